@@ -1,0 +1,1 @@
+"""Questions asked of the store: SQL marts, statistics, results, charts and tables."""

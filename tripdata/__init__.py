@@ -1,0 +1,1 @@
+"""Gets what a person wrote into a trustworthy store: contract, reading, checking, store."""
