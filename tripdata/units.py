@@ -1,0 +1,60 @@
+"""Exact conversion factors between what people type and what the store keeps.
+
+Source: NIST Handbook 44 appendix C and NIST SP 811 (exact definitions): 1 lb = 0.45359237 kg,
+1 oz = 1/16 lb, 1 mi = 1.609344 km, 1 ft = 0.3048 m, 1 in = 25.4 mm; degree Fahrenheit by 5/9.
+"""
+
+from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
+
+OZ_G = 28.349523125
+LB_G = 453.59237
+MI_KM = 1.609344
+FT_M = 0.3048
+IN_MM = 25.4
+
+
+@dataclass(frozen=True, slots=True)
+class Dimension:
+    """A kind of quantity: the unit suffixes a header may carry and how the store keeps it.
+
+    ``factors`` maps a suffix to the number of stored units in one typed unit, as exact decimal
+    text; ``stored`` is the suffix of the stored column; ``whole`` says that the stored number is
+    rounded once, half up, to an integer (so that sums are exact).
+    """
+
+    name: str
+    factors: dict[str, str]
+    stored: str
+    whole: bool
+
+    @property
+    def units(self) -> tuple[str, ...]:
+        """The unit suffixes a header may carry, the first being the usual one."""
+        return tuple(self.factors)
+
+
+MASS = Dimension(
+    "mass", {"g": "1000", "kg": "1000000", "oz": "28349.523125", "lb": "453592.37"}, "mg", True
+)
+TEMPERATURE = Dimension("temperature", {"c": "1", "f": "1"}, "c", False)
+LENGTH = Dimension("length", {"km": "1000000", "mi": "1609344"}, "mm", True)
+HEIGHT = Dimension("height", {"m": "1000", "ft": "304.8"}, "mm", True)
+RAIN = Dimension("rain", {"mm": "1", "in": "25.4"}, "mm", False)
+SPEED = Dimension("speed", {"kmh": "1", "mph": "1.609344"}, "kmh", False)
+DIMENSIONS = {d.name: d for d in (MASS, TEMPERATURE, LENGTH, HEIGHT, RAIN, SPEED)}
+
+
+def to_whole(text: str, factor: str) -> int:
+    """Convert decimal text by an exact factor and round once, half up, to an integer."""
+    return int((Decimal(text) * Decimal(factor)).quantize(Decimal(1), ROUND_HALF_UP))
+
+
+def fahrenheit_to_celsius(value: float) -> float:
+    """Degrees Fahrenheit to degrees Celsius, exactly (x - 32) x 5 / 9."""
+    return (value - 32) * 5 / 9
+
+
+def celsius_to_fahrenheit(value: float) -> float:
+    """Degrees Celsius to degrees Fahrenheit."""
+    return value * 9 / 5 + 32
