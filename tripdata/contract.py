@@ -9,9 +9,10 @@ from dataclasses import dataclass
 from .units import DIMENSIONS, Dimension
 
 SYSTEMS = (
-    "shelter sleep clothing rain bags cook water food first_aid safety repair navigation light "
-    "fire hygiene power leisure bike boat other"
-).split()
+    "shelter", "sleep", "clothing", "rain", "bags", "cook", "water", "food", "first_aid",
+    "safety", "repair", "navigation", "light", "fire", "hygiene", "power", "leisure", "bike",
+    "boat", "other",
+)  # fmt: skip
 CARRIED_AS = ("base", "worn", "consumable", "vehicle")
 MODES = ("foot", "bike", "ebike", "paddle", "mixed")
 SEVERITIES = ("nuisance", "impaired", "lost_use", "unsafe")
@@ -86,8 +87,10 @@ def _must(name: str, kind: str, meaning: str, **more: object) -> Column:
     return Column(name, kind, meaning, required=True, cell=True, **more)  # type: ignore[arg-type]
 
 
-_SYSTEM = _must("system", "choice", "what the item is for", choices=tuple(SYSTEMS))
-_CARRIED = "base (default), worn, consumable, or vehicle: bolted to, driving or being the bike or boat"
+_SYSTEM = _must("system", "choice", "what the item is for", choices=SYSTEMS)
+_CARRIED = (
+    "base (default), worn, consumable, or vehicle: bolted to, driving or being the bike or boat"
+)
 _TRIP = _must("trip", "trip", "the trip; in a trip's folder it may be left out")
 _ITEM = _must("item", "item", "an item of gear.csv")
 _NOTE = Column("note", "text", "anything worth remembering")
@@ -98,7 +101,7 @@ _PRICE = (
 _RATED = (
     Column("rated_low", "temperature", "rated low of sleep gear", low=-60, high=60),
     Column(
-        "rated_as", "choice", "whose figure that is: comfort or limit (ISO 23537-1), or the maker's",
+        "rated_as", "choice", "whose figure: comfort or limit (ISO 23537-1), or the maker's",
         choices=("comfort", "limit", "maker"), default="maker",
     ),
 )  # fmt: skip
@@ -205,7 +208,7 @@ TABLES: tuple[Table, ...] = (
         _day("day it was used", required=False),
         Column("times", "whole", "how often, default 1", low=0, high=1000, default="1"),
         Column("used_for", "choice", "the system it served, where not its own",
-               choices=tuple(SYSTEMS)),
+               choices=SYSTEMS),
         _NOTE,
     ), "what was used, where more is to be said than carried.used can; counts instead of it"),
     Table("failures", (), (
@@ -259,7 +262,7 @@ TABLES: tuple[Table, ...] = (
         _TRIP,
         Column("what", "text", "anything that was missed and is not owned"),
         Column("item", "item", "an item of gear.csv that was left at home"),
-        Column("system", "choice", "what it is for", choices=tuple(SYSTEMS)),
+        Column("system", "choice", "what it is for", choices=SYSTEMS),
         Column("how_much", "choice", "little, much or badly", choices=("little", "much", "badly")),
         _NOTE,
     ), "what was missed: what or item, one of the two"),

@@ -1,1 +1,3 @@
+"""The version of the project."""
+
 VERSION = "0.1.0"

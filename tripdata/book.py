@@ -1,0 +1,147 @@
+"""What is known of a logbook while it is being read: names, spans, keys, what was lost and why."""
+
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any
+
+from .contract import ESSENTIAL_SYSTEMS, INSURANCE_SYSTEMS, MAX_TRIP_DAYS
+from .names import Names, folded, shown, slug
+
+Fault = tuple[str, str, str, str]
+"""(column, value, problem, nearest) of one thing wrong with a record."""
+
+
+@dataclass(slots=True)
+class Book:
+    """The names and facts that later records are checked against.
+
+    ``lost_items``, ``lost_trips`` and ``lost_carried`` map what was set aside (folded) to the
+    `file:line` that explains why records that refer to it fail; ``lost_carried_trips`` and
+    ``lost_tables`` do so for whole files that could not be read.
+    """
+
+    items: Names = field(default_factory=Names)
+    trips: Names = field(default_factory=Names)
+    spans: dict[str, tuple[date, date]] = field(default_factory=dict)
+    modes: dict[str, str | None] = field(default_factory=dict)
+    kinds: dict[str, str] = field(default_factory=dict)
+    carried: set[tuple[str, str]] = field(default_factory=set)
+    lost_items: dict[str, str] = field(default_factory=dict)
+    lost_trips: dict[str, str] = field(default_factory=dict)
+    lost_carried: dict[tuple[str, str], str] = field(default_factory=dict)
+    lost_carried_trips: dict[str, str] = field(default_factory=dict)
+    lost_tables: dict[str, str] = field(default_factory=dict)
+
+    def lost_from_carried(self, trip: str, item: str) -> str:
+        """Why an item is missing from a trip, where a carried row's or file's fault explains it."""
+        lost = self.lost_carried.get((trip, item)) or self.lost_carried_trips.get(trip)
+        return lost or self.lost_tables.get("carried", "")
+
+    def cause(self, kind: str, text: str) -> str:
+        """Why a reference to an item or trip fails, where another row's fault explains it."""
+        lost = self.lost_items if kind == "item" else self.lost_trips
+        table = "gear" if kind == "item" else "trip"
+        return lost.get(folded(slug(text)), "") or self.lost_tables.get(table, "")
+
+
+Row = dict[str, Any]
+
+
+def _within(book: Book, row: Row, column: str, cells: dict[str, str]) -> list[Fault]:
+    day, span = row.get(column), book.spans.get(row["trip"])
+    if day is None or span is None or span[0] <= day <= span[1]:
+        return []
+    start, end = span
+    problem = f"expected a day of the trip ({start} to {end}), got {shown(cells[column])}"
+    return [(column, cells[column], problem, "")]
+
+
+def check_gear(book: Book, row: Row, cells: dict[str, str]) -> list[Fault]:
+    """Fill in what gear leaves open: the name and the defaults that go by system."""
+    row["name"] = row["name"] or cells["item"]
+    row["meant_for"] = row["meant_for"] or ["any"]
+    system = row["system"]
+    if row["insurance"] is None:
+        row["insurance"] = system in INSURANCE_SYSTEMS
+    if row["essential"] is None:
+        row["essential"] = system in ESSENTIAL_SYSTEMS
+    return []
+
+
+def check_candidate(book: Book, row: Row, cells: dict[str, str]) -> list[Fault]:
+    """Fill in a candidate's name."""
+    row["name"] = row["name"] or cells["candidate"]
+    return []
+
+
+def check_trip(book: Book, row: Row, cells: dict[str, str]) -> list[Fault]:
+    """A trip ends on or after its start and lasts at most 400 days."""
+    row["title"] = row["title"] or cells["trip"] or row["trip"]
+    start, end = row["start_on"], row["end_on"]
+    if end < start:
+        problem = f"expected a day not before start_on ({start}), got {shown(cells['end_on'])}"
+        return [("end_on", cells["end_on"], problem, "")]
+    if (end - start).days > MAX_TRIP_DAYS:
+        problem = (
+            f"expected at most {MAX_TRIP_DAYS} days from {start}, got {shown(cells['end_on'])}"
+        )
+        return [("end_on", cells["end_on"], problem, "")]
+    return []
+
+
+def check_carried(book: Book, row: Row, cells: dict[str, str]) -> list[Fault]:
+    """The days along lie inside the trip, in order."""
+    faults = _within(book, row, "from_day", cells) + _within(book, row, "until_day", cells)
+    first, last = row["from_day"], row["until_day"]
+    if not faults and first and last and last < first:
+        problem = f"expected a day not before from_day ({first}), got {shown(cells['until_day'])}"
+        faults.append(("until_day", cells["until_day"], problem, ""))
+    return faults
+
+
+def check_used(book: Book, row: Row, cells: dict[str, str]) -> list[Fault]:
+    """What was used came along; the day lies inside the trip."""
+    faults = _within(book, row, "day", cells)
+    if (row["trip"], row["item"]) not in book.carried:
+        problem = f"{shown(cells['item'])} was not carried on {row['trip']}; add it to carried.csv"
+        faults.append(("item", cells["item"], problem, ""))
+    return faults
+
+
+def check_day(book: Book, row: Row, cells: dict[str, str]) -> list[Fault]:
+    """The day lies inside the trip."""
+    return _within(book, row, "day", cells)
+
+
+def check_wished(book: Book, row: Row, cells: dict[str, str]) -> list[Fault]:
+    """Something must have been wished for."""
+    if row["what"] is None and row["item"] is None:
+        return [("what", "", "expected what was missed, or the item left at home", "")]
+    return []
+
+
+CHECKS = {
+    "gear": check_gear,
+    "candidates": check_candidate,
+    "trip": check_trip,
+    "carried": check_carried,
+    "used": check_used,
+    "failures": check_day,
+    "distances": check_day,
+    "weather": check_day,
+    "comfort": check_day,
+    "wished": check_wished,
+}
+
+
+def key_of(book: Book, table: str, key: tuple[str, ...], row: Row) -> tuple[Any, ...]:
+    """A record's key with defaults from other tables filled in, text compared without case."""
+    parts: list[Any] = []
+    for column in key:
+        value = row[column]
+        if value is None and column == "carried_as":
+            value = book.kinds.get(row["item"], "base")
+        elif value is None and column == "mode" and table == "distances":
+            value = book.modes.get(row["trip"])
+        parts.append(folded(value) if isinstance(value, str) else value)
+    return tuple(parts)

@@ -1,0 +1,57 @@
+"""Physical lines of a large file, by number, without making five million strings of them."""
+
+from typing import Any
+
+
+class PhysicalLines:
+    """Where each line of UTF-8 data with LF or CRLF ends begins and ends; lines count from 1."""
+
+    def __init__(self, data: bytes) -> None:
+        import numpy as np
+
+        self._data = data
+        ends = np.flatnonzero(np.frombuffer(data, dtype=np.uint8) == 10)
+        if not data.endswith(b"\n"):
+            ends = np.append(ends, len(data))
+        self._ends = ends
+        self._starts = np.concatenate(([0], ends[:-1] + 1)) if len(ends) else ends
+
+    def written(self, first: int) -> Any:
+        """Numbers of the lines after the first ``first`` that are not empty (int array)."""
+        import numpy as np
+
+        lengths = self._ends - self._starts
+        bytes_ = np.frombuffer(self._data, dtype=np.uint8)
+        lone_cr = (lengths == 1) & (bytes_[np.minimum(self._starts, len(bytes_) - 1)] == 13)
+        numbers = np.flatnonzero((lengths > 0) & ~lone_cr) + 1
+        return numbers[numbers > first]
+
+    def text(self, line: int) -> str:
+        """The text of one line, without its end."""
+        start, end = int(self._starts[line - 1]), int(self._ends[line - 1])
+        return self._data[start:end].decode("utf-8").removesuffix("\r")
+
+
+def one_record_a_line(data: bytes, delimiter: str) -> bool:
+    """Whether every record of UTF-8 data surely stands on one line.
+
+    Quotes must come in pairs within a line, the first of a pair at the start of a cell and the
+    second at its end; anything else is left to the row reader, which has a rule for it.
+    """
+    import numpy as np
+
+    bytes_ = np.frombuffer(data, dtype=np.uint8)
+    quotes = np.flatnonzero(bytes_ == 34)
+    if not len(quotes):
+        return True
+    if len(quotes) % 2:
+        return False
+    opening, closing = quotes[::2], quotes[1::2]
+    edge = (10, 13, ord(delimiter))
+    before = bytes_[np.maximum(opening - 1, 0)]
+    after = bytes_[np.minimum(closing + 1, len(bytes_) - 1)]
+    opens = np.isin(before, edge) | (opening == 0)
+    closes = np.isin(after, edge) | (closing == len(bytes_) - 1)
+    ends = np.flatnonzero(bytes_ == 10)
+    same_line = np.searchsorted(ends, opening) == np.searchsorted(ends, closing)
+    return bool(opens.all() and closes.all() and same_line.all())

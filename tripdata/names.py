@@ -1,0 +1,115 @@
+"""How names are compared: headers, values and slugs, and the nearest known name."""
+
+import difflib
+import re
+import unicodedata
+from collections.abc import Iterable
+
+_RESERVED = {"con", "prn", "aux", "nul"} | {f"{d}{n}" for d in ("com", "lpt") for n in range(10)}
+_TOTALS = {"total", "totals", "sum", "subtotal", "grand-total", "sub-total"}
+_NEAREST_POOL = 5000
+
+
+def normalised(text: str) -> str:
+    """A header or value as it is matched: `Weight (oz)` is `weight_oz`.
+
+    Case is folded; every run of anything but letters and digits reads as one `_`; outer ones are
+    dropped.
+    """
+    folded = unicodedata.normalize("NFC", unicodedata.normalize("NFC", text).casefold())
+    return re.sub(r"[\W_]+", "_", folded).strip("_")
+
+
+def squeezed(text: str) -> str:
+    """A value without its separators, so that `e-bike` finds `ebike`."""
+    return normalised(text).replace("_", "")
+
+
+def slug(text: str) -> str:
+    """A slug as typed, in NFC, with inner blanks read as `-`."""
+    return re.sub(r"\s+", "-", unicodedata.normalize("NFC", text.strip()))
+
+
+def folded(slug_text: str) -> str:
+    """What two slugs are compared by: NFC and case folding."""
+    return unicodedata.normalize("NFC", slug_text.casefold())
+
+
+def _good_letter(char: str) -> bool:
+    return unicodedata.category(char)[0] in "LM" or unicodedata.category(char) == "Nd"
+
+
+def slug_fault(slug_text: str) -> str:
+    """Why a slug is refused, in words; empty where it is good."""
+    first = slug_text[:1]
+    if not (first and _good_letter(first) and unicodedata.category(first)[0] != "M"):
+        return "expected a name that starts with a letter or digit"
+    bad = next((c for c in slug_text if not (_good_letter(c) or c in "-_.")), "")
+    if bad:
+        return f'expected only letters, digits, "-", "_" and "." in a name, not {shown(bad)}'
+    if slug_text.endswith("."):
+        return "expected a name that does not end with a dot"
+    if folded(slug_text).split(".")[0] in _RESERVED:
+        return "this name is reserved by some file systems; choose another"
+    return ""
+
+
+def looks_like_total(slug_text: str) -> bool:
+    """Whether a name is that of a totals row."""
+    return folded(slug_text).rstrip(":") in _TOTALS
+
+
+def shown(text: str, limit: int = 60) -> str:
+    """What a person wrote, quoted for a message: one line, printable, not too long."""
+    clipped = text if len(text) <= limit else text[: limit - 1] + "…"
+    safe = "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in clipped)
+    return f'"{safe}"'
+
+
+def printable(text: str) -> str:
+    """Text with control and other unprintable characters made visible, on one line."""
+    return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)
+
+
+def nearest(text: str, known: Iterable[str]) -> str:
+    """The known name most like ``text``, empty where none is near."""
+    pool = {folded(k): k for k in known}
+    if len(pool) > _NEAREST_POOL or len(text) > 200:
+        near = [k for k in pool if k[:2] == folded(text)[:2]][:_NEAREST_POOL]
+    else:
+        near = list(pool)
+    found = difflib.get_close_matches(folded(slug(text)), near, n=1, cutoff=0.6)
+    return pool[found[0]] if found else ""
+
+
+class Names:
+    """Slugs that a file defined, matched by NFC and case folding, shown as first defined."""
+
+    def __init__(self) -> None:
+        self._by_fold: dict[str, str] = {}
+        self._by_text: dict[str, str | None] = {}
+        self._nearest: dict[str, str] = {}
+
+    def define(self, slug_text: str) -> bool:
+        """Add a slug; False where it is defined already."""
+        self._by_text.clear()
+        return self._by_fold.setdefault(folded(slug_text), slug_text) is slug_text
+
+    def find(self, text: str) -> str | None:
+        """The slug as first defined that ``text`` names, None where there is none."""
+        try:
+            return self._by_text[text]
+        except KeyError:
+            found = self._by_fold.get(folded(slug(text)))
+            self._by_text[text] = found
+            return found
+
+    def nearest(self, text: str) -> str:
+        """The defined slug most like ``text``, empty where none is near."""
+        if text not in self._nearest:
+            self._nearest[text] = nearest(text, self._by_fold.values())
+        return self._nearest[text]
+
+    def all(self) -> list[str]:
+        """Every slug, in the order of definition."""
+        return list(self._by_fold.values())

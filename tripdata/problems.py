@@ -1,0 +1,112 @@
+"""What was found wrong: problems set a record aside, warnings do not."""
+
+from dataclasses import dataclass, field
+
+from .names import printable
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing wrong with one record (or, at line 1 and up, with a file's header).
+
+    ``line`` is the physical line on which the record begins, 0 where the whole file is meant.
+    ``trip`` is the trip the record belongs to, where known. ``cause`` is the `file:line` of the
+    gear or trip row that was set aside, where that alone made the record fail.
+    """
+
+    file: str
+    line: int
+    column: str
+    value: str
+    problem: str
+    nearest: str = ""
+    raw: str = ""
+    trip: str = ""
+    cause: str = ""
+
+    def __str__(self) -> str:
+        where = f"{self.file}:{self.line}" if self.line else self.file
+        column = f"{self.column}: " if self.column else ""
+        hint = f'; did you mean "{self.nearest}"?' if self.nearest else ""
+        return printable(f"{where}: {column}{self.problem}{hint}")
+
+    def as_json(self) -> dict[str, object]:
+        """The problem as `check --json` prints it."""
+        return {
+            "file": self.file,
+            "line": self.line,
+            "column": self.column,
+            "value": self.value,
+            "problem": self.problem,
+            "nearest": self.nearest or None,
+        }
+
+
+@dataclass(slots=True)
+class FileCount:
+    """The records of one file: read = loaded + set aside."""
+
+    file: str
+    read: int = 0
+    set_aside: int = 0
+    unreadable: bool = False
+
+    @property
+    def loaded(self) -> int:
+        """Records that went into the store."""
+        return self.read - self.set_aside
+
+
+@dataclass(slots=True)
+class Findings:
+    """Everything that reading found, file by file.
+
+    ``told`` are the problems as a person is told them; ``records`` has one entry per problem of
+    every record set aside, also those that failed only because of another record.
+    """
+
+    files: dict[str, FileCount] = field(default_factory=dict)
+    told: list[Problem] = field(default_factory=list)
+    records: list[Problem] = field(default_factory=list)
+    warnings: list[Problem] = field(default_factory=list)
+    _aside: set[tuple[str, int]] = field(default_factory=set)
+
+    def file(self, name: str) -> FileCount:
+        """The count of one file, begun where it is new."""
+        return self.files.setdefault(name, FileCount(name))
+
+    def set_aside(self, problems: list[Problem], tell: bool = True) -> None:
+        """Set one record aside for the given problems (all of one file and line)."""
+        first = problems[0]
+        self.records.extend(problems)
+        if tell:
+            self.told.extend(problems)
+        if (first.file, first.line) not in self._aside:
+            self._aside.add((first.file, first.line))
+            self.file(first.file).set_aside += 1
+
+    def unreadable(self, file: str, problem: str, line: int = 0) -> None:
+        """Count a file as one unreadable file and name it."""
+        self.file(file).unreadable = True
+        self.told.append(Problem(file, line, "", "", problem))
+
+    def forget(self, names: set[str]) -> None:
+        """Begin the counts of some files anew."""
+        for name in names:
+            self.files.pop(name, None)
+        self._aside = {(file, line) for file, line in self._aside if file not in names}
+
+    @property
+    def clean(self) -> bool:
+        """Whether nothing was set aside, every file could be read and no header is wrong."""
+        return not self.told and not self.records
+
+    @property
+    def read(self) -> int:
+        """Records read in total."""
+        return sum(f.read for f in self.files.values())
+
+    @property
+    def total_set_aside(self) -> int:
+        """Records set aside in total."""
+        return sum(f.set_aside for f in self.files.values())

@@ -1,0 +1,122 @@
+"""Proofs by query: what the store promises of its large tables, counted before it is swapped in.
+
+Declared keys and references on a million rows cost several times the load; one query each shows
+the same. Identifiers come from the contract alone.
+"""
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from .contract import Table
+from .errors import StoreError
+from .names import folded
+from .schema import quoted
+
+if TYPE_CHECKING:
+    from duckdb import DuckDBPyConnection
+
+_INSIDE = ("day", "from_day", "until_day")
+
+
+@dataclass(frozen=True, slots=True)
+class Promise:
+    """Something true of every row ``v`` of a table: a name and an SQL predicate on ``v``.
+
+    ``narrow`` names the columns whose distinct values suffice to prove it.
+    """
+
+    name: str
+    predicate: str
+    narrow: tuple[str, ...] = ()
+
+
+def promises(table: Table) -> list[Promise]:
+    """The references and days that hold in every row of a per-trip table."""
+    found: list[Promise] = []
+    for column in table.columns:
+        name = quoted(column.stored)
+        if column.kind == "trip":
+            found.append(Promise("trip", f"v.{name} IN (SELECT trip FROM trip)", ("trip",)))
+        elif column.kind == "item":
+            known = f"v.{name} IS NULL OR v.{name} IN (SELECT item FROM gear)"
+            found.append(Promise("item", known, ("item",)))
+        elif column.kind == "date" and column.name in _INSIDE:
+            inside = (
+                f"v.{name} IS NULL OR EXISTS (SELECT 1 FROM trip AS k WHERE k.trip = v.trip "
+                f"AND v.{name} BETWEEN k.start_on AND k.end_on)"
+            )
+            found.append(Promise(column.name, inside, ("trip", column.stored)))
+    if table.name == "carried":
+        order = "v.from_day IS NULL OR v.until_day IS NULL OR v.from_day <= v.until_day"
+        found.append(Promise("from_day", order, ("from_day", "until_day")))
+    if table.name == "used":
+        along = "EXISTS (SELECT 1 FROM carried AS c WHERE c.trip = v.trip AND c.item = v.item)"
+        found.append(Promise("item", along, ("trip", "item")))
+    return found
+
+
+def broken_promises(connection: "DuckDBPyConnection", table: Table) -> list[str]:
+    """Names of the promises that some row of the table breaks."""
+    broken = []
+    for promise in promises(table):
+        columns = ", ".join(quoted(n) for n in promise.narrow)
+        source = f"(SELECT DISTINCT {columns} FROM {quoted(table.name)})"
+        query = f"SELECT count(*) FROM {source} AS v WHERE NOT ({promise.predicate})"
+        if _count(connection, query):
+            broken.append(promise.name)
+    return broken
+
+
+def repeated_keys(connection: "DuckDBPyConnection", table: Table) -> int:
+    """How many keys of a table stand in more than one row, defaults filled in, case folded."""
+    if not table.key:
+        return 0
+    joins = ""
+    parts: list[str] = []
+    for name in table.key:
+        column = table.column(name)
+        value = f"v.{quoted(column.stored)}"
+        if name == "carried_as":
+            joins += " LEFT JOIN gear AS g ON g.item = v.item"
+            value = f"coalesce({value}, g.carried_as)"
+        elif name == "mode":
+            joins += " LEFT JOIN trip AS k ON k.trip = v.trip"
+            value = f"coalesce({value}, k.mode)"
+        elif column.kind == "group":
+            _fold_table(connection, table.name, column.stored)
+            joins += f" LEFT JOIN folds AS f ON f.typed = {value}"
+            value = "f.fold"
+        parts.append(f"{value} AS k{len(parts)}")
+    keys = f"SELECT {', '.join(parts)} FROM {quoted(table.name)} AS v{joins}"
+    query = f"SELECT count(*) FROM (SELECT 1 FROM ({keys}) GROUP BY ALL HAVING count(*) > 1)"
+    names = ", ".join(f"k{n}" for n in range(len(parts)))
+    return _count(connection, query.replace("GROUP BY ALL", f"GROUP BY {names}"))
+
+
+def _fold_table(connection: "DuckDBPyConnection", table: str, column: str) -> None:
+    """Case folding as Python does it; SQL's lower() is another thing (straße, STRASSE)."""
+    query = f"SELECT DISTINCT {quoted(column)} FROM {quoted(table)} WHERE {quoted(column)} <> ''"
+    typed = [row[0] for row in connection.execute(query).fetchall()]
+    connection.execute("CREATE OR REPLACE TEMP TABLE folds (typed VARCHAR, fold VARCHAR)")
+    if typed:
+        connection.execute(
+            "INSERT INTO folds SELECT unnest($typed), unnest($fold)",
+            {"typed": typed, "fold": [folded(t) for t in typed]},
+        )
+
+
+def prove(connection: "DuckDBPyConnection", table: Table) -> None:
+    """Raise StoreError where a table breaks a promise; nothing is then swapped in."""
+    broken = broken_promises(connection, table)
+    if repeated_keys(connection, table):
+        broken.append("key")
+    if broken:
+        raise StoreError(
+            f"the table {table.name} does not hold what it promises ({', '.join(broken)}); "
+            "the former store was kept; please report this with the files that caused it"
+        )
+
+
+def _count(connection: "DuckDBPyConnection", query: str) -> int:
+    row = connection.execute(query).fetchall()[0]
+    return int(row[0])

@@ -1,0 +1,167 @@
+"""The optional settings file `tarebook.toml`."""
+
+import tomllib
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from .contract import SYSTEMS
+from .names import nearest, normalised, shown
+
+FILE = "tarebook.toml"
+DATE_FORMS = {"DD/MM/YYYY": "%d/%m/%Y", "MM/DD/YYYY": "%m/%d/%Y"}
+
+
+@dataclass(frozen=True, slots=True)
+class Logger:
+    """How the owner's thermometer writes its files.
+
+    ``time`` and ``temperature`` are column names as the device writes them; ``unit`` is c or f;
+    ``format`` a strptime format for the time; ``skip_lines`` lines stand before the header.
+    """
+
+    time: str
+    temperature: str
+    unit: str = "c"
+    format: str = ""
+    skip_lines: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """What `tarebook.toml` says; every field has a default.
+
+    ``faults`` are warnings about the file itself, in words. Masses in g and kg.
+    """
+
+    mass: str = "g"
+    temperature: str = "c"
+    distance: str = "km"
+    body_kg: float | None = None
+    bike_kg: float | None = None
+    base_weight_goal_g: float | None = None
+    regret: dict[str, float] = field(default_factory=dict)
+    dates: str = ""
+    logger: Logger | None = None
+    faults: tuple[str, ...] = ()
+
+    def stored(self) -> dict[str, str]:
+        """The settings that reports need, as text by key, for the store."""
+        flat = {
+            "display.mass": self.mass,
+            "display.temperature": self.temperature,
+            "display.distance": self.distance,
+        }
+        numbers = {
+            "person.body_kg": self.body_kg,
+            "person.bike_kg": self.bike_kg,
+            "goals.base_weight_g": self.base_weight_goal_g,
+        }
+        flat |= {k: repr(v) for k, v in numbers.items() if v is not None}
+        return flat | {f"regret.{k}": repr(v) for k, v in self.regret.items()}
+
+
+def _one_of(*words: str) -> Callable[[Any], str | None]:
+    def read(value: Any) -> str | None:
+        return value if isinstance(value, str) and value in words else None
+
+    read.__doc__ = "expected " + " or ".join(f'"{w}"' for w in words)
+    return read
+
+
+def _number(low: float, high: float) -> Callable[[Any], float | None]:
+    def read(value: Any) -> float | None:
+        good = isinstance(value, (int, float)) and not isinstance(value, bool)
+        return float(value) if good and low <= value <= high else None
+
+    read.__doc__ = f"expected a number from {low:g} to {high:g}"
+    return read
+
+
+def _text(value: Any) -> str | None:
+    """expected some text"""
+    return value if isinstance(value, str) and value.strip() else None
+
+
+def _lines(value: Any) -> int | None:
+    """expected a whole number from 0 to 1000"""
+    good = isinstance(value, int) and not isinstance(value, bool)
+    return value if good and 0 <= value <= 1000 else None
+
+
+_KEYS: dict[str, dict[str, Callable[[Any], Any]]] = {
+    "display": {
+        "mass": _one_of("g", "oz"),
+        "temperature": _one_of("c", "f"),
+        "distance": _one_of("km", "mi"),
+    },
+    "person": {"body_kg": _number(20, 300), "bike_kg": _number(1, 100)},
+    "goals": {"base_weight_g": _number(1, 100_000)},
+    "regret": {system: _number(0, 10) for system in SYSTEMS},
+    "reading": {"dates": _one_of(*DATE_FORMS)},
+    "logger": {
+        "time": _text,
+        "temperature": _text,
+        "unit": _one_of("c", "f"),
+        "format": _text,
+        "skip_lines": _lines,
+    },
+}
+
+
+def _values(data: dict[str, Any], faults: list[str]) -> dict[tuple[str, str], Any]:
+    found: dict[tuple[str, str], Any] = {}
+    for section, content in data.items():
+        name = normalised(section)
+        if name not in _KEYS or not isinstance(content, dict):
+            faults.append(_unknown(f"[{section}]", section, _KEYS))
+            continue
+        for key, value in content.items():
+            reader = _KEYS[name].get(normalised(key))
+            if reader is None:
+                faults.append(_unknown(f"[{section}] {key}", key, _KEYS[name]))
+                continue
+            good = reader(value)
+            if good is None:
+                faults.append(f"[{section}] {key}: {reader.__doc__}, got {shown(str(value))}")
+            else:
+                found[name, normalised(key)] = good
+    return found
+
+
+def _unknown(what: str, name: str, known: dict[str, Any]) -> str:
+    near = nearest(name, known)
+    return f"{what}: not a known setting" + (f'; did you mean "{near}"?' if near else "")
+
+
+def read_settings(folder: Path) -> Settings:
+    """Read `tarebook.toml` of a logbook; missing file or values mean the defaults.
+
+    Faults never stop a load: they are named in ``Settings.faults`` and the default stands.
+    """
+    path = folder / FILE
+    if not path.is_file():
+        return Settings()
+    try:
+        data = tomllib.loads(path.read_bytes().decode("utf-8-sig"))
+    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+        return Settings(faults=(f"cannot be read ({error}); the defaults are used",))
+    faults: list[str] = []
+    found = _values(data, faults)
+    logger = None
+    if ("logger", "time") in found and ("logger", "temperature") in found:
+        logger = Logger(**{k: v for (s, k), v in found.items() if s == "logger"})
+    elif "logger" in data:
+        faults.append("[logger]: expected both time and temperature, the thermometer's columns")
+    display = {k: v for (s, k), v in found.items() if s == "display"}
+    return Settings(
+        **display,
+        body_kg=found.get(("person", "body_kg")),
+        bike_kg=found.get(("person", "bike_kg")),
+        base_weight_goal_g=found.get(("goals", "base_weight_g")),
+        regret={k: v for (s, k), v in found.items() if s == "regret"},
+        dates=found.get(("reading", "dates"), ""),
+        logger=logger,
+        faults=tuple(faults),
+    )

@@ -1,0 +1,219 @@
+"""The derived store: built beside the former one and swapped in whole.
+
+Readers keep the file they opened; a load that is killed or meets a full disk leaves the former
+store as it was. One load at a time: a second one waits for the first.
+"""
+
+import os
+import shutil
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from .contract import BY_NAME
+from .errors import StoreError
+from .load import Loader, Progress
+from .problems import Findings
+from .schema import LAYOUT, store_ddl
+from .settings import FILE, Settings
+from .sink import Sink
+from .version import VERSION
+
+if TYPE_CHECKING:
+    from duckdb import DuckDBPyConnection
+
+FOLDER = ".tarebook"
+STORE = "store.duckdb"
+_BUILDING = "building"
+_WAIT_S = 600
+
+
+def store_path(logbook: Path) -> Path:
+    """Where a logbook's store is."""
+    return logbook / FOLDER / STORE
+
+
+def _configure(connection: "DuckDBPyConnection") -> "DuckDBPyConnection":
+    connection.execute("SET python_enable_replacements = false")
+    connection.execute("SET enable_progress_bar = false")
+    return connection
+
+
+@contextmanager
+def memory_store() -> "Iterator[DuckDBPyConnection]":
+    """An empty store in memory, its tables made."""
+    import duckdb
+
+    connection = _configure(duckdb.connect(":memory:"))
+    try:
+        connection.execute(store_ddl())
+        yield connection
+    finally:
+        connection.close()
+
+
+def fingerprint(logbook: Path) -> str:
+    """What the store of a logbook is built from: path, size and time of every input, as text.
+
+    A change of any CSV file, of tarebook.toml or of a normals file changes it.
+    """
+    found: list[tuple[str, int, int]] = []
+    for folder in (logbook, logbook / "normals"):
+        found += _stamps(folder, logbook)
+    trips = logbook / "trips"
+    if trips.is_dir():
+        with suppress(OSError), os.scandir(trips) as entries:
+            for entry in entries:
+                if entry.is_dir():
+                    found += _stamps(Path(entry.path), logbook)
+    lines = [f"{name}\t{size}\t{time}" for name, size, time in sorted(found)]
+    return "\n".join([f"layout {LAYOUT}", f"version {VERSION}", *lines])
+
+
+def _stamps(folder: Path, logbook: Path) -> list[tuple[str, int, int]]:
+    found = []
+    with suppress(OSError), os.scandir(folder) as entries:
+        for entry in entries:
+            if entry.name.lower().endswith(".csv") or entry.name == FILE:
+                stat = entry.stat()
+                name = os.path.relpath(entry.path, logbook)
+                found.append((name, stat.st_size, stat.st_mtime_ns))
+    return found
+
+
+def _digest(text: str) -> str:
+    import hashlib
+
+    return hashlib.sha256(text.encode("utf-8", "surrogateescape")).hexdigest()
+
+
+def is_current(logbook: Path) -> bool:
+    """Whether the store is there, of this layout, and built from the files as they are now."""
+    import duckdb
+
+    path = store_path(logbook)
+    if not path.is_file():
+        return False
+    try:
+        with duckdb.connect(str(path), read_only=True) as connection:
+            query = "SELECT key, \"value\" FROM about WHERE key IN ('layout', 'inputs')"
+            about = dict(connection.execute(query).fetchall())
+    except duckdb.Error:
+        return False
+    return about.get("layout") == str(LAYOUT) and about.get("inputs") == _digest(
+        fingerprint(logbook)
+    )
+
+
+@contextmanager
+def _lock(folder: Path) -> Iterator[None]:
+    from filelock import FileLock, Timeout
+
+    try:
+        folder.mkdir(exist_ok=True)
+        with FileLock(folder / "load.lock", timeout=_WAIT_S):
+            yield
+    except Timeout as error:
+        raise StoreError(f"{folder}: another load is still running; try again later") from error
+
+
+def load_logbook(logbook: Path, progress: Progress = lambda _: None) -> Findings:
+    """Read a logbook and build its store anew.
+
+    Raises LogbookError where the folder is no logbook, StoreError where the store cannot be
+    written; the former store, if any, is then still whole.
+    """
+    import duckdb
+
+    if not logbook.is_dir():
+        return Loader(logbook, None, logbook, progress).run()  # raises, saying so
+    folder = logbook / FOLDER
+    try:
+        with _lock(folder):
+            return _build(logbook, folder, progress)
+    except duckdb.Error as error:
+        reason = str(error).splitlines()[0]
+        raise StoreError(f"{folder}: the store cannot be written ({reason})") from error
+    except OSError as error:
+        reason = error.strerror or str(error)
+        raise StoreError(f"{folder}: the store cannot be written ({reason})") from error
+
+
+def ensure_current(logbook: Path, progress: Progress = lambda _: None) -> Findings | None:
+    """Load where the store is missing, older than an input or of another layout.
+
+    Returns the findings of that load, None where none was needed.
+    """
+    return None if is_current(logbook) else load_logbook(logbook, progress)
+
+
+def _build(logbook: Path, folder: Path, progress: Progress) -> Findings:
+    import duckdb
+
+    work = folder / _BUILDING
+    shutil.rmtree(work, ignore_errors=True)
+    work.mkdir()
+    try:
+        inputs = _digest(fingerprint(logbook))
+        path = work / STORE
+        connection = _configure(duckdb.connect(str(path)))
+        try:
+            connection.execute("BEGIN")
+            connection.execute(store_ddl())
+            loader = Loader(logbook, connection, work, progress)
+            findings = loader.run()
+            _write_about(Sink(work, connection), findings, loader.settings, inputs)
+            connection.execute("COMMIT")
+        finally:
+            connection.close()
+        _swap(path, store_path(logbook))
+        return findings
+    finally:
+        shutil.rmtree(work, ignore_errors=True)
+
+
+def _write_about(sink: Sink, findings: Findings, settings: Settings, inputs: str) -> None:
+    for p in findings.records:
+        sink.keep("set_aside", [p.file, p.line, p.column, p.value, p.problem, p.nearest or None,
+                                p.raw, p.trip or None, p.cause or None])  # fmt: skip
+    for p in findings.warnings:
+        sink.keep("warnings", [p.file, p.line, p.column, p.value, p.problem, p.nearest or None])
+    for f in findings.files.values():
+        sink.keep("files", [f.file, f.read, f.loaded, f.set_aside, f.unreadable])
+    for key, value in settings.stored().items():
+        sink.keep("settings", [key, value])
+    about = {"layout": str(LAYOUT), "version": VERSION, "inputs": inputs}
+    for key, value in about.items():
+        sink.keep("about", [key, value])
+    for table in ("set_aside", "warnings", "files", "settings", "about"):
+        sink.flush(table)
+
+
+def _sync(path: Path) -> None:
+    handle = os.open(path, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def _swap(new: Path, store: Path) -> None:
+    """Put the new store in the place of the former one, in one step that cannot be half done."""
+    _sync(new)
+    new.replace(store)
+    store.with_name(store.name + ".wal").unlink(missing_ok=True)
+    if os.name == "posix":
+        _sync(store.parent)
+
+
+def row_counts(logbook: Path) -> dict[str, int]:
+    """Rows of each table of the store."""
+    import duckdb
+
+    with duckdb.connect(str(store_path(logbook)), read_only=True) as connection:
+        query = "SELECT table_name, estimated_size FROM duckdb_tables()"
+        return {n: int(c) for n, c in connection.execute(query).fetchall() if n in BY_NAME}
+
+
+Reader = Callable[[Path], None]

@@ -1,0 +1,134 @@
+"""From the bytes of a CSV file to records: encoding, delimiter, physical lines.
+
+A record is a list of cells and the physical line on which it begins. A quote that is never closed,
+or closed in the middle of a cell, costs its own line only: reading goes on with the next one.
+"""
+
+import csv
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from .names import normalised
+
+DELIMITERS = (",", ";", "\t")
+LONGEST_LINE = 100_000
+"""Characters in one line, and lines in one quoted cell's reach: more is a fault, not a row."""
+_LONGEST_RECORD_LINES = 2_000
+
+
+class UnreadableError(Exception):
+    """The file is not text in one of the known encodings; the message says why."""
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """One record as it stands in the file; ``fault`` says why its cells cannot be told apart."""
+
+    line: int
+    cells: list[str]
+    raw: str
+    fault: str = ""
+
+
+def decode(data: bytes) -> str:
+    """Text of a file: UTF-8 with or without BOM, UTF-16 with BOM, else Windows-1252.
+
+    Raises UnreadableError on NUL bytes without a BOM and on bytes that no encoding explains.
+    Line ends come out as LF.
+    """
+    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
+        try:
+            text = data.decode("utf-16")
+        except UnicodeDecodeError as error:
+            raise UnreadableError("looks like UTF-16 but is damaged; save it again") from error
+    elif b"\0" in data:
+        raise UnreadableError("is not a text file (it holds NUL bytes); export it as CSV again")
+    else:
+        try:
+            text = data.decode("utf-8-sig")
+        except UnicodeDecodeError:
+            text = _windows(data)
+    if "\0" in text:
+        raise UnreadableError("is not a text file (it holds NUL characters); export it again")
+    return text.replace("\r\n", "\n").replace("\r", "\n")
+
+
+def _windows(data: bytes) -> str:
+    try:
+        return data.decode("cp1252")
+    except UnicodeDecodeError as error:
+        raise UnreadableError(
+            "is neither UTF-8, UTF-16 nor Windows-1252 text; save it as CSV UTF-8"
+        ) from error
+
+
+def split_lines(text: str) -> list[str]:
+    """The physical lines of decoded text, without their ends; no empty one after the last."""
+    lines = text.split("\n")
+    if lines and not lines[-1]:
+        lines.pop()
+    return lines
+
+
+def records(lines: list[str], delimiter: str, start: int = 0) -> Iterator[Record]:
+    """Records from line index ``start`` on; blank lines are no records and are passed over."""
+    at, count = start, len(lines)
+    while at < count:
+        line = lines[at]
+        if '"' not in line:
+            if len(line) > LONGEST_LINE:
+                yield Record(at + 1, [], line, _too_long(line))
+            elif line and not line.isspace():
+                yield Record(at + 1, line.split(delimiter), line)
+            at += 1
+            continue
+        record, used = _quoted(lines, at, delimiter)
+        yield record
+        at += used
+
+
+def _too_long(line: str) -> str:
+    return (
+        f"expected a row, got a line of {len(line):,} characters; "
+        "are the line ends lost, or is this another kind of file?"
+    )
+
+
+def _quoted(lines: list[str], at: int, delimiter: str) -> tuple[Record, int]:
+    if len(lines[at]) > LONGEST_LINE:
+        return Record(at + 1, [], lines[at], _too_long(lines[at])), 1
+    reach = range(at, min(at + _LONGEST_RECORD_LINES, len(lines)))
+    reader = csv.reader((lines[i] + "\n" for i in reach), delimiter=delimiter, strict=True)
+    try:
+        cells = next(reader)
+    except (csv.Error, StopIteration):
+        fault = "a quote opens here and is not closed before the next cell; close or remove it"
+        return Record(at + 1, [], lines[at], fault), 1
+    used = reader.line_num
+    return Record(at + 1, cells, "\n".join(lines[at : at + used])), used
+
+
+def header_row(lines: list[str], known: set[str], start: int = 0) -> tuple[Record | None, str]:
+    """The header record and the delimiter that gives it the most known columns.
+
+    ``known`` holds normalised column names. A first line `sep=;` is obeyed. The record is None
+    where there is no line with anything on it.
+    """
+    forced = ""
+    if start < len(lines) and lines[start].lower().startswith("sep=") and len(lines[start]) <= 6:
+        forced = lines[start][4:].strip(" ") or "\t"
+        start += 1
+    best: tuple[int, Record | None, str] = (-1, None, ",")
+    for delimiter in (forced,) if len(forced) == 1 else DELIMITERS:
+        record = next(records(lines, delimiter, start), None)
+        if record is None:
+            return None, delimiter
+        hits = sum(normalised(cell) in known for cell in record.cells)
+        if hits > best[0]:
+            best = (hits, record, delimiter)
+    return best[1], best[2]
+
+
+def header_end(lines: list[str], header: Record) -> int:
+    """Index of the first line below the header record."""
+    return header.line - 1 + header.raw.count("\n") + 1
