@@ -219,9 +219,8 @@ class Loader:
                 lines.setdefault(problem.cause, set()).add((problem.file, problem.line))
         told = {f"{p.file}:{p.line}" if p.line else p.file: p for p in self.findings.told[::-1]}
         for cause, found in lines.items():
-            first = told.get(cause)
-            if first is None:
-                continue
+            file, _, line = cause.rpartition(":")
+            first = told.get(cause) or Problem(file, int(line), "", "", "set aside")
             records_ = "1 record" if len(found) == 1 else f"{len(found)} records"
             words = f"{records_} set aside with it, until it is mended"
             self.findings.told.append(replace(first, problem=words, nearest="", raw=""))

@@ -16,6 +16,7 @@ from .values import Parser, Parsers, logger_moment_parser, remembering
 
 Keep = Callable[[str, Row, int], None]
 _RAW_LIMIT = 10_000
+_BLANK = "expected a value, the cell is blank; fill it in or delete the row"
 
 
 class RowReader:
@@ -141,7 +142,7 @@ class RowReader:
             texts[column.name] = text
             if not text:
                 if column.cell and not (column.name == "trip" and self._trip):
-                    faults.append((header, "", "expected a value, the cell is blank", ""))
+                    faults.append((header, "", _BLANK, ""))
                     causes.append("")
                 continue
             value, problem, near = parser(text)

@@ -6,7 +6,7 @@ store as it was. One load at a time: a second one waits for the first.
 
 import os
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -207,13 +207,19 @@ def _swap(new: Path, store: Path) -> None:
         _sync(store.parent)
 
 
-def row_counts(logbook: Path) -> dict[str, int]:
-    """Rows of each table of the store."""
+def aside_counts(logbook: Path) -> tuple[int, int]:
+    """Records set aside and files unreadable, as the store has them."""
     import duckdb
 
     with duckdb.connect(str(store_path(logbook)), read_only=True) as connection:
-        query = "SELECT table_name, estimated_size FROM duckdb_tables()"
-        return {n: int(c) for n, c in connection.execute(query).fetchall() if n in BY_NAME}
+        query = "SELECT coalesce(sum(set_aside), 0), count(*) FILTER (unreadable) FROM files"
+        aside, unreadable = connection.execute(query).fetchall()[0]
+    return int(aside), int(unreadable)
 
 
-Reader = Callable[[Path], None]
+def row_counts(logbook: Path) -> dict[str, int]:
+    """Rows of each table of the store, by query."""
+    import duckdb
+
+    with duckdb.connect(str(store_path(logbook)), read_only=True) as connection:
+        return {name: int(connection.table(name).count("*").fetchall()[0][0]) for name in BY_NAME}

@@ -1,0 +1,195 @@
+"""The command line: `tarebook COMMAND`. Heavy packages are imported by the command that needs them.
+
+Results go to stdout, progress and complaints to stderr. Exit status: 0 done, 1 records set aside
+or no answer, 2 the command line is wrong.
+"""
+
+import os
+import sys
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+from tarebook.tripdata.errors import TarebookError
+from tarebook.tripdata.version import VERSION
+
+app = typer.Typer(
+    name="tarebook",
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    no_args_is_help=True,
+    help=(
+        "A trip logbook and gear-performance analytics for people who travel light.\n\n"
+        "A logbook is a folder of CSV files that you keep. Begin with `tarebook new my-logbook`, "
+        "or look at a finished one with `tarebook demo`. After a trip: `tarebook report debrief`."
+    ),
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+
+_LOGBOOK_HELP = "The logbook's folder; default: $TAREBOOK_LOGBOOK, else the current folder."
+Logbook = Annotated[
+    Path,
+    typer.Argument(metavar="[LOGBOOK]", help=_LOGBOOK_HELP, envvar="TAREBOOK_LOGBOOK", show_default=False,
+                   file_okay=False, exists=True),
+]  # fmt: skip
+
+
+class TableFormat(StrEnum):
+    """How `tarebook table` prints."""
+
+    text = "text"
+    csv = "csv"
+    json = "json"
+    parquet = "parquet"
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        typer.echo(f"tarebook {VERSION}")
+        raise typer.Exit
+
+
+@app.callback()
+def _main(
+    version: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Print the version.")
+    ] = False,
+) -> None:
+    pass
+
+
+@app.command(epilog="Example: tarebook new my-logbook; "
+             "tarebook new my-logbook --trip 2026-06-coast --like 2026-05-river")  # fmt: skip
+def new(
+    directory: Annotated[Path, typer.Argument(metavar="DIR", help="The logbook's folder.")],
+    trip: Annotated[
+        str | None, typer.Option(metavar="TRIP", help="Make this trip's folder instead.")
+    ] = None,
+    like: Annotated[
+        str | None,
+        typer.Option(metavar="TRIP", help="The trip to fill it from; default: the latest of the "
+                     "same mode."),
+    ] = None,
+) -> None:  # fmt: skip
+    """Make an empty logbook, or a new trip's folder. Files that exist are never touched."""
+    from tarebook.notebooks import printing
+    from tarebook.tripdata.start import new_logbook, new_trip
+    from tarebook.tripdata.store import ensure_current
+
+    if like is not None and trip is None:
+        raise typer.BadParameter("--like goes with --trip", param_hint="--like")
+    if trip is None:
+        printing.started(directory, new_logbook(directory))
+        return
+    findings = ensure_current(directory)
+    printing.started(directory, new_trip(directory, trip, like))
+    printing.aside_line(directory, findings)
+
+
+@app.command(epilog="Example: tarebook check my-logbook")
+def check(
+    logbook: Logbook = Path(),
+    as_json: Annotated[bool, typer.Option("--json", help="Print it as JSON.")] = False,
+) -> None:
+    """Read everything, store nothing, print what is wrong and where."""
+    from tarebook.notebooks import printing
+    from tarebook.tripdata.load import check_logbook
+
+    with printing.progress() as step:
+        findings = check_logbook(logbook, step)
+    if as_json:
+        printing.findings_as_json(findings)
+    else:
+        printing.problems(findings, sys.stdout)
+        printing.sums(findings)
+    raise typer.Exit(0 if findings.clean else 1)
+
+
+@app.command(epilog="Example: tarebook load my-logbook")
+def load(logbook: Logbook = Path()) -> None:
+    """Check everything and build the store that tables and reports are drawn from."""
+    from tarebook.notebooks import printing
+    from tarebook.tripdata.store import load_logbook
+
+    with printing.progress() as step:
+        findings = load_logbook(logbook, step)
+    printing.problems(findings, sys.stderr)
+    printing.sums(findings)
+    raise typer.Exit(0 if findings.clean else 1)
+
+
+@app.command(epilog="Example: tarebook report debrief my-logbook --trip 2026-05-river")
+def report(
+    name: Annotated[str, typer.Argument(metavar="NAME", help="debrief, or all.")],
+    logbook: Logbook = Path(),
+    trip: Annotated[
+        str | None, typer.Option(metavar="TRIP", help="The trip; default: the latest.")
+    ] = None,
+) -> None:
+    """Make a report in the logbook's reports/ folder: an executed .ipynb and an .html."""
+    from tarebook.notebooks import printing, runner
+    from tarebook.tripdata.store import ensure_current
+
+    names = runner.available() if name == "all" else (name,)
+    with printing.progress() as step:
+        findings = ensure_current(logbook, step)
+    printing.aside_line(logbook, findings)
+    parameters = {"trip": trip} if trip is not None else {}
+    made = runner.run(names, parameters, logbook / "reports", logbook=logbook)
+    for one in made:
+        for remark in one.remarks:
+            printing.note(remark)
+        typer.echo(str(one.html))
+
+
+@app.command(epilog="Example: tarebook table items my-logbook --as csv --out items.csv")
+def table(
+    name: Annotated[str, typer.Argument(metavar="NAME", help="trips, trip_systems, items, nights, "
+                                        "set_aside.")],
+    logbook: Logbook = Path(),
+    as_: Annotated[TableFormat, typer.Option("--as", help="How to print it.")] = TableFormat.text,
+    out: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Write to this file.", dir_okay=False)
+    ] = None,
+) -> None:  # fmt: skip
+    """Print one analysis table. Quantities are in g, km, m and °C."""
+    from tarebook.notebooks import printing, writing
+    from tarebook.tripdata.store import ensure_current
+
+    writing.known(name)
+    with printing.progress() as step:
+        findings = ensure_current(logbook, step)
+    printing.aside_line(logbook, findings)
+    writing.write(name, logbook, as_.value, out)
+
+
+@app.command(epilog="Example: tarebook lab my-logbook")
+def lab(logbook: Logbook = Path()) -> None:
+    """Open JupyterLab with copies of the notebooks on this logbook."""
+    from tarebook.notebooks import printing
+    from tarebook.notebooks.laboratory import open_lab
+    from tarebook.tripdata.store import ensure_current
+
+    with printing.progress() as step:
+        findings = ensure_current(logbook, step)
+    printing.aside_line(logbook, findings)
+    raise typer.Exit(open_lab(logbook))
+
+
+def main() -> None:
+    """Run the command line; whatever a person can cause ends as one line on stderr."""
+    # A folder beside a person's logbook must never stand in for a package of ours.
+    sys.path[:] = [entry for entry in sys.path if entry not in ("", os.curdir)]
+    try:
+        app()
+    except TarebookError as error:
+        typer.echo(f"tarebook: {error}", err=True)
+        raise SystemExit(1) from None
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        raise SystemExit(1) from None
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,109 @@
+"""What the commands say: results on stdout, progress and remarks on stderr."""
+
+import json
+import os
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TextIO
+
+from tarebook.tripdata.contract import BY_NAME
+from tarebook.tripdata.discover import table_of
+from tarebook.tripdata.names import printable
+from tarebook.tripdata.problems import FileCount, Findings
+from tarebook.tripdata.start import Started
+
+
+def note(text: str) -> None:
+    """One line on stderr."""
+    print(f"tarebook: {printable(text)}", file=sys.stderr)
+
+
+@contextmanager
+def progress() -> Iterator[Callable[[str], None]]:
+    """A line on stderr that says which table is being read; only on a terminal."""
+    if not sys.stderr.isatty() or "NO_COLOR" in os.environ:
+        yield lambda _: None
+        return
+
+    def step(table: str) -> None:
+        print(f"\r\x1b[Kreading {table} ...", end="", file=sys.stderr, flush=True)
+
+    try:
+        yield step
+    finally:
+        print("\r\x1b[K", end="", file=sys.stderr, flush=True)
+
+
+def problems(findings: Findings, out: TextIO) -> None:
+    """Every problem, then every warning, a line each."""
+    for problem in sorted(findings.told, key=lambda p: (p.file, p.line)):
+        print(problem, file=out)
+    for warning in findings.warnings:
+        print(f"warning: {warning}", file=out)
+
+
+def _row(name: str, counts: list[FileCount], width: int) -> str:
+    read = sum(c.read for c in counts)
+    aside = sum(c.set_aside for c in counts)
+    unreadable = sum(c.unreadable for c in counts)
+    more = f"  {unreadable} unreadable" if unreadable else ""
+    return f"{printable(name):<{width}} {read:>9,} {read - aside:>9,} {aside:>9,}{more}"
+
+
+def sums(findings: Findings) -> None:
+    """Records read = loaded + set aside: per table, per file where they differ, and in total."""
+    by_table: dict[str, list[FileCount]] = {}
+    for count in findings.files.values():
+        stem = Path(count.file).stem
+        by_table.setdefault(table_of(stem) or "other", []).append(count)
+    names = [n for n in BY_NAME if n in by_table] + [n for n in by_table if n not in BY_NAME]
+    odd = [c for c in findings.files.values() if c.set_aside or c.unreadable]
+    width = max([len(c.file) + 2 for c in odd] + [20])
+    print(f"{'records':<{width}} {'read':>9} {'loaded':>9} {'set aside':>9}")
+    for name in names:
+        counts = by_table[name]
+        files = f" ({len(counts)} files)" if len(counts) > 1 else ""
+        print(_row(name + files, counts, width))
+        for count in counts:
+            if count in odd:
+                print(_row("  " + count.file, [count], width))
+    print(_row("in all", list(findings.files.values()), width))
+
+
+def findings_as_json(findings: Findings) -> None:
+    """Files and problems as one JSON object; warnings stand beside them."""
+    shown = {
+        "files": [
+            {"file": f.file, "read": f.read, "loaded": f.loaded, "set_aside": f.set_aside,
+             "unreadable": f.unreadable}
+            for f in findings.files.values()
+        ],
+        "problems": [p.as_json() for p in findings.told],
+        "warnings": [p.as_json() for p in findings.warnings],
+    }  # fmt: skip
+    print(json.dumps(shown, ensure_ascii=False, indent=1))
+
+
+def aside_line(logbook: Path, findings: Findings | None) -> None:
+    """One line about what was set aside, where anything was."""
+    from tarebook.tripdata.store import aside_counts
+
+    aside, unreadable = aside_counts(logbook)
+    if not aside and not unreadable:
+        return
+    parts = [f"{aside} record{'s' if aside != 1 else ''} set aside"] if aside else []
+    if unreadable:
+        parts.append(f"{unreadable} file{'s' if unreadable != 1 else ''} unreadable")
+    note(f"{' and '.join(parts)}; `tarebook check` says where and why")
+
+
+def started(folder: Path, made: Started) -> None:
+    """What was made, what was there already, and what to do next."""
+    for name in made.made:
+        print(f"made {printable(str(folder / name))}")
+    for name in made.kept:
+        print(f"left as it was: {printable(str(folder / name))}")
+    for line in made.advice:
+        print(f"next: {printable(line)}")

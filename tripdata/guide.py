@@ -1,0 +1,136 @@
+"""The contract in words and in blank files: for `tarebook new` and for the documentation."""
+
+from html import escape
+
+from .contract import TABLES, Column, Table
+
+_KINDS = {
+    "key": "short name", "item": "item of gear.csv", "trip": "trip of trip.csv",
+    "items": "items, separated by ;", "text": "text", "group": "text", "words": "words, separated by ;",
+    "flag": "yes or no", "use": "yes, no or a number", "number": "number", "whole": "whole number",
+    "date": "date YYYY-MM-DD", "moment": "local date and time", "choice": "one of the words listed",
+}  # fmt: skip
+_UNITS = {"kmh": "km/h", "c": "°C", "f": "°F"}
+
+
+def blank_header(table: Table, units: dict[str, str] | None = None) -> list[str]:
+    """The header of a blank file, in the person's own units (dimension to suffix)."""
+    wanted = units or {}
+    found = []
+    for column in table.columns:
+        unit = wanted.get(column.kind)
+        found.append(f"{column.name}_{unit}" if unit else column.headers[0])
+    return found
+
+
+def needed_word(column: Column) -> str:
+    """Whether a column may be left out or blank."""
+    if column.cell:
+        return "column and cell required"
+    return "column required" if column.required else ""
+
+
+def expects(column: Column) -> str:
+    """What a column's cells hold, in words."""
+    dim = column.dimension
+    if dim is None:
+        text = _KINDS[column.kind]
+    else:
+        text = dim.name + " in " + " or ".join(_UNITS.get(u, u) for u in dim.units)
+    if column.choices and len(column.choices) > 6:
+        text += ": " + ", ".join(column.choices)
+    if dim is None and column.low is not None and column.high is not None:
+        text += f", {column.low:g} to {column.high:,.0f}"
+    return text
+
+
+def _place(table: Table) -> str:
+    if table.name == "trip":
+        return "trip.csv, or trips/TRIP/trip.csv"
+    if not table.per_trip:
+        return f"{table.name}.csv"
+    return f"trips/TRIP/{table.name}.csv, or {table.name}.csv with a trip column"
+
+
+def markdown_reference() -> str:
+    """The column reference of the documentation."""
+    parts = []
+    for table in TABLES:
+        key = ", ".join(table.key) or "none"
+        parts.append(f"### {table.name}\n\n{_sentence(table.meaning)} File: `{_place(table)}`. "
+                     f"Key: {key}.\n")  # fmt: skip
+        parts.append("| column | needed | holds | meaning |\n|---|---|---|---|")
+        parts += [
+            f"| {' or '.join(f'`{h}`' for h in c.headers)} | {needed_word(c)} | {expects(c)} "
+            f"| {c.meaning} |"
+            for c in table.columns
+        ]
+        parts.append("")
+    return "\n".join(parts)
+
+
+def _sentence(text: str) -> str:
+    return text[0].upper() + text[1:] + "."
+
+
+_STYLE = (
+    "body{font:16px/1.5 system-ui,sans-serif;max-width:60rem;margin:2rem auto;padding:0 1rem;"
+    "color:#222}table{border-collapse:collapse;width:100%;margin:.5rem 0 2rem}"
+    "td,th{text-align:left;vertical-align:top;padding:.35rem .6rem;border-bottom:1px solid #ddd}"
+    "code{white-space:nowrap}@media(max-width:40rem){td,th{display:block;border:0;padding:.1rem 0}"
+    "tr{display:block;border-bottom:1px solid #ddd;padding:.5rem 0}thead{display:none}}"
+)
+
+
+def html_page() -> str:
+    """The page that explains each column, put beside a new logbook's blank files."""
+    out = [
+        "<!doctype html><html lang=en><meta charset=utf-8>",
+        "<meta name=viewport content='width=device-width, initial-scale=1'>",
+        f"<title>The files of a logbook</title><style>{_STYLE}</style>",
+        "<h1>The files of a logbook</h1>",
+        "<p>Every file is a plain CSV that you keep: type in a spreadsheet or an editor, leave "
+        "out what you do not know. Column order is free; a quantity's column carries its unit, "
+        "as in <code>weight_g</code> or <code>Weight (oz)</code>. Dates are written "
+        "2026-05-01.</p>",
+    ]
+    for table in TABLES:
+        out.append(f"<h2>{table.name}</h2><p>{escape(_sentence(table.meaning))} "
+                   f"File: <code>{escape(_place(table))}</code></p>")  # fmt: skip
+        out.append("<table><thead><tr><th>column<th>holds<th>meaning</thead>")
+        for column in table.columns:
+            names = " or ".join(f"<code>{h}</code>" for h in column.headers)
+            need = f"<br><small>{needed_word(column)}</small>" if needed_word(column) else ""
+            out.append(f"<tr><td>{names}{need}<td>{escape(expects(column))}"
+                       f"<td>{escape(column.meaning)}")  # fmt: skip
+        out.append("</table>")
+    return "\n".join(out) + "\n"
+
+
+SETTINGS_PAGE = """\
+# Settings of this logbook. Remove the # of a line to use it.
+
+[display]
+# mass = "oz"            # g or oz
+# temperature = "f"      # c or f
+# distance = "mi"        # km or mi
+
+[person]
+# body_kg = 70
+# bike_kg = 14
+
+[goals]
+# base_weight_g = 6000
+
+[reading]
+# dates = "DD/MM/YYYY"   # or "MM/DD/YYYY": how your spreadsheet writes dates
+
+# How your thermometer writes its files, so that one can be dropped into a trip's folder as
+# temperatures-camp.csv unchanged.
+# [logger]
+# time = "Date/Time"
+# temperature = "Temp"
+# unit = "c"
+# format = "%d.%m.%Y %H:%M"
+# skip_lines = 0
+"""
