@@ -1,0 +1,211 @@
+import json
+import re
+import xml.etree.ElementTree as ET
+from typing import Any
+
+import altair as alt
+import pandas as pd
+import pytest
+from IPython.core.formatters import DisplayFormatter
+from tarebook.analysis import tables, theme, words
+from tarebook.analysis.figure import Figure
+from tarebook.analysis.section import Opening, Section
+from tarebook.analysis.theme import NARROW, WIDE, Layout
+
+NAME = '</script><b>"\u202ex\x07'
+ROWS = [{"item": NAME, "g": 210.0}, {"item": "Quilt", "g": 640.0}]
+
+
+def bars(layout: Layout) -> Any:
+    picked = alt.selection_point(fields=["item"])
+    return (
+        alt.Chart(alt.Data(values=ROWS))
+        .mark_bar(clip=True)
+        .encode(x=alt.X("g:Q", title="Weight (g)"), y=alt.Y("item:N", title=None))
+        .add_params(picked)
+        .properties(height=layout.rows(2))
+    )
+
+
+FIGURE = Figure("weights", f"Bars; {NAME} is the shorter.", bars, "Two items")
+COLUMNS = (
+    tables.text("item", "Item"),
+    tables.measured("g", "Weight", words.small_mass(words.Display())),
+)
+
+
+def test_a_figure_is_drawn_twice_within_its_width_and_in_readable_type() -> None:
+    for layout in (WIDE, NARROW):
+        drawing = ET.fromstring(FIGURE.svg(layout))
+        assert float(drawing.attrib["width"]) == layout.px
+        sizes = {
+            float(each.attrib["font-size"].removesuffix("px"))
+            for each in drawing.iter()
+            if "font-size" in each.attrib
+        }
+        assert sizes
+        assert min(sizes) >= 11
+
+
+def test_a_figure_names_no_address_and_repeats_to_the_byte() -> None:
+    # Altair counts views and parameters through the whole process.
+    first = FIGURE.html()
+    assert FIGURE.html() == first
+    assert "http" not in first
+    assert "$schema" not in first
+
+
+def test_two_figures_on_a_page_share_no_id() -> None:
+    other = Figure("other", "The same bars.", bars)
+    ids = [re.findall(r' id="([^"]+)"', each.svg(WIDE)) for each in (FIGURE, other)]
+    assert ids[0]
+    assert not set(ids[0]) & set(ids[1])
+    assert f"url(#{ids[0][0]})" in FIGURE.svg(WIDE)
+    assert not set(re.findall(r' id="([^"]+)"', FIGURE.svg(NARROW))) & set(ids[0])
+
+
+def test_person_written_text_in_a_figure_is_data_and_harmless() -> None:
+    page = FIGURE.html()
+    specs = re.findall(r'class="vega-spec"[^>]*>(.*?)</script>', page)
+    assert len(specs) == 2
+    for text in specs:
+        values = json.loads(text)["data"]["values"]
+        assert values[0]["item"] == '</script><b>"x'
+    drawn = re.sub(r"<script.*?</script>", "", page)
+    assert "<b>" not in drawn
+    assert "</b" not in drawn
+
+
+def test_a_figure_needs_an_alt_text() -> None:
+    with pytest.raises(ValueError, match="figure weights: an alt text is needed"):
+        Figure("weights", " ", bars)
+
+
+def test_a_section_shows_itself_as_html_and_plain_text_only() -> None:
+    section = Section("Load", ("You carried 850 g.", "All of it."), FIGURE, notes=("n = 1",))
+    bundle, _ = DisplayFormatter().format(section)
+    assert set(bundle) == {"text/html", "text/plain"}
+    assert bundle["text/plain"] == "Load\n\nYou carried 850 g.\nAll of it.\nn = 1"
+    html = bundle["text/html"]
+    answer, picture = html.index("You carried"), html.index("<figure")
+    assert html.index("<h2>Load</h2>") < answer < picture < html.index("n = 1")
+    assert '<div class="plot narrow" role="img"' in html
+    assert html.count("display:none") >= 1
+    assert "mathjax_ignore" in html
+
+
+def test_a_caution_stands_before_the_picture() -> None:
+    html = Section("Cold", ("It froze.",), FIGURE, caution="Cold can kill.").html()
+    assert html.index("Cold can kill.") < html.index("<figure")
+
+
+def test_an_empty_section_shows_nothing_and_keeps_its_reason() -> None:
+    section = Section.empty("Failures", "no failure was written")
+    assert section._repr_mimebundle_() == {"text/html": "", "text/plain": ""}
+    assert section.missing == "no failure was written"
+    with pytest.raises(ValueError, match="section X: needs an answer, or what is missing"):
+        Section("X")
+
+
+def test_everything_a_person_wrote_is_escaped() -> None:
+    page = Opening(NAME, (NAME,), (NAME,)).html()
+    page += Section(
+        NAME,
+        (NAME, NAME),
+        table=tables.Table.of(COLUMNS, ROWS, NAME, caption=NAME),
+        notes=(NAME,),
+        caution=NAME,
+    ).html()
+    assert "</script>" not in page
+    assert "<b>" not in page
+    assert "\u202e" not in page
+    assert "\x07" not in page
+
+
+def test_a_table_says_units_and_writes_missing_values_as_a_dash() -> None:
+    frame = pd.DataFrame({"item": ["Stove", "Quilt"], "g": [92.0, None]})
+    html = tables.Table.of(COLUMNS, frame, "item").html()
+    assert '<th scope="col" style="text-align:right">Weight <span class="unit">(g)</span>' in html
+    assert '<th scope="row" style="text-align:left">Stove</th>' in html
+    assert 'aria-label="not known">–</td>' in html
+    assert "nan" not in html
+    assert "<details" not in html
+
+
+def test_a_long_table_folds_behind_a_line_that_counts_its_rows() -> None:
+    rows = [{"item": f"Item {n}", "g": n} for n in range(13)]
+    assert "<details" not in tables.Table.of(COLUMNS, rows[:12], "item").html()
+    html = tables.Table.of(COLUMNS, rows, "item").html()
+    assert "<summary>Table: 13 items</summary>" in html
+    html = tables.Table.of(COLUMNS, rows, "item", caption="All gear").html()
+    assert "<summary>All gear: 13 items</summary>" in html
+
+
+def test_a_table_without_rows_is_nothing() -> None:
+    assert tables.Table.of(COLUMNS, [], "item").html() == ""
+
+
+def _linear(colour: str) -> list[float]:
+    parts = [int(colour[place : place + 2], 16) / 255 for place in (1, 3, 5)]
+    return [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
+
+
+def _contrast(one: str, other: str) -> float:
+    light = sorted(
+        (sum(w * c for w, c in zip((0.2126, 0.7152, 0.0722), _linear(each), strict=True)))
+        for each in (one, other)
+    )
+    return (light[1] + 0.05) / (light[0] + 0.05)
+
+
+def test_text_and_marks_stand_out_from_the_paper() -> None:
+    # WCAG 2.2, 1.4.3 and 1.4.11: 4.5 to 1 for text, 3 to 1 for graphics; black on white is 21.
+    assert _contrast("#000000", "#FFFFFF") == pytest.approx(21)
+    for ink in (theme.INK, theme.SOFT_INK):
+        assert _contrast(ink, theme.PAPER) >= 4.5
+    for mark in (theme.MAIN, theme.ACCENT):
+        assert _contrast(mark, theme.PAPER) >= 3
+
+
+def test_the_palette_is_the_published_one() -> None:
+    # Okabe & Ito 2008, Color Universal Design; the hex values are from memory.
+    assert list(theme.OKABE_ITO.values()) == (
+        ["#000000", "#E69F00", "#56B4E9", "#009E73", "#F0E442", "#0072B2", "#D55E00", "#CC79A7"]
+    )
+
+
+# Machado, Oliveira & Fernandes 2009, severity 1.0, on linear RGB; matrices from memory.
+PROTAN = (
+    (0.152286, 1.052583, -0.204868),
+    (0.114503, 0.786281, 0.099216),
+    (-0.003882, -0.048116, 1.051998),
+)
+DEUTAN = (
+    (0.367322, 0.860646, -0.227968),
+    (0.280085, 0.672501, 0.047413),
+    (-0.011820, 0.042940, 0.968881),
+)
+
+
+def _lab(rgb: list[float]) -> list[float]:
+    # CIE 1976 L*a*b*, D65, from linear sRGB (IEC 61966-2-1).
+    matrix = ((0.4124, 0.3576, 0.1805), (0.2126, 0.7152, 0.0722), (0.0193, 0.1192, 0.9505))
+    xyz = [sum(m * c for m, c in zip(row, rgb, strict=True)) for row in matrix]
+    ratio = [v / w for v, w in zip(xyz, (0.95047, 1.0, 1.08883), strict=True)]
+    f = [v ** (1 / 3) if v > 216 / 24389 else (24389 / 27 * v + 16) / 116 for v in ratio]
+    return [116 * f[1] - 16, 500 * (f[0] - f[1]), 200 * (f[1] - f[2])]
+
+
+@pytest.mark.parametrize("matrix", [PROTAN, DEUTAN])
+def test_the_first_series_colours_differ_for_colour_blind_eyes(
+    matrix: tuple[tuple[float, ...], ...],
+) -> None:
+    # A difference of 10 in CIE 1976 is well over the 2.3 that is just noticeable (common practice).
+    seen = []
+    for colour in theme.SERIES[:4]:
+        linear = _linear(colour)
+        mixed = [sum(m * c for m, c in zip(row, linear, strict=True)) for row in matrix]
+        seen.append(_lab([min(1, max(0, c)) for c in mixed]))
+    for place, one in enumerate(seen):
+        for other in seen[place + 1 :]:
+            assert sum((a - b) ** 2 for a, b in zip(one, other, strict=True)) ** 0.5 > 10
