@@ -1,0 +1,128 @@
+"""One executed notebook as one self-contained HTML file: no network, no inputs, one date."""
+
+import base64
+import hashlib
+import os
+import re
+from collections.abc import Mapping
+from datetime import UTC, date, datetime
+from functools import cache
+from importlib import resources
+from typing import TYPE_CHECKING, Any
+
+from tarebook.analysis.figure import VEGA_LITE
+from tarebook.analysis.words import day
+from tarebook.tripdata.errors import QuestionError
+from tarebook.tripdata.version import VERSION
+
+if TYPE_CHECKING:
+    from nbformat import NotebookNode
+
+_H1 = re.compile(r"<h1[^>]*>(.*?)</h1>", re.DOTALL)
+_TAG = re.compile(r"<[^>]+>")
+_HOSTS = re.compile(r"https?://(?:github\.com|vega\.github\.io)/")
+
+
+def made_on(environment: Mapping[str, str] | None = None) -> date:
+    """Return the date a report carries: today, or that of SOURCE_DATE_EPOCH (in UTC).
+
+    Raises QuestionError where SOURCE_DATE_EPOCH is not a number of seconds.
+    Source: reproducible-builds.org, SOURCE_DATE_EPOCH specification.
+    """
+    given = (os.environ if environment is None else environment).get("SOURCE_DATE_EPOCH", "")
+    if not given:
+        return datetime.now().astimezone().date()
+    try:
+        return datetime.fromtimestamp(int(given), UTC).date()
+    except (ValueError, OverflowError, OSError):
+        raise QuestionError(
+            f'SOURCE_DATE_EPOCH: expected whole seconds since 1970, got "{given}"; '
+            "correct or unset it"
+        ) from None
+
+
+def render(notebook: "NotebookNode", *, on: date, name: str = "Report") -> str:
+    """Return the page of an executed notebook.
+
+    The title is the notebook's first top heading, else name.
+    """
+    page: dict[str, Any] = {
+        "language": "en",
+        "made_on": day(on, weekday=False),
+        "version": VERSION,
+        "style": _packaged("page.css"),
+        "title": _title(notebook, name),
+        "scripts": [],
+    }
+    if _has_figures(notebook):
+        page["scripts"] = [_bundle(), _packaged("embed.js")]
+    page["policy"] = _policy(page["scripts"])
+    return _export(notebook, page)
+
+
+def _export(notebook: "NotebookNode", page: dict[str, Any]) -> str:
+    from nbconvert.exporters import HTMLExporter, TemplateExporter
+    from traitlets.config import Config
+
+    kinds = ["text/html", "image/png", "text/plain"]
+    with resources.as_file(resources.files("tarebook.notebooks")) as folder:
+        exporter = HTMLExporter(  # type: ignore[no-untyped-call]
+            extra_template_basedirs=[str(folder)],
+            template_name="page",
+            config=Config({"NbConvertBase": {"display_data_priority": kinds}}),
+        )
+        # Not HTMLExporter's own: it parses the whole page again, which rewrites attribute case.
+        html, _ = TemplateExporter.from_notebook_node(exporter, notebook, {"page": page})
+    return str(html) + "\n"
+
+
+def _policy(scripts: list[str]) -> str:
+    """Only what the page holds may be used; of scripts, only these, by their hash."""
+    hashes = [
+        "'sha256-" + base64.b64encode(hashlib.sha256(script.encode()).digest()).decode() + "'"
+        for script in scripts
+    ]
+    allowed = " ".join(hashes) or "'none'"
+    return (
+        f"default-src 'none'; script-src {allowed}; style-src 'unsafe-inline'; img-src data:; "
+        "font-src data:; base-uri 'none'; form-action 'none'"
+    )
+
+
+def _title(notebook: "NotebookNode", name: str) -> str:
+    import html
+
+    for cell in notebook.cells:
+        if cell.cell_type == "markdown" and cell.source.startswith("# "):
+            return str(cell.source[2:].splitlines()[0].strip())
+        for output in cell.get("outputs", ()):
+            found = _H1.search(output.get("data", {}).get("text/html", ""))
+            if found:
+                return html.unescape(_TAG.sub("", found[1])).strip()
+    return name
+
+
+def _has_figures(notebook: "NotebookNode") -> bool:
+    return any(
+        'class="vega-spec"' in output.get("data", {}).get("text/html", "")
+        for cell in notebook.cells
+        for output in cell.get("outputs", ())
+    )
+
+
+def _packaged(name: str) -> str:
+    return (resources.files("tarebook.notebooks") / "page" / name).read_text("utf-8")
+
+
+@cache
+def _bundle() -> str:
+    """The drawing library as one script without a single web address in it."""
+    import vl_convert
+
+    script: str = vl_convert.javascript_bundle(
+        "window.tarebookEmbed = vegaEmbed;", vl_version=VEGA_LITE
+    )
+    script = _HOSTS.sub("", script)
+    # What is left are names of XML namespaces; in a string literal the escape reads the same.
+    script = re.sub(r"(https?:)//", r"\1\\u002f\\u002f", script)
+    return re.sub(r"<(/script|!--)", r"<\\\1", script, flags=re.IGNORECASE)

@@ -1,0 +1,164 @@
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import altair as alt
+import nbformat
+import pytest
+from tarebook.analysis import tables
+from tarebook.analysis.figure import Figure
+from tarebook.analysis.section import Opening, Section
+from tarebook.notebooks import page
+
+CHROMIUM = Path("/usr/bin/chromium")
+NAME = "</script><img src=x onerror=document.title='owned'> {{7*7}}"
+ROWS = [{"item": NAME, "g": 210.0}, {"item": "Quilt", "g": 640.0}]
+
+
+def bars(layout: Any) -> Any:
+    return (
+        alt.Chart(alt.Data(values=ROWS))
+        .mark_bar()
+        .encode(
+            x=alt.X("g:Q", title="Weight (g)"),
+            y=alt.Y("item:N", title=None),
+            tooltip=[alt.Tooltip("item:N", title="Item")],
+        )
+        .properties(height=layout.rows(2))
+    )
+
+
+@pytest.fixture(scope="module")
+def file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    shown = [
+        Opening(f"Trip {NAME}", ("1 night",), ("One record was set aside.",)),
+        Section(
+            "Load",
+            (f"{NAME} weighed 210 g.",),
+            Figure("load", f"Two bars, one of {NAME}.", bars, "Two items."),
+            tables.Table.of((tables.text("item", "Item"), tables.whole("g", "g")), ROWS * 9, "row"),
+        ),
+    ]
+    cells = []
+    for each in shown:
+        output = nbformat.v4.new_output("display_data", data=each._repr_mimebundle_())
+        cells.append(nbformat.v4.new_code_cell("shown", outputs=[output]))
+    target = tmp_path_factory.mktemp("page") / "report.html"
+    html = page.render(nbformat.v4.new_notebook(cells=cells), on=date(2026, 5, 1))
+    target.write_text(html, "utf-8")
+    return target
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Any]:
+    playwright = pytest.importorskip(
+        "playwright.sync_api", reason="no Playwright: pages cannot be looked at in a browser"
+    )
+    if not CHROMIUM.exists():
+        pytest.skip("no Chromium: pages cannot be looked at in a browser")
+    with playwright.sync_playwright() as started:
+        running = started.chromium.launch(
+            executable_path=str(CHROMIUM),
+            args=["--no-sandbox", "--disable-gpu", "--disable-quic"],
+        )
+        yield running
+        running.close()
+
+
+class Look:
+    """A page in a browser, with what it asked for and complained about."""
+
+    def __init__(self, browser: Any, file: Path, width: int, scripting: bool) -> None:
+        self.asked: list[str] = []
+        self.complaints: list[str] = []
+        self.context = browser.new_context(
+            viewport={"width": width, "height": 900}, offline=True, java_script_enabled=scripting
+        )
+        self.page = self.context.new_page()
+        self.page.on("request", lambda request: self.asked.append(request.url))
+        self.page.on("console", lambda message: self.complaints.append(message.text))
+        self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
+        self.page.goto(file.as_uri())
+        if scripting:
+            self.page.wait_for_selector(".plot[data-drawn=yes]", timeout=20_000)
+
+
+@pytest.mark.parametrize(("width", "layout"), [(1280, "wide"), (390, "narrow")])
+@pytest.mark.parametrize("scripting", [True, False])
+def test_the_page_stands_alone(
+    browser: Any, file: Path, width: int, layout: str, scripting: bool
+) -> None:
+    look = Look(browser, file, width, scripting)
+    plots = look.page.locator(".plot")
+    assert [plots.nth(place).is_visible() for place in range(2)] == [
+        layout == "wide",
+        layout == "narrow",
+    ]
+    box = look.page.locator(f".plot.{layout} svg").first.bounding_box()
+    assert box["x"] >= 0
+    assert 300 < box["width"] <= width
+    assert look.page.get_by_text("Weight (g)").locator("visible=true").count() == 1
+    assert [url for url in look.asked if not url.startswith(("file:", "data:"))] == []
+    assert look.complaints == []
+    assert look.page.title() == f"Trip {NAME}"
+    look.context.close()
+
+
+@pytest.mark.parametrize("width", [1280, 390, 320])
+def test_nothing_is_wider_than_the_window(browser: Any, file: Path, width: int) -> None:
+    look = Look(browser, file, width, scripting=True)
+    assert look.page.evaluate("document.documentElement.scrollWidth") <= width
+    look.context.close()
+
+
+def test_a_hovered_bar_tells_its_item_as_text(browser: Any, file: Path) -> None:
+    look = Look(browser, file, 1280, scripting=True)
+    look.page.locator(".plot.wide path[aria-roledescription=bar]").first.hover()
+    tip = look.page.locator("#vg-tooltip-element")
+    tip.wait_for(state="visible")
+    assert NAME in tip.inner_text()
+    assert look.page.locator("img").count() == 0
+    look.context.close()
+
+
+def test_a_turned_phone_gets_the_other_drawing(browser: Any, file: Path) -> None:
+    look = Look(browser, file, 390, scripting=True)
+    look.page.set_viewport_size({"width": 900, "height": 390})
+    look.page.wait_for_selector(".plot.wide[data-drawn=yes]", timeout=20_000)
+    assert look.page.locator(".plot.wide").is_visible()
+    assert not look.page.locator(".plot.narrow").is_visible()
+    look.context.close()
+
+
+def test_on_paper_folded_tables_are_open(browser: Any, file: Path) -> None:
+    look = Look(browser, file, 1280, scripting=False)
+    row = look.page.get_by_role("rowheader", name="Quilt").first
+    assert not row.is_visible()
+    look.page.emulate_media(media="print")
+    cell = look.page.locator("tbody th").first
+    assert cell.bounding_box()["height"] > 0
+    look.context.close()
+
+
+def test_a_script_that_a_page_does_not_know_is_not_run(
+    browser: Any, file: Path, tmp_path: Path
+) -> None:
+    # What the policy is for: even text that went in unescaped would not run.
+    leaky = tmp_path / "leaky.html"
+    html = file.read_text("utf-8").replace(
+        "</main>",
+        "<script>document.title='owned'</script>"
+        "<svg onload=\"document.title='owned'\"></svg></main>",
+    )
+    leaky.write_text(html, "utf-8")
+    look = Look(browser, leaky, 1280, scripting=True)
+    assert look.page.title() == f"Trip {NAME}"
+    assert len(look.complaints) == 2
+    look.context.close()
+
+
+def test_the_date_is_today_or_that_of_the_environment() -> None:
+    # 1777636800 is 2026-05-01T12:00:00Z (POSIX time).
+    assert page.made_on({"SOURCE_DATE_EPOCH": "1777636800"}) == date(2026, 5, 1)
+    assert page.made_on({}) == date.today()
