@@ -1,0 +1,170 @@
+"""Every column of every analysis table: unit, meaning, and whether it may be missing.
+
+The SQL of `sql/marts`, the tables, charts and documentation all name columns as they stand here.
+"""
+
+from dataclasses import dataclass
+from typing import Literal
+
+Kind = Literal["text", "whole", "number", "flag", "date", "moment"]
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """One output column. ``unit`` is empty where there is none; missing is empty or null."""
+
+    name: str
+    kind: Kind
+    unit: str
+    meaning: str
+    nullable: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Output:
+    """One table that comes out: its name, what one row stands for, and its columns in order.
+
+    ``view`` is the view that holds it; its rows are sorted by the first ``sorted_by`` columns.
+    """
+
+    name: str
+    view: str
+    grain: str
+    terms: tuple[Term, ...]
+    sorted_by: int
+
+    @property
+    def columns(self) -> tuple[str, ...]:
+        """The names of the columns, in order."""
+        return tuple(t.name for t in self.terms)
+
+
+def _text(name: str, meaning: str, nullable: bool = False) -> Term:
+    return Term(name, "text", "", meaning, nullable)
+
+
+def _date(name: str, meaning: str, nullable: bool = False) -> Term:
+    return Term(name, "date", "", meaning, nullable)
+
+
+def _whole(name: str, meaning: str, nullable: bool = False, unit: str = "") -> Term:
+    return Term(name, "whole", unit, meaning, nullable)
+
+
+def _number(name: str, unit: str, meaning: str) -> Term:
+    return Term(name, "number", unit, meaning, True)
+
+
+_TRIP = _text("trip", "short name of the trip")
+_SYSTEM = _text("system", "what the item is for")
+_UNKNOWN = "missing where nothing of it is weighed or nothing weighed on me at the start"
+_KINDS = (
+    _number("base_g", "g", f"what was carried as base at the start; {_UNKNOWN}"),
+    _number("worn_g", "g", f"what was worn at the start; {_UNKNOWN}"),
+    _number("consumable_g", "g", f"food, fuel and the like at the start; {_UNKNOWN}"),
+    _number("vehicle_g", "g", "what is bolted to, drives or is the bike or boat, at the start; "
+            f"{_UNKNOWN}"),
+)  # fmt: skip
+_SCORE = _whole("sleep_score", "how one slept, 1 to 5, 5 best", True)
+_WARMTH = _whole(
+    "warmth",
+    "how warm the night felt, -3 cold to +3 hot: the seven-point thermal sensation scale "
+    "(ISO 10551; ANSI/ASHRAE 55)",
+    True,
+)
+_LOW = _number("low_c", "°C", "lowest camp reading of the night, else the low of the weather row")
+
+TRIPS = Output("trips", "trips", "trip, plans among them", (
+    _TRIP,
+    _date("start_on", "first day"),
+    _date("end_on", "last day"),
+    _whole("nights", "end less start in days"),
+    _text("season", "meteorological season of the start and its year; December counts to the next "
+          "year's winter, and south of the equator the names swap"),
+    _text("mode", "how one travelled: foot, bike, ebike, paddle or mixed", True),
+    Term("plan", "flag", "", "a trip to come: weighed and forecast, no history"),
+    *_KINDS,
+    _number("skin_out_g", "g", "base, worn and consumable together, of what is known"),
+    _text("weight_class", "by base weight, under 5, 10 and 20 lb (common practice, no published "
+          "source); missing where something is unweighed or the trip has no night", True),
+    _whole("unweighed", "different items on me at the start that are not weighed: sums over them "
+           "are lower bounds"),
+    _number("distance_km", "km", "distance of all days that have one"),
+    _number("ascent_m", "m", "ascent of all days that have one"),
+    _number("coldest_night_c", "°C", "the lowest low of the trip's nights; missing for plans"),
+    _whole("items_carried", "different items that came along, whoever carried them"),
+    _whole("items_used", "different items that were used; missing unless the use record is full",
+           True),
+    _number("unused_g", "g", "what was on me at the start and not used, of whatever kind; missing "
+            "unless the use record is full"),
+    _number("unused_insurance_g", "g", "the part of unused_g that is carried in the hope of not "
+            "needing it"),
+    _whole("failures", "failures noted"),
+    _whole("set_aside", "records of the trip that could not be loaded"),
+    _text("title", "title of the trip"),
+    _text("use_record", "how far use was noted: full, partial or none"),
+), 1)  # fmt: skip
+
+TRIP_SYSTEMS = Output("trip_systems", "trip_systems", "trip and system of which anything came "
+                      "along, plans among them", (
+    _TRIP,
+    _SYSTEM,
+    *_KINDS,
+    _whole("items", "different items of the system that came along, whoever carried them"),
+), 2)  # fmt: skip
+
+ITEMS = Output("items", "items", "item carried at least once on a trip that is not a plan", (
+    _text("item", "short name of the item"),
+    _text("name", "its name"),
+    _SYSTEM,
+    _text("carried_as", "base, worn, consumable or vehicle, as gear.csv says today"),
+    _number("weight_g", "g", "weight of one piece today: the latest weighing, else gear.csv's"),
+    _whole("trips_carried", "trips it came along on, whoever carried it"),
+    _whole("trips_logged", "those of them on which it is known whether it was used"),
+    _whole("trips_used", "those of the logged trips on which it was used"),
+    _whole("times_used", "times it was used on the logged trips"),
+    _whole("nights_carried", "nights it was there for, each counted once a trip"),
+    _number("hauled_kg_km", "kg km", "weight x pieces x distance of the days it came along on me; "
+            "missing where none of its trips has a distance or none of its rows is weighed"),
+    _date("last_carried_on", "last day it came along"),
+    _date("last_used_on", "last day it was used on; where the day is not noted, the last day it "
+          "came along on the last trip it was used on", True),
+    Term("never_used", "flag", "", "logged on at least one trip and used on none"),
+    Term("insurance", "flag", "", "carried in the hope of not needing it"),
+), 1)  # fmt: skip
+
+NIGHTS = Output("nights", "nights", "trip and night, of every trip that is not a plan", (
+    _TRIP,
+    _date("night", "date on which the night began; it lasts from noon to noon"),
+    _LOW,
+    _text("low_source", "where the low is from: logger, logger_part (no reading between 00:00 and "
+          "08:00) or weather", True),
+    _number("normal_low_c", "°C", "normal low of that night at the nearest station, brought to the "
+            "height of the camp"),
+    _number("low_anomaly_c", "°C", "low less normal low"),
+    _SCORE,
+    _WARMTH,
+), 2)  # fmt: skip
+
+SET_ASIDE = Output("set_aside", "set_aside_rows", "problem of a record that was set aside", (
+    _text("file", "file, as seen from the logbook's folder"),
+    _whole("line", "line of the file on which the record begins"),
+    _text("column", "column of the problem"),
+    _text("value", "what stands there"),
+    _text("problem", "what was expected"),
+    _text("nearest", "the nearest known name", True),
+    _text("raw", "the record as it stands in the file"),
+    _text("trip", "short name of the trip it belongs to", True),
+), 3)  # fmt: skip
+
+OUTPUTS = {t.name: t for t in (TRIPS, TRIP_SYSTEMS, ITEMS, NIGHTS, SET_ASIDE)}
+"""The tables that `tarebook table` prints, by name."""
+
+
+def term(column: str) -> Term:
+    """What a column of that name means, in the first table that has it. KeyError where none has."""
+    for output in OUTPUTS.values():
+        for known in output.terms:
+            if known.name == column:
+                return known
+    raise KeyError(column)

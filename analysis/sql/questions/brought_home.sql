@@ -1,0 +1,16 @@
+-- Consumables of one trip of which it is noted what was left, all pieces together; the share is
+-- missing where the start is not weighed.
+SELECT
+  c.item,
+  any_value(g.name) AS name,
+  CASE WHEN count(c.row_mg) = count(*) THEN CAST(sum(c.row_mg) AS BIGINT) END / 1000 AS start_g,
+  CAST(sum(c.quantity * c.brought_home_mg) AS BIGINT) / 1000 AS brought_home_g,
+  CASE
+    WHEN count(c.row_mg) = count(*)
+      THEN CAST(sum(c.quantity * c.brought_home_mg) AS DOUBLE) / CAST(sum(c.row_mg) AS DOUBLE)
+  END AS share
+FROM carried_rows AS c
+JOIN stg_gear AS g ON g.item = c.item
+WHERE c.trip = $trip AND c.carried_as = 'consumable' AND c.brought_home_mg IS NOT NULL
+GROUP BY c.item
+ORDER BY brought_home_g DESC, c.item

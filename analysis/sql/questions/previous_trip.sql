@@ -1,0 +1,12 @@
+-- The latest earlier trip of the same mode that is no plan and of which anything weighed on me.
+SELECT t.trip, t.title, t.start_on
+FROM stg_trips AS t
+JOIN trip_loads AS l ON l.trip = t.trip
+JOIN stg_trips AS now ON now.trip = $trip
+WHERE
+  NOT t.plan
+  AND l.laden
+  AND t.mode IS NOT DISTINCT FROM now.mode
+  AND (t.start_on, t.end_on, t.trip) < (now.start_on, now.end_on, now.trip)
+ORDER BY t.start_on DESC, t.end_on DESC, t.trip DESC
+LIMIT 1

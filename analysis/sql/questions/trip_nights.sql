@@ -1,0 +1,30 @@
+-- The nights of one trip, with the lowest rating among the sleep gear that was there.
+WITH rated AS (
+  SELECT DISTINCT ON (n.night)
+    n.night,
+    g.item AS rated_item,
+    g.name AS rated_name,
+    g.rated_low_c,
+    g.rated_as
+  FROM nights AS n
+  JOIN carried_rows AS c ON c.trip = n.trip AND n.night >= c.from_on AND n.night < c.until_on
+  JOIN stg_gear AS g ON g.item = c.item
+  WHERE n.trip = $trip AND g.system = 'sleep' AND g.rated_low_c IS NOT NULL
+  ORDER BY n.night, g.rated_low_c, g.item
+)
+SELECT
+  n.night,
+  n.low_c,
+  n.low_source,
+  n.normal_low_c,
+  n.low_anomaly_c,
+  n.sleep_score,
+  n.warmth,
+  r.rated_low_c,
+  r.rated_as,
+  r.rated_item,
+  r.rated_name
+FROM nights AS n
+LEFT JOIN rated AS r ON r.night = n.night
+WHERE n.trip = $trip
+ORDER BY n.night

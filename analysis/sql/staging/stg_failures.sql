@@ -1,0 +1,10 @@
+-- One row a failure.
+SELECT
+  trip,
+  item,
+  day,
+  severity,
+  what,
+  fixed_with,
+  fixed_on
+FROM failures

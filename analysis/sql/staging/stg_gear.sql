@@ -1,0 +1,27 @@
+-- One row an item owned or borrowed.
+SELECT
+  item,
+  name,
+  system,
+  weight_mg,
+  carried_as,
+  kit,
+  insurance,
+  essential,
+  meant_for,
+  cold_below_c,
+  going_without,
+  price,
+  currency,
+  bought_on,
+  retired_on,
+  checked_on,
+  rated_low_c,
+  rated_as,
+  r_value,
+  capacity_wh,
+  coalesce(replaces, []) AS replaces,
+  coalesce(needs, []) AS needs,
+  owner,
+  owner IS NOT NULL AS borrowed
+FROM gear

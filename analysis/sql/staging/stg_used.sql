@@ -1,0 +1,8 @@
+-- One row a used row.
+SELECT
+  trip,
+  item,
+  day,
+  times,
+  used_for
+FROM used

@@ -1,0 +1,77 @@
+"""The store, opened for reading, with every view of `sql/staging` and `sql/marts` in place."""
+
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from functools import cache
+from graphlib import TopologicalSorter
+from importlib.resources import files
+from pathlib import Path
+
+import duckdb
+from tarebook.tripdata.errors import StoreError
+
+_READS = re.compile(r"\b(?:FROM|JOIN)\s+([a-z_]+)")
+_LAYERS = ("staging", "marts")
+
+
+@cache
+def sql_text(layer: str, name: str) -> str:
+    """The text of ``sql/<layer>/<name>.sql``, one SELECT."""
+    return files(__package__).joinpath("sql", layer, f"{name}.sql").read_text(encoding="utf-8")
+
+
+@cache
+def views() -> dict[str, str]:
+    """The SELECT of every view by name, those that a view reads from before it."""
+    text = {
+        path.name.removesuffix(".sql"): sql_text(layer, path.name.removesuffix(".sql"))
+        for layer in _LAYERS
+        for path in files(__package__).joinpath("sql", layer).iterdir()
+        if path.name.endswith(".sql")
+    }
+    reads = {
+        name: sorted(set(_READS.findall(select)) & text.keys())
+        for name, select in sorted(text.items())
+    }
+    return {name: text[name] for name in TopologicalSorter(reads).static_order()}
+
+
+@contextmanager
+def open_store(path: Path) -> Iterator[duckdb.DuckDBPyConnection]:
+    """Open the store read-only, with its views, for the length of a ``with`` block.
+
+    A reader blocks a writer of the same file, so keep the block short. Raises ``StoreError`` where
+    the file is missing, in use by a writer, not a store, or built by another version.
+    """
+    if not path.is_file():
+        raise StoreError(f"{path}: expected a store, found no file; run `tarebook load`")
+    try:
+        connection = duckdb.connect(
+            path, read_only=True, config={"python_enable_replacements": "false"}
+        )
+    except duckdb.Error as error:
+        raise StoreError(
+            f"{path}: expected a store that can be read, got: {_first_line(error)}; close what "
+            "else has it open, or delete the file and run `tarebook load`"
+        ) from error
+    try:
+        _create_views(connection, path)
+        yield connection
+    finally:
+        connection.close()
+
+
+def _create_views(connection: duckdb.DuckDBPyConnection, path: Path) -> None:
+    statements = [f"CREATE TEMP VIEW {name} AS\n{select}" for name, select in views().items()]
+    try:
+        connection.execute(";\n".join(statements))
+    except duckdb.Error as error:
+        raise StoreError(
+            f"{path}: expected a store built by this version, got: {_first_line(error)}; delete "
+            "the file and run `tarebook load`"
+        ) from error
+
+
+def _first_line(error: Exception) -> str:
+    return str(error).splitlines()[0]
