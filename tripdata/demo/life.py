@@ -1,0 +1,208 @@
+"""What happened on each of the demo's trips, drawn from the written-down truth.
+
+Order matters where one thing hangs on another: weather and nights first, then what was used, then
+what broke (and was mended with what was at hand), then how it all felt.
+"""
+
+from dataclasses import dataclass, field
+from datetime import date
+
+from . import truth
+from .dice import Dice
+from .feeling import Feeling, Vote
+from .gear import inventory
+from .mishaps import SURE_TOOLS, Failure, Workshop
+from .packing import Row, pack
+from .sky import Day, Night, days_of, nights_of
+from .trips import TRIPS, Trip
+
+TIMES: dict[str, float] = {
+    "stove": 2.0, "gas-cartridge": 2.0, "water-filter": 1.6, "coffee-dripper": 1.2, "plasters": 0.7,
+    "sit-chair": 1.4, "binoculars": 1.1, "power-bank": 0.9, "old-power-bank": 0.8,
+}  # fmt: skip
+"""Roughly how often a day, for what one counts; anything else is yes or no."""
+
+GOES_WITH = {"coffee": "coffee-dripper"}
+"""Used on the trips on which the other was."""
+
+STAND_INS = (
+    ("fleece", "sleep", "pillow", 0.7, "Rolled up as a pillow"),
+    ("phone", "light", "lantern", 0.4, "Light over the pot"),
+    ("trekking-poles", "shelter", "", 0.8, "Held up the porch"),
+    ("cord", "hygiene", "", 0.5, "Washing line"),
+    ("old-pot", "water", "water-bag", 0.5, "Fetched water"),
+    ("pot", "water", "water-bag", 0.5, "Fetched water"),
+)
+"""Item, the system it served, what it stood in for ("" nothing in particular), how often, note."""
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """One row of used.csv."""
+
+    item: str
+    day: date | None
+    times: int
+    used_for: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Leg:
+    """One row of distances.csv."""
+
+    day: date
+    mode: str
+    distance_km: float
+    ascent_m: int
+    hours: float
+    battery_wh: int | None
+
+
+@dataclass(slots=True)
+class Story:
+    """Everything noted about one trip."""
+
+    trip: Trip
+    rows: list[Row]
+    days: list[Day] = field(default_factory=list)
+    nights: list[Night] = field(default_factory=list)
+    used: set[str] = field(default_factory=set)
+    uses: list[Use] = field(default_factory=list)
+    failures: list[Failure] = field(default_factory=list)
+    votes: list[Vote] = field(default_factory=list)
+    legs: list[Leg] = field(default_factory=list)
+
+
+def had_chance(story: Story, item: str) -> bool:
+    """Whether a condition that the item is meant for came about while it was along."""
+    gear = inventory()[item]
+    if not gear.meant:
+        return True
+    rows = [row for row in story.rows if row.item == item]
+    days = [d for d in story.days if any(row.along(d.day) for row in rows)]
+    nights = [n for n in story.nights if any(row.along(n.day) for row in rows)]
+    for word in gear.meant:
+        if word == "wet" and any(d.wet for d in days):
+            return True
+        if word == "cold" and any(n.low_c < float(gear.cold_below_c) for n in nights):
+            return True
+        if any(word in d.conditions for d in days):
+            return True
+    return False
+
+
+def _draw_uses(story: Story) -> set[str]:
+    used = set()
+    for row in story.rows:
+        item = GOES_WITH.get(row.item, row.item)
+        if item in SURE_TOOLS:
+            continue
+        rate = truth.TRUE_USE_RATE[item]
+        if not had_chance(story, item):
+            rate = truth.OFF_USE_RATE.get(item, 0.0)
+        if Dice(story.trip.trip, "used", item).chance(rate):
+            used.add(row.item)
+    return used
+
+
+def _times(story: Story, row: Row) -> int:
+    dice = Dice(story.trip.trip, "times", row.item)
+    days = sum(row.along(day) for day in story.trip.days)
+    return max(1, round(TIMES[row.item] * days * dice.between(0.75, 1.2)))
+
+
+def _fill_in(story: Story) -> None:
+    """Write used and brought_home into the rows, as far as the trip's record goes."""
+    for row in story.rows:
+        dice = Dice(story.trip.trip, "record", row.item)
+        yes = row.item in story.used
+        counted = yes and row.item in TIMES and not story.trip.diary
+        row.used = str(_times(story, row)) if counted else "yes" if yes else "no"
+        if story.trip.use_record == "none" or (
+            story.trip.use_record == "partial" and dice.chance(0.5)
+        ):
+            row.used = ""
+        if row.item in ("food", "gas-cartridge", "water", "coffee") and row.carried_by == "":
+            row.brought_home_g = _left_over(story, row, dice) if yes else row.weight_g
+
+
+def _left_over(story: Story, row: Row, dice: Dice) -> float | None:
+    if story.trip.use_record == "none" or row.weight_g is None:
+        return None
+    if row.item == "gas-cartridge":
+        burnt = 17 * story.trip.nights * dice.between(0.8, 1.2)
+        return round(max(146, row.weight_g - burnt))
+    if row.item == "food" and row.from_day is None:
+        return round(row.weight_g * dice.between(0.04, 0.2) / 5) * 5
+    return 0
+
+
+def _diary(story: Story) -> list[Use]:
+    """The used.csv of a camper who wrote in the evenings: counts by day, and odd jobs."""
+    found: list[Use] = []
+    here = {row.item for row in story.rows}
+    seen = set()
+    for row in story.rows:
+        if row.item not in story.used or row.item in seen:
+            continue
+        seen.add(row.item)
+        dice = Dice(story.trip.trip, "diary", row.item)
+        if row.item in TIMES and row.item != "gas-cartridge":
+            days = [day for day in story.trip.days if row.along(day)]
+            for day in days:
+                times = int(TIMES[row.item] * dice.between(0.5, 1.5) + 0.5)
+                if times:
+                    found.append(Use(row.item, day, times))
+    nights = story.trip.days[:-1]
+    for item, system, instead_of, share, note in STAND_INS:
+        dice = Dice(story.trip.trip, "stand-in", item)
+        if item in story.used and instead_of not in here:
+            for day in nights:
+                if dice.chance(share) and any(r.along(day) for r in story.rows if r.item == item):
+                    found.append(Use(item, day, 1, system, note))
+    plain = {use.item for use in found if not use.used_for}
+    odd = {use.item for use in found} - plain
+    found += [Use(item, None, 1) for item in sorted(odd)]
+    return sorted(found, key=lambda u: (u.day or story.trip.start_on, u.item, u.used_for))
+
+
+def _legs(trip: Trip) -> list[Leg]:
+    climb = {"foot": 24.0, "bike": 9.5, "ebike": 11.0, "paddle": 0.0, "mixed": 8.0}
+    pace = {"foot": 3.5, "bike": 15.5, "ebike": 19.0, "paddle": 4.1, "mixed": 15.0}
+    found = []
+    for number, km in enumerate(trip.km):
+        if km == 0:
+            continue
+        dice = Dice(trip.trip, "leg", str(number))
+        mode = trip.mode
+        if mode == "mixed":
+            mode = "paddle" if number in (1, 2) else "bike"
+        ascent = round(km * climb[mode] * dice.between(0.6, 1.4) / 10) * 10
+        hours = round(km / (pace[mode] * dice.between(0.88, 1.12)), 1)
+        battery = round(km * dice.between(6.2, 8.1)) if mode == "ebike" else None
+        shown = mode if trip.mode == "mixed" else ""
+        found.append(Leg(trip.days[number], shown, km, ascent, hours, battery))
+    return found
+
+
+def _live(trip: Trip, workshop: Workshop, feeling: Feeling) -> Story:
+    story = Story(trip, pack(trip))
+    if trip.plan:
+        return story
+    story.days = days_of(trip)
+    story.nights = nights_of(trip, story.days)
+    story.used = _draw_uses(story)
+    story.failures = workshop.trip(trip, story.rows, story.used)
+    _fill_in(story)
+    if trip.diary:
+        story.uses = _diary(story)
+    story.legs = _legs(trip)
+    story.votes = feeling.votes(trip, story.rows, story.days, story.nights)
+    return story
+
+
+def lives() -> tuple[list[Story], Workshop]:
+    """Every trip's story in order of time, and the workshop that saw what broke."""
+    workshop, feeling = Workshop(), Feeling()
+    return [_live(trip, workshop, feeling) for trip in TRIPS], workshop
