@@ -30,8 +30,8 @@ app = typer.Typer(
 _LOGBOOK_HELP = "The logbook's folder; default: $TAREBOOK_LOGBOOK, else the current folder."
 Logbook = Annotated[
     Path,
-    typer.Argument(metavar="[LOGBOOK]", help=_LOGBOOK_HELP, envvar="TAREBOOK_LOGBOOK", show_default=False,
-                   file_okay=False, exists=True),
+    typer.Argument(metavar="[LOGBOOK]", help=_LOGBOOK_HELP, envvar="TAREBOOK_LOGBOOK",
+                   show_default=False, file_okay=False, exists=True),
 ]  # fmt: skip
 
 
@@ -85,6 +85,24 @@ def new(
     findings = ensure_current(directory)
     printing.started(directory, new_trip(directory, trip, like))
     printing.aside_line(directory, findings)
+
+
+@app.command(epilog="Example: tarebook demo")
+def demo(
+    directory: Annotated[
+        Path, typer.Argument(metavar="[DIR]", help="Where; default ./tarebook-demo.")
+    ] = Path("tarebook-demo"),
+) -> None:
+    """Write an invented camper's logbook, load it and make every report."""
+    from tarebook.notebooks import demonstration, printing, runner
+    from tarebook.tripdata.store import load_logbook
+
+    demonstration.write(directory)
+    printing.note(f"wrote an invented logbook to {directory}; making its reports")
+    with printing.progress() as step:
+        load_logbook(directory, step)
+    made = runner.run(runner.available(), {}, directory / "reports", logbook=directory)
+    printing.demo_done(directory, made)
 
 
 @app.command(epilog="Example: tarebook check my-logbook")

@@ -3,16 +3,19 @@
 import json
 import os
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TextIO
+from typing import TYPE_CHECKING, TextIO
 
 from tarebook.tripdata.contract import BY_NAME
 from tarebook.tripdata.discover import table_of
 from tarebook.tripdata.names import printable
 from tarebook.tripdata.problems import FileCount, Findings
 from tarebook.tripdata.start import Started
+
+if TYPE_CHECKING:
+    from tarebook.notebooks.runner import Report
 
 
 def note(text: str) -> None:
@@ -97,6 +100,13 @@ def aside_line(logbook: Path, findings: Findings | None) -> None:
     if unreadable:
         parts.append(f"{unreadable} file{'s' if unreadable != 1 else ''} unreadable")
     note(f"{' and '.join(parts)}; `tarebook check` says where and why")
+
+
+def demo_done(folder: Path, reports: Iterable["Report"]) -> None:
+    """Where the demo's reports are and what they found."""
+    print(f"The logbook is in {folder}, its reports in {folder / 'reports'}:")
+    for report in reports:
+        print(f"  {report.html}")
 
 
 def started(folder: Path, made: Started) -> None:

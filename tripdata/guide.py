@@ -6,9 +6,10 @@ from .contract import TABLES, Column, Table
 
 _KINDS = {
     "key": "short name", "item": "item of gear.csv", "trip": "trip of trip.csv",
-    "items": "items, separated by ;", "text": "text", "group": "text", "words": "words, separated by ;",
-    "flag": "yes or no", "use": "yes, no or a number", "number": "number", "whole": "whole number",
-    "date": "date YYYY-MM-DD", "moment": "local date and time", "choice": "one of the words listed",
+    "items": "items, separated by ;", "text": "text", "group": "text",
+    "words": "words, separated by ;", "flag": "yes or no", "use": "yes, no or a number",
+    "number": "number", "whole": "whole number", "date": "date YYYY-MM-DD",
+    "moment": "local date and time", "choice": "one of the words listed",
 }  # fmt: skip
 _UNITS = {"kmh": "km/h", "c": "°C", "f": "°F"}
 

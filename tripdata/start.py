@@ -191,8 +191,10 @@ def _write_trip(
             columns = [c for c in blank_header(BY_NAME[table], units) if c != "trip"]
             _write(logbook, at + f"{table}.csv", _csv(columns), started)
     if model is not None and at + "carried.csv" in started.made:
-        started.advice.append(f"carried.csv holds the {len(rows)} rows of {model.trip}: delete what "
-                              "stays at home, add what is new")  # fmt: skip
+        started.advice.append(
+            f"carried.csv holds the {len(rows)} rows of {model.trip}: delete what stays at home, "
+            "add what is new"
+        )
     if retired:
         started.advice.append("left out, since retired: " + ", ".join(retired))
     return started

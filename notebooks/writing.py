@@ -1,0 +1,166 @@
+"""Writes an analysis table as text, CSV, JSON or Parquet, to stdout or a file."""
+
+import json
+import os
+import sys
+import tempfile
+from datetime import date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TextIO
+
+from tarebook.tripdata.errors import QuestionError
+from tarebook.tripdata.names import nearest, normalised, printable, shown
+from tarebook.tripdata.start import inert
+
+if TYPE_CHECKING:
+    from duckdb import DuckDBPyRelation
+    from tarebook.analysis.glossary import Output
+
+_WIDEST = 100
+NAMES = ("trips", "trip_systems", "items", "nights", "set_aside")
+
+
+def known(name: str) -> str:
+    """The table of that name. Raises QuestionError with the names there are."""
+    found = normalised(name)
+    if found in NAMES:
+        return found
+    near = nearest(name, NAMES)
+    guess = f'; did you mean "{near}"?' if near else ""
+    raise QuestionError(f"expected one of {', '.join(NAMES)}, got {shown(name)}{guess}")
+
+
+def write(name: str, logbook: Path, form: str, out: Path | None) -> None:
+    """Write one table of a logbook whose store is current.
+
+    A file is written beside its place and moved there, so that it is never half a table. Raises
+    QuestionError where it cannot be written.
+    """
+    from tarebook.analysis.marts import table
+    from tarebook.analysis.store import open_store
+    from tarebook.tripdata.store import store_path
+
+    found = table(known(name))
+    with open_store(store_path(logbook)) as store:
+        relation = found.relation(store)
+        if form == "parquet":
+            _parquet(relation, out)
+        elif out is None:
+            _text_form(relation, found.output, form, sys.stdout)
+        else:
+            with _beside(out) as part, part.open("w", encoding="utf-8", newline="") as stream:
+                _text_form(relation, found.output, form, stream)
+
+
+class _beside:  # noqa: N801  (reads as a word where it is used)
+    """A file beside its place; moved there when all went well."""
+
+    def __init__(self, out: Path) -> None:
+        self._out = out
+
+    def __enter__(self) -> Path:
+        try:
+            handle, name = tempfile.mkstemp(dir=self._out.parent, prefix=".tarebook-")
+        except OSError as error:
+            raise QuestionError(f"{self._out}: cannot be written ({error.strerror})") from error
+        os.close(handle)
+        self._part = Path(name)
+        return self._part
+
+    def __exit__(self, kind: object, error: BaseException | None, trace: object) -> None:
+        try:
+            if error is None:
+                self._part.chmod(0o644)
+                self._part.replace(self._out)
+        except OSError as fault:
+            raise QuestionError(f"{self._out}: cannot be written ({fault.strerror})") from fault
+        finally:
+            self._part.unlink(missing_ok=True)
+        if isinstance(error, OSError):
+            raise QuestionError(f"{self._out}: cannot be written ({error.strerror})") from error
+
+
+def _parquet(relation: "DuckDBPyRelation", out: Path | None) -> None:
+    if out is not None:
+        with _beside(out) as part:
+            relation.write_parquet(str(part))
+        return
+    if sys.stdout.isatty():
+        raise QuestionError("parquet is not for the screen; name a file with --out FILE")
+    with tempfile.TemporaryDirectory() as folder:
+        part = Path(folder) / "table.parquet"
+        relation.write_parquet(str(part))
+        sys.stdout.buffer.write(part.read_bytes())
+        sys.stdout.buffer.flush()
+
+
+def _text_form(relation: "DuckDBPyRelation", output: "Output", form: str, out: TextIO) -> None:
+    if form == "csv":
+        _csv(relation, out)
+    elif form == "json":
+        _json(relation, out)
+    else:
+        _plain(relation, output, out)
+
+
+def _iso(value: Any) -> Any:
+    if isinstance(value, datetime):
+        return value.isoformat(" ")
+    return value.isoformat() if isinstance(value, date) else value
+
+
+def _csv(relation: "DuckDBPyRelation", out: TextIO) -> None:
+    """CSV that a spreadsheet shows rather than runs: text that begins like a formula is marked."""
+    import csv
+
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(relation.columns)
+    for row in relation.fetchall():
+        writer.writerow([_csv_cell(value) for value in row])
+
+
+def _csv_cell(value: Any) -> Any:
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    return inert(value) if isinstance(value, str) else _iso(value)
+
+
+def _json(relation: "DuckDBPyRelation", out: TextIO) -> None:
+    names = relation.columns
+    out.write("[")
+    for number, row in enumerate(relation.fetchall()):
+        out.write(",\n " if number else "\n ")
+        values = dict(zip(names, map(_iso, row), strict=True))
+        out.write(json.dumps(values, ensure_ascii=False, allow_nan=False))
+    out.write("\n]\n")
+
+
+def _plain_cell(value: Any) -> str:
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, float):
+        text = f"{value:,.2f}".rstrip("0").rstrip(".")
+        return "0" if text == "-0" else text
+    text = printable(str(_iso(value)))
+    return text if len(text) <= _WIDEST else text[: _WIDEST - 1] + "…"
+
+
+def _plain(relation: "DuckDBPyRelation", output: "Output", out: TextIO) -> None:
+    """Columns side by side, numbers to the right, at most two decimals."""
+    names = list(relation.columns)
+    rows = [[_plain_cell(value) for value in row] for row in relation.fetchall()]
+    right = {t.name for t in output.terms if t.kind in ("number", "whole")}
+    widths = [max([len(n), *(len(r[i]) for r in rows)]) for i, n in enumerate(names)]
+
+    def line(cells: list[str]) -> str:
+        placed = [
+            cell.rjust(width) if name in right else cell.ljust(width)
+            for cell, width, name in zip(cells, widths, names, strict=True)
+        ]
+        return "  ".join(placed).rstrip() + "\n"
+
+    out.write(line(names))
+    out.writelines(map(line, rows))
+    out.write(f"{len(rows)} row{'' if len(rows) == 1 else 's'}\n")

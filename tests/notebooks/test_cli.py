@@ -1,0 +1,267 @@
+"""The command line as a person meets it: what it prints, where, and its exit status."""
+
+import json
+import os
+import shutil
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import duckdb
+import pytest
+from tarebook.notebooks import cli
+from tarebook.tripdata.store import load_logbook, store_path
+
+LOGBOOKS = Path(__file__).parents[1] / "logbooks"
+COMMANDS = ("demo", "new", "check", "load", "report", "table", "lab")
+
+Run = Callable[..., tuple[int, str, str]]
+
+
+@pytest.fixture
+def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
+    """Give a command line; get exit status, stdout and stderr."""
+    monkeypatch.delenv("TAREBOOK_LOGBOOK", raising=False)
+
+    def give(*words: object) -> tuple[int, str, str]:
+        monkeypatch.setattr(sys, "argv", ["tarebook", *map(str, words)])
+        with pytest.raises(SystemExit) as stop:
+            cli.main()
+        out, err = capsys.readouterr()
+        return int(stop.value.code or 0), out, err
+
+    return give
+
+
+def copy(name: str, tmp_path: Path) -> Path:
+    folder = tmp_path / name
+    shutil.copytree(LOGBOOKS / name, folder)
+    return folder
+
+
+def test_help_names_every_command_and_each_has_help_with_an_example(run: Run) -> None:
+    status, out, _ = run("--help")
+    assert status == 0
+    for command in COMMANDS:
+        assert f"\n  {command} " in out
+        status, own, _ = run(command, "--help")
+        assert status == 0
+        assert "Example: tarebook" in own
+
+
+def test_version(run: Run) -> None:
+    from tarebook.tripdata.version import VERSION
+
+    assert run("--version") == (0, f"tarebook {VERSION}\n", "")
+
+
+def test_load_prints_the_sum_and_is_quiet_where_all_is_well(run: Run, tmp_path: Path) -> None:
+    status, out, err = run("load", copy("lakes", tmp_path))
+    assert (status, err) == (0, "")
+    assert out.splitlines()[-1].split() == ["in", "all", "239", "239", "0"]
+
+
+def test_load_with_mistakes_ends_with_1_and_words_each(run: Run, tmp_path: Path) -> None:
+    status, out, err = run("load", copy("spreadsheets", tmp_path))
+    assert status == 1
+    assert out.splitlines()[-1].split() == ["in", "all", "55", "37", "18"]
+    assert (
+        'trips/2026-07-fjord/carried.csv:13: item: expected an item of gear.csv, got "wistle"; '
+        'did you mean "whistle"?'
+    ) in err.splitlines()
+
+
+def test_check_stores_nothing(run: Run, tmp_path: Path) -> None:
+    folder = copy("spreadsheets", tmp_path)
+    before = sorted(folder.rglob("*"))
+    status, out, err = run("check", folder)
+    assert (status, err) == (1, "")
+    assert "gear.csv:16: item: " in out
+    assert sorted(folder.rglob("*")) == before
+
+
+def test_check_as_json_has_the_agreed_shape(run: Run, tmp_path: Path) -> None:
+    status, out, _ = run("check", copy("spreadsheets", tmp_path), "--json")
+    found = json.loads(out)
+    assert status == 1
+    for file in found["files"]:
+        assert file["read"] == file["loaded"] + file["set_aside"]
+    keys = ["file", "line", "column", "value", "problem", "nearest"]
+    assert all(list(p) == keys for p in found["problems"])
+    typo = next(p for p in found["problems"] if p["value"] == "wistle")
+    assert typo["file"] == "trips/2026-07-fjord/carried.csv"
+    assert (typo["line"], typo["column"], typo["nearest"]) == (13, "item", "whistle")
+
+
+def test_the_environment_names_the_logbook(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("TAREBOOK_LOGBOOK", str(copy("lakes", tmp_path)))
+    status, out, _ = run("check")
+    assert (status, out.splitlines()[-1].split()[2]) == (0, "239")
+
+
+def test_the_current_folder_is_the_logbook_by_default(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(copy("lakes", tmp_path))
+    assert run("check")[0] == 0
+
+
+@pytest.mark.parametrize(
+    ("words", "status"),
+    [
+        (["check", "no-such-folder"], 2),
+        (["frobnicate"], 2),
+        (["table"], 2),
+        (["table", "trips", "--as", "xml"], 2),
+        (["new", "x", "--like", "y"], 2),
+    ],
+)
+def test_a_wrong_command_line_ends_with_2(
+    run: Run, words: list[str], status: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert run(*words)[0] == status
+
+
+def test_a_folder_without_gear_is_told_in_one_line(run: Run, tmp_path: Path) -> None:
+    for command in (["check"], ["load"], ["table", "trips"], ["report", "debrief"]):
+        status, out, err = run(*command, tmp_path)
+        assert (status, out) == (1, "")
+        assert err == (
+            f"tarebook: {tmp_path}: no gear.csv here; is this a logbook? "
+            "`tarebook new DIR` makes an empty one\n"
+        )
+
+
+def test_an_unknown_table_names_the_nearest(run: Run, tmp_path: Path) -> None:
+    status, out, err = run("table", "nigths", copy("lakes", tmp_path))
+    assert (status, out) == (1, "")
+    assert err == (
+        "tarebook: expected one of trips, trip_systems, items, nights, set_aside, "
+        'got "nigths"; did you mean "nights"?\n'
+    )
+
+
+def test_a_table_in_each_form(run: Run, tmp_path: Path) -> None:
+    folder = copy("lakes", tmp_path)
+    _, text, _ = run("table", "nights", folder)
+    assert text.splitlines()[-1] == "10 rows"
+    _, comma, _ = run("table", "nights", folder, "--as", "csv")
+    assert comma.splitlines()[3] == "2025-05-ridge,2025-05-09,4.5,logger,,,3,-1"
+    _, objects, _ = run("table", "nights", folder, "--as", "json")
+    night = json.loads(objects)[2]
+    assert night["night"] == "2025-05-09"
+    assert night["normal_low_c"] is None
+    out = tmp_path / "nights.parquet"
+    assert run("table", "nights", folder, "--as", "parquet", "--out", out) == (0, "", "")
+    rows = duckdb.sql(f"SELECT count(*), min(low_c) FROM '{out}'").fetchall()
+    assert rows == [(10, -1.0)]
+
+
+def test_table_answers_with_0_and_one_line_about_what_was_set_aside(
+    run: Run, tmp_path: Path
+) -> None:
+    status, out, err = run("table", "trips", copy("spreadsheets", tmp_path), "--as", "csv")
+    assert status == 0
+    assert err == "tarebook: 18 records set aside; `tarebook check` says where and why\n"
+    assert out.splitlines()[1].startswith("2026-07-fjord,2026-07-03,2026-07-05,2,2026 summer,")
+
+
+def test_an_unwritable_out_file_is_one_line(run: Run, tmp_path: Path) -> None:
+    out = tmp_path / "no" / "such" / "x.csv"
+    status, _, err = run("table", "trips", copy("lakes", tmp_path), "--as", "csv", "--out", out)
+    assert status == 1
+    assert err == f"tarebook: {out}: cannot be written (No such file or directory)\n"
+
+
+def test_csv_is_inert_in_a_spreadsheet(run: Run, tmp_path: Path) -> None:
+    folder = copy("lakes", tmp_path)
+    gear = folder / "gear.csv"
+    gear.write_text(gear.read_text().replace("Head torch", "=cmd()").replace("Food,", "+1,"))
+    _, out, _ = run("table", "items", folder, "--as", "csv")
+    assert "head-torch,'=cmd(),light" in out
+    assert "food,'+1,food" in out
+    _, objects, _ = run("table", "items", folder, "--as", "json")
+    assert '"name": "=cmd()"' in objects
+
+
+def test_tables_load_first_where_a_file_changed(run: Run, tmp_path: Path) -> None:
+    folder = copy("lakes", tmp_path)
+    load_logbook(folder)
+    path = folder / "trips" / "2026-05-river" / "distances.csv"
+    path.write_text("day,distance_km\n2026-05-14,1\n")
+    _, out, _ = run("table", "trips", folder, "--as", "json")
+    river = next(t for t in json.loads(out) if t["trip"] == "2026-05-river")
+    assert river["distance_km"] == 1
+
+
+def test_a_store_of_another_layout_is_rebuilt(run: Run, tmp_path: Path) -> None:
+    folder = copy("lakes", tmp_path)
+    load_logbook(folder)
+    with duckdb.connect(str(store_path(folder))) as connection:
+        connection.execute("UPDATE about SET value = '0' WHERE key = 'layout'")
+        connection.execute("DROP TABLE wished")
+    status, out, _ = run("table", "trips", folder)
+    assert (status, out.splitlines()[-1]) == (0, "6 rows")
+
+
+def test_folders_named_like_ours_beside_a_logbook_break_nothing(tmp_path: Path) -> None:
+    folder = copy("lakes", tmp_path)
+    for name in ("tarebook", "tripdata", "analysis", "notebooks", "duckdb", "typer"):
+        (folder / name).mkdir()
+        (folder / name / "__init__.py").write_text("raise SystemExit('shadowed')")
+        (folder / f"{name}.py").write_text("raise SystemExit('shadowed')")
+    command = [sys.executable, "-P", "-m", "tarebook.notebooks.cli", "table", "trips"]
+    done = subprocess.run(command, cwd=folder, capture_output=True, text=True, check=False)
+    assert (done.returncode, done.stdout.splitlines()[-1]) == (0, "6 rows")
+
+
+def test_an_odd_path_is_a_path_like_any_other(run: Run, tmp_path: Path) -> None:
+    odd = tmp_path / "Åse's \"log\" book; 100% 山"
+    shutil.copytree(LOGBOOKS / "lakes", odd)
+    assert run("load", odd)[0] == 0
+    assert run("table", "trips", odd)[1].splitlines()[-1] == "6 rows"
+
+
+def test_help_starts_without_the_heavy_packages() -> None:
+    code = (
+        "import sys; sys.argv = ['tarebook', '--help']\n"
+        "from tarebook.notebooks import cli\n"
+        "try: cli.main()\n"
+        "except SystemExit: pass\n"
+        "heavy = {'pandas', 'altair', 'duckdb', 'papermill', 'numpy', 'rich'} & set(sys.modules)\n"
+        "print('heavy:', sorted(heavy))"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True,
+        env=os.environ | {"PYTHONSAFEPATH": "1"},
+    )  # fmt: skip
+    assert done.stdout.splitlines()[-1] == "heavy: []"
+
+
+def test_no_colour_codes_or_progress_where_nobody_watches(run: Run, tmp_path: Path) -> None:
+    _, out, err = run("load", copy("spreadsheets", tmp_path))
+    assert "\x1b" not in out + err
+
+
+def test_control_characters_in_names_are_shown_not_sent(run: Run, tmp_path: Path) -> None:
+    folder = copy("lakes", tmp_path)
+    with (folder / "trips/2026-05-river/carried.csv").open("a") as out:
+        out.write("\x1b[2Jtent\x07,1\n")
+    _, out_text, _ = run("check", folder)
+    assert "\x1b" not in out_text
+    assert '"\\x1b[2Jtent\\x07"' in out_text
+
+
+def test_lab_copies_the_notebooks_once(tmp_path: Path) -> None:
+    from tarebook.notebooks.laboratory import copy_notebooks
+
+    folder = copy_notebooks(tmp_path)
+    mine = folder / "debrief.ipynb"
+    assert mine.is_file()
+    mine.write_text("changed by hand")
+    copy_notebooks(tmp_path)
+    assert mine.read_text() == "changed by hand"

@@ -1,0 +1,159 @@
+"""Starting a logbook and a trip: new files only, and what they hold."""
+
+import csv
+import shutil
+from pathlib import Path
+
+import pytest
+from tarebook.tripdata.contract import BY_NAME
+from tarebook.tripdata.errors import LogbookError, QuestionError
+from tarebook.tripdata.guide import blank_header, html_page, markdown_reference
+from tarebook.tripdata.load import check_logbook
+from tarebook.tripdata.start import new_logbook, new_trip
+from tarebook.tripdata.store import load_logbook
+
+LAKES = Path(__file__).parents[1] / "logbooks" / "lakes"
+
+
+@pytest.fixture
+def lakes(tmp_path: Path) -> Path:
+    folder = tmp_path / "lakes"
+    shutil.copytree(LAKES, folder)
+    load_logbook(folder)
+    return folder
+
+
+def rows(path: Path) -> list[dict[str, str]]:
+    with path.open(newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def test_a_new_logbook_is_empty_and_clean(tmp_path: Path) -> None:
+    folder = tmp_path / "mine"
+    made = new_logbook(folder)
+    assert made.made == [
+        "gear.csv", "weighings.csv", "candidates.csv", "trip.csv", "tarebook.toml", "columns.html",
+    ]  # fmt: skip
+    findings = load_logbook(folder)
+    assert findings.clean
+    assert findings.warnings == []
+    assert findings.read == 0
+
+
+def test_a_second_new_touches_nothing(tmp_path: Path) -> None:
+    new_logbook(tmp_path)
+    (tmp_path / "gear.csv").write_text("mine")
+    made = new_logbook(tmp_path)
+    assert made.made == []
+    assert (tmp_path / "gear.csv").read_text() == "mine"
+
+
+def test_blank_files_are_in_the_persons_own_units(tmp_path: Path) -> None:
+    (tmp_path / "tarebook.toml").write_text('[display]\nmass = "oz"\ntemperature = "f"\n')
+    new_logbook(tmp_path)
+    header = (tmp_path / "gear.csv").read_text().splitlines()[0].split(",")
+    assert "weight_oz" in header
+    assert "rated_low_f" in header
+
+
+def test_a_file_in_the_way_is_one_line(tmp_path: Path) -> None:
+    (tmp_path / "mine").write_text("")
+    with pytest.raises(LogbookError, match=r"mine: is a file; name a folder for the logbook$"):
+        new_logbook(tmp_path / "mine")
+
+
+def test_a_planned_trip_gets_a_row_for_each_day_and_the_items_of_another(lakes: Path) -> None:
+    shutil.rmtree(lakes / "trips" / "2027-05-north")
+    load_logbook(lakes)
+    made = new_trip(lakes, "2027-05-north")
+    folder = lakes / "trips" / "2027-05-north"
+    carried = rows(folder / "carried.csv")
+    # The latest past trip by the same mode, bike: that of May 2026, less the one row that came
+    # along later and with what it borrowed in weight for food and gas.
+    assert [r["item"] for r in carried][:3] == ["tarp", "pegs", "summer-quilt"]
+    assert len(carried) == 30
+    assert next(r for r in carried if r["item"] == "food")["weight_g"] == "3100"
+    assert not any(r["used"] or r["brought_home_g"] for r in carried)
+    assert "bug-net" not in [r["item"] for r in carried]
+    assert len(rows(folder / "distances.csv")) == 7
+    assert {r["mode"] for r in rows(folder / "distances.csv")} == {"bike"}
+    assert [r["aspect"] for r in rows(folder / "comfort.csv")] == ["sleep"] * 6
+    assert len(rows(folder / "weather.csv")) == 7
+    assert made.advice == [
+        "carried.csv holds the 30 rows of 2026-05-river: delete what stays at home, add what is new"
+    ]
+
+
+def test_what_is_made_says_what_is_still_to_be_filled_in(lakes: Path) -> None:
+    shutil.rmtree(lakes / "trips" / "2027-05-north")
+    load_logbook(lakes)
+    new_trip(lakes, "2027-05-north")
+    told = [str(p) for p in check_logbook(lakes).told]
+    assert (
+        "trips/2027-05-north/distances.csv:2: distance_km: expected a value, the cell is blank; "
+        "fill it in or delete the row"
+    ) in told
+    assert len(told) == 7 + 6  # a distance a day, a score a night
+
+
+def test_a_trip_nobody_entered_yet_gets_its_own_row_to_fill_in(lakes: Path) -> None:
+    made = new_trip(lakes, "2026-12 quiet woods", like="2025-09-ridge")
+    folder = lakes / "trips" / "2026-12-quiet-woods"
+    assert rows(folder / "trip.csv")[0]["trip"] == "2026-12-quiet-woods"
+    assert rows(folder / "trip.csv")[0]["mode"] == "bike"
+    assert not (folder / "distances.csv").exists()
+    assert made.advice[0].startswith("fill in start_on and end_on in ")
+    text = (folder / "trip.csv").read_text()
+    cells = text.splitlines()[1].split(",")
+    cells[2:4] = ["2026-12-05", "2026-12-07"]
+    (folder / "trip.csv").write_text(text.splitlines()[0] + "\n" + ",".join(cells) + "\n")
+    load_logbook(lakes)
+    again = new_trip(lakes, "2026-12-quiet-woods")
+    assert "trips/2026-12-quiet-woods/carried.csv" in again.kept
+    assert len(rows(folder / "distances.csv")) == 3
+
+
+def test_retired_gear_is_left_out_and_named(lakes: Path) -> None:
+    made = new_trip(lakes, "2027-05-north-2", like="2024-06-islands")
+    assert "left out, since retired: mat-foam" in made.advice
+    items = [r["item"] for r in rows(lakes / "trips/2027-05-north-2/carried.csv")]
+    assert "mat-foam" not in items
+
+
+def test_files_that_exist_are_never_touched(lakes: Path) -> None:
+    before = {p: p.read_bytes() for p in lakes.rglob("*.csv")}
+    made = new_trip(lakes, "2026-05-river", like="2025-09-ridge")
+    assert {p: p.read_bytes() for p in before} == before
+    assert "trips/2026-05-river/carried.csv" in made.kept
+
+
+@pytest.mark.parametrize("name", ["../../x", "con", "x/y", "", ".hidden", "a."])
+def test_a_name_that_cannot_be_a_folder_is_refused(lakes: Path, name: str) -> None:
+    with pytest.raises(QuestionError, match="name"):
+        new_trip(lakes, name)
+    assert sorted(p.name for p in (lakes / "trips").iterdir())[-1] == "2027-05-north"
+
+
+def test_an_unknown_model_names_the_nearest(lakes: Path) -> None:
+    with pytest.raises(QuestionError) as stop:
+        new_trip(lakes, "x", like="2026-05-rivr")
+    assert str(stop.value) == (
+        'there is no trip "2026-05-rivr" to start from; did you mean "2026-05-river"?'
+    )
+
+
+def test_a_bag_called_like_a_formula_is_written_inert(lakes: Path) -> None:
+    path = lakes / "trips/2026-05-river/carried.csv"
+    path.write_text(path.read_text().replace("left pannier", "=cmd()"))
+    load_logbook(lakes)
+    new_trip(lakes, "next", like="2026-05-river")
+    assert "'=cmd()" in (lakes / "trips/next/carried.csv").read_text()
+
+
+def test_the_guides_name_every_column() -> None:
+    page, reference = html_page(), markdown_reference()
+    for table in BY_NAME.values():
+        for column in table.columns:
+            assert all(f"<code>{h}</code>" in page for h in column.headers)
+            assert all(f"`{h}`" in reference for h in column.headers)
+        assert blank_header(table) == [c.headers[0] for c in table.columns]
