@@ -82,6 +82,10 @@ def new_logbook(folder: Path) -> Started:
         _write(folder, f"{table}.csv", _csv(blank_header(BY_NAME[table], units)), started)
     _write(folder, FILE, SETTINGS_PAGE, started)
     _write(folder, GUIDE, html_page(), started)
+    if "gear.csv" in started.made:
+        started.advice.append(
+            f"fill gear.csv, a row an item, and trip.csv, a row a trip; {GUIDE} explains each column"
+        )
     return started
 
 
@@ -113,7 +117,7 @@ def new_trip(logbook: Path, trip: str, like: str | None = None) -> Started:
         own = next((t for t in trips if t.trip.casefold() == name.casefold()), None)
         model = _model(trips, plans, own, name, like)
         day = own.start_on if own else date.max
-        items = _carried_of(connection, model, day) if model else []
+        items = _carried_of(connection, model, day) if model else _all_gear(connection, day)
         retired = _retired_of(connection, model, day) if model else []
     return _write_trip(logbook, own.trip if own else name, own, model, items, retired, settings)
 
@@ -141,6 +145,10 @@ WHERE c.trip = $trip AND (g.retired_on IS NULL OR g.retired_on > $day)
   AND (c.from_day IS NULL OR c.from_day <= (SELECT start_on FROM trip WHERE trip = $trip))
 ORDER BY c.rowid
 """
+_ALL_GEAR = """
+SELECT item, 1, NULL, NULL, NULL, NULL FROM gear
+WHERE retired_on IS NULL OR retired_on > $day ORDER BY rowid
+"""
 _RETIRED = """
 SELECT DISTINCT c.item FROM carried AS c JOIN gear AS g ON g.item = c.item
 WHERE c.trip = $trip AND g.retired_on <= $day ORDER BY c.item
@@ -149,6 +157,11 @@ WHERE c.trip = $trip AND g.retired_on <= $day ORDER BY c.item
 
 def _carried_of(connection: Any, model: _Trip, day: date) -> list[tuple[Any, ...]]:
     rows = connection.execute(_CARRIED, {"trip": model.trip, "day": day}).fetchall()
+    return list(rows)
+
+
+def _all_gear(connection: Any, day: date) -> list[tuple[Any, ...]]:
+    rows = connection.execute(_ALL_GEAR, {"day": day}).fetchall()
     return list(rows)
 
 
@@ -190,10 +203,12 @@ def _write_trip(
         for table in OTHER_FILES:
             columns = [c for c in blank_header(BY_NAME[table], units) if c != "trip"]
             _write(logbook, at + f"{table}.csv", _csv(columns), started)
-    if model is not None and at + "carried.csv" in started.made:
+    if rows and at + "carried.csv" in started.made:
+        source = (
+            f"the {len(rows)} rows of {model.trip}" if model else f"all {len(rows)} items owned"
+        )
         started.advice.append(
-            f"carried.csv holds the {len(rows)} rows of {model.trip}: delete what stays at home, "
-            "add what is new"
+            f"carried.csv holds {source}: delete what stays at home, add what is new"
         )
     if retired:
         started.advice.append("left out, since retired: " + ", ".join(retired))

@@ -55,7 +55,8 @@ def write_club(
             at = datetime(start.year, start.month, start.day, 18)
             step = timedelta(minutes=15)
             for k in range(readings_a_trip):
-                out.write(f"{trip},{at:%Y-%m-%d %H:%M},{(n * 37 + k * 11) % 300 / 10 - 5:.1f},camp\n")
+                low_c = (n * 37 + k * 11) % 300 / 10 - 5
+                out.write(f"{trip},{at:%Y-%m-%d %H:%M},{low_c:.1f},camp\n")
                 at += step
 
 
@@ -80,7 +81,7 @@ def write_lifetime(folder: Path, trips: int = 600) -> int:
             "distances": ["day,distance_km,ascent_m"] + [f"{d},{20 + n % 9}.5,400" for d in days],
             "weather": ["day,rain_mm,low_c"] + [f"{d},{n % 3},{n % 12}" for d in days],
             "comfort": ["day,score,warmth"] + [f"{d},{1 + n % 5},0" for d in days[:-1]],
-            "failures": ["item,day,severity"] + [f"item-{pool[0]:03d},{days[1]},nuisance"],
+            "failures": ["item,day,severity", f"item-{pool[0]:03d},{days[1]},nuisance"],
         }
         if n % 3 == 0:
             tables["wished"] = ["what,how_much", "a dry sock,much"]

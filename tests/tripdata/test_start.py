@@ -84,6 +84,19 @@ def test_a_planned_trip_gets_a_row_for_each_day_and_the_items_of_another(lakes: 
     ]
 
 
+def test_the_first_trip_of_all_starts_from_everything_owned(tmp_path: Path) -> None:
+    (tmp_path / "gear.csv").write_text(
+        "item,system,weight_g,retired_on\ntarp,shelter,400,\nold-mat,sleep,300,2020-01-01\n"
+    )
+    (tmp_path / "trip.csv").write_text("trip,start_on,end_on\nfirst,2026-05-01,2026-05-02\n")
+    load_logbook(tmp_path)
+    made = new_trip(tmp_path, "first")
+    assert [r["item"] for r in rows(tmp_path / "trips/first/carried.csv")] == ["tarp"]
+    assert made.advice == [
+        "carried.csv holds what gear.csv holds, 1 item: delete what stays at home, add what is new"
+    ]
+
+
 def test_what_is_made_says_what_is_still_to_be_filled_in(lakes: Path) -> None:
     shutil.rmtree(lakes / "trips" / "2027-05-north")
     load_logbook(lakes)
