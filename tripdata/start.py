@@ -84,7 +84,7 @@ def new_logbook(folder: Path) -> Started:
     _write(folder, GUIDE, html_page(), started)
     if "gear.csv" in started.made:
         started.advice.append(
-            f"fill gear.csv, a row an item, and trip.csv, a row a trip; {GUIDE} explains each column"
+            f"fill gear.csv, a row an item, and trip.csv; {GUIDE} explains each column"
         )
     return started
 
@@ -204,9 +204,8 @@ def _write_trip(
             columns = [c for c in blank_header(BY_NAME[table], units) if c != "trip"]
             _write(logbook, at + f"{table}.csv", _csv(columns), started)
     if rows and at + "carried.csv" in started.made:
-        source = (
-            f"the {len(rows)} rows of {model.trip}" if model else f"all {len(rows)} items owned"
-        )
+        all_of_it = f"what gear.csv holds, {len(rows)} item{'s' if len(rows) != 1 else ''}"
+        source = f"the {len(rows)} rows of {model.trip}" if model else all_of_it
         started.advice.append(
             f"carried.csv holds {source}: delete what stays at home, add what is new"
         )
