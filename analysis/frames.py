@@ -1,7 +1,8 @@
 """Rows of the store as data frames, and questions put to it with bound parameters.
 
 Data types of every frame: text is ``string``, whole numbers ``Int64``, yes/no ``boolean``, numbers
-``float64``, dates and moments ``datetime64`` (``.dt.strftime("%Y-%m-%d")`` gives ISO text).
+``float64``, dates ``datetime64[s]`` and moments ``datetime64[us]`` (``.dt.strftime("%Y-%m-%d")``
+gives ISO text).
 Missing is ``pandas.NA``, ``NaN`` or ``NaT`` as the type has it; never 0, never a word.
 """
 
@@ -29,7 +30,8 @@ def to_frame(relation: duckdb.DuckDBPyRelation) -> "pd.DataFrame":
     }
     table = relation.to_arrow_table()
     frame: pd.DataFrame = table.to_pandas(types_mapper=types.get, date_as_object=False)
-    return frame
+    days = {f.name: "datetime64[s]" for f in table.schema if pa.types.is_date(f.type)}
+    return frame.astype(days)
 
 
 def ask_frame(
@@ -67,3 +69,16 @@ def typed_frame(rows: Iterable[Mapping[str, Any]], terms: Sequence[Term]) -> "pd
     return pd.DataFrame(
         {t.name: pd.Series([row[t.name] for row in kept], dtype=types[t.kind]) for t in terms}
     )
+
+
+def records(frame: "pd.DataFrame") -> list[dict[str, Any]]:
+    """The rows of a frame of `typed_frame` as dicts of Python values.
+
+    Missing is None; a date is a ``date``, a moment a ``datetime``.
+    """
+    columns: dict[str, list[Any]] = {}
+    for name, column in frame.items():
+        dated = str(column.dtype) == "datetime64[s]"
+        values = column.dt.date if dated else column
+        columns[str(name)] = values.astype(object).where(column.notna(), None).tolist()
+    return [dict(zip(columns, row, strict=True)) for row in zip(*columns.values(), strict=True)]

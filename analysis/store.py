@@ -56,21 +56,23 @@ def open_store(path: Path) -> Iterator[duckdb.DuckDBPyConnection]:
             "else has it open, or delete the file and run `tarebook load`"
         ) from error
     try:
-        _create_views(connection, path)
+        create_views(connection)
+    except duckdb.Error as error:
+        connection.close()
+        raise StoreError(
+            f"{path}: expected a store built by this version, got: {_first_line(error)}; delete "
+            "the file and run `tarebook load`"
+        ) from error
+    try:
         yield connection
     finally:
         connection.close()
 
 
-def _create_views(connection: duckdb.DuckDBPyConnection, path: Path) -> None:
+def create_views(connection: duckdb.DuckDBPyConnection) -> None:
+    """Create every view, for the life of the connection. The store's tables must be there."""
     statements = [f"CREATE TEMP VIEW {name} AS\n{select}" for name, select in views().items()]
-    try:
-        connection.execute(";\n".join(statements))
-    except duckdb.Error as error:
-        raise StoreError(
-            f"{path}: expected a store built by this version, got: {_first_line(error)}; delete "
-            "the file and run `tarebook load`"
-        ) from error
+    connection.execute(";\n".join(statements))
 
 
 def _first_line(error: Exception) -> str:

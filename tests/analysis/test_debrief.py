@@ -1,0 +1,315 @@
+"""The data of a debrief, on one invented trip worked by hand."""
+
+from collections.abc import Iterator
+from datetime import date, datetime, timedelta
+from typing import Any
+
+import pytest
+from store_drawing import Row, Tables, carried, empty_store, fill, gear, trip
+from tarebook.analysis.debrief import TRACE_POINTS, Debrief, debrief
+from tarebook.analysis.debrief_chores import Chore, a_year_before
+from tarebook.analysis.debrief_glossary import FRAMES
+from tarebook.analysis.frames import ask
+from tarebook.tripdata.errors import QuestionError
+
+TODAY = date(2026, 6, 1)
+MAY = date(2026, 5, 1)
+SECOND = date(2026, 5, 2)
+
+
+@pytest.fixture(scope="module")
+def store() -> Iterator[Any]:
+    with empty_store() as made:
+        yield made
+
+
+def lakes() -> Tables:
+    """A trip of two nights, one before it and a plan."""
+    return {
+        "gear": [
+            gear("quilt", "sleep", 700_000, rated_low_c=2.0, rated_as="comfort"),
+            gear("bag", "sleep", 1_100_000, rated_low_c=-3.0),
+            gear("pot", "cook", 200_000), gear("book", "leisure", 250_000),
+            gear("chair", "leisure", None), gear("shirt", "clothing", 150_000, carried_as="worn"),
+            gear("stew", "food", 400_000, carried_as="consumable"),
+            gear("gas", "cook", 230_000, carried_as="consumable"),
+            gear("plaster", "first_aid", 60_000, insurance=True, checked_on=date(2025, 6, 1)),
+            gear("whistle", "safety", 9_000, insurance=True, checked_on=date(2025, 5, 31)),
+            gear("helmet", "safety", 300_000, carried_as="worn", checked_on=date(2026, 4, 1)),
+            gear("map", "navigation", 40_000, insurance=True),
+            gear("lamp", "light", 80_000, capacity_wh=4.0),
+            gear("old-lamp", "light", 90_000, capacity_wh=5.0, retired_on=date(2026, 5, 20)),
+            gear("tape", "repair", 20_000, insurance=True, checked_on=date(2026, 1, 1)),
+        ],
+        "trip": [
+            trip("earlier", date(2025, 5, 1), 1, mode="foot"),
+            trip("lakes", MAY, 2, mode="foot", place="The lakes"),
+            trip("next", date(2027, 5, 1), 2, mode="foot", plan=True),
+        ],
+        "carried": [
+            carried("earlier", "pot", used=1),
+            carried("lakes", "quilt", bag="Top", used=1),
+            carried("lakes", "bag", bag="top", until_day=SECOND, carried_by="Ann"),
+            carried("lakes", "pot", bag="top", used=2),
+            carried("lakes", "book", used=0), carried("lakes", "chair"),
+            carried("lakes", "shirt", used=1),
+            carried("lakes", "stew", bag="side", brought_home_mg=0, quantity=2, used=1),
+            carried("lakes", "gas", bag="side", brought_home_mg=115_000, used=1),
+            carried("lakes", "plaster"), carried("lakes", "whistle"), carried("lakes", "map"),
+            carried("lakes", "helmet", used=1),
+            carried("lakes", "lamp", from_day=SECOND), carried("lakes", "old-lamp"),
+            carried("lakes", "tape"),
+        ],
+        "used": [
+            {"trip": "lakes", "item": "plaster", "day": SECOND, "times": 1},
+            {"trip": "lakes", "item": "tape", "times": 1, "used_for": "first_aid"},
+        ],
+        "failures": [
+            {"trip": "earlier", "item": "pot", "day": date(2025, 5, 1), "severity": "nuisance",
+             "what": "loose handle", "fixed_with": "wire"},
+            {"trip": "earlier", "item": "old-lamp", "day": date(2025, 5, 1),
+             "severity": "lost_use"},
+            {"trip": "lakes", "item": "quilt", "day": SECOND, "severity": "impaired",
+             "what": "torn seam"},
+            {"trip": "lakes", "item": "lamp", "day": SECOND, "severity": "nuisance",
+             "fixed_on": SECOND},
+            {"trip": "next", "item": "pot", "day": date(2027, 5, 1), "severity": "unsafe"},
+        ],
+        "temperatures": [
+            {"trip": "lakes", "read_at": datetime(2026, 5, 1, 22), "temperature_c": 3.0,
+             "spot": "camp"},
+            {"trip": "lakes", "read_at": datetime(2026, 5, 2, 5), "temperature_c": -1.5,
+             "spot": "camp"},
+            {"trip": "lakes", "read_at": datetime(2026, 4, 29, 23, 59), "temperature_c": 9.0,
+             "spot": "camp"},
+        ],
+        "weather": [{"trip": "lakes", "day": SECOND, "low_c": 4.0}],
+        "distances": [
+            {"trip": "lakes", "day": MAY, "distance_mm": 12_000_000, "ascent_mm": 400_000,
+             "hours": 3.1},
+            {"trip": "lakes", "day": MAY, "mode": "paddle", "distance_mm": 3_000_000, "hours": 1.2},
+            {"trip": "lakes", "day": SECOND, "mode": "foot", "distance_mm": 8_500_000},
+        ],
+        "comfort": [
+            {"trip": "lakes", "day": MAY, "aspect": "sleep", "score": 2, "warmth": -2},
+            {"trip": "lakes", "day": SECOND, "aspect": "fun", "score": 5},
+        ],
+        "wished": [
+            {"trip": "lakes", "what": "thicker socks", "system": "clothing", "how_much": "little"},
+            {"trip": "lakes", "item": "bag", "how_much": "badly"},
+        ],
+        "set_aside": [
+            {"file": "trips/lakes/used.csv", "line": 4, "column": "day", "value": "?",
+             "problem": "expected a day", "raw": "?", "trip": "lakes"},
+        ],
+    }  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def found(store: Any) -> Debrief:
+    fill(store, lakes())
+    return debrief(store, None, TODAY)
+
+
+def cells(frame: Any, *names: str) -> list[tuple[Any, ...]]:
+    part = frame[list(names)].astype(object)
+    return [tuple(row) for row in part.where(part.notna(), None).itertuples(index=False)]
+
+
+def test_the_latest_trip_that_is_no_plan_is_looked_back_on(found: Debrief) -> None:
+    assert (found.trip.trip, found.trip.place, found.trip.nights) == ("lakes", "The lakes", 2)
+    assert (found.trip.use_record, found.trip.set_aside) == ("full", 1)
+    assert (found.trip.items_carried, found.trip.items_used) == (15, 8)
+
+
+def test_weight_by_kind_says_at_least_where_something_is_not_weighed(found: Debrief) -> None:
+    w = found.weight
+    # quilt 700, pot 200, book 250, plaster 60, whistle 9, map 40, old lamp 90, tape 20
+    assert (w.base_g, w.worn_g, w.consumable_g, w.vehicle_g) == (1369.0, 450.0, 1030.0, 0.0)
+    assert (w.skin_out_g, w.weight_class) == (2849.0, None)
+    assert (w.at_least, w.unweighed) == (True, ("Chair",))
+    assert (w.unused_g, w.unused_insurance_g) == (389.0, 49.0)
+
+
+def test_weight_by_system_and_by_bag_sum_to_the_whole(found: Debrief) -> None:
+    for frame in (found.by_system, found.by_bag):
+        assert frame["base_g"].sum() == 1369.0
+        assert frame["consumable_g"].sum() == 1030.0
+    assert cells(found.by_bag, "bag", "base_g", "worn_g", "consumable_g", "items") == [
+        ("side", 0.0, 0.0, 1030.0, 2),
+        ("Top", 900.0, 0.0, 0.0, 2),
+        (None, 469.0, 450.0, 0.0, 9),
+    ]
+    assert cells(found.by_system, "system", "items")[0] == ("food", 1)
+
+
+def test_what_was_never_taken_out_and_insurance_stand_apart(found: Debrief) -> None:
+    out = found.never_out
+    assert out is not None
+    assert cells(out.items, "item", "weight_g", "on_me") == [
+        ("book", 250.0, True), ("old-lamp", 90.0, True), ("bag", None, False),
+        ("chair", None, True), ("lamp", None, False),
+    ]  # fmt: skip
+    assert (out.weight_g, out.at_least, out.complete) == (340.0, True, True)
+    assert out.weight_g == 389.0 - 49.0
+    assert cells(found.insurance, "item", "used") == [
+        ("plaster", True), ("map", False), ("tape", True), ("whistle", False),
+    ]  # fmt: skip
+
+
+def test_what_was_brought_home_counts_all_pieces(found: Debrief) -> None:
+    assert cells(found.brought_home, "item", "start_g", "brought_home_g", "share") == [
+        ("gas", 230.0, 115.0, 0.5),
+        ("stew", 800.0, 0.0, 0.0),
+    ]
+
+
+def test_nights_stand_beside_the_lowest_rating_that_was_there(found: Debrief) -> None:
+    assert cells(found.nights, "low_c", "low_source", "warmth", "rated_low_c", "rated_item") == [
+        (-1.5, "logger", -2, -3.0, "bag"),
+        (4.0, "weather", None, 2.0, "quilt"),
+    ]
+    cold = found.coldest
+    assert cold is not None
+    assert (cold.night, cold.low_c, cold.sleep_score, cold.rated_name) == (MAY, -1.5, 2, "Bag")
+    assert cold.margin_c == 1.5
+    assert cells(found.trace, "temperature_c") == [(3.0,), (-1.5,)]
+
+
+def test_moves_comfort_failures_and_wishes(found: Debrief) -> None:
+    assert cells(found.moves, "mode", "distance_km", "ascent_m", "hours") == [
+        ("foot", 12.0, 400.0, 3.1), ("paddle", 3.0, None, 1.2), ("foot", 8.5, None, None),
+    ]  # fmt: skip
+    assert (found.effort.distance_km, found.effort.hours) == (23.5, 4.3)
+    assert (found.effort.ascent_m, found.effort.battery_wh) == (400.0, None)
+    assert cells(found.comfort, "aspect", "score") == [("sleep", 2), ("fun", 5)]
+    assert cells(found.failures, "item", "severity") == [
+        ("lamp", "nuisance"),
+        ("quilt", "impaired"),
+    ]
+    assert cells(found.wished, "wished", "item", "system") == [
+        ("Bag", "bag", "sleep"), ("thicker socks", None, "clothing"),
+    ]  # fmt: skip
+
+
+def test_mend_check_charge_and_restock(found: Debrief) -> None:
+    lakes: dict[str, Any] = {"trip": "lakes"}
+    assert found.chores == (
+        Chore("mend", "quilt", "Quilt", "sleep", day=SECOND, severity="impaired",
+              what="torn seam", **lakes),
+        Chore("mend", "pot", "Pot", "cook", trip="earlier", day=date(2025, 5, 1),
+              severity="nuisance", what="loose handle", fixed_with="wire"),
+        Chore("replenish", "plaster", "Plaster", "first_aid", day=SECOND, **lakes),
+        Chore("replenish", "tape", "Tape", "repair", **lakes),
+        Chore("check", "map", "Map", "navigation"),
+        Chore("check", "whistle", "Whistle", "safety", day=date(2025, 5, 31)),
+        Chore("charge", "lamp", "Lamp", "light", capacity_wh=4.0),
+        Chore("restock", "stew", "Stew", "food", **lakes),
+    )  # fmt: skip
+
+
+def test_a_year_before_a_leap_day() -> None:
+    assert a_year_before(date(2024, 2, 29)) == date(2023, 2, 28)
+    assert a_year_before(date(2025, 2, 28)) == date(2024, 2, 28)
+
+
+def test_changes_since_the_earlier_trip(found: Debrief) -> None:
+    changes = found.changes
+    assert changes is not None
+    assert (changes.trip, changes.before_g, changes.difference_g) == ("earlier", 200.0, 1169.0)
+    assert changes.unweighed == ("Chair",)
+    assert set(changes.parts["cause"]) == {"added"}
+
+
+def test_what_was_not_logged_is_named(found: Debrief, store: Any) -> None:
+    assert found.not_logged == ()
+    assert ("sleep", 1, 2) in cells(found.evidence, "kind", "logged", "expected")
+    fill(store, {"trip": [trip("bare", MAY, 1, mode="ebike"), trip("day", TODAY)]})
+    bare = debrief(store, "bare", TODAY)
+    assert bare.not_logged == (
+        "carried", "distances", "ascent", "hours", "battery", "weather", "temperatures", "lows",
+        "sleep", "warmth", "ratings",
+    )  # fmt: skip
+    assert (bare.never_out, bare.coldest, bare.changes, bare.chores) == (None, None, None, ())
+    assert bare.weight.base_g is None
+    assert bare.by_bag.empty
+    assert bare.trace.empty
+    assert "lows" not in debrief(store, "day", TODAY).not_logged
+
+
+def test_a_partial_record_lists_only_what_is_known(store: Any) -> None:
+    fill(store, {
+        "gear": [gear("pot", "cook"), gear("book"), gear("hat")],
+        "trip": [trip("fell", MAY, 1, use_record="partial")],
+        "carried": [carried("fell", "pot", used=1), carried("fell", "book", used=0),
+                    carried("fell", "hat")],
+    })  # fmt: skip
+    out = debrief(store, "fell", TODAY).never_out
+    assert out is not None
+    assert cells(out.items, "item") == [("book",)]
+    assert (out.weight_g, out.complete) == (100.0, False)
+
+
+def test_a_long_trace_keeps_every_extreme(store: Any) -> None:
+    start = datetime(2026, 5, 1)
+    readings: list[Row] = [
+        {"trip": "fell", "read_at": start + timedelta(minutes=n), "spot": "camp",
+         "temperature_c": float(n % 97) / 10}
+        for n in range(2000)
+    ]  # fmt: skip
+    readings[1234]["temperature_c"], readings[777]["temperature_c"] = -20.0, 31.0
+    fill(store, {"trip": [trip("fell", MAY, 2)], "temperatures": readings})
+    trace = debrief(store, "fell", TODAY).trace
+    assert TRACE_POINTS / 2 < len(trace) <= TRACE_POINTS
+    assert trace["read_at"].is_monotonic_increasing
+    assert (trace["temperature_c"].min(), trace["temperature_c"].max()) == (-20.0, 31.0)
+    few = ask(store, "temperature_trace", trip="fell", points=10)
+    assert 5 <= len(few) <= 10
+
+
+def test_frames_have_the_columns_of_their_glossary(found: Debrief) -> None:
+    assert found.never_out is not None
+    assert found.changes is not None
+    for name, frame in FRAMES.items():
+        held = {"never_out": found.never_out.items, "parts": found.changes.parts,
+                "causes": found.changes.causes}.get(name)  # fmt: skip
+        shown = held if held is not None else getattr(found, name)
+        assert tuple(shown.columns) == frame.columns, name
+        for term in frame.terms:
+            assert term.meaning
+            assert term.nullable or shown[term.name].notna().all(), (name, term.name)
+
+
+@pytest.mark.parametrize(
+    ("asked", "message"),
+    [
+        ("laks", 'trip: expected a trip of this logbook, got "laks"; did you mean lakes?'),
+        (
+            "moon",
+            'trip: expected a trip of this logbook, got "moon"; `tarebook table trips` lists '
+            "them all",
+        ),
+        (
+            "next",
+            'trip: expected a trip that took place, got the plan "next"; once it is over, set '
+            "plan to no in trip.csv, or leave out the trip for the latest one",
+        ),
+    ],
+)
+def test_a_trip_that_cannot_be_looked_back_on(store: Any, asked: str, message: str) -> None:
+    fill(store, {"trip": lakes()["trip"]})
+    with pytest.raises(QuestionError) as told:
+        debrief(store, asked, TODAY)
+    assert str(told.value) == message
+
+
+def test_a_trip_is_found_whatever_its_case(store: Any) -> None:
+    fill(store, {"trip": [trip("Straße", MAY), trip("the-fell", MAY)]})
+    assert debrief(store, "STRASSE", TODAY).trip.trip == "Straße"
+    assert debrief(store, "The fell", TODAY).trip.trip == "the-fell"
+
+
+def test_no_trip_at_all(store: Any) -> None:
+    fill(store, {"trip": [trip("next", MAY, plan=True)]})
+    with pytest.raises(QuestionError, match=r"found none; add a row to trip\.csv"):
+        debrief(store, None, TODAY)
