@@ -2,13 +2,16 @@
 
 import hashlib
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from tarebook.analysis.markup import clean, embed_json, escape, slug
 from tarebook.analysis.theme import LAYOUTS, Layout, config
+
+if TYPE_CHECKING:
+    import altair as alt
 
 VEGA_LITE = "6.4"
 
@@ -36,9 +39,16 @@ class Figure:
         if not self.alt.strip():
             raise ValueError(f"figure {self.name}: an alt text is needed")
 
-    def spec(self, layout: Layout) -> dict[str, Any]:
-        """Return the Vega-Lite spec: same look for all, no outside address, cleaned data."""
-        spec: dict[str, Any] = self.build(layout).to_dict()
+    def spec(self, layout: Layout, *, validate: bool = False) -> dict[str, Any]:
+        """Return the Vega-Lite spec: same look for all, no outside address, cleaned data.
+
+        validate: check every part against the Vega-Lite schema, which takes longer than all the
+        rest. The renderer refuses most of what is wrong by itself.
+        """
+        from altair.utils.schemapi import debug_mode
+
+        with debug_mode(validate):
+            spec: dict[str, Any] = self.build(layout).to_dict(validate=validate)
         spec.pop("$schema", None)
         own = spec.pop("config", {})
         own.pop("view", None)
@@ -95,6 +105,14 @@ class Figure:
         if self.caption:
             parts.append(f"<figcaption>{escape(self.caption)}</figcaption>")
         return "".join([*parts, "</figure>"])
+
+
+def chart_of(rows: Sequence[Mapping[str, Any]]) -> "alt.Chart":
+    """Return a bare chart of rows; what a person wrote in them stays data."""
+    import altair as alt
+
+    # Inline data is gathered at the top of the spec, where every text in it is cleaned.
+    return alt.Chart(alt.InlineData(values=[dict(row) for row in rows]))
 
 
 def local_day(when: date) -> str:

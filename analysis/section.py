@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 from typing import Any
 
+from tarebook.analysis.checklist import Checklist
 from tarebook.analysis.figure import Figure
 from tarebook.analysis.markup import clean, escape, slug
 from tarebook.analysis.tables import Table
@@ -13,29 +14,49 @@ _NO_FORMULAS = "mathjax_ignore tex2jax_ignore"
 
 
 @dataclass(frozen=True)
+class Point:
+    """One line of an opening: what it is about, the answer, and what goes with it."""
+
+    about: str
+    answer: str
+    more: str = ""
+
+
+@dataclass(frozen=True)
 class Opening:
-    """The head of a report: its title, a line or two below it, and what the reader must know."""
+    """The head of a report: its title, a line or two below it, and what the reader must know.
+
+    points: the answer in short.
+    """
 
     title: str
     lines: tuple[str, ...] = ()
     notices: tuple[str, ...] = ()
+    points: tuple[Point, ...] = ()
 
     def _repr_mimebundle_(self, **_: Any) -> dict[str, str]:
         return {"text/html": self.html(), "text/plain": self.text()}
 
     def html(self) -> str:
-        """Return the heading, the lines and the notices."""
+        """Return the heading, the lines, the points and the notices."""
         lines = "".join(f'<p class="subtitle">{escape(line)}</p>' for line in self.lines)
         notices = "".join(f"<li>{escape(notice)}</li>" for notice in self.notices)
         listed = f'<ul class="notices" role="note">{notices}</ul>' if notices else ""
+        points = "".join(
+            f"<div><dt>{escape(point.about)}</dt><dd><strong>{escape(point.answer)}</strong>"
+            f"{f' <span>{escape(point.more)}</span>' if point.more else ''}</dd></div>"
+            for point in self.points
+        )
+        answer = f'<dl class="points">{points}</dl>' if points else ""
         return (
             f'<header class="tarebook-opening {_NO_FORMULAS}"><h1>{escape(self.title)}</h1>'
-            f"{lines}{listed}</header>"
+            f"{lines}{answer}{listed}</header>"
         )
 
     def text(self) -> str:
         """Return the same in plain text."""
-        return "\n".join(clean(line) for line in (self.title, *self.lines, *self.notices))
+        points = (f"{each.about}: {each.answer} {each.more}".rstrip() for each in self.points)
+        return "\n".join(clean(line) for line in (self.title, *self.lines, *points, *self.notices))
 
 
 @dataclass(frozen=True)
@@ -54,7 +75,7 @@ class Section:
     notes: tuple[str, ...] = ()
     caution: str | None = None
     missing: str | None = None
-    more: tuple[Table, ...] = field(default=())
+    more: tuple[Table | Checklist, ...] = field(default=())
 
     def __post_init__(self) -> None:
         if isinstance(self.answer, str):
@@ -88,7 +109,7 @@ class Section:
             )
         if self.figure:
             parts.append(self.figure.html())
-        parts += [table.html() for table in (self.table, *self.more) if table]
+        parts += [shown.html() for shown in (self.table, *self.more) if shown]
         if self.notes:
             notes = "".join(f"<li>{escape(note)}</li>" for note in self.notes)
             parts.append(f'<ul class="notes">{notes}</ul>')
@@ -99,5 +120,7 @@ class Section:
         if self.missing is not None:
             return ""
         care = (f"Take care. {self.caution}",) if self.caution else ()
-        lines = (*self.answer, *care, *self.notes)
+        lists = (each.text() for each in self.more if isinstance(each, Checklist))
+        tasks = (line for text in lists for line in text.splitlines())
+        lines = (*self.answer, *care, *tasks, *self.notes)
         return "\n".join([clean(self.heading), "", *(clean(line) for line in lines)])
