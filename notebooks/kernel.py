@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 _SETTINGS = """\
-c.IPKernelApp.log_level = 40
+c.IPKernelApp.log_level = 50
 c.HistoryManager.enabled = False
 c.InteractiveShellApp.ignore_cwd = True
 """

@@ -6,12 +6,11 @@ import os
 import re
 from collections.abc import Mapping
 from datetime import UTC, date, datetime
-from functools import cache
 from importlib import resources
 from typing import TYPE_CHECKING, Any
 
-from tarebook.analysis.figure import VEGA_LITE
 from tarebook.analysis.words import day
+from tarebook.notebooks import bundle
 from tarebook.tripdata.errors import QuestionError
 from tarebook.tripdata.version import VERSION
 
@@ -20,7 +19,6 @@ if TYPE_CHECKING:
 
 _H1 = re.compile(r"<h1[^>]*>(.*?)</h1>", re.DOTALL)
 _TAG = re.compile(r"<[^>]+>")
-_HOSTS = re.compile(r"https?://(?:github\.com|vega\.github\.io)/")
 
 
 def made_on(environment: Mapping[str, str] | None = None) -> date:
@@ -55,7 +53,7 @@ def render(notebook: "NotebookNode", *, on: date, name: str = "Report") -> str:
         "scripts": [],
     }
     if _has_figures(notebook):
-        page["scripts"] = [_bundle(), _packaged("embed.js")]
+        page["scripts"] = [bundle.script(), _packaged("embed.js")]
     page["policy"] = _policy(page["scripts"])
     return _export(notebook, page)
 
@@ -112,17 +110,3 @@ def _has_figures(notebook: "NotebookNode") -> bool:
 
 def _packaged(name: str) -> str:
     return (resources.files("tarebook.notebooks") / "page" / name).read_text("utf-8")
-
-
-@cache
-def _bundle() -> str:
-    """The drawing library as one script without a single web address in it."""
-    import vl_convert
-
-    script: str = vl_convert.javascript_bundle(
-        "window.tarebookEmbed = vegaEmbed;", vl_version=VEGA_LITE
-    )
-    script = _HOSTS.sub("", script)
-    # What is left are names of XML namespaces; in a string literal the escape reads the same.
-    script = re.sub(r"(https?:)//", r"\1\\u002f\\u002f", script)
-    return re.sub(r"<(/script|!--)", r"<\\\1", script, flags=re.IGNORECASE)

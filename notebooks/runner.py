@@ -12,7 +12,7 @@ from importlib.resources.abc import Traversable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from tarebook.notebooks import cleaning, kernel, page
+from tarebook.notebooks import bundle, cleaning, kernel, page
 from tarebook.notebooks.parameters import Parameter, Value, checked, declared, unknown
 from tarebook.tripdata.errors import QuestionError, TarebookError
 from tarebook.tripdata.names import nearest, printable, shown
@@ -82,16 +82,20 @@ def run(
     out_dir = _made_folder(out_dir)
     made: list[Report] = []
     failures: list[TarebookError] = []
+    bundle.begin()
     with tempfile.TemporaryDirectory(prefix="tarebook-") as scratch:
-        for place, job in enumerate(jobs):
-            room = Path(scratch) / str(place)
-            room.mkdir()
-            bar = _bar(job.name, progress)
-            try:
-                done = _execute(job, room, logbook.resolve(), out_dir, bar)
-                made.append(_write(job, done, out_dir, on))
-            except TarebookError as error:
-                failures.append(error)
+        try:
+            for place, job in enumerate(jobs):
+                room = Path(scratch) / str(place)
+                room.mkdir()
+                bar = _bar(job.name, progress)
+                try:
+                    done = _execute(job, room, logbook.resolve(), out_dir, bar)
+                    made.append(_write(job, done, out_dir, on))
+                except TarebookError as error:
+                    failures.append(error)
+        finally:
+            bundle.discard()
     if len(failures) == 1:
         raise failures[0]
     if failures:
