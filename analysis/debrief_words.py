@@ -1,0 +1,254 @@
+"""What the opening of a debrief says: the answer in a few sentences, and what narrows it."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
+
+from tarebook.analysis import words
+from tarebook.analysis.debrief import ColdestNight, Debrief
+from tarebook.analysis.debrief_changes import Changes
+from tarebook.analysis.debrief_chores import Chore
+from tarebook.analysis.frames import records
+from tarebook.analysis.section import Point
+from tarebook.analysis.words import Display, Scale, count, mass, sentence
+
+BY_MODE = {
+    "foot": "on foot",
+    "bike": "by bike",
+    "ebike": "by e-bike",
+    "paddle": "by boat",
+    "mixed": "by more than one means",
+}
+VEHICLE = {
+    "bike": "the bike and what is on it",
+    "ebike": "the e-bike and what is on it",
+    "paddle": "the boat and what goes with it",
+    "mixed": "the bike or boat and what goes with it",
+}
+SEVERITY = {
+    "nuisance": "a nuisance",
+    "impaired": "worked badly",
+    "lost_use": "could no longer be used",
+    "unsafe": "unsafe",
+}
+_WORST_FIRST = ("unsafe", "lost_use", "impaired", "nuisance")
+_NIGHT = {
+    1: "a very bad night",
+    2: "a bad night",
+    3: "a middling night",
+    4: "a good night",
+    5: "a very good night",
+}
+# The seven words of the thermal sensation scale (ISO 10551; ANSI/ASHRAE 55).
+WARMTH = {
+    -3: "cold",
+    -2: "cool",
+    -1: "slightly cool",
+    0: "neither cold nor warm",
+    1: "slightly warm",
+    2: "warm",
+    3: "hot",
+}
+RATED_AS = {"comfort": "comfort rating", "limit": "limit rating", "maker": "maker's rating"}
+INSURANCE_APART = "Insurance such as first aid and repair is not counted."
+_NAMES = 4
+
+
+def lines(debrief: Debrief, display: Display) -> tuple[str, ...]:
+    """Return when, how long, how and where, and how far."""
+    trip, effort = debrief.trip, debrief.effort
+    stay = count(trip.nights, "night") if trip.nights else "a day out"
+    how = BY_MODE.get(trip.mode or "", "")
+    first = [words.days(trip.start_on, trip.end_on), f"{stay} {how}".strip(), trip.place or ""]
+    second = [
+        words.distance(effort.distance_km, display) if effort.distance_km else "",
+        f"{words.height(effort.ascent_m, display)} of climbing" if effort.ascent_m else "",
+    ]
+    told = (" · ".join(part for part in parts if part) for parts in (first, second))
+    return tuple(line for line in told if line)
+
+
+def notices(debrief: Debrief) -> tuple[str, ...]:
+    """Return what the reader must know of the data: what is set aside, not weighed, not noted."""
+    trip, unweighed = debrief.trip, debrief.weight.unweighed
+    found = []
+    if trip.set_aside:
+        what = count(trip.set_aside, "record")
+        verb = "is" if trip.set_aside == 1 else "are"
+        found.append(
+            f"{what} of this trip could not be read and {verb} missing here. "
+            "Run tarebook check: it names each of them and what to correct."
+        )
+    if unweighed:
+        verb = "has" if len(unweighed) == 1 else "have"
+        found.append(
+            f"{named(unweighed)} {verb} no weight yet, so the sums with "
+            f"{'it' if len(unweighed) == 1 else 'them'} read “at least”."
+        )
+    if not trip.items_carried:
+        found.append("What was carried is not noted, so there is little to look back on.")
+    if trip.use_record == "partial":
+        found.append(
+            "What was used is noted for part of the load only; of the rest it is not known."
+        )
+    elif trip.use_record == "none" and trip.items_carried:
+        found.append("What was used is not noted, so nothing can be said of what stayed packed.")
+    return tuple(found)
+
+
+def points(debrief: Debrief, display: Display) -> tuple[Point, ...]:
+    """Return the answer in short; of what is not known there is no point."""
+    told = (
+        _never_out(debrief, display),
+        _failed(debrief),
+        _coldest(debrief.coldest, display),
+        _base_weight(debrief, display),
+        _before_next(debrief.chores),
+    )
+    return tuple(point for point in told if point)
+
+
+def _never_out(debrief: Debrief, display: Display) -> Point | None:
+    out, about = debrief.never_out, "Never taken out"
+    if out is None:
+        return None
+    names = [str(row["name"]) for row in records(out.items)]
+    if not names:
+        scope = "Everything" if out.complete else "All of which it is noted"
+        return Point(about, "Nothing.", f"{scope} was used, insurance apart.")
+    many = count(len(names), "thing")
+    many = many if out.complete else f"at least {many}"
+    weighs = "" if out.weight_g is None else mass(out.weight_g, display, at_least=out.at_least)
+    told = ", ".join(part for part in (many, weighs) if part)
+    return Point(about, sentence(told), f"{sentence(named(names))} {INSURANCE_APART}")
+
+
+def named(names: Sequence[str]) -> str:
+    """Return four names at most; beyond them three, and how many more there are."""
+    at_most = _NAMES if len(names) <= _NAMES else _NAMES - 1
+    shown = list(names[:at_most])
+    if len(names) > at_most:
+        shown.append(f"{len(names) - at_most} more")
+    head, last = listed(shown[:-1]), shown[-1]
+    return f"{head} and {last}" if head else last
+
+
+def listed(names: Sequence[str]) -> str:
+    """Return names one after the other; a name may have a comma of its own."""
+    return ("; " if any("," in name for name in names) else ", ").join(names)
+
+
+def _failed(debrief: Debrief) -> Point | None:
+    about, failures = "Failed", worst_first(records(debrief.failures))
+    if not failures:
+        return Point(about, "Nothing was noted.") if debrief.trip.items_carried else None
+    first, *others = failures
+    told = [failure(row) for row in others[:1]]
+    if len(others) > 1:
+        told.append(f"{len(others) - 1} more below.")
+    return Point(about, failure(first), " ".join(told))
+
+
+def worst_first(failures: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Return failures by severity, then as they came."""
+    return sorted(failures, key=lambda row: _WORST_FIRST.index(row["severity"]))
+
+
+def failure(row: dict[str, Any]) -> str:
+    """Return one failure in a sentence: what, how bad, whether it is fixed."""
+    what = f": {row['what']}" if row["what"] else ""
+    bad = SEVERITY[str(row["severity"])]
+    how = f": {row['fixed_with']}" if row["fixed_with"] else ""
+    if row["fixed_on"] is not None:
+        state = f"fixed{how}"
+    else:
+        state = f"not mended, helped along{how}" if how else "not fixed"
+    return sentence(f"{row['name']}{what} ({bad}, {state})")
+
+
+def _coldest(night: ColdestNight | None, display: Display) -> Point | None:
+    if night is None:
+        return None
+    answer = low(night.low_c, night.low_source, display)
+    if night.sleep_score is not None:
+        answer += f", {_NIGHT[night.sleep_score]}"
+    when = sentence(", ".join([words.day(night.night, year=False), *_slept(night)]))
+    more = f"{when} {against_rating(night, display)}".rstrip()
+    return Point("Coldest night", sentence(answer), more)
+
+
+def coldest_night(night: ColdestNight, display: Display) -> tuple[str, ...]:
+    """Return how cold the coldest night was, how it was slept, how that stands to the rating."""
+    cold = f"{low(night.low_c, night.low_source, display)} in the coldest night, "
+    first = sentence(", ".join([cold + words.day(night.night, year=False), *_slept(night)]))
+    return tuple(part for part in (first, against_rating(night, display)) if part)
+
+
+def _slept(night: ColdestNight) -> list[str]:
+    score = [] if night.sleep_score is None else [f"slept {night.sleep_score} of 5"]
+    return score + ([] if night.warmth is None else [f"felt {WARMTH[night.warmth]}"])
+
+
+def low(low_c: float, source: str, display: Display) -> str:
+    """Return a night's low; "or lower" where the thermometer missed the small hours."""
+    text = plain(words.temperature_scale(display), low_c)
+    return f"{text} or lower" if source == "logger_part" else text
+
+
+def plain(scale: Scale, si: float) -> str:
+    """Return number and unit without a decimal that says nothing: 6, not 6.0."""
+    shown = round(scale.value(si) or 0.0, scale.decimals)
+    return replace(scale, decimals=0).text(si) if shown == round(shown) else scale.text(si)
+
+
+def against_rating(night: ColdestNight, display: Display) -> str:
+    """Return how the low stands to the lowest rating among the sleep gear that was there."""
+    if night.margin_c is None:
+        return ""
+    rating = f"the {RATED_AS[night.rated_as or 'maker']} of {night.rated_name}"
+    apart = plain(words.temperature_step(display), abs(night.margin_c))
+    if not round(night.margin_c, 1):
+        return sentence(f"Just at {rating}")
+    side = "below" if night.margin_c < 0 else "above"
+    return sentence(f"That is {apart} {side} {rating}")
+
+
+def _base_weight(debrief: Debrief, display: Display) -> Point | None:
+    weight, changes = debrief.weight, debrief.changes
+    if weight.base_g is None:
+        return None
+    parts = [mass(weight.base_g, display, at_least=weight.at_least)]
+    if weight.weight_class:
+        parts.append(weight.weight_class)
+    known = changes and changes.difference_g is not None and not changes.unweighed
+    more = _difference(changes, display) if changes and known else ""
+    return Point("Base weight", sentence(", ".join(parts)), more)
+
+
+def _difference(changes: Changes, display: Display) -> str:
+    grams = changes.difference_g or 0.0
+    if not round(grams):
+        return f"The same as on “{changes.title}”."
+    more = "more" if grams > 0 else "less"
+    return f"{mass(abs(grams), display)} {more} than on “{changes.title}”."
+
+
+def _before_next(chores: Sequence[Chore]) -> Point | None:
+    by_kind: dict[str, list[str]] = {}
+    for chore in chores:
+        names = by_kind.setdefault(chore.kind, [])
+        if chore.name not in names:
+            names.append(chore.name)
+    refill = by_kind.get("replenish", [])
+    check = [name for name in by_kind.get("check", []) if name not in refill]
+    told = []
+    if by_kind.get("mend"):
+        told.append(f"Mend {named(by_kind['mend'])}.")
+    if refill:
+        told.append(f"Check and refill {named(refill)}.")
+    if check:
+        short = named(check) if len(check) < 3 else count(len(check), "thing")
+        told.append(f"Look over {short}: no check within the last year.")
+    if not told:
+        return None
+    return Point("Before the next trip", told[0], " ".join(told[1:]))
