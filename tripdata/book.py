@@ -1,10 +1,12 @@
 """What is known of a logbook while it is being read: names, spans, keys, what was lost and why."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date
+from operator import itemgetter
 from typing import Any
 
-from .contract import ESSENTIAL_SYSTEMS, INSURANCE_SYSTEMS, MAX_TRIP_DAYS
+from .contract import ESSENTIAL_SYSTEMS, INSURANCE_SYSTEMS, MAX_TRIP_DAYS, Table
 from .names import Names, folded, shown, slug
 
 Fault = tuple[str, str, str, str]
@@ -37,6 +39,16 @@ class Book:
         lost = self.lost_carried.get((trip, item)) or self.lost_carried_trips.get(trip)
         return lost or self.lost_tables.get("carried", "")
 
+    def lose_item(self, text: str, cause: str) -> None:
+        """Note that an item's gear row was set aside."""
+        if text:
+            self.lost_items.setdefault(folded(slug(text)), cause)
+
+    def lose_trip(self, text: str, cause: str) -> None:
+        """Note that a trip's row was set aside, or that there is none for its folder."""
+        if text:
+            self.lost_trips.setdefault(folded(slug(text)), cause)
+
     def cause(self, kind: str, text: str) -> str:
         """Why a reference to an item or trip fails, where another row's fault explains it."""
         lost = self.lost_items if kind == "item" else self.lost_trips
@@ -47,7 +59,21 @@ class Book:
 Row = dict[str, Any]
 
 
-def _within(book: Book, row: Row, column: str, cells: dict[str, str]) -> list[Fault]:
+class Texts:
+    """What a record's cells say, trimmed, by column; nothing for a column that is not there."""
+
+    __slots__ = ("_places", "cells")
+
+    def __init__(self, places: dict[str, int]) -> None:
+        self._places = places
+        self.cells: list[str] = []
+
+    def __getitem__(self, column: str) -> str:
+        place = self._places.get(column, -1)
+        return self.cells[place].strip() if 0 <= place < len(self.cells) else ""
+
+
+def _within(book: Book, row: Row, column: str, cells: Texts) -> list[Fault]:
     day, span = row.get(column), book.spans.get(row["trip"])
     if day is None or span is None or span[0] <= day <= span[1]:
         return []
@@ -56,7 +82,7 @@ def _within(book: Book, row: Row, column: str, cells: dict[str, str]) -> list[Fa
     return [(column, cells[column], problem, "")]
 
 
-def check_gear(book: Book, row: Row, cells: dict[str, str]) -> list[Fault]:
+def check_gear(book: Book, row: Row, cells: Texts) -> list[Fault]:
     """Fill in what gear leaves open: the name and the defaults that go by system."""
     row["name"] = row["name"] or cells["item"]
     row["meant_for"] = row["meant_for"] or ["any"]
@@ -68,13 +94,13 @@ def check_gear(book: Book, row: Row, cells: dict[str, str]) -> list[Fault]:
     return []
 
 
-def check_candidate(book: Book, row: Row, cells: dict[str, str]) -> list[Fault]:
+def check_candidate(book: Book, row: Row, cells: Texts) -> list[Fault]:
     """Fill in a candidate's name."""
     row["name"] = row["name"] or cells["candidate"]
     return []
 
 
-def check_trip(book: Book, row: Row, cells: dict[str, str]) -> list[Fault]:
+def check_trip(book: Book, row: Row, cells: Texts) -> list[Fault]:
     """A trip ends on or after its start and lasts at most 400 days."""
     row["title"] = row["title"] or cells["trip"] or row["trip"]
     start, end = row["start_on"], row["end_on"]
@@ -89,7 +115,7 @@ def check_trip(book: Book, row: Row, cells: dict[str, str]) -> list[Fault]:
     return []
 
 
-def check_carried(book: Book, row: Row, cells: dict[str, str]) -> list[Fault]:
+def check_carried(book: Book, row: Row, cells: Texts) -> list[Fault]:
     """The days along lie inside the trip, in order."""
     faults = _within(book, row, "from_day", cells) + _within(book, row, "until_day", cells)
     first, last = row["from_day"], row["until_day"]
@@ -99,7 +125,7 @@ def check_carried(book: Book, row: Row, cells: dict[str, str]) -> list[Fault]:
     return faults
 
 
-def check_used(book: Book, row: Row, cells: dict[str, str]) -> list[Fault]:
+def check_used(book: Book, row: Row, cells: Texts) -> list[Fault]:
     """What was used came along; the day lies inside the trip."""
     faults = _within(book, row, "day", cells)
     if (row["trip"], row["item"]) not in book.carried:
@@ -108,12 +134,12 @@ def check_used(book: Book, row: Row, cells: dict[str, str]) -> list[Fault]:
     return faults
 
 
-def check_day(book: Book, row: Row, cells: dict[str, str]) -> list[Fault]:
+def check_day(book: Book, row: Row, cells: Texts) -> list[Fault]:
     """The day lies inside the trip."""
     return _within(book, row, "day", cells)
 
 
-def check_wished(book: Book, row: Row, cells: dict[str, str]) -> list[Fault]:
+def check_wished(book: Book, row: Row, cells: Texts) -> list[Fault]:
     """Something must have been wished for."""
     if row["what"] is None and row["item"] is None:
         return [("what", "", "expected what was missed, or the item left at home", "")]
@@ -134,14 +160,25 @@ CHECKS = {
 }
 
 
-def key_of(book: Book, table: str, key: tuple[str, ...], row: Row) -> tuple[Any, ...]:
-    """A record's key with defaults from other tables filled in, text compared without case."""
-    parts: list[Any] = []
-    for column in key:
-        value = row[column]
-        if value is None and column == "carried_as":
-            value = book.kinds.get(row["item"], "base")
-        elif value is None and column == "mode" and table == "distances":
-            value = book.modes.get(row["trip"])
-        parts.append(folded(value) if isinstance(value, str) else value)
-    return tuple(parts)
+Key = tuple[Any, ...]
+
+
+def key_reader(book: Book, table: Table) -> Callable[[Row], Key] | None:
+    """What gives a row's key, or None where rows of the table have none.
+
+    Defaults from other tables are filled in, text is compared without case.
+    """
+    kinds, modes = book.kinds, book.modes
+    if not table.key:
+        return None
+    if table.name == "carried":
+        return lambda row: (
+            row["trip"], row["item"], row["carried_as"] or kinds.get(row["item"], "base"),
+            folded(row["bag"] or ""), row["from_day"],
+        )  # fmt: skip
+    if table.name == "distances":
+        return lambda row: (row["trip"], row["day"], row["mode"] or modes.get(row["trip"]))
+    if len(table.key) == 1:
+        name = table.key[0]
+        return lambda row: (folded(row[name]),)
+    return itemgetter(*table.key)

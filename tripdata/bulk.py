@@ -1,21 +1,21 @@
 """Large files, set-based: one statement loads what is plainly right, the rest is read row by row.
 
-The statement accepts a subset of what the row reader accepts, with the same values; all that it
+The statement accepts a part of what the row reader accepts, with the same values; all that it
 does not accept is found again by its line and handed to the row reader, which words the faults.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from .contract import Column, Table
+from .contract import Table, numeric
 from .header import Layout
 from .lines import PhysicalLines
+from .moments import DATE_FORMS
+from .plain import Pick, constant, literal, pick
 from .proof import promises
-from .schema import quoted, si_scale
-from .settings import DATE_FORMS
-from .text import Record, records
+from .schema import quoted
+from .text import LONGEST_LINE, Record, records
 
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
@@ -23,192 +23,162 @@ if TYPE_CHECKING:
 BULK_BYTES = 2_000_000
 """Files from this size on are loaded set-based."""
 BULK_TABLES = ("carried", "used", "temperatures", "distances", "weather", "comfort")
+_EXTRA = 3
+"""Cells beyond the header's that a line may have before the whole file goes row by row."""
+_BATCH = 10_000
 
 
 class NotPlainError(Exception):
     """The file cannot be read a line a record; the row reader must take it whole."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Pick:
-    """How one stored column is taken from a line: its value and when that is plainly right."""
+class PlainFile:
+    """The lines of a large UTF-8 file, each one record, as SQL reads them.
 
-    stored: str
-    value: str
-    good: str
+    ``path`` holds ``data``; its name must mean nothing to a search for files.
+    """
 
+    def __init__(self, connection: "DuckDBPyConnection", path: Path, data: bytes) -> None:
+        self.connection, self.path, self.data = connection, path, data
 
-def _literal(text: str) -> str:
-    return "'" + text.replace("'", "''") + "'"
-
-
-def _number(column: Column, raw: str, unit: str, comma: bool) -> tuple[str, str]:
-    dim, scale = column.dimension, si_scale(column)
-    text = f"replace({raw}, ',', '.')" if comma else raw
-    number = f"try_cast({text} AS DOUBLE)"
-    good = f"length({raw}) <= 40 AND NOT contains({raw}, '_')"
-    good += f" AND ({number} = 0 OR abs({number}) >= 1e-15)"
-    if comma:
-        good += f" AND NOT contains({raw}, '.')"
-    value = number
-    if dim is not None and dim.whole:
-        product = f"({number} * {dim.factors[unit]}::DOUBLE)"
-        value = f"try_cast(floor({product} + 0.5) AS BIGINT)"
-        # Next to a half the exact decimal decides, which the row reader works out.
-        good += f" AND abs({product} - floor({product}) - 0.5) > 1e-4"
-    elif unit == "f":
-        value = f"(({number} - 32) * 5 / 9)"
-    elif dim is not None and unit != "c":
-        value = f"({number} * {dim.factors[unit]}::DOUBLE)"
-    low, high = (column.low or 0) * scale, (column.high or 0) * scale
-    good += f" AND {value} {'>' if column.above else '>='} {low!r} AND {value} <= {high!r}"
-    return value, good
-
-
-def _whole(raw: str, column: Column) -> tuple[str, str]:
-    value = f"try_cast({raw} AS INTEGER)"
-    digits = f"translate({raw}, '0123456789', '') IN ('', '-') AND length({raw}) <= 6"
-    return value, f"{digits} AND {value} BETWEEN {column.low:g} AND {column.high:g}"
-
-
-def _pick(column: Column, raw: str, unit: str, comma: bool, date_form: str) -> tuple[str, str]:
-    """Value and test of a non-blank cell."""
-    if column.kind in ("item", "trip"):
-        return raw, "true"
-    if column.kind in ("text", "group"):
-        return raw, f"{raw}[1] BETWEEN '!' AND '~' AND {raw}[-1] BETWEEN '!' AND '~'"
-    if column.choices:
-        return raw, f"{raw} IN ({', '.join(map(_literal, column.choices))})"
-    if column.kind == "flag":
+    def source(self, layout: Layout) -> str:
+        """The table function that gives each line's cells as c0, c1, ...; blank ones are NULL."""
+        columns = ", ".join(f"'c{n}': 'VARCHAR'" for n in range(layout.width + _EXTRA))
+        line_end = "\\r\\n" if b"\r\n" in self.data[:LONGEST_LINE] else "\\n"
         return (
-            f"{raw} IN ('yes', 'true', '1')",
-            f"{raw} IN ('yes', 'no', 'true', 'false', '1', '0')",
+            f"read_csv($path, header = false, auto_detect = false, skip = {layout.first}, "
+            f"delim = {literal(layout.delimiter)}, quote = '\"', escape = '\"', "
+            f"null_padding = true, hive_partitioning = false, max_line_size = {LONGEST_LINE * 2}, "
+            f"new_line = '{line_end}', columns = {{{columns}}})"
         )
-    if column.kind == "use":
-        number, good = _whole(raw, Column("", "whole", "", low=0, high=1000))
-        value = f"CASE {raw} WHEN 'yes' THEN 1 WHEN 'no' THEN 0 ELSE {number} END"
-        return value, f"({raw} IN ('yes', 'no') OR ({good}))"
-    if column.kind == "whole":
-        return _whole(raw, column)
-    if column.kind == "date":
-        if date_form:
-            value = f"try_strptime({raw}, {_literal(date_form)})::DATE"
-            return value, f"strftime({value}, {_literal(date_form)}) = {raw}"
-        return f"try_cast({raw} AS DATE)", f"try_cast({raw} AS DATE)::VARCHAR = {raw}"
-    if column.kind == "moment":
-        value = f"try_cast({raw} AS TIMESTAMP)"
-        same = f"starts_with({value}::VARCHAR, replace({raw}, 'T', ' '))"
-        return value, f"length({raw}) IN (16, 19) AND {same}"
-    if column.kind == "words":
-        value = f"string_split({raw}, ';')"
-        plain = f"regexp_full_match({raw}, '[a-z0-9]+(;[a-z0-9]+)*')"
-        return (
-            value,
-            f"{plain} AND NOT contains({raw}, 'none') AND list_unique({value}) = len({value})",
+
+    def ask(self, query: str) -> list[tuple[Any, ...]]:
+        """Answer a query over the file.
+
+        Raises NotPlainError where the reader cannot make out the lines.
+        """
+        import duckdb
+
+        try:
+            return self.connection.execute(query, {"path": str(self.path)}).fetchall()
+        except (duckdb.InvalidInputException, duckdb.ConversionException) as error:
+            raise NotPlainError from error
+
+    def holds(self, layout: Layout, position: int) -> bool:
+        """Whether a cell at that position holds anything."""
+        cell = f"c{position}"
+        found = self.ask(
+            f"SELECT DISTINCT {cell} FROM {self.source(layout)} WHERE {cell} IS NOT NULL LIMIT 1000"
         )
-    return _number(column, raw, unit, comma)
+        return any(row[0].strip() for row in found)
+
+    def decimal_comma(self, layout: Layout) -> bool:
+        """Whether the file writes decimals with a comma.
+
+        Raises NotPlainError where both marks stand in its numeric columns.
+        """
+        cells = [f"c{f.position}" for f in layout.fields if numeric(f.column)]
+        if not cells or layout.delimiter == "," or b"," not in self.data:
+            return False
+        comma, dot = (
+            " OR ".join(f"contains({cell}, '{mark}')" for cell in cells) for mark in (",", ".")
+        )
+        number = " OR ".join(
+            rf"regexp_full_match({cell}, '\s*[+-]?([0-9]+,[0-9]*|,[0-9]+)\s*')" for cell in cells
+        )
+        query = f"SELECT bool_or({comma}), bool_or({dot}), bool_or({number})"
+        any_comma, any_dot, any_number = self.ask(f"{query} FROM {self.source(layout)}")[0]
+        if any_comma and (any_dot or not any_number):
+            raise NotPlainError
+        return bool(any_comma)
 
 
 class BulkFile:
-    """One large file of a per-trip table, each record on one line."""
+    """One large file of a per-trip table, each record on one line.
 
-    def __init__(
-        self,
-        connection: "DuckDBPyConnection",
-        path: Path,
-        data: bytes,
-        layout: Layout,
-        trip: str | None,
-        dates: str,
-    ) -> None:
-        self._connection, self._path, self._layout, self._data = connection, path, layout, data
+    ``trip`` is the trip whose folder it stands in, ``dates`` the declared date form.
+    """
+
+    def __init__(self, file: PlainFile, layout: Layout, trip: str | None, dates: str) -> None:
+        self._file, self._layout, self._trip = file, layout, trip
         self._table: Table = layout.table
-        self._picks = self._make_picks(trip, DATE_FORMS.get(dates, ""))
-        self.lines = data.count(b"\n") + (not data.endswith(b"\n")) - layout.first
+        self._picks = self._make_picks(DATE_FORMS.get(dates, ""))
+        self._before = self._last_row()
+        self._loaded = 0
 
-    def _make_picks(self, trip: str | None, date_form: str) -> list[_Pick]:
-        layout = self._layout
-        places = {f.column.name: f for f in layout.fields}
+    def _make_picks(self, date_form: str) -> list[Pick]:
+        places = {f.column.name: f for f in self._layout.fields}
         picks = []
         for column in self._table.columns:
+            own = column.kind == "trip" and self._trip is not None
+            blank = literal(self._trip or "") if own else constant(column, column.default)
             field = places.get(column.name)
-            blank = _literal(column.default) if column.default else "NULL"
-            if column.kind == "trip" and trip is not None:
-                blank = _literal(trip)
-            if column.default and column.kind == "whole":
-                blank = column.default
             if field is None:
-                picks.append(_Pick(column.stored, blank, "false" if column.cell and blank == "NULL"
-                                   else "true"))  # fmt: skip
+                picks.append(Pick(column.stored, blank, "true"))
                 continue
             raw = f"c{field.position}"
-            form = date_form if column.kind == "date" and self._uses(field.position) else ""
-            value, good = _pick(column, raw, field.unit, layout.decimal_comma, form)
-            if column.kind == "trip" and trip is not None:
+            value, good = pick(column, raw, field.unit, self._layout.decimal_comma, date_form)
+            if own:
                 good = f"{raw} = {blank}"
             needed = column.cell and blank == "NULL"
             good = f"({raw} IS NOT NULL AND {good})" if needed else f"({raw} IS NULL OR ({good}))"
             if blank != "NULL":
                 value = f"CASE WHEN {raw} IS NULL THEN {blank} ELSE {value} END"
-            picks.append(_Pick(column.stored, value, good))
+            picks.append(Pick(column.stored, value, good))
         return picks
 
-    def _uses(self, position: int) -> bool:
-        """Whether the first dated line writes dates in the declared form rather than ISO."""
-        for line in self._data[: 1 << 16].split(b"\n")[self._layout.first :]:
-            cells = line.split(self._layout.delimiter.encode())
-            cell = cells[position].strip(b' "\r') if position < len(cells) else b""
-            if cell:
-                return b"/" in cell
-        return False
-
-    def _read_csv(self) -> str:
-        layout = self._layout
-        columns = ", ".join(f"'c{n}': 'VARCHAR'" for n in range(layout.width + 1))
-        line_end = "\\r\\n" if b"\r\n" in self._data[: 1 << 16] else "\\n"
-        return (
-            f"read_csv($path, header = false, auto_detect = false, skip = {layout.first}, "
-            f"delim = {_literal(layout.delimiter)}, quote = '\"', escape = '\"', "
-            f"null_padding = true, new_line = '{line_end}', columns = {{{columns}}})"
-        )
+    def _last_row(self) -> int:
+        query = f"SELECT coalesce(max(rowid), -1) FROM {quoted(self._table.name)}"
+        return int(self._file.connection.execute(query).fetchall()[0][0])
 
     def _good(self) -> str:
-        return " AND ".join([p.good for p in self._picks] + [f"c{self._layout.width} IS NULL"])
+        width = self._layout.width
+        empty = [f"c{n} IS NULL" for n in range(width, width + _EXTRA)]
+        return " AND ".join([p.good for p in self._picks] + empty)
+
+    def _values(self) -> str:
+        return ", ".join(f"{p.value} AS {quoted(p.stored)}" for p in self._picks)
 
     def any_inside(self) -> bool:
-        """Whether some reading in the table falls within a day of its trip."""
+        """Whether some reading of the file falls within a day of its trip."""
         if self._table.name != "temperatures":
             return True
         query = (
             "SELECT 1 FROM temperatures AS v JOIN trip AS k ON k.trip = v.trip "
-            "WHERE v.read_at >= k.start_on - INTERVAL 1 DAY "
+            "WHERE v.rowid > $before AND v.read_at >= k.start_on - INTERVAL 1 DAY "
             "AND v.read_at < k.end_on + INTERVAL 2 DAY LIMIT 1"
         )
-        return bool(self._connection.execute(query).fetchall())
+        return bool(self._file.connection.execute(query, {"before": self._before}).fetchall())
 
     def load(self) -> int:
         """Load every plainly right line; returns how many were.
 
         Raises NotPlainError where the reader cannot make out the lines.
         """
-        import duckdb
-
-        values = ", ".join(p.value for p in self._picks)
-        statement = (
-            f"INSERT INTO {quoted(self._table.name)} SELECT {values} "
-            f"FROM {self._read_csv()} WHERE {self._good()}"
-        )
+        names = ", ".join(quoted(p.stored) for p in self._picks)
+        # Values are worked out once, for the test and for the table.
+        settings = self._file.connection
+        settings.execute("SET disabled_optimizers = 'filter_pushdown'")
         try:
-            done = self._connection.execute(statement, {"path": str(self._path)}).fetchall()
-        except (duckdb.InvalidInputException, duckdb.ConversionException) as error:
-            raise NotPlainError from error
-        return int(done[0][0])
+            done = self._file.ask(
+                f"INSERT INTO {quoted(self._table.name)} SELECT {names} FROM "
+                f"(SELECT *, {self._values()} FROM {self._file.source(self._layout)}) "
+                f"WHERE {self._good()}"
+            )
+        finally:
+            settings.execute("SET disabled_optimizers = ''")
+        self._loaded = int(done[0][0])
+        return self._loaded
 
     def unload_strangers(self) -> int:
         """Take out rows that name what is not known or lie outside their trip; how many."""
         kept = " AND ".join(f"({p.predicate})" for p in promises(self._table))
-        statement = f"DELETE FROM {quoted(self._table.name)} AS v WHERE NOT ({kept})"
-        return int(self._connection.execute(statement).fetchall()[0][0])
+        statement = (
+            f"DELETE FROM {quoted(self._table.name)} AS v WHERE v.rowid > $before AND NOT ({kept})"
+        )
+        done = self._file.connection.execute(statement, {"before": self._before}).fetchall()
+        self._loaded -= int(done[0][0])
+        return int(done[0][0])
 
     def rest(self) -> Iterator[Record]:
         """Every line that was not loaded, with its physical line number.
@@ -216,25 +186,23 @@ class BulkFile:
         Raises NotPlainError where lines and records do not agree after all.
         """
         promised = " AND ".join(f"({p.predicate})" for p in promises(self._table))
-        values = ", ".join(f"{p.value} AS {quoted(p.stored)}" for p in self._picks)
-        raws = ", ".join(f"c{n}" for n in range(self._layout.width + 1))
-        inner = (
-            f"SELECT nth, {raws}, {values}, ({self._good()}) AS good "
-            f"FROM (SELECT row_number() OVER () AS nth, * FROM {self._read_csv()})"
+        raws = ", ".join(f"c{n}" for n in range(self._layout.width + _EXTRA))
+        query = (
+            f"SELECT nth, {raws} FROM (SELECT nth, {raws}, {self._values()} "
+            f"FROM (SELECT row_number() OVER () AS nth, * FROM {self._file.source(self._layout)})"
+            f") AS v WHERE NOT coalesce({self._good()} AND {promised}, false) ORDER BY nth"
         )
-        outer = (
-            f"SELECT nth, {raws} FROM ({inner}) AS v "
-            f"WHERE NOT coalesce(good AND {promised}, false) ORDER BY nth"
-        )
-        found = self._connection.execute(outer, {"path": str(self._path)}).fetchall()
-        lines = PhysicalLines(self._data)
+        found = self._file.ask(query)
+        lines = PhysicalLines(self._file.data)
         numbers = lines.written(self._layout.first)
+        if len(found) + self._loaded != len(numbers):
+            raise NotPlainError
         for nth, *cells in found:
             if nth > len(numbers):
                 raise NotPlainError
             yield self._record(int(numbers[nth - 1]), lines, cells)
 
-    def _record(self, line: int, lines: "PhysicalLines", cells: list[Any]) -> Record:
+    def _record(self, line: int, lines: PhysicalLines, cells: list[Any]) -> Record:
         raw = lines.text(line)
         record = next(records([raw], self._layout.delimiter), None)
         width = self._layout.width

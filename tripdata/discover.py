@@ -12,13 +12,17 @@ from .problems import Problem
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """One CSV file of a logbook: its path, its name in messages, its table, its trip folder."""
+    """One CSV file of a logbook: its path, its name in messages, its table, its trip folder.
+
+    ``fault`` says why it cannot be read, where that shows before it is opened.
+    """
 
     path: Path
     name: str
     table: str
     folder: str
     size: int
+    fault: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,23 +43,48 @@ def table_of(stem: str) -> str | None:
 
 
 def _entries(folder: Path) -> list[os.DirEntry[str]]:
+    """What is in a folder by name, files that are called like a table first."""
     try:
         with os.scandir(folder) as found:
-            return sorted(found, key=lambda e: e.name)
+            return sorted(found, key=lambda e: (_stem(e.name) not in BY_NAME, e.name))
     except OSError as error:
         raise LogbookError(f"{folder}: cannot be read ({error.strerror})") from error
+
+
+def _stem(name: str) -> str:
+    return os.path.splitext(name)[0]  # noqa: PTH122  (4,000 files: no Path)
 
 
 def _skipped(name: str) -> bool:
     return name.startswith((".", "~"))
 
 
+def readable(name: str) -> str:
+    """A file's name as text; bytes of it that are none are shown as escapes."""
+    return name.encode("utf-8", "backslashreplace").decode("utf-8")
+
+
+def _fault(entry: os.DirEntry[str], what: str) -> str:
+    """Why an entry of a folder cannot be read as a file or folder, empty where it may be."""
+    if entry.is_file() if what == "file" else entry.is_dir():
+        return ""
+    if entry.is_symlink() and not Path(entry.path).exists():
+        return f"is a link to a {what} that is not there; mend or remove it"
+    return f"is not a {what}; move it out of the logbook or rename it"
+
+
+def _size(entry: os.DirEntry[str]) -> int:
+    try:
+        return entry.stat().st_size
+    except OSError:
+        return 0  # it went away; opening it will say so
+
+
 def _read_folder(folder: Path, prefix: str, trip_folder: str, found: Found) -> None:
     for entry in _entries(folder):
-        stem, extension = os.path.splitext(entry.name)  # noqa: PTH122  (4,000 files: no Path)
-        if extension.lower() != ".csv" or _skipped(entry.name) or not entry.is_file():
+        if entry.name[-4:].lower() != ".csv" or _skipped(entry.name):
             continue
-        name = prefix + entry.name
+        name, stem = prefix + readable(entry.name), _stem(entry.name)
         table = table_of(stem)
         if table is None:
             near = nearest(stem, BY_NAME)
@@ -66,13 +95,14 @@ def _read_folder(folder: Path, prefix: str, trip_folder: str, found: Found) -> N
             found.warnings.append(Problem(name, 0, "", "", f"{table} files belong in the logbook's "
                                           "top folder; this one was not read"))  # fmt: skip
         else:
-            size = entry.stat().st_size
-            source = Source(Path(entry.path), name, table, trip_folder, size)
+            fault = _fault(entry, "file")
+            size = 0 if fault else _size(entry)
+            source = Source(Path(entry.path), name, table, trip_folder, size, fault)
             found.sources[table].append(source)
 
 
-def discover(logbook: Path) -> Found:
-    """Find the files of a logbook.
+def read_root(logbook: Path) -> Found:
+    """The files that stand in a logbook's own folder.
 
     Raises LogbookError where the folder is not there, cannot be read or holds no gear file.
     """
@@ -80,14 +110,6 @@ def discover(logbook: Path) -> Found:
         raise LogbookError(f"{logbook}: there is no such folder; name the folder of your logbook")
     found = Found({t.name: [] for t in TABLES}, [], [])
     _read_folder(logbook, "", "", found)
-    # `<table>.csv` first, then its parts by name; folders follow, by name.
-    for table, sources in found.sources.items():
-        sources.sort(key=lambda s, t=table: (s.path.stem != t, s.name))  # type: ignore[misc]
-    trips = logbook / "trips"
-    if trips.is_dir():
-        for entry in _entries(trips):
-            if entry.is_dir() and not _skipped(entry.name):
-                _read_trip_folder(Path(entry.path), entry.name, found)
     if not found.sources["gear"]:
         near = next((w.file for w in found.warnings if w.nearest == "gear.csv"), "")
         hint = f' (is it "{near}"?)' if near else ""
@@ -98,13 +120,23 @@ def discover(logbook: Path) -> Found:
     return found
 
 
-def _read_trip_folder(folder: Path, name: str, found: Found) -> None:
-    before = {t: len(s) for t, s in found.sources.items()}
-    try:
-        _read_folder(folder, f"trips/{name}/", name, found)
-    except LogbookError as error:
-        found.unreadable.append((f"trips/{name}", str(error)))
-    for table, sources in found.sources.items():
-        part = sources[before[table] :]
-        part.sort(key=lambda s, t=table: (s.path.stem != t, s.name))  # type: ignore[misc]
-        sources[before[table] :] = part
+def discover(logbook: Path) -> Found:
+    """Find the files of a logbook.
+
+    Raises LogbookError where the folder is not there, cannot be read or holds no gear file.
+    """
+    found = read_root(logbook)
+    trips = logbook / "trips"
+    for entry in _entries(trips) if trips.is_dir() else []:
+        name = readable(entry.name)
+        if _skipped(entry.name) or (entry.is_file() and not entry.is_dir()):
+            continue
+        fault = _fault(entry, "folder")
+        try:
+            if not fault:
+                _read_folder(Path(entry.path), f"trips/{name}/", name, found)
+        except LogbookError as error:
+            fault = str(error)
+        if fault:
+            found.unreadable.append((f"trips/{name}", fault))
+    return found

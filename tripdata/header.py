@@ -2,12 +2,16 @@
 
 from dataclasses import dataclass, field
 from functools import cache
+from typing import Protocol
 
 from .contract import Column, Table, numeric
 from .names import nearest, normalised, shown
+from .numbers import plain_number
 from .problems import Problem
 from .settings import Logger
 from .text import Record, header_end, header_row, records
+
+_WHOSE = "a thermometer's own file does not say which trip; move it into the trip's folder"
 
 
 @dataclass(slots=True)
@@ -25,7 +29,8 @@ class Layout:
     """How a file is laid out.
 
     ``faults`` are (column, value, problem, nearest) of the header; where there is one, no record
-    of the file can be read. ``logger`` is set where the file is the thermometer's own.
+    of the file can be read. ``logger`` is set where the file is the thermometer's own, ``unnamed``
+    where a column has no header.
     """
 
     table: Table
@@ -37,6 +42,13 @@ class Layout:
     faults: list[tuple[str, str, str, str]] = field(default_factory=list)
     decimal_comma: bool = False
     logger: Logger | None = None
+    unnamed: bool = False
+
+    @property
+    def plain(self) -> bool:
+        """Whether nothing about it depends on the lines below the header."""
+        odd = self.faults or self.unnamed or self.logger is not None
+        return self.delimiter == "," and not odd
 
 
 @cache
@@ -50,22 +62,71 @@ def known_headers(table: Table) -> dict[str, tuple[Column, str]]:
     return found
 
 
+class Below(Protocol):
+    """What the lines below a header say about it."""
+
+    def holds(self, layout: Layout, position: int) -> bool:
+        """Whether a cell at that position holds anything."""
+
+    def decimal_comma(self, layout: Layout) -> bool:
+        """Whether the file writes decimals with a comma."""
+
+
+@dataclass(frozen=True, slots=True)
+class LinesBelow:
+    """The lines of a file, looked through one by one."""
+
+    lines: list[str]
+
+    def holds(self, layout: Layout, position: int) -> bool:
+        """Whether a cell at that position holds anything."""
+        rest = records(self.lines, layout.delimiter, layout.first)
+        return any(len(r.cells) > position and r.cells[position].strip() for r in rest)
+
+    def decimal_comma(self, layout: Layout) -> bool:
+        """Whether the file writes decimals with a comma.
+
+        A file keeps to one mark: the one that more of its numbers show, of as many the first.
+        """
+        places = [f.position for f in layout.fields if numeric(f.column)]
+        count, first = {",": 0, ".": 0}, ""
+        for record in records(self.lines, layout.delimiter, layout.first):
+            for place in places:
+                cell = record.cells[place].strip() if place < len(record.cells) else ""
+                mark = "," if "," in cell else "." if "." in cell else ""
+                if mark and cell.count(mark) == 1 and plain_number(cell, mark == ",") is not None:
+                    count[mark] += 1
+                    first = first or mark
+        if count[","] == count["."]:
+            return first == ","
+        return count[","] > count["."]
+
+
 def read_layout(
-    table: Table, lines: list[str], name: str, in_trip_folder: bool, logger: Logger | None = None
+    table: Table,
+    lines: list[str],
+    name: str,
+    in_trip_folder: bool,
+    logger: Logger | None = None,
+    below: Below | None = None,
 ) -> tuple[Layout | None, list[Problem]]:
-    """The layout of a file and warnings about its header; None where nothing is written in it."""
+    """The layout of a file and warnings about its header; None where nothing is written in it.
+
+    ``lines`` need only be the first ones where ``below`` knows the rest.
+    """
+    below = below or LinesBelow(lines)
     known = known_headers(table)
     header, delimiter = header_row(lines, set(known))
     if header is None:
         return None, []
     if logger is not None and not _complete(header, known, table):
-        own = _logger_layout(table, lines, logger)
+        own = _logger_layout(table, lines, logger, in_trip_folder, below)
         if own is not None:
             return own, []
     layout = Layout(table, delimiter, header.line, header_end(lines, header), len(header.cells))
-    warnings = _map_columns(layout, header, known, name, lines)
+    warnings = _map_columns(layout, header, known, name, below)
     _missing_columns(layout, header, in_trip_folder)
-    layout.decimal_comma = delimiter != "," and _decimal_comma(layout, lines)
+    layout.decimal_comma = delimiter != "," and below.decimal_comma(layout)
     return layout, warnings
 
 
@@ -79,7 +140,7 @@ def _map_columns(
     header: Record,
     known: dict[str, tuple[Column, str]],
     name: str,
-    lines: list[str],
+    below: Below,
 ) -> list[Problem]:
     warnings: list[Problem] = []
     taken: dict[str, str] = {}
@@ -88,7 +149,7 @@ def _map_columns(
     for position, cell in enumerate(header.cells):
         column, unit = known.get(normalised(cell), (None, ""))
         if column is None:
-            warning = _unknown_column(layout, header, position, known, name, lines)
+            warning = _unknown_column(layout, header, position, known, name, below)
             warnings += [warning] if warning else []
         elif column.name in taken:
             layout.faults.append(_twice(column, taken[column.name], normalised(cell), cell))
@@ -111,15 +172,15 @@ def _unknown_column(
     position: int,
     known: dict[str, tuple[Column, str]],
     name: str,
-    lines: list[str],
+    below: Below,
 ) -> Problem | None:
     cell = header.cells[position].strip()
     if cell:
         near = nearest(normalised(cell), known) or _without_unit(layout.table, cell)
         return Problem(name, header.line, cell, cell, f"no such column in {layout.table.name}; "
                        "it was ignored", near)  # fmt: skip
-    rest = records(lines, layout.delimiter, layout.first)
-    if any(len(r.cells) > position and r.cells[position].strip() for r in rest):
+    layout.unnamed = True
+    if below.holds(layout, position):
         return Problem(name, header.line, f"column {position + 1}", "", "has no header; its cells "
                        "were ignored")  # fmt: skip
     return None
@@ -133,6 +194,8 @@ def _without_unit(table: Table, cell: str) -> str:
 def _missing_columns(layout: Layout, header: Record, in_trip_folder: bool) -> None:
     there = {f.column.name for f in layout.fields}
     twice = {f[0] for f in layout.faults}
+    written = [normalised(c) for c in header.cells if c.strip()]
+    strangers = [c for c in written if c not in known_headers(layout.table)]
     for column in layout.table.columns:
         needless = column.name == "trip" and in_trip_folder
         if not column.required or column.name in there or needless:
@@ -141,7 +204,7 @@ def _missing_columns(layout: Layout, header: Record, in_trip_folder: bool) -> No
             continue
         wanted = " or ".join(column.headers)
         bare = next((c for c in header.cells if normalised(c) == column.name), "")
-        near = nearest(column.headers[0], [normalised(c) for c in header.cells if c.strip()])
+        near = nearest(column.headers[0], strangers)
         if bare:
             problem = f"{shown(bare)} has no unit; name the column {wanted}"
             layout.faults.append((column.headers[0], bare, problem, ""))
@@ -150,19 +213,9 @@ def _missing_columns(layout: Layout, header: Record, in_trip_folder: bool) -> No
             layout.faults.append((column.headers[0], "", problem, near))
 
 
-def _decimal_comma(layout: Layout, lines: list[str]) -> bool:
-    """Which decimal mark the file keeps to: the first one that a number in it shows."""
-    places = [f.position for f in layout.fields if numeric(f.column)]
-    for record in records(lines, layout.delimiter, layout.first):
-        for place in places:
-            cell = record.cells[place] if place < len(record.cells) else ""
-            marks = [c for c in cell if c in ",."]
-            if len(marks) == 1 and any(c.isdigit() for c in cell):
-                return marks[0] == ","
-    return False
-
-
-def _logger_layout(table: Table, lines: list[str], logger: Logger) -> Layout | None:
+def _logger_layout(
+    table: Table, lines: list[str], logger: Logger, in_trip_folder: bool, below: Below
+) -> Layout | None:
     wanted = {normalised(logger.time): "at", normalised(logger.temperature): "temperature"}
     header, delimiter = header_row(lines, set(wanted), logger.skip_lines)
     if header is None:
@@ -177,5 +230,7 @@ def _logger_layout(table: Table, lines: list[str], logger: Logger) -> Layout | N
     if wanted:
         return None
     layout.logger = logger
-    layout.decimal_comma = delimiter != "," and _decimal_comma(layout, lines)
+    if not in_trip_folder:
+        layout.faults.append(("trip", "", _WHOSE, ""))
+    layout.decimal_comma = delimiter != "," and below.decimal_comma(layout)
     return layout

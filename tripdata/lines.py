@@ -1,6 +1,29 @@
 """Physical lines of a large file, by number, without making five million strings of them."""
 
+from pathlib import Path
 from typing import Any
+
+
+def plain_text(data: bytes) -> bool:
+    """Whether data is UTF-8 with LF or CRLF ends throughout and no NUL."""
+    if b"\0" in data:
+        return False
+    if b"\r" in data:
+        pairs = data.count(b"\r\n")
+        if not data.count(b"\r") == pairs == data.count(b"\n"):
+            return False
+    if data.isascii():
+        return True
+    try:
+        data.decode("utf-8")
+    except UnicodeDecodeError:
+        return False
+    return True
+
+
+def has_pattern(path: Path) -> bool:
+    """Whether a path could mean other files too where it is searched for as a pattern."""
+    return bool(set("*?[\\~") & set(str(path)))
 
 
 class PhysicalLines:
@@ -32,6 +55,21 @@ class PhysicalLines:
         return self._data[start:end].decode("utf-8").removesuffix("\r")
 
 
+def no_long_line(data: bytes, longest: int) -> bool:
+    """Whether no line has more than ``longest`` bytes."""
+    at = 0
+    while len(data) - at > longest:
+        end = data.rfind(b"\n", at, at + longest + 1)
+        if end < 0:
+            return False
+        at = end + 1
+    return True
+
+
+def _bom(data: bytes) -> int:
+    return 3 if data.startswith(b"\xef\xbb\xbf") else 0
+
+
 def one_record_a_line(data: bytes, delimiter: str) -> bool:
     """Whether every record of UTF-8 data surely stands on one line.
 
@@ -40,17 +78,17 @@ def one_record_a_line(data: bytes, delimiter: str) -> bool:
     """
     import numpy as np
 
+    if b'"' not in data:
+        return True
     bytes_ = np.frombuffer(data, dtype=np.uint8)
     quotes = np.flatnonzero(bytes_ == 34)
-    if not len(quotes):
-        return True
     if len(quotes) % 2:
         return False
     opening, closing = quotes[::2], quotes[1::2]
     edge = (10, 13, ord(delimiter))
     before = bytes_[np.maximum(opening - 1, 0)]
     after = bytes_[np.minimum(closing + 1, len(bytes_) - 1)]
-    opens = np.isin(before, edge) | (opening == 0)
+    opens = np.isin(before, edge) | (opening == 0) | (opening == _bom(data))
     closes = np.isin(after, edge) | (closing == len(bytes_) - 1)
     ends = np.flatnonzero(bytes_ == 10)
     same_line = np.searchsorted(ends, opening) == np.searchsorted(ends, closing)

@@ -1,31 +1,39 @@
 """Reads a whole logbook, in reading order, into a store's tables or only into findings."""
 
-import re
 import tempfile
 from collections.abc import Callable
-from dataclasses import replace
+from operator import itemgetter
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from .book import Book, Row
-from .bulk import BULK_BYTES, BULK_TABLES, BulkFile, NotPlainError
+from .book import Book, Key, Row
+from .bulk import BULK_BYTES, BULK_TABLES, BulkFile, NotPlainError, PlainFile
+from .consequences import tell_consequences
 from .contract import TABLES, Table
 from .discover import Found, Source, discover
-from .header import Layout, read_layout
-from .lines import one_record_a_line
-from .names import folded, slug
+from .header import Below, Layout, known_headers, read_layout
+from .lines import has_pattern, no_long_line, one_record_a_line, plain_text
 from .problems import Findings, Problem
-from .proof import broken_promises, prove, repeated_keys
-from .rows import RowReader, check_references
-from .settings import DATE_FORMS, FILE, Settings, read_settings
+from .proof import broken_promises, strangers, unkept
+from .references import check_references
+from .repeats import Place
+from .rows import RowReader
+from .settings import FILE, Settings, read_settings
 from .sink import Sink
-from .text import UnreadableError, decode, records, split_lines
+from .text import (
+    LONGEST_LINE,
+    UnreadableError,
+    decode,
+    header_end,
+    header_row,
+    records,
+    split_lines,
+)
 from .values import Parsers
 
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
-_HEAD = 1 << 16
 Progress = Callable[[str], None]
 
 
@@ -50,9 +58,10 @@ class Loader:
         self._connection, self._work, self._progress = connection, work, progress
         self._bulk_bytes = bulk_bytes
         self._book = Book()
-        form = DATE_FORMS.get(self.settings.dates, "")
-        self._parsers = Parsers(self._book.items, self._book.trips, form)
+        self._parsers = Parsers(self._book.items, self._book.trips, self.settings.dates)
         self._sink = Sink(work, connection)
+        self._order = {t.name: itemgetter(*(c.name for c in t.columns)) for t in TABLES}
+        self._layouts: dict[tuple[str, str, bool], Layout] = {}
         self._held: list[tuple[str, int, Row]] = []
 
     def run(self) -> Findings:
@@ -60,12 +69,12 @@ class Loader:
         for fault in self.settings.faults:
             self.findings.warnings.append(Problem(FILE, 0, "", "", fault))
         self.findings.warnings.extend(self.found.warnings)
-        for name, reason in self.found.unreadable:
-            self.findings.unreadable(name, reason)
         for table in TABLES:
             self._progress(table.name)
             self._read_table(table)
-        self._tell_consequences()
+        for name, reason in self.found.unreadable:
+            self.findings.unreadable(name, reason)
+        tell_consequences(self.findings)
         return self.findings
 
     def _read_table(self, table: Table) -> None:
@@ -73,50 +82,53 @@ class Loader:
         before = _Mark(self.findings)
         try:
             bulk = self._read_sources(table, sources, self._bulk_bytes)
-            again = bulk and self._connection is not None
-            again = again and repeated_keys(self._connection, table) > 0  # type: ignore[arg-type]
+            broken = self._broken(table) if sources else []
         except NotPlainError:
-            again = True
-        if again and self._connection is not None:
+            bulk, broken = True, ["lines"]
+        if bulk and broken:
             # Which of two rows stands first is the row reader's to say, for the whole table.
             before.restore(self.findings, sources)
             self._sink.discard(table.name)
-            self._connection.execute(_DELETE[table.name])
+            self._clear(table)
             self._read_sources(table, sources, None)
-        if self._connection is not None and table.per_trip:
-            prove(self._connection, table)
+            broken = self._broken(table)
+        if broken:
+            raise unkept(table, broken)
+
+    def _broken(self, table: Table) -> list[str]:
+        """What the table promises and does not hold."""
+        return broken_promises(self._connection, table) if self._connection is not None else []
+
+    def _clear(self, table: Table) -> None:
+        assert self._connection is not None
+        self._connection.execute(_DELETE[table.name])
 
     def _read_sources(self, table: Table, sources: list[Source], bulk_bytes: int | None) -> bool:
-        seen: dict[tuple[Any, ...], tuple[str, int]] = {}
+        seen: dict[Key, Place] = {}
         bulk = False
         for source in sources:
             large = bulk_bytes is not None and source.size >= bulk_bytes
             bulk |= self._read_source(table, source, seen, large and table.name in BULK_TABLES)
-        if table.name in ("gear", "candidates"):
+        if table.name in _HELD:
             check_references(self._held, self._book.items, self.findings)
             for _, _, row in self._held:
-                self._keep_row(table, row)
+                self._sink.keep(table.name, self._order[table.name](row))
             self._held.clear()
         self._sink.flush(table.name)
         return bulk
 
-    def _keep_row(self, table: Table, row: Row) -> None:
-        self._sink.keep(table.name, [row[c.name] for c in table.columns])
-
     def _read_source(
-        self,
-        table: Table,
-        source: Source,
-        seen: dict[tuple[Any, ...], tuple[str, int]],
-        large: bool,
+        self, table: Table, source: Source, seen: dict[Key, Place], large: bool
     ) -> bool:
+        """Read one file; whether that was done set-based."""
         self.findings.file(source.name)
         try:
-            data = source.path.read_bytes()
-            if large and self._connection is not None:
-                done = self._read_bulk(table, source, data, seen)
-                if done:
-                    return True
+            if source.fault:
+                raise UnreadableError(source.fault)
+            with open(source.path, "rb", buffering=0) as file:  # noqa: PTH123  (4,000 files)
+                data = file.readall()
+            if large and self._read_bulk(table, source, data, seen):
+                return True
             lines = split_lines(decode(data))
         except OSError as error:
             self._unreadable(table, source, f"cannot be opened ({error.strerror})")
@@ -130,29 +142,36 @@ class Loader:
             reader.read(records(lines, layout.delimiter, layout.first))
         return False
 
-    def _layout(self, table: Table, source: Source, lines: list[str]) -> Layout | None:
+    def _layout(
+        self, table: Table, source: Source, lines: list[str], below: Below | None = None
+    ) -> Layout | None:
+        """The layout of a file; the same plain header is worked out once."""
+        key = (table.name, lines[0] if lines else "", bool(source.folder))
+        if key in self._layouts:
+            return self._layouts[key]
         logger = self.settings.logger if table.name == "temperatures" else None
-        layout, warnings = read_layout(table, lines, source.name, bool(source.folder), logger)
+        layout, warnings = read_layout(
+            table, lines, source.name, bool(source.folder), logger, below
+        )
         if layout is None:
             self._unreadable(table, source, "is empty; a header line is expected")
             return None
         self.findings.warnings.extend(warnings)
+        if layout.plain and not warnings and layout.first == 1:
+            self._layouts[key] = layout
         return layout
 
-    def _row_reader(
-        self, source: Source, layout: Layout, seen: dict[tuple[Any, ...], tuple[str, int]]
-    ) -> RowReader:
+    def _row_reader(self, source: Source, layout: Layout, seen: dict[Key, Place]) -> RowReader:
         return RowReader(
             source, layout, self._book, self._parsers, self.findings, seen,
             self._keeper(layout.table, source),
         )  # fmt: skip
 
-    def _keeper(self, table: Table, source: Source) -> Callable[[str, Row, int], None]:
-        if table.name in ("gear", "candidates"):
-            return lambda _, row, line: self._held.append((source.name, line, row))
-        columns = [c.name for c in table.columns]
-        keep, name = self._sink.keep, table.name
-        return lambda _, row, line: keep(name, [row[c] for c in columns])
+    def _keeper(self, table: Table, source: Source) -> Callable[[Row, int], None]:
+        if table.name in _HELD:
+            return lambda row, line: self._held.append((source.name, line, row))
+        keep, name, order = self._sink.keep, table.name, self._order[table.name]
+        return lambda row, _: keep(name, order(row))
 
     def _unreadable(self, table: Table, source: Source, problem: str) -> None:
         self.findings.unreadable(source.name, problem)
@@ -160,72 +179,64 @@ class Loader:
         if not source.folder:
             book.lost_tables.setdefault(table.name, name)
         elif table.name == "trip":
-            book.lost_trips.setdefault(folded(slug(source.folder)), name)
+            book.lose_trip(source.folder, name)
         elif table.name == "carried":
             trip = book.trips.find(source.folder)
             book.lost_carried_trips.setdefault(trip or source.folder, name)
 
-    def _read_bulk(
-        self,
-        table: Table,
-        source: Source,
-        data: bytes,
-        seen: dict[tuple[Any, ...], tuple[str, int]],
-    ) -> bool:
+    def _read_bulk(self, table: Table, source: Source, data: bytes, seen: dict[Key, Place]) -> bool:
         """Load a large file set-based; False where the row reader must take it whole."""
-        assert self._connection is not None
+        if self._connection is None:
+            return False
         path = source.path
-        if b"\0" in data or not _plain_text(data):
+        if not plain_text(data) or has_pattern(path):
             data = decode(data).encode("utf-8")
             path = self._work / "plain.csv"
             path.write_bytes(data)
-        mark = _Mark(self.findings)
-        layout = self._plain_layout(table, source, data)
         trip = self._book.trips.find(source.folder) if source.folder else None
-        if layout is None or (source.folder and trip is None):
+        if source.folder and trip is None:
+            return False
+        mark = _Mark(self.findings)
+        file = PlainFile(self._connection, path, data)
+        layout = self._plain_layout(table, source, file)
+        if layout is None:
             mark.restore(self.findings, [source])
             self.findings.file(source.name)
             return False
         self._sink.flush(table.name)
-        bulk = BulkFile(self._connection, path, data, layout, trip, self.settings.dates)
+        bulk = BulkFile(file, layout, trip, self.settings.dates)
         loaded = bulk.load()
-        if broken_promises(self._connection, table):
+        if strangers(self._connection, table):
             loaded -= bulk.unload_strangers()
         reader = self._row_reader(source, layout, seen)
         reader.count_loaded(loaded, bulk.any_inside())
-        reader.read(bulk.rest() if loaded < bulk.lines else ())
+        written = data.count(b"\n") + (not data.endswith(b"\n")) - layout.first
+        reader.read(bulk.rest() if loaded < written else ())
         if table.name == "carried" and self.found.sources["used"]:
             pairs = self._connection.execute("SELECT DISTINCT trip, item FROM carried").fetchall()
             self._book.carried.update(pairs)
         return True
 
-    def _plain_layout(self, table: Table, source: Source, data: bytes) -> Layout | None:
+    def _plain_layout(self, table: Table, source: Source, file: PlainFile) -> Layout | None:
         """The layout of a large file, None where it is not a plain one."""
-        head = data[:_HEAD].decode("utf-8-sig", errors="ignore").replace("\r\n", "\n")
-        layout = self._layout(table, source, split_lines(head))
-        if layout is None or layout.faults or layout.logger is not None:
+        head = file.data[:LONGEST_LINE].decode("utf-8-sig", errors="ignore")
+        lines = split_lines(head.replace("\r\n", "\n"))
+        known = known_headers(table)
+        header, delimiter = header_row(lines, set(known))
+        if header is None or header_end(lines, header) >= len(lines):
             return None
-        # Which decimal mark a file keeps to may show only below its head.
-        unsure = layout.delimiter != "," and not layout.decimal_comma
-        if unsure and re.search(rb"\d,\d", data):
+        if not (no_long_line(file.data, LONGEST_LINE) and one_record_a_line(file.data, delimiter)):
             return None
-        return layout if one_record_a_line(data, layout.delimiter) else None
-
-    def _tell_consequences(self) -> None:
-        """One line per cause for the records that failed only because of another's fault."""
-        lines: dict[str, set[tuple[str, int]]] = {}
-        for problem in self.findings.records:
-            if problem.cause:
-                lines.setdefault(problem.cause, set()).add((problem.file, problem.line))
-        told = {f"{p.file}:{p.line}" if p.line else p.file: p for p in self.findings.told[::-1]}
-        for cause, found in lines.items():
-            file, _, line = cause.rpartition(":")
-            first = told.get(cause) or Problem(file, int(line), "", "", "set aside")
-            records_ = "1 record" if len(found) == 1 else f"{len(found)} records"
-            words = f"{records_} set aside with it, until it is mended"
-            self.findings.told.append(replace(first, problem=words, nearest="", raw=""))
+        try:
+            layout = self._layout(table, source, lines, file)
+        except NotPlainError:
+            return None
+        plain = layout is not None and not layout.faults and layout.logger is None
+        return layout if plain else None
 
 
+_HELD = ("gear", "candidates")
+"""Tables whose rows name items of gear, and so wait until all of it is known."""
 _DELETE = {name: f"DELETE FROM {name}" for name in BULK_TABLES}  # noqa: S608
 
 
@@ -240,23 +251,6 @@ class _Mark:
         told, kept, warned = self._lengths
         del findings.told[told:], findings.records[kept:], findings.warnings[warned:]
         findings.forget({s.name for s in sources})
-
-
-def _plain_text(data: bytes) -> bool:
-    """Whether data is UTF-8 with LF or CRLF ends, as the set-based reader takes it."""
-    if b"\r" in data and data.count(b"\r") != data.count(b"\r\n"):
-        return False
-    if b"\r\n" in data and data.count(b"\r\n") != data.count(b"\n"):
-        return False
-    if data.isascii():
-        return True
-    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
-        return False
-    try:
-        data.decode("utf-8")
-    except UnicodeDecodeError:
-        return False
-    return True
 
 
 def check_logbook(logbook: Path, progress: Progress = lambda _: None) -> Findings:

@@ -4,12 +4,16 @@ import difflib
 import re
 import unicodedata
 from collections.abc import Iterable
+from functools import lru_cache
 
 _RESERVED = {"con", "prn", "aux", "nul"} | {f"{d}{n}" for d in ("com", "lpt") for n in range(10)}
 _TOTALS = {"total", "totals", "sum", "subtotal", "grand-total", "sub-total"}
 _NEAREST_POOL = 5000
+_NEAREST_WORK = 200_000
+"""Names compared in one load before the search for near ones is given up."""
 
 
+@lru_cache(maxsize=4096)
 def normalised(text: str) -> str:
     """A header or value as it is matched: `Weight (oz)` is `weight_oz`.
 
@@ -30,6 +34,7 @@ def slug(text: str) -> str:
     return re.sub(r"\s+", "-", unicodedata.normalize("NFC", text.strip()))
 
 
+@lru_cache(maxsize=1 << 16)
 def folded(slug_text: str) -> str:
     """What two slugs are compared by: NFC and case folding."""
     return unicodedata.normalize("NFC", slug_text.casefold())
@@ -89,6 +94,7 @@ class Names:
         self._by_fold: dict[str, str] = {}
         self._by_text: dict[str, str | None] = {}
         self._nearest: dict[str, str] = {}
+        self._work = 0
 
     def define(self, slug_text: str) -> bool:
         """Add a slug; False where it is defined already."""
@@ -105,8 +111,15 @@ class Names:
             return found
 
     def nearest(self, text: str) -> str:
-        """The defined slug most like ``text``, empty where none is near."""
+        """The defined slug most like ``text``, empty where none is near.
+
+        After very many different texts the search is given up: where thousands of names are
+        unknown, it is not spelling that is wrong, and looking for each would take hours.
+        """
         if text not in self._nearest:
+            if self._work > _NEAREST_WORK:
+                return ""
+            self._work += min(len(self._by_fold), _NEAREST_POOL)
             self._nearest[text] = nearest(text, self._by_fold.values())
         return self._nearest[text]
 

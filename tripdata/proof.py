@@ -31,7 +31,7 @@ class Promise:
 
 
 def promises(table: Table) -> list[Promise]:
-    """The references and days that hold in every row of a per-trip table."""
+    """The references and days that hold in every row of a table."""
     found: list[Promise] = []
     for column in table.columns:
         name = quoted(column.stored)
@@ -55,8 +55,8 @@ def promises(table: Table) -> list[Promise]:
     return found
 
 
-def broken_promises(connection: "DuckDBPyConnection", table: Table) -> list[str]:
-    """Names of the promises that some row of the table breaks."""
+def strangers(connection: "DuckDBPyConnection", table: Table) -> list[str]:
+    """Names of the promises about references and days that some row of the table breaks."""
     broken = []
     for promise in promises(table):
         columns = ", ".join(quoted(n) for n in promise.narrow)
@@ -65,6 +65,22 @@ def broken_promises(connection: "DuckDBPyConnection", table: Table) -> list[str]
         if _count(connection, query):
             broken.append(promise.name)
     return broken
+
+
+def broken_promises(connection: "DuckDBPyConnection", table: Table) -> list[str]:
+    """Names of all that a table promises and some row breaks, its key among it."""
+    broken = strangers(connection, table)
+    if not table.small and repeated_keys(connection, table):
+        broken.append("key")
+    return broken
+
+
+def unkept(table: Table, broken: list[str]) -> StoreError:
+    """The error of a table that breaks its promises; nothing is then swapped in."""
+    return StoreError(
+        f"the table {table.name} does not hold what it promises ({', '.join(broken)}); "
+        "the former store was kept; please report this with the files that caused it"
+    )
 
 
 def repeated_keys(connection: "DuckDBPyConnection", table: Table) -> int:
@@ -88,9 +104,9 @@ def repeated_keys(connection: "DuckDBPyConnection", table: Table) -> int:
             value = "f.fold"
         parts.append(f"{value} AS k{len(parts)}")
     keys = f"SELECT {', '.join(parts)} FROM {quoted(table.name)} AS v{joins}"
-    query = f"SELECT count(*) FROM (SELECT 1 FROM ({keys}) GROUP BY ALL HAVING count(*) > 1)"
     names = ", ".join(f"k{n}" for n in range(len(parts)))
-    return _count(connection, query.replace("GROUP BY ALL", f"GROUP BY {names}"))
+    twice = f"SELECT 1 FROM ({keys}) GROUP BY {names} HAVING count(*) > 1"
+    return _count(connection, f"SELECT count(*) FROM ({twice})")
 
 
 def _fold_table(connection: "DuckDBPyConnection", table: str, column: str) -> None:
@@ -102,18 +118,6 @@ def _fold_table(connection: "DuckDBPyConnection", table: str, column: str) -> No
         connection.execute(
             "INSERT INTO folds SELECT unnest($typed), unnest($fold)",
             {"typed": typed, "fold": [folded(t) for t in typed]},
-        )
-
-
-def prove(connection: "DuckDBPyConnection", table: Table) -> None:
-    """Raise StoreError where a table breaks a promise; nothing is then swapped in."""
-    broken = broken_promises(connection, table)
-    if repeated_keys(connection, table):
-        broken.append("key")
-    if broken:
-        raise StoreError(
-            f"the table {table.name} does not hold what it promises ({', '.join(broken)}); "
-            "the former store was kept; please report this with the files that caused it"
         )
 
 

@@ -7,10 +7,10 @@ from pathlib import Path
 from typing import Any
 
 from .contract import SYSTEMS
+from .moments import DATE_FORMS, good_time_format
 from .names import nearest, normalised, shown
 
 FILE = "tarebook.toml"
-DATE_FORMS = {"DD/MM/YYYY": "%d/%m/%Y", "MM/DD/YYYY": "%m/%d/%Y"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +84,11 @@ def _text(value: Any) -> str | None:
     return value if isinstance(value, str) and value.strip() else None
 
 
+def _time_format(value: Any) -> str | None:
+    """expected a time format with day and time, such as %d.%m.%Y %H:%M"""
+    return value if isinstance(value, str) and good_time_format(value) else None
+
+
 def _lines(value: Any) -> int | None:
     """expected a whole number from 0 to 1000"""
     good = isinstance(value, int) and not isinstance(value, bool)
@@ -104,7 +109,7 @@ _KEYS: dict[str, dict[str, Callable[[Any], Any]]] = {
         "time": _text,
         "temperature": _text,
         "unit": _one_of("c", "f"),
-        "format": _text,
+        "format": _time_format,
         "skip_lines": _lines,
     },
 }
@@ -115,7 +120,7 @@ def _values(data: dict[str, Any], faults: list[str]) -> dict[tuple[str, str], An
     for section, content in data.items():
         name = normalised(section)
         if name not in _KEYS or not isinstance(content, dict):
-            faults.append(_unknown(f"[{section}]", section, _KEYS))
+            faults.append(_no_section(section, content))
             continue
         for key, value in content.items():
             reader = _KEYS[name].get(normalised(key))
@@ -128,6 +133,15 @@ def _values(data: dict[str, Any], faults: list[str]) -> dict[tuple[str, str], An
             else:
                 found[name, normalised(key)] = good
     return found
+
+
+def _no_section(name: str, content: Any) -> str:
+    if normalised(name) in _KEYS:
+        return f"{name}: expected a section, [{normalised(name)}]"
+    home = next((s for s, keys in _KEYS.items() if normalised(name) in keys), "")
+    if home and not isinstance(content, dict):
+        return f"{name}: stands outside every section; put it under [{home}]"
+    return _unknown(f"[{name}]" if isinstance(content, dict) else name, name, _KEYS)
 
 
 def _unknown(what: str, name: str, known: dict[str, Any]) -> str:

@@ -4,8 +4,8 @@ Rows are written, typed and canonical, to one plain file a table and loaded from
 statement: inserting them one by one would cost more than reading them.
 """
 
-from collections.abc import Callable
-from datetime import date, datetime
+import csv
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TextIO
 
@@ -15,26 +15,11 @@ from .schema import quoted, sql_type
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
-
-def _quoted_text(value: str) -> str:
-    return '"' + value.replace('"', '""') + '"'
-
-
-_ENCODERS: dict[type, Callable[[Any], str]] = {
-    type(None): lambda _: "",
-    str: _quoted_text,
-    bool: lambda value: "true" if value else "false",
-    int: repr,
-    float: repr,
-    list: lambda value: _quoted_text("[" + ";".join(value)),
-    datetime: lambda value: value.isoformat(" "),
-    date: lambda value: value.isoformat(),
+_AT_ONCE = 5_000
+_LISTS = {
+    t.name: tuple(n for n, c in enumerate(t.columns) if sql_type(c).endswith("[]"))
+    for t in BY_NAME.values()
 }
-
-
-def encoded(values: list[Any]) -> str:
-    """Values as one CSV line: nothing for None, text quoted, lists after a `[`."""
-    return ",".join([_ENCODERS[type(v)](v) for v in values]) + "\n"
 
 
 class Sink:
@@ -42,36 +27,63 @@ class Sink:
 
     def __init__(self, folder: Path, connection: "DuckDBPyConnection | None") -> None:
         self._folder, self._connection = folder, connection
+        self._rows: dict[str, list[Sequence[Any]]] = {}
         self._files: dict[str, TextIO] = {}
 
-    def keep(self, table: str, values: list[Any]) -> None:
+    def keep(self, table: str, values: Sequence[Any]) -> None:
         """Take one row, its values in the order of the table's columns."""
+        if self._connection is None:
+            return
+        rows = self._rows.get(table)
+        if rows is None:
+            rows = self._rows[table] = []
+        rows.append(values)
+        if len(rows) >= _AT_ONCE:
+            self._write(table)
+
+    def _write(self, table: str) -> None:
+        rows = self._rows.pop(table, [])
         out = self._files.get(table)
         if out is None:
             path = self._folder / f"{table}.rows"
-            out = self._files[table] = path.open("w", encoding="utf-8", newline="\n")
-        out.write(encoded(values))
+            out = self._files[table] = path.open("w", encoding="utf-8", newline="")
+        places = _LISTS.get(table)
+        if places:
+            rows = [_with_lists(row, places) for row in rows]
+        # Numbers stand bare; all text is quoted, so that nothing in it means anything.
+        csv.writer(out, quoting=csv.QUOTE_NONNUMERIC, lineterminator="\n").writerows(rows)
 
     def flush(self, table: str) -> None:
         """Load what was taken for a table so far."""
+        if table in self._rows:
+            self._write(table)
         out = self._files.pop(table, None)
         if out is None:
             return
         out.close()
         path = self._folder / f"{table}.rows"
-        if self._connection is not None:
-            columns = typed_columns(BY_NAME[table]) if table in BY_NAME else SIDE_COLUMNS[table]
-            insert_file(self._connection, table, columns, path)
+        assert self._connection is not None
+        insert_file(self._connection, table, path)
         path.unlink()
 
     def discard(self, table: str) -> None:
         """Forget what was taken for a table and not yet loaded."""
+        self._rows.pop(table, None)
         out = self._files.pop(table, None)
         if out is not None:
             out.close()
 
 
-SIDE_COLUMNS = {
+def _with_lists(row: Sequence[Any], places: tuple[int, ...]) -> list[Any]:
+    """The row with its lists as text: after a `[`, so that an empty one is not a missing one."""
+    values = list(row)
+    for place in places:
+        if values[place] is not None:
+            values[place] = "[" + ";".join(values[place])
+    return values
+
+
+_SIDE_COLUMNS = {
     "set_aside": [("file", "VARCHAR"), ("line", "INTEGER"), ("column", "VARCHAR"),
                   ("value", "VARCHAR"), ("problem", "VARCHAR"), ("nearest", "VARCHAR"),
                   ("raw", "VARCHAR"), ("trip", "VARCHAR"), ("cause", "VARCHAR")],
@@ -82,6 +94,8 @@ SIDE_COLUMNS = {
     "settings": [("key", "VARCHAR"), ("value", "VARCHAR")],
     "about": [("key", "VARCHAR"), ("value", "VARCHAR")],
 }  # fmt: skip
+_MAY_BE_EMPTY = ("column", "value", "raw")
+"""Text of the side tables that is empty rather than missing where there is none."""
 
 
 def typed_columns(table: Table) -> list[tuple[str, str]]:
@@ -89,28 +103,31 @@ def typed_columns(table: Table) -> list[tuple[str, str]]:
     return [(c.stored, sql_type(c)) for c in table.columns]
 
 
-def insert_file(
-    connection: "DuckDBPyConnection", table: str, columns: list[tuple[str, str]], path: Path
-) -> None:
-    """Load a file of encoded rows into a table."""
-    read = {name: "VARCHAR" if kind.endswith("[]") else kind for name, kind in columns}
-    picks = [
-        f"string_split(nullif(substr({quoted(n)}, 2), ''), ';')"
-        if kind == "VARCHAR[]" and n not in EMPTY_LISTS
-        else f"CASE WHEN {quoted(n)} = '[' THEN []::VARCHAR[] "
-        f"ELSE string_split(substr({quoted(n)}, 2), ';') END"
-        if kind == "VARCHAR[]"
-        else quoted(n)
-        for n, kind in columns
-    ]
-    types = ", ".join(f"'{n}': '{kind}'" for n, kind in read.items())
+def insert_file(connection: "DuckDBPyConnection", table: str, path: Path) -> None:
+    """Load a file of rows into a table; in it an empty cell is a missing value."""
+    columns = typed_columns(BY_NAME[table]) if table in BY_NAME else _SIDE_COLUMNS[table]
+    picks = ", ".join(_pick(table, name, kind) for name, kind in columns)
+    types = ", ".join(
+        f"'{n}': '{'VARCHAR' if kind.endswith('[]') else kind}'" for n, kind in columns
+    )
     statement = (
-        f"INSERT INTO {quoted(table)} SELECT {', '.join(picks)} FROM read_csv($path, "
-        "header = false, auto_detect = false, delim = ',', quote = '\"', escape = '\"', "
-        "allow_quoted_nulls = false, max_line_size = 20000000, strict_mode = true, "
+        f"INSERT INTO {quoted(table)} SELECT {picks} FROM read_csv($path, header = false, "
+        "auto_detect = false, delim = ',', quote = '\"', escape = '\"', hive_partitioning = false, "
+        "max_line_size = 20000000, strict_mode = true, "
         f"new_line = '\\n', columns = {{{types}}})"
     )
     connection.execute(statement, {"path": str(path)})
+
+
+def _pick(table: str, name: str, kind: str) -> str:
+    column = quoted(name)
+    if kind == "VARCHAR[]":
+        some = f"string_split(substr({column}, 2), ';')"
+        none = "[]::VARCHAR[]" if name in EMPTY_LISTS else "NULL"
+        return f"CASE WHEN {column} = '[' THEN {none} ELSE {some} END"
+    if table in _SIDE_COLUMNS and name in _MAY_BE_EMPTY:
+        return f"coalesce({column}, '')"
+    return column
 
 
 EMPTY_LISTS = ("conditions",)

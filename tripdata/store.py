@@ -6,13 +6,16 @@ store as it was. One load at a time: a second one waits for the first.
 
 import os
 import shutil
+import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from .contract import BY_NAME
+from .discover import read_root
 from .errors import StoreError
+from .lines import has_pattern
 from .load import Loader, Progress
 from .problems import Findings
 from .schema import LAYOUT, store_ddl
@@ -30,8 +33,8 @@ _WAIT_S = 600
 
 
 def store_path(logbook: Path) -> Path:
-    """Where a logbook's store is."""
-    return logbook / FOLDER / STORE
+    """Where a logbook's store is (absolute: a name like `~x` means another folder to DuckDB)."""
+    return logbook.absolute() / FOLDER / STORE
 
 
 def _configure(connection: "DuckDBPyConnection") -> "DuckDBPyConnection":
@@ -126,9 +129,13 @@ def load_logbook(logbook: Path, progress: Progress = lambda _: None) -> Findings
     """
     import duckdb
 
-    if not logbook.is_dir():
-        return Loader(logbook, None, logbook, progress).run()  # raises, saying so
+    read_root(logbook)  # a folder that is no logbook is left as it is
     folder = logbook / FOLDER
+    if "\\" in str(folder.absolute()):
+        raise StoreError(
+            f"{folder}: a store cannot stand below a folder with a backslash in its name; "
+            "rename the folder"
+        )
     try:
         with _lock(folder):
             return _build(logbook, folder, progress)
@@ -149,28 +156,46 @@ def ensure_current(logbook: Path, progress: Progress = lambda _: None) -> Findin
 
 
 def _build(logbook: Path, folder: Path, progress: Progress) -> Findings:
-    import duckdb
-
     work = folder / _BUILDING
     shutil.rmtree(work, ignore_errors=True)
     work.mkdir()
     try:
         inputs = _digest(fingerprint(logbook))
-        path = work / STORE
-        connection = _configure(duckdb.connect(str(path)))
-        try:
-            connection.execute("BEGIN")
-            connection.execute(store_ddl())
-            loader = Loader(logbook, connection, work, progress)
-            findings = loader.run()
-            _write_about(Sink(work, connection), findings, loader.settings, inputs)
-            connection.execute("COMMIT")
-        finally:
-            connection.close()
-        _swap(path, store_path(logbook))
+        with _workshop(work) as bench:
+            findings = _fill(logbook, bench, progress, inputs)
+            if bench != work:
+                shutil.copyfile(bench / STORE, work / STORE)
+        _swap(work / STORE, store_path(logbook))
         return findings
     finally:
         shutil.rmtree(work, ignore_errors=True)
+
+
+@contextmanager
+def _workshop(work: Path) -> Iterator[Path]:
+    """A folder to build in: the given one, unless its name would be read as a pattern."""
+    if not has_pattern(work.absolute()):
+        yield work
+        return
+    with tempfile.TemporaryDirectory() as bench:
+        yield Path(bench)
+
+
+def _fill(logbook: Path, bench: Path, progress: Progress, inputs: str) -> Findings:
+    """Read the logbook into a new store on the bench."""
+    import duckdb
+
+    connection = _configure(duckdb.connect(str((bench / STORE).absolute())))
+    try:
+        connection.execute("BEGIN")
+        connection.execute(store_ddl())
+        loader = Loader(logbook, connection, bench, progress)
+        findings = loader.run()
+        _write_about(Sink(bench, connection), findings, loader.settings, inputs)
+        connection.execute("COMMIT")
+    finally:
+        connection.close()
+    return findings
 
 
 def _write_about(sink: Sink, findings: Findings, settings: Settings, inputs: str) -> None:

@@ -6,7 +6,7 @@ or closed in the middle of a cell, costs its own line only: reading goes on with
 
 import csv
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from .names import normalised
 
@@ -20,8 +20,7 @@ class UnreadableError(Exception):
     """The file is not text in one of the known encodings; the message says why."""
 
 
-@dataclass(frozen=True, slots=True)
-class Record:
+class Record(NamedTuple):
     """One record as it stands in the file; ``fault`` says why its cells cannot be told apart."""
 
     line: int
@@ -114,12 +113,11 @@ def header_row(lines: list[str], known: set[str], start: int = 0) -> tuple[Recor
     ``known`` holds normalised column names. A first line `sep=;` is obeyed. The record is None
     where there is no line with anything on it.
     """
-    forced = ""
-    if start < len(lines) and lines[start].lower().startswith("sep=") and len(lines[start]) <= 6:
-        forced = lines[start][4:].strip(" ") or "\t"
+    start, declared = _separator(lines, start)
+    while start < len(lines) and not lines[start].strip(_NOTHING + declared):
         start += 1
     best: tuple[int, Record | None, str] = (-1, None, ",")
-    for delimiter in (forced,) if len(forced) == 1 else DELIMITERS:
+    for delimiter in (declared,) if declared else DELIMITERS:
         record = next(records(lines, delimiter, start), None)
         if record is None:
             return None, delimiter
@@ -127,6 +125,20 @@ def header_row(lines: list[str], known: set[str], start: int = 0) -> tuple[Recor
         if hits > best[0]:
             best = (hits, record, delimiter)
     return best[1], best[2]
+
+
+_NOTHING = ' ,;\t"\u00a0'
+
+
+def _separator(lines: list[str], start: int) -> tuple[int, str]:
+    """Index of the line after a first line `sep=;` and what it declares, if anything."""
+    if start >= len(lines) or not lines[start].lower().startswith("sep="):
+        return start, ""
+    declared = lines[start][4:].strip(" ")
+    if len(declared) > 2:  # a header that begins so
+        return start, ""
+    good = len(declared) == 1 and not declared.isalnum() and declared != '"'
+    return start + 1, declared if good else ""
 
 
 def header_end(lines: list[str], header: Record) -> int:

@@ -5,7 +5,7 @@ Source: NIST Handbook 44 appendix C and NIST SP 811 (exact definitions): 1 lb = 
 """
 
 from dataclasses import dataclass
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import ROUND_HALF_UP, Context, Decimal
 
 OZ_G = 28.349523125
 LB_G = 453.59237
@@ -45,9 +45,17 @@ SPEED = Dimension("speed", {"kmh": "1", "mph": "1.609344"}, "kmh", False)
 DIMENSIONS = {d.name: d for d in (MASS, TEMPERATURE, LENGTH, HEIGHT, RAIN, SPEED)}
 
 
+# Wide enough for every digit of the product, so that it is rounded once only.
+_EXACT = Context(prec=80, rounding=ROUND_HALF_UP)
+
+
 def to_whole(text: str, factor: str) -> int:
-    """Convert decimal text by an exact factor and round once, half up, to an integer."""
-    return int((Decimal(text) * Decimal(factor)).quantize(Decimal(1), ROUND_HALF_UP))
+    """Convert decimal text by an exact factor and round once, half up, to an integer.
+
+    ``text`` has at most 40 characters and the result at most 30 digits.
+    """
+    product = _EXACT.multiply(Decimal(text), Decimal(factor))
+    return int(product.quantize(Decimal(1), context=_EXACT))
 
 
 def fahrenheit_to_celsius(value: float) -> float:

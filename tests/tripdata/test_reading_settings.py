@@ -1,0 +1,225 @@
+"""`tarebook.toml`: known keys, unknown keys, broken files, and the thermometer's own files."""
+
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+
+import kit
+import pytest
+from tarebook.tripdata.problems import Findings
+from tarebook.tripdata.settings import Logger, Settings, read_settings
+
+Check = Callable[..., Findings]
+Read = Callable[..., tuple[Findings, kit.Kept]]
+Loaded = Callable[..., tuple[Findings, kit.Store]]
+
+ALL = """\
+[display]
+mass = "oz"
+temperature = "f"
+distance = "mi"
+[person]
+body_kg = 71.5
+bike_kg = 14
+[goals]
+base_weight_g = 6000
+[regret]
+first_aid = 10
+shelter = 7.5
+[reading]
+dates = "MM/DD/YYYY"
+[logger]
+time = "Date/Time"
+temperature = "Temp (°C)"
+unit = "c"
+format = "%d.%m.%Y %H:%M"
+skip_lines = 3
+"""
+
+
+def settings_of(folder: Path, text: str | bytes) -> Settings:
+    return read_settings(kit.write(folder, {"tarebook.toml": text}))
+
+
+def test_every_key(tmp_path: Path) -> None:
+    assert settings_of(tmp_path, ALL) == Settings(
+        mass="oz", temperature="f", distance="mi", body_kg=71.5, bike_kg=14,
+        base_weight_goal_g=6000, regret={"first_aid": 10.0, "shelter": 7.5}, dates="MM/DD/YYYY",
+        logger=Logger("Date/Time", "Temp (°C)", "c", "%d.%m.%Y %H:%M", 3),
+    )  # fmt: skip
+
+
+def test_no_file_and_an_empty_file_are_the_defaults(tmp_path: Path) -> None:
+    assert read_settings(tmp_path) == Settings()
+    assert settings_of(tmp_path, b"\xef\xbb\xbf") == Settings()
+
+
+def test_settings_stand_in_the_store(loaded: Loaded) -> None:
+    _, store = loaded({"tarebook.toml": ALL})
+    assert dict(store.rows("settings", "key", "value")) == {
+        "display.mass": "oz", "display.temperature": "f", "display.distance": "mi",
+        "person.body_kg": "71.5", "person.bike_kg": "14.0", "goals.base_weight_g": "6000.0",
+        "regret.first_aid": "10.0", "regret.shelter": "7.5",
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("text", "fault"),
+    [
+        ("[display]\nmas = 'g'\n", '[display] mas: not a known setting; did you mean "mass"?'),
+        ("[displays]\n", '[displays]: not a known setting; did you mean "display"?'),
+        ("[zzz]\na = 1\n", "[zzz]: not a known setting"),
+        ("mass = 'oz'\n", "mass: stands outside every section; put it under [display]"),
+        ("zzz = 'oz'\n", "zzz: not a known setting"),
+        ("display = 'oz'\n", "display: expected a section, [display]"),
+        ("[[display]]\nmass = 'oz'\n", "display: expected a section, [display]"),
+        ("[regret]\nshelters = 1\n", '[regret] shelters: not a known setting; did you mean '
+         '"shelter"?'),
+        ("[display]\nmass = 'kg'\n", '[display] mass: expected "g" or "oz", got "kg"'),
+        ("[display]\nmass = 5\n", '[display] mass: expected "g" or "oz", got "5"'),
+        ("[display]\nmass = ['g']\n", "[display] mass: expected \"g\" or \"oz\", got \"['g']\""),
+        ("[person]\nbody_kg = '70'\n", '[person] body_kg: expected a number from 20 to 300, got '
+         '"70"'),
+        ("[person]\nbody_kg = true\n", '[person] body_kg: expected a number from 20 to 300, got '
+         '"True"'),
+        ("[person]\nbody_kg = nan\n", '[person] body_kg: expected a number from 20 to 300, got '
+         '"nan"'),
+        ("[regret]\nshelter = 11\n", '[regret] shelter: expected a number from 0 to 10, got "11"'),
+        ("[regret]\nshelter = -1\n", '[regret] shelter: expected a number from 0 to 10, got "-1"'),
+        ("[reading]\ndates = 'DD.MM.YYYY'\n", '[reading] dates: expected "DD/MM/YYYY" or '
+         '"MM/DD/YYYY", got "DD.MM.YYYY"'),
+        ("[logger]\ntime = 'T'\n", "[logger]: expected both time and temperature, the "
+         "thermometer's columns"),
+        ("[logger]\ntime = 'T'\ntemperature = ''\n", '[logger] temperature: expected some text, '
+         'got ""'),
+        ("[logger]\ntime='T'\ntemperature='C'\nunit='k'\n", '[logger] unit: expected "c" or "f", '
+         'got "k"'),
+        ("[logger]\ntime='T'\ntemperature='C'\nskip_lines=-1\n", "[logger] skip_lines: expected a "
+         'whole number from 0 to 1000, got "-1"'),
+        *[
+            (f"[logger]\ntime='T'\ntemperature='C'\nformat='{form}'\n",
+             "[logger] format: expected a time format with day and time, such as %d.%m.%Y %H:%M, "
+             f'got "{form}"')
+            for form in ("%d %d", "%Q", "%", "%H:%M", "%d.%m. %H:%M", "%d.%m.%Y", "DD.MM.YYYY")
+        ],
+    ],
+)  # fmt: skip
+def test_what_is_not_known_is_named_and_the_default_stands(
+    check: Check, text: str, fault: str
+) -> None:
+    findings = check({"tarebook.toml": text})
+    assert [str(w) for w in findings.warnings][:1] == [f"tarebook.toml: {fault}"]
+    assert findings.clean
+
+
+@pytest.mark.parametrize(
+    "text", ["[display\n", "mass = \n", "a = 1\na = 2\n", b"\xff\xfe", "[display]\nmass = 'g\n"]
+)
+def test_a_broken_file_is_named_and_the_defaults_stand(check: Check, text: str | bytes) -> None:
+    findings = check({"tarebook.toml": text})
+    (warning,) = [str(w) for w in findings.warnings]
+    assert warning.startswith("tarebook.toml: cannot be read (")
+    assert warning.endswith("); the defaults are used")
+    assert findings.clean
+
+
+# --- the thermometer's own files ---------------------------------------------------------------
+LOGGER = """\
+[logger]
+time = "Date/Time"
+temperature = "Temp (°C)"
+format = "%d.%m.%Y %H:%M:%S"
+skip_lines = 2
+"""
+OWN = "Serial;12345\nBattery;ok\nNo.;Date/Time;Temp (°C);Humidity\n"
+ROWS = "1;01.05.2026 21:30:00;5,5;80\n2;02.05.2026 06:00:05;-0,5;81\n"
+NAME = "trips/river/temperatures-camp.csv"
+READ = [(datetime(2026, 5, 1, 21, 30), 5.5, "camp"), (datetime(2026, 5, 2, 6, 0, 5), -0.5, "camp")]
+
+
+def test_an_own_file_is_read_unchanged(loaded: Loaded) -> None:
+    findings, store = loaded({"tarebook.toml": LOGGER, NAME: OWN + ROWS})
+    assert findings.clean
+    assert not findings.warnings
+    assert store.rows("temperatures", "read_at", "temperature_c", "spot") == READ
+
+
+@pytest.mark.parametrize("codec", ["utf-16", "cp1252", "utf-8-sig"])
+@pytest.mark.parametrize("end", ["\n", "\r\n", "\r"])
+def test_an_own_file_in_any_encoding(read: Read, codec: str, end: str) -> None:
+    data = (OWN + ROWS).replace("\n", end).encode(codec)
+    findings, kept = read({"tarebook.toml": LOGGER, NAME: data})
+    assert findings.clean
+    assert kept.rows("temperatures", "read_at", "temperature_c", "spot") == READ
+
+
+def test_a_plain_file_is_read_beside_an_own_one(loaded: Loaded) -> None:
+    plain = "at,temperature_c\n2026-05-01 21:30,5.5\n"
+    findings, store = loaded(
+        {"tarebook.toml": LOGGER, NAME: OWN + ROWS, "trips/river/temperatures.csv": plain}
+    )
+    assert findings.clean
+    assert len(store.rows("temperatures")) == 3
+
+
+def test_faults_of_an_own_file_are_told_by_its_own_columns(check: Check) -> None:
+    rows = ROWS + "3;2026-05-02 07:00;5;80\n4;02.05.2026 07:00:00;---;80\n5;;5;\n"
+    findings = check({"tarebook.toml": LOGGER, NAME: OWN + rows})
+    assert [str(p) for p in findings.told] == [
+        f'{NAME}:6: Date/Time: expected a time in the [logger] format "%d.%m.%Y %H:%M:%S", got '
+        '"2026-05-02 07:00"',
+        f'{NAME}:7: Temp (°C): expected a number, got "---"; leave the cell blank where it is not '
+        "known",
+        f"{NAME}:8: Date/Time: expected a value, the cell is blank; fill it in or delete the row",
+    ]
+
+
+def test_an_own_file_in_fahrenheit_with_plain_times(read: Read) -> None:
+    toml = '[logger]\ntime = "t"\ntemperature = "v"\nunit = "f"\n'
+    findings, kept = read({"tarebook.toml": toml, NAME: "t,v\n2026-05-01T21:30+02:00,41\n"})
+    assert findings.clean
+    assert kept.rows("temperatures", "read_at", "temperature_c") == [
+        (datetime(2026, 5, 1, 21, 30), 5.0)
+    ]
+
+
+def test_an_own_file_without_a_format_keeps_to_the_declared_dates(read: Read) -> None:
+    toml = '[reading]\ndates = "DD/MM/YYYY"\n[logger]\ntime = "t"\ntemperature = "v"\n'
+    findings, kept = read({"tarebook.toml": toml, NAME: "t,v\n01/05/2026 21:30,5\n"})
+    assert findings.clean
+    assert kept.rows("temperatures", "read_at") == [(datetime(2026, 5, 1, 21, 30),)]
+
+
+def test_an_offset_in_an_own_format_is_dropped(read: Read) -> None:
+    toml = '[logger]\ntime = "t"\ntemperature = "v"\nformat = "%Y%m%d %I:%M %p %z"\n'
+    findings, kept = read({"tarebook.toml": toml, NAME: "t,v\n20260501 09:30 pm +0200,5\n"})
+    assert findings.clean
+    assert kept.rows("temperatures", "read_at") == [(datetime(2026, 5, 1, 21, 30),)]
+
+
+def test_an_own_file_that_is_not_in_a_trips_folder_is_told_once(check: Check) -> None:
+    findings = check({"tarebook.toml": LOGGER, "temperatures-camp.csv": OWN + ROWS})
+    where = "temperatures-camp.csv:3: trip: "
+    assert [str(p) for p in findings.told] == [
+        f"{where}a thermometer's own file does not say which trip; move it into the trip's folder",
+        f"{where}2 records set aside with it, until it is mended",
+    ]
+
+
+def test_readings_far_outside_the_trip_load_with_one_warning(loaded: Loaded) -> None:
+    inside = "at,temperature_c\n2026-04-30 00:00,5\n2020-01-01 00:00,5\n"
+    edge = "at,temperature_c\n2026-05-05 23:59,5\n"
+    out = "at,temperature_c\n2026-04-29 23:59,5\n2026-05-06 00:00,5\n"
+    findings, store = loaded(
+        {
+            "trips/river/temperatures-a.csv": inside,
+            "trips/river/temperatures-b.csv": edge,
+            "trips/river/temperatures-c.csv": out,
+        }
+    )
+    assert findings.clean
+    assert [str(w) for w in findings.warnings] == [
+        "trips/river/temperatures-c.csv: at: no reading falls inside its trip; is the "
+        "thermometer's date set right? None is used"
+    ]
+    assert len(store.rows("temperatures")) == 5

@@ -1,0 +1,125 @@
+"""From the text of one cell to a date or a local time, or to the reason why not."""
+
+import re
+from contextlib import suppress
+from datetime import UTC, date, datetime, timedelta
+
+from .names import shown
+from .numbers import Parsed, Parser, no, ok
+
+DATE_FORMS = {"DD/MM/YYYY": "%d/%m/%Y", "MM/DD/YYYY": "%m/%d/%Y"}
+"""The date forms that may be declared, and how strptime writes them."""
+
+_DATE = re.compile(r"(\d{4})-(\d{2})-(\d{2})", re.ASCII)
+_SLASHED = re.compile(r"(\d{2})/(\d{2})/(\d{4})", re.ASCII)
+_MOMENT = re.compile(
+    r"(\d{4}-\d{2}-\d{2})[T ](\d{2}):(\d{2})(?::(\d{2})(?:[.,](\d{1,9}))?)?\s?"
+    r"(?:[+-]\d{2}(?::?\d{2})?)?",
+    re.ASCII,
+)
+_DAY_ZERO = date(1899, 12, 30)
+_NO_SUCH_DAY = "; there is no such day"
+_DECLARE = (
+    '; day or month first? Write 2026-02-01, or declare dates = "DD/MM/YYYY" or "MM/DD/YYYY" '
+    "under [reading] in tarebook.toml"
+)
+
+
+def _spreadsheet_day(text: str) -> str:
+    if re.fullmatch(r"\d{5}", text, re.ASCII) and 20000 <= int(text) <= 60000:
+        day = _DAY_ZERO + timedelta(days=int(text))
+        return f"; looks like a spreadsheet's day number ({day.isoformat()})"
+    return ""
+
+
+def _date_advice(text: str, declared: str) -> str:
+    if _spreadsheet_day(text):
+        return _spreadsheet_day(text)
+    if not declared and _SLASHED.fullmatch(text):
+        return _DECLARE
+    if re.fullmatch(r"\d{1,4}([./-])\d{1,2}\1\d{1,4}|(19|20)\d{6}", text, re.ASCII):
+        return "; write four digits for the year and two for month and day"
+    if _DATE.match(text) and text[10:11] in ("T", " "):
+        return "; write the day alone, without a time"
+    return ""
+
+
+def parse_date(text: str, declared: str = "") -> Parsed:
+    """A date: YYYY-MM-DD, or the ``declared`` form (a key of ``DATE_FORMS``)."""
+    wanted = "expected a date YYYY-MM-DD" + (f" or {declared}" if declared else "")
+    try:
+        if _DATE.fullmatch(text):
+            return ok(date.fromisoformat(text))
+        found = _SLASHED.fullmatch(text) if declared else None
+        if found:
+            first, second, year = map(int, found.groups())
+            day, month = (first, second) if declared.startswith("DD") else (second, first)
+            return ok(date(year, month, day))
+    except ValueError:
+        return no(f"{wanted}, got {shown(text)}{_NO_SUCH_DAY}")
+    return no(f"{wanted}, got {shown(text)}{_date_advice(text, declared)}")
+
+
+def _moment_advice(text: str, declared: str) -> str:
+    if re.search(r"[0-9]\s?[zZ]$", text):
+        return "; Z means UTC: write the camp's own clock time, without Z"
+    if _spreadsheet_day(text.partition(".")[0]):
+        return _spreadsheet_day(text.partition(".")[0])
+    if not declared and _SLASHED.match(text) and text[10:11] in ("T", " "):
+        return _DECLARE
+    return ""
+
+
+def _plain_minutes(text: str) -> bool:
+    """Whether text has the marks of YYYY-MM-DD HH:MM, by far the most frequent form."""
+    marks = len(text) == 16 and text[4] == text[7] == "-" and text[13] == ":"
+    return marks and text[10] in "T " and text[11:13] != "24"
+
+
+def parse_moment(text: str, declared: str = "") -> Parsed:
+    """Local date and time, ISO 8601 with `T` or a blank; an offset is dropped, `Z` refused.
+
+    The date may be in the ``declared`` form (a key of ``DATE_FORMS``) too.
+    """
+    if _plain_minutes(text):
+        with suppress(ValueError):  # what is wrong with it is found below
+            return ok(datetime.fromisoformat(text))
+    iso = text
+    if declared and _SLASHED.match(text) and text[10:11] in ("T", " "):
+        day, problem, _ = parse_date(text[:10], declared)
+        iso = text if problem else day.isoformat() + text[10:]
+    found = _MOMENT.fullmatch(iso)
+    if found:
+        day_text, hour, minute, second, fraction = found.groups()
+        micro = int((fraction or "0")[:6].ljust(6, "0"))
+        try:
+            day = date.fromisoformat(day_text)
+            return ok(datetime(day.year, day.month, day.day, int(hour), int(minute),
+                               int(second or 0), micro))  # fmt: skip
+        except ValueError:
+            advice = "; there is no such time"
+    else:
+        advice = _moment_advice(text, declared)
+    return no(f"expected a local time like 2026-05-01 21:30, got {shown(text)}{advice}")
+
+
+def logger_moment_parser(form: str, declared: str = "") -> Parser:
+    """Parser of a thermometer's own time format (strptime), else ISO; an offset is dropped."""
+
+    def parse(text: str) -> Parsed:
+        try:
+            return ok(datetime.strptime(text, form).replace(tzinfo=None))
+        except (ValueError, OverflowError):
+            return no(f"expected a time in the [logger] format {shown(form)}, got {shown(text)}")
+
+    return parse if form else lambda text: parse_moment(text, declared)
+
+
+def good_time_format(form: str) -> bool:
+    """Whether a strptime format reads a day and a time of day."""
+    probe = datetime(2026, 11, 23, 22, 47, tzinfo=UTC)
+    try:
+        read = datetime.strptime(probe.strftime(form), form)
+        return read.replace(tzinfo=UTC) == probe
+    except (ValueError, re.error):
+        return False
