@@ -120,7 +120,7 @@ def _never_out(debrief: Debrief, display: Display) -> Point | None:
     many = many if out.complete else f"at least {many}"
     weighs = "" if out.weight_g is None else mass(out.weight_g, display, at_least=out.at_least)
     told = ", ".join(part for part in (many, weighs) if part)
-    return Point(about, sentence(told), f"{sentence(named(names))} {INSURANCE_APART}")
+    return Point(about, sentence(told), f"{sentence(named(names))} {INSURANCE_APART}", leads=True)
 
 
 def named(names: Sequence[str]) -> str:
@@ -143,10 +143,10 @@ def _failed(debrief: Debrief) -> Point | None:
     if not failures:
         return Point(about, "Nothing was noted.") if debrief.trip.items_carried else None
     first, *others = failures
-    told = [failure(row) for row in others[:1]]
-    if len(others) > 1:
-        told.append(f"{len(others) - 1} more below.")
-    return Point(about, failure(first), " ".join(told))
+    told = [sentence(first["what"])] if first["what"] else []
+    if others:
+        told.append(sentence(f"Also {named([f'{row["name"]} ({how_bad(row)})' for row in others])}"))
+    return Point(about, sentence(f"{first['name']}: {how_bad(first)}"), " ".join(told))
 
 
 def worst_first(failures: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
@@ -155,15 +155,18 @@ def worst_first(failures: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
 
 
 def failure(row: dict[str, Any]) -> str:
-    """Return one failure in a sentence: what, how bad, whether it is fixed."""
+    """Return one failure in a sentence: what, how bad, whether and how it was fixed."""
     what = f": {row['what']}" if row["what"] else ""
-    bad = SEVERITY[str(row["severity"])]
     how = f": {row['fixed_with']}" if row["fixed_with"] else ""
-    if row["fixed_on"] is not None:
-        state = f"fixed{how}"
-    else:
-        state = f"not mended, helped along{how}" if how else "not fixed"
-    return sentence(f"{row['name']}{what} ({bad}, {state})")
+    bad = how_bad(row)
+    if how and row["fixed_on"] is None:
+        bad = f"{SEVERITY[row['severity']]}, not mended, helped along"
+    return sentence(f"{row['name']}{what} ({bad}{how})")
+
+
+def how_bad(row: dict[str, Any]) -> str:
+    """Return "worked badly, not fixed"."""
+    return f"{SEVERITY[row['severity']]}, {'not fixed' if row['fixed_on'] is None else 'fixed'}"
 
 
 def _coldest(night: ColdestNight | None, display: Display) -> Point | None:
@@ -174,7 +177,7 @@ def _coldest(night: ColdestNight | None, display: Display) -> Point | None:
         answer += f", {_NIGHT[night.sleep_score]}"
     when = sentence(", ".join([words.day(night.night, year=False), *_slept(night)]))
     more = f"{when} {against_rating(night, display)}".rstrip()
-    return Point("Coldest night", sentence(answer), more)
+    return Point("Coldest night", sentence(answer), more, leads=True)
 
 
 def coldest_night(night: ColdestNight, display: Display) -> tuple[str, ...]:
@@ -251,4 +254,4 @@ def _before_next(chores: Sequence[Chore]) -> Point | None:
         told.append(f"Look over {short}: no check within the last year.")
     if not told:
         return None
-    return Point("Before the next trip", told[0], " ".join(told[1:]))
+    return Point("Before the next trip", told[0], " ".join(told[1:]), leads=True)

@@ -8,6 +8,9 @@ from tarebook.analysis.figure import Figure
 from tarebook.analysis.markup import clean, escape, slug
 from tarebook.analysis.tables import Table
 
+FINDINGS = "application/vnd.tarebook.findings+json"
+"""The MIME type under which an opening hands its title and findings to whoever runs a notebook."""
+
 # A notebook's formula typesetter leaves elements of these classes alone, so that a name with a
 # dollar sign stays a name.
 _NO_FORMULAS = "mathjax_ignore tex2jax_ignore"
@@ -15,11 +18,19 @@ _NO_FORMULAS = "mathjax_ignore tex2jax_ignore"
 
 @dataclass(frozen=True)
 class Point:
-    """One line of an opening: what it is about, the answer, and what goes with it."""
+    """One line of an opening: what it is about, the answer, and what goes with it.
+
+    leads: whether it is among what is told first where there is room for little.
+    """
 
     about: str
     answer: str
     more: str = ""
+    leads: bool = False
+
+    def text(self) -> str:
+        """Return the line in plain text."""
+        return clean(f"{self.about}: {self.answer} {self.more}".rstrip())
 
 
 @dataclass(frozen=True)
@@ -34,8 +45,10 @@ class Opening:
     notices: tuple[str, ...] = ()
     points: tuple[Point, ...] = ()
 
-    def _repr_mimebundle_(self, **_: Any) -> dict[str, str]:
-        return {"text/html": self.html(), "text/plain": self.text()}
+    def _repr_mimebundle_(self, **_: Any) -> dict[str, Any]:
+        told = [point.text() for point in sorted(self.points, key=lambda point: not point.leads)]
+        found = {"title": clean(self.title), "findings": told}
+        return {"text/html": self.html(), "text/plain": self.text(), FINDINGS: found}
 
     def html(self) -> str:
         """Return the heading, the lines, the points and the notices."""
@@ -55,7 +68,7 @@ class Opening:
 
     def text(self) -> str:
         """Return the same in plain text."""
-        points = (f"{each.about}: {each.answer} {each.more}".rstrip() for each in self.points)
+        points = (point.text() for point in self.points)
         return "\n".join(clean(line) for line in (self.title, *self.lines, *points, *self.notices))
 
 

@@ -158,7 +158,7 @@ def report(
     for one in made:
         for remark in one.remarks:
             printing.note(remark)
-        typer.echo(str(one.html))
+        typer.echo(str(logbook / "reports" / one.html.name))
 
 
 @app.command(epilog="Example: tarebook table items my-logbook --as csv --out items.csv")

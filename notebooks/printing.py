@@ -2,9 +2,12 @@
 
 import json
 import os
+import shutil
 import sys
-from collections.abc import Callable, Iterable, Iterator
+import textwrap
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from itertools import zip_longest
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
@@ -102,11 +105,19 @@ def aside_line(logbook: Path, findings: Findings | None) -> None:
     note(f"{' and '.join(parts)}; `tarebook check` says where and why")
 
 
-def demo_done(folder: Path, reports: Iterable["Report"]) -> None:
-    """Where the demo's reports are and what they found."""
-    print(f"The logbook is in {folder}, its reports in {folder / 'reports'}:")
+def demo_done(folder: Path, reports: Sequence["Report"]) -> None:
+    """Where the demo's reports are and the three most useful things they found."""
+    width = min(shutil.get_terminal_size().columns, 100)
+    print("What they found:")
+    in_turn = zip_longest(*(report.findings for report in reports))
+    told = [finding for turn in in_turn for finding in turn if finding]
+    for finding in told[:3]:
+        lead = {"initial_indent": "  - ", "subsequent_indent": "    "}
+        plain = finding.replace("\u202f", " ")  # a terminal knows no narrow blank
+        print(textwrap.fill(printable(plain), width, **lead))
+    print(f"The logbook is in {folder}. Its reports, to be opened in a browser:")
     for report in reports:
-        print(f"  {report.html}")
+        print(f"  {folder / 'reports' / report.html.name}")
 
 
 def started(folder: Path, made: Started) -> None:

@@ -27,12 +27,18 @@ class ReportError(TarebookError):
 
 @dataclass(frozen=True)
 class Report:
-    """A report that was made; remarks are what the notebook wrote to stderr."""
+    """A report that was made.
+
+    remarks: what the notebook wrote to stderr. title, findings: what its opening says, the most
+    telling first.
+    """
 
     name: str
     notebook: Path
     html: Path
     remarks: tuple[str, ...] = ()
+    title: str = ""
+    findings: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -219,11 +225,24 @@ def _own_errors() -> set[str]:
 def _write(job: _Job, executed: "NotebookNode", out_dir: Path, on: Any) -> Report:
     notebook, remarks = cleaning.cleaned(executed)
     html = page.render(notebook, on=on, name=job.name)
-    report = Report(job.name, out_dir / f"{job.stem}.ipynb", out_dir / f"{job.stem}.html", remarks)
+    title, findings = _opening(notebook)
+    place = out_dir / f"{job.stem}.ipynb"
+    report = Report(job.name, place, place.with_suffix(".html"), remarks, title, findings)
     _replace(report.notebook, cleaning.dump(notebook))
     _replace(report.html, html)
     (out_dir / f"{job.stem}.failed.ipynb").unlink(missing_ok=True)
     return report
+
+
+def _opening(notebook: "NotebookNode") -> tuple[str, tuple[str, ...]]:
+    from tarebook.analysis.section import FINDINGS
+
+    for cell in notebook.cells:
+        for output in cell.get("outputs", ()):
+            told = output.get("data", {}).get(FINDINGS)
+            if told:
+                return str(told["title"]), tuple(map(str, told["findings"]))
+    return "", ()
 
 
 def _replace(target: Path, text: str) -> None:

@@ -1,5 +1,6 @@
 """Keeps the notebooks' stored output: `python -m tarebook.notebooks.storing`, for developers.
 
+`reference README.md` rewrites the references in it that are drawn from the code;
 `logbook DIR` writes and loads the demo logbook; `store FILE...` runs notebooks with their default
 parameters and keeps what they show, cleaned of all that differs between machines.
 """
@@ -14,6 +15,32 @@ def _logbook(folder: Path) -> None:
 
     demonstration.write(folder)
     load_logbook(folder)
+
+
+def _tables_reference() -> str:
+    from tarebook.analysis.marts import TABLES
+
+    parts = []
+    for name, table in TABLES.items():
+        output = table.output
+        parts.append(f"### `{name}`\n\nOne row per {output.grain}.\n")
+        parts.append("| column | unit | meaning |\n|---|---|---|")
+        parts += [f"| `{t.name}` | {t.unit} | {t.meaning} |" for t in output.terms]
+        parts.append("")
+    return "\n".join(parts).rstrip("\n")
+
+
+def referenced(page: str) -> str:
+    """A Markdown page with its drawn references made anew."""
+    from tarebook.tripdata.guide import markdown_reference
+
+    drawn = {"columns": markdown_reference().rstrip("\n"), "tables": _tables_reference()}
+    for name, text in drawn.items():
+        begin, end = f"<!-- {name}: begin -->\n", f"\n<!-- {name}: end -->"
+        before, _, rest = page.partition(begin)
+        _, _, after = rest.partition(end)
+        page = before + begin + text + end + after
+    return page
 
 
 def _store(paths: list[Path]) -> None:
@@ -34,6 +61,9 @@ def main(arguments: list[str]) -> int:
     match arguments:
         case ["logbook", folder]:
             _logbook(Path(folder))
+        case ["reference", page]:
+            path = Path(page)
+            path.write_text(referenced(path.read_text(encoding="utf-8")), encoding="utf-8")
         case ["store", *paths]:
             _store([Path(p) for p in paths])
         case _:

@@ -9,7 +9,7 @@ _KINDS = {
     "items": "items, separated by ;", "text": "text", "group": "text",
     "words": "words, separated by ;", "flag": "yes or no", "use": "yes, no or a number",
     "number": "number", "whole": "whole number", "date": "date YYYY-MM-DD",
-    "moment": "local date and time", "choice": "one of the words listed",
+    "moment": "local date and time", "choice": "a word",
 }  # fmt: skip
 _UNITS = {"kmh": "km/h", "c": "°C", "f": "°F"}
 
@@ -38,8 +38,8 @@ def expects(column: Column) -> str:
         text = _KINDS[column.kind]
     else:
         text = dim.name + " in " + " or ".join(_UNITS.get(u, u) for u in dim.units)
-    if column.choices and len(column.choices) > 6:
-        text += ": " + ", ".join(column.choices)
+    if column.choices:
+        text = "one of " + ", ".join(column.choices)
     if dim is None and column.low is not None and column.high is not None:
         text += f", {column.low:g} to {column.high:,.0f}"
     return text
