@@ -126,6 +126,8 @@ def read_layout(
     layout = Layout(table, delimiter, header.line, header_end(lines, header), len(header.cells))
     warnings = _map_columns(layout, header, known, name, below)
     _missing_columns(layout, header, in_trip_folder)
+    told = {fault[1] for fault in layout.faults}
+    warnings = [w for w in warnings if w.value not in told]
     layout.decimal_comma = delimiter != "," and below.decimal_comma(layout)
     return layout, warnings
 

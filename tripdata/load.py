@@ -41,7 +41,7 @@ class Loader:
     """One reading of one logbook.
 
     ``connection`` is an empty store (its tables made) or None to check only; ``work`` is a folder
-    for files on the way. ``bulk_bytes`` is the size from which on files are loaded set-based.
+    for files on the way. files of ``bulk_bytes`` and more are loaded set-based (None: none).
     """
 
     def __init__(
@@ -50,7 +50,7 @@ class Loader:
         connection: "DuckDBPyConnection | None",
         work: Path,
         progress: Progress = lambda _: None,
-        bulk_bytes: int = BULK_BYTES,
+        bulk_bytes: int | None = BULK_BYTES,
     ) -> None:
         self.settings: Settings = read_settings(logbook)
         self.found: Found = discover(logbook)
@@ -69,13 +69,19 @@ class Loader:
         for fault in self.settings.faults:
             self.findings.warnings.append(Problem(FILE, 0, "", "", fault))
         self.findings.warnings.extend(self.found.warnings)
+        self._transact("BEGIN")
         for table in TABLES:
             self._progress(table.name)
             self._read_table(table)
+        self._transact("COMMIT")
         for name, reason in self.found.unreadable:
             self.findings.unreadable(name, reason)
         tell_consequences(self.findings)
         return self.findings
+
+    def _transact(self, word: str) -> None:
+        if self._connection is not None:
+            self._connection.execute(word)
 
     def _read_table(self, table: Table) -> None:
         sources = self.found.sources[table.name]
@@ -196,24 +202,38 @@ class Loader:
         trip = self._book.trips.find(source.folder) if source.folder else None
         if source.folder and trip is None:
             return False
+        self._sink.flush(table.name)
+        self._transact("COMMIT")  # a statement that cannot make out the file ends a transaction
+        try:
+            file = PlainFile(self._connection, path, data)
+            return self._read_plain(table, source, file, trip, seen)
+        finally:
+            self._transact("BEGIN")
+
+    def _read_plain(
+        self,
+        table: Table,
+        source: Source,
+        file: PlainFile,
+        trip: str | None,
+        seen: dict[Key, Place],
+    ) -> bool:
         mark = _Mark(self.findings)
-        file = PlainFile(self._connection, path, data)
         layout = self._plain_layout(table, source, file)
         if layout is None:
             mark.restore(self.findings, [source])
             self.findings.file(source.name)
             return False
-        self._sink.flush(table.name)
         bulk = BulkFile(file, layout, trip, self.settings.dates)
         loaded = bulk.load()
-        if strangers(self._connection, table):
+        if strangers(file.connection, table):
             loaded -= bulk.unload_strangers()
         reader = self._row_reader(source, layout, seen)
         reader.count_loaded(loaded, bulk.any_inside())
-        written = data.count(b"\n") + (not data.endswith(b"\n")) - layout.first
+        written = file.data.count(b"\n") + (not file.data.endswith(b"\n")) - layout.first
         reader.read(bulk.rest() if loaded < written else ())
         if table.name == "carried" and self.found.sources["used"]:
-            pairs = self._connection.execute("SELECT DISTINCT trip, item FROM carried").fetchall()
+            pairs = file.connection.execute("SELECT DISTINCT trip, item FROM carried").fetchall()
             self._book.carried.update(pairs)
         return True
 

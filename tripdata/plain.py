@@ -58,7 +58,8 @@ def pick(column: Column, raw: str, unit: str, comma: bool, date_form: str) -> tu
     if column.kind == "use":
         times = f"try_cast({raw} AS INTEGER)"
         value = f"CASE {raw} WHEN 'yes' THEN 1 WHEN 'no' THEN 0 ELSE {times} END"
-        return value, f"({raw} IN ('yes', 'no') OR {name}::VARCHAR = {raw}) AND {name} <= 1000"
+        typed = f"({raw} IN ('yes', 'no') OR {name}::VARCHAR = {raw})"
+        return value, f"{typed} AND {name} BETWEEN 0 AND 1000"
     if column.kind == "whole":
         between = f"{name} BETWEEN {column.low:.10g} AND {column.high:.10g}"
         return f"try_cast({raw} AS INTEGER)", f"{name}::VARCHAR = {raw} AND {between}"

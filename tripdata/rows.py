@@ -302,7 +302,9 @@ class RowReader:
         elif name == "carried":
             text = self._texts["item"]
             trip = self._trip or book.trips.find(self._texts["trip"])
-            item = book.items.find(text) or book.items.nearest(text)
+            item = book.items.find(text)
+            if item is None and not book.cause("item", text):
+                item = book.items.nearest(text)  # what a misspelt row was meant to carry
             if trip and item:
                 book.lost_carried.setdefault((trip, item), cause)
             if trip and self._layout.faults:

@@ -189,8 +189,10 @@ def _fill(logbook: Path, bench: Path, progress: Progress, inputs: str) -> Findin
     try:
         connection.execute("BEGIN")
         connection.execute(store_ddl())
+        connection.execute("COMMIT")
         loader = Loader(logbook, connection, bench, progress)
         findings = loader.run()
+        connection.execute("BEGIN")
         _write_about(Sink(bench, connection), findings, loader.settings, inputs)
         connection.execute("COMMIT")
     finally:

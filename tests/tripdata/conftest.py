@@ -22,7 +22,7 @@ _COMMON = {
     ],
 }
 settings.register_profile("suite", derandomize=True, database=None, **_COMMON)  # type: ignore[arg-type]
-settings.register_profile("thorough", **_COMMON)  # type: ignore[arg-type]
+settings.register_profile("thorough", max_examples=100 * max(THOROUGH, 1), **_COMMON)  # type: ignore[arg-type]
 settings.load_profile("thorough" if THOROUGH else "suite")
 
 

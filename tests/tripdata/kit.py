@@ -169,6 +169,12 @@ def prove_store(store: Store, findings: Findings) -> None:
     )
 
 
+def empty(connection: Any, table: str) -> None:
+    """Take every row out of a table."""
+    statement = f"DELETE FROM {quoted(table)}"
+    connection.execute(statement)
+
+
 def tables(connection: Any) -> dict[str, Counter[str]]:
     """Every table of an open store as a multiset of rows."""
     found = {}
