@@ -1,0 +1,432 @@
+"""The store is derived: rebuilt when an input changes, swapped in whole, or left as it was."""
+
+import os
+import random
+import shutil
+import signal
+import subprocess
+import sys
+import threading
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import duckdb
+import kit
+import pytest
+from tarebook.tripdata import store as storing
+from tarebook.tripdata.errors import LogbookError, StoreError
+from tarebook.tripdata.store import (
+    aside_counts,
+    ensure_current,
+    is_current,
+    load_logbook,
+    row_counts,
+    store_path,
+)
+
+Write = Callable[..., Path]
+KILLS = int(os.environ.get("TAREBOOK_KILLS", "20"))
+ROW = "trips/river/carried.csv"
+
+
+def left(folder: Path) -> list[str]:
+    """What stands in the store's folder."""
+    return sorted(p.name for p in store_path(folder).parent.iterdir())
+
+
+WHOLE = ["load.lock", "store.duckdb"]
+
+
+# --- current or not ----------------------------------------------------------------------------
+def _append(path: Path, text: str) -> None:
+    with path.open("a") as out:
+        out.write(text)
+
+
+def _retime(path: Path) -> None:
+    stat = path.stat()
+    os.utime(path, ns=(stat.st_atime_ns, stat.st_mtime_ns + 1))
+
+
+CHANGES: dict[str, Callable[[Path], object]] = {
+    "a row more": lambda at: _append(at / "gear.csv", "spoon,,cook,1,\n"),
+    "the same size, another time": lambda at: _retime(at / "gear.csv"),
+    "a file in a trip's folder": lambda at: _retime(at / ROW),
+    "a part more": lambda at: kit.write(at, {"gear-2.csv": "item,system,weight_g\n"}),
+    "a part in capitals": lambda at: kit.write(at, {"gear-2.CSV": "item,system,weight_g\n"}),
+    "a file in a trip's folder more": lambda at: kit.write(at, {"trips/river/used.csv": "item\n"}),
+    "a trip's folder more": lambda at: kit.write(at, {"trips/coast/wished.csv": "what\n"}),
+    "a file less": lambda at: (at / ROW).unlink(),
+    "a file renamed": lambda at: (at / ROW).rename(at / "trips/river/carried-1.csv"),
+    "settings": lambda at: kit.write(at, {"tarebook.toml": "[display]\nmass = 'oz'\n"}),
+    "a normals file": lambda at: kit.write(at, {"normals/X.csv": "a\n"}),
+    "an unknown csv": lambda at: kit.write(at, {"trips.csv": "a\n"}),
+}
+
+
+@pytest.mark.parametrize("change", CHANGES)
+def test_any_change_of_an_input_makes_the_store_old(write: Write, change: str) -> None:
+    folder = write({ROW: "item\ntent\n", "normals/A.csv": "a\n"})
+    assert not is_current(folder)
+    assert ensure_current(folder) is not None
+    assert is_current(folder)
+    assert ensure_current(folder) is None
+    CHANGES[change](folder)
+    assert not is_current(folder)
+    assert ensure_current(folder) is not None
+    assert is_current(folder)
+
+
+@pytest.mark.parametrize("file", ["notes.txt", "reports/debrief.html", "photos/gear.csv"])
+def test_other_files_do_not_matter(write: Write, file: str) -> None:
+    folder = write({})
+    load_logbook(folder)
+    kit.write(folder, {file: "x"})
+    assert is_current(folder)
+
+
+@pytest.mark.parametrize("name", ["LAYOUT", "VERSION"])
+def test_a_store_of_another_layout_or_version_is_rebuilt(
+    write: Write, monkeypatch: pytest.MonkeyPatch, name: str
+) -> None:
+    folder = write({})
+    load_logbook(folder)
+    monkeypatch.setattr(storing, name, 99)
+    assert not is_current(folder)
+    assert ensure_current(folder) is not None
+    assert is_current(folder)
+
+
+def _truncate(path: Path) -> None:
+    path.write_bytes(path.read_bytes()[: 3 * 4096])
+
+
+def _foreign(path: Path) -> None:
+    path.unlink()
+    with duckdb.connect(str(path)) as connection:
+        connection.execute("CREATE TABLE other (a INTEGER)")
+
+
+DAMAGE: dict[str, Callable[[Path], object]] = {
+    "cut short": _truncate,
+    "empty": lambda path: path.write_bytes(b""),
+    "noise": lambda path: path.write_bytes(random.Random(1).randbytes(20_000)),
+    "text": lambda path: path.write_text("no database"),
+    "another database": _foreign,
+    "gone": lambda path: path.unlink(),
+    "a log left behind": lambda path: path.with_name("store.duckdb.wal").write_bytes(b"x" * 99),
+}
+
+
+@pytest.mark.parametrize("damage", DAMAGE)
+def test_a_damaged_store_is_rebuilt(write: Write, damage: str) -> None:
+    folder = write({ROW: "item\ntent\n"})
+    load_logbook(folder)
+    DAMAGE[damage](store_path(folder))
+    ensure_current(folder)
+    assert is_current(folder)
+    load_logbook(folder)
+    assert row_counts(folder)["carried"] == 1
+    assert left(folder) == WHOLE
+
+
+def test_counts_by_query(write: Write) -> None:
+    folder = write({ROW: "item\ntent\nnothing\n", "trips/river/used.csv": b"a\0"})
+    load_logbook(folder)
+    assert aside_counts(folder) == (1, 1)
+    assert row_counts(folder) == dict.fromkeys(kit.BY_NAME, 0) | {
+        "gear": 5, "trip": 2, "carried": 1,
+    }  # fmt: skip
+
+
+def test_a_persons_files_are_left_as_they_are(write: Write) -> None:
+    folder = write({ROW: "item\ntent\nbad\n", "gear-x.csv": kit.GEAR, "trips.csv": "x\n"})
+
+    def state() -> list[tuple[str, int, bytes]]:
+        files = (p for p in sorted(folder.rglob("*")) if p.is_file() and ".tarebook" not in str(p))
+        return [(str(p), p.stat().st_mtime_ns, p.read_bytes()) for p in files]
+
+    before = state()
+    load_logbook(folder)
+    ensure_current(folder)
+    assert state() == before
+
+
+def test_a_folder_that_is_no_logbook_is_left_as_it_is(tmp_path: Path) -> None:
+    with pytest.raises(LogbookError):
+        load_logbook(tmp_path)
+    assert list(tmp_path.iterdir()) == []
+
+
+# --- readers -----------------------------------------------------------------------------------
+def test_a_reader_in_this_process_keeps_its_answers(write: Write) -> None:
+    folder = write({})
+    load_logbook(folder)
+    with duckdb.connect(str(store_path(folder)), read_only=True) as reader:
+        count = "SELECT count(*) FROM gear"
+        assert reader.execute(count).fetchall() == [(5,)]
+        _append(folder / "gear.csv", "spoon,,cook,1,\n")
+        load_logbook(folder)
+        assert reader.execute(count).fetchall() == [(5,)]
+    assert row_counts(folder)["gear"] == 6
+
+
+READER = """
+import sys, duckdb
+with duckdb.connect(sys.argv[1], read_only=True) as reader:
+    for line in sys.stdin:
+        print(reader.execute("SELECT count(*) FROM gear").fetchall()[0][0], flush=True)
+"""
+
+
+def test_a_reader_in_another_process_keeps_its_answers(write: Write) -> None:
+    folder = write({})
+    load_logbook(folder)
+    command = [sys.executable, "-c", READER, str(store_path(folder))]
+    with subprocess.Popen(
+        command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
+    ) as reader:
+        assert reader.stdin
+        assert reader.stdout
+
+        def ask() -> int:
+            reader.stdin.write("\n")  # type: ignore[union-attr]
+            reader.stdin.flush()  # type: ignore[union-attr]
+            return int(reader.stdout.readline())  # type: ignore[union-attr]
+
+        assert ask() == 5
+        for n in range(3):
+            _append(folder / "gear.csv", f"spoon-{n},,cook,1,\n")
+            load_logbook(folder)
+            assert row_counts(folder)["gear"] == 6 + n
+        assert ask() == 5
+        reader.stdin.close()
+        assert reader.wait(10) == 0
+
+
+# --- two at once, killed, no room --------------------------------------------------------------
+LOAD = """
+import sys
+from pathlib import Path
+from tarebook.tripdata.errors import TarebookError
+from tarebook.tripdata.store import load_logbook
+import duckdb, filelock
+print("begun", flush=True)
+try:
+    load_logbook(Path(sys.argv[1]))
+except TarebookError as error:
+    sys.exit(f"tarebook: {error}")
+"""
+
+
+def loading(folder: Path, **more: object) -> "subprocess.Popen[str]":
+    """A load in another process that has just begun."""
+    command = [sys.executable, "-c", LOAD, str(folder)]
+    process = subprocess.Popen(
+        command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, **more
+    )  # type: ignore[call-overload]
+    assert process.stdout
+    assert process.stdout.readline() == "begun\n"
+    return process  # type: ignore[no-any-return]
+
+
+# Imports once and forks a load at a time, so that a round costs the load alone. A dead load is
+# kept unreaped until the next line, so that its number cannot become another process's.
+FORKER = """
+import os, sys
+from pathlib import Path
+import duckdb, filelock, numpy
+from tarebook.tripdata.store import load_logbook
+for line in sys.stdin:
+    pid = os.fork()
+    if pid == 0:
+        load_logbook(Path(sys.argv[1]))
+        os._exit(0)
+    print(pid, flush=True)
+    sys.stdin.readline()
+    print(os.waitpid(pid, 0)[1], flush=True)
+"""
+
+
+class Killer:
+    """Loads one logbook again and again in another process, and kills each load in the midst."""
+
+    def __init__(self, folder: Path) -> None:
+        self._process = subprocess.Popen(
+            [sys.executable, "-c", FORKER, str(folder)],
+            stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True,
+        )  # fmt: skip
+
+    def _say(self) -> int:
+        assert self._process.stdin
+        assert self._process.stdout
+        self._process.stdin.write("\n")
+        self._process.stdin.flush()
+        return int(self._process.stdout.readline())
+
+    def load(self, seconds: float | None) -> bool:
+        """Load, and kill it after so long; whether it came to its end."""
+        pid = self._say()
+        if seconds is not None:
+            time.sleep(seconds)
+            os.kill(pid, signal.SIGKILL)
+        return self._say() == 0
+
+    def close(self) -> None:
+        """Let the other process end."""
+        assert self._process.stdin
+        self._process.stdin.close()
+        assert self._process.wait(30) == 0
+
+
+def prove_whole(folder: Path) -> int:
+    """Prove that a store is all of one load; returns its items."""
+    store = kit.Store(store_path(folder))
+    files = dict(store.rows("files", "file", "loaded"))
+    counts = row_counts(folder)
+    assert counts["gear"] == files["gear.csv"]
+    assert counts["trip"] == files["trip.csv"]
+    assert counts["carried"] == files[ROW]
+    assert len(store.rows("about")) == 3
+    return counts["gear"]
+
+
+def test_a_load_killed_at_any_moment_leaves_the_store_before_or_after(write: Write) -> None:
+    folder = write({ROW: "item\n" + "".join(f"item-{n}\n" for n in range(400))})
+    rng = random.Random("kill")
+    lines = kit.GEAR + "".join(f"item-{n},,cook,1,\n" for n in range(400))
+    (folder / "gear.csv").write_text(lines)
+    killer = Killer(folder)
+    assert killer.load(None)
+    begun = time.monotonic()
+    assert killer.load(None)
+    took = time.monotonic() - begun
+    items, outcomes = 405, {"before": 0, "after": 0}
+    for n in range(KILLS):
+        _append(folder / "gear.csv", f"more-{n},,cook,1,\n")
+        killer.load(rng.uniform(0, took * 1.1))
+        found = prove_whole(folder)
+        assert found in (items, 406 + n)
+        outcomes["before" if found == items else "after"] += 1
+        items = found
+    assert outcomes["before"]
+    assert killer.load(None)
+    assert prove_whole(folder) == 405 + KILLS
+    assert left(folder) == WHOLE
+    killer.close()
+
+
+def test_a_first_load_that_is_killed_leaves_nothing_that_is_taken_for_a_store(
+    write: Write,
+) -> None:
+    folder = write({ROW: "item\ntent\n"})
+    killer = Killer(folder)
+    for wait in (0.0, 0.01, 0.03, 0.06):
+        shutil.rmtree(folder / ".tarebook", ignore_errors=True)
+        killer.load(wait)
+        if store_path(folder).exists():
+            assert prove_whole(folder) == 5
+        ensure_current(folder)
+        assert prove_whole(folder) == 5
+        assert left(folder) == WHOLE
+    killer.close()
+
+
+def test_two_loads_at_once_in_two_processes(write: Write) -> None:
+    folder = write({ROW: "item\ntent\n"})
+    both = [loading(folder) for _ in range(3)]
+    for process in both:
+        out, err = process.communicate(timeout=120)
+        assert (process.returncode, out, err) == (0, "", "")
+    assert prove_whole(folder) == 5
+    assert left(folder) == WHOLE
+
+
+def test_two_loads_at_once_in_one_process(write: Write) -> None:
+    folder = write({ROW: "item\ntent\n"})
+    failed: list[BaseException] = []
+
+    def run() -> None:
+        try:
+            load_logbook(folder)
+        except BaseException as error:
+            failed.append(error)
+
+    both = [threading.Thread(target=run) for _ in range(3)]
+    for thread in both:
+        thread.start()
+    for thread in both:
+        thread.join(120)
+    assert not failed
+    assert prove_whole(folder) == 5
+
+
+def test_a_load_waits_for_another_and_then_gives_up(
+    write: Write, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from filelock import FileLock
+
+    folder = write({})
+    load_logbook(folder)
+    monkeypatch.setattr(storing, "_WAIT_S", 0.05)
+    with FileLock(folder / ".tarebook" / "load.lock"), pytest.raises(StoreError) as raised:
+        load_logbook(folder)
+    assert str(raised.value) == (
+        f"{folder / '.tarebook'}: another load is still running; try again later"
+    )
+
+
+LIMITED = "import resource; resource.setrlimit(resource.RLIMIT_FSIZE, (ROOM, ROOM))\n" + LOAD
+
+
+@pytest.mark.parametrize("room", [0, 5_000, 100_000, 300_000])
+def test_a_disk_without_room_is_one_line_and_keeps_the_former_store(
+    write: Write, room: int
+) -> None:
+    rows = "".join(f"item-{n},Item {n} {'x' * 50},cook,1,\n" for n in range(2000))
+    folder = write({ROW: "item\ntent\n"})
+    load_logbook(folder)
+    before = store_path(folder).read_bytes()
+    _append(folder / "gear.csv", rows)
+    for _ in range(2):
+        command = [sys.executable, "-c", LIMITED.replace("ROOM", str(room)), str(folder)]
+        done = subprocess.run(command, capture_output=True, text=True, check=False, timeout=120)
+        assert done.returncode == 1
+        assert done.stderr.count("\n") == 1
+        assert done.stderr.startswith(
+            f"tarebook: {folder / '.tarebook'}: the store cannot be written ("
+        )
+        assert store_path(folder).read_bytes() == before
+        assert left(folder) == WHOLE
+    load_logbook(folder)
+    assert prove_whole(folder) == 2005
+
+
+def test_a_folder_that_cannot_be_written_is_one_line(write: Write) -> None:
+    folder = write({})
+    (folder / ".tarebook").write_text("in the way")
+    with pytest.raises(StoreError) as raised:
+        load_logbook(folder)
+    assert str(raised.value) == (
+        f"{folder / '.tarebook'}: the store cannot be written (File exists)"
+    )
+
+
+def test_a_store_that_cannot_be_replaced_is_one_line(write: Write) -> None:
+    folder = write({})
+    kit.write(folder, {".tarebook/store.duckdb/x": "in the way"})
+    with pytest.raises(StoreError, match="the store cannot be written") as raised:
+        load_logbook(folder)
+    assert "\n" not in str(raised.value)
+    assert left(folder) == WHOLE
+
+
+@pytest.mark.parametrize("name", [b"gear-\xff.csv", "gear-🏕.csv".encode()])
+def test_names_of_any_bytes_have_a_fingerprint(write: Write, name: bytes) -> None:
+    folder = write({})
+    with open(os.path.join(os.fsencode(folder), name), "w") as out:  # noqa: PTH118, PTH123
+        out.write("item,system,weight_g\nspoon,cook,1\n")
+    load_logbook(folder)
+    assert is_current(folder)
+    assert row_counts(folder)["gear"] == 6
