@@ -90,6 +90,7 @@ class Debrief:
     weight: Weight
     by_system: "pd.DataFrame"
     by_bag: "pd.DataFrame"
+    along: "pd.DataFrame"
     never_out: NeverOut | None
     insurance: "pd.DataFrame"
     brought_home: "pd.DataFrame"
@@ -129,6 +130,7 @@ def debrief(connection: duckdb.DuckDBPyConnection, trip: str | None, today: date
         weight=_weight(facts, gear),
         by_system=table(words.BY_SYSTEM, "system_weights"),
         by_bag=by_bag(ask(connection, "bag_rows", trip=name)),
+        along=typed_frame(gear, words.ALONG.terms),
         never_out=never_out(gear),
         insurance=typed_frame([g for g in gear if g["insurance"]], words.INSURANCE.terms),
         brought_home=typed_frame(brought_home, words.BROUGHT_HOME.terms),

@@ -49,6 +49,14 @@ BY_SYSTEM = Frame("by_system", "system of which anything came along, heaviest fi
 BY_BAG = Frame("by_bag", "bag in which anything on me travelled at the start, heaviest first", (
     _text("bag", "the bag or place; missing for what has none", True), *_KINDS, _COUNT,
 ))  # fmt: skip
+ALONG = Frame("along", "item that came along, heaviest first", (
+    *_ITEM,
+    _term("pieces", "whole", "", "pieces that came along", False),
+    _START_G,
+    _term("insurance", "flag", "", "carried in the hope of not needing it", False),
+    _term("used", "flag", "", "whether it was used; missing where not known"),
+    _term("times", "whole", "", "times it was used; missing where not known"),
+))  # fmt: skip
 NEVER_OUT = Frame("never_out", "item that came along and is known not to have been used", (
     *_ITEM,
     _term("pieces", "whole", "", "pieces that came along", False),
@@ -136,7 +144,7 @@ EVIDENCE = Frame("evidence", "kind of evidence that the trip could have", (
 FRAMES = {
     f.name: f
     for f in (
-        BY_SYSTEM, BY_BAG, NEVER_OUT, INSURANCE, BROUGHT_HOME, NIGHTS, TRACE, MOVES, COMFORT,
+        BY_SYSTEM, BY_BAG, ALONG, NEVER_OUT, INSURANCE, BROUGHT_HOME, NIGHTS, TRACE, MOVES, COMFORT,
         FAILURES, WISHED, CHANGE_PARTS, CHANGE_CAUSES, EVIDENCE,
     )
 }  # fmt: skip
