@@ -1,21 +1,17 @@
-"""The sections of a debrief on how it went: nights, days, distance, failures, what to do next."""
+"""The sections of a debrief on how it went: nights, days, distance, failures, what was missed."""
 
 from collections.abc import Sequence
 from typing import Any
 
 from tarebook.analysis import debrief_tables as tables
 from tarebook.analysis import words
-from tarebook.analysis.checklist import Checklist, Task
 from tarebook.analysis.debrief import Debrief
-from tarebook.analysis.debrief_chores import Chore
 from tarebook.analysis.debrief_move_chart import move_chart
 from tarebook.analysis.debrief_night_chart import night_chart
 from tarebook.analysis.debrief_words import (
     BY_MODE,
-    SEVERITY,
     coldest_night,
     failure,
-    listed,
     plain,
     worst_first,
 )
@@ -28,7 +24,6 @@ from tarebook.analysis.words import (
     distance,
     distance_scale,
     height,
-    label,
     number,
     sentence,
 )
@@ -41,11 +36,6 @@ RATING_CARE = "Ratings compare bags; they promise nothing."
 FAILURE_CARE = (
     "Leave what is unsafe unused until it is mended and checked. Brakes, frames, stoves, gas and "
     "buoyancy belong in qualified hands."
-)
-FIRST_AID_CARE = "First aid helps as far as one is trained; replace what is open or out of date."
-BATTERY_CARE = (
-    "Charge batteries with their own charger, on something that does not burn, while you are "
-    "there; a swollen, wet or damaged one goes to recycling."
 )
 _COLD_C = 10.0
 _HAZARDS = {"safety", "fire", "cook", "bike", "boat"}
@@ -256,53 +246,6 @@ def wishes(debrief: Debrief) -> Section:
         for row in rows
     ]
     return Section(heading, tuple(told))
-
-
-def to_do(debrief: Debrief) -> Section:
-    """What to mend, check, charge and restock before the next trip, to tick off."""
-    heading, chores = "Mend and restock", debrief.chores
-    lists = tuple(each for each in _checklists(chores, debrief.trip.trip) if each.tasks)
-    if not lists:
-        return Section.empty(heading, "nothing waits to be done")
-    many = sum(len(each.tasks) for each in lists)
-    kinds = {chore.kind for chore in chores}
-    care = []
-    if "replenish" in kinds or any(chore.system == "first_aid" for chore in chores):
-        care.append(FIRST_AID_CARE)
-    if "charge" in kinds:
-        care.append(BATTERY_CARE)
-    first = f"{count(many, 'thing')} to do before the next trip."
-    return Section(heading, (first,), more=lists, caution=" ".join(care) or None)
-
-
-def _checklists(chores: Sequence[Chore], trip: str) -> tuple[Checklist, ...]:
-    of = {kind: [c for c in chores if c.kind == kind]
-          for kind in ("mend", "replenish", "check", "charge", "restock")}  # fmt: skip
-    refilled = {chore.item for chore in of["replenish"]}
-    checks: dict[str, list[str]] = {}
-    for chore in of["check"]:
-        if chore.item not in refilled:
-            checks.setdefault(chore.system, []).append(chore.name)
-    return (
-        Checklist("Mend", tuple(_mend(chore, trip) for chore in of["mend"])),
-        Checklist("Check and refill", tuple(
-            Task(chore.name, "opened on this trip") for chore in of["replenish"]
-        )),
-        Checklist("Look over: no check within the last year", tuple(
-            Task(label(system), listed(names)) for system, names in checks.items()
-        )),
-        Checklist("Charge", tuple(Task(chore.name) for chore in of["charge"])),
-        Checklist("Restock", tuple(Task(chore.name, "used up") for chore in of["restock"])),
-    )  # fmt: skip
-
-
-def _mend(chore: Chore, trip: str) -> Task:
-    about = [chore.what or "", SEVERITY[chore.severity or "nuisance"]]
-    if chore.fixed_with:
-        about.append(f"patched with {chore.fixed_with}")
-    if chore.trip != trip and chore.day is not None:
-        about.append(f"since {words.day(chore.day, weekday=False)}")
-    return Task(chore.name, ", ".join(part for part in about if part))
 
 
 def not_logged(debrief: Debrief) -> Section:

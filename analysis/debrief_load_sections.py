@@ -7,7 +7,7 @@ from tarebook.analysis import debrief_charts as charts
 from tarebook.analysis import debrief_tables as tables
 from tarebook.analysis import words
 from tarebook.analysis.debrief import Debrief
-from tarebook.analysis.debrief_words import BY_MODE, INSURANCE_APART, VEHICLE, named
+from tarebook.analysis.debrief_words import BY_MODE, VEHICLE, named
 from tarebook.analysis.figure import Figure
 from tarebook.analysis.frames import records
 from tarebook.analysis.section import Section
@@ -62,10 +62,11 @@ def weight(debrief: Debrief, display: Display) -> Section:
 def _rest(debrief: Debrief, display: Display) -> str:
     of = debrief.weight
     parts = [
-        f"{mass(of.worn_g, display)} of that was worn" if of.worn_g else "",
-        f"{mass(of.consumable_g, display)} was food, fuel and the like" if of.consumable_g else "",
+        f"{mass(of.worn_g, display)} worn" if of.worn_g else "",
+        f"{mass(of.consumable_g, display)} of food, fuel and the like" if of.consumable_g else "",
     ]
-    told = [" and ".join(part for part in parts if part)]
+    within = " and ".join(part for part in parts if part)
+    told = [f"the skin-out weight takes in {within}" if within else ""]
     if of.vehicle_g:
         what = VEHICLE.get(debrief.trip.mode or "", "what counts as bike or boat")
         told.append(f"{what} weighed another {mass(of.vehicle_g, display)}")
@@ -111,16 +112,17 @@ def never_out(debrief: Debrief, display: Display) -> Section:
     if out is None:
         return Section.empty(heading, "what was used")
     rows = records(out.items)
+    everything = tables.along(records(debrief.along), display)
     if not rows:
         scope = "Everything" if out.complete else "Everything of which it is noted"
-        return Section(heading, (f"{scope} was used, insurance apart.",))
-    many = count(len(rows), "thing")
+        return Section(heading, (f"{scope} was used, insurance apart.",), table=everything)
+    many = f"at least {count(len(rows), 'thing')}"
     if out.complete:
         many = f"{len(rows)} of {count(trip.items_carried, 'thing')}"
-    first = f"{many} {'was' if len(rows) == 1 else 'were'} never taken out"
+    first = f"{many} {'was' if len(rows) == 1 else 'were'} never taken out, insurance apart"
     if out.weight_g is not None:
         first += f": {mass(out.weight_g, display, at_least=out.at_least)}"
-    answer = (sentence(first), INSURANCE_APART)
+    answer = sentence(first)
     others = [row for row in rows if not row["on_me"]]
     notes = ["One trip proves little: what stayed dry this time may be needed the next."]
     if others:
@@ -129,9 +131,11 @@ def never_out(debrief: Debrief, display: Display) -> Section:
             f"{'is' if len(others) == 1 else 'are'} not in the sum."
         )
     mine = [row for row in rows if row["on_me"]]
-    figure = Figure("never-out", " ".join(answer), charts.never_out(mine, display))
+    figure = Figure("never-out", answer, charts.never_out(mine, display))
     table = tables.never_out(rows, display)
-    return Section(heading, answer, figure if mine else None, table, tuple(notes))
+    return Section(
+        heading, (answer,), figure if mine else None, table, tuple(notes), more=(everything,)
+    )
 
 
 def insurance(debrief: Debrief, display: Display) -> Section:

@@ -6,6 +6,7 @@ from typing import Any
 
 import altair as alt
 from tarebook.analysis import words
+from tarebook.analysis.day_axis import day_names, label_expression
 from tarebook.analysis.figure import chart_of
 from tarebook.analysis.theme import MAIN, SERIES, SOFT_INK, Layout
 from tarebook.analysis.words import Display, Scale, distance_scale, height_scale, label
@@ -48,19 +49,12 @@ def _x(days: Sequence[date], layout: Layout, *, shown: bool) -> alt.X:
     scale = alt.Scale(domain=list(range(len(days))), paddingInner=gap, paddingOuter=0.2)
     if not shown:
         return alt.X("day:O", scale=scale, axis=None)
-    roomy = len(days) <= (5 if layout.narrow else 10)
-    every = 1 if len(days) <= (12 if layout.narrow else 24) else -(-len(days) // 8)
-    named = {place: _day_name(when, roomy) for place, when in enumerate(days) if place % every == 0}
-    expression = " : ".join(f"datum.value == {at} ? '{said}'" for at, said in named.items())
+    names = day_names(days, layout)
     axis = alt.Axis(
-        values=list(named), labelExpr=f"{expression} : ''", labelAngle=0, title="Day",
+        values=list(names), labelExpr=label_expression(names), labelAngle=0, title="Day",
         labelOverlap=False,
     )  # fmt: skip
     return alt.X("day:O", scale=scale, axis=axis)
-
-
-def _day_name(when: date, roomy: bool) -> str:
-    return words.day(when, year=False).rsplit(" ", 1)[0] if roomy else str(when.day)
 
 
 def _panel(

@@ -11,6 +11,7 @@ from tarebook.analysis import debrief_days_sections as days
 from tarebook.analysis import debrief_load_sections as load
 from tarebook.analysis import debrief_words
 from tarebook.analysis.debrief import Debrief, debrief
+from tarebook.analysis.debrief_to_do_section import to_do
 from tarebook.analysis.section import Opening, Section
 from tarebook.analysis.words import Display
 
@@ -77,7 +78,7 @@ class DebriefPage:
 
     def to_do(self) -> Section:
         """What to mend, check, charge and restock."""
-        return days.to_do(self.data)
+        return to_do(self.data)
 
     def not_logged(self) -> Section:
         """What was not logged."""

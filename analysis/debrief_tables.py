@@ -60,16 +60,31 @@ def _amount(scale: Scale) -> Any:
 
 def never_out(rows: Sequence[Row], display: Display) -> Table:
     """What came along and was not used, heaviest first."""
+    columns = [tables.text("name", "Thing"), tables.words("system", "System")]
+    columns += [tables.whole("pieces", "Pieces")] if any(row["pieces"] > 1 for row in rows) else []
+    return Table.of(
+        (*columns, tables.measured("weight_g", "Weight", small_mass(display))),
+        rows,
+        "thing",
+        caption="Never taken out",
+        fold_after=0,
+    )
+
+
+def along(rows: Sequence[Row], display: Display) -> Table:
+    """Everything that came along, what was used most first, of equals the heaviest."""
+    order = sorted(rows, key=lambda row: 1 if row["times"] is None else -row["times"])
     return Table.of(
         (
             tables.text("name", "Thing"),
             tables.words("system", "System"),
-            tables.whole("pieces", "Pieces"),
             tables.measured("weight_g", "Weight", small_mass(display)),
+            # A plain yes counts as once.
+            Column("times", "Used", write=lambda n: ("no", "yes")[n] if n < 2 else f"{n} times"),
         ),
-        rows,
+        order,
         "thing",
-        caption="Never taken out",
+        caption="Everything that came along",
         fold_after=0,
     )
 

@@ -145,7 +145,8 @@ def _failed(debrief: Debrief) -> Point | None:
     first, *others = failures
     told = [sentence(first["what"])] if first["what"] else []
     if others:
-        told.append(sentence(f"Also {named([f'{row["name"]} ({how_bad(row)})' for row in others])}"))
+        also = [f"{row['name']} ({how_bad(row)})" for row in others]
+        told.append(sentence(f"Also {named(also)}"))
     return Point(about, sentence(f"{first['name']}: {how_bad(first)}"), " ".join(told))
 
 
