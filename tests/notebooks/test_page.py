@@ -1,4 +1,3 @@
-from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -11,7 +10,6 @@ from tarebook.analysis.figure import Figure
 from tarebook.analysis.section import Opening, Section
 from tarebook.notebooks import page
 
-CHROMIUM = Path("/usr/bin/chromium")
 NAME = "</script><img src=x onerror=document.title='owned'> {{7*7}}"
 ROWS = [{"item": NAME, "g": 210.0}, {"item": "Quilt", "g": 640.0}]
 
@@ -50,99 +48,60 @@ def file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return target
 
 
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    playwright = pytest.importorskip(
-        "playwright.sync_api", reason="no Playwright: pages cannot be looked at in a browser"
-    )
-    if not CHROMIUM.exists():
-        pytest.skip("no Chromium: pages cannot be looked at in a browser")
-    with playwright.sync_playwright() as started:
-        running = started.chromium.launch(
-            executable_path=str(CHROMIUM),
-            args=["--no-sandbox", "--disable-gpu", "--disable-quic"],
-        )
-        yield running
-        running.close()
-
-
-class Look:
-    """A page in a browser, with what it asked for and complained about."""
-
-    def __init__(self, browser: Any, file: Path, width: int, scripting: bool) -> None:
-        self.asked: list[str] = []
-        self.complaints: list[str] = []
-        self.context = browser.new_context(
-            viewport={"width": width, "height": 900}, offline=True, java_script_enabled=scripting
-        )
-        self.page = self.context.new_page()
-        self.page.on("request", lambda request: self.asked.append(request.url))
-        self.page.on("console", lambda message: self.complaints.append(message.text))
-        self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
-        self.page.goto(file.as_uri())
-        if scripting:
-            self.page.wait_for_selector(".plot[data-drawn=yes]", timeout=20_000)
-
-
 @pytest.mark.parametrize(("width", "layout"), [(1280, "wide"), (390, "narrow")])
 @pytest.mark.parametrize("scripting", [True, False])
 def test_the_page_stands_alone(
-    browser: Any, file: Path, width: int, layout: str, scripting: bool
+    look: Any, file: Path, width: int, layout: str, scripting: bool
 ) -> None:
-    look = Look(browser, file, width, scripting)
-    plots = look.page.locator(".plot")
+    seen = look(file, width, scripting)
+    plots = seen.page.locator(".plot")
     assert [plots.nth(place).is_visible() for place in range(2)] == [
         layout == "wide",
         layout == "narrow",
     ]
-    box = look.page.locator(f".plot.{layout} svg").first.bounding_box()
+    box = seen.page.locator(f".plot.{layout} svg").first.bounding_box()
     assert box["x"] >= 0
     assert 300 < box["width"] <= width
-    assert look.page.get_by_text("Weight (g)").locator("visible=true").count() == 1
-    assert [url for url in look.asked if not url.startswith(("file:", "data:"))] == []
-    assert look.complaints == []
-    assert look.page.title() == f"Trip {NAME}"
-    look.context.close()
+    assert seen.page.get_by_text("Weight (g)").locator("visible=true").count() == 1
+    assert seen.fetched == []
+    assert seen.complaints == []
+    assert seen.page.title() == f"Trip {NAME}"
 
 
 @pytest.mark.parametrize("width", [1280, 390, 320])
-def test_nothing_is_wider_than_the_window(browser: Any, file: Path, width: int) -> None:
-    look = Look(browser, file, width, scripting=True)
-    assert look.page.evaluate("document.documentElement.scrollWidth") <= width
-    look.context.close()
+def test_nothing_is_wider_than_the_window(look: Any, file: Path, width: int) -> None:
+    seen = look(file, width, scripting=True)
+    assert seen.page.evaluate("document.documentElement.scrollWidth") <= width
 
 
-def test_a_hovered_bar_tells_its_item_as_text(browser: Any, file: Path) -> None:
-    look = Look(browser, file, 1280, scripting=True)
-    look.page.locator(".plot.wide path[aria-roledescription=bar]").first.hover()
-    tip = look.page.locator("#vg-tooltip-element")
+def test_a_hovered_bar_tells_its_item_as_text(look: Any, file: Path) -> None:
+    seen = look(file, 1280, scripting=True)
+    seen.page.locator(".plot.wide path[aria-roledescription=bar]").first.hover()
+    tip = seen.page.locator("#vg-tooltip-element")
     tip.wait_for(state="visible")
     assert NAME in tip.inner_text()
-    assert look.page.locator("img").count() == 0
-    look.context.close()
+    assert seen.page.locator("img").count() == 0
 
 
-def test_a_turned_phone_gets_the_other_drawing(browser: Any, file: Path) -> None:
-    look = Look(browser, file, 390, scripting=True)
-    look.page.set_viewport_size({"width": 900, "height": 390})
-    look.page.wait_for_selector(".plot.wide[data-drawn=yes]", timeout=20_000)
-    assert look.page.locator(".plot.wide").is_visible()
-    assert not look.page.locator(".plot.narrow").is_visible()
-    look.context.close()
+def test_a_turned_phone_gets_the_other_drawing(look: Any, file: Path) -> None:
+    seen = look(file, 390, scripting=True)
+    seen.page.set_viewport_size({"width": 900, "height": 390})
+    seen.page.wait_for_selector(".plot.wide[data-drawn=yes]", timeout=20_000)
+    assert seen.page.locator(".plot.wide").is_visible()
+    assert not seen.page.locator(".plot.narrow").is_visible()
 
 
-def test_on_paper_folded_tables_are_open(browser: Any, file: Path) -> None:
-    look = Look(browser, file, 1280, scripting=False)
-    row = look.page.get_by_role("rowheader", name="Quilt").first
+def test_on_paper_folded_tables_are_open(look: Any, file: Path) -> None:
+    seen = look(file, 1280, scripting=False)
+    row = seen.page.get_by_role("rowheader", name="Quilt").first
     assert not row.is_visible()
-    look.page.emulate_media(media="print")
-    cell = look.page.locator("tbody th").first
+    seen.page.emulate_media(media="print")
+    cell = seen.page.locator("tbody th").first
     assert cell.bounding_box()["height"] > 0
-    look.context.close()
 
 
 def test_a_script_that_a_page_does_not_know_is_not_run(
-    browser: Any, file: Path, tmp_path: Path
+    look: Any, file: Path, tmp_path: Path
 ) -> None:
     # What the policy is for: even text that went in unescaped would not run.
     leaky = tmp_path / "leaky.html"
@@ -152,10 +111,9 @@ def test_a_script_that_a_page_does_not_know_is_not_run(
         "<svg onload=\"document.title='owned'\"></svg></main>",
     )
     leaky.write_text(html, "utf-8")
-    look = Look(browser, leaky, 1280, scripting=True)
-    assert look.page.title() == f"Trip {NAME}"
-    assert len(look.complaints) == 2
-    look.context.close()
+    seen = look(leaky, 1280, scripting=True)
+    assert seen.page.title() == f"Trip {NAME}"
+    assert len(seen.complaints) == 2
 
 
 def test_the_date_is_today_or_that_of_the_environment() -> None:

@@ -1,0 +1,31 @@
+from tarebook.analysis.checklist import Checklist, Task
+from tarebook.analysis.section import Opening, Point, Section
+
+NAME = "</script><img src=x onerror=alert(1)> \u202e{{7*7}}"
+
+
+def test_a_task_has_a_box_and_its_name_stays_text() -> None:
+    html = Checklist("Mend", (Task(NAME, NAME), Task("Pump"))).html()
+    assert html.count('<input type="checkbox"') == 2
+    assert "<img" not in html
+    assert "\u202e" not in html
+    assert html.count("&lt;img") == 2
+    assert html.count('class="about"') == 1
+
+
+def test_an_empty_list_shows_nothing() -> None:
+    assert Checklist("Mend", ()).html() == ""
+    assert Checklist("Mend", ()).text() == ""
+
+
+def test_a_section_tells_its_lists_in_plain_text_too() -> None:
+    section = Section("Next", ("One thing.",), more=(Checklist("Mend", (Task("Pump", "leaks"),)),))
+    assert section.text() == "Next\n\nOne thing.\nMend\n[ ] Pump leaks"
+
+
+def test_an_opening_answers_before_it_warns() -> None:
+    opening = Opening("Trip", ("1 night",), ("Beware.",), (Point("Base", "4 kg.", "Light."),))
+    html = opening.html()
+    assert html.index("4 kg.") < html.index("Beware.")
+    assert opening.text() == "Trip\n1 night\nBase: 4 kg. Light.\nBeware."
+    assert "<img" not in Opening("T", points=(Point(NAME, NAME, NAME),)).html()

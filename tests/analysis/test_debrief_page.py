@@ -1,0 +1,265 @@
+"""What a debrief says of the hand-written logbooks, word by word."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from tarebook.analysis.section import Point
+
+Logbook = Callable[[str], Path]
+Pages = Callable[..., Any]
+
+OPENINGS = {
+    "2024-06-islands": (
+        "Islands with the club",
+        ("14–16 June 2024 · 2 nights by boat · Long lake", "36.5 km"),
+        (
+            Point("Never taken out", "3 things, 648 g.",
+                  "Rain jacket, Paperback and Head torch. "
+                  "Insurance such as first aid and repair is not counted."),
+            Point("Failed", "Nothing was noted."),
+            Point("Coldest night", "9 °C, a good night.",
+                  "Fri 14 June, slept 4 of 5, felt neither cold nor warm. "
+                  "That is 3 °C above the comfort rating of Summer quilt."),
+            Point("Base weight", "At least 4.31 kg."),
+            Point("Before the next trip", "Look over 4 things: no check within the last year."),
+        ),
+        ("Canoe has no weight yet, so the sums with it read “at least”.",),
+    ),
+    "2025-05-ridge": (
+        "Over the ridge",
+        ("9–11 May 2025 · 2 nights by bike · Ridge road", "142 km · 1490 m of climbing"),
+        (
+            Point("Never taken out", "3 things, 798 g.",
+                  "Power bank, Paperback and Rain trousers. "
+                  "Insurance such as first aid and repair is not counted."),
+            Point("Failed", "Spare tube: worked badly, fixed.",
+                  "Puncture. Also Water filter (a nuisance, not fixed)."),
+            Point("Coldest night", "4.5 °C, a middling night.",
+                  "Fri 9 May, slept 3 of 5, felt slightly cool. "
+                  "That is 1.5 °C below the comfort rating of Summer quilt."),
+            Point("Base weight", "4.11 kg, ultralight."),
+            Point("Before the next trip", "Mend Water filter.",
+                  "Look over 7 things: no check within the last year."),
+        ),
+        (),
+    ),
+    "2025-09-ridge": (
+        "The ridge again, in autumn",
+        ("26–29 September 2025 · 3 nights by bike · Ridge road", "180 km · 1910 m of climbing"),
+        (
+            Point("Never taken out", "3 things, 1.06 kg.",
+                  "Sit chair, Rain jacket and Rain trousers. "
+                  "Insurance such as first aid and repair is not counted."),
+            Point("Failed", "Nothing was noted."),
+            Point("Coldest night", "−1 °C, a good night.",
+                  "Sat 27 September, slept 4 of 5, felt slightly cool. "
+                  "That is 3 °C above the comfort rating of Winter bag."),
+            Point("Base weight", "5.03 kg, lightweight.", "922 g more than on “Over the ridge”."),
+            Point("Before the next trip", "Mend Water filter.",
+                  "Check and refill First-aid kit. "
+                  "Look over 6 things: no check within the last year."),
+        ),
+        (),
+    ),
+    "2026-02-hut": (
+        "Day out, skis left behind",
+        ("21 February 2026 · a day out on foot · Home woods",),
+        (Point("Before the next trip", "Mend Water filter."),),
+        ("What was carried is not noted, so there is little to look back on.",),
+    ),
+    "2026-05-river": (
+        "Down the river valley",
+        ("14–17 May 2026 · 3 nights by bike · River valley", "200 km · 1350 m of climbing"),
+        (
+            Point("Never taken out", "4 things, 866 g.",
+                  "Power bank, Paperback, Rain trousers and Spare socks. "
+                  "Insurance such as first aid and repair is not counted."),
+            Point("Failed", "Air mat: worked badly, not fixed.",
+                  "Slow leak at the valve. Also Left pannier (a nuisance, fixed)."),
+            Point("Coldest night", "0 °C, a bad night.",
+                  "Fri 15 May, slept 2 of 5, felt cool. "
+                  "That is 6 °C below the comfort rating of Summer quilt."),
+            Point("Base weight", "4.56 kg, lightweight.",
+                  "470 g less than on “The ridge again, in autumn”."),
+            Point("Before the next trip", "Mend Air mat and Water filter.",
+                  "Check and refill First-aid kit. "
+                  "Look over 6 things: no check within the last year."),
+        ),
+        (),
+    ),
+}  # fmt: skip
+
+
+def plain(text: str) -> str:
+    """The text with ordinary blanks, so that it can be written in a test."""
+    return text.replace("\u202f", " ")
+
+
+@pytest.fixture(scope="module")
+def lakes(logbook: Logbook) -> Path:
+    return logbook("lakes")
+
+
+@pytest.mark.parametrize("trip", OPENINGS)
+def test_the_opening_says_it_all_in_a_few_sentences(
+    lakes: Path, debrief_page: Pages, trip: str
+) -> None:
+    opening = debrief_page(lakes, trip).opening()
+    title, lines, points, notices = OPENINGS[trip]
+    assert opening.title == title
+    assert tuple(map(plain, opening.lines)) == lines
+    told = tuple(Point(p.about, plain(p.answer), plain(p.more)) for p in opening.points)
+    assert told == points
+    assert tuple(map(plain, opening.notices)) == notices
+
+
+def test_a_messy_logbook_says_first_what_is_missing(logbook: Logbook, debrief_page: Pages) -> None:
+    opening = debrief_page(logbook("spreadsheets"), "2026-07-fjord").opening()
+    assert opening.notices == (
+        "10 records of this trip could not be read and are missing here. Run tarebook check: it "
+        "names each of them and what to correct.",
+        "Kayak and Knife have no weight yet, so the sums with them read “at least”.",
+    )
+    assert plain(opening.points[3].answer) == "At least 2.16 kg."
+
+
+@pytest.mark.parametrize(
+    ("units", "told"),
+    [
+        (("g", "c", "km"), ("4 things, 866 g.", "0 °C, a bad night.", "4.56 kg, lightweight.",
+                            "200 km · 1350 m of climbing", "6 °C below")),
+        # 866 g = 1.909 lb; 4561 g = 10.055 lb; 199.7 km = 124.09 mi; 1350 m = 4429.1 ft; a
+        # difference of 6 °C is 10.8 °F (NIST Handbook 44, appendix C).
+        (("oz", "f", "mi"), ("4 things, 1.91 lb.", "32 °F, a bad night.", "10.06 lb, lightweight.",
+                             "124 mi · 4429 ft of climbing", "10.8 °F below")),
+    ],
+)  # fmt: skip
+def test_the_opening_speaks_the_readers_units(
+    lakes: Path, debrief_page: Pages, units: tuple[str, ...], told: tuple[str, ...]
+) -> None:
+    opening = debrief_page(lakes, "2026-05-river", *units).opening()
+    text = plain(opening.text())
+    for each in told:
+        assert each in text
+
+
+def test_every_section_speaks_the_readers_units(lakes: Path, debrief_page: Pages) -> None:
+    page = debrief_page(lakes, "2026-05-river", "oz", "f", "mi")
+    sections = (page.never_out(), page.nights(), page.weight(), page.bags(), page.changes(),
+                page.food_and_fuel(), page.moving())  # fmt: skip
+    for section in sections:
+        text = plain(section.text())
+        for unit in (" g", " kg", " °C", " km", " m "):
+            assert f"{unit}." not in text, (section.heading, unit)
+            assert f"{unit} " not in text, (section.heading, unit)
+        for column in section.table.columns if section.table else ():
+            assert column.unit in ("", "oz", "°F", "mi", "ft", "h"), section.heading
+
+
+SECTIONS = (
+    ("never_out", "What stayed packed",
+     ("4 of 31 things were never taken out, insurance apart: 866 g.",)),
+    ("insurance", "The insurance shelf",
+     ("7 things, 737 g, were carried in the hope of not needing them.",
+      "Needed all the same: First-aid kit, Mini pump, Multi-tool and Map and compass.")),
+    ("failures", "What failed",
+     ("2 things failed, 1 not fixed yet.",
+      "Fri 15 May: Air mat: slow leak at the valve (worked badly, not fixed).",
+      "Sat 16 May: Left pannier: lower hook rattles loose (a nuisance, fixed: cable tie).")),
+    ("wishes", "What was missed",
+     ("Winter bag (owned, left at home): missed much, for the second night.",
+      "A thicker hat (not owned): missed little.")),
+    ("nights", "The nights",
+     ("0 °C in the coldest night, Fri 15 May, slept 2 of 5, felt cool.",
+      "That is 6 °C below the comfort rating of Summer quilt.",
+      "2 of the 3 nights were slept well, 4 or 5 of 5.")),
+    ("days", "How the days felt", ("Camp 5 of 5, moving 3 of 5, fun 5 of 5.",)),
+    ("weight", "What it weighed",
+     ("4.56 kg of base weight, 8.17 kg from the skin out, without the bike.",
+      "The skin-out weight takes in 280 g worn and 3.33 kg of food, fuel and the like. "
+      "The bike and what is on it weighed another 15.19 kg.",
+      "Sleep is the heaviest system: 1.09 kg, 24 % of the base weight.")),
+    ("bags", "How the bags were loaded",
+     ("Right pannier was the heaviest, 4.77 kg; next left pannier, 2.48 kg.",
+      "3.33 kg of the heaviest was food, fuel and the like, so it grew lighter.")),
+    ("changes", "What changed since last time",
+     ("470 g lighter than “The ridge again, in autumn” (26 September 2025), "
+      "the last trip by bike.",
+      "Brought along +788 g, left at home −1190 g, more or fewer of the same −68 g.")),
+    ("food_and_fuel", "Food and fuel that came home",
+     ("420 g of Food (14 %) and 118 g of Gas canister (52 %) came home.",)),
+    ("moving", "How far",
+     ("200 km with 1350 m of climbing in 16.5 hours on the move.",
+      "The longest day was Sun 17 May: 61 km.")),
+    ("to_do", "Mend and restock", ("8 things to do before the next trip.",)),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "heading", "answer"), SECTIONS, ids=[s[0] for s in SECTIONS])
+def test_a_section_answers_first(
+    lakes: Path, debrief_page: Pages, name: str, heading: str, answer: tuple[str, ...]
+) -> None:
+    section = getattr(debrief_page(lakes, "2026-05-river"), name)()
+    assert section.heading == heading
+    assert tuple(map(plain, section.answer)) == answer
+    assert section.html().startswith("<section")
+
+
+@pytest.mark.parametrize("name", [name for name, _, _ in SECTIONS if name != "to_do"])
+def test_a_section_without_data_shows_nothing_at_all(
+    lakes: Path, debrief_page: Pages, name: str
+) -> None:
+    section = getattr(debrief_page(lakes, "2026-02-hut"), name)()
+    assert section.missing
+    assert section.html() == ""
+    assert section.text() == ""
+
+
+def test_what_was_not_logged_is_told_in_one_line(lakes: Path, debrief_page: Pages) -> None:
+    told = debrief_page(lakes, "2026-02-hut").not_logged()
+    assert told.answer == ("On this trip: what was carried, distance and weather.",)
+    assert debrief_page(lakes, "2026-05-river").not_logged().html() == ""
+    islands = debrief_page(lakes, "2024-06-islands").not_logged()
+    assert islands.answer == ("On this trip: climbing and thermometer readings.",)
+
+
+def test_the_checklists_hold_what_waits(lakes: Path, debrief_page: Pages) -> None:
+    lists = debrief_page(lakes, "2026-05-river").to_do().more
+    told = {each.heading: [(task.what, task.about) for task in each.tasks] for each in lists}
+    assert told == {
+        "Mend": [
+            ("Air mat", "slow leak at the valve, worked badly"),
+            ("Water filter", "slow flow, a nuisance, since 11 May 2025"),
+        ],
+        "Check and refill": [("First-aid kit", "opened on this trip")],
+        "Look over: no check within the last year": [
+            ("Repair", "Spare tube, Mini pump, Multi-tool"),
+            ("Navigation", "Map and compass"),
+            ("Safety", "Emergency blanket, Whistle"),
+        ],
+        "Charge": [("Power bank", ""), ("Head torch", "")],
+    }
+
+
+def test_cautions_stand_where_they_belong(lakes: Path, debrief_page: Pages) -> None:
+    page = debrief_page(lakes, "2026-05-river")
+    assert "Cold injures." in page.nights().caution
+    assert "promise nothing" in page.nights().caution
+    assert "load limit" in page.bags().caution
+    assert "First aid" in page.to_do().caution
+    assert "batteries" in page.to_do().caution
+    assert "boat" in debrief_page(lakes, "2024-06-islands").bags().caution
+
+
+def test_no_sentence_sends_anything_home(lakes: Path, debrief_page: Pages) -> None:
+    page = debrief_page(lakes, "2026-05-river")
+    insurance = page.insurance().text()
+    assert "None of it is waste" in insurance
+    assert "carry it again" in insurance
+    assert "may be needed the next" in page.never_out().text()
+    for name, _, _ in SECTIONS:
+        text = getattr(page, name)().text().lower()
+        for advice in ("leave it", "leave them", "do without", "not worth", "should stay"):
+            assert advice not in text

@@ -1,0 +1,216 @@
+"""The pictures of a debrief: valid, labelled, of the right numbers, and alike on every machine."""
+
+import itertools
+import json
+from collections.abc import Callable, Iterator
+from datetime import date, datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+from tarebook.analysis.bars import Bar, Group, bar_chart, longest
+from tarebook.analysis.day_axis import day_names, label_expression
+from tarebook.analysis.debrief_charts import changes
+from tarebook.analysis.debrief_move_chart import move_chart
+from tarebook.analysis.debrief_night_chart import night_chart
+from tarebook.analysis.figure import Figure
+from tarebook.analysis.theme import ACCENT, CONTEXT, LAYOUTS, NARROW, WIDE, Layout
+from tarebook.analysis.words import Display
+
+Logbook = Callable[[str], Path]
+Pages = Callable[..., Any]
+MAY = date(2026, 5, 1)
+PICTURES = ("never_out", "nights", "weight", "bags", "changes", "moving")
+UNITS = (("g", "c", "km"), ("oz", "f", "mi"))
+
+
+def marks(spec: Any) -> Iterator[dict[str, Any]]:
+    """Every single view of a spec."""
+    if isinstance(spec, dict):
+        if "mark" in spec:
+            yield spec
+        for key in ("layer", "vconcat", "hconcat", "concat"):
+            for inner in spec.get(key, ()):
+                yield from marks(inner)
+
+
+def rows_of(spec: dict[str, Any], view: dict[str, Any]) -> list[dict[str, Any]]:
+    data = view.get("data") or spec["data"]
+    found: list[dict[str, Any]] = spec["datasets"][data["name"]]
+    return found
+
+
+@pytest.mark.parametrize("units", UNITS)
+@pytest.mark.parametrize("layout", LAYOUTS, ids=lambda each: each.name)
+def test_every_picture_is_valid_and_names_its_units(
+    logbook: Logbook, debrief_page: Pages, layout: Layout, units: tuple[str, str, str]
+) -> None:
+    page = debrief_page(logbook("lakes"), "2026-05-river", *units)
+    mass, heat, way = units
+    expected = {
+        "never_out": {f"Weight ({mass})"},
+        "nights": {f"Temperature (°{heat.upper()})", "Slept (1 to 5, 5 best)",
+                   "Felt (−3 cold to +3 hot)", "Night that began on"},
+        "weight": {f"Weight ({mass})"},
+        "bags": {"Weight at the start (kg)" if mass == "g" else "Weight at the start (lb)"},
+        "changes": {f"Change of base weight ({mass})"},
+        "moving": {f"Distance ({way})", "Climbing (m)" if way == "km" else "Climbing (ft)", "Day"},
+    }  # fmt: skip
+    for name in PICTURES:
+        figure = getattr(page, name)().figure
+        spec = figure.spec(layout, validate=True)
+        text = json.dumps(spec, ensure_ascii=False)
+        for title in expected[name]:
+            assert f'"{title}"' in text or f'"text": "{title}"' in text, (name, title)
+        kinds = {
+            m["mark"] if isinstance(m["mark"], str) else m["mark"]["type"] for m in marks(spec)
+        }
+        assert kinds <= {"bar", "text", "rule", "line", "point", "rect"}, name
+        assert figure.alt
+        assert figure.svg(layout).startswith("<svg")
+
+
+@pytest.mark.parametrize("layout", LAYOUTS, ids=lambda each: each.name)
+def test_pictures_keep_within_their_width(
+    logbook: Logbook, debrief_page: Pages, layout: Layout
+) -> None:
+    page = debrief_page(logbook("lakes"), "2026-05-river")
+    for name in PICTURES:
+        svg = getattr(page, name)().figure.svg(layout)
+        width = float(svg.split('width="', 1)[1].split('"', 1)[0])
+        assert width <= layout.px + 1, name
+
+
+def test_bars_carry_names_and_values_and_share_one_scale() -> None:
+    groups = [
+        Group("Base", (Bar("Tent", 900.0, "900 g"), Bar("Pot", None, "not weighed")), "0.9 kg"),
+        Group("Empty", ()),
+        Group("Worn", (Bar("Hat", 60.0, "60 g"),), "60 g"),
+    ]
+    figure = Figure("x", "Bars.", lambda layout: bar_chart(groups, layout, "Weight (g)"))
+    spec = figure.spec(WIDE, validate=True)
+    (rows,) = spec["datasets"].values()
+    assert [row["label"] for row in rows] == ["Base", "Tent", "Pot", "Worn", "Hat"]
+    assert [row["to"] for row in rows] == [None, 900.0, None, None, 60.0]
+    assert spec["layer"][0]["encoding"]["x"]["scale"]["domain"] == [0.0, 900.0]
+    for shown in ("900 g", "not weighed", "60 g", "0.9 kg"):
+        assert f">{shown}</text>" in figure.svg(NARROW)
+
+
+def test_what_is_beyond_the_longest_is_one_grey_bar() -> None:
+    bars = [Bar(str(n), float(n), "") for n in range(20, 0, -1)]
+    kept = longest(bars, 5, "16 lighter things", "136 g")
+    assert [bar.label for bar in kept] == ["20", "19", "18", "17", "16 lighter things"]
+    assert kept[-1].length == sum(range(1, 17))
+    assert kept[-1].colour == CONTEXT
+    assert longest(bars, 20, "", "") == tuple(bars)
+
+
+def change(name: str, grams: float, cause: str = "added") -> dict[str, Any]:
+    before, after = (0, 1) if grams > 0 else (1, 0)
+    return {"name": name, "cause": cause, "delta_g": grams, "delta_mg": round(grams * 1000),
+            "pieces_before": before, "pieces_after": after}  # fmt: skip
+
+
+@pytest.mark.parametrize("mass", ["g", "oz"])
+def test_steps_hang_from_each_other_and_end_at_the_sum(mass: Any) -> None:
+    steps = [-1190.0, 548.4, 240.4, *(10.3 for _ in range(20)), -68.2]
+    rows = [change(f"Thing {n}", step) for n, step in enumerate(steps)]
+    build = changes(rows, Display(mass))
+    (data,) = Figure("x", "Steps.", build).spec(WIDE)["datasets"].values()
+    for above, below in itertools.pairwise(data[:-1]):
+        assert below["from"] == pytest.approx(above["to"])
+    assert data[-1]["from"] == 0
+    assert data[-1]["to"] == pytest.approx(data[-2]["to"])
+    scale = 1 if mass == "g" else 28.349523125  # NIST Handbook 44, appendix C
+    assert data[-1]["to"] == pytest.approx(sum(steps) / scale)
+    shown = [row["shown"].split("\u202f")[0].replace("−", "-") for row in data]
+    assert sum(map(float, shown[:-1])) == pytest.approx(float(shown[-1]))
+    assert data[-2]["label"] == "13 smaller changes"
+
+
+def night(n: int, **more: Any) -> dict[str, Any]:
+    row = {"night": MAY + timedelta(days=n), "low_c": 3.0, "rated_low_c": None,
+           "sleep_score": None, "warmth": None}  # fmt: skip
+    return row | more
+
+
+def night_spec(nights: Any, trace: Any = (), layout: Layout = WIDE) -> dict[str, Any]:
+    build = lambda at: night_chart(nights, trace, MAY, Display(), at)  # noqa: E731
+    return Figure("x", "Nights.", build).spec(layout, validate=True)
+
+
+def test_panels_show_only_what_is_known() -> None:
+    titles = [panel["title"]["text"] for panel in night_spec([night(0)])["vconcat"]]
+    assert titles == ["Temperature (°C)"]
+    slept = night_spec([night(0, low_c=None, sleep_score=4), night(1, low_c=None, warmth=-2)])
+    assert [panel["title"]["text"] for panel in slept["vconcat"]] == [
+        "Slept (1 to 5, 5 best)",
+        "Felt (−3 cold to +3 hot)",
+    ]
+
+
+def test_a_low_under_the_rating_and_a_bad_night_stand_out() -> None:
+    spec = night_spec([
+        night(0, rated_low_c=4.0, sleep_score=2, warmth=-2),
+        night(1, rated_low_c=2.0, sleep_score=3, warmth=-1),
+        night(2, rated_low_c=3.0, sleep_score=None, warmth=None),
+    ])  # fmt: skip
+    coloured = [rows for rows in spec["datasets"].values() if "colour" in rows[0]]
+    lows, slept, felt = ([row["colour"] == ACCENT for row in rows] for rows in coloured)
+    assert (lows, slept, felt) == ([True, False, False], [True, False], [True, False])
+
+
+def test_the_rating_is_one_line_as_long_as_it_stays_the_same() -> None:
+    rated = (4.0, 4.0, None, 4.0, -2.0)
+    spec = night_spec([night(n, rated_low_c=low) for n, low in enumerate(rated)])
+    (lines,) = (rows for rows in spec["datasets"].values() if "rated" in rows[0] and len(rows) > 1)
+    assert [(row["h"], row["until"], row["t"]) for row in lines] == [
+        (12, 60, 4.0),
+        (84, 108, 4.0),
+        (108, 132, -2.0),
+    ]
+
+
+def test_a_gap_of_hours_breaks_the_line_and_far_readings_are_left_out() -> None:
+    hours = (9, 13, 15, 17, 25, 26, 41)
+    trace = [
+        {"read_at": datetime(2026, 5, 1) + timedelta(hours=h), "temperature_c": 5.0, "spot": "camp"}
+        for h in hours
+    ]
+    spec = night_spec([night(0)], trace)
+    (points,) = (rows for rows in spec["datasets"].values() if "piece" in rows[0])
+    assert [(row["h"], row["piece"]) for row in points] == [
+        (13.0, 0), (15.0, 0), (17.0, 0), (25.0, 1), (26.0, 1),
+    ]  # fmt: skip
+
+
+def test_of_many_nights_the_lows_alone_are_drawn() -> None:
+    trace = [{"read_at": datetime(2026, 5, 1, 22), "temperature_c": 5.0, "spot": "camp"}]
+    for count, layout, drawn in ((14, NARROW, True), (15, NARROW, False), (28, WIDE, True)):
+        spec = night_spec([night(n) for n in range(count)], trace, layout)
+        assert any("piece" in rows[0] for rows in spec["datasets"].values()) == drawn
+
+
+def test_modes_take_colours_only_where_there_are_several() -> None:
+    def row(day: int, mode: str | None) -> dict[str, Any]:
+        return {"day": MAY + timedelta(days=day), "mode": mode, "distance_km": 10.0,
+                "ascent_m": None, "hours": None, "battery_wh": None}  # fmt: skip
+
+    def legends(*rows: dict[str, Any]) -> int:
+        build = lambda at: move_chart(rows, MAY, MAY + timedelta(days=1), Display(), at)  # noqa: E731
+        spec = Figure("x", "Days.", build).spec(WIDE, validate=True)
+        return json.dumps(spec).count('"field": "mode", "scale"')
+
+    assert legends(row(0, "bike"), row(1, "bike")) == 0
+    assert legends(row(0, "bike"), row(1, "foot"), row(1, None)) == 1
+
+
+def test_days_are_named_as_far_as_there_is_room() -> None:
+    days = [date(2026, 5, 28) + timedelta(days=n) for n in range(40)]
+    assert day_names(days[:3], NARROW) == {0: "Thu 28", 1: "Fri 29", 2: "Sat 30"}
+    assert day_names(days[:8], NARROW) == {
+        0: "28 May", 1: "29", 2: "30", 3: "31", 4: "1 Jun", 5: "2", 6: "3", 7: "4",
+    }  # fmt: skip
+    assert len(day_names(days, NARROW)) == 8
+    assert label_expression({32.0: "1 Jun"}) == "datum.value == 32 ? '1 Jun' : ''"

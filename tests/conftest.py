@@ -1,0 +1,111 @@
+"""What tests of several rooms share: loaded logbooks, debriefs of them, and a browser."""
+
+import os
+import shutil
+from collections.abc import Callable, Iterator
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+CHROMIUM = Path("/usr/bin/chromium")
+LOGBOOKS = Path(__file__).parent / "logbooks"
+TODAY = date(2026, 11, 25)
+
+
+@pytest.fixture(scope="session")
+def logbook(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str], Path]:
+    """Give a loaded copy of one of the hand-written logbooks by its name."""
+    from tarebook.tripdata.store import load_logbook
+
+    made: dict[str, Path] = {}
+
+    def give(name: str) -> Path:
+        if name not in made:
+            made[name] = tmp_path_factory.mktemp("logbooks") / name
+            shutil.copytree(LOGBOOKS / name, made[name])
+            load_logbook(made[name])
+        return made[name]
+
+    return give
+
+
+@pytest.fixture(scope="session")
+def debrief_page() -> Callable[..., Any]:
+    """Give the debrief of a loaded logbook's trip, in the units asked for."""
+    from tarebook.analysis import debrief_page as module
+    from tarebook.analysis.store import open_store
+    from tarebook.analysis.words import Display
+    from tarebook.tripdata.store import store_path
+
+    def give(folder: Path, trip: str, *units: Any) -> Any:
+        with open_store(store_path(folder)) as store:
+            return module.read(store, trip, today=TODAY, display=Display(*units))
+
+    return give
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Any]:
+    """Give a running browser; without one the test is skipped, or fails where one is required."""
+    required = bool(os.environ.get("TAREBOOK_REQUIRE_BROWSER"))
+
+    def without(reason: str) -> None:
+        if required:
+            pytest.fail(f"{reason}, and TAREBOOK_REQUIRE_BROWSER is set")
+        pytest.skip(f"{reason}: pages cannot be looked at in a browser")
+
+    try:
+        from playwright.sync_api import sync_playwright
+    except ImportError:
+        without("no Playwright")
+    if not CHROMIUM.exists():
+        without("no Chromium")
+    with sync_playwright() as started:
+        running = started.chromium.launch(
+            executable_path=str(CHROMIUM), args=["--no-sandbox", "--disable-gpu", "--disable-quic"]
+        )
+        yield running
+        running.close()
+
+
+class Look:
+    """A page in a browser without network, with what it asked for and complained about."""
+
+    def __init__(self, browser: Any, file: Path, width: int, scripting: bool) -> None:
+        self.asked: list[str] = []
+        self.complaints: list[str] = []
+        self.context = browser.new_context(
+            viewport={"width": width, "height": 900}, offline=True, java_script_enabled=scripting
+        )
+        self.page = self.context.new_page()
+        self.page.on("request", lambda request: self.asked.append(request.url))
+        self.page.on("console", lambda message: self.complaints.append(message.text))
+        self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
+        self.page.on("dialog", lambda dialog: self.complaints.append(dialog.message))
+        self.page.goto(file.as_uri())
+        if scripting and self.page.locator(".plot").count():
+            self.page.wait_for_selector(".plot[data-drawn=yes]", timeout=20_000)
+            self.page.wait_for_function(
+                "!document.querySelector('.plot[data-drawn=asked]')", timeout=20_000
+            )
+
+    @property
+    def fetched(self) -> list[str]:
+        """What it asked for beside itself and what it holds."""
+        return [url for url in self.asked if not url.startswith(("file:", "data:"))]
+
+
+@pytest.fixture
+def look(browser: Any) -> Iterator[Callable[..., Look]]:
+    """Open a page file at a width, with or without scripting."""
+    opened: list[Look] = []
+
+    def give(file: Path, width: int, scripting: bool = True) -> Look:
+        opened.append(Look(browser, file, width, scripting))
+        return opened[-1]
+
+    yield give
+    for each in opened:
+        each.context.close()
