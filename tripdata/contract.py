@@ -158,7 +158,7 @@ TABLES: tuple[Table, ...] = (
         _must("candidate", "key", "short name of the thing that might be bought"),
         Column("name", "text", "name shown in reports; default: as typed"),
         _SYSTEM,
-        _weight(True, "weight of one piece; blank: not known"),
+        _weight(True, "weight of one piece", cell=True),
         Column("carried_as", "choice", _CARRIED, choices=CARRIED_AS, default="base"),
         *_PRICE,
         Column("replaces", "items", "owned items, separated by ;, that it would take over from"),
@@ -214,11 +214,12 @@ TABLES: tuple[Table, ...] = (
     Table("failures", (), (
         _TRIP,
         _ITEM,
-        _day("day it failed"),
+        _day("day it failed", required=False),
         _must("severity", "choice", "nuisance, impaired, lost_use or unsafe", choices=SEVERITIES),
         Column("what", "text", "what happened"),
         Column("fixed_with", "text", "how it was fixed"),
         Column("fixed_on", "date", "day it was fixed; blank: not yet"),
+        _NOTE,
     ), "what broke"),
     Table("temperatures", (), (
         _TRIP,

@@ -2,7 +2,7 @@
 
 from .contract import TABLES, Column, Table
 
-LAYOUT = 1
+LAYOUT = 2
 """Raised whenever the store's tables change; a store of another layout is rebuilt."""
 
 _TYPES = {

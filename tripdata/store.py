@@ -5,6 +5,7 @@ store as it was. One load at a time: a second one waits for the first.
 """
 
 import os
+import re
 import shutil
 import tempfile
 from collections.abc import Iterator
@@ -140,11 +141,17 @@ def load_logbook(logbook: Path, progress: Progress = lambda _: None) -> Findings
         with _lock(folder):
             return _build(logbook, folder, progress)
     except duckdb.Error as error:
-        reason = str(error).splitlines()[0]
-        raise StoreError(f"{folder}: the store cannot be written ({reason})") from error
+        raise StoreError(f"{folder}: the store cannot be written ({_reason(error)})") from error
     except OSError as error:
         reason = error.strerror or str(error)
         raise StoreError(f"{folder}: the store cannot be written ({reason})") from error
+
+
+def _reason(error: Exception) -> str:
+    """What DuckDB complains of, in one line; of a file that cannot be written only why."""
+    line = str(error).splitlines()[0]
+    found = re.search(r'Could not \w+ file ".*": (.+)$', line)
+    return found[1] if found else line
 
 
 def ensure_current(logbook: Path, progress: Progress = lambda _: None) -> Findings | None:
@@ -195,9 +202,18 @@ def _fill(logbook: Path, bench: Path, progress: Progress, inputs: str) -> Findin
         connection.execute("BEGIN")
         _write_about(Sink(bench, connection), findings, loader.settings, inputs)
         connection.execute("COMMIT")
+        # What is still in the log alone is lost with it; closing would say nothing of a full disk.
+        connection.execute("CHECKPOINT")
     finally:
         connection.close()
+    if _log(bench / STORE).exists():
+        raise StoreError(f"{logbook / FOLDER}: the store cannot be written (it was left half done)")
     return findings
+
+
+def _log(store: Path) -> Path:
+    """DuckDB's log of a store: what was not yet written into it."""
+    return store.with_name(store.name + ".wal")
 
 
 def _write_about(sink: Sink, findings: Findings, settings: Settings, inputs: str) -> None:
@@ -229,7 +245,7 @@ def _swap(new: Path, store: Path) -> None:
     """Put the new store in the place of the former one, in one step that cannot be half done."""
     _sync(new)
     new.replace(store)
-    store.with_name(store.name + ".wal").unlink(missing_ok=True)
+    _log(store).unlink(missing_ok=True)
     if os.name == "posix":
         _sync(store.parent)
 
