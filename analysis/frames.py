@@ -34,13 +34,6 @@ def to_frame(relation: duckdb.DuckDBPyRelation) -> "pd.DataFrame":
     return frame.astype(days)
 
 
-def ask_frame(
-    connection: duckdb.DuckDBPyConnection, question: str, **parameters: object
-) -> "pd.DataFrame":
-    """The answer to ``sql/questions/<question>.sql`` as a data frame."""
-    return to_frame(connection.sql(sql_text("questions", question), params=parameters))
-
-
 def ask(
     connection: duckdb.DuckDBPyConnection, question: str, **parameters: object
 ) -> list[dict[str, Any]]:

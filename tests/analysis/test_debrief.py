@@ -63,6 +63,7 @@ def lakes() -> Tables:
         "used": [
             {"trip": "lakes", "item": "plaster", "day": SECOND, "times": 1},
             {"trip": "lakes", "item": "tape", "times": 1, "used_for": "first_aid"},
+            {"trip": "lakes", "item": "book", "times": 0, "used_for": "first_aid"},
         ],
         "failures": [
             {"trip": "earlier", "item": "pot", "day": date(2025, 5, 1), "severity": "nuisance",
@@ -82,6 +83,10 @@ def lakes() -> Tables:
              "spot": "camp"},
             {"trip": "lakes", "read_at": datetime(2026, 4, 29, 23, 59), "temperature_c": 9.0,
              "spot": "camp"},
+            {"trip": "lakes", "read_at": datetime(2026, 5, 4, 23, 59), "temperature_c": 6.0,
+             "spot": "trail"},
+            {"trip": "lakes", "read_at": datetime(2026, 5, 5), "temperature_c": 7.0,
+             "spot": "trail"},
         ],
         "weather": [{"trip": "lakes", "day": SECOND, "low_c": 4.0}],
         "distances": [
@@ -173,7 +178,7 @@ def test_nights_stand_beside_the_lowest_rating_that_was_there(found: Debrief) ->
     assert cold is not None
     assert (cold.night, cold.low_c, cold.sleep_score, cold.rated_name) == (MAY, -1.5, 2, "Bag")
     assert cold.margin_c == 1.5
-    assert cells(found.trace, "temperature_c") == [(3.0,), (-1.5,)]
+    assert cells(found.trace, "temperature_c") == [(3.0,), (-1.5,), (6.0,)]
 
 
 def test_moves_comfort_failures_and_wishes(found: Debrief) -> None:

@@ -114,7 +114,7 @@ def test_parts_sum_to_the_milligram(
 
 
 @settings(
-    max_examples=25, deadline=None, derandomize=True,
+    max_examples=15, deadline=None, derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )  # fmt: skip
 @given(logbooks())

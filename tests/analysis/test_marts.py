@@ -39,7 +39,7 @@ def same(found: list[Row], expected: list[Row]) -> None:
 
 
 @settings(
-    max_examples=35, deadline=None, derandomize=True,
+    max_examples=25, deadline=None, derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )  # fmt: skip
 @given(logbooks())

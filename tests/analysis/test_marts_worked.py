@@ -129,9 +129,9 @@ def test_weight_on_a_trip_is_the_rows_own_else_the_latest_weighing_else_the_gear
         "gear": [gear("tarp", weight_mg=100_000)],
         "weighings": [weighed(date(2026, 5, 1), 110_000), weighed(date(2026, 6, 2), 120_000)],
         "trip": [trip("a-april", date(2026, 4, 30), 1), trip("b-may", MAY, 1),
-                 trip("c-june", date(2026, 6, 1), 5), trip("d-july", date(2026, 7, 1), 1),
+                 trip("c-june", date(2026, 6, 1), 5), trip("d-june", date(2026, 6, 2), 1),
                  trip("e-own", date(2026, 7, 9), 1)],
-        "carried": [*(carried(t, "tarp") for t in ("a-april", "b-may", "c-june", "d-july")),
+        "carried": [*(carried(t, "tarp") for t in ("a-april", "b-may", "c-june", "d-june")),
                     carried("e-own", "tarp", weight_mg=1_500, quantity=3)],
     })  # fmt: skip
     weights = [r[0] for r in store.view("trips").select("base_g").fetchall()]
@@ -239,6 +239,7 @@ def test_hauling_counts_the_days_it_came_along(store: Any) -> None:
     days = [date(2026, 5, d) for d in (1, 2, 3, 4)]
     km = dict(zip(days, (10, 20, 0, 5), strict=True))
     moved = [{"trip": "fell", "day": d, "distance_mm": n * 10**6} for d, n in km.items() if n]
+    moved.append({"trip": "plan", "day": date(2027, 5, 2), "distance_mm": 10**7})
     fill(store, {
         "gear": [gear("tarp", weight_mg=500_000), gear("pot", "cook"), gear("pad", weight_mg=None),
                  gear("lamp")],
