@@ -66,7 +66,7 @@ def _export(notebook: "NotebookNode", page: dict[str, Any]) -> str:
     with resources.as_file(resources.files("tarebook.notebooks")) as folder:
         exporter = HTMLExporter(  # type: ignore[no-untyped-call]
             extra_template_basedirs=[str(folder)],
-            template_name="page",
+            template_name="template",
             config=Config({"NbConvertBase": {"display_data_priority": kinds}}),
         )
         # Not HTMLExporter's own: it parses the whole page again, which rewrites attribute case.
@@ -109,4 +109,4 @@ def _has_figures(notebook: "NotebookNode") -> bool:
 
 
 def _packaged(name: str) -> str:
-    return (resources.files("tarebook.notebooks") / "page" / name).read_text("utf-8")
+    return (resources.files("tarebook.notebooks") / "template" / name).read_text("utf-8")

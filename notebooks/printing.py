@@ -112,9 +112,10 @@ def demo_done(folder: Path, reports: Sequence["Report"]) -> None:
     in_turn = zip_longest(*(report.findings for report in reports))
     told = [finding for turn in in_turn for finding in turn if finding]
     for finding in told[:3]:
-        lead = {"initial_indent": "  - ", "subsequent_indent": "    "}
         plain = finding.replace("\u202f", " ")  # a terminal knows no narrow blank
-        print(textwrap.fill(printable(plain), width, **lead))
+        print(
+            textwrap.fill(printable(plain), width, initial_indent="  - ", subsequent_indent="    ")
+        )
     print(f"The logbook is in {folder}. Its reports, to be opened in a browser:")
     for report in reports:
         print(f"  {folder / 'reports' / report.html.name}")
