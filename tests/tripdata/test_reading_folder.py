@@ -9,7 +9,7 @@ import pytest
 from tarebook.tripdata.errors import LogbookError, StoreError
 from tarebook.tripdata.load import check_logbook
 from tarebook.tripdata.problems import Findings
-from tarebook.tripdata.store import load_logbook
+from tarebook.tripdata.store import is_current, load_logbook
 
 Check = Callable[..., Findings]
 Load = Callable[[Path], tuple[Findings, kit.Store]]
@@ -214,11 +214,10 @@ def test_a_logbook_may_be_called_anything(
     assert findings.clean
     assert store.rows("carried", "item") == [("tent",)]
     monkeypatch.chdir(folder.parent)
-    findings, store = load(Path(name))
-    assert findings.clean
+    assert load_logbook(Path(name)).clean
+    assert is_current(Path(name))
     monkeypatch.chdir(folder)
-    findings, store = load(Path())
-    assert findings.clean
+    assert is_current(Path())
 
 
 def test_a_backslash_in_a_folders_name_is_refused_with_advice(write: Callable[..., Path]) -> None:

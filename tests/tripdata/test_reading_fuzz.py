@@ -6,6 +6,7 @@ The number of files is 300 in the suite; TAREBOOK_FUZZ=5000 tries that many, dra
 import os
 import random
 from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 
 import dialects
@@ -56,11 +57,18 @@ def mutate(rng: random.Random, data: bytes) -> bytes:
     return data
 
 
+@cache
+def whole(seed: str) -> kit.Files:
+    """A logbook in which nothing went wrong yet, for a few rounds."""
+    rng = random.Random(seed)
+    if rng.random() < 0.3:
+        return drawn.a_logbook(rng)
+    return dialects.write_logbook(rng, dialects.draw_logbook(rng))
+
+
 def spoilt(rng: random.Random) -> kit.Files:
     """A logbook with some of its files gone wrong."""
-    book = dialects.write_logbook(rng, dialects.draw_logbook(rng))
-    if rng.random() < 0.3:
-        book = dict(drawn.a_logbook(rng))
+    book = dict(whole(f"{rng.randrange(max(ROUNDS // 8, 20))} {ANEW}"))
     for name in rng.sample(sorted(book), rng.randint(1, min(3, len(book)))):
         content = book[name]
         data = content if isinstance(content, bytes) else content.encode()

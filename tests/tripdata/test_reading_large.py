@@ -64,7 +64,7 @@ def test_both_ways_agree(
     tmp_path_factory: pytest.TempPathFactory,
     times: Callable[[int], int],
 ) -> None:
-    for seed in range(times(40)):
+    for seed in range(times(25)):
         found = drawn.a_logbook(random.Random(f"large {seed}"))
         folder = kit.write(tmp_path_factory.mktemp("book"), found)
         try:

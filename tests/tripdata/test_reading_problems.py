@@ -56,7 +56,7 @@ def test_an_item_may_be_noted_as_total_elsewhere(check: Check) -> None:
         ("gear", "item,system,weight_g", "spoon,cook,1", "Spoon,food,2", "item", "Spoon"),
         ("weighings", "item,weighed_on,weight_g", "tent,2026-01-01,1", "TENT,2026-01-01,2",
          "item", "TENT"),
-        ("candidates", "candidate,system,weight_g", "tarp,shelter,1", "tarp,rain,",
+        ("candidates", "candidate,system,weight_g", "tarp,shelter,1", "tarp,rain,2",
          "candidate", "tarp"),
         ("trip", "trip,start_on,end_on", "alp,2026-07-01,2026-07-02", "ALP,2026-08-01,2026-08-01",
          "trip", "ALP"),
