@@ -173,7 +173,9 @@ def moving(debrief: Debrief, display: Display) -> Section:
         lambda layout: move_chart(rows, trip.start_on, trip.end_on, display, layout),
     )
     table = tables.moves(rows, display)
-    return Section(heading, tuple(answer), figure, table, tuple(notes))
+    # One column says no more than its sentence.
+    several = len({row["day"] for row in rows}) > 1
+    return Section(heading, tuple(answer), figure if several else None, table, tuple(notes))
 
 
 def _by_mode(rows: Sequence[dict[str, Any]], display: Display) -> list[str]:
@@ -219,7 +221,12 @@ def failures(debrief: Debrief) -> Section:
     if len(rows) == 1:
         state = "fixed" if not unfixed else "not fixed yet"
     first = sentence(f"{count(len(rows), 'thing')} failed, {state}")
-    told = [f"{words.day(row['day'], year=False)}: {failure(row)}" for row in rows[:6]]
+    told = [
+        failure(row)
+        if row["day"] is None
+        else f"{words.day(row['day'], year=False)}: {failure(row)}"
+        for row in rows[:6]
+    ]
     grave = any(
         row["severity"] in ("unsafe", "lost_use") or row["system"] in _HAZARDS for row in rows
     )

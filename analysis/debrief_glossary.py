@@ -105,7 +105,7 @@ COMFORT = Frame("comfort", "day and aspect that was scored", (
 ))  # fmt: skip
 FAILURES = Frame("failures", "failure", (
     *_ITEM,
-    _DAY,
+    _term("day", "date", "", "the day; missing where it is not noted"),
     _SEVERITY,
     _text("what", "what happened", True),
     _text("fixed_with", "how it was fixed", True),

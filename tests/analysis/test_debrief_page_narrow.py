@@ -1,0 +1,184 @@
+"""A debrief of a trip of which less, or something else, is known than of a well-kept one."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+from tarebook.analysis import debrief_glossary as frames
+from tarebook.analysis.debrief_page import DebriefPage
+from tarebook.analysis.frames import records, typed_frame
+
+Pages = Callable[..., Any]
+
+
+def plain(text: str) -> str:
+    return text.replace("\u202f", " ")
+
+
+@pytest.fixture(scope="module")
+def river(logbook: Callable[[str], Path], debrief_page: Pages) -> DebriefPage:
+    page: DebriefPage = debrief_page(logbook("lakes"), "2026-05-river")
+    return page
+
+
+def told(page: DebriefPage, **changed: Any) -> DebriefPage:
+    """The page of the same trip with some of its data exchanged."""
+    return DebriefPage(replace(page.data, **changed), page.display)
+
+
+def failing(page: DebriefPage, *rows: dict[str, Any]) -> DebriefPage:
+    base = {"item": "mat-air", "name": "Air mat", "system": "sleep", "day": None,
+            "severity": "nuisance", "what": None, "fixed_with": None, "fixed_on": None}  # fmt: skip
+    made = typed_frame([base | row for row in rows], frames.FAILURES.terms)
+    return told(page, failures=made)
+
+
+def test_a_failure_without_a_day_is_told_all_the_same(river: DebriefPage) -> None:
+    page = failing(river, {"what": "torn", "fixed_with": "tape"})
+    assert page.failures().answer == (
+        "1 thing failed, not fixed yet.",
+        "Air mat: torn (a nuisance, not mended, helped along: tape).",
+    )
+    assert page.opening().points[1].answer == "Air mat: a nuisance, not fixed."
+
+
+def test_the_worst_failure_comes_first_and_many_fold(river: DebriefPage) -> None:
+    rows = [{"name": f"Thing {n}"} for n in range(7)]
+    page = failing(river, *rows, {"name": "Fork", "system": "bike", "severity": "unsafe"})
+    section = page.failures()
+    assert section.answer[1] == "Fork (unsafe, not fixed)."
+    assert len(section.answer) == 7
+    assert section.table is not None
+    assert len(section.table.rows) == 8
+    assert "unsafe unused until it is mended" in (section.caution or "")
+    point = page.opening().points[1]
+    assert (point.answer, point.more) == (
+        "Fork: unsafe, not fixed.",
+        "Also Thing 0 (a nuisance, not fixed); Thing 1 (a nuisance, not fixed); "
+        "Thing 2 (a nuisance, not fixed) and 4 more.",
+    )
+
+
+def test_a_partial_record_says_at_least(river: DebriefPage) -> None:
+    out = river.data.never_out
+    assert out is not None
+    trip = replace(river.data.trip, use_record="partial")
+    page = told(river, never_out=replace(out, complete=False), trip=trip)
+    assert plain(page.never_out().answer[0]) == (
+        "At least 4 things were never taken out, insurance apart: 866 g."
+    )
+    opening = page.opening()
+    assert plain(opening.points[0].answer) == "At least 4 things, 866 g."
+    assert opening.notices == (
+        "What was used is noted for part of the load only; of the rest it is not known.",
+    )
+
+
+def test_no_record_of_use_says_so_at_the_top(river: DebriefPage) -> None:
+    page = told(river, never_out=None, trip=replace(river.data.trip, use_record="none"))
+    assert page.never_out().html() == ""
+    opening = page.opening()
+    assert opening.points[0].about == "Failed"
+    assert opening.notices == (
+        "What was used is not noted, so nothing can be said of what stayed packed.",
+    )
+
+
+def test_where_all_was_used_nothing_is_listed(river: DebriefPage) -> None:
+    out = river.data.never_out
+    assert out is not None
+    page = told(river, never_out=replace(out, items=out.items.iloc[:0], weight_g=0.0))
+    assert page.never_out().answer == ("Everything was used, insurance apart.",)
+    assert page.opening().points[0].answer == "Nothing."
+
+
+def nights(page: DebriefPage, **changed: Any) -> DebriefPage:
+    rows = [row | changed for row in records(page.data.nights)]
+    return told(page, nights=typed_frame(rows, frames.NIGHTS.terms))
+
+
+def test_nights_without_lows_are_told_by_how_they_were_slept(river: DebriefPage) -> None:
+    page = told(nights(river, low_c=None, low_source=None), coldest=None)
+    assert page.nights().answer == ("2 of the 3 nights were slept well, 4 or 5 of 5.",)
+    assert "Coldest night" not in [point.about for point in page.opening().points]
+
+
+def test_lows_without_a_thermometer_say_where_they_are_from(river: DebriefPage) -> None:
+    notes = nights(river, low_source="weather").nights().notes
+    assert notes == ("All lows are those of the weather notes, not of a thermometer in camp.",)
+
+
+def test_a_low_that_may_have_been_lower_says_so(river: DebriefPage) -> None:
+    cold = river.data.coldest
+    assert cold is not None
+    page = told(river, coldest=replace(cold, low_source="logger_part", sleep_score=None,
+                                       warmth=None, rated_low_c=None))  # fmt: skip
+    point = page.opening().points[2]
+    assert plain(point.answer) == "0 °C or lower."
+    assert point.more == "Fri 15 May."
+
+
+def test_a_warm_trip_needs_no_word_on_the_cold(river: DebriefPage) -> None:
+    cold = river.data.coldest
+    assert cold is not None
+    warm = nights(river, low_c=14.0, warmth=0)
+    assert told(warm, coldest=replace(cold, low_c=14.0)).nights().caution == (
+        "Ratings compare bags; they promise nothing."
+    )
+
+
+def test_one_day_of_moving_needs_no_picture(river: DebriefPage) -> None:
+    section = told(river, moves=river.data.moves.iloc[:1]).moving()
+    assert section.figure is None
+    assert section.table is not None
+
+
+def test_a_part_of_the_days_is_at_least(river: DebriefPage) -> None:
+    rows = [
+        row | {"logged": 2} if row["kind"] == "distances" else row
+        for row in records(river.data.evidence)
+    ]
+    section = told(river, evidence=typed_frame(rows, frames.EVIDENCE.terms)).moving()
+    assert plain(section.answer[0]).startswith("At least 200 km")
+    assert section.notes == ("2 of 4 days have a distance.",)
+
+
+def test_a_motor_tells_what_it_took(river: DebriefPage) -> None:
+    rows = [row | {"battery_wh": 300.0, "mode": "ebike"} for row in records(river.data.moves)]
+    answer = told(river, moves=typed_frame(rows, frames.MOVES.terms)).moving().answer
+    # 4 x 300 Wh over 199.7 km: 6.009 Wh a km.
+    assert plain(answer[-1]) == "The motor took 1200 Wh, 6.0 Wh a km."
+
+
+def test_modes_are_told_apart_where_there_are_several(river: DebriefPage) -> None:
+    rows = records(river.data.moves)
+    rows[0] |= {"mode": "paddle"}
+    answer = told(river, moves=typed_frame(rows, frames.MOVES.terms)).moving().answer
+    assert plain(answer[1]) == "By boat 44.2 km, by bike 156 km."
+
+
+def test_the_same_weight_packed_differently(river: DebriefPage) -> None:
+    changes = river.data.changes
+    assert changes is not None
+    page = told(river, changes=replace(changes, difference_g=0.0))
+    assert page.changes().answer[0].startswith("As heavy as “The ridge again, in autumn”")
+    assert page.opening().points[3].more == "The same as on “The ridge again, in autumn”."
+    same = told(river, changes=replace(changes, difference_g=0.0, parts=changes.parts.iloc[:0]))
+    assert same.changes().answer[0].startswith("Nothing: the base weight is that of")
+    unknown = told(river, changes=replace(changes, difference_g=None))
+    assert unknown.changes().html() == ""
+    assert unknown.opening().points[3].more == ""
+
+
+def test_nothing_left_of_food_is_said(river: DebriefPage) -> None:
+    rows = [row | {"brought_home_g": 0.0, "share": 0.0} for row in records(river.data.brought_home)]
+    page = told(river, brought_home=typed_frame(rows, frames.BROUGHT_HOME.terms))
+    assert page.food_and_fuel().answer == ("Nothing came home: all of what is noted was used up.",)
+
+
+def test_a_check_that_was_never_made_reads_never(river: DebriefPage) -> None:
+    table = river.insurance().table
+    assert table is not None
+    assert [row["checked"] for row in table.rows[:2]] == ["10 February 2024", "never"]
