@@ -56,7 +56,13 @@ def weight(debrief: Debrief, display: Display) -> Section:
         charts.by_system(rows, sums, display),
         "All weights are those at the start, packed as carried.",
     )
-    return Section(heading, tuple(a for a in answer if a), figure, tables.by_system(rows, display))
+    drawn = any(row[key] is None or row[key] > 0 for row in rows for key in sums)
+    return Section(
+        heading,
+        tuple(part for part in answer if part),
+        figure if drawn else None,
+        tables.by_system(rows, display),
+    )
 
 
 def _rest(debrief: Debrief, display: Display) -> str:

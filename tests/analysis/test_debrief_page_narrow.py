@@ -182,3 +182,19 @@ def test_a_check_that_was_never_made_reads_never(river: DebriefPage) -> None:
     table = river.insurance().table
     assert table is not None
     assert [row["checked"] for row in table.rows[:2]] == ["10 February 2024", "never"]
+
+
+def test_a_bike_alone_weighs_nothing_from_the_skin_out(river: DebriefPage) -> None:
+    rows = [row for row in records(river.data.by_system) if row["system"] == "bike"]
+    bare = {"base_g": 0.0, "worn_g": 0.0, "consumable_g": 0.0, "skin_out_g": 0.0}
+    page = told(
+        river,
+        by_system=typed_frame(rows, frames.BY_SYSTEM.terms),
+        weight=replace(river.data.weight, **bare, vehicle_g=13400.0),
+    )
+    section = page.weight()
+    assert [plain(line) for line in section.answer] == [
+        "0 g of base weight, 0 g from the skin out, without the bike.",
+        "The bike and what is on it weighed another 13.40 kg.",
+    ]
+    assert section.figure is None

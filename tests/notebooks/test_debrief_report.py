@@ -225,16 +225,11 @@ def test_a_list_can_be_ticked_and_stands_on_its_own_sheet(
     assert seen.page.evaluate(apart) == "page"
 
 
-def test_a_plan_and_an_unknown_trip_are_refused_in_one_line(
-    logbook: Callable[[str], Path], tmp_path: Path
-) -> None:
-    for trip, told in (
-        ("2027-05-north", 'expected a trip that took place, got the plan "2027-05-north"'),
-        ("2026-05-rivr", "did you mean 2026-05-river?"),
-    ):
-        with pytest.raises(QuestionError, match=told.replace("?", r"\?")) as caught:
-            runner.run(["debrief"], {"trip": trip}, tmp_path, logbook=logbook("lakes"))
-        assert "\n" not in str(caught.value)
+def test_a_plan_is_refused_in_one_line(logbook: Callable[[str], Path], tmp_path: Path) -> None:
+    told = 'expected a trip that took place, got the plan "2027-05-north"'
+    with pytest.raises(QuestionError, match=told) as caught:
+        runner.run(["debrief"], {"trip": "2027-05-north"}, tmp_path, logbook=logbook("lakes"))
+    assert "\n" not in str(caught.value)
     assert list(tmp_path.iterdir()) == []
 
 
