@@ -48,7 +48,7 @@ class PlainFile:
         return (
             f"read_csv($path, header = false, auto_detect = false, skip = {layout.first}, "
             f"delim = {literal(layout.delimiter)}, quote = '\"', escape = '\"', "
-            f"null_padding = true, hive_partitioning = false, max_line_size = {LONGEST_LINE * 2}, "
+            "null_padding = true, hive_partitioning = false, "
             f"new_line = '{line_end}', columns = {{{columns}}})"
         )
 

@@ -76,10 +76,10 @@ def one_record_a_line(data: bytes, delimiter: str) -> bool:
     Quotes must come in pairs within a line, the first of a pair at the start of a cell and the
     second at its end; anything else is left to the row reader, which has a rule for it.
     """
-    import numpy as np
-
     if b'"' not in data:
         return True
+    import numpy as np
+
     bytes_ = np.frombuffer(data, dtype=np.uint8)
     quotes = np.flatnonzero(bytes_ == 34)
     if len(quotes) % 2:

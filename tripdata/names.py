@@ -8,6 +8,8 @@ from functools import lru_cache
 
 _RESERVED = {"con", "prn", "aux", "nul"} | {f"{d}{n}" for d in ("com", "lpt") for n in range(10)}
 _TOTALS = {"total", "totals", "sum", "subtotal", "grand-total", "sub-total"}
+_PLAIN = re.compile(r"[a-zA-Z0-9][a-zA-Z0-9_.-]*")
+"""Most slugs; what is none may still be a good one in another script."""
 _NEAREST_POOL = 5000
 _NEAREST_WORK = 200_000
 """Names compared in one load before the search for near ones is given up."""
@@ -31,6 +33,8 @@ def squeezed(text: str) -> str:
 
 def slug(text: str) -> str:
     """A slug as typed, in NFC, with inner blanks read as `-`."""
+    if _PLAIN.fullmatch(text):
+        return text
     return re.sub(r"\s+", "-", unicodedata.normalize("NFC", text.strip()))
 
 
@@ -46,12 +50,13 @@ def _good_letter(char: str) -> bool:
 
 def slug_fault(slug_text: str) -> str:
     """Why a slug is refused, in words; empty where it is good."""
-    first = slug_text[:1]
-    if not (first and _good_letter(first) and unicodedata.category(first)[0] != "M"):
-        return "expected a name that starts with a letter or digit"
-    bad = next((c for c in slug_text if not (_good_letter(c) or c in "-_.")), "")
-    if bad:
-        return f'expected only letters, digits, "-", "_" and "." in a name, not {shown(bad)}'
+    if not _PLAIN.fullmatch(slug_text):
+        first = slug_text[:1]
+        if not (first and _good_letter(first) and unicodedata.category(first)[0] != "M"):
+            return "expected a name that starts with a letter or digit"
+        bad = next((c for c in slug_text if not (_good_letter(c) or c in "-_.")), "")
+        if bad:
+            return f'expected only letters, digits, "-", "_" and "." in a name, not {shown(bad)}'
     if slug_text.endswith("."):
         return "expected a name that does not end with a dot"
     if folded(slug_text).split(".")[0] in _RESERVED:
