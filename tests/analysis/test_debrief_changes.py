@@ -157,6 +157,22 @@ def test_the_previous_trip_is_the_latest_earlier_one_of_the_same_mode(store: Any
     assert changes_since_previous(store, "now", laden=False) is None
 
 
+def test_a_day_out_is_compared_with_a_day_out(store: Any) -> None:
+    days = [trip(name, date(2025, month, 1), nights, mode="foot")
+            for name, month, nights in (("night", 1, 2), ("out", 2, 0), ("long", 3, 5),
+                                        ("walk", 4, 0))]  # fmt: skip
+    fill(store, {
+        "gear": [gear("tarp")],
+        "trip": days,
+        "carried": [carried(day["trip"], "tarp") for day in days],
+    })  # fmt: skip
+    found = {name: changes_since_previous(store, name, laden=True) for name in ("long", "walk")}
+    assert {name: each and each.trip for name, each in found.items()} == {
+        "long": "night",
+        "walk": "out",
+    }
+
+
 def test_items_without_a_weight_are_named_apart(store: Any) -> None:
     fill(store, {
         "gear": [gear("tarp"), gear("hat", weight_mg=None), gear("pot", "cook", 300_000)],
