@@ -4,7 +4,7 @@ The statement accepts a part of what the row reader accepts, with the same value
 does not accept is found again by its line and handed to the row reader, which words the faults.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -23,9 +23,8 @@ if TYPE_CHECKING:
 BULK_BYTES = 2_000_000
 """Files from this size on are loaded set-based."""
 BULK_TABLES = ("carried", "used", "temperatures", "distances", "weather", "comfort")
-_EXTRA = 3
-"""Cells beyond the header's that a line may have before the whole file goes row by row."""
-_BATCH = 10_000
+_FEW, _MANY = 1, 8
+"""Cells beyond the header's that a line may have: few are quick, many are tried where few fail."""
 
 
 class NotPlainError(Exception):
@@ -40,10 +39,15 @@ class PlainFile:
 
     def __init__(self, connection: "DuckDBPyConnection", path: Path, data: bytes) -> None:
         self.connection, self.path, self.data = connection, path, data
+        self._extra = _FEW
+
+    def cells(self, layout: Layout) -> list[str]:
+        """Names of the header's cells, then of those that a line may have beyond them."""
+        return [f"c{n}" for n in range(layout.width + self._extra)]
 
     def source(self, layout: Layout) -> str:
         """The table function that gives each line's cells as c0, c1, ...; blank ones are NULL."""
-        columns = ", ".join(f"'c{n}': 'VARCHAR'" for n in range(layout.width + _EXTRA))
+        columns = ", ".join(f"'{name}': 'VARCHAR'" for name in self.cells(layout))
         line_end = "\\r\\n" if b"\r\n" in self.data[:LONGEST_LINE] else "\\n"
         return (
             f"read_csv($path, header = false, auto_detect = false, skip = {layout.first}, "
@@ -52,23 +56,28 @@ class PlainFile:
             f"new_line = '{line_end}', columns = {{{columns}}})"
         )
 
-    def ask(self, query: str) -> list[tuple[Any, ...]]:
-        """Answer a query over the file.
+    def ask(self, query: Callable[[], str]) -> list[tuple[Any, ...]]:
+        """Answer a query over the file; ``query`` words it anew for every try.
 
         Raises NotPlainError where the reader cannot make out the lines.
         """
         import duckdb
 
         try:
-            return self.connection.execute(query, {"path": str(self.path)}).fetchall()
+            return self.connection.execute(query(), {"path": str(self.path)}).fetchall()
         except (duckdb.InvalidInputException, duckdb.ConversionException) as error:
-            raise NotPlainError from error
+            if self._extra == _MANY:
+                raise NotPlainError from error
+        self._extra = _MANY
+        return self.ask(query)
 
     def holds(self, layout: Layout, position: int) -> bool:
         """Whether a cell at that position holds anything."""
         cell = f"c{position}"
         found = self.ask(
-            f"SELECT DISTINCT {cell} FROM {self.source(layout)} WHERE {cell} IS NOT NULL LIMIT 1000"
+            lambda: (
+                f"SELECT DISTINCT {cell} FROM {self.source(layout)} WHERE {cell} IS NOT NULL LIMIT 1000"
+            )
         )
         return any(row[0].strip() for row in found)
 
@@ -87,7 +96,8 @@ class PlainFile:
             rf"regexp_full_match({cell}, '\s*[+-]?([0-9]+,[0-9]*|,[0-9]+)\s*')" for cell in cells
         )
         query = f"SELECT bool_or({comma}), bool_or({dot}), bool_or({number})"
-        any_comma, any_dot, any_number = self.ask(f"{query} FROM {self.source(layout)}")[0]
+        found = self.ask(lambda: f"{query} FROM {self.source(layout)}")
+        any_comma, any_dot, any_number = found[0]
         if any_comma and (any_dot or not any_number):
             raise NotPlainError
         return bool(any_comma)
@@ -132,8 +142,8 @@ class BulkFile:
         return int(self._file.connection.execute(query).fetchall()[0][0])
 
     def _good(self) -> str:
-        width = self._layout.width
-        empty = [f"c{n} IS NULL" for n in range(width, width + _EXTRA)]
+        beyond = self._file.cells(self._layout)[self._layout.width :]
+        empty = [f"{name} IS NULL" for name in beyond]
         return " AND ".join([p.good for p in self._picks] + empty)
 
     def _values(self) -> str:
@@ -161,9 +171,11 @@ class BulkFile:
         settings.execute("SET disabled_optimizers = 'filter_pushdown'")
         try:
             done = self._file.ask(
-                f"INSERT INTO {quoted(self._table.name)} SELECT {names} FROM "
-                f"(SELECT *, {self._values()} FROM {self._file.source(self._layout)}) "
-                f"WHERE {self._good()}"
+                lambda: (
+                    f"INSERT INTO {quoted(self._table.name)} SELECT {names} FROM "
+                    f"(SELECT *, {self._values()} FROM {self._file.source(self._layout)}) "
+                    f"WHERE {self._good()}"
+                )
             )
         finally:
             settings.execute("SET disabled_optimizers = ''")
@@ -185,14 +197,7 @@ class BulkFile:
 
         Raises NotPlainError where lines and records do not agree after all.
         """
-        promised = " AND ".join(f"({p.predicate})" for p in promises(self._table))
-        raws = ", ".join(f"c{n}" for n in range(self._layout.width + _EXTRA))
-        query = (
-            f"SELECT nth, {raws} FROM (SELECT nth, {raws}, {self._values()} "
-            f"FROM (SELECT row_number() OVER () AS nth, * FROM {self._file.source(self._layout)})"
-            f") AS v WHERE NOT coalesce({self._good()} AND {promised}, false) ORDER BY nth"
-        )
-        found = self._file.ask(query)
+        found = self._file.ask(self._rest)
         lines = PhysicalLines(self._file.data)
         numbers = lines.written(self._layout.first)
         if len(found) + self._loaded != len(numbers):
@@ -201,6 +206,16 @@ class BulkFile:
             if nth > len(numbers):
                 raise NotPlainError
             yield self._record(int(numbers[nth - 1]), lines, cells)
+
+    def _rest(self) -> str:
+        promised = " AND ".join(f"({p.predicate})" for p in promises(self._table))
+        raws = ", ".join(self._file.cells(self._layout))
+        source = self._file.source(self._layout)
+        return (
+            f"SELECT nth, {raws} FROM (SELECT nth, {raws}, {self._values()} "
+            f"FROM (SELECT row_number() OVER () AS nth, * FROM {source})) AS v "
+            f"WHERE NOT coalesce({self._good()} AND {promised}, false) ORDER BY nth"
+        )
 
     def _record(self, line: int, lines: PhysicalLines, cells: list[Any]) -> Record:
         raw = lines.text(line)
