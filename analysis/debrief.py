@@ -120,6 +120,7 @@ def debrief(connection: duckdb.DuckDBPyConnection, trip: str | None, today: date
     brought_home = ask(connection, "brought_home", trip=name)
     nights = ask(connection, "trip_nights", trip=name)
     moves = ask(connection, "trip_moves", trip=name)
+    lost = int(ask(connection, "carried_set_aside", trip=name)[0]["records"])
     evidence = _evidence(facts, gear, nights, ask(connection, "trip_evidence", trip=name)[0])
 
     def table(frame: words.Frame, question: str, **more: object) -> "pd.DataFrame":
@@ -127,11 +128,11 @@ def debrief(connection: duckdb.DuckDBPyConnection, trip: str | None, today: date
 
     return Debrief(
         trip=TripFacts(**{field: facts[field] for field in TripFacts.__slots__}),
-        weight=_weight(facts, gear),
+        weight=_weight(facts, gear, lost),
         by_system=table(words.BY_SYSTEM, "system_weights"),
         by_bag=by_bag(ask(connection, "bag_rows", trip=name)),
         along=typed_frame(gear, words.ALONG.terms),
-        never_out=never_out(gear),
+        never_out=never_out(gear, lost),
         insurance=typed_frame([g for g in gear if g["insurance"]], words.INSURANCE.terms),
         brought_home=typed_frame(brought_home, words.BROUGHT_HOME.terms),
         nights=typed_frame(nights, words.NIGHTS.terms),
@@ -154,9 +155,11 @@ def debrief(connection: duckdb.DuckDBPyConnection, trip: str | None, today: date
     )
 
 
-def _weight(facts: Mapping[str, Any], gear: Sequence[Mapping[str, Any]]) -> Weight:
-    sums = {field: facts[field] for field in Weight.__slots__ if field != "unweighed"}
-    return Weight(**sums, unweighed=tuple(g["name"] for g in gear if g["unweighed"]))
+def _weight(facts: Mapping[str, Any], gear: Sequence[Mapping[str, Any]], lost: int) -> Weight:
+    own = ("unweighed", "carried_set_aside")
+    sums = {field: facts[field] for field in Weight.__slots__ if field not in own}
+    unweighed = tuple(g["name"] for g in gear if g["unweighed"])
+    return Weight(**sums, unweighed=unweighed, carried_set_aside=lost)
 
 
 def _coldest(nights: Sequence[Mapping[str, Any]]) -> ColdestNight | None:

@@ -18,8 +18,9 @@ KINDS = ("base", "worn", "consumable", "vehicle")
 class Weight:
     """Grams on me at the start, by kind; a sum is missing where nothing of it is known.
 
-    ``unweighed`` names the items without a weight: where there are any, sums read "at least" and
-    there is no class. ``unused_g`` includes ``unused_insurance_g``; both are missing unless the use
+    ``unweighed`` names the items without a weight, ``carried_set_aside`` counts carried records
+    that could not be loaded: where there are any, sums read "at least" and no class is told.
+    ``unused_g`` includes ``unused_insurance_g``; both are missing unless the use
     record is full.
     """
 
@@ -32,11 +33,12 @@ class Weight:
     unused_g: float | None
     unused_insurance_g: float | None
     unweighed: tuple[str, ...]
+    carried_set_aside: int = 0
 
     @property
     def at_least(self) -> bool:
         """Whether the sums are lower bounds."""
-        return bool(self.unweighed)
+        return bool(self.unweighed) or self.carried_set_aside > 0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -54,8 +56,11 @@ class NeverOut:
     complete: bool
 
 
-def never_out(gear: Sequence[Mapping[str, Any]]) -> NeverOut | None:
-    """What was never taken out, by the answer to `trip_gear`; None where no use is known."""
+def never_out(gear: Sequence[Mapping[str, Any]], lost: int = 0) -> NeverOut | None:
+    """What was never taken out, by the answer to `trip_gear`; None where no use is known.
+
+    ``lost`` counts carried records that could not be loaded and may have been left packed, too.
+    """
     if not any(g["known"] for g in gear):
         return None
     left = [g for g in gear if g["used"] is False and not g["insurance"]]
@@ -64,7 +69,7 @@ def never_out(gear: Sequence[Mapping[str, Any]]) -> NeverOut | None:
     return NeverOut(
         items=typed_frame(left, NEVER_OUT.terms),
         weight_g=sum(weighed) / 1000 if weighed or not mine else None,
-        at_least=any(g["unweighed"] for g in mine),
+        at_least=lost > 0 or any(g["unweighed"] for g in mine),
         complete=all(g["known"] for g in gear),
     )
 

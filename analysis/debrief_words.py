@@ -222,7 +222,7 @@ def _base_weight(debrief: Debrief, display: Display) -> Point | None:
     if weight.base_g is None:
         return None
     parts = [mass(weight.base_g, display, at_least=weight.at_least)]
-    if weight.weight_class:
+    if weight.weight_class and not weight.at_least:
         parts.append(weight.weight_class)
     known = changes and changes.difference_g is not None and not changes.unweighed
     more = _difference(changes, display) if changes and known else ""

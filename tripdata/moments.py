@@ -38,7 +38,7 @@ def _date_advice(text: str, declared: str) -> str:
     if not declared and _SLASHED.fullmatch(text):
         return _DECLARE
     if re.fullmatch(r"\d{1,4}([./-])\d{1,2}\1\d{1,4}|(19|20)\d{6}", text, re.ASCII):
-        return "; write four digits for the year and two for month and day"
+        return "; write the year first, with dashes and all its digits: 2026-05-01"
     if _DATE.match(text) and text[10:11] in ("T", " "):
         return "; write the day alone, without a time"
     return ""

@@ -51,6 +51,8 @@ def _number_advice(text: str, comma: bool) -> str:
         return "; write it without thousands marks" + (
             ", with one decimal mark" if "," in text or "." in text else ""
         )
+    if "," in text and not comma and not re.fullmatch(r"[+-]?\d{1,3}(,\d{3})+", text, re.ASCII):
+        return f"; write {text.replace(',', '.')}" if text.count(",") == 1 else ""
     if "," in text and not comma:
         return "; a comma here may be a thousands or a decimal mark: write 1234 or 1.234"
     if "." in text and comma:

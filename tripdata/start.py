@@ -115,11 +115,28 @@ def new_trip(logbook: Path, trip: str, like: str | None = None) -> Started:
         trips = [_Trip(*row[:4]) for row in rows]
         plans = {row[0] for row in rows if row[4]}
         own = next((t for t in trips if t.trip.casefold() == name.casefold()), None)
+        broken = connection.execute(_BROKEN, {"trip": name}).fetchall()
+        if own is None and broken:
+            raise QuestionError(
+                f"{broken[0][0]}:{broken[0][1]} has {shown(name)}, but with a mistake; mend that "
+                "first, `tarebook check` says how"
+            )
+        lost = connection.execute(_LOST_GEAR).fetchall()[0][0]
         model = _model(trips, plans, own, name, like)
         day = own.start_on if own else date.max
         items = _carried_of(connection, model, day) if model else _all_gear(connection, day)
         retired = _retired_of(connection, model, day) if model else []
-    return _write_trip(logbook, own.trip if own else name, own, model, items, retired, settings)
+    near = "" if own else nearest(name, [t.trip for t in trips])
+    started = _write_trip(logbook, own.trip if own else name, own, model, items, retired, settings)
+    if near:
+        started.advice.append(f'if you meant "{near}": this is a new trip, delete its folder')
+    if lost:
+        rows = "1 row" if lost == 1 else f"{lost} rows"
+        started.advice.append(
+            f"{rows} of gear.csv could not be read and may be missing from carried.csv: "
+            "`tarebook check` says why"
+        )
+    return started
 
 
 def _model(
@@ -144,6 +161,15 @@ FROM carried AS c JOIN gear AS g ON g.item = c.item
 WHERE c.trip = $trip AND (g.retired_on IS NULL OR g.retired_on > $day)
   AND (c.from_day IS NULL OR c.from_day <= (SELECT start_on FROM trip WHERE trip = $trip))
 ORDER BY c.rowid
+"""
+_BROKEN = """
+SELECT "file", line FROM set_aside
+WHERE lower(trip) = lower($trip) AND regexp_matches("file", '(^|/)trip(-[^/]*)?\\.[^./]*$')
+ORDER BY "file", line
+"""
+_LOST_GEAR = """
+SELECT count(DISTINCT ("file", line)) FROM set_aside
+WHERE regexp_matches("file", '^gear(-[^/]*)?\\.[^./]*$')
 """
 _ALL_GEAR = """
 SELECT item, 1, NULL, NULL, NULL, NULL FROM gear

@@ -13,7 +13,7 @@ from tarebook.tripdata.values import parse_date, parse_moment
 Check = Callable[..., Findings]
 Read = Callable[..., tuple[Findings, kit.Kept]]
 WANT = "expected a date YYYY-MM-DD, got "
-TWO_DIGITS = "; write four digits for the year and two for month and day"
+TWO_DIGITS = "; write the year first, with dashes and all its digits: 2026-05-01"
 DECLARE = (
     '; day or month first? Write 2026-02-01, or declare dates = "DD/MM/YYYY" or "MM/DD/YYYY" '
     "under [reading] in tarebook.toml"

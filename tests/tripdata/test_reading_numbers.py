@@ -254,7 +254,7 @@ def test_one_decimal_mark_a_file(check: Check, cells: list[str], bad: list[int])
     value = cells[bad[0] - 2]
     comma = "," in value
     advice = (
-        "a comma here may be a thousands or a decimal mark: write 1234 or 1.234"
+        f"write {value.replace(',', '.')}"
         if comma
         else "this file writes decimals with a comma: keep to one mark in a file"
     )

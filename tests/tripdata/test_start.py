@@ -170,3 +170,30 @@ def test_the_guides_name_every_column() -> None:
             assert all(f"<code>{h}</code>" in page for h in column.headers)
             assert all(f"`{h}`" in reference for h in column.headers)
         assert blank_header(table) == [c.headers[0] for c in table.columns]
+
+
+def test_a_trip_whose_row_has_a_mistake_is_not_entered_a_second_time(tmp_path: Path) -> None:
+    (tmp_path / "gear.csv").write_text("item,system,weight_g\ntarp,shelter,400\n")
+    (tmp_path / "trip.csv").write_text("trip,start_on,end_on\nriver,2026-05-01,02.05.2026\n")
+    load_logbook(tmp_path)
+    with pytest.raises(QuestionError) as stop:
+        new_trip(tmp_path, "River")
+    assert str(stop.value) == (
+        'trip.csv:2 has "River", but with a mistake; mend that first, `tarebook check` says how'
+    )
+    assert not (tmp_path / "trips").exists()
+
+
+def test_gear_that_could_not_be_read_is_told_when_a_trip_is_laid_out(tmp_path: Path) -> None:
+    (tmp_path / "gear.csv").write_text("item,system,weight_g\ntarp,shelter,400\nbag,slep,900\n")
+    (tmp_path / "trip.csv").write_text("trip,start_on,end_on\nriver,2026-05-01,2026-05-02\n")
+    load_logbook(tmp_path)
+    assert new_trip(tmp_path, "river").advice[-1] == (
+        "1 row of gear.csv could not be read and may be missing from carried.csv: "
+        "`tarebook check` says why"
+    )
+
+
+def test_a_name_much_like_a_known_trip_is_questioned(lakes: Path) -> None:
+    made = new_trip(lakes, "2026-05-rivr")
+    assert 'if you meant "2026-05-river": this is a new trip, delete its folder' in made.advice
