@@ -76,7 +76,8 @@ class PlainFile:
         cell = f"c{position}"
         found = self.ask(
             lambda: (
-                f"SELECT DISTINCT {cell} FROM {self.source(layout)} WHERE {cell} IS NOT NULL LIMIT 1000"
+                f"SELECT DISTINCT {cell} FROM {self.source(layout)} "
+                f"WHERE {cell} IS NOT NULL LIMIT 1000"
             )
         )
         return any(row[0].strip() for row in found)
