@@ -8,7 +8,8 @@ from tarebook.tripdata.bulk import BULK_TABLES
 from tarebook.tripdata.contract import BY_NAME, Column
 
 GEAR = kit.GEAR + "Käse,,food,400,\nlost,,nonsense,1,\n"
-TRIP = kit.TRIP + "gone,2026-07-01,,foot\n"
+# A trip so long that every row may have a day of its own, so that no key repeats by itself.
+TRIP = kit.TRIP + "gone,2026-07-01,,foot\nlong,2025-06-01,2026-07-05,foot\n"
 
 
 NUMBERS = [
@@ -19,7 +20,7 @@ NUMBERS = [
     "60.0000000000001", "140", "-76", "1000", "1000.0000001", "100000",
     "100000.0004", "100000.0006",
     "0.0005", "0.0015", "0.00049999999999999999", "0.00050000000000000001", "2.0005", "0.4999999",
-    "1.23456789012345678901234567890123456789", "9" * 45, "", " ", "x", '5"', "--5", "1e", "5e5e5",
+    "1.23456789012345678901234567890123456789", "9" * 45, "", " ", "x", "--5", "1e", "5e5e5",
     "3527.3961", "3527.396195", "0.00001", "5;", "1 000",
 ]  # fmt: skip
 WHOLES = [
@@ -57,7 +58,7 @@ WORDS = [
 ]  # fmt: skip
 ITEMS = ["tent", "stove", "food", "Tent", "TENT ", "unknown", "tnet", "", "Total", "Käse", "KÄSE",
          "Ka\u0308se", " stove", "quilt", "jacket", "lost"]  # fmt: skip
-TRIPS = ["river", "coast", "River", "rivr", "", "sum", " river", "gone"]
+TRIPS = ["long", "river", "coast", "LONG", "River", "rivr", "", "sum", " river", "gone"]
 
 
 def cells_for(column: Column) -> list[str]:
@@ -78,14 +79,14 @@ def good_cell(column: Column, n: int) -> str:
     if column.kind == "item":
         return ("tent", "stove", "food", "quilt", "jacket", "Käse")[n % 6]
     if column.kind == "date":
-        return (date(2026, 5, 1) + timedelta(days=n // 6 % 4)).isoformat()
+        return (date(2025, 6, 1) + timedelta(days=n % 400)).isoformat()
     if column.kind == "moment":
         return (datetime(2026, 5, 1, 18) + timedelta(minutes=15 * n)).isoformat(" ", "minutes")
     if column.kind == "group":
         return f"bag {n}"
     if column.kind in ("number", "whole") or column.dimension:
         return str(1 + n % 5)
-    good = {"trip": "river", "flag": "yes", "use": "2", "text": "note", "words": "snow;heat"}
+    good = {"trip": "long", "flag": "yes", "use": "2", "text": "note", "words": "snow;heat"}
     return column.choices[n % len(column.choices)] if column.choices else good[column.kind]
 
 
@@ -145,7 +146,7 @@ def a_logbook(rng: random.Random) -> kit.Files:
     found: kit.Files = {"gear.csv": GEAR, "trip.csv": TRIP}
     tables = rng.sample(BULK_TABLES, rng.randint(1, 2))
     for table in {*tables, *(["carried"] if "used" in tables else [])}:
-        places = [f"{table}.csv", f"{table}-b.csv", f"trips/river/{table}.csv"]
+        places = [f"{table}.csv", f"{table}-b.csv", f"trips/long/{table}.csv"]
         for place in rng.sample(places, rng.randint(1, 3)):
             found[place] = encoded(rng, a_file(rng, table))
     if rng.random() < 0.5:
@@ -154,12 +155,15 @@ def a_logbook(rng: random.Random) -> kit.Files:
     return found
 
 
-def tricky(table: str) -> str:
-    """Every tricky cell of every column of a table, each in a row that is good but for it."""
+def tricky(table: str, days: bool = True) -> str:
+    """Every tricky cell of every column of a table, each in a row that is good but for it.
+
+    Without ``days`` the cells of the column day are good, so that no key repeats.
+    """
     columns = BY_NAME[table].columns
     rows = [[c.headers[0] for c in columns]]
     for place, column in enumerate(columns):
-        for text in cells_for(column):
+        for text in cells_for(column) if days or column.name != "day" else []:
             row = [good_cell(c, len(rows)) for c in columns]
             row[place] = text
             rows.append(row)

@@ -15,6 +15,7 @@ import kit
 import pytest
 from drawn import GEAR, TRIP
 from tarebook.tripdata import bulk
+from tarebook.tripdata.contract import Table
 from tarebook.tripdata.load import Loader
 from tarebook.tripdata.problems import Findings
 from tarebook.tripdata.store import memory_store
@@ -63,7 +64,9 @@ def test_both_ways_agree(
     store: duckdb.DuckDBPyConnection,
     tmp_path_factory: pytest.TempPathFactory,
     times: Callable[[int], int],
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
+    taken, again = large_path_taken(monkeypatch), rereadings(monkeypatch)
     for seed in range(times(25)):
         found = drawn.a_logbook(random.Random(f"large {seed}"))
         folder = kit.write(tmp_path_factory.mktemp("book"), found)
@@ -72,23 +75,47 @@ def test_both_ways_agree(
         except BaseException as error:
             error.add_note(f"seed {seed}, files in {folder}")
             raise
+    assert sum(n > 0 for n in taken) - len(again) > 10  # it was not the row reader every time
+
+
+def rereadings(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """Tables that were read again row by row after all."""
+    again: list[str] = []
+    clear = Loader._clear
+
+    def counting(self: Loader, table: Table) -> None:
+        again.append(table.name)
+        clear(self, table)
+
+    monkeypatch.setattr(Loader, "_clear", counting)
+    return again
 
 
 @pytest.mark.parametrize("form", ["", "DD/MM/YYYY", "MM/DD/YYYY"])
 @pytest.mark.parametrize("table", TABLES)
 def test_every_tricky_cell(
-    store: duckdb.DuckDBPyConnection, tmp_path: Path, table: str, form: str
+    store: duckdb.DuckDBPyConnection,
+    tmp_path: Path,
+    table: str,
+    form: str,
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    files: kit.Files = {"gear.csv": GEAR, "trip.csv": TRIP, f"{table}.csv": drawn.tricky(table)}
+    files: kit.Files = {"gear.csv": GEAR, "trip.csv": TRIP}
     if form:
         files["tarebook.toml"] = f'[reading]\ndates = "{form}"\n'
     if table == "used":
         files["carried.csv"] = "trip,item\n" + "".join(
-            f"river,{i}\n" for i in ("tent", "stove", "food", "Käse")
+            f"long,{i}\n" for i in ("tent", "stove", "food", "Käse")
         )
+    taken, again = large_path_taken(monkeypatch), rereadings(monkeypatch)
+    files[f"{table}.csv"] = drawn.tricky(table, days=False)
     found = prove_same(store, kit.write(tmp_path / "book", files), tmp_path)
     assert found.files[f"{table}.csv"].set_aside
-    assert found.files[f"{table}.csv"].loaded
+    assert taken[-1] > 20
+    assert not again  # so that it was the set-based way that agreed
+    monkeypatch.undo()
+    files[f"{table}.csv"] = drawn.tricky(table)
+    prove_same(store, kit.write(tmp_path / "book", files), tmp_path)
 
 
 @pytest.mark.parametrize("unit", ["g", "kg", "oz", "lb"])
@@ -168,6 +195,7 @@ def test_plain_files_are_loaded_set_based(prove: Prove, data: bytes, rows: int) 
         HEAD + READINGS + "2026-05-02 12:30,5" + "," * 9 + "\n",  # too many cells
         HEAD + "x" * 100_001 + "\n" + READINGS,  # a line that is too long
         HEAD + "x" * 99_999 + "é\n" + READINGS,
+        "at,temperature_c,note\n2026-05-01 12:30,5," + "x" * 100_000 + "\n" + READINGS,
         "at;temperature_c;note,\n" + READINGS.replace(",", ";") + "2026-05-02 12:30;5,5;x\n",
     ],
 )
