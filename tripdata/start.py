@@ -131,9 +131,9 @@ def new_trip(logbook: Path, trip: str, like: str | None = None) -> Started:
     if near:
         started.advice.append(f'if you meant "{near}": this is a new trip, delete its folder')
     if lost:
-        rows = "1 row" if lost == 1 else f"{lost} rows"
+        many = "1 row" if lost == 1 else f"{lost} rows"
         started.advice.append(
-            f"{rows} of gear.csv could not be read and may be missing from carried.csv: "
+            f"{many} of gear.csv could not be read and may be missing from carried.csv: "
             "`tarebook check` says why"
         )
     return started
