@@ -64,7 +64,7 @@ class PlainFile:
         import duckdb
 
         try:
-            return self.connection.execute(query(), {"path": str(self.path)}).fetchall()
+            return self.connection.execute(query(), {"path": str(self.path.absolute())}).fetchall()
         except (duckdb.InvalidInputException, duckdb.ConversionException) as error:
             if self._extra == _MANY:
                 raise NotPlainError from error

@@ -23,7 +23,7 @@ def plain_text(data: bytes) -> bool:
 
 def has_pattern(path: Path) -> bool:
     """Whether a path could mean other files too where it is searched for as a pattern."""
-    return bool(set("*?[\\~") & set(str(path)))
+    return bool(set("*?[\\") & set(str(path)))
 
 
 class PhysicalLines:

@@ -116,7 +116,7 @@ def insert_file(connection: "DuckDBPyConnection", table: str, path: Path) -> Non
         "max_line_size = 20000000, strict_mode = true, "
         f"new_line = '\\n', columns = {{{types}}})"
     )
-    connection.execute(statement, {"path": str(path)})
+    connection.execute(statement, {"path": str(path.absolute())})
 
 
 def _pick(table: str, name: str, kind: str) -> str:

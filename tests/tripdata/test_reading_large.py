@@ -211,6 +211,15 @@ def test_a_path_that_could_mean_other_files(store: Store, tmp_path: Path) -> Non
     assert prove_same(store, tmp_path / "a*b", work).clean
 
 
+def test_a_path_that_begins_like_a_home(
+    store: Store, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    kit.write(tmp_path / "~book", kit.GOOD | {"trips/river/temperatures.csv": HEAD + READINGS})
+    monkeypatch.chdir(tmp_path)
+    Path("~work").mkdir()
+    assert prove_same(store, Path("~book"), Path("~work")).clean
+
+
 def test_a_trip_folder_in_quotes(prove: Prove) -> None:
     name = "trips/o'brien/carried.csv"
     assert prove({name: "item\ntent\n", "trips/riv=1/carried.csv": "item\ntent\n"}) == []
