@@ -161,7 +161,7 @@ class Parsers:
         key = (table, column.name, unit, comma)
         found = self._quick.get(key)
         if found is None:
-            parser = self.of(table, column, unit, comma)
+            parser = self._plain(column, unit, comma)
             found = self._quick[key] = Quick(parser, self.blank(column), column.cell)
         return found
 

@@ -80,7 +80,7 @@ def store() -> Iterator[duckdb.DuckDBPyConnection]:
         yield connection
 
 
-@settings(max_examples=int(settings.default.max_examples * 0.25))
+@settings(max_examples=int(settings.default.max_examples * 0.2))
 @given(rng=st.randoms(use_true_random=True, note_method_calls=False))
 def test_the_same_records_come_back(
     store: duckdb.DuckDBPyConnection, rng: random.Random, tmp_path_factory: pytest.TempPathFactory

@@ -67,7 +67,7 @@ def test_both_ways_agree(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     taken, again = large_path_taken(monkeypatch), rereadings(monkeypatch)
-    for seed in range(times(25)):
+    for seed in range(times(18)):
         found = drawn.a_logbook(random.Random(f"large {seed}"))
         folder = kit.write(tmp_path_factory.mktemp("book"), found)
         try:
@@ -246,10 +246,10 @@ def test_a_column_without_a_header_that_is_filled_far_below(prove: Prove) -> Non
     )
 
 
-@pytest.mark.parametrize("last", ["5,5", "5.5", ",5", "5,", "5,5 g", "1,5.5", "x,y"])
+@pytest.mark.parametrize("last", ["5,5", ",5", "5,", "5,5 g", "1,5.5"])
 @pytest.mark.parametrize("first", ["5", "5,5", "5.5"])
 def test_the_decimal_mark_may_show_far_below(prove: Prove, first: str, last: str) -> None:
-    lines = [f"2026-05-01 12:30;{first}"] + ["2026-05-01 12:30;5"] * 4000
+    lines = [f"2026-05-01 12:30;{first}"] + ["2026-05-01 12:30;5"] * 6000
     text = "at;temperature_c\n" + "\n".join([*lines, f"2026-05-01 12:30;{last}"])
     prove({"trips/river/temperatures.csv": text})
 
