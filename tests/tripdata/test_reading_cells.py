@@ -1,6 +1,7 @@
 """Choices, yes and no, use, words, names: what cells may hold and how loosely they are matched."""
 
 from collections.abc import Callable
+from datetime import date, timedelta
 from typing import Any
 
 import kit
@@ -154,23 +155,29 @@ def test_insurance_and_essential_go_by_system(read: Read, system: str) -> None:
     ]  # fmt: skip
 
 
-@pytest.mark.parametrize(
-    ("text", "stored"),
-    [
-        ("", None),
-        ("none", []),
-        ("None", []),
-        ("snow", ["snow"]),
-        ("Snow; heat ;bugs", ["snow", "heat", "bugs"]),
-        ("snow;;snow;", ["snow"]),
-        ("river ford", ["river_ford"]),
-        (";", []),
-    ],
-)
-def test_conditions_are_words(loaded: Loaded, text: str, stored: list[str] | None) -> None:
-    findings, store = loaded(kit.one_cell("weather", "conditions", text))
+CONDITIONS: list[tuple[str, list[str] | None]] = [
+    ("", None),
+    ("none", []),
+    ("None", []),
+    ("snow", ["snow"]),
+    ("Snow; heat ;bugs", ["snow", "heat", "bugs"]),
+    ("snow;;snow;", ["snow"]),
+    ("river ford", ["river_ford"]),
+    (";", []),
+]
+
+
+def test_conditions_are_words(loaded: Loaded) -> None:
+    start = date(2026, 7, 1)
+    rows = [[(start + timedelta(days=n)).isoformat(), c] for n, (c, _) in enumerate(CONDITIONS)]
+    findings, store = loaded(
+        {
+            "trip-2.csv": "trip,start_on,end_on\nalp,2026-07-01,2026-07-31\n",
+            "trips/alp/weather.csv": kit.csv_text([["day", "conditions"], *rows]),
+        }
+    )
     assert findings.clean
-    assert store.rows("weather", "conditions") == [(stored,)]
+    assert store.rows("weather", "conditions") == [(words,) for _, words in CONDITIONS]
 
 
 def test_meant_for_are_words(loaded: Loaded) -> None:

@@ -55,8 +55,8 @@ def test_encodings_and_line_ends(read: Read, codec: str, mark: bytes, end: str) 
         (b",,,\n,\n", "is empty; a header line is expected"),
     ],
 )  # fmt: skip
-def test_unreadable_files_are_counted_and_named(loaded: Loaded, data: bytes, message: str) -> None:
-    findings, _ = loaded({WISHED: data})
+def test_unreadable_files_are_counted_and_named(check: Check, data: bytes, message: str) -> None:
+    findings = check({WISHED: data})
     assert [str(p) for p in findings.told] == [f"{WISHED}: {message}"]
     count = findings.files[WISHED]
     assert (count.unreadable, count.read) == (True, 0)

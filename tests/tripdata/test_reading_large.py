@@ -247,7 +247,7 @@ def test_a_column_without_a_header_that_is_filled_far_below(prove: Prove) -> Non
 
 
 @pytest.mark.parametrize("last", ["5,5", ",5", "5,", "5,5 g", "1,5.5"])
-@pytest.mark.parametrize("first", ["5", "5,5", "5.5"])
+@pytest.mark.parametrize("first", ["5", "5,5"])
 def test_the_decimal_mark_may_show_far_below(prove: Prove, first: str, last: str) -> None:
     lines = [f"2026-05-01 12:30;{first}"] + ["2026-05-01 12:30;5"] * 6000
     text = "at;temperature_c\n" + "\n".join([*lines, f"2026-05-01 12:30;{last}"])
