@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, TextIO
 from tarebook.tripdata.contract import BY_NAME
 from tarebook.tripdata.discover import table_of
 from tarebook.tripdata.names import printable
+from tarebook.tripdata.normals.folder import FOLDER
 from tarebook.tripdata.problems import FileCount, Findings
 from tarebook.tripdata.start import Started
 
@@ -62,8 +63,9 @@ def sums(findings: Findings) -> None:
     """Records read = loaded + set aside: per table, per file where they differ, and in total."""
     by_table: dict[str, list[FileCount]] = {}
     for count in findings.files.values():
-        stem = Path(count.file).stem
-        by_table.setdefault(table_of(stem) or "other", []).append(count)
+        path = Path(count.file)
+        table = FOLDER if path.parts[0] == FOLDER else table_of(path.stem) or "other"
+        by_table.setdefault(table, []).append(count)
     names = [n for n in BY_NAME if n in by_table] + [n for n in by_table if n not in BY_NAME]
     odd = [c for c in findings.files.values() if c.set_aside or c.unreadable]
     width = max([len(c.file) + 2 for c in odd] + [20])

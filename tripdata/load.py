@@ -13,6 +13,8 @@ from .contract import TABLES, Table
 from .discover import Found, Source, discover
 from .header import Below, Layout, known_headers, read_layout
 from .lines import has_pattern, no_long_line, one_record_a_line, plain_text
+from .normals.folder import read_folder
+from .normals.keeping import keep
 from .problems import Findings, Problem
 from .proof import broken_promises, strangers, unkept
 from .references import check_references
@@ -56,6 +58,7 @@ class Loader:
         self.found: Found = discover(logbook)
         self.findings = Findings()
         self._connection, self._work, self._progress = connection, work, progress
+        self._logbook = logbook
         self._bulk_bytes = bulk_bytes
         self._book = Book()
         self._parsers = Parsers(self._book.items, self._book.trips, self.settings.dates)
@@ -65,7 +68,7 @@ class Loader:
         self._held: list[tuple[str, int, Row]] = []
 
     def run(self) -> Findings:
-        """Read every table; the findings are complete afterwards."""
+        """Read every table and the normals; the findings are complete afterwards."""
         for fault in self.settings.faults:
             self.findings.warnings.append(Problem(FILE, 0, "", "", fault))
         self.findings.warnings.extend(self.found.warnings)
@@ -77,6 +80,10 @@ class Loader:
         for name, reason in self.found.unreadable:
             self.findings.unreadable(name, reason)
         tell_consequences(self.findings)
+        self._progress("normals")
+        normals = read_folder(self._logbook, self.findings)
+        if self._connection is not None:
+            keep(self._connection, normals)
         return self.findings
 
     def _transact(self, word: str) -> None:

@@ -1,6 +1,7 @@
 """The store's tables, drawn from the contract."""
 
 from .contract import TABLES, Column, Table
+from .normals.keeping import TABLES as NORMALS_TABLES
 
 LAYOUT = 2
 """Raised whenever the store's tables change; a store of another layout is rebuilt."""
@@ -105,4 +106,4 @@ def table_ddl(table: Table) -> str:
 
 def store_ddl() -> str:
     """Every CREATE TABLE of the store."""
-    return "".join(table_ddl(t) for t in TABLES) + SIDE_TABLES
+    return "".join(table_ddl(t) for t in TABLES) + SIDE_TABLES + NORMALS_TABLES

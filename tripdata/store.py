@@ -18,6 +18,7 @@ from .discover import read_root
 from .errors import StoreError
 from .lines import has_pattern
 from .load import Loader, Progress
+from .normals.folder import FOLDER as NORMALS
 from .problems import Findings
 from .schema import LAYOUT, store_ddl
 from .settings import FILE, Settings
@@ -63,7 +64,7 @@ def fingerprint(logbook: Path) -> str:
     A change of any CSV file, of tarebook.toml or of a normals file changes it.
     """
     found: list[tuple[str, int, int]] = []
-    for folder in (logbook, logbook / "normals"):
+    for folder in (logbook, logbook / NORMALS):
         found += _stamps(folder, logbook)
     trips = logbook / "trips"
     if trips.is_dir():

@@ -1,0 +1,28 @@
+"""How far two places on the globe are from each other."""
+
+import math
+
+_MEAN_RADIUS_KM = 6371.0088
+"""Mean radius of the Earth (IUGG; WGS 84)."""
+
+
+def geodesic_km(latitude: float, longitude: float, other: float, other_longitude: float) -> float:
+    """Length of the shortest way on the WGS 84 ellipsoid in km; degrees north and east.
+
+    Source: Karney 2013, J. Geodesy 87, doi:10.1007/s00190-012-0578-z, as geographiclib has it.
+    """
+    from geographiclib.geodesic import Geodesic  # type: ignore[import-untyped]
+
+    found = Geodesic.WGS84.Inverse(latitude, longitude, other, other_longitude, Geodesic.DISTANCE)
+    return float(found["s12"]) / 1000
+
+
+def sphere_km(latitude: float, longitude: float, other: float, other_longitude: float) -> float:
+    """The same on a sphere, within 0.6 % of it and a hundred times as quick: to sort out."""
+    north, south = math.radians(latitude), math.radians(other)
+    east = math.radians(other_longitude - longitude)
+    chord = (
+        math.sin((south - north) / 2) ** 2
+        + math.cos(north) * math.cos(south) * math.sin(east / 2) ** 2
+    )
+    return 2 * _MEAN_RADIUS_KM * math.asin(math.sqrt(min(1.0, chord)))
