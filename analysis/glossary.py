@@ -103,6 +103,8 @@ TRIPS = Output("trips", "trips", "trip, plans among them", (
     _whole("set_aside", "records of the trip that could not be loaded"),
     _text("title", "title of the trip"),
     _text("use_record", "how far use was noted: full, partial or none"),
+    _number("low_anomaly_c", "°C", "mean of low less normal low over the nights that have both; "
+            "missing for plans"),
 ), 1)  # fmt: skip
 
 TRIP_SYSTEMS = Output("trip_systems", "trip_systems", "trip and system of which anything came "
@@ -139,11 +141,18 @@ NIGHTS = Output("nights", "nights", "trip and night, of every trip that is not a
     _LOW,
     _text("low_source", "where the low is from: logger, logger_part (no reading between 00:00 and "
           "08:00) or weather", True),
-    _number("normal_low_c", "°C", "normal low of that night at the nearest station, brought to the "
-            "height of the camp"),
+    _number("normal_low_c", "°C", "normal low of that night at the station that serves the trip, "
+            "brought to the height of the camp"),
     _number("low_anomaly_c", "°C", "low less normal low"),
     _SCORE,
     _WARMTH,
+    _number("normal_low_sd_c", "°C", "standard deviation of single lows around their normal on "
+            "that date"),
+    _number("low_percentile", "%", "share of nights of that date that are as cold or colder, were "
+            "lows normally distributed"),
+    _text("station", "weather station whose normals these are", True),
+    _text("normal_source", "product and period of the normals, and whether they are the packaged "
+          "ones", True),
 ), 2)  # fmt: skip
 
 SET_ASIDE = Output("set_aside", "set_aside_rows", "problem of a record that was set aside", (

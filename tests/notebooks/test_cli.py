@@ -150,7 +150,7 @@ def test_a_table_in_each_form(run: Run, tmp_path: Path) -> None:
     _, text, _ = run("table", "nights", folder)
     assert text.splitlines()[-1] == "10 rows"
     _, comma, _ = run("table", "nights", folder, "--as", "csv")
-    assert comma.splitlines()[3] == "2025-05-ridge,2025-05-09,4.5,logger,,,3,-1"
+    assert comma.splitlines()[3] == "2025-05-ridge,2025-05-09,4.5,logger,,,3,-1,,,,"
     _, objects, _ = run("table", "nights", folder, "--as", "json")
     night = json.loads(objects)[2]
     assert night["night"] == "2025-05-09"

@@ -1,4 +1,6 @@
 -- Grain: trip, night. A row for every night of every trip that is not a plan.
+-- Percentile: the standard normal distribution function by Hart's rational approximation, as given
+-- by West (2005), "Better approximations to cumulative normal functions", Wilmott; good to 1e-14.
 WITH spine AS (
   SELECT trip, start_on, unnest(range(0, nights)) AS offset_days
   FROM stg_trips
@@ -7,22 +9,62 @@ WITH spine AS (
 dated AS (
   SELECT trip, CAST(start_on + CAST(offset_days AS INTEGER) AS DATE) AS night
   FROM spine
+),
+measured AS (
+  SELECT
+    d.trip,
+    d.night,
+    coalesce(l.low_c, w.low_c) AS low_c,
+    CASE
+      WHEN l.small_hours THEN 'logger'
+      WHEN l.low_c IS NOT NULL THEN 'logger_part'
+      WHEN w.low_c IS NOT NULL THEN 'weather'
+    END AS low_source,
+    n.normal_low_c,
+    n.normal_low_sd_c,
+    n.station,
+    n.normal_source,
+    (coalesce(l.low_c, w.low_c) - n.normal_low_c) / n.normal_low_sd_c AS deviations
+  FROM dated AS d
+  LEFT JOIN night_lows AS l ON l.trip = d.trip AND l.night = d.night
+  LEFT JOIN stg_weather AS w ON w.trip = d.trip AND w.day = d.night
+  LEFT JOIN night_normals AS n ON n.trip = d.trip AND n.night = d.night
+),
+tails AS (
+  SELECT
+    *,
+    abs(deviations) AS x,
+    exp(-deviations * deviations / 2) AS e
+  FROM measured
+),
+placed AS (
+  SELECT
+    *,
+    CASE
+      WHEN x < 7.07106781186547 THEN e
+        * ((((((3.52624965998911e-2 * x + 0.700383064443688) * x + 6.37396220353165) * x
+          + 33.912866078383) * x + 112.079291497871) * x + 221.213596169931) * x
+          + 220.206867912376)
+        / (((((((8.83883476483184e-2 * x + 1.75566716318264) * x + 16.064177579207) * x
+          + 86.7807322029461) * x + 296.564248779674) * x + 637.333633378831) * x
+          + 793.826512519948) * x + 440.413735824752)
+      ELSE e / (x + 1 / (x + 2 / (x + 3 / (x + 4 / (x + 0.65))))) / 2.506628274631
+    END AS tail
+  FROM tails
 )
 SELECT
-  d.trip,
-  d.night,
-  coalesce(l.low_c, w.low_c) AS low_c,
-  CASE
-    WHEN l.small_hours THEN 'logger'
-    WHEN l.low_c IS NOT NULL THEN 'logger_part'
-    WHEN w.low_c IS NOT NULL THEN 'weather'
-  END AS low_source,
-  CAST(NULL AS DOUBLE) AS normal_low_c,
-  CAST(NULL AS DOUBLE) AS low_anomaly_c,
+  p.trip,
+  p.night,
+  p.low_c,
+  p.low_source,
+  p.normal_low_c,
+  p.low_c - p.normal_low_c AS low_anomaly_c,
   c.score AS sleep_score,
-  c.warmth
-FROM dated AS d
-LEFT JOIN night_lows AS l ON l.trip = d.trip AND l.night = d.night
-LEFT JOIN stg_weather AS w ON w.trip = d.trip AND w.day = d.night
-LEFT JOIN stg_comfort AS c ON c.trip = d.trip AND c.day = d.night AND c.aspect = 'sleep'
-ORDER BY d.trip, d.night
+  c.warmth,
+  p.normal_low_sd_c,
+  100 * CASE WHEN p.deviations > 0 THEN 1 - p.tail ELSE p.tail END AS low_percentile,
+  p.station,
+  p.normal_source
+FROM placed AS p
+LEFT JOIN stg_comfort AS c ON c.trip = p.trip AND c.day = p.night AND c.aspect = 'sleep'
+ORDER BY p.trip, p.night

@@ -23,7 +23,7 @@ travelled AS (
   GROUP BY trip
 ),
 coldest AS (
-  SELECT trip, min(low_c) AS low_c
+  SELECT trip, min(low_c) AS low_c, round(avg(low_anomaly_c), 6) AS low_anomaly_c
   FROM nights
   GROUP BY trip
 ),
@@ -78,7 +78,8 @@ SELECT
   coalesce(f.failures, 0) AS failures,
   coalesce(a.set_aside, 0) AS set_aside,
   t.title,
-  r.use_record
+  r.use_record,
+  c.low_anomaly_c
 FROM stg_trips AS t
 JOIN trip_use_records AS r ON r.trip = t.trip
 LEFT JOIN trip_loads AS l ON l.trip = t.trip

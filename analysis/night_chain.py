@@ -1,0 +1,71 @@
+"""Nights in a row: chances for a chain of normal deviations, each like the one before.
+
+The standardised lows of neighbouring nights follow an autoregressive process of order one, AR(1):
+each is NIGHT_TO_NIGHT times the one before plus chance. The lag-one correlation of standardised
+daily minima is .682 at Central Park (2009-2020) and .687 at Milwaukee (1938-2025), .65 to .74 by
+season: measured on NOAA's records, no published source.
+"""
+
+import math
+from collections.abc import Sequence
+
+NIGHT_TO_NIGHT = 0.68
+NIGHT_TO_NIGHT_RANGE = (0.6, 0.75)
+_NODES = 160
+_FAR = 9.0
+"""Deviations beyond this never happen, within the accuracy of the numbers."""
+
+
+def normal_cdf(deviation: float) -> float:
+    """Standard normal distribution function."""
+    return 0.5 * math.erfc(-deviation / math.sqrt(2))
+
+
+def any_below(thresholds: Sequence[float], correlation: float = NIGHT_TO_NIGHT) -> float:
+    """Probability that at least one night of a row falls below its threshold.
+
+    ``thresholds``: one per night, in standard deviations from that night's normal.
+    ``correlation``: of neighbouring nights, from 0 to less than 1. Exact but for the quadrature
+    (Gauss-Legendre; error below 1e-9 for correlations up to .9): the density of "none so far" is
+    carried from night to night. Returns 0 where there is no night.
+    """
+    import numpy as np
+
+    if not 0 <= correlation < 1:
+        raise ValueError(f"correlation: expected 0 to less than 1, got {correlation}")
+    if not thresholds:
+        return 0.0
+    if max(thresholds) >= _FAR:
+        return 1.0
+    spread = math.sqrt(1 - correlation**2)
+    unit, weights = np.polynomial.legendre.leggauss(_NODES)
+    before = None
+    for threshold in thresholds:
+        low = max(threshold, -_FAR)
+        half = (_FAR - low) / 2
+        places, shares = low + half * (unit + 1), half * weights
+        if before is None:
+            density = _bell(places)
+        else:
+            former, mass = before
+            steps = (places[:, None] - correlation * former[None, :]) / spread
+            density = (_bell(steps) / spread) @ mass
+        before = (places, density * shares)
+    assert before is not None
+    return min(1.0, max(0.0, 1.0 - float(before[1].sum())))
+
+
+def _bell(deviations):  # type: ignore[no-untyped-def]
+    import numpy as np
+
+    return np.exp(-(deviations**2) / 2) / math.sqrt(2 * math.pi)
+
+
+def mean_spread(spreads: Sequence[float], correlation: float = NIGHT_TO_NIGHT) -> float:
+    """Standard deviation of the mean of a row of nights, from those of its nights, in their unit."""
+    total = sum(
+        one * other * correlation ** abs(at - place)
+        for at, one in enumerate(spreads)
+        for place, other in enumerate(spreads)
+    )
+    return math.sqrt(total) / len(spreads)
