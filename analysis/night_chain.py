@@ -8,6 +8,7 @@ season: measured on NOAA's records, no published source.
 
 import math
 from collections.abc import Sequence
+from typing import Any
 
 NIGHT_TO_NIGHT = 0.68
 NIGHT_TO_NIGHT_RANGE = (0.6, 0.75)
@@ -55,17 +56,24 @@ def any_below(thresholds: Sequence[float], correlation: float = NIGHT_TO_NIGHT) 
     return min(1.0, max(0.0, 1.0 - float(before[1].sum())))
 
 
-def _bell(deviations):  # type: ignore[no-untyped-def]
+def _bell(deviations: Any) -> Any:
+    """Standard normal density of an array."""
     import numpy as np
 
     return np.exp(-(deviations**2) / 2) / math.sqrt(2 * math.pi)
 
 
-def mean_spread(spreads: Sequence[float], correlation: float = NIGHT_TO_NIGHT) -> float:
-    """Standard deviation of the mean of a row of nights, from those of its nights, in their unit."""
+def mean_spread(
+    spreads: Sequence[float], days: Sequence[int], correlation: float = NIGHT_TO_NIGHT
+) -> float:
+    """Standard deviation of the mean of some nights, from those of its nights, in their unit.
+
+    ``days`` numbers the nights, so that two with a gap between them are less alike.
+    """
+    nights = list(zip(spreads, days, strict=True))
     total = sum(
-        one * other * correlation ** abs(at - place)
-        for at, one in enumerate(spreads)
-        for place, other in enumerate(spreads)
+        one * other * correlation ** abs(day - another)
+        for one, day in nights
+        for other, another in nights
     )
-    return math.sqrt(total) / len(spreads)
+    return math.sqrt(total) / len(nights)

@@ -1,9 +1,12 @@
 """How far two places on the globe are from each other."""
 
 import math
+from collections.abc import Mapping
 
 _MEAN_RADIUS_KM = 6371.0088
 """Mean radius of the Earth (IUGG; WGS 84)."""
+NEAR_KM = 110.0
+"""Stations farther away are of no use, as normals serve no farther than 100 km."""
 
 
 def geodesic_km(latitude: float, longitude: float, other: float, other_longitude: float) -> float:
@@ -26,3 +29,19 @@ def sphere_km(latitude: float, longitude: float, other: float, other_longitude: 
         + math.cos(north) * math.cos(south) * math.sin(east / 2) ** 2
     )
     return 2 * _MEAN_RADIUS_KM * math.asin(math.sqrt(min(1.0, chord)))
+
+
+def near(
+    place: tuple[float, float], stations: Mapping[str, tuple[float, float]]
+) -> dict[str, float]:
+    """Geodesic distance in km of the stations within reach, and of the nearest, by station.
+
+    Places are latitude and longitude. Empty where there are no stations.
+    """
+    rough = {name: sphere_km(*place, *station) for name, station in stations.items()}
+    nearest = min(rough.values(), default=0.0)
+    return {
+        name: geodesic_km(*place, *stations[name])
+        for name, km in rough.items()
+        if km <= max(NEAR_KM, nearest)
+    }

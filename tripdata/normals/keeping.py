@@ -4,16 +4,13 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from ..names import normalised
-from .distance import geodesic_km, sphere_km
+from .distance import geodesic_km, near
 from .folder import FiledNormals
 from .packaged import packaged_normals
 from .station_file import StationNormals
 
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
-
-NEAR_KM = 110.0
-"""Distances beyond are kept for the nearest station only; normals serve no farther than 100 km."""
 
 TABLES = """
 CREATE TABLE stations (
@@ -111,43 +108,23 @@ def _insert(
 
 def _keep_distances(connection: "DuckDBPyConnection", stations: Iterable[StationNormals]) -> None:
     trips = connection.execute(_TRIPS).fetchall()
-    placed = [s for s in stations if s.latitude is not None and s.longitude is not None]
+    placed = {
+        s.station: (s.latitude, s.longitude)
+        for s in stations
+        if s.latitude is not None and s.longitude is not None
+    }
     names = {normalised(text): s.station for s in stations for text in (s.name, s.station)}
     known: dict[tuple[float, float], dict[str, float]] = {}
     rows: list[tuple[str, str, float | None, bool]] = []
     for trip, latitude, longitude, named in trips:
-        found: dict[str, float] = {}
-        if latitude is not None and longitude is not None:
-            place = (latitude, longitude)
-            if place not in known:
-                known[place] = near_stations(latitude, longitude, placed)
-            found = known[place]
+        place = None if latitude is None or longitude is None else (latitude, longitude)
+        if place is not None and place not in known:
+            known[place] = near(place, placed)
+        found = {} if place is None else known[place]
         wanted = names.get(normalised(named)) if named else None
         rows += [(trip, station, km, station == wanted) for station, km in found.items()]
         if wanted and wanted not in found:
-            far = next((s for s in placed if s.station == wanted), None)
-            km = _geodesic(latitude, longitude, far) if far and latitude is not None else None
+            far = placed.get(wanted)
+            km = geodesic_km(*place, *far) if place is not None and far is not None else None
             rows.append((trip, wanted, km, True))
     _insert(connection, _DISTANCES, ("trips", "stations", "distances", "named"), rows)
-
-
-def near_stations(
-    latitude: float, longitude: float, stations: Iterable[StationNormals]
-) -> dict[str, float]:
-    """Geodesic distance in km of the stations within reach and of the nearest, by station."""
-    rough = {
-        s.station: (sphere_km(latitude, longitude, s.latitude or 0, s.longitude or 0), s)
-        for s in stations
-    }
-    if not rough:
-        return {}
-    nearest = min(km for km, _ in rough.values())
-    return {
-        station: _geodesic(latitude, longitude, s)
-        for station, (km, s) in rough.items()
-        if km <= max(NEAR_KM, nearest)
-    }
-
-
-def _geodesic(latitude: float, longitude: float, station: StationNormals) -> float:
-    return geodesic_km(latitude, longitude, station.latitude or 0, station.longitude or 0)

@@ -1,0 +1,130 @@
+"""The nights of a trip beside what their place and dates usually bring."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+import duckdb
+from tarebook.analysis.frames import ask
+from tarebook.analysis.night_chain import any_below, mean_spread, normal_cdf
+from tarebook.analysis.station_choice import NoStation, StationChoice, station_of_trip
+from tarebook.analysis.trip_choice import TripChoice, choose_past_trip
+
+
+@dataclass(frozen=True, slots=True)
+class NightContext:
+    """One night: its low, the normal of the low there and then, and how far apart they are.
+
+    ``sd_c`` is the standard deviation of single lows around the normal, ``percentile`` the share
+    of such nights, in per cent, that are as cold or colder, were they normally distributed.
+    """
+
+    night: date
+    low_c: float | None
+    low_source: str | None
+    normal_low_c: float | None
+    sd_c: float | None
+    anomaly_c: float | None
+    percentile: float | None
+
+    @property
+    def deviations(self) -> float | None:
+        """Low less normal in standard deviations."""
+        if self.anomaly_c is None or self.sd_c is None:
+            return None
+        return self.anomaly_c / self.sd_c
+
+
+@dataclass(frozen=True, slots=True)
+class TripContext:
+    """A trip's nights in context; nothing is known of them where ``station`` is a NoStation.
+
+    ``anomaly_c`` is the mean over the ``judged`` nights, those with a low and a normal, missing
+    where there is none; ``anomaly_sd_c`` the standard deviation of such a mean by chance, the
+    nights not being independent (AR(1)), missing where a spread is. ``p_as_cold`` is the chance
+    that the same nights are as cold or colder on average; ``p_night_as_cold`` that some night
+    falls as far below its normal, in standard deviations, as the coldest did.
+    """
+
+    trip: TripChoice
+    station: StationChoice | NoStation
+    nights: tuple[NightContext, ...]
+    judged: int
+    anomaly_c: float | None
+    anomaly_sd_c: float | None
+    p_as_cold: float | None
+    coldest: NightContext | None
+    p_night_as_cold: float | None
+
+    @property
+    def deviations(self) -> float | None:
+        """The mean anomaly in standard deviations of such means."""
+        if self.anomaly_c is None or self.anomaly_sd_c is None:
+            return None
+        return self.anomaly_c / self.anomaly_sd_c
+
+
+@dataclass(frozen=True, slots=True)
+class BandNight:
+    """What is usual for one night: the normal of the low and the spread of single nights."""
+
+    night: date
+    normal_low_c: float
+    sd_c: float | None
+
+
+def trip_context(connection: duckdb.DuckDBPyConnection, trip: str | None = None) -> TripContext:
+    """The context of a past trip, by default the latest.
+
+    Raises QuestionError where there is no such trip, or where it is a plan.
+    """
+    chosen = choose_past_trip(connection, trip)
+    nights = tuple(NightContext(**row) for row in ask(connection, "trip_lows", trip=chosen.trip))
+    judged = [n for n in nights if n.anomaly_c is not None]
+    anomaly = _mean([n.anomaly_c for n in judged if n.anomaly_c is not None])
+    spread = _spread_of_mean(judged)
+    coldest = min(
+        (n for n in judged if n.deviations is not None),
+        key=lambda n: (n.deviations, n.night),
+        default=None,
+    )
+    lowest = coldest.deviations if coldest else None
+    return TripContext(
+        trip=chosen,
+        station=station_of_trip(connection, chosen.trip),
+        nights=nights,
+        judged=len(judged),
+        anomaly_c=anomaly,
+        anomaly_sd_c=spread,
+        p_as_cold=None if anomaly is None or spread is None else normal_cdf(anomaly / spread),
+        coldest=coldest,
+        p_night_as_cold=None if lowest is None else any_below([lowest] * len(nights)),
+    )
+
+
+def _mean(values: Sequence[float]) -> float | None:
+    return round(sum(values) / len(values), 6) if values else None
+
+
+def _spread_of_mean(nights: Sequence[NightContext]) -> float | None:
+    spreads = [n.sd_c for n in nights if n.sd_c is not None]
+    if not nights or len(spreads) < len(nights):
+        return None
+    return mean_spread(spreads, [n.night.toordinal() for n in nights])
+
+
+def normal_band(
+    connection: duckdb.DuckDBPyConnection, station: StationChoice, first: date, last: date
+) -> tuple[BandNight, ...]:
+    """What is usual for every night from ``first`` to ``last`` at the place a station serves."""
+    rows = ask(
+        connection,
+        "normal_band",
+        station=station.station,
+        product=station.product,
+        period=station.period,
+        adjustment_c=station.adjustment_c,
+        first=first,
+        last=last,
+    )
+    return tuple(BandNight(**row) for row in rows)

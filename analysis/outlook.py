@@ -1,0 +1,185 @@
+"""How likely is a night colder than one likes, at a place and dates to come.
+
+Lows are taken as normally distributed around the normal of the low with its published spread, each
+night like the one before by AR(1). Against the records of two stations the chance is good to about
+30 % of itself at 1.5 to 2 standard deviations; beyond 2.5 it says no more than "rare". It knows the
+climate and nothing of the weather to come.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+import duckdb
+from tarebook.analysis.frames import ask
+from tarebook.analysis.night_chain import NIGHT_TO_NIGHT_RANGE, any_below, normal_cdf
+from tarebook.analysis.normals import BandNight, normal_band
+from tarebook.analysis.station_choice import (
+    NoStation,
+    Place,
+    StationChoice,
+    choose_station,
+    station_of_trip,
+)
+from tarebook.analysis.trip_choice import choose_trip
+from tarebook.tripdata.contract import MAX_TRIP_DAYS
+from tarebook.tripdata.errors import QuestionError
+
+NORMALS_OFF_SD = 0.3
+"""How far normals may be off for a place, in standard deviations, either way."""
+RARE_SD = 2.5
+_COLDEST_C, _WARMEST_C = -60.0, 60.0
+
+
+@dataclass(frozen=True, slots=True)
+class OutlookNight:
+    """One night to come: normal of the low, spread of single nights, chance of a low below."""
+
+    night: date
+    normal_low_c: float
+    sd_c: float | None
+    p_below: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Rating:
+    """The rating that a threshold is taken from: whose sleep gear, and whose figure."""
+
+    name: str
+    rated_low_c: float
+    rated_as: str
+
+
+@dataclass(frozen=True, slots=True)
+class Outlook:
+    """Nights to come and the chance that any of them falls below ``below_c``.
+
+    ``below_c`` is missing where none was asked for and no sleep gear that comes along is rated;
+    ``rating`` says what it was taken from where it was not asked for. ``p_any`` is missing where
+    there is no night, no threshold or no knowledge of the spread of single nights; it lies between
+    ``p_any_low`` and ``p_any_high`` where neighbouring nights are alike by .6 to .75 and the
+    normals are off by up to .3 standard deviations. ``rare``: no night comes nearer to the
+    threshold than 2.5 standard deviations, where the figures can say no more.
+    """
+
+    start_on: date
+    end_on: date
+    below_c: float | None
+    station: StationChoice
+    nights: tuple[OutlookNight, ...]
+    p_any: float | None
+    p_any_low: float | None
+    p_any_high: float | None
+    rare: bool
+    rating: Rating | None = None
+
+
+def outlook(
+    connection: duckdb.DuckDBPyConnection,
+    place: Place,
+    start_on: date,
+    end_on: date,
+    below_c: float,
+) -> Outlook | NoStation:
+    """The outlook for the nights from ``start_on`` to the one before ``end_on``.
+
+    Raises QuestionError where a date, the place or the temperature is out of range.
+    """
+    _in_range(place, start_on, end_on, below_c)
+    station = choose_station(connection, place)
+    if isinstance(station, NoStation):
+        return station
+    return _outlook(connection, station, start_on, end_on, below_c)
+
+
+def outlook_of_trip(
+    connection: duckdb.DuckDBPyConnection, trip: str, below_c: float | None = None
+) -> Outlook | NoStation:
+    """The outlook for the dates of a trip, planned or past.
+
+    Without ``below_c`` the lowest rating among the sleep gear that comes along is taken. Raises
+    QuestionError where there is no such trip or the temperature is out of range.
+    """
+    chosen = choose_trip(connection, trip)
+    if below_c is not None:
+        _temperature(below_c)
+    station = station_of_trip(connection, chosen.trip)
+    if isinstance(station, NoStation):
+        return station
+    rating = None
+    if below_c is None:
+        rows = ask(connection, "trip_rating", trip=chosen.trip)
+        rating = Rating(**rows[0]) if rows else None
+        below_c = rating.rated_low_c if rating else None
+    return _outlook(connection, station, chosen.start_on, chosen.end_on, below_c, rating)
+
+
+def _outlook(
+    connection: duckdb.DuckDBPyConnection,
+    station: StationChoice,
+    start_on: date,
+    end_on: date,
+    below_c: float | None,
+    rating: Rating | None = None,
+) -> Outlook:
+    last = end_on - timedelta(days=1)
+    band = normal_band(connection, station, start_on, last) if last >= start_on else ()
+    gaps = [gap for gap in (_gap(night, below_c) for night in band) if gap is not None]
+    known = bool(gaps) and len(gaps) == (end_on - start_on).days
+    chances = [
+        any_below([gap + shift for gap in gaps], correlation)
+        for correlation in NIGHT_TO_NIGHT_RANGE
+        for shift in (-NORMALS_OFF_SD, NORMALS_OFF_SD)
+        if known
+    ]
+    return Outlook(
+        start_on=start_on,
+        end_on=end_on,
+        below_c=below_c,
+        station=station,
+        nights=tuple(_night(night, below_c) for night in band),
+        p_any=any_below(gaps) if known else None,
+        p_any_low=min(chances, default=None),
+        p_any_high=max(chances, default=None),
+        rare=known and max(gaps) < -RARE_SD,
+        rating=rating,
+    )
+
+
+def _gap(night: BandNight, below_c: float | None) -> float | None:
+    """Threshold less normal, in standard deviations."""
+    if night.sd_c is None or below_c is None:
+        return None
+    return (below_c - night.normal_low_c) / night.sd_c
+
+
+def _night(night: BandNight, below_c: float | None) -> OutlookNight:
+    gap = _gap(night, below_c)
+    chance = None if gap is None else normal_cdf(gap)
+    return OutlookNight(night.night, night.normal_low_c, night.sd_c, chance)
+
+
+def _temperature(below_c: float) -> None:
+    if not _COLDEST_C <= below_c <= _WARMEST_C:
+        raise QuestionError(
+            f"below_c: expected a temperature from {_COLDEST_C:g} to {_WARMEST_C:g} °C, "
+            f"got {below_c:g}"
+        )
+
+
+def _in_range(place: Place, start_on: date, end_on: date, below_c: float) -> None:
+    limits: Sequence[tuple[str, float | None, float, float]] = (
+        ("latitude", place.latitude, -90, 90),
+        ("longitude", place.longitude, -180, 180),
+        ("elevation_m", place.elevation_m, -500, 9000),
+    )
+    for name, value, low, high in limits:
+        if value is not None and not low <= value <= high:
+            raise QuestionError(f"{name}: expected {low:g} to {high:g}, got {value:g}")
+    _temperature(below_c)
+    nights = (end_on - start_on).days
+    if not 1 <= nights <= MAX_TRIP_DAYS:
+        raise QuestionError(
+            f"end_on: expected a day after {start_on} and at most {MAX_TRIP_DAYS} days later, "
+            f"got {end_on}"
+        )

@@ -1,0 +1,17 @@
+-- Every station of which normals are known, with those that count.
+SELECT
+  station,
+  name,
+  latitude,
+  longitude,
+  elevation_m,
+  product,
+  period,
+  kind,
+  spread_from,
+  completeness,
+  years,
+  "file",
+  packaged
+FROM station_normals
+ORDER BY station

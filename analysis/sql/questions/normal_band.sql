@@ -1,0 +1,17 @@
+-- Normals of the lows of the nights from $first to $last, of one station, product and period, moved
+-- by $adjustment_c.
+WITH dated AS (
+  SELECT
+    CAST(CAST($first AS DATE) + CAST(offset_days AS INTEGER) AS DATE) AS night
+  FROM (
+    SELECT unnest(range(0, CAST($last AS DATE) - CAST($first AS DATE) + 1)) AS offset_days
+  ) AS spine
+)
+SELECT
+  d.night,
+  n.low_c + $adjustment_c AS normal_low_c,
+  n.sd_c
+FROM dated AS d
+JOIN stg_normals AS n ON n.month_day = strftime(d.night + 1, '%m-%d')
+WHERE n.station = $station AND n.product = $product AND n.period = $period
+ORDER BY d.night
