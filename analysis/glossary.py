@@ -135,6 +135,9 @@ ITEMS = Output("items", "items", "item carried at least once on a trip that is n
     Term("insurance", "flag", "", "carried in the hope of not needing it"),
 ), 1)  # fmt: skip
 
+_SOURCE = _text("normal_source", "product and period of the normals, and whether they are the "
+                "packaged ones", True)  # fmt: skip
+
 NIGHTS = Output("nights", "nights", "trip and night, of every trip that is not a plan", (
     _TRIP,
     _date("night", "date on which the night began; it lasts from noon to noon"),
@@ -151,9 +154,58 @@ NIGHTS = Output("nights", "nights", "trip and night, of every trip that is not a
     _number("low_percentile", "%", "share of nights of that date that are as cold or colder, were "
             "lows normally distributed"),
     _text("station", "weather station whose normals these are", True),
-    _text("normal_source", "product and period of the normals, and whether they are the packaged "
-          "ones", True),
+    _SOURCE,
 ), 2)  # fmt: skip
+
+_STATION = _text("station", "identifier of the weather station")
+
+NORMALS = Output("normals", "known_normals", "station, product and period of which normals are "
+                 "known", (
+    _STATION,
+    _text("product", "daily, monthly or hourly"),
+    _text("period", "the years behind them"),
+    _text("name", "name of the station"),
+    _text("kind", "published (daily lows), curve (days from months) or hours (lows from hourly "
+          "normals, the weaker kind)"),
+    Term("counts", "flag", "", "the ones that are used of their station: a file's before the "
+         "packaged, hours last, the newer period, daily before monthly"),
+    _text("spread_from", "where the spread of single nights is from; missing where it is not "
+          "known", True),
+    _text("completeness", "NOAA's flag of the least complete value: C, S, R, P, Q or E", True),
+    _whole("years", "fewest years behind a value", True),
+    _number("latitude", "°", "degrees north"),
+    _number("longitude", "°", "degrees east"),
+    _number("elevation_m", "m", "height above the sea"),
+    _text("file", "file they are from; missing for the packaged ones", True),
+), 3)  # fmt: skip
+
+TRIP_NORMALS = Output("trip_normals", "trip_normals", "trip and weather station that is near, "
+                      "nearest or named, plans among them; a trip without a place has one row "
+                      "without a station", (
+    _TRIP,
+    _text("station", "identifier of the weather station", True),
+    _text("name", "name of the station", True),
+    _number("distance_km", "km", "geodesic distance of camp and station"),
+    _number("height_difference_m", "m", "height of the camp less that of the station"),
+    Term("serves", "flag", "", "the station whose normals stand beside the trip's nights"),
+), 2)  # fmt: skip
+
+OUTLOOK = Output("outlook", "", "night to come at a place, or of a trip", (
+    _date("night", "date on which the night begins"),
+    _number("normal_low_c", "°C", "normal low, brought to the height of the place"),
+    _number("sd_c", "°C", "standard deviation of single lows around it"),
+    _number("p_below", "", "chance of a low below below_c that night"),
+    _number("p_any_below", "", "chance that at least one of the nights falls below it, being alike "
+            "(AR(1), correlation .68); the same on every row"),
+    _number("p_any_low", "", "lower end of its range: correlations from .6 to .75, normals off by "
+            ".3 standard deviations"),
+    _number("p_any_high", "", "upper end of its range"),
+    _number("below_c", "°C", "the temperature asked about"),
+    _STATION,
+    _number("distance_km", "km", "geodesic distance of the station"),
+    _number("height_difference_m", "m", "height of the place less that of the station"),
+    _SOURCE,
+), 1)  # fmt: skip
 
 SET_ASIDE = Output("set_aside", "set_aside_rows", "problem of a record that was set aside", (
     _text("file", "file, as seen from the logbook's folder"),
@@ -166,7 +218,10 @@ SET_ASIDE = Output("set_aside", "set_aside_rows", "problem of a record that was 
     _text("trip", "short name of the trip it belongs to", True),
 ), 3)  # fmt: skip
 
-OUTPUTS = {t.name: t for t in (TRIPS, TRIP_SYSTEMS, ITEMS, NIGHTS, SET_ASIDE)}
+OUTPUTS = {
+    t.name: t
+    for t in (TRIPS, TRIP_SYSTEMS, ITEMS, NIGHTS, NORMALS, TRIP_NORMALS, OUTLOOK, SET_ASIDE)
+}
 """The tables that `tarebook table` prints, by name."""
 
 

@@ -1,4 +1,4 @@
-"""The analysis tables: trips, trip_systems, items, nights and set_aside.
+"""The analysis tables: trips, trip_systems, items, nights, normals, trip_normals and set_aside.
 
 What their columns mean stands in `glossary`; the data types of the frames in `frames`. A store is a
 connection from `store.open_store`.
@@ -40,6 +40,16 @@ def nights(store: duckdb.DuckDBPyConnection) -> "pd.DataFrame":
     return to_frame(store.view(glossary.NIGHTS.view))
 
 
+def normals(store: duckdb.DuckDBPyConnection) -> "pd.DataFrame":
+    """A row a station, product and period, sorted by them; columns of ``glossary.NORMALS``."""
+    return to_frame(store.view(glossary.NORMALS.view))
+
+
+def trip_normals(store: duckdb.DuckDBPyConnection) -> "pd.DataFrame":
+    """A row a trip and near station, sorted by both; columns of ``glossary.TRIP_NORMALS``."""
+    return to_frame(store.view(glossary.TRIP_NORMALS.view))
+
+
 def set_aside(store: duckdb.DuckDBPyConnection) -> "pd.DataFrame":
     """A row a problem, sorted by file, line and column; columns of ``glossary.SET_ASIDE``."""
     return to_frame(store.view(glossary.SET_ASIDE.view))
@@ -68,6 +78,8 @@ TABLES: Mapping[str, AnalysisTable] = MappingProxyType(
         "trip_systems": AnalysisTable(glossary.TRIP_SYSTEMS, trip_systems),
         "items": AnalysisTable(glossary.ITEMS, items),
         "nights": AnalysisTable(glossary.NIGHTS, nights),
+        "normals": AnalysisTable(glossary.NORMALS, normals),
+        "trip_normals": AnalysisTable(glossary.TRIP_NORMALS, trip_normals),
         "set_aside": AnalysisTable(glossary.SET_ASIDE, set_aside),
     }
 )

@@ -21,6 +21,7 @@ from tarebook.analysis.station_choice import (
     choose_station,
     station_of_trip,
 )
+from tarebook.analysis.store import sql_text
 from tarebook.analysis.trip_choice import choose_trip
 from tarebook.tripdata.contract import MAX_TRIP_DAYS
 from tarebook.tripdata.errors import QuestionError
@@ -183,3 +184,26 @@ def _in_range(place: Place, start_on: date, end_on: date, below_c: float) -> Non
             f"end_on: expected a day after {start_on} and at most {MAX_TRIP_DAYS} days later, "
             f"got {end_on}"
         )
+
+
+def outlook_rows(connection: duckdb.DuckDBPyConnection, found: Outlook) -> duckdb.DuckDBPyRelation:
+    """An outlook as a relation, one row a night; columns of ``glossary.OUTLOOK``."""
+    station = found.station
+    packed = ", packaged" if station.packaged else ""
+    return connection.sql(
+        sql_text("questions", "outlook_rows"),
+        params={
+            "night": [night.night for night in found.nights],
+            "normal_low_c": [night.normal_low_c for night in found.nights],
+            "sd_c": [night.sd_c for night in found.nights],
+            "p_below": [night.p_below for night in found.nights],
+            "p_any_below": found.p_any,
+            "p_any_low": found.p_any_low,
+            "p_any_high": found.p_any_high,
+            "below_c": found.below_c,
+            "station": station.station,
+            "distance_km": station.distance_km,
+            "height_difference_m": station.height_difference_m,
+            "normal_source": f"{station.product} {station.period}{packed}",
+        },
+    )

@@ -6,6 +6,7 @@ or no answer, 2 the command line is wrong.
 
 import os
 import sys
+from datetime import datetime
 from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
@@ -144,7 +145,12 @@ def report(
     trip: Annotated[
         str | None, typer.Option(metavar="TRIP", help="The trip; default: the latest.")
     ] = None,
-) -> None:
+    below_c: Annotated[
+        float | None,
+        typer.Option("--below-c", metavar="CELSIUS", help="temperature_context: the low that "
+                     "matters; default: the rated low of the sleep gear."),
+    ] = None,
+) -> None:  # fmt: skip
     """Make a report in the logbook's reports/ folder: an executed .ipynb and an .html."""
     from tarebook.notebooks import printing, runner
     from tarebook.tripdata.store import ensure_current
@@ -153,7 +159,8 @@ def report(
     with printing.progress() as step:
         findings = ensure_current(logbook, step)
     printing.aside_line(logbook, findings)
-    parameters = {"trip": trip} if trip is not None else {}
+    given = {"trip": trip, "below_c": below_c}
+    parameters = {key: value for key, value in given.items() if value is not None}
     made = runner.run(names, parameters, logbook / "reports", logbook=logbook)
     for one in made:
         for remark in one.remarks:
@@ -161,25 +168,73 @@ def report(
         typer.echo(str(logbook / "reports" / one.html.name))
 
 
-@app.command(epilog="Example: tarebook table items my-logbook --as csv --out items.csv")
+_DAY = {"formats": ["%Y-%m-%d"], "metavar": "DATE"}
+
+
+@app.command(epilog="Example: tarebook table items my-logbook --as csv --out items.csv; "
+             "tarebook table outlook my-logbook --trip 2027-05-north --below-c 0")  # fmt: skip
 def table(
     name: Annotated[str, typer.Argument(metavar="NAME", help="trips, trip_systems, items, nights, "
-                                        "set_aside.")],
+                                        "normals, trip_normals, outlook, set_aside.")],
     logbook: Logbook = Path(),
     as_: Annotated[TableFormat, typer.Option("--as", help="How to print it.")] = TableFormat.text,
     out: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Write to this file.", dir_okay=False)
     ] = None,
+    trip: Annotated[
+        str | None, typer.Option(metavar="TRIP", help="outlook: a trip, in place of what follows.")
+    ] = None,
+    latitude: Annotated[float | None, typer.Option(help="outlook: degrees north.")] = None,
+    longitude: Annotated[float | None, typer.Option(help="outlook: degrees east.")] = None,
+    elevation_m: Annotated[
+        float | None, typer.Option("--elevation-m", help="outlook: height of the place.")
+    ] = None,
+    start_on: Annotated[
+        datetime | None, typer.Option("--start-on", help="outlook: first day.", **_DAY)
+    ] = None,
+    end_on: Annotated[
+        datetime | None, typer.Option("--end-on", help="outlook: last day.", **_DAY)
+    ] = None,
+    below_c: Annotated[
+        float | None,
+        typer.Option("--below-c", metavar="CELSIUS", help="outlook: the low that matters; of a "
+                     "trip by default the rated low of the sleep gear."),
+    ] = None,
 ) -> None:  # fmt: skip
     """Print one analysis table. Quantities are in g, km, m and °C."""
-    from tarebook.notebooks import printing, writing
+    from tarebook.notebooks import foretelling, printing, writing
     from tarebook.tripdata.store import ensure_current
 
-    writing.known(name)
+    known = writing.known(name)
+    asked = foretelling.OutlookOptions(
+        trip, latitude, longitude, elevation_m, start_on, end_on, below_c
+    )
+    if known == "outlook" and asked.fault:
+        raise typer.BadParameter(asked.fault, param_hint="outlook")
+    if known != "outlook" and asked.given:
+        raise typer.BadParameter("goes with the table outlook only", param_hint=asked.given[0])
     with printing.progress() as step:
         findings = ensure_current(logbook, step)
     printing.aside_line(logbook, findings)
-    writing.write(name, logbook, as_.value, out)
+    if known == "outlook":
+        for line in foretelling.write_outlook(asked, logbook, as_.value, out):
+            printing.note(line)
+    else:
+        writing.write(known, logbook, as_.value, out)
+
+
+@app.command(epilog="Example: tarebook normals my-logbook")
+def normals(logbook: Logbook = Path()) -> None:
+    """List the climate normals that are known, and how near each trip they are."""
+    from tarebook.notebooks import printing, writing
+    from tarebook.tripdata.store import ensure_current
+
+    with printing.progress() as step:
+        findings = ensure_current(logbook, step)
+    printing.aside_line(logbook, findings)
+    writing.write("normals", logbook, "text", None)
+    typer.echo("")
+    writing.write("trip_normals", logbook, "text", None)
 
 
 @app.command(epilog="Example: tarebook lab my-logbook")

@@ -21,10 +21,13 @@ from tarebook.tripdata.start import Started
 if TYPE_CHECKING:
     from tarebook.notebooks.runner import Report
 
+NARROW_SPACE = "\u202f"
+"""Stands between number and unit in sentences; a terminal may not have it."""
+
 
 def note(text: str) -> None:
     """One line on stderr."""
-    print(f"tarebook: {printable(text)}", file=sys.stderr)
+    print(f"tarebook: {printable(text.replace(NARROW_SPACE, ' '))}", file=sys.stderr)
 
 
 @contextmanager

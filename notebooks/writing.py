@@ -17,7 +17,9 @@ if TYPE_CHECKING:
     from tarebook.analysis.glossary import Output
 
 _WIDEST = 100
-NAMES = ("trips", "trip_systems", "items", "nights", "set_aside")
+NAMES = (
+    "trips", "trip_systems", "items", "nights", "normals", "trip_normals", "outlook", "set_aside",
+)  # fmt: skip
 
 
 def known(name: str) -> str:
@@ -42,14 +44,18 @@ def write(name: str, logbook: Path, form: str, out: Path | None) -> None:
 
     found = table(known(name))
     with open_store(store_path(logbook)) as store:
-        relation = found.relation(store)
-        if form == "parquet":
-            _parquet(relation, out)
-        elif out is None:
-            _text_form(relation, found.output, form, sys.stdout)
-        else:
-            with _beside(out) as part, part.open("w", encoding="utf-8", newline="") as stream:
-                _text_form(relation, found.output, form, stream)
+        write_rows(found.relation(store), found.output, form, out)
+
+
+def write_rows(relation: "DuckDBPyRelation", output: "Output", form: str, out: Path | None) -> None:
+    """Write the rows of a table as text, csv, json or parquet, to stdout or a file."""
+    if form == "parquet":
+        _parquet(relation, out)
+    elif out is None:
+        _text_form(relation, output, form, sys.stdout)
+    else:
+        with _beside(out) as part, part.open("w", encoding="utf-8", newline="") as stream:
+            _text_form(relation, output, form, stream)
 
 
 class _beside:  # noqa: N801  (reads as a word where it is used)
@@ -141,6 +147,8 @@ def _plain_cell(value: Any) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, float):
+        if 0 < abs(value) < 0.01:
+            return f"{value:.1g}"
         text = f"{value:,.2f}".rstrip("0").rstrip(".")
         return "0" if text == "-0" else text
     text = printable(str(_iso(value)))
@@ -148,7 +156,7 @@ def _plain_cell(value: Any) -> str:
 
 
 def _plain(relation: "DuckDBPyRelation", output: "Output", out: TextIO) -> None:
-    """Columns side by side, numbers to the right, at most two decimals."""
+    """Columns side by side, numbers to the right, with two decimals or one digit that is not 0."""
     names = list(relation.columns)
     rows = [[_plain_cell(value) for value in row] for row in relation.fetchall()]
     right = {t.name for t in output.terms if t.kind in ("number", "whole")}

@@ -1,0 +1,220 @@
+"""Nights in context as a page: those of a trip that was, and those of one to come."""
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+import duckdb
+from tarebook.analysis import context_words, words
+from tarebook.analysis.context_chart import Limit, outlook_chart, past_chart
+from tarebook.analysis.context_tables import night_table, outlook_table, station_table
+from tarebook.analysis.figure import Figure
+from tarebook.analysis.frames import ask
+from tarebook.analysis.normals import BandNight, TripContext, normal_band, trip_context
+from tarebook.analysis.outlook import Outlook, outlook_of_trip
+from tarebook.analysis.section import Opening, Section
+from tarebook.analysis.station_choice import NoStation, StationChoice
+from tarebook.analysis.trip_choice import TripChoice, choose_trip
+from tarebook.analysis.words import Display
+
+AROUND_DAYS = 5
+"""The band is shown so many days before and after the nights."""
+_OF_100 = (
+    "As cold: how many of 100 such nights are as cold or colder, were lows normally distributed."
+)
+_RATED_AS = {"comfort": "comfort rating", "limit": "limit rating", "maker": "maker's rating"}
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A trip to come, its outlook, and the band around its nights."""
+
+    trip: TripChoice
+    outlook: Outlook | NoStation
+    band: tuple[BandNight, ...]
+
+
+@dataclass(frozen=True)
+class ContextPage:
+    """A past trip, a plan or both, and the units in which they are told."""
+
+    past: TripContext | None
+    band: tuple[BandNight, ...]
+    plan: Plan | None
+    display: Display
+
+    def opening(self) -> Opening:
+        """Which trips, and what the reader must know of the normals."""
+        trips = [self.past.trip] if self.past else []
+        trips += [self.plan.trip] if self.plan else []
+        lines = [f"{trip.title} · {words.days(trip.start_on, trip.end_on)}" for trip in trips]
+        packaged = next((station for _, station in self._served() if station.packaged), None)
+        notices: tuple[str, ...] = ()
+        if packaged is not None:
+            notices = (f"Set beside {context_words.source(packaged)} for a first try. What to know "
+                       "of them stands at the end.",)  # fmt: skip
+        return Opening("Cold for the time of year?", tuple(lines), notices)
+
+    def nights(self) -> Section:
+        """The nights of the past trip on the band of what is usual."""
+        heading = "The nights that were"
+        if self.past is None:
+            return Section.empty(heading, "nights that were")
+        heading = f"{self.past.trip.title}: the nights"
+        if isinstance(self.past.station, NoStation):
+            return Section(heading, (context_words.no_station(self.past.station, self.display),))
+        said = context_words.trip_sentence(self.past, self.display)
+        if not said:
+            return Section(heading, ("No low is noted of this trip, so that there is nothing to "
+                                     "set beside what is usual.",))  # fmt: skip
+        past, band, display = self.past, self.band, self.display
+        return Section(
+            heading,
+            (said,),
+            Figure(
+                "nights-in-context",
+                f"Night lows on the band of what is usual. {said}",
+                lambda layout: past_chart(band, past.nights, display, layout),
+                "Dots: the lows of the nights. Band and line: what is usual there and then.",
+            ),
+            night_table(past.nights, display),
+            self._night_notes(past),
+        )
+
+    def to_come(self) -> Section:
+        """The nights of the plan on the band, and how likely a night below the threshold is."""
+        if self.plan is None:
+            return Section.empty("The nights to come", "a planned trip")
+        heading = f"{self.plan.trip.title}: the nights to come"
+        found, display = self.plan.outlook, self.display
+        if isinstance(found, NoStation):
+            return Section(heading, (context_words.no_station(found, display),))
+        said = context_words.outlook_sentences(found, display)
+        if not found.nights:
+            return Section(heading, said)
+        band, limit = self.plan.band, self._limit(found)
+        return Section(
+            heading,
+            said,
+            Figure(
+                "nights-to-come",
+                f"The nights to come on the band of what is usual. {' '.join(said)}",
+                lambda layout: outlook_chart(band, found.nights, limit, display, layout),
+                "Columns: nine in ten of such nights; the bar in them is the usual low.",
+            ),
+            outlook_table(found.nights, context_words.threshold(found, display), display),
+            self._outlook_notes(found),
+            caution=context_words.CARE,
+        )
+
+    def sources(self) -> Section:
+        """Whose normals these are, and what to know of them."""
+        heading = "Where the normals come from"
+        served = self._served()
+        if not served:
+            return Section("Where to get normals", (context_words.WHERE_FROM,))
+        sources = dict.fromkeys(context_words.source(station) for _, station in served)
+        known = dict.fromkeys(
+            limit for _, station in served for limit in context_words.limits(station, self.display)
+        )
+        cared = self.plan is not None and isinstance(self.plan.outlook, Outlook)
+        return Section(
+            heading,
+            tuple(words.sentence(source) for source in sources),
+            table=station_table(served, self.display),
+            notes=tuple(known),
+            caution=None if cared else context_words.CARE,
+        )
+
+    def _served(self) -> list[tuple[str, StationChoice]]:
+        """The trips that a station serves, by title."""
+        found: list[tuple[str, StationChoice | NoStation]] = []
+        if self.past is not None:
+            found.append((self.past.trip.title, self.past.station))
+        if self.plan is not None and isinstance(self.plan.outlook, Outlook):
+            found.append((self.plan.trip.title, self.plan.outlook.station))
+        return [(title, s) for title, s in found if isinstance(s, StationChoice)]
+
+    def _night_notes(self, past: TripContext) -> tuple[str, ...]:
+        notes = []
+        if past.judged < len(past.nights):
+            unknown = words.count(len(past.nights) - past.judged, "night")
+            notes.append(f"Of {unknown} no low is known.")
+        if any(night.percentile is not None for night in past.nights):
+            notes.append(_OF_100)
+        if past.judged > 1 and past.p_as_cold is not None:
+            notes.append(
+                "A cold night is mostly followed by another, so that the nights of a trip count "
+                "for fewer than they are; that is allowed for (n = "
+                f"{words.count(past.judged, 'night')})."
+            )
+        if "weather" in {night.low_source for night in past.nights}:
+            notes.append("Some lows are those of the weather notes, not of a thermometer in camp.")
+        return tuple(notes)
+
+    def _outlook_notes(self, found: Outlook) -> tuple[str, ...]:
+        notes = []
+        if found.rating is not None:
+            below = context_words.threshold(found, self.display)
+            notes.append(
+                f"{below} is the {_RATED_AS[found.rating.rated_as]} of {found.rating.name}. "
+                "Ratings compare bags; they promise nothing."
+            )
+        if found.p_any is not None:
+            notes.append(
+                "The chance takes lows as normally distributed and neighbouring nights as alike "
+                "(correlation 0.68). Against the records of two stations it was good to about 30 % "
+                "of itself; the range holds nights alike by 0.6 to 0.75 and normals off by 0.3 "
+                "standard deviations. Far from what is usual it says no more than “rare”."
+            )
+        return tuple(notes)
+
+    def _limit(self, found: Outlook) -> Limit | None:
+        if found.below_c is None:
+            return None
+        below = context_words.threshold(found, self.display)
+        said = f"rated low {below}" if found.rating else f"your limit {below}"
+        return Limit(found.below_c, said)
+
+
+def read(
+    connection: duckdb.DuckDBPyConnection,
+    trip: str,
+    *,
+    below_c: float | None = None,
+    display: Display,
+) -> ContextPage:
+    """Return the page of a trip that was or of a plan; of a blank name, the latest and the next.
+
+    ``below_c`` is the temperature of interest, by default the lowest rating among the sleep gear
+    that comes along. Raises QuestionError where there is no such trip, or none at all.
+    """
+    chosen = choose_trip(connection, trip or None)
+    planned = chosen if chosen.plan else None
+    if not trip.strip():
+        planned = _next_plan(connection)
+    past = None if chosen.plan else trip_context(connection, chosen.trip)
+    band: tuple[BandNight, ...] = ()
+    if past is not None and isinstance(past.station, StationChoice):
+        band = _band(connection, past.station, chosen.start_on, chosen.end_on)
+    plan = _plan(connection, planned, below_c) if planned else None
+    return ContextPage(past, band, plan, display)
+
+
+def _next_plan(connection: duckdb.DuckDBPyConnection) -> TripChoice | None:
+    trips = [TripChoice(**row) for row in ask(connection, "trips_by_start")]
+    return next((trip for trip in trips if trip.plan), None)
+
+
+def _plan(connection: duckdb.DuckDBPyConnection, trip: TripChoice, below_c: float | None) -> Plan:
+    found = outlook_of_trip(connection, trip.trip, below_c)
+    band: tuple[BandNight, ...] = ()
+    if isinstance(found, Outlook):
+        band = _band(connection, found.station, trip.start_on, trip.end_on)
+    return Plan(trip, found, band)
+
+
+def _band(
+    connection: duckdb.DuckDBPyConnection, station: StationChoice, start_on: date, end_on: date
+) -> tuple[BandNight, ...]:
+    around = timedelta(days=AROUND_DAYS)
+    return normal_band(connection, station, start_on - around, end_on - timedelta(days=1) + around)

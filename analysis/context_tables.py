@@ -1,0 +1,58 @@
+"""The tables of nights in context."""
+
+from collections.abc import Sequence
+from dataclasses import asdict
+
+from tarebook.analysis import tables, words
+from tarebook.analysis.context_words import night_chance, of_a_hundred, station_name
+from tarebook.analysis.normals import NightContext
+from tarebook.analysis.outlook import OutlookNight
+from tarebook.analysis.station_choice import StationChoice
+from tarebook.analysis.tables import Column, Table
+from tarebook.analysis.words import (
+    Display,
+    distance_scale,
+    height_scale,
+    temperature_scale,
+    temperature_step,
+)
+
+_NIGHT = Column("night", "Night of", write=lambda when: words.day(when, year=False))
+
+
+def night_table(nights: Sequence[NightContext], display: Display) -> Table:
+    """Each night: its low, the usual low, how far apart, how many of 100 are as cold."""
+    scale = temperature_scale(display)
+    columns: list[Column] = [
+        _NIGHT,
+        tables.measured("low_c", "Low", scale),
+        tables.measured("normal_low_c", "Usual", scale),
+        tables.measured("anomaly_c", "Apart", temperature_step(display), signed=True),
+    ]
+    if any(night.percentile is not None for night in nights):
+        columns.append(Column("percentile", "As cold", "of 100", "right", of_a_hundred))
+    return Table.of(columns, [asdict(night) for night in nights], "night", fold_after=7)
+
+
+def outlook_table(nights: Sequence[OutlookNight], below: str, display: Display) -> Table:
+    """Each night to come: the usual low, and the chance of one below the threshold, as told."""
+    scale = temperature_scale(display)
+    columns: list[Column] = [
+        _NIGHT,
+        tables.measured("normal_low_c", "Usual low", scale),
+    ]
+    if any(night.p_below is not None for night in nights):
+        columns.append(Column("p_below", f"Below {below}", align="right", write=night_chance))
+    return Table.of(columns, [asdict(night) for night in nights], "night", fold_after=7)
+
+
+def station_table(served: Sequence[tuple[str, StationChoice]], display: Display) -> Table:
+    """Each trip, by its title: which station serves it, how far away, how much lower or higher."""
+    rows = [{"trip": title, **asdict(station)} for title, station in served]
+    columns = (
+        tables.text("trip", "Trip"),
+        Column("name", "Station", write=station_name),
+        tables.measured("distance_km", "Away", distance_scale(display, 0)),
+        tables.measured("height_difference_m", "Camp above it", height_scale(display), signed=True),
+    )
+    return Table.of(columns, rows, "trip")

@@ -1,0 +1,83 @@
+"""`tarebook table outlook`: what is asked about the nights to come, and its answer printed."""
+
+from dataclasses import dataclass, fields
+from datetime import datetime
+from pathlib import Path
+
+from tarebook.tripdata.errors import QuestionError
+
+_PLACE = ("latitude", "longitude", "start_on", "end_on", "below_c")
+
+
+@dataclass(frozen=True)
+class OutlookOptions:
+    """The options of the outlook as given on the command line; None where left out."""
+
+    trip: str | None = None
+    latitude: float | None = None
+    longitude: float | None = None
+    elevation_m: float | None = None
+    start_on: datetime | None = None
+    end_on: datetime | None = None
+    below_c: float | None = None
+
+    @property
+    def given(self) -> list[str]:
+        """The options that were given, as they are typed."""
+        return [_typed(f.name) for f in fields(self) if getattr(self, f.name) is not None]
+
+    @property
+    def fault(self) -> str:
+        """What is wrong with them together, in words; empty where nothing is."""
+        if self.trip is not None:
+            extra = [name for name in self.given if name not in ("--trip", "--below-c")]
+            return f"{extra[0]} does not go with --trip" if extra else ""
+        missing = [_typed(name) for name in _PLACE if getattr(self, name) is None]
+        if missing:
+            return f"expected --trip, or a place and dates; {', '.join(missing)} missing"
+        return ""
+
+
+def _typed(name: str) -> str:
+    return "--" + name.replace("_", "-")
+
+
+def write_outlook(
+    options: OutlookOptions, logbook: Path, form: str, out: Path | None
+) -> tuple[str, ...]:
+    """Print the outlook of a logbook whose store is current; returns what to know of it.
+
+    Raises QuestionError where no station serves the place, the trip has no night, or a value is
+    out of range.
+    """
+    from tarebook.analysis import context_words as words
+    from tarebook.analysis.glossary import OUTLOOK
+    from tarebook.analysis.outlook import outlook, outlook_of_trip, outlook_rows
+    from tarebook.analysis.station_choice import NoStation, Place
+    from tarebook.analysis.store import open_store
+    from tarebook.analysis.words import Display, sentence
+    from tarebook.notebooks.writing import write_rows
+    from tarebook.tripdata.store import store_path
+
+    with open_store(store_path(logbook)) as store:
+        display = Display.of(dict(store.table("settings").fetchall()))
+        if options.trip is not None:
+            found = outlook_of_trip(store, options.trip, options.below_c)
+        else:
+            assert options.latitude is not None
+            assert options.longitude is not None
+            assert options.start_on is not None
+            assert options.end_on is not None
+            assert options.below_c is not None
+            place = Place(options.latitude, options.longitude, options.elevation_m)
+            dates = options.start_on.date(), options.end_on.date()
+            found = outlook(store, place, *dates, options.below_c)
+        if isinstance(found, NoStation):
+            raise QuestionError(f"outlook: {words.no_station(found, display)} {words.WHERE_FROM}")
+        if not found.nights:
+            raise QuestionError("outlook: expected a trip with a night, got a day out")
+        write_rows(outlook_rows(store, found), OUTLOOK, form, out)
+        where = words.whereabouts(found.station, display)
+        source = sentence(f"{words.source(found.station)}{f', {where}' if where else ''}")
+        said = words.outlook_sentences(found, display)
+        return (*said, source, *words.in_short(found.station, display), words.CARE)
