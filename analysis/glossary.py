@@ -219,10 +219,9 @@ SET_ASIDE = Output("set_aside", "set_aside_rows", "problem of a record that was 
 ), 3)  # fmt: skip
 
 OUTPUTS = {
-    t.name: t
-    for t in (TRIPS, TRIP_SYSTEMS, ITEMS, NIGHTS, NORMALS, TRIP_NORMALS, OUTLOOK, SET_ASIDE)
+    t.name: t for t in (TRIPS, TRIP_SYSTEMS, ITEMS, NIGHTS, NORMALS, TRIP_NORMALS, SET_ASIDE)
 }
-"""The tables that `tarebook table` prints, by name."""
+"""The tables of the store that `tarebook table` prints, by name; OUTLOOK is asked for."""
 
 
 def term(column: str) -> Term:

@@ -191,9 +191,22 @@ def nights(book: Book) -> list[Row]:
                     "trip": name, "night": night, "low_c": low, "low_source": source,
                     "normal_low_c": None, "low_anomaly_c": None,
                     "sleep_score": slept.get("score"), "warmth": slept.get("warmth"),
+                    "normal_low_sd_c": None, "low_percentile": None, "station": None,
+                    "normal_source": None,
                 }
             )  # fmt: skip
     return found
+
+
+def normals(book: Book) -> list[Row]:
+    """The table of normals: these stores know none; those that do have their own tests."""
+    return []
+
+
+def trip_normals(book: Book) -> list[Row]:
+    """The table of trips and stations, where no station is known."""
+    blank = {"station": None, "name": None, "distance_km": None, "height_difference_m": None}
+    return [{"trip": name, **blank, "serves": False} for name in sorted(book.trips)]
 
 
 def _is_eight(t: pd.Timestamp) -> bool:
@@ -253,6 +266,7 @@ def trips(book: Book) -> list[Row]:
                 "set_aside": len(aside[["file", "line"]].drop_duplicates()),
                 "title": one["title"],
                 "use_record": book.record(name),
+                "low_anomaly_c": None,
             }
         )
     return found

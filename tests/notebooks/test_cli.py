@@ -140,8 +140,8 @@ def test_an_unknown_table_names_the_nearest(run: Run, tmp_path: Path) -> None:
     status, out, err = run("table", "nigths", copy("lakes", tmp_path))
     assert (status, out) == (1, "")
     assert err == (
-        "tarebook: expected one of trips, trip_systems, items, nights, set_aside, "
-        'got "nigths"; did you mean "nights"?\n'
+        "tarebook: expected one of trips, trip_systems, items, nights, normals, trip_normals, "
+        'outlook, set_aside, got "nigths"; did you mean "nights"?\n'
     )
 
 

@@ -8,15 +8,20 @@ WITH candidates AS (
     d.named,
     d.distance_km,
     t.elevation_m - n.elevation_m AS height_difference_m,
+    coalesce(abs(t.elevation_m - n.elevation_m), 0) AS climb_m,
     n.*
   FROM stg_station_distances AS d
   JOIN stg_trips AS t ON t.trip = d.trip
   JOIN station_normals AS n ON n.station = d.station
   WHERE d.named OR (t.station IS NULL AND d.distance_km <= 100)
+),
+chosen AS (
+  SELECT DISTINCT ON (trip) *
+  FROM candidates
+  WHERE named OR climb_m <= 700
+  ORDER BY trip, packaged, distance_km + climb_m / 10, station
 )
-SELECT DISTINCT ON (trip)
+SELECT
   *,
   coalesce(-0.0065 * height_difference_m, 0) AS height_adjustment_c
-FROM candidates
-WHERE named OR coalesce(abs(height_difference_m), 0) <= 700
-ORDER BY trip, packaged, distance_km + coalesce(abs(height_difference_m), 0) / 10, station
+FROM chosen
