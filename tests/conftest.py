@@ -1,4 +1,4 @@
-"""What tests of several rooms share: loaded logbooks, debriefs of them, and a browser."""
+"""What tests of several rooms share: loaded logbooks, debriefs, NOAA's files, a browser."""
 
 import os
 import shutil
@@ -11,7 +11,21 @@ import pytest
 
 CHROMIUM = Path("/usr/bin/chromium")
 LOGBOOKS = Path(__file__).parent / "logbooks"
+NOAA = Path(__file__).parents[2] / "shared" / "noaa"
 TODAY = date(2026, 11, 25)
+
+
+@pytest.fixture(scope="session")
+def noaa() -> Callable[[str], Path]:
+    """Give a file as NOAA published it; the test is skipped where it is not at hand."""
+
+    def file(name: str) -> Path:
+        path = NOAA / name
+        if not path.is_file():
+            pytest.skip(f"NOAA's {name} is not at hand beside the checkout")
+        return path
+
+    return file
 
 
 @pytest.fixture(scope="session")
