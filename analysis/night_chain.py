@@ -8,6 +8,7 @@ season: measured on NOAA's records, no published source.
 
 import math
 from collections.abc import Sequence
+from functools import cache
 from typing import Any
 
 NIGHT_TO_NIGHT = 0.68
@@ -39,7 +40,7 @@ def any_below(thresholds: Sequence[float], correlation: float = NIGHT_TO_NIGHT) 
     if max(thresholds) >= _FAR:
         return 1.0
     spread = math.sqrt(1 - correlation**2)
-    unit, weights = np.polynomial.legendre.leggauss(_NODES)
+    unit, weights = _quadrature()
     before = None
     for threshold in thresholds:
         low = max(threshold, -_FAR)
@@ -54,6 +55,14 @@ def any_below(thresholds: Sequence[float], correlation: float = NIGHT_TO_NIGHT) 
         before = (places, density * shares)
     assert before is not None
     return min(1.0, max(0.0, 1.0 - float(before[1].sum())))
+
+
+@cache
+def _quadrature() -> tuple[Any, Any]:
+    """Gauss-Legendre nodes and weights on -1 to 1."""
+    import numpy as np
+
+    return np.polynomial.legendre.leggauss(_NODES)
 
 
 def _bell(deviations: Any) -> Any:

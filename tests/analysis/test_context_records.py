@@ -1,0 +1,180 @@
+"""What the method says against what NOAA observed: Central Park 2009-2020, Lebanon's counts."""
+
+import csv
+from collections.abc import Callable
+from datetime import date, timedelta
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from normals_drawing import store_of
+from scipy.stats import norm
+from store_drawing import trip
+from tarebook.analysis import marts
+from tarebook.analysis.night_chain import NIGHT_TO_NIGHT, any_below
+from tarebook.tripdata.normals.calendar import DAYS
+from tarebook.tripdata.normals.station_file import StationNormals, read_station_file
+
+Noaa = Callable[[str], Path]
+YEARS = range(2009, 2021)
+
+
+@pytest.fixture(scope="module")
+def park(noaa: Noaa) -> StationNormals:
+    path = noaa("normals-daily-1991-2020-USW00094728.csv")
+    return read_station_file(path.name, path.read_bytes())
+
+
+@pytest.fixture(scope="module")
+def observed(noaa: Noaa) -> dict[date, float]:
+    """Daily minima of Central Park in °C, GHCN-Daily."""
+    with noaa("ghcn-daily-observed-USW00094728-2009-2024.csv").open(newline="") as file:
+        rows = {date.fromisoformat(r["DATE"]): r["TMIN"] for r in csv.DictReader(file)}
+    return {d: (float(t) - 32) / 1.8 for d, t in rows.items() if d.year in YEARS}
+
+
+@pytest.fixture(scope="module")
+def deviations(park: StationNormals, observed: dict[date, float]) -> np.ndarray:
+    found = [
+        (low - park.lows[f"{d:%m-%d}"][0]) / (park.lows[f"{d:%m-%d}"][1] or 0)
+        for d, low in observed.items()
+    ]
+    assert len(found) == 4383
+    # Records are whole degrees and normals tenths: many fall on a threshold to the last digit.
+    return np.round(found, 9)
+
+
+def by_year(hits: np.ndarray, days: list[date]) -> tuple[float, float]:
+    """Share of hits and its standard error, by blocks of a year: nights are not independent."""
+    years = np.array([d.year for d in days])
+    shares = [hits[years == y].mean() for y in YEARS]
+    return float(hits.mean()), float(np.std(shares, ddof=1) / np.sqrt(len(shares)))
+
+
+def test_percentiles_of_real_nights_are_uniform(
+    park: StationNormals, observed: dict[date, float]
+) -> None:
+    # Every night of twelve years as trips of the store, each low that of the morning after.
+    trips, lows = [], {}
+    for year in YEARS:
+        name, start = f"{year}", date(year, 1, 1)
+        for part in range(13):
+            first = start + timedelta(28 * part)
+            nights = min(28, (date(year, 12, 31) - first).days)
+            trips.append(
+                trip(
+                    f"{name}-{part:02d}",
+                    first,
+                    nights,
+                    latitude=40.78,
+                    longitude=-73.97,
+                    elevation_mm=39_600,
+                )
+            )
+            for k in range(nights):
+                night = first + timedelta(k)
+                lows[f"{name}-{part:02d}", night] = observed[night + timedelta(1)]
+    with store_of([park], trips, lows) as store:
+        rows = [
+            dict(zip(("night", "percentile"), r, strict=True))
+            for r in marts.TABLES["nights"]
+            .relation(store)
+            .project("night, low_percentile")
+            .fetchall()
+        ]
+    assert len(rows) > 4300
+    days = [r["night"] for r in rows]
+    found = np.array([r["percentile"] for r in rows])
+    for percent in (5, 10, 25, 50, 75, 90, 95):
+        share, error = by_year(found < percent, days)
+        print(f"percentile under {percent}: {share:.3f} ± {error:.3f} of the nights")
+        assert abs(share - percent / 100) < 2.5 * error
+
+
+@pytest.mark.parametrize(
+    ("nights", "threshold", "share", "error"),
+    # Observed shares worked beforehand from the same record.
+    [(7, -1.5, 0.235, 0.019), (7, -2.0, 0.084, 0.013), (3, -1.5, 0.127, 0.010),
+     (3, -2.0, 0.044, None)],
+)  # fmt: skip
+def test_chances_are_those_of_the_record_within_a_third(
+    deviations: np.ndarray, observed: dict[date, float], nights: int, threshold: float,
+    share: float, error: float | None,
+) -> None:  # fmt: skip
+    starts = len(deviations) - nights + 1
+    hits = np.array([(deviations[i : i + nights] < threshold).any() for i in range(starts)])
+    found, block = by_year(hits, list(observed)[:starts])
+    chance = any_below([threshold] * nights)
+    print(f"{nights} nights under {threshold}: {found:.3f} ± {block:.3f}, model {chance:.3f}")
+    # Some nights fall on the threshold itself; the share lies between leaving them out and in.
+    on = np.array([(deviations[i : i + nights] <= threshold).any() for i in range(starts)])
+    assert found - 0.001 <= share <= on.mean() + 0.001
+    if error is not None:
+        assert block == pytest.approx(error, abs=0.002)
+    # The model errs on the side of the cold, by no more than 30 %.
+    assert 0.7 < found / chance < 1.05
+
+
+def test_neighbouring_nights_are_alike_as_the_model_has_it(deviations: np.ndarray) -> None:
+    found = np.corrcoef(deviations[:-1], deviations[1:])[0, 1]
+    assert found == pytest.approx(0.682, abs=5e-4)
+    assert found == pytest.approx(NIGHT_TO_NIGHT, abs=0.01)
+
+
+def test_the_record_differs_from_the_normals_as_known(
+    park: StationNormals, observed: dict[date, float]
+) -> None:
+    # NOAA's normals are of a homogenised record; against 2009-2020 the monthly means of the minima
+    # differ by -.87 °F (January) to +.80 °F (October).
+    gaps = {}
+    for month in range(1, 13):
+        own = np.mean([low for d, low in observed.items() if d.month == month])
+        normal = np.mean([park.lows[d][0] for d in DAYS if d.startswith(f"{month:02d}")])
+        gaps[month] = (own - normal) * 1.8
+    assert min(gaps, key=gaps.__getitem__) == 1
+    assert max(gaps, key=gaps.__getitem__) == 10
+    assert gaps[1] == pytest.approx(-0.87, abs=0.006)
+    assert gaps[10] == pytest.approx(0.80, abs=0.006)
+
+
+def test_freezing_days_a_year_by_the_normal_curve_are_near_the_published(noaa: Noaa) -> None:
+    path = noaa("normals-daily-1991-2020-USW00094765.csv")
+    lows = read_station_file("", path.read_bytes()).lows
+    # Records are whole degrees: 32 °F or less is less than 32.5 °F.
+    expected = sum(norm.cdf((32.5 - (lows[d][0] * 1.8 + 32)) / (lows[d][1] * 1.8)) for d in DAYS)
+    with noaa("normals-annualseasonal-1991-2020-USW00094765.csv").open(newline="") as file:
+        published = float(next(csv.DictReader(file))["ANN-TMIN-AVGNDS-LSTH032"])
+    assert published == 163.3
+    assert expected == pytest.approx(159.7, abs=0.05)
+
+
+def test_three_nights_at_lebanon_agree_with_a_simulation(noaa: Noaa) -> None:
+    from tarebook.analysis.outlook import Outlook, outlook
+    from tarebook.analysis.station_choice import Place
+
+    path = noaa("normals-daily-1991-2020-USW00094765.csv")
+    lebanon = read_station_file("", path.read_bytes())
+    with store_of([lebanon], []) as store:
+        found: Any = outlook(
+            store, Place(43.7, -72.2, 300.0), date(2027, 10, 8), date(2027, 10, 11), -4.0
+        )
+    assert isinstance(found, Outlook)
+    means = np.array([n.normal_low_c for n in found.nights])
+    spreads = np.array([n.sd_c for n in found.nights])
+    # 8 October: the normal of the 9th, 117.7 m higher than the station.
+    low, spread = lebanon.lows["10-09"]
+    assert means[0] == pytest.approx(low - 0.0065 * 117.7)
+    assert spreads[0] == spread
+    rng = np.random.default_rng(4)
+    draws = 1_000_000
+    steps = rng.standard_normal((draws, 3))
+    for k in (1, 2):
+        steps[:, k] = 0.68 * steps[:, k - 1] + np.sqrt(1 - 0.68**2) * steps[:, k]
+    share = (means + spreads * steps < -4.0).any(axis=1).mean()
+    error = np.sqrt(share * (1 - share) / draws)
+    print(f"three nights at Lebanon: {found.p_any:.5f}, simulated {share:.5f} ± {error:.5f}")
+    assert abs(found.p_any - share) < 4 * error
+    product = 1 - np.prod([1 - n.p_below for n in found.nights])
+    assert found.p_any < product
+    assert found.p_any_low < found.p_any < found.p_any_high

@@ -1,0 +1,279 @@
+"""Normals beside the nights of trips, against a second computation, and cases worked by hand."""
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+from typing import Any
+
+import pytest
+from geographiclib.geodesic import Geodesic
+from hypothesis import HealthCheck, given, settings
+from normals_drawing import Drawn, drawn, normals, refill, store_of
+from scipy.stats import norm
+from store_drawing import empty_store, trip
+from tarebook.analysis import marts
+from tarebook.analysis.station_choice import (
+    NoStation,
+    Place,
+    StationChoice,
+    choose_station,
+    station_of_trip,
+    stations_near,
+)
+from tarebook.tripdata.normals.packaged import packaged_normals
+from tarebook.tripdata.normals.station_file import StationNormals
+
+CAMP: dict[str, Any] = {"latitude": 47.6, "longitude": -122.1, "elevation_mm": 200_000}
+
+
+@pytest.fixture(scope="module")
+def store() -> Iterator[Any]:
+    with empty_store() as made:
+        yield made
+
+
+def rows_of(store: Any, name: str) -> list[dict[str, Any]]:
+    relation = marts.TABLES[name].relation(store)
+    return [dict(zip(relation.columns, row, strict=True)) for row in relation.fetchall()]
+
+
+def all_sets(book: Drawn) -> list[tuple[StationNormals, bool]]:
+    keys = {s.key for s in book.sets}
+    packaged = [(s, True) for s in packaged_normals() if s.key not in keys]
+    return [(s, False) for s in book.sets] + packaged
+
+
+def best_of(book: Drawn, station: str) -> tuple[StationNormals, bool]:
+    def worth(pair: tuple[StationNormals, bool]) -> tuple[Any, ...]:
+        one, packaged = pair
+        first, last = (int(year) for year in one.period.split("-"))
+        return packaged, one.product == "hourly", -last, -first, one.product != "daily"
+
+    return min((p for p in all_sets(book) if p[0].station == station), key=worth)
+
+
+def apart(one: StationNormals, row: dict[str, Any]) -> tuple[float | None, float | None]:
+    """Distance in km and height difference in m, where known."""
+    km = height = None
+    if row["latitude"] is not None and one.latitude is not None and one.longitude is not None:
+        found = Geodesic.WGS84.Inverse(
+            row["latitude"], row["longitude"], one.latitude, one.longitude
+        )
+        km = found["s12"] / 1000
+    if row["elevation_mm"] is not None and one.elevation_m is not None:
+        height = row["elevation_mm"] / 1000 - one.elevation_m
+    return km, height
+
+
+def serving(book: Drawn, row: dict[str, Any]) -> StationNormals | None:
+    """The station that serves a trip, by the rule in words."""
+    wanted = row["station"]
+    stations = sorted({s.station for s, _ in all_sets(book)})
+    if wanted is not None:
+        for station in stations:
+            name = best_of(book, station)[0].name
+            if wanted.lower() in (station.lower(), name.lower()):
+                return best_of(book, station)[0]
+        return None
+    ranked = []
+    for station in stations:
+        one, packaged = best_of(book, station)
+        km, height = apart(one, row)
+        if km is not None and km <= 100 and abs(height or 0) <= 700:
+            ranked.append(((packaged, km + abs(height or 0) / 10, station), one))
+    return min(ranked, key=lambda pair: pair[0])[1] if ranked else None
+
+
+@settings(
+    max_examples=40, deadline=None, derandomize=True,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)  # fmt: skip
+@given(drawn())
+def test_the_tables_equal_a_second_computation(store: Any, book: Drawn) -> None:
+    refill(store, book.sets, book.trips, book.lows)
+    nights, trips = rows_of(store, "nights"), rows_of(store, "trips")
+    listed, near = rows_of(store, "normals"), rows_of(store, "trip_normals")
+    chosen = {t["trip"]: station_of_trip(store, t["trip"]) for t in book.trips}
+    places = {
+        t["trip"]: choose_station(store, Place(t["latitude"], t["longitude"], _m(t)))
+        for t in book.trips
+        if t["latitude"] is not None
+    }
+    assert {(n["station"], n["product"], n["period"]) for n in listed} == {
+        s.key for s, _ in all_sets(book)
+    }
+    counting = {(n["station"], n["product"], n["period"]) for n in listed if n["counts"]}
+    assert counting == {best_of(book, s)[0].key for s in {k[0].station for k in all_sets(book)}}
+    expected = []
+    for row in sorted(book.trips, key=lambda t: t["trip"]):
+        one = serving(book, row)
+        found = chosen[row["trip"]]
+        assert (found.station if isinstance(found, StationChoice) else None) == (
+            one.station if one else None
+        )
+        if row["station"] is None and row["trip"] in places:
+            # The rule for a place that is no trip is the rule of the tables.
+            assert places[row["trip"]] == found
+        served = {n["station"] for n in near if n["trip"] == row["trip"] and n["serves"]}
+        assert served == ({one.station} if one else set())
+        if not row["plan"]:
+            expected += _nights(row, one, book)
+    assert len(nights) == len(expected)
+    for got, want in zip(nights, expected, strict=True):
+        for column, value in want.items():
+            near = isinstance(value, float)
+            same = pytest.approx(value, rel=1e-9, abs=1e-9) if near else value
+            assert got[column] == same, (column, got, want)
+    for row in trips:
+        anomalies = [
+            n["low_anomaly_c"]
+            for n in expected
+            if n["trip"] == row["trip"] and n["low_anomaly_c"] is not None
+        ]
+        mean = sum(anomalies) / len(anomalies) if anomalies else None
+        assert row["low_anomaly_c"] == pytest.approx(mean, abs=1e-6)
+
+
+def _m(row: dict[str, Any]) -> float | None:
+    return None if row["elevation_mm"] is None else row["elevation_mm"] / 1000
+
+
+def _nights(row: dict[str, Any], one: StationNormals | None, book: Drawn) -> list[dict[str, Any]]:
+    found = []
+    packaged = one is not None and best_of(book, one.station)[1]
+    for k in range((row["end_on"] - row["start_on"]).days):
+        night = row["start_on"] + timedelta(k)
+        low = book.lows.get((row["trip"], night))
+        normal = spread = anomaly = percentile = None
+        if one is not None:
+            normal, spread = one.lows[f"{night + timedelta(1):%m-%d}"]
+            normal -= 0.0065 * (apart(one, row)[1] or 0)
+        if low is not None and normal is not None:
+            anomaly = low - normal
+            percentile = None if spread is None else 100 * float(norm.cdf(anomaly / spread))
+        found.append({
+            "trip": row["trip"], "night": night, "low_c": low, "normal_low_c": normal,
+            "normal_low_sd_c": spread, "low_anomaly_c": anomaly, "low_percentile": percentile,
+            "station": one.station if one else None,
+            "normal_source": f"{one.product} {one.period}{', packaged' if packaged else ''}"
+            if one else None,
+        })  # fmt: skip
+    return found
+
+
+def test_a_night_is_set_beside_the_morning_on_which_it_ends() -> None:
+    # The lows of `normals` rise by .01 a day from 5.00 on 1 January: 29 February is 5.59.
+    one = normals(elevation_m=200.0)
+    starts = {"leap": date(2024, 2, 28), "common": date(2023, 2, 28), "eve": date(2023, 12, 31)}
+    trips = [trip(name, day, 1, **CAMP) for name, day in starts.items()]
+    with store_of([one], trips) as store:
+        found = {n["trip"]: n["normal_low_c"] for n in rows_of(store, "nights")}
+    assert found == pytest.approx({"leap": 5.59, "common": 5.60, "eve": 5.00})
+
+
+def test_normals_are_brought_to_the_height_of_the_camp() -> None:
+    # ICAO/ISO 2533: 6.5 K per km; the camp is 100 m above the station.
+    with store_of([normals()], [trip("a", date(2024, 6, 1), 1, **CAMP)]) as store:
+        higher = rows_of(store, "nights")[0]["normal_low_c"]
+    level = {**CAMP, "elevation_mm": 100_000}
+    with store_of([normals()], [trip("a", date(2024, 6, 1), 1, **level)]) as store:
+        same = rows_of(store, "nights")[0]["normal_low_c"]
+    unknown = {**CAMP, "elevation_mm": None}
+    with store_of([normals()], [trip("a", date(2024, 6, 1), 1, **unknown)]) as store:
+        blank = rows_of(store, "nights")[0]["normal_low_c"]
+    assert higher == pytest.approx(same - 0.65)
+    assert blank == same
+
+
+@pytest.mark.parametrize(
+    ("deviations", "percentile"),
+    # Standard normal distribution, e.g. NIST/SEMATECH e-Handbook 1.3.6.7.1 (printed to 5 places).
+    [(0, 50.0), (-1, 15.866), (1, 84.134), (-1.96, 2.5), (1.96, 97.5), (3, 99.865), (-3, 0.135)],
+)
+def test_percentiles_of_textbook_deviations(deviations: float, percentile: float) -> None:
+    one = normals(sd_c=2.0, lows=dict.fromkeys(normals().lows, (5.0, 2.0)), elevation_m=200.0)
+    day = date(2024, 6, 1)
+    low = {("a", day): 5.0 + 2 * deviations}
+    with store_of([one], [trip("a", day, 1, **CAMP)], low) as store:
+        found = rows_of(store, "nights")[0]["low_percentile"]
+    assert found == pytest.approx(percentile, abs=6e-4)
+
+
+def test_percentiles_are_right_far_out_and_never_beyond_their_ends() -> None:
+    one = normals(sd_c=0.5, lows=dict.fromkeys(normals().lows, (0.0, 0.5)), elevation_m=200.0)
+    start = date(2024, 6, 1)
+    lows = {("a", start + timedelta(k)): -60 + 0.3 * k for k in range(400)}
+    with store_of([one], [trip("a", start, 400, **CAMP)], lows) as store:
+        found = {n["low_c"]: n["low_percentile"] for n in rows_of(store, "nights")}
+    for low, percentile in found.items():
+        assert 0 <= percentile <= 100
+        assert percentile == pytest.approx(100 * norm.cdf(low / 0.5), rel=1e-9, abs=1e-300)
+
+
+def test_a_files_station_comes_before_a_packaged_one_that_is_nearer() -> None:
+    far = normals(latitude=48.2, longitude=-122.3)
+    near_airport = {**CAMP, "latitude": 47.45, "longitude": -122.3}
+    with store_of([far], [trip("a", date(2024, 6, 1), 1, **near_airport)]) as store:
+        served = rows_of(store, "nights")[0]
+        assert (served["station"], served["normal_source"]) == ("USW00099999", "daily 1991-2020")
+        assert [s.station for s in stations_near(store, Place(47.45, -122.3))] == [
+            "USW00024233", "USW00099999",
+        ]  # fmt: skip
+
+
+def test_the_limits_of_reach_are_100_km_and_700_m() -> None:
+    def served(metres: float, height_m: float) -> bool:
+        line = Geodesic.WGS84.Direct(47.5, -100.0, 90, metres)
+        one = normals(latitude=47.5, longitude=-100.0, elevation_m=1000.0)
+        where = {"latitude": line["lat2"], "longitude": line["lon2"],
+                 "elevation_mm": round((1000 + height_m) * 1000)}  # fmt: skip
+        with store_of([one], [trip("a", date(2024, 6, 1), 1, **where)]) as store:
+            return isinstance(station_of_trip(store, "a"), StationChoice)
+
+    assert served(99_999, 700)
+    assert not served(100_001, 0)
+    assert not served(0, 701)
+    assert served(0, -700)
+    assert not served(0, -701)
+
+
+def test_ten_metres_of_height_count_as_one_kilometre() -> None:
+    near_high = normals("USC00000001", latitude=47.51, longitude=-100.0, elevation_m=600.0)
+    far_level = normals("USC00000002", latitude=47.9, longitude=-100.0, elevation_m=100.0)
+    place = Place(47.5, -100.0, 100.0)
+    with store_of([near_high, far_level], []) as store:
+        found = choose_station(store, place)
+        assert isinstance(found, StationChoice)
+        # 1.1 km and 500 m (51.1) against 44.5 km at the same height.
+        assert found.station == "USC00000002"
+        assert found.cost_km == pytest.approx(44.5, abs=0.1)
+        level = choose_station(store, Place(47.5, -100.0, 550.0))
+    assert isinstance(level, StationChoice)
+    assert level.station == "USC00000001"
+
+
+def test_why_there_is_none() -> None:
+    day = date(2024, 6, 1)
+    trips = [
+        trip("placeless", day, 1, latitude=None, longitude=None, elevation_mm=None),
+        trip("unknown", day, 1, station="Mudflat", **CAMP),
+        trip("high", day, 1, **{**CAMP, "elevation_mm": 2_000_000}),
+        trip("named", day, 1, station="usw00023234", **CAMP),
+        trip("asks", day, 1, station="USW00023234", latitude=None, longitude=None),
+    ]
+    with store_of([], trips) as store:
+        assert station_of_trip(store, "placeless") == NoStation("no_place")
+        assert station_of_trip(store, "unknown") == NoStation("unknown_station", asked="Mudflat")
+        high = station_of_trip(store, "high")
+        assert isinstance(high, NoStation)
+        assert high.reason == "out_of_reach"
+        assert high.nearest is not None
+        assert high.nearest.height_difference_m == pytest.approx(2000 - 112.8)
+        named = station_of_trip(store, "named")
+        assert isinstance(named, StationChoice)
+        assert (named.station, named.named, named.in_reach) == ("USW00023234", True, False)
+        asks = station_of_trip(store, "asks")
+        assert isinstance(asks, StationChoice)
+        assert (asks.distance_km, asks.adjustment_c) == (None, 0.0)
+        served = {n["trip"]: n["station"] for n in rows_of(store, "nights")}
+    assert served == {"placeless": None, "unknown": None, "high": None,
+                      "named": "USW00023234", "asks": "USW00023234"}  # fmt: skip
