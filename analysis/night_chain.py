@@ -31,7 +31,6 @@ def any_below(thresholds: Sequence[float], correlation: float = NIGHT_TO_NIGHT) 
     (Gauss-Legendre; error below 1e-9 for correlations up to .9): the density of "none so far" is
     carried from night to night. Returns 0 where there is no night.
     """
-    import numpy as np
 
     if not 0 <= correlation < 1:
         raise ValueError(f"correlation: expected 0 to less than 1, got {correlation}")
