@@ -10,9 +10,14 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from tarebook.analysis import words
-from tarebook.analysis.context_words import NINE_IN_TEN_SD, of_a_hundred
+from tarebook.analysis.context_words import of_a_hundred
 from tarebook.analysis.figure import chart_of
-from tarebook.analysis.normals import BandNight, NightContext
+from tarebook.analysis.normals import (
+    NINE_IN_TEN_SD,
+    TWO_IN_THREE_SD,
+    BandNight,
+    NightContext,
+)
 from tarebook.analysis.outlook import OutlookNight
 from tarebook.analysis.theme import ACCENT, CONTEXT, INK, MAIN, PAPER, SOFT_INK, Layout
 from tarebook.analysis.words import Display, Scale, temperature_scale
@@ -20,8 +25,6 @@ from tarebook.analysis.words import Display, Scale, temperature_scale
 if TYPE_CHECKING:
     import altair as alt
 
-TWO_IN_THREE_SD = 0.9674215661017012
-"""Half the width of the middle two thirds of a normal distribution, in standard deviations."""
 _NAMED_NIGHTS = {"wide": 8, "narrow": 2}
 _HALF_NIGHT = 0.32
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from tarebook.analysis import words
 from tarebook.analysis.night_chain import normal_cdf
-from tarebook.analysis.normals import TripContext
+from tarebook.analysis.normals import NINE_IN_TEN_SD, TripContext
 from tarebook.analysis.outlook import RARE_SD, Outlook
 from tarebook.analysis.station_choice import (
     LAPSE_C_PER_M,
@@ -189,6 +189,18 @@ def trip_sentence(context: TripContext, display: Display) -> str:
     return f"{subject} {how} {where}{_rarity(context)}."
 
 
+def trip_source(context: TripContext, display: Display) -> tuple[str, ...]:
+    """What a trip is set beside, or why it is set beside nothing; nothing where no low is known."""
+    station = context.station
+    if isinstance(station, NoStation):
+        return (no_station(station, display),)
+    if context.anomaly_c is None:
+        return ()
+    where = whereabouts(station, display)
+    said = words.sentence(f"usual: {source(station)}{f', {where}' if where else ''}")
+    return (said, *in_short(station, display))
+
+
 def _rarity(context: TripContext) -> str:
     deviations, chance = context.deviations, context.p_as_cold
     if deviations is None or chance is None or abs(context.anomaly_c or 0.0) < _AS_USUAL_C:
@@ -261,10 +273,6 @@ def lows(outlook: Outlook, display: Display) -> str:
         return f"lows near {near}"
     low, high = min(low for low, _ in ends), max(high for _, high in ends)
     return f"lows near {near}, nine nights in ten between {_span(low, high, display, ' and ')}"
-
-
-NINE_IN_TEN_SD = 1.6448536269514722
-"""Half the width of the middle nine tenths of a normal distribution, in standard deviations."""
 
 
 def _span(low: float, high: float, display: Display, joint: str = " to ") -> str:

@@ -15,6 +15,7 @@ from tarebook.analysis.debrief_changes import Changes, changes_since_previous
 from tarebook.analysis.debrief_chores import Chore, chores
 from tarebook.analysis.debrief_load import NeverOut, Weight, by_bag, never_out
 from tarebook.analysis.frames import ask, typed_frame
+from tarebook.analysis.normals import TripContext, trip_context
 from tarebook.analysis.trip_choice import choose_past_trip
 
 if TYPE_CHECKING:
@@ -106,6 +107,7 @@ class Debrief:
     chores: tuple[Chore, ...]
     evidence: "pd.DataFrame"
     not_logged: tuple[str, ...]
+    context: TripContext
 
 
 def debrief(connection: duckdb.DuckDBPyConnection, trip: str | None, today: date) -> Debrief:
@@ -152,6 +154,7 @@ def debrief(connection: duckdb.DuckDBPyConnection, trip: str | None, today: date
         chores=chores(connection, name, gear, brought_home, today),
         evidence=typed_frame(evidence, words.EVIDENCE.terms),
         not_logged=tuple(e["kind"] for e in evidence if not e["logged"]),
+        context=trip_context(connection, name),
     )
 
 

@@ -5,6 +5,7 @@ from typing import Any
 
 from tarebook.analysis import debrief_tables as tables
 from tarebook.analysis import words
+from tarebook.analysis.context_words import trip_sentence, trip_source
 from tarebook.analysis.debrief import Debrief
 from tarebook.analysis.debrief_move_chart import move_chart
 from tarebook.analysis.debrief_night_chart import night_chart
@@ -66,7 +67,8 @@ def nights(debrief: Debrief, display: Display) -> Section:
     if not any(row[key] is not None for row in rows for key in keys):
         return Section.empty(heading, "the nights")
     cold = () if debrief.coldest is None else coldest_night(debrief.coldest, display)
-    answer = [part for part in (*cold, _good_nights(rows, alone=not cold)) if part]
+    usual = trip_sentence(debrief.context, display)
+    answer = [part for part in (*cold, usual, _good_nights(rows, alone=not cold)) if part]
     notes = {
         row["day"]: row["note"]
         for row in records(debrief.comfort)
@@ -76,6 +78,8 @@ def nights(debrief: Debrief, display: Display) -> Section:
     if any(row["rated_low_c"] is not None for row in rows):
         marks.append("Dashed: the lowest rating among the sleep gear that was there.")
     marks.append("Orange: below that rating, or a night slept badly or felt cold.")
+    if any(row["low_c"] is not None and row["normal_low_sd_c"] is not None for row in rows):
+        marks.append("Blue band: where two in three lows of such nights lie there.")
     trace, start = records(debrief.trace), trip.start_on
     return Section(
         heading,
@@ -87,7 +91,7 @@ def nights(debrief: Debrief, display: Display) -> Section:
             " ".join(marks),
         ),
         tables.nights(rows, notes, display),
-        _low_notes(rows),
+        (*_low_notes(rows), *trip_source(debrief.context, display)),
         caution=_cold_care(debrief),
     )
 

@@ -9,7 +9,8 @@ import altair as alt
 from tarebook.analysis import words
 from tarebook.analysis.debrief_night_frame import NIGHT_FROM_H, NIGHT_TO_H, NightFrame
 from tarebook.analysis.figure import chart_of
-from tarebook.analysis.theme import ACCENT, INK, MAIN, PAPER, SERIES, SOFT_INK
+from tarebook.analysis.normals import TWO_IN_THREE_SD
+from tarebook.analysis.theme import ACCENT, INK, MAIN, OKABE_ITO, PAPER, SERIES, SOFT_INK
 from tarebook.analysis.words import Display, label, temperature_scale
 
 Row = Mapping[str, Any]
@@ -30,7 +31,9 @@ def temperature_panel(
     points = [] if frame.crowded else _points(trace, scale, frame)
     lows = _low_rows(nights, scale, frame)
     rated = [scale.value(row["rated_low_c"]) for row in nights if row["rated_low_c"] is not None]
+    usual = _usual_rows(nights, scale)
     heard = [*(row["t"] for row in (*points, *lows)), *rated]
+    heard += [row[end] for row in usual for end in ("low", "high")]
     room = max(max(heard) - min(heard), 4) * 0.16
     domain = (min(heard) - room * 1.4, max(heard) + room)
     height = 190 if frame.layout.narrow else 220
@@ -43,11 +46,40 @@ def temperature_panel(
             beside = frame.hours(20)
             taken += [(row["h"] + by, row["t"] - 13 * unit_per_px) for by in (-beside, 0, beside)]
     layers = [
+        *_usual(usual, domain, frame),
         *(_readings(points, frame, y) if points else ()),
         *_ratings(nights, scale, frame, y, taken, unit_per_px),
         *_lows(lows, frame, y),
     ]
     return frame.panel(f"Temperature ({scale.unit})", height, *layers)
+
+
+def _usual_rows(nights: Sequence[Row], scale: words.Scale) -> list[dict[str, Any]]:
+    """Where two in three lows of such nights lie; only of nights whose spread is known."""
+    rows = []
+    for place, row in enumerate(nights):
+        normal, spread = row["normal_low_c"], row["normal_low_sd_c"]
+        if normal is None or spread is None:
+            continue
+        reach = TWO_IN_THREE_SD * spread
+        rows.append({
+            "from": 24 * place + NIGHT_FROM_H, "until": 24 * place + NIGHT_TO_H,
+            "low": scale.value(normal - reach), "high": scale.value(normal + reach),
+            "said": scale.text(normal), "night": words.day(row["night"], year=False),
+        })  # fmt: skip
+    return rows
+
+
+def _usual(rows: Sequence[Row], domain: tuple[float, float], frame: NightFrame) -> list[alt.Chart]:
+    """The band of what is usual in the hours of each night."""
+    if not rows:
+        return []
+    tips = [alt.Tooltip("night:N", title="Night of"), alt.Tooltip("said:N", title="Usual low")]
+    band = chart_of(rows).mark_rect(color=OKABE_ITO["sky"], opacity=0.3)
+    y = frame.y("low:Q", domain, tickCount=5)
+    return [
+        band.encode(x=frame.x("from:Q"), x2=alt.X2("until"), y=y, y2=alt.Y2("high"), tooltip=tips)
+    ]
 
 
 def _readings(points: Sequence[Row], frame: NightFrame, y: alt.Y) -> tuple[Any, Any]:

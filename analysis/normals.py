@@ -10,6 +10,11 @@ from tarebook.analysis.night_chain import any_below, mean_spread, normal_cdf
 from tarebook.analysis.station_choice import NoStation, StationChoice, station_of_trip
 from tarebook.analysis.trip_choice import TripChoice, choose_past_trip
 
+NINE_IN_TEN_SD = 1.6448536269514722
+"""Half the width of the middle nine tenths of a normal distribution, in standard deviations."""
+TWO_IN_THREE_SD = 0.9674215661017012
+"""The same of the middle two thirds."""
+
 
 @dataclass(frozen=True, slots=True)
 class NightContext:
