@@ -58,7 +58,7 @@ def _usual_rows(nights: Sequence[Row], scale: words.Scale) -> list[dict[str, Any
     """Where two in three lows of such nights lie; only of nights whose spread is known."""
     rows = []
     for place, row in enumerate(nights):
-        normal, spread = row["normal_low_c"], row["normal_low_sd_c"]
+        normal, spread = row.get("normal_low_c"), row.get("normal_low_sd_c")
         if normal is None or spread is None:
             continue
         reach = TWO_IN_THREE_SD * spread

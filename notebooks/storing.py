@@ -18,12 +18,11 @@ def _logbook(folder: Path) -> None:
 
 
 def _tables_reference() -> str:
-    from tarebook.analysis.marts import TABLES
+    from tarebook.analysis.glossary import OUTLOOK, OUTPUTS
 
     parts = []
-    for name, table in TABLES.items():
-        output = table.output
-        parts.append(f"### `{name}`\n\nOne row per {output.grain}.\n")
+    for output in (*OUTPUTS.values(), OUTLOOK):
+        parts.append(f"### `{output.name}`\n\nOne row per {output.grain}.\n")
         parts.append("| column | unit | meaning |\n|---|---|---|")
         parts += [f"| `{t.name}` | {t.unit} | {t.meaning} |" for t in output.terms]
         parts.append("")

@@ -83,6 +83,15 @@ _STYLE = (
 )
 
 
+_NORMALS = (
+    "<h2>normals/</h2><p>Climate normals, to set a night beside what its place and date usually "
+    "bring: put NOAA&rsquo;s daily normals 1991-2020 of a station near your camps here, a CSV file "
+    "as downloaded, under any name, and give trips their <code>latitude</code>, "
+    "<code>longitude</code> and <code>elevation_m</code>. NOAA has them for the United States and "
+    "its territories. <code>tarebook normals</code> lists what is at hand.</p>"
+)
+
+
 def html_page() -> str:
     """The page that explains each column, put beside a new logbook's blank files."""
     out = [
@@ -105,6 +114,7 @@ def html_page() -> str:
             out.append(f"<tr><td>{names}{need}<td>{escape(expects(column))}"
                        f"<td>{escape(column.meaning)}")  # fmt: skip
         out.append("</table>")
+    out.append(_NORMALS)
     return "\n".join(out) + "\n"
 
 
