@@ -107,7 +107,11 @@ def test_nights_without_lows_are_told_by_how_they_were_slept(river: DebriefPage)
 
 def test_lows_without_a_thermometer_say_where_they_are_from(river: DebriefPage) -> None:
     notes = nights(river, low_source="weather").nights().notes
-    assert notes == ("All lows are those of the weather notes, not of a thermometer in camp.",)
+    assert notes == (
+        "All lows are those of the weather notes, not of a thermometer in camp.",
+        "No weather station with normals lies within 100\N{NARROW NO-BREAK SPACE}km and "
+        "700\N{NARROW NO-BREAK SPACE}m of height of the camp.",
+    )
 
 
 def test_a_low_that_may_have_been_lower_says_so(river: DebriefPage) -> None:

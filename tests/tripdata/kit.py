@@ -14,6 +14,8 @@ from tarebook.tripdata.discover import table_of
 from tarebook.tripdata.problems import Findings
 from tarebook.tripdata.schema import quoted
 
+NORMALS_TABLES = ("stations", "normal_sets", "normals", "station_distances")
+
 GEAR = """\
 item,name,system,weight_g,carried_as
 tent,Tent,shelter,1200,
@@ -173,6 +175,12 @@ def empty(connection: Any, table: str) -> None:
     """Take every row out of a table."""
     statement = f"DELETE FROM {quoted(table)}"
     connection.execute(statement)
+
+
+def clear(connection: Any) -> None:
+    """Take everything out of an open store that a reading puts there, normals included."""
+    for table in (*BY_NAME, *NORMALS_TABLES):
+        empty(connection, table)
 
 
 def tables(connection: Any) -> dict[str, Counter[str]]:

@@ -6,6 +6,7 @@ The table below is typed by hand from the documented contract, not drawn from th
 import re
 
 import duckdb
+import kit
 import pytest
 from tarebook.tripdata import guide, units
 from tarebook.tripdata.contract import (
@@ -192,7 +193,7 @@ def test_the_store_has_the_contracts_tables_columns_and_types() -> None:
         others = connection.execute(
             "SELECT DISTINCT table_name FROM information_schema.tables"
         ).fetchall()
-    side = {"set_aside", "warnings", "files", "settings", "about"}
+    side = {"set_aside", "warnings", "files", "settings", "about", *kit.NORMALS_TABLES}
     assert {name for (name,) in others} == set(BY_NAME) | side
 
 

@@ -88,8 +88,7 @@ def test_the_same_records_come_back(
     book = dialects.draw_logbook(rng)
     files = dialects.write_logbook(rng, book)
     folder = kit.write(tmp_path_factory.mktemp("book"), files)
-    for table in BY_NAME:
-        kit.empty(store, table)
+    kit.clear(store)
     findings = Loader(folder, store, folder).run()
     kit.prove_sums(findings)
     assert [str(p) for p in findings.told] == []

@@ -89,7 +89,7 @@ def test_other_folders_are_not_looked_into(check: Check) -> None:
     findings = check(
         {
             "reports/gear.csv": "x\n",
-            "normals/USW00094728.csv": "x\n",
+            "normals/notes/USW00094728.csv": "x\n",
             ".tarebook/gear.csv": "x\n",
             "trips/.hidden/carried.csv": "x\n",
             "trips/~river/carried.csv": "x\n",

@@ -41,8 +41,7 @@ def read(
     finally:
         with suppress(duckdb.Error):
             store.execute("ROLLBACK")
-        for name in kit.BY_NAME:
-            kit.empty(store, name)
+        kit.clear(store)
 
 
 def prove_same(store: duckdb.DuckDBPyConnection, folder: Path, work: Path) -> Findings:

@@ -256,5 +256,4 @@ def test_set_based_reading_finds_the_same(
             findings = Loader(folder, connection, folder, bulk_bytes=0).run()
             kit.prove_sums(findings)
             assert {(p.file, p.line, p.column) for p in findings.told} == sheets.planted
-            for table in kit.BY_NAME:
-                kit.empty(connection, table)
+            kit.clear(connection)
