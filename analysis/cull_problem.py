@@ -1,0 +1,153 @@
+"""From verdicts to the programme: what may be left, what it saves, and what binds it together."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import duckdb
+from tarebook.analysis.conditions import Kind
+from tarebook.analysis.cull_programme import (
+    Option,
+    Programme,
+    Rules,
+    StandIn,
+    keep_what_is_needed,
+)
+from tarebook.analysis.cull_results import BaseWeight
+from tarebook.analysis.frames import ask
+from tarebook.analysis.usage import Usage
+from tarebook.analysis.verdicts import Judged, kinds
+
+if TYPE_CHECKING:
+    import numpy as np
+
+_OPEN = {
+    "leave": ("never_used", "seldom_used"),
+    "keep": ("used", "used_besides", "last_of_kind", "needed"),
+}
+_UNDECIDED = {"no_chance_yet": ("no_chance",), "too_few_trips": ("too_few",)}
+_COST_FACTORS = (0.5, 1.0, 2.0)
+
+
+def base_loads(connection: duckdb.DuckDBPyConnection, usage: Usage) -> dict[str, int | None]:
+    """What things usually weigh as base, in mg, by item; None where not weighed.
+
+    The usual pieces at today's weight, else what they usually weighed on the trips.
+    """
+    today = {u.about.item: u.about.weight_g for u in usage.items}
+    found: dict[str, int | None] = {}
+    for row in ask(connection, "base_loads", trips=usage.scoped.names):
+        one = today[row["item"]]
+        found[row["item"]] = row["mg"] if one is None else row["pieces"] * round(one * 1000)
+    return found
+
+
+def usual_base(connection: duckdb.DuckDBPyConnection, usage: Usage) -> BaseWeight:
+    """The median base weight of the trips with a night, of those weighed in full if any is."""
+    import statistics
+
+    rows = ask(connection, "usual_base", trips=usage.scoped.names)
+    full = [row for row in rows if not row["unweighed"]]
+    kept = full or rows
+    grams = statistics.median(row["base_mg"] for row in kept) / 1000 if kept else None
+    return BaseWeight(grams, len(kept), not full)
+
+
+def stand_in_credits(
+    connection: duckdb.DuckDBPyConnection, usage: Usage
+) -> dict[tuple[str, str], float]:
+    """How many of the services of an item, the second of a pair, were the first one's work."""
+    rows = ask(connection, "stand_in_credits", trips=usage.scoped.names)
+    return {(row["item"], row["stand_in"]): row["credit"] for row in rows}
+
+
+@dataclass(frozen=True)
+class Problem:
+    """What may be left of the things judged, and the rules for leaving it.
+
+    ``by_item``: all that is not given up. ``saved_mg``: what leaving a thing saves. ``unweighed``: what might be left but saves nothing that is known.
+    """
+
+    usage: Usage
+    judged: tuple[Judged, ...]
+    by_item: Mapping[str, Judged]
+    saved_mg: Mapping[str, int]
+    rules: Rules
+    unweighed: tuple[str, ...]
+
+    def programme(self, kind: Kind | None = None) -> Programme:
+        """The programme for the next trip, of some kind or of any."""
+        return Programme(
+            [
+                Option(i, mg, self.usage.need(self.by_item[i].usage, kind), self.by_item[i].cost)
+                for i, mg in self.saved_mg.items()
+            ],
+            self.rules,
+        )
+
+    def draws(self, rng: "np.random.Generator", size: int) -> list[dict[str, float]]:
+        """P(needed) x cost of every option, drawn so many times from all that is uncertain.
+
+        Rates from their pooled posteriors, conditions from theirs, and each cost at half, once or
+        twice its figure.
+        """
+        import numpy as np
+
+        names = sorted(self.saved_mg)
+        found = np.zeros((size, len(names)))
+        meanings = sorted(
+            {self.by_item[i].about.meaning for i in names},
+            key=lambda m: (sorted(m.words), m.cold_below_c or 0.0),
+        )
+        ahead = {m: self.usage.outlook.draw(rng, m, size) for m in meanings}
+        for system in sorted({self.by_item[i].about.system for i in names}):
+            mine = [i for i in names if self.by_item[i].about.system == system]
+            rates = [self.by_item[i].usage.rate for i in mine]
+            drawn = self.usage.pools[system].draw(
+                rng, [r.used for r in rates], [r.n for r in rates], size
+            )
+            for place, item in enumerate(mine):
+                judged = self.by_item[item]
+                p = ahead[judged.about.meaning]
+                need = p * drawn[:, place] + (1 - p) * judged.usage.rate_besides
+                found[:, names.index(item)] = need * judged.cost
+        found *= rng.choice(_COST_FACTORS, found.shape)
+        return [dict(zip(names, map(float, row), strict=True)) for row in found]
+
+
+def pose(
+    usage: Usage,
+    judged: Sequence[Judged],
+    loads: Mapping[str, int | None],
+    credits: Mapping[tuple[str, str], float],
+    undecided: bool = False,
+) -> Problem:
+    """The problem of what to leave.
+
+    ``loads``: mg that leaving a thing saves, of what was carried as base. ``credits``: see
+    `stand_in_credits`; B's share of A's work is theirs of those, of A's own uses and of one more,
+    since a few services prove little. ``undecided`` asks in what had too few chances or none.
+    """
+    here = {j.about.item: j for j in judged if j.verdict is not None}
+    is_open = {**_OPEN, **_UNDECIDED} if undecided else _OPEN
+    may = {
+        i for i, j in here.items()
+        if i in loads and j.why in is_open.get(j.verdict or "", ()) and j.about.owner is None
+    }  # fmt: skip
+    weighed = {i for i in may if loads[i] is not None}
+    needs = {i: [n for n in j.about.needs if n in here] for i, j in here.items()}
+    free = keep_what_is_needed(weighed, needs)
+    stand_ins = tuple(
+        StandIn(a, b, credit / (credit + here[a].counts.used + 1))
+        for (a, b), credit in sorted(credits.items())
+        if a in free and b in here
+    )
+    rules = Rules(
+        tuple((i, n) for i in sorted(free) for n in needs[i]),
+        tuple(kinds(j.about for j in here.values())),
+        stand_ins,
+    )
+    names = tuple(here[i].about.name for i in sorted(may - weighed))
+    return Problem(
+        usage, tuple(judged), here, {i: loads[i] or 0 for i in sorted(free)}, rules, names
+    )

@@ -1,0 +1,120 @@
+"""What a cull answers: the set to leave, its frontier, the same by kind of trip.
+
+Misses and grams are those of a trip on which all that is left would have come along. Only base
+weight is saved: what is worn, eaten or bolted on is no part of it.
+"""
+
+from dataclasses import dataclass
+
+from tarebook.analysis.conditions import Kind
+from tarebook.analysis.usage import Usage
+from tarebook.analysis.verdicts import Judged
+from tarebook.tripdata.errors import QuestionError
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """How much is to be saved, in g; at most one of the two. Neither: what the verdicts let go.
+
+    ``undecided`` asks in what had no chance or too few of them yet.
+    """
+
+    target_g: float | None = None
+    save_g: float | None = None
+    undecided: bool = False
+
+    def __post_init__(self) -> None:
+        if self.target_g is not None and self.save_g is not None:
+            raise QuestionError("target_g, save_g: expected one of the two, got both")
+        for name, grams in (("target_g", self.target_g), ("save_g", self.save_g)):
+            if grams is not None and not 0 < grams <= 100_000:
+                raise QuestionError(f"{name}: expected grams above 0 to 100000, got {grams:g}")
+
+
+@dataclass(frozen=True, slots=True)
+class LeftItem:
+    """One thing to leave. ``weight_g``: all of it that is usually carried as base.
+
+    ``p_needed``: on the next trip. ``regret``: its part of the expected regret of the whole set.
+    ``inclusion``: share of the answers that have it, over draws of all that is uncertain.
+    """
+
+    item: str
+    name: str
+    weight_g: float
+    p_needed: float
+    cost: float
+    regret: float
+    inclusion: float
+
+
+@dataclass(frozen=True, slots=True)
+class FrontierPoint:
+    """The least regret at which so much is saved; misses and regret per trip."""
+
+    saved_g: float
+    expected_misses: float
+    expected_regret: float
+    items: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """The set to leave. ``wanted_g`` was to be saved; ``most_g`` is all that the rules let go.
+
+    ``maybe``: what is in some answers over those draws but not in this one, the likeliest first.
+    """
+
+    wanted_g: float
+    most_g: float
+    left: tuple[LeftItem, ...]
+    point: FrontierPoint
+    maybe: tuple[LeftItem, ...]
+
+    @property
+    def reached(self) -> bool:
+        """Whether the rules let so much go."""
+        return self.point.saved_g >= self.wanted_g
+
+
+@dataclass(frozen=True, slots=True)
+class KindOfTrip:
+    """The same for one kind of trip.
+
+    ``answer``: the most that may be left on it at no more regret than that of the answer for any
+    trip. ``add``: what goes along on it of what stays at home on a dry and warm trip.
+    """
+
+    kind: Kind
+    frontier: tuple[FrontierPoint, ...]
+    answer: FrontierPoint
+    add: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BaseWeight:
+    """What one usually carries: the median base weight of the scope's trips with a night.
+
+    ``grams`` is missing where no such trip is weighed; ``at_least``: none is weighed in full.
+    """
+
+    grams: float | None
+    trips: int
+    at_least: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Cull:
+    """Everything that the page of a season shows.
+
+    ``unweighed``: names of what could be left but has no weight.
+    """
+
+    usage: Usage
+    judged: tuple[Judged, ...]
+    wish: Wish
+    base: BaseWeight
+    answer: Answer
+    frontier: tuple[FrontierPoint, ...]
+    by_kind: tuple[KindOfTrip, ...]
+    unweighed: tuple[str, ...]

@@ -1,0 +1,175 @@
+"""What to keep and what to leave at home, one verdict an item, by a rule written down beforehand.
+
+An item that is missed costs its `going_without`, else what `[regret]` says of its system, else the
+figure of `SYSTEM_COST`. It may be left where even the highest rate that its record leaves credible
+makes less than a third of a point of cost a trip: limit = 1 / (3 x cost).
+"""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Literal
+
+from tarebook.analysis.rates import bare_bound, chances_to_tell
+from tarebook.analysis.usage import Counts, Item, ItemUsage, Usage
+from tarebook.tripdata.contract import ESSENTIAL_SYSTEMS
+
+Verdict = Literal["keep", "leave", "kept_on_purpose", "no_chance_yet", "too_few_trips"]
+Why = Literal[
+    "given_up", "insurance", "essential", "no_chance", "too_few", "never_used", "seldom_used",
+    "used", "used_besides", "borrowed", "last_of_kind", "needed",
+]  # fmt: skip
+
+SYSTEM_COST: Mapping[str, float] = {
+    **dict.fromkeys(("first_aid", "safety", "navigation", "fire"), 10.0),
+    **dict.fromkeys(("shelter", "sleep", "water", "rain", "light", "repair"), 3.0),
+}
+"""How bad it is to miss a thing of the system: 1 an annoyance, 3 a spoilt night, 10 danger."""
+REST_COST = 1.0
+FARTHEST = 60  # chances looked ahead for what would reverse a verdict
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """One thing, its verdict, why, and what would reverse it.
+
+    ``cost`` of missing it once, 0 to 10; ``limit`` of its rate. ``verdict`` is missing for what is
+    given up already. ``more``: chances without a use that would bring its bound under the limit,
+    missing where that is farther than `FARTHEST` or not the point. ``uses``: uses on its next
+    chances that would turn "leave" into "keep". ``needed_by``: what stays and needs it.
+    """
+
+    usage: ItemUsage
+    verdict: Verdict | None
+    why: Why
+    cost: float
+    limit: float
+    more: int | None = None
+    uses: int | None = None
+    needed_by: tuple[str, ...] = ()
+
+    @property
+    def about(self) -> Item:
+        """What gear.csv says of it."""
+        return self.usage.about
+
+    @property
+    def counts(self) -> Counts:
+        """Its trips, chances and uses."""
+        return self.usage.counts
+
+    @property
+    def bound(self) -> float:
+        """The highest rate that its record leaves credible, by which it is judged."""
+        rate = self.usage.rate
+        return rate.high if rate.used else bare_bound(rate.n)
+
+
+def cost_of(item: Item, regret: Mapping[str, float]) -> float:
+    """What missing an item once costs, 0 to 10. ``regret``: the owner's figures by system."""
+    if item.going_without is not None:
+        return item.going_without
+    return regret.get(item.system, SYSTEM_COST.get(item.system, REST_COST))
+
+
+def limit_of(cost: float) -> float:
+    """The rate under which an item of that cost may be left; 1 where it costs nothing."""
+    return min(1.0, 1 / (3 * cost)) if cost > 0 else 1.0
+
+
+def judge(usage: Usage, regret: Mapping[str, float], today: date) -> tuple[Judged, ...]:
+    """The verdict of every item of a usage, in its order.
+
+    What is given up by ``today`` has none. Never "leave": insurance, what is essential, borrowed,
+    needed by what stays, or the last of its kind in shelter, sleep, water and rain.
+    """
+    alone = [_by_itself(item, usage, regret, today) for item in usage.items]
+    return tuple(_together(alone, usage))
+
+
+def _by_itself(item: ItemUsage, usage: Usage, regret: Mapping[str, float], today: date) -> Judged:
+    about, rate = item.about, item.rate
+    cost = cost_of(about, regret)
+    limit = limit_of(cost)
+    pool = usage.pools[about.system]
+
+    def say(verdict: Verdict | None, why: Why, **more: int | None) -> Judged:
+        return Judged(item, verdict, why, cost, limit, **more)
+
+    if about.retired_on is not None and about.retired_on <= today:
+        return say(None, "given_up")
+    if about.insurance:
+        return say("kept_on_purpose", "insurance")
+    if about.essential:
+        return say("keep", "essential")
+    if not rate.n:
+        return say("no_chance_yet", "no_chance", more=chances_to_tell(limit))
+    if not rate.used and bare_bound(rate.n) >= limit:
+        return say("too_few_trips", "too_few", more=chances_to_tell(limit) - rate.n)
+
+    def high(used: int, n: int) -> float:
+        return float(pool.quantile((1 + rate.level) / 2, used, n)[0])
+
+    if rate.used and rate.high >= limit:
+        found = _first(lambda t: high(rate.used, rate.n + t) < limit)
+        return say("keep", "used", more=found)
+    if item.besides_high >= limit:
+        return say("keep", "used_besides")
+    if about.owner is not None:
+        return say("keep", "borrowed")
+    found = _first(lambda u: high(rate.used + u, rate.n + u) >= limit)
+    return say("leave", "seldom_used" if rate.used else "never_used", uses=found)
+
+
+def _first(holds: Callable[[int], bool]) -> int | None:
+    """The first whole number up to `FARTHEST` from which on it holds; None where it does not."""
+    if not holds(FARTHEST):
+        return None
+    low, high = 0, FARTHEST
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (low, middle) if holds(middle) else (middle, high)
+    return high
+
+
+def _together(alone: Iterable[Judged], usage: Usage) -> list[Judged]:
+    """Take back "leave" where leaving all of them would leave too much."""
+    found = {j.about.item: j for j in alone}
+    while True:
+        leaving = {i for i, j in found.items() if j.verdict == "leave"}
+        here = [j for j in found.values() if j.verdict is not None]
+        keep: dict[str, Judged] = {}
+        for one in here:
+            for other in one.about.needs if one.about.item not in leaving else ():
+                if other in leaving:
+                    old = keep.get(other, found[other])
+                    by = (*old.needed_by, one.about.item)
+                    keep[other] = replace(
+                        old, verdict="keep", why="needed", uses=None, needed_by=by
+                    )
+        for kind in kinds(j.about for j in here):
+            if not keep and kind <= leaving:
+                last = max(kind, key=lambda i: (usage.need(found[i].usage, None), i))
+                keep[last] = replace(found[last], verdict="keep", why="last_of_kind", uses=None)
+        if not keep:
+            return list(found.values())
+        found |= keep
+
+
+def kinds(items: Iterable[Item]) -> list[frozenset[str]]:
+    """Sets of items of each of which one must stay: shelter, sleep, water and rain.
+
+    Such a set is what one owns of the system to rely on: insurance is no more than a second line,
+    what is borrowed goes back, and consumables run out. Where there is no such thing, it is all.
+    """
+    here = list(items)
+    found = []
+    for system in ESSENTIAL_SYSTEMS:
+        every = [i for i in here if i.system == system]
+        own = [
+            i for i in every
+            if not i.insurance and i.owner is None and i.carried_as != "consumable"
+        ]  # fmt: skip
+        if every:
+            found.append(frozenset(i.item for i in own or every))
+    return found
