@@ -65,7 +65,8 @@ def stand_in_credits(
 class Problem:
     """What may be left of the things judged, and the rules for leaving it.
 
-    ``by_item``: all that is not given up. ``saved_mg``: what leaving a thing saves. ``unweighed``: what might be left but saves nothing that is known.
+    ``by_item``: all that is not given up. ``saved_mg``: what leaving a thing saves. ``unweighed``:
+    names of what might be left but saves nothing that is known.
     """
 
     usage: Usage

@@ -229,7 +229,7 @@ class Programme:
     ) -> frozenset[str] | None:
         """The set of least price; ``capped``: other prices, and what they may come to."""
         import numpy as np
-        from scipy.optimize import Bounds, LinearConstraint, milp
+        from scipy.optimize import Bounds, LinearConstraint, milp  # type: ignore[import-untyped]
 
         rows, top = self._rows, self._top
         if capped is not None:

@@ -54,6 +54,18 @@ def bare_bound(n: int) -> float:
     return 1 - 0.05 ** (1 / n) if n else 1.0
 
 
+def exact_interval(used: int, n: int, level: float = LEVEL) -> tuple[float, float]:
+    """A rate's interval from its own record alone, never too short: Clopper & Pearson 1934.
+
+    Biometrika 26: 404 (from memory).
+    """
+    from scipy.special import betaincinv  # type: ignore[import-untyped]
+
+    tail = (1 - level) / 2
+    low = float(betaincinv(used, n - used + 1, tail)) if used else 0.0
+    return low, float(betaincinv(used + 1, n - used, 1 - tail)) if used < n else 1.0
+
+
 def chances_to_tell(limit: float) -> int:
     """How many chances without a use bring the bare bound under a limit above 0."""
     if limit >= 1:
@@ -103,7 +115,8 @@ class Pool:
     def mean(self, used: Any, n: Any) -> "Floats":
         """The posterior mean of items with these uses and chances."""
         a, b, _, _ = self._betas(used, n)
-        return (a / (a + b)) @ self._weight
+        found: Floats = (a / (a + b)) @ self._weight
+        return found
 
     def quantile(self, share: float, used: Any, n: Any) -> "Floats":
         """The point below which so large a share of each item's posterior lies.

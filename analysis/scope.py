@@ -127,7 +127,7 @@ def _nothing(connection: duckdb.DuckDBPyConnection, scope: Scope) -> str:
     modes = sorted({t["mode"] for t in every if t["mode"]})
     by = f", by {', '.join(modes)}" if modes else ""
     return (
-        f"expected a trip that took place with {asked}, found none; the logbook has "
+        f"expected a trip that took place ({asked}), found none; the logbook has "
         f"{len(every)} from {every[0]['start_on']} to {every[-1]['start_on']}{by}"
     )
 
@@ -137,7 +137,7 @@ def _every(connection: duckdb.DuckDBPyConnection) -> list[dict[str, Any]]:
 
 
 def _season(connection: duckdb.DuckDBPyConnection, asked: str) -> str:
-    known = list(dict.fromkeys(t["season"] for t in _every(connection)))
+    known: list[str] = list(dict.fromkeys(t["season"] for t in _every(connection)))
     words = set(normalised(asked).split("_"))
     found = next((s for s in known if set(s.split()) == words), None)
     if found is not None:

@@ -12,7 +12,7 @@ from typing import Any
 import duckdb
 from tarebook.analysis.conditions import ColdChance, Kind, Meaning, Outlook, outlook
 from tarebook.analysis.frames import ask
-from tarebook.analysis.rates import LEVEL, Pool, Rate
+from tarebook.analysis.rates import Pool, Rate, exact_interval
 from tarebook.analysis.scope import Scope, Scoped, choose
 
 
@@ -105,14 +105,11 @@ class ItemUsage:
 
     @property
     def besides_high(self) -> float:
-        """The upper end of the 90 % interval of that rate; 0 where there was no such use."""
-        from scipy.special import betaincinv
-
+        """The upper end of its own exact 90 % interval; 0 where there was no such use."""
         counts = self.counts
         if not counts.used_besides:
             return 0.0
-        used, n = counts.used_besides, counts.besides
-        return float(betaincinv(used + 0.5, n - used + 0.5, (1 + LEVEL) / 2))
+        return exact_interval(counts.used_besides, counts.besides)[1]
 
     def need(self, p_condition: float | None = None) -> float:
         """P(needed on the next trip), for another chance of its conditions if given.

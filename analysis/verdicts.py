@@ -93,8 +93,10 @@ def _by_itself(item: ItemUsage, usage: Usage, regret: Mapping[str, float], today
     limit = limit_of(cost)
     pool = usage.pools[about.system]
 
-    def say(verdict: Verdict | None, why: Why, **more: int | None) -> Judged:
-        return Judged(item, verdict, why, cost, limit, **more)
+    def say(
+        verdict: Verdict | None, why: Why, more: int | None = None, uses: int | None = None
+    ) -> Judged:
+        return Judged(item, verdict, why, cost, limit, more, uses)
 
     if about.retired_on is not None and about.retired_on <= today:
         return say(None, "given_up")

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Annotated
 
 import typer
+from tarebook.notebooks import asking
 from tarebook.tripdata.errors import TarebookError
 from tarebook.tripdata.version import VERSION
 
@@ -140,7 +141,8 @@ def load(logbook: Logbook = Path()) -> None:
 
 @app.command(epilog="Example: tarebook report debrief my-logbook --trip 2026-05-river")
 def report(
-    name: Annotated[str, typer.Argument(metavar="NAME", help="debrief, or all.")],
+    name: Annotated[str, typer.Argument(metavar="NAME", help="debrief, season_cull, "
+                                        "temperature_context, or all.")],
     logbook: Logbook = Path(),
     trip: Annotated[
         str | None, typer.Option(metavar="TRIP", help="The trip; default: the latest.")
@@ -150,17 +152,26 @@ def report(
         typer.Option("--below-c", metavar="CELSIUS", help="temperature_context: the low that "
                      "matters; default: the rated low of the sleep gear."),
     ] = None,
+    since: asking.Since = None,
+    until: asking.Until = None,
+    mode: asking.Mode = None,
+    season: asking.Season = None,
+    target_g: asking.TargetG = None,
+    save_g: asking.SaveG = None,
+    undecided: asking.Undecided = False,
 ) -> None:  # fmt: skip
     """Make a report in the logbook's reports/ folder: an executed .ipynb and an .html."""
     from tarebook.notebooks import printing, runner
     from tarebook.tripdata.store import ensure_current
 
     names = runner.available() if name == "all" else (name,)
+    parameters = asking.given(
+        trip=trip, below_c=below_c, since=since, until=until, mode=mode, season=season,
+        target_g=target_g, save_g=save_g, undecided=undecided or None,
+    )  # fmt: skip
     with printing.progress() as step:
         findings = ensure_current(logbook, step)
     printing.aside_line(logbook, findings)
-    given = {"trip": trip, "below_c": below_c}
-    parameters = {key: value for key, value in given.items() if value is not None}
     made = runner.run(names, parameters, logbook / "reports", logbook=logbook)
     for one in made:
         for remark in one.remarks:
@@ -175,7 +186,8 @@ _DAY = {"formats": ["%Y-%m-%d"], "metavar": "DATE"}
              "tarebook table outlook my-logbook --trip 2027-05-north --below-c 0")  # fmt: skip
 def table(
     name: Annotated[str, typer.Argument(metavar="NAME", help="trips, trip_systems, items, nights, "
-                                        "normals, trip_normals, outlook, set_aside.")],
+                                        "normals, trip_normals, outlook, usage, cull, "
+                                        "cull_frontier, set_aside.")],
     logbook: Logbook = Path(),
     as_: Annotated[TableFormat, typer.Option("--as", help="How to print it.")] = TableFormat.text,
     out: Annotated[
@@ -200,27 +212,39 @@ def table(
         typer.Option("--below-c", metavar="CELSIUS", help="outlook: the low that matters; of a "
                      "trip by default the rated low of the sleep gear."),
     ] = None,
+    since: asking.Since = None,
+    until: asking.Until = None,
+    mode: asking.Mode = None,
+    season: asking.Season = None,
+    target_g: asking.TargetG = None,
+    save_g: asking.SaveG = None,
+    undecided: asking.Undecided = False,
 ) -> None:  # fmt: skip
     """Print one analysis table. Quantities are in g, km, m and °C."""
     from tarebook.notebooks import foretelling, printing, writing
     from tarebook.tripdata.store import ensure_current
 
     known = writing.known(name)
-    asked = foretelling.OutlookOptions(
+    forecast = foretelling.OutlookOptions(
         trip, latitude, longitude, elevation_m, start_on, end_on, below_c
     )
-    if known == "outlook" and asked.fault:
-        raise typer.BadParameter(asked.fault, param_hint="outlook")
-    if known != "outlook" and asked.given:
-        raise typer.BadParameter("goes with the table outlook only", param_hint=asked.given[0])
+    if known == "outlook" and forecast.fault:
+        raise typer.BadParameter(forecast.fault, param_hint="outlook")
+    if known != "outlook" and forecast.given:
+        raise typer.BadParameter("goes with the table outlook only", param_hint=forecast.given[0])
+    options = asking.given(
+        since=since, until=until, mode=mode, season=season, target_g=target_g, save_g=save_g,
+        undecided=undecided or None,
+    )  # fmt: skip
+    asking.check_table(known, options)
     with printing.progress() as step:
         findings = ensure_current(logbook, step)
     printing.aside_line(logbook, findings)
     if known == "outlook":
-        for line in foretelling.write_outlook(asked, logbook, as_.value, out):
+        for line in foretelling.write_outlook(forecast, logbook, as_.value, out):
             printing.note(line)
     else:
-        writing.write(known, logbook, as_.value, out)
+        writing.write(known, logbook, as_.value, out, options)
 
 
 @app.command(epilog="Example: tarebook normals my-logbook")

@@ -4,6 +4,7 @@ import json
 import os
 import sys
 import tempfile
+from collections.abc import Mapping
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TextIO
@@ -13,12 +14,15 @@ from tarebook.tripdata.names import nearest, normalised, printable, shown
 from tarebook.tripdata.start import inert
 
 if TYPE_CHECKING:
-    from duckdb import DuckDBPyRelation
+    from duckdb import DuckDBPyConnection, DuckDBPyRelation
     from tarebook.analysis.glossary import Output
 
 _WIDEST = 100
+WISHED = ("cull", "cull_frontier")
+RECKONED = ("usage", *WISHED)
 NAMES = (
-    "trips", "trip_systems", "items", "nights", "normals", "trip_normals", "outlook", "set_aside",
+    "trips", "trip_systems", "items", "nights", "normals", "trip_normals", "outlook", *RECKONED,
+    "set_aside",
 )  # fmt: skip
 
 
@@ -32,19 +36,20 @@ def known(name: str) -> str:
     raise QuestionError(f"expected one of {', '.join(NAMES)}, got {shown(name)}{guess}")
 
 
-def write(name: str, logbook: Path, form: str, out: Path | None) -> None:
-    """Write one table of a logbook whose store is current.
+def write(
+    name: str, logbook: Path, form: str, out: Path | None, asked: Mapping[str, Any] | None = None
+) -> None:
+    """Write one table of a logbook whose store is current. ``asked``: options of `asking`.
 
     A file is written beside its place and moved there, so that it is never half a table. Raises
     QuestionError where it cannot be written.
     """
-    from tarebook.analysis.marts import table
     from tarebook.analysis.store import open_store
     from tarebook.tripdata.store import store_path
 
-    found = table(known(name))
     with open_store(store_path(logbook)) as store:
-        write_rows(found.relation(store), found.output, form, out)
+        relation, output = _answer(store, known(name), asked or {})
+        write_rows(relation, output, form, out)
 
 
 def write_rows(relation: "DuckDBPyRelation", output: "Output", form: str, out: Path | None) -> None:
@@ -56,6 +61,19 @@ def write_rows(relation: "DuckDBPyRelation", output: "Output", form: str, out: P
     else:
         with _beside(out) as part, part.open("w", encoding="utf-8", newline="") as stream:
             _text_form(relation, output, form, stream)
+
+
+def _answer(
+    store: "DuckDBPyConnection", name: str, asked: Mapping[str, Any]
+) -> "tuple[DuckDBPyRelation, Output]":
+    if name in RECKONED:
+        from tarebook.analysis.reckoned import TABLES
+        from tarebook.notebooks.asking import question
+
+        return TABLES[name].relation(store, question(dict(asked))), TABLES[name].output
+    from tarebook.analysis.marts import table
+
+    return table(name).relation(store), table(name).output
 
 
 class _beside:  # noqa: N801  (reads as a word where it is used)
