@@ -107,10 +107,27 @@ class Pool:
             kinds, times = np.unique(pairs, axis=0, return_counts=True)
             k, m = kinds[:, :1], kinds[:, 1:]
             log_weight = log_weight + times @ (betaln(a + k, b + m - k) - betaln(a, b))
+        self._weigh(log_weight)
+
+    def _weigh(self, log_weight: "Floats") -> None:
+        import numpy as np
+
+        a, b, _ = _grid()
         weight = np.exp(log_weight - log_weight.max())
         kept = weight > _NEGLIGIBLE
+        self._log_weight = log_weight
         self._a, self._b = a[kept], b[kept]
         self._weight = weight[kept] / weight[kept].sum()
+
+    def instead(self, used: int, n: int, then_used: int, then_n: int) -> "Pool":
+        """The pool as it would be if one of its items had other uses and chances."""
+        from scipy.special import betaln
+
+        a, b, _ = _grid()
+        gained = betaln(a + then_used, b + then_n - then_used) - betaln(a + used, b + n - used)
+        other = object.__new__(Pool)
+        other._weigh(self._log_weight + gained)
+        return other
 
     def mean(self, used: Any, n: Any) -> "Floats":
         """The posterior mean of items with these uses and chances."""

@@ -110,7 +110,8 @@ def _by_itself(item: ItemUsage, usage: Usage, regret: Mapping[str, float], today
         return say("too_few_trips", "too_few", more=chances_to_tell(limit) - rate.n)
 
     def high(used: int, n: int) -> float:
-        return float(pool.quantile((1 + rate.level) / 2, used, n)[0])
+        then = pool.instead(rate.used, rate.n, used, n)
+        return float(then.quantile((1 + rate.level) / 2, used, n)[0])
 
     if rate.used and rate.high >= limit:
         found = _first(lambda t: high(rate.used, rate.n + t) < limit)
@@ -162,7 +163,8 @@ def kinds(items: Iterable[Item]) -> list[frozenset[str]]:
     """Sets of items of each of which one must stay: shelter, sleep, water and rain.
 
     Such a set is what one owns of the system to rely on: insurance is no more than a second line,
-    what is borrowed goes back, and consumables run out. Where there is no such thing, it is all.
+    what is borrowed goes back, and consumables run out. Where there is no such thing, it is all that
+    is no insurance, else all.
     """
     here = list(items)
     found = []
@@ -173,5 +175,6 @@ def kinds(items: Iterable[Item]) -> list[frozenset[str]]:
             if not i.insurance and i.owner is None and i.carried_as != "consumable"
         ]  # fmt: skip
         if every:
-            found.append(frozenset(i.item for i in own or every))
+            rest = [i for i in every if not i.insurance]
+            found.append(frozenset(i.item for i in own or rest or every))
     return found
