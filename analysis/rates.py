@@ -22,9 +22,9 @@ if TYPE_CHECKING:
 LEVEL = 0.90
 STRENGTH_LOG_MEAN = math.log(5)
 STRENGTH_LOG_SD = 1.0
-_MEANS, _STRENGTHS, _REACH_SD = 24, 21, 3.0
-_NEGLIGIBLE = 1e-7
-_STEPS, _CLOSE, _TINY = 100, 1e-7, 1e-300
+_MEANS, _STRENGTHS, _REACH_SD = 20, 17, 3.0
+_NEGLIGIBLE = 1e-6
+_STEPS, _CLOSE, _TINY = 100, 1e-6, 1e-300
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,26 +138,34 @@ class Pool:
     def quantile(self, share: float, used: Any, n: Any) -> "Floats":
         """The point below which so large a share of each item's posterior lies.
 
-        By Newton's method on the logit, within a bracket that halves where a step would leave it.
+        By Newton's method on the logit, from the quantile of the Beta with the same mean and
+        variance, within a bracket that halves where a step would leave it.
         """
         import numpy as np
-        from scipy.special import betainc, betaln, expit, logit
+        from scipy.special import betainc, betaincinv, betaln, expit, logit
 
-        a, b, k, m = self._betas(used, n)
-        log_constant = betaln(a, b)
+        a, b, k, _ = self._betas(used, n)
+        mean = (a / (a + b)) @ self._weight
+        square = (a * (a + 1) / ((a + b) * (a + b + 1))) @ self._weight
+        strength = mean * (1 - mean) / np.maximum(square - mean**2, _TINY) - 1
+        start = betaincinv(mean * strength, (1 - mean) * strength, share)
+        x = np.clip(logit(np.clip(start, 1e-30, 1 - 1e-15)), -60.0, 30.0)
         low, high = np.full(len(k), -80.0), np.full(len(k), 40.0)
-        x = logit(np.clip((k + 0.5) / (m + 1), 0.02, 0.98))
+        log_constant = betaln(a, b)
+        open_ = np.arange(len(k))
         for _ in range(_STEPS):
-            p = expit(x)
-            gap = betainc(a, b, p[:, None]) @ self._weight - share
-            low, high = np.where(gap < 0, x, low), np.where(gap < 0, high, x)
-            log_p, log_q = -np.logaddexp(0, -x)[:, None], -np.logaddexp(0, x)[:, None]
-            slope = np.exp(a * log_p + b * log_q - log_constant) @ self._weight
-            step = x - gap / np.maximum(slope, _TINY)
-            new = np.where((step > low) & (step < high), step, (low + high) / 2)
-            settled = np.abs(new - x) < _CLOSE
-            x = new
-            if settled.all():
+            at, a_, b_ = x[open_], a[open_], b[open_]
+            p = expit(at)
+            gap = betainc(a_, b_, p[:, None]) @ self._weight - share
+            low[open_] = np.where(gap < 0, at, low[open_])
+            high[open_] = np.where(gap < 0, high[open_], at)
+            log_p, log_q = -np.logaddexp(0, -at)[:, None], -np.logaddexp(0, at)[:, None]
+            slope = np.exp(a_ * log_p + b_ * log_q - log_constant[open_]) @ self._weight
+            step = at - gap / np.maximum(slope, _TINY)
+            inside = (step > low[open_]) & (step < high[open_])
+            x[open_] = np.where(inside, step, (low[open_] + high[open_]) / 2)
+            open_ = open_[np.abs(x[open_] - at) >= _CLOSE]
+            if not len(open_):
                 break
         found: Floats = expit(x)
         return found
@@ -179,16 +187,21 @@ class Pool:
 
     def rates(self, used: Sequence[int], n: Sequence[int]) -> list[Rate]:
         """Mean and interval of each item, equal items worked once."""
+        import numpy as np
+
         kinds = sorted(set(zip(used, n, strict=True)))
         k, m = [k for k, _ in kinds], [m for _, m in kinds]
         if not kinds:
             return []
         tail = (1 - LEVEL) / 2
-        found = zip(self.mean(k, m), self.quantile(tail, k, m), self.quantile(1 - tail, k, m),
-                    strict=True)  # fmt: skip
+        mean, high = self.mean(k, m), self.quantile(1 - tail, k, m)
+        some = [place for place, u in enumerate(k) if u]
+        low = np.zeros(len(kinds))
+        if some:
+            low[some] = self.quantile(tail, [k[p] for p in some], [m[p] for p in some])
         by_kind = {
-            (u, t): Rate(t, u, float(mean), float(low) if u else 0.0, float(high),
+            (u, t): Rate(t, u, float(mean[p]), float(low[p]), float(high[p]),
                          None if u or not t else bare_bound(t))
-            for (u, t), (mean, low, high) in zip(kinds, found, strict=True)
+            for p, (u, t) in enumerate(kinds)
         }  # fmt: skip
         return [by_kind[pair] for pair in zip(used, n, strict=True)]

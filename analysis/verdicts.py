@@ -163,8 +163,8 @@ def kinds(items: Iterable[Item]) -> list[frozenset[str]]:
     """Sets of items of each of which one must stay: shelter, sleep, water and rain.
 
     Such a set is what one owns of the system to rely on: insurance is no more than a second line,
-    what is borrowed goes back, and consumables run out. Where there is no such thing, it is all that
-    is no insurance, else all.
+    what is borrowed goes back, and consumables run out. Where there is no such thing, it is all
+    that is no insurance, else all.
     """
     here = list(items)
     found = []
