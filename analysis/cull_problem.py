@@ -65,13 +65,15 @@ def stand_in_credits(
 class Problem:
     """What may be left of the things judged, and the rules for leaving it.
 
-    ``by_item``: all that is not given up. ``saved_mg``: what leaving a thing saves. ``unweighed``:
-    names of what might be left but saves nothing that is known.
+    ``by_item``: all that is not given up. ``loads``: mg that things usually weigh as base, None
+    where not weighed. ``saved_mg``: what leaving a thing saves, of all that may be left.
+    ``unweighed``: names of what might be left but saves nothing that is known.
     """
 
     usage: Usage
     judged: tuple[Judged, ...]
     by_item: Mapping[str, Judged]
+    loads: Mapping[str, int | None]
     saved_mg: Mapping[str, int]
     rules: Rules
     unweighed: tuple[str, ...]
@@ -150,5 +152,5 @@ def pose(
     )
     names = tuple(here[i].about.name for i in sorted(may - weighed))
     return Problem(
-        usage, tuple(judged), here, {i: loads[i] or 0 for i in sorted(free)}, rules, names
+        usage, tuple(judged), here, loads, {i: loads[i] or 0 for i in sorted(free)}, rules, names
     )

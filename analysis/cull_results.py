@@ -4,6 +4,7 @@ Misses and grams are those of a trip on which all that is left would have come a
 weight is saved: what is worn, eaten or bolted on is no part of it.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from tarebook.analysis.conditions import Kind
@@ -107,7 +108,8 @@ class BaseWeight:
 class Cull:
     """Everything that the page of a season shows.
 
-    ``unweighed``: names of what could be left but has no weight.
+    ``loads_g``: what things usually weigh as base, of what is weighed. ``unweighed``: names of what
+    could be left but has no weight.
     """
 
     usage: Usage
@@ -117,4 +119,5 @@ class Cull:
     answer: Answer
     frontier: tuple[FrontierPoint, ...]
     by_kind: tuple[KindOfTrip, ...]
+    loads_g: Mapping[str, float]
     unweighed: tuple[str, ...]

@@ -81,6 +81,7 @@ def cull(asked: Asked, rng: "np.random.Generator") -> Cull:
         answer=found,
         frontier=frontier(problem.programme()),
         by_kind=by_kind(problem, found.point.expected_regret),
+        loads_g={i: mg / 1000 for i, mg in problem.loads.items() if mg is not None},
         unweighed=problem.unweighed,
     )
 

@@ -1,0 +1,93 @@
+"""A season looked back on as a page: what to leave at home, and how far the log can tell."""
+
+from dataclasses import dataclass
+from datetime import date
+
+import duckdb
+from tarebook.analysis import cull_page_sections as answers
+from tarebook.analysis import cull_page_shelves as shelves
+from tarebook.analysis import cull_page_words as said
+from tarebook.analysis.conditions import ColdChance
+from tarebook.analysis.cull_results import Cull, Wish
+from tarebook.analysis.culling import ask_cull, cull
+from tarebook.analysis.frames import ask
+from tarebook.analysis.reckoned import SEED, regret_of
+from tarebook.analysis.scope import Scope
+from tarebook.analysis.section import Opening, Section
+from tarebook.analysis.words import Display
+
+
+@dataclass(frozen=True)
+class CullPage:
+    """The answer to the question, and how it is told. ``set_aside``: records that are missing."""
+
+    data: Cull
+    display: Display
+    today: date
+    set_aside: int
+
+    def opening(self) -> Opening:
+        """What was looked back on, the answer in short, and what narrows it."""
+        return Opening(
+            said.TITLE,
+            said.lines(self.data, self.display),
+            said.notices(self.data, self.set_aside),
+            said.points(self.data, self.display),
+        )
+
+    def what_to_leave(self) -> Section:
+        """The set to leave, in a picture of weight against use."""
+        return answers.what_to_leave(self.data, self.display)
+
+    def next_cost(self) -> Section:
+        """What saving more would cost."""
+        return answers.next_cost(self.data, self.display)
+
+    def by_kind(self) -> Section:
+        """The same by kind of trip: dry and warm, wet, cold."""
+        return answers.by_kind(self.data, self.display)
+
+    def never_used(self) -> Section:
+        """What was carried and never used."""
+        return shelves.never_used(self.data, self.display)
+
+    def insurance(self) -> Section:
+        """What is carried on purpose."""
+        return shelves.insurance(self.data, self.display, self.today)
+
+    def undecided(self) -> Section:
+        """What it is too early to judge, and what would decide it."""
+        return shelves.undecided(self.data, self.display)
+
+    def everything(self) -> Section:
+        """Every thing and its verdict."""
+        return shelves.everything(self.data, self.display)
+
+    def checklist(self) -> Section:
+        """What to tick off when packing."""
+        return shelves.checklist(self.data, self.display, self.today)
+
+
+def read(
+    connection: duckdb.DuckDBPyConnection,
+    scope: Scope,
+    wish: Wish,
+    *,
+    today: date,
+    display: Display,
+    cold_chance: ColdChance | None = None,
+) -> CullPage:
+    """Return the page of a scope of trips.
+
+    ``today``: gear given up by then is past judging. ``cold_chance``: P(a night of the next trip is
+    under so many °C), where normals of the places to be visited tell it; else the log does. Raises
+    QuestionError where the scope has no trip.
+    """
+    import numpy as np
+
+    asked = ask_cull(
+        connection, scope, wish, regret=regret_of(connection), today=today, cold_chance=cold_chance
+    )
+    found = cull(asked, np.random.default_rng(SEED))
+    missing = ask(connection, "scope_set_aside", trips=found.usage.scoped.names)
+    return CullPage(found, display, today, missing[0]["records"])

@@ -1,0 +1,229 @@
+"""The sections of a season's page on the answer: what to leave, what more would cost, in rain."""
+
+from collections.abc import Sequence
+
+from tarebook.analysis import cull_page_charts as charts
+from tarebook.analysis import cull_page_tables as tables
+from tarebook.analysis import cull_page_words as said
+from tarebook.analysis.cull_page_charts import Dot
+from tarebook.analysis.cull_results import Cull, FrontierPoint, KindOfTrip
+from tarebook.analysis.debrief_words import listed, named
+from tarebook.analysis.figure import Figure
+from tarebook.analysis.section import Section
+from tarebook.analysis.words import Display, mass, number, percent, sentence
+
+CARE = (
+    "This goes by use and weight alone; it knows nothing of your route, your health or the "
+    "forecast. Insurance and what is essential is never on the list. Where going without could "
+    "hurt someone, take it: local rules and trained advice come first."
+)
+WEATHER_CARE = (
+    "A forecast is no promise. Where a cold or wet night could be dangerous, take what keeps you "
+    "warm and dry whatever the season, and never cut back on insurance."
+)
+KIND_WORDS = {"dry_warm": "Dry and warm", "wet": "Wet, but not cold", "cold": "Cold, but not wet"}
+_STOP_AT = 1.6  # points of regret a trip: beyond, one would rather carry it
+_GROUPS = {
+    "leave": charts.LEAVE, "too_few_trips": charts.EARLY, "keep": charts.KEEP,
+    "kept_on_purpose": charts.PURPOSE,
+}  # fmt: skip
+
+
+def what_to_leave(cull: Cull, display: Display) -> Section:
+    """The set to leave, in a picture of weight against use."""
+    answer = cull.answer
+    told = [said.headline(cull, display), *_more(cull)]
+    table = tables.left(cull, answer.left, display, "What to leave") if answer.left else None
+    others = (
+        (tables.left(cull, answer.maybe, display, "In some answers, but not in this one"),)
+        if answer.maybe else ()
+    )  # fmt: skip
+    return Section(
+        "Weight against use",
+        tuple(told),
+        _picture(cull, display, told[0]),
+        table,
+        _notes(cull),
+        caution=CARE if answer.left else None,
+        more=others,
+    )
+
+
+def _more(cull: Cull) -> list[str]:
+    answer = cull.answer
+    if not answer.left:
+        return []
+    found = []
+    let_go = {j.about.item for j in cull.judged if j.verdict == "leave"}
+    beyond = said.names_of(cull, set(answer.point.items) - let_go)
+    if beyond:
+        verb = "is" if len(beyond) == 1 else "are"
+        found.append(
+            f"{named(beyond)} {verb} not let go by the verdicts, but the cheapest way to save so "
+            "much."
+        )
+    spared = said.names_of(cull, {i for i in let_go if i in cull.loads_g} - set(answer.point.items))
+    if spared:
+        found.append(f"{named(spared)} may go, too, but need not for this saving.")
+    often = [i for i in answer.left if i.inclusion < said.ROBUST]
+    sure = [i.name for i in answer.left if i.inclusion >= said.ROBUST]
+    if sure and often:
+        found.append(sentence(f"Robust: {named(sure)}, in every answer that was tried"))
+    if often:
+        shares = [f"{i.name} in {percent(i.inclusion)}" for i in often]
+        found.append(sentence(f"Less sure: {named(shares)} of the answers"))
+    return found
+
+
+def _notes(cull: Cull) -> tuple[str, ...]:
+    notes = [
+        "A rate is pooled within its system: things with few chances lean on their like. Weights "
+        "and misses are those of a trip on which all of it would have come along. Bulk is not "
+        "known."
+    ]
+    if cull.answer.left:
+        notes.append(
+            "Answers that were tried: 100, with rates and weather drawn anew from what the log "
+            "leaves open, and the cost of each miss halved, kept or doubled."
+        )
+    elsewhere = [
+        j.about.name for j in cull.judged
+        if j.verdict == "leave" and j.about.item not in cull.loads_g
+    ]  # fmt: skip
+    if elsewhere:
+        notes.append(
+            f"{named(elsewhere)} may go as well, but saves no base weight that is known: worn, "
+            "eaten, bolted on or not weighed."
+        )
+    return tuple(notes)
+
+
+def _picture(cull: Cull, display: Display, alt: str) -> Figure | None:
+    dots = []
+    for judged in cull.judged:
+        rate, grams = judged.usage.rate, cull.loads_g.get(judged.about.item)
+        group = _GROUPS.get(judged.verdict or "")
+        if group and grams is not None and rate.n:
+            dots.append(Dot(judged.about.name, group, grams, rate.mean, rate.low, rate.high,
+                            tables.record(judged)))  # fmt: skip
+    if len(dots) < 3:
+        return None
+    return Figure(
+        "weight-against-use",
+        f"{alt} Each dot is a thing: the higher, the heavier; the farther left, the less used.",
+        charts.weight_against_use(dots, display),
+        "What is carried as base weight and had a chance to be used. Lines are 90 % intervals. "
+        "What to leave sits on the left, and the higher it sits the more it saves.",
+    )
+
+
+def next_cost(cull: Cull, display: Display) -> Section:
+    """The frontier: what saving more would cost."""
+    step = mass(said.next_step_g(display), display)
+    heading, answer = f"What the next {step} would cost", cull.answer.point
+    if not cull.frontier:
+        return Section.empty(heading, "nothing that is weighed may be left")
+    told = _next(cull, display)
+    first = [p for p in cull.frontier if p.expected_regret <= 0.34]
+    if first and first[-1].saved_g > answer.saved_g + 0.5:
+        told.append(
+            f"Up to {mass(first[-1].saved_g, display)} costs less than a third of an annoyance a "
+            "trip."
+        )
+    stop = max(_STOP_AT, 1.3 * answer.expected_regret)
+    line = charts.Line("Any trip", cull.frontier, answer)
+    return Section(
+        heading,
+        tuple(told),
+        Figure(
+            "frontier",
+            f"{told[0]} A rising line of steps: the more is saved, the more is missed.",
+            charts.frontiers([line], stop, display),
+            "Each dot is the best choice for its weight, solved exactly. Regret counts a missed "
+            "annoyance as 1, a spoilt night as 3, danger as 10. The diamond is the answer above; "
+            "the line goes on, see the table.",
+        ),
+        tables.frontier(cull.frontier, cull, display),
+        ("Where a step looks absurd, say in gear.csv what going without the thing would cost: "
+         "going_without, from 1, an annoyance, to 10, danger. Without it the system's figure "
+         "stands.",),
+    )  # fmt: skip
+
+
+def _next(cull: Cull, display: Display) -> list[str]:
+    answer, step = cull.answer.point, said.next_step_g(display)
+    point, nearest = said.beyond(cull, step), said.beyond(cull, 1.0)
+    if nearest is None:
+        return [sentence(f"{mass(cull.answer.most_g, display)} is all that may be left")]
+    told = []
+    if point is not None:
+        told.append(
+            f"The next {mass(step, display)} would raise the expected regret from "
+            f"{number(answer.expected_regret, 2)} to {number(point.expected_regret, 2)} a trip: "
+            f"{said.misses(point.expected_misses)}."
+        )
+        told.append(f"That means {_change(cull, point)}.")
+    if point is None or nearest.items != point.items:
+        extra = mass(nearest.saved_g - answer.saved_g, display)
+        told.append(
+            f"A smaller step of {extra}, {_change(cull, nearest)}, brings it to "
+            f"{number(nearest.expected_regret, 2)}."
+        )
+    return told
+
+
+def _change(cull: Cull, point: FrontierPoint) -> str:
+    before = set(cull.answer.point.items)
+    more = said.names_of(cull, set(point.items) - before)
+    less = said.names_of(cull, before - set(point.items))
+    return f"leaving {named(more)}" + (f" and taking {named(less)} again" if less else "")
+
+
+def by_kind(cull: Cull, display: Display) -> Section:
+    """The frontier of each kind of trip, and what to add if it may be wet or cold."""
+    heading = "Dry, wet or cold"
+    kinds = {k.kind: k for k in cull.by_kind}
+    dry = kinds["dry_warm"]
+    if not any(_differs(k, dry) for k in cull.by_kind):
+        return Section.empty(heading, "nothing that may be left is meant for wet or cold only")
+    told = [
+        sentence(
+            f"On a dry and warm trip {mass(dry.answer.saved_g, display)} may stay at home at no "
+            "more regret than the answer for any trip"
+        )
+    ]
+    for kind, when in (("wet", "If it may be wet"), ("cold", "If nights may be cold")):
+        add = said.names_of(cull, kinds[kind].add)
+        told.append(sentence(f"{when}, take {named(add)}" if add else f"{when}, nothing to add"))
+    rows = [
+        {
+            "kind": KIND_WORDS[k.kind], "saved_g": k.answer.saved_g,
+            "misses": k.answer.expected_misses,
+            "left": listed(said.names_of(cull, k.answer.items)) or "nothing",
+        }
+        for k in cull.by_kind
+    ]  # fmt: skip
+    lines = [charts.Line(KIND_WORDS[k.kind], k.frontier) for k in cull.by_kind]
+    return Section(
+        heading,
+        tuple(told),
+        Figure(
+            "by-kind",
+            f"{told[0]} Three lines of steps, one a kind of trip.",
+            charts.frontiers(lines, _STOP_AT, display),
+            "The least expected regret at each saving, by kind of trip. Conditions other than wet "
+            "and cold come as often as in your log.",
+        ),
+        tables.by_kind(rows, display),
+        ("How likely a wet or cold trip is comes from your log: of the trips looked back on, the "
+         "share that was, where it is known.",),
+        caution=WEATHER_CARE,
+    )  # fmt: skip
+
+
+def _differs(one: KindOfTrip, other: KindOfTrip) -> bool:
+    return _shape(one.frontier) != _shape(other.frontier)
+
+
+def _shape(points: Sequence[FrontierPoint]) -> list[tuple[float, float]]:
+    return [(p.saved_g, round(p.expected_regret, 5)) for p in points]

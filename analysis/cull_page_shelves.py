@@ -1,0 +1,236 @@
+"""The sections of a season's page on its shelves: never used, insurance, too early, all, to do."""
+
+from collections.abc import Sequence
+from datetime import date
+
+from tarebook.analysis import cull_page_tables as tables
+from tarebook.analysis import cull_page_words as said
+from tarebook.analysis.bars import Bar, Group, bar_chart
+from tarebook.analysis.checklist import Checklist, Task
+from tarebook.analysis.cull_results import Cull
+from tarebook.analysis.debrief_chores import a_year_before
+from tarebook.analysis.debrief_words import listed, named
+from tarebook.analysis.figure import Figure
+from tarebook.analysis.section import Section
+from tarebook.analysis.theme import ACCENT, CONTEXT, OKABE_ITO
+from tarebook.analysis.verdict_words import meant_for
+from tarebook.analysis.verdicts import Judged
+from tarebook.analysis.words import Display, count, day, mass, sentence, small_mass
+
+_COLOURS = {"leave": ACCENT, "too_few_trips": OKABE_ITO["orange"]}
+_MOST_BARS, _MOST_TASKS = 12, 14
+
+
+def never_used(cull: Cull, display: Display) -> Section:
+    """What was carried and never used, told apart from what never had its chance."""
+    heading = "Carried but never used"
+    here = [j for shelf in said.shelves(cull).values() for j in shelf if j.verdict]
+    here.sort(key=lambda j: (-(said.weight_g(cull, j) or 0), j.about.item))
+    never = [j for j in here if j.counts.never_used]
+    had = [j for j in never if j.counts.chances - j.counts.wished]
+    idle = [j for j in never if not j.counts.chances - j.counts.wished]
+    if not cull.usage.scoped.recorded:
+        return Section.empty(heading, "what was used")
+    if not never:
+        return Section(heading, ("Everything whose use is noted was used at least once.",))
+    insured = [j for j in had if j.about.insurance]
+    first = f"{count(len(had), 'thing')} had {_its(had)} chance and {_was(had)} never used"
+    told = [sentence(first)]
+    if insured:
+        told.append(f"{len(insured)} of them {_is(insured)} insurance and not to blame.")
+    if idle:
+        names = named([j.about.name for j in idle])
+        told.append(f"{names} never had {_its(idle)} chance, which is another matter.")
+    bars = [j for j in had if not j.about.insurance and j.about.item in cull.loads_g]
+    more = tables.never_used(idle, cull, display, "Never had their chance") if idle else None
+    return Section(
+        heading,
+        tuple(told),
+        _never_figure(bars, cull, display) if bars else None,
+        tables.never_used(had, cull, display, "Had their chance, never used"),
+        more=(more,) if more else (),
+    )
+
+
+def _never_figure(had: Sequence[Judged], cull: Cull, display: Display) -> Figure:
+    scale = small_mass(display)
+    bars = tuple(
+        Bar(
+            j.about.name,
+            scale.value(said.weight_g(cull, j)),
+            f"{mass(said.weight_g(cull, j), display)}, {count(j.counts.chances, 'chance')}",
+            _COLOURS.get(j.verdict or "", CONTEXT),
+        )
+        for j in had[:_MOST_BARS]
+    )
+    return Figure(
+        "never-used",
+        f"Bars of what was never used, insurance apart: {named([j.about.name for j in had])}.",
+        lambda layout: bar_chart([Group("", bars)], layout, f"Weight ({scale.unit})"),
+        "Of base weight, insurance apart, the heaviest first. Dark orange: leave at home; light "
+        "orange: too early to tell; grey: kept for another reason.",
+    )
+
+
+def _is(shelf: Sequence[Judged]) -> str:
+    return "is" if len(shelf) == 1 else "are"
+
+
+def _was(shelf: Sequence[Judged]) -> str:
+    return "was" if len(shelf) == 1 else "were"
+
+
+def _its(shelf: Sequence[Judged]) -> str:
+    return "its" if len(shelf) == 1 else "their"
+
+
+def insurance(cull: Cull, display: Display, today: date) -> Section:
+    """What is carried in the hope of not needing it: its weight, its last check, no blame."""
+    heading, shelf = "The insurance shelf", said.shelves(cull).get("kept_on_purpose", [])
+    if not shelf:
+        return Section.empty(heading, "no insurance was carried")
+    known = [g for j in shelf if (g := said.weight_g(cull, j)) is not None]
+    weighs = f", {mass(sum(known), display, at_least=len(known) < len(shelf))}" if known else ""
+    first = f"{count(len(shelf), 'thing')}{weighs}, {_is(shelf)} carried on purpose and stay"
+    needed = [j for j in shelf if j.counts.used]
+    told = [sentence(first + ("s" if len(shelf) == 1 else ""))]
+    if needed:
+        told.append(f"{len(needed)} of them {_was(needed)} needed at least once.")
+    return Section(
+        heading,
+        (*told, _checked(shelf, today)),
+        table=tables.insurance(shelf, cull, display),
+        notes=("None of it is waste, used or not, and none of it is on any list above.",),
+    )
+
+
+def _checked(shelf: Sequence[Judged], today: date) -> str:
+    due = due_for_a_check(shelf, today)
+    never = [j for j in due if j.about.checked_on is None]
+    dated = [j for j in due if j.about.checked_on is not None]
+    if not due:
+        return "All of it was looked over within a year."
+    told = []
+    if dated:
+        oldest = min(dated, key=lambda j: (j.about.checked_on or today, j.about.item))
+        told.append(
+            f"{count(len(dated), 'thing')} {_was(dated)} last looked over more than a year ago, "
+            f"{oldest.about.name} on {day(oldest.about.checked_on, weekday=False)}"
+        )
+    if never:
+        told.append(f"of {count(len(never), 'thing')} no check is noted")
+    return sentence("; ".join(told))
+
+
+def due_for_a_check(shelf: Sequence[Judged], today: date) -> list[Judged]:
+    """Return what was not looked over within a year."""
+    limit = a_year_before(today)
+    return [j for j in shelf if j.about.checked_on is None or j.about.checked_on < limit]
+
+
+def undecided(cull: Cull, display: Display) -> Section:
+    """What it is too early to judge, and what would decide it."""
+    heading, by_verdict = "Too early to tell", said.shelves(cull)
+    shelf = by_verdict.get("too_few_trips", []) + by_verdict.get("no_chance_yet", [])
+    if not shelf:
+        return Section.empty(heading, "nothing is undecided")
+    nearest = min(shelf, key=lambda j: (tables.trips_to_tell(j) or 10**6, j.about.item))
+    first = f"{count(len(shelf), 'thing')} had too few chances, or none, to be judged"
+    told = [sentence(first)]
+    if nearest.more is not None:
+        told.append(
+            f"{nearest.about.name} is nearest: {count(nearest.more, 'more chance')} without a use "
+            "would let it go."
+        )
+    told.append("A use on any of them would rather keep it. Until then they stay.")
+    bars = tuple(
+        Bar(
+            j.about.name, float(j.more or 0),
+            f"{j.usage.rate.n} so far, {j.more} to go" if j.more else "",
+            _COLOURS["too_few_trips"], float(j.usage.rate.n),
+        )
+        for j in sorted(shelf, key=lambda j: (j.more or 0, j.about.item))[:_MOST_BARS]
+    )  # fmt: skip
+    figure = Figure(
+        "undecided",
+        f"Bars of how many chances without a use are still missing for a verdict. {told[0]}",
+        lambda layout: bar_chart([Group("", bars)], layout, "Chances without a use"),
+        "Each bar runs from the chances so far to those that would let the thing go.",
+    )
+    return Section(heading, tuple(told), figure, tables.undecided(shelf, cull, display))
+
+
+def everything(cull: Cull, display: Display) -> Section:
+    """Every thing with its verdict, its figures and its reason."""
+    by_verdict = said.shelves(cull)
+    counts = [
+        f"{len(by_verdict[key])} {words}"
+        for key, words in (
+            ("keep", "to keep"), ("leave", "to leave at home"), ("kept_on_purpose", "on purpose"),
+            ("too_few_trips", "with too few trips"), ("no_chance_yet", "without a chance yet"),
+        )
+        if by_verdict.get(key)
+    ]  # fmt: skip
+    told = [sentence(f"{count(len(cull.judged), 'thing')} came along: {', '.join(counts)}")]
+    gone = by_verdict.get("given_up", [])
+    if gone:
+        told.append(f"{count(len(gone), 'thing')} {_was(gone)} given up since and not judged.")
+    return Section(
+        "Every thing and its verdict",
+        tuple(told),
+        table=tables.everything(by_verdict, cull, display),
+        notes=(
+            "A thing may be left where even the highest rate that its record leaves credible stays "
+            "under its limit: one third, divided by the cost of missing it.",
+        ),
+    )
+
+
+def checklist(cull: Cull, display: Display, today: date) -> Section:
+    """What to do when packing, on one sheet."""
+    kinds = {k.kind: k for k in cull.by_kind}
+    by_item = {j.about.item: j for j in cull.judged}
+    shelf = said.shelves(cull).get("kept_on_purpose", [])
+    early = said.shelves(cull)
+    lists = (
+        Checklist("Leave at home", _shortened([
+            Task(item.name, mass(item.weight_g, display))
+            for item in sorted(cull.answer.left, key=lambda i: (-i.weight_g, i.item))
+        ])),
+        Checklist("On a dry and warm trip also leave", _shortened([
+            Task(by_item[i].about.name, mass(cull.loads_g.get(i), display))
+            for i in kinds["dry_warm"].answer.items
+            if i not in cull.answer.point.items and i in {*kinds["wet"].add, *kinds["cold"].add}
+        ])),
+        Checklist("Take if it may be wet", _shortened(
+            [Task(by_item[i].about.name) for i in kinds["wet"].add]
+        )),
+        Checklist("Take if nights may be cold", _shortened(
+            [Task(by_item[i].about.name, meant_for(by_item[i].about.meaning, display))
+             for i in kinds["cold"].add]
+        )),
+        Checklist("Look over before it goes along: no check within a year", tuple(
+            Task(system, listed(names))
+            for system, names in tables.system_names(due_for_a_check(shelf, today)).items()
+        )),
+        Checklist("Take along, and note whether it is used", _shortened([
+            Task(j.about.name, f"{count(j.more, 'more chance')} would tell")
+            for key in ("too_few_trips", "no_chance_yet") for j in early.get(key, [])
+        ])),
+    )  # fmt: skip
+    shown = tuple(each for each in lists if each.tasks)
+    if not shown:
+        return Section.empty("The packing sheet", "nothing to tick off")
+    return Section(
+        "The packing sheet",
+        ("Insurance and essentials come along on every trip.",),
+        more=shown,
+    )
+
+
+def _shortened(tasks: Sequence[Task]) -> tuple[Task, ...]:
+    """Return so many tasks as leave the sheet one sheet."""
+    if len(tasks) <= _MOST_TASKS:
+        return tuple(tasks)
+    rest = len(tasks) - _MOST_TASKS + 1
+    return (*tasks[: _MOST_TASKS - 1], Task(f"{rest} more", "see the tables"))

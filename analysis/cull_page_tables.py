@@ -1,0 +1,214 @@
+"""The tables of a season's page."""
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from tarebook.analysis import tables, words
+from tarebook.analysis.cull_page_words import weight_g
+from tarebook.analysis.cull_results import Cull, FrontierPoint, LeftItem
+from tarebook.analysis.debrief_words import listed
+from tarebook.analysis.tables import Column, Table
+from tarebook.analysis.verdict_words import LABELS, reason, reversal
+from tarebook.analysis.verdicts import Judged
+from tarebook.analysis.words import DASH, Display, label, number, percent, small_mass
+
+_THING = tables.text("name", "Thing")
+_RECORD = Column("record", "Used", align="right")
+
+
+def _weight(display: Display) -> Column:
+    return tables.measured("weight_g", "Weight", small_mass(display))
+
+
+def _share(key: str, header: str) -> Column:
+    return Column(key, header, align="right", write=percent)
+
+
+def left(cull: Cull, items: Sequence[LeftItem], display: Display, caption: str) -> Table:
+    """What to leave: what it saves, its record, P(needed), in how many answers it is."""
+    by_item = {j.about.item: j for j in cull.judged}
+    rows = [
+        {
+            "name": item.name, "weight_g": item.weight_g, "record": record(by_item[item.item]),
+            "p": item.p_needed, "cost": item.cost, "regret": item.regret,
+            "inclusion": item.inclusion,
+        }
+        for item in sorted(items, key=lambda item: (-item.weight_g, item.item))
+    ]  # fmt: skip
+    return Table.of(
+        (
+            _THING, tables.measured("weight_g", "Saves", small_mass(display)),
+            _RECORD, _share("p", "Needed next trip"),
+            tables.decimal("cost", "Cost of a miss", decimals=1),
+            tables.decimal("regret", "Regret", decimals=3), _share("inclusion", "In the answer"),
+        ),
+        rows, "thing", caption=caption,
+    )  # fmt: skip
+
+
+def record(judged: Judged) -> str:
+    """Return uses and chances: "1 of 25"."""
+    rate = judged.usage.rate
+    return f"{rate.used} of {rate.n}" if rate.n else "no chance"
+
+
+def frontier(points: Sequence[FrontierPoint], cull: Cull, display: Display) -> Table:
+    """The frontier, and what each step changes."""
+    by_item = {j.about.item: j.about.name for j in cull.judged}
+    rows = []
+    before: frozenset[str] = frozenset()
+    for point in points:
+        now = frozenset(point.items)
+        rows.append(
+            {
+                "saved_g": point.saved_g, "misses": point.expected_misses,
+                "regret": point.expected_regret, "left": len(now),
+                "more": listed([by_item[i] for i in sorted(now - before)]),
+                "less": listed([by_item[i] for i in sorted(before - now)]),
+            }
+        )  # fmt: skip
+        before = now
+    return Table.of(
+        (
+            tables.measured("saved_g", "Saved", small_mass(display)),
+            tables.decimal("misses", "Misses a trip", decimals=2),
+            tables.decimal("regret", "Regret a trip", decimals=2),
+            tables.whole("left", "Things left"),
+            tables.text("more", "Left as well"), tables.text("less", "Taken again"),
+        ),
+        rows, "step", caption="The whole frontier", fold_after=0,
+    )  # fmt: skip
+
+
+def never_used(judged: Sequence[Judged], cull: Cull, display: Display, caption: str) -> Table:
+    """What was carried and never used."""
+    rows = [
+        {
+            "name": j.about.name, "system": j.about.system, "weight_g": weight_g(cull, j),
+            "carried": j.counts.carried, "chances": j.counts.chances - j.counts.wished,
+            "hauled": j.usage.hauled_kg_km, "verdict": verdict(j),
+        }
+        for j in judged
+    ]  # fmt: skip
+    unit = words.distance_scale(display)
+    heavy = words.large_mass(display)
+    return Table.of(
+        (
+            _THING, tables.words("system", "System"), _weight(display),
+            tables.whole("carried", "Trips"), tables.whole("chances", "Chances"),
+            Column("hauled", "Hauled", f"{heavy.unit}·{unit.unit}", "right",
+                   lambda v: number(v * 1000 * heavy.factor * unit.factor, 1)),
+            tables.text("verdict", "Verdict"),
+        ),
+        rows, "thing", caption=caption, fold_after=0,
+    )  # fmt: skip
+
+
+def verdict(judged: Judged) -> str:
+    """Return a verdict in words; an en dash for what is given up."""
+    return LABELS[judged.verdict] if judged.verdict else "Given up"
+
+
+def insurance(judged: Sequence[Judged], cull: Cull, display: Display) -> Table:
+    """The insurance shelf: weight, how often it was needed, when it was last looked over."""
+    rows = [
+        {
+            "name": j.about.name, "system": j.about.system, "weight_g": weight_g(cull, j),
+            "needed": f"{j.counts.used} of {j.counts.logged}" if j.counts.logged else "not noted",
+            "checked": "never" if j.about.checked_on is None
+            else words.day(j.about.checked_on, weekday=False),
+        }
+        for j in judged
+    ]  # fmt: skip
+    return Table.of(
+        (
+            _THING, tables.words("system", "System"), _weight(display),
+            Column("needed", "Used on trips", align="right"),
+            tables.text("checked", "Last looked over"),
+        ),
+        rows, "thing", caption="The whole shelf", fold_after=0,
+    )  # fmt: skip
+
+
+def undecided(judged: Sequence[Judged], cull: Cull, display: Display) -> Table:
+    """What it is too early to judge, and what would decide it."""
+    rows = [
+        {
+            "name": j.about.name, "weight_g": weight_g(cull, j), "record": record(j),
+            "bound": j.bound if j.usage.rate.n else None, "limit": j.limit, "more": j.more,
+            "trips": trips_to_tell(j),
+        }
+        for j in judged
+    ]  # fmt: skip
+    return Table.of(
+        (
+            _THING, _weight(display), _RECORD,
+            _share("bound", "May be needed on up to"), _share("limit", "Limit"),
+            tables.whole("more", "Unused chances that would tell"),
+            tables.whole("trips", "Trips that takes"),
+        ),
+        rows, "thing", caption="Too early to tell",
+    )  # fmt: skip
+
+
+def trips_to_tell(judged: Judged) -> int | None:
+    """Return the trips it takes for so many chances, as often as they come about; at least."""
+    if judged.more is None or not judged.usage.p_condition:
+        return None
+    return math.ceil(judged.more / judged.usage.p_condition)
+
+
+_ORDER = ("leave", "too_few_trips", "no_chance_yet", "keep", "kept_on_purpose", "given_up")
+
+
+def everything(shelves: Mapping[str, Sequence[Judged]], cull: Cull, display: Display) -> Table:
+    """Every thing with its verdict, the figures behind it, why, and what would reverse it."""
+    rows = [_line(j, cull, display) for v in _ORDER for j in shelves.get(v, ())]
+    kg_km = f"{words.large_mass(display).unit}·{words.distance_scale(display).unit}"
+    factor = 1000 * words.large_mass(display).factor * words.distance_scale(display).factor
+    return Table.of(
+        (
+            _THING, tables.words("system", "System"), tables.text("verdict", "Verdict"),
+            _weight(display), tables.whole("carried", "Trips"), _RECORD,
+            _share("rate", "Rate"), Column("interval", "90 % interval", align="right"),
+            _share("next", "Used next trip"), tables.decimal("cost", "Cost of a miss", decimals=1),
+            Column("per_use", "Hauled per use", kg_km, "right", lambda v: number(v * factor, 1)),
+            tables.dates("last", "Last used"), tables.text("why", "Why"),
+            tables.text("reversal", "What would reverse it"),
+        ),
+        rows, "thing", caption="All verdicts", fold_after=0,
+    )  # fmt: skip
+
+
+def _line(j: Judged, cull: Cull, display: Display) -> dict[str, Any]:
+    rate = j.usage.rate if j.usage.rate.n else None
+    return {
+        "name": j.about.name, "system": j.about.system, "verdict": verdict(j),
+        "weight_g": weight_g(cull, j), "carried": j.counts.carried, "record": record(j),
+        "rate": rate and rate.mean,
+        "interval": f"{number(100 * rate.low)}{DASH}{number(100 * rate.high)}" if rate else None,
+        "next": j.usage.need() if rate else None, "cost": j.cost,
+        "per_use": j.usage.kg_km_per_use, "last": j.usage.last_used_on,
+        "why": reason(j, display), "reversal": reversal(j),
+    }  # fmt: skip
+
+
+def by_kind(rows: Sequence[Mapping[str, Any]], display: Display) -> Table:
+    """What may be left on each kind of trip."""
+    return Table.of(
+        (
+            tables.text("kind", "Trip"),
+            tables.measured("saved_g", "May be left", small_mass(display)),
+            tables.decimal("misses", "Misses a trip", decimals=2), tables.text("left", "What"),
+        ),
+        rows, "kind",
+    )  # fmt: skip
+
+
+def system_names(judged: Sequence[Judged]) -> dict[str, list[str]]:
+    """Return names by system in words."""
+    found: dict[str, list[str]] = {}
+    for j in judged:
+        found.setdefault(label(j.about.system), []).append(j.about.name)
+    return found
