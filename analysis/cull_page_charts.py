@@ -8,7 +8,7 @@ from typing import Any
 import altair as alt
 from tarebook.analysis.cull_results import FrontierPoint
 from tarebook.analysis.figure import chart_of
-from tarebook.analysis.theme import ACCENT, CONTEXT, GRID, INK, OKABE_ITO, SOFT_INK, Layout
+from tarebook.analysis.theme import ACCENT, CONTEXT, GRID, INK, OKABE_ITO, PAPER, SOFT_INK, Layout
 from tarebook.analysis.words import Display, large_mass, number, small_mass
 
 Build = Callable[[Layout], Any]
@@ -43,7 +43,7 @@ def weight_against_use(dots: Sequence[Dot], display: Display) -> Build:
     rows = [
         {
             "name": d.name, "group": d.group, "weight": scale.value(d.weight_g),
-            "rate": 100 * d.rate, "low": 100 * d.low, "high": 100 * d.high,
+            "rate": _percent(d.rate), "low": _percent(d.low), "high": _percent(d.high),
             "record": d.record, "weighs": scale.text(d.weight_g),
         }
         for d in sorted(dots, key=lambda d: (order[d.group], -d.weight_g, d.name))
@@ -52,18 +52,24 @@ def weight_against_use(dots: Sequence[Dot], display: Display) -> Build:
     return lambda layout: _scatter(rows, shown, f"Weight ({scale.unit})", layout)
 
 
+def _percent(share: float) -> float:
+    """A share in per cent; digits beyond those seen differ from machine to machine."""
+    return round(100 * share, 2)
+
+
 def _scatter(
     rows: Sequence[dict[str, Any]], groups: Sequence[str], title: str, layout: Layout
 ) -> Any:
     weights = [row["weight"] for row in rows]
     low, high = min(weights) / 1.25, max(weights) * 1.6
+    ticks = _round_weights(low, high)
     x = alt.X(
         "rate:Q", title="Used when it could be (% of chances, estimated)",
         scale=alt.Scale(domain=[0, 100]), axis=alt.Axis(tickCount=5, labelFlush=True),
     )  # fmt: skip
     y = alt.Y(
         "weight:Q", title=title, scale=alt.Scale(type="log", domain=[low, high], nice=False),
-        axis=alt.Axis(values=_round_weights(low, high), format="~f", labelOverlap=False),
+        axis=alt.Axis(values=ticks, tickCount=len(ticks), format="~f"),
     )  # fmt: skip
     tips = [
         alt.Tooltip("name:N", title="Thing"), alt.Tooltip("weighs:N", title="Weight"),
@@ -117,10 +123,12 @@ def _labels(
         x=alt.X("high:Q"), x2=alt.X2("elbow"), y=alt.Y("weight:Q", scale=scale),
         y2=alt.Y2("place"),
     )  # fmt: skip
-    names = base.mark_text(align="left", fontWeight=600, fill=INK, limit=layout.px - 130).encode(
-        x=alt.X("at:Q"), y=alt.Y("place:Q", scale=scale), text=alt.Text("name:N")
-    )
-    return [lines, names]
+    at_the_end = {
+        "x": alt.X("at:Q"), "y": alt.Y("place:Q", scale=scale), "text": alt.Text("name:N")
+    }  # fmt: skip
+    look: dict[str, Any] = {"align": "left", "fontWeight": 600, "limit": layout.px - 130}
+    under = base.mark_text(**look, stroke=PAPER, strokeWidth=4, opacity=0.8).encode(**at_the_end)
+    return [lines, under, base.mark_text(**look, fill=INK).encode(**at_the_end)]
 
 
 def _apart(places: Sequence[float], room: float) -> list[float]:
@@ -185,7 +193,8 @@ def frontiers(lines: Sequence[Line], most_regret: float, display: Display) -> Bu
 
 def _row(name: str, point: FrontierPoint, scale: Any) -> dict[str, Any]:
     return {
-        "line": name, "saved": scale.value(point.saved_g), "regret": point.expected_regret,
+        "line": name, "saved": scale.value(point.saved_g),
+        "regret": round(point.expected_regret, 4),
         "saves": scale.text(point.saved_g), "costs": number(point.expected_regret, 2),
         "misses": number(point.expected_misses, 2), "left": len(point.items),
     }  # fmt: skip

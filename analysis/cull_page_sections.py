@@ -10,7 +10,7 @@ from tarebook.analysis.cull_results import Cull, FrontierPoint, KindOfTrip
 from tarebook.analysis.debrief_words import listed, named
 from tarebook.analysis.figure import Figure
 from tarebook.analysis.section import Section
-from tarebook.analysis.words import Display, mass, number, percent, sentence
+from tarebook.analysis.words import Display, count, mass, number, percent, sentence
 
 CARE = (
     "This goes by use and weight alone; it knows nothing of your route, your health or the "
@@ -22,6 +22,7 @@ WEATHER_CARE = (
     "warm and dry whatever the season, and never cut back on insurance."
 )
 KIND_WORDS = {"dry_warm": "Dry and warm", "wet": "Wet, but not cold", "cold": "Cold, but not wet"}
+_TOSS = 0.6
 _STOP_AT = 1.6  # points of regret a trip: beyond, one would rather carry it
 _GROUPS = {
     "leave": charts.LEAVE, "too_few_trips": charts.EARLY, "keep": charts.KEEP,
@@ -32,7 +33,7 @@ _GROUPS = {
 def what_to_leave(cull: Cull, display: Display) -> Section:
     """The set to leave, in a picture of weight against use."""
     answer = cull.answer
-    told = [said.headline(cull, display), *_more(cull)]
+    told = [_in_the_picture(cull, display), *_more(cull)]
     table = tables.left(cull, answer.left, display, "What to leave") if answer.left else None
     others = (
         (tables.left(cull, answer.maybe, display, "In some answers, but not in this one"),)
@@ -46,6 +47,19 @@ def what_to_leave(cull: Cull, display: Display) -> Section:
         _notes(cull),
         caution=CARE if answer.left else None,
         more=others,
+    )
+
+
+def _in_the_picture(cull: Cull, display: Display) -> str:
+    answer = cull.answer
+    if not answer.left:
+        return said.headline(cull, display)
+    rates = {j.about.item: j.usage.rate.high for j in cull.judged}
+    highest = max(rates[item.item] for item in answer.left)
+    they = "it" if len(answer.left) == 1 else "they"
+    return (
+        f"{count(len(answer.left), 'thing')} to leave, {mass(answer.point.saved_g, display)}: "
+        f"hardly used on more than {percent(highest)} of the chances {they} had."
     )
 
 
@@ -65,13 +79,12 @@ def _more(cull: Cull) -> list[str]:
     spared = said.names_of(cull, {i for i in let_go if i in cull.loads_g} - set(answer.point.items))
     if spared:
         found.append(f"{named(spared)} may go, too, but need not for this saving.")
-    often = [i for i in answer.left if i.inclusion < said.ROBUST]
     sure = [i.name for i in answer.left if i.inclusion >= said.ROBUST]
-    if sure and often:
-        found.append(sentence(f"Robust: {named(sure)}, in every answer that was tried"))
-    if often:
-        shares = [f"{i.name} in {percent(i.inclusion)}" for i in often]
-        found.append(sentence(f"Less sure: {named(shares)} of the answers"))
+    tossed = [f"{i.name} ({percent(i.inclusion)})" for i in answer.left if i.inclusion < _TOSS]
+    if sure:
+        found.append(sentence(f"Robust, in every answer that was tried: {named(sure)}"))
+    if tossed:
+        found.append(sentence(f"A coin toss, as often out of the answer as in it: {named(tossed)}"))
     return found
 
 
@@ -112,8 +125,9 @@ def _picture(cull: Cull, display: Display, alt: str) -> Figure | None:
         "weight-against-use",
         f"{alt} Each dot is a thing: the higher, the heavier; the farther left, the less used.",
         charts.weight_against_use(dots, display),
-        "What is carried as base weight and had a chance to be used. Lines are 90 % intervals. "
-        "What to leave sits on the left, and the higher it sits the more it saves.",
+        "What is carried as base weight and had a chance to be used. Shaded: needed on fewer than "
+        "one chance in three, where what is only an annoyance to miss may go; the higher up, the "
+        "more it saves. Lines are 90 % intervals.",
     )
 
 
@@ -186,20 +200,22 @@ def by_kind(cull: Cull, display: Display) -> Section:
     dry = kinds["dry_warm"]
     if not any(_differs(k, dry) for k in cull.by_kind):
         return Section.empty(heading, "nothing that may be left is meant for wet or cold only")
+    regret = "at no more regret than the answer for any trip"
+    if not dry.answer.expected_regret > 0:
+        regret = "without regret: it is meant for other weather"
     told = [
-        sentence(
-            f"On a dry and warm trip {mass(dry.answer.saved_g, display)} may stay at home at no "
-            "more regret than the answer for any trip"
-        )
+        f"On a dry and warm trip {mass(dry.answer.saved_g, display)} may stay at home {regret}."
     ]
     for kind, when in (("wet", "If it may be wet"), ("cold", "If nights may be cold")):
         add = said.names_of(cull, kinds[kind].add)
         told.append(sentence(f"{when}, take {named(add)}" if add else f"{when}, nothing to add"))
+    answer = set(cull.answer.point.items)
     rows = [
         {
             "kind": KIND_WORDS[k.kind], "saved_g": k.answer.saved_g,
             "misses": k.answer.expected_misses,
-            "left": listed(said.names_of(cull, k.answer.items)) or "nothing",
+            "more": listed(said.names_of(cull, set(k.answer.items) - answer)),
+            "less": listed(said.names_of(cull, answer - set(k.answer.items))),
         }
         for k in cull.by_kind
     ]  # fmt: skip

@@ -197,18 +197,11 @@ def checklist(cull: Cull, display: Display, today: date) -> Section:
             Task(item.name, mass(item.weight_g, display))
             for item in sorted(cull.answer.left, key=lambda i: (-i.weight_g, i.item))
         ])),
-        Checklist("On a dry and warm trip also leave", _shortened([
-            Task(by_item[i].about.name, mass(cull.loads_g.get(i), display))
+        Checklist("On a dry and warm trip leave these, too; else take them", _shortened([
+            Task(by_item[i].about.name, _dry_warm(by_item[i], cull, display))
             for i in kinds["dry_warm"].answer.items
-            if i not in cull.answer.point.items and i in {*kinds["wet"].add, *kinds["cold"].add}
+            if i in {*kinds["wet"].add, *kinds["cold"].add}
         ])),
-        Checklist("Take if it may be wet", _shortened(
-            [Task(by_item[i].about.name) for i in kinds["wet"].add]
-        )),
-        Checklist("Take if nights may be cold", _shortened(
-            [Task(by_item[i].about.name, meant_for(by_item[i].about.meaning, display))
-             for i in kinds["cold"].add]
-        )),
         Checklist("Look over before it goes along: no check within a year", tuple(
             Task(system, listed(names))
             for system, names in tables.system_names(due_for_a_check(shelf, today)).items()
@@ -226,6 +219,11 @@ def checklist(cull: Cull, display: Display, today: date) -> Section:
         ("Insurance and essentials come along on every trip.",),
         more=shown,
     )
+
+
+def _dry_warm(judged: Judged, cull: Cull, display: Display) -> str:
+    weighs = mass(said.weight_g(cull, judged), display)
+    return f"{weighs}, {meant_for(judged.about.meaning, display)}"
 
 
 def _shortened(tasks: Sequence[Task]) -> tuple[Task, ...]:

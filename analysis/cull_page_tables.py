@@ -200,7 +200,8 @@ def by_kind(rows: Sequence[Mapping[str, Any]], display: Display) -> Table:
         (
             tables.text("kind", "Trip"),
             tables.measured("saved_g", "May be left", small_mass(display)),
-            tables.decimal("misses", "Misses a trip", decimals=2), tables.text("left", "What"),
+            tables.decimal("misses", "Misses a trip", decimals=2),
+            tables.text("more", "Left beside the answer above"), tables.text("less", "Taken again"),
         ),
         rows, "kind",
     )  # fmt: skip

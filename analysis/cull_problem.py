@@ -32,13 +32,18 @@ _COST_FACTORS = (0.5, 1.0, 2.0)
 def base_loads(connection: duckdb.DuckDBPyConnection, usage: Usage) -> dict[str, int | None]:
     """What things usually weigh as base, in mg, by item; None where not weighed.
 
-    The usual pieces at today's weight, else what they usually weighed on the trips.
+    The usual pieces at today's weight, else what they usually weighed on the trips. What was base
+    on fewer than half of the trips that it came along on is usually something else, and left out.
     """
-    today = {u.about.item: u.about.weight_g for u in usage.items}
+    known = {u.about.item: u for u in usage.items}
     found: dict[str, int | None] = {}
     for row in ask(connection, "base_loads", trips=usage.scoped.names):
-        one = today[row["item"]]
-        found[row["item"]] = row["mg"] if one is None else row["pieces"] * round(one * 1000)
+        one = known[row["item"]]
+        today = one.about.weight_g
+        if 2 * row["trips_base"] >= one.counts.carried:
+            found[one.about.item] = (
+                row["mg"] if today is None else row["pieces"] * round(today * 1000)
+            )
     return found
 
 

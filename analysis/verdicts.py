@@ -36,7 +36,7 @@ class Judged:
     ``cost`` of missing it once, 0 to 10; ``limit`` of its rate. ``verdict`` is missing for what is
     given up already. ``more``: chances without a use that would bring its bound under the limit,
     missing where that is farther than `FARTHEST` or not the point. ``uses``: uses on its next
-    chances that would turn "leave" into "keep". ``needed_by``: what stays and needs it.
+    chances that would turn "leave" into "keep". ``needed_by``: names of what stays and needs it.
     """
 
     usage: ItemUsage
@@ -146,7 +146,7 @@ def _together(alone: Iterable[Judged], usage: Usage) -> list[Judged]:
             for other in one.about.needs if one.about.item not in leaving else ():
                 if other in leaving:
                     old = keep.get(other, found[other])
-                    by = (*old.needed_by, one.about.item)
+                    by = (*old.needed_by, one.about.name)
                     keep[other] = replace(
                         old, verdict="keep", why="needed", uses=None, needed_by=by
                     )

@@ -18,10 +18,11 @@ def _logbook(folder: Path) -> None:
 
 
 def _tables_reference() -> str:
+    from tarebook.analysis import reckoned
     from tarebook.analysis.glossary import OUTLOOK, OUTPUTS
 
     parts = []
-    for output in (*OUTPUTS.values(), OUTLOOK):
+    for output in (*OUTPUTS.values(), OUTLOOK, *(t.output for t in reckoned.TABLES.values())):
         parts.append(f"### `{output.name}`\n\nOne row per {output.grain}.\n")
         parts.append("| column | unit | meaning |\n|---|---|---|")
         parts += [f"| `{t.name}` | {t.unit} | {t.meaning} |" for t in output.terms]

@@ -194,7 +194,7 @@ def test_what_is_needed_borrowed_or_given_up(store: Any) -> None:
         "stove": ("keep", "used"), "gas": ("keep", "needed"), "kite": ("keep", "borrowed"),
         "flag": ("leave", "never_used"), "pole": ("leave", "never_used"), "old": (None, "given_up"),
     }  # fmt: skip
-    assert reason(found["gas"]) == "Never used on 12 chances, but stove cannot do without it."
+    assert reason(found["gas"]) == "Never used on 12 chances, but Stove cannot do without it."
     assert reason(found["kite"]).startswith("Borrowed from Ann, so not yours to cull;")
     assert reason(found["old"]) == "Given up on 31 December 2026."
     assert reversal(found["old"]) == ""

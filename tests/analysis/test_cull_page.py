@@ -1,0 +1,238 @@
+"""What the page of a season says: of the demo, of a young logbook, and of odd requests."""
+
+import json
+import re
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+from tarebook.analysis import cull_page, cull_page_words
+from tarebook.analysis.cull_page import CullPage
+from tarebook.analysis.cull_page_charts import _apart
+from tarebook.analysis.cull_results import FrontierPoint, Wish
+from tarebook.analysis.scope import Scope
+from tarebook.analysis.section import Section
+from tarebook.analysis.store import open_store
+from tarebook.analysis.theme import LAYOUTS, NARROW
+from tarebook.analysis.words import Display
+from tarebook.tripdata.demo import truth
+from tarebook.tripdata.store import store_path
+
+TODAY = date(2026, 11, 25)
+SECTIONS = (
+    "what_to_leave", "next_cost", "by_kind", "never_used", "undecided", "insurance", "everything",
+    "checklist",
+)  # fmt: skip
+
+
+def plain(text: str) -> str:
+    return text.replace("\u202f", " ")
+
+
+def read(
+    store: Any, scope: Scope | None = None, wish: Wish | None = None, **units: Any
+) -> CullPage:
+    return cull_page.read(
+        store, scope or Scope(), wish or Wish(), today=TODAY, display=Display(**units)
+    )
+
+
+def sections(page: CullPage) -> dict[str, Section]:
+    return {name: getattr(page, name)() for name in SECTIONS}
+
+
+@pytest.fixture(scope="module")
+def page(demo: Any) -> CullPage:
+    return read(demo)
+
+
+@pytest.fixture(scope="module")
+def young(logbook: Callable[[str], Path]) -> CullPage:
+    with open_store(store_path(logbook("lakes"))) as store:
+        return read(store, mass="oz", temperature="f", distance="mi")
+
+
+def test_the_answer_comes_first(page: CullPage) -> None:
+    opening = page.opening()
+    assert opening.title == "What to leave at home"
+    first = opening.points[0]
+    assert plain(first.answer) == (
+        "Leave these six at home: 855 g less, about one miss in 7 trips."
+    )
+    names = {j.about.item: j.about.name for j in page.data.judged}
+    for item in truth.DEAD_WEIGHT:
+        assert names[item] in first.more
+    assert plain(opening.lines[0]) == "29 trips, 12 May 2023 – 8 November 2026"
+    assert "7.83 kg" in plain(opening.lines[1])
+    assert opening.notices == (
+        "What was used is not noted for 1 trip: things count as carried there, never as unused.",
+    )
+
+
+@pytest.mark.parametrize("which", ["page", "young"])
+def test_every_section_answers_in_words_a_friend_would_use(
+    which: str, request: pytest.FixtureRequest
+) -> None:
+    page: CullPage = request.getfixturevalue(which)
+    slugs = {j.about.item for j in page.data.judged if "-" in j.about.item}
+    slugs -= {
+        word for j in page.data.judged for word in re.findall(r"[\w-]+", j.about.name.lower())
+    }
+    for name, section in sections(page).items():
+        html = section.html()
+        if section.missing:
+            assert not html
+            continue
+        assert section.answer[0].endswith("."), name
+        shown = re.sub(r"<(script|svg).*?</\1>", "", html, flags=re.DOTALL)
+        for word in ("nan", "None", "inf ", "_yet", "too_few", "on_purpose", "no_chance", "[]"):
+            assert word not in shown, (name, word)
+        text = set(re.findall(r"[\w-]+", section.text()))
+        assert not text & slugs, (name, text & slugs)
+        assert not re.search(r"\d\.\d{4}", shown), name
+
+
+def test_pictures_are_sound_and_have_words(page: CullPage) -> None:
+    drawn = [s.figure for s in sections(page).values() if s.figure]
+    assert [f.name for f in drawn] == [
+        "weight-against-use", "frontier", "by-kind", "never-used", "undecided"
+    ]  # fmt: skip
+    for figure in drawn:
+        assert figure.alt
+        for layout in LAYOUTS:
+            spec = figure.spec(layout, validate=True)
+            assert "http" not in json.dumps(spec)
+            for axis in re.findall(r'"title": "([^"]*\()', json.dumps(spec)):
+                assert axis
+
+
+def test_the_eye_finds_what_may_go(page: CullPage) -> None:
+    figure = page.what_to_leave().figure
+    assert figure is not None
+    drawing = figure.svg(NARROW)
+    for judged in page.data.judged:
+        if judged.verdict == "leave":
+            assert judged.about.name.split(",")[0] in drawing
+
+
+def test_labels_keep_apart_and_move_as_little_as_they_can() -> None:
+    assert _apart([5.0, 1.0, 3.0], 1.0) == [5.0, 1.0, 3.0]
+    moved = _apart([2.0, 2.0, 0.0], 1.0)
+    assert moved == pytest.approx([2.5, 1.5, 0.0])
+    assert _apart([], 1.0) == []
+    many = _apart([1.0] * 5, 0.5)
+    assert sorted(many, reverse=True) == pytest.approx([2.0, 1.5, 1.0, 0.5, 0.0])
+
+
+def test_the_next_200_g_and_the_whole_frontier(page: CullPage) -> None:
+    section = page.next_cost()
+    assert plain(section.heading) == "What the next 200 g would cost"
+    assert plain(section.answer[0]).startswith(
+        "The next 200 g would raise the expected regret from 0.15 to "
+    )
+    assert section.table is not None
+    assert len(section.table.rows) == len(page.data.frontier)
+
+
+def test_insurance_is_weighed_never_blamed_and_its_checks_are_told(page: CullPage) -> None:
+    section = page.insurance()
+    assert plain(section.answer[0]) == "44 things, 3.55 kg, are carried on purpose and stay."
+    assert "Antihistamine on 20 April 2024" in section.answer[-1]
+    assert section.table is not None
+    assert len(section.table.rows) == 44
+    left = page.what_to_leave().text() + page.checklist().text().split("Look over")[0]
+    for judged in page.data.judged:
+        if judged.about.insurance:
+            assert judged.about.name not in left
+
+
+def test_never_used_is_told_whole_and_apart_from_no_chance(page: CullPage) -> None:
+    section = page.never_used()
+    never = [j for j in page.data.judged if j.verdict and j.counts.never_used]
+    tables = [t for t in (section.table, *section.more) if t is not None]
+    assert sum(len(t.rows) for t in tables) == len(never)
+    assert section.answer[0] == f"{len(never)} things had their chance and were never used."
+
+
+def test_by_kind_says_what_to_add_and_warns(page: CullPage) -> None:
+    section = page.by_kind()
+    assert section.answer[1].startswith("If it may be wet, take Tarp")
+    assert section.answer[2].startswith("If nights may be cold, take Thermal top")
+    assert section.caution is not None
+    assert "A forecast is no promise" in section.caution
+
+
+def test_the_sheet_is_one_sheet_of_tasks(page: CullPage) -> None:
+    section = page.checklist()
+    tasks = section.text().count("[ ]")
+    assert 15 <= tasks <= 60
+    assert "[ ] Folding saw 188\u202fg" in section.text()
+
+
+def test_a_young_logbook_is_told_how_long_to_wait(young: CullPage) -> None:
+    opening = young.opening()
+    assert plain(opening.points[0].answer) == (
+        "Nothing can be let go on the record of 4 trips: the first verdicts could fall after 5 "
+        "more trips."
+    )
+    early = young.undecided()
+    assert early.answer[:2] == (
+        "1 thing had too few chances, or none, to be judged.",
+        "Paperback is nearest: 5 more chances without a use would let it go.",
+    )
+    assert "oz" in young.next_cost().heading
+    for judged in young.data.judged:
+        assert judged.verdict in (None, "keep", "kept_on_purpose", "too_few_trips")
+
+
+def test_other_wishes(demo: Any) -> None:
+    much = read(demo, wish=Wish(save_g=1000.0))
+    text = plain(much.what_to_leave().text())
+    assert "not let go by the verdicts, but the cheapest way to save so much" in text
+    assert much.data.answer.point.saved_g >= 1000
+    whole = read(demo, wish=Wish(save_g=50_000.0))
+    assert "That is all that may be left, short of the 50.00 kg asked for." in plain(
+        whole.opening().points[0].answer
+    )
+    light = read(demo, wish=Wish(target_g=9000.0))
+    assert plain(light.opening().points[0].answer) == (
+        "Your usual base weight, 7.83 kg, is within the target already."
+    )
+    asked_in = read(demo, Scope.of(mode="ebike"), Wish(undecided=True))
+    assert "was asked in" in " ".join(asked_in.opening().notices)
+
+
+def test_a_season_without_any_record_of_use(demo: Any) -> None:
+    page = read(demo, Scope.of("2026-08-01", "2026-08-31"))
+    assert page.opening().notices[0].startswith("What was used is noted for none of the trips")
+    assert page.never_used().missing == "what was used"
+    assert {j.verdict for j in page.data.judged} <= {"keep", "kept_on_purpose", "no_chance_yet"}
+    for section in sections(page).values():
+        section.html()
+
+
+def test_records_set_aside_are_told_at_the_top(page: CullPage) -> None:
+    told = replace(page, set_aside=3).opening().notices[0]
+    assert told.startswith("3 records could not be read and are missing here.")
+
+
+@pytest.mark.parametrize(
+    ("expected", "told"),
+    [
+        (0.0, "hardly a miss"), (0.004, "about one miss in 250 trips"),
+        (0.11, "about one miss in 9 trips"), (0.5, "about one miss in 2 trips"),
+        (1.0, "about one miss on every trip"), (2.34, "about 2.3 misses a trip"),
+    ],
+)  # fmt: skip
+def test_misses_in_words(expected: float, told: str) -> None:
+    assert cull_page_words.misses(expected) == told
+
+
+def test_what_lies_beyond(page: CullPage) -> None:
+    point = cull_page_words.beyond(page.data, 1.0)
+    assert isinstance(point, FrontierPoint)
+    assert point.saved_g > page.data.answer.point.saved_g
+    assert cull_page_words.beyond(page.data, 10**6) is None
