@@ -1,6 +1,7 @@
 """How likely the next trip is to bring what a thing is meant for: wet, cold, bugs, ...
 
 From the log: the share of the looked-back-on trips that brought it, of those of which it is known.
+Of cold, climate normals tell instead where trips to come are named (`cold_ahead`).
 """
 
 from collections.abc import Callable, Mapping, Sequence
@@ -18,9 +19,19 @@ Kind = Literal["dry_warm", "wet", "cold"]
 KINDS: tuple[Kind, ...] = ("dry_warm", "wet", "cold")
 """Kinds of trip: neither wet nor cold; wet, but not cold; cold, but not wet."""
 
-ColdChance = Callable[[float], float]
-"""P(the next trip has a night under so many °C). Where normals of the places to be visited are at
-hand, such a function takes the place of what the log says of cold."""
+
+@dataclass(frozen=True, slots=True)
+class ColdOdds:
+    """P(the next trip has a night under some low), and the range in which it is taken to lie."""
+
+    chance: float
+    low: float
+    high: float
+
+
+ColdChance = Callable[[float], ColdOdds]
+"""The odds of a night under so many °C. Where normals of the places to be visited are at hand, such
+a function takes the place of what the log says of cold."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,35 +91,44 @@ class Outlook:
         """P(something that the thing is meant for comes about on the next trip), of that kind."""
         fixed, seen, cold = self._parts(meaning, kind)
         rest = seen.chance if seen is not None else 0.0
-        return fixed if fixed is not None else 1 - (1 - cold) * (1 - rest)
+        return fixed if fixed is not None else 1 - (1 - cold.chance) * (1 - rest)
 
     def draw(
         self, rng: "np.random.Generator", meaning: Meaning, size: int
     ) -> "NDArray[np.float64]":
-        """Draws of the chance for a next trip of whatever kind."""
+        """Draws of the chance for a next trip of whatever kind.
+
+        From the posterior of what the log tells; where normals tell of cold, from the triangle over
+        their range that has its top at their chance.
+        """
         import numpy as np
 
         fixed, seen, cold = self._parts(meaning, None)
         if fixed is not None:
             return np.full(size, fixed)
         rest = seen.draw(rng, size) if seen is not None else np.zeros(size)
-        drawn: NDArray[np.float64] = 1 - (1 - cold) * (1 - rest)
+        spread = cold.high > cold.low
+        frost = rng.triangular(cold.low, cold.chance, cold.high, size) if spread else cold.chance
+        drawn: NDArray[np.float64] = 1 - (1 - frost) * (1 - rest)
         return drawn
 
     def _parts(
         self, meaning: Meaning, kind: Kind | None
-    ) -> tuple[float | None, Seen | None, float]:
-        """A chance that is certain, or what is seen of it and the chance of cold beside that."""
+    ) -> tuple[float | None, Seen | None, ColdOdds]:
+        """A chance that is certain, or what is seen of it and the odds of cold beside that."""
         words = meaning.words
         if not words or (kind is not None and kind in words):
-            return 1.0, None, 0.0
+            return 1.0, None, _NONE
         found = self.seen.get(meaning, Occurrence(Seen(0, 0), Seen(0, 0), Seen(0, 0)))
         if kind is not None:
-            return None, found.other if words - {"wet", "cold"} else None, 0.0
+            return None, found.other if words - {"wet", "cold"} else None, _NONE
         below_c = meaning.cold_below_c
         if self.cold_chance is None or below_c is None:
-            return None, found.whole, 0.0
+            return None, found.whole, _NONE
         return None, found.warm if words - {"cold"} else None, self.cold_chance(below_c)
+
+
+_NONE = ColdOdds(0.0, 0.0, 0.0)
 
 
 def outlook(

@@ -4,10 +4,11 @@ from dataclasses import dataclass
 from datetime import date
 
 import duckdb
+from tarebook.analysis import ahead_words as ahead
 from tarebook.analysis import cull_page_sections as answers
 from tarebook.analysis import cull_page_shelves as shelves
 from tarebook.analysis import cull_page_words as said
-from tarebook.analysis.conditions import ColdChance
+from tarebook.analysis.cold_ahead import Ahead, trips_ahead
 from tarebook.analysis.cull_results import Cull, Wish
 from tarebook.analysis.culling import ask_cull, cull
 from tarebook.analysis.frames import ask
@@ -19,19 +20,23 @@ from tarebook.analysis.words import Display
 
 @dataclass(frozen=True)
 class CullPage:
-    """The answer to the question, and how it is told. ``set_aside``: records that are missing."""
+    """The answer to the question, and how it is told.
+
+    ``set_aside``: records that are missing. ``ahead``: the trips to come, where they were named.
+    """
 
     data: Cull
     display: Display
     today: date
     set_aside: int
+    ahead: Ahead | None = None
 
     def opening(self) -> Opening:
         """What was looked back on, the answer in short, and what narrows it."""
         return Opening(
             said.TITLE,
-            said.lines(self.data, self.display),
-            said.notices(self.data, self.set_aside),
+            (*said.lines(self.data, self.display), *ahead.lines(self.ahead)),
+            (*said.notices(self.data, self.set_aside), *ahead.notices(self.ahead)),
             said.points(self.data, self.display),
         )
 
@@ -45,7 +50,7 @@ class CullPage:
 
     def by_kind(self) -> Section:
         """The same by kind of trip: dry and warm, wet, cold."""
-        return answers.by_kind(self.data, self.display)
+        return answers.by_kind(self.data, self.display, ahead.source(self.ahead))
 
     def never_used(self) -> Section:
         """What was carried and never used."""
@@ -75,19 +80,21 @@ def read(
     *,
     today: date,
     display: Display,
-    cold_chance: ColdChance | None = None,
+    coming: str = "",
 ) -> CullPage:
     """Return the page of a scope of trips.
 
-    ``today``: gear given up by then is past judging. ``cold_chance``: P(a night of the next trip is
-    under so many °C), where normals of the places to be visited tell it; else the log does. Raises
-    QuestionError where the scope has no trip.
+    ``today``: gear given up by then is past judging. ``coming`` names trips to come, of whose cold
+    nights the normals of their places tell; else the log does. Raises QuestionError where the scope
+    has no trip, or there is no trip of a name.
     """
     import numpy as np
 
+    lies_ahead = trips_ahead(connection, coming)
     asked = ask_cull(
-        connection, scope, wish, regret=regret_of(connection), today=today, cold_chance=cold_chance
-    )
+        connection, scope, wish, regret=regret_of(connection), today=today,
+        cold_chance=lies_ahead.cold if lies_ahead is not None else None,
+    )  # fmt: skip
     found = cull(asked, np.random.default_rng(SEED))
     missing = ask(connection, "scope_set_aside", trips=found.usage.scoped.names)
-    return CullPage(found, display, today, missing[0]["records"])
+    return CullPage(found, display, today, missing[0]["records"], lies_ahead)

@@ -1,10 +1,11 @@
 """The sections of a season's page on the answer: what to leave, what more would cost, in rain."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from tarebook.analysis import cull_page_charts as charts
 from tarebook.analysis import cull_page_tables as tables
 from tarebook.analysis import cull_page_words as said
+from tarebook.analysis.conditions import Kind
 from tarebook.analysis.cull_page_charts import Dot
 from tarebook.analysis.cull_results import Cull, FrontierPoint, KindOfTrip
 from tarebook.analysis.debrief_words import listed, named
@@ -21,6 +22,7 @@ WEATHER_CARE = (
     "A forecast is no promise. Where a cold or wet night could be dangerous, take what keeps you "
     "warm and dry whatever the season, and never cut back on insurance."
 )
+_WHEN: Mapping[Kind, str] = {"wet": "If it may be wet", "cold": "If nights may be cold"}
 KIND_WORDS = {"dry_warm": "Dry and warm", "wet": "Wet, but not cold", "cold": "Cold, but not wet"}
 _TOSS = 0.6
 _STOP_AT = 1.6  # points of regret a trip: beyond, one would rather carry it
@@ -193,8 +195,11 @@ def _change(cull: Cull, point: FrontierPoint) -> str:
     return f"leaving {named(more)}" + (f" and taking {named(less)} again" if less else "")
 
 
-def by_kind(cull: Cull, display: Display) -> Section:
-    """The frontier of each kind of trip, and what to add if it may be wet or cold."""
+def by_kind(cull: Cull, display: Display, source: str) -> Section:
+    """The frontier of each kind of trip, and what to add if it may be wet or cold.
+
+    ``source`` says where the chance of a wet or cold trip comes from.
+    """
     heading = "Dry, wet or cold"
     kinds = {k.kind: k for k in cull.by_kind}
     dry = kinds["dry_warm"]
@@ -206,7 +211,7 @@ def by_kind(cull: Cull, display: Display) -> Section:
     told = [
         f"On a dry and warm trip {mass(dry.answer.saved_g, display)} may stay at home {regret}."
     ]
-    for kind, when in (("wet", "If it may be wet"), ("cold", "If nights may be cold")):
+    for kind, when in _WHEN.items():
         add = said.names_of(cull, kinds[kind].add)
         told.append(sentence(f"{when}, take {named(add)}" if add else f"{when}, nothing to add"))
     answer = set(cull.answer.point.items)
@@ -231,8 +236,7 @@ def by_kind(cull: Cull, display: Display) -> Section:
             "and cold come as often as in your log.",
         ),
         tables.by_kind(rows, display),
-        ("How likely a wet or cold trip is comes from your log: of the trips looked back on, the "
-         "share that was, where it is known.",),
+        (source,),
         caution=WEATHER_CARE,
     )  # fmt: skip
 

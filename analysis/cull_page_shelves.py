@@ -100,7 +100,7 @@ def insurance(cull: Cull, display: Display, today: date) -> Section:
         heading,
         (*told, _checked(shelf, today)),
         table=tables.insurance(shelf, cull, display),
-        notes=("None of it is waste, used or not, and none of it is on any list above.",),
+        notes=("Used or not, it is no waste, and nothing of it is on any list above.",),
     )
 
 

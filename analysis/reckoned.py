@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, Any
 
 import duckdb
 from tarebook.analysis import cull_glossary
+from tarebook.analysis.cold_ahead import trips_ahead
+from tarebook.analysis.conditions import ColdChance
 from tarebook.analysis.cull_results import Wish
 from tarebook.analysis.culling import Asked, answer, ask_cull, frontier
 from tarebook.analysis.frames import typed_frame
@@ -31,11 +33,15 @@ SEED = 5
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """What is asked of a table. ``today``: gear given up by then is past judging."""
+    """What is asked of a table. ``today``: gear given up by then is past judging.
+
+    ``ahead`` names trips to come, of whose cold nights normals tell; see `cold_ahead`.
+    """
 
     today: date
     scope: Scope = field(default_factory=Scope)
     wish: Wish = field(default_factory=Wish)
+    ahead: str = ""
 
 
 def regret_of(connection: duckdb.DuckDBPyConnection) -> dict[str, float]:
@@ -50,7 +56,8 @@ def regret_of(connection: duckdb.DuckDBPyConnection) -> dict[str, float]:
 
 def usage_rows(connection: duckdb.DuckDBPyConnection, asked: Question) -> list[dict[str, Any]]:
     """The rows of ``cull_glossary.USAGE``."""
-    judged = judge(usage(connection, asked.scope), regret_of(connection), asked.today)
+    counted = usage(connection, asked.scope, _cold(connection, asked))
+    judged = judge(counted, regret_of(connection), asked.today)
     return [usage_row(j) for j in judged]
 
 
@@ -118,8 +125,14 @@ def frontier_rows(connection: duckdb.DuckDBPyConnection, asked: Question) -> lis
 
 def _ask(connection: duckdb.DuckDBPyConnection, asked: Question) -> Asked:
     return ask_cull(
-        connection, asked.scope, asked.wish, regret=regret_of(connection), today=asked.today
-    )
+        connection, asked.scope, asked.wish, regret=regret_of(connection), today=asked.today,
+        cold_chance=_cold(connection, asked),
+    )  # fmt: skip
+
+
+def _cold(connection: duckdb.DuckDBPyConnection, asked: Question) -> ColdChance | None:
+    found = trips_ahead(connection, asked.ahead)
+    return found.cold if found is not None else None
 
 
 Rows = Callable[[duckdb.DuckDBPyConnection, Question], list[dict[str, Any]]]

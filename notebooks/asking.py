@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from tarebook.analysis.reckoned import Question
 
 _SCOPE = ("since", "until", "mode", "season")
+_LOOK = (*_SCOPE, "coming")
 _WISH = ("target_g", "save_g", "undecided")
 
 
@@ -68,6 +69,13 @@ Undecided = Annotated[
 ]
 
 
+Coming = Annotated[
+    str | None,
+    typer.Option(metavar="TRIPS", help="Trips to come, by name, apart by \",\": normals of their "
+                 "places, where known, say how likely cold nights are; default: the log does."),
+]  # fmt: skip
+
+
 def given(**options: Any) -> dict[str, Any]:
     """The options that were given. Two that exclude each other end as a wrong command line."""
     found = {name: value for name, value in options.items() if value is not None}
@@ -82,10 +90,10 @@ def check_table(name: str, options: dict[str, Any]) -> None:
     """Refuse options that a table does not take: a wrong command line."""
     from tarebook.notebooks.writing import RECKONED, WISHED
 
-    takes = {*(_SCOPE if name in RECKONED else ()), *(_WISH if name in WISHED else ())}
+    takes = {*(_LOOK if name in RECKONED else ()), *(_WISH if name in WISHED else ())}
     for option in options:
         if option not in takes:
-            which = RECKONED if option in _SCOPE else WISHED
+            which = RECKONED if option in _LOOK else WISHED
             raise typer.BadParameter(
                 f"--{option.replace('_', '-')} goes with the tables {', '.join(which)}, not {name}"
             )
@@ -102,4 +110,5 @@ def question(options: dict[str, Any]) -> "Question":
         made_on(),
         Scope.of(**{key: value for key, value in options.items() if key in _SCOPE}),
         Wish(**{key: value for key, value in options.items() if key in _WISH}),
+        options.get("coming", ""),
     )

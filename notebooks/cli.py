@@ -159,6 +159,7 @@ def report(
     target_g: asking.TargetG = None,
     save_g: asking.SaveG = None,
     undecided: asking.Undecided = False,
+    coming: asking.Coming = None,
 ) -> None:  # fmt: skip
     """Make a report in the logbook's reports/ folder: an executed .ipynb and an .html."""
     from tarebook.notebooks import printing, runner
@@ -167,7 +168,7 @@ def report(
     names = runner.available() if name == "all" else (name,)
     parameters = asking.given(
         trip=trip, below_c=below_c, since=since, until=until, mode=mode, season=season,
-        target_g=target_g, save_g=save_g, undecided=undecided or None,
+        target_g=target_g, save_g=save_g, undecided=undecided or None, coming=coming,
     )  # fmt: skip
     with printing.progress() as step:
         findings = ensure_current(logbook, step)
@@ -219,6 +220,7 @@ def table(
     target_g: asking.TargetG = None,
     save_g: asking.SaveG = None,
     undecided: asking.Undecided = False,
+    coming: asking.Coming = None,
 ) -> None:  # fmt: skip
     """Print one analysis table. Quantities are in g, km, m and °C."""
     from tarebook.notebooks import foretelling, printing, writing
@@ -234,7 +236,7 @@ def table(
         raise typer.BadParameter("goes with the table outlook only", param_hint=forecast.given[0])
     options = asking.given(
         since=since, until=until, mode=mode, season=season, target_g=target_g, save_g=save_g,
-        undecided=undecided or None,
+        undecided=undecided or None, coming=coming,
     )  # fmt: skip
     asking.check_table(known, options)
     with printing.progress() as step:
