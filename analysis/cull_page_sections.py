@@ -56,13 +56,14 @@ def _in_the_picture(cull: Cull, display: Display) -> str:
     answer = cull.answer
     if not answer.left:
         return said.headline(cull, display)
-    rates = {j.about.item: j.usage.rate.high for j in cull.judged}
-    highest = max(rates[item.item] for item in answer.left)
-    they = "it" if len(answer.left) == 1 else "they"
-    return (
-        f"{count(len(answer.left), 'thing')} to leave, {mass(answer.point.saved_g, display)}: "
-        f"hardly used on more than {percent(highest)} of the chances {they} had."
-    )
+    first = f"{count(len(answer.left), 'thing')} to leave, {mass(answer.point.saved_g, display)}"
+    by_item = {j.about.item: j for j in cull.judged}
+    left = [by_item[item.item] for item in answer.left]
+    if any(j.verdict != "leave" for j in left):
+        return f"{first}: {said.misses(answer.point.expected_misses)}."
+    highest = max(j.usage.rate.high for j in left)
+    they = "it" if len(left) == 1 else "they"
+    return f"{first}: hardly used on more than {percent(highest)} of the chances {they} had."
 
 
 def _more(cull: Cull) -> list[str]:
@@ -75,8 +76,8 @@ def _more(cull: Cull) -> list[str]:
     if beyond:
         verb = "is" if len(beyond) == 1 else "are"
         found.append(
-            f"{named(beyond)} {verb} not let go by the verdicts, but the cheapest way to save so "
-            "much."
+            f"{named(beyond)} {verb} not let go by the verdict, which holds for whatever trip, but "
+            "part of the cheapest way to save so much on the next one."
         )
     spared = said.names_of(cull, {i for i in let_go if i in cull.loads_g} - set(answer.point.items))
     if spared:
@@ -84,9 +85,11 @@ def _more(cull: Cull) -> list[str]:
     sure = [i.name for i in answer.left if i.inclusion >= said.ROBUST]
     tossed = [f"{i.name} ({percent(i.inclusion)})" for i in answer.left if i.inclusion < _TOSS]
     if sure:
-        found.append(sentence(f"Robust, in every answer that was tried: {named(sure)}"))
+        found.append(sentence(f"Robust, in every answer that was tried: {listed(sure)}"))
     if tossed:
-        found.append(sentence(f"A coin toss, as often out of the answer as in it: {named(tossed)}"))
+        found.append(
+            sentence(f"A coin toss, as often out of the answer as in it: {listed(tossed)}")
+        )
     return found
 
 
@@ -213,7 +216,7 @@ def by_kind(cull: Cull, display: Display, source: str) -> Section:
     ]
     for kind, when in _WHEN.items():
         add = said.names_of(cull, kinds[kind].add)
-        told.append(sentence(f"{when}, take {named(add)}" if add else f"{when}, nothing to add"))
+        told.append(sentence(f"{when}, take {listed(add)}" if add else f"{when}, nothing to add"))
     answer = set(cull.answer.point.items)
     rows = [
         {

@@ -178,7 +178,8 @@ def everything(cull: Cull, display: Display) -> Section:
     return Section(
         "Every thing and its verdict",
         tuple(told),
-        table=tables.everything(by_verdict, cull, display),
+        table=tables.figures(by_verdict, cull, display),
+        more=(tables.reasons(by_verdict, display),),
         notes=(
             "A thing may be left where even the highest rate that its record leaves credible stays "
             "under its limit: one third, divided by the cost of missing it.",
@@ -192,15 +193,17 @@ def checklist(cull: Cull, display: Display, today: date) -> Section:
     by_item = {j.about.item: j for j in cull.judged}
     shelf = said.shelves(cull).get("kept_on_purpose", [])
     early = said.shelves(cull)
+    by_weather = {*kinds["wet"].add, *kinds["cold"].add}
     lists = (
         Checklist("Leave at home", _shortened([
             Task(item.name, mass(item.weight_g, display))
             for item in sorted(cull.answer.left, key=lambda i: (-i.weight_g, i.item))
+            if item.item not in by_weather
         ])),
-        Checklist("On a dry and warm trip leave these, too; else take them", _shortened([
+        Checklist("Leave these, too, on a dry and warm trip; else take them", _shortened([
             Task(by_item[i].about.name, _dry_warm(by_item[i], cull, display))
             for i in kinds["dry_warm"].answer.items
-            if i in {*kinds["wet"].add, *kinds["cold"].add}
+            if i in by_weather
         ])),
         Checklist("Look over before it goes along: no check within a year", tuple(
             Task(system, listed(names))

@@ -162,36 +162,62 @@ def trips_to_tell(judged: Judged) -> int | None:
 _ORDER = ("leave", "too_few_trips", "no_chance_yet", "keep", "kept_on_purpose", "given_up")
 
 
-def everything(shelves: Mapping[str, Sequence[Judged]], cull: Cull, display: Display) -> Table:
-    """Every thing with its verdict, the figures behind it, why, and what would reverse it."""
-    rows = [_line(j, cull, display) for v in _ORDER for j in shelves.get(v, ())]
+def _in_order(shelves: Mapping[str, Sequence[Judged]]) -> list[Judged]:
+    return [j for v in _ORDER for j in shelves.get(v, ())]
+
+
+def figures(shelves: Mapping[str, Sequence[Judged]], cull: Cull, display: Display) -> Table:
+    """Every thing with its verdict and the figures behind it."""
+    rows = [_line(j, cull) for j in _in_order(shelves)]
     kg_km = f"{words.large_mass(display).unit}·{words.distance_scale(display).unit}"
     factor = 1000 * words.large_mass(display).factor * words.distance_scale(display).factor
     return Table.of(
         (
-            _THING, tables.words("system", "System"), tables.text("verdict", "Verdict"),
-            _weight(display), tables.whole("carried", "Trips"), _RECORD,
-            _share("rate", "Rate"), Column("interval", "90 % interval", align="right"),
-            _share("next", "Used next trip"), tables.decimal("cost", "Cost of a miss", decimals=1),
+            _THING, tables.text("verdict", "Verdict"), _weight(display),
+            tables.whole("carried", "Trips"), _RECORD,
+            Column("interval", "Rate, 90 % interval", "%", "right"),
+            _share("next", "Used next trip"),
             Column("per_use", "Hauled per use", kg_km, "right", lambda v: number(v * factor, 1)),
-            tables.dates("last", "Last used"), tables.text("why", "Why"),
-            tables.text("reversal", "What would reverse it"),
+            Column("last", "Last used", align="right",
+                   write=lambda v: words.day(v, weekday=False)),
         ),
-        rows, "thing", caption="All verdicts", fold_after=0,
+        rows, "thing", caption="All verdicts and their figures", fold_after=0,
     )  # fmt: skip
 
 
-def _line(j: Judged, cull: Cull, display: Display) -> dict[str, Any]:
+def reasons(shelves: Mapping[str, Sequence[Judged]], display: Display) -> Table:
+    """Why every verdict is what it is, and what would reverse it."""
+    rows = [
+        {
+            "name": j.about.name, "verdict": verdict(j), "cost": j.cost,
+            "why": reason(j, display), "reversal": reversal(j),
+        }
+        for j in _in_order(shelves)
+    ]  # fmt: skip
+    return Table.of(
+        (
+            _THING, tables.text("verdict", "Verdict"),
+            tables.decimal("cost", "Cost of a miss", decimals=1), tables.text("why", "Why"),
+            tables.text("reversal", "What would reverse it"),
+        ),
+        rows, "thing", caption="Why, and what would reverse it", fold_after=0,
+    )  # fmt: skip
+
+
+def _line(j: Judged, cull: Cull) -> dict[str, Any]:
     rate = j.usage.rate if j.usage.rate.n else None
     return {
-        "name": j.about.name, "system": j.about.system, "verdict": verdict(j),
-        "weight_g": weight_g(cull, j), "carried": j.counts.carried, "record": record(j),
-        "rate": rate and rate.mean,
-        "interval": f"{number(100 * rate.low)}{DASH}{number(100 * rate.high)}" if rate else None,
-        "next": j.usage.need() if rate else None, "cost": j.cost,
-        "per_use": j.usage.kg_km_per_use, "last": j.usage.last_used_on,
-        "why": reason(j, display), "reversal": reversal(j),
+        "name": j.about.name, "verdict": verdict(j), "weight_g": weight_g(cull, j),
+        "carried": j.counts.carried, "record": record(j),
+        "interval": rate and f"{_percent(rate.mean)} ({_percent(rate.low)}{DASH}"
+        f"{_percent(rate.high)})",
+        "next": j.usage.need() if rate else None, "per_use": j.usage.kg_km_per_use,
+        "last": j.usage.last_used_on,
     }  # fmt: skip
+
+
+def _percent(share: float) -> str:
+    return number(100 * share)
 
 
 def by_kind(rows: Sequence[Mapping[str, Any]], display: Display) -> Table:

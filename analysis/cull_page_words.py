@@ -138,9 +138,9 @@ def points(cull: Cull, display: Display) -> tuple[Point, ...]:
     if never:
         insurance = sum(j.about.insurance for j in never)
         more = f"{insurance} of them {_be(insurance)} insurance, kept on purpose."
-        many = count(sum(j.verdict is not None for j in cull.judged), "thing")
-        told.append(Point("Never used", f"{len(never)} of the {many} that came along.",
-                          more if insurance else ""))  # fmt: skip
+        many = sum(j.verdict is not None for j in cull.judged)
+        told.append(Point("Never used", f"{len(never)} of the {many} things still owned that came "
+                          "along.", more if insurance else ""))  # fmt: skip
     early = by_verdict.get("too_few_trips", []) + by_verdict.get("no_chance_yet", [])
     if early:
         told.append(

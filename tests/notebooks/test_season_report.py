@@ -33,7 +33,7 @@ def test_it_has_parameters_a_check_of_them_then_one_call_a_cell() -> None:
     cells = nbformat.read(NOTEBOOK, as_version=4).cells
     assert cells[0].metadata["tags"] == ["parameters"]
     assert list(runner.parameters_of("season_cull")) == [
-        "season", "since", "until", "mode", "target_g", "save_g", "undecided", "today"
+        "season", "since", "until", "mode", "target_g", "save_g", "undecided", "coming", "today"
     ]  # fmt: skip
     calls = [c.source for c in cells[2:] if c.cell_type == "code"]
     assert all(source.startswith("page.") and source.endswith("()") for source in calls)
@@ -108,6 +108,9 @@ def test_tables_take_a_scope_and_a_wish(run: Run, logbook: Logbook) -> None:
     _, out, _ = run("table", "cull_frontier", folder, "--as", "json")
     saved = [row["saved_g"] for row in json.loads(out)]
     assert saved == sorted(saved)
+    status, out, err = run("table", "usage", folder, "--coming", "nowhere")
+    assert (status, out) == (1, "")
+    assert err.startswith('tarebook: trip: expected a trip of this logbook, got "nowhere"')
     status, out, err = run("table", "cull", folder, "--save-g", "90000")
     assert (status, out) == (1, "")
     assert err.startswith("tarebook: save_g, target_g: expected at most ")
@@ -122,6 +125,8 @@ def test_tables_take_a_scope_and_a_wish(run: Run, logbook: Logbook) -> None:
          "--save-g goes with the tables cull, cull_frontier, not usage"),
         (["table", "cull", "--save-g", "5", "--target-g", "5"],
          "one of --target-g and --save-g, not both"),
+        (["table", "trips", "--coming", "x"],
+         "--coming goes with the tables usage, cull, cull_frontier, not trips"),
         (["table", "cull", "--save-g", "0"], "expected grams above 0 to 100000, got 0"),
         (["table", "usage", "--since", "1.5.2026"], "expected a day as YYYY-MM-DD"),
         (["table", "usage", "--since", "2026-02-30"], "there is no such day as 2026-02-30"),
