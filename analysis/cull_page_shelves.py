@@ -183,6 +183,8 @@ def everything(cull: Cull, display: Display) -> Section:
         notes=(
             "A thing may be left where even the highest rate that its record leaves credible stays "
             "under its limit: one third, divided by the cost of missing it.",
+            "Rate: share of its chances on which a thing is used, with its 90 % interval. Next "
+            "trip: how likely it is used then. Last used: year and month.",
         ),
     )
 

@@ -162,6 +162,12 @@ def trips_to_tell(judged: Judged) -> int | None:
 _ORDER = ("leave", "too_few_trips", "no_chance_yet", "keep", "kept_on_purpose", "given_up")
 
 
+_SHORT = {
+    "leave": "Leave", "too_few_trips": "Too early", "no_chance_yet": "No chance", "keep": "Keep",
+    "kept_on_purpose": "Insurance", "given_up": "Given up",
+}  # fmt: skip
+
+
 def _in_order(shelves: Mapping[str, Sequence[Judged]]) -> list[Judged]:
     return [j for v in _ORDER for j in shelves.get(v, ())]
 
@@ -175,11 +181,10 @@ def figures(shelves: Mapping[str, Sequence[Judged]], cull: Cull, display: Displa
         (
             _THING, tables.text("verdict", "Verdict"), _weight(display),
             tables.whole("carried", "Trips"), _RECORD,
-            Column("interval", "Rate, 90 % interval", "%", "right"),
-            _share("next", "Used next trip"),
-            Column("per_use", "Hauled per use", kg_km, "right", lambda v: number(v * factor, 1)),
-            Column("last", "Last used", align="right",
-                   write=lambda v: words.day(v, weekday=False)),
+            Column("interval", "Rate and interval", "%", "right"),
+            _share("next", "Next trip"),
+            Column("per_use", "Hauled a use", kg_km, "right", lambda v: number(v * factor, 1)),
+            Column("last", "Last used", align="right", write=lambda v: f"{v:%Y-%m}"),
         ),
         rows, "thing", caption="All verdicts and their figures", fold_after=0,
     )  # fmt: skip
@@ -207,7 +212,8 @@ def reasons(shelves: Mapping[str, Sequence[Judged]], display: Display) -> Table:
 def _line(j: Judged, cull: Cull) -> dict[str, Any]:
     rate = j.usage.rate if j.usage.rate.n else None
     return {
-        "name": j.about.name, "verdict": verdict(j), "weight_g": weight_g(cull, j),
+        "name": j.about.name, "verdict": _SHORT[j.verdict or "given_up"],
+        "weight_g": weight_g(cull, j),
         "carried": j.counts.carried, "record": record(j),
         "interval": rate and f"{_percent(rate.mean)} ({_percent(rate.low)}{DASH}"
         f"{_percent(rate.high)})",
