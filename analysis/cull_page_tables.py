@@ -180,7 +180,7 @@ def figures(shelves: Mapping[str, Sequence[Judged]], cull: Cull, display: Displa
     return Table.of(
         (
             _THING, tables.text("verdict", "Verdict"), _weight(display),
-            tables.whole("carried", "Trips"), _RECORD,
+            _RECORD,
             Column("interval", "Rate and interval", "%", "right"),
             _share("next", "Next trip"),
             Column("per_use", "Hauled a use", kg_km, "right", lambda v: number(v * factor, 1)),
@@ -214,7 +214,7 @@ def _line(j: Judged, cull: Cull) -> dict[str, Any]:
     return {
         "name": j.about.name, "verdict": _SHORT[j.verdict or "given_up"],
         "weight_g": weight_g(cull, j),
-        "carried": j.counts.carried, "record": record(j),
+        "record": record(j),
         "interval": rate and f"{_percent(rate.mean)} ({_percent(rate.low)}{DASH}"
         f"{_percent(rate.high)})",
         "next": j.usage.need() if rate else None, "per_use": j.usage.kg_km_per_use,
