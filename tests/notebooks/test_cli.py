@@ -220,7 +220,7 @@ def test_folders_named_like_ours_beside_a_logbook_break_nothing(tmp_path: Path) 
 
 
 def test_an_odd_path_is_a_path_like_any_other(run: Run, tmp_path: Path) -> None:
-    odd = tmp_path / "Åse's \"log\" book; 100% 山"
+    odd = tmp_path / 'Åse\'s "log" book; 100% 山'
     shutil.copytree(LOGBOOKS / "lakes", odd)
     assert run("load", odd)[0] == 0
     assert run("table", "trips", odd)[1].splitlines()[-1] == "6 rows"
