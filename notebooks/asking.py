@@ -1,6 +1,7 @@
-"""Options that ask a table or report about some trips only, and say how much is to be saved."""
+"""Options that ask a table or report about some trips only, and more of what it takes."""
 
 import re
+from collections.abc import Mapping
 from datetime import date
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -14,6 +15,18 @@ if TYPE_CHECKING:
 _SCOPE = ("since", "until", "mode", "season")
 _LOOK = (*_SCOPE, "coming")
 _WISH = ("target_g", "save_g", "undecided")
+_TRIPS = ("since", "until", "mode", "system")
+TAKES: Mapping[str, tuple[str, ...]] = {
+    "usage": _LOOK,
+    "cull": (*_LOOK, *_WISH),
+    "cull_frontier": (*_LOOK, *_WISH),
+    "base_weight": _TRIPS,
+    "base_weight_trend": _TRIPS,
+    "base_weight_change": (*_TRIPS, "from_season", "to_season"),
+}
+"""The options of each table that takes any. Kept here so that a wrong one costs no import."""
+
+_FLAGS = {"from_season": "--from", "to_season": "--to"}
 
 
 def _day(text: str | None) -> str | None:
@@ -67,13 +80,23 @@ SaveG = Annotated[
 Undecided = Annotated[
     bool, typer.Option("--undecided", help="Also consider what had too few chances yet, or none.")
 ]
-
-
 Coming = Annotated[
     str | None,
     typer.Option(metavar="TRIPS", help="Trips to come, by name, apart by \",\": normals of their "
                  "places, where known, say how likely cold nights are; default: the log does."),
 ]  # fmt: skip
+
+System = Annotated[
+    str | None, typer.Option(metavar="SYSTEM", help="Only what is of this system, e.g. sleep.")
+]
+FromSeason = Annotated[
+    str | None,
+    typer.Option("--from", metavar="SEASON", help='The season or year before, e.g. "2025 summer" '
+                 "or 2025; default: of the last two seasons of one name with trips, the earlier."),
+]  # fmt: skip
+ToSeason = Annotated[
+    str | None, typer.Option("--to", metavar="SEASON", help="The season or year after.")
+]
 
 
 def given(**options: Any) -> dict[str, Any]:
@@ -86,16 +109,19 @@ def given(**options: Any) -> dict[str, Any]:
     return found
 
 
-def check_table(name: str, options: dict[str, Any]) -> None:
-    """Refuse options that a table does not take: a wrong command line."""
-    from tarebook.notebooks.writing import RECKONED, WISHED
+def flag(option: str) -> str:
+    """The option as it is typed."""
+    return _FLAGS.get(option, f"--{option.replace('_', '-')}")
 
-    takes = {*(_LOOK if name in RECKONED else ()), *(_WISH if name in WISHED else ())}
+
+def check_table(name: str, options: Mapping[str, Any]) -> None:
+    """Refuse options that a table does not take: a wrong command line."""
     for option in options:
-        if option not in takes:
-            which = RECKONED if option in _LOOK else WISHED
+        if option not in TAKES.get(name, ()):
+            takers = [table for table, takes in TAKES.items() if option in takes]
+            noun = "tables" if len(takers) > 1 else "table"
             raise typer.BadParameter(
-                f"--{option.replace('_', '-')} goes with the tables {', '.join(which)}, not {name}"
+                f"{flag(option)} goes with the {noun} {', '.join(takers)}, not {name}"
             )
 
 

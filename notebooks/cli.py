@@ -141,8 +141,8 @@ def load(logbook: Logbook = Path()) -> None:
 
 @app.command(epilog="Example: tarebook report debrief my-logbook --trip 2026-05-river")
 def report(
-    name: Annotated[str, typer.Argument(metavar="NAME", help="debrief, season_cull, "
-                                        "temperature_context, or all.")],
+    name: Annotated[str, typer.Argument(metavar="NAME", help="base_weight_trend, debrief, "
+                                        "season_cull, temperature_context, or all.")],
     logbook: Logbook = Path(),
     trip: Annotated[
         str | None, typer.Option(metavar="TRIP", help="The trip; default: the latest.")
@@ -156,6 +156,9 @@ def report(
     until: asking.Until = None,
     mode: asking.Mode = None,
     season: asking.Season = None,
+    system: asking.System = None,
+    from_season: asking.FromSeason = None,
+    to_season: asking.ToSeason = None,
     target_g: asking.TargetG = None,
     save_g: asking.SaveG = None,
     undecided: asking.Undecided = False,
@@ -169,6 +172,7 @@ def report(
     parameters = asking.given(
         trip=trip, below_c=below_c, since=since, until=until, mode=mode, season=season,
         target_g=target_g, save_g=save_g, undecided=undecided or None, coming=coming,
+        system=system, from_season=from_season, to_season=to_season,
     )  # fmt: skip
     with printing.progress() as step:
         findings = ensure_current(logbook, step)
@@ -188,7 +192,8 @@ _DAY = {"formats": ["%Y-%m-%d"], "metavar": "DATE"}
 def table(
     name: Annotated[str, typer.Argument(metavar="NAME", help="trips, trip_systems, items, nights, "
                                         "normals, trip_normals, outlook, usage, cull, "
-                                        "cull_frontier, set_aside.")],
+                                        "cull_frontier, base_weight, base_weight_trend, "
+                                        "base_weight_change, set_aside.")],
     logbook: Logbook = Path(),
     as_: Annotated[TableFormat, typer.Option("--as", help="How to print it.")] = TableFormat.text,
     out: Annotated[
@@ -217,6 +222,9 @@ def table(
     until: asking.Until = None,
     mode: asking.Mode = None,
     season: asking.Season = None,
+    system: asking.System = None,
+    from_season: asking.FromSeason = None,
+    to_season: asking.ToSeason = None,
     target_g: asking.TargetG = None,
     save_g: asking.SaveG = None,
     undecided: asking.Undecided = False,
@@ -237,6 +245,7 @@ def table(
     options = asking.given(
         since=since, until=until, mode=mode, season=season, target_g=target_g, save_g=save_g,
         undecided=undecided or None, coming=coming,
+        system=system, from_season=from_season, to_season=to_season,
     )  # fmt: skip
     asking.check_table(known, options)
     with printing.progress() as step:

@@ -18,11 +18,12 @@ def _logbook(folder: Path) -> None:
 
 
 def _tables_reference() -> str:
-    from tarebook.analysis import reckoned
+    from tarebook.analysis import base_weight_tables, reckoned
     from tarebook.analysis.glossary import OUTLOOK, OUTPUTS
 
     parts = []
-    for output in (*OUTPUTS.values(), OUTLOOK, *(t.output for t in reckoned.TABLES.values())):
+    reckoned_ones = (*reckoned.TABLES.values(), *base_weight_tables.TABLES.values())
+    for output in (*OUTPUTS.values(), OUTLOOK, *(t.output for t in reckoned_ones)):
         parts.append(f"### `{output.name}`\n\nOne row per {output.grain}.\n")
         parts.append("| column | unit | meaning |\n|---|---|---|")
         parts += [f"| `{t.name}` | {t.unit} | {t.meaning} |" for t in output.terms]

@@ -20,9 +20,10 @@ if TYPE_CHECKING:
 _WIDEST = 100
 WISHED = ("cull", "cull_frontier")
 RECKONED = ("usage", *WISHED)
+BASE_WEIGHT = ("base_weight", "base_weight_trend", "base_weight_change")
 NAMES = (
     "trips", "trip_systems", "items", "nights", "normals", "trip_normals", "outlook", *RECKONED,
-    "set_aside",
+    *BASE_WEIGHT, "set_aside",
 )  # fmt: skip
 
 
@@ -71,6 +72,12 @@ def _answer(
         from tarebook.notebooks.asking import question
 
         return TABLES[name].relation(store, question(dict(asked))), TABLES[name].output
+    if name in BASE_WEIGHT:
+        from tarebook.analysis import base_weight_tables
+        from tarebook.analysis.base_weight_tables import Question
+
+        found = base_weight_tables.TABLES[name]
+        return found.relation(store, Question.of(**asked)), found.output
     from tarebook.analysis.marts import table
 
     return table(name).relation(store), table(name).output
