@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 import sessions
 from tarebook.notebooks import runner
+from tarebook.notebooks.asking import flag
 from tarebook.notebooks.cli import app
 from tarebook.notebooks.storing import referenced
 
@@ -39,7 +40,7 @@ def test_every_report_stands_in_the_readme() -> None:
     for name in runner.available():
         assert f"`{name}`" in README
         for parameter in runner.parameters_of(name):
-            assert parameter == "today" or f"--{parameter.replace('_', '-')}" in README
+            assert parameter == "today" or f"`{flag(parameter)}" in README
 
 
 def test_the_references_are_drawn_from_the_code() -> None:

@@ -141,7 +141,8 @@ def test_an_unknown_table_names_the_nearest(run: Run, tmp_path: Path) -> None:
     assert (status, out) == (1, "")
     assert err == (
         "tarebook: expected one of trips, trip_systems, items, nights, normals, trip_normals, "
-        'outlook, usage, cull, cull_frontier, set_aside, got "nigths"; did you mean "nights"?\n'
+        "outlook, usage, cull, cull_frontier, base_weight, base_weight_trend, base_weight_change, "
+        'set_aside, got "nigths"; did you mean "nights"?\n'
     )
 
 

@@ -120,7 +120,8 @@ def test_tables_take_a_scope_and_a_wish(run: Run, logbook: Logbook) -> None:
     ("words", "told"),
     [
         (["table", "trips", "--mode", "foot"],
-         "--mode goes with the tables usage, cull, cull_frontier, not trips"),
+         "--mode goes with the tables usage, cull, cull_frontier, base_weight, base_weight_trend, "
+         "base_weight_change, not trips"),
         (["table", "usage", "--save-g", "5"],
          "--save-g goes with the tables cull, cull_frontier, not usage"),
         (["table", "cull", "--save-g", "5", "--target-g", "5"],

@@ -1,0 +1,170 @@
+"""Base weight at equal cold: colder seasons are seen through, and what enters is what should."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from tarebook.analysis.like_for_like import (
+    LikeForLike,
+    NoFit,
+    Trip,
+    like_for_like,
+    measure_of,
+    plain_course,
+)
+from tarebook.analysis.lines import fit_line
+from tarebook.analysis.trend import theil_sen
+from trend_worlds import World, colder_seasons, world
+
+
+def fitted(trips: list[Trip], measure: str = "measured") -> LikeForLike:
+    found = like_for_like(trips, measure)  # type: ignore[arg-type]
+    assert isinstance(found, LikeForLike)
+    return found
+
+
+def drawn(n: int = 14, seed: int = 4, rho: float = 0.0) -> list[Trip]:
+    return world(World(n, rho), np.random.default_rng(seed)).trips
+
+
+def test_gear_that_does_not_change_shows_no_trend_more_often_than_its_level() -> None:
+    """Seasons that get colder: as carried the weight rises; at equal normal cold it must not."""
+    rng = np.random.default_rng(11)
+    logbooks, wrong, raw = 300, 0, 0
+    for _ in range(logbooks):
+        trips = colder_seasons(16, rng)
+        found = like_for_like(trips, "normal", influence=False)
+        slope = theil_sen([t.years for t in trips], [t.base_g for t in trips])
+        assert isinstance(found, LikeForLike)
+        assert slope is not None
+        wrong += found.slope.told
+        raw += slope.low > 0
+    level = 0.10
+    assert wrong / logbooks <= level + 3.3 * math.sqrt(level * (1 - level) / logbooks)
+    assert raw / logbooks > 0.5, "as carried, most of them look heavier"
+
+
+def test_a_run_of_mild_trips_is_no_progress() -> None:
+    """Seasons that get milder: as carried it looks like progress; at equal cold it does not."""
+    trips = colder_seasons(20, np.random.default_rng(5), first_c=0, per_year_c=3)
+    found = fitted(trips, "normal")
+    slope = theil_sen([t.years for t in trips], [t.base_g for t in trips])
+    assert slope is not None
+    assert slope.high < 0
+    assert not found.slope.told
+
+
+def test_a_true_fall_that_colder_seasons_hide_is_found() -> None:
+    rng = np.random.default_rng(6)
+    trips = [replace(t, base_g=t.base_g - 300 * t.years) for t in colder_seasons(24, rng)]
+    slope = theil_sen([t.years for t in trips], [t.base_g for t in trips])
+    found = fitted(trips, "normal")
+    assert slope is not None
+    assert slope.low < 0 < slope.high
+    assert found.slope.low <= -300 <= found.slope.high < 0
+
+
+def test_one_kind_of_low_for_all_trips() -> None:
+    trips = colder_seasons(12, np.random.default_rng(1))
+    assert measure_of(trips) == "normal"
+    some = [replace(trips[0], normal_low_c=None), *trips[1:]]
+    assert measure_of(some) == "measured"
+    # Neither of all: the kind that more trips have; the others stay out, and are named.
+    neither = [replace(some[0], measured_low_c=None), replace(trips[1], measured_low_c=None),
+               *trips[2:]]  # fmt: skip
+    assert measure_of(neither) == "normal"
+    found = fitted(neither, "normal")
+    assert found.left_out == ("t0",)
+    assert len(found.trips) == 11
+
+
+def test_the_other_kind_of_low_is_a_sensitivity_where_all_trips_have_it() -> None:
+    trips = colder_seasons(12, np.random.default_rng(2))
+    found = fitted(trips, "normal")
+    other = fitted(trips, "measured")
+    assert found.other == other.slope
+    assert other.other == found.slope
+    some = [replace(trips[0], measured_low_c=None), *trips[1:]]
+    assert fitted(some, "normal").other is None
+
+
+def test_ways_of_travelling_enter_once_two_have_three_trips_each() -> None:
+    trips = drawn(12)
+    two = [replace(t, mode="bike" if i < 2 else "foot") for i, t in enumerate(trips)]
+    assert fitted(two).modes == ()
+    three = [replace(t, mode="bike" if i < 3 else "foot") for i, t in enumerate(trips)]
+    assert fitted(three).modes == ("foot", "bike")
+    rare = [replace(three[0], mode=None), *three[1:4], replace(three[4], mode="bike"), *three[5:]]
+    assert fitted(rare).modes == ("foot", "bike", "")
+
+
+def test_the_fit_is_that_of_its_design() -> None:
+    trips = [replace(t, mode="foot") for t in drawn(13)]
+    found = fitted(trips)
+    start = np.mean([t.years for t in trips])
+    low = np.median([t.measured_low_c for t in trips])
+    rows = [[t.years - start, (t.measured_low_c or 0) - low, 1.0] for t in trips]
+    line = fit_line(rows, [t.base_g for t in trips])
+    assert line is not None
+    assert found.median_low_c == low
+    assert found.slope == line.at((1, 0, 0))
+    assert found.per_degree == line.at((0, 1, 0))
+    for t, row, at, moved in zip(trips, rows, found.fitted_g, found.moved_g, strict=True):
+        assert at == pytest.approx(line.value((row[0], 0, 1)))
+        assert moved == pytest.approx(t.base_g - row[1] * found.per_degree.value)
+        assert found.course.at(t.years).value == pytest.approx(at)
+
+
+def test_ways_of_travelling_do_not_enter_what_the_line_is_drawn_through() -> None:
+    trips = drawn(16, seed=9)
+    found = fitted(trips)
+    assert found.modes
+    # On average the moved weights are the weights themselves, moved to the median low.
+    mean = np.mean([t.base_g for t in trips])
+    cold = np.mean([(t.measured_low_c or 0) - found.median_low_c for t in trips])
+    assert np.mean(found.moved_g) == pytest.approx(mean - found.per_degree.value * cold)
+
+
+@pytest.mark.parametrize("n", [8, 30])
+def test_the_trip_that_moves_the_slope_most_is_found_by_leaving_out_each(n: int) -> None:
+    trips = [replace(t, mode="foot") for t in drawn(n, seed=3, rho=0.3)]
+    wild = replace(trips[-1], base_g=trips[-1].base_g + 2500)
+    trips = [*trips[:-1], wild]
+    found = fitted(trips)
+    moved = []
+    for place in range(n):
+        rest = [*trips[:place], *trips[place + 1 :]]
+        moved.append((abs(fitted(rest).slope.value - found.slope.value), rest, trips[place].trip))
+    _, rest, name = max(moved, key=lambda each: each[0])
+    assert found.influence is not None
+    assert found.influence.trip == name
+    assert found.influence.without == fitted(rest).slope
+
+
+def test_too_few_trips_or_dates_and_cold_bound_together_give_no_fit() -> None:
+    assert like_for_like(drawn(5), "measured") == NoFit("too_few", 5)
+    unknown = [replace(t, measured_low_c=None) for t in drawn(9)]
+    assert like_for_like(unknown, "measured") == NoFit("too_few", 0)
+    bound = [replace(t, measured_low_c=5 - t.years, mode="foot") for t in drawn(9)]
+    assert like_for_like(bound, "measured") == NoFit("alike", 9)
+    one_day = [replace(t, years=26.0, mode="foot") for t in drawn(9)]
+    assert like_for_like(one_day, "measured") == NoFit("alike", 9)
+    modes = [replace(t, mode=m) for t, m in zip(drawn(7), "aaabbbc", strict=True)]
+    assert isinstance(like_for_like(modes, "measured"), LikeForLike)
+    many = [replace(t, mode=m) for t, m in zip(drawn(7), "aaabbbc", strict=True)][:6]
+    assert isinstance(like_for_like(many, "measured"), LikeForLike)
+
+
+def test_the_line_against_time_alone() -> None:
+    trips = [replace(t, mode="foot") for t in drawn(10)]
+    course = plain_course(trips)
+    assert course is not None
+    middle = float(np.mean([t.years for t in trips]))
+    line = fit_line([[t.years - middle, 1.0] for t in trips], [t.base_g for t in trips])
+    assert line is not None
+    found, wanted = course.at(middle + 1), line.at((1.0, 1.0))
+    assert (found.value, found.low, found.high) == pytest.approx(
+        (wanted.value, wanted.low, wanted.high)
+    )
+    assert plain_course(trips[:5]) is None
