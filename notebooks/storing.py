@@ -22,8 +22,10 @@ def _tables_reference() -> str:
     from tarebook.analysis.glossary import OUTLOOK, OUTPUTS
 
     parts = []
-    reckoned_ones = (*reckoned.TABLES.values(), *base_weight_tables.TABLES.values())
-    for output in (*OUTPUTS.values(), OUTLOOK, *(t.output for t in reckoned_ones)):
+    outputs = [*OUTPUTS.values(), OUTLOOK]
+    outputs += [table.output for table in reckoned.TABLES.values()]
+    outputs += [table.output for table in base_weight_tables.TABLES.values()]
+    for output in outputs:
         parts.append(f"### `{output.name}`\n\nOne row per {output.grain}.\n")
         parts.append("| column | unit | meaning |\n|---|---|---|")
         parts += [f"| `{t.name}` | {t.unit} | {t.meaning} |" for t in output.terms]
