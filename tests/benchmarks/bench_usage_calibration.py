@@ -69,10 +69,12 @@ def verdicts(logbooks: int) -> None:
                     if leave.any():
                         wrong.append(float((book.rate[leave] >= limit).mean()))
                         missed.append(float(book.rate[leave].mean()))
+                those = "nothing"
+                if len(wrong) > 1:
+                    those = f"beyond the limit {shown(wrong, 100, 2)} %, true rate {shown(missed)}"
                 print(
                     f"verdicts at cost {cost:g} (limit {limit:.3f}), {trips} trips, truth {world}: "
-                    f"let go {shown(let_go, 100, 1)} %, of those beyond the limit "
-                    f"{shown(wrong, 100, 2)} %, their true rate {shown(missed)}",
+                    f"let go {shown(let_go, 100, 1)} %, of those {those}",
                     flush=True,
                 )
 
