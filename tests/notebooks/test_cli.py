@@ -142,7 +142,7 @@ def test_an_unknown_table_names_the_nearest(run: Run, tmp_path: Path) -> None:
     assert err == (
         "tarebook: expected one of trips, trip_systems, items, nights, normals, trip_normals, "
         "outlook, usage, cull, cull_frontier, base_weight, base_weight_trend, base_weight_change, "
-        'set_aside, got "nigths"; did you mean "nights"?\n'
+        'comfort_gain, next_swap, cold_limits, set_aside, got "nigths"; did you mean "nights"?\n'
     )
 
 
@@ -268,3 +268,14 @@ def test_lab_copies_the_notebooks_once(tmp_path: Path) -> None:
     mine.write_text("changed by hand")
     copy_notebooks(tmp_path)
     assert mine.read_text() == "changed by hand"
+
+
+def test_the_tables_of_comfort_and_cold_come_as_they_are_asked(run: Run, tmp_path: Path) -> None:
+    folder = copy("lakes", tmp_path)
+    for name in ("comfort_gain", "next_swap", "cold_limits"):
+        status, out, _ = run("table", name, folder, "--as", "json")
+        rows = json.loads(out)
+        assert (status, bool(rows)) == (0, True)
+        assert "NaN" not in out
+    assert rows[0]["sleep_system"] == "Air mat;Inflatable pillow;Summer quilt"
+    assert rows[0]["own_limit_low_c"] < rows[0]["own_limit_c"] < rows[0]["own_limit_high_c"]
