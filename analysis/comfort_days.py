@@ -1,0 +1,194 @@
+"""Scored days as the comfort model takes them: what was along, in bundles, and what the day was like."""
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+import duckdb
+import numpy as np
+from tarebook.analysis.comfort_grid import Array, ComfortData
+from tarebook.analysis.comfort_things import Thing, carried_for_comfort, things_along
+from tarebook.analysis.frames import ask
+
+ASPECTS = ("sleep", "camp", "moving", "fun")
+MILDER_STEP_C = 5.0
+"""What one unit of the first covariate of sleep is, in degrees Celsius over the rating."""
+
+Stays = Mapping[tuple[str, str], Sequence[tuple[date, date]]]
+
+
+@dataclass(frozen=True, slots=True)
+class Bundle:
+    """Items that always travelled together on the scored days of an aspect.
+
+    ``days_with`` and ``days_without``: scored days on which they were along, and were not.
+    ``weight_g`` is missing where one of them is not weighed.
+    """
+
+    things: tuple[Thing, ...]
+    days_with: int
+    days_without: int
+
+    @property
+    def bundle(self) -> str:
+        """A short name, unique within its aspect."""
+        more = f"+{len(self.things) - 1}" if len(self.things) > 1 else ""
+        return f"{self.things[0].item}{more}"
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The items' names."""
+        return tuple(thing.name for thing in self.things)
+
+    @property
+    def for_comfort(self) -> bool:
+        """Whether all of it is carried for comfort."""
+        return all(carried_for_comfort(thing) for thing in self.things)
+
+    @property
+    def weight_g(self) -> float | None:
+        """What they weigh together."""
+        loads = [thing.load_g for thing in self.things]
+        known = [load for load in loads if load is not None]
+        return sum(known) if len(known) == len(loads) else None
+
+
+@dataclass(frozen=True, slots=True)
+class Covariate:
+    """One thing the day was like: its name, and on how many of the days it is known."""
+
+    name: str
+    known: int
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class AspectDays:
+    """The scored days of one aspect, the earliest first.
+
+    ``bundles`` are those along on some of the days and not on others, in the order of the model's
+    columns; ``always`` is what was along on every one of them, None where nothing was. ``rows``
+    holds a tuple (trip, day) for each day, ``low_from_normals`` counts nights whose low was not
+    measured.
+    """
+
+    aspect: str
+    data: ComfortData
+    bundles: tuple[Bundle, ...]
+    always: Bundle | None
+    covariates: tuple[Covariate, ...]
+    rows: tuple[tuple[str, date], ...]
+    low_from_normals: int
+
+
+def comfort_days(connection: duckdb.DuckDBPyConnection) -> tuple[AspectDays, ...]:
+    """The scored days of every aspect that has any, in the order of ``ASPECTS``."""
+    things = things_along(connection)
+    stays: defaultdict[tuple[str, str], list[tuple[date, date]]] = defaultdict(list)
+    for row in ask(connection, "comfort_stays"):
+        stays[row["trip"], row["item"]].append((row["from_on"], row["until_on"]))
+    days: defaultdict[str, list[dict[str, Any]]] = defaultdict(list)
+    for row in ask(connection, "comfort_days"):
+        days[row["aspect"]].append(row)
+    return tuple(_aspect(a, days[a], things, stays) for a in ASPECTS if days[a])
+
+
+def _aspect(
+    aspect: str, days: Sequence[Mapping[str, Any]], things: Sequence[Thing], stays: Stays
+) -> AspectDays:
+    along = _along(aspect, days, things, stays)
+    bundles, columns, always = _bundles(along, things)
+    covariates, table = _covariates(aspect, days)
+    number: dict[str, int] = {}
+    trips = np.array([number.setdefault(day["trip"], len(number)) for day in days], dtype=np.intp)
+    scores = np.array([float(day["score"]) for day in days])
+    sizes = np.array([float(len(bundle.things)) for bundle in bundles])
+    comforts = np.array([bundle.for_comfort for bundle in bundles], dtype=bool)
+    unmeasured = [d for d in days if d["low_c"] is None and d["normal_low_c"] is not None]
+    return AspectDays(
+        aspect=aspect,
+        data=ComfortData(scores, trips, columns, sizes, comforts, table),
+        bundles=bundles,
+        always=always,
+        covariates=covariates,
+        rows=tuple((day["trip"], day["day"]) for day in days),
+        low_from_normals=len(unmeasured) if aspect == "sleep" else 0,
+    )
+
+
+def _along(
+    aspect: str, days: Sequence[Mapping[str, Any]], things: Sequence[Thing], stays: Stays
+) -> Array:
+    """Days by things, 1 where it was there; a night is there until the day before the last."""
+    night = aspect == "sleep"
+    by_trip: defaultdict[str, list[tuple[int, date]]] = defaultdict(list)
+    for number, day in enumerate(days):
+        by_trip[day["trip"]].append((number, day["day"]))
+    place = {thing.item: number for number, thing in enumerate(things)}
+    found = np.zeros((len(days), len(things)))
+    for (trip, item), spans in stays.items():
+        for number, day in by_trip.get(trip, ()):
+            if any(a <= day and (day < b if night else day <= b) for a, b in spans):
+                found[number, place[item]] = 1
+    return found
+
+
+def _bundles(
+    along: Array, things: Sequence[Thing]
+) -> tuple[tuple[Bundle, ...], Array, Bundle | None]:
+    """Things grouped by the days they were along on, those that never were left out."""
+    groups: defaultdict[bytes, list[int]] = defaultdict(list)
+    for column in range(along.shape[1]):
+        groups[along[:, column].tobytes()].append(column)
+    found: list[tuple[Bundle, Array]] = []
+    always: Bundle | None = None
+    for columns in groups.values():
+        days = along[:, columns[0]]
+        count = int(days.sum())
+        bundle = Bundle(tuple(things[c] for c in columns), count, len(days) - count)
+        if bundle.days_with and not bundle.days_without:
+            always = bundle
+        elif bundle.days_with:
+            found.append((bundle, days))
+    table = np.stack([days for _, days in found], 1) if found else np.zeros((len(along), 0))
+    return tuple(bundle for bundle, _ in found), table, always
+
+
+def _covariates(
+    aspect: str, days: Sequence[Mapping[str, Any]]
+) -> tuple[tuple[Covariate, ...], Array]:
+    """What the days were like, in steps that may matter by half a point.
+
+    Where it is not known, a day is taken for a usual one. What never differs is left out. The low is
+    the measured one, which is what one slept in, else the normal one.
+    """
+    columns: dict[str, list[float | None]] = {}
+    if aspect == "sleep":
+        columns["milder"] = [_milder(day) for day in days]
+    columns["wet"] = [None if day["wet"] is None else float(day["wet"]) for day in days]
+    columns["farther"] = [_farther(day) for day in days]
+    kept: list[Covariate] = []
+    table: list[Array] = []
+    for name, values in columns.items():
+        known = [value for value in values if value is not None]
+        if len(set(known)) > 1:
+            usual = sum(known) / len(known)
+            table.append(np.array([usual if value is None else value for value in values]))
+            kept.append(Covariate(name, len(known)))
+    return tuple(kept), np.stack(table, 1) if table else np.zeros((len(days), 0))
+
+
+def _milder(day: Mapping[str, Any]) -> float | None:
+    """The night's low over the rating of the sleep set, in steps of 5 °C."""
+    low = day["normal_low_c"] if day["low_c"] is None else day["low_c"]
+    if low is None or day["rated_low_c"] is None:
+        return None
+    return float(low - day["rated_low_c"]) / MILDER_STEP_C
+
+
+def _farther(day: Mapping[str, Any]) -> float | None:
+    """The day's distance against a usual day of that way of travelling, less one."""
+    if day["distance_km"] is None or not day["usual_km"]:
+        return None
+    return float(day["distance_km"] / day["usual_km"]) - 1

@@ -1,0 +1,37 @@
+-- Every scored day or night of a trip that is no plan, with what the day was like. `usual_km` is the
+-- median day of that way of travelling on which one moved; a day without a distance on a trip that
+-- has some is a day without any. The night's low is the measured one, else the normal one.
+WITH usual AS (
+  SELECT t.mode, median(d.distance_mm) / 1e6 AS usual_km
+  FROM trip_days AS d
+  JOIN stg_trips AS t ON t.trip = d.trip
+  WHERE d.distance_mm > 0 AND NOT d.plan
+  GROUP BY t.mode
+),
+rated AS (
+  SELECT c.trip, n.night, min(g.rated_low_c) AS rated_low_c
+  FROM nights AS n
+  JOIN carried_rows AS c ON c.trip = n.trip AND n.night >= c.from_on AND n.night < c.until_on
+  JOIN stg_gear AS g ON g.item = c.item
+  WHERE g.system = 'sleep'
+  GROUP BY c.trip, n.night
+)
+SELECT
+  s.trip,
+  s.day,
+  s.aspect,
+  s.score,
+  d.wet,
+  CASE WHEN d.travelled_mm IS NOT NULL THEN coalesce(d.distance_mm, 0) / 1e6 END AS distance_km,
+  u.usual_km,
+  n.low_c,
+  n.normal_low_c,
+  r.rated_low_c
+FROM stg_comfort AS s
+JOIN stg_trips AS t ON t.trip = s.trip
+JOIN trip_days AS d ON d.trip = s.trip AND d.day = s.day
+LEFT JOIN usual AS u ON u.mode IS NOT DISTINCT FROM t.mode
+LEFT JOIN nights AS n ON n.trip = s.trip AND n.night = s.day
+LEFT JOIN rated AS r ON r.trip = s.trip AND r.night = s.day
+WHERE NOT t.plan
+ORDER BY t.start_on, s.trip, s.day, s.aspect
