@@ -29,7 +29,7 @@ class Thing:
     ``load_g`` is what its pieces weighed on the last trip it came along on, missing where not
     weighed. ``cost`` of missing it, 0 to 10. ``stays_along`` of ``stays_owned`` overnight trips of
     its ways of travelling, while it was owned, had it along; ``only_one``: on some trip it was the
-    only one of its system.
+    only one of its system; ``lately_along`` of the last ``lately_stays`` overnight trips had it.
     """
 
     item: str
@@ -48,6 +48,13 @@ class Thing:
     stays_owned: int
     stays_along: int
     only_one: bool
+    lately_stays: int
+    lately_along: int
+
+    @property
+    def usual(self) -> bool:
+        """Whether it came along on most of the last overnight trips."""
+        return 2 * self.lately_along > self.lately_stays
 
 
 def things_along(connection: duckdb.DuckDBPyConnection) -> list[Thing]:

@@ -1,6 +1,7 @@
 -- Every scored day or night of a trip that is no plan, with what the day was like. `usual_km` is the
 -- median day of that way of travelling on which one moved; a day without a distance on a trip that
--- has some is a day without any. The night's low is the measured one, else the normal one.
+-- has some is a day without any. A low without a reading in the small hours is missing:
+-- it may have been colder.
 WITH usual AS (
   SELECT t.mode, median(d.distance_mm) / 1e6 AS usual_km
   FROM trip_days AS d
@@ -24,7 +25,7 @@ SELECT
   d.wet,
   CASE WHEN d.travelled_mm IS NOT NULL THEN coalesce(d.distance_mm, 0) / 1e6 END AS distance_km,
   u.usual_km,
-  n.low_c,
+  CASE WHEN n.low_source <> 'logger_part' THEN n.low_c END AS low_c,
   n.normal_low_c,
   r.rated_low_c
 FROM stg_comfort AS s

@@ -2,7 +2,8 @@
 -- `load_g`: what its rows came to on the last of those trips, of those at the start where there are
 -- such; missing where one of them is not weighed. `stays_owned`: overnight trips of the ways of
 -- travelling it came along on, while it was owned; `stays_along`: those of them it came along on.
--- `only_one`: on some trip it was the only thing of its system.
+-- `only_one`: on some trip it was the only thing of its system. `lately_along`: of the last
+-- `lately_stays` overnight trips, at most five, those it came along on.
 WITH latest AS (
   SELECT c.item, max_by(c.trip, (t.start_on, t.trip)) AS trip, min(t.start_on) AS first_on
   FROM carried_rows AS c
@@ -24,6 +25,9 @@ loads AS (
 ),
 stays AS (
   SELECT trip, mode, start_on FROM stg_trips WHERE NOT plan AND nights > 0
+),
+lately AS (
+  SELECT trip FROM stays ORDER BY start_on DESC, trip DESC LIMIT 5
 ),
 along AS (
   SELECT DISTINCT s.trip, s.mode, c.item, c.system
@@ -69,7 +73,10 @@ SELECT
   l.trip AS last_trip,
   coalesce(c.stays_owned, 0) AS stays_owned,
   coalesce(c.stays_along, 0) AS stays_along,
-  n.item IS NOT NULL AS only_one
+  n.item IS NOT NULL AS only_one,
+  (SELECT count(*) FROM lately) AS lately_stays,
+  (SELECT count(*) FROM lately AS y SEMI JOIN along AS a ON a.trip = y.trip AND a.item = g.item)
+    AS lately_along
 FROM latest AS l
 JOIN stg_gear AS g ON g.item = l.item
 JOIN loads AS o ON o.item = l.item

@@ -1,0 +1,100 @@
+"""The chance of a too cold night on a trip to come, from one's own limit and the nights' normals.
+
+Lows are Normal(normal low, standard deviation), each night like the one before by AR(1). A night is
+too cold with the probit's chance; the nights of the trip share its effect. All of it is integrated:
+the lows by quadrature carried from night to night, the rest over the posterior.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from tarebook.analysis.cold_limit import TAILS, weighted_quantiles
+from tarebook.analysis.cold_model import Array, ColdFit, trip_kernel
+
+NIGHT_TO_NIGHT = 0.68
+NIGHT_TO_NIGHT_RANGE = (0.6, 0.75)
+NORMALS_OFF_SD = 0.3
+_NODES = 61
+_REACH = 5.0  # standard deviations
+
+
+@dataclass(frozen=True, slots=True)
+class NightAhead:
+    """What is usual for one night at the place: normal of the low and spread of single nights."""
+
+    normal_low_c: float
+    sd_c: float
+
+
+@dataclass(frozen=True, slots=True)
+class ColdChance:
+    """Chance that at least one night of a trip is too cold, and its 90 % range.
+
+    The range holds what is not known of the own limit, how much alike neighbouring nights are (.6
+    to .75) and normals that are off by .3 standard deviations either way. ``p_each``: of each night.
+    """
+
+    p_any: float
+    p_any_low: float
+    p_any_high: float
+    p_each: tuple[float, ...]
+
+
+def chance_of_cold_night(
+    fit: ColdFit, number: int, rated_low_c: float, nights: Sequence[NightAhead]
+) -> ColdChance:
+    """The chance for a sleep system of that number in the fit, and of that rating.
+
+    Raises ValueError where there is no night.
+    """
+    if not nights:
+        raise ValueError("nights: expected at least one, got none")
+    weight = fit.weight[number]
+    central = _any(fit, rated_low_c, nights, NIGHT_TO_NIGHT, 0.0)
+    settings = [(r, o) for r in NIGHT_TO_NIGHT_RANGE for o in (-NORMALS_OFF_SD, NORMALS_OFF_SD)]
+    others = [_any(fit, rated_low_c, nights, r, o) for r, o in settings]
+    every = np.concatenate([chance.ravel() for chance in (central, *others)])
+    low, high = weighted_quantiles(every, np.tile(weight.ravel(), 1 + len(others)), TAILS)
+    each = [_any(fit, rated_low_c, [night], NIGHT_TO_NIGHT, 0.0) for night in nights]
+    return ColdChance(
+        float((weight * central).sum()), low, high, tuple(float((weight * e).sum()) for e in each)
+    )
+
+
+def _any(
+    fit: ColdFit, rated_low_c: float, nights: Sequence[NightAhead], alike: float, off_sd: float
+) -> Array:
+    """Chance (s, t, h) of at least one too cold night at every point of the grid."""
+    cold = 1 - _none(fit, rated_low_c, nights, alike, off_sd)
+    return np.stack(
+        [cold @ trip_kernel(fit.above_c, float(t)).T for t in fit.trip_spread_c], axis=1
+    )
+
+
+def _none(
+    fit: ColdFit, rated_low_c: float, nights: Sequence[NightAhead], alike: float, off_sd: float
+) -> Array:
+    """Chance (s, h) that no night is too cold, were there no trip effect.
+
+    The density of the standardised low, with no cold night so far, is carried from night to night.
+    """
+    from scipy.special import ndtr
+
+    z = np.linspace(-_REACH, _REACH, _NODES)
+    step = z[1] - z[0]
+    bell = np.exp(-0.5 * z**2) / math.sqrt(2 * math.pi) * step
+    apart = (z[:, None] - alike * z) / math.sqrt(1 - alike**2)
+    onward = np.exp(-0.5 * apart**2)
+    onward /= onward.sum(0)  # (after, before)
+    even_odds_c = rated_low_c + fit.above_c
+    density = np.broadcast_to(bell / bell.sum(), (len(fit.spread_c), len(even_odds_c), _NODES))
+    for place, night in enumerate(nights):
+        if place:
+            density = density @ onward.T
+        low_c = night.normal_low_c + night.sd_c * (z + off_sd)
+        warm = ndtr((low_c - even_odds_c[:, None]) / fit.spread_c[:, None, None])
+        density = density * warm
+    chance: Array = density.sum(-1)
+    return chance
