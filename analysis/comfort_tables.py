@@ -1,11 +1,14 @@
-"""The tables comfort_gain, next_swap and cold_limits as data frames."""
+"""The tables comfort_gain, next_swap and cold_limits: their rows as the glossary has them."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 import duckdb
 from tarebook.analysis import comfort_glossary as glossary
 from tarebook.analysis.frames import typed_frame
+from tarebook.analysis.glossary import Output
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -14,55 +17,92 @@ if TYPE_CHECKING:
     from tarebook.analysis.comfort_gain import AspectGains, Gain, Interval
     from tarebook.analysis.next_swap import Swap
 
+Rows = list[dict[str, Any]]
 
-def comfort_gain(store: duckdb.DuckDBPyConnection) -> "pd.DataFrame":
+
+def comfort_gain(store: duckdb.DuckDBPyConnection) -> Rows:
     """A row an aspect and bundle, sorted by both; columns of ``comfort_glossary.COMFORT_GAIN``."""
     from tarebook.analysis.comfort_gain import comfort_gains
 
-    return gain_frame(comfort_gains(store))
+    return gain_rows(comfort_gains(store))
 
 
-def next_swap(store: duckdb.DuckDBPyConnection) -> "pd.DataFrame":
+def next_swap(store: duckdb.DuckDBPyConnection) -> Rows:
     """A row a change, the most instructive first; columns of ``comfort_glossary.NEXT_SWAP``."""
     from tarebook.analysis.comfort_gain import comfort_gains
     from tarebook.analysis.next_swap import next_swaps
 
-    return swap_frame(next_swaps(comfort_gains(store)))
+    return swap_rows(next_swaps(comfort_gains(store)))
 
 
-def cold_limits(store: duckdb.DuckDBPyConnection) -> "pd.DataFrame":
+def cold_limits(store: duckdb.DuckDBPyConnection) -> Rows:
     """A row a sleep system, sorted by its names; columns of ``comfort_glossary.COLD_LIMITS``."""
     from tarebook.analysis.cold_limit import cold_limits as limits
 
-    return limit_frame(limits(store))
+    return limit_rows(limits(store))
 
 
-def gain_frame(aspects: "Sequence[AspectGains]") -> "pd.DataFrame":
-    """The gains as a frame."""
-    rows = sorted(_gain_rows(aspects), key=lambda row: (row["aspect"], row["bundle"]))
-    return typed_frame(rows, glossary.COMFORT_GAIN.terms)
+@dataclass(frozen=True, slots=True)
+class ComfortTable:
+    """One of the tables: what it holds, and how its rows are worked out."""
+
+    output: Output
+    rows: Callable[[duckdb.DuckDBPyConnection], Rows]
+
+    def frame(self, store: duckdb.DuckDBPyConnection) -> "pd.DataFrame":
+        """The rows as a data frame of the types that `frames` tells of."""
+        return typed_frame(self.rows(store), self.output.terms)
+
+    def relation(self, store: duckdb.DuckDBPyConnection) -> duckdb.DuckDBPyRelation:
+        """The rows in order as a relation, for writers that need no data frame."""
+        import pyarrow as pa  # type: ignore[import-untyped]
+
+        types = {
+            "text": pa.string(), "whole": pa.int64(), "number": pa.float64(), "flag": pa.bool_()
+        }  # fmt: skip
+        kept = self.rows(store)
+        columns = {
+            term.name: pa.array([row[term.name] for row in kept], types[term.kind])
+            for term in self.output.terms
+        }
+        return store.from_arrow(pa.table(columns))
 
 
-def swap_frame(swaps: "Sequence[Swap]") -> "pd.DataFrame":
-    """The swaps as a frame."""
+TABLES: Mapping[str, ComfortTable] = MappingProxyType(
+    {
+        "comfort_gain": ComfortTable(glossary.COMFORT_GAIN, comfort_gain),
+        "next_swap": ComfortTable(glossary.NEXT_SWAP, next_swap),
+        "cold_limits": ComfortTable(glossary.COLD_LIMITS, cold_limits),
+    }
+)
+"""The tables by the name under which they are asked for."""
+
+
+def gain_rows(aspects: "Sequence[AspectGains]") -> Rows:
+    """The gains as rows."""
+    return sorted(_gain_rows(aspects), key=lambda row: (row["aspect"], row["bundle"]))
+
+
+def swap_rows(swaps: "Sequence[Swap]") -> Rows:
+    """The swaps as rows."""
     from tarebook.analysis.comfort_words import swap_reason
+    from tarebook.analysis.words import SPACE
 
-    rows = [
+    return [
         {
             "rank": swap.rank,
             "item": swap.thing.item,
             "action": swap.action,
             "variance_reduction": swap.variance_reduction,
-            "reason": swap_reason(swap),
+            "reason": swap_reason(swap).replace(SPACE, " "),
         }
         for swap in swaps
     ]
-    return typed_frame(rows, glossary.NEXT_SWAP.terms)
 
 
-def limit_frame(found: "ColdLimits") -> "pd.DataFrame":
-    """The cold limits as a frame."""
-    rows = [
+def limit_rows(found: "ColdLimits") -> Rows:
+    """The cold limits as rows."""
+    return [
         {
             "sleep_system": ";".join(limit.system.names),
             "rated_low_c": limit.system.rated_low_c,
@@ -76,7 +116,6 @@ def limit_frame(found: "ColdLimits") -> "pd.DataFrame":
         }
         for limit in found.limits
     ]
-    return typed_frame(rows, glossary.COLD_LIMITS.terms)
 
 
 def _gain_rows(aspects: "Sequence[AspectGains]") -> Iterator[dict[str, Any]]:

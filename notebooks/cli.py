@@ -193,7 +193,8 @@ def table(
     name: Annotated[str, typer.Argument(metavar="NAME", help="trips, trip_systems, items, nights, "
                                         "normals, trip_normals, outlook, usage, cull, "
                                         "cull_frontier, base_weight, base_weight_trend, "
-                                        "base_weight_change, set_aside.")],
+                                        "base_weight_change, comfort_gain, next_swap, cold_limits, "
+                                        "set_aside.")],
     logbook: Logbook = Path(),
     as_: Annotated[TableFormat, typer.Option("--as", help="How to print it.")] = TableFormat.text,
     out: Annotated[

@@ -18,13 +18,14 @@ def _logbook(folder: Path) -> None:
 
 
 def _tables_reference() -> str:
-    from tarebook.analysis import base_weight_tables, reckoned
+    from tarebook.analysis import base_weight_tables, comfort_tables, reckoned
     from tarebook.analysis.glossary import OUTLOOK, OUTPUTS
 
     parts = []
     outputs = [*OUTPUTS.values(), OUTLOOK]
     outputs += [table.output for table in reckoned.TABLES.values()]
     outputs += [table.output for table in base_weight_tables.TABLES.values()]
+    outputs += [table.output for table in comfort_tables.TABLES.values()]
     for output in outputs:
         parts.append(f"### `{output.name}`\n\nOne row per {output.grain}.\n")
         parts.append("| column | unit | meaning |\n|---|---|---|")

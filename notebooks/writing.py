@@ -21,9 +21,10 @@ _WIDEST = 100
 WISHED = ("cull", "cull_frontier")
 RECKONED = ("usage", *WISHED)
 BASE_WEIGHT = ("base_weight", "base_weight_trend", "base_weight_change")
+COMFORT = ("comfort_gain", "next_swap", "cold_limits")
 NAMES = (
     "trips", "trip_systems", "items", "nights", "normals", "trip_normals", "outlook", *RECKONED,
-    *BASE_WEIGHT, "set_aside",
+    *BASE_WEIGHT, *COMFORT, "set_aside",
 )  # fmt: skip
 
 
@@ -78,6 +79,11 @@ def _answer(
 
         found = base_weight_tables.TABLES[name]
         return found.relation(store, Question.of(**asked)), found.output
+    if name in COMFORT:
+        from tarebook.analysis import comfort_tables
+
+        worked = comfort_tables.TABLES[name]
+        return worked.relation(store), worked.output
     from tarebook.analysis.marts import table
 
     return table(name).relation(store), table(name).output

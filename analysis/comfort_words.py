@@ -1,0 +1,1 @@
+def swap_reason(swap): return ""
