@@ -96,6 +96,17 @@ class AspectGains:
         return tuple(gain for gain in self.gains if gain.bundle.for_comfort)
 
 
+def efficient_edge(gains: Sequence[Gain]) -> tuple[Gain, ...]:
+    """Of what probably helps and is weighed: that which nothing lighter beats, lightest first."""
+    helping = [g for g in gains if g.p_helps >= PROBABLY and g.bundle.weight_g]
+    helping.sort(key=lambda g: (g.bundle.weight_g or 0.0, -g.gain.value))
+    edge: list[Gain] = []
+    for gain in helping:
+        if not edge or gain.gain.value > edge[-1].gain.value:
+            edge.append(gain)
+    return tuple(edge)
+
+
 def comfort_gains(connection: duckdb.DuckDBPyConnection) -> tuple[AspectGains, ...]:
     """The gains of every aspect that has a score."""
     return tuple(gains_of(days) for days in comfort_days(connection))

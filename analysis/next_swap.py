@@ -6,6 +6,7 @@ worth what it takes from the variance of the comforts' gains, over all aspects, 
 trip would take without it. Only comforts are ever left at home.
 """
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -16,6 +17,8 @@ from tarebook.analysis.comfort_grid import Array, Priors, Problem
 from tarebook.analysis.comfort_things import Thing, carried_for_comfort
 
 SWAPS = 3
+MOST_TRIPS = 30
+"""More trips than this are not counted."""
 _LATELY = 5
 _WORTH = 0.01  # of an item's own variance
 _HALF = 1.6449  # standard deviations from the middle of a normal law to its 95 % quantile
@@ -75,6 +78,35 @@ def next_swaps(aspects: Sequence[AspectGains]) -> tuple[Swap, ...]:
         )
         for rank, item in enumerate(worth[:SWAPS], start=1)
     )
+
+
+def trips_to_settle(aspects: Sequence[AspectGains]) -> dict[tuple[str, str], int]:
+    """How many swapped trips would tell the gain of a comfort from nothing, by aspect and item.
+
+    Were the gain what it seems now: then the 90 % interval would end at 0. Each trip is taken to add
+    as much precision as the next one. At most ``MOST_TRIPS`` + 1; what is told apart already, and what
+    was always along, has no entry.
+    """
+    comforts = _comforts(aspects)
+    found: dict[tuple[str, str], int] = {}
+    for aspect in aspects:
+        study = _Study(aspect, comforts)
+        for gain in aspect.comforts:
+            for thing in gain.bundle.things:
+                learnt = study.learn(thing)
+                if learnt is None or gain.gain.low > 0 or gain.gain.high < 0:
+                    continue
+                seems = abs(gain.gain.value) / len(gain.bundle.things)
+                found[aspect.aspect, thing.item] = _trips(learnt[1], seems)
+    return found
+
+
+def _trips(narrowing: Narrowing, seems: float) -> int:
+    step = narrowing.after**-2 - narrowing.before**-2
+    wanted = max(seems, 1e-3) ** -2 - narrowing.before**-2
+    if step <= 0 or wanted > MOST_TRIPS * step:
+        return MOST_TRIPS + 1
+    return max(1, math.ceil(wanted / step))
 
 
 def _is_worth(total: float, narrows: Sequence[Narrowing]) -> bool:

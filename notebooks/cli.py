@@ -141,8 +141,8 @@ def load(logbook: Logbook = Path()) -> None:
 
 @app.command(epilog="Example: tarebook report debrief my-logbook --trip 2026-05-river")
 def report(
-    name: Annotated[str, typer.Argument(metavar="NAME", help="base_weight_trend, debrief, "
-                                        "season_cull, temperature_context, or all.")],
+    name: Annotated[str, typer.Argument(metavar="NAME", help="base_weight_trend, comfort_value, "
+                                        "debrief, season_cull, temperature_context, or all.")],
     logbook: Logbook = Path(),
     trip: Annotated[
         str | None, typer.Option(metavar="TRIP", help="The trip; default: the latest.")

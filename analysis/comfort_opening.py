@@ -1,0 +1,135 @@
+"""What the comfort page says first."""
+
+from collections.abc import Sequence
+
+from tarebook.analysis import cold_sections
+from tarebook.analysis import comfort_words as said
+from tarebook.analysis.cold_ahead import ColdAhead
+from tarebook.analysis.cold_limit import ColdLimits
+from tarebook.analysis.comfort_gain import AspectGains
+from tarebook.analysis.next_swap import Swap
+from tarebook.analysis.section import Point
+from tarebook.analysis.words import (
+    Display,
+    count,
+    days,
+    listing,
+    one_in,
+    percent,
+    sentence,
+    temperature_scale,
+)
+
+TITLE = "What a point of comfort weighed"
+_LEAD_NIGHTS = 5
+
+
+def lines(aspects: Sequence[AspectGains], limits: ColdLimits) -> tuple[str, ...]:
+    """How much is scored."""
+    found = []
+    if aspects:
+        every = [day for aspect in aspects for _, day in aspect.days.rows]
+        found.append(days(min(every), max(every)))
+        found.append(f"Scored: {said.scored(aspects)}")
+    if limits.nights:
+        found.append(f"Judged for warmth: {count(len(limits.nights), 'night')}")
+    return tuple(found)
+
+
+def notices(aspects: Sequence[AspectGains], limits: ColdLimits, set_aside: int) -> tuple[str, ...]:
+    """What the reader must know of the data."""
+    found = []
+    if set_aside:
+        verb = "is" if set_aside == 1 else "are"
+        found.append(
+            f"{count(set_aside, 'record')} of the logbook could not be read and {verb} missing "
+            "here. Run tarebook check: it names each of them and what to correct."
+        )
+    if not aspects:
+        found.append(
+            "No comfort score is noted yet. Write one for each night and day into comfort.csv, from "
+            "1 to 5, and how warm the night was, from −3 to +3: from some twenty on there is "
+            "something to say."
+        )
+    elif max(len(aspect.days.rows) for aspect in aspects) < said.FEW_DAYS:
+        found.append(
+            f"Only {said.scored(aspects)} are scored: too few to tell; what follows is mostly what "
+            "was assumed beforehand."
+        )
+    unweighed = sorted({n for a in aspects for g in a.comforts if g.bundle.weight_g is None
+                        for n in g.bundle.names})  # fmt: skip
+    if unweighed:
+        found.append(f"Not weighed: {listing(unweighed, at_most=6)}.")
+    return tuple(found)
+
+
+def points(
+    aspects: Sequence[AspectGains],
+    swaps: Sequence[Swap],
+    limits: ColdLimits,
+    trips: Sequence[ColdAhead],
+    display: Display,
+) -> tuple[Point, ...]:
+    """The answer in short."""
+    return (
+        *_worth(aspects, display),
+        *_cold(limits, display),
+        *_ahead(trips),
+        *(
+            Point("To try next", f"{said.swap_title(s)} once", "Of all changes, that teaches most.")
+            for s in swaps[:1]
+        ),
+    )
+
+
+def _worth(aspects: Sequence[AspectGains], display: Display) -> list[Point]:
+    gains = said.comforts_of(aspects)
+    if not gains:
+        return []
+    earned, probably = (said.by_verdict(gains, v) for v in ("earned", "probably"))
+    if earned:
+        more = sentence("; ".join(said.gain_words(g, display) for g in earned[:2]))
+        found = [Point("Earned its grams", said.with_aspects(earned), more, leads=True)]
+    else:
+        found = [Point("Earned its grams", "Nothing beyond doubt yet", leads=True)]
+    if probably:
+        chance = percent(min(g.p_helps for g in probably))
+        found.append(Point("Probably did", said.with_aspects(probably),
+                           f"Chance of help {chance} or better."))  # fmt: skip
+    open_ones = said.undecided_names(gains)
+    if open_ones:
+        found.append(
+            Point("Not known", listing(open_ones, at_most=4), "No verdict against them.")
+        )
+    return found
+
+
+def _cold(limits: ColdLimits, display: Display) -> list[Point]:
+    judged = sorted(
+        (limit for limit in limits.limits if limit.nights), key=lambda x: -x.nights
+    )[:2]
+    scale = temperature_scale(display, 0)
+    return [
+        Point(
+            "How cold",
+            f"{cold_sections.name_of(limit)}: down to {scale.text(limit.own_limit_c)}",
+            f"One night in five is too cold there ({scale.number(limit.own_limit_low_c)} to "
+            f"{scale.text(limit.own_limit_high_c)}, {count(limit.nights, 'night')}); rated "
+            f"{scale.text(limit.system.rated_low_c)}.",
+            leads=limit.nights >= _LEAD_NIGHTS,
+        )
+        for limit in judged
+    ]
+
+
+def _ahead(trips: Sequence[ColdAhead]) -> list[Point]:
+    return [
+        Point(
+            "A cold night ahead",
+            f"{trip.trip.title}: {one_in(trip.chance.p_any)}",
+            f"Between {said.small_percent(trip.chance.p_any_low)} and "
+            f"{said.small_percent(trip.chance.p_any_high)}; look at the forecast.",
+        )
+        for trip in trips[:2]
+        if trip.chance is not None
+    ]

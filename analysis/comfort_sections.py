@@ -1,0 +1,220 @@
+"""The sections on what comfort weighed: gains, weight against gain, the next swap, how sure it is."""
+
+from collections.abc import Mapping, Sequence
+
+from tarebook.analysis import comfort_words as said
+from tarebook.analysis.comfort_charts import gains_chart, weight_chart
+from tarebook.analysis.comfort_gain import AspectGains, Gain, efficient_edge
+from tarebook.analysis.comfort_page_tables import shelf_table, swap_table, weight_table
+from tarebook.analysis.figure import Figure
+from tarebook.analysis.next_swap import Swap
+from tarebook.analysis.section import Section
+from tarebook.analysis.words import Display, count, listing, mass, number, percent, sentence
+
+SHELF = "Which comfort earned its weight"
+PRIOR_POINTS = 0.8
+"""Beforehand nine gains in ten lie within this of nothing, in points: the 90 % interval of a normal
+law whose standard deviation is half-normal with scale .5."""
+SWAP_CARE = (
+    "Try changes on mild trips near home, with a way back. Only what is carried for comfort is ever "
+    "named here: safety, warmth, shelter, water, repair and first aid stay packed."
+)
+_SHOWN = 12
+_NO_SCORES = "a comfort score"
+
+
+def shelf(aspects: Sequence[AspectGains], settle: Mapping[tuple[str, str], int], display: Display) -> Section:
+    """The luxury shelf: what earned its grams, what probably did, what is not known."""
+    if not aspects:
+        return Section.empty(SHELF, _NO_SCORES)
+    gains = said.comforts_of(aspects)
+    n = f"Scored are {said.scored(aspects)}."
+    if not gains:
+        return Section(
+            SHELF,
+            (
+                "Nothing that is carried for comfort alone was along on some scored days and at "
+                "home on others, so that nothing can be judged yet.",
+                n,
+                *_always(aspects),
+            ),
+        )
+    shown = gains[:_SHOWN]
+    told = _verdicts(gains, display)
+    caption = "Dots: gains in points of a score from 1 to 5; lines: 90 % intervals. " + (
+        f"The {len(shown)} most probable helps of {len(gains)}; the others are in the table."
+        if len(gains) > len(shown)
+        else "The most probable help first."
+    )
+    return Section(
+        SHELF,
+        (*told, n, *_always(aspects)),
+        Figure("gains", f"{told[0]} A row a thing, a dot with its interval.", gains_chart(shown),
+               caption),
+        shelf_table(gains, settle, display),
+        _shelf_notes(gains),
+    )  # fmt: skip
+
+
+def _verdicts(gains: Sequence[Gain], display: Display) -> list[str]:
+    earned, probably = (said.by_verdict(gains, v) for v in ("earned", "probably"))
+    told = [
+        f"{said.name_of(g)} earned its grams: {said.gain_words(g, display)}." for g in earned[:3]
+    ]
+    if not earned:
+        told.append("No comfort has earned its grams beyond doubt yet.")
+    if probably:
+        told.append(f"Probably worth carrying: {said.with_aspects(probably)}.")
+    open_ones = said.undecided_names(gains)
+    if open_ones:
+        told.append(
+            f"Not known: {listing(open_ones, at_most=8)}. That is no verdict against them: their "
+            "intervals hold both a help and a hindrance."
+        )
+    return told
+
+
+def _always(aspects: Sequence[AspectGains]) -> tuple[str, ...]:
+    found = {
+        thing.name
+        for aspect in aspects
+        if aspect.always
+        for thing in aspect.always.things
+        if said.is_comfort(thing)
+    }
+    if not found:
+        return ()
+    return (f"Always along on the scored days, and so beyond judging: "
+            f"{listing(sorted(found), at_most=8)}.",)  # fmt: skip
+
+
+def _shelf_notes(gains: Sequence[Gain]) -> tuple[str, ...]:
+    told = sorted(1 - g.prior_share for g in gains)
+    return (
+        "Chance of help: .95 and more is called earned, .8 and more probably. Rows go by it, not by "
+        "points per weight, which would put the tiniest things first.",
+        f"The prior’s part: beforehand each gain is taken to lie within {PRIOR_POINTS:g} points of "
+        f"nothing (nine in ten do). Of that doubt the scores took away from {percent(told[0])} to "
+        f"{percent(told[-1])}, thing by thing.",
+        "Place: where a thing may stand by gain among the comforts of its aspect; overlapping places "
+        "are ties. Trips to settle: so many trips with the opposite of the habit would tell the gain "
+        "from nothing, if it is what it seems.",
+    )
+
+
+def weight(aspects: Sequence[AspectGains], display: Display) -> Section:
+    """What the grams brought, and the edge that nothing lighter beats."""
+    heading = "Weight against gain"
+    gains = [gain for gain in said.comforts_of(aspects) if gain.bundle.weight_g]
+    if not gains:
+        return Section.empty(heading, "a weighed comfort that was along on some scored days only")
+    told = [
+        f"With {said.name_of(g)} a point of {said.SCORES_OF[g.aspect]} score weighed about "
+        f"{mass(_tens(per.value), display)} ({mass(_tens(per.low), display)} to "
+        f"{mass(_tens(per.high), display)})."
+        for g in gains
+        if g.verdict == "earned" and (per := g.g_per_point) is not None
+    ]
+    if not told:
+        told = ["No comfort’s gain can be told from nothing yet, so that grams by the point would "
+                "mean nothing."]  # fmt: skip
+    edge = efficient_edge(gains)
+    if edge:
+        told.append(
+            f"On the efficient edge, where nothing lighter probably helps more: "
+            f"{said.with_aspects(edge)}."
+        )
+    figure = None
+    if len(gains) > 2:
+        figure = Figure(
+            "weight-against-gain",
+            f"{told[0]} Weight to the right, gain upwards, each dot a thing and an aspect.",
+            weight_chart(gains, display),
+            "Each dot is a thing in one aspect, its line the 90 % interval where it probably helps. "
+            "Dashed: the efficient edge, the most gain so far at each weight.",
+        )
+    return Section(
+        heading,
+        tuple(told),
+        figure,
+        weight_table(gains, display),
+        ("Grams by the point stand only where the gain can be told from nothing.",),
+    )
+
+
+def _tens(grams: float) -> float:
+    """To two digits: more would pretend to be known."""
+    return float(f"{grams:.2g}")
+
+
+def swaps(found: Sequence[Swap]) -> Section:
+    """The changes on coming mild trips that would teach the most."""
+    heading = "What to try next"
+    if not found:
+        return Section.empty(heading, "a change of comforts that would teach anything")
+    told = [f"{said.swap_title(s)} on the next mild trip: {said.swap_reason(s)}" for s in found]
+    return Section(
+        heading,
+        tuple(told),
+        table=swap_table(found),
+        notes=(
+            "Picked by how much the trip would shrink the uncertainty of all comforts’ gains, as "
+            "variance, beyond the same trip packed as usual. One change a trip tells more than "
+            "three at once. Score the days as always.",
+        ),
+        caution=SWAP_CARE,
+    )
+
+
+def sureness(
+    aspects: Sequence[AspectGains], as_ranks: Mapping[str, Sequence[float] | None]
+) -> Section:
+    """What stands behind the gains: spreads, the prior, scores as ranks, power."""
+    heading = "How sure this is"
+    if not aspects:
+        return Section.empty(heading, _NO_SCORES)
+    most = max(aspects, key=lambda a: (len(a.days.rows), a.aspect))
+    told = [
+        f"From {count(most.fit.trips, 'trip')}, little is certain of any single thing: trips differ "
+        f"by about {number(most.fit.trip_sd.mean, 1)} points for reasons of their own, days by "
+        f"{number(most.fit.noise_sd.mean, 1)}."
+    ]
+    if len(most.days.rows) < said.FEW_DAYS:
+        told.append(
+            "With so few scores what is shown is mostly what was assumed beforehand. Score every "
+            "night, and leave a comfort at home now and then."
+        )
+    told += [said.slopes(a) for a in aspects if said.slopes(a)]
+    told.append(_ranks(aspects, as_ranks))
+    return Section(
+        heading,
+        tuple(told),
+        notes=(
+            "What came along is compared with what stayed at home, not what was used with what was "
+            "not: bad nights make one reach for things. Packing is no lottery either: what you "
+            "take on trips that you expect to be good looks better than it is.",
+            "Of comforts simulated as the prior has them, almost none can be proved in 12 trips, "
+            "and about one in ten in 40; swaps make that faster.",
+            "The table comfort_gain holds every item that came along, comforts or not.",
+        ),
+    )
+
+
+def _ranks(
+    aspects: Sequence[AspectGains], as_ranks: Mapping[str, Sequence[float] | None]
+) -> str:
+    changed = []
+    for aspect in aspects:
+        ranks = as_ranks.get(aspect.aspect)
+        if ranks is None:
+            continue
+        for bundle, chance in zip(aspect.days.bundles, ranks, strict=True):
+            gain = next(g for g in aspect.gains if g.bundle is bundle)
+            if bundle.for_comfort and said.verdict_at(chance) != gain.verdict:
+                changed.append(
+                    f"{said.name_of(gain)} ({said.SCORES_OF[aspect.aspect]}) would be "
+                    f"“{said.VERDICTS[said.verdict_at(chance)].lower()}”"
+                )
+    if not changed:
+        return "Taken as ranks rather than as numbers, the scores give the same verdicts."
+    return sentence(f"Taken as ranks rather than as numbers, {listing(changed, at_most=4)}")
