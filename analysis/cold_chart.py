@@ -93,7 +93,7 @@ def _drawn(
         axis=alt.Axis(values=[0, 20, 40, 60, 80, 100]),
     )  # fmt: skip
     colours = [colour for colour, _ in _LOOKS[: len(names)]]
-    legend = alt.Legend(title=None, columns=1)
+    legend = alt.Legend(title=None, columns=1, symbolOpacity=1)
     colour = alt.Color(
         "system:N", legend=legend, scale=alt.Scale(domain=list(names), range=colours)
     )
@@ -110,7 +110,7 @@ def _drawn(
     layers = [
         one_in_five.mark_rule(stroke=SOFT_INK, strokeWidth=1, strokeDash=[4, 3]).encode(y=y),
         base.mark_area(opacity=0.16).encode(
-            x=x, y=alt.Y("from:Q"), y2=alt.Y2("to"), color=alt.Color("system:N", legend=None)
+            x=x, y=alt.Y("from:Q"), y2=alt.Y2("to"), color=colour
         ),
         base.mark_line(strokeWidth=2).encode(x=x, y=y, color=colour),
         chart_of(limits).mark_point(filled=True, size=110, opacity=1).encode(

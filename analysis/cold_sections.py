@@ -22,6 +22,7 @@ from tarebook.analysis.words import (
     temperature,
     temperature_difference,
     temperature_scale,
+    temperature_step,
 )
 
 LIMITS, AHEAD = "How cold can I sleep", "Cold nights ahead"
@@ -111,10 +112,10 @@ def _limit_notes(found: ColdLimits, display: Display) -> tuple[str, ...]:
     left = sorted(1 - limit.prior_share for limit in found.limits)
     share = percent(left[0])
     share = share if len(left) == 1 else f"{share} to {percent(left[-1])}"
+    step = temperature_step(display, 0)
     notes = [
         "The prior’s part: before any night the limit is taken to lie within about "
-        f"{temperature_difference(9, display)} of the rating plus "
-        f"{temperature_difference(3, display)}. Of that doubt your nights took away {share}.",
+        f"{step.text(9)} of the rating plus {step.text(3)}. Of that doubt your nights took away {share}.",
         "Sleep systems learn from each other: a sleeper who is cold in one is taken to be rather "
         "cold in the next.",
     ]
@@ -142,7 +143,7 @@ def ahead(trips: Sequence[ColdAhead], display: Display) -> Section:
         tuple(told),
         table=ahead_table(known, display) if known else None,
         notes=_ahead_notes(known, display),
-        caution=f"{CARE} {context_words.CARE}" if known else CARE,
+        caution=f"Ratings and limits promise nothing. {context_words.CARE}",
     )
 
 

@@ -13,13 +13,15 @@ from tarebook.analysis.words import Display, percent, small_mass
 Build = Callable[[Layout], Any]
 
 _MARKS: Mapping[str, tuple[str, str]] = {
-    "earned": (MAIN, "diamond"),
+    "earned": (MAIN, "triangle-up"),
     "probably": (OKABE_ITO["orange"], "square"),
     "not_known": (CONTEXT, "circle"),
 }
-_STEP_PX = 26
+_STEP_PX, _NARROW_STEP_PX = 26, 38
+_APART = " · "
+_SIGNED = "datum.value == 0 ? '0' : format(datum.value, '+.1f')"
 _HEIGHT_PX = 420
-_LABEL_GAP_PX = 17
+_LABEL_GAP_PX, _LETTER_PX, _AXES_PX = 17, 7.0, 90
 
 
 def gains_chart(gains: Sequence[Gain]) -> Build:
@@ -27,7 +29,7 @@ def gains_chart(gains: Sequence[Gain]) -> Build:
     rows = [
         {
             "place": place,
-            "what": f"{said.name_of(g, 2)}, {said.SCORES_OF[g.aspect]}",
+            "what": f"{said.name_of(g, 2)}{_APART}{said.SCORES_OF[g.aspect]}",
             "gain": round(g.gain.value, 3),
             "low": round(g.gain.low, 3),
             "high": round(g.gain.high, 3),
@@ -44,9 +46,9 @@ def gains_chart(gains: Sequence[Gain]) -> Build:
 def _gains(rows: Sequence[dict[str, Any]], shown: Sequence[str], layout: Layout) -> Any:
     y = alt.Y(
         "what:N", title=None, sort=alt.SortField("place"),
-        axis=alt.Axis(grid=False, labelOverlap=False, labelLimit=layout.label_px),
+        axis=_names_axis(layout),
     )  # fmt: skip
-    x = alt.X("gain:Q", title="Added to the score (points)", axis=alt.Axis(format="+~g"))
+    x = alt.X("gain:Q", title="Added to the score (points)", axis=alt.Axis(labelExpr=_SIGNED))
     tips = [
         alt.Tooltip("what:N", title="What"), alt.Tooltip("gain:Q", title="Points", format="+.1f"),
         alt.Tooltip("helps:N", title="Chance that it helps"), alt.Tooltip("n:N", title="Scored"),
@@ -58,15 +60,27 @@ def _gains(rows: Sequence[dict[str, Any]], shown: Sequence[str], layout: Layout)
         base.mark_rule(strokeWidth=2).encode(
             x=alt.X("low:Q"), x2=alt.X2("high"), y=y, color=colour
         ),
-        base.mark_point(filled=True, size=80).encode(
+        base.mark_point(filled=True, size=90).encode(
             x=x, y=y, color=colour, shape=shape, tooltip=tips
         ),
-    ).properties(height=len(rows) * _STEP_PX + 90 + 18 * (len(shown) if layout.narrow else 1))
+    ).properties(
+        height=len(rows) * (_NARROW_STEP_PX if layout.narrow else _STEP_PX)
+        + 90
+        + 18 * (len(shown) if layout.narrow else 1)
+    )
+
+
+def _names_axis(layout: Layout) -> alt.Axis:
+    """Name and aspect; on a phone one under the other, which leaves the dots more room."""
+    if layout.narrow:
+        return alt.Axis(grid=False, labelOverlap=False, labelLimit=layout.label_px,
+                        labelExpr=f"split(datum.label, '{_APART}')")  # fmt: skip
+    return alt.Axis(grid=False, labelOverlap=False, labelLimit=layout.label_px)
 
 
 def _looks(shown: Sequence[str], layout: Layout) -> tuple[alt.Color, alt.Shape]:
     domain = [said.VERDICTS[v] for v in shown]
-    legend = alt.Legend(title=None, columns=1 if layout.narrow else 3)
+    legend = alt.Legend(title=None, columns=1 if layout.narrow else 3, symbolOpacity=1)
     return (
         alt.Color("verdict:N", legend=legend,
                   scale=alt.Scale(domain=domain, range=[_MARKS[v][0] for v in shown])),
@@ -82,7 +96,8 @@ def weight_chart(gains: Sequence[Gain], display: Display) -> Build:
     named = [g for g in gains if g.p_helps >= 0.8 or g in edge]
     rows = [
         {
-            "what": f"{said.name_of(g, 2)}, {said.SCORES_OF[g.aspect]}",
+            "what": f"{said.name_of(g, 2)}{_APART}{said.SCORES_OF[g.aspect]}",
+            "name": said.name_of(g, 1),
             "weight": round(scale.value(g.bundle.weight_g) or 0.0, 3),
             "weighs": scale.text(g.bundle.weight_g),
             "gain": round(g.gain.value, 3),
@@ -107,15 +122,16 @@ def _weights(
     unit: str, layout: Layout,
 ) -> Any:  # fmt: skip
     heaviest = max(row["weight"] for row in rows)
+    widest = heaviest * (1.45 if layout.narrow else 1.2)
     low = min(0.0, *(row["low"] for row in rows if row["named"]), *(r["gain"] for r in rows))
     high = max(row["high"] if row["named"] else row["gain"] for row in rows)
-    room = 0.06 * (high - low)
+    room = 0.08 * (high - low)
     x = alt.X(
         "weight:Q", title=f"Weight ({unit})",
-        scale=alt.Scale(domain=[0, heaviest * (1.45 if layout.narrow else 1.25)], nice=False),
+        scale=alt.Scale(domain=[-heaviest / 50, widest], nice=False),
     )  # fmt: skip
     y = alt.Y(
-        "gain:Q", title="Added to the score (points)", axis=alt.Axis(format="+~g"),
+        "gain:Q", title="Added to the score (points)", axis=alt.Axis(labelExpr=_SIGNED),
         scale=alt.Scale(domain=[low - room, high + room], nice=False),
     )  # fmt: skip
     colour, shape = _looks(shown, layout)
@@ -129,7 +145,7 @@ def _weights(
     ]
     if steps:
         path = [{"weight": steps[0]["weight"], "gain": 0.0}, *steps,
-                {"weight": heaviest * 1.2, "gain": steps[-1]["gain"]}]  # fmt: skip
+                {"weight": widest, "gain": steps[-1]["gain"]}]  # fmt: skip
         layers.append(
             chart_of(path)
             .mark_line(interpolate="step-after", stroke=INK, strokeWidth=1.2, strokeDash=[4, 3])
@@ -139,28 +155,34 @@ def _weights(
         spans = chart_of(named).mark_rule(strokeWidth=1.5, opacity=0.7)
         layers.append(spans.encode(x=x, y=alt.Y("low:Q"), y2=alt.Y2("high"), color=colour))
     layers.append(
-        chart_of(rows).mark_point(filled=True, size=80, opacity=0.95)
+        chart_of(rows).mark_point(filled=True, size=90, opacity=0.95)
         .encode(x=x, y=y, color=colour, shape=shape, tooltip=tips)
     )  # fmt: skip
-    layers += [_label(row, high - low, x) for row in _placed(named, high - low)]
+    px_a_unit = (layout.px - _AXES_PX) / (widest + heaviest / 50)
+    layers += [_label(row, x) for row in _placed(named, high - low + 2 * room, px_a_unit)]
     return alt.layer(*layers).properties(height=_HEIGHT_PX)
 
 
-def _placed(named: Sequence[dict[str, Any]], reach: float) -> list[dict[str, Any]]:
-    """Labels right of their dots, moved down where they would touch."""
-    gap = _LABEL_GAP_PX * reach / (_HEIGHT_PX - 100)
+def _placed(
+    named: Sequence[dict[str, Any]], reach: float, px_a_unit: float
+) -> list[dict[str, Any]]:
+    """Names at the upper ends of the intervals, moved up where they would touch another."""
+    gap = _LABEL_GAP_PX * reach / (_HEIGHT_PX - _AXES_PX)
     found: list[dict[str, Any]] = []
-    for row in sorted(named, key=lambda r: -r["gain"]):
-        place = row["gain"]
-        if found and found[-1]["at"] - place < gap:
-            place = found[-1]["at"] - gap
-        found.append({**row, "at": round(place, 4)})
+    for row in sorted(named, key=lambda r: r["high"]):
+        first = row["weight"] * px_a_unit
+        last = first + _LETTER_PX * len(row["name"])
+        place = row["high"]
+        for other in found:
+            if first < other["last"] and other["first"] < last and abs(place - other["at"]) < gap:
+                place = other["at"] + gap
+        found.append({**row, "at": round(place, 4), "first": first, "last": last})
     return found
 
 
-def _label(row: dict[str, Any], reach: float, x: alt.X) -> Any:
+def _label(row: dict[str, Any], x: alt.X) -> Any:
     return (
-        chart_of([row])
-        .mark_text(align="left", dx=9, fontWeight=600, fill=INK)
-        .encode(x=x, y=alt.Y("at:Q"), text=alt.Text("what:N"))
+        chart_of([{key: row[key] for key in ("name", "weight", "at")}])
+        .mark_text(align="left", baseline="bottom", dx=-3, dy=-4, fontWeight=600, fill=INK)
+        .encode(x=x, y=alt.Y("at:Q"), text=alt.Text("name:N"))
     )

@@ -127,7 +127,7 @@ def _ahead(trips: Sequence[ColdAhead]) -> list[Point]:
         Point(
             "A cold night ahead",
             f"{trip.trip.title}: {one_in(trip.chance.p_any)}",
-            f"Between {said.small_percent(trip.chance.p_any_low)} and "
+            f"The range is {said.small_percent(trip.chance.p_any_low)} to "
             f"{said.small_percent(trip.chance.p_any_high)}; look at the forecast.",
         )
         for trip in trips[:2]

@@ -66,7 +66,7 @@ class ComfortPage:
 
     def sureness(self) -> Section:
         """How sure all this is."""
-        return sections.sureness(self.aspects, self.as_ranks)
+        return sections.sureness(self.aspects, self.as_ranks, self.display)
 
     def not_told(self) -> Section:
         """What could not be answered, and what it wants."""

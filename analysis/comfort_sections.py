@@ -71,6 +71,13 @@ def _verdicts(gains: Sequence[Gain], display: Display) -> list[str]:
             f"Not known: {listing(open_ones, at_most=8)}. That is no verdict against them: their "
             "intervals hold both a help and a hindrance."
         )
+    worse = [g for g in gains if g.gain.high < 0]
+    if worse:
+        named = listing([f"{said.name_of(g)} ({said.SCORES_OF[g.aspect]} {said.points(g.gain.value)})"
+                         for g in worse], at_most=4)  # fmt: skip
+        told.append(
+            f"Went with lower scores: {named}. Among {len(gains)} gains a few look so by chance."
+        )
     return told
 
 
@@ -152,7 +159,10 @@ def swaps(found: Sequence[Swap]) -> Section:
     heading = "What to try next"
     if not found:
         return Section.empty(heading, "a change of comforts that would teach anything")
-    told = [f"{said.swap_title(s)} on the next mild trip: {said.swap_reason(s)}" for s in found]
+    told = [
+        f"{said.swap_title(s)} on the next mild trip: {said.swap_reason(s, inside=True)}"
+        for s in found
+    ]
     return Section(
         heading,
         tuple(told),
@@ -167,7 +177,9 @@ def swaps(found: Sequence[Swap]) -> Section:
 
 
 def sureness(
-    aspects: Sequence[AspectGains], as_ranks: Mapping[str, Sequence[float] | None]
+    aspects: Sequence[AspectGains],
+    as_ranks: Mapping[str, Sequence[float] | None],
+    display: Display,
 ) -> Section:
     """What stands behind the gains: spreads, the prior, scores as ranks, power."""
     heading = "How sure this is"
@@ -175,7 +187,7 @@ def sureness(
         return Section.empty(heading, _NO_SCORES)
     most = max(aspects, key=lambda a: (len(a.days.rows), a.aspect))
     told = [
-        f"From {count(most.fit.trips, 'trip')}, little is certain of any single thing: trips differ "
+        f"From {count(most.fit.trips, 'trip')}, little is certain of single things: trips differ "
         f"by about {number(most.fit.trip_sd.mean, 1)} points for reasons of their own, days by "
         f"{number(most.fit.noise_sd.mean, 1)}."
     ]
@@ -184,7 +196,8 @@ def sureness(
             "With so few scores what is shown is mostly what was assumed beforehand. Score every "
             "night, and leave a comfort at home now and then."
         )
-    told += [said.slopes(a) for a in aspects if said.slopes(a)]
+    slopes = [said.slopes(a, display) for a in aspects]
+    told += [line for line in slopes if line]
     told.append(_ranks(aspects, as_ranks))
     return Section(
         heading,

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from tarebook.analysis.comfort_days import MILDER_STEP_C
 from tarebook.analysis.comfort_gain import EARNED, PROBABLY, AspectGains, Gain, Interval
 from tarebook.analysis.comfort_things import Thing, carried_for_comfort
 from tarebook.analysis.next_swap import Narrowing, Swap
@@ -15,6 +16,7 @@ from tarebook.analysis.words import (
     number,
     percent,
     sentence,
+    temperature_step,
 )
 
 SCORED = {"sleep": "night", "camp": "day in camp", "moving": "day on the move", "fun": "day of fun"}
@@ -97,8 +99,8 @@ def swap_title(swap: Swap) -> str:
     return f"Take {swap.thing.name} along"
 
 
-def swap_reason(swap: Swap) -> str:
-    """What the change would tell, in words."""
+def swap_reason(swap: Swap, *, inside: bool = False) -> str:
+    """What the change would tell, in words; ``inside`` another sentence, without a capital."""
     main = swap.narrows[0]
     noun = _scored(main.aspect, main.days)
     usual = (
@@ -106,11 +108,12 @@ def swap_reason(swap: Swap) -> str:
         if main.days_with
         else f"it was along on none of {noun} that are scored"
     )
-    return sentence(
+    told = (
         f"{usual}, so that its gain to {SCORES_OF[main.aspect]} scores is known to within "
         f"{_width(main.before)}; one such trip would narrow that to {_width(main.after)}"
-        f"{_others(swap.narrows[1:])}"
+        f"{_others(swap.narrows[1:])}."
     )
+    return told if inside else sentence(told)
 
 
 def _width(half: float) -> str:
@@ -142,20 +145,23 @@ def verdict_at(p_helps: float) -> str:
 
 
 _SLOPES = {
-    "milder": "a night milder by 5 °C against the rating",
+    "milder": "a night milder by {step} against the rating",
     "wet": "a wet day",
     "farther": "a day twice as long as usual",
 }
 
 
-def slopes(aspect: AspectGains) -> str:
+def slopes(aspect: AspectGains, display: Display) -> str:
     """What the days were like, where it can be told from nothing; empty where it cannot."""
+    step = temperature_step(display, 0).text(MILDER_STEP_C)
     told = [
-        f"{_SLOPES[name]} {points(slope.mean)} points"
+        f"{_SLOPES[name].format(step=step)} {points(slope.mean)} points"
         for name, slope in aspect.slopes
         if slope.low > 0 or slope.high < 0
     ]
-    return sentence(f"Reckoned out of {SCORES_OF[aspect.aspect]} scores: {listing(told)}") if told else ""
+    if not told:
+        return ""
+    return sentence(f"Reckoned out of {SCORES_OF[aspect.aspect]} scores: {listing(told)}")
 
 
 def small_percent(share: float) -> str:
