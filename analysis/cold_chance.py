@@ -33,7 +33,8 @@ class ColdChance:
     """Chance that at least one night of a trip is too cold, and its 90 % range.
 
     The range holds what is not known of the own limit, how much alike neighbouring nights are (.6
-    to .75) and normals that are off by .3 standard deviations either way. ``p_each``: of each night.
+    to .75) and normals that are off by .3 standard deviations either way. ``p_each``: of each
+    night.
     """
 
     p_any: float
@@ -80,7 +81,7 @@ def _none(
 
     The density of the standardised low, with no cold night so far, is carried from night to night.
     """
-    from scipy.special import ndtr
+    from scipy.special import ndtr  # type: ignore[import-untyped]
 
     z = np.linspace(-_REACH, _REACH, _NODES)
     step = z[1] - z[0]

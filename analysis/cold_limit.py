@@ -46,7 +46,7 @@ class JudgedNight:
 
 @dataclass(frozen=True, slots=True)
 class ColdLimit:
-    """The low at which one night in five is too cold, in one sleep system: median and 90 % interval.
+    """The low at which one night in five is too cold, in one sleep system: median, 90 % interval.
 
     ``nights`` judged nights are behind it, ``cold_nights`` of them too cold; ``coldest_c`` is the
     lowest low among them. ``prior_share``: what is left of the prior's variance, 1 without a night.
@@ -93,7 +93,7 @@ class ColdLimits:
 
     def curve(self, number: int, rated_low_c: float, low_c: Array) -> ColdCurve:
         """The chance of a too cold night in a system of that number and rating, at each low."""
-        from scipy.special import ndtr
+        from scipy.special import ndtr  # type: ignore[import-untyped]
 
         fit = self.fit
         spread = np.hypot(fit.spread_c[:, None], fit.trip_spread_c)[..., None]
@@ -153,7 +153,7 @@ def _data(nights: Sequence[JudgedNight], systems: Sequence[SleepSystem]) -> Cold
 
 
 def limit_above_c(fit: ColdFit) -> Array:
-    """How far the own limit lies above the rating at every point of the grid, (s, t, h) flattened."""
+    """How far the own limit lies above the rating, by point of the grid, (s, t, h) flattened."""
     spread = np.hypot(fit.spread_c[:, None], fit.trip_spread_c)[..., None]
     above: Array = (fit.above_c + _COLD_SHARE_DEVIATE * spread).ravel()
     return above

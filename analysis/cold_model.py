@@ -50,8 +50,8 @@ class ColdNights:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class ColdFit:
-    """Posterior over a grid: where even odds lie above the rating (h), of one night's spread (s) and
-    of the trips' (t), in degrees Celsius.
+    """Posterior over a grid: where even odds lie above the rating (h), of one night's spread (s)
+    and of the trips' (t), in degrees Celsius.
 
     ``weight`` (k + 1, s, t, h): one for each sleep system, summing to 1, and last that of a system
     never slept in.
@@ -70,9 +70,7 @@ def fit_cold(nights: ColdNights) -> ColdFit:
     spreads = SPREAD_C * np.exp(SPREAD_LOG_SD * deviates)
     at, share = np.polynomial.legendre.leggauss(_TRIP_SPREADS)
     trip_spreads = (at + 1) / 2 * _FAR * TRIP_SD_C
-    log_prior = (
-        np.log(share) - 0.5 * deviates[:, None] ** 2 - 0.5 * (trip_spreads / TRIP_SD_C) ** 2
-    )
+    log_prior = np.log(share) - 0.5 * deviates[:, None] ** 2 - 0.5 * (trip_spreads / TRIP_SD_C) ** 2
     log_likelihood = _by_system(nights, above, spreads, trip_spreads)
     peak = log_likelihood.max(3)
     likelihood = np.exp(log_likelihood - peak[..., None])
@@ -92,7 +90,7 @@ def trip_kernel(above: Array, sd_c: float) -> Array:
 
     Exact for a function that is straight between grid points and flat beyond the grid.
     """
-    from scipy.special import ndtr
+    from scipy.special import ndtr  # type: ignore[import-untyped]
 
     step = above[1] - above[0]
     apart = above[:, None] - above

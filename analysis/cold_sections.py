@@ -31,6 +31,7 @@ CARE = (
     "too cold at it. Cold injures, and tired, wet, hungry or ill it does so sooner. Try new limits "
     "near home with warmth in reserve, and let qualified advice and local conditions decide."
 )
+_FEW_NIGHTS = 5
 _RATED_AS = {"comfort": "comfort rating", "limit": "limit rating", "maker": "maker’s rating"}
 _WHY_NOT = {
     "no_nights": "it has no night",
@@ -47,8 +48,8 @@ def limits(found: ColdLimits, display: Display) -> Section:
     told = [limit_sentence(limit, display) for limit in judged if limit.nights]
     if not told:
         told = [
-            "No night has both a low and a warmth vote yet: what is shown is what is assumed of any "
-            "sleeper and any rating.",
+            "No night has both a low and a warmth vote yet: what is shown is what is assumed of "
+            "any sleeper and any rating.",
             *(limit_sentence(limit, display) for limit in judged),
         ]
     curves = _curves(found, [limit for limit in judged if limit.nights] or judged, display)
@@ -69,9 +70,15 @@ def limits(found: ColdLimits, display: Display) -> Section:
     )
 
 
-def name_of(limit: ColdLimit) -> str:
-    """A sleep system by what is rated in it."""
-    return limit.system.rated_name
+def name_of(limit: ColdLimit, among: Sequence[ColdLimit]) -> str:
+    """A sleep system by what is rated in it, by all of it where that would be two of them."""
+    alike = [one for one in among if one.system.rated_name == limit.system.rated_name]
+    return limit.system.rated_name if len(alike) == 1 else listing(limit.system.names, at_most=4)
+
+
+def is_told(limit: ColdLimit) -> bool:
+    """Whether its nights, more than the rating, say where the limit lies."""
+    return limit.nights >= _FEW_NIGHTS and limit.prior_share < 0.5
 
 
 def limit_sentence(limit: ColdLimit, display: Display) -> str:
@@ -100,7 +107,7 @@ def _curves(found: ColdLimits, shown: Sequence[ColdLimit], display: Display) -> 
         Curve(
             found.limits.index(limit),
             limit,
-            f"{name_of(limit)}: {scale.number(limit.own_limit_c)} "
+            f"{name_of(limit, found.limits)}: {scale.number(limit.own_limit_c)} "
             f"({scale.number(limit.own_limit_low_c)} to {scale.text(limit.own_limit_high_c)})",
         )
         for limit in shown[:MOST_CURVES]
@@ -112,10 +119,13 @@ def _limit_notes(found: ColdLimits, display: Display) -> tuple[str, ...]:
     left = sorted(1 - limit.prior_share for limit in found.limits)
     share = percent(left[0])
     share = share if len(left) == 1 else f"{share} to {percent(left[-1])}"
+    told = "Your nights say nothing of it yet."
+    if found.nights:
+        told = f"Of that doubt your nights took away {share}."
     step = temperature_step(display, 0)
     notes = [
         "The prior’s part: before any night the limit is taken to lie within about "
-        f"{step.text(9)} of the rating plus {step.text(3)}. Of that doubt your nights took away {share}.",
+        f"{step.text(9)} of the rating plus {step.text(3)}. {told}",
         "Sleep systems learn from each other: a sleeper who is cold in one is taken to be rather "
         "cold in the next.",
     ]
@@ -147,6 +157,11 @@ def ahead(trips: Sequence[ColdAhead], display: Display) -> Section:
     )
 
 
+def is_few(ahead: ColdAhead) -> bool:
+    """Whether the sleep system of the trip has too few judged nights to say much."""
+    return ahead.judged_nights < _FEW_NIGHTS
+
+
 def ahead_sentence(ahead: ColdAhead, display: Display) -> str:
     """The chance in words, or why it cannot be told."""
     title = f"{ahead.trip.title}, {days(ahead.trip.start_on, ahead.trip.end_on)}"
@@ -154,8 +169,11 @@ def ahead_sentence(ahead: ColdAhead, display: Display) -> str:
     if chance is None or bedding is None:
         if isinstance(ahead.outlook, NoStation) and ahead.why_not == "no_station":
             return f"{title}: {context_words.no_station(ahead.outlook, display)}"
-        return f"{title}: the chance of a cold night cannot be told, as {_WHY_NOT[ahead.why_not or '']}."
+        why = _WHY_NOT[ahead.why_not or ""]
+        return f"{title}: the chance of a cold night cannot be told, as {why}."
     nights = len(chance.p_each)
+    if is_few(ahead):
+        title += f", too few nights in {bedding.rated_name} to tell; as far as they go"
     which = "the night is" if nights == 1 else f"at least one of {nights} nights is"
     return (
         f"{title}: {one_in(chance.p_any)} that {which} too cold in {bedding.rated_name} "
@@ -169,8 +187,8 @@ def _ahead_notes(known: Sequence[ColdAhead], display: Display) -> tuple[str, ...
     notes = [
         "Worked from your own limit and the climate normals brought to the height of the camp; the "
         "nights are taken as alike from one to the next (correlation 0.68) and share one effect of "
-        "the trip. The range holds what is not known of your limit, nights alike by 0.6 to 0.75 and "
-        "normals off by 0.3 standard deviations.",
+        "the trip. The range holds what is not known of your limit, nights alike by 0.6 to 0.75 "
+        "and normals off by 0.3 standard deviations.",
     ]
     stations = {
         context_words.source(trip.outlook.station): trip.outlook.station

@@ -1,4 +1,4 @@
-"""Where, in three spreads, a posterior that is dear to evaluate has its weight; and a rule for it."""
+"""Where, in three spreads, a posterior that is dear to evaluate has its weight; a rule for it."""
 
 from collections.abc import Callable, Sequence
 

@@ -140,9 +140,7 @@ def _weights(
         alt.Tooltip("gain:Q", title="Points", format="+.1f"),
     ]  # fmt: skip
     named = [row for row in rows if row["named"]]
-    layers = [
-        chart_of([{"gain": 0}]).mark_rule(stroke=SOFT_INK, strokeWidth=1).encode(y="gain:Q")
-    ]
+    layers = [chart_of([{"gain": 0}]).mark_rule(stroke=SOFT_INK, strokeWidth=1).encode(y="gain:Q")]
     if steps:
         path = [{"weight": steps[0]["weight"], "gain": 0.0}, *steps,
                 {"weight": widest, "gain": steps[-1]["gain"]}]  # fmt: skip

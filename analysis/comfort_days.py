@@ -1,4 +1,4 @@
-"""Scored days as the comfort model takes them: what was along, in bundles, and what the day was like."""
+"""Scored days as the comfort model takes them: what was along, what the day was like."""
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
@@ -128,8 +128,8 @@ def _along(
     place = {thing.item: number for number, thing in enumerate(things)}
     found = np.zeros((len(days), len(things)))
     for (trip, item), spans in stays.items():
-        for number, day in by_trip.get(trip, ()):
-            if any(a <= day and (day < b if night else day <= b) for a, b in spans):
+        for number, when in by_trip.get(trip, ()):
+            if any(a <= when and (when < b if night else when <= b) for a, b in spans):
                 found[number, place[item]] = 1
     return found
 
@@ -160,8 +160,8 @@ def _covariates(
 ) -> tuple[tuple[Covariate, ...], Array]:
     """What the days were like, in steps that may matter by half a point.
 
-    Where it is not known, a day is taken for a usual one. What never differs is left out. The low is
-    the measured one, which is what one slept in, else the normal one.
+    Where it is not known, a day is taken for a usual one. What never differs is left out. The low
+    is the measured one, which is what one slept in, else the normal one.
     """
     columns: dict[str, list[float | None]] = {}
     if aspect == "sleep":

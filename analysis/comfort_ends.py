@@ -140,7 +140,7 @@ class _Ends:
 
     def _tilted(self, going: Array, at: Array, variance: Array) -> tuple[Array, ...]:
         """Each level without its own site, and the normal law with its edge instead."""
-        from scipy.special import log_ndtr
+        from scipy.special import log_ndtr  # type: ignore[import-untyped]
 
         precision, natural = self.precision[going], self.natural[going]
         cavity = 1 / np.maximum(1 / variance - precision, 1e-12)

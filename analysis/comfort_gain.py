@@ -122,9 +122,7 @@ def gains_of(days: AspectDays) -> AspectGains:
     return AspectGains(days, fit, tuple(gains), tuple(zip(names, fit.slopes, strict=True)))
 
 
-def _gain(
-    days: AspectDays, fit: ComfortFit, n: int, places: tuple[int | None, int | None]
-) -> Gain:
+def _gain(days: AspectDays, fit: ComfortFit, n: int, places: tuple[int | None, int | None]) -> Gain:
     return Gain(
         aspect=days.aspect,
         bundle=days.bundles[n],
@@ -138,7 +136,7 @@ def _gain(
 
 def _places(fit: ComfortFit, among: Sequence[int]) -> dict[int, tuple[int, int]]:
     """First and last place by gain that each may hold: what cannot be told apart is tied."""
-    from scipy.special import ndtr
+    from scipy.special import ndtr  # type: ignore[import-untyped]
 
     if not among:
         return {}
@@ -151,6 +149,5 @@ def _places(fit: ComfortFit, among: Sequence[int]) -> dict[int, tuple[int, int]]
     behind = (ahead >= APART).sum(1)
     before = (ahead <= 1 - APART).sum(1)
     return {
-        n: (1 + int(b), len(among) - int(w))
-        for n, b, w in zip(among, before, behind, strict=True)
+        n: (1 + int(b), len(among) - int(w)) for n, b, w in zip(among, before, behind, strict=True)
     }

@@ -47,11 +47,11 @@ class Priors:
 class ComfortData:
     """Scored days, n of them, with p bundles and q covariates.
 
-    ``scores`` (n) in points; ``trips`` (n) numbers the trip of each day from 0; ``along`` (n, p) is 1
-    where the bundle was there; ``sizes`` (p) counts its items; ``comforts`` (p) tells things carried
-    for comfort from the rest; ``covariates`` (n, q) in units in which a slope of half a point would
-    not surprise. ``ends``: the least and the most that a score can be, for whole scores; None for
-    values as exact as they stand.
+    ``scores`` (n) in points; ``trips`` (n) numbers the trip of each day from 0; ``along`` (n, p) is
+    1 where the bundle was there; ``sizes`` (p) counts its items; ``comforts`` (p) tells things
+    carried for comfort from the rest; ``covariates`` (n, q) in units in which a slope of half a
+    point would not surprise. ``ends``: the least and the most that a score can be, for whole
+    scores; None for values as exact as they stand.
     """
 
     scores: Array

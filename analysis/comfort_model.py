@@ -1,4 +1,4 @@
-"""What everything that came along added to a comfort score: a hierarchical model, integrated in full.
+"""What everything that came along added to a score: a hierarchical model, integrated in full.
 
 A score is a mean, the gain of everything that was along, slopes on what the day was like, an effect
 that the days of a trip share, and noise. Gains of single items are Normal(0, tau^2), of a bundle of
@@ -7,8 +7,8 @@ with scale .5, the noise half-normal with scale 1, in points of the score; all t
 a grid, so that no plugged-in variance makes an interval surer than the days were.
 
 Three things go beyond that. Scores are whole numbers: rounding adds a variance of 1/12 to the noise
-(Sheppard's correction, 1898, Proc. Lond. Math. Soc. 29: 353, from memory). Scores at the ends of the
-scale are one-sided (`comfort_ends`): of gains drawn from the priors, 90 % intervals from plain
+(Sheppard's correction, 1898, Proc. Lond. Math. Soc. 29: 353, from memory). Scores at the ends of
+the scale are one-sided (`comfort_ends`): of gains drawn from the priors, 90 % intervals from plain
 numbers held 83 % at 12 trips and 78 % at 40, these hold 90 and 89. Things carried for comfort and
 the rest may have gains of different spread (`comfort_points.CONTRASTS`).
 """
@@ -40,8 +40,8 @@ class ComfortFit:
     """Posterior of the gains of p bundles, in points, and of what stands around them.
 
     ``low`` and ``high`` enclose 90 % of the posterior; ``p_helps`` is the probability of a gain
-    above 0; ``covariance`` (p, p) is over everything unknown. ``prior_share`` is what is left of the
-    prior's variance: 1 where the days said nothing. ``slopes`` are those of the covariates.
+    above 0; ``covariance`` (p, p) is over everything unknown. ``prior_share`` is what is left of
+    the prior's variance: 1 where the days said nothing. ``slopes`` are those of the covariates.
     ``likely`` (24, 4) holds equally likely sets of spreads, of single comfort things, single other
     things, trips and days (rounding included), for questions about days to come.
     """

@@ -21,7 +21,6 @@ from tarebook.analysis.words import (
 )
 
 TITLE = "What a point of comfort weighed"
-_LEAD_NIGHTS = 5
 
 
 def lines(aspects: Sequence[AspectGains], limits: ColdLimits) -> tuple[str, ...]:
@@ -47,8 +46,8 @@ def notices(aspects: Sequence[AspectGains], limits: ColdLimits, set_aside: int) 
         )
     if not aspects:
         found.append(
-            "No comfort score is noted yet. Write one for each night and day into comfort.csv, from "
-            "1 to 5, and how warm the night was, from −3 to +3: from some twenty on there is "
+            "No comfort score is noted yet. Write one for each night and day into comfort.csv, "
+            "from 1 to 5, and how warm the night was, from −3 to +3: from some twenty on there is "
             "something to say."
         )
     elif max(len(aspect.days.rows) for aspect in aspects) < said.FEW_DAYS:
@@ -98,38 +97,45 @@ def _worth(aspects: Sequence[AspectGains], display: Display) -> list[Point]:
                            f"Chance of help {chance} or better."))  # fmt: skip
     open_ones = said.undecided_names(gains)
     if open_ones:
-        found.append(
-            Point("Not known", listing(open_ones, at_most=4), "No verdict against them.")
-        )
+        found.append(Point("Not known", listing(open_ones, at_most=4), "No verdict against them."))
     return found
 
 
 def _cold(limits: ColdLimits, display: Display) -> list[Point]:
-    judged = sorted(
-        (limit for limit in limits.limits if limit.nights), key=lambda x: -x.nights
-    )[:2]
+    judged = sorted((limit for limit in limits.limits if limit.nights), key=lambda x: -x.nights)[:2]
     scale = temperature_scale(display, 0)
-    return [
-        Point(
-            "How cold",
-            f"{cold_sections.name_of(limit)}: down to {scale.text(limit.own_limit_c)}",
-            f"One night in five is too cold there ({scale.number(limit.own_limit_low_c)} to "
-            f"{scale.text(limit.own_limit_high_c)}, {count(limit.nights, 'night')}); rated "
-            f"{scale.text(limit.system.rated_low_c)}.",
-            leads=limit.nights >= _LEAD_NIGHTS,
+    found = []
+    for limit in judged:
+        name = cold_sections.name_of(limit, limits.limits)
+        span = f"{scale.number(limit.own_limit_low_c)} to {scale.text(limit.own_limit_high_c)}"
+        nights = count(limit.nights, "night")
+        told = cold_sections.is_told(limit)
+        where = f"down to {scale.text(limit.own_limit_c)}" if told else "too few nights to tell"
+        found.append(
+            Point(
+                "How cold",
+                f"{name}: {where}",
+                f"One night in five is too cold {'there' if told else 'somewhere from'} "
+                f"{f'({span}, {nights})' if told else f'{span} ({nights})'}; rated "
+                f"{scale.text(limit.system.rated_low_c)}.",
+                leads=told,
+            )
         )
-        for limit in judged
-    ]
+    return found
 
 
 def _ahead(trips: Sequence[ColdAhead]) -> list[Point]:
     return [
         Point(
             "A cold night ahead",
-            f"{trip.trip.title}: {one_in(trip.chance.p_any)}",
+            f"{trip.trip.title}: {_odds(trip, trip.chance.p_any)}",
             f"The range is {said.small_percent(trip.chance.p_any_low)} to "
             f"{said.small_percent(trip.chance.p_any_high)}; look at the forecast.",
         )
         for trip in trips[:2]
         if trip.chance is not None
     ]
+
+
+def _odds(trip: ColdAhead, p_any: float) -> str:
+    return "too few nights to tell" if cold_sections.is_few(trip) else one_in(p_any)

@@ -1,6 +1,6 @@
 """Comfort as a page: what a point of it weighed, what to try next, and how cold one can sleep."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
@@ -11,6 +11,7 @@ from tarebook.analysis import comfort_sections as sections
 from tarebook.analysis.cold_ahead import ColdAhead, trips_ahead
 from tarebook.analysis.cold_limit import ColdLimits, cold_limits
 from tarebook.analysis.comfort_gain import AspectGains, comfort_gains
+from tarebook.analysis.comfort_grid import Array
 from tarebook.analysis.frames import ask
 from tarebook.analysis.next_swap import Swap, next_swaps, trips_to_settle
 from tarebook.analysis.ordinal_fit import p_helps_as_ranks
@@ -29,7 +30,7 @@ class ComfortPage:
     aspects: tuple[AspectGains, ...]
     swaps: tuple[Swap, ...]
     settle: Mapping[tuple[str, str], int]
-    as_ranks: Mapping[str, Sequence[float] | None]
+    as_ranks: Mapping[str, Array | None]
     limits: ColdLimits
     trips: tuple[ColdAhead, ...]
     set_aside: int
@@ -54,7 +55,7 @@ class ComfortPage:
 
     def next_swap(self) -> Section:
         """The change that would teach the most."""
-        return sections.swaps(self.swaps)
+        return sections.swaps(self.swaps, self.aspects)
 
     def cold_limit(self) -> Section:
         """How cold one can sleep."""

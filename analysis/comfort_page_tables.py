@@ -72,7 +72,7 @@ def _settle(gain: Gain, settle: Mapping[tuple[str, str], int]) -> int | None:
 
 
 def weight_table(gains: Sequence[Gain], display: Display) -> Table:
-    """A row a comfort and aspect: points by weight, and weight by point where it means something."""
+    """A row a comfort and aspect: points by weight, and weight by point where told apart."""
     large, small = large_mass(display), small_mass(display)
     rows = [
         {

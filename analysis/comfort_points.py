@@ -1,4 +1,4 @@
-"""Points of the posterior of the three spreads, each with the normal law of the gains given them."""
+"""Points of the posterior of the three spreads, each with the normal law of the gains there."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -42,7 +42,7 @@ class Points:
 
 
 def posterior_points(data: ComfortData, priors: Priors) -> Points:
-    """The whole posterior, over the spreads and the contrasts between comfort things and the rest."""
+    """The whole posterior, over the spreads and the contrasts of comfort things and the rest."""
     mixed = bool(data.comforts.any()) and not bool(data.comforts.all())
     problems = [Problem(data, priors, c) for c in (CONTRASTS if mixed else CONTRASTS[:1])]
     if data.ends is None or not np.isin(data.scores, data.ends).any():

@@ -1,10 +1,11 @@
-"""The sections on what comfort weighed: gains, weight against gain, the next swap, how sure it is."""
+"""The sections on what comfort weighed: gains, weight, the next swap, how sure it is."""
 
 from collections.abc import Mapping, Sequence
 
 from tarebook.analysis import comfort_words as said
 from tarebook.analysis.comfort_charts import gains_chart, weight_chart
 from tarebook.analysis.comfort_gain import AspectGains, Gain, efficient_edge
+from tarebook.analysis.comfort_grid import Array
 from tarebook.analysis.comfort_page_tables import shelf_table, swap_table, weight_table
 from tarebook.analysis.figure import Figure
 from tarebook.analysis.next_swap import Swap
@@ -16,14 +17,16 @@ PRIOR_POINTS = 0.8
 """Beforehand nine gains in ten lie within this of nothing, in points: the 90 % interval of a normal
 law whose standard deviation is half-normal with scale .5."""
 SWAP_CARE = (
-    "Try changes on mild trips near home, with a way back. Only what is carried for comfort is ever "
-    "named here: safety, warmth, shelter, water, repair and first aid stay packed."
+    "Try changes on mild trips near home, with a way back. Only what is carried for comfort is "
+    "ever named here: safety, warmth, shelter, water, repair and first aid stay packed."
 )
 _SHOWN = 12
 _NO_SCORES = "a comfort score"
 
 
-def shelf(aspects: Sequence[AspectGains], settle: Mapping[tuple[str, str], int], display: Display) -> Section:
+def shelf(
+    aspects: Sequence[AspectGains], settle: Mapping[tuple[str, str], int], display: Display
+) -> Section:
     """The luxury shelf: what earned its grams, what probably did, what is not known."""
     if not aspects:
         return Section.empty(SHELF, _NO_SCORES)
@@ -73,8 +76,11 @@ def _verdicts(gains: Sequence[Gain], display: Display) -> list[str]:
         )
     worse = [g for g in gains if g.gain.high < 0]
     if worse:
-        named = listing([f"{said.name_of(g)} ({said.SCORES_OF[g.aspect]} {said.points(g.gain.value)})"
-                         for g in worse], at_most=4)  # fmt: skip
+        each = [
+            f"{said.name_of(g)} ({said.SCORES_OF[g.aspect]} {said.points(g.gain.value)})"
+            for g in worse
+        ]
+        named = listing(each, at_most=4)
         told.append(
             f"Went with lower scores: {named}. Among {len(gains)} gains a few look so by chance."
         )
@@ -82,30 +88,33 @@ def _verdicts(gains: Sequence[Gain], display: Display) -> list[str]:
 
 
 def _always(aspects: Sequence[AspectGains]) -> tuple[str, ...]:
-    found = {
-        thing.name
-        for aspect in aspects
-        if aspect.always
-        for thing in aspect.always.things
-        if said.is_comfort(thing)
-    }
-    if not found:
+    """What was along on every scored day, with the aspects where it is not so in all."""
+    where: dict[str, list[str]] = {}
+    for aspect in aspects:
+        for thing in aspect.always.things if aspect.always else ():
+            if said.is_comfort(thing):
+                where.setdefault(thing.name, []).append(said.SCORES_OF[aspect.aspect])
+    if not where:
         return ()
+    named = [
+        name if len(found) == len(aspects) else f"{name} ({listing(found)})"
+        for name, found in sorted(where.items())
+    ]
     return (f"Always along on the scored days, and so beyond judging: "
-            f"{listing(sorted(found), at_most=8)}.",)  # fmt: skip
+            f"{listing(named, at_most=8)}.",)  # fmt: skip
 
 
 def _shelf_notes(gains: Sequence[Gain]) -> tuple[str, ...]:
     told = sorted(1 - g.prior_share for g in gains)
     return (
-        "Chance of help: .95 and more is called earned, .8 and more probably. Rows go by it, not by "
-        "points per weight, which would put the tiniest things first.",
+        "Chance of help: .95 and more is called earned, .8 and more probably. Rows go by it, not "
+        "by points per weight, which would put the tiniest things first.",
         f"The prior’s part: beforehand each gain is taken to lie within {PRIOR_POINTS:g} points of "
         f"nothing (nine in ten do). Of that doubt the scores took away from {percent(told[0])} to "
         f"{percent(told[-1])}, thing by thing.",
-        "Place: where a thing may stand by gain among the comforts of its aspect; overlapping places "
-        "are ties. Trips to settle: so many trips with the opposite of the habit would tell the gain "
-        "from nothing, if it is what it seems.",
+        "Place: where a thing may stand by gain among the comforts of its aspect; overlapping "
+        "places are ties. Trips to settle: so many trips with the opposite of the habit would tell "
+        "the gain from nothing, if it is what it seems.",
     )
 
 
@@ -113,6 +122,8 @@ def weight(aspects: Sequence[AspectGains], display: Display) -> Section:
     """What the grams brought, and the edge that nothing lighter beats."""
     heading = "Weight against gain"
     gains = [gain for gain in said.comforts_of(aspects) if gain.bundle.weight_g]
+    if not aspects:
+        return Section.empty(heading, _NO_SCORES)
     if not gains:
         return Section.empty(heading, "a weighed comfort that was along on some scored days only")
     told = [
@@ -137,8 +148,8 @@ def weight(aspects: Sequence[AspectGains], display: Display) -> Section:
             "weight-against-gain",
             f"{told[0]} Weight to the right, gain upwards, each dot a thing and an aspect.",
             weight_chart(gains, display),
-            "Each dot is a thing in one aspect, its line the 90 % interval where it probably helps. "
-            "Dashed: the efficient edge, the most gain so far at each weight.",
+            "Each dot is a thing in one aspect, its line the 90 % interval where it probably "
+            "helps. Dashed: the efficient edge, the most gain so far at each weight.",
         )
     return Section(
         heading,
@@ -154,9 +165,11 @@ def _tens(grams: float) -> float:
     return float(f"{grams:.2g}")
 
 
-def swaps(found: Sequence[Swap]) -> Section:
+def swaps(found: Sequence[Swap], aspects: Sequence[AspectGains]) -> Section:
     """The changes on coming mild trips that would teach the most."""
     heading = "What to try next"
+    if not aspects:
+        return Section.empty(heading, _NO_SCORES)
     if not found:
         return Section.empty(heading, "a change of comforts that would teach anything")
     told = [
@@ -178,7 +191,7 @@ def swaps(found: Sequence[Swap]) -> Section:
 
 def sureness(
     aspects: Sequence[AspectGains],
-    as_ranks: Mapping[str, Sequence[float] | None],
+    as_ranks: Mapping[str, Array | None],
     display: Display,
 ) -> Section:
     """What stands behind the gains: spreads, the prior, scores as ranks, power."""
@@ -198,7 +211,8 @@ def sureness(
         )
     slopes = [said.slopes(a, display) for a in aspects]
     told += [line for line in slopes if line]
-    told.append(_ranks(aspects, as_ranks))
+    if said.comforts_of(aspects):
+        told.append(_ranks(aspects, as_ranks))
     return Section(
         heading,
         tuple(told),
@@ -213,9 +227,7 @@ def sureness(
     )
 
 
-def _ranks(
-    aspects: Sequence[AspectGains], as_ranks: Mapping[str, Sequence[float] | None]
-) -> str:
+def _ranks(aspects: Sequence[AspectGains], as_ranks: Mapping[str, Array | None]) -> str:
     changed = []
     for aspect in aspects:
         ranks = as_ranks.get(aspect.aspect)

@@ -1,8 +1,8 @@
 """What came along, and what of it is carried for comfort alone.
 
-Whatever keeps one dry, warm, found or alive is never among it: nothing that is insurance, essential,
-borrowed, clothing, food, part of a bike or boat, or meant for rain, cold or the like; nothing whose
-absence would spoil a night.
+Whatever keeps one dry, warm, found or alive is never among it: nothing that is insurance,
+essential, borrowed, clothing, food, part of a bike or boat, or meant for rain, cold or the like;
+nothing whose absence would spoil a night.
 """
 
 from collections.abc import Mapping
@@ -64,7 +64,7 @@ def things_along(connection: duckdb.DuckDBPyConnection) -> list[Thing]:
 
 
 def carried_for_comfort(thing: Thing) -> bool:
-    """Whether a thing is carried for comfort alone, by what it is and what its owner does with it."""
+    """Whether a thing is carried for comfort alone, by what it is and what its owner does."""
     if thing.insurance or thing.essential or thing.borrowed or thing.cost > BEARABLE:
         return False
     if thing.carried_as not in ("base", "worn") or set(thing.meant_for) - {"any"}:
@@ -77,7 +77,7 @@ def carried_for_comfort(thing: Thing) -> bool:
 
 
 def default_cost(system: str) -> float:
-    """What missing a thing of a system costs where nobody says: 10 where it can hurt, else 3 or 1."""
+    """What missing a thing of a system costs where nobody says: 10 where it can hurt, 3 or 1."""
     if system in INSURANCE_SYSTEMS and system != "repair":
         return 10.0
     return 3.0 if system in (*ESSENTIAL_SYSTEMS, "light", "repair") else 1.0

@@ -43,12 +43,12 @@ def points(value: float) -> str:
 
 
 def interval(found: Interval) -> str:
-    """"0.3 to 1.0", signs where below nothing."""
+    """ "0.3 to 1.0", signs where below nothing."""
     return f"{number(found.low, 1)} to {number(found.high, 1)}"
 
 
 def gain_words(gain: Gain, display: Display) -> str:
-    """"+0.6 points to camp scores (0.3 to 1.0) for 464 g"."""
+    """ "+0.6 points to camp scores (0.3 to 1.0) for 464 g"."""
     weight = gain.bundle.weight_g
     carried = f" for {mass(weight, display)}" if weight is not None else ", not weighed"
     return (
@@ -58,7 +58,7 @@ def gain_words(gain: Gain, display: Display) -> str:
 
 
 def scored(aspects: Sequence[AspectGains]) -> str:
-    """"66 nights, 57 days in camp and 54 days on the move"."""
+    """ "66 nights, 57 days in camp and 54 days on the move"."""
     return listing([_scored(a.aspect, len(a.days.rows)) for a in aspects])
 
 
@@ -87,13 +87,13 @@ def undecided_names(gains: Sequence[Gain]) -> list[str]:
 
 
 def with_aspects(gains: Sequence[Gain]) -> str:
-    """"Sit chair (camp) and Inflatable pillow (sleep)"."""
+    """ "Sit chair (camp) and Inflatable pillow (sleep)"."""
     named = [f"{name_of(gain)} ({SCORES_OF[gain.aspect]})" for gain in gains]
     return listing(named, at_most=_NAMES)
 
 
 def swap_title(swap: Swap) -> str:
-    """"Leave Travel draughts at home"."""
+    """ "Leave Travel draughts at home"."""
     if swap.action == "leave":
         return f"Leave {swap.thing.name} at home"
     return f"Take {swap.thing.name} along"

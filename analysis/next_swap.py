@@ -83,9 +83,9 @@ def next_swaps(aspects: Sequence[AspectGains]) -> tuple[Swap, ...]:
 def trips_to_settle(aspects: Sequence[AspectGains]) -> dict[tuple[str, str], int]:
     """How many swapped trips would tell the gain of a comfort from nothing, by aspect and item.
 
-    Were the gain what it seems now: then the 90 % interval would end at 0. Each trip is taken to add
-    as much precision as the next one. At most ``MOST_TRIPS`` + 1; what is told apart already, and what
-    was always along, has no entry.
+    Were the gain what it seems now: then the 90 % interval would end at 0. Each trip is taken to
+    add as much precision as the next one. At most ``MOST_TRIPS`` + 1; what is told apart already,
+    and what was always along, has no entry.
     """
     comforts = _comforts(aspects)
     found: dict[tuple[str, str], int] = {}
@@ -161,19 +161,23 @@ class _Study:
         self._nodes = [self._node(days, spreads, usual) for spreads in aspect.fit.likely]
 
     def _node(self, days: AspectDays, spreads: Array, usual: Array) -> tuple[Array, Array, float]:
-        """For given spreads: the items' covariance, that with a usual day, and a trip's variance."""
+        """For given spreads: the items' covariance, that with a usual day, a trip's variance."""
         cov = _covariance(days, spreads)
         moved = cov[:, : len(usual)] @ usual
         share = np.zeros((len(self._size), len(cov)))
         judged = np.flatnonzero(self._judged)
         share[judged, self._bundle[judged]] = 1 / self._size[judged]
-        # What is along with others, or always, may still differ within its bundle as the prior has it.
+        # What is along with others, or always, may differ within its bundle as the prior has it.
         own = np.where(self._comfort, spreads[0], spreads[1]) ** 2
         same = self._bundle[:, None] == self._bundle
         pooled = np.where(self._judged, own / self._size, 0.0)
         within = np.diag(own) - same * pooled[:, None]
         noise = float(spreads[2] ** 2 + spreads[3] ** 2 / self._scored)
-        return share @ cov @ share.T + within, share @ moved, float(usual @ moved[: len(usual)]) + noise
+        return (
+            share @ cov @ share.T + within,
+            share @ moved,
+            float(usual @ moved[: len(usual)]) + noise,
+        )
 
     def learn(self, thing: Thing) -> tuple[float, Narrowing] | None:
         """Variance taken away beyond the usual trip's, and the item's own narrowing.
@@ -219,5 +223,5 @@ def _covariance(days: AspectDays, spreads: Array) -> Array:
     cross = (problem.products - (problem.sums.T * pull) @ problem.sums)[:w, :w] / noise**2
     prior = np.concatenate([np.ones(problem.p), problem.precision])
     scale = np.concatenate([problem.roots, np.ones(problem.fixed)])
-    covariance: Array = np.linalg.inv(cross + np.diag(prior)) * np.outer(scale, scale)
-    return covariance
+    covariance = np.linalg.inv(cross + np.diag(prior)) * np.outer(scale, scale)
+    return np.asarray(covariance, dtype=np.float64)

@@ -11,7 +11,7 @@ _CLOSE = 1e-7  # of the largest standard deviation
 
 def mixture_share_above(value: float, means: Array, sds: Array, weights: Array) -> Array:
     """P(x > value) for p mixtures; ``means`` and ``sds`` (k, p), ``weights`` (k) summing to 1."""
-    from scipy.special import ndtr
+    from scipy.special import ndtr  # type: ignore[import-untyped]
 
     share: Array = weights @ ndtr((means - value) / sds)
     return share

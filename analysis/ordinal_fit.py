@@ -1,7 +1,7 @@
-"""Scores as ranks: a proportional-odds model, to see whether a verdict hangs on scores being numbers.
+"""Scores as ranks, by proportional odds: whether a verdict hangs on scores being numbers.
 
-P(score <= k) = logistic(threshold_k - x b), with a normal prior on b, at its most probable value and
-with the normal approximation there. McCullagh 1980, J. R. Stat. Soc. B 42: 109.
+P(score <= k) = logistic(threshold_k - x b), with a normal prior on b, at its most probable value
+and with the normal approximation there. McCullagh 1980, J. R. Stat. Soc. B 42: 109.
 """
 
 import math
@@ -51,7 +51,7 @@ def fit_ordinal(scores: Array, table: Array, precision: Array) -> OrdinalFit:
         at, value = at + step, following
         if float(np.abs(step).max()) < _CLOSE:
             break
-    covariance = np.linalg.inv(model.derivatives(at)[1])
+    covariance = np.asarray(np.linalg.inv(model.derivatives(at)[1]), dtype=np.float64)
     cut = len(values) - 1
     return OrdinalFit(at[:cut], at[cut:], covariance[cut:, cut:], model.log_likelihood(at))
 
@@ -62,7 +62,7 @@ def p_helps_as_ranks(aspect: AspectGains) -> Array | None:
     Spreads are those of the main fit, put on the scale of the logistic noise. None where all scores
     are the same.
     """
-    from scipy.special import ndtr
+    from scipy.special import ndtr  # type: ignore[import-untyped]
 
     data, fit = aspect.days.data, aspect.fit
     if len(np.unique(data.scores)) < 2:
