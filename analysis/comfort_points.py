@@ -11,8 +11,10 @@ from tarebook.analysis.comfort_grid import Array, ComfortData, Priors, Problem, 
 CONTRASTS = ((1.0, 1.0), (1.0, 0.3), (1.0, 0.1), (0.3, 1.0))
 """Spread of the gains of things carried for comfort, and of the rest, against the larger of them.
 
-Equally likely beforehand. Most of what one carries is for something else than comfort; with one
-spread for all, dozens of things that do nothing would hide the few that do."""
+Most of what one carries is for something else than comfort; with one spread for all, dozens of
+things that do nothing would hide the few that do."""
+CONTRAST_SHARES = (0.5, 0.2, 0.2, 0.1)
+"""How likely each contrast is beforehand: as likely as not, there is none."""
 _NODES = 16
 _GUESS_NODES = 10
 _END_NODES = (5, 7, 6)
@@ -45,19 +47,16 @@ def posterior_points(data: ComfortData, priors: Priors) -> Points:
     """The whole posterior, over the spreads and the contrasts of comfort things and the rest."""
     mixed = bool(data.comforts.any()) and not bool(data.comforts.all())
     problems = [Problem(data, priors, c) for c in (CONTRASTS if mixed else CONTRASTS[:1])]
+    shares = np.log(CONTRAST_SHARES[: len(problems)])
     if data.ends is None or not np.isin(data.scores, data.ends).any():
-        return _joined([_points(p, list(grid(p, _NODES))) for p in problems])
+        return _joined([_points(p, list(grid(p, _NODES))) for p in problems], shares)
     guesses = [_guess(p) for p in problems]
-    best = max(guess.log_evidence for guess in guesses)
-    likely = [
-        (problem, guess)
-        for problem, guess in zip(problems, guesses, strict=True)
-        if guess.log_evidence > best + np.log(_HOPELESS)
+    evidence = shares + [guess.log_evidence for guess in guesses]
+    (likely,) = np.nonzero(evidence > evidence.max() + np.log(_HOPELESS))
+    parts = [
+        _end_points(EndsProblem(data, priors, problems[n].contrast), guesses[n].box) for n in likely
     ]
-    return _joined([
-        _end_points(EndsProblem(data, priors, problem.contrast), guess.box)
-        for problem, guess in likely
-    ])  # fmt: skip
+    return _joined(parts, shares[likely])
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,9 +166,9 @@ def _scaled(
     )
 
 
-def _joined(parts: Sequence[Points]) -> Points:
+def _joined(parts: Sequence[Points], log_shares: Array) -> Points:
     """All contrasts together, each as likely as the data made it."""
-    logs = np.array([part.log_total for part in parts])
+    logs = np.array([part.log_total for part in parts]) + log_shares
     shares = np.exp(logs - logs.max())
     shares /= shares.sum()
     pairs = list(zip(shares, parts, strict=True))
