@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from tarebook.analysis import context_words
-from tarebook.analysis.cold_ahead import ColdAhead
+from tarebook.analysis.cold_trips import ColdAhead
 from tarebook.analysis.cold_chart import MOST_CURVES, Curve, cold_chart
 from tarebook.analysis.cold_limit import ColdLimit, ColdLimits
 from tarebook.analysis.comfort_page_tables import ahead_table, limit_table

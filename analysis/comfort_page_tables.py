@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 
 from tarebook.analysis import comfort_words as said
-from tarebook.analysis.cold_ahead import ColdAhead
+from tarebook.analysis.cold_trips import ColdAhead
 from tarebook.analysis.cold_limit import ColdLimit
 from tarebook.analysis.comfort_gain import Gain, Interval
 from tarebook.analysis.next_swap import MOST_TRIPS, Swap
@@ -48,7 +48,7 @@ def shelf_table(
         decimal("helps", "Chance of help", "%", 0), _right("gain", "Gain", "points"),
         _right("interval", "90 % interval"), whole("with", "Days with"),
         whole("without", "Days without"), _right("place", "Place"),
-        _right("settle", "Trips to settle"), decimal("told", "Doubt taken away", "%", 0),
+        _right("settle", "Trips to settle"), decimal("told", "Told by its own days", "%", 0),
     )  # fmt: skip
     return Table.of(columns, rows, "gain", caption="Comforts by aspect")
 

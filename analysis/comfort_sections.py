@@ -110,8 +110,9 @@ def _shelf_notes(gains: Sequence[Gain]) -> tuple[str, ...]:
         "Chance of help: .95 and more is called earned, .8 and more probably. Rows go by it, not "
         "by points per weight, which would put the tiniest things first.",
         f"The prior’s part: beforehand each gain is taken to lie within {PRIOR_POINTS:g} points of "
-        f"nothing (nine in ten do). Of that doubt the scores took away from {percent(told[0])} to "
-        f"{percent(told[-1])}, thing by thing.",
+        "nothing (nine in ten do); how varied gains are is learnt from all of them together. Of "
+        f"the doubt that leaves, a thing’s own days took away from {percent(told[0])} to "
+        f"{percent(told[-1])}.",
         "Place: where a thing may stand by gain among the comforts of its aspect; overlapping "
         "places are ties. Trips to settle: so many trips with the opposite of the habit would tell "
         "the gain from nothing, if it is what it seems.",

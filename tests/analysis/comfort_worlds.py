@@ -1,8 +1,8 @@
 """Invented campers of known comfort: logbooks drawn from a written truth, to calibrate against.
 
 A logbook has 12 trips (or 40) of one to five scored days and 40 items, 12 of them comforts; an item
-comes along on a trip with a chance of its own between .1 and .95. Scores are rounded and kept within
-1 to 5 where a world says so.
+comes along on a trip with a chance of its own between .1 and .95. Scores are rounded and kept
+within 1 to 5 where a world says so.
 """
 
 from dataclasses import dataclass

@@ -10,8 +10,8 @@ from tarebook.analysis.ordinal_fit import fit_ordinal
 
 def test_the_example_of_the_textbooks() -> None:
     # UCLA's "ologit" data as shipped with statsmodels, and its coefficients there (R's polr gives
-    # the same: pared 1.0477, public -0.0588, gpa 0.6159). Thresholds: Stata's 2.2033 and 4.2988, from
-    # memory; R's 2.2039 and 4.2994 stop a little short of the summit.
+    # the same: pared 1.0477, public -0.0588, gpa 0.6159). Thresholds: Stata's 2.2033 and 4.2988,
+    # from memory; R's 2.2039 and 4.2994 stop a little short of the summit.
     folder = resources.files("statsmodels.miscmodels.tests.results")
     with (folder / "ologit_ucla.csv").open() as file:
         data = pd.read_csv(file)

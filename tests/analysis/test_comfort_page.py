@@ -1,0 +1,174 @@
+"""What the page on comfort says: of the demo, of a few nights, and of none at all."""
+
+import shutil
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+from tarebook.analysis import comfort_page
+from tarebook.analysis.comfort_page import ComfortPage
+from tarebook.analysis.comfort_sections import SWAP_CARE
+from tarebook.analysis.section import Section
+from tarebook.analysis.store import open_store
+from tarebook.analysis.theme import LAYOUTS
+from tarebook.analysis.words import Display
+from tarebook.tripdata.demo import write_demo
+from tarebook.tripdata.store import load_logbook, store_path
+
+TODAY = date(2026, 11, 25)
+SECTIONS = (
+    "shelf", "weight", "next_swap", "cold_limit", "cold_ahead", "sureness", "not_told",
+)  # fmt: skip
+
+
+def sections(page: ComfortPage) -> dict[str, Section]:
+    return {name: getattr(page, name)() for name in SECTIONS}
+
+
+@pytest.fixture(scope="module")
+def page(demo: Any) -> ComfortPage:
+    return comfort_page.read(demo, "", today=TODAY, display=Display())
+
+
+def small(folder: Path, nights: int) -> ComfortPage:
+    """The demo with the scores of so many first nights, and none of the days."""
+    write_demo(folder)
+    kept = 0
+    for file in sorted(folder.glob("trips/*/comfort.csv")):
+        head, *lines = file.read_text("utf-8").splitlines()
+        place = head.split(",").index("aspect")
+        rows = [line for line in lines if line.split(",")[place] in ("", "sleep")]
+        rows = rows[: max(0, nights - kept)]
+        kept += len(rows)
+        file.write_text("\n".join([head, *rows]) + "\n", "utf-8")
+        if not nights:
+            file.unlink()
+    load_logbook(folder)
+    with open_store(store_path(folder)) as store:
+        return comfort_page.read(store, "", today=TODAY, display=Display())
+
+
+def test_the_opening_answers_first(page: ComfortPage) -> None:
+    told = page.opening()
+    assert told.title == "What a point of comfort weighed"
+    points = {point.about: point for point in told.points}
+    assert points["Earned its grams"].answer == "Sit chair (camp)"
+    assert points["Earned its grams"].more.startswith("+0.6 points to camp scores (0.3 to 1.0) for")
+    assert "Inflatable pillow (sleep)" in points["Probably did"].answer
+    assert points["To try next"].answer.startswith(("Leave ", "Take "))
+    assert "about 1 in" in points["A cold night ahead"].answer
+    assert any("66 nights" in line for line in told.lines)
+    assert not told.notices
+
+
+def test_every_section_answers_in_words(page: ComfortPage) -> None:
+    found = sections(page)
+    assert [name for name, s in found.items() if s.missing is not None] == ["not_told"]
+    text = "\n".join(section.text() for section in found.values())
+    for word in ("not_known", "always_along", "nan", "None", "inf ", "sit-chair", "0.0 to 0.0"):
+        assert word not in text, word
+    assert "Not known: " in found["shelf"].text()
+    assert "Always along on the scored days, and so beyond judging: E-reader" in text
+    assert "a point of camp score weighed about" in found["weight"].text()
+    assert "On the efficient edge" in found["weight"].text()
+    assert found["shelf"].answer[0].startswith("Sit chair earned its grams")
+    assert "The prior’s part" in text
+    assert "of 47 judged nights were too cold" in text
+
+
+def test_cold_comes_with_its_cautions(page: ComfortPage) -> None:
+    limit, ahead = page.cold_limit().caution or "", page.cold_ahead().caution or ""
+    for word in ("Ratings compare bags", "promise nothing", "Cold injures", "near home"):
+        assert word in limit
+    assert "Normals say what is usual" in ahead
+    assert "promise nothing" in ahead
+    assert page.next_swap().caution == SWAP_CARE
+    assert "stay packed" in SWAP_CARE
+
+
+def test_pictures_are_drawn_in_both_widths(page: ComfortPage) -> None:
+    figures = [s.figure for s in sections(page).values() if s.figure is not None]
+    assert [f.name for f in figures] == ["gains", "weight-against-gain", "cold-limits"]
+    for figure in figures:
+        for layout in LAYOUTS:
+            spec = figure.spec(layout, validate=True)
+            assert spec["width"] == layout.px
+            drawn = figure.svg(layout)
+            assert "NaN" not in drawn
+            assert "undefined" not in drawn
+    narrow, wide = (figures[1].svg(layout) for layout in reversed(LAYOUTS))
+    for name in ("Sit chair", "Inflatable pillow"):
+        assert name in narrow
+        assert name in wide
+
+
+def test_units_are_the_readers_own(demo: Any) -> None:
+    page = comfort_page.read(demo, "", today=TODAY, display=Display("oz", "f", "mi"))
+    text = "\n".join(section.html() for section in sections(page).values())
+    words = "\n".join(section.text() for section in sections(page).values())
+    assert "°C" not in words
+    assert "°F" in words
+    assert " kg" not in words.replace("comfort", "")
+    assert "Points by the lb" in text
+    assert "(oz)" in text
+
+
+def test_five_nights_make_modest_statements(tmp_path: Path) -> None:
+    page = small(tmp_path, 5)
+    told = page.opening()
+    assert any("Only 5 nights are scored: too few to tell" in n for n in told.notices)
+    abouts = [point.about for point in told.points]
+    assert "Earned its grams" not in abouts
+    assert all("too few nights to tell" in p.answer for p in told.points if p.about == "How cold")
+    text = "\n".join(section.text() for section in sections(page).values())
+    assert "mostly what was assumed beforehand" in text
+    assert "earned its grams:" not in text
+
+
+def test_no_score_at_all_is_no_error(tmp_path: Path) -> None:
+    page = small(tmp_path, 0)
+    told = page.opening()
+    assert any("No comfort score is noted yet" in notice for notice in told.notices)
+    found = sections(page)
+    assert found["shelf"].missing
+    assert found["next_swap"].missing
+    assert found["not_told"].answer == ("For more, the logbook wants a comfort score.",)
+    assert "No night has both a low and a warmth vote yet" in found["cold_limit"].text()
+    assert "Your nights say nothing of it yet" in found["cold_limit"].text()
+    assert "too few nights in Winter sleeping bag to tell" in found["cold_ahead"].text()
+
+
+def test_a_hand_written_logbook(logbook: Callable[[str], Path], tmp_path: Path) -> None:
+    with open_store(store_path(logbook("lakes"))) as store:
+        page = comfort_page.read(store, "", today=TODAY, display=Display())
+    assert "No weather station with normals lies within" in page.cold_ahead().text()
+    assert "No comfort has earned its grams beyond doubt yet" in page.shelf().text()
+    folder = tmp_path / "lakes"
+    shutil.copytree(logbook("lakes"), folder)
+    with (folder / "trip.csv").open("a", encoding="utf-8") as file:
+        file.write("2027-06-bare,Nothing packed,2027-06-01,2027-06-03,foot,,,,,,yes,\n")
+    load_logbook(folder)
+    with open_store(store_path(folder)) as store:
+        bare = comfort_page.read(store, "2027-06-bare", today=TODAY, display=Display())
+    assert "no rated sleep gear is noted for it" in bare.cold_ahead().text()
+
+
+def test_records_that_are_missing_are_told(tmp_path: Path) -> None:
+    write_demo(tmp_path)
+    file = next(iter(sorted(tmp_path.glob("trips/*/comfort.csv"))))
+    with file.open("a", encoding="utf-8") as out:
+        out.write("not a day,sleep,4,0,\n")
+    load_logbook(tmp_path)
+    with open_store(store_path(tmp_path)) as store:
+        page = comfort_page.read(store, "", today=TODAY, display=Display())
+    assert any("1 record of the logbook could not be read" in n for n in page.opening().notices)
+
+
+def test_a_page_made_twice_is_the_same(page: ComfortPage, demo: Any) -> None:
+    again = comfort_page.read(demo, "", today=TODAY, display=Display())
+    assert again.opening().html() == page.opening().html()
+    assert [s.html() for s in sections(again).values()] == [
+        s.html() for s in sections(page).values()
+    ]
