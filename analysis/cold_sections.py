@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 
 from tarebook.analysis import context_words
-from tarebook.analysis.cold_trips import ColdAhead
 from tarebook.analysis.cold_chart import MOST_CURVES, Curve, cold_chart
 from tarebook.analysis.cold_limit import ColdLimit, ColdLimits
+from tarebook.analysis.cold_trips import ColdAhead
 from tarebook.analysis.comfort_page_tables import ahead_table, limit_table
 from tarebook.analysis.comfort_words import small_percent
 from tarebook.analysis.figure import Figure

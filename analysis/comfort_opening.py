@@ -4,8 +4,8 @@ from collections.abc import Sequence
 
 from tarebook.analysis import cold_sections
 from tarebook.analysis import comfort_words as said
-from tarebook.analysis.cold_trips import ColdAhead
 from tarebook.analysis.cold_limit import ColdLimits
+from tarebook.analysis.cold_trips import ColdAhead
 from tarebook.analysis.comfort_gain import AspectGains
 from tarebook.analysis.next_swap import Swap
 from tarebook.analysis.section import Point

@@ -8,8 +8,8 @@ import duckdb
 from tarebook.analysis import cold_sections as cold
 from tarebook.analysis import comfort_opening as opening
 from tarebook.analysis import comfort_sections as sections
-from tarebook.analysis.cold_trips import ColdAhead, trips_ahead
 from tarebook.analysis.cold_limit import ColdLimits, cold_limits
+from tarebook.analysis.cold_trips import ColdAhead, trips_ahead
 from tarebook.analysis.comfort_gain import AspectGains, comfort_gains
 from tarebook.analysis.comfort_grid import Array
 from tarebook.analysis.frames import ask

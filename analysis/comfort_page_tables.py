@@ -3,8 +3,8 @@
 from collections.abc import Mapping, Sequence
 
 from tarebook.analysis import comfort_words as said
-from tarebook.analysis.cold_trips import ColdAhead
 from tarebook.analysis.cold_limit import ColdLimit
+from tarebook.analysis.cold_trips import ColdAhead
 from tarebook.analysis.comfort_gain import Gain, Interval
 from tarebook.analysis.next_swap import MOST_TRIPS, Swap
 from tarebook.analysis.station_choice import NoStation

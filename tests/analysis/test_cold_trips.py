@@ -5,10 +5,10 @@ from typing import Any
 
 import numpy as np
 import pytest
-from tarebook.analysis.cold_trips import trips_ahead
 from tarebook.analysis.cold_chance import NIGHT_TO_NIGHT, NightAhead, chance_of_cold_night
 from tarebook.analysis.cold_limit import cold_limits
 from tarebook.analysis.cold_model import ColdFit, ColdNights, fit_cold
+from tarebook.analysis.cold_trips import trips_ahead
 from tarebook.analysis.night_chain import any_below
 from tarebook.analysis.outlook import Outlook
 from tarebook.tripdata.errors import QuestionError
