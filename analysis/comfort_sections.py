@@ -221,8 +221,8 @@ def sureness(
             "What came along is compared with what stayed at home, not what was used with what was "
             "not: bad nights make one reach for things. Packing is no lottery either: what you "
             "take on trips that you expect to be good looks better than it is.",
-            "Of comforts simulated as the prior has them, almost none can be proved in 12 trips, "
-            "and about one in ten in 40; swaps make that faster.",
+            "In invented logbooks one in a hundred gains of over half a point could be proved "
+            "after 12 trips, three in ten after 40; swaps make that faster.",
             "The table comfort_gain holds every item that came along, comforts or not.",
         ),
     )

@@ -1,0 +1,38 @@
+"""Do own cold limits hold as often as their 90 % intervals say, on sleepers whose truth is known?
+
+`python tests/benchmarks/bench_cold_calibration.py [SLEEPERS]`, each with two sleep systems. Figures
+stand beside their Monte Carlo error.
+"""
+
+import sys
+from pathlib import Path
+
+import numpy as np
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "analysis"))
+
+from cold_worlds import draw_sleeper
+from tarebook.analysis.cold_limit import TAILS, limit_above_c, weighted_quantiles
+from tarebook.analysis.cold_model import fit_cold
+
+
+def main(sleepers: int) -> None:
+    """Print coverage by number of trips and by what the nights of a trip share."""
+    for trips in (12, 40):
+        for trip_sd_c in (None, 0.0, 2.0, 4.0):
+            held = []
+            for seed in range(sleepers):
+                sleeper = draw_sleeper(trips, np.random.default_rng([seed, trips]), trip_sd_c)
+                fit = fit_cold(sleeper.nights)
+                above = limit_above_c(fit)
+                true = sleeper.own_limit_c - sleeper.nights.rated_c
+                ends = [weighted_quantiles(above, fit.weight[n].ravel(), TAILS) for n in range(2)]
+                held.append(np.mean([a <= t <= b for (a, b), t in zip(ends, true, strict=True)]))
+            mean, error = 100 * np.mean(held), 100 * np.std(held) / np.sqrt(sleepers)
+            shared = "drawn from the prior" if trip_sd_c is None else f"{trip_sd_c:g} °C"
+            print(f"{trips} trips, shared by a trip's nights {shared}: held {mean:.1f} ± "
+                  f"{error:.1f} %", flush=True)  # fmt: skip
+
+
+if __name__ == "__main__":
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else 1000)
