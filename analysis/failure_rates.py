@@ -33,8 +33,9 @@ class FailureRate:
     """Failures per 100 nights carried.
 
     ``per_100`` is what was seen, missing without a night. ``pooled`` is the posterior mean within
-    the system, ``low`` to ``high`` its 90 % interval, which begins at 0 where nothing failed.
-    ``exact_low`` to ``exact_high`` is the thing's own 90 % interval, missing without a night.
+    the system, ``low`` to ``high`` its 90 % interval: between tails of 5 % each, and where nothing
+    failed from 0 to what 90 % lies under. ``exact_low`` to ``exact_high`` is the thing's own 90 %
+    interval, missing without a night.
     """
 
     nights: int
@@ -84,7 +85,7 @@ class FailurePool:
     """What the things of one system tell together: a posterior over its Gamma, on the grid."""
 
     def __init__(self, failures: Sequence[int], nights: Sequence[int]) -> None:
-        """Take counts and nights of the things, of equal length; those without a night tell none."""
+        """Take counts and nights of the things; those without a night tell nothing."""
         import numpy as np
         from scipy.special import gammaln
 
@@ -113,7 +114,7 @@ class FailurePool:
             return []
         k = np.array([k for k, _ in kinds], dtype=float)[:, None]
         n = np.array([n / NIGHTS for _, n in kinds])[:, None]
-        mean, low, high = self._summed(self._shape + k, self._rate + n)
+        mean, low, high = self._summed(self._shape + k, self._rate + n, k[:, 0] > 0)
         place = {pair: at for at, pair in enumerate(kinds)}
         return [
             self._told(k, n, *(float(of[place[k if n else 0, n]]) for of in (mean, low, high)))
@@ -137,7 +138,8 @@ class FailurePool:
         share = n / n.sum()
         mean = (share * (self._shape + k) / (self._rate + n)).sum(0)
         variance = (share**2 * (self._shape + k) / (self._rate + n) ** 2).sum(0)
-        found = self._summed((mean**2 / variance)[None, :], (mean / variance)[None, :])
+        shape, rate = (mean**2 / variance)[None, :], (mean / variance)[None, :]
+        found = self._summed(shape, rate, np.array([failed > 0]))
         return self._told(failed, in_all, *(float(of[0]) for of in found))
 
     @staticmethod
@@ -148,20 +150,26 @@ class FailurePool:
             failures=failures,
             per_100=failures * NIGHTS / nights if nights else None,
             pooled=mean,
-            low=low if failures else 0.0,
+            low=low,
             high=high,
             exact_low=exact_low,
             exact_high=exact_high,
         )
 
-    def _summed(self, shape: "Floats", rate: "Floats") -> "tuple[Floats, Floats, Floats]":
+    def _summed(
+        self, shape: "Floats", rate: "Floats", failed: "NDArray[np.bool_]"
+    ) -> "tuple[Floats, Floats, Floats]":
         """Mean and both ends of mixtures of Gammas, one row of components each."""
+        import numpy as np
+
         tail = (1 - LEVEL) / 2
         mean = (shape / rate) @ self._weight
-        return mean, self._quantile(tail, shape, rate), self._quantile(1 - tail, shape, rate)
+        low = np.zeros(len(mean))
+        low[failed] = self._quantile(np.full(failed.sum(), tail), shape[failed], rate[failed])
+        return mean, low, self._quantile(np.where(failed, 1 - tail, LEVEL), shape, rate)
 
-    def _quantile(self, share: float, shape: "Floats", rate: "Floats") -> "Floats":
-        """By Newton's method on the logarithm, within a bracket that halves where it would leave."""
+    def _quantile(self, share: "Floats", shape: "Floats", rate: "Floats") -> "Floats":
+        """By Newton's method on the logarithm, within a bracket that halves where it leaves."""
         import numpy as np
         from scipy.special import gammainc, gammaln
 
@@ -172,7 +180,7 @@ class FailurePool:
         for _ in range(_STEPS):
             at, a, b = x[open_], shape[open_], rate[open_]
             value = np.exp(at)[:, None]
-            gap = gammainc(a, b * value) @ self._weight - share
+            gap = gammainc(a, b * value) @ self._weight - share[open_]
             low[open_] = np.where(gap < 0, at, low[open_])
             high[open_] = np.where(gap < 0, high[open_], at)
             slope = np.exp(log_constant[open_] + a * at[:, None] - b * value) @ self._weight

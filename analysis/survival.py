@@ -51,9 +51,7 @@ class Survival:
         return next((s.share for s in reversed(self.steps) if s.time <= time), 1.0)
 
 
-def kaplan_meier(
-    times: Sequence[float], failed: Sequence[bool], level: float = LEVEL
-) -> Survival:
+def kaplan_meier(times: Sequence[float], failed: Sequence[bool], level: float = LEVEL) -> Survival:
     """The estimate from times to failure, or to where watching ended (``failed`` is false).
 
     What leaves at a time is at risk at it. Raises ValueError without a time.
