@@ -70,8 +70,8 @@ def lcda_graded(speed_ms: float, grade_percent: float) -> Power:
 
 
 def _lcda_moving(speed_ms: float, grade_percent: float) -> float:
-    slope = 1 - 1.05 ** (1 - 1.1 ** (grade_percent + 32))
-    level = 1.94 * speed_ms**0.43 + 0.24 * speed_ms**4
+    slope = 1 - math.pow(1.05, 1 - math.pow(1.1, grade_percent + 32))
+    level = 1.94 * math.pow(speed_ms, 0.43) + 0.24 * speed_ms**4
     return level + 0.34 * speed_ms * grade_percent * slope
 
 
