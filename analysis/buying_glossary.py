@@ -99,3 +99,53 @@ EFFORT = Output("effort", "", "trip and mode of travel, then one per item and mo
     _term("battery_wh", "number", "Wh", "drawn from the battery on the trip, as noted", True),
     _term("reason", "text", "", "why a figure is missing, or what narrows it", True),
 ), 0)  # fmt: skip
+
+_C, _P, _POINTS = "°C", "probability", "points"
+_COLD = "missing where it is no rated sleep gear"
+BUYING_CASE = Output("buying_case", "", "candidate", (
+    _term("candidate", "text", "", "short name of what might be bought"),
+    _term("replaces", "text", "", "items that it would take over from, separated by ;", True),
+    _term("weight_saved_g", "number", "g", "weight of those today less its own; negative where it "
+          "is heavier, missing where something is not weighed", True),
+    _term("base_after_g", "number", "g", "median base weight with it, of the last twelve months' "
+          "trips on which it would have come along, else of all such", True),
+    _term("price", "number", "currency", "what it costs", True),
+    _term("currency", "text", "", "as given; never converted or added to another", True),
+    _term("price_per_g_saved", "number", "currency per g", "missing where nothing is saved", True),
+    _term("price_per_night", "number", "currency per night", "price over the expected nights; "
+          "missing where these are", True),
+    _term("nights_inside_rating", "whole", "", "own nights no colder than the rating with it, of "
+          f"those on which it would have been there; {_COLD}", True),
+    _term("nights_inside_rating_now", "whole", "", "the same as they were", True),
+    _term("p_cold_year", "number", _P, "chance of a too cold night with it over the last twelve "
+          f"months' trips moved on a year; {_COLD}, or without normals", True),
+    _term("p_cold_year_now", "number", _P, "the same with what it replaces", True),
+    _term("comfort_gain", "number", _POINTS, "expected gain of the sleep score a night; missing "
+          "where the log cannot say", True),
+    _term("comfort_gain_low", "number", _POINTS, "lower end of the 90 % interval", True),
+    _term("comfort_gain_high", "number", _POINTS, "upper end of the 90 % interval", True),
+    _term("free_alternative_g", "number", "g", "saved by leaving at home what saves at least as "
+          "much with the least expected regret; missing where it saves nothing", True),
+    _term("verdict", "text", "", "in plain words"),
+    _term("reason_for", "text", "", "the strongest reason for it"),
+    _term("reason_against", "text", "", "the strongest reason against it"),
+    _term("what_would_change_it", "text", "", "what would turn the verdict"),
+    _term("name", "text", "", "its name"),
+    _term("saves", "text", "", "lighter, heavier or the same; missing where not weighed", True),
+    _term("base_now_g", "number", "g", "median base weight of the same trips as it is", True),
+    _term("class_after", "text", "", "weight class after", True),
+    _term("replayed_nights", "whole", "", "nights behind nights_inside_rating", True),
+    _term("cold_votes", "whole", "", "of the nights with a vote, those that felt too cold", True),
+    _term("cold_votes_avoided", "whole", "", "of those, the ones within the own limit in it", True),
+    _term("own_limit_c", "number", _C, "low at which one night in five is too cold in it", True),
+    _term("failures_now", "number", "failures", "expected over the expected nights, else a year's, "
+          "of what it replaces", True),
+    _term("failures_then", "number", "failures", "the same of it, as a new thing of its system"),
+    _term("effort_saved_foot_kj", "number", _KJ, "own energy that its weight would have spared on "
+          "foot in the last twelve months", True),
+    _term("effort_saved_bike_kj", "number", _KJ, "work at the pedals, by bike", True),
+    _term("effort_saved_wh", "number", "Wh", "from the battery, by e-bike", True),
+    _term("free_alternative", "text", "", "what would be left, separated by ;", True),
+    _term("let_go_g", "number", "g", "all that the record lets go"),
+    _term("missing_because", "text", "", "why figures are missing", True),
+), 1)  # fmt: skip
