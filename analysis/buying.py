@@ -182,9 +182,8 @@ def _saved(
     candidate: Candidate, replaced: Sequence[Replaced], missing: dict[str, str]
 ) -> float | None:
     unweighed = [r.name for r in replaced if r.weight_g is None]
-    if candidate.weight_g is None or unweighed:
-        who = ", ".join([*unweighed, *([candidate.name] if candidate.weight_g is None else [])])
-        missing["weight_saved_g"] = f"not weighed: {who}"
+    if unweighed:
+        missing["weight_saved_g"] = f"not weighed: {', '.join(unweighed)}"
         return None
     before = sum(r.weight_g for r in replaced if r.weight_g is not None)
     return round(before - candidate.weight_g, 3)
@@ -230,10 +229,8 @@ def _base(evidence: Evidence, candidate: Candidate, missing: dict[str, str]) -> 
     recent = [t for t in trips if evidence.recent(t["start_on"])]
     kept = recent or trips
     adds = candidate.weight_g if candidate.carried_as == "base" else 0.0
-    if not kept or adds is None:
-        missing["base_after_g"] = (
-            "not weighed" if adds is None else "no weighed trip on which it would have come along"
-        )
+    if not kept:
+        missing["base_after_g"] = "no weighed trip on which it would have come along"
         return None
     now = statistics.median(t["base_g"] for t in kept)
     after = statistics.median(t["base_g"] - along[t["trip"]] + adds for t in kept)

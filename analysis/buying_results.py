@@ -22,7 +22,7 @@ class Candidate:
     candidate: str
     name: str
     system: str
-    weight_g: float | None
+    weight_g: float
     carried_as: str
     price: float | None
     currency: str | None

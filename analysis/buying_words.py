@@ -172,8 +172,10 @@ def _colder(case: Case) -> str:
 
 
 def _leaving(case: Case, display: Display) -> str:
-    other = case.alternative
+    other, own = case.alternative, case.candidate
+    price = f" for {money(own.price, own.currency)}" if own.price else ""
     told = (
+        f"It saves {mass(case.saved_g, display)}{price}, while "
         f"{mass(other.let_go_g, display)} of things that your record lets go stay in the bags: "
         f"{named(other.let_go_names)}. Leaving them costs nothing"
     )
