@@ -1,4 +1,4 @@
-"""How a warmer or cooler sleep system would have done on one's own nights, and in a year to come."""
+"""How another sleep system would have done on one's own nights, and would in a year to come."""
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -68,7 +68,7 @@ class Swap:
         self.nights = tuple(n for n in nights if self.comes_along(n))
 
     def comes_along(self, night: SleptNight) -> bool:
-        """Where something it replaces was there; it comes beside the rest where it replaces none."""
+        """Where something it replaces was there; always where it replaces nothing."""
         replaces = self.candidate.replaces
         return not replaces or any(item in night.ratings for item in replaces)
 
@@ -179,8 +179,8 @@ def _year(
 def comfort_expected(swap: Swap, connection: duckdb.DuckDBPyConnection) -> ComfortExpected | None:
     """What being so much better inside the rating did for the sleep score, on the nights replayed.
 
-    The interval also holds what a thing never slept in may bring beyond its rating, and what the one
-    it replaces brought, where the log can tell that apart. None where the log has no such slope.
+    The interval also holds what a thing never slept in may bring beyond its rating, and what the
+    one it replaces brought, where the log can tell that apart. None where it has no such slope.
     """
     import math
 
@@ -188,8 +188,8 @@ def comfort_expected(swap: Swap, connection: duckdb.DuckDBPyConnection) -> Comfo
     from tarebook.analysis.comfort_gain import gains_of
 
     days = next((d for d in comfort_days(connection) if d.aspect == "sleep"), None)
-    warmer = [now - then for n in swap.nights
-              if (now := n.rated_c) is not None and (then := swap.rated_c(n)) is not None]  # fmt: skip
+    pairs = [(n.rated_c, swap.rated_c(n)) for n in swap.nights]
+    warmer = [now - then for now, then in pairs if now is not None and then is not None]
     if days is None or not warmer:
         return None
     found = gains_of(days)

@@ -74,10 +74,10 @@ class ColdReplay:
 
     ``nights``: those with a low on which it would have been there and both ratings are known;
     ``inside_now`` and ``inside_then`` of them were no colder than the rating. ``cold_votes``: felt
-    too cold, of ``votes``; ``avoided`` of them were no colder than ``own_limit_c``, at which, in it,
-    one night in five is too cold (``own_limit_low_c`` to ``own_limit_high_c``, at which
-    ``avoided_least`` and ``avoided_most`` would have been). ``limit_now_c``: the same as it is now.
-    ``changed``: nights that its rating or that limit would have changed.
+    too cold, of ``votes``; ``avoided`` of them were no colder than ``own_limit_c``, at which one
+    night in five is too cold in it (from ``own_limit_low_c``, which would have avoided
+    ``avoided_most``, to ``own_limit_high_c``, which would have ``avoided_least``). ``limit_now_c``:
+    the same as it is now. ``changed``: nights that its rating or that limit would have changed.
     """
 
     nights: int
@@ -148,8 +148,8 @@ class Alternative:
 
     ``same_g``: of the set that saves at least the grams of the candidate with the least expected
     regret, and its ``names``; less where the rules let no more go, missing where the candidate
-    saves nothing. ``misses`` a trip are expected from leaving it. ``let_go_g`` and ``let_go_names``:
-    all that the record lets go.
+    saves nothing. ``misses`` a trip are expected from leaving it. ``let_go_g``,
+    ``let_go_names``: all that the record lets go.
     """
 
     same_g: float | None

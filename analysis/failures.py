@@ -21,7 +21,8 @@ class Failures:
     """The record of one thing, or of one system (``item`` is missing).
 
     ``by_severity`` counts in the order of ``SEVERITIES``. Distances are those of trips that have
-    one, and so are the failures per 1000 km; they are missing where there is none.
+    one, and so are the failures per 1000 km; they are missing where there is none. ``retired``: the
+    thing is given up.
     """
 
     item: str | None
@@ -33,6 +34,7 @@ class Failures:
     per_1000_km: float | None
     km_low: float | None
     km_high: float | None
+    retired: bool = False
 
     @property
     def worst(self) -> str | None:
@@ -100,7 +102,8 @@ def failure_book(connection: duckdb.DuckDBPyConnection, today: date) -> FailureB
         pools[system] = FailurePool(failed, nights)
         rates = pools[system].rates(failed, nights)
         for row, rate in zip(mine, rates, strict=True):
-            items[row["item"]] = _failures(row["item"], row["name"], [row], rate)
+            retired = row["retired_on"] is not None and row["retired_on"] <= today
+            items[row["item"]] = _failures(row["item"], row["name"], [row], rate, retired)
         whole.append(_failures(None, None, mine, pools[system].whole(failed, nights)))
     lives = tuple(_life(row, today) for row in ask(connection, "item_lives"))
     return FailureBook(
@@ -113,7 +116,11 @@ def failure_book(connection: duckdb.DuckDBPyConnection, today: date) -> FailureB
 
 
 def _failures(
-    item: str | None, name: str | None, rows: Sequence[dict[str, Any]], rate: FailureRate
+    item: str | None,
+    name: str | None,
+    rows: Sequence[dict[str, Any]],
+    rate: FailureRate,
+    retired: bool = False,
 ) -> Failures:
     known = [row["distance_km"] for row in rows if row["distance_km"] is not None]
     distance = sum(known) if known else None
@@ -130,6 +137,7 @@ def _failures(
         per_1000_km=counted * KM / distance if distance else None,
         km_low=low,
         km_high=high,
+        retired=retired,
     )
 
 

@@ -34,6 +34,7 @@ SELECT
   g.item,
   g.name,
   g.system,
+  g.retired_on,
   coalesce(s.nights, 0) AS nights,
   w.distance_mm / 1000000 AS distance_km,
   coalesce(f.failures, 0) AS failures,
