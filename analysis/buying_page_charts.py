@@ -15,7 +15,7 @@ from tarebook.analysis.words import Display, count, mass, small_mass, temperatur
 Build = Callable[[Layout], Any]
 _BREAK = "\ue000"
 """Ends a line within a label; no line break passes from data into a chart."""
-_LETTERS = {"wide": 44, "narrow": 16}
+_LETTERS = {"wide": 44, "narrow": 21}
 SPARES, NO_BEARING = "Spares cold nights", "No bearing on cold nights"
 COLD, FINE, NO_VOTE = "Felt too cold", "Did not", "No vote"
 
@@ -97,7 +97,7 @@ def _panel(
                            baseline="middle", lineBreak=_BREAK, **one)
                 .encode(x=x, y=y, text="said:N")
             )  # fmt: skip
-    return alt.layer(*layers).properties(height=300 if layout.narrow else 320)
+    return alt.layer(*layers).properties(height=460 if layout.narrow else 340)
 
 
 def _wrapped(said: str, letters: int) -> str:

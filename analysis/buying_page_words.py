@@ -50,7 +50,7 @@ def points(
     if not cases:
         found.append(Point("Candidates", "None.", "Write what you might buy into candidates.csv."))
     elif len(cases) > 1:
-        found.append(Point("Worth its price?", overall(cases, display), leads=True))
+        found.append(Point("Worth buying", overall(cases, display), leads=True))
     for case in cases[:_MOST_POINTS]:
         alone = len(cases) == 1
         more = _why(case, display) if alone else _price(case, display)

@@ -41,7 +41,7 @@ def what_broke(book: FailureBook) -> Section:
         )
     return Section(
         heading, tuple(told), _figure(failed, told[0]),
-        _rates([*failed, *_most_carried(clean)], "Things: failures per 100 nights"),
+        _rates([*failed, *clean], "Things: failures per 100 nights"),
         _notes(), more=(_systems(book), _kilometres(failed)),
     )  # fmt: skip
 
@@ -91,12 +91,8 @@ def _record(found: Failures) -> str:
     return f"{number(found.rate.failures)} in {count(found.rate.nights, 'night')}"
 
 
-def _most_carried(clean: Sequence[Failures]) -> list[Failures]:
-    return sorted(clean, key=lambda f: (-f.rate.nights, f.item or ""))
-
-
 def _rates(found: Sequence[Failures], caption: str, noun: str = "thing") -> Table:
-    rows = [_row(f) for f in sorted(found, key=lambda f: (-f.rate.failures, -f.rate.pooled))]
+    rows = [_row(f) for f in sorted(found, key=_telling)]
     return Table.of(
         (
             tables.text("name", noun.capitalize()), tables.whole("nights", "Nights"),
@@ -106,6 +102,12 @@ def _rates(found: Sequence[Failures], caption: str, noun: str = "thing") -> Tabl
         ),
         rows, noun, caption=caption,
     )  # fmt: skip
+
+
+def _telling(found: Failures) -> tuple[int, float]:
+    """What failed most first, then what was longest along without failing."""
+    rate = found.rate
+    return -rate.failures, -rate.pooled if rate.failures else -float(rate.nights)
 
 
 def _row(found: Failures) -> dict[str, Any]:

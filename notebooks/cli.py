@@ -96,7 +96,7 @@ def demo(
     ] = Path("tarebook-demo"),
 ) -> None:
     """Write an invented camper's logbook, load it and make every report."""
-    from tarebook.notebooks import demonstration, printing, runner
+    from tarebook.notebooks import contents, demonstration, page, printing, runner
     from tarebook.tripdata.store import load_logbook
 
     demonstration.write(directory)
@@ -104,6 +104,7 @@ def demo(
     with printing.progress() as step:
         load_logbook(directory, step)
     made = runner.run(runner.available(), {}, directory / "reports", logbook=directory)
+    contents.write(made, directory / "reports", page.made_on())
     printing.demo_done(directory, made)
 
 
@@ -164,8 +165,11 @@ def report(
     undecided: asking.Undecided = False,
     coming: asking.Coming = None,
 ) -> None:  # fmt: skip
-    """Make a report in the logbook's reports/ folder: an executed .ipynb and an .html."""
-    from tarebook.notebooks import printing, runner
+    """Make a report in the logbook's reports/ folder: an executed .ipynb and an .html.
+
+    `all` makes every report, and index.html, from which they are found.
+    """
+    from tarebook.notebooks import contents, page, printing, runner
     from tarebook.tripdata.store import ensure_current
 
     names = runner.available() if name == "all" else (name,)
@@ -182,6 +186,8 @@ def report(
         for remark in one.remarks:
             printing.note(remark)
         typer.echo(str(logbook / "reports" / one.html.name))
+    if name == "all":
+        typer.echo(str(contents.write(made, logbook / "reports", page.made_on())))
 
 
 _DAY = {"formats": ["%Y-%m-%d"], "metavar": "DATE"}

@@ -201,7 +201,7 @@ def _execute(
         folders = {str(start): "", str(logbook): "LOGBOOK", sys.prefix: "PYTHON"}
         folders[str(Path(__file__).parents[1])] = "TAREBOOK"
         folders[str(Path.home())] = "~"
-        _replace(failed, cleaning.dump(cleaning.without_paths(state, folders)))
+        write_whole(failed, cleaning.dump(cleaning.without_paths(state, folders)))
         raise ReportError(
             f"report {job.name} failed in cell {error.cell_index + 1}: {error.ename}: {said}; "
             f"the notebook as far as it came is {failed.name}, beside the reports"
@@ -228,8 +228,8 @@ def _write(job: _Job, executed: "NotebookNode", out_dir: Path, on: Any) -> Repor
     title, findings = _opening(notebook)
     place = out_dir / f"{job.stem}.ipynb"
     report = Report(job.name, place, place.with_suffix(".html"), remarks, title, findings)
-    _replace(report.notebook, cleaning.dump(notebook))
-    _replace(report.html, html)
+    write_whole(report.notebook, cleaning.dump(notebook))
+    write_whole(report.html, html)
     (out_dir / f"{job.stem}.failed.ipynb").unlink(missing_ok=True)
     return report
 
@@ -245,8 +245,11 @@ def _opening(notebook: "NotebookNode") -> tuple[str, tuple[str, ...]]:
     return "", ()
 
 
-def _replace(target: Path, text: str) -> None:
-    """Write a file beside its target, then put it in the target's place."""
+def write_whole(target: Path, text: str) -> None:
+    """Write a file beside its target, then put it in the target's place.
+
+    Raises ReportError where it cannot be written.
+    """
     beside = target.with_name(f".{target.name}.{os.getpid()}.part")
     try:
         with beside.open("w", encoding="utf-8", newline="\n") as file:
