@@ -142,7 +142,8 @@ def load(logbook: Logbook = Path()) -> None:
 
 @app.command(epilog="Example: tarebook report debrief my-logbook --trip 2026-05-river")
 def report(
-    name: Annotated[str, typer.Argument(metavar="NAME", help="base_weight_trend, comfort_value, "
+    name: Annotated[str, typer.Argument(metavar="NAME", help="base_weight_trend, buying_case, "
+                                        "comfort_value, "
                                         "debrief, season_cull, temperature_context, or all.")],
     logbook: Logbook = Path(),
     trip: Annotated[
@@ -164,6 +165,7 @@ def report(
     save_g: asking.SaveG = None,
     undecided: asking.Undecided = False,
     coming: asking.Coming = None,
+    candidate: asking.Candidate = None,
 ) -> None:  # fmt: skip
     """Make a report in the logbook's reports/ folder: an executed .ipynb and an .html.
 
@@ -176,7 +178,7 @@ def report(
     parameters = asking.given(
         trip=trip, below_c=below_c, since=since, until=until, mode=mode, season=season,
         target_g=target_g, save_g=save_g, undecided=undecided or None, coming=coming,
-        system=system, from_season=from_season, to_season=to_season,
+        system=system, from_season=from_season, to_season=to_season, candidate=candidate,
     )  # fmt: skip
     with printing.progress() as step:
         findings = ensure_current(logbook, step)
@@ -200,6 +202,7 @@ def table(
                                         "normals, trip_normals, outlook, usage, cull, "
                                         "cull_frontier, base_weight, base_weight_trend, "
                                         "base_weight_change, comfort_gain, next_swap, cold_limits, "
+                                        "failure_rates, item_life, effort, buying_case, "
                                         "set_aside.")],
     logbook: Logbook = Path(),
     as_: Annotated[TableFormat, typer.Option("--as", help="How to print it.")] = TableFormat.text,
