@@ -101,9 +101,9 @@ def replay(swap: Swap, limits: "ColdLimits") -> ColdReplay | None:
     known = [limits.limits[k] for k in now if k < len(limits.limits)]
     most = max(known, key=lambda x: x.nights, default=None)
     return ColdReplay(
-        nights=len(both),
-        inside_now=sum(_inside(n, n.rated_c) for n in both),
-        inside_then=sum(_inside(n, swap.rated_c(n)) for n in both),
+        nights=len(both or judged),
+        inside_now=sum(_inside(n, n.rated_c) for n in both) if both else None,
+        inside_then=sum(_inside(n, swap.rated_c(n)) for n in both or judged),
         votes=len(votes),
         cold_votes=len(cold),
         avoided=len(avoided),

@@ -155,15 +155,18 @@ def _lines(case: Case, display: Display) -> list[tuple[str, str | None, str | No
     weights = [r.weight_g for r in case.replaced]
     known = [w for w in weights if w is not None]
     before = mass(sum(known), display) if known and len(known) == len(weights) else None
-    found = [("Weight", before, mass(own.weight_g, display))]
+    found: list[tuple[str, str | None, str | None]] = [
+        ("Weight", before, mass(own.weight_g, display))
+    ]
     if base is not None:
-        weights = (mass(g, display, at_least=base.at_least) for g in (base.now_g, base.after_g))
-        found.append(("Base weight", *weights))
+        now, then = (mass(g, display, at_least=base.at_least) for g in (base.now_g, base.after_g))
+        found.append(("Base weight", now, then))
         if base.class_now != base.class_after:
             found.append(("Its class", base.class_now, base.class_after))
     if replay is not None:
         found += [
-            ("Nights no colder than the rating", f"{replay.inside_now} of {replay.nights}",
+            ("Nights no colder than the rating",
+             None if replay.inside_now is None else f"{replay.inside_now} of {replay.nights}",
              f"{replay.inside_then} of {replay.nights}"),
             ("Nights that felt, or would feel, too cold", f"{replay.cold_votes} of {replay.votes}",
              f"{replay.cold_votes - replay.avoided} of {replay.votes}"),
@@ -187,17 +190,17 @@ def _lines(case: Case, display: Display) -> list[tuple[str, str | None, str | No
                       f"{number(own.capacity_wh)} Wh"))  # fmt: skip
     expected = case.failures
     if expected.nights:
-        now = None if expected.now is None else _few(expected.now)
+        before = None if expected.now is None else _few(expected.now)
         what = f"Failures expected in {number(expected.nights)} nights"
-        found.append((what, now, _few(expected.then)))
+        found.append((what, before, _few(expected.then)))
     costs = [r for r in case.replaced if r.cost_per_night is not None]
     if costs or case.price_per_night is not None:
         so_far = ", ".join(
             f"{said.money(r.cost_per_night or 0.0, r.currency, 2)} so far" for r in costs
         )
-        then = case.price_per_night
+        each = case.price_per_night
         found.append(("Cost of a night", so_far or None,
-                      None if then is None else said.money(then, own.currency, 2)))  # fmt: skip
+                      None if each is None else said.money(each, own.currency, 2)))  # fmt: skip
     return found
 
 

@@ -34,7 +34,7 @@ def price_against_grams(cases: Sequence[Case], display: Display) -> Build:
             "weighs": mass(case.saved_g, display, signed=True), "currency": own.currency or "",
         })  # fmt: skip
     free = max((case.alternative.let_go_g for case in cases), default=0.0)
-    currencies = sorted({row["currency"] for row in rows})
+    currencies = sorted({str(row["currency"]) for row in rows})
     return lambda layout: _panels(rows, currencies, scale.value(free) or 0.0, scale.unit, layout)
 
 

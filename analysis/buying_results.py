@@ -72,8 +72,9 @@ class BaseAfter:
 class ColdReplay:
     """Own nights gone through again with the candidate in the place of what it replaces.
 
-    ``nights``: those with a low on which it would have been there and both ratings are known;
-    ``inside_now`` and ``inside_then`` of them were no colder than the rating. ``cold_votes``: felt
+    ``nights``: those with a low on which it would have been there and both ratings are known, or
+    all of them where none was rated before and ``inside_now`` is missing; ``inside_now`` and
+    ``inside_then`` of them were no colder than the rating. ``cold_votes``: felt
     too cold, of ``votes``; ``avoided`` of them were no colder than ``own_limit_c``, at which one
     night in five is too cold in it (from ``own_limit_low_c``, which would have avoided
     ``avoided_most``, to ``own_limit_high_c``, which would have ``avoided_least``). ``limit_now_c``:
@@ -81,7 +82,7 @@ class ColdReplay:
     """
 
     nights: int
-    inside_now: int
+    inside_now: int | None
     inside_then: int
     votes: int
     cold_votes: int

@@ -41,9 +41,16 @@ def spares_cold(case: Case) -> bool:
 
 def colder(case: Case) -> bool:
     """Whether cold nights become likelier with it."""
-    replay, year = case.replay, case.year
-    outside = replay is not None and replay.inside_then < replay.inside_now
-    return outside or (year is not None and year.then - year.now >= CHANCE_CHANGED)
+    year = case.year
+    return fewer_inside(case) > 0 or (year is not None and year.then - year.now >= CHANCE_CHANGED)
+
+
+def fewer_inside(case: Case) -> int:
+    """How many more nights fall below the rating with it; negative where fewer do."""
+    replay = case.replay
+    if replay is None or replay.inside_now is None:
+        return 0
+    return replay.inside_now - replay.inside_then
 
 
 def leaving_does(case: Case) -> bool:

@@ -164,9 +164,8 @@ def _chance(year: ColdYear | None) -> list[str]:
 
 def _colder(case: Case) -> str:
     parts = []
-    replay = case.replay
-    if replay is not None and replay.inside_then < replay.inside_now:
-        more = replay.inside_now - replay.inside_then
+    more = rules.fewer_inside(case)
+    if more > 0:
         parts.append(f"{count(more, 'night')} that the present rating covers fall below its own")
     return sentence("; ".join([*parts, *_chance(case.year)]))
 

@@ -1,5 +1,6 @@
 """The page from which all reports are found: what each answers, and what it found."""
 
+import json
 import re
 from collections.abc import Mapping, Sequence
 from datetime import date
@@ -39,13 +40,15 @@ _FIRST_SENTENCE = re.compile(r"^.*?[.!?](?=\s|$)", re.DOTALL)
 
 def write(made: Sequence["Report"], folder: Path, on: date) -> Path:
     """Write the page of some reports beside them, and return it; a former one is replaced."""
-    from nbformat import v4
+    from tarebook.notebooks.cleaning import parse
     from tarebook.notebooks.runner import write_whole
 
-    output = v4.new_output("display_data", {"text/html": html(made)})
-    notebook = v4.new_notebook(cells=[v4.new_code_cell("", outputs=[output])])
+    output = {"output_type": "display_data", "data": {"text/html": html(made)}, "metadata": {}}
+    cell = {"cell_type": "code", "execution_count": None, "id": "cell-01", "metadata": {},
+            "outputs": [output], "source": ""}  # fmt: skip
+    notebook = {"cells": [cell], "metadata": {}, "nbformat": 4, "nbformat_minor": 5}
     place = folder / FILE
-    write_whole(place, page.render(notebook, on=on, name=TITLE))
+    write_whole(place, page.render(parse(json.dumps(notebook)), on=on, name=TITLE))
     return place
 
 

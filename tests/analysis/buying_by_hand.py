@@ -16,7 +16,7 @@ def replay(book: Book, candidate: Row, own_limit_c: float | None) -> Row | None:
     replaces = [i for i in candidate["replaces"] if i in set(book.gear["item"])]
     found = {"nights": 0, "inside_now": 0, "inside_then": 0, "votes": 0, "cold_votes": 0,
              "avoided": 0}  # fmt: skip
-    judged = 0
+    judged = inside = 0
     for night in marts_by_hand.nights(book):
         if night["trip"] not in past(book) or night["low_source"] == "logger_part":
             continue
@@ -26,9 +26,11 @@ def replay(book: Book, candidate: Row, own_limit_c: float | None) -> Row | None:
         if replaces and not set(replaces) & set(there):
             continue
         judged += 1
+        inside += night["low_c"] >= min(
+            [*then_of(rated, there, replaces), candidate["rated_low_c"]]
+        )
         now = [rated[i] for i in there if rated[i] is not None]
-        then = [rated[i] for i in there if i not in replaces and rated[i] is not None]
-        then.append(candidate["rated_low_c"])
+        then = [*then_of(rated, there, replaces), candidate["rated_low_c"]]
         if now:
             found["nights"] += 1
             found["inside_now"] += night["low_c"] >= min(now)
@@ -41,7 +43,14 @@ def replay(book: Book, candidate: Row, own_limit_c: float | None) -> Row | None:
             if own_limit_c is not None:
                 in_it = own_limit_c - (candidate["rated_low_c"] - min(then))
                 found["avoided"] += night["low_c"] >= in_it
+    if not found["nights"]:
+        found |= {"nights": judged, "inside_now": None, "inside_then": inside}
     return found if judged else None
+
+
+def then_of(rated: dict[str, Any], there: list[str], replaces: list[str]) -> list[float]:
+    """Ratings of what stays beside the candidate."""
+    return [rated[i] for i in there if i not in replaces and rated[i] is not None]
 
 
 def chance_of_cold_year(

@@ -1,37 +1,23 @@
 """What the page on buying says of the demo logbook and of small ones, and its pictures."""
 
-from collections.abc import Iterator
 from datetime import date
-from pathlib import Path
 from typing import Any
 
 import pytest
 from store_drawing import carried, empty_store, fill, gear, trip
 from tarebook.analysis import buying_page
 from tarebook.analysis.section import Section
-from tarebook.analysis.store import open_store
 from tarebook.analysis.theme import LAYOUTS
 from tarebook.analysis.words import Display
-from tarebook.tripdata.demo import write_demo
 from tarebook.tripdata.errors import QuestionError
-from tarebook.tripdata.store import load_logbook, store_path
 
 TODAY = date(2026, 11, 25)
 PARTS = ("side_by_side", "before_next", "what_broke", "how_long", "kilogram")
 
 
 @pytest.fixture(scope="module")
-def store(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
-    folder: Path = tmp_path_factory.mktemp("demo")
-    write_demo(folder)
-    load_logbook(folder)
-    with open_store(store_path(folder)) as connection:
-        yield connection
-
-
-@pytest.fixture(scope="module")
-def page(store: Any) -> Any:
-    return buying_page.read(store, "", today=TODAY, display=Display())
+def page(demo: Any) -> Any:
+    return buying_page.read(demo, "", today=TODAY, display=Display())
 
 
 def plain(text: str) -> str:
@@ -109,8 +95,8 @@ def test_pictures_keep_their_width_and_every_part_renders(page: Any) -> None:
                 assert part.figure.svg(layout)
 
 
-def test_one_candidate_is_a_page_of_its_own(store: Any) -> None:
-    one = buying_page.read(store, "Three season quilt", today=TODAY, display=Display("oz", "f"))
+def test_one_candidate_is_a_page_of_its_own(demo: Any) -> None:
+    one = buying_page.read(demo, "Three season quilt", today=TODAY, display=Display("oz", "f"))
     opening = one.opening()
     assert opening.title == "The case for buying: Warmer quilt"
     assert [p.about for p in opening.points] == ["Warmer quilt", "Fails most"]
@@ -118,7 +104,7 @@ def test_one_candidate_is_a_page_of_its_own(store: Any) -> None:
     assert one.side_by_side().figure is None
     assert "°F" in one.each().parts[0].answer[3]
     with pytest.raises(QuestionError, match="candidate: expected one of"):
-        buying_page.read(store, "yacht", today=TODAY, display=Display())
+        buying_page.read(demo, "yacht", today=TODAY, display=Display())
 
 
 def test_an_empty_logbook_has_a_page_that_says_so() -> None:
