@@ -44,8 +44,10 @@ def write(made: Sequence["Report"], folder: Path, on: date) -> Path:
     from tarebook.notebooks.runner import write_whole
 
     output = {"output_type": "display_data", "data": {"text/html": html(made)}, "metadata": {}}
-    cell = {"cell_type": "code", "execution_count": None, "id": "cell-01", "metadata": {},
-            "outputs": [output], "source": ""}  # fmt: skip
+    cell: dict[str, object] = {
+        "cell_type": "code", "execution_count": None, "id": "cell-01", "metadata": {},
+        "outputs": [output], "source": "",
+    }  # fmt: skip
     notebook = {"cells": [cell], "metadata": {}, "nbformat": 4, "nbformat_minor": 5}
     place = folder / FILE
     write_whole(place, page.render(parse(json.dumps(notebook)), on=on, name=TITLE))
@@ -70,7 +72,11 @@ def finding(report: "Report") -> str:
         return ""
     told = report.findings[0]
     first = _FIRST_SENTENCE.match(told)
-    return first[0] if first else told
+    sentence = first[0] if first else told
+    about, _, answer = sentence.partition(": ")
+    # What it is about need not be said twice.
+    again = answer and about.split()[:1] == answer.split()[:1]
+    return answer if again else sentence
 
 
 def _section(report: "Report") -> str:

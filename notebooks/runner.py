@@ -7,6 +7,7 @@ import tempfile
 import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from html import unescape
 from importlib import resources
 from importlib.resources.abc import Traversable
 from pathlib import Path
@@ -30,7 +31,7 @@ class Report:
     """A report that was made.
 
     remarks: what the notebook wrote to stderr. title, findings: what its opening says, the most
-    telling first.
+    telling first; where that answers nothing, what its sections answer.
     """
 
     name: str
@@ -241,8 +242,22 @@ def _opening(notebook: "NotebookNode") -> tuple[str, tuple[str, ...]]:
         for output in cell.get("outputs", ()):
             told = output.get("data", {}).get(FINDINGS)
             if told:
-                return str(told["title"]), tuple(map(str, told["findings"]))
+                findings = tuple(map(str, told["findings"]))
+                return str(told["title"]), findings or _answers(notebook)
     return "", ()
+
+
+def _answers(notebook: "NotebookNode") -> tuple[str, ...]:
+    shown = (
+        output.get("data", {}).get("text/html", "")
+        for cell in notebook.cells
+        for output in cell.get("outputs", ())
+    )
+    return tuple(
+        unescape(re.sub(r"<[^>]+>", "", answer))
+        for part in shown
+        for answer in re.findall(r'<p class="answer">(.*?)</p>', part)
+    )
 
 
 def write_whole(target: Path, text: str) -> None:

@@ -1,5 +1,6 @@
 """The page from which all reports are found."""
 
+import json
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -43,6 +44,30 @@ def test_reports_stand_in_order_with_link_finding_and_question(tmp_path: Path) -
 def test_no_finding_is_no_sentence() -> None:
     assert contents.finding(report("debrief", "A trip")) == ""
     assert contents.finding(report("debrief", "A trip", "Nothing of note")) == "Nothing of note"
+
+
+def test_what_it_is_about_is_not_said_twice() -> None:
+    told = "Leave at home: Leave six things at home: 855 g less. More."
+    assert contents.finding(report("season_cull", "", told)) == (
+        "Leave six things at home: 855 g less."
+    )
+    assert contents.finding(report("debrief", "", "Failed: Tent. Yes.")) == "Failed: Tent."
+
+
+def test_a_report_whose_opening_answers_nothing_is_told_by_its_sections() -> None:
+    from tarebook.analysis.section import Opening, Section
+    from tarebook.notebooks import cleaning
+
+    def cell(shown: Any) -> dict[str, Any]:
+        output = {"output_type": "display_data", "data": shown._repr_mimebundle_(), "metadata": {}}
+        return {"cell_type": "code", "execution_count": 1, "id": "c", "metadata": {},
+                "outputs": [output], "source": ""}  # fmt: skip
+
+    cells = [cell(Opening("Cold?")), cell(Section("Nights", ("1 °C < usual.", "More.")))]
+    book = cleaning.parse(json.dumps(
+        {"cells": cells, "metadata": {}, "nbformat": 4, "nbformat_minor": 5}
+    ))  # fmt: skip
+    assert runner._opening(book) == ("Cold?", ("1 °C < usual.",))
 
 
 def test_links_lead_to_the_reports(tmp_path: Path, look: Any) -> None:
