@@ -14,7 +14,16 @@ from tarebook.analysis.figure import Figure
 from tarebook.analysis.markup import slug
 from tarebook.analysis.section import Section
 from tarebook.analysis.tables import Column, Table
-from tarebook.analysis.words import Display, count, listing, mass, number, one_in, temperature
+from tarebook.analysis.words import (
+    Display,
+    count,
+    listing,
+    mass,
+    number,
+    one_in,
+    temperature,
+    temperature_scale,
+)
 
 COLD_CARE = (
     "Ratings compare bags, they promise no one a warm night, and cold injures. Try new limits near "
@@ -29,6 +38,7 @@ SAFETY_CARE = (
     "current standards, never by grams or money alone."
 )
 _MOST_REASONS = 3
+_RANGE = "its 90 % interval"
 
 
 @dataclass(frozen=True)
@@ -49,10 +59,13 @@ def side_by_side(cases: Sequence[Case], display: Display) -> Section:
     heading = "Price, grams and cold nights"
     if not cases:
         return Section.empty(heading, "candidates.csv names nothing that might be bought")
+    if len(cases) == 1:
+        return Section.empty(heading, "one candidate has nothing to stand beside")
     placed = [c for c in cases if c.candidate.price is not None and c.saved_g is not None]
     lighter = [c for c in cases if c.saved_g is not None and c.saved_g > 0]
     free = cases[0].alternative.let_go_g
-    first = f"{count(len(lighter), 'candidate')} of {len(cases)} would save weight"
+    many = number(len(lighter)) if lighter else "None"
+    first = f"{many} of the {len(cases)} candidates would save weight"
     if lighter:
         most = max(c.saved_g or 0.0 for c in lighter)
         first += f", {mass(most, display)} at most"
@@ -70,7 +83,7 @@ def side_by_side(cases: Sequence[Case], display: Display) -> Section:
     )  # fmt: skip
     notes = ["Prices are in their currencies as given; nothing is converted or added up."]
     return Section(
-        heading, tuple(told), figure if len(placed) > 1 else None, _table(cases, display),
+        heading, tuple(told), figure if placed else None, _table(cases, display),
         tuple(notes),
     )  # fmt: skip
 
@@ -172,18 +185,20 @@ def _lines(case: Case, display: Display) -> list[tuple[str, str | None, str | No
              f"{replay.cold_votes - replay.avoided} of {replay.votes}"),
             ("Your limit: one night in five too cold",
              None if replay.limit_now_c is None else temperature(replay.limit_now_c, display, 1),
-             f"{temperature(replay.own_limit_c, display, 1)} "
-             f"({temperature(replay.own_limit_low_c, display)} to "
-             f"{temperature(replay.own_limit_high_c, display)})"),
+             temperature(replay.own_limit_c, display, 1)),
+            (_RANGE, None, f"{temperature_scale(display, 0).number(replay.own_limit_low_c)} to "
+             f"{temperature(replay.own_limit_high_c, display)}"),
         ]  # fmt: skip
     if year is not None:
         found.append(("A too cold night in a year like the last", one_in(year.now),
                       one_in(year.then)))  # fmt: skip
     if case.comfort is not None:
         gain = case.comfort
-        found.append(("Sleep score, points a night", None,
-                      f"{number(gain.gain, 1, signed=True)} ({number(gain.low, 1, signed=True)} to "
-                      f"{number(gain.high, 1, signed=True)})"))  # fmt: skip
+        found += [
+            ("Sleep score, points a night", None, number(gain.gain, 1, signed=True)),
+            (_RANGE, None, f"{number(gain.low, 1, signed=True)} to "
+             f"{number(gain.high, 1, signed=True)}"),
+        ]  # fmt: skip
     if own.capacity_wh is not None:
         holds = [r.capacity_wh for r in case.replaced if r.capacity_wh is not None]
         found.append(("Holds", f"{number(sum(holds))} Wh" if holds else None,
@@ -195,11 +210,9 @@ def _lines(case: Case, display: Display) -> list[tuple[str, str | None, str | No
         found.append((what, before, _few(expected.then)))
     costs = [r for r in case.replaced if r.cost_per_night is not None]
     if costs or case.price_per_night is not None:
-        so_far = ", ".join(
-            f"{said.money(r.cost_per_night or 0.0, r.currency, 2)} so far" for r in costs
-        )
+        so_far = ", ".join(f"{said.money(r.cost_per_night or 0.0, r.currency, 2)}" for r in costs)
         each = case.price_per_night
-        found.append(("Cost of a night", so_far or None,
+        found.append(("Cost of a night, so far and expected", so_far or None,
                       None if each is None else said.money(each, own.currency, 2)))  # fmt: skip
     return found
 

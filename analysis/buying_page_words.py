@@ -94,7 +94,8 @@ def broken(failures: FailureBook) -> Point | None:
         return Point("Failures", "None on record of what you still have.",
                      f"Over up to {count(nights, 'night')} each.")  # fmt: skip
     worst = max(failed, key=lambda f: (f.rate.pooled, f.item or ""))
-    times = "once" if worst.rate.failures == 1 else f"{number(worst.rate.failures)} times"
+    many = worst.rate.failures
+    times = {1: "once", 2: "twice"}.get(many, f"{number(many)} times")
     return Point(
         "Fails most",
         f"{worst.name}: {times} in {count(worst.rate.nights, 'night')}.",

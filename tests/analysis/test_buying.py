@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from marts_by_hand import Book
 from store_drawing import Tables, carried, empty_store, fill, gear, logbooks, trip
 from tarebook.analysis import buying_glossary as glossary
+from tarebook.analysis import buying_page
 from tarebook.analysis.buying import buying_case, candidates, chosen, weight_class
 from tarebook.analysis.buying_cold import SleptNight, Swap, cold_year
 from tarebook.analysis.buying_results import Candidate
@@ -18,6 +19,7 @@ from tarebook.analysis.buying_table import buying_rows
 from tarebook.analysis.buying_verdict import verdict
 from tarebook.analysis.cold_limit import cold_limits
 from tarebook.analysis.frames import typed_frame
+from tarebook.analysis.words import Display
 from tarebook.tripdata.errors import QuestionError
 
 TODAY = date(2020, 4, 1)
@@ -82,6 +84,23 @@ def test_nights_gone_through_again_equal_a_recount(connection: Any, tables: Tabl
             price is None or not found.candidate.expected_nights
         )
         assert (row["free_alternative_g"] is not None) <= (saved is not None and saved > 0)
+
+
+@settings(
+    max_examples=8, deadline=None, derandomize=True,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)  # fmt: skip
+@given(with_candidates())
+def test_any_logbook_has_a_page(connection: Any, tables: Tables) -> None:
+    fill(connection, tables)
+    page = buying_page.read(connection, "", today=TODAY, display=Display("oz", "f", "mi"))
+    parts = [page.side_by_side(), page.before_next(), page.what_broke(), page.how_long(),
+             page.kilogram(), *page.each().parts]  # fmt: skip
+    told = "".join([page.opening().html(), *(part.text() for part in parts)])
+    for part in parts:
+        part.html()
+    for slip in ("nan", "inf ", "None of your"):
+        assert slip not in told
 
 
 def test_a_year_to_come_agrees_with_simulation(connection: Any) -> None:
