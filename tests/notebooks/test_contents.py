@@ -5,8 +5,11 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+import pytest
 from tarebook.notebooks import contents, runner
+from tarebook.notebooks.cli import app
 from tarebook.notebooks.runner import Report
+from typer.testing import CliRunner
 
 ON = date(2026, 11, 25)
 
@@ -81,3 +84,35 @@ def test_links_lead_to_the_reports(tmp_path: Path, look: Any) -> None:
         assert seen.page.title() == "There"
         assert seen.complaints == []
         assert seen.fetched == []
+
+
+@pytest.fixture
+def made_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Reports that take no time: what is looked at here is what comes after them."""
+
+    def run(names: Any, parameters: Any, out_dir: Path, **_: Any) -> tuple[Report, ...]:
+        out_dir.mkdir(exist_ok=True)
+        return tuple(report(name, name.title(), f"Found: {name}.") for name in names)
+
+    monkeypatch.setattr(runner, "run", run)
+
+
+@pytest.mark.usefixtures("made_at_once")
+def test_all_reports_and_the_demo_end_with_it(tmp_path: Path) -> None:
+    demo = tmp_path / "demo"
+    done = CliRunner().invoke(app, ["demo", str(demo)])
+    assert done.exit_code == 0, done.output
+    index = demo / "reports" / "index.html"
+    last = done.stdout.splitlines()[-1]
+    assert last == f"Begin with {index}, which links them all."
+    text = index.read_text("utf-8")
+    for name in runner.available():
+        assert f'href="{name}.html"' in text
+        assert f"Found: {name}." in text
+    index.unlink()
+    one = CliRunner().invoke(app, ["report", "debrief", str(demo)])
+    assert one.exit_code == 0
+    assert not index.exists()
+    every = CliRunner().invoke(app, ["report", "all", str(demo)])
+    assert every.stdout.splitlines()[-1] == str(index)
+    assert index.is_file()
