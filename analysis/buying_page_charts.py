@@ -124,9 +124,14 @@ def nights_again(swap: Swap, found: ColdReplay, display: Display) -> Build:
     limits = [("with it", found.own_limit_c, ACCENT)]
     if found.limit_now_c is not None:
         limits.append(("now", found.limit_now_c, INK))
-    band = (scale.value(found.own_limit_low_c), scale.value(found.own_limit_high_c))
-    drawn = [(said, scale.value(c) or 0.0, colour) for said, c, colour in limits]
-    return lambda layout: _strip(rows, drawn, band, scale.unit, layout)
+
+    def drawn(c: float) -> float:
+        """Digits beyond those seen differ from machine to machine."""
+        return round(scale.value(c) or 0.0, 2)
+
+    band = (drawn(found.own_limit_low_c), drawn(found.own_limit_high_c))
+    lines = [(said, drawn(c), colour) for said, c, colour in limits]
+    return lambda layout: _strip(rows, lines, band, scale.unit, layout)
 
 
 def _felt(night: SleptNight) -> str:
@@ -137,7 +142,7 @@ def _felt(night: SleptNight) -> str:
 
 def _strip(
     rows: Sequence[dict[str, Any]], limits: Sequence[tuple[str, float, str]],
-    band: tuple[float | None, float | None], unit: str, layout: Layout,
+    band: tuple[float, float], unit: str, layout: Layout,
 ) -> Any:  # fmt: skip
     kinds = [k for k in (COLD, FINE, NO_VOTE) if any(r["felt"] == k for r in rows)]
     look = {COLD: (ACCENT, "diamond"), FINE: (MAIN, "circle"), NO_VOTE: (CONTEXT, "square")}
