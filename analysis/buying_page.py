@@ -7,8 +7,9 @@ import duckdb
 from tarebook.analysis import buying_page_cases as told
 from tarebook.analysis import buying_page_words as said
 from tarebook.analysis import effort_page, failure_page
-from tarebook.analysis.buying import Evidence, candidates, case, chosen
+from tarebook.analysis.buying import candidates, case, chosen
 from tarebook.analysis.buying_cold import Swap
+from tarebook.analysis.buying_evidence import Evidence
 from tarebook.analysis.buying_results import Case
 from tarebook.analysis.effort import Effort
 from tarebook.analysis.failures import FailureBook
