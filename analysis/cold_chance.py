@@ -53,18 +53,18 @@ def chance_of_cold_night(
     if not nights:
         raise ValueError("nights: expected at least one, got none")
     weight = fit.weight[number]
-    central = _any(fit, rated_low_c, nights, NIGHT_TO_NIGHT, 0.0)
+    central = chance_by_point(fit, rated_low_c, nights, NIGHT_TO_NIGHT, 0.0)
     settings = [(r, o) for r in NIGHT_TO_NIGHT_RANGE for o in (-NORMALS_OFF_SD, NORMALS_OFF_SD)]
-    others = [_any(fit, rated_low_c, nights, r, o) for r, o in settings]
+    others = [chance_by_point(fit, rated_low_c, nights, r, o) for r, o in settings]
     every = np.concatenate([chance.ravel() for chance in (central, *others)])
     low, high = weighted_quantiles(every, np.tile(weight.ravel(), 1 + len(others)), TAILS)
-    each = [_any(fit, rated_low_c, [night], NIGHT_TO_NIGHT, 0.0) for night in nights]
+    each = [chance_by_point(fit, rated_low_c, [night], NIGHT_TO_NIGHT, 0.0) for night in nights]
     return ColdChance(
         float((weight * central).sum()), low, high, tuple(float((weight * e).sum()) for e in each)
     )
 
 
-def _any(
+def chance_by_point(
     fit: ColdFit, rated_low_c: float, nights: Sequence[NightAhead], alike: float, off_sd: float
 ) -> Array:
     """Chance (s, t, h) of at least one too cold night at every point of the grid."""

@@ -154,12 +154,13 @@ class ReckonedTable:
         self, connection: duckdb.DuckDBPyConnection, asked: Question
     ) -> duckdb.DuckDBPyRelation:
         """The rows in order as a relation, for writers that need no data frame."""
-        return _relation(connection, self.rows(connection, asked), self.output)
+        return relation_of(connection, self.rows(connection, asked), self.output)
 
 
-def _relation(
+def relation_of(
     connection: duckdb.DuckDBPyConnection, rows: Iterable[Mapping[str, Any]], output: Output
 ) -> duckdb.DuckDBPyRelation:
+    """Rows as a relation of the types that the glossary names."""
     import pyarrow as pa  # type: ignore[import-untyped]
 
     types = {

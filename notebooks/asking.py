@@ -85,6 +85,10 @@ Coming = Annotated[
     typer.Option(metavar="TRIPS", help="Trips to come, by name, apart by \",\": normals of their "
                  "places, where known, say how likely cold nights are; default: the log does."),
 ]  # fmt: skip
+Candidate = Annotated[
+    str | None,
+    typer.Option(metavar="NAME", help="buying_case: one of candidates.csv; default: all."),
+]
 
 System = Annotated[
     str | None, typer.Option(metavar="SYSTEM", help="Only what is of this system, e.g. sleep.")

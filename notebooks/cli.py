@@ -96,7 +96,7 @@ def demo(
     ] = Path("tarebook-demo"),
 ) -> None:
     """Write an invented camper's logbook, load it and make every report."""
-    from tarebook.notebooks import demonstration, printing, runner
+    from tarebook.notebooks import contents, demonstration, page, printing, runner
     from tarebook.tripdata.store import load_logbook
 
     demonstration.write(directory)
@@ -104,6 +104,7 @@ def demo(
     with printing.progress() as step:
         load_logbook(directory, step)
     made = runner.run(runner.available(), {}, directory / "reports", logbook=directory)
+    contents.write(made, directory / "reports", page.made_on())
     printing.demo_done(directory, made)
 
 
@@ -141,7 +142,8 @@ def load(logbook: Logbook = Path()) -> None:
 
 @app.command(epilog="Example: tarebook report debrief my-logbook --trip 2026-05-river")
 def report(
-    name: Annotated[str, typer.Argument(metavar="NAME", help="base_weight_trend, comfort_value, "
+    name: Annotated[str, typer.Argument(metavar="NAME", help="base_weight_trend, buying_case, "
+                                        "comfort_value, "
                                         "debrief, season_cull, temperature_context, or all.")],
     logbook: Logbook = Path(),
     trip: Annotated[
@@ -163,16 +165,20 @@ def report(
     save_g: asking.SaveG = None,
     undecided: asking.Undecided = False,
     coming: asking.Coming = None,
+    candidate: asking.Candidate = None,
 ) -> None:  # fmt: skip
-    """Make a report in the logbook's reports/ folder: an executed .ipynb and an .html."""
-    from tarebook.notebooks import printing, runner
+    """Make a report in the logbook's reports/ folder: an executed .ipynb and an .html.
+
+    `all` makes every report, and index.html, from which they are found.
+    """
+    from tarebook.notebooks import contents, page, printing, runner
     from tarebook.tripdata.store import ensure_current
 
     names = runner.available() if name == "all" else (name,)
     parameters = asking.given(
         trip=trip, below_c=below_c, since=since, until=until, mode=mode, season=season,
         target_g=target_g, save_g=save_g, undecided=undecided or None, coming=coming,
-        system=system, from_season=from_season, to_season=to_season,
+        system=system, from_season=from_season, to_season=to_season, candidate=candidate,
     )  # fmt: skip
     with printing.progress() as step:
         findings = ensure_current(logbook, step)
@@ -182,6 +188,8 @@ def report(
         for remark in one.remarks:
             printing.note(remark)
         typer.echo(str(logbook / "reports" / one.html.name))
+    if name == "all":
+        typer.echo(str(contents.write(made, logbook / "reports", page.made_on())))
 
 
 _DAY = {"formats": ["%Y-%m-%d"], "metavar": "DATE"}
@@ -194,6 +202,7 @@ def table(
                                         "normals, trip_normals, outlook, usage, cull, "
                                         "cull_frontier, base_weight, base_weight_trend, "
                                         "base_weight_change, comfort_gain, next_swap, cold_limits, "
+                                        "failure_rates, item_life, effort, buying_case, "
                                         "set_aside.")],
     logbook: Logbook = Path(),
     as_: Annotated[TableFormat, typer.Option("--as", help="How to print it.")] = TableFormat.text,

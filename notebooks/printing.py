@@ -124,6 +124,7 @@ def demo_done(folder: Path, reports: Sequence["Report"]) -> None:
     print(f"The logbook is in {folder}. Its reports, to be opened in a browser:")
     for report in reports:
         print(f"  {folder / 'reports' / report.html.name}")
+    print(f"Begin with {folder / 'reports' / 'index.html'}, which links them all.")
 
 
 def started(folder: Path, made: Started) -> None:

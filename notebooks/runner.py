@@ -7,6 +7,7 @@ import tempfile
 import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from html import unescape
 from importlib import resources
 from importlib.resources.abc import Traversable
 from pathlib import Path
@@ -30,7 +31,7 @@ class Report:
     """A report that was made.
 
     remarks: what the notebook wrote to stderr. title, findings: what its opening says, the most
-    telling first.
+    telling first; where that answers nothing, what its sections answer.
     """
 
     name: str
@@ -201,7 +202,7 @@ def _execute(
         folders = {str(start): "", str(logbook): "LOGBOOK", sys.prefix: "PYTHON"}
         folders[str(Path(__file__).parents[1])] = "TAREBOOK"
         folders[str(Path.home())] = "~"
-        _replace(failed, cleaning.dump(cleaning.without_paths(state, folders)))
+        write_whole(failed, cleaning.dump(cleaning.without_paths(state, folders)))
         raise ReportError(
             f"report {job.name} failed in cell {error.cell_index + 1}: {error.ename}: {said}; "
             f"the notebook as far as it came is {failed.name}, beside the reports"
@@ -228,8 +229,8 @@ def _write(job: _Job, executed: "NotebookNode", out_dir: Path, on: Any) -> Repor
     title, findings = _opening(notebook)
     place = out_dir / f"{job.stem}.ipynb"
     report = Report(job.name, place, place.with_suffix(".html"), remarks, title, findings)
-    _replace(report.notebook, cleaning.dump(notebook))
-    _replace(report.html, html)
+    write_whole(report.notebook, cleaning.dump(notebook))
+    write_whole(report.html, html)
     (out_dir / f"{job.stem}.failed.ipynb").unlink(missing_ok=True)
     return report
 
@@ -241,12 +242,29 @@ def _opening(notebook: "NotebookNode") -> tuple[str, tuple[str, ...]]:
         for output in cell.get("outputs", ()):
             told = output.get("data", {}).get(FINDINGS)
             if told:
-                return str(told["title"]), tuple(map(str, told["findings"]))
+                findings = tuple(map(str, told["findings"]))
+                return str(told["title"]), findings or _answers(notebook)
     return "", ()
 
 
-def _replace(target: Path, text: str) -> None:
-    """Write a file beside its target, then put it in the target's place."""
+def _answers(notebook: "NotebookNode") -> tuple[str, ...]:
+    shown = (
+        output.get("data", {}).get("text/html", "")
+        for cell in notebook.cells
+        for output in cell.get("outputs", ())
+    )
+    return tuple(
+        unescape(re.sub(r"<[^>]+>", "", answer))
+        for part in shown
+        for answer in re.findall(r'<p class="answer">(.*?)</p>', part)
+    )
+
+
+def write_whole(target: Path, text: str) -> None:
+    """Write a file beside its target, then put it in the target's place.
+
+    Raises ReportError where it cannot be written.
+    """
     beside = target.with_name(f".{target.name}.{os.getpid()}.part")
     try:
         with beside.open("w", encoding="utf-8", newline="\n") as file:

@@ -18,7 +18,7 @@ def _logbook(folder: Path) -> None:
 
 
 def _tables_reference() -> str:
-    from tarebook.analysis import base_weight_tables, comfort_tables, reckoned
+    from tarebook.analysis import base_weight_tables, buying_tables, comfort_tables, reckoned
     from tarebook.analysis.glossary import OUTLOOK, OUTPUTS
 
     parts = []
@@ -26,6 +26,7 @@ def _tables_reference() -> str:
     outputs += [table.output for table in reckoned.TABLES.values()]
     outputs += [table.output for table in base_weight_tables.TABLES.values()]
     outputs += [table.output for table in comfort_tables.TABLES.values()]
+    outputs += [table.output for table in buying_tables.TABLES.values()]
     for output in outputs:
         parts.append(f"### `{output.name}`\n\nOne row per {output.grain}.\n")
         parts.append("| column | unit | meaning |\n|---|---|---|")

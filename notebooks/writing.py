@@ -22,9 +22,10 @@ WISHED = ("cull", "cull_frontier")
 RECKONED = ("usage", *WISHED)
 BASE_WEIGHT = ("base_weight", "base_weight_trend", "base_weight_change")
 COMFORT = ("comfort_gain", "next_swap", "cold_limits")
+BUYING = ("failure_rates", "item_life", "effort", "buying_case")
 NAMES = (
     "trips", "trip_systems", "items", "nights", "normals", "trip_normals", "outlook", *RECKONED,
-    *BASE_WEIGHT, *COMFORT, "set_aside",
+    *BASE_WEIGHT, *COMFORT, *BUYING, "set_aside",
 )  # fmt: skip
 
 
@@ -84,6 +85,12 @@ def _answer(
 
         worked = comfort_tables.TABLES[name]
         return worked.relation(store), worked.output
+    if name in BUYING:
+        from tarebook.analysis import buying_tables
+        from tarebook.notebooks.page import made_on
+
+        reckoned = buying_tables.TABLES[name]
+        return reckoned.relation(store, made_on()), reckoned.output
     from tarebook.analysis.marts import table
 
     return table(name).relation(store), table(name).output

@@ -1,0 +1,254 @@
+"""Is it worth its price: the case for each candidate, from the record of the whole logbook."""
+
+import statistics
+from collections.abc import Mapping, Sequence
+from datetime import date
+from typing import Any
+
+import duckdb
+from tarebook.analysis import buying_cold as cold
+from tarebook.analysis.buying_evidence import Evidence
+from tarebook.analysis.buying_results import (
+    Alternative,
+    BaseAfter,
+    Candidate,
+    Case,
+    ColdReplay,
+    ColdYear,
+    ComfortExpected,
+    EffortSaved,
+    FailuresExpected,
+    Replaced,
+)
+from tarebook.analysis.effort import wh_of
+from tarebook.analysis.frames import ask
+from tarebook.tripdata.errors import QuestionError
+from tarebook.tripdata.names import nearest, shown, squeezed
+from tarebook.tripdata.units import LB_G
+
+CLASSES = ((5, "super-ultralight"), (10, "ultralight"), (20, "lightweight"))
+"""Base weight under so many lb (common practice, no published source)."""
+
+
+def buying_case(
+    connection: duckdb.DuckDBPyConnection, today: date, candidate: str = ""
+) -> tuple[Case, ...]:
+    """The case of every candidate by name, or of the one that is named.
+
+    ``today``: the day the last twelve months end with. Raises QuestionError where there is no such
+    candidate.
+    """
+    evidence = Evidence(connection, today)
+    return tuple(case(evidence, c) for c in chosen(candidates(connection), candidate))
+
+
+def candidates(connection: duckdb.DuckDBPyConnection) -> tuple[Candidate, ...]:
+    """The rows of candidates.csv, by candidate."""
+    known = {row["item"] for row in ask(connection, "gear_today")}
+    found = []
+    for row in ask(connection, "candidate_facts"):
+        replaces = tuple(sorted(i for i in row.pop("replaces") if i in known))
+        found.append(Candidate(**row, replaces=replaces))
+    return tuple(found)
+
+
+def chosen(every: Sequence[Candidate], name: str) -> tuple[Candidate, ...]:
+    """All, or the one of that name. Raises QuestionError."""
+    if not name.strip():
+        return tuple(every)
+    found = tuple(c for c in every if squeezed(c.candidate) == squeezed(name))
+    if found:
+        return found
+    names = [c.candidate for c in every]
+    near = nearest(name, names)
+    advice = f"did you mean {near}?" if near else f"there are {', '.join(names) or 'none'}"
+    raise QuestionError(f"candidate: expected one of candidates.csv, got {shown(name)}; {advice}")
+
+
+def case(evidence: Evidence, candidate: Candidate) -> Case:
+    """The case of one candidate."""
+    missing: dict[str, str] = {}
+    lives = {life.item: life for life in evidence.failures.lives}
+    replaced = tuple(_replaced(evidence.gear[i], lives.get(i)) for i in candidate.replaces)
+    saved = _saved(candidate, replaced, missing)
+    replay, year, comfort = _cold(evidence, candidate, missing)
+    nights = sum(t["nights"] for t in evidence.trips if evidence.recent(t["start_on"]))
+    return Case(
+        candidate=candidate,
+        replaced=replaced,
+        nights_a_year=nights,
+        saved_g=saved,
+        base=_base(evidence, candidate, missing),
+        price_per_g=_price_per_g(candidate, saved, missing),
+        price_per_night=_price_per_night(candidate, missing),
+        replay=replay,
+        year=year,
+        comfort=comfort,
+        failures=_failures(evidence, candidate, nights),
+        effort=_effort(evidence, candidate, saved, missing),
+        alternative=_alternative(evidence, candidate, saved),
+        missing=missing,
+    )
+
+
+def weight_class(base_g: float) -> str:
+    """The class of a base weight, as walkers draw the lines."""
+    return next((name for lb, name in CLASSES if base_g < lb * LB_G), "traditional")
+
+
+def _replaced(row: Mapping[str, Any], life: Any) -> Replaced:
+    return Replaced(
+        row["item"], row["name"], row["weight_g"], row["rated_low_c"], row["capacity_wh"],
+        life and life.cost_per_night, row["currency"],
+    )  # fmt: skip
+
+
+def _saved(
+    candidate: Candidate, replaced: Sequence[Replaced], missing: dict[str, str]
+) -> float | None:
+    unweighed = [r.name for r in replaced if r.weight_g is None]
+    if unweighed:
+        missing["weight_saved_g"] = f"not weighed: {', '.join(unweighed)}"
+        return None
+    before = sum(r.weight_g for r in replaced if r.weight_g is not None)
+    return round(before - candidate.weight_g, 3)
+
+
+def _price_per_g(
+    candidate: Candidate, saved: float | None, missing: dict[str, str]
+) -> float | None:
+    if candidate.price is None:
+        missing["price_per_g_saved"] = "no price"
+    elif saved is None:
+        missing["price_per_g_saved"] = missing["weight_saved_g"]
+    elif saved <= 0:
+        missing["price_per_g_saved"] = "heavier" if saved < 0 else "nothing saved"
+    else:
+        return candidate.price / saved
+    return None
+
+
+def _price_per_night(candidate: Candidate, missing: dict[str, str]) -> float | None:
+    if candidate.price is None:
+        missing["price_per_night"] = "no price"
+    elif not candidate.expected_nights:
+        missing["price_per_night"] = "expected nights are not given"
+    else:
+        return candidate.price / candidate.expected_nights
+    return None
+
+
+def _would_come(evidence: Evidence, candidate: Candidate) -> dict[str, float]:
+    """Trips on which it would come along, and what it would replace there as base, in g."""
+    found: dict[str, float] = {} if candidate.replaces else {r["trip"]: 0.0 for r in evidence.loads}
+    for row in evidence.loads:
+        if row["item"] in candidate.replaces and row["on_me"]:
+            base = row["row_mg"] or 0 if row["carried_as"] == "base" else 0
+            found[row["trip"]] = found.get(row["trip"], 0.0) + base / 1000
+    return found
+
+
+def _base(evidence: Evidence, candidate: Candidate, missing: dict[str, str]) -> BaseAfter | None:
+    along = _would_come(evidence, candidate)
+    trips = [t for t in evidence.trips if t["trip"] in along]
+    recent = [t for t in trips if evidence.recent(t["start_on"])]
+    kept = recent or trips
+    adds = candidate.weight_g if candidate.carried_as == "base" else 0.0
+    if not kept:
+        missing["base_after_g"] = "no weighed trip on which it would have come along"
+        return None
+    now = statistics.median(t["base_g"] for t in kept)
+    after = statistics.median(t["base_g"] - along[t["trip"]] + adds for t in kept)
+    at_least = any(t["unweighed"] for t in kept)
+    return BaseAfter(
+        now_g=now,
+        after_g=after,
+        class_now=None if at_least else weight_class(now),
+        class_after=None if at_least else weight_class(after),
+        trips=len(kept),
+        recent=bool(recent),
+        at_least=at_least,
+    )
+
+
+def _cold(
+    evidence: Evidence, candidate: Candidate, missing: dict[str, str]
+) -> tuple[ColdReplay | None, ColdYear | None, ComfortExpected | None]:
+    if not candidate.rated_sleep_gear:
+        for name in ("nights_inside_rating", "p_cold_year", "comfort_gain"):
+            missing[name] = "only the rating of sleep gear bears on cold nights"
+        return None, None, None
+    swap = cold.Swap(candidate, evidence.nights)
+    replay = cold.replay(swap, evidence.limits)
+    recent = [n for n in evidence.nights if evidence.recent(n.start_on)]
+    year = cold.cold_year(swap, recent, evidence.limits)
+    comfort = cold.comfort_expected(swap, evidence.connection)
+    if replay is None:
+        missing["nights_inside_rating"] = "no night with a low on which it would have been there"
+    if year is None:
+        missing["p_cold_year"] = (
+            "no trip of the last twelve months has climate normals and a rated sleep system"
+        )
+    if comfort is None:
+        missing["comfort_gain"] = "the log cannot tell warmth and sleep score apart"
+    return replay, year, comfort
+
+
+def _failures(evidence: Evidence, candidate: Candidate, nights_a_year: int) -> FailuresExpected:
+    book = evidence.failures
+    nights = candidate.expected_nights or float(nights_a_year)
+    own = [f.rate.pooled for f in book.items if f.item in candidate.replaces]
+    new = book.rate_of_new(candidate.system)
+    return FailuresExpected(
+        nights, sum(own) * nights / 100 if own else None, new.pooled * nights / 100
+    )
+
+
+def _effort(
+    evidence: Evidence, candidate: Candidate, saved: float | None, missing: dict[str, str]
+) -> EffortSaved | None:
+    along = _would_come(evidence, candidate)
+    starts = {t["trip"]: t["start_on"] for t in evidence.trips}
+    mine = [
+        t for t in evidence.effort.trips
+        if t.trip in along and t.per_kg_kj is not None
+        and t.trip in starts and evidence.recent(starts[t.trip])
+    ]  # fmt: skip
+    if saved is None or not mine:
+        missing["effort_saved"] = (
+            "not weighed" if saved is None
+            else "no trip of the last twelve months on which it would have come along has a cost"
+        )  # fmt: skip
+        return None
+
+    def of(mode: str) -> float | None:
+        costs = [t.per_kg_kj.value for t in mine if t.mode == mode and t.per_kg_kj]
+        return sum(costs) * saved / 1000 if costs else None
+
+    ebike = [wh_of(t.per_kg_kj).value for t in mine if t.mode == "ebike" and t.per_kg_kj]
+    wh = sum(ebike) * saved / 1000 if ebike else None
+    return EffortSaved(len({t.trip for t in mine}), of("foot"), of("bike"), wh)
+
+
+def _alternative(evidence: Evidence, candidate: Candidate, saved: float | None) -> Alternative:
+    asked = evidence.cull
+    if asked is None:
+        return Alternative(None, (), 0.0, 0.0, ())
+    programme, problem = asked.problem.programme(), asked.problem
+    let_go = tuple(
+        i for i in problem.saved_mg
+        if problem.by_item[i].verdict == "leave" and i not in candidate.replaces
+    )  # fmt: skip
+    let_go_g = sum(problem.saved_mg[i] for i in let_go) / 1000
+
+    def names(items: Sequence[str]) -> tuple[str, ...]:
+        heavy = sorted(items, key=lambda i: (-problem.saved_mg[i], i))
+        return tuple(problem.by_item[i].about.name for i in heavy)
+
+    if saved is None or saved <= 0:
+        return Alternative(None, (), 0.0, let_go_g, names(let_go))
+    wanted = min(round(saved * 1000), programme.most().saved_mg)
+    best = programme.value((programme.solve(wanted) or ()) if wanted > 0 else ())
+    return Alternative(
+        best.saved_mg / 1000, names(tuple(best.items)), best.misses, let_go_g, names(let_go)
+    )

@@ -1,0 +1,155 @@
+"""Counts and lives against a second computation, and what the record of a logbook says."""
+
+from datetime import date
+from typing import Any
+
+import failures_by_hand
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from marts_by_hand import Book
+from store_drawing import Tables, carried, empty_store, fill, gear, logbooks, trip
+from tarebook.analysis import buying_glossary as glossary
+from tarebook.analysis.failure_tables import failure_rows, life_rows
+from tarebook.analysis.failure_words import life_in_words, system_life_in_words
+from tarebook.analysis.failures import SEVERITIES, failure_book
+from tarebook.analysis.frames import ask, typed_frame
+
+TODAY = date(2020, 4, 1)
+
+
+@pytest.fixture(scope="module")
+def connection() -> Any:
+    with empty_store() as made:
+        yield made
+
+
+@st.composite
+def broken(draw: st.DrawFn) -> Tables:
+    """A small logbook with failures of every severity, dated or not, and things given up."""
+    tables = draw(logbooks())
+    owned = [g["item"] for g in tables["gear"]]
+    for row in tables["gear"]:
+        row["retired_on"] = draw(st.sampled_from((None, None, TODAY, date(2030, 1, 1))))
+        row["price"] = draw(st.sampled_from((None, 0.0, 120.0)))
+    for row in tables.get("failures", []):
+        row["severity"] = draw(st.sampled_from(SEVERITIES))
+        row["item"] = draw(st.sampled_from(owned))
+        row["day"] = draw(st.sampled_from((None, row["day"])))
+    return tables
+
+
+@settings(
+    max_examples=40, deadline=None, derandomize=True,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)  # fmt: skip
+@given(broken())
+def test_counts_and_lives_equal_a_second_computation(connection: Any, tables: Tables) -> None:
+    fill(connection, tables)
+    book = Book(tables)
+    for question, expected in (
+        ("failure_counts", failures_by_hand.failure_counts(book)),
+        ("item_lives", failures_by_hand.lives(book)),
+    ):
+        found = ask(connection, question)
+        assert [r["item"] for r in found] == [r["item"] for r in expected]
+        for got, want in zip(found, expected, strict=True):
+            assert {k: got[k] for k in want} == pytest.approx(want), question
+    record = failure_book(connection, TODAY)
+    for system in record.systems:
+        mine = [f for f in record.items if f.system == system.system]
+        assert system.rate.failures == sum(f.rate.failures for f in mine)
+        assert system.rate.nights == sum(f.rate.nights for f in mine)
+    for output, rows in (
+        (glossary.FAILURE_RATES, failure_rows(record)),
+        (glossary.ITEM_LIFE, life_rows(record)),
+    ):
+        typed_frame(rows, output.terms)
+        for row in rows:
+            assert row.keys() == set(output.columns)
+            assert all(t.nullable or row[t.name] is not None for t in output.terms)
+
+
+def book_of(connection: Any, failures: list[dict[str, Any]], **more: Any) -> Any:
+    """Six things of one system on three trips of four nights, used on each."""
+    names = [f"pan-{n}" for n in range(6)]
+    trips = [trip(f"t{n}", date(2020, 1, 1 + 10 * n), 4, use_record="full") for n in range(3)]
+    fill(connection, {
+        "gear": [gear(n, "cook", price=60.0, currency="EUR", **more) for n in names],
+        "trip": trips,
+        "carried": [carried(t["trip"], n, used=1) for t in trips for n in names],
+        "failures": failures,
+    })  # fmt: skip
+    return failure_book(connection, TODAY)
+
+
+def test_what_never_failed_has_an_upper_bound_and_says_not_reached(connection: Any) -> None:
+    found = book_of(connection, [])
+    for one in found.items:
+        assert one.rate.per_100 == 0
+        assert one.rate.high > 0
+        # Garwood's upper end of 0 in 12 nights at 90 % is -ln .05 / .12.
+        assert one.rate.exact_high == pytest.approx(2.995732 / 0.12, rel=1e-6)
+        assert one.worst is None
+        assert one.per_1000_km is None
+    (system,) = found.system_lives
+    assert system.survival is not None
+    assert system.survival.median is None
+    assert system_life_in_words(system) == (
+        "median not reached: none of 6 things watched for up to 12 nights failed for good"
+    )
+    row = life_rows(found)[-1]
+    assert (row["life_nights"], row["life_high"], row["share_left"]) == (None, None, 1.0)
+
+
+def test_life_ends_with_the_first_failure_for_good(connection: Any) -> None:
+    failures = [
+        {"trip": "t0", "item": "pan-0", "severity": "impaired", "day": date(2020, 1, 2)},
+        {"trip": "t1", "item": "pan-0", "severity": "lost_use", "day": date(2020, 1, 12)},
+        {"trip": "t2", "item": "pan-0", "severity": "unsafe", "day": date(2020, 1, 22)},
+        {"trip": "t1", "item": "pan-1", "severity": "unsafe", "day": None},
+    ]
+    found = book_of(connection, failures)
+    first, second, third = found.lives[:3]
+    assert (first.life_nights, first.ended, first.ended_on) == (8, "failed", date(2020, 1, 12))
+    assert (second.life_nights, second.ended, second.ended_on) == (8, "failed", date(2020, 1, 11))
+    assert (third.life_nights, third.ended, third.ended_on) == (12, "in_use", None)
+    assert first.cost_per_night == pytest.approx(60 / 12)
+    assert life_in_words(first) == "failed for good after 8 nights of use"
+    assert found.items[0].worst == "unsafe"
+    assert found.items[0].by_severity == (0, 1, 1, 1)
+    (system,) = found.system_lives
+    assert system_life_in_words(system) == (
+        "median not reached: 2 of 6 things watched for up to 12 nights failed for good, "
+        "67 % last longer"
+    )
+
+
+def test_given_up_without_failing_ends_watching(connection: Any) -> None:
+    found = book_of(connection, [], retired_on=date(2020, 3, 1))
+    assert {life.ended for life in found.lives} == {"retired"}
+    assert found.system_lives[0].failed == 0
+    assert "without having failed for good" in life_in_words(found.lives[0])
+
+
+def test_too_few_lives_are_said_to_be_too_few(connection: Any) -> None:
+    fill(connection, {
+        "gear": [gear("pan", "cook")], "trip": [trip("t", date(2020, 1, 1), 2, use_record="full")],
+        "carried": [carried("t", "pan", used=1)],
+    })  # fmt: skip
+    (life,) = failure_book(connection, TODAY).system_lives
+    assert life.survival is None
+    assert system_life_in_words(life) == ("too few to tell: 1 thing used for a night, 5 are needed")
+
+
+def test_what_is_open_and_what_failed_again(connection: Any) -> None:
+    book_of(connection, [
+        {"trip": "t0", "item": "pan-0", "severity": "nuisance", "what": "Rattles"},
+        {"trip": "t1", "item": "pan-0", "severity": "lost_use", "fixed_on": date(2020, 2, 1)},
+        {"trip": "t1", "item": "pan-1", "severity": "unsafe", "day": date(2020, 1, 12)},
+    ])  # fmt: skip
+    assert [(r["item"], r["severity"]) for r in ask(connection, "to_mend", today=TODAY)] == [
+        ("pan-1", "unsafe"), ("pan-0", "nuisance"),
+    ]  # fmt: skip
+    (again,) = ask(connection, "failed_again", today=TODAY)
+    assert (again["item"], again["failures"], again["not_fixed"]) == ("pan-0", 2, 1)

@@ -1,0 +1,87 @@
+"""The tables on failures, effort and buying from the command line, in every form."""
+
+import csv
+import io
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from tarebook.analysis import buying_glossary as glossary
+from tarebook.notebooks.cli import app
+from tarebook.tripdata.demo import write_demo
+from tarebook.tripdata.store import load_logbook
+from typer.testing import CliRunner
+
+OUTPUTS = {
+    o.name: o
+    for o in (
+        glossary.FAILURE_RATES, glossary.ITEM_LIFE, glossary.EFFORT, glossary.BUYING_CASE,
+    )
+}  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    made = tmp_path_factory.mktemp("logbook")
+    write_demo(made)
+    load_logbook(made)
+    return made
+
+
+def printed(name: str, folder: Path, form: str) -> str:
+    found = CliRunner().invoke(app, ["table", name, str(folder), "--as", form])
+    assert found.exit_code == 0, found.output
+    return found.stdout
+
+
+@pytest.mark.parametrize("name", OUTPUTS)
+def test_each_table_prints_its_columns_with_blanks_for_what_is_missing(
+    name: str, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1795608000")
+    rows: list[dict[str, Any]] = json.loads(printed(name, folder, "json"))
+    assert rows
+    assert all(tuple(row) == OUTPUTS[name].columns for row in rows)
+    terms = OUTPUTS[name].terms
+    for row in rows:
+        assert all(t.nullable or row[t.name] is not None for t in terms)
+        assert not any(v in ("nan", "inf", "None") for v in row.values())
+    (header, *lines) = csv.reader(io.StringIO(printed(name, folder, "csv")))
+    assert tuple(header) == OUTPUTS[name].columns
+    assert len(lines) == len(rows)
+    assert printed(name, folder, "text").splitlines()[-1] == f"{len(rows)} rows"
+
+
+def test_items_stand_before_systems_and_sum_to_them(folder: Path) -> None:
+    rows = json.loads(printed("failure_rates", folder, "json"))
+    items = [row for row in rows if row["item"]]
+    systems = [row for row in rows if not row["item"]]
+    assert rows == [*items, *systems]
+    assert [row["item"] for row in items] == sorted(row["item"] for row in items)
+    assert [row["system"] for row in systems] == sorted({row["system"] for row in items})
+    for system in systems:
+        mine = [row for row in items if row["system"] == system["system"]]
+        for column in ("nights", "failures", "nuisance", "impaired", "lost_use", "unsafe"):
+            assert system[column] == sum(row[column] for row in mine)
+    for row in rows:
+        assert row["rate_high"] > 0
+        assert row["rate_low"] <= row["pooled_rate"] <= row["rate_high"]
+        if row["nights"]:
+            assert row["rate_per_100_nights"] == pytest.approx(
+                100 * row["failures"] / row["nights"]
+            )
+            assert row["exact_low"] <= row["rate_per_100_nights"] <= row["exact_high"]
+            assert row["exact_high"] > 0
+
+
+def test_not_reached_is_said_in_words(folder: Path) -> None:
+    rows = json.loads(printed("item_life", folder, "json"))
+    systems = [row for row in rows if not row["item"]]
+    assert any(row["in_words"].startswith("median not reached") for row in systems)
+    assert all(row["life_nights"] is None for row in systems)
+
+
+def test_the_scope_of_other_tables_is_refused(folder: Path) -> None:
+    found = CliRunner().invoke(app, ["table", "effort", str(folder), "--mode", "foot"])
+    assert found.exit_code == 2

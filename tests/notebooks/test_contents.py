@@ -1,0 +1,118 @@
+"""The page from which all reports are found."""
+
+import json
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+from tarebook.notebooks import contents, runner
+from tarebook.notebooks.cli import app
+from tarebook.notebooks.runner import Report
+from typer.testing import CliRunner
+
+ON = date(2026, 11, 25)
+
+
+def report(name: str, title: str, *findings: str) -> Report:
+    return Report(name, Path(f"{name}.ipynb"), Path(f"{name}.html"), (), title, findings)
+
+
+def test_every_report_says_what_it_answers() -> None:
+    assert set(runner.available()) <= contents.ANSWERS.keys()
+
+
+def test_reports_stand_in_order_with_link_finding_and_question(tmp_path: Path) -> None:
+    made = (
+        report("buying_case", "The case for buying", "Worth buying: none of 4. Wait."),
+        report("debrief", "Round <the> lake", "Failed: Tent, for 1.5 h. It rained.", "More."),
+        report("other", ""),
+    )
+    place = contents.write(made, tmp_path, ON)
+    text = place.read_text("utf-8")
+    assert place == tmp_path / "index.html"
+    assert "<title>What your logbook says</title>" in text
+    assert "3 reports, each with what it found first" in text
+    links = [part.split('"')[0] for part in text.split('<a href="')[1:]]
+    assert links == ["debrief.html", "buying_case.html", "other.html"]
+    assert "Round &lt;the&gt; lake" in text
+    assert '<p class="answer">Failed: Tent, for 1.5 h.</p>' in text
+    assert '<p class="answer">Worth buying: none of 4.</p>' in text
+    assert contents.ANSWERS["debrief"].replace("'", "&#x27;") in text
+    assert "Made on 25 November 2026" in text
+    contents.write(made, tmp_path, ON)
+    assert place.read_text("utf-8") == text
+
+
+def test_no_finding_is_no_sentence() -> None:
+    assert contents.finding(report("debrief", "A trip")) == ""
+    assert contents.finding(report("debrief", "A trip", "Nothing of note")) == "Nothing of note"
+
+
+def test_what_it_is_about_is_not_said_twice() -> None:
+    told = "Leave at home: Leave six things at home: 855 g less. More."
+    assert contents.finding(report("season_cull", "", told)) == (
+        "Leave six things at home: 855 g less."
+    )
+    assert contents.finding(report("debrief", "", "Failed: Tent. Yes.")) == "Failed: Tent."
+
+
+def test_a_report_whose_opening_answers_nothing_is_told_by_its_sections() -> None:
+    from tarebook.analysis.section import Opening, Section
+    from tarebook.notebooks import cleaning
+
+    def cell(shown: Any) -> dict[str, Any]:
+        output = {"output_type": "display_data", "data": shown._repr_mimebundle_(), "metadata": {}}
+        name = type(shown).__name__.lower()
+        return {"cell_type": "code", "execution_count": 1, "id": name, "metadata": {},
+                "outputs": [output], "source": ""}  # fmt: skip
+
+    cells = [cell(Opening("Cold?")), cell(Section("Nights", ("1 °C < usual.", "More.")))]
+    book = cleaning.parse(json.dumps(
+        {"cells": cells, "metadata": {}, "nbformat": 4, "nbformat_minor": 5}
+    ))  # fmt: skip
+    assert runner._opening(book) == ("Cold?", ("1 °C < usual.",))
+
+
+def test_links_lead_to_the_reports(tmp_path: Path, look: Any) -> None:
+    (tmp_path / "debrief.html").write_text("<title>There</title>", encoding="utf-8")
+    place = contents.write((report("debrief", "A trip", "Fine."),), tmp_path, ON)
+    for width in (1280, 390):
+        seen = look(place, width)
+        assert seen.page.evaluate("document.documentElement.scrollWidth") <= width
+        seen.page.click("text=A trip")
+        assert seen.page.title() == "There"
+        assert seen.complaints == []
+        assert seen.fetched == []
+
+
+@pytest.fixture
+def made_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Reports that take no time: what is looked at here is what comes after them."""
+
+    def run(names: Any, parameters: Any, out_dir: Path, **_: Any) -> tuple[Report, ...]:
+        out_dir.mkdir(exist_ok=True)
+        return tuple(report(name, name.title(), f"Found: {name}.") for name in names)
+
+    monkeypatch.setattr(runner, "run", run)
+
+
+@pytest.mark.usefixtures("made_at_once")
+def test_all_reports_and_the_demo_end_with_it(tmp_path: Path) -> None:
+    demo = tmp_path / "demo"
+    done = CliRunner().invoke(app, ["demo", str(demo)])
+    assert done.exit_code == 0, done.output
+    index = demo / "reports" / "index.html"
+    last = done.stdout.splitlines()[-1]
+    assert last == f"Begin with {index}, which links them all."
+    text = index.read_text("utf-8")
+    for name in runner.available():
+        assert f'href="{name}.html"' in text
+        assert f"Found: {name}." in text
+    index.unlink()
+    one = CliRunner().invoke(app, ["report", "debrief", str(demo)])
+    assert one.exit_code == 0
+    assert not index.exists()
+    every = CliRunner().invoke(app, ["report", "all", str(demo)])
+    assert every.stdout.splitlines()[-1] == str(index)
+    assert index.is_file()
