@@ -251,7 +251,8 @@ def _notes(case: Case, display: Display) -> tuple[str, ...]:
     if case.alternative.same_g is not None and case.alternative.names:
         found.append(
             f"At least the same for nothing: {said.named(case.alternative.names)}, "
-            f"{mass(case.alternative.same_g, display)}; the report “What to leave at home” has the rest."
+            f"{mass(case.alternative.same_g, display)}; "
+            "the report “What to leave at home” has the rest."
         )
     found.append(
         "Failures of a new thing are those of its system; whether this make is better, the record "
