@@ -205,6 +205,24 @@ def one_in(chance: Any) -> str:
     return f"about 1 in {round(once, places):.0f}"
 
 
+def wanted(expected: float, things: int) -> str:
+    """Return the price of leaving things at home: "you would want one of them once in 9 trips".
+
+    ``expected``: how often one of them is expected to be missed, per trip. The one wording of it
+    on every page; never "nothing".
+    """
+    whom = "you would want it" if things == 1 else "you would want one of them"
+    if expected < 0.001:
+        return f"{whom} less than once in 1000 trips"
+    if expected < 0.01:
+        return f"{whom} about once in {number(round(1 / expected, -1))} trips"
+    if expected < 2 / 3:
+        return f"{whom} about once in {number(round(1 / expected))} trips"
+    if expected < 1.3:
+        return f"{whom} about once on every trip"
+    return f"{whom} about {number(expected, 1)} times on every trip"
+
+
 def percent(share: Any) -> str:
     """Return a share of 1 as a whole percentage."""
     return NOT_KNOWN if is_missing(share) else f"{number(float(share) * 100)}{SPACE}%"

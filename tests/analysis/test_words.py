@@ -139,3 +139,20 @@ def test_display_units_come_from_the_settings() -> None:
     assert Display.of({}) == Display("g", "c", "km")
     given = {"display.mass": "oz", "display.temperature": "f", "display.distance": "mi"}
     assert Display.of(given) == US
+
+
+@pytest.mark.parametrize(
+    ("expected", "things", "text"),
+    [
+        (0, 2, "you would want one of them less than once in 1000 trips"),
+        (0.0049, 2, "you would want one of them about once in 200 trips"),
+        (0.145, 6, "you would want one of them about once in 7 trips"),
+        (0.145, 1, "you would want it about once in 7 trips"),
+        (0.66, 2, "you would want one of them about once in 2 trips"),
+        # Once in "1 trips" is never said: from two in three on it is every trip.
+        (0.69, 2, "you would want one of them about once on every trip"),
+        (1.74, 3, "you would want one of them about 1.7 times on every trip"),
+    ],
+)
+def test_the_price_of_leaving_has_one_wording(expected: float, things: int, text: str) -> None:
+    assert words.wanted(expected, things) == text
