@@ -10,6 +10,7 @@ from pathlib import Path
 
 import duckdb
 from tarebook.tripdata.errors import StoreError
+from tarebook.tripdata.store import READING
 
 _READS = re.compile(r"\b(?:FROM|JOIN)\s+([a-z_]+)")
 _LAYERS = ("staging", "marts")
@@ -41,15 +42,15 @@ def views() -> dict[str, str]:
 def open_store(path: Path) -> Iterator[duckdb.DuckDBPyConnection]:
     """Open the store read-only, with its views, for the length of a ``with`` block.
 
+    Nothing in it can read another file, the web or more code.
+
     A reader blocks a writer of the same file, so keep the block short. Raises ``StoreError`` where
     the file is missing, in use by a writer, not a store, or built by another version.
     """
     if not path.is_file():
         raise StoreError(f"{path}: expected a store, found no file; run `tarebook load`")
     try:
-        connection = duckdb.connect(
-            path, read_only=True, config={"python_enable_replacements": "false"}
-        )
+        connection = duckdb.connect(path, read_only=True, config=dict(READING))
     except duckdb.Error as error:
         raise StoreError(
             f"{path}: expected a store that can be read, got: {_first_line(error)}; close what "

@@ -98,9 +98,11 @@ def findings_as_json(findings: Findings) -> None:
 
 
 def aside_line(logbook: Path, findings: Findings | None) -> None:
-    """One line about what was set aside, where anything was."""
+    """One line about what was set aside, where anything was, and one where the store was broken."""
     from tarebook.tripdata.store import aside_counts
 
+    if findings is not None and findings.rebuilt:
+        note("the store did not look as this program left it; it was built anew from your files")
     aside, unreadable = aside_counts(logbook)
     if not aside and not unreadable:
         return

@@ -55,7 +55,8 @@ def _stem(name: str) -> str:
     return os.path.splitext(name)[0]  # noqa: PTH122  (4,000 files: no Path)
 
 
-def _skipped(name: str) -> bool:
+def skipped(name: str) -> bool:
+    """Whether a file or folder of this name is no part of a logbook: hidden, or an editor's own."""
     return name.startswith((".", "~"))
 
 
@@ -64,9 +65,25 @@ def readable(name: str) -> str:
     return name.encode("utf-8", "backslashreplace").decode("utf-8")
 
 
+def is_file(entry: os.DirEntry[str]) -> bool:
+    """Whether an entry is a file, or a link to one; not where it cannot be looked at."""
+    try:
+        return entry.is_file()
+    except OSError:
+        return False
+
+
+def is_folder(entry: os.DirEntry[str]) -> bool:
+    """Whether an entry is a folder, or a link to one; not where it cannot be looked at."""
+    try:
+        return entry.is_dir()
+    except OSError:
+        return False
+
+
 def _fault(entry: os.DirEntry[str], what: str) -> str:
     """Why an entry of a folder cannot be read as a file or folder, empty where it may be."""
-    if entry.is_file() if what == "file" else entry.is_dir():
+    if is_file(entry) if what == "file" else is_folder(entry):
         return ""
     if entry.is_symlink() and not Path(entry.path).exists():
         return f"is a link to a {what} that is not there; mend or remove it"
@@ -82,7 +99,7 @@ def _size(entry: os.DirEntry[str]) -> int:
 
 def _read_folder(folder: Path, prefix: str, trip_folder: str, found: Found) -> None:
     for entry in _entries(folder):
-        if entry.name[-4:].lower() != ".csv" or _skipped(entry.name):
+        if entry.name[-4:].lower() != ".csv" or skipped(entry.name):
             continue
         name, stem = prefix + readable(entry.name), _stem(entry.name)
         table = table_of(stem)
@@ -129,7 +146,7 @@ def discover(logbook: Path) -> Found:
     trips = logbook / "trips"
     for entry in _entries(trips) if trips.is_dir() else []:
         name = readable(entry.name)
-        if _skipped(entry.name) or (entry.is_file() and not entry.is_dir()):
+        if skipped(entry.name) or is_file(entry):
             continue
         fault = _fault(entry, "folder")
         try:

@@ -62,13 +62,15 @@ class Findings:
     """Everything that reading found, file by file.
 
     ``told`` are the problems as a person is told them; ``records`` has one entry per problem of
-    every record set aside, also those that failed only because of another record.
+    every record set aside, also those that failed only because of another record. ``rebuilt``:
+    the former store did not look as it was left.
     """
 
     files: dict[str, FileCount] = field(default_factory=dict)
     told: list[Problem] = field(default_factory=list)
     records: list[Problem] = field(default_factory=list)
     warnings: list[Problem] = field(default_factory=list)
+    rebuilt: bool = False
     _aside: set[tuple[str, int]] = field(default_factory=set)
 
     def file(self, name: str) -> FileCount:

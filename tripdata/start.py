@@ -13,7 +13,7 @@ from .errors import LogbookError, QuestionError
 from .guide import SETTINGS_PAGE, blank_header, html_page
 from .names import nearest, shown, slug, slug_fault
 from .settings import FILE, Settings, read_settings
-from .store import store_path
+from .store import reading, store_path
 from .units import OZ_G
 
 DAY_FILES = ("distances", "weather", "comfort")
@@ -103,13 +103,11 @@ def new_trip(logbook: Path, trip: str, like: str | None = None) -> Started:
     ``logbook`` must have a current store. Raises QuestionError for a name that cannot be a folder
     or a ``like`` that is no trip, LogbookError where a file cannot be made.
     """
-    import duckdb
-
     name = slug(trip)
     if slug_fault(name):
         raise QuestionError(f"{shown(trip)}: {slug_fault(name)}")
     settings = read_settings(logbook)
-    with duckdb.connect(str(store_path(logbook)), read_only=True) as connection:
+    with reading(store_path(logbook)) as connection:
         query = "SELECT trip, start_on, end_on, mode, plan FROM trip ORDER BY start_on, trip"
         rows = connection.execute(query).fetchall()
         trips = [_Trip(*row[:4]) for row in rows]

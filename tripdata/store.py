@@ -9,20 +9,21 @@ import re
 import shutil
 import tempfile
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from .contract import BY_NAME
 from .discover import read_root
 from .errors import StoreError
 from .lines import has_pattern
 from .load import Loader, Progress
-from .normals.folder import FOLDER as NORMALS
 from .problems import Findings
 from .schema import LAYOUT, store_ddl
-from .settings import FILE, Settings
+from .seal import holds_only_the_layout, is_sealed, unbroken, write_seal
+from .settings import Settings
 from .sink import Sink
+from .stamps import fingerprint
 from .version import VERSION
 
 if TYPE_CHECKING:
@@ -32,6 +33,7 @@ FOLDER = ".tarebook"
 STORE = "store.duckdb"
 _BUILDING = "building"
 _WAIT_S = 600
+State = Literal["missing", "broken", "old", "current"]
 
 
 def store_path(logbook: Path) -> Path:
@@ -58,35 +60,6 @@ def memory_store() -> "Iterator[DuckDBPyConnection]":
         connection.close()
 
 
-def fingerprint(logbook: Path) -> str:
-    """What the store of a logbook is built from: path, size and time of every input, as text.
-
-    A change of any CSV file, of tarebook.toml or of a normals file changes it.
-    """
-    found: list[tuple[str, int, int]] = []
-    for folder in (logbook, logbook / NORMALS):
-        found += _stamps(folder, logbook)
-    trips = logbook / "trips"
-    if trips.is_dir():
-        with suppress(OSError), os.scandir(trips) as entries:
-            for entry in entries:
-                if entry.is_dir():
-                    found += _stamps(Path(entry.path), logbook)
-    lines = [f"{name}\t{size}\t{time}" for name, size, time in sorted(found)]
-    return "\n".join([f"layout {LAYOUT}", f"version {VERSION}", *lines])
-
-
-def _stamps(folder: Path, logbook: Path) -> list[tuple[str, int, int]]:
-    found = []
-    with suppress(OSError), os.scandir(folder) as entries:
-        for entry in entries:
-            if entry.name.lower().endswith(".csv") or entry.name == FILE:
-                stat = entry.stat()
-                name = os.path.relpath(entry.path, logbook)
-                found.append((name, stat.st_size, stat.st_mtime_ns))
-    return found
-
-
 def _digest(text: str) -> str:
     import hashlib
 
@@ -94,21 +67,52 @@ def _digest(text: str) -> str:
 
 
 def is_current(logbook: Path) -> bool:
-    """Whether the store is there, of this layout, and built from the files as they are now."""
+    """Whether the store is ours, whole, of this layout, and built from the files as they are."""
+    return _state(logbook) == "current"
+
+
+def _state(logbook: Path) -> State:
+    """What is to be thought of the store. A broken one is not the one that was built here."""
     import duckdb
 
     path = store_path(logbook)
-    if not path.is_file():
-        return False
+    if not path.exists():
+        return "missing"
+    if not is_sealed(path):
+        return "old"
+    # What a log holds would be read into the store on opening it.
+    if not path.is_file() or _log(path).exists() or not unbroken(path):
+        return "broken"
     try:
-        with duckdb.connect(str(path), read_only=True) as connection:
+        with reading(path) as connection:
             query = "SELECT key, \"value\" FROM about WHERE key IN ('layout', 'inputs')"
             about = dict(connection.execute(query).fetchall())
+            if about.get("layout") != str(LAYOUT):
+                return "old"
+            if not holds_only_the_layout(connection):
+                return "broken"
     except duckdb.Error:
-        return False
-    return about.get("layout") == str(LAYOUT) and about.get("inputs") == _digest(
-        fingerprint(logbook)
-    )
+        return "broken"
+    return "current" if about.get("inputs") == _digest(fingerprint(logbook)) else "old"
+
+
+READING = {
+    "python_enable_replacements": "false",
+    # A store may have come from anywhere: nothing in it reads another file, the web or more code.
+    "enable_external_access": "false",
+    "autoinstall_known_extensions": "false",
+    "autoload_known_extensions": "false",
+}
+"""How a store is opened for reading, everywhere: DuckDB wants one configuration a process."""
+
+
+@contextmanager
+def reading(path: Path) -> "Iterator[DuckDBPyConnection]":
+    """A store, opened for reading alone and without access to anything else."""
+    import duckdb
+
+    with duckdb.connect(str(path), read_only=True, config=dict(READING)) as connection:
+        yield connection
 
 
 @contextmanager
@@ -158,9 +162,15 @@ def _reason(error: Exception) -> str:
 def ensure_current(logbook: Path, progress: Progress = lambda _: None) -> Findings | None:
     """Load where the store is missing, older than an input or of another layout.
 
-    Returns the findings of that load, None where none was needed.
+    Returns the findings of that load, None where none was needed. A store that was damaged, or
+    that another hand made, is built anew; ``rebuilt`` of the findings says so.
     """
-    return None if is_current(logbook) else load_logbook(logbook, progress)
+    state = _state(logbook)
+    if state == "current":
+        return None
+    findings = load_logbook(logbook, progress)
+    findings.rebuilt = state == "broken"
+    return findings
 
 
 def _build(logbook: Path, folder: Path, progress: Progress) -> Findings:
@@ -174,6 +184,7 @@ def _build(logbook: Path, folder: Path, progress: Progress) -> Findings:
             if bench != work:
                 shutil.copyfile(bench / STORE, work / STORE)
         _swap(work / STORE, store_path(logbook))
+        write_seal(store_path(logbook))
         return findings
     finally:
         shutil.rmtree(work, ignore_errors=True)
@@ -253,9 +264,7 @@ def _swap(new: Path, store: Path) -> None:
 
 def aside_counts(logbook: Path) -> tuple[int, int]:
     """Records set aside and files unreadable, as the store has them."""
-    import duckdb
-
-    with duckdb.connect(str(store_path(logbook)), read_only=True) as connection:
+    with reading(store_path(logbook)) as connection:
         query = "SELECT coalesce(sum(set_aside), 0), count(*) FILTER (unreadable) FROM files"
         aside, unreadable = connection.execute(query).fetchall()[0]
     return int(aside), int(unreadable)
@@ -263,7 +272,5 @@ def aside_counts(logbook: Path) -> tuple[int, int]:
 
 def row_counts(logbook: Path) -> dict[str, int]:
     """Rows of each table of the store, by query."""
-    import duckdb
-
-    with duckdb.connect(str(store_path(logbook)), read_only=True) as connection:
+    with reading(store_path(logbook)) as connection:
         return {name: int(connection.table(name).count("*").fetchall()[0][0]) for name in BY_NAME}

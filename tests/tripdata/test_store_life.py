@@ -4,6 +4,7 @@ import os
 import random
 import shutil
 import signal
+import socket
 import subprocess
 import sys
 import threading
@@ -14,13 +15,16 @@ from pathlib import Path
 import duckdb
 import kit
 import pytest
+from tarebook.tripdata import stamps
 from tarebook.tripdata import store as storing
 from tarebook.tripdata.errors import LogbookError, StoreError
+from tarebook.tripdata.seal import write_seal
 from tarebook.tripdata.store import (
     aside_counts,
     ensure_current,
     is_current,
     load_logbook,
+    reading,
     row_counts,
     store_path,
 )
@@ -35,7 +39,7 @@ def left(folder: Path) -> list[str]:
     return sorted(p.name for p in store_path(folder).parent.iterdir())
 
 
-WHOLE = ["load.lock", "store.duckdb"]
+WHOLE = ["load.lock", "store.duckdb", "store.seal"]
 
 
 # --- current or not ----------------------------------------------------------------------------
@@ -100,7 +104,8 @@ def test_a_store_of_another_layout_or_version_is_rebuilt(
 ) -> None:
     folder = write({})
     load_logbook(folder)
-    monkeypatch.setattr(storing, name, 99)
+    # The version is one of the inputs that are looked at, the layout stands in the store, too.
+    monkeypatch.setattr(stamps if name == "VERSION" else storing, name, 99)
     assert not is_current(folder)
     assert ensure_current(folder) is not None
     assert is_current(folder)
@@ -132,13 +137,106 @@ def test_a_damaged_store_is_rebuilt(write: Write, damage: str) -> None:
     folder = write({ROW: "item\ntent\n"})
     load_logbook(folder)
     DAMAGE[damage](store_path(folder))
-    if damage == "a log left behind":  # which DuckDB may pass over or choke on
-        load_logbook(folder)
-    else:
-        assert ensure_current(folder) is not None
+    findings = ensure_current(folder)
+    assert findings is not None
+    assert findings.rebuilt == (damage != "gone"), "one that is gone is no surprise"
     assert is_current(folder)
     assert row_counts(folder)["carried"] == 1
     assert left(folder) == WHOLE
+
+
+def _inside(statement: str) -> Callable[[Path], object]:
+    """A change made inside the store, with its times put back: what a stranger might hand over."""
+
+    def change(path: Path) -> None:
+        before = path.stat()
+        with duckdb.connect(str(path)) as connection:
+            connection.execute(statement)
+        os.utime(path, ns=(before.st_atime_ns, before.st_mtime_ns))
+
+    return change
+
+
+STRANGE = {
+    "a view on another file": "CREATE VIEW extra AS SELECT * FROM read_text('/etc/hostname')",
+    "a table more": "CREATE TABLE extra (a INTEGER)",
+    "a column more": "ALTER TABLE set_aside ADD COLUMN extra VARCHAR",
+    "a macro": "CREATE MACRO extra(a) AS a + 1",
+    "another value": "UPDATE gear SET name = 'not what the file says'",
+}
+
+
+@pytest.mark.parametrize("sealed", [False, True], ids=["as it stands", "sealed again"])
+@pytest.mark.parametrize("strange", STRANGE)
+def test_a_store_is_not_believed(write: Write, strange: str, sealed: bool) -> None:
+    folder = write({ROW: "item\ntent\n"})
+    load_logbook(folder)
+    _inside(STRANGE[strange])(store_path(folder))
+    if sealed:
+        write_seal(store_path(folder))
+        if strange == "another value":
+            return  # whoever can seal can write the files, too
+    findings = ensure_current(folder)
+    assert findings is not None
+    assert findings.rebuilt
+    with reading(store_path(folder)) as connection:
+        assert connection.execute(
+            "SELECT count(*) FROM gear WHERE name LIKE 'not%'"
+        ).fetchall() == [(0,)]
+
+
+def test_a_copied_logbook_needs_no_new_load(write: Write, tmp_path: Path) -> None:
+    folder = write({ROW: "item\ntent\n"})
+    load_logbook(folder)
+    copy = tmp_path / "copy"
+    shutil.copytree(folder, copy)  # keeps the times of files, not those of their entries
+    assert is_current(copy)
+
+
+def test_a_store_is_read_without_access_to_anything_else(write: Write) -> None:
+    folder = write({})
+    load_logbook(folder)
+    for outside in (
+        "SELECT * FROM read_text('/etc/hostname')",
+        "SELECT * FROM read_csv('https://example.org/x.csv')",
+        "COPY gear TO 'gear.parquet'",
+        "INSTALL httpfs",
+        "ATTACH 'other.duckdb'",
+    ):
+        with (
+            reading(store_path(folder)) as connection,
+            pytest.raises(duckdb.Error, match=r"disabled|not supported|Permission"),
+        ):
+            connection.execute(outside)
+
+
+ENTRIES: dict[str, Callable[[Path], object]] = {
+    "an editor's lock": lambda at: (at / ".#gear.csv").symlink_to("someone@host.123:456"),
+    "a link to nothing": lambda at: (at / "a-link.csv").symlink_to("nowhere.csv"),
+    "a link in a circle": lambda at: (at / "a-loop.csv").symlink_to("a-loop.csv"),
+    "a folder called like a file": lambda at: (at / "a-folder.csv").mkdir(),
+    "a pipe": lambda at: os.mkfifo(at / "a-pipe.csv"),
+    "a socket": lambda at: socket.socket(socket.AF_UNIX).bind(str(at / "s.csv")),
+    "a table in a circle": lambda at: (at / "gear-2.csv").symlink_to("gear-2.csv"),
+    "a trip that is a link to nothing": lambda at: (at / "trips/a").symlink_to("nowhere"),
+    "a trip in a circle": lambda at: (at / "trips/a").symlink_to("a"),
+}
+
+
+@pytest.mark.parametrize("odd", ENTRIES)
+def test_an_entry_that_cannot_be_looked_at_hides_no_change(
+    write: Write, odd: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = write({ROW: "item\ntent\n"})
+    monkeypatch.chdir(folder)  # a socket's path is short
+    ENTRIES[odd](Path())
+    load_logbook(folder)
+    assert is_current(folder)
+    for changed in ("gear.csv", "trip.csv", ROW):
+        _retime(folder / changed)
+        assert not is_current(folder), changed
+        load_logbook(folder)
+        assert is_current(folder)
 
 
 def test_counts_by_query(write: Write) -> None:
@@ -429,7 +527,7 @@ def test_a_store_that_cannot_be_replaced_is_one_line(write: Write) -> None:
     with pytest.raises(StoreError, match="the store cannot be written") as raised:
         load_logbook(folder)
     assert "\n" not in str(raised.value)
-    assert left(folder) == WHOLE
+    assert left(folder) == ["load.lock", "store.duckdb"]
 
 
 @pytest.mark.parametrize("name", [b"gear-\xff.csv", "gear-🏕.csv".encode()])

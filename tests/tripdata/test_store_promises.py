@@ -254,7 +254,7 @@ def test_a_load_that_breaks_a_promise_keeps_the_former_store(
     )
     assert store_path(folder).read_bytes() == before
     assert sorted(p.name for p in store_path(folder).parent.iterdir()) == [
-        "load.lock", "store.duckdb",
+        "load.lock", "store.duckdb", "store.seal",
     ]  # fmt: skip
 
 

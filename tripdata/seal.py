@@ -1,0 +1,81 @@
+"""The seal of a store: by it a store that somebody else made, or that was damaged, is told apart.
+
+The store is derived and never believed. Beside it stands what it looked like when it was built:
+size, times and a digest of its bytes. Where size and times still are the same the digest is not
+made again; where they are not (a copied logbook) the digest decides. What a store holds is looked
+at, too: only the tables and columns of this layout, no view, no macro.
+"""
+
+import hashlib
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from .schema import store_ddl
+
+if TYPE_CHECKING:
+    from duckdb import DuckDBPyConnection
+
+SEAL = "store.seal"
+_BLOCK = 1 << 20
+_COLUMNS = """
+SELECT schema_name, table_name, column_name, data_type
+FROM duckdb_columns()
+WHERE NOT internal AND database_name = current_database()
+ORDER BY ALL
+"""
+_STRANGERS = """
+SELECT view_name FROM duckdb_views() WHERE NOT internal AND database_name = current_database()
+UNION ALL
+SELECT function_name FROM duckdb_functions()
+WHERE NOT internal AND database_name = current_database()
+"""
+
+
+def write_seal(store: Path) -> None:
+    """Seal a store that was just built. Raises OSError where that cannot be written."""
+    part = store.with_name(SEAL + ".part")
+    part.write_text(f"{_look(store)}\n{_digest(store)}\n", encoding="ascii")
+    part.replace(store.with_name(SEAL))
+
+
+def is_sealed(store: Path) -> bool:
+    """Whether the store has a seal; one built by a former version has none."""
+    return store.with_name(SEAL).is_file()
+
+
+def unbroken(store: Path) -> bool:
+    """Whether a store is, byte for byte, the one that was sealed."""
+    try:
+        look, digest = store.with_name(SEAL).read_text(encoding="ascii").splitlines()
+        return look == _look(store) or digest == _digest(store)
+    except (OSError, ValueError):
+        return False
+
+
+def holds_only_the_layout(connection: "DuckDBPyConnection") -> bool:
+    """Whether an open store has the tables and columns of this layout and nothing beyond."""
+    here = connection.execute(_COLUMNS).fetchall()
+    return here == _layout() and not connection.execute(_STRANGERS).fetchall()
+
+
+@cache
+def _layout() -> list[tuple[str, str, str, str]]:
+    import duckdb
+
+    with duckdb.connect(":memory:") as connection:
+        connection.execute(store_ddl())
+        return connection.execute(_COLUMNS).fetchall()
+
+
+def _look(store: Path) -> str:
+    stat = store.stat()
+    return f"{stat.st_size} {stat.st_mtime_ns} {stat.st_ctime_ns} {stat.st_ino}"
+
+
+def _digest(store: Path) -> str:
+    made = hashlib.blake2b(digest_size=32)
+    with store.open("rb") as stream:
+        while block := stream.read(_BLOCK):
+            made.update(block)
+    return made.hexdigest()
