@@ -10,7 +10,7 @@ from pathlib import Path
 
 import duckdb
 from tarebook.tripdata.errors import StoreError
-from tarebook.tripdata.store import READING
+from tarebook.tripdata.store import open_for_reading
 
 _READS = re.compile(r"\b(?:FROM|JOIN)\s+([a-z_]+)")
 _LAYERS = ("staging", "marts")
@@ -50,7 +50,7 @@ def open_store(path: Path) -> Iterator[duckdb.DuckDBPyConnection]:
     if not path.is_file():
         raise StoreError(f"{path}: expected a store, found no file; run `tarebook load`")
     try:
-        connection = duckdb.connect(path, read_only=True, config=dict(READING))
+        connection = open_for_reading(path)
     except duckdb.Error as error:
         raise StoreError(
             f"{path}: expected a store that can be read, got: {_first_line(error)}; close what "

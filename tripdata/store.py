@@ -96,23 +96,36 @@ def _state(logbook: Path) -> State:
     return "current" if about.get("inputs") == _digest(fingerprint(logbook)) else "old"
 
 
-READING = {
-    "python_enable_replacements": "false",
-    # A store may have come from anywhere: nothing in it reads another file, the web or more code.
-    "enable_external_access": "false",
-    "autoinstall_known_extensions": "false",
-    "autoload_known_extensions": "false",
-}
-"""How a store is opened for reading, everywhere: DuckDB wants one configuration a process."""
+_SHUT = """
+SET python_enable_replacements = false;
+SET autoinstall_known_extensions = false;
+SET autoload_known_extensions = false;
+SET enable_external_access = false
+"""
+
+
+def open_for_reading(path: Path) -> "DuckDBPyConnection":
+    """A store, opened for reading alone.
+
+    It may have come from anywhere: nothing in it reads another file, the web or more code. Raises
+    duckdb.Error where the file is no store that can be read.
+    """
+    import duckdb
+
+    # Said after opening: before it, DuckDB reads a `?` or `[` in the path as a pattern.
+    connection = duckdb.connect(str(path), read_only=True)
+    connection.execute(_SHUT)
+    return connection
 
 
 @contextmanager
 def reading(path: Path) -> "Iterator[DuckDBPyConnection]":
-    """A store, opened for reading alone and without access to anything else."""
-    import duckdb
-
-    with duckdb.connect(str(path), read_only=True, config=dict(READING)) as connection:
+    """The same for the length of a ``with`` block."""
+    connection = open_for_reading(path)
+    try:
         yield connection
+    finally:
+        connection.close()
 
 
 @contextmanager
