@@ -14,6 +14,9 @@ if TYPE_CHECKING:
     import altair as alt
 
 VEGA_LITE = "6.4"
+_DIGITS = 7
+_DECIMALS = 9
+"""Numbers in a picture: significant digits, and decimals for what is all but nothing."""
 
 _COUNTED = re.compile(r"^(?:view|param|concat|layer)_\d+$")
 _IDS = re.compile(r'\bid="([^"]+)"|url\(#([^)]+)\)')
@@ -58,10 +61,7 @@ class Figure:
         if not several:
             spec.setdefault("width", layout.px)
             spec.setdefault("autosize", {"type": "fit", "contains": "padding"})
-        for key in ("data", "datasets"):
-            if key in spec:
-                spec[key] = _cleaned(spec[key])
-        renamed: dict[str, Any] = _renamed(spec, {})
+        renamed: dict[str, Any] = _renamed(_cleaned(spec), {})
         return renamed
 
     def svg(self, layout: Layout) -> str:
@@ -135,8 +135,15 @@ def _merge(base: dict[str, Any], over: dict[str, Any]) -> dict[str, Any]:
 
 
 def _cleaned(value: Any) -> Any:
+    """Make what a person wrote harmless wherever it stands: in data, but also in orders of names.
+
+    Numbers keep what a picture can show, so that two machines whose last digits differ draw the
+    same.
+    """
     if isinstance(value, str):
         return clean(value)
+    if isinstance(value, float):
+        return float(f"{round(value, _DECIMALS):.{_DIGITS}g}") + 0.0  # no minus nothing
     if isinstance(value, list):
         return [_cleaned(each) for each in value]
     if isinstance(value, dict):

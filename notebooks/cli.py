@@ -241,10 +241,11 @@ def table(
     coming: asking.Coming = None,
 ) -> None:  # fmt: skip
     """Print one analysis table. Quantities are in g, km, m and °C."""
-    from tarebook.notebooks import foretelling, printing, writing
+    from tarebook.notebooks import foretelling, output, printing, writing
     from tarebook.tripdata.store import ensure_current
 
     known = writing.known(name)
+    output.check_out(out, logbook)
     forecast = foretelling.OutlookOptions(
         trip, latitude, longitude, elevation_m, start_on, end_on, below_c
     )

@@ -1,14 +1,13 @@
 """Writes an analysis table as text, CSV, JSON or Parquet, to stdout or a file."""
 
 import json
-import os
 import sys
-import tempfile
 from collections.abc import Mapping
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TextIO
 
+from tarebook.notebooks.output import whole
 from tarebook.tripdata.errors import QuestionError
 from tarebook.tripdata.names import nearest, normalised, printable, shown
 from tarebook.tripdata.start import inert
@@ -62,7 +61,7 @@ def write_rows(relation: "DuckDBPyRelation", output: "Output", form: str, out: P
     elif out is None:
         _text_form(relation, output, form, sys.stdout)
     else:
-        with _beside(out) as part, part.open("w", encoding="utf-8", newline="") as stream:
+        with whole(out) as part, part.open("w", encoding="utf-8", newline="") as stream:
             _text_form(relation, output, form, stream)
 
 
@@ -96,46 +95,19 @@ def _answer(
     return table(name).relation(store), table(name).output
 
 
-class _beside:  # noqa: N801  (reads as a word where it is used)
-    """A file beside its place; moved there when all went well."""
-
-    def __init__(self, out: Path) -> None:
-        self._out = out
-
-    def __enter__(self) -> Path:
-        try:
-            handle, name = tempfile.mkstemp(dir=self._out.parent, prefix=".tarebook-")
-        except OSError as error:
-            raise QuestionError(f"{self._out}: cannot be written ({error.strerror})") from error
-        os.close(handle)
-        self._part = Path(name)
-        return self._part
-
-    def __exit__(self, kind: object, error: BaseException | None, trace: object) -> None:
-        try:
-            if error is None:
-                self._part.chmod(0o644)
-                self._part.replace(self._out)
-        except OSError as fault:
-            raise QuestionError(f"{self._out}: cannot be written ({fault.strerror})") from fault
-        finally:
-            self._part.unlink(missing_ok=True)
-        if isinstance(error, OSError):
-            raise QuestionError(f"{self._out}: cannot be written ({error.strerror})") from error
-
-
 def _parquet(relation: "DuckDBPyRelation", out: Path | None) -> None:
+    # Not by DuckDB: a store is open without access to files.
+    from pyarrow import parquet
+
+    rows = relation.to_arrow_table()
     if out is not None:
-        with _beside(out) as part:
-            relation.write_parquet(str(part))
+        with whole(out) as part, part.open("wb") as stream:
+            parquet.write_table(rows, stream)
         return
     if sys.stdout.isatty():
         raise QuestionError("parquet is not for the screen; name a file with --out FILE")
-    with tempfile.TemporaryDirectory() as folder:
-        part = Path(folder) / "table.parquet"
-        relation.write_parquet(str(part))
-        sys.stdout.buffer.write(part.read_bytes())
-        sys.stdout.buffer.flush()
+    parquet.write_table(rows, sys.stdout.buffer)
+    sys.stdout.buffer.flush()
 
 
 def _text_form(relation: "DuckDBPyRelation", output: "Output", form: str, out: TextIO) -> None:

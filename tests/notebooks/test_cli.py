@@ -5,6 +5,7 @@ import os
 import shutil
 import subprocess
 import sys
+import threading
 from collections.abc import Callable
 from pathlib import Path
 
@@ -177,6 +178,52 @@ def test_an_unwritable_out_file_is_one_line(run: Run, tmp_path: Path) -> None:
     status, _, err = run("table", "trips", copy("lakes", tmp_path), "--as", "csv", "--out", out)
     assert status == 1
     assert err == f"tarebook: {out}: cannot be written (No such file or directory)\n"
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["gear.csv", "gear-more.csv", "trips/2026-05-river/carried.csv", "tarebook.toml",
+     "normals/new.csv", ".tarebook/store.duckdb", "trips/../gear.csv"],
+)  # fmt: skip
+def test_a_table_is_never_written_over_what_it_is_read_from(
+    run: Run, tmp_path: Path, name: str
+) -> None:
+    folder = copy("lakes", tmp_path)
+    before = {p: p.read_bytes() for p in folder.rglob("*") if p.is_file()}
+    out = folder / name
+    status, _, err = run("table", "items", folder, "--as", "csv", "--out", out)
+    assert status == 1
+    assert err == (
+        f"tarebook: {out}: is one of the files that the logbook is read from, so nothing was "
+        "written; name another file\n"
+    )
+    assert {p: p.read_bytes() for p in before} == before
+    link = tmp_path / "elsewhere.csv"
+    link.symlink_to(out)
+    assert run("table", "items", folder, "--as", "csv", "--out", link)[0] == 1
+    assert {p: p.read_bytes() for p in before} == before
+
+
+@pytest.mark.parametrize("form", ["csv", "parquet"])
+def test_a_table_goes_through_links_and_into_pipes_and_keeps_the_mode(
+    run: Run, tmp_path: Path, form: str
+) -> None:
+    folder = copy("lakes", tmp_path)
+    target, link, pipe = tmp_path / "target", tmp_path / "link", tmp_path / "pipe"
+    target.touch()
+    target.chmod(0o640)
+    link.symlink_to(target)
+    assert run("table", "items", folder, "--as", form, "--out", link) == (0, "", "")
+    assert link.is_symlink()
+    assert target.stat().st_mode & 0o777 == 0o640
+    os.mkfifo(pipe)
+    read: list[bytes] = []
+    reader = threading.Thread(target=lambda: read.append(pipe.read_bytes()), daemon=True)
+    reader.start()
+    assert run("table", "items", folder, "--as", form, "--out", pipe) == (0, "", "")
+    reader.join(60)
+    assert pipe.is_fifo()
+    assert read == [target.read_bytes()]
 
 
 def test_csv_is_inert_in_a_spreadsheet(run: Run, tmp_path: Path) -> None:

@@ -1,0 +1,76 @@
+"""Where a table is written to: whole or not at all, never over what a logbook is read from."""
+
+import os
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from tarebook.tripdata.discover import skipped, table_of
+from tarebook.tripdata.errors import QuestionError
+from tarebook.tripdata.normals.folder import FOLDER as NORMALS
+from tarebook.tripdata.settings import FILE
+from tarebook.tripdata.store import FOLDER
+
+
+def check_out(out: Path | None, logbook: Path) -> None:
+    """Raise QuestionError where a file to be written is, or would be, an input of the logbook."""
+    if out is None:
+        return
+    try:
+        inside = out.resolve().relative_to(logbook.resolve())
+    except (OSError, RuntimeError) as error:
+        raise QuestionError(f"{out}: cannot be written ({error})") from error
+    except ValueError:
+        return  # elsewhere
+    if _is_input(inside):
+        raise QuestionError(
+            f"{out}: is one of the files that the logbook is read from, so nothing was written; "
+            "name another file"
+        )
+
+
+def _is_input(inside: Path) -> bool:
+    folders, name = inside.parts[:-1], inside.name
+    if FOLDER in folders[:1]:
+        return True
+    if not folders and name == FILE:
+        return True
+    if not name.lower().endswith(".csv") or skipped(name):
+        return False
+    if folders == (NORMALS,):
+        return True
+    in_trip = len(folders) == 2 and folders[0] == "trips"
+    return (not folders or in_trip) and table_of(name[:-4]) is not None
+
+
+@contextmanager
+def whole(out: Path) -> Iterator[Path]:
+    """A file to write to, beside its place; moved there when all went well.
+
+    A link stays a link: what it points to is written. A device or pipe is written to as it is. The
+    mode of a file that is there stays. Raises QuestionError where it cannot be written.
+    """
+    try:
+        place = out.resolve() if out.is_symlink() else out
+        if place.exists() and not place.is_file():
+            yield place
+            return
+        mode = place.stat().st_mode & 0o777 if place.exists() else 0o666 & ~_umask()
+        handle, name = tempfile.mkstemp(dir=place.parent, prefix=".tarebook-")
+        os.close(handle)
+        part = Path(name)
+        try:
+            yield part
+            part.chmod(mode)
+            part.replace(place)
+        finally:
+            part.unlink(missing_ok=True)
+    except OSError as error:
+        raise QuestionError(f"{out}: cannot be written ({error.strerror})") from error
+
+
+def _umask() -> int:
+    current = os.umask(0)
+    os.umask(current)
+    return current
