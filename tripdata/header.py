@@ -14,6 +14,14 @@ from .text import Record, header_end, header_row, records
 _WHOSE = "a thermometer's own file does not say which trip; move it into the trip's folder"
 
 
+_UNIT_COLUMNS = {"unit", "units", "temperature_unit", "temp_unit", "unit_of_temperature"}
+_UNIT_NAMES = {
+    "c": {"c", "celsius", "centigrade", "degc", "tempc"},
+    "f": {"f", "fahrenheit", "degf", "tempf"},
+}
+_SHOWN = {"c": "°C", "f": "°F"}
+
+
 @dataclass(slots=True)
 class Field:
     """One known column of a file: where it stands and how it is written there."""
@@ -30,7 +38,8 @@ class Layout:
 
     ``faults`` are (column, value, problem, nearest) of the header; where there is one, no record
     of the file can be read. ``logger`` is set where the file is the thermometer's own, ``unnamed``
-    where a column has no header.
+    where a column has no header. A thermometer's file may name its unit in a column of its own:
+    ``unit_column`` is where and how that is called.
     """
 
     table: Table
@@ -43,6 +52,7 @@ class Layout:
     decimal_comma: bool = False
     logger: Logger | None = None
     unnamed: bool = False
+    unit_column: tuple[int, str] | None = None
 
     @property
     def plain(self) -> bool:
@@ -229,6 +239,11 @@ def _logger_layout(
             column = table.column(target)
             unit = logger.unit if target == "temperature" else ""
             layout.fields.append(Field(position, column, cell.strip(), unit))
+            fault = other_unit(cell, logger.unit) if unit else ""
+            if fault:
+                layout.faults.append((cell.strip(), cell.strip(), fault, ""))
+        elif normalised(cell) in _UNIT_COLUMNS:
+            layout.unit_column = position, cell.strip()
     if wanted:
         return None
     layout.logger = logger
@@ -236,3 +251,19 @@ def _logger_layout(
         layout.faults.append(("trip", "", _WHOSE, ""))
     layout.decimal_comma = delimiter != "," and below.decimal_comma(layout)
     return layout
+
+
+def other_unit(text: str, unit: str) -> str:
+    """What is wrong where a text names another unit of temperature than the setting c or f.
+
+    Empty where it names that one, none or both.
+    """
+    words = set(normalised(text.replace("\u2109", " f ").replace("\u2103", " c ")).split("_"))
+    named = {u for u, names in _UNIT_NAMES.items() if words & names}
+    if not named or unit in named:
+        return ""
+    other = named.pop()
+    return (
+        f'names {_SHOWN[other]}, but [logger] in tarebook.toml says unit = "{unit}"; correct the '
+        f'setting to unit = "{other}", or move the file out of the logbook'
+    )

@@ -10,7 +10,7 @@ from datetime import timedelta
 from .book import CHECKS, Book, Fault, Key, Row, Texts, key_reader
 from .contract import Column
 from .discover import Source
-from .header import Field, Layout
+from .header import Field, Layout, other_unit
 from .names import folded, looks_like_total, shown, slug, slug_fault
 from .numbers import Parser
 from .problems import Findings, Problem
@@ -59,6 +59,8 @@ class RowReader:
         self._plan: list[tuple[int, Column, str, Parser]] = []
         for field in layout.fields:
             self._add_field(field, parsers)
+        if layout.unit_column is not None:
+            self._quick[layout.unit_column[0]] = _UnitCells(self._unit_fault)
 
     def _add_field(self, field: Field, parsers: Parsers) -> None:
         column, comma = field.column, self._layout.decimal_comma
@@ -200,6 +202,12 @@ class RowReader:
                 named = column.kind in ("item", "trip") and parser != self._parse_own_trip
                 faults.append((header, text, problem, near))
                 causes.append(self._book.cause(column.kind, text) if named else "")
+        if self._layout.unit_column is not None:
+            position, header = self._layout.unit_column
+            text = given[position].strip() if position < width else ""
+            if problem := self._unit_fault(text):
+                faults.append((header, text, problem, ""))
+                causes.append("")
         extra = [c.strip() for c in given[self._layout.width :] if c.strip()]
         if extra:
             faults.append(("", extra[0], _TOO_MANY, ""))
@@ -207,6 +215,11 @@ class RowReader:
         if not faults:
             self._findings.warnings.extend(self._problem(record.line, w) for w in warnings)
         return row, faults, causes
+
+    def _unit_fault(self, text: str) -> str:
+        """What is wrong with a cell in which a thermometer names the unit of its reading."""
+        logger = self._layout.logger
+        return other_unit(text, logger.unit) if logger is not None else ""
 
     def _whole_file_fault(self) -> list[Fault]:
         """The faults for which no record of the file can be read; those of the header are told."""
@@ -316,3 +329,15 @@ class RowReader:
             self._findings.warnings.append(
                 Problem(self._source.name, 0, "at", "", "no reading falls inside its trip; is the "
                         "thermometer's date set right? None is used"))  # fmt: skip
+
+
+class _UnitCells(Ignored):
+    """Cells that hold nothing to keep, unless they name the wrong unit."""
+
+    def __init__(self, fault: Callable[[str], str]) -> None:
+        super().__init__()
+        self._fault = fault
+
+    def __missing__(self, cell: str) -> None:
+        if self._fault(cell):
+            raise BadCellError

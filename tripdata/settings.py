@@ -62,40 +62,44 @@ class Settings:
         return flat | {f"regret.{k}": repr(v) for k, v in self.regret.items()}
 
 
-def _one_of(*words: str) -> Callable[[Any], str | None]:
+@dataclass(frozen=True, slots=True)
+class _Kind:
+    """What a setting may hold: how it is read (None where it may not), and what is expected."""
+
+    read: Callable[[Any], Any]
+    expected: str
+
+
+def _one_of(*words: str) -> _Kind:
     def read(value: Any) -> str | None:
         return value if isinstance(value, str) and value in words else None
 
-    read.__doc__ = "expected " + " or ".join(f'"{w}"' for w in words)
-    return read
+    return _Kind(read, " or ".join(f'"{w}"' for w in words))
 
 
-def _number(low: float, high: float) -> Callable[[Any], float | None]:
+def _number(low: float, high: float) -> _Kind:
     def read(value: Any) -> float | None:
         good = isinstance(value, (int, float)) and not isinstance(value, bool)
         return float(value) if good and low <= value <= high else None
 
-    read.__doc__ = f"expected a number from {low:g} to {high:g}"
-    return read
+    return _Kind(read, f"a number from {low:g} to {high:g}")
 
 
 def _text(value: Any) -> str | None:
-    """expected some text"""
     return value if isinstance(value, str) and value.strip() else None
 
 
 def _time_format(value: Any) -> str | None:
-    """expected a time format with day and time, such as %d.%m.%Y %H:%M"""
     return value if isinstance(value, str) and good_time_format(value) else None
 
 
 def _lines(value: Any) -> int | None:
-    """expected a whole number from 0 to 1000"""
     good = isinstance(value, int) and not isinstance(value, bool)
     return value if good and 0 <= value <= 1000 else None
 
 
-_KEYS: dict[str, dict[str, Callable[[Any], Any]]] = {
+_TEXT = _Kind(_text, "some text")
+_KEYS: dict[str, dict[str, _Kind]] = {
     "display": {
         "mass": _one_of("g", "oz"),
         "temperature": _one_of("c", "f"),
@@ -106,11 +110,11 @@ _KEYS: dict[str, dict[str, Callable[[Any], Any]]] = {
     "regret": {system: _number(0, 10) for system in SYSTEMS},
     "reading": {"dates": _one_of(*DATE_FORMS)},
     "logger": {
-        "time": _text,
-        "temperature": _text,
+        "time": _TEXT,
+        "temperature": _TEXT,
         "unit": _one_of("c", "f"),
-        "format": _time_format,
-        "skip_lines": _lines,
+        "format": _Kind(_time_format, "a time format with day and time, such as %d.%m.%Y %H:%M"),
+        "skip_lines": _Kind(_lines, "a whole number from 0 to 1000"),
     },
 }
 
@@ -123,13 +127,14 @@ def _values(data: dict[str, Any], faults: list[str]) -> dict[tuple[str, str], An
             faults.append(_no_section(section, content))
             continue
         for key, value in content.items():
-            reader = _KEYS[name].get(normalised(key))
-            if reader is None:
+            kind = _KEYS[name].get(normalised(key))
+            if kind is None:
                 faults.append(_unknown(f"[{section}] {key}", key, _KEYS[name]))
                 continue
-            good = reader(value)
+            good = kind.read(value)
             if good is None:
-                faults.append(f"[{section}] {key}: {reader.__doc__}, got {shown(str(value))}")
+                expected = f"expected {kind.expected}, got {shown(str(value))}"
+                faults.append(f"[{section}] {key}: {expected}")
             else:
                 found[name, normalised(key)] = good
     return found

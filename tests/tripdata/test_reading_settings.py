@@ -1,5 +1,7 @@
 """`tarebook.toml`: known keys, unknown keys, broken files, and the thermometer's own files."""
 
+import subprocess
+import sys
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
@@ -180,6 +182,68 @@ def test_an_own_file_in_fahrenheit_with_plain_times(read: Read) -> None:
     assert findings.clean
     assert kept.rows("temperatures", "read_at", "temperature_c") == [
         (datetime(2026, 5, 1, 21, 30), 5.0)
+    ]
+
+
+@pytest.mark.parametrize(
+    ("header", "unit"),
+    [
+        ("Temperature (°F)", "c"), ("Temp, °F (LGR S/N: 1234)", "c"), ("temp_f", "c"),
+        ("Temperature [Fahrenheit]", "c"), ("T \u2109", "c"), ("degF", "c"),
+        ("Temp (°C)", "f"), ("Celsius", "f"), ("T(C)", "f"),
+    ],
+)  # fmt: skip
+def test_a_header_of_another_unit_is_a_problem_and_no_temperature(
+    check: Check, header: str, unit: str
+) -> None:
+    toml = f'[logger]\ntime = "when"\ntemperature = "{header}"\nunit = "{unit}"\n'
+    findings = check({"tarebook.toml": toml, NAME: f"when;{header}\n2026-05-01T21:30;41\n"})
+    other = "f" if unit == "c" else "c"
+    assert str(findings.told[0]) == (
+        f"{NAME}:1: {header}: names °{other.upper()}, but [logger] in tarebook.toml says unit = "
+        f'"{unit}"; correct the setting to unit = "{other}", or move the file out of the logbook'
+    )
+    assert findings.file(NAME).set_aside == 1
+
+
+@pytest.mark.parametrize(
+    ("header", "unit"),
+    [
+        ("Temperature (°F)", "f"), ("Temp (°C)", "c"), ("T", "c"), ("Tank", "f"),
+        ("Temp °C/°F", "c"), ("Surface", "c"),
+    ],
+)  # fmt: skip
+def test_a_header_of_the_same_unit_or_none_is_read(read: Read, header: str, unit: str) -> None:
+    toml = f'[logger]\ntime = "when"\ntemperature = "{header}"\nunit = "{unit}"\n'
+    findings, kept = read({"tarebook.toml": toml, NAME: f"when;{header}\n2026-05-01T21:30;41\n"})
+    assert findings.clean
+    # 41 °F = (41 - 32) x 5/9 = 5 °C
+    assert kept.rows("temperatures", "temperature_c") == [(5.0 if unit == "f" else 41.0,)]
+
+
+def test_a_column_of_units_is_believed_before_the_setting(check: Check) -> None:
+    toml = '[logger]\ntime = "t"\ntemperature = "v"\nunit = "c"\n'
+    rows = "t,v,Unit\n2026-05-01T21:30,5,C\n2026-05-01T22:30,41,F\n2026-05-01T23:30,4,\n"
+    findings = check({"tarebook.toml": toml, NAME: rows})
+    assert [str(p) for p in findings.told] == [
+        f'{NAME}:3: Unit: names °F, but [logger] in tarebook.toml says unit = "c"; correct the '
+        'setting to unit = "f", or move the file out of the logbook'
+    ]
+    assert findings.file(NAME).loaded == 2
+
+
+def test_faults_of_settings_are_worded_without_docstrings(tmp_path: Path) -> None:
+    (tmp_path / "tarebook.toml").write_text("[display]\nmass = 'kg'\n[logger]\ntime = 1\n")
+    asked = (
+        "import sys; from pathlib import Path; from tarebook.tripdata.settings import "
+        "read_settings; print('\\n'.join(read_settings(Path(sys.argv[1])).faults))"
+    )
+    done = subprocess.run(
+        [sys.executable, "-OO", "-c", asked, tmp_path], capture_output=True, text=True, check=True
+    )
+    assert done.stdout.splitlines()[:2] == [
+        '[display] mass: expected "g" or "oz", got "kg"',
+        '[logger] time: expected some text, got "1"',
     ]
 
 
