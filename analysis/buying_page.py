@@ -15,6 +15,7 @@ from tarebook.analysis.effort import Effort
 from tarebook.analysis.failures import FailureBook
 from tarebook.analysis.frames import ask
 from tarebook.analysis.section import Opening, Section
+from tarebook.analysis.set_aside import records_set_aside
 from tarebook.analysis.words import Display
 
 
@@ -88,7 +89,6 @@ def read(
     evidence = Evidence(connection, today)
     cases = tuple(case(evidence, c) for c in chosen(candidates(connection), candidate))
     swaps = {c.candidate.candidate: Swap(c.candidate, evidence.nights) for c in cases if c.replay}
-    aside = ask(connection, "records_set_aside")[0]["records"]
     return BuyingPage(
         cases=cases,
         swaps=swaps,
@@ -98,7 +98,7 @@ def read(
         mend=tuple(ask(connection, "to_mend", today=today)),
         again=tuple(ask(connection, "failed_again", today=today)),
         titles={row["trip"]: row["title"] for row in ask(connection, "trips_by_start")},
-        set_aside=aside,
+        set_aside=records_set_aside(connection),
         one=bool(candidate.strip()),
         display=display,
     )

@@ -8,6 +8,7 @@ from tarebook.analysis.buying_verdict import verdict
 from tarebook.analysis.effort import Effort
 from tarebook.analysis.failures import FailureBook
 from tarebook.analysis.section import Point
+from tarebook.analysis.set_aside import set_aside_notice
 from tarebook.analysis.words import Display, count, listing, mass, number, sentence
 
 TITLE = "The case for buying"
@@ -30,13 +31,7 @@ def lines(cases: Sequence[Case], failures: FailureBook, nights: int) -> tuple[st
 
 def notices(cases: Sequence[Case], set_aside: int) -> tuple[str, ...]:
     """What the reader must know of the data."""
-    found = []
-    if set_aside:
-        verb = "is" if set_aside == 1 else "are"
-        found.append(
-            f"{count(set_aside, 'record')} of this logbook could not be read and {verb} missing "
-            "here. Run tarebook check: it names each of them and what to correct."
-        )
+    found = [*set_aside_notice(set_aside)]
     if any(c.base is not None and c.base.at_least for c in cases):
         found.append("Some of what was carried has no weight yet: base weights read “at least”.")
     return tuple(found)

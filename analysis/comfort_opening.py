@@ -9,6 +9,7 @@ from tarebook.analysis.cold_trips import ColdAhead
 from tarebook.analysis.comfort_gain import AspectGains
 from tarebook.analysis.next_swap import Swap
 from tarebook.analysis.section import Point
+from tarebook.analysis.set_aside import set_aside_notice
 from tarebook.analysis.words import (
     Display,
     count,
@@ -37,13 +38,7 @@ def lines(aspects: Sequence[AspectGains], limits: ColdLimits) -> tuple[str, ...]
 
 def notices(aspects: Sequence[AspectGains], limits: ColdLimits, set_aside: int) -> tuple[str, ...]:
     """What the reader must know of the data."""
-    found = []
-    if set_aside:
-        verb = "is" if set_aside == 1 else "are"
-        found.append(
-            f"{count(set_aside, 'record')} of the logbook could not be read and {verb} missing "
-            "here. Run tarebook check: it names each of them and what to correct."
-        )
+    found = [*set_aside_notice(set_aside)]
     if not aspects:
         found.append(
             "No comfort score is noted yet. Write one for each night and day into comfort.csv, "

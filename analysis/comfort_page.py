@@ -12,10 +12,10 @@ from tarebook.analysis.cold_limit import ColdLimits, cold_limits
 from tarebook.analysis.cold_trips import ColdAhead, trips_ahead
 from tarebook.analysis.comfort_gain import AspectGains, comfort_gains
 from tarebook.analysis.comfort_grid import Array
-from tarebook.analysis.frames import ask
 from tarebook.analysis.next_swap import Swap, next_swaps, trips_to_settle
 from tarebook.analysis.ordinal_fit import p_helps_as_ranks
 from tarebook.analysis.section import Opening, Section
+from tarebook.analysis.set_aside import records_set_aside
 from tarebook.analysis.words import Display, listing, sentence
 
 
@@ -97,6 +97,6 @@ def read(
         as_ranks={a.aspect: p_helps_as_ranks(a) for a in aspects},
         limits=limits,
         trips=trips,
-        set_aside=ask(connection, "comfort_set_aside")[0]["records"],
+        set_aside=records_set_aside(connection),
         display=display,
     )

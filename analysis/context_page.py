@@ -12,6 +12,7 @@ from tarebook.analysis.frames import ask
 from tarebook.analysis.normals import BandNight, TripContext, normal_band, trip_context
 from tarebook.analysis.outlook import Outlook, outlook_of_trip
 from tarebook.analysis.section import Opening, Section
+from tarebook.analysis.set_aside import records_set_aside, set_aside_notice
 from tarebook.analysis.station_choice import NoStation, StationChoice
 from tarebook.analysis.trip_choice import TripChoice, choose_trip
 from tarebook.analysis.words import Display
@@ -35,12 +36,16 @@ class Plan:
 
 @dataclass(frozen=True)
 class ContextPage:
-    """A past trip, a plan or both, and the units in which they are told."""
+    """A past trip, a plan or both, and the units in which they are told.
+
+    ``set_aside``: records of the logbook that are missing.
+    """
 
     past: TripContext | None
     band: tuple[BandNight, ...]
     plan: Plan | None
     display: Display
+    set_aside: int
 
     def opening(self) -> Opening:
         """Which trips, and what the reader must know of the normals."""
@@ -48,10 +53,13 @@ class ContextPage:
         trips += [self.plan.trip] if self.plan else []
         lines = [f"{trip.title} · {words.days(trip.start_on, trip.end_on)}" for trip in trips]
         packaged = next((station for _, station in self._served() if station.packaged), None)
-        notices: tuple[str, ...] = ()
+        notices = set_aside_notice(self.set_aside)
         if packaged is not None:
-            notices = (f"Set beside {context_words.source(packaged)} for a first try. What to know "
-                       "of them stands at the end.",)  # fmt: skip
+            stopgap = (
+                f"Set beside {context_words.source(packaged)} for a first try. What to know of "
+                "them stands at the end."
+            )
+            notices = (*notices, stopgap)
         return Opening("Cold for the time of year?", tuple(lines), notices)
 
     def nights(self) -> Section:
@@ -197,7 +205,7 @@ def read(
     if past is not None and isinstance(past.station, StationChoice):
         band = _band(connection, past.station, chosen.start_on, chosen.end_on)
     plan = _plan(connection, planned, below_c) if planned else None
-    return ContextPage(past, band, plan, display)
+    return ContextPage(past, band, plan, display, records_set_aside(connection))
 
 
 def _next_plan(connection: duckdb.DuckDBPyConnection) -> TripChoice | None:

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Sequence
 from tarebook.analysis.cull_results import Answer, Cull, FrontierPoint, LeftItem
 from tarebook.analysis.debrief_words import listed, named
 from tarebook.analysis.section import Point
+from tarebook.analysis.set_aside import set_aside_notice
 from tarebook.analysis.verdicts import Judged
 from tarebook.analysis.words import Display, count, mass, number, percent, sentence
 from tarebook.tripdata.units import OZ_G
@@ -102,13 +103,7 @@ def lines(cull: Cull, display: Display) -> tuple[str, ...]:
 def notices(cull: Cull, set_aside: int) -> tuple[str, ...]:
     """Return what the reader must know of the data."""
     scoped = cull.usage.scoped
-    found = []
-    if set_aside:
-        verb = "is" if set_aside == 1 else "are"
-        found.append(
-            f"{count(set_aside, 'record')} could not be read and {verb} missing here. Run tarebook "
-            "check: it names each of them and what to correct."
-        )
+    found = [*set_aside_notice(set_aside, "these trips")]
     if not scoped.recorded:
         found.append("What was used is noted for none of the trips, so nothing can be judged.")
     elif scoped.recorded < len(scoped.trips):

@@ -10,6 +10,7 @@ from tarebook.analysis.debrief_changes import Changes
 from tarebook.analysis.debrief_chores import Chore
 from tarebook.analysis.frames import records
 from tarebook.analysis.section import Point
+from tarebook.analysis.set_aside import set_aside_notice
 from tarebook.analysis.words import Display, Scale, count, mass, sentence
 
 BY_MODE = {
@@ -71,14 +72,7 @@ def lines(debrief: Debrief, display: Display) -> tuple[str, ...]:
 def notices(debrief: Debrief) -> tuple[str, ...]:
     """Return what the reader must know of the data: what is set aside, not weighed, not noted."""
     trip, unweighed = debrief.trip, debrief.weight.unweighed
-    found = []
-    if trip.set_aside:
-        what = count(trip.set_aside, "record")
-        verb = "is" if trip.set_aside == 1 else "are"
-        found.append(
-            f"{what} of this trip could not be read and {verb} missing here. "
-            "Run tarebook check: it names each of them and what to correct."
-        )
+    found = [*set_aside_notice(trip.set_aside, "this trip")]
     if unweighed:
         verb = "has" if len(unweighed) == 1 else "have"
         found.append(

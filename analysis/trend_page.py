@@ -12,17 +12,22 @@ from tarebook.analysis.base_weight_trends import BaseWeightTrends, base_weight_t
 from tarebook.analysis.frames import ask
 from tarebook.analysis.season_change import SeasonChange, season_change
 from tarebook.analysis.section import Opening, Point, Section
+from tarebook.analysis.set_aside import records_set_aside, set_aside_notice
 from tarebook.analysis.words import Display, count, label, listing
 
 
 @dataclass(frozen=True)
 class TrendPage:
-    """The trends, the change between two periods, the goal, and the units in which all is told."""
+    """The trends, the change between two periods, the goal, and the units in which all is told.
+
+    ``set_aside``: records of the logbook that are missing.
+    """
 
     trends: BaseWeightTrends
     change: SeasonChange | None
     goal_g: float | None
     display: Display
+    set_aside: int
 
     def opening(self) -> Opening:
         """The answer in short, what it rests on, and what narrows it."""
@@ -95,9 +100,10 @@ class TrendPage:
         return (f"{count(len(kept), 'trip')} with nights · {span}{how}",)
 
     def _notices(self) -> tuple[str, ...]:
+        missing = set_aside_notice(self.set_aside)
         out = [t for t in self.trends.weights.trips if t.left_out]
         if not out:
-            return ()
+            return missing
         kinds = {"plan": "plan", "day_trip": "day trip", "nothing_carried": "trip without a list",
                  "not_weighed": "trip with something not weighed"}  # fmt: skip
         told = [
@@ -107,6 +113,7 @@ class TrendPage:
         ]
         verb = "is" if len(out) == 1 else "are"
         return (
+            *missing,
             f"{listing(told)} {verb} shown but not counted; the reasons stand below.".capitalize(),
         )
 
@@ -163,4 +170,5 @@ def read(
         season_change(connection, weights, from_season, to_season),
         goal,
         display,
+        records_set_aside(connection),
     )

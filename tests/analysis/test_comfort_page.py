@@ -163,7 +163,7 @@ def test_records_that_are_missing_are_told(tmp_path: Path) -> None:
     load_logbook(tmp_path)
     with open_store(store_path(tmp_path)) as store:
         page = comfort_page.read(store, "", today=TODAY, display=Display())
-    assert any("1 record of the logbook could not be read" in n for n in page.opening().notices)
+    assert any("1 record of this logbook could not be read" in n for n in page.opening().notices)
 
 
 def test_a_page_made_twice_is_the_same(page: ComfortPage, demo: Any) -> None:

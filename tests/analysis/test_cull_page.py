@@ -216,7 +216,7 @@ def test_a_season_without_any_record_of_use(demo: Any) -> None:
 
 def test_records_set_aside_are_told_at_the_top(page: CullPage) -> None:
     told = replace(page, set_aside=3).opening().notices[0]
-    assert told.startswith("3 records could not be read and are missing here.")
+    assert told.startswith("3 records of these trips could not be read and are missing here.")
 
 
 @pytest.mark.parametrize(

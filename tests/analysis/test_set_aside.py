@@ -1,0 +1,61 @@
+"""Every report says at its top what could not be loaded, and all say it in the same words."""
+
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+from tarebook.analysis import (
+    buying_page,
+    comfort_page,
+    context_page,
+    cull_page,
+    debrief_page,
+    trend_page,
+)
+from tarebook.analysis.cull_results import Wish
+from tarebook.analysis.scope import Scope
+from tarebook.analysis.set_aside import set_aside_notice
+from tarebook.analysis.store import open_store
+from tarebook.analysis.words import Display
+from tarebook.tripdata.store import store_path
+
+DAY: dict[str, Any] = {"today": date(2026, 11, 25), "display": Display()}
+PAGES: dict[str, Callable[[Any], Any]] = {
+    "debrief": lambda c: debrief_page.read(c, "", **DAY),
+    "season_cull": lambda c: cull_page.read(c, Scope(), Wish(), **DAY),
+    "base_weight_trend": lambda c: trend_page.read(c, display=Display()),
+    "temperature_context": lambda c: context_page.read(c, "", display=Display()),
+    "comfort_value": lambda c: comfort_page.read(c, "", **DAY),
+    "buying_case": lambda c: buying_page.read(c, "", **DAY),
+}
+REST = "could not be read and are missing here. Run tarebook check: it names each of them and what "
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_a_report_says_what_was_set_aside(logbook: Callable[[str], Path], name: str) -> None:
+    with open_store(store_path(logbook("spreadsheets"))) as connection:
+        opening = PAGES[name](connection).opening()
+    assert any(REST in notice for notice in opening.notices), opening.notices
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_a_report_of_a_sound_logbook_says_nothing_of_it(
+    logbook: Callable[[str], Path], name: str
+) -> None:
+    with open_store(store_path(logbook("lakes"))) as connection:
+        opening = PAGES[name](connection).opening()
+    assert not any("could not be read" in notice for notice in opening.notices)
+
+
+def test_no_report_is_left_out() -> None:
+    from tarebook.notebooks import runner
+
+    assert set(PAGES) == set(runner.available())
+
+
+def test_one_record_is_told_as_one() -> None:
+    assert set_aside_notice(0) == ()
+    assert set_aside_notice(1)[0].startswith("1 record of this logbook could not be read and is ")
+    assert set_aside_notice(2, "this trip")[0].startswith("2 records of this trip could not be ")
