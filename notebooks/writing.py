@@ -97,7 +97,7 @@ def _answer(
 
 def _parquet(relation: "DuckDBPyRelation", out: Path | None) -> None:
     # Not by DuckDB: a store is open without access to files.
-    from pyarrow import parquet
+    from pyarrow import parquet  # type: ignore[import-untyped]
 
     rows = relation.to_arrow_table()
     if out is not None:
