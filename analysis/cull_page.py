@@ -93,7 +93,7 @@ def read(
     lies_ahead = trips_ahead(connection, coming)
     asked = ask_cull(
         connection, scope, wish, regret=regret_of(connection), today=today,
-        cold_chance=lies_ahead.cold if lies_ahead is not None else None,
+        ahead=lies_ahead,
     )  # fmt: skip
     found = cull(asked, np.random.default_rng(SEED))
     missing = ask(connection, "scope_set_aside", trips=found.usage.scoped.names)

@@ -52,12 +52,14 @@ class Rules:
     ``needs``: pairs (i, j) where i is useless without j, so that leaving j leaves i. The need of
     things left that hang together so counts once, as the largest. ``kinds``: sets of things of each
     of which one stays. ``stand_ins``: who can do whose work; a thing that is part of a needs pair
-    gets no credit for its stand-ins.
+    gets no credit for its stand-ins. ``packed``: pairs (i, bag) where i travels in the bag, so that
+    leaving the bag leaves i; each is needed for itself.
     """
 
     needs: tuple[tuple[str, str], ...] = ()
     kinds: tuple[frozenset[str], ...] = ()
     stand_ins: tuple[StandIn, ...] = ()
+    packed: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +95,7 @@ class Programme:
         known = self._by_item.keys()
         pairs = [(i, j) for i, j in rules.needs if i in known and j in known and i != j]
         self._pairs = tuple(sorted(set(pairs)))
+        self._packed = [(i, j) for i, j in rules.packed if i in known and j in known and i != j]
         self._groups = _connected(sorted(known), self._pairs)
         grouped = {i for pair in self._pairs for i in pair}
         self._kinds = tuple(k for k in rules.kinds if k and k <= known)
@@ -128,7 +131,7 @@ class Programme:
     def allowed(self, left: Iterable[str]) -> bool:
         """Whether the rules let a set be left."""
         gone = set(left)
-        whole = all(i in gone for i, j in self._pairs if j in gone)
+        whole = all(i in gone for i, j in (*self._pairs, *self._packed) if j in gone)
         return gone <= self._by_item.keys() and whole and not any(k <= gone for k in self._kinds)
 
     def _spared(self, item: str, gone: frozenset[str]) -> float:
@@ -164,7 +167,7 @@ class Programme:
         for columns in exclusive:
             if len(columns) > 1:
                 at_most(np.bincount(columns, minlength=n + more).astype(float), 1)
-        for i, j in self._loose:
+        for i, j in (*self._loose, *self._packed):
             at_most(holds[j] - holds[i], 0)
         for kind in self._kinds:
             at_most(np.sum([holds[i] for i in kind], axis=0), len(kind) - 1)

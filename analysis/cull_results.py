@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from tarebook.analysis.conditions import Kind
+from tarebook.analysis.keep_rules import Circumstances
 from tarebook.analysis.usage import Usage
 from tarebook.analysis.verdicts import Judged
 from tarebook.tripdata.errors import QuestionError
@@ -109,7 +110,7 @@ class Cull:
     """Everything that the page of a season shows.
 
     ``loads_g``: what things usually weigh as base, of what is weighed. ``unweighed``: names of what
-    could be left but has no weight.
+    could be left but has no weight. ``around``: what bears on leaving beside the counts.
     """
 
     usage: Usage
@@ -121,3 +122,4 @@ class Cull:
     by_kind: tuple[KindOfTrip, ...]
     loads_g: Mapping[str, float]
     unweighed: tuple[str, ...]
+    around: Circumstances = Circumstances()

@@ -6,7 +6,8 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 import duckdb
-from tarebook.analysis.conditions import KINDS, ColdChance, Kind
+from tarebook.analysis.cold_ahead import Ahead
+from tarebook.analysis.conditions import KINDS, Kind
 from tarebook.analysis.cull_problem import (
     Problem,
     base_loads,
@@ -24,6 +25,8 @@ from tarebook.analysis.cull_results import (
     LeftItem,
     Wish,
 )
+from tarebook.analysis.keep_rules import Circumstances
+from tarebook.analysis.leaving import circumstances
 from tarebook.analysis.scope import Scope
 from tarebook.analysis.usage import usage
 from tarebook.analysis.verdicts import judge, limit_of
@@ -38,12 +41,13 @@ _MOST_POINTS = 40
 
 @dataclass(frozen=True)
 class Asked:
-    """A cull as it was asked for: the problem and how many mg are to be saved."""
+    """A cull as it was asked for: the problem, how many mg are to be saved, and what bears on it."""
 
     problem: Problem
     wish: Wish
     base: BaseWeight
     wanted_mg: int
+    around: Circumstances = Circumstances()
 
 
 def ask_cull(
@@ -53,20 +57,22 @@ def ask_cull(
     *,
     regret: Mapping[str, float],
     today: date,
-    cold_chance: ColdChance | None = None,
+    ahead: Ahead | None = None,
 ) -> Asked:
     """Put the question, on the evidence of a scope.
 
     ``regret``: the owner's costs by system. ``today``: what is given up by then is no question.
-    ``cold_chance``: from normals of the places to be visited, if at hand; else the log tells.
-    Raises QuestionError where the scope has no trip.
+    ``ahead``: the trips to come, where they are named; what they may ask beyond the trips looked
+    back on holds things back, and normals of their places tell of cold. Raises QuestionError where
+    the scope has no trip.
     """
-    used = usage(connection, scope, cold_chance)
-    judged = judge(used, regret, today)
+    used = usage(connection, scope, ahead.cold if ahead is not None else None)
+    around = circumstances(connection, used, ahead)
+    judged = judge(used, regret, today, around)
     loads, credits = base_loads(connection, used), stand_in_credits(connection, used)
-    problem = pose(used, judged, loads, credits, wish.undecided)
+    problem = pose(used, judged, loads, credits, wish.undecided, around.bags)
     base = usual_base(connection, used)
-    return Asked(problem, wish, base, _wanted_mg(wish, base, problem))
+    return Asked(problem, wish, base, _wanted_mg(wish, base, problem), around)
 
 
 def cull(asked: Asked, rng: "np.random.Generator") -> Cull:
@@ -83,6 +89,7 @@ def cull(asked: Asked, rng: "np.random.Generator") -> Cull:
         by_kind=by_kind(problem, found.point.expected_regret),
         loads_g={i: mg / 1000 for i, mg in problem.loads.items() if mg is not None},
         unweighed=problem.unweighed,
+        around=asked.around,
     )
 
 
