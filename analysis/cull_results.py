@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from tarebook.analysis.conditions import Kind
-from tarebook.analysis.keep_rules import Circumstances
+from tarebook.analysis.keep_rules import NOTHING_KNOWN, Circumstances
 from tarebook.analysis.usage import Usage
 from tarebook.analysis.verdicts import Judged
 from tarebook.tripdata.errors import QuestionError
@@ -122,4 +122,4 @@ class Cull:
     by_kind: tuple[KindOfTrip, ...]
     loads_g: Mapping[str, float]
     unweighed: tuple[str, ...]
-    around: Circumstances = Circumstances()
+    around: Circumstances = NOTHING_KNOWN

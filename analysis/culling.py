@@ -25,7 +25,7 @@ from tarebook.analysis.cull_results import (
     LeftItem,
     Wish,
 )
-from tarebook.analysis.keep_rules import Circumstances
+from tarebook.analysis.keep_rules import NOTHING_KNOWN, Circumstances
 from tarebook.analysis.leaving import circumstances
 from tarebook.analysis.scope import Scope
 from tarebook.analysis.usage import usage
@@ -41,13 +41,13 @@ _MOST_POINTS = 40
 
 @dataclass(frozen=True)
 class Asked:
-    """A cull as it was asked for: the problem, how many mg are to be saved, and what bears on it."""
+    """A cull as asked for: the problem, how many mg are to be saved, what bears on it."""
 
     problem: Problem
     wish: Wish
     base: BaseWeight
     wanted_mg: int
-    around: Circumstances = Circumstances()
+    around: Circumstances = NOTHING_KNOWN
 
 
 def ask_cull(

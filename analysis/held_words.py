@@ -25,7 +25,7 @@ _SETTLE = {
 _NO = ", or essential = no if its record alone may decide."
 
 
-def why(used: ItemUsage, held: Held, display: Display = Display()) -> str:
+def why(used: ItemUsage, held: Held) -> str:
     """Return why it must not be advised against, in one sentence."""
     return sentence(reason(used, held))
 
@@ -76,7 +76,7 @@ def _vehicle(about: Item) -> str:
     return ways.get(about.system, "trips by bike or boat")
 
 
-def settling(about: Item, display: Display = Display()) -> str:
+def settling(about: Item, display: Display) -> str:
     """Return the one question that would settle what a thing is for, and what to type."""
     below = f"cold_below_{display.temperature}"
     if about.system in ("bags", "bike", "boat", "other"):
@@ -86,7 +86,7 @@ def settling(about: Item, display: Display = Display()) -> str:
     return _SETTLE["power"] + _NO
 
 
-def reversal(about: Item, held: Held, display: Display = Display()) -> str:
+def reversal(about: Item, held: Held, display: Display) -> str:
     """Return what would end its being held back, in one sentence; empty for what is given up."""
     match held.why:
         case "given_up":

@@ -1,7 +1,7 @@
 """What must not be advised against, whatever the counts say.
 
 A verdict speaks only of what the record has seen and the owner has said. Insurance; what is
-essential, borrowed, bound to a vehicle that is travelled by, or needed by or packed with what stays;
+essential, borrowed, bound to a vehicle that is travelled by, needed by what stays, or its bag;
 what its owner has not said the purpose of, in systems where being unused proves nothing; what the
 trips to come may ask of it beyond the trips seen; and what keeps warm while nights were too cold.
 """
@@ -24,7 +24,7 @@ SILENT_SYSTEMS = (
     "clothing", "light", "power", "food", "hygiene", "first_aid", "safety", "navigation", "fire",
     "repair",
 )  # fmt: skip
-"""Here being unused proves nothing: a condition in ``meant_for`` or ``essential`` = no says what for.
+"""Being unused proves nothing here: a condition in ``meant_for``, or ``essential`` = no, says more.
 """
 OPEN_SYSTEMS = ("bags", "bike", "boat", "other")
 """Here, too; but what going without costs says enough as well."""
@@ -50,6 +50,9 @@ class Circumstances:
     too_cold: int = 0
     to_come: tuple[TripToCome, ...] = ()
     p_too_cold: tuple[float, str] | None = None
+
+
+NOTHING_KNOWN = Circumstances()
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,6 @@ from tarebook.analysis.scope import Scope
 from tarebook.analysis.trip_choice import TripChoice
 from tarebook.analysis.trip_range import TripToCome, months_of
 from tarebook.analysis.usage import Usage, usage
-from tarebook.analysis.words import Display
 from tarebook.tripdata.errors import QuestionError
 
 _NO_RECORD = "It has never come along, so nothing is known of it."
@@ -28,9 +27,8 @@ def held_back(
     *,
     scope: Scope | None = None,
     ahead: Ahead | None = None,
-    display: Display = Display(),
 ) -> Mapping[str, str]:
-    """Everything in gear.csv that must not be advised against, by item, each with one sentence why.
+    """Everything in gear.csv that must not be advised against, by item, with a sentence why.
 
     ``scope``: the trips looked back on, by default all. ``ahead``: trips to come, where named
     (`cold_ahead.trips_ahead`). ``today``: gear given up by then is past advising.
@@ -47,7 +45,7 @@ def held_back(
     for used in counted.items:
         item = used.about.item
         if item in held:
-            found[item] = why(used, held[item], display)
+            found[item] = why(used, held[item])
         else:
             del found[item]
     return found

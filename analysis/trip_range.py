@@ -1,4 +1,4 @@
-"""What bounds a record: months, ways of travelling, lengths and lows, and whether a trip fits in."""
+"""What bounds a record: months, modes, lengths and lows; whether a trip to come lies inside."""
 
 from dataclasses import dataclass
 from typing import Literal
@@ -19,6 +19,9 @@ class Range:
     modes: frozenset[str] = frozenset()
     most_nights: int | None = None
     lowest_c: float | None = None
+
+
+NOTHING_SEEN = Range()
 
 
 @dataclass(frozen=True, slots=True)

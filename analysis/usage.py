@@ -14,7 +14,7 @@ from tarebook.analysis.conditions import ColdChance, Kind, Meaning, Outlook, out
 from tarebook.analysis.frames import ask
 from tarebook.analysis.rates import Pool, Rate, exact_interval
 from tarebook.analysis.scope import Scope, Scoped, choose
-from tarebook.analysis.trip_range import Range, months_of
+from tarebook.analysis.trip_range import NOTHING_SEEN, Range, months_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +102,7 @@ class ItemUsage:
     kg_km_per_use: float | None
     last_carried_on: date | None
     last_used_on: date | None
-    seen: Range = Range()
+    seen: Range = NOTHING_SEEN
 
     @property
     def rate_besides(self) -> float:

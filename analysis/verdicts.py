@@ -10,7 +10,14 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Literal
 
-from tarebook.analysis.keep_rules import Circumstances, Held, HoldWhy, held_back, users_of
+from tarebook.analysis.keep_rules import (
+    NOTHING_KNOWN,
+    Circumstances,
+    Held,
+    HoldWhy,
+    held_back,
+    users_of,
+)
 from tarebook.analysis.rates import bare_bound, chances_to_tell
 from tarebook.analysis.usage import Counts, Item, ItemUsage, Usage
 from tarebook.tripdata.contract import ESSENTIAL_SYSTEMS
@@ -91,7 +98,7 @@ def judge(
     usage: Usage,
     regret: Mapping[str, float],
     today: date,
-    around: Circumstances = Circumstances(),
+    around: Circumstances = NOTHING_KNOWN,
 ) -> tuple[Judged, ...]:
     """The verdict of every item of a usage, in its order.
 
