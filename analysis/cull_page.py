@@ -60,6 +60,10 @@ class CullPage:
         """What is carried on purpose."""
         return shelves.insurance(self.data, self.display, self.today)
 
+    def to_say(self) -> Section:
+        """What waits for a word from its owner: what it is for."""
+        return shelves.to_say(self.data, self.display)
+
     def undecided(self) -> Section:
         """What it is too early to judge, and what would decide it."""
         return shelves.undecided(self.data, self.display)

@@ -67,6 +67,12 @@ def stand_in_credits(
     return {(row["item"], row["stand_in"]): row["credit"] for row in rows}
 
 
+def no_own_work(connection: duckdb.DuckDBPyConnection, usage: Usage) -> dict[str, tuple[str, ...]]:
+    """Things that were never used without one of those that need them, with those."""
+    rows = ask(connection, "no_own_work", trips=usage.scoped.names)
+    return {row["item"]: tuple(row["users"]) for row in rows}
+
+
 @dataclass(frozen=True)
 class Problem:
     """What may be left of the things judged, and the rules for leaving it.
@@ -136,14 +142,15 @@ def pose(
     credits: Mapping[tuple[str, str], float],
     undecided: bool = False,
     bags: Mapping[str, frozenset[str]] = MappingProxyType({}),
+    idle: Mapping[str, tuple[str, ...]] = MappingProxyType({}),
 ) -> Problem:
     """The problem of what to leave.
 
     ``loads``: mg that leaving a thing saves, of what was carried as base. ``credits``: see
     `stand_in_credits`; B's share of A's work is theirs of those, of A's own uses and of one more,
     since a few services prove little. ``undecided`` asks in what had too few chances or none.
-    ``bags``: what travelled in which item. Nothing asks in what is held back, or what is surely
-    needed beyond its limit.
+    ``bags``: what travelled in which item; ``idle``: see `no_own_work`. Nothing asks in what is
+    held back, or what is surely needed beyond its limit.
     """
     here = {j.about.item: j for j in judged if j.verdict is not None}
     is_open = {**_OPEN, **_UNDECIDED} if undecided else _OPEN
@@ -168,6 +175,7 @@ def pose(
         tuple(kinds(j.about for j in here.values())),
         stand_ins,
         tuple((i, bag) for i, bag in packed if bag in free),
+        tuple((j, users) for j, users in sorted(idle.items()) if {j, *users} <= free),
     )
     names = tuple(here[i].about.name for i in sorted(may - weighed))
     return Problem(

@@ -11,6 +11,7 @@ from tarebook.analysis.conditions import KINDS, Kind
 from tarebook.analysis.cull_problem import (
     Problem,
     base_loads,
+    no_own_work,
     pose,
     stand_in_credits,
     usual_base,
@@ -70,7 +71,8 @@ def ask_cull(
     around = circumstances(connection, used, ahead)
     judged = judge(used, regret, today, around)
     loads, credits = base_loads(connection, used), stand_in_credits(connection, used)
-    problem = pose(used, judged, loads, credits, wish.undecided, around.bags)
+    idle = no_own_work(connection, used)
+    problem = pose(used, judged, loads, credits, wish.undecided, around.bags, idle)
     base = usual_base(connection, used)
     return Asked(problem, wish, base, _wanted_mg(wish, base, problem), around)
 
@@ -94,22 +96,29 @@ def cull(asked: Asked, rng: "np.random.Generator") -> Cull:
 
 
 def answer(asked: Asked, rng: "np.random.Generator") -> Answer:
-    """The set to leave, how often each thing is in it, and what might have been in it instead."""
+    """The set to leave, and how often each thing is in it over draws of all that is uncertain.
+
+    Without a wish for so much weight it is what the verdicts say may be left, else the cheapest set
+    that saves so much.
+    """
     problem, programme = asked.problem, asked.problem.programme()
     most = programme.most()
     saved_mg = min(asked.wanted_mg, most.saved_mg)
-    best = _solved(programme, saved_mg)
-    often = inclusion(problem, programme, saved_mg, rng)
-    others = (i for i in sorted(often, key=lambda i: (-often[i], i)) if i not in best.items)
+    best = _solved(programme, saved_mg) if asked.wish.grams else _by_verdict(problem, programme)
+    often = inclusion(problem, programme, best.saved_mg, rng)
     return Answer(
         wanted_g=asked.wanted_mg / 1000,
         most_g=most.saved_mg / 1000,
         left=_left(problem, programme, best.items, often),
         point=_point(best),
-        maybe=tuple(
-            _left(problem, programme, frozenset({i}), often)[0] for i in others if often[i]
-        ),
     )
+
+
+def _by_verdict(problem: Problem, programme: Programme) -> LeftSet:
+    """What the verdicts let stay at home, with what has no work without it."""
+    leave = [i for i in problem.saved_mg if problem.by_item[i].verdict == "leave"]
+    whole = programme.with_idle(leave)
+    return programme.value(whole if programme.allowed(whole) else leave)
 
 
 def frontier(programme: Programme) -> tuple[FrontierPoint, ...]:
@@ -131,15 +140,19 @@ def frontier(programme: Programme) -> tuple[FrontierPoint, ...]:
 
 
 def by_kind(problem: Problem, regret: float) -> tuple[KindOfTrip, ...]:
-    """The frontier of each kind of trip, and what may be left on it at no more than some regret."""
-    found: list[KindOfTrip] = []
+    """The frontier of each kind of trip, what may be left on it, and what to take for it."""
+    kinds: list[KindOfTrip] = []
     for kind in KINDS:
         programme = problem.programme(kind)
         best = programme.most(regret)
-        add = found[0].answer.items if found else ()
-        needed = tuple(i for i in add if _beyond_its_limit(problem, i, kind))
-        found.append(KindOfTrip(kind, frontier(programme), _point(best), needed))
-    return tuple(found)
+        dry = set(kinds[0].answer.items if kinds else best.items)
+        needed = tuple(i for i in sorted(dry) if kinds and _beyond_its_limit(problem, i, kind))
+        meant = tuple(
+            i for i, j in sorted(problem.by_item.items())
+            if kind in j.about.meaning.words and i not in dry
+        )  # fmt: skip
+        kinds.append(KindOfTrip(kind, frontier(programme), _point(best), needed, meant))
+    return tuple(kinds)
 
 
 def inclusion(

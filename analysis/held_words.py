@@ -1,28 +1,20 @@
 """Why a thing must not be advised against, and what its owner may say about it, in plain words."""
 
-from tarebook.analysis.keep_rules import FEW_NIGHTS, Held
+from tarebook.analysis.keep_rules import FEW_NIGHTS, OPEN_SYSTEMS, Held
 from tarebook.analysis.thing_names import listed
+from tarebook.analysis.trip_range import Outside
 from tarebook.analysis.usage import Item, ItemUsage
 from tarebook.analysis.words import Display, day, sentence
 
 _OUTSIDE = {
-    "mode": "is travelled in a way of which its record knows nothing",
+    "mode": "is travelled in a way of which {whose} record knows nothing",
     "mode_not_noted": "does not say in trip.csv how it is travelled (mode)",
-    "month": "is at a time of year of which its record knows nothing",
-    "nights": "has more nights than any trip of its record",
-    "low": "is usually colder than the coldest night of its record",
-    "low_not_known": "may be colder than its record: its usual lows, or those of the record, are "
-    "not known",
+    "month": "is at a time of year of which {whose} record knows nothing",
+    "nights": "has more nights than any trip of {whose} record",
+    "low": "is usually colder than the coldest night of {whose} record",
+    "low_not_known": "may be colder than any night of {whose} record: not all lows are known",
 }
-_SETTLE = {
-    "clothing": "Is it for cold nights, for rain, or for any day? Type in its row of gear.csv "
-    "meant_for = cold (with {below}, the night low under which you want it) or wet",
-    "bags": "How bad is it to go without it? Type in its row of gear.csv going_without = 1 for an "
-    "annoyance, up to 10 for danger",
-    "power": "Which days is it for? Type in its row of gear.csv meant_for = cold, wet or another "
-    "word that you use in weather.conditions",
-}
-_NO = ", or essential = no if its record alone may decide."
+_NO = "essential = no, if its record alone may decide"
 
 
 def why(used: ItemUsage, held: Held) -> str:
@@ -47,8 +39,7 @@ def reason(used: ItemUsage, held: Held) -> str:
         case "not_stated":
             return "you have not said what it is for, and staying packed proves nothing there"
         case "outside":
-            how = _OUTSIDE[held.how or "month"]
-            return f"its record does not reach as far: “{held.by[0]}” {how}"
+            return f"its record does not reach as far: “{held.by[0]}” {beyond(held.how)}"
         case "too_cold_before":
             return (
                 "it may keep you warm, and at least one in ten of the nights that you judged was "
@@ -76,14 +67,35 @@ def _vehicle(about: Item) -> str:
     return ways.get(about.system, "trips by bike or boat")
 
 
-def settling(about: Item, display: Display) -> str:
-    """Return the one question that would settle what a thing is for, and what to type."""
-    below = f"cold_below_{display.temperature}"
-    if about.system in ("bags", "bike", "boat", "other"):
-        return _SETTLE["bags"] + _NO
+def beyond(how: Outside | None, whose: str = "its") -> str:
+    """Return how a trip to come lies outside of what was seen: "has more nights than ..."."""
+    return _OUTSIDE[how or "month"].format(whose=whose)
+
+
+def question(about: Item) -> str:
+    """Return the one question whose answer would settle what a thing is for."""
+    if about.system in OPEN_SYSTEMS:
+        return "How bad is it to go without it?"
     if about.system == "clothing":
-        return _SETTLE["clothing"].format(below=below) + _NO
-    return _SETTLE["power"] + _NO
+        return "Is it for cold nights, for rain, or for any day?"
+    return "Which days is it for?"
+
+
+def typing(about: Item, display: Display) -> str:
+    """Return what its owner may type in its row of gear.csv to answer that."""
+    if about.system in OPEN_SYSTEMS:
+        return f"going_without = 1, an annoyance, up to 10, danger; or {_NO}"
+    if about.system == "clothing":
+        return (
+            f"meant_for = cold with cold_below_{display.temperature}, the night low under which "
+            f"you want it; meant_for = wet; or {_NO}"
+        )
+    return f"meant_for = wet, cold or a word that you use in weather.conditions; or {_NO}"
+
+
+def settling(about: Item, display: Display) -> str:
+    """Return the question and what to type."""
+    return f"{question(about)} In gear.csv: {typing(about, display)}."
 
 
 def reversal(about: Item, held: Held, display: Display) -> str:

@@ -17,6 +17,7 @@ from tarebook.analysis.cull_results import Wish
 from tarebook.analysis.culling import Asked, answer, ask_cull, frontier
 from tarebook.analysis.frames import typed_frame
 from tarebook.analysis.glossary import Output
+from tarebook.analysis.held_words import why
 from tarebook.analysis.leaving import circumstances
 from tarebook.analysis.scope import Scope
 from tarebook.analysis.usage import usage
@@ -88,6 +89,7 @@ def usage_row(judged: Judged) -> dict[str, Any]:
         "last_used_on": used.last_used_on,
         "verdict": judged.verdict,
         "reason": reason(judged).replace(SPACE, " "),
+        "held_back": None if judged.held is None else why(used, judged.held).replace(SPACE, " "),
         "reversal": reversal(judged).replace(SPACE, " ") or None,
         "no_chance": counts.no_chance,
         "missed": counts.wished,
