@@ -157,24 +157,26 @@ def _next(cull: Cull, display: Display) -> list[str]:
     answer, step = cull.answer.point, said.next_step_g(display)
     point, nearest = said.beyond(cull, step), said.beyond(cull, 1.0)
     if nearest is None:
-        return [sentence(f"{mass(cull.answer.most_g, display)} is all that may be left")]
-    told = []
-    if point is not None:
-        told.append(
-            f"The next {mass(step, display)} would raise the expected regret from "
-            f"{number(answer.expected_regret, 2)} to {number(point.expected_regret, 2)} per trip: "
-            f"{said.price(cull, point)}."
+        return [f"{mass(cull.answer.most_g, display)} is all that could stay at home."]
+
+    def raises(what: str, to: FrontierPoint) -> str:
+        return (
+            f"{what} would raise the expected regret from {number(answer.expected_regret, 2)} to "
+            f"{number(to.expected_regret, 2)} per trip: {said.price(cull, to)}."
         )
-        told.append(f"That means {_change(cull, point)}.")
+
     extra = mass(nearest.saved_g - answer.saved_g, display)
     if point is None:
         most = mass(cull.frontier[-1].saved_g - answer.saved_g, display)
         return [
-            f"No more than {most} beyond the list could stay at home. A step of {extra} would "
-            f"raise the expected regret from {number(answer.expected_regret, 2)} to "
-            f"{number(nearest.expected_regret, 2)} per trip: {said.price(cull, nearest)}.",
+            f"No more than {most} beyond the list could stay at home.",
+            raises(f"A step of {extra}", nearest),
             f"That means {_change(cull, nearest)}.",
         ]
+    told = [
+        raises(f"The next {mass(step, display)}", point),
+        f"That means {_change(cull, point)}.",
+    ]
     if nearest.items != point.items:
         told.append(
             f"A smaller step of {extra}, {_change(cull, nearest)}, brings it to "

@@ -145,7 +145,7 @@ def lines(cull: Cull, display: Display) -> tuple[str, ...]:
 def notices(cull: Cull, set_aside: int) -> tuple[str, ...]:
     """Return what the reader must know of the answer and of the data."""
     care = (f"Take care. {CARE}",) if cull.answer.left else ()
-    return (*care, *held_notices(cull), *_of_the_data(cull, set_aside))
+    return (*_of_the_data(cull, set_aside), *care, *held_notices(cull))
 
 
 def _of_the_data(cull: Cull, set_aside: int) -> tuple[str, ...]:
@@ -226,13 +226,12 @@ def how_sure(left: Sequence[LeftItem]) -> tuple[str, str]:
             f"{named(close)} {verb} a close call.",
             "With rates, weather and costs varied, other things came out about as well.",
         )
-    share = percent(least.inclusion)
+    share = "every one" if least.inclusion >= 1 else percent(least.inclusion)
     if len(left) == 1:
         return f"It came up in {share} of the variations tried.", ""
-    whole = "both" if len(left) == 2 else f"all {these(len(left)).removeprefix('these ')}"
-    if least.inclusion >= 1:
-        return f"{sentence(whole)[:-1]} came up in every one of the variations tried.", ""
-    return f"{sentence(whole)[:-1]} came up in {share} or more of the variations tried.", ""
+    whole = "Both" if len(left) == 2 else f"All {these(len(left)).removeprefix('these ')}"
+    more = " or more" if least.inclusion < 1 else ""
+    return f"{whole} came up in {share}{more} of the variations tried.", ""
 
 
 def next_step_g(display: Display) -> float:

@@ -37,7 +37,10 @@ def reason(used: ItemUsage, held: Held) -> str:
         case "bound":
             return f"it goes with {_vehicle(about)}, and some of these trips were, or may have been"
         case "not_stated":
-            return "you have not said what it is for, and staying packed proves nothing there"
+            return (
+                "you have not said what it is for, and staying packed does not prove that it is "
+                "never needed"
+            )
         case "outside":
             return f"its record does not reach as far: “{held.by[0]}” {beyond(held.how)}"
         case "too_cold_before":

@@ -40,7 +40,7 @@ def reason(judged: Judged, display: Display = _SI) -> str:
     told = sentence(f"{_reason(judged, display)}{_served(judged)}")
     if judged.verdict != "leave":
         return told
-    return f"{told} {sentence(f'So say trips {seen(judged.usage.seen, display)}')}"
+    return f"{told} {sentence(f'That rests on trips {seen(judged.usage.seen, display)}')}"
 
 
 def _reason(judged: Judged, display: Display) -> str:
