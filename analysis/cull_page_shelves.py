@@ -227,7 +227,7 @@ def checklist(cull: Cull, display: Display, today: date) -> Section:
             for item in sorted(cull.answer.left, key=lambda i: (-i.weight_g, i.item))
             if item.item not in by_weather
         ])),
-        Checklist("Leave these, too, on a dry and warm trip; else take them", _shortened([
+        Checklist("Also leave at home where it is dry and warm; else take them", _shortened([
             Task(by_item[i].about.name, _dry_warm(by_item[i], cull, display))
             for i in kinds["dry_warm"].answer.items
             if i in by_weather

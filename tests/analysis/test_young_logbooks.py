@@ -155,7 +155,8 @@ def test_nine_summer_trips_of_twelve_things(tmp_path: Path) -> None:
 def test_an_e_bike_kit_with_few_trips(tmp_path: Path) -> None:
     things = (
         ("fat-tyre-e-bike", "bike", 26000), ("shoes", "clothing", 700),
-        ("trousers", "clothing", 300), ("food", "food", 900), ("food-bag", "bags", 60), ("line", "other", 40),
+        ("trousers", "clothing", 300), ("food", "food", 900), ("food-bag", "bags", 60),
+        ("line", "other", 40),
         ("helmet", "safety", 300), ("spare-battery", "bike", 3000), ("cards", "leisure", 90),
     )  # fmt: skip
     cells = {"fat-tyre-e-bike": {"carried_as": "vehicle", "capacity_wh": "700"},
