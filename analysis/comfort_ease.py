@@ -9,21 +9,23 @@ known of no day, or never differs, is none. How many trips like that there are i
 (`Ease.blank`): what is not written down cannot be allowed for.
 """
 
+import math
 from collections import defaultdict
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from tarebook.analysis.comfort_grid import Array, Flags
+from tarebook.analysis.comfort_grid import Array, Codes, Flags
 
 MILDER_STEP_C = 5.0
 """What one unit of warmth is, in degrees Celsius over the rating."""
 DRIFT_SD = 0.15
 """Of the drift of scores, beforehand, in points a year."""
 SLOPE_SD = 0.5
-_TRIP = (0.3, 0.0)
-_LOAD = (0.3, 1.0)
+_TRIP = 0.3
+_SHARED, _ALONE, _EVEN, _RESIDUE, _NO_SLOPE = 0.6, 0.3, 0.1, 0.15, 0.02
+_TELLING = ("warmth", "wet", "farther")
 _DAYS_A_YEAR = 365.25
 _MOST_RATIO = 2.0
 
@@ -40,12 +42,26 @@ class Covariate:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Ease:
-    """Columns (n, q), their prior spreads and their multiples of the trips' spread (q each)."""
+    """Columns (n, q) and the prior spreads of their slopes (q).
+
+    ``doubts`` (p): SD of what ease may still feign in the gain of each bundle, in points.
+    ``blank``: the share of ease that is not written down, 0 to 1.
+    """
 
     covariates: tuple[Covariate, ...]
     table: Array
     slope_sds: Array
-    of_trips: Array
+    doubts: Array
+    blank: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Load:
+    """What comforts have in common (n), the prior spread of its slope, and what it leaves (j)."""
+
+    common: Array
+    slope_sd: float
+    doubts: Array
 
 
 def ease_of(aspect: str, days: Sequence[Day], along: Array, comforts: Flags) -> Ease:
@@ -54,25 +70,32 @@ def ease_of(aspect: str, days: Sequence[Day], along: Array, comforts: Flags) -> 
     ``along`` (n, p) and ``comforts`` (p) tell how many comforts came along on each.
     """
     found = _Columns([day["trip"] for day in days])
-    for name, of_day in _facts(aspect, days).items():
-        found.fact(name, [of_day(day) for day in days])
+    facts = {n: [of(day) for day in days] for n, of in _facts(aspect, days).items()}
+    for name, values in facts.items():
+        found.fact(name, values)
     found.trip("nights", [float(np.log2(1 + day["nights"])) for day in days])
     modes = [day["mode"] for day in days]
     known = sorted({m for m in modes if m}, key=lambda m: (-modes.count(m), m))
     for mode in known[1:] if len(known) > 1 else ():
         found.plain(f"mode {mode}", [None if m is None else float(m == mode) for m in modes], SLOPE_SD)
-    if comforts.any():
-        found.trip("comforts", list(along[:, comforts].sum(1)), _LOAD)
+    told = [_known(facts[name]) for name in _TELLING] + [_known(modes)]
+    blank = 1 - sum(told) / (len(told) * len(days))
+    doubts = np.zeros(len(comforts))
+    load = _common(along[:, comforts], found.codes, blank)
+    if load is not None:
+        doubts[comforts] = load.doubts
+        if load.slope_sd > _NO_SLOPE:
+            found.trip("comforts", list(load.common), load.slope_sd)
     first = min(day["day"] for day in days)
     years = [(day["day"] - first).days / _DAYS_A_YEAR for day in days]
     found.plain("later", list(years), DRIFT_SD)
-    return found.ease(len(days))
+    return found.ease(len(days), doubts, blank)
 
 
 def _facts(aspect: str, days: Sequence[Day]) -> dict[str, Callable[[Day], float | None]]:
     facts: dict[str, Callable[[Day], float | None]] = {}
     rated = any(_milder(day) is not None for day in days)
-    facts["milder"] = _milder if aspect == "sleep" and rated else _warmer
+    facts["warmth"] = _milder if aspect == "sleep" and rated else _warmer
     facts["wet"] = lambda day: None if day["wet"] is None else float(day["wet"])
     facts["farther"] = lambda day: _ratio(day["distance_km"], day["usual_km"])
     facts["higher"] = lambda day: _ratio(day["ascent_m"], day["usual_ascent_m"])
@@ -102,12 +125,43 @@ def _ratio(value: float | None, usual: float | None) -> float | None:
     return min(value / usual - 1, _MOST_RATIO)
 
 
+def _common(along: Array, codes: Codes, blank: float) -> _Load | None:
+    """What comforts have in common in coming along; None where there is nothing to go by."""
+    trips = int(codes.max()) + 1
+    days = np.bincount(codes)
+    means = np.zeros((trips, along.shape[1]))
+    np.add.at(means, codes, along)
+    means /= days[:, None]
+    z = means - means.mean(0)
+    own = (z**2).mean(0)
+    varies = own > 1e-9
+    j = int(varies.sum())
+    link = np.zeros(len(own))
+    if j == 0 or trips < 3:
+        return None
+    if j == 1:
+        link[varies] = 1.0
+        return _Load((z @ link)[codes], _SHARED * (_ALONE + (1 - _ALONE) * blank), 0 * link)
+    cov = z.T @ z / trips
+    total = cov.sum(0)
+    spread = np.sqrt(np.maximum(cov.sum() - 2 * total + own, 1e-12))
+    link[varies] = np.maximum((total - own) / spread, 0)[varies] / np.sqrt(own[varies])
+    weight = link + _EVEN * varies
+    common = z @ weight
+    alpha = j / (j - 1) * (1 - float(weight**2 @ own) / float(common @ common / trips))
+    error = math.sqrt(2 * j / ((j - 1) * trips)) * (1 - alpha)
+    sure = min(max(alpha + error, 0.0), 1.0)
+    return _Load(common[codes], _SHARED * sure, _RESIDUE * sure * np.minimum(link, 1.0))
+
+
 class _Columns:
     """Columns as they come, each with its spreads."""
 
     def __init__(self, trips: Sequence[str]) -> None:
         self._trips = trips
-        self._found: list[tuple[Covariate, Array, float, float]] = []
+        number: dict[str, int] = {}
+        self.codes = np.array([number.setdefault(trip, len(number)) for trip in trips], dtype=np.intp)
+        self._found: list[tuple[Covariate, Array, float]] = []
 
     def fact(self, name: str, values: Sequence[float | None]) -> None:
         """A column of the days, and one of the trips' means."""
@@ -117,9 +171,9 @@ class _Columns:
     def plain(self, name: str, values: Sequence[float | None], sd: float) -> None:
         filled = self._filled(values)
         if filled is not None:
-            self._found.append((Covariate(name, _known(values)), filled, sd, 0.0))
+            self._found.append((Covariate(name, _known(values)), filled, sd))
 
-    def trip(self, name: str, values: Sequence[float | None], spread_: Any = None) -> None:
+    def trip(self, name: str, values: Sequence[float | None], sd: float | None = None) -> None:
         """The trips' means, in standard deviations."""
         filled = self._filled(values)
         if filled is None:
@@ -127,7 +181,7 @@ class _Columns:
         means = self._means(filled)
         spread = float(means.std())
         if spread > 1e-9:
-            self._found.append((Covariate(name, _known(values)), means / spread, *(spread_ or _TRIP)))
+            self._found.append((Covariate(name, _known(values)), means / spread, _TRIP if sd is None else sd))
 
     def _filled(self, values: Sequence[float | None]) -> Array | None:
         known = [value for value in values if value is not None]
@@ -145,19 +199,15 @@ class _Columns:
         ])  # fmt: skip
 
     def _means(self, values: Array) -> Array:
-        number: dict[str, int] = {}
-        codes = np.array([number.setdefault(trip, len(number)) for trip in self._trips])
+        codes = self.codes
         found: Array = (np.bincount(codes, values) / np.bincount(codes))[codes]
         return found
 
-    def ease(self, n: int) -> Ease:
-        names = tuple(covariate for covariate, *_ in self._found)
-        table = np.stack([c for _, c, *_ in self._found], 1) if names else np.zeros((n, 0))
-        return Ease(
-            names, table, np.array([sd for *_, sd, _ in self._found]),
-            np.array([multiple for *_, multiple in self._found]),
-        )  # fmt: skip
+    def ease(self, n: int, doubts: Array, blank: float) -> Ease:
+        names = tuple(covariate for covariate, _, _ in self._found)
+        table = np.stack([c for _, c, _ in self._found], 1) if names else np.zeros((n, 0))
+        return Ease(names, table, np.array([sd for *_, sd in self._found]), doubts, blank)
 
 
-def _known(values: Sequence[float | None]) -> int:
+def _known(values: Sequence[object]) -> int:
     return sum(value is not None for value in values)

@@ -61,7 +61,7 @@ class EndsProblem:
         w = plain.p + plain.fixed
         prior = np.empty((len(noise), w))
         prior[:, : plain.p] = (gain_ratio * noise)[:, None] ** -2.0
-        prior[:, plain.p :] = plain.precision(trip_ratio * noise)
+        prior[:, plain.p :] = plain.precision
         precision = cross[:, :w, :w]
         precision[:, range(w), range(w)] += prior
         push = cross[:, :w, w]

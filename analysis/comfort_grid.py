@@ -53,9 +53,8 @@ class ComfortData:
     point would not surprise. ``ends``: the least and the most that a score can be, for whole
     scores; None for values as exact as they stand.
 
-    ``slope_sds`` (q): prior SD of each slope, None for ``Priors.slope_sd``; ``of_trips`` (q): what
-    of the trips' spread is added to it, as variances, for slopes on what stands for the trip as a
-    whole, which may matter as much as trips differ.
+    ``slope_sds`` (q): prior SD of each slope, None for ``Priors.slope_sd`` in all. ``doubts`` (p):
+    SD of what no day can tell from a bundle's gain, None for nothing of the kind.
     """
 
     scores: Array
@@ -66,7 +65,7 @@ class ComfortData:
     covariates: Array
     ends: tuple[float, float] | None = SCALE
     slope_sds: Array | None = None
-    of_trips: Array | None = None
+    doubts: Array | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -126,9 +125,7 @@ class Problem:
         np.add.at(self.sums, of_trip, rows)
         q = self.fixed - 1
         own = np.full(q, priors.slope_sd) if data.slope_sds is None else data.slope_sds
-        shared = np.zeros(q) if data.of_trips is None else data.of_trips
-        self._own: Array = np.append(priors.mean_sd, own) ** 2
-        self._shared: Array = np.append(0.0, shared) ** 2
+        self.precision: Array = np.append(priors.mean_sd, own) ** -2.0
         exact = 1e-3 * float(data.scores.std())
         self.floor = max(exact, 1e-9) if data.ends is None else ROUNDING_SD
 
@@ -146,27 +143,19 @@ class Problem:
         left = cross[p:, p:] - np.einsum("pi,kpj->kij", turned, pulled)
         log_det = np.log1p(square * values).sum(1) + np.log1p(trip_ratio**2 * self.days).sum()
         noise, log_step = self._noises(left, noise_rule)
-        precision = self.precision(trip_ratio * noise)
-        precise = left[:, None, :f, :f] / noise[..., None, None] ** 2
-        precise[..., range(f), range(f)] += precision
+        precise = left[:, None, :f, :f] / noise[..., None, None] ** 2 + np.diag(self.precision)
         push = left[:, None, :f, f] / noise[..., None] ** 2
         fixed_cov = np.linalg.inv(precise)
         fixed = np.einsum("ksij,ksj->ksi", fixed_cov, push)
         misfit = left[:, None, f, f] / noise**2 - np.einsum("ksi,ksi->ks", push, fixed)
         log_density = -0.5 * (
             2 * self.n * np.log(noise) + log_det[:, None] + np.linalg.slogdet(precise)[1] + misfit
-            - np.log(precision).sum(-1)
         )
         log_density += self.log_prior(noise, ratios[:, None], trip_ratio)
         return Slice(
             log_density + log_step, noise, ratios, trip_ratio, fixed, fixed_cov, basis, shrunk,
             pulled[:, :, f], pulled[:, :, :f],
         )  # fmt: skip
-
-    def precision(self, trip_sd: Array) -> Array:
-        """Of mean and slopes, beforehand: (..., f) for trips' spreads (...)."""
-        found: Array = 1 / (self._own + self._shared * trip_sd[..., None] ** 2)
-        return found
 
     def log_prior(self, noise: Array, ratios: Array, trip_ratio: float | Array) -> Array:
         """Log density of noise, gain ratio and trip ratio, not normalised, per step of each."""

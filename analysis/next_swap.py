@@ -221,7 +221,7 @@ def _covariance(days: AspectDays, spreads: Array) -> Array:
     pull = ratio / (1 + ratio * problem.days)
     w = problem.p + problem.fixed
     cross = (problem.products - (problem.sums.T * pull) @ problem.sums)[:w, :w] / noise**2
-    prior = np.concatenate([np.ones(problem.p), problem.precision(np.asarray(trip))])
+    prior = np.concatenate([np.ones(problem.p), problem.precision])
     scale = np.concatenate([problem.roots, np.ones(problem.fixed)])
     covariance = np.linalg.inv(cross + np.diag(prior)) * np.outer(scale, scale)
     return np.asarray(covariance, dtype=np.float64)
