@@ -24,8 +24,7 @@ DRIFT_SD = 0.15
 """Of the drift of scores, beforehand, in points a year."""
 SLOPE_SD = 0.5
 _TRIP = 0.3
-_SHARED, _ALONE, _EVEN, _RESIDUE, _NO_SLOPE = 0.6, 0.3, 0.1, 0.15, 0.02
-_TELLING = ("warmth", "wet", "farther")
+_SHARED, _EVEN, _RESIDUE, _LONE, _MOSTLY, _NO_SLOPE = 0.6, 0.1, 0.15, 0.3, 0.5, 0.02
 _DAYS_A_YEAR = 365.25
 _MOST_RATIO = 2.0
 
@@ -64,10 +63,17 @@ class _Load:
     doubts: Array
 
 
-def ease_of(aspect: str, days: Sequence[Day], along: Array, comforts: Flags) -> Ease:
+def ease_of(
+    aspect: str,
+    days: Sequence[Day],
+    along: Array,
+    comforts: Flags,
+    beside: Array | None = None,
+) -> Ease:
     """How easy the days of an aspect were, and when.
 
-    ``along`` (n, p) and ``comforts`` (p) tell how many comforts came along on each.
+    ``along`` (n, p): where each bundle was, ``comforts`` (p): which of them are carried for
+    comfort; ``beside`` (n, u): where further comforts were that are not judged.
     """
     found = _Columns([day["trip"] for day in days])
     facts = {n: [of(day) for day in days] for n, of in _facts(aspect, days).items()}
@@ -78,12 +84,14 @@ def ease_of(aspect: str, days: Sequence[Day], along: Array, comforts: Flags) -> 
     known = sorted({m for m in modes if m}, key=lambda m: (-modes.count(m), m))
     for mode in known[1:] if len(known) > 1 else ():
         found.plain(f"mode {mode}", [None if m is None else float(m == mode) for m in modes], SLOPE_SD)
-    told = [_known(facts[name]) for name in _TELLING] + [_known(modes)]
-    blank = 1 - sum(told) / (len(told) * len(days))
+    told = [_known(values) for name, values in facts.items() if name != "higher"]
+    blank = 1 - (sum(told) + _known(modes)) / ((len(told) + 1) * len(days))
     doubts = np.zeros(len(comforts))
-    load = _common(along[:, comforts], found.codes, blank)
+    judged = along[:, comforts]
+    packed = judged if beside is None else np.hstack([judged, beside])
+    load = _common(packed, found.codes, blank)
     if load is not None:
-        doubts[comforts] = load.doubts
+        doubts[comforts] = load.doubts[: judged.shape[1]]
         if load.slope_sd > _NO_SLOPE:
             found.trip("comforts", list(load.common), load.slope_sd)
     first = min(day["day"] for day in days)
@@ -95,7 +103,10 @@ def ease_of(aspect: str, days: Sequence[Day], along: Array, comforts: Flags) -> 
 def _facts(aspect: str, days: Sequence[Day]) -> dict[str, Callable[[Day], float | None]]:
     facts: dict[str, Callable[[Day], float | None]] = {}
     rated = any(_milder(day) is not None for day in days)
-    facts["warmth"] = _milder if aspect == "sleep" and rated else _warmer
+    if aspect == "sleep" and rated:
+        facts["milder"] = _milder
+    else:
+        facts["warmer"] = _warmer
     facts["wet"] = lambda day: None if day["wet"] is None else float(day["wet"])
     facts["farther"] = lambda day: _ratio(day["distance_km"], day["usual_km"])
     facts["higher"] = lambda day: _ratio(day["ascent_m"], day["usual_ascent_m"])
@@ -140,8 +151,9 @@ def _common(along: Array, codes: Codes, blank: float) -> _Load | None:
     if j == 0 or trips < 3:
         return None
     if j == 1:
-        link[varies] = 1.0
-        return _Load((z @ link)[codes], _SHARED * (_ALONE + (1 - _ALONE) * blank), 0 * link)
+        # Nothing to compare it with: what is written down of ease must do, or it is ease itself.
+        slope_sd = _SHARED if blank > _MOSTLY else 0.0
+        return _Load((z @ varies)[codes], slope_sd, (_RESIDUE + _LONE * blank) * varies)
     cov = z.T @ z / trips
     total = cov.sum(0)
     spread = np.sqrt(np.maximum(cov.sum() - 2 * total + own, 1e-12))
