@@ -30,8 +30,8 @@ def seasons(draw: st.DrawFn) -> Tables:
     for row in tables["gear"]:
         row |= {
             "system": draw(st.sampled_from(SYSTEMS)),
-            "essential": draw(st.booleans()),
-            "insurance": draw(st.sampled_from((False, False, True))),
+            "essential": draw(_maybe(st.booleans())),
+            "insurance": draw(st.sampled_from((None, None, False, False, True))),
             "meant_for": draw(st.sampled_from(MEANT)),
             "cold_below_c": draw(_maybe(st.sampled_from((-5.0, 0.0, 10.0)))),
             "going_without": draw(_maybe(st.sampled_from((0.0, 0.5, 1.0, 3.0, 10.0)))),
