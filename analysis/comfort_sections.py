@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from tarebook.analysis import comfort_words as said
 from tarebook.analysis.comfort_apart import NOT_APART
 from tarebook.analysis.comfort_charts import gains_chart, weight_chart
-from tarebook.analysis.comfort_gain import AspectGains, Gain, efficient_edge
+from tarebook.analysis.comfort_gain import AspectGains, Gain, Interval, efficient_edge
 from tarebook.analysis.comfort_grid import Array
 from tarebook.analysis.comfort_page_tables import shelf_table, swap_table, weight_table
 from tarebook.analysis.figure import Figure
@@ -18,10 +18,12 @@ PRIOR_POINTS = 0.8
 """Beforehand nine gains in ten lie within this of nothing, in points: the 90 % interval of a normal
 law whose standard deviation is half-normal with scale .5."""
 SWAP_CARE = (
-    "Try changes on mild trips near home, with a way back. Only what is carried for comfort is "
-    "ever named here: safety, warmth, shelter, water, repair and first aid stay packed."
+    "Try changes on mild trips near home, with a way back. The list goes by your columns and your "
+    "counts, which cannot know every use of a thing: whatever keeps you warm, dry, lit, found, fed, "
+    "healed or afloat stays packed, also where it is named here."
 )
 _SHOWN = 12
+_BEYOND = 5
 _NO_SCORES = "a comfort score"
 
 
@@ -149,8 +151,7 @@ def weight(aspects: Sequence[AspectGains], display: Display) -> Section:
         return Section.empty(heading, "a weighed comfort that was along on some scored days only")
     told = [
         f"With {said.name_of(g)} a point of {said.SCORES_OF[g.aspect]} score weighed about "
-        f"{mass(_tens(per.value), display)} ({mass(_tens(per.low), display)} to "
-        f"{mass(_tens(per.high), display)})."
+        f"{mass(_tens(per.value), display)} ({_range(per, display)})."
         for g in gains
         if g.verdict == "earned" and (per := g.g_per_point) is not None
     ]
@@ -179,6 +180,14 @@ def weight(aspects: Sequence[AspectGains], display: Display) -> Section:
         weight_table(gains, display),
         ("Grams per point stand only where the gain can be told from nothing.",),
     )
+
+
+def _range(per: Interval, display: Display) -> str:
+    """Both ends, but no upper one where that is beyond all measure."""
+    low = mass(_tens(per.low), display)
+    if per.high > _BEYOND * per.value:
+        return f"at least {low}"
+    return f"{low} to {mass(_tens(per.high), display)}"
 
 
 def _tens(grams: float) -> float:

@@ -30,9 +30,9 @@ def comfort_gain(store: duckdb.DuckDBPyConnection) -> Rows:
 def next_swap(store: duckdb.DuckDBPyConnection) -> Rows:
     """A row a change, the most instructive first; columns of ``comfort_glossary.NEXT_SWAP``."""
     from tarebook.analysis.comfort_gain import comfort_gains
-    from tarebook.analysis.next_swap import next_swaps
+    from tarebook.analysis.next_swap import held, next_swaps
 
-    return swap_rows(next_swaps(comfort_gains(store)))
+    return swap_rows(next_swaps(comfort_gains(store), held(store)))
 
 
 def cold_limits(store: duckdb.DuckDBPyConnection) -> Rows:
