@@ -24,7 +24,7 @@ DRIFT_SD = 0.15
 """Of the drift of scores, beforehand, in points a year."""
 SLOPE_SD = 0.5
 _TRIP = 0.3
-_SHARED, _EVEN, _RESIDUE, _LONE, _MOSTLY, _NO_SLOPE = 0.6, 0.1, 0.15, 0.3, 0.5, 0.02
+_SHARED, _EVEN, _RESIDUE, _LONE, _MOSTLY, _NO_SLOPE = 0.8, 0.1, 0.25, 0.3, 0.5, 0.02
 _DAYS_A_YEAR = 365.25
 _MOST_RATIO = 2.0
 
