@@ -18,13 +18,14 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "analysis"))
 from ease_worlds import EASE_WORLDS, EaseWorld, drawn, gains_in
 
 LARGE = 0.8
+MODES = (True, False)
 
 
 def main(logbooks: int, sizes: Sequence[int], names: Sequence[str]) -> None:
     """Print a line a world and number of trips."""
     for trips in sizes:
         for name in names:
-            for allowing in (True, False):
+            for allowing in MODES:
                 _report(EASE_WORLDS[name], trips, logbooks, allowing)
 
 
