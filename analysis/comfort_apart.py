@@ -26,22 +26,20 @@ def explained_shares(data: ComfortData, trip_sd: float, noise_sd: float) -> Arra
     ratio = (trip_sd / noise_sd) ** 2
     pull = ratio / (1 + ratio * problem.days)
     cross = (problem.products - (problem.sums.T * pull) @ problem.sums) / noise_sd**2
+    # The level is no part of ease: it is taken out of presences and slopes alike.
+    level = cross[p, : p + f]
+    cross = cross[: p + f, : p + f] - np.outer(level, level) / level[p]
     own = np.diag(cross)[:p]
-    # The mean is no part of ease: it is taken out of both.
-    level = cross[p, p]
-    slopes = cross[p + 1 : p + f, p + 1 : p + f] - np.outer(cross[p + 1 : p + f, p], cross[p, p + 1 : p + f]) / level
-    reach = cross[:p, p + 1 : p + f] - np.outer(cross[:p, p], cross[p, p + 1 : p + f]) / level
-    own = own - cross[:p, p] ** 2 / level
+    slopes, reach = cross[p + 1 :, p + 1 :], cross[:p, p + 1 :]
     held = np.linalg.inv(slopes + np.diag(problem.precision[1:]))
     taken = np.einsum("pi,ij,pj->p", reach, held, reach)
-    by_accident = _by_accident(data, problem, slopes, held)
+    by_accident = _by_accident(problem.trips, slopes, held)
     share = taken / np.maximum(own, 1e-12)
     left = np.maximum(1 - by_accident, _LEAST_LEFT)
     found: Array = np.clip(1 - (1 - share) / left, 0.0, 1.0)
     return found
 
 
-def _by_accident(data: ComfortData, problem: Problem, slopes: Array, held: Array) -> float:
+def _by_accident(trips: int, slopes: Array, held: Array) -> float:
     """What slopes explain of a presence by trips that has nothing to do with them, on average."""
-    freedom = max(problem.trips - 1, 1)
-    return min(float(np.trace(held @ slopes)) / freedom, 1.0)
+    return min(float(np.trace(held @ slopes)) / max(trips - 1, 1), 1.0)

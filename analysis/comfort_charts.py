@@ -81,7 +81,9 @@ def _names_axis(layout: Layout) -> alt.Axis:
 
 def _looks(shown: Sequence[str], layout: Layout) -> tuple[alt.Color, alt.Shape]:
     domain = [said.VERDICTS[v] for v in shown]
-    legend = alt.Legend(title=None, columns=1 if layout.narrow else 2, symbolOpacity=1, labelLimit=0)
+    legend = alt.Legend(
+        title=None, columns=1 if layout.narrow else 2, symbolOpacity=1, labelLimit=0
+    )
     return (
         alt.Color("verdict:N", legend=legend,
                   scale=alt.Scale(domain=domain, range=[_MARKS[v][0] for v in shown])),

@@ -5,26 +5,28 @@ their gain unless they stand beside it. A day has its own part and its trip's: w
 matter of the whole trip, the mean of the trip's days shows it better than any one of them.
 
 What is not known of a day is taken from the trip's other days, else from all; a column that is
-known of no day, or never differs, is none. How many trips like that there are is counted
-(`Ease.blank`): what is not written down cannot be allowed for.
+known of no day, or never differs, is none. How much of it is not written down is told
+(`Ease.blank`), since that cannot be allowed for; `comfort_common` stands in for it.
 """
 
-import math
 from collections import defaultdict
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from tarebook.analysis.comfort_grid import Array, Codes, Flags
+from tarebook.analysis.comfort_common import in_common
+from tarebook.analysis.comfort_grid import Array, Flags
 
 MILDER_STEP_C = 5.0
 """What one unit of warmth is, in degrees Celsius over the rating."""
 DRIFT_SD = 0.15
 """Of the drift of scores, beforehand, in points a year."""
 SLOPE_SD = 0.5
-_TRIP = 0.3
-_SHARED, _EVEN, _RESIDUE, _LONE, _MOSTLY, _NO_SLOPE = 0.8, 0.1, 0.25, 0.3, 0.5, 0.02
+"""Of the slope on a day's own part, beforehand, in points a step."""
+TRIP_SLOPE_SD = 0.3
+"""Of the slope on a trip's mean, in points for each standard deviation of it between days."""
+_NO_SLOPE = 0.02
 _DAYS_A_YEAR = 365.25
 _MOST_RATIO = 2.0
 
@@ -54,15 +56,6 @@ class Ease:
     blank: float
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Load:
-    """What comforts have in common (n), the prior spread of its slope, and what it leaves (j)."""
-
-    common: Array
-    slope_sd: float
-    doubts: Array
-
-
 def ease_of(
     aspect: str,
     days: Sequence[Day],
@@ -83,17 +76,19 @@ def ease_of(
     modes = [day["mode"] for day in days]
     known = sorted({m for m in modes if m}, key=lambda m: (-modes.count(m), m))
     for mode in known[1:] if len(known) > 1 else ():
-        found.plain(f"mode {mode}", [None if m is None else float(m == mode) for m in modes], SLOPE_SD)
+        found.plain(
+            f"mode {mode}", [None if m is None else float(m == mode) for m in modes], SLOPE_SD
+        )
     told = [_known(values) for name, values in facts.items() if name != "higher"]
     blank = 1 - (sum(told) + _known(modes)) / ((len(told) + 1) * len(days))
     doubts = np.zeros(len(comforts))
     judged = along[:, comforts]
     packed = judged if beside is None else np.hstack([judged, beside])
-    load = _common(packed, found.codes, blank)
-    if load is not None:
-        doubts[comforts] = load.doubts[: judged.shape[1]]
-        if load.slope_sd > _NO_SLOPE:
-            found.trip("comforts", list(load.common), load.slope_sd)
+    common = in_common(packed, found.codes, blank)
+    if common is not None:
+        doubts[comforts] = common.doubts[: judged.shape[1]]
+        if common.slope_sd > _NO_SLOPE:
+            found.trip("comforts", list(common.part), common.slope_sd)
     first = min(day["day"] for day in days)
     years = [(day["day"] - first).days / _DAYS_A_YEAR for day in days]
     found.plain("later", list(years), DRIFT_SD)
@@ -136,43 +131,15 @@ def _ratio(value: float | None, usual: float | None) -> float | None:
     return min(value / usual - 1, _MOST_RATIO)
 
 
-def _common(along: Array, codes: Codes, blank: float) -> _Load | None:
-    """What comforts have in common in coming along; None where there is nothing to go by."""
-    trips = int(codes.max()) + 1
-    days = np.bincount(codes)
-    means = np.zeros((trips, along.shape[1]))
-    np.add.at(means, codes, along)
-    means /= days[:, None]
-    z = means - means.mean(0)
-    own = (z**2).mean(0)
-    varies = own > 1e-9
-    j = int(varies.sum())
-    link = np.zeros(len(own))
-    if j == 0 or trips < 3:
-        return None
-    if j == 1:
-        # Nothing to compare it with: what is written down of ease must do, or it is ease itself.
-        slope_sd = _SHARED if blank > _MOSTLY else 0.0
-        return _Load((z @ varies)[codes], slope_sd, (_RESIDUE + _LONE * blank) * varies)
-    cov = z.T @ z / trips
-    total = cov.sum(0)
-    spread = np.sqrt(np.maximum(cov.sum() - 2 * total + own, 1e-12))
-    link[varies] = np.maximum((total - own) / spread, 0)[varies] / np.sqrt(own[varies])
-    weight = link + _EVEN * varies
-    common = z @ weight
-    alpha = j / (j - 1) * (1 - float(weight**2 @ own) / float(common @ common / trips))
-    error = math.sqrt(2 * j / ((j - 1) * trips)) * (1 - alpha)
-    sure = min(max(alpha + error, 0.0), 1.0)
-    return _Load(common[codes], _SHARED * sure, _RESIDUE * sure * np.minimum(link, 1.0))
-
-
 class _Columns:
     """Columns as they come, each with its spreads."""
 
     def __init__(self, trips: Sequence[str]) -> None:
         self._trips = trips
         number: dict[str, int] = {}
-        self.codes = np.array([number.setdefault(trip, len(number)) for trip in trips], dtype=np.intp)
+        self.codes = np.array(
+            [number.setdefault(trip, len(number)) for trip in trips], dtype=np.intp
+        )
         self._found: list[tuple[Covariate, Array, float]] = []
 
     def fact(self, name: str, values: Sequence[float | None]) -> None:
@@ -181,11 +148,12 @@ class _Columns:
         self.trip(f"{name} trip", values)
 
     def plain(self, name: str, values: Sequence[float | None], sd: float) -> None:
+        """A column as it is."""
         filled = self._filled(values)
         if filled is not None:
             self._found.append((Covariate(name, _known(values)), filled, sd))
 
-    def trip(self, name: str, values: Sequence[float | None], sd: float | None = None) -> None:
+    def trip(self, name: str, values: Sequence[float | None], sd: float = TRIP_SLOPE_SD) -> None:
         """The trips' means, in standard deviations."""
         filled = self._filled(values)
         if filled is None:
@@ -193,7 +161,7 @@ class _Columns:
         means = self._means(filled)
         spread = float(means.std())
         if spread > 1e-9:
-            self._found.append((Covariate(name, _known(values)), means / spread, _TRIP if sd is None else sd))
+            self._found.append((Covariate(name, _known(values)), means / spread, sd))
 
     def _filled(self, values: Sequence[float | None]) -> Array | None:
         known = [value for value in values if value is not None]
@@ -216,6 +184,7 @@ class _Columns:
         return found
 
     def ease(self, n: int, doubts: Array, blank: float) -> Ease:
+        """All of them."""
         names = tuple(covariate for covariate, _, _ in self._found)
         table = np.stack([c for _, c, _ in self._found], 1) if names else np.zeros((n, 0))
         return Ease(names, table, np.array([sd for *_, sd in self._found]), doubts, blank)

@@ -44,8 +44,8 @@ COMFORT_GAIN = Output("comfort_gain", "", "aspect and bundle of items that alway
           "never_taken_out (its use is known on some trip, and it was used on none)"),
     _number("prior_share", "", "what its days left of the prior's variance: 1 where they said "
             f"nothing; {_ALWAYS}"),
-    _number("ease_share", "", "of what its days could say, the share that the ease of the trips and "
-            f"the course of time could say as well; {_ALWAYS}"),
+    _number("ease_share", "", "of what its days could say, the share that the ease of the trips "
+            f"and the course of time could say as well; {_ALWAYS}"),
     Term("for_comfort", "flag", "", "whether all of it is carried for comfort"),
 ), 2)  # fmt: skip
 

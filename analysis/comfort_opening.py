@@ -102,7 +102,7 @@ def _worth(aspects: Sequence[AspectGains], display: Display) -> list[Point]:
     tied = said.not_apart_names(gains)
     if tied:
         found.append(Point("Goes with better days", listing(tied, at_most=4),
-                           "What it adds cannot be told apart from easy trips or from time."))  # fmt: skip
+                           "Its gain cannot be told apart from easy trips or time."))  # fmt: skip
     return found
 
 

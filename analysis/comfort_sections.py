@@ -19,8 +19,8 @@ PRIOR_POINTS = 0.8
 law whose standard deviation is half-normal with scale .5."""
 SWAP_CARE = (
     "Try changes on mild trips near home, with a way back. The list goes by your columns and your "
-    "counts, which cannot know every use of a thing: whatever keeps you warm, dry, lit, found, fed, "
-    "healed or afloat stays packed, also where it is named here."
+    "counts, which cannot know every use of a thing: whatever keeps you warm, dry, lit, found, "
+    "fed, healed or afloat stays packed, also where it is named here."
 )
 _SHOWN = 12
 _BEYOND = 5
@@ -244,8 +244,8 @@ def sureness(
     blank = said.not_written(aspects)
     if blank:
         told.append(
-            f"How easy trips were is known in part only: no {listing(blank)} to go by. So verdicts "
-            "are the more careful."
+            f"How easy trips were is known in part only: no {listing(blank)} to go by. So the "
+            "verdicts are more careful."
         )
     if said.comforts_of(aspects):
         told.append(_ranks(aspects, as_ranks))

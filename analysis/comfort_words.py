@@ -91,7 +91,9 @@ def undecided_names(gains: Sequence[Gain]) -> list[str]:
 def not_apart_names(gains: Sequence[Gain]) -> list[str]:
     """Names of what goes with better days in some aspect, and helps in none."""
     helping = {g.bundle.things for g in gains if g.helps}
-    found = (g for g in by_verdict(gains, "goes_with_better_days") if g.bundle.things not in helping)
+    found = (
+        g for g in by_verdict(gains, "goes_with_better_days") if g.bundle.things not in helping
+    )
     return sorted({name for gain in found for name in gain.bundle.names})
 
 

@@ -67,9 +67,10 @@ EASE_WORLDS = {
         EaseWorld("easy, nothing written", written=NOTHING),
         EaseWorld("easy, nothing to be seen", shows=0.0),
         EaseWorld("easy, three that follow closely", shows=0.0, comforts=3, pull=4.0),
-        EaseWorld("bought while scores drift", pull=0.0, helps=0.2, shows=0.3, drift=0.3, bought=True),
-        EaseWorld("the same, 5 trips a year", pull=0.0, helps=0.2, shows=0.3, drift=0.3, bought=True,
-                  trips_a_year=5.0),
+        EaseWorld("bought while scores drift", pull=0.0, helps=0.2, shows=0.3, drift=0.3,
+                  bought=True),
+        EaseWorld("the same, 5 trips a year", pull=0.0, helps=0.2, shows=0.3, drift=0.3,
+                  bought=True, trips_a_year=5.0),
         EaseWorld("easy and drift", drift=0.3, bought=True),
         EaseWorld("packed at random", pull=0.0, helps=0.0, felt=0.5),
         EaseWorld("packed at random, gains 0, .4, .8", pull=0.0, helps=0.0, felt=0.5,
@@ -129,7 +130,9 @@ def _packed(
     return packed, comforts
 
 
-def _truth(world: EaseWorld, comforts: Array, rng: np.random.Generator) -> tuple[Array, float, float]:
+def _truth(
+    world: EaseWorld, comforts: Array, rng: np.random.Generator
+) -> tuple[Array, float, float]:
     if not world.from_priors:
         gains = np.where(comforts, np.resize(world.gains, len(comforts)), 0.0)
         return gains, world.trip_sd, world.noise

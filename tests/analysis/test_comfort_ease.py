@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from ease_worlds import EASE_WORLDS, NOTHING, EaseWorld, Book, drawn, gains_in
+from ease_worlds import EASE_WORLDS, NOTHING, Book, EaseWorld, drawn, gains_in
 from tarebook.analysis.comfort_apart import NOT_APART, explained_shares
 from tarebook.analysis.comfort_ease import DRIFT_SD, ease_of
 from tarebook.analysis.comfort_gain import AspectGains, comfort_gains

@@ -67,7 +67,17 @@ def test_every_section_answers_in_words(page: ComfortPage) -> None:
     found = sections(page)
     assert [name for name, s in found.items() if s.missing is not None] == ["not_told"]
     text = "\n".join(section.text() for section in found.values())
-    for word in ("not_known", "always_along", "never_taken_out", "goes_with", "nan", "None", "inf ", "sit-chair", "0.0 to 0.0"):
+    for word in (
+        "not_known",
+        "always_along",
+        "never_taken_out",
+        "goes_with",
+        "nan",
+        "None",
+        "inf ",
+        "sit-chair",
+        "0.0 to 0.0",
+    ):
         assert word not in text, word
     assert "Too early to say: " in found["shelf"].text()
     assert "They may help or hinder; the log cannot say yet." in found["shelf"].text()

@@ -56,7 +56,10 @@ def _report(world: EaseWorld, trips: int, logbooks: int, allowing: bool) -> None
         if len(known)
     )
     how = "" if allowing else ", days as alike"
-    print(f"{world.name}, {trips} trips{how}, {logbooks} logbooks, {seconds:.2f} s: {told}", flush=True)
+    print(
+        f"{world.name}, {trips} trips{how}, {logbooks} logbooks, {seconds:.2f} s: {told}",
+        flush=True,
+    )
 
 
 if __name__ == "__main__":
