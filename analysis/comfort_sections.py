@@ -254,7 +254,7 @@ def sureness(
         tuple(told),
         notes=(
             "What came along is compared with what stayed at home, not what was used with what was "
-            "not: bad nights make one reach for things. Comforts come along on easy trips, too, and "
+            "not: bad nights make one reach for things. Comforts come along on easy trips, and "
             "scores may rise with the years. So distance, climb, length, rain, warmth, way of "
             "travelling and the date are allowed for as far as they are written down, and beyond "
             "that what comforts have in common in coming along.",
