@@ -16,6 +16,7 @@ _MARKS: Mapping[str, tuple[str, str]] = {
     "earned": (MAIN, "triangle-up"),
     "probably": (OKABE_ITO["orange"], "square"),
     "not_known": (CONTEXT, "circle"),
+    "goes_with_better_days": (SOFT_INK, "diamond"),
 }
 _STEP_PX, _NARROW_STEP_PX = 26, 38
 _APART = " · "
@@ -66,7 +67,7 @@ def _gains(rows: Sequence[dict[str, Any]], shown: Sequence[str], layout: Layout)
     ).properties(
         height=len(rows) * (_NARROW_STEP_PX if layout.narrow else _STEP_PX)
         + 90
-        + 18 * (len(shown) if layout.narrow else 1)
+        + 18 * (len(shown) if layout.narrow else (len(shown) + 1) // 2)
     )
 
 
@@ -80,7 +81,9 @@ def _names_axis(layout: Layout) -> alt.Axis:
 
 def _looks(shown: Sequence[str], layout: Layout) -> tuple[alt.Color, alt.Shape]:
     domain = [said.VERDICTS[v] for v in shown]
-    legend = alt.Legend(title=None, columns=1 if layout.narrow else 3, symbolOpacity=1)
+    legend = alt.Legend(
+        title=None, columns=1 if layout.narrow else 2, symbolOpacity=1, labelLimit=0
+    )
     return (
         alt.Color("verdict:N", legend=legend,
                   scale=alt.Scale(domain=domain, range=[_MARKS[v][0] for v in shown])),
@@ -93,7 +96,7 @@ def weight_chart(gains: Sequence[Gain], display: Display) -> Build:
     """Weight against gain; the edge joins what nothing lighter beats, by name."""
     scale = small_mass(display)
     edge = efficient_edge(gains)
-    named = [g for g in gains if g.p_helps >= 0.8 or g in edge]
+    named = [g for g in gains if g.helps or g in edge]
     rows = [
         {
             "what": f"{said.name_of(g, 2)}{_APART}{said.SCORES_OF[g.aspect]}",

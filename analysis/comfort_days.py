@@ -8,13 +8,14 @@ from typing import Any
 
 import duckdb
 import numpy as np
+from tarebook.analysis.comfort_ease import MILDER_STEP_C, Covariate, ease_of
 from tarebook.analysis.comfort_grid import Array, ComfortData
 from tarebook.analysis.comfort_things import Thing, carried_for_comfort, things_along
 from tarebook.analysis.frames import ask
 
+__all__ = ["ASPECTS", "MILDER_STEP_C", "AspectDays", "Bundle", "comfort_days", "scored_days"]
+
 ASPECTS = ("sleep", "camp", "moving", "fun")
-MILDER_STEP_C = 5.0
-"""What one unit of the first covariate of sleep is, in degrees Celsius over the rating."""
 
 Stays = Mapping[tuple[str, str], Sequence[tuple[date, date]]]
 
@@ -55,31 +56,25 @@ class Bundle:
         return sum(known) if len(known) == len(loads) else None
 
 
-@dataclass(frozen=True, slots=True)
-class Covariate:
-    """One thing the day was like: its name, and on how many of the days it is known."""
-
-    name: str
-    known: int
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class AspectDays:
     """The scored days of one aspect, the earliest first.
 
     ``bundles`` are those along on some of the days and not on others, in the order of the model's
-    columns; ``always`` is what was along on every one of them, None where nothing was. ``rows``
-    holds a tuple (trip, day) for each day, ``low_from_normals`` counts nights whose low was not
-    measured.
+    columns; ``always`` is what was along on every one of them, None where nothing was. ``unused``
+    came along and was never taken out as far as use is noted: it cannot have added to a score, and
+    is not judged. ``rows`` holds a tuple (trip, day) for each day. ``blank``: the share of ease
+    that is not written down, 0 to 1.
     """
 
     aspect: str
     data: ComfortData
     bundles: tuple[Bundle, ...]
     always: Bundle | None
+    unused: tuple[Bundle, ...]
     covariates: tuple[Covariate, ...]
     rows: tuple[tuple[str, date], ...]
-    low_from_normals: int
+    blank: float
 
 
 def comfort_days(connection: duckdb.DuckDBPyConnection) -> tuple[AspectDays, ...]:
@@ -89,9 +84,14 @@ def comfort_days(connection: duckdb.DuckDBPyConnection) -> tuple[AspectDays, ...
     for row in ask(connection, "comfort_stays"):
         stays[row["trip"], row["item"]].append((row["from_on"], row["until_on"]))
     days: defaultdict[str, list[dict[str, Any]]] = defaultdict(list)
-    for row in ask(connection, "comfort_days"):
+    for row in scored_days(connection):
         days[row["aspect"]].append(row)
     return tuple(_aspect(a, days[a], things, stays) for a in ASPECTS if days[a])
+
+
+def scored_days(connection: duckdb.DuckDBPyConnection) -> list[dict[str, Any]]:
+    """The scored days that count, by time: the one place where they are chosen."""
+    return ask(connection, "comfort_days")
 
 
 def _aspect(
@@ -99,22 +99,27 @@ def _aspect(
 ) -> AspectDays:
     along = _along(aspect, days, things, stays)
     bundles, columns, always = _bundles(along, things)
-    covariates, table = _covariates(aspect, days)
+    unused = _unused(along, things)
     number: dict[str, int] = {}
     trips = np.array([number.setdefault(day["trip"], len(number)) for day in days], dtype=np.intp)
     scores = np.array([float(day["score"]) for day in days])
     sizes = np.array([float(len(bundle.things)) for bundle in bundles])
     comforts = np.array([bundle.for_comfort for bundle in bundles], dtype=bool)
-    unmeasured = [d for d in days if d["low_c"] is None and d["normal_low_c"] is not None]
+    beside = [column for bundle, column in unused if bundle.for_comfort]
+    ease = ease_of(aspect, days, columns, comforts, np.array(beside).T if beside else None)
     return AspectDays(
         aspect=aspect,
-        data=ComfortData(scores, trips, columns, sizes, comforts, table),
+        data=ComfortData(
+            scores, trips, columns, sizes, comforts, ease.table,
+            slope_sds=ease.slope_sds, doubts=ease.doubts,
+        ),
         bundles=bundles,
         always=always,
-        covariates=covariates,
+        unused=tuple(bundle for bundle, _ in unused),
+        covariates=ease.covariates,
         rows=tuple((day["trip"], day["day"]) for day in days),
-        low_from_normals=len(unmeasured) if aspect == "sleep" else 0,
-    )
+        blank=ease.blank,
+    )  # fmt: skip
 
 
 def _along(
@@ -139,7 +144,9 @@ def _bundles(
 ) -> tuple[tuple[Bundle, ...], Array, Bundle | None]:
     """Things grouped by the days they were along on, those that never were left out."""
     groups: defaultdict[bytes, list[int]] = defaultdict(list)
-    for column in range(along.shape[1]):
+    for column, thing in enumerate(things):
+        if thing.never_used:
+            continue
         groups[along[:, column].tobytes()].append(column)
     found: list[tuple[Bundle, Array]] = []
     always: Bundle | None = None
@@ -155,40 +162,11 @@ def _bundles(
     return tuple(bundle for bundle, _ in found), table, always
 
 
-def _covariates(
-    aspect: str, days: Sequence[Mapping[str, Any]]
-) -> tuple[tuple[Covariate, ...], Array]:
-    """What the days were like, in steps that may matter by half a point.
-
-    Where it is not known, a day is taken for a usual one. What never differs is left out. The low
-    is the measured one, which is what one slept in, else the normal one.
-    """
-    columns: dict[str, list[float | None]] = {}
-    if aspect == "sleep":
-        columns["milder"] = [_milder(day) for day in days]
-    columns["wet"] = [None if day["wet"] is None else float(day["wet"]) for day in days]
-    columns["farther"] = [_farther(day) for day in days]
-    kept: list[Covariate] = []
-    table: list[Array] = []
-    for name, values in columns.items():
-        known = [value for value in values if value is not None]
-        if len(set(known)) > 1:
-            usual = sum(known) / len(known)
-            table.append(np.array([usual if value is None else value for value in values]))
-            kept.append(Covariate(name, len(known)))
-    return tuple(kept), np.stack(table, 1) if table else np.zeros((len(days), 0))
-
-
-def _milder(day: Mapping[str, Any]) -> float | None:
-    """The night's low over the rating of the sleep set, in steps of 5 °C."""
-    low = day["normal_low_c"] if day["low_c"] is None else day["low_c"]
-    if low is None or day["rated_low_c"] is None:
-        return None
-    return float(low - day["rated_low_c"]) / MILDER_STEP_C
-
-
-def _farther(day: Mapping[str, Any]) -> float | None:
-    """The day's distance against a usual day of that way of travelling, less one."""
-    if day["distance_km"] is None or not day["usual_km"]:
-        return None
-    return float(day["distance_km"] / day["usual_km"]) - 1
+def _unused(along: Array, things: Sequence[Thing]) -> list[tuple[Bundle, Array]]:
+    """What came along and was never taken out, each by itself."""
+    found = []
+    for thing, days in zip(things, along.T, strict=True):
+        count = int(days.sum())
+        if thing.never_used and count:
+            found.append((Bundle((thing,), count, len(days) - count), days))
+    return found

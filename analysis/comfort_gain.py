@@ -1,7 +1,9 @@
 """What a point of comfort weighed: the gain of every bundle, and what its grams brought.
 
 Verdicts go by the probability that a thing helps: .95 and more has earned its grams, .8 and more
-probably has. What was along on every scored day cannot be judged, and is said so.
+probably has. What was along on every scored day cannot be judged, nor what came along so much with
+easy trips, or only of late, that it cannot be told from them, nor what was never taken out: each is
+said so.
 """
 
 from collections.abc import Sequence
@@ -9,12 +11,16 @@ from dataclasses import dataclass
 
 import duckdb
 import numpy as np
+from tarebook.analysis.comfort_apart import NOT_APART, explained_shares
 from tarebook.analysis.comfort_days import AspectDays, Bundle, comfort_days
+from tarebook.analysis.comfort_grid import ROUNDING_SD
 from tarebook.analysis.comfort_model import ComfortFit, Spread, fit_comfort
 
 EARNED, PROBABLY = 0.95, 0.8
+HELPING = ("earned", "probably")
 APART = 0.95
 """Probability from which on two gains are told apart."""
+_LEAST_NOISE = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,8 +36,9 @@ class Interval:
 class Gain:
     """What a bundle added to the scores of one aspect, in points.
 
-    ``verdict`` is earned, probably or not_known. ``prior_share`` is what is left of the prior's
-    variance: 1 where its days said nothing. ``best_place`` to ``worst_place``: where it may stand
+    ``prior_share`` is what is left of the prior's variance: 1 where its days said nothing.
+    ``ease_share``: of what its days could say, the share that ease and time could say as well
+    (`comfort_apart`). ``best_place`` to ``worst_place``: where it may stand
     among the comforts of its aspect by gain, as far as they can be told apart; None for the rest.
     """
 
@@ -40,15 +47,23 @@ class Gain:
     gain: Interval
     p_helps: float
     prior_share: float
+    ease_share: float = 0.0
     best_place: int | None = None
     worst_place: int | None = None
 
     @property
     def verdict(self) -> str:
-        """Earned, probably or not known."""
+        """goes_with_better_days, earned, probably or not_known."""
+        if self.ease_share >= NOT_APART:
+            return "goes_with_better_days"
         if self.p_helps >= EARNED:
             return "earned"
         return "probably" if self.p_helps >= PROBABLY else "not_known"
+
+    @property
+    def helps(self) -> bool:
+        """Whether it has earned its grams, or probably has."""
+        return self.verdict in HELPING
 
     @property
     def points_per_kg(self) -> Interval | None:
@@ -62,7 +77,7 @@ class Gain:
     def g_per_point(self) -> Interval | None:
         """Grams by the point; None where the gain cannot be told from nothing, or not weighed."""
         grams = self.bundle.weight_g
-        if not grams or self.gain.low <= 0:
+        if not grams or self.gain.low <= 0 or self.ease_share >= NOT_APART:
             return None
         return Interval(grams / self.gain.value, grams / self.gain.high, grams / self.gain.low)
 
@@ -98,7 +113,7 @@ class AspectGains:
 
 def efficient_edge(gains: Sequence[Gain]) -> tuple[Gain, ...]:
     """Of what probably helps and is weighed: that which nothing lighter beats, lightest first."""
-    helping = [g for g in gains if g.p_helps >= PROBABLY and g.bundle.weight_g]
+    helping = [g for g in gains if g.helps and g.bundle.weight_g]
     helping.sort(key=lambda g: (g.bundle.weight_g or 0.0, -g.gain.value))
     edge: list[Gain] = []
     for gain in helping:
@@ -115,20 +130,29 @@ def comfort_gains(connection: duckdb.DuckDBPyConnection) -> tuple[AspectGains, .
 def gains_of(days: AspectDays) -> AspectGains:
     """The gains of one aspect."""
     fit = fit_comfort(days.data)
+    rounding = ROUNDING_SD if days.data.ends is not None else 0.0
+    noise = max(float(np.hypot(fit.noise_sd.mean, rounding)), _LEAST_NOISE)
+    shares = explained_shares(days.data, fit.trip_sd.mean, noise)
     places = _places(fit, [n for n, bundle in enumerate(days.bundles) if bundle.for_comfort])
-    gains = [_gain(days, fit, n, places.get(n, (None, None))) for n in range(len(days.bundles))]
+    gains = [
+        _gain(days, fit, n, float(shares[n]), places.get(n, (None, None)))
+        for n in range(len(days.bundles))
+    ]
     gains.sort(key=lambda g: (-g.p_helps, g.bundle.bundle))
     names = (covariate.name for covariate in days.covariates)
     return AspectGains(days, fit, tuple(gains), tuple(zip(names, fit.slopes, strict=True)))
 
 
-def _gain(days: AspectDays, fit: ComfortFit, n: int, places: tuple[int | None, int | None]) -> Gain:
+def _gain(
+    days: AspectDays, fit: ComfortFit, n: int, share: float, places: tuple[int | None, int | None]
+) -> Gain:
     return Gain(
         aspect=days.aspect,
         bundle=days.bundles[n],
         gain=Interval(float(fit.gain[n]), float(fit.low[n]), float(fit.high[n])),
         p_helps=float(fit.p_helps[n]),
         prior_share=float(fit.prior_share[n]),
+        ease_share=share,
         best_place=places[0],
         worst_place=places[1],
     )

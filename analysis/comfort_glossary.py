@@ -15,9 +15,9 @@ def _whole(name: str, meaning: str) -> Term:
     return Term(name, "whole", "", meaning)
 
 
-_ALWAYS = "missing for what was always along"
+_ALWAYS = "missing for what was always along, or never taken out"
 _LOW, _HIGH = "5 % quantile of the same", "95 % quantile of the same"
-_WEIGHED = "missing where not weighed, or always along"
+_WEIGHED = "missing where not weighed, always along, or never taken out"
 _TOLD_APART = "missing where the gain cannot be told from nothing"
 
 COMFORT_GAIN = Output("comfort_gain", "", "aspect and bundle of items that always travelled "
@@ -39,10 +39,13 @@ COMFORT_GAIN = Output("comfort_gain", "", "aspect and bundle of items that alway
     _number("g_per_point", "g/point", f"weight by gain; {_TOLD_APART}"),
     _number("g_per_point_low", "g/point", "weight by gain_high"),
     _number("g_per_point_high", "g/point", "weight by gain_low"),
-    _text("verdict", "earned (p_helps .95 and more), probably (.8 and more), not_known, or "
-          "always_along, which cannot be judged"),
+    _text("verdict", "earned (p_helps .95 and more), probably (.8 and more) or not_known; not "
+          "judged are goes_with_better_days (ease_share .8 and more), always_along and "
+          "never_taken_out (its use is known on some trip, and it was used on none)"),
     _number("prior_share", "", "what its days left of the prior's variance: 1 where they said "
             f"nothing; {_ALWAYS}"),
+    _number("ease_share", "", "of what its days could say, the share that the ease of the trips "
+            f"and the course of time could say as well; {_ALWAYS}"),
     Term("for_comfort", "flag", "", "whether all of it is carried for comfort"),
 ), 2)  # fmt: skip
 

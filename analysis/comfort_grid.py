@@ -52,6 +52,9 @@ class ComfortData:
     carried for comfort from the rest; ``covariates`` (n, q) in units in which a slope of half a
     point would not surprise. ``ends``: the least and the most that a score can be, for whole
     scores; None for values as exact as they stand.
+
+    ``slope_sds`` (q): prior SD of each slope, None for ``Priors.slope_sd`` in all. ``doubts`` (p):
+    SD of what no day can tell from a bundle's gain, None for nothing of the kind.
     """
 
     scores: Array
@@ -61,6 +64,8 @@ class ComfortData:
     comforts: Flags
     covariates: Array
     ends: tuple[float, float] | None = SCALE
+    slope_sds: Array | None = None
+    doubts: Array | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -118,9 +123,9 @@ class Problem:
         self.days: Array = np.bincount(of_trip, minlength=self.trips).astype(float)
         self.sums: Array = np.zeros((self.trips, rows.shape[1]))
         np.add.at(self.sums, of_trip, rows)
-        self.precision: Array = np.array(
-            [priors.mean_sd**-2] + [priors.slope_sd**-2] * (self.fixed - 1)
-        )
+        q = self.fixed - 1
+        own = np.full(q, priors.slope_sd) if data.slope_sds is None else data.slope_sds
+        self.precision: Array = np.append(priors.mean_sd, own) ** -2.0
         exact = 1e-3 * float(data.scores.std())
         self.floor = max(exact, 1e-9) if data.ends is None else ROUNDING_SD
 

@@ -92,7 +92,12 @@ def _worth(aspects: Sequence[AspectGains], display: Display) -> list[Point]:
                            f"Chance of help {chance} or better."))  # fmt: skip
     open_ones = said.undecided_names(gains)
     if open_ones:
-        found.append(Point("Not known", listing(open_ones, at_most=4), "No verdict against them."))
+        found.append(Point("Too early to say", listing(open_ones, at_most=4),
+                           "They may help or hinder; the log cannot say yet."))  # fmt: skip
+    tied = said.not_apart_names(gains)
+    if tied:
+        found.append(Point("Goes with better days", listing(tied, at_most=4),
+                           "Its gain cannot be told apart from easy trips or time."))  # fmt: skip
     return found
 
 

@@ -12,7 +12,7 @@ from tarebook.analysis.cold_limit import ColdLimits, cold_limits
 from tarebook.analysis.cold_trips import ColdAhead, trips_ahead
 from tarebook.analysis.comfort_gain import AspectGains, comfort_gains
 from tarebook.analysis.comfort_grid import Array
-from tarebook.analysis.next_swap import Swap, next_swaps, trips_to_settle
+from tarebook.analysis.next_swap import Swap, held, next_swaps, trips_to_settle
 from tarebook.analysis.ordinal_fit import p_helps_as_ranks
 from tarebook.analysis.section import Opening, Section
 from tarebook.analysis.set_aside import records_set_aside
@@ -92,7 +92,7 @@ def read(
     aspects = comfort_gains(connection)
     return ComfortPage(
         aspects=aspects,
-        swaps=next_swaps(aspects),
+        swaps=next_swaps(aspects, held(connection)),
         settle=trips_to_settle(aspects),
         as_ranks={a.aspect: p_helps_as_ranks(a) for a in aspects},
         limits=limits,

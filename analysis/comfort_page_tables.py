@@ -48,7 +48,7 @@ def shelf_table(
         decimal("helps", "Chance of help", "%", 0), _right("gain", "Gain", "points"),
         _right("interval", "90 % interval"), whole("with", "Days with"),
         whole("without", "Days without"), _right("place", "Place"),
-        _right("settle", "Trips to settle"), decimal("told", "Told by its own days", "%", 0),
+        _right("settle", "Trips to settle"), decimal("told", "Share from your own data", "%", 0),
     )  # fmt: skip
     return Table.of(columns, rows, "gain", caption="Comforts by aspect")
 
@@ -71,6 +71,9 @@ def _settle(gain: Gain, settle: Mapping[tuple[str, str], int]) -> int | None:
     return min(found) if found else None
 
 
+_PER_POINT = {"g": "Grams", "oz": "Ounces"}
+
+
 def weight_table(gains: Sequence[Gain], display: Display) -> Table:
     """A row a comfort and aspect: points by weight, and weight by point where told apart."""
     large, small = large_mass(display), small_mass(display)
@@ -86,8 +89,8 @@ def weight_table(gains: Sequence[Gain], display: Display) -> Table:
     ]
     columns = (
         text("what", "Comfort"), text("aspect", "Scores"), measured("weight", "Weight", small),
-        _right("per_kg", f"Points by the {large.unit}, 90 % interval"),
-        _right("per_point", "Weight by the point, 90 % interval", small.unit),
+        _right("per_kg", f"Points per {large.unit}, 90 % interval"),
+        _right("per_point", f"{_PER_POINT[small.unit]} per point, 90 % interval", small.unit),
     )  # fmt: skip
     return Table.of(columns, rows, "gain", caption="Gain by weight")
 

@@ -3,8 +3,9 @@
 from collections.abc import Mapping, Sequence
 
 from tarebook.analysis import comfort_words as said
+from tarebook.analysis.comfort_apart import NOT_APART
 from tarebook.analysis.comfort_charts import gains_chart, weight_chart
-from tarebook.analysis.comfort_gain import AspectGains, Gain, efficient_edge
+from tarebook.analysis.comfort_gain import AspectGains, Gain, Interval, efficient_edge
 from tarebook.analysis.comfort_grid import Array
 from tarebook.analysis.comfort_page_tables import shelf_table, swap_table, weight_table
 from tarebook.analysis.figure import Figure
@@ -17,10 +18,12 @@ PRIOR_POINTS = 0.8
 """Beforehand nine gains in ten lie within this of nothing, in points: the 90 % interval of a normal
 law whose standard deviation is half-normal with scale .5."""
 SWAP_CARE = (
-    "Try changes on mild trips near home, with a way back. Only what is carried for comfort is "
-    "ever named here: safety, warmth, shelter, water, repair and first aid stay packed."
+    "Try changes on mild trips near home, with a way back. The list goes by your columns and your "
+    "counts, which cannot know every use of a thing: whatever keeps you warm, dry, lit, found, "
+    "fed, healed or afloat stays packed, also where it is named here."
 )
 _SHOWN = 12
+_BEYOND = 5
 _NO_SCORES = "a comfort score"
 
 
@@ -40,6 +43,7 @@ def shelf(
                 "home on others, so that nothing can be judged yet.",
                 n,
                 *_always(aspects),
+                *_unused(aspects),
             ),
         )
     shown = gains[:_SHOWN]
@@ -51,7 +55,7 @@ def shelf(
     )
     return Section(
         SHELF,
-        (*told, n, *_always(aspects)),
+        (*told, n, *_always(aspects), *_unused(aspects)),
         Figure("gains", f"{told[0]} A row a thing, a dot with its interval.", gains_chart(shown),
                caption),
         shelf_table(gains, settle, display),
@@ -71,10 +75,17 @@ def _verdicts(gains: Sequence[Gain], display: Display) -> list[str]:
     open_ones = said.undecided_names(gains)
     if open_ones:
         told.append(
-            f"Not known: {listing(open_ones, at_most=8)}. That is no verdict against them: their "
-            "intervals hold both a help and a hindrance."
+            f"Too early to say: {listing(open_ones, at_most=8)}. They may help or hinder; the log "
+            "cannot say yet."
         )
-    worse = [g for g in gains if g.gain.high < 0]
+    tied = said.not_apart_names(gains)
+    if tied:
+        told.append(
+            f"Goes with better days: {listing(tied, at_most=8)}. It came along on easy trips, or "
+            "from some day on, so that what it adds cannot be told apart from them. Take it on a "
+            "harder mild trip, or leave it at home on an easy one."
+        )
+    worse = [g for g in gains if g.gain.high < 0 and g.verdict == "not_known"]
     if worse:
         each = [
             f"{said.name_of(g)} ({said.SCORES_OF[g.aspect]} {said.points(g.gain.value)})"
@@ -104,18 +115,29 @@ def _always(aspects: Sequence[AspectGains]) -> tuple[str, ...]:
             f"{listing(named, at_most=8)}.",)  # fmt: skip
 
 
+def _unused(aspects: Sequence[AspectGains]) -> tuple[str, ...]:
+    """What came along and was never taken out, as far as use is noted."""
+    names = said.unused_names(aspects)
+    if not names:
+        return ()
+    return (f"Never taken out, as far as you noted, and so not judged: "
+            f"{listing(names, at_most=8)}.",)  # fmt: skip
+
+
 def _shelf_notes(gains: Sequence[Gain]) -> tuple[str, ...]:
     told = sorted(1 - g.prior_share for g in gains)
     return (
         "Chance of help: .95 and more is called earned, .8 and more probably. Rows go by it, not "
         "by points per weight, which would put the tiniest things first.",
-        f"The prior’s part: beforehand each gain is taken to lie within {PRIOR_POINTS:g} points of "
-        "nothing (nine in ten do); how varied gains are is learnt from all of them together. Of "
-        f"the doubt that leaves, a thing’s own days took away from {percent(told[0])} to "
-        f"{percent(told[-1])}.",
+        "Before looking at your scores we assume that nine gains in ten are smaller than "
+        f"{PRIOR_POINTS:g} points; how varied gains are is learnt from all of them together. Your "
+        f"own days reduced that uncertainty by {percent(told[0])} to {percent(told[-1])}, "
+        "depending on the thing.",
         "Place: where a thing may stand by gain among the comforts of its aspect; overlapping "
-        "places are ties. Trips to settle: so many trips with the opposite of the habit would tell "
-        "the gain from nothing, if it is what it seems.",
+        "places are ties. Trips to settle: trips on which you would do the opposite of your habit "
+        "(leave it, or take it) before the answer is clear, if the gain is as large as it looks.",
+        f"Goes with better days: {percent(NOT_APART)} or more of what its days could say is said "
+        "by the ease of the trips or the course of time as well, more than accident would bring.",
     )
 
 
@@ -129,13 +151,12 @@ def weight(aspects: Sequence[AspectGains], display: Display) -> Section:
         return Section.empty(heading, "a weighed comfort that was along on some scored days only")
     told = [
         f"With {said.name_of(g)} a point of {said.SCORES_OF[g.aspect]} score weighed about "
-        f"{mass(_tens(per.value), display)} ({mass(_tens(per.low), display)} to "
-        f"{mass(_tens(per.high), display)})."
+        f"{mass(_tens(per.value), display)} ({_range(per, display)})."
         for g in gains
         if g.verdict == "earned" and (per := g.g_per_point) is not None
     ]
     if not told:
-        told = ["No comfort’s gain can be told from nothing yet, so that grams by the point would "
+        told = ["No comfort’s gain can be told from nothing yet, so that grams per point would "
                 "mean nothing."]  # fmt: skip
     edge = efficient_edge(gains)
     if edge:
@@ -157,8 +178,16 @@ def weight(aspects: Sequence[AspectGains], display: Display) -> Section:
         tuple(told),
         figure,
         weight_table(gains, display),
-        ("Grams by the point stand only where the gain can be told from nothing.",),
+        ("Grams per point stand only where the gain can be told from nothing.",),
     )
+
+
+def _range(per: Interval, display: Display) -> str:
+    """Both ends, but no upper one where that is beyond all measure."""
+    low = mass(_tens(per.low), display)
+    if per.high > _BEYOND * per.value:
+        return f"at least {low}"
+    return f"{low} to {mass(_tens(per.high), display)}"
 
 
 def _tens(grams: float) -> float:
@@ -212,6 +241,12 @@ def sureness(
         )
     slopes = [said.slopes(a, display) for a in aspects]
     told += [line for line in slopes if line]
+    blank = said.not_written(aspects)
+    if blank:
+        told.append(
+            f"How easy trips were is known in part only: no {listing(blank)} to go by. So the "
+            "verdicts are more careful."
+        )
     if said.comforts_of(aspects):
         told.append(_ranks(aspects, as_ranks))
     return Section(
@@ -219,8 +254,10 @@ def sureness(
         tuple(told),
         notes=(
             "What came along is compared with what stayed at home, not what was used with what was "
-            "not: bad nights make one reach for things. Packing is no lottery either: what you "
-            "take on trips that you expect to be good looks better than it is.",
+            "not: bad nights make one reach for things. Comforts come along on easy trips, and "
+            "scores may rise with the years. So distance, climb, length, rain, warmth, way of "
+            "travelling and the date are allowed for as far as they are written down, and beyond "
+            "that what comforts have in common in coming along.",
             "In invented logbooks one in a hundred gains of over half a point could be proved "
             "after 12 trips, three in ten after 40; swaps make that faster.",
             "The table comfort_gain holds every item that came along, comforts or not.",
@@ -236,6 +273,8 @@ def _ranks(aspects: Sequence[AspectGains], as_ranks: Mapping[str, Array | None])
             continue
         for bundle, chance in zip(aspect.days.bundles, ranks, strict=True):
             gain = next(g for g in aspect.gains if g.bundle is bundle)
+            if gain.verdict == "goes_with_better_days":
+                continue
             if bundle.for_comfort and said.verdict_at(chance) != gain.verdict:
                 changed.append(
                     f"{said.name_of(gain)} ({said.SCORES_OF[aspect.aspect]}) would be "

@@ -30,9 +30,9 @@ def comfort_gain(store: duckdb.DuckDBPyConnection) -> Rows:
 def next_swap(store: duckdb.DuckDBPyConnection) -> Rows:
     """A row a change, the most instructive first; columns of ``comfort_glossary.NEXT_SWAP``."""
     from tarebook.analysis.comfort_gain import comfort_gains
-    from tarebook.analysis.next_swap import next_swaps
+    from tarebook.analysis.next_swap import held, next_swaps
 
-    return swap_rows(next_swaps(comfort_gains(store)))
+    return swap_rows(next_swaps(comfort_gains(store), held(store)))
 
 
 def cold_limits(store: duckdb.DuckDBPyConnection) -> Rows:
@@ -125,6 +125,9 @@ def _gain_rows(aspects: "Sequence[AspectGains]") -> Iterator[dict[str, Any]]:
             blank = dict.fromkeys(glossary.COMFORT_GAIN.columns)
             about = _about(aspect.aspect, aspect.always)
             yield {**blank, **about, "verdict": "always_along"}
+        for bundle in aspect.days.unused:
+            blank = dict.fromkeys(glossary.COMFORT_GAIN.columns)
+            yield {**blank, **_about(aspect.aspect, bundle), "verdict": "never_taken_out"}
 
 
 def _gain_row(gain: "Gain") -> dict[str, Any]:
@@ -136,6 +139,7 @@ def _gain_row(gain: "Gain") -> dict[str, Any]:
         "p_helps": gain.p_helps,
         "verdict": gain.verdict,
         "prior_share": gain.prior_share,
+        "ease_share": gain.ease_share,
     }
 
 

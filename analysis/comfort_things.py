@@ -30,6 +30,7 @@ class Thing:
     weighed. ``cost`` of missing it, 0 to 10. ``stays_along`` of ``stays_owned`` overnight trips of
     its ways of travelling, while it was owned, had it along; ``only_one``: on some trip it was the
     only one of its system; ``lately_along`` of the last ``lately_stays`` overnight trips had it.
+    ``never_used``: on some trip its use is known, and on none was it used.
     """
 
     item: str
@@ -50,6 +51,7 @@ class Thing:
     only_one: bool
     lately_stays: int
     lately_along: int
+    never_used: bool = False
 
     @property
     def usual(self) -> bool:

@@ -24,8 +24,10 @@ SCORES_OF = {"sleep": "sleep", "camp": "camp", "moving": "moving", "fun": "fun"}
 VERDICTS = {
     "earned": "Earned its grams",
     "probably": "Probably did",
-    "not_known": "Not known",
+    "not_known": "Too early to say",
+    "goes_with_better_days": "Goes with better days: cannot be told apart",
     "always_along": "Always along: cannot be judged",
+    "never_taken_out": "Never taken out: not judged",
 }
 FEW_DAYS = 20
 """Fewer scored days than this tell little of any single thing."""
@@ -80,10 +82,25 @@ def by_verdict(gains: Sequence[Gain], verdict: str) -> list[Gain]:
 
 
 def undecided_names(gains: Sequence[Gain]) -> list[str]:
-    """Names of what has neither earned its grams nor probably has, in any aspect."""
+    """Names of what has no verdict in any aspect, and may have one with more scores."""
     decided = {g.bundle.things for g in gains if g.verdict != "not_known"}
     open_ones = (g for g in gains if g.bundle.things not in decided)
     return sorted({name for gain in open_ones for name in gain.bundle.names})
+
+
+def not_apart_names(gains: Sequence[Gain]) -> list[str]:
+    """Names of what goes with better days in some aspect, and helps in none."""
+    helping = {g.bundle.things for g in gains if g.helps}
+    found = (
+        g for g in by_verdict(gains, "goes_with_better_days") if g.bundle.things not in helping
+    )
+    return sorted({name for gain in found for name in gain.bundle.names})
+
+
+def unused_names(aspects: Sequence[AspectGains]) -> list[str]:
+    """Names of comforts that came along and were never taken out."""
+    found = (bundle for a in aspects for bundle in a.days.unused if bundle.for_comfort)
+    return sorted({name for bundle in found for name in bundle.names})
 
 
 def with_aspects(gains: Sequence[Gain]) -> str:
@@ -145,9 +162,12 @@ def verdict_at(p_helps: float) -> str:
 
 
 _SLOPES = {
-    "milder": "a night milder by {step} against the rating",
+    "milder": "a night {step} milder",
+    "warmer": "a night {step} warmer",
     "wet": "a wet day",
     "farther": "a day twice as long as usual",
+    "higher": "a day with twice the usual climb",
+    "later": "each year",
 }
 
 
@@ -155,13 +175,25 @@ def slopes(aspect: AspectGains, display: Display) -> str:
     """What the days were like, where it can be told from nothing; empty where it cannot."""
     step = temperature_step(display, 0).text(MILDER_STEP_C)
     told = [
-        f"{_SLOPES[name].format(step=step)} {points(slope.mean)} points"
+        f"{_SLOPES[name].format(step=step)} {'adds' if slope.mean > 0 else 'takes'} about "
+        f"{number(abs(slope.mean), 1)} points"
         for name, slope in aspect.slopes
-        if slope.low > 0 or slope.high < 0
+        if name in _SLOPES and (slope.low > 0 or slope.high < 0)
     ]
     if not told:
         return ""
-    return sentence(f"Reckoned out of {SCORES_OF[aspect.aspect]} scores: {listing(told)}")
+    return sentence(f"Allowed for in {SCORES_OF[aspect.aspect]} scores: {listing(told)}")
+
+
+_FACTS = {
+    "distance": ("farther",), "lows": ("milder", "warmer"), "wet days": ("wet",),
+}  # fmt: skip
+
+
+def not_written(aspects: Sequence[AspectGains]) -> list[str]:
+    """Which facts of how easy a trip was are known of no scored day, or the same on all."""
+    known = {c.name for aspect in aspects for c in aspect.days.covariates}
+    return [fact for fact, names in _FACTS.items() if not known & set(names)]
 
 
 def small_percent(share: float) -> str:

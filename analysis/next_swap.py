@@ -3,18 +3,24 @@
 How far a trip shrinks the variance of the gains does not depend on how it will be scored: it is
 worked for likely values of the spreads, as for scores inside the scale, and averaged. A swap is
 worth what it takes from the variance of the comforts' gains, over all aspects, beyond what the same
-trip would take without it. Only comforts are ever left at home.
+trip would take without it.
+
+The next mild trip has no name, so the record cannot be asked whether it covers it: only leisure
+things are ever named to be left at home, and of them nothing that is held back (`leaving`).
 """
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 
+import duckdb
 import numpy as np
 from tarebook.analysis.comfort_days import AspectDays
 from tarebook.analysis.comfort_gain import AspectGains
 from tarebook.analysis.comfort_grid import Array, Priors, Problem
-from tarebook.analysis.comfort_things import Thing, carried_for_comfort
+from tarebook.analysis.comfort_things import COMFORT_SYSTEMS, Thing, carried_for_comfort
+from tarebook.analysis.leaving import held_back
 
 SWAPS = 3
 MOST_TRIPS = 30
@@ -53,10 +59,22 @@ class Swap:
     narrows: tuple[Narrowing, ...]
 
 
-def next_swaps(aspects: Sequence[AspectGains]) -> tuple[Swap, ...]:
-    """The changes that would teach the most, at most three, the most instructive first."""
+def held(connection: duckdb.DuckDBPyConnection) -> Container[str]:
+    """Items that no swap may leave at home. Nothing counts as given up, which holds back more."""
+    return held_back(connection, date.min)
+
+
+def next_swaps(aspects: Sequence[AspectGains], held: Container[str]) -> tuple[Swap, ...]:
+    """The changes that would teach the most, at most three, the most instructive first.
+
+    ``held``: items that must not be left at home, as `held` gives them.
+    """
     comforts = _comforts(aspects)
-    candidates = [item for item, thing in comforts.items() if _may_change(thing, aspects)]
+    candidates = [
+        item
+        for item, thing in comforts.items()
+        if _may_change(thing, aspects) and (not thing.usual or _may_be_left(thing, held))
+    ]
     totals = dict.fromkeys(candidates, 0.0)
     narrows: dict[str, list[Narrowing]] = {item: [] for item in candidates}
     for aspect in aspects:
@@ -137,6 +155,10 @@ def _may_change(thing: Thing, aspects: Sequence[AspectGains]) -> bool:
     if thing.usual:
         return not any(thing.item in other.needs for other in others.values() if other.usual)
     return all(need in others and others[need].usual for need in thing.needs)
+
+
+def _may_be_left(thing: Thing, held: Container[str]) -> bool:
+    return thing.system in COMFORT_SYSTEMS and thing.item not in held
 
 
 class _Study:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from tarebook.analysis.comfort_gain import AspectGains
-from tarebook.analysis.comfort_grid import Array
+from tarebook.analysis.comfort_grid import Array, Priors
 
 LOGISTIC_SD = math.pi / math.sqrt(3)
 _STEPS = 100
@@ -71,10 +71,15 @@ def p_helps_as_ranks(aspect: AspectGains) -> Array | None:
     trips = np.eye(fit.trips)[data.trips]
     table = np.hstack([_centred(data.along), _centred(data.covariates), trips])
     spread = np.where(data.comforts, fit.comfort_sd.mean, fit.rest_sd.mean) * np.sqrt(data.sizes)
-    sds = [spread, np.full(data.covariates.shape[1], 0.5), np.full(fit.trips, fit.trip_sd.mean)]
+    slopes = np.full(data.covariates.shape[1], Priors().slope_sd)
+    slopes = slopes if data.slope_sds is None else data.slope_sds
+    doubts = np.zeros(len(spread)) if data.doubts is None else data.doubts
+    sds = [spread, slopes, np.full(fit.trips, fit.trip_sd.mean)]
     found = fit_ordinal(data.scores, table, (np.concatenate(sds) * scale) ** -2.0)
     p = data.along.shape[1]
-    helps: Array = ndtr(found.coefficients[:p] / np.sqrt(np.diag(found.covariance)[:p]))
+    helps: Array = ndtr(
+        found.coefficients[:p] / np.sqrt(np.diag(found.covariance)[:p] + (doubts * scale) ** 2)
+    )
     return helps
 
 

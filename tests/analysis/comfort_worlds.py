@@ -86,12 +86,12 @@ def draw(world: World, trips: int, rng: np.random.Generator) -> Drawn:
         + rng.normal(0, noise, len(of_trip))
     )
     scores = np.clip(np.floor(values + 0.5), 1, 5) if world.whole else values
-    along, true, sizes, flags = _bundled(packed[of_trip], gains, comforts)
+    along, true, sizes, flags = bundled(packed[of_trip], gains, comforts)
     ends = (1.0, 5.0) if world.whole else None
     return Drawn(ComfortData(scores, of_trip, along, sizes, flags, covariates, ends), true)
 
 
-def _bundled(packed: Array, gains: Array, comforts: Array) -> tuple[Array, Array, Array, Array]:
+def bundled(packed: Array, gains: Array, comforts: Array) -> tuple[Array, Array, Array, Array]:
     groups: dict[bytes, list[int]] = {}
     for item in range(packed.shape[1]):
         if packed[:, item].any() and not packed[:, item].all():

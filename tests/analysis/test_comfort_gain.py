@@ -21,7 +21,7 @@ from tarebook.analysis.comfort_grid import ComfortData, Priors, Problem
 from tarebook.analysis.comfort_model import fit_comfort
 from tarebook.analysis.comfort_tables import TABLES
 from tarebook.analysis.comfort_things import Thing, carried_for_comfort, things_along
-from tarebook.analysis.next_swap import MOST_TRIPS, next_swaps, trips_to_settle
+from tarebook.analysis.next_swap import MOST_TRIPS, held, next_swaps, trips_to_settle
 from tarebook.analysis.ordinal_fit import p_helps_as_ranks
 from tarebook.analysis.store import open_store
 from tarebook.tripdata.demo import truth
@@ -47,17 +47,17 @@ def true_gain(gain: Gain) -> float:
 def test_the_demos_truth_is_found(aspects: tuple[AspectGains, ...]) -> None:
     known = {(g.aspect, g.bundle.bundle): g for a in aspects for g in a.gains}
     chair, pillow = known["camp", "sit-chair"], known["sleep", "pillow"]
-    assert chair.verdict == "earned"
+    assert chair.verdict in ("earned", "probably")
     assert pillow.verdict in ("earned", "probably")
     for item in truth.DOES_NOT_EARN:
-        assert all(known[a.aspect, item].verdict != "earned" for a in aspects)
-    # 90 % intervals of some forty comforts: at least eight in ten hold (the mean is nine in ten).
+        assert all(known[a.aspect, item].verdict not in ("earned", "probably") for a in aspects)
+    # 90 % intervals of some thirty comforts: at least eight in ten hold (the mean is nine in ten).
     comforts = [gain for aspect in aspects for gain in aspect.comforts]
     held = [
         g.gain.low <= true_gain(g) <= g.gain.high
         for g in comforts
     ]  # fmt: skip
-    assert len(held) > 30
+    assert len(held) > 25  # what was never taken out is not among them
     assert np.mean(held) > 0.8
     assert chair.gain.high > 0.9, "the true gain of 1.0 is drawn in a little"
 
@@ -147,7 +147,7 @@ def test_what_keeps_one_safe_is_no_comfort(change: dict[str, Any]) -> None:
 def test_swaps_name_comforts_only_and_the_best_first(
     demo: Any, aspects: tuple[AspectGains, ...]
 ) -> None:
-    swaps = next_swaps(aspects)
+    swaps = next_swaps(aspects, held(demo))
     known = {thing.item: thing for thing in things_along(demo)}
     assert [s.rank for s in swaps] == [1, 2, 3]
     for swap in swaps:
@@ -155,6 +155,7 @@ def test_swaps_name_comforts_only_and_the_best_first(
         assert not any((thing.insurance, thing.essential, thing.borrowed, thing.retired_on))
         assert thing.system in ("leisure", "other", "light", "cook", "power", "hygiene")
         assert swap.action == ("leave" if thing.usual else "take")
+        assert swap.action == "take" or thing.system == "leisure"
         assert all(n.after < n.before for n in swap.narrows)
     reductions = [s.variance_reduction for s in swaps]
     assert reductions == sorted(reductions, reverse=True)
@@ -170,7 +171,7 @@ def test_what_a_swap_teaches_against_working_it_out_with_the_trip_added(
 ) -> None:
     """The trip put to the data as rows of its own: a variance does not ask for scores."""
     aspect = next(a for a in aspects if a.aspect == "camp")
-    swap = next(s for s in next_swaps(aspects) if s.narrows[0].aspect == "camp")
+    swap = next(s for s in next_swaps(aspects, ()) if s.narrows[0].aspect == "camp")
     days, data = aspect.days, aspect.days.data
     (place,) = [n for n, b in enumerate(days.bundles) if swap.thing in b.things]
     assert len(days.bundles[place].things) == 1
@@ -187,7 +188,8 @@ def test_what_a_swap_teaches_against_working_it_out_with_the_trip_added(
     variances = {False: 0.0, True: 0.0}
     for comfort, rest, trip, noise in aspect.fit.likely:
         prior = np.where(data.comforts, comfort, rest) ** 2 * data.sizes
-        priors = np.concatenate([prior, [1.5**2], np.full(data.covariates.shape[1], 0.5**2)])
+        assert data.slope_sds is not None
+        priors = np.concatenate([prior, [1.5**2], data.slope_sds**2])
         for more in (False, True):
             n = len(trips) if more else len(data.trips)
             table = np.hstack([centred, fixed])[:n]
@@ -208,7 +210,7 @@ def aspect_of(data: ComfortData) -> AspectDays:
     )  # fmt: skip
     rows = tuple((f"t{trip}", date(2026, 5, 1)) for trip in data.trips)
     return AspectDays("camp", replace(data, covariates=np.zeros((len(rows), 0))), bundles, None,
-                      (), rows, 0)  # fmt: skip
+                      (), (), rows, 0.0)  # fmt: skip
 
 
 def test_intervals_hold_as_often_as_they_say_with_truth_from_the_priors() -> None:
@@ -274,6 +276,12 @@ def test_the_tables_have_the_agreed_columns(demo: Any, logbook: Callable[[str], 
     )
     always = gains[gains["verdict"] == "always_along"]
     assert len(always) == 4
+    unused = gains[gains["verdict"] == "never_taken_out"]
+    assert {"draughts-set", "spare-mug"} <= set(unused["bundle"])
+    assert unused[["gain", "p_helps", "points_per_kg", "g_per_point"]].isna().all(axis=None)
     assert always[["gain", "p_helps", "points_per_kg", "g_per_point"]].isna().all(axis=None)
-    assert set(gains["verdict"]) <= {"earned", "probably", "not_known", "always_along"}
+    assert set(gains["verdict"]) <= {
+        "earned", "probably", "not_known", "always_along", "never_taken_out",
+        "goes_with_better_days",
+    }  # fmt: skip
     assert gains["items"].str.contains("Charger for the e-bike;E-bike").any()

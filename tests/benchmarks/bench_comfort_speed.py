@@ -23,7 +23,7 @@ def camper(nights: int, items: int, rng: np.random.Generator) -> ComfortData:
     scores = np.clip(np.round(level[trips] + rng.normal(0, 0.6, nights)), 1, 5)
     return ComfortData(
         scores, trips, packed[trips].astype(float), np.ones(items), comforts,
-        rng.normal(0, 1, (nights, 3)),
+        rng.normal(0, 1, (nights, 14)),
     )  # fmt: skip
 
 

@@ -3,7 +3,8 @@
 -- such; missing where one of them is not weighed. `stays_owned`: overnight trips of the ways of
 -- travelling it came along on, while it was owned; `stays_along`: those of them it came along on.
 -- `only_one`: on some trip it was the only thing of its system. `lately_along`: of the last
--- `lately_stays` overnight trips, at most five, those it came along on.
+-- `lately_stays` overnight trips, at most five, those it came along on. `never_used`: on some trip its
+-- use is known, and on none was it used.
 WITH latest AS (
   SELECT c.item, max_by(c.trip, (t.start_on, t.trip)) AS trip, min(t.start_on) AS first_on
   FROM carried_rows AS c
@@ -54,6 +55,12 @@ chances AS (
   WHERE s.start_on >= least(coalesce(g.bought_on, l.first_on), l.first_on)
     AND (g.retired_on IS NULL OR s.start_on < g.retired_on)
   GROUP BY m.item
+),
+uses AS (
+  SELECT item, bool_or(known) AND NOT bool_or(coalesce(used, false)) AS never_used
+  FROM trip_item_use
+  WHERE NOT plan
+  GROUP BY item
 )
 SELECT
   g.item,
@@ -76,10 +83,12 @@ SELECT
   n.item IS NOT NULL AS only_one,
   (SELECT count(*) FROM lately) AS lately_stays,
   (SELECT count(*) FROM lately AS y SEMI JOIN along AS a ON a.trip = y.trip AND a.item = g.item)
-    AS lately_along
+    AS lately_along,
+  coalesce(u.never_used, false) AS never_used
 FROM latest AS l
 JOIN stg_gear AS g ON g.item = l.item
 JOIN loads AS o ON o.item = l.item
 LEFT JOIN chances AS c ON c.item = l.item
 LEFT JOIN alone AS n ON n.item = l.item
+LEFT JOIN uses AS u ON u.item = l.item
 ORDER BY g.item
