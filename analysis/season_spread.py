@@ -3,7 +3,8 @@
 Lows are not quite normally distributed: in winter the cold ones stray further than the mild ones,
 in spring and autumn less far. A night's deviation is that of a standard normal score, bent by the
 season's skew and stretched by its spread: a shifted lognormal distribution of mean 0, in standard
-deviations of the normals' file. The score is what neighbouring nights have in common (`night_chain`).
+deviations of the normals' file. What neighbouring nights have in common is the score
+(`night_chain`).
 
 Where the figures are from (`tests/benchmarks/bench_season_spread.py` works them out and prints how
 good they are; no published source):
@@ -13,8 +14,8 @@ good they are; no published source):
   of its hourly normals 1981-2010 from 4 to 7 in the morning: December to March -.28, April and May
   +.60, June to August .00, September to November +.17. March goes with winter at both. What makes
   cold nights more likely is taken whole, what makes them rarer by half; rounded to .05.
-- *spread*: at Central Park 1.00, 1.03, .93, .99 of the file's. What is smaller than the file's is not
-  taken.
+- *spread*: at Central Park 1.00, 1.03, .93, .99 of the file's. What is smaller than the file's is
+  not taken.
 
 Both are of a temperate climate with snow, from 41 to 42 degrees north. They hold for the middle of
 each month, in between they go from one to the next; south of the equator half a year later. In the

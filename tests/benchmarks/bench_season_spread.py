@@ -36,8 +36,8 @@ SEASONS = {
 }  # fmt: skip
 LEBANON_YEARS = 22
 ALIKE = 2.0
-"""A cold night rarely comes alone: the error of a count is that of independent nights times the root
-of this (1 + 2 x the sum of the correlations of nights under -1.5 to -2, by the model)."""
+"""A cold night rarely comes alone: the error of a count is that of independent nights times the
+root of this (1 + 2 x the sum of the correlations of nights under -1.5 to -2, by the model)."""
 LATITUDE = 42.0
 DEPTHS = (1.0, 1.5, 2.0, 2.5)
 
@@ -140,7 +140,7 @@ def derive(folder: Path, nights: Sequence[Night]) -> None:
         skew = round((mean if mean < 0 else mean / 2) * 20) / 20
         spread = float(np.std(own))
         print(f"  {name}: {here:+.2f} {there:+.2f} -> {skew:+.2f}; {spread:.3f} -> "
-              f"{max(1.0, round(spread, 2)):.2f}; {used.skew:+.2f} and {used.spread:.2f}")  # fmt: skip
+              f"{max(1.0, round(spread, 2)):.2f}; {used.skew:+.2f}, {used.spread:.2f}")  # fmt: skip
 
 
 def seasons_of(nights: Iterable[Night]) -> dict[str, list[Night]]:
