@@ -18,9 +18,7 @@ from tarebook.analysis.words import Display
 
 AROUND_DAYS = 5
 """The band is shown so many days before and after the nights."""
-_OF_100 = (
-    "As cold: how many of 100 such nights are as cold or colder, were lows normally distributed."
-)
+_OF_100 = "As cold: how many of 100 such nights are as cold or colder."
 _RATED_AS = {"comfort": "comfort rating", "limit": "limit rating", "maker": "maker's rating"}
 
 

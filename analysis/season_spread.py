@@ -91,7 +91,7 @@ class SeasonSpread:
         """
         size = abs(self.skew)
         root = math.cbrt(1 + size**2 / 2 + size * math.sqrt(1 + size**2 / 4))
-        grown = root + 1 / root - 2  # w - 1
+        grown = (root - 1) ** 2 / root  # w - 1
         bend = math.copysign(math.sqrt(math.log1p(grown)), self.skew)
         half = math.expm1(bend**2 / 2)
         return bend, half / bend, self.spread * abs(bend) / ((1 + half) * math.sqrt(grown))
@@ -104,7 +104,7 @@ SPRING = SeasonSpread(1.03, 0.30)
 SUMMER = SeasonSpread(1.0, 0.0)
 AUTUMN = SeasonSpread(1.0, 0.10)
 _NORTHERN = (*(WINTER,) * 3, *(SPRING,) * 2, *(SUMMER,) * 3, *(AUTUMN,) * 3, WINTER)
-"""By month, January first."""
+"""By month, January first; `sql/marts/night_seasons` has the same figures."""
 
 
 def season_of_night(night: date, latitude: float | None) -> SeasonSpread:
