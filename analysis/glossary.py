@@ -199,8 +199,8 @@ OUTLOOK = Output("outlook", "", "night to come at a place, or of a trip", (
     _number("normal_low_c", "°C", "normal low, brought to the height of the place"),
     _number("sd_c", "°C", "standard deviation of single lows around it"),
     _number("p_below", "", "chance of a low below below_c that night, by the season's spread and "
-            "skew; missing also where it would be rare: more than 2.5 standard deviations below "
-            "the normal, or a chance under 1 in 160"),
+            "skew; missing also where it would be rare, more than 2.5 standard deviations below "
+            "the normal"),
     _number("p_any_below", "", "chance that at least one of the nights falls below it, being alike "
             "(AR(1), correlation .68); missing also where it would be rare on each of them; the "
             "same on every row"),

@@ -30,7 +30,7 @@ from tarebook.tripdata.errors import QuestionError
 NORMALS_OFF_SD = 0.3
 """How far normals may be off for a place, in standard deviations, either way."""
 RARE_SD = 2.5
-"""Farther below the normal, in standard deviations or as a score, a night is just "rare"."""
+"""Farther below its normal, in standard deviations of the file, a night is just "rare"."""
 _COLDEST_C, _WARMEST_C = -60.0, 60.0
 
 
@@ -164,8 +164,7 @@ def _odds(nights: Sequence[tuple[SeasonSpread, float]], rare: bool) -> tuple[flo
     """Chance that any night falls below its gap, in the file's standard deviations; its range."""
     chance = any_below([season.score(gap) for season, gap in nights])
     if rare:
-        edges = [max(-RARE_SD, season.score(-RARE_SD)) for season, _ in nights]
-        return chance, 0.0, any_below(edges)
+        return chance, 0.0, any_below([season.score(-RARE_SD) for season, _ in nights])
     others = [
         any_below([season.score(gap + shift) for season, gap in nights], correlation)
         for correlation in NIGHT_TO_NIGHT_RANGE
@@ -182,14 +181,9 @@ def _gap(night: BandNight, below_c: float | None) -> float | None:
 
 
 def _night(night: BandNight, season: SeasonSpread, gap: float | None) -> OutlookNight:
-    rare = gap is not None and is_rare(gap, season)
+    rare = gap is not None and gap < -RARE_SD
     chance = None if gap is None or rare else normal_cdf(season.score(gap))
     return OutlookNight(night.night, night.normal_low_c, night.sd_c, chance, season, rare)
-
-
-def is_rare(deviation: float, season: SeasonSpread) -> bool:
-    """Whether a night so far from its normal, in the file's standard deviations, is just rare."""
-    return min(deviation, season.score(deviation)) < -RARE_SD
 
 
 def _temperature(below_c: float) -> None:

@@ -228,7 +228,7 @@ def test_a_trip_of_which_nothing_can_be_said(store: Any) -> None:
     found = trip_context(store)
     assert (found.anomaly_sd_c, found.p_as_cold) == (None, None)
     assert context_words.trip_sentence(found, CELSIUS) == (
-        "The night was 6.5\u202f°C colder than usual for the place and date."
+        "The night was 6.8\u202f°C colder than usual for the place and date."
     )
 
 
