@@ -275,12 +275,8 @@ def lows(outlook: Outlook, display: Display) -> str:
     """The usual lows and how far single nights stray: "lows near 8 °C, nine nights in ten ..."."""
     normals = [night.normal_low_c for night in outlook.nights]
     near = _span(min(normals), max(normals), display)
-    ends = [
-        (night.normal_low_c - NINE_IN_TEN_SD * night.sd_c,
-         night.normal_low_c + NINE_IN_TEN_SD * night.sd_c)
-        for night in outlook.nights
-        if night.sd_c is not None
-    ]  # fmt: skip
+    found = (night.middle_c(NINE_IN_TEN_SD) for night in outlook.nights)
+    ends = [span for span in found if span is not None]
     if len(ends) < len(normals):
         return f"lows near {near}"
     low, high = min(low for low, _ in ends), max(high for _, high in ends)

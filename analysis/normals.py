@@ -7,6 +7,7 @@ from datetime import date
 import duckdb
 from tarebook.analysis.frames import ask
 from tarebook.analysis.night_chain import mean_spread, normal_cdf
+from tarebook.analysis.season_spread import PLAIN, SeasonSpread, season_of_night
 from tarebook.analysis.station_choice import NoStation, StationChoice, station_of_trip
 from tarebook.analysis.trip_choice import TripChoice, choose_past_trip
 
@@ -70,11 +71,24 @@ class TripContext:
 
 @dataclass(frozen=True, slots=True)
 class BandNight:
-    """What is usual for one night: the normal of the low and the spread of single nights."""
+    """What is usual for one night: the normal of the low and the spread of single nights.
+
+    ``sd_c`` is the file's standard deviation, ``season`` the distribution of lows around their
+    normal in units of it.
+    """
 
     night: date
     normal_low_c: float
     sd_c: float | None
+    season: SeasonSpread = PLAIN
+
+    def middle_c(self, deviations: float) -> tuple[float, float] | None:
+        """Between which lows such a part of the nights lies, as that many deviations either side
+        of the normal are of a normal distribution; None where the spread is not known."""
+        if self.sd_c is None:
+            return None
+        low, high = self.season.deviation(-deviations), self.season.deviation(deviations)
+        return self.normal_low_c + self.sd_c * low, self.normal_low_c + self.sd_c * high
 
 
 def trip_context(connection: duckdb.DuckDBPyConnection, trip: str | None = None) -> TripContext:
@@ -142,4 +156,6 @@ def normal_band(
         first=first,
         last=last,
     )
-    return tuple(BandNight(**row) for row in rows)
+    return tuple(
+        BandNight(**row, season=season_of_night(row["night"], station.latitude)) for row in rows
+    )

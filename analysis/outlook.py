@@ -14,7 +14,7 @@ import duckdb
 from tarebook.analysis.frames import ask
 from tarebook.analysis.night_chain import NIGHT_TO_NIGHT_RANGE, any_below, normal_cdf
 from tarebook.analysis.normals import BandNight, normal_band
-from tarebook.analysis.season_spread import SeasonSpread, season_of_night
+from tarebook.analysis.season_spread import SeasonSpread
 from tarebook.analysis.station_choice import (
     NoStation,
     Place,
@@ -35,19 +35,13 @@ _COLDEST_C, _WARMEST_C = -60.0, 60.0
 
 
 @dataclass(frozen=True, slots=True)
-class OutlookNight:
-    """One night to come: normal of the low, spread of single nights, chance of a low below.
+class OutlookNight(BandNight):
+    """One night to come: what is usual, and the chance of a low below the threshold.
 
-    ``sd_c`` is the file's standard deviation, ``season`` the distribution of lows around their
-    normal in units of it. ``p_below`` is missing without a threshold or spread, and where such a
-    night is ``rare``.
+    ``p_below`` is missing without a threshold or spread, and where such a night is ``rare``.
     """
 
-    night: date
-    normal_low_c: float
-    sd_c: float | None
-    p_below: float | None
-    season: SeasonSpread
+    p_below: float | None = None
     rare: bool = False
 
 
@@ -137,10 +131,9 @@ def _outlook(
 ) -> Outlook:
     last = end_on - timedelta(days=1)
     band = normal_band(connection, station, start_on, last) if last >= start_on else ()
-    seasons = [season_of_night(night.night, station.latitude) for night in band]
     gaps = [_gap(night, below_c) for night in band]
-    nights = tuple(map(_night, band, seasons, gaps))
-    known = [(s, gap) for s, gap in zip(seasons, gaps, strict=True) if gap is not None]
+    nights = tuple(map(_night, band, gaps))
+    known = [(n.season, gap) for n, gap in zip(band, gaps, strict=True) if gap is not None]
     complete = bool(known) and len(known) == (end_on - start_on).days
     rare = complete and all(night.rare for night in nights)
     odds = _odds(known, rare) if complete else None
@@ -180,10 +173,10 @@ def _gap(night: BandNight, below_c: float | None) -> float | None:
     return (below_c - night.normal_low_c) / night.sd_c
 
 
-def _night(night: BandNight, season: SeasonSpread, gap: float | None) -> OutlookNight:
+def _night(night: BandNight, gap: float | None) -> OutlookNight:
     rare = gap is not None and gap < -RARE_SD
-    chance = None if gap is None or rare else normal_cdf(season.score(gap))
-    return OutlookNight(night.night, night.normal_low_c, night.sd_c, chance, season, rare)
+    chance = None if gap is None or rare else normal_cdf(night.season.score(gap))
+    return OutlookNight(night.night, night.normal_low_c, night.sd_c, night.season, chance, rare)
 
 
 def _temperature(below_c: float) -> None:
