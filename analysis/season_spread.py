@@ -36,6 +36,8 @@ if TYPE_CHECKING:
 
 TROPIC_DEG = 23.44
 """Latitude of the tropics: the sun's greatest declination."""
+_STRAIGHT = 1e-6
+"""A skewness too small to tell from none, and to divide by."""
 _FAR = 38.0
 """A score that no night reaches: the normal curve beyond it is 0 in double precision."""
 
@@ -53,7 +55,7 @@ class SeasonSpread:
 
     def deviation(self, score: float) -> float:
         """A night's deviation from its normal, in the file's standard deviations, by its score."""
-        if not self.skew:
+        if abs(self.skew) < _STRAIGHT:
             return self.spread * score
         bend, centre, stretch = self._curve
         return stretch * (math.expm1(bend * score) / bend - centre)
@@ -62,7 +64,7 @@ class SeasonSpread:
         """The same for an array."""
         import numpy as np
 
-        if not self.skew:
+        if abs(self.skew) < _STRAIGHT:
             return self.spread * scores
         bend, centre, stretch = self._curve
         bent: Array = stretch * (np.expm1(bend * scores) / bend - centre)
@@ -73,7 +75,7 @@ class SeasonSpread:
 
         Beyond where the bent curve ends, a score that no night reaches.
         """
-        if not self.skew:
+        if abs(self.skew) < _STRAIGHT:
             return deviation / self.spread
         bend, centre, stretch = self._curve
         grown = bend * (deviation / stretch + centre)

@@ -172,8 +172,10 @@ def test_three_nights_at_lebanon_agree_with_a_simulation(noaa: Noaa) -> None:
     for k in (1, 2):
         steps[:, k] = 0.68 * steps[:, k - 1] + np.sqrt(1 - 0.68**2) * steps[:, k]
     # Each low bent by the season's curve of its night.
-    lows = [m + s * n.season.deviations(steps[:, k])
-            for k, (m, s, n) in enumerate(zip(means, spreads, found.nights, strict=True))]  # fmt: skip
+    lows = [
+        night.normal_low_c + night.sd_c * night.season.deviations(steps[:, k])
+        for k, night in enumerate(found.nights)
+    ]
     share = (np.array(lows) < -4.0).any(axis=0).mean()
     error = np.sqrt(share * (1 - share) / draws)
     print(f"three nights at Lebanon: {found.p_any:.5f}, simulated {share:.5f} ± {error:.5f}")
