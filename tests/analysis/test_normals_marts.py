@@ -10,7 +10,9 @@ from hypothesis import HealthCheck, given, settings
 from normals_drawing import Drawn, drawn, normals, refill, store_of
 from scipy.stats import norm
 from store_drawing import empty_store, trip
-from tarebook.analysis import marts
+from tarebook.analysis import context_words, marts
+from tarebook.analysis.night_chain import any_below
+from tarebook.analysis.outlook import Outlook, outlook_of_trip, outlook_rows
 from tarebook.analysis.season_spread import season_of_night
 from tarebook.analysis.station_choice import (
     NoStation,
@@ -20,6 +22,7 @@ from tarebook.analysis.station_choice import (
     station_of_trip,
     stations_near,
 )
+from tarebook.analysis.words import Display
 from tarebook.tripdata.normals.packaged import packaged_normals
 from tarebook.tripdata.normals.station_file import StationNormals
 
@@ -253,6 +256,89 @@ def test_the_seasons_of_the_tables_are_those_of_the_outlook(latitude: float) -> 
     told = [100 * norm.cdf(season_of_night(n["night"], latitude).score(-1.7)) for n in found]
     assert [n["low_percentile"] for n in found] == pytest.approx(told, rel=1e-9)
     assert (len({round(p, 3) for p in told}) == 1) == (latitude == 5.0)
+
+
+WARM = dict.fromkeys(normals().lows, (7.0, None))
+CAMPED = [trip("a", date(2026, 7, 3), 2, **{**CAMP, "elevation_mm": 100_000})]
+
+
+def outlook_there(store: Any) -> Outlook:
+    found = outlook_of_trip(store, "a", 0.0)
+    assert isinstance(found, Outlook)
+    return found
+
+
+def test_a_daily_file_beats_a_newer_monthly_one() -> None:
+    daily = normals(lows=dict.fromkeys(normals().lows, (5.0, 4.0)))
+    monthly = normals(lows=WARM, sd_c=None, product="monthly", period="2006-2020")
+    with store_of([daily, monthly], CAMPED) as store:
+        found = outlook_there(store)
+        night = rows_of(store, "nights")[0]
+        listed = {
+            n["product"]: n for n in rows_of(store, "normals") if n["station"] == daily.station
+        }
+    assert found.p_any == pytest.approx(any_below([-1.25] * 2), rel=1e-9)
+    assert (night["normal_low_c"], night["normal_low_sd_c"]) == (5.0, 4.0)
+    assert night["normal_source"] == "daily 1991-2020"
+    assert [(listed[p]["counts"], listed[p]["spread_counts"]) for p in ("daily", "monthly")] == [
+        (True, True), (False, False),
+    ]  # fmt: skip
+
+
+def test_lows_of_the_newer_file_and_the_spread_of_the_older_are_both_named() -> None:
+    # The newer daily file has no spread of single nights.
+    name = "FERNHOLLOW AP, WA US"
+    newer = normals(lows=WARM, sd_c=None, period="2006-2020", name=name)
+    older = normals(lows=dict.fromkeys(normals().lows, (5.0, 4.0)))
+    with store_of([newer, older], CAMPED) as store:
+        found = outlook_there(store)
+        night = rows_of(store, "nights")[0]
+        listed = {
+            n["period"]: n for n in rows_of(store, "normals") if n["station"] == newer.station
+        }
+        cells = outlook_rows(store, found).fetchall()[0]
+    assert found.p_any == pytest.approx(any_below([-1.75] * 2), rel=1e-9)
+    assert (night["normal_low_c"], night["normal_low_sd_c"]) == (7.0, 4.0)
+    assert night["normal_source"] == "daily 2006-2020; spread daily 1991-2020" == cells[-1]
+    assert [(listed[p]["counts"], listed[p]["spread_counts"]) for p in sorted(listed)] == [
+        (False, True), (True, False),
+    ]  # fmt: skip
+    station = found.station
+    assert (station.file, station.spread_file) == ("normals/0.csv", "normals/1.csv")
+    assert context_words.source(station) == (
+        "NOAA’s daily normals 2006–2020 of Fernhollow AP, WA (USW00099999); how far single nights "
+        "stray is from its daily normals 1991–2020"
+    )
+
+
+def test_a_monthly_file_takes_the_spread_that_comes_with_the_program() -> None:
+    airport = {"station": "USW00024233", "latitude": 47.4444, "longitude": -122.3139,
+               "elevation_m": 112.8}  # fmt: skip
+    monthly = normals(lows=WARM, sd_c=None, product="monthly", **airport)
+    where = {"latitude": 47.45, "longitude": -122.3, "elevation_mm": 112_800}
+    with store_of([monthly], [trip("a", date(2026, 7, 3), 1, **where)]) as store:
+        found = outlook_there(store)
+        night = rows_of(store, "nights")[0]
+    assert found.p_any is None  # 0 °C is farther below than 2.5 deviations
+    assert found.rare
+    assert night["normal_source"] == "monthly 1991-2020; spread hourly 1981-2010, packaged"
+    packaged = next(s for s in packaged_normals() if s.station == "USW00024233")
+    assert (night["normal_low_c"], night["normal_low_sd_c"]) == (7.0, packaged.lows["07-04"][1])
+    said = context_words.limits(found.station, Display())
+    assert any("that is from another file" in one for one in said)
+    assert any("observed in 2012–2015" in one for one in said)
+
+
+def test_of_daily_files_the_newer_counts_and_a_packaged_one_stays_behind_any_file() -> None:
+    flat = dict.fromkeys(normals().lows, (5.0, 4.0))
+    for product, period in (("daily", "2006-2020"), ("monthly", "2006-2020")):
+        sets = [normals(lows=flat, period="1981-2010"), normals(lows=flat)]
+        sets.append(normals(lows=WARM, sd_c=None, product=product, period=period))
+        with store_of(sets, CAMPED) as store:
+            source = rows_of(store, "nights")[0]["normal_source"]
+        assert source == (
+            "daily 2006-2020; spread daily 1991-2020" if product == "daily" else "daily 1991-2020"
+        )
 
 
 def test_a_files_station_comes_before_a_packaged_one_that_is_nearer() -> None:
