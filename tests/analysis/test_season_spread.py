@@ -190,18 +190,18 @@ def test_the_figures_typed_in_are_noaas(noaa: Callable[[str], Path]) -> None:
 # Central Park, New York: used to find them.
 
 CENTRAL_PARK = {
-    ("winter", 1.0): (272, 1878), ("winter", 1.5): (123, 1878), ("winter", 2.0): (46, 1878),
-    ("spring", 1.0): (133, 915), ("spring", 1.5): (56, 915), ("spring", 2.0): (16, 915),
-    ("summer", 1.0): (166, 1380), ("summer", 1.5): (57, 1380), ("summer", 2.0): (13, 1380),
-    ("autumn", 1.0): (185, 1365), ("autumn", 1.5): (68, 1365), ("autumn", 2.0): (20, 1365),
+    ("winter", 1.0): (274.0, 1878), ("winter", 1.5): (123.5, 1878), ("winter", 2.0): (47.0, 1878),
+    ("spring", 1.0): (133.0, 915), ("spring", 1.5): (56.5, 915), ("spring", 2.0): (16.0, 915),
+    ("summer", 1.0): (170.5, 1380), ("summer", 1.5): (59.0, 1380), ("summer", 2.0): (13.0, 1380),
+    ("autumn", 1.0): (187.0, 1365), ("autumn", 1.5): (68.5, 1365), ("autumn", 2.0): (20.5, 1365),
 }  # fmt: skip
 """Nights with a low under so many standard deviations below NOAA's daily normal 1991-2020, and of
 how many: GHCN-Daily, USW00094728, 2009-2024, worked out from NOAA's two files."""
 SEVEN_NIGHTS = {
-    ("winter", 1.5): (404, 1782), ("winter", 2.0): (184, 1782),
-    ("spring", 1.5): (212, 825), ("spring", 2.0): (77, 825),
-    ("summer", 1.5): (245, 1290), ("summer", 2.0): (74, 1290),
-    ("autumn", 1.5): (248, 1275), ("autumn", 2.0): (81, 1275),
+    ("winter", 1.5): (407.5, 1782), ("winter", 2.0): (189.0, 1782),
+    ("spring", 1.5): (212.5, 825), ("spring", 2.0): (77.0, 825),
+    ("summer", 1.5): (249.5, 1290), ("summer", 2.0): (74.0, 1290),
+    ("autumn", 1.5): (248.0, 1275), ("autumn", 2.0): (84.5, 1275),
 }  # fmt: skip
 """The same of seven nights in a row within a season: any of them."""
 
@@ -226,9 +226,9 @@ def test_central_parks_nights_are_told_within_a_third_but_for_what_is_named() ->
     missed = {key: ratio for key, ratio in told.items() if not GOAL[0] <= ratio <= GOAL[1]}
     # All on the safe side: the city's summers since 2009 had few cool nights.
     assert missed == {
-        ("summer", 1.5): pytest.approx(1.62, abs=0.02),
+        ("summer", 1.5): pytest.approx(1.56, abs=0.02),
         ("summer", 2.0): pytest.approx(2.39, abs=0.02),
-        ("autumn", 2.0): pytest.approx(1.40, abs=0.02),
+        ("autumn", 2.0): pytest.approx(1.37, abs=0.02),
     }
 
 
@@ -240,9 +240,9 @@ def test_seven_nights_at_central_park() -> None:
     missed = {key: ratio for key, ratio in told.items() if not GOAL[0] <= ratio <= GOAL[1]}
     print({key: round(float(ratio), 2) for key, ratio in told.items()})
     assert missed == {
-        ("summer", 1.5): pytest.approx(1.38, abs=0.02),
+        ("summer", 1.5): pytest.approx(1.35, abs=0.01),
         ("summer", 2.0): pytest.approx(1.86, abs=0.02),
-        ("autumn", 2.0): pytest.approx(1.56, abs=0.02),
+        ("autumn", 2.0): pytest.approx(1.49, abs=0.02),
     }
 
 

@@ -156,9 +156,18 @@ def spread_for(morning: date) -> SeasonSpread:
     return season_of_night(morning - timedelta(days=1), LATITUDE)
 
 
-def block_error(seen: Sequence[bool], mornings: Sequence[date]) -> float:
+def under(nights: Sequence[Night], depth: float) -> float:
+    """Whether any night is so cold; a half where that hangs on one that lies on the threshold.
+
+    Records are whole degrees and normals tenths, so that some lie on it to the last digit.
+    """
+    lowest = round(min(n.deviation for n in nights), 9)
+    return (float(lowest < -depth) + float(lowest <= -depth)) / 2
+
+
+def block_error(seen: Sequence[float], mornings: Sequence[date]) -> float:
     """Standard error of a share, by blocks of a month each."""
-    blocks: dict[tuple[int, int], list[bool]] = defaultdict(list)
+    blocks: dict[tuple[int, int], list[float]] = defaultdict(list)
     for one, morning in zip(seen, mornings, strict=True):
         blocks[morning.year, morning.month].append(one)
     sums = np.array([sum(block) for block in blocks.values()])
@@ -169,7 +178,7 @@ def block_error(seen: Sequence[bool], mornings: Sequence[date]) -> float:
 
 def single_nights(nights: Sequence[Night], depth: float) -> Ratio:
     """One night under ``depth`` spreads below its normal."""
-    seen = [n.deviation < -depth for n in nights]
+    seen = [under([n], depth) for n in nights]
     told = np.mean([normal_cdf(spread_for(n.morning).score(-depth)) for n in nights])
     error = block_error(seen, [n.morning for n in nights])
     return Ratio(normal_cdf(-depth), float(told), float(np.mean(seen)), error)
@@ -181,7 +190,7 @@ def in_a_row(nights: Sequence[Night], depth: float, length: int = 7) -> Ratio:
         k for k in range(len(nights) - length + 1)
         if (nights[k + length - 1].morning - nights[k].morning).days == length - 1
     ]  # fmt: skip
-    seen = [any(n.deviation < -depth for n in nights[k : k + length]) for k in starts]
+    seen = [under(nights[k : k + length], depth) for k in starts]
     told = {}
     for k in starts:
         key = f"{nights[k].morning:%m-%d}"
