@@ -196,7 +196,8 @@ CENTRAL_PARK = {
     ("autumn", 1.0): (187.0, 1365), ("autumn", 1.5): (68.5, 1365), ("autumn", 2.0): (20.5, 1365),
 }  # fmt: skip
 """Nights with a low under so many standard deviations below NOAA's daily normal 1991-2020, and of
-how many: GHCN-Daily, USW00094728, 2009-2024, worked out from NOAA's two files."""
+how many: GHCN-Daily, USW00094728, 2009-2024, worked out from NOAA's two files. A night on
+the threshold counts half."""
 SEVEN_NIGHTS = {
     ("winter", 1.5): (407.5, 1782), ("winter", 2.0): (189.0, 1782),
     ("spring", 1.5): (212.5, 825), ("spring", 2.0): (77.0, 825),
