@@ -5,6 +5,7 @@ import os
 import shutil
 import sys
 from collections.abc import Callable
+from datetime import date
 from pathlib import Path
 
 import duckdb
@@ -156,6 +157,30 @@ def test_files_of_2006_2020_under_noaas_own_names_are_not_taken_for_1991_2020(
     assert [row[1:3] for row in ask(logbook, SETS) if row[0] == "USW00099999"] == [
         ("daily", "2006-2020"), ("monthly", "2006-2020"),
     ]  # fmt: skip
+
+
+def test_a_newer_monthly_file_takes_no_chance_away(logbook: Path) -> None:
+    from tarebook.analysis.outlook import Outlook, outlook
+    from tarebook.analysis.station_choice import Place
+    from tarebook.analysis.store import open_store
+
+    def chance() -> tuple[float | None, str]:
+        load_logbook(logbook)
+        with open_store(store_path(logbook)) as store:
+            days = date(2027, 7, 3), date(2027, 7, 6)
+            found = outlook(store, Place(47.5, -122.0, 100.0), *days, 0.0)
+        assert isinstance(found, Outlook)
+        return found.p_any, found.station.normal_source
+
+    # Lows of 40 °F with a spread of 8: 0 °C is one standard deviation below.
+    drop(logbook, "USW00099999.csv", made.daily())
+    alone = chance()
+    drop(logbook, "USW00099999 (1).csv", made.monthly(lambda _: 45, 15, "R"))
+    assert chance() == alone
+    # Any of three nights under -1, neighbours correlated by .68: SciPy's multivariate normal.
+    assert alone == (pytest.approx(0.29916, abs=5e-5), "daily 1991-2020")
+    (logbook / "normals" / "USW00099999.csv").unlink()
+    assert chance() == (None, "monthly 2006-2020")
 
 
 def test_both_periods_of_a_station_are_kept_side_by_side(logbook: Path) -> None:
