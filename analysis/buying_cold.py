@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import duckdb
 from tarebook.analysis.buying_results import Candidate, ColdReplay, ColdYear, ComfortExpected
 from tarebook.analysis.frames import ask
+from tarebook.analysis.season_spread import PLAIN, SeasonSpread, season_of_night
 
 if TYPE_CHECKING:
     from tarebook.analysis.cold_limit import ColdLimits
@@ -28,6 +29,7 @@ class SleptNight:
     sd_c: float | None
     warmth: int | None
     ratings: Mapping[str, float | None]
+    season: SeasonSpread = PLAIN
 
     @property
     def rated_c(self) -> float | None:
@@ -55,6 +57,7 @@ def slept_nights(connection: duckdb.DuckDBPyConnection) -> tuple[SleptNight, ...
             trip, night, rows[0]["start_on"], rows[0]["low_c"], rows[0]["normal_low_c"],
             rows[0]["normal_low_sd_c"], rows[0]["warmth"],
             {row["item"]: row["rated_low_c"] for row in rows},
+            season_of_night(night, rows[0]["station_latitude"]),
         )
         for (trip, night), rows in found.items()
     )  # fmt: skip
@@ -167,7 +170,7 @@ def _year(
     spared: dict[int, Any] = {}
     for nights in trips:
         first = system(nights[0])
-        ahead = [NightAhead(n.normal_low_c or 0.0, n.sd_c or 0.0) for n in nights]
+        ahead = [NightAhead(n.normal_low_c or 0.0, n.sd_c or 0.0, n.season) for n in nights]
         none = 1 - chance_by_point(limits.fit, first[1], ahead, NIGHT_TO_NIGHT, 0.0)
         spared[first[0]] = spared.get(first[0], 1.0) * none
     chance = 1.0

@@ -74,6 +74,4 @@ def _odds(
 
 
 def _of(found: Outlook) -> ColdOdds | None:
-    if found.p_any is None or found.p_any_low is None or found.p_any_high is None:
-        return None
-    return ColdOdds(found.p_any, found.p_any_low, found.p_any_high)
+    return None if found.sum_odds is None else ColdOdds(*found.sum_odds)

@@ -1,7 +1,7 @@
 """The chance of a too cold night on a trip to come, from one's own limit and the nights' normals.
 
-Lows are Normal(normal low, standard deviation), each night like the one before by AR(1). A night is
-too cold with the probit's chance; the nights of the trip share its effect. All of it is integrated:
+Lows stray from their normal as the season has it, each night like the one before by AR(1). A night
+is too cold with the probit's chance; the nights of the trip share its effect. All is integrated:
 the lows by quadrature carried from night to night, the rest over the posterior.
 """
 
@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from tarebook.analysis.cold_limit import TAILS, weighted_quantiles
 from tarebook.analysis.cold_model import Array, ColdFit, trip_kernel
+from tarebook.analysis.season_spread import PLAIN, SeasonSpread
 
 NIGHT_TO_NIGHT = 0.68
 NIGHT_TO_NIGHT_RANGE = (0.6, 0.75)
@@ -22,10 +23,14 @@ _REACH = 5.0  # standard deviations
 
 @dataclass(frozen=True, slots=True)
 class NightAhead:
-    """What is usual for one night at the place: normal of the low and spread of single nights."""
+    """What is usual for one night at the place: normal of the low and spread of single nights.
+
+    ``season``: how lows stray from their normal, in units of ``sd_c``.
+    """
 
     normal_low_c: float
     sd_c: float
+    season: SeasonSpread = PLAIN
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +99,7 @@ def _none(
     for place, night in enumerate(nights):
         if place:
             density = density @ onward.T
-        low_c = night.normal_low_c + night.sd_c * (z + off_sd)
+        low_c = night.normal_low_c + night.sd_c * (night.season.deviations(z) + off_sd)
         warm = ndtr((low_c - even_odds_c[:, None]) / fit.spread_c[:, None, None])
         density = density * warm
     chance: Array = density.sum(-1)

@@ -69,7 +69,9 @@ def cold_ahead(
     judged = limits.limits[number].nights if number < len(limits.limits) else 0
     chance, why_not = None, _why_not(trip, found, bedding)
     if why_not is None and isinstance(found, Outlook) and bedding is not None:
-        nights = [NightAhead(n.normal_low_c, n.sd_c) for n in found.nights if n.sd_c is not None]
+        nights = [
+            NightAhead(n.normal_low_c, n.sd_c, n.season) for n in found.nights if n.sd_c is not None
+        ]
         chance = chance_of_cold_night(limits.fit, number, bedding.rated_low_c, nights)
     return ColdAhead(trip, found, bedding, judged, len(set(beds)) > 1, chance, why_not)
 

@@ -115,10 +115,9 @@ def _column(night: OutlookNight, frame: "_Frame") -> dict[str, Any]:
         "from": at - _HALF_NIGHT, "until": at + _HALF_NIGHT, "t": scale.value(night.normal_low_c),
         "night": _day(night.night), "usual": scale.text(night.normal_low_c),
     }  # fmt: skip
-    if night.sd_c is not None:
-        reach = NINE_IN_TEN_SD * night.sd_c
-        row["low"] = scale.value(night.normal_low_c - reach)
-        row["high"] = scale.value(night.normal_low_c + reach)
+    ends = night.middle_c(NINE_IN_TEN_SD)
+    if ends is not None:
+        row["low"], row["high"] = map(scale.value, ends)
     return row
 
 
@@ -212,11 +211,10 @@ class _Frame:
 
 def _band_row(night: BandNight, first: date, scale: Scale) -> dict[str, Any]:
     row: dict[str, Any] = {"d": (night.night - first).days, "t": scale.value(night.normal_low_c)}
-    if night.sd_c is not None:
-        for name, deviations in (("", NINE_IN_TEN_SD), ("inner_", TWO_IN_THREE_SD)):
-            reach = deviations * night.sd_c
-            row[f"{name}low"] = scale.value(night.normal_low_c - reach)
-            row[f"{name}high"] = scale.value(night.normal_low_c + reach)
+    for name, deviations in (("", NINE_IN_TEN_SD), ("inner_", TWO_IN_THREE_SD)):
+        ends = night.middle_c(deviations)
+        if ends is not None:
+            row[f"{name}low"], row[f"{name}high"] = map(scale.value, ends)
     return row
 
 

@@ -19,9 +19,7 @@ from tarebook.analysis.words import Display
 
 AROUND_DAYS = 5
 """The band is shown so many days before and after the nights."""
-_OF_100 = (
-    "As cold: how many of 100 such nights are as cold or colder, were lows normally distributed."
-)
+_OF_100 = "As cold: how many of 100 such nights are as cold or colder."
 _RATED_AS = {"comfort": "comfort rating", "limit": "limit rating", "maker": "maker's rating"}
 
 
@@ -169,10 +167,11 @@ class ContextPage:
             )
         if found.p_any is not None:
             notes.append(
-                "The chance takes lows as normally distributed and neighbouring nights as alike "
-                "(correlation 0.68). Against the records of two stations it was good to about 30 % "
-                "of itself; the range holds nights alike by 0.6 to 0.75 and normals off by 0.3 "
-                "standard deviations. Far from what is usual it says no more than “rare”."
+                "The chance takes lows to stray from what is usual as the season has it, and "
+                "neighbouring nights as alike (correlation 0.68). At the stations it was tried on "
+                "it was mostly good to a third of itself; in summer and autumn it may tell twice "
+                "the nights that come. The range holds nights alike by 0.6 to 0.75 and normals off "
+                "by 0.3 standard deviations. Far from what is usual it says no more than “rare”."
             )
         return tuple(notes)
 

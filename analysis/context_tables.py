@@ -41,9 +41,10 @@ def outlook_table(nights: Sequence[OutlookNight], below: str, display: Display) 
         _NIGHT,
         tables.measured("normal_low_c", "Usual low", scale),
     ]
-    if any(night.p_below is not None for night in nights):
-        columns.append(Column("p_below", f"Below {below}", align="right", write=night_chance))
-    return Table.of(columns, [asdict(night) for night in nights], "night", fold_after=7)
+    rows = [{**asdict(night), "chance": night_chance(night)} for night in nights]
+    if any(row["chance"] is not None for row in rows):
+        columns.append(Column("chance", f"Below {below}", align="right"))
+    return Table.of(columns, rows, "night", fold_after=7)
 
 
 def station_table(served: Sequence[tuple[str, StationChoice]], display: Display) -> Table:

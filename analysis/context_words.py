@@ -3,9 +3,8 @@
 from collections.abc import Sequence
 
 from tarebook.analysis import words
-from tarebook.analysis.night_chain import normal_cdf
 from tarebook.analysis.normals import NINE_IN_TEN_SD, TripContext
-from tarebook.analysis.outlook import RARE_SD, Outlook
+from tarebook.analysis.outlook import RARE_SD, Outlook, OutlookNight
 from tarebook.analysis.station_choice import (
     LAPSE_C_PER_M,
     MAX_DISTANCE_KM,
@@ -21,9 +20,10 @@ CARE = (
     "advice and qualified practice come first."
 )
 WHERE_FROM = (
-    "NOAA publishes normals for some 15,000 places in the United States and its territories: U.S. "
-    "Climate Normals, daily, 1991-2020, a CSV file for each station. Put the file of one nearby "
-    "into the logbook’s normals folder, under any name. For other countries it has none."
+    "NOAA publishes normals of the low for more than 7,300 stations in the United States and its "
+    "territories: U.S. Climate Normals, daily, 1991-2020, a CSV file for each station. Put the "
+    "file of one nearby into the logbook’s normals folder, under any name. For other countries it "
+    "has none."
 )
 _AS_USUAL_C = 0.25
 _WORTH_NAMING_KM = 500.0
@@ -78,7 +78,16 @@ def source(station: StationChoice) -> str:
     owner = "the" if station.packaged else "NOAA’s"
     what = f"{owner} {_PRODUCTS[station.product]} {period(station.period)}"
     packed = " that come with Tarebook" if station.packaged else ""
-    return f"{what} of {station_name(station.name)} ({station.station}){packed}"
+    return f"{what} of {station_name(station.name)} ({station.station}){packed}{_others(station)}"
+
+
+def _others(station: StationChoice) -> str:
+    """Whose the spread of single nights is, where it is of other normals than the lows are."""
+    if not station.spread_of_others:
+        return ""
+    product, years = _PRODUCTS[station.spread_product or ""], period(station.spread_period or "")
+    packed = " that come with Tarebook" if station.spread_file is None else ""
+    return f"; how far single nights stray is from its {product} {years}{packed}"
 
 
 def in_short(station: StationChoice, display: Display) -> tuple[str, ...]:
@@ -112,7 +121,8 @@ def limits(station: StationChoice, display: Display) -> tuple[str, ...]:
         found.append(
             "The days are a smooth curve through NOAA’s monthly normals (within "
             f"{words.temperature_difference(0.3, display)} of its daily ones where both are "
-            "known). Monthly files do not tell how far single nights stray."
+            "known). Monthly files do not tell how far single nights stray"
+            + ("; that is from another file." if station.spread_of_others else ".")
         )
     found += _spread(station)
     if station.completeness in _COMPLETENESS:
@@ -230,11 +240,11 @@ def outlook_sentences(outlook: Outlook, display: Display) -> tuple[str, ...]:
                 "to learn how likely a colder night is.")  # fmt: skip
     below = threshold(outlook, display)
     one = len(outlook.nights) == 1
+    if outlook.rare:
+        return (f"A night below {below} would be rare.", usual)
     if outlook.p_any is None or outlook.p_any_low is None or outlook.p_any_high is None:
         return (usual, f"How likely a night below {below} is cannot be told: how far single nights "
                 "stray is not known there.")  # fmt: skip
-    if outlook.rare:
-        return (f"A night below {below} would be rare.", usual)
     chance = words.one_in(outlook.p_any)
     night = "The night falls" if one else f"At least one of the {len(outlook.nights)} nights falls"
     low, high = (plain_chance(p) for p in (outlook.p_any_low, outlook.p_any_high))
@@ -242,9 +252,11 @@ def outlook_sentences(outlook: Outlook, display: Display) -> tuple[str, ...]:
     return (f"{night} below {below}: {chance}{between}.", usual)
 
 
-def night_chance(chance: float) -> str:
-    """The chance of one night, "rare" where the figures can say no more."""
-    return "rare" if chance < normal_cdf(-RARE_SD) else words.one_in(chance)
+def night_chance(night: OutlookNight) -> str | None:
+    """The chance of one night, "rare" where the figures can say no more; None where not known."""
+    if night.rare:
+        return "rare"
+    return None if night.p_below is None else words.one_in(night.p_below)
 
 
 def plain_chance(chance: float) -> str:
@@ -263,12 +275,8 @@ def lows(outlook: Outlook, display: Display) -> str:
     """The usual lows and how far single nights stray: "lows near 8 °C, nine nights in ten ..."."""
     normals = [night.normal_low_c for night in outlook.nights]
     near = _span(min(normals), max(normals), display)
-    ends = [
-        (night.normal_low_c - NINE_IN_TEN_SD * night.sd_c,
-         night.normal_low_c + NINE_IN_TEN_SD * night.sd_c)
-        for night in outlook.nights
-        if night.sd_c is not None
-    ]  # fmt: skip
+    found = (night.middle_c(NINE_IN_TEN_SD) for night in outlook.nights)
+    ends = [span for span in found if span is not None]
     if len(ends) < len(normals):
         return f"lows near {near}"
     low, high = min(low for low, _ in ends), max(high for _, high in ends)

@@ -135,8 +135,9 @@ ITEMS = Output("items", "items", "item carried at least once on a trip that is n
     Term("insurance", "flag", "", "carried in the hope of not needing it"),
 ), 1)  # fmt: skip
 
-_SOURCE = _text("normal_source", "product and period of the normals, and whether they are the "
-                "packaged ones", True)  # fmt: skip
+_SOURCE = _text("normal_source", "product and period of the normals, whether they are the packaged "
+                "ones, and those of the spread of single nights where it is of others",
+                True)  # fmt: skip
 
 NIGHTS = Output("nights", "nights", "trip and night, of every trip that is not a plan", (
     _TRIP,
@@ -151,8 +152,8 @@ NIGHTS = Output("nights", "nights", "trip and night, of every trip that is not a
     _WARMTH,
     _number("normal_low_sd_c", "°C", "standard deviation of single lows around their normal on "
             "that date"),
-    _number("low_percentile", "%", "share of nights of that date that are as cold or colder, were "
-            "lows normally distributed"),
+    _number("low_percentile", "%", "share of nights of that date that are as cold or colder, by "
+            "the season's spread and skew"),
     _text("station", "weather station whose normals these are", True),
     _SOURCE,
 ), 2)  # fmt: skip
@@ -168,7 +169,10 @@ NORMALS = Output("normals", "known_normals", "station, product and period of whi
     _text("kind", "published (daily lows), curve (days from months) or hours (lows from hourly "
           "normals, the weaker kind)"),
     Term("counts", "flag", "", "the ones that are used of their station: a file's before the "
-         "packaged, hours last, the newer period, daily before monthly"),
+         "packaged, hours last, daily before monthly where a daily file has the spread of single "
+         "nights, the newer period"),
+    Term("spread_counts", "flag", "", "the ones whose spread of single nights is used: the same, "
+         "or where they have none the best of the others of the station"),
     _text("spread_from", "where the spread of single nights is from; missing where it is not "
           "known", True),
     _text("completeness", "NOAA's flag of the least complete value: C, S, R, P, Q or E", True),
@@ -194,9 +198,12 @@ OUTLOOK = Output("outlook", "", "night to come at a place, or of a trip", (
     _date("night", "date on which the night begins"),
     _number("normal_low_c", "°C", "normal low, brought to the height of the place"),
     _number("sd_c", "°C", "standard deviation of single lows around it"),
-    _number("p_below", "", "chance of a low below below_c that night"),
+    _number("p_below", "", "chance of a low below below_c that night, by the season's spread and "
+            "skew; missing also where it would be rare, more than 2.5 standard deviations below "
+            "the normal"),
     _number("p_any_below", "", "chance that at least one of the nights falls below it, being alike "
-            "(AR(1), correlation .68); the same on every row"),
+            "(AR(1), correlation .68); missing also where it would be rare on each of them; the "
+            "same on every row"),
     _number("p_any_low", "", "lower end of its range: correlations from .6 to .75, normals off by "
             ".3 standard deviations"),
     _number("p_any_high", "", "upper end of its range"),

@@ -6,7 +6,8 @@ from datetime import date
 
 import duckdb
 from tarebook.analysis.frames import ask
-from tarebook.analysis.night_chain import any_below, mean_spread, normal_cdf
+from tarebook.analysis.night_chain import mean_spread, normal_cdf
+from tarebook.analysis.season_spread import PLAIN, SeasonSpread, season_of_night
 from tarebook.analysis.station_choice import NoStation, StationChoice, station_of_trip
 from tarebook.analysis.trip_choice import TripChoice, choose_past_trip
 
@@ -21,7 +22,7 @@ class NightContext:
     """One night: its low, the normal of the low there and then, and how far apart they are.
 
     ``sd_c`` is the standard deviation of single lows around the normal, ``percentile`` the share
-    of such nights, in per cent, that are as cold or colder, were they normally distributed.
+    of such nights, in per cent, that are as cold or colder, by the season's curve.
     """
 
     night: date
@@ -47,8 +48,8 @@ class TripContext:
     ``anomaly_c`` is the mean over the ``judged`` nights, those with a low and a normal, missing
     where there is none; ``anomaly_sd_c`` the standard deviation of such a mean by chance, the
     nights not being independent (AR(1)), missing where a spread is. ``p_as_cold`` is the chance
-    that the same nights are as cold or colder on average; ``p_night_as_cold`` that some night
-    falls as far below its normal, in standard deviations, as the coldest did.
+    that the same nights are as cold or colder on average, such means taken as normally distributed;
+    ``coldest`` the night that fell farthest below its normal, in standard deviations.
     """
 
     trip: TripChoice
@@ -59,7 +60,6 @@ class TripContext:
     anomaly_sd_c: float | None
     p_as_cold: float | None
     coldest: NightContext | None
-    p_night_as_cold: float | None
 
     @property
     def deviations(self) -> float | None:
@@ -71,11 +71,24 @@ class TripContext:
 
 @dataclass(frozen=True, slots=True)
 class BandNight:
-    """What is usual for one night: the normal of the low and the spread of single nights."""
+    """What is usual for one night: the normal of the low and the spread of single nights.
+
+    ``sd_c`` is the file's standard deviation, ``season`` the distribution of lows around their
+    normal in units of it.
+    """
 
     night: date
     normal_low_c: float
     sd_c: float | None
+    season: SeasonSpread = PLAIN
+
+    def middle_c(self, deviations: float) -> tuple[float, float] | None:
+        """Between which lows such a part of the nights lies, as that many deviations either side
+        of the normal are of a normal distribution; None where the spread is not known."""
+        if self.sd_c is None:
+            return None
+        low, high = self.season.deviation(-deviations), self.season.deviation(deviations)
+        return self.normal_low_c + self.sd_c * low, self.normal_low_c + self.sd_c * high
 
 
 def trip_context(connection: duckdb.DuckDBPyConnection, trip: str | None = None) -> TripContext:
@@ -93,7 +106,6 @@ def trip_context(connection: duckdb.DuckDBPyConnection, trip: str | None = None)
         key=lambda n: (n.deviations, n.night),
         default=None,
     )
-    lowest = coldest.deviations if coldest else None
     return TripContext(
         trip=chosen,
         station=station_of_trip(connection, chosen.trip),
@@ -101,10 +113,20 @@ def trip_context(connection: duckdb.DuckDBPyConnection, trip: str | None = None)
         judged=len(judged),
         anomaly_c=anomaly,
         anomaly_sd_c=spread,
-        p_as_cold=None if anomaly is None or spread is None else normal_cdf(anomaly / spread),
+        p_as_cold=_share_as_cold(judged, anomaly, spread),
         coldest=coldest,
-        p_night_as_cold=None if lowest is None else any_below([lowest] * len(nights)),
     )
+
+
+def _share_as_cold(
+    judged: Sequence[NightContext], anomaly_c: float | None, spread_c: float | None
+) -> float | None:
+    """The share of such trips as cold; of a single night that of its own, by the season's curve."""
+    if anomaly_c is None or spread_c is None:
+        return None
+    if len(judged) == 1 and judged[0].percentile is not None:
+        return judged[0].percentile / 100
+    return normal_cdf(anomaly_c / spread_c)
 
 
 def _mean(values: Sequence[float]) -> float | None:
@@ -128,8 +150,12 @@ def normal_band(
         station=station.station,
         product=station.product,
         period=station.period,
+        spread_product=station.spread_product,
+        spread_period=station.spread_period,
         adjustment_c=station.adjustment_c,
         first=first,
         last=last,
     )
-    return tuple(BandNight(**row) for row in rows)
+    return tuple(
+        BandNight(**row, season=season_of_night(row["night"], station.latitude)) for row in rows
+    )

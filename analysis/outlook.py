@@ -1,9 +1,9 @@
 """How likely is a night colder than one likes, at a place and dates to come.
 
-Lows are taken as normally distributed around the normal of the low with its published spread, each
-night like the one before by AR(1). Against the records of two stations the chance is good to about
-30 % of itself at 1.5 to 2 standard deviations; beyond 2.5 it says no more than "rare". It knows the
-climate and nothing of the weather to come.
+Lows stray from their normal as the season has it (`season_spread`), by the published spread of
+single nights; each night is like the one before by AR(1). How good that is, by season and station,
+is printed by `tests/benchmarks/bench_season_spread.py` and told in README; beyond 2.5 standard
+deviations it says no more than "rare". It knows the climate and nothing of the weather to come.
 """
 
 from collections.abc import Sequence
@@ -14,6 +14,7 @@ import duckdb
 from tarebook.analysis.frames import ask
 from tarebook.analysis.night_chain import NIGHT_TO_NIGHT_RANGE, any_below, normal_cdf
 from tarebook.analysis.normals import BandNight, normal_band
+from tarebook.analysis.season_spread import SeasonSpread
 from tarebook.analysis.station_choice import (
     NoStation,
     Place,
@@ -29,17 +30,19 @@ from tarebook.tripdata.errors import QuestionError
 NORMALS_OFF_SD = 0.3
 """How far normals may be off for a place, in standard deviations, either way."""
 RARE_SD = 2.5
+"""Farther below its normal, in standard deviations of the file, a night is just "rare"."""
 _COLDEST_C, _WARMEST_C = -60.0, 60.0
 
 
 @dataclass(frozen=True, slots=True)
-class OutlookNight:
-    """One night to come: normal of the low, spread of single nights, chance of a low below."""
+class OutlookNight(BandNight):
+    """One night to come: what is usual, and the chance of a low below the threshold.
 
-    night: date
-    normal_low_c: float
-    sd_c: float | None
-    p_below: float | None
+    ``p_below`` is missing without a threshold or spread, and where such a night is ``rare``.
+    """
+
+    p_below: float | None = None
+    rare: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,10 +60,12 @@ class Outlook:
 
     ``below_c`` is missing where none was asked for and no sleep gear that comes along is rated;
     ``rating`` says what it was taken from where it was not asked for. ``p_any`` is missing where
-    there is no night, no threshold or no knowledge of the spread of single nights; it lies between
-    ``p_any_low`` and ``p_any_high`` where neighbouring nights are alike by .6 to .75 and the
-    normals are off by up to .3 standard deviations. ``rare``: no night comes nearer to the
-    threshold than 2.5 standard deviations, where the figures can say no more.
+    there is no night, no threshold, no knowledge of the spread of single nights, or such a night
+    is ``rare`` on each of them; it lies between ``p_any_low`` and ``p_any_high`` where neighbouring
+    nights are alike by .6 to .75 and the normals are off by up to .3 standard deviations.
+
+    ``sum_odds`` is for sums over many things, never to be told: chance and range also where it is
+    rare, then from nothing to what it were, were the nights just not rare.
     """
 
     start_on: date
@@ -72,6 +77,7 @@ class Outlook:
     p_any_low: float | None
     p_any_high: float | None
     rare: bool
+    sum_odds: tuple[float, float, float] | None = None
     rating: Rating | None = None
 
 
@@ -125,26 +131,39 @@ def _outlook(
 ) -> Outlook:
     last = end_on - timedelta(days=1)
     band = normal_band(connection, station, start_on, last) if last >= start_on else ()
-    gaps = [gap for gap in (_gap(night, below_c) for night in band) if gap is not None]
-    known = bool(gaps) and len(gaps) == (end_on - start_on).days
-    chances = [
-        any_below([gap + shift for gap in gaps], correlation)
-        for correlation in NIGHT_TO_NIGHT_RANGE
-        for shift in (-NORMALS_OFF_SD, NORMALS_OFF_SD)
-        if known
-    ]
+    gaps = [_gap(night, below_c) for night in band]
+    nights = tuple(map(_night, band, gaps))
+    known = [(n.season, gap) for n, gap in zip(band, gaps, strict=True) if gap is not None]
+    complete = bool(known) and len(known) == (end_on - start_on).days
+    rare = complete and all(night.rare for night in nights)
+    odds = _odds(known, rare) if complete else None
+    told = (None, None, None) if odds is None or rare else odds
     return Outlook(
         start_on=start_on,
         end_on=end_on,
         below_c=below_c,
         station=station,
-        nights=tuple(_night(night, below_c) for night in band),
-        p_any=any_below(gaps) if known else None,
-        p_any_low=min(chances, default=None),
-        p_any_high=max(chances, default=None),
-        rare=known and max(gaps) < -RARE_SD,
+        nights=nights,
+        p_any=told[0],
+        p_any_low=told[1],
+        p_any_high=told[2],
+        rare=rare,
+        sum_odds=odds,
         rating=rating,
     )
+
+
+def _odds(nights: Sequence[tuple[SeasonSpread, float]], rare: bool) -> tuple[float, float, float]:
+    """Chance that any night falls below its gap, in the file's standard deviations; its range."""
+    chance = any_below([season.score(gap) for season, gap in nights])
+    if rare:
+        return chance, 0.0, any_below([season.score(-RARE_SD) for season, _ in nights])
+    others = [
+        any_below([season.score(gap + shift) for season, gap in nights], correlation)
+        for correlation in NIGHT_TO_NIGHT_RANGE
+        for shift in (-NORMALS_OFF_SD, NORMALS_OFF_SD)
+    ]
+    return chance, min(others), max(others)
 
 
 def _gap(night: BandNight, below_c: float | None) -> float | None:
@@ -154,10 +173,10 @@ def _gap(night: BandNight, below_c: float | None) -> float | None:
     return (below_c - night.normal_low_c) / night.sd_c
 
 
-def _night(night: BandNight, below_c: float | None) -> OutlookNight:
-    gap = _gap(night, below_c)
-    chance = None if gap is None else normal_cdf(gap)
-    return OutlookNight(night.night, night.normal_low_c, night.sd_c, chance)
+def _night(night: BandNight, gap: float | None) -> OutlookNight:
+    rare = gap is not None and gap < -RARE_SD
+    chance = None if gap is None or rare else normal_cdf(night.season.score(gap))
+    return OutlookNight(night.night, night.normal_low_c, night.sd_c, night.season, chance, rare)
 
 
 def _temperature(below_c: float) -> None:
@@ -189,7 +208,6 @@ def _in_range(place: Place, start_on: date, end_on: date, below_c: float) -> Non
 def outlook_rows(connection: duckdb.DuckDBPyConnection, found: Outlook) -> duckdb.DuckDBPyRelation:
     """An outlook as a relation, one row a night; columns of ``glossary.OUTLOOK``."""
     station = found.station
-    packed = ", packaged" if station.packaged else ""
     return connection.sql(
         sql_text("questions", "outlook_rows"),
         params={
@@ -204,6 +222,6 @@ def outlook_rows(connection: duckdb.DuckDBPyConnection, found: Outlook) -> duckd
             "station": station.station,
             "distance_km": station.distance_km,
             "height_difference_m": station.height_difference_m,
-            "normal_source": f"{station.product} {station.period}{packed}",
+            "normal_source": station.normal_source,
         },
     )

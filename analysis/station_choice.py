@@ -34,7 +34,10 @@ class StationChoice:
 
     ``kind`` is published (NOAA's daily normals), curve (days from monthly normals) or hours (daily
     lows from hourly normals, the weaker kind). ``packaged``: they came with the program;
-    ``spread_from`` is missing where nothing is known of the spread of single nights.
+    ``spread_from`` is missing where nothing is known of the spread of single nights; else
+    ``spread_product`` and ``spread_period`` say of which normals of the station it is, as a rule of
+    the same, and ``spread_file`` which file it is from, missing where it is packaged.
+    ``normal_source`` names both as the tables do.
     ``distance_km`` and ``height_difference_m`` (place less station) are missing where a place or
     height is not known. ``named``: the trip asks for it.
     """
@@ -48,6 +51,10 @@ class StationChoice:
     period: str
     kind: Literal["published", "curve", "hours"]
     spread_from: str | None
+    spread_product: Literal["daily", "monthly", "hourly"] | None
+    spread_period: str | None
+    spread_file: str | None
+    normal_source: str
     completeness: str | None
     years: int | None
     file: str | None
@@ -60,6 +67,12 @@ class StationChoice:
     def adjustment_c(self) -> float:
         """What brings a normal of the station to the height of the place, in °C."""
         return LAPSE_C_PER_M * (self.height_difference_m or 0.0)
+
+    @property
+    def spread_of_others(self) -> bool:
+        """Whether the spread of single nights is that of other normals than the lows are."""
+        own = (self.spread_product, self.spread_period) == (self.product, self.period)
+        return self.spread_from is not None and not own
 
     @property
     def cost_km(self) -> float:

@@ -15,6 +15,7 @@ from .header import Below, Layout, known_headers, read_layout
 from .lines import has_pattern, no_long_line, one_record_a_line, plain_text
 from .normals.folder import read_folder
 from .normals.keeping import keep
+from .normals.named import NamedStation, check_named
 from .problems import Findings, Problem
 from .proof import broken_promises, strangers, unkept
 from .references import check_references
@@ -66,6 +67,7 @@ class Loader:
         self._order = {t.name: itemgetter(*(c.name for c in t.columns)) for t in TABLES}
         self._layouts: dict[tuple[str, str, bool], Layout] = {}
         self._held: list[tuple[str, int, Row]] = []
+        self._stations: dict[tuple[str, int], str] = {}
 
     def run(self) -> Findings:
         """Read every table and the normals; the findings are complete afterwards."""
@@ -82,6 +84,8 @@ class Loader:
         tell_consequences(self.findings)
         self._progress("normals")
         normals = read_folder(self._logbook, self.findings)
+        named = (NamedStation(*place, name) for place, name in self._stations.items())
+        check_named(named, normals, self.findings)
         if self._connection is not None:
             keep(self._connection, normals)
         return self.findings
@@ -184,7 +188,15 @@ class Loader:
         if table.name in _HELD:
             return lambda row, line: self._held.append((source.name, line, row))
         keep, name, order = self._sink.keep, table.name, self._order[table.name]
-        return lambda row, _: keep(name, order(row))
+        if name != "trip":
+            return lambda row, _: keep(name, order(row))
+
+        def keep_trip(row: Row, line: int) -> None:
+            if row.get("station"):
+                self._stations[source.name, line] = row["station"]
+            keep(name, order(row))
+
+        return keep_trip
 
     def _unreadable(self, table: Table, source: Source, problem: str) -> None:
         self.findings.unreadable(source.name, problem)

@@ -44,8 +44,11 @@ def test_the_chance_is_that_of_the_outlook(demo: Any, other: str) -> None:
         told = outlook_of_trip(demo, PLAN, below_c)
         assert isinstance(told, Outlook)
         odds = ahead.cold(below_c)
-        assert (odds.chance, odds.low, odds.high) == (told.p_any, told.p_any_low, told.p_any_high)
+        if not told.rare:
+            assert told.sum_odds == (told.p_any, told.p_any_low, told.p_any_high)
+        assert (odds.chance, odds.low, odds.high) == told.sum_odds
         assert odds.low <= odds.chance <= odds.high
+        assert told.rare == (below_c == -10.0)
     both = trips_ahead(demo, f"{PLAN}; {other},{PLAN}")
     assert both is not None
     assert [t.trip for t in both.served] == [other, PLAN]

@@ -10,7 +10,10 @@ from hypothesis import HealthCheck, given, settings
 from normals_drawing import Drawn, drawn, normals, refill, store_of
 from scipy.stats import norm
 from store_drawing import empty_store, trip
-from tarebook.analysis import marts
+from tarebook.analysis import context_words, marts
+from tarebook.analysis.night_chain import any_below
+from tarebook.analysis.outlook import Outlook, outlook_of_trip, outlook_rows
+from tarebook.analysis.season_spread import season_of_night
 from tarebook.analysis.station_choice import (
     NoStation,
     Place,
@@ -19,6 +22,7 @@ from tarebook.analysis.station_choice import (
     station_of_trip,
     stations_near,
 )
+from tarebook.analysis.words import Display
 from tarebook.tripdata.normals.packaged import packaged_normals
 from tarebook.tripdata.normals.station_file import StationNormals
 
@@ -43,12 +47,37 @@ def all_sets(book: Drawn) -> list[tuple[StationNormals, bool]]:
 
 
 def best_of(book: Drawn, station: str) -> tuple[StationNormals, bool]:
-    def worth(pair: tuple[StationNormals, bool]) -> tuple[Any, ...]:
-        one, packaged = pair
-        first, last = (int(year) for year in one.period.split("-"))
-        return packaged, one.product == "hourly", -last, -first, one.product != "daily"
+    """A file's before the packaged, hours last, the newest; daily with a spread beats monthly."""
+    own = [p for p in all_sets(book) if p[0].station == station]
+    if any(one.product == "daily" and one.spread_from and not packaged for one, packaged in own):
+        own = [p for p in own if p[0].product != "monthly"]
+    return min(own, key=_worth)
 
-    return min((p for p in all_sets(book) if p[0].station == station), key=worth)
+
+def spread_of(book: Drawn, station: str) -> tuple[StationNormals, bool] | None:
+    """Those of which the spread is: the same, else the best of the others that have one."""
+    best = best_of(book, station)
+    if best[0].spread_from:
+        return best
+    own = [p for p in all_sets(book) if p[0].station == station and p[0].spread_from]
+    return min(own, key=_worth, default=None)
+
+
+def _worth(pair: tuple[StationNormals, bool]) -> tuple[Any, ...]:
+    one, packaged = pair
+    first, last = (int(year) for year in one.period.split("-"))
+    return packaged, one.product == "hourly", -last, -first, one.product != "daily"
+
+
+def source_of(book: Drawn, station: str) -> str:
+    """The normals, and the spread where it is of others."""
+    one, packaged = best_of(book, station)
+    words = f"{one.product} {one.period}{', packaged' if packaged else ''}"
+    spread = spread_of(book, station)
+    if spread is None or spread[0].key == one.key:
+        return words
+    other, packed = spread
+    return f"{words}; spread {other.product} {other.period}{', packaged' if packed else ''}"
 
 
 def apart(one: StationNormals, row: dict[str, Any]) -> tuple[float | None, float | None]:
@@ -102,7 +131,10 @@ def test_the_tables_equal_a_second_computation(store: Any, book: Drawn) -> None:
         s.key for s, _ in all_sets(book)
     }
     counting = {(n["station"], n["product"], n["period"]) for n in listed if n["counts"]}
-    assert counting == {best_of(book, s)[0].key for s in {k[0].station for k in all_sets(book)}}
+    stations = {one.station for one, _ in all_sets(book)}
+    assert counting == {best_of(book, s)[0].key for s in stations}
+    spreading = {(n["station"], n["product"], n["period"]) for n in listed if n["spread_counts"]}
+    assert spreading == {o[0].key for s in stations if (o := spread_of(book, s)) is not None}
     expected = []
     for row in sorted(book.trips, key=lambda t: t["trip"]):
         one = serving(book, row)
@@ -139,23 +171,25 @@ def _m(row: dict[str, Any]) -> float | None:
 
 def _nights(row: dict[str, Any], one: StationNormals | None, book: Drawn) -> list[dict[str, Any]]:
     found = []
-    packaged = one is not None and best_of(book, one.station)[1]
     for k in range((row["end_on"] - row["start_on"]).days):
         night = row["start_on"] + timedelta(k)
         low = book.lows.get((row["trip"], night))
         normal = spread = anomaly = percentile = None
         if one is not None:
-            normal, spread = one.lows[f"{night + timedelta(1):%m-%d}"]
-            normal -= 0.0065 * (apart(one, row)[1] or 0)
+            morning = f"{night + timedelta(1):%m-%d}"
+            other = spread_of(book, one.station)
+            normal = one.lows[morning][0] - 0.0065 * (apart(one, row)[1] or 0)
+            spread = other[0].lows[morning][1] if other else None
         if low is not None and normal is not None:
             anomaly = low - normal
-            percentile = None if spread is None else 100 * float(norm.cdf(anomaly / spread))
+            if spread is not None:
+                season = season_of_night(night, one.latitude)
+                percentile = 100 * float(norm.cdf(season.score(anomaly / spread)))
         found.append({
             "trip": row["trip"], "night": night, "low_c": low, "normal_low_c": normal,
             "normal_low_sd_c": spread, "low_anomaly_c": anomaly, "low_percentile": percentile,
             "station": one.station if one else None,
-            "normal_source": f"{one.product} {one.period}{', packaged' if packaged else ''}"
-            if one else None,
+            "normal_source": source_of(book, one.station) if one else None,
         })  # fmt: skip
     return found
 
@@ -190,8 +224,9 @@ def test_normals_are_brought_to_the_height_of_the_camp() -> None:
     [(0, 50.0), (-1, 15.866), (1, 84.134), (-1.96, 2.5), (1.96, 97.5), (3, 99.865), (-3, 0.135)],
 )
 def test_percentiles_of_textbook_deviations(deviations: float, percentile: float) -> None:
+    # In July the curve of the season is the normal one.
     one = normals(sd_c=2.0, lows=dict.fromkeys(normals().lows, (5.0, 2.0)), elevation_m=200.0)
-    day = date(2024, 6, 1)
+    day = date(2024, 7, 1)
     low = {("a", day): 5.0 + 2 * deviations}
     with store_of([one], [trip("a", day, 1, **CAMP)], low) as store:
         found = rows_of(store, "nights")[0]["low_percentile"]
@@ -203,10 +238,107 @@ def test_percentiles_are_right_far_out_and_never_beyond_their_ends() -> None:
     start = date(2024, 6, 1)
     lows = {("a", start + timedelta(k)): -60 + 0.3 * k for k in range(400)}
     with store_of([one], [trip("a", start, 400, **CAMP)], lows) as store:
-        found = {n["low_c"]: n["low_percentile"] for n in rows_of(store, "nights")}
-    for low, percentile in found.items():
-        assert 0 <= percentile <= 100
-        assert percentile == pytest.approx(100 * norm.cdf(low / 0.5), rel=2e-8, abs=1e-300)
+        found = rows_of(store, "nights")
+    for night in found:
+        score = season_of_night(night["night"], 47.5).score(night["low_c"] / 0.5)
+        assert 0 <= night["low_percentile"] <= 100
+        assert night["low_percentile"] == pytest.approx(100 * norm.cdf(score), rel=2e-8, abs=1e-300)
+
+
+@pytest.mark.parametrize("latitude", [47.5, -41.0, 5.0])
+def test_the_seasons_of_the_tables_are_those_of_the_outlook(latitude: float) -> None:
+    one = normals(lows=dict.fromkeys(normals().lows, (0.0, 1.0)), latitude=latitude)
+    start = date(2023, 12, 25)
+    lows = {("a", start + timedelta(k)): -1.7 for k in range(380)}
+    where = {"latitude": latitude, "longitude": -122.0, "elevation_mm": 100_000}
+    with store_of([one], [trip("a", start, 380, **where)], lows) as store:
+        found = rows_of(store, "nights")
+    told = [100 * norm.cdf(season_of_night(n["night"], latitude).score(-1.7)) for n in found]
+    assert [n["low_percentile"] for n in found] == pytest.approx(told, rel=1e-9)
+    assert (len({round(p, 3) for p in told}) == 1) == (latitude == 5.0)
+
+
+WARM = dict.fromkeys(normals().lows, (7.0, None))
+CAMPED = [trip("a", date(2026, 7, 3), 2, **{**CAMP, "elevation_mm": 100_000})]
+
+
+def outlook_there(store: Any) -> Outlook:
+    found = outlook_of_trip(store, "a", 0.0)
+    assert isinstance(found, Outlook)
+    return found
+
+
+def test_a_daily_file_beats_a_newer_monthly_one() -> None:
+    daily = normals(lows=dict.fromkeys(normals().lows, (5.0, 4.0)))
+    monthly = normals(lows=WARM, sd_c=None, product="monthly", period="2006-2020")
+    with store_of([daily, monthly], CAMPED) as store:
+        found = outlook_there(store)
+        night = rows_of(store, "nights")[0]
+        listed = {
+            n["product"]: n for n in rows_of(store, "normals") if n["station"] == daily.station
+        }
+    assert found.p_any == pytest.approx(any_below([-1.25] * 2), rel=1e-9)
+    assert (night["normal_low_c"], night["normal_low_sd_c"]) == (5.0, 4.0)
+    assert night["normal_source"] == "daily 1991-2020"
+    assert [(listed[p]["counts"], listed[p]["spread_counts"]) for p in ("daily", "monthly")] == [
+        (True, True), (False, False),
+    ]  # fmt: skip
+
+
+def test_lows_of_the_newer_file_and_the_spread_of_the_older_are_both_named() -> None:
+    # The newer daily file has no spread of single nights.
+    name = "FERNHOLLOW AP, WA US"
+    newer = normals(lows=WARM, sd_c=None, period="2006-2020", name=name)
+    older = normals(lows=dict.fromkeys(normals().lows, (5.0, 4.0)))
+    with store_of([newer, older], CAMPED) as store:
+        found = outlook_there(store)
+        night = rows_of(store, "nights")[0]
+        listed = {
+            n["period"]: n for n in rows_of(store, "normals") if n["station"] == newer.station
+        }
+        cells = outlook_rows(store, found).fetchall()[0]
+    assert found.p_any == pytest.approx(any_below([-1.75] * 2), rel=1e-9)
+    assert (night["normal_low_c"], night["normal_low_sd_c"]) == (7.0, 4.0)
+    assert night["normal_source"] == "daily 2006-2020; spread daily 1991-2020" == cells[-1]
+    assert [(listed[p]["counts"], listed[p]["spread_counts"]) for p in sorted(listed)] == [
+        (False, True), (True, False),
+    ]  # fmt: skip
+    station = found.station
+    assert (station.file, station.spread_file) == ("normals/0.csv", "normals/1.csv")
+    assert context_words.source(station) == (
+        "NOAA’s daily normals 2006–2020 of Fernhollow AP, WA (USW00099999); how far single nights "
+        "stray is from its daily normals 1991–2020"
+    )
+
+
+def test_a_monthly_file_takes_the_spread_that_comes_with_the_program() -> None:
+    airport = {"station": "USW00024233", "latitude": 47.4444, "longitude": -122.3139,
+               "elevation_m": 112.8}  # fmt: skip
+    monthly = normals(lows=WARM, sd_c=None, product="monthly", **airport)
+    where = {"latitude": 47.45, "longitude": -122.3, "elevation_mm": 112_800}
+    with store_of([monthly], [trip("a", date(2026, 7, 3), 1, **where)]) as store:
+        found = outlook_there(store)
+        night = rows_of(store, "nights")[0]
+    assert found.p_any is None  # 0 °C is farther below than 2.5 deviations
+    assert found.rare
+    assert night["normal_source"] == "monthly 1991-2020; spread hourly 1981-2010, packaged"
+    packaged = next(s for s in packaged_normals() if s.station == "USW00024233")
+    assert (night["normal_low_c"], night["normal_low_sd_c"]) == (7.0, packaged.lows["07-04"][1])
+    said = context_words.limits(found.station, Display())
+    assert any("that is from another file" in one for one in said)
+    assert any("observed in 2012–2015" in one for one in said)
+
+
+def test_of_daily_files_the_newer_counts_and_a_packaged_one_stays_behind_any_file() -> None:
+    flat = dict.fromkeys(normals().lows, (5.0, 4.0))
+    for product, period in (("daily", "2006-2020"), ("monthly", "2006-2020")):
+        sets = [normals(lows=flat, period="1981-2010"), normals(lows=flat)]
+        sets.append(normals(lows=WARM, sd_c=None, product=product, period=period))
+        with store_of(sets, CAMPED) as store:
+            source = rows_of(store, "nights")[0]["normal_source"]
+        assert source == (
+            "daily 2006-2020; spread daily 1991-2020" if product == "daily" else "daily 1991-2020"
+        )
 
 
 def test_a_files_station_comes_before_a_packaged_one_that_is_nearer() -> None:

@@ -84,7 +84,10 @@ class Element:
 
 @dataclass(frozen=True, slots=True)
 class FileLayout:
-    """What a file is: its product, its elements, and whether it is of the 1981-2010 layout."""
+    """What a file is: its product, its elements, and whether it is of the 1981-2010 layout.
+
+    ``years_at``: where the years behind the values of any element stand.
+    """
 
     product: Product
     low: Element
@@ -92,6 +95,7 @@ class FileLayout:
     percentiles: tuple[Element, Element] | None
     old: bool
     places: dict[str, int]
+    years_at: tuple[int, ...] = ()
 
     def text(self, cells: Sequence[str], column: str) -> str:
         """The trimmed cell of a column, empty where the file does not have it."""
@@ -133,6 +137,7 @@ def recognise(header: Sequence[str]) -> FileLayout:
         percentiles=(elements[0], elements[1]) if len(elements) == 2 else None,
         old=old,
         places=places,
+        years_at=tuple(at for name, at in places.items() if name.startswith("years_")),
     )
 
 

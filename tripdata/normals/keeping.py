@@ -1,11 +1,12 @@
 """Normals on their way into the store, with the distance of every trip from their stations."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from ..names import normalised
 from .distance import geodesic_km, near
 from .folder import FiledNormals
+from .named import by_name
 from .packaged import packaged_normals
 from .station_file import StationNormals
 
@@ -72,7 +73,7 @@ def keep(connection: "DuckDBPyConnection", filed: Sequence[FiledNormals]) -> Non
     _insert(connection, _SETS, (*facts, "file"), rows)
     for normals, _ in sets:
         _keep_lows(connection, normals)
-    _keep_distances(connection, stations.values())
+    _keep_distances(connection, stations.values(), by_name(normals for normals, _ in sets))
 
 
 def _fields(normals: StationNormals, names: Iterable[str]) -> tuple[object, ...]:
@@ -106,14 +107,15 @@ def _insert(
         connection.execute(statement, dict(zip(names, columns, strict=True)))
 
 
-def _keep_distances(connection: "DuckDBPyConnection", stations: Iterable[StationNormals]) -> None:
+def _keep_distances(
+    connection: "DuckDBPyConnection", stations: Iterable[StationNormals], names: Mapping[str, str]
+) -> None:
     trips = connection.execute(_TRIPS).fetchall()
     placed = {
         s.station: (s.latitude, s.longitude)
         for s in stations
         if s.latitude is not None and s.longitude is not None
     }
-    names = {normalised(text): s.station for s in stations for text in (s.name, s.station)}
     known: dict[tuple[float, float], dict[str, float]] = {}
     rows: list[tuple[str, str, float | None, bool]] = []
     for trip, latitude, longitude, named in trips:

@@ -25,7 +25,8 @@ _RECORDS: dict[Product, tuple[int, ...]] = {
 }  # fmt: skip
 _COMPLETENESS = "CSRPQE"
 _FIFTEEN_YEARS = 15
-_STATION = re.compile(r"[A-Z]{2}[A-Z0-9]{9}")
+STATION = re.compile(r"[A-Z]{2}[A-Z0-9]{9}")
+"""An identifier of a station as NOAA writes it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,8 +90,9 @@ def read_station_file(name: str, data: bytes) -> StationNormals:
     if not lows:
         raise NoLowError("every normal of the low is missing in this file; take another product "
                          "or a station nearby")  # fmt: skip
-    completeness, years = _evidence(layout.low, [line for at, line in lines if LEAP_DAY not in at])
-    period, told = _period(layout, completeness, max(years, default=None), name)
+    usual = [line for at, line in lines if LEAP_DAY not in at]
+    completeness, years = _evidence(layout.low, usual)
+    period, told = _period(layout, completeness, _most_years(layout, usual), name)
     cells = lines[0][1].cells
     return StationNormals(
         station=layout.text(cells, "STATION"),
@@ -146,7 +148,7 @@ def _whole(lines: list[_Line], layout: FileLayout, width: int) -> list[tuple[str
         raise NotNormalsError(f"expected {expected} {layout.product} records, got {len(found):,}; "
                               "is the download complete?")  # fmt: skip
     station = stations.pop()
-    if not _STATION.fullmatch(station):
+    if not STATION.fullmatch(station):
         raise NotNormalsError(f'STATION: expected an identifier of 11 letters and digits, got '
                               f'"{station[:20]}"')  # fmt: skip
     return sorted(found.items())
@@ -220,13 +222,21 @@ def _evidence(element: Element, lines: Iterable[_Line]) -> tuple[str, set[int]]:
     return worst, years
 
 
+def _most_years(layout: FileLayout, lines: Iterable[_Line]) -> int | None:
+    """The most years behind any value of the file."""
+    texts = {line.cells[at].strip() for line in lines for at in layout.years_at}
+    return max((int(text) for text in texts if text.isdigit()), default=None)
+
+
 def _period(
     layout: FileLayout, completeness: str, most_years: int | None, name: str
 ) -> tuple[str, bool]:
     """The period, and whether the file itself shows it.
 
-    1991-2020 and 2006-2020 have the same columns, but no more than 15 years can be behind a value
-    of the latter, while a standard one (flag S) of the former has 24 or more.
+    1991-2020 and 2006-2020 have the same columns and, in NOAA's folders, the same names, but no
+    more than 15 years can be behind any value of the latter. A standard low (flag S) of the former
+    has 24 or more; and where some value has all of the 15 years, while none has more, they are
+    taken for the 15. Only a younger station leaves it open.
     """
     if layout.old:
         return "1981-2010", True
@@ -235,6 +245,8 @@ def _period(
     if most_years is not None and completeness in ("C", "S"):
         return "2006-2020", True
     hinted = next((period for period in PERIODS[:2] if period in name), None)
+    if hinted is None and most_years == _FIFTEEN_YEARS:
+        return "2006-2020", True
     return hinted or "1991-2020", hinted is not None
 
 

@@ -1,12 +1,13 @@
 -- Grain: station, product, period of which normals are known. `counts` where they are the ones used
--- of their station.
+-- of their station, `spread_counts` where the spread of its single nights is theirs.
 SELECT
   n.station,
   n.product,
   n.period,
   s.name,
   n.kind,
-  b.product IS NOT NULL AS counts,
+  n.product = b.product AND n.period = b.period AS counts,
+  coalesce(n.product = b.spread_product AND n.period = b.spread_period, FALSE) AS spread_counts,
   n.spread_from,
   n.completeness,
   n.years,
@@ -16,6 +17,5 @@ SELECT
   n."file"
 FROM stg_normal_sets AS n
 JOIN stg_stations AS s ON s.station = n.station
-LEFT JOIN station_normals AS b
-  ON b.station = n.station AND b.product = n.product AND b.period = n.period
+JOIN station_normals AS b ON b.station = n.station
 ORDER BY n.station, n.product, n.period

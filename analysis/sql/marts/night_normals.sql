@@ -13,9 +13,9 @@ SELECT
   d.night,
   s.station,
   n.low_c + s.height_adjustment_c AS normal_low_c,
-  n.sd_c AS normal_low_sd_c,
-  s.product || ' ' || s.period || CASE WHEN s.packaged THEN ', packaged' ELSE '' END
-    AS normal_source
+  w.sd_c AS normal_low_sd_c,
+  s.latitude AS station_latitude,
+  s.normal_source
 FROM dated AS d
 JOIN trip_stations AS s ON s.trip = d.trip
 JOIN stg_normals AS n
@@ -23,3 +23,8 @@ JOIN stg_normals AS n
   AND n.product = s.product
   AND n.period = s.period
   AND n.month_day = strftime(d.night + 1, '%m-%d')
+LEFT JOIN stg_normals AS w
+  ON w.station = s.station
+  AND w.product = s.spread_product
+  AND w.period = s.spread_period
+  AND w.month_day = n.month_day

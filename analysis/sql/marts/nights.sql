@@ -1,5 +1,6 @@
 -- Grain: trip, night. A row for every night of every trip that is not a plan.
--- Percentile: the standard normal distribution function by Hart's rational approximation, as given
+-- Percentile: the share that the season's curve gives (`night_seasons`): by the score of the low,
+-- the standard normal distribution function by Hart's rational approximation, as given
 -- by West (2005), "Better approximations to cumulative normal functions", Wilmott; good to 1e-14.
 WITH spine AS (
   SELECT trip, start_on, unnest(range(0, nights)) AS offset_days
@@ -24,18 +25,33 @@ measured AS (
     n.normal_low_sd_c,
     n.station,
     n.normal_source,
-    (coalesce(l.low_c, w.low_c) - n.normal_low_c) / n.normal_low_sd_c AS deviations
+    (coalesce(l.low_c, w.low_c) - n.normal_low_c) / n.normal_low_sd_c AS deviations,
+    s.spread,
+    s.bend,
+    1 + s.bend * ((coalesce(l.low_c, w.low_c) - n.normal_low_c) / n.normal_low_sd_c / s.stretch
+      + s.centre) AS grown
   FROM dated AS d
   LEFT JOIN night_lows AS l ON l.trip = d.trip AND l.night = d.night
   LEFT JOIN stg_weather AS w ON w.trip = d.trip AND w.day = d.night
   LEFT JOIN night_normals AS n ON n.trip = d.trip AND n.night = d.night
+  LEFT JOIN night_seasons AS s ON s.trip = d.trip AND s.night = d.night
+),
+scored AS (
+  SELECT
+    *,
+    CASE
+      WHEN bend IS NULL THEN deviations / spread
+      WHEN grown > 0 THEN greatest(-38, least(38, ln(grown) / bend))
+      WHEN grown <= 0 THEN -38 * sign(bend)
+    END AS score
+  FROM measured
 ),
 tails AS (
   SELECT
     *,
-    abs(deviations) AS x,
-    exp(-deviations * deviations / 2) AS e
-  FROM measured
+    abs(score) AS x,
+    exp(-score * score / 2) AS e
+  FROM scored
 ),
 placed AS (
   SELECT
@@ -62,7 +78,7 @@ SELECT
   c.score AS sleep_score,
   c.warmth,
   p.normal_low_sd_c,
-  100 * CASE WHEN p.deviations > 0 THEN 1 - p.tail ELSE p.tail END AS low_percentile,
+  100 * CASE WHEN p.score > 0 THEN 1 - p.tail ELSE p.tail END AS low_percentile,
   p.station,
   p.normal_source
 FROM placed AS p

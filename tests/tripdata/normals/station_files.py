@@ -47,13 +47,13 @@ def daily(
     )
 
 
-def monthly(low: Value, **about: str) -> bytes:
+def monthly(low: Value, years: Any = 30, flag: str = "S", **about: str) -> bytes:
     """Monthly normals in the same layout; the spread is that of monthly means."""
     return text(
         {
             **_head(f"{month:02d}", about),
-            **_new("MLY-TMIN-NORMAL", low(f"{month:02d}"), 30, "S"),
-            **_new("MLY-TMIN-STDDEV", 3.0, 30, "S"),
+            **_new("MLY-TMIN-NORMAL", low(f"{month:02d}"), years, flag),
+            **_new("MLY-TMIN-STDDEV", 3.0, years, flag),
         }
         for month in range(1, 13)
     )

@@ -5,6 +5,7 @@ import os
 import shutil
 import sys
 from collections.abc import Callable
+from datetime import date
 from pathlib import Path
 
 import duckdb
@@ -143,6 +144,96 @@ def test_a_file_that_does_not_show_its_period_says_so(logbook: Path) -> None:
         "normals/a.csv: the file does not show its period and is taken for 1991-2020; put the "
         "period into the file's name if it is another"
     ]
+
+
+def test_files_of_2006_2020_under_noaas_own_names_are_not_taken_for_1991_2020(
+    logbook: Path,
+) -> None:
+    # NOAA names a station's files alike in every folder: USW00099999.csv, daily as monthly.
+    drop(logbook, "USW00099999.csv", made.daily(years=15, flag="R"))
+    drop(logbook, "USW00099999 (1).csv", made.monthly(lambda _: 30, 15, "R"))
+    findings = load_logbook(logbook)
+    assert told(findings) == []
+    assert [row[1:3] for row in ask(logbook, SETS) if row[0] == "USW00099999"] == [
+        ("daily", "2006-2020"), ("monthly", "2006-2020"),
+    ]  # fmt: skip
+
+
+def test_a_newer_monthly_file_takes_no_chance_away(logbook: Path) -> None:
+    from tarebook.analysis.outlook import Outlook, outlook
+    from tarebook.analysis.station_choice import Place
+    from tarebook.analysis.store import open_store
+
+    def chance() -> tuple[float | None, str]:
+        load_logbook(logbook)
+        with open_store(store_path(logbook)) as store:
+            days = date(2027, 7, 3), date(2027, 7, 6)
+            found = outlook(store, Place(47.5, -122.0, 100.0), *days, 0.0)
+        assert isinstance(found, Outlook)
+        return found.p_any, found.station.normal_source
+
+    # Lows of 40 °F with a spread of 8: 0 °C is one standard deviation below.
+    drop(logbook, "USW00099999.csv", made.daily())
+    alone = chance()
+    drop(logbook, "USW00099999 (1).csv", made.monthly(lambda _: 45, 15, "R"))
+    assert chance() == alone
+    # Any of three nights under -1, neighbours correlated by .68: SciPy's multivariate normal.
+    assert alone == (pytest.approx(0.29916, abs=5e-5), "daily 1991-2020")
+    (logbook / "normals" / "USW00099999.csv").unlink()
+    assert chance() == (None, "monthly 2006-2020")
+
+
+def test_both_periods_of_a_station_are_kept_side_by_side(logbook: Path) -> None:
+    drop(logbook, "a.csv", made.daily(years=15, flag="R"))
+    drop(logbook, "b.csv", made.daily(years=24, flag="S"))
+    assert told(load_logbook(logbook)) == []
+    assert [row[1:3] for row in ask(logbook, SETS) if row[0] == "USW00099999"] == [
+        ("daily", "1991-2020"), ("daily", "2006-2020"),
+    ]  # fmt: skip
+
+
+def test_a_named_station_without_normals_is_warned_of(logbook: Path) -> None:
+    path = logbook / "trip.csv"
+    path.write_text(
+        "trip,start_on,end_on,station\n"
+        "a,2026-05-01,2026-05-02,USW00094765\n"
+        "b,2026-05-01,2026-05-02,san francisco intl ap CA US\n"
+        "c,2026-05-01,2026-05-02,usw00099999\n"
+        "d,2026-05-01,2026-05-02,\n"
+        "e,2026-05-01,2026-05-02,usw00094765\n"
+        "f,2026-05-01,2026-05-02,San Fransisco Intl AP\n"
+    )
+    for trips in (logbook / "trips").iterdir():
+        shutil.rmtree(trips)
+    drop(logbook, "x.csv", made.daily())
+    for findings in (check_logbook(logbook), load_logbook(logbook)):
+        assert findings.clean
+        assert told(findings) == [
+            'trip.csv:2: station: "USW00094765": no normals of this station are in normals/, so '
+            "that this trip and 1 more have none; put its file there, or leave the cell blank for "
+            "the nearest",
+            'trip.csv:7: station: "San Fransisco Intl AP": no normals of this station are in '
+            "normals/, so that this trip has none; put its file there, or leave the cell blank for "
+            'the nearest; did you mean "SAN FRANCISCO INTL AP, CA US"?',
+        ]
+    drop(logbook, "y.csv", made.daily(STATION="USW00094765", NAME="LEBANON MUNI AP, NH US"))
+    assert len(told(check_logbook(logbook))) == 1
+
+
+def test_a_station_may_be_called_as_any_of_its_files_has_it(logbook: Path) -> None:
+    drop(logbook, "new.csv", made.daily())
+    drop(logbook, "old.csv", made.old_daily(lambda _: 400, NAME="FERNHOLLOW MUNICIPAL, WA US"))
+    (logbook / "trip.csv").write_text(
+        "trip,start_on,end_on,station\n"
+        "a,2026-05-01,2026-05-02,Fernhollow Municipal WA US\n"
+        "b,2026-05-01,2026-05-02,Fernhollow AP WA US\n"
+    )
+    for trips in (logbook / "trips").iterdir():
+        shutil.rmtree(trips)
+    assert told(load_logbook(logbook)) == []
+    assert ask(logbook, "SELECT trip, station FROM station_distances WHERE named ORDER BY 1") == [
+        ("a", "USW00099999"), ("b", "USW00099999"),
+    ]  # fmt: skip
 
 
 def test_a_file_of_a_packaged_station_takes_its_place(logbook: Path) -> None:

@@ -150,13 +150,36 @@ def test_the_hourly_columns_of_1991_2020_are_recognised(noaa: Noaa) -> None:
 def test_the_period_shows_in_the_years_or_the_name() -> None:
     told = {
         (30, "S"): ("1991-2020", True), (22, "R"): ("1991-2020", True),
-        (15, "S"): ("2006-2020", True), (12, "R"): ("1991-2020", False),
+        (15, "S"): ("2006-2020", True), (15, "R"): ("2006-2020", True),
+        (12, "R"): ("1991-2020", False), (16, "R"): ("1991-2020", True),
     }  # fmt: skip
     for (years, flag), expected in told.items():
         found = read_station_file("x.csv", made.daily(years=years, flag=flag))
         assert (found.period, found.period_told) == expected, (years, flag)
     found = read_station_file("mine 2006-2020.csv", made.daily(years=12, flag="R"))
     assert (found.period, found.period_told) == ("2006-2020", True)
+    found = read_station_file("mine 1991-2020.csv", made.daily(years=15, flag="R"))
+    assert (found.period, found.period_told) == ("1991-2020", True)
+
+
+def test_the_years_of_every_value_tell_the_period_not_those_of_the_low_alone() -> None:
+    # Lows of a short record in a file whose rain has more years than 2006-2020 could have.
+    def with_rain(years: int) -> bytes:
+        text = made.daily(years=12, flag="R").decode().splitlines()
+        rain = ['"DLY-PRCP-50PCTL","years_DLY-PRCP-50PCTL"', *[f'"0.1","{years}"'] * 366]
+        lines = (f"{a},{b}" for a, b in zip(text, rain, strict=True))
+        return "\n".join(lines).encode()
+
+    told = {n: read_station_file("x.csv", with_rain(n)) for n in (12, 15, 20)}
+    assert {n: (f.period, f.period_told, f.years) for n, f in told.items()} == {
+        12: ("1991-2020", False, 12), 15: ("2006-2020", True, 12), 20: ("1991-2020", True, 12),
+    }  # fmt: skip
+
+
+def test_monthly_files_show_their_period_too() -> None:
+    for years, flag, period in ((30, "S", "1991-2020"), (15, "R", "2006-2020")):
+        found = read_station_file("USW00099999.csv", made.monthly(lambda _: 30, years, flag))
+        assert (found.period, found.period_told) == (period, True)
 
 
 @pytest.mark.parametrize("special", ["-9999.0", "-8888.0", "-7777.0", "-6666", "-5555", "", "   "])
