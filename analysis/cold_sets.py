@@ -64,17 +64,13 @@ class Lacking:
 def sleep_things(connection: duckdb.DuckDBPyConnection) -> dict[str, SleepThing]:
     """Every piece of sleep gear, by item."""
     rows = ask(connection, "sleep_things")
-    return {
-        row["item"]: SleepThing(**{**row, "replaces": tuple(row["replaces"])}) for row in rows
-    }
+    return {row["item"]: SleepThing(**{**row, "replaces": tuple(row["replaces"])}) for row in rows}
 
 
 def set_of(items: Iterable[str], things: Mapping[str, SleepThing]) -> SleepSystem | None:
     """These things as a sleep system; None where none of them is rated."""
     members = sorted(set(items))
-    rated = [
-        (things[i].as_limit_c or 0.0, i) for i in members if things[i].as_limit_c is not None
-    ]
+    rated = [(things[i].as_limit_c or 0.0, i) for i in members if things[i].as_limit_c is not None]
     if not rated:
         return None
     lowest = things[min(rated)[1]]

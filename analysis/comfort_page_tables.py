@@ -8,13 +8,9 @@ from tarebook.analysis.next_swap import MOST_TRIPS, Swap
 from tarebook.analysis.tables import Column, Table, decimal, measured, text, whole
 from tarebook.analysis.words import (
     Display,
-    days,
     large_mass,
-    listing,
     number,
-    percent,
     small_mass,
-    temperature_scale,
 )
 
 

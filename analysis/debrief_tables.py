@@ -4,8 +4,8 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from tarebook.analysis import tables, words
-from tarebook.analysis.debrief_charts import change_kind
 from tarebook.analysis.cold_words import RATED_AS
+from tarebook.analysis.debrief_charts import change_kind
 from tarebook.analysis.debrief_words import SEVERITY, WARMTH
 from tarebook.analysis.rounding import apportioned
 from tarebook.analysis.tables import Column, Table

@@ -208,7 +208,7 @@ def plain(scale: Scale, si: float) -> str:
 
 
 def against_limit(night: ColdestNight, display: Display) -> str:
-    """Return how the low stands to the own limit, else to the rating, of the gear that was there."""
+    """Return how the low stands to the own limit in the gear that was there, else to its rating."""
     if night.margin_c is None or night.limit_c is None:
         return ""
     told = _limit_in(night, display)
@@ -218,7 +218,7 @@ def against_limit(night: ColdestNight, display: Display) -> str:
     parts = [sentence(f"{first}{_share(night)}")]
     if night.failed:
         names = " and ".join(f"“{name}”" for name in night.failed)
-        parts.append(f"{names} had failed, so that the night counts for no limit.")
+        parts.append(f"{names} had failed, so that this limit does not hold for that night.")
     return " ".join(parts)
 
 
@@ -235,7 +235,7 @@ def _limit_in(night: ColdestNight, display: Display) -> str:
 def _share(night: ColdestNight) -> str:
     """Return ": about 1 in 3 such nights is too cold for you", where that is known."""
     share = night.too_cold_share
-    if share is None:
+    if share is None or night.failed:
         return ""
     if share > _NEARLY_ALL:
         return ": almost every such night is too cold for you"
