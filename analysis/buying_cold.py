@@ -1,7 +1,7 @@
 """How another sleep system would have done on one's own nights, and would in a year to come.
 
-Ratings are on the limit scale throughout (`cold_ratings`), so that one bag entered by two figures is
-one bag.
+Ratings are on the limit scale throughout (`cold_ratings`), so that one bag entered by two figures
+is one bag.
 """
 
 import math
@@ -20,8 +20,8 @@ from tarebook.analysis.buying_results import (
     ColdYear,
     ComfortExpected,
 )
-from tarebook.analysis.cold_model import DEVIATION_SD_C, TOO_COLD_VOTE
-from tarebook.analysis.cold_ratings import MAKER, apart_sd_c, as_limit_c
+from tarebook.analysis.cold_model import TOO_COLD_VOTE
+from tarebook.analysis.cold_ratings import MAKER, as_limit_c
 from tarebook.analysis.frames import ask
 
 if TYPE_CHECKING:
@@ -165,16 +165,16 @@ def spared(
     instead: Callable[[SleptNight], "SleepSystem | None"],
     limits: "ColdLimits",
 ) -> tuple[int, int, int]:
-    """How many of some too cold nights would not have been, in another sleep system: least, about
-    how many, most.
+    """How many of some too cold nights would not have been, in another sleep system.
 
-    Expected numbers, rounded. Each night was too cold as it was; that it would not have been is
-    worked from how much lower the other is rated, all on one scale, and what is known of the
-    sleeper. Rated no lower (where both were slept in: with no lower limit), it spares nothing. The range is that of 90 % of what the two may be off
-    against each other: their deviations, and where their figures are of different kinds what is not
-    known of the shift between those.
+    Least, about how many, most: expected numbers, rounded. Each night was too cold as it was; that
+    it would not have been is worked from how much lower the other is rated, on one scale (where
+    both have judged nights: from how much lower its own limit is), and from what is known of the
+    sleeper. Rated no lower, it spares nothing. The range is that of 90 % of what the two limits may
+    be off against each other.
     """
     counts = [0.0, 0.0, 0.0]
+    apart: dict[tuple[SleepSystem, SleepSystem], tuple[float, float]] = {}
     for night in cold:
         now, then = night.system, instead(night)
         if then is None:
@@ -186,7 +186,9 @@ def spared(
             continue
         if now.rated_item == then.rated_item:
             continue
-        lower, off = _apart(limits, now, then)
+        if (now, then) not in apart:
+            apart[now, then] = _apart(limits, now, then)
+        lower, off = apart[now, then]
         for place, shift in enumerate((_NINE_IN_TEN_SD * off, 0.0, -_NINE_IN_TEN_SD * off)):
             counts[place] += _spared(limits, now, _low(night), lower + shift)
     least, about, most = (round(count) for count in counts)
@@ -196,13 +198,13 @@ def spared(
 def _apart(limits: "ColdLimits", now: "SleepSystem", then: "SleepSystem") -> tuple[float, float]:
     """How much higher even odds lie in one system than in another, and how far that may be off.
 
-    By the own limits where both have judged nights, else by their ratings.
+    The latter is a standard deviation: that of both limits, taken as independent.
     """
-    if now.items in limits.places and then.items in limits.places:
-        first, second = limits.limit_of(now), limits.limit_of(then)
-        widths = [one.own_limit_high_c - one.own_limit_low_c for one in (first, second)]
-        return second.own_limit_c - first.own_limit_c, math.hypot(*widths) / _WIDTH
-    off = math.hypot(math.sqrt(2) * DEVIATION_SD_C, apart_sd_c(now.rated_as, then.rated_as))
+    first, second = limits.limit_of(now), limits.limit_of(then)
+    widths = [one.own_limit_high_c - one.own_limit_low_c for one in (first, second)]
+    off = math.hypot(*widths) / _WIDTH
+    if first.basis == second.basis == "own":
+        return second.own_limit_c - first.own_limit_c, off
     return then.as_limit_c - now.as_limit_c, off
 
 

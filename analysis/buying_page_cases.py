@@ -140,8 +140,8 @@ def one_case(case: Case, swap: Swap | None, display: Display) -> Section:
             "limits now and with it.",
             charts.nights_again(swap, case.replay, display),
             "A limit is the low at which one night in five is too cold. Shaded: 90 % interval of "
-            "the limit with it; it rests on its rating and on how you slept in others. Nights on which "
-            "sleep or shelter gear had failed are left out.",
+            "the limit with it; it rests on its rating and on how you slept in others. Nights on "
+            "which sleep or shelter gear had failed are left out.",
         )
     return Section(
         own.name, tuple(told), figure, _now_and_then(case, display), _notes(case, display),

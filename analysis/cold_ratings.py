@@ -47,16 +47,6 @@ def as_limit_c(rated_low_c: float, rated_as: str | None) -> float:
     return rated_low_c - KINDS[kind_of(rated_as)].shift_c
 
 
-def apart_sd_c(one: str, other: str) -> float:
-    """How far the figures of two things may be off against each other, as a standard deviation.
-
-    What the things of a kind share cancels between two of that kind.
-    """
-    first, second = KINDS[kind_of(one)], KINDS[kind_of(other)]
-    shared = 0.0 if first == second else first.shared_sd_c**2 + second.shared_sd_c**2
-    return float((shared + first.own_sd_c**2 + second.own_sd_c**2) ** 0.5)
-
-
 def several(kinds: Iterable[str]) -> bool:
     """Whether these are figures of more than one kind."""
     return len({kind_of(kind) for kind in kinds}) > 1

@@ -37,8 +37,8 @@ class ColdAhead:
     no_spread (normals without the spread of single nights). ``bedding`` is the sleep gear of most
     nights (``varies``: of some night it is another), ``limit`` the limit in it, and ``basis`` says
     what limit and chance rest on: own judged nights in it, or its rating brought to the limit
-    scale. ``lacking``: what the list lacks of the sets that were slept in. ``sets``: every sleep set that
-    is owned, where that was asked for (`with_sets`).
+    scale. ``lacking``: what the list lacks of the sets that were slept in. ``sets``: every sleep
+    set that is owned, where that was asked for (`with_sets`).
     """
 
     trip: TripChoice

@@ -225,7 +225,8 @@ def read(
     """Return the page of a trip that was or of a plan; of a blank name, the latest and the next.
 
     ``below_c`` is a temperature of interest; without one the page tells how likely a too cold night
-    is in the sleep gear that comes along. Raises QuestionError where there is no such trip, or none at all.
+    is in the sleep gear that comes along. Raises QuestionError where there is no such trip, or none
+    at all.
     """
     chosen = choose_trip(connection, trip or None)
     planned = chosen if chosen.plan else None

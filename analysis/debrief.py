@@ -65,6 +65,7 @@ class ColdestNight:
     rated_name: str | None
     limit_c: float | None
     limit_basis: str | None
+    limit_nights: int | None
     too_cold_share: float | None
     failed: tuple[str, ...]
 

@@ -1,4 +1,4 @@
-"""How cold each night of a past trip was against one's own limit in the sleep gear that was there."""
+"""How cold each night of a past trip was against one's own limit in the sleep gear of the night."""
 
 from collections.abc import Mapping, Sequence
 from datetime import date
@@ -15,11 +15,11 @@ def with_limits(
 
     ``limit_c`` is the own limit in the sleep gear of the night where that has judged nights
     (``limit_basis`` own), else its rating brought to the limit scale (rated); missing where nothing
-    is rated. ``too_cold_share``: how many of such nights are too cold, of 1, by the own limit;
+    is rated. ``limit_nights`` judged nights are behind it. ``too_cold_share``: how many of such nights are too cold, of 1, by the own limit;
     missing without one or without a low. ``failed`` names the sleep and shelter gear that had
     failed that night, by which it is set apart from the limits.
     """
-    blank = {"limit_c": None, "limit_basis": None, "too_cold_share": None}
+    blank = {"limit_c": None, "limit_basis": None, "limit_nights": None, "too_cold_share": None}
     failed: dict[date, list[str]] = {}
     for row in ask(connection, "nights_apart"):
         if row["trip"] == trip:
@@ -41,7 +41,7 @@ def with_limits(
         if row is not None:
             system = system_of(row)
             limit = limits.limit_of(system)
-            against["limit_basis"] = limit.basis
+            against["limit_basis"], against["limit_nights"] = limit.basis, limit.nights
             against["limit_c"] = system.as_limit_c
             if limit.basis == "own":
                 against["limit_c"] = limit.own_limit_c

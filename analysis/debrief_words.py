@@ -6,7 +6,7 @@ from typing import Any
 
 from tarebook.analysis import words
 from tarebook.analysis.cold_ratings import KINDS
-from tarebook.analysis.cold_words import RATED_AS, degrees
+from tarebook.analysis.cold_words import FEW_NIGHTS, RATED_AS, degrees
 from tarebook.analysis.debrief import ColdestNight, Debrief
 from tarebook.analysis.debrief_changes import Changes
 from tarebook.analysis.debrief_chores import Chore
@@ -226,7 +226,10 @@ def _limit_in(night: ColdestNight, display: Display) -> str:
     """Return "your own limit of 9.4 °C in “Summer quilt”", or the rating by its kind."""
     limit = degrees(night.limit_c or 0.0, display)
     if night.limit_basis == "own":
-        return f"your own limit of {limit} in “{night.rated_name}”"
+        told = f"your own limit of {limit} in “{night.rated_name}”"
+        if (night.limit_nights or 0) >= FEW_NIGHTS:
+            return told
+        return f"{told}, which rests on only {count(night.limit_nights, 'judged night')}"
     kind = night.rated_as or "maker"
     rating = f"the {RATED_AS[kind]} of “{night.rated_name}”"
     return f"{rating}, taken as a limit of {limit}" if KINDS[kind].shift_c else rating
@@ -235,7 +238,7 @@ def _limit_in(night: ColdestNight, display: Display) -> str:
 def _share(night: ColdestNight) -> str:
     """Return ": about 1 in 3 such nights is too cold for you", where that is known."""
     share = night.too_cold_share
-    if share is None or night.failed:
+    if share is None or night.failed or (night.limit_nights or 0) < FEW_NIGHTS:
         return ""
     if share > _NEARLY_ALL:
         return ": almost every such night is too cold for you"
