@@ -134,11 +134,11 @@ def test_a_messy_logbook_says_first_what_is_missing(logbook: Logbook, debrief_pa
     ("units", "told"),
     [
         (("g", "c", "km"), ("4 things, 866 g.", "0 °C, a bad night.", "4.56 kg, lightweight.",
-                            "200 km · 1350 m of climbing", "6 °C below")),
+                            "200 km · 1350 m of climbing", "0.5 °C below your own limit of 0.5 °C")),
         # 866 g = 1.909 lb; 4561 g = 10.055 lb; 199.7 km = 124.09 mi; 1350 m = 4429.1 ft; a
-        # difference of 6 °C is 10.8 °F (NIST Handbook 44, appendix C).
+        # difference of .455 °C is .82 °F (NIST Handbook 44, appendix C).
         (("oz", "f", "mi"), ("4 things, 1.91 lb.", "32 °F, a bad night.", "10.06 lb, lightweight.",
-                             "124 mi · 4429 ft of climbing", "10.8 °F below")),
+                             "124 mi · 4429 ft of climbing", "0.8 °F below your own limit of 32.8 °F")),
     ],
 )  # fmt: skip
 def test_the_opening_speaks_the_readers_units(
