@@ -231,16 +231,16 @@ def _too_cold(limits: "ColdLimits", system: "SleepSystem", low_c: float) -> floa
 def _at_home(
     cold: Sequence[SleptNight], limits: "ColdLimits", owned: Sequence["SleepSystem"]
 ) -> AtHome | None:
-    """The owned set that would have spared most of these nights, the lightest rating of equals."""
-    best: AtHome | None = None
+    """The owned set that would have spared most of these nights, first those that were judged."""
+    found = []
     for system in owned:
+        limit = limits.limit_of(system)
         _, about, most = spared(cold, lambda _, system=system: system, limits)  # type: ignore[misc]
-        if about > (best.avoided if best is not None else 0):
-            limit = limits.limit_of(system)
-            best = AtHome(
-                system.names, system.rated_name, about, most, limit.own_limit_c, limit.basis
+        if about:
+            found.append(
+                AtHome(system.names, system.rated_name, about, most, limit.own_limit_c, limit.basis)
             )
-    return best
+    return min(found, key=lambda one: (one.basis != "own", -one.avoided, one.names), default=None)
 
 
 def own_limit(limits: "ColdLimits", candidate: Candidate) -> tuple[float, float, float]:
