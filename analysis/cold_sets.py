@@ -115,20 +115,30 @@ def lacking(
     """What a plan's sleep gear lacks of the sets slept in, mats first.
 
     ``listed`` are the items of sleep gear on its list. A thing is in another's place where it took
-    over from it, where both have an R-value, or where the two took turns.
+    over from it, where both have an R-value, or where the two took turns; in one only.
     """
     along = [i for i in listed if things[i].is_there(start_on)]
     rated = [i for i in along if things[i].as_limit_c is not None]
     nights, within = _nights_with(rated, limits.slept)
     if not nights:
         return ()
-    usual = sorted({item for night in nights for item in night} - set(along))
-    found = []
+    counts = {item: sum(item in night for night in nights) for night in nights for item in night}
+    usual = [
+        item
+        for item, on in counts.items()
+        if item not in along
+        and on >= USUAL_SHARE * len(nights)
+        and things[item].as_limit_c is None
+    ]
+    usual.sort(key=lambda item: (things[item].r_value is None, -counts[item], item))
+    free, found = list(along), []
     for item in usual:
-        on = sum(item in night for night in nights)
-        if on < USUAL_SHARE * len(nights) or things[item].as_limit_c is not None:
-            continue
-        if any(_in_place_of(things[item], things[i], things, limits.slept) for i in along):
+        on = counts[item]
+        other = next(
+            (i for i in free if _in_place_of(things[item], things[i], things, limits.slept)), None
+        )
+        if other is not None:
+            free.remove(other)
             continue
         found.append(
             Lacking(
@@ -140,7 +150,7 @@ def lacking(
                 successor=_successor(item, things, start_on),
             )
         )
-    return tuple(sorted(found, key=lambda one: (not one.is_mat, -one.nights, one.thing.item)))
+    return tuple(found)
 
 
 def _nights_with(

@@ -52,7 +52,7 @@ def with_candidates(draw: st.DrawFn) -> Tables:
     items = [g["item"] for g in tables["gear"]]
     for row in tables["gear"]:
         row["system"] = draw(st.sampled_from(("sleep", "sleep", "clothing")))
-        row["rated_as"] = draw(st.sampled_from(("limit", "comfort", "maker", None)))
+        row["rated_as"] = draw(st.sampled_from(("limit", "comfort", "maker")))
     tables["candidates"] = [
         candidate(
             "quilt", "sleep", rated_low_c=float(draw(st.integers(-15, 15))),

@@ -170,7 +170,8 @@ def test_nights_on_a_flat_mat_are_set_apart_and_sell_no_quilt(store: Any) -> Non
     assert "spare you cold nights" not in told
     assert "4 nights are set apart, because sleep or shelter gear had failed." in told
     told = cold_sections.limits(limits, CELSIUS).text()
-    assert "4 nights are set apart, because sleep or shelter gear had failed: “Mat” could no" in told
+    assert "4 nights are set apart, because sleep or shelter gear had failed: “Mat” worked" in told
+    assert "“Mat” could no longer be used on 2 nights, " in told
     # Had nothing failed, the same nights would have moved the limit and spoken for a quilt.
     put(store, {**both, "failures": []}, low_c=19.0)
     assert limit_in(cold_limits(store), "bag", "mat").own_limit_c > clean.own_limit_c + 2
