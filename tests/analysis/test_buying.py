@@ -248,7 +248,7 @@ def cold_season(rated_low_c: float) -> Tables:
 def test_a_warmer_bag_would_have_spared_cold_nights(connection: Any) -> None:
     fill(connection, cold_season(-8.0))
     (found,) = buying_case(connection, TODAY)
-    assert (found.replay.nights, found.replay.inside_now, found.replay.inside_then) == (24, 9, 24)
+    assert (found.replay.nights, found.replay.inside_now, found.replay.inside_then) == (24, 14, 24)
     assert found.replay.cold_votes == found.replay.avoided == 10
     assert verdict(found) == "changes_nights"
     assert found.comfort.gain > 0

@@ -158,3 +158,47 @@ def test_where_a_low_is_partly_read_the_night_is_not_judged(logbook: Callable[[s
     assert not judged & set(parts)
     assert sum(limit.nights for limit in found.limits) == len(found.nights)
     assert TAILS == (0.05, 0.95)
+
+
+def test_kinds_of_rating_against_a_sampler() -> None:
+    # Four systems: two with one bag by its maker's figure, one by comfort, one by limit.
+    lows = [6.0, 5.0, 1.0, 0.0, 3.0, 8.0, -1.0, 4.0, 2.0, 7.0]
+    cold = [0, 0, 1, 1, 0, 0, 1, 1, 1, 0]
+    trips = [0, 0, 1, 1, 2, 2, 3, 3, 4, 4]
+    system = [0, 0, 0, 0, 1, 1, 2, 2, 3, 3]
+    points = np.array([3.0, 3.0, 0.0, 2.0])  # on the limit scale
+    data = ColdNights(
+        np.array(system), np.array(trips), np.array(lows), np.array(cold, dtype=float), points,
+        np.array([0, 0, 1, 2]), ("maker", "comfort", "limit"),
+    )  # fmt: skip
+    fit = fit_cold(data)
+
+    rng = np.random.default_rng(8)
+    n = 1_500_000
+    offset, spread = rng.normal(0, 5, n), 3 * np.exp(rng.normal(0, 0.5, n))
+    # Comfort stands 5 ± 1 above limit, one error for all such bags; a maker's figure 1 ± 4, each.
+    comfort, maker = rng.normal(0, 1, n), rng.normal(0, 4, n)
+    error = (maker, maker, comfort, np.zeros(n))
+    deviation, trip_sd = rng.normal(0, 2, (4, n)), np.abs(rng.normal(0, 2, n))
+    effect = rng.normal(0, 1, (5, n)) * trip_sd
+    weight = np.ones(n)
+    for low, too_cold, trip, which in zip(lows, cold, trips, system, strict=True):
+        even = points[which] + offset + error[which] + deviation[which] + effect[trip]
+        chance = ndtr((even - low) / spread)
+        weight *= chance if too_cold else 1 - chance
+    assert weight.sum() ** 2 / (weight**2).sum() > 20_000
+    fresh = rng.normal(0, 2, n)
+    others = (rng.normal(0, 4, n), comfort, np.zeros(n))
+    wanted = {
+        **{k: offset + error[k] + deviation[k] for k in range(4)},
+        fit.unslept_with(0): offset + maker + fresh,
+        fit.unslept_with(1): offset + comfort + fresh,
+        **{fit.unslept_of(kind): offset + other + fresh
+           for kind, other in zip(("maker", "comfort", "limit"), others, strict=True)},
+    }  # fmt: skip
+    assert fit.unslept_of("limit") == len(fit.weight) - 1  # type: ignore[arg-type]
+    for place, even in wanted.items():
+        theirs = weighted_quantiles(
+            even + ONE_IN_FIVE * np.hypot(spread, trip_sd), weight, (0.05, 0.5, 0.95)
+        )
+        assert limits_of(fit, place) == pytest.approx(theirs, abs=0.25), place
