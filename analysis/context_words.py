@@ -16,8 +16,8 @@ from tarebook.analysis.words import DASH, Display
 
 CARE = (
     "Normals say what is usual, not what is coming: look at the forecast. Valleys, hollows and "
-    "open ground can be many degrees colder at night than a weather station. Cold injures; local "
-    "advice and qualified practice come first."
+    "open ground can be many degrees colder at night than a weather station. Cold can injure and "
+    "kill; local advice and qualified practice come first."
 )
 WHERE_FROM = (
     "NOAA publishes normals of the low for more than 7,300 stations in the United States and its "
