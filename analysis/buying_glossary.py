@@ -86,15 +86,16 @@ EFFORT = Output("effort", "", "trip and mode of travel, then one per item and mo
     _term("moved_kg", "number", "kg", "the same with body and bike", True),
     _term("hauled_kg_km", "number", "kg km", "weight x distance of an item, on days with a cost",
           True),
-    _term("kj_per_kg", "number", _KJ, "what each kilogram took on the trip: on foot of one's own "
-          "energy, by bike at the pedals", True),
+    _term("kj_per_kg", "number", _KJ, "what one kilogram more or less took on the trip: on foot of "
+          "one's own energy, by bike at the pedals", True),
     _term("kj_per_kg_low", "number", _KJ, "the least by formulas, ground and tyres", True),
     _term("kj_per_kg_high", "number", _KJ, "the most by formulas, ground and tyres", True),
-    _term("kj", "number", _KJ, "what a trip's load took, or the item over all its trips", True),
+    _term("kj", "number", _KJ, "what all of a trip's load took (on foot less than kj_per_kg times "
+          "load_kg: the last kilogram costs most), or the item alone over all its trips", True),
     _term("kj_low", "number", _KJ, "the least", True),
     _term("kj_high", "number", _KJ, "the most", True),
-    _term("wh_per_kg", "number", "Wh", "by e-bike: from the battery for each kilogram, were the "
-          "motor to do all of it", True),
+    _term("wh_per_kg", "number", "Wh", "by e-bike: from the battery for each kilogram if the motor "
+          "did all the work", True),
     _term("wh", "number", "Wh", "by e-bike: the same for the item over all its trips", True),
     _term("battery_wh", "number", "Wh", "drawn from the battery on the trip, as noted", True),
     _term("reason", "text", "", "why a figure is missing, or what narrows it", True),

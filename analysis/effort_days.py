@@ -128,7 +128,7 @@ def _walked(move: Move, body_kg: float | None, load_kg: float | None) -> DayCost
 
 @dataclass(frozen=True, slots=True)
 class _Way:
-    """Watts by one formula on the easiest, the middle and the hardest ground, or why there are none.
+    """Watts by one formula on the easiest, middle and hardest ground, or why there are none.
 
     ``kilogram``: of one more or less; ``load``: of all of it.
     """

@@ -78,12 +78,31 @@ def test_what_never_failed_and_what_is_not_reached_are_said(page: Any) -> None:
 
 def test_what_a_kilogram_costs_and_what_a_spare_battery_is_worth(page: Any) -> None:
     told = page.kilogram()
-    assert told.answer[0].startswith("Each kilogram took 3.2 kJ a km on foot (2.5 to 3.9)")
+    assert told.answer[0].startswith("Each kilogram took 3.9 kJ per km on foot (3.3 to 4.2)")
     battery = told.answer[-1]
-    assert "holds 625 Wh; carrying it took about 32 Wh a trip" in battery
-    assert "It was noted as used on none of 5 trips; 4 of 5 trips drew more in all" in battery
+    assert "holds 625 Wh; carrying it took about 32 Wh per trip" in battery
+    assert "if the motor did all the work. You noted it as unused on all 5 trips." in battery
+    assert battery.endswith(
+        "No single day needed more than the main battery's 625 Wh (largest day 491 Wh). Over the "
+        "whole trip 4 of 5 did, so it depends on charging on the way."
+    )
     assert "load limits" in told.caution
     assert any("there is no formula for paddling" in note for note in told.notes)
+
+
+def test_in_pounds_and_miles_a_cost_is_told_by_both(demo: Any, page: Any) -> None:
+    display = Display("oz", "f", "mi")
+    told = buying_page.read(demo, "", today=TODAY, display=display).kilogram()
+    metric = float(page.kilogram().answer[0].split()[3])
+    # 1 lb = .45359237 kg, 1 mi = 1.609344 km, exactly.
+    pounds = f"{metric * 0.45359237 * 1.609344:.1f}"
+    words = told.answer[0].split()
+    assert words[:3] == ["Each", "pound", "took"]
+    assert float(words[3]) == pytest.approx(float(pounds), abs=0.1)
+    assert words[4:7] == ["kJ", "per", "mile"]
+    shown = "".join([told.html(), told.text()])
+    for slip in ("kJ a mi", "kilogram", " kg", "kJ per km"):
+        assert slip not in shown, slip
 
 
 def test_pictures_keep_their_width_and_every_part_renders(page: Any) -> None:
