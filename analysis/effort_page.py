@@ -65,7 +65,7 @@ def kilogram(found: Effort, titles: dict[str, str], display: Display) -> Section
     told = [_first(known, unit, display), *_share(known, unit), *map(_battery, found.batteries)]
     shown = known[-_TRIPS:]
     figure = Figure(
-        "kilogram",
+        "cost-of-weight",
         f"{told[0]} Dots with ranges, a trip a row.",
         _dots(shown, titles, unit),
         f"What one {unit.name} took over a whole trip, for the latest trips that have a cost: on "
@@ -236,7 +236,7 @@ def _notes(found: Effort) -> tuple[str, ...]:
                 missing[reason] = missing.get(reason, 0) + 1
     notes = [
         "On foot by the Load Carriage Decision Aid's equation for backpacks, on a dirt road; the "
-        "range also holds Pandolf's, and road to light brush. What is added last costs most, so the "
+        "range also holds Pandolf's, and road to light brush. What comes last costs most, so the "
         "whole load took less than so many times that. Climbing is counted for the load as for the "
         "body. By bike: rolling and climbing over a drivetrain that loses 2.4 %. You log no "
         "descent, so each day is assumed half up, half down. What is worn on the feet costs "
