@@ -1,9 +1,11 @@
 """Every column of the tables on failures, effort and buying, as `glossary` has those of others."""
 
+from tarebook.analysis.failure_rates import FEWEST_KM, FEWEST_NIGHTS
 from tarebook.analysis.glossary import Kind, Output, Term
 
 _PER = "per 100 nights"
 _PER_KM = "per 1000 km"
+_FEW = f"missing under {FEWEST_NIGHTS} nights"
 
 
 def _term(name: str, kind: Kind, unit: str, meaning: str, nullable: bool = False) -> Term:
@@ -20,28 +22,31 @@ FAILURE_RATES = Output("failure_rates", "", "item that came along or failed, the
     _SYSTEM,
     _term("nights", "whole", "", "nights it came along for; of a system, its items' summed"),
     _term("failures", "whole", "", "failures noted, of every severity"),
-    _term("rate_per_100_nights", "number", _PER, "what was seen: failures over nights; missing "
-          "without a night", True),
-    _term("rate_low", "number", _PER, "lower end of the 90 % interval, pooled within the system; 0 "
-          "where nothing failed"),
-    _term("rate_high", "number", _PER, "upper end of the 90 % interval, pooled within the system; "
-          "where nothing failed, what 90 % lies under"),
+    _term("rate_per_100_nights", "number", _PER, f"what was seen: failures over nights; {_FEW}",
+          True),
+    _term("rate_low", "number", _PER, "lower end of the 90 % interval, pooled within the system, "
+          "or the exact one where that would leave out what was seen; 0 where nothing failed; "
+          f"{_FEW}", True),
+    _term("rate_high", "number", _PER, "upper end of the 90 % interval, as rate_low; where nothing "
+          f"failed, what 90 % lies under; {_FEW}", True),
     _term("exact_low", "number", _PER, "lower end of its own exact 90 % interval (Garwood); "
-          "missing without a night", True),
+          f"{_FEW}", True),
     _term("exact_high", "number", _PER, "upper end of its own exact 90 % interval; where nothing "
-          "failed, the rate that 95 % of such records would have belied", True),
+          "failed, the highest rate at which so clean a record still comes up in 5 of 100; "
+          f"{_FEW}", True),
     _term("worst_severity", "text", "", "nuisance, impaired, lost_use or unsafe; missing where "
           "nothing failed", True),
     _term("name", "text", "", "name of the item; missing where the row is the system's", True),
-    _term("pooled_rate", "number", _PER, "posterior mean of the rate, pooled within the system"),
+    _term("pooled_rate", "number", _PER, "posterior mean of the rate, pooled within the system; "
+          f"{_FEW}", True),
     _term("nuisance", "whole", "", "failures that were a nuisance"),
     _term("impaired", "whole", "", "failures after which it worked badly"),
     _term("lost_use", "whole", "", "failures after which it did not work"),
     _term("unsafe", "whole", "", "failures that made it unsafe"),
     _term("distance_km", "number", "km", "how far it went along, on trips with a distance; of a "
           "system, that of its items summed", True),
-    _term("rate_per_1000_km", "number", _PER_KM, "failures over distance, on trips with a distance",
-          True),
+    _term("rate_per_1000_km", "number", _PER_KM, "failures over distance, on trips with a "
+          f"distance; missing under {FEWEST_KM} km and under {FEWEST_NIGHTS} nights", True),
     _term("km_exact_low", "number", _PER_KM, "lower end of its exact 90 % interval", True),
     _term("km_exact_high", "number", _PER_KM, "upper end of its exact 90 % interval", True),
 ), 0)  # fmt: skip

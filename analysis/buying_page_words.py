@@ -6,7 +6,9 @@ from tarebook.analysis import buying_words as said
 from tarebook.analysis.buying_results import Case
 from tarebook.analysis.buying_verdict import verdict
 from tarebook.analysis.effort import Effort
-from tarebook.analysis.failures import FailureBook
+from tarebook.analysis.failure_rates import TOO_FEW_NIGHTS
+from tarebook.analysis.failure_words import record
+from tarebook.analysis.failures import FailureBook, Failures
 from tarebook.analysis.section import Point
 from tarebook.analysis.words import Display, count, listing, mass, number, sentence
 
@@ -86,23 +88,38 @@ def overall(cases: Sequence[Case], display: Display) -> str:
 
 def broken(failures: FailureBook) -> Point | None:
     """What failed most, per 100 nights."""
-    failed = [f for f in failures.items if f.rate.failures and not f.retired]
-    if not failures.items:
+    in_use = [f for f in failures.items if not f.retired]
+    failed = [f for f in in_use if f.rate.failures]
+    if not in_use:
         return None
     if not failed:
-        nights = max(f.rate.nights for f in failures.items)
-        return Point("Failures", "None on record of what you still have.",
-                     f"Over up to {count(nights, 'night')} each.")  # fmt: skip
+        nights = max(f.rate.nights for f in in_use)
+        return Point("Failures", "Nothing that you still have has failed so far.",
+                     f"It came along for up to {count(nights, 'night')} each.")  # fmt: skip
     worst = max(failed, key=lambda f: (f.rate.pooled, f.item or ""))
-    many = worst.rate.failures
-    times = {1: "once", 2: "twice"}.get(many, f"{number(many)} times")
     return Point(
-        "Fails most",
-        f"{worst.name}: {times} in {count(worst.rate.nights, 'night')}.",
-        f"Between {number(worst.rate.low, 1)} and {number(worst.rate.high, 1)} times in 100 "
-        f"nights. {count(len(failed), 'thing')} of the "
-        f"{sum(not f.retired for f in failures.items)} still in use failed at all.",
+        "Failures",
+        f"\u201c{worst.name}\u201d failed most: {record(worst)}.",
+        f"{often(worst)} {_few_failed(len(failed), len(in_use))}",
     )
+
+
+def often(found: Failures) -> str:
+    """How often a thing fails, or that there are too few nights to tell."""
+    rate = found.rate
+    if not rate.enough:
+        return sentence(f"{TOO_FEW_NIGHTS} how often it fails")
+    return (
+        f"That is between {number(rate.low, 1)} and {number(rate.high, 1)} times in 100 nights "
+        "(90 % interval)."
+    )
+
+
+def _few_failed(failed: int, in_use: int) -> str:
+    if failed == in_use:
+        return "Everything in use has failed at least once." if in_use > 1 else ""
+    verb = "has" if failed == 1 else "have"
+    return f"Only {failed} of the {number(in_use)} things in use {verb} ever failed."
 
 
 def _why(case: Case, display: Display) -> str:
