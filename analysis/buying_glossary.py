@@ -130,8 +130,9 @@ BUYING_CASE = Output("buying_case", "", "candidate", (
           "where the log cannot say", True),
     _term("comfort_gain_low", "number", _POINTS, "lower end of the 90 % interval", True),
     _term("comfort_gain_high", "number", _POINTS, "upper end of the 90 % interval", True),
-    _term("free_alternative_g", "number", "g", "saved by leaving at home what saves at least as "
-          "much with the least expected regret; missing where it saves nothing", True),
+    _term("free_alternative_g", "number", "g", "saved, without spending anything, by leaving at "
+          "home what saves at least as much with the least expected regret, of what the cull "
+          "leaves at home; missing where it saves nothing", True),
     _term("verdict", "text", "", "in plain words"),
     _term("reason_for", "text", "", "the strongest reason for it"),
     _term("reason_against", "text", "", "the strongest reason against it"),
@@ -142,16 +143,28 @@ BUYING_CASE = Output("buying_case", "", "candidate", (
     _term("class_after", "text", "", "weight class after", True),
     _term("replayed_nights", "whole", "", "nights behind nights_inside_rating", True),
     _term("cold_votes", "whole", "", "of the nights with a vote, those that felt too cold", True),
-    _term("cold_votes_avoided", "whole", "", "of those, the ones within the own limit in it", True),
+    _term("cold_votes_avoided", "whole", "", "of those, about how many would not have been too "
+          "cold in it", True),
+    _term("cold_votes_avoided_least", "whole", "", "the same, very likely no fewer", True),
+    _term("cold_votes_avoided_most", "whole", "", "the same, very likely no more", True),
     _term("own_limit_c", "number", _C, "low at which one night in five is too cold in it", True),
     _term("failures_now", "number", "failures", "expected over the expected nights, else a year's, "
-          "of what it replaces", True),
-    _term("failures_then", "number", "failures", "the same of it, as a new thing of its system"),
+          "of what it replaces; missing under 20 nights carried", True),
+    _term("failures_then", "number", "failures", "the same of it, as a new thing of its system; "
+          "missing where that came along for under 20 nights", True),
     _term("effort_saved_foot_kj", "number", _KJ, "own energy that its weight would have spared on "
           "foot in the last twelve months", True),
     _term("effort_saved_bike_kj", "number", _KJ, "work at the pedals, by bike", True),
     _term("effort_saved_wh", "number", "Wh", "from the battery, by e-bike", True),
     _term("free_alternative", "text", "", "what would be left, separated by ;", True),
-    _term("let_go_g", "number", "g", "all that the record lets go"),
+    _term("free_alternative_missed", "number", "per trip", "how often a trip one of those would be "
+          "wanted", True),
+    _term("let_go_g", "number", "g", "weight of all that the cull leaves at home"),
+    _term("let_go_missed", "number", "per trip", "how often a trip one of all those would be "
+          "wanted"),
+    _term("wished_trips", "whole", "", "trips on which it was missed by a note in wished.csv"),
+    _term("wished_badly", "whole", "", "of those notes, the ones that say badly"),
+    _term("caution", "text", "", "what would be lost with what it replaces, and what to be careful "
+          "about", True),
     _term("missing_because", "text", "", "why figures are missing", True),
 ), 1)  # fmt: skip

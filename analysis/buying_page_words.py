@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from tarebook.analysis import buying_words as said
+from tarebook.analysis.buying_cautions import lost
 from tarebook.analysis.buying_results import Case
 from tarebook.analysis.buying_verdict import verdict
 from tarebook.analysis.effort import Effort
@@ -10,7 +11,7 @@ from tarebook.analysis.failure_rates import TOO_FEW_NIGHTS
 from tarebook.analysis.failure_words import record
 from tarebook.analysis.failures import FailureBook, Failures
 from tarebook.analysis.section import Point
-from tarebook.analysis.words import Display, count, listing, mass, number, sentence
+from tarebook.analysis.words import Display, count, mass, number, quoted, sentence, wanted
 
 TITLE = "The case for buying"
 _MOST_POINTS = 6
@@ -50,9 +51,13 @@ def points(
     """The answer in short: all of it, candidate by candidate, what broke."""
     found = []
     if not cases:
-        found.append(Point("Candidates", "None.", "Write what you might buy into candidates.csv."))
+        found.append(
+            Point("Candidates", "There are none.", "Write what you might buy into candidates.csv.")
+        )
     elif len(cases) > 1:
-        found.append(Point("Worth buying", overall(cases, display), leads=True))
+        found.append(
+            Point("Worth buying", overall(cases, display), grave(cases, display), leads=True)
+        )
     for case in cases[:_MOST_POINTS]:
         alone = len(cases) == 1
         more = _why(case, display) if alone else _price(case, display)
@@ -68,22 +73,48 @@ def overall(cases: Sequence[Case], display: Display) -> str:
     """One sentence over all candidates."""
     kinds = {case.candidate.candidate: verdict(case) for case in cases}
 
-    def of(kind: str) -> list[str]:
-        return [c.candidate.name for c in cases if kinds[c.candidate.candidate] == kind]
+    def of(kind: str) -> list[Case]:
+        return [c for c in cases if kinds[c.candidate.candidate] == kind]
+
+    def names(found: Sequence[Case]) -> str:
+        return quoted([c.candidate.name for c in found])
+
+    def verb(found: Sequence[Case], one: str, many: str) -> str:
+        return one if len(found) == 1 else many
 
     told = []
-    warm, first, price = of("changes_nights"), of("leave_first"), of("matter_of_price")
+    unsafe, warm, wish = of("failed_unsafely"), of("changes_nights"), of("wished_for")
+    first, price, beyond = of("leave_first"), of("matter_of_price"), of("beyond_numbers")
+    if unsafe:
+        told.append(f"{names(unsafe)} would replace what failed in an unsafe way")
     if warm:
-        told.append(f"{listing(warm)} would spare you cold nights")
+        sure = all(c.replay is None or c.replay.avoided_least for c in warm)
+        told.append(f"{names(warm)} {'would' if sure else 'may'} spare you cold nights")
+    if wish:
+        told.append(f"you wished for {names(wish)} on your trips")
     if first:
-        verb = "waits" if len(first) == 1 else "wait"
-        grams = mass(cases[0].alternative.let_go_g, display)
-        told.append(f"{listing(first)} {verb}, as {grams} may stay at home for nothing")
+        most = max((c.alternative for c in first), key=lambda a: a.let_go_g)
+        told.append(
+            f"wait with {names(first)}, as {mass(most.let_go_g, display)} could stay at home "
+            f"without spending anything, at the price: "
+            f"{wanted(most.let_go_misses, len(most.let_go_names))}"
+        )
     if price:
-        told.append(f"{listing(price)} {'is' if len(price) == 1 else 'are'} a matter of price")
+        told.append(f"{names(price)} {verb(price, 'is', 'are')} a matter of price")
+    if beyond:
+        told.append(f"{names(beyond)} {verb(beyond, 'is', 'are')} not decided by numbers")
     if not told:
         told.append("for none of them your record gives a reason")
     return sentence("; ".join(told))
+
+
+def grave(cases: Sequence[Case], display: Display) -> str:
+    """What would be lost where a candidate takes over from what keeps one safe."""
+    told = []
+    for case in cases:
+        if case.losses.grave:
+            told += [f"\u201c{case.candidate.name}\u201d: {lost(case, display)[0]}"]
+    return " ".join(told)
 
 
 def broken(failures: FailureBook) -> Point | None:
@@ -123,14 +154,14 @@ def _few_failed(failed: int, in_use: int) -> str:
 
 
 def _why(case: Case, display: Display) -> str:
-    return f"For it: {said.reason_for(case, display)} Against it: " + said.reason_against(
-        case, display
-    )
+    told = f"For it: {said.reason_for(case, display)} Against it: "
+    return told + said.reason_against(case, display)
 
 
 def _price(case: Case, display: Display) -> str:
     own, saved = case.candidate, case.saved_g
     parts = [said.money(own.price, own.currency)] if own.price is not None else []
-    if saved:
+    if saved and verdict(case) != "beyond_numbers":
         parts.append(f"{mass(abs(saved), display)} {'lighter' if saved > 0 else 'heavier'}")
-    return sentence(", ".join(parts)) if parts else ""
+    told = [sentence(", ".join(parts))] if parts else []
+    return " ".join([*told, *lost(case, display)[:1]])

@@ -203,9 +203,7 @@ def how_long(book: FailureBook) -> Section:
     if reached:
         first = f"{listing([label(s.system) for s in reached])}: half are known to fail for good."
     elif told:
-        first = (
-            "In no system has half the gear worn out yet, so there is no typical life to quote."
-        )
+        first = "In no system has half the gear worn out yet, so there is no typical life to quote."
     else:
         first = "No system has five things that were used for a night, so none can be told yet."
     rows = [{"system": s.system, "items": s.items, "failed": s.failed,

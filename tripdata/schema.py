@@ -3,7 +3,7 @@
 from .contract import TABLES, Column, Table
 from .normals.keeping import TABLES as NORMALS_TABLES
 
-LAYOUT = 3
+LAYOUT = 4
 """Raised whenever the store's tables change; a store of another layout is rebuilt."""
 
 _TYPES = {

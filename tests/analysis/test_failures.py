@@ -163,12 +163,12 @@ def test_an_interval_that_is_shown_holds_what_was_seen(connection: Any) -> None:
             for row in failure_rows(found):
                 if row["rate_per_100_nights"] is not None:
                     assert row["rate_low"] <= row["rate_per_100_nights"] <= row["rate_high"]
-    # Beside things of hundreds of faultless nights pooling alone would leave it out: the shape of
-    # the Gamma does not reach so far.
-    pool = FailurePool([5, *[0] * 9], [20, *[400] * 9])
-    alone = pool.rates([5], [20])[0]
+    # Beside nine things of 400 faultless nights each, pooling alone would leave it out.
+    pool = FailurePool([1, *[0] * 9], [20, *[400] * 9])
+    alone = pool.rates([1], [20])[0]
     assert (alone.low, alone.high) == (alone.exact_low, alone.exact_high)
-    assert alone.low < alone.per_100 == 25 < alone.high
+    assert alone.pooled < alone.low * 10
+    assert alone.low < alone.per_100 == 5 < alone.high
 
 
 def test_a_record_in_words(connection: Any) -> None:

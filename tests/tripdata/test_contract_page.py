@@ -33,7 +33,7 @@ PAGE = {
     "weighings": ("item, weighed_on", "item*+, weighed_on*+, weight_(mass)*+, note"),
     "candidates": ("candidate",
         "candidate*+, name, system*+, weight_(mass)*+, carried_as, price, currency, replaces, "
-        "rated_low_(temp), rated_as, capacity_wh, expected_nights, note"),
+        "rated_low_(temp), rated_as, r_value, capacity_wh, expected_nights, note"),
     "trip": ("trip",
         "trip*+, title, start_on*+, end_on*+, mode, place, latitude, longitude, "
         "elevation_(height), station, use_record, plan, note"),
