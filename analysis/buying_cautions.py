@@ -30,13 +30,14 @@ RIDE_CARE = (
 
 def caution(case: Case, display: Display) -> str | None:
     """Everything to be careful about; None where there is nothing."""
-    return " ".join([*lost(case, display), *_usual(case)]) or None
+    return " ".join([*lost(case, display), *_alone(case), *_usual(case)]) or None
 
 
 def lost(case: Case, display: Display) -> list[str]:
     """What would be lost, or be less than before, the worst first."""
     gone, name = case.losses, f"\u201c{case.candidate.name}\u201d"
-    told = [f"With it you would own nothing for {GRAVE[system]}." for system in gone.emptied]
+    told = [f"With it you would own nothing for {GRAVE[system]}{_by(case, system)}."
+            for system in gone.emptied]  # fmt: skip
     if gone.insured:
         verb = "is" if len(gone.insured) == 1 else "are"
         told.append(
@@ -44,19 +45,27 @@ def lost(case: Case, display: Display) -> list[str]:
             "the same work before you replace it."
         )
     for thing, system in gone.lost:
-        if thing not in gone.insured:
+        if thing not in gone.insured and system not in gone.emptied:
             purpose = GRAVE.get(system) or LESS_GRAVE[system]
             told.append(f"\u201c{thing}\u201d is for {purpose}: check that {name} does that, too.")
     if gone.merged:
         told.append(f"It would do alone what {quoted(gone.merged)} do together.")
-    if gone.alone:
-        told.append(
-            f"It would be all that you own for {GRAVE[case.candidate.system]}: try it near home "
-            "before you rely on it."
-        )
     if gone.blank:
         told.append(f"Its {listing(gone.blank)} is not noted, while what it replaces has one.")
     return [*told, *_less(case, display)]
+
+
+def _by(case: Case, system: str) -> str:
+    """The things that were for it."""
+    names = quoted([r.name for r in case.replaced if r.system == system])
+    return f", since it takes the place of {names}"
+
+
+def _alone(case: Case) -> list[str]:
+    if not case.losses.alone:
+        return []
+    purpose = GRAVE[case.candidate.system]
+    return [f"It would be all that you own for {purpose}: try it near home before you rely on it."]
 
 
 def _less(case: Case, display: Display) -> list[str]:

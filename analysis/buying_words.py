@@ -87,15 +87,13 @@ def reason_for(case: Case, display: Display) -> str:
 def reasons_for(case: Case, display: Display) -> list[str]:
     """Reasons for it, the strongest first; what is beyond numbers is not argued by weight."""
     unsafe = [r.failures for r in rules.failed_unsafely(case) if r.failures]
-    often = [
-        r.failures for r in rules.often_failed(case) if r.failures and r.failures not in unsafe
-    ]
+    often = [r.failures for r in rules.often_failed(case) if r.failures]
     found = [_failed(f) for f in unsafe]
     if rules.spares_cold(case):
         found.append(sentence("; ".join([*_avoided(case.replay), *_chance(case.year)])))
     if case.wishes.notes:
         found.append(_wished(case.wishes))
-    found += [_failed(f) for f in often]
+    found += [_failed(f) for f in often if f not in unsafe]
     held = rules.capacities(case)
     if held is not None and rules.holds_more(case):
         found.append(f"It holds {number(held[1])} Wh instead of {number(held[0])} Wh.")

@@ -8,7 +8,7 @@ from store_drawing import carried, empty_store, fill, gear, trip
 from tarebook.analysis import buying_page
 from tarebook.analysis.section import Section
 from tarebook.analysis.theme import LAYOUTS
-from tarebook.analysis.words import Display
+from tarebook.analysis.words import Display, mass, wanted
 from tarebook.tripdata.errors import QuestionError
 
 TODAY = date(2026, 11, 25)
@@ -32,13 +32,19 @@ def test_the_opening_answers_for_every_candidate(page: Any) -> None:
     opening = page.opening()
     assert opening.title == "The case for buying"
     first, *rest = [plain(point.text()) for point in opening.points]
-    assert first == (
-        "Worth buying: Warmer quilt would spare you cold nights; Down jacket, lighter and Power "
-        "bank, small wait, as 855 g may stay at home for nothing."
+    let_go = page.cases[0].alternative
+    grams = plain(mass(let_go.let_go_g, Display()))
+    assert let_go.let_go_g >= 90
+    assert first.startswith(
+        "Worth buying: “Warmer quilt” would spare you cold nights; wait with “Down jacket, lighter”"
+    )
+    price = wanted(let_go.let_go_misses, len(let_go.let_go_names))
+    assert (
+        f"as {grams} could stay at home without spending anything, at the price: {price}" in first
     )
     assert rest[0] == (
-        "Down jacket, lighter: Not yet: leave 855 g at home first, for nothing. 300 USD, 90 g "
-        "lighter."
+        f"Down jacket, lighter: Not yet: {grams} could stay at home without spending anything. "
+        "300 USD, 90 g lighter."
     )
     assert [p.about for p in opening.points if p.leads] == ["Worth buying"]
     assert rest[-1].startswith(
@@ -50,21 +56,28 @@ def test_the_opening_answers_for_every_candidate(page: Any) -> None:
 def test_each_candidate_is_told_all_there_is(page: Any) -> None:
     told = {part.heading: part for part in page.each().parts}
     jacket = [plain(line) for line in told["Down jacket, lighter"].answer]
-    assert jacket[0] == "Not yet: leave 855 g at home first, for nothing."
-    assert "It saves 90 g for 300 USD, while 855 g of things that your record lets go" in jacket[2]
+    assert jacket[0].endswith("could stay at home without spending anything.")
+    assert "It saves 90 g for 300 USD, while " in jacket[2]
+    assert "The price: you would want " in jacket[2]
     assert "It costs 300 USD, 3.33 USD for each gram saved." in jacket[2]
-    assert jacket[3].startswith("What would change this: When those things stay at home")
+    assert jacket[3].startswith("What would change this: Once those things stay at home")
     quilt = told["Warmer quilt"]
     assert quilt.figure is not None
     assert quilt.caution is not None
     lines = {row["what"]: (row["now"], row["then"]) for row in quilt.table.rows}
     assert lines["Nights no colder than the rating"] == ("49 of 49", "49 of 49")
-    assert lines["Nights that felt, or would feel, too cold"] == ("8 of 47", "4 of 47")
+    replay = next(c.replay for c in page.cases if c.replay)
+    least, most = (replay.cold_votes - n for n in (replay.avoided_most, replay.avoided_least))
+    then = f"{replay.cold_votes - replay.avoided} of {replay.votes} ({least} to {most})"
+    now = f"{replay.cold_votes} of {replay.votes}"
+    assert lines["Nights that felt, or would feel, too cold"] == (now, then)
+    spread = f"(very likely {replay.avoided_least} to {replay.avoided_most})"
+    assert quilt.answer[0].endswith(f"{spread}.")
     assert "A too cold night in a year like the last" in lines
     assert "Sleep score, points a night" in lines
     bank = told["Power bank, small"]
     assert {row["what"]: row["then"] for row in bank.table.rows}["Holds"] == "19 Wh"
-    assert "It holds 19 Wh instead of 37 Wh." in bank.answer[2]
+    assert bank.caution.startswith("It holds 19 Wh instead of 37 Wh. Use the maker's charger")
 
 
 def test_what_never_failed_and_what_is_not_reached_are_said(page: Any) -> None:
@@ -135,7 +148,7 @@ def test_one_candidate_is_a_page_of_its_own(demo: Any) -> None:
 def test_an_empty_logbook_has_a_page_that_says_so() -> None:
     with empty_store() as connection:
         found = buying_page.read(connection, "", today=TODAY, display=Display())
-    assert found.opening().points[0].text().startswith("Candidates: None.")
+    assert found.opening().points[0].text().startswith("Candidates: There are none.")
     assert all(part.html() == "" for part in sections(found))
 
 
