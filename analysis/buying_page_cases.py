@@ -49,7 +49,7 @@ class Sections:
 
 def side_by_side(cases: Sequence[Case], display: Display) -> Section:
     """Price against grams against cold nights, and the same as a table."""
-    heading = "Price, grams and cold nights"
+    heading = "Price, weight and cold nights"
     if not cases:
         return Section.empty(heading, "candidates.csv names nothing that might be bought")
     if len(cases) == 1:
@@ -58,8 +58,9 @@ def side_by_side(cases: Sequence[Case], display: Display) -> Section:
     lighter = [c for c in cases if c.saved_g is not None and c.saved_g > 0
                and verdict(c) != "beyond_numbers"]  # fmt: skip
     free = max((c.alternative for c in cases), key=lambda a: a.let_go_g)
-    many = number(len(lighter)) if lighter else "None"
-    first = f"{many} of the {len(cases)} candidates would save weight"
+    every = "Both" if len(cases) == 2 else f"All {len(cases)}"
+    many = f"{number(len(lighter)) if lighter else 'None'} of the {len(cases)}"
+    first = f"{every if len(lighter) == len(cases) else many} candidates would save weight"
     if lighter:
         most = max(c.saved_g or 0.0 for c in lighter)
         first += f", {mass(most, display)} at most"

@@ -14,6 +14,7 @@ from tarebook.analysis.buying_verdict import verdict
 from tarebook.analysis.words import Display, wanted
 
 TODAY = date(2020, 4, 1)
+METRIC = Display()
 NOTHING = "Nothing in your record speaks for it"
 FORBIDDEN = (
     "for nothing",
@@ -50,7 +51,9 @@ def logbook(owned: list[dict[str, Any]], *offered: dict[str, Any], **more: Any) 
     }  # fmt: skip
 
 
-def told(connection: Any, tables: Tables, display: Display = Display()) -> tuple[Case, dict, str]:
+def told(
+    connection: Any, tables: Tables, display: Display = METRIC
+) -> tuple[Case, dict[str, Any], str]:
     """The one case, its row, and every sentence of the page and the table."""
     fill(connection, tables)
     (case,) = buying_case(connection, TODAY)
