@@ -215,7 +215,8 @@ def _lines(case: Case, display: Display) -> list[tuple[str, str | None, str | No
     expected = case.failures
     if expected.nights:
         what = f"Failures expected in {count(expected.nights, 'night')}"
-        found.append((what, *(_few(n) or TOO_FEW_NIGHTS for n in (expected.now, expected.then))))
+        now, then = (_few(n) or TOO_FEW_NIGHTS for n in (expected.now, expected.then))
+        found.append((what, now if case.replaced else None, then))
     costs = [r for r in case.replaced if r.cost_per_night is not None]
     if costs or case.price_per_night is not None:
         so_far = ", ".join(f"{said.money(r.cost_per_night or 0.0, r.currency, 2)}" for r in costs)

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from tarebook.analysis import buying_verdict as rules
 from tarebook.analysis.buying_cautions import lost
+from tarebook.analysis.buying_losses import SAFETY
 from tarebook.analysis.buying_results import Case, ColdReplay, ColdYear, Verdict, Wishes
 from tarebook.analysis.failure_words import record, times
 from tarebook.analysis.failures import Failures
@@ -51,7 +52,7 @@ def heading(case: Case, display: Display) -> str:
         return f"{names} failed in an unsafe way: mend or replace it"
     if kind == "wished_for":
         return f"You wished for it on {count(case.wishes.trips, 'trip')}: a matter of price"
-    if kind == "beyond_numbers" and case.candidate.system not in rules.SAFETY:
+    if kind == "beyond_numbers" and case.candidate.system not in SAFETY:
         return "Not decided by numbers: what it replaces keeps you safe"
     words: dict[Verdict, str] = {
         "matter_of_price": "A matter of price",
