@@ -71,7 +71,8 @@ def side_by_side(cases: Sequence[Case], display: Display) -> Section:
         told[0] = f"{first}. {grams} could stay at home without spending anything. {price}"
     for one in cases:
         if one.replay and one.replay.avoided:
-            told.append(f"\u201c{one.candidate.name}\u201d would have spared about "
+            verb = "would" if one.replay.avoided_least else "may"
+            told.append(f"\u201c{one.candidate.name}\u201d {verb} have spared about "
                         f"{said.spared(one.replay)}.")  # fmt: skip
     told += [f"\u201c{c.candidate.name}\u201d is not decided by numbers." for c in cases
              if verdict(c) == "beyond_numbers"]  # fmt: skip
@@ -221,7 +222,7 @@ def _lines(case: Case, display: Display) -> list[tuple[str, str | None, str | No
     if costs or case.price_per_night is not None:
         so_far = ", ".join(f"{said.money(r.cost_per_night or 0.0, r.currency, 2)}" for r in costs)
         each = case.price_per_night
-        found.append(("Cost of a night, so far and expected", so_far or None,
+        found.append(("Price per night, so far and expected", so_far or None,
                       None if each is None else said.money(each, own.currency, 2)))  # fmt: skip
     return found
 
