@@ -54,7 +54,8 @@ def side_by_side(cases: Sequence[Case], display: Display) -> Section:
         return Section.empty(heading, "candidates.csv names nothing that might be bought")
     if len(cases) == 1:
         return Section.empty(heading, "one candidate has nothing to stand beside")
-    placed = [c for c in cases if c.candidate.price is not None and c.saved_g is not None]
+    placed = [c for c in cases if c.candidate.price is not None and c.saved_g is not None
+              and verdict(c) != "beyond_numbers"]  # fmt: skip
     lighter = [c for c in cases if c.saved_g is not None and c.saved_g > 0
                and verdict(c) != "beyond_numbers"]  # fmt: skip
     free = max((c.alternative for c in cases), key=lambda a: a.let_go_g)
