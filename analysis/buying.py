@@ -1,13 +1,13 @@
 """Is it worth its price: the case for each candidate, from the record of the whole logbook."""
 
 import statistics
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import date
-from typing import Any
 
 import duckdb
 from tarebook.analysis import buying_cold as cold
 from tarebook.analysis.buying_evidence import Evidence
+from tarebook.analysis.buying_losses import losses
 from tarebook.analysis.buying_results import (
     Alternative,
     BaseAfter,
@@ -20,6 +20,8 @@ from tarebook.analysis.buying_results import (
     FailuresExpected,
     Replaced,
 )
+from tarebook.analysis.buying_wishes import wishes
+from tarebook.analysis.cull_programme import Programme
 from tarebook.analysis.effort import wh_of
 from tarebook.analysis.frames import ask
 from tarebook.tripdata.errors import QuestionError
@@ -68,8 +70,7 @@ def chosen(every: Sequence[Candidate], name: str) -> tuple[Candidate, ...]:
 def case(evidence: Evidence, candidate: Candidate) -> Case:
     """The case of one candidate."""
     missing: dict[str, str] = {}
-    lives = {life.item: life for life in evidence.failures.lives}
-    replaced = tuple(_replaced(evidence.gear[i], lives.get(i)) for i in candidate.replaces)
+    replaced = tuple(_replaced(evidence, i) for i in candidate.replaces)
     saved = _saved(candidate, replaced, missing)
     replay, year, comfort = _cold(evidence, candidate, missing)
     nights = sum(t["nights"] for t in evidence.trips if evidence.recent(t["start_on"]))
@@ -87,6 +88,8 @@ def case(evidence: Evidence, candidate: Candidate) -> Case:
         failures=_failures(evidence, candidate, nights),
         effort=_effort(evidence, candidate, saved, missing),
         alternative=_alternative(evidence, candidate, saved),
+        losses=losses(candidate, replaced, evidence.gear.values(), evidence.today),
+        wishes=wishes(candidate, evidence.missed),
         missing=missing,
     )
 
@@ -96,11 +99,23 @@ def weight_class(base_g: float) -> str:
     return next((name for lb, name in CLASSES if base_g < lb * LB_G), "traditional")
 
 
-def _replaced(row: Mapping[str, Any], life: Any) -> Replaced:
+def _replaced(evidence: Evidence, item: str) -> Replaced:
+    row, book = evidence.gear[item], evidence.failures
+    life = next((life for life in book.lives if life.item == item), None)
     return Replaced(
-        row["item"], row["name"], row["weight_g"], row["rated_low_c"], row["capacity_wh"],
-        life and life.cost_per_night, row["currency"],
-    )  # fmt: skip
+        item=item,
+        name=row["name"],
+        weight_g=row["weight_g"],
+        rated_low_c=row["rated_low_c"],
+        capacity_wh=row["capacity_wh"],
+        cost_per_night=life.cost_per_night if life is not None else None,
+        currency=row["currency"],
+        system=row["system"],
+        insurance=bool(row["insurance"]),
+        rated_as=row["rated_as"] or "maker",
+        r_value=row["r_value"],
+        failures=next((f for f in book.items if f.item == item), None),
+    )
 
 
 def _saved(
@@ -197,10 +212,15 @@ def _cold(
 def _failures(evidence: Evidence, candidate: Candidate, nights_a_year: int) -> FailuresExpected:
     book = evidence.failures
     nights = candidate.expected_nights or float(nights_a_year)
-    own = [f.rate.pooled for f in book.items if f.item in candidate.replaces]
+    own = [f.rate for f in book.items if f.item in candidate.replaces]
+    now = sum(r.pooled for r in own) if own and all(r.enough for r in own) else None
+    system = next((s.rate for s in book.systems if s.system == candidate.system), None)
     new = book.rate_of_new(candidate.system)
+    then = new.pooled if system is not None and system.enough else None
     return FailuresExpected(
-        nights, sum(own) * nights / 100 if own else None, new.pooled * nights / 100
+        nights,
+        None if now is None else now * nights / 100,
+        None if then is None else then * nights / 100,
     )
 
 
@@ -234,21 +254,30 @@ def _alternative(evidence: Evidence, candidate: Candidate, saved: float | None) 
     asked = evidence.cull
     if asked is None:
         return Alternative(None, (), 0.0, 0.0, ())
-    programme, problem = asked.problem.programme(), asked.problem
-    let_go = tuple(
-        i for i in problem.saved_mg
-        if problem.by_item[i].verdict == "leave" and i not in candidate.replaces
-    )  # fmt: skip
-    let_go_g = sum(problem.saved_mg[i] for i in let_go) / 1000
+    problem = asked.problem
+    # Only what the verdicts leave at home, which they do of nothing that is held back.
+    programme = Programme(
+        [
+            option
+            for option in problem.programme().options
+            if problem.by_item[option.item].verdict == "leave"
+            and option.item not in candidate.replaces
+        ],
+        problem.rules,
+    )
+    let_go = tuple(option.item for option in programme.options)
+    in_all = programme.value(let_go)
+    let_go_g = in_all.saved_mg / 1000
 
     def names(items: Sequence[str]) -> tuple[str, ...]:
         heavy = sorted(items, key=lambda i: (-problem.saved_mg[i], i))
         return tuple(problem.by_item[i].about.name for i in heavy)
 
     if saved is None or saved <= 0:
-        return Alternative(None, (), 0.0, let_go_g, names(let_go))
+        return Alternative(None, (), 0.0, let_go_g, names(let_go), in_all.misses)
     wanted = min(round(saved * 1000), programme.most().saved_mg)
     best = programme.value((programme.solve(wanted) or ()) if wanted > 0 else ())
     return Alternative(
-        best.saved_mg / 1000, names(tuple(best.items)), best.misses, let_go_g, names(let_go)
-    )
+        best.saved_mg / 1000, names(tuple(best.items)), best.misses, let_go_g, names(let_go),
+        in_all.misses,
+    )  # fmt: skip

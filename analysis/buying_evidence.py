@@ -60,6 +60,11 @@ class Evidence:
         return {row["item"]: row for row in ask(self.connection, "gear_today")}
 
     @cached_property
+    def missed(self) -> list[dict[str, Any]]:
+        """What was wished for on trips and is not owned."""
+        return ask(self.connection, "wished_things")
+
+    @cached_property
     def loads(self) -> list[dict[str, Any]]:
         """Rows on one, of trips that took place."""
         return ask(self.connection, "own_loads")

@@ -7,9 +7,11 @@ from typing import Any
 from tarebook.analysis import buying_page_charts as charts
 from tarebook.analysis import buying_words as said
 from tarebook.analysis import cold_words, tables
+from tarebook.analysis.buying_cautions import caution
 from tarebook.analysis.buying_cold import Swap
-from tarebook.analysis.buying_results import Case
-from tarebook.analysis.buying_verdict import SAFETY
+from tarebook.analysis.buying_results import Case, ColdReplay
+from tarebook.analysis.buying_verdict import verdict
+from tarebook.analysis.failure_rates import TOO_FEW_NIGHTS
 from tarebook.analysis.figure import Figure
 from tarebook.analysis.markup import slug
 from tarebook.analysis.section import Section
@@ -21,22 +23,13 @@ from tarebook.analysis.words import (
     mass,
     number,
     one_in,
+    quoted,
+    sentence,
     temperature,
     temperature_scale,
+    wanted,
 )
 
-COLD_CARE = (
-    "Ratings compare bags; they promise no one a warm night. Cold can injure and kill. Try new "
-    "limits near home, with something warmer within reach."
-)
-BATTERY_CARE = (
-    "Keep batteries to their maker's charger and limits, dry and unhurt; plan light and phone for "
-    "an emergency before comfort."
-)
-SAFETY_CARE = (
-    "What is carried for an emergency is chosen with those who know the danger, by local rules and "
-    "current standards, never by grams or money alone."
-)
 _MOST_REASONS = 3
 _RANGE = "its 90 % interval"
 
@@ -56,30 +49,40 @@ class Sections:
 
 def side_by_side(cases: Sequence[Case], display: Display) -> Section:
     """Price against grams against cold nights, and the same as a table."""
-    heading = "Price, grams and cold nights"
+    heading = "Price, weight and cold nights"
     if not cases:
         return Section.empty(heading, "candidates.csv names nothing that might be bought")
     if len(cases) == 1:
         return Section.empty(heading, "one candidate has nothing to stand beside")
-    placed = [c for c in cases if c.candidate.price is not None and c.saved_g is not None]
-    lighter = [c for c in cases if c.saved_g is not None and c.saved_g > 0]
-    free = cases[0].alternative.let_go_g
-    many = number(len(lighter)) if lighter else "None"
-    first = f"{many} of the {len(cases)} candidates would save weight"
+    placed = [c for c in cases if c.candidate.price is not None and c.saved_g is not None
+              and verdict(c) != "beyond_numbers"]  # fmt: skip
+    lighter = [c for c in cases if c.saved_g is not None and c.saved_g > 0
+               and verdict(c) != "beyond_numbers"]  # fmt: skip
+    free = max((c.alternative for c in cases), key=lambda a: a.let_go_g)
+    every = "Both" if len(cases) == 2 else f"All {len(cases)}"
+    many = f"{number(len(lighter)) if lighter else 'None'} of the {len(cases)}"
+    first = f"{every if len(lighter) == len(cases) else many} candidates would save weight"
     if lighter:
         most = max(c.saved_g or 0.0 for c in lighter)
         first += f", {mass(most, display)} at most"
-    told = [f"{first}; {mass(free, display)} may stay at home for nothing."]
-    spared = [c for c in cases if c.replay and c.replay.avoided]
-    if spared:
-        nights = listing([f"{c.candidate.name} ({c.replay.avoided})" for c in spared if c.replay])
-        told.append(f"Cold nights that would have been spared: {nights}.")
+    told = [sentence(first)]
+    if free.let_go_g:
+        price = sentence(f"The price: {wanted(free.let_go_misses, len(free.let_go_names))}")
+        grams = mass(free.let_go_g, display)
+        told[0] = f"{first}. {grams} could stay at home without spending anything. {price}"
+    for one in cases:
+        if one.replay and one.replay.avoided:
+            verb = "would" if one.replay.avoided_least else "may"
+            told.append(f"\u201c{one.candidate.name}\u201d {verb} have spared about "
+                        f"{said.spared(one.replay)}.")  # fmt: skip
+    told += [f"\u201c{c.candidate.name}\u201d is not decided by numbers." for c in cases
+             if verdict(c) == "beyond_numbers"]  # fmt: skip
     figure = Figure(
         "price-against-grams",
         f"{told[0]} Dots: price upward, weight saved to the right.",
         charts.price_against_grams(placed, display),
         "Each dot is a candidate. Right of the dashed line for the same weight it is lighter than "
-        "what it replaces; the other line is what may stay at home for nothing.",
+        "what it replaces; the other line is what could stay at home without spending anything.",
     )  # fmt: skip
     notes = ["Prices are in their currencies as given; nothing is converted or added up."]
     return Section(
@@ -96,19 +99,20 @@ def _table(cases: Sequence[Case], display: Display) -> Table:
             "name": own.name,
             "price": None if own.price is None else said.money(own.price, own.currency),
             "saves": _saves(case, display),
-            "per_g": None if case.price_per_g is None
-            else said.money(case.price_per_g, own.currency, 2),
+            "per_g": None if verdict(case) == "beyond_numbers" else said.each(case, display),
             "per_night": None if case.price_per_night is None
             else said.money(case.price_per_night, own.currency, 2),
-            "spared": case.replay and case.replay.avoided,
+            "spared": None if case.replay is None
+            else f"{case.replay.avoided}{said.spread(case.replay)}",
         })  # fmt: skip
     columns = [
         tables.text("name", "Candidate"), Column("price", "Price", align="right"),
-        Column("saves", "Saves", align="right"), Column("per_g", "A gram saved", align="right"),
-        Column("per_night", "An expected night", align="right"),
+        Column("saves", "Saves", align="right"),
+        Column("per_g", f"Price per {said.unit(display)} saved", align="right"),
+        Column("per_night", "Price per expected night", align="right"),
     ]  # fmt: skip
     if any(row["spared"] is not None for row in rows):
-        columns.append(tables.whole("spared", "Cold nights spared"))
+        columns.append(Column("spared", "Cold nights spared", align="right"))
     return Table.of(columns, rows, "candidate", caption="Candidates side by side")
 
 
@@ -123,11 +127,11 @@ def _saves(case: Case, display: Display) -> str | None:
 def one_case(case: Case, swap: Swap | None, display: Display) -> Section:
     """One candidate: the verdict, the strongest reasons, what would change it, now and then."""
     own = case.candidate
-    replaced = listing([r.name for r in case.replaced])
+    replaced = quoted([r.name for r in case.replaced])
     instead = f"in the place of {replaced}" if replaced else "beside what you have"
     told = [
         f"{said.heading(case, display)}.",
-        f"{own.name}, {instead}. For it: {_reasons(said.reasons_for(case, display))}",
+        f"\u201c{own.name}\u201d, {instead}. For it: {_for(case, display)}",
         f"Against it: {_reasons(said.reasons_against(case, display))}",
         f"What would change this: {said.reversal(case, display)}",
     ]
@@ -145,7 +149,7 @@ def one_case(case: Case, swap: Swap | None, display: Display) -> Section:
         )
     return Section(
         own.name, tuple(told), figure, _now_and_then(case, display), _notes(case, display),
-        caution=_care(case),
+        caution=caution(case, display),
     )  # fmt: skip
 
 
@@ -160,10 +164,13 @@ def _at_home(case: Case) -> list[str]:
     return [f"“{home.rated_name}”, which you own, would have spared {told}{by}. Try that first."]
 
 
+def _for(case: Case, display: Display) -> str:
+    found = said.reasons_for(case, display)
+    return " ".join(found[:_MOST_REASONS]) or said.reason_for(case, display)
+
+
 def _reasons(found: Sequence[str]) -> str:
-    return (
-        " ".join(found[:_MOST_REASONS]) or f"{said.NOTHING_FOR[:1].upper()}{said.NOTHING_FOR[1:]}."
-    )
+    return " ".join(found[:_MOST_REASONS]) or sentence(said.NOTHING_FOR)
 
 
 def _now_and_then(case: Case, display: Display) -> Table:
@@ -195,7 +202,7 @@ def _lines(case: Case, display: Display) -> list[tuple[str, str | None, str | No
              None if replay.inside_now is None else f"{replay.inside_now} of {replay.nights}",
              f"{replay.inside_then} of {replay.nights}"),
             ("Nights that felt, or would feel, too cold", f"{replay.cold_votes} of {replay.votes}",
-             f"{replay.cold_votes - replay.avoided} of {replay.votes}"),
+             _still_cold(replay)),
             ("Your limit: one night in five too cold",
              None if replay.limit_now_c is None else temperature(replay.limit_now_c, display, 1),
              temperature(replay.own_limit_c, display, 1)),
@@ -212,25 +219,38 @@ def _lines(case: Case, display: Display) -> list[tuple[str, str | None, str | No
             (_RANGE, None, f"{number(gain.low, 1, signed=True)} to "
              f"{number(gain.high, 1, signed=True)}"),
         ]  # fmt: skip
+    insulation = [r.r_value for r in case.replaced if r.r_value is not None]
+    if own.r_value is not None or insulation:
+        found.append(("R-value", number(sum(insulation), 1) if insulation else None,
+                      None if own.r_value is None else number(own.r_value, 1)))  # fmt: skip
     if own.capacity_wh is not None:
         holds = [r.capacity_wh for r in case.replaced if r.capacity_wh is not None]
         found.append(("Holds", f"{number(sum(holds))} Wh" if holds else None,
                       f"{number(own.capacity_wh)} Wh"))  # fmt: skip
     expected = case.failures
     if expected.nights:
-        before = None if expected.now is None else _few(expected.now)
-        what = f"Failures expected in {number(expected.nights)} nights"
-        found.append((what, before, _few(expected.then)))
+        what = f"Failures expected in {count(expected.nights, 'night')}"
+        now, then = (_few(n) or TOO_FEW_NIGHTS for n in (expected.now, expected.then))
+        found.append((what, now if case.replaced else None, then))
     costs = [r for r in case.replaced if r.cost_per_night is not None]
     if costs or case.price_per_night is not None:
         so_far = ", ".join(f"{said.money(r.cost_per_night or 0.0, r.currency, 2)}" for r in costs)
         each = case.price_per_night
-        found.append(("Cost of a night, so far and expected", so_far or None,
+        found.append(("Price per night, so far and expected", so_far or None,
                       None if each is None else said.money(each, own.currency, 2)))  # fmt: skip
     return found
 
 
-def _few(expected: float) -> str:
+def _still_cold(replay: ColdReplay) -> str:
+    """Nights that would still be too cold, from the most to the fewest spared."""
+    least, most = (replay.cold_votes - n for n in (replay.avoided_most, replay.avoided_least))
+    told = f"{replay.cold_votes - replay.avoided} of {replay.votes}"
+    return told if least == most else f"{told} ({least} to {most})"
+
+
+def _few(expected: float | None) -> str | None:
+    if expected is None:
+        return None
     return "under 0.1" if expected < 0.05 else number(expected, 1)
 
 
@@ -244,7 +264,7 @@ def _notes(case: Case, display: Display) -> tuple[str, ...]:
                 parts.append(f"{number(abs(kj))} kJ {where}")
         if effort.ebike_wh is not None:
             parts.append(f"{number(abs(effort.ebike_wh), 1)} Wh from the e-bike's battery")
-        word = "spare" if case.saved_g > 0 else "cost"
+        word = "have spared" if case.saved_g > 0 else "have cost"
         found.append(
             f"Over the {count(effort.trips, 'trip')} of the last twelve months that have a cost, "
             f"its weight would {word} {listing(parts)}."
@@ -269,23 +289,16 @@ def _notes(case: Case, display: Display) -> tuple[str, ...]:
             f"A year like the last: {count(case.year.trips, 'trip')}, "
             f"{count(case.year.nights, 'night')}, with the normals of their places{left}."
         )
-    if case.alternative.same_g is not None and case.alternative.names:
+    other = case.alternative
+    if other.same_g is not None and other.names:
         found.append(
-            f"At least the same for nothing: {said.named(case.alternative.names)}, "
-            f"{mass(case.alternative.same_g, display)}; "
-            "the report “What to leave at home” has the rest."
+            f"Without spending anything {said.names_of(other.names)} could stay at home, "
+            f"{mass(other.same_g, display)}. "
+            f"{sentence(f'The price: {wanted(other.misses, len(other.names))}')} "
+            "The report “What to leave at home” has the rest."
         )
     found.append(
         "Failures of a new thing are those of its system; whether this make is better, the record "
         "cannot know."
     )
     return tuple(found)
-
-
-def _care(case: Case) -> str | None:
-    own = case.candidate
-    if own.system in SAFETY:
-        return SAFETY_CARE
-    if own.rated_sleep_gear:
-        return COLD_CARE
-    return BATTERY_CARE if own.capacity_wh is not None else None

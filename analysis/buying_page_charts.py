@@ -7,10 +7,10 @@ from typing import Any
 import altair as alt
 from tarebook.analysis.buying_cold import SleptNight, Swap
 from tarebook.analysis.buying_results import Case, ColdReplay
-from tarebook.analysis.buying_words import money
+from tarebook.analysis.buying_words import money, spread
 from tarebook.analysis.figure import chart_of
 from tarebook.analysis.theme import ACCENT, CONTEXT, INK, MAIN, PAPER, SOFT_INK, Layout
-from tarebook.analysis.words import Display, count, mass, small_mass, temperature_scale
+from tarebook.analysis.words import Display, mass, small_mass, temperature_scale
 
 Build = Callable[[Layout], Any]
 _BREAK = "\ue000"
@@ -25,11 +25,12 @@ def price_against_grams(cases: Sequence[Case], display: Display) -> Build:
     scale = small_mass(display)
     rows = []
     for case in cases:
-        own, spared = case.candidate, case.replay.avoided if case.replay else 0
+        own, replay = case.candidate, case.replay
+        nights = f"{replay.avoided}{spread(replay)}" if replay and replay.avoided else ""
         rows.append({
             "name": own.name, "saved": scale.value(case.saved_g), "price": own.price,
-            "kind": SPARES if spared else NO_BEARING,
-            "said": own.name + (f": {count(spared, 'cold night')} spared" if spared else ""),
+            "kind": SPARES if nights else NO_BEARING,
+            "said": own.name + (f": cold nights spared {nights}" if nights else ""),
             "costs": money(own.price or 0.0, own.currency),
             "weighs": mass(case.saved_g, display, signed=True), "currency": own.currency or "",
         })  # fmt: skip
@@ -80,7 +81,7 @@ def _panel(
     ]  # fmt: skip
     layers = [_line(0.0, "same weight", SOFT_INK, top, 0)]
     if free > 0:
-        layers.append(_line(free, "free: leave things at home", ACCENT, top, 1))
+        layers.append(_line(free, "could stay at home", ACCENT, top, 1))
     dots = chart_of(rows).mark_point(filled=True, size=110, opacity=1, stroke=PAPER, strokeWidth=1)
     layers.append(dots.encode(x=x, y=y, color=colour, shape=shape, tooltip=tips))
     wrapped = [{**row, "said": _wrapped(row["said"], _LETTERS[layout.name])} for row in rows]

@@ -3,13 +3,16 @@
 from collections.abc import Sequence
 
 from tarebook.analysis import buying_words as said
+from tarebook.analysis.buying_cautions import lost
 from tarebook.analysis.buying_results import Case
 from tarebook.analysis.buying_verdict import verdict
 from tarebook.analysis.effort import Effort
-from tarebook.analysis.failures import FailureBook
+from tarebook.analysis.failure_rates import TOO_FEW_NIGHTS
+from tarebook.analysis.failure_words import record
+from tarebook.analysis.failures import FailureBook, Failures
 from tarebook.analysis.section import Point
 from tarebook.analysis.set_aside import set_aside_notice
-from tarebook.analysis.words import Display, count, listing, mass, number, sentence
+from tarebook.analysis.words import Display, count, mass, number, quoted, sentence, wanted
 
 TITLE = "The case for buying"
 _MOST_POINTS = 6
@@ -43,9 +46,13 @@ def points(
     """The answer in short: all of it, candidate by candidate, what broke."""
     found = []
     if not cases:
-        found.append(Point("Candidates", "None.", "Write what you might buy into candidates.csv."))
+        found.append(
+            Point("Candidates", "There are none.", "Write what you might buy into candidates.csv.")
+        )
     elif len(cases) > 1:
-        found.append(Point("Worth buying", overall(cases, display), leads=True))
+        found.append(
+            Point("Worth buying", overall(cases, display), grave(cases, display), leads=True)
+        )
     for case in cases[:_MOST_POINTS]:
         alone = len(cases) == 1
         more = _why(case, display) if alone else _price(case, display)
@@ -61,54 +68,95 @@ def overall(cases: Sequence[Case], display: Display) -> str:
     """One sentence over all candidates."""
     kinds = {case.candidate.candidate: verdict(case) for case in cases}
 
-    def of(kind: str) -> list[str]:
-        return [c.candidate.name for c in cases if kinds[c.candidate.candidate] == kind]
+    def of(kind: str) -> list[Case]:
+        return [c for c in cases if kinds[c.candidate.candidate] == kind]
+
+    def names(found: Sequence[Case]) -> str:
+        return quoted([c.candidate.name for c in found])
+
+    def verb(found: Sequence[Case], one: str, many: str) -> str:
+        return one if len(found) == 1 else many
 
     told = []
-    warm, first, price = of("changes_nights"), of("leave_first"), of("matter_of_price")
+    unsafe, warm, wish = of("failed_unsafely"), of("changes_nights"), of("wished_for")
+    first, price, beyond = of("leave_first"), of("matter_of_price"), of("beyond_numbers")
+    if unsafe:
+        told.append(f"{names(unsafe)} would replace what failed in an unsafe way")
     if warm:
-        told.append(f"{listing(warm)} would spare you cold nights")
+        sure = all(c.replay is None or c.replay.avoided_least for c in warm)
+        told.append(f"{names(warm)} {'would' if sure else 'may'} spare you cold nights")
+    if wish:
+        told.append(f"you wished for {names(wish)} on your trips")
     if first:
-        verb = "waits" if len(first) == 1 else "wait"
-        grams = mass(cases[0].alternative.let_go_g, display)
-        told.append(f"{listing(first)} {verb}, as {grams} may stay at home for nothing")
+        most = max((c.alternative for c in first), key=lambda a: a.let_go_g)
+        told.append(
+            f"wait with {names(first)}, as {mass(most.let_go_g, display)} could stay at home "
+            f"without spending anything, at the price: "
+            f"{wanted(most.let_go_misses, len(most.let_go_names))}"
+        )
     if price:
-        told.append(f"{listing(price)} {'is' if len(price) == 1 else 'are'} a matter of price")
+        told.append(f"{names(price)} {verb(price, 'is', 'are')} a matter of price")
+    if beyond:
+        told.append(f"{names(beyond)} {verb(beyond, 'is', 'are')} not decided by numbers")
     if not told:
         told.append("for none of them your record gives a reason")
     return sentence("; ".join(told))
 
 
+def grave(cases: Sequence[Case], display: Display) -> str:
+    """What would be lost where a candidate takes over from what keeps one safe."""
+    told = []
+    for case in cases:
+        if case.losses.grave:
+            told += [f"\u201c{case.candidate.name}\u201d: {lost(case, display)[0]}"]
+    return " ".join(told)
+
+
 def broken(failures: FailureBook) -> Point | None:
     """What failed most, per 100 nights."""
-    failed = [f for f in failures.items if f.rate.failures and not f.retired]
-    if not failures.items:
+    in_use = [f for f in failures.items if not f.retired]
+    failed = [f for f in in_use if f.rate.failures]
+    if not in_use:
         return None
     if not failed:
-        nights = max(f.rate.nights for f in failures.items)
-        return Point("Failures", "None on record of what you still have.",
-                     f"Over up to {count(nights, 'night')} each.")  # fmt: skip
+        nights = max(f.rate.nights for f in in_use)
+        return Point("Failures", "Nothing that you still have has failed so far.",
+                     f"It came along for up to {count(nights, 'night')} each.")  # fmt: skip
     worst = max(failed, key=lambda f: (f.rate.pooled, f.item or ""))
-    many = worst.rate.failures
-    times = {1: "once", 2: "twice"}.get(many, f"{number(many)} times")
     return Point(
-        "Fails most",
-        f"{worst.name}: {times} in {count(worst.rate.nights, 'night')}.",
-        f"Between {number(worst.rate.low, 1)} and {number(worst.rate.high, 1)} times in 100 "
-        f"nights. {count(len(failed), 'thing')} of the "
-        f"{sum(not f.retired for f in failures.items)} still in use failed at all.",
+        "Failures",
+        f"\u201c{worst.name}\u201d failed most: {record(worst)}.",
+        f"{often(worst)} {_few_failed(len(failed), len(in_use))}",
     )
+
+
+def often(found: Failures) -> str:
+    """How often a thing fails, or that there are too few nights to tell."""
+    rate = found.rate
+    if not rate.enough:
+        return sentence(f"{TOO_FEW_NIGHTS} how often it fails")
+    return (
+        f"That is between {number(rate.low, 1)} and {number(rate.high, 1)} times in 100 nights "
+        "(90 % interval)."
+    )
+
+
+def _few_failed(failed: int, in_use: int) -> str:
+    if failed == in_use:
+        return "Everything in use has failed at least once." if in_use > 1 else ""
+    verb = "has" if failed == 1 else "have"
+    return f"Only {failed} of the {number(in_use)} things in use {verb} ever failed."
 
 
 def _why(case: Case, display: Display) -> str:
-    return f"For it: {said.reason_for(case, display)} Against it: " + said.reason_against(
-        case, display
-    )
+    told = f"For it: {said.reason_for(case, display)} Against it: "
+    return told + said.reason_against(case, display)
 
 
 def _price(case: Case, display: Display) -> str:
     own, saved = case.candidate, case.saved_g
     parts = [said.money(own.price, own.currency)] if own.price is not None else []
-    if saved:
+    if saved and verdict(case) != "beyond_numbers":
         parts.append(f"{mass(abs(saved), display)} {'lighter' if saved > 0 else 'heavier'}")
-    return sentence(", ".join(parts)) if parts else ""
+    told = [sentence(", ".join(parts))] if parts else []
+    return " ".join([*told, *lost(case, display)[:1]])

@@ -2,10 +2,17 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from tarebook.analysis.buying_losses import Losses
+    from tarebook.analysis.failures import Failures
 
 Verdict = Literal[
+    "failed_unsafely",
     "changes_nights",
+    "colder",
+    "wished_for",
     "leave_first",
     "matter_of_price",
     "not_on_record",
@@ -30,6 +37,7 @@ class Candidate:
     rated_as: str
     capacity_wh: float | None
     expected_nights: float | None
+    r_value: float | None = None
 
     @property
     def rated_sleep_gear(self) -> bool:
@@ -39,7 +47,10 @@ class Candidate:
 
 @dataclass(frozen=True, slots=True)
 class Replaced:
-    """An owned item that the candidate would take over from, as of today."""
+    """An owned item that the candidate would take over from, as of today.
+
+    ``failures``: its record; missing where it never came along nor failed.
+    """
 
     item: str
     name: str
@@ -48,6 +59,11 @@ class Replaced:
     capacity_wh: float | None
     cost_per_night: float | None
     currency: str | None
+    system: str
+    insurance: bool
+    rated_as: str
+    r_value: float | None
+    failures: "Failures | None"
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,11 +157,28 @@ class ComfortExpected:
 
 @dataclass(frozen=True, slots=True)
 class FailuresExpected:
-    """Failures expected over so many nights: of what it replaces, of a new thing of its system."""
+    """Failures expected over so many nights: of what it replaces, of a new thing of its system.
+
+    Each is missing where there are too few nights to tell.
+    """
 
     nights: float
     now: float | None
-    then: float
+    then: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Wishes:
+    """Notes in wished.csv that mean it: how many, on how many trips, and how badly it was missed.
+
+    Where that is not noted, it is in none of the three.
+    """
+
+    notes: int = 0
+    trips: int = 0
+    badly: int = 0
+    much: int = 0
+    little: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,12 +196,12 @@ class EffortSaved:
 
 @dataclass(frozen=True, slots=True)
 class Alternative:
-    """What may stay at home for nothing.
+    """What could stay at home without spending anything, of what the verdicts leave at home.
 
     ``same_g``: of the set that saves at least the grams of the candidate with the least expected
-    regret, and its ``names``; less where the rules let no more go, missing where the candidate
-    saves nothing. ``misses`` a trip are expected from leaving it. ``let_go_g``,
-    ``let_go_names``: all that the record lets go.
+    regret, and its ``names``; less where no more is left at home, missing where the candidate
+    saves nothing. ``misses``: how often a trip one of them would be wanted. ``let_go_g``,
+    ``let_go_names``, ``let_go_misses``: the same of all that the verdicts leave at home.
     """
 
     same_g: float | None
@@ -176,6 +209,7 @@ class Alternative:
     misses: float
     let_go_g: float
     let_go_names: tuple[str, ...]
+    let_go_misses: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,4 +229,6 @@ class Case:
     failures: FailuresExpected
     effort: EffortSaved | None
     alternative: Alternative
+    losses: "Losses"
+    wishes: Wishes
     missing: Mapping[str, str]

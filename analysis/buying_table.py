@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from tarebook.analysis import buying_words as said
+from tarebook.analysis.buying_cautions import caution
 from tarebook.analysis.buying_results import Case
 from tarebook.analysis.words import SPACE, Display
 
@@ -46,6 +47,8 @@ def _row(case: Case) -> dict[str, Any]:
         "replayed_nights": replay and replay.nights,
         "cold_votes": replay and replay.cold_votes,
         "cold_votes_avoided": replay and replay.avoided,
+        "cold_votes_avoided_least": replay and replay.avoided_least,
+        "cold_votes_avoided_most": replay and replay.avoided_most,
         "own_limit_c": replay and replay.own_limit_c,
         "failures_now": case.failures.now,
         "failures_then": case.failures.then,
@@ -53,9 +56,18 @@ def _row(case: Case) -> dict[str, Any]:
         "effort_saved_bike_kj": effort and effort.bike_kj,
         "effort_saved_wh": effort and effort.ebike_wh,
         "free_alternative": "; ".join(other.names) or None,
+        "free_alternative_missed": other.misses if other.same_g is not None else None,
         "let_go_g": other.let_go_g,
+        "let_go_missed": other.let_go_misses,
+        "wished_trips": case.wishes.trips,
+        "wished_badly": case.wishes.badly,
+        "caution": _told(caution(case, _PLAIN)),
         "missing_because": "; ".join(f"{k}: {v}" for k, v in case.missing.items()) or None,
     }
+
+
+def _told(text: str | None) -> str | None:
+    return None if text is None else _plain(text)
 
 
 def _plain(text: str) -> str:

@@ -3,7 +3,11 @@
 from collections.abc import Sequence
 
 from tarebook.analysis import buying_verdict as rules
-from tarebook.analysis.buying_results import Case, ColdReplay, ColdYear, Verdict
+from tarebook.analysis.buying_cautions import lost
+from tarebook.analysis.buying_losses import SAFETY
+from tarebook.analysis.buying_results import Case, ColdReplay, ColdYear, Verdict, Wishes
+from tarebook.analysis.failure_words import record, times
+from tarebook.analysis.failures import Failures
 from tarebook.analysis.words import (
     Display,
     count,
@@ -12,11 +16,15 @@ from tarebook.analysis.words import (
     number,
     one_in,
     percent,
+    quoted,
     sentence,
     temperature,
+    wanted,
 )
+from tarebook.tripdata.units import OZ_G
 
 NOTHING_FOR = "nothing that this record can see"
+NOT_WEIGHED_AGAINST = "What keeps you safe is not weighed against grams or money."
 _AT_MOST = 4
 
 
@@ -33,14 +41,22 @@ def heading(case: Case, display: Display) -> str:
     if kind == "changes_nights":
         replay = case.replay
         if replay is not None and replay.avoided:
-            spared = f"{replay.avoided} of your {count(replay.cold_votes, 'cold night')}"
-            return f"Would have spared {spared}"
+            verb = "Would" if replay.avoided_least else "May"
+            return f"{verb} have spared {spared(replay)}"
         return "Makes a cold night clearly less likely"
     if kind == "leave_first":
         grams = mass(case.alternative.let_go_g, display)
-        return f"Not yet: leave {grams} at home first, for nothing"
+        return f"Not yet: {grams} could stay at home without spending anything"
+    if kind == "failed_unsafely":
+        names = quoted([r.name for r in rules.failed_unsafely(case)], at_most=_AT_MOST)
+        return f"{names} failed in an unsafe way: mend or replace it"
+    if kind == "wished_for":
+        return f"You wished for it on {count(case.wishes.trips, 'trip')}: a matter of price"
+    if kind == "beyond_numbers" and case.candidate.system not in SAFETY:
+        return "Not decided by numbers: what it replaces keeps you safe"
     words: dict[Verdict, str] = {
         "matter_of_price": "A matter of price",
+        "colder": "Colder than what you have",
         "not_on_record": "Nothing in your record speaks for it",
         "too_early": "Too early to tell",
         "beyond_numbers": "Safety gear: not decided by numbers",
@@ -48,18 +64,42 @@ def heading(case: Case, display: Display) -> str:
     return words[kind]
 
 
+def spared(replay: ColdReplay) -> str:
+    """Cold nights spared, with the range: "4 of your 8 cold nights (very likely 1 to 8)"."""
+    return f"{replay.avoided} of your {count(replay.cold_votes, 'cold night')}{spread(replay)}"
+
+
+def spread(replay: ColdReplay) -> str:
+    """The range of a count of nights spared, in brackets; empty where it is one number."""
+    if replay.avoided_least == replay.avoided_most:
+        return ""
+    return f" (very likely {replay.avoided_least} to {replay.avoided_most})"
+
+
 def reason_for(case: Case, display: Display) -> str:
     """The strongest reason for it."""
     found = reasons_for(case, display)
-    return found[0] if found else sentence(NOTHING_FOR)
+    if found:
+        return found[0]
+    beyond = rules.verdict(case) == "beyond_numbers"
+    return NOT_WEIGHED_AGAINST if beyond else sentence(NOTHING_FOR)
 
 
 def reasons_for(case: Case, display: Display) -> list[str]:
-    """Reasons for it, the strongest first."""
-    found = []
+    """Reasons for it, the strongest first; what is beyond numbers is not argued by weight."""
+    unsafe = [r.failures for r in rules.failed_unsafely(case) if r.failures]
+    often = [r.failures for r in rules.often_failed(case) if r.failures]
+    found = [_failed(f) for f in unsafe]
     if rules.spares_cold(case):
         found.append(sentence("; ".join([*_avoided(case.replay), *_chance(case.year)])))
-    if case.saved_g is not None and case.saved_g > 0:
+    if case.wishes.notes:
+        found.append(_wished(case.wishes))
+    found += [_failed(f) for f in often if f not in unsafe]
+    held = rules.capacities(case)
+    if held is not None and rules.holds_more(case):
+        found.append(f"It holds {number(held[1])} Wh instead of {number(held[0])} Wh.")
+    beyond = rules.verdict(case) == "beyond_numbers"
+    if case.saved_g is not None and case.saved_g > 0 and not beyond:
         part = ""
         if case.base is not None and case.base.now_g > 0:
             share = case.saved_g / case.base.now_g
@@ -68,40 +108,48 @@ def reasons_for(case: Case, display: Display) -> list[str]:
         found.append(f"It saves {mass(case.saved_g, display)}{part}.")
     if rules.fails_less(case):
         found.append(_failures(case))
-    replaced = [r for r in case.replaced if r.cost_per_night is not None]
-    if len(replaced) == 1 and case.price_per_night is not None:
-        before = replaced[0].cost_per_night or 0.0
-        same = replaced[0].currency == case.candidate.currency
-        if same and case.price_per_night < before:
-            found.append(
-                f"{money(case.price_per_night, case.candidate.currency, 2)} an expected night is "
-                f"less than the {money(before, replaced[0].currency, 2)} that {replaced[0].name} "
-                "cost a night so far."
-            )
+    if rules.cheaper_nights(case) and not beyond:
+        found.append(_cheaper(case))
     return found
+
+
+def _failed(found: Failures) -> str:
+    return f"\u201c{found.name}\u201d failed {record(found)}."
+
+
+def _wished(wishes: Wishes) -> str:
+    told = f"You noted on {count(wishes.trips, 'trip')} that you missed it"
+    known = ((wishes.badly, "badly"), (wishes.much, "much"), (wishes.little, "a little"))
+    parts = [f"{times(n)} {how}" for n, how in known if n]
+    return f"{told}{f': {listing(parts)}' if parts else ''}."
+
+
+def _cheaper(case: Case) -> str:
+    before = next(r for r in case.replaced if r.cost_per_night is not None)
+    now = money(case.price_per_night or 0.0, case.candidate.currency, 2)
+    return (
+        f"At {now} per expected night it costs less than \u201c{before.name}\u201d has so far: "
+        f"{money(before.cost_per_night or 0.0, before.currency, 2)} per night."
+    )
 
 
 def reason_against(case: Case, display: Display) -> str:
     """The strongest reason against it."""
-    found = reasons_against(case, display)
+    found = [*lost(case, display), *reasons_against(case, display)]
     return found[0] if found else "Nothing that this record can see, but its price is not given."
 
 
 def reasons_against(case: Case, display: Display) -> list[str]:
-    """Reasons against it, the strongest first."""
+    """Reasons against it beside what would be lost (`buying_cautions`), the strongest first."""
     found = []
     if rules.colder(case):
         found.append(_colder(case))
-    if rules.leaving_does(case):
+    if rules.leaving_does(case) and rules.verdict(case) != "beyond_numbers":
         found.append(_leaving(case, display))
     if case.saved_g is not None and case.saved_g < 0:
         found.append(_heavier(case, display))
-    holds = [r.capacity_wh for r in case.replaced if r.capacity_wh is not None]
-    own = case.candidate.capacity_wh
-    if holds and own is not None and own < sum(holds):
-        found.append(f"It holds {number(own)} Wh instead of {number(sum(holds))} Wh.")
     if case.candidate.price:
-        found.append(_price(case))
+        found.append(_price(case, display))
     if case.saved_g is None:
         found.append(sentence(case.missing.get("weight_saved_g", "not weighed")))
     return found
@@ -112,7 +160,7 @@ def reversal(case: Case, display: Display) -> str:
     kind = rules.verdict(case)
     if kind == "leave_first":
         return (
-            "When those things stay at home, or are used, the "
+            "Once those things stay at home, or are used, the "
             f"{mass(case.saved_g, display)} are a matter of price: ask again then."
         )
     if kind == "changes_nights":
@@ -124,7 +172,9 @@ def reversal(case: Case, display: Display) -> str:
                 "night or two in a borrowed one near home would tell."
             )
         return "A night or two in a borrowed one near home would tell more than its rating."
-    if kind == "matter_of_price":
+    if kind == "failed_unsafely":
+        return "A mend by someone who knows, and nights without a failure after it."
+    if kind in ("matter_of_price", "wished_for"):
         return "A lower price, more nights with it, or less of it to carry for something else."
     if kind == "too_early":
         if case.saved_g is None:
@@ -134,7 +184,7 @@ def reversal(case: Case, display: Display) -> str:
         return f"{nights[:1].upper()}{nights[1:]} with a low and a warmth vote would tell."
     if kind == "beyond_numbers":
         return "Advice from those who know the danger it is for, and local rules."
-    if rules.colder(case):
+    if kind == "colder":
         return "Milder trips: it is for nights warmer than yours were."
     return (
         "What the record cannot see: company, room, pleasure. A note on trips where that was "
@@ -173,13 +223,13 @@ def _leaving(case: Case, display: Display) -> str:
     other, own = case.alternative, case.candidate
     price = f" for {money(own.price, own.currency)}" if own.price else ""
     told = (
-        f"It saves {mass(case.saved_g, display)}{price}, while "
-        f"{mass(other.let_go_g, display)} of things that your record lets go stay in the bags: "
-        f"{named(other.let_go_names)}. Leaving them costs nothing"
+        f"It saves {mass(case.saved_g, display)}{price}, while {mass(other.let_go_g, display)} "
+        f"could stay at home without spending anything: {names_of(other.let_go_names)}. "
+        f"{sentence(f'The price: {wanted(other.let_go_misses, len(other.let_go_names))}')}"
     )
     if other.same_g is not None and other.names and len(other.names) < len(other.let_go_names):
-        told += f"; {named(other.names)} alone saves {mass(other.same_g, display)}"
-    return told + "."
+        told += f" {names_of(other.names)} alone would save {mass(other.same_g, display)}."
+    return told
 
 
 def _heavier(case: Case, display: Display) -> str:
@@ -193,21 +243,34 @@ def _heavier(case: Case, display: Display) -> str:
 def _failures(case: Case) -> str:
     expected = case.failures
     return (
-        f"Over {number(expected.nights)} nights {number(expected.then, 1)} failures are to be "
-        f"expected of it, {number(expected.now, 1)} of what it replaces."
+        f"Over {count(expected.nights, 'night')} about {number(expected.then, 1)} failures are to "
+        f"be expected of it, {number(expected.now, 1)} of what it replaces."
     )
 
 
-def _price(case: Case) -> str:
+def _price(case: Case, display: Display) -> str:
     own = case.candidate
     told = f"It costs {money(own.price or 0.0, own.currency)}"
-    if case.price_per_g is not None:
-        told += f", {money(case.price_per_g, own.currency, 2)} for each gram saved"
+    if case.price_per_g is not None and rules.verdict(case) != "beyond_numbers":
+        told += f", {each(case, display)} for each {unit(display)} saved"
     elif case.price_per_night is not None:
         told += f", {money(case.price_per_night, own.currency, 2)} for each expected night"
     return told + "."
 
 
-def named(names: Sequence[str]) -> str:
-    """Names in a row, the rest counted."""
-    return listing(list(names), at_most=_AT_MOST)
+def unit(display: Display) -> str:
+    """The small weight by which prices are told: gram or ounce."""
+    return "gram" if display.mass == "g" else "ounce"
+
+
+def each(case: Case, display: Display) -> str | None:
+    """The price for each gram or ounce saved; None where nothing is."""
+    if case.price_per_g is None:
+        return None
+    grams = 1.0 if display.mass == "g" else OZ_G
+    return money(case.price_per_g * grams, case.candidate.currency, 2)
+
+
+def names_of(names: Sequence[str]) -> str:
+    """Names in a row in quotation marks, the rest counted."""
+    return quoted(names, at_most=_AT_MOST)

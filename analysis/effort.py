@@ -27,8 +27,9 @@ class Person:
 class TripEffort:
     """One trip's travel by one mode.
 
-    ``per_kg_kj``: what a kilogram took, metabolic on foot, at the pedals by bike. ``load_kg``: what
-    was on one at the start; ``total_kj``: what all of it took. ``moved_kg``: with body and bike.
+    ``per_kg_kj``: what one kilogram more or less took, metabolic on foot, at the pedals by bike.
+    ``load_kg``: what was on one at the start; ``total_kj``: what all of it took, on foot less than
+    so many times that. ``moved_kg``: with body and bike.
     ``known_days`` of ``days`` have a cost; ``reasons`` say what is missing or narrows it.
     ``per_kg_wh``: from the battery, were the motor to do all of it.
     """
@@ -51,7 +52,10 @@ class TripEffort:
 
 @dataclass(frozen=True, slots=True)
 class ItemEffort:
-    """What one thing took over all trips by one mode that have a cost, and over how many."""
+    """What one thing took over all trips by one mode that have a cost, and over how many.
+
+    On foot: what leaving it alone at home would have spared.
+    """
 
     item: str
     name: str
@@ -159,7 +163,7 @@ def _trips(
                 load_kg=load,
                 moved_kg=_moved(mode, load, person, bikes.get(trip)),
                 per_kg_kj=per_kg,
-                total_kj=per_kg.times(load) if per_kg and load else None,
+                total_kj=summed([d.load_kj for d in mine if d.load_kj is not None]),
                 per_kg_wh=wh_of(per_kg) if per_kg and mode == "ebike" else None,
                 battery_wh=_total([d.move.battery_wh for d in mine]),
                 reasons=tuple(dict.fromkeys(r for d in mine for r in d.reasons)),

@@ -4,7 +4,7 @@ Descent is not noted: a day is taken to climb on half its way and to go down on 
 that it ends as high as it began.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -17,6 +17,8 @@ from tarebook.analysis.effort_formulas import (
     kilogram_by_lcda,
     kilogram_by_pandolf,
     kilogram_cycling,
+    lcda_backpacking,
+    pandolf,
 )
 
 TERRAIN_LOW, TERRAIN, TERRAIN_HIGH = 1.0, 1.1, 1.2
@@ -24,6 +26,7 @@ TERRAIN_LOW, TERRAIN, TERRAIN_HIGH = 1.0, 1.1, 1.2
 GIVEN_BACK = 0.5
 """Share of what a descent gives by bike that the low end takes to be of use."""
 _KJ_PER_WATT_HOUR = 3.6
+_Formula = Callable[[float, float, float, float, float], Power]
 LEVEL_TAKEN = "climbing is not noted: taken as level, so this is the least"
 
 
@@ -60,12 +63,16 @@ class Move:
 class DayCost:
     """What a kilogram took on a day, in kJ, or the reason why it is not known.
 
-    On foot metabolic, by bike at the pedals. A reason beside a cost says what narrows it.
+    On foot metabolic, by bike at the pedals. ``per_kg_kj``: of one kilogram more or less;
+    ``load_kj``: of all of the load, which on foot is less than so many times that, since the last
+    kilogram costs most; missing where the load is not weighed. A reason beside a cost says what
+    narrows it.
     """
 
     move: Move
     per_kg_kj: Cost | None
     reasons: tuple[str, ...] = ()
+    load_kj: Cost | None = None
 
 
 def day_cost(move: Move, body_kg: float | None, load_kg: float | None) -> DayCost:
@@ -73,7 +80,7 @@ def day_cost(move: Move, body_kg: float | None, load_kg: float | None) -> DayCos
     if move.mode == "foot":
         return _walked(move, body_kg, load_kg)
     if move.mode in ("bike", "ebike"):
-        return _cycled(move)
+        return _cycled(move, load_kg)
     known = {
         None: "how one travelled is not noted",
         "paddle": "there is no formula for paddling",
@@ -96,38 +103,82 @@ def _walked(move: Move, body_kg: float | None, load_kg: float | None) -> DayCost
             (body_kg, "body_kg is not in tarebook.toml"),
             (move.distance_km, "distance is not noted"),
             (move.hours, "hours are not noted"),
+            (load_kg, "the load is not weighed"),
         )
         if not value
     ]
-    if lacking or body_kg is None or not move.distance_km or not move.hours:
+    if lacking or not body_kg or not move.distance_km or not move.hours or not load_kg:
         return DayCost(move, None, tuple(lacking))
     speed, grade = move.distance_km / move.hours / _KJ_PER_WATT_HOUR, grade_percent(move)
-    lcda = _halves(kilogram_by_lcda(speed, grade), kilogram_by_lcda(speed, -grade))
-    # Not made for walking downhill: the way down counts as level.
-    pandolf = Power(None, "Pandolf: the load is not weighed")
-    if load_kg is not None:
-        way_up, way_down = (kilogram_by_pandolf(body_kg, load_kg, speed, g) for g in (grade, 0.0))
-        pandolf = _halves(way_up, way_down)
-    told = [p for p in (pandolf, lcda) if p.watts is not None]
-    reasons = [p.reason for p in (pandolf, lcda) if p.watts is None]
-    if not told:
+    walk = _Walk(body_kg, load_kg, speed, grade)
+    ways = [way for way in (walk.by_lcda(), walk.by_pandolf()) if not way.reason]
+    reasons = [way.reason for way in (walk.by_pandolf(), walk.by_lcda()) if way.reason]
+    if not ways:
         return DayCost(move, None, tuple(reasons))
     if move.ascent_m is None:
         reasons.append(LEVEL_TAKEN)
-    watts = [p.watts for p in told if p.watts is not None]
     kj = move.hours * _KJ_PER_WATT_HOUR
-    return DayCost(
-        move,
-        Cost(
-            TERRAIN * sum(watts) / len(watts) * kj,
-            TERRAIN_LOW * min(watts) * kj,
-            TERRAIN_HIGH * max(watts) * kj,
-        ),
-        tuple(reasons),
-    )
+
+    def cost(of: Callable[[_Way], tuple[float, float, float]]) -> Cost:
+        ends = [of(way) for way in ways]
+        return Cost(ends[0][1], min(e[0] for e in ends), max(e[2] for e in ends)).times(kj)
+
+    return DayCost(move, cost(lambda w: w.kilogram), tuple(reasons), cost(lambda w: w.load))
 
 
-def _cycled(move: Move) -> DayCost:
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """Watts by one formula on the easiest, middle and hardest ground, or why there are none.
+
+    ``kilogram``: of one more or less; ``load``: of all of it.
+    """
+
+    kilogram: tuple[float, float, float]
+    load: tuple[float, float, float]
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class _Walk:
+    """Walking with a load, half of the way up and half down."""
+
+    body_kg: float
+    load_kg: float
+    speed_ms: float
+    grade: float
+
+    def by_lcda(self) -> _Way:
+        """By the formula made for backpacks."""
+        return self._way(lcda_backpacking, kilogram_by_lcda, -self.grade)
+
+    def by_pandolf(self) -> _Way:
+        """Not made for walking downhill: the way down counts as level."""
+        return self._way(pandolf, kilogram_by_pandolf, 0.0)
+
+    def _way(self, whole: _Formula, kilogram: _Formula, down: float) -> _Way:
+        fault = next(
+            (p.reason for g in (self.grade, down)
+             for p in (kilogram(self.body_kg, self.load_kg, self.speed_ms, g, TERRAIN),)
+             if p.watts is None), "",
+        )  # fmt: skip
+        if fault:
+            return _Way((0.0, 0.0, 0.0), (0.0, 0.0, 0.0), fault)
+
+        def halves(formula: _Formula, load_kg: float, terrain: float) -> float:
+            found = [formula(self.body_kg, load_kg, self.speed_ms, g, terrain)
+                     for g in (self.grade, down)]  # fmt: skip
+            return sum(p.watts or 0.0 for p in found) / 2
+
+        def ground(of: Callable[[float], float]) -> tuple[float, float, float]:
+            return of(TERRAIN_LOW), of(TERRAIN), of(TERRAIN_HIGH)
+
+        return _Way(
+            ground(lambda t: halves(kilogram, self.load_kg, t)),
+            ground(lambda t: halves(whole, self.load_kg, t) - halves(whole, 0.0, t)),
+        )
+
+
+def _cycled(move: Move, load_kg: float | None) -> DayCost:
     if not move.distance_km:
         return DayCost(move, None, ("distance is not noted",))
     if move.hours and move.distance_km / move.hours / _KJ_PER_WATT_HOUR > CYCLING_SPEED_MS:
@@ -142,7 +193,8 @@ def _cycled(move: Move) -> DayCost:
     if value is None or low is None or high is None:
         return DayCost(move, None, (kilogram_cycling(1.0, grade).reason,))
     reasons = (LEVEL_TAKEN,) if move.ascent_m is None else ()
-    return DayCost(move, Cost(value, low, high), reasons)
+    each = Cost(value, low, high)
+    return DayCost(move, each, reasons, each.times(load_kg) if load_kg else None)
 
 
 def _up_and_down(
@@ -155,12 +207,6 @@ def _up_and_down(
         return None
     way_down = down.watts if down.watts > 0 else given_back * down.watts
     return max(0.0, distance_km / 2 * (up.watts + way_down))
-
-
-def _halves(up: Power, down: Power) -> Power:
-    if up.watts is None or down.watts is None:
-        return up if up.watts is None else down
-    return Power((up.watts + down.watts) / 2)
 
 
 def summed(costs: Sequence[Cost]) -> Cost | None:

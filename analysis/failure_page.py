@@ -8,17 +8,18 @@ from tarebook.analysis import tables
 from tarebook.analysis.buying_words import money
 from tarebook.analysis.checklist import Checklist, Task
 from tarebook.analysis.debrief_words import SEVERITY
+from tarebook.analysis.failure_rates import FEWEST_NIGHTS, TOO_FEW_NIGHTS
 from tarebook.analysis.failure_words import system_life_in_words
 from tarebook.analysis.failures import FailureBook, Failures
 from tarebook.analysis.figure import Figure, chart_of
 from tarebook.analysis.section import Section
 from tarebook.analysis.tables import Column, Table
 from tarebook.analysis.theme import MAIN, Layout
-from tarebook.analysis.words import count, day, label, listing, number, sentence
+from tarebook.analysis.words import count, day, label, listing, number, quoted, sentence
 
 CARE = (
-    "What failed in a way that was unsafe stays at home until someone who knows has looked at it. "
-    "Mended gear is tried near home first."
+    "Do not use what failed in an unsafe way until someone who knows has looked at it. Brakes, "
+    "frames, stoves, gas and buoyancy belong in qualified hands. Try mended gear near home first."
 )
 _MOST_DOTS = 12
 _MATTERS = ("shelter", "sleep", "rain", "water", "cook")
@@ -30,28 +31,51 @@ def what_broke(book: FailureBook) -> Section:
     if not book.items:
         return Section.empty(heading, "nothing came along yet")
     failed = [f for f in book.items if f.rate.failures]
-    told = [_first(book, failed)]
-    clean = [f for f in book.items if not f.rate.failures and f.rate.exact_high is not None]
-    if clean:
-        most = max(clean, key=lambda f: (f.rate.nights, f.system in _MATTERS, f.item or ""))
-        told.append(
-            f"{count(len(clean), 'thing')} never failed, which is no proof of never: "
-            f"{most.name}, in {count(most.rate.nights, 'night')}, may still fail up to "
-            f"{number(most.rate.exact_high, 1)} times in 100."
-        )
+    clean = [f for f in book.items if not f.rate.failures and f.rate.nights]
+    told = [_first(failed), *_clean(clean)]
     return Section(
-        heading, tuple(told), _figure(failed, told[0]),
+        heading, tuple(told), _figure([f for f in failed if f.rate.enough], told[0]),
         _rates([*failed, *clean], "Things: failures per 100 nights"),
-        _notes(), more=(_systems(book), _kilometres(failed)),
+        _notes(), more=(_systems(book), _kilometres(failed)), caution=_care(failed),
     )  # fmt: skip
 
 
-def _first(book: FailureBook, failed: Sequence[Failures]) -> str:
+def _clean(clean: Sequence[Failures]) -> list[str]:
+    """What the record says of the things that have not failed, the longest along first."""
+    if not clean:
+        return []
+    most = max(clean, key=lambda f: (f.rate.nights, f.system in _MATTERS, f.item or ""))
+    verb = "has" if len(clean) == 1 else "have"
+    told = f"{count(len(clean), 'thing')} {verb} not failed yet. That proves little: "
+    nights = count(most.rate.nights, "faultless night")
+    if most.rate.enough:
+        told += (
+            f"after {nights} the true rate could still be up to "
+            f"{number(most.rate.exact_high, 1)} failures in 100 nights."
+        )
+    else:
+        told += f"after {nights} at most it is too early for a rate."
+    return [told]
+
+
+def _care(failed: Sequence[Failures]) -> str | None:
+    """A caution where anything failed in a way that was unsafe."""
+    unsafe = [f.name or "" for f in failed if f.by_severity[3] and not f.retired]
+    if not unsafe:
+        return None
+    verb = "was" if len(unsafe) == 1 else "were"
+    return f"{quoted(unsafe, at_most=_MOST_DOTS)} {verb} unsafe at least once. {CARE}"
+
+
+def _first(failed: Sequence[Failures]) -> str:
     many = sum(f.rate.failures for f in failed)
     if not many:
         return "No failure is on record."
     bad = sum(f.by_severity[2] + f.by_severity[3] for f in failed)
-    told = f"{count(many, 'failure')} of {count(len(failed), 'thing')} are on record"
+    verb = "is" if many == 1 else "are"
+    told = f"{count(many, 'failure')} of {count(len(failed), 'thing')} {verb} on record"
+    if many == 1:
+        return sentence(f"{told}, and it was for good" if bad else told)
     return sentence(f"{told}, {number(bad)} of them for good" if bad else told)
 
 
@@ -60,7 +84,7 @@ def _figure(failed: Sequence[Failures], alt_text: str) -> Figure | None:
         return None
     shown = sorted(failed, key=lambda f: (-f.rate.pooled, f.item or ""))[:_MOST_DOTS]
     rows = [
-        {"name": f.name, "rate": round(f.rate.pooled, 3), "low": round(f.rate.low, 3),
+        {"name": f.name, "rate": round(f.rate.per_100 or 0.0, 3), "low": round(f.rate.low, 3),
          "high": round(f.rate.high, 3), "record": _record(f)}
         for f in shown
     ]  # fmt: skip
@@ -68,7 +92,8 @@ def _figure(failed: Sequence[Failures], alt_text: str) -> Figure | None:
         "failure-rates",
         f"{alt_text} Dots with intervals, the most often failing first.",
         lambda layout: _dots(rows, layout),
-        "Dots: estimated rate, drawn towards the others of its system; lines: 90 % intervals.",
+        "Dots: what was seen; lines: 90 % intervals, in which things of one system inform each "
+        f"other. Only what came along for {FEWEST_NIGHTS} nights or more is shown.",
     )
 
 
@@ -97,6 +122,7 @@ def _rates(found: Sequence[Failures], caption: str, noun: str = "thing") -> Tabl
         (
             tables.text("name", noun.capitalize()), tables.whole("nights", "Nights"),
             tables.whole("failures", "Failures"), tables.words("worst", "Worst"),
+            Column("seen", "Seen", "per 100 nights", "right"),
             Column("pooled", "Pooled, 90 %", "per 100 nights", "right"),
             Column("exact", "Exact, 90 %", "per 100 nights", "right"),
         ),
@@ -117,8 +143,9 @@ def _row(found: Failures) -> dict[str, Any]:
         "nights": rate.nights,
         "failures": rate.failures,
         "worst": found.worst,
-        "pooled": _interval(rate.low, rate.high),
-        "exact": _interval(rate.exact_low, rate.exact_high),
+        "seen": number(rate.per_100, 1) if rate.enough else TOO_FEW_NIGHTS,
+        "pooled": _interval(rate.low, rate.high) if rate.enough else None,
+        "exact": _interval(rate.exact_low, rate.exact_high) if rate.enough else None,
     }
 
 
@@ -158,9 +185,11 @@ def _severities(found: Failures) -> dict[str, int]:
 
 def _notes() -> tuple[str, ...]:
     return (
-        "Pooled: things of one system inform each other, so that one failure in few nights does "
-        "not read as doom; over many logbooks 9 of 10 such intervals hold the truth, fewer for "
-        "what truly fails often. Exact: from the thing's own record alone, never too narrow.",
+        "Pooled: things of one system inform each other, so that one failure in few nights counts "
+        "for less; over many logbooks 9 of 10 such intervals hold the truth, fewer for what truly "
+        "fails often. Exact: from the thing's own record alone, never too narrow. Where the pooled "
+        "one would leave out what was seen, the exact one stands. Under "
+        f"{FEWEST_NIGHTS} nights carried there are {TOO_FEW_NIGHTS}.",
     )
 
 
@@ -174,10 +203,7 @@ def how_long(book: FailureBook) -> Section:
     if reached:
         first = f"{listing([label(s.system) for s in reached])}: half are known to fail for good."
     elif told:
-        first = (
-            "Half of a system's things failing for good was not reached in any system: "
-            f"{count(len(told), 'system')} have five things or more to tell by."
-        )
+        first = "In no system has half the gear worn out yet, so there is no typical life to quote."
     else:
         first = "No system has five things that were used for a night, so none can be told yet."
     rows = [{"system": s.system, "items": s.items, "failed": s.failed,
@@ -209,7 +235,8 @@ def _costs(book: FailureBook) -> Table:
     return Table.of(
         (
             tables.text("name", "Thing"), Column("price", "Price", align="right"),
-            tables.whole("nights", "Nights"), Column("cost", "A night so far", align="right"),
+            tables.whole("nights", "Nights"),
+            Column("cost", "Price per night so far", align="right"),
         ),
         rows, "thing", caption="Cost per night so far", fold_after=8,
     )  # fmt: skip
@@ -230,7 +257,7 @@ def before_next(mend: Sequence[Mapping[str, Any]], again: Sequence[Mapping[str, 
     lists = (
         Checklist("Mend: failed and not fixed", tuple(_mend(mend))),
         Checklist("Check: fixed, but failed more than once", tuple(
-            Task(row["name"], f"{row['failures']} failures, the last on "
+            Task(row["name"], f"{count(row['failures'], 'failure')}, the last on "
                  f"{day(row['last_on'], weekday=False)}") for row in check
         )),
     )  # fmt: skip

@@ -21,6 +21,12 @@ if TYPE_CHECKING:
 
 LEVEL = 0.90
 NIGHTS = 100
+FEWEST_NIGHTS = 20
+"""Under so many nights carried no rate and no bound is shown: after one night a bare bound would be
+300 in 100."""
+FEWEST_KM = 200
+"""Under so many km no rate per 1000 km is shown."""
+TOO_FEW_NIGHTS = "too few nights to tell"
 MEAN_LOG_MEAN, MEAN_LOG_SD = math.log(0.7), 1.5
 SHAPE_LOG_MEAN, SHAPE_LOG_SD = math.log(1.5), 0.8
 _MEANS, _SHAPES, _REACH_SD = 45, 15, 4.0
@@ -35,7 +41,8 @@ class FailureRate:
     ``per_100`` is what was seen, missing without a night. ``pooled`` is the posterior mean within
     the system, ``low`` to ``high`` its 90 % interval: between tails of 5 % each, and where nothing
     failed from 0 to what 90 % lies under. ``exact_low`` to ``exact_high`` is the thing's own 90 %
-    interval, missing without a night.
+    interval, missing without a night; it is ``low`` to ``high``, too, where the pooled one would
+    leave out what was seen. Whether there are nights ``enough`` to show any of it is said apart.
     """
 
     nights: int
@@ -48,6 +55,11 @@ class FailureRate:
     exact_high: float | None
     level: float = LEVEL
     method: str = "Gamma-Poisson, pooled within the system; exact: Garwood"
+
+    @property
+    def enough(self) -> bool:
+        """Whether there are nights enough to tell."""
+        return self.nights >= FEWEST_NIGHTS
 
 
 def exact_interval(
@@ -145,10 +157,14 @@ class FailurePool:
     @staticmethod
     def _told(failures: int, nights: int, mean: float, low: float, high: float) -> FailureRate:
         exact_low, exact_high = exact_interval(failures, nights / NIGHTS)
+        seen = failures * NIGHTS / nights if nights else None
+        if seen is not None and exact_low is not None and exact_high is not None:
+            # A record that its system does not explain stands for itself.
+            low, high = (low, high) if low <= seen <= high else (exact_low, exact_high)
         return FailureRate(
             nights=nights,
             failures=failures,
-            per_100=failures * NIGHTS / nights if nights else None,
+            per_100=seen,
             pooled=mean,
             low=low,
             high=high,

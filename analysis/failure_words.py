@@ -1,6 +1,6 @@
 """How failures and lives are told in words."""
 
-from tarebook.analysis.failures import FEWEST_LIVES, ItemLife, SystemLife
+from tarebook.analysis.failures import FEWEST_LIVES, Failures, ItemLife, SystemLife
 from tarebook.analysis.words import count, number, percent
 
 SEVERITY_WORDS = {
@@ -9,6 +9,24 @@ SEVERITY_WORDS = {
     "lost_use": "did not work any more",
     "unsafe": "unsafe",
 }
+
+
+def times(many: int) -> str:
+    """So many times: once, twice, 3 times."""
+    return {1: "once", 2: "twice"}.get(many, f"{number(many)} times")
+
+
+def record(found: Failures) -> str:
+    """How often a thing failed in how many nights: "twice in 3 nights, once unsafe"."""
+    told = f"{times(found.rate.failures)} in {count(found.rate.nights, 'night')}"
+    unsafe, lost = found.by_severity[3], found.by_severity[2]
+    if unsafe:
+        part = "" if unsafe == found.rate.failures == 1 else f"{times(unsafe)} "
+        return f"{told}, {part}in an unsafe way"
+    if lost:
+        part = "" if lost == found.rate.failures == 1 else f"{times(lost)} "
+        return f"{told}, {part}for good"
+    return told
 
 
 def life_in_words(life: ItemLife) -> str:

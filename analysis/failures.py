@@ -6,7 +6,7 @@ from datetime import date
 from typing import Any, Literal
 
 import duckdb
-from tarebook.analysis.failure_rates import FailurePool, FailureRate, exact_interval
+from tarebook.analysis.failure_rates import FEWEST_KM, FailurePool, FailureRate, exact_interval
 from tarebook.analysis.frames import ask
 from tarebook.analysis.survival import Survival, kaplan_meier
 
@@ -21,8 +21,8 @@ class Failures:
     """The record of one thing, or of one system (``item`` is missing).
 
     ``by_severity`` counts in the order of ``SEVERITIES``. Distances are those of trips that have
-    one, and so are the failures per 1000 km; they are missing where there is none. ``retired``: the
-    thing is given up.
+    one, and so are the failures per 1000 km, which are missing under ``FEWEST_KM`` and where there
+    are too few nights to tell. ``retired``: the thing is given up.
     """
 
     item: str | None
@@ -125,7 +125,8 @@ def _failures(
     known = [row["distance_km"] for row in rows if row["distance_km"] is not None]
     distance = sum(known) if known else None
     counted = sum(row["measured_failures"] for row in rows)
-    low, high = exact_interval(counted, (distance or 0) / KM)
+    far_enough = rate.enough and distance is not None and distance >= FEWEST_KM
+    low, high = exact_interval(counted, (distance or 0) / KM) if far_enough else (None, None)
     nuisance, impaired, lost_use, unsafe = (sum(row[s] for row in rows) for s in SEVERITIES)
     return Failures(
         item=item,
@@ -134,7 +135,7 @@ def _failures(
         rate=rate,
         by_severity=(nuisance, impaired, lost_use, unsafe),
         distance_km=distance,
-        per_1000_km=counted * KM / distance if distance else None,
+        per_1000_km=counted * KM / distance if distance and far_enough else None,
         km_low=low,
         km_high=high,
         retired=retired,

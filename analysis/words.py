@@ -238,6 +238,12 @@ def listing(words: Sequence[str], *, at_most: int | None = None, last: str = "an
     return f"{', '.join(shown[:-1])} {last} {shown[-1]}"
 
 
+def quoted(names: Sequence[str], *, at_most: int | None = None, last: str = "and") -> str:
+    """Return names in quotation marks, as `listing` has them: a name may hold a comma."""
+    shown = [f"\u201c{name}\u201d" for name in names]
+    return listing(shown, at_most=at_most, last=last)
+
+
 def label(word: Any) -> str:
     """Return a word of the vocabulary as people write it: first_aid is "First aid"."""
     if is_missing(word) or word == "":

@@ -29,8 +29,9 @@ ANSWERS: Mapping[str, str] = MappingProxyType(
         "sleep in what you have.",
         "temperature_context": "A trip's nights beside what is usual there, and how likely a cold "
         "night is on a trip to come.",
-        "buying_case": "Before buying: whether a new thing is worth its price, and what you may "
-        "leave at home instead; what broke, and what a kilogram costs on the move.",
+        "buying_case": "Before buying: whether a new thing is worth its price, what would be lost "
+        "with the old one, and what could stay at home instead; what broke, and what weight costs "
+        "on the move.",
     }
 )
 """What each report answers, in the order in which the page lists them."""

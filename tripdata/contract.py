@@ -105,6 +105,7 @@ _RATED = (
         choices=("comfort", "limit", "maker"), default="maker",
     ),
 )  # fmt: skip
+_R_VALUE = Column("r_value", "number", "insulation of a sleeping mat (ASTM F3340)", low=0, high=20)
 _CAPACITY = Column("capacity_wh", "number", "capacity of a battery in Wh", low=0, high=1e6)
 
 
@@ -144,7 +145,7 @@ TABLES: tuple[Table, ...] = (
         Column("retired_on", "date", "day it was given up"),
         Column("checked_on", "date", "day it was last looked over"),
         *_RATED,
-        Column("r_value", "number", "insulation of a sleeping mat (ASTM F3340)", low=0, high=20),
+        _R_VALUE,
         _CAPACITY,
         Column("replaces", "items", "items, separated by ;, that this one took over from"),
         Column("needs", "items", "items, separated by ;, without which this one is useless"),
@@ -166,6 +167,7 @@ TABLES: tuple[Table, ...] = (
         *_PRICE,
         Column("replaces", "items", "owned items, separated by ;, that it would take over from"),
         *_RATED,
+        _R_VALUE,
         _CAPACITY,
         Column("expected_nights", "number", "nights it would be used for", low=0, high=10_000),
         _NOTE,

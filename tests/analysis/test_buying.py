@@ -19,7 +19,7 @@ from tarebook.analysis.buying_table import buying_rows
 from tarebook.analysis.buying_verdict import verdict
 from tarebook.analysis.cold_limit import ColdLimits, cold_limits
 from tarebook.analysis.frames import typed_frame
-from tarebook.analysis.words import Display
+from tarebook.analysis.words import Display, wanted
 from tarebook.tripdata.errors import QuestionError
 
 TODAY = date(2020, 4, 1)
@@ -178,12 +178,14 @@ def test_ninety_grams_for_three_hundred_are_set_beside_what_may_stay_at_home(
     assert found.saved_g == 90
     assert verdict(found) == "leave_first"
     (row,) = buying_rows([found])
-    assert row["verdict"] == "Not yet: leave 600 g at home first, for nothing"
+    assert row["verdict"] == "Not yet: 600 g could stay at home without spending anything"
     assert row["reason_for"] == "It saves 90 g, 5 % of a base weight of 1.85 kg."
     assert row["reason_against"] == (
-        "It saves 90 g for 300 USD, while 600 g of things that your record lets go stay in the "
-        "bags: Saw and Book. Leaving them costs nothing; Saw alone saves 400 g."
+        "It saves 90 g for 300 USD, while 600 g could stay at home without spending anything: "
+        f"“Saw” and “Book”. The price: {wanted(row['let_go_missed'], 2)}. “Saw” alone would save "
+        "400 g."
     )
+    assert 0 < row["free_alternative_missed"] < row["let_go_missed"] < 1
     assert row["price_per_g_saved"] == pytest.approx(300 / 90)
     assert row["price_per_night"] == 12
     assert (row["free_alternative_g"], row["free_alternative"]) == (400, "Saw")
@@ -262,12 +264,14 @@ def test_a_warmer_bag_would_have_spared_cold_nights(connection: Any) -> None:
 def test_a_cooler_one_is_told_so(connection: Any) -> None:
     fill(connection, cold_season(6.0))
     (found,) = buying_case(connection, TODAY)
-    assert verdict(found) == "not_on_record"
+    assert verdict(found) == "colder"
     assert found.replay.inside_then < found.replay.inside_now
     (row,) = buying_rows([found])
-    assert row["reason_against"].startswith(
-        "5 nights that the present rating covers fall below its own"
-    )
+    assert row["verdict"] == "Colder than what you have"
+    assert row["reason_against"].startswith("It is rated to 6 °C, what it replaces to 5 °C")
+    part = buying_page.read(connection, "", today=TODAY, display=Display()).each().parts[0]
+    assert "5 nights that the present rating covers fall below its own" in part.answer[2]
+    assert "Cold can injure and kill." in part.caution
 
 
 def test_one_is_chosen_by_name(connection: Any) -> None:

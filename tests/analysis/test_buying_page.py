@@ -8,7 +8,7 @@ from store_drawing import carried, empty_store, fill, gear, trip
 from tarebook.analysis import buying_page
 from tarebook.analysis.section import Section
 from tarebook.analysis.theme import LAYOUTS
-from tarebook.analysis.words import Display
+from tarebook.analysis.words import Display, mass, wanted
 from tarebook.tripdata.errors import QuestionError
 
 TODAY = date(2026, 11, 25)
@@ -32,45 +32,64 @@ def test_the_opening_answers_for_every_candidate(page: Any) -> None:
     opening = page.opening()
     assert opening.title == "The case for buying"
     first, *rest = [plain(point.text()) for point in opening.points]
-    assert first == (
-        "Worth buying: Warmer quilt would spare you cold nights; Down jacket, lighter and Power "
-        "bank, small wait, as 855 g may stay at home for nothing."
+    let_go = page.cases[0].alternative
+    grams = plain(mass(let_go.let_go_g, Display()))
+    assert let_go.let_go_g >= 90
+    assert first.startswith(
+        "Worth buying: “Warmer quilt” would spare you cold nights; wait with “Down jacket, lighter”"
+    )
+    price = wanted(let_go.let_go_misses, len(let_go.let_go_names))
+    assert (
+        f"as {grams} could stay at home without spending anything, at the price: {price}" in first
     )
     assert rest[0] == (
-        "Down jacket, lighter: Not yet: leave 855 g at home first, for nothing. 300 USD, 90 g "
-        "lighter."
+        f"Down jacket, lighter: Not yet: {grams} could stay at home without spending anything. "
+        "300 USD, 90 g lighter."
     )
     assert [p.about for p in opening.points if p.leads] == ["Worth buying"]
-    assert rest[-1].startswith("Fails most: Gravel bike: twice in 28 nights.")
+    assert rest[-1].startswith(
+        "Failures: “Gravel bike” failed most: twice in 28 nights. That is between 0.5 and 8.1 "
+        "times in 100 nights (90 % interval). Only 7 of the 150 things in use have ever failed."
+    )
 
 
 def test_each_candidate_is_told_all_there_is(page: Any) -> None:
     told = {part.heading: part for part in page.each().parts}
     jacket = [plain(line) for line in told["Down jacket, lighter"].answer]
-    assert jacket[0] == "Not yet: leave 855 g at home first, for nothing."
-    assert "It saves 90 g for 300 USD, while 855 g of things that your record lets go" in jacket[2]
+    assert jacket[0].endswith("could stay at home without spending anything.")
+    assert "It saves 90 g for 300 USD, while " in jacket[2]
+    assert "The price: you would want " in jacket[2]
     assert "It costs 300 USD, 3.33 USD for each gram saved." in jacket[2]
-    assert jacket[3].startswith("What would change this: When those things stay at home")
+    assert jacket[3].startswith("What would change this: Once those things stay at home")
     quilt = told["Warmer quilt"]
     assert quilt.figure is not None
     assert quilt.caution is not None
     lines = {row["what"]: (row["now"], row["then"]) for row in quilt.table.rows}
     assert lines["Nights no colder than the rating"] == ("49 of 49", "49 of 49")
-    assert lines["Nights that felt, or would feel, too cold"] == ("8 of 47", "4 of 47")
+    replay = next(c.replay for c in page.cases if c.replay)
+    least, most = (replay.cold_votes - n for n in (replay.avoided_most, replay.avoided_least))
+    then = f"{replay.cold_votes - replay.avoided} of {replay.votes} ({least} to {most})"
+    now = f"{replay.cold_votes} of {replay.votes}"
+    assert lines["Nights that felt, or would feel, too cold"] == (now, then)
+    spread = f"(very likely {replay.avoided_least} to {replay.avoided_most})"
+    assert quilt.answer[0].endswith(f"{spread}.")
     assert "A too cold night in a year like the last" in lines
     assert "Sleep score, points a night" in lines
     bank = told["Power bank, small"]
     assert {row["what"]: row["then"] for row in bank.table.rows}["Holds"] == "19 Wh"
-    assert "It holds 19 Wh instead of 37 Wh." in bank.answer[2]
+    assert bank.caution.startswith("It holds 19 Wh instead of 37 Wh. Use the maker's charger")
 
 
 def test_what_never_failed_and_what_is_not_reached_are_said(page: Any) -> None:
     broke, life = page.what_broke(), page.how_long()
-    assert "never failed, which is no proof of never" in broke.answer[1]
+    assert broke.answer[1] == (
+        "149 things have not failed yet. That proves little: after 68 faultless nights the true "
+        "rate could still be up to 4.4 failures in 100 nights."
+    )
     never = next(row for row in broke.table.rows if row["failures"] == 0)
     assert never["pooled"].startswith("at most ")
     assert never["exact"] == "at most 4.4"
-    assert "was not reached in any system" in life.answer[0]
+    assert life.answer[0].startswith("In no system has half the gear worn out yet")
     every = "".join(part.html() + part.text() for part in (broke, life))
     assert "inf" not in every.replace("inform", "")
     assert "nan" not in every
@@ -78,12 +97,31 @@ def test_what_never_failed_and_what_is_not_reached_are_said(page: Any) -> None:
 
 def test_what_a_kilogram_costs_and_what_a_spare_battery_is_worth(page: Any) -> None:
     told = page.kilogram()
-    assert told.answer[0].startswith("Each kilogram took 3.2 kJ a km on foot (2.5 to 3.9)")
+    assert told.answer[0].startswith("Each kilogram took 3.9 kJ per km on foot (3.3 to 4.2)")
     battery = told.answer[-1]
-    assert "holds 625 Wh; carrying it took about 32 Wh a trip" in battery
-    assert "It was noted as used on none of 5 trips; 4 of 5 trips drew more in all" in battery
+    assert "holds 625 Wh; carrying it took about 32 Wh per trip" in battery
+    assert "if the motor did all the work. You noted it as unused on all 5 trips." in battery
+    assert battery.endswith(
+        "No single day needed more than the main battery's 625 Wh (largest day 491 Wh). Over the "
+        "whole trip 4 of 5 did, so it depends on charging on the way."
+    )
     assert "load limits" in told.caution
     assert any("there is no formula for paddling" in note for note in told.notes)
+
+
+def test_in_pounds_and_miles_a_cost_is_told_by_both(demo: Any, page: Any) -> None:
+    display = Display("oz", "f", "mi")
+    told = buying_page.read(demo, "", today=TODAY, display=display).kilogram()
+    metric = float(page.kilogram().answer[0].split()[3])
+    # 1 lb = .45359237 kg, 1 mi = 1.609344 km, exactly.
+    pounds = f"{metric * 0.45359237 * 1.609344:.1f}"
+    words = told.answer[0].split()
+    assert words[:3] == ["Each", "pound", "took"]
+    assert float(words[3]) == pytest.approx(float(pounds), abs=0.1)
+    assert words[4:7] == ["kJ", "per", "mile"]
+    shown = "".join([told.html(), told.text()])
+    for slip in ("kJ a mi", "kilogram", " kg", "kJ per km"):
+        assert slip not in shown, slip
 
 
 def test_pictures_keep_their_width_and_every_part_renders(page: Any) -> None:
@@ -99,7 +137,7 @@ def test_one_candidate_is_a_page_of_its_own(demo: Any) -> None:
     one = buying_page.read(demo, "Three season quilt", today=TODAY, display=Display("oz", "f"))
     opening = one.opening()
     assert opening.title == "The case for buying: Warmer quilt"
-    assert [p.about for p in opening.points] == ["Warmer quilt", "Fails most"]
+    assert [p.about for p in opening.points] == ["Warmer quilt", "Failures"]
     assert "oz heavier" in plain(opening.points[0].more)
     assert one.side_by_side().html() == ""
     assert "°F" in one.each().parts[0].answer[3]
@@ -110,7 +148,7 @@ def test_one_candidate_is_a_page_of_its_own(demo: Any) -> None:
 def test_an_empty_logbook_has_a_page_that_says_so() -> None:
     with empty_store() as connection:
         found = buying_page.read(connection, "", today=TODAY, display=Display())
-    assert found.opening().points[0].text().startswith("Candidates: None.")
+    assert found.opening().points[0].text().startswith("Candidates: There are none.")
     assert all(part.html() == "" for part in sections(found))
 
 

@@ -11,7 +11,7 @@ from store_drawing import Tables, carried, empty_store, fill, gear, logbooks, tr
 from tarebook.analysis import buying_glossary as glossary
 from tarebook.analysis.effort import effort, wh_of
 from tarebook.analysis.effort_days import Cost, Move, day_cost, grade_percent
-from tarebook.analysis.effort_formulas import DRIVETRAIN, GRAVITY, lcda_graded, pandolf
+from tarebook.analysis.effort_formulas import DRIVETRAIN, GRAVITY, lcda_backpacking, pandolf
 from tarebook.analysis.failure_tables import effort_rows
 from tarebook.analysis.frames import typed_frame
 
@@ -32,17 +32,36 @@ def move(mode: str | None = "foot", km: float | None = 12.0, **more: Any) -> Mov
 def test_a_day_on_foot_is_half_up_and_half_down() -> None:
     one = move()
     assert grade_percent(one) == pytest.approx(5.0)
-    speed = 12 / 4 / 3.6
-    by_lcda = (lcda_graded(speed, 5).watts + lcda_graded(speed, -5).watts) / 2 - 1.44
-    full = [pandolf(70, 14, speed, g).watts for g in (5, 0)]
-    less = [pandolf(70, 13, speed, g).watts for g in (5, 0)]
-    by_pandolf = (sum(full) - sum(less)) / 2
+    speed, kj = 12 / 4 / 3.6, 4 * 3.6
+
+    def half(formula: Any, down: float, load: float, terrain: float) -> float:
+        return sum(formula(70, load, speed, g, terrain).watts for g in (5, down)) / 2
+
+    ways = ((lcda_backpacking, -5), (pandolf, 0))
+    gram = {
+        (n, t): (half(f, d, 14.001, t) - half(f, d, 13.999, t)) / 0.002
+        for n, (f, d) in enumerate(ways) for t in (1.0, 1.1, 1.2)
+    }  # fmt: skip
+    whole = {
+        (n, t): half(f, d, 14, t) - half(f, d, 0, t)
+        for n, (f, d) in enumerate(ways) for t in (1.0, 1.1, 1.2)
+    }  # fmt: skip
     found = day_cost(one, 70, 14)
     assert found.reasons == ()
-    seconds_k = 4 * 3.6
-    assert found.per_kg_kj.value == pytest.approx(1.1 * (by_lcda + by_pandolf) / 2 * seconds_k)
-    assert found.per_kg_kj.low == pytest.approx(min(by_lcda, by_pandolf) * seconds_k)
-    assert found.per_kg_kj.high == pytest.approx(1.2 * max(by_lcda, by_pandolf) * seconds_k)
+    for cost, watts in ((found.per_kg_kj, gram), (found.load_kj, whole)):
+        assert cost.value == pytest.approx(watts[0, 1.1] * kj, rel=1e-5)
+        assert cost.low == pytest.approx(min(watts[0, 1.0], watts[1, 1.0]) * kj, rel=1e-5)
+        assert cost.high == pytest.approx(max(watts[0, 1.2], watts[1, 1.2]) * kj, rel=1e-5)
+    # The last kilogram costs most.
+    assert found.load_kj.value < 14 * found.per_kg_kj.value
+
+
+def test_the_range_holds_what_the_formula_for_backpacks_gives() -> None:
+    # 70 kg with 14 kg at 1.34 m/s, level, on a road: the last kilogram takes 4.73 W (Looney et al.
+    # 2022, PMC8919998). An hour is 3.6 kJ a watt.
+    found = day_cost(move(km=1.34 * 3.6, hours=1.0, ascent_m=0.0), 70, 14).per_kg_kj
+    assert found.low < 4.73 * 3.6 < found.high
+    assert found.low < found.value < found.high
 
 
 def test_a_day_by_bike_rolls_and_climbs() -> None:
@@ -63,7 +82,7 @@ def test_a_day_by_bike_rolls_and_climbs() -> None:
         (move(hours=0.0), ("hours are not noted",)),
         (move(km=None), ("distance is not noted",)),
         (move(km=40.0, hours=4.0), ("Pandolf: speed 2.78 m/s is outside 0 to 2.2 m/s",
-                                    "LCDA: speed 2.78 m/s is outside 0 to 1.97 m/s")),
+                                    "LCDA: speed 2.78 m/s is outside 0.45 to 1.97 m/s")),
         (move(ascent_m=9000.0), ("Pandolf: grade 150 % is outside 0 to 25 %",
                                  "LCDA: grade 150 % is outside -40 to 45 %")),
         (move("bike", 1.0, ascent_m=900.0), ("Cycling: grade 180 % is outside -25 to 25 %",)),
@@ -82,10 +101,13 @@ def test_what_cannot_be_worked_is_missing_with_its_reason(
 
 
 def test_one_formula_is_enough_and_the_other_says_why_not() -> None:
-    steep = day_cost(move(km=6.0, ascent_m=900.0), 70, 14)  # 30 %: beyond Pandolf, within LCDA
+    steep = day_cost(move(km=8.0, ascent_m=1200.0), 70, 14)  # 30 %: beyond Pandolf, within LCDA
     assert steep.per_kg_kj is not None
     assert steep.reasons == ("Pandolf: grade 30 % is outside 0 to 25 %",)
     assert day_cost(move(), None, 14).reasons == ("body_kg is not in tarebook.toml",)
+    assert day_cost(move(), 70, None).reasons == ("the load is not weighed",)
+    slow = day_cost(move(km=4.0, hours=4.0, ascent_m=0.0), 70, 14)
+    assert slow.reasons == ("LCDA: speed 0.278 m/s is outside 0.45 to 1.97 m/s",)
     flat = day_cost(move(ascent_m=None), 70, 14)
     assert flat.reasons == ("climbing is not noted: taken as level, so this is the least",)
     assert flat.per_kg_kj.value < day_cost(move(), 70, 14).per_kg_kj.value

@@ -1,5 +1,6 @@
 """Counts and lives against a second computation, and what the record of a logbook says."""
 
+import re
 from datetime import date
 from typing import Any
 
@@ -10,8 +11,10 @@ from hypothesis import strategies as st
 from marts_by_hand import Book
 from store_drawing import Tables, carried, empty_store, fill, gear, logbooks, trip
 from tarebook.analysis import buying_glossary as glossary
+from tarebook.analysis import buying_page_words, failure_page
+from tarebook.analysis.failure_rates import FailurePool
 from tarebook.analysis.failure_tables import failure_rows, life_rows
-from tarebook.analysis.failure_words import life_in_words, system_life_in_words
+from tarebook.analysis.failure_words import life_in_words, record, system_life_in_words
 from tarebook.analysis.failures import SEVERITIES, failure_book
 from tarebook.analysis.frames import ask, typed_frame
 
@@ -123,6 +126,64 @@ def test_life_ends_with_the_first_failure_for_good(connection: Any) -> None:
         "median not reached: 2 of 6 things watched for up to 12 nights failed for good, "
         "67 % last longer"
     )
+
+
+def afloat(connection: Any, nights: int, failures: int, other_nights: int = 0) -> Any:
+    """A boat that failed so often in so many nights, and a paddle beside it."""
+    fill(connection, {
+        "gear": [gear("boat", "boat"), gear("paddle", "boat")],
+        "trip": [trip("t", date(2019, 1, 1), nights), trip("u", date(2019, 6, 1), other_nights)],
+        "carried": [carried("t", "boat"), carried("u", "paddle")],
+        "distances": [{"trip": "t", "day": date(2019, 1, 1), "distance_mm": 9_000_000}],
+        "failures": [{"trip": "t", "item": "boat", "severity": "impaired"}] * failures,
+    })  # fmt: skip
+    return failure_book(connection, TODAY)
+
+
+@pytest.mark.parametrize(("nights", "failures"), [(0, 1), (1, 0), (1, 3), (3, 1), (3, 2), (19, 4)])
+def test_under_twenty_nights_there_is_no_rate_and_no_bound(
+    connection: Any, nights: int, failures: int
+) -> None:
+    found = afloat(connection, nights, failures)
+    for row in failure_rows(found):
+        if row["item"] == "boat" or row["item"] is None:
+            assert (row["nights"], row["failures"]) == (nights, failures)
+        assert not [n for n in row if n.startswith(("rate", "exact", "km_", "pooled")) if row[n]]
+    part, point = failure_page.what_broke(found), buying_page_words.broken(found)
+    told = "".join([part.html(), part.text(), point.text()])
+    assert "too few nights to tell" in told
+    assert "in 100 nights" not in told.replace("(per 100 nights)", "")
+    assert not re.search(r"\b1 (nights|trips|times|failures)\b|at most \d|\d to \d", told)
+
+
+def test_an_interval_that_is_shown_holds_what_was_seen(connection: Any) -> None:
+    for nights in (20, 25, 60):
+        for failures in (0, 1, 3, 8):
+            found = afloat(connection, nights, failures, 300)
+            for row in failure_rows(found):
+                if row["rate_per_100_nights"] is not None:
+                    assert row["rate_low"] <= row["rate_per_100_nights"] <= row["rate_high"]
+    # Beside nine things of 400 faultless nights each, pooling alone would leave it out.
+    pool = FailurePool([1, *[0] * 9], [20, *[400] * 9])
+    alone = pool.rates([1], [20])[0]
+    assert (alone.low, alone.high) == (alone.exact_low, alone.exact_high)
+    assert alone.pooled < alone.low * 10
+    assert alone.low < alone.per_100 == 5 < alone.high
+
+
+def test_a_record_in_words(connection: Any) -> None:
+    found = book_of(connection, [
+        {"trip": "t0", "item": "pan-0", "severity": "nuisance"},
+        {"trip": "t1", "item": "pan-0", "severity": "unsafe"},
+        {"trip": "t1", "item": "pan-1", "severity": "unsafe"},
+        {"trip": "t1", "item": "pan-2", "severity": "lost_use"},
+        *[{"trip": "t1", "item": "pan-3", "severity": "impaired"}] * 3,
+    ])  # fmt: skip
+    assert [record(f) for f in found.items[:4]] == [
+        "twice in 12 nights, once in an unsafe way", "once in 12 nights, in an unsafe way",
+        "once in 12 nights, for good", "3 times in 12 nights",
+    ]  # fmt: skip
+    assert "“Pan-0” and “Pan-1” were unsafe" in failure_page.what_broke(found).caution
 
 
 def test_given_up_without_failing_ends_watching(connection: Any) -> None:

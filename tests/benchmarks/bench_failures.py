@@ -29,16 +29,18 @@ def main(logbooks: int) -> None:
             rng = np.random.default_rng(trips)
             books = [simulate(world, trips, rng) for _ in range(logbooks)]
             pooled, exact, whole = zip(*map(covered, books), strict=True)
-            high = []
+            high, enough = [], []
             for book in books[: logbooks // 2]:
-                things = told(book)[: sum(book.nights > 0)]
-                held = [r.low <= t <= r.high for t, r in things if t > MANY]
-                if held:
-                    high.append(float(np.mean(held)))
+                things = [(t, r) for t, r in told(book)[: sum(book.nights > 0)] if r.enough]
+                for kept, least in ((enough, 0.0), (high, MANY)):
+                    held = [r.low <= t <= r.high for t, r in things if t > least]
+                    if held:
+                        kept.append(float(np.mean(held)))
             print(
                 f"{trips} trips, truth {world}: things pooled {shown(list(pooled))}, exact "
-                f"{shown(list(exact))}, systems {shown(list(whole))}; pooled, of true rates over "
-                f"{MANY:g} per 100 nights {shown(high)}",
+                f"{shown(list(exact))}, systems {shown(list(whole))}; of things with nights "
+                f"enough to be shown {shown(enough)}, of those with true rates over {MANY:g} per "
+                f"100 nights {shown(high)}",
                 flush=True,
             )
 

@@ -33,7 +33,7 @@ PAGE = {
     "weighings": ("item, weighed_on", "item*+, weighed_on*+, weight_(mass)*+, note"),
     "candidates": ("candidate",
         "candidate*+, name, system*+, weight_(mass)*+, carried_as, price, currency, replaces, "
-        "rated_low_(temp), rated_as, capacity_wh, expected_nights, note"),
+        "rated_low_(temp), rated_as, r_value, capacity_wh, expected_nights, note"),
     "trip": ("trip",
         "trip*+, title, start_on*+, end_on*+, mode, place, latitude, longitude, "
         "elevation_(height), station, use_record, plan, note"),
@@ -68,8 +68,8 @@ KINDS = {
             "failures.fixed_on distances.day weather.day comfort.day",
     "whole": "carried.quantity used.times comfort.score comfort.warmth",
     "number": "gear.going_without gear.price gear.r_value gear.capacity_wh candidates.price "
-              "candidates.capacity_wh candidates.expected_nights trip.latitude trip.longitude "
-              "distances.hours distances.battery_wh",
+              "candidates.r_value candidates.capacity_wh candidates.expected_nights trip.latitude "
+              "trip.longitude distances.hours distances.battery_wh",
     "choice": "gear.system gear.carried_as gear.rated_as candidates.system candidates.carried_as "
               "candidates.rated_as trip.mode trip.use_record carried.carried_as used.used_for "
               "failures.severity temperatures.spot distances.mode comfort.aspect wished.system "

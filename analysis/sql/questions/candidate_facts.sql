@@ -10,6 +10,7 @@ SELECT
   list_distinct(replaces) AS replaces,
   rated_low_c,
   rated_as,
+  r_value,
   capacity_wh,
   expected_nights
 FROM stg_candidates
