@@ -41,15 +41,15 @@ class Influence:
 class Step:
     """A change of level between two neighbouring trips of a fit.
 
-    ``change`` in g with its interval; ``first`` is the first trip at the new level; ``since`` and
-    ``until`` are the trips between which the step lies with 90 % chance. ``alone`` says that a step
-    explains the weights clearly better than a line; else it explains them as well.
+    ``change`` in g with its interval. Starts of trips in years: ``first`` of the first at the new
+    level, ``since`` and ``until`` of those between which the step lies with 90 % chance. ``alone``
+    says that a step explains the weights clearly better than a line; else it does as well.
     """
 
     change: Estimate
-    first: str
-    since: str
-    until: str
+    first: float
+    since: float
+    until: float
     alone: bool
 
 
@@ -195,8 +195,10 @@ def _step(trips: Sequence[Trip], design: Design, slope: Estimate) -> Step | None
     if change is None or not (slope.told or change.told):
         return None
     alone = shape.p_step >= STEP_ALONE
-    first, since, until = shape.place, shape.first - 1, shape.last
-    return Step(change, trips[first].trip, trips[since].trip, trips[until].trip, alone)
+    first, since, until = (
+        trips[place].years for place in (shape.place, shape.first - 1, shape.last)
+    )
+    return Step(change, first, since, until, alone)
 
 
 def _counts(shape: Shape, slope: Estimate) -> bool:

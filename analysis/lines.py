@@ -139,10 +139,7 @@ def fit_line(
     rest = values - np.einsum("gni,gi->gn", rows, means)
     square = np.maximum((rest**2).sum(axis=1), least_square(value))
     weight = weighed(
-        grid.log_prior
-        - half_log
-        - np.linalg.slogdet(inner)[1] / 2
-        - (n - p) / 2 * np.log(square)
+        grid.log_prior - half_log - np.linalg.slogdet(inner)[1] / 2 - (n - p) / 2 * np.log(square)
     )
     scales = inverse * (square / (n - p))[:, None, None]
     fading = weight[: grid.rho.size]

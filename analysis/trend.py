@@ -5,8 +5,9 @@ USGS Techniques and Methods 4-A3, chapters 10 and 12; Sen 1968, J. Am. Stat. Ass
 Hirsch, Slack & Smith 1982, Water Resour. Res. 18:107; Kendall 1975, Rank Correlation Methods. All
 three take the values to be independent of each other once the trend is known.
 
-Where values belong to groups that are no one quantity (ways of travelling), each is compared within
-its own group only: pairs, scores and variances are summed over the groups, as seasonal Kendall does.
+Where values belong to groups that are no one quantity (ways of travelling), each is compared
+within its own group only: pairs, scores and variances are summed over the groups, as seasonal
+Kendall does.
 """
 
 import math
