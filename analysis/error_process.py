@@ -10,7 +10,8 @@ Two families, equally likely beforehand, since a dozen trips cannot tell which o
   is uniform on 0 to 1, with a third of the whole on 1, the walk alone.
 
 Whitening turns values with such errors into independent ones of variance 1 (times the square of one
-scale), column by column, and gives the logarithm of the root of the covariance's determinant.
+scale: of AR(1)'s innovation, or of the difference between neighbouring trips), column by column,
+and gives the logarithm of the root of the covariance's determinant.
 """
 
 from dataclasses import dataclass
@@ -22,9 +23,9 @@ if TYPE_CHECKING:
 
 LARGEST_RHO = 0.9
 WALK_PRIOR = 0.5
-_RHOS = 19
+_RHOS = 37
 _SHARES = 20
-_PURE = 10
+_WALK_ALONE = 1 / 3
 _LEAST_NOISE = 1e-6
 
 
@@ -56,12 +57,14 @@ def processes(walk_prior: float = WALK_PRIOR) -> Processes:
     import numpy as np
 
     rho = np.linspace(0, LARGEST_RHO, _RHOS)
-    fading = (1 - rho) / (1 - rho).sum()
+    fading = 1 - rho
+    fading[[0, -1]] /= 2  # trapezoid
+    fading /= fading.sum()
     if not walk_prior:
         return Processes(rho, np.zeros(0), np.log(fading))
-    walk = np.arange(1, _SHARES + 1) / _SHARES
-    wandering = np.where(walk == 1, _PURE, 1.0)
-    wandering /= wandering.sum()
+    shares = (np.arange(_SHARES) + 0.5) / _SHARES
+    walk = np.append(shares, 1.0)
+    wandering = np.append(np.full(_SHARES, (1 - _WALK_ALONE) / _SHARES), _WALK_ALONE)
     prior = np.concatenate([(1 - walk_prior) * fading, walk_prior * wandering])
     return Processes(rho, walk, np.log(prior))
 

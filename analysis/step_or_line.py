@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 EITHER_SIDE = 2
 MOST_PLACES = 60
 _LIKELY = 0.9
+_BOUND = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,9 +55,10 @@ def shape_of(
     import numpy as np
 
     x, value = np.asarray(others, float), np.asarray(y, float)
-    places = _places(len(value))
-    if not places or not independent(x) or len(value) - x.shape[1] < 2:
+    every = range(EITHER_SIDE, len(value) - EITHER_SIDE + 1)
+    if not every or not independent(x) or len(value) - x.shape[1] < 2:
         return None
+    places = _places(every, x, value)
     steps = (np.arange(len(value))[:, None] >= np.array(places)[None, :]).astype(float)
     columns = np.column_stack([np.asarray(line, float), steps])
     neither, shapes = _log_marginals(columns, x, value, walk_prior)
@@ -64,7 +66,8 @@ def shape_of(
     if not told.any() or not np.isfinite(shapes[0]):
         return None
     top = max(float(shapes.max()), neither)
-    by_place = np.where(told, np.exp(shapes[1:] - top), 0.0) / told.sum()
+    by_place = np.where(told, np.exp(shapes[1:] - top), 0.0)
+    by_place /= max(len(every) - int((~told).sum()), 1)
     step, straight, none = by_place.sum(), np.exp(shapes[0] - top), np.exp(neither - top)
     chance = by_place / step
     first, last = _likely(chance)
@@ -77,13 +80,22 @@ def shape_of(
     )
 
 
-def _places(trips: int) -> list[int]:
-    """Numbers of trips before a step; of very many, so many evenly spread."""
-    every = range(EITHER_SIDE, trips - EITHER_SIDE + 1)
+def _places(every: Sequence[int], x: "NDArray[Any]", y: "NDArray[Any]") -> list[int]:
+    """Numbers of trips before a step; of very many those that least squares names first.
+
+    The others then count as places searched, of no likelihood.
+    """
+    import numpy as np
+
     if len(every) <= MOST_PLACES:
         return list(every)
-    apart = (len(every) - 1) / (MOST_PLACES - 1)
-    return [every[round(i * apart)] for i in range(MOST_PLACES)]
+    steps = (np.arange(len(y))[:, None] >= np.array(every)[None, :]).astype(float)
+    basis = np.linalg.qr(x).Q
+    rest, value = steps - basis @ (basis.T @ steps), y - basis @ (basis.T @ y)
+    own = (rest**2).sum(axis=0)
+    gain = np.where(own > _BOUND * len(y), (value @ rest) ** 2 / np.maximum(own, _BOUND), 0.0)
+    best = np.argsort(-gain, kind="stable")[:MOST_PLACES]
+    return sorted(every[place] for place in best)
 
 
 def _log_marginals(
@@ -106,7 +118,7 @@ def _log_marginals(
     value, shapes = rest[:, :, 0], rest[:, :, 1:]
     square = np.maximum((value**2).sum(axis=1), least_square(y))
     own = (shapes**2).sum(axis=1)
-    bound = own <= 1e-9 * size[:, 1:]
+    bound = own <= _BOUND * size[:, 1:]
     gain = np.einsum("gn,gnk->gk", value, shapes) ** 2 / np.where(bound, 1.0, own)
     left = np.maximum(square[:, None] - n / (n + 1) * gain, least_square(y))
     prior = grid.log_prior - half_log - np.log(root).sum(axis=1)

@@ -85,7 +85,7 @@ def by_system(change: SeasonChange | None, display: Display) -> Section:
         return Section.empty(heading, "it all went into one system")
     falls = min(steps, key=lambda step: step.by)
     rises = max(steps, key=lambda step: step.by)
-    told = [f"{s.name if first else s.name.lower()} is {shown.text(s.by)} {way}"
+    told = [f"{s.name if first else s.name.lower()} {shown.text(s.by)} {way}"
             for s, way, real, first in ((falls, "lighter", falls.by < 0, True),
                                         (rises, "heavier", rises.by > 0, falls.by >= 0))
             if real]  # fmt: skip
@@ -135,10 +135,12 @@ def _lows(of: Period) -> list[float]:
 
 def _colds(change: SeasonChange, display: Display) -> str:
     """How cold both periods were, in one phrase."""
-    one, other = (_cold(p, display) for p in (change.before, change.after))
-    if one == other:
-        return f"both times {one}"
-    return f"then {one}; now {other}"
+    periods = (change.before, change.after)
+    lows = [_lows(p) for p in periods]
+    if not all(lows) or any(len(low) < len(p.trips) for low, p in zip(lows, periods, strict=True)):
+        return "; ".join(f"{said.period(p.name)}: {_cold(p, display)}" for p in periods)
+    then, now = (words.temperature(sum(low) / len(low), display, 1) for low in lows)
+    return f"lowest nights on average {then} then, {now} now"
 
 
 def _biggest(shown: Shown) -> str:

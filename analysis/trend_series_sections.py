@@ -82,7 +82,7 @@ def _told(series: Trends, display: Display) -> str:
 
 
 def _line(series: Trends, trends: BaseWeightTrends) -> tuple[Band, ...]:
-    """The line of a panel; only where there is one way of travelling, so that it is of all marks."""
+    """The line of a panel; only where there is one way of travelling, else it is not of all."""
     fit = series.fit
     if not isinstance(fit, LikeForLike) or fit.modes:
         return ()

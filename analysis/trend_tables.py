@@ -168,6 +168,8 @@ def _cells(key: str, of: Slope | Estimate | None, scale: Scale) -> dict[str, Any
     if of is None:
         return {key: None, f"{key}_ends": None}
     low, high = (scale.number(v, signed=True) for v in (of.low, of.high))
+    if low == high:
+        return {key: scale.number(of.value, signed=True), f"{key}_ends": None}
     return {key: scale.number(of.value, signed=True), f"{key}_ends": f"{low} to {high}"}
 
 

@@ -10,13 +10,13 @@ from tarebook.analysis.trend import Slope
 from tarebook.analysis.trend_words import (
     by_way,
     ends,
+    load,
     month,
     one_step,
     over_the_log,
     rate,
     scale_of,
     sign,
-    step,
 )
 from tarebook.analysis.trip_design import MOST_BLANK
 from tarebook.analysis.words import Display, count, listing, mass, sentence
@@ -68,8 +68,7 @@ def _step(fit: LikeForLike, display: Display) -> str:
 
 def _no_trend(trends: BaseWeightTrends, fit: LikeForLike, seen: str, display: Display) -> str:
     length, change = over_the_log(trends, fit)
-    scale = scale_of(change, display)
-    fits = f"anything from {step(change.low, scale)} to {step(change.high, scale)}"
+    fits = f"anything from {load(change.low, display)} to {load(change.high, display)}"
     if not round(change.low) and not round(change.high):
         return f"No change: at equal cold it weighs the same over {length}."
     if seen in ("down", "up"):
@@ -112,8 +111,8 @@ def why_not(whole: Trends) -> str:
     enough = "it takes six with a known night low, more where ways of travelling differ"
     return {
         "too_few": f"Too few trips to tell: {count(_entered(whole), 'trip')}{ways}; {enough}.",
-        "no_lows": f"It cannot be told: no night low is known, so cold cannot be set apart from "
-        f"time. There {'is' if of == 1 else 'are'} {count(of, 'trip')}{ways}; {enough}.",
+        "no_lows": "It cannot be told: no night low is known, so cold cannot be set apart from "
+        f"time. {sentence(enough)}",
         "short": "It cannot be told yet: these trips span less than ten months, too little of a "
         "year to tell the kit from the season.",
         "lengths": "It cannot be told: the trips grew shorter or longer, which changes what is "
@@ -145,9 +144,7 @@ def reversal(fit: LikeForLike, titles: dict[str, str], display: Display) -> str:
         return f"Without {title}, the trip that moves it most, the answer is the same."
     if fit.slope.told:
         return f"The answer rests on one trip: without {title} no trend could be told."
-    return (
-        f"Without {title}, the trip that moves it most, it would be {rate(moved.without, display)}."
-    )
+    return f"Without {title}, the trip that moves it most, it would be another."
 
 
 def agreement(whole: Trends) -> str:

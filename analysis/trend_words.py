@@ -65,6 +65,13 @@ def step(grams: float, scale: Scale) -> str:
     return f"{scale.text(abs(grams))} {'less' if grams < 0 else 'more'}"
 
 
+def load(grams: float, display: Display) -> str:
+    """Return "1.85 kg less", "256 g more" or "no change"."""
+    if not round(grams):
+        return "no change"
+    return f"{mass(round(abs(grams)), display)} {'less' if grams < 0 else 'more'}"
+
+
 def ends(of: Slope | Estimate, scale: Scale) -> str:
     """Return the interval of a change in words; of a sign it is told once."""
     low, high = scale.number(abs(of.low)), scale.number(abs(of.high))
@@ -192,7 +199,7 @@ def systems(series: Sequence[Trends], display: Display) -> str:
         names = [name(s).lower() for s, _ in some]
         since = [when for _, (_, when) in some]
         if some:
-            first = f"{names[0]} is {amounts[0]} {way}{since[0]}"
+            first = f"{names[0]} {amounts[0]} {way}{since[0]}"
             rest = [
                 f"{n} {g}{w}" for n, g, w in zip(names[1:], amounts[1:], since[1:], strict=True)
             ]

@@ -9,15 +9,20 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from tarebook.analysis.like_for_like import Trip
+from tarebook.analysis.trip_design import Trip
 
 
 @dataclass(frozen=True)
 class World:
-    """How many trips, and how errors persist from one to the next."""
+    """How many trips, and how errors persist from one to the next.
+
+    ``rho`` where they fade; else the kit wanders, ``walk`` being the walk's share of the variance
+    of the difference between neighbouring trips (1: the walk alone).
+    """
 
     trips: int
     rho: float = 0.0
+    walk: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -42,6 +47,16 @@ def persistent(n: int, rho: float, rng: np.random.Generator) -> np.ndarray:
     return errors
 
 
+def errors_of(of: World, rng: np.random.Generator) -> np.ndarray:
+    """Errors of about SD 1 over the log."""
+    if not of.walk:
+        return persistent(of.trips, of.rho, rng)
+    own = rng.normal(size=of.trips) * math.sqrt((1 - of.walk) / 2)
+    kit = np.cumsum(rng.normal(size=of.trips)) * math.sqrt(of.walk)
+    errors = own + kit - kit.mean()
+    return np.asarray(errors / math.sqrt((1 - of.walk) / 2 + of.walk * of.trips / 6))
+
+
 def world(of: World, rng: np.random.Generator) -> Drawn:
     """Draw one logbook."""
     n = of.trips
@@ -49,7 +64,7 @@ def world(of: World, rng: np.random.Generator) -> Drawn:
     cold = 7 - 7 * np.cos(2 * np.pi * (years + rng.uniform())) + rng.normal(0, 2, n)
     second = rng.integers(0, 2, n)
     slope, degree, way = rng.normal(0, 300), rng.normal(-50, 50), rng.normal(0, 800)
-    errors = persistent(n, of.rho, rng) * rng.uniform(100, 500)
+    errors = errors_of(of, rng) * rng.uniform(100, 500)
     base = 9000 + slope * years + degree * cold + way * second + errors
     both = min(np.bincount(second, minlength=2)) >= 3
     if not both:

@@ -13,7 +13,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
-from tarebook.analysis.like_for_like import LikeForLike, Trip, like_for_like
+from tarebook.analysis.like_for_like import LikeForLike, like_for_like
 from tarebook.analysis.lines import fit_line
 from tarebook.analysis.target import reach
 from tarebook.analysis.trend import theil_sen
