@@ -18,7 +18,6 @@ from tarebook.analysis.lines import fit_line
 from tarebook.analysis.target import reach
 from tarebook.analysis.trend import theil_sen
 from tarebook.analysis.trend_headline import headline_of
-from tarebook.analysis.trip_design import Trip
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "analysis"))
 from trend_worlds import World, changed, colder_seasons, world
