@@ -173,5 +173,6 @@ def weighed(logs: "NDArray[Any]") -> "NDArray[Any]":
     """Weights that sum to 1, from their logarithms."""
     import numpy as np
 
-    weight: NDArray[Any] = np.exp(logs - logs.max())
-    return weight / weight.sum()
+    weight = np.exp(logs - logs.max())
+    shares: NDArray[Any] = weight / weight.sum()
+    return shares
