@@ -90,6 +90,10 @@ BASE_WEIGHT_TREND = Output("base_weight_trend", "", "series and method", (
     _term("step_g", "number", "g", "the change of level, below 0 for lighter", True),
     _term("step_low", "number", "g", "lower end of its 90 % interval", True),
     _term("step_high", "number", "g", "upper end of its 90 % interval", True),
+    _term("kit_change_g", "number", "g", "what the kit itself changed from the first trip to the "
+          "last at equal cold, whether steadily or not (like_for_like only)", True),
+    _term("kit_change_low", "number", "g", "lower end of its 90 % interval", True),
+    _term("kit_change_high", "number", "g", "upper end of its 90 % interval", True),
     _term("trips", "whole", "", "trips in it"),
 ), 2)  # fmt: skip
 
@@ -161,7 +165,8 @@ def _trend(series: Trends) -> list[Row]:
             fit.p_value if fit else None,
             len(fit.trips) if fit else series.trips,
         )
-        | _step(series),
+        | _step(series)
+        | _kit(series),
     ]
 
 
@@ -181,6 +186,9 @@ def _method(
         "step_g": None,
         "step_low": None,
         "step_high": None,
+        "kit_change_g": None,
+        "kit_change_low": None,
+        "kit_change_high": None,
         "trips": trips,
     }
 
@@ -194,6 +202,17 @@ def _step(series: Trends) -> Row:
         "step_g": _rounded(step.change.value),
         "step_low": _rounded(step.change.low),
         "step_high": _rounded(step.change.high),
+    }
+
+
+def _kit(series: Trends) -> Row:
+    kit = series.fit.kit if isinstance(series.fit, LikeForLike) else None
+    if kit is None:
+        return {}
+    return {
+        "kit_change_g": _rounded(kit.change.value),
+        "kit_change_low": _rounded(kit.change.low),
+        "kit_change_high": _rounded(kit.change.high),
     }
 
 

@@ -26,7 +26,7 @@ WALK_PRIOR = 0.5
 _RHOS = 37
 _SHARES = 20
 _WALK_ALONE = 1 / 3
-_LEAST_NOISE = 1e-6
+LEAST_NOISE = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +100,7 @@ def _wandering(
     if not walk.size:
         return None
     trips, wide = columns.shape
-    noise = np.maximum((1 - walk) / 2, _LEAST_NOISE)
+    noise = np.maximum((1 - walk) / 2, LEAST_NOISE)
     level, variance = np.zeros((len(walk), wide)), np.zeros(len(walk))
     made, half_log = np.empty((len(walk), trips, wide)), np.zeros(len(walk))
     for trip in range(trips):

@@ -9,6 +9,7 @@ enters: `trip_design`; interval and errors: `lines`; a step instead of a line: `
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from tarebook.analysis.kit_change import KitChange, kit_change
 from tarebook.analysis.lines import Estimate, Line, fit_line
 from tarebook.analysis.step_or_line import Shape, shape_of
 from tarebook.analysis.trip_design import (
@@ -67,7 +68,7 @@ class LikeForLike:
     one mode only); they are parallel.
     ``other`` is the slope with the other kind of low, where that is known of all trips, too.
     ``step`` is there where one step explains the weights as well as the line or better: then the
-    slope is no rate to tell.
+    slope is no rate to tell. ``kit`` is what the kit changed from the first trip to the last.
     """
 
     measure: Measure
@@ -88,6 +89,7 @@ class LikeForLike:
     other: Estimate | None
     courses: tuple[tuple[str, "Course"], ...]
     step: Step | None
+    kit: KitChange | None
 
     @property
     def course(self) -> "Course":
@@ -153,6 +155,7 @@ def like_for_like(
         other=_other(kept, measure),
         courses=courses,
         step=_step(kept, design, slope),
+        kit=kit_change(design.rows, [t.base_g for t in kept], line),
     )
 
 

@@ -71,6 +71,15 @@ def _no_trend(trends: BaseWeightTrends, fit: LikeForLike, seen: str, display: Di
     fits = f"anything from {load(change.low, display)} to {load(change.high, display)}"
     if not round(change.low) and not round(change.high):
         return f"No change: at equal cold it weighs the same over {length}."
+    if fit.kit is not None and fit.kit.sure:
+        way = "lighter" if fit.kit.change.value < 0 else "heavier"
+        amount = mass(round(abs(fit.kit.change.value)), display)
+        scale = scale_of(fit.kit.change, display)
+        return (
+            f"No steady trend can be told, but at equal cold the kit is about {amount} {way} now "
+            f"than {length} ago ({ends(fit.kit.change, scale)}). Whether that goes on cannot be "
+            "told."
+        )
     if seen in ("down", "up"):
         word = "Lighter" if seen == "down" else "Heavier"
         return (
@@ -185,7 +194,7 @@ def target(trends: BaseWeightTrends, goal_g: float | None, display: Display) -> 
 def _no_date(trends: BaseWeightTrends, aim: str) -> str:
     reasons = {
         "step": "one step explains the weights, and a step sets no pace",
-        "no_trend": "no fall can be told",
+        "no_trend": "no steady fall can be told",
         "heavier": "it gets heavier",
         "cannot_tell": "it cannot be told whether the kit gets lighter",
     }

@@ -218,7 +218,11 @@ def test_the_demos_planted_fall_lies_inside_and_its_seasons_are_seen_through(
     answer = of_demo().opening().points[0]
     assert answer.leads
     assert trends.whole.headline == "no_trend", "27 trips cannot tell it from a kit that wanders"
-    assert answer.answer.startswith("No trend can be told: over 3.5 years at equal cold, anything")
+    assert answer.answer.startswith("No steady trend can be told, but at equal cold the kit is ")
+    assert " lighter now than 3.5 years ago" in answer.answer
+    assert fit.kit is not None
+    assert fit.kit.sure
+    assert fit.kit.change.low <= 3.5 * truth.BASE_WEIGHT_TREND_G_PER_YEAR <= fit.kit.change.high
     # Its systems do tell: what was bought shows as steps.
     steps = {s.name for s in trends.systems if s.headline == "step"}
     assert {"shelter", "cook", "power"} <= steps

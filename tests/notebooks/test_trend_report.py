@@ -184,7 +184,8 @@ def test_tables_from_the_command_line(run: Run, demo: Path, tmp_path: Path) -> N
     assert {row["scope"] for row in told} == {"system:sleep"}
     assert list(told[0]) == [
         "scope", "method", "headline", "reason", "slope_g_per_year", "low", "high", "p_value",
-        "step_on", "step_g", "step_low", "step_high", "trips",
+        "step_on", "step_g", "step_low", "step_high", "kit_change_g", "kit_change_low",
+        "kit_change_high", "trips",
     ]  # fmt: skip
 
     file = tmp_path / "change.parquet"
