@@ -168,14 +168,17 @@ def usages(draw: st.DrawFn) -> Usage:
         counts = Counts(n - wished + besides, n - wished + besides, n, used, besides, wished,
                         used - wished + off, used + off)  # fmt: skip
         about = Item(
-            item, item.title(), draw(st.sampled_from(("food", "clothing", "hygiene", "bags", *SYSTEMS))),
+            item, item.title(),
+            draw(st.sampled_from(("food", "clothing", "hygiene", "bags", *SYSTEMS))),
             draw(st.sampled_from(("base", "base", "consumable"))), 100.0,
             draw(st.sampled_from((*(False,) * 7, True))),
             draw(st.sampled_from((*(False,) * 7, True))),
             draw(st.sampled_from((*(None,) * 9, "Ann"))),
             draw(st.sampled_from((*(None,) * 9, TODAY))), None,
             draw(st.none() | st.sampled_from((0.0, 0.2, 1.0, 3.0))),
-            Meaning.of(draw(st.sampled_from((*(["any"],) * 9, *MEANT))), draw(st.none() | st.just(3.0))),
+            Meaning.of(
+                draw(st.sampled_from((*(["any"],) * 9, *MEANT))), draw(st.none() | st.just(3.0))
+            ),
             tuple(draw(st.lists(st.sampled_from([*names, "gone"]), max_size=2, unique=True))),
             essential_stated=draw(st.sampled_from((None, False))),
         )  # fmt: skip
