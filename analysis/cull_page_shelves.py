@@ -7,6 +7,7 @@ from tarebook.analysis import cull_page_tables as tables
 from tarebook.analysis import cull_page_words as said
 from tarebook.analysis.bars import Bar, Group, bar_chart
 from tarebook.analysis.checklist import Checklist, Task
+from tarebook.analysis.conditions import Kind
 from tarebook.analysis.cull_results import Cull
 from tarebook.analysis.debrief_chores import a_year_before
 from tarebook.analysis.figure import Figure
@@ -260,7 +261,9 @@ def checklist(cull: Cull, display: Display, today: date) -> Section:
     )
 
 
-_WHEN = (("wet", "If it may be wet"), ("cold", "If nights may be cold"))
+_WHEN: tuple[tuple[Kind, str], ...] = (
+    ("wet", "If it may be wet"), ("cold", "If nights may be cold"),
+)  # fmt: skip
 
 
 def _dry_warm(judged: Judged, cull: Cull, display: Display) -> str:

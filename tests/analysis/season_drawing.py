@@ -10,7 +10,9 @@ from typing import Any
 from hypothesis import strategies as st
 from store_drawing import Tables, logbooks
 
-SYSTEMS = ("shelter", "sleep", "rain", "clothing", "leisure", "first_aid", "food")
+SYSTEMS = (
+    "shelter", "sleep", "rain", "clothing", "leisure", "first_aid", "food", "bags", "cook", "other",
+)  # fmt: skip
 MEANT = (
     ["any"], ["any"], ["wet"], ["cold"], ["bugs"], ["snow", "wet"], ["wet", "cold"],
     ["cold", "bugs"], ["ford"],
