@@ -150,7 +150,8 @@ class _Tree:
         if at < systems:
             thing = int(self.thing[at])
             above_it = self._things[thing] - self._up_of_system(at)
-            return self._smooth(above_it, DEVIATION_SD_C) + self.own[at]
+            belief: Array = self._smooth(above_it, DEVIATION_SD_C) + self.own[at]
+            return belief
         if at < systems + things:
             return self._smooth(self._things[at - systems], DEVIATION_SD_C)
         kind = at - systems - things

@@ -126,9 +126,7 @@ def lacking(
     usual = [
         item
         for item, on in counts.items()
-        if item not in along
-        and on >= USUAL_SHARE * len(nights)
-        and things[item].as_limit_c is None
+        if item not in along and on >= USUAL_SHARE * len(nights) and things[item].as_limit_c is None
     ]
     usual.sort(key=lambda item: (things[item].r_value is None, -counts[item], item))
     free, found = list(along), []

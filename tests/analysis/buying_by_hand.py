@@ -9,7 +9,6 @@ from marts_by_hand import Book
 from scipy.stats import norm
 from store_drawing import Row
 
-
 SHIFT_C = {"limit": 0.0, "comfort": 5.0, "maker": 1.0, None: 1.0}
 """How far the figures of each kind stand above the limit scale."""
 
