@@ -8,7 +8,7 @@ from tarebook.analysis import buying_page_charts as charts
 from tarebook.analysis import buying_words as said
 from tarebook.analysis import cold_words, tables
 from tarebook.analysis.buying_cold import Swap
-from tarebook.analysis.buying_results import Case
+from tarebook.analysis.buying_results import Case, ColdReplay
 from tarebook.analysis.buying_verdict import SAFETY
 from tarebook.analysis.figure import Figure
 from tarebook.analysis.markup import slug
@@ -72,7 +72,9 @@ def side_by_side(cases: Sequence[Case], display: Display) -> Section:
     told = [f"{first}; {mass(free, display)} may stay at home for nothing."]
     spared = [c for c in cases if c.replay and c.replay.avoided]
     if spared:
-        nights = listing([f"{c.candidate.name} ({c.replay.avoided})" for c in spared if c.replay])
+        nights = listing(
+            [f"“{c.candidate.name}” ({_spared(c.replay)})" for c in spared if c.replay]
+        )
         told.append(f"Cold nights that would have been spared: {nights}.")
     figure = Figure(
         "price-against-grams",
@@ -86,6 +88,11 @@ def side_by_side(cases: Sequence[Case], display: Display) -> Section:
         heading, tuple(told), figure if placed else None, _table(cases, display),
         tuple(notes),
     )  # fmt: skip
+
+
+def _spared(replay: ColdReplay) -> str:
+    """ "about 5, very likely 3 to 8"."""
+    return f"about {replay.avoided}, very likely {replay.avoided_least} to {replay.avoided_most}"
 
 
 def _table(cases: Sequence[Case], display: Display) -> Table:
@@ -195,7 +202,7 @@ def _lines(case: Case, display: Display) -> list[tuple[str, str | None, str | No
              None if replay.inside_now is None else f"{replay.inside_now} of {replay.nights}",
              f"{replay.inside_then} of {replay.nights}"),
             ("Nights that felt, or would feel, too cold", f"{replay.cold_votes} of {replay.votes}",
-             f"{replay.cold_votes - replay.avoided} of {replay.votes}"),
+             f"about {replay.cold_votes - replay.avoided} of {replay.votes}"),
             ("Your limit: one night in five too cold",
              None if replay.limit_now_c is None else temperature(replay.limit_now_c, display, 1),
              temperature(replay.own_limit_c, display, 1)),

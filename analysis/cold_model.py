@@ -36,6 +36,7 @@ _REACH_C = 24.0
 _SPREADS = 19
 _TRIP_SPREADS = 12
 _FAR = 3.2  # standard deviations of a prior, or scales of a half-normal one
+_MOST_KEPT = 32  # places worked out at a time, of a third of a megabyte each
 _KINDS = tuple(KINDS)
 
 Array = np.ndarray[Any, np.dtype[np.float64]]
@@ -142,6 +143,8 @@ class _Tree:
         if at not in self._kept:
             log = self._belief(at)
             weight = np.exp(log - log.max())
+            while len(self._kept) >= _MOST_KEPT:
+                del self._kept[next(iter(self._kept))]
             self._kept[at] = weight / weight.sum()
         return self._kept[at]
 
