@@ -191,7 +191,7 @@ class ColdLimits:
 
     def curve(self, system: SleepSystem, low_c: Array) -> ColdCurve:
         """The chance of a too cold night in a sleep system, at each low."""
-        from scipy.special import ndtr
+        from scipy.special import ndtr  # type: ignore[import-untyped]
 
         fit = self.fit
         spread = np.hypot(fit.spread_c[:, None], fit.trip_spread_c)[..., None]

@@ -36,6 +36,7 @@ _REACH_C = 24.0
 _SPREADS = 19
 _TRIP_SPREADS = 12
 _FAR = 3.2  # standard deviations of a prior, or scales of a half-normal one
+_MOST_KEPT = 32  # places worked out at a time, of a third of a megabyte each
 _KINDS = tuple(KINDS)
 
 Array = np.ndarray[Any, np.dtype[np.float64]]
@@ -142,6 +143,8 @@ class _Tree:
         if at not in self._kept:
             log = self._belief(at)
             weight = np.exp(log - log.max())
+            while len(self._kept) >= _MOST_KEPT:
+                del self._kept[next(iter(self._kept))]
             self._kept[at] = weight / weight.sum()
         return self._kept[at]
 
@@ -150,7 +153,8 @@ class _Tree:
         if at < systems:
             thing = int(self.thing[at])
             above_it = self._things[thing] - self._up_of_system(at)
-            return self._smooth(above_it, DEVIATION_SD_C) + self.own[at]
+            belief: Array = self._smooth(above_it, DEVIATION_SD_C) + self.own[at]
+            return belief
         if at < systems + things:
             return self._smooth(self._things[at - systems], DEVIATION_SD_C)
         kind = at - systems - things

@@ -39,7 +39,7 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
 
 def kind_of(rated_as: str | None) -> str:
     """The kind of a figure; one that is blank is the maker's own."""
-    return rated_as if rated_as in KINDS else MAKER
+    return rated_as if rated_as is not None and rated_as in KINDS else MAKER
 
 
 def as_limit_c(rated_low_c: float, rated_as: str | None) -> float:

@@ -15,16 +15,16 @@ def with_limits(
 
     ``limit_c`` is the own limit in the sleep gear of the night where that has judged nights
     (``limit_basis`` own), else its rating brought to the limit scale (rated); missing where nothing
-    is rated. ``limit_nights`` judged nights are behind it. ``too_cold_share``: how many of such nights are too cold, of 1, by the own limit;
-    missing without one or without a low. ``failed`` names the sleep and shelter gear that had
-    failed that night, by which it is set apart from the limits.
+    is rated. ``limit_nights`` judged nights are behind it. ``too_cold_share``: how many of such
+    nights are too cold, of 1, by the own limit; missing without one or without a low. ``failed``
+    names the sleep and shelter gear that had failed that night, by which it is set apart.
     """
     blank = {"limit_c": None, "limit_basis": None, "limit_nights": None, "too_cold_share": None}
     failed: dict[date, list[str]] = {}
-    for row in ask(connection, "nights_apart"):
-        if row["trip"] == trip:
-            failed.setdefault(row["night"], []).append(row["name"])
-    rated = {
+    for apart in ask(connection, "nights_apart"):
+        if apart["trip"] == trip:
+            failed.setdefault(apart["night"], []).append(apart["name"])
+    rated: dict[date, dict[str, Any]] = {
         row["night"]: row
         for row in ask(connection, "trip_bedding", trip=trip)
         if row["as_limit_c"] is not None
@@ -37,7 +37,8 @@ def with_limits(
     limits = cold_limits(connection)
     found = []
     for night in nights:
-        row, against = rated.get(night["night"]), dict[str, Any](blank)
+        against: dict[str, Any] = dict(blank)
+        row = rated.get(night["night"])
         if row is not None:
             system = system_of(row)
             limit = limits.limit_of(system)

@@ -139,7 +139,7 @@ def test_a_year_to_come_agrees_with_simulation(connection: Any) -> None:
                       "comfort", None, 30.0)  # fmt: skip
     found = cold_year(Swap(quilt, nights), nights, limits)
     assert (found.trips, found.nights, found.left_out) == (3, 6, 0)
-    # The bag by the maker's figure of 4 °C, a limit of 3 °C; a comfort rating of −1 °C, one of −6 °C.
+    # The bag by the maker's figure of 4 °C, a limit of 3; a comfort rating of −1, a limit of −6.
     new = limits.fit.unslept_of("comfort")
     for chance, place, rated in ((found.now, 0, 3.0), (found.then, new, -6.0)):
         share, error = buying_by_hand.chance_of_cold_year(limits.fit, place, rated, normals, 60_000)

@@ -1,4 +1,4 @@
-"""One answer to "will I be cold": on every page, by the own limit first, of every set that is owned."""
+"""One answer to "will I be cold": on every page, own limit first, of every set that is owned."""
 
 from collections.abc import Iterator
 from datetime import date, timedelta
@@ -30,7 +30,7 @@ def store() -> Iterator[Any]:
 
 
 def put(store: Any, tables: Tables, low_c: float = 7.0) -> None:
-    """Put these tables into the store, with a station nearby: lows near ``low_c``, spread 2.5 °C."""
+    """Put these tables into the store, with a station nearby: lows near ``low_c``, SD 2.5 °C."""
     rest = dict(tables)
     lows = dict.fromkeys(normals().lows, (low_c, 2.5))
     refill(store, [normals(lows=lows)], rest.pop("trip"), None, rest)
@@ -247,9 +247,9 @@ def test_a_plan_has_one_chance_on_every_page(store: Any) -> None:
 
 def test_without_a_judged_night_the_chance_goes_by_the_rating_and_says_so(store: Any) -> None:
     for rated_as, told in (
-        ("comfort", "its comfort rating of 3\u202f°C, taken as a limit of −2\u202f°C: you have"),
+        ("comfort", "its comfort rating of 3\u202f°C, taken as a limit of −2\u202f°C: you"),
         ("limit", "its limit rating of 3\u202f°C: you have judged no night in it"),
-        ("maker", "its maker’s rating of 3\u202f°C, taken as a limit of 2\u202f°C: you have judged"),
+        ("maker", "its maker’s rating of 3\u202f°C, taken as a limit of 2\u202f°C: you have"),
     ):
         bag = gear("bag", "sleep", rated_low_c=3.0, rated_as=rated_as)
         put(store, {"gear": [bag, MAT], **plan("bag", "mat")})
@@ -275,10 +275,12 @@ def test_a_plan_without_its_mat_is_told_so(store: Any) -> None:
     gone = {**MAT, "retired_on": date(2026, 10, 1)}
     fresh = gear("new-mat", "sleep", replaces=["mat"], r_value=4.5, bought_on=date(2026, 10, 2))
     nights = nights_in([BAG, gone], LOWS, 4.2)
-    sentence = "No mat comes along: “Mat” was along on 18 of the 18 nights in “Bag” and was given up"
+    sentence = (
+        "No mat comes along: “Mat” was along on 18 of the 18 nights in “Bag” and was given up"
+    )
     for listed, told in (
         (("bag",), f"{sentence} since."),
-        (("bag", "mat"), sentence.replace("was given up", "is on the list although it was given up")),
+        (("bag", "mat"), sentence.replace("was given", "is on the list although it was given")),
     ):
         tables = joined(nights, plan(*listed), {"gear": [fresh]})
         put(store, tables)
@@ -352,9 +354,9 @@ def test_every_set_that_is_owned_has_a_row(store: Any) -> None:
 def test_votes_on_bad_nights_alone_are_told(store: Any) -> None:
     tables = nights_in([BAG, MAT], LOWS, 4.2)
     put(store, tables)
-    assert "stand mostly on bad nights" not in cold_sections.limits(
-        cold_limits(store), CELSIUS
-    ).text()
+    assert (
+        "stand mostly on bad nights" not in cold_sections.limits(cold_limits(store), CELSIUS).text()
+    )
     fewer = [row if row["score"] <= 2 else {**row, "warmth": None} for row in tables["comfort"]]
     put(store, {**tables, "comfort": fewer})
     found = cold_limits(store)
