@@ -91,11 +91,6 @@ def side_by_side(cases: Sequence[Case], display: Display) -> Section:
     )  # fmt: skip
 
 
-def _spared(replay: ColdReplay) -> str:
-    """ "about 5, very likely 3 to 8"."""
-    return f"about {replay.avoided}, very likely {replay.avoided_least} to {replay.avoided_most}"
-
-
 def _table(cases: Sequence[Case], display: Display) -> Table:
     rows = []
     for case in cases:

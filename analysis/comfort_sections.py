@@ -258,8 +258,8 @@ def sureness(
             "scores may rise with the years. So distance, climb, length, rain, warmth, way of "
             "travelling and the date are allowed for as far as they are written down, and beyond "
             "that what comforts have in common in coming along.",
-            "In invented logbooks one in a hundred gains of over half a point could be proved "
-            "after 12 trips, three in ten after 40; swaps make that faster.",
+            "In invented logbooks next to no gain of over half a point could be proved after 12 "
+            "trips, three in ten after 40; swaps make that faster.",
             "The table comfort_gain holds every item that came along, comforts or not.",
         ),
     )

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from ease_worlds import EASE_WORLDS, NOTHING, Book, EaseWorld, drawn, gains_in
 from tarebook.analysis.comfort_apart import NOT_APART, explained_shares
+from tarebook.analysis.comfort_days import scored_days
 from tarebook.analysis.comfort_ease import DRIFT_SD, ease_of
 from tarebook.analysis.comfort_gain import AspectGains, comfort_gains
 from tarebook.analysis.comfort_grid import ComfortData
@@ -203,6 +204,30 @@ def write_book(folder: Path, *, used: bool = True, written: bool = True) -> Path
     (folder / "trip.csv").write_text("\n".join(trips) + "\n", "utf-8")
     load_logbook(folder)
     return store_path(folder)
+
+
+def test_what_days_were_like_is_read_from_the_files(tmp_path: Path) -> None:
+    write_book(tmp_path / "book")
+    trip = tmp_path / "book" / "trips" / "t03"
+    (trip / "distances.csv").write_text(
+        "day,mode,distance_km,ascent_m\n2025-04-03,foot,12,400\n2025-04-05,foot,6,\n", "utf-8"
+    )
+    (trip / "weather.csv").write_text("day,wet,low_c\n2025-04-03,no,4\n2025-04-04,yes,6\n", "utf-8")
+    (trip / "comfort.csv").write_text(
+        "day,aspect,score\n2025-04-03,moving,3\n2025-04-04,moving,4\n2025-04-05,fun,5\n", "utf-8"
+    )
+    load_logbook(tmp_path / "book")
+    with open_store(store_path(tmp_path / "book")) as store:
+        rows = [row for row in scored_days(store) if row["trip"] == "t03"]
+    names = (
+        "mode", "nights", "distance_km", "usual_km", "ascent_m", "usual_ascent_m", "wet", "low_c",
+    )  # fmt: skip
+    told = [tuple(row[name] for name in names) for row in rows]
+    assert told == [
+        ("foot", 2, 12.0, 9.0, 400.0, 400.0, False, 4.0),
+        ("foot", 2, 0.0, 9.0, 0.0, 400.0, True, 6.0),  # a day of rest climbs nothing
+        ("foot", 2, 6.0, 9.0, None, 400.0, None, 6.0),  # the last day has the night before
+    ]
 
 
 def test_a_stool_never_used_is_not_judged_and_does_not_contradict_the_cull(tmp_path: Path) -> None:
