@@ -49,7 +49,7 @@ def reach(course: Course, target_g: float, first: float, last: float, trips: int
     least = max((last - first) / max(trips - 1, 1), SHORTEST_YEARS) / 2
     earliest = _falls_to(lambda t: course.at(t).low, target_g, last, when)
     latest = None
-    if course.at(horizon).high <= target_g:
+    if when + least <= horizon and course.at(horizon).high <= target_g:
         latest = max(_falls_to(lambda t: course.at(t).high, target_g, when, horizon), when + least)
     return Target(target_g, "on_the_way", now, when, min(earliest, when - least), latest)
 

@@ -227,8 +227,8 @@ def estimators(trends: BaseWeightTrends, display: Display) -> Section:
                              "would mislead")  # fmt: skip
     if trends.whole.slope is None:
         return Section.empty(heading, "too few trips, or ways of travelling not noted")
-    if trends.fit is None and not verdict.rate_counts(trends):
-        return Section.empty(heading, "no rate can be told while the answer above cannot")
+    if trends.fit is None:
+        return Section.empty(heading, "no rate can be told while cold is not known")
     notes = (
         "The p of Mann–Kendall and seasonal Kendall take the trips as independent of each other "
         "once the trend is known. Gear persists from trip to trip, so they are somewhat too small.",

@@ -98,12 +98,14 @@ def by_mode(trends: BaseWeightTrends, display: Display) -> Section:
         return Section.empty(heading, "there is one way of travelling only")
     usual = said.usual(trends.weights.kept, display)
     told = [s for s in trends.modes if s.slope is not None and _steady(s)]
-    sure = [s for s in told if said.sign(s.slope) != "unclear"]
-    first = (
-        "; ".join(f"{said.name(s)}: {said.rate(s.slope, display)}" for s in sure if s.slope) + "."
-        if sure
-        else "No single way of travelling shows a clear trend on its own."
-    )
+    sure = [
+        f"{said.name(s)}: {said.rate(s.fit.slope, display)}"
+        for s in trends.modes
+        if isinstance(s.fit, LikeForLike) and s.headline in ("lighter", "heavier")
+    ]
+    first = "No single way of travelling shows a clear trend on its own."
+    if sure:
+        first = f"Like for like, {'; '.join(sure)}."
     scale = small_mass(display)
     rows = [_span(s, s.slope, scale) for s in told if s.slope]
     answer = (usual, first)

@@ -22,23 +22,19 @@ from tarebook.analysis.trip_design import MOST_BLANK
 from tarebook.analysis.words import Display, count, listing, mass, sentence
 
 _FOR_SURE_YEARS = 1.0
+_FOR_SURE_P = 0.05
 
 
 def rate_counts(trends: BaseWeightTrends) -> bool:
-    """Whether a rate as carried may be told: none where a step explains it, or no change does."""
-    whole = trends.whole
-    if whole.slope is None:
-        return False
-    if whole.plain is None:
-        return whole.headline in ("lighter", "heavier")
-    return whole.plain.step is None and whole.plain.slope.told and sign(whole.slope) != "unclear"
+    """Whether a rate as carried may be told: only beside one that can be told at equal cold."""
+    return trends.whole.slope is not None and trends.whole.headline in ("lighter", "heavier")
 
 
 def verdict(trends: BaseWeightTrends, display: Display) -> str:
     """The answer in one sentence or two: really lighter, or only warmer?"""
     whole, fit = trends.whole, trends.fit
     if fit is None or whole.headline == "cannot_tell":
-        return f"{why_not(whole)}{_on_the_scale(whole, display)}"
+        return f"{why_not(whole)}{_on_the_scale(whole)}"
     if fit.step is not None:
         return _step(fit, display)
     seen = sign(whole.slope)
@@ -47,6 +43,7 @@ def verdict(trends: BaseWeightTrends, display: Display) -> str:
     way = "down" if whole.headline == "lighter" else "up"
     sure = fit.influence is None or sign(fit.influence.without) == way
     sure = sure and trends.weights.kept[-1].years - trends.weights.kept[0].years >= _FOR_SURE_YEARS
+    sure = sure and fit.p_value < _FOR_SURE_P
     really = f"{'Really' if sure else 'Probably'} {whole.headline}"
     hidden = {"unclear": ", though the scale alone does not show it", "none": "", way: ""}.get(
         seen, ", although the scale alone says the opposite"
@@ -73,8 +70,8 @@ def _no_trend(trends: BaseWeightTrends, fit: LikeForLike, seen: str, display: Di
         return f"No change: at equal cold it weighs the same over {length}."
     if fit.kit is not None and fit.kit.sure:
         way = "lighter" if fit.kit.change.value < 0 else "heavier"
-        amount = mass(round(abs(fit.kit.change.value)), display)
         scale = scale_of(fit.kit.change, display)
+        amount = scale.text(abs(fit.kit.change.value))
         return (
             f"No steady trend can be told, but at equal cold the kit is about {amount} {way} now "
             f"than {length} ago ({ends(fit.kit.change, scale)}). Whether that goes on cannot be "
@@ -89,17 +86,14 @@ def _no_trend(trends: BaseWeightTrends, fit: LikeForLike, seen: str, display: Di
     return f"No trend can be told: over {length} at equal cold, {fits} is possible."
 
 
-def _on_the_scale(whole: Trends, display: Display) -> str:
+def _on_the_scale(whole: Trends) -> str:
     """What the scale says where cold is not known; it is no answer, and says so."""
-    if whole.plain is None:
+    plain = whole.plain
+    if plain is None or not (plain.slope.told or plain.step is not None):
         return ""
-    if whole.plain.step is not None:
-        seen = f"On the scale it is {one_step(whole.plain.step, display)}"
-    elif whole.plain.slope.told:
-        seen = f"On the scale it got {'lighter' if whole.plain.slope.high < 0 else 'heavier'}"
-    else:
-        return ""
-    return f" {seen}; whether only the season changed cannot be told."
+    change = plain.slope.value if plain.step is None else plain.step.change.value
+    way = "lighter" if change < 0 else "heavier"
+    return f" On the scale it got {way}; whether only the season changed cannot be told."
 
 
 def why_not(whole: Trends) -> str:

@@ -121,7 +121,8 @@ def test_one_lighter_tent_and_nothing_after(store: Any, n: int, blank: bool) -> 
     when = (date(2023, 2, 10) + timedelta(91 * (n // 2))).strftime("%B %Y")
     if blank:
         assert (slug, reason) == ("cannot_tell", "no_lows")
-        assert "whether only the season changed cannot be told" in answer or n == 8
+        assert "On the scale it got lighter; whether only the season changed cannot be" in answer
+        assert "step" not in answer
     else:
         assert slug in ("step", "no_trend") if n == 8 else slug == "step"
     if slug == "step":
@@ -231,8 +232,8 @@ def test_no_page_goes_beyond_its_headline(store: Any, data: st.DataObject) -> No
     slug, reason = headline(store, tables)
     assert (reason is not None) == (slug == "cannot_tell")
     opening = page.opening().text()
-    if slug not in ("lighter", "heavier") and reason != "no_lows":
-        assert not A_YEAR.search(page.opening().points[0].answer)
+    if slug not in ("lighter", "heavier"):
+        assert not A_YEAR.search(opening)
     if slug != "lighter":
         assert not DATED.search(text)
     for odd in ("nan", "inf ", "None"):
