@@ -238,11 +238,14 @@ def _at_home(
     found = []
     for system in owned:
         limit = limits.limit_of(system)
-        _, about, most = spared(cold, lambda _, system=system: system, limits)  # type: ignore[misc]
+        least, about, most = spared(cold, lambda _, system=system: system, limits)  # type: ignore[misc]
         if about:
             found.append(
-                AtHome(system.names, system.rated_name, about, most, limit.own_limit_c, limit.basis)
-            )
+                AtHome(
+                    system.names, system.rated_name, about, least, most, limit.own_limit_c,
+                    limit.basis,
+                )
+            )  # fmt: skip
     return min(found, key=lambda one: (one.basis != "own", -one.avoided, one.names), default=None)
 
 

@@ -159,7 +159,8 @@ def _at_home(case: Case) -> list[str]:
     home = replay.at_home if replay is not None else None
     if replay is None or home is None:
         return []
-    told = f"about {home.avoided} of the {count(replay.cold_votes, 'cold night')}"
+    cold = count(replay.cold_votes, "cold night")
+    told = f"about {home.avoided} of the {cold}{said.spread(home)}"
     by = "" if home.basis == "own" else ", going by its rating: you have judged no night in it"
     return [f"“{home.rated_name}”, which you own, would have spared {told}{by}. Try that first."]
 

@@ -86,7 +86,7 @@ class BaseAfter:
 @dataclass(frozen=True, slots=True)
 class AtHome:
     """A sleep set that is owned already, and how many of the same too cold nights it would have
-    spared: about ``avoided``, very likely no more than ``avoided_most``.
+    spared: about ``avoided``, very likely from ``avoided_least`` to ``avoided_most``.
 
     ``basis``: own where its limit rests on own nights in it, rated where on its rating.
     """
@@ -94,6 +94,7 @@ class AtHome:
     names: tuple[str, ...]
     rated_name: str
     avoided: int
+    avoided_least: int
     avoided_most: int
     own_limit_c: float
     basis: str

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from tarebook.analysis import buying_verdict as rules
 from tarebook.analysis.buying_cautions import lost
 from tarebook.analysis.buying_losses import SAFETY
-from tarebook.analysis.buying_results import Case, ColdReplay, ColdYear, Verdict, Wishes
+from tarebook.analysis.buying_results import AtHome, Case, ColdReplay, ColdYear, Verdict, Wishes
 from tarebook.analysis.failure_words import record, times
 from tarebook.analysis.failures import Failures
 from tarebook.analysis.words import (
@@ -69,7 +69,7 @@ def spared(replay: ColdReplay) -> str:
     return f"{replay.avoided} of your {count(replay.cold_votes, 'cold night')}{spread(replay)}"
 
 
-def spread(replay: ColdReplay) -> str:
+def spread(replay: ColdReplay | AtHome) -> str:
     """The range of a count of nights spared, in brackets; empty where it is one number."""
     if replay.avoided_least == replay.avoided_most:
         return ""

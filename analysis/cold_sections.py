@@ -21,6 +21,7 @@ from tarebook.analysis.words import (
     days,
     listing,
     percent,
+    quoted,
     temperature,
     temperature_scale,
     temperature_step,
@@ -92,7 +93,7 @@ def limit_sentence(limit: ColdLimit, display: Display) -> str:
     system, scale = limit.system, temperature_scale(display, 0)
     between = f"{scale.number(limit.own_limit_low_c)} and {scale.text(limit.own_limit_high_c)}"
     return (
-        f"In {said.quoted(system.names, at_most=4)}, one night in five is too cold for you at "
+        f"In {quoted(system.names, at_most=4)}, one night in five is too cold for you at "
         f"{temperature(limit.own_limit_c, display, 1)} (very likely between {between}). "
         f"“{system.rated_name}” has a {said.rating(system, display)}. {_of_nights(limit)}."
     )

@@ -14,6 +14,7 @@ from tarebook.analysis.words import (
     listing,
     one_in,
     percent,
+    quoted,
     sentence,
     temperature_scale,
     temperature_step,
@@ -23,14 +24,6 @@ RATED_AS = {"comfort": "comfort rating", "limit": "limit rating", "maker": "make
 FEW_NIGHTS = 5
 """Under so many judged nights a limit rests on little."""
 NINE_IN_TEN_SD = 1.645
-
-
-def quoted(names: Sequence[str], at_most: int | None = None) -> str:
-    """Names in quotation marks, one after the other; a name may have a comma of its own."""
-    shown = [f"“{name}”" for name in names]
-    if at_most is not None and len(shown) > at_most:
-        shown = [*shown[:at_most], f"{len(names) - at_most} more"]
-    return listing(shown)
 
 
 def degrees(celsius: float, display: Display) -> str:

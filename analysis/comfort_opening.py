@@ -49,6 +49,12 @@ def notices(aspects: Sequence[AspectGains], limits: ColdLimits, set_aside: int) 
             f"Only {said.scored(aspects)} are scored: too few to tell; what follows is mostly what "
             "was assumed beforehand."
         )
+    nights = len({(night.trip, night.night) for night in limits.apart})
+    if nights:
+        found.append(
+            f"Sleep scores of {count(nights, 'night')} do not count, because sleep or shelter gear "
+            "had failed; the nights are named with your cold limit."
+        )
     unweighed = sorted({n for a in aspects for g in a.comforts if g.bundle.weight_g is None
                         for n in g.bundle.names})  # fmt: skip
     if unweighed:

@@ -12,7 +12,8 @@ from typing import Any
 
 import duckdb
 from tarebook.analysis.frames import ask
-from tarebook.tripdata.contract import ESSENTIAL_SYSTEMS, INSURANCE_SYSTEMS
+from tarebook.analysis.verdicts import REST_COST, SYSTEM_COST
+from tarebook.tripdata.contract import ESSENTIAL_SYSTEMS
 
 COMFORT_SYSTEMS = ("leisure",)
 OPTIONAL_SYSTEMS = ("other", "light", "cook", "power", "hygiene", *ESSENTIAL_SYSTEMS)
@@ -78,17 +79,10 @@ def carried_for_comfort(thing: Thing) -> bool:
     return thing.system in OPTIONAL_SYSTEMS and thing.stays_along < thing.stays_owned
 
 
-def default_cost(system: str) -> float:
-    """What missing a thing of a system costs where nobody says: 10 where it can hurt, 3 or 1."""
-    if system in INSURANCE_SYSTEMS and system != "repair":
-        return 10.0
-    return 3.0 if system in (*ESSENTIAL_SYSTEMS, "light", "repair") else 1.0
-
-
 def _thing(row: Mapping[str, Any], regret: Mapping[str, float]) -> Thing:
     known = dict(row)
     said = known.pop("going_without")
     system = str(known["system"])
-    cost = regret.get(system, default_cost(system)) if said is None else said
+    cost = regret.get(system, SYSTEM_COST.get(system, REST_COST)) if said is None else said
     lists = {key: tuple(known[key] or ()) for key in ("meant_for", "needs")}
     return Thing(**{**known, **lists, "cost": float(cost)})

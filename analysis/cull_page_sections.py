@@ -206,7 +206,15 @@ def by_kind(cull: Cull, display: Display, source: str) -> Section:
     told = [_dry(dry, display)]
     for kind, when in _WHEN.items():
         names = listed(take[kind])
-        told.append(f"{when}, take {names}." if names else f"{when}, there is nothing to add.")
+        told.append(
+            f"{when}, see that {names} come along."
+            if names
+            else f"{when}, there is nothing to add."
+        )
+    if any(take.values()):
+        told.append(
+            "On other trips they stay packed, too, unless they stand under “Leave at home”."
+        )
     answer = set(cull.answer.point.items)
     rows = [
         {

@@ -233,7 +233,7 @@ def checklist(cull: Cull, display: Display, today: date) -> Section:
             for i in kinds["dry_warm"].answer.items
             if i in by_weather
         ])),
-        Checklist("Take for the weather", tuple(weather)),
+        Checklist("For the weather: see that these come along", tuple(weather)),
         Checklist("Look over before it goes along: no check within a year", tuple(
             Task(system, listed(names))
             for system, names in tables.system_names(due_for_a_check(shelf, today)).items()

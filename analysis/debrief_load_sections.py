@@ -7,10 +7,11 @@ from tarebook.analysis import debrief_charts as charts
 from tarebook.analysis import debrief_tables as tables
 from tarebook.analysis import words
 from tarebook.analysis.debrief import Debrief
-from tarebook.analysis.debrief_words import BY_MODE, VEHICLE, named
+from tarebook.analysis.debrief_words import BY_MODE, VEHICLE
 from tarebook.analysis.figure import Figure
 from tarebook.analysis.frames import records
 from tarebook.analysis.section import Section
+from tarebook.analysis.thing_names import named
 from tarebook.analysis.words import Display, count, label, mass, percent, sentence
 
 LOAD_CARE = {

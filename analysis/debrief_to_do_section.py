@@ -6,8 +6,9 @@ from tarebook.analysis import words
 from tarebook.analysis.checklist import Checklist, Task
 from tarebook.analysis.debrief import Debrief
 from tarebook.analysis.debrief_chores import Chore
-from tarebook.analysis.debrief_words import SEVERITY, listed
+from tarebook.analysis.debrief_words import SEVERITY
 from tarebook.analysis.section import Section
+from tarebook.analysis.thing_names import listed
 from tarebook.analysis.words import count, label
 
 FIRST_AID_CARE = "First aid helps as far as one is trained; replace what is open or out of date."

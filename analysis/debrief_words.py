@@ -13,6 +13,7 @@ from tarebook.analysis.debrief_chores import Chore
 from tarebook.analysis.frames import records
 from tarebook.analysis.section import Point
 from tarebook.analysis.set_aside import set_aside_notice
+from tarebook.analysis.thing_names import named
 from tarebook.analysis.words import Display, Scale, count, mass, sentence
 
 BY_MODE = {
@@ -53,7 +54,6 @@ WARMTH = {
     3: "hot",
 }
 INSURANCE_APART = "Insurance such as first aid and repair is not counted."
-_NAMES = 4
 _NEARLY_ALL, _HARDLY_ANY = 0.95, 0.005
 
 
@@ -117,21 +117,6 @@ def _never_out(debrief: Debrief, display: Display) -> Point | None:
     weighs = "" if out.weight_g is None else mass(out.weight_g, display, at_least=out.at_least)
     told = ", ".join(part for part in (many, weighs) if part)
     return Point(about, sentence(told), f"{sentence(named(names))} {INSURANCE_APART}", leads=True)
-
-
-def named(names: Sequence[str]) -> str:
-    """Return four names at most; beyond them three, and how many more there are."""
-    at_most = _NAMES if len(names) <= _NAMES else _NAMES - 1
-    shown = list(names[:at_most])
-    if len(names) > at_most:
-        shown.append(f"{len(names) - at_most} more")
-    head, last = listed(shown[:-1]), shown[-1]
-    return f"{head} and {last}" if head else last
-
-
-def listed(names: Sequence[str]) -> str:
-    """Return names one after the other; a name may have a comma of its own."""
-    return ("; " if any("," in name for name in names) else ", ").join(names)
 
 
 def _failed(debrief: Debrief) -> Point | None:

@@ -160,9 +160,10 @@ def reversal(judged: Judged, display: Display = _SI) -> str:
     if judged.why == "last_of_kind":
         return f"Another thing of yours for {_system(judged.about.system)} that comes along."
     if judged.why == "needed" and judged.needed_by:
-        return f"Leaving {listed(judged.needed_by)} at home, too."
+        verb = "comes" if len(judged.needed_by) == 1 else "come"
+        return f"It stays as long as {listed(judged.needed_by)} {verb} along."
     if judged.why == "packed":
-        return "Leaving at home all that travelled in it."
+        return "It stays as long as something travels in it."
     if held is not None:
         return held_words.reversal(judged.about, held, display)
     match judged.why:

@@ -2,7 +2,8 @@
 -- median day of that way of travelling on which one moved, `usual_ascent_m` the median climb of one;
 -- a day without a distance on a trip that has some is a day without any, and without a climb where
 -- the trip has some. A low without a reading in the small hours is missing: it may have been colder.
--- The last day has the night before.
+-- The last day has the night before. The rating is the lowest along, on the limit scale. A night on
+-- which sleep or shelter gear had failed says nothing of what came along: its sleep score is left out.
 WITH usual AS (
   SELECT
     t.mode,
@@ -17,12 +18,14 @@ climbs AS (
   SELECT trip FROM trip_days WHERE ascent_mm IS NOT NULL GROUP BY trip
 ),
 rated AS (
-  SELECT c.trip, n.night, min(g.rated_low_c) AS rated_low_c
+  SELECT c.trip, n.night, min(g.as_limit_c) AS rated_low_c
   FROM nights AS n
   JOIN carried_rows AS c ON c.trip = n.trip AND n.night >= c.from_on AND n.night < c.until_on
-  JOIN stg_gear AS g ON g.item = c.item
-  WHERE g.system = 'sleep'
+  JOIN sleep_ratings AS g ON g.item = c.item
   GROUP BY c.trip, n.night
+),
+apart AS (
+  SELECT DISTINCT trip, night FROM nights_set_apart
 )
 SELECT
   s.trip,
@@ -53,5 +56,6 @@ LEFT JOIN climbs AS c ON c.trip = s.trip
 LEFT JOIN nights AS n ON n.trip = s.trip AND n.night = s.day
 LEFT JOIN nights AS b ON b.trip = s.trip AND b.night = s.day - 1
 LEFT JOIN rated AS r ON r.trip = s.trip AND r.night = s.day
-WHERE NOT t.plan
+LEFT JOIN apart AS a ON a.trip = s.trip AND a.night = s.day AND s.aspect = 'sleep'
+WHERE NOT t.plan AND a.trip IS NULL
 ORDER BY t.start_on, s.trip, s.day, s.aspect
