@@ -125,5 +125,6 @@ def reversal(about: Item, held: Held, display: Display) -> str:
         case "few_nights_judged":
             return f"Noting in comfort.csv how warm you slept (warmth) on {_FEW} nights or more."
         case "needed":
-            return f"Leaving {listed(held.by)} at home, too."
+            verb = "comes" if len(held.by) == 1 else "come"
+            return f"It stays as long as {listed(held.by)} {verb} along."
     return "Leaving at home all that travelled in it." if held.by else "Nothing that is known."
