@@ -206,15 +206,10 @@ def by_kind(cull: Cull, display: Display, source: str) -> Section:
     told = [_dry(dry, display)]
     for kind, when in _WHEN.items():
         names = listed(take[kind])
-        told.append(
-            f"{when}, see that {names} come along."
-            if names
-            else f"{when}, there is nothing to add."
-        )
+        what = f"see that {names} come along" if names else "there is nothing to add"
+        told.append(f"{when}, {what}.")
     if any(take.values()):
-        told.append(
-            "On other trips they stay packed, too, unless they stand under “Leave at home”."
-        )
+        told.append("They come along on other trips, too, but for what stands above.")
     answer = set(cull.answer.point.items)
     rows = [
         {

@@ -127,4 +127,4 @@ def reversal(about: Item, held: Held, display: Display) -> str:
         case "needed":
             verb = "comes" if len(held.by) == 1 else "come"
             return f"It stays as long as {listed(held.by)} {verb} along."
-    return "Leaving at home all that travelled in it." if held.by else "Nothing that is known."
+    return "It stays as long as something travels in it." if held.by else "Nothing that is known."

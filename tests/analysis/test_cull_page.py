@@ -153,7 +153,7 @@ def test_insurance_is_weighed_never_blamed_and_its_checks_are_told(page: CullPag
     left = page.what_to_leave().text() + page.checklist().text().split("Look over")[0]
     for judged in page.data.judged:
         if judged.held is not None:
-            assert f"[ ] {judged.about.name} " not in left.split("Take for the weather")[0]
+            assert f"[ ] {judged.about.name} " not in left.split("For the weather")[0]
 
 
 def test_never_used_is_told_whole_and_apart_from_no_chance(page: CullPage) -> None:
@@ -169,8 +169,8 @@ def test_never_used_is_told_whole_and_apart_from_no_chance(page: CullPage) -> No
 
 def test_by_kind_says_what_to_add_and_warns(page: CullPage) -> None:
     section = page.by_kind()
-    assert section.answer[1].startswith("If it may be wet, take “Tarp, 2.4 by 3 m”")
-    assert section.answer[2].startswith("If nights may be cold, take Winter sleeping bag")
+    assert section.answer[1].startswith("If it may be wet, see that “Tarp, 2.4 by 3 m”")
+    assert section.answer[2].startswith("If nights may be cold, see that Winter sleeping bag")
     assert section.caution is not None
     assert "A forecast is no promise, and cold can injure and kill." in section.caution
 

@@ -76,7 +76,7 @@ def check(path: Path, may: set[str], coming: str = "") -> None:
     for wish in WISHES:
         page = read(path, wish, coming)
         assert advised(page.data) <= may, wish
-        sheet = page.checklist().text().split("Take for the weather")[0].split("Look over")[0]
+        sheet = page.checklist().text().split("For the weather")[0].split("Look over")[0]
         if "Leave at home\n" in sheet:
             listed = sheet.split("Leave at home\n")[1].split("\nTake along")[0]
             names = {line.split("[ ] ")[1] for line in listed.splitlines() if "[ ]" in line}
