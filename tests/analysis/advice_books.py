@@ -15,7 +15,6 @@ from pathlib import Path
 
 from advice_gear import THINGS, Thing
 
-TODAY = date(2026, 11, 25)
 NORTH = ("47.45", "-122.30")
 """A place served by a station whose normals come with the program."""
 

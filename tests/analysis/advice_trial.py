@@ -6,7 +6,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-import advice_reading as reading
+import advice_reading
+import reports_read as reading
 from advice_books import Book
 from advice_rules import Scene, held, torn
 from tarebook.analysis import words
@@ -111,7 +112,7 @@ def verdicts(asked: Asked) -> Iterator[Fault]:
     stays = held(asked.scene)
     for row in rows:
         for reason in stays.get(row["item"], ()):
-            if reason.rule in ALWAYS_HELD and reading.comes_to_it(row["reversal"] or ""):
+            if reason.rule in ALWAYS_HELD and advice_reading.comes_to_it(row["reversal"] or ""):
                 yield Fault(reason.rule, row["item"], f"usage [{asked.asked}]", row["reversal"],
                             reason.why)  # fmt: skip
 
@@ -159,7 +160,7 @@ def _items(book: Book) -> dict[str, str]:
 
 def _named(asked: Asked, page: reading.Page) -> Iterator[Fault]:
     stays, items = held(asked.scene), _items(asked.book)
-    for mention in reading.mentions(page):
+    for mention in advice_reading.mentions(page):
         item = items[mention.code]
         for reason in stays.get(item, ()):
             if mention.how == "leave" or (mention.how == "count" and reason.rule in ALWAYS_HELD):
@@ -169,7 +170,7 @@ def _named(asked: Asked, page: reading.Page) -> Iterator[Fault]:
 
 def _codes(asked: Asked, told: str, where: str) -> Iterator[Fault]:
     stays, items = held(asked.scene), _items(asked.book)
-    for code in reading.codes_left(told):
+    for code in advice_reading.codes_left(told):
         for reason in stays.get(items.get(code, ""), ()):
             yield Fault(reason.rule, items[code], f"{where} [{asked.asked}]", told, reason.why)
 
@@ -180,7 +181,7 @@ def worded(told: str, where: str) -> Iterator[Fault]:
         if phrase in told.lower():
             line = next(line for line in told.splitlines() if phrase in line.lower())
             yield Fault("price", phrase, where, line[:200])
-    for said in reading.prices(told):
+    for said in advice_reading.prices(told):
         if said not in _PRICES:
             yield Fault("price", said, where, "not among the wordings of words.wanted")
 

@@ -1,21 +1,21 @@
 """How often "leave at home" is wrong, and whether promised misses come true, where truth is known.
 
 `python tests/benchmarks/bench_leaves.py [LOGBOOKS]` (default 60). Each logbook is one invented
-camper's, with a new truth: what a thing is wanted for depends on how cold, wet, dark and long a trip
-is, on the camper, on the system and on what else happened on that trip. All of it is drawn from
-continuous distributions that share nothing with the models of the program:
+camper's, with a new truth: how likely a thing is wanted depends on how cold, wet, dark and long a
+trip is, on the camper, on the system and on what else happened on that trip. All of it is drawn
+from continuous distributions that share nothing with the models of the program:
 
 - a trip's night low is 5 °C + 8 °C by the time of year, N(0, 4) about it; its share of wet days
   Beta(1.2, 2.5), more in winter; its hours of dark by the time of year; one night and Poisson(1.2);
 - a thing is wanted on a trip with logit = level + cold, wet, dark and long times its own slopes
   + that trip's own N(0, .7), shared by all things; level and slopes are normal about those of its
-  kind, shifted by the camper (N(-.4, .8)) and by camper and system (N(0, .6)); in one thing of six a
-  Student t of 3 degrees of freedom is added to the level: it is another camper's staple.
+  kind, shifted by the camper (N(-.4, .8)) and by camper and system (N(0, .6)); in one thing of six
+  a Student t of 3 degrees of freedom is added to the level: it is another camper's staple.
 
-Ten to forty trips, all within eight weeks of one date in the year. Four columns only, or filled as a
-careful owner would: what things are for, what going without would cost, what is not essential,
+Ten to forty trips, all within eight weeks of one date in the year. Four columns only, or filled as
+a careful owner would: what things are for, what going without would cost, what is not essential,
 weather, mode. Then it is asked of trips to come like those, of a named trip in the months seen, and
-of a named one one to six months off; true rates on the trips to come are averages of 400 trips.
+of a named one that is one to six months off; true rates on the trips to come are averages of 400.
 """
 
 import csv
