@@ -10,7 +10,7 @@ _LEAVES = re.compile(
     r"\b(leav\w*|left|let go|stay at home|at home|without it|may go|go as well)\b", re.I
 )
 _STAYS = re.compile(
-    r"\b(stays?|keep|kept|come along|pack|needed|never had|what (it|they) (is|are) for|"
+    r"\b(stays?|keep|kept|take|come along|pack|needed|never had|what (it|they) (is|are) for|"
     r"what is .* for)\b", re.I
 )  # fmt: skip
 _COUNTS = re.compile(
@@ -21,7 +21,8 @@ _PRICE = re.compile(
     r"you would want (?:it|one of them) (?:about|less than)?.*?(?:trips?|every trip)\b", re.I
 )
 _EARLY = re.compile("too early|too few", re.I)
-_SHELVES = re.compile(r"insurance|never used|never taken|everything|every thing|verdict", re.I)
+_ASKED = re.compile(r"for you to say|say in gear", re.I)
+_SHELVES = re.compile(r"for you to say|insurance|never used|never taken|everything|every thing|verdict", re.I)
 
 
 @dataclass(frozen=True)
@@ -75,7 +76,8 @@ def _how(piece: Piece, words: str, in_row: bool) -> str:
         return _how_in_table(section, over, words, in_row)
     if piece.kind == "li":
         return "leave" if _LEAVES.search(" ".join(over)) or _LEAVES.search(words) else ""
-    if _LEAVES.search(words) or not _STAYS.search(words):
+    asked = any(_ASKED.search(heading) for heading in piece.under)
+    if _LEAVES.search(words) or not (_STAYS.search(words) or asked):
         return "leave"
     return ""
 

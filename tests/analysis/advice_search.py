@@ -1,7 +1,7 @@
 """Many invented logbooks tried, and the smallest one that still shows each kind of fault.
 
-`PYTHONPATH=tests python tests/analysis/advice_search.py FIRST LAST [--whole] [--shrink]`: seeds from
-FIRST up to, not including, LAST; whole: every table and page of each; shrink: make the first
+`PYTHONPATH=tests python tests/analysis/advice_search.py FIRST LAST [--whole] [--shrink]`: seeds
+from FIRST up to, not including, LAST; whole: every table and page of each; shrink: make the first
 logbook of each kind of fault small.
 """
 
