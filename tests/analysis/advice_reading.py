@@ -6,11 +6,9 @@ from dataclasses import dataclass
 from reports_read import Page, Piece
 
 _CODE = re.compile(r"K\d\d\b")
-_LEAVES = re.compile(
-    r"\b(leav\w*|left|let go|stay at home|at home|without it|may go|go as well)\b", re.I
-)
+_LEAVES = re.compile(r"\b(leav\w*|left|let go|stay at home|at home|may go|go as well)\b", re.I)
 _STAYS = re.compile(
-    r"\b(stays?|keep|kept|take|come along|pack|needed|never had|what (it|they) (is|are) for|"
+    r"\b(stays?|keep|kept|take|come along|pack|needed|never had|cannot do without|the bag of|what (it|they) (is|are) for|"
     r"what is .* for)\b", re.I
 )  # fmt: skip
 _COUNTS = re.compile(
@@ -22,7 +20,9 @@ _PRICE = re.compile(
 )
 _EARLY = re.compile("too early|too few", re.I)
 _ASKED = re.compile(r"for you to say|say in gear", re.I)
-_SHELVES = re.compile(r"for you to say|insurance|never used|never taken|everything|every thing|verdict", re.I)
+_SHELVES = re.compile(
+    "for you to say|insurance|never used|never taken|everything|every thing|verdict", re.I
+)
 
 
 @dataclass(frozen=True)
@@ -88,6 +88,8 @@ def _how_in_table(section: str, over: list[str], words: str, in_row: bool) -> st
         return "leave" if re.match(r"leav|left", words, re.I) else ""
     if _EARLY.search(section) or _EARLY.search(caption):
         return "count"
+    if not in_row and re.match("why|what would", column, re.I):
+        return "leave" if _LEAVES.search(words) or not _STAYS.search(words) else ""
     if re.search(r"again|after all|replaces|instead of", column, re.I):
         return ""
     shelf = _SHELVES.search(section) or _SHELVES.search(caption)

@@ -1,8 +1,9 @@
 """Many invented logbooks tried, and the smallest one that still shows each kind of fault.
 
-`PYTHONPATH=tests python tests/analysis/advice_search.py FIRST LAST [--whole] [--shrink]`: seeds
-from FIRST up to, not including, LAST; whole: every table and page of each; shrink: make the first
-logbook of each kind of fault small.
+`PYTHONPATH=tests python tests/analysis/advice_search.py FIRST LAST [WORD ...]`: seeds from FIRST
+up to, not including, LAST. The words: whole, every table and page of each logbook; tables, only
+usage and cull_frontier with all questions, which is quick; shrink, make the first logbook of each
+kind of fault small.
 """
 
 import sys
@@ -82,29 +83,39 @@ def shown(book: Book) -> str:
     return "\n".join(lines)
 
 
-def main(first: int, last: int, whole: bool, shrink: bool) -> None:
+def drawn(seed: int, ways: set[str]) -> Book:
+    """The logbook of a seed, read as far as is asked."""
+    book = draw(seed, bool(ways & {"whole", "tables"}))
+    if "tables" not in ways:
+        return book
+    quick = frozenset(("usage", "cull_frontier"))
+    return replace(book, asked=tuple(replace(each, read=quick) for each in book.asked))
+
+
+def main(first: int, last: int, ways: set[str]) -> None:
     """Print the faults of the logbooks of some seeds."""
     counts: Counter[tuple[str, str]] = Counter()
     books: dict[tuple[str, str], set[int]] = {}
     for seed in range(first, last):
-        for fault in faults_of(draw(seed, whole)):
+        for fault in faults_of(drawn(seed, ways)):
             counts[fault.kind] += 1
             if fault.kind not in books:
                 print(f"seed {seed}: {fault}", flush=True)
             books.setdefault(fault.kind, set()).add(seed)
+        if (seed + 1 - first) % 10 == 0:
+            print(f"{seed + 1 - first} logbooks tried", flush=True)
     for kind, count in sorted(counts.items()):
         print(f"rule {kind[0]} in {kind[1]}: {count} times in {len(books[kind])} of "
               f"{last - first} logbooks", flush=True)  # fmt: skip
-    for kind in sorted(counts) if shrink else ():
-        book = draw(min(books[kind]), whole)
+    for kind in sorted(counts) if "shrink" in ways else ():
 
         def wrong(candidate: Book, kind: tuple[str, str] = kind) -> bool:
             return any(fault.kind == kind for fault in faults_of(candidate))
 
-        small = smallest(book, wrong, 60)
+        small = smallest(drawn(min(books[kind]), ways), wrong, 60)
         fault = next(f for f in faults_of(small) if f.kind == kind)
         print(f"{fault}\n{shown(small)}", flush=True)
 
 
 if __name__ == "__main__":
-    main(int(sys.argv[1]), int(sys.argv[2]), "--whole" in sys.argv, "--shrink" in sys.argv)
+    main(int(sys.argv[1]), int(sys.argv[2]), set(sys.argv[3:]))
