@@ -30,6 +30,11 @@ class Ahead:
     unserved: tuple[TripChoice, ...]
     cold: ColdChance | None
 
+    @property
+    def trips(self) -> tuple[TripChoice, ...]:
+        """All of them, by their start."""
+        return tuple(sorted((*self.served, *self.unserved), key=lambda t: (t.start_on, t.trip)))
+
 
 def trips_ahead(connection: duckdb.DuckDBPyConnection, names: str) -> Ahead | None:
     """The named trips, apart by ``;`` or ``,``, as trips to come; None where none is named.

@@ -60,6 +60,10 @@ class CullPage:
         """What is carried on purpose."""
         return shelves.insurance(self.data, self.display, self.today)
 
+    def to_say(self) -> Section:
+        """What waits for a word from its owner: what it is for."""
+        return shelves.to_say(self.data, self.display)
+
     def undecided(self) -> Section:
         """What it is too early to judge, and what would decide it."""
         return shelves.undecided(self.data, self.display)
@@ -93,7 +97,7 @@ def read(
     lies_ahead = trips_ahead(connection, coming)
     asked = ask_cull(
         connection, scope, wish, regret=regret_of(connection), today=today,
-        cold_chance=lies_ahead.cold if lies_ahead is not None else None,
+        ahead=lies_ahead,
     )  # fmt: skip
     found = cull(asked, np.random.default_rng(SEED))
     missing = ask(connection, "scope_set_aside", trips=found.usage.scoped.names)

@@ -13,10 +13,12 @@ from tarebook.analysis.words import Display, large_mass, number, small_mass
 
 Build = Callable[[Layout], Any]
 
-LEAVE, EARLY, KEEP, PURPOSE = "Leave at home", "Too early to tell", "Keep", "Insurance"
+LEAVE, EARLY, KEEP, PURPOSE = "Leave at home", "Too early to say", "Keep", "Insurance"
+ASK = "For you to say"
 _MARKS: Mapping[str, tuple[str, str]] = {
     LEAVE: (ACCENT, "diamond"),
     EARLY: (OKABE_ITO["orange"], "square"),
+    ASK: (OKABE_ITO["purple"], "cross"),
     KEEP: (CONTEXT, "circle"),
     PURPOSE: (OKABE_ITO["sky"], "triangle-up"),
 }
@@ -25,7 +27,7 @@ _HEIGHT_PX, _AXES_PX, _LABEL_GAP_PX = 440, 100, 16
 
 @dataclass(frozen=True)
 class Dot:
-    """One thing in the picture: rates as shares of its chances, weight in g."""
+    """One thing in the picture: rates as shares of its occasions, weight in g."""
 
     name: str
     group: str
@@ -37,9 +39,9 @@ class Dot:
 
 
 def weight_against_use(dots: Sequence[Dot], display: Display) -> Build:
-    """Weight against how often a thing is used; what may go is named, with its interval."""
+    """Weight against how often a thing is used; what may stay at home has its name and interval."""
     scale = small_mass(display)
-    order = {group: place for place, group in enumerate((KEEP, PURPOSE, EARLY, LEAVE))}
+    order = {group: place for place, group in enumerate((KEEP, PURPOSE, EARLY, ASK, LEAVE))}
     rows = [
         {
             "name": d.name, "group": d.group, "weight": scale.value(d.weight_g),
@@ -48,7 +50,7 @@ def weight_against_use(dots: Sequence[Dot], display: Display) -> Build:
         }
         for d in sorted(dots, key=lambda d: (order[d.group], -d.weight_g, d.name))
     ]  # fmt: skip
-    shown = [g for g in (LEAVE, EARLY, KEEP, PURPOSE) if any(d.group == g for d in dots)]
+    shown = [g for g in (LEAVE, ASK, EARLY, KEEP, PURPOSE) if any(d.group == g for d in dots)]
     return lambda layout: _scatter(rows, shown, f"Weight ({scale.unit})", layout)
 
 
@@ -64,7 +66,7 @@ def _scatter(
     low, high = min(weights) / 1.25, max(weights) * 1.6
     ticks = _round_weights(low, high)
     x = alt.X(
-        "rate:Q", title="Used when it could be (% of chances, estimated)",
+        "rate:Q", title="Used when it could be (% of occasions, estimated)",
         scale=alt.Scale(domain=[0, 100]), axis=alt.Axis(tickCount=5, labelFlush=True),
     )  # fmt: skip
     y = alt.Y(
@@ -75,7 +77,7 @@ def _scatter(
         alt.Tooltip("name:N", title="Thing"), alt.Tooltip("weighs:N", title="Weight"),
         alt.Tooltip("record:N", title="Used"), alt.Tooltip("group:N", title="Verdict"),
     ]  # fmt: skip
-    columns = 2 if layout.narrow else 4
+    columns = 2 if layout.narrow else 5
     marks = [_MARKS[g] for g in groups]
     colour = alt.Color(
         "group:N", title=None, legend=alt.Legend(columns=columns, symbolOpacity=1),
@@ -96,7 +98,7 @@ def _scatter(
 
 
 def _corner(layout: Layout) -> list[alt.Chart]:
-    """Where a miss costs no more than an annoyance, rates under a third may go."""
+    """Where a miss costs no more than an annoyance, rates under a third may stay at home."""
     band = chart_of([{"low": 0, "high": 100 / 3, "said": "under 1 in 3"}])
     return [
         band.mark_rect(fill=GRID, opacity=0.45).encode(x=alt.X("low:Q"), x2=alt.X2("high")),
@@ -109,7 +111,7 @@ def _corner(layout: Layout) -> list[alt.Chart]:
 def _labels(
     named: Sequence[dict[str, Any]], low: float, high: float, layout: Layout
 ) -> list[alt.Chart]:
-    """Names beside what may go, moved apart where they would touch, each with a thin line to it."""
+    """Names beside what may stay at home, moved apart where they would touch, with thin lines."""
     room = (math.log(high) - math.log(low)) * _LABEL_GAP_PX / (_HEIGHT_PX - _AXES_PX)
     places = _apart([math.log(row["weight"]) for row in named], room)
     at = max(row["high"] for row in named) + (7 if layout.narrow else 4)
@@ -208,8 +210,9 @@ def _steps(
     y = alt.Y("regret:Q", title="Expected regret of a trip", axis=alt.Axis(format="~f"))
     tips = [
         alt.Tooltip("line:N", title="Trip"), alt.Tooltip("saves:N", title="Saved"),
-        alt.Tooltip("left:Q", title="Things left"), alt.Tooltip("misses:N", title="Misses a trip"),
-        alt.Tooltip("costs:N", title="Regret a trip"),
+        alt.Tooltip("left:Q", title="Left at home (number)"),
+        alt.Tooltip("misses:N", title="Missed per trip"),
+        alt.Tooltip("costs:N", title="Regret per trip"),
     ]  # fmt: skip
     several = len(names) > 1
     colour = alt.Color(
@@ -232,12 +235,12 @@ def _steps(
         .encode(x=x, y=y, color=colour, tooltip=tips)
     )
     annoyance = (
-        chart_of([{"regret": 1, "said": "one annoyance a trip"}])
+        chart_of([{"regret": 1, "said": "one annoyance per trip"}])
         .mark_rule(stroke=GRID, strokeWidth=2)
         .encode(y=alt.Y("regret:Q"))
     )
     said = (
-        chart_of([{"regret": 1, "said": "one annoyance a trip"}])
+        chart_of([{"regret": 1, "said": "one annoyance per trip"}])
         .mark_text(align="left", baseline="bottom", dy=-3, fill=SOFT_INK)
         .encode(x=alt.value(4), y=alt.Y("regret:Q"), text=alt.Text("said:N"))
     )

@@ -8,27 +8,21 @@ from tarebook.analysis import cull_page_words as said
 from tarebook.analysis.conditions import Kind
 from tarebook.analysis.cull_page_charts import Dot
 from tarebook.analysis.cull_results import Cull, FrontierPoint, KindOfTrip
-from tarebook.analysis.debrief_words import listed, named
 from tarebook.analysis.figure import Figure
 from tarebook.analysis.section import Section
+from tarebook.analysis.thing_names import listed, named
 from tarebook.analysis.words import Display, count, mass, number, percent, sentence
 
-CARE = (
-    "This goes by use and weight alone; it knows nothing of your route, your health or the "
-    "forecast. Insurance and what is essential is never on the list. Where going without could "
-    "hurt someone, take it: local rules and trained advice come first."
-)
 WEATHER_CARE = (
-    "A forecast is no promise. Where a cold or wet night could be dangerous, take what keeps you "
-    "warm and dry whatever the season, and never cut back on insurance."
+    "A forecast is no promise, and cold can injure and kill. Where a cold or wet night could be "
+    "dangerous, take what keeps you warm and dry whatever the season."
 )
 _WHEN: Mapping[Kind, str] = {"wet": "If it may be wet", "cold": "If nights may be cold"}
 KIND_WORDS = {"dry_warm": "Dry and warm", "wet": "Wet, but not cold", "cold": "Cold, but not wet"}
-_TOSS = 0.6
 _STOP_AT = 1.6  # points of regret a trip: beyond, one would rather carry it
 _GROUPS = {
     "leave": charts.LEAVE, "too_few_trips": charts.EARLY, "keep": charts.KEEP,
-    "kept_on_purpose": charts.PURPOSE,
+    "kept_on_purpose": charts.PURPOSE, "owner_to_say": charts.ASK,
 }  # fmt: skip
 
 
@@ -37,18 +31,13 @@ def what_to_leave(cull: Cull, display: Display) -> Section:
     answer = cull.answer
     told = [_in_the_picture(cull, display), *_more(cull)]
     table = tables.left(cull, answer.left, display, "What to leave") if answer.left else None
-    others = (
-        (tables.left(cull, answer.maybe, display, "In some answers, but not in this one"),)
-        if answer.maybe else ()
-    )  # fmt: skip
     return Section(
         "Weight against use",
         tuple(told),
         _picture(cull, display, told[0]),
         table,
         _notes(cull),
-        caution=CARE if answer.left else None,
-        more=others,
+        caution=said.CARE if answer.left else None,
     )
 
 
@@ -56,14 +45,15 @@ def _in_the_picture(cull: Cull, display: Display) -> str:
     answer = cull.answer
     if not answer.left:
         return said.headline(cull, display)
-    first = f"{count(len(answer.left), 'thing')} to leave, {mass(answer.point.saved_g, display)}"
+    many = count(len(answer.left), "thing")
+    first = f"{many} to leave at home, {mass(answer.point.saved_g, display)}"
     by_item = {j.about.item: j for j in cull.judged}
     left = [by_item[item.item] for item in answer.left]
     if any(j.verdict != "leave" for j in left):
-        return f"{first}: {said.misses(answer.point.expected_misses)}."
-    highest = max(j.usage.rate.high for j in left)
-    they = "it" if len(left) == 1 else "they"
-    return f"{first}: hardly used on more than {percent(highest)} of the chances {they} had."
+        return sentence(f"{first}: {said.price(cull, answer.point)}")
+    highest = max(j.bound for j in left)
+    each = "it was" if len(left) == 1 else "each was"
+    return f"{first}: {each} probably used on fewer than {percent(highest)} of its occasions."
 
 
 def _more(cull: Cull) -> list[str]:
@@ -71,38 +61,31 @@ def _more(cull: Cull) -> list[str]:
     if not answer.left:
         return []
     found = []
-    let_go = {j.about.item for j in cull.judged if j.verdict == "leave"}
-    beyond = said.names_of(cull, set(answer.point.items) - let_go)
+    leave = {j.about.item for j in cull.judged if j.verdict == "leave"}
+    beyond = said.names_of(cull, set(answer.point.items) - leave)
     if beyond:
-        verb = "is" if len(beyond) == 1 else "are"
+        verb, of = ("is", "its verdict") if len(beyond) == 1 else ("are", "their verdicts")
         found.append(
-            f"{named(beyond)} {verb} not let go by the verdict, which holds for whatever trip, but "
-            "part of the cheapest way to save so much on the next one."
+            f"{named(beyond)} {verb} not on the list by {of}, but part of the cheapest way to "
+            "save so much."
         )
-    spared = said.names_of(cull, {i for i in let_go if i in cull.loads_g} - set(answer.point.items))
-    if spared:
-        found.append(f"{named(spared)} may go, too, but need not for this saving.")
-    sure = [i.name for i in answer.left if i.inclusion >= said.ROBUST]
-    tossed = [f"{i.name} ({percent(i.inclusion)})" for i in answer.left if i.inclusion < _TOSS]
-    if sure:
-        found.append(sentence(f"Robust, in every answer that was tried: {listed(sure)}"))
-    if tossed:
-        found.append(
-            sentence(f"A coin toss, as often out of the answer as in it: {listed(tossed)}")
-        )
+    rest = said.names_of(cull, {i for i in leave if i in cull.loads_g} - set(answer.point.items))
+    if rest:
+        found.append(f"{named(rest)} could stay at home, too, but need not for this saving.")
+    found.append(" ".join(said.how_sure(answer.left)).strip())
     return found
 
 
 def _notes(cull: Cull) -> tuple[str, ...]:
     notes = [
-        "A rate is pooled within its system: things with few chances lean on their like. Weights "
-        "and misses are those of a trip on which all of it would have come along. Bulk is not "
-        "known."
+        "A rate is pooled within its system: things with few occasions lean on others of their "
+        "system. Weights and prices are those of a trip on which all of it would have come along. "
+        "Bulk is not known."
     ]
     if cull.answer.left:
         notes.append(
-            "Answers that were tried: 100, with rates and weather drawn anew from what the log "
-            "leaves open, and the cost of each miss halved, kept or doubled."
+            "Tried were 100 variations: rates and weather as the log leaves them open, and the "
+            "cost of missing each thing halved, kept or doubled."
         )
     elsewhere = [
         j.about.name for j in cull.judged
@@ -110,8 +93,8 @@ def _notes(cull: Cull) -> tuple[str, ...]:
     ]  # fmt: skip
     if elsewhere:
         notes.append(
-            f"{named(elsewhere)} may go as well, but saves no base weight that is known: worn, "
-            "eaten, bolted on or not weighed."
+            f"{named(elsewhere)} could stay at home as well, but that saves no base weight that is "
+            "known: worn, eaten, bolted on or not weighed."
         )
     return tuple(notes)
 
@@ -130,9 +113,9 @@ def _picture(cull: Cull, display: Display, alt: str) -> Figure | None:
         "weight-against-use",
         f"{alt} Each dot is a thing: the higher, the heavier; the farther left, the less used.",
         charts.weight_against_use(dots, display),
-        "What is carried as base weight and had a chance to be used. Shaded: needed on fewer than "
-        "one chance in three, where what is only an annoyance to miss may go; the higher up, the "
-        "more it saves. Lines are 90 % intervals.",
+        "What is carried as base weight and had an occasion to be used. Shaded: needed on fewer "
+        "than one occasion in three, where what is only an annoyance to miss may stay at home; the "
+        "higher up, the more it saves. Lines are 90 % intervals.",
     )
 
 
@@ -146,8 +129,8 @@ def next_cost(cull: Cull, display: Display) -> Section:
     first = [p for p in cull.frontier if p.expected_regret <= 0.34]
     if first and first[-1].saved_g > answer.saved_g + 0.5:
         told.append(
-            f"Up to {mass(first[-1].saved_g, display)} costs less than a third of an annoyance a "
-            "trip."
+            f"Up to {mass(first[-1].saved_g, display)} the price stays under a third of an "
+            "annoyance per trip."
         )
     stop = max(_STOP_AT, 1.3 * answer.expected_regret)
     line = charts.Line("Any trip", cull.frontier, answer)
@@ -160,12 +143,13 @@ def next_cost(cull: Cull, display: Display) -> Section:
             charts.frontiers([line], stop, display),
             "Each dot is the best choice for its weight, solved exactly. Regret counts a missed "
             "annoyance as 1, a spoilt night as 3, danger as 10. The diamond is the answer above; "
-            "the line goes on, see the table.",
+            "the table has the whole line.",
         ),
         tables.frontier(cull.frontier, cull, display),
         ("Where a step looks absurd, say in gear.csv what going without the thing would cost: "
          "going_without, from 1, an annoyance, to 10, danger. Without it the system's figure "
          "stands.",),
+        caution=said.CARE,
     )  # fmt: skip
 
 
@@ -173,17 +157,27 @@ def _next(cull: Cull, display: Display) -> list[str]:
     answer, step = cull.answer.point, said.next_step_g(display)
     point, nearest = said.beyond(cull, step), said.beyond(cull, 1.0)
     if nearest is None:
-        return [sentence(f"{mass(cull.answer.most_g, display)} is all that may be left")]
-    told = []
-    if point is not None:
-        told.append(
-            f"The next {mass(step, display)} would raise the expected regret from "
-            f"{number(answer.expected_regret, 2)} to {number(point.expected_regret, 2)} a trip: "
-            f"{said.misses(point.expected_misses)}."
+        return [f"{mass(cull.answer.most_g, display)} is all that could stay at home."]
+
+    def raises(what: str, to: FrontierPoint) -> str:
+        return (
+            f"{what} would raise the expected regret from {number(answer.expected_regret, 2)} to "
+            f"{number(to.expected_regret, 2)} per trip: {said.price(cull, to)}."
         )
-        told.append(f"That means {_change(cull, point)}.")
-    if point is None or nearest.items != point.items:
-        extra = mass(nearest.saved_g - answer.saved_g, display)
+
+    extra = mass(nearest.saved_g - answer.saved_g, display)
+    if point is None:
+        most = mass(cull.frontier[-1].saved_g - answer.saved_g, display)
+        return [
+            f"No more than {most} beyond the list could stay at home.",
+            raises(f"A step of {extra}", nearest),
+            f"That means {_change(cull, nearest)}.",
+        ]
+    told = [
+        raises(f"The next {mass(step, display)}", point),
+        f"That means {_change(cull, point)}.",
+    ]
+    if nearest.items != point.items:
         told.append(
             f"A smaller step of {extra}, {_change(cull, nearest)}, brings it to "
             f"{number(nearest.expected_regret, 2)}."
@@ -195,7 +189,7 @@ def _change(cull: Cull, point: FrontierPoint) -> str:
     before = set(cull.answer.point.items)
     more = said.names_of(cull, set(point.items) - before)
     less = said.names_of(cull, before - set(point.items))
-    return f"leaving {named(more)}" + (f" and taking {named(less)} again" if less else "")
+    return f"leaving {named(more)}" + (f" and taking {named(less)} after all" if less else "")
 
 
 def by_kind(cull: Cull, display: Display, source: str) -> Section:
@@ -206,17 +200,13 @@ def by_kind(cull: Cull, display: Display, source: str) -> Section:
     heading = "Dry, wet or cold"
     kinds = {k.kind: k for k in cull.by_kind}
     dry = kinds["dry_warm"]
-    if not any(_differs(k, dry) for k in cull.by_kind):
-        return Section.empty(heading, "nothing that may be left is meant for wet or cold only")
-    regret = "at no more regret than the answer for any trip"
-    if not dry.answer.expected_regret > 0:
-        regret = "without regret: it is meant for other weather"
-    told = [
-        f"On a dry and warm trip {mass(dry.answer.saved_g, display)} may stay at home {regret}."
-    ]
+    take = {kind: said.names_of(cull, (*kinds[kind].add, *kinds[kind].meant)) for kind in _WHEN}
+    if not any(take.values()) and not any(_differs(k, dry) for k in cull.by_kind):
+        return Section.empty(heading, "nothing that came along is meant for wet or cold only")
+    told = [_dry(dry, display)]
     for kind, when in _WHEN.items():
-        add = said.names_of(cull, kinds[kind].add)
-        told.append(sentence(f"{when}, take {listed(add)}" if add else f"{when}, nothing to add"))
+        names = listed(take[kind])
+        told.append(f"{when}, take {names}." if names else f"{when}, there is nothing to add.")
     answer = set(cull.answer.point.items)
     rows = [
         {
@@ -227,6 +217,8 @@ def by_kind(cull: Cull, display: Display, source: str) -> Section:
         }
         for k in cull.by_kind
     ]  # fmt: skip
+    if not any(_differs(k, dry) for k in cull.by_kind):
+        return Section(heading, tuple(told), notes=(source,), caution=WEATHER_CARE)
     lines = [charts.Line(KIND_WORDS[k.kind], k.frontier) for k in cull.by_kind]
     return Section(
         heading,
@@ -242,6 +234,15 @@ def by_kind(cull: Cull, display: Display, source: str) -> Section:
         (source,),
         caution=WEATHER_CARE,
     )  # fmt: skip
+
+
+def _dry(dry: KindOfTrip, display: Display) -> str:
+    if not dry.answer.items:
+        return "On a dry and warm trip nothing more could stay at home."
+    whose = "at no greater risk of missing something than above"
+    if not dry.answer.expected_regret > 0:
+        whose = "without missing any of it there: it is meant for other weather"
+    return f"On a dry and warm trip {mass(dry.answer.saved_g, display)} could stay at home {whose}."
 
 
 def _differs(one: KindOfTrip, other: KindOfTrip) -> bool:

@@ -7,22 +7,25 @@ from tarebook.analysis import cull_page_tables as tables
 from tarebook.analysis import cull_page_words as said
 from tarebook.analysis.bars import Bar, Group, bar_chart
 from tarebook.analysis.checklist import Checklist, Task
+from tarebook.analysis.conditions import Kind
 from tarebook.analysis.cull_results import Cull
 from tarebook.analysis.debrief_chores import a_year_before
-from tarebook.analysis.debrief_words import listed, named
 from tarebook.analysis.figure import Figure
 from tarebook.analysis.section import Section
 from tarebook.analysis.theme import ACCENT, CONTEXT, OKABE_ITO
-from tarebook.analysis.verdict_words import meant_for
+from tarebook.analysis.thing_names import listed, named, quoted
+from tarebook.analysis.verdict_words import meant_for, reversal
 from tarebook.analysis.verdicts import Judged
 from tarebook.analysis.words import Display, count, day, mass, sentence, small_mass
 
-_COLOURS = {"leave": ACCENT, "too_few_trips": OKABE_ITO["orange"]}
+_COLOURS = {
+    "leave": ACCENT, "too_few_trips": OKABE_ITO["orange"], "owner_to_say": OKABE_ITO["purple"],
+}  # fmt: skip
 _MOST_BARS, _MOST_TASKS = 12, 14
 
 
 def never_used(cull: Cull, display: Display) -> Section:
-    """What was carried and never used, told apart from what never had its chance."""
+    """What was carried and never used, told apart from what never had its occasion."""
     heading = "Carried but never used"
     here = [j for shelf in said.shelves(cull).values() for j in shelf if j.verdict]
     here.sort(key=lambda j: (-(said.weight_g(cull, j) or 0), j.about.item))
@@ -34,20 +37,20 @@ def never_used(cull: Cull, display: Display) -> Section:
     if not never:
         return Section(heading, ("Everything whose use is noted was used at least once.",))
     insured = [j for j in had if j.about.insurance]
-    first = f"{count(len(had), 'thing')} had {_its(had)} chance and {_was(had)} never used"
+    first = f"{count(len(had), 'thing')} had {_its(had)} occasion and {_was(had)} never used"
     told = [sentence(first)]
     if insured:
-        told.append(f"{len(insured)} of them {_is(insured)} insurance and not to blame.")
+        told.append(f"{len(insured)} of them {_is(insured)} insurance, kept on purpose.")
     if idle:
         names = named([j.about.name for j in idle])
-        told.append(f"{names} never had {_its(idle)} chance, which is another matter.")
+        told.append(f"{names} never had {_its(idle)} occasion, which is another matter.")
     bars = [j for j in had if not j.about.insurance and j.about.item in cull.loads_g]
-    more = tables.never_used(idle, cull, display, "Never had their chance") if idle else None
+    more = tables.never_used(idle, cull, display, "Never had their occasion") if idle else None
     return Section(
         heading,
         tuple(told),
         _never_figure(bars, cull, display) if bars else None,
-        tables.never_used(had, cull, display, "Had their chance, never used"),
+        tables.never_used(had, cull, display, "Had their occasion, never used"),
         more=(more,) if more else (),
     )
 
@@ -58,7 +61,7 @@ def _never_figure(had: Sequence[Judged], cull: Cull, display: Display) -> Figure
         Bar(
             j.about.name,
             scale.value(said.weight_g(cull, j)),
-            f"{mass(said.weight_g(cull, j), display)}, {count(j.counts.chances, 'chance')}",
+            f"{mass(said.weight_g(cull, j), display)}, {count(j.counts.chances, 'occasion')}",
             _COLOURS.get(j.verdict or "", CONTEXT),
         )
         for j in had[:_MOST_BARS]
@@ -68,7 +71,7 @@ def _never_figure(had: Sequence[Judged], cull: Cull, display: Display) -> Figure
         f"Bars of what was never used, insurance apart: {named([j.about.name for j in had])}.",
         lambda layout: bar_chart([Group("", bars)], layout, f"Weight ({scale.unit})"),
         "Of base weight, insurance apart, the heaviest first. Dark orange: leave at home; light "
-        "orange: too early to tell; grey: kept for another reason.",
+        "orange: too early to say; purple: for you to say; grey: kept for another reason.",
     )
 
 
@@ -100,7 +103,7 @@ def insurance(cull: Cull, display: Display, today: date) -> Section:
         heading,
         (*told, _checked(shelf, today)),
         table=tables.insurance(shelf, cull, display),
-        notes=("Used or not, it is no waste, and nothing of it is on any list above.",),
+        notes=("Used or not, it is no waste.",),
     )
 
 
@@ -128,21 +131,38 @@ def due_for_a_check(shelf: Sequence[Judged], today: date) -> list[Judged]:
     return [j for j in shelf if j.about.checked_on is None or j.about.checked_on < limit]
 
 
+def to_say(cull: Cull, display: Display) -> Section:
+    """What its owner has not said the purpose of: one question each, and what to type."""
+    heading, shelf = "For you to say", said.shelves(cull).get("owner_to_say", [])
+    if not shelf:
+        return Section.empty(heading, "nothing waits for a word from you")
+    one = len(shelf) == 1
+    return Section(
+        heading,
+        (
+            f"What {'is this' if one else f'are these {len(shelf)} things'} for? Staying packed on "
+            "these trips does not prove that others do not need it.",
+            f"Until you say so in gear.csv, {'it comes' if one else 'they come'} along. Then run "
+            "this report again.",
+        ),
+        table=tables.to_say(shelf, cull, display),
+        caution=said.CARE,
+    )
+
+
 def undecided(cull: Cull, display: Display) -> Section:
     """What it is too early to judge, and what would decide it."""
-    heading, by_verdict = "Too early to tell", said.shelves(cull)
+    heading, by_verdict = "Too early to say", said.shelves(cull)
     shelf = by_verdict.get("too_few_trips", []) + by_verdict.get("no_chance_yet", [])
     if not shelf:
         return Section.empty(heading, "nothing is undecided")
-    nearest = min(shelf, key=lambda j: (tables.trips_to_tell(j) or 10**6, j.about.item))
-    first = f"{count(len(shelf), 'thing')} had too few chances, or none, to be judged"
+    free = [j for j in shelf if j.held is None and j.more is not None]
+    first = f"{count(len(shelf), 'thing')} had too few occasions, or none, to be judged"
     told = [sentence(first)]
-    if nearest.more is not None:
-        told.append(
-            f"{nearest.about.name} is nearest: {count(nearest.more, 'more chance')} without a use "
-            "would let it go."
-        )
-    told.append("A use on any of them would rather keep it. Until then they stay.")
+    if free:
+        nearest = min(free, key=lambda j: (tables.trips_to_tell(j) or 10**6, j.about.item))
+        told.append(f"{quoted(nearest.about.name)} is nearest. {reversal(nearest, display)}")
+    told.append("Until then they stay on the list.")
     bars = tuple(
         Bar(
             j.about.name, float(j.more or 0),
@@ -153,9 +173,9 @@ def undecided(cull: Cull, display: Display) -> Section:
     )  # fmt: skip
     figure = Figure(
         "undecided",
-        f"Bars of how many chances without a use are still missing for a verdict. {told[0]}",
-        lambda layout: bar_chart([Group("", bars)], layout, "Chances without a use"),
-        "Each bar runs from the chances so far to those that would let the thing go.",
+        f"Bars of how many occasions without a use are still missing for a verdict. {told[0]}",
+        lambda layout: bar_chart([Group("", bars)], layout, "Occasions without a use"),
+        "Each bar runs from the occasions so far to those after which it could stay at home.",
     )
     return Section(heading, tuple(told), figure, tables.undecided(shelf, cull, display))
 
@@ -167,7 +187,8 @@ def everything(cull: Cull, display: Display) -> Section:
         f"{len(by_verdict[key])} {words}"
         for key, words in (
             ("keep", "to keep"), ("leave", "to leave at home"), ("kept_on_purpose", "on purpose"),
-            ("too_few_trips", "with too few trips"), ("no_chance_yet", "without a chance yet"),
+            ("owner_to_say", "for you to say"), ("too_few_trips", "with too few trips"),
+            ("no_chance_yet", "without an occasion yet"),
         )
         if by_verdict.get(key)
     ]  # fmt: skip
@@ -181,9 +202,9 @@ def everything(cull: Cull, display: Display) -> Section:
         table=tables.figures(by_verdict, cull, display),
         more=(tables.reasons(by_verdict, display),),
         notes=(
-            "A thing may be left where even the highest rate that its record leaves credible stays "
-            "under its limit: one third, divided by the cost of missing it.",
-            "Rate: share of its chances on which a thing is used, with its 90 % interval. Next "
+            "A thing may be left at home where even the highest rate that its record leaves "
+            "credible stays under its threshold: one third, divided by the cost of missing it.",
+            "Rate: share of its occasions on which a thing is used, with its 90 % interval. Next "
             "trip: how likely it is used then. Last used: year and month.",
         ),
     )
@@ -196,34 +217,53 @@ def checklist(cull: Cull, display: Display, today: date) -> Section:
     shelf = said.shelves(cull).get("kept_on_purpose", [])
     early = said.shelves(cull)
     by_weather = {*kinds["wet"].add, *kinds["cold"].add}
+    weather = [
+        Task(when, listed(said.names_of(cull, (*kinds[kind].add, *kinds[kind].meant))))
+        for kind, when in _WHEN
+        if kinds[kind].add or kinds[kind].meant
+    ]
     lists = (
         Checklist("Leave at home", _shortened([
             Task(item.name, mass(item.weight_g, display))
             for item in sorted(cull.answer.left, key=lambda i: (-i.weight_g, i.item))
             if item.item not in by_weather
         ])),
-        Checklist("Leave these, too, on a dry and warm trip; else take them", _shortened([
+        Checklist("Also leave at home where it is dry and warm; else take them", _shortened([
             Task(by_item[i].about.name, _dry_warm(by_item[i], cull, display))
             for i in kinds["dry_warm"].answer.items
             if i in by_weather
         ])),
+        Checklist("Take for the weather", tuple(weather)),
         Checklist("Look over before it goes along: no check within a year", tuple(
             Task(system, listed(names))
             for system, names in tables.system_names(due_for_a_check(shelf, today)).items()
         )),
         Checklist("Take along, and note whether it is used", _shortened([
-            Task(j.about.name, f"{count(j.more, 'more chance')} would tell")
+            Task(j.about.name, "" if j.held else f"{count(j.more, 'more occasion')} would tell")
             for key in ("too_few_trips", "no_chance_yet") for j in early.get(key, [])
         ])),
+        Checklist("Take along, and say in gear.csv what it is for", (
+            *([Task(listed([j.about.name for j in early["owner_to_say"]]))]
+              if early.get("owner_to_say") else []),
+        )),
     )  # fmt: skip
     shown = tuple(each for each in lists if each.tasks)
     if not shown:
         return Section.empty("The packing sheet", "nothing to tick off")
+    first = "What stands under “Leave at home” stays; all else comes along"
+    if not cull.answer.left:
+        first = "Nothing stays at home by this record"
     return Section(
         "The packing sheet",
-        ("Insurance and essentials come along on every trip.",),
+        (f"{first}, {said.ahead(cull)}.", *said.held_notices(cull)),
+        caution=said.CARE,
         more=shown,
     )
+
+
+_WHEN: tuple[tuple[Kind, str], ...] = (
+    ("wet", "If it may be wet"), ("cold", "If nights may be cold"),
+)  # fmt: skip
 
 
 def _dry_warm(judged: Judged, cull: Cull, display: Display) -> str:

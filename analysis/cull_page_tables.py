@@ -7,8 +7,9 @@ from typing import Any
 from tarebook.analysis import tables, words
 from tarebook.analysis.cull_page_words import weight_g
 from tarebook.analysis.cull_results import Cull, FrontierPoint, LeftItem
-from tarebook.analysis.debrief_words import listed
+from tarebook.analysis.held_words import question, typing
 from tarebook.analysis.tables import Column, Table
+from tarebook.analysis.thing_names import listed
 from tarebook.analysis.verdict_words import LABELS, reason, reversal
 from tarebook.analysis.verdicts import Judged
 from tarebook.analysis.words import DASH, Display, label, number, percent, small_mass
@@ -40,17 +41,18 @@ def left(cull: Cull, items: Sequence[LeftItem], display: Display, caption: str) 
         (
             _THING, tables.measured("weight_g", "Saves", small_mass(display)),
             _RECORD, _share("p", "Needed next trip"),
-            tables.decimal("cost", "Cost of a miss", decimals=1),
-            tables.decimal("regret", "Regret", decimals=3), _share("inclusion", "In the answer"),
+            tables.decimal("cost", "Cost if missed", decimals=1),
+            tables.decimal("regret", "Regret", decimals=3),
+            _share("inclusion", "In the variations"),
         ),
         rows, "thing", caption=caption,
     )  # fmt: skip
 
 
 def record(judged: Judged) -> str:
-    """Return uses and chances: "1 of 25"."""
+    """Return uses and occasions: "1 of 25"."""
     rate = judged.usage.rate
-    return f"{rate.used} of {rate.n}" if rate.n else "no chance"
+    return f"{rate.used} of {rate.n}" if rate.n else "no occasion"
 
 
 def frontier(points: Sequence[FrontierPoint], cull: Cull, display: Display) -> Table:
@@ -72,10 +74,10 @@ def frontier(points: Sequence[FrontierPoint], cull: Cull, display: Display) -> T
     return Table.of(
         (
             tables.measured("saved_g", "Saved", small_mass(display)),
-            tables.decimal("misses", "Misses a trip", decimals=2),
-            tables.decimal("regret", "Regret a trip", decimals=2),
-            tables.whole("left", "Things left"),
-            tables.text("more", "Left as well"), tables.text("less", "Taken again"),
+            tables.decimal("misses", "Missed per trip", decimals=2),
+            tables.decimal("regret", "Regret per trip", decimals=2),
+            tables.whole("left", "Left at home (number)"),
+            tables.text("more", "Also leave"), tables.text("less", "Take after all"),
         ),
         rows, "step", caption="The whole frontier", fold_after=0,
     )  # fmt: skip
@@ -87,7 +89,7 @@ def never_used(judged: Sequence[Judged], cull: Cull, display: Display, caption: 
         {
             "name": j.about.name, "system": j.about.system, "weight_g": weight_g(cull, j),
             "carried": j.counts.carried, "chances": j.counts.chances - j.counts.wished,
-            "hauled": j.usage.hauled_kg_km, "verdict": verdict(j),
+            "hauled": j.usage.hauled_kg_km, "verdict": verdict(j), "why": reason(j, display),
         }
         for j in judged
     ]  # fmt: skip
@@ -96,12 +98,12 @@ def never_used(judged: Sequence[Judged], cull: Cull, display: Display, caption: 
     return Table.of(
         (
             _THING, tables.words("system", "System"), _weight(display),
-            tables.whole("carried", "Trips"), tables.whole("chances", "Chances"),
+            tables.whole("carried", "Trips"), tables.whole("chances", "Occasions"),
             Column("hauled", "Hauled", f"{heavy.unit}·{unit.unit}", "right",
                    lambda v: number(v * 1000 * heavy.factor * unit.factor, 1)),
-            tables.text("verdict", "Verdict"),
+            tables.text("verdict", "Verdict"), tables.text("why", "Why"),
         ),
-        rows, "thing", caption=caption, fold_after=0,
+        rows, "thing", caption=caption, fold_after=len(rows),
     )  # fmt: skip
 
 
@@ -144,27 +146,49 @@ def undecided(judged: Sequence[Judged], cull: Cull, display: Display) -> Table:
     return Table.of(
         (
             _THING, _weight(display), _RECORD,
-            _share("bound", "May be needed on up to"), _share("limit", "Limit"),
-            tables.whole("more", "Unused chances that would tell"),
+            _share("bound", "May be needed on up to"), _share("limit", "Threshold"),
+            tables.whole("more", "Unused occasions that would tell"),
             tables.whole("trips", "Trips that takes"),
         ),
-        rows, "thing", caption="Too early to tell",
+        rows, "thing", caption="Too early to say",
+    )  # fmt: skip
+
+
+def to_say(judged: Sequence[Judged], cull: Cull, display: Display) -> Table:
+    """What its owner has not said the purpose of: the question, and what to type."""
+    rows = [
+        {
+            "name": j.about.name, "item": j.about.item, "weight_g": weight_g(cull, j),
+            "record": record(j), "ask": question(j.about), "type": typing(j.about, display),
+        }
+        for j in judged
+    ]  # fmt: skip
+    return Table.of(
+        (
+            _THING, tables.text("item", "Row of gear.csv"), _weight(display), _RECORD,
+            tables.text("ask", "The question"), tables.text("type", "What to type there"),
+        ),
+        rows, "thing", caption="For you to say",
     )  # fmt: skip
 
 
 def trips_to_tell(judged: Judged) -> int | None:
-    """Return the trips it takes for so many chances, as often as they come about; at least."""
+    """Return the trips it takes for so many occasions, as often as they come about; at least."""
     if judged.more is None or not judged.usage.p_condition:
         return None
     return math.ceil(judged.more / judged.usage.p_condition)
 
 
-_ORDER = ("leave", "too_few_trips", "no_chance_yet", "keep", "kept_on_purpose", "given_up")
+_ORDER = (
+    "leave", "owner_to_say", "too_few_trips", "no_chance_yet", "keep", "kept_on_purpose",
+    "given_up",
+)  # fmt: skip
 
 
 _SHORT = {
-    "leave": "Leave", "too_few_trips": "Too early", "no_chance_yet": "No chance", "keep": "Keep",
-    "kept_on_purpose": "Insurance", "given_up": "Given up",
+    "leave": "Leave", "too_few_trips": "Too early", "no_chance_yet": "No occasion",
+    "owner_to_say": "You to say", "keep": "Keep", "kept_on_purpose": "Insurance",
+    "given_up": "Given up",
 }  # fmt: skip
 
 
@@ -183,7 +207,7 @@ def figures(shelves: Mapping[str, Sequence[Judged]], cull: Cull, display: Displa
             _RECORD,
             Column("interval", "Rate and interval", "%", "right"),
             _share("next", "Next trip"),
-            Column("per_use", "Hauled a use", kg_km, "right", lambda v: number(v * factor, 1)),
+            Column("per_use", "Carried per use", kg_km, "right", lambda v: number(v * factor, 1)),
             Column("last", "Last used", align="right", write=lambda v: f"{v:%Y-%m}"),
         ),
         rows, "thing", caption="All verdicts and their figures", fold_after=0,
@@ -195,14 +219,14 @@ def reasons(shelves: Mapping[str, Sequence[Judged]], display: Display) -> Table:
     rows = [
         {
             "name": j.about.name, "verdict": verdict(j), "cost": j.cost,
-            "why": reason(j, display), "reversal": reversal(j),
+            "why": reason(j, display), "reversal": reversal(j, display),
         }
         for j in _in_order(shelves)
     ]  # fmt: skip
     return Table.of(
         (
             _THING, tables.text("verdict", "Verdict"),
-            tables.decimal("cost", "Cost of a miss", decimals=1), tables.text("why", "Why"),
+            tables.decimal("cost", "Cost if missed", decimals=1), tables.text("why", "Why"),
             tables.text("reversal", "What would reverse it"),
         ),
         rows, "thing", caption="Why, and what would reverse it", fold_after=0,
@@ -231,9 +255,10 @@ def by_kind(rows: Sequence[Mapping[str, Any]], display: Display) -> Table:
     return Table.of(
         (
             tables.text("kind", "Trip"),
-            tables.measured("saved_g", "May be left", small_mass(display)),
-            tables.decimal("misses", "Misses a trip", decimals=2),
-            tables.text("more", "Left beside the answer above"), tables.text("less", "Taken again"),
+            tables.measured("saved_g", "Could stay at home", small_mass(display)),
+            tables.decimal("misses", "Missed per trip", decimals=2),
+            tables.text("more", "Also leave, beyond the list above"),
+            tables.text("less", "Take after all"),
         ),
         rows, "kind",
     )  # fmt: skip

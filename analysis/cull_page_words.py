@@ -1,33 +1,28 @@
 """What the page of a season says: what to leave, what that may cost, what narrows the answer."""
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 
+from tarebook.analysis import held_words
 from tarebook.analysis.cull_results import Answer, Cull, FrontierPoint, LeftItem
-from tarebook.analysis.debrief_words import listed, named
+from tarebook.analysis.keep_rules import COLD_SHARE, FEW_NIGHTS
 from tarebook.analysis.section import Point
+from tarebook.analysis.thing_names import listed, named
 from tarebook.analysis.verdicts import Judged
-from tarebook.analysis.words import Display, count, mass, number, percent, sentence
+from tarebook.analysis.words import Display, count, listing, mass, one_in, percent, sentence, wanted
 from tarebook.tripdata.units import OZ_G
 
 TITLE = "What to leave at home"
-ROBUST = 0.995  # in every one of the answers that were tried
+CARE = (
+    "This goes by what was used and what it weighs. It knows nothing of your route, your health, "
+    "your training or the forecast. Where going without a thing could hurt someone, take it: local "
+    "rules and trained advice come first."
+)
+CLOSE = 0.6  # in fewer of the answers that were tried, a thing might as well stay
 _NUMBERS = (
     "no", "this one thing", "these two", "these three", "these four", "these five", "these six",
     "these seven", "these eight", "these nine", "these ten", "these eleven", "these twelve",
 )  # fmt: skip
-
-
-def misses(expected: float) -> str:
-    """Return expected misses of a trip in words: "about one miss in 9 trips"."""
-    if expected < 0.0005:
-        return "hardly a miss"
-    if expected < 0.01:
-        return f"about one miss in {number(round(1 / expected, -1))} trips"
-    if expected < 0.7:
-        return f"about one miss in {number(round(1 / expected))} trips"
-    if expected < 1.3:
-        return "about one miss on every trip"
-    return f"about {number(expected, 1)} misses a trip"
 
 
 def these(n: int) -> str:
@@ -55,13 +50,24 @@ def names_of(cull: Cull, items: Iterable[str]) -> list[str]:
     return [by_item[i].about.name for i in chosen]
 
 
+def price(cull: Cull, point: FrontierPoint) -> str:
+    """Return what leaving a set costs: "you would want one of them about once in 9 trips"."""
+    return wanted(point.expected_misses, len(point.items))
+
+
+def ahead(cull: Cull) -> str:
+    """Return for which trips the answer holds: "on trips like these", or those that are named."""
+    titles = [f"“{trip.title}”" for trip in cull.around.to_come]
+    return f"on {listing(titles)}" if titles else "on trips like these"
+
+
 def headline(cull: Cull, display: Display) -> str:
     """Return the answer in one sentence."""
     answer = cull.answer
     if not answer.left:
         return _nothing(cull, display)
-    saved = f"{mass(answer.point.saved_g, display)} less, {misses(answer.point.expected_misses)}"
-    first = f"Leave {these(len(answer.left))} at home: {saved}"
+    saved = f"{mass(answer.point.saved_g, display)} less; {price(cull, answer.point)}"
+    first = f"Leave {these(len(answer.left))} at home {ahead(cull)}: {saved}"
     if not answer.reached:
         return sentence(
             f"{first}. That is all that may be left, short of the "
@@ -77,15 +83,52 @@ def _nothing(cull: Cull, display: Display) -> str:
     if wish.target_g is not None and base is not None and base <= wish.target_g:
         return f"Your usual base weight, {mass(base, display)}, is within the target already."
     if cull.answer.wanted_g > 0:
-        return "Nothing that is weighed may be left at home."
-    waiting = [j.more for j in cull.judged if j.verdict == "too_few_trips" and j.more is not None]
+        return f"Nothing that is weighed may be left at home {ahead(cull)}."
+    waiting = [
+        j.more for j in cull.judged
+        if j.verdict == "too_few_trips" and j.more is not None and j.held is None
+    ]  # fmt: skip
     trips = count(cull.usage.scoped.recorded, "trip")
+    first = f"On the record of {trips} nothing can stay at home yet"
     if waiting:
-        return (
-            f"Nothing can be let go on the record of {trips}: the first verdicts could fall after "
-            f"{count(min(waiting), 'more trip')}."
+        return f"{first}; the first thing could after {count(min(waiting), 'more trip')}."
+    return f"{first}."
+
+
+def held_notices(cull: Cull) -> tuple[str, ...]:
+    """Return what keeps things on the list whatever the counts: trips to come, and cold nights."""
+    around, found = cull.around, []
+    for trip in around.to_come:
+        ways = Counter(
+            j.held.how for j in cull.judged
+            if j.held is not None and j.held.why == "outside" and j.held.by == (trip.title,)
+        )  # fmt: skip
+        if ways:
+            whose = "its" if ways.total() == 1 else "their"
+            how = held_words.beyond(ways.most_common(1)[0][0], whose)
+            found.append(
+                f"“{trip.title}” lies beyond the record of {count(ways.total(), 'thing')}: it "
+                f"{how}. {'It is not' if ways.total() == 1 else 'None of them is'} advised against."
+            )
+    if around.too_cold and around.too_cold >= COLD_SHARE * around.judged:
+        found.append(
+            f"Too cold were {around.too_cold} of the {count(around.judged, 'night')} that you "
+            "judged. While it is one in ten or more, no clothing, nothing for sleep and nothing "
+            "meant for cold is advised against."
         )
-    return f"Nothing can be let go on the record of {trips}."
+    elif around.p_too_cold is not None and around.p_too_cold[0] > COLD_SHARE:
+        found.append(
+            f"The chance of a too cold night on “{around.p_too_cold[1]}” is "
+            f"{one_in(around.p_too_cold[0])}. Over one in ten, no clothing, nothing for sleep and "
+            "nothing meant for cold is advised against."
+        )
+    elif around.judged < FEW_NIGHTS:
+        nights = count(around.judged, "night")
+        found.append(
+            f"How warm you slept is noted for {nights}. Under five, nothing meant for cold is "
+            "advised against: the column warmth in comfort.csv has room for it."
+        )
+    return tuple(found)
 
 
 def lines(cull: Cull, display: Display) -> tuple[str, ...]:
@@ -100,7 +143,12 @@ def lines(cull: Cull, display: Display) -> tuple[str, ...]:
 
 
 def notices(cull: Cull, set_aside: int) -> tuple[str, ...]:
-    """Return what the reader must know of the data."""
+    """Return what the reader must know of the answer and of the data."""
+    care = (f"Take care. {CARE}",) if cull.answer.left else ()
+    return (*_of_the_data(cull, set_aside), *care, *held_notices(cull))
+
+
+def _of_the_data(cull: Cull, set_aside: int) -> tuple[str, ...]:
     scoped = cull.usage.scoped
     found = []
     if set_aside:
@@ -124,7 +172,7 @@ def notices(cull: Cull, set_aside: int) -> tuple[str, ...]:
         )
     if cull.wish.undecided:
         found.append(
-            "What had too few chances, or none, was asked in. Of things without a chance the "
+            "What had too few occasions, or none, was asked in. Of things without an occasion the "
             "figures are those of their system's others."
         )
     return tuple(found)
@@ -134,23 +182,27 @@ def points(cull: Cull, display: Display) -> tuple[Point, ...]:
     """Return the answer in short."""
     by_verdict = shelves(cull)
     told = [Point("Leave at home", headline(cull, display), _left_names(cull.answer, cull))]
+    asked = by_verdict.get("owner_to_say", [])
+    if asked:
+        verb = "waits" if len(asked) == 1 else "wait"
+        names = named([j.about.name for j in asked])
+        told.append(Point("For you to say", f"{count(len(asked), 'thing')} {verb} for a word from "
+                          "you on what they are for.", sentence(names)))  # fmt: skip
     never = [j for j in cull.judged if j.verdict and j.counts.never_used]
     if never:
         insurance = sum(j.about.insurance for j in never)
         more = f"{insurance} of them {_be(insurance)} insurance, kept on purpose."
         many = sum(j.verdict is not None for j in cull.judged)
         told.append(Point("Never used", f"{len(never)} of the {many} things still owned that came "
-                          "along.", more if insurance else ""))  # fmt: skip
+                          "along were never used.", more if insurance else ""))  # fmt: skip
     early = by_verdict.get("too_few_trips", []) + by_verdict.get("no_chance_yet", [])
     if early:
         told.append(
-            Point("Too early to tell", sentence(named([j.about.name for j in early])),
+            Point("Too early to say", sentence(named([j.about.name for j in early])),
                   "More trips would tell: see below how many.")
         )  # fmt: skip
-    unsure = [item for item in cull.answer.left if item.inclusion < ROBUST]
-    sure = [item for item in cull.answer.left if item.inclusion >= ROBUST]
     if cull.answer.left:
-        told.append(Point("How sure", *_how_sure(sure, unsure)))
+        told.append(Point("How sure", *how_sure(cull.answer.left)))
     return tuple(told)
 
 
@@ -164,16 +216,22 @@ def _left_names(answer: Answer, cull: Cull) -> str:
     return sentence(listed(names_of(cull, answer.point.items)))
 
 
-def _how_sure(sure: Sequence[LeftItem], unsure: Sequence[LeftItem]) -> tuple[str, str]:
-    tried = "answer that was tried, with rates, weather and costs varied."
-    if not unsure:
-        return f"Every one of them is in every {tried}", ""
-    least = min(unsure, key=lambda item: (item.inclusion, item.item))
-    more = f"{least.name} is the least sure: in {percent(least.inclusion)} of them."
-    if not sure:
-        return f"A close choice: none of them is in every {tried}", more
-    verb = "is" if len(sure) == 1 else "are"
-    return f"{named([item.name for item in sure])} {verb} in every {tried}", more
+def how_sure(left: Sequence[LeftItem]) -> tuple[str, str]:
+    """Return how often things came up when all that is uncertain was varied, and which least."""
+    least = min(left, key=lambda item: (item.inclusion, item.item))
+    close = [item.name for item in left if item.inclusion < CLOSE]
+    if close:
+        verb = "is" if len(close) == 1 else "are"
+        return (
+            f"{named(close)} {verb} a close call.",
+            "With rates, weather and costs varied, other things came out about as well.",
+        )
+    share = "every one" if least.inclusion >= 1 else percent(least.inclusion)
+    if len(left) == 1:
+        return f"It came up in {share} of the variations tried.", ""
+    whole = "Both" if len(left) == 2 else f"All {these(len(left)).removeprefix('these ')}"
+    more = " or more" if least.inclusion < 1 else ""
+    return f"{whole} came up in {share}{more} of the variations tried.", ""
 
 
 def next_step_g(display: Display) -> float:

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 import duckdb
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
 
 _OPEN = {
     "leave": ("never_used", "seldom_used"),
-    "keep": ("used", "used_besides", "last_of_kind", "needed"),
+    "keep": ("used", "used_besides", "last_of_kind", "needed", "packed"),
 }
 _UNDECIDED = {"no_chance_yet": ("no_chance",), "too_few_trips": ("too_few",)}
 _COST_FACTORS = (0.5, 1.0, 2.0)
@@ -64,6 +65,12 @@ def stand_in_credits(
     """How many of the services of an item, the second of a pair, were the first one's work."""
     rows = ask(connection, "stand_in_credits", trips=usage.scoped.names)
     return {(row["item"], row["stand_in"]): row["credit"] for row in rows}
+
+
+def no_own_work(connection: duckdb.DuckDBPyConnection, usage: Usage) -> dict[str, tuple[str, ...]]:
+    """Things that were never used without one of those that need them, with those."""
+    rows = ask(connection, "no_own_work", trips=usage.scoped.names)
+    return {row["item"]: tuple(row["users"]) for row in rows}
 
 
 @dataclass(frozen=True)
@@ -123,28 +130,41 @@ class Problem:
         return [dict(zip(names, map(float, row), strict=True)) for row in found]
 
 
+def _may_go(judged: Judged) -> bool:
+    """Whether anything may ask it in: not held back, nor surely needed beyond its limit."""
+    return judged.held is None and judged.usage.rate.low <= judged.limit
+
+
 def pose(
     usage: Usage,
     judged: Sequence[Judged],
     loads: Mapping[str, int | None],
     credits: Mapping[tuple[str, str], float],
     undecided: bool = False,
+    bags: Mapping[str, frozenset[str]] = MappingProxyType({}),
+    idle: Mapping[str, tuple[str, ...]] = MappingProxyType({}),
 ) -> Problem:
     """The problem of what to leave.
 
     ``loads``: mg that leaving a thing saves, of what was carried as base. ``credits``: see
     `stand_in_credits`; B's share of A's work is theirs of those, of A's own uses and of one more,
     since a few services prove little. ``undecided`` asks in what had too few chances or none.
+    ``bags``: what travelled in which item; ``idle``: see `no_own_work`. Nothing asks in what is
+    held back, or what is surely needed beyond its limit.
     """
     here = {j.about.item: j for j in judged if j.verdict is not None}
     is_open = {**_OPEN, **_UNDECIDED} if undecided else _OPEN
     may = {
         i for i, j in here.items()
-        if i in loads and j.why in is_open.get(j.verdict or "", ()) and j.about.owner is None
+        if i in loads and j.why in is_open.get(j.verdict or "", ()) and _may_go(j)
     }  # fmt: skip
     weighed = {i for i in may if loads[i] is not None}
     needs = {i: [n for n in j.about.needs if n in here] for i, j in here.items()}
-    free = keep_what_is_needed(weighed, needs)
+    packed = [(i, bag) for bag in sorted(weighed) for i in sorted(bags.get(bag, ())) if i in here]
+    asks = {i: list(n) for i, n in needs.items()}
+    for item, bag in packed:
+        asks[item].append(bag)
+    free = keep_what_is_needed(weighed, asks)
     stand_ins = tuple(
         StandIn(a, b, credit / (credit + here[a].counts.used + 1))
         for (a, b), credit in sorted(credits.items())
@@ -154,6 +174,8 @@ def pose(
         tuple((i, n) for i in sorted(free) for n in needs[i]),
         tuple(kinds(j.about for j in here.values())),
         stand_ins,
+        tuple((i, bag) for i, bag in packed if bag in free),
+        tuple((j, users) for j, users in sorted(idle.items()) if {j, *users} <= free),
     )
     names = tuple(here[i].about.name for i in sorted(may - weighed))
     return Problem(

@@ -52,12 +52,16 @@ class Rules:
     ``needs``: pairs (i, j) where i is useless without j, so that leaving j leaves i. The need of
     things left that hang together so counts once, as the largest. ``kinds``: sets of things of each
     of which one stays. ``stand_ins``: who can do whose work; a thing that is part of a needs pair
-    gets no credit for its stand-ins.
+    gets no credit for its stand-ins. ``packed``: pairs (i, bag) where i travels in the bag, so that
+    leaving the bag leaves i; each is needed for itself. ``idle``: pairs (j, users) where j has no
+    work without them, so that leaving all of them leaves j.
     """
 
     needs: tuple[tuple[str, str], ...] = ()
     kinds: tuple[frozenset[str], ...] = ()
     stand_ins: tuple[StandIn, ...] = ()
+    packed: tuple[tuple[str, str], ...] = ()
+    idle: tuple[tuple[str, tuple[str, ...]], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +97,8 @@ class Programme:
         known = self._by_item.keys()
         pairs = [(i, j) for i, j in rules.needs if i in known and j in known and i != j]
         self._pairs = tuple(sorted(set(pairs)))
+        self._packed = [(i, j) for i, j in rules.packed if i in known and j in known and i != j]
+        self._idle = [(j, users) for j, users in rules.idle if {j, *users} <= known]
         self._groups = _connected(sorted(known), self._pairs)
         grouped = {i for pair in self._pairs for i in pair}
         self._kinds = tuple(k for k in rules.kinds if k and k <= known)
@@ -128,8 +134,16 @@ class Programme:
     def allowed(self, left: Iterable[str]) -> bool:
         """Whether the rules let a set be left."""
         gone = set(left)
-        whole = all(i in gone for i, j in self._pairs if j in gone)
+        whole = all(i in gone for i, j in (*self._pairs, *self._packed) if j in gone)
+        whole &= all(j in gone for j, users in self._idle if set(users) <= gone)
         return gone <= self._by_item.keys() and whole and not any(k <= gone for k in self._kinds)
+
+    def with_idle(self, left: Iterable[str]) -> frozenset[str]:
+        """The same set with what has no work without it."""
+        gone = set(left)
+        while more := {j for j, users in self._idle if set(users) <= gone} - gone:
+            gone |= more
+        return frozenset(gone)
 
     def _spared(self, item: str, gone: frozenset[str]) -> float:
         return max((s.share for s in self._stand_ins if s.item == item and s.by not in gone),
@@ -164,8 +178,10 @@ class Programme:
         for columns in exclusive:
             if len(columns) > 1:
                 at_most(np.bincount(columns, minlength=n + more).astype(float), 1)
-        for i, j in self._loose:
+        for i, j in (*self._loose, *self._packed):
             at_most(holds[j] - holds[i], 0)
+        for j, users in self._idle:
+            at_most(np.sum([holds[i] for i in users], axis=0) - holds[j], len(users) - 1)
         for kind in self._kinds:
             at_most(np.sum([holds[i] for i in kind], axis=0), len(kind) - 1)
         for item in sorted({s.item for s in self._stand_ins}):

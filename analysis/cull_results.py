@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from tarebook.analysis.conditions import Kind
+from tarebook.analysis.keep_rules import NOTHING_KNOWN, Circumstances
 from tarebook.analysis.usage import Usage
 from tarebook.analysis.verdicts import Judged
 from tarebook.tripdata.errors import QuestionError
@@ -15,7 +16,7 @@ from tarebook.tripdata.errors import QuestionError
 
 @dataclass(frozen=True, slots=True)
 class Wish:
-    """How much is to be saved, in g; at most one of the two. Neither: what the verdicts let go.
+    """How much is to be saved, in g; at most one of the two. Neither: what the verdicts leave.
 
     ``undecided`` asks in what had no chance or too few of them yet.
     """
@@ -23,6 +24,11 @@ class Wish:
     target_g: float | None = None
     save_g: float | None = None
     undecided: bool = False
+
+    @property
+    def grams(self) -> bool:
+        """Whether so many grams are asked for."""
+        return self.target_g is not None or self.save_g is not None
 
     def __post_init__(self) -> None:
         if self.target_g is not None and self.save_g is not None:
@@ -61,20 +67,16 @@ class FrontierPoint:
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """The set to leave. ``wanted_g`` was to be saved; ``most_g`` is all that the rules let go.
-
-    ``maybe``: what is in some answers over those draws but not in this one, the likeliest first.
-    """
+    """The set to leave. ``wanted_g`` was to be saved; ``most_g`` is all that may be left."""
 
     wanted_g: float
     most_g: float
     left: tuple[LeftItem, ...]
     point: FrontierPoint
-    maybe: tuple[LeftItem, ...]
 
     @property
     def reached(self) -> bool:
-        """Whether the rules let so much go."""
+        """Whether so much may be left."""
         return self.point.saved_g >= self.wanted_g
 
 
@@ -83,13 +85,15 @@ class KindOfTrip:
     """The same for one kind of trip.
 
     ``answer``: the most that may be left on it at no more regret than that of the answer for any
-    trip. ``add``: what goes along on it of what stays at home on a dry and warm trip.
+    trip. ``add``: what goes along on it of what may stay at home on a dry and warm trip. ``meant``:
+    what is meant for it of all that goes along anyway.
     """
 
     kind: Kind
     frontier: tuple[FrontierPoint, ...]
     answer: FrontierPoint
     add: tuple[str, ...]
+    meant: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +113,7 @@ class Cull:
     """Everything that the page of a season shows.
 
     ``loads_g``: what things usually weigh as base, of what is weighed. ``unweighed``: names of what
-    could be left but has no weight.
+    could be left but has no weight. ``around``: what bears on leaving beside the counts.
     """
 
     usage: Usage
@@ -121,3 +125,4 @@ class Cull:
     by_kind: tuple[KindOfTrip, ...]
     loads_g: Mapping[str, float]
     unweighed: tuple[str, ...]
+    around: Circumstances = NOTHING_KNOWN

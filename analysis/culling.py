@@ -6,10 +6,12 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 import duckdb
-from tarebook.analysis.conditions import KINDS, ColdChance, Kind
+from tarebook.analysis.cold_ahead import Ahead
+from tarebook.analysis.conditions import KINDS, Kind
 from tarebook.analysis.cull_problem import (
     Problem,
     base_loads,
+    no_own_work,
     pose,
     stand_in_credits,
     usual_base,
@@ -24,6 +26,8 @@ from tarebook.analysis.cull_results import (
     LeftItem,
     Wish,
 )
+from tarebook.analysis.keep_rules import NOTHING_KNOWN, Circumstances
+from tarebook.analysis.leaving import circumstances
 from tarebook.analysis.scope import Scope
 from tarebook.analysis.usage import usage
 from tarebook.analysis.verdicts import judge, limit_of
@@ -38,12 +42,13 @@ _MOST_POINTS = 40
 
 @dataclass(frozen=True)
 class Asked:
-    """A cull as it was asked for: the problem and how many mg are to be saved."""
+    """A cull as asked for: the problem, how many mg are to be saved, what bears on it."""
 
     problem: Problem
     wish: Wish
     base: BaseWeight
     wanted_mg: int
+    around: Circumstances = NOTHING_KNOWN
 
 
 def ask_cull(
@@ -53,20 +58,23 @@ def ask_cull(
     *,
     regret: Mapping[str, float],
     today: date,
-    cold_chance: ColdChance | None = None,
+    ahead: Ahead | None = None,
 ) -> Asked:
     """Put the question, on the evidence of a scope.
 
     ``regret``: the owner's costs by system. ``today``: what is given up by then is no question.
-    ``cold_chance``: from normals of the places to be visited, if at hand; else the log tells.
-    Raises QuestionError where the scope has no trip.
+    ``ahead``: the trips to come, where they are named; what they may ask beyond the trips looked
+    back on holds things back, and normals of their places tell of cold. Raises QuestionError where
+    the scope has no trip.
     """
-    used = usage(connection, scope, cold_chance)
-    judged = judge(used, regret, today)
+    used = usage(connection, scope, ahead.cold if ahead is not None else None)
+    around = circumstances(connection, used, ahead)
+    judged = judge(used, regret, today, around)
     loads, credits = base_loads(connection, used), stand_in_credits(connection, used)
-    problem = pose(used, judged, loads, credits, wish.undecided)
+    idle = no_own_work(connection, used)
+    problem = pose(used, judged, loads, credits, wish.undecided, around.bags, idle)
     base = usual_base(connection, used)
-    return Asked(problem, wish, base, _wanted_mg(wish, base, problem))
+    return Asked(problem, wish, base, _wanted_mg(wish, base, problem), around)
 
 
 def cull(asked: Asked, rng: "np.random.Generator") -> Cull:
@@ -83,26 +91,34 @@ def cull(asked: Asked, rng: "np.random.Generator") -> Cull:
         by_kind=by_kind(problem, found.point.expected_regret),
         loads_g={i: mg / 1000 for i, mg in problem.loads.items() if mg is not None},
         unweighed=problem.unweighed,
+        around=asked.around,
     )
 
 
 def answer(asked: Asked, rng: "np.random.Generator") -> Answer:
-    """The set to leave, how often each thing is in it, and what might have been in it instead."""
+    """The set to leave, and how often each thing is in it over draws of all that is uncertain.
+
+    Without a wish for so much weight it is what the verdicts say may be left, else the cheapest set
+    that saves so much.
+    """
     problem, programme = asked.problem, asked.problem.programme()
     most = programme.most()
     saved_mg = min(asked.wanted_mg, most.saved_mg)
-    best = _solved(programme, saved_mg)
-    often = inclusion(problem, programme, saved_mg, rng)
-    others = (i for i in sorted(often, key=lambda i: (-often[i], i)) if i not in best.items)
+    best = _solved(programme, saved_mg) if asked.wish.grams else _by_verdict(problem, programme)
+    often = inclusion(problem, programme, best.saved_mg, rng)
     return Answer(
         wanted_g=asked.wanted_mg / 1000,
         most_g=most.saved_mg / 1000,
         left=_left(problem, programme, best.items, often),
         point=_point(best),
-        maybe=tuple(
-            _left(problem, programme, frozenset({i}), often)[0] for i in others if often[i]
-        ),
     )
+
+
+def _by_verdict(problem: Problem, programme: Programme) -> LeftSet:
+    """What the verdicts let stay at home, with what has no work without it."""
+    leave = [i for i in problem.saved_mg if problem.by_item[i].verdict == "leave"]
+    whole = programme.with_idle(leave)
+    return programme.value(whole if programme.allowed(whole) else leave)
 
 
 def frontier(programme: Programme) -> tuple[FrontierPoint, ...]:
@@ -124,15 +140,19 @@ def frontier(programme: Programme) -> tuple[FrontierPoint, ...]:
 
 
 def by_kind(problem: Problem, regret: float) -> tuple[KindOfTrip, ...]:
-    """The frontier of each kind of trip, and what may be left on it at no more than some regret."""
-    found: list[KindOfTrip] = []
+    """The frontier of each kind of trip, what may be left on it, and what to take for it."""
+    kinds: list[KindOfTrip] = []
     for kind in KINDS:
         programme = problem.programme(kind)
         best = programme.most(regret)
-        add = found[0].answer.items if found else ()
-        needed = tuple(i for i in add if _beyond_its_limit(problem, i, kind))
-        found.append(KindOfTrip(kind, frontier(programme), _point(best), needed))
-    return tuple(found)
+        dry = set(kinds[0].answer.items if kinds else best.items)
+        needed = tuple(i for i in sorted(dry) if kinds and _beyond_its_limit(problem, i, kind))
+        meant = tuple(
+            i for i, j in sorted(problem.by_item.items())
+            if kind in j.about.meaning.words and i not in dry
+        )  # fmt: skip
+        kinds.append(KindOfTrip(kind, frontier(programme), _point(best), needed, meant))
+    return tuple(kinds)
 
 
 def inclusion(

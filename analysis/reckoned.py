@@ -13,11 +13,12 @@ from typing import TYPE_CHECKING, Any
 import duckdb
 from tarebook.analysis import cull_glossary
 from tarebook.analysis.cold_ahead import trips_ahead
-from tarebook.analysis.conditions import ColdChance
 from tarebook.analysis.cull_results import Wish
 from tarebook.analysis.culling import Asked, answer, ask_cull, frontier
 from tarebook.analysis.frames import typed_frame
 from tarebook.analysis.glossary import Output
+from tarebook.analysis.held_words import why
+from tarebook.analysis.leaving import circumstances
 from tarebook.analysis.scope import Scope
 from tarebook.analysis.usage import usage
 from tarebook.analysis.verdict_words import reason, reversal
@@ -56,9 +57,10 @@ def regret_of(connection: duckdb.DuckDBPyConnection) -> dict[str, float]:
 
 def usage_rows(connection: duckdb.DuckDBPyConnection, asked: Question) -> list[dict[str, Any]]:
     """The rows of ``cull_glossary.USAGE``."""
-    counted = usage(connection, asked.scope, _cold(connection, asked))
-    judged = judge(counted, regret_of(connection), asked.today)
-    return [usage_row(j) for j in judged]
+    ahead = trips_ahead(connection, asked.ahead)
+    counted = usage(connection, asked.scope, ahead.cold if ahead is not None else None)
+    around = circumstances(connection, counted, ahead)
+    return [usage_row(j) for j in judge(counted, regret_of(connection), asked.today, around)]
 
 
 def usage_row(judged: Judged) -> dict[str, Any]:
@@ -87,6 +89,7 @@ def usage_row(judged: Judged) -> dict[str, Any]:
         "last_used_on": used.last_used_on,
         "verdict": judged.verdict,
         "reason": reason(judged).replace(SPACE, " "),
+        "held_back": None if judged.held is None else why(used, judged.held).replace(SPACE, " "),
         "reversal": reversal(judged).replace(SPACE, " ") or None,
         "no_chance": counts.no_chance,
         "missed": counts.wished,
@@ -126,13 +129,8 @@ def frontier_rows(connection: duckdb.DuckDBPyConnection, asked: Question) -> lis
 def _ask(connection: duckdb.DuckDBPyConnection, asked: Question) -> Asked:
     return ask_cull(
         connection, asked.scope, asked.wish, regret=regret_of(connection), today=asked.today,
-        cold_chance=_cold(connection, asked),
+        ahead=trips_ahead(connection, asked.ahead),
     )  # fmt: skip
-
-
-def _cold(connection: duckdb.DuckDBPyConnection, asked: Question) -> ColdChance | None:
-    found = trips_ahead(connection, asked.ahead)
-    return found.cold if found is not None else None
 
 
 Rows = Callable[[duckdb.DuckDBPyConnection, Question], list[dict[str, Any]]]

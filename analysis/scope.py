@@ -12,7 +12,7 @@ from tarebook.tripdata.contract import MODES
 from tarebook.tripdata.errors import QuestionError
 from tarebook.tripdata.names import nearest, normalised, shown, squeezed
 
-_BY = {
+BY_MODE = {
     "foot": "on foot", "bike": "by bike", "ebike": "by e-bike", "paddle": "by boat",
     "mixed": "by several means",
 }  # fmt: skip
@@ -88,7 +88,7 @@ class Scoped:
         """The trips in words: "28 trips by bike, 12 May 2023 – 8 November 2026"."""
         if not self.trips:
             return "no trips"
-        how = f" {_BY[self.scope.mode]}" if self.scope.mode else ""
+        how = f" {BY_MODE[self.scope.mode]}" if self.scope.mode else ""
         when = f" of {self.scope.season}" if self.scope.season else ""
         span = days(min(t.start_on for t in self.trips), max(t.end_on for t in self.trips))
         return f"{count(len(self.trips), 'trip')}{how}{when}, {span}"

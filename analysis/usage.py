@@ -14,11 +14,16 @@ from tarebook.analysis.conditions import ColdChance, Kind, Meaning, Outlook, out
 from tarebook.analysis.frames import ask
 from tarebook.analysis.rates import Pool, Rate, exact_interval
 from tarebook.analysis.scope import Scope, Scoped, choose
+from tarebook.analysis.trip_range import NOTHING_SEEN, Range, months_of
 
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """What gear.csv says of a thing. ``weight_g`` is that of one piece today."""
+    """What gear.csv says of a thing. ``weight_g`` is that of one piece today.
+
+    ``insurance`` and ``essential`` with their defaults; ``_stated`` as their cells have it, missing
+    where nobody says.
+    """
 
     item: str
     name: str
@@ -33,6 +38,9 @@ class Item:
     going_without: float | None
     meaning: Meaning
     needs: tuple[str, ...]
+    insurance_stated: bool | None = None
+    essential_stated: bool | None = None
+    capacity_wh: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +89,8 @@ class ItemUsage:
 
     ``rate`` is of its chances; a thing without a chance has that of its system's others.
     ``p_condition``: P(next trip brings what it is meant for). ``served``: systems other than its
-    own, and on how many trips it served them.
+    own, and on how many trips it served them. ``seen``: what bounds the trips on which its use is
+    known or on which it was missed.
     """
 
     about: Item
@@ -93,6 +102,7 @@ class ItemUsage:
     kg_km_per_use: float | None
     last_carried_on: date | None
     last_used_on: date | None
+    seen: Range = NOTHING_SEEN
 
     @property
     def rate_besides(self) -> float:
@@ -187,4 +197,6 @@ def _item_usage(
     return ItemUsage(
         about, counts, rate, ahead.chance(meaning), served, row["hauled_kg_km"],
         row["kg_km_per_use"], row["last_carried_on"], row["last_used_on"],
+        Range(months_of(row["months"]), frozenset(row["modes"]), row["most_nights"],
+              row["lowest_c"]),
     )  # fmt: skip

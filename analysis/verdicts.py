@@ -10,19 +10,34 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Literal
 
+from tarebook.analysis.keep_rules import (
+    NOTHING_KNOWN,
+    Circumstances,
+    Held,
+    HoldWhy,
+    held_back,
+    users_of,
+)
 from tarebook.analysis.rates import bare_bound, chances_to_tell
 from tarebook.analysis.usage import Counts, Item, ItemUsage, Usage
 from tarebook.tripdata.contract import ESSENTIAL_SYSTEMS
 
-Verdict = Literal["keep", "leave", "kept_on_purpose", "no_chance_yet", "too_few_trips"]
-Why = Literal[
-    "given_up", "insurance", "essential", "no_chance", "too_few", "never_used", "seldom_used",
-    "used", "used_besides", "borrowed", "last_of_kind", "needed",
-]  # fmt: skip
+Verdict = Literal[
+    "keep", "leave", "kept_on_purpose", "no_chance_yet", "too_few_trips", "owner_to_say"
+]
+Why = (
+    HoldWhy
+    | Literal[
+        "no_chance", "too_few", "never_used", "seldom_used", "used", "used_besides", "last_of_kind"
+    ]
+)
 
 SYSTEM_COST: Mapping[str, float] = {
     **dict.fromkeys(("first_aid", "safety", "navigation", "fire"), 10.0),
-    **dict.fromkeys(("shelter", "sleep", "water", "rain", "light", "repair"), 3.0),
+    **dict.fromkeys(
+        ("shelter", "sleep", "water", "rain", "clothing", "light", "power", "repair", "hygiene"),
+        3.0,
+    ),
 }
 """How bad it is to miss a thing of the system: 1 an annoyance, 3 a spoilt night, 10 danger."""
 REST_COST = 1.0
@@ -36,7 +51,8 @@ class Judged:
     ``cost`` of missing it once, 0 to 10; ``limit`` of its rate. ``verdict`` is missing for what is
     given up already. ``more``: chances without a use that would bring its bound under the limit,
     missing where that is farther than `FARTHEST` or not the point. ``uses``: uses on its next
-    chances that would turn "leave" into "keep". ``needed_by``: names of what stays and needs it.
+    chances that would turn "leave" into "keep". ``needed_by``: names of what stays and needs it, or
+    travels in it. ``held``: why it must not be advised against, whatever the counts say.
     """
 
     usage: ItemUsage
@@ -47,6 +63,7 @@ class Judged:
     more: int | None = None
     uses: int | None = None
     needed_by: tuple[str, ...] = ()
+    held: Held | None = None
 
     @property
     def about(self) -> Item:
@@ -77,17 +94,32 @@ def limit_of(cost: float) -> float:
     return min(1.0, 1 / (3 * cost)) if cost > 0 else 1.0
 
 
-def judge(usage: Usage, regret: Mapping[str, float], today: date) -> tuple[Judged, ...]:
+def judge(
+    usage: Usage,
+    regret: Mapping[str, float],
+    today: date,
+    around: Circumstances = NOTHING_KNOWN,
+) -> tuple[Judged, ...]:
     """The verdict of every item of a usage, in its order.
 
-    What is given up by ``today`` has none. Never "leave": insurance, what is essential, borrowed,
-    needed by what stays, or the last of its kind in shelter, sleep, water and rain.
+    What is given up by ``today`` has none. Never "leave": what `keep_rules` hold back, what is
+    needed by or packed with what stays, or the last of its kind in shelter, sleep, water and rain.
     """
-    alone = [_by_itself(item, usage, regret, today) for item in usage.items]
-    return tuple(_together(alone, usage))
+    held = held_back(usage, today, around)
+    alone = [_by_itself(item, usage, regret, held.get(item.about.item)) for item in usage.items]
+    return tuple(_together(alone, usage, around))
 
 
-def _by_itself(item: ItemUsage, usage: Usage, regret: Mapping[str, float], today: date) -> Judged:
+_AT_ONCE: Mapping[str, Verdict | None] = {
+    "given_up": None, "insurance": "kept_on_purpose", "essential": "keep", "borrowed": "keep",
+    "bound": "keep",
+}  # fmt: skip
+"""Verdicts that need no count."""
+
+
+def _by_itself(
+    item: ItemUsage, usage: Usage, regret: Mapping[str, float], held: Held | None
+) -> Judged:
     about, rate = item.about, item.rate
     cost = cost_of(about, regret)
     limit = limit_of(cost)
@@ -96,17 +128,16 @@ def _by_itself(item: ItemUsage, usage: Usage, regret: Mapping[str, float], today
     def say(
         verdict: Verdict | None, why: Why, more: int | None = None, uses: int | None = None
     ) -> Judged:
-        return Judged(item, verdict, why, cost, limit, more, uses)
+        return Judged(item, verdict, why, cost, limit, more, uses, held=held)
 
-    if about.retired_on is not None and about.retired_on <= today:
-        return say(None, "given_up")
-    if about.insurance:
-        return say("kept_on_purpose", "insurance")
-    if about.essential:
-        return say("keep", "essential")
+    if held is not None and held.why in _AT_ONCE:
+        return say(_AT_ONCE[held.why], held.why)
     if not rate.n:
         return say("no_chance_yet", "no_chance", more=chances_to_tell(limit))
+    silent = held is not None and held.why == "not_stated"
     if not rate.used and bare_bound(rate.n) >= limit:
+        if silent:
+            return say("owner_to_say", "not_stated")
         return say("too_few_trips", "too_few", more=chances_to_tell(limit) - rate.n)
 
     def high(used: int, n: int) -> float:
@@ -114,14 +145,16 @@ def _by_itself(item: ItemUsage, usage: Usage, regret: Mapping[str, float], today
         return float(then.quantile((1 + rate.level) / 2, used, n)[0])
 
     if rate.used and rate.high >= limit:
-        found = _first(lambda t: high(rate.used, rate.n + t) < limit)
-        return say("keep", "used", more=found)
+        more = None if silent else _first(lambda t: high(rate.used, rate.n + t) < limit)
+        return say("keep", "used", more=more)
     if item.besides_high >= limit:
         return say("keep", "used_besides")
-    if about.owner is not None:
-        return say("keep", "borrowed")
-    found = _first(lambda u: high(rate.used + u, rate.n + u) >= limit)
-    return say("leave", "seldom_used" if rate.used else "never_used", uses=found)
+    if silent:
+        return say("owner_to_say", "not_stated")
+    if held is not None and held.why not in ("needed", "packed"):
+        return say("keep", held.why)
+    uses = _first(lambda u: high(rate.used + u, rate.n + u) >= limit)
+    return say("leave", "seldom_used" if rate.used else "never_used", uses=uses)
 
 
 def _first(holds: Callable[[int], bool]) -> int | None:
@@ -135,28 +168,42 @@ def _first(holds: Callable[[int], bool]) -> int | None:
     return high
 
 
-def _together(alone: Iterable[Judged], usage: Usage) -> list[Judged]:
-    """Take back "leave" where leaving all of them would leave too much."""
-    found = {j.about.item: j for j in alone}
+_SETTLED = ("given_up", "insurance", "essential", "borrowed", "bound", "used", "used_besides")
+
+
+def _together(alone: Iterable[Judged], usage: Usage, around: Circumstances) -> list[Judged]:
+    """Keep what stays for the sake of others, and what would else be the last of its kind."""
+    judged = {j.about.item: j for j in alone}
     while True:
-        leaving = {i for i, j in found.items() if j.verdict == "leave"}
-        here = [j for j in found.values() if j.verdict is not None]
-        keep: dict[str, Judged] = {}
-        for one in here:
-            for other in one.about.needs if one.about.item not in leaving else ():
-                if other in leaving:
-                    old = keep.get(other, found[other])
-                    by = (*old.needed_by, one.about.name)
-                    keep[other] = replace(
-                        old, verdict="keep", why="needed", uses=None, needed_by=by
-                    )
+        leaving = {i for i, j in judged.items() if j.verdict == "leave"}
+        here = [j for j in judged.values() if j.verdict is not None]
+        keep = _kept_for_others(judged, around)
         for kind in kinds(j.about for j in here):
             if not keep and kind <= leaving:
-                last = max(kind, key=lambda i: (usage.need(found[i].usage, None), i))
-                keep[last] = replace(found[last], verdict="keep", why="last_of_kind", uses=None)
+                last = max(kind, key=lambda i: (usage.need(judged[i].usage, None), i))
+                keep[last] = replace(judged[last], verdict="keep", why="last_of_kind", uses=None)
         if not keep:
-            return list(found.values())
-        found |= keep
+            return list(judged.values())
+        judged |= keep
+
+
+def _kept_for_others(judged: Mapping[str, Judged], around: Circumstances) -> dict[str, Judged]:
+    """What is kept, whatever the count, since something that stays needs it or travels in it."""
+    stays = {i: j for i, j in judged.items() if j.verdict not in (None, "leave")}
+    users = users_of(j.about for j in stays.values())
+    keep: dict[str, Judged] = {}
+    for item, one in judged.items():
+        if one.why in (*_SETTLED, "needed", "packed") or one.verdict is None:
+            continue
+        by = tuple(stays[i].about.name for i in users.get(item, ()))
+        packed = [i for i in sorted(around.bags.get(item, ())) if i in stays or i not in judged]
+        if by or packed:
+            names = by or tuple(stays[i].about.name for i in packed if i in stays)
+            why: Why = "needed" if by else "packed"
+            keep[item] = replace(
+                one, verdict="keep", why=why, more=None, uses=None, needed_by=names
+            )
+    return keep
 
 
 def kinds(items: Iterable[Item]) -> list[frozenset[str]]:

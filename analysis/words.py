@@ -15,7 +15,7 @@ DASH = "\u2013"
 NOT_KNOWN = "not known"
 
 _WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-_MONTHS = (
+MONTHS = (
     *("January", "February", "March", "April", "May", "June"),
     *("July", "August", "September", "October", "November", "December"),
 )
@@ -173,7 +173,7 @@ def day(when: Any, *, weekday: bool = True, year: bool = True) -> str:
     """Return "Fri 1 May 2026", with or without its weekday and year."""
     if is_missing(when):
         return NOT_KNOWN
-    text = f"{when.day} {_MONTHS[when.month - 1]}"
+    text = f"{when.day} {MONTHS[when.month - 1]}"
     text = f"{_WEEKDAYS[when.weekday()]} {text}" if weekday else text
     return f"{text} {when.year}" if year else text
 

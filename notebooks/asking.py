@@ -75,15 +75,17 @@ TargetG = Annotated[
 SaveG = Annotated[
     float | None,
     typer.Option("--save-g", metavar="GRAMS", callback=_grams,
-                 help="How much base weight to save; default: all that the verdicts let go."),
+                 help="How much base weight to save; default: everything that the verdicts "
+                 "leave at home."),
 ]  # fmt: skip
 Undecided = Annotated[
-    bool, typer.Option("--undecided", help="Also consider what had too few chances yet, or none.")
+    bool, typer.Option("--undecided", help="Also consider what had too few occasions yet, or none.")
 ]
 Coming = Annotated[
     str | None,
-    typer.Option(metavar="TRIPS", help="Trips to come, by name, apart by \",\": normals of their "
-                 "places, where known, say how likely cold nights are; default: the log does."),
+    typer.Option(metavar="TRIPS", help="Planned trips, separated by commas. What they ask beyond "
+                 "your record is not advised against; their climate normals set the odds of cold "
+                 "nights, otherwise your own log does."),
 ]  # fmt: skip
 Candidate = Annotated[
     str | None,

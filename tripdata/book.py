@@ -6,7 +6,7 @@ from datetime import date
 from operator import itemgetter
 from typing import Any
 
-from .contract import ESSENTIAL_SYSTEMS, INSURANCE_SYSTEMS, MAX_TRIP_DAYS, Table
+from .contract import MAX_TRIP_DAYS, Table
 from .names import Names, folded, shown, slug
 
 Fault = tuple[str, str, str, str]
@@ -83,14 +83,13 @@ def _within(book: Book, row: Row, column: str, cells: Texts) -> list[Fault]:
 
 
 def check_gear(book: Book, row: Row, cells: Texts) -> list[Fault]:
-    """Fill in what gear leaves open: the name and the defaults that go by system."""
+    """Fill in what gear leaves open of names and weather.
+
+    Whether it is insurance or essential stays blank where nobody says so: the view of gear has the
+    defaults, and a blank is no answer.
+    """
     row["name"] = row["name"] or cells["item"]
     row["meant_for"] = row["meant_for"] or ["any"]
-    system = row["system"]
-    if row["insurance"] is None:
-        row["insurance"] = system in INSURANCE_SYSTEMS
-    if row["essential"] is None:
-        row["essential"] = system in ESSENTIAL_SYSTEMS
     return []
 
 

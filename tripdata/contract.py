@@ -127,11 +127,14 @@ TABLES: tuple[Table, ...] = (
         Column("carried_as", "choice", _CARRIED, choices=CARRIED_AS, default="base"),
         Column("kit", "group", "the kit it belongs to"),
         Column("insurance", "flag", "carried in the hope of not needing it; default yes for "
-               "first_aid, safety, navigation, fire and repair"),
+               "first_aid, safety, navigation, fire and repair, and for what is in a kit of which "
+               "at least half is insurance (things of the vehicle apart)"),
         Column("essential", "flag", "never to be left at home on the numbers alone; default yes "
                "for shelter, sleep, water and rain"),
         Column("meant_for", "words", "any (default), or conditions separated by ;: wet, cold, or a "
-               "word of weather.conditions", default="any"),
+               "word of weather.conditions. Worth saying of clothing, light and power: what is "
+               "unused on summer trips is not advised against until you say what it is for",
+               default="any"),
         Column("cold_below", "temperature", "with cold: the night low under which it is meant to "
                "be used", low=-60, high=60),
         Column("going_without", "number", "how bad it is not to have it when needed: 1 an "

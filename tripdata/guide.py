@@ -83,6 +83,15 @@ _STYLE = (
 )
 
 
+_INVITED = {
+    "gear": "<p>Four columns are enough to begin. Of clothing, lights and power say one thing "
+    "more as soon as you can: what each is for, in <code>meant_for</code>. A hat that stays packed "
+    "in July may be needed in January, and no report advises against it before you have said "
+    "<code>cold</code> (with <code>cold_below_c</code> or <code>cold_below_f</code>, the night low "
+    "under which you want it), <code>wet</code>, or a word of your own that you use in "
+    "<code>conditions</code> of weather.csv.</p>"
+}
+
 _NORMALS = (
     "<h2>normals/</h2><p>Climate normals, to set a night beside what its place and date usually "
     "bring: put NOAA&rsquo;s daily normals 1991-2020 of a station near your camps here, a CSV file "
@@ -107,6 +116,7 @@ def html_page() -> str:
     for table in TABLES:
         out.append(f"<h2>{table.name}</h2><p>{escape(_sentence(table.meaning))} "
                    f"File: <code>{escape(_place(table))}</code></p>")  # fmt: skip
+        out.append(_INVITED.get(table.name, ""))
         out.append("<table><thead><tr><th>column<th>holds<th>meaning</thead>")
         for column in table.columns:
             names = " or ".join(f"<code>{h}</code>" for h in column.headers)

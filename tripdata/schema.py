@@ -3,7 +3,7 @@
 from .contract import TABLES, Column, Table
 from .normals.keeping import TABLES as NORMALS_TABLES
 
-LAYOUT = 3
+LAYOUT = 4
 """Raised whenever the store's tables change; a store of another layout is rebuilt."""
 
 _TYPES = {
@@ -18,8 +18,6 @@ _TYPES = {
 }
 # What the reader resolves for every row, so that the store may promise it.
 _ALWAYS = {
-    ("gear", "insurance"),
-    ("gear", "essential"),
     ("gear", "name"),
     ("candidates", "name"),
     ("trip", "title"),

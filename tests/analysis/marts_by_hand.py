@@ -18,6 +18,29 @@ LB_MG = Decimal("453592.37")  # NIST Handbook 44, appendix C: 1 lb = 0.45359237 
 CLASSES = ((5, "super-ultralight"), (10, "ultralight"), (20, "lightweight"))
 
 
+def insured(row: Row) -> bool:
+    """Whether a thing is insurance by its own cell or system."""
+    if row["insurance"] is not None:
+        return bool(row["insurance"])
+    return row["system"] in ("first_aid", "safety", "navigation", "fire", "repair")
+
+
+def resolved(row: Row, gear: list[Row]) -> bool:
+    """Whether a thing is insurance: blank, it takes after a kit at least half of which is."""
+    if row["insurance"] is not None or insured(row):
+        return insured(row)
+    if not row["kit"] or row["carried_as"] == "vehicle":
+        return False
+    kit = [
+        g for g in gear
+        if g["kit"] and g["kit"].lower() == row["kit"].lower() and g["carried_as"] != "vehicle"
+    ]  # fmt: skip
+    now = [g for g in kit if g["retired_on"] is None]
+    return any(
+        len(things) >= 2 and sum(map(insured, things)) / len(things) >= 0.5 for things in (kit, now)
+    )
+
+
 class Book:
     """The tables of a store as data frames, blanks as None, with what every question needs."""
 
@@ -39,6 +62,13 @@ class Book:
             frame = pd.DataFrame(tables.get(name, []), dtype=object)
             frame = frame.reindex(columns=sorted({*columns, *frame.columns}))
             setattr(self, name, frame.astype(object).where(frame.notna(), None))
+        rows = self.gear.to_dict("records")
+        kept = {r["item"]: [resolved(r, rows), r["essential"]] for r in rows}
+        for row in rows:
+            if row["essential"] is None:
+                kept[row["item"]][1] = row["system"] in ("shelter", "sleep", "water", "rain")
+        for place, column in enumerate(("insurance", "essential")):
+            self.gear[column] = [kept[item][place] for item in self.gear["item"]]
         self.trips: dict[str, Row] = {r["trip"]: r for r in tables["trip"]}
         self.rows = self._rows()
 

@@ -10,7 +10,9 @@ from typing import Any
 from hypothesis import strategies as st
 from store_drawing import Tables, logbooks
 
-SYSTEMS = ("shelter", "sleep", "rain", "clothing", "leisure", "first_aid", "food")
+SYSTEMS = (
+    "shelter", "sleep", "rain", "clothing", "leisure", "first_aid", "food", "bags", "cook", "other",
+)  # fmt: skip
 MEANT = (
     ["any"], ["any"], ["wet"], ["cold"], ["bugs"], ["snow", "wet"], ["wet", "cold"],
     ["cold", "bugs"], ["ford"],
@@ -30,8 +32,8 @@ def seasons(draw: st.DrawFn) -> Tables:
     for row in tables["gear"]:
         row |= {
             "system": draw(st.sampled_from(SYSTEMS)),
-            "essential": draw(st.booleans()),
-            "insurance": draw(st.sampled_from((False, False, True))),
+            "essential": draw(_maybe(st.booleans())),
+            "insurance": draw(st.sampled_from((None, None, False, False, True))),
             "meant_for": draw(st.sampled_from(MEANT)),
             "cold_below_c": draw(_maybe(st.sampled_from((-5.0, 0.0, 10.0)))),
             "going_without": draw(_maybe(st.sampled_from((0.0, 0.5, 1.0, 3.0, 10.0)))),

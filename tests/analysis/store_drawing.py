@@ -82,7 +82,8 @@ def _gear(draw: st.DrawFn) -> list[Row]:
             draw(st.sampled_from(SYSTEMS)),
             draw(_maybe(_mg)),
             carried_as=draw(st.sampled_from(KINDS)),
-            insurance=draw(st.booleans()),
+            insurance=draw(_maybe(st.booleans())),
+            kit=draw(st.sampled_from((None, None, "Odds", "odds"))),
             rated_low_c=draw(_maybe(_celsius)),
             replaces=draw(_maybe(st.lists(st.sampled_from(ITEMS), max_size=2, unique=True))),
         )

@@ -35,7 +35,13 @@ def case(rng: random.Random) -> tuple[list[Option], Rules]:
         StandIn(a, rng.choice((b, "always-there")), rng.random()) for a, b in pairs(4)
     )
     kinds = tuple(frozenset(rng.sample(names, rng.randint(1, min(3, n)))) for _ in range(2))
-    return options, Rules(needs, kinds[: rng.randint(0, 2)], stand_ins)
+    packed = tuple(pairs(2)) if rng.random() < 0.5 else ()
+    idle = tuple(
+        (j, tuple(sorted({*users} - {j})))
+        for j, *users in (rng.sample(names, min(3, n)) for _ in range(rng.randint(0, 2)))
+        if {*users} - {j}
+    )
+    return options, Rules(needs, kinds[: rng.randint(0, 2)], stand_ins, packed, idle)
 
 
 class ByHand:
@@ -49,6 +55,12 @@ class ByHand:
     def allowed(self, left: frozenset[str]) -> bool:
         if any(kind <= left for kind in self.rules.kinds):
             return False
+        for item, bag in self.rules.packed:
+            if bag in left and item not in left:
+                return False
+        for item, users in self.rules.idle:
+            if item not in left and all(user in left for user in users):
+                return False
         return all(i in left for i, j in self.needs if j in left)
 
     def bundles(self, left: frozenset[str]) -> list[set[str]]:

@@ -1,7 +1,10 @@
 """No input makes it advise leaving what must stay.
 
 That is insurance, what is essential or borrowed, the last of its kind, what something that stays
-needs, and, unless asked in, what had too few chances or none.
+needs or travels in, what its owner has not said the purpose of, what a trip to come asks beyond the
+record, what keeps warm while nights were too cold, what is surely needed beyond its limit, and,
+unless asked in, what had too few chances or none. The rules are read once more here, with no thought
+of how they are kept.
 """
 
 from collections.abc import Iterator
@@ -16,16 +19,57 @@ from season_drawing import MEANT, SYSTEMS, TODAY, seasons
 from store_drawing import Tables, empty_store, fill
 from tarebook.analysis import culling
 from tarebook.analysis.conditions import Meaning, Occurrence, Outlook, Seen
-from tarebook.analysis.cull_problem import Problem, base_loads, pose, stand_in_credits
+from tarebook.analysis.cull_problem import Problem, base_loads, no_own_work, pose, stand_in_credits
 from tarebook.analysis.cull_results import BaseWeight, Wish
 from tarebook.analysis.culling import Asked, cull
+from tarebook.analysis.keep_rules import Circumstances
+from tarebook.analysis.leaving import circumstances
 from tarebook.analysis.scope import Scope, Scoped
+from tarebook.analysis.trip_range import Range, TripToCome
 from tarebook.analysis.usage import Counts, Item, ItemUsage, Usage, pooled, usage
 from tarebook.analysis.verdicts import Judged, judge
 from tarebook.tripdata.contract import ESSENTIAL_SYSTEMS
 from tarebook.tripdata.errors import QuestionError
 
 SLOW = [HealthCheck.too_slow, HealthCheck.data_too_large]
+
+
+SILENT = {
+    "clothing", "light", "power", "food", "hygiene", "first_aid", "safety", "navigation", "fire",
+    "repair",
+}  # fmt: skip
+WORDLESS = {"bags", "bike", "boat", "other"}
+
+
+def check_rules(left: set[str], judged: dict[str, Judged], around: Circumstances) -> None:
+    """Prove of each thing that what was said and seen reaches so far."""
+    for item in left:
+        about, seen = judged[item].about, judged[item].usage.seen
+        words = about.meaning.words
+        if about.system in SILENT:
+            assert words or about.essential_stated is False, item
+        if about.system in WORDLESS:
+            stated = about.essential_stated is not None or about.going_without is not None
+            assert words or stated, item
+        for trip in around.to_come if about.system != "leisure" else ():
+            assert trip.mode is not None, item
+            assert trip.mode in seen.modes, item
+            for month in trip.months:
+                assert any((month - m) % 12 in (0, 1, 11) for m in seen.months), item
+            assert trip.nights <= (seen.most_nights or -1), item
+            if trip.usual_low_c is None or seen.lowest_c is None:
+                assert trip.months <= seen.months, item
+            else:
+                assert trip.usual_low_c >= seen.lowest_c, item
+        if about.system in ("clothing", "sleep") or "cold" in words:
+            assert not around.too_cold or around.too_cold / around.judged < 0.1, item
+            assert around.p_too_cold is None or around.p_too_cold[0] <= 0.1, item
+        assert "cold" not in words or around.judged >= 5, item
+        assert judged[item].usage.rate.low <= judged[item].limit, item
+    for bag, held in around.bags.items():
+        if bag in left:
+            along = {i for i in held if i not in judged or judged[i].verdict is not None}
+            assert along <= left, bag
 
 
 def check(left: set[str], judged: dict[str, Judged], gone_by: date) -> None:
@@ -48,15 +92,19 @@ def check(left: set[str], judged: dict[str, Judged], gone_by: date) -> None:
         assert not set(along[item].needs) - {item} & left, (item, left)
 
 
-def prove(problem: Problem, undecided: bool, wanted_mg: int) -> None:
+def prove(problem: Problem, undecided: bool, wanted_mg: int, around: Circumstances) -> None:
     judged = {j.about.item: j for j in problem.judged}
-    check({i for i, j in judged.items() if j.verdict == "leave"}, judged, TODAY)
-    asked = Asked(problem, Wish(undecided=undecided), BaseWeight(None, 0, False), wanted_mg)
+    leave = {i for i, j in judged.items() if j.verdict == "leave"}
+    check(leave, judged, TODAY)
+    check_rules(leave, judged, around)
+    wish = Wish(save_g=wanted_mg / 1000 if wanted_mg else None, undecided=undecided)
+    asked = Asked(problem, wish, BaseWeight(None, 0, False), wanted_mg)
     found = cull(asked, np.random.default_rng(0))
     points = [found.answer.point, *found.frontier]
     points += [p for kind in found.by_kind for p in (kind.answer, *kind.frontier)]
     for point in points:
         check(set(point.items), judged, TODAY)
+        check_rules(set(point.items), judged, around)
         if not undecided:
             waiting = ("no_chance_yet", "too_few_trips")
             assert not [i for i in point.items if judged[i].verdict in waiting]
@@ -75,6 +123,35 @@ def few_draws() -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(culling, "DRAWS", 4)
         yield
+
+
+MONTHS = st.frozensets(st.integers(1, 12), max_size=4)
+LOWS = st.none() | st.sampled_from((-3.0, 4.0, 9.0))
+RANGES = st.builds(
+    Range, MONTHS, st.frozensets(st.sampled_from(("foot", "bike")), max_size=2),
+    st.none() | st.integers(0, 3), LOWS,
+)  # fmt: skip
+TO_COME = st.builds(
+    TripToCome, st.just("x"), st.just("X"),
+    st.frozensets(st.integers(1, 12), min_size=1, max_size=2),
+    st.sampled_from(("foot", "foot", "bike", None)), st.integers(0, 3), LOWS,
+)  # fmt: skip
+
+
+@st.composite
+def circumstances_of(draw: st.DrawFn, names: list[str]) -> Circumstances:
+    """Bags, cold nights and trips to come of any kind."""
+    judged = draw(st.sampled_from((0, 3, 5, 20, 20)))
+    bags = draw(st.dictionaries(
+        st.sampled_from(names), st.frozensets(st.sampled_from([*names, "elsewhere"]), max_size=3),
+        max_size=2,
+    ))  # fmt: skip
+    return Circumstances(
+        {bag: held - {bag} for bag, held in bags.items()}, judged,
+        draw(st.integers(0, min(judged, 3)) | st.just(0)),
+        tuple(draw(st.lists(TO_COME, max_size=1))),
+        draw(st.sampled_from((None, None, (0.05, "X"), (0.2, "X")))),
+    )  # fmt: skip
 
 
 @st.composite
@@ -99,6 +176,7 @@ def usages(draw: st.DrawFn) -> Usage:
             draw(st.none() | st.sampled_from((0.0, 0.2, 1.0, 3.0))),
             Meaning.of(draw(st.sampled_from(MEANT)), draw(st.none() | st.just(3.0))),
             tuple(draw(st.lists(st.sampled_from([*names, "gone"]), max_size=2, unique=True))),
+            essential_stated=draw(st.sampled_from((None, False))),
         )  # fmt: skip
         rows.append((about, counts))
     pools, rates = pooled([(a.system, c.chances_used, c.chances) for a, c in rows])
@@ -108,7 +186,7 @@ def usages(draw: st.DrawFn) -> Usage:
     }
     ahead = Outlook(seen)
     items = tuple(
-        ItemUsage(a, c, r, ahead.chance(a.meaning), (), None, None, None, None)
+        ItemUsage(a, c, r, ahead.chance(a.meaning), (), None, None, None, None, draw(RANGES))
         for (a, c), r in zip(rows, rates, strict=True)
     )
     return Usage(Scoped(Scope(), ()), items, pools, ahead)
@@ -121,10 +199,11 @@ def test_no_counts_make_it_advise_leaving_what_must_stay(found: Usage, data: Any
     loads = {i: data.draw(st.none() | st.integers(1, 900_000)) for i in names}
     pairs = st.tuples(st.sampled_from(names), st.sampled_from(names))
     credits = data.draw(st.dictionaries(pairs, st.floats(0.1, 9), max_size=3))
-    judged = judge(found, {}, TODAY)
+    around = data.draw(circumstances_of(names))
+    judged = judge(found, {}, TODAY, around)
     undecided = data.draw(st.booleans())
-    problem = pose(found, judged, loads, credits, undecided)
-    prove(problem, undecided, data.draw(st.integers(0, 1_500_000)))
+    problem = pose(found, judged, loads, credits, undecided, around.bags)
+    prove(problem, undecided, data.draw(st.integers(0, 1_500_000)), around)
 
 
 @pytest.fixture(scope="module")
@@ -141,6 +220,8 @@ def test_no_logbook_does(store: Any, tables: Tables, undecided: bool) -> None:
         found = usage(store)
     except QuestionError:
         return
-    judged = judge(found, {}, TODAY)
+    around = circumstances(store, found)
+    judged = judge(found, {}, TODAY, around)
     loads, credits = base_loads(store, found), stand_in_credits(store, found)
-    prove(pose(found, judged, loads, credits, undecided), undecided, 50_000_000)
+    problem = pose(found, judged, loads, credits, undecided, around.bags, no_own_work(store, found))
+    prove(problem, undecided, 50_000_000, around)

@@ -84,19 +84,36 @@ def test_the_answer_is_the_dead_weight_and_what_it_promises_is_about_true(found:
             assert item.inclusion > 0.9, "robust"
 
 
-def test_by_kind_of_trip(found: Cull) -> None:
+def test_by_kind_of_trip(found: Cull, judged: dict[str, Judged]) -> None:
+    """Nothing is left on a kind of trip that may not be left at all; what it takes is named."""
     kinds = {k.kind: k for k in found.by_kind}
-    assert {"overshoes", "thermal-top", "tarp"} <= set(kinds["dry_warm"].answer.items)
-    assert "overshoes" in kinds["wet"].add
-    assert "thermal-top" in kinds["cold"].add
-    assert "umbrella" not in kinds["wet"].add, "let go whatever the weather"
+    for kind in kinds.values():
+        for item in {i for point in (*kind.frontier, kind.answer) for i in point.items}:
+            assert judged[item].held is None
+            assert judged[item].usage.rate.low <= judged[item].limit
+    assert {"overshoes", "tarp", "rain-jacket"} <= set(kinds["wet"].meant)
+    assert {"thermal-top", "gloves", "winter-bag"} <= set(kinds["cold"].meant)
+    assert "umbrella" not in kinds["wet"].meant, "it stays at home whatever the weather"
     assert not kinds["dry_warm"].add
+    assert not kinds["dry_warm"].meant
+
+
+def test_while_nights_were_too_cold_nothing_that_keeps_warm_stays(
+    found: Cull, judged: dict[str, Judged]
+) -> None:
+    assert found.around.too_cold >= 0.1 * found.around.judged
+    for item, one in judged.items():
+        warm = one.about.system in ("clothing", "sleep") or "cold" in one.about.meaning.words
+        if warm and one.verdict is not None:
+            assert one.held is not None, item
+            assert one.verdict != "leave"
 
 
 def test_the_frontier_is_whole_and_each_step_costs_more(found: Cull) -> None:
     points = found.frontier
-    assert 20 < len(points) <= 60
+    assert 5 < len(points) <= 60
     assert points[-1].saved_g == found.answer.most_g
+    assert points[-1].saved_g >= found.answer.point.saved_g
     for before, after in pairwise(points):
         assert before.saved_g < after.saved_g
         assert before.expected_regret <= after.expected_regret + 2e-6

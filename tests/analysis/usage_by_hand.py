@@ -109,10 +109,23 @@ class Season:
                     ),
                     "last_used_on": max(last, default=None),
                     "hauled_kg_km": None if hauled is None else hauled / 10**12,
+                    **self.range(sorted({*use, *missed})),
                     "kg_km_per_use": None if known is None or not times else known / 10**12 / times,
                 }
             )
         return found
+
+    def range(self, trips: list[str]) -> Row:
+        """Months, modes, lengths and lows of some trips."""
+        months = {day.month for t in trips for day in self.book.days(t)}
+        lows = [low for (t, _), low in self.lows.items() if t in trips and low is not None]
+        modes = {self.book.trips[t].get("mode") for t in trips} - {None}
+        return {
+            "months": sum(1 << (month - 1) for month in months),
+            "modes": sorted(modes),
+            "most_nights": max((len(self.book.nights(t)) for t in trips), default=None),
+            "lowest_c": min(lows, default=None),
+        }
 
     def meant(self) -> dict[tuple[frozenset[str], float | None], tuple[int, ...]]:
         """Trips of which it is known and that met it: all, without cold, without wet and cold."""

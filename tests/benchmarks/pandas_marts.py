@@ -14,6 +14,24 @@ def _fetch(store: Any, table: str, *columns: str) -> pd.DataFrame:
     return frame
 
 
+def _gear(store: Any) -> pd.DataFrame:
+    """The gear, insurance by cell, by system, or by a kit of which at least half is."""
+    columns = ("item", "name", "system", "weight_mg", "carried_as", "kit", "retired_on")
+    gear = _fetch(store, "gear", *columns, "insurance")
+    by_system = gear["system"].isin(("first_aid", "safety", "navigation", "fire", "repair"))
+    own = gear["insurance"].astype("boolean").fillna(by_system)
+    kit = gear["kit"].str.lower().where(gear["carried_as"] != "vehicle")
+    counts = [
+        own[rows].groupby(kit[rows]).agg(["size", "sum"])
+        for rows in (kit.notna(), kit.notna() & gear["retired_on"].isna())
+    ]
+    insured = own.copy()
+    for each in counts:
+        half = each.index[(each["size"] >= 2) & (2 * each["sum"] >= each["size"])]
+        insured |= kit.isin(half) & gear["insurance"].isna()
+    return gear.assign(insurance=insured.astype(bool)).drop(columns=["kit", "retired_on"])
+
+
 NIGHT = {"day": "night"}
 _TRIP = ("trip", "start_on", "end_on", "mode", "latitude", "use_record", "plan")
 
@@ -26,7 +44,7 @@ def _rows(store: Any) -> tuple[pd.DataFrame, pd.DataFrame]:
         store, "carried", "trip", "item", "quantity", "weight_mg", "carried_as", "carried_by",
         "from_day", "until_day", "used",
     )  # fmt: skip
-    gear = _fetch(store, "gear", "item", "name", "system", "weight_mg", "carried_as", "insurance")
+    gear = _gear(store)
     gear = gear.rename(columns={"weight_mg": "gear_mg", "carried_as": "gear_as"})
     rows = rows.merge(trip[["trip", "start_on", "end_on", "plan"]], on="trip").merge(
         gear, on="item"
@@ -160,7 +178,7 @@ def items(store: Any) -> pd.DataFrame:
     )  # fmt: skip
     used = use[use["used"]].groupby("item").agg(times=("times", "sum"), last=("last_on", "max"))
     found = found.join(used).join(hauled.add(parts, fill_value=0).rename("hauled"))
-    gear = _fetch(store, "gear", "item", "name", "system", "carried_as", "weight_mg", "insurance")
+    gear = _gear(store)
     latest = _fetch(store, "weighings", "item", "weighed_on", "weight_mg").sort_values("weighed_on")
     gear["weight_mg"] = (
         gear["item"].map(latest.groupby("item")["weight_mg"].last()).fillna(gear["weight_mg"])

@@ -46,12 +46,6 @@ def expected(table: str, row: dialects.Record) -> dict[str, Any]:
         found["carried_as"] = found["carried_as"] or "base"
         found["name"] = found["name"] or row[BY_NAME[table].key[0]]
     if table == "gear":
-        system = row["system"]
-        insured = ("first_aid", "safety", "navigation", "fire", "repair")
-        if row["insurance"] is None:
-            found["insurance"] = system in insured
-        if row["essential"] is None:
-            found["essential"] = system in ("shelter", "sleep", "water", "rain")
         found["meant_for"] = found["meant_for"] or ["any"]
     if table == "trip":
         found.pop("title")  # where it is blank, as typed in one of several places

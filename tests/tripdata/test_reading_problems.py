@@ -357,7 +357,7 @@ def test_gear_and_trip_keep_a_row_with_a_bad_optional_cell(loaded: Loaded) -> No
         for c in ("weight_g", "price", "bought_on", "insurance", "carried_as")
     ] + [("trip-more.csv", 2, c) for c in ("mode", "plan", "latitude")]
     assert store.rows("gear", "weight_mg", "price", "insurance", "carried_as")[-2] == (
-        None, None, False, "base",
+        None, None, None, "base",
     )  # fmt: skip
     assert store.rows("trip", "mode", "plan", "latitude")[-1] == (None, False, None)
 

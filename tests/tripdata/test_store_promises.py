@@ -22,8 +22,7 @@ Row = dict[str, Any]
 DAY = date(2026, 5, 1)
 ROWS: dict[str, Row] = {
     "gear": {"item": "spoon", "name": "Spoon", "system": "cook", "weight_mg": 10_000,
-             "carried_as": "base", "insurance": False, "essential": False, "meant_for": ["any"],
-             "rated_as": "maker"},
+             "carried_as": "base", "meant_for": ["any"], "rated_as": "maker"},
     "weighings": {"item": "tent", "weighed_on": DAY, "weight_mg": 1},
     "candidates": {"candidate": "tarp", "name": "Tarp", "system": "shelter", "weight_mg": 1,
                    "carried_as": "base",

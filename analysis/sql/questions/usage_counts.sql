@@ -2,6 +2,8 @@
 -- chance and was used.
 -- A trip counts where its use of the item is known; it is a chance where a condition came about that
 -- the item is meant for. A trip on which it was missed at home is one chance and one use.
+-- `months`, `modes`, `most_nights` and `lowest_c` are of the trips on which its use is known or on which
+-- it was missed: what the record has seen of it.
 WITH scope AS (
   SELECT unnest(CAST($trips AS VARCHAR[])) AS trip
 ),
@@ -17,12 +19,17 @@ along AS (
     u.last_on,
     u.last_used_on,
     CASE WHEN m.item IS NULL THEN true ELSE c.chance END AS chance,
+    r.months,
+    r.mode,
+    r.nights,
+    r.lowest_c,
     h.logged,
     h.own_rows,
     h.weighed_rows,
     h.hauled_mg_mm
   FROM trip_item_use AS u
   SEMI JOIN scope AS s ON s.trip = u.trip
+  JOIN trip_ranges AS r ON r.trip = u.trip
   LEFT JOIN meant AS m ON m.item = u.item
   LEFT JOIN trip_item_chances AS c ON c.trip = u.trip AND c.item = u.item
   LEFT JOIN trip_item_hauls AS h ON h.trip = u.trip AND h.item = u.item
@@ -40,6 +47,10 @@ carried AS (
     CAST(coalesce(sum(times), 0) AS BIGINT) AS times_used,
     max(last_on) AS last_carried_on,
     max(last_used_on) AS last_used_on,
+    bit_or(months) FILTER (known) AS months,
+    list(DISTINCT mode) FILTER (known) AS modes,
+    max(nights) FILTER (known) AS nights,
+    min(lowest_c) FILTER (known) AS lowest_c,
     CASE
       WHEN count(*) FILTER (logged) = 0 THEN NULL
       WHEN sum(own_rows) > 0 AND sum(weighed_rows) = 0 THEN NULL
@@ -54,9 +65,16 @@ carried AS (
   GROUP BY item
 ),
 wished AS (
-  SELECT w.item, count(*) AS wished
+  SELECT
+    w.item,
+    count(*) AS wished,
+    bit_or(r.months) AS months,
+    list(DISTINCT r.mode) AS modes,
+    max(r.nights) AS nights,
+    min(r.lowest_c) AS lowest_c
   FROM trip_item_wishes AS w
   SEMI JOIN scope AS s ON s.trip = w.trip
+  JOIN trip_ranges AS r ON r.trip = w.trip
   GROUP BY w.item
 )
 SELECT
@@ -67,6 +85,9 @@ SELECT
   g.weight_mg / 1000 AS weight_g,
   g.insurance,
   g.essential,
+  g.insurance_stated,
+  g.essential_stated,
+  g.capacity_wh,
   g.owner,
   g.retired_on,
   g.checked_on,
@@ -84,6 +105,16 @@ SELECT
   coalesce(w.wished, 0) AS wished,
   c.last_carried_on,
   c.last_used_on,
+  coalesce(c.months, 0) | coalesce(w.months, 0) AS months,
+  list_sort(
+    list_distinct(
+      list_filter(
+        list_concat(coalesce(c.modes, []), coalesce(w.modes, [])), lambda one: one IS NOT NULL
+      )
+    )
+  ) AS modes,
+  greatest(c.nights, w.nights) AS most_nights,
+  least(c.lowest_c, w.lowest_c) AS lowest_c,
   CAST(c.hauled_mg_mm AS DOUBLE) / 1e12 AS hauled_kg_km,
   CASE WHEN c.times_used > 0 THEN CAST(c.hauled_known_mg_mm AS DOUBLE) / 1e12 / c.times_used END
     AS kg_km_per_use

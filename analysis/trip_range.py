@@ -1,0 +1,62 @@
+"""What bounds a record: months, modes, lengths and lows; whether a trip to come lies inside."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+Outside = Literal["mode", "mode_not_noted", "month", "nights", "low", "low_not_known"]
+"""How a trip to come lies outside of what a record has seen."""
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """The trips that a record rests on.
+
+    ``months`` (1 for January) that they touch; ``modes`` as far as noted; ``most_nights`` of any of
+    them; ``lowest_c``: the coldest low measured. The latter two are missing where not known.
+    """
+
+    months: frozenset[int] = frozenset()
+    modes: frozenset[str] = frozenset()
+    most_nights: int | None = None
+    lowest_c: float | None = None
+
+
+NOTHING_SEEN = Range()
+
+
+@dataclass(frozen=True, slots=True)
+class TripToCome:
+    """A trip that lies ahead. ``usual_low_c``: the lowest normal of its nights, where known."""
+
+    trip: str
+    title: str
+    months: frozenset[int]
+    mode: str | None
+    nights: int
+    usual_low_c: float | None
+
+
+def months_of(bits: int) -> frozenset[int]:
+    """The months of a number that has a bit for each, the lowest for January."""
+    return frozenset(month for month in range(1, 13) if bits >> (month - 1) & 1)
+
+
+def outside(seen: Range, trip: TripToCome) -> Outside | None:
+    """How a trip lies outside of what was seen; None where it does not.
+
+    A way of travelling that was not seen, or is not noted; a month more than one away from every
+    month seen; more nights than any trip seen; a usual low under the coldest low seen, or either
+    not known unless that month was seen.
+    """
+    if trip.mode is None:
+        return "mode_not_noted"
+    if trip.mode not in seen.modes:
+        return "mode"
+    near = {(month - 1 + step) % 12 + 1 for month in seen.months for step in (-1, 0, 1)}
+    if not trip.months <= near:
+        return "month"
+    if seen.most_nights is None or trip.nights > seen.most_nights:
+        return "nights"
+    if trip.usual_low_c is None or seen.lowest_c is None:
+        return None if trip.months <= seen.months else "low_not_known"
+    return "low" if trip.usual_low_c < seen.lowest_c else None

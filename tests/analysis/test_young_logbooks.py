@@ -1,0 +1,238 @@
+"""People who began this year: nothing that keeps warm, lit, fed, healed or afloat is left behind.
+
+Each case was once answered otherwise, with the sentence that must not come back.
+"""
+
+import re
+from collections.abc import Callable, Iterator
+from datetime import date, timedelta
+from pathlib import Path
+from shutil import copyfile
+from typing import Any
+
+import pytest
+from tarebook.analysis import cull_page, culling
+from tarebook.analysis.cull_page import CullPage
+from tarebook.analysis.cull_results import Cull, Wish
+from tarebook.analysis.reckoned import TABLES, Question
+from tarebook.analysis.scope import Scope
+from tarebook.analysis.store import open_store
+from tarebook.analysis.words import Display
+from tarebook.tripdata.store import load_logbook
+from young_logbooks import (
+    CAMP,
+    DEAD_WEIGHT,
+    JANUARY,
+    KEEPS_ALIVE,
+    NEW_YORK,
+    summer,
+    write,
+)
+
+TODAY = date(2026, 11, 25)
+SECTIONS = (
+    "what_to_leave", "next_cost", "by_kind", "to_say", "never_used", "undecided", "insurance",
+    "everything", "checklist",
+)  # fmt: skip
+WISHES = (Wish(), Wish(target_g=1.0, undecided=True))
+NEVER = (
+    "coin toss", "let go", "for nothing", "costs nothing", "miss in", "is never on the list",
+    "hardly used", "hardly needed",
+)  # fmt: skip
+"""Words that promised what nobody could know, or could be misread."""
+
+
+@pytest.fixture(scope="module", autouse=True)
+def few_draws() -> Iterator[None]:
+    """How often a thing is in the answer is not the point here."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(culling, "DRAWS", 3)
+        yield
+
+
+def read(path: Path, wish: Wish, coming: str = "") -> CullPage:
+    with open_store(path) as store:
+        return cull_page.read(
+            store, Scope(), wish, today=TODAY, display=Display(), coming=coming
+        )  # fmt: skip
+
+
+def advised(cull: Cull) -> set[str]:
+    """Everything that any answer, frontier or kind of trip leaves at home, or a verdict does."""
+    points = [cull.answer.point, *cull.frontier]
+    points += [p for kind in cull.by_kind for p in (kind.answer, *kind.frontier)]
+    left = {j.about.item for j in cull.judged if j.verdict == "leave"}
+    return left.union(*(p.items for p in points))
+
+
+def whole(page: CullPage) -> str:
+    """Everything that the page says."""
+    parts = [page.opening().html(), *(getattr(page, name)().html() for name in SECTIONS)]
+    return re.sub(r"<(script|svg).*?</\1>|<[^>]*>", " ", " ".join(parts), flags=re.DOTALL)
+
+
+def check(path: Path, may: set[str], coming: str = "") -> None:
+    """Ask in every way there is; only what is named may be advised against."""
+    for wish in WISHES:
+        page = read(path, wish, coming)
+        assert advised(page.data) <= may, wish
+        sheet = page.checklist().text().split("Take for the weather")[0].split("Look over")[0]
+        if "Leave at home\n" in sheet:
+            listed = sheet.split("Leave at home\n")[1].split("\nTake along")[0]
+            names = {line.split("[ ] ")[1] for line in listed.splitlines() if "[ ]" in line}
+            assert {n.rsplit(" ", 1)[0].rsplit(" ", 1)[0] or n for n in names}
+            assert all(any(n.startswith(f"{m} ") or n == m for m in may) for n in names), names
+        for word in NEVER:
+            assert word not in whole(page), word
+        if page.data.answer.left:
+            assert "Take care." in page.opening().text()
+            assert page.what_to_leave().caution
+            assert page.checklist().caution
+    with open_store(path) as store:
+        asked = Question(TODAY, wish=Wish(undecided=True), ahead=coming)
+        rows = TABLES["usage"].rows(store, asked)
+        assert {r["item"] for r in rows if r["verdict"] == "leave"} <= may
+        for row in TABLES["cull_frontier"].rows(store, asked):
+            assert set(row["items"].split("; ")) <= may
+
+
+THINGS = (*KEEPS_ALIVE, *CAMP, *DEAD_WEIGHT)
+DEAD = {item for item, _, _ in DEAD_WEIGHT}
+
+
+@pytest.mark.parametrize(("mode", "many"), [("", 10), ("foot", 30)])
+def test_four_columns_and_easy_summers(tmp_path: Path, mode: str, many: int) -> None:
+    trips = {"mode": mode} if mode else {}
+    path = write(tmp_path, THINGS, summer(many), trips=trips)
+    check(path, DEAD)
+    page = read(path, Wish())
+    assert advised(page.data) >= {"chess-set", "spare-mug"}, "dead weight is still found"
+    assert "on trips like these" in page.opening().points[0].answer
+    asked = {j.about.item for j in page.data.judged if j.verdict == "owner_to_say"}
+    assert {"insulated-jacket", "wool-hat", "gloves", "thermal-top", "dry-socks", "sun-cream",
+            "power-bank", "tablets", "spare-glasses", "headlamp"} <= asked  # fmt: skip
+    table = page.to_say().table
+    assert table is not None
+    assert {row["item"] for row in table.rows} == asked
+    assert all("essential = no" in row["type"] for row in table.rows)
+
+
+@pytest.mark.parametrize(
+    ("mode", "normals"), [("foot", "at hand"), ("foot", "packaged"), ("", "none")]
+)
+def test_a_plan_for_january_leaves_no_more_than_what_is_for_leisure(
+    tmp_path: Path, noaa: Callable[[str], Path], mode: str, normals: str
+) -> None:
+    place = dict(NEW_YORK)
+    if normals == "packaged":
+        place = {"latitude": "47.45", "longitude": "-122.31", "elevation_m": "112"}  # Seattle
+    modes = {"mode": mode} if mode else {}
+    path = write(tmp_path, THINGS, summer(10), trips=modes, plan={**JANUARY, **place, **modes})
+    if normals == "at hand":
+        (tmp_path / "normals").mkdir()
+        file = noaa("normals-daily-1991-2020-USW00094728.csv")
+        copyfile(file, tmp_path / "normals" / file.name)
+        load_logbook(tmp_path)
+    check(path, {"chess-set"}, "plan")
+    page = read(path, Wish(), "plan")
+    assert advised(page.data) == {"chess-set"}
+    assert "on “plan”" in page.opening().points[0].answer
+    why = "at a time of year" if mode else "does not say in trip.csv how it is travelled"
+    for text in (page.opening().text(), page.checklist().text()):
+        assert "“plan” lies beyond the record of " in text
+        assert why in text
+
+
+def test_nine_summer_trips_of_twelve_things(tmp_path: Path) -> None:
+    things = (
+        ("warm-jacket", "clothing", 400), ("throw-rope", "safety", 250),
+        ("warm-gloves", "clothing", 80), ("wool-hat", "clothing", 60), ("novel", "leisure", 150),
+        *CAMP[:7],
+    )  # fmt: skip
+    check(write(tmp_path, things, summer(9)), {"novel"})
+
+
+def test_an_e_bike_kit_with_few_trips(tmp_path: Path) -> None:
+    things = (
+        ("fat-tyre-e-bike", "bike", 26000), ("shoes", "clothing", 700),
+        ("trousers", "clothing", 300), ("food", "food", 900), ("food-bag", "bags", 60),
+        ("line", "other", 40),
+        ("helmet", "safety", 300), ("spare-battery", "bike", 3000), ("cards", "leisure", 90),
+    )  # fmt: skip
+    cells = {"fat-tyre-e-bike": {"carried_as": "vehicle", "capacity_wh": "700"},
+             "spare-battery": {"carried_as": "vehicle", "capacity_wh": "500"}}  # fmt: skip
+    for mode, used in (
+        ("ebike", ("fat-tyre-e-bike", "shoes", "trousers", "food")), ("", ("cards",)),
+    ):  # fmt: skip
+        trips = {"mode": mode} if mode else {}
+        path = write(tmp_path / f"m{mode}", things, summer(4), gear=cells, trips=trips, used=used)
+        check(path, {"spare-battery", "cards"})
+        with open_store(path) as store:
+            rows = {r["item"]: r for r in TABLES["usage"].rows(store, Question(TODAY))}
+        for item in ("fat-tyre-e-bike", "shoes", "trousers", "food", "food-bag", "line"):
+            assert "could stay at home" not in rows[item]["reversal"], item
+            assert rows[item]["verdict"] in ("keep", "owner_to_say")
+        assert "could stay at home" in rows["spare-battery"]["reversal"]
+
+
+def test_a_boat_its_paddle_and_its_vest_stay_whatever_is_asked(tmp_path: Path) -> None:
+    things = (
+        ("inflatable-boat", "boat", 2200), ("paddle", "boat", 800), ("vest", "boat", 500),
+        ("cards", "leisure", 90), *CAMP,
+    )  # fmt: skip
+    afloat = {"inflatable-boat": {"carried_as": "base"}, "paddle": {"carried_as": "base"}}
+    for mode in ("paddle", "foot"):
+        trips = {"mode": mode} if mode else {}
+        path = write(tmp_path / f"m{mode}", things, summer(12), gear=afloat, trips=trips)
+        check(path, {"cards"})
+
+
+def test_the_lamp_and_the_tablets_of_an_emergency_kit_are_insurance(tmp_path: Path) -> None:
+    kit = ("plasters", "bandage", "whistle", "lamp", "tablets")
+    things = (
+        ("plasters", "first_aid", 20), ("bandage", "first_aid", 40), ("whistle", "safety", 10),
+        ("lamp", "light", 30), ("tablets", "water", 10), ("tent", "shelter", 1500),
+    )  # fmt: skip
+    cells = {item: {"kit": "Emergency kit"} for item in kit}
+    path = write(tmp_path, things, summer(4), gear=cells)
+    assert not advised(read(path, WISHES[1]).data)
+    with open_store(path) as store:
+        rows = {r["item"]: r for r in TABLES["usage"].rows(store, Question(TODAY))}
+        unused = store.sql("SELECT DISTINCT unused_insurance_g FROM trips").fetchall()
+    assert {rows[item]["verdict"] for item in kit} == {"kept_on_purpose"}
+    assert {rows[item]["reversal"] for item in kit} == {"Only you: insurance = no in gear.csv."}
+    assert unused == [(110.0,)]
+    page = read(path, Wish())
+    assert "occasions" not in page.insurance().text()
+
+
+def test_what_its_owner_has_said_is_judged_within_its_record(tmp_path: Path) -> None:
+    """Said to be no essential, a spare shirt may go after 26 summer trips; not in January."""
+    cells = {"dry-socks": {"essential": "no"}, "sun-cream": {"meant_for": "heat"}}
+    starts = [date(2024 + n // 9, 6, 1) + timedelta(9 * (n % 9)) for n in range(27)]
+    path = write(
+        tmp_path, THINGS, starts, gear=cells, trips={"mode": "foot"}, votes=[0] * 10,
+        plan={**JANUARY, "mode": "foot"},
+    )  # fmt: skip
+    assert advised(read(path, Wish()).data) == {*DEAD, "dry-socks"}
+    assert advised(read(path, Wish(), "plan").data) == {"chess-set"}
+    cold = write(
+        tmp_path / "cold", THINGS, starts, gear=cells, trips={"mode": "foot"},
+        votes=[-2, *[0] * 9],
+    )  # fmt: skip
+    page = read(cold, Wish())
+    assert advised(page.data) == DEAD
+    assert "Too cold were 1 of the 10 nights that you judged." in page.checklist().text()
+
+
+def test_the_demo_offers_no_rucksack_phone_or_pan_however_much_is_asked(demo: Any) -> None:
+    for wish in (Wish(save_g=1055.0), Wish(target_g=6000.0, undecided=True)):
+        page = cull_page.read(demo, Scope(), wish, today=TODAY, display=Display())
+        items = advised(page.data)
+        assert not items & {"rucksack", "phone", "wallet", "pot", "stove", "headlamp"}
+        for j in page.data.judged:
+            if j.about.item in items:
+                assert j.usage.rate.low <= j.limit
+                assert j.held is None
+        for word in NEVER:
+            assert word not in whole(page), word
