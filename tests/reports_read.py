@@ -8,19 +8,21 @@ import io
 import json
 import os
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager, redirect_stdout
+from contextlib import contextmanager, nullcontext, redirect_stdout
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from html.parser import HTMLParser
 from importlib import resources
 from pathlib import Path
 from typing import Any
+from unittest.mock import patch
 
 from tarebook.notebooks import foretelling, writing
 from tarebook.tripdata.errors import QuestionError
 
 TODAY = date(2026, 11, 25)
 FINDINGS = "application/vnd.tarebook.findings+json"
+RENDERER = "vl_convert.vegalite_to_svg"
 Options = Mapping[str, object]
 
 
@@ -97,13 +99,17 @@ class Page:
         return "\n".join(piece.words for piece in self.pieces)
 
 
-def page(folder: Path, name: str, parameters: Options | None = None) -> Page:
-    """A report as its notebook makes it."""
+def page(folder: Path, name: str, parameters: Options | None = None, *, drawn: bool = True) -> Page:
+    """A report as its notebook makes it.
+
+    drawn: whether its pictures are drawn, so that what their marks say is read, too; it takes as
+    long again.
+    """
     source = (resources.files("tarebook.notebooks") / f"{name}.ipynb").read_text("utf-8")
     code = ["".join(c["source"]) for c in json.loads(source)["cells"] if c["cell_type"] == "code"]
     room: dict[str, Any] = {}
     shown: list[Any] = []
-    with asking_of(folder):
+    with asking_of(folder), nullcontext() if drawn else patch(RENDERER, return_value="<svg/>"):
         for number, cell in enumerate(code):
             tree = ast.parse(cell)
             last = tree.body[-1]
@@ -114,7 +120,7 @@ def page(folder: Path, name: str, parameters: Options | None = None) -> Page:
                 shown.append(eval(compile(ast.Expression(last.value), name, "eval"), room))
             if not number:
                 room |= dict(parameters or {})
-    bundles = [each._repr_mimebundle_() for each in shown]
+        bundles = [each._repr_mimebundle_() for each in shown]
     html = "".join(bundle.get("text/html", "") for bundle in bundles)
     parser = _Pieces()
     parser.feed(html)

@@ -97,7 +97,7 @@ def main(first: int, last: int, ways: set[str]) -> None:
     counts: Counter[tuple[str, str]] = Counter()
     books: dict[tuple[str, str], set[int]] = {}
     for seed in range(first, last):
-        for fault in faults_of(drawn(seed, ways)):
+        for fault in faults_of(drawn(seed, ways), "whole" in ways):
             counts[fault.kind] += 1
             if fault.kind not in books:
                 print(f"seed {seed}: {fault}", flush=True)
@@ -110,10 +110,10 @@ def main(first: int, last: int, ways: set[str]) -> None:
     for kind in sorted(counts) if "shrink" in ways else ():
 
         def wrong(candidate: Book, kind: tuple[str, str] = kind) -> bool:
-            return any(fault.kind == kind for fault in faults_of(candidate))
+            return any(fault.kind == kind for fault in faults_of(candidate, "whole" in ways))
 
         small = smallest(drawn(min(books[kind]), ways), wrong, 60)
-        fault = next(f for f in faults_of(small) if f.kind == kind)
+        fault = next(f for f in faults_of(small, "whole" in ways) if f.kind == kind)
         print(f"{fault}\n{shown(small)}", flush=True)
 
 

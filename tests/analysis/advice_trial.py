@@ -55,6 +55,7 @@ class Asked:
     book: Book
     options: Mapping[str, object]
     scene: Scene
+    drawn: bool = False
 
     @property
     def asked(self) -> str:
@@ -85,8 +86,11 @@ class Asked:
                 yield Fault("set", item, place, told, why)
 
 
-def trial(book: Book, folder: Path) -> list[Fault]:
-    """Everything that is wrong with the advice of a logbook, which is written and loaded there."""
+def trial(book: Book, folder: Path, drawn: bool = False) -> list[Fault]:
+    """Everything that is wrong with the advice of a logbook, which is written and loaded there.
+
+    drawn: whether the marks of pictures are read, too.
+    """
     book.write(folder)
     load_logbook(folder)
     with reading.asking_of(folder):
@@ -95,8 +99,8 @@ def trial(book: Book, folder: Path) -> list[Fault]:
             options = question.options
             coming = tuple(filter(None, str(options.get("coming", "")).split(",")))
             usual = {plan: reading.usual_lows(folder, plan) for plan in coming}
-            asked = Asked(folder, book, options, Scene(book, str(options.get("mode", "")), coming,
-                                                       usual))  # fmt: skip
+            scene = Scene(book, str(options.get("mode", "")), coming, usual)
+            asked = Asked(folder, book, options, scene, drawn)
             for name, read in READERS.items():
                 if name in question.read:
                     found += read(asked)
@@ -143,7 +147,7 @@ def _answer(asked: Asked, save_g: float) -> Iterator[Fault]:
 def season_page(asked: Asked) -> Iterator[Fault]:
     """The page on what to leave, and what it tells the index."""
     try:
-        page = reading.page(asked.folder, "season_cull", asked.options)
+        page = reading.page(asked.folder, "season_cull", asked.options, drawn=asked.drawn)
     except QuestionError:
         return
     yield from _named(asked, page)
@@ -205,7 +209,7 @@ def swaps(asked: Asked) -> Iterator[Fault]:
 
 def comfort_page(asked: Asked) -> Iterator[Fault]:
     """The page on comfort: whatever it says of leaving."""
-    page = reading.page(asked.folder, "comfort_value")
+    page = reading.page(asked.folder, "comfort_value", drawn=asked.drawn)
     for piece in page.pieces:
         yield from _codes(asked.plain, piece.words, "comfort_value")
     yield from worded(page.words, "comfort_value")
@@ -228,7 +232,7 @@ READERS: Mapping[str, Callable[[Asked], Iterator[Fault]]] = {
 }  # fmt: skip
 
 
-def faults_of(book: Book) -> list[Fault]:
+def faults_of(book: Book, drawn: bool = False) -> list[Fault]:
     """What is wrong with a book, tried in a folder of its own."""
     with tempfile.TemporaryDirectory() as scratch:
-        return trial(book, Path(scratch) / "book")
+        return trial(book, Path(scratch) / "book", drawn)

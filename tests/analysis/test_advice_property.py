@@ -19,7 +19,7 @@ SEEDS = range(LONG or 10)
 
 @pytest.mark.parametrize("seed", SEEDS)
 def test_what_must_stay_is_never_advised_against(seed: int, tmp_path: Path) -> None:
-    faults = trial(draw(seed, whole=bool(LONG)), tmp_path / "book")
+    faults = trial(draw(seed, whole=bool(LONG)), tmp_path / "book", drawn=seed % 5 == 0)
     told = "\n".join(str(fault) for fault in faults[:20])
     assert not faults, f"seed {seed}: {len(faults)} faults, among them\n{told}"
 

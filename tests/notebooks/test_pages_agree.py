@@ -46,7 +46,7 @@ def read_all(folder: Path, plan: str, title: str, fahrenheit: bool = False) -> L
     pages = []
     for name, parameters in asked:
         try:
-            pages.append(page(folder, name, parameters))
+            pages.append(page(folder, name, parameters, drawn=False))
         except QuestionError:  # Some have nothing to say of a young logbook.
             continue
     made = [
