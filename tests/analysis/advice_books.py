@@ -167,6 +167,8 @@ def _gear(rng: random.Random, fill: float, things: list[Thing]) -> list[Row]:
         row = {"item": thing.item, "name": thing.name, "system": thing.system,
                "weight_g": str(thing.weight_g)}  # fmt: skip
         row |= {key: value for key, value in thing.facts.items() if rng.random() < fill}
+        if "rated_low_c" in row:
+            row["rated_low_c"] = ("4", "12", "16")[len(things) % 3]
         odd = fill * 0.35
         if rng.random() < odd:
             row["meant_for"] = rng.choice(MEANT)

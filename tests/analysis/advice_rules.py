@@ -212,7 +212,27 @@ def _too_cold(scene: Scene, item: str) -> Reason | None:
         return Reason("6", f"{cold} of {len(votes)} nights were too cold")
     if for_cold and len(votes) < 5:
         return Reason("6", f"meant for cold, {len(votes)} nights judged")
+    if warms and not votes and _colder_than_rated(scene):
+        return Reason("6", "usual lows of a trip to come lie well under every rating")
     return None
+
+
+TO_LIMIT_C = {"limit": 0.0, "comfort": -5.0, "maker": -5.0}
+"""What brings a rating to a limit at least; a maker's own figure by its wide margin, too."""
+
+
+def _colder_than_rated(scene: Scene) -> bool:
+    """Whether a usual night of a plan is 3 °C and more under the limit of all sleep gear.
+
+    No night is judged then, so that ratings decide; at its limit one night in five is too cold.
+    """
+    limits = [
+        float(scene.fact(item, "rated_low_c")) + TO_LIMIT_C[scene.fact(item, "rated_as") or "maker"]
+        for item in scene.along
+        if scene.fact(item, "system") == "sleep" and scene.fact(item, "rated_low_c")
+    ]
+    nights = [max(scene.usual[p["trip"]]) for p in scene.plans if scene.usual.get(p["trip"])]
+    return bool(limits and nights) and min(nights) <= min(limits) - 3
 
 
 def _with_what_stays(scene: Scene, found: dict[str, list[Reason]]) -> None:

@@ -86,6 +86,16 @@ def test_what_the_second_implementation_holds() -> None:
     assert stays(Scene(small(comfort=votes)))["sack"] == {"2"}  # It held the hat.
 
 
+def test_ratings_decide_where_no_night_is_judged() -> None:
+    gear = [{"item": "quilt", "system": "sleep", "rated_low_c": "12", "rated_as": "limit"}]
+    book = small()
+    book.tables["gear"] += gear
+    book.tables["carried"].append({"trip": "t6", "item": "quilt", "used": "yes"})
+    for low_c, rules in ((8.9, {"5", "6"}), (9.1, {"5"})):
+        cold = stays(Scene(book, coming=("plan",), usual={"plan": (low_c, low_c)}))
+        assert cold["hat"] == rules
+
+
 def test_a_set_is_whole() -> None:
     plain = Scene(small())
     assert torn(plain, {"stove"}) == [("stove", "needed by pot, which stays")]
