@@ -87,7 +87,15 @@ def test_what_the_second_implementation_holds() -> None:
 
 
 def test_ratings_decide_where_no_night_is_judged() -> None:
-    gear = [{"item": "quilt", "system": "sleep", "rated_low_c": "12", "rated_as": "limit"}]
+    gear = [
+        {
+            "item": "quilt",
+            "name": "quilt",
+            "system": "sleep",
+            "rated_low_c": "12",
+            "rated_as": "limit",
+        }
+    ]
     book = small()
     book.tables["gear"] += gear
     book.tables["carried"].append({"trip": "t6", "item": "quilt", "used": "yes"})
