@@ -18,7 +18,7 @@ from advice_gear import THINGS, Thing
 NORTH = ("47.45", "-122.30")
 """A place served by a station whose normals come with the program."""
 
-ADVICE = ("usage", "cull", "cull_frontier", "season_cull", "next_swap", "buying_case",
+ADVICE = ("usage", "cull", "cull_frontier", "most", "season_cull", "next_swap", "buying_case",
           "comfort_value")  # fmt: skip
 """The tables and pages that advise; a small trial of a book reads some of them."""
 
@@ -258,5 +258,5 @@ def _asked(
         return tuple(Question(each, frozenset(ADVICE)) for each in options)
     page = [("season_cull",), ("cull", "buying_case"), ("season_cull",), ("cull", "next_swap")]
     asked = [Question(options[0], frozenset(("usage", *page[seed % 4])))]
-    page = [("buying_case",), ("season_cull",), ("comfort_value",), ("season_cull",)]
+    page = [("buying_case", "most"), ("season_cull",), ("comfort_value", "most"), ("season_cull",)]
     return (*asked, Question(options[2], frozenset(("usage", "cull_frontier", *page[seed % 4]))))

@@ -122,14 +122,18 @@ def verdicts(asked: Asked) -> Iterator[Fault]:
 
 
 def frontier(asked: Asked) -> Iterator[Fault]:
-    """Table cull_frontier: none of its points; and the answer, where as much as it has is asked."""
-    points = asked.rows("cull_frontier", asked.options)
-    for point in points:
+    """Table cull_frontier: none of its points."""
+    for point in asked.rows("cull_frontier", asked.options):
         items = {each.strip() for each in point["items"].split(";") if each.strip()}
         yield from asked.faults(items, "cull_frontier", f"{point['saved_g']:g} g")
-    most = max((point["saved_g"] for point in points), default=0.0)
-    if most:
-        yield from _answer(asked, most)
+
+
+def most(asked: Asked) -> Iterator[Fault]:
+    """Table cull, where as much is asked for as the frontier has."""
+    points = asked.rows("cull_frontier", asked.options)
+    save_g = max((point["saved_g"] for point in points), default=0.0)
+    if save_g:
+        yield from _answer(asked, save_g)
 
 
 def answer(asked: Asked) -> Iterator[Fault]:
@@ -227,7 +231,8 @@ def buying(asked: Asked) -> Iterator[Fault]:
 
 
 READERS: Mapping[str, Callable[[Asked], Iterator[Fault]]] = {
-    "usage": verdicts, "cull": answer, "cull_frontier": frontier, "season_cull": season_page,
+    "usage": verdicts, "cull": answer, "cull_frontier": frontier, "most": most,
+    "season_cull": season_page,
     "next_swap": swaps, "buying_case": buying, "comfort_value": comfort_page,
 }  # fmt: skip
 
