@@ -169,15 +169,17 @@ def undecided(cull: Cull, display: Display) -> Section:
             f"{j.usage.rate.n} so far, {j.more} to go" if j.more else "",
             _COLOURS["too_few_trips"], float(j.usage.rate.n),
         )
-        for j in sorted(shelf, key=lambda j: (j.more or 0, j.about.item))[:_MOST_BARS]
+        for j in sorted(free, key=lambda j: (j.more or 0, j.about.item))[:_MOST_BARS]
     )  # fmt: skip
     figure = Figure(
         "undecided",
         f"Bars of how many occasions without a use are still missing for a verdict. {told[0]}",
         lambda layout: bar_chart([Group("", bars)], layout, "Occasions without a use"),
-        "Each bar runs from the occasions so far to those after which it could stay at home.",
+        "Each bar runs from the occasions so far to those after which it could stay at home. What "
+        "must come along for another reason has none.",
     )
-    return Section(heading, tuple(told), figure, tables.undecided(shelf, cull, display))
+    table = tables.undecided(shelf, cull, display)
+    return Section(heading, tuple(told), figure if bars else None, table)
 
 
 def everything(cull: Cull, display: Display) -> Section:

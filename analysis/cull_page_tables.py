@@ -138,8 +138,8 @@ def undecided(judged: Sequence[Judged], cull: Cull, display: Display) -> Table:
     rows = [
         {
             "name": j.about.name, "weight_g": weight_g(cull, j), "record": record(j),
-            "bound": j.bound if j.usage.rate.n else None, "limit": j.limit, "more": j.more,
-            "trips": trips_to_tell(j),
+            "bound": j.bound if j.usage.rate.n else None, "limit": j.limit,
+            "more": None if j.held else j.more, "trips": trips_to_tell(j),
         }
         for j in judged
     ]  # fmt: skip
@@ -174,7 +174,7 @@ def to_say(judged: Sequence[Judged], cull: Cull, display: Display) -> Table:
 
 def trips_to_tell(judged: Judged) -> int | None:
     """Return the trips it takes for so many occasions, as often as they come about; at least."""
-    if judged.more is None or not judged.usage.p_condition:
+    if judged.held is not None or judged.more is None or not judged.usage.p_condition:
         return None
     return math.ceil(judged.more / judged.usage.p_condition)
 

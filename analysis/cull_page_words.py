@@ -110,10 +110,11 @@ def held_notices(cull: Cull) -> tuple[str, ...]:
                 f"“{trip.title}” lies beyond the record of {count(ways.total(), 'thing')}: it "
                 f"{how}. {'It is not' if ways.total() == 1 else 'None of them is'} advised against."
             )
+    verb = "was" if around.too_cold == 1 else "were"
     if around.too_cold and around.too_cold >= COLD_SHARE * around.judged:
         found.append(
-            f"Too cold were {around.too_cold} of the {count(around.judged, 'night')} that you "
-            "judged. While it is one in ten or more, no clothing, nothing for sleep and nothing "
+            f"{around.too_cold} of the {count(around.judged, 'night')} that you judged {verb} "
+            "too cold. While it is one in ten or more, no clothing, nothing for sleep and nothing "
             "meant for cold is advised against."
         )
     elif around.p_too_cold is not None and around.p_too_cold[0] > COLD_SHARE:

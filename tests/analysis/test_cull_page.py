@@ -72,7 +72,7 @@ def test_the_answer_comes_first(page: CullPage) -> None:
         "What was used is not noted for 1 trip: things count as carried there, never as unused."
     )
     assert opening.notices[1].startswith("Take care. This goes by what was used")
-    assert opening.notices[2].startswith("Too cold were 14 of the 66 nights that you judged.")
+    assert opening.notices[2].startswith("14 of the 66 nights that you judged were too cold.")
 
 
 @pytest.mark.parametrize("which", ["page", "young"])

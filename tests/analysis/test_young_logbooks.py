@@ -222,7 +222,7 @@ def test_what_its_owner_has_said_is_judged_within_its_record(tmp_path: Path) -> 
     )  # fmt: skip
     page = read(cold, Wish())
     assert advised(page.data) == DEAD
-    assert "Too cold were 1 of the 10 nights that you judged." in page.checklist().text()
+    assert "1 of the 10 nights that you judged was too cold." in page.checklist().text()
 
 
 def test_the_demo_offers_no_rucksack_phone_or_pan_however_much_is_asked(demo: Any) -> None:

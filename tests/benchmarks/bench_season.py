@@ -15,10 +15,12 @@ from collections.abc import Callable
 from datetime import date, timedelta
 from pathlib import Path
 
+import duckdb
 import logbooks
 import measure
 from tarebook.analysis.cull_programme import Option, Programme, Rules, StandIn
 from tarebook.analysis.culling import frontier
+from tarebook.analysis.leaving import circumstances
 from tarebook.analysis.store import open_store
 from tarebook.analysis.usage import usage
 from tarebook.analysis.verdicts import judge
@@ -66,13 +68,19 @@ def seconds(work: Callable[[], object], runs: int = 3) -> float:
     return statistics.median(found[1:])
 
 
+def verdicts_of(store: duckdb.DuckDBPyConnection) -> None:
+    """Every verdict, with all that bears on leaving things at home."""
+    counted = usage(store)
+    judge(counted, {}, date(2026, 11, 25), circumstances(store, counted))
+
+
 def club(folder: Path) -> None:
     """Print the ratios, within one process and as whole commands."""
     if not store_path(folder).exists():
         write(folder)
     with open_store(store_path(folder)) as store:
         bare = seconds(lambda: store.execute(BARE).fetchall())
-        ours = seconds(lambda: judge(usage(store), {}, date(2026, 11, 25)))
+        ours = seconds(lambda: verdicts_of(store))
     print(
         f"usage and verdicts of 400 things, 20,000 trips, 1 million carried rows: {ours:.2f} s "
         f"against {bare:.2f} s bare counting, ratio {ours / bare:.1f} (limit {LIMIT:g})",

@@ -172,6 +172,12 @@ def test_the_guides_name_every_column() -> None:
         assert blank_header(table) == [c.headers[0] for c in table.columns]
 
 
+def test_the_guide_of_a_new_logbook_invites_to_say_what_things_are_for() -> None:
+    gear = html_page().split("<h2>gear</h2>")[1].split("<table>")[0]
+    for word in ("clothing, lights and power", "meant_for", "cold_below_f", "wet"):
+        assert word in gear
+
+
 def test_a_trip_whose_row_has_a_mistake_is_not_entered_a_second_time(tmp_path: Path) -> None:
     (tmp_path / "gear.csv").write_text("item,system,weight_g\ntarp,shelter,400\n")
     (tmp_path / "trip.csv").write_text("trip,start_on,end_on\nriver,2026-05-01,02.05.2026\n")
