@@ -215,13 +215,18 @@ class Tally:
 
     def line(self, name: str) -> str:
         """The share over the limit, its error over logbooks, and how many leaves there were."""
-        share, error = ratio(self.over, self.leaves)
-        told = f"{100 * share:.2f} ± {100 * error:.2f} %" if sum(self.leaves) else "no leave"
+        above, below = sum(self.over), sum(self.leaves)
         some = sum(1 for n in self.leaves if n)
-        return (
-            f"{name}: {told} of leaves over their limit ({sum(self.over)} of {sum(self.leaves)}; "
-            f"{some} of {len(self.leaves)} logbooks have any)"
-        )
+        where = f"{some} of {len(self.leaves)} logbooks have any"
+        if not below:
+            return f"{name}: no leave at all ({where})"
+        share, error = ratio(self.over, self.leaves)
+        told = f"{100 * share:.2f} ± {100 * error:.2f} %"
+        if not above:
+            told = (
+                f"none, so at most {100 * (1 - 0.05 ** (1 / below)):.2f} % (95 %, were all alike)"
+            )
+        return f"{name}: {told} of leaves over their limit ({above} of {below}; {where})"
 
 
 def ratio(above: Iterable[float], below: Iterable[float]) -> tuple[float, float]:
@@ -238,8 +243,7 @@ class Bench:
 
     def __init__(self) -> None:
         self.leaves: dict[str, Tally] = defaultdict(Tally.new)
-        self.promised: dict[str, list[float]] = defaultdict(list)
-        self.realised: dict[str, list[float]] = defaultdict(list)
+        self.promises: dict[str, list[tuple[float, float, int]]] = defaultdict(list)
         self.worst: dict[str, dict[str, int]] = defaultdict(lambda: defaultdict(int))
 
     def judge(self, name: str, rows: list[dict[str, Any]], truth: Mapping[str, float]) -> None:
@@ -254,10 +258,9 @@ class Bench:
         for row in over:
             self.worst[name][row["item"]] += 1
 
-    def promise(self, name: str, promised: float, realised: float) -> None:
-        """Keep what was promised and what came of it."""
-        self.promised[name].append(promised)
-        self.realised[name].append(realised)
+    def promise(self, name: str, promised: float, realised: float, things: int = 1) -> None:
+        """Keep what was promised of a logbook's things and what came of it."""
+        self.promises[name].append((promised, realised, things))
 
     def one(self, rng: Generator, folder: Path, filled: bool) -> None:
         """One logbook: written, loaded, asked."""
@@ -291,8 +294,9 @@ class Bench:
 
     def _promises(self, folder: Path, kindly: str, seen: Mapping[str, float]) -> None:
         points = ask(folder, "cull_frontier")
-        for row in ask(folder, "cull"):
-            self.promise(f"{kindly}, a thing of the answer", row["p_needed"], seen[row["item"]])
+        answer = ask(folder, "cull")
+        self.promise(f"{kindly}, a thing of the answer", sum(row["p_needed"] for row in answer),
+                     sum(seen[row["item"]] for row in answer), len(answer))  # fmt: skip
         for quarter in (1, 2, 3, 4):
             if points:
                 point = points[(len(points) * quarter - 1) // 4]
@@ -306,11 +310,12 @@ class Bench:
             often = sorted(self.worst[name].items(), key=lambda each: -each[1])[:5]
             most = "; most often " + ", ".join(f"{i} {n}" for i, n in often) if often else ""
             print(f"{tally.line(name)}{most} (goal: at most {100 * GOAL:g} %)", flush=True)
-        for name in sorted(self.promised):
-            promised, came = np.array(self.promised[name]), np.array(self.realised[name])
-            error = float(np.std(came - promised) / np.sqrt(len(came)))
-            print(f"{name}: promised {promised.mean():.3f}, realised {came.mean():.3f}, "
-                  f"difference ± {error:.3f} (n = {len(came)})", flush=True)  # fmt: skip
+        for name, kept in sorted(self.promises.items()):
+            promised, came, things = zip(*kept, strict=True)
+            off, error = ratio([c - p for p, c, _ in kept], things)
+            print(f"{name}: promised misses {sum(promised) / max(sum(things), 1):.3f}, realised "
+                  f"{sum(came) / max(sum(things), 1):.3f}, difference {off:+.3f} ± {error:.3f} "
+                  f"(n = {sum(things)})", flush=True)  # fmt: skip
 
 
 def main(logbooks: int) -> None:
