@@ -10,6 +10,7 @@ import random
 import re
 from collections import defaultdict
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
@@ -27,35 +28,45 @@ DEGREES = r"(−?\d+(?:\.\d+)?)(?: °([CF]))?"
 
 @dataclass(frozen=True)
 class Logbook:
-    """A loaded logbook and all its reports, the index among them; those of its plan, too."""
+    """A loaded logbook and all its reports, the index among them.
+
+    ahead: those that were asked about its plan.
+    """
 
     folder: Path
     pages: tuple[Page, ...]
+    ahead: tuple[Page, ...]
     plan: str
     fahrenheit: bool = False
 
-    def pieces(self) -> Iterator[tuple[str, Piece]]:
+    def pieces(self, ahead: bool = True) -> Iterator[tuple[str, Piece]]:
         """Every piece of every page with the page's name."""
-        return ((each.name, piece) for each in self.pages for piece in each.pieces)
+        pages = (*self.pages, *(self.ahead if ahead else ()))
+        return ((each.name, piece) for each in pages for piece in each.pieces)
 
 
 def read_all(folder: Path, plan: str, title: str, fahrenheit: bool = False) -> Logbook:
     load_logbook(folder)
-    asked = [(name, {}) for name in runner.available()]
-    asked += [("temperature_context", {"trip": plan}), ("season_cull", {"coming": plan})]
+    plain = _made(folder, [(name, {}) for name in runner.available()])
+    ahead = _made(
+        folder, [("temperature_context", {"trip": plan}), ("season_cull", {"coming": plan})]
+    )
+    told = (
+        contents.finding(
+            runner.Report(p.name, folder, folder / f"{p.name}.html", (), p.title, p.findings)
+        ).replace("\u202f", " ")
+        for p in plain
+    )
+    index = tuple(Piece(words, "answer") for words in told)
+    return Logbook(folder, (*plain, Page("index", index, "", ())), ahead, title, fahrenheit)
+
+
+def _made(folder: Path, asked: list[tuple[str, dict[str, object]]]) -> tuple[Page, ...]:
     pages = []
     for name, parameters in asked:
-        try:
+        with suppress(QuestionError):  # Some have nothing to say of a young logbook.
             pages.append(page(folder, name, parameters, drawn=False))
-        except QuestionError:  # Some have nothing to say of a young logbook.
-            continue
-    made = [
-        runner.Report(p.name, folder, folder / f"{p.name}.html", (), p.title, p.findings)
-        for p in pages[: len(runner.available())]
-    ]
-    told = tuple(Piece(contents.finding(report), "answer", (report.name,)) for report in made)
-    pages.append(Page("index", told, "", ()))
-    return Logbook(folder, tuple(pages), title, fahrenheit)
+    return tuple(pages)
 
 
 def write(folder: Path, name: str, table: list[dict[str, str]]) -> None:
@@ -227,9 +238,12 @@ def test_one_own_limit_for_a_sleep_set(books: dict[str, Logbook], name: str) -> 
 
 
 def prices(book: Logbook) -> dict[str, dict[str, set[str]]]:
-    """What is said to be the price of leaving so much at home, by the weight told beside it."""
+    """What is said to be the price of leaving so much at home, by the weight told beside it.
+
+    A named plan is another question, with a price of its own.
+    """
     said: dict[str, dict[str, set[str]]] = defaultdict(lambda: defaultdict(set))
-    for name, piece in book.pieces():
+    for name, piece in book.pieces(ahead=False):
         for words in re.split(r"(?<=[a-z)]\.) ", piece.words):
             price = re.search(r"you would want .*?(?:trips?|every trip)\b", words)
             weight = re.search(r"[\d.,]+ (?:kg|g|oz|lb)\b", words)
