@@ -182,14 +182,19 @@ def table(folder: Path, name: str, **asked: Any) -> list[Row]:
     return rows
 
 
-def page(folder: Path, name: str, **parameters: Any) -> list[str]:
-    """The texts of a report, one a cell: what its notebook shows, without the kernel."""
+def page(
+    folder: Path, name: str, sections: Sequence[str] = (), **parameters: Any
+) -> dict[str, str]:
+    """The texts of a report by section: what its notebook shows, without the kernel.
+
+    sections: the ones wanted, by the name of their method on the page; by default all.
+    """
     from tarebook import notebooks
 
     source = Path(notebooks.__path__[0]) / f"{name}.ipynb"
     cells = json.loads(source.read_text(encoding="utf-8"))["cells"]
     space: dict[str, Any] = {}
-    shown = []
+    shown: dict[str, str] = {}
     before = os.environ.get("TAREBOOK_LOGBOOK")
     os.environ["TAREBOOK_LOGBOOK"] = str(folder)
     try:
@@ -202,9 +207,10 @@ def page(folder: Path, name: str, **parameters: Any) -> list[str]:
             if "parameters" in cell["metadata"].get("tags", ()):
                 space.update(parameters)
             if isinstance(last, ast.Expr):
-                value = eval(compile(ast.Expression(last.value), name, "eval"), space)
-                bundle = value._repr_mimebundle_()
-                shown.append(bundle["text/plain"])
+                section = ast.unparse(last.value).removeprefix("page.").removesuffix("()")
+                if not sections or section in sections:
+                    value = eval(compile(ast.Expression(last.value), name, "eval"), space)
+                    shown[section] = value._repr_mimebundle_()["text/plain"]
     finally:
         if before is None:
             del os.environ["TAREBOOK_LOGBOOK"]
@@ -248,6 +254,11 @@ def count(default: int) -> int:
 
 
 def wanted(name: str) -> bool:
-    """Whether a line is to be printed: the words of the command line pick some of them."""
-    words = [word for word in sys.argv[1:] if not word.isdigit()]
-    return not words or any(word in name for word in words)
+    """Whether a line is to be printed: it has all the words of the command line.
+
+    The last word is the number of logbooks where it is a number and not the only one of a line.
+    """
+    words = [word.split("|") for word in sys.argv[1:-1]]
+    if len(sys.argv) > 1 and not sys.argv[-1].isdigit():
+        words.append(sys.argv[-1].split("|"))
+    return all(any(option in name.split() for option in options) for options in words)

@@ -95,12 +95,12 @@ class _Life:
         cls, rng: np.random.Generator, world: World, outings: list[Outing], luxuries: list[str]
     ) -> "_Life":
         ease = world == "ease"
-        taking = (0.8, 2.5) if ease else (0, 0.7) if world == "gains" else (0, 0)
+        taking = (1, 3) if ease else (0, 0.7) if world == "gains" else (0, 0)
         first, last = outings[0].start.toordinal(), outings[-1].start.toordinal()
         return cls(
             world, outings, rng.dirichlet([1, 1, 1, 1]), rng.normal(size=len(outings)),
             rng.normal(3.4, 0.4),
-            rng.uniform(0.25, 0.6) if ease else rng.uniform(0, 0.4),
+            rng.uniform(0.3, 0.8) if ease else rng.uniform(0, 0.4),
             0.3 if world == "drift" else 0.0,
             rng.uniform(0.1, 0.45), rng.uniform(0.5, 0.9),
             rng.uniform(0, 1) if rng.uniform() < 0.5 else 0.0,
