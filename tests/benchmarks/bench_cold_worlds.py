@@ -53,8 +53,11 @@ class Against:
         """What came of it."""
         if not self.errors:
             return "no limit"
-        return (f"covered {clustered(self.covered)} (goal 87 to 93), limit less truth "
-                f"{mean(self.errors)} °C, median width {np.median(self.widths):.1f} °C")  # fmt: skip
+        width = np.median(self.widths)
+        return (
+            f"covered {clustered(self.covered)} (goal 87 to 93), limit less truth "
+            f"{mean(self.errors)} °C, median width {width:.1f} °C"
+        )
 
 
 def limits(trips: int, logbooks: int) -> None:

@@ -31,8 +31,10 @@ LINES: tuple[tuple[World, Lows, bool, str], ...] = (
     ("step", "normal", False, "one lighter tent, level since"),
     ("fall", "normal", False, "a true fall of 80 to 450 g a year"),
 )
-MONTHS = ("January February March April May June July August September October November "
-          "December").split()  # fmt: skip
+MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September",
+    "October", "November", "December",
+)  # fmt: skip
 _DATE = re.compile(rf"\b({'|'.join(MONTHS)}) (20\d\d|2[1-9]\d\d)\b")
 
 

@@ -21,6 +21,10 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
+# One thread: many small sums gain nothing from more, and they cost several times as much.
+os.environ.setdefault("OMP_NUM_THREADS", "1")
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 import numpy as np
 
 Row = dict[str, Any]

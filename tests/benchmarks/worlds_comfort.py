@@ -17,7 +17,8 @@ World = Literal["ease", "drift", "plain", "gains"]
 
 ALWAYS = (("tent", "shelter", 1450), ("mat", "sleep", 480), ("bag", "sleep", 900),
           ("pot", "cook", 180), ("stove", "cook", 95), ("bottle", "water", 140),
-          ("lamp", "light", 80), ("first-aid", "first_aid", 160), ("pack", "bags", 1100))  # fmt: skip
+          ("lamp", "light", 80), ("first-aid", "first_aid", 160), ("pack", "bags", 1100),
+          )  # fmt: skip
 WEATHER = (("rain-jacket", "rain", 310, "wet"), ("overtrousers", "rain", 240, "wet"),
            ("warm-jacket", "clothing", 420, "cold"), ("hat", "clothing", 60, "cold"),
            ("gloves", "clothing", 75, "cold"), ("fleece", "clothing", 290, "cold"))  # fmt: skip
@@ -150,8 +151,11 @@ def _trip(
              latitude=latitude, longitude=longitude, elevation_m=height,
              use_record="full" if life.records_use else None)  # fmt: skip
     along = [name for name, *_ in ALWAYS]
-    along += [name for name, *_, meant in WEATHER
-              if rng.uniform() < (0.25 + 0.7 * (damp > 0.3 if meant == "wet" else lows.min() < 7))]
+    along += [
+        name
+        for name, *_, meant in WEATHER
+        if rng.uniform() < (0.25 + 0.7 * (damp > 0.3 if meant == "wet" else lows.min() < 7))
+    ]
     along += [name for name in others if rng.uniform() < 0.45]
     luxuries = [x for x in camper.luxuries if life.takes(rng, x, one, ease)]
     for name in (*along, *luxuries):

@@ -141,9 +141,16 @@ def _pack(
         second = (0.1 + 0.8 * part) if drifting else 0.4
         mode = life.modes[1] if len(life.modes) > 1 and rng.uniform() < second else life.modes[0]
         place = lows == "normal"
-        book.add("trip", trip=one.name, start_on=one.start, end_on=one.end,
-                 mode=mode, latitude=latitude if place else None,
-                 longitude=longitude if place else None, elevation_m=height if place else None)
+        book.add(
+            "trip",
+            trip=one.name,
+            start_on=one.start,
+            end_on=one.end,
+            mode=mode,
+            latitude=latitude if place else None,
+            longitude=longitude if place else None,
+            elevation_m=height if place else None,
+        )
         if lows != "none":
             for day, low in zip(one.days[:-1], one.lows_c, strict=True):
                 book.add("weather", trip=one.name, day=day, low_c=low)
