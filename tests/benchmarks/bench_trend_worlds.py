@@ -88,7 +88,8 @@ class Tally:
         print(head)
         if world == "step":
             print(f"  told as a rate a year {share(self.as_rate)} (goal 0), as one step "
-                  f"{share(self.as_step)}, its size covered {share(self.step_covered)}")  # fmt: skip
+                  f"{share(self.as_step)}; its size covered "
+                  f"{share(self.step_covered)}")  # fmt: skip
         elif world == "fall":
             print(f"  really lighter {share(self.surely)}, with probably or one step "
                   f"{share(self.claims)}; as one step {share(self.as_step)}")  # fmt: skip
