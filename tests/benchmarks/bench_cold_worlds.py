@@ -121,6 +121,8 @@ def figures(trips: int, logbooks: int) -> None:
         if gaps:
             print(f"  two owned that are one, {words}: limits {np.mean(gaps):.2f} °C apart on "
                   f"average, {np.quantile(gaps, 0.9):.2f} in one of ten")  # fmt: skip
+    further = np.subtract(owned["two figures"], owned["one figure"])
+    print(f"  two figures apart, less one figure twice: {mean(further)} °C", flush=True)
 
 
 def chance(trips: int, logbooks: int) -> None:
@@ -153,12 +155,16 @@ def _owned_twice(
 ) -> None:
     """How far apart the limits lie of one bag owned under two names, by one figure or two."""
     pair = made.twice(rng)
+    gaps = {}
     for words, kinds in (("one figure", ("comfort", "comfort")),
                          ("two figures", ("comfort", "limit"))):  # fmt: skip
         book = pair.book([(labels[k], k) for k in kinds], names=("bag", "bag-too"))
         first, second = limit_rows(book, ("bag", "bag-too"))
         if first is not None and second is not None:
-            owned[words].append(abs(first["own_limit_c"] - second["own_limit_c"]))
+            gaps[words] = abs(first["own_limit_c"] - second["own_limit_c"])
+    if len(gaps) == 2:
+        for words, gap in gaps.items():
+            owned[words].append(gap)
 
 
 def _promises(promised: np.ndarray, true: np.ndarray) -> None:
