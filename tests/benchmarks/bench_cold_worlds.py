@@ -187,7 +187,9 @@ WARNS = re.compile(r"\b(bad|badly|poor|poorly|ill|1 or 2|1–2|1 and 2|worse|sle
 
 def votes(trips: int, logbooks: int) -> None:
     """Votes on all nights, or mostly on nights that were slept badly."""
-    every, bad, warned, calm = Against(), Against(), [], []
+    every, bad = Against(), Against()
+    warned: list[bool] = []
+    calm: list[bool] = []
     for n in range(logbooks):
         rng = np.random.default_rng([n, trips, 3])
         made = camper(rng, trips)

@@ -65,7 +65,7 @@ class Tally:
                            for r in rows if _holds(r, camper.luxuries)])  # fmt: skip
         gains = [(r["gain"], t) for r, t in judged if _holds(r, camper.luxuries)]
         if len(gains) > 2 and np.ptp([t for _, t in gains]) > 0:
-            self.ranked.append(float(np.corrcoef(*zip(*gains, strict=True))[0, 1]))
+            self.ranked.append(float(np.corrcoef(np.array(gains).T)[0, 1]))
 
     def print(self, world: World, head: str) -> None:
         """Print the line."""

@@ -223,7 +223,11 @@ def page(
     return shown
 
 
-def share(hits: Sequence[bool] | Sequence[float]) -> str:
+Numbers = Sequence[bool] | Sequence[float] | np.ndarray
+"""What a share or a mean is taken of."""
+
+
+def share(hits: Numbers) -> str:
     """A share in per cent with its Monte-Carlo error, of independent logbooks."""
     if not len(hits):
         return "none"
@@ -244,7 +248,7 @@ def clustered(groups: Sequence[Sequence[bool]]) -> str:
     return f"{100 * p:.0f} ± {100 * error:.0f} % of {int(counts[:, 1].sum())}"
 
 
-def mean(values: Sequence[float]) -> str:
+def mean(values: Numbers) -> str:
     """A mean with its Monte-Carlo error."""
     if not len(values):
         return "none"

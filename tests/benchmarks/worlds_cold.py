@@ -133,7 +133,8 @@ class Camper:
         coming = one.start + timedelta(365)
         night_lows = np.array([lows(rng, coming, one.nights) for _ in range(draws // 8)])
         felt = self.sleeper.too_cold(rng, np.repeat(night_lows, 8, axis=0), bag)
-        return (felt < 0).any(axis=1)
+        cold: np.ndarray = np.any(felt < 0, axis=1)
+        return cold
 
 
 def figure_c(rng: np.random.Generator, rating_c: float, kind: str) -> float:

@@ -59,10 +59,11 @@ def camper(rng: np.random.Generator, trips: int, world: World, aspects: int = 1)
     outings = [outing(rng, n, day, nights_of_trip(rng, mean_nights)) for n, day in enumerate(days)]
     luxuries = [LUXURIES[i] for i in rng.permutation(len(LUXURIES))[: rng.integers(3, 7)]]
     others = [NOW_AND_THEN[i] for i in rng.permutation(len(NOW_AND_THEN))[: rng.integers(2, 6)]]
-    gains = dict.fromkeys((name for name, *_ in (*WEATHER, *others, *luxuries)), 0.0)
+    names = [row[0] for row in (*others, *luxuries)] + [row[0] for row in WEATHER]
+    gains = dict.fromkeys(names, 0.0)
     if world == "gains":
         gains |= {name: float(rng.exponential(0.45)) for name, *_ in luxuries}
-        gains |= {name: float(rng.normal(0, 0.08)) for name, *_ in (*WEATHER, *others)}
+        gains |= {name: float(rng.normal(0, 0.08)) for name in names if not gains[name]}
     book = Book()
     _gear(rng, book, [*luxuries, *others])
     life = _Life.draw(rng, world, outings, [name for name, *_ in luxuries])
