@@ -7,8 +7,8 @@ from functools import cached_property
 
 import duckdb
 from tarebook.analysis.frames import ask
-from tarebook.analysis.like_for_like import Measure, Trip, measure_of
 from tarebook.analysis.scope import Scope
+from tarebook.analysis.trip_design import Measure, Trip, measure_of
 from tarebook.tripdata.contract import SYSTEMS
 from tarebook.tripdata.errors import QuestionError
 from tarebook.tripdata.names import nearest, normalised, shown
@@ -55,6 +55,7 @@ class TripWeight:
     trip: str
     title: str
     start_on: date
+    nights: int
     season: str
     mode: str | None
     base_g: float | None
@@ -100,7 +101,7 @@ class TripWeights:
         """The trips that count as a fit takes them, with their own weights or with others."""
         weights = [t.base_g or 0.0 for t in self.kept] if base_g is None else base_g
         return [
-            Trip(t.trip, g, t.years, t.mode, t.normal_low_c, t.measured_low_c)
+            Trip(t.trip, g, t.years, t.mode, t.normal_low_c, t.measured_low_c, t.nights)
             for t, g in zip(self.kept, weights, strict=True)
         ]
 
@@ -125,6 +126,7 @@ def trip_weights(connection: duckdb.DuckDBPyConnection, asked: Asked) -> TripWei
                 trip=row["trip"],
                 title=row["title"],
                 start_on=row["start_on"],
+                nights=row["nights"],
                 season=row["season"],
                 mode=row["mode"],
                 base_g=_base_g(row["base_rows"], row["base_mg"], unweighed),

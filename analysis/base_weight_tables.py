@@ -10,7 +10,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 import duckdb
-from tarebook.analysis.base_weight import Asked, TripWeight, trip_weights
+from tarebook.analysis.base_weight import Asked, TripWeight, day_of, trip_weights
 from tarebook.analysis.base_weight_trends import Trends, base_weight_trends
 from tarebook.analysis.frames import typed_frame
 from tarebook.analysis.glossary import TRIPS, Kind, Output, Term
@@ -66,14 +66,34 @@ BASE_WEIGHT = Output("base_weight", "", "trip, plans among them", (
 
 BASE_WEIGHT_TREND = Output("base_weight_trend", "", "series and method", (
     _term("scope", "text", "", "all for the whole base weight, mode:MODE, or system:SYSTEM"),
-    _term("method", "text", "", "theil_sen (the headline, as carried), seasonal_kendall (as "
-          "carried, each season with itself) or like_for_like (at equal cold)"),
-    _term("slope_g_per_year", "number", _RATE, "change a year, below 0 for lighter; missing where "
-          "there are too few trips", True),
+    _term("method", "text", "", "theil_sen (as carried), seasonal_kendall (as carried, each season "
+          "with itself) or like_for_like (at equal cold); all compare each way of travelling with "
+          "itself"),
+    _term("headline", "text", "", "what may be told of the scope, the same for all its methods: "
+          "lighter or heavier (at equal cold, a year), step (one change of level explains the "
+          "weights as well as a steady one, so neither rate nor date is told), no_trend (none can "
+          "be told) or cannot_tell"),
+    _term("reason", "text", "", "why it is cannot_tell: too_few (trips), no_lows, modes (not noted "
+          "for more than one trip in five), short (the trips span under ten months), lengths "
+          "(trips grew shorter or longer, and are too few to allow for it), alike (date, cold and "
+          "way of travelling go together) or wide (a fall and a rise of a quarter of the load a "
+          "year fit alike)", True),
+    _term("slope_g_per_year", "number", _RATE, "change a year, below 0 for lighter; the method's "
+          "own figure, also where the headline tells none; missing where there are too few trips, "
+          "they span under ten months, or modes are not noted for more than one in five", True),
     _term("low", "number", _RATE, "lower end of its 90 % interval", True),
     _term("high", "number", _RATE, "upper end of its 90 % interval", True),
     _term("p_value", "number", "probability", "two-sided p of no change: Mann-Kendall, seasonal "
-          "Kendall, or the t of the fit", True),
+          "Kendall, or the mixture of the fit", True),
+    _term("step_on", "date", "", "where the headline is step: start of the first trip at the new "
+          "level (like_for_like only)", True),
+    _term("step_g", "number", "g", "the change of level, below 0 for lighter", True),
+    _term("step_low", "number", "g", "lower end of its 90 % interval", True),
+    _term("step_high", "number", "g", "upper end of its 90 % interval", True),
+    _term("kit_change_g", "number", "g", "what the kit itself changed from the first trip to the "
+          "last at equal cold, whether steadily or not (like_for_like only)", True),
+    _term("kit_change_low", "number", "g", "lower end of its 90 % interval", True),
+    _term("kit_change_high", "number", "g", "upper end of its 90 % interval", True),
     _term("trips", "whole", "", "trips in it"),
 ), 2)  # fmt: skip
 
@@ -144,7 +164,9 @@ def _trend(series: Trends) -> list[Row]:
             fit.slope if fit else None,
             fit.p_value if fit else None,
             len(fit.trips) if fit else series.trips,
-        ),
+        )
+        | _step(series)
+        | _kit(series),
     ]
 
 
@@ -154,11 +176,43 @@ def _method(
     return {
         "scope": series.scope,
         "method": method,
+        "headline": series.headline,
+        "reason": series.reason,
         "slope_g_per_year": _rounded(of.value if of else None),
         "low": _rounded(of.low if of else None),
         "high": _rounded(of.high if of else None),
         "p_value": p if of else None,
+        "step_on": None,
+        "step_g": None,
+        "step_low": None,
+        "step_high": None,
+        "kit_change_g": None,
+        "kit_change_low": None,
+        "kit_change_high": None,
         "trips": trips,
+    }
+
+
+def _step(series: Trends) -> Row:
+    step = series.fit.step if isinstance(series.fit, LikeForLike) else None
+    if step is None:
+        return {}
+    return {
+        "step_on": day_of(step.first),
+        "step_g": _rounded(step.change.value),
+        "step_low": _rounded(step.change.low),
+        "step_high": _rounded(step.change.high),
+    }
+
+
+def _kit(series: Trends) -> Row:
+    kit = series.fit.kit if isinstance(series.fit, LikeForLike) else None
+    if kit is None:
+        return {}
+    return {
+        "kit_change_g": _rounded(kit.change.value),
+        "kit_change_low": _rounded(kit.change.low),
+        "kit_change_high": _rounded(kit.change.high),
     }
 
 

@@ -1,46 +1,19 @@
 """When a falling line reaches a target: the line's band, read sideways.
 
-Fieller 1954, J. R. Stat. Soc. B 16:175: the values of x at which the band of a + b x holds the
-target. They form one interval where the slope's own interval leaves out nought (g < 1); otherwise
-the band never leaves the target behind, and there is no date to give.
+The ends are the days on which the band's lower and upper edge meet the target; for a single error
+process that is the interval of Fieller 1954, J. R. Stat. Soc. B 16:175. Nothing is read beyond as
+many years as the log is long: so far ahead a straight line is a guess. And a base weight shows on
+trips only, so an interval is at least as long as trips are apart.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
 from tarebook.analysis.like_for_like import Course
 
-
-@dataclass(frozen=True, slots=True)
-class Ratio:
-    """a / b with its interval; without ends where g is 1 or more and the interval is unbounded."""
-
-    value: float
-    low: float | None
-    high: float | None
-    g: float
-
-    @property
-    def bounded(self) -> bool:
-        """Whether the interval has ends."""
-        return self.low is not None
-
-
-def fieller(
-    a: float, b: float, var_a: float, var_b: float, covariance: float, critical: float
-) -> Ratio:
-    """The ratio a / b by Fieller's theorem; critical is the quantile of the normal or t law.
-
-    Raises ZeroDivisionError where b is 0.
-    """
-    square = critical * critical
-    g = square * var_b / (b * b)
-    if g >= 1:
-        return Ratio(a / b, None, None, g)
-    lead = b * b - square * var_b
-    middle = a * b - square * covariance
-    root = max(middle * middle - lead * (a * a - square * var_a), 0.0) ** 0.5
-    return Ratio(a / b, (middle - root) / lead, (middle + root) / lead, g)
+SHORTEST_YEARS = 31 / 365.25
+_HALVINGS = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,38 +21,47 @@ class Target:
     """When base weight reaches a target, in years as the trips' starts are.
 
     ``state``: reached (the line is there already at the last trip), on_the_way (``when`` with its
-    ends), or not_at_this_rate (the slope's interval reaches nought, or the weight rises).
-    ``now_g`` is the line at the last trip.
+    ends), beyond (later than as many years as the log is long) or not_at_this_rate (the slope's
+    interval reaches nought, or the weight rises). ``now_g`` is the line at the last trip.
+    ``earliest`` is not before the last trip; ``latest`` is None where it lies beyond.
     """
 
     target_g: float
-    state: Literal["reached", "on_the_way", "not_at_this_rate"]
+    state: Literal["reached", "on_the_way", "beyond", "not_at_this_rate"]
     now_g: float
     when: float | None = None
     earliest: float | None = None
     latest: float | None = None
 
 
-def reach(course: Course, target_g: float, last: float) -> Target:
-    """When the line reaches the target; ``last`` is the start of the last trip, in years."""
+def reach(course: Course, target_g: float, first: float, last: float, trips: int) -> Target:
+    """When the line reaches the target; first and last are the starts of those trips, in years."""
     now = course.at(last).value
     if now <= target_g:
         return Target(target_g, "reached", now)
-    here = course.row(last)
-    step = tuple(float(i == 0) for i in range(len(here)))
-    slope = course.line.at(step)
+    slope = course.line.at((1.0, *(0.0 for _ in course.usual)))
     if slope.high >= 0:
         return Target(target_g, "not_at_this_rate", now)
-    ratio = fieller(
-        now - target_g,
-        -slope.value,
-        course.line.covariance(here, here),
-        course.line.covariance(step, step),
-        -course.line.covariance(here, step),
-        course.line.critical(),
-    )
-    if ratio.low is None or ratio.high is None:
-        return Target(target_g, "not_at_this_rate", now)
-    return Target(
-        target_g, "on_the_way", now, last + ratio.value, last + ratio.low, last + ratio.high
-    )
+    horizon = last + (last - first)
+    when = last + (now - target_g) / -slope.value
+    if when > horizon:
+        return Target(target_g, "beyond", now)
+    least = max((last - first) / max(trips - 1, 1), SHORTEST_YEARS) / 2
+    earliest = _falls_to(lambda t: course.at(t).low, target_g, last, when)
+    latest = None
+    if when + least <= horizon and course.at(horizon).high <= target_g:
+        latest = max(_falls_to(lambda t: course.at(t).high, target_g, when, horizon), when + least)
+    return Target(target_g, "on_the_way", now, when, min(earliest, when - least), latest)
+
+
+def _falls_to(edge: Callable[[float], float], target_g: float, low: float, high: float) -> float:
+    """Where a falling edge meets the target; low where it lies under it there already."""
+    if edge(low) <= target_g:
+        return low
+    for _ in range(_HALVINGS):
+        between = (low + high) / 2
+        if edge(between) > target_g:
+            low = between
+        else:
+            high = between
+    return high

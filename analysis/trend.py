@@ -4,6 +4,10 @@ Sources: Helsel, Hirsch, Ryberg, Archfield & Gilroy 2020, Statistical Methods in
 USGS Techniques and Methods 4-A3, chapters 10 and 12; Sen 1968, J. Am. Stat. Assoc. 63:1379;
 Hirsch, Slack & Smith 1982, Water Resour. Res. 18:107; Kendall 1975, Rank Correlation Methods. All
 three take the values to be independent of each other once the trend is known.
+
+Where values belong to groups that are no one quantity (ways of travelling), each is compared
+within its own group only: pairs, scores and variances are summed over the groups, as seasonal
+Kendall does.
 """
 
 import math
@@ -22,6 +26,8 @@ CONFIDENCE = 0.9
 FEWEST = 4
 """Values from which there is a test at all: of three, chance gives any order once in six."""
 EXACT_UP_TO = 10
+_FEWEST_ORDERS = 20
+"""Orders of the values from which a 90 % interval has ends: 2 of 20 are one in ten."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,48 +81,82 @@ class SeasonalKendall:
 
 
 def theil_sen(
-    x: Sequence[float], y: Sequence[float], confidence: float = CONFIDENCE
+    x: Sequence[float],
+    y: Sequence[float],
+    confidence: float = CONFIDENCE,
+    groups: Sequence[str] | None = None,
 ) -> Slope | None:
     """The median of all pairwise slopes, with the ranks of ``scipy.stats.theilslopes``.
 
-    None under four values, or where all x are alike.
+    groups: the group of each value; only pairs within one are counted. None under four values, or
+    where all x are alike.
     """
     import numpy as np
 
-    if len(x) < FEWEST:
+    parts = _grouped(x, y, groups)
+    if parts is None:
         return None
-    at, value = np.asarray(x, float), np.asarray(y, float)
-    one, other = np.triu_indices(len(at), 1)
-    step = at[other] - at[one]
-    apart = step != 0
-    if not apart.any():
+    slopes, spread = [], 0.0
+    for at, value in parts:
+        one, other = np.triu_indices(len(at), 1)
+        step = np.asarray(at)[other] - np.asarray(at)[one]
+        apart = step != 0
+        slopes.append((np.asarray(value)[other] - np.asarray(value)[one])[apart] / step[apart])
+        ties = _ties(at), _ties(value)
+        own = (_cubes([len(at)]) - _cubes(ties[0]) - _cubes(ties[1])) / 18
+        # So many ties of both may go below nought that they must be counted together.
+        spread += own if own >= 0 else max(_variance(len(at), *ties), 0.0)
+    every = np.sort(np.concatenate(slopes))
+    if not every.size:
         return None
-    slopes = np.sort((value[other] - value[one])[apart] / step[apart])
-    n = len(at)
-    spread = (_cubes([n]) - _cubes(_ties(x)) - _cubes(_ties(y))) / 18
-    if spread < 0:  # so many ties of both that they must be counted together
-        spread = _variance(n, _ties(x), _ties(y))
-    low, high = _ranked(slopes, math.sqrt(max(spread, 0.0)), confidence)
-    return Slope(float(np.median(slopes)), low, high, n, median(x), median(y))
+    low, high = _ranked(every, math.sqrt(spread), confidence)
+    n = sum(len(at) for at, _ in parts)
+    return Slope(float(np.median(every)), low, high, n, median(x), median(y))
 
 
 def mann_kendall(
-    x: Sequence[float], y: Sequence[float], *, exact: bool | None = None
+    x: Sequence[float],
+    y: Sequence[float],
+    *,
+    exact: bool | None = None,
+    groups: Sequence[str] | None = None,
 ) -> KendallTest | None:
     """Test that y neither rises nor falls with x.
 
     exact: None counts all orders of up to ten values without ties, and takes the normal
     approximation with ties and beyond; True or False ask for the one or the other. Ties of both x
-    and y are in the variance (Kendall 1975). None under four values.
+    and y are in the variance (Kendall 1975). groups: as in `theil_sen`. None under four values.
     """
-    n = len(x)
-    if n < FEWEST:
+    parts = _grouped(x, y, groups)
+    if parts is None:
         return None
-    s = _score(x, y)
-    ties_x, ties_y = _ties(x), _ties(y)
+    sizes = [len(at) for at, _ in parts]
+    n, s, variance, tied = sum(sizes), 0, 0.0, False
+    for at, value in parts:
+        ties_x, ties_y = _ties(at), _ties(value)
+        s += _score(at, value)
+        variance += _variance(len(at), ties_x, ties_y)
+        tied = tied or bool(ties_x or ties_y)
     if exact is None:
-        exact = n <= EXACT_UP_TO and not ties_x and not ties_y
-    return _tested(s, _variance(n, ties_x, ties_y), n, [n] if exact else None)
+        exact = n <= EXACT_UP_TO and not tied
+    return _tested(s, variance, n, sizes if exact else None)
+
+
+def _grouped(
+    x: Sequence[float], y: Sequence[float], groups: Sequence[str] | None
+) -> list[tuple[list[float], list[float]]] | None:
+    """The values of each group that has two or more; None where all of them are too few."""
+    names = ["" for _ in x] if groups is None else list(groups)
+    parts: dict[str, tuple[list[float], list[float]]] = {}
+    for at, value, name in zip(x, y, names, strict=True):
+        part = parts.setdefault(name, ([], []))
+        part[0].append(at)
+        part[1].append(value)
+    several = [part for _, part in sorted(parts.items()) if len(part[0]) > 1]
+    if sum(len(at) for at, _ in several) < FEWEST:
+        return None
+    orders = math.prod(math.factorial(min(len(at), FEWEST)) for at, _ in several)
+    return several if orders >= _FEWEST_ORDERS else None
 
 
 def seasonal_kendall(

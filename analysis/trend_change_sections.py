@@ -1,10 +1,12 @@
 """The sections on where a change of base weight went, and on the next target."""
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from tarebook.analysis import trend_tables as tables
+from tarebook.analysis import trend_verdict as verdict
 from tarebook.analysis import trend_words as said
 from tarebook.analysis import words
 from tarebook.analysis.base_weight_trends import BaseWeightTrends
@@ -55,7 +57,7 @@ def where_it_went(change: SeasonChange | None, display: Display) -> Section:
     if change is None:
         return Section.empty(heading, NO_PAIR)
     shown = Shown.of(change, display)
-    first = _first(shown)
+    first = _first(shown, display)
     if not change.parts:
         return Section(heading, (first,), notes=_notes(change, display))
     figure = Figure("where-it-went", f"{first} {_biggest(shown)}".strip(),
@@ -83,10 +85,11 @@ def by_system(change: SeasonChange | None, display: Display) -> Section:
         return Section.empty(heading, "it all went into one system")
     falls = min(steps, key=lambda step: step.by)
     rises = max(steps, key=lambda step: step.by)
-    told = [f"{s.name} {way} {shown.text(s.by)}"
-            for s, way, real in ((falls, "lost", falls.by < 0), (rises, "gained", rises.by > 0))
+    told = [f"{s.name if first else s.name.lower()} {shown.text(s.by)} {way}"
+            for s, way, real, first in ((falls, "lighter", falls.by < 0, True),
+                                        (rises, "heavier", rises.by > 0, falls.by >= 0))
             if real]  # fmt: skip
-    answer = words.sentence("; ".join(told))
+    answer = words.sentence(f"{'; '.join(told)} ({_colds(change, display)})")
     return Section(
         heading,
         (answer,),
@@ -94,16 +97,50 @@ def by_system(change: SeasonChange | None, display: Display) -> Section:
     )
 
 
-def _first(shown: Shown) -> str:
+def _first(shown: Shown, display: Display) -> str:
     change = shown.change
     means = [
-        f"{said.period(p.name)} ({count(len(p.trips), 'trip')}, mean {shown.text(value)})"
+        f"{said.period(p.name)} ({count(len(p.trips), 'trip')} {_ways(p)}, mean "
+        f"{shown.text(value)}, {_cold(p, display)})"
         for p, value in ((change.before, shown.start), (change.after, shown.end))
     ]
     if not shown.difference:
         return f"From {means[0]} to {means[1]}: the same."
     way = "lighter" if shown.difference < 0 else "heavier"
     return f"{shown.text(shown.difference).capitalize()} {way}: from {means[0]} to {means[1]}."
+
+
+def _ways(of: Period) -> str:
+    """How the trips of a period went, the most frequent way first."""
+    counts = Counter(t.mode or "" for t in of.trips)
+    often = sorted(counts, key=lambda mode: (-counts[mode], mode))
+    return words.listing(
+        [said.by_way(mode) if mode else "whose way is not noted" for mode in often]
+    )
+
+
+def _cold(of: Period, display: Display) -> str:
+    """How cold the nights of a period were, never told apart from what it weighed."""
+    lows = _lows(of)
+    if not lows:
+        return "how cold the nights were is not known"
+    mean = words.temperature(sum(lows) / len(lows), display, 1)
+    part = "" if len(lows) == len(of.trips) else f", known of {len(lows)} of {len(of.trips)}"
+    return f"lowest nights {mean} on average{part}"
+
+
+def _lows(of: Period) -> list[float]:
+    return [t.measured_low_c for t in of.trips if t.measured_low_c is not None]
+
+
+def _colds(change: SeasonChange, display: Display) -> str:
+    """How cold both periods were, in one phrase."""
+    periods = (change.before, change.after)
+    lows = [_lows(p) for p in periods]
+    if not all(lows) or any(len(low) < len(p.trips) for low, p in zip(lows, periods, strict=True)):
+        return "; ".join(f"{said.period(p.name)}: {_cold(p, display)}" for p in periods)
+    then, now = (words.temperature(sum(low) / len(low), display, 1) for low in lows)
+    return f"lowest nights on average {then} then, {now} now"
 
 
 def _biggest(shown: Shown) -> str:
@@ -164,25 +201,11 @@ def _notes(change: SeasonChange, display: Display) -> tuple[str, ...]:
         f"{'gram' if display.mass == 'g' else 'tenth of an ounce'}. “More often” and “less often” "
         "are things that came along on a larger or smaller share of the trips."
     ]
-    lows = [_low(p) for p in (change.before, change.after)]
-    if lows[0] is not None and lows[1] is not None:
-        then, now = (words.temperature(low, display, 1) for low in lows)
-        notes.append(
-            f"Nothing here is made equal: the lowest nights were {then} on average, then {now}."
-        )
-    modes = [{t.mode for t in p.trips} for p in (change.before, change.after)]
-    if modes[0] != modes[1]:
-        ways = [words.listing(sorted(label(m) for m in found)) for found in modes]
-        notes.append(f"The ways of travelling differ: {ways[0]}, then {ways[1]}.")
+    notes.append("Nothing here is made equal: neither cold nor the way of travelling.")
     fewest = min(len(change.before.trips), len(change.after.trips))
     if fewest < 3:
         notes.append("With so few trips, which trips they were counts for as much as the gear.")
     return tuple(notes)
-
-
-def _low(period: Period) -> float | None:
-    lows = [t.measured_low_c for t in period.trips if t.measured_low_c is not None]
-    return sum(lows) / len(lows) if lows else None
 
 
 def next_target(trends: BaseWeightTrends, goal_g: float | None, display: Display) -> Section:
@@ -190,19 +213,15 @@ def next_target(trends: BaseWeightTrends, goal_g: float | None, display: Display
     heading = "The next target"
     if trends.weights.asked.system is not None:
         return Section.empty(heading, "a target is for the whole base weight")
-    answer, more = told_target(trends, goal_g, display)
+    answer, more = verdict.target(trends, goal_g, display)
     notes = []
-    if trends.target is not None and trends.target.state == "on_the_way":
-        fit = trends.fit
-        at = (
-            f"at a lowest night of {words.temperature(fit.median_low_c, display, 1)}"
-            if fit
-            else "whatever the cold, since too few night lows are known"
-        )
+    fit = trends.fit
+    if fit is not None and any(at.state == "on_the_way" for _, at in trends.targets):
+        low = words.temperature(fit.median_low_c, display, 1)
         notes.append(
-            f"It is the line's band read sideways (Fieller), {at}, for the usual mixture of trips. "
-            f"The log is {words.number(_length(trends), 1)} years long: beyond as much again, a "
-            "straight line is a guess."
+            f"It is the line's band read sideways, at a lowest night of {low}. The log is "
+            f"{words.number(_length(trends), 1)} years long: further ahead than that no date is "
+            "given."
         )
     return Section(
         heading,
@@ -213,24 +232,16 @@ def next_target(trends: BaseWeightTrends, goal_g: float | None, display: Display
     )
 
 
-def told_target(
-    trends: BaseWeightTrends, goal_g: float | None, display: Display
-) -> tuple[str, str]:
-    """When the goal is reached, and what goes with it."""
-    kept = trends.weights.kept
-    return said.target(trends.target, goal_g, kept[-1].base_g if kept else None, display)
-
-
 def _length(trends: BaseWeightTrends) -> float:
     kept = trends.weights.kept
     return kept[-1].years - kept[0].years
 
 
 def headline(change: SeasonChange, display: Display) -> tuple[str, str]:
-    """The change in one line, for the opening."""
+    """The change in one sentence, with how cold both periods were, for the opening."""
     shown = Shown.of(change, display)
-    answer = "No change." if not shown.difference else (
+    size = "no change" if not shown.difference else (
         f"{shown.text(shown.difference)} "
-        f"{'lighter' if shown.difference < 0 else 'heavier'}."
+        f"{'lighter' if shown.difference < 0 else 'heavier'} as carried"
     )  # fmt: skip
-    return answer, _biggest(shown)
+    return words.sentence(f"{size} ({_colds(change, display)})"), _biggest(shown)

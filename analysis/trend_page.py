@@ -6,6 +6,7 @@ import duckdb
 from tarebook.analysis import trend_change_sections as changes
 from tarebook.analysis import trend_sections as sections
 from tarebook.analysis import trend_series_sections as series
+from tarebook.analysis import trend_verdict as verdict
 from tarebook.analysis import trend_words as said
 from tarebook.analysis.base_weight import Asked, trip_weights
 from tarebook.analysis.base_weight_trends import BaseWeightTrends, base_weight_trends
@@ -112,17 +113,20 @@ class TrendPage:
 
     def _points(self) -> tuple[Point, ...]:
         trends, fit = self.trends, self.trends.fit
-        if not trends.weights.kept:
+        kept = trends.weights.kept
+        if not kept:
             return (Point("Answer", "There is no trip with a night whose base weight is known."),)
-        titles = {t.trip: t.title for t in trends.weights.kept}
-        turn = said.reversal(fit, titles, self.display) if fit else ""
-        answer = said.verdict(trends, self.display)
-        more = filter(None, (turn or self._missing(), said.short_span(trends, self.display)))
-        points = [Point("Really lighter?", answer, " ".join(more), leads=True)]
-        if trends.whole.slope is not None:
-            points.append(
-                Point("As carried", f"{said.rate(trends.whole.slope, self.display)}.".capitalize())
-            )
+        titles = {t.trip: t.title for t in kept}
+        turn = ""
+        if fit is not None and trends.whole.headline in ("lighter", "heavier", "step"):
+            turn = verdict.reversal(fit, titles, self.display)
+        answer = verdict.verdict(trends, self.display)
+        points = [Point("Really lighter?", answer, turn, leads=True)]
+        if trends.weights.asked.system is None:
+            points.append(Point("Usual base weight", said.usual(kept, self.display)))
+        scale = verdict.scale_note(trends, self.display)
+        if scale:
+            points.append(Point("As carried", scale))
         systems = said.systems(trends.systems, self.display)
         if systems:
             points.append(Point("By system", systems))
@@ -130,15 +134,9 @@ class TrendPage:
             since = f"Since {said.period(self.change.before.name)}"
             points.append(Point(since, *changes.headline(self.change, self.display)))
         if trends.weights.asked.system is None:
-            target, how = changes.told_target(trends, self.goal_g, self.display)
+            target, how = verdict.target(trends, self.goal_g, self.display)
             points.append(Point("Next target", target, how))
         return tuple(points)
-
-    def _missing(self) -> str:
-        fit = self.trends.whole.fit
-        if self.trends.fit is not None or self.trends.whole.slope is None:
-            return ""
-        return said.why_no_fit(fit)  # type: ignore[arg-type]
 
 
 def read(

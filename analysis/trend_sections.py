@@ -5,15 +5,17 @@ from datetime import timedelta
 
 from tarebook.analysis import trend_charts as charts
 from tarebook.analysis import trend_tables as tables
+from tarebook.analysis import trend_verdict as verdict
 from tarebook.analysis import trend_words as said
 from tarebook.analysis import words
 from tarebook.analysis.base_weight import TripWeight, years_of
 from tarebook.analysis.base_weight_trends import BaseWeightTrends
 from tarebook.analysis.figure import Figure
-from tarebook.analysis.like_for_like import Course, LikeForLike, NoFit
+from tarebook.analysis.like_for_like import Course, LikeForLike
 from tarebook.analysis.section import Section
-from tarebook.analysis.trend import FEWEST, Slope
+from tarebook.analysis.trend import Slope
 from tarebook.analysis.trend_charts import Band, Dot
+from tarebook.analysis.trip_design import NoFit
 from tarebook.analysis.words import Display, count, large_mass, mass
 
 _CURVE = 24
@@ -25,26 +27,24 @@ def as_carried(trends: BaseWeightTrends, display: Display) -> Section:
     kept = trends.weights.kept
     if not kept:
         return Section.empty(heading, "no trip with a night is weighed in full")
-    slope = whole.slope
+    first = verdict.scale_note(trends, display)
+    if not first:
+        first = f"{count(len(kept), 'trip')}: no trend on the scale can be told."
     more = [_weighs(kept, display)]
-    if slope is None:
-        first = f"{count(len(kept), 'trip')}: too few for a trend, which needs {FEWEST}."
-    else:
-        first = f"{said.rate(slope, display)}, over {count(len(kept), 'trip')}.".capitalize()
-        if said.sign(slope) == "unclear":
-            first = f"On the scale alone no trend can be told: {first}"
-        if whole.test is not None:
-            more.append(_tested(whole.test.p))
+    told = verdict.rate_counts(trends)
+    if whole.test is not None and told:
+        more.append(_tested(whole.test.p))
+    line = fan(whole.slope, kept) if told and len(whole.ways) == 1 else ()
     picture = charts.Picture(
         tuple(dot(t, display) for t in kept),
-        fan(slope, kept),
+        line,
         _room(trends),
         tuple(dot(t, display) for t in trends.weights.trips if t.left_out and t.base_g),
         trends.weights.asked.system is None,
     )
     below = [t for t in picture.left_out if t.grams < picture.domain_g[0]]
     caption = "The line is the median of all slopes between two trips; its band holds the lines " \
-        "that the 90\u202f% interval allows." if slope else "One mark a trip."  # fmt: skip
+        "that are very likely." if line else "One mark a trip."  # fmt: skip
     if picture.left_out:
         caption += " Hollow grey marks do not count"
         caption += "; a triangle at the lower edge lies below the picture." if below else "."
@@ -63,11 +63,23 @@ def _weighs(kept: Sequence[TripWeight], display: Display) -> str:
     light = min(kept, key=lambda t: t.base_g or 0.0)
     heavy = max(kept, key=lambda t: t.base_g or 0.0)
     if len(kept) == 1:
-        return f"“{light.title}”: {mass(light.base_g, display)}."
+        return f"“{light.title}”: {mass(light.base_g, display)}{_cold_and_way(light, display)}."
     return (
-        f"The lightest was “{light.title}” with {mass(light.base_g, display)}, the heaviest "
-        f"“{heavy.title}” with {mass(heavy.base_g, display)}."
+        f"The lightest was “{light.title}” with {mass(light.base_g, display)}"
+        f"{_cold_and_way(light, display)}, the heaviest “{heavy.title}” with "
+        f"{mass(heavy.base_g, display)}{_cold_and_way(heavy, display)}."
     )
+
+
+def _cold_and_way(trip: TripWeight, display: Display) -> str:
+    """What a trip's weight is never told without: how cold its nights were, and how it went."""
+    low = trip.normal_low_c if trip.measured_low_c is None else trip.measured_low_c
+    cold = "lowest night not known"
+    if low is not None:
+        usual = "usual low " if trip.measured_low_c is None else "lowest night "
+        cold = f"{usual}{words.temperature(low, display)}"
+    way = "way not noted" if trip.mode is None else said.by_way(trip.mode)
+    return f" ({way}, {cold})"
 
 
 def _tested(p: float) -> str:
@@ -109,25 +121,30 @@ def like_for_like(trends: BaseWeightTrends, display: Display) -> Section:
     if not kept:
         return Section.empty(heading, "no trip with a night is weighed in full")
     if isinstance(fit, NoFit):
-        return _bare(heading, fit, trends, display)
+        return _bare(heading, trends, display)
     titles = {t.trip: t.title for t in kept}
     low = words.temperature(fit.median_low_c, display, 1)
-    first = f"{said.rate(fit.slope, display)} at equal cold.".capitalize()
-    if said.sign(fit.slope) == "unclear":
-        first = f"At equal cold no change can be told: {said.rate(fit.slope, display)}."
-    answer = tuple(
-        filter(None, (first, said.cold(trends, fit, display), said.reversal(fit, titles, display)))
-    )
+    first = verdict.verdict(trends, display)
+    if trends.whole.headline in ("lighter", "heavier"):
+        first = words.sentence(f"{said.rate(fit.slope, display)} at equal cold")
+    turn = verdict.reversal(fit, titles, display)
+    answer = tuple(filter(None, (first, said.cold(trends, fit, display), turn)))
     trips = [t for t in kept if t.trip in titles and t.trip in set(fit.trips)]
     dots = [dot(t, display, g) for t, g in zip(trips, fit.moved_g, strict=True)]
-    picture = charts.Picture(tuple(dots), curve(fit.course, trips), _room(trends), classes=False)
-    way = " and to the usual mixture of ways of travelling" if fit.modes else ""
+    line = curve(fit.course, trips) if fit.step is None else ()
+    picture = charts.Picture(tuple(dots), line, _room(trends), classes=False)
+    moved = [f"to a lowest night of {low}"]
+    if fit.nights is not None:
+        moved.append(f"a length of {words.number(fit.nights)} nights")
+    if fit.modes:
+        moved.append(f"a trip {said.by_way(fit.modes[0])}")
+    drawn = "; the line with its 90\u202f% band" if line else ""
     figure = Figure(
         "like-for-like",
         " ".join(answer),
         charts.over_time(picture, large_mass(display)),
-        f"Each trip's weight, moved along the fit to a lowest night of {low}{way}; the line with "
-        "its 90\u202f% band. The scale is that of the picture above.",
+        f"Each trip's weight, moved along the fit {words.listing(moved)}{drawn}. The scale is that "
+        "of the picture above.",
     )
     return Section(heading, answer, figure, notes=_fit_notes(fit, titles, display))
 
@@ -144,24 +161,30 @@ def _fit_notes(fit: LikeForLike, titles: dict[str, str], display: Display) -> tu
             "so a part of the season's effect may be left in the slope. Normal lows, where a "
             "station serves all trips, do better."
         )
-    if fit.other is not None:
+    if fit.other is not None and fit.slope.told and fit.step is None:
         kind = "measured" if normal else "normal"
         notes.append(f"With {kind} lows instead: {said.rate(fit.other, display)}.")
     if fit.left_out:
         names = words.listing([f"“{titles[t]}”" for t in fit.left_out], at_most=4)
         notes.append(f"Without a known night low, and so not in the fit: {names}.")
     if fit.modes:
-        ways = words.listing([words.label(m).lower() if m else "not noted" for m in fit.modes])
+        ways = words.listing([words.label(m).lower() for m in fit.modes])
         notes.append(f"Ways of travelling are compared each with itself: {ways}.")
+    if fit.without_mode:
+        names = words.listing([f"“{titles[t]}”" for t in fit.without_mode], at_most=4)
+        notes.append(f"Without a way of travelling, and so not in the fit: {names}.")
+    if fit.nights is not None:
+        notes.append("Longer trips carry more; the number of nights is allowed for.")
     notes.append(
-        "Gear stays from trip to trip, so neighbouring trips are alike; the interval allows for "
-        f"that (correlation about {words.number(fit.rho, 1)})."
+        "Gear stays from trip to trip, and a kit may drift without getting lighter for good; the "
+        "interval allows for both (chance that the kit drifts: "
+        f"{words.percent(fit.walk)})."
     )
     return tuple(notes)
 
 
-def _bare(heading: str, fit: NoFit, trends: BaseWeightTrends, display: Display) -> Section:
-    answer = (said.why_no_fit(fit),)
+def _bare(heading: str, trends: BaseWeightTrends, display: Display) -> Section:
+    answer = (verdict.why_not(trends.whole),)
     kept = trends.weights.kept
     picture = charts.Picture(tuple(dot(t, display) for t in kept), (), _room(trends), classes=False)
     figure = Figure(
@@ -198,17 +221,23 @@ def left_out(trends: BaseWeightTrends, display: Display) -> Section:
 
 def estimators(trends: BaseWeightTrends, display: Display) -> Section:
     """The headline beside the other estimators."""
+    heading = "The other estimators"
+    if trends.fit is not None and trends.fit.step is not None:
+        return Section.empty(heading, "one step explains the weights, so a rate by any of them "
+                             "would mislead")  # fmt: skip
     if trends.whole.slope is None:
-        return Section.empty("The other estimators", "too few trips")
+        return Section.empty(heading, "too few trips, or ways of travelling not noted")
+    if trends.fit is None:
+        return Section.empty(heading, "no rate can be told while cold is not known")
     notes = (
-        "The headline is Theil–Sen; the others are here so that nobody needs to pick. The p of the "
-        "first two take the trips as independent of each other once the trend is known. Gear "
-        "persists from trip to trip, so they are somewhat too small.",
-        "Seasonal Kendall compares each season with itself only: one median per season and year.",
+        "The p of Mann–Kendall and seasonal Kendall take the trips as independent of each other "
+        "once the trend is known. Gear persists from trip to trip, so they are somewhat too small.",
+        "Seasonal Kendall compares each season of each way of travelling with itself only: one "
+        "median per year.",
     )
     return Section(
-        "The other estimators",
-        (said.agreement(trends.whole),),
+        heading,
+        (verdict.agreement(trends.whole),),
         table=tables.estimators(trends.whole, display),
         notes=notes,
     )

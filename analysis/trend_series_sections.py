@@ -3,14 +3,15 @@
 from tarebook.analysis import trend_tables as tables
 from tarebook.analysis import trend_words as said
 from tarebook.analysis import words
+from tarebook.analysis.base_weight import day_of
 from tarebook.analysis.base_weight_trends import BaseWeightTrends, Trends
 from tarebook.analysis.figure import Figure
 from tarebook.analysis.like_for_like import LikeForLike
 from tarebook.analysis.section import Section
 from tarebook.analysis.trend import FEWEST, Slope
-from tarebook.analysis.trend_charts import Dot
+from tarebook.analysis.trend_charts import Band, Dot
 from tarebook.analysis.trend_panels import Panel, Span, panels, spans
-from tarebook.analysis.trend_sections import curve, fan
+from tarebook.analysis.trend_sections import curve
 from tarebook.analysis.words import Display, count, small_mass
 
 MOST_PANELS = 9
@@ -23,8 +24,6 @@ def by_system(trends: BaseWeightTrends, display: Display) -> Section:
     if not series:
         return Section.empty(heading, "too few trips to compare systems")
     first = said.systems(series, display)
-    fitted = any(isinstance(s.fit, LikeForLike) for s in series)
-    how = "at equal cold" if fitted else "as carried"
     answer = [first or "Of no system can a change be told."]
     still = [s for s in series if max(s.grams) - min(s.grams) < 1]
     if still:
@@ -37,8 +36,8 @@ def by_system(trends: BaseWeightTrends, display: Display) -> Section:
         " ".join(answer),
         panels(drawn, small_mass(display), list(years)),
         f"Weight in {small_mass(display).unit} by trip, the systems that vary most; every picture "
-        f"spans the same weight, and its line is the trend {how} with its 90\u202f% band. Marks "
-        "as above.",
+        "spans the same weight. A line with its 90\u202f% band stands where a trend at equal cold "
+        "can be told. Marks as above.",
     )
     return Section(
         heading,
@@ -46,17 +45,17 @@ def by_system(trends: BaseWeightTrends, display: Display) -> Section:
         figure if drawn else None,
         tables.trends_of(series, "system", display),
         (
-            f"From the first trip to the last, {how}, where the 90\u202f% interval leaves out "
-            "nought. Of systems that never change, one in ten looks as if it did, by chance.",
-            "Medians do not add up: the slopes of the systems need not sum to that of the whole.",
+            "At equal cold, from the first trip to the last or in one step, where the 90\u202f% "
+            "interval excludes zero. Of systems that never change, one in ten may look as if it "
+            "did, by chance.",
+            "The systems' trends need not add up to the total.",
         ),
     )
 
 
 def _stir(series: Trends) -> float:
-    of = series.fit.slope if isinstance(series.fit, LikeForLike) else series.slope
-    drift = abs(of.value) if of is not None else 0.0
-    return drift + (max(series.grams) - min(series.grams)) / 1e6
+    change = said.moved(series)
+    return (abs(change[0]) if change else 0.0) + (max(series.grams) - min(series.grams)) / 1e3
 
 
 def _panel(series: Trends, trends: BaseWeightTrends, display: Display) -> Panel:
@@ -65,40 +64,66 @@ def _panel(series: Trends, trends: BaseWeightTrends, display: Display) -> Panel:
         Dot(t.start_on, g, t.season_name, t.title, "")
         for t, g in zip(kept, series.grams, strict=True)
     ]
+    return Panel(said.name(series), _told(series, display), tuple(dots), _line(series, trends))
+
+
+def _told(series: Trends, display: Display) -> str:
+    """The one figure of a panel: a rate or a step, where that can be told."""
+    fit, scale = series.fit, small_mass(display)
+    if not isinstance(fit, LikeForLike):
+        return ""
+    if fit.step is not None:
+        when = day_of(fit.step.first)
+        at = f" in {said.month(when)}" if when else ""
+        return f"{scale.text(fit.step.change.value, signed=True)}{at}"
+    if series.headline in ("lighter", "heavier"):
+        return f"{scale.text(fit.slope.value, signed=True)} a year"
+    return ""
+
+
+def _line(series: Trends, trends: BaseWeightTrends) -> tuple[Band, ...]:
+    """The line of a panel; only where there is one way of travelling, else it is not of all."""
     fit = series.fit
-    of = fit.slope if isinstance(fit, LikeForLike) else series.slope
-    band = curve(fit.course, kept) if isinstance(fit, LikeForLike) else fan(series.slope, kept)
-    told = "" if of is None else f"{small_mass(display).text(of.value, signed=True)} a year"
-    return Panel(said.name(series), told, tuple(dots), band)
+    if not isinstance(fit, LikeForLike) or fit.modes:
+        return ()
+    return (
+        curve(fit.course, trends.weights.kept) if series.headline in ("lighter", "heavier") else ()
+    )
 
 
 def by_mode(trends: BaseWeightTrends, display: Display) -> Section:
     """The rates of each way of travelling beside each other."""
     heading = "On foot, by bike, by boat"
-    told = [s for s in trends.modes if s.slope is not None]
     if len(trends.modes) < 2:
         return Section.empty(heading, "there is one way of travelling only")
-    few = [s for s in trends.modes if s.slope is None]
-    lesser = f"{words.listing([said.name(s) for s in few])}: fewer than four trips." if few else ""
-    if not told:
-        return Section.empty(heading, "no way of travelling has four trips")
-    sure = [s for s in told if said.sign(s.slope) != "unclear"]
-    first = (
-        "; ".join(f"{said.name(s)}: {said.rate(s.slope, display)}" for s in sure if s.slope) + "."
-        if sure
-        else "Of no way of travelling alone can a trend be told from its own trips."
-    )
+    usual = said.usual(trends.weights.kept, display)
+    told = [s for s in trends.modes if s.slope is not None and _steady(s)]
+    sure = [
+        f"{said.name(s)}: {said.rate(s.fit.slope, display)}"
+        for s in trends.modes
+        if isinstance(s.fit, LikeForLike) and s.headline in ("lighter", "heavier")
+    ]
+    first = "No single way of travelling shows a clear trend on its own."
+    if sure:
+        first = f"Like for like, {'; '.join(sure)}."
     scale = small_mass(display)
     rows = [_span(s, s.slope, scale) for s in told if s.slope]
-    answer = tuple(filter(None, (first, lesser)))
+    answer = (usual, first)
+    figure = None
+    if rows:
+        figure = Figure("modes", " ".join(answer), spans(rows, scale.unit),
+                        "Median slope of each way of travelling, as carried, with the range in "
+                        "which it very likely lies; grey where that includes zero.")  # fmt: skip
     return Section(
-        heading,
-        answer,
-        Figure("modes", " ".join(answer), spans(rows, scale.unit),
-               "Median slope of each way of travelling with its 90\u202f% interval, as carried; "
-               "grey where it reaches nought."),
-        tables.trends_of(trends.modes, "way of travelling", display),
-    )  # fmt: skip
+        heading, answer, figure, tables.trends_of(trends.modes, "way of travelling", display)
+    )
+
+
+def _steady(series: Trends) -> bool:
+    """Whether no step explains the weights of one way of travelling as well as a line."""
+    if isinstance(series.fit, LikeForLike):
+        return series.fit.step is None
+    return series.plain is None or series.plain.step is None
 
 
 def _span(series: Trends, slope: Slope, scale: words.Scale) -> Span:

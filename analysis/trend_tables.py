@@ -6,7 +6,7 @@ from statistics import mean, median
 from typing import Any
 
 from tarebook.analysis import tables, words
-from tarebook.analysis.base_weight import TripWeight
+from tarebook.analysis.base_weight import TripWeight, day_of
 from tarebook.analysis.base_weight_trends import BaseWeightTrends, Trends
 from tarebook.analysis.change_split import CAUSES
 from tarebook.analysis.like_for_like import LikeForLike
@@ -14,7 +14,7 @@ from tarebook.analysis.lines import Estimate
 from tarebook.analysis.season_change import SeasonChange
 from tarebook.analysis.tables import Column, Table
 from tarebook.analysis.trend import Slope
-from tarebook.analysis.trend_words import LEFT_OUT, MONTHS, name, period
+from tarebook.analysis.trend_words import LEFT_OUT, MONTHS, month, name, period
 from tarebook.analysis.words import Display, Scale, large_mass, number, small_mass
 
 CAUSE = {
@@ -119,27 +119,57 @@ def _some(names: Sequence[str]) -> str:
 
 
 def trends_of(series: Sequence[Trends], noun: str, display: Display) -> Table:
-    """One row a series: the rate as carried and at equal cold, each with its interval."""
+    """One row a series: what may be told of it at equal cold, a rate or a step, with its ends."""
     scale = small_mass(display)
     rows = [
-        {"name": name(s), "trips": s.trips, **_cells("raw", s.slope, scale),
-         **_cells("fit", s.fit.slope if isinstance(s.fit, LikeForLike) else None, scale)}
+        {"name": name(s), "trips": s.trips, "headline": HEADLINE[s.headline],
+         **_cells("fit", _rate(s), scale), **_cells("step", _step(s), scale),
+         "since": _since(s)}
         for s in series
     ]  # fmt: skip
     columns = (
         tables.text("name", noun.capitalize()),
         tables.whole("trips", "Trips"),
-        *_rates("raw", "As carried, a year", scale),
-        *_rates("fit", "Like for like, a year", scale),
+        tables.text("headline", "Like for like"),
+        *_rates("fit", "A year", scale),
+        *_rates("step", "One step", scale),
+        tables.text("since", "Since"),
     )
     many = noun.replace("way", "ways") if noun.startswith("way") else ""
     return Table.of(columns, rows, noun, nouns=many, caption=f"By {noun}", fold_after=0)
+
+
+HEADLINE = {
+    "lighter": "lighter",
+    "heavier": "heavier",
+    "step": "one step",
+    "no_trend": "no trend can be told",
+    "cannot_tell": "cannot be told",
+}
+
+
+def _rate(series: Trends) -> Estimate | None:
+    told = isinstance(series.fit, LikeForLike) and series.headline in ("lighter", "heavier")
+    return series.fit.slope if told and isinstance(series.fit, LikeForLike) else None
+
+
+def _step(series: Trends) -> Estimate | None:
+    step = series.fit.step if isinstance(series.fit, LikeForLike) else None
+    return None if step is None else step.change
+
+
+def _since(series: Trends) -> str:
+    step = series.fit.step if isinstance(series.fit, LikeForLike) else None
+    when = None if step is None else day_of(step.first)
+    return "" if when is None else month(when)
 
 
 def _cells(key: str, of: Slope | Estimate | None, scale: Scale) -> dict[str, Any]:
     if of is None:
         return {key: None, f"{key}_ends": None}
     low, high = (scale.number(v, signed=True) for v in (of.low, of.high))
+    if low == high:
+        return {key: scale.number(of.value, signed=True), f"{key}_ends": None}
     return {key: scale.number(of.value, signed=True), f"{key}_ends": f"{low} to {high}"}
 
 
@@ -163,12 +193,12 @@ def estimators(whole: Trends, display: Display) -> Table:
             "Seasonal Kendall, as carried",
             Estimate(seasonal.slope, seasonal.low, seasonal.high),
             seasonal.test.n, seasonal.test.p,
-            f"{seasonal.test.n} medians of {words.count(seasonal.seasons, 'season')}, "
-            f"{seasonal.test.method}", scale,
+            f"{seasonal.test.n} medians of {words.count(seasonal.seasons, 'season')} of one way of "
+            f"travelling each, {seasonal.test.method}", scale,
         ))  # fmt: skip
     if isinstance(whole.fit, LikeForLike):
         fit = whole.fit
-        how = f"neighbouring trips alike by {number(fit.rho, 2)}, allowed for"
+        how = f"chance that the kit drifts {words.percent(fit.walk)}, allowed for"
         rows.append(_estimator("Line at equal cold, like for like", fit.slope, len(fit.trips),
                                fit.p_value, how, scale))  # fmt: skip
         if fit.other is not None:

@@ -5,16 +5,10 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from tarebook.analysis.like_for_like import (
-    LikeForLike,
-    NoFit,
-    Trip,
-    like_for_like,
-    measure_of,
-    plain_course,
-)
+from tarebook.analysis.like_for_like import LikeForLike, like_for_like, plain_course
 from tarebook.analysis.lines import fit_line
 from tarebook.analysis.trend import theil_sen
+from tarebook.analysis.trip_design import NoFit, Trip, measure_of
 from trend_worlds import World, colder_seasons, world
 
 
@@ -89,14 +83,69 @@ def test_the_other_kind_of_low_is_a_sensitivity_where_all_trips_have_it() -> Non
     assert fitted(some, "normal").other is None
 
 
-def test_ways_of_travelling_enter_once_two_have_three_trips_each() -> None:
+def test_ways_of_travelling_enter_as_soon_as_there_are_two() -> None:
     trips = drawn(12)
+    foot = [replace(t, mode="foot") for t in trips]
+    assert fitted(foot).modes == ()
     two = [replace(t, mode="bike" if i < 2 else "foot") for i, t in enumerate(trips)]
-    assert fitted(two).modes == ()
-    three = [replace(t, mode="bike" if i < 3 else "foot") for i, t in enumerate(trips)]
-    assert fitted(three).modes == ("foot", "bike")
-    rare = [replace(three[0], mode=None), *three[1:4], replace(three[4], mode="bike"), *three[5:]]
-    assert fitted(rare).modes == ("foot", "bike", "")
+    assert fitted(two).modes == ("foot", "bike")
+    # One that is not noted stays out; with three of twelve not noted there is no fit at all.
+    for blank, stays in ((1, True), (2, True), (3, False)):
+        some = [replace(t, mode=None) if i < blank else t for i, t in enumerate(foot)]
+        fit = like_for_like(some, "measured")
+        if stays:
+            assert isinstance(fit, LikeForLike)
+            assert fit.without_mode == tuple(t.trip for t in trips[:blank])
+        else:
+            assert fit == NoFit("modes", 9, 12)
+
+
+def test_two_late_bike_trips_are_no_progress() -> None:
+    """A level of its own for each way, however few its trips: else they would look like a fall."""
+    rng = np.random.default_rng(8)
+    wrong, logbooks = 0, 120
+    for _ in range(logbooks):
+        trips = [replace(t, mode="foot") for t in world(World(10), rng).trips]
+        flat = [replace(t, base_g=9000 + rng.normal(0, 150)) for t in trips]
+        late = [replace(t, mode="bike", base_g=t.base_g - 1200) for t in flat[-2:]]
+        fit = like_for_like([*flat[:-2], *late], "measured", influence=False)
+        assert isinstance(fit, LikeForLike)
+        wrong += fit.step is None and fit.slope.high < 0
+    assert wrong / logbooks < 0.1
+
+
+@pytest.mark.parametrize("trips", [8, 24])
+def test_trips_that_grow_shorter_are_no_progress(trips: int) -> None:
+    """130 g a night, from seven nights to two: the length enters, so that no fall is seen."""
+    rng = np.random.default_rng([9, trips])
+    wrong, logbooks = 0, 120
+    for _ in range(logbooks):
+        years = np.sort(rng.uniform(0, 3, trips))
+        nights = np.maximum(1, np.round(7 - 5 * years / 3 + rng.normal(0, 1, trips)))
+        base = 7000 + 130 * nights + rng.normal(0, 150, trips)
+        cold = rng.normal(8, 4, trips)
+        drawn = [
+            Trip(f"t{i}", float(g), float(y), "foot", None, float(c), int(k))
+            for i, (g, y, c, k) in enumerate(zip(base, years, cold, nights, strict=True))
+        ]
+        fit = like_for_like(drawn, "measured", influence=False)
+        assert isinstance(fit, LikeForLike)
+        assert fit.nights is not None or trips == 8, "of eight, where it goes with time"
+        wrong += fit.step is None and fit.slope.high < 0
+    assert wrong / logbooks <= 0.1 + 3.3 * math.sqrt(0.1 * 0.9 / logbooks)
+
+
+def test_lengths_that_go_with_time_and_too_few_trips_give_no_fit() -> None:
+    trips = [replace(t, mode="foot", nights=8 - i) for i, t in enumerate(drawn(6))]
+    bike = [replace(t, mode="bike") if i % 2 else t for i, t in enumerate(trips)]
+    assert like_for_like(bike, "measured") == NoFit("lengths", 6, 6)
+    same = [replace(t, nights=2) for t in bike]
+    assert isinstance(like_for_like(same, "measured"), LikeForLike)
+
+
+def test_trips_within_ten_months_give_no_fit() -> None:
+    trips = [replace(t, years=t.years / 10) for t in drawn(12)]
+    assert like_for_like(trips, "measured") == NoFit("short", 12, 12)
 
 
 def test_the_fit_is_that_of_its_design() -> None:
@@ -108,6 +157,7 @@ def test_the_fit_is_that_of_its_design() -> None:
     line = fit_line(rows, [t.base_g for t in trips])
     assert line is not None
     assert found.median_low_c == low
+    assert found.nights is None
     assert found.slope == line.at((1, 0, 0))
     assert found.per_degree == line.at((0, 1, 0))
     for t, row, at, moved in zip(trips, rows, found.fitted_g, found.moved_g, strict=True):
@@ -116,14 +166,16 @@ def test_the_fit_is_that_of_its_design() -> None:
         assert found.course.at(t.years).value == pytest.approx(at)
 
 
-def test_ways_of_travelling_do_not_enter_what_the_line_is_drawn_through() -> None:
+def test_weights_are_moved_to_the_most_frequent_way() -> None:
     trips = drawn(16, seed=9)
-    found = fitted(trips)
-    assert found.modes
-    # On average the moved weights are the weights themselves, moved to the median low.
-    mean = np.mean([t.base_g for t in trips])
-    cold = np.mean([(t.measured_low_c or 0) - found.median_low_c for t in trips])
-    assert np.mean(found.moved_g) == pytest.approx(mean - found.per_degree.value * cold)
+    fit = fitted(trips)
+    assert [mode for mode, _ in fit.courses] == list(fit.modes)
+    often, other = (course for _, course in fit.courses)
+    apart = other.at(1.0).value - often.at(1.0).value
+    for trip, moved in zip(trips, fit.moved_g, strict=True):
+        cold = fit.per_degree.value * ((trip.measured_low_c or 0) - fit.median_low_c)
+        way = 0.0 if trip.mode == fit.modes[0] else apart
+        assert moved == pytest.approx(trip.base_g - cold - way)
 
 
 @pytest.mark.parametrize("n", [8, 30])
@@ -143,13 +195,13 @@ def test_the_trip_that_moves_the_slope_most_is_found_by_leaving_out_each(n: int)
 
 
 def test_too_few_trips_or_dates_and_cold_bound_together_give_no_fit() -> None:
-    assert like_for_like(drawn(5), "measured") == NoFit("too_few", 5)
+    assert like_for_like(drawn(5), "measured") == NoFit("too_few", 5, 5)
     unknown = [replace(t, measured_low_c=None) for t in drawn(9)]
-    assert like_for_like(unknown, "measured") == NoFit("too_few", 0)
+    assert like_for_like(unknown, "measured") == NoFit("too_few", 0, 9)
     bound = [replace(t, measured_low_c=5 - t.years, mode="foot") for t in drawn(9)]
-    assert like_for_like(bound, "measured") == NoFit("alike", 9)
+    assert like_for_like(bound, "measured") == NoFit("alike", 9, 9)
     one_day = [replace(t, years=26.0, mode="foot") for t in drawn(9)]
-    assert like_for_like(one_day, "measured") == NoFit("alike", 9)
+    assert like_for_like(one_day, "measured") == NoFit("short", 9, 9)
     modes = [replace(t, mode=m) for t, m in zip(drawn(7), "aaabbbc", strict=True)]
     assert isinstance(like_for_like(modes, "measured"), LikeForLike)
     many = [replace(t, mode=m) for t, m in zip(drawn(7), "aaabbbc", strict=True)][:6]
@@ -163,7 +215,7 @@ def test_the_line_against_time_alone() -> None:
     middle = float(np.mean([t.years for t in trips]))
     line = fit_line([[t.years - middle, 1.0] for t in trips], [t.base_g for t in trips])
     assert line is not None
-    found, wanted = course.at(middle + 1), line.at((1.0, 1.0))
+    found, wanted = course.course.at(middle + 1), line.at((1.0, 1.0))
     assert (found.value, found.low, found.high) == pytest.approx(
         (wanted.value, wanted.low, wanted.high)
     )

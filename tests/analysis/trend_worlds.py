@@ -9,26 +9,33 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from tarebook.analysis.like_for_like import Trip
+from tarebook.analysis.trip_design import Trip
 
 
 @dataclass(frozen=True)
 class World:
-    """How many trips, and how errors persist from one to the next."""
+    """How many trips, and how errors persist from one to the next.
+
+    ``rho`` where they fade; else the kit wanders, ``walk`` being the walk's share of the variance
+    of the difference between neighbouring trips (1: the walk alone).
+    """
 
     trips: int
     rho: float = 0.0
+    walk: float = 0.0
 
 
 @dataclass(frozen=True)
 class Drawn:
     """Trips in the order of time; design columns are years, cold, one, second mode if any.
 
-    ``start_g`` is the true line at nought years, the median low and the mixture of modes drawn.
+    ``start_g`` is the true line at nought years and the median low on foot, ``second_g`` what
+    travelling by bike adds to it.
     """
 
     slope: float
     start_g: float
+    second_g: float
     design: list[list[float]]
     base_g: list[float]
     trips: list[Trip]
@@ -42,6 +49,16 @@ def persistent(n: int, rho: float, rng: np.random.Generator) -> np.ndarray:
     return errors
 
 
+def errors_of(of: World, rng: np.random.Generator) -> np.ndarray:
+    """Errors of about SD 1 over the log."""
+    if not of.walk:
+        return persistent(of.trips, of.rho, rng)
+    own = rng.normal(size=of.trips) * math.sqrt((1 - of.walk) / 2)
+    kit = np.cumsum(rng.normal(size=of.trips)) * math.sqrt(of.walk)
+    errors = own + kit - kit.mean()
+    return np.asarray(errors / math.sqrt((1 - of.walk) / 2 + of.walk * of.trips / 6))
+
+
 def world(of: World, rng: np.random.Generator) -> Drawn:
     """Draw one logbook."""
     n = of.trips
@@ -49,7 +66,7 @@ def world(of: World, rng: np.random.Generator) -> Drawn:
     cold = 7 - 7 * np.cos(2 * np.pi * (years + rng.uniform())) + rng.normal(0, 2, n)
     second = rng.integers(0, 2, n)
     slope, degree, way = rng.normal(0, 300), rng.normal(-50, 50), rng.normal(0, 800)
-    errors = persistent(n, of.rho, rng) * rng.uniform(100, 500)
+    errors = errors_of(of, rng) * rng.uniform(100, 500)
     base = 9000 + slope * years + degree * cold + way * second + errors
     both = min(np.bincount(second, minlength=2)) >= 3
     if not both:
@@ -62,8 +79,40 @@ def world(of: World, rng: np.random.Generator) -> Drawn:
         for i in range(n)
     ]  # fmt: skip
     design = np.column_stack(columns).tolist()
-    usual = 9000 + degree * np.median(cold) + (way * second.mean() if both else 0)
-    return Drawn(float(slope), float(usual), design, base.tolist(), trips)
+    usual = float(9000 + degree * np.median(cold))
+    return Drawn(float(slope), usual, float(way if both else 0), design, base.tolist(), trips)
+
+
+def changed(name: str, of: World, rng: np.random.Generator) -> list[Trip]:
+    """Trips over 1.5 to 4 years by the name of what changes; the error's SD is U(100, 400) g.
+
+    Trips that grow shorter go from about seven nights to two, 130 g a night; ways that drift go
+    from one bike trip in ten to nine, 1,000 g lighter; a step stands between any two trips.
+    """
+    n = of.trips
+    years = np.sort(rng.uniform(0, rng.uniform(1.5, 4), n))
+    cold = 7 - 7 * np.cos(2 * np.pi * (years + rng.uniform())) + rng.normal(0, 2, n)
+    base = 9000 - 50 * cold + errors_of(of, rng) * rng.uniform(100, 400)
+    along = (years - years[0]) / (years[-1] - years[0])
+    nights, bike = rng.integers(1, 6, n), np.zeros(n, bool)
+    unnoted = {"one": 0.1, "three": 0.3, "none": 1.0}
+    blank = next((p for word, p in unnoted.items() if f", {word}" in name), 0.0)
+    if name == "trips grow shorter":
+        nights = np.maximum(1, np.round(7 - 5 * along + rng.normal(0, 1, n))).astype(int)
+        base = base + 130 * nights
+    if name.startswith("ways drift"):
+        bike = rng.uniform(size=n) < 0.1 + 0.8 * along
+        base = base - 1000 * bike
+    if name.startswith("one step"):
+        base = base - 900 * (np.arange(n) >= rng.integers(2, n - 1))
+    if name.startswith("a fall"):
+        base = base - 300 * years
+    modes = [None if rng.uniform() < blank else ("foot", "bike")[int(b)] for b in bike]
+    return [
+        Trip(f"t{i}", float(base[i]), float(years[i]), modes[i], None, float(cold[i]),
+             int(nights[i]))
+        for i in range(n)
+    ]  # fmt: skip
 
 
 def colder_seasons(

@@ -111,7 +111,7 @@ def test_made_twice_it_is_the_same_to_the_byte(made: dict[str, runner.Report]) -
 
 def test_its_first_finding_is_the_answer(made: dict[str, runner.Report]) -> None:
     assert made["demo"].findings[0].startswith("Really lighter?: ")
-    assert "like for like" in made["demo"].findings[0]
+    assert "at equal cold" in made["demo"].findings[0]
 
 
 @pytest.mark.parametrize("width", [1280, 390, 320])
@@ -183,7 +183,9 @@ def test_tables_from_the_command_line(run: Run, demo: Path, tmp_path: Path) -> N
     assert [row["method"] for row in told] == ["like_for_like", "seasonal_kendall", "theil_sen"]
     assert {row["scope"] for row in told} == {"system:sleep"}
     assert list(told[0]) == [
-        "scope", "method", "slope_g_per_year", "low", "high", "p_value", "trips",
+        "scope", "method", "headline", "reason", "slope_g_per_year", "low", "high", "p_value",
+        "step_on", "step_g", "step_low", "step_high", "kit_change_g", "kit_change_low",
+        "kit_change_high", "trips",
     ]  # fmt: skip
 
     file = tmp_path / "change.parquet"
