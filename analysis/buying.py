@@ -179,7 +179,7 @@ def _cold(
             missing[name] = "only the rating of sleep gear bears on cold nights"
         return None, None, None
     swap = cold.Swap(candidate, evidence.nights)
-    replay = cold.replay(swap, evidence.limits)
+    replay = cold.replay(swap, evidence.limits, evidence.sleep_sets)
     recent = [n for n in evidence.nights if evidence.recent(n.start_on)]
     year = cold.cold_year(swap, recent, evidence.limits)
     comfort = cold.comfort_expected(swap, evidence.connection)

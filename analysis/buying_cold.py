@@ -1,24 +1,40 @@
-"""How another sleep system would have done on one's own nights, and would in a year to come."""
+"""How another sleep system would have done on one's own nights, and would in a year to come.
 
+Ratings are on the limit scale throughout (`cold_ratings`), so that one bag entered by two figures
+is one bag.
+"""
+
+import math
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 import duckdb
-from tarebook.analysis.buying_results import Candidate, ColdReplay, ColdYear, ComfortExpected
+from tarebook.analysis.buying_results import (
+    AtHome,
+    Candidate,
+    ColdReplay,
+    ColdYear,
+    ComfortExpected,
+)
+from tarebook.analysis.cold_model import TOO_COLD_VOTE
+from tarebook.analysis.cold_ratings import MAKER, as_limit_c
 from tarebook.analysis.frames import ask
 
 if TYPE_CHECKING:
-    from tarebook.analysis.cold_limit import ColdLimits
-
-TOO_COLD_VOTE = -2
+    from tarebook.analysis.cold_limit import ColdLimits, SleepSystem
 
 
 @dataclass(frozen=True, slots=True)
 class SleptNight:
-    """A night with the sleep gear that was there: rating by item, missing where not rated."""
+    """A night with the sleep gear that was there: rating by item, missing where not rated.
+
+    ``ratings`` are on the limit scale, ``kinds`` says by item whose figures they were (the maker's,
+    where it says nothing). ``set_apart``: sleep or shelter gear had failed.
+    """
 
     trip: str
     night: date
@@ -28,6 +44,8 @@ class SleptNight:
     sd_c: float | None
     warmth: int | None
     ratings: Mapping[str, float | None]
+    kinds: Mapping[str, str] = field(default_factory=dict)
+    set_apart: bool = False
 
     @property
     def rated_c(self) -> float | None:
@@ -39,6 +57,11 @@ class SleptNight:
         """Whether it was voted so."""
         return self.warmth is not None and self.warmth <= TOO_COLD_VOTE
 
+    @property
+    def system(self) -> "SleepSystem | None":
+        """The gear as a sleep system; None where none of it is rated."""
+        return _system(self.ratings, self.kinds)
+
 
 def lowest(ratings: Iterable[float | None]) -> float | None:
     """The lowest known rating."""
@@ -47,25 +70,38 @@ def lowest(ratings: Iterable[float | None]) -> float | None:
 
 def slept_nights(connection: duckdb.DuckDBPyConnection) -> tuple[SleptNight, ...]:
     """Every night with sleep gear of every trip that took place, in order."""
-    found: dict[tuple[str, date], list[dict[str, Any]]] = defaultdict(list)
+    by_night: dict[tuple[str, date], list[dict[str, Any]]] = defaultdict(list)
     for row in ask(connection, "bedding_nights"):
-        found[row["trip"], row["night"]].append(row)
+        by_night[row["trip"], row["night"]].append(row)
     return tuple(
         SleptNight(
             trip, night, rows[0]["start_on"], rows[0]["low_c"], rows[0]["normal_low_c"],
             rows[0]["normal_low_sd_c"], rows[0]["warmth"],
-            {row["item"]: row["rated_low_c"] for row in rows},
+            {row["item"]: row["as_limit_c"] for row in rows},
+            {row["item"]: row["rated_as"] for row in rows if row["rated_as"] is not None},
+            rows[0]["set_apart"],
         )
-        for (trip, night), rows in found.items()
+        for (trip, night), rows in by_night.items()
     )  # fmt: skip
 
 
 class Swap:
-    """A candidate in the place of what it replaces, night by night."""
+    """A candidate in the place of what it replaces, night by night.
+
+    ``nights`` are those on which it would have been there; `whole` those of them on which no sleep
+    or shelter gear had failed, from which alone something can be learnt of it.
+    """
 
     def __init__(self, candidate: Candidate, nights: Sequence[SleptNight]) -> None:
         self.candidate = candidate
         self.nights = tuple(n for n in nights if self.comes_along(n))
+        # A short name has no blank: no owned thing is taken for it.
+        self._item = f"candidate {candidate.candidate}"
+
+    @cached_property
+    def whole(self) -> tuple[SleptNight, ...]:
+        """The nights on which nothing had failed."""
+        return tuple(n for n in self.nights if not n.set_apart)
 
     def comes_along(self, night: SleptNight) -> bool:
         """Where something it replaces was there; always where it replaces nothing."""
@@ -74,63 +110,153 @@ class Swap:
 
     def rated_c(self, night: SleptNight) -> float | None:
         """The lowest rating with the candidate."""
-        kept = (r for i, r in night.ratings.items() if i not in self.candidate.replaces)
-        return lowest((*kept, self.candidate.rated_low_c))
+        return lowest(self._with_it(night).values())
 
-    def items(self, night: SleptNight) -> tuple[str, ...]:
-        """The sleep system with the candidate, by item."""
-        kept = (i for i in night.ratings if i not in self.candidate.replaces)
-        return (*kept, self.candidate.candidate)
+    def system(self, night: SleptNight) -> "SleepSystem | None":
+        """The sleep system with the candidate."""
+        kinds = {**night.kinds, self._item: self.candidate.rated_as}
+        return _system(self._with_it(night), kinds)
+
+    def _with_it(self, night: SleptNight) -> dict[str, float | None]:
+        kept = {i: r for i, r in night.ratings.items() if i not in self.candidate.replaces}
+        return {**kept, self._item: _rated(self.candidate)}
 
 
-def replay(swap: Swap, limits: "ColdLimits") -> ColdReplay | None:
-    """The nights again; None where the candidate would have been there on no known night."""
-    judged = [n for n in swap.nights if n.low_c is not None]
+def replay(
+    swap: Swap, limits: "ColdLimits", owned: Sequence["SleepSystem"] = ()
+) -> ColdReplay | None:
+    """The nights again; None where the candidate would have been there on no known night.
+
+    Nights on which sleep or shelter gear had failed are left out: a new quilt mends no flat mat.
+    ``owned``: the sleep sets that are at home already.
+    """
+    judged = [n for n in swap.whole if n.low_c is not None]
     both = [n for n in judged if n.rated_c is not None]
     if not judged:
         return None
-    low, own, high = own_limit(limits, swap.candidate.rated_low_c or 0.0)
     votes = [n for n in judged if n.warmth is not None]
     cold = [n for n in votes if n.too_cold]
-    # In a set that has something warmer still, the candidate's own limit is no worse than its.
-    within = {limit: [n for n in cold if _low(n) >= limit - _warmer(swap, n)]
-              for limit in (low, own, high)}  # fmt: skip
-    avoided = within[own]
-    flipped = [n for n in both if _inside(n, n.rated_c) != _inside(n, swap.rated_c(n))]
-    now = {limits.number_of(tuple(n.ratings)) for n in swap.nights}
-    known = [limits.limits[k] for k in now if k < len(limits.limits)]
-    most = max(known, key=lambda x: x.nights, default=None)
+    least, avoided, most = spared(cold, swap.system, limits)
+    low, own, high = own_limit(limits, swap.candidate)
+    now = {n.system for n in swap.whole}
+    known = [limits.limit_of(system) for system in now if system is not None]
+    usual = max(known, key=lambda x: (x.nights, x.system.items), default=None)
     return ColdReplay(
         nights=len(both or judged),
         inside_now=sum(_inside(n, n.rated_c) for n in both) if both else None,
         inside_then=sum(_inside(n, swap.rated_c(n)) for n in both or judged),
         votes=len(votes),
         cold_votes=len(cold),
-        avoided=len(avoided),
-        avoided_least=len(within[high]),
-        avoided_most=len(within[low]),
-        changed=tuple(sorted({n.night for n in (*flipped, *avoided)})),
+        avoided=avoided,
+        avoided_least=least,
+        avoided_most=most,
         own_limit_c=own,
         own_limit_low_c=low,
         own_limit_high_c=high,
-        limit_now_c=most.own_limit_c if most else None,
-        rated_now_c=lowest(n.rated_c for n in swap.nights),
+        limit_now_c=usual.own_limit_c if usual is not None and usual.nights else None,
+        set_apart=len([n for n in swap.nights if n.set_apart]),
+        rated_as=tuple(sorted({system.rated_as for system in now if system is not None})),
+        at_home=_at_home(cold, limits, owned),
     )
 
 
-def own_limit(limits: "ColdLimits", rated_low_c: float) -> tuple[float, float, float]:
-    """Lower end, median and upper end of the own limit in a system that was never slept in."""
-    from tarebook.analysis.cold_limit import TAILS, limit_above_c, weighted_quantiles
+def spared(
+    cold: Sequence[SleptNight],
+    instead: Callable[[SleptNight], "SleepSystem | None"],
+    limits: "ColdLimits",
+) -> tuple[int, int, int]:
+    """How many of some too cold nights would not have been, in another sleep system.
 
-    above, weight = limit_above_c(limits.fit), limits.fit.weight[-1].ravel()
-    low, middle, high = weighted_quantiles(above, weight, (TAILS[0], 0.5, TAILS[1]))
-    return rated_low_c + low, rated_low_c + middle, rated_low_c + high
+    Least, about how many, most: expected numbers, rounded. Each night was too cold as it was; that
+    it would not have been is worked from how much lower the other is rated, on one scale (where
+    both have judged nights: from how much lower its own limit is), and from what is known of the
+    sleeper. Rated no lower, it spares nothing. The range is that of 90 % of what the two limits may
+    be off against each other.
+    """
+    counts = [0.0, 0.0, 0.0]
+    apart: dict[tuple[SleepSystem, SleepSystem], tuple[float, float]] = {}
+    for night in cold:
+        now, then = night.system, instead(night)
+        if then is None:
+            continue
+        if now is None:
+            # Without a rating of what was there, all that is known is the other's own limit.
+            chance = 1 - _too_cold(limits, then, _low(night))
+            counts = [count + chance for count in counts]
+            continue
+        if now.rated_item == then.rated_item:
+            continue
+        if (now, then) not in apart:
+            apart[now, then] = _apart(limits, now, then)
+        lower, off = apart[now, then]
+        for place, shift in enumerate((_NINE_IN_TEN_SD * off, 0.0, -_NINE_IN_TEN_SD * off)):
+            counts[place] += _spared(limits, now, _low(night), lower + shift)
+    least, about, most = (round(count) for count in counts)
+    return least, about, most
+
+
+def _apart(limits: "ColdLimits", now: "SleepSystem", then: "SleepSystem") -> tuple[float, float]:
+    """How much higher even odds lie in one system than in another, and how far that may be off.
+
+    The latter is a standard deviation: that of both limits, taken as independent.
+    """
+    first, second = limits.limit_of(now), limits.limit_of(then)
+    widths = [one.own_limit_high_c - one.own_limit_low_c for one in (first, second)]
+    off = math.hypot(*widths) / _WIDTH
+    if first.basis == second.basis == "own":
+        return second.own_limit_c - first.own_limit_c, off
+    return then.as_limit_c - now.as_limit_c, off
+
+
+def _spared(limits: "ColdLimits", system: "SleepSystem", low_c: float, lower_c: float) -> float:
+    """P(not too cold where even odds lie ``lower_c`` higher | too cold as it was)."""
+    import numpy as np
+    from scipy.special import log_ndtr  # type: ignore[import-untyped]
+
+    if lower_c >= 0:
+        return 0.0
+    fit = limits.fit
+    spread = np.hypot(fit.spread_c[:, None], fit.trip_spread_c)[..., None]
+    colder = system.as_limit_c + fit.above_c - low_c
+    left = np.exp(log_ndtr((colder + lower_c) / spread) - log_ndtr(colder / spread))
+    return float((fit.weight[limits.place_of(system)] * (1 - left)).sum())
+
+
+def _too_cold(limits: "ColdLimits", system: "SleepSystem", low_c: float) -> float:
+    import numpy as np
+
+    return float(limits.curve(system, np.array([low_c])).chance[0])
+
+
+def _at_home(
+    cold: Sequence[SleptNight], limits: "ColdLimits", owned: Sequence["SleepSystem"]
+) -> AtHome | None:
+    """The owned set that would have spared most of these nights, first those that were judged."""
+    found = []
+    for system in owned:
+        limit = limits.limit_of(system)
+        _, about, most = spared(cold, lambda _, system=system: system, limits)  # type: ignore[misc]
+        if about:
+            found.append(
+                AtHome(system.names, system.rated_name, about, most, limit.own_limit_c, limit.basis)
+            )
+    return min(found, key=lambda one: (one.basis != "own", -one.avoided, one.names), default=None)
+
+
+def own_limit(limits: "ColdLimits", candidate: Candidate) -> tuple[float, float, float]:
+    """Lower end, median and upper end of the own limit in a system with nothing but a candidate."""
+    alone = _system({"candidate": _rated(candidate)}, {"candidate": candidate.rated_as})
+    assert alone is not None
+    limit = limits.limit_of(alone)
+    return limit.own_limit_low_c, limit.own_limit_c, limit.own_limit_high_c
 
 
 def cold_year(swap: Swap, nights: Sequence[SleptNight], limits: "ColdLimits") -> ColdYear | None:
     """The year with each; ``nights`` are those of the last twelve months. None without normals.
 
-    Normals of a date are the same a year on.
+    Normals of a date are the same a year on. A candidate rated no lower, on one scale, than what it
+    replaces is not taken to make cold nights less likely: that what is owned sleeps colder than its
+    rating says nothing of another thing.
     """
     by_trip: dict[str, list[SleptNight]] = defaultdict(list)
     for night in nights:
@@ -139,17 +265,20 @@ def cold_year(swap: Swap, nights: Sequence[SleptNight], limits: "ColdLimits") ->
     if not known:
         return None
 
-    def now(night: SleptNight) -> tuple[int, float]:
-        return limits.number_of(tuple(night.ratings)), night.rated_c or 0.0
+    def now(night: SleptNight) -> "SleepSystem":
+        system = night.system
+        assert system is not None
+        return system
 
-    def then(night: SleptNight) -> tuple[int, float]:
-        if not swap.comes_along(night):
-            return now(night)
-        return limits.number_of(swap.items(night)), swap.rated_c(night) or 0.0
+    def then(night: SleptNight) -> "SleepSystem":
+        system = swap.system(night) if swap.comes_along(night) else None
+        return system if system is not None else now(night)
 
+    warmer = any(then(n).as_limit_c < now(n).as_limit_c for ns in known.values() for n in ns)
+    as_it_is, with_it = _year(known.values(), now, limits), _year(known.values(), then, limits)
     return ColdYear(
-        now=_year(known.values(), now, limits),
-        then=_year(known.values(), then, limits),
+        now=as_it_is,
+        then=with_it if warmer else max(as_it_is, with_it),
         trips=len(known),
         nights=sum(map(len, known.values())),
         left_out=len(by_trip) - len(known),
@@ -158,7 +287,7 @@ def cold_year(swap: Swap, nights: Sequence[SleptNight], limits: "ColdLimits") ->
 
 def _year(
     trips: Iterable[Sequence[SleptNight]],
-    system: Callable[[SleptNight], tuple[int, float]],
+    system: Callable[[SleptNight], "SleepSystem"],
     limits: "ColdLimits",
 ) -> float:
     """Trips in one sleep system share what is not known of it; systems are taken as independent."""
@@ -167,12 +296,13 @@ def _year(
     spared: dict[int, Any] = {}
     for nights in trips:
         first = system(nights[0])
+        place = limits.place_of(first)
         ahead = [NightAhead(n.normal_low_c or 0.0, n.sd_c or 0.0) for n in nights]
-        none = 1 - chance_by_point(limits.fit, first[1], ahead, NIGHT_TO_NIGHT, 0.0)
-        spared[first[0]] = spared.get(first[0], 1.0) * none
+        none = 1 - chance_by_point(limits.fit, first.as_limit_c, ahead, NIGHT_TO_NIGHT, 0.0)
+        spared[place] = spared.get(place, 1.0) * none
     chance = 1.0
-    for number, none in spared.items():
-        chance *= float((limits.fit.weight[number] * none).sum())
+    for place, none in spared.items():
+        chance *= float((limits.fit.weight[place] * none).sum())
     return 1 - chance
 
 
@@ -182,13 +312,11 @@ def comfort_expected(swap: Swap, connection: duckdb.DuckDBPyConnection) -> Comfo
     The interval also holds what a thing never slept in may bring beyond its rating, and what the
     one it replaces brought, where the log can tell that apart. None where it has no such slope.
     """
-    import math
-
     from tarebook.analysis.comfort_days import MILDER_STEP_C, comfort_days
     from tarebook.analysis.comfort_gain import gains_of
 
     days = next((d for d in comfort_days(connection) if d.aspect == "sleep"), None)
-    pairs = [(n.rated_c, swap.rated_c(n)) for n in swap.nights]
+    pairs = [(n.rated_c, swap.rated_c(n)) for n in swap.whole]
     warmer = [now - then for now, then in pairs if now is not None and then is not None]
     if days is None or not warmer:
         return None
@@ -208,17 +336,29 @@ def comfort_expected(swap: Swap, connection: duckdb.DuckDBPyConnection) -> Comfo
 
 
 _WIDTH = 3.28971  # of a 90 % interval of the normal distribution, in standard deviations
+_NINE_IN_TEN_SD = _WIDTH / 2
+
+
+def _rated(candidate: Candidate) -> float | None:
+    if candidate.rated_low_c is None:
+        return None
+    return as_limit_c(candidate.rated_low_c, candidate.rated_as)
+
+
+def _system(ratings: Mapping[str, float | None], kinds: Mapping[str, str]) -> "SleepSystem | None":
+    from tarebook.analysis.cold_limit import SleepSystem
+
+    rated = [(rating, item) for item, rating in ratings.items() if rating is not None]
+    if not rated:
+        return None
+    lowest_c, item = min(rated)
+    items = tuple(sorted(ratings))
+    return SleepSystem(items, items, item, item, lowest_c, kinds.get(item, MAKER), lowest_c)
 
 
 def _low(night: SleptNight) -> float:
     assert night.low_c is not None
     return night.low_c
-
-
-def _warmer(swap: Swap, night: SleptNight) -> float:
-    rated = swap.rated_c(night)
-    own = swap.candidate.rated_low_c
-    return own - rated if rated is not None and own is not None else 0.0
 
 
 def _inside(night: SleptNight, rated_c: float | None) -> bool:

@@ -14,7 +14,7 @@ from tarebook.analysis.frames import ask
 from tarebook.tripdata.errors import QuestionError
 
 if TYPE_CHECKING:
-    from tarebook.analysis.cold_limit import ColdLimits
+    from tarebook.analysis.cold_limit import ColdLimits, SleepSystem
     from tarebook.analysis.culling import Asked
 
 
@@ -46,6 +46,13 @@ class Evidence:
         from tarebook.analysis.cold_limit import cold_limits
 
         return cold_limits(self.connection)
+
+    @cached_property
+    def sleep_sets(self) -> "tuple[SleepSystem, ...]":
+        """The sleep sets that are owned."""
+        from tarebook.analysis.cold_sets import owned_sets, sleep_things
+
+        return owned_sets(self.limits, sleep_things(self.connection), self.today)
 
     @cached_property
     def gear(self) -> dict[str, dict[str, Any]]:

@@ -136,7 +136,8 @@ BUYING_CASE = Output("buying_case", "", "candidate", (
     _term("class_after", "text", "", "weight class after", True),
     _term("replayed_nights", "whole", "", "nights behind nights_inside_rating", True),
     _term("cold_votes", "whole", "", "of the nights with a vote, those that felt too cold", True),
-    _term("cold_votes_avoided", "whole", "", "of those, the ones within the own limit in it", True),
+    _term("cold_votes_avoided", "whole", "", "of those, about how many would not have been too "
+          "cold in it", True),
     _term("own_limit_c", "number", _C, "low at which one night in five is too cold in it", True),
     _term("failures_now", "number", "failures", "expected over the expected nights, else a year's, "
           "of what it replaces", True),

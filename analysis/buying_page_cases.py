@@ -6,9 +6,9 @@ from typing import Any
 
 from tarebook.analysis import buying_page_charts as charts
 from tarebook.analysis import buying_words as said
-from tarebook.analysis import tables
+from tarebook.analysis import cold_words, tables
 from tarebook.analysis.buying_cold import Swap
-from tarebook.analysis.buying_results import Case
+from tarebook.analysis.buying_results import Case, ColdReplay
 from tarebook.analysis.buying_verdict import SAFETY
 from tarebook.analysis.figure import Figure
 from tarebook.analysis.markup import slug
@@ -26,8 +26,8 @@ from tarebook.analysis.words import (
 )
 
 COLD_CARE = (
-    "Ratings compare bags, they promise no one a warm night, and cold injures. Try new limits near "
-    "home, with something warmer within reach."
+    "Ratings compare bags; they promise no one a warm night. Cold can injure and kill. Try new "
+    "limits near home, with something warmer within reach."
 )
 BATTERY_CARE = (
     "Keep batteries to their maker's charger and limits, dry and unhurt; plan light and phone for "
@@ -72,7 +72,9 @@ def side_by_side(cases: Sequence[Case], display: Display) -> Section:
     told = [f"{first}; {mass(free, display)} may stay at home for nothing."]
     spared = [c for c in cases if c.replay and c.replay.avoided]
     if spared:
-        nights = listing([f"{c.candidate.name} ({c.replay.avoided})" for c in spared if c.replay])
+        nights = listing(
+            [f"“{c.candidate.name}” ({_spared(c.replay)})" for c in spared if c.replay]
+        )
         told.append(f"Cold nights that would have been spared: {nights}.")
     figure = Figure(
         "price-against-grams",
@@ -86,6 +88,11 @@ def side_by_side(cases: Sequence[Case], display: Display) -> Section:
         heading, tuple(told), figure if placed else None, _table(cases, display),
         tuple(notes),
     )  # fmt: skip
+
+
+def _spared(replay: ColdReplay) -> str:
+    """ "about 5, very likely 3 to 8"."""
+    return f"about {replay.avoided}, very likely {replay.avoided_least} to {replay.avoided_most}"
 
 
 def _table(cases: Sequence[Case], display: Display) -> Table:
@@ -131,6 +138,7 @@ def one_case(case: Case, swap: Swap | None, display: Display) -> Section:
         f"Against it: {_reasons(said.reasons_against(case, display))}",
         f"What would change this: {said.reversal(case, display)}",
     ]
+    told[1:1] = _at_home(case)
     figure = None
     if case.replay is not None and swap is not None and case.replay.votes:
         figure = Figure(
@@ -139,12 +147,24 @@ def one_case(case: Case, swap: Swap | None, display: Display) -> Section:
             "limits now and with it.",
             charts.nights_again(swap, case.replay, display),
             "A limit is the low at which one night in five is too cold. Shaded: 90 % interval of "
-            "the limit with it; it rests on its rating and on how you slept in others.",
+            "the limit with it; it rests on its rating and on how you slept in others. Nights on "
+            "which sleep or shelter gear had failed are left out.",
         )
     return Section(
         own.name, tuple(told), figure, _now_and_then(case, display), _notes(case, display),
         caution=_care(case),
     )  # fmt: skip
+
+
+def _at_home(case: Case) -> list[str]:
+    """The sleep set that is owned and would have spared cold nights, too: it comes first."""
+    replay = case.replay
+    home = replay.at_home if replay is not None else None
+    if replay is None or home is None:
+        return []
+    told = f"about {home.avoided} of the {count(replay.cold_votes, 'cold night')}"
+    by = "" if home.basis == "own" else ", going by its rating: you have judged no night in it"
+    return [f"“{home.rated_name}”, which you own, would have spared {told}{by}. Try that first."]
 
 
 def _reasons(found: Sequence[str]) -> str:
@@ -178,11 +198,11 @@ def _lines(case: Case, display: Display) -> list[tuple[str, str | None, str | No
             found.append(("Its class", base.class_now, base.class_after))
     if replay is not None:
         found += [
-            ("Nights no colder than the rating",
+            ("Nights no colder than the rating, as a limit",
              None if replay.inside_now is None else f"{replay.inside_now} of {replay.nights}",
              f"{replay.inside_then} of {replay.nights}"),
             ("Nights that felt, or would feel, too cold", f"{replay.cold_votes} of {replay.votes}",
-             f"{replay.cold_votes - replay.avoided} of {replay.votes}"),
+             f"about {replay.cold_votes - replay.avoided} of {replay.votes}"),
             ("Your limit: one night in five too cold",
              None if replay.limit_now_c is None else temperature(replay.limit_now_c, display, 1),
              temperature(replay.own_limit_c, display, 1)),
@@ -223,7 +243,7 @@ def _few(expected: float) -> str:
 
 def _notes(case: Case, display: Display) -> tuple[str, ...]:
     found = []
-    effort = case.effort
+    own, effort = case.candidate, case.effort
     if effort is not None and case.saved_g:
         parts = []
         for kj, where in ((effort.foot_kj, "on foot"), (effort.bike_kj, "at the pedals")):
@@ -242,6 +262,14 @@ def _notes(case: Case, display: Display) -> tuple[str, ...]:
             f"Base weight is the median of the {count(case.base.trips, 'trip')} {when} on which "
             "it would have come along."
         )
+    if case.replay is not None and case.replay.set_apart:
+        many = case.replay.set_apart
+        found.append(
+            f"{count(many, 'night')[:1].upper()}{count(many, 'night')[1:]} "
+            f"{'is' if many == 1 else 'are'} set apart, because sleep or shelter gear had failed."
+        )
+    if case.replay is not None:
+        found += cold_words.kinds(sorted({own.rated_as, *case.replay.rated_as}), display)
     if case.year is not None:
         left = f"; {case.year.left_out} left out for want of them" if case.year.left_out else ""
         found.append(

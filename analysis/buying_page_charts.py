@@ -119,7 +119,7 @@ def nights_again(swap: Swap, found: ColdReplay, display: Display) -> Build:
     rows = [
         {"low": scale.value(n.low_c), "felt": _felt(n), "reads": scale.text(n.low_c),
          "trip": n.trip}
-        for n in swap.nights if n.low_c is not None
+        for n in swap.whole if n.low_c is not None
     ]  # fmt: skip
     limits = [("with it", found.own_limit_c, ACCENT)]
     if found.limit_now_c is not None:

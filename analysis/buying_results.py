@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date
 from typing import Literal
 
 Verdict = Literal[
@@ -69,16 +68,34 @@ class BaseAfter:
 
 
 @dataclass(frozen=True, slots=True)
+class AtHome:
+    """A sleep set that is owned already, and how many of the same too cold nights it would have
+    spared: about ``avoided``, very likely no more than ``avoided_most``.
+
+    ``basis``: own where its limit rests on own nights in it, rated where on its rating.
+    """
+
+    names: tuple[str, ...]
+    rated_name: str
+    avoided: int
+    avoided_most: int
+    own_limit_c: float
+    basis: str
+
+
+@dataclass(frozen=True, slots=True)
 class ColdReplay:
     """Own nights gone through again with the candidate in the place of what it replaces.
 
     ``nights``: those with a low on which it would have been there and both ratings are known, or
     all of them where none was rated before and ``inside_now`` is missing; ``inside_now`` and
-    ``inside_then`` of them were no colder than the rating. ``cold_votes``: felt
-    too cold, of ``votes``; ``avoided`` of them were no colder than ``own_limit_c``, at which one
-    night in five is too cold in it (from ``own_limit_low_c``, which would have avoided
-    ``avoided_most``, to ``own_limit_high_c``, which would have ``avoided_least``). ``limit_now_c``:
-    the same as it is now. ``changed``: nights that its rating or that limit would have changed.
+    ``inside_then`` of them were no colder than the rating, brought to the limit scale.
+    ``cold_votes``: felt too cold, of ``votes``; about ``avoided`` of them would not have, very
+    likely from ``avoided_least`` to ``avoided_most`` (`buying_cold.spared`). ``own_limit_c``: at
+    which one night in five is too cold in it, from ``own_limit_low_c`` to ``own_limit_high_c``;
+    ``limit_now_c``: the same as it is now. ``set_apart`` nights are left out of all this, because
+    sleep or shelter gear had failed. ``rated_as``: kinds of the ratings as they
+    were. ``at_home``: what is owned and would have spared some, too.
     """
 
     nights: int
@@ -89,12 +106,13 @@ class ColdReplay:
     avoided: int
     avoided_least: int
     avoided_most: int
-    changed: tuple[date, ...]
     own_limit_c: float
     own_limit_low_c: float
     own_limit_high_c: float
     limit_now_c: float | None
-    rated_now_c: float | None
+    set_apart: int = 0
+    rated_as: tuple[str, ...] = ()
+    at_home: AtHome | None = None
 
 
 @dataclass(frozen=True, slots=True)

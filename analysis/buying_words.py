@@ -145,10 +145,9 @@ def reversal(case: Case, display: Display) -> str:
 def _avoided(replay: ColdReplay | None) -> list[str]:
     if replay is None or not replay.cold_votes:
         return []
-    spared = f"{replay.avoided} of {count(replay.cold_votes, 'night')} that felt too cold"
+    spared = f"about {replay.avoided} of {count(replay.cold_votes, 'night')} that felt too cold"
     spread = f"{replay.avoided_least} to {replay.avoided_most}"
-    return [f"{spared} would have been within your limit in it ({spread} at the ends of its "
-            "interval)"]  # fmt: skip
+    return [f"{spared} would not have been in it (very likely {spread})"]
 
 
 def _chance(year: ColdYear | None) -> list[str]:

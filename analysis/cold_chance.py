@@ -8,6 +8,7 @@ the lows by quadrature carried from night to night, the rest over the posterior.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from tarebook.analysis.cold_limit import TAILS, weighted_quantiles
@@ -44,38 +45,42 @@ class ColdChance:
 
 
 def chance_of_cold_night(
-    fit: ColdFit, number: int, rated_low_c: float, nights: Sequence[NightAhead]
+    fit: ColdFit, place: int, as_limit_c: float, nights: Sequence[NightAhead]
 ) -> ColdChance:
-    """The chance for a sleep system of that number in the fit, and of that rating.
+    """The chance for a sleep system of that place in the fit, its rating on the limit scale.
 
     Raises ValueError where there is no night.
     """
     if not nights:
         raise ValueError("nights: expected at least one, got none")
-    weight = fit.weight[number]
-    central = chance_by_point(fit, rated_low_c, nights, NIGHT_TO_NIGHT, 0.0)
+    weight = fit.weight[place]
+    central = chance_by_point(fit, as_limit_c, nights, NIGHT_TO_NIGHT, 0.0)
     settings = [(r, o) for r in NIGHT_TO_NIGHT_RANGE for o in (-NORMALS_OFF_SD, NORMALS_OFF_SD)]
-    others = [chance_by_point(fit, rated_low_c, nights, r, o) for r, o in settings]
+    others = [chance_by_point(fit, as_limit_c, nights, r, o) for r, o in settings]
     every = np.concatenate([chance.ravel() for chance in (central, *others)])
     low, high = weighted_quantiles(every, np.tile(weight.ravel(), 1 + len(others)), TAILS)
-    each = [chance_by_point(fit, rated_low_c, [night], NIGHT_TO_NIGHT, 0.0) for night in nights]
+    each = [chance_by_point(fit, as_limit_c, [night], NIGHT_TO_NIGHT, 0.0) for night in nights]
     return ColdChance(
         float((weight * central).sum()), low, high, tuple(float((weight * e).sum()) for e in each)
     )
 
 
 def chance_by_point(
-    fit: ColdFit, rated_low_c: float, nights: Sequence[NightAhead], alike: float, off_sd: float
+    fit: ColdFit, as_limit_c: float, nights: Sequence[NightAhead], alike: float, off_sd: float
 ) -> Array:
     """Chance (s, t, h) of at least one too cold night at every point of the grid."""
-    cold = 1 - _none(fit, rated_low_c, nights, alike, off_sd)
-    return np.stack(
-        [cold @ trip_kernel(fit.above_c, float(t)).T for t in fit.trip_spread_c], axis=1
-    )
+    cold = 1 - _none(fit, as_limit_c, nights, alike, off_sd)
+    kernels = _kernels(tuple(fit.above_c.tolist()), tuple(fit.trip_spread_c.tolist()))
+    return np.stack([cold @ kernel.T for kernel in kernels], axis=1)
+
+
+@lru_cache(maxsize=4)
+def _kernels(above: tuple[float, ...], trip_spreads: tuple[float, ...]) -> tuple[Array, ...]:
+    return tuple(trip_kernel(np.array(above), spread) for spread in trip_spreads)
 
 
 def _none(
-    fit: ColdFit, rated_low_c: float, nights: Sequence[NightAhead], alike: float, off_sd: float
+    fit: ColdFit, as_limit_c: float, nights: Sequence[NightAhead], alike: float, off_sd: float
 ) -> Array:
     """Chance (s, h) that no night is too cold, were there no trip effect.
 
@@ -89,13 +94,19 @@ def _none(
     apart = (z[:, None] - alike * z) / math.sqrt(1 - alike**2)
     onward = np.exp(-0.5 * apart**2)
     onward /= onward.sum(0)  # (after, before)
-    even_odds_c = rated_low_c + fit.above_c
+    even_odds_c = as_limit_c + fit.above_c
     density = np.broadcast_to(bell / bell.sum(), (len(fit.spread_c), len(even_odds_c), _NODES))
     for place, night in enumerate(nights):
         if place:
             density = density @ onward.T
-        low_c = night.normal_low_c + night.sd_c * (z + off_sd)
+        low_c = _low_c(night, z + off_sd)
         warm = ndtr((low_c - even_odds_c[:, None]) / fit.spread_c[:, None, None])
         density = density * warm
     chance: Array = density.sum(-1)
     return chance
+
+
+def _low_c(night: NightAhead, z: Array) -> Array:
+    """The low of a night at normal scores: the one place that knows how lows are distributed."""
+    low: Array = night.normal_low_c + night.sd_c * z
+    return low

@@ -26,7 +26,7 @@ _HEIGHT_PX = 400
 
 @dataclass(frozen=True, slots=True)
 class Curve:
-    """One sleep system in the picture: its number in the limits, its limit, and its label."""
+    """One sleep system in the picture: the number its nights have, its limit, and its label."""
 
     number: int
     limit: ColdLimit
@@ -42,7 +42,7 @@ def cold_chart(found: ColdLimits, curves: Sequence[Curve], display: Display) -> 
     low_c = np.linspace(min(ends) - _BEYOND_C / 2, max(ends) + _BEYOND_C / 2, _POINTS)
     lines: list[dict[str, Any]] = []
     for curve in curves:
-        chance = found.curve(curve.number, curve.limit.system.rated_low_c, low_c)
+        chance = found.curve(curve.limit.system, low_c)
         lines += [
             {
                 "system": curve.label,

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from tarebook.analysis import cold_sections
+from tarebook.analysis import cold_sections, cold_words
 from tarebook.analysis import comfort_words as said
 from tarebook.analysis.cold_limit import ColdLimits
 from tarebook.analysis.cold_trips import ColdAhead
@@ -14,7 +14,6 @@ from tarebook.analysis.words import (
     count,
     days,
     listing,
-    one_in,
     percent,
     sentence,
     temperature_scale,
@@ -128,14 +127,10 @@ def _ahead(trips: Sequence[ColdAhead]) -> list[Point]:
     return [
         Point(
             "A cold night ahead",
-            f"{trip.trip.title}: {_odds(trip, trip.chance.p_any)}",
+            f"{trip.trip.title}: {cold_words.in_short(trip)}",
             f"The range is {said.small_percent(trip.chance.p_any_low)} to "
             f"{said.small_percent(trip.chance.p_any_high)}; look at the forecast.",
         )
         for trip in trips[:2]
         if trip.chance is not None
     ]
-
-
-def _odds(trip: ColdAhead, p_any: float) -> str:
-    return "too few nights to tell" if cold_sections.is_few(trip) else one_in(p_any)

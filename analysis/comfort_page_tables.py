@@ -3,21 +3,14 @@
 from collections.abc import Mapping, Sequence
 
 from tarebook.analysis import comfort_words as said
-from tarebook.analysis.cold_limit import ColdLimit
-from tarebook.analysis.cold_trips import ColdAhead
 from tarebook.analysis.comfort_gain import Gain, Interval
 from tarebook.analysis.next_swap import MOST_TRIPS, Swap
-from tarebook.analysis.station_choice import NoStation
 from tarebook.analysis.tables import Column, Table, decimal, measured, text, whole
 from tarebook.analysis.words import (
     Display,
-    days,
     large_mass,
-    listing,
     number,
-    percent,
     small_mass,
-    temperature_scale,
 )
 
 
@@ -117,57 +110,3 @@ def swap_table(found: Sequence[Swap]) -> Table:
         decimal("after", "After one such trip", "± points", 2),
     )  # fmt: skip
     return Table.of(columns, rows, "change")
-
-
-def limit_table(limits: Sequence[ColdLimit], display: Display) -> Table:
-    """A row a sleep system."""
-    scale = temperature_scale(display, 0)
-    rows = [
-        {
-            "system": listing(limit.system.names),
-            "rated": limit.system.rated_low_c,
-            "as": limit.system.rated_as.capitalize(),
-            "own": limit.own_limit_c,
-            "interval": f"{scale.number(limit.own_limit_low_c)} to "
-            f"{scale.number(limit.own_limit_high_c)}",
-            "nights": limit.nights,
-            "cold": limit.cold_nights,
-            "coldest": limit.coldest_c,
-            "told": 100 * (1 - limit.prior_share),
-        }
-        for limit in limits
-    ]
-    columns = (
-        text("system", "Sleep system"), measured("rated", "Rated", scale), text("as", "Rating"),
-        measured("own", "Own limit", scale), _right("interval", "90 % interval", scale.unit),
-        whole("nights", "Judged nights"), whole("cold", "Too cold"),
-        measured("coldest", "Coldest", scale), decimal("told", "Doubt taken away", "%", 0),
-    )  # fmt: skip
-    return Table.of(columns, rows, "sleep system")
-
-
-def ahead_table(trips: Sequence[ColdAhead], display: Display) -> Table:
-    """A row a trip to come of which the chance is known."""
-    scale = temperature_scale(display, 0)
-    rows = [
-        {
-            "trip": a.trip.title,
-            "when": days(a.trip.start_on, a.trip.end_on),
-            "nights": len(a.chance.p_each),
-            "bed": a.bedding.rated_name,
-            "low": min(n.normal_low_c for n in a.outlook.nights),
-            "each": said.small_percent(max(a.chance.p_each)),
-            "any": said.small_percent(a.chance.p_any),
-            "range": f"{said.small_percent(a.chance.p_any_low)} to {percent(a.chance.p_any_high)}",
-        }
-        for a in trips
-        if a.chance is not None and a.bedding is not None
-        and not isinstance(a.outlook, NoStation)
-    ]  # fmt: skip
-    columns = (
-        text("trip", "Trip"), text("when", "When"), whole("nights", "Nights"),
-        text("bed", "Sleeping in"), measured("low", "Coldest usual low", scale),
-        _right("each", "Worst single night"), _right("any", "Any night too cold"),
-        _right("range", "90 % range"),
-    )  # fmt: skip
-    return Table.of(columns, rows, "trip")

@@ -1,18 +1,27 @@
 """Nights in context as a page: those of a trip that was, and those of one to come."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 import duckdb
-from tarebook.analysis import context_words, words
+from tarebook.analysis import cold_sections, cold_words, context_words, words
+from tarebook.analysis.cold_limit import cold_limits
+from tarebook.analysis.cold_tables import sets_table
+from tarebook.analysis.cold_trips import ColdAhead, cold_ahead, with_sets
 from tarebook.analysis.context_chart import Limit, outlook_chart, past_chart
-from tarebook.analysis.context_tables import night_table, outlook_table, station_table
+from tarebook.analysis.context_tables import (
+    night_table,
+    outlook_table,
+    station_table,
+    too_cold_table,
+)
 from tarebook.analysis.figure import Figure
 from tarebook.analysis.frames import ask
 from tarebook.analysis.normals import BandNight, TripContext, normal_band, trip_context
 from tarebook.analysis.outlook import Outlook, outlook_of_trip
 from tarebook.analysis.section import Opening, Section
 from tarebook.analysis.station_choice import NoStation, StationChoice
+from tarebook.analysis.tables import Table
 from tarebook.analysis.trip_choice import TripChoice, choose_trip
 from tarebook.analysis.words import Display
 
@@ -21,16 +30,20 @@ AROUND_DAYS = 5
 _OF_100 = (
     "As cold: how many of 100 such nights are as cold or colder, were lows normally distributed."
 )
-_RATED_AS = {"comfort": "comfort rating", "limit": "limit rating", "maker": "maker's rating"}
 
 
 @dataclass(frozen=True)
 class Plan:
-    """A trip to come, its outlook, and the band around its nights."""
+    """A trip to come, its outlook, the band around its nights, and whether one will be cold.
+
+    ``asked``: the outlook is that of a temperature that somebody asked for.
+    """
 
     trip: TripChoice
     outlook: Outlook | NoStation
     band: tuple[BandNight, ...]
+    cold: ColdAhead
+    asked: bool
 
 
 @dataclass(frozen=True)
@@ -81,17 +94,19 @@ class ContextPage:
         )
 
     def to_come(self) -> Section:
-        """The nights of the plan on the band, and how likely a night below the threshold is."""
+        """The nights of the plan on the band, and how likely one of them is too cold."""
         if self.plan is None:
             return Section.empty("The nights to come", "a planned trip")
-        heading = f"{self.plan.trip.title}: the nights to come"
-        found, display = self.plan.outlook, self.display
+        plan, display = self.plan, self.display
+        heading = f"{plan.trip.title}: the nights to come"
+        found, lacks = plan.outlook, cold_words.lacking(plan.cold.lacking)
         if isinstance(found, NoStation):
-            return Section(heading, (context_words.no_station(found, display),))
-        said = context_words.outlook_sentences(found, display)
+            return Section(heading, (context_words.no_station(found, display), *lacks))
+        said = (*self._answer(plan, found), *lacks)
         if not found.nights:
             return Section(heading, said)
-        band, limit = self.plan.band, self._limit(found)
+        band, limit = plan.band, self._limit(plan, found)
+        sets = sets_table([plan.cold], display)
         return Section(
             heading,
             said,
@@ -101,10 +116,33 @@ class ContextPage:
                 lambda layout: outlook_chart(band, found.nights, limit, display, layout),
                 "Columns: nine in ten of such nights; the bar in them is the usual low.",
             ),
-            outlook_table(found.nights, context_words.threshold(found, display), display),
-            self._outlook_notes(found),
+            self._night_table(plan, found),
+            self._outlook_notes(plan, found),
             caution=context_words.CARE,
+            more=(sets,) if sets.rows else (),
         )
+
+    def _answer(self, plan: Plan, found: Outlook) -> tuple[str, ...]:
+        """The chance of a too cold night first, then what was asked for, if anything was."""
+        asked = context_words.outlook_sentences(found, self.display)
+        if not found.nights or plan.cold.why_not == "no_bedding":
+            return asked
+        usual = f"Usual there and then: {context_words.lows(found, self.display)}."
+        if plan.cold.chance is None:
+            why = ("How likely a too cold night is cannot be told: how far single nights stray is "
+                   "not known there.")  # fmt: skip
+            return (usual, why)
+        chance = cold_words.chance(plan.cold, self.display)
+        if not plan.asked:
+            return chance, usual
+        below = context_words.threshold(found, self.display)
+        return chance, f"You asked about {below}, which is another question.", *asked
+
+    def _night_table(self, plan: Plan, found: Outlook) -> Table:
+        if plan.asked or plan.cold.chance is None:
+            below = context_words.threshold(found, self.display)
+            return outlook_table(found.nights, below, self.display)
+        return too_cold_table(found.nights, plan.cold.chance.p_each, self.display)
 
     def sources(self) -> Section:
         """Whose normals these are, and what to know of them."""
@@ -151,29 +189,30 @@ class ContextPage:
             notes.append("Some lows are those of the weather notes, not of a thermometer in camp.")
         return tuple(notes)
 
-    def _outlook_notes(self, found: Outlook) -> tuple[str, ...]:
+    def _outlook_notes(self, plan: Plan, found: Outlook) -> tuple[str, ...]:
         notes = []
-        if found.rating is not None:
-            below = context_words.threshold(found, self.display)
+        if plan.asked and found.p_any is not None:
             notes.append(
-                f"{below} is the {_RATED_AS[found.rating.rated_as]} of {found.rating.name}. "
-                "Ratings compare bags; they promise nothing."
+                "The chance of a colder night takes lows as normally distributed and neighbouring "
+                "nights as alike (correlation 0.68). Against the records of two stations it was "
+                "good to about 30 % of itself; the range holds nights alike by 0.6 to 0.75 and "
+                "normals off by 0.3 standard deviations. Far from what is usual it says no more "
+                "than “rare”."
             )
-        if found.p_any is not None:
-            notes.append(
-                "The chance takes lows as normally distributed and neighbouring nights as alike "
-                "(correlation 0.68). Against the records of two stations it was good to about 30 % "
-                "of itself; the range holds nights alike by 0.6 to 0.75 and normals off by 0.3 "
-                "standard deviations. Far from what is usual it says no more than “rare”."
-            )
+        if plan.cold.chance is not None:
+            notes.append("Ratings compare bags; they promise nothing, and neither does a limit.")
+            notes += cold_sections.ahead_notes([plan.cold], self.display)
         return tuple(notes)
 
-    def _limit(self, found: Outlook) -> Limit | None:
-        if found.below_c is None:
+    def _limit(self, plan: Plan, found: Outlook) -> Limit | None:
+        display, limit = self.display, plan.cold.limit
+        if plan.asked and found.below_c is not None:
+            return Limit(found.below_c, f"asked for {context_words.threshold(found, display)}")
+        if limit is None:
             return None
-        below = context_words.threshold(found, self.display)
-        said = f"rated low {below}" if found.rating else f"your limit {below}"
-        return Limit(found.below_c, said)
+        whose = "your limit" if limit.basis == "own" else "limit by its rating"
+        shown = cold_words.degrees(limit.own_limit_c, display)
+        return Limit(limit.own_limit_c, f"{whose} {shown}")
 
 
 def read(
@@ -185,8 +224,9 @@ def read(
 ) -> ContextPage:
     """Return the page of a trip that was or of a plan; of a blank name, the latest and the next.
 
-    ``below_c`` is the temperature of interest, by default the lowest rating among the sleep gear
-    that comes along. Raises QuestionError where there is no such trip, or none at all.
+    ``below_c`` is a temperature of interest; without one the page tells how likely a too cold night
+    is in the sleep gear that comes along. Raises QuestionError where there is no such trip, or none
+    at all.
     """
     chosen = choose_trip(connection, trip or None)
     planned = chosen if chosen.plan else None
@@ -206,11 +246,18 @@ def _next_plan(connection: duckdb.DuckDBPyConnection) -> TripChoice | None:
 
 
 def _plan(connection: duckdb.DuckDBPyConnection, trip: TripChoice, below_c: float | None) -> Plan:
+    limits = cold_limits(connection)
+    cold = with_sets(connection, limits, cold_ahead(connection, limits, trip))
     found = outlook_of_trip(connection, trip.trip, below_c)
+    asked = below_c is not None
+    if isinstance(found, Outlook) and not asked:
+        # The chance of a night below a rating is no answer: one's own limit lies elsewhere.
+        found = replace(found, below_c=None, p_any=None, p_any_low=None, p_any_high=None,
+                        rare=False, rating=None)  # fmt: skip
     band: tuple[BandNight, ...] = ()
     if isinstance(found, Outlook):
         band = _band(connection, found.station, trip.start_on, trip.end_on)
-    return Plan(trip, found, band)
+    return Plan(trip, found, band, cold, asked)
 
 
 def _band(

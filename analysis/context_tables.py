@@ -46,6 +46,22 @@ def outlook_table(nights: Sequence[OutlookNight], below: str, display: Display) 
     return Table.of(columns, [asdict(night) for night in nights], "night", fold_after=7)
 
 
+def too_cold_table(
+    nights: Sequence[OutlookNight], too_cold: Sequence[float], display: Display
+) -> Table:
+    """Each night to come: the usual low, and the chance that it is too cold in what comes along."""
+    rows = [
+        {"night": night.night, "normal_low_c": night.normal_low_c, "too_cold": chance}
+        for night, chance in zip(nights, too_cold, strict=True)
+    ]
+    columns = (
+        _NIGHT,
+        tables.measured("normal_low_c", "Usual low", temperature_scale(display)),
+        Column("too_cold", "Too cold", align="right", write=words.one_in),
+    )
+    return Table.of(columns, rows, "night", fold_after=7)
+
+
 def station_table(served: Sequence[tuple[str, StationChoice]], display: Display) -> Table:
     """Each trip, by its title: which station serves it, how far away, how much lower or higher."""
     rows = [{"trip": title, **asdict(station)} for title, station in served]

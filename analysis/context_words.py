@@ -17,8 +17,8 @@ from tarebook.analysis.words import DASH, Display
 
 CARE = (
     "Normals say what is usual, not what is coming: look at the forecast. Valleys, hollows and "
-    "open ground can be many degrees colder at night than a weather station. Cold injures; local "
-    "advice and qualified practice come first."
+    "open ground can be many degrees colder at night than a weather station. Cold can injure and "
+    "kill; local advice and qualified practice come first."
 )
 WHERE_FROM = (
     "NOAA publishes normals for some 15,000 places in the United States and its territories: U.S. "

@@ -13,6 +13,7 @@ import duckdb
 from tarebook.analysis import debrief_glossary as words
 from tarebook.analysis.debrief_changes import Changes, changes_since_previous
 from tarebook.analysis.debrief_chores import Chore, chores
+from tarebook.analysis.debrief_cold import with_limits
 from tarebook.analysis.debrief_load import NeverOut, Weight, by_bag, never_out
 from tarebook.analysis.frames import ask, typed_frame
 from tarebook.analysis.normals import TripContext, trip_context
@@ -50,8 +51,8 @@ class TripFacts:
 class ColdestNight:
     """The night with the lowest low, and how it was slept.
 
-    ``margin_c`` is the low less the lowest rating among the sleep gear that was there, in kelvins:
-    below 0 it was colder than that rating.
+    ``limit_c`` and what follows it are those of `debrief_cold.with_limits`. ``margin_c`` is the low
+    less that limit, in kelvins: below 0 it was colder.
     """
 
     night: date
@@ -62,11 +63,16 @@ class ColdestNight:
     rated_low_c: float | None
     rated_as: str | None
     rated_name: str | None
+    limit_c: float | None
+    limit_basis: str | None
+    limit_nights: int | None
+    too_cold_share: float | None
+    failed: tuple[str, ...]
 
     @property
     def margin_c(self) -> float | None:
-        """Low less rating; missing where nothing is rated."""
-        return None if self.rated_low_c is None else self.low_c - self.rated_low_c
+        """Low less limit; missing where nothing is rated."""
+        return None if self.limit_c is None else self.low_c - self.limit_c
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +126,7 @@ def debrief(connection: duckdb.DuckDBPyConnection, trip: str | None, today: date
     facts = ask(connection, "trip_facts", trip=name)[0]
     gear = ask(connection, "trip_gear", trip=name)
     brought_home = ask(connection, "brought_home", trip=name)
-    nights = ask(connection, "trip_nights", trip=name)
+    nights = with_limits(connection, name, ask(connection, "trip_nights", trip=name))
     moves = ask(connection, "trip_moves", trip=name)
     lost = int(ask(connection, "carried_set_aside", trip=name)[0]["records"])
     evidence = _evidence(facts, gear, nights, ask(connection, "trip_evidence", trip=name)[0])

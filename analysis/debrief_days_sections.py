@@ -75,9 +75,15 @@ def nights(debrief: Debrief, display: Display) -> Section:
         if row["aspect"] == "sleep" and row["note"]
     }
     marks = ["Shaded: 20:00 to 08:00."]
-    if any(row["rated_low_c"] is not None for row in rows):
-        marks.append("Dashed: the lowest rating among the sleep gear that was there.")
-    marks.append("Orange: below that rating, or a night slept badly or felt cold.")
+    bases = {row["limit_basis"] for row in rows}
+    if "own" in bases:
+        marks.append("Dashed: your own limit, at which one night in five is too cold for you.")
+    if "rated" in bases:
+        marks.append(
+            f"{'Else' if 'own' in bases else 'Dashed'}: the rating of the sleep gear, brought to "
+            "the limit scale."
+        )
+    marks.append("Orange: below that line, or a night slept badly or felt cold.")
     if any(row["low_c"] is not None and row["normal_low_sd_c"] is not None for row in rows):
         marks.append("Blue band: where two in three lows of such nights lie there.")
     trace, start = records(debrief.trace), trip.start_on

@@ -78,10 +78,17 @@ BROUGHT_HOME = Frame("brought_home", "consumable of which it is noted what was l
 ))  # fmt: skip
 NIGHTS = Frame("nights", "night of the trip", (
     *glossary.NIGHTS.terms[1:],
-    _term("rated_low_c", "number", "°C", "lowest rating among the sleep gear that was there"),
+    _term("rated_low_c", "number", "°C", "rating of the sleep gear that was there, the lowest on "
+          "one scale"),
     _text("rated_as", "whose figure that is: comfort, limit or maker", True),
     _text("rated_item", "the item so rated", True),
     _text("rated_name", "its name", True),
+    _term("limit_c", "number", "°C", "own limit in that sleep gear, at which one night in five is "
+          "too cold; without judged nights in it the rating brought to the limit scale"),
+    _text("limit_basis", "own or rated: which of them that is", True),
+    _term("limit_nights", "whole", "", "judged nights behind it; 0 where it is a rating"),
+    _term("too_cold_share", "number", "", "how many of such nights are too cold, of 1, by the own "
+          "limit"),
 ))  # fmt: skip
 TRACE = Frame("trace", "thermometer reading within a day of the trip", (
     _term("read_at", "moment", "", "local time", False),

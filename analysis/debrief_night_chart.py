@@ -26,7 +26,7 @@ def night_chart(
     """Return panels, one above the other, of what there is: temperature, sleep score, warmth.
 
     nights, trace: rows of those frames. Nights are shaded from 20:00 to 08:00; a low under the
-    sleep gear's rating stands out.
+    limit in the sleep gear stands out.
     """
     frame = NightFrame(len(nights), start, layout)
     known = [key for key in _PANELS if any(row[key] is not None for row in nights)]

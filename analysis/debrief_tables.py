@@ -4,8 +4,9 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from tarebook.analysis import tables, words
+from tarebook.analysis.cold_words import RATED_AS
 from tarebook.analysis.debrief_charts import change_kind
-from tarebook.analysis.debrief_words import RATED_AS, SEVERITY, WARMTH
+from tarebook.analysis.debrief_words import SEVERITY, WARMTH
 from tarebook.analysis.rounding import apportioned
 from tarebook.analysis.tables import Column, Table
 from tarebook.analysis.words import Display, Scale, number, small_mass
@@ -138,11 +139,16 @@ def nights(rows: Sequence[Row], notes: Mapping[Any, str], display: Display) -> T
         tables.measured("rated_low_c", "Rated low", scale),
         Column("rated_as", "Rated as", write=lambda kind: RATED_AS[kind]),
         tables.text("rated_name", "Sleep gear"),
+        tables.measured("own_limit_c", "Your limit in it", scale),
         tables.whole("sleep_score", "Slept, of 5"),
         Column("warmth", "Felt", write=lambda warmth: WARMTH[warmth]),
         tables.text("note", "Note"),
     )
-    told = [{**row, "note": notes.get(row["night"])} for row in rows]
+    told = [
+        {**row, "note": notes.get(row["night"]),
+         "own_limit_c": row["limit_c"] if row["limit_basis"] == "own" else None}
+        for row in rows
+    ]  # fmt: skip
     columns += [c for c in wanted if any(row[c.key] is not None for row in told)]
     return Table.of(columns, told, "night", caption="Night by night", fold_after=0)
 

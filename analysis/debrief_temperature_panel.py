@@ -1,4 +1,4 @@
-"""The panel of a trip's temperatures: readings, the nights' lows, the sleep gear's rated low."""
+"""The panel of a trip's temperatures: readings, the nights' lows, the limit in the sleep gear."""
 
 import math
 from collections.abc import Mapping, Sequence
@@ -16,6 +16,7 @@ from tarebook.analysis.words import Display, label, temperature_scale
 Row = Mapping[str, Any]
 
 GAP_H = 6
+_WHOSE = {"own": "your limit", "rated": "rated limit"}
 # A text drawn twice, first broad and white, so that a line behind it does not cross it out.
 _HALO: Mapping[str, Any] = {"stroke": PAPER, "strokeWidth": 4}
 
@@ -25,17 +26,17 @@ def temperature_panel(
 ) -> Any:
     """Return the panel; at least one low must be known.
 
-    nights, trace: rows of those frames. A low under the rating stands out.
+    nights, trace: rows of those frames. A low under the limit stands out.
     """
     scale = temperature_scale(display)
     points = [] if frame.crowded else _points(trace, scale, frame)
     lows = _low_rows(nights, scale, frame)
-    rated = [scale.value(row["rated_low_c"]) for row in nights if row["rated_low_c"] is not None]
+    limits = [scale.value(row["limit_c"]) for row in nights if row["limit_c"] is not None]
     usual = _usual_rows(nights, scale)
-    heard = [*(row["t"] for row in (*points, *lows)), *rated]
-    heard += [row[end] for row in usual for end in ("low", "high")]
-    room = max(max(heard) - min(heard), 4) * 0.16
-    domain = (min(heard) - room * 1.4, max(heard) + room)
+    shown = [*(row["t"] for row in (*points, *lows)), *limits]
+    shown += [row[end] for row in usual for end in ("low", "high")]
+    room = max(max(shown) - min(shown), 4) * 0.16
+    domain = (min(shown) - room * 1.4, max(shown) + room)
     height = 190 if frame.layout.narrow else 220
     y = frame.y("t:Q", domain, tickCount=5)
     unit_per_px = (domain[1] - domain[0]) / height
@@ -48,7 +49,7 @@ def temperature_panel(
     layers = [
         *_usual(usual, domain, frame),
         *(_readings(points, frame, y) if points else ()),
-        *_ratings(nights, scale, frame, y, taken, unit_per_px),
+        *_limits(nights, scale, frame, y, taken, unit_per_px),
         *_lows(lows, frame, y),
     ]
     return frame.panel(f"Temperature ({scale.unit})", height, *layers)
@@ -135,7 +136,7 @@ def _low_rows(nights: Sequence[Row], scale: words.Scale, frame: NightFrame) -> l
     rows = []
     for row in lows:
         night = (row["night"] - frame.start).days
-        under = row["rated_low_c"] is not None and row["low_c"] < row["rated_low_c"]
+        under = row["limit_c"] is not None and row["low_c"] < row["limit_c"]
         named = not many or row["low_c"] == coldest
         rows.append({
             "from": 24 * night + NIGHT_FROM_H, "until": 24 * night + NIGHT_TO_H,
@@ -165,26 +166,26 @@ def _short(celsius: float, scale: words.Scale) -> str:
     return scale.number(celsius).removesuffix(".0") + "°"
 
 
-def _ratings(
+def _limits(
     nights: Sequence[Row], scale: words.Scale, frame: NightFrame, y: alt.Y,
     taken: Sequence[tuple[float, float]], unit_per_px: float,
 ) -> list[alt.Chart]:  # fmt: skip
-    """The rated low of the sleep gear, one line as long as it stays the same.
+    """The limit in the sleep gear, own or by its rating, one line as long as it stays the same.
 
     Its name stands at that end, above or below, where what is taken leaves most room; nowhere
     where there is none.
     """
     rows: list[dict[str, Any]] = []
     for place, row in enumerate(nights):
-        rated, until = row["rated_low_c"], 24 * place + 36
-        if rated is None:
+        limit, until = row["limit_c"], 24 * place + 36
+        if limit is None:
             continue
-        if rows and rows[-1]["rated"] == rated and rows[-1]["until"] == 24 * place + 12:
+        if rows and rows[-1]["limit"] == limit and rows[-1]["until"] == 24 * place + 12:
             rows[-1]["until"] = until
             continue
         rows.append({
-            "h": 24 * place + 12, "until": until, "t": scale.value(rated), "rated": rated,
-            "shown": f"rated low {_short(rated, scale)}",
+            "h": 24 * place + 12, "until": until, "t": scale.value(limit), "limit": limit,
+            "shown": f"{_WHOSE[row['limit_basis']]} {_short(limit, scale)}",
         })  # fmt: skip
     texts: list[alt.Chart] = []
     for row in rows:

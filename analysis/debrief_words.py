@@ -5,6 +5,8 @@ from dataclasses import replace
 from typing import Any
 
 from tarebook.analysis import words
+from tarebook.analysis.cold_ratings import KINDS
+from tarebook.analysis.cold_words import FEW_NIGHTS, RATED_AS, degrees
 from tarebook.analysis.debrief import ColdestNight, Debrief
 from tarebook.analysis.debrief_changes import Changes
 from tarebook.analysis.debrief_chores import Chore
@@ -49,9 +51,9 @@ WARMTH = {
     2: "warm",
     3: "hot",
 }
-RATED_AS = {"comfort": "comfort rating", "limit": "limit rating", "maker": "maker's rating"}
 INSURANCE_APART = "Insurance such as first aid and repair is not counted."
 _NAMES = 4
+_NEARLY_ALL, _HARDLY_ANY = 0.95, 0.005
 
 
 def lines(debrief: Debrief, display: Display) -> tuple[str, ...]:
@@ -177,7 +179,7 @@ def _coldest(night: ColdestNight | None, display: Display) -> Point | None:
     if night.sleep_score is not None:
         answer += f", {_NIGHT[night.sleep_score]}"
     when = sentence(", ".join([words.day(night.night, year=False), *_slept(night)]))
-    more = f"{when} {against_rating(night, display)}".rstrip()
+    more = f"{when} {against_limit(night, display)}".rstrip()
     return Point("Coldest night", sentence(answer), more, leads=True)
 
 
@@ -185,7 +187,7 @@ def coldest_night(night: ColdestNight, display: Display) -> tuple[str, ...]:
     """Return how cold the coldest night was, how it was slept, how that stands to the rating."""
     cold = f"{low(night.low_c, night.low_source, display)} in the coldest night, "
     first = sentence(", ".join([cold + words.day(night.night, year=False), *_slept(night)]))
-    return tuple(part for part in (first, against_rating(night, display)) if part)
+    return tuple(part for part in (first, against_limit(night, display)) if part)
 
 
 def _slept(night: ColdestNight) -> list[str]:
@@ -205,16 +207,45 @@ def plain(scale: Scale, si: float) -> str:
     return replace(scale, decimals=0).text(si) if shown == round(shown) else scale.text(si)
 
 
-def against_rating(night: ColdestNight, display: Display) -> str:
-    """Return how the low stands to the lowest rating among the sleep gear that was there."""
-    if night.margin_c is None:
+def against_limit(night: ColdestNight, display: Display) -> str:
+    """Return how the low stands to the own limit in the gear that was there, else to its rating."""
+    if night.margin_c is None or night.limit_c is None:
         return ""
-    rating = f"the {RATED_AS[night.rated_as or 'maker']} of {night.rated_name}"
+    told = _limit_in(night, display)
     apart = plain(words.temperature_step(display), abs(night.margin_c))
-    if not round(night.margin_c, 1):
-        return sentence(f"Just at {rating}")
-    side = "below" if night.margin_c < 0 else "above"
-    return sentence(f"That is {apart} {side} {rating}")
+    where = f"{apart} {'below' if night.margin_c < 0 else 'above'}"
+    first = f"That is {where} {told}" if round(night.margin_c, 1) else f"Just at {told}"
+    parts = [sentence(f"{first}{_share(night)}")]
+    if night.failed:
+        names = " and ".join(f"“{name}”" for name in night.failed)
+        parts.append(f"{names} had failed, so that this limit does not hold for that night.")
+    return " ".join(parts)
+
+
+def _limit_in(night: ColdestNight, display: Display) -> str:
+    """Return "your own limit of 9.4 °C in “Summer quilt”", or the rating by its kind."""
+    limit = degrees(night.limit_c or 0.0, display)
+    if night.limit_basis == "own":
+        told = f"your own limit of {limit} in “{night.rated_name}”"
+        if (night.limit_nights or 0) >= FEW_NIGHTS:
+            return told
+        return f"{told}, which rests on only {count(night.limit_nights, 'judged night')}"
+    kind = night.rated_as or "maker"
+    rating = f"the {RATED_AS[kind]} of “{night.rated_name}”"
+    return f"{rating}, taken as a limit of {limit}" if KINDS[kind].shift_c else rating
+
+
+def _share(night: ColdestNight) -> str:
+    """Return ": about 1 in 3 such nights is too cold for you", where that is known."""
+    share = night.too_cold_share
+    if share is None or night.failed or (night.limit_nights or 0) < FEW_NIGHTS:
+        return ""
+    if share > _NEARLY_ALL:
+        return ": almost every such night is too cold for you"
+    if share < _HARDLY_ANY:
+        return ": hardly any such night is too cold for you"
+    many = words.one_in(share)
+    return f": {many} such nights {'are' if many.endswith('in 10') else 'is'} too cold for you"
 
 
 def _base_weight(debrief: Debrief, display: Display) -> Point | None:

@@ -3,8 +3,13 @@
 from dataclasses import dataclass, fields
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from tarebook.tripdata.errors import QuestionError
+
+if TYPE_CHECKING:
+    import duckdb
+    from tarebook.analysis.words import Display
 
 _PLACE = ("latitude", "longitude", "start_on", "end_on", "below_c")
 
@@ -61,8 +66,12 @@ def write_outlook(
 
     with open_store(store_path(logbook)) as store:
         display = Display.of(dict(store.table("settings").fetchall()))
+        answer: tuple[str, ...] = ()
         if options.trip is not None:
-            found = outlook_of_trip(store, options.trip, options.below_c)
+            below_c = options.below_c
+            if below_c is None:
+                answer, below_c = _will_i_be_cold(store, options.trip, display)
+            found = outlook_of_trip(store, options.trip, below_c)
         else:
             assert options.latitude is not None
             assert options.longitude is not None
@@ -79,5 +88,30 @@ def write_outlook(
         write_rows(outlook_rows(store, found), OUTLOOK, form, out)
         where = words.whereabouts(found.station, display)
         source = sentence(f"{words.source(found.station)}{f', {where}' if where else ''}")
-        said = words.outlook_sentences(found, display)
+        said = answer or words.outlook_sentences(found, display)
         return (*said, source, *words.in_short(found.station, display), words.CARE)
+
+
+def _will_i_be_cold(
+    store: "duckdb.DuckDBPyConnection", trip: str, display: "Display"
+) -> tuple[tuple[str, ...], float | None]:
+    """The answer that the reports give for a trip, and the limit in what comes along.
+
+    No sentence where no chance is known; no limit where no rated sleep gear comes along.
+    """
+    from tarebook.analysis import cold_words
+    from tarebook.analysis.cold_limit import cold_limits
+    from tarebook.analysis.cold_trips import cold_ahead
+    from tarebook.analysis.trip_choice import choose_trip
+
+    ahead = cold_ahead(store, cold_limits(store), choose_trip(store, trip))
+    if ahead.limit is None:
+        return (), None
+    limit_c = round(ahead.limit.own_limit_c, 1)
+    if ahead.chance is None:
+        return (), limit_c
+    below = cold_words.degrees(limit_c, display)
+    table = f"The table has the chance of a night below {below}, where one in five is too cold."
+    return (
+        cold_words.chance(ahead, display), *cold_words.lacking(ahead.lacking), table
+    ), limit_c  # fmt: skip

@@ -6,46 +6,89 @@ import marts_by_hand
 import numpy as np
 from failures_by_hand import along, past
 from marts_by_hand import Book
+from scipy.stats import norm
 from store_drawing import Row
 
+SHIFT_C = {"limit": 0.0, "comfort": 5.0, "maker": 1.0, None: 1.0}
+"""How far the figures of each kind stand above the limit scale."""
 
-def replay(book: Book, candidate: Row, own_limit_c: float | None) -> Row | None:
-    """Nights of trips that took place on which the candidate would have been there."""
-    rated = {g["item"]: g["rated_low_c"] for g in book.gear.to_dict("records")
-             if g["system"] == "sleep"}  # fmt: skip
+
+def replay(book: Book, candidate: Row) -> Row | None:
+    """Nights of trips that took place on which the candidate would have been there.
+
+    ``cold``: of those felt too cold the low, the items, and the lowest rating now and then.
+    """
+    gear = {g["item"]: g for g in book.gear.to_dict("records") if g["system"] == "sleep"}
+    rated = {i: as_limit(g["rated_low_c"], g["rated_as"]) for i, g in gear.items()}
+    new = as_limit(candidate["rated_low_c"], candidate["rated_as"])
     replaces = [i for i in candidate["replaces"] if i in set(book.gear["item"])]
-    found = {"nights": 0, "inside_now": 0, "inside_then": 0, "votes": 0, "cold_votes": 0,
-             "avoided": 0}  # fmt: skip
+    found: Row = {"nights": 0, "inside_now": 0, "inside_then": 0, "votes": 0, "cold_votes": 0,
+                  "set_apart": 0, "cold": []}  # fmt: skip
     judged = inside = 0
     for night in marts_by_hand.nights(book):
-        if night["trip"] not in past(book) or night["low_source"] == "logger_part":
-            continue
         there = [i for i in rated if night["night"] in along(book, i, night["trip"])[1]]
-        if night["low_c"] is None or not there:
+        if night["trip"] not in past(book) or not there:
             continue
         if replaces and not set(replaces) & set(there):
             continue
+        if is_apart(book, night):
+            found["set_apart"] += 1
+            continue
+        if night["low_c"] is None or night["low_source"] == "logger_part":
+            continue
         judged += 1
-        inside += night["low_c"] >= min(
-            [*then_of(rated, there, replaces), candidate["rated_low_c"]]
-        )
-        now = [rated[i] for i in there if rated[i] is not None]
-        then = [*then_of(rated, there, replaces), candidate["rated_low_c"]]
-        if now:
+        then = min([*then_of(rated, there, replaces), new])
+        inside += night["low_c"] >= then
+        now = min((rated[i] for i in there if rated[i] is not None), default=None)
+        if now is not None:
             found["nights"] += 1
-            found["inside_now"] += night["low_c"] >= min(now)
-            found["inside_then"] += night["low_c"] >= min(then)
+            found["inside_now"] += night["low_c"] >= now
+            found["inside_then"] += night["low_c"] >= then
         if night["warmth"] is None:
             continue
         found["votes"] += 1
         if night["warmth"] <= -2:
             found["cold_votes"] += 1
-            if own_limit_c is not None:
-                in_it = own_limit_c - (candidate["rated_low_c"] - min(then))
-                found["avoided"] += night["low_c"] >= in_it
+            found["cold"].append((night["low_c"], tuple(sorted(there)), now, then))
     if not found["nights"]:
         found |= {"nights": judged, "inside_now": None, "inside_then": inside}
     return found if judged else None
+
+
+def as_limit(rated: Any, rated_as: Any) -> float | None:
+    """A figure on the limit scale."""
+    if rated is None or rated != rated:
+        return None
+    return float(rated) - SHIFT_C[rated_as if isinstance(rated_as, str) else None]
+
+
+def is_apart(book: Book, night: Row) -> bool:
+    """Whether sleep or shelter gear had failed that night, and was not fixed yet."""
+    system = dict(zip(book.gear["item"], book.gear["system"], strict=True))
+    for failure in book.failures.to_dict("records"):
+        if failure["trip"] != night["trip"] or failure["severity"] == "nuisance":
+            continue
+        if system[failure["item"]] not in ("sleep", "shelter"):
+            continue
+        day, fixed = failure.get("day"), failure.get("fixed_on")
+        if (day is None or night["night"] >= day) and (fixed is None or night["night"] < fixed):
+            return True
+    return False
+
+
+def spared(
+    fit: Any, place: int, now_c: float, then_c: float, low_c: float, draws: int = 40_000
+) -> float:
+    """P(not too cold where the rating is another | too cold), by nights that are drawn."""
+    rng = np.random.default_rng(5)
+    weight = fit.weight[place]
+    s, t, h = np.unravel_index(rng.choice(weight.size, draws, p=weight.ravel()), weight.shape)
+    spread = np.hypot(fit.spread_c[s], fit.trip_spread_c[t])
+    even = now_c + fit.above_c[h]
+    # What is felt on a night that was too cold: normal around its low, below where even odds lie.
+    at = rng.uniform(size=draws) * norm.cdf((even - low_c) / spread)
+    felt = low_c + spread * norm.ppf(at)
+    return float(np.mean(felt > even + min(0.0, then_c - now_c)))
 
 
 def then_of(rated: dict[str, Any], there: list[str], replaces: list[str]) -> list[float]:

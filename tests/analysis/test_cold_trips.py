@@ -89,13 +89,14 @@ def test_the_plan_of_the_demo_joins_limit_normals_and_height(demo: Any) -> None:
     assert isinstance(ahead.outlook, Outlook)
     assert ahead.bedding is not None
     assert ahead.chance is not None
-    number = limits.number_of(ahead.bedding.items)
+    place = limits.place_of(ahead.bedding)
     share = simulated(
-        limits.fit, number, ahead.bedding.rated_low_c,
+        limits.fit, place, ahead.bedding.as_limit_c,
         [NightAhead(n.normal_low_c, n.sd_c or 0.0) for n in ahead.outlook.nights], 200_000,
     )  # fmt: skip
     assert ahead.chance.p_any == pytest.approx(share, abs=0.004)
-    assert ahead.judged_nights == limits.limits[number].nights > 0
+    assert ahead.basis == "own"
+    assert ahead.judged_nights == limits.limit_of(ahead.bedding).nights > 0
     # The height of the camp is in the normals: 6.5 K a kilometre.
     station = ahead.outlook.station
     assert station.adjustment_c == pytest.approx(-0.0065 * (station.height_difference_m or 0))

@@ -177,7 +177,10 @@ def test_nights_stand_beside_the_lowest_rating_that_was_there(found: Debrief) ->
     cold = found.coldest
     assert cold is not None
     assert (cold.night, cold.low_c, cold.sleep_score, cold.rated_name) == (MAY, -1.5, 2, "Bag")
-    assert cold.margin_c == 1.5
+    # One night was judged, and felt too cold: the own limit counts, not the maker's figure.
+    assert (cold.limit_basis, cold.limit_nights) == ("own", 1)
+    assert cold.limit_c is not None
+    assert cold.margin_c == cold.low_c - cold.limit_c < 0
     assert cells(found.trace, "temperature_c") == [(3.0,), (-1.5,), (6.0,)]
 
 

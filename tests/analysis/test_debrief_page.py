@@ -21,7 +21,8 @@ OPENINGS = {
             Point("Failed", "Nothing was noted."),
             Point("Coldest night", "9 °C, a good night.",
                   "Fri 14 June, slept 4 of 5, felt neither cold nor warm. "
-                  "That is 3 °C above the comfort rating of Summer quilt."),
+                  "That is 8.2 °C above your own limit of 0.8 °C in “Summer quilt”, which rests "
+                  "on only 2 judged nights."),
             Point("Base weight", "At least 4.31 kg."),
             Point("Before the next trip", "Look over 4 things: no check within the last year."),
         ),
@@ -38,7 +39,8 @@ OPENINGS = {
                   "Puncture. Also Water filter (a nuisance, not fixed)."),
             Point("Coldest night", "4.5 °C, a middling night.",
                   "Fri 9 May, slept 3 of 5, felt slightly cool. "
-                  "That is 1.5 °C below the comfort rating of Summer quilt."),
+                  "That is 4 °C above your own limit of 0.5 °C in “Summer quilt”, which rests on "
+                  "only 2 judged nights."),
             Point("Base weight", "4.11 kg, ultralight."),
             Point("Before the next trip", "Mend Water filter.",
                   "Look over 7 things: no check within the last year."),
@@ -55,7 +57,8 @@ OPENINGS = {
             Point("Failed", "Nothing was noted."),
             Point("Coldest night", "−1 °C, a good night.",
                   "Sat 27 September, slept 4 of 5, felt slightly cool. "
-                  "That is 3 °C above the comfort rating of Winter bag."),
+                  "That is 8.2 °C above your own limit of −9.2 °C in “Winter bag”, which rests on "
+                  "only 3 judged nights."),
             Point("Base weight", "5.03 kg, lightweight.", "922 g more than on “Over the ridge”."),
             Point("Before the next trip", "Mend Water filter.",
                   "Check and refill First-aid kit. "
@@ -80,7 +83,9 @@ OPENINGS = {
                   "Slow leak at the valve. Also Left pannier (a nuisance, fixed)."),
             Point("Coldest night", "0 °C, a bad night.",
                   "Fri 15 May, slept 2 of 5, felt cool. "
-                  "That is 6 °C below the comfort rating of Summer quilt."),
+                  "That is 0.5 °C below your own limit of 0.5 °C in “Summer quilt”, which rests on "
+                  "only 2 judged nights. “Air mat” had failed, so that this limit does not hold "
+                  "for that night."),
             Point("Base weight", "4.56 kg, lightweight.",
                   "470 g less than on “The ridge again, in autumn”."),
             Point("Before the next trip", "Mend Air mat and Water filter.",
@@ -129,11 +134,11 @@ def test_a_messy_logbook_says_first_what_is_missing(logbook: Logbook, debrief_pa
     ("units", "told"),
     [
         (("g", "c", "km"), ("4 things, 866 g.", "0 °C, a bad night.", "4.56 kg, lightweight.",
-                            "200 km · 1350 m of climbing", "6 °C below")),
+                            "200 km · 1350 m of climbing", "0.5 °C below your own limit")),
         # 866 g = 1.909 lb; 4561 g = 10.055 lb; 199.7 km = 124.09 mi; 1350 m = 4429.1 ft; a
-        # difference of 6 °C is 10.8 °F (NIST Handbook 44, appendix C).
+        # difference of .455 °C is .82 °F (NIST Handbook 44, appendix C).
         (("oz", "f", "mi"), ("4 things, 1.91 lb.", "32 °F, a bad night.", "10.06 lb, lightweight.",
-                             "124 mi · 4429 ft of climbing", "10.8 °F below")),
+                             "124 mi · 4429 ft of climbing", "0.8 °F below your own limit")),
     ],
 )  # fmt: skip
 def test_the_opening_speaks_the_readers_units(
@@ -173,7 +178,8 @@ SECTIONS = (
       "A thicker hat (not owned): missed little.")),
     ("nights", "The nights",
      ("0 °C in the coldest night, Fri 15 May, slept 2 of 5, felt cool.",
-      "That is 6 °C below the comfort rating of Summer quilt.",
+      "That is 0.5 °C below your own limit of 0.5 °C in “Summer quilt”, which rests on only 2 "
+      "judged nights. “Air mat” had failed, so that this limit does not hold for that night.",
       "2 of the 3 nights were slept well, 4 or 5 of 5.")),
     ("days", "How the days felt", ("Camp 5 of 5, moving 3 of 5, fun 5 of 5.",)),
     ("weight", "What it weighed",

@@ -130,7 +130,7 @@ def test_steps_hang_from_each_other_and_end_at_the_sum(mass: Any) -> None:
 
 
 def night(n: int, **more: Any) -> dict[str, Any]:
-    row = {"night": MAY + timedelta(days=n), "low_c": 3.0, "rated_low_c": None,
+    row = {"night": MAY + timedelta(days=n), "low_c": 3.0, "limit_c": None, "limit_basis": None,
            "sleep_score": None, "warmth": None}  # fmt: skip
     return row | more
 
@@ -150,21 +150,21 @@ def test_panels_show_only_what_is_known() -> None:
     ]
 
 
-def test_a_low_under_the_rating_and_a_bad_night_stand_out() -> None:
+def test_a_low_under_the_limit_and_a_bad_night_stand_out() -> None:
     spec = night_spec([
-        night(0, rated_low_c=4.0, sleep_score=2, warmth=-2),
-        night(1, rated_low_c=2.0, sleep_score=3, warmth=-1),
-        night(2, rated_low_c=3.0, sleep_score=None, warmth=None),
+        night(0, limit_c=4.0, limit_basis="own", sleep_score=2, warmth=-2),
+        night(1, limit_c=2.0, limit_basis="own", sleep_score=3, warmth=-1),
+        night(2, limit_c=3.0, limit_basis="rated", sleep_score=None, warmth=None),
     ])  # fmt: skip
     coloured = [rows for rows in spec["datasets"].values() if "colour" in rows[0]]
     lows, slept, felt = ([row["colour"] == ACCENT for row in rows] for rows in coloured)
     assert (lows, slept, felt) == ([True, False, False], [True, False], [True, False])
 
 
-def test_the_rating_is_one_line_as_long_as_it_stays_the_same() -> None:
+def test_the_limit_is_one_line_as_long_as_it_stays_the_same() -> None:
     rated = (4.0, 4.0, None, 4.0, -2.0)
-    spec = night_spec([night(n, rated_low_c=low) for n, low in enumerate(rated)])
-    (lines,) = (rows for rows in spec["datasets"].values() if "rated" in rows[0] and len(rows) > 1)
+    spec = night_spec([night(n, limit_c=low, limit_basis="rated") for n, low in enumerate(rated)])
+    (lines,) = (rows for rows in spec["datasets"].values() if "limit" in rows[0] and len(rows) > 1)
     assert [(row["h"], row["until"], row["t"]) for row in lines] == [
         (12, 60, 4.0),
         (84, 108, 4.0),

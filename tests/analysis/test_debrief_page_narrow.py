@@ -118,7 +118,7 @@ def test_a_low_that_may_have_been_lower_says_so(river: DebriefPage) -> None:
     cold = river.data.coldest
     assert cold is not None
     page = told(river, coldest=replace(cold, low_source="logger_part", sleep_score=None,
-                                       warmth=None, rated_low_c=None))  # fmt: skip
+                                       warmth=None, limit_c=None))  # fmt: skip
     point = page.opening().points[2]
     assert plain(point.answer) == "0 °C or lower."
     assert point.more == "Fri 15 May."

@@ -263,7 +263,7 @@ def test_a_page_of_the_latest_trip_and_the_next_plan(store: Any) -> None:
     assert said.startswith("Cold for the time of year?\nPast · 1–4 June 2026\nPlan · 2–4 January")
     assert "Take care. Normals say what is usual, not what is coming" in said
     assert "Valleys, hollows and open ground can be many degrees colder" in said
-    assert "Cold injures" in said
+    assert "Cold can injure and kill" in said
     assert "NOAA’s daily normals 1991–2020 of Usw00099999 AP, WA (USW00099999)." in said
     assert "that come with Tarebook" not in said
     for section in (shown.nights(), shown.to_come()):
@@ -275,7 +275,7 @@ def test_a_page_of_the_latest_trip_and_the_next_plan(store: Any) -> None:
     fahrenheit = page(store, display=FAHRENHEIT, below_c=0.0)
     figure = fahrenheit.to_come().figure
     assert figure is not None
-    assert "your limit 32" in str(figure.spec(LAYOUTS[0]))
+    assert "asked for 32" in str(figure.spec(LAYOUTS[0]))
 
 
 def test_a_page_of_one_trip_shows_that_one_alone(store: Any) -> None:
@@ -286,7 +286,7 @@ def test_a_page_of_one_trip_shows_that_one_alone(store: Any) -> None:
     assert page(store, "past").to_come().html() == ""
     assert page(store, "plan").nights().html() == ""
     # The caution stands on every page, whether or not there is a plan.
-    assert "Cold injures" in whole(page(store, "past"))
+    assert "Cold can injure and kill" in whole(page(store, "past"))
     with pytest.raises(QuestionError, match="expected a trip of this logbook"):
         page(store, "zzz")
 

@@ -1,7 +1,8 @@
 """Do own cold limits hold as often as their 90 % intervals say, on sleepers whose truth is known?
 
-`python tests/benchmarks/bench_cold_calibration.py [SLEEPERS]`, each with two sleep systems. Figures
-stand beside their Monte Carlo error.
+`python tests/benchmarks/bench_cold_calibration.py [SLEEPERS]`, each with two sleep systems whose
+ratings are of kinds drawn at random. Figures stand beside their Monte Carlo error. The last lines
+tell how far limits are off where only bad nights, and one in ten of the others, have a vote.
 """
 
 import sys
@@ -11,7 +12,7 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "analysis"))
 
-from cold_worlds import draw_sleeper
+from cold_worlds import draw_sleeper, with_votes_on_bad_nights
 from tarebook.analysis.cold_limit import TAILS, limit_above_c, weighted_quantiles
 from tarebook.analysis.cold_model import fit_cold
 
@@ -34,5 +35,29 @@ def main(sleepers: int) -> None:
                   f"{error:.1f} %", flush=True)  # fmt: skip
 
 
+def off_by_votes(sleepers: int) -> None:
+    """Print how much too warm the median limit is by votes on all nights, and on bad ones."""
+    for trips in (12, 40):
+        off: dict[str, list[float]] = {"all nights": [], "bad nights": []}
+        for seed in range(sleepers):
+            sleeper = draw_sleeper(trips, np.random.default_rng([seed, trips, 7]))
+            true = sleeper.own_limit_c - sleeper.nights.rated_c
+            worlds = {"all nights": sleeper.nights, "bad nights": with_votes_on_bad_nights(sleeper)}
+            for name, nights in worlds.items():
+                fit = fit_cold(nights)
+                above = limit_above_c(fit)
+                middles = [
+                    weighted_quantiles(above, fit.weight[n].ravel(), (0.5,))[0] for n in range(2)
+                ]
+                off[name].append(float(np.mean(middles - true)))
+        told = ", ".join(
+            f"votes on {name} {np.mean(each):+.2f} ± {np.std(each) / np.sqrt(sleepers):.2f} °C"
+            for name, each in off.items()
+        )
+        print(f"{trips} trips, median limit less the true one: {told}", flush=True)
+
+
 if __name__ == "__main__":
-    main(int(sys.argv[1]) if len(sys.argv) > 1 else 1000)
+    many = int(sys.argv[1]) if len(sys.argv) > 1 else 1000
+    main(many)
+    off_by_votes(many)

@@ -65,14 +65,20 @@ def test_an_outlook_has_the_agreed_columns(run: Run, logbook: Path) -> None:
     )
     assert "of Seattle Tacoma Intl AP, WA (USW00024233) that come with Tarebook" in lines[2]
     assert "the weaker kind, from hours, of 1981–2010, and reach 100 km around" in lines[3]
-    assert "Cold injures" in lines[-1]
+    assert "Cold can injure and kill" in lines[-1]
 
 
 def test_an_outlook_of_a_plan_is_that_of_its_place_and_dates(run: Run, logbook: Path) -> None:
     by_trip = run("table", "outlook", logbook, "--trip", "plan", "--as", "csv")
-    by_place = run("table", "outlook", logbook, *PLACE, *DATES, "--below-c", 3, "--as", "csv")
     assert by_trip[0] == 0
+    # Without a threshold that is asked for, the answer is the one of the reports: whether one will
+    # be cold in what comes along. The table stands at the limit, here by the maker's figure alone.
+    limit = by_trip[1].splitlines()[1].split(",")[7]
+    by_place = run("table", "outlook", logbook, *PLACE, *DATES, "--below-c", limit, "--as", "csv")
     assert by_trip[1] == by_place[1]
+    told = by_trip[2].splitlines()[0]
+    assert told.startswith("tarebook: At least one of the 3 nights is too cold in “quilt”: about ")
+    assert "its maker’s rating of 3 °C, taken as a limit of 2 °C: you have judged no night" in told
     again = run("table", "outlook", logbook, "--trip", "plan", "--below-c", -2, "--as", "csv")
     assert again[1] != by_trip[1]
 

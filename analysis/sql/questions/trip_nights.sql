@@ -1,16 +1,17 @@
--- The nights of one trip, with the lowest rating among the sleep gear that was there.
+-- The nights of one trip, with the rating that is lowest on the limit scale among the sleep gear
+-- that was there.
 WITH rated AS (
   SELECT DISTINCT ON (n.night)
     n.night,
-    g.item AS rated_item,
-    g.name AS rated_name,
-    g.rated_low_c,
-    g.rated_as
+    r.item AS rated_item,
+    r.name AS rated_name,
+    r.rated_low_c,
+    r.rated_as
   FROM nights AS n
   JOIN carried_rows AS c ON c.trip = n.trip AND n.night >= c.from_on AND n.night < c.until_on
-  JOIN stg_gear AS g ON g.item = c.item
-  WHERE n.trip = $trip AND g.system = 'sleep' AND g.rated_low_c IS NOT NULL
-  ORDER BY n.night, g.rated_low_c, g.item
+  JOIN sleep_ratings AS r ON r.item = c.item
+  WHERE n.trip = $trip
+  ORDER BY n.night, r.as_limit_c, r.item
 )
 SELECT
   n.night,
