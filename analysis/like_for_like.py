@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from tarebook.analysis.kit_change import KitChange, kit_change
 from tarebook.analysis.lines import Estimate, Line, fit_line
-from tarebook.analysis.step_or_line import Shape, shape_of
+from tarebook.analysis.step_or_line import EITHER_SIDE, Shape, shape_of
 from tarebook.analysis.trip_design import (
     Design,
     Measure,
@@ -136,6 +136,9 @@ def like_for_like(
     ]
     time, cold = _unit(0, line.columns), _unit(1, line.columns)
     slope = line.at(time)
+    step = _step(kept, design, slope)
+    if step is not None and _cold_apart(kept, measure, step):
+        return NoFit("alike", len(kept), len(trips))
     return LikeForLike(
         measure=measure,
         trips=tuple(t.trip for t in kept),
@@ -154,7 +157,7 @@ def like_for_like(
         influence=_influence(kept, measure, slope.value) if influence else None,
         other=_other(kept, measure),
         courses=courses,
-        step=_step(kept, design, slope),
+        step=step,
         kit=kit_change(design.rows, [t.base_g for t in kept], line),
     )
 
@@ -202,6 +205,22 @@ def _step(trips: Sequence[Trip], design: Design, slope: Estimate) -> Step | None
         trips[place].years for place in (shape.place, shape.first - 1, shape.last)
     )
     return Step(change, first, since, until, alone)
+
+
+def _cold_apart(trips: Sequence[Trip], measure: Measure, step: Step) -> bool:
+    """Whether the trips before a step and those after it were cold and mild, each by themselves.
+
+    A warm jacket that goes in under some low looks like a step at the first cold trips. Told apart
+    they can be where on either side at least two trips are as cold as some of the other's.
+    """
+    lows = [(t.years >= step.first, t.low_c(measure)) for t in trips]
+    before = [low for after, low in lows if not after and low is not None]
+    after = [low for after, low in lows if after and low is not None]
+    among = [
+        sum(min(others) <= low <= max(others) for low in side)
+        for side, others in ((before, after), (after, before))
+    ]
+    return min(among) < EITHER_SIDE
 
 
 def _counts(shape: Shape, slope: Estimate) -> bool:

@@ -238,3 +238,19 @@ def test_no_page_goes_beyond_its_headline(store: Any, data: st.DataObject) -> No
         assert not DATED.search(text)
     for odd in ("nan", "inf ", "None"):
         assert odd not in opening
+
+
+MILD = [8.1, 14.1, 9.5, 6.5, 12.0, 7.4, 11.2, 10.3, 6.9, 13.0]
+LEVEL = [7900.0, 8010.0, 7950.0, 8060.0, 7880.0, 8020.0, 7930.0, 8000.0, 8040.0, 7860.0]
+
+
+def test_what_goes_in_at_the_first_cold_trips_is_no_step(store: Any) -> None:
+    grams, lows = [*LEVEL, 9010.0, 9190.0], [*MILD, 4.3, 3.8]
+    text = page_of(store, book(grams, lows=[*lows])).opening().text()
+    assert "step" not in text
+    assert not A_YEAR.search(text)
+    assert "cannot be" in text
+    # The same two trips among cold ones and mild ones are a step.
+    lows[2], lows[5], lows[-2:] = 3.5, 4.0, [9.0, 8.0]
+    later = page_of(store, book([*grams, 9100.0, 9060.0], lows=[*lows, 3.9, 11.0])).opening().text()
+    assert "One step of +" in later
