@@ -238,3 +238,24 @@ def test_no_page_goes_beyond_its_headline(store: Any, data: st.DataObject) -> No
         assert not DATED.search(text)
     for odd in ("nan", "inf ", "None"):
         assert odd not in opening
+
+
+def test_the_look_back_has_no_usual_weight_of_walking_bike_and_boat(store: Any) -> None:
+    from tarebook.analysis import cull_page
+    from tarebook.analysis.cull_results import Wish
+    from tarebook.analysis.scope import Scope
+
+    ways: list[str | None] = ["foot", "ebike", "paddle", "foot"]
+    for modes, begins in (
+        (
+            ways,
+            "Base weight 9.80 kg, the median of 4 trips by e-bike, on foot and by boat together",
+        ),
+        ([None] * 4, "Base weight 9.80 kg, the median of 4 trips, of which some do not say"),
+        (["foot"] * 4, "Usual base weight 9.80 kg, the median of 4 trips"),
+    ):
+        tables = book([7200.0, 16100.0, 12400.0, 7000.0], modes=modes, starts=SUMMER)
+        fill(store, tables)
+        page = cull_page.read(store, Scope(), Wish(), today=date(2026, 9, 1), display=METRIC)
+        lines = page.opening().lines
+        assert lines[1].replace("\u202f", " ").startswith(begins)
