@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from tarebook.analysis import held_words
 from tarebook.analysis.cull_results import Answer, Cull, FrontierPoint, LeftItem
 from tarebook.analysis.keep_rules import COLD_SHARE, FEW_NIGHTS
+from tarebook.analysis.scope import by_mode
 from tarebook.analysis.section import Point
 from tarebook.analysis.set_aside import set_aside_notice
 from tarebook.analysis.thing_names import listed, named
@@ -140,8 +141,20 @@ def lines(cull: Cull, display: Display) -> tuple[str, ...]:
     told = [scoped.text]
     if base.grams is not None:
         usual = mass(base.grams, display, at_least=base.at_least)
-        told.append(f"Usual base weight {usual}, the median of {count(base.trips, 'trip')}")
+        told.append(_usual(usual, base.trips, [t.mode for t in scoped.trips if t.nights]))
     return tuple(told)
+
+
+def _usual(grams: str, trips: int, modes: Sequence[str | None]) -> str:
+    """The median base weight; walking, bike and boat have no usual one together."""
+    of = f"the median of {count(trips, 'trip')}"
+    ways = sorted({mode for mode in modes if mode is not None})
+    if len(ways) > 1:
+        together = listing([by_mode(way) for way in ways])
+        return f"Base weight {grams}, {of} {together} together: no usual weight of any of them"
+    if trips > 1 and None in modes:
+        return f"Base weight {grams}, {of}, of which some do not say how you travelled"
+    return f"Usual base weight {grams}, {of}"
 
 
 def notices(cull: Cull, set_aside: int) -> tuple[str, ...]:

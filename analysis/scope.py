@@ -19,6 +19,11 @@ BY_MODE = {
 _ISO = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 
+def by_mode(mode: str) -> str:
+    """Return a way of travelling as a phrase: "on foot", "by bike", "by boat"."""
+    return BY_MODE[mode]
+
+
 @dataclass(frozen=True, slots=True)
 class Scope:
     """What is asked for. A trip belongs to the day on which it starts; both ends are included.
@@ -88,7 +93,7 @@ class Scoped:
         """The trips in words: "28 trips by bike, 12 May 2023 – 8 November 2026"."""
         if not self.trips:
             return "no trips"
-        how = f" {BY_MODE[self.scope.mode]}" if self.scope.mode else ""
+        how = f" {by_mode(self.scope.mode)}" if self.scope.mode else ""
         when = f" of {self.scope.season}" if self.scope.season else ""
         span = days(min(t.start_on for t in self.trips), max(t.end_on for t in self.trips))
         return f"{count(len(self.trips), 'trip')}{how}{when}, {span}"

@@ -12,6 +12,7 @@ from tarebook.analysis import words
 from tarebook.analysis.base_weight_trends import BaseWeightTrends
 from tarebook.analysis.change_split import rounded, shared_out
 from tarebook.analysis.figure import Figure
+from tarebook.analysis.scope import by_mode
 from tarebook.analysis.season_change import Period, SeasonChange
 from tarebook.analysis.section import Section
 from tarebook.analysis.trend_waterfall import Fall, Step, in_order, waterfall
@@ -114,9 +115,7 @@ def _ways(of: Period) -> str:
     """How the trips of a period went, the most frequent way first."""
     counts = Counter(t.mode or "" for t in of.trips)
     often = sorted(counts, key=lambda mode: (-counts[mode], mode))
-    return words.listing(
-        [said.by_way(mode) if mode else "whose way is not noted" for mode in often]
-    )
+    return words.listing([by_mode(mode) if mode else "whose way is not noted" for mode in often])
 
 
 def _cold(of: Period, display: Display) -> str:

@@ -12,6 +12,7 @@ from tarebook.analysis.base_weight import TripWeight, years_of
 from tarebook.analysis.base_weight_trends import BaseWeightTrends
 from tarebook.analysis.figure import Figure
 from tarebook.analysis.like_for_like import Course, LikeForLike
+from tarebook.analysis.scope import by_mode
 from tarebook.analysis.section import Section
 from tarebook.analysis.trend import Slope
 from tarebook.analysis.trend_charts import Band, Dot
@@ -78,7 +79,7 @@ def _cold_and_way(trip: TripWeight, display: Display) -> str:
     if low is not None:
         usual = "usual low " if trip.measured_low_c is None else "lowest night "
         cold = f"{usual}{words.temperature(low, display)}"
-    way = "way not noted" if trip.mode is None else said.by_way(trip.mode)
+    way = "way not noted" if trip.mode is None else by_mode(trip.mode)
     return f" ({way}, {cold})"
 
 
@@ -137,7 +138,7 @@ def like_for_like(trends: BaseWeightTrends, display: Display) -> Section:
     if fit.nights is not None:
         moved.append(f"a length of {words.number(fit.nights)} nights")
     if fit.modes:
-        moved.append(f"a trip {said.by_way(fit.modes[0])}")
+        moved.append(f"a trip {by_mode(fit.modes[0])}")
     drawn = "; the line with its 90\u202f% band" if line else ""
     figure = Figure(
         "like-for-like",

@@ -5,10 +5,10 @@ from tarebook.analysis.base_weight import day_of
 from tarebook.analysis.base_weight_trends import BaseWeightTrends, Trends
 from tarebook.analysis.like_for_like import LikeForLike
 from tarebook.analysis.lines import Estimate
+from tarebook.analysis.scope import by_mode
 from tarebook.analysis.target import Target
 from tarebook.analysis.trend import Slope
 from tarebook.analysis.trend_words import (
-    by_way,
     ends,
     load,
     month,
@@ -100,7 +100,7 @@ def why_not(whole: Trends) -> str:
     """Why nothing can be told; empty where something can."""
     fit, reason = whole.fit, whole.reason
     of = fit.of if not isinstance(fit, LikeForLike) else len(fit.trips)
-    ways = f" {listing([by_way(way) for way in whole.ways])}" if len(whole.ways) > 1 else ""
+    ways = f" {listing([by_mode(way) for way in whole.ways])}" if len(whole.ways) > 1 else ""
     if reason is None:
         return ""
     if reason == "modes":
@@ -197,7 +197,7 @@ def _no_date(trends: BaseWeightTrends, aim: str) -> str:
 
 
 def _reached(mode: str, at: Target, aim: str, display: Display) -> str:
-    how = f"{sentence(by_way(mode)).removesuffix('.')}, " if mode else ""
+    how = f"{sentence(by_mode(mode)).removesuffix('.')}, " if mode else ""
     apart = mass(abs(at.now_g - at.target_g), display)
     if at.state == "reached":
         return sentence(f"{how}{aim} is reached: the line stands {apart} below it")

@@ -9,6 +9,7 @@ from tarebook.analysis.base_weight import TripWeight, day_of
 from tarebook.analysis.base_weight_trends import BaseWeightTrends, Trends
 from tarebook.analysis.like_for_like import LikeForLike, Step
 from tarebook.analysis.lines import Estimate
+from tarebook.analysis.scope import by_mode
 from tarebook.analysis.trend import Slope, theil_sen
 from tarebook.analysis.words import Display, Scale, count, label, large_mass, mass, small_mass
 from tarebook.tripdata.units import LB_G
@@ -22,8 +23,6 @@ LEFT_OUT = {
 _LEAST_G = 20.0
 _MANY_G = 10_000.0
 _MANY_OZ_G = 4 * LB_G
-_WAYS = {"foot": "on foot", "bike": "by bike", "ebike": "by e-bike", "paddle": "by boat",
-         "mixed": "on mixed trips"}  # fmt: skip
 MONTHS = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September",
     "October", "November", "December",
@@ -38,11 +37,6 @@ def period(name: str) -> str:
 def month(when: date) -> str:
     """Return "October 2026"."""
     return f"{MONTHS[when.month - 1]} {when.year}"
-
-
-def by_way(mode: str) -> str:
-    """Return "on foot", "by bike" and so on."""
-    return _WAYS.get(mode, f"by {label(mode).lower()}")
 
 
 def rate(of: Slope | Estimate, display: Display) -> str:
@@ -164,7 +158,7 @@ def usual(kept: Sequence[TripWeight], display: Display) -> str:
         weights.setdefault(trip.mode or "", []).append(trip.base_g or 0.0)
     often = sorted(weights, key=lambda mode: (-len(weights[mode]), mode))
     parts = [
-        f"{by_way(mode)} {mass(median(weights[mode]), display)} "
+        f"{by_mode(mode)} {mass(median(weights[mode]), display)} "
         f"({'median of ' if len(weights[mode]) > 1 else ''}{count(len(weights[mode]), 'trip')})"
         for mode in often
     ]

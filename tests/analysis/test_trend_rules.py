@@ -254,3 +254,24 @@ def test_what_goes_in_at_the_first_cold_trips_is_no_step(store: Any) -> None:
     lows[2], lows[5], lows[-2:] = 3.5, 4.0, [9.0, 8.0]
     later = page_of(store, book([*grams, 9100.0, 9060.0], lows=[*lows, 3.9, 11.0])).opening().text()
     assert "One step of +" in later
+
+
+def test_the_look_back_has_no_usual_weight_of_walking_bike_and_boat(store: Any) -> None:
+    from tarebook.analysis import cull_page
+    from tarebook.analysis.cull_results import Wish
+    from tarebook.analysis.scope import Scope
+
+    ways: list[str | None] = ["foot", "ebike", "paddle", "foot"]
+    for modes, begins in (
+        (
+            ways,
+            "Base weight 9.80 kg, the median of 4 trips by e-bike, on foot and by boat together",
+        ),
+        ([None] * 4, "Base weight 9.80 kg, the median of 4 trips, of which some do not say"),
+        (["foot"] * 4, "Usual base weight 9.80 kg, the median of 4 trips"),
+    ):
+        tables = book([7200.0, 16100.0, 12400.0, 7000.0], modes=modes, starts=SUMMER)
+        fill(store, tables)
+        page = cull_page.read(store, Scope(), Wish(), today=date(2026, 9, 1), display=METRIC)
+        lines = page.opening().lines
+        assert lines[1].replace("\u202f", " ").startswith(begins)
