@@ -1,7 +1,9 @@
 """What the page on comfort says: of the demo, of a few nights, and of none at all."""
 
+import json
 import shutil
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -117,6 +119,25 @@ def test_pictures_are_drawn_in_both_widths(page: ComfortPage) -> None:
     for name in ("Sit chair", "Inflatable pillow"):
         assert name in narrow
         assert name in wide
+
+
+def test_what_goes_with_better_days_has_a_mark_and_a_sentence_of_its_own(page: ComfortPage) -> None:
+    aspects = []
+    for aspect in page.aspects:
+        tied = tuple(replace(g, ease_share=0.9) if g.bundle.bundle == "lantern" else g
+                     for g in aspect.gains)  # fmt: skip
+        aspects.append(replace(aspect, gains=tied))
+    other = replace(page, aspects=tuple(aspects))
+    points = {point.about: point for point in other.opening().points}
+    assert points["Goes with better days"].answer == "Camp lantern"
+    assert "Camp lantern" not in points["Too early to say"].answer
+    shelf = other.shelf()
+    assert "Goes with better days: Camp lantern. It came along on easy trips, or" in shelf.text()
+    assert shelf.figure is not None
+    for layout in LAYOUTS:
+        spec = json.dumps(shelf.figure.spec(layout, validate=True))
+        assert "Goes with better days: cannot be told apart" in spec
+        assert "diamond" in spec
 
 
 def test_units_are_the_readers_own(demo: Any) -> None:
