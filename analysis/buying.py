@@ -115,17 +115,19 @@ def _replaced(evidence: Evidence, item: str) -> Replaced:
         rated_as=row["rated_as"] or "maker",
         r_value=row["r_value"],
         failures=next((f for f in book.items if f.item == item), None),
+        given_up=row["retired_on"] is not None and row["retired_on"] <= evidence.today,
     )
 
 
 def _saved(
     candidate: Candidate, replaced: Sequence[Replaced], missing: dict[str, str]
 ) -> float | None:
-    unweighed = [r.name for r in replaced if r.weight_g is None]
+    kept = [r for r in replaced if not r.given_up]
+    unweighed = [r.name for r in kept if r.weight_g is None]
     if unweighed:
         missing["weight_saved_g"] = f"not weighed: {', '.join(unweighed)}"
         return None
-    before = sum(r.weight_g for r in replaced if r.weight_g is not None)
+    before = sum(r.weight_g for r in kept if r.weight_g is not None)
     return round(before - candidate.weight_g, 3)
 
 

@@ -3,6 +3,7 @@
 from tarebook.analysis import buying_verdict as rules
 from tarebook.analysis.buying_losses import GRAVE, LESS_GRAVE, SAFETY
 from tarebook.analysis.buying_results import Case
+from tarebook.analysis.failure_words import FAILED_CARE
 from tarebook.analysis.words import Display, listing, number, quoted, temperature
 
 COLD_CARE = (
@@ -16,10 +17,6 @@ BATTERY_CARE = (
 SAFETY_CARE = (
     "What is carried for an emergency is chosen with those who know the danger, by local rules and "
     "current standards, never by grams or money alone."
-)
-FAILED_CARE = (
-    "Do not use what failed in an unsafe way until someone who knows has looked at it. Brakes, "
-    "frames, stoves, gas and buoyancy belong in qualified hands."
 )
 FIRE_CARE = "Stoves, fuel and carbon monoxide can kill: use them outside, by their instructions."
 RIDE_CARE = (

@@ -82,6 +82,11 @@ def overall(cases: Sequence[Case], display: Display) -> str:
     first, price, beyond = of("leave_first"), of("matter_of_price"), of("beyond_numbers")
     if unsafe:
         told.append(f"{names(unsafe)} would replace what failed in an unsafe way")
+    tried = [c for c in warm if c.replay is not None and c.replay.at_home is not None]
+    if tried:
+        at_home = quoted(sorted({c.replay.at_home.rated_name for c in tried
+                                 if c.replay and c.replay.at_home}))  # fmt: skip
+        told.append(f"try {at_home} first, which you own")
     if warm:
         sure = all(c.replay is None or c.replay.avoided_least for c in warm)
         told.append(f"{names(warm)} {'would' if sure else 'may'} spare you cold nights")
@@ -91,8 +96,8 @@ def overall(cases: Sequence[Case], display: Display) -> str:
         most = max((c.alternative for c in first), key=lambda a: a.let_go_g)
         told.append(
             f"wait with {names(first)}, as {mass(most.let_go_g, display)} could stay at home "
-            f"without spending anything, at the price: "
-            f"{wanted(most.let_go_misses, len(most.let_go_names))}"
+            f"without spending anything ("
+            f"{wanted(most.let_go_misses, len(most.let_go_names))})"
         )
     if price:
         told.append(f"{names(price)} {verb(price, 'is', 'are')} a matter of price")
@@ -125,7 +130,7 @@ def broken(failures: FailureBook) -> Point | None:
     worst = max(failed, key=lambda f: (f.rate.pooled, f.item or ""))
     return Point(
         "Failures",
-        f"\u201c{worst.name}\u201d failed most: {record(worst)}.",
+        f"\u201c{worst.name}\u201d failed most often for its nights: {record(worst)}.",
         f"{often(worst)} {_few_failed(len(failed), len(in_use))}",
     )
 

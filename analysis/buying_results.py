@@ -49,7 +49,8 @@ class Candidate:
 class Replaced:
     """An owned item that the candidate would take over from, as of today.
 
-    ``failures``: its record; missing where it never came along nor failed.
+    ``failures``: its record; missing where it never came along nor failed. ``given_up``: it is
+    owned no more, so that nothing is saved by it.
     """
 
     item: str
@@ -64,6 +65,7 @@ class Replaced:
     rated_as: str
     r_value: float | None
     failures: "Failures | None"
+    given_up: bool = False
 
 
 @dataclass(frozen=True, slots=True)

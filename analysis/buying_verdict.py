@@ -22,8 +22,8 @@ def verdict(case: Case) -> Verdict:
     sleep gear that would have spared cold nights changes nights, what makes cold nights likelier
     is colder; without enough votes, or without normals, it is too early to tell. What was wished
     for and is not owned is wished for. Else something that saves weight is to wait where as much
-    could stay at home, and a matter of price where not, or where the record has any other reason
-    for it. Only what it has none for is not on record.
+    could stay at home, and a matter of price where not, where what it replaces is given up already,
+    or where the record has any other reason for it. Only what it has none for is not on record.
     """
     if case.candidate.system in SAFETY or case.losses.grave:
         return "beyond_numbers"
@@ -39,6 +39,8 @@ def verdict(case: Case) -> Verdict:
         return "colder"
     if case.wishes.notes:
         return "wished_for"
+    if fills_a_gap(case):
+        return "matter_of_price"
     if case.saved_g > 0 and leaving_does(case):
         return "leave_first"
     return "matter_of_price" if any_reason(case) else "not_on_record"
@@ -48,6 +50,7 @@ def any_reason(case: Case) -> bool:
     """Whether the record has any reason for it."""
     return bool(
         case.wishes.notes
+        or fills_a_gap(case)
         or spares_cold(case)
         or (case.saved_g is not None and case.saved_g > 0)
         or often_failed(case)
@@ -55,6 +58,11 @@ def any_reason(case: Case) -> bool:
         or fails_less(case)
         or cheaper_nights(case)
     )
+
+
+def fills_a_gap(case: Case) -> bool:
+    """Whether it would take the place of nothing but what is given up already."""
+    return bool(case.replaced) and all(r.given_up for r in case.replaced)
 
 
 def failed_unsafely(case: Case) -> tuple[Replaced, ...]:

@@ -90,6 +90,9 @@ def reasons_for(case: Case, display: Display) -> list[str]:
     unsafe = [r.failures for r in rules.failed_unsafely(case) if r.failures]
     often = [r.failures for r in rules.often_failed(case) if r.failures]
     found = [_failed(f) for f in unsafe]
+    gone = quoted([r.name for r in case.replaced if r.given_up], at_most=_AT_MOST)
+    if gone:
+        found.append(f"You gave up {gone}: it would take that place.")
     if rules.spares_cold(case):
         found.append(sentence("; ".join([*_avoided(case.replay), *_chance(case.year)])))
     if case.wishes.notes:

@@ -44,7 +44,8 @@ def rating(system: SleepSystem, display: Display) -> str:
 def basis(limit: ColdLimit, display: Display) -> str:
     """What a limit rests on: own nights, or the rating and the name of its kind."""
     if limit.basis == "rated":
-        return f"its {rating(limit.system, display)}: you have judged no night in it"
+        with_what = "it alone" if len(limit.system.items) == 1 else "just this set"
+        return f"its {rating(limit.system, display)}: you have judged no night in {with_what}"
     own = f"your own limit of {degrees(limit.own_limit_c, display)}"
     if limit.nights < FEW_NIGHTS:
         return f"{own}, which rests on only {count(limit.nights, 'judged night')}"
@@ -54,17 +55,17 @@ def basis(limit: ColdLimit, display: Display) -> str:
 def chance(ahead: ColdAhead, display: Display) -> str:
     """How likely a night of a trip is too cold, and what that rests on; its chance must be known.
 
-    "At least one of the 5 nights is too cold in “Winter bag”: about 1 in 20 ...".
+    "How likely it is that at least one of the 5 nights is too cold in “Bag”: about 1 in 20 ...".
     """
     known, limit = ahead.chance, ahead.limit
     if known is None or limit is None:
         raise ValueError("ahead: expected a trip with a chance, got one without")
     nights = len(known.p_each)
-    which = "The night is" if nights == 1 else f"At least one of the {nights} nights is"
+    which = "the night is" if nights == 1 else f"at least one of the {nights} nights is"
     low, high = small_percent(known.p_any_low), small_percent(known.p_any_high)
     return (
-        f"{which} too cold in {quoted([limit.system.rated_name])}: {one_in(known.p_any)} ({low} to "
-        f"{high}), going by {basis(limit, display)}."
+        f"How likely it is that {which} too cold in {quoted([limit.system.rated_name])}: "
+        f"{one_in(known.p_any)} ({low} to {high}), going by {basis(limit, display)}."
     )
 
 

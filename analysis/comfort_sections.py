@@ -11,7 +11,7 @@ from tarebook.analysis.comfort_page_tables import shelf_table, swap_table, weigh
 from tarebook.analysis.figure import Figure
 from tarebook.analysis.next_swap import Swap
 from tarebook.analysis.section import Section
-from tarebook.analysis.words import Display, count, listing, mass, number, percent, sentence
+from tarebook.analysis.words import Display, count, listing, mass, number, percent, quoted, sentence
 
 SHELF = "Which comfort earned its weight"
 PRIOR_POINTS = 0.8
@@ -121,7 +121,13 @@ def _unused(aspects: Sequence[AspectGains]) -> tuple[str, ...]:
     if not names:
         return ()
     return (f"Never taken out, as far as you noted, and so not judged: "
-            f"{listing(names, at_most=8)}.",)  # fmt: skip
+            f"{quoted(names, at_most=8)}.",)  # fmt: skip
+
+
+def _from_to(shares: Sequence[float]) -> str:
+    """ "18 %", or "6 % to 74 %, depending on the thing"; the shares are in order."""
+    first, last = percent(shares[0]), percent(shares[-1])
+    return first if first == last else f"{first} to {last}, depending on the thing"
 
 
 def _shelf_notes(gains: Sequence[Gain]) -> tuple[str, ...]:
@@ -131,8 +137,7 @@ def _shelf_notes(gains: Sequence[Gain]) -> tuple[str, ...]:
         "by points per weight, which would put the tiniest things first.",
         "Before looking at your scores we assume that nine gains in ten are smaller than "
         f"{PRIOR_POINTS:g} points; how varied gains are is learnt from all of them together. Your "
-        f"own days reduced that uncertainty by {percent(told[0])} to {percent(told[-1])}, "
-        "depending on the thing.",
+        f"own days reduced that uncertainty by {_from_to(told)}.",
         "Place: where a thing may stand by gain among the comforts of its aspect; overlapping "
         "places are ties. Trips to settle: trips on which you would do the opposite of your habit "
         "(leave it, or take it) before the answer is clear, if the gain is as large as it looks.",

@@ -246,10 +246,10 @@ def outlook_sentences(outlook: Outlook, display: Display) -> tuple[str, ...]:
         return (usual, f"How likely a night below {below} is cannot be told: how far single nights "
                 "stray is not known there.")  # fmt: skip
     chance = words.one_in(outlook.p_any)
-    night = "The night falls" if one else f"At least one of the {len(outlook.nights)} nights falls"
+    night = "the night falls" if one else f"at least one of the {len(outlook.nights)} nights falls"
     low, high = (plain_chance(p) for p in (outlook.p_any_low, outlook.p_any_high))
     between = f", and it may be anything from {low} to {high}" if low != high else ""
-    return (f"{night} below {below}: {chance}{between}.", usual)
+    return (f"How likely it is that {night} below {below}: {chance}{between}.", usual)
 
 
 def night_chance(night: OutlookNight) -> str | None:

@@ -11,6 +11,7 @@ from tarebook.analysis import cull_page_words as said
 from tarebook.analysis.cold_ahead import Ahead, trips_ahead
 from tarebook.analysis.cull_results import Cull, Wish
 from tarebook.analysis.culling import ask_cull, cull
+from tarebook.analysis.failure_words import UNFIT
 from tarebook.analysis.frames import ask
 from tarebook.analysis.reckoned import SEED, regret_of
 from tarebook.analysis.scope import Scope
@@ -23,6 +24,7 @@ class CullPage:
     """The answer to the question, and how it is told.
 
     ``set_aside``: records that are missing. ``ahead``: the trips to come, where they were named.
+    ``broken``: names of what failed badly and is not mended.
     """
 
     data: Cull
@@ -30,6 +32,7 @@ class CullPage:
     today: date
     set_aside: int
     ahead: Ahead | None = None
+    broken: tuple[str, ...] = ()
 
     def opening(self) -> Opening:
         """What was looked back on, the answer in short, and what narrows it."""
@@ -74,7 +77,7 @@ class CullPage:
 
     def checklist(self) -> Section:
         """What to tick off when packing."""
-        return shelves.checklist(self.data, self.display, self.today)
+        return shelves.checklist(self.data, self.display, self.today, self.broken)
 
 
 def read(
@@ -101,4 +104,6 @@ def read(
     )  # fmt: skip
     found = cull(asked, np.random.default_rng(SEED))
     missing = ask(connection, "scope_set_aside", trips=found.usage.scoped.names)
-    return CullPage(found, display, today, missing[0]["records"], lies_ahead)
+    failed = ask(connection, "to_mend", today=today)
+    badly = {row["item"]: row["name"] for row in failed if row["severity"] in UNFIT}
+    return CullPage(found, display, today, missing[0]["records"], lies_ahead, tuple(badly.values()))

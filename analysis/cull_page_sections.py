@@ -209,7 +209,7 @@ def by_kind(cull: Cull, display: Display, source: str) -> Section:
         what = f"see that {names} come along" if names else "there is nothing to add"
         told.append(f"{when}, {what}.")
     if any(take.values()):
-        told.append("They come along on other trips, too, but for what stands above.")
+        told.append("On other trips pack them as usual.")
     answer = set(cull.answer.point.items)
     rows = [
         {

@@ -212,7 +212,7 @@ def everything(cull: Cull, display: Display) -> Section:
     )
 
 
-def checklist(cull: Cull, display: Display, today: date) -> Section:
+def checklist(cull: Cull, display: Display, today: date, broken: Sequence[str] = ()) -> Section:
     """What to do when packing, on one sheet."""
     kinds = {k.kind: k for k in cull.by_kind}
     by_item = {j.about.item: j for j in cull.judged}
@@ -225,6 +225,7 @@ def checklist(cull: Cull, display: Display, today: date) -> Section:
         if kinds[kind].add or kinds[kind].meant
     ]
     lists = (
+        Checklist("Do not use before it is mended", _shortened([Task(name) for name in broken])),
         Checklist("Leave at home", _shortened([
             Task(item.name, mass(item.weight_g, display))
             for item in sorted(cull.answer.left, key=lambda i: (-i.weight_g, i.item))
@@ -240,11 +241,11 @@ def checklist(cull: Cull, display: Display, today: date) -> Section:
             Task(system, listed(names))
             for system, names in tables.system_names(due_for_a_check(shelf, today)).items()
         )),
-        Checklist("Take along, and note whether it is used", _shortened([
+        Checklist("If you pack them, note whether they are used", _shortened([
             Task(j.about.name, "" if j.held else f"{count(j.more, 'more occasion')} would tell")
             for key in ("too_few_trips", "no_chance_yet") for j in early.get(key, [])
         ])),
-        Checklist("Take along, and say in gear.csv what it is for", (
+        Checklist("Stay packed until gear.csv says what they are for", (
             *([Task(listed([j.about.name for j in early["owner_to_say"]]))]
               if early.get("owner_to_say") else []),
         )),
@@ -252,7 +253,7 @@ def checklist(cull: Cull, display: Display, today: date) -> Section:
     shown = tuple(each for each in lists if each.tasks)
     if not shown:
         return Section.empty("The packing sheet", "nothing to tick off")
-    first = "What stands under “Leave at home” stays; all else comes along"
+    first = "Leave out what stands under “Leave at home”; pack the rest as you usually do"
     if not cull.answer.left:
         first = "Nothing stays at home by this record"
     return Section(

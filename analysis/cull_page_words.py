@@ -16,9 +16,9 @@ from tarebook.tripdata.units import OZ_G
 
 TITLE = "What to leave at home"
 CARE = (
-    "This goes by what was used and what it weighs. It knows nothing of your route, your health, "
-    "your training or the forecast. Where going without a thing could hurt someone, take it: local "
-    "rules and trained advice come first."
+    "This goes by what was used, what it weighs and what gear.csv says that a thing is. It knows "
+    "nothing of your route, your health, your training or the forecast. Where going without "
+    "a thing could hurt someone, take it: local rules and trained advice come first."
 )
 CLOSE = 0.6  # in fewer of the answers that were tried, a thing might as well stay
 _NUMBERS = (
@@ -128,8 +128,8 @@ def held_notices(cull: Cull) -> tuple[str, ...]:
     elif around.judged < FEW_NIGHTS:
         nights = count(around.judged, "night")
         found.append(
-            f"How warm you slept is noted for {nights}. Under five, nothing meant for cold is "
-            "advised against: the column warmth in comfort.csv has room for it."
+            f"How warm you slept is noted for {nights}. Under five, nothing that gear.csv "
+            "calls meant for cold is advised against: note it in the column warmth of comfort.csv."
         )
     return tuple(found)
 

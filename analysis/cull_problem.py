@@ -16,8 +16,10 @@ from tarebook.analysis.cull_programme import (
 )
 from tarebook.analysis.cull_results import BaseWeight
 from tarebook.analysis.frames import ask
+from tarebook.analysis.keep_rules import OPEN_SYSTEMS, SILENT_SYSTEMS
 from tarebook.analysis.usage import Usage
 from tarebook.analysis.verdicts import Judged, kinds
+from tarebook.tripdata.contract import ESSENTIAL_SYSTEMS
 
 if TYPE_CHECKING:
     import numpy as np
@@ -131,8 +133,23 @@ class Problem:
 
 
 def _may_go(judged: Judged) -> bool:
-    """Whether anything may ask it in: not held back, nor surely needed beyond its limit."""
-    return judged.held is None and judged.usage.rate.low <= judged.limit
+    """Whether anything may ask it in: an option that a person could mean, on what the record saw.
+
+    What the verdicts would leave, taken by itself, may go. Beyond that nothing of the systems that
+    keep one warm, dry, lit, fed or well, and nothing meant for certain weather; nothing without an
+    occasion but leisure things, nor with too few but what its system says is no loss; and nothing
+    that is as likely as not needed beyond its limit.
+    """
+    about, why = judged.about, judged.why
+    if judged.held is not None:
+        return False
+    if judged.verdict == "leave" or why in ("last_of_kind", "needed", "packed"):
+        return judged.usage.rate.low <= judged.limit
+    if about.system == "leisure":
+        return why == "no_chance" or judged.usage.rate.mean <= judged.limit
+    careful = about.system in (*SILENT_SYSTEMS, *ESSENTIAL_SYSTEMS) or bool(about.meaning.words)
+    unseen = why == "no_chance" or (why == "too_few" and about.system in OPEN_SYSTEMS)
+    return not (careful or unseen) and judged.usage.rate.mean <= judged.limit
 
 
 def pose(
@@ -149,8 +166,8 @@ def pose(
     ``loads``: mg that leaving a thing saves, of what was carried as base. ``credits``: see
     `stand_in_credits`; B's share of A's work is theirs of those, of A's own uses and of one more,
     since a few services prove little. ``undecided`` asks in what had too few chances or none.
-    ``bags``: what travelled in which item; ``idle``: see `no_own_work`. Nothing asks in what is
-    held back, or what is surely needed beyond its limit.
+    ``bags``: what travelled in which item; ``idle``: see `no_own_work`. What may be asked in at
+    all: see `_may_go`.
     """
     here = {j.about.item: j for j in judged if j.verdict is not None}
     is_open = {**_OPEN, **_UNDECIDED} if undecided else _OPEN

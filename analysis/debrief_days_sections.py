@@ -30,8 +30,8 @@ from tarebook.analysis.words import (
 )
 
 COLD_CARE = (
-    "Cold injures. Shivering that will not stop, numb hands or a muddled head need shelter, warmth "
-    "and help at once. Ratings compare bags; they promise nothing."
+    "Cold can injure and kill. Shivering that will not stop, numb hands or a muddled head need "
+    "shelter, warmth and help at once. Ratings compare bags; they promise nothing."
 )
 RATING_CARE = "Ratings compare bags; they promise nothing."
 FAILURE_CARE = (
@@ -109,7 +109,7 @@ def _good_nights(rows: Sequence[dict[str, Any]], *, alone: bool) -> str:
         if not scored or not alone:
             return ""
         night = words.day(scored[0]["night"], year=False)
-        return f"The night of {night} was slept {scored[0]['sleep_score']} of 5."
+        return f"The night of {night} scored {scored[0]['sleep_score']} out of 5 for sleep."
     good = sum(row["sleep_score"] >= 4 for row in scored)
     many = "none" if not good else "all" if good == len(scored) else number(good)
     verb = "was" if good == 1 else "were"

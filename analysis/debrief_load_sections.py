@@ -131,7 +131,7 @@ def never_out(debrief: Debrief, display: Display) -> Section:
         first += f": {mass(out.weight_g, display, at_least=out.at_least)}"
     answer = sentence(first)
     others = [row for row in rows if not row["on_me"]]
-    notes = ["One trip proves little: what stayed dry this time may be needed the next."]
+    notes = ["One trip proves little: what stayed packed this time may be needed the next."]
     if others:
         notes.append(
             f"{named([row['name'] for row in others])} did not weigh on you at the start and "

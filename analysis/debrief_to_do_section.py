@@ -7,11 +7,12 @@ from tarebook.analysis.checklist import Checklist, Task
 from tarebook.analysis.debrief import Debrief
 from tarebook.analysis.debrief_chores import Chore
 from tarebook.analysis.debrief_words import SEVERITY
+from tarebook.analysis.failure_words import FAILED_CARE, UNFIT
 from tarebook.analysis.section import Section
 from tarebook.analysis.thing_names import listed
 from tarebook.analysis.words import count, label
 
-FIRST_AID_CARE = "First aid helps as far as one is trained; replace what is open or out of date."
+FIRST_AID_CARE = "First aid is only as good as your training; replace what is open or out of date."
 BATTERY_CARE = (
     "Charge batteries with their own charger, on something that does not burn, while you are "
     "there; a swollen, wet or damaged one goes to recycling."
@@ -26,7 +27,7 @@ def to_do(debrief: Debrief) -> Section:
         return Section.empty(heading, "nothing waits to be done")
     many = sum(len(each.tasks) for each in lists)
     kinds = {chore.kind for chore in chores}
-    care = []
+    care = [FAILED_CARE] if any(c.severity in UNFIT for c in chores) else []
     if "replenish" in kinds or any(chore.system == "first_aid" for chore in chores):
         care.append(FIRST_AID_CARE)
     if "charge" in kinds:

@@ -170,7 +170,7 @@ def coldest_night(night: ColdestNight, display: Display) -> tuple[str, ...]:
 
 
 def _slept(night: ColdestNight) -> list[str]:
-    score = [] if night.sleep_score is None else [f"slept {night.sleep_score} of 5"]
+    score = [] if night.sleep_score is None else [f"sleep scored {night.sleep_score} out of 5"]
     return score + ([] if night.warmth is None else [f"felt {WARMTH[night.warmth]}"])
 
 

@@ -3,6 +3,13 @@
 from tarebook.analysis.failures import FEWEST_LIVES, Failures, ItemLife, SystemLife
 from tarebook.analysis.words import count, number, percent
 
+FAILED_CARE = (
+    "Do not use what failed in an unsafe way until someone who knows has looked at it. Brakes, "
+    "frames, stoves, gas and buoyancy belong in qualified hands."
+)
+UNFIT = ("unsafe", "lost_use")
+"""Severities of a failure after which a thing is not taken along before it is mended."""
+
 SEVERITY_WORDS = {
     "nuisance": "a nuisance",
     "impaired": "worked badly",

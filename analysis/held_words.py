@@ -80,7 +80,7 @@ def question(about: Item) -> str:
     if about.system in OPEN_SYSTEMS:
         return "How bad is it to go without it?"
     if about.system == "clothing":
-        return "Is it for cold nights, for rain, or for any day?"
+        return "Is it for cold nights, for rain, or not essential at all?"
     return "Which days is it for?"
 
 

@@ -163,10 +163,13 @@ def agreement(whole: Trends) -> str:
     if len(every) == 1:
         return "Too few trips for any other estimator."
     down = sum(of.value < 0 for _, of in every)
-    way = {len(every): "all say lighter", 0: "none says lighter"}.get(down, "do not all agree")
+    way = "all say lighter" if down == len(every) else "do not all agree"
     sure = [each for each, of in every if sign(of) != "unclear"]
     clear = {0: "none", len(every): "each"}.get(len(sure), f"only {listing(sure)}")
-    return f"The {len(every)} estimators {way}; {clear} can be told from no change."
+    who = f"The {len(every)} estimators {way}"
+    if not down:
+        who = f"None of the {len(every)} estimators says lighter"
+    return f"{who}; {clear} can be told from no change."
 
 
 def target(trends: BaseWeightTrends, goal_g: float | None, display: Display) -> tuple[str, str]:

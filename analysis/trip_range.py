@@ -48,15 +48,17 @@ def outside(seen: Range, trip: TripToCome) -> Outside | None:
     month seen; more nights than any trip seen; a usual low under the coldest low seen, or either
     not known unless that month was seen.
     """
-    if trip.mode is None:
-        return "mode_not_noted"
-    if trip.mode not in seen.modes:
+    if trip.mode is not None and trip.mode not in seen.modes:
         return "mode"
     near = {(month - 1 + step) % 12 + 1 for month in seen.months for step in (-1, 0, 1)}
     if not trip.months <= near:
         return "month"
     if seen.most_nights is None or trip.nights > seen.most_nights:
         return "nights"
-    if trip.usual_low_c is None or seen.lowest_c is None:
-        return None if trip.months <= seen.months else "low_not_known"
-    return "low" if trip.usual_low_c < seen.lowest_c else None
+    unknown = trip.usual_low_c is None or seen.lowest_c is None
+    if unknown and not trip.months <= seen.months:
+        return "low_not_known"
+    known = trip.usual_low_c, seen.lowest_c
+    if None not in known and (known[0] or 0.0) < (known[1] or 0.0):
+        return "low"
+    return "mode_not_noted" if trip.mode is None else None

@@ -48,8 +48,9 @@ def test_the_opening_answers_for_every_candidate(page: Any) -> None:
     )
     assert [p.about for p in opening.points if p.leads] == ["Worth buying"]
     assert rest[-1].startswith(
-        "Failures: “Gravel bike” failed most: twice in 28 nights. That is between 0.5 and 8.1 "
-        "times in 100 nights (90 % interval). Only 7 of the 150 things in use have ever failed."
+        "Failures: “Gravel bike” failed most often for its nights: twice in 28 nights. "
+        "That is between 0.5 and 8.1 times in 100 nights (90 % interval). "
+        "Only 7 of the 150 things in use have ever failed."
     )
 
 

@@ -20,7 +20,7 @@ OPENINGS = {
                   "Insurance such as first aid and repair is not counted."),
             Point("Failed", "Nothing was noted."),
             Point("Coldest night", "9 °C, a good night.",
-                  "Fri 14 June, slept 4 of 5, felt neither cold nor warm. "
+                  "Fri 14 June, sleep scored 4 out of 5, felt neither cold nor warm. "
                   "That is 8.2 °C above your own limit of 0.8 °C in “Summer quilt”, which rests "
                   "on only 2 judged nights."),
             Point("Base weight", "At least 4.31 kg."),
@@ -38,7 +38,7 @@ OPENINGS = {
             Point("Failed", "Spare tube: worked badly, fixed.",
                   "Puncture. Also Water filter (a nuisance, not fixed)."),
             Point("Coldest night", "4.5 °C, a middling night.",
-                  "Fri 9 May, slept 3 of 5, felt slightly cool. "
+                  "Fri 9 May, sleep scored 3 out of 5, felt slightly cool. "
                   "That is 4 °C above your own limit of 0.5 °C in “Summer quilt”, which rests on "
                   "only 2 judged nights."),
             Point("Base weight", "4.11 kg, ultralight."),
@@ -56,7 +56,7 @@ OPENINGS = {
                   "Insurance such as first aid and repair is not counted."),
             Point("Failed", "Nothing was noted."),
             Point("Coldest night", "−1 °C, a good night.",
-                  "Sat 27 September, slept 4 of 5, felt slightly cool. "
+                  "Sat 27 September, sleep scored 4 out of 5, felt slightly cool. "
                   "That is 8.2 °C above your own limit of −9.2 °C in “Winter bag”, which rests on "
                   "only 3 judged nights."),
             Point("Base weight", "5.03 kg, lightweight.", "922 g more than on “Over the ridge”."),
@@ -82,7 +82,7 @@ OPENINGS = {
             Point("Failed", "Air mat: worked badly, not fixed.",
                   "Slow leak at the valve. Also Left pannier (a nuisance, fixed)."),
             Point("Coldest night", "0 °C, a bad night.",
-                  "Fri 15 May, slept 2 of 5, felt cool. "
+                  "Fri 15 May, sleep scored 2 out of 5, felt cool. "
                   "That is 0.5 °C below your own limit of 0.5 °C in “Summer quilt”, which rests on "
                   "only 2 judged nights. “Air mat” had failed, so that this limit does not hold "
                   "for that night."),
@@ -177,7 +177,7 @@ SECTIONS = (
      ("Winter bag (owned, left at home): missed much, for the second night.",
       "A thicker hat (not owned): missed little.")),
     ("nights", "The nights",
-     ("0 °C in the coldest night, Fri 15 May, slept 2 of 5, felt cool.",
+     ("0 °C in the coldest night, Fri 15 May, sleep scored 2 out of 5, felt cool.",
       "That is 0.5 °C below your own limit of 0.5 °C in “Summer quilt”, which rests on only 2 "
       "judged nights. “Air mat” had failed, so that this limit does not hold for that night.",
       "2 of the 3 nights were slept well, 4 or 5 of 5.")),
@@ -251,7 +251,7 @@ def test_the_checklists_hold_what_waits(lakes: Path, debrief_page: Pages) -> Non
 
 def test_cautions_stand_where_they_belong(lakes: Path, debrief_page: Pages) -> None:
     page = debrief_page(lakes, "2026-05-river")
-    assert "Cold injures." in page.nights().caution
+    assert "Cold can injure and kill." in page.nights().caution
     assert "promise nothing" in page.nights().caution
     assert "load limit" in page.bags().caution
     assert "First aid" in page.to_do().caution

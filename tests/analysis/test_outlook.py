@@ -57,12 +57,12 @@ def test_an_outlook_of_three_nights(store: Any) -> None:
     assert found.p_any_high == any_below([-1.2] * 3, 0.6)
     assert not found.rare
     assert context_words.outlook_sentences(found, CELSIUS) == (
-        "At least one of the 3 nights falls below −1\u202f°C: about 1 in 7, and it may be anything "
-        "from 1 in 13 to 1 in 4.",
+        "How likely it is that at least one of the 3 nights falls below −1\u202f°C: about 1 in 7, "
+        "and it may be anything from 1 in 13 to 1 in 4.",
         "Usual there and then: lows near 5\u202f°C, nine nights in ten between −2 and 12\u202f°C.",
     )
     assert context_words.outlook_sentences(found, FAHRENHEIT)[0].startswith(
-        "At least one of the 3 nights falls below 30.2\u202f°F: about 1 in 7"
+        "How likely it is that at least one of the 3 nights falls below 30.2\u202f°F: about 1 in 7"
     )
 
 

@@ -60,8 +60,8 @@ def test_an_outlook_has_the_agreed_columns(run: Run, logbook: Path) -> None:
     assert rows[0]["p_below"] < rows[0]["p_any_below"] < sum(r["p_below"] for r in rows)
     lines = err.splitlines()
     assert lines[0] == (
-        "tarebook: At least one of the 3 nights falls below −2 °C: about 1 in 7, and it may be "
-        "anything from 1 in 11 to 1 in 4."
+        "tarebook: How likely it is that at least one of the 3 nights falls below −2 °C: about "
+        "1 in 7, and it may be anything from 1 in 11 to 1 in 4."
     )
     assert "of Seattle Tacoma Intl AP, WA (USW00024233) that come with Tarebook" in lines[2]
     assert "the weaker kind, from hours, of 1981–2010, and reach 100 km around" in lines[3]
@@ -77,7 +77,9 @@ def test_an_outlook_of_a_plan_is_that_of_its_place_and_dates(run: Run, logbook: 
     by_place = run("table", "outlook", logbook, *PLACE, *DATES, "--below-c", limit, "--as", "csv")
     assert by_trip[1] == by_place[1]
     told = by_trip[2].splitlines()[0]
-    assert told.startswith("tarebook: At least one of the 3 nights is too cold in “quilt”: about ")
+    assert told.startswith(
+        "tarebook: How likely it is that at least one of the 3 nights is too cold in “quilt”: "
+    )
     assert "its maker’s rating of 3 °C, taken as a limit of 2 °C: you have judged no night" in told
     again = run("table", "outlook", logbook, "--trip", "plan", "--below-c", -2, "--as", "csv")
     assert again[1] != by_trip[1]
@@ -160,7 +162,10 @@ def test_the_report_takes_a_temperature(run: Run, logbook: Path) -> None:
     status, out, _ = run(*ask)
     page = Path(out.strip()).read_text(encoding="utf-8")
     assert status == 0
-    assert "At least one of the 3 nights falls below 0\u202f°C: about 1 in" in page
+    assert (
+        "How likely it is that at least one of the 3 nights falls below 0\u202f°C: about 1 in"
+        in page
+    )
     status, out, err = run("report", "debrief", logbook, "--below-c", "0")
     assert (status, out) == (1, "")
     assert 'report debrief: no parameter "below_c"' in err
