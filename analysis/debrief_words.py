@@ -16,6 +16,7 @@ from tarebook.analysis.set_aside import set_aside_notice
 from tarebook.analysis.thing_names import named
 from tarebook.analysis.words import Display, Scale, count, mass, sentence
 
+_PHRASES = 4
 BY_MODE = {
     "foot": "on foot",
     "bike": "by bike",
@@ -119,6 +120,15 @@ def _never_out(debrief: Debrief, display: Display) -> Point | None:
     return Point(about, sentence(told), f"{sentence(named(names))} {INSURANCE_APART}", leads=True)
 
 
+def _one_by_one(phrases: Sequence[str]) -> str:
+    """Phrases that have commas of their own, four at most: "a (x, y); b (x, z) and 3 more"."""
+    shown = list(phrases if len(phrases) <= _PHRASES else phrases[: _PHRASES - 1])
+    if len(shown) < len(phrases):
+        shown.append(f"{len(phrases) - len(shown)} more")
+    *head, last = shown
+    return f"{'; '.join(head)} and {last}" if head else last
+
+
 def _failed(debrief: Debrief) -> Point | None:
     about, failures = "Failed", worst_first(records(debrief.failures))
     if not failures:
@@ -127,7 +137,7 @@ def _failed(debrief: Debrief) -> Point | None:
     told = [sentence(first["what"])] if first["what"] else []
     if others:
         also = [f"{row['name']} ({how_bad(row)})" for row in others]
-        told.append(sentence(f"Also {named(also)}"))
+        told.append(sentence(f"Also {_one_by_one(also)}"))
     return Point(about, sentence(f"{first['name']}: {how_bad(first)}"), " ".join(told))
 
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from tarebook.analysis.kit_change import KitChange, kit_change
 from tarebook.analysis.lines import Estimate, Line, fit_line
-from tarebook.analysis.step_or_line import EITHER_SIDE, Shape, shape_of
+from tarebook.analysis.step_or_line import Shape, shape_of
 from tarebook.analysis.trip_design import (
     Design,
     Measure,
@@ -28,6 +28,7 @@ STEP_ALONE = 0.75
 STEP_FOR_SURE = 0.8
 """Chance of a step, against a line or no change, from which it is told where no line can be."""
 _LOOKED_AT = 20
+_FEW_AMONG = 0.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,19 +209,19 @@ def _step(trips: Sequence[Trip], design: Design, slope: Estimate) -> Step | None
 
 
 def _cold_apart(trips: Sequence[Trip], measure: Measure, step: Step) -> bool:
-    """Whether the trips before a step and those after it were cold and mild, each by themselves.
+    """Whether the trips after a step were colder, or milder, than those before it, few aside.
 
-    A warm jacket that goes in under some low looks like a step at the first cold trips. Told apart
-    they can be where on either side at least two trips are as cold as some of the other's.
+    A warm jacket that goes in under some low looks like a step at the first cold trips. On both
+    sides at most one low in five lies among the other side's.
     """
     lows = [(t.years >= step.first, t.low_c(measure)) for t in trips]
     before = [low for after, low in lows if not after and low is not None]
     after = [low for after, low in lows if after and low is not None]
-    among = [
-        sum(min(others) <= low <= max(others) for low in side)
+    among = (
+        sum(min(others) <= low <= max(others) for low in side) / len(side)
         for side, others in ((before, after), (after, before))
-    ]
-    return min(among) < EITHER_SIDE
+    )
+    return max(among) <= _FEW_AMONG
 
 
 def _counts(shape: Shape, slope: Estimate) -> bool:

@@ -168,7 +168,7 @@ SECTIONS = (
      ("4 of 31 things were never taken out, insurance apart: 866 g.",)),
     ("insurance", "The insurance shelf",
      ("7 things, 737 g, were carried in the hope of not needing them.",
-      "Needed all the same: First-aid kit, Mini pump, Multi-tool and Map and compass.")),
+      "Needed all the same: First-aid kit, Mini pump, Multi-tool and “Map and compass”.")),
     ("failures", "What failed",
      ("2 things failed, 1 not fixed yet.",
       "Fri 15 May: Air mat: slow leak at the valve (worked badly, not fixed).",
@@ -241,9 +241,9 @@ def test_the_checklists_hold_what_waits(lakes: Path, debrief_page: Pages) -> Non
         ],
         "Check and refill": [("First-aid kit", "opened on this trip")],
         "Look over: no check within the last year": [
-            ("Repair", "Spare tube, Mini pump, Multi-tool"),
-            ("Navigation", "Map and compass"),
-            ("Safety", "Emergency blanket, Whistle"),
+            ("Repair", "Spare tube, Mini pump and Multi-tool"),
+            ("Navigation", "“Map and compass”"),
+            ("Safety", "Emergency blanket and Whistle"),
         ],
         "Charge": [("Power bank", ""), ("Head torch", "")],
     }

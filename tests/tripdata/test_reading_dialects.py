@@ -86,7 +86,10 @@ def test_the_same_records_come_back(
     findings = Loader(folder, store, folder).run()
     kit.prove_sums(findings)
     assert [str(p) for p in findings.told] == []
-    assert [str(w) for w in findings.warnings if "no reading falls" not in str(w)] == []
+    # Stations are invented: none is at hand.
+    expected_ones = ("no reading falls", "no normals of this station")
+    others = [str(w) for w in findings.warnings if not any(e in str(w) for e in expected_ones)]
+    assert others == []
     assert findings.read == sum(map(len, book.records.values()))
     for table, rows in book.records.items():
         wanted = counted([expected(table, row) for row in rows])

@@ -25,7 +25,7 @@ nightly AS (
   SELECT *, CAST(unnest(range(failed_on, until_on, INTERVAL 1 DAY)) AS DATE) AS night
   FROM failed
 )
-SELECT DISTINCT ON (trip, night, item)
+SELECT
   trip,
   night,
   item,
@@ -36,10 +36,7 @@ SELECT DISTINCT ON (trip, night, item)
   failed_on,
   fixed_on
 FROM nightly
-ORDER BY
-  trip,
-  night,
-  item,
-  list_position(['unsafe', 'lost_use', 'impaired'], severity),
-  failed_on,
-  what
+QUALIFY row_number() OVER (
+  PARTITION BY trip, night, item
+  ORDER BY list_position(['unsafe', 'lost_use', 'impaired'], severity), failed_on, what
+) = 1
