@@ -150,7 +150,9 @@ def test_a_seldom_used_thing_goes_by_its_pooled_bound(store: Any) -> None:
         reason(found["mug"])
         == "Used on 25 of 25 occasions, more often than its threshold of 33\u202f%."
     )
-    assert reversal(found["mug"]) == ("No sooner than after 60 more occasions without needing it.")
+    assert reversal(found["mug"]) == (
+        "Nothing soon: it is used more often than its threshold allows."
+    )
 
 
 def test_what_is_said_to_reverse_a_verdict_does(store: Any) -> None:
