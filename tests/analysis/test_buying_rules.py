@@ -380,3 +380,16 @@ def test_side_by_side_in_ounces(connection: Any) -> None:
     assert "Price per ounce saved" in shown
     assert not re.search(r"\bgrams?\b(?!<)", re.sub(r"<script.*?</script>|<[^>]*>", " ", shown,
                                                    flags=re.DOTALL))  # fmt: skip
+
+
+def test_what_is_given_up_saves_nothing(connection: Any) -> None:
+    gone = gear("mat", "sleep", 390_000, retired_on=date(2020, 3, 1))
+    owned = [gear("quilt", "sleep"), gone, gear("book", "leisure", 940_000)]
+    case, row, every = told(
+        connection, logbook(owned, candidate("new-mat", "sleep", replaces=["mat"]))
+    )
+    assert case.saved_g == -100.0
+    assert verdict(case) == "matter_of_price"
+    assert "You gave up “mat”" in every.replace("Mat", "mat")
+    assert "Not yet" not in row["verdict"]
+    assert NOTHING not in every

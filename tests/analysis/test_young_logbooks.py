@@ -236,3 +236,61 @@ def test_the_demo_offers_no_rucksack_phone_or_pan_however_much_is_asked(demo: An
                 assert j.held is None
         for word in NEVER:
             assert word not in whole(page), word
+
+
+SAID = (
+    ("stove", "cook", 95), ("insulated-jacket", "clothing", 380), ("headlamp", "light", 80),
+    ("tablets", "hygiene", 20), ("buoyancy-vest", "boat", 600), ("chess-set", "leisure", 300),
+    ("sun-cream", "hygiene", 90),
+)  # fmt: skip
+SAID_OF = {
+    "insulated-jacket": {"meant_for": "cold", "cold_below_c": "3"},
+    "headlamp": {"meant_for": "dark"}, "tablets": {"meant_for": "ill"},
+    "buoyancy-vest": {"meant_for": "white water"}, "sun-cream": {"meant_for": "heat"},
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("many", [1, 10, 30])
+def test_what_never_had_its_occasion_is_not_asked_in(tmp_path: Path, many: int) -> None:
+    path = write(
+        tmp_path, SAID, summer(many), used=("stove",), gear=SAID_OF, trips={"mode": "foot"},
+        votes=[0] * min(many, 8),
+    )  # fmt: skip
+    for wish in (Wish(undecided=True), Wish(target_g=1.0, undecided=True)):
+        page = read(path, wish)
+        assert advised(page.data) <= {"chess-set"}
+        points = [*page.data.frontier, *(p for k in page.data.by_kind for p in k.frontier)]
+        assert {item for point in points for item in point.items} <= {"chess-set"}
+        sheet = page.checklist().text()
+        left = sheet.split("Leave at home")[-1].split("For the weather")[0].split("If you pack")[0]
+        for name in ("jacket", "headlamp", "tablets", "vest", "sun-cream"):
+            assert name not in left
+
+
+def test_what_is_wanted_every_other_trip_is_no_option(tmp_path: Path) -> None:
+    things = [("tarp", "shelter", 500), ("stove", "cook", 100), ("mug", "cook", 80)]
+    path = write(tmp_path, things, summer(10), used=("tarp",), trips={"mode": "foot"})
+    carried = (tmp_path / "carried.csv").read_text("utf-8").splitlines()
+    used = [
+        f"{line}yes" if ",stove," in line and int(line[1:3]) % 2 else
+        f"{line}yes" if ",mug," in line and int(line[1:3]) < 4 else line
+        for line in carried
+    ]  # fmt: skip
+    (tmp_path / "carried.csv").write_text("\n".join(used) + "\n", "utf-8")
+    load_logbook(tmp_path)
+    for wish in (Wish(), Wish(save_g=100.0), Wish(target_g=1.0, undecided=True)):
+        page = read(path, wish)
+        assert advised(page.data) == set()
+        assert "Stove" not in page.next_cost().text()
+        assert not page.data.frontier
+
+
+def test_an_unsafe_thing_stands_on_the_packing_sheet(tmp_path: Path) -> None:
+    path = write(tmp_path, CAMP, summer(3))
+    (tmp_path / "failures.csv").write_text(
+        "trip,item,day,severity,what\nt00,stove,2024-06-10,unsafe,Gas leaked\n", "utf-8"
+    )
+    load_logbook(tmp_path)
+    sheet = read(path, Wish()).checklist().text()
+    assert "Do not use before it is mended" in sheet
+    assert "stove" in sheet.split("Do not use before it is mended")[1].split("\n\n")[0]
