@@ -168,7 +168,7 @@ def agreement(whole: Trends) -> str:
     clear = {0: "none", len(every): "each"}.get(len(sure), f"only {listing(sure)}")
     who = f"The {len(every)} estimators {way}"
     if not down:
-        who = f"None of the {len(every)} estimators says lighter"
+        who = f"Of the {len(every)} estimators not one says lighter"
     return f"{who}; {clear} can be told from no change."
 
 

@@ -248,7 +248,7 @@ def test_a_plan_has_one_chance_on_every_page(store: Any) -> None:
 def test_without_a_judged_night_the_chance_goes_by_the_rating_and_says_so(store: Any) -> None:
     for rated_as, told in (
         ("comfort", "its comfort rating of 3\u202f°C, taken as a limit of −2\u202f°C: you"),
-        ("limit", "its limit rating of 3\u202f°C: you have judged no night in it"),
+        ("limit", "its limit rating of 3\u202f°C: you have judged no night in just"),
         ("maker", "its maker’s rating of 3\u202f°C, taken as a limit of 2\u202f°C: you have"),
     ):
         bag = gear("bag", "sleep", rated_low_c=3.0, rated_as=rated_as)
