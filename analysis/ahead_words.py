@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from tarebook.analysis.cold_ahead import Ahead
-from tarebook.analysis.thing_names import quoted
+from tarebook.analysis.thing_names import in_marks
 from tarebook.analysis.trip_choice import TripChoice
 from tarebook.analysis.words import days, listing
 
@@ -45,4 +45,4 @@ def source(ahead: Ahead | None) -> str:
 
 
 def _names(trips: Sequence[TripChoice]) -> str:
-    return listing([quoted(t.title) for t in trips])
+    return listing([in_marks(t.title) for t in trips])

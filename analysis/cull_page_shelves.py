@@ -13,7 +13,7 @@ from tarebook.analysis.debrief_chores import a_year_before
 from tarebook.analysis.figure import Figure
 from tarebook.analysis.section import Section
 from tarebook.analysis.theme import ACCENT, CONTEXT, OKABE_ITO
-from tarebook.analysis.thing_names import listed, named, quoted
+from tarebook.analysis.thing_names import in_marks, listed, named
 from tarebook.analysis.verdict_words import meant_for, reversal
 from tarebook.analysis.verdicts import Judged
 from tarebook.analysis.words import Display, count, day, mass, sentence, small_mass
@@ -161,7 +161,7 @@ def undecided(cull: Cull, display: Display) -> Section:
     told = [sentence(first)]
     if free:
         nearest = min(free, key=lambda j: (tables.trips_to_tell(j) or 10**6, j.about.item))
-        told.append(f"{quoted(nearest.about.name)} is nearest. {reversal(nearest, display)}")
+        told.append(f"{in_marks(nearest.about.name)} is nearest. {reversal(nearest, display)}")
     told.append("Until then they stay on the list.")
     bars = tuple(
         Bar(
