@@ -110,9 +110,13 @@ def trip_weights(connection: duckdb.DuckDBPyConnection, asked: Asked) -> TripWei
     """Every trip asked for; none is no error. Raises QuestionError where there are too many."""
     scope = asked.scope
     rows = ask(
-        connection, "base_weight_trips", since=scope.since, until=scope.until, mode=scope.mode,
+        connection,
+        "base_weight_trips",
+        since=scope.since,
+        until=scope.until,
+        mode=scope.mode,
         system=asked.system,
-    )  # fmt: skip
+    )
     if len(rows) > MOST_TRIPS:
         raise QuestionError(
             f"base weight over time: expected at most {MOST_TRIPS} trips, got {len(rows)}; "

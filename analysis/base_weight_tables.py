@@ -97,17 +97,32 @@ BASE_WEIGHT_TREND = Output("base_weight_trend", "", "series and method", (
     _term("trips", "whole", "", "trips in it"),
 ), 2)  # fmt: skip
 
-BASE_WEIGHT_CHANGE = Output("base_weight_change", "", "item and cause in the change of mean base "
-                            "weight between two periods", (
-    _term("from_season", "text", "", "the season or year before"),
-    _term("to_season", "text", "", "the season or year after"),
-    _term("item", "text", "", "short name of the item"),
-    _term("system", "text", "", "what the item is for"),
-    _term("cause", "text", "", "added, dropped, swapped, more_often, less_often (share of trips), "
-          "quantity (pieces), reweighed (weight of a piece) or carried_otherwise"),
-    _term("delta_g", "number", "g", "its part, below 0 for lighter; all parts sum to the "
-          "difference of the two means, rounded to the milligram"),
-), 5)  # fmt: skip
+BASE_WEIGHT_CHANGE = Output(
+    "base_weight_change",
+    "",
+    "item and cause in the change of mean base weight between two periods",
+    (
+        _term("from_season", "text", "", "the season or year before"),
+        _term("to_season", "text", "", "the season or year after"),
+        _term("item", "text", "", "short name of the item"),
+        _term("system", "text", "", "what the item is for"),
+        _term(
+            "cause",
+            "text",
+            "",
+            "added, dropped, swapped, more_often, less_often (share of trips), "
+            "quantity (pieces), reweighed (weight of a piece) or carried_otherwise",
+        ),
+        _term(
+            "delta_g",
+            "number",
+            "g",
+            "its part, below 0 for lighter; all parts sum to the "
+            "difference of the two means, rounded to the milligram",
+        ),
+    ),
+    5,
+)
 
 
 def base_weight_rows(connection: duckdb.DuckDBPyConnection, question: Question) -> list[Row]:
@@ -120,17 +135,19 @@ def base_weight_rows(connection: duckdb.DuckDBPyConnection, question: Question) 
     rows = []
     for trip in sorted(weights.trips, key=lambda t: t.trip):
         cold = _cold(trip, weights.measure)
-        rows.append({
-            "trip": trip.trip,
-            "start_on": trip.start_on,
-            "season": trip.season,
-            "mode": trip.mode,
-            "base_g": trip.base_g,
-            "cold_c": cold,
-            "cold_source": None if cold is None else weights.measure,
-            "like_for_like_g": _rounded(fitted.get(trip.trip)),
-            "left_out": trip.left_out,
-        })  # fmt: skip
+        rows.append(
+            {
+                "trip": trip.trip,
+                "start_on": trip.start_on,
+                "season": trip.season,
+                "mode": trip.mode,
+                "base_g": trip.base_g,
+                "cold_c": cold,
+                "cold_source": None if cold is None else weights.measure,
+                "like_for_like_g": _rounded(fitted.get(trip.trip)),
+                "left_out": trip.left_out,
+            }
+        )
     return rows
 
 
@@ -266,9 +283,13 @@ def _relation(
     import pyarrow as pa  # type: ignore[import-untyped]
 
     types = {
-        "text": pa.string(), "whole": pa.int64(), "number": pa.float64(), "flag": pa.bool_(),
-        "date": pa.date32(), "moment": pa.timestamp("us"),
-    }  # fmt: skip
+        "text": pa.string(),
+        "whole": pa.int64(),
+        "number": pa.float64(),
+        "flag": pa.bool_(),
+        "date": pa.date32(),
+        "moment": pa.timestamp("us"),
+    }
     kept = list(rows)
     columns = {t.name: pa.array([row[t.name] for row in kept], types[t.kind]) for t in output.terms}
     return connection.from_arrow(pa.table(columns))

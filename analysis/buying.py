@@ -232,15 +232,19 @@ def _effort(
     along = _would_come(evidence, candidate)
     starts = {t["trip"]: t["start_on"] for t in evidence.trips}
     mine = [
-        t for t in evidence.effort.trips
-        if t.trip in along and t.per_kg_kj is not None
-        and t.trip in starts and evidence.recent(starts[t.trip])
-    ]  # fmt: skip
+        t
+        for t in evidence.effort.trips
+        if t.trip in along
+        and t.per_kg_kj is not None
+        and t.trip in starts
+        and evidence.recent(starts[t.trip])
+    ]
     if saved is None or not mine:
         missing["effort_saved"] = (
-            "not weighed" if saved is None
+            "not weighed"
+            if saved is None
             else "no trip of the last twelve months on which it would have come along has a cost"
-        )  # fmt: skip
+        )
         return None
 
     def of(mode: str) -> float | None:
@@ -280,6 +284,10 @@ def _alternative(evidence: Evidence, candidate: Candidate, saved: float | None) 
     wanted = min(round(saved * 1000), programme.most().saved_mg)
     best = programme.value((programme.solve(wanted) or ()) if wanted > 0 else ())
     return Alternative(
-        best.saved_mg / 1000, names(tuple(best.items)), best.misses, let_go_g, names(let_go),
+        best.saved_mg / 1000,
+        names(tuple(best.items)),
+        best.misses,
+        let_go_g,
+        names(let_go),
         in_all.misses,
-    )  # fmt: skip
+    )

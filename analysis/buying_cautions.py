@@ -33,8 +33,10 @@ def caution(case: Case, display: Display) -> str | None:
 def lost(case: Case, display: Display) -> list[str]:
     """What would be lost, or be less than before, the worst first."""
     gone, name = case.losses, f"\u201c{case.candidate.name}\u201d"
-    told = [f"With it you would own nothing for {GRAVE[system]}{_by(case, system)}."
-            for system in gone.emptied]  # fmt: skip
+    told = [
+        f"With it you would own nothing for {GRAVE[system]}{_by(case, system)}."
+        for system in gone.emptied
+    ]
     if gone.insured:
         verb = "is" if len(gone.insured) == 1 else "are"
         told.append(

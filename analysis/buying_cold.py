@@ -77,15 +77,20 @@ def slept_nights(connection: duckdb.DuckDBPyConnection) -> tuple[SleptNight, ...
         by_night[row["trip"], row["night"]].append(row)
     return tuple(
         SleptNight(
-            trip, night, rows[0]["start_on"], rows[0]["low_c"], rows[0]["normal_low_c"],
-            rows[0]["normal_low_sd_c"], rows[0]["warmth"],
+            trip,
+            night,
+            rows[0]["start_on"],
+            rows[0]["low_c"],
+            rows[0]["normal_low_c"],
+            rows[0]["normal_low_sd_c"],
+            rows[0]["warmth"],
             {row["item"]: row["as_limit_c"] for row in rows},
             {row["item"]: row["rated_as"] for row in rows if row["rated_as"] is not None},
             rows[0]["set_apart"],
             season_of_night(night, rows[0]["station_latitude"]),
         )
         for (trip, night), rows in by_night.items()
-    )  # fmt: skip
+    )
 
 
 class Swap:
@@ -242,10 +247,15 @@ def _at_home(
         if about:
             found.append(
                 AtHome(
-                    system.names, system.rated_name, about, least, most, limit.own_limit_c,
+                    system.names,
+                    system.rated_name,
+                    about,
+                    least,
+                    most,
+                    limit.own_limit_c,
                     limit.basis,
                 )
-            )  # fmt: skip
+            )
     return min(found, key=lambda one: (one.basis != "own", -one.avoided, one.names), default=None)
 
 

@@ -12,8 +12,9 @@ def _term(name: str, kind: Kind, unit: str, meaning: str, nullable: bool = False
     return Term(name, kind, unit, meaning, nullable)
 
 
-_ITEM = _term("item", "text", "", "short name of the item; missing where the row is the system's",
-              True)  # fmt: skip
+_ITEM = _term(
+    "item", "text", "", "short name of the item; missing where the row is the system's", True
+)
 _SYSTEM = _term("system", "text", "", "what the item is for")
 
 FAILURE_RATES = Output("failure_rates", "", "item that came along or failed, then one per system "

@@ -16,18 +16,29 @@ SAFETY = ("first_aid", "safety", "navigation", "fire", "repair")
 """What is carried in the hope of not needing it is not weighed against grams or money."""
 GRAVE: Mapping[str, str] = MappingProxyType(
     {
-        "first_aid": "first aid", "safety": "safety", "navigation": "finding the way",
-        "fire": "making fire", "repair": "repairs", "shelter": "shelter", "sleep": "sleeping",
-        "water": "drinking water", "rain": "rain", "light": "light",
+        "first_aid": "first aid",
+        "safety": "safety",
+        "navigation": "finding the way",
+        "fire": "making fire",
+        "repair": "repairs",
+        "shelter": "shelter",
+        "sleep": "sleeping",
+        "water": "drinking water",
+        "rain": "rain",
+        "light": "light",
     }
-)  # fmt: skip
+)
 """Systems of which none may be left without anything, in the words of a caution."""
 LESS_GRAVE: Mapping[str, str] = MappingProxyType(
     {
-        "clothing": "keeping warm", "power": "power", "cook": "cooking", "food": "eating",
-        "boat": "staying afloat", "bike": "riding",
+        "clothing": "keeping warm",
+        "power": "power",
+        "cook": "cooking",
+        "food": "eating",
+        "boat": "staying afloat",
+        "bike": "riding",
     }
-)  # fmt: skip
+)
 """Systems whose loss is cautioned about and no more."""
 
 

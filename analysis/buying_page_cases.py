@@ -54,10 +54,18 @@ def side_by_side(cases: Sequence[Case], display: Display) -> Section:
         return Section.empty(heading, "candidates.csv names nothing that might be bought")
     if len(cases) == 1:
         return Section.empty(heading, "one candidate has nothing to stand beside")
-    placed = [c for c in cases if c.candidate.price is not None and c.saved_g is not None
-              and verdict(c) != "beyond_numbers"]  # fmt: skip
-    lighter = [c for c in cases if c.saved_g is not None and c.saved_g > 0
-               and verdict(c) != "beyond_numbers"]  # fmt: skip
+    placed = [
+        c
+        for c in cases
+        if c.candidate.price is not None
+        and c.saved_g is not None
+        and verdict(c) != "beyond_numbers"
+    ]
+    lighter = [
+        c
+        for c in cases
+        if c.saved_g is not None and c.saved_g > 0 and verdict(c) != "beyond_numbers"
+    ]
     free = max((c.alternative for c in cases), key=lambda a: a.let_go_g)
     every = "Both" if len(cases) == 2 else f"All {len(cases)}"
     many = f"{number(len(lighter)) if lighter else 'None'} of the {len(cases)}"
@@ -73,44 +81,57 @@ def side_by_side(cases: Sequence[Case], display: Display) -> Section:
     for one in cases:
         if one.replay and one.replay.avoided:
             verb = "would" if one.replay.avoided_least else "may"
-            told.append(f"\u201c{one.candidate.name}\u201d {verb} have spared about "
-                        f"{said.spared(one.replay)}.")  # fmt: skip
-    told += [f"\u201c{c.candidate.name}\u201d is not decided by numbers." for c in cases
-             if verdict(c) == "beyond_numbers"]  # fmt: skip
+            told.append(
+                f"\u201c{one.candidate.name}\u201d {verb} have spared about "
+                f"{said.spared(one.replay)}."
+            )
+    told += [
+        f"\u201c{c.candidate.name}\u201d is not decided by numbers."
+        for c in cases
+        if verdict(c) == "beyond_numbers"
+    ]
     figure = Figure(
         "price-against-grams",
         f"{told[0]} Dots: price upward, weight saved to the right.",
         charts.price_against_grams(placed, display),
         "Each dot is a candidate. Right of the dashed line for the same weight it is lighter than "
         "what it replaces; the other line is what could stay at home without spending anything.",
-    )  # fmt: skip
+    )
     notes = ["Prices are in their currencies as given; nothing is converted or added up."]
     return Section(
-        heading, tuple(told), figure if placed else None, _table(cases, display),
+        heading,
+        tuple(told),
+        figure if placed else None,
+        _table(cases, display),
         tuple(notes),
-    )  # fmt: skip
+    )
 
 
 def _table(cases: Sequence[Case], display: Display) -> Table:
     rows = []
     for case in cases:
         own = case.candidate
-        rows.append({
-            "name": own.name,
-            "price": None if own.price is None else said.money(own.price, own.currency),
-            "saves": _saves(case, display),
-            "per_g": None if verdict(case) == "beyond_numbers" else said.each(case, display),
-            "per_night": None if case.price_per_night is None
-            else said.money(case.price_per_night, own.currency, 2),
-            "spared": None if case.replay is None
-            else f"{case.replay.avoided}{said.spread(case.replay)}",
-        })  # fmt: skip
+        rows.append(
+            {
+                "name": own.name,
+                "price": None if own.price is None else said.money(own.price, own.currency),
+                "saves": _saves(case, display),
+                "per_g": None if verdict(case) == "beyond_numbers" else said.each(case, display),
+                "per_night": None
+                if case.price_per_night is None
+                else said.money(case.price_per_night, own.currency, 2),
+                "spared": None
+                if case.replay is None
+                else f"{case.replay.avoided}{said.spread(case.replay)}",
+            }
+        )
     columns = [
-        tables.text("name", "Candidate"), Column("price", "Price", align="right"),
+        tables.text("name", "Candidate"),
+        Column("price", "Price", align="right"),
         Column("saves", "Saves", align="right"),
         Column("per_g", f"Price per {said.unit(display)} saved", align="right"),
         Column("per_night", "Price per expected night", align="right"),
-    ]  # fmt: skip
+    ]
     if any(row["spared"] is not None for row in rows):
         columns.append(Column("spared", "Cold nights spared", align="right"))
     return Table.of(columns, rows, "candidate", caption="Candidates side by side")
@@ -148,9 +169,13 @@ def one_case(case: Case, swap: Swap | None, display: Display) -> Section:
             "which sleep or shelter gear had failed are left out.",
         )
     return Section(
-        own.name, tuple(told), figure, _now_and_then(case, display), _notes(case, display),
+        own.name,
+        tuple(told),
+        figure,
+        _now_and_then(case, display),
+        _notes(case, display),
         caution=caution(case, display),
-    )  # fmt: skip
+    )
 
 
 def _at_home(case: Case) -> list[str]:
@@ -177,11 +202,13 @@ def _reasons(found: Sequence[str]) -> str:
 def _now_and_then(case: Case, display: Display) -> Table:
     rows = [{"what": what, "now": now, "then": then} for what, now, then in _lines(case, display)]
     columns = (
-        tables.text("what", "What"), Column("now", "As it is", align="right"),
+        tables.text("what", "What"),
+        Column("now", "As it is", align="right"),
         Column("then", "With it", align="right"),
-    )  # fmt: skip
-    return Table.of(columns, rows, "line", caption=f"{case.candidate.name}: now and then",
-                    fold_after=20)  # fmt: skip
+    )
+    return Table.of(
+        columns, rows, "line", caption=f"{case.candidate.name}: now and then", fold_after=20
+    )
 
 
 def _lines(case: Case, display: Display) -> list[tuple[str, str | None, str | None]]:
@@ -199,35 +226,60 @@ def _lines(case: Case, display: Display) -> list[tuple[str, str | None, str | No
             found.append(("Its class", base.class_now, base.class_after))
     if replay is not None:
         found += [
-            ("Nights no colder than the rating, as a limit",
-             None if replay.inside_now is None else f"{replay.inside_now} of {replay.nights}",
-             f"{replay.inside_then} of {replay.nights}"),
-            ("Nights that felt, or would feel, too cold", f"{replay.cold_votes} of {replay.votes}",
-             _still_cold(replay)),
-            ("Your limit: one night in five too cold",
-             None if replay.limit_now_c is None else temperature(replay.limit_now_c, display, 1),
-             temperature(replay.own_limit_c, display, 1)),
-            (_RANGE, None, f"{temperature_scale(display, 0).number(replay.own_limit_low_c)} to "
-             f"{temperature(replay.own_limit_high_c, display)}"),
-        ]  # fmt: skip
+            (
+                "Nights no colder than the rating, as a limit",
+                None if replay.inside_now is None else f"{replay.inside_now} of {replay.nights}",
+                f"{replay.inside_then} of {replay.nights}",
+            ),
+            (
+                "Nights that felt, or would feel, too cold",
+                f"{replay.cold_votes} of {replay.votes}",
+                _still_cold(replay),
+            ),
+            (
+                "Your limit: one night in five too cold",
+                None if replay.limit_now_c is None else temperature(replay.limit_now_c, display, 1),
+                temperature(replay.own_limit_c, display, 1),
+            ),
+            (
+                _RANGE,
+                None,
+                f"{temperature_scale(display, 0).number(replay.own_limit_low_c)} to "
+                f"{temperature(replay.own_limit_high_c, display)}",
+            ),
+        ]
     if year is not None:
-        found.append(("A too cold night in a year like the last", one_in(year.now),
-                      one_in(year.then)))  # fmt: skip
+        found.append(
+            ("A too cold night in a year like the last", one_in(year.now), one_in(year.then))
+        )
     if case.comfort is not None:
         gain = case.comfort
         found += [
             ("Sleep score, points a night", None, number(gain.gain, 1, signed=True)),
-            (_RANGE, None, f"{number(gain.low, 1, signed=True)} to "
-             f"{number(gain.high, 1, signed=True)}"),
-        ]  # fmt: skip
+            (
+                _RANGE,
+                None,
+                f"{number(gain.low, 1, signed=True)} to {number(gain.high, 1, signed=True)}",
+            ),
+        ]
     insulation = [r.r_value for r in case.replaced if r.r_value is not None]
     if own.r_value is not None or insulation:
-        found.append(("R-value", number(sum(insulation), 1) if insulation else None,
-                      None if own.r_value is None else number(own.r_value, 1)))  # fmt: skip
+        found.append(
+            (
+                "R-value",
+                number(sum(insulation), 1) if insulation else None,
+                None if own.r_value is None else number(own.r_value, 1),
+            )
+        )
     if own.capacity_wh is not None:
         holds = [r.capacity_wh for r in case.replaced if r.capacity_wh is not None]
-        found.append(("Holds", f"{number(sum(holds))} Wh" if holds else None,
-                      f"{number(own.capacity_wh)} Wh"))  # fmt: skip
+        found.append(
+            (
+                "Holds",
+                f"{number(sum(holds))} Wh" if holds else None,
+                f"{number(own.capacity_wh)} Wh",
+            )
+        )
     expected = case.failures
     if expected.nights:
         what = f"Failures expected in {count(expected.nights, 'night')}"
@@ -237,8 +289,13 @@ def _lines(case: Case, display: Display) -> list[tuple[str, str | None, str | No
     if costs or case.price_per_night is not None:
         so_far = ", ".join(f"{said.money(r.cost_per_night or 0.0, r.currency, 2)}" for r in costs)
         each = case.price_per_night
-        found.append(("Price per night, so far and expected", so_far or None,
-                      None if each is None else said.money(each, own.currency, 2)))  # fmt: skip
+        found.append(
+            (
+                "Price per night, so far and expected",
+                so_far or None,
+                None if each is None else said.money(each, own.currency, 2),
+            )
+        )
     return found
 
 

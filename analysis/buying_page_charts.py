@@ -27,48 +27,71 @@ def price_against_grams(cases: Sequence[Case], display: Display) -> Build:
     for case in cases:
         own, replay = case.candidate, case.replay
         nights = f"{replay.avoided}{spread(replay)}" if replay and replay.avoided else ""
-        rows.append({
-            "name": own.name, "saved": scale.value(case.saved_g), "price": own.price,
-            "kind": SPARES if nights else NO_BEARING,
-            "said": own.name + (f": cold nights spared {nights}" if nights else ""),
-            "costs": money(own.price or 0.0, own.currency),
-            "weighs": mass(case.saved_g, display, signed=True), "currency": own.currency or "",
-        })  # fmt: skip
+        rows.append(
+            {
+                "name": own.name,
+                "saved": scale.value(case.saved_g),
+                "price": own.price,
+                "kind": SPARES if nights else NO_BEARING,
+                "said": own.name + (f": cold nights spared {nights}" if nights else ""),
+                "costs": money(own.price or 0.0, own.currency),
+                "weighs": mass(case.saved_g, display, signed=True),
+                "currency": own.currency or "",
+            }
+        )
     free = max((case.alternative.let_go_g for case in cases), default=0.0)
     currencies = sorted({str(row["currency"]) for row in rows})
     return lambda layout: _panels(rows, currencies, scale.value(free) or 0.0, scale.unit, layout)
 
 
 def _panels(
-    rows: Sequence[dict[str, Any]], currencies: Sequence[str], free: float, unit: str,
+    rows: Sequence[dict[str, Any]],
+    currencies: Sequence[str],
+    free: float,
+    unit: str,
     layout: Layout,
-) -> Any:  # fmt: skip
+) -> Any:
     ends = [0.0, free, *(row["saved"] for row in rows)]
     room = (max(ends) - min(ends) or 1.0) * (0.12 if layout.narrow else 0.06)
     x = alt.X(
-        "saved:Q", title=f"Weight saved ({unit}); left of 0 it is heavier",
+        "saved:Q",
+        title=f"Weight saved ({unit}); left of 0 it is heavier",
         scale=alt.Scale(domain=[min(ends) - room, max(ends) + room], nice=False),
         axis=alt.Axis(format="~f", labelFlush=True, tickCount=4 if layout.narrow else 8),
-    )  # fmt: skip
+    )
     panels = [
-        _panel([r for r in rows if r["currency"] == c], c, x, free, min(ends) - room,
-               max(ends) + room, layout)
+        _panel(
+            [r for r in rows if r["currency"] == c],
+            c,
+            x,
+            free,
+            min(ends) - room,
+            max(ends) + room,
+            layout,
+        )
         for c in currencies
-    ]  # fmt: skip
+    ]
     if len(panels) == 1:
         return panels[0]
     return alt.vconcat(*(panel.properties(width=layout.px - 90) for panel in panels))
 
 
 def _panel(
-    rows: Sequence[dict[str, Any]], currency: str, x: alt.X, free: float, left: float,
-    right: float, layout: Layout,
-) -> Any:  # fmt: skip
+    rows: Sequence[dict[str, Any]],
+    currency: str,
+    x: alt.X,
+    free: float,
+    left: float,
+    right: float,
+    layout: Layout,
+) -> Any:
     top = max(row["price"] for row in rows) * 1.3 or 1.0
     y = alt.Y(
-        "price:Q", title=f"Price ({currency})" if currency else "Price",
-        scale=alt.Scale(domain=[0, top], nice=False), axis=alt.Axis(format="~f"),
-    )  # fmt: skip
+        "price:Q",
+        title=f"Price ({currency})" if currency else "Price",
+        scale=alt.Scale(domain=[0, top], nice=False),
+        axis=alt.Axis(format="~f"),
+    )
     kinds = [k for k in (SPARES, NO_BEARING) if any(r["kind"] == k for r in rows)]
     look = {SPARES: (ACCENT, "diamond"), NO_BEARING: (MAIN, "circle")}
     colours = alt.Scale(domain=kinds, range=[look[k][0] for k in kinds])
@@ -76,9 +99,11 @@ def _panel(
     colour = alt.Color("kind:N", title=None, legend=alt.Legend(symbolOpacity=1), scale=colours)
     shape = alt.Shape("kind:N", title=None, scale=shapes)
     tips = [
-        alt.Tooltip("name:N", title="Candidate"), alt.Tooltip("costs:N", title="Price"),
-        alt.Tooltip("weighs:N", title="Saves"), alt.Tooltip("kind:N", title="Cold nights"),
-    ]  # fmt: skip
+        alt.Tooltip("name:N", title="Candidate"),
+        alt.Tooltip("costs:N", title="Price"),
+        alt.Tooltip("weighs:N", title="Saves"),
+        alt.Tooltip("kind:N", title="Cold nights"),
+    ]
     layers = [_line(0.0, "same weight", SOFT_INK, top, 0)]
     if free > 0:
         layers.append(_line(free, "could stay at home", ACCENT, top, 1))
@@ -94,10 +119,15 @@ def _panel(
         ):
             layers.append(
                 chart_of(named)
-                .mark_text(align="right" if to_left else "left", dx=-10 if to_left else 10,
-                           baseline="middle", lineBreak=_BREAK, **one)
+                .mark_text(
+                    align="right" if to_left else "left",
+                    dx=-10 if to_left else 10,
+                    baseline="middle",
+                    lineBreak=_BREAK,
+                    **one,
+                )
                 .encode(x=x, y=y, text="said:N")
-            )  # fmt: skip
+            )
     return alt.layer(*layers).properties(height=460 if layout.narrow else 340)
 
 
@@ -109,8 +139,9 @@ def _line(at: float, said: str, colour: str, top: float, line: int) -> Any:
     """A vertical line with its name at its top left, in a line of its own."""
     row = [{"saved": at, "price": top, "said": said}]
     rule = chart_of(row).mark_rule(color=colour, strokeDash=[5, 4]).encode(x="saved:Q")
-    name = chart_of(row).mark_text(align="right", baseline="top", dx=-5, dy=2 + 17 * line,
-                                   fill=colour)  # fmt: skip
+    name = chart_of(row).mark_text(
+        align="right", baseline="top", dx=-5, dy=2 + 17 * line, fill=colour
+    )
     return alt.layer(rule, name.encode(x="saved:Q", y="price:Q", text="said:N"))
 
 
@@ -118,10 +149,15 @@ def nights_again(swap: Swap, found: ColdReplay, display: Display) -> Build:
     """Every night by its low, by how it felt, with the limits now and with the candidate."""
     scale = temperature_scale(display)
     rows = [
-        {"low": scale.value(n.low_c), "felt": _felt(n), "reads": scale.text(n.low_c),
-         "trip": n.trip}
-        for n in swap.whole if n.low_c is not None
-    ]  # fmt: skip
+        {
+            "low": scale.value(n.low_c),
+            "felt": _felt(n),
+            "reads": scale.text(n.low_c),
+            "trip": n.trip,
+        }
+        for n in swap.whole
+        if n.low_c is not None
+    ]
     limits = [("with it", found.own_limit_c, ACCENT)]
     if found.limit_now_c is not None:
         limits.append(("now", found.limit_now_c, INK))
@@ -142,9 +178,12 @@ def _felt(night: SleptNight) -> str:
 
 
 def _strip(
-    rows: Sequence[dict[str, Any]], limits: Sequence[tuple[str, float, str]],
-    band: tuple[float, float], unit: str, layout: Layout,
-) -> Any:  # fmt: skip
+    rows: Sequence[dict[str, Any]],
+    limits: Sequence[tuple[str, float, str]],
+    band: tuple[float, float],
+    unit: str,
+    layout: Layout,
+) -> Any:
     kinds = [k for k in (COLD, FINE, NO_VOTE) if any(r["felt"] == k for r in rows)]
     look = {COLD: (ACCENT, "diamond"), FINE: (MAIN, "circle"), NO_VOTE: (CONTEXT, "square")}
     x = alt.X("low:Q", title=f"Low of the night ({unit})", scale=alt.Scale(zero=False))
@@ -153,15 +192,25 @@ def _strip(
         chart_of(rows)
         .mark_point(filled=True, size=80, opacity=0.65)
         .encode(
-            x=x, y=y,
-            color=alt.Color("felt:N", legend=None, scale=alt.Scale(
-                domain=kinds, range=[look[k][0] for k in kinds])),
-            shape=alt.Shape("felt:N", legend=None, scale=alt.Scale(
-                domain=kinds, range=[look[k][1] for k in kinds])),
-            tooltip=[alt.Tooltip("reads:N", title="Low"), alt.Tooltip("felt:N", title="Night"),
-                     alt.Tooltip("trip:N", title="Trip")],
+            x=x,
+            y=y,
+            color=alt.Color(
+                "felt:N",
+                legend=None,
+                scale=alt.Scale(domain=kinds, range=[look[k][0] for k in kinds]),
+            ),
+            shape=alt.Shape(
+                "felt:N",
+                legend=None,
+                scale=alt.Scale(domain=kinds, range=[look[k][1] for k in kinds]),
+            ),
+            tooltip=[
+                alt.Tooltip("reads:N", title="Low"),
+                alt.Tooltip("felt:N", title="Night"),
+                alt.Tooltip("trip:N", title="Trip"),
+            ],
         )
-    )  # fmt: skip
+    )
     reach = (
         chart_of([{"low": band[0], "high": band[1]}])
         .mark_rect(color=ACCENT, opacity=0.1)
@@ -173,8 +222,8 @@ def _strip(
         base = chart_of([{"low": at, "said": f"limit {said}"}])
         layers.append(base.mark_rule(color=colour, strokeWidth=2).encode(x="low:Q"))
         layers.append(
-            base.mark_text(align="right" if left else "left", baseline="top", fill=colour,
-                           dx=-5 if left else 5)
-            .encode(x="low:Q", y=alt.value(3), text="said:N")
-        )  # fmt: skip
+            base.mark_text(
+                align="right" if left else "left", baseline="top", fill=colour, dx=-5 if left else 5
+            ).encode(x="low:Q", y=alt.value(3), text="said:N")
+        )
     return alt.layer(*layers, dots).properties(height=60 * len(kinds) + 60)

@@ -84,8 +84,9 @@ def overall(cases: Sequence[Case], display: Display) -> str:
         told.append(f"{names(unsafe)} would replace what failed in an unsafe way")
     tried = [c for c in warm if c.replay is not None and c.replay.at_home is not None]
     if tried:
-        at_home = quoted(sorted({c.replay.at_home.rated_name for c in tried
-                                 if c.replay and c.replay.at_home}))  # fmt: skip
+        at_home = quoted(
+            sorted({c.replay.at_home.rated_name for c in tried if c.replay and c.replay.at_home})
+        )
         told.append(f"try {at_home} first, which you own")
     if warm:
         sure = all(c.replay is None or c.replay.avoided_least for c in warm)
@@ -125,8 +126,11 @@ def broken(failures: FailureBook) -> Point | None:
         return None
     if not failed:
         nights = max(f.rate.nights for f in in_use)
-        return Point("Failures", "Nothing that you still have has failed so far.",
-                     f"It came along for up to {count(nights, 'night')} each.")  # fmt: skip
+        return Point(
+            "Failures",
+            "Nothing that you still have has failed so far.",
+            f"It came along for up to {count(nights, 'night')} each.",
+        )
     worst = max(failed, key=lambda f: (f.rate.pooled, f.item or ""))
     return Point(
         "Failures",

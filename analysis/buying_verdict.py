@@ -73,10 +73,11 @@ def failed_unsafely(case: Case) -> tuple[Replaced, ...]:
 def often_failed(case: Case) -> tuple[Replaced, ...]:
     """What it would take over from that failed for good, or more than once, the worst first."""
     bad = [
-        r for r in case.replaced
+        r
+        for r in case.replaced
         if r.failures
         and (r.failures.rate.failures >= FAILURES_SEEN or any(r.failures.by_severity[2:]))
-    ]  # fmt: skip
+    ]
     return tuple(sorted(bad, key=lambda r: (_severity(r), r.item), reverse=True))
 
 
@@ -150,9 +151,10 @@ def warmer_rating(case: Case) -> tuple[float, float] | None:
 
 def _same_kind(replaced: Sequence[Replaced], kind: str) -> list[float]:
     return [
-        r.rated_low_c for r in replaced
+        r.rated_low_c
+        for r in replaced
         if r.system == "sleep" and r.rated_low_c is not None and r.rated_as == kind
-    ]  # fmt: skip
+    ]
 
 
 def cheaper_nights(case: Case) -> bool:

@@ -11,9 +11,15 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 CAUSES = (
-    "added", "dropped", "swapped", "more_often", "less_often", "quantity", "reweighed",
+    "added",
+    "dropped",
+    "swapped",
+    "more_often",
+    "less_often",
+    "quantity",
+    "reweighed",
     "carried_otherwise",
-)  # fmt: skip
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -250,9 +250,14 @@ def weighted_quantiles(values: Array, weight: Array, tails: Sequence[float]) -> 
 def system_of(row: Mapping[str, Any]) -> SleepSystem:
     """The sleep system of a row with its fields."""
     return SleepSystem(
-        tuple(row["items"]), tuple(row["names"]), row["rated_item"], row["rated_name"],
-        row["rated_low_c"], row["rated_as"], row["as_limit_c"],
-    )  # fmt: skip
+        tuple(row["items"]),
+        tuple(row["names"]),
+        row["rated_item"],
+        row["rated_name"],
+        row["rated_low_c"],
+        row["rated_as"],
+        row["as_limit_c"],
+    )
 
 
 def _votes(rows: Sequence[Mapping[str, Any]]) -> Votes:

@@ -39,12 +39,17 @@ def limit_table(limits: Sequence[ColdLimit], display: Display) -> Table:
         for limit in limits
     ]
     columns = (
-        text("system", "Sleep system"), measured("rated", "Rated", scale), text("as", "Rating"),
-        measured("same", "As a limit", scale), measured("own", "Own limit", scale),
+        text("system", "Sleep system"),
+        measured("rated", "Rated", scale),
+        text("as", "Rating"),
+        measured("same", "As a limit", scale),
+        measured("own", "Own limit", scale),
         Column("interval", "90 % interval", scale.unit, "right"),
-        whole("nights", "Judged nights"), whole("cold", "Too cold"),
-        measured("coldest", "Coldest", scale), decimal("told", "Uncertainty removed", "%", 0),
-    )  # fmt: skip
+        whole("nights", "Judged nights"),
+        whole("cold", "Too cold"),
+        measured("coldest", "Coldest", scale),
+        decimal("told", "Uncertainty removed", "%", 0),
+    )
     return Table.of(columns, rows, "sleep system")
 
 
@@ -62,11 +67,14 @@ def sets_table(trips: Sequence[ColdAhead], display: Display) -> Table:
         rows += [_row(about, one) for one in trip.sets]
     scale = temperature_scale(display, 0)
     columns = [
-        text("set", "Sleep set"), measured("weight", "Weight", small_mass(display)),
-        measured("limit", "Your limit in it", scale), text("basis", "Rests on"),
+        text("set", "Sleep set"),
+        measured("weight", "Weight", small_mass(display)),
+        measured("limit", "Your limit in it", scale),
+        text("basis", "Rests on"),
         Column("any", "A night too cold", align="right"),
-        Column("range", "90 % range", align="right"), text("listed", "On the list"),
-    ]  # fmt: skip
+        Column("range", "90 % range", align="right"),
+        text("listed", "On the list"),
+    ]
     if len(trips) > 1:
         columns.insert(1, text("trip", "Trip"))
     return Table.of(columns, rows, "sleep set", caption="Sleep sets that you own")

@@ -46,14 +46,18 @@ def gains_chart(gains: Sequence[Gain]) -> Build:
 
 def _gains(rows: Sequence[dict[str, Any]], shown: Sequence[str], layout: Layout) -> Any:
     y = alt.Y(
-        "what:N", title=None, sort=alt.SortField("place"),
+        "what:N",
+        title=None,
+        sort=alt.SortField("place"),
         axis=_names_axis(layout),
-    )  # fmt: skip
+    )
     x = alt.X("gain:Q", title="Added to the score (points)", axis=alt.Axis(labelExpr=_SIGNED))
     tips = [
-        alt.Tooltip("what:N", title="What"), alt.Tooltip("gain:Q", title="Points", format="+.1f"),
-        alt.Tooltip("helps:N", title="Chance that it helps"), alt.Tooltip("n:N", title="Scored"),
-    ]  # fmt: skip
+        alt.Tooltip("what:N", title="What"),
+        alt.Tooltip("gain:Q", title="Points", format="+.1f"),
+        alt.Tooltip("helps:N", title="Chance that it helps"),
+        alt.Tooltip("n:N", title="Scored"),
+    ]
     base = chart_of(rows)
     colour, shape = _looks(shown, layout)
     return alt.layer(
@@ -74,8 +78,12 @@ def _gains(rows: Sequence[dict[str, Any]], shown: Sequence[str], layout: Layout)
 def _names_axis(layout: Layout) -> alt.Axis:
     """Name and aspect; on a phone one under the other, which leaves the dots more room."""
     if layout.narrow:
-        return alt.Axis(grid=False, labelOverlap=False, labelLimit=layout.label_px,
-                        labelExpr=f"split(datum.label, '{_APART}')")  # fmt: skip
+        return alt.Axis(
+            grid=False,
+            labelOverlap=False,
+            labelLimit=layout.label_px,
+            labelExpr=f"split(datum.label, '{_APART}')",
+        )
     return alt.Axis(grid=False, labelOverlap=False, labelLimit=layout.label_px)
 
 
@@ -85,11 +93,17 @@ def _looks(shown: Sequence[str], layout: Layout) -> tuple[alt.Color, alt.Shape]:
         title=None, columns=1 if layout.narrow else 2, symbolOpacity=1, labelLimit=0
     )
     return (
-        alt.Color("verdict:N", legend=legend,
-                  scale=alt.Scale(domain=domain, range=[_MARKS[v][0] for v in shown])),
-        alt.Shape("verdict:N", legend=legend,
-                  scale=alt.Scale(domain=domain, range=[_MARKS[v][1] for v in shown])),
-    )  # fmt: skip
+        alt.Color(
+            "verdict:N",
+            legend=legend,
+            scale=alt.Scale(domain=domain, range=[_MARKS[v][0] for v in shown]),
+        ),
+        alt.Shape(
+            "verdict:N",
+            legend=legend,
+            scale=alt.Scale(domain=domain, range=[_MARKS[v][1] for v in shown]),
+        ),
+    )
 
 
 def weight_chart(gains: Sequence[Gain], display: Display) -> Build:
@@ -121,32 +135,42 @@ def weight_chart(gains: Sequence[Gain], display: Display) -> Build:
 
 
 def _weights(
-    rows: Sequence[dict[str, Any]], steps: Sequence[dict[str, float]], shown: Sequence[str],
-    unit: str, layout: Layout,
-) -> Any:  # fmt: skip
+    rows: Sequence[dict[str, Any]],
+    steps: Sequence[dict[str, float]],
+    shown: Sequence[str],
+    unit: str,
+    layout: Layout,
+) -> Any:
     heaviest = max(row["weight"] for row in rows)
     widest = heaviest * (1.45 if layout.narrow else 1.2)
     low = min(0.0, *(row["low"] for row in rows if row["named"]), *(r["gain"] for r in rows))
     high = max(row["high"] if row["named"] else row["gain"] for row in rows)
     room = 0.08 * (high - low)
     x = alt.X(
-        "weight:Q", title=f"Weight ({unit})",
+        "weight:Q",
+        title=f"Weight ({unit})",
         scale=alt.Scale(domain=[-heaviest / 50, widest], nice=False),
-    )  # fmt: skip
+    )
     y = alt.Y(
-        "gain:Q", title="Added to the score (points)", axis=alt.Axis(labelExpr=_SIGNED),
+        "gain:Q",
+        title="Added to the score (points)",
+        axis=alt.Axis(labelExpr=_SIGNED),
         scale=alt.Scale(domain=[low - room, high + room], nice=False),
-    )  # fmt: skip
+    )
     colour, shape = _looks(shown, layout)
     tips = [
-        alt.Tooltip("what:N", title="What"), alt.Tooltip("weighs:N", title="Weight"),
+        alt.Tooltip("what:N", title="What"),
+        alt.Tooltip("weighs:N", title="Weight"),
         alt.Tooltip("gain:Q", title="Points", format="+.1f"),
-    ]  # fmt: skip
+    ]
     named = [row for row in rows if row["named"]]
     layers = [chart_of([{"gain": 0}]).mark_rule(stroke=SOFT_INK, strokeWidth=1).encode(y="gain:Q")]
     if steps:
-        path = [{"weight": steps[0]["weight"], "gain": 0.0}, *steps,
-                {"weight": widest, "gain": steps[-1]["gain"]}]  # fmt: skip
+        path = [
+            {"weight": steps[0]["weight"], "gain": 0.0},
+            *steps,
+            {"weight": widest, "gain": steps[-1]["gain"]},
+        ]
         layers.append(
             chart_of(path)
             .mark_line(interpolate="step-after", stroke=INK, strokeWidth=1.2, strokeDash=[4, 3])
@@ -156,9 +180,10 @@ def _weights(
         spans = chart_of(named).mark_rule(strokeWidth=1.5, opacity=0.7)
         layers.append(spans.encode(x=x, y=alt.Y("low:Q"), y2=alt.Y2("high"), color=colour))
     layers.append(
-        chart_of(rows).mark_point(filled=True, size=90, opacity=0.95)
+        chart_of(rows)
+        .mark_point(filled=True, size=90, opacity=0.95)
         .encode(x=x, y=y, color=colour, shape=shape, tooltip=tips)
-    )  # fmt: skip
+    )
     px_a_unit = (layout.px - _AXES_PX) / (widest + heaviest / 50)
     layers += [_label(row, x) for row in _placed(named, high - low + 2 * room, px_a_unit)]
     return alt.layer(*layers).properties(height=_HEIGHT_PX)

@@ -110,8 +110,14 @@ def _aspect(
     return AspectDays(
         aspect=aspect,
         data=ComfortData(
-            scores, trips, columns, sizes, comforts, ease.table,
-            slope_sds=ease.slope_sds, doubts=ease.doubts,
+            scores,
+            trips,
+            columns,
+            sizes,
+            comforts,
+            ease.table,
+            slope_sds=ease.slope_sds,
+            doubts=ease.doubts,
         ),
         bundles=bundles,
         always=always,
@@ -119,7 +125,7 @@ def _aspect(
         covariates=ease.covariates,
         rows=tuple((day["trip"], day["day"]) for day in days),
         blank=ease.blank,
-    )  # fmt: skip
+    )
 
 
 def _along(

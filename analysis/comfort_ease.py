@@ -173,10 +173,12 @@ class _Columns:
                 of_trip[trip].append(value)
         means = {trip: sum(found) / len(found) for trip, found in of_trip.items()}
         usual = sum(means.values()) / len(means)
-        return np.array([
-            means.get(trip, usual) if value is None else value
-            for trip, value in zip(self._trips, values, strict=True)
-        ])  # fmt: skip
+        return np.array(
+            [
+                means.get(trip, usual) if value is None else value
+                for trip, value in zip(self._trips, values, strict=True)
+            ]
+        )
 
     def _means(self, values: Array) -> Array:
         codes = self.codes

@@ -105,9 +105,14 @@ class _Ends:
     """
 
     def __init__(
-        self, side: Array, edge: Array, level: Array, between: Array, own: Array,
+        self,
+        side: Array,
+        edge: Array,
+        level: Array,
+        between: Array,
+        own: Array,
         sites: Sites | None,
-    ) -> None:  # fmt: skip
+    ) -> None:
         self._side, self._edge, self._own = side, edge, own[:, None]
         self._level, self._between = level, between
         start = (

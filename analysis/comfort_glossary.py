@@ -49,27 +49,52 @@ COMFORT_GAIN = Output("comfort_gain", "", "aspect and bundle of items that alway
     Term("for_comfort", "flag", "", "whether all of it is carried for comfort"),
 ), 2)  # fmt: skip
 
-NEXT_SWAP = Output("next_swap", "", "change on a coming mild trip that would teach much", (
-    _whole("rank", "1 for the one that would teach the most"),
-    _text("item", "short name of the item"),
-    _text("action", "leave or take"),
-    _number("variance_reduction", "points²", "what it takes from the variance of the gains of all "
-            "that is carried for comfort, beyond the same trip without it", False),
-    _text("reason", "what it would tell, in words"),
-), 1)  # fmt: skip
+NEXT_SWAP = Output(
+    "next_swap",
+    "",
+    "change on a coming mild trip that would teach much",
+    (
+        _whole("rank", "1 for the one that would teach the most"),
+        _text("item", "short name of the item"),
+        _text("action", "leave or take"),
+        _number(
+            "variance_reduction",
+            "points²",
+            "what it takes from the variance of the gains of all "
+            "that is carried for comfort, beyond the same trip without it",
+            False,
+        ),
+        _text("reason", "what it would tell, in words"),
+    ),
+    1,
+)
 
-COLD_LIMITS = Output("cold_limits", "", "rated sleep system that was slept in", (
-    _text("sleep_system", "names of the sleep gear that was there together, joined by ;"),
-    _number("rated_low_c", "°C", "the lowest rating among it", False),
-    _number("own_limit_c", "°C", "low at which one night in five is too cold, posterior median",
-            False),
-    _number("own_limit_low_c", "°C", _LOW, False),
-    _number("own_limit_high_c", "°C", _HIGH, False),
-    _whole("nights", "nights behind it: those with a low and a warmth vote"),
-    _whole("cold_nights", "those of them voted -2 or -3"),
-    _text("rated_as", "whose figure the rating is: comfort, limit or maker"),
-    _number("prior_share", "", "what its nights left of the prior's variance: 1 without a night",
-            False),
-), 1)  # fmt: skip
+COLD_LIMITS = Output(
+    "cold_limits",
+    "",
+    "rated sleep system that was slept in",
+    (
+        _text("sleep_system", "names of the sleep gear that was there together, joined by ;"),
+        _number("rated_low_c", "°C", "the lowest rating among it", False),
+        _number(
+            "own_limit_c",
+            "°C",
+            "low at which one night in five is too cold, posterior median",
+            False,
+        ),
+        _number("own_limit_low_c", "°C", _LOW, False),
+        _number("own_limit_high_c", "°C", _HIGH, False),
+        _whole("nights", "nights behind it: those with a low and a warmth vote"),
+        _whole("cold_nights", "those of them voted -2 or -3"),
+        _text("rated_as", "whose figure the rating is: comfort, limit or maker"),
+        _number(
+            "prior_share",
+            "",
+            "what its nights left of the prior's variance: 1 without a night",
+            False,
+        ),
+    ),
+    1,
+)
 
 OUTPUTS = (COMFORT_GAIN, NEXT_SWAP, COLD_LIMITS)

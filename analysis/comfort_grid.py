@@ -108,12 +108,14 @@ class Problem:
         self.contrast = contrast
         self.p = data.along.shape[1]
         self.roots: Array = np.sqrt(data.sizes) * np.where(data.comforts, *contrast)
-        self.table: Array = np.hstack([
-            (data.along - data.along.mean(0)) * self.roots,
-            np.ones((len(data.scores), 1)),
-            data.covariates - data.covariates.mean(0),
-            (data.scores - priors.mean)[:, None],
-        ])  # fmt: skip
+        self.table: Array = np.hstack(
+            [
+                (data.along - data.along.mean(0)) * self.roots,
+                np.ones((len(data.scores), 1)),
+                data.covariates - data.covariates.mean(0),
+                (data.scores - priors.mean)[:, None],
+            ]
+        )
         self.fixed = self.table.shape[1] - self.p - 1
         self.trips = int(data.trips.max()) + 1
         kept = np.ones(len(data.scores), dtype=bool) if counted is None else counted
@@ -153,9 +155,17 @@ class Problem:
         )
         log_density += self.log_prior(noise, ratios[:, None], trip_ratio)
         return Slice(
-            log_density + log_step, noise, ratios, trip_ratio, fixed, fixed_cov, basis, shrunk,
-            pulled[:, :, f], pulled[:, :, :f],
-        )  # fmt: skip
+            log_density + log_step,
+            noise,
+            ratios,
+            trip_ratio,
+            fixed,
+            fixed_cov,
+            basis,
+            shrunk,
+            pulled[:, :, f],
+            pulled[:, :, :f],
+        )
 
     def log_prior(self, noise: Array, ratios: Array, trip_ratio: float | Array) -> Array:
         """Log density of noise, gain ratio and trip ratio, not normalised, per step of each."""
@@ -229,10 +239,12 @@ def _ranges(problem: Problem) -> tuple[tuple[float, float], tuple[float, float]]
     trip_ratios, ratios = (
         np.geomspace(_NEXT_TO_NONE, most, _COARSE) for most in problem.largest_ratios
     )
-    density = np.array([
-        np.logaddexp.reduce(problem.slice(float(r), ratios, rule).log_weight, axis=1)
-        for r in trip_ratios
-    ])  # fmt: skip
+    density = np.array(
+        [
+            np.logaddexp.reduce(problem.slice(float(r), ratios, rule).log_weight, axis=1)
+            for r in trip_ratios
+        ]
+    )
     return _range(trip_ratios, density.max(1)), _range(ratios, density.max(0))
 
 

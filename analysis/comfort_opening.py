@@ -55,8 +55,15 @@ def notices(aspects: Sequence[AspectGains], limits: ColdLimits, set_aside: int) 
             f"Sleep scores of {count(nights, 'night')} do not count, because sleep or shelter gear "
             "had failed; the nights are named with your cold limit."
         )
-    unweighed = sorted({n for a in aspects for g in a.comforts if g.bundle.weight_g is None
-                        for n in g.bundle.names})  # fmt: skip
+    unweighed = sorted(
+        {
+            n
+            for a in aspects
+            for g in a.comforts
+            if g.bundle.weight_g is None
+            for n in g.bundle.names
+        }
+    )
     if unweighed:
         found.append(f"Not weighed: {listing(unweighed, at_most=6)}.")
     return tuple(found)
@@ -93,16 +100,29 @@ def _worth(aspects: Sequence[AspectGains], display: Display) -> list[Point]:
         found = [Point("Earned its grams", "Nothing beyond doubt yet", leads=True)]
     if probably:
         chance = percent(min(g.p_helps for g in probably))
-        found.append(Point("Probably did", said.with_aspects(probably),
-                           f"Chance of help {chance} or better."))  # fmt: skip
+        found.append(
+            Point(
+                "Probably did", said.with_aspects(probably), f"Chance of help {chance} or better."
+            )
+        )
     open_ones = said.undecided_names(gains)
     if open_ones:
-        found.append(Point("Too early to say", listing(open_ones, at_most=4),
-                           "They may help or hinder; the log cannot say yet."))  # fmt: skip
+        found.append(
+            Point(
+                "Too early to say",
+                listing(open_ones, at_most=4),
+                "They may help or hinder; the log cannot say yet.",
+            )
+        )
     tied = said.not_apart_names(gains)
     if tied:
-        found.append(Point("Goes with better days", listing(tied, at_most=4),
-                           "Its gain cannot be told apart from easy trips or time."))  # fmt: skip
+        found.append(
+            Point(
+                "Goes with better days",
+                listing(tied, at_most=4),
+                "Its gain cannot be told apart from easy trips or time.",
+            )
+        )
     return found
 
 

@@ -72,8 +72,13 @@ class ComfortPage:
     def not_told(self) -> Section:
         """What could not be answered, and what it wants."""
         heading = "Not told"
-        every = (self.shelf(), self.weight(), self.next_swap(), self.cold_limit(),
-                 self.cold_ahead())  # fmt: skip
+        every = (
+            self.shelf(),
+            self.weight(),
+            self.next_swap(),
+            self.cold_limit(),
+            self.cold_ahead(),
+        )
         wanting = list(dict.fromkeys(s.missing for s in every if s.missing is not None))
         if not wanting:
             return Section.empty(heading, "everything was told")

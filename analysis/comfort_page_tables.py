@@ -36,13 +36,19 @@ def shelf_table(
         for g in gains
     ]
     columns = (
-        text("what", "Comfort"), text("aspect", "Scores"),
-        measured("weight", "Weight", small_mass(display)), text("verdict", "Verdict"),
-        decimal("helps", "Chance of help", "%", 0), _right("gain", "Gain", "points"),
-        _right("interval", "90 % interval"), whole("with", "Days with"),
-        whole("without", "Days without"), _right("place", "Place"),
-        _right("settle", "Trips to settle"), decimal("told", "Share from your own data", "%", 0),
-    )  # fmt: skip
+        text("what", "Comfort"),
+        text("aspect", "Scores"),
+        measured("weight", "Weight", small_mass(display)),
+        text("verdict", "Verdict"),
+        decimal("helps", "Chance of help", "%", 0),
+        _right("gain", "Gain", "points"),
+        _right("interval", "90 % interval"),
+        whole("with", "Days with"),
+        whole("without", "Days without"),
+        _right("place", "Place"),
+        _right("settle", "Trips to settle"),
+        decimal("told", "Share from your own data", "%", 0),
+    )
     return Table.of(columns, rows, "gain", caption="Comforts by aspect")
 
 
@@ -81,10 +87,12 @@ def weight_table(gains: Sequence[Gain], display: Display) -> Table:
         for g in gains
     ]
     columns = (
-        text("what", "Comfort"), text("aspect", "Scores"), measured("weight", "Weight", small),
+        text("what", "Comfort"),
+        text("aspect", "Scores"),
+        measured("weight", "Weight", small),
         _right("per_kg", f"Points per {large.unit}, 90 % interval"),
         _right("per_point", f"{_PER_POINT[small.unit]} per point, 90 % interval", small.unit),
-    )  # fmt: skip
+    )
     return Table.of(columns, rows, "gain", caption="Gain by weight")
 
 
@@ -108,8 +116,10 @@ def swap_table(found: Sequence[Swap]) -> Table:
         for s in found
     ]
     columns = (
-        text("what", "Change"), text("aspect", "Tells most of"), _right("with", "Days along"),
+        text("what", "Change"),
+        text("aspect", "Tells most of"),
+        _right("with", "Days along"),
         decimal("before", "Known to within", "± points", 2),
         decimal("after", "After one such trip", "± points", 2),
-    )  # fmt: skip
+    )
     return Table.of(columns, rows, "change")

@@ -72,9 +72,9 @@ def _guess(problem: Problem) -> _Guess:
     log_weight = np.concatenate([log.ravel() for _, log in pieces])
     noise = np.concatenate([piece.noise.ravel() for piece, _ in pieces])
     trip = np.repeat([piece.trip_ratio for piece, _ in pieces], pieces[0][1].size)
-    gain = np.concatenate([
-        np.broadcast_to(piece.ratio[:, None], log.shape).ravel() for piece, log in pieces
-    ])  # fmt: skip
+    gain = np.concatenate(
+        [np.broadcast_to(piece.ratio[:, None], log.shape).ravel() for piece, log in pieces]
+    )
     likely = log_weight > log_weight.max() + np.log(_UNLIKELY)
     known = (trip, gain, np.arccosh(np.maximum(noise / problem.floor, 1.0)))
     box = tuple((0.8 * float(x[likely].min()), 1.3 * float(x[likely].max())) for x in known)
@@ -139,15 +139,29 @@ def _end_points(problem: EndsProblem, box: Sequence[tuple[float, float]]) -> Poi
     variance = np.einsum("iww->iw", covariance)
     spreads = np.stack([points[:, 1] * noise, points[:, 0] * noise, noise], axis=1)[kept]
     return _scaled(
-        plain, peak, w, found.mean[kept, :p], variance[:, :p], spreads, found.mean[kept, p:],
-        np.sqrt(variance[:, p:]), np.tensordot(w, covariance[:, :p, :p], axes=1),
-    )  # fmt: skip
+        plain,
+        peak,
+        w,
+        found.mean[kept, :p],
+        variance[:, :p],
+        spreads,
+        found.mean[kept, p:],
+        np.sqrt(variance[:, p:]),
+        np.tensordot(w, covariance[:, :p, :p], axes=1),
+    )
 
 
 def _scaled(
-    problem: Problem, peak: float, weight: Array, mean: Array, variance: Array, spreads: Array,
-    fixed: Array, fixed_sd: Array, within: Array,
-) -> Points:  # fmt: skip
+    problem: Problem,
+    peak: float,
+    weight: Array,
+    mean: Array,
+    variance: Array,
+    spreads: Array,
+    fixed: Array,
+    fixed_sd: Array,
+    within: Array,
+) -> Points:
     """Gains of bundles from those of one spread, as the problem has them."""
     total = float(weight.sum())
     weight = weight / total

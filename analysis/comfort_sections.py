@@ -56,11 +56,15 @@ def shelf(
     return Section(
         SHELF,
         (*told, n, *_always(aspects), *_unused(aspects)),
-        Figure("gains", f"{told[0]} A row a thing, a dot with its interval.", gains_chart(shown),
-               caption),
+        Figure(
+            "gains",
+            f"{told[0]} A row a thing, a dot with its interval.",
+            gains_chart(shown),
+            caption,
+        ),
         shelf_table(gains, settle, display),
         _shelf_notes(gains),
-    )  # fmt: skip
+    )
 
 
 def _verdicts(gains: Sequence[Gain], display: Display) -> list[str]:
@@ -111,8 +115,9 @@ def _always(aspects: Sequence[AspectGains]) -> tuple[str, ...]:
         name if len(found) == len(aspects) else f"{name} ({listing(found)})"
         for name, found in sorted(where.items())
     ]
-    return (f"Always along on the scored days, and so beyond judging: "
-            f"{listing(named, at_most=8)}.",)  # fmt: skip
+    return (
+        f"Always along on the scored days, and so beyond judging: {listing(named, at_most=8)}.",
+    )
 
 
 def _unused(aspects: Sequence[AspectGains]) -> tuple[str, ...]:
@@ -120,8 +125,9 @@ def _unused(aspects: Sequence[AspectGains]) -> tuple[str, ...]:
     names = said.unused_names(aspects)
     if not names:
         return ()
-    return (f"Never taken out, as far as you noted, and so not judged: "
-            f"{quoted(names, at_most=8)}.",)  # fmt: skip
+    return (
+        f"Never taken out, as far as you noted, and so not judged: {quoted(names, at_most=8)}.",
+    )
 
 
 def _from_to(shares: Sequence[float]) -> str:
@@ -161,8 +167,10 @@ def weight(aspects: Sequence[AspectGains], display: Display) -> Section:
         if g.verdict == "earned" and (per := g.g_per_point) is not None
     ]
     if not told:
-        told = ["No comfort’s gain can be told from nothing yet, so that grams per point would "
-                "mean nothing."]  # fmt: skip
+        told = [
+            "No comfort’s gain can be told from nothing yet, so that grams per point would "
+            "mean nothing."
+        ]
     edge = efficient_edge(gains)
     if edge:
         told.append(

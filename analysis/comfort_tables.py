@@ -58,8 +58,11 @@ class ComfortTable:
         import pyarrow as pa  # type: ignore[import-untyped]
 
         types = {
-            "text": pa.string(), "whole": pa.int64(), "number": pa.float64(), "flag": pa.bool_()
-        }  # fmt: skip
+            "text": pa.string(),
+            "whole": pa.int64(),
+            "number": pa.float64(),
+            "flag": pa.bool_(),
+        }
         kept = self.rows(store)
         columns = {
             term.name: pa.array([row[term.name] for row in kept], types[term.kind])

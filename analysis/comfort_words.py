@@ -186,8 +186,10 @@ def slopes(aspect: AspectGains, display: Display) -> str:
 
 
 _FACTS = {
-    "distance": ("farther",), "lows": ("milder", "warmer"), "wet days": ("wet",),
-}  # fmt: skip
+    "distance": ("farther",),
+    "lows": ("milder", "warmer"),
+    "wet days": ("wet",),
+}
 
 
 def not_written(aspects: Sequence[AspectGains]) -> list[str]:

@@ -70,12 +70,15 @@ def past_chart(
 def _dot(night: NightContext, frame: "_Frame") -> dict[str, Any]:
     percentile = night.percentile
     return {
-        "d": frame.day(night.night), "t": frame.scale.value(night.low_c),
-        "above": (night.anomaly_c or 0.0) > 0, "shown": frame.scale.number(night.low_c),
-        "night": _day(night.night), "low": frame.scale.text(night.low_c),
+        "d": frame.day(night.night),
+        "t": frame.scale.value(night.low_c),
+        "above": (night.anomaly_c or 0.0) > 0,
+        "shown": frame.scale.number(night.low_c),
+        "night": _day(night.night),
+        "low": frame.scale.text(night.low_c),
         "usual": frame.scale.text(night.normal_low_c),
         "as_cold": "" if percentile is None else of_a_hundred(percentile),
-    }  # fmt: skip
+    }
 
 
 def outlook_chart(
@@ -95,10 +98,13 @@ def outlook_chart(
     if all("low" in row for row in rows):
         layers.append(
             base.mark_rect(color=MAIN, opacity=0.3).encode(
-                x=frame.x("from:Q"), x2="until:Q", y=frame.y(marks, "low:Q"), y2="high:Q",
+                x=frame.x("from:Q"),
+                x2="until:Q",
+                y=frame.y(marks, "low:Q"),
+                y2="high:Q",
                 tooltip=tips,
             )
-        )  # fmt: skip
+        )
     layers.append(
         base.mark_rule(color=MAIN, strokeWidth=3).encode(
             x=frame.x("from:Q"), x2="until:Q", tooltip=tips
@@ -112,9 +118,12 @@ def outlook_chart(
 def _column(night: OutlookNight, frame: "_Frame") -> dict[str, Any]:
     at, scale = frame.day(night.night), frame.scale
     row: dict[str, Any] = {
-        "from": at - _HALF_NIGHT, "until": at + _HALF_NIGHT, "t": scale.value(night.normal_low_c),
-        "night": _day(night.night), "usual": scale.text(night.normal_low_c),
-    }  # fmt: skip
+        "from": at - _HALF_NIGHT,
+        "until": at + _HALF_NIGHT,
+        "t": scale.value(night.normal_low_c),
+        "night": _day(night.night),
+        "usual": scale.text(night.normal_low_c),
+    }
     ends = night.middle_c(NINE_IN_TEN_SD)
     if ends is not None:
         row["low"], row["high"] = map(scale.value, ends)

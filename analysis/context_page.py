@@ -83,8 +83,13 @@ class ContextPage:
             return Section(heading, (context_words.no_station(self.past.station, self.display),))
         said = context_words.trip_sentence(self.past, self.display)
         if not said:
-            return Section(heading, ("No low is noted of this trip, so that there is nothing to "
-                                     "set beside what is usual.",))  # fmt: skip
+            return Section(
+                heading,
+                (
+                    "No low is noted of this trip, so that there is nothing to "
+                    "set beside what is usual.",
+                ),
+            )
         past, band, display = self.past, self.band, self.display
         return Section(
             heading,
@@ -135,8 +140,10 @@ class ContextPage:
             return asked
         usual = f"Usual there and then: {context_words.lows(found, self.display)}."
         if plan.cold.chance is None:
-            why = ("How likely a too cold night is cannot be told: how far single nights stray is "
-                   "not known there.")  # fmt: skip
+            why = (
+                "How likely a too cold night is cannot be told: how far single nights stray is "
+                "not known there."
+            )
             return (usual, why)
         chance = cold_words.chance(plan.cold, self.display)
         if not plan.asked:
@@ -259,8 +266,15 @@ def _plan(connection: duckdb.DuckDBPyConnection, trip: TripChoice, below_c: floa
     asked = below_c is not None
     if isinstance(found, Outlook) and not asked:
         # The chance of a night below a rating is no answer: one's own limit lies elsewhere.
-        found = replace(found, below_c=None, p_any=None, p_any_low=None, p_any_high=None,
-                        rare=False, rating=None)  # fmt: skip
+        found = replace(
+            found,
+            below_c=None,
+            p_any=None,
+            p_any_low=None,
+            p_any_high=None,
+            rare=False,
+            rating=None,
+        )
     band: tuple[BandNight, ...] = ()
     if isinstance(found, Outlook):
         band = _band(connection, found.station, trip.start_on, trip.end_on)

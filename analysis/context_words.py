@@ -43,8 +43,9 @@ _COMPLETENESS = {
 def station_name(name: str) -> str:
     """A station's name as people write it: Lebanon Muni AP, NH for LEBANON MUNI AP, NH US."""
     place, _, state = name.removesuffix(" US").partition(",")
-    parts = [part.capitalize() if part.isupper() and len(part) > 2 else part
-             for part in place.split()]  # fmt: skip
+    parts = [
+        part.capitalize() if part.isupper() and len(part) > 2 else part for part in place.split()
+    ]
     return ", ".join(part for part in (" ".join(parts), state.strip()) if part)
 
 
@@ -95,9 +96,11 @@ def in_short(station: StationChoice, display: Display) -> tuple[str, ...]:
     if not station.packaged:
         return ()
     reach = distance(MAX_DISTANCE_KM, display)
-    return (f"They are for a first try: the weaker kind, from hours, of {period(station.period)}, "
-            f"and reach {reach} around two airports; a file in the logbook’s normals folder "
-            "replaces them.",)  # fmt: skip
+    return (
+        f"They are for a first try: the weaker kind, from hours, of {period(station.period)}, "
+        f"and reach {reach} around two airports; a file in the logbook’s normals folder "
+        "replaces them.",
+    )
 
 
 def limits(station: StationChoice, display: Display) -> tuple[str, ...]:
@@ -149,26 +152,36 @@ def _spread(station: StationChoice) -> list[str]:
     if station.spread_from is None:
         if station.kind == "curve":
             return []
-        return ["How far single nights stray from the normal is not known there, so that no "
-                "chances can be told."]  # fmt: skip
+        return [
+            "How far single nights stray from the normal is not known there, so that no "
+            "chances can be told."
+        ]
     if station.spread_from.startswith("observed"):
-        return ["How far single nights stray is worked out from the lows observed in "
-                f"{period(station.spread_from.split()[-1])}: four years only, so that it "
-                "may be off by a sixth."]  # fmt: skip
+        return [
+            "How far single nights stray is worked out from the lows observed in "
+            f"{period(station.spread_from.split()[-1])}: four years only, so that it "
+            "may be off by a sixth."
+        ]
     if station.spread_from == "hourly percentiles":
-        return ["How far single nights stray is that of the coldest hour, a little wider than that "
-                "of the lows."]  # fmt: skip
+        return [
+            "How far single nights stray is that of the coldest hour, a little wider than that "
+            "of the lows."
+        ]
     return []
 
 
 def no_station(none: NoStation, display: Display) -> str:
     """Why no normals serve a trip or place, and what to do about it, as a sentence or two."""
     if none.reason == "no_place":
-        return ("The trip has no latitude and longitude in trip.csv, so that no weather station "
-                "can be found for it.")  # fmt: skip
+        return (
+            "The trip has no latitude and longitude in trip.csv, so that no weather station "
+            "can be found for it."
+        )
     if none.reason == "unknown_station":
-        return (f"The trip names the station {none.asked}, of which there are no normals here; put "
-                "its file into the logbook’s normals folder.")  # fmt: skip
+        return (
+            f"The trip names the station {none.asked}, of which there are no normals here; put "
+            "its file into the logbook’s normals folder."
+        )
     reach = (
         f"{distance(MAX_DISTANCE_KM, display)} and {words.height(MAX_HEIGHT_M, display)} of height"
     )
@@ -236,15 +249,21 @@ def outlook_sentences(outlook: Outlook, display: Display) -> tuple[str, ...]:
         return ("This is a day out: there is no night to look at.",)
     usual = f"Usual there and then: {lows(outlook, display)}."
     if outlook.below_c is None:
-        return (usual, "Name a temperature, or give the sleep gear that comes along a rated low, "
-                "to learn how likely a colder night is.")  # fmt: skip
+        return (
+            usual,
+            "Name a temperature, or give the sleep gear that comes along a rated low, "
+            "to learn how likely a colder night is.",
+        )
     below = threshold(outlook, display)
     one = len(outlook.nights) == 1
     if outlook.rare:
         return (f"A night below {below} would be rare.", usual)
     if outlook.p_any is None or outlook.p_any_low is None or outlook.p_any_high is None:
-        return (usual, f"How likely a night below {below} is cannot be told: how far single nights "
-                "stray is not known there.")  # fmt: skip
+        return (
+            usual,
+            f"How likely a night below {below} is cannot be told: how far single nights "
+            "stray is not known there.",
+        )
     chance = words.one_in(outlook.p_any)
     night = "the night falls" if one else f"at least one of the {len(outlook.nights)} nights falls"
     low, high = (plain_chance(p) for p in (outlook.p_any_low, outlook.p_any_high))

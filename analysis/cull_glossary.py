@@ -12,8 +12,12 @@ def _of(output: Output, *names: str) -> tuple[Term, ...]:
     return tuple(t for n in names for t in output.terms if t.name == n)
 
 
-_COST = _term("cost", "number", "points", "how bad it is to miss it once: 1 an annoyance, 3 a "
-              "spoilt night, 10 danger")  # fmt: skip
+_COST = _term(
+    "cost",
+    "number",
+    "points",
+    "how bad it is to miss it once: 1 an annoyance, 3 a spoilt night, 10 danger",
+)
 _SHARE = "share of its occasions"
 
 USAGE = Output("usage", "", "item that came along on the trips looked back on, or was missed on "
@@ -66,10 +70,20 @@ CULL = Output("cull", "", "item to leave at home", (
           "conditions are drawn anew and every cost is halved, kept or doubled"),
 ), 1)  # fmt: skip
 
-CULL_FRONTIER = Output("cull_frontier", "", "weight saved with the least expected regret", (
-    _term("saved_g", "number", "g", "base weight saved where all that is left would have come "
-          "along"),
-    _term("expected_misses", "number", "per trip", "things left that are needed, on average"),
-    _term("expected_regret", "number", "points per trip", "the same, each at its cost"),
-    _term("items", "text", "", "what is left, separated by ;"),
-), 1)  # fmt: skip
+CULL_FRONTIER = Output(
+    "cull_frontier",
+    "",
+    "weight saved with the least expected regret",
+    (
+        _term(
+            "saved_g",
+            "number",
+            "g",
+            "base weight saved where all that is left would have come along",
+        ),
+        _term("expected_misses", "number", "per trip", "things left that are needed, on average"),
+        _term("expected_regret", "number", "points per trip", "the same, each at its cost"),
+        _term("items", "text", "", "what is left, separated by ;"),
+    ),
+    1,
+)

@@ -99,9 +99,13 @@ def read(
 
     lies_ahead = trips_ahead(connection, coming)
     asked = ask_cull(
-        connection, scope, wish, regret=regret_of(connection), today=today,
+        connection,
+        scope,
+        wish,
+        regret=regret_of(connection),
+        today=today,
         ahead=lies_ahead,
-    )  # fmt: skip
+    )
     found = cull(asked, np.random.default_rng(SEED))
     missing = ask(connection, "scope_set_aside", trips=found.usage.scoped.names)
     failed = ask(connection, "to_mend", today=today)

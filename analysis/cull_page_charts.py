@@ -44,12 +44,17 @@ def weight_against_use(dots: Sequence[Dot], display: Display) -> Build:
     order = {group: place for place, group in enumerate((KEEP, PURPOSE, EARLY, ASK, LEAVE))}
     rows = [
         {
-            "name": d.name, "group": d.group, "weight": scale.value(d.weight_g),
-            "rate": _percent(d.rate), "low": _percent(d.low), "high": _percent(d.high),
-            "record": d.record, "weighs": scale.text(d.weight_g),
+            "name": d.name,
+            "group": d.group,
+            "weight": scale.value(d.weight_g),
+            "rate": _percent(d.rate),
+            "low": _percent(d.low),
+            "high": _percent(d.high),
+            "record": d.record,
+            "weighs": scale.text(d.weight_g),
         }
         for d in sorted(dots, key=lambda d: (order[d.group], -d.weight_g, d.name))
-    ]  # fmt: skip
+    ]
     shown = [g for g in (LEAVE, ASK, EARLY, KEEP, PURPOSE) if any(d.group == g for d in dots)]
     return lambda layout: _scatter(rows, shown, f"Weight ({scale.unit})", layout)
 
@@ -66,27 +71,37 @@ def _scatter(
     low, high = min(weights) / 1.25, max(weights) * 1.6
     ticks = _round_weights(low, high)
     x = alt.X(
-        "rate:Q", title="Used when it could be (% of occasions, estimated)",
-        scale=alt.Scale(domain=[0, 100]), axis=alt.Axis(tickCount=5, labelFlush=True),
-    )  # fmt: skip
+        "rate:Q",
+        title="Used when it could be (% of occasions, estimated)",
+        scale=alt.Scale(domain=[0, 100]),
+        axis=alt.Axis(tickCount=5, labelFlush=True),
+    )
     y = alt.Y(
-        "weight:Q", title=title, scale=alt.Scale(type="log", domain=[low, high], nice=False),
+        "weight:Q",
+        title=title,
+        scale=alt.Scale(type="log", domain=[low, high], nice=False),
         axis=alt.Axis(values=ticks, tickCount=len(ticks), format="~f"),
-    )  # fmt: skip
+    )
     tips = [
-        alt.Tooltip("name:N", title="Thing"), alt.Tooltip("weighs:N", title="Weight"),
-        alt.Tooltip("record:N", title="Used"), alt.Tooltip("group:N", title="Verdict"),
-    ]  # fmt: skip
+        alt.Tooltip("name:N", title="Thing"),
+        alt.Tooltip("weighs:N", title="Weight"),
+        alt.Tooltip("record:N", title="Used"),
+        alt.Tooltip("group:N", title="Verdict"),
+    ]
     columns = 2 if layout.narrow else 5
     marks = [_MARKS[g] for g in groups]
     colour = alt.Color(
-        "group:N", title=None, legend=alt.Legend(columns=columns, symbolOpacity=1),
+        "group:N",
+        title=None,
+        legend=alt.Legend(columns=columns, symbolOpacity=1),
         scale=alt.Scale(domain=list(groups), range=[c for c, _ in marks]),
-    )  # fmt: skip
+    )
     shape = alt.Shape(
-        "group:N", title=None, legend=alt.Legend(columns=columns),
+        "group:N",
+        title=None,
+        legend=alt.Legend(columns=columns),
         scale=alt.Scale(domain=list(groups), range=[s for _, s in marks]),
-    )  # fmt: skip
+    )
     named = [row for row in rows if row["group"] == LEAVE]
     dots = chart_of(rows).mark_point(filled=True, size=62, opacity=0.9)
     layers = [*_corner(layout), dots.encode(x=x, y=y, color=colour, shape=shape, tooltip=tips)]
@@ -122,12 +137,16 @@ def _labels(
     base = chart_of(rows)
     scale = alt.Scale(type="log", domain=[low, high], nice=False)
     lines = base.mark_rule(strokeWidth=0.8, stroke=SOFT_INK).encode(
-        x=alt.X("high:Q"), x2=alt.X2("elbow"), y=alt.Y("weight:Q", scale=scale),
+        x=alt.X("high:Q"),
+        x2=alt.X2("elbow"),
+        y=alt.Y("weight:Q", scale=scale),
         y2=alt.Y2("place"),
-    )  # fmt: skip
+    )
     at_the_end = {
-        "x": alt.X("at:Q"), "y": alt.Y("place:Q", scale=scale), "text": alt.Text("name:N")
-    }  # fmt: skip
+        "x": alt.X("at:Q"),
+        "y": alt.Y("place:Q", scale=scale),
+        "text": alt.Text("name:N"),
+    }
     look: dict[str, Any] = {"align": "left", "fontWeight": 600, "limit": layout.px - 130}
     under = base.mark_text(**look, stroke=PAPER, strokeWidth=4, opacity=0.8).encode(**at_the_end)
     return [lines, under, base.mark_text(**look, fill=INK).encode(**at_the_end)]
@@ -167,8 +186,10 @@ class Line:
 
 
 _LINES = (
-    (OKABE_ITO["blue"], [1, 0]), (OKABE_ITO["green"], [6, 3]), (OKABE_ITO["purple"], [2, 2]),
-)  # fmt: skip
+    (OKABE_ITO["blue"], [1, 0]),
+    (OKABE_ITO["green"], [6, 3]),
+    (OKABE_ITO["purple"], [2, 2]),
+)
 
 
 def frontiers(lines: Sequence[Line], most_regret: float, display: Display) -> Build:
@@ -195,36 +216,45 @@ def frontiers(lines: Sequence[Line], most_regret: float, display: Display) -> Bu
 
 def _row(name: str, point: FrontierPoint, scale: Any) -> dict[str, Any]:
     return {
-        "line": name, "saved": scale.value(point.saved_g),
+        "line": name,
+        "saved": scale.value(point.saved_g),
         "regret": round(point.expected_regret, 4),
-        "saves": scale.text(point.saved_g), "costs": number(point.expected_regret, 2),
-        "misses": number(point.expected_misses, 2), "left": len(point.items),
-    }  # fmt: skip
+        "saves": scale.text(point.saved_g),
+        "costs": number(point.expected_regret, 2),
+        "misses": number(point.expected_misses, 2),
+        "left": len(point.items),
+    }
 
 
 def _steps(
-    rows: Sequence[dict[str, Any]], marks: Sequence[dict[str, Any]], names: Sequence[str],
-    title: str, layout: Layout,
-) -> Any:  # fmt: skip
+    rows: Sequence[dict[str, Any]],
+    marks: Sequence[dict[str, Any]],
+    names: Sequence[str],
+    title: str,
+    layout: Layout,
+) -> Any:
     x = alt.X("saved:Q", title=title, axis=alt.Axis(format="~f", labelFlush=True))
     y = alt.Y("regret:Q", title="Expected regret of a trip", axis=alt.Axis(format="~f"))
     tips = [
-        alt.Tooltip("line:N", title="Trip"), alt.Tooltip("saves:N", title="Saved"),
+        alt.Tooltip("line:N", title="Trip"),
+        alt.Tooltip("saves:N", title="Saved"),
         alt.Tooltip("left:Q", title="Left at home (number)"),
         alt.Tooltip("misses:N", title="Missed per trip"),
         alt.Tooltip("costs:N", title="Regret per trip"),
-    ]  # fmt: skip
+    ]
     several = len(names) > 1
     colour = alt.Color(
-        "line:N", title=None,
+        "line:N",
+        title=None,
         scale=alt.Scale(domain=list(names), range=[c for c, _ in _LINES[: len(names)]]),
         legend=alt.Legend(symbolType="stroke") if several else None,
-    )  # fmt: skip
+    )
     dash = alt.StrokeDash(
-        "line:N", title=None,
+        "line:N",
+        title=None,
         scale=alt.Scale(domain=list(names), range=[d for _, d in _LINES[: len(names)]]),
         legend=alt.Legend(symbolType="stroke") if several else None,
-    )  # fmt: skip
+    )
     base = chart_of(rows)
     line = base.mark_line(interpolate="step-before", strokeWidth=2).encode(
         x=x, y=y, color=colour, strokeDash=dash

@@ -21,9 +21,12 @@ _WHEN: Mapping[Kind, str] = {"wet": "If it may be wet", "cold": "If nights may b
 KIND_WORDS = {"dry_warm": "Dry and warm", "wet": "Wet, but not cold", "cold": "Cold, but not wet"}
 _STOP_AT = 1.6  # points of regret a trip: beyond, one would rather carry it
 _GROUPS = {
-    "leave": charts.LEAVE, "too_few_trips": charts.EARLY, "keep": charts.KEEP,
-    "kept_on_purpose": charts.PURPOSE, "owner_to_say": charts.ASK,
-}  # fmt: skip
+    "leave": charts.LEAVE,
+    "too_few_trips": charts.EARLY,
+    "keep": charts.KEEP,
+    "kept_on_purpose": charts.PURPOSE,
+    "owner_to_say": charts.ASK,
+}
 
 
 def what_to_leave(cull: Cull, display: Display) -> Section:
@@ -88,9 +91,10 @@ def _notes(cull: Cull) -> tuple[str, ...]:
             "cost of missing each thing halved, kept or doubled."
         )
     elsewhere = [
-        j.about.name for j in cull.judged
+        j.about.name
+        for j in cull.judged
         if j.verdict == "leave" and j.about.item not in cull.loads_g
-    ]  # fmt: skip
+    ]
     if elsewhere:
         notes.append(
             f"{named(elsewhere)} could stay at home as well, but that saves no base weight that is "
@@ -105,8 +109,17 @@ def _picture(cull: Cull, display: Display, alt: str) -> Figure | None:
         rate, grams = judged.usage.rate, cull.loads_g.get(judged.about.item)
         group = _GROUPS.get(judged.verdict or "")
         if group and grams is not None and rate.n:
-            dots.append(Dot(judged.about.name, group, grams, rate.mean, rate.low, rate.high,
-                            tables.record(judged)))  # fmt: skip
+            dots.append(
+                Dot(
+                    judged.about.name,
+                    group,
+                    grams,
+                    rate.mean,
+                    rate.low,
+                    rate.high,
+                    tables.record(judged),
+                )
+            )
     if len(dots) < 3:
         return None
     return Figure(
@@ -146,11 +159,13 @@ def next_cost(cull: Cull, display: Display) -> Section:
             "the table has the whole line.",
         ),
         tables.frontier(cull.frontier, cull, display),
-        ("Where a step looks absurd, say in gear.csv what going without the thing would cost: "
-         "going_without, from 1, an annoyance, to 10, danger. Without it the system's figure "
-         "stands.",),
+        (
+            "Where a step looks absurd, say in gear.csv what going without the thing would cost: "
+            "going_without, from 1, an annoyance, to 10, danger. Without it the system's figure "
+            "stands.",
+        ),
         caution=said.CARE,
-    )  # fmt: skip
+    )
 
 
 def _next(cull: Cull, display: Display) -> list[str]:
@@ -213,13 +228,14 @@ def by_kind(cull: Cull, display: Display, source: str) -> Section:
     answer = set(cull.answer.point.items)
     rows = [
         {
-            "kind": KIND_WORDS[k.kind], "saved_g": k.answer.saved_g,
+            "kind": KIND_WORDS[k.kind],
+            "saved_g": k.answer.saved_g,
             "misses": k.answer.expected_misses,
             "more": listed(said.names_of(cull, set(k.answer.items) - answer)),
             "less": listed(said.names_of(cull, answer - set(k.answer.items))),
         }
         for k in cull.by_kind
-    ]  # fmt: skip
+    ]
     if not any(_differs(k, dry) for k in cull.by_kind):
         return Section(heading, tuple(told), notes=(source,), caution=WEATHER_CARE)
     lines = [charts.Line(KIND_WORDS[k.kind], k.frontier) for k in cull.by_kind]
@@ -236,7 +252,7 @@ def by_kind(cull: Cull, display: Display, source: str) -> Section:
         tables.by_kind(rows, display),
         (source,),
         caution=WEATHER_CARE,
-    )  # fmt: skip
+    )
 
 
 def _dry(dry: KindOfTrip, display: Display) -> str:

@@ -19,8 +19,10 @@ from tarebook.analysis.verdicts import Judged
 from tarebook.analysis.words import Display, count, day, mass, sentence, small_mass
 
 _COLOURS = {
-    "leave": ACCENT, "too_few_trips": OKABE_ITO["orange"], "owner_to_say": OKABE_ITO["purple"],
-}  # fmt: skip
+    "leave": ACCENT,
+    "too_few_trips": OKABE_ITO["orange"],
+    "owner_to_say": OKABE_ITO["purple"],
+}
 _MOST_BARS, _MOST_TASKS = 12, 14
 
 
@@ -165,12 +167,14 @@ def undecided(cull: Cull, display: Display) -> Section:
     told.append("Until then they stay on the list.")
     bars = tuple(
         Bar(
-            j.about.name, float(j.more or 0),
+            j.about.name,
+            float(j.more or 0),
             f"{j.usage.rate.n} so far, {j.more} to go" if j.more else "",
-            _COLOURS["too_few_trips"], float(j.usage.rate.n),
+            _COLOURS["too_few_trips"],
+            float(j.usage.rate.n),
         )
         for j in sorted(free, key=lambda j: (j.more or 0, j.about.item))[:_MOST_BARS]
-    )  # fmt: skip
+    )
     figure = Figure(
         "undecided",
         f"Bars of how many occasions without a use are still missing for a verdict. {told[0]}",
@@ -188,12 +192,15 @@ def everything(cull: Cull, display: Display) -> Section:
     counts = [
         f"{len(by_verdict[key])} {words}"
         for key, words in (
-            ("keep", "to keep"), ("leave", "to leave at home"), ("kept_on_purpose", "on purpose"),
-            ("owner_to_say", "for you to say"), ("too_few_trips", "with too few trips"),
+            ("keep", "to keep"),
+            ("leave", "to leave at home"),
+            ("kept_on_purpose", "on purpose"),
+            ("owner_to_say", "for you to say"),
+            ("too_few_trips", "with too few trips"),
             ("no_chance_yet", "without an occasion yet"),
         )
         if by_verdict.get(key)
-    ]  # fmt: skip
+    ]
     told = [sentence(f"{count(len(cull.judged), 'thing')} came along: {', '.join(counts)}")]
     gone = by_verdict.get("given_up", [])
     if gone:
@@ -265,8 +272,9 @@ def checklist(cull: Cull, display: Display, today: date, broken: Sequence[str] =
 
 
 _WHEN: tuple[tuple[Kind, str], ...] = (
-    ("wet", "If it may be wet"), ("cold", "If nights may be cold"),
-)  # fmt: skip
+    ("wet", "If it may be wet"),
+    ("cold", "If nights may be cold"),
+)
 
 
 def _dry_warm(judged: Judged, cull: Cull, display: Display) -> str:

@@ -31,22 +31,30 @@ def left(cull: Cull, items: Sequence[LeftItem], display: Display, caption: str) 
     by_item = {j.about.item: j for j in cull.judged}
     rows = [
         {
-            "name": item.name, "weight_g": item.weight_g, "record": record(by_item[item.item]),
-            "p": item.p_needed, "cost": item.cost, "regret": item.regret,
+            "name": item.name,
+            "weight_g": item.weight_g,
+            "record": record(by_item[item.item]),
+            "p": item.p_needed,
+            "cost": item.cost,
+            "regret": item.regret,
             "inclusion": item.inclusion,
         }
         for item in sorted(items, key=lambda item: (-item.weight_g, item.item))
-    ]  # fmt: skip
+    ]
     return Table.of(
         (
-            _THING, tables.measured("weight_g", "Saves", small_mass(display)),
-            _RECORD, _share("p", "Needed next trip"),
+            _THING,
+            tables.measured("weight_g", "Saves", small_mass(display)),
+            _RECORD,
+            _share("p", "Needed next trip"),
             tables.decimal("cost", "Cost if missed", decimals=1),
             tables.decimal("regret", "Regret", decimals=3),
             _share("inclusion", "In the variations"),
         ),
-        rows, "thing", caption=caption,
-    )  # fmt: skip
+        rows,
+        "thing",
+        caption=caption,
+    )
 
 
 def record(judged: Judged) -> str:
@@ -64,12 +72,14 @@ def frontier(points: Sequence[FrontierPoint], cull: Cull, display: Display) -> T
         now = frozenset(point.items)
         rows.append(
             {
-                "saved_g": point.saved_g, "misses": point.expected_misses,
-                "regret": point.expected_regret, "left": len(now),
+                "saved_g": point.saved_g,
+                "misses": point.expected_misses,
+                "regret": point.expected_regret,
+                "left": len(now),
                 "more": listed([by_item[i] for i in sorted(now - before)]),
                 "less": listed([by_item[i] for i in sorted(before - now)]),
             }
-        )  # fmt: skip
+        )
         before = now
     return Table.of(
         (
@@ -77,34 +87,55 @@ def frontier(points: Sequence[FrontierPoint], cull: Cull, display: Display) -> T
             tables.decimal("misses", "Missed per trip", decimals=2),
             tables.decimal("regret", "Regret per trip", decimals=2),
             tables.whole("left", "Left at home (number)"),
-            tables.text("more", "Also leave"), tables.text("less", "Take after all"),
+            tables.text("more", "Also leave"),
+            tables.text("less", "Take after all"),
         ),
-        rows, "step", caption="The whole frontier", fold_after=0,
-    )  # fmt: skip
+        rows,
+        "step",
+        caption="The whole frontier",
+        fold_after=0,
+    )
 
 
 def never_used(judged: Sequence[Judged], cull: Cull, display: Display, caption: str) -> Table:
     """What was carried and never used."""
     rows = [
         {
-            "name": j.about.name, "system": j.about.system, "weight_g": weight_g(cull, j),
-            "carried": j.counts.carried, "chances": j.counts.chances - j.counts.wished,
-            "hauled": j.usage.hauled_kg_km, "verdict": verdict(j), "why": reason(j, display),
+            "name": j.about.name,
+            "system": j.about.system,
+            "weight_g": weight_g(cull, j),
+            "carried": j.counts.carried,
+            "chances": j.counts.chances - j.counts.wished,
+            "hauled": j.usage.hauled_kg_km,
+            "verdict": verdict(j),
+            "why": reason(j, display),
         }
         for j in judged
-    ]  # fmt: skip
+    ]
     unit = words.distance_scale(display)
     heavy = words.large_mass(display)
     return Table.of(
         (
-            _THING, tables.words("system", "System"), _weight(display),
-            tables.whole("carried", "Trips"), tables.whole("chances", "Occasions"),
-            Column("hauled", "Hauled", f"{heavy.unit}·{unit.unit}", "right",
-                   lambda v: number(v * 1000 * heavy.factor * unit.factor, 1)),
-            tables.text("verdict", "Verdict"), tables.text("why", "Why"),
+            _THING,
+            tables.words("system", "System"),
+            _weight(display),
+            tables.whole("carried", "Trips"),
+            tables.whole("chances", "Occasions"),
+            Column(
+                "hauled",
+                "Hauled",
+                f"{heavy.unit}·{unit.unit}",
+                "right",
+                lambda v: number(v * 1000 * heavy.factor * unit.factor, 1),
+            ),
+            tables.text("verdict", "Verdict"),
+            tables.text("why", "Why"),
         ),
-        rows, "thing", caption=caption, fold_after=len(rows),
-    )  # fmt: skip
+        rows,
+        "thing",
+        caption=caption,
+        fold_after=len(rows),
+    )
 
 
 def verdict(judged: Judged) -> str:
@@ -116,60 +147,87 @@ def insurance(judged: Sequence[Judged], cull: Cull, display: Display) -> Table:
     """The insurance shelf: weight, how often it was needed, when it was last looked over."""
     rows = [
         {
-            "name": j.about.name, "system": j.about.system, "weight_g": weight_g(cull, j),
+            "name": j.about.name,
+            "system": j.about.system,
+            "weight_g": weight_g(cull, j),
             "needed": f"{j.counts.used} of {j.counts.logged}" if j.counts.logged else "not noted",
-            "checked": "never" if j.about.checked_on is None
+            "checked": "never"
+            if j.about.checked_on is None
             else words.day(j.about.checked_on, weekday=False),
         }
         for j in judged
-    ]  # fmt: skip
+    ]
     return Table.of(
         (
-            _THING, tables.words("system", "System"), _weight(display),
+            _THING,
+            tables.words("system", "System"),
+            _weight(display),
             Column("needed", "Used on trips", align="right"),
             tables.text("checked", "Last looked over"),
         ),
-        rows, "thing", caption="The whole shelf", fold_after=0,
-    )  # fmt: skip
+        rows,
+        "thing",
+        caption="The whole shelf",
+        fold_after=0,
+    )
 
 
 def undecided(judged: Sequence[Judged], cull: Cull, display: Display) -> Table:
     """What it is too early to judge, and what would decide it."""
     rows = [
         {
-            "name": j.about.name, "weight_g": weight_g(cull, j), "record": record(j),
-            "bound": j.bound if j.usage.rate.n else None, "limit": j.limit,
-            "more": None if j.held else j.more, "trips": trips_to_tell(j),
+            "name": j.about.name,
+            "weight_g": weight_g(cull, j),
+            "record": record(j),
+            "bound": j.bound if j.usage.rate.n else None,
+            "limit": j.limit,
+            "more": None if j.held else j.more,
+            "trips": trips_to_tell(j),
         }
         for j in judged
-    ]  # fmt: skip
+    ]
     return Table.of(
         (
-            _THING, _weight(display), _RECORD,
-            _share("bound", "May be needed on up to"), _share("limit", "Threshold"),
+            _THING,
+            _weight(display),
+            _RECORD,
+            _share("bound", "May be needed on up to"),
+            _share("limit", "Threshold"),
             tables.whole("more", "Unused occasions that would tell"),
             tables.whole("trips", "Trips that takes"),
         ),
-        rows, "thing", caption="Too early to say",
-    )  # fmt: skip
+        rows,
+        "thing",
+        caption="Too early to say",
+    )
 
 
 def to_say(judged: Sequence[Judged], cull: Cull, display: Display) -> Table:
     """What its owner has not said the purpose of: the question, and what to type."""
     rows = [
         {
-            "name": j.about.name, "item": j.about.item, "weight_g": weight_g(cull, j),
-            "record": record(j), "ask": question(j.about), "type": typing(j.about, display),
+            "name": j.about.name,
+            "item": j.about.item,
+            "weight_g": weight_g(cull, j),
+            "record": record(j),
+            "ask": question(j.about),
+            "type": typing(j.about, display),
         }
         for j in judged
-    ]  # fmt: skip
+    ]
     return Table.of(
         (
-            _THING, tables.text("item", "Row of gear.csv"), _weight(display), _RECORD,
-            tables.text("ask", "The question"), tables.text("type", "What to type there"),
+            _THING,
+            tables.text("item", "Row of gear.csv"),
+            _weight(display),
+            _RECORD,
+            tables.text("ask", "The question"),
+            tables.text("type", "What to type there"),
         ),
-        rows, "thing", caption="For you to say",
-    )  # fmt: skip
+        rows,
+        "thing",
+        caption="For you to say",
+    )
 
 
 def trips_to_tell(judged: Judged) -> int | None:
@@ -180,16 +238,25 @@ def trips_to_tell(judged: Judged) -> int | None:
 
 
 _ORDER = (
-    "leave", "owner_to_say", "too_few_trips", "no_chance_yet", "keep", "kept_on_purpose",
+    "leave",
+    "owner_to_say",
+    "too_few_trips",
+    "no_chance_yet",
+    "keep",
+    "kept_on_purpose",
     "given_up",
-)  # fmt: skip
+)
 
 
 _SHORT = {
-    "leave": "Leave", "too_few_trips": "Too early", "no_chance_yet": "No occasion",
-    "owner_to_say": "You to say", "keep": "Keep", "kept_on_purpose": "Insurance",
+    "leave": "Leave",
+    "too_few_trips": "Too early",
+    "no_chance_yet": "No occasion",
+    "owner_to_say": "You to say",
+    "keep": "Keep",
+    "kept_on_purpose": "Insurance",
     "given_up": "Given up",
-}  # fmt: skip
+}
 
 
 def _in_order(shelves: Mapping[str, Sequence[Judged]]) -> list[Judged]:
@@ -203,47 +270,62 @@ def figures(shelves: Mapping[str, Sequence[Judged]], cull: Cull, display: Displa
     factor = 1000 * words.large_mass(display).factor * words.distance_scale(display).factor
     return Table.of(
         (
-            _THING, tables.text("verdict", "Verdict"), _weight(display),
+            _THING,
+            tables.text("verdict", "Verdict"),
+            _weight(display),
             _RECORD,
             Column("interval", "Rate and interval", "%", "right"),
             _share("next", "Next trip"),
             Column("per_use", "Carried per use", kg_km, "right", lambda v: number(v * factor, 1)),
             Column("last", "Last used", align="right", write=lambda v: f"{v:%Y-%m}"),
         ),
-        rows, "thing", caption="All verdicts and their figures", fold_after=0,
-    )  # fmt: skip
+        rows,
+        "thing",
+        caption="All verdicts and their figures",
+        fold_after=0,
+    )
 
 
 def reasons(shelves: Mapping[str, Sequence[Judged]], display: Display) -> Table:
     """Why every verdict is what it is, and what would reverse it."""
     rows = [
         {
-            "name": j.about.name, "verdict": verdict(j), "cost": j.cost,
-            "why": reason(j, display), "reversal": reversal(j, display),
+            "name": j.about.name,
+            "verdict": verdict(j),
+            "cost": j.cost,
+            "why": reason(j, display),
+            "reversal": reversal(j, display),
         }
         for j in _in_order(shelves)
-    ]  # fmt: skip
+    ]
     return Table.of(
         (
-            _THING, tables.text("verdict", "Verdict"),
-            tables.decimal("cost", "Cost if missed", decimals=1), tables.text("why", "Why"),
+            _THING,
+            tables.text("verdict", "Verdict"),
+            tables.decimal("cost", "Cost if missed", decimals=1),
+            tables.text("why", "Why"),
             tables.text("reversal", "What would reverse it"),
         ),
-        rows, "thing", caption="Why, and what would reverse it", fold_after=0,
-    )  # fmt: skip
+        rows,
+        "thing",
+        caption="Why, and what would reverse it",
+        fold_after=0,
+    )
 
 
 def _line(j: Judged, cull: Cull) -> dict[str, Any]:
     rate = j.usage.rate if j.usage.rate.n else None
     return {
-        "name": j.about.name, "verdict": _SHORT[j.verdict or "given_up"],
+        "name": j.about.name,
+        "verdict": _SHORT[j.verdict or "given_up"],
         "weight_g": weight_g(cull, j),
         "record": record(j),
-        "interval": rate and f"{_percent(rate.mean)} ({_percent(rate.low)}{DASH}"
-        f"{_percent(rate.high)})",
-        "next": j.usage.need() if rate else None, "per_use": j.usage.kg_km_per_use,
+        "interval": rate
+        and f"{_percent(rate.mean)} ({_percent(rate.low)}{DASH}{_percent(rate.high)})",
+        "next": j.usage.need() if rate else None,
+        "per_use": j.usage.kg_km_per_use,
         "last": j.usage.last_used_on,
-    }  # fmt: skip
+    }
 
 
 def _percent(share: float) -> str:
@@ -260,8 +342,9 @@ def by_kind(rows: Sequence[Mapping[str, Any]], display: Display) -> Table:
             tables.text("more", "Also leave, beyond the list above"),
             tables.text("less", "Take after all"),
         ),
-        rows, "kind",
-    )  # fmt: skip
+        rows,
+        "kind",
+    )
 
 
 def system_names(judged: Sequence[Judged]) -> dict[str, list[str]]:

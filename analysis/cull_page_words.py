@@ -22,9 +22,20 @@ CARE = (
 )
 CLOSE = 0.6  # in fewer of the answers that were tried, a thing might as well stay
 _NUMBERS = (
-    "no", "this one thing", "these two", "these three", "these four", "these five", "these six",
-    "these seven", "these eight", "these nine", "these ten", "these eleven", "these twelve",
-)  # fmt: skip
+    "no",
+    "this one thing",
+    "these two",
+    "these three",
+    "these four",
+    "these five",
+    "these six",
+    "these seven",
+    "these eight",
+    "these nine",
+    "these ten",
+    "these eleven",
+    "these twelve",
+)
 
 
 def these(n: int) -> str:
@@ -87,9 +98,10 @@ def _nothing(cull: Cull, display: Display) -> str:
     if cull.answer.wanted_g > 0:
         return f"Nothing that is weighed may be left at home {ahead(cull)}."
     waiting = [
-        j.more for j in cull.judged
+        j.more
+        for j in cull.judged
         if j.verdict == "too_few_trips" and j.more is not None and j.held is None
-    ]  # fmt: skip
+    ]
     trips = count(cull.usage.scoped.recorded, "trip")
     first = f"On the record of {trips} nothing can stay at home yet"
     if waiting:
@@ -102,9 +114,10 @@ def held_notices(cull: Cull) -> tuple[str, ...]:
     around, found = cull.around, []
     for trip in around.to_come:
         ways = Counter(
-            j.held.how for j in cull.judged
+            j.held.how
+            for j in cull.judged
             if j.held is not None and j.held.why == "outside" and j.held.by == (trip.title,)
-        )  # fmt: skip
+        )
         if ways:
             whose = "its" if ways.total() == 1 else "their"
             how = held_words.beyond(ways.most_common(1)[0][0], whose)
@@ -195,21 +208,34 @@ def points(cull: Cull, display: Display) -> tuple[Point, ...]:
     if asked:
         verb = "waits" if len(asked) == 1 else "wait"
         names = named([j.about.name for j in asked])
-        told.append(Point("For you to say", f"{count(len(asked), 'thing')} {verb} for a word from "
-                          "you on what they are for.", sentence(names)))  # fmt: skip
+        told.append(
+            Point(
+                "For you to say",
+                f"{count(len(asked), 'thing')} {verb} for a word from you on what they are for.",
+                sentence(names),
+            )
+        )
     never = [j for j in cull.judged if j.verdict and j.counts.never_used]
     if never:
         insurance = sum(j.about.insurance for j in never)
         more = f"{insurance} of them {_be(insurance)} insurance, kept on purpose."
         many = sum(j.verdict is not None for j in cull.judged)
-        told.append(Point("Never used", f"{len(never)} of the {many} things still owned that came "
-                          "along were never used.", more if insurance else ""))  # fmt: skip
+        told.append(
+            Point(
+                "Never used",
+                f"{len(never)} of the {many} things still owned that came along were never used.",
+                more if insurance else "",
+            )
+        )
     early = by_verdict.get("too_few_trips", []) + by_verdict.get("no_chance_yet", [])
     if early:
         told.append(
-            Point("Too early to say", sentence(named([j.about.name for j in early])),
-                  "More trips would tell: see below how many.")
-        )  # fmt: skip
+            Point(
+                "Too early to say",
+                sentence(named([j.about.name for j in early])),
+                "More trips would tell: see below how many.",
+            )
+        )
     if cull.answer.left:
         told.append(Point("How sure", *how_sure(cull.answer.left)))
     return tuple(told)

@@ -172,9 +172,10 @@ def pose(
     here = {j.about.item: j for j in judged if j.verdict is not None}
     is_open = {**_OPEN, **_UNDECIDED} if undecided else _OPEN
     may = {
-        i for i, j in here.items()
+        i
+        for i, j in here.items()
         if i in loads and j.why in is_open.get(j.verdict or "", ()) and _may_go(j)
-    }  # fmt: skip
+    }
     weighed = {i for i in may if loads[i] is not None}
     needs = {i: [n for n in j.about.needs if n in here] for i, j in here.items()}
     packed = [(i, bag) for bag in sorted(weighed) for i in sorted(bags.get(bag, ())) if i in here]

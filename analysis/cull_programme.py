@@ -103,9 +103,10 @@ class Programme:
         grouped = {i for pair in self._pairs for i in pair}
         self._kinds = tuple(k for k in rules.kinds if k and k <= known)
         self._stand_ins = tuple(
-            s for s in rules.stand_ins
+            s
+            for s in rules.stand_ins
             if s.item in known and s.item not in grouped and s.by != s.item and s.share > 0
-        )  # fmt: skip
+        )
         self._build()
 
     # What a set is worth: the definition, which `solve` takes its coefficients from.
@@ -146,8 +147,9 @@ class Programme:
         return frozenset(gone)
 
     def _spared(self, item: str, gone: frozenset[str]) -> float:
-        return max((s.share for s in self._stand_ins if s.item == item and s.by not in gone),
-                   default=0.0)  # fmt: skip
+        return max(
+            (s.share for s in self._stand_ins if s.item == item and s.by not in gone), default=0.0
+        )
 
     # The programme: one column for a thing by itself, one for each set that a group may leave, one
     # for each stand-in that does its work.
@@ -167,8 +169,9 @@ class Programme:
             exclusive.append(list(range(len(self._sets), len(self._sets) + len(own))))
             self._sets += own
         n, more = len(self._sets), len(self._stand_ins)
-        holds = {i: np.array([float(i in s) for s in self._sets] + [0.0] * more)
-                 for i in self._by_item}  # fmt: skip
+        holds = {
+            i: np.array([float(i in s) for s in self._sets] + [0.0] * more) for i in self._by_item
+        }
         rows, top = [], []
 
         def at_most(row: "Floats", limit: float) -> None:
@@ -258,13 +261,17 @@ class Programme:
             floor[-1] = ask_mg / 1000 / scale
             with quiet():
                 found = milp(
-                    prices, integrality=whole, bounds=Bounds(0, 1),
-                    constraints=LinearConstraint(rows, floor, top), options={"mip_rel_gap": 0},
-                )  # fmt: skip
+                    prices,
+                    integrality=whole,
+                    bounds=Bounds(0, 1),
+                    constraints=LinearConstraint(rows, floor, top),
+                    options={"mip_rel_gap": 0},
+                )
             if found.x is None:
                 return None
-            left = frozenset(i for s, x in zip(self._sets, found.x[:n], strict=True)
-                             if x > 0.5 for i in s)  # fmt: skip
+            left = frozenset(
+                i for s, x in zip(self._sets, found.x[:n], strict=True) if x > 0.5 for i in s
+            )
             short = at_least_mg - sum(self._by_item[i].saved_mg for i in left)
             if short <= 0:
                 return left

@@ -148,9 +148,10 @@ def by_kind(problem: Problem, regret: float) -> tuple[KindOfTrip, ...]:
         dry = set(kinds[0].answer.items if kinds else best.items)
         needed = tuple(i for i in sorted(dry) if kinds and _beyond_its_limit(problem, i, kind))
         meant = tuple(
-            i for i, j in sorted(problem.by_item.items())
+            i
+            for i, j in sorted(problem.by_item.items())
             if kind in j.about.meaning.words and i not in dry
-        )  # fmt: skip
+        )
         kinds.append(KindOfTrip(kind, frontier(programme), _point(best), needed, meant))
     return tuple(kinds)
 

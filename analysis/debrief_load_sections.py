@@ -40,9 +40,11 @@ def weight(debrief: Debrief, display: Display) -> Section:
     sums = {
         key: "" if grams is None else mass(grams, display, at_least=of.at_least)
         for key, grams in (
-            ("base_g", of.base_g), ("worn_g", of.worn_g), ("consumable_g", of.consumable_g)
+            ("base_g", of.base_g),
+            ("worn_g", of.worn_g),
+            ("consumable_g", of.consumable_g),
         )
-    }  # fmt: skip
+    }
     heaviest = max(rows, key=lambda row: row["base_g"] or 0)
     if of.base_g and heaviest["base_g"]:
         share = f", {percent(heaviest['base_g'] / of.base_g)} of the base weight"

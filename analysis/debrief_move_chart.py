@@ -30,12 +30,18 @@ def move_chart(
     modes = [m for m in words_of_mode() if any(row["mode"] == m for row in moves)]
     panels = [
         _panel(
-            [row for row in moves if row[column] is not None], days, modes, column,
-            f"{title} ({scale.unit})", scale, height, layout,
+            [row for row in moves if row[column] is not None],
+            days,
+            modes,
+            column,
+            f"{title} ({scale.unit})",
+            scale,
+            height,
+            layout,
             _x(days, layout, shown=column == known[-1][0]),
         )
         for column, title, scale, height in known
-    ]  # fmt: skip
+    ]
     return alt.vconcat(*panels, spacing=46, bounds="flush")
 
 
@@ -51,16 +57,26 @@ def _x(days: Sequence[date], layout: Layout, *, shown: bool) -> alt.X:
         return alt.X("day:O", scale=scale, axis=None)
     names = day_names(days, layout)
     axis = alt.Axis(
-        values=list(names), labelExpr=label_expression(names), labelAngle=0, title="Day",
+        values=list(names),
+        labelExpr=label_expression(names),
+        labelAngle=0,
+        title="Day",
         labelOverlap=False,
-    )  # fmt: skip
+    )
     return alt.X("day:O", scale=scale, axis=axis)
 
 
 def _panel(
-    moves: Sequence[Row], days: Sequence[date], modes: Sequence[str | None], column: str,
-    title: str, scale: Scale, height: int, layout: Layout, x: alt.X,
-) -> Any:  # fmt: skip
+    moves: Sequence[Row],
+    days: Sequence[date],
+    modes: Sequence[str | None],
+    column: str,
+    title: str,
+    scale: Scale,
+    height: int,
+    layout: Layout,
+    x: alt.X,
+) -> Any:
     rows = [
         {
             "day": days.index(row["day"]),
@@ -79,25 +95,36 @@ def _panel(
         else alt.value(MAIN)
     )
     y = alt.Y(
-        "v:Q", title=None, axis=alt.Axis(minExtent=_LABELS_PX, maxExtent=_LABELS_PX, tickCount=3,
-        format="~f"),
-    )  # fmt: skip
+        "v:Q",
+        title=None,
+        axis=alt.Axis(minExtent=_LABELS_PX, maxExtent=_LABELS_PX, tickCount=3, format="~f"),
+    )
     columns = (
         chart_of(rows)
         .mark_bar(cornerRadius=1)
         .encode(
-            x=x, y=y, color=colour, order=alt.Order("order:Q"),
-            tooltip=[alt.Tooltip("when:N", title="Day"), alt.Tooltip("mode:N", title="Mode"),
-                     alt.Tooltip("said:N", title=title)],
+            x=x,
+            y=y,
+            color=colour,
+            order=alt.Order("order:Q"),
+            tooltip=[
+                alt.Tooltip("when:N", title="Day"),
+                alt.Tooltip("mode:N", title="Mode"),
+                alt.Tooltip("said:N", title=title),
+            ],
         )
-    )  # fmt: skip
+    )
     layers = [columns]
     if len(days) <= (6 if layout.narrow else 12):
         layers.append(_totals(rows, scale, x))
     heading = alt.TitleParams(
-        title, anchor="start", fontSize=layout.font_px, fontWeight="normal", color=SOFT_INK,
+        title,
+        anchor="start",
+        fontSize=layout.font_px,
+        fontWeight="normal",
+        color=SOFT_INK,
         offset=10,
-    )  # fmt: skip
+    )
     return alt.layer(*layers).properties(
         width=layout.px - _LABELS_PX - 14, height=height, title=heading
     )

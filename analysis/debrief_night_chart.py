@@ -43,9 +43,13 @@ def night_chart(
 
 
 def _dots(
-    nights: Sequence[Row], key: str, poor: int, said: Callable[[int], str], frame: NightFrame,
+    nights: Sequence[Row],
+    key: str,
+    poor: int,
+    said: Callable[[int], str],
+    frame: NightFrame,
     y: alt.Y,
-) -> Any:  # fmt: skip
+) -> Any:
     rows = [
         {
             "h": frame.centre(place),

@@ -65,9 +65,13 @@ class NightFrame:
             .encode(x=self.x(), x2=alt.X2("until"))
         )
         heading = alt.TitleParams(
-            title, anchor="start", fontSize=self.layout.font_px, fontWeight="normal",
-            color=SOFT_INK, offset=4,
-        )  # fmt: skip
+            title,
+            anchor="start",
+            fontSize=self.layout.font_px,
+            fontWeight="normal",
+            color=SOFT_INK,
+            offset=4,
+        )
         return alt.layer(shade, *layers).properties(width=self.width, height=height, title=heading)
 
     def y(self, field: str, domain: tuple[float, float], **axis: Any) -> alt.Y:

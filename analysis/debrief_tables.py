@@ -145,10 +145,13 @@ def nights(rows: Sequence[Row], notes: Mapping[Any, str], display: Display) -> T
         tables.text("note", "Note"),
     )
     told = [
-        {**row, "note": notes.get(row["night"]),
-         "own_limit_c": row["limit_c"] if row["limit_basis"] == "own" else None}
+        {
+            **row,
+            "note": notes.get(row["night"]),
+            "own_limit_c": row["limit_c"] if row["limit_basis"] == "own" else None,
+        }
         for row in rows
-    ]  # fmt: skip
+    ]
     columns += [c for c in wanted if any(row[c.key] is not None for row in told)]
     return Table.of(columns, told, "night", caption="Night by night", fold_after=0)
 
@@ -218,11 +221,16 @@ def changes(rows: Sequence[Row], display: Display) -> Table:
             tables.text("how", "How"),
             tables.measured("before_g", "Before", scale),
             tables.measured("after_g", "Now", scale),
-            Column("step", "Change", scale.unit, "right",
-                   lambda step: number(step, scale.decimals, signed=True)),
+            Column(
+                "step",
+                "Change",
+                scale.unit,
+                "right",
+                lambda step: number(step, scale.decimals, signed=True),
+            ),
         ),
         told,
         "change",
         caption="Change by change",
         fold_after=0,
-    )  # fmt: skip
+    )

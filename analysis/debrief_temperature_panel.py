@@ -63,11 +63,16 @@ def _usual_rows(nights: Sequence[Row], scale: words.Scale) -> list[dict[str, Any
         if normal is None or spread is None:
             continue
         reach = TWO_IN_THREE_SD * spread
-        rows.append({
-            "from": 24 * place + NIGHT_FROM_H, "until": 24 * place + NIGHT_TO_H,
-            "low": scale.value(normal - reach), "high": scale.value(normal + reach),
-            "said": scale.text(normal), "night": words.day(row["night"], year=False),
-        })  # fmt: skip
+        rows.append(
+            {
+                "from": 24 * place + NIGHT_FROM_H,
+                "until": 24 * place + NIGHT_TO_H,
+                "low": scale.value(normal - reach),
+                "high": scale.value(normal + reach),
+                "said": scale.text(normal),
+                "night": words.day(row["night"], year=False),
+            }
+        )
     return rows
 
 
@@ -121,11 +126,16 @@ def _points(trace: Sequence[Row], scale: words.Scale, frame: NightFrame) -> list
         before, piece = last.get(row["spot"], (at, 0))
         piece += at - before > GAP_H
         last[row["spot"]] = (at, piece)
-        found.append({
-            "h": round(at, 3), "t": scale.value(row["temperature_c"]), "piece": piece,
-            "spot": label(row["spot"]), "shown": scale.text(row["temperature_c"]),
-            "when": f"{words.day(row['read_at'], year=False)}, {row['read_at']:%H:%M}",
-        })  # fmt: skip
+        found.append(
+            {
+                "h": round(at, 3),
+                "t": scale.value(row["temperature_c"]),
+                "piece": piece,
+                "spot": label(row["spot"]),
+                "shown": scale.text(row["temperature_c"]),
+                "when": f"{words.day(row['read_at'], year=False)}, {row['read_at']:%H:%M}",
+            }
+        )
     return found
 
 
@@ -138,13 +148,18 @@ def _low_rows(nights: Sequence[Row], scale: words.Scale, frame: NightFrame) -> l
         night = (row["night"] - frame.start).days
         under = row["limit_c"] is not None and row["low_c"] < row["limit_c"]
         named = not many or row["low_c"] == coldest
-        rows.append({
-            "from": 24 * night + NIGHT_FROM_H, "until": 24 * night + NIGHT_TO_H,
-            "h": frame.centre(night), "t": scale.value(row["low_c"]),
-            "shown": _short(row["low_c"], scale) if named else "",
-            "colour": ACCENT if under else INK,
-            "night": words.day(row["night"], year=False), "said": scale.text(row["low_c"]),
-        })  # fmt: skip
+        rows.append(
+            {
+                "from": 24 * night + NIGHT_FROM_H,
+                "until": 24 * night + NIGHT_TO_H,
+                "h": frame.centre(night),
+                "t": scale.value(row["low_c"]),
+                "shown": _short(row["low_c"], scale) if named else "",
+                "colour": ACCENT if under else INK,
+                "night": words.day(row["night"], year=False),
+                "said": scale.text(row["low_c"]),
+            }
+        )
     return rows
 
 
@@ -167,9 +182,13 @@ def _short(celsius: float, scale: words.Scale) -> str:
 
 
 def _limits(
-    nights: Sequence[Row], scale: words.Scale, frame: NightFrame, y: alt.Y,
-    taken: Sequence[tuple[float, float]], unit_per_px: float,
-) -> list[alt.Chart]:  # fmt: skip
+    nights: Sequence[Row],
+    scale: words.Scale,
+    frame: NightFrame,
+    y: alt.Y,
+    taken: Sequence[tuple[float, float]],
+    unit_per_px: float,
+) -> list[alt.Chart]:
     """The limit in the sleep gear, own or by its rating, one line as long as it stays the same.
 
     Its name stands at that end, above or below, where what is taken leaves most room; nowhere
@@ -183,10 +202,15 @@ def _limits(
         if rows and rows[-1]["limit"] == limit and rows[-1]["until"] == 24 * place + 12:
             rows[-1]["until"] = until
             continue
-        rows.append({
-            "h": 24 * place + 12, "until": until, "t": scale.value(limit), "limit": limit,
-            "shown": f"{_WHOSE[row['limit_basis']]} {_short(limit, scale)}",
-        })  # fmt: skip
+        rows.append(
+            {
+                "h": 24 * place + 12,
+                "until": until,
+                "t": scale.value(limit),
+                "limit": limit,
+                "shown": f"{_WHOSE[row['limit_basis']]} {_short(limit, scale)}",
+            }
+        )
     texts: list[alt.Chart] = []
     for row in rows:
         length = frame.hours(len(row["shown"]) * 6.6)

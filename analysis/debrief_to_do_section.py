@@ -37,8 +37,10 @@ def to_do(debrief: Debrief) -> Section:
 
 
 def _checklists(chores: Sequence[Chore], trip: str) -> tuple[Checklist, ...]:
-    of = {kind: [c for c in chores if c.kind == kind]
-          for kind in ("mend", "replenish", "check", "charge", "restock")}  # fmt: skip
+    of = {
+        kind: [c for c in chores if c.kind == kind]
+        for kind in ("mend", "replenish", "check", "charge", "restock")
+    }
     refilled = {chore.item for chore in of["replenish"]}
     checks: dict[str, list[str]] = {}
     for chore in of["check"]:
@@ -46,15 +48,17 @@ def _checklists(chores: Sequence[Chore], trip: str) -> tuple[Checklist, ...]:
             checks.setdefault(chore.system, []).append(chore.name)
     return (
         Checklist("Mend", _mend(of["mend"], trip)),
-        Checklist("Check and refill", tuple(
-            Task(chore.name, "opened on this trip") for chore in of["replenish"]
-        )),
-        Checklist("Look over: no check within the last year", tuple(
-            Task(label(system), listed(names)) for system, names in checks.items()
-        )),
+        Checklist(
+            "Check and refill",
+            tuple(Task(chore.name, "opened on this trip") for chore in of["replenish"]),
+        ),
+        Checklist(
+            "Look over: no check within the last year",
+            tuple(Task(label(system), listed(names)) for system, names in checks.items()),
+        ),
         Checklist("Charge", tuple(Task(chore.name) for chore in of["charge"])),
         Checklist("Restock", tuple(Task(chore.name, "used up") for chore in of["restock"])),
-    )  # fmt: skip
+    )
 
 
 def _mend(chores: Sequence[Chore], trip: str) -> tuple[Task, ...]:

@@ -232,10 +232,17 @@ def _batteries(
         first, main = mine[0], mine[0]["main_wh"]
         with_draw = [drawn[row["trip"]] for row in mine if row["trip"] in drawn]
         names = {t.trip for t in with_draw}
-        by_day = [d.move.battery_wh for d in days
-                  if d.move.trip in names and d.move.battery_wh is not None]  # fmt: skip
-        costs = [t.per_kg_wh.times(row["weight_g"] / 1000) for row in mine for t in trips
-                 if t.trip == row["trip"] and t.per_kg_wh and row["weight_g"]]  # fmt: skip
+        by_day = [
+            d.move.battery_wh
+            for d in days
+            if d.move.trip in names and d.move.battery_wh is not None
+        ]
+        costs = [
+            t.per_kg_wh.times(row["weight_g"] / 1000)
+            for row in mine
+            for t in trips
+            if t.trip == row["trip"] and t.per_kg_wh and row["weight_g"]
+        ]
         in_all = summed(costs)
         found.append(
             SpareBattery(

@@ -157,16 +157,22 @@ class _Walk:
 
     def _way(self, whole: _Formula, kilogram: _Formula, down: float) -> _Way:
         fault = next(
-            (p.reason for g in (self.grade, down)
-             for p in (kilogram(self.body_kg, self.load_kg, self.speed_ms, g, TERRAIN),)
-             if p.watts is None), "",
-        )  # fmt: skip
+            (
+                p.reason
+                for g in (self.grade, down)
+                for p in (kilogram(self.body_kg, self.load_kg, self.speed_ms, g, TERRAIN),)
+                if p.watts is None
+            ),
+            "",
+        )
         if fault:
             return _Way((0.0, 0.0, 0.0), (0.0, 0.0, 0.0), fault)
 
         def halves(formula: _Formula, load_kg: float, terrain: float) -> float:
-            found = [formula(self.body_kg, load_kg, self.speed_ms, g, terrain)
-                     for g in (self.grade, down)]  # fmt: skip
+            found = [
+                formula(self.body_kg, load_kg, self.speed_ms, g, terrain)
+                for g in (self.grade, down)
+            ]
             return sum(p.watts or 0.0 for p in found) / 2
 
         def ground(of: Callable[[float], float]) -> tuple[float, float, float]:

@@ -73,9 +73,14 @@ def kilogram(found: Effort, titles: dict[str, str], display: Display) -> Section
         "ground and tyres.",
     )
     return Section(
-        heading, tuple(told), figure if len(shown) > 1 else None,
-        _table(known, titles, unit, display), _notes(found), caution=CARE, more=(_things(found),),
-    )  # fmt: skip
+        heading,
+        tuple(told),
+        figure if len(shown) > 1 else None,
+        _table(known, titles, unit, display),
+        _notes(found),
+        caution=CARE,
+        more=(_things(found),),
+    )
 
 
 def _first(known: Sequence[TripEffort], unit: _Unit, display: Display) -> str:
@@ -148,32 +153,49 @@ def _dots(trips: Sequence[TripEffort], titles: dict[str, str], unit: _Unit) -> A
     for trip in reversed(trips):
         cost = unit.each(trip.per_kg_kj)
         assert cost is not None
-        rows.append({
-            "trip": titles.get(trip.trip, trip.trip), "key": f"{trip.trip}/{trip.mode}",
-            "by": label(BY[trip.mode or ""]), "kj": round(cost.value, 1),
-            "low": round(cost.low, 1), "high": round(cost.high, 1),
-        })  # fmt: skip
+        rows.append(
+            {
+                "trip": titles.get(trip.trip, trip.trip),
+                "key": f"{trip.trip}/{trip.mode}",
+                "by": label(BY[trip.mode or ""]),
+                "kj": round(cost.value, 1),
+                "low": round(cost.low, 1),
+                "high": round(cost.high, 1),
+            }
+        )
     names = [label(BY[m]) for m in modes]
     return lambda layout: _chart(rows, modes, names, unit.name, layout)
 
 
 def _chart(
-    rows: Sequence[dict[str, Any]], modes: Sequence[str], names: Sequence[str], unit: str,
+    rows: Sequence[dict[str, Any]],
+    modes: Sequence[str],
+    names: Sequence[str],
+    unit: str,
     layout: Layout,
-) -> Any:  # fmt: skip
+) -> Any:
     base = chart_of(rows)
     y = alt.Y("trip:N", title=None, sort=[row["trip"] for row in rows])
     title = f"kJ for each {unit} carried"
-    colour = alt.Color("by:N", title=None, scale=alt.Scale(
-        domain=list(names), range=[OKABE_ITO[_LOOK[m][0]] for m in modes]))  # fmt: skip
-    shape = alt.Shape("by:N", title=None, scale=alt.Scale(
-        domain=list(names), range=[_LOOK[m][1] for m in modes]))  # fmt: skip
+    colour = alt.Color(
+        "by:N",
+        title=None,
+        scale=alt.Scale(domain=list(names), range=[OKABE_ITO[_LOOK[m][0]] for m in modes]),
+    )
+    shape = alt.Shape(
+        "by:N", title=None, scale=alt.Scale(domain=list(names), range=[_LOOK[m][1] for m in modes])
+    )
     spans = base.mark_rule(strokeWidth=2).encode(
-        x=alt.X("low:Q", title=title, scale=alt.Scale(zero=True)), x2="high:Q", y=y,
+        x=alt.X("low:Q", title=title, scale=alt.Scale(zero=True)),
+        x2="high:Q",
+        y=y,
         color=colour,
-    )  # fmt: skip
-    tips = [alt.Tooltip("trip:N", title="Trip"), alt.Tooltip("by:N", title="How"),
-            alt.Tooltip("kj:Q", title=f"kJ per {unit}")]  # fmt: skip
+    )
+    tips = [
+        alt.Tooltip("trip:N", title="Trip"),
+        alt.Tooltip("by:N", title="How"),
+        alt.Tooltip("kj:Q", title=f"kJ per {unit}"),
+    ]
     dots = base.mark_point(filled=True, size=80, opacity=1).encode(
         x="kj:Q", y=y, color=colour, shape=shape, tooltip=tips
     )
@@ -190,18 +212,25 @@ def _table(
     known: Sequence[TripEffort], titles: dict[str, str], unit: _Unit, display: Display
 ) -> Table:
     rows = [
-        {"trip": titles.get(t.trip, t.trip), "by": BY.get(t.mode or "", ""), "km": t.distance_km,
-         "load": None if t.load_kg is None else mass(t.load_kg * 1000, display),
-         "each": _range(unit.each(t.per_kg_kj)), "all": _range(t.total_kj),
-         "wh": t.per_kg_wh and t.per_kg_wh.value * unit.kg}
+        {
+            "trip": titles.get(t.trip, t.trip),
+            "by": BY.get(t.mode or "", ""),
+            "km": t.distance_km,
+            "load": None if t.load_kg is None else mass(t.load_kg * 1000, display),
+            "each": _range(unit.each(t.per_kg_kj)),
+            "all": _range(t.total_kj),
+            "wh": t.per_kg_wh and t.per_kg_wh.value * unit.kg,
+        }
         for t in known
-    ]  # fmt: skip
+    ]
     columns = [
-        tables.text("trip", "Trip"), tables.text("by", "How"),
+        tables.text("trip", "Trip"),
+        tables.text("by", "How"),
         tables.measured("km", "Distance", distance_scale(display, 0)),
-        Column("load", "Load", align="right"), Column("each", f"Per {unit.name}", "kJ", "right"),
+        Column("load", "Load", align="right"),
+        Column("each", f"Per {unit.name}", "kJ", "right"),
         Column("all", "The whole load", "kJ", "right"),
-    ]  # fmt: skip
+    ]
     if any(row["wh"] is not None for row in rows):
         columns.append(tables.decimal("wh", f"Per {unit.name}, from the battery", "Wh", 1))
     return Table.of(columns, rows, "trip", caption="Trip by trip", fold_after=6)
@@ -219,13 +248,16 @@ def _things(found: Effort) -> Table:
     )[:_ITEMS]
     return Table.of(
         (
-            tables.text("name", "Thing"), tables.decimal("foot", "On foot", "kJ", 0),
+            tables.text("name", "Thing"),
+            tables.decimal("foot", "On foot", "kJ", 0),
             tables.decimal("bike", "By bike, at the pedals", "kJ", 0),
             tables.decimal("wh", "By e-bike, from the battery", "Wh", 1),
         ),
-        rows, "thing", caption="What carrying it took in all: the fifteen that took most on foot",
+        rows,
+        "thing",
+        caption="What carrying it took in all: the fifteen that took most on foot",
         fold_after=0,
-    )  # fmt: skip
+    )
 
 
 def _notes(found: Effort) -> tuple[str, ...]:

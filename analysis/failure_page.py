@@ -34,10 +34,14 @@ def what_broke(book: FailureBook) -> Section:
     clean = [f for f in book.items if not f.rate.failures and f.rate.nights]
     told = [_first(failed), *_clean(clean)]
     return Section(
-        heading, tuple(told), _figure([f for f in failed if f.rate.enough], told[0]),
+        heading,
+        tuple(told),
+        _figure([f for f in failed if f.rate.enough], told[0]),
         _rates([*failed, *clean], "Things: failures per 100 nights"),
-        _notes(), more=(_systems(book), _kilometres(failed)), caution=_care(failed),
-    )  # fmt: skip
+        _notes(),
+        more=(_systems(book), _kilometres(failed)),
+        caution=_care(failed),
+    )
 
 
 def _clean(clean: Sequence[Failures]) -> list[str]:
@@ -84,10 +88,15 @@ def _figure(failed: Sequence[Failures], alt_text: str) -> Figure | None:
         return None
     shown = sorted(failed, key=lambda f: (-f.rate.pooled, f.item or ""))[:_MOST_DOTS]
     rows = [
-        {"name": f.name, "rate": round(f.rate.per_100 or 0.0, 3), "low": round(f.rate.low, 3),
-         "high": round(f.rate.high, 3), "record": _record(f)}
+        {
+            "name": f.name,
+            "rate": round(f.rate.per_100 or 0.0, 3),
+            "low": round(f.rate.low, 3),
+            "high": round(f.rate.high, 3),
+            "record": _record(f),
+        }
         for f in shown
-    ]  # fmt: skip
+    ]
     return Figure(
         "failure-rates",
         f"{alt_text} Dots with intervals, the most often failing first.",
@@ -120,14 +129,18 @@ def _rates(found: Sequence[Failures], caption: str, noun: str = "thing") -> Tabl
     rows = [_row(f) for f in sorted(found, key=_telling)]
     return Table.of(
         (
-            tables.text("name", noun.capitalize()), tables.whole("nights", "Nights"),
-            tables.whole("failures", "Failures"), tables.words("worst", "Worst"),
+            tables.text("name", noun.capitalize()),
+            tables.whole("nights", "Nights"),
+            tables.whole("failures", "Failures"),
+            tables.words("worst", "Worst"),
             Column("seen", "Seen", "per 100 nights", "right"),
             Column("pooled", "Pooled, 90 %", "per 100 nights", "right"),
             Column("exact", "Exact, 90 %", "per 100 nights", "right"),
         ),
-        rows, noun, caption=caption,
-    )  # fmt: skip
+        rows,
+        noun,
+        caption=caption,
+    )
 
 
 def _telling(found: Failures) -> tuple[int, float]:
@@ -162,20 +175,31 @@ def _systems(book: FailureBook) -> Table:
 
 def _kilometres(failed: Sequence[Failures]) -> Table:
     rows = [
-        {"name": f.name, "km": f.distance_km, "rate": f.per_1000_km,
-         "exact": _interval(f.km_low, f.km_high), **_severities(f)}
+        {
+            "name": f.name,
+            "km": f.distance_km,
+            "rate": f.per_1000_km,
+            "exact": _interval(f.km_low, f.km_high),
+            **_severities(f),
+        }
         for f in failed
-    ]  # fmt: skip
+    ]
     return Table.of(
         (
-            tables.text("name", "Thing"), tables.decimal("km", "Along for", "km", 0),
+            tables.text("name", "Thing"),
+            tables.decimal("km", "Along for", "km", 0),
             tables.decimal("rate", "Failures", "per 1000 km", 1),
             Column("exact", "Exact, 90 %", "per 1000 km", "right"),
-            tables.whole("nuisance", "A nuisance"), tables.whole("impaired", "Worked badly"),
-            tables.whole("lost_use", "Lost"), tables.whole("unsafe", "Unsafe"),
+            tables.whole("nuisance", "A nuisance"),
+            tables.whole("impaired", "Worked badly"),
+            tables.whole("lost_use", "Lost"),
+            tables.whole("unsafe", "Unsafe"),
         ),
-        rows, "thing", caption="Per 1000 km, and by severity", fold_after=0,
-    )  # fmt: skip
+        rows,
+        "thing",
+        caption="Per 1000 km, and by severity",
+        fold_after=0,
+    )
 
 
 def _severities(found: Failures) -> dict[str, int]:
@@ -206,40 +230,58 @@ def how_long(book: FailureBook) -> Section:
         first = "In no system has half the gear worn out yet, so there is no typical life to quote."
     else:
         first = "No system has five things that were used for a night, so none can be told yet."
-    rows = [{"system": s.system, "items": s.items, "failed": s.failed,
-             "words": system_life_in_words(s)} for s in book.system_lives]  # fmt: skip
+    rows = [
+        {"system": s.system, "items": s.items, "failed": s.failed, "words": system_life_in_words(s)}
+        for s in book.system_lives
+    ]
     lives = Table.of(
         (
-            tables.words("system", "System"), tables.whole("items", "Things used"),
+            tables.words("system", "System"),
+            tables.whole("items", "Things used"),
             tables.whole("failed", "Failed for good"),
             Column("words", "Life, in nights of use", write=sentence),
         ),
-        rows, "system", caption="Life by system (Kaplan–Meier)",
-    )  # fmt: skip
+        rows,
+        "system",
+        caption="Life by system (Kaplan–Meier)",
+    )
     return Section(
-        heading, (first,), None, lives,
-        ("A life is the nights of trips on which a thing was used, to the first failure for good "
-         "(it did not work, or was unsafe). What is still in use or was given up before counts as "
-         "having lasted so far.",),
+        heading,
+        (first,),
+        None,
+        lives,
+        (
+            "A life is the nights of trips on which a thing was used, to the first failure for "
+            "good (it did not work, or was unsafe). What is still in use or was given up before "
+            "counts as having lasted so far.",
+        ),
         more=(_costs(book),),
-    )  # fmt: skip
+    )
 
 
 def _costs(book: FailureBook) -> Table:
     known = [x for x in book.lives if x.cost_per_night is not None]
     rows = [
-        {"name": x.name, "price": money(x.price or 0.0, x.currency), "nights": x.nights_carried,
-         "cost": money(x.cost_per_night or 0.0, x.currency, 2)}
+        {
+            "name": x.name,
+            "price": money(x.price or 0.0, x.currency),
+            "nights": x.nights_carried,
+            "cost": money(x.cost_per_night or 0.0, x.currency, 2),
+        }
         for x in sorted(known, key=lambda x: (-(x.cost_per_night or 0.0), x.item))
-    ]  # fmt: skip
+    ]
     return Table.of(
         (
-            tables.text("name", "Thing"), Column("price", "Price", align="right"),
+            tables.text("name", "Thing"),
+            Column("price", "Price", align="right"),
             tables.whole("nights", "Nights"),
             Column("cost", "Price per night so far", align="right"),
         ),
-        rows, "thing", caption="Cost per night so far", fold_after=8,
-    )  # fmt: skip
+        rows,
+        "thing",
+        caption="Cost per night so far",
+        fold_after=8,
+    )
 
 
 def before_next(mend: Sequence[Mapping[str, Any]], again: Sequence[Mapping[str, Any]]) -> Section:
@@ -256,11 +298,18 @@ def before_next(mend: Sequence[Mapping[str, Any]], again: Sequence[Mapping[str, 
         parts.append(f"{count(len(check), 'thing')} to check that failed more than once")
     lists = (
         Checklist("Mend: failed and not fixed", tuple(_mend(mend))),
-        Checklist("Check: fixed, but failed more than once", tuple(
-            Task(row["name"], f"{count(row['failures'], 'failure')}, the last on "
-                 f"{day(row['last_on'], weekday=False)}") for row in check
-        )),
-    )  # fmt: skip
+        Checklist(
+            "Check: fixed, but failed more than once",
+            tuple(
+                Task(
+                    row["name"],
+                    f"{count(row['failures'], 'failure')}, the last on "
+                    f"{day(row['last_on'], weekday=False)}",
+                )
+                for row in check
+            ),
+        ),
+    )
     return Section(heading, (sentence(", ".join(parts)),), more=lists, caution=CARE)
 
 

@@ -109,9 +109,11 @@ class FailurePool:
             kinds, times = np.unique(pairs, axis=0, return_counts=True)
             k, n = kinds[:, :1], kinds[:, 1:]
             log_weight = log_weight + times @ (
-                gammaln(shape + k) - gammaln(shape) - shape * np.log1p(n / rate)
+                gammaln(shape + k)
+                - gammaln(shape)
+                - shape * np.log1p(n / rate)
                 - k * np.log(rate + n)
-            )  # fmt: skip
+            )
         weight = np.exp(log_weight - log_weight.max())
         kept = weight > _NEGLIGIBLE
         self._shape, self._rate = shape[kept], rate[kept]

@@ -62,9 +62,17 @@ def life_rows(book: FailureBook) -> list[dict[str, Any]]:
     for system in book.system_lives:
         found = system.survival
         blank = dict.fromkeys(
-            ("item", "ended", "ended_on", "price", "currency", "nights_carried", "cost_per_night",
-             "name")
-        )  # fmt: skip
+            (
+                "item",
+                "ended",
+                "ended_on",
+                "price",
+                "currency",
+                "nights_carried",
+                "cost_per_night",
+                "name",
+            )
+        )
         rows.append(
             {
                 **blank,
@@ -112,8 +120,17 @@ def effort_rows(found: Effort) -> list[dict[str, Any]]:
         rows.append(
             {
                 **dict.fromkeys(
-                    ("trip", "distance_km", "ascent_m", "hours", "load_kg", "moved_kg",
-                     "wh_per_kg", "battery_wh", "reason")
+                    (
+                        "trip",
+                        "distance_km",
+                        "ascent_m",
+                        "hours",
+                        "load_kg",
+                        "moved_kg",
+                        "wh_per_kg",
+                        "battery_wh",
+                        "reason",
+                    )
                 ),
                 "item": item.item,
                 "mode": item.mode,
@@ -123,7 +140,7 @@ def effort_rows(found: Effort) -> list[dict[str, Any]]:
                 **_cost("kj", item.total_kj),
                 "wh": item.total_wh and item.total_wh.value,
             }
-        )  # fmt: skip
+        )
     return rows
 
 

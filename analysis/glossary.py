@@ -62,9 +62,12 @@ _KINDS = (
     _number("base_g", "g", f"what was carried as base at the start; {_UNKNOWN}"),
     _number("worn_g", "g", f"what was worn at the start; {_UNKNOWN}"),
     _number("consumable_g", "g", f"food, fuel and the like at the start; {_UNKNOWN}"),
-    _number("vehicle_g", "g", "what is bolted to, drives or is the bike or boat, at the start; "
-            f"{_UNKNOWN}"),
-)  # fmt: skip
+    _number(
+        "vehicle_g",
+        "g",
+        f"what is bolted to, drives or is the bike or boat, at the start; {_UNKNOWN}",
+    ),
+)
 _SCORE = _whole("sleep_score", "how one slept, 1 to 5, 5 best", True)
 _WARMTH = _whole(
     "warmth",
@@ -107,37 +110,59 @@ TRIPS = Output("trips", "trips", "trip, plans among them", (
             "missing for plans"),
 ), 1)  # fmt: skip
 
-TRIP_SYSTEMS = Output("trip_systems", "trip_systems", "trip and system of which anything came "
-                      "along, plans among them", (
-    _TRIP,
-    _SYSTEM,
-    *_KINDS,
-    _whole("items", "different items of the system that came along, whoever carried them"),
-), 2)  # fmt: skip
+TRIP_SYSTEMS = Output(
+    "trip_systems",
+    "trip_systems",
+    "trip and system of which anything came along, plans among them",
+    (
+        _TRIP,
+        _SYSTEM,
+        *_KINDS,
+        _whole("items", "different items of the system that came along, whoever carried them"),
+    ),
+    2,
+)
 
-ITEMS = Output("items", "items", "item carried at least once on a trip that is not a plan", (
-    _text("item", "short name of the item"),
-    _text("name", "its name"),
-    _SYSTEM,
-    _text("carried_as", "base, worn, consumable or vehicle, as gear.csv says today"),
-    _number("weight_g", "g", "weight of one piece today: the latest weighing, else gear.csv's"),
-    _whole("trips_carried", "trips it came along on, whoever carried it"),
-    _whole("trips_logged", "those of them on which it is known whether it was used"),
-    _whole("trips_used", "those of the logged trips on which it was used"),
-    _whole("times_used", "times it was used on the logged trips"),
-    _whole("nights_carried", "nights it was there for, each counted once a trip"),
-    _number("hauled_kg_km", "kg km", "weight x pieces x distance of the days it came along on me; "
-            "missing where none of its trips has a distance or none of its rows is weighed"),
-    _date("last_carried_on", "last day it came along"),
-    _date("last_used_on", "last day it was used on; where the day is not noted, the last day it "
-          "came along on the last trip it was used on", True),
-    Term("never_used", "flag", "", "logged on at least one trip and used on none"),
-    Term("insurance", "flag", "", "carried in the hope of not needing it"),
-), 1)  # fmt: skip
+ITEMS = Output(
+    "items",
+    "items",
+    "item carried at least once on a trip that is not a plan",
+    (
+        _text("item", "short name of the item"),
+        _text("name", "its name"),
+        _SYSTEM,
+        _text("carried_as", "base, worn, consumable or vehicle, as gear.csv says today"),
+        _number("weight_g", "g", "weight of one piece today: the latest weighing, else gear.csv's"),
+        _whole("trips_carried", "trips it came along on, whoever carried it"),
+        _whole("trips_logged", "those of them on which it is known whether it was used"),
+        _whole("trips_used", "those of the logged trips on which it was used"),
+        _whole("times_used", "times it was used on the logged trips"),
+        _whole("nights_carried", "nights it was there for, each counted once a trip"),
+        _number(
+            "hauled_kg_km",
+            "kg km",
+            "weight x pieces x distance of the days it came along on me; "
+            "missing where none of its trips has a distance or none of its rows is weighed",
+        ),
+        _date("last_carried_on", "last day it came along"),
+        _date(
+            "last_used_on",
+            "last day it was used on; where the day is not noted, the last day it "
+            "came along on the last trip it was used on",
+            True,
+        ),
+        Term("never_used", "flag", "", "logged on at least one trip and used on none"),
+        Term("insurance", "flag", "", "carried in the hope of not needing it"),
+    ),
+    1,
+)
 
-_SOURCE = _text("normal_source", "product and period of the normals, whether they are the packaged "
-                "ones, and those of the spread of single nights where it is of others",
-                True)  # fmt: skip
+_SOURCE = _text(
+    "normal_source",
+    "product and period of the normals, whether they are the packaged "
+    "ones, and those of the spread of single nights where it is of others",
+    True,
+)
 
 NIGHTS = Output("nights", "nights", "trip and night, of every trip that is not a plan", (
     _TRIP,
@@ -183,16 +208,22 @@ NORMALS = Output("normals", "known_normals", "station, product and period of whi
     _text("file", "file they are from; missing for the packaged ones", True),
 ), 3)  # fmt: skip
 
-TRIP_NORMALS = Output("trip_normals", "trip_normals", "trip and weather station that is near, "
-                      "nearest or named, plans among them; a trip without a place has one row "
-                      "without a station", (
-    _TRIP,
-    _text("station", "identifier of the weather station", True),
-    _text("name", "name of the station", True),
-    _number("distance_km", "km", "geodesic distance of camp and station"),
-    _number("height_difference_m", "m", "height of the camp less that of the station"),
-    Term("serves", "flag", "", "the station whose normals stand beside the trip's nights"),
-), 2)  # fmt: skip
+TRIP_NORMALS = Output(
+    "trip_normals",
+    "trip_normals",
+    "trip and weather station that is near, "
+    "nearest or named, plans among them; a trip without a place has one row "
+    "without a station",
+    (
+        _TRIP,
+        _text("station", "identifier of the weather station", True),
+        _text("name", "name of the station", True),
+        _number("distance_km", "km", "geodesic distance of camp and station"),
+        _number("height_difference_m", "m", "height of the camp less that of the station"),
+        Term("serves", "flag", "", "the station whose normals stand beside the trip's nights"),
+    ),
+    2,
+)
 
 OUTLOOK = Output("outlook", "", "night to come at a place, or of a trip", (
     _date("night", "date on which the night begins"),
@@ -214,16 +245,22 @@ OUTLOOK = Output("outlook", "", "night to come at a place, or of a trip", (
     _SOURCE,
 ), 1)  # fmt: skip
 
-SET_ASIDE = Output("set_aside", "set_aside_rows", "problem of a record that was set aside", (
-    _text("file", "file, as seen from the logbook's folder"),
-    _whole("line", "line of the file on which the record begins"),
-    _text("column", "column of the problem"),
-    _text("value", "what stands there"),
-    _text("problem", "what was expected"),
-    _text("nearest", "the nearest known name", True),
-    _text("raw", "the record as it stands in the file"),
-    _text("trip", "short name of the trip it belongs to", True),
-), 3)  # fmt: skip
+SET_ASIDE = Output(
+    "set_aside",
+    "set_aside_rows",
+    "problem of a record that was set aside",
+    (
+        _text("file", "file, as seen from the logbook's folder"),
+        _whole("line", "line of the file on which the record begins"),
+        _text("column", "column of the problem"),
+        _text("value", "what stands there"),
+        _text("problem", "what was expected"),
+        _text("nearest", "the nearest known name", True),
+        _text("raw", "the record as it stands in the file"),
+        _text("trip", "short name of the trip it belongs to", True),
+    ),
+    3,
+)
 
 OUTPUTS = {
     t.name: t for t in (TRIPS, TRIP_SYSTEMS, ITEMS, NIGHTS, NORMALS, TRIP_NORMALS, SET_ASIDE)

@@ -16,14 +16,32 @@ from tarebook.analysis.trip_range import Outside, TripToCome, outside
 from tarebook.analysis.usage import Item, ItemUsage, Usage
 
 HoldWhy = Literal[
-    "given_up", "insurance", "essential", "borrowed", "bound", "not_stated", "outside",
-    "too_cold_before", "too_cold_ahead", "few_nights_judged", "needed", "packed",
-]  # fmt: skip
+    "given_up",
+    "insurance",
+    "essential",
+    "borrowed",
+    "bound",
+    "not_stated",
+    "outside",
+    "too_cold_before",
+    "too_cold_ahead",
+    "few_nights_judged",
+    "needed",
+    "packed",
+]
 
 SILENT_SYSTEMS = (
-    "clothing", "light", "power", "food", "hygiene", "first_aid", "safety", "navigation", "fire",
+    "clothing",
+    "light",
+    "power",
+    "food",
+    "hygiene",
+    "first_aid",
+    "safety",
+    "navigation",
+    "fire",
     "repair",
-)  # fmt: skip
+)
 """Being unused proves nothing here: a condition in ``meant_for``, or ``essential`` = no, says more.
 """
 OPEN_SYSTEMS = ("bags", "bike", "boat", "other")

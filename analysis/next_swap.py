@@ -222,9 +222,12 @@ class _Study:
             after += float(items[place, place] - taken[1][place])
         n = len(self._nodes)
         return gained / n, Narrowing(
-            self._aspect, _HALF * (before / n) ** 0.5, _HALF * (after / n) ** 0.5,
-            self._with[place], self._n,
-        )  # fmt: skip
+            self._aspect,
+            _HALF * (before / n) ** 0.5,
+            _HALF * (after / n) ** 0.5,
+            self._with[place],
+            self._n,
+        )
 
 
 def _usually_along(days: AspectDays) -> Array:

@@ -200,8 +200,14 @@ class Pool:
         if some:
             low[some] = self.quantile(tail, [k[p] for p in some], [m[p] for p in some])
         by_kind = {
-            (u, t): Rate(t, u, float(mean[p]), float(low[p]), float(high[p]),
-                         None if u or not t else bare_bound(t))
+            (u, t): Rate(
+                t,
+                u,
+                float(mean[p]),
+                float(low[p]),
+                float(high[p]),
+                None if u or not t else bare_bound(t),
+            )
             for p, (u, t) in enumerate(kinds)
-        }  # fmt: skip
+        }
         return [by_kind[pair] for pair in zip(used, n, strict=True)]

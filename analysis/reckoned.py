@@ -128,9 +128,13 @@ def frontier_rows(connection: duckdb.DuckDBPyConnection, asked: Question) -> lis
 
 def _ask(connection: duckdb.DuckDBPyConnection, asked: Question) -> Asked:
     return ask_cull(
-        connection, asked.scope, asked.wish, regret=regret_of(connection), today=asked.today,
+        connection,
+        asked.scope,
+        asked.wish,
+        regret=regret_of(connection),
+        today=asked.today,
         ahead=trips_ahead(connection, asked.ahead),
-    )  # fmt: skip
+    )
 
 
 Rows = Callable[[duckdb.DuckDBPyConnection, Question], list[dict[str, Any]]]
@@ -162,9 +166,13 @@ def relation_of(
     import pyarrow as pa  # type: ignore[import-untyped]
 
     types = {
-        "text": pa.string(), "whole": pa.int64(), "number": pa.float64(), "flag": pa.bool_(),
-        "date": pa.date32(), "moment": pa.timestamp("us"),
-    }  # fmt: skip
+        "text": pa.string(),
+        "whole": pa.int64(),
+        "number": pa.float64(),
+        "flag": pa.bool_(),
+        "date": pa.date32(),
+        "moment": pa.timestamp("us"),
+    }
     kept = list(rows)
     columns = {t.name: pa.array([row[t.name] for row in kept], types[t.kind]) for t in output.terms}
     return connection.from_arrow(pa.table(columns))

@@ -13,9 +13,12 @@ from tarebook.tripdata.errors import QuestionError
 from tarebook.tripdata.names import nearest, normalised, shown, squeezed
 
 BY_MODE = {
-    "foot": "on foot", "bike": "by bike", "ebike": "by e-bike", "paddle": "by boat",
+    "foot": "on foot",
+    "bike": "by bike",
+    "ebike": "by e-bike",
+    "paddle": "by boat",
     "mixed": "by several means",
-}  # fmt: skip
+}
 _ISO = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 
@@ -105,9 +108,13 @@ def choose(connection: duckdb.DuckDBPyConnection, scope: Scope) -> Scoped:
     if scope.season is not None:
         season = _season(connection, scope.season)
     found = ask(
-        connection, "scope_trips", since=scope.since, until=scope.until, mode=scope.mode,
+        connection,
+        "scope_trips",
+        since=scope.since,
+        until=scope.until,
+        mode=scope.mode,
         season=season,
-    )  # fmt: skip
+    )
     if not found:
         raise QuestionError(_nothing(connection, scope))
     kept = Scope(scope.since, scope.until, scope.mode, season)
@@ -124,11 +131,13 @@ def _nothing(connection: duckdb.DuckDBPyConnection, scope: Scope) -> str:
     asked = ", ".join(
         f"{name} {value}"
         for name, value in (
-            ("since", scope.since), ("until", scope.until), ("mode", scope.mode),
+            ("since", scope.since),
+            ("until", scope.until),
+            ("mode", scope.mode),
             ("season", scope.season),
         )
         if value is not None
-    )  # fmt: skip
+    )
     modes = sorted({t["mode"] for t in every if t["mode"]})
     by = f", by {', '.join(modes)}" if modes else ""
     return (

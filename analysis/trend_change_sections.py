@@ -61,10 +61,12 @@ def where_it_went(change: SeasonChange | None, display: Display) -> Section:
     first = _first(shown, display)
     if not change.parts:
         return Section(heading, (first,), notes=_notes(change, display))
-    figure = Figure("where-it-went", f"{first} {_biggest(shown)}".strip(),
-                    waterfall(_fall(shown, _by_thing(shown)), shown.scale),
-                    "What fell comes first, what rose after it; things swapped for each other are "
-                    "one step.")  # fmt: skip
+    figure = Figure(
+        "where-it-went",
+        f"{first} {_biggest(shown)}".strip(),
+        waterfall(_fall(shown, _by_thing(shown)), shown.scale),
+        "What fell comes first, what rose after it; things swapped for each other are one step.",
+    )
     return Section(
         heading,
         tuple(filter(None, (first, _biggest(shown)))),
@@ -86,10 +88,14 @@ def by_system(change: SeasonChange | None, display: Display) -> Section:
         return Section.empty(heading, "it all went into one system")
     falls = min(steps, key=lambda step: step.by)
     rises = max(steps, key=lambda step: step.by)
-    told = [f"{s.name if first else s.name.lower()} {shown.text(s.by)} {way}"
-            for s, way, real, first in ((falls, "lighter", falls.by < 0, True),
-                                        (rises, "heavier", rises.by > 0, falls.by >= 0))
-            if real]  # fmt: skip
+    told = [
+        f"{s.name if first else s.name.lower()} {shown.text(s.by)} {way}"
+        for s, way, real, first in (
+            (falls, "lighter", falls.by < 0, True),
+            (rises, "heavier", rises.by > 0, falls.by >= 0),
+        )
+        if real
+    ]
     answer = words.sentence(f"{'; '.join(told)} ({_colds(change, display)})")
     return Section(
         heading,
@@ -239,8 +245,12 @@ def _length(trends: BaseWeightTrends) -> float:
 def headline(change: SeasonChange, display: Display) -> tuple[str, str]:
     """The change in one sentence, with how cold both periods were, for the opening."""
     shown = Shown.of(change, display)
-    size = "no change" if not shown.difference else (
-        f"{shown.text(shown.difference)} "
-        f"{'lighter' if shown.difference < 0 else 'heavier'} as carried"
-    )  # fmt: skip
+    size = (
+        "no change"
+        if not shown.difference
+        else (
+            f"{shown.text(shown.difference)} "
+            f"{'lighter' if shown.difference < 0 else 'heavier'} as carried"
+        )
+    )
     return words.sentence(f"{size} ({_colds(change, display)})"), _biggest(shown)

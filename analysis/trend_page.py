@@ -105,8 +105,12 @@ class TrendPage:
         out = [t for t in self.trends.weights.trips if t.left_out]
         if not out:
             return missing
-        kinds = {"plan": "plan", "day_trip": "day trip", "nothing_carried": "trip without a list",
-                 "not_weighed": "trip with something not weighed"}  # fmt: skip
+        kinds = {
+            "plan": "plan",
+            "day_trip": "day trip",
+            "nothing_carried": "trip without a list",
+            "not_weighed": "trip with something not weighed",
+        }
         told = [
             count(n, one, one.replace("trip", "trips") if "trip" in one else f"{one}s")
             for kind, one in kinds.items()

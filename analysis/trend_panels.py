@@ -83,15 +83,20 @@ def _panel(panel: Panel, span: float, scale: Scale, years: Sequence[int], width:
             y=y,
             color=alt.Color("season:N", scale=_by_season(1), legend=None),
             shape=alt.Shape("season:N", scale=_by_season(0), legend=None),
-            tooltip=[
-                alt.Tooltip("title:N", title="Trip"), alt.Tooltip("shown:N", title="Weight")
-            ],
+            tooltip=[alt.Tooltip("title:N", title="Trip"), alt.Tooltip("shown:N", title="Weight")],
         )
-    )  # fmt: skip
+    )
     title = alt.TitleParams(
-        text=panel.title, subtitle=panel.told, fontSize=12, subtitleFontSize=11,
-        subtitleColor=SOFT_INK, anchor="start", frame="group", offset=4, subtitlePadding=2,
-    )  # fmt: skip
+        text=panel.title,
+        subtitle=panel.told,
+        fontSize=12,
+        subtitleFontSize=11,
+        subtitleColor=SOFT_INK,
+        anchor="start",
+        frame="group",
+        offset=4,
+        subtitlePadding=2,
+    )
     return alt.layer(*_line(panel.band, scale, x, y), dots).properties(
         width=width, height=92, title=title
     )
@@ -105,10 +110,14 @@ def _line(band: Sequence[Band], scale: Scale, x: alt.X, y: alt.Y) -> list[alt.Ch
     if not band:
         return []
     rows = [
-        {"day": local_day(at.day), "weight": scale.value(at.value),
-         "low": scale.value(at.low), "high": scale.value(at.high)}
+        {
+            "day": local_day(at.day),
+            "weight": scale.value(at.value),
+            "low": scale.value(at.low),
+            "high": scale.value(at.high),
+        }
         for at in band
-    ]  # fmt: skip
+    ]
     base = chart_of(rows).encode(x=x)
     return [
         base.mark_area(color=MAIN, opacity=0.15, clip=True).encode(
@@ -140,21 +149,27 @@ def _spans(found: Sequence[Span], unit: str, layout: Layout) -> Any:
     left, right = (26, width - 26) if layout.narrow else (120, width - 210)
     rows = [
         {
-            "row": place, "label": each.label, "value": each.value, "low": each.low,
-            "high": each.high, "shown": each.shown, "none": each.low <= 0 <= each.high,
+            "row": place,
+            "label": each.label,
+            "value": each.value,
+            "low": each.low,
+            "high": each.high,
+            "shown": each.shown,
+            "none": each.low <= 0 <= each.high,
         }
         for place, each in enumerate(found)
-    ]  # fmt: skip
+    ]
     ends = [0.0, *(each.low for each in found), *(each.high for each in found)]
     room = (max(ends) - min(ends)) * 0.03 or 1.0
     base = chart_of(rows).encode(y=alt.Y("row:O", axis=None))
     x = alt.X(
         "low:Q",
         title=f"Change a year ({unit})",
-        scale=alt.Scale(domain=[min(ends) - room, max(ends) + room], range=[left, right],
-                        nice=False, zero=False),
+        scale=alt.Scale(
+            domain=[min(ends) - room, max(ends) + room], range=[left, right], nice=False, zero=False
+        ),
         axis=alt.Axis(tickCount=3 if layout.narrow else 4, format="~f"),
-    )  # fmt: skip
+    )
     colour = alt.condition("datum.none", alt.value(CONTEXT), alt.value(MAIN))
     down, above = (9, -9) if layout.narrow else (0, 0)
     tips = [alt.Tooltip("label:N", title="Of"), alt.Tooltip("shown:N", title="A year")]
@@ -165,9 +180,10 @@ def _spans(found: Sequence[Span], unit: str, layout: Layout) -> Any:
             x=x, x2=alt.X2("high"), color=colour, tooltip=tips
         ),
         base.mark_point(size=80, yOffset=down).encode(
-            x=alt.X("value:Q"), color=alt.condition("datum.none", alt.value(SOFT_INK),
-                                                    alt.value(MAIN)), tooltip=tips,
+            x=alt.X("value:Q"),
+            color=alt.condition("datum.none", alt.value(SOFT_INK), alt.value(MAIN)),
+            tooltip=tips,
         ),
         *haloed(base, alt.value(0), "label", align="left", dy=above),
         *haloed(base, alt.value(width), "shown", align="right", dy=above, fill=SOFT_INK),
-    ).properties(height=len(found) * step + 46)  # fmt: skip
+    ).properties(height=len(found) * step + 46)

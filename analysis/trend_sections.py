@@ -44,8 +44,12 @@ def as_carried(trends: BaseWeightTrends, display: Display) -> Section:
         trends.weights.asked.system is None,
     )
     below = [t for t in picture.left_out if t.grams < picture.domain_g[0]]
-    caption = "The line is the median of all slopes between two trips; its band holds the lines " \
-        "that are very likely." if line else "One mark a trip."  # fmt: skip
+    caption = (
+        "The line is the median of all slopes between two trips; its band holds the lines "
+        "that are very likely."
+        if line
+        else "One mark a trip."
+    )
     if picture.left_out:
         caption += " Hollow grey marks do not count"
         caption += "; a triangle at the lower edge lies below the picture." if below else "."
@@ -53,11 +57,12 @@ def as_carried(trends: BaseWeightTrends, display: Display) -> Section:
     return Section(
         heading,
         answer,
-        Figure("as-carried", " ".join(answer), charts.over_time(picture, large_mass(display)),
-               caption),
+        Figure(
+            "as-carried", " ".join(answer), charts.over_time(picture, large_mass(display)), caption
+        ),
         tables.trips(trends, display),
         more=(tables.seasons(kept, display),),
-    )  # fmt: skip
+    )
 
 
 def _weighs(kept: Sequence[TripWeight], display: Display) -> str:
@@ -224,8 +229,9 @@ def estimators(trends: BaseWeightTrends, display: Display) -> Section:
     """The headline beside the other estimators."""
     heading = "The other estimators"
     if trends.fit is not None and trends.fit.step is not None:
-        return Section.empty(heading, "one step explains the weights, so a rate by any of them "
-                             "would mislead")  # fmt: skip
+        return Section.empty(
+            heading, "one step explains the weights, so a rate by any of them would mislead"
+        )
     if trends.whole.slope is None:
         return Section.empty(heading, "too few trips, or ways of travelling not noted")
     if trends.fit is None:

@@ -111,9 +111,13 @@ def by_mode(trends: BaseWeightTrends, display: Display) -> Section:
     answer = (usual, first)
     figure = None
     if rows:
-        figure = Figure("modes", " ".join(answer), spans(rows, scale.unit),
-                        "Median slope of each way of travelling, as carried, with the range in "
-                        "which it very likely lies; grey where that includes zero.")  # fmt: skip
+        figure = Figure(
+            "modes",
+            " ".join(answer),
+            spans(rows, scale.unit),
+            "Median slope of each way of travelling, as carried, with the range in "
+            "which it very likely lies; grey where that includes zero.",
+        )
     return Section(
         heading, answer, figure, tables.trends_of(trends.modes, "way of travelling", display)
     )

@@ -37,13 +37,17 @@ def trips(trends: BaseWeightTrends, display: Display) -> Table:
     measure = "normal" if fit and fit.measure == "normal" else "measured"
     rows = [
         {
-            "title": t.title, "start_on": t.start_on, "season": t.season_name, "mode": t.mode,
-            "base_g": t.base_g, "fitted_g": fitted.get(t.trip),
+            "title": t.title,
+            "start_on": t.start_on,
+            "season": t.season_name,
+            "mode": t.mode,
+            "base_g": t.base_g,
+            "fitted_g": fitted.get(t.trip),
             "low_c": t.normal_low_c if measure == "normal" else t.measured_low_c,
             "counted": LEFT_OUT[t.left_out] if t.left_out else "yes",
         }
         for t in reversed(trends.weights.trips)
-    ]  # fmt: skip
+    ]
     columns = [
         tables.text("title", "Trip"),
         Column("start_on", "Start", write=_short),
@@ -73,13 +77,14 @@ def seasons(kept: Sequence[TripWeight], display: Display) -> Table:
     scale, low = large_mass(display), words.temperature_scale(display)
     rows = [
         {
-            "period": each, "trips": len(found),
+            "period": each,
+            "trips": len(found),
             "mean_g": mean(t.base_g or 0.0 for t in found),
             "median_g": median(t.base_g or 0.0 for t in found),
             "low_c": _mean([t.measured_low_c for t in found]),
         }
         for each, found in by_season.items()
-    ]  # fmt: skip
+    ]
     columns = (
         tables.text("period", "Season or year"),
         tables.whole("trips", "Trips"),
@@ -99,12 +104,14 @@ def left_out(kept: Sequence[TripWeight], display: Display) -> Table:
     """The trips that do not count, and why."""
     rows = [
         {
-            "title": t.title, "start_on": t.start_on, "base_g": t.base_g,
+            "title": t.title,
+            "start_on": t.start_on,
+            "base_g": t.base_g,
             "why": LEFT_OUT[t.left_out or ""] + (f": {_some(t.unweighed)}" if t.unweighed else ""),
         }
         for t in kept
         if t.left_out
-    ]  # fmt: skip
+    ]
     columns = (
         tables.text("title", "Trip"),
         Column("start_on", "Start", write=_short),
@@ -122,11 +129,16 @@ def trends_of(series: Sequence[Trends], noun: str, display: Display) -> Table:
     """One row a series: what may be told of it at equal cold, a rate or a step, with its ends."""
     scale = small_mass(display)
     rows = [
-        {"name": name(s), "trips": s.trips, "headline": HEADLINE[s.headline],
-         **_cells("fit", _rate(s), scale), **_cells("step", _step(s), scale),
-         "since": _since(s)}
+        {
+            "name": name(s),
+            "trips": s.trips,
+            "headline": HEADLINE[s.headline],
+            **_cells("fit", _rate(s), scale),
+            **_cells("step", _step(s), scale),
+            "since": _since(s),
+        }
         for s in series
-    ]  # fmt: skip
+    ]
     columns = (
         tables.text("name", noun.capitalize()),
         tables.whole("trips", "Trips"),
@@ -186,25 +198,48 @@ def estimators(whole: Trends, display: Display) -> Table:
     rows: list[Mapping[str, Any]] = []
     if whole.slope is not None:
         how = f"Mann–Kendall, {test.method}" if test else ""
-        rows.append(_estimator("Theil–Sen, as carried", whole.slope, whole.slope.n,
-                               test.p if test else None, how, scale))  # fmt: skip
+        rows.append(
+            _estimator(
+                "Theil–Sen, as carried",
+                whole.slope,
+                whole.slope.n,
+                test.p if test else None,
+                how,
+                scale,
+            )
+        )
     if seasonal is not None:
-        rows.append(_estimator(
-            "Seasonal Kendall, as carried",
-            Estimate(seasonal.slope, seasonal.low, seasonal.high),
-            seasonal.test.n, seasonal.test.p,
-            f"{seasonal.test.n} medians of {words.count(seasonal.seasons, 'season')} of one way of "
-            f"travelling each, {seasonal.test.method}", scale,
-        ))  # fmt: skip
+        rows.append(
+            _estimator(
+                "Seasonal Kendall, as carried",
+                Estimate(seasonal.slope, seasonal.low, seasonal.high),
+                seasonal.test.n,
+                seasonal.test.p,
+                f"{seasonal.test.n} medians of {words.count(seasonal.seasons, 'season')} of one "
+                f"way of travelling each, {seasonal.test.method}",
+                scale,
+            )
+        )
     if isinstance(whole.fit, LikeForLike):
         fit = whole.fit
         how = f"chance that the kit drifts {words.percent(fit.walk)}, allowed for"
-        rows.append(_estimator("Line at equal cold, like for like", fit.slope, len(fit.trips),
-                               fit.p_value, how, scale))  # fmt: skip
+        rows.append(
+            _estimator(
+                "Line at equal cold, like for like",
+                fit.slope,
+                len(fit.trips),
+                fit.p_value,
+                how,
+                scale,
+            )
+        )
         if fit.other is not None:
             other = "measured" if fit.measure == "normal" else "normal"
-            rows.append(_estimator(f"The same with {other} lows", fit.other, len(fit.trips),
-                                   None, "", scale))  # fmt: skip
+            rows.append(
+                _estimator(
+                    f"The same with {other} lows", fit.other, len(fit.trips), None, "", scale
+                )
+            )
     columns = (
         tables.text("name", "Estimator"),
         *_rates("of", "A year", scale),
@@ -233,11 +268,13 @@ def parts(change: SeasonChange, shown: Sequence[float], display: Display) -> Tab
     scale = small_mass(display)
     rows = [
         {
-            "name": change.gear[part.item][0], "system": change.gear[part.item][1],
-            "cause": CAUSE[part.cause], "step": step,
+            "name": change.gear[part.item][0],
+            "system": change.gear[part.item][1],
+            "cause": CAUSE[part.cause],
+            "step": step,
         }
         for part, step in zip(change.parts, shown, strict=True)
-    ]  # fmt: skip
+    ]
     rows.sort(key=lambda row: (row["step"], row["name"]))
     columns = (
         tables.text("name", "Thing"),
@@ -254,11 +291,14 @@ def causes(change: SeasonChange, shown: Sequence[float], display: Display) -> Ta
     for part, step in zip(change.parts, shown, strict=True):
         found.setdefault(part.cause, []).append(step)
     rows = [
-        {"cause": CAUSE[cause].capitalize(), "step": round(sum(found[cause]), 6),
-         "parts": len(found[cause])}
+        {
+            "cause": CAUSE[cause].capitalize(),
+            "step": round(sum(found[cause]), 6),
+            "parts": len(found[cause]),
+        }
         for cause in CAUSES
         if cause in found
-    ]  # fmt: skip
+    ]
     columns = (
         tables.text("cause", "How"),
         tables.whole("parts", "Things"),
@@ -268,5 +308,6 @@ def causes(change: SeasonChange, shown: Sequence[float], display: Display) -> Ta
 
 
 def _signed(key: str, scale: Scale) -> Column:
-    return Column(key, "Change", scale.unit, "right",
-                  lambda step: number(step, scale.decimals, signed=True))  # fmt: skip
+    return Column(
+        key, "Change", scale.unit, "right", lambda step: number(step, scale.decimals, signed=True)
+    )

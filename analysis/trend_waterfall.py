@@ -84,10 +84,14 @@ def _waterfall(fall: Fall, scale: Scale, layout: Layout) -> Any:
     x = alt.X(
         "from:Q",
         title=f"Mean base weight ({scale.unit})",
-        scale=alt.Scale(domain=[min(levels) - room, max(levels) + room], range=[left, right],
-                        nice=False, zero=False),
+        scale=alt.Scale(
+            domain=[min(levels) - room, max(levels) + room],
+            range=[left, right],
+            nice=False,
+            zero=False,
+        ),
         axis=alt.Axis(tickCount=4, format="~f", labelFlush=layout.narrow),
-    )  # fmt: skip
+    )
     below, above = (9, -9) if layout.narrow else (0, 0)
     tips = [alt.Tooltip("name:N", title="What"), alt.Tooltip("shown:N", title="How much")]
     ends, steps = "datum.end", "!datum.end"
@@ -97,16 +101,33 @@ def _waterfall(fall: Fall, scale: Scale, layout: Layout) -> Any:
     for where, weight, fill in ((steps, "normal", SOFT_INK), (ends, "bold", INK)):
         chosen = base.transform_filter(where)
         texts += [
-            *haloed(chosen, alt.value(0), "name", align="left", dy=above, limit=names_px,
-                    fontWeight=weight),
-            *haloed(chosen, alt.value(width), "shown", align="right", dy=above, fontWeight=weight,
-                    fill=fill),
-        ]  # fmt: skip
+            *haloed(
+                chosen,
+                alt.value(0),
+                "name",
+                align="left",
+                dy=above,
+                limit=names_px,
+                fontWeight=weight,
+            ),
+            *haloed(
+                chosen,
+                alt.value(width),
+                "shown",
+                align="right",
+                dy=above,
+                fontWeight=weight,
+                fill=fill,
+            ),
+        ]
     return alt.layer(
         chart_of(joints)
         .mark_rule(color=SOFT_INK, strokeWidth=1, yOffset=below, y2Offset=below)
-        .encode(y=alt.Y("row:O", axis=None, scale=alt.Scale(domain=list(range(last + 1)))),
-                y2=alt.Y2("next:O"), x=alt.X("at:Q")),
+        .encode(
+            y=alt.Y("row:O", axis=None, scale=alt.Scale(domain=list(range(last + 1)))),
+            y2=alt.Y2("next:O"),
+            x=alt.X("at:Q"),
+        ),
         base.transform_filter(steps)
         .mark_bar(size=12, yOffset=below, minBandSize=2)
         .encode(
@@ -119,20 +140,39 @@ def _waterfall(fall: Fall, scale: Scale, layout: Layout) -> Any:
         .mark_tick(orient="vertical", size=20, thickness=4, color=INK, opacity=1, yOffset=below)
         .encode(x=x, tooltip=tips),
         *texts,
-    ).properties(height=len(rows) * step + 46)  # fmt: skip
+    ).properties(height=len(rows) * step + 46)
 
 
 def _rows(fall: Fall, scale: Scale) -> list[dict[str, Any]]:
     plain = Scale(scale.unit, decimals=scale.decimals)
-    rows = [{"name": fall.start_name, "from": fall.start, "to": fall.start, "end": True,
-             "shown": plain.text(fall.start)}]  # fmt: skip
+    rows = [
+        {
+            "name": fall.start_name,
+            "from": fall.start,
+            "to": fall.start,
+            "end": True,
+            "shown": plain.text(fall.start),
+        }
+    ]
     at = fall.start
     for step in fall.steps:
         rows.append(
-            {"name": step.name, "from": at, "to": round(at + step.by, 6), "end": False,
-             "shown": step.shown}
-        )  # fmt: skip
+            {
+                "name": step.name,
+                "from": at,
+                "to": round(at + step.by, 6),
+                "end": False,
+                "shown": step.shown,
+            }
+        )
         at = round(at + step.by, 6)
-    rows.append({"name": fall.end_name, "from": fall.end, "to": fall.end, "end": True,
-                 "shown": plain.text(fall.end)})  # fmt: skip
+    rows.append(
+        {
+            "name": fall.end_name,
+            "from": fall.end,
+            "to": fall.end,
+            "end": True,
+            "shown": plain.text(fall.end),
+        }
+    )
     return [{"row": place, **row} for place, row in enumerate(rows)]

@@ -24,9 +24,19 @@ _LEAST_G = 20.0
 _MANY_G = 10_000.0
 _MANY_OZ_G = 4 * LB_G
 MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September",
-    "October", "November", "December",
-)  # fmt: skip
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+)
 
 
 def period(name: str) -> str:

@@ -191,12 +191,26 @@ def _item_usage(
         needs=tuple(sorted(set(row["needs"]) - {row["item"]})),
     )
     counts = Counts(
-        row["trips_carried"], row["trips_logged"], row["chances"], row["chances_used"],
-        row["no_chance"], row["wished"], row["trips_used"], row["times_used"],
-    )  # fmt: skip
+        row["trips_carried"],
+        row["trips_logged"],
+        row["chances"],
+        row["chances_used"],
+        row["no_chance"],
+        row["wished"],
+        row["trips_used"],
+        row["times_used"],
+    )
     return ItemUsage(
-        about, counts, rate, ahead.chance(meaning), served, row["hauled_kg_km"],
-        row["kg_km_per_use"], row["last_carried_on"], row["last_used_on"],
-        Range(months_of(row["months"]), frozenset(row["modes"]), row["most_nights"],
-              row["lowest_c"]),
-    )  # fmt: skip
+        about,
+        counts,
+        rate,
+        ahead.chance(meaning),
+        served,
+        row["hauled_kg_km"],
+        row["kg_km_per_use"],
+        row["last_carried_on"],
+        row["last_used_on"],
+        Range(
+            months_of(row["months"]), frozenset(row["modes"]), row["most_nights"], row["lowest_c"]
+        ),
+    )

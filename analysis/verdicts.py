@@ -111,9 +111,12 @@ def judge(
 
 
 _AT_ONCE: Mapping[str, Verdict | None] = {
-    "given_up": None, "insurance": "kept_on_purpose", "essential": "keep", "borrowed": "keep",
+    "given_up": None,
+    "insurance": "kept_on_purpose",
+    "essential": "keep",
+    "borrowed": "keep",
     "bound": "keep",
-}  # fmt: skip
+}
 """Verdicts that need no count."""
 
 
@@ -218,9 +221,8 @@ def kinds(items: Iterable[Item]) -> list[frozenset[str]]:
     for system in ESSENTIAL_SYSTEMS:
         every = [i for i in here if i.system == system]
         own = [
-            i for i in every
-            if not i.insurance and i.owner is None and i.carried_as != "consumable"
-        ]  # fmt: skip
+            i for i in every if not i.insurance and i.owner is None and i.carried_as != "consumable"
+        ]
         if every:
             rest = [i for i in every if not i.insurance]
             found.append(frozenset(i.item for i in own or rest or every))

@@ -74,19 +74,25 @@ TargetG = Annotated[
 ]
 SaveG = Annotated[
     float | None,
-    typer.Option("--save-g", metavar="GRAMS", callback=_grams,
-                 help="How much base weight to save; default: everything that the verdicts "
-                 "leave at home."),
-]  # fmt: skip
+    typer.Option(
+        "--save-g",
+        metavar="GRAMS",
+        callback=_grams,
+        help="How much base weight to save; default: everything that the verdicts leave at home.",
+    ),
+]
 Undecided = Annotated[
     bool, typer.Option("--undecided", help="Also consider what had too few occasions yet, or none.")
 ]
 Coming = Annotated[
     str | None,
-    typer.Option(metavar="TRIPS", help="Planned trips, separated by commas. What they ask beyond "
-                 "your record is not advised against; their climate normals set the odds of cold "
-                 "nights, otherwise your own log does."),
-]  # fmt: skip
+    typer.Option(
+        metavar="TRIPS",
+        help="Planned trips, separated by commas. What they ask beyond "
+        "your record is not advised against; their climate normals set the odds of cold "
+        "nights, otherwise your own log does.",
+    ),
+]
 Candidate = Annotated[
     str | None,
     typer.Option(metavar="NAME", help="buying_case: one of candidates.csv; default: all."),
@@ -97,9 +103,13 @@ System = Annotated[
 ]
 FromSeason = Annotated[
     str | None,
-    typer.Option("--from", metavar="SEASON", help='The season or year before, e.g. "2025 summer" '
-                 "or 2025; default: of the last two seasons of one name with trips, the earlier."),
-]  # fmt: skip
+    typer.Option(
+        "--from",
+        metavar="SEASON",
+        help='The season or year before, e.g. "2025 summer" '
+        "or 2025; default: of the last two seasons of one name with trips, the earlier.",
+    ),
+]
 ToSeason = Annotated[
     str | None, typer.Option("--to", metavar="SEASON", help="The season or year after.")
 ]

@@ -32,9 +32,15 @@ app = typer.Typer(
 _LOGBOOK_HELP = "The logbook's folder; default: $TAREBOOK_LOGBOOK, else the current folder."
 Logbook = Annotated[
     Path,
-    typer.Argument(metavar="[LOGBOOK]", help=_LOGBOOK_HELP, envvar="TAREBOOK_LOGBOOK",
-                   show_default=False, file_okay=False, exists=True),
-]  # fmt: skip
+    typer.Argument(
+        metavar="[LOGBOOK]",
+        help=_LOGBOOK_HELP,
+        envvar="TAREBOOK_LOGBOOK",
+        show_default=False,
+        file_okay=False,
+        exists=True,
+    ),
+]
 
 
 class TableFormat(StrEnum):
@@ -61,8 +67,10 @@ def _main(
     pass
 
 
-@app.command(epilog="Example: tarebook new my-logbook; "
-             "tarebook new my-logbook --trip 2026-06-coast --like 2026-05-river")  # fmt: skip
+@app.command(
+    epilog="Example: tarebook new my-logbook; "
+    "tarebook new my-logbook --trip 2026-06-coast --like 2026-05-river"
+)
 def new(
     directory: Annotated[Path, typer.Argument(metavar="DIR", help="The logbook's folder.")],
     trip: Annotated[
@@ -70,10 +78,11 @@ def new(
     ] = None,
     like: Annotated[
         str | None,
-        typer.Option(metavar="TRIP", help="The trip to fill it from; default: the latest of the "
-                     "same mode."),
+        typer.Option(
+            metavar="TRIP", help="The trip to fill it from; default: the latest of the same mode."
+        ),
     ] = None,
-) -> None:  # fmt: skip
+) -> None:
     """Make an empty logbook, or a new trip's folder. Files that exist are never touched."""
     from tarebook.notebooks import printing
     from tarebook.tripdata.start import new_logbook, new_trip
@@ -142,17 +151,27 @@ def load(logbook: Logbook = Path()) -> None:
 
 @app.command(epilog="Example: tarebook report debrief my-logbook --trip 2026-05-river")
 def report(
-    name: Annotated[str, typer.Argument(metavar="NAME", help="base_weight_trend, buying_case, "
-                                        "comfort_value, "
-                                        "debrief, season_cull, temperature_context, or all.")],
+    name: Annotated[
+        str,
+        typer.Argument(
+            metavar="NAME",
+            help="base_weight_trend, buying_case, "
+            "comfort_value, "
+            "debrief, season_cull, temperature_context, or all.",
+        ),
+    ],
     logbook: Logbook = Path(),
     trip: Annotated[
         str | None, typer.Option(metavar="TRIP", help="The trip; default: the latest.")
     ] = None,
     below_c: Annotated[
         float | None,
-        typer.Option("--below-c", metavar="CELSIUS", help="temperature_context: the low that "
-                     "matters; default: the rated low of the sleep gear."),
+        typer.Option(
+            "--below-c",
+            metavar="CELSIUS",
+            help="temperature_context: the low that "
+            "matters; default: the rated low of the sleep gear.",
+        ),
     ] = None,
     since: asking.Since = None,
     until: asking.Until = None,
@@ -166,7 +185,7 @@ def report(
     undecided: asking.Undecided = False,
     coming: asking.Coming = None,
     candidate: asking.Candidate = None,
-) -> None:  # fmt: skip
+) -> None:
     """Make a report in the logbook's reports/ folder: an executed .ipynb and an .html.
 
     `all` makes every report, and index.html, from which they are found.
@@ -176,10 +195,21 @@ def report(
 
     names = runner.available() if name == "all" else (name,)
     parameters = asking.given(
-        trip=trip, below_c=below_c, since=since, until=until, mode=mode, season=season,
-        target_g=target_g, save_g=save_g, undecided=undecided or None, coming=coming,
-        system=system, from_season=from_season, to_season=to_season, candidate=candidate,
-    )  # fmt: skip
+        trip=trip,
+        below_c=below_c,
+        since=since,
+        until=until,
+        mode=mode,
+        season=season,
+        target_g=target_g,
+        save_g=save_g,
+        undecided=undecided or None,
+        coming=coming,
+        system=system,
+        from_season=from_season,
+        to_season=to_season,
+        candidate=candidate,
+    )
     with printing.progress() as step:
         findings = ensure_current(logbook, step)
     printing.aside_line(logbook, findings)
@@ -195,15 +225,23 @@ def report(
 _DAY = {"formats": ["%Y-%m-%d"], "metavar": "DATE"}
 
 
-@app.command(epilog="Example: tarebook table items my-logbook --as csv --out items.csv; "
-             "tarebook table outlook my-logbook --trip 2027-05-north --below-c 0")  # fmt: skip
+@app.command(
+    epilog="Example: tarebook table items my-logbook --as csv --out items.csv; "
+    "tarebook table outlook my-logbook --trip 2027-05-north --below-c 0"
+)
 def table(
-    name: Annotated[str, typer.Argument(metavar="NAME", help="trips, trip_systems, items, nights, "
-                                        "normals, trip_normals, outlook, usage, cull, "
-                                        "cull_frontier, base_weight, base_weight_trend, "
-                                        "base_weight_change, comfort_gain, next_swap, cold_limits, "
-                                        "failure_rates, item_life, effort, buying_case, "
-                                        "set_aside.")],
+    name: Annotated[
+        str,
+        typer.Argument(
+            metavar="NAME",
+            help="trips, trip_systems, items, nights, "
+            "normals, trip_normals, outlook, usage, cull, "
+            "cull_frontier, base_weight, base_weight_trend, "
+            "base_weight_change, comfort_gain, next_swap, cold_limits, "
+            "failure_rates, item_life, effort, buying_case, "
+            "set_aside.",
+        ),
+    ],
     logbook: Logbook = Path(),
     as_: Annotated[TableFormat, typer.Option("--as", help="How to print it.")] = TableFormat.text,
     out: Annotated[
@@ -225,8 +263,12 @@ def table(
     ] = None,
     below_c: Annotated[
         float | None,
-        typer.Option("--below-c", metavar="CELSIUS", help="outlook: the low that matters; of a "
-                     "trip by default the rated low of the sleep gear."),
+        typer.Option(
+            "--below-c",
+            metavar="CELSIUS",
+            help="outlook: the low that matters; of a "
+            "trip by default the rated low of the sleep gear.",
+        ),
     ] = None,
     since: asking.Since = None,
     until: asking.Until = None,
@@ -239,7 +281,7 @@ def table(
     save_g: asking.SaveG = None,
     undecided: asking.Undecided = False,
     coming: asking.Coming = None,
-) -> None:  # fmt: skip
+) -> None:
     """Print one analysis table. Quantities are in g, km, m and °C."""
     from tarebook.notebooks import foretelling, output, printing, writing
     from tarebook.tripdata.store import ensure_current
@@ -254,10 +296,18 @@ def table(
     if known != "outlook" and forecast.given:
         raise typer.BadParameter("goes with the table outlook only", param_hint=forecast.given[0])
     options = asking.given(
-        since=since, until=until, mode=mode, season=season, target_g=target_g, save_g=save_g,
-        undecided=undecided or None, coming=coming,
-        system=system, from_season=from_season, to_season=to_season,
-    )  # fmt: skip
+        since=since,
+        until=until,
+        mode=mode,
+        season=season,
+        target_g=target_g,
+        save_g=save_g,
+        undecided=undecided or None,
+        coming=coming,
+        system=system,
+        from_season=from_season,
+        to_season=to_season,
+    )
     asking.check_table(known, options)
     with printing.progress() as step:
         findings = ensure_current(logbook, step)

@@ -46,9 +46,13 @@ def write(made: Sequence["Report"], folder: Path, on: date) -> Path:
 
     output = {"output_type": "display_data", "data": {"text/html": html(made)}, "metadata": {}}
     cell: dict[str, object] = {
-        "cell_type": "code", "execution_count": None, "id": "cell-01", "metadata": {},
-        "outputs": [output], "source": "",
-    }  # fmt: skip
+        "cell_type": "code",
+        "execution_count": None,
+        "id": "cell-01",
+        "metadata": {},
+        "outputs": [output],
+        "source": "",
+    }
     notebook = {"cells": [cell], "metadata": {}, "nbformat": 4, "nbformat_minor": 5}
     place = folder / FILE
     write_whole(place, page.render(parse(json.dumps(notebook)), on=on, name=TITLE))

@@ -112,6 +112,4 @@ def _will_i_be_cold(
         return (), limit_c
     below = cold_words.degrees(limit_c, display)
     table = f"The table has the chance of a night below {below}, where one in five is too cold."
-    return (
-        cold_words.chance(ahead, display), *cold_words.lacking(ahead.lacking), table
-    ), limit_c  # fmt: skip
+    return (cold_words.chance(ahead, display), *cold_words.lacking(ahead.lacking), table), limit_c

@@ -39,8 +39,9 @@ def report_day(text: str = "") -> date:
     except ValueError:
         day = None
     if day is None or day.isoformat() != given:
-        raise QuestionError(f'today: expected a date like 2026-05-01, got "{given}"; correct it '
-                            "or leave it out")  # fmt: skip
+        raise QuestionError(
+            f'today: expected a date like 2026-05-01, got "{given}"; correct it or leave it out'
+        )
     return day
 
 

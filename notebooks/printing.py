@@ -87,13 +87,18 @@ def findings_as_json(findings: Findings) -> None:
     """Files and problems as one JSON object; warnings stand beside them."""
     shown = {
         "files": [
-            {"file": f.file, "read": f.read, "loaded": f.loaded, "set_aside": f.set_aside,
-             "unreadable": f.unreadable}
+            {
+                "file": f.file,
+                "read": f.read,
+                "loaded": f.loaded,
+                "set_aside": f.set_aside,
+                "unreadable": f.unreadable,
+            }
             for f in findings.files.values()
         ],
         "problems": [p.as_json() for p in findings.told],
         "warnings": [p.as_json() for p in findings.warnings],
-    }  # fmt: skip
+    }
     print(json.dumps(shown, ensure_ascii=False, indent=1))
 
 

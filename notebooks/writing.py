@@ -23,9 +23,19 @@ BASE_WEIGHT = ("base_weight", "base_weight_trend", "base_weight_change")
 COMFORT = ("comfort_gain", "next_swap", "cold_limits")
 BUYING = ("failure_rates", "item_life", "effort", "buying_case")
 NAMES = (
-    "trips", "trip_systems", "items", "nights", "normals", "trip_normals", "outlook", *RECKONED,
-    *BASE_WEIGHT, *COMFORT, *BUYING, "set_aside",
-)  # fmt: skip
+    "trips",
+    "trip_systems",
+    "items",
+    "nights",
+    "normals",
+    "trip_normals",
+    "outlook",
+    *RECKONED,
+    *BASE_WEIGHT,
+    *COMFORT,
+    *BUYING,
+    "set_aside",
+)
 
 
 def known(name: str) -> str:

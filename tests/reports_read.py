@@ -128,8 +128,21 @@ def page(folder: Path, name: str, parameters: Options | None = None, *, drawn: b
     return Page(name, tuple(parser.pieces), told["title"], tuple(told["findings"]))
 
 
-_TEXT = {"h1", "h2", "h3", "p", "li", "dt", "dd", "th", "td", "caption", "figcaption", "aside",
-         "summary"}  # fmt: skip
+_TEXT = {
+    "h1",
+    "h2",
+    "h3",
+    "p",
+    "li",
+    "dt",
+    "dd",
+    "th",
+    "td",
+    "caption",
+    "figcaption",
+    "aside",
+    "summary",
+}
 
 
 class _Pieces(HTMLParser):

@@ -172,9 +172,12 @@ def key_reader(book: Book, table: Table) -> Callable[[Row], Key] | None:
         return None
     if table.name == "carried":
         return lambda row: (
-            row["trip"], row["item"], row["carried_as"] or kinds.get(row["item"], "base"),
-            folded(row["bag"] or ""), row["from_day"],
-        )  # fmt: skip
+            row["trip"],
+            row["item"],
+            row["carried_as"] or kinds.get(row["item"], "base"),
+            folded(row["bag"] or ""),
+            row["from_day"],
+        )
     if table.name == "distances":
         return lambda row: (row["trip"], row["day"], row["mode"] or modes.get(row["trip"]))
     if len(table.key) == 1:

@@ -101,10 +101,13 @@ _PRICE = (
 _RATED = (
     Column("rated_low", "temperature", "rated low of sleep gear", low=-60, high=60),
     Column(
-        "rated_as", "choice", "whose figure: comfort or limit (ISO 23537-1), or the maker's",
-        choices=("comfort", "limit", "maker"), default="maker",
+        "rated_as",
+        "choice",
+        "whose figure: comfort or limit (ISO 23537-1), or the maker's",
+        choices=("comfort", "limit", "maker"),
+        default="maker",
     ),
-)  # fmt: skip
+)
 _R_VALUE = Column("r_value", "number", "insulation of a sleeping mat (ASTM F3340)", low=0, high=20)
 _CAPACITY = Column("capacity_wh", "number", "capacity of a battery in Wh", low=0, high=1e6)
 

@@ -106,11 +106,19 @@ def _read_folder(folder: Path, prefix: str, trip_folder: str, found: Found) -> N
         if table is None:
             near = nearest(stem, BY_NAME)
             hint = f"{near}.csv" if near else ""
-            found.warnings.append(Problem(name, 0, "", "", "not a file of a logbook; it was not "
-                                          "read", hint))  # fmt: skip
+            found.warnings.append(
+                Problem(name, 0, "", "", "not a file of a logbook; it was not read", hint)
+            )
         elif trip_folder and table in ("gear", "weighings", "candidates"):
-            found.warnings.append(Problem(name, 0, "", "", f"{table} files belong in the logbook's "
-                                          "top folder; this one was not read"))  # fmt: skip
+            found.warnings.append(
+                Problem(
+                    name,
+                    0,
+                    "",
+                    "",
+                    f"{table} files belong in the logbook's top folder; this one was not read",
+                )
+            )
         else:
             fault = _fault(entry, "file")
             size = 0 if fault else _size(entry)

@@ -5,12 +5,21 @@ from html import escape
 from .contract import TABLES, Column, Table
 
 _KINDS = {
-    "key": "short name", "item": "item of gear.csv", "trip": "trip of trip.csv",
-    "items": "items, separated by ;", "text": "text", "group": "text",
-    "words": "words, separated by ;", "flag": "yes or no", "use": "yes, no or a number",
-    "number": "number", "whole": "whole number", "date": "date YYYY-MM-DD",
-    "moment": "local date and time", "choice": "a word",
-}  # fmt: skip
+    "key": "short name",
+    "item": "item of gear.csv",
+    "trip": "trip of trip.csv",
+    "items": "items, separated by ;",
+    "text": "text",
+    "group": "text",
+    "words": "words, separated by ;",
+    "flag": "yes or no",
+    "use": "yes, no or a number",
+    "number": "number",
+    "whole": "whole number",
+    "date": "date YYYY-MM-DD",
+    "moment": "local date and time",
+    "choice": "a word",
+}
 _UNITS = {"kmh": "km/h", "c": "°C", "f": "°F"}
 
 
@@ -58,8 +67,9 @@ def markdown_reference() -> str:
     parts = []
     for table in TABLES:
         key = ", ".join(table.key) or "none"
-        parts.append(f"### {table.name}\n\n{_sentence(table.meaning)} File: `{_place(table)}`. "
-                     f"Key: {key}.\n")  # fmt: skip
+        parts.append(
+            f"### {table.name}\n\n{_sentence(table.meaning)} File: `{_place(table)}`. Key: {key}.\n"
+        )
         parts.append("| column | needed | holds | meaning |\n|---|---|---|---|")
         parts += [
             f"| {' or '.join(f'`{h}`' for h in c.headers)} | {needed_word(c)} | {expects(c)} "
@@ -114,15 +124,18 @@ def html_page() -> str:
         "2026-05-01.</p>",
     ]
     for table in TABLES:
-        out.append(f"<h2>{table.name}</h2><p>{escape(_sentence(table.meaning))} "
-                   f"File: <code>{escape(_place(table))}</code></p>")  # fmt: skip
+        out.append(
+            f"<h2>{table.name}</h2><p>{escape(_sentence(table.meaning))} "
+            f"File: <code>{escape(_place(table))}</code></p>"
+        )
         out.append(_INVITED.get(table.name, ""))
         out.append("<table><thead><tr><th>column<th>holds<th>meaning</thead>")
         for column in table.columns:
             names = " or ".join(f"<code>{h}</code>" for h in column.headers)
             need = f"<br><small>{needed_word(column)}</small>" if needed_word(column) else ""
-            out.append(f"<tr><td>{names}{need}<td>{escape(expects(column))}"
-                       f"<td>{escape(column.meaning)}")  # fmt: skip
+            out.append(
+                f"<tr><td>{names}{need}<td>{escape(expects(column))}<td>{escape(column.meaning)}"
+            )
         out.append("</table>")
     out.append(_NORMALS)
     return "\n".join(out) + "\n"

@@ -189,12 +189,19 @@ def _unknown_column(
     cell = header.cells[position].strip()
     if cell:
         near = nearest(normalised(cell), known) or _without_unit(layout.table, cell)
-        return Problem(name, header.line, cell, cell, f"no such column in {layout.table.name}; "
-                       "it was ignored", near)  # fmt: skip
+        return Problem(
+            name,
+            header.line,
+            cell,
+            cell,
+            f"no such column in {layout.table.name}; it was ignored",
+            near,
+        )
     layout.unnamed = True
     if below.holds(layout, position):
-        return Problem(name, header.line, f"column {position + 1}", "", "has no header; its cells "
-                       "were ignored")  # fmt: skip
+        return Problem(
+            name, header.line, f"column {position + 1}", "", "has no header; its cells were ignored"
+        )
     return None
 
 

@@ -180,9 +180,14 @@ class Loader:
 
     def _row_reader(self, source: Source, layout: Layout, seen: dict[Key, Place]) -> RowReader:
         return RowReader(
-            source, layout, self._book, self._parsers, self.findings, seen,
+            source,
+            layout,
+            self._book,
+            self._parsers,
+            self.findings,
+            seen,
             self._keeper(layout.table, source),
-        )  # fmt: skip
+        )
 
     def _keeper(self, table: Table, source: Source) -> Callable[[Row, int], None]:
         if table.name in _HELD:

@@ -94,8 +94,11 @@ def parse_moment(text: str, declared: str = "") -> Parsed:
         micro = int((fraction or "0")[:6].ljust(6, "0"))
         try:
             day = date.fromisoformat(day_text)
-            return ok(datetime(day.year, day.month, day.day, int(hour), int(minute),
-                               int(second or 0), micro))  # fmt: skip
+            return ok(
+                datetime(
+                    day.year, day.month, day.day, int(hour), int(minute), int(second or 0), micro
+                )
+            )
         except ValueError:
             advice = "; there is no such time"
     else:

@@ -8,9 +8,20 @@ from functools import lru_cache
 
 _RESERVED = {"con", "prn", "aux", "nul"} | {f"{d}{n}" for d in ("com", "lpt") for n in range(10)}
 _TOTALS = {
-    "total", "totals", "sum", "subtotal", "grand-total", "sub-total", "total-weight", "summe",
-    "gesamt", "somme", "suma", "totale", "totaal",
-}  # fmt: skip
+    "total",
+    "totals",
+    "sum",
+    "subtotal",
+    "grand-total",
+    "sub-total",
+    "total-weight",
+    "summe",
+    "gesamt",
+    "somme",
+    "suma",
+    "totale",
+    "totaal",
+}
 _PLAIN = re.compile(r"[a-zA-Z0-9][a-zA-Z0-9_.-]*")
 """Most slugs; what is none may still be a good one in another script."""
 _NEAREST_POOL = 5000

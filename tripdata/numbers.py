@@ -14,8 +14,14 @@ Parser = Callable[[str], Parsed]
 
 _NUMBER = re.compile(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d{1,9})?", re.ASCII)
 _LONGEST = 40
-_RANGE_UNIT = {"mass": " kg", "temperature": " °C", "length": " km", "height": " m",
-               "rain": " mm", "speed": " km/h"}  # fmt: skip
+_RANGE_UNIT = {
+    "mass": " kg",
+    "temperature": " °C",
+    "length": " km",
+    "height": " m",
+    "rain": " mm",
+    "speed": " km/h",
+}
 _UNKNOWN = ("nan", "inf", "infinity", "na", "n/a", "?", "none", "null", "unknown")
 
 

@@ -44,10 +44,12 @@ class RowReader:
         self._soft = self._table.name in ("gear", "trip")
         self._key = key_reader(book, self._table)
         self._repeats = Repeats(seen, findings)
-        self._remember = {"gear": self._remember_item, "trip": self._remember_trip,
-                          "carried": self._remember_carried,
-                          "temperatures": self._remember_reading,
-                          }.get(self._table.name)  # fmt: skip
+        self._remember = {
+            "gear": self._remember_item,
+            "trip": self._remember_trip,
+            "carried": self._remember_carried,
+            "temperatures": self._remember_reading,
+        }.get(self._table.name)
         self._inside = False
         self._blank: Row = {c.name: parsers.blank(c) for c in self._table.columns}
         self._trip = self._folder_trip() if source.folder and "trip" in self._blank else None
@@ -96,8 +98,9 @@ class RowReader:
         blank, names = self._blank, self._names
         accept, whole = self._accept, self._whole_file_fault()
         # Where no cell is required, the short way does not notice a row of blank cells.
-        any_blank = not any(c.cell and (c.name != "trip" or not self._trip)
-                            for _, c, _, _ in self._plan)  # fmt: skip
+        any_blank = not any(
+            c.cell and (c.name != "trip" or not self._trip) for _, c, _, _ in self._plan
+        )
         for record in found:
             line, cells, _, fault = record
             if whole or fault or (any_blank and not any(map(str.strip, cells))):
@@ -257,8 +260,17 @@ class RowReader:
     ) -> Problem:
         column, value, problem, near = fault
         trip = trip or self._trip or ""
-        return Problem(self._source.name, line, column, value[:_RAW_LIMIT], problem, near,
-                       raw[:_RAW_LIMIT], trip, cause)  # fmt: skip
+        return Problem(
+            self._source.name,
+            line,
+            column,
+            value[:_RAW_LIMIT],
+            problem,
+            near,
+            raw[:_RAW_LIMIT],
+            trip,
+            cause,
+        )
 
     def _aside(
         self, record: Record, faults: list[Fault], causes: list[str] | None = None, trip: str = ""
@@ -277,8 +289,11 @@ class RowReader:
     def _total(self, record: Record, faults: list[Fault]) -> Fault | None:
         """The fault of a row that is a spreadsheet's sum: its first or a wrong cell says so."""
         given = record.cells
-        cells = [(header, given[place].strip()) for place, _, header, _ in self._plan
-                 if place < len(given) and given[place].strip()]  # fmt: skip
+        cells = [
+            (header, given[place].strip())
+            for place, _, header, _ in self._plan
+            if place < len(given) and given[place].strip()
+        ]
         for column, text in cells[:1] + [(fault[0], fault[1]) for fault in faults]:
             if len(text) < 30 and looks_like_total(slug(text)):
                 return column, text, totals_row(text), ""
@@ -327,8 +342,15 @@ class RowReader:
         loaded = self._count.loaded
         if self._table.name == "temperatures" and loaded and not self._inside:
             self._findings.warnings.append(
-                Problem(self._source.name, 0, "at", "", "no reading falls inside its trip; is the "
-                        "thermometer's date set right? None is used"))  # fmt: skip
+                Problem(
+                    self._source.name,
+                    0,
+                    "at",
+                    "",
+                    "no reading falls inside its trip; is the "
+                    "thermometer's date set right? None is used",
+                )
+            )
 
 
 class _UnitCells(Ignored):

@@ -245,9 +245,14 @@ def _carried_row(row: tuple[Any, ...], header: list[str], mass: str) -> list[str
         grams = weight_mg / 1000
         weight = f"{grams / OZ_G:.3f}" if mass == "oz" else f"{grams:.3f}"
         weight = weight.rstrip("0").rstrip(".")
-    cells = {"item": item, "quantity": str(quantity), f"weight_{mass}": weight,
-             "carried_as": carried_as or "", "carried_by": carried_by or "",
-             "bag": bag or ""}  # fmt: skip
+    cells = {
+        "item": item,
+        "quantity": str(quantity),
+        f"weight_{mass}": weight,
+        "carried_as": carried_as or "",
+        "carried_by": carried_by or "",
+        "bag": bag or "",
+    }
     return [cells.get(column, "") for column in header]
 
 

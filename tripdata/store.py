@@ -243,8 +243,20 @@ def _log(store: Path) -> Path:
 
 def _write_about(sink: Sink, findings: Findings, settings: Settings, inputs: str) -> None:
     for p in findings.records:
-        sink.keep("set_aside", [p.file, p.line, p.column, p.value, p.problem, p.nearest or None,
-                                p.raw, p.trip or None, p.cause or None])  # fmt: skip
+        sink.keep(
+            "set_aside",
+            [
+                p.file,
+                p.line,
+                p.column,
+                p.value,
+                p.problem,
+                p.nearest or None,
+                p.raw,
+                p.trip or None,
+                p.cause or None,
+            ],
+        )
     for p in findings.warnings:
         sink.keep("warnings", [p.file, p.line, p.column, p.value, p.problem, p.nearest or None])
     for f in findings.files.values():

@@ -18,8 +18,16 @@ from advice_gear import THINGS, Thing
 NORTH = ("47.45", "-122.30")
 """A place served by a station whose normals come with the program."""
 
-ADVICE = ("usage", "cull", "cull_frontier", "most", "season_cull", "next_swap", "buying_case",
-          "comfort_value")  # fmt: skip
+ADVICE = (
+    "usage",
+    "cull",
+    "cull_frontier",
+    "most",
+    "season_cull",
+    "next_swap",
+    "buying_case",
+    "comfort_value",
+)
 """The tables and pages that advise; a small trial of a book reads some of them."""
 
 Row = dict[str, str]
@@ -86,11 +94,25 @@ def draw(seed: int, whole: bool = True) -> Book:
             item = rng.choice(things).item
             tables["wished"] = [{"trip": t["trip"], "item": item} for t in rng.sample(trips, 1)]
     tables["candidates"] = [
-        {"candidate": "lighter", "name": "Lighter shelter C1", "system": "shelter",
-         "weight_g": "700", "replaces": "tent", "price": "300"},
-        {"candidate": "cosy", "name": "Warmer quilt C2", "system": "sleep", "weight_g": "1000",
-         "replaces": "bag", "rated_low_c": "-4", "rated_as": "limit", "price": "250"},
-    ]  # fmt: skip
+        {
+            "candidate": "lighter",
+            "name": "Lighter shelter C1",
+            "system": "shelter",
+            "weight_g": "700",
+            "replaces": "tent",
+            "price": "300",
+        },
+        {
+            "candidate": "cosy",
+            "name": "Warmer quilt C2",
+            "system": "sleep",
+            "weight_g": "1000",
+            "replaces": "bag",
+            "rated_low_c": "-4",
+            "rated_as": "limit",
+            "price": "250",
+        },
+    ]
     if blank:
         tables["candidates"] = [
             {k: c[k] for k in ("candidate", "name", "system", "weight_g", "replaces")}
@@ -128,14 +150,17 @@ def _trips(rng: random.Random, fill: float, modes: list[str], record: str) -> li
     found = []
     for number, start in enumerate(sorted(days)):
         trip = {
-            "trip": f"t{number:02d}", "start_on": start.isoformat(),
+            "trip": f"t{number:02d}",
+            "start_on": start.isoformat(),
             "end_on": (start + timedelta(rng.randint(1, 3))).isoformat(),
             "mode": rng.choice(modes) if with_mode else "",
-            "latitude": NORTH[0] if with_place else "", "longitude": NORTH[1] if with_place else "",
+            "latitude": NORTH[0] if with_place else "",
+            "longitude": NORTH[1] if with_place else "",
             "use_record": {"": "", "full": "full"}.get(
-                record, rng.choice(("full", "partial", "none", "all_but", ""))),
+                record, rng.choice(("full", "partial", "none", "all_but", ""))
+            ),
             "plan": "",
-        }  # fmt: skip
+        }
         found.append(trip)
     return found
 
@@ -144,28 +169,42 @@ def _plans(rng: random.Random, fill: float, mode: str, trips: list[Row]) -> list
     """The same again; half a year off; a month off; by another way; twelve nights."""
     start = date.fromisoformat(trips[0]["start_on"])
     with_mode, with_place = rng.random() < max(fill, 0.5), rng.random() < max(fill, 0.5)
-    kinds = {"again": (0, 2), "opposite": (6, 2), "later": (3, 2), "otherwise": (0, 2),
-             "long": (0, 12)}  # fmt: skip
+    kinds = {
+        "again": (0, 2),
+        "opposite": (6, 2),
+        "later": (3, 2),
+        "otherwise": (0, 2),
+        "long": (0, 12),
+    }
     found = []
     for name, (months, nights) in kinds.items():
         month = (start.month - 1 + months) % 12 + 1
         begins = date(2028 if month < 12 else 2027, month, rng.randint(2, 12))
         other = "foot" if mode != "foot" else "paddle"
-        found.append({
-            "trip": f"p-{name}", "start_on": begins.isoformat(),
-            "end_on": (begins + timedelta(nights)).isoformat(),
-            "mode": "" if not with_mode else other if name == "otherwise" else mode,
-            "latitude": NORTH[0] if with_place else "", "longitude": NORTH[1] if with_place else "",
-            "use_record": "", "plan": "yes",
-        })  # fmt: skip
+        found.append(
+            {
+                "trip": f"p-{name}",
+                "start_on": begins.isoformat(),
+                "end_on": (begins + timedelta(nights)).isoformat(),
+                "mode": "" if not with_mode else other if name == "otherwise" else mode,
+                "latitude": NORTH[0] if with_place else "",
+                "longitude": NORTH[1] if with_place else "",
+                "use_record": "",
+                "plan": "yes",
+            }
+        )
     return found
 
 
 def _gear(rng: random.Random, fill: float, things: list[Thing]) -> list[Row]:
     rows = []
     for thing in things:
-        row = {"item": thing.item, "name": thing.name, "system": thing.system,
-               "weight_g": str(thing.weight_g)}  # fmt: skip
+        row = {
+            "item": thing.item,
+            "name": thing.name,
+            "system": thing.system,
+            "weight_g": str(thing.weight_g),
+        }
         row |= {key: value for key, value in thing.facts.items() if rng.random() < fill}
         if "rated_low_c" in row:
             row["rated_low_c"] = ("4", "12", "16")[len(things) % 3]
@@ -224,19 +263,36 @@ def _conditions(rng: random.Random, fill: float, trips: list[Row]) -> Tables:
         for n in range((end - start).days + 1):
             day = (start + timedelta(n)).isoformat()
             if with_weather:
-                weather.append({
-                    "trip": trip["trip"], "day": day,
-                    "low_c": f"{usual + shift + rng.gauss(0, 3):.1f}",
-                    "wet": "yes" if rng.random() < rain else "no",
-                    "conditions": rng.choice(("none", "none", "bugs", "snow")),
-                })  # fmt: skip
+                weather.append(
+                    {
+                        "trip": trip["trip"],
+                        "day": day,
+                        "low_c": f"{usual + shift + rng.gauss(0, 3):.1f}",
+                        "wet": "yes" if rng.random() < rain else "no",
+                        "conditions": rng.choice(("none", "none", "bugs", "snow")),
+                    }
+                )
             if with_votes and rng.random() < few and day != trip["end_on"]:
                 vote = "-2" if rng.random() < cold else rng.choice(("-1", "0", "0", "1"))
-                comfort.append({"trip": trip["trip"], "day": day, "aspect": "sleep",
-                                "score": str(rng.randint(2, 5)), "warmth": vote})  # fmt: skip
+                comfort.append(
+                    {
+                        "trip": trip["trip"],
+                        "day": day,
+                        "aspect": "sleep",
+                        "score": str(rng.randint(2, 5)),
+                        "warmth": vote,
+                    }
+                )
             if with_votes:
-                comfort.append({"trip": trip["trip"], "day": day, "aspect": "camp",
-                                "score": str(rng.randint(2, 5)), "warmth": ""})  # fmt: skip
+                comfort.append(
+                    {
+                        "trip": trip["trip"],
+                        "day": day,
+                        "aspect": "camp",
+                        "score": str(rng.randint(2, 5)),
+                        "warmth": "",
+                    }
+                )
     return {name: rows for name, rows in (("weather", weather), ("comfort", comfort)) if rows}
 
 
@@ -248,9 +304,10 @@ def _asked(
     far: dict[str, object] = {"target_g": 1.0, "undecided": True}
     easy: list[dict[str, object]] = [{}, {"coming": rng.choice(names)}]
     hard: list[dict[str, object]] = [
-        far, {**far, "coming": rng.choice(names)},
+        far,
+        {**far, "coming": rng.choice(names)},
         {**far, "coming": ",".join(rng.sample(names, 2))},
-    ]  # fmt: skip
+    ]
     if modes:
         hard.append({**far, "mode": modes[0], "coming": rng.choice(names)})
     options = rng.sample(easy, 2) + rng.sample(hard, 2)

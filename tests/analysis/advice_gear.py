@@ -26,12 +26,19 @@ THINGS = (
     Thing("tent", "Tent K10", "shelter", 1200, {"needs": "pegs"}, "rucksack"),
     Thing("pegs", "Pegs K11", "shelter", 120, {"needs": "tent"}, "rucksack"),
     Thing("tarp", "Tarp K12", "shelter", 400, {"meant_for": "wet"}, "rucksack"),
-    Thing("bag", "Sleeping bag K13", "sleep", 900, {"rated_low_c": "4", "rated_as": "limit"},
-          "drybag"),
+    Thing(
+        "bag", "Sleeping bag K13", "sleep", 900, {"rated_low_c": "4", "rated_as": "limit"}, "drybag"
+    ),
     Thing("mat", "Mat K14", "sleep", 450, {"r_value": "3"}, "drybag"),
     Thing("pillow", "Pillow K15", "sleep", 80, {}, "drybag"),
-    Thing("jacket", "Insulated jacket K16", "clothing", 380,
-          {"meant_for": "cold", "cold_below_c": "5"}, "rucksack"),
+    Thing(
+        "jacket",
+        "Insulated jacket K16",
+        "clothing",
+        380,
+        {"meant_for": "cold", "cold_below_c": "5"},
+        "rucksack",
+    ),
     Thing("hat", "Wool hat K17", "clothing", 60, {"meant_for": "cold"}, "rucksack"),
     Thing("gloves", "Warm gloves K18", "clothing", 90, {"meant_for": "cold; snow"}, "rucksack"),
     Thing("socks", "Dry socks K19", "clothing", 70, {}, "drybag"),
@@ -78,7 +85,14 @@ THINGS = (
     Thing("bailer", "Bailer K60", "boat", 120, {"essential": "no"}, "", "paddle"),
     Thing("bike", "Bicycle K61", "bike", 16000, {**VEHICLE, "capacity_wh": "500"}, "", "ebike"),
     Thing("lock", "Bike lock K62", "bike", 700, {"needs": "bike"}, "", "ebike"),
-    Thing("spare", "Spare battery K63", "bike", 2900,
-          {**VEHICLE, "capacity_wh": "500", "needs": "bike"}, "", "ebike"),
+    Thing(
+        "spare",
+        "Spare battery K63",
+        "bike",
+        2900,
+        {**VEHICLE, "capacity_wh": "500", "needs": "bike"},
+        "",
+        "ebike",
+    ),
     Thing("helmet", "Helmet K64", "bike", 300, {"going_without": "10"}, "", "ebike"),
-)  # fmt: skip
+)

@@ -10,12 +10,14 @@ _LEAVES = re.compile(r"\b(leav\w*|left|let go|stay at home|at home|may go|go as 
 _STAYS = re.compile(
     r"\b(stays?|keep|kept|take|come along|pack|needed|never had|cannot do without|the bag of|"
     r"what (it|they) (is|are) for|"
-    r"what is .* for)\b", re.I
-)  # fmt: skip
+    r"what is .* for)\b",
+    re.I,
+)
 _COUNTS = re.compile(
     r"more (chances?|occasions?|trips?|nights?)\b.*"
-    r"(let it go|stay at home|would tell|be left|a verdict)|to go$", re.I
-)  # fmt: skip
+    r"(let it go|stay at home|would tell|be left|a verdict)|to go$",
+    re.I,
+)
 _PRICE = re.compile(
     r"you would want (?:it|one of them) (?:about|less than)?.*?(?:trips?|every trip)\b", re.I
 )

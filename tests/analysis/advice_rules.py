@@ -48,9 +48,10 @@ class Scene:
     def trips(self) -> dict[str, Row]:
         """The trips looked back on."""
         return {
-            row["trip"]: row for row in self.book.rows("trip")
+            row["trip"]: row
+            for row in self.book.rows("trip")
             if row.get("plan") != "yes" and (not self.mode or row.get("mode") == self.mode)
-        }  # fmt: skip
+        }
 
     @cached_property
     def plans(self) -> list[Row]:
@@ -191,9 +192,10 @@ def _outside(scene: Scene, seen: list[Row], plan: Row) -> str:
         return "more nights than any seen"
     nights = {(t["trip"], day.isoformat()) for t in seen for day in _days(t)[:-1]}
     lows = [
-        float(row["low_c"]) for row in scene.book.rows("weather")
+        float(row["low_c"])
+        for row in scene.book.rows("weather")
         if row.get("low_c") and (row["trip"], row["day"]) in nights
-    ]  # fmt: skip
+    ]
     usual = scene.usual.get(plan["trip"], ())
     if lows and usual:
         return "usual low under the coldest seen" if max(usual) < min(lows) - 0.2 else ""
@@ -202,9 +204,10 @@ def _outside(scene: Scene, seen: list[Row], plan: Row) -> str:
 
 def _too_cold(scene: Scene, item: str) -> Reason | None:
     votes = [
-        int(row["warmth"]) for row in scene.book.rows("comfort")
+        int(row["warmth"])
+        for row in scene.book.rows("comfort")
         if row["trip"] in scene.trips and row.get("warmth") and row.get("aspect") == "sleep"
-    ]  # fmt: skip
+    ]
     cold = sum(vote <= -2 for vote in votes)
     for_cold = "cold" in scene.words(item, "meant_for")
     warms = for_cold or scene.fact(item, "system") in ("clothing", "sleep")
@@ -263,10 +266,12 @@ def _ties(scene: Scene) -> Iterable[tuple[str, str, str]]:
 def torn(scene: Scene, left: set[str]) -> list[tuple[str, str]]:
     """What a set to be left breaks: a need or bag of what stays, or the last of its kind."""
     broken = {
-        (other, why) for item, other, why in _ties(scene)
-        if item not in left and other in left
+        (other, why)
+        for item, other, why in _ties(scene)
+        if item not in left
+        and other in left
         and scene.fact(item, "carried_as") in ("", "base", "worn")
-    }  # fmt: skip
+    }
     for system in sorted(ALWAYS):
         owned = {i for i in scene.along if scene.fact(i, "system") == system}
         if owned and owned <= left:

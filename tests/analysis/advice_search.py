@@ -46,8 +46,10 @@ def smallest(book: Book, wrong: Callable[[Book], bool], tries: int = 400) -> Boo
 
 
 def _without(book: Book, column: str, gone: set[str]) -> Book:
-    tables = {name: [row for row in rows if row.get(column) not in gone]
-              for name, rows in book.tables.items()}  # fmt: skip
+    tables = {
+        name: [row for row in rows if row.get(column) not in gone]
+        for name, rows in book.tables.items()
+    }
     return replace(book, tables=tables)
 
 
@@ -67,8 +69,18 @@ def _plainer(book: Book, better: Callable[[Book], bool]) -> Book:
     return book
 
 
-_NEEDED = {"item", "name", "system", "weight_g", "trip", "start_on", "end_on", "day", "plan",
-           "candidate"}  # fmt: skip
+_NEEDED = {
+    "item",
+    "name",
+    "system",
+    "weight_g",
+    "trip",
+    "start_on",
+    "end_on",
+    "day",
+    "plan",
+    "candidate",
+}
 
 
 def shown(book: Book) -> str:
@@ -105,8 +117,11 @@ def main(first: int, last: int, ways: set[str]) -> None:
         if (seed + 1 - first) % 10 == 0:
             print(f"{seed + 1 - first} logbooks tried", flush=True)
     for kind, count in sorted(counts.items()):
-        print(f"rule {kind[0]} in {kind[1]}: {count} times in {len(books[kind])} of "
-              f"{last - first} logbooks", flush=True)  # fmt: skip
+        print(
+            f"rule {kind[0]} in {kind[1]}: {count} times in {len(books[kind])} of "
+            f"{last - first} logbooks",
+            flush=True,
+        )
     for kind in sorted(counts) if "shrink" in ways else ():
 
         def wrong(candidate: Book, kind: tuple[str, str] = kind) -> bool:

@@ -19,9 +19,17 @@ from tarebook.tripdata.store import load_logbook
 SCOPE = ("mode", "coming")
 ALWAYS_HELD = ("1", "2", "3")
 WORDED_ELSE = (
-    "for nothing", "costs nothing", "cost nothing", "at no cost", "coin toss", "one miss in",
-    "misses a trip", "miss on every", "hardly a miss", "in 1 trips",
-)  # fmt: skip
+    "for nothing",
+    "costs nothing",
+    "cost nothing",
+    "at no cost",
+    "coin toss",
+    "one miss in",
+    "misses a trip",
+    "miss on every",
+    "hardly a miss",
+    "in 1 trips",
+)
 
 
 @dataclass(frozen=True)
@@ -117,8 +125,9 @@ def verdicts(asked: Asked) -> Iterator[Fault]:
     for row in rows:
         for reason in stays.get(row["item"], ()):
             if reason.rule in ALWAYS_HELD and advice_reading.comes_to_it(row["reversal"] or ""):
-                yield Fault(reason.rule, row["item"], f"usage [{asked.asked}]", row["reversal"],
-                            reason.why)  # fmt: skip
+                yield Fault(
+                    reason.rule, row["item"], f"usage [{asked.asked}]", row["reversal"], reason.why
+                )
 
 
 def frontier(asked: Asked) -> Iterator[Fault]:
@@ -231,10 +240,15 @@ def buying(asked: Asked) -> Iterator[Fault]:
 
 
 READERS: Mapping[str, Callable[[Asked], Iterator[Fault]]] = {
-    "usage": verdicts, "cull": answer, "cull_frontier": frontier, "most": most,
+    "usage": verdicts,
+    "cull": answer,
+    "cull_frontier": frontier,
+    "most": most,
     "season_cull": season_page,
-    "next_swap": swaps, "buying_case": buying, "comfort_value": comfort_page,
-}  # fmt: skip
+    "next_swap": swaps,
+    "buying_case": buying,
+    "comfort_value": comfort_page,
+}
 
 
 def faults_of(book: Book, drawn: bool = False) -> list[Fault]:

@@ -22,8 +22,15 @@ def replay(book: Book, candidate: Row) -> Row | None:
     rated = {i: as_limit(g["rated_low_c"], g["rated_as"]) for i, g in gear.items()}
     new = as_limit(candidate["rated_low_c"], candidate["rated_as"])
     replaces = [i for i in candidate["replaces"] if i in set(book.gear["item"])]
-    found: Row = {"nights": 0, "inside_now": 0, "inside_then": 0, "votes": 0, "cold_votes": 0,
-                  "set_apart": 0, "cold": []}  # fmt: skip
+    found: Row = {
+        "nights": 0,
+        "inside_now": 0,
+        "inside_then": 0,
+        "votes": 0,
+        "cold_votes": 0,
+        "set_apart": 0,
+        "cold": [],
+    }
     judged = inside = 0
     for night in marts_by_hand.nights(book):
         there = [i for i in rated if night["night"] in along(book, i, night["trip"])[1]]

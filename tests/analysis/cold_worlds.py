@@ -56,6 +56,11 @@ def with_votes_on_bad_nights(sleeper: Sleeper) -> ColdNights:
     """Those nights alone that have a vote where votes stand mostly on bad nights."""
     nights, kept = sleeper.nights, sleeper.voted > 0
     return ColdNights(
-        nights.system[kept], nights.trip[kept], nights.low_c[kept], nights.too_cold[kept],
-        nights.rated_c, nights.thing, nights.kinds,
-    )  # fmt: skip
+        nights.system[kept],
+        nights.trip[kept],
+        nights.low_c[kept],
+        nights.too_cold[kept],
+        nights.rated_c,
+        nights.thing,
+        nights.kinds,
+    )

@@ -67,22 +67,36 @@ EASE_WORLDS = {
         EaseWorld("easy, nothing written", written=NOTHING),
         EaseWorld("easy, nothing to be seen", shows=0.0),
         EaseWorld("easy, three that follow closely", shows=0.0, comforts=3, pull=4.0),
-        EaseWorld("bought while scores drift", pull=0.0, helps=0.2, shows=0.3, drift=0.3,
-                  bought=True),
-        EaseWorld("the same, 5 trips a year", pull=0.0, helps=0.2, shows=0.3, drift=0.3,
-                  bought=True, trips_a_year=5.0),
+        EaseWorld(
+            "bought while scores drift", pull=0.0, helps=0.2, shows=0.3, drift=0.3, bought=True
+        ),
+        EaseWorld(
+            "the same, 5 trips a year",
+            pull=0.0,
+            helps=0.2,
+            shows=0.3,
+            drift=0.3,
+            bought=True,
+            trips_a_year=5.0,
+        ),
         EaseWorld("easy and drift", drift=0.3, bought=True),
         EaseWorld("packed at random", pull=0.0, helps=0.0, felt=0.5),
-        EaseWorld("packed at random, gains 0, .4, .8", pull=0.0, helps=0.0, felt=0.5,
-                  gains=(0.0, 0.4, 0.8)),
+        EaseWorld(
+            "packed at random, gains 0, .4, .8",
+            pull=0.0,
+            helps=0.0,
+            felt=0.5,
+            gains=(0.0, 0.4, 0.8),
+        ),
         EaseWorld("easy, gains 0, .4, .8", gains=(0.0, 0.4, 0.8)),
-        EaseWorld("priors, packed at random", pull=0.0, helps=0.0, felt=0.5, comforts=10,
-                  from_priors=True),
+        EaseWorld(
+            "priors, packed at random", pull=0.0, helps=0.0, felt=0.5, comforts=10, from_priors=True
+        ),
         EaseWorld("priors, easy", comforts=10, from_priors=True),
         EaseWorld("one comfort, nothing written", written=NOTHING, comforts=1),
         EaseWorld("one comfort, all written", comforts=1),
     )
-}  # fmt: skip
+}
 
 
 @dataclass(frozen=True)
@@ -157,17 +171,24 @@ def _trip(
         wet = bool(rng.random() < 1 / (1 + np.exp(1 + 0.8 * shown)))
         low = float(8 + season + 2 * shown + rng.normal(0, 2.5))
         has = {fact: fact in world.written for fact in ALL}
-        found.append({
-            "trip": trip, "day": start + timedelta(days=number), "aspect": "camp",
-            "nights": nights,
-            "mode": mode if has["mode"] else None,
-            "wet": wet if has["wet"] else None,
-            "distance_km": usual * ratio if has["distance"] else None,
-            "usual_km": usual if has["mode"] else 25.0,
-            "ascent_m": climb if has["ascent"] else None, "usual_ascent_m": 500.0,
-            "low_c": low if has["low"] else None, "normal_low_c": None, "rated_low_c": None,
-            "felt": world.felt * (-0.4 * (ratio - 1) - 0.4 * wet + 0.05 * (low - 8)),
-        })  # fmt: skip
+        found.append(
+            {
+                "trip": trip,
+                "day": start + timedelta(days=number),
+                "aspect": "camp",
+                "nights": nights,
+                "mode": mode if has["mode"] else None,
+                "wet": wet if has["wet"] else None,
+                "distance_km": usual * ratio if has["distance"] else None,
+                "usual_km": usual if has["mode"] else 25.0,
+                "ascent_m": climb if has["ascent"] else None,
+                "usual_ascent_m": 500.0,
+                "low_c": low if has["low"] else None,
+                "normal_low_c": None,
+                "rated_low_c": None,
+                "felt": world.felt * (-0.4 * (ratio - 1) - 0.4 * wet + 0.05 * (low - 8)),
+            }
+        )
     return found
 
 
@@ -182,30 +203,42 @@ def gains_in(book: Book, *, allowing: bool = True) -> tuple[AspectGains, Array]:
 
 
 def aspect_days(
-    days: Sequence[dict[str, Any]], along: Array, sizes: Array, comforts: Array, *,
+    days: Sequence[dict[str, Any]],
+    along: Array,
+    sizes: Array,
+    comforts: Array,
+    *,
     allowing: bool = True,
-) -> AspectDays:  # fmt: skip
+) -> AspectDays:
     """Days as the analysis has them, things named by their number."""
     number: dict[str, int] = {}
     codes = np.array([number.setdefault(day["trip"], len(number)) for day in days], dtype=np.intp)
     ease = ease_of("camp", days, along, comforts)
     kept = ease.table if allowing else np.zeros((len(days), 0))
     data = ComfortData(
-        np.array([float(day["score"]) for day in days]), codes, along, sizes, comforts, kept,
-        slope_sds=ease.slope_sds if allowing else None, doubts=ease.doubts if allowing else None,
-    )  # fmt: skip
+        np.array([float(day["score"]) for day in days]),
+        codes,
+        along,
+        sizes,
+        comforts,
+        kept,
+        slope_sds=ease.slope_sds if allowing else None,
+        doubts=ease.doubts if allowing else None,
+    )
     bundles = tuple(
         Bundle(
             tuple(_thing(n, m, bool(comforts[n])) for m in range(int(sizes[n]))),
-            int(column.sum()), int(len(column) - column.sum()),
+            int(column.sum()),
+            int(len(column) - column.sum()),
         )
         for n, column in enumerate(along.T)
-    )  # fmt: skip
+    )
     rows = tuple((str(day["trip"]), day["day"]) for day in days)
     covariates = ease.covariates if allowing else ()
     return AspectDays("camp", data, bundles, None, (), covariates, rows, ease.blank)
 
 
 def _thing(n: int, m: int, comfort: bool) -> Thing:
-    return replace(PLAIN, item=f"i{n:03}-{m}", name=f"I {n} {m}",
-                   system="leisure" if comfort else "clothing")  # fmt: skip
+    return replace(
+        PLAIN, item=f"i{n:03}-{m}", name=f"I {n} {m}", system="leisure" if comfort else "clothing"
+    )

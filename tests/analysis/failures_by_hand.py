@@ -45,15 +45,25 @@ def failure_counts(book: Book) -> list[Row]:
             continue
         measured = {m["trip"] for m in moved}
         known = [t for t in stays if t in measured]
-        way = sum(m["distance_mm"] for t in known for m in moved
-                  if m["trip"] == t and m["day"] in stays[t][0])  # fmt: skip
-        found.append({
-            "item": item, "nights": sum(len(n) for _, n in stays.values()),
-            "distance_km": way / 1e6 if known else None, "failures": len(mine),
-            **{s: sum(f["severity"] == s for f in mine)
-               for s in ("nuisance", "impaired", "lost_use", "unsafe")},
-            "measured_failures": sum(f["trip"] in measured for f in mine),
-        })  # fmt: skip
+        way = sum(
+            m["distance_mm"]
+            for t in known
+            for m in moved
+            if m["trip"] == t and m["day"] in stays[t][0]
+        )
+        found.append(
+            {
+                "item": item,
+                "nights": sum(len(n) for _, n in stays.values()),
+                "distance_km": way / 1e6 if known else None,
+                "failures": len(mine),
+                **{
+                    s: sum(f["severity"] == s for f in mine)
+                    for s in ("nuisance", "impaired", "lost_use", "unsafe")
+                },
+                "measured_failures": sum(f["trip"] in measured for f in mine),
+            }
+        )
     return found
 
 
@@ -81,6 +91,13 @@ def lives(book: Book) -> list[Row]:
                 days = [f["day"] for f in lost if f["day"] is not None]
                 failed_on = min(days) if days else book.trips[trip]["start_on"]
         if came:
-            found.append({"item": item, "life_nights": nights, "nights_carried": carried,
-                          "failed": failed, "failed_on": failed_on})  # fmt: skip
+            found.append(
+                {
+                    "item": item,
+                    "life_nights": nights,
+                    "nights_carried": carried,
+                    "failed": failed,
+                    "failed_on": failed_on,
+                }
+            )
     return found

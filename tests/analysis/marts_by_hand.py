@@ -32,9 +32,10 @@ def resolved(row: Row, gear: list[Row]) -> bool:
     if not row["kit"] or row["carried_as"] == "vehicle":
         return False
     kit = [
-        g for g in gear
+        g
+        for g in gear
         if g["kit"] and g["kit"].lower() == row["kit"].lower() and g["carried_as"] != "vehicle"
-    ]  # fmt: skip
+    ]
     now = [g for g in kit if g["retired_on"] is None]
     return any(
         len(things) >= 2 and sum(map(insured, things)) / len(things) >= 0.5 for things in (kit, now)
@@ -218,13 +219,20 @@ def nights(book: Book) -> list[Row]:
                 low, source = weather["low_c"], "weather"
             found.append(
                 {
-                    "trip": name, "night": night, "low_c": low, "low_source": source,
-                    "normal_low_c": None, "low_anomaly_c": None,
-                    "sleep_score": slept.get("score"), "warmth": slept.get("warmth"),
-                    "normal_low_sd_c": None, "low_percentile": None, "station": None,
+                    "trip": name,
+                    "night": night,
+                    "low_c": low,
+                    "low_source": source,
+                    "normal_low_c": None,
+                    "low_anomaly_c": None,
+                    "sleep_score": slept.get("score"),
+                    "warmth": slept.get("warmth"),
+                    "normal_low_sd_c": None,
+                    "low_percentile": None,
+                    "station": None,
                     "normal_source": None,
                 }
-            )  # fmt: skip
+            )
     return found
 
 

@@ -86,14 +86,17 @@ def drawn(draw: st.DrawFn) -> Drawn:
     for n in range(draw(st.integers(0, 4))):
         place = {
             "latitude": draw(st.one_of(st.none(), st.floats(46.5, 48.5))),
-            "longitude": -122.0 + draw(st.floats(-1, 1)), "elevation_m": draw(heights),
-        }  # fmt: skip
+            "longitude": -122.0 + draw(st.floats(-1, 1)),
+            "elevation_m": draw(heights),
+        }
         kinds = draw(
             st.lists(
                 st.tuples(st.sampled_from(PRODUCTS), st.sampled_from(PERIODS)),
-                min_size=1, max_size=2, unique=True,
+                min_size=1,
+                max_size=2,
+                unique=True,
             )
-        )  # fmt: skip
+        )
         for product, period in kinds:
             spread = draw(st.one_of(st.none(), st.floats(1, 9)))
             sets.append(
@@ -113,8 +116,10 @@ def drawn(draw: st.DrawFn) -> Drawn:
         nights = draw(st.integers(0, 4))
         where: dict[str, Any] = {"latitude": None, "longitude": None, "elevation_mm": None}
         if draw(st.integers(0, 4)):
-            where = {"latitude": draw(st.floats(46, 49)),
-                     "longitude": -122.0 + draw(st.floats(-1, 1))}  # fmt: skip
+            where = {
+                "latitude": draw(st.floats(46, 49)),
+                "longitude": -122.0 + draw(st.floats(-1, 1)),
+            }
             height = draw(heights)
             where["elevation_mm"] = None if height is None else int(height * 1000)
         named = draw(st.sampled_from([None, None, None, names[0], f"{names[-1]} ap, wa us", "Mud"]))

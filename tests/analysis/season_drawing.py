@@ -11,12 +11,28 @@ from hypothesis import strategies as st
 from store_drawing import Tables, logbooks
 
 SYSTEMS = (
-    "shelter", "sleep", "rain", "clothing", "leisure", "first_aid", "food", "bags", "cook", "other",
-)  # fmt: skip
+    "shelter",
+    "sleep",
+    "rain",
+    "clothing",
+    "leisure",
+    "first_aid",
+    "food",
+    "bags",
+    "cook",
+    "other",
+)
 MEANT = (
-    ["any"], ["any"], ["wet"], ["cold"], ["bugs"], ["snow", "wet"], ["wet", "cold"],
-    ["cold", "bugs"], ["ford"],
-)  # fmt: skip
+    ["any"],
+    ["any"],
+    ["wet"],
+    ["cold"],
+    ["bugs"],
+    ["snow", "wet"],
+    ["wet", "cold"],
+    ["cold", "bugs"],
+    ["ford"],
+)
 TODAY = date(2020, 4, 1)
 
 
@@ -44,9 +60,11 @@ def seasons(draw: st.DrawFn) -> Tables:
     trips = [t["trip"] for t in tables["trip"]]
     if trips:
         missed = st.builds(
-            dict, trip=st.sampled_from(trips), item=_maybe(st.sampled_from(items)),
+            dict,
+            trip=st.sampled_from(trips),
+            item=_maybe(st.sampled_from(items)),
             what=st.sampled_from((None, "a dry sock")),
-        )  # fmt: skip
+        )
         rows = draw(st.lists(missed, max_size=4))
         tables["wished"] = [w for w in rows if w["item"] or w["what"]]
     return tables

@@ -47,18 +47,29 @@ def fill(connection: duckdb.DuckDBPyConnection, tables: Tables) -> None:
 def gear(item: str, system: str = "clothing", weight_mg: int | None = 100_000, **more: Any) -> Row:
     """A gear row."""
     return {
-        "item": item, "name": item.title(), "system": system, "weight_mg": weight_mg,
-        "carried_as": "base", "insurance": False, "essential": False, "meant_for": ["any"],
-        "rated_as": "maker", **more,
-    }  # fmt: skip
+        "item": item,
+        "name": item.title(),
+        "system": system,
+        "weight_mg": weight_mg,
+        "carried_as": "base",
+        "insurance": False,
+        "essential": False,
+        "meant_for": ["any"],
+        "rated_as": "maker",
+        **more,
+    }
 
 
 def trip(name: str, start_on: date, nights: int = 0, **more: Any) -> Row:
     """A trip row."""
     return {
-        "trip": name, "title": name.title(), "start_on": start_on,
-        "end_on": start_on + timedelta(nights), "plan": False, **more,
-    }  # fmt: skip
+        "trip": name,
+        "title": name.title(),
+        "start_on": start_on,
+        "end_on": start_on + timedelta(nights),
+        "plan": False,
+        **more,
+    }
 
 
 def carried(trip_name: str, item: str, **more: Any) -> Row:
@@ -169,9 +180,11 @@ def logbooks(draw: st.DrawFn) -> Tables:
     items = [g["item"] for g in owned]
     tables: Tables = {"gear": owned, "trip": trips}
     weighed = st.builds(
-        dict, item=st.sampled_from(items), weight_mg=_mg,
+        dict,
+        item=st.sampled_from(items),
+        weight_mg=_mg,
         weighed_on=st.dates(date(2019, 11, 20), date(2020, 3, 10)),
-    )  # fmt: skip
+    )
     tables["weighings"] = _unique(draw, weighed, "item", "weighed_on", most=4)
     for one in trips:
         mine = _unique(draw, _carried(one, items), "item", "carried_as", "bag", "from_day", most=7)
@@ -179,38 +192,52 @@ def logbooks(draw: st.DrawFn) -> Tables:
         along = sorted({row["item"] for row in mine})
         if along:
             noted = st.builds(
-                dict, trip=st.just(one["trip"]), item=st.sampled_from(along),
-                day=st.none() | st.just(_day(draw, one)), times=st.integers(0, 2),
+                dict,
+                trip=st.just(one["trip"]),
+                item=st.sampled_from(along),
+                day=st.none() | st.just(_day(draw, one)),
+                times=st.integers(0, 2),
                 used_for=_maybe(st.sampled_from(SYSTEMS)),
-            )  # fmt: skip
+            )
             tables.setdefault("used", []).extend(
                 _unique(draw, noted, "item", "day", "used_for", most=2)
             )
         tables.setdefault("temperatures", []).extend(draw(st.lists(_reading(one), max_size=6)))
         moved = _by_day(
-            one, mode=_maybe(st.sampled_from(("foot", "bike"))),
-            distance_mm=st.integers(0, 10**8), ascent_mm=_maybe(st.integers(0, 10**6)),
+            one,
+            mode=_maybe(st.sampled_from(("foot", "bike"))),
+            distance_mm=st.integers(0, 10**8),
+            ascent_mm=_maybe(st.integers(0, 10**6)),
             hours=_maybe(st.integers(0, 240).map(lambda tenths: tenths / 10)),
-        )  # fmt: skip
+        )
         tables.setdefault("distances", []).extend(_unique(draw, moved, "day", "mode", most=3))
         weather = _by_day(
-            one, wet=_maybe(st.booleans()), rain_mm=_maybe(st.sampled_from((0.0, 0.99, 1.0, 7.5))),
+            one,
+            wet=_maybe(st.booleans()),
+            rain_mm=_maybe(st.sampled_from((0.0, 0.99, 1.0, 7.5))),
             low_c=_maybe(_celsius),
             conditions=_maybe(st.lists(st.sampled_from(("snow", "bugs")), max_size=2)),
-        )  # fmt: skip
+        )
         tables.setdefault("weather", []).extend(_unique(draw, weather, "day", most=3))
         felt = _by_day(
-            one, aspect=st.sampled_from(("sleep", "sleep", "camp", "fun")),
-            score=st.integers(1, 5), warmth=_maybe(st.integers(-3, 3)),
-        )  # fmt: skip
+            one,
+            aspect=st.sampled_from(("sleep", "sleep", "camp", "fun")),
+            score=st.integers(1, 5),
+            warmth=_maybe(st.integers(-3, 3)),
+        )
         tables.setdefault("comfort", []).extend(_unique(draw, felt, "day", "aspect", most=3))
         if along:
             broke = _by_day(one, item=st.sampled_from(along), severity=st.just("nuisance"))
             tables.setdefault("failures", []).extend(draw(st.lists(broke, max_size=2)))
     told = st.builds(
-        dict, file=st.sampled_from(("trip.csv", "trips/zoo/used.csv")), line=st.integers(2, 4),
-        column=st.sampled_from(("day", "item")), value=st.just("?"), problem=st.just("no"),
-        raw=st.just("?"), trip=_maybe(st.sampled_from(TRIPS)),
-    )  # fmt: skip
+        dict,
+        file=st.sampled_from(("trip.csv", "trips/zoo/used.csv")),
+        line=st.integers(2, 4),
+        column=st.sampled_from(("day", "item")),
+        value=st.just("?"),
+        problem=st.just("no"),
+        raw=st.just("?"),
+        trip=_maybe(st.sampled_from(TRIPS)),
+    )
     tables["set_aside"] = draw(st.lists(told, max_size=4))
     return tables

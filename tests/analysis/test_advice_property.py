@@ -55,14 +55,21 @@ GEAR = {
 def small(mode: str = "", months: tuple[int, ...] = (6, 7), **more: list[dict[str, str]]) -> Book:
     gear = [{"item": i, "name": i, "weight_g": "9", **facts} for i, facts in GEAR.items()]
     trips = [
-        {"trip": f"t{m}", "start_on": f"2025-{m:02d}-03", "end_on": f"2025-{m:02d}-05",
-         "mode": mode, "plan": ""} for m in months
-    ]  # fmt: skip
+        {
+            "trip": f"t{m}",
+            "start_on": f"2025-{m:02d}-03",
+            "end_on": f"2025-{m:02d}-05",
+            "mode": mode,
+            "plan": "",
+        }
+        for m in months
+    ]
     plan = {"trip": "plan", "start_on": "2027-01-03", "end_on": "2027-01-05", "plan": "yes"}
     carried = [
         {"trip": t["trip"], "item": i, "used": "no", "bag": "SACK" if i == "hat" else ""}
-        for t in trips for i in GEAR
-    ]  # fmt: skip
+        for t in trips
+        for i in GEAR
+    ]
     return Book(
         {"gear": gear, "trip": [*trips, plan], "carried": carried, **more}, "", (Question(),)
     )

@@ -19,9 +19,11 @@ from tarebook.tripdata.errors import QuestionError
 from trend_books import season_books
 
 BOOKS = settings(
-    max_examples=15, deadline=None, derandomize=True,
+    max_examples=15,
+    deadline=None,
+    derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
-)  # fmt: skip
+)
 EVERY = Asked()
 
 
@@ -65,11 +67,16 @@ def wanted_weights(tables: Tables) -> dict[str, tuple[float | None, str | None]]
         blank = bool(mine["mg"].isna().any())
         nothing = not len(mine) or bool(mine["mg"].isna().all())
         out = (
-            "plan" if one["plan"]
-            else "day_trip" if one["start_on"] == one["end_on"]
-            else "nothing_carried" if not len(mine)
-            else "not_weighed" if blank else None
-        )  # fmt: skip
+            "plan"
+            if one["plan"]
+            else "day_trip"
+            if one["start_on"] == one["end_on"]
+            else "nothing_carried"
+            if not len(mine)
+            else "not_weighed"
+            if blank
+            else None
+        )
         found[one["trip"]] = (None if nothing else int(mine["mg"].sum()) / 1000, out)
     return found
 
@@ -146,15 +153,18 @@ def steady(*starts: date, grams: int = 7000, **more: Any) -> Tables:
     return {
         "gear": [gear("load", "shelter")],
         "trip": [trip(n, s, 2, mode="foot", **more) for n, s in zip(names, starts, strict=True)],
-        "carried": [carried(n, "load", weight_mg=(grams - 100 * i) * 1000)
-                    for i, n in enumerate(names)],
-    }  # fmt: skip
+        "carried": [
+            carried(n, "load", weight_mg=(grams - 100 * i) * 1000) for i, n in enumerate(names)
+        ],
+    }
 
 
 def test_a_drink_that_is_not_weighed_leaves_no_trip_out(store: Any) -> None:
     tables = steady(*SUMMERS)
-    tables["gear"] += [gear("food", "food", None, carried_as="consumable"),
-                       gear("boat", "boat", None, carried_as="vehicle")]  # fmt: skip
+    tables["gear"] += [
+        gear("food", "food", None, carried_as="consumable"),
+        gear("boat", "boat", None, carried_as="vehicle"),
+    ]
     tables["carried"] += [carried("t0", "food"), carried("t1", "boat")]
     fill(store, tables)
     assert len(trip_weights(store, EVERY).kept) == 4
@@ -198,16 +208,27 @@ def test_south_of_the_equator_june_is_winter(store: Any) -> None:
 @pytest.mark.parametrize(
     ("one", "other", "says"),
     [
-        ("2026 sumer", "2025 summer", 'from: expected a season or year with trips that count, e.g. '
-         '"2026 summer" or 2026, got "2026 sumer"; did you mean 2026 summer?'),
-        ("2026 summer", "2019", 'to: expected a season or year with trips that count, e.g. '
-         '"2026 summer" or 2026, got "2019"; there are 2023 summer, 2024 summer'),
-        ("2026 summer", "summer 2026",
-         "to: expected another season or year than from, got 2026 summer"),
+        (
+            "2026 sumer",
+            "2025 summer",
+            "from: expected a season or year with trips that count, e.g. "
+            '"2026 summer" or 2026, got "2026 sumer"; did you mean 2026 summer?',
+        ),
+        (
+            "2026 summer",
+            "2019",
+            "to: expected a season or year with trips that count, e.g. "
+            '"2026 summer" or 2026, got "2019"; there are 2023 summer, 2024 summer',
+        ),
+        (
+            "2026 summer",
+            "summer 2026",
+            "to: expected another season or year than from, got 2026 summer",
+        ),
         ("2026 summer", "", "to: nothing like 2026 summer has trips after it; name a period"),
         ("", "2023", "from: nothing like 2023 has trips before it; name a period"),
     ],
-)  # fmt: skip
+)
 def test_a_period_that_cannot_be_found_is_told(store: Any, one: str, other: str, says: str) -> None:
     fill(store, steady(*SUMMERS))
     with pytest.raises(QuestionError) as told:
@@ -242,12 +263,15 @@ def test_the_normal_low_is_used_as_soon_as_all_trips_have_one(store: Any) -> Non
         mart = own.execute("SELECT sql FROM duckdb_views() WHERE view_name = 'nights'").fetchone()
         assert mart is not None
         own.execute("CREATE TEMP TABLE told AS SELECT * FROM nights ORDER BY trip, night")
-        own.execute("CREATE OR REPLACE TEMP VIEW nights AS SELECT * REPLACE (CASE WHEN $gap AND "
-                    "trip = 't0' AND night > DATE '2023-06-10' THEN NULL ELSE 9.5 END "
-                    "AS normal_low_c) FROM told".replace("$gap", "true"))  # fmt: skip
+        own.execute(
+            "CREATE OR REPLACE TEMP VIEW nights AS SELECT * REPLACE (CASE WHEN $gap AND "
+            "trip = 't0' AND night > DATE '2023-06-10' THEN NULL ELSE 9.5 END "
+            "AS normal_low_c) FROM told".replace("$gap", "true")
+        )
         assert trip_weights(own, EVERY).measure == "measured"
-        own.execute("CREATE OR REPLACE TEMP VIEW nights AS "
-                    "SELECT * REPLACE (9.5 AS normal_low_c) FROM told")  # fmt: skip
+        own.execute(
+            "CREATE OR REPLACE TEMP VIEW nights AS SELECT * REPLACE (9.5 AS normal_low_c) FROM told"
+        )
         weights = trip_weights(own, EVERY)
         assert weights.measure == "normal"
         rows = base_weight_tables.TABLES["base_weight"].frame(own, Question())

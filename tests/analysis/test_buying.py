@@ -33,10 +33,17 @@ def connection() -> Any:
 
 def candidate(name: str, system: str = "clothing", **more: Any) -> dict[str, Any]:
     return {
-        "candidate": name, "name": name.title(), "system": system, "weight_mg": 260_000,
-        "carried_as": "base", "price": 300.0, "currency": "USD", "replaces": [],
-        "rated_as": "maker", **more,
-    }  # fmt: skip
+        "candidate": name,
+        "name": name.title(),
+        "system": system,
+        "weight_mg": 260_000,
+        "carried_as": "base",
+        "price": 300.0,
+        "currency": "USD",
+        "replaces": [],
+        "rated_as": "maker",
+        **more,
+    }
 
 
 def place_of(limits: ColdLimits, items: tuple[str, ...], now_c: float) -> int:
@@ -55,21 +62,25 @@ def with_candidates(draw: st.DrawFn) -> Tables:
         row["rated_as"] = draw(st.sampled_from(("limit", "comfort", "maker")))
     tables["candidates"] = [
         candidate(
-            "quilt", "sleep", rated_low_c=float(draw(st.integers(-15, 15))),
+            "quilt",
+            "sleep",
+            rated_low_c=float(draw(st.integers(-15, 15))),
             replaces=draw(st.lists(st.sampled_from([*items, "gone"]), max_size=2)),
             weight_mg=draw(st.integers(1, 3_000_000)),
             price=draw(st.none() | st.sampled_from((0.0, 390.0))),
             rated_as=draw(st.sampled_from(("limit", "comfort", "maker"))),
             expected_nights=draw(st.sampled_from((None, 0.0, 30.0))),
         )
-    ]  # fmt: skip
+    ]
     return tables
 
 
 @settings(
-    max_examples=12, deadline=None, derandomize=True,
+    max_examples=12,
+    deadline=None,
+    derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
-)  # fmt: skip
+)
 @given(with_candidates())
 def test_nights_gone_through_again_equal_a_recount(connection: Any, tables: Tables) -> None:
     fill(connection, tables)
@@ -80,8 +91,9 @@ def test_nights_gone_through_again_equal_a_recount(connection: Any, tables: Tabl
         cold, limits = expected.pop("cold"), cold_limits(connection)
         count = sum(
             buying_by_hand.spared(limits.fit, place_of(limits, items, now), now, then, low)
-            for low, items, now, then in cold if now is not None
-        )  # fmt: skip
+            for low, items, now, then in cold
+            if now is not None
+        )
         if all(now is not None for _, _, now, _ in cold):
             assert abs(found.replay.avoided - count) < 0.52
         assert {k: getattr(found.replay, k) for k in expected} == expected
@@ -102,15 +114,23 @@ def test_nights_gone_through_again_equal_a_recount(connection: Any, tables: Tabl
 
 
 @settings(
-    max_examples=8, deadline=None, derandomize=True,
+    max_examples=8,
+    deadline=None,
+    derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
-)  # fmt: skip
+)
 @given(with_candidates())
 def test_any_logbook_has_a_page(connection: Any, tables: Tables) -> None:
     fill(connection, tables)
     page = buying_page.read(connection, "", today=TODAY, display=Display("oz", "f", "mi"))
-    parts = [page.side_by_side(), page.before_next(), page.what_broke(), page.how_long(),
-             page.kilogram(), *page.each().parts]  # fmt: skip
+    parts = [
+        page.side_by_side(),
+        page.before_next(),
+        page.what_broke(),
+        page.how_long(),
+        page.kilogram(),
+        *page.each().parts,
+    ]
     told = "".join([page.opening().html(), *(part.text() for part in parts)])
     for part in parts:
         part.html()
@@ -131,12 +151,33 @@ def test_a_year_to_come_agrees_with_simulation(connection: Any) -> None:
     limits = cold_limits(connection)
     normals = [[(9.0, 2.5), (9.0, 2.5)], [(12.0, 3.0)], [(7.0, 2.0)] * 3]
     nights = [
-        SleptNight(f"n{t}", date(2020, 1 + t, 1 + k), date(2020, 1 + t, 1), None, low, sd, None,
-                   {"bag": 3.0})
-        for t, rows in enumerate(normals) for k, (low, sd) in enumerate(rows)
-    ]  # fmt: skip
-    quilt = Candidate("quilt", "Quilt", "sleep", 600.0, "base", 390.0, "USD", ("bag",), -1.0,
-                      "comfort", None, 30.0)  # fmt: skip
+        SleptNight(
+            f"n{t}",
+            date(2020, 1 + t, 1 + k),
+            date(2020, 1 + t, 1),
+            None,
+            low,
+            sd,
+            None,
+            {"bag": 3.0},
+        )
+        for t, rows in enumerate(normals)
+        for k, (low, sd) in enumerate(rows)
+    ]
+    quilt = Candidate(
+        "quilt",
+        "Quilt",
+        "sleep",
+        600.0,
+        "base",
+        390.0,
+        "USD",
+        ("bag",),
+        -1.0,
+        "comfort",
+        None,
+        30.0,
+    )
     found = cold_year(Swap(quilt, nights), nights, limits)
     assert (found.trips, found.nights, found.left_out) == (3, 6, 0)
     # The bag by the maker's figure of 4 °C, a limit of 3; a comfort rating of −1, a limit of −6.
@@ -144,16 +185,20 @@ def test_a_year_to_come_agrees_with_simulation(connection: Any) -> None:
     for chance, place, rated in ((found.now, 0, 3.0), (found.then, new, -6.0)):
         share, error = buying_by_hand.chance_of_cold_year(limits.fit, place, rated, normals, 60_000)
         assert chance == pytest.approx(share, abs=4 * error + 0.004)
-    blank = [*nights[:-1], SleptNight("n2", date(2020, 3, 3), date(2020, 3, 1), None, None, None,
-                                      None, {"bag": 3.0})]  # fmt: skip
+    blank = [
+        *nights[:-1],
+        SleptNight("n2", date(2020, 3, 3), date(2020, 3, 1), None, None, None, None, {"bag": 3.0}),
+    ]
     assert cold_year(Swap(quilt, blank), blank, limits).left_out == 1
     assert cold_year(Swap(quilt, nights), [], limits) is None
 
 
 def season(**more: Any) -> Tables:
     """Twelve trips of two nights in the last year; a saw and a book of 600 g are never used."""
-    trips = [trip(f"t{n:02}", date(2019, 4, 10) + timedelta(28 * n), 2, use_record="full",
-                  mode="foot") for n in range(12)]  # fmt: skip
+    trips = [
+        trip(f"t{n:02}", date(2019, 4, 10) + timedelta(28 * n), 2, use_record="full", mode="foot")
+        for n in range(12)
+    ]
     owned = [
         gear("jacket", "clothing", 350_000, price=180.0, currency="USD"),
         gear("saw", "other", 400_000, going_without=1.0),
@@ -162,18 +207,22 @@ def season(**more: Any) -> Tables:
     ]
     used = {"jacket": 1, "tarp": 1}
     return {
-        "gear": owned, "trip": trips,
-        "carried": [carried(t["trip"], g["item"], used=used.get(g["item"], 0))
-                    for t in trips for g in owned],
+        "gear": owned,
+        "trip": trips,
+        "carried": [
+            carried(t["trip"], g["item"], used=used.get(g["item"], 0)) for t in trips for g in owned
+        ],
         **more,
-    }  # fmt: skip
+    }
 
 
 def test_ninety_grams_for_three_hundred_are_set_beside_what_may_stay_at_home(
     connection: Any,
 ) -> None:
-    fill(connection, season(candidates=[candidate("light-jacket", replaces=["jacket"],
-                                                  expected_nights=25.0)]))  # fmt: skip
+    fill(
+        connection,
+        season(candidates=[candidate("light-jacket", replaces=["jacket"], expected_nights=25.0)]),
+    )
     (found,) = buying_case(connection, TODAY)
     assert found.saved_g == 90
     assert verdict(found) == "leave_first"
@@ -195,8 +244,10 @@ def test_ninety_grams_for_three_hundred_are_set_beside_what_may_stay_at_home(
 
 
 def test_heavier_is_said_and_gives_no_price_a_gram(connection: Any) -> None:
-    fill(connection, season(candidates=[candidate("palace", "shelter", weight_mg=4_000_000,
-                                                  replaces=["tarp"])]))  # fmt: skip
+    fill(
+        connection,
+        season(candidates=[candidate("palace", "shelter", weight_mg=4_000_000, replaces=["tarp"])]),
+    )
     (found,) = buying_case(connection, TODAY)
     (row,) = buying_rows([found])
     assert verdict(found) == "not_on_record"
@@ -212,10 +263,15 @@ def test_heavier_is_said_and_gives_no_price_a_gram(connection: Any) -> None:
 
 
 def test_currencies_stay_as_given(connection: Any) -> None:
-    fill(connection, season(candidates=[
-        candidate("a", replaces=["jacket"], currency="EUR"),
-        candidate("b", replaces=["jacket"], currency=None),
-    ]))  # fmt: skip
+    fill(
+        connection,
+        season(
+            candidates=[
+                candidate("a", replaces=["jacket"], currency="EUR"),
+                candidate("b", replaces=["jacket"], currency=None),
+            ]
+        ),
+    )
     rows = buying_rows(buying_case(connection, TODAY))
     assert [row["currency"] for row in rows] == ["EUR", None]
     assert "for 300 EUR, while" in rows[0]["reason_against"]
@@ -237,13 +293,22 @@ def cold_season(rated_low_c: float) -> Tables:
     tables["carried"] += [carried(t["trip"], "quilt", used=1) for t in tables["trip"]]
     lows = [2.0 + n % 5 for n in range(len(days))]
     names = [f"t{n // 2:02}" for n in range(len(days))]
-    tables["weather"] = [{"trip": t, "day": d, "low_c": low}
-                         for t, d, low in zip(names, days, lows, strict=True)]  # fmt: skip
-    tables["comfort"] = [{"trip": t, "day": d, "aspect": "sleep", "score": 2 if low < 4 else 4,
-                          "warmth": -2 if low < 4 else 0}
-                         for t, d, low in zip(names, days, lows, strict=True)]  # fmt: skip
-    tables["candidates"] = [candidate("bag", "sleep", weight_mg=800_000, replaces=["quilt"],
-                                      rated_low_c=rated_low_c)]  # fmt: skip
+    tables["weather"] = [
+        {"trip": t, "day": d, "low_c": low} for t, d, low in zip(names, days, lows, strict=True)
+    ]
+    tables["comfort"] = [
+        {
+            "trip": t,
+            "day": d,
+            "aspect": "sleep",
+            "score": 2 if low < 4 else 4,
+            "warmth": -2 if low < 4 else 0,
+        }
+        for t, d, low in zip(names, days, lows, strict=True)
+    ]
+    tables["candidates"] = [
+        candidate("bag", "sleep", weight_mg=800_000, replaces=["quilt"], rated_low_c=rated_low_c)
+    ]
     return tables
 
 
@@ -289,16 +354,26 @@ def test_weight_classes() -> None:
     # Common practice, no published source: under 5, 10 and 20 lb.
     grams = np.array([4.99, 5, 9.99, 10, 19.99, 20]) * 453.59237
     assert [weight_class(float(g)) for g in grams] == [
-        "super-ultralight", "ultralight", "ultralight", "lightweight", "lightweight",
+        "super-ultralight",
+        "ultralight",
+        "ultralight",
+        "lightweight",
+        "lightweight",
         "traditional",
-    ]  # fmt: skip
+    ]
 
 
 def test_an_empty_logbook_has_cases_all_the_same(connection: Any) -> None:
-    fill(connection, {
-        "gear": [gear("old", "clothing", None)],
-        "candidates": [candidate("a", price=None, replaces=["old"]), candidate("b", price=None)],
-    })  # fmt: skip
+    fill(
+        connection,
+        {
+            "gear": [gear("old", "clothing", None)],
+            "candidates": [
+                candidate("a", price=None, replaces=["old"]),
+                candidate("b", price=None),
+            ],
+        },
+    )
     row, added = buying_rows(buying_case(connection, TODAY))
     assert row["verdict"] == "Too early to tell"
     assert row["reason_against"] == "Not weighed: Old."

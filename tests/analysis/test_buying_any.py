@@ -27,10 +27,17 @@ TODAY = date(2020, 4, 1)
 SAFETY = {"first_aid", "safety", "navigation", "fire", "repair"}
 KEEPS_SAFE = {*SAFETY, "shelter", "sleep", "water", "rain", "light"}
 PURPOSES = {
-    "first_aid": "first aid", "safety": "safety", "navigation": "finding the way",
-    "fire": "making fire", "repair": "repairs", "shelter": "shelter", "sleep": "sleeping",
-    "water": "drinking water", "rain": "rain", "light": "light",
-}  # fmt: skip
+    "first_aid": "first aid",
+    "safety": "safety",
+    "navigation": "finding the way",
+    "fire": "making fire",
+    "repair": "repairs",
+    "shelter": "shelter",
+    "sleep": "sleeping",
+    "water": "drinking water",
+    "rain": "rain",
+    "light": "light",
+}
 GRAMS = ("It saves", "for each gram", "for each ounce", "matter of price", "could stay at home")
 
 
@@ -42,14 +49,15 @@ def _maybe(strategy: st.SearchStrategy[Any]) -> st.SearchStrategy[Any]:
 def gear_rows(draw: st.DrawFn) -> list[dict[str, Any]]:
     return [
         {
-            "item": f"i{n}", "system": draw(st.sampled_from(SYSTEMS)),
+            "item": f"i{n}",
+            "system": draw(st.sampled_from(SYSTEMS)),
             "insurance": draw(st.sampled_from((False, False, True))),
             "retired_on": draw(st.sampled_from((None, None, TODAY, date(2030, 1, 1)))),
             "owner": draw(st.sampled_from((None, None, "Ann"))),
             "carried_as": draw(st.sampled_from(("base", "base", "worn", "consumable"))),
         }
         for n in range(draw(st.integers(0, 6)))
-    ]  # fmt: skip
+    ]
 
 
 def failures(item: str, system: str, counts: tuple[int, int, int, int], nights: int) -> Failures:
@@ -75,35 +83,61 @@ def cases(draw: st.DrawFn) -> tuple[Case, list[dict[str, Any]]]:
         for r in taken
     )  # fmt: skip
     own = Candidate(
-        "new", "New, one", draw(st.sampled_from(SYSTEMS)), 80.0,
-        draw(st.sampled_from(("base", "consumable"))), draw(_maybe(st.just(90.0))), "USD",
-        tuple(r.item for r in replaced), draw(_maybe(st.sampled_from((-3.0, 5.0)))), "limit",
-        draw(_maybe(st.sampled_from((10.0, 30.0)))), draw(_maybe(st.just(20.0))),
+        "new",
+        "New, one",
+        draw(st.sampled_from(SYSTEMS)),
+        80.0,
+        draw(st.sampled_from(("base", "consumable"))),
+        draw(_maybe(st.just(90.0))),
+        "USD",
+        tuple(r.item for r in replaced),
+        draw(_maybe(st.sampled_from((-3.0, 5.0)))),
+        "limit",
+        draw(_maybe(st.sampled_from((10.0, 30.0)))),
+        draw(_maybe(st.just(20.0))),
         draw(_maybe(st.sampled_from((1.0, 5.0)))),
-    )  # fmt: skip
+    )
     saved = draw(_maybe(st.sampled_from((-50.0, 0.0, 50.0))))
     notes = draw(st.integers(0, 2))
     cold, votes = draw(st.integers(0, 3)), draw(st.integers(3, 9))
     least = draw(st.integers(0, cold))
     avoided = draw(st.integers(least, cold))
     replay = ColdReplay(
-        nights=9, inside_now=draw(_maybe(st.integers(0, 9))), inside_then=draw(st.integers(0, 9)),
-        votes=votes, cold_votes=cold, avoided=avoided, avoided_least=least,
-        avoided_most=draw(st.integers(avoided, cold)), own_limit_c=2.0, own_limit_low_c=-1.0,
-        own_limit_high_c=5.0, limit_now_c=4.0, **_older(),
-    )  # fmt: skip
+        nights=9,
+        inside_now=draw(_maybe(st.integers(0, 9))),
+        inside_then=draw(st.integers(0, 9)),
+        votes=votes,
+        cold_votes=cold,
+        avoided=avoided,
+        avoided_least=least,
+        avoided_most=draw(st.integers(avoided, cold)),
+        own_limit_c=2.0,
+        own_limit_low_c=-1.0,
+        own_limit_high_c=5.0,
+        limit_now_c=4.0,
+        **_older(),
+    )
     price = own.price / saved if own.price and saved and saved > 0 else None
     let_go = draw(st.sampled_from((0.0, 400.0)))
     names = ("Saw",) if let_go else ()
     return Case(
-        candidate=own, replaced=replaced, nights_a_year=9, saved_g=saved, base=None,
-        price_per_g=price, price_per_night=own.price / 20 if own.price else None,
-        replay=draw(_maybe(st.just(replay))) if own.rated_sleep_gear else None, year=None,
+        candidate=own,
+        replaced=replaced,
+        nights_a_year=9,
+        saved_g=saved,
+        base=None,
+        price_per_g=price,
+        price_per_night=own.price / 20 if own.price else None,
+        replay=draw(_maybe(st.just(replay))) if own.rated_sleep_gear else None,
+        year=None,
         comfort=None,
         failures=FailuresExpected(20.0, draw(_maybe(st.just(2.0))), draw(_maybe(st.just(1.0)))),
-        effort=None, alternative=Alternative(let_go, names, 0.1, let_go, names, 0.1),
-        losses=losses(own, replaced, rows, TODAY), wishes=Wishes(notes, notes, notes), missing={},
-    ), rows  # fmt: skip
+        effort=None,
+        alternative=Alternative(let_go, names, 0.1, let_go, names, 0.1),
+        losses=losses(own, replaced, rows, TODAY),
+        wishes=Wishes(notes, notes, notes),
+        missing={},
+    ), rows
 
 
 def _older() -> dict[str, Any]:
@@ -116,10 +150,13 @@ def emptied(case: Case, rows: list[dict[str, Any]]) -> set[str]:
     """Systems that keep one safe of which nothing to rely on would be left."""
     gone = {r.item for r in case.replaced}
     left = {
-        r["system"] for r in rows
-        if r["item"] not in gone and not r["owner"] and r["carried_as"] != "consumable"
+        r["system"]
+        for r in rows
+        if r["item"] not in gone
+        and not r["owner"]
+        and r["carried_as"] != "consumable"
         and (r["retired_on"] is None or r["retired_on"] > TODAY)
-    }  # fmt: skip
+    }
     if case.candidate.carried_as != "consumable":
         left.add(case.candidate.system)
     return ({r.system for r in case.replaced} & KEEPS_SAFE) - left
@@ -131,10 +168,14 @@ def test_what_keeps_one_safe_is_never_a_question_of_grams(drawn: Any) -> None:
     case, rows = drawn
     own = case.candidate
     display = Display()
-    told = " ".join([
-        said.heading(case, display), said.reason_for(case, display),
-        *said.reasons_for(case, display), *said.reasons_against(case, display),
-    ])  # fmt: skip
+    told = " ".join(
+        [
+            said.heading(case, display),
+            said.reason_for(case, display),
+            *said.reasons_for(case, display),
+            *said.reasons_against(case, display),
+        ]
+    )
     care = caution(case, display) or ""
     safe = any(r.insurance or r.system in SAFETY for r in case.replaced) or any(
         r.system in KEEPS_SAFE and r.system != own.system for r in case.replaced

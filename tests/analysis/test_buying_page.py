@@ -154,17 +154,28 @@ def test_an_empty_logbook_has_a_page_that_says_so() -> None:
 
 def test_several_currencies_have_a_panel_each() -> None:
     with empty_store() as connection:
-        fill(connection, {
-            "gear": [gear("jacket")],
-            "trip": [trip("t", date(2026, 5, 1), 2, use_record="full")],
-            "carried": [carried("t", "jacket", used=1)],
-            "candidates": [
-                {"candidate": name, "name": name, "system": "clothing", "weight_mg": 80_000,
-                 "carried_as": "base", "price": 100.0, "currency": currency, "rated_as": "maker",
-                 "replaces": ["jacket"]}
-                for name, currency in (("a", "EUR"), ("b", "USD"), ("c", "USD"))
-            ],
-        })  # fmt: skip
+        fill(
+            connection,
+            {
+                "gear": [gear("jacket")],
+                "trip": [trip("t", date(2026, 5, 1), 2, use_record="full")],
+                "carried": [carried("t", "jacket", used=1)],
+                "candidates": [
+                    {
+                        "candidate": name,
+                        "name": name,
+                        "system": "clothing",
+                        "weight_mg": 80_000,
+                        "carried_as": "base",
+                        "price": 100.0,
+                        "currency": currency,
+                        "rated_as": "maker",
+                        "replaces": ["jacket"],
+                    }
+                    for name, currency in (("a", "EUR"), ("b", "USD"), ("c", "USD"))
+                ],
+            },
+        )
         found = buying_page.read(connection, "", today=TODAY, display=Display())
     figure = found.side_by_side().figure
     for layout in LAYOUTS:

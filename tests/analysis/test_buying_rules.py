@@ -34,21 +34,32 @@ def connection() -> Any:
 
 def candidate(short: str, system: str, **more: Any) -> dict[str, Any]:
     return {
-        "candidate": short, "name": short.title(), "system": system, "weight_mg": 100_000,
-        "carried_as": "base", "price": 50.0, "currency": "USD", "replaces": [],
-        "rated_as": "maker", **more,
-    }  # fmt: skip
+        "candidate": short,
+        "name": short.title(),
+        "system": system,
+        "weight_mg": 100_000,
+        "carried_as": "base",
+        "price": 50.0,
+        "currency": "USD",
+        "replaces": [],
+        "rated_as": "maker",
+        **more,
+    }
 
 
 def logbook(owned: list[dict[str, Any]], *offered: dict[str, Any], **more: Any) -> Tables:
     """Twelve trips of two nights in the last year, on each of which everything owned was used."""
-    trips = [trip(f"t{n:02}", date(2019, 4, 10) + timedelta(28 * n), 2, use_record="full",
-                  mode="foot") for n in range(12)]  # fmt: skip
+    trips = [
+        trip(f"t{n:02}", date(2019, 4, 10) + timedelta(28 * n), 2, use_record="full", mode="foot")
+        for n in range(12)
+    ]
     return {
-        "gear": owned, "trip": trips, "candidates": list(offered),
+        "gear": owned,
+        "trip": trips,
+        "candidates": list(offered),
         "carried": [carried(t["trip"], g["item"], used=1) for t in trips for g in owned],
         **more,
-    }  # fmt: skip
+    }
 
 
 def told(
@@ -59,10 +70,17 @@ def told(
     (case,) = buying_case(connection, TODAY)
     (row,) = buying_rows([case])
     page = buying_page.read(connection, "", today=TODAY, display=display)
-    parts = [page.side_by_side(), page.before_next(), page.what_broke(), page.how_long(),
-             page.kilogram(), *page.each().parts]  # fmt: skip
-    every = "\n".join([page.opening().text(), *(p.text() for p in parts),
-                       *(str(v) for v in row.values())])  # fmt: skip
+    parts = [
+        page.side_by_side(),
+        page.before_next(),
+        page.what_broke(),
+        page.how_long(),
+        page.kilogram(),
+        *page.each().parts,
+    ]
+    every = "\n".join(
+        [page.opening().text(), *(p.text() for p in parts), *(str(v) for v in row.values())]
+    )
     every = every.replace("\u202f", " ")
     for slip in FORBIDDEN:
         assert slip not in every, slip
@@ -96,12 +114,16 @@ GRAVE = {
         "With it you would own nothing for light, since it takes the place of “Lamp”.",
     ),
     "the filter by a bottle that is lent": (
-        [gear("filter", "water"), gear("bottle", "water", owner="Ann"),
-         gear("old", "water", retired_on=TODAY), gear("drops", "water", carried_as="consumable")],
+        [
+            gear("filter", "water"),
+            gear("bottle", "water", owner="Ann"),
+            gear("old", "water", retired_on=TODAY),
+            gear("drops", "water", carried_as="consumable"),
+        ],
         candidate("cup", "cook", replaces=["filter"]),
         "With it you would own nothing for drinking water, since it takes the place of “Filter”.",
     ),
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("name", GRAVE)
@@ -127,26 +149,34 @@ CAUTIONED = {
     "lamp and batteries by a lamp": (
         [gear("lamp", "light"), gear("cells", "power", 60_000, capacity_wh=9.0)],
         candidate("torch", "light", replaces=["lamp", "cells"]),
-        ("“Cells” is for power: check that “Torch” does that, too.",
-         "Its capacity is not noted, while what it replaces has one.",
-         "It would be all that you own for light", "Keep enough charge for light"),
+        (
+            "“Cells” is for power: check that “Torch” does that, too.",
+            "Its capacity is not noted, while what it replaces has one.",
+            "It would be all that you own for light",
+            "Keep enough charge for light",
+        ),
     ),
     "two things for light by one": (
         [gear("lamp", "light"), gear("cells", "light", 60_000)],
         candidate("torch", "light", replaces=["lamp", "cells"]),
-        ("It would do alone what “Cells” and “Lamp” do together.",
-         "It would be all that you own for light"),
+        (
+            "It would do alone what “Cells” and “Lamp” do together.",
+            "It would be all that you own for light",
+        ),
     ),
     "the only lamp by another": (
-        [gear("lamp", "light", 200_000)], candidate("torch", "light", replaces=["lamp"]),
+        [gear("lamp", "light", 200_000)],
+        candidate("torch", "light", replaces=["lamp"]),
         ("It would be all that you own for light: try it near home",),
     ),
     "quilt and mat by a quilt": (
         [gear("quilt", "sleep", 600_000), gear("mat", "sleep", 400_000, r_value=3.5)],
         candidate("bag", "sleep", weight_mg=700_000, replaces=["quilt", "mat"]),
-        ("It would do alone what “Mat” and “Quilt” do together.",
-         "Its R-value is not noted, while what it replaces has one.",
-         "Cold can injure and kill."),
+        (
+            "It would do alone what “Mat” and “Quilt” do together.",
+            "Its R-value is not noted, while what it replaces has one.",
+            "Cold can injure and kill.",
+        ),
     ),
     "a mat that insulates less": (
         [gear("mat", "sleep", 400_000, r_value=4.5), gear("quilt", "sleep", 500_000)],
@@ -163,7 +193,7 @@ CAUTIONED = {
         candidate("book", "leisure", replaces=["jacket"]),
         ("“Jacket” is for keeping warm: check that “Book” does that, too.",),
     ),
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("name", CAUTIONED)
@@ -180,8 +210,10 @@ def test_a_function_that_is_lost_or_less_is_cautioned_about(connection: Any, nam
 
 
 def test_like_for_like_in_plain_gear_needs_no_caution(connection: Any) -> None:
-    tables = logbook([gear("mug", "other", 200_000), gear("lamp", "light")],
-                     candidate("cup", "other", replaces=["mug"]))  # fmt: skip
+    tables = logbook(
+        [gear("mug", "other", 200_000), gear("lamp", "light")],
+        candidate("cup", "other", replaces=["mug"]),
+    )
     _, row, _ = told(connection, tables)
     assert row["caution"] is None
     assert row["verdict"] == "A matter of price"
@@ -199,9 +231,10 @@ def test_what_was_wished_for_twice_speaks_for_itself(
     assert verdict(case) == "wished_for"
     assert row["verdict"] == "You wished for it on 2 trips: a matter of price"
     ends = {
-        ("badly", "little"): ": once badly and once a little.", (None, None): ".",
+        ("badly", "little"): ": once badly and once a little.",
+        (None, None): ".",
         ("much", "much"): ": twice much.",
-    }  # fmt: skip
+    }
     assert row["reason_for"] == f"You noted on 2 trips that you missed it{ends[how]}"
     for slip in (
         NOTHING,
@@ -228,8 +261,11 @@ def test_a_wish_for_something_else_or_on_a_plan_is_none(connection: Any) -> None
 
 def test_one_wish_on_one_trip(connection: Any) -> None:
     offered = candidate("sit-mat", "leisure")
-    tables = logbook([gear("mug", "other")], offered,
-                     wished=[{"trip": "t01", "what": "sit-mat", "how_much": "badly"}])  # fmt: skip
+    tables = logbook(
+        [gear("mug", "other")],
+        offered,
+        wished=[{"trip": "t01", "what": "sit-mat", "how_much": "badly"}],
+    )
     _, row, _ = told(connection, tables)
     assert row["verdict"] == "You wished for it on 1 trip: a matter of price"
     assert row["reason_for"] == "You noted on 1 trip that you missed it: once badly."
@@ -245,8 +281,10 @@ def test_a_stove_that_failed_unsafely_is_the_strongest_reason(connection: Any) -
     tables = logbook(owned, candidate("burner", "cook", replaces=["stove"]), failures=failures)
     # Three nights with the stove; the chair came along unused, so that leaving it would save more.
     tables["carried"] = [carried(f"t{n:02}", "chair", used=0) for n in range(12)]
-    tables["carried"] += [carried("t00", "stove", used=1),
-                          carried("t01", "stove", used=1, until_day=date(2019, 5, 9))]  # fmt: skip
+    tables["carried"] += [
+        carried("t00", "stove", used=1),
+        carried("t01", "stove", used=1, until_day=date(2019, 5, 9)),
+    ]
     case, row, every = told(connection, tables)
     assert case.saved_g == 50
     assert row["reason_for"] == "“Stove” failed twice in 3 nights, once in an unsafe way."
@@ -263,9 +301,10 @@ def test_a_stove_that_failed_unsafely_is_the_strongest_reason(connection: Any) -
 
 
 def test_more_capacity_is_a_reason(connection: Any) -> None:
-    tables = logbook([gear("bank", "power", 100_000, capacity_wh=19.0)],
-                     candidate("big", "power", weight_mg=300_000, replaces=["bank"],
-                               capacity_wh=37.0))  # fmt: skip
+    tables = logbook(
+        [gear("bank", "power", 100_000, capacity_wh=19.0)],
+        candidate("big", "power", weight_mg=300_000, replaces=["bank"], capacity_wh=37.0),
+    )
     case, row, _ = told(connection, tables)
     assert verdict(case) == "matter_of_price"
     assert row["reason_for"] == "It holds 37 Wh instead of 19 Wh."
@@ -279,11 +318,14 @@ def test_nothing_on_record_never_stands_beside_a_saving(connection: Any) -> None
     days = [date(2019, 4, 10) + timedelta(28 * n + k) for n in range(12) for k in range(2)]
     names = [f"t{n // 2:02}" for n in range(24)]
     tables = logbook(
-        owned, offered,
+        owned,
+        offered,
         weather=[{"trip": t, "day": d, "low_c": 5.0} for t, d in zip(names, days, strict=True)],
-        comfort=[{"trip": t, "day": d, "aspect": "sleep", "score": 4, "warmth": 0}
-                 for t, d in zip(names, days, strict=True)],
-    )  # fmt: skip
+        comfort=[
+            {"trip": t, "day": d, "aspect": "sleep", "score": 4, "warmth": 0}
+            for t, d in zip(names, days, strict=True)
+        ],
+    )
     case, row, every = told(connection, tables)
     assert case.saved_g == 600
     assert NOTHING not in every
@@ -321,8 +363,11 @@ def test_the_price_of_leaving_stands_beside_it(connection: Any) -> None:
         gear("tarp", "shelter", essential=True),
     ]
     tables = logbook(owned, candidate("light-jacket", "clothing", replaces=["jacket"]))
-    tables["carried"] = [carried(f"t{n:02}", g["item"], used=int(g["system"] != "other"))
-                         for n in range(12) for g in owned]  # fmt: skip
+    tables["carried"] = [
+        carried(f"t{n:02}", g["item"], used=int(g["system"] != "other"))
+        for n in range(12)
+        for g in owned
+    ]
     case, row, every = told(connection, tables)
     assert verdict(case) == "leave_first"
     price = wanted(row["let_go_missed"], 1)
@@ -342,8 +387,11 @@ def test_a_count_of_nights_spared_has_its_range_everywhere(demo: Any) -> None:
     assert replay.avoided_least <= replay.avoided <= replay.avoided_most
     assert replay.avoided_least < replay.avoided_most
     spread = f"(very likely {replay.avoided_least} to {replay.avoided_most})"
-    places = [page.opening().text(), page.side_by_side().text(),
-              *(p.text() for p in page.each().parts)]  # fmt: skip
+    places = [
+        page.opening().text(),
+        page.side_by_side().text(),
+        *(p.text() for p in page.each().parts),
+    ]
     many = 0
     for text in places:
         for line in re.split(r"(?<=[.;:])\s|\n", text):
@@ -354,13 +402,15 @@ def test_a_count_of_nights_spared_has_its_range_everywhere(demo: Any) -> None:
     assert f"{replay.avoided} {spread}" in page.side_by_side().html()
     (row,) = [r for r in buying_rows(page.cases) if r["cold_votes_avoided"] is not None]
     assert (row["cold_votes_avoided_least"], row["cold_votes_avoided_most"]) == (
-        replay.avoided_least, replay.avoided_most,
-    )  # fmt: skip
+        replay.avoided_least,
+        replay.avoided_most,
+    )
 
 
 def test_in_ounces_a_price_is_for_the_ounce(connection: Any) -> None:
-    tables = logbook([gear("mug", "other", 128_349)],
-                     candidate("cup", "other", replaces=["mug"], price=56.0))  # fmt: skip
+    tables = logbook(
+        [gear("mug", "other", 128_349)], candidate("cup", "other", replaces=["mug"], price=56.0)
+    )
     _, row, every = told(connection, tables, Display("oz", "f", "mi"))
     # 28.349 g saved are an ounce to the milligram: 56 USD for each (NIST Handbook 44).
     page = every[: every.index("cup\n")] if "\ncup\n" in every else every
@@ -371,15 +421,19 @@ def test_in_ounces_a_price_is_for_the_ounce(connection: Any) -> None:
 
 
 def test_side_by_side_in_ounces(connection: Any) -> None:
-    fill(connection, logbook(
-        [gear("mug", "other", 128_349)],
-        *(candidate(n, "other", replaces=["mug"], price=56.0) for n in ("cup", "bowl")),
-    ))  # fmt: skip
+    fill(
+        connection,
+        logbook(
+            [gear("mug", "other", 128_349)],
+            *(candidate(n, "other", replaces=["mug"], price=56.0) for n in ("cup", "bowl")),
+        ),
+    )
     page = buying_page.read(connection, "", today=TODAY, display=Display("oz", "f", "mi"))
     shown = page.side_by_side().html()
     assert "Price per ounce saved" in shown
-    assert not re.search(r"\bgrams?\b(?!<)", re.sub(r"<script.*?</script>|<[^>]*>", " ", shown,
-                                                   flags=re.DOTALL))  # fmt: skip
+    assert not re.search(
+        r"\bgrams?\b(?!<)", re.sub(r"<script.*?</script>|<[^>]*>", " ", shown, flags=re.DOTALL)
+    )
 
 
 def test_what_is_given_up_saves_nothing(connection: Any) -> None:

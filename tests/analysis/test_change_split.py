@@ -44,10 +44,13 @@ def base(trips: int, grams: int, pieces: int = 1, otherwise: int = 0) -> Held:
         (Held(otherwise=4), Held(otherwise=2), {}),
         # share 1 to 1/2, pieces 1 to 2, 300 to 280 mg: -1/2 x (300 + 560) / 2,
         # 3/4 x 1 x 290, 3/4 x 3/2 x -20
-        (base(4, 300), base(2, 280, 2), {"less_often": -215, "quantity": 217.5,
-                                         "reweighed": -22.5}),
+        (
+            base(4, 300),
+            base(2, 280, 2),
+            {"less_often": -215, "quantity": 217.5, "reweighed": -22.5},
+        ),
     ],
-)  # fmt: skip
+)
 def test_each_cause(old: Held, new: Held, expected: dict[str, float]) -> None:
     found = told(Side(4, {"a": old}), Side(4, {"a": new}))
     assert found == {("a", cause): mg for cause, mg in expected.items()}
@@ -65,18 +68,21 @@ def test_what_falls_more_than_it_is_made_up_for_is_swapped_in_part() -> None:
     after = Side(2, {"quilt": base(2, 600)})
     found = told(before, after, (("quilt", "bag"), ("quilt", "liner")))
     assert found == {
-        ("bag", "swapped"): -450, ("bag", "dropped"): -450,
-        ("liner", "swapped"): -100, ("liner", "dropped"): -100,
+        ("bag", "swapped"): -450,
+        ("bag", "dropped"): -450,
+        ("liner", "swapped"): -100,
+        ("liner", "dropped"): -100,
         ("quilt", "swapped"): 600,
-    }  # fmt: skip
+    }
 
 
 def test_what_is_only_carried_otherwise_is_no_swap() -> None:
     before = Side(2, {"old": base(2, 900)})
     after = Side(2, {"old": Held(otherwise=2), "new": base(2, 400)})
     assert told(before, after, (("new", "old"),)) == {
-        ("old", "carried_otherwise"): -900, ("new", "added"): 400,
-    }  # fmt: skip
+        ("old", "carried_otherwise"): -900,
+        ("new", "added"): 400,
+    }
 
 
 def test_swaps_are_numbered_by_what_hangs_together() -> None:
@@ -91,8 +97,9 @@ def held(draw: st.DrawFn, trips: int) -> Held:
     based = draw(st.integers(0, trips))
     otherwise = draw(st.integers(0, trips - based))
     pieces = draw(st.integers(based, based * 5))
-    return Held(based, pieces, draw(st.integers(pieces, pieces * 10**6 + 1)) if based else 0,
-                otherwise)  # fmt: skip
+    return Held(
+        based, pieces, draw(st.integers(pieces, pieces * 10**6 + 1)) if based else 0, otherwise
+    )
 
 
 @st.composite
@@ -174,8 +181,11 @@ def by_hand(before: Side, after: Side, pairs: Pairs) -> Mapping[tuple[str, str],
         falls, rises = -sum(r for r in rests if r < 0), sum(r for r in rests if r > 0)
         mine = falls if rest < 0 else rises
         part = min(falls, rises) / mine if item in graph and mine > 1e-12 else 0.0
-        plain = ("added" if s[1] else "dropped") if 0 in s else (
-            "more_often" if rest > 0 else "less_often")  # fmt: skip
+        plain = (
+            ("added" if s[1] else "dropped")
+            if 0 in s
+            else ("more_often" if rest > 0 else "less_often")
+        )
         add(item, "carried_otherwise", only * load)
         add(item, "swapped", rest * part * load)
         add(item, plain, rest * (1 - part) * load)

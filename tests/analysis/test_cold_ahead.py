@@ -79,13 +79,16 @@ def test_only_what_is_meant_for_cold_is_needed_otherwise(demo: Any) -> None:
     by_log = TABLES["usage"].rows(demo, Question(TODAY))
     by_normals = TABLES["usage"].rows(demo, Question(TODAY, ahead=PLAN))
     changed = {
-        a["item"] for a, b in zip(by_log, by_normals, strict=True)
+        a["item"]
+        for a, b in zip(by_log, by_normals, strict=True)
         if a["p_used_next"] != b["p_used_next"]
-    }  # fmt: skip
+    }
     cold = {
-        row[0] for row in
-        demo.sql("SELECT item FROM stg_gear WHERE list_contains(meant_for, 'cold')").fetchall()
-    }  # fmt: skip
+        row[0]
+        for row in demo.sql(
+            "SELECT item FROM stg_gear WHERE list_contains(meant_for, 'cold')"
+        ).fetchall()
+    }
     assert changed
     assert changed <= cold
     judged = {"p_used_next": 0, "verdict": "", "reason": "", "reversal": "", "held_back": ""}
@@ -96,9 +99,7 @@ def test_only_what_is_meant_for_cold_is_needed_otherwise(demo: Any) -> None:
 
 
 def test_the_page_says_where_cold_comes_from(demo: Any) -> None:
-    page = cull_page.read(
-        demo, Scope(), Wish(), today=TODAY, display=Display(), coming=PLAN
-    )  # fmt: skip
+    page = cull_page.read(demo, Scope(), Wish(), today=TODAY, display=Display(), coming=PLAN)
     assert page.opening().lines[-1] == (
         "Cold nights to come by the climate normals for First gravel of spring, 23\u201325 April "
         "2027"

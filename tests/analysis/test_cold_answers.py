@@ -53,9 +53,14 @@ def nights_in(
             cold = low < cold_below_c
             tables["weather"].append({"trip": name, "day": day, "low_c": low})
             tables["comfort"].append(
-                {"trip": name, "day": day, "aspect": "sleep", "score": 2 if cold else 4,
-                 "warmth": -2 if cold else 0}
-            )  # fmt: skip
+                {
+                    "trip": name,
+                    "day": day,
+                    "aspect": "sleep",
+                    "score": 2 if cold else 4,
+                    "warmth": -2 if cold else 0,
+                }
+            )
     return tables
 
 
@@ -70,10 +75,17 @@ def joined(*parts: Tables) -> Tables:
 
 def offered(name: str, rated_low_c: float, rated_as: str, replaces: list[str]) -> dict[str, Any]:
     return {
-        "candidate": name, "name": name.title(), "system": "sleep", "weight_mg": 900_000,
-        "carried_as": "base", "price": 300.0, "currency": "USD", "replaces": replaces,
-        "rated_low_c": rated_low_c, "rated_as": rated_as,
-    }  # fmt: skip
+        "candidate": name,
+        "name": name.title(),
+        "system": "sleep",
+        "weight_mg": 900_000,
+        "carried_as": "base",
+        "price": 300.0,
+        "currency": "USD",
+        "replaces": replaces,
+        "rated_low_c": rated_low_c,
+        "rated_as": rated_as,
+    }
 
 
 def plan(*items: str, nights: int = 3, start: date = date(2027, 4, 10)) -> Tables:
@@ -101,8 +113,16 @@ def test_both_places_have_the_same_shifts(store: Any) -> None:
     from tarebook.analysis.cold_ratings import KINDS, as_limit_c
 
     kinds = list(KINDS)
-    put(store, {"trip": [], "gear": [gear(f"g{n}", "sleep", rated_low_c=2.0, rated_as=kind)
-                                     for n, kind in enumerate(kinds)]})  # fmt: skip
+    put(
+        store,
+        {
+            "trip": [],
+            "gear": [
+                gear(f"g{n}", "sleep", rated_low_c=2.0, rated_as=kind)
+                for n, kind in enumerate(kinds)
+            ],
+        },
+    )
     rows = store.execute("SELECT rated_as, as_limit_c FROM sleep_ratings ORDER BY item").fetchall()
     assert rows == [(kind, as_limit_c(2.0, kind)) for kind in kinds]
     # Comfort lies about 5 °C above limit (from memory); what is not said is the maker's own.
@@ -112,9 +132,10 @@ def test_both_places_have_the_same_shifts(store: Any) -> None:
 def test_one_bag_by_two_figures_spares_no_night(store: Any) -> None:
     tables = nights_in([BAG, MAT], LOWS, 4.2)
     tables["candidates"] = [
-        offered("by-limit", -2.0, "limit", ["bag"]), offered("by-comfort", 3.0, "comfort", ["bag"]),
+        offered("by-limit", -2.0, "limit", ["bag"]),
+        offered("by-comfort", 3.0, "comfort", ["bag"]),
         offered("warmer", -12.0, "limit", ["bag"]),
-    ]  # fmt: skip
+    ]
     put(store, tables)
     cases = {case.candidate.candidate: case for case in buying_case(store, TODAY)}
     one, same, warmer = (cases[n].replay for n in ("by-limit", "by-comfort", "warmer"))
@@ -158,10 +179,11 @@ def test_nights_on_a_flat_mat_are_set_apart_and_sell_no_quilt(store: Any) -> Non
     assert limit_in(limits, "bag", "mat") == clean
     assert [(n.trip, n.night, n.why) for n in limits.apart] == [
         (name, starts[name] + timedelta(k), why)
-        for name, why in sorted(zip(starts, ("lost_use", "impaired"), strict=True),
-                                key=lambda one: starts[one[0]])
+        for name, why in sorted(
+            zip(starts, ("lost_use", "impaired"), strict=True), key=lambda one: starts[one[0]]
+        )
         for k in range(2)
-    ]  # fmt: skip
+    ]
     (case,) = buying_case(store, TODAY)
     assert (case.replay.cold_votes, case.replay.avoided, case.replay.set_apart) == (0, 0, 4)
     assert verdict(case) != "changes_nights"
@@ -194,12 +216,22 @@ def test_which_nights_are_set_apart(store: Any, failure: dict[str, Any], apart: 
     start = date(2026, 6, 1)
     day = failure.get("day", start + timedelta(1))
     fixed = start + timedelta(failure["fixed"]) if "fixed" in failure else None
-    put(store, {
-        "gear": [MAT, gear("tarp", "shelter"), gear("stove", "cook")],
-        "trip": [trip("t", start, 4)],
-        "failures": [{"trip": "t", "item": failure.get("item", "mat"), "day": day,
-                      "severity": failure["severity"], "fixed_on": fixed}],
-    })  # fmt: skip
+    put(
+        store,
+        {
+            "gear": [MAT, gear("tarp", "shelter"), gear("stove", "cook")],
+            "trip": [trip("t", start, 4)],
+            "failures": [
+                {
+                    "trip": "t",
+                    "item": failure.get("item", "mat"),
+                    "day": day,
+                    "severity": failure["severity"],
+                    "fixed_on": fixed,
+                }
+            ],
+        },
+    )
     rows = ask(store, "nights_apart")
     assert [(row["night"] - start).days for row in rows] == apart
 
@@ -372,15 +404,21 @@ def test_votes_on_bad_nights_alone_are_told(store: Any) -> None:
 @pytest.mark.parametrize(
     ("votes", "told"),
     [
-        (Votes(8, 8, 12, 2), True), (Votes(2, 2, 3, 0), False), (Votes(10, 9, 20, 16), False),
-        (Votes(0, 0, 20, 3), False), (Votes(5, 5, 0, 0), False), (Votes(4, 0, 9, 9), False),
+        (Votes(8, 8, 12, 2), True),
+        (Votes(2, 2, 3, 0), False),
+        (Votes(10, 9, 20, 16), False),
+        (Votes(0, 0, 20, 3), False),
+        (Votes(5, 5, 0, 0), False),
+        (Votes(4, 0, 9, 9), False),
     ],
-)  # fmt: skip
+)
 def test_votes_by_chance_are_no_habit(votes: Votes, told: bool) -> None:
     from scipy.stats import fisher_exact
 
     assert votes.mostly_on_bad_nights is told
     if votes.bad and votes.other:
-        table = [[votes.bad_voted, votes.bad - votes.bad_voted],
-                 [votes.other_voted, votes.other - votes.other_voted]]  # fmt: skip
+        table = [
+            [votes.bad_voted, votes.bad - votes.bad_voted],
+            [votes.other_voted, votes.other - votes.other_voted],
+        ]
         assert votes._p_by_chance() == pytest.approx(fisher_exact(table, "greater").pvalue)

@@ -29,23 +29,28 @@ def limits_of(fit: ColdFit, number: int) -> list[float]:
 
 
 def nights(
-    lows: list[float], cold: list[int], trips: list[int], rated: tuple[float, ...] = (2.0,),
+    lows: list[float],
+    cold: list[int],
+    trips: list[int],
+    rated: tuple[float, ...] = (2.0,),
     system: list[int] | None = None,
-) -> ColdNights:  # fmt: skip
+) -> ColdNights:
     return ColdNights(
-        np.array(system or [0] * len(lows), dtype=np.intp), np.array(trips, dtype=np.intp),
-        np.array(lows, dtype=float), np.array(cold, dtype=float), np.array(rated),
-    )  # fmt: skip
+        np.array(system or [0] * len(lows), dtype=np.intp),
+        np.array(trips, dtype=np.intp),
+        np.array(lows, dtype=float),
+        np.array(cold, dtype=float),
+        np.array(rated),
+    )
 
 
 def test_without_a_night_the_limit_is_the_prior() -> None:
     fit = fit_cold(nights([], [], [], rated=()))
     rng = np.random.default_rng(1)
     n = 400_000
-    drawn = (
-        rng.normal(0, np.hypot(5, 2), n)
-        + ONE_IN_FIVE * np.hypot(3 * np.exp(rng.normal(0, 0.5, n)), np.abs(rng.normal(0, 2, n)))
-    )  # fmt: skip
+    drawn = rng.normal(0, np.hypot(5, 2), n) + ONE_IN_FIVE * np.hypot(
+        3 * np.exp(rng.normal(0, 0.5, n)), np.abs(rng.normal(0, 2, n))
+    )
     assert limits_of(fit, -1) == pytest.approx(np.quantile(drawn, (0.05, 0.5, 0.95)), abs=0.06)
 
 
@@ -168,9 +173,14 @@ def test_kinds_of_rating_against_a_sampler() -> None:
     system = [0, 0, 0, 0, 1, 1, 2, 2, 3, 3]
     points = np.array([3.0, 3.0, 0.0, 2.0])  # on the limit scale
     data = ColdNights(
-        np.array(system), np.array(trips), np.array(lows), np.array(cold, dtype=float), points,
-        np.array([0, 0, 1, 2]), ("maker", "comfort", "limit"),
-    )  # fmt: skip
+        np.array(system),
+        np.array(trips),
+        np.array(lows),
+        np.array(cold, dtype=float),
+        points,
+        np.array([0, 0, 1, 2]),
+        ("maker", "comfort", "limit"),
+    )
     fit = fit_cold(data)
 
     rng = np.random.default_rng(8)
@@ -193,9 +203,11 @@ def test_kinds_of_rating_against_a_sampler() -> None:
         **{k: offset + error[k] + deviation[k] for k in range(4)},
         fit.unslept_with(0): offset + maker + fresh,
         fit.unslept_with(1): offset + comfort + fresh,
-        **{fit.unslept_of(kind): offset + other + fresh
-           for kind, other in zip(("maker", "comfort", "limit"), others, strict=True)},
-    }  # fmt: skip
+        **{
+            fit.unslept_of(kind): offset + other + fresh
+            for kind, other in zip(("maker", "comfort", "limit"), others, strict=True)
+        },
+    }
     assert fit.unslept_of("limit") == len(fit.weight) - 1  # type: ignore[arg-type]
     for place, even in wanted.items():
         theirs = weighted_quantiles(

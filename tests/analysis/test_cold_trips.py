@@ -20,10 +20,13 @@ def fit() -> ColdFit:
     low = rng.normal(7, 4, 30)
     return fit_cold(
         ColdNights(
-            np.zeros(30, dtype=np.intp), np.repeat(np.arange(10), 3), low,
-            (rng.normal(low, 2.5) < 5).astype(float), np.array([3.0]),
+            np.zeros(30, dtype=np.intp),
+            np.repeat(np.arange(10), 3),
+            low,
+            (rng.normal(low, 2.5) < 5).astype(float),
+            np.array([3.0]),
         )
-    )  # fmt: skip
+    )
 
 
 def simulated(fit: ColdFit, number: int, rated_c: float, nights: list[NightAhead], n: int) -> float:
@@ -91,9 +94,12 @@ def test_the_plan_of_the_demo_joins_limit_normals_and_height(demo: Any) -> None:
     assert ahead.chance is not None
     place = limits.place_of(ahead.bedding)
     share = simulated(
-        limits.fit, place, ahead.bedding.as_limit_c,
-        [NightAhead(n.normal_low_c, n.sd_c or 0.0) for n in ahead.outlook.nights], 200_000,
-    )  # fmt: skip
+        limits.fit,
+        place,
+        ahead.bedding.as_limit_c,
+        [NightAhead(n.normal_low_c, n.sd_c or 0.0) for n in ahead.outlook.nights],
+        200_000,
+    )
     assert ahead.chance.p_any == pytest.approx(share, abs=0.004)
     assert ahead.basis == "own"
     assert ahead.judged_nights == limits.limit_of(ahead.bedding).nights > 0

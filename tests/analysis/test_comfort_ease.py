@@ -26,9 +26,18 @@ from tarebook.tripdata.store import load_logbook, store_path
 
 def day(trip: str, number: int, **known: Any) -> dict[str, Any]:
     blank = dict.fromkeys(
-        ("mode", "wet", "distance_km", "usual_km", "ascent_m", "usual_ascent_m", "low_c",
-         "normal_low_c", "rated_low_c")
-    )  # fmt: skip
+        (
+            "mode",
+            "wet",
+            "distance_km",
+            "usual_km",
+            "ascent_m",
+            "usual_ascent_m",
+            "low_c",
+            "normal_low_c",
+            "rated_low_c",
+        )
+    )
     return {**blank, "trip": trip, "day": date(2026, 5, number), "nights": 2, **known}
 
 
@@ -47,9 +56,12 @@ def test_with_every_optional_column_blank_there_is_time_alone() -> None:
 
 def test_a_blank_day_is_like_the_others_of_its_trip_and_else_like_the_usual_trip() -> None:
     days = [
-        day("a", 1, distance_km=30.0, usual_km=20.0), day("a", 2, distance_km=10.0, usual_km=20.0),
-        day("a", 3), day("b", 10, distance_km=30.0, usual_km=20.0), day("c", 20),
-    ]  # fmt: skip
+        day("a", 1, distance_km=30.0, usual_km=20.0),
+        day("a", 2, distance_km=10.0, usual_km=20.0),
+        day("a", 3),
+        day("b", 10, distance_km=30.0, usual_km=20.0),
+        day("c", 20),
+    ]
     found = ease_of("camp", days, *none(days))
     names = [c.name for c in found.covariates]
     assert names == ["farther", "farther trip", "later"]
@@ -220,8 +232,15 @@ def test_what_days_were_like_is_read_from_the_files(tmp_path: Path) -> None:
     with open_store(store_path(tmp_path / "book")) as store:
         rows = [row for row in scored_days(store) if row["trip"] == "t03"]
     names = (
-        "mode", "nights", "distance_km", "usual_km", "ascent_m", "usual_ascent_m", "wet", "low_c",
-    )  # fmt: skip
+        "mode",
+        "nights",
+        "distance_km",
+        "usual_km",
+        "ascent_m",
+        "usual_ascent_m",
+        "wet",
+        "low_c",
+    )
     told = [tuple(row[name] for name in names) for row in rows]
     assert told == [
         ("foot", 2, 12.0, 9.0, 400.0, 400.0, False, 4.0),
@@ -286,8 +305,17 @@ def test_a_swap_never_leaves_what_is_held_back_nor_anything_but_leisure(demo: An
 
 def test_what_is_held_back_is_asked_of_the_one_place_for_it(demo: Any) -> None:
     kept = held(demo)
-    for item in ("tunnel-tent", "winter-bag", "helmet", "buoyancy-aid", "rucksack", "gravel-bike",
-                 "headlamp", "water-filter", "beacon"):  # fmt: skip
+    for item in (
+        "tunnel-tent",
+        "winter-bag",
+        "helmet",
+        "buoyancy-aid",
+        "rucksack",
+        "gravel-bike",
+        "headlamp",
+        "water-filter",
+        "beacon",
+    ):
         assert item in kept
 
 
@@ -296,13 +324,23 @@ def _usually(aspects: tuple[AspectGains, ...], systems: dict[str, str]) -> tuple
     found = []
     for aspect in aspects:
         bundles = tuple(
-            replace(b, things=tuple(
-                replace(t, system=systems.get(t.item, "leisure"), lately_along=t.lately_stays,
-                        stays_along=1, stays_owned=3) if b.for_comfort else t
-                for t in b.things
-            ))
+            replace(
+                b,
+                things=tuple(
+                    replace(
+                        t,
+                        system=systems.get(t.item, "leisure"),
+                        lately_along=t.lately_stays,
+                        stays_along=1,
+                        stays_owned=3,
+                    )
+                    if b.for_comfort
+                    else t
+                    for t in b.things
+                ),
+            )
             for b in aspect.days.bundles
-        )  # fmt: skip
+        )
         gains = tuple(
             replace(g, bundle=next(b for b in bundles if b.bundle == g.bundle.bundle))
             for g in aspect.gains

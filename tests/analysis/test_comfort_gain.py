@@ -55,10 +55,7 @@ def test_the_demos_truth_is_found(aspects: tuple[AspectGains, ...]) -> None:
         assert all(known[a.aspect, item].verdict not in ("earned", "probably") for a in aspects)
     # 90 % intervals of some thirty comforts: at least eight in ten hold (the mean is nine in ten).
     comforts = [gain for aspect in aspects for gain in aspect.comforts]
-    held = [
-        g.gain.low <= true_gain(g) <= g.gain.high
-        for g in comforts
-    ]  # fmt: skip
+    held = [g.gain.low <= true_gain(g) <= g.gain.high for g in comforts]
     assert len(held) > 25  # what was never taken out is not among them
     assert np.mean(held) > 0.8
     assert chair.gain.high > 0.9, "the true gain of 1.0 is drawn in a little"
@@ -134,13 +131,24 @@ def test_scores_as_ranks_say_much_the_same(aspects: tuple[AspectGains, ...]) -> 
 @pytest.mark.parametrize(
     "change",
     [
-        {"insurance": True}, {"essential": True}, {"borrowed": True}, {"cost": 3.0},
-        {"meant_for": ("cold",)}, {"carried_as": "vehicle"}, {"carried_as": "consumable"},
-        {"system": "safety"}, {"system": "first_aid"}, {"system": "fire"}, {"system": "navigation"},
-        {"system": "clothing"}, {"system": "food"}, {"system": "repair"},
-        {"system": "sleep", "only_one": True}, {"system": "water", "stays_along": 5},
+        {"insurance": True},
+        {"essential": True},
+        {"borrowed": True},
+        {"cost": 3.0},
+        {"meant_for": ("cold",)},
+        {"carried_as": "vehicle"},
+        {"carried_as": "consumable"},
+        {"system": "safety"},
+        {"system": "first_aid"},
+        {"system": "fire"},
+        {"system": "navigation"},
+        {"system": "clothing"},
+        {"system": "food"},
+        {"system": "repair"},
+        {"system": "sleep", "only_one": True},
+        {"system": "water", "stays_along": 5},
     ],
-)  # fmt: skip
+)
 def test_what_keeps_one_safe_is_no_comfort(change: dict[str, Any]) -> None:
     assert carried_for_comfort(PLAIN)
     assert not carried_for_comfort(replace(PLAIN, **change))
@@ -183,8 +191,9 @@ def test_what_a_swap_teaches_against_working_it_out_with_the_trip_added(
     usual[place] = 0.0 if swap.thing.usual else 1.0
     scored = max(1, round(len(data.scores) / aspect.fit.trips))
     centred = np.vstack([data.along, np.tile(usual, (scored, 1))]) - data.along.mean(0)
-    covariates = np.vstack([data.covariates - data.covariates.mean(0),
-                            np.zeros((scored, data.covariates.shape[1]))])  # fmt: skip
+    covariates = np.vstack(
+        [data.covariates - data.covariates.mean(0), np.zeros((scored, data.covariates.shape[1]))]
+    )
     trips = np.append(data.trips, np.full(scored, data.trips.max() + 1))
     fixed = np.hstack([np.ones((len(trips), 1)), covariates])
     variances = {False: 0.0, True: 0.0}
@@ -206,13 +215,17 @@ def test_what_a_swap_teaches_against_working_it_out_with_the_trip_added(
 
 def aspect_of(data: ComfortData) -> AspectDays:
     bundles = tuple(
-        Bundle((replace(PLAIN, item=f"i{n}", name=f"I {n}"),), int(column.sum()),
-               int(len(column) - column.sum()))
+        Bundle(
+            (replace(PLAIN, item=f"i{n}", name=f"I {n}"),),
+            int(column.sum()),
+            int(len(column) - column.sum()),
+        )
         for n, column in enumerate(data.along.T)
-    )  # fmt: skip
+    )
     rows = tuple((f"t{trip}", date(2026, 5, 1)) for trip in data.trips)
-    return AspectDays("camp", replace(data, covariates=np.zeros((len(rows), 0))), bundles, None,
-                      (), (), rows, 0.0)  # fmt: skip
+    return AspectDays(
+        "camp", replace(data, covariates=np.zeros((len(rows), 0))), bundles, None, (), (), rows, 0.0
+    )
 
 
 def test_intervals_hold_as_often_as_they_say_with_truth_from_the_priors() -> None:
@@ -283,7 +296,11 @@ def test_the_tables_have_the_agreed_columns(demo: Any, logbook: Callable[[str], 
     assert unused[["gain", "p_helps", "points_per_kg", "g_per_point"]].isna().all(axis=None)
     assert always[["gain", "p_helps", "points_per_kg", "g_per_point"]].isna().all(axis=None)
     assert set(gains["verdict"]) <= {
-        "earned", "probably", "not_known", "always_along", "never_taken_out",
+        "earned",
+        "probably",
+        "not_known",
+        "always_along",
+        "never_taken_out",
         "goes_with_better_days",
-    }  # fmt: skip
+    }
     assert gains["items"].str.contains("Charger for the e-bike;E-bike").any()

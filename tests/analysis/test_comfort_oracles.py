@@ -18,23 +18,35 @@ Array = np.ndarray[Any, np.dtype[np.float64]]
 # Yields of dyestuff in six batches of five; Davies & Goldsmith 1972, Statistical Methods in
 # Research and Production, data from memory (batch means 1505 to 1600 as published).
 DYESTUFF = (
-    (1545, 1440, 1440, 1520, 1580), (1540, 1555, 1490, 1560, 1495), (1595, 1550, 1605, 1510, 1560),
-    (1445, 1440, 1595, 1465, 1545), (1595, 1630, 1515, 1635, 1625), (1520, 1455, 1450, 1480, 1445),
-)  # fmt: skip
+    (1545, 1440, 1440, 1520, 1580),
+    (1540, 1555, 1490, 1560, 1495),
+    (1595, 1550, 1605, 1510, 1560),
+    (1445, 1440, 1595, 1465, 1545),
+    (1595, 1630, 1515, 1635, 1625),
+    (1520, 1455, 1450, 1480, 1445),
+)
 FLAT = Priors(mean=0.0, mean_sd=1e6, slope_sd=1e6)
 
 
 def data_of(
-    scores: Array, trips: Any, along: Array | None = None, covariates: Array | None = None,
+    scores: Array,
+    trips: Any,
+    along: Array | None = None,
+    covariates: Array | None = None,
     ends: tuple[float, float] = (-1e9, 1e9),
-) -> ComfortData:  # fmt: skip
+) -> ComfortData:
     n = len(scores)
     along = np.zeros((n, 0)) if along is None else along
     p = along.shape[1]
     return ComfortData(
-        np.asarray(scores, dtype=float), np.asarray(trips, dtype=np.intp), along, np.ones(p),
-        np.ones(p, dtype=bool), np.zeros((n, 0)) if covariates is None else covariates, ends,
-    )  # fmt: skip
+        np.asarray(scores, dtype=float),
+        np.asarray(trips, dtype=np.intp),
+        along,
+        np.ones(p),
+        np.ones(p, dtype=bool),
+        np.zeros((n, 0)) if covariates is None else covariates,
+        ends,
+    )
 
 
 def restricted_likelihood(data: ComfortData, priors: Priors) -> Callable[[Array], float]:
@@ -59,8 +71,12 @@ def largest(likelihood: Callable[[Array], float], start: Array, free: list[int])
         logs[free] = values
         return -likelihood(logs)
 
-    found = minimize(loss, start[free], method="Nelder-Mead",
-                     options={"xatol": 1e-7, "fatol": 1e-10, "maxiter": 2000})  # fmt: skip
+    found = minimize(
+        loss,
+        start[free],
+        method="Nelder-Mead",
+        options={"xatol": 1e-7, "fatol": 1e-10, "maxiter": 2000},
+    )
     return np.asarray(np.exp(found.x))
 
 
@@ -100,9 +116,12 @@ def test_variance_components_against_another_program() -> None:
     along = (rng.random((trips, p)) < 0.5).astype(float)[of_trip]
     covariates = rng.normal(0, 1, (n, 2))
     y = (
-        3 + along @ rng.normal(0, 0.6, p) + covariates @ [0.4, -0.3]
-        + rng.normal(0, 0.5, trips)[of_trip] + rng.normal(0, 0.7, n)
-    )  # fmt: skip
+        3
+        + along @ rng.normal(0, 0.6, p)
+        + covariates @ [0.4, -0.3]
+        + rng.normal(0, 0.5, trips)[of_trip]
+        + rng.normal(0, 0.7, n)
+    )
     data = data_of(y, of_trip, along, covariates)
     ours = largest(restricted_likelihood(data, FLAT), np.log([0.5, 0.5, 0.7]), [0, 1, 2]) ** 2
 
@@ -204,8 +223,9 @@ def test_what_the_days_say_nothing_of_keeps_its_prior() -> None:
 def test_points_are_weights() -> None:
     rng = np.random.default_rng(3)
     along = (rng.random((20, 4)) < 0.5).astype(float)
-    points = posterior_points(data_of(rng.integers(2, 5, 20).astype(float), np.arange(20), along),
-                              Priors())  # fmt: skip
+    points = posterior_points(
+        data_of(rng.integers(2, 5, 20).astype(float), np.arange(20), along), Priors()
+    )
     assert points.weight.sum() == pytest.approx(1)
     assert (points.variance > 0).all()
     assert (points.spreads > 0).all()

@@ -21,8 +21,14 @@ from tarebook.tripdata.store import load_logbook, store_path
 
 TODAY = date(2026, 11, 25)
 SECTIONS = (
-    "shelf", "weight", "next_swap", "cold_limit", "cold_ahead", "sureness", "not_told",
-)  # fmt: skip
+    "shelf",
+    "weight",
+    "next_swap",
+    "cold_limit",
+    "cold_ahead",
+    "sureness",
+    "not_told",
+)
 
 
 def sections(page: ComfortPage) -> dict[str, Section]:
@@ -124,8 +130,9 @@ def test_pictures_are_drawn_in_both_widths(page: ComfortPage) -> None:
 def test_what_goes_with_better_days_has_a_mark_and_a_sentence_of_its_own(page: ComfortPage) -> None:
     aspects = []
     for aspect in page.aspects:
-        tied = tuple(replace(g, ease_share=0.9) if g.bundle.bundle == "lantern" else g
-                     for g in aspect.gains)  # fmt: skip
+        tied = tuple(
+            replace(g, ease_share=0.9) if g.bundle.bundle == "lantern" else g for g in aspect.gains
+        )
         aspects.append(replace(aspect, gains=tied))
     other = replace(page, aspects=tuple(aspects))
     points = {point.about: point for point in other.opening().points}

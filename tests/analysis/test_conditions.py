@@ -32,10 +32,14 @@ def test_the_log_tells_by_jeffreys_prior() -> None:
 @pytest.mark.parametrize(
     ("meaning", "dry_warm", "wet", "cold"),
     [
-        (Meaning(), 1, 1, 1), (WET, 0, 1, 0), (COLD, 0, 0, 1), (BOTH, 0, 1, 1),
-        (BUGS, 2.5 / 9, 2.5 / 9, 2.5 / 9), (BUGS_OR_COLD, 2.5 / 9, 2.5 / 9, 1),
+        (Meaning(), 1, 1, 1),
+        (WET, 0, 1, 0),
+        (COLD, 0, 0, 1),
+        (BOTH, 0, 1, 1),
+        (BUGS, 2.5 / 9, 2.5 / 9, 2.5 / 9),
+        (BUGS_OR_COLD, 2.5 / 9, 2.5 / 9, 1),
     ],
-)  # fmt: skip
+)
 def test_kinds_of_trip_settle_wet_and_cold_and_leave_the_rest_to_the_log(
     meaning: Meaning, dry_warm: float, wet: float, cold: float
 ) -> None:

@@ -95,13 +95,21 @@ def test_percentiles_of_real_nights_are_uniform(
 @pytest.mark.parametrize(
     ("nights", "threshold", "share", "error"),
     # Observed shares worked beforehand from the same record.
-    [(7, -1.5, 0.235, 0.019), (7, -2.0, 0.084, 0.013), (3, -1.5, 0.127, 0.010),
-     (3, -2.0, 0.044, None)],
-)  # fmt: skip
+    [
+        (7, -1.5, 0.235, 0.019),
+        (7, -2.0, 0.084, 0.013),
+        (3, -1.5, 0.127, 0.010),
+        (3, -2.0, 0.044, None),
+    ],
+)
 def test_chances_are_those_of_the_record_within_a_third(
-    deviations: np.ndarray, observed: dict[date, float], nights: int, threshold: float,
-    share: float, error: float | None,
-) -> None:  # fmt: skip
+    deviations: np.ndarray,
+    observed: dict[date, float],
+    nights: int,
+    threshold: float,
+    share: float,
+    error: float | None,
+) -> None:
     starts = len(deviations) - nights + 1
     hits = np.array([(deviations[i : i + nights] < threshold).any() for i in range(starts)])
     found, block = by_year(hits, list(observed)[:starts])

@@ -23,9 +23,16 @@ from tarebook.tripdata.store import store_path
 
 TODAY = date(2026, 11, 25)
 SECTIONS = (
-    "what_to_leave", "next_cost", "by_kind", "to_say", "never_used", "undecided", "insurance",
-    "everything", "checklist",
-)  # fmt: skip
+    "what_to_leave",
+    "next_cost",
+    "by_kind",
+    "to_say",
+    "never_used",
+    "undecided",
+    "insurance",
+    "everything",
+    "checklist",
+)
 
 
 def plain(text: str) -> str:
@@ -101,8 +108,12 @@ def test_every_section_answers_in_words_a_friend_would_use(
 def test_pictures_are_sound_and_have_words(page: CullPage) -> None:
     drawn = [s.figure for s in sections(page).values() if s.figure]
     assert [f.name for f in drawn] == [
-        "weight-against-use", "frontier", "by-kind", "never-used", "undecided"
-    ]  # fmt: skip
+        "weight-against-use",
+        "frontier",
+        "by-kind",
+        "never-used",
+        "undecided",
+    ]
     for figure in drawn:
         assert figure.alt
         for layout in LAYOUTS:
@@ -195,9 +206,7 @@ def test_a_young_logbook_is_told_how_long_to_wait(young: CullPage) -> None:
     )
     assert "oz" in young.next_cost().heading
     for judged in young.data.judged:
-        assert judged.verdict in (
-            None, "keep", "kept_on_purpose", "too_few_trips", "owner_to_say"
-        )  # fmt: skip
+        assert judged.verdict in (None, "keep", "kept_on_purpose", "too_few_trips", "owner_to_say")
 
 
 def test_other_wishes(demo: Any) -> None:

@@ -22,10 +22,14 @@ def case(rng: random.Random) -> tuple[list[Option], Rules]:
     n = rng.randint(1, 10)
     names = [f"i{place}" for place in range(n)]
     options = [
-        Option(i, rng.randint(1, 900) * 1000, rng.choice((0.0, rng.random(), rng.random() ** 3)),
-               rng.choice((0.0, 1.0, 1.0, 2.0, 3.0, 10.0)))
+        Option(
+            i,
+            rng.randint(1, 900) * 1000,
+            rng.choice((0.0, rng.random(), rng.random() ** 3)),
+            rng.choice((0.0, 1.0, 1.0, 2.0, 3.0, 10.0)),
+        )
         for i in names
-    ]  # fmt: skip
+    ]
 
     def pairs(most: int) -> list[tuple[str, str]]:
         return [(rng.choice(names), rng.choice(names)) for _ in range(rng.randint(0, most))]
@@ -81,8 +85,14 @@ class ByHand:
         for heap in self.bundles(left):
             done = 0.0
             if len(heap) == 1 and not heap & bound:
-                done = max([0.0] + [s.share for s in self.rules.stand_ins
-                                    if s.item in heap and s.by not in left | heap])  # fmt: skip
+                done = max(
+                    [0.0]
+                    + [
+                        s.share
+                        for s in self.rules.stand_ins
+                        if s.item in heap and s.by not in left | heap
+                    ]
+                )
             misses += (1 - done) * max(self.options[i].need for i in heap)
             regret += (1 - done) * max(self.options[i].need * self.options[i].cost for i in heap)
         return sum(self.options[i].saved_mg for i in left), misses, regret
@@ -121,8 +131,10 @@ def test_the_optimum_is_that_of_brute_force(part: int) -> None:
         saved, misses, regret = hand.value(left)
         found = programme.value(left)
         assert (found.saved_mg, found.misses, found.regret) == (
-            saved, pytest.approx(misses), pytest.approx(regret)
-        )  # fmt: skip
+            saved,
+            pytest.approx(misses),
+            pytest.approx(regret),
+        )
         assert saved >= want
         assert regret <= expected[0] + 2e-6
         # Regrets closer than the solver's tolerance count as equal, so it may find more weight.

@@ -152,14 +152,20 @@ def test_what_was_never_taken_out_and_insurance_stand_apart(found: Debrief) -> N
     out = found.never_out
     assert out is not None
     assert cells(out.items, "item", "weight_g", "on_me") == [
-        ("book", 250.0, True), ("old-lamp", 90.0, True), ("bag", None, False),
-        ("chair", None, True), ("lamp", None, False),
-    ]  # fmt: skip
+        ("book", 250.0, True),
+        ("old-lamp", 90.0, True),
+        ("bag", None, False),
+        ("chair", None, True),
+        ("lamp", None, False),
+    ]
     assert (out.weight_g, out.at_least, out.complete) == (340.0, True, True)
     assert out.weight_g == 389.0 - 49.0
     assert cells(found.insurance, "item", "used") == [
-        ("plaster", True), ("map", False), ("tape", True), ("whistle", False),
-    ]  # fmt: skip
+        ("plaster", True),
+        ("map", False),
+        ("tape", True),
+        ("whistle", False),
+    ]
 
 
 def test_what_was_brought_home_counts_all_pieces(found: Debrief) -> None:
@@ -186,8 +192,10 @@ def test_nights_stand_beside_the_lowest_rating_that_was_there(found: Debrief) ->
 
 def test_moves_comfort_failures_and_wishes(found: Debrief) -> None:
     assert cells(found.moves, "mode", "distance_km", "ascent_m", "hours") == [
-        ("foot", 12.0, 400.0, 3.1), ("paddle", 3.0, None, 1.2), ("foot", 8.5, None, None),
-    ]  # fmt: skip
+        ("foot", 12.0, 400.0, 3.1),
+        ("paddle", 3.0, None, 1.2),
+        ("foot", 8.5, None, None),
+    ]
     assert (found.effort.distance_km, found.effort.hours) == (23.5, 4.3)
     assert (found.effort.ascent_m, found.effort.battery_wh) == (400.0, None)
     assert cells(found.comfort, "aspect", "score") == [("sleep", 2), ("fun", 5)]
@@ -196,8 +204,9 @@ def test_moves_comfort_failures_and_wishes(found: Debrief) -> None:
         ("quilt", "impaired"),
     ]
     assert cells(found.wished, "wished", "item", "system") == [
-        ("Bag", "bag", "sleep"), ("thicker socks", None, "clothing"),
-    ]  # fmt: skip
+        ("Bag", "bag", "sleep"),
+        ("thicker socks", None, "clothing"),
+    ]
 
 
 def test_mend_check_charge_and_restock(found: Debrief) -> None:
@@ -235,9 +244,18 @@ def test_what_was_not_logged_is_named(found: Debrief, store: Any) -> None:
     fill(store, {"trip": [trip("bare", MAY, 1, mode="ebike"), trip("day", TODAY)]})
     bare = debrief(store, "bare", TODAY)
     assert bare.not_logged == (
-        "carried", "distances", "ascent", "hours", "battery", "weather", "temperatures", "lows",
-        "sleep", "warmth", "ratings",
-    )  # fmt: skip
+        "carried",
+        "distances",
+        "ascent",
+        "hours",
+        "battery",
+        "weather",
+        "temperatures",
+        "lows",
+        "sleep",
+        "warmth",
+        "ratings",
+    )
     assert (bare.never_out, bare.coldest, bare.changes, bare.chores) == (None, None, None, ())
     assert bare.weight.base_g is None
     assert bare.by_bag.empty
@@ -246,12 +264,18 @@ def test_what_was_not_logged_is_named(found: Debrief, store: Any) -> None:
 
 
 def test_a_partial_record_lists_only_what_is_known(store: Any) -> None:
-    fill(store, {
-        "gear": [gear("pot", "cook"), gear("book"), gear("hat")],
-        "trip": [trip("fell", MAY, 1, use_record="partial")],
-        "carried": [carried("fell", "pot", used=1), carried("fell", "book", used=0),
-                    carried("fell", "hat")],
-    })  # fmt: skip
+    fill(
+        store,
+        {
+            "gear": [gear("pot", "cook"), gear("book"), gear("hat")],
+            "trip": [trip("fell", MAY, 1, use_record="partial")],
+            "carried": [
+                carried("fell", "pot", used=1),
+                carried("fell", "book", used=0),
+                carried("fell", "hat"),
+            ],
+        },
+    )
     out = debrief(store, "fell", TODAY).never_out
     assert out is not None
     assert cells(out.items, "item") == [("book",)]
@@ -261,10 +285,14 @@ def test_a_partial_record_lists_only_what_is_known(store: Any) -> None:
 def test_a_long_trace_keeps_every_extreme(store: Any) -> None:
     start = datetime(2026, 5, 1)
     readings: list[Row] = [
-        {"trip": "fell", "read_at": start + timedelta(minutes=n), "spot": "camp",
-         "temperature_c": float(n % 97) / 10}
+        {
+            "trip": "fell",
+            "read_at": start + timedelta(minutes=n),
+            "spot": "camp",
+            "temperature_c": float(n % 97) / 10,
+        }
         for n in range(2000)
-    ]  # fmt: skip
+    ]
     readings[1234]["temperature_c"], readings[777]["temperature_c"] = -20.0, 31.0
     fill(store, {"trip": [trip("fell", MAY, 2)], "temperatures": readings})
     trace = debrief(store, "fell", TODAY).trace
@@ -279,8 +307,11 @@ def test_frames_have_the_columns_of_their_glossary(found: Debrief) -> None:
     assert found.never_out is not None
     assert found.changes is not None
     for name, frame in FRAMES.items():
-        held = {"never_out": found.never_out.items, "parts": found.changes.parts,
-                "causes": found.changes.causes}.get(name)  # fmt: skip
+        held = {
+            "never_out": found.never_out.items,
+            "parts": found.changes.parts,
+            "causes": found.changes.causes,
+        }.get(name)
         shown = held if held is not None else getattr(found, name)
         assert tuple(shown.columns) == frame.columns, name
         for term in frame.terms:

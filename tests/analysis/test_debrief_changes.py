@@ -71,10 +71,14 @@ def test_two_for_one_a_ring_and_what_nothing_came_for() -> None:
     after = {"quilt": base(600), "b": base(60), "scarf": base(80)}
     found = parts(before, after, pairs)
     assert {p.item: (p.cause, p.swap) for p in found} == {
-        "a": ("swapped", 1), "b": ("swapped", 1),
-        "bag": ("swapped", 2), "liner": ("swapped", 2), "quilt": ("swapped", 2),
-        "cap": ("left", None), "scarf": ("added", None),
-    }  # fmt: skip
+        "a": ("swapped", 1),
+        "b": ("swapped", 1),
+        "bag": ("swapped", 2),
+        "liner": ("swapped", 2),
+        "quilt": ("swapped", 2),
+        "cap": ("left", None),
+        "scarf": ("added", None),
+    }
 
 
 def test_what_is_carried_otherwise_is_not_swapped() -> None:
@@ -114,9 +118,11 @@ def test_parts_sum_to_the_milligram(
 
 
 @settings(
-    max_examples=15, deadline=None, derandomize=True,
+    max_examples=15,
+    deadline=None,
+    derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
-)  # fmt: skip
+)
 @given(logbooks())
 def test_the_difference_is_that_of_the_two_base_weights(store: Any, tables: Tables) -> None:
     fill(store, tables)
@@ -143,14 +149,28 @@ def test_the_previous_trip_is_the_latest_earlier_one_of_the_same_mode(store: Any
     def of(name: str, month: int, mode: str | None, **more: Any) -> Row:
         return trip(name, date(2025, month, 1), 1, mode=mode, **more)
 
-    fill(store, {
-        "gear": [gear("tarp")],
-        "trip": [of("a", 1, "foot"), of("b", 2, "foot"), of("c", 3, "bike"), of("empty", 4, "foot"),
-                 of("plan", 5, "foot", plan=True), of("guest", 6, "foot"), of("now", 7, "foot"),
-                 of("later", 8, "foot"), of("x", 9, None), of("y", 10, None)],
-        "carried": [*(carried(t, "tarp") for t in TRAVELLED),
-                    carried("guest", "tarp", carried_by="Ann")],
-    })  # fmt: skip
+    fill(
+        store,
+        {
+            "gear": [gear("tarp")],
+            "trip": [
+                of("a", 1, "foot"),
+                of("b", 2, "foot"),
+                of("c", 3, "bike"),
+                of("empty", 4, "foot"),
+                of("plan", 5, "foot", plan=True),
+                of("guest", 6, "foot"),
+                of("now", 7, "foot"),
+                of("later", 8, "foot"),
+                of("x", 9, None),
+                of("y", 10, None),
+            ],
+            "carried": [
+                *(carried(t, "tarp") for t in TRAVELLED),
+                carried("guest", "tarp", carried_by="Ann"),
+            ],
+        },
+    )
     previous = {
         name: found.trip if (found := changes_since_previous(store, name, laden=True)) else None
         for name in ("a", "c", "now", "plan", "y")
@@ -160,14 +180,18 @@ def test_the_previous_trip_is_the_latest_earlier_one_of_the_same_mode(store: Any
 
 
 def test_a_day_out_is_compared_with_a_day_out(store: Any) -> None:
-    days = [trip(name, date(2025, month, 1), nights, mode="foot")
-            for name, month, nights in (("night", 1, 2), ("out", 2, 0), ("long", 3, 5),
-                                        ("walk", 4, 0))]  # fmt: skip
-    fill(store, {
-        "gear": [gear("tarp")],
-        "trip": days,
-        "carried": [carried(day["trip"], "tarp") for day in days],
-    })  # fmt: skip
+    days = [
+        trip(name, date(2025, month, 1), nights, mode="foot")
+        for name, month, nights in (("night", 1, 2), ("out", 2, 0), ("long", 3, 5), ("walk", 4, 0))
+    ]
+    fill(
+        store,
+        {
+            "gear": [gear("tarp")],
+            "trip": days,
+            "carried": [carried(day["trip"], "tarp") for day in days],
+        },
+    )
     found = {name: changes_since_previous(store, name, laden=True) for name in ("long", "walk")}
     assert {name: each and each.trip for name, each in found.items()} == {
         "long": "night",
@@ -176,12 +200,20 @@ def test_a_day_out_is_compared_with_a_day_out(store: Any) -> None:
 
 
 def test_items_without_a_weight_are_named_apart(store: Any) -> None:
-    fill(store, {
-        "gear": [gear("tarp"), gear("hat", weight_mg=None), gear("pot", "cook", 300_000)],
-        "trip": [trip("a", date(2025, 5, 1), 1), trip("b", date(2025, 6, 1), 1)],
-        "carried": [carried("a", "tarp"), carried("b", "tarp", quantity=2), carried("b", "hat"),
-                    carried("b", "pot", carried_as="worn"), carried("a", "pot")],
-    })  # fmt: skip
+    fill(
+        store,
+        {
+            "gear": [gear("tarp"), gear("hat", weight_mg=None), gear("pot", "cook", 300_000)],
+            "trip": [trip("a", date(2025, 5, 1), 1), trip("b", date(2025, 6, 1), 1)],
+            "carried": [
+                carried("a", "tarp"),
+                carried("b", "tarp", quantity=2),
+                carried("b", "hat"),
+                carried("b", "pot", carried_as="worn"),
+                carried("a", "pot"),
+            ],
+        },
+    )
     changes = changes_since_previous(store, "b", laden=True)
     assert changes is not None
     assert changes.unweighed == ("Hat",)

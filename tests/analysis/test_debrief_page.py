@@ -152,8 +152,15 @@ def test_the_opening_speaks_the_readers_units(
 
 def test_every_section_speaks_the_readers_units(lakes: Path, debrief_page: Pages) -> None:
     page = debrief_page(lakes, "2026-05-river", "oz", "f", "mi")
-    sections = (page.never_out(), page.nights(), page.weight(), page.bags(), page.changes(),
-                page.food_and_fuel(), page.moving())  # fmt: skip
+    sections = (
+        page.never_out(),
+        page.nights(),
+        page.weight(),
+        page.bags(),
+        page.changes(),
+        page.food_and_fuel(),
+        page.moving(),
+    )
     for section in sections:
         text = plain(section.text())
         for unit in (" g", " kg", " °C", " km", " m "):

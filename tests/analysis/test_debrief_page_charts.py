@@ -49,13 +49,17 @@ def test_every_picture_is_valid_and_names_its_units(
     mass, heat, way = units
     expected = {
         "never_out": {f"Weight ({mass})"},
-        "nights": {f"Temperature (°{heat.upper()})", "Slept (1 to 5, 5 best)",
-                   "Felt (−3 cold to +3 hot)", "Night that began on"},
+        "nights": {
+            f"Temperature (°{heat.upper()})",
+            "Slept (1 to 5, 5 best)",
+            "Felt (−3 cold to +3 hot)",
+            "Night that began on",
+        },
         "weight": {f"Weight ({mass})"},
         "bags": {"Weight at the start (kg)" if mass == "g" else "Weight at the start (lb)"},
         "changes": {f"Change of base weight ({mass})"},
         "moving": {f"Distance ({way})", "Climbing (m)" if way == "km" else "Climbing (ft)", "Day"},
-    }  # fmt: skip
+    }
     for name in PICTURES:
         figure = getattr(page, name)().figure
         spec = figure.spec(layout, validate=True)
@@ -108,8 +112,14 @@ def test_what_is_beyond_the_longest_is_one_grey_bar() -> None:
 
 def change(name: str, grams: float, cause: str = "added") -> dict[str, Any]:
     before, after = (0, 1) if grams > 0 else (1, 0)
-    return {"name": name, "cause": cause, "delta_g": grams, "delta_mg": round(grams * 1000),
-            "pieces_before": before, "pieces_after": after}  # fmt: skip
+    return {
+        "name": name,
+        "cause": cause,
+        "delta_g": grams,
+        "delta_mg": round(grams * 1000),
+        "pieces_before": before,
+        "pieces_after": after,
+    }
 
 
 @pytest.mark.parametrize("mass", ["g", "oz"])
@@ -130,8 +140,14 @@ def test_steps_hang_from_each_other_and_end_at_the_sum(mass: Any) -> None:
 
 
 def night(n: int, **more: Any) -> dict[str, Any]:
-    row = {"night": MAY + timedelta(days=n), "low_c": 3.0, "limit_c": None, "limit_basis": None,
-           "sleep_score": None, "warmth": None}  # fmt: skip
+    row = {
+        "night": MAY + timedelta(days=n),
+        "low_c": 3.0,
+        "limit_c": None,
+        "limit_basis": None,
+        "sleep_score": None,
+        "warmth": None,
+    }
     return row | more
 
 
@@ -151,11 +167,13 @@ def test_panels_show_only_what_is_known() -> None:
 
 
 def test_a_low_under_the_limit_and_a_bad_night_stand_out() -> None:
-    spec = night_spec([
-        night(0, limit_c=4.0, limit_basis="own", sleep_score=2, warmth=-2),
-        night(1, limit_c=2.0, limit_basis="own", sleep_score=3, warmth=-1),
-        night(2, limit_c=3.0, limit_basis="rated", sleep_score=None, warmth=None),
-    ])  # fmt: skip
+    spec = night_spec(
+        [
+            night(0, limit_c=4.0, limit_basis="own", sleep_score=2, warmth=-2),
+            night(1, limit_c=2.0, limit_basis="own", sleep_score=3, warmth=-1),
+            night(2, limit_c=3.0, limit_basis="rated", sleep_score=None, warmth=None),
+        ]
+    )
     coloured = [rows for rows in spec["datasets"].values() if "colour" in rows[0]]
     lows, slept, felt = ([row["colour"] == ACCENT for row in rows] for rows in coloured)
     assert (lows, slept, felt) == ([True, False, False], [True, False], [True, False])
@@ -181,8 +199,12 @@ def test_a_gap_of_hours_breaks_the_line_and_far_readings_are_left_out() -> None:
     spec = night_spec([night(0)], trace)
     (points,) = (rows for rows in spec["datasets"].values() if "piece" in rows[0])
     assert [(row["h"], row["piece"]) for row in points] == [
-        (13.0, 0), (15.0, 0), (17.0, 0), (25.0, 1), (26.0, 1),
-    ]  # fmt: skip
+        (13.0, 0),
+        (15.0, 0),
+        (17.0, 0),
+        (25.0, 1),
+        (26.0, 1),
+    ]
 
 
 def test_of_many_nights_the_lows_alone_are_drawn() -> None:
@@ -194,8 +216,14 @@ def test_of_many_nights_the_lows_alone_are_drawn() -> None:
 
 def test_modes_take_colours_only_where_there_are_several() -> None:
     def row(day: int, mode: str | None) -> dict[str, Any]:
-        return {"day": MAY + timedelta(days=day), "mode": mode, "distance_km": 10.0,
-                "ascent_m": None, "hours": None, "battery_wh": None}  # fmt: skip
+        return {
+            "day": MAY + timedelta(days=day),
+            "mode": mode,
+            "distance_km": 10.0,
+            "ascent_m": None,
+            "hours": None,
+            "battery_wh": None,
+        }
 
     def legends(*rows: dict[str, Any]) -> int:
         build = lambda at: move_chart(rows, MAY, MAY + timedelta(days=1), Display(), at)  # noqa: E731
@@ -210,7 +238,14 @@ def test_days_are_named_as_far_as_there_is_room() -> None:
     days = [date(2026, 5, 28) + timedelta(days=n) for n in range(40)]
     assert day_names(days[:3], NARROW) == {0: "Thu 28", 1: "Fri 29", 2: "Sat 30"}
     assert day_names(days[:8], NARROW) == {
-        0: "28 May", 1: "29", 2: "30", 3: "31", 4: "1 Jun", 5: "2", 6: "3", 7: "4",
-    }  # fmt: skip
+        0: "28 May",
+        1: "29",
+        2: "30",
+        3: "31",
+        4: "1 Jun",
+        5: "2",
+        6: "3",
+        7: "4",
+    }
     assert len(day_names(days, NARROW)) == 8
     assert label_expression({32.0: "1 Jun"}) == "datum.value == 32 ? '1 Jun' : ''"

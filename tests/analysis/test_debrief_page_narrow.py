@@ -29,8 +29,16 @@ def told(page: DebriefPage, **changed: Any) -> DebriefPage:
 
 
 def failing(page: DebriefPage, *rows: dict[str, Any]) -> DebriefPage:
-    base = {"item": "mat-air", "name": "Air mat", "system": "sleep", "day": None,
-            "severity": "nuisance", "what": None, "fixed_with": None, "fixed_on": None}  # fmt: skip
+    base = {
+        "item": "mat-air",
+        "name": "Air mat",
+        "system": "sleep",
+        "day": None,
+        "severity": "nuisance",
+        "what": None,
+        "fixed_with": None,
+        "fixed_on": None,
+    }
     made = typed_frame([base | row for row in rows], frames.FAILURES.terms)
     return told(page, failures=made)
 
@@ -117,8 +125,12 @@ def test_lows_without_a_thermometer_say_where_they_are_from(river: DebriefPage) 
 def test_a_low_that_may_have_been_lower_says_so(river: DebriefPage) -> None:
     cold = river.data.coldest
     assert cold is not None
-    page = told(river, coldest=replace(cold, low_source="logger_part", sleep_score=None,
-                                       warmth=None, limit_c=None))  # fmt: skip
+    page = told(
+        river,
+        coldest=replace(
+            cold, low_source="logger_part", sleep_score=None, warmth=None, limit_c=None
+        ),
+    )
     point = page.opening().points[2]
     assert plain(point.answer) == "0 °C or lower."
     assert point.more == "Fri 15 May."

@@ -40,12 +40,14 @@ def test_a_day_on_foot_is_half_up_and_half_down() -> None:
     ways = ((lcda_backpacking, -5), (pandolf, 0))
     gram = {
         (n, t): (half(f, d, 14.001, t) - half(f, d, 13.999, t)) / 0.002
-        for n, (f, d) in enumerate(ways) for t in (1.0, 1.1, 1.2)
-    }  # fmt: skip
+        for n, (f, d) in enumerate(ways)
+        for t in (1.0, 1.1, 1.2)
+    }
     whole = {
         (n, t): half(f, d, 14, t) - half(f, d, 0, t)
-        for n, (f, d) in enumerate(ways) for t in (1.0, 1.1, 1.2)
-    }  # fmt: skip
+        for n, (f, d) in enumerate(ways)
+        for t in (1.0, 1.1, 1.2)
+    }
     found = day_cost(one, 70, 14)
     assert found.reasons == ()
     for cost, watts in ((found.per_kg_kj, gram), (found.load_kj, whole)):
@@ -81,17 +83,27 @@ def test_a_day_by_bike_rolls_and_climbs() -> None:
         (move(hours=None), ("hours are not noted",)),
         (move(hours=0.0), ("hours are not noted",)),
         (move(km=None), ("distance is not noted",)),
-        (move(km=40.0, hours=4.0), ("Pandolf: speed 2.78 m/s is outside 0 to 2.2 m/s",
-                                    "LCDA: speed 2.78 m/s is outside 0.45 to 1.97 m/s")),
-        (move(ascent_m=9000.0), ("Pandolf: grade 150 % is outside 0 to 25 %",
-                                 "LCDA: grade 150 % is outside -40 to 45 %")),
+        (
+            move(km=40.0, hours=4.0),
+            (
+                "Pandolf: speed 2.78 m/s is outside 0 to 2.2 m/s",
+                "LCDA: speed 2.78 m/s is outside 0.45 to 1.97 m/s",
+            ),
+        ),
+        (
+            move(ascent_m=9000.0),
+            (
+                "Pandolf: grade 150 % is outside 0 to 25 %",
+                "LCDA: grade 150 % is outside -40 to 45 %",
+            ),
+        ),
         (move("bike", 1.0, ascent_m=900.0), ("Cycling: grade 180 % is outside -25 to 25 %",)),
         (move("bike", 200.0, hours=1.0), ("Cycling: speed 55.6 m/s is outside 0 to 25 m/s",)),
         (move("paddle"), ("there is no formula for paddling",)),
         (move("mixed"), ("what part was on foot and what by bike is not noted",)),
         (move(None), ("how one travelled is not noted",)),
     ],
-)  # fmt: skip
+)
 def test_what_cannot_be_worked_is_missing_with_its_reason(
     one: Move, reasons: tuple[str, ...]
 ) -> None:
@@ -114,11 +126,15 @@ def test_one_formula_is_enough_and_the_other_says_why_not() -> None:
 
 
 @settings(
-    max_examples=30, deadline=None, derandomize=True,
+    max_examples=30,
+    deadline=None,
+    derandomize=True,
     suppress_health_check=[
-        HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.function_scoped_fixture,
+        HealthCheck.too_slow,
+        HealthCheck.data_too_large,
+        HealthCheck.function_scoped_fixture,
     ],
-)  # fmt: skip
+)
 @given(logbooks())
 def test_items_sum_what_each_of_their_days_took(connection: Any, tables: Tables) -> None:
     tables["settings"] = [{"key": "person.body_kg", "value": "70"}]
@@ -151,8 +167,10 @@ def test_items_sum_what_each_of_their_days_took(connection: Any, tables: Tables)
 
 
 def test_a_spare_battery_beside_what_it_cost(connection: Any) -> None:
-    trips = [trip(f"t{n}", date(2020, 1, 1 + 10 * n), 1, mode="ebike", use_record="full")
-             for n in range(2)]  # fmt: skip
+    trips = [
+        trip(f"t{n}", date(2020, 1, 1 + 10 * n), 1, mode="ebike", use_record="full")
+        for n in range(2)
+    ]
     drawn = {"t0": (300.0, 400.0), "t1": (550.0, None)}
     fill(connection, {
         "gear": [
@@ -186,14 +204,19 @@ def test_a_spare_battery_beside_what_it_cost(connection: Any) -> None:
 
 
 def test_a_bike_that_is_not_in_the_log_weighs_what_the_settings_say(connection: Any) -> None:
-    fill(connection, {
-        "gear": [gear("tarp", "shelter", 500_000)],
-        "trip": [trip("t", date(2020, 1, 1), 1, mode="bike")],
-        "carried": [carried("t", "tarp")],
-        "distances": [{"trip": "t", "day": date(2020, 1, 1), "distance_mm": 40_000_000}],
-        "settings": [{"key": "person.body_kg", "value": "70"},
-                     {"key": "person.bike_kg", "value": "11"}],
-    })  # fmt: skip
+    fill(
+        connection,
+        {
+            "gear": [gear("tarp", "shelter", 500_000)],
+            "trip": [trip("t", date(2020, 1, 1), 1, mode="bike")],
+            "carried": [carried("t", "tarp")],
+            "distances": [{"trip": "t", "day": date(2020, 1, 1), "distance_mm": 40_000_000}],
+            "settings": [
+                {"key": "person.body_kg", "value": "70"},
+                {"key": "person.bike_kg", "value": "11"},
+            ],
+        },
+    )
     (one,) = effort(connection).trips
     assert one.moved_kg == pytest.approx(81.5)
     assert one.reasons == ("climbing is not noted: taken as level, so this is the least",)

@@ -66,8 +66,9 @@ def test_a_climb_takes_what_lifting_takes() -> None:
 def test_a_kilogram_is_the_slope_of_the_formula(load: float, grade: float) -> None:
     # Against the difference of a gram more and a gram less.
     for whole, kilogram in (
-        (pandolf, kilogram_by_pandolf), (lcda_backpacking, kilogram_by_lcda),
-    ):  # fmt: skip
+        (pandolf, kilogram_by_pandolf),
+        (lcda_backpacking, kilogram_by_lcda),
+    ):
         more, less = (watts(whole(70, load + g, 1.2, grade, 1.1)) for g in (0.001, -0.001))
         slope = (more - less) / 0.002
         assert watts(kilogram(70, load, 1.2, grade, 1.1)) == pytest.approx(slope, rel=1e-6)

@@ -43,9 +43,11 @@ def broken(draw: st.DrawFn) -> Tables:
 
 
 @settings(
-    max_examples=40, deadline=None, derandomize=True,
+    max_examples=40,
+    deadline=None,
+    derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
-)  # fmt: skip
+)
 @given(broken())
 def test_counts_and_lives_equal_a_second_computation(connection: Any, tables: Tables) -> None:
     fill(connection, tables)
@@ -77,12 +79,15 @@ def book_of(connection: Any, failures: list[dict[str, Any]], **more: Any) -> Any
     """Six things of one system on three trips of four nights, used on each."""
     names = [f"pan-{n}" for n in range(6)]
     trips = [trip(f"t{n}", date(2020, 1, 1 + 10 * n), 4, use_record="full") for n in range(3)]
-    fill(connection, {
-        "gear": [gear(n, "cook", price=60.0, currency="EUR", **more) for n in names],
-        "trip": trips,
-        "carried": [carried(t["trip"], n, used=1) for t in trips for n in names],
-        "failures": failures,
-    })  # fmt: skip
+    fill(
+        connection,
+        {
+            "gear": [gear(n, "cook", price=60.0, currency="EUR", **more) for n in names],
+            "trip": trips,
+            "carried": [carried(t["trip"], n, used=1) for t in trips for n in names],
+            "failures": failures,
+        },
+    )
     return failure_book(connection, TODAY)
 
 
@@ -130,13 +135,19 @@ def test_life_ends_with_the_first_failure_for_good(connection: Any) -> None:
 
 def afloat(connection: Any, nights: int, failures: int, other_nights: int = 0) -> Any:
     """A boat that failed so often in so many nights, and a paddle beside it."""
-    fill(connection, {
-        "gear": [gear("boat", "boat"), gear("paddle", "boat")],
-        "trip": [trip("t", date(2019, 1, 1), nights), trip("u", date(2019, 6, 1), other_nights)],
-        "carried": [carried("t", "boat"), carried("u", "paddle")],
-        "distances": [{"trip": "t", "day": date(2019, 1, 1), "distance_mm": 9_000_000}],
-        "failures": [{"trip": "t", "item": "boat", "severity": "impaired"}] * failures,
-    })  # fmt: skip
+    fill(
+        connection,
+        {
+            "gear": [gear("boat", "boat"), gear("paddle", "boat")],
+            "trip": [
+                trip("t", date(2019, 1, 1), nights),
+                trip("u", date(2019, 6, 1), other_nights),
+            ],
+            "carried": [carried("t", "boat"), carried("u", "paddle")],
+            "distances": [{"trip": "t", "day": date(2019, 1, 1), "distance_mm": 9_000_000}],
+            "failures": [{"trip": "t", "item": "boat", "severity": "impaired"}] * failures,
+        },
+    )
     return failure_book(connection, TODAY)
 
 
@@ -172,17 +183,22 @@ def test_an_interval_that_is_shown_holds_what_was_seen(connection: Any) -> None:
 
 
 def test_a_record_in_words(connection: Any) -> None:
-    found = book_of(connection, [
-        {"trip": "t0", "item": "pan-0", "severity": "nuisance"},
-        {"trip": "t1", "item": "pan-0", "severity": "unsafe"},
-        {"trip": "t1", "item": "pan-1", "severity": "unsafe"},
-        {"trip": "t1", "item": "pan-2", "severity": "lost_use"},
-        *[{"trip": "t1", "item": "pan-3", "severity": "impaired"}] * 3,
-    ])  # fmt: skip
+    found = book_of(
+        connection,
+        [
+            {"trip": "t0", "item": "pan-0", "severity": "nuisance"},
+            {"trip": "t1", "item": "pan-0", "severity": "unsafe"},
+            {"trip": "t1", "item": "pan-1", "severity": "unsafe"},
+            {"trip": "t1", "item": "pan-2", "severity": "lost_use"},
+            *[{"trip": "t1", "item": "pan-3", "severity": "impaired"}] * 3,
+        ],
+    )
     assert [record(f) for f in found.items[:4]] == [
-        "twice in 12 nights, once in an unsafe way", "once in 12 nights, in an unsafe way",
-        "once in 12 nights, for good", "3 times in 12 nights",
-    ]  # fmt: skip
+        "twice in 12 nights, once in an unsafe way",
+        "once in 12 nights, in an unsafe way",
+        "once in 12 nights, for good",
+        "3 times in 12 nights",
+    ]
     assert "“Pan-0” and “Pan-1” were unsafe" in failure_page.what_broke(found).caution
 
 
@@ -194,23 +210,31 @@ def test_given_up_without_failing_ends_watching(connection: Any) -> None:
 
 
 def test_too_few_lives_are_said_to_be_too_few(connection: Any) -> None:
-    fill(connection, {
-        "gear": [gear("pan", "cook")], "trip": [trip("t", date(2020, 1, 1), 2, use_record="full")],
-        "carried": [carried("t", "pan", used=1)],
-    })  # fmt: skip
+    fill(
+        connection,
+        {
+            "gear": [gear("pan", "cook")],
+            "trip": [trip("t", date(2020, 1, 1), 2, use_record="full")],
+            "carried": [carried("t", "pan", used=1)],
+        },
+    )
     (life,) = failure_book(connection, TODAY).system_lives
     assert life.survival is None
     assert system_life_in_words(life) == ("too few to tell: 1 thing used for a night, 5 are needed")
 
 
 def test_what_is_open_and_what_failed_again(connection: Any) -> None:
-    book_of(connection, [
-        {"trip": "t0", "item": "pan-0", "severity": "nuisance", "what": "Rattles"},
-        {"trip": "t1", "item": "pan-0", "severity": "lost_use", "fixed_on": date(2020, 2, 1)},
-        {"trip": "t1", "item": "pan-1", "severity": "unsafe", "day": date(2020, 1, 12)},
-    ])  # fmt: skip
+    book_of(
+        connection,
+        [
+            {"trip": "t0", "item": "pan-0", "severity": "nuisance", "what": "Rattles"},
+            {"trip": "t1", "item": "pan-0", "severity": "lost_use", "fixed_on": date(2020, 2, 1)},
+            {"trip": "t1", "item": "pan-1", "severity": "unsafe", "day": date(2020, 1, 12)},
+        ],
+    )
     assert [(r["item"], r["severity"]) for r in ask(connection, "to_mend", today=TODAY)] == [
-        ("pan-1", "unsafe"), ("pan-0", "nuisance"),
-    ]  # fmt: skip
+        ("pan-1", "unsafe"),
+        ("pan-0", "nuisance"),
+    ]
     (again,) = ask(connection, "failed_again", today=TODAY)
     assert (again["item"], again["failures"], again["not_fixed"]) == ("pan-0", 2, 1)

@@ -45,14 +45,16 @@ def book(items: list[Row], used: str = "", *, trips: int = 30, **more: Any) -> T
     of_row = more.pop("of_row", {})
     return {
         "gear": items,
-        "trip": [trip(n, s, 1, use_record="full", **of_trip)
-                 for n, s in zip(names, starts, strict=True)],
+        "trip": [
+            trip(n, s, 1, use_record="full", **of_trip) for n, s in zip(names, starts, strict=True)
+        ],
         "carried": [
             carried(n, i["item"], used=int(i["item"] in used.split()), **of_row.get(i["item"], {}))
-            for n in names for i in items
+            for n in names
+            for i in items
         ],
         **more,
-    }  # fmt: skip
+    }
 
 
 def judged(store: Any, tables: Tables) -> dict[str, Judged]:
@@ -80,14 +82,19 @@ def test_blank_cells_go_by_system(store: Any, system: str) -> None:
 
 def test_a_kit_passes_insurance_on(store: Any) -> None:
     rows = [
-        blank("lamp", "light", kit="Emergency"), blank("tablets", "water", kit="EMERGENCY"),
-        blank("plaster", "first_aid", kit="emergency"), blank("whistle", "safety", kit="Emergency"),
+        blank("lamp", "light", kit="Emergency"),
+        blank("tablets", "water", kit="EMERGENCY"),
+        blank("plaster", "first_aid", kit="emergency"),
+        blank("whistle", "safety", kit="Emergency"),
         blank("spoon", "cook", kit="Emergency", insurance=False),
         blank("pump", "other", kit="Emergency", carried_as="vehicle"),
-        blank("mug", "cook", kit="Kitchen"), blank("lighter", "fire", kit="Kitchen"),
-        blank("towel", "hygiene", kit="Alone"), blank("string", "other", kit="Odds"),
-        blank("tape", "repair", kit="Odds"), blank("peg", "other", kit="Odds"),
-    ]  # fmt: skip
+        blank("mug", "cook", kit="Kitchen"),
+        blank("lighter", "fire", kit="Kitchen"),
+        blank("towel", "hygiene", kit="Alone"),
+        blank("string", "other", kit="Odds"),
+        blank("tape", "repair", kit="Odds"),
+        blank("peg", "other", kit="Odds"),
+    ]
     fill(store, {"gear": rows})
     insured = {i for i, yes in store.sql("SELECT item, insurance FROM stg_gear").fetchall() if yes}
     # Two of five in the emergency kit (the pump is the bike's) are under a half, one of two is one.
@@ -102,15 +109,21 @@ def test_a_kit_passes_insurance_on(store: Any) -> None:
 
 def test_what_was_given_up_neither_takes_insurance_away_nor_lends_it_for_ever(store: Any) -> None:
     old = {"retired_on": date(2025, 1, 1), "kit": "K"}
-    rows = [blank("lamp", "light", kit="K"), blank("plaster", "first_aid", kit="K"),
-            *(blank(f"old-{n}", "light", **old) for n in range(3))]  # fmt: skip
+    rows = [
+        blank("lamp", "light", kit="K"),
+        blank("plaster", "first_aid", kit="K"),
+        *(blank(f"old-{n}", "light", **old) for n in range(3)),
+    ]
     fill(store, {"gear": rows})
     assert dict(store.sql("SELECT item, insurance FROM stg_gear").fetchall())["lamp"]
 
 
 def test_a_kit_shows_in_the_marts_and_in_the_verdict(store: Any) -> None:
-    items = [blank("lamp", "light", 80_000, kit="K"), blank("plaster", "first_aid", 9_000, kit="K"),
-             blank("mug", "cook")]  # fmt: skip
+    items = [
+        blank("lamp", "light", 80_000, kit="K"),
+        blank("plaster", "first_aid", 9_000, kit="K"),
+        blank("mug", "cook"),
+    ]
     one = judged(store, book(items, "mug"))["lamp"]
     assert (one.verdict, one.why) == ("kept_on_purpose", "insurance")
     assert "without needing it" not in reversal(one)
@@ -121,13 +134,18 @@ def test_a_kit_shows_in_the_marts_and_in_the_verdict(store: Any) -> None:
 
 
 def test_what_is_borrowed_or_needed_is_kept_whatever_the_count(store: Any) -> None:
-    items = [gear("stove", "cook", needs=["gas"]), gear("gas", "cook"),
-             gear("kite", "leisure", owner="Ann")]  # fmt: skip
+    items = [
+        gear("stove", "cook", needs=["gas"]),
+        gear("gas", "cook"),
+        gear("kite", "leisure", owner="Ann"),
+    ]
     for trips in (2, 30):
         found = judged(store, book(items, "stove", trips=trips))
         assert {i: (j.verdict, j.why) for i, j in found.items()} == {
-            "stove": ("keep", "used"), "gas": ("keep", "needed"), "kite": ("keep", "borrowed"),
-        }  # fmt: skip
+            "stove": ("keep", "used"),
+            "gas": ("keep", "needed"),
+            "kite": ("keep", "borrowed"),
+        }
 
 
 @pytest.mark.parametrize("called", ["day-bag", "DAY bag", "Daypack, small"])
@@ -146,14 +164,23 @@ def test_the_bag_of_what_stays_is_kept(store: Any, called: str) -> None:
 
 @pytest.mark.parametrize(
     ("mode", "kept"),
-    [("bike", {"bike", "rack"}), ("ebike", {"bike", "rack"}), ("mixed", {"bike", "rack", "vest"}),
-     ("paddle", {"vest", "rack"}), (None, {"bike", "rack", "vest"}), ("foot", set())],
-)  # fmt: skip
+    [
+        ("bike", {"bike", "rack"}),
+        ("ebike", {"bike", "rack"}),
+        ("mixed", {"bike", "rack", "vest"}),
+        ("paddle", {"vest", "rack"}),
+        (None, {"bike", "rack", "vest"}),
+        ("foot", set()),
+    ],
+)
 def test_what_belongs_to_a_vehicle_is_kept_where_it_was_travelled_by(
     store: Any, mode: str | None, kept: set[str]
 ) -> None:
-    items = [blank("bike", "bike"), blank("rack", "other", carried_as="vehicle"),
-             blank("vest", "boat")]  # fmt: skip
+    items = [
+        blank("bike", "bike"),
+        blank("rack", "other", carried_as="vehicle"),
+        blank("vest", "boat"),
+    ]
     found = judged(store, book(items, of_trip={"mode": mode}))
     assert {i for i, j in found.items() if j.why == "bound"} == kept
     assert {j.verdict for i, j in found.items() if i not in kept} <= {"owner_to_say"}
@@ -164,7 +191,7 @@ def test_a_spare_battery_is_judged_by_its_record(store: Any) -> None:
         blank("e-bike", "bike", 24_000_000, capacity_wh=600.0, carried_as="vehicle"),
         blank("spare", "bike", 3_000_000, capacity_wh=600.0, carried_as="vehicle"),
         blank("lock", "bike", 500_000, carried_as="vehicle"),
-    ]  # fmt: skip
+    ]
     for trips, verdict in ((4, "too_few_trips"), (8, "leave")):
         found = verdicts(store, book(items, "e-bike", trips=trips, of_trip={"mode": "ebike"}))
         assert found == {"e-bike": "keep", "lock": "keep", "spare": verdict}
@@ -178,15 +205,23 @@ SILENT = ("clothing", "light", "power", "food", "hygiene")
 @pytest.mark.parametrize("system", SILENT)
 def test_where_silence_proves_nothing_the_owner_is_asked(store: Any, system: str) -> None:
     items = [
-        blank("x", system), blank("costed", system, going_without=1.0),
-        blank("wet", system, meant_for=["wet"]), blank("free", system, essential=False),
-    ]  # fmt: skip
-    wet = [{"trip": f"t{n:02d}", "day": START + timedelta(3 * n + d), "wet": True}
-           for n in range(30) for d in (0, 1)]  # fmt: skip
+        blank("x", system),
+        blank("costed", system, going_without=1.0),
+        blank("wet", system, meant_for=["wet"]),
+        blank("free", system, essential=False),
+    ]
+    wet = [
+        {"trip": f"t{n:02d}", "day": START + timedelta(3 * n + d), "wet": True}
+        for n in range(30)
+        for d in (0, 1)
+    ]
     found = judged(store, book(items, weather=wet))
     assert {i: j.verdict for i, j in found.items()} == {
-        "x": "owner_to_say", "costed": "owner_to_say", "wet": "leave", "free": "leave",
-    }  # fmt: skip
+        "x": "owner_to_say",
+        "costed": "owner_to_say",
+        "wet": "leave",
+        "free": "leave",
+    }
     assert typing(found["x"].about, Display()) in reversal(found["x"])
     assert question(found["x"].about).endswith("?")
     assert verdicts(store, book(items[:1], trips=2)) == {"x": "owner_to_say"}
@@ -196,8 +231,10 @@ def test_where_silence_proves_nothing_the_owner_is_asked(store: Any, system: str
 def test_saying_that_it_is_no_insurance_does_not_say_what_it_is_for(
     store: Any, system: str
 ) -> None:
-    items = [blank("x", system, insurance=False),
-             blank("free", system, insurance=False, essential=False)]  # fmt: skip
+    items = [
+        blank("x", system, insurance=False),
+        blank("free", system, insurance=False, essential=False),
+    ]
     many = 90 if system != "repair" else 26
     found = verdicts(store, book(items, trips=many))
     assert found == {"x": "owner_to_say", "free": "leave"}
@@ -205,16 +242,18 @@ def test_saying_that_it_is_no_insurance_does_not_say_what_it_is_for(
 
 @pytest.mark.parametrize("system", ["bags", "bike", "boat", "other"])
 def test_of_bags_and_the_like_any_word_will_do(store: Any, system: str) -> None:
-    items = [blank("x", system), blank("costed", system, going_without=1.0),
-             blank("free", system, essential=False)]  # fmt: skip
-    assert verdicts(store, book(items)) == {
-        "x": "owner_to_say", "costed": "leave", "free": "leave"
-    }  # fmt: skip
+    items = [
+        blank("x", system),
+        blank("costed", system, going_without=1.0),
+        blank("free", system, essential=False),
+    ]
+    assert verdicts(store, book(items)) == {"x": "owner_to_say", "costed": "leave", "free": "leave"}
 
 
 def test_what_is_asked_can_be_typed_in_the_owners_unit() -> None:
-    hat = Item("hat", "Hat", "clothing", "base", None, False, False, None, None, None, None,
-               Meaning(), ())  # fmt: skip
+    hat = Item(
+        "hat", "Hat", "clothing", "base", None, False, False, None, None, None, None, Meaning(), ()
+    )
     assert "cold_below_c" in typing(hat, Display())
     assert "cold_below_f" in typing(hat, Display(temperature="f"))
     assert not keep_rules.is_stated(hat)
@@ -241,14 +280,20 @@ TRIP = TripToCome("x", "X", frozenset({8}), "foot", 2, 8.0)
 @pytest.mark.parametrize(
     ("changed", "told"),
     [
-        ({}, None), ({"months": frozenset({5})}, None), ({"months": frozenset({4})}, "month"),
-        ({"months": frozenset({8, 9})}, "month"), ({"mode": "bike"}, "mode"),
-        ({"mode": None}, "mode_not_noted"), ({"nights": 3}, None), ({"nights": 4}, "nights"),
-        ({"usual_low_c": 6.0}, None), ({"usual_low_c": 5.9}, "low"),
+        ({}, None),
+        ({"months": frozenset({5})}, None),
+        ({"months": frozenset({4})}, "month"),
+        ({"months": frozenset({8, 9})}, "month"),
+        ({"mode": "bike"}, "mode"),
+        ({"mode": None}, "mode_not_noted"),
+        ({"nights": 3}, None),
+        ({"nights": 4}, "nights"),
+        ({"usual_low_c": 6.0}, None),
+        ({"usual_low_c": 5.9}, "low"),
         ({"usual_low_c": None}, "low_not_known"),
         ({"usual_low_c": None, "months": frozenset({6, 7})}, None),
     ],
-)  # fmt: skip
+)
 def test_a_trip_lies_outside(changed: dict[str, Any], told: str | None) -> None:
     assert outside(SUMMER, replace(TRIP, **changed)) == told
 
@@ -273,8 +318,10 @@ def test_beyond_the_record_only_leisure_is_advised_against(store: Any) -> None:
         j.about.item: j for j in judge(counted, {}, TODAY, replace(around, to_come=(january,)))
     }
     assert {i: j.verdict for i, j in found.items()} == {
-        "board": "keep", "book": "leave", "mug": "keep"
-    }  # fmt: skip
+        "board": "keep",
+        "book": "leave",
+        "mug": "keep",
+    }
     assert reason(found["board"]) == (
         "Never used on 30 occasions; but its record does not reach as far: “Snow” is at a time of "
         "year of which its record knows nothing."
@@ -318,25 +365,41 @@ def test_a_leave_names_the_trips_behind_it(store: Any) -> None:
 
 def votes(cold: int, fine: int) -> list[Row]:
     warmth = [-2] * cold + [0] * fine
-    return [{"trip": f"t{n:02d}", "day": START + timedelta(3 * n), "aspect": "sleep", "score": 3,
-             "warmth": w} for n, w in enumerate(warmth)]  # fmt: skip
+    return [
+        {
+            "trip": f"t{n:02d}",
+            "day": START + timedelta(3 * n),
+            "aspect": "sleep",
+            "score": 3,
+            "warmth": w,
+        }
+        for n, w in enumerate(warmth)
+    ]
 
 
 @pytest.mark.parametrize(
     ("cold", "fine", "kept"),
-    [(0, 4, {"mitts"}), (0, 5, set()), (1, 9, {"mitts", "shirt", "liner"}), (1, 10, set()),
-     (1, 1, {"mitts", "shirt", "liner"}), (0, 0, {"mitts"})],
-)  # fmt: skip
+    [
+        (0, 4, {"mitts"}),
+        (0, 5, set()),
+        (1, 9, {"mitts", "shirt", "liner"}),
+        (1, 10, set()),
+        (1, 1, {"mitts", "shirt", "liner"}),
+        (0, 0, {"mitts"}),
+    ],
+)
 def test_while_nights_were_too_cold_nothing_that_keeps_warm_stays_at_home(
     store: Any, cold: int, fine: int, kept: set[str]
 ) -> None:
     items = [
-        gear("mitts", "rain", meant_for=["cold"], cold_below_c=20.0), gear("shirt", "clothing"),
-        gear("liner", "sleep"), gear("quilt", "sleep", essential=True), gear("book", "leisure"),
+        gear("mitts", "rain", meant_for=["cold"], cold_below_c=20.0),
+        gear("shirt", "clothing"),
+        gear("liner", "sleep"),
+        gear("quilt", "sleep", essential=True),
+        gear("book", "leisure"),
         gear("cape", "rain"),
-    ]  # fmt: skip
-    lows = [{"trip": f"t{n:02d}", "day": START + timedelta(3 * n), "low_c": 9.0}
-            for n in range(30)]  # fmt: skip
+    ]
+    lows = [{"trip": f"t{n:02d}", "day": START + timedelta(3 * n), "low_c": 9.0} for n in range(30)]
     tables = book(items, "quilt cape", weather=lows, comfort=votes(cold, fine))
     found = judged(store, tables)
     leave = {i for i, j in found.items() if j.verdict == "leave"}

@@ -19,8 +19,15 @@ def test_it_is_the_joint_normal_of_weights_and_kit_given_the_weights() -> None:
     assert line is not None
     grid = processes()
     part, walk = len(grid.rho) + 9, float(grid.walk[9])
-    alone = type(line)(np.eye(len(line.weight))[part], line.means, line.scales, line.freedom, n,
-                       line.rho, line.walk)  # fmt: skip
+    alone = type(line)(
+        np.eye(len(line.weight))[part],
+        line.means,
+        line.scales,
+        line.freedom,
+        n,
+        line.rho,
+        line.walk,
+    )
     found = kit_change(drawn.design, drawn.base_g, alone)
     assert found is not None
     wide = 1e6

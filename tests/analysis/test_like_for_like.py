@@ -65,8 +65,11 @@ def test_one_kind_of_low_for_all_trips() -> None:
     some = [replace(trips[0], normal_low_c=None), *trips[1:]]
     assert measure_of(some) == "measured"
     # Neither of all: the kind that more trips have; the others stay out, and are named.
-    neither = [replace(some[0], measured_low_c=None), replace(trips[1], measured_low_c=None),
-               *trips[2:]]  # fmt: skip
+    neither = [
+        replace(some[0], measured_low_c=None),
+        replace(trips[1], measured_low_c=None),
+        *trips[2:],
+    ]
     assert measure_of(neither) == "normal"
     found = fitted(neither, "normal")
     assert found.left_out == ("t0",)

@@ -50,9 +50,11 @@ def by_hand(
         rest = y - x @ beta
         square = rest @ inverse @ rest
         logs.append(
-            math.log(prior) - np.linalg.slogdet(cov)[1] / 2
-            - np.linalg.slogdet(inner)[1] / 2 - (n - p) / 2 * math.log(square)
-        )  # fmt: skip
+            math.log(prior)
+            - np.linalg.slogdet(cov)[1] / 2
+            - np.linalg.slogdet(inner)[1] / 2
+            - (n - p) / 2 * math.log(square)
+        )
         means.append(beta[column])
         scales.append(math.sqrt(square / (n - p) * np.linalg.inv(inner)[column, column]))
         rhos.append(rho)
@@ -105,9 +107,11 @@ def test_the_local_level_is_that_of_statsmodels() -> None:
         rest = values - ones * (ones @ values) / (ones @ ones)
         sigma2 = 250.0**2
         ours.append(
-            -half_log[len(grid.rho) + place] - math.log(ones @ ones) / 2
-            - 16 / 2 * math.log(2 * math.pi * sigma2) - rest @ rest / sigma2 / 2
-        )  # fmt: skip
+            -half_log[len(grid.rho) + place]
+            - math.log(ones @ ones) / 2
+            - 16 / 2 * math.log(2 * math.pi * sigma2)
+            - rest @ rest / sigma2 / 2
+        )
         theirs.append(model.loglike([sigma2 * (1 - share) / 2, sigma2 * share]))
     apart = np.subtract(ours, theirs)
     assert np.ptp(apart) < 1e-6, "but for one constant they are the same"
@@ -143,10 +147,13 @@ def test_cover_of_the_true_slope() -> None:
     """A short run; 3.3 of its own errors are allowed. Wanted: at least 80 % under any process."""
     drawn = 250
     for trips, kind, least, most in (
-        (12, World(12), 87, 99), (12, World(12, 0.6), 80, 100), (40, World(40, 0.6), 80, 100),
-        (12, World(12, walk=1.0), 80, 100), (24, World(24, walk=1.0), 80, 100),
+        (12, World(12), 87, 99),
+        (12, World(12, 0.6), 80, 100),
+        (40, World(40, 0.6), 80, 100),
+        (12, World(12, walk=1.0), 80, 100),
+        (24, World(24, walk=1.0), 80, 100),
         (24, World(24, walk=0.2), 80, 100),
-    ):  # fmt: skip
+    ):
         rng = np.random.default_rng([trips, int(kind.rho * 10), int(kind.walk * 10)])
         held = 0
         for _ in range(drawn):

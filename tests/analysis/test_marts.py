@@ -12,9 +12,12 @@ from tarebook.analysis import frames, glossary, marts, store
 from tarebook.tripdata.errors import QuestionError
 
 TYPES = {
-    "text": "VARCHAR", "whole": ("INTEGER", "BIGINT"), "number": "DOUBLE", "flag": "BOOLEAN",
+    "text": "VARCHAR",
+    "whole": ("INTEGER", "BIGINT"),
+    "number": "DOUBLE",
+    "flag": "BOOLEAN",
     "date": "DATE",
-}  # fmt: skip
+}
 
 
 @pytest.fixture(scope="module")
@@ -39,9 +42,11 @@ def same(found: list[Row], expected: list[Row]) -> None:
 
 
 @settings(
-    max_examples=25, deadline=None, derandomize=True,
+    max_examples=25,
+    deadline=None,
+    derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
-)  # fmt: skip
+)
 @given(logbooks())
 def test_tables_equal_a_second_computation_to_the_milligram(
     connection: Any, tables: Tables
@@ -89,9 +94,12 @@ def test_columns_types_and_blanks_are_those_of_the_glossary(connection: Any) -> 
 def test_frames_keep_whole_numbers_flags_and_blanks(connection: Any, tables: Tables) -> None:
     fill(connection, tables)
     types = {
-        "text": "string", "whole": "Int64", "number": "float64", "flag": "boolean",
+        "text": "string",
+        "whole": "Int64",
+        "number": "float64",
+        "flag": "boolean",
         "date": "datetime64[s]",
-    }  # fmt: skip
+    }
     for table in marts.TABLES.values():
         frame = table.frame(connection)
         assert tuple(frame.columns) == table.output.columns
@@ -115,8 +123,16 @@ def test_every_meaning_stands_in_one_place() -> None:
 
 
 def test_units_in_names_are_those_of_the_glossary() -> None:
-    suffixes = {"_g": "g", "_kg_km": "kg km", "_km": "km", "_m": "m", "_c": "°C",
-                "_percentile": "%", "latitude": "°", "longitude": "°"}  # fmt: skip
+    suffixes = {
+        "_g": "g",
+        "_kg_km": "kg km",
+        "_km": "km",
+        "_m": "m",
+        "_c": "°C",
+        "_percentile": "%",
+        "latitude": "°",
+        "longitude": "°",
+    }
     for output in glossary.OUTPUTS.values():
         for term in output.terms:
             if term.kind == "number":

@@ -55,9 +55,14 @@ def test_weight_class_by_pounds_of_base_weight(store: Any, mg: int, name: str) -
 
 
 def test_a_day_out_has_no_class_and_no_night(store: Any) -> None:
-    fill(store, {
-        "gear": [gear("tarp")], "trip": [trip("day", MAY)], "carried": [carried("day", "tarp")],
-    })  # fmt: skip
+    fill(
+        store,
+        {
+            "gear": [gear("tarp")],
+            "trip": [trip("day", MAY)],
+            "carried": [carried("day", "tarp")],
+        },
+    )
     day = only(store, "trips")
     assert (day["nights"], day["weight_class"], day["base_g"]) == (0, None, 100.0)
     assert store.view("nights").fetchall() == []
@@ -102,18 +107,31 @@ def test_a_night_lasts_from_noon_to_noon(
     store: Any, stamps: list[str], low: float, source: str
 ) -> None:
     readings = [
-        {"trip": "fell", "read_at": datetime.fromisoformat(f"2026-{s}"), "temperature_c": 5.0 - i,
-         "spot": "camp"}
+        {
+            "trip": "fell",
+            "read_at": datetime.fromisoformat(f"2026-{s}"),
+            "temperature_c": 5.0 - i,
+            "spot": "camp",
+        }
         for i, s in enumerate(stamps)
-    ]  # fmt: skip
-    other = {"trip": "fell", "temperature_c": -9.0, "spot": "trail",
-             "read_at": datetime(2026, 5, 2, 3)}  # fmt: skip
-    fill(store, {
-        "trip": [trip("fell", MAY, 1)],
-        "temperatures": [*readings, other],
-        "weather": [{"trip": "fell", "day": MAY, "low_c": 2.0},
-                    {"trip": "fell", "day": date(2026, 5, 2), "low_c": -5.0}],
-    })  # fmt: skip
+    ]
+    other = {
+        "trip": "fell",
+        "temperature_c": -9.0,
+        "spot": "trail",
+        "read_at": datetime(2026, 5, 2, 3),
+    }
+    fill(
+        store,
+        {
+            "trip": [trip("fell", MAY, 1)],
+            "temperatures": [*readings, other],
+            "weather": [
+                {"trip": "fell", "day": MAY, "low_c": 2.0},
+                {"trip": "fell", "day": date(2026, 5, 2), "low_c": -5.0},
+            ],
+        },
+    )
     night = only(store, "nights")
     assert (night["night"], night["low_c"], night["low_source"]) == (MAY, low, source)
     assert only(store, "trips")["coldest_night_c"] == low
@@ -125,15 +143,24 @@ def test_weight_on_a_trip_is_the_rows_own_else_the_latest_weighing_else_the_gear
     def weighed(day: date, mg: int) -> Row:
         return {"item": "tarp", "weighed_on": day, "weight_mg": mg}
 
-    fill(store, {
-        "gear": [gear("tarp", weight_mg=100_000)],
-        "weighings": [weighed(date(2026, 5, 1), 110_000), weighed(date(2026, 6, 2), 120_000)],
-        "trip": [trip("a-april", date(2026, 4, 30), 1), trip("b-may", MAY, 1),
-                 trip("c-june", date(2026, 6, 1), 5), trip("d-june", date(2026, 6, 2), 1),
-                 trip("e-own", date(2026, 7, 9), 1)],
-        "carried": [*(carried(t, "tarp") for t in ("a-april", "b-may", "c-june", "d-june")),
-                    carried("e-own", "tarp", weight_mg=1_500, quantity=3)],
-    })  # fmt: skip
+    fill(
+        store,
+        {
+            "gear": [gear("tarp", weight_mg=100_000)],
+            "weighings": [weighed(date(2026, 5, 1), 110_000), weighed(date(2026, 6, 2), 120_000)],
+            "trip": [
+                trip("a-april", date(2026, 4, 30), 1),
+                trip("b-may", MAY, 1),
+                trip("c-june", date(2026, 6, 1), 5),
+                trip("d-june", date(2026, 6, 2), 1),
+                trip("e-own", date(2026, 7, 9), 1),
+            ],
+            "carried": [
+                *(carried(t, "tarp") for t in ("a-april", "b-may", "c-june", "d-june")),
+                carried("e-own", "tarp", weight_mg=1_500, quantity=3),
+            ],
+        },
+    )
     weights = [r[0] for r in store.view("trips").select("base_g").fetchall()]
     assert weights == [100.0, 110.0, 110.0, 120.0, 4.5]
     assert only(store, "items")["weight_g"] == 120.0
@@ -141,22 +168,36 @@ def test_weight_on_a_trip_is_the_rows_own_else_the_latest_weighing_else_the_gear
 
 def test_kinds_others_loads_and_what_joined_later_are_kept_apart(store: Any) -> None:
     later = date(2026, 5, 2)
-    fill(store, {
-        "gear": [gear("shirt", weight_mg=150_000), gear("pot", "cook", 200_000),
-                 gear("stew", "food", 400_000, carried_as="consumable"),
-                 gear("rack", "bike", 700_000, carried_as="vehicle"), gear("pad", "sleep", None)],
-        "trip": [trip("fell", MAY, 2)],
-        "carried": [
-            carried("fell", "shirt", carried_as="worn"), carried("fell", "shirt"),
-            carried("fell", "pot", carried_by="Ann"), carried("fell", "stew", quantity=2),
-            carried("fell", "stew", from_day=later), carried("fell", "rack", from_day=MAY),
-            carried("fell", "pad", carried_by="Ann"), carried("fell", "pad", from_day=later),
-        ],
-    })  # fmt: skip
+    fill(
+        store,
+        {
+            "gear": [
+                gear("shirt", weight_mg=150_000),
+                gear("pot", "cook", 200_000),
+                gear("stew", "food", 400_000, carried_as="consumable"),
+                gear("rack", "bike", 700_000, carried_as="vehicle"),
+                gear("pad", "sleep", None),
+            ],
+            "trip": [trip("fell", MAY, 2)],
+            "carried": [
+                carried("fell", "shirt", carried_as="worn"),
+                carried("fell", "shirt"),
+                carried("fell", "pot", carried_by="Ann"),
+                carried("fell", "stew", quantity=2),
+                carried("fell", "stew", from_day=later),
+                carried("fell", "rack", from_day=MAY),
+                carried("fell", "pad", carried_by="Ann"),
+                carried("fell", "pad", from_day=later),
+            ],
+        },
+    )
     found = only(store, "trips")
     assert (found["base_g"], found["worn_g"], found["consumable_g"], found["vehicle_g"]) == (
-        150.0, 150.0, 800.0, 700.0,
-    )  # fmt: skip
+        150.0,
+        150.0,
+        800.0,
+        700.0,
+    )
     assert found["skin_out_g"] == 1100.0
     assert (found["items_carried"], found["unweighed"]) == (5, 0)
     assert only(store, "trip_systems", system="cook")["base_g"] == 0.0
@@ -164,13 +205,22 @@ def test_kinds_others_loads_and_what_joined_later_are_kept_apart(store: Any) -> 
 
 
 def test_nothing_weighed_is_missing_and_nothing_carried_is_zero(store: Any) -> None:
-    fill(store, {
-        "gear": [gear("hat", weight_mg=None), gear("boots", weight_mg=900_000, carried_as="worn"),
-                 gear("pot", "cook")],
-        "trip": [trip("fell", MAY, 1), trip("guest", MAY, 1), trip("none", MAY, 1)],
-        "carried": [carried("fell", "hat"), carried("fell", "boots"),
-                    carried("guest", "pot", carried_by="Ann")],
-    })  # fmt: skip
+    fill(
+        store,
+        {
+            "gear": [
+                gear("hat", weight_mg=None),
+                gear("boots", weight_mg=900_000, carried_as="worn"),
+                gear("pot", "cook"),
+            ],
+            "trip": [trip("fell", MAY, 1), trip("guest", MAY, 1), trip("none", MAY, 1)],
+            "carried": [
+                carried("fell", "hat"),
+                carried("fell", "boots"),
+                carried("guest", "pot", carried_by="Ann"),
+            ],
+        },
+    )
     fell = only(store, "trips", trip="fell")
     assert (fell["base_g"], fell["worn_g"], fell["consumable_g"]) == (None, 900.0, 0.0)
     assert fell["skin_out_g"] == 900.0
@@ -179,8 +229,11 @@ def test_nothing_weighed_is_missing_and_nothing_carried_is_zero(store: Any) -> N
         assert [bare[k] for k in ("base_g", "worn_g", "skin_out_g", "weight_class")] == [None] * 4
         assert bare["items_carried"] == carried_items
         assert [bare[k] for k in ("distance_km", "ascent_m", "unweighed", "failures")] == [
-            None, None, 0, 0,
-        ]  # fmt: skip
+            None,
+            None,
+            0,
+            0,
+        ]
 
 
 @pytest.mark.parametrize(
@@ -199,16 +252,24 @@ def test_nothing_weighed_is_missing_and_nothing_carried_is_zero(store: Any) -> N
     ],
 )
 def test_what_is_known_of_use(
-    store: Any, stated: str | None, cell: int | None, row_times: int | None,
-    record: str, known: bool, used: bool | None,
-) -> None:  # fmt: skip
+    store: Any,
+    stated: str | None,
+    cell: int | None,
+    row_times: int | None,
+    record: str,
+    known: bool,
+    used: bool | None,
+) -> None:
     noted = [] if row_times is None else [{"trip": "fell", "item": "pot", "times": row_times}]
-    fill(store, {
-        "gear": [gear("pot", "cook")],
-        "trip": [trip("fell", MAY, 1, use_record=stated)],
-        "carried": [carried("fell", "pot", used=cell)],
-        "used": noted,
-    })  # fmt: skip
+    fill(
+        store,
+        {
+            "gear": [gear("pot", "cook")],
+            "trip": [trip("fell", MAY, 1, use_record=stated)],
+            "carried": [carried("fell", "pot", used=cell)],
+            "used": noted,
+        },
+    )
     use = only(store, "trip_item_use")
     assert (use["use_record"], use["known"], use["used"]) == (record, known, used)
     found = only(store, "trips")
@@ -223,14 +284,23 @@ def test_what_is_known_of_use(
 
 
 def test_an_item_in_two_rows_is_used_if_either_says_so(store: Any) -> None:
-    fill(store, {
-        "gear": [gear("shirt"), gear("plaster", "first_aid", 30_000, insurance=True),
-                 gear("map", "navigation", None, insurance=True)],
-        "trip": [trip("fell", MAY, 1)],
-        "carried": [carried("fell", "shirt", carried_as="worn", used=1),
-                    carried("fell", "shirt", used=0), carried("fell", "plaster"),
-                    carried("fell", "map")],
-    })  # fmt: skip
+    fill(
+        store,
+        {
+            "gear": [
+                gear("shirt"),
+                gear("plaster", "first_aid", 30_000, insurance=True),
+                gear("map", "navigation", None, insurance=True),
+            ],
+            "trip": [trip("fell", MAY, 1)],
+            "carried": [
+                carried("fell", "shirt", carried_as="worn", used=1),
+                carried("fell", "shirt", used=0),
+                carried("fell", "plaster"),
+                carried("fell", "map"),
+            ],
+        },
+    )
     found = only(store, "trips")
     assert (found["items_used"], found["unused_g"], found["unused_insurance_g"]) == (1, 30.0, 30.0)
 
@@ -240,19 +310,31 @@ def test_hauling_counts_the_days_it_came_along(store: Any) -> None:
     km = dict(zip(days, (10, 20, 0, 5), strict=True))
     moved = [{"trip": "fell", "day": d, "distance_mm": n * 10**6} for d, n in km.items() if n]
     moved.append({"trip": "plan", "day": date(2027, 5, 2), "distance_mm": 10**7})
-    fill(store, {
-        "gear": [gear("tarp", weight_mg=500_000), gear("pot", "cook"), gear("pad", weight_mg=None),
-                 gear("lamp")],
-        "trip": [trip("fell", MAY, 3), trip("dark", date(2026, 6, 1), 1),
-                 trip("plan", date(2027, 5, 1), 3, plan=True)],
-        "carried": [
-            carried("fell", "tarp", quantity=2, until_day=days[1]),  # 1 kg x 30 km
-            carried("fell", "tarp", from_day=days[3]),  # 0.5 kg x 5 km
-            carried("fell", "pot", carried_by="Ann"), carried("fell", "pad"),
-            carried("dark", "lamp"), carried("plan", "tarp"),
-        ],
-        "distances": moved,
-    })  # fmt: skip
+    fill(
+        store,
+        {
+            "gear": [
+                gear("tarp", weight_mg=500_000),
+                gear("pot", "cook"),
+                gear("pad", weight_mg=None),
+                gear("lamp"),
+            ],
+            "trip": [
+                trip("fell", MAY, 3),
+                trip("dark", date(2026, 6, 1), 1),
+                trip("plan", date(2027, 5, 1), 3, plan=True),
+            ],
+            "carried": [
+                carried("fell", "tarp", quantity=2, until_day=days[1]),  # 1 kg x 30 km
+                carried("fell", "tarp", from_day=days[3]),  # 0.5 kg x 5 km
+                carried("fell", "pot", carried_by="Ann"),
+                carried("fell", "pad"),
+                carried("dark", "lamp"),
+                carried("plan", "tarp"),
+            ],
+            "distances": moved,
+        },
+    )
     assert only(store, "items", item="tarp")["hauled_kg_km"] == 32.5
     assert only(store, "items", item="pot")["hauled_kg_km"] == 0.0
     assert only(store, "items", item="pad")["hauled_kg_km"] is None
@@ -264,14 +346,23 @@ def test_hauling_counts_the_days_it_came_along(store: Any) -> None:
 
 
 def test_last_use_is_the_day_noted_else_the_last_day_along(store: Any) -> None:
-    fill(store, {
-        "gear": [gear("pot", "cook"), gear("lamp", "light"), gear("book", "leisure")],
-        "trip": [trip("a", MAY, 4), trip("b", date(2026, 6, 1), 4)],
-        "carried": [carried("a", "pot"), carried("a", "lamp", until_day=date(2026, 5, 3), used=1),
-                    carried("b", "lamp", used=0), carried("b", "book", used=0)],
-        "used": [{"trip": "a", "item": "pot", "day": date(2026, 5, d), "times": n}
-                 for d, n in ((1, 2), (2, 1), (4, 0))],
-    })  # fmt: skip
+    fill(
+        store,
+        {
+            "gear": [gear("pot", "cook"), gear("lamp", "light"), gear("book", "leisure")],
+            "trip": [trip("a", MAY, 4), trip("b", date(2026, 6, 1), 4)],
+            "carried": [
+                carried("a", "pot"),
+                carried("a", "lamp", until_day=date(2026, 5, 3), used=1),
+                carried("b", "lamp", used=0),
+                carried("b", "book", used=0),
+            ],
+            "used": [
+                {"trip": "a", "item": "pot", "day": date(2026, 5, d), "times": n}
+                for d, n in ((1, 2), (2, 1), (4, 0))
+            ],
+        },
+    )
     assert only(store, "items", item="pot")["last_used_on"] == date(2026, 5, 2)
     assert only(store, "items", item="pot")["times_used"] == 3
     assert only(store, "items", item="lamp")["last_used_on"] == date(2026, 5, 3)
@@ -280,12 +371,15 @@ def test_last_use_is_the_day_noted_else_the_last_day_along(store: Any) -> None:
 
 
 def test_a_plan_is_weighed_and_is_no_history(store: Any) -> None:
-    fill(store, {
-        "gear": [gear("tarp")],
-        "trip": [trip("plan", MAY, 2, plan=True)],
-        "carried": [carried("plan", "tarp")],
-        "weather": [{"trip": "plan", "day": MAY, "low_c": 2.0}],
-    })  # fmt: skip
+    fill(
+        store,
+        {
+            "gear": [gear("tarp")],
+            "trip": [trip("plan", MAY, 2, plan=True)],
+            "carried": [carried("plan", "tarp")],
+            "weather": [{"trip": "plan", "day": MAY, "low_c": 2.0}],
+        },
+    )
     found = only(store, "trips")
     assert (found["plan"], found["base_g"], found["coldest_night_c"]) == (True, 100.0, None)
     assert only(store, "trip_systems")["base_g"] == 100.0
@@ -294,26 +388,44 @@ def test_a_plan_is_weighed_and_is_no_history(store: Any) -> None:
 
 @pytest.mark.parametrize(
     ("wet", "rain", "expected"),
-    [(True, 0.0, True), (False, 9.0, False), (None, 1.0, True), (None, 0.9, False),
-     (None, None, None)],
-)  # fmt: skip
+    [
+        (True, 0.0, True),
+        (False, 9.0, False),
+        (None, 1.0, True),
+        (None, 0.9, False),
+        (None, None, None),
+    ],
+)
 def test_a_wet_day(store: Any, wet: bool | None, rain: float | None, expected: bool | None) -> None:
-    fill(store, {
-        "trip": [trip("fell", MAY)],
-        "weather": [{"trip": "fell", "day": MAY, "wet": wet, "rain_mm": rain}],
-    })  # fmt: skip
+    fill(
+        store,
+        {
+            "trip": [trip("fell", MAY)],
+            "weather": [{"trip": "fell", "day": MAY, "wet": wet, "rain_mm": rain}],
+        },
+    )
     assert only(store, "trip_days")["wet"] is expected
 
 
 def test_records_set_aside_are_counted_once_a_line(store: Any) -> None:
     def told(line: int, column: str, name: str | None = "fell") -> Row:
-        return {"file": "trips/fell/used.csv", "line": line, "column": column, "value": "?",
-                "problem": "expected a day", "raw": "?", "trip": name}  # fmt: skip
+        return {
+            "file": "trips/fell/used.csv",
+            "line": line,
+            "column": column,
+            "value": "?",
+            "problem": "expected a day",
+            "raw": "?",
+            "trip": name,
+        }
 
-    fill(store, {
-        "trip": [trip("fell", MAY)],
-        "set_aside": [told(3, "day"), told(3, "times"), told(2, "day"), told(9, "day", None)],
-    })  # fmt: skip
+    fill(
+        store,
+        {
+            "trip": [trip("fell", MAY)],
+            "set_aside": [told(3, "day"), told(3, "times"), told(2, "day"), told(9, "day", None)],
+        },
+    )
     assert only(store, "trips")["set_aside"] == 2
     rows = store.view("set_aside_rows").select("line", "column").fetchall()
     assert rows == [(2, "day"), (3, "day"), (3, "times"), (9, "day")]

@@ -35,9 +35,17 @@ SLOW = [HealthCheck.too_slow, HealthCheck.data_too_large]
 
 
 SILENT = {
-    "clothing", "light", "power", "food", "hygiene", "first_aid", "safety", "navigation", "fire",
+    "clothing",
+    "light",
+    "power",
+    "food",
+    "hygiene",
+    "first_aid",
+    "safety",
+    "navigation",
+    "fire",
     "repair",
-}  # fmt: skip
+}
 WORDLESS = {"bags", "bike", "boat", "other"}
 
 
@@ -75,9 +83,10 @@ def check_rules(left: set[str], judged: dict[str, Judged], around: Circumstances
 def check(left: set[str], judged: dict[str, Judged], gone_by: date) -> None:
     """Prove that a set may be left, from what gear.csv says alone."""
     along = {
-        i: j.about for i, j in judged.items()
+        i: j.about
+        for i, j in judged.items()
         if j.about.retired_on is None or j.about.retired_on > gone_by
-    }  # fmt: skip
+    }
     for item in left:
         about = along[item]
         assert not about.insurance
@@ -128,30 +137,41 @@ def few_draws() -> Iterator[None]:
 MONTHS = st.sampled_from((range(6, 9), range(1, 13), (6,), ())).map(frozenset)
 LOWS = st.none() | st.sampled_from((-3.0, 4.0, 9.0))
 RANGES = st.builds(
-    Range, MONTHS, st.sampled_from((("foot",), ("foot",), ("foot", "bike"), ())).map(frozenset),
-    st.sampled_from((3, 3, 1, None)), LOWS,
-)  # fmt: skip
+    Range,
+    MONTHS,
+    st.sampled_from((("foot",), ("foot",), ("foot", "bike"), ())).map(frozenset),
+    st.sampled_from((3, 3, 1, None)),
+    LOWS,
+)
 TO_COME = st.builds(
-    TripToCome, st.just("x"), st.just("X"),
+    TripToCome,
+    st.just("x"),
+    st.just("X"),
     st.frozensets(st.integers(5, 10), min_size=1, max_size=2),
-    st.sampled_from(("foot", "foot", "foot", "bike", None)), st.integers(0, 3), LOWS,
-)  # fmt: skip
+    st.sampled_from(("foot", "foot", "foot", "bike", None)),
+    st.integers(0, 3),
+    LOWS,
+)
 
 
 @st.composite
 def circumstances_of(draw: st.DrawFn, names: list[str]) -> Circumstances:
     """Bags, cold nights and trips to come of any kind."""
     judged = draw(st.sampled_from((20, 20, 5, 3, 0)))
-    bags = draw(st.dictionaries(
-        st.sampled_from(names), st.frozensets(st.sampled_from([*names, "elsewhere"]), max_size=3),
-        max_size=2,
-    ))  # fmt: skip
+    bags = draw(
+        st.dictionaries(
+            st.sampled_from(names),
+            st.frozensets(st.sampled_from([*names, "elsewhere"]), max_size=3),
+            max_size=2,
+        )
+    )
     return Circumstances(
-        {bag: held - {bag} for bag, held in bags.items()}, judged,
+        {bag: held - {bag} for bag, held in bags.items()},
+        judged,
         min(judged, draw(st.sampled_from((0, 0, 0, 1, 3)))),
         draw(st.just(()) | TO_COME.map(lambda trip: (trip,))),
         draw(st.sampled_from((None, None, None, (0.05, "X"), (0.2, "X")))),
-    )  # fmt: skip
+    )
 
 
 @st.composite
@@ -165,23 +185,34 @@ def usages(draw: st.DrawFn) -> Usage:
         used = draw(st.sampled_from((0, 0, 0, min(1, n), n)))
         wished = draw(st.integers(0, used))
         off = draw(st.integers(0, besides) | st.just(0))
-        counts = Counts(n - wished + besides, n - wished + besides, n, used, besides, wished,
-                        used - wished + off, used + off)  # fmt: skip
+        counts = Counts(
+            n - wished + besides,
+            n - wished + besides,
+            n,
+            used,
+            besides,
+            wished,
+            used - wished + off,
+            used + off,
+        )
         about = Item(
-            item, item.title(),
+            item,
+            item.title(),
             draw(st.sampled_from(("food", "clothing", "hygiene", "bags", *SYSTEMS))),
-            draw(st.sampled_from(("base", "base", "consumable"))), 100.0,
+            draw(st.sampled_from(("base", "base", "consumable"))),
+            100.0,
             draw(st.sampled_from((*(False,) * 7, True))),
             draw(st.sampled_from((*(False,) * 7, True))),
             draw(st.sampled_from((*(None,) * 9, "Ann"))),
-            draw(st.sampled_from((*(None,) * 9, TODAY))), None,
+            draw(st.sampled_from((*(None,) * 9, TODAY))),
+            None,
             draw(st.none() | st.sampled_from((0.0, 0.2, 1.0, 3.0))),
             Meaning.of(
                 draw(st.sampled_from((*(["any"],) * 9, *MEANT))), draw(st.none() | st.just(3.0))
             ),
             tuple(draw(st.lists(st.sampled_from([*names, "gone"]), max_size=2, unique=True))),
             essential_stated=draw(st.sampled_from((None, False))),
-        )  # fmt: skip
+        )
         rows.append((about, counts))
     pools, rates = pooled([(a.system, c.chances_used, c.chances) for a, c in rows])
     seen = {

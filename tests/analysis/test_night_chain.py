@@ -12,9 +12,12 @@ from tarebook.analysis.night_chain import any_below, mean_spread, normal_cdf
 TABLE = [
     # nights, threshold in standard deviations, AR(1) with .68, independent: worked beforehand by
     # integrating the multivariate normal distribution, to five places.
-    (3, -1.5, 0.14168, 0.18733), (3, -2.0, 0.05317, 0.06671), (3, -3.0, 0.00360, 0.00404),
-    (7, -1.5, 0.26235, 0.38369), (7, -2.0, 0.10731, 0.14878),
-]  # fmt: skip
+    (3, -1.5, 0.14168, 0.18733),
+    (3, -2.0, 0.05317, 0.06671),
+    (3, -3.0, 0.00360, 0.00404),
+    (7, -1.5, 0.26235, 0.38369),
+    (7, -2.0, 0.10731, 0.14878),
+]
 
 
 @pytest.mark.parametrize(("nights", "threshold", "alike", "independent"), TABLE)

@@ -113,9 +113,11 @@ def serving(book: Drawn, row: dict[str, Any]) -> StationNormals | None:
 
 
 @settings(
-    max_examples=20, deadline=None, derandomize=True,
+    max_examples=20,
+    deadline=None,
+    derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
-)  # fmt: skip
+)
 @given(drawn())
 def test_the_tables_equal_a_second_computation(store: Any, book: Drawn) -> None:
     refill(store, book.sets, book.trips, book.lows)
@@ -185,12 +187,19 @@ def _nights(row: dict[str, Any], one: StationNormals | None, book: Drawn) -> lis
             if spread is not None:
                 season = season_of_night(night, one.latitude)
                 percentile = 100 * float(norm.cdf(season.score(anomaly / spread)))
-        found.append({
-            "trip": row["trip"], "night": night, "low_c": low, "normal_low_c": normal,
-            "normal_low_sd_c": spread, "low_anomaly_c": anomaly, "low_percentile": percentile,
-            "station": one.station if one else None,
-            "normal_source": source_of(book, one.station) if one else None,
-        })  # fmt: skip
+        found.append(
+            {
+                "trip": row["trip"],
+                "night": night,
+                "low_c": low,
+                "normal_low_c": normal,
+                "normal_low_sd_c": spread,
+                "low_anomaly_c": anomaly,
+                "low_percentile": percentile,
+                "station": one.station if one else None,
+                "normal_source": source_of(book, one.station) if one else None,
+            }
+        )
     return found
 
 
@@ -281,8 +290,9 @@ def test_a_daily_file_beats_a_newer_monthly_one() -> None:
     assert (night["normal_low_c"], night["normal_low_sd_c"]) == (5.0, 4.0)
     assert night["normal_source"] == "daily 1991-2020"
     assert [(listed[p]["counts"], listed[p]["spread_counts"]) for p in ("daily", "monthly")] == [
-        (True, True), (False, False),
-    ]  # fmt: skip
+        (True, True),
+        (False, False),
+    ]
 
 
 def test_lows_of_the_newer_file_and_the_spread_of_the_older_are_both_named() -> None:
@@ -301,8 +311,9 @@ def test_lows_of_the_newer_file_and_the_spread_of_the_older_are_both_named() -> 
     assert (night["normal_low_c"], night["normal_low_sd_c"]) == (7.0, 4.0)
     assert night["normal_source"] == "daily 2006-2020; spread daily 1991-2020" == cells[-1]
     assert [(listed[p]["counts"], listed[p]["spread_counts"]) for p in sorted(listed)] == [
-        (False, True), (True, False),
-    ]  # fmt: skip
+        (False, True),
+        (True, False),
+    ]
     station = found.station
     assert (station.file, station.spread_file) == ("normals/0.csv", "normals/1.csv")
     assert context_words.source(station) == (
@@ -312,8 +323,12 @@ def test_lows_of_the_newer_file_and_the_spread_of_the_older_are_both_named() -> 
 
 
 def test_a_monthly_file_takes_the_spread_that_comes_with_the_program() -> None:
-    airport = {"station": "USW00024233", "latitude": 47.4444, "longitude": -122.3139,
-               "elevation_m": 112.8}  # fmt: skip
+    airport = {
+        "station": "USW00024233",
+        "latitude": 47.4444,
+        "longitude": -122.3139,
+        "elevation_m": 112.8,
+    }
     monthly = normals(lows=WARM, sd_c=None, product="monthly", **airport)
     where = {"latitude": 47.45, "longitude": -122.3, "elevation_mm": 112_800}
     with store_of([monthly], [trip("a", date(2026, 7, 3), 1, **where)]) as store:
@@ -348,16 +363,20 @@ def test_a_files_station_comes_before_a_packaged_one_that_is_nearer() -> None:
         served = rows_of(store, "nights")[0]
         assert (served["station"], served["normal_source"]) == ("USW00099999", "daily 1991-2020")
         assert [s.station for s in stations_near(store, Place(47.45, -122.3))] == [
-            "USW00024233", "USW00099999",
-        ]  # fmt: skip
+            "USW00024233",
+            "USW00099999",
+        ]
 
 
 def test_the_limits_of_reach_are_100_km_and_700_m() -> None:
     def served(metres: float, height_m: float) -> bool:
         line = Geodesic.WGS84.Direct(47.5, -100.0, 90, metres)
         one = normals(latitude=47.5, longitude=-100.0, elevation_m=1000.0)
-        where = {"latitude": line["lat2"], "longitude": line["lon2"],
-                 "elevation_mm": round((1000 + height_m) * 1000)}  # fmt: skip
+        where = {
+            "latitude": line["lat2"],
+            "longitude": line["lon2"],
+            "elevation_mm": round((1000 + height_m) * 1000),
+        }
         with store_of([one], [trip("a", date(2024, 6, 1), 1, **where)]) as store:
             return isinstance(station_of_trip(store, "a"), StationChoice)
 
@@ -407,5 +426,10 @@ def test_why_there_is_none() -> None:
         assert isinstance(asks, StationChoice)
         assert (asks.distance_km, asks.adjustment_c) == (None, 0.0)
         served = {n["trip"]: n["station"] for n in rows_of(store, "nights")}
-    assert served == {"placeless": None, "unknown": None, "high": None,
-                      "named": "USW00023234", "asks": "USW00023234"}  # fmt: skip
+    assert served == {
+        "placeless": None,
+        "unknown": None,
+        "high": None,
+        "named": "USW00023234",
+        "asks": "USW00023234",
+    }

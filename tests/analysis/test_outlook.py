@@ -117,10 +117,13 @@ def test_the_rows_repeat_the_chance_of_any(store: Any) -> None:
 def test_a_plan_takes_the_rating_of_its_sleep_gear(store: Any) -> None:
     plan = trip("plan", JULY, 2, plan=True, **HERE)
     things = {
-        "gear": [gear("quilt", "sleep", rated_low_c=4.0, rated_as="comfort"),
-                 gear("bag", "sleep", rated_low_c=1.0), gear("pot", "cook", rated_low_c=-9.0)],
+        "gear": [
+            gear("quilt", "sleep", rated_low_c=4.0, rated_as="comfort"),
+            gear("bag", "sleep", rated_low_c=1.0),
+            gear("pot", "cook", rated_low_c=-9.0),
+        ],
         "carried": [carried("plan", i) for i in ("quilt", "bag", "pot")],
-    }  # fmt: skip
+    }
     refill(store, [flat()], [plan], more=things)
     found = outlook_of_trip(store, "Plan")
     assert isinstance(found, Outlook)
@@ -146,15 +149,27 @@ def test_a_plan_without_a_rating_tells_what_is_usual(store: Any) -> None:
         (Place(91, 0), date(2026, 7, 2), 0, "latitude: expected -90 to 90, got 91"),
         (Place(0, 181), date(2026, 7, 2), 0, "longitude: expected -180 to 180, got 181"),
         (Place(0, 0, 9e4), date(2026, 7, 2), 0, "elevation_m: expected -500 to 9000, got 90000"),
-        (PLACE, JULY, 0, "end_on: expected a day after 2026-07-01 and at most 400 days later, got "
-         "2026-07-01"),
-        (PLACE, date(2027, 9, 1), 0, "end_on: expected a day after 2026-07-01 and at most 400 "
-         "days later, got 2027-09-01"),
+        (
+            PLACE,
+            JULY,
+            0,
+            "end_on: expected a day after 2026-07-01 and at most 400 days later, got 2026-07-01",
+        ),
+        (
+            PLACE,
+            date(2027, 9, 1),
+            0,
+            "end_on: expected a day after 2026-07-01 and at most 400 days later, got 2027-09-01",
+        ),
         (PLACE, date(2026, 7, 2), 99, "below_c: expected a temperature from -60 to 60 °C, got 99"),
-        (PLACE, date(2026, 7, 2), float("nan"), "below_c: expected a temperature from -60 to 60 °C,"
-         " got nan"),
+        (
+            PLACE,
+            date(2026, 7, 2),
+            float("nan"),
+            "below_c: expected a temperature from -60 to 60 °C, got nan",
+        ),
     ],
-)  # fmt: skip
+)
 def test_what_cannot_be_asked(
     store: Any, place: Place, end_on: date, below_c: float, words: str
 ) -> None:
@@ -329,7 +344,7 @@ def test_a_page_without_a_station_says_why_and_where_to_get_one(store: Any) -> N
         ({"elevation_m": 600.0}, "by 6.5\u202f°C for each kilometre"),
         ({"spread_from": ""}, "so that no chances can be told"),
     ],
-)  # fmt: skip
+)
 def test_what_to_know_of_normals_is_told(store: Any, more: dict[str, Any], words: str) -> None:
     lows = dict.fromkeys(FLAT, (5.0, None)) if more.get("spread_from") == "" else FLAT
     refill(store, [normals(lows=lows, **more)], [trip("past", JULY, 1, **HERE)])

@@ -117,9 +117,11 @@ def test_how_many_chances_tell() -> None:
 def test_exact_intervals_against_published_ones() -> None:
     # Newcombe 1998, Stat Med 17: 857, method 5, 95 % (attribution from memory, values recomputed).
     for k, n, low, high in (
-        (81, 263, 0.2527, 0.3676), (15, 148, 0.0578, 0.1617), (0, 20, 0, 0.1684),
+        (81, 263, 0.2527, 0.3676),
+        (15, 148, 0.0578, 0.1617),
+        (0, 20, 0, 0.1684),
         (1, 29, 0.0009, 0.1776),
-    ):  # fmt: skip
+    ):
         assert exact_interval(k, n, 0.95) == pytest.approx((low, high), abs=5e-5)
     # NIST/SEMATECH e-Handbook of Statistical Methods 7.2.4.1: 4 of 20 at 90 %; found there by
     # trial, so that its last digit is one off.
@@ -133,9 +135,11 @@ def test_exact_intervals_against_published_ones() -> None:
 def test_the_reference_knows_the_other_published_intervals_too() -> None:
     # Newcombe 1998, method 3 (Wilson), 95 %: what the exact ones are compared with in calibration.
     for k, n, low, high in (
-        (81, 263, 0.2553, 0.3662), (15, 148, 0.0624, 0.1605), (0, 20, 0, 0.1611),
+        (81, 263, 0.2553, 0.3662),
+        (15, 148, 0.0624, 0.1605),
+        (0, 20, 0, 0.1611),
         (1, 29, 0.0061, 0.1718),
-    ):  # fmt: skip
+    ):
         found = stats.binomtest(k, n).proportion_ci(0.95, "wilson")
         assert (found.low, found.high) == pytest.approx((low, high), abs=5e-5)
 

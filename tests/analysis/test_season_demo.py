@@ -58,9 +58,10 @@ def test_intervals_hold_the_true_rates(judged: dict[str, Judged]) -> None:
     Nine in ten of about a hundred: at least 81 %, three standard errors below.
     """
     known = [
-        (j, truth.TRUE_USE_RATE[i]) for i, j in judged.items()
+        (j, truth.TRUE_USE_RATE[i])
+        for i, j in judged.items()
         if j.counts.chances and truth.TRUE_USE_RATE[i] < 1
-    ]  # fmt: skip
+    ]
     assert len(known) > 90
     held = [j.usage.rate.low <= rate <= j.usage.rate.high for j, rate in known]
     assert np.mean(held) > 0.81
@@ -126,8 +127,13 @@ def test_the_insurance_shelf_is_never_blamed(judged: dict[str, Judged]) -> None:
 
 
 def test_tables_have_the_columns_that_are_documented(demo: Any) -> None:
-    types = {"text": "VARCHAR", "whole": "BIGINT", "number": "DOUBLE", "flag": "BOOLEAN",
-             "date": "DATE"}  # fmt: skip
+    types = {
+        "text": "VARCHAR",
+        "whole": "BIGINT",
+        "number": "DOUBLE",
+        "flag": "BOOLEAN",
+        "date": "DATE",
+    }
     question = Question(TODAY, wish=Wish(save_g=300.0))
     for name, table in reckoned.TABLES.items():
         relation = table.relation(demo, question)
@@ -152,11 +158,20 @@ def test_required_columns_come_first_and_in_order() -> None:
     )  # fmt: skip
     assert cull_glossary.USAGE.columns[: len(required)] == required
     assert cull_glossary.CULL.columns == (
-        "item", "name", "weight_g", "p_needed", "cost", "regret", "inclusion"
-    )  # fmt: skip
+        "item",
+        "name",
+        "weight_g",
+        "p_needed",
+        "cost",
+        "regret",
+        "inclusion",
+    )
     assert cull_glossary.CULL_FRONTIER.columns == (
-        "saved_g", "expected_misses", "expected_regret", "items"
-    )  # fmt: skip
+        "saved_g",
+        "expected_misses",
+        "expected_regret",
+        "items",
+    )
 
 
 def test_usage_and_items_agree_on_what_both_tell(demo: Any) -> None:

@@ -37,8 +37,11 @@ from tarebook.tripdata.normals.calendar import DAYS
 from tarebook.tripdata.normals.station_file import read_station_file
 
 SEASONS = {
-    "winter": (12, 1, 2, 3), "spring": (4, 5), "summer": (6, 7, 8), "autumn": (9, 10, 11),
-}  # fmt: skip
+    "winter": (12, 1, 2, 3),
+    "spring": (4, 5),
+    "summer": (6, 7, 8),
+    "autumn": (9, 10, 11),
+}
 NORTH = 42.0
 GOAL = (0.75, 1.33)
 
@@ -63,9 +66,7 @@ def test_the_curve_has_the_mean_the_spread_and_the_skew_it_is_named_for(
 
 
 @settings(max_examples=200, deadline=None, derandomize=True)
-@given(
-    st.floats(0.5, 2), st.floats(-1, 1), st.lists(st.floats(-7, 7), min_size=2, max_size=2)
-)  # fmt: skip
+@given(st.floats(0.5, 2), st.floats(-1, 1), st.lists(st.floats(-7, 7), min_size=2, max_size=2))
 def test_it_rises_and_is_undone_by_the_score(
     spread: float, skew: float, scores: list[float]
 ) -> None:
@@ -190,20 +191,32 @@ def test_the_figures_typed_in_are_noaas(noaa: Callable[[str], Path]) -> None:
 # Central Park, New York: used to find them.
 
 CENTRAL_PARK = {
-    ("winter", 1.0): (274.0, 1878), ("winter", 1.5): (123.5, 1878), ("winter", 2.0): (47.0, 1878),
-    ("spring", 1.0): (133.0, 915), ("spring", 1.5): (56.5, 915), ("spring", 2.0): (16.0, 915),
-    ("summer", 1.0): (170.5, 1380), ("summer", 1.5): (59.0, 1380), ("summer", 2.0): (13.0, 1380),
-    ("autumn", 1.0): (187.0, 1365), ("autumn", 1.5): (68.5, 1365), ("autumn", 2.0): (20.5, 1365),
-}  # fmt: skip
+    ("winter", 1.0): (274.0, 1878),
+    ("winter", 1.5): (123.5, 1878),
+    ("winter", 2.0): (47.0, 1878),
+    ("spring", 1.0): (133.0, 915),
+    ("spring", 1.5): (56.5, 915),
+    ("spring", 2.0): (16.0, 915),
+    ("summer", 1.0): (170.5, 1380),
+    ("summer", 1.5): (59.0, 1380),
+    ("summer", 2.0): (13.0, 1380),
+    ("autumn", 1.0): (187.0, 1365),
+    ("autumn", 1.5): (68.5, 1365),
+    ("autumn", 2.0): (20.5, 1365),
+}
 """Nights with a low under so many standard deviations below NOAA's daily normal 1991-2020, and of
 how many: GHCN-Daily, USW00094728, 2009-2024, worked out from NOAA's two files. A night on
 the threshold counts half."""
 SEVEN_NIGHTS = {
-    ("winter", 1.5): (407.5, 1782), ("winter", 2.0): (189.0, 1782),
-    ("spring", 1.5): (212.5, 825), ("spring", 2.0): (77.0, 825),
-    ("summer", 1.5): (249.5, 1290), ("summer", 2.0): (74.0, 1290),
-    ("autumn", 1.5): (248.0, 1275), ("autumn", 2.0): (84.5, 1275),
-}  # fmt: skip
+    ("winter", 1.5): (407.5, 1782),
+    ("winter", 2.0): (189.0, 1782),
+    ("spring", 1.5): (212.5, 825),
+    ("spring", 2.0): (77.0, 825),
+    ("summer", 1.5): (249.5, 1290),
+    ("summer", 2.0): (74.0, 1290),
+    ("autumn", 1.5): (248.0, 1275),
+    ("autumn", 2.0): (84.5, 1275),
+}
 """The same of seven nights in a row within a season: any of them."""
 
 
@@ -270,10 +283,15 @@ def looked(store: Any, start: date, nights: int, below_c: float, latitude: float
 
 @pytest.mark.parametrize(
     ("start", "latitude", "season"),
-    [(date(2027, 2, 3), 45.0, WINTER), (date(2027, 8, 3), -45.0, WINTER),
-     (date(2027, 7, 3), 45.0, PLAIN), (date(2027, 1, 3), -45.0, PLAIN),
-     (date(2027, 2, 3), 15.0, PLAIN), (date(2027, 10, 3), 45.0, AUTUMN)],
-)  # fmt: skip
+    [
+        (date(2027, 2, 3), 45.0, WINTER),
+        (date(2027, 8, 3), -45.0, WINTER),
+        (date(2027, 7, 3), 45.0, PLAIN),
+        (date(2027, 1, 3), -45.0, PLAIN),
+        (date(2027, 2, 3), 15.0, PLAIN),
+        (date(2027, 10, 3), 45.0, AUTUMN),
+    ],
+)
 def test_an_outlook_bends_its_thresholds(
     store: Any, start: date, latitude: float, season: SeasonSpread
 ) -> None:
@@ -335,10 +353,13 @@ def fit() -> ColdFit:
     low = rng.normal(7, 4, 30)
     return fit_cold(
         ColdNights(
-            np.zeros(30, dtype=np.intp), np.repeat(np.arange(10), 3), low,
-            (rng.normal(low, 2.5) < 5).astype(float), np.array([3.0]),
+            np.zeros(30, dtype=np.intp),
+            np.repeat(np.arange(10), 3),
+            low,
+            (rng.normal(low, 2.5) < 5).astype(float),
+            np.array([3.0]),
         )
-    )  # fmt: skip
+    )
 
 
 @pytest.mark.parametrize("season", [WINTER, SPRING])

@@ -33,9 +33,11 @@ def marginal(x: np.ndarray, y: np.ndarray, column: np.ndarray | None) -> float:
         inner = x.T @ inverse @ x
         rest = y - x @ np.linalg.solve(inner, x.T @ inverse @ y)
         logs.append(
-            prior - np.linalg.slogdet(cov)[1] / 2 - np.linalg.slogdet(inner)[1] / 2
+            prior
+            - np.linalg.slogdet(cov)[1] / 2
+            - np.linalg.slogdet(inner)[1] / 2
             - (n - p) / 2 * math.log(rest @ inverse @ rest)
-        )  # fmt: skip
+        )
     return float(np.logaddexp.reduce(logs))
 
 

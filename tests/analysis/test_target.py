@@ -50,9 +50,13 @@ def test_the_band_read_sideways_is_fiellers_interval() -> None:
             continue
         here, step, scale = np.array([last, 1.0]), np.array([1.0, 0.0]), alone.scales[0]
         ends = fieller(
-            500, -float(alone.means[0] @ step), here @ scale @ here, step @ scale @ step,
-            -float(here @ scale @ step), float(student.ppf(0.95, alone.freedom)),
-        )  # fmt: skip
+            500,
+            -float(alone.means[0] @ step),
+            here @ scale @ here,
+            step @ scale @ step,
+            -float(here @ scale @ step),
+            float(student.ppf(0.95, alone.freedom)),
+        )
         assert ends is not None
         least = max(last / 19, SHORTEST_YEARS) / 2
         if ends[0] > 0 and at.when is not None and at.latest > at.when + least * 1.001:

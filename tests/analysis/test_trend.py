@@ -143,8 +143,10 @@ def test_the_exact_p_of_seasons_is_that_of_all_orders_of_each() -> None:
     found = seasonal_kendall(by_season(((1, 3, 6), (2, 1, 4), (3, 2, 5))))
     assert found is not None
     assert (found.test.method, found.test.n) == ("exact", 9)
-    one = [sum(np.sign(b - a) for i, a in enumerate(o) for b in o[i + 1 :])
-           for o in permutations(range(3))]  # fmt: skip
+    one = [
+        sum(np.sign(b - a) for i, a in enumerate(o) for b in o[i + 1 :])
+        for o in permutations(range(3))
+    ]
     sums = [a + b + c for a in one for b in one for c in one]
     far = sum(abs(s) >= abs(found.test.s) for s in sums)
     assert found.test.p == pytest.approx(far / len(sums))
@@ -177,9 +179,14 @@ def test_the_interval_of_four_values_holds_eleven_times_in_twelve() -> None:
 
 def test_seasons_with_one_year_and_medians_of_several_trips() -> None:
     values = [
-        ("summer", 2024, 5.0), ("summer", 2024, 9.0), ("summer", 2024, 6.0), ("summer", 2025, 5.0),
-        ("winter", 2024, 9.0), ("spring", 2025, 1.0), ("spring", 2027, 0.0),
-    ]  # fmt: skip
+        ("summer", 2024, 5.0),
+        ("summer", 2024, 9.0),
+        ("summer", 2024, 6.0),
+        ("summer", 2025, 5.0),
+        ("winter", 2024, 9.0),
+        ("spring", 2025, 1.0),
+        ("spring", 2027, 0.0),
+    ]
     found = seasonal_kendall(values)
     assert found is not None
     assert (found.test.n, found.seasons) == (4, 2)

@@ -23,9 +23,10 @@ from tarebook.tripdata.demo import truth
 from tarebook.tripdata.store import load_logbook, store_path
 
 PARTS = tuple(
-    name for name in vars(TrendPage) if not name.startswith("_")
-    and name not in ("trends", "change", "goal_g", "display", "opening")
-)  # fmt: skip
+    name
+    for name in vars(TrendPage)
+    if not name.startswith("_") and name not in ("trends", "change", "goal_g", "display", "opening")
+)
 UNITS = (Display(), Display("oz", "f", "mi"))
 
 
@@ -66,11 +67,16 @@ def of_demo(demo: Path) -> Callable[..., TrendPage]:
 def trips(*starts: date, lows: bool = True, mode: str = "foot", **more: Any) -> Tables:
     """Trips of two nights that carry a tent, a quilt and, when it is cold, a jacket."""
     tables: Tables = {
-        "gear": [gear("tent", "shelter", 1_200_000), gear("quilt", "sleep", 600_000),
-                 gear("jacket", "clothing", 350_000), gear("kit", "first_aid", 150_000)],
+        "gear": [
+            gear("tent", "shelter", 1_200_000),
+            gear("quilt", "sleep", 600_000),
+            gear("jacket", "clothing", 350_000),
+            gear("kit", "first_aid", 150_000),
+        ],
         "trip": [trip(f"t{n}", start, 2, mode=mode, **more) for n, start in enumerate(starts)],
-        "carried": [], "weather": [],
-    }  # fmt: skip
+        "carried": [],
+        "weather": [],
+    }
     for n, one in enumerate(tables["trip"]):
         cold = one["start_on"].month in (11, 12, 1, 2, 3)
         items = ["tent", "quilt", "kit", *(["jacket"] if cold else [])]
@@ -113,17 +119,22 @@ BOOKS: dict[str, Tables] = {
     "three summers": trips(*(date(y, 7, 1) for y in (2024, 2025, 2026))),
     "one season": trips(*months(2026, 6, 7, 8), *months(2026, 6, 7, 8)),
     "one season and one day": trips(*[date(2026, 6, 1)] * 7),
-    "gaps of years": trips(date(2012, 6, 1), date(2012, 12, 1), date(2019, 6, 5),
-                           date(2020, 1, 1), *months(2026, 6, 7, 12)),
+    "gaps of years": trips(
+        date(2012, 6, 1),
+        date(2012, 12, 1),
+        date(2019, 6, 5),
+        date(2020, 1, 1),
+        *months(2026, 6, 7, 12),
+    ),
     "without temperatures": trips(*EVERY_MONTH[:14], lows=False),
-    "day trips": trips(*EVERY_MONTH[:5]) | {"trip": [
-        trip(f"t{n}", day, 0) for n, day in enumerate(EVERY_MONTH[:5])]},
+    "day trips": trips(*EVERY_MONTH[:5])
+    | {"trip": [trip(f"t{n}", day, 0) for n, day in enumerate(EVERY_MONTH[:5])]},
     "nothing weighed in full": unweighed(trips(*EVERY_MONTH[:6])),
     "only plans": plans(trips(*EVERY_MONTH[:6])),
     "many ways": modes(trips(*EVERY_MONTH)),
     "south": trips(*EVERY_MONTH, latitude=-41.0),
     "never changes": trips(*[d for d in EVERY_MONTH if d.month in (5, 6, 7, 8, 9)]),
-}  # fmt: skip
+}
 
 
 def sections(page: TrendPage) -> dict[str, Section]:
@@ -172,7 +183,7 @@ def checked(figure: Figure, layout: Layout, *, validate: bool = False) -> dict[s
         ("only plans", "There is no trip with a night"),
         ("never changes", "No change: at equal cold it weighs the same over 1.3 years."),
     ],
-)  # fmt: skip
+)
 def test_the_answer_comes_first(store: Any, name: str, begins: str) -> None:
     fill(store, BOOKS[name])
     page = trend_page.read(store, display=UNITS[0])
@@ -201,8 +212,10 @@ def test_what_cannot_be_told_says_why(store: Any) -> None:
     fill(store, BOOKS["one trip"])
     page = trend_page.read(store, display=UNITS[0])
     assert [line.split(":")[0] for line in page.not_told().answer] == [
-        "System by system", "On foot, by bike, by boat", "Where it went",
-    ]  # fmt: skip
+        "System by system",
+        "On foot, by bike, by boat",
+        "Where it went",
+    ]
     bare = page.like_for_like()
     assert bare.figure is not None, "the bare points are shown"
     assert "bare points" in bare.figure.caption
@@ -307,10 +320,13 @@ def test_every_picture_is_valid_and_names_its_unit(
     of_demo: Callable[..., TrendPage], layout: Layout
 ) -> None:
     expected = {
-        "as_carried": "Base weight (lb)", "like_for_like": "Base weight (lb)",
-        "by_mode": "Change a year (oz)", "where_it_went": "Mean base weight (oz)",
-        "change_by_system": "Mean base weight (oz)", "by_system": "oz a year",
-    }  # fmt: skip
+        "as_carried": "Base weight (lb)",
+        "like_for_like": "Base weight (lb)",
+        "by_mode": "Change a year (oz)",
+        "where_it_went": "Mean base weight (oz)",
+        "change_by_system": "Mean base weight (oz)",
+        "by_system": "oz a year",
+    }
     for part, title in expected.items():
         figure = getattr(of_demo(UNITS[1]), part)().figure
         text = json.dumps(checked(figure, layout, validate=True), ensure_ascii=False)
@@ -377,9 +393,14 @@ def steps_of(figure: Figure, layout: Layout) -> list[Row]:
 @pytest.mark.parametrize("display", UNITS, ids=("metric", "imperial"))
 @pytest.mark.parametrize(
     ("one", "other"),
-    [("", ""), ("2023", "2026"), ("2024 summer", "2026 winter"), ("2026", "2023 autumn"),
-     ("2025", "2025 winter")],
-)  # fmt: skip
+    [
+        ("", ""),
+        ("2023", "2026"),
+        ("2024 summer", "2026 winter"),
+        ("2026", "2023 autumn"),
+        ("2025", "2025 winter"),
+    ],
+)
 def test_the_waterfall_ends_where_it_should_on_display_too(
     of_demo: Callable[..., TrendPage], display: Display, one: str, other: str
 ) -> None:
@@ -413,9 +434,13 @@ def test_small_steps_are_told_together_and_the_order_falls_then_rises() -> None:
     steps = [Step(f"s{n}", by, "") for n, by in enumerate((5, -90, 40, -3, -2, 4, 70, -60))]
     kept = in_order(steps, scale, 6)
     assert [(s.name, s.by) for s in kept] == [
-        ("s1", -90), ("s7", -60), ("2 smaller savings", -5), ("2 smaller additions", 9),
-        ("s2", 40), ("s6", 70),
-    ]  # fmt: skip
+        ("s1", -90),
+        ("s7", -60),
+        ("2 smaller savings", -5),
+        ("2 smaller additions", 9),
+        ("s2", 40),
+        ("s6", 70),
+    ]
     assert in_order(steps, scale, 8) == in_order(steps, scale)
 
 

@@ -43,11 +43,15 @@ def book(
     tables: Tables = {
         "gear": [gear("load", "shelter", 1_000_000)],
         "trip": [trip(f"t{i:02}", starts[i], nights[i], mode=modes[i]) for i in range(n)],
-        "carried": [carried(f"t{i:02}", "load", weight_mg=round(grams[i] * 1000))
-                    for i in range(n)],
-        "weather": [{"trip": f"t{i:02}", "day": starts[i], "low_c": lows[i]}
-                    for i in range(n) if lows[i] is not None],
-    }  # fmt: skip
+        "carried": [
+            carried(f"t{i:02}", "load", weight_mg=round(grams[i] * 1000)) for i in range(n)
+        ],
+        "weather": [
+            {"trip": f"t{i:02}", "day": starts[i], "low_c": lows[i]}
+            for i in range(n)
+            if lows[i] is not None
+        ],
+    }
     return tables
 
 
@@ -60,8 +64,18 @@ def page_of(store: Any, tables: Tables, display: Display = METRIC, goal_g: int =
 
 
 def parts(page: TrendPage) -> list[str]:
-    names = ("as_carried", "like_for_like", "by_system", "by_mode", "where_it_went",
-             "change_by_system", "next_target", "left_out", "estimators", "not_told")  # fmt: skip
+    names = (
+        "as_carried",
+        "like_for_like",
+        "by_system",
+        "by_mode",
+        "where_it_went",
+        "change_by_system",
+        "next_target",
+        "left_out",
+        "estimators",
+        "not_told",
+    )
     return [page.opening().html(), *(getattr(page, name)().html() for name in names)]
 
 
@@ -127,8 +141,11 @@ def test_one_lighter_tent_and_nothing_after(store: Any, n: int, blank: bool) -> 
         assert slug in ("step", "no_trend") if n == 8 else slug == "step"
     if slug == "step":
         assert re.match(rf"One step of −\d+ g in {when}, level since", answer), answer
-        row = next(r for r in TABLES["base_weight_trend"].rows(store, Question())
-                   if (r["scope"], r["method"]) == ("all", "like_for_like"))  # fmt: skip
+        row = next(
+            r
+            for r in TABLES["base_weight_trend"].rows(store, Question())
+            if (r["scope"], r["method"]) == ("all", "like_for_like")
+        )
         assert row["step_on"] == date(2023, 2, 10) + timedelta(91 * (n // 2))
         assert row["step_low"] <= -900 <= row["step_high"]
 
@@ -204,8 +221,12 @@ def test_the_owners_units_everywhere(store: Any) -> None:
         assert not re.search(r"\d (oz|lb|mi|°F)\b|\((oz|lb|mi|°F)\)", theirs)
 
 
-@settings(max_examples=25, deadline=None, derandomize=True,
-          suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])  # fmt: skip
+@settings(
+    max_examples=25,
+    deadline=None,
+    derandomize=True,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)
 @given(st.data())
 def test_no_page_goes_beyond_its_headline(store: Any, data: st.DataObject) -> None:
     """Any logbook, any column blank: a rate only where one is told, a date only for a fall."""

@@ -17,14 +17,19 @@ from tarebook.tripdata.errors import QuestionError
 from usage_by_hand import Season
 
 RANDOM = settings(
-    max_examples=25, deadline=None, derandomize=True,
+    max_examples=25,
+    deadline=None,
+    derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
-)  # fmt: skip
+)
 DAYS = st.none() | st.dates(date(2019, 11, 15), date(2020, 3, 15))
 SCOPES = st.builds(
-    Scope, DAYS, DAYS, st.sampled_from((None, None, "foot", "bike")),
+    Scope,
+    DAYS,
+    DAYS,
+    st.sampled_from((None, None, "foot", "bike")),
     st.sampled_from((None, None, None, "2020 winter", "2020 summer")),
-)  # fmt: skip
+)
 
 
 @pytest.fixture(scope="module")
@@ -41,10 +46,14 @@ def test_counts_equal_a_second_computation(store: Any, tables: Tables, scope: Sc
     trips = [
         row["trip"]
         for row in ask(
-            store, "scope_trips", since=scope.since, until=scope.until, mode=scope.mode,
+            store,
+            "scope_trips",
+            since=scope.since,
+            until=scope.until,
+            mode=scope.mode,
             season=scope.season,
         )
-    ]  # fmt: skip
+    ]
     assert sorted(trips) == season.trips
     found, expected = ask(store, "usage_counts", trips=trips), season.counts()
     assert [row["item"] for row in found] == [row["item"] for row in expected]
@@ -55,10 +64,12 @@ def test_counts_equal_a_second_computation(store: Any, tables: Tables, scope: Sc
             else:
                 assert got[column] == value, (column, got, want)
     meant = {
-        (frozenset(row["meant_for"]), row["cold_below_c"] if "cold" in row["meant_for"] else None):
-        tuple(row[f"{of}{n}"] for of in ("", "warm_", "other_") for n in ("known", "met"))
+        (
+            frozenset(row["meant_for"]),
+            row["cold_below_c"] if "cold" in row["meant_for"] else None,
+        ): tuple(row[f"{of}{n}"] for of in ("", "warm_", "other_") for n in ("known", "met"))
         for row in ask(store, "meant_counts", trips=trips)
-    }  # fmt: skip
+    }
     assert meant == season.meant()
     assert ask(store, "base_loads", trips=trips) == season.base_loads()
     services = {(r["item"], r["system"]): r["trips"] for r in ask(store, "services", trips=trips)}
@@ -194,19 +205,30 @@ def test_scopes_are_read_and_refused_in_words(store: Any) -> None:
     assert choose(store, Scope.of(since="2026-05-02", mode="foot")).names == ["t1"]
     for given_, told in (
         ({"since": "2.5.2026"}, 'since: expected a day as YYYY-MM-DD, got "2.5.2026"'),
-        ({"until": "2026-02-30"},
-         'until: expected a day as YYYY-MM-DD, got "2026-02-30"; there is no such day'),
-        ({"since": "2026-05-02", "until": "2026-05-01"},
-         "until: expected a day from 2026-05-02 on, got 2026-05-01; swap the two"),
-        ({"mode": "bikes"},
-         'mode: expected one of foot, bike, ebike, paddle, mixed, got "bikes"; did you mean bike?'),
-        ({"mode": "bike"},
-         "expected a trip that took place (mode bike), found none; the logbook has 2 from "
-         "2026-05-01 to 2026-05-04, by foot"),
-        ({"season": "2026 sprung"},
-         'season: expected one of this logbook, e.g. "2026 summer", got "2026 sprung"; did you '
-         "mean 2026 spring?"),
-    ):  # fmt: skip
+        (
+            {"until": "2026-02-30"},
+            'until: expected a day as YYYY-MM-DD, got "2026-02-30"; there is no such day',
+        ),
+        (
+            {"since": "2026-05-02", "until": "2026-05-01"},
+            "until: expected a day from 2026-05-02 on, got 2026-05-01; swap the two",
+        ),
+        (
+            {"mode": "bikes"},
+            "mode: expected one of foot, bike, ebike, paddle, mixed, "
+            'got "bikes"; did you mean bike?',
+        ),
+        (
+            {"mode": "bike"},
+            "expected a trip that took place (mode bike), found none; the logbook has 2 from "
+            "2026-05-01 to 2026-05-04, by foot",
+        ),
+        (
+            {"season": "2026 sprung"},
+            'season: expected one of this logbook, e.g. "2026 summer", got "2026 sprung"; did you '
+            "mean 2026 spring?",
+        ),
+    ):
         with pytest.raises(QuestionError) as raised:
             choose(store, Scope.of(**given_))
         assert str(raised.value) == told

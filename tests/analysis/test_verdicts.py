@@ -27,14 +27,21 @@ def logbook(items: list[Row], uses: dict[str, list[int]], wet: list[bool] | None
     starts = [START + timedelta(3 * n) for n in range(many)]
     return {
         "gear": items,
-        "trip": [trip(n, s, 1, mode="foot", use_record="full")
-                 for n, s in zip(names, starts, strict=True)],
-        "carried": [carried(names[n], item, used=times)
-                    for item, row in uses.items() for n, times in enumerate(row)],
-        "weather": [{"trip": n, "day": s + timedelta(d), "wet": w, "conditions": []}
-                    for n, s, w in zip(names, starts, wet or [False] * many, strict=True)
-                    for d in (0, 1)],
-    }  # fmt: skip
+        "trip": [
+            trip(n, s, 1, mode="foot", use_record="full")
+            for n, s in zip(names, starts, strict=True)
+        ],
+        "carried": [
+            carried(names[n], item, used=times)
+            for item, row in uses.items()
+            for n, times in enumerate(row)
+        ],
+        "weather": [
+            {"trip": n, "day": s + timedelta(d), "wet": w, "conditions": []}
+            for n, s, w in zip(names, starts, wet or [False] * many, strict=True)
+            for d in (0, 1)
+        ],
+    }
 
 
 def judged(store: Any, tables: Tables, **regret: float) -> dict[str, Judged]:
@@ -49,9 +56,13 @@ def cape(**more: Any) -> list[Row]:
 
 @pytest.mark.parametrize(
     ("wet", "essential", "verdict"),
-    [(False, False, "no_chance_yet"), (True, False, "leave"), (True, True, "keep"),
-     (False, True, "keep")],
-)  # fmt: skip
+    [
+        (False, False, "no_chance_yet"),
+        (True, False, "leave"),
+        (True, True, "keep"),
+        (False, True, "keep"),
+    ],
+)
 def test_a_spare_cape_after_nine_trips(
     store: Any, wet: bool, essential: bool, verdict: str
 ) -> None:
@@ -94,16 +105,27 @@ def test_the_only_rain_gear_is_never_let_go(store: Any) -> None:
 
 def test_three_trips_judge_almost_nothing_and_say_how_many_more_would_tell(store: Any) -> None:
     items = [
-        gear("book", "leisure"), gear("lamp", "light"), gear("mug", "cook"),
-        gear("jacket", "clothing", meant_for=["wet"]), gear("plaster", "first_aid", insurance=True),
-    ]  # fmt: skip
-    uses = {"book": [0] * 3, "lamp": [0] * 3, "mug": [1, 1, 0], "jacket": [0] * 3,
-            "plaster": [0] * 3}  # fmt: skip
+        gear("book", "leisure"),
+        gear("lamp", "light"),
+        gear("mug", "cook"),
+        gear("jacket", "clothing", meant_for=["wet"]),
+        gear("plaster", "first_aid", insurance=True),
+    ]
+    uses = {
+        "book": [0] * 3,
+        "lamp": [0] * 3,
+        "mug": [1, 1, 0],
+        "jacket": [0] * 3,
+        "plaster": [0] * 3,
+    }
     found = judged(store, logbook(items, uses))
     assert {i: j.verdict for i, j in found.items()} == {
-        "book": "too_few_trips", "lamp": "too_few_trips", "mug": "keep",
-        "jacket": "no_chance_yet", "plaster": "kept_on_purpose",
-    }  # fmt: skip
+        "book": "too_few_trips",
+        "lamp": "too_few_trips",
+        "mug": "keep",
+        "jacket": "no_chance_yet",
+        "plaster": "kept_on_purpose",
+    }
     # From 8 chances at a cost of 1, from 26 at a cost of 3.
     assert (found["book"].more, found["lamp"].more) == (5, 23)
     assert reversal(found["book"]) == (
@@ -123,8 +145,9 @@ def test_how_many_unused_chances_let_go(store: Any, cost: float, n: int) -> None
 
 
 def test_costs_come_from_the_item_else_the_owner_else_the_system(store: Any) -> None:
-    tables = logbook([gear("a", "light"), gear("b", "light", going_without=0.0)],
-                     {"a": [0], "b": [0]})  # fmt: skip
+    tables = logbook(
+        [gear("a", "light"), gear("b", "light", going_without=0.0)], {"a": [0], "b": [0]}
+    )
     found = judged(store, tables, light=5.0)
     assert (found["a"].cost, found["b"].cost) == (5.0, 0.0)
     assert found["b"].verdict == "leave", "what costs nothing to miss may go"
@@ -180,8 +203,9 @@ def test_uses_outside_what_it_is_meant_for_keep_it_and_count_in_its_need(store: 
 
 
 def test_what_served_another_system_is_credited_and_named(store: Any) -> None:
-    tables = logbook([gear("fleece", "clothing"), gear("mug", "cook")],
-                     {"fleece": [0] * 9, "mug": [1] * 9})  # fmt: skip
+    tables = logbook(
+        [gear("fleece", "clothing"), gear("mug", "cook")], {"fleece": [0] * 9, "mug": [1] * 9}
+    )
     tables["used"] = [
         {"trip": f"t{n:02d}", "item": "fleece", "times": 1, "used_for": "sleep"} for n in range(3)
     ]
@@ -192,17 +216,24 @@ def test_what_served_another_system_is_credited_and_named(store: Any) -> None:
 
 def test_what_is_needed_borrowed_or_given_up(store: Any) -> None:
     items = [
-        gear("stove", "cook", needs=["gas", "gone"]), gear("gas", "cook"),
-        gear("kite", "leisure", owner="Ann"), gear("flag", "leisure", needs=["pole"]),
-        gear("pole", "leisure"), gear("old", "leisure", retired_on=date(2026, 12, 31)),
-    ]  # fmt: skip
+        gear("stove", "cook", needs=["gas", "gone"]),
+        gear("gas", "cook"),
+        gear("kite", "leisure", owner="Ann"),
+        gear("flag", "leisure", needs=["pole"]),
+        gear("pole", "leisure"),
+        gear("old", "leisure", retired_on=date(2026, 12, 31)),
+    ]
     idle = [0] * 12
     uses = {"stove": [1] * 12, "gas": idle, "kite": idle, "flag": idle, "pole": idle, "old": idle}
     found = judged(store, logbook(items, uses))
     assert {i: (j.verdict, j.why) for i, j in found.items()} == {
-        "stove": ("keep", "used"), "gas": ("keep", "needed"), "kite": ("keep", "borrowed"),
-        "flag": ("leave", "never_used"), "pole": ("leave", "never_used"), "old": (None, "given_up"),
-    }  # fmt: skip
+        "stove": ("keep", "used"),
+        "gas": ("keep", "needed"),
+        "kite": ("keep", "borrowed"),
+        "flag": ("leave", "never_used"),
+        "pole": ("leave", "never_used"),
+        "old": (None, "given_up"),
+    }
     assert reason(found["gas"]) == "Never used on 12 occasions, but Stove cannot do without it."
     assert reason(found["kite"]) == (
         "Never used on 12 occasions; but borrowed from Ann, so not yours to leave."

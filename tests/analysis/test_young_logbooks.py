@@ -31,14 +31,27 @@ from young_logbooks import (
 
 TODAY = date(2026, 11, 25)
 SECTIONS = (
-    "what_to_leave", "next_cost", "by_kind", "to_say", "never_used", "undecided", "insurance",
-    "everything", "checklist",
-)  # fmt: skip
+    "what_to_leave",
+    "next_cost",
+    "by_kind",
+    "to_say",
+    "never_used",
+    "undecided",
+    "insurance",
+    "everything",
+    "checklist",
+)
 WISHES = (Wish(), Wish(target_g=1.0, undecided=True))
 NEVER = (
-    "coin toss", "let go", "for nothing", "costs nothing", "miss in", "is never on the list",
-    "hardly used", "hardly needed",
-)  # fmt: skip
+    "coin toss",
+    "let go",
+    "for nothing",
+    "costs nothing",
+    "miss in",
+    "is never on the list",
+    "hardly used",
+    "hardly needed",
+)
 """Words that promised what nobody could know, or could be misread."""
 
 
@@ -52,9 +65,7 @@ def few_draws() -> Iterator[None]:
 
 def read(path: Path, wish: Wish, coming: str = "") -> CullPage:
     with open_store(path) as store:
-        return cull_page.read(
-            store, Scope(), wish, today=TODAY, display=Display(), coming=coming
-        )  # fmt: skip
+        return cull_page.read(store, Scope(), wish, today=TODAY, display=Display(), coming=coming)
 
 
 def advised(cull: Cull) -> set[str]:
@@ -109,8 +120,18 @@ def test_four_columns_and_easy_summers(tmp_path: Path, mode: str, many: int) -> 
     assert advised(page.data) >= {"chess-set", "spare-mug"}, "dead weight is still found"
     assert "on trips like these" in page.opening().points[0].answer
     asked = {j.about.item for j in page.data.judged if j.verdict == "owner_to_say"}
-    assert {"insulated-jacket", "wool-hat", "gloves", "thermal-top", "dry-socks", "sun-cream",
-            "power-bank", "tablets", "spare-glasses", "headlamp"} <= asked  # fmt: skip
+    assert {
+        "insulated-jacket",
+        "wool-hat",
+        "gloves",
+        "thermal-top",
+        "dry-socks",
+        "sun-cream",
+        "power-bank",
+        "tablets",
+        "spare-glasses",
+        "headlamp",
+    } <= asked
     table = page.to_say().table
     assert table is not None
     assert {row["item"] for row in table.rows} == asked
@@ -145,25 +166,36 @@ def test_a_plan_for_january_leaves_no_more_than_what_is_for_leisure(
 
 def test_nine_summer_trips_of_twelve_things(tmp_path: Path) -> None:
     things = (
-        ("warm-jacket", "clothing", 400), ("throw-rope", "safety", 250),
-        ("warm-gloves", "clothing", 80), ("wool-hat", "clothing", 60), ("novel", "leisure", 150),
+        ("warm-jacket", "clothing", 400),
+        ("throw-rope", "safety", 250),
+        ("warm-gloves", "clothing", 80),
+        ("wool-hat", "clothing", 60),
+        ("novel", "leisure", 150),
         *CAMP[:7],
-    )  # fmt: skip
+    )
     check(write(tmp_path, things, summer(9)), {"novel"})
 
 
 def test_an_e_bike_kit_with_few_trips(tmp_path: Path) -> None:
     things = (
-        ("fat-tyre-e-bike", "bike", 26000), ("shoes", "clothing", 700),
-        ("trousers", "clothing", 300), ("food", "food", 900), ("food-bag", "bags", 60),
+        ("fat-tyre-e-bike", "bike", 26000),
+        ("shoes", "clothing", 700),
+        ("trousers", "clothing", 300),
+        ("food", "food", 900),
+        ("food-bag", "bags", 60),
         ("line", "other", 40),
-        ("helmet", "safety", 300), ("spare-battery", "bike", 3000), ("cards", "leisure", 90),
-    )  # fmt: skip
-    cells = {"fat-tyre-e-bike": {"carried_as": "vehicle", "capacity_wh": "700"},
-             "spare-battery": {"carried_as": "vehicle", "capacity_wh": "500"}}  # fmt: skip
+        ("helmet", "safety", 300),
+        ("spare-battery", "bike", 3000),
+        ("cards", "leisure", 90),
+    )
+    cells = {
+        "fat-tyre-e-bike": {"carried_as": "vehicle", "capacity_wh": "700"},
+        "spare-battery": {"carried_as": "vehicle", "capacity_wh": "500"},
+    }
     for mode, used in (
-        ("ebike", ("fat-tyre-e-bike", "shoes", "trousers", "food")), ("", ("cards",)),
-    ):  # fmt: skip
+        ("ebike", ("fat-tyre-e-bike", "shoes", "trousers", "food")),
+        ("", ("cards",)),
+    ):
         trips = {"mode": mode} if mode else {}
         path = write(tmp_path / f"m{mode}", things, summer(4), gear=cells, trips=trips, used=used)
         check(path, {"spare-battery", "cards"})
@@ -177,9 +209,12 @@ def test_an_e_bike_kit_with_few_trips(tmp_path: Path) -> None:
 
 def test_a_boat_its_paddle_and_its_vest_stay_whatever_is_asked(tmp_path: Path) -> None:
     things = (
-        ("inflatable-boat", "boat", 2200), ("paddle", "boat", 800), ("vest", "boat", 500),
-        ("cards", "leisure", 90), *CAMP,
-    )  # fmt: skip
+        ("inflatable-boat", "boat", 2200),
+        ("paddle", "boat", 800),
+        ("vest", "boat", 500),
+        ("cards", "leisure", 90),
+        *CAMP,
+    )
     afloat = {"inflatable-boat": {"carried_as": "base"}, "paddle": {"carried_as": "base"}}
     for mode in ("paddle", "foot"):
         trips = {"mode": mode} if mode else {}
@@ -190,9 +225,13 @@ def test_a_boat_its_paddle_and_its_vest_stay_whatever_is_asked(tmp_path: Path) -
 def test_the_lamp_and_the_tablets_of_an_emergency_kit_are_insurance(tmp_path: Path) -> None:
     kit = ("plasters", "bandage", "whistle", "lamp", "tablets")
     things = (
-        ("plasters", "first_aid", 20), ("bandage", "first_aid", 40), ("whistle", "safety", 10),
-        ("lamp", "light", 30), ("tablets", "water", 10), ("tent", "shelter", 1500),
-    )  # fmt: skip
+        ("plasters", "first_aid", 20),
+        ("bandage", "first_aid", 40),
+        ("whistle", "safety", 10),
+        ("lamp", "light", 30),
+        ("tablets", "water", 10),
+        ("tent", "shelter", 1500),
+    )
     cells = {item: {"kit": "Emergency kit"} for item in kit}
     path = write(tmp_path, things, summer(4), gear=cells)
     assert not advised(read(path, WISHES[1]).data)
@@ -211,15 +250,24 @@ def test_what_its_owner_has_said_is_judged_within_its_record(tmp_path: Path) -> 
     cells = {"dry-socks": {"essential": "no"}, "sun-cream": {"meant_for": "heat"}}
     starts = [date(2024 + n // 9, 6, 1) + timedelta(9 * (n % 9)) for n in range(27)]
     path = write(
-        tmp_path, THINGS, starts, gear=cells, trips={"mode": "foot"}, votes=[0] * 10,
+        tmp_path,
+        THINGS,
+        starts,
+        gear=cells,
+        trips={"mode": "foot"},
+        votes=[0] * 10,
         plan={**JANUARY, "mode": "foot"},
-    )  # fmt: skip
+    )
     assert advised(read(path, Wish()).data) == {*DEAD, "dry-socks"}
     assert advised(read(path, Wish(), "plan").data) == {"chess-set"}
     cold = write(
-        tmp_path / "cold", THINGS, starts, gear=cells, trips={"mode": "foot"},
+        tmp_path / "cold",
+        THINGS,
+        starts,
+        gear=cells,
+        trips={"mode": "foot"},
         votes=[-2, *[0] * 9],
-    )  # fmt: skip
+    )
     page = read(cold, Wish())
     assert advised(page.data) == DEAD
     assert "1 of the 10 nights that you judged was too cold." in page.checklist().text()
@@ -239,23 +287,34 @@ def test_the_demo_offers_no_rucksack_phone_or_pan_however_much_is_asked(demo: An
 
 
 SAID = (
-    ("stove", "cook", 95), ("insulated-jacket", "clothing", 380), ("headlamp", "light", 80),
-    ("tablets", "hygiene", 20), ("buoyancy-vest", "boat", 600), ("chess-set", "leisure", 300),
+    ("stove", "cook", 95),
+    ("insulated-jacket", "clothing", 380),
+    ("headlamp", "light", 80),
+    ("tablets", "hygiene", 20),
+    ("buoyancy-vest", "boat", 600),
+    ("chess-set", "leisure", 300),
     ("sun-cream", "hygiene", 90),
-)  # fmt: skip
+)
 SAID_OF = {
     "insulated-jacket": {"meant_for": "cold", "cold_below_c": "3"},
-    "headlamp": {"meant_for": "dark"}, "tablets": {"meant_for": "ill"},
-    "buoyancy-vest": {"meant_for": "white water"}, "sun-cream": {"meant_for": "heat"},
-}  # fmt: skip
+    "headlamp": {"meant_for": "dark"},
+    "tablets": {"meant_for": "ill"},
+    "buoyancy-vest": {"meant_for": "white water"},
+    "sun-cream": {"meant_for": "heat"},
+}
 
 
 @pytest.mark.parametrize("many", [1, 10, 30])
 def test_what_never_had_its_occasion_is_not_asked_in(tmp_path: Path, many: int) -> None:
     path = write(
-        tmp_path, SAID, summer(many), used=("stove",), gear=SAID_OF, trips={"mode": "foot"},
+        tmp_path,
+        SAID,
+        summer(many),
+        used=("stove",),
+        gear=SAID_OF,
+        trips={"mode": "foot"},
         votes=[0] * min(many, 8),
-    )  # fmt: skip
+    )
     for wish in (Wish(undecided=True), Wish(target_g=1.0, undecided=True)):
         page = read(path, wish)
         assert advised(page.data) <= {"chess-set"}
@@ -272,10 +331,13 @@ def test_what_is_wanted_every_other_trip_is_no_option(tmp_path: Path) -> None:
     path = write(tmp_path, things, summer(10), used=("tarp",), trips={"mode": "foot"})
     carried = (tmp_path / "carried.csv").read_text("utf-8").splitlines()
     used = [
-        f"{line}yes" if ",stove," in line and int(line[1:3]) % 2 else
-        f"{line}yes" if ",mug," in line and int(line[1:3]) < 4 else line
+        f"{line}yes"
+        if ",stove," in line and int(line[1:3]) % 2
+        else f"{line}yes"
+        if ",mug," in line and int(line[1:3]) < 4
+        else line
         for line in carried
-    ]  # fmt: skip
+    ]
     (tmp_path / "carried.csv").write_text("\n".join(used) + "\n", "utf-8")
     load_logbook(tmp_path)
     for wish in (Wish(), Wish(save_g=100.0), Wish(target_g=1.0, undecided=True)):

@@ -14,9 +14,17 @@ ITEMS = ("tarp", "tent", "quilt", "Bag", "ärmel", "mug", "book")
 SYSTEMS = ("shelter", "shelter", "sleep", "sleep", "clothing", "cook", "leisure")
 KINDS = ("base", "base", "base", "worn", "consumable", "vehicle")
 STARTS = (
-    date(2023, 12, 5), date(2024, 1, 20), date(2024, 6, 1), date(2024, 7, 9), date(2024, 8, 30),
-    date(2024, 12, 31), date(2025, 6, 30), date(2025, 7, 1), date(2025, 7, 2), date(2026, 1, 1),
-)  # fmt: skip
+    date(2023, 12, 5),
+    date(2024, 1, 20),
+    date(2024, 6, 1),
+    date(2024, 7, 9),
+    date(2024, 8, 30),
+    date(2024, 12, 31),
+    date(2025, 6, 30),
+    date(2025, 7, 1),
+    date(2025, 7, 2),
+    date(2026, 1, 1),
+)
 
 
 def _gear(draw: st.DrawFn, *, weighed: bool) -> list[Row]:
@@ -72,10 +80,17 @@ def season_books(draw: st.DrawFn, *, weighed: bool = True) -> Tables:
             rows.setdefault((row["item"], row["carried_as"], row["bag"], row["from_day"]), row)
         tables["carried"] += rows.values()
     weighed_on = st.sampled_from((date(2024, 6, 1), date(2025, 1, 1)))
-    weighings = draw(st.lists(
-        st.builds(dict, item=st.sampled_from(ITEMS), weighed_on=weighed_on,
-                  weight_mg=st.integers(1, 3_000_000)),
-        max_size=5, unique_by=lambda w: (w["item"], w["weighed_on"]),
-    ))  # fmt: skip
+    weighings = draw(
+        st.lists(
+            st.builds(
+                dict,
+                item=st.sampled_from(ITEMS),
+                weighed_on=weighed_on,
+                weight_mg=st.integers(1, 3_000_000),
+            ),
+            max_size=5,
+            unique_by=lambda w: (w["item"], w["weighed_on"]),
+        )
+    )
     tables["weighings"] = weighings
     return tables

@@ -74,10 +74,16 @@ def world(of: World, rng: np.random.Generator) -> Drawn:
     columns = [years - years.mean(), cold - np.median(cold), np.ones(n)]
     columns += [second.astype(float)] if both else []
     trips = [
-        Trip(f"t{i}", float(base[i]), float(years[i]), ("foot", "bike")[second[i] if both else 0],
-             None, float(cold[i]))
+        Trip(
+            f"t{i}",
+            float(base[i]),
+            float(years[i]),
+            ("foot", "bike")[second[i] if both else 0],
+            None,
+            float(cold[i]),
+        )
         for i in range(n)
-    ]  # fmt: skip
+    ]
     design = np.column_stack(columns).tolist()
     usual = float(9000 + degree * np.median(cold))
     return Drawn(float(slope), usual, float(way if both else 0), design, base.tolist(), trips)
@@ -109,10 +115,11 @@ def changed(name: str, of: World, rng: np.random.Generator) -> list[Trip]:
         base = base - 300 * years
     modes = [None if rng.uniform() < blank else ("foot", "bike")[int(b)] for b in bike]
     return [
-        Trip(f"t{i}", float(base[i]), float(years[i]), modes[i], None, float(cold[i]),
-             int(nights[i]))
+        Trip(
+            f"t{i}", float(base[i]), float(years[i]), modes[i], None, float(cold[i]), int(nights[i])
+        )
         for i in range(n)
-    ]  # fmt: skip
+    ]
 
 
 def colder_seasons(
@@ -130,7 +137,6 @@ def colder_seasons(
     measured = normal + rng.normal(0, 3, n)
     base = 7000 + 350.0 * (normal < 8) + 500.0 * (normal < 4) + rng.normal(0, 200, n)
     return [
-        Trip(f"t{i}", float(base[i]), float(years[i]), "foot", float(normal[i]),
-             float(measured[i]))
+        Trip(f"t{i}", float(base[i]), float(years[i]), "foot", float(normal[i]), float(measured[i]))
         for i in range(n)
-    ]  # fmt: skip
+    ]

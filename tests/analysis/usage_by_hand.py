@@ -30,9 +30,13 @@ class Season:
         self.weather = {(d["trip"], d["day"]): d for d in marts_by_hand.trip_days(book)}
 
     def came_about(
-        self, name: str, words: list[str], below_c: float | None, days: list[date],
+        self,
+        name: str,
+        words: list[str],
+        below_c: float | None,
+        days: list[date],
         nights: list[date],
-    ) -> bool | None:  # fmt: skip
+    ) -> bool | None:
         """Whether any of the conditions did; None where it cannot be told."""
         known: list[bool | None] = []
         for word in words:
@@ -180,9 +184,11 @@ class Season:
         found: dict[tuple[str, str], set[str]] = defaultdict(set)
         for row in self.book.used.to_dict("records"):
             other = row["used_for"]
-            if row["trip"] in self.trips and row["times"] and other not in (
-                None, self.gear[row["item"]]["system"]
-            ):  # fmt: skip
+            if (
+                row["trip"] in self.trips
+                and row["times"]
+                and other not in (None, self.gear[row["item"]]["system"])
+            ):
                 found[row["item"], other].add(row["trip"])
         return found
 

@@ -12,19 +12,35 @@ from pathlib import Path
 from tarebook.tripdata.store import load_logbook, store_path
 
 KEEPS_ALIVE = (
-    ("insulated-jacket", "clothing", 380), ("wool-hat", "clothing", 60), ("gloves", "clothing", 70),
-    ("thermal-top", "clothing", 190), ("dry-socks", "clothing", 80), ("sun-cream", "hygiene", 90),
-    ("spare-glasses", "other", 55), ("tablets", "other", 20), ("power-bank", "power", 190),
-    ("headlamp", "light", 80), ("lamp-batteries", "light", 40), ("buoyancy-vest", "boat", 600),
-    ("snack-bars", "food", 200), ("rope-bag", "bags", 60),
-)  # fmt: skip
+    ("insulated-jacket", "clothing", 380),
+    ("wool-hat", "clothing", 60),
+    ("gloves", "clothing", 70),
+    ("thermal-top", "clothing", 190),
+    ("dry-socks", "clothing", 80),
+    ("sun-cream", "hygiene", 90),
+    ("spare-glasses", "other", 55),
+    ("tablets", "other", 20),
+    ("power-bank", "power", 190),
+    ("headlamp", "light", 80),
+    ("lamp-batteries", "light", 40),
+    ("buoyancy-vest", "boat", 600),
+    ("snack-bars", "food", 200),
+    ("rope-bag", "bags", 60),
+)
 """What keeps warm, lit, fed, healed or afloat, filed as a new owner would."""
 CAMP = (
-    ("tent", "shelter", 1500), ("quilt", "sleep", 700), ("mat", "sleep", 400),
-    ("filter", "water", 80), ("rain-jacket", "rain", 300), ("rucksack", "bags", 900),
-    ("pot", "cook", 150), ("stove", "cook", 95), ("plasters", "first_aid", 30),
-    ("throw-rope", "safety", 250), ("shoes", "clothing", 700),
-)  # fmt: skip
+    ("tent", "shelter", 1500),
+    ("quilt", "sleep", 700),
+    ("mat", "sleep", 400),
+    ("filter", "water", 80),
+    ("rain-jacket", "rain", 300),
+    ("rucksack", "bags", 900),
+    ("pot", "cook", 150),
+    ("stove", "cook", 95),
+    ("plasters", "first_aid", 30),
+    ("throw-rope", "safety", 250),
+    ("shoes", "clothing", 700),
+)
 DEAD_WEIGHT = (("chess-set", "leisure", 300), ("spare-mug", "cook", 90))
 USED = ("tent", "quilt", "mat", "filter", "pot", "stove", "shoes", "snack-bars")
 
@@ -68,10 +84,13 @@ def write(
         ],
     )
     if votes:
-        _table(folder / "comfort.csv", [
-            {"trip": t, "day": str(d), "score": "4", "warmth": str(v)}
-            for t, d, v in zip(names, starts, votes, strict=False)
-        ])  # fmt: skip
+        _table(
+            folder / "comfort.csv",
+            [
+                {"trip": t, "day": str(d), "score": "4", "warmth": str(v)}
+                for t, d, v in zip(names, starts, votes, strict=False)
+            ],
+        )
     load_logbook(folder)
     return store_path(folder)
 

@@ -38,8 +38,9 @@ def main(folder: Path, store: Path) -> None:
             read(connection, name, str(folder / f"trips/*/{name}.csv"), columns, ", filename=true")
 
 
-def read(connection: duckdb.DuckDBPyConnection, name: str, path: str, columns: dict[str, str],
-         more: str) -> None:  # fmt: skip
+def read(
+    connection: duckdb.DuckDBPyConnection, name: str, path: str, columns: dict[str, str], more: str
+) -> None:
     connection.execute(
         f"CREATE TABLE {name} AS SELECT * FROM read_csv($path, header=true, auto_detect=false, "
         f"columns={columns}{more})",

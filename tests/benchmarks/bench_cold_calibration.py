@@ -31,8 +31,11 @@ def main(sleepers: int) -> None:
                 held.append(np.mean([a <= t <= b for (a, b), t in zip(ends, true, strict=True)]))
             mean, error = 100 * np.mean(held), 100 * np.std(held) / np.sqrt(sleepers)
             shared = "drawn from the prior" if trip_sd_c is None else f"{trip_sd_c:g} °C"
-            print(f"{trips} trips, shared by a trip's nights {shared}: held {mean:.1f} ± "
-                  f"{error:.1f} %", flush=True)  # fmt: skip
+            print(
+                f"{trips} trips, shared by a trip's nights {shared}: held {mean:.1f} ± "
+                f"{error:.1f} %",
+                flush=True,
+            )
 
 
 def off_by_votes(sleepers: int) -> None:

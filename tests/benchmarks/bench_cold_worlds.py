@@ -28,8 +28,10 @@ def limit_rows(book: Book, names: Sequence[str]) -> list[Row | None]:
 
 def rows_of(rows: list[Row], names: Sequence[str]) -> list[Row | None]:
     """The row of each bag."""
-    return [next((r for r in rows if name in re.split(r"; ?", r["sleep_system"])), None)
-            for name in names]  # fmt: skip
+    return [
+        next((r for r in rows if name in re.split(r"; ?", r["sleep_system"])), None)
+        for name in names
+    ]
 
 
 @dataclass
@@ -43,9 +45,7 @@ class Against:
     def add(self, pairs: Sequence[tuple[Row | None, float]]) -> None:
         """Count the limits of one logbook: rows and the truth of each."""
         known = [(r, t) for r, t in pairs if r is not None and r["own_limit_low_c"] is not None]
-        self.covered.append(
-            [r["own_limit_low_c"] <= t <= r["own_limit_high_c"] for r, t in known]
-        )  # fmt: skip
+        self.covered.append([r["own_limit_low_c"] <= t <= r["own_limit_high_c"] for r, t in known])
         self.errors += [r["own_limit_c"] - t for r, t in known]
         self.widths += [r["own_limit_high_c"] - r["own_limit_low_c"] for r, _ in known]
 
@@ -93,10 +93,19 @@ def figures(trips: int, logbooks: int) -> None:
         base = round(made.ratings_c[0], 1)
         labels = {k: round(base + above, 1) for k, above in ABOVE.items()}
         offers = [
-            dict(candidate=f"as-{k}", system="sleep", weight_g=900, replaces=BAGS[0],
-                rated_low_c=figure, rated_as=k, expected_nights=60, price=300, currency="EUR")
+            dict(
+                candidate=f"as-{k}",
+                system="sleep",
+                weight_g=900,
+                replaces=BAGS[0],
+                rated_low_c=figure,
+                rated_as=k,
+                expected_nights=60,
+                price=300,
+                currency="EUR",
+            )
             for k, figure in labels.items()
-        ]  # fmt: skip
+        ]
         with loaded(made.book([(labels[kind], kind)], offers, place=False)) as folder:
             offered = {r["candidate"]: r for r in table(folder, "buying_case")}
         for k in KINDS:
@@ -113,14 +122,18 @@ def figures(trips: int, logbooks: int) -> None:
     print(f"one bag, two figures; {trips} trips")
     for words in spared:
         gap = apart.get(words, [0.0])
-        print(f"  {words}: other nights inside the rating {share(spared[words])}, cold nights "
-              f"spared {share(avoided[words])}, told as warmer {share(sold[words])} (goals 0); "
-              f"its limit less that of the same figure {mean(gap)} °C, at most "
-              f"{max(gap, key=abs):+.1f}")  # fmt: skip
+        print(
+            f"  {words}: other nights inside the rating {share(spared[words])}, cold nights "
+            f"spared {share(avoided[words])}, told as warmer {share(sold[words])} (goals 0); "
+            f"its limit less that of the same figure {mean(gap)} °C, at most "
+            f"{max(gap, key=abs):+.1f}"
+        )
     for words, gaps in owned.items():
         if gaps:
-            print(f"  two owned that are one, {words}: limits {np.mean(gaps):.2f} °C apart on "
-                  f"average, {np.quantile(gaps, 0.9):.2f} in one of ten")  # fmt: skip
+            print(
+                f"  two owned that are one, {words}: limits {np.mean(gaps):.2f} °C apart on "
+                f"average, {np.quantile(gaps, 0.9):.2f} in one of ten"
+            )
     further = np.subtract(owned["two figures"], owned["one figure"])
     print(f"  two figures apart, less one figure twice: {mean(further)} °C", flush=True)
 
@@ -132,8 +145,14 @@ def chance(trips: int, logbooks: int) -> None:
         rng = np.random.default_rng([n, trips, 5])
         made = camper(rng, trips)
         label = (round(made.ratings_c[0], 1), "limit")
-        offer = dict(candidate="twin", system="sleep", weight_g=900, replaces=BAGS[0],
-                     rated_low_c=label[0], rated_as=label[1])  # fmt: skip
+        offer = dict(
+            candidate="twin",
+            system="sleep",
+            weight_g=900,
+            replaces=BAGS[0],
+            rated_low_c=label[0],
+            rated_as=label[1],
+        )
         with loaded(made.book([label], [offer])) as folder:
             row = table(folder, "buying_case")[0]
         if row["p_cold_year_now"] is not None:
@@ -156,8 +175,10 @@ def _owned_twice(
     """How far apart the limits lie of one bag owned under two names, by one figure or two."""
     pair = made.twice(rng)
     gaps = {}
-    for words, kinds in (("one figure", ("comfort", "comfort")),
-                         ("two figures", ("comfort", "limit"))):  # fmt: skip
+    for words, kinds in (
+        ("one figure", ("comfort", "comfort")),
+        ("two figures", ("comfort", "limit")),
+    ):
         book = pair.book([(labels[k], k) for k in kinds], names=("bag", "bag-too"))
         first, second = limit_rows(book, ("bag", "bag-too"))
         if first is not None and second is not None:
@@ -172,13 +193,18 @@ def _promises(promised: np.ndarray, true: np.ndarray) -> None:
     if not len(promised):
         print("  no chance of a cold night is promised", flush=True)
         return
-    print(f"  in a year: promised {mean(promised)}, true {mean(true)}, "
-          f"difference {mean(promised - true)}")  # fmt: skip
+    print(
+        f"  in a year: promised {mean(promised)}, true {mean(true)}, "
+        f"difference {mean(promised - true)}"
+    )
     for low, high in ((0, 0.2), (0.2, 0.6), (0.6, 1.01)):
         some = (promised >= low) & (promised < high)
         if some.any():
-            print(f"    promised {low:g} to {min(high, 1):g}: {promised[some].mean():.2f}, true "
-                  f"{mean(true[some])} ({some.sum()} logbooks)", flush=True)  # fmt: skip
+            print(
+                f"    promised {low:g} to {min(high, 1):g}: {promised[some].mean():.2f}, true "
+                f"{mean(true[some])} ({some.sum()} logbooks)",
+                flush=True,
+            )
 
 
 WARNS = re.compile(r"\b(bad|badly|poor|poorly|ill|1 or 2|1–2|1 and 2|worse|slept badly)\b", re.I)
@@ -201,8 +227,9 @@ def votes(trips: int, logbooks: int) -> None:
                 text = page(folder, "comfort_value", ["cold_limit"]).get("cold_limit", "")
                 column = any("bad" in name for name in rows[0] or {})
             against.add([(rows[0], truth)])
-            sentences = [s for s in re.split(r"(?<=[.!?])\s|\n", text)
-                         if "vote" in s or "judged" in s]  # fmt: skip
+            sentences = [
+                s for s in re.split(r"(?<=[.!?])\s|\n", text) if "vote" in s or "judged" in s
+            ]
             warns.append(column or any(WARNS.search(s) for s in sentences))
     print(f"votes; {trips} trips")
     print(f"  on all nights: {every.words()}; warned of {share(calm)}")
@@ -211,17 +238,27 @@ def votes(trips: int, logbooks: int) -> None:
 
 def flat(trips: int, logbooks: int) -> None:
     """A mat that goes flat on some nights: written down, not written down, and never."""
-    of = {"mat never flat": Against(), "flat, written in failures.csv": Against(),
-          "flat, not written down": Against()}  # fmt: skip
+    of = {
+        "mat never flat": Against(),
+        "flat, written in failures.csv": Against(),
+        "flat, not written down": Against(),
+    }
     sold: dict[str, list[bool]] = {words: [] for words in of}
     for n in range(logbooks):
         made = camper(np.random.default_rng([n, trips, 4]), trips, flat_mats=True)
         sound = camper(np.random.default_rng([n, trips, 4]), trips)
-        warmer = [{"candidate": "warmer", "system": "sleep", "weight_g": 1000,
-                   "replaces": BAGS[0], "rated_low_c": round(made.ratings_c[0] - 4, 1),
-                   "rated_as": "limit", "expected_nights": 60}]  # fmt: skip
-        for words, one, failures in zip(of, (sound, made, made), (False, True, False),
-                                        strict=True):  # fmt: skip
+        warmer = [
+            {
+                "candidate": "warmer",
+                "system": "sleep",
+                "weight_g": 1000,
+                "replaces": BAGS[0],
+                "rated_low_c": round(made.ratings_c[0] - 4, 1),
+                "rated_as": "limit",
+                "expected_nights": 60,
+            }
+        ]
+        for words, one, failures in zip(of, (sound, made, made), (False, True, False), strict=True):
             label = [(round(one.ratings_c[0], 1), "limit")]
             with loaded(one.book(label, warmer, failures=failures, place=False)) as folder:
                 row = rows_of(table(folder, "cold_limits"), BAGS[:1])[0]
@@ -230,8 +267,11 @@ def flat(trips: int, logbooks: int) -> None:
             of[words].add([(row, one.sleeper.limit_c())])
     print(f"a mat flat on some nights of three trips in ten; {trips} trips")
     for words, each in of.items():
-        print(f"  {words}: {each.words()}; a warmer bag told as sparing cold nights "
-              f"{share(sold[words])}", flush=True)  # fmt: skip
+        print(
+            f"  {words}: {each.words()}; a warmer bag told as sparing cold nights "
+            f"{share(sold[words])}",
+            flush=True,
+        )
 
 
 LINES = {"limits": limits, "figures": figures, "votes": votes, "flat": flat, "chance": chance}

@@ -33,16 +33,28 @@ def _report(world: World, trips: int, logbooks: int) -> None:
         earned = fit.p_helps >= 0.95
         comforts = drawn.data.comforts
         large = drawn.gains > 0.5
-        rows.append([
-            held.mean(), held[comforts].mean() if comforts.any() else np.nan,
-            earned.mean(), (earned & (drawn.gains <= 0)).mean(),
-            earned[large].mean() if large.any() else np.nan, earned.any(),
-            (earned & (drawn.gains <= 0)).any(),
-        ])  # fmt: skip
+        rows.append(
+            [
+                held.mean(),
+                held[comforts].mean() if comforts.any() else np.nan,
+                earned.mean(),
+                (earned & (drawn.gains <= 0)).mean(),
+                earned[large].mean() if large.any() else np.nan,
+                earned.any(),
+                (earned & (drawn.gains <= 0)).any(),
+            ]
+        )
     seconds = (time.process_time() - started) / logbooks
     table = 100 * np.array(rows, dtype=float)
-    names = ("held", "held of comforts", "earned", "earned in error", "earned of gains over .5",
-             "logbooks with any earned", "with any in error")  # fmt: skip
+    names = (
+        "held",
+        "held of comforts",
+        "earned",
+        "earned in error",
+        "earned of gains over .5",
+        "logbooks with any earned",
+        "with any in error",
+    )
     columns = ((name, table[~np.isnan(table[:, n]), n]) for n, name in enumerate(names))
     told = ", ".join(
         f"{name} {known.mean():.2f} ± {known.std() / np.sqrt(len(known)):.2f} %"

@@ -38,19 +38,30 @@ def _report(world: EaseWorld, trips: int, logbooks: int, allowing: bool) -> None
         gains = found.comforts
         nil = [g for g in gains if truth[g.bundle.bundle] <= 0]
         large = [g for g in gains if truth[g.bundle.bundle] > LARGE]
-        rows.append([
-            any(g.verdict == "earned" for g in nil), any(g.helps for g in nil),
-            np.mean([g.gain.low <= truth[g.bundle.bundle] <= g.gain.high for g in found.gains]),
-            np.mean([g.gain.low <= truth[g.bundle.bundle] <= g.gain.high for g in gains] or np.nan),
-            np.mean([g.verdict == "earned" for g in large] or np.nan),
-            np.mean([g.helps for g in large] or np.nan),
-            np.mean([g.verdict == "goes_with_better_days" for g in gains] or np.nan),
-        ])  # fmt: skip
+        rows.append(
+            [
+                any(g.verdict == "earned" for g in nil),
+                any(g.helps for g in nil),
+                np.mean([g.gain.low <= truth[g.bundle.bundle] <= g.gain.high for g in found.gains]),
+                np.mean(
+                    [g.gain.low <= truth[g.bundle.bundle] <= g.gain.high for g in gains] or np.nan
+                ),
+                np.mean([g.verdict == "earned" for g in large] or np.nan),
+                np.mean([g.helps for g in large] or np.nan),
+                np.mean([g.verdict == "goes_with_better_days" for g in gains] or np.nan),
+            ]
+        )
     seconds = (time.process_time() - started) / logbooks
     table = 100 * np.array(rows, dtype=float)
-    names = ("logbooks with a false earned", "false probably", "held", "held of comforts",
-             "earned of gains over half a point", "probably or better of them",
-             "goes with better days")  # fmt: skip
+    names = (
+        "logbooks with a false earned",
+        "false probably",
+        "held",
+        "held of comforts",
+        "earned of gains over half a point",
+        "probably or better of them",
+        "goes with better days",
+    )
     columns = ((name, table[~np.isnan(table[:, n]), n]) for n, name in enumerate(names))
     told = ", ".join(
         f"{name} {known.mean():.1f} ± {known.std() / np.sqrt(len(known)):.1f} %"

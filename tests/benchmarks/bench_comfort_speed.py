@@ -22,9 +22,13 @@ def camper(nights: int, items: int, rng: np.random.Generator) -> ComfortData:
     level = 3.4 + (packed - packed.mean(0)) @ gains + rng.normal(0, 0.3, len(packed))
     scores = np.clip(np.round(level[trips] + rng.normal(0, 0.6, nights)), 1, 5)
     return ComfortData(
-        scores, trips, packed[trips].astype(float), np.ones(items), comforts,
+        scores,
+        trips,
+        packed[trips].astype(float),
+        np.ones(items),
+        comforts,
         rng.normal(0, 1, (nights, 14)),
-    )  # fmt: skip
+    )
 
 
 def main() -> None:
@@ -34,9 +38,12 @@ def main() -> None:
         data = camper(nights, items, rng)
         low = rng.normal(6, 4, nights)
         votes = ColdNights(
-            np.arange(nights, dtype=np.intp) % 3, data.trips, low,
-            (rng.normal(low, 2.5) < 4).astype(float), np.array([4.0, 0.0, -5.0]),
-        )  # fmt: skip
+            np.arange(nights, dtype=np.intp) % 3,
+            data.trips,
+            low,
+            (rng.normal(low, 2.5) < 4).astype(float),
+            np.array([4.0, 0.0, -5.0]),
+        )
         times: dict[str, list[float]] = {"gains": [], "cold limits": []}
         for _ in range(3):
             started = time.process_time()

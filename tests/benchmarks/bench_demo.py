@@ -49,21 +49,34 @@ def cells(name: str) -> list[str]:
 def write_empty(name: str, logbook: Path, folder: Path) -> None:
     """The empty notebook of a report."""
     done = subprocess.run(
-        [sys.executable, "-c", _LOADED], input=json.dumps(cells(name)), text=True, check=True,
-        capture_output=True, cwd=logbook, env={**_environment(), "TAREBOOK_LOGBOOK": str(logbook)},
-    )  # fmt: skip
+        [sys.executable, "-c", _LOADED],
+        input=json.dumps(cells(name)),
+        text=True,
+        check=True,
+        capture_output=True,
+        cwd=logbook,
+        env={**_environment(), "TAREBOOK_LOGBOOK": str(logbook)},
+    )
     names = json.loads(done.stdout.splitlines()[-1])
     sources = ['trip: str = ""', _EMPTY.format(names=names)]
     notebook = {
         "cells": [
-            {"cell_type": "code", "execution_count": None, "id": f"cell-{n}", "outputs": [],
-             "metadata": {} if n else {"tags": ["parameters"]}, "source": source}
+            {
+                "cell_type": "code",
+                "execution_count": None,
+                "id": f"cell-{n}",
+                "outputs": [],
+                "metadata": {} if n else {"tags": ["parameters"]},
+                "source": source,
+            }
             for n, source in enumerate(sources)
         ],
-        "metadata": {"kernelspec": {"display_name": "Python 3", "language": "python",
-                                    "name": "python3"}},
-        "nbformat": 4, "nbformat_minor": 5,
-    }  # fmt: skip
+        "metadata": {
+            "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"}
+        },
+        "nbformat": 4,
+        "nbformat_minor": 5,
+    }
     (folder / f"{name}.ipynb").write_text(json.dumps(notebook), encoding="utf-8")
 
 
@@ -84,8 +97,11 @@ def main(work: Path, runs: int) -> None:
     bare = _RUN.format(folder=str(empties), out=str(work / "out"), logbook=str(demo))
     measure.compare(
         f"the demo, {len(runner.available())} reports, against as many empty notebooks",
-        command, [sys.executable, "-c", bare], LIMIT, runs=runs,
-    )  # fmt: skip
+        command,
+        [sys.executable, "-c", bare],
+        LIMIT,
+        runs=runs,
+    )
 
 
 if __name__ == "__main__":

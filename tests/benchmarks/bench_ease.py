@@ -57,12 +57,20 @@ class Tally:
         self.luxury_covered.append(
             [i for i, (r, _) in zip(inside, judged, strict=True) if _holds(r, camper.luxuries)]
         )
-        true = [r for r, t in zip(rows, truth, strict=True)
-                if t >= TRUE_GAIN and r["verdict"] != "always_along"]  # fmt: skip
+        true = [
+            r
+            for r, t in zip(rows, truth, strict=True)
+            if t >= TRUE_GAIN and r["verdict"] != "always_along"
+        ]
         self.power_earned.append([r["verdict"] == "earned" for r in true])
         self.power_praised.append([r["verdict"] in ("earned", "probably") for r in true])
-        self.apart.append([r["verdict"] not in ("earned", "probably", "not_known", "always_along")
-                           for r in rows if _holds(r, camper.luxuries)])  # fmt: skip
+        self.apart.append(
+            [
+                r["verdict"] not in ("earned", "probably", "not_known", "always_along")
+                for r in rows
+                if _holds(r, camper.luxuries)
+            ]
+        )
         gains = [(r["gain"], t) for r, t in judged if _holds(r, camper.luxuries)]
         if len(gains) > 2 and np.ptp([t for _, t in gains]) > 0:
             self.ranked.append(float(np.corrcoef(np.array(gains).T)[0, 1]))
@@ -71,26 +79,38 @@ class Tally:
         """Print the line."""
         print(head)
         if world == "gains":
-            print(f"  true gains of {TRUE_GAIN:g} and more: earned {clustered(self.power_earned)}, "
-                  f"probably or earned {clustered(self.power_praised)}")  # fmt: skip
-            print(f"  what truly gains nothing: any earned {share(self.earned)}, any probably or "
-                  f"earned {share(self.praised)}; gain against truth, correlation within a "
-                  f"logbook {mean(self.ranked)}")  # fmt: skip
+            print(
+                f"  true gains of {TRUE_GAIN:g} and more: earned {clustered(self.power_earned)}, "
+                f"probably or earned {clustered(self.power_praised)}"
+            )
+            print(
+                f"  what truly gains nothing: any earned {share(self.earned)}, any probably or "
+                f"earned {share(self.praised)}; gain against truth, correlation within a "
+                f"logbook {mean(self.ranked)}"
+            )
         else:
-            print(f"  any false earned {share(self.earned)} (goal 5), any false probably or "
-                  f"earned {share(self.praised)} (goal 25); of luxuries alone "
-                  f"{share(self.luxury_earned)}, {share(self.luxury_praised)}")  # fmt: skip
+            print(
+                f"  any false earned {share(self.earned)} (goal 5), any false probably or "
+                f"earned {share(self.praised)} (goal 25); of luxuries alone "
+                f"{share(self.luxury_earned)}, {share(self.luxury_praised)}"
+            )
         if world == "ease":
             half = np.array(self.not_logged) > 0.25
             for words, mask in (("a quarter and less", ~half), ("more than a quarter", half)):
                 earned = share(np.array(self.earned)[mask])
-                print(f"    {words} of ease not logged: earned {earned}, probably "
-                      f"{share(np.array(self.praised)[mask])}")  # fmt: skip
-        print(f"  coverage of 90 % intervals: all {clustered(self.covered)}, luxuries "
-              f"{clustered(self.luxury_covered)}; another verdict for luxuries "
-              f"{clustered(self.apart)}")  # fmt: skip
-        print("  verdicts: " + ", ".join(f"{k} {v}" for k, v in sorted(self.verdicts.items())),
-              flush=True)  # fmt: skip
+                print(
+                    f"    {words} of ease not logged: earned {earned}, probably "
+                    f"{share(np.array(self.praised)[mask])}"
+                )
+        print(
+            f"  coverage of 90 % intervals: all {clustered(self.covered)}, luxuries "
+            f"{clustered(self.luxury_covered)}; another verdict for luxuries "
+            f"{clustered(self.apart)}"
+        )
+        print(
+            "  verdicts: " + ", ".join(f"{k} {v}" for k, v in sorted(self.verdicts.items())),
+            flush=True,
+        )
 
 
 def _truth(camper: Camper, row: dict[str, Any]) -> float:

@@ -63,8 +63,18 @@ def kind(item: str, system: str, level: float, *slopes: float, **facts: str) -> 
     return Kind(item, system, level, *slopes, facts=facts)
 
 
-DEAR = {"clothing", "light", "power", "food", "hygiene", "first_aid", "safety", "navigation",
-        "fire", "repair"}  # fmt: skip
+DEAR = {
+    "clothing",
+    "light",
+    "power",
+    "food",
+    "hygiene",
+    "first_aid",
+    "safety",
+    "navigation",
+    "fire",
+    "repair",
+}
 """Where it hurts most to be without."""
 FREE = {"essential": "no"}
 KINDS = (
@@ -127,29 +137,39 @@ class Camper:
         thrift = rng.normal(-0.4, 0.8)
         habit: dict[str, float] = defaultdict(lambda: float(rng.normal(0, 0.6)))
         odd = np.where(rng.uniform(size=len(KINDS)) < 1 / 6, rng.standard_t(3, len(KINDS)), 0)
-        self.level = np.array([
-            k.level + thrift + habit[k.system] + rng.normal(0, 0.8) for k in KINDS
-        ]) + odd  # fmt: skip
+        self.level = (
+            np.array([k.level + thrift + habit[k.system] + rng.normal(0, 0.8) for k in KINDS]) + odd
+        )
         slopes = np.array([[k.cold, k.wet, k.dark, k.long] for k in KINDS])
         self.slopes = slopes * rng.lognormal(0, 0.4, slopes.shape)
         self.slopes += rng.normal(0, (0.15, 0.3, 0.15, 0.05), slopes.shape)
 
     def chances(self, trips: Trips) -> np.ndarray:
         """How likely each thing is wanted on each trip, what happened there included."""
-        like = np.stack([
-            (8 - trips.low_c) / 5, trips.wet, (trips.dark_h - 8) / 4, trips.nights - 2.0
-        ])  # fmt: skip
+        like = np.stack(
+            [(8 - trips.low_c) / 5, trips.wet, (trips.dark_h - 8) / 4, trips.nights - 2.0]
+        )
         own = self._rng.normal(0, 0.7, len(trips.start))
         return 1 / (1 + np.exp(-(self.level[:, None] + self.slopes @ like + own)))
 
 
-def write(rng: Generator, folder: Path, trips: Trips, used: np.ndarray, filled: bool,
-          plans: Mapping[str, date]) -> None:  # fmt: skip
+def write(
+    rng: Generator,
+    folder: Path,
+    trips: Trips,
+    used: np.ndarray,
+    filled: bool,
+    plans: Mapping[str, date],
+) -> None:
     """The logbook, its plans two nights each."""
     gear = []
     for each in KINDS:
-        row = {"item": each.item, "name": each.item, "system": each.system,
-               "weight_g": str(int(rng.integers(30, 900)))}  # fmt: skip
+        row = {
+            "item": each.item,
+            "name": each.item,
+            "system": each.system,
+            "weight_g": str(int(rng.integers(30, 900))),
+        }
         if filled:
             row |= dict(each.facts)
             if rng.uniform() < 0.4:
@@ -157,10 +177,15 @@ def write(rng: Generator, folder: Path, trips: Trips, used: np.ndarray, filled: 
         gear.append(row)
     mode = {"mode": "foot"} if filled else {}
     rows = [
-        {"trip": f"t{n:02d}", "start_on": str(start), "end_on": str(start + timedelta(int(nights))),
-         "plan": ""} | mode
+        {
+            "trip": f"t{n:02d}",
+            "start_on": str(start),
+            "end_on": str(start + timedelta(int(nights))),
+            "plan": "",
+        }
+        | mode
         for n, (start, nights) in enumerate(zip(trips.start, trips.nights, strict=True))
-    ]  # fmt: skip
+    ]
     rows += [
         {"trip": name, "start_on": str(day), "end_on": str(day + timedelta(2)), "plan": "yes"}
         | mode
@@ -168,13 +193,19 @@ def write(rng: Generator, folder: Path, trips: Trips, used: np.ndarray, filled: 
     ]
     carried = [
         {"trip": f"t{n:02d}", "item": k.item, "used": "yes" if used[place, n] else "no"}
-        for n in range(len(trips.start)) for place, k in enumerate(KINDS)
-    ]  # fmt: skip
+        for n in range(len(trips.start))
+        for place, k in enumerate(KINDS)
+    ]
     weather = [
-        {"trip": f"t{n:02d}", "day": str(start + timedelta(d)), "low_c": f"{trips.low_c[n]:.1f}",
-         "wet": "yes" if rng.uniform() < trips.wet[n] else "no"}
-        for n, start in enumerate(trips.start) for d in range(int(trips.nights[n]) + 1)
-    ]  # fmt: skip
+        {
+            "trip": f"t{n:02d}",
+            "day": str(start + timedelta(d)),
+            "low_c": f"{trips.low_c[n]:.1f}",
+            "wet": "yes" if rng.uniform() < trips.wet[n] else "no",
+        }
+        for n, start in enumerate(trips.start)
+        for d in range(int(trips.nights[n]) + 1)
+    ]
     folder.mkdir()
     tables = {"gear": gear, "trip": rows, "carried": carried} | (
         {"weather": weather} if filled else {}
@@ -277,32 +308,48 @@ class Bench:
         write(rng, folder, trips, used, filled, plans)
         load_logbook(folder)
         seen, unseen = (
-            dict(zip((k.item for k in KINDS), camper.chances(
-                Trips.drawn(rng, TO_COME, about, 28)).mean(axis=1).tolist(), strict=True))
+            dict(
+                zip(
+                    (k.item for k in KINDS),
+                    camper.chances(Trips.drawn(rng, TO_COME, about, 28)).mean(axis=1).tolist(),
+                    strict=True,
+                )
+            )
             for about in (middle, off)
-        )  # fmt: skip
+        )
         like = ask(folder, "usage")
         self.judge(f"{kindly}, none named, season seen", like, seen)
-        self.judge(f"{kindly}, one named in the months seen, season seen",
-                   ask(folder, "usage", "like"), seen)  # fmt: skip
+        self.judge(
+            f"{kindly}, one named in the months seen, season seen",
+            ask(folder, "usage", "like"),
+            seen,
+        )
         ahead = ask(folder, "usage", "off")
         far = "one month" if months == 1 else "two to six months"
         self.judge(f"{kindly}, one named {far} off, season not seen", ahead, unseen)
-        self.judge(f"{kindly}, none named, {far} off all the same (the headline says so)", like,
-                   unseen)  # fmt: skip
+        self.judge(
+            f"{kindly}, none named, {far} off all the same (the headline says so)", like, unseen
+        )
         self._promises(folder, kindly, seen)
 
     def _promises(self, folder: Path, kindly: str, seen: Mapping[str, float]) -> None:
         points = ask(folder, "cull_frontier")
         answer = ask(folder, "cull")
-        self.promise(f"{kindly}, a thing of the answer", sum(row["p_needed"] for row in answer),
-                     sum(seen[row["item"]] for row in answer), len(answer))  # fmt: skip
+        self.promise(
+            f"{kindly}, a thing of the answer",
+            sum(row["p_needed"] for row in answer),
+            sum(seen[row["item"]] for row in answer),
+            len(answer),
+        )
         for quarter in (1, 2, 3, 4):
             if points:
                 point = points[(len(points) * quarter - 1) // 4]
                 left = [each.strip() for each in point["items"].split(";")]
-                self.promise(f"{kindly}, frontier at {quarter} of 4 quarters",
-                             point["expected_misses"], sum(seen[i] for i in left))  # fmt: skip
+                self.promise(
+                    f"{kindly}, frontier at {quarter} of 4 quarters",
+                    point["expected_misses"],
+                    sum(seen[i] for i in left),
+                )
 
     def tell(self) -> None:
         """Print it all."""
@@ -313,9 +360,12 @@ class Bench:
         for name, kept in sorted(self.promises.items()):
             promised, came, things = zip(*kept, strict=True)
             off, error = ratio([c - p for p, c, _ in kept], things)
-            print(f"{name}: promised misses {sum(promised) / max(sum(things), 1):.3f}, realised "
-                  f"{sum(came) / max(sum(things), 1):.3f}, difference {off:+.3f} ± {error:.3f} "
-                  f"(n = {sum(things)})", flush=True)  # fmt: skip
+            print(
+                f"{name}: promised misses {sum(promised) / max(sum(things), 1):.3f}, realised "
+                f"{sum(came) / max(sum(things), 1):.3f}, difference {off:+.3f} ± {error:.3f} "
+                f"(n = {sum(things)})",
+                flush=True,
+            )
 
 
 def main(logbooks: int) -> None:

@@ -48,8 +48,10 @@ def main(file: Path, work: Path) -> None:
     without, with_, own = (statistics.median(column) for column in zip(*times, strict=True))
     added = statistics.median(b - a for a, b, _ in times)
     print(f"load without normals {without:.3f} s, with the hourly file {with_:.3f} s")
-    print(f"it adds {added:.3f} s, DuckDB's own read takes {own:.3f} s, ratio {added / own:.2f} "
-          "(limit 2)")  # fmt: skip
+    print(
+        f"it adds {added:.3f} s, DuckDB's own read takes {own:.3f} s, ratio {added / own:.2f} "
+        "(limit 2)"
+    )
 
 
 if __name__ == "__main__":

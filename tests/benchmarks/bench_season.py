@@ -89,20 +89,28 @@ def club(folder: Path) -> None:
     measure.compare(
         "tarebook table usage of the same, as a command",
         [sys.executable, "-m", "tarebook.notebooks.cli", "table", "usage", str(folder)],
-        [sys.executable, "-c", f"import duckdb; duckdb.connect({str(store_path(folder))!r}, "
-         f"read_only=True).execute({BARE!r}).fetchall()"],
+        [
+            sys.executable,
+            "-c",
+            f"import duckdb; duckdb.connect({str(store_path(folder))!r}, "
+            f"read_only=True).execute({BARE!r}).fetchall()",
+        ],
         LIMIT,
-    )  # fmt: skip
+    )
 
 
 def frontier_of(things: int) -> None:
     """Print how long the whole frontier of so many things takes."""
     rng = random.Random(things)
     options = [
-        Option(f"i{n:03d}", rng.randint(5, 1000) * 1000, rng.betavariate(0.5, 1),
-               rng.choice((1.0, 1.0, 2.0, 3.0)))
+        Option(
+            f"i{n:03d}",
+            rng.randint(5, 1000) * 1000,
+            rng.betavariate(0.5, 1),
+            rng.choice((1.0, 1.0, 2.0, 3.0)),
+        )
         for n in range(things)
-    ]  # fmt: skip
+    ]
     names = [o.item for o in options]
     rules = Rules(
         tuple((names[n], names[n + 1]) for n in range(0, 40, 4)),

@@ -32,8 +32,11 @@ OBSERVED = "ghcn-daily-observed-USW00094728-2009-2024.csv"
 WORCESTER = "normals-hourly-1981-2010-USW00094746.csv"
 LEBANON = "normals-{}-1991-2020-USW00094765.csv"
 SEASONS = {
-    "Dec-Mar": (12, 1, 2, 3), "Apr-May": (4, 5), "Jun-Aug": (6, 7, 8), "Sep-Nov": (9, 10, 11),
-}  # fmt: skip
+    "Dec-Mar": (12, 1, 2, 3),
+    "Apr-May": (4, 5),
+    "Jun-Aug": (6, 7, 8),
+    "Sep-Nov": (9, 10, 11),
+}
 LEBANON_YEARS = 22
 ALIKE = 2.0
 """A cold night rarely comes alone: the error of a count is that of independent nights times the
@@ -61,8 +64,10 @@ class Ratio(NamedTuple):
         if self.seen <= 0:
             return f"none seen, told {self.curve:.4f} and {self.season:.4f}"
         off = 100 * self.error / self.seen
-        return (f"curve {self.curve / self.seen:4.2f}, season {self.season / self.seen:4.2f} "
-                f"± {off:2.0f} %")  # fmt: skip
+        return (
+            f"curve {self.curve / self.seen:4.2f}, season {self.season / self.seen:4.2f} "
+            f"± {off:2.0f} %"
+        )
 
 
 def rows(path: Path) -> Iterator[dict[str, str]]:
@@ -128,19 +133,26 @@ def worcester_skew(folder: Path, months: Sequence[int]) -> float:
 
 def derive(folder: Path, nights: Sequence[Night]) -> None:
     """Print what the figures are made of, beside those of the module."""
-    print("Figures: skew at Central Park, at Worcester, what follows; spread at Central Park, what "
-          "follows; in the module")  # fmt: skip
+    print(
+        "Figures: skew at Central Park, at Worcester, what follows; spread at Central Park, what "
+        "follows; in the module"
+    )
     of_module = (
-        season_spread.WINTER, season_spread.SPRING, season_spread.SUMMER, season_spread.AUTUMN,
-    )  # fmt: skip
+        season_spread.WINTER,
+        season_spread.SPRING,
+        season_spread.SUMMER,
+        season_spread.AUTUMN,
+    )
     for (name, months), used in zip(SEASONS.items(), of_module, strict=True):
         own = [n.deviation for n in nights if n.morning.month in months]
         here, there = skewness(own), worcester_skew(folder, months)
         mean = (here + there) / 2
         skew = round((mean if mean < 0 else mean / 2) * 20) / 20
         spread = float(np.std(own))
-        print(f"  {name}: {here:+.2f} {there:+.2f} -> {skew:+.2f}; {spread:.3f} -> "
-              f"{max(1.0, round(spread, 2)):.2f}; {used.skew:+.2f}, {used.spread:.2f}")  # fmt: skip
+        print(
+            f"  {name}: {here:+.2f} {there:+.2f} -> {skew:+.2f}; {spread:.3f} -> "
+            f"{max(1.0, round(spread, 2)):.2f}; {used.skew:+.2f}, {used.spread:.2f}"
+        )
 
 
 def seasons_of(nights: Iterable[Night]) -> dict[str, list[Night]]:
@@ -187,9 +199,10 @@ def single_nights(nights: Sequence[Night], depth: float) -> Ratio:
 def in_a_row(nights: Sequence[Night], depth: float, length: int = 7) -> Ratio:
     """Any of ``length`` nights in a row under ``depth`` spreads below its normal."""
     starts = [
-        k for k in range(len(nights) - length + 1)
+        k
+        for k in range(len(nights) - length + 1)
         if (nights[k + length - 1].morning - nights[k].morning).days == length - 1
-    ]  # fmt: skip
+    ]
     seen = [under(nights[k : k + length], depth) for k in starts]
     told = {}
     for k in starts:

@@ -32,10 +32,13 @@ def main(work: Path) -> None:
     load_logbook(demo)
     empty = str(measure.HERE)
     commands = [
-        [sys.executable, "-c",
-         _RUN.format(folder=folder, name=name, out=str(work / name), logbook=str(demo))]
+        [
+            sys.executable,
+            "-c",
+            _RUN.format(folder=folder, name=name, out=str(work / name), logbook=str(demo)),
+        ]
         for name, folder in (("debrief", ""), ("empty", empty))
-    ]  # fmt: skip
+    ]
     measure.compare(
         "debrief against an empty notebook with the same imports, HTML included", *commands, 2.0
     )

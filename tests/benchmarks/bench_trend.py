@@ -23,10 +23,13 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "analysis"))
 from trend_worlds import World, changed, colder_seasons, world
 
 PROCESSES = (
-    ("independent", 0.0, 0.0), ("rho 0.3", 0.3, 0.0), ("rho 0.6", 0.6, 0.0),
-    ("a walk alone", 0.0, 1.0), ("a walk and half as much besides", 0.0, 0.5),
+    ("independent", 0.0, 0.0),
+    ("rho 0.3", 0.3, 0.0),
+    ("rho 0.6", 0.6, 0.0),
+    ("a walk alone", 0.0, 1.0),
+    ("a walk and half as much besides", 0.0, 0.5),
     ("a walk and much besides", 0.0, 0.1),
-)  # fmt: skip
+)
 
 
 def share(hits: int, of: int) -> str:
@@ -65,20 +68,28 @@ def cover(logbooks: int) -> None:
                     held, faded = held + (inside and prior > 0), faded + (inside and not prior)
                 low, high = least_squares(one.design, one.base_g)
                 plain += low <= one.slope <= high
-            print(f"cover, {trips} trips, {name}: {share(held, logbooks)}; AR(1) alone "
-                  f"{share(faded, logbooks)}; least squares {share(plain, logbooks)}",
-                  flush=True)  # fmt: skip
+            print(
+                f"cover, {trips} trips, {name}: {share(held, logbooks)}; AR(1) alone "
+                f"{share(faded, logbooks)}; least squares {share(plain, logbooks)}",
+                flush=True,
+            )
 
 
 def headlines(logbooks: int) -> None:
     """What is told of gear that never changes for good, of a steady fall and of one step."""
     kinds = {
-        "nothing": World(0), "rho 0.6": World(0, 0.6), "a walk alone": World(0, walk=1.0),
-        "a walk and half as much besides": World(0, walk=0.5), "trips grow shorter": World(0),
-        "ways drift, noted": World(0), "ways drift, one in ten not": World(0),
-        "ways drift, three in ten not": World(0), "ways drift, none noted": World(0),
-        "one step of -900 g": World(0), "a fall of 300 g a year": World(0),
-    }  # fmt: skip
+        "nothing": World(0),
+        "rho 0.6": World(0, 0.6),
+        "a walk alone": World(0, walk=1.0),
+        "a walk and half as much besides": World(0, walk=0.5),
+        "trips grow shorter": World(0),
+        "ways drift, noted": World(0),
+        "ways drift, one in ten not": World(0),
+        "ways drift, three in ten not": World(0),
+        "ways drift, none noted": World(0),
+        "one step of -900 g": World(0),
+        "a fall of 300 g a year": World(0),
+    }
     for trips in (8, 12, 24, 40):
         for name, kind in kinds.items():
             rng = np.random.default_rng([6, trips, len(name)])
@@ -106,8 +117,10 @@ def false_alarms(logbooks: int) -> None:
             assert slope is not None
             told["as carried"] += slope.low > 0 or slope.high < 0
         for kind, hits in told.items():
-            print(f"false trend in colder seasons, {trips} trips, {kind}: "
-                  f"{share(hits, logbooks)}", flush=True)  # fmt: skip
+            print(
+                f"false trend in colder seasons, {trips} trips, {kind}: {share(hits, logbooks)}",
+                flush=True,
+            )
 
 
 def power(logbooks: int) -> None:
@@ -121,9 +134,11 @@ def power(logbooks: int) -> None:
             ]
             told = headline_of(like_for_like(drawn, "normal", influence=False), 8000)
             rate, step = rate + (told == "lighter"), step + (told == "step")
-        print(f"told, {trips} trips, {fall} g a year over 4 years: as a rate "
-              f"{share(rate, logbooks)}, as a step as well {share(step, logbooks)}",
-              flush=True)  # fmt: skip
+        print(
+            f"told, {trips} trips, {fall} g a year over 4 years: as a rate "
+            f"{share(rate, logbooks)}, as a step as well {share(step, logbooks)}",
+            flush=True,
+        )
 
 
 def dates(logbooks: int) -> None:
@@ -148,8 +163,10 @@ def dates(logbooks: int) -> None:
                     given += 1
                     held += at.earliest <= when and (at.latest is None or when <= at.latest)
             holds = share(held, given) if given else "never given"
-            print(f"date, {trips} trips, {name}: given {share(given, logbooks)}, holds {holds}",
-                  flush=True)  # fmt: skip
+            print(
+                f"date, {trips} trips, {name}: given {share(given, logbooks)}, holds {holds}",
+                flush=True,
+            )
 
 
 def falls() -> Iterator[tuple[int, int]]:

@@ -32,9 +32,19 @@ LINES: tuple[tuple[World, Lows, bool, str], ...] = (
     ("fall", "normal", False, "a true fall of 80 to 450 g a year"),
 )
 MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September",
-    "October", "November", "December",
-)  # fmt: skip
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+)
 _DATE = re.compile(rf"\b({'|'.join(MONTHS)}) (20\d\d|2[1-9]\d\d)\b")
 
 
@@ -87,22 +97,33 @@ class Tally:
         """Print the line."""
         print(head)
         if world == "step":
-            print(f"  told as a rate a year {share(self.as_rate)} (goal 0), as one step "
-                  f"{share(self.as_step)}; its size covered "
-                  f"{share(self.step_covered)}")  # fmt: skip
+            print(
+                f"  told as a rate a year {share(self.as_rate)} (goal 0), as one step "
+                f"{share(self.as_step)}; its size covered "
+                f"{share(self.step_covered)}"
+            )
         elif world == "fall":
-            print(f"  really lighter {share(self.surely)}, with probably or one step "
-                  f"{share(self.claims)}; as one step {share(self.as_step)}")  # fmt: skip
+            print(
+                f"  really lighter {share(self.surely)}, with probably or one step "
+                f"{share(self.claims)}; as one step {share(self.as_step)}"
+            )
         else:
-            print(f"  false really lighter or heavier {share(self.surely)} (goal 10), with "
-                  f"probably or one step {share(self.claims)}, as one step {share(self.as_step)}; "
-                  f"interval leaves out 0 {share(self.from_nothing)}")  # fmt: skip
+            print(
+                f"  false really lighter or heavier {share(self.surely)} (goal 10), with "
+                f"probably or one step {share(self.claims)}, as one step {share(self.as_step)}; "
+                f"interval leaves out 0 {share(self.from_nothing)}"
+            )
         wide = f"{np.median(self.widths):.0f} g" if self.widths else "none"
         if world != "step":
-            print(f"  slope covered {share(self.covered)}, median width {wide}; no slope at equal "
-                  f"cold in {self.without}")  # fmt: skip
-        print(f"  a date for a target {share(self.dated)}; one beyond the log's own length "
-              f"{share(self.too_far)} (goal 0)", flush=True)  # fmt: skip
+            print(
+                f"  slope covered {share(self.covered)}, median width {wide}; no slope at equal "
+                f"cold in {self.without}"
+            )
+        print(
+            f"  a date for a target {share(self.dated)}; one beyond the log's own length "
+            f"{share(self.too_far)} (goal 0)",
+            flush=True,
+        )
 
 
 def target_g(book: Book) -> int:

@@ -39,9 +39,11 @@ def shown(values: list[float], scale: float = 1.0, digits: int = 3) -> str:
 def coverage(logbooks: int) -> None:
     """Print the coverage of 90 % intervals, pooled and three other ways."""
     ways = {
-        "pooled": lambda b: pooled(b)[1:], "plug-in empirical Bayes": plugged_in,
-        "Jeffreys": jeffreys, "Clopper-Pearson": exact,
-    }  # fmt: skip
+        "pooled": lambda b: pooled(b)[1:],
+        "plug-in empirical Bayes": plugged_in,
+        "Jeffreys": jeffreys,
+        "Clopper-Pearson": exact,
+    }
     for trips in (12, 40):
         for world in WORLDS:
             rng = np.random.default_rng(trips)

@@ -41,9 +41,18 @@ def _rows(store: Any) -> tuple[pd.DataFrame, pd.DataFrame]:
         store, "trip", "trip", "start_on", "end_on", "mode", "latitude", "use_record", "plan"
     )
     rows = _fetch(
-        store, "carried", "trip", "item", "quantity", "weight_mg", "carried_as", "carried_by",
-        "from_day", "until_day", "used",
-    )  # fmt: skip
+        store,
+        "carried",
+        "trip",
+        "item",
+        "quantity",
+        "weight_mg",
+        "carried_as",
+        "carried_by",
+        "from_day",
+        "until_day",
+        "used",
+    )
     gear = _gear(store)
     gear = gear.rename(columns={"weight_mg": "gear_mg", "carried_as": "gear_as"})
     rows = rows.merge(trip[["trip", "start_on", "end_on", "plan"]], on="trip").merge(
@@ -78,10 +87,15 @@ def _use(store: Any, rows: pd.DataFrame, trip: pd.DataFrame) -> pd.DataFrame:
         start_mg=rows["mg"].where(rows["on_me"]), blank=rows["on_me"] & rows["mg"].isna()
     )
     use = cells.groupby(["trip", "item"], sort=False).agg(
-        cell=("used", "sum"), cells=("used", "count"), insurance=("insurance", "first"),
-        plan=("plan", "first"), start_mg=("start_mg", "sum"), blank=("blank", "max"),
-        first_on=("from_on", "min"), last_on=("until_on", "max"),
-    )  # fmt: skip
+        cell=("used", "sum"),
+        cells=("used", "count"),
+        insurance=("insurance", "first"),
+        plan=("plan", "first"),
+        start_mg=("start_mg", "sum"),
+        blank=("blank", "max"),
+        first_on=("from_on", "min"),
+        last_on=("until_on", "max"),
+    )
     use = use.join(noted).reset_index()
     use["times"] = use["times"].fillna(use["cell"])
     use["said"] = (use["cells"] > 0) | use["times"].notna()
@@ -173,9 +187,12 @@ def items(store: Any) -> pd.DataFrame:
     parts = (part["mg"] * part["distance_mm"]).groupby(part["item"]).sum()
     use["nights"] = (use["last_on"] - use["first_on"]).dt.days
     found = use.groupby("item").agg(
-        trips_carried=("trip", "size"), trips_logged=("known", "sum"), trips_used=("used", "sum"),
-        nights_carried=("nights", "sum"), last_carried_on=("last_on", "max"),
-    )  # fmt: skip
+        trips_carried=("trip", "size"),
+        trips_logged=("known", "sum"),
+        trips_used=("used", "sum"),
+        nights_carried=("nights", "sum"),
+        last_carried_on=("last_on", "max"),
+    )
     used = use[use["used"]].groupby("item").agg(times=("times", "sum"), last=("last_on", "max"))
     found = found.join(used).join(hauled.add(parts, fill_value=0).rename("hauled"))
     gear = _gear(store)

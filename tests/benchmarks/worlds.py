@@ -149,9 +149,12 @@ def outing(
     """A trip with its lows."""
     usual = tuple(normal(start + timedelta(n), height_m)[0] for n in range(nights))
     return Outing(
-        f"t{number:02d}-{start:%Y-%m}", start, nights,
-        lows(rng, start, nights, height_m), usual,
-    )  # fmt: skip
+        f"t{number:02d}-{start:%Y-%m}",
+        start,
+        nights,
+        lows(rng, start, nights, height_m),
+        usual,
+    )
 
 
 def nights_of_trip(rng: np.random.Generator, mean: float) -> int:

@@ -15,8 +15,12 @@ from worlds import PLACE, Book, Outing, Row, lows, nights_of_trip, outing, start
 
 BAGS = ("winter-bag", "summer-bag")
 KINDS = ("limit", "comfort", "maker")
-BOTHERS = (("tent", "shelter", 1500), ("pot", "cook", 190), ("pack", "bags", 1200),
-           ("lamp", "light", 90))  # fmt: skip
+BOTHERS = (
+    ("tent", "shelter", 1500),
+    ("pot", "cook", 190),
+    ("pack", "bags", 1200),
+    ("lamp", "light", 90),
+)
 
 
 @dataclass(frozen=True)
@@ -70,18 +74,28 @@ class Camper:
     fixed: dict[str, date | None]
 
     def book(
-        self, figures: Sequence[tuple[float, str]], candidates: Sequence[Row] = (),
-        bad_only: bool = False, failures: bool = True, names: Sequence[str] = BAGS,
+        self,
+        figures: Sequence[tuple[float, str]],
+        candidates: Sequence[Row] = (),
+        bad_only: bool = False,
+        failures: bool = True,
+        names: Sequence[str] = BAGS,
         place: bool = True,
-    ) -> Book:  # fmt: skip
+    ) -> Book:
         """The logbook, each bag labelled by a figure and its kind.
 
         bad_only: votes mostly on bad nights; failures: whether flat mats are written down.
         """
         book = Book()
         for name, (figure, kind) in zip(names, figures, strict=False):
-            book.add("gear", item=name, system="sleep", weight_g=900, rated_low_c=round(figure, 1),
-                     rated_as=None if kind == "maker" else kind)  # fmt: skip
+            book.add(
+                "gear",
+                item=name,
+                system="sleep",
+                weight_g=900,
+                rated_low_c=round(figure, 1),
+                rated_as=None if kind == "maker" else kind,
+            )
         book.add("gear", item="mat", system="sleep", weight_g=450)
         for name, system, grams in BOTHERS:
             book.add("gear", item=name, system=system, weight_g=grams)
@@ -95,20 +109,40 @@ class Camper:
             often = (0.9 if night.score <= 2 else 0.15) if bad_only else 0.88
             voted = night.draw[1] < often
             if voted or night.draw[2] < 0.9:
-                book.add("comfort", trip=night.trip, day=night.day, score=night.score,
-                         warmth=night.vote if voted else None)  # fmt: skip
+                book.add(
+                    "comfort",
+                    trip=night.trip,
+                    day=night.day,
+                    score=night.score,
+                    warmth=night.vote if voted else None,
+                )
         return book
 
     def _trip(self, book: Book, one: Outing, bag: str, failures: bool, place: bool) -> None:
         latitude, longitude, height = PLACE if place else (None, None, None)
-        book.add("trip", trip=one.name, start_on=one.start, end_on=one.end, mode="foot",
-                 latitude=latitude, longitude=longitude, elevation_m=height)  # fmt: skip
+        book.add(
+            "trip",
+            trip=one.name,
+            start_on=one.start,
+            end_on=one.end,
+            mode="foot",
+            latitude=latitude,
+            longitude=longitude,
+            elevation_m=height,
+        )
         for item in (bag, "mat", *(name for name, *_ in BOTHERS)):
             book.add("carried", trip=one.name, item=item)
         flat = [night.day for night in self.nights if night.trip == one.name and night.flat]
         if flat and failures:
-            book.add("failures", trip=one.name, item="mat", day=flat[0], severity="lost_use",
-                     what="a leak", fixed_on=self.fixed.get(one.name))  # fmt: skip
+            book.add(
+                "failures",
+                trip=one.name,
+                item="mat",
+                day=flat[0],
+                severity="lost_use",
+                what="a leak",
+                fixed_on=self.fixed.get(one.name),
+            )
 
     def twice(self, rng: np.random.Generator) -> "Camper":
         """The same with the first bag told as two that are alike, one or the other on a trip."""
@@ -127,9 +161,7 @@ class Camper:
                 calm &= ~self._cold(rng, one, bag, draws)
         return float(1 - calm.mean())
 
-    def _cold(
-        self, rng: np.random.Generator, one: Outing, bag: int, draws: int
-    ) -> np.ndarray:  # fmt: skip
+    def _cold(self, rng: np.random.Generator, one: Outing, bag: int, draws: int) -> np.ndarray:
         coming = one.start + timedelta(365)
         night_lows = np.array([lows(rng, coming, one.nights) for _ in range(draws // 8)])
         felt = self.sleeper.too_cold(rng, np.repeat(night_lows, 8, axis=0), bag)
@@ -146,17 +178,16 @@ def figure_c(rng: np.random.Generator, rating_c: float, kind: str) -> float:
     return rating_c
 
 
-def camper(
-    rng: np.random.Generator, trips: int, bags: int = 1, flat_mats: bool = False
-) -> Camper:  # fmt: skip
+def camper(rng: np.random.Generator, trips: int, bags: int = 1, flat_mats: bool = False) -> Camper:
     """One sleeper's log; with two bags the summer one goes along when no cold is expected."""
     ratings = (float(rng.uniform(-5, 5)), float(rng.uniform(6, 11)))[:bags]
     own = float(rng.normal(0.5, 4))
     scale = float(rng.lognormal(math.log(1.6), 0.4))
     sleeper = Sleeper(
         tuple(r + own + float(rng.normal(0, 1.8)) for r in ratings),
-        scale, abs(float(rng.normal(0, 1.6))),
-    )  # fmt: skip
+        scale,
+        abs(float(rng.normal(0, 1.6))),
+    )
     days = starts(rng, trips, rng.uniform(4, 9), rng.uniform(0.4, 0.75))
     length = rng.uniform(1.5, 3.5)
     outings = [outing(rng, n, day, nights_of_trip(rng, length)) for n, day in enumerate(days)]
@@ -168,9 +199,7 @@ def camper(
     return made
 
 
-def _sleep(
-    rng: np.random.Generator, made: Camper, one: Outing, bag: int, flat_mats: bool
-) -> None:  # fmt: skip
+def _sleep(rng: np.random.Generator, made: Camper, one: Outing, bag: int, flat_mats: bool) -> None:
     flat_from, flat_until = one.nights, one.nights
     if flat_mats and rng.uniform() < 0.3:
         flat_from = int(rng.integers(0, one.nights))
@@ -186,6 +215,14 @@ def _sleep(
         vote = int(np.digitize(warm, (-1.5, 0, 1.2, 4.5, 8, 12))) - 3
         score = usual - 1.3 * (vote <= -2) - 0.4 * (vote == -1) - 0.8 * flat + rng.normal(0, 0.8)
         made.nights.append(
-            Night(one.name, one.start + timedelta(n), low, bag, vote,
-                  int(np.clip(round(score), 1, 5)), flat, tuple(rng.uniform(size=3)))
-        )  # fmt: skip
+            Night(
+                one.name,
+                one.start + timedelta(n),
+                low,
+                bag,
+                vote,
+                int(np.clip(round(score), 1, 5)),
+                flat,
+                tuple(rng.uniform(size=3)),
+            )
+        )

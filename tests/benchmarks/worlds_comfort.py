@@ -15,19 +15,44 @@ from worlds import PLACE, Book, Outing, nights_of_trip, outing, starts
 
 World = Literal["ease", "drift", "plain", "gains"]
 
-ALWAYS = (("tent", "shelter", 1450), ("mat", "sleep", 480), ("bag", "sleep", 900),
-          ("pot", "cook", 180), ("stove", "cook", 95), ("bottle", "water", 140),
-          ("lamp", "light", 80), ("first-aid", "first_aid", 160), ("pack", "bags", 1100),
-          )  # fmt: skip
-WEATHER = (("rain-jacket", "rain", 310, "wet"), ("overtrousers", "rain", 240, "wet"),
-           ("warm-jacket", "clothing", 420, "cold"), ("hat", "clothing", 60, "cold"),
-           ("gloves", "clothing", 75, "cold"), ("fleece", "clothing", 290, "cold"))  # fmt: skip
-NOW_AND_THEN = (("second-pan", "cook", 210), ("map-case", "navigation", 70), ("saw", "other", 130),
-                ("spare-shirt", "clothing", 150), ("towel", "hygiene", 90),
-                ("rope", "other", 160), ("soap", "hygiene", 40))  # fmt: skip
-LUXURIES = (("chair", "leisure", 540), ("pillow", "sleep", 90), ("book", "leisure", 260),
-            ("camp-shoes", "clothing", 310), ("flask", "cook", 330), ("kite", "leisure", 190),
-            ("thick-socks", "clothing", 95), ("radio", "leisure", 220))  # fmt: skip
+ALWAYS = (
+    ("tent", "shelter", 1450),
+    ("mat", "sleep", 480),
+    ("bag", "sleep", 900),
+    ("pot", "cook", 180),
+    ("stove", "cook", 95),
+    ("bottle", "water", 140),
+    ("lamp", "light", 80),
+    ("first-aid", "first_aid", 160),
+    ("pack", "bags", 1100),
+)
+WEATHER = (
+    ("rain-jacket", "rain", 310, "wet"),
+    ("overtrousers", "rain", 240, "wet"),
+    ("warm-jacket", "clothing", 420, "cold"),
+    ("hat", "clothing", 60, "cold"),
+    ("gloves", "clothing", 75, "cold"),
+    ("fleece", "clothing", 290, "cold"),
+)
+NOW_AND_THEN = (
+    ("second-pan", "cook", 210),
+    ("map-case", "navigation", 70),
+    ("saw", "other", 130),
+    ("spare-shirt", "clothing", 150),
+    ("towel", "hygiene", 90),
+    ("rope", "other", 160),
+    ("soap", "hygiene", 40),
+)
+LUXURIES = (
+    ("chair", "leisure", 540),
+    ("pillow", "sleep", 90),
+    ("book", "leisure", 260),
+    ("camp-shoes", "clothing", 310),
+    ("flask", "cook", 330),
+    ("kite", "leisure", 190),
+    ("thick-socks", "clothing", 95),
+    ("radio", "leisure", 220),
+)
 
 BLANKS: dict[str, Sequence[str]] = {
     "gear": ("rated_low_c", "rated_as", "price", "meant_for", "cold_below_c"),
@@ -100,17 +125,27 @@ class _Life:
         taking = (1, 3) if ease else (0, 0.7) if world == "gains" else (0, 0)
         first, last = outings[0].start.toordinal(), outings[-1].start.toordinal()
         return cls(
-            world, outings, rng.dirichlet([1, 1, 1, 1]), rng.normal(size=len(outings)),
+            world,
+            outings,
+            rng.dirichlet([1, 1, 1, 1]),
+            rng.normal(size=len(outings)),
             rng.normal(3.4, 0.4),
             rng.uniform(0.3, 0.8) if ease else rng.uniform(0, 0.4),
             0.3 if world == "drift" else 0.0,
-            rng.uniform(0.1, 0.45), rng.uniform(0.5, 0.9),
+            rng.uniform(0.1, 0.45),
+            rng.uniform(0.5, 0.9),
             rng.uniform(0, 1) if rng.uniform() < 0.5 else 0.0,
             {name: (rng.normal(0, 0.8), rng.uniform(*taking)) for name in luxuries},
-            {name: (date.fromordinal(int(first + (last - first) * rng.uniform(0.15, 0.85))),
-                    rng.uniform(0.6, 0.97)) for name in luxuries},
-            rng.standard_t(6, size=len(outings)) / 1.22, bool(rng.uniform() < 0.6),
-        )  # fmt: skip
+            {
+                name: (
+                    date.fromordinal(int(first + (last - first) * rng.uniform(0.15, 0.85))),
+                    rng.uniform(0.6, 0.97),
+                )
+                for name in luxuries
+            },
+            rng.standard_t(6, size=len(outings)) / 1.22,
+            bool(rng.uniform() < 0.6),
+        )
 
     def takes(self, rng: np.random.Generator, name: str, one: Outing, ease: float) -> bool:
         if self.world == "drift":
@@ -132,9 +167,14 @@ def _gear(rng: np.random.Generator, book: Book, chosen: Sequence[tuple[str, str,
 
 
 def _trip(
-    rng: np.random.Generator, camper: Camper, life: _Life, one: Outing, n: int,
-    others: Sequence[str], aspects: int,
-) -> None:  # fmt: skip
+    rng: np.random.Generator,
+    camper: Camper,
+    life: _Life,
+    one: Outing,
+    n: int,
+    others: Sequence[str],
+    aspects: int,
+) -> None:
     book = camper.book
     mode = "bike" if rng.uniform() < life.bikes else "foot"
     usual_km = 55 if mode == "bike" else 17
@@ -143,14 +183,25 @@ def _trip(
     damp = rng.beta(1.2, 2.2 if 5 <= one.start.month <= 9 else 1.4)
     wet = [bool(rng.uniform() < damp) for _ in one.days]
     lows = np.array(one.lows_c)
-    logged = (-np.log(np.mean(km) / usual_km) / 0.4, (0.4 - np.mean(wet)) / 0.3,
-              (lows.mean() - 8) / 4)  # fmt: skip
+    logged = (
+        -np.log(np.mean(km) / usual_km) / 0.4,
+        (0.4 - np.mean(wet)) / 0.3,
+        (lows.mean() - 8) / 4,
+    )
     shares = np.sqrt(life.parts)
     ease = float(shares @ [*logged, life.unlogged[n]])
     latitude, longitude, height = PLACE
-    book.add("trip", trip=one.name, start_on=one.start, end_on=one.end, mode=mode,
-             latitude=latitude, longitude=longitude, elevation_m=height,
-             use_record="full" if life.records_use else None)  # fmt: skip
+    book.add(
+        "trip",
+        trip=one.name,
+        start_on=one.start,
+        end_on=one.end,
+        mode=mode,
+        latitude=latitude,
+        longitude=longitude,
+        elevation_m=height,
+        use_record="full" if life.records_use else None,
+    )
     along = [name for name, *_ in ALWAYS]
     along += [
         name
@@ -164,25 +215,44 @@ def _trip(
         book.add("carried", trip=one.name, item=name, used=used if life.records_use else None)
     gain = sum(camper.gains.get(name, 0.0) for name in (*along, *luxuries))
     years = one.years - life.outings[len(life.outings) // 2].years
-    level = (life.usual + life.drift * years + gain
-             + life.trip_sd * float(life.trip_effects[n]))  # fmt: skip
+    level = life.usual + life.drift * years + gain + life.trip_sd * float(life.trip_effects[n])
     aspect_names = ("sleep", "camp")[:aspects]
     for i, day in enumerate(one.days):
         if rng.uniform() > 0.08:
-            book.add("weather", trip=one.name, day=day, wet="yes" if wet[i] else "no",
-                     low_c=one.lows_c[i] if i < one.nights else None)  # fmt: skip
+            book.add(
+                "weather",
+                trip=one.name,
+                day=day,
+                wet="yes" if wet[i] else "no",
+                low_c=one.lows_c[i] if i < one.nights else None,
+            )
         if rng.uniform() > 0.08:
-            book.add("distances", trip=one.name, day=day, mode=mode, distance_km=round(km[i], 1),
-                     ascent_m=round(15 * km[i]))  # fmt: skip
+            book.add(
+                "distances",
+                trip=one.name,
+                day=day,
+                mode=mode,
+                distance_km=round(km[i], 1),
+                ascent_m=round(15 * km[i]),
+            )
         if i == one.nights:
             break
-        of_day = (-np.log(km[i] / usual_km) / 0.4, (0.4 - wet[i]) / 0.5, (lows[i] - 8) / 4,
-                  life.unlogged[n] + rng.normal(0, 0.4))  # fmt: skip
+        of_day = (
+            -np.log(km[i] / usual_km) / 0.4,
+            (0.4 - wet[i]) / 0.5,
+            (lows[i] - 8) / 4,
+            life.unlogged[n] + rng.normal(0, 0.4),
+        )
         easy = 1.6 * np.tanh(float(shares @ of_day) / 1.6)
         for aspect in aspect_names:
             feeling = level + life.weight_of_ease * easy + life.night_sd * rng.standard_t(5) / 1.29
             if rng.uniform() > 0.12:
                 warmth = int(np.clip(round((lows[i] - 4) / 4 + rng.normal(0, 0.8)), -3, 3))
-                book.add("comfort", trip=one.name, day=day, aspect=aspect,
-                         score=int(np.clip(round(feeling), 1, 5)),
-                         warmth=warmth if aspect == "sleep" else None)  # fmt: skip
+                book.add(
+                    "comfort",
+                    trip=one.name,
+                    day=day,
+                    aspect=aspect,
+                    score=int(np.clip(round(feeling), 1, 5)),
+                    warmth=warmth if aspect == "sleep" else None,
+                )

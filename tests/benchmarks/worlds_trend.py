@@ -16,13 +16,31 @@ from worlds import PLACE, Book, Outing, nights_of_trip, outing, starts
 World = Literal["even", "rho", "walk", "colder", "modes", "shorter", "step", "fall"]
 Lows = Literal["normal", "measured", "none"]
 
-KIT = (("tent", "shelter", 1700), ("bag", "sleep", 1050), ("mat", "sleep", 520),
-       ("pack", "bags", 1250), ("stove", "cook", 210), ("pot", "cook", 240),
-       ("filter", "water", 170), ("lamp", "light", 110), ("power-bank", "power", 280),
-       ("first-aid", "first_aid", 190), ("repair-kit", "repair", 140), ("wash-bag", "hygiene", 230),
-       ("rain-jacket", "rain", 350), ("spare-clothes", "clothing", 640))  # fmt: skip
-WARM = (("fleece", 330), ("warm-jacket", 450), ("hat", 65), ("gloves", 85), ("long-johns", 190),
-        ("thick-socks", 100), ("inner-bag", 210))  # fmt: skip
+KIT = (
+    ("tent", "shelter", 1700),
+    ("bag", "sleep", 1050),
+    ("mat", "sleep", 520),
+    ("pack", "bags", 1250),
+    ("stove", "cook", 210),
+    ("pot", "cook", 240),
+    ("filter", "water", 170),
+    ("lamp", "light", 110),
+    ("power-bank", "power", 280),
+    ("first-aid", "first_aid", 190),
+    ("repair-kit", "repair", 140),
+    ("wash-bag", "hygiene", 230),
+    ("rain-jacket", "rain", 350),
+    ("spare-clothes", "clothing", 640),
+)
+WARM = (
+    ("fleece", 330),
+    ("warm-jacket", 450),
+    ("hat", 65),
+    ("gloves", 85),
+    ("long-johns", 190),
+    ("thick-socks", 100),
+    ("inner-bag", 210),
+)
 BY_MODE = {
     "foot": (("poles", "other", 420),),
     "bike": (("tool-roll", "bike", 640), ("lock", "bike", 480), ("tubes", "bike", 260)),
@@ -63,8 +81,11 @@ class _Life:
         return cls(
             world,
             {name: grams * float(rng.lognormal(0, 0.2)) for name, *_, grams in (*KIT, *WARM)}
-            | {name: grams * float(rng.lognormal(0, 0.3))
-               for things in BY_MODE.values() for name, _, grams in things},
+            | {
+                name: grams * float(rng.lognormal(0, 0.3))
+                for things in BY_MODE.values()
+                for name, _, grams in things
+            },
             {name: float(rng.uniform(2, 13)) for name, _ in WARM},
             float(rng.lognormal(math.log(150), 0.4)),
             0.6 if world == "rho" else 0.0,
@@ -72,7 +93,7 @@ class _Life:
             -float(rng.uniform(80, 450)) if world == "fall" else 0.0,
             ("foot", second) if several else ("foot",),
             float(rng.uniform(60, 220)) if world == "shorter" else float(rng.uniform(0, 30)),
-        )  # fmt: skip
+        )
 
 
 def camper(rng: np.random.Generator, trips: int, world: World, lows: Lows = "normal") -> Camper:
@@ -156,14 +177,28 @@ def _pack(
                 book.add("weather", trip=one.name, day=day, low_c=low)
         habit = life.rho * habit + math.sqrt(1 - life.rho**2) * float(rng.normal())
         walk += life.walk_sd * float(rng.normal())
-        _carry(rng, made, life, one, mode, kit, slow * (life.fall_g * gone + walk),
-               life.pack_sd * habit + life.extra * (one.nights - 1))  # fmt: skip
+        _carry(
+            rng,
+            made,
+            life,
+            one,
+            mode,
+            kit,
+            slow * (life.fall_g * gone + walk),
+            life.pack_sd * habit + life.extra * (one.nights - 1),
+        )
 
 
 def _carry(
-    rng: np.random.Generator, made: Camper, life: _Life, one: Outing, mode: str,
-    kit: dict[str, float], change: np.ndarray, packing: float,
-) -> None:  # fmt: skip
+    rng: np.random.Generator,
+    made: Camper,
+    life: _Life,
+    one: Outing,
+    mode: str,
+    kit: dict[str, float],
+    change: np.ndarray,
+    packing: float,
+) -> None:
     """One trip's rows: pieces of the kit as they weigh then, and what cold, mode, nights add."""
     stepped = made.step_on is not None and one.start >= made.step_on
     expected = min(one.normals_c) + float(rng.normal(0, 1.5))

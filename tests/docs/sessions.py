@@ -51,9 +51,14 @@ def _steps(block: str) -> list[Step]:
 def run(step: Step, folder: Path, environment: dict[str, str]) -> str:
     """Run one step in a folder with bash; returns what it prints, without trailing blanks."""
     done = subprocess.run(
-        ["bash", "-c", step.command], cwd=folder, env=os.environ | environment, text=True,
-        stdout=subprocess.PIPE, stderr=subprocess.STDOUT, check=False,
-    )  # fmt: skip
+        ["bash", "-c", step.command],
+        cwd=folder,
+        env=os.environ | environment,
+        text=True,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        check=False,
+    )
     return "\n".join(line.rstrip() for line in done.stdout.rstrip().splitlines())
 
 

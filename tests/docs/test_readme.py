@@ -62,8 +62,15 @@ def test_links_and_pictures_point_at_files_that_exist() -> None:
 
 
 def test_top_level_holds_nothing_else() -> None:
-    allowed = {"README.md", "DEVELOPERS.md", "pyproject.toml", "notebooks", "tripdata", "analysis",
-               "tests"}  # fmt: skip
+    allowed = {
+        "README.md",
+        "DEVELOPERS.md",
+        "pyproject.toml",
+        "notebooks",
+        "tripdata",
+        "analysis",
+        "tests",
+    }
     listed = subprocess.run(
         ["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=False
     ).stdout.split("\n")

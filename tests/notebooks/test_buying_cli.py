@@ -16,9 +16,12 @@ from typer.testing import CliRunner
 OUTPUTS = {
     o.name: o
     for o in (
-        glossary.FAILURE_RATES, glossary.ITEM_LIFE, glossary.EFFORT, glossary.BUYING_CASE,
+        glossary.FAILURE_RATES,
+        glossary.ITEM_LIFE,
+        glossary.EFFORT,
+        glossary.BUYING_CASE,
     )
-}  # fmt: skip
+}
 
 
 @pytest.fixture(scope="module")
@@ -65,8 +68,14 @@ def test_items_stand_before_systems_and_sum_to_them(folder: Path) -> None:
         for column in ("nights", "failures", "nuisance", "impaired", "lost_use", "unsafe"):
             assert system[column] == sum(row[column] for row in mine)
     for row in rows:
-        rates = ("rate_per_100_nights", "rate_low", "rate_high", "exact_low", "exact_high",
-                 "pooled_rate")  # fmt: skip
+        rates = (
+            "rate_per_100_nights",
+            "rate_low",
+            "rate_high",
+            "exact_low",
+            "exact_high",
+            "pooled_rate",
+        )
         # Under 20 nights there are too few to tell: counts only.
         assert {row[name] is None for name in rates} == {row["nights"] < 20}
         if row["nights"] >= 20:

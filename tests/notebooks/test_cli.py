@@ -182,9 +182,16 @@ def test_an_unwritable_out_file_is_one_line(run: Run, tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     "name",
-    ["gear.csv", "gear-more.csv", "trips/2026-05-river/carried.csv", "tarebook.toml",
-     "normals/new.csv", ".tarebook/store.duckdb", "trips/../gear.csv"],
-)  # fmt: skip
+    [
+        "gear.csv",
+        "gear-more.csv",
+        "trips/2026-05-river/carried.csv",
+        "tarebook.toml",
+        "normals/new.csv",
+        ".tarebook/store.duckdb",
+        "trips/../gear.csv",
+    ],
+)
 def test_a_table_is_never_written_over_what_it_is_read_from(
     run: Run, tmp_path: Path, name: str
 ) -> None:
@@ -285,9 +292,12 @@ def test_help_starts_without_the_heavy_packages() -> None:
         "print('heavy:', sorted(heavy))"
     )
     done = subprocess.run(
-        [sys.executable, "-c", code], capture_output=True, text=True, check=True,
+        [sys.executable, "-c", code],
+        capture_output=True,
+        text=True,
+        check=True,
         env=os.environ | {"PYTHONSAFEPATH": "1"},
-    )  # fmt: skip
+    )
     assert done.stdout.splitlines()[-1] == "heavy: []"
 
 

@@ -64,13 +64,19 @@ def test_a_report_whose_opening_answers_nothing_is_told_by_its_sections() -> Non
     def cell(shown: Any) -> dict[str, Any]:
         output = {"output_type": "display_data", "data": shown._repr_mimebundle_(), "metadata": {}}
         name = type(shown).__name__.lower()
-        return {"cell_type": "code", "execution_count": 1, "id": name, "metadata": {},
-                "outputs": [output], "source": ""}  # fmt: skip
+        return {
+            "cell_type": "code",
+            "execution_count": 1,
+            "id": name,
+            "metadata": {},
+            "outputs": [output],
+            "source": "",
+        }
 
     cells = [cell(Opening("Cold?")), cell(Section("Nights", ("1 °C < usual.", "More.")))]
-    book = cleaning.parse(json.dumps(
-        {"cells": cells, "metadata": {}, "nbformat": 4, "nbformat_minor": 5}
-    ))  # fmt: skip
+    book = cleaning.parse(
+        json.dumps({"cells": cells, "metadata": {}, "nbformat": 4, "nbformat_minor": 5})
+    )
     assert runner._opening(book) == ("Cold?", ("1 °C < usual.",))
 
 

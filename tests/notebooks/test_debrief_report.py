@@ -37,26 +37,41 @@ def hostile(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A logbook whose every free text is out to do harm."""
     book = tmp_path_factory.mktemp("hostile")
     gear = [
-        ("tent", "shelter", 900, "", ""), ("bag", "sleep", 800, 3, ""),
-        ("stew", "food", 500, "", ""), ("lamp", "light", 80, "", 5),
-        ("kit", "first_aid", 150, "", ""), ("book", "leisure", 240, "", ""),
-        ("bike", "bike", 11000, "", ""), ("coat", "rain", 300, "", ""),
-    ]  # fmt: skip
+        ("tent", "shelter", 900, "", ""),
+        ("bag", "sleep", 800, 3, ""),
+        ("stew", "food", 500, "", ""),
+        ("lamp", "light", 80, "", 5),
+        ("kit", "first_aid", 150, "", ""),
+        ("book", "leisure", 240, "", ""),
+        ("bike", "bike", 11000, "", ""),
+        ("coat", "rain", 300, "", ""),
+    ]
     write(
         book / "gear.csv",
         "item,name,system,weight_g,rated_low_c,capacity_wh,carried_as,kit,currency,owner,note",
         *(
-            (item, name(n), system, grams, low, wh,
-             {"food": "consumable", "bike": "vehicle"}.get(system, ""), name(n), name(n), "",
-             name(n))
+            (
+                item,
+                name(n),
+                system,
+                grams,
+                low,
+                wh,
+                {"food": "consumable", "bike": "vehicle"}.get(system, ""),
+                name(n),
+                name(n),
+                "",
+                name(n),
+            )
             for n, (item, system, grams, low, wh) in enumerate(gear)
         ),
-    )  # fmt: skip
+    )
     write(
-        book / "trip.csv", "trip,title,start_on,end_on,mode,place,note",
+        book / "trip.csv",
+        "trip,title,start_on,end_on,mode,place,note",
         ("before", name(20), "2026-04-01", "2026-04-03", "ebike", name(21), name(22)),
         ("after", name(23), "2026-05-01", "2026-05-03", "ebike", name(24), name(25)),
-    )  # fmt: skip
+    )
     items = [item for item, *_ in gear]
     for trip, along in (("before", items[:5]), ("after", items)):
         folder = book / "trips" / trip
@@ -130,9 +145,17 @@ def test_a_cell_holds_one_call_and_nothing_is_worked_out() -> None:
         for node in ast.walk(ast.parse(cell.source)):
             assert not isinstance(
                 node,
-                (ast.FunctionDef, ast.ClassDef, ast.Lambda, ast.BinOp, ast.AugAssign, ast.For,
-                 ast.While, ast.comprehension),
-            ), cell.source  # fmt: skip
+                (
+                    ast.FunctionDef,
+                    ast.ClassDef,
+                    ast.Lambda,
+                    ast.BinOp,
+                    ast.AugAssign,
+                    ast.For,
+                    ast.While,
+                    ast.comprehension,
+                ),
+            ), cell.source
             if isinstance(node, ast.Constant) and isinstance(node.value, str):
                 assert not SQL & set(node.value.lower().split()), cell.source
     for cell in rest:

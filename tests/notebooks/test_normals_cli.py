@@ -88,15 +88,18 @@ def test_an_outlook_of_a_plan_is_that_of_its_place_and_dates(run: Run, logbook: 
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (("outlook",), "expected --trip, or a place and dates; --latitude, --longitude, --start-on,"
-         " --end-on, --below-c missing"),
+        (
+            ("outlook",),
+            "expected --trip, or a place and dates; --latitude, --longitude, --start-on,"
+            " --end-on, --below-c missing",
+        ),
         (("outlook", *PLACE, *DATES), "--below-c missing"),
         (("outlook", "--trip", "plan", "--latitude", 4), "--latitude does not go with --trip"),
         (("nights", "--below-c", 4), "goes with the table outlook only"),
         (("outlook", *PLACE, "--start-on", "1 May", *DATES[2:], "--below-c", 0), "1 May"),
         (("outlook", "--trip", "plan", "--below-c", "cold"), "--below-c"),
     ],
-)  # fmt: skip
+)
 def test_a_wrong_question_ends_with_2(
     run: Run, logbook: Path, words: tuple[object, ...], said: str
 ) -> None:
@@ -113,7 +116,7 @@ def test_a_wrong_question_ends_with_2(
         (("--trip", "plane"), "did you mean plan?"),
         ((*PLACE[:2], "--longitude", 500, *DATES, "--below-c", 0), "longitude: expected -180 to"),
     ],
-)  # fmt: skip
+)
 def test_what_cannot_be_answered_ends_with_1(
     run: Run, logbook: Path, words: tuple[object, ...], said: str
 ) -> None:

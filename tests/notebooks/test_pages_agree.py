@@ -103,8 +103,15 @@ def write_winters(folder: Path) -> None:
     for n in range(20):
         start = date(2022 + n // 5, 2 + n % 5, 5 + n % 7)
         trip = f"t{n:02d}"
-        trips.append({"trip": trip, "start_on": str(start), "end_on": str(start + timedelta(3)),
-                      **place, "plan": ""})  # fmt: skip
+        trips.append(
+            {
+                "trip": trip,
+                "start_on": str(start),
+                "end_on": str(start + timedelta(3)),
+                **place,
+                "plan": "",
+            }
+        )
         bag, rated = ("thick", -6) if n % 2 else ("thin", 5)
         for item in ("tent", bag, "mat", "cup", "game", "novel", "seat"):
             used = item not in ("cup", "game", "novel") and (item != "seat" or n % 3)
@@ -114,10 +121,24 @@ def write_winters(folder: Path) -> None:
             day = {"trip": trip, "day": str(start + timedelta(night))}
             cold = rng.random() < 1 / (1 + 2.5 ** (low - rated - 2))
             weather.append({**day, "low_c": f"{low:.1f}"})
-            comfort.append({**day, "aspect": "sleep", "score": "2" if cold else "4",
-                            "warmth": "-2" if cold else "0"})  # fmt: skip
-    trips.append({"trip": "march", "title": "Early in March", "start_on": "2027-03-05",
-                  "end_on": "2027-03-08", **place, "plan": "yes"})  # fmt: skip
+            comfort.append(
+                {
+                    **day,
+                    "aspect": "sleep",
+                    "score": "2" if cold else "4",
+                    "warmth": "-2" if cold else "0",
+                }
+            )
+    trips.append(
+        {
+            "trip": "march",
+            "title": "Early in March",
+            "start_on": "2027-03-05",
+            "end_on": "2027-03-08",
+            **place,
+            "plan": "yes",
+        }
+    )
     carried += [{"trip": "march", "item": i, "used": ""} for i in ("tent", "thin", "mat")]
     tables = {"trip": trips, "carried": carried, "weather": weather, "comfort": comfort}
     for name, table in tables.items():
@@ -200,9 +221,11 @@ def told_limits(book: Logbook) -> Iterator[tuple[str, str, str]]:
         if "limit rating" in piece.words and "one night in five" not in piece.words:
             continue
         patterns = (
-            rf"one night in five is too cold at {DEGREES}", rf"own limit of {DEGREES}",
-            rf": down to {DEGREES}", rf"{DEGREES}, your limit in",
-        )  # fmt: skip
+            rf"one night in five is too cold at {DEGREES}",
+            rf"own limit of {DEGREES}",
+            rf": down to {DEGREES}",
+            rf"{DEGREES}, your limit in",
+        )
         for pattern in patterns:
             for number, _ in re.findall(pattern, piece.words):
                 yield name, piece.words, number
@@ -279,8 +302,9 @@ def test_one_usual_base_weight(books: dict[str, Logbook], name: str) -> None:
     said: dict[tuple[str, str], dict[str, set[str]]] = defaultdict(lambda: defaultdict(set))
     usual = re.compile(
         r"usual base weight(?P<mode>[^\d.;]*?),? ?(?P<mass>[\d.]+ (?:kg|lb))"
-        r"[^.;]*?(?:median of (?P<trips>\d+) trips)?(?=[.;,]|$| \()", re.I
-    )  # fmt: skip
+        r"[^.;]*?(?:median of (?P<trips>\d+) trips)?(?=[.;,]|$| \()",
+        re.I,
+    )
     for where, piece in books[name].pieces():
         for found in usual.finditer(piece.words):
             key = (found["mode"].strip(" ,:"), found["trips"] or "")

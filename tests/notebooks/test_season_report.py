@@ -33,8 +33,16 @@ def test_it_has_parameters_a_check_of_them_then_one_call_a_cell() -> None:
     cells = nbformat.read(NOTEBOOK, as_version=4).cells
     assert cells[0].metadata["tags"] == ["parameters"]
     assert list(runner.parameters_of("season_cull")) == [
-        "season", "since", "until", "mode", "target_g", "save_g", "undecided", "coming", "today"
-    ]  # fmt: skip
+        "season",
+        "since",
+        "until",
+        "mode",
+        "target_g",
+        "save_g",
+        "undecided",
+        "coming",
+        "today",
+    ]
     calls = [c.source for c in cells[2:] if c.cell_type == "code"]
     assert all(source.startswith("page.") and source.endswith("()") for source in calls)
     text = "\n".join(c.source for c in cells if c.cell_type == "code")
@@ -96,8 +104,9 @@ def test_tables_take_a_scope_and_a_wish(run: Run, logbook: Logbook) -> None:
     assert (rows["book"]["chances"], rows["book"]["verdict"]) == (3, "too_few_trips")
     # Missed at home on one trip: a chance and a use.
     assert (rows["winter-bag"]["missed"], rows["winter-bag"]["chances"]) == (1, 2)
-    _, out, _ = run("table", "usage", folder, "--as", "json", "--mode", "bike", "--since",
-                    "2025-06-01")  # fmt: skip
+    _, out, _ = run(
+        "table", "usage", folder, "--as", "json", "--mode", "bike", "--since", "2025-06-01"
+    )
     rows = {row["item"]: row for row in json.loads(out)}
     assert rows["book"]["trips_carried"] == 1
     assert "canoe" not in rows
@@ -120,23 +129,33 @@ def test_tables_take_a_scope_and_a_wish(run: Run, logbook: Logbook) -> None:
 @pytest.mark.parametrize(
     ("words", "told"),
     [
-        (["table", "trips", "--mode", "foot"],
-         "--mode goes with the tables usage, cull, cull_frontier, base_weight, base_weight_trend, "
-         "base_weight_change, not trips"),
-        (["table", "usage", "--save-g", "5"],
-         "--save-g goes with the tables cull, cull_frontier, not usage"),
-        (["table", "cull", "--save-g", "5", "--target-g", "5"],
-         "one of --target-g and --save-g, not both"),
-        (["table", "trips", "--coming", "x"],
-         "--coming goes with the tables usage, cull, cull_frontier, not trips"),
+        (
+            ["table", "trips", "--mode", "foot"],
+            "--mode goes with the tables usage, cull, cull_frontier, base_weight, "
+            "base_weight_trend, base_weight_change, not trips",
+        ),
+        (
+            ["table", "usage", "--save-g", "5"],
+            "--save-g goes with the tables cull, cull_frontier, not usage",
+        ),
+        (
+            ["table", "cull", "--save-g", "5", "--target-g", "5"],
+            "one of --target-g and --save-g, not both",
+        ),
+        (
+            ["table", "trips", "--coming", "x"],
+            "--coming goes with the tables usage, cull, cull_frontier, not trips",
+        ),
         (["table", "cull", "--save-g", "0"], "expected grams above 0 to 100000, got 0"),
         (["table", "usage", "--since", "1.5.2026"], "expected a day as YYYY-MM-DD"),
         (["table", "usage", "--since", "2026-02-30"], "there is no such day as 2026-02-30"),
         (["report", "season_cull", "--mode", "train"], "expected one of foot, bike, ebike"),
-        (["report", "season_cull", "--since", "2026-05-02", "--until", "2026-05-01"],
-         "--until lies before --since"),
+        (
+            ["report", "season_cull", "--since", "2026-05-02", "--until", "2026-05-01"],
+            "--until lies before --since",
+        ),
     ],
-)  # fmt: skip
+)
 def test_a_wrong_option_is_a_wrong_command_line(
     run: Run, words: list[str], told: str, logbook: Logbook
 ) -> None:

@@ -44,8 +44,11 @@ def made(demo: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, runn
     load_logbook(small)
     far = {"from_season": "2023", "to_season": "2026", "mode": "foot"}
     wanted: dict[str, tuple[Path, dict[str, Any]]] = {
-        "demo": (demo, {}), "again": (demo, {}), "far": (demo, far), "small": (small, {}),
-    }  # fmt: skip
+        "demo": (demo, {}),
+        "again": (demo, {}),
+        "far": (demo, far),
+        "small": (small, {}),
+    }
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("SOURCE_DATE_EPOCH", NOON_1_JUNE_2026)
         return {
@@ -81,9 +84,17 @@ def test_a_cell_holds_one_call_and_nothing_is_worked_out() -> None:
         for node in ast.walk(ast.parse(cell.source)):
             assert not isinstance(
                 node,
-                (ast.FunctionDef, ast.ClassDef, ast.Lambda, ast.BinOp, ast.AugAssign, ast.For,
-                 ast.While, ast.comprehension),
-            ), cell.source  # fmt: skip
+                (
+                    ast.FunctionDef,
+                    ast.ClassDef,
+                    ast.Lambda,
+                    ast.BinOp,
+                    ast.AugAssign,
+                    ast.For,
+                    ast.While,
+                    ast.comprehension,
+                ),
+            ), cell.source
             if isinstance(node, ast.Constant) and isinstance(node.value, str):
                 assert not SQL & set(node.value.lower().split()), cell.source
     for cell in rest:
@@ -161,9 +172,11 @@ def test_the_waterfall_is_legible_at_phone_width(
         for i, one in enumerate(texts):
             for other in texts[i + 1 :]:
                 apart = (
-                    one["end"] <= other["x"] + 1 or other["end"] <= one["x"] + 1
-                    or one["bottom"] <= other["top"] + 3 or other["bottom"] <= one["top"] + 3
-                )  # fmt: skip
+                    one["end"] <= other["x"] + 1
+                    or other["end"] <= one["x"] + 1
+                    or one["bottom"] <= other["top"] + 3
+                    or other["bottom"] <= one["top"] + 3
+                )
                 assert apart, (one["said"], other["said"])
 
 
@@ -172,9 +185,16 @@ def test_tables_from_the_command_line(run: Run, demo: Path, tmp_path: Path) -> N
     assert (status, err) == (0, "")
     rows = list(csv.DictReader(io.StringIO(out)))
     assert list(rows[0]) == [
-        "trip", "start_on", "season", "mode", "base_g", "cold_c", "cold_source",
-        "like_for_like_g", "left_out",
-    ]  # fmt: skip
+        "trip",
+        "start_on",
+        "season",
+        "mode",
+        "base_g",
+        "cold_c",
+        "cold_source",
+        "like_for_like_g",
+        "left_out",
+    ]
     assert {row["mode"] for row in rows} == {"paddle"}
     assert [row["like_for_like_g"] for row in rows] == [""] * len(rows)
 
@@ -183,22 +203,41 @@ def test_tables_from_the_command_line(run: Run, demo: Path, tmp_path: Path) -> N
     assert [row["method"] for row in told] == ["like_for_like", "seasonal_kendall", "theil_sen"]
     assert {row["scope"] for row in told} == {"system:sleep"}
     assert list(told[0]) == [
-        "scope", "method", "headline", "reason", "slope_g_per_year", "low", "high", "p_value",
-        "step_on", "step_g", "step_low", "step_high", "kit_change_g", "kit_change_low",
-        "kit_change_high", "trips",
-    ]  # fmt: skip
+        "scope",
+        "method",
+        "headline",
+        "reason",
+        "slope_g_per_year",
+        "low",
+        "high",
+        "p_value",
+        "step_on",
+        "step_g",
+        "step_low",
+        "step_high",
+        "kit_change_g",
+        "kit_change_low",
+        "kit_change_high",
+        "trips",
+    ]
 
     file = tmp_path / "change.parquet"
     asked = ("--from", "2024", "--to", "2026 summer", "--since", "2024-01-01")
-    status, _, _ = run("table", "base-weight-change", demo, *asked, "--as", "parquet",
-                       "--out", file)  # fmt: skip
+    status, _, _ = run(
+        "table", "base-weight-change", demo, *asked, "--as", "parquet", "--out", file
+    )
     assert status == 0
     import pandas as pd
 
     change = pd.read_parquet(file)
     assert list(change.columns) == [
-        "from_season", "to_season", "item", "system", "cause", "delta_g",
-    ]  # fmt: skip
+        "from_season",
+        "to_season",
+        "item",
+        "system",
+        "cause",
+        "delta_g",
+    ]
     assert set(change["from_season"]) == {"2024"}
     assert set(change["to_season"]) == {"2026 summer"}
 
@@ -211,9 +250,9 @@ def test_tables_from_the_command_line(run: Run, demo: Path, tmp_path: Path) -> N
         (("base_weight", "--since", "1.5.2024"), 'expected a day as YYYY-MM-DD, got "1.5.2024"'),
         (("base_weight", "--until", "2024-02-30"), "there is no such day as 2024-02-30"),
         (("base_weight", "--since", "2025-01-01", "--until", "2024-01-01"), "--until lies before"),
-        (("base_weight", "--mode", "horse"), 'expected one of foot, bike, ebike, paddle, mixed, '),
+        (("base_weight", "--mode", "horse"), "expected one of foot, bike, ebike, paddle, mixed, "),
     ],
-)  # fmt: skip
+)
 def test_a_wrong_option_is_a_wrong_command_line(
     run: Run, demo: Path, words: tuple[str, ...], says: str
 ) -> None:

@@ -6,8 +6,16 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from pathlib import Path
 
-PER_TRIP = {"carried", "used", "failures", "temperatures", "distances", "weather", "comfort",
-            "wished"}  # fmt: skip
+PER_TRIP = {
+    "carried",
+    "used",
+    "failures",
+    "temperatures",
+    "distances",
+    "weather",
+    "comfort",
+    "wished",
+}
 
 Row = dict[str, str]
 
@@ -158,5 +166,10 @@ def read_back(folder: Path) -> Book:
         trips[row["trip"]] = Trip(row, tables, lows_of(home, tables["weather"]))
     gear = rows_of(folder / "gear.csv")
     assert len({r["item"] for r in gear}) == len(gear)
-    return Book(folder, {r["item"]: r for r in gear}, rows_of(folder / "weighings.csv"),
-                rows_of(folder / "candidates.csv"), trips)  # fmt: skip
+    return Book(
+        folder,
+        {r["item"]: r for r in gear},
+        rows_of(folder / "weighings.csv"),
+        rows_of(folder / "candidates.csv"),
+        trips,
+    )

@@ -21,10 +21,37 @@ IN_BASE = {
     "rain": {"mm": "1", "in": "25.4"},
     "speed": {"kmh": "1", "mph": "1.609344"},
 }
-WORDS = ("tent", "Rain Jacket", "Käse", "straße", "ложка", "2nd-cup", "pot_v1.5", "Übergabe",
-         "mug", "Sleeping bag", "चम्मच", "map", "first aid kit", "cord")  # fmt: skip
-NOTES = ("a note", "with, comma", "semi; colon", 'says "so"', "two\nlines", "tab\there", "ünïcode",
-         "=1+1", "'quoted'", "🏕", "0", "- dash", "null")  # fmt: skip
+WORDS = (
+    "tent",
+    "Rain Jacket",
+    "Käse",
+    "straße",
+    "ложка",
+    "2nd-cup",
+    "pot_v1.5",
+    "Übergabe",
+    "mug",
+    "Sleeping bag",
+    "चम्मच",
+    "map",
+    "first aid kit",
+    "cord",
+)
+NOTES = (
+    "a note",
+    "with, comma",
+    "semi; colon",
+    'says "so"',
+    "two\nlines",
+    "tab\there",
+    "ünïcode",
+    "=1+1",
+    "'quoted'",
+    "🏕",
+    "0",
+    "- dash",
+    "null",
+)
 GROUPS = ("Kit A", "kit b", "Straße", "cook set")
 CONDITIONS = ("wet", "cold", "snow", "heat", "bugs", "river_ford")
 
@@ -93,8 +120,12 @@ def draw_logbook(rng: random.Random) -> Logbook:
 
     for item in items:
         others = [i for i in items if i != item]
-        add("gear", item=item, needs=rng.sample(others, rng.randint(0, len(others))) or None,
-            replaces=rng.choice([None, [others[0]]]))  # fmt: skip
+        add(
+            "gear",
+            item=item,
+            needs=rng.sample(others, rng.randint(0, len(others))) or None,
+            replaces=rng.choice([None, [others[0]]]),
+        )
     for item in rng.sample(items, rng.randint(0, len(items))):
         days = rng.sample(range(1000), rng.randint(1, 3))
         for n in days:
@@ -173,8 +204,9 @@ class Dialect:
         if isinstance(value, Decimal):
             return self.number(in_unit(column, value, unit))
         if isinstance(value, int):
-            return self.number(str(value) + rng.choice(["", "", ".0"] if column.kind == "whole"
-                                                       else [""]))  # fmt: skip
+            return self.number(
+                str(value) + rng.choice(["", "", ".0"] if column.kind == "whole" else [""])
+            )
         if column.choices:
             loose = [value, value.upper(), value.replace("_", " "), value.replace("_", "-")]
             return rng.choice(loose)
@@ -206,13 +238,19 @@ def write_file(
 ) -> bytes:
     """Rows of one table as one file in a dialect drawn at random."""
     delimiter = rng.choice([",", ";", "\t"])
-    dialect = Dialect(rng, delimiter, rng.choice(["\n", "\r\n", "\r"]),
-                      delimiter != "," and rng.random() < 0.7, form)  # fmt: skip
+    dialect = Dialect(
+        rng,
+        delimiter,
+        rng.choice(["\n", "\r\n", "\r"]),
+        delimiter != "," and rng.random() < 0.7,
+        form,
+    )
     wanted = [
-        c for c in table.columns
+        c
+        for c in table.columns
         if (c.required and (c.name != "trip" or trip or table.name == "trip"))
         or any(r[c.name] is not None for r in rows)
-    ]  # fmt: skip
+    ]
     wanted = [c for c in wanted if c.name != "trip" or trip or table.name == "trip"]
     rng.shuffle(wanted)
     units = {c.name: rng.choice(c.dimension.units) if c.dimension else "" for c in wanted}

@@ -53,9 +53,23 @@ TEXTS = [
 ]  # fmt: skip
 BAGS = ["", "A", "a", "straße", "STRASSE", "pannier", "Pannier ", "b", "ǅ", "ß", "SS"]
 WORDS = [
-    "snow", "snow;heat", "Snow", "snow; heat", "none", "nonesuch", "snow;snow", ";", "snow;", "a_b",
-    "ü", "", "bugs", "heat;none", "7", " snow",
-]  # fmt: skip
+    "snow",
+    "snow;heat",
+    "Snow",
+    "snow; heat",
+    "none",
+    "nonesuch",
+    "snow;snow",
+    ";",
+    "snow;",
+    "a_b",
+    "ü",
+    "",
+    "bugs",
+    "heat;none",
+    "7",
+    " snow",
+]
 ITEMS = ["tent", "stove", "food", "Tent", "TENT ", "unknown", "tnet", "", "Total", "Käse", "KÄSE",
          "Ka\u0308se", " stove", "quilt", "jacket", "lost"]  # fmt: skip
 TRIPS = ["long", "river", "coast", "LONG", "River", "rivr", "", "sum", " river", "gone"]
@@ -69,9 +83,16 @@ def cells_for(column: Column) -> list[str]:
     if column.kind in ("number", "whole") or column.dimension:
         return WHOLES if column.kind == "whole" else NUMBERS
     return {
-        "item": ITEMS, "trip": TRIPS, "date": DATES, "moment": MOMENTS, "flag": FLAGS, "use": USES,
-        "text": TEXTS, "group": BAGS, "words": WORDS,
-    }[column.kind]  # fmt: skip
+        "item": ITEMS,
+        "trip": TRIPS,
+        "date": DATES,
+        "moment": MOMENTS,
+        "flag": FLAGS,
+        "use": USES,
+        "text": TEXTS,
+        "group": BAGS,
+        "words": WORDS,
+    }[column.kind]
 
 
 def good_cell(column: Column, n: int) -> str:

@@ -162,10 +162,19 @@ def prove_store(store: Store, findings: Findings) -> None:
         (f.file, f.read, f.loaded, f.set_aside, f.unreadable) for f in findings.files.values()
     )
     assert Counter(aside) == Counter(
-        (p.file, p.line, p.column, p.value, p.problem, p.nearest or None, p.raw, p.trip or None,
-         p.cause or None)
+        (
+            p.file,
+            p.line,
+            p.column,
+            p.value,
+            p.problem,
+            p.nearest or None,
+            p.raw,
+            p.trip or None,
+            p.cause or None,
+        )
         for p in findings.records
-    )  # fmt: skip
+    )
     assert Counter(warned) == Counter(
         (p.file, p.line, p.column, p.value, p.problem, p.nearest or None) for p in findings.warnings
     )

@@ -26,34 +26,50 @@ from tarebook.tripdata.store import memory_store
 
 # `*` column required, `+` cell required too; (unit) the dimension whose suffix the header carries.
 PAGE = {
-    "gear": ("item",
+    "gear": (
+        "item",
         "item*+, name, system*+, weight_(mass)*, carried_as, kit, insurance, essential, meant_for, "
         "cold_below_(temp), going_without, price, currency, bought_on, retired_on, checked_on, "
-        "rated_low_(temp), rated_as, r_value, capacity_wh, replaces, needs, owner, note"),
+        "rated_low_(temp), rated_as, r_value, capacity_wh, replaces, needs, owner, note",
+    ),
     "weighings": ("item, weighed_on", "item*+, weighed_on*+, weight_(mass)*+, note"),
-    "candidates": ("candidate",
+    "candidates": (
+        "candidate",
         "candidate*+, name, system*+, weight_(mass)*+, carried_as, price, currency, replaces, "
-        "rated_low_(temp), rated_as, r_value, capacity_wh, expected_nights, note"),
-    "trip": ("trip",
+        "rated_low_(temp), rated_as, r_value, capacity_wh, expected_nights, note",
+    ),
+    "trip": (
+        "trip",
         "trip*+, title, start_on*+, end_on*+, mode, place, latitude, longitude, "
-        "elevation_(height), station, use_record, plan, note"),
-    "carried": ("trip, item, carried_as, bag, from_day",
+        "elevation_(height), station, use_record, plan, note",
+    ),
+    "carried": (
+        "trip, item, carried_as, bag, from_day",
         "item*+, quantity, weight_(mass), carried_as, carried_by, bag, from_day, until_day, used, "
-        "brought_home_(mass), note"),
+        "brought_home_(mass), note",
+    ),
     "used": ("trip, item, day, used_for", "item*+, day, times, used_for, note"),
     "failures": ("", "item*+, day, severity*+, what, fixed_with, fixed_on, note"),
     "temperatures": ("", "at*+, temperature_(temp)*+, spot"),
-    "distances": ("trip, day, mode",
-        "day*+, mode, distance_(length)*+, ascent_(height), hours, battery_wh"),
-    "weather": ("trip, day",
-        "day*+, wet, rain_(rain), wind_(speed), low_(temp), high_(temp), conditions"),
+    "distances": (
+        "trip, day, mode",
+        "day*+, mode, distance_(length)*+, ascent_(height), hours, battery_wh",
+    ),
+    "weather": (
+        "trip, day",
+        "day*+, wet, rain_(rain), wind_(speed), low_(temp), high_(temp), conditions",
+    ),
     "comfort": ("trip, day, aspect", "day*+, aspect, score*+, warmth, note"),
     "wished": ("", "what, item, system, how_much, note"),
-}  # fmt: skip
+}
 UNITS = {
-    "mass": ("mass", "g kg oz lb"), "temp": ("temperature", "c f"), "length": ("length", "km mi"),
-    "height": ("height", "m ft"), "rain": ("rain", "mm in"), "speed": ("speed", "kmh mph"),
-}  # fmt: skip
+    "mass": ("mass", "g kg oz lb"),
+    "temp": ("temperature", "c f"),
+    "length": ("length", "km mi"),
+    "height": ("height", "m ft"),
+    "rain": ("rain", "mm in"),
+    "speed": ("speed", "kmh mph"),
+}
 KINDS = {
     "key": "gear.item candidates.candidate trip.trip",
     "item": "weighings.item carried.item used.item failures.item wished.item",
@@ -64,29 +80,34 @@ KINDS = {
     "use": "carried.used",
     "moment": "temperatures.at",
     "date": "gear.bought_on gear.retired_on gear.checked_on weighings.weighed_on trip.start_on "
-            "trip.end_on carried.from_day carried.until_day used.day failures.day "
-            "failures.fixed_on distances.day weather.day comfort.day",
+    "trip.end_on carried.from_day carried.until_day used.day failures.day "
+    "failures.fixed_on distances.day weather.day comfort.day",
     "whole": "carried.quantity used.times comfort.score comfort.warmth",
     "number": "gear.going_without gear.price gear.r_value gear.capacity_wh candidates.price "
-              "candidates.r_value candidates.capacity_wh candidates.expected_nights trip.latitude "
-              "trip.longitude distances.hours distances.battery_wh",
+    "candidates.r_value candidates.capacity_wh candidates.expected_nights trip.latitude "
+    "trip.longitude distances.hours distances.battery_wh",
     "choice": "gear.system gear.carried_as gear.rated_as candidates.system candidates.carried_as "
-              "candidates.rated_as trip.mode trip.use_record carried.carried_as used.used_for "
-              "failures.severity temperatures.spot distances.mode comfort.aspect wished.system "
-              "wished.how_much",
-}  # fmt: skip
+    "candidates.rated_as trip.mode trip.use_record carried.carried_as used.used_for "
+    "failures.severity temperatures.spot distances.mode comfort.aspect wished.system "
+    "wished.how_much",
+}
 ALL_SYSTEMS = (
     "shelter sleep clothing rain bags cook water food first_aid safety repair navigation light "
     "fire hygiene power leisure bike boat other"
 )
 KINDS_OF_CARRYING = "base worn consumable vehicle"
 CHOICES = {
-    "system": ALL_SYSTEMS, "used_for": ALL_SYSTEMS, "carried_as": KINDS_OF_CARRYING,
-    "rated_as": "comfort limit maker", "mode": "foot bike ebike paddle mixed",
-    "use_record": "full partial none", "severity": "nuisance impaired lost_use unsafe",
-    "spot": "camp shelter trail", "aspect": "sleep camp moving fun",
+    "system": ALL_SYSTEMS,
+    "used_for": ALL_SYSTEMS,
+    "carried_as": KINDS_OF_CARRYING,
+    "rated_as": "comfort limit maker",
+    "mode": "foot bike ebike paddle mixed",
+    "use_record": "full partial none",
+    "severity": "nuisance impaired lost_use unsafe",
+    "spot": "camp shelter trail",
+    "aspect": "sleep camp moving fun",
     "how_much": "little much badly",
-}  # fmt: skip
+}
 RANGES = {  # in kg, °C, km, m, mm, km/h and as written
     "weight": (0, 100), "brought_home": (0, 100), "temperature": (-60, 60), "low": (-60, 60),
     "high": (-60, 60), "cold_below": (-60, 60), "rated_low": (-60, 60), "distance": (0, 1000),
@@ -97,11 +118,17 @@ RANGES = {  # in kg, °C, km, m, mm, km/h and as written
     "warmth": (-3, 3), "elevation": (-500, 9000),  # the last is the project's own
 }  # fmt: skip
 DEFAULTS = {
-    ("gear", "carried_as"): "base", ("gear", "meant_for"): "any", ("gear", "rated_as"): "maker",
-    ("candidates", "carried_as"): "base", ("candidates", "rated_as"): "maker",
-    ("trip", "plan"): "no", ("carried", "quantity"): "1", ("used", "times"): "1",
-    ("temperatures", "spot"): "camp", ("comfort", "aspect"): "sleep",
-}  # fmt: skip
+    ("gear", "carried_as"): "base",
+    ("gear", "meant_for"): "any",
+    ("gear", "rated_as"): "maker",
+    ("candidates", "carried_as"): "base",
+    ("candidates", "rated_as"): "maker",
+    ("trip", "plan"): "no",
+    ("carried", "quantity"): "1",
+    ("used", "times"): "1",
+    ("temperatures", "spot"): "camp",
+    ("comfort", "aspect"): "sleep",
+}
 ROOT_ONLY = ("gear", "weighings", "candidates")
 COLUMNS = [(t.name, c) for t in TABLES for c in t.columns]
 
@@ -209,8 +236,14 @@ def test_the_stores_keys_are_the_contracts() -> None:
 
 
 def test_stored_names_say_their_unit() -> None:
-    ends = {"mass": "_mg", "temperature": "_c", "length": "_mm", "height": "_mm", "rain": "_mm",
-            "speed": "_kmh"}  # fmt: skip
+    ends = {
+        "mass": "_mg",
+        "temperature": "_c",
+        "length": "_mm",
+        "height": "_mm",
+        "rain": "_mm",
+        "speed": "_kmh",
+    }
     for _, column in COLUMNS:
         if column.dimension:
             assert column.stored == column.name + ends[column.dimension.name]

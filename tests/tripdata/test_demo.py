@@ -61,8 +61,13 @@ def test_files_are_the_contracts_files_and_plain(book: Book) -> None:
         data.decode("utf-8")
         parts = name.split("/")
         if len(parts) == 1:
-            assert name in {"gear.csv", "weighings.csv", "candidates.csv", "trip.csv",
-                            "tarebook.toml"}  # fmt: skip
+            assert name in {
+                "gear.csv",
+                "weighings.csv",
+                "candidates.csv",
+                "trip.csv",
+                "tarebook.toml",
+            }
         else:
             assert parts[0] == "trips"
             assert parts[1] in book.trips
@@ -262,8 +267,10 @@ def test_keys_references_and_days(book: Book) -> None:
         keys: dict[str, tuple[str, ...]] = {
             "carried": ("item", "carried_as", "bag", "from_day"),
             "used": ("item", "day", "used_for"),
-            "distances": ("day", "mode"), "weather": ("day",), "comfort": ("day", "aspect"),
-        }  # fmt: skip
+            "distances": ("day", "mode"),
+            "weather": ("day",),
+            "comfort": ("day", "aspect"),
+        }
         carried = {r["item"] for r in trip.tables["carried"]}
         for table, rows in trip.tables.items():
             if table in keys:

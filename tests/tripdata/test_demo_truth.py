@@ -57,8 +57,9 @@ def test_items_are_used_as_often_as_the_truth_says(book: Book) -> None:
         assert binom.ppf(tail, n, rate) <= k <= binom.isf(tail, n, rate), (item, k, n, rate)
     # All together: the sum over items of near-independent draws.
     expected = sum(n * truth.TRUE_USE_RATE[i] for i, (_, n) in found.items())
-    variance = sum(n * truth.TRUE_USE_RATE[i] * (1 - truth.TRUE_USE_RATE[i])
-                   for i, (_, n) in found.items())  # fmt: skip
+    variance = sum(
+        n * truth.TRUE_USE_RATE[i] * (1 - truth.TRUE_USE_RATE[i]) for i, (_, n) in found.items()
+    )
     z = (sum(k for k, _ in found.values()) - expected) / math.sqrt(variance)
     assert abs(z) < NormalDist().inv_cdf(1 - ALPHA / 2)
 
@@ -182,8 +183,10 @@ def test_comfort_differs_as_the_truth_says(book: Book, aspect: str) -> None:
 def test_luxuries_do_not_travel_together(book: Book) -> None:
     """Else no analysis could tell one from the other."""
     nights = [t for t in book.history if t.nights]
-    along = {i: [float(t.along(i, t.start)) for t in nights]
-             for i in (*truth.EARNS_ITS_WEIGHT, *truth.DOES_NOT_EARN)}  # fmt: skip
+    along = {
+        i: [float(t.along(i, t.start)) for t in nights]
+        for i in (*truth.EARNS_ITS_WEIGHT, *truth.DOES_NOT_EARN)
+    }
     table = np.corrcoef(np.array(list(along.values())))
     assert np.abs(table - np.eye(len(along))).max() < 0.45
     assert all(5 <= sum(x) <= len(nights) - 5 for x in along.values())
@@ -192,8 +195,9 @@ def test_luxuries_do_not_travel_together(book: Book) -> None:
 def test_base_weight_falls_at_like_cold_and_hides_behind_the_seasons(book: Book) -> None:
     trips = [t for t in book.history if t.nights]
     years = np.array([(t.start - TODAY).days / 365.25 for t in trips])
-    low = np.array([min(normal_low_c(n, float(t.row["elevation_m"])) for n in t.nights)
-                    for t in trips])  # fmt: skip
+    low = np.array(
+        [min(normal_low_c(n, float(t.row["elevation_m"])) for n in t.nights) for t in trips]
+    )
     modes = [np.array([float(t.row["mode"] == m) for t in trips]) for m in sorted(MODES)]
     usual = np.column_stack([*modes, years, low])
     group = [t.name for t in trips]
@@ -207,16 +211,20 @@ def test_base_weight_falls_at_like_cold_and_hides_behind_the_seasons(book: Book)
     assert real < -2 * error, "the decline can be told from none"
 
     # Without what comes and goes (luxuries, clothes and beds for the cold) the truth is exact.
-    always = set.intersection(*(
-        {lineage(book, r["item"]) for r in t.tables["carried"]} for t in trips
-    )) | {"tent-footprint", "beacon"}  # fmt: skip
-    steady, _ = slope([
-        sum(book.weight_g(r["item"], t.start) * int(r["quantity"] or 1)
-            for r in t.tables["carried"]
-            if lineage(book, r["item"]) in always | {"old-rucksack"}
-            and book.carried_as(r) == "base")
-        for t in trips
-    ])  # fmt: skip
+    always = set.intersection(
+        *({lineage(book, r["item"]) for r in t.tables["carried"]} for t in trips)
+    ) | {"tent-footprint", "beacon"}
+    steady, _ = slope(
+        [
+            sum(
+                book.weight_g(r["item"], t.start) * int(r["quantity"] or 1)
+                for r in t.tables["carried"]
+                if lineage(book, r["item"]) in always | {"old-rucksack"}
+                and book.carried_as(r) == "base"
+            )
+            for t in trips
+        ]
+    )
     assert abs(steady - truth.BASE_WEIGHT_TREND_G_PER_YEAR) < 30
 
     naive = np.polyfit(years, [book.base_g(t) for t in trips], 1)[0]

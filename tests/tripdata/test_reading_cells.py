@@ -131,8 +131,11 @@ def test_use_may_be_a_number_of_times(read: Read, text: str, stored: int) -> Non
     ],
 )
 def test_a_blank_cell_is_the_default(read: Read, table: str, column: str, stored: Any) -> None:
-    without, kept = read(kit.one_cell(table, next(iter(kit.GOOD_ROWS[table])),
-                                         next(iter(kit.GOOD_ROWS[table].values()))))  # fmt: skip
+    without, kept = read(
+        kit.one_cell(
+            table, next(iter(kit.GOOD_ROWS[table])), next(iter(kit.GOOD_ROWS[table].values()))
+        )
+    )
     assert without.clean
     assert kept.rows(table, column)[-1] == (stored,)
     header = next(c for c in kit.BY_NAME[table].columns if c.stored == column).headers[0]
@@ -147,8 +150,10 @@ def test_a_blank_is_kept_apart_from_a_no(read: Read) -> None:
     findings, kept = read({"gear-more.csv": text})
     assert findings.clean
     assert kept.rows("gear", "insurance", "essential")[-3:] == [
-        (None, None), (True, True), (False, False),
-    ]  # fmt: skip
+        (None, None),
+        (True, True),
+        (False, False),
+    ]
 
 
 CONDITIONS: list[tuple[str, list[str] | None]] = [

@@ -197,9 +197,16 @@ INSIDE = "expected a day of the trip (2026-05-01 to 2026-05-04), got "
 
 @pytest.mark.parametrize(
     ("table", "header"),
-    [("used", "day"), ("failures", "day"), ("distances", "day"), ("weather", "day"),
-     ("comfort", "day"), ("carried", "from_day"), ("carried", "until_day")],
-)  # fmt: skip
+    [
+        ("used", "day"),
+        ("failures", "day"),
+        ("distances", "day"),
+        ("weather", "day"),
+        ("comfort", "day"),
+        ("carried", "from_day"),
+        ("carried", "until_day"),
+    ],
+)
 def test_days_lie_inside_the_trip_both_ends_included(check: Check, table: str, header: str) -> None:
     for text in ("2026-05-01", "2026-05-04"):
         assert check(kit.one_cell(table, header, text)).clean

@@ -27,8 +27,14 @@ def slug(text: str) -> str:
 def stored(column: Column, value: Any) -> Any:
     """What the store must hold for a value; worked out here, not by the reader."""
     if value is None:
-        return {"quantity": 1, "times": 1, "spot": "camp", "aspect": "sleep", "plan": False,
-                "rated_as": "maker"}.get(column.name)  # fmt: skip
+        return {
+            "quantity": 1,
+            "times": 1,
+            "spot": "camp",
+            "aspect": "sleep",
+            "plan": False,
+            "rated_as": "maker",
+        }.get(column.name)
     if column.kind in ("key", "item", "trip"):
         return slug(value)
     if column.kind == "items":

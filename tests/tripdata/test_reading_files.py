@@ -36,25 +36,37 @@ def test_encodings_and_line_ends(read: Read, codec: str, mark: bytes, end: str) 
 @pytest.mark.parametrize(
     ("data", "message"),
     [
-        (TEXT.encode("utf-16-le"), "is not a text file (it holds NUL bytes); export it as CSV "
-         "again"),
-        (b"what,note\nso\0cks,\n", "is not a text file (it holds NUL bytes); export it as CSV "
-         "again"),
-        (b"\xff\xfe" + TEXT.encode("utf-16-le")[:-1], "looks like UTF-16 but is damaged; save it "
-         "again"),
-        (b"\xff\xfe\x00\x00" + TEXT.encode("utf-32-le"), "is not a text file (it holds NUL "
-         "characters); export it again"),
-        (b"what,note\n\x81\x8d,\n", "is neither UTF-8, UTF-16 nor Windows-1252 text; save it as "
-         "CSV UTF-8"),
-        (b"PK\x03\x04\x14\x00\x06\x00", "is not a text file (it holds NUL bytes); export it as CSV "
-         "again"),
+        (
+            TEXT.encode("utf-16-le"),
+            "is not a text file (it holds NUL bytes); export it as CSV again",
+        ),
+        (
+            b"what,note\nso\0cks,\n",
+            "is not a text file (it holds NUL bytes); export it as CSV again",
+        ),
+        (
+            b"\xff\xfe" + TEXT.encode("utf-16-le")[:-1],
+            "looks like UTF-16 but is damaged; save it again",
+        ),
+        (
+            b"\xff\xfe\x00\x00" + TEXT.encode("utf-32-le"),
+            "is not a text file (it holds NUL characters); export it again",
+        ),
+        (
+            b"what,note\n\x81\x8d,\n",
+            "is neither UTF-8, UTF-16 nor Windows-1252 text; save it as CSV UTF-8",
+        ),
+        (
+            b"PK\x03\x04\x14\x00\x06\x00",
+            "is not a text file (it holds NUL bytes); export it as CSV again",
+        ),
         (b"", "is empty; a header line is expected"),
         (b"\n \n\t\n", "is empty; a header line is expected"),
         (b"\xef\xbb\xbf", "is empty; a header line is expected"),
         (b"sep=;\n", "is empty; a header line is expected"),
         (b",,,\n,\n", "is empty; a header line is expected"),
     ],
-)  # fmt: skip
+)
 def test_unreadable_files_are_counted_and_named(check: Check, data: bytes, message: str) -> None:
     findings = check({WISHED: data})
     assert [str(p) for p in findings.told] == [f"{WISHED}: {message}"]
@@ -98,8 +110,11 @@ def test_quoted_cells_may_hold_delimiters_quotes_and_newlines(loaded: Loaded) ->
     findings, store = loaded({WISHED: text})
     assert findings.clean
     assert store.rows("wished", "what", "note") == [
-        ('a "b", c', "two\nlines"), ("hat", None), ("x\ny", "z"), ("end", "e"),
-    ]  # fmt: skip
+        ('a "b", c', "two\nlines"),
+        ("hat", None),
+        ("x\ny", "z"),
+        ("end", "e"),
+    ]
 
 
 def test_lines_are_physical_lines(check: Check) -> None:

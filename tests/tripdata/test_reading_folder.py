@@ -116,10 +116,13 @@ def test_both_homes_of_a_table_may_be_mixed(check: Check) -> None:
     ("files", "message"),
     [
         ({}, "no gear.csv here; is this a logbook? `tarebook new DIR` makes an empty one"),
-        ({"Gear.csv": "item\n"}, 'no gear.csv here (is it "Gear.csv"?); is this a logbook? '
-         "`tarebook new DIR` makes an empty one"),
+        (
+            {"Gear.csv": "item\n"},
+            'no gear.csv here (is it "Gear.csv"?); is this a logbook? '
+            "`tarebook new DIR` makes an empty one",
+        ),
     ],
-)  # fmt: skip
+)
 def test_a_folder_without_gear_is_no_logbook(
     write: Callable[..., Path], files: kit.Files, message: str
 ) -> None:

@@ -172,13 +172,15 @@ def prove(store: Store, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Prov
         (("at,temperature_c,\n" + READINGS.replace("\n", ",\n")).encode(), 1440),
         ((HEAD.replace(",", ";") + READINGS.replace(",", ";").replace(".", ",")).encode(), 1440),
         ((HEAD.replace(",", "\t") + READINGS.replace(",", "\t")).encode(), 1440),
-        ((HEAD + READINGS.replace("2026-05-01 12:30,12.5", '"2026-05-01 12:30",12.5')).encode(),
-         1440),
+        (
+            (HEAD + READINGS.replace("2026-05-01 12:30,12.5", '"2026-05-01 12:30",12.5')).encode(),
+            1440,
+        ),
         ((HEAD + READINGS + "2026-05-01 12:30,5,,\n2026-05-01 12:30,5,x\nx\n").encode(), 1441),
         (("at,temperature_c,note é\n" + READINGS.replace("\n", ",é\n")).encode(), 1440),
         (("at,temperature_c,note é\n" + READINGS.replace("\n", ",é\n")).encode("cp1252"), 1440),
     ],
-)  # fmt: skip
+)
 def test_plain_files_are_loaded_set_based(prove: Prove, data: bytes, rows: int) -> None:
     assert prove({"trips/river/temperatures.csv": data}) == [rows]
 

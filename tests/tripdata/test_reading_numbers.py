@@ -80,7 +80,7 @@ def test_masses_are_read_once_to_whole_milligrams(
         ("comfort", "warmth", "\u22123", -3),
         ("comfort", "warmth", "+3", 3),
     ],
-)  # fmt: skip
+)
 def test_quantities_are_stored_in_one_unit(
     read: Read, table: str, header: str, text: str, stored: Any
 ) -> None:
@@ -179,9 +179,8 @@ SOFT_RANGES = [
     ("gear", "rated_low_c", "-60", "60", "expected a number, at least -60 °C", "at most 60 °C"),
     ("trip", "latitude", "-90", "90", "expected a number from -90 to 90", None),
     ("trip", "longitude", "-180", "180", "expected a number from -180 to 180", None),
-    ("trip", "elevation_m", "-500", "9000", "expected a number, at least -500 m",
-     "at most 9000 m"),
-]  # fmt: skip
+    ("trip", "elevation_m", "-500", "9000", "expected a number, at least -500 m", "at most 9000 m"),
+]
 
 
 def _beyond(text: str, whole: bool, up: bool) -> str:

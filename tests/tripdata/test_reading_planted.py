@@ -30,9 +30,14 @@ class Sheets:
         self.planted: set[Place] = set()
         self.spoilt: set[tuple[str, int]] = set()
         self.rows["gear.csv"] = [
-            {"item": i, "system": rng.choice(["cook", "sleep", "rain"]), "weight_g": "100.5",
-             "price": ""} for i in ITEMS + SPARE
-        ]  # fmt: skip
+            {
+                "item": i,
+                "system": rng.choice(["cook", "sleep", "rain"]),
+                "weight_g": "100.5",
+                "price": "",
+            }
+            for i in ITEMS + SPARE
+        ]
         self.rows["trip.csv"] = [
             {"trip": t, "start_on": s, "end_on": e, "mode": "foot"} for t, (s, e) in TRIPS.items()
         ]
@@ -51,9 +56,19 @@ class Sheets:
 
     def _trip(self, at: str) -> None:
         self.rows[at + "carried.csv"] = [
-            {"trip": "", "item": i, "quantity": "1", "bag": "", "from_day": "", "until_day": "",
-             "used": "", "weight_g": "", "carried_as": ""} for i in ITEMS
-        ]  # fmt: skip
+            {
+                "trip": "",
+                "item": i,
+                "quantity": "1",
+                "bag": "",
+                "from_day": "",
+                "until_day": "",
+                "used": "",
+                "weight_g": "",
+                "carried_as": "",
+            }
+            for i in ITEMS
+        ]
         self.rows[at + "used.csv"] = [
             {"item": i, "day": d, "times": "", "used_for": ""} for i in ITEMS[:4] for d in DAYS[:2]
         ]
@@ -205,9 +220,14 @@ FAULTS: list[Callable[[Sheets], None]] = [
     lambda s: s.append("wished", {"how_much": "badly"}, "what"),
     lambda s: _spare_gear(s, "system", "cokc"),
     lambda s: _spare_gear(s, "item", "a/b"),
-    _lost_trip, _extra_cells, _until_before_from, _repeat, _unknown_folder, _bad_header,
+    _lost_trip,
+    _extra_cells,
+    _until_before_from,
+    _repeat,
+    _unknown_folder,
+    _bad_header,
     _unreadable,
-]  # fmt: skip
+]
 
 
 def spoilt(seed: str) -> Sheets:

@@ -87,20 +87,31 @@ def test_of_two_rows_with_one_key_the_first_stands(
 @pytest.mark.parametrize(
     ("table", "header", "rows"),
     [
-        ("carried", "item,carried_as,bag,from_day",
-         ["tent,,,", "tent,worn,,", "tent,,a,", "tent,,b,", "tent,,,2026-05-02"]),
-        ("used", "item,day,used_for",
-         ["stove,,", "stove,2026-05-01,", "stove,2026-05-01,food", "stove,2026-05-02,"]),
-        ("distances", "day,mode,distance_km",
-         ["2026-05-01,,1", "2026-05-01,paddle,2", "2026-05-02,foot,3"]),
-        ("comfort", "day,aspect,score",
-         ["2026-05-01,,1", "2026-05-01,fun,1", "2026-05-02,sleep,1"]),
-        ("failures", "item,day,severity",
-         ["tent,2026-05-01,nuisance", "tent,2026-05-01,nuisance"]),
+        (
+            "carried",
+            "item,carried_as,bag,from_day",
+            ["tent,,,", "tent,worn,,", "tent,,a,", "tent,,b,", "tent,,,2026-05-02"],
+        ),
+        (
+            "used",
+            "item,day,used_for",
+            ["stove,,", "stove,2026-05-01,", "stove,2026-05-01,food", "stove,2026-05-02,"],
+        ),
+        (
+            "distances",
+            "day,mode,distance_km",
+            ["2026-05-01,,1", "2026-05-01,paddle,2", "2026-05-02,foot,3"],
+        ),
+        (
+            "comfort",
+            "day,aspect,score",
+            ["2026-05-01,,1", "2026-05-01,fun,1", "2026-05-02,sleep,1"],
+        ),
+        ("failures", "item,day,severity", ["tent,2026-05-01,nuisance", "tent,2026-05-01,nuisance"]),
         ("temperatures", "at,temperature_c", ["2026-05-01 10:00,5", "2026-05-01 10:00,5"]),
         ("wished", "what", ["socks", "socks"]),
     ],
-)  # fmt: skip
+)
 def test_rows_that_differ_in_their_key_or_have_none_all_load(
     check: Check, table: str, header: str, rows: list[str]
 ) -> None:
@@ -296,8 +307,11 @@ def test_a_trip_row_may_stand_in_its_folder(loaded: Loaded) -> None:
         "trips/river/trip.csv:2: trip: repeats trip.csv:2; the first one stands",
     ]
     assert store.rows("trip", "trip", "title") == [
-        ("river", "river"), ("coast", "coast"), ("High-Alp", "Up"), ("island", "Island"),
-    ]  # fmt: skip
+        ("river", "river"),
+        ("coast", "coast"),
+        ("High-Alp", "Up"),
+        ("island", "Island"),
+    ]
     assert store.rows("carried", "trip") == [("High-Alp",)]
     assert store.rows("weather", "trip") == [("High-Alp",)]
 
@@ -333,8 +347,11 @@ def test_every_fault_of_a_record_is_told_and_it_counts_once(loaded: Loaded) -> N
     text = "day,aspect,score,warmth\n2026-05-32,nap,six,9\n"
     findings, store = loaded({"trips/river/comfort.csv": text})
     assert [(p.column, p.value) for p in findings.told] == [
-        ("day", "2026-05-32"), ("aspect", "nap"), ("score", "six"), ("warmth", "9"),
-    ]  # fmt: skip
+        ("day", "2026-05-32"),
+        ("aspect", "nap"),
+        ("score", "six"),
+        ("warmth", "9"),
+    ]
     assert findings.total_set_aside == 1
     assert len(store.rows("set_aside")) == 4
 
@@ -357,8 +374,11 @@ def test_gear_and_trip_keep_a_row_with_a_bad_optional_cell(loaded: Loaded) -> No
         for c in ("weight_g", "price", "bought_on", "insurance", "carried_as")
     ] + [("trip-more.csv", 2, c) for c in ("mode", "plan", "latitude")]
     assert store.rows("gear", "weight_mg", "price", "insurance", "carried_as")[-2] == (
-        None, None, None, "base",
-    )  # fmt: skip
+        None,
+        None,
+        None,
+        "base",
+    )
     assert store.rows("trip", "mode", "plan", "latitude")[-1] == (None, False, None)
 
 

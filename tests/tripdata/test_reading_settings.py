@@ -45,10 +45,16 @@ def settings_of(folder: Path, text: str | bytes) -> Settings:
 
 def test_every_key(tmp_path: Path) -> None:
     assert settings_of(tmp_path, ALL) == Settings(
-        mass="oz", temperature="f", distance="mi", body_kg=71.5, bike_kg=14,
-        base_weight_goal_g=6000, regret={"first_aid": 10.0, "shelter": 7.5}, dates="MM/DD/YYYY",
+        mass="oz",
+        temperature="f",
+        distance="mi",
+        body_kg=71.5,
+        bike_kg=14,
+        base_weight_goal_g=6000,
+        regret={"first_aid": 10.0, "shelter": 7.5},
+        dates="MM/DD/YYYY",
         logger=Logger("Date/Time", "Temp (°C)", "c", "%d.%m.%Y %H:%M", 3),
-    )  # fmt: skip
+    )
 
 
 def test_no_file_and_an_empty_file_are_the_defaults(tmp_path: Path) -> None:
@@ -59,10 +65,15 @@ def test_no_file_and_an_empty_file_are_the_defaults(tmp_path: Path) -> None:
 def test_settings_stand_in_the_store(loaded: Loaded) -> None:
     _, store = loaded({"tarebook.toml": ALL})
     assert dict(store.rows("settings", "key", "value")) == {
-        "display.mass": "oz", "display.temperature": "f", "display.distance": "mi",
-        "person.body_kg": "71.5", "person.bike_kg": "14.0", "goals.base_weight_g": "6000.0",
-        "regret.first_aid": "10.0", "regret.shelter": "7.5",
-    }  # fmt: skip
+        "display.mass": "oz",
+        "display.temperature": "f",
+        "display.distance": "mi",
+        "person.body_kg": "71.5",
+        "person.bike_kg": "14.0",
+        "goals.base_weight_g": "6000.0",
+        "regret.first_aid": "10.0",
+        "regret.shelter": "7.5",
+    }
 
 
 @pytest.mark.parametrize(
@@ -188,11 +199,17 @@ def test_an_own_file_in_fahrenheit_with_plain_times(read: Read) -> None:
 @pytest.mark.parametrize(
     ("header", "unit"),
     [
-        ("Temperature (°F)", "c"), ("Temp, °F (LGR S/N: 1234)", "c"), ("temp_f", "c"),
-        ("Temperature [Fahrenheit]", "c"), ("T \u2109", "c"), ("degF", "c"),
-        ("Temp (°C)", "f"), ("Celsius", "f"), ("T(C)", "f"),
+        ("Temperature (°F)", "c"),
+        ("Temp, °F (LGR S/N: 1234)", "c"),
+        ("temp_f", "c"),
+        ("Temperature [Fahrenheit]", "c"),
+        ("T \u2109", "c"),
+        ("degF", "c"),
+        ("Temp (°C)", "f"),
+        ("Celsius", "f"),
+        ("T(C)", "f"),
     ],
-)  # fmt: skip
+)
 def test_a_header_of_another_unit_is_a_problem_and_no_temperature(
     check: Check, header: str, unit: str
 ) -> None:
@@ -209,10 +226,14 @@ def test_a_header_of_another_unit_is_a_problem_and_no_temperature(
 @pytest.mark.parametrize(
     ("header", "unit"),
     [
-        ("Temperature (°F)", "f"), ("Temp (°C)", "c"), ("T", "c"), ("Tank", "f"),
-        ("Temp °C/°F", "c"), ("Surface", "c"),
+        ("Temperature (°F)", "f"),
+        ("Temp (°C)", "c"),
+        ("T", "c"),
+        ("Tank", "f"),
+        ("Temp °C/°F", "c"),
+        ("Surface", "c"),
     ],
-)  # fmt: skip
+)
 def test_a_header_of_the_same_unit_or_none_is_read(read: Read, header: str, unit: str) -> None:
     toml = f'[logger]\ntime = "when"\ntemperature = "{header}"\nunit = "{unit}"\n'
     findings, kept = read({"tarebook.toml": toml, NAME: f"when;{header}\n2026-05-01T21:30;41\n"})

@@ -32,8 +32,13 @@ def test_a_new_logbook_is_empty_and_clean(tmp_path: Path) -> None:
     folder = tmp_path / "mine"
     made = new_logbook(folder)
     assert made.made == [
-        "gear.csv", "weighings.csv", "candidates.csv", "trip.csv", "tarebook.toml", "columns.html",
-    ]  # fmt: skip
+        "gear.csv",
+        "weighings.csv",
+        "candidates.csv",
+        "trip.csv",
+        "tarebook.toml",
+        "columns.html",
+    ]
     findings = load_logbook(folder)
     assert findings.clean
     assert findings.warnings == []

@@ -244,8 +244,10 @@ def test_counts_by_query(write: Write) -> None:
     load_logbook(folder)
     assert aside_counts(folder) == (1, 1)
     assert row_counts(folder) == dict.fromkeys(kit.BY_NAME, 0) | {
-        "gear": 5, "trip": 2, "carried": 1,
-    }  # fmt: skip
+        "gear": 5,
+        "trip": 2,
+        "carried": 1,
+    }
 
 
 def test_a_persons_files_are_left_as_they_are(write: Write) -> None:
@@ -363,8 +365,10 @@ class Killer:
     def __init__(self, folder: Path) -> None:
         self._process = subprocess.Popen(
             [sys.executable, "-c", FORKER, str(folder)],
-            stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True,
-        )  # fmt: skip
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            text=True,
+        )
 
     def _say(self) -> int:
         assert self._process.stdin

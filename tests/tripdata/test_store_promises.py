@@ -40,8 +40,13 @@ ROWS: dict[str, Row] = {
 }  # fmt: skip
 """A row of each table that the store takes."""
 # Stored units in one unit of the contract's ranges.
-SCALE = {"weight_mg": 10**6, "brought_home_mg": 10**6, "distance_mm": 10**6, "ascent_mm": 10**3,
-         "elevation_mm": 10**3}  # fmt: skip
+SCALE = {
+    "weight_mg": 10**6,
+    "brought_home_mg": 10**6,
+    "distance_mm": 10**6,
+    "ascent_mm": 10**3,
+    "elevation_mm": 10**3,
+}
 
 
 @pytest.fixture
@@ -69,9 +74,7 @@ def refused(store: Store, table: str, row: Row) -> bool:
 def test_a_row_without_what_is_promised_is_refused(store: Store, table: str) -> None:
     good = ROWS[table]
     for name in good:
-        lenient = (table, name) in {
-            ("gear", "weight_mg"), ("failures", "day"), ("wished", "what")
-        }  # fmt: skip
+        lenient = (table, name) in {("gear", "weight_mg"), ("failures", "day"), ("wished", "what")}
         if not lenient:
             assert refused(store, table, good | {name: None}), name
     insert(store, table, good)
@@ -171,8 +174,11 @@ BROKEN = [
     *[("carried", {"from_day": d}, "from_day") for d in OUT],
     *[("carried", {"until_day": d}, "until_day") for d in OUT],
     ("carried", {"from_day": date(2026, 5, 3), "until_day": date(2026, 5, 2)}, "from_day"),
-    *[(t, {"day": d}, "day") for d in OUT
-      for t in ("used", "failures", "distances", "weather", "comfort")],
+    *[
+        (t, {"day": d}, "day")
+        for d in OUT
+        for t in ("used", "failures", "distances", "weather", "comfort")
+    ],
     ("carried", {"bag": "Straße"}, "key"),
     ("carried", {"bag": "STRASSE"}, "key"),
     ("carried", {"bag": "strasse", "carried_as": "base"}, "key"),
@@ -184,7 +190,7 @@ BROKEN = [
     ("weather", {}, "key"),
     ("comfort", {}, "key"),
     ("comfort", {"aspect": "fun"}, "key"),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("table", "change", "promise"), BROKEN)
@@ -253,8 +259,10 @@ def test_a_load_that_breaks_a_promise_keeps_the_former_store(
     )
     assert store_path(folder).read_bytes() == before
     assert sorted(p.name for p in store_path(folder).parent.iterdir()) == [
-        "load.lock", "store.duckdb", "store.seal",
-    ]  # fmt: skip
+        "load.lock",
+        "store.duckdb",
+        "store.seal",
+    ]
 
 
 def test_a_row_that_breaks_a_constraint_keeps_the_former_store(

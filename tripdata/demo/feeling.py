@@ -11,8 +11,12 @@ from .sky import Day, Night
 from .trips import Trip
 
 USUAL_DAY_KM: dict[str, float] = {
-    "foot": 10.5, "bike": 50.0, "ebike": 52.0, "paddle": 11.0, "mixed": 34.0
-}  # fmt: skip
+    "foot": 10.5,
+    "bike": 50.0,
+    "ebike": 52.0,
+    "paddle": 11.0,
+    "mixed": 34.0,
+}
 SHARE_NOTED: dict[str, float] = {"camp": 0.85, "moving": 0.65}
 COLD_IN_SCORE = 0.7
 """Correlation of a night's luck in warmth with its luck in comfort: who shivers sleeps badly."""

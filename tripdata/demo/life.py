@@ -17,9 +17,16 @@ from .sky import Day, Night, days_of, nights_of
 from .trips import TRIPS, Trip
 
 TIMES: dict[str, float] = {
-    "stove": 2.0, "gas-cartridge": 2.0, "water-filter": 1.6, "coffee-dripper": 1.2, "plasters": 0.7,
-    "sit-chair": 1.4, "binoculars": 1.1, "power-bank": 0.9, "old-power-bank": 0.8,
-}  # fmt: skip
+    "stove": 2.0,
+    "gas-cartridge": 2.0,
+    "water-filter": 1.6,
+    "coffee-dripper": 1.2,
+    "plasters": 0.7,
+    "sit-chair": 1.4,
+    "binoculars": 1.1,
+    "power-bank": 0.9,
+    "old-power-bank": 0.8,
+}
 """Roughly how often a day, for what one counts; anything else is yes or no."""
 
 GOES_WITH = {"coffee": "coffee-dripper"}

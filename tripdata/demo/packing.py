@@ -193,8 +193,11 @@ def _take_detour(trip: Trip, detour: str, rows: list[Row]) -> None:
         row.until_day, row.note = until_day, note
         return
     weight = 1340.0 if item == "food" else None
-    rows.append(Row(item, 1, weight, bag=_bag(trip, item), from_day=from_day,
-                    until_day=until_day, note=note))  # fmt: skip
+    rows.append(
+        Row(
+            item, 1, weight, bag=_bag(trip, item), from_day=from_day, until_day=until_day, note=note
+        )
+    )
 
 
 SLEEP_SETS = tuple(truth.COLD_LIMIT.rated_low_c)

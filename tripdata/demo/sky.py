@@ -86,8 +86,9 @@ def days_of(trip: Trip) -> list[Day]:
         seen += ["heat"] if high >= HEAT_C else []
         buggy = day.month in (5, 6, 7, 8) and not wet and dice.chance(0.25)
         seen += ["bugs"] if buggy or trip.surely("bugs", number) else []
-        found.append(Day(day, wet, None if unmeasured else rain, round(windy), round(high, 1),
-                         tuple(seen)))  # fmt: skip
+        found.append(
+            Day(day, wet, None if unmeasured else rain, round(windy), round(high, 1), tuple(seen))
+        )
     return found
 
 

@@ -37,10 +37,18 @@ TRUE_USE_RATE: dict[str, float] = {i: rate for rate, items in _RATES.items() for
 """P(any use on a trip), given that a condition the item is meant for came about on it."""
 
 OFF_USE_RATE: dict[str, float] = {
-    "old-rain-jacket": 0.3, "rain-jacket": 0.3, "puffy-jacket": 0.5, "warm-hat": 0.3,
-    "gloves": 0.1, "winter-bag": 1.0, "thermal-top": 0.4, "thermal-leggings": 0.2,
-    "river-sandals": 0.0, "bug-repellent": 0.1, "tarp": 0.1,
-}  # fmt: skip
+    "old-rain-jacket": 0.3,
+    "rain-jacket": 0.3,
+    "puffy-jacket": 0.5,
+    "warm-hat": 0.3,
+    "gloves": 0.1,
+    "winter-bag": 1.0,
+    "thermal-top": 0.4,
+    "thermal-leggings": 0.2,
+    "river-sandals": 0.0,
+    "bug-repellent": 0.1,
+    "tarp": 0.1,
+}
 """The same on trips where no such condition came about; 0 where not named."""
 
 DEAD_WEIGHT = ("folding-saw", "field-guide", "draughts-set", "spare-mug", "umbrella")
@@ -101,11 +109,24 @@ class ColdLimit:
 COLD_LIMIT = ColdLimit()
 
 FAILURE_RATE_PER_100_NIGHTS: dict[str, float] = {
-    "tunnel-tent": 8.0, "pole-tent": 1.5, "sleeping-mat": 4.0, "winter-bag": 2.0, "stove": 1.5,
-    "old-headlamp": 3.0, "old-power-bank": 4.0, "old-rain-jacket": 4.0, "rain-trousers": 1.5,
-    "water-filter": 3.0, "sit-chair": 2.5, "old-rucksack": 5.0, "trail-shoes": 2.0,
-    "gravel-bike": 4.0, "e-bike": 4.0, "pannier": 2.0, "pump-sack": 1.0,
-}  # fmt: skip
+    "tunnel-tent": 8.0,
+    "pole-tent": 1.5,
+    "sleeping-mat": 4.0,
+    "winter-bag": 2.0,
+    "stove": 1.5,
+    "old-headlamp": 3.0,
+    "old-power-bank": 4.0,
+    "old-rain-jacket": 4.0,
+    "rain-trousers": 1.5,
+    "water-filter": 3.0,
+    "sit-chair": 2.5,
+    "old-rucksack": 5.0,
+    "trail-shoes": 2.0,
+    "gravel-bike": 4.0,
+    "e-bike": 4.0,
+    "pannier": 2.0,
+    "pump-sack": 1.0,
+}
 """Failures of any severity per 100 nights carried; 0 where not named."""
 
 BASE_WEIGHT_TREND_G_PER_YEAR = -330.0

@@ -77,15 +77,29 @@ def _write_gear(folder: Path) -> None:
 
 def _write_weighings(folder: Path, workshop: Workshop) -> None:
     rows = [[item, day, weight, note] for item, day, weight, note in cells(WEIGHINGS)]
-    rows += [["sleeping-mat", day.isoformat(), f"{grams:g}", "After patching"]
-             for day, grams in workshop.patched_mat()]  # fmt: skip
+    rows += [
+        ["sleeping-mat", day.isoformat(), f"{grams:g}", "After patching"]
+        for day, grams in workshop.patched_mat()
+    ]
     rows.sort(key=lambda row: row[1])
     _write(folder / "weighings.csv", ("item", "weighed_on", "weight_g", "note"), rows)
 
 
 def _write_candidates(folder: Path) -> None:
-    header = ("candidate", "name", "system", "weight_g", "price", "currency", "replaces",
-              "rated_low_c", "rated_as", "capacity_wh", "expected_nights", "note")  # fmt: skip
+    header = (
+        "candidate",
+        "name",
+        "system",
+        "weight_g",
+        "price",
+        "currency",
+        "replaces",
+        "rated_low_c",
+        "rated_as",
+        "capacity_wh",
+        "expected_nights",
+        "note",
+    )
     rows = []
     for candidate, name, system, grams, rest in cells(CANDIDATES):
         more = {"currency": CURRENCY, **extras(rest)}
@@ -100,26 +114,71 @@ def _record(trip: Trip) -> str:
 
 
 def _write_trips(folder: Path) -> None:
-    header = ("trip", "title", "start_on", "end_on", "mode", "place", "latitude", "longitude",
-              "elevation_m", "use_record", "plan", "note")  # fmt: skip
+    header = (
+        "trip",
+        "title",
+        "start_on",
+        "end_on",
+        "mode",
+        "place",
+        "latitude",
+        "longitude",
+        "elevation_m",
+        "use_record",
+        "plan",
+        "note",
+    )
     rows: list[Sequence[Cell]] = [
-        (t.trip, t.title, t.start_on, t.end_on, t.mode, t.place.name, t.place.latitude,
-         t.place.longitude, t.place.elevation_m, _record(t),
-         "yes" if t.plan else "", t.note)
+        (
+            t.trip,
+            t.title,
+            t.start_on,
+            t.end_on,
+            t.mode,
+            t.place.name,
+            t.place.latitude,
+            t.place.longitude,
+            t.place.elevation_m,
+            _record(t),
+            "yes" if t.plan else "",
+            t.note,
+        )
         for t in TRIPS
-    ]  # fmt: skip
+    ]
     _write(folder / "trip.csv", header, rows)
 
 
 def _carried(path: Path, story: Story) -> None:
-    header = ("item", "quantity", "weight_g", "carried_as", "carried_by", "bag", "from_day",
-              "until_day", "used", "brought_home_g", "note")  # fmt: skip
+    header = (
+        "item",
+        "quantity",
+        "weight_g",
+        "carried_as",
+        "carried_by",
+        "bag",
+        "from_day",
+        "until_day",
+        "used",
+        "brought_home_g",
+        "note",
+    )
     told = {use.item for use in story.uses}
     rows = [
-        (r.item, "" if r.quantity == 1 else r.quantity, r.weight_g, r.carried_as, r.carried_by,
-         r.bag, r.from_day, r.until_day, "" if r.item in told else r.used, r.brought_home_g, r.note)
+        (
+            r.item,
+            "" if r.quantity == 1 else r.quantity,
+            r.weight_g,
+            r.carried_as,
+            r.carried_by,
+            r.bag,
+            r.from_day,
+            r.until_day,
+            "" if r.item in told else r.used,
+            r.brought_home_g,
+            r.note,
+        )
         for r in story.rows
-    ]  # fmt: skip
+    ]
     _write(path, header, rows)
 
 
@@ -130,8 +189,10 @@ def _used(path: Path, story: Story) -> None:
 
 def _failures(path: Path, story: Story) -> None:
     header = ("item", "day", "severity", "what", "fixed_with", "fixed_on")
-    rows = [(f.item, f.day, f.severity.replace("_", " "), f.what, f.fixed_with, f.fixed_on)
-            for f in story.failures]  # fmt: skip
+    rows = [
+        (f.item, f.day, f.severity.replace("_", " "), f.what, f.fixed_with, f.fixed_on)
+        for f in story.failures
+    ]
     _write(path, header, rows)
 
 
@@ -152,15 +213,19 @@ def _temperatures(path: Path, story: Story) -> None:
 
 def _old_thermometer(path: Path, readings: list[tuple[datetime, float]]) -> None:
     """A file as the old thermometer wrote it, dropped in unchanged; see [logger] in SETTINGS."""
-    rows = [(number, at.strftime("%m/%d/%Y %H:%M"), f"{value_c:.1f}")
-            for number, (at, value_c) in enumerate(readings, start=1)]  # fmt: skip
+    rows = [
+        (number, at.strftime("%m/%d/%Y %H:%M"), f"{value_c:.1f}")
+        for number, (at, value_c) in enumerate(readings, start=1)
+    ]
     _write(path, ("No.", "Clock", "Celsius"), rows)
 
 
 def _distances(path: Path, story: Story) -> None:
     header = ["day", "mode", "distance_km", "ascent_m", "hours", "battery_wh"]
-    rows = [[leg.day, leg.mode, leg.distance_km, leg.ascent_m, leg.hours, leg.battery_wh]
-            for leg in story.legs]  # fmt: skip
+    rows = [
+        [leg.day, leg.mode, leg.distance_km, leg.ascent_m, leg.hours, leg.battery_wh]
+        for leg in story.legs
+    ]
     _write(path, header, rows)
 
 
@@ -170,10 +235,17 @@ def _weather(path: Path, story: Story) -> None:
     if story.trip.use_record == "none":
         return
     rows = [
-        (d.day, "yes" if d.wet and d.rain_mm is None else "", d.rain_mm, d.wind_kmh,
-         lows.get(d.day), d.high_c, "; ".join(d.conditions) or "none")
+        (
+            d.day,
+            "yes" if d.wet and d.rain_mm is None else "",
+            d.rain_mm,
+            d.wind_kmh,
+            lows.get(d.day),
+            d.high_c,
+            "; ".join(d.conditions) or "none",
+        )
         for d in story.days
-    ]  # fmt: skip
+    ]
     _write(path, header, rows)
 
 
@@ -192,9 +264,15 @@ def _wished(path: Path, story: Story) -> None:
 
 
 TABLES: dict[str, Callable[[Path, Story], None]] = {
-    "carried": _carried, "used": _used, "failures": _failures, "temperatures": _temperatures,
-    "distances": _distances, "weather": _weather, "comfort": _comfort, "wished": _wished,
-}  # fmt: skip
+    "carried": _carried,
+    "used": _used,
+    "failures": _failures,
+    "temperatures": _temperatures,
+    "distances": _distances,
+    "weather": _weather,
+    "comfort": _comfort,
+    "wished": _wished,
+}
 
 
 def write_demo(folder: Path) -> None:

@@ -111,15 +111,19 @@ def recognise(header: Sequence[str]) -> FileLayout:
     """
     places = {name.strip(): at for at, name in enumerate(header)}
     if any(name.startswith(_YEARLY) for name in places):
-        raise NoLowError("annual and seasonal normals do not tell the low of a night; take the "
-                         "daily file of the station")  # fmt: skip
+        raise NoLowError(
+            "annual and seasonal normals do not tell the low of a night; take the "
+            "daily file of the station"
+        )
     low = next((name for name in LOWS if name in places), None)
     if "STATION" not in places or "DATE" not in places:
         raise NotNormalsError(_foreign(places))
     if low is None:
         if any(name.startswith(_FAMILIES) for name in places):
-            raise NoLowError("the station has no normal of the low in this file; take another "
-                             "product or a station nearby")  # fmt: skip
+            raise NoLowError(
+                "the station has no normal of the low in this file; take another "
+                "product or a station nearby"
+            )
         raise NotNormalsError(_foreign(places))
     old = f"{low}_ATTRIBUTES" in places
     if not old and f"comp_flag_{low}" not in places:
@@ -152,8 +156,9 @@ def _element(name: str, places: dict[str, int], old: bool) -> Element:
 
 def _foreign(places: dict[str, int]) -> str:
     if "TMIN" in places and "DATE" in places:
-        return ("these are observations, not normals; take the station's file from NOAA's daily "
-                "normals")  # fmt: skip
+        return (
+            "these are observations, not normals; take the station's file from NOAA's daily normals"
+        )
     return (
         "not a by-station normals file of NOAA's: expected the columns STATION, DATE and "
         f"{', '.join(list(LOWS)[:-1])} or {list(LOWS)[-1]}"

@@ -69,8 +69,10 @@ def make(folder: Path) -> list[list[str]]:
         lows = lows_from_hours(_rows(folder / source.hours))
         spreads: dict[str, float] = {}
         if source.observed:
-            observed = {row["date"].replace("/", "-"): float(row["temp_min"])
-                        for row in _rows(folder / source.observed)}  # fmt: skip
+            observed = {
+                row["date"].replace("/", "-"): float(row["temp_min"])
+                for row in _rows(folder / source.observed)
+            }
             spreads = spread_of_lows(observed)
         year: dict[str, Low] = {day: (low, spreads.get(day)) for day, low in lows.items()}
         for day, (low, spread) in with_leap_day(year).items():

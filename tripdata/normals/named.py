@@ -39,9 +39,11 @@ def check_named(
         file, line, station = asking[0]
         others = len(asking) - 1
         trips = "this trip has" if not others else f"this trip and {others:,} more have"
-        problem = (f"{shown(station)}: no normals of this station are in {FOLDER}/, so that "
-                   f"{trips} none; put its file there, or leave the cell blank for the "
-                   "nearest")  # fmt: skip
+        problem = (
+            f"{shown(station)}: no normals of this station are in {FOLDER}/, so that "
+            f"{trips} none; put its file there, or leave the cell blank for the "
+            "nearest"
+        )
         # Identifiers that look alike are places far apart.
         near = "" if STATION.fullmatch(station.upper()) else nearest(station, names)
         findings.warnings.append(Problem(file, line, "station", station, problem, near))

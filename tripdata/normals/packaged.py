@@ -34,13 +34,22 @@ class Source:
 
 SOURCES = {
     "USW00024233": Source(
-        "SEATTLE TACOMA INTL AP, WA US", 47.4444, -122.3139, 112.8, "seattle-temps.csv",
+        "SEATTLE TACOMA INTL AP, WA US",
+        47.4444,
+        -122.3139,
+        112.8,
+        "seattle-temps.csv",
         "seattle-weather.csv",
     ),
     "USW00023234": Source(
-        "SAN FRANCISCO INTL AP, CA US", 37.6197, -122.3647, 2.4, "sf-temps.csv", "",
+        "SAN FRANCISCO INTL AP, CA US",
+        37.6197,
+        -122.3647,
+        2.4,
+        "sf-temps.csv",
+        "",
     ),
-}  # fmt: skip
+}
 
 
 def packaged_normals() -> list[StationNormals]:

@@ -21,8 +21,10 @@ _DATES: dict[Product, re.Pattern[str]] = {
     "hourly": re.compile(r"(\d\d)-(\d\d)T(\d\d):00:00"),
 }
 _RECORDS: dict[Product, tuple[int, ...]] = {
-    "daily": (365, 366), "monthly": (12,), "hourly": (8760, 8784),
-}  # fmt: skip
+    "daily": (365, 366),
+    "monthly": (12,),
+    "hourly": (8760, 8784),
+}
 _COMPLETENESS = "CSRPQE"
 _FIFTEEN_YEARS = 15
 STATION = re.compile(r"[A-Z]{2}[A-Z0-9]{9}")
@@ -88,8 +90,10 @@ def read_station_file(name: str, data: bytes) -> StationNormals:
     lines = _whole(list(reader), layout, len(first.cells))
     lows, spread_from = _lows(layout, lines)
     if not lows:
-        raise NoLowError("every normal of the low is missing in this file; take another product "
-                         "or a station nearby")  # fmt: skip
+        raise NoLowError(
+            "every normal of the low is missing in this file; take another product "
+            "or a station nearby"
+        )
     usual = [line for at, line in lines if LEAP_DAY not in at]
     completeness, years = _evidence(layout.low, usual)
     period, told = _period(layout, completeness, _most_years(layout, usual), name)
@@ -130,12 +134,17 @@ def _whole(lines: list[_Line], layout: FileLayout, width: int) -> list[tuple[str
     pattern = _DATES[layout.product]
     for line in lines:
         if len(line.cells) != width:
-            raise NotNormalsError(f"expected {width} cells, got {len(line.cells)}; is the download "
-                                  "complete?", line.number)  # fmt: skip
+            raise NotNormalsError(
+                f"expected {width} cells, got {len(line.cells)}; is the download complete?",
+                line.number,
+            )
         date = layout.text(line.cells, "DATE")
         if not pattern.fullmatch(date) or not _real(date):
-            raise NotNormalsError(f'DATE: expected one as NOAA writes it, got "{date[:20]}"; was '
-                                  "the file saved by a spreadsheet?", line.number)  # fmt: skip
+            raise NotNormalsError(
+                f'DATE: expected one as NOAA writes it, got "{date[:20]}"; was '
+                "the file saved by a spreadsheet?",
+                line.number,
+            )
         if date in found:
             raise NotNormalsError(f"DATE: {date} stands here twice", line.number)
         found[date] = line
@@ -145,12 +154,15 @@ def _whole(lines: list[_Line], layout: FileLayout, width: int) -> list[tuple[str
     wanted = _RECORDS[layout.product]
     if len(found) not in wanted:
         expected = " or ".join(f"{number:,}" for number in wanted)
-        raise NotNormalsError(f"expected {expected} {layout.product} records, got {len(found):,}; "
-                              "is the download complete?")  # fmt: skip
+        raise NotNormalsError(
+            f"expected {expected} {layout.product} records, got {len(found):,}; "
+            "is the download complete?"
+        )
     station = stations.pop()
     if not STATION.fullmatch(station):
-        raise NotNormalsError(f'STATION: expected an identifier of 11 letters and digits, got '
-                              f'"{station[:20]}"')  # fmt: skip
+        raise NotNormalsError(
+            f'STATION: expected an identifier of 11 letters and digits, got "{station[:20]}"'
+        )
     return sorted(found.items())
 
 
@@ -193,8 +205,9 @@ def _from_months(layout: FileLayout, lines: list[tuple[str, _Line]]) -> dict[str
     if not known:
         return {}
     if len(known) < len(months):
-        raise NoLowError("some months are without a normal of the low; take another product or a "
-                         "station nearby")  # fmt: skip
+        raise NoLowError(
+            "some months are without a normal of the low; take another product or a station nearby"
+        )
     return {day: (low, None) for day, low in days_from_months(known).items()}
 
 
@@ -217,8 +230,11 @@ def _evidence(element: Element, lines: Iterable[_Line]) -> tuple[str, set[int]]:
             flags.add(line.cells[element.completeness_at].strip())
         if element.years_at is not None and line.cells[element.years_at].strip().isdigit():
             years.add(int(line.cells[element.years_at]))
-    worst = max((flag for flag in flags if flag and flag in _COMPLETENESS),
-                key=_COMPLETENESS.index, default="")  # fmt: skip
+    worst = max(
+        (flag for flag in flags if flag and flag in _COMPLETENESS),
+        key=_COMPLETENESS.index,
+        default="",
+    )
     return worst, years
 
 

@@ -8,9 +8,12 @@ from typing import Any
 from tarebook.tripdata.normals.calendar import DAYS, LEAP_DAYS
 
 ABOUT = {
-    "STATION": "USW00099999", "LATITUDE": " 47.5000", "LONGITUDE": "-122.0000",
-    "ELEVATION": "  100.0", "NAME": "FERNHOLLOW AP, WA US",
-}  # fmt: skip
+    "STATION": "USW00099999",
+    "LATITUDE": " 47.5000",
+    "LONGITUDE": "-122.0000",
+    "ELEVATION": "  100.0",
+    "NAME": "FERNHOLLOW AP, WA US",
+}
 
 Value = Callable[[str], Any]
 
@@ -27,15 +30,24 @@ def text(rows: Iterable[dict[str, Any]]) -> bytes:
 
 def _new(element: str, value: Any, years: Any, flag: str, measured: str = " ") -> dict[str, Any]:
     shown = f"{value:8.1f}" if isinstance(value, (int, float)) else value
-    return {element: shown, f"meas_flag_{element}": measured, f"comp_flag_{element}": flag,
-            f"years_{element}": years}  # fmt: skip
+    return {
+        element: shown,
+        f"meas_flag_{element}": measured,
+        f"comp_flag_{element}": flag,
+        f"years_{element}": years,
+    }
 
 
 def daily(
-    low: Value = lambda _: 40.0, spread: Value = lambda _: 8.0, *, years: Any = 30,
-    flag: str = "S", measured: Value = lambda _: " ", days: Iterable[str] = LEAP_DAYS,
+    low: Value = lambda _: 40.0,
+    spread: Value = lambda _: 8.0,
+    *,
+    years: Any = 30,
+    flag: str = "S",
+    measured: Value = lambda _: " ",
+    days: Iterable[str] = LEAP_DAYS,
     **about: str,
-) -> bytes:  # fmt: skip
+) -> bytes:
     """Daily normals in the layout of 1991-2020 and 2006-2020; temperatures in °F."""
     return text(
         {
@@ -64,11 +76,13 @@ def old_daily(low: Value, spread: Value = lambda _: 80, **about: str) -> bytes:
     return text(
         {
             **_head(day, about),
-            "DLY-TMIN-NORMAL": low(day), "DLY-TMIN-NORMAL_ATTRIBUTES": "C",
-            "DLY-TMIN-STDDEV": spread(day), "DLY-TMIN-STDDEV_ATTRIBUTES": "C",
+            "DLY-TMIN-NORMAL": low(day),
+            "DLY-TMIN-NORMAL_ATTRIBUTES": "C",
+            "DLY-TMIN-STDDEV": spread(day),
+            "DLY-TMIN-STDDEV_ATTRIBUTES": "C",
         }
         for day in LEAP_DAYS
-    )  # fmt: skip
+    )
 
 
 def old_hourly(temperature: Callable[[str, int], Any], **about: str) -> bytes:
@@ -76,11 +90,12 @@ def old_hourly(temperature: Callable[[str, int], Any], **about: str) -> bytes:
     return text(
         {
             **_head(f"{day}T{hour:02d}:00:00", about),
-            "HLY-TEMP-NORMAL": temperature(day, hour), "HLY-TEMP-NORMAL_ATTRIBUTES": "C",
+            "HLY-TEMP-NORMAL": temperature(day, hour),
+            "HLY-TEMP-NORMAL_ATTRIBUTES": "C",
         }
         for day in DAYS
         for hour in range(24)
-    )  # fmt: skip
+    )
 
 
 def _head(date: str, about: dict[str, str]) -> dict[str, str]:

@@ -44,8 +44,11 @@ def test_the_curve_of_a_single_wave_is_that_wave() -> None:
 
 def test_the_curve_stays_near_the_real_daily_normals(noaa: Noaa) -> None:
     # NOAA's own daily normals, made by the same constraints from daily records.
-    for name in ("daily-1991-2020-USW00094765", "daily-1991-2020-USW00094728",
-                 "daily-1981-2010-USW00094765"):  # fmt: skip
+    for name in (
+        "daily-1991-2020-USW00094765",
+        "daily-1991-2020-USW00094728",
+        "daily-1981-2010-USW00094765",
+    ):
         lows = read_station_file("", noaa(f"normals-{name}.csv").read_bytes()).lows
         real = {d: lows[d][0] for d in DAYS}
         found = days_from_months(month_means(real))
@@ -110,8 +113,10 @@ def test_the_way_of_making_a_spread_gives_back_a_published_one(noaa: Noaa) -> No
         found = spread_of_lows({d: low for d, low in lows.items() if first <= int(d[:4]) <= last})
         ratios = [found[d] / (published[d][1] or 0) for d in DAYS]
         off = math.sqrt(sum((r - 1) ** 2 for r in ratios) / 365)
-        print(f"spread from {first}-{last} against the published one: off by {off:.1%} (rms), "
-              f"{min(ratios):.2f} to {max(ratios):.2f}")  # fmt: skip
+        print(
+            f"spread from {first}-{last} against the published one: off by {off:.1%} (rms), "
+            f"{min(ratios):.2f} to {max(ratios):.2f}"
+        )
         assert off < allowed
 
 

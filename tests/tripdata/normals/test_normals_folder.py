@@ -64,8 +64,11 @@ def test_a_file_under_any_name_is_read_and_counted(logbook: Path) -> None:
     counted = findings.files["normals/something I found.CSV"]
     assert (counted.read, counted.loaded, counted.set_aside) == (366, 366, 0)
     assert ask(logbook, SETS)[-1] == (
-        "USW00099999", "daily", "1991-2020", "normals/something I found.CSV",
-    )  # fmt: skip
+        "USW00099999",
+        "daily",
+        "1991-2020",
+        "normals/something I found.CSV",
+    )
     where = "SELECT name, latitude, longitude, elevation_m FROM stations WHERE station LIKE '%999'"
     assert ask(logbook, where) == [("FERNHOLLOW AP, WA US", 47.5, -122.0, 100.0)]
     low = "SELECT low_c, sd_c FROM normals WHERE station LIKE '%999' AND month_day = '02-29'"
@@ -85,16 +88,28 @@ def test_checking_finds_what_loading_finds_and_stores_nothing(logbook: Path) -> 
 
 def test_broken_and_foreign_files_are_named_and_change_nothing_else(logbook: Path) -> None:
     load_logbook(logbook)
-    tables = ("trip", "carried", "weather", "temperatures", "normals", "stations", "normal_sets",
-              "station_distances", "set_aside")  # fmt: skip
+    tables = (
+        "trip",
+        "carried",
+        "weather",
+        "temperatures",
+        "normals",
+        "stations",
+        "normal_sets",
+        "station_distances",
+        "set_aside",
+    )
     before = {t: ask(logbook, f"SELECT * FROM {t} ORDER BY ALL") for t in tables}
     good = made.daily()
     drop(logbook, "cut.csv", good[: len(good) // 2])
     drop(logbook, "foreign.csv", b"item,name\ntent,Tent\n")
     drop(logbook, "empty.csv", b"")
     drop(logbook, "picture.csv", b"\x89PNG\x00\x00")
-    drop(logbook, "snow.csv", made.text([{"STATION": "USW00099999", "DATE": "01",
-                                          "MLY-SNOW-NORMAL": "1"}]))  # fmt: skip
+    drop(
+        logbook,
+        "snow.csv",
+        made.text([{"STATION": "USW00099999", "DATE": "01", "MLY-SNOW-NORMAL": "1"}]),
+    )
     drop(logbook, ".hidden.csv", b"")
     drop(logbook, "~$lock.csv", b"")
     drop(logbook, "notes.txt", b"take the other station")
@@ -102,9 +117,13 @@ def test_broken_and_foreign_files_are_named_and_change_nothing_else(logbook: Pat
     findings = load_logbook(logbook)
     lines = told(findings)
     assert [line.split(":")[0] for line in lines] == [
-        "normals/cut.csv", "normals/empty.csv", "normals/folder.csv", "normals/foreign.csv",
-        "normals/picture.csv", "normals/snow.csv",
-    ]  # fmt: skip
+        "normals/cut.csv",
+        "normals/empty.csv",
+        "normals/folder.csv",
+        "normals/foreign.csv",
+        "normals/picture.csv",
+        "normals/snow.csv",
+    ]
     assert lines[2] == "normals/folder.csv: cannot be opened (Is a directory)"
     assert lines[-1] == (
         "normals/snow.csv: the station has no normal of the low in this file; take another product "
@@ -155,8 +174,9 @@ def test_files_of_2006_2020_under_noaas_own_names_are_not_taken_for_1991_2020(
     findings = load_logbook(logbook)
     assert told(findings) == []
     assert [row[1:3] for row in ask(logbook, SETS) if row[0] == "USW00099999"] == [
-        ("daily", "2006-2020"), ("monthly", "2006-2020"),
-    ]  # fmt: skip
+        ("daily", "2006-2020"),
+        ("monthly", "2006-2020"),
+    ]
 
 
 def test_a_newer_monthly_file_takes_no_chance_away(logbook: Path) -> None:
@@ -188,8 +208,9 @@ def test_both_periods_of_a_station_are_kept_side_by_side(logbook: Path) -> None:
     drop(logbook, "b.csv", made.daily(years=24, flag="S"))
     assert told(load_logbook(logbook)) == []
     assert [row[1:3] for row in ask(logbook, SETS) if row[0] == "USW00099999"] == [
-        ("daily", "1991-2020"), ("daily", "2006-2020"),
-    ]  # fmt: skip
+        ("daily", "1991-2020"),
+        ("daily", "2006-2020"),
+    ]
 
 
 def test_a_named_station_without_normals_is_warned_of(logbook: Path) -> None:
@@ -232,8 +253,9 @@ def test_a_station_may_be_called_as_any_of_its_files_has_it(logbook: Path) -> No
         shutil.rmtree(trips)
     assert told(load_logbook(logbook)) == []
     assert ask(logbook, "SELECT trip, station FROM station_distances WHERE named ORDER BY 1") == [
-        ("a", "USW00099999"), ("b", "USW00099999"),
-    ]  # fmt: skip
+        ("a", "USW00099999"),
+        ("b", "USW00099999"),
+    ]
 
 
 def test_a_file_of_a_packaged_station_takes_its_place(logbook: Path) -> None:
@@ -242,8 +264,9 @@ def test_a_file_of_a_packaged_station_takes_its_place(logbook: Path) -> None:
     load_logbook(logbook)
     assert ask(logbook, SETS) == [PACKAGED[0], (*PACKAGED[1][:3], "normals/x.csv")]
     assert ask(logbook, "SELECT name FROM stations ORDER BY station DESC") == [
-        ("SEATTLE, WA US",), ("SAN FRANCISCO INTL AP, CA US",),
-    ]  # fmt: skip
+        ("SEATTLE, WA US",),
+        ("SAN FRANCISCO INTL AP, CA US",),
+    ]
 
 
 def test_dropping_a_file_makes_the_store_stale(logbook: Path) -> None:
@@ -297,8 +320,10 @@ def test_distances_are_kept_to_what_is_near_nearest_or_named(logbook: Path) -> N
     for trips in (logbook / "trips").iterdir():
         shutil.rmtree(trips)
     load_logbook(logbook)
-    rows = ask(logbook, "SELECT trip, station, round(distance_km), named FROM station_distances "
-                        "ORDER BY ALL")  # fmt: skip
+    rows = ask(
+        logbook,
+        "SELECT trip, station, round(distance_km), named FROM station_distances ORDER BY ALL",
+    )
     assert rows == [
         ("far", "USW00024233", 1397, False),
         ("named", "USW00023234", 1087, True),

@@ -133,9 +133,14 @@ def test_the_hourly_columns_of_1991_2020_are_recognised(noaa: Noaa) -> None:
     listed = noaa("columns-hourly-1991-2020.txt").read_text().splitlines()
     columns = [line.split(",")[0] for line in listed]
     assert "HLY-TEMP-NORMAL" in columns
-    values = {"STATION": "USW00099999", "HLY-TEMP-NORMAL": "  50.0", "HLY-TEMP-10PCTL": "  40.0",
-              "HLY-TEMP-90PCTL": "  60.0", "years_HLY-TEMP-NORMAL": "30",
-              "comp_flag_HLY-TEMP-NORMAL": "S"}  # fmt: skip
+    values = {
+        "STATION": "USW00099999",
+        "HLY-TEMP-NORMAL": "  50.0",
+        "HLY-TEMP-10PCTL": "  40.0",
+        "HLY-TEMP-90PCTL": "  60.0",
+        "years_HLY-TEMP-NORMAL": "30",
+        "comp_flag_HLY-TEMP-NORMAL": "S",
+    }
     rows = (
         {c: values.get(c, " ") for c in columns} | {"DATE": f"{d}T{h:02d}:00:00"}
         for d in LEAP_DAYS
@@ -149,10 +154,13 @@ def test_the_hourly_columns_of_1991_2020_are_recognised(noaa: Noaa) -> None:
 
 def test_the_period_shows_in_the_years_or_the_name() -> None:
     told = {
-        (30, "S"): ("1991-2020", True), (22, "R"): ("1991-2020", True),
-        (15, "S"): ("2006-2020", True), (15, "R"): ("2006-2020", True),
-        (12, "R"): ("1991-2020", False), (16, "R"): ("1991-2020", True),
-    }  # fmt: skip
+        (30, "S"): ("1991-2020", True),
+        (22, "R"): ("1991-2020", True),
+        (15, "S"): ("2006-2020", True),
+        (15, "R"): ("2006-2020", True),
+        (12, "R"): ("1991-2020", False),
+        (16, "R"): ("1991-2020", True),
+    }
     for (years, flag), expected in told.items():
         found = read_station_file("x.csv", made.daily(years=years, flag=flag))
         assert (found.period, found.period_told) == expected, (years, flag)
@@ -172,8 +180,10 @@ def test_the_years_of_every_value_tell_the_period_not_those_of_the_low_alone() -
 
     told = {n: read_station_file("x.csv", with_rain(n)) for n in (12, 15, 20)}
     assert {n: (f.period, f.period_told, f.years) for n, f in told.items()} == {
-        12: ("1991-2020", False, 12), 15: ("2006-2020", True, 12), 20: ("1991-2020", True, 12),
-    }  # fmt: skip
+        12: ("1991-2020", False, 12),
+        15: ("2006-2020", True, 12),
+        20: ("1991-2020", True, 12),
+    }
 
 
 def test_monthly_files_show_their_period_too() -> None:
@@ -332,7 +342,9 @@ def test_line_ends_a_mark_and_another_encoding_change_nothing(noaa: Noaa) -> Non
     data = noaa(LEBANON).read_bytes()
     expected = read_station_file("x.csv", data).lows
     for other in (
-        data.replace(b"\n", b"\r\n"), b"\xef\xbb\xbf" + data,
-        data.decode().encode("utf-16"), data + b"\n\n",
-    ):  # fmt: skip
+        data.replace(b"\n", b"\r\n"),
+        b"\xef\xbb\xbf" + data,
+        data.decode().encode("utf-16"),
+        data + b"\n\n",
+    ):
         assert read_station_file("x.csv", other).lows == expected
