@@ -6,11 +6,12 @@ from datetime import date
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
-from tarebook.tripdata.contract import MODES
-from tarebook.tripdata.names import squeezed
+
+from ..tripdata.contract import MODES
+from ..tripdata.names import squeezed
 
 if TYPE_CHECKING:
-    from tarebook.analysis.reckoned import Question
+    from ..analysis.cull.outputs import Question
 
 _SCOPE = ("since", "until", "mode", "season")
 _LOOK = (*_SCOPE, "coming")
@@ -143,10 +144,10 @@ def check_table(name: str, options: Mapping[str, Any]) -> None:
 
 def question(options: dict[str, Any]) -> "Question":
     """What is asked of a table, as of the day that reports carry."""
-    from tarebook.analysis.cull_results import Wish
-    from tarebook.analysis.reckoned import Question
-    from tarebook.analysis.scope import Scope
-    from tarebook.notebooks.page import made_on
+    from ..analysis.cull.outputs import Question
+    from ..analysis.cull.results import Wish
+    from ..analysis.store.scope import Scope
+    from .page import made_on
 
     return Question(
         made_on(),

@@ -9,7 +9,7 @@ import subprocess
 import sys
 from functools import cache
 
-from tarebook.analysis.figure import VEGA_LITE
+from ..analysis.display.figure import VEGA_LITE
 
 _HOSTS = re.compile(r"https?://(?:github\.com|vega\.github\.io)/")
 

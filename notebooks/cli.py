@@ -12,9 +12,10 @@ from pathlib import Path
 from typing import Annotated
 
 import typer
-from tarebook.notebooks import asking
-from tarebook.tripdata.errors import TarebookError
-from tarebook.tripdata.version import VERSION
+
+from ..tripdata.errors import TarebookError
+from ..tripdata.version import VERSION
+from . import asking
 
 app = typer.Typer(
     name="tarebook",
@@ -84,9 +85,9 @@ def new(
     ] = None,
 ) -> None:
     """Make an empty logbook, or a new trip's folder. Files that exist are never touched."""
-    from tarebook.notebooks import printing
-    from tarebook.tripdata.start import new_logbook, new_trip
-    from tarebook.tripdata.store import ensure_current
+    from ..tripdata.start import new_logbook, new_trip
+    from ..tripdata.store import ensure_current
+    from . import printing
 
     if like is not None and trip is None:
         raise typer.BadParameter("--like goes with --trip", param_hint="--like")
@@ -105,8 +106,8 @@ def demo(
     ] = Path("tarebook-demo"),
 ) -> None:
     """Write an invented camper's logbook, load it and make every report."""
-    from tarebook.notebooks import contents, demonstration, page, printing, runner
-    from tarebook.tripdata.store import load_logbook
+    from ..tripdata.store import load_logbook
+    from . import contents, demonstration, page, printing, runner
 
     demonstration.write(directory)
     printing.note(f"wrote an invented logbook to {directory}; making its reports")
@@ -123,8 +124,8 @@ def check(
     as_json: Annotated[bool, typer.Option("--json", help="Print it as JSON.")] = False,
 ) -> None:
     """Read everything, store nothing, print what is wrong and where."""
-    from tarebook.notebooks import printing
-    from tarebook.tripdata.load import check_logbook
+    from ..tripdata.load import check_logbook
+    from . import printing
 
     with printing.progress() as step:
         findings = check_logbook(logbook, step)
@@ -139,8 +140,8 @@ def check(
 @app.command(epilog="Example: tarebook load my-logbook")
 def load(logbook: Logbook = Path()) -> None:
     """Check everything and build the store that tables and reports are drawn from."""
-    from tarebook.notebooks import printing
-    from tarebook.tripdata.store import load_logbook
+    from ..tripdata.store import load_logbook
+    from . import printing
 
     with printing.progress() as step:
         findings = load_logbook(logbook, step)
@@ -190,8 +191,8 @@ def report(
 
     `all` makes every report, and index.html, from which they are found.
     """
-    from tarebook.notebooks import contents, page, printing, runner
-    from tarebook.tripdata.store import ensure_current
+    from ..tripdata.store import ensure_current
+    from . import contents, page, printing, runner
 
     names = runner.available() if name == "all" else (name,)
     parameters = asking.given(
@@ -283,8 +284,8 @@ def table(
     coming: asking.Coming = None,
 ) -> None:
     """Print one analysis table. Quantities are in g, km, m and °C."""
-    from tarebook.notebooks import foretelling, output, printing, writing
-    from tarebook.tripdata.store import ensure_current
+    from ..tripdata.store import ensure_current
+    from . import foretelling, output, printing, writing
 
     known = writing.known(name)
     output.check_out(out, logbook)
@@ -322,8 +323,8 @@ def table(
 @app.command(epilog="Example: tarebook normals my-logbook")
 def normals(logbook: Logbook = Path()) -> None:
     """List the climate normals that are known, and how near each trip they are."""
-    from tarebook.notebooks import printing, writing
-    from tarebook.tripdata.store import ensure_current
+    from ..tripdata.store import ensure_current
+    from . import printing, writing
 
     with printing.progress() as step:
         findings = ensure_current(logbook, step)
@@ -336,9 +337,9 @@ def normals(logbook: Logbook = Path()) -> None:
 @app.command(epilog="Example: tarebook lab my-logbook")
 def lab(logbook: Logbook = Path()) -> None:
     """Open JupyterLab with copies of the notebooks on this logbook."""
-    from tarebook.notebooks import printing
-    from tarebook.notebooks.laboratory import open_lab
-    from tarebook.tripdata.store import ensure_current
+    from ..tripdata.store import ensure_current
+    from . import printing
+    from .laboratory import open_lab
 
     with printing.progress() as step:
         findings = ensure_current(logbook, step)

@@ -8,12 +8,12 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from tarebook.analysis.markup import escape, slug
-from tarebook.analysis.words import count
-from tarebook.notebooks import page
+from ..analysis.display.markup import escape, slug
+from ..analysis.display.words import count
+from . import page
 
 if TYPE_CHECKING:
-    from tarebook.notebooks.runner import Report
+    from .runner import Report
 
 FILE = "index.html"
 TITLE = "What your logbook says"
@@ -41,8 +41,8 @@ _FIRST_SENTENCE = re.compile(r"^.*?[.!?](?=\s|$)", re.DOTALL)
 
 def write(made: Sequence["Report"], folder: Path, on: date) -> Path:
     """Write the page of some reports beside them, and return it; a former one is replaced."""
-    from tarebook.notebooks.cleaning import parse
-    from tarebook.notebooks.runner import write_whole
+    from .cleaning import parse
+    from .runner import write_whole
 
     output = {"output_type": "display_data", "data": {"text/html": html(made)}, "metadata": {}}
     cell: dict[str, object] = {

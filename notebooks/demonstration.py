@@ -3,7 +3,7 @@
 import json
 from pathlib import Path
 
-from tarebook.tripdata.errors import LogbookError
+from ..tripdata.errors import LogbookError
 
 MARKER = ".tarebook/demo.json"
 
@@ -14,7 +14,7 @@ def write(folder: Path) -> None:
     A folder is rewritten only where the demo made it, and of that only the files the demo wrote.
     Raises LogbookError where the folder holds anything else or cannot be written.
     """
-    from tarebook.tripdata.demo import write_demo
+    from ..tripdata.demo import write_demo
 
     former = _former(folder)
     try:

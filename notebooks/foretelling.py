@@ -5,11 +5,12 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tarebook.tripdata.errors import QuestionError
+from ..tripdata.errors import QuestionError
 
 if TYPE_CHECKING:
     import duckdb
-    from tarebook.analysis.words import Display
+
+    from ..analysis.display.words import Display
 
 _PLACE = ("latitude", "longitude", "start_on", "end_on", "below_c")
 
@@ -55,14 +56,14 @@ def write_outlook(
     Raises QuestionError where no station serves the place, the trip has no night, or a value is
     out of range.
     """
-    from tarebook.analysis import context_words as words
-    from tarebook.analysis.glossary import OUTLOOK
-    from tarebook.analysis.outlook import outlook, outlook_of_trip, outlook_rows
-    from tarebook.analysis.station_choice import NoStation, Place
-    from tarebook.analysis.store import open_store
-    from tarebook.analysis.words import Display, sentence
-    from tarebook.notebooks.writing import write_rows
-    from tarebook.tripdata.store import store_path
+    from ..analysis.catalogue.terms import OUTLOOK
+    from ..analysis.climate import words
+    from ..analysis.climate.outlook import outlook, outlook_of_trip, outlook_rows
+    from ..analysis.climate.station_choice import NoStation, Place
+    from ..analysis.display.words import Display, sentence
+    from ..analysis.store.opening import open_store
+    from ..tripdata.store import store_path
+    from .writing import write_rows
 
     with open_store(store_path(logbook)) as store:
         display = Display.of(dict(store.table("settings").fetchall()))
@@ -99,10 +100,10 @@ def _will_i_be_cold(
 
     No sentence where no chance is known; no limit where no rated sleep gear comes along.
     """
-    from tarebook.analysis import cold_words
-    from tarebook.analysis.cold_limit import cold_limits
-    from tarebook.analysis.cold_trips import cold_ahead
-    from tarebook.analysis.trip_choice import choose_trip
+    from ..analysis.cold import words as cold_words
+    from ..analysis.cold.limit import cold_limits
+    from ..analysis.cold.trips import cold_ahead
+    from ..analysis.store.trip_choice import choose_trip
 
     ahead = cold_ahead(store, cold_limits(store), choose_trip(store, trip))
     if ahead.limit is None:

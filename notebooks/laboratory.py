@@ -6,8 +6,8 @@ import sys
 from importlib import resources
 from pathlib import Path
 
-from tarebook.notebooks import runner
-from tarebook.tripdata.errors import StoreError
+from ..tripdata.errors import StoreError
+from . import runner
 
 
 def copy_notebooks(logbook: Path) -> Path:
@@ -27,7 +27,7 @@ def copy_notebooks(logbook: Path) -> Path:
 
 def _without_output(text: str) -> str:
     """The notebook as it is before it runs: its stored output is about somebody else's logbook."""
-    from tarebook.notebooks import cleaning
+    from . import cleaning
 
     notebook = cleaning.parse(text)
     for cell in notebook.cells:

@@ -8,11 +8,11 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tarebook.analysis.store import open_store
-from tarebook.analysis.words import Display
-from tarebook.notebooks.page import made_on
-from tarebook.tripdata.errors import QuestionError
-from tarebook.tripdata.store import store_path
+from ..analysis.display.words import Display
+from ..analysis.store.opening import open_store
+from ..tripdata.errors import QuestionError
+from ..tripdata.store import store_path
+from .page import made_on
 
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection

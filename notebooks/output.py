@@ -6,11 +6,11 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from tarebook.tripdata.discover import skipped, table_of
-from tarebook.tripdata.errors import QuestionError
-from tarebook.tripdata.normals.folder import FOLDER as NORMALS
-from tarebook.tripdata.settings import FILE
-from tarebook.tripdata.store import FOLDER
+from ..tripdata.discover import skipped, table_of
+from ..tripdata.errors import QuestionError
+from ..tripdata.normals.folder import FOLDER as NORMALS
+from ..tripdata.settings import FILE
+from ..tripdata.store import FOLDER
 
 
 def check_out(out: Path | None, logbook: Path) -> None:

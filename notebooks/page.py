@@ -9,10 +9,10 @@ from datetime import UTC, date, datetime
 from importlib import resources
 from typing import TYPE_CHECKING, Any
 
-from tarebook.analysis.words import day
-from tarebook.notebooks import bundle
-from tarebook.tripdata.errors import QuestionError
-from tarebook.tripdata.version import VERSION
+from ..analysis.display.words import day
+from ..tripdata.errors import QuestionError
+from ..tripdata.version import VERSION
+from . import bundle
 
 if TYPE_CHECKING:
     from nbformat import NotebookNode

@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from tarebook.tripdata.errors import QuestionError
-from tarebook.tripdata.names import nearest, shown
+from ..tripdata.errors import QuestionError
+from ..tripdata.names import nearest, shown
 
 if TYPE_CHECKING:
     from nbformat import NotebookNode

@@ -11,15 +11,15 @@ from itertools import zip_longest
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
-from tarebook.tripdata.contract import BY_NAME
-from tarebook.tripdata.discover import table_of
-from tarebook.tripdata.names import printable
-from tarebook.tripdata.normals.folder import FOLDER
-from tarebook.tripdata.problems import FileCount, Findings
-from tarebook.tripdata.start import Started
+from ..tripdata.contract import BY_NAME
+from ..tripdata.discover import table_of
+from ..tripdata.names import printable
+from ..tripdata.normals.folder import FOLDER
+from ..tripdata.problems import FileCount, Findings
+from ..tripdata.start import Started
 
 if TYPE_CHECKING:
-    from tarebook.notebooks.runner import Report
+    from .runner import Report
 
 NARROW_SPACE = "\u202f"
 """Stands between number and unit in sentences; a terminal may not have it."""
@@ -104,7 +104,7 @@ def findings_as_json(findings: Findings) -> None:
 
 def aside_line(logbook: Path, findings: Findings | None) -> None:
     """One line about what was set aside, where anything was, and one where the store was broken."""
-    from tarebook.tripdata.store import aside_counts
+    from ..tripdata.store import aside_counts
 
     if findings is not None and findings.rebuilt:
         note("the store did not look as this program left it; it was built anew from your files")

@@ -13,10 +13,10 @@ from importlib.resources.abc import Traversable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from tarebook.notebooks import bundle, cleaning, kernel, page
-from tarebook.notebooks.parameters import Parameter, Value, checked, declared, unknown
-from tarebook.tripdata.errors import QuestionError, TarebookError
-from tarebook.tripdata.names import nearest, printable, shown
+from ..tripdata.errors import QuestionError, TarebookError
+from ..tripdata.names import nearest, printable, shown
+from . import bundle, cleaning, kernel, page
+from .parameters import Parameter, Value, checked, declared, unknown
 
 if TYPE_CHECKING:
     from nbformat import NotebookNode
@@ -236,7 +236,7 @@ def _write(job: _Job, executed: "NotebookNode", out_dir: Path, on: Any) -> Repor
 
 
 def _opening(notebook: "NotebookNode") -> tuple[str, tuple[str, ...]]:
-    from tarebook.analysis.section import FINDINGS
+    from ..analysis.display.sections import FINDINGS
 
     for cell in notebook.cells:
         for output in cell.get("outputs", ()):

@@ -10,16 +10,19 @@ from pathlib import Path
 
 
 def _logbook(folder: Path) -> None:
-    from tarebook.notebooks import demonstration
-    from tarebook.tripdata.store import load_logbook
+    from ..tripdata.store import load_logbook
+    from . import demonstration
 
     demonstration.write(folder)
     load_logbook(folder)
 
 
 def _tables_reference() -> str:
-    from tarebook.analysis import base_weight_tables, buying_tables, comfort_tables, reckoned
-    from tarebook.analysis.glossary import OUTLOOK, OUTPUTS
+    from ..analysis.base_weight import outputs as base_weight_tables
+    from ..analysis.buying import outputs as buying_tables
+    from ..analysis.catalogue.terms import OUTLOOK, OUTPUTS
+    from ..analysis.comfort import outputs as comfort_tables
+    from ..analysis.cull import outputs as reckoned
 
     parts = []
     outputs = [*OUTPUTS.values(), OUTLOOK]
@@ -37,7 +40,7 @@ def _tables_reference() -> str:
 
 def referenced(page: str) -> str:
     """A Markdown page with its drawn references made anew."""
-    from tarebook.tripdata.guide import markdown_reference
+    from ..tripdata.guide import markdown_reference
 
     drawn = {"columns": markdown_reference().rstrip("\n"), "tables": _tables_reference()}
     for name, text in drawn.items():
@@ -50,7 +53,8 @@ def referenced(page: str) -> str:
 
 def _store(paths: list[Path]) -> None:
     from nbclient import NotebookClient
-    from tarebook.notebooks import cleaning
+
+    from . import cleaning
 
     for path in paths:
         notebook = cleaning.parse(path.read_text(encoding="utf-8"))

@@ -7,14 +7,15 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TextIO
 
-from tarebook.notebooks.output import whole
-from tarebook.tripdata.errors import QuestionError
-from tarebook.tripdata.names import nearest, normalised, printable, shown
-from tarebook.tripdata.start import inert
+from ..tripdata.errors import QuestionError
+from ..tripdata.names import nearest, normalised, printable, shown
+from ..tripdata.start import inert
+from .output import whole
 
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection, DuckDBPyRelation
-    from tarebook.analysis.glossary import Output
+
+    from ..analysis.catalogue.terms import Output
 
 _WIDEST = 100
 WISHED = ("cull", "cull_frontier")
@@ -56,8 +57,8 @@ def write(
     A file is written beside its place and moved there, so that it is never half a table. Raises
     QuestionError where it cannot be written.
     """
-    from tarebook.analysis.store import open_store
-    from tarebook.tripdata.store import store_path
+    from ..analysis.store.opening import open_store
+    from ..tripdata.store import store_path
 
     with open_store(store_path(logbook)) as store:
         relation, output = _answer(store, known(name), asked or {})
@@ -79,28 +80,28 @@ def _answer(
     store: "DuckDBPyConnection", name: str, asked: Mapping[str, Any]
 ) -> "tuple[DuckDBPyRelation, Output]":
     if name in RECKONED:
-        from tarebook.analysis.reckoned import TABLES
-        from tarebook.notebooks.asking import question
+        from ..analysis.cull.outputs import TABLES
+        from .asking import question
 
         return TABLES[name].relation(store, question(dict(asked))), TABLES[name].output
     if name in BASE_WEIGHT:
-        from tarebook.analysis import base_weight_tables
-        from tarebook.analysis.base_weight_tables import Question
+        from ..analysis.base_weight import outputs as base_weight_tables
+        from ..analysis.base_weight.outputs import Question
 
         found = base_weight_tables.TABLES[name]
         return found.relation(store, Question.of(**asked)), found.output
     if name in COMFORT:
-        from tarebook.analysis import comfort_tables
+        from ..analysis.comfort import outputs as comfort_tables
 
         worked = comfort_tables.TABLES[name]
         return worked.relation(store), worked.output
     if name in BUYING:
-        from tarebook.analysis import buying_tables
-        from tarebook.notebooks.page import made_on
+        from ..analysis.buying import outputs as buying_tables
+        from .page import made_on
 
         reckoned = buying_tables.TABLES[name]
         return reckoned.relation(store, made_on()), reckoned.output
-    from tarebook.analysis.marts import table
+    from ..analysis.catalogue.views import table
 
     return table(name).relation(store), table(name).output
 

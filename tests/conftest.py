@@ -48,9 +48,9 @@ def logbook(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str], Path]:
 @pytest.fixture(scope="session")
 def debrief_page() -> Callable[..., Any]:
     """Give the debrief of a loaded logbook's trip, in the units asked for."""
-    from tarebook.analysis import debrief_page as module
-    from tarebook.analysis.store import open_store
-    from tarebook.analysis.words import Display
+    from tarebook.analysis.debrief.page import page as module
+    from tarebook.analysis.display.words import Display
+    from tarebook.analysis.store.opening import open_store
     from tarebook.tripdata.store import store_path
 
     def give(folder: Path, trip: str, *units: Any) -> Any:

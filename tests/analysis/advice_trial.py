@@ -10,7 +10,7 @@ import advice_reading
 import reports_read as reading
 from advice_books import Book
 from advice_rules import Scene, held, torn
-from tarebook.analysis import words
+from tarebook.analysis.display import words
 from tarebook.notebooks import contents
 from tarebook.notebooks.runner import Report
 from tarebook.tripdata.errors import QuestionError

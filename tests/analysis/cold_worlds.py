@@ -4,8 +4,8 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from tarebook.analysis.cold_model import ColdNights
-from tarebook.analysis.cold_ratings import KINDS
+from tarebook.analysis.cold.model import ColdNights
+from tarebook.analysis.cold.ratings import KINDS
 
 Array = np.ndarray[Any, np.dtype[np.float64]]
 ONE_IN_FIVE = 0.8416212335729143

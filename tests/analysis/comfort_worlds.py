@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from tarebook.analysis.comfort_grid import ComfortData
-from tarebook.analysis.comfort_points import CONTRAST_SHARES, CONTRASTS
+from tarebook.analysis.stats.score_model.grid import ComfortData
+from tarebook.analysis.stats.score_model.points import CONTRAST_SHARES, CONTRASTS
 
 Array = np.ndarray[Any, np.dtype[np.float64]]
 ITEMS, COMFORTS = 40, 12

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from tarebook.analysis.store import open_store
+from tarebook.analysis.store.opening import open_store
 from tarebook.tripdata.demo import write_demo
 from tarebook.tripdata.store import load_logbook, store_path
 

@@ -12,12 +12,12 @@ from typing import Any
 
 import numpy as np
 from comfort_worlds import bundled
-from tarebook.analysis.comfort_days import AspectDays, Bundle
-from tarebook.analysis.comfort_ease import ease_of
-from tarebook.analysis.comfort_gain import AspectGains, gains_of
-from tarebook.analysis.comfort_grid import ComfortData
-from tarebook.analysis.comfort_points import CONTRAST_SHARES, CONTRASTS
-from tarebook.analysis.comfort_things import Thing
+from tarebook.analysis.comfort.days import AspectDays, Bundle
+from tarebook.analysis.comfort.ease import ease_of
+from tarebook.analysis.comfort.gain import AspectGains, gains_of
+from tarebook.analysis.comfort.things import Thing
+from tarebook.analysis.stats.score_model.grid import ComfortData
+from tarebook.analysis.stats.score_model.points import CONTRAST_SHARES, CONTRASTS
 
 Array = np.ndarray[Any, np.dtype[np.float64]]
 ALL = ("distance", "ascent", "wet", "low", "mode")

@@ -9,7 +9,7 @@ U(.3, 1.2) on the logarithm).
 from dataclasses import dataclass
 
 import numpy as np
-from tarebook.analysis.failure_rates import FailurePool, FailureRate
+from tarebook.analysis.wear.rates import FailurePool, FailureRate
 
 SIZES = (10, 8, 6, 5, 4, 3, 2, 2)
 WORLDS = ("as modelled", "log-normal")

@@ -10,7 +10,7 @@ from typing import Any
 
 import duckdb
 from hypothesis import strategies as st
-from tarebook.analysis.store import create_views
+from tarebook.analysis.store.opening import create_views
 from tarebook.tripdata.contract import BY_NAME
 from tarebook.tripdata.schema import store_ddl
 

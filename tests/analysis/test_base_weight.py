@@ -10,11 +10,12 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from store_drawing import Tables, carried, empty_store, fill, gear, trip
-from tarebook.analysis import base_weight_tables, frames
-from tarebook.analysis.base_weight import LEFT_OUT, Asked, trip_weights
-from tarebook.analysis.base_weight_tables import Question
-from tarebook.analysis.base_weight_trends import base_weight_trends
-from tarebook.analysis.season_change import season_change
+from tarebook.analysis.base_weight import outputs as base_weight_tables
+from tarebook.analysis.base_weight.outputs import Question
+from tarebook.analysis.base_weight.season_change import season_change
+from tarebook.analysis.base_weight.trends import base_weight_trends
+from tarebook.analysis.base_weight.trip_weights import LEFT_OUT, Asked, trip_weights
+from tarebook.analysis.store import rows as frames
 from tarebook.tripdata.errors import QuestionError
 from trend_books import season_books
 

@@ -10,16 +10,16 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from marts_by_hand import Book
 from store_drawing import Tables, carried, empty_store, fill, gear, logbooks, trip
-from tarebook.analysis import buying_glossary as glossary
-from tarebook.analysis import buying_page
-from tarebook.analysis.buying import buying_case, candidates, chosen, weight_class
-from tarebook.analysis.buying_cold import SleptNight, Swap, cold_year
-from tarebook.analysis.buying_results import Candidate
-from tarebook.analysis.buying_table import buying_rows
-from tarebook.analysis.buying_verdict import verdict
-from tarebook.analysis.cold_limit import ColdLimits, cold_limits
-from tarebook.analysis.frames import typed_frame
-from tarebook.analysis.words import Display, wanted
+from tarebook.analysis.buying import glossary
+from tarebook.analysis.buying.case_rows import buying_rows
+from tarebook.analysis.buying.cases import buying_case, candidates, chosen, weight_class
+from tarebook.analysis.buying.cold import SleptNight, Swap, cold_year
+from tarebook.analysis.buying.page import page as buying_page
+from tarebook.analysis.buying.results import Candidate
+from tarebook.analysis.buying.verdict import verdict
+from tarebook.analysis.cold.limit import ColdLimits, cold_limits
+from tarebook.analysis.display.words import Display, wanted
+from tarebook.analysis.store.rows import typed_frame
 from tarebook.tripdata.errors import QuestionError
 
 TODAY = date(2020, 4, 1)

@@ -6,10 +6,10 @@ from typing import Any
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tarebook.analysis import buying_words as said
-from tarebook.analysis.buying_cautions import caution
-from tarebook.analysis.buying_losses import losses
-from tarebook.analysis.buying_results import (
+from tarebook.analysis.buying import words as said
+from tarebook.analysis.buying.cautions import caution
+from tarebook.analysis.buying.losses import losses
+from tarebook.analysis.buying.results import (
     Alternative,
     Candidate,
     Case,
@@ -18,9 +18,9 @@ from tarebook.analysis.buying_results import (
     Replaced,
     Wishes,
 )
-from tarebook.analysis.failure_rates import FailurePool
-from tarebook.analysis.failures import Failures
-from tarebook.analysis.words import Display
+from tarebook.analysis.display.words import Display
+from tarebook.analysis.wear.failures import Failures
+from tarebook.analysis.wear.rates import FailurePool
 from tarebook.tripdata.contract import SYSTEMS
 
 TODAY = date(2020, 4, 1)

@@ -5,10 +5,10 @@ from typing import Any
 
 import pytest
 from store_drawing import carried, empty_store, fill, gear, trip
-from tarebook.analysis import buying_page
-from tarebook.analysis.section import Section
-from tarebook.analysis.theme import LAYOUTS
-from tarebook.analysis.words import Display, mass, wanted
+from tarebook.analysis.buying.page import page as buying_page
+from tarebook.analysis.display.sections import Section
+from tarebook.analysis.display.theme import LAYOUTS
+from tarebook.analysis.display.words import Display, mass, wanted
 from tarebook.tripdata.errors import QuestionError
 
 TODAY = date(2026, 11, 25)

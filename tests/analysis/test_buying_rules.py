@@ -6,12 +6,12 @@ from typing import Any
 
 import pytest
 from store_drawing import Tables, carried, empty_store, fill, gear, trip
-from tarebook.analysis import buying_page
-from tarebook.analysis.buying import buying_case
-from tarebook.analysis.buying_results import Case
-from tarebook.analysis.buying_table import buying_rows
-from tarebook.analysis.buying_verdict import verdict
-from tarebook.analysis.words import Display, wanted
+from tarebook.analysis.buying.case_rows import buying_rows
+from tarebook.analysis.buying.cases import buying_case
+from tarebook.analysis.buying.page import page as buying_page
+from tarebook.analysis.buying.results import Case
+from tarebook.analysis.buying.verdict import verdict
+from tarebook.analysis.display.words import Display, wanted
 
 TODAY = date(2020, 4, 1)
 METRIC = Display()

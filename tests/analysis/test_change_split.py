@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
-from tarebook.analysis.change_split import CAUSES, Held, Side, rounded, shared_out, split
+from tarebook.analysis.stats.bennet_split import CAUSES, Held, Side, rounded, shared_out, split
 
 ITEMS = "abcdefgh"
 Pairs = Iterable[tuple[str, str]]

@@ -1,5 +1,5 @@
-from tarebook.analysis.checklist import Checklist, Task
-from tarebook.analysis.section import Opening, Point, Section
+from tarebook.analysis.display.checklist import Checklist, Task
+from tarebook.analysis.display.sections import Opening, Point, Section
 
 NAME = "</script><img src=x onerror=alert(1)> \u202e{{7*7}}"
 

@@ -6,16 +6,16 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from tarebook.analysis import cull_page
-from tarebook.analysis.ahead_words import source
-from tarebook.analysis.cold_ahead import trips_ahead
-from tarebook.analysis.conditions import ColdOdds
-from tarebook.analysis.cull_results import Wish
-from tarebook.analysis.outlook import Outlook, outlook_of_trip
-from tarebook.analysis.reckoned import TABLES, Question
-from tarebook.analysis.scope import Scope
-from tarebook.analysis.store import open_store
-from tarebook.analysis.words import Display
+from tarebook.analysis.climate.outlook import Outlook, outlook_of_trip
+from tarebook.analysis.cull.outputs import TABLES, Question
+from tarebook.analysis.cull.page import page as cull_page
+from tarebook.analysis.cull.page.trips_to_come import source
+from tarebook.analysis.cull.results import Wish
+from tarebook.analysis.display.words import Display
+from tarebook.analysis.store.opening import open_store
+from tarebook.analysis.store.scope import Scope
+from tarebook.analysis.usage.cold_odds import trips_ahead
+from tarebook.analysis.usage.conditions import ColdOdds
 from tarebook.tripdata.errors import QuestionError
 from tarebook.tripdata.store import store_path
 

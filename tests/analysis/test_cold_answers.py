@@ -7,15 +7,18 @@ from typing import Any
 import pytest
 from normals_drawing import normals, refill
 from store_drawing import carried, empty_store, gear, trip
-from tarebook.analysis import buying_page, cold_sections, comfort_opening, context_page
-from tarebook.analysis.buying import buying_case
-from tarebook.analysis.buying_verdict import verdict
-from tarebook.analysis.cold_limit import ColdLimit, ColdLimits, Votes, cold_limits
-from tarebook.analysis.cold_trips import ColdAhead, cold_ahead, trips_ahead
-from tarebook.analysis.frames import ask
-from tarebook.analysis.outlook import Outlook
-from tarebook.analysis.trip_choice import choose_trip
-from tarebook.analysis.words import Display, one_in
+from tarebook.analysis.buying.cases import buying_case
+from tarebook.analysis.buying.page import page as buying_page
+from tarebook.analysis.buying.verdict import verdict
+from tarebook.analysis.climate.outlook import Outlook
+from tarebook.analysis.cold import sections as cold_sections
+from tarebook.analysis.cold.limit import ColdLimit, ColdLimits, Votes, cold_limits
+from tarebook.analysis.cold.page import page as context_page
+from tarebook.analysis.cold.trips import ColdAhead, cold_ahead, trips_ahead
+from tarebook.analysis.comfort.page import opening as comfort_opening
+from tarebook.analysis.display.words import Display, one_in
+from tarebook.analysis.store.rows import ask
+from tarebook.analysis.store.trip_choice import choose_trip
 
 TODAY = date(2026, 11, 25)
 HERE = {"latitude": 47.5, "longitude": -122.0, "elevation_mm": 100_000}
@@ -110,7 +113,7 @@ LOWS = [2.0, 6.0, 4.0, 1.0, 3.0, 7.0, 0.0, 5.0, 2.5, 4.5, 1.5, 3.5, 8.0, 6.5, 3.
 
 
 def test_both_places_have_the_same_shifts(store: Any) -> None:
-    from tarebook.analysis.cold_ratings import KINDS, as_limit_c
+    from tarebook.analysis.cold.ratings import KINDS, as_limit_c
 
     kinds = list(KINDS)
     put(
@@ -232,7 +235,7 @@ def test_which_nights_are_set_apart(store: Any, failure: dict[str, Any], apart: 
             ],
         },
     )
-    rows = ask(store, "nights_apart")
+    rows = ask(store, "store/nights_apart")
     assert [(row["night"] - start).days for row in rows] == apart
 
 

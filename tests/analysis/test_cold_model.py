@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from cold_worlds import ONE_IN_FIVE, draw_sleeper
 from scipy.special import ndtr
-from tarebook.analysis.cold_limit import (
+from tarebook.analysis.cold.limit import (
     TAILS,
     ColdLimits,
     JudgedNight,
@@ -17,8 +17,8 @@ from tarebook.analysis.cold_limit import (
     limit_above_c,
     weighted_quantiles,
 )
-from tarebook.analysis.cold_model import ColdFit, ColdNights, fit_cold
-from tarebook.analysis.store import open_store
+from tarebook.analysis.cold.model import ColdFit, ColdNights, fit_cold
+from tarebook.analysis.store.opening import open_store
 from tarebook.tripdata.demo import truth
 from tarebook.tripdata.store import store_path
 

@@ -5,12 +5,12 @@ from typing import Any
 
 import numpy as np
 import pytest
-from tarebook.analysis.cold_chance import NIGHT_TO_NIGHT, NightAhead, chance_of_cold_night
-from tarebook.analysis.cold_limit import cold_limits
-from tarebook.analysis.cold_model import ColdFit, ColdNights, fit_cold
-from tarebook.analysis.cold_trips import trips_ahead
-from tarebook.analysis.night_chain import any_below
-from tarebook.analysis.outlook import Outlook
+from tarebook.analysis.climate.outlook import Outlook
+from tarebook.analysis.cold.chance import NIGHT_TO_NIGHT, NightAhead, chance_of_cold_night
+from tarebook.analysis.cold.limit import cold_limits
+from tarebook.analysis.cold.model import ColdFit, ColdNights, fit_cold
+from tarebook.analysis.cold.trips import trips_ahead
+from tarebook.analysis.stats.ar1_chain import any_below
 from tarebook.tripdata.errors import QuestionError
 
 

@@ -9,18 +9,18 @@ from typing import Any
 import numpy as np
 import pytest
 from ease_worlds import EASE_WORLDS, NOTHING, Book, EaseWorld, drawn, gains_in
-from tarebook.analysis.comfort_apart import NOT_APART, explained_shares
-from tarebook.analysis.comfort_days import scored_days
-from tarebook.analysis.comfort_ease import DRIFT_SD, ease_of
-from tarebook.analysis.comfort_gain import AspectGains, comfort_gains
-from tarebook.analysis.comfort_grid import ComfortData
-from tarebook.analysis.comfort_page import read
-from tarebook.analysis.comfort_tables import TABLES
-from tarebook.analysis.next_swap import held, next_swaps
-from tarebook.analysis.reckoned import TABLES as RECKONED
-from tarebook.analysis.reckoned import Question
-from tarebook.analysis.store import open_store
-from tarebook.analysis.words import Display
+from tarebook.analysis.comfort.days import scored_days
+from tarebook.analysis.comfort.ease import DRIFT_SD, ease_of
+from tarebook.analysis.comfort.gain import AspectGains, comfort_gains
+from tarebook.analysis.comfort.next_swap import held, next_swaps
+from tarebook.analysis.comfort.outputs import TABLES
+from tarebook.analysis.comfort.page.page import read
+from tarebook.analysis.cull.outputs import TABLES as RECKONED
+from tarebook.analysis.cull.outputs import Question
+from tarebook.analysis.display.words import Display
+from tarebook.analysis.stats.score_model.apart import NOT_APART, explained_shares
+from tarebook.analysis.stats.score_model.grid import ComfortData
+from tarebook.analysis.store.opening import open_store
 from tarebook.tripdata.store import load_logbook, store_path
 
 

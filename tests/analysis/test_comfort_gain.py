@@ -9,21 +9,21 @@ from typing import Any
 import numpy as np
 import pytest
 from comfort_worlds import WORLDS, draw
-from tarebook.analysis.comfort_days import AspectDays, Bundle, comfort_days
-from tarebook.analysis.comfort_gain import (
+from tarebook.analysis.comfort.days import AspectDays, Bundle, comfort_days
+from tarebook.analysis.comfort.gain import (
     AspectGains,
     Gain,
     comfort_gains,
     efficient_edge,
     gains_of,
 )
-from tarebook.analysis.comfort_grid import ComfortData, Priors, Problem
-from tarebook.analysis.comfort_model import fit_comfort
-from tarebook.analysis.comfort_tables import TABLES
-from tarebook.analysis.comfort_things import Thing, carried_for_comfort, things_along
-from tarebook.analysis.next_swap import MOST_TRIPS, held, next_swaps, trips_to_settle
-from tarebook.analysis.ordinal_fit import p_helps_as_ranks
-from tarebook.analysis.store import open_store
+from tarebook.analysis.comfort.next_swap import MOST_TRIPS, held, next_swaps, trips_to_settle
+from tarebook.analysis.comfort.outputs import TABLES
+from tarebook.analysis.comfort.things import Thing, carried_for_comfort, things_along
+from tarebook.analysis.stats.proportional_odds import p_helps_as_ranks
+from tarebook.analysis.stats.score_model.grid import ComfortData, Priors, Problem
+from tarebook.analysis.stats.score_model.model import fit_comfort
+from tarebook.analysis.store.opening import open_store
 from tarebook.tripdata.demo import truth
 from tarebook.tripdata.store import store_path
 

@@ -8,10 +8,10 @@ import numpy as np
 import pytest
 from scipy.optimize import minimize
 from scipy.special import log_ndtr
-from tarebook.analysis.comfort_ends import EndsProblem
-from tarebook.analysis.comfort_grid import ComfortData, Priors
-from tarebook.analysis.comfort_model import fit_comfort
-from tarebook.analysis.comfort_points import posterior_points
+from tarebook.analysis.stats.score_model.ends import EndsProblem
+from tarebook.analysis.stats.score_model.grid import ComfortData, Priors
+from tarebook.analysis.stats.score_model.model import fit_comfort
+from tarebook.analysis.stats.score_model.points import posterior_points
 
 Array = np.ndarray[Any, np.dtype[np.float64]]
 

@@ -9,13 +9,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from tarebook.analysis import comfort_page
-from tarebook.analysis.comfort_page import ComfortPage
-from tarebook.analysis.comfort_sections import SWAP_CARE
-from tarebook.analysis.section import Section
-from tarebook.analysis.store import open_store
-from tarebook.analysis.theme import LAYOUTS
-from tarebook.analysis.words import Display
+from tarebook.analysis.comfort.page import page as comfort_page
+from tarebook.analysis.comfort.page.page import ComfortPage
+from tarebook.analysis.comfort.page.sections import SWAP_CARE
+from tarebook.analysis.display.sections import Section
+from tarebook.analysis.display.theme import LAYOUTS
+from tarebook.analysis.display.words import Display
+from tarebook.analysis.store.opening import open_store
 from tarebook.tripdata.demo import write_demo
 from tarebook.tripdata.store import load_logbook, store_path
 

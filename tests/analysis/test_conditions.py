@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from tarebook.analysis.conditions import ColdOdds, Meaning, Occurrence, Outlook, Seen
+from tarebook.analysis.usage.conditions import ColdOdds, Meaning, Occurrence, Outlook, Seen
 
 WET = Meaning(frozenset({"wet"}))
 COLD = Meaning(frozenset({"cold"}), 5.0)

@@ -11,8 +11,8 @@ import pytest
 from normals_drawing import store_of
 from scipy.stats import norm
 from store_drawing import trip
-from tarebook.analysis import marts
-from tarebook.analysis.night_chain import NIGHT_TO_NIGHT, any_below
+from tarebook.analysis.catalogue import views as marts
+from tarebook.analysis.stats.ar1_chain import NIGHT_TO_NIGHT, any_below
 from tarebook.tripdata.normals.calendar import DAYS
 from tarebook.tripdata.normals.station_file import StationNormals, read_station_file
 
@@ -158,8 +158,8 @@ def test_freezing_days_a_year_by_the_normal_curve_are_near_the_published(noaa: N
 
 
 def test_three_nights_at_lebanon_agree_with_a_simulation(noaa: Noaa) -> None:
-    from tarebook.analysis.outlook import Outlook, outlook
-    from tarebook.analysis.station_choice import Place
+    from tarebook.analysis.climate.outlook import Outlook, outlook
+    from tarebook.analysis.climate.station_choice import Place
 
     path = noaa("normals-daily-1991-2020-USW00094765.csv")
     lebanon = read_station_file("", path.read_bytes())

@@ -9,15 +9,16 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from tarebook.analysis import cull_page, cull_page_words
-from tarebook.analysis.cull_page import CullPage
-from tarebook.analysis.cull_page_charts import _apart
-from tarebook.analysis.cull_results import FrontierPoint, Wish
-from tarebook.analysis.scope import Scope
-from tarebook.analysis.section import Section
-from tarebook.analysis.store import open_store
-from tarebook.analysis.theme import LAYOUTS, NARROW
-from tarebook.analysis.words import Display
+from tarebook.analysis.cull.page import page as cull_page
+from tarebook.analysis.cull.page import words as cull_page_words
+from tarebook.analysis.cull.page.charts import _apart
+from tarebook.analysis.cull.page.page import CullPage
+from tarebook.analysis.cull.results import FrontierPoint, Wish
+from tarebook.analysis.display.sections import Section
+from tarebook.analysis.display.theme import LAYOUTS, NARROW
+from tarebook.analysis.display.words import Display
+from tarebook.analysis.store.opening import open_store
+from tarebook.analysis.store.scope import Scope
 from tarebook.tripdata.demo import truth
 from tarebook.tripdata.store import store_path
 

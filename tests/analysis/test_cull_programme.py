@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from itertools import combinations
 
 import pytest
-from tarebook.analysis.cull_programme import (
+from tarebook.analysis.cull.programme import (
     LeftSet,
     Option,
     Programme,

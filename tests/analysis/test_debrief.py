@@ -6,10 +6,10 @@ from typing import Any
 
 import pytest
 from store_drawing import Row, Tables, carried, empty_store, fill, gear, trip
-from tarebook.analysis.debrief import TRACE_POINTS, Debrief, debrief
-from tarebook.analysis.debrief_chores import Chore, a_year_before
-from tarebook.analysis.debrief_glossary import FRAMES
-from tarebook.analysis.frames import ask
+from tarebook.analysis.debrief.chores import Chore, a_year_before
+from tarebook.analysis.debrief.facts import TRACE_POINTS, Debrief, debrief
+from tarebook.analysis.debrief.glossary import FRAMES
+from tarebook.analysis.store.rows import ask
 from tarebook.tripdata.errors import QuestionError
 
 TODAY = date(2026, 6, 1)
@@ -299,7 +299,7 @@ def test_a_long_trace_keeps_every_extreme(store: Any) -> None:
     assert TRACE_POINTS / 2 < len(trace) <= TRACE_POINTS
     assert trace["read_at"].is_monotonic_increasing
     assert (trace["temperature_c"].min(), trace["temperature_c"].max()) == (-20.0, 31.0)
-    few = ask(store, "temperature_trace", trip="fell", points=10)
+    few = ask(store, "debrief/temperature_trace", trip="fell", points=10)
     assert 5 <= len(few) <= 10
 
 

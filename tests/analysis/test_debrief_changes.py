@@ -8,7 +8,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from store_drawing import ITEMS, Row, Tables, carried, empty_store, fill, gear, logbooks, trip
-from tarebook.analysis.debrief_changes import CAUSES, Load, changes_since_previous, parts
+from tarebook.analysis.debrief.changes import CAUSES, Load, changes_since_previous, parts
 
 NONE: tuple[tuple[str, str], ...] = ()
 TRAVELLED = ("a", "b", "c", "plan", "now", "later", "x", "y")

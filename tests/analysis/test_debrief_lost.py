@@ -4,9 +4,9 @@ import shutil
 from datetime import date
 from pathlib import Path
 
-from tarebook.analysis import debrief_page
-from tarebook.analysis.store import open_store
-from tarebook.analysis.words import Display
+from tarebook.analysis.debrief.page import page as debrief_page
+from tarebook.analysis.display.words import Display
+from tarebook.analysis.store.opening import open_store
 from tarebook.tripdata.store import load_logbook, store_path
 
 LAKES = Path(__file__).parents[1] / "logbooks" / "lakes"

@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from tarebook.analysis.section import Point
+from tarebook.analysis.display.sections import Point
 
 Logbook = Callable[[str], Path]
 Pages = Callable[..., Any]

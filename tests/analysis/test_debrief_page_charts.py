@@ -8,14 +8,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from tarebook.analysis.bars import Bar, Group, bar_chart, longest
-from tarebook.analysis.day_axis import day_names, label_expression
-from tarebook.analysis.debrief_charts import changes
-from tarebook.analysis.debrief_move_chart import move_chart
-from tarebook.analysis.debrief_night_chart import night_chart
-from tarebook.analysis.figure import Figure
-from tarebook.analysis.theme import ACCENT, CONTEXT, LAYOUTS, NARROW, WIDE, Layout
-from tarebook.analysis.words import Display
+from tarebook.analysis.debrief.page.charts import changes
+from tarebook.analysis.debrief.page.move_chart import move_chart
+from tarebook.analysis.debrief.page.night_chart import night_chart
+from tarebook.analysis.display.bars import Bar, Group, bar_chart, longest
+from tarebook.analysis.display.day_axis import day_names, label_expression
+from tarebook.analysis.display.figure import Figure
+from tarebook.analysis.display.theme import ACCENT, CONTEXT, LAYOUTS, NARROW, WIDE, Layout
+from tarebook.analysis.display.words import Display
 
 Logbook = Callable[[str], Path]
 Pages = Callable[..., Any]

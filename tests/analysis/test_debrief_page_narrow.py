@@ -6,9 +6,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from tarebook.analysis import debrief_glossary as frames
-from tarebook.analysis.debrief_page import DebriefPage
-from tarebook.analysis.frames import records, typed_frame
+from tarebook.analysis.debrief import glossary as frames
+from tarebook.analysis.debrief.page.page import DebriefPage
+from tarebook.analysis.store.rows import records, typed_frame
 
 Pages = Callable[..., Any]
 

@@ -8,12 +8,12 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from marts_by_hand import Book
 from store_drawing import Tables, carried, empty_store, fill, gear, logbooks, trip
-from tarebook.analysis import buying_glossary as glossary
-from tarebook.analysis.effort import effort, wh_of
-from tarebook.analysis.effort_days import Cost, Move, day_cost, grade_percent
-from tarebook.analysis.effort_formulas import DRIVETRAIN, GRAVITY, lcda_backpacking, pandolf
-from tarebook.analysis.failure_tables import effort_rows
-from tarebook.analysis.frames import typed_frame
+from tarebook.analysis.buying import glossary
+from tarebook.analysis.effort.carrying_cost import effort, wh_of
+from tarebook.analysis.effort.days import Cost, Move, day_cost, grade_percent
+from tarebook.analysis.effort.formulas import DRIVETRAIN, GRAVITY, lcda_backpacking, pandolf
+from tarebook.analysis.store.rows import typed_frame
+from tarebook.analysis.wear.outputs import effort_rows
 
 DAY = date(2020, 1, 2)
 

@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from tarebook.analysis.effort_formulas import (
+from tarebook.analysis.effort.formulas import (
     Power,
     kilogram_by_lcda,
     kilogram_by_pandolf,

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from failure_worlds import WORLDS, covered, mean_and_error, simulate
 from scipy.stats import chi2, gamma, nbinom
-from tarebook.analysis.failure_rates import FailurePool, exact_interval
+from tarebook.analysis.wear.rates import FailurePool, exact_interval
 
 LOGBOOKS = 60
 

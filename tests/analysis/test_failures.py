@@ -10,13 +10,14 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from marts_by_hand import Book
 from store_drawing import Tables, carried, empty_store, fill, gear, logbooks, trip
-from tarebook.analysis import buying_glossary as glossary
-from tarebook.analysis import buying_page_words, failure_page
-from tarebook.analysis.failure_rates import FailurePool
-from tarebook.analysis.failure_tables import failure_rows, life_rows
-from tarebook.analysis.failure_words import life_in_words, record, system_life_in_words
-from tarebook.analysis.failures import SEVERITIES, failure_book
-from tarebook.analysis.frames import ask, typed_frame
+from tarebook.analysis.buying import glossary
+from tarebook.analysis.buying.page import words as buying_page_words
+from tarebook.analysis.store.rows import ask, typed_frame
+from tarebook.analysis.wear import sections as failure_page
+from tarebook.analysis.wear.failures import SEVERITIES, failure_book
+from tarebook.analysis.wear.outputs import failure_rows, life_rows
+from tarebook.analysis.wear.rates import FailurePool
+from tarebook.analysis.wear.words import life_in_words, record, system_life_in_words
 
 TODAY = date(2020, 4, 1)
 
@@ -232,9 +233,9 @@ def test_what_is_open_and_what_failed_again(connection: Any) -> None:
             {"trip": "t1", "item": "pan-1", "severity": "unsafe", "day": date(2020, 1, 12)},
         ],
     )
-    assert [(r["item"], r["severity"]) for r in ask(connection, "to_mend", today=TODAY)] == [
+    assert [(r["item"], r["severity"]) for r in ask(connection, "store/to_mend", today=TODAY)] == [
         ("pan-1", "unsafe"),
         ("pan-0", "nuisance"),
     ]
-    (again,) = ask(connection, "failed_again", today=TODAY)
+    (again,) = ask(connection, "buying/failed_again", today=TODAY)
     assert (again["item"], again["failures"], again["not_fixed"]) == ("pan-0", 2, 1)

@@ -7,20 +7,20 @@ from typing import Any
 
 import pytest
 from store_drawing import Row, Tables, carried, empty_store, fill, gear, trip
-from tarebook.analysis import keep_rules
-from tarebook.analysis.conditions import Meaning
-from tarebook.analysis.cull_results import Wish
-from tarebook.analysis.culling import ask_cull, frontier
-from tarebook.analysis.frames import ask
-from tarebook.analysis.held_words import question, typing
-from tarebook.analysis.keep_rules import Circumstances
-from tarebook.analysis.leaving import circumstances, held_back
-from tarebook.analysis.scope import Scope
-from tarebook.analysis.trip_range import Range, TripToCome, months_of, outside
-from tarebook.analysis.usage import Item, usage
-from tarebook.analysis.verdict_words import months, reason, reversal, seen
-from tarebook.analysis.verdicts import Judged, judge
-from tarebook.analysis.words import Display
+from tarebook.analysis.cull.culling import ask_cull, frontier
+from tarebook.analysis.cull.results import Wish
+from tarebook.analysis.display.words import Display
+from tarebook.analysis.store.rows import ask
+from tarebook.analysis.store.scope import Scope
+from tarebook.analysis.usage import keep_rules
+from tarebook.analysis.usage.conditions import Meaning
+from tarebook.analysis.usage.held_words import question, typing
+from tarebook.analysis.usage.items import Item, usage
+from tarebook.analysis.usage.keep_rules import Circumstances
+from tarebook.analysis.usage.leaving import circumstances, held_back
+from tarebook.analysis.usage.trip_range import Range, TripToCome, months_of, outside
+from tarebook.analysis.usage.verdict_words import months, reason, reversal, seen
+from tarebook.analysis.usage.verdicts import Judged, judge
 from tarebook.tripdata.contract import ESSENTIAL_SYSTEMS, INSURANCE_SYSTEMS, SYSTEMS
 
 START, TODAY = date(2026, 5, 2), date(2027, 1, 1)
@@ -431,7 +431,7 @@ def test_what_is_held_back_is_told_of_everything_owned(store: Any) -> None:
     assert set(held) == {"hat", "never-along"}
     assert held["hat"].startswith("You have not said what it is for")
     assert all(why.endswith(".") for why in held.values())
-    rows = {r["item"]: r for r in ask(store, "gear_today")}
+    rows = {r["item"]: r for r in ask(store, "store/gear_today")}
     fill(store, {"gear": tables["gear"]})
     assert set(held_back(store, TODAY)) == set(rows), (
         "without a trip nothing may be advised against"

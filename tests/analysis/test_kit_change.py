@@ -4,9 +4,9 @@ import math
 
 import numpy as np
 import pytest
-from tarebook.analysis.error_process import processes
-from tarebook.analysis.kit_change import MOST_TRIPS, kit_change
-from tarebook.analysis.lines import fit_line
+from tarebook.analysis.base_weight.kit_change import MOST_TRIPS, kit_change
+from tarebook.analysis.stats.error_process import processes
+from tarebook.analysis.stats.trend_line import fit_line
 from trend_worlds import World, persistent, world
 
 

@@ -5,10 +5,10 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from tarebook.analysis.like_for_like import LikeForLike, like_for_like, plain_course
-from tarebook.analysis.lines import fit_line
-from tarebook.analysis.trend import theil_sen
-from tarebook.analysis.trip_design import NoFit, Trip, measure_of
+from tarebook.analysis.base_weight.like_for_like import LikeForLike, like_for_like, plain_course
+from tarebook.analysis.base_weight.trip_design import NoFit, Trip, measure_of
+from tarebook.analysis.stats.rank_trend import theil_sen
+from tarebook.analysis.stats.trend_line import fit_line
 from trend_worlds import World, colder_seasons, world
 
 

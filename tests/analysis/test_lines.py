@@ -10,8 +10,8 @@ import math
 import numpy as np
 import pytest
 from scipy.stats import t as student
-from tarebook.analysis.error_process import processes
-from tarebook.analysis.lines import fit_line
+from tarebook.analysis.stats.error_process import processes
+from tarebook.analysis.stats.trend_line import fit_line
 from trend_worlds import World, world
 
 

@@ -4,7 +4,7 @@ import json
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tarebook.analysis import markup
+from tarebook.analysis.display import markup
 
 HOSTILE = (
     "<script>alert(1)</script>",

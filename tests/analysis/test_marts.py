@@ -8,7 +8,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from marts_by_hand import Book
 from store_drawing import Row, Tables, empty_store, fill, logbooks
-from tarebook.analysis import frames, glossary, marts, store
+from tarebook.analysis.catalogue import terms as glossary
+from tarebook.analysis.catalogue import views as marts
+from tarebook.analysis.store import opening as store
+from tarebook.analysis.store import rows as frames
 from tarebook.tripdata.errors import QuestionError
 
 TYPES = {

@@ -17,17 +17,17 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from season_drawing import MEANT, SYSTEMS, TODAY, seasons
 from store_drawing import Tables, empty_store, fill
-from tarebook.analysis import culling
-from tarebook.analysis.conditions import Meaning, Occurrence, Outlook, Seen
-from tarebook.analysis.cull_problem import Problem, base_loads, no_own_work, pose, stand_in_credits
-from tarebook.analysis.cull_results import BaseWeight, Wish
-from tarebook.analysis.culling import Asked, cull
-from tarebook.analysis.keep_rules import Circumstances
-from tarebook.analysis.leaving import circumstances
-from tarebook.analysis.scope import Scope, Scoped
-from tarebook.analysis.trip_range import Range, TripToCome
-from tarebook.analysis.usage import Counts, Item, ItemUsage, Usage, pooled, usage
-from tarebook.analysis.verdicts import Judged, judge
+from tarebook.analysis.cull import culling
+from tarebook.analysis.cull.culling import Asked, cull
+from tarebook.analysis.cull.problem import Problem, base_loads, no_own_work, pose, stand_in_credits
+from tarebook.analysis.cull.results import BaseWeight, Wish
+from tarebook.analysis.store.scope import Scope, Scoped
+from tarebook.analysis.usage.conditions import Meaning, Occurrence, Outlook, Seen
+from tarebook.analysis.usage.items import Counts, Item, ItemUsage, Usage, pooled, usage
+from tarebook.analysis.usage.keep_rules import Circumstances
+from tarebook.analysis.usage.leaving import circumstances
+from tarebook.analysis.usage.trip_range import Range, TripToCome
+from tarebook.analysis.usage.verdicts import Judged, judge
 from tarebook.tripdata.contract import ESSENTIAL_SYSTEMS
 from tarebook.tripdata.errors import QuestionError
 

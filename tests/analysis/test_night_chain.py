@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import multivariate_normal, norm
-from tarebook.analysis.night_chain import any_below, mean_spread, normal_cdf
+from tarebook.analysis.stats.ar1_chain import any_below, mean_spread, normal_cdf
 
 TABLE = [
     # nights, threshold in standard deviations, AR(1) with .68, independent: worked beforehand by

@@ -10,11 +10,11 @@ from hypothesis import HealthCheck, given, settings
 from normals_drawing import Drawn, drawn, normals, refill, store_of
 from scipy.stats import norm
 from store_drawing import empty_store, trip
-from tarebook.analysis import context_words, marts
-from tarebook.analysis.night_chain import any_below
-from tarebook.analysis.outlook import Outlook, outlook_of_trip, outlook_rows
-from tarebook.analysis.season_spread import season_of_night
-from tarebook.analysis.station_choice import (
+from tarebook.analysis.catalogue import views as marts
+from tarebook.analysis.climate import words as context_words
+from tarebook.analysis.climate.outlook import Outlook, outlook_of_trip, outlook_rows
+from tarebook.analysis.climate.season_spread import season_of_night
+from tarebook.analysis.climate.station_choice import (
     NoStation,
     Place,
     StationChoice,
@@ -22,7 +22,8 @@ from tarebook.analysis.station_choice import (
     station_of_trip,
     stations_near,
 )
-from tarebook.analysis.words import Display
+from tarebook.analysis.display.words import Display
+from tarebook.analysis.stats.ar1_chain import any_below
 from tarebook.tripdata.normals.packaged import packaged_normals
 from tarebook.tripdata.normals.station_file import StationNormals
 

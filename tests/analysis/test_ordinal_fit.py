@@ -5,7 +5,7 @@ from importlib import resources
 import numpy as np
 import pandas as pd
 import pytest
-from tarebook.analysis.ordinal_fit import fit_ordinal
+from tarebook.analysis.stats.proportional_odds import fit_ordinal
 
 
 def test_the_example_of_the_textbooks() -> None:

@@ -8,14 +8,15 @@ import pytest
 from normals_drawing import normals, refill
 from scipy.stats import norm
 from store_drawing import carried, empty_store, gear, trip
-from tarebook.analysis import context_page, context_words
-from tarebook.analysis.context_page import ContextPage
-from tarebook.analysis.night_chain import any_below, mean_spread
-from tarebook.analysis.normals import normal_band, trip_context
-from tarebook.analysis.outlook import Outlook, outlook, outlook_of_trip, outlook_rows
-from tarebook.analysis.station_choice import NoStation, Place, StationChoice
-from tarebook.analysis.theme import LAYOUTS
-from tarebook.analysis.words import Display
+from tarebook.analysis.climate import words as context_words
+from tarebook.analysis.climate.normals import normal_band, trip_context
+from tarebook.analysis.climate.outlook import Outlook, outlook, outlook_of_trip, outlook_rows
+from tarebook.analysis.climate.station_choice import NoStation, Place, StationChoice
+from tarebook.analysis.cold.page import page as context_page
+from tarebook.analysis.cold.page.page import ContextPage
+from tarebook.analysis.display.theme import LAYOUTS
+from tarebook.analysis.display.words import Display
+from tarebook.analysis.stats.ar1_chain import any_below, mean_spread
 from tarebook.tripdata.errors import QuestionError
 
 HERE = {"latitude": 47.5, "longitude": -122.0, "elevation_mm": 100_000}

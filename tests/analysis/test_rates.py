@@ -8,7 +8,7 @@ from numpy.polynomial.legendre import leggauss
 from scipy import stats
 from scipy.integrate import quad
 from scipy.special import betainc, betaln
-from tarebook.analysis.rates import Pool, bare_bound, chances_to_tell, exact_interval
+from tarebook.analysis.stats.beta_binomial import Pool, bare_bound, chances_to_tell, exact_interval
 
 USED, N = [0, 0, 5, 12, 3, 1], [12, 8, 12, 12, 10, 25]
 

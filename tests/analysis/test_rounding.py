@@ -2,7 +2,7 @@ import math
 
 from hypothesis import given
 from hypothesis import strategies as st
-from tarebook.analysis.rounding import apportioned
+from tarebook.analysis.display.rounding import apportioned
 
 
 def test_the_largest_remainders_go_up() -> None:

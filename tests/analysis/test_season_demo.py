@@ -6,12 +6,13 @@ from typing import Any
 
 import numpy as np
 import pytest
-from tarebook.analysis import cull_glossary, reckoned
-from tarebook.analysis.cull_results import Cull, Wish
-from tarebook.analysis.culling import Asked, answer, ask_cull, cull
-from tarebook.analysis.reckoned import Question, regret_of
-from tarebook.analysis.scope import Scope
-from tarebook.analysis.verdicts import Judged
+from tarebook.analysis.cull import glossary as cull_glossary
+from tarebook.analysis.cull import outputs as reckoned
+from tarebook.analysis.cull.culling import Asked, answer, ask_cull, cull
+from tarebook.analysis.cull.outputs import Question, regret_of
+from tarebook.analysis.cull.results import Cull, Wish
+from tarebook.analysis.store.scope import Scope
+from tarebook.analysis.usage.verdicts import Judged
 from tarebook.tripdata.contract import INSURANCE_SYSTEMS
 from tarebook.tripdata.demo import truth
 from tarebook.tripdata.errors import QuestionError

@@ -17,12 +17,9 @@ from normals_drawing import normals, refill
 from scipy.integrate import quad
 from scipy.stats import norm
 from store_drawing import empty_store, trip
-from tarebook.analysis import context_words
-from tarebook.analysis.cold_chance import NightAhead, chance_of_cold_night
-from tarebook.analysis.cold_model import ColdFit, ColdNights, fit_cold
-from tarebook.analysis.night_chain import NIGHT_TO_NIGHT, any_below
-from tarebook.analysis.outlook import Outlook, outlook, outlook_of_trip, outlook_rows
-from tarebook.analysis.season_spread import (
+from tarebook.analysis.climate import words as context_words
+from tarebook.analysis.climate.outlook import Outlook, outlook, outlook_of_trip, outlook_rows
+from tarebook.analysis.climate.season_spread import (
     AUTUMN,
     PLAIN,
     SPRING,
@@ -31,8 +28,11 @@ from tarebook.analysis.season_spread import (
     SeasonSpread,
     season_of_night,
 )
-from tarebook.analysis.station_choice import Place
-from tarebook.analysis.words import Display
+from tarebook.analysis.climate.station_choice import Place
+from tarebook.analysis.cold.chance import NightAhead, chance_of_cold_night
+from tarebook.analysis.cold.model import ColdFit, ColdNights, fit_cold
+from tarebook.analysis.display.words import Display
+from tarebook.analysis.stats.ar1_chain import NIGHT_TO_NIGHT, any_below
 from tarebook.tripdata.normals.calendar import DAYS
 from tarebook.tripdata.normals.station_file import read_station_file
 

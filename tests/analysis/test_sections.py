@@ -8,10 +8,10 @@ import altair as alt
 import pandas as pd
 import pytest
 from IPython.core.formatters import DisplayFormatter
-from tarebook.analysis import tables, theme, words
-from tarebook.analysis.figure import Figure
-from tarebook.analysis.section import Opening, Section
-from tarebook.analysis.theme import NARROW, WIDE, Layout
+from tarebook.analysis.display import tables, theme, words
+from tarebook.analysis.display.figure import Figure
+from tarebook.analysis.display.sections import Opening, Section
+from tarebook.analysis.display.theme import NARROW, WIDE, Layout
 
 NAME = '</script><b>"\u202ex\x07'
 ROWS = [{"item": NAME, "g": 210.0}, {"item": "Quilt", "g": 640.0}]

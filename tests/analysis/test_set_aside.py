@@ -6,19 +6,17 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from tarebook.analysis import (
-    buying_page,
-    comfort_page,
-    context_page,
-    cull_page,
-    debrief_page,
-    trend_page,
-)
-from tarebook.analysis.cull_results import Wish
-from tarebook.analysis.scope import Scope
-from tarebook.analysis.set_aside import set_aside_notice
-from tarebook.analysis.store import open_store
-from tarebook.analysis.words import Display
+from tarebook.analysis.base_weight.page import page as trend_page
+from tarebook.analysis.buying.page import page as buying_page
+from tarebook.analysis.cold.page import page as context_page
+from tarebook.analysis.comfort.page import page as comfort_page
+from tarebook.analysis.cull.page import page as cull_page
+from tarebook.analysis.cull.results import Wish
+from tarebook.analysis.debrief.page import page as debrief_page
+from tarebook.analysis.display.words import Display
+from tarebook.analysis.store.opening import open_store
+from tarebook.analysis.store.scope import Scope
+from tarebook.analysis.store.set_aside import set_aside_notice
 from tarebook.tripdata.store import store_path
 
 DAY: dict[str, Any] = {"today": date(2026, 11, 25), "display": Display()}

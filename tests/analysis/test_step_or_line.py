@@ -4,9 +4,9 @@ import math
 
 import numpy as np
 import pytest
-from tarebook.analysis.error_process import processes
-from tarebook.analysis.lines import fit_line
-from tarebook.analysis.step_or_line import EITHER_SIDE, MOST_PLACES, shape_of
+from tarebook.analysis.stats.error_process import processes
+from tarebook.analysis.stats.step_or_line import EITHER_SIDE, MOST_PLACES, shape_of
+from tarebook.analysis.stats.trend_line import fit_line
 from trend_worlds import World, world
 
 

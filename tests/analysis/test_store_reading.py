@@ -4,8 +4,8 @@ from pathlib import Path
 
 import duckdb
 import pytest
-from tarebook.analysis import marts
-from tarebook.analysis.store import open_store, views
+from tarebook.analysis.catalogue import views as marts
+from tarebook.analysis.store.opening import open_store, views
 from tarebook.tripdata.errors import StoreError
 from tarebook.tripdata.schema import store_ddl
 

@@ -4,7 +4,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from tarebook.analysis.survival import kaplan_meier
+from tarebook.analysis.stats.kaplan_meier import kaplan_meier
 
 # Remission in weeks under 6-MP and placebo: Freireich et al. 1963, Blood 21: 699, as reprinted by
 # Gehan 1965 (data from memory; that they are these is held by the log-rank statistic below).

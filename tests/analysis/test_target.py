@@ -6,10 +6,15 @@ from datetime import date
 import numpy as np
 import pytest
 from scipy.stats import t as student
-from tarebook.analysis.base_weight import day_of, years_of
-from tarebook.analysis.like_for_like import Course, LikeForLike, like_for_like, plain_course
-from tarebook.analysis.lines import fit_line
-from tarebook.analysis.target import SHORTEST_YEARS, reach
+from tarebook.analysis.base_weight.like_for_like import (
+    Course,
+    LikeForLike,
+    like_for_like,
+    plain_course,
+)
+from tarebook.analysis.base_weight.target import SHORTEST_YEARS, reach
+from tarebook.analysis.base_weight.trip_weights import day_of, years_of
+from tarebook.analysis.stats.trend_line import fit_line
 from trend_worlds import World, world
 
 

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import kendalltau, theilslopes
-from tarebook.analysis.trend import mann_kendall, seasonal_kendall, theil_sen
+from tarebook.analysis.stats.rank_trend import mann_kendall, seasonal_kendall, theil_sen
 
 TEN = (1, 3, 2, 5, 4, 7, 6, 9, 8, 10)
 SEASONS = ((1, 2, 3), (2, 2, 5), (4, 3, 6), (5, 6, 9))

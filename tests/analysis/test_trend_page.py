@@ -10,15 +10,15 @@ from typing import Any
 
 import pytest
 from store_drawing import Row, Tables, carried, empty_store, fill, gear, trip
-from tarebook.analysis import trend_page
-from tarebook.analysis.figure import Figure
-from tarebook.analysis.section import Section
-from tarebook.analysis.store import open_store
-from tarebook.analysis.theme import LAYOUTS, NARROW, WIDE, Layout
-from tarebook.analysis.trend_charts import SEASONS
-from tarebook.analysis.trend_page import TrendPage
-from tarebook.analysis.trend_waterfall import Fall, Step, in_order, waterfall
-from tarebook.analysis.words import Display, Scale, small_mass
+from tarebook.analysis.base_weight.page import page as trend_page
+from tarebook.analysis.base_weight.page.charts import SEASONS
+from tarebook.analysis.base_weight.page.page import TrendPage
+from tarebook.analysis.base_weight.page.waterfall import Fall, Step, in_order, waterfall
+from tarebook.analysis.display.figure import Figure
+from tarebook.analysis.display.sections import Section
+from tarebook.analysis.display.theme import LAYOUTS, NARROW, WIDE, Layout
+from tarebook.analysis.display.words import Display, Scale, small_mass
+from tarebook.analysis.store.opening import open_store
 from tarebook.tripdata.demo import truth
 from tarebook.tripdata.store import load_logbook, store_path
 

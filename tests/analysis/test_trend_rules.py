@@ -10,10 +10,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from store_drawing import Tables, carried, empty_store, fill, gear, trip
-from tarebook.analysis import trend_page
-from tarebook.analysis.base_weight_tables import TABLES, Question
-from tarebook.analysis.trend_page import TrendPage
-from tarebook.analysis.words import Display
+from tarebook.analysis.base_weight.outputs import TABLES, Question
+from tarebook.analysis.base_weight.page import page as trend_page
+from tarebook.analysis.base_weight.page.page import TrendPage
+from tarebook.analysis.display.words import Display
 
 METRIC, IMPERIAL = Display(), Display("oz", "f", "mi")
 A_YEAR = re.compile(r"\d[^.;]*(less|more) a year")
@@ -278,9 +278,9 @@ def test_what_goes_in_at_the_first_cold_trips_is_no_step(store: Any) -> None:
 
 
 def test_the_look_back_has_no_usual_weight_of_walking_bike_and_boat(store: Any) -> None:
-    from tarebook.analysis import cull_page
-    from tarebook.analysis.cull_results import Wish
-    from tarebook.analysis.scope import Scope
+    from tarebook.analysis.cull.page import page as cull_page
+    from tarebook.analysis.cull.results import Wish
+    from tarebook.analysis.store.scope import Scope
 
     ways: list[str | None] = ["foot", "ebike", "paddle", "foot"]
     for modes, begins in (

@@ -9,10 +9,10 @@ from hypothesis import strategies as st
 from marts_by_hand import Book
 from season_drawing import seasons
 from store_drawing import Tables, carried, empty_store, fill, gear, trip
-from tarebook.analysis.conditions import Meaning
-from tarebook.analysis.frames import ask
-from tarebook.analysis.scope import Scope, choose
-from tarebook.analysis.usage import usage
+from tarebook.analysis.store.rows import ask
+from tarebook.analysis.store.scope import Scope, choose
+from tarebook.analysis.usage.conditions import Meaning
+from tarebook.analysis.usage.items import usage
 from tarebook.tripdata.errors import QuestionError
 from usage_by_hand import Season
 
@@ -47,7 +47,7 @@ def test_counts_equal_a_second_computation(store: Any, tables: Tables, scope: Sc
         row["trip"]
         for row in ask(
             store,
-            "scope_trips",
+            "store/scope_trips",
             since=scope.since,
             until=scope.until,
             mode=scope.mode,
@@ -55,7 +55,7 @@ def test_counts_equal_a_second_computation(store: Any, tables: Tables, scope: Sc
         )
     ]
     assert sorted(trips) == season.trips
-    found, expected = ask(store, "usage_counts", trips=trips), season.counts()
+    found, expected = ask(store, "usage/usage_counts", trips=trips), season.counts()
     assert [row["item"] for row in found] == [row["item"] for row in expected]
     for got, want in zip(found, expected, strict=True):
         for column, value in want.items():
@@ -68,14 +68,17 @@ def test_counts_equal_a_second_computation(store: Any, tables: Tables, scope: Sc
             frozenset(row["meant_for"]),
             row["cold_below_c"] if "cold" in row["meant_for"] else None,
         ): tuple(row[f"{of}{n}"] for of in ("", "warm_", "other_") for n in ("known", "met"))
-        for row in ask(store, "meant_counts", trips=trips)
+        for row in ask(store, "usage/meant_counts", trips=trips)
     }
     assert meant == season.meant()
-    assert ask(store, "base_loads", trips=trips) == season.base_loads()
-    services = {(r["item"], r["system"]): r["trips"] for r in ask(store, "services", trips=trips)}
+    assert ask(store, "cull/base_loads", trips=trips) == season.base_loads()
+    services = {
+        (r["item"], r["system"]): r["trips"] for r in ask(store, "usage/services", trips=trips)
+    }
     assert services == {key: len(names) for key, names in season.served().items()}
     credits = {
-        (r["item"], r["stand_in"]): r["credit"] for r in ask(store, "stand_in_credits", trips=trips)
+        (r["item"], r["stand_in"]): r["credit"]
+        for r in ask(store, "cull/stand_in_credits", trips=trips)
     }
     assert credits == pytest.approx(season.credits(), abs=1e-6)
 
@@ -89,7 +92,7 @@ def test_usage_adds_up(store: Any, tables: Tables) -> None:
     except QuestionError:
         assert all(t["plan"] for t in tables["trip"])
         return
-    items = {row["item"]: row for row in ask(store, "usage_counts", trips=found.scoped.names)}
+    items = {row["item"]: row for row in ask(store, "usage/usage_counts", trips=found.scoped.names)}
     assert [i.about.item for i in found.items] == sorted(items)
     for one in found.items:
         counts = one.counts

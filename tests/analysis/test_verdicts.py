@@ -6,10 +6,10 @@ from typing import Any
 
 import pytest
 from store_drawing import Row, Tables, carried, empty_store, fill, gear, trip
-from tarebook.analysis.usage import usage
-from tarebook.analysis.verdict_words import reason, reversal
-from tarebook.analysis.verdicts import Judged, cost_of, judge, limit_of
-from tarebook.analysis.words import Display
+from tarebook.analysis.display.words import Display
+from tarebook.analysis.usage.items import usage
+from tarebook.analysis.usage.verdict_words import reason, reversal
+from tarebook.analysis.usage.verdicts import Judged, cost_of, judge, limit_of
 
 START = date(2026, 4, 1)
 

@@ -3,8 +3,8 @@ from datetime import date
 
 import pandas as pd
 import pytest
-from tarebook.analysis import words
-from tarebook.analysis.words import Display
+from tarebook.analysis.display import words
+from tarebook.analysis.display.words import Display
 
 SI = Display()
 US = Display(mass="oz", temperature="f", distance="mi")

@@ -11,13 +11,14 @@ from shutil import copyfile
 from typing import Any
 
 import pytest
-from tarebook.analysis import cull_page, culling
-from tarebook.analysis.cull_page import CullPage
-from tarebook.analysis.cull_results import Cull, Wish
-from tarebook.analysis.reckoned import TABLES, Question
-from tarebook.analysis.scope import Scope
-from tarebook.analysis.store import open_store
-from tarebook.analysis.words import Display
+from tarebook.analysis.cull import culling
+from tarebook.analysis.cull.outputs import TABLES, Question
+from tarebook.analysis.cull.page import page as cull_page
+from tarebook.analysis.cull.page.page import CullPage
+from tarebook.analysis.cull.results import Cull, Wish
+from tarebook.analysis.display.words import Display
+from tarebook.analysis.store.opening import open_store
+from tarebook.analysis.store.scope import Scope
 from tarebook.tripdata.store import load_logbook
 from young_logbooks import (
     CAMP,

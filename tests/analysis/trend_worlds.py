@@ -9,7 +9,7 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from tarebook.analysis.trip_design import Trip
+from tarebook.analysis.base_weight.trip_design import Trip
 
 
 @dataclass(frozen=True)

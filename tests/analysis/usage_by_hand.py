@@ -8,7 +8,7 @@ import marts_by_hand
 import pandas as pd
 from marts_by_hand import Book
 from store_drawing import Row
-from tarebook.analysis.scope import Scope
+from tarebook.analysis.store.scope import Scope
 
 
 class Season:

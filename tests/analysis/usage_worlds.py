@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import betaln, expit
 from scipy.stats import beta
-from tarebook.analysis.rates import Pool, exact_interval
+from tarebook.analysis.stats.beta_binomial import Pool, exact_interval
 
 SIZES = (10, 8, 6, 5, 4, 3, 2, 2)
 WORLDS = ("as modelled", "logit-normal", "always or seldom")

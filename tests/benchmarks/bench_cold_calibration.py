@@ -13,8 +13,8 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).parents[1] / "analysis"))
 
 from cold_worlds import draw_sleeper, with_votes_on_bad_nights
-from tarebook.analysis.cold_limit import TAILS, limit_above_c, weighted_quantiles
-from tarebook.analysis.cold_model import fit_cold
+from tarebook.analysis.cold.limit import TAILS, limit_above_c, weighted_quantiles
+from tarebook.analysis.cold.model import fit_cold
 
 
 def main(sleepers: int) -> None:

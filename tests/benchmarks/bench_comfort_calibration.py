@@ -14,7 +14,7 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).parents[1] / "analysis"))
 
 from comfort_worlds import WORLDS, World, draw
-from tarebook.analysis.comfort_model import fit_comfort
+from tarebook.analysis.stats.score_model.model import fit_comfort
 
 
 def main(logbooks: int, sizes: Sequence[int], names: Sequence[str]) -> None:

@@ -8,9 +8,9 @@ import time
 
 import numpy as np
 import scipy.special  # noqa: F401  (its import is no part of what is timed)
-from tarebook.analysis.cold_model import ColdNights, fit_cold
-from tarebook.analysis.comfort_grid import ComfortData
-from tarebook.analysis.comfort_model import fit_comfort
+from tarebook.analysis.cold.model import ColdNights, fit_cold
+from tarebook.analysis.stats.score_model.grid import ComfortData
+from tarebook.analysis.stats.score_model.model import fit_comfort
 
 
 def camper(nights: int, items: int, rng: np.random.Generator) -> ComfortData:

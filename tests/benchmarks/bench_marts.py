@@ -13,8 +13,8 @@ from pathlib import Path
 import duckdb
 import pandas as pd
 import pandas_marts
-from tarebook.analysis import marts
-from tarebook.analysis.store import open_store
+from tarebook.analysis.catalogue import views as marts
+from tarebook.analysis.store.opening import open_store
 from tarebook.tripdata.contract import SYSTEMS
 from tarebook.tripdata.schema import store_ddl
 

@@ -18,12 +18,12 @@ from pathlib import Path
 import duckdb
 import logbooks
 import measure
-from tarebook.analysis.cull_programme import Option, Programme, Rules, StandIn
-from tarebook.analysis.culling import frontier
-from tarebook.analysis.leaving import circumstances
-from tarebook.analysis.store import open_store
-from tarebook.analysis.usage import usage
-from tarebook.analysis.verdicts import judge
+from tarebook.analysis.cull.culling import frontier
+from tarebook.analysis.cull.programme import Option, Programme, Rules, StandIn
+from tarebook.analysis.store.opening import open_store
+from tarebook.analysis.usage.items import usage
+from tarebook.analysis.usage.leaving import circumstances
+from tarebook.analysis.usage.verdicts import judge
 from tarebook.tripdata.store import load_logbook, store_path
 
 LIMIT, SECONDS = 10.0, 10.0

@@ -19,9 +19,9 @@ from pathlib import Path
 from typing import NamedTuple
 
 import numpy as np
-from tarebook.analysis import season_spread
-from tarebook.analysis.night_chain import any_below, normal_cdf
-from tarebook.analysis.season_spread import SeasonSpread, season_of_night
+from tarebook.analysis.climate import season_spread
+from tarebook.analysis.climate.season_spread import SeasonSpread, season_of_night
+from tarebook.analysis.stats.ar1_chain import any_below, normal_cdf
 from tarebook.tripdata.normals.making import spread_of_lows
 from tarebook.tripdata.normals.station_file import read_station_file
 from tarebook.tripdata.units import fahrenheit_to_celsius

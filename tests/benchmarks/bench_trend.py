@@ -13,11 +13,11 @@ from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
-from tarebook.analysis.like_for_like import LikeForLike, like_for_like
-from tarebook.analysis.lines import fit_line
-from tarebook.analysis.target import reach
-from tarebook.analysis.trend import theil_sen
-from tarebook.analysis.trend_headline import headline_of
+from tarebook.analysis.base_weight.headline import headline_of
+from tarebook.analysis.base_weight.like_for_like import LikeForLike, like_for_like
+from tarebook.analysis.base_weight.target import reach
+from tarebook.analysis.stats.rank_trend import theil_sen
+from tarebook.analysis.stats.trend_line import fit_line
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "analysis"))
 from trend_worlds import World, changed, colder_seasons, world

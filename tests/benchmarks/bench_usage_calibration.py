@@ -11,9 +11,9 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "analysis"))
 
-from tarebook.analysis.cull_programme import Option, Programme
-from tarebook.analysis.rates import Pool, bare_bound
-from tarebook.analysis.verdicts import limit_of
+from tarebook.analysis.cull.programme import Option, Programme
+from tarebook.analysis.stats.beta_binomial import Pool, bare_bound
+from tarebook.analysis.usage.verdicts import limit_of
 from usage_worlds import (
     SIZES,
     WORLDS,

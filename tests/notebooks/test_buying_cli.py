@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from tarebook.analysis import buying_glossary as glossary
+from tarebook.analysis.buying import glossary
 from tarebook.notebooks.cli import app
 from tarebook.tripdata.demo import write_demo
 from tarebook.tripdata.store import load_logbook

@@ -58,7 +58,7 @@ def test_what_it_is_about_is_not_said_twice() -> None:
 
 
 def test_a_report_whose_opening_answers_nothing_is_told_by_its_sections() -> None:
-    from tarebook.analysis.section import Opening, Section
+    from tarebook.analysis.display.sections import Opening, Section
     from tarebook.notebooks import cleaning
 
     def cell(shown: Any) -> dict[str, Any]:

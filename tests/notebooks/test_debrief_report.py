@@ -166,7 +166,7 @@ def test_a_cell_holds_one_call_and_nothing_is_worked_out() -> None:
 
 
 def test_every_part_of_the_page_is_shown_once() -> None:
-    from tarebook.analysis.debrief_page import DebriefPage
+    from tarebook.analysis.debrief.page.page import DebriefPage
 
     parts = {each for each in vars(DebriefPage) if not each.startswith("_")}
     parts -= {"data", "display"}

@@ -5,9 +5,9 @@ from typing import Any
 import altair as alt
 import nbformat
 import pytest
-from tarebook.analysis import tables
-from tarebook.analysis.figure import Figure
-from tarebook.analysis.section import Opening, Section
+from tarebook.analysis.display import tables
+from tarebook.analysis.display.figure import Figure
+from tarebook.analysis.display.sections import Opening, Section
 from tarebook.notebooks import page
 
 NAME = "</script><img src=x onerror=document.title='owned'> {{7*7}}"

@@ -105,7 +105,7 @@ def test_a_cell_holds_one_call_and_nothing_is_worked_out() -> None:
 
 
 def test_every_part_of_the_page_is_shown_once() -> None:
-    from tarebook.analysis.trend_page import TrendPage
+    from tarebook.analysis.base_weight.page.page import TrendPage
 
     parts = {each for each in vars(TrendPage) if not each.startswith("_")}
     parts -= {"trends", "change", "goal_g", "display"}
@@ -276,7 +276,7 @@ def test_a_report_refuses_what_it_cannot_read(demo: Path, tmp_path: Path) -> Non
 
 
 def test_the_options_are_those_of_tables_and_notebook() -> None:
-    from tarebook.analysis.base_weight_tables import TABLES
+    from tarebook.analysis.base_weight.outputs import TABLES
 
     assert tuple(TABLES) == writing.BASE_WEIGHT
     assert set(asking.TAKES) >= set(TABLES)

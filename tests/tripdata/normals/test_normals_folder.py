@@ -180,9 +180,9 @@ def test_files_of_2006_2020_under_noaas_own_names_are_not_taken_for_1991_2020(
 
 
 def test_a_newer_monthly_file_takes_no_chance_away(logbook: Path) -> None:
-    from tarebook.analysis.outlook import Outlook, outlook
-    from tarebook.analysis.station_choice import Place
-    from tarebook.analysis.store import open_store
+    from tarebook.analysis.climate.outlook import Outlook, outlook
+    from tarebook.analysis.climate.station_choice import Place
+    from tarebook.analysis.store.opening import open_store
 
     def chance() -> tuple[float | None, str]:
         load_logbook(logbook)

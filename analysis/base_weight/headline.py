@@ -1,0 +1,39 @@
+"""What may be told of a series: lighter or heavier a year, one step, no trend, or nothing."""
+
+from typing import Literal
+
+from .like_for_like import LikeForLike
+from .trip_design import NoFit, Reason
+
+Headline = Literal["lighter", "heavier", "step", "no_trend", "cannot_tell"]
+Why = Reason | Literal["no_lows", "wide"]
+
+WIDE = 0.25
+"""Change a year, as a share of the load: where it fits the trips both ways, nothing is told."""
+
+
+def headline_of(fit: LikeForLike | NoFit, load_g: float) -> Headline:
+    """The headline; load_g is the median base weight of the trips."""
+    if isinstance(fit, NoFit):
+        return "cannot_tell"
+    if fit.step is not None:
+        return "step"
+    if fit.slope.told:
+        return "lighter" if fit.slope.high < 0 else "heavier"
+    return "cannot_tell" if _wide(fit, load_g) else "no_trend"
+
+
+def reason_of(fit: LikeForLike | NoFit, load_g: float) -> Why | None:
+    """Why nothing can be told: that of the missing fit, no_lows, or an interval that is too wide.
+
+    None where something can be told.
+    """
+    if headline_of(fit, load_g) != "cannot_tell":
+        return None
+    if not isinstance(fit, NoFit):
+        return "wide"
+    return "no_lows" if fit.reason == "too_few" and fit.of and not fit.trips else fit.reason
+
+
+def _wide(fit: LikeForLike, load_g: float) -> bool:
+    return fit.slope.high > WIDE * load_g and -fit.slope.low > WIDE * load_g

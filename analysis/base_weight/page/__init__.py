@@ -1,0 +1,1 @@
+"""The page on base weight over time, private to this room."""

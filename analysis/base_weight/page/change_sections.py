@@ -1,0 +1,255 @@
+"""The sections on where a change of base weight went, and on the next target."""
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from ...display import words
+from ...display.figure import Figure
+from ...display.sections import Section
+from ...display.words import Display, Scale, count, label, small_mass
+from ...stats.bennet_split import rounded, shared_out
+from ...store.scope import by_mode
+from ..season_change import Period, SeasonChange
+from ..trends import BaseWeightTrends
+from . import tables, verdict
+from . import words as said
+from .waterfall import Fall, Step, in_order, waterfall
+from .waterfall import said as stepped
+
+NO_PAIR = "no two seasons of the same name have trips; the options “from” and “to” take any two"
+_MG = {"g": Fraction(1000), "oz": Fraction("2834.9523125")}
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A change in the units of display, whole in the last decimal, so that all of it adds up."""
+
+    change: SeasonChange
+    scale: Scale
+    start: float
+    end: float
+    parts: tuple[float, ...]
+
+    @classmethod
+    def of(cls, change: SeasonChange, display: Display) -> "Shown":
+        """Round both means, then share out what lies between them among the parts."""
+        scale, unit = small_mass(display), _MG[display.mass]
+        start, end = rounded(change.before_mg / unit), rounded(change.after_mg / unit)
+        parts = shared_out([part.mg / unit for part in change.parts], end - start)
+        ten = 10**scale.decimals
+        return cls(change, scale, start / ten, end / ten, tuple(p / ten for p in parts))
+
+    @property
+    def difference(self) -> float:
+        """End less start."""
+        return round(self.end - self.start, self.scale.decimals)
+
+    def text(self, value: float) -> str:
+        """A value in units of display with its unit, unsigned."""
+        return Scale(self.scale.unit, decimals=self.scale.decimals).text(abs(value))
+
+
+def where_it_went(change: SeasonChange | None, display: Display) -> Section:
+    """The change thing by thing, from one mean to the other."""
+    heading = "Where it went"
+    if change is None:
+        return Section.empty(heading, NO_PAIR)
+    shown = Shown.of(change, display)
+    first = _first(shown, display)
+    if not change.parts:
+        return Section(heading, (first,), notes=_notes(change, display))
+    figure = Figure(
+        "where-it-went",
+        f"{first} {_biggest(shown)}".strip(),
+        waterfall(_fall(shown, _by_thing(shown)), shown.scale),
+        "What fell comes first, what rose after it; things swapped for each other are one step.",
+    )
+    return Section(
+        heading,
+        tuple(filter(None, (first, _biggest(shown)))),
+        figure,
+        tables.causes(change, shown.parts, display),
+        _notes(change, display),
+        more=(tables.parts(change, shown.parts, display),),
+    )
+
+
+def by_system(change: SeasonChange | None, display: Display) -> Section:
+    """The same change system by system."""
+    heading = "The same by system"
+    if change is None:
+        return Section.empty(heading, NO_PAIR)
+    shown = Shown.of(change, display)
+    steps = _by_system(shown)
+    if len(steps) < 2:
+        return Section.empty(heading, "it all went into one system")
+    falls = min(steps, key=lambda step: step.by)
+    rises = max(steps, key=lambda step: step.by)
+    told = [
+        f"{s.name if first else s.name.lower()} {shown.text(s.by)} {way}"
+        for s, way, real, first in (
+            (falls, "lighter", falls.by < 0, True),
+            (rises, "heavier", rises.by > 0, falls.by >= 0),
+        )
+        if real
+    ]
+    answer = words.sentence(f"{'; '.join(told)} ({_colds(change, display)})")
+    return Section(
+        heading,
+        (answer,),
+        Figure("change-by-system", answer, waterfall(_fall(shown, steps), shown.scale)),
+    )
+
+
+def _first(shown: Shown, display: Display) -> str:
+    change = shown.change
+    means = [
+        f"{said.period(p.name)} ({count(len(p.trips), 'trip')} {_ways(p)}, mean "
+        f"{shown.text(value)}, {_cold(p, display)})"
+        for p, value in ((change.before, shown.start), (change.after, shown.end))
+    ]
+    if not shown.difference:
+        return f"From {means[0]} to {means[1]}: the same."
+    way = "lighter" if shown.difference < 0 else "heavier"
+    return f"{shown.text(shown.difference).capitalize()} {way}: from {means[0]} to {means[1]}."
+
+
+def _ways(of: Period) -> str:
+    """How the trips of a period went, the most frequent way first."""
+    counts = Counter(t.mode or "" for t in of.trips)
+    often = sorted(counts, key=lambda mode: (-counts[mode], mode))
+    return words.listing([by_mode(mode) if mode else "whose way is not noted" for mode in often])
+
+
+def _cold(of: Period, display: Display) -> str:
+    """How cold the nights of a period were, never told apart from what it weighed."""
+    lows = _lows(of)
+    if not lows:
+        return "how cold the nights were is not known"
+    mean = words.temperature(sum(lows) / len(lows), display, 1)
+    part = "" if len(lows) == len(of.trips) else f", known of {len(lows)} of {len(of.trips)}"
+    return f"lowest nights {mean} on average{part}"
+
+
+def _lows(of: Period) -> list[float]:
+    return [t.measured_low_c for t in of.trips if t.measured_low_c is not None]
+
+
+def _colds(change: SeasonChange, display: Display) -> str:
+    """How cold both periods were, in one phrase."""
+    periods = (change.before, change.after)
+    lows = [_lows(p) for p in periods]
+    if not all(lows) or any(len(low) < len(p.trips) for low, p in zip(lows, periods, strict=True)):
+        return "; ".join(f"{said.period(p.name)}: {_cold(p, display)}" for p in periods)
+    then, now = (words.temperature(sum(low) / len(low), display, 1) for low in lows)
+    return f"lowest nights on average {then} then, {now} now"
+
+
+def _biggest(shown: Shown) -> str:
+    steps = _by_thing(shown)
+    falls = sorted((s for s in steps if s.by < 0), key=lambda s: s.by)[:2]
+    rises = sorted((s for s in steps if s.by > 0), key=lambda s: -s.by)[:2]
+    parts = [
+        f"Biggest {noun}{'s' if len(found) > 1 else ''}: "
+        f"{words.listing([f'{s.name} ({s.shown})' for s in found])}."
+        for found, noun in ((falls, "saving"), (rises, "addition"))
+        if found
+    ]
+    return " ".join(parts)
+
+
+def _by_thing(shown: Shown) -> list[Step]:
+    """A step a thing and cause; things swapped for each other are one step."""
+    gear, found = shown.change.gear, []
+    swaps: dict[int, list[tuple[str, float]]] = {}
+    for part, by in zip(shown.change.parts, shown.parts, strict=True):
+        name = gear[part.item][0]
+        if part.swap is not None:
+            swaps.setdefault(part.swap, []).append((name, by))
+        elif by:
+            told = f"{stepped(by, shown.scale)}, {tables.CAUSE[part.cause]}"
+            found.append(Step(name, by, told))
+    for pairs in swaps.values():
+        by = round(sum(b for _, b in pairs), 6)
+        came = [name for name, b in sorted(pairs, key=lambda pair: -pair[1]) if b > 0]
+        names = came or [name for name, _ in pairs]
+        more = f" + {len(names) - 1}" if len(names) > 1 else ""
+        found.append(Step(f"{names[0]}{more}", by, f"{stepped(by, shown.scale)}, swapped"))
+    return found
+
+
+def _by_system(shown: Shown) -> list[Step]:
+    sums: dict[str, float] = {}
+    for part, by in zip(shown.change.parts, shown.parts, strict=True):
+        system = shown.change.gear[part.item][1]
+        sums[system] = round(sums.get(system, 0.0) + by, 6)
+    return [Step(label(system), by, stepped(by, shown.scale)) for system, by in sums.items() if by]
+
+
+def _fall(shown: Shown, steps: Sequence[Step]) -> Fall:
+    before, after = shown.change.before, shown.change.after
+    return Fall(
+        _end_name(before), shown.start, _end_name(after), shown.end, in_order(steps, shown.scale)
+    )
+
+
+def _end_name(of: Period) -> str:
+    return said.period(of.name).capitalize()
+
+
+def _notes(change: SeasonChange, display: Display) -> tuple[str, ...]:
+    notes = [
+        "The parts sum to the difference to the last "
+        f"{'gram' if display.mass == 'g' else 'tenth of an ounce'}. “More often” and “less often” "
+        "are things that came along on a larger or smaller share of the trips."
+    ]
+    notes.append("Nothing here is made equal: neither cold nor the way of travelling.")
+    fewest = min(len(change.before.trips), len(change.after.trips))
+    if fewest < 3:
+        notes.append("With so few trips, which trips they were counts for as much as the gear.")
+    return tuple(notes)
+
+
+def next_target(trends: BaseWeightTrends, goal_g: float | None, display: Display) -> Section:
+    """When the goal is reached at this rate, if it is."""
+    heading = "The next target"
+    if trends.weights.asked.system is not None:
+        return Section.empty(heading, "a target is for the whole base weight")
+    answer, more = verdict.target(trends, goal_g, display)
+    notes = []
+    fit = trends.fit
+    if fit is not None and any(at.state == "on_the_way" for _, at in trends.targets):
+        low = words.temperature(fit.median_low_c, display, 1)
+        notes.append(
+            f"It is the line's band read sideways, at a lowest night of {low}. The log is "
+            f"{words.number(_length(trends), 1)} years long: further ahead than that no date is "
+            "given."
+        )
+    return Section(
+        heading,
+        tuple(filter(None, (answer, more))),
+        notes=tuple(notes),
+        caution="A target is met by what one does not need. First aid, safety gear, warmth for the "
+        "cold that may come and shelter from rain are not what to save on.",
+    )
+
+
+def _length(trends: BaseWeightTrends) -> float:
+    kept = trends.weights.kept
+    return kept[-1].years - kept[0].years
+
+
+def headline(change: SeasonChange, display: Display) -> tuple[str, str]:
+    """The change in one sentence, with how cold both periods were, for the opening."""
+    shown = Shown.of(change, display)
+    size = (
+        "no change"
+        if not shown.difference
+        else (
+            f"{shown.text(shown.difference)} "
+            f"{'lighter' if shown.difference < 0 else 'heavier'} as carried"
+        )
+    )
+    return words.sentence(f"{size} ({_colds(change, display)})"), _biggest(shown)

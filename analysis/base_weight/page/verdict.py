@@ -1,0 +1,220 @@
+"""What is said first of base weight over time: the verdict, its reason, what reverses it."""
+
+from ...display import words
+from ...display.words import Display, count, listing, mass, sentence
+from ...stats.rank_trend import Slope
+from ...stats.trend_line import Estimate
+from ...store.scope import by_mode
+from ..like_for_like import LikeForLike
+from ..target import Target
+from ..trends import BaseWeightTrends, Trends
+from ..trip_design import MOST_BLANK
+from ..trip_weights import day_of
+from .words import ends, load, month, one_step, over_the_log, rate, scale_of, sign
+
+_FOR_SURE_YEARS = 1.0
+_FOR_SURE_P = 0.05
+
+
+def rate_counts(trends: BaseWeightTrends) -> bool:
+    """Whether a rate as carried may be told: only beside one that can be told at equal cold."""
+    return trends.whole.slope is not None and trends.whole.headline in ("lighter", "heavier")
+
+
+def verdict(trends: BaseWeightTrends, display: Display) -> str:
+    """The answer in one sentence or two: really lighter, or only warmer?"""
+    whole, fit = trends.whole, trends.fit
+    if fit is None or whole.headline == "cannot_tell":
+        return f"{why_not(whole)}{_on_the_scale(whole)}"
+    if fit.step is not None:
+        return _step(fit, display)
+    seen = sign(whole.slope)
+    if whole.headline == "no_trend":
+        return _no_trend(trends, fit, seen, display)
+    way = "down" if whole.headline == "lighter" else "up"
+    sure = fit.influence is None or sign(fit.influence.without) == way
+    sure = sure and trends.weights.kept[-1].years - trends.weights.kept[0].years >= _FOR_SURE_YEARS
+    sure = sure and fit.p_value < _FOR_SURE_P
+    really = f"{'Really' if sure else 'Probably'} {whole.headline}"
+    hidden = {"unclear": ", though the scale alone does not show it", "none": "", way: ""}.get(
+        seen, ", although the scale alone says the opposite"
+    )
+    return f"{really}{hidden}: like for like, {rate(fit.slope, display)}."
+
+
+def _step(fit: LikeForLike, display: Display) -> str:
+    assert fit.step is not None
+    one = sentence(one_step(fit.step, display))
+    if fit.step.alone:
+        return one
+    fall = "fall" if fit.step.change.value < 0 else "rise"
+    return (
+        f"{one.removesuffix('.')}, explains these trips as well as a steady {fall}, so no rate can "
+        "be told."
+    )
+
+
+def _no_trend(trends: BaseWeightTrends, fit: LikeForLike, seen: str, display: Display) -> str:
+    length, change = over_the_log(trends, fit)
+    fits = f"anything from {load(change.low, display)} to {load(change.high, display)}"
+    if not round(change.low) and not round(change.high):
+        return f"No change: at equal cold it weighs the same over {length}."
+    if fit.kit is not None and fit.kit.sure:
+        way = "lighter" if fit.kit.change.value < 0 else "heavier"
+        scale = scale_of(fit.kit.change, display)
+        amount = scale.text(abs(fit.kit.change.value))
+        return (
+            f"No steady trend can be told, but at equal cold the kit is about {amount} {way} now "
+            f"than {length} ago ({ends(fit.kit.change, scale)}). Whether that goes on cannot be "
+            "told."
+        )
+    if seen in ("down", "up"):
+        word = "Lighter" if seen == "down" else "Heavier"
+        return (
+            f"{word} on the scale, but at equal cold it cannot be told from no change: over "
+            f"{length}, {fits} is possible."
+        )
+    return f"No trend can be told: over {length} at equal cold, {fits} is possible."
+
+
+def _on_the_scale(whole: Trends) -> str:
+    """What the scale says where cold is not known; it is no answer, and says so."""
+    plain = whole.plain
+    if plain is None or not (plain.slope.told or plain.step is not None):
+        return ""
+    change = plain.slope.value if plain.step is None else plain.step.change.value
+    way = "lighter" if change < 0 else "heavier"
+    return f" On the scale it got {way}; whether only the season changed cannot be told."
+
+
+def why_not(whole: Trends) -> str:
+    """Why nothing can be told; empty where something can."""
+    fit, reason = whole.fit, whole.reason
+    of = fit.of if not isinstance(fit, LikeForLike) else len(fit.trips)
+    ways = f" {listing([by_mode(way) for way in whole.ways])}" if len(whole.ways) > 1 else ""
+    if reason is None:
+        return ""
+    if reason == "modes":
+        blank = of - fit.trips if not isinstance(fit, LikeForLike) else 0
+        return (
+            f"It cannot be told whether the kit changed: {blank} of {count(of, 'trip')} "
+            f"{'does' if blank == 1 else 'do'} not say how you travelled, and more than one in "
+            f"{round(1 / MOST_BLANK)} is too many, since walking, bike and boat kits differ. "
+            "Fill in “mode” in trip.csv."
+        )
+    enough = "it takes six with a known night low, more where ways of travelling differ"
+    return {
+        "too_few": f"Too few trips to tell: {count(_entered(whole), 'trip')}{ways}; {enough}.",
+        "no_lows": "It cannot be told: no night low is known, so cold cannot be set apart from "
+        f"time. {sentence(enough)}",
+        "short": "It cannot be told yet: these trips span less than ten months, too little of a "
+        "year to tell the kit from the season.",
+        "lengths": "It cannot be told: the trips grew shorter or longer, which changes what is "
+        "carried, and there are too few of them to allow for that.",
+        "alike": "It cannot be told: date, cold and way of travelling go so closely together in "
+        "these trips that their parts cannot be set apart.",
+        "wide": f"It cannot be told: {count(of, 'trip')}{ways} fit a fall and a rise of a quarter "
+        "of the load within a year alike.",
+    }[reason]
+
+
+def _entered(whole: Trends) -> int:
+    return len(whole.fit.trips) if isinstance(whole.fit, LikeForLike) else whole.fit.trips
+
+
+def reversal(fit: LikeForLike, titles: dict[str, str], display: Display) -> str:
+    """What goes with the verdict: a step's size and place, or the trip that moves a line."""
+    if fit.step is not None:
+        since, until = (day_of(at) for at in (fit.step.since, fit.step.until))
+        size = sentence(f"it is {ends(fit.step.change, scale_of(fit.step.change, display))}")
+        if since is None or until is None or month(since) == month(until):
+            return size
+        return f"{size} It lies between {month(since)} and {month(until)}."
+    moved = fit.influence
+    if moved is None:
+        return ""
+    title = f"“{titles[moved.trip]}”"
+    if sign(moved.without) == sign(fit.slope):
+        return f"Without {title}, the trip that moves it most, the answer is the same."
+    if fit.slope.told:
+        return f"The answer rests on one trip: without {title} no trend could be told."
+    return f"Without {title}, the trip that moves it most, it would be another."
+
+
+def agreement(whole: Trends) -> str:
+    """Whether the estimators agree in direction, and which of them can be told from none."""
+    every: list[tuple[str, Slope | Estimate]] = []
+    if whole.slope is not None:
+        every.append(("Theil–Sen", whole.slope))
+    if whole.seasonal is not None:
+        of = whole.seasonal
+        every.append(("seasonal Kendall", Estimate(of.slope, of.low, of.high)))
+    if isinstance(whole.fit, LikeForLike):
+        every.append(("the line at equal cold", whole.fit.slope))
+    if len(every) == 1:
+        return "Too few trips for any other estimator."
+    down = sum(of.value < 0 for _, of in every)
+    way = "all say lighter" if down == len(every) else "do not all agree"
+    sure = [each for each, of in every if sign(of) != "unclear"]
+    clear = {0: "none", len(every): "each"}.get(len(sure), f"only {listing(sure)}")
+    who = f"The {len(every)} estimators {way}"
+    if not down:
+        who = f"Of the {len(every)} estimators not one says lighter"
+    return f"{who}; {clear} can be told from no change."
+
+
+def target(trends: BaseWeightTrends, goal_g: float | None, display: Display) -> tuple[str, str]:
+    """When the target is reached, and what goes with it."""
+    if goal_g is None:
+        how = "Set it as base_weight_g, in grams, under [goals] in tarebook.toml."
+        return "No target is set.", how
+    aim = mass(goal_g, display)
+    kept = trends.weights.kept
+    latest = f"The latest weighed {mass(kept[-1].base_g, display)}." if kept else ""
+    if not trends.targets:
+        return _no_date(trends, aim), latest
+    parts = [_reached(mode, at, aim, display) for mode, at in trends.targets]
+    dated = any(at.state == "on_the_way" for _, at in trends.targets)
+    more = "A straight line does not know that the easy grams go first." if dated else ""
+    return " ".join(parts), more
+
+
+def _no_date(trends: BaseWeightTrends, aim: str) -> str:
+    reasons = {
+        "step": "one step explains the weights, and a step sets no pace",
+        "no_trend": "no steady fall can be told",
+        "heavier": "it gets heavier",
+        "cannot_tell": "it cannot be told whether the kit gets lighter",
+    }
+    why = reasons.get(trends.whole.headline, "no way of travelling has three trips")
+    return f"No date for {aim}: {why}."
+
+
+def _reached(mode: str, at: Target, aim: str, display: Display) -> str:
+    how = f"{sentence(by_mode(mode)).removesuffix('.')}, " if mode else ""
+    apart = mass(abs(at.now_g - at.target_g), display)
+    if at.state == "reached":
+        return sentence(f"{how}{aim} is reached: the line stands {apart} below it")
+    above = f"the line stands {apart} above {aim}"
+    if at.state == "beyond":
+        return sentence(f"{how}{above}, further off than the log is long, so there is no date")
+    when, first = day_of(at.when or 0.0), day_of(at.earliest or 0.0)
+    last = None if at.latest is None else day_of(at.latest)
+    if at.state == "not_at_this_rate" or when is None or first is None:
+        return sentence(f"{how}{above}, and does not surely fall")
+    until = f"to {month(last)}" if last else "or later, beyond what this log can show"
+    return sentence(
+        f"{how}{aim} around {month(when)} at this rate (very likely {month(first)} {until})"
+    )
+
+
+def scale_note(trends: BaseWeightTrends, display: Display) -> str:
+    """The trend as the scale shows it, in one sentence, each way of travelling with itself."""
+    slope = trends.whole.slope
+    alike = ", each way of travelling with itself" if len(trends.whole.ways) > 1 else ""
+    if slope is None:
+        return ""
+    if rate_counts(trends):
+        return words.sentence(f"{rate(slope, display)}{alike}")
+    way = {"down": "it got lighter", "up": "it got heavier"}.get(sign(slope), "no change shows")
+    return f"On the scale{alike}, {way}; no rate can be told."

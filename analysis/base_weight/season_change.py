@@ -1,0 +1,152 @@
+"""The change of mean base weight between two seasons or years, split into its causes."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+import duckdb
+
+from ...tripdata.errors import QuestionError
+from ...tripdata.names import nearest, normalised, shown
+from ..stats.bennet_split import Held, Part, Side, rounded, shared_out, split
+from ..store.rows import ask
+from .trip_weights import TripWeight, TripWeights
+
+
+@dataclass(frozen=True, slots=True)
+class Period:
+    """A season with its year, such as "2026 summer", or a calendar year; its trips that count."""
+
+    name: str
+    trips: tuple[TripWeight, ...]
+
+    @property
+    def names(self) -> list[str]:
+        """The trips' short names."""
+        return [t.trip for t in self.trips]
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonChange:
+    """The means of two periods and the parts of their difference, in mg.
+
+    ``gear`` gives the name and system of every item in the parts.
+    """
+
+    before: Period
+    after: Period
+    before_mg: Fraction
+    after_mg: Fraction
+    parts: tuple[Part, ...]
+    gear: dict[str, tuple[str, str]]
+
+    def whole_mg(self) -> list[int]:
+        """The parts in whole milligrams that sum to the difference of the means as rounded."""
+        total = rounded(self.after_mg) - rounded(self.before_mg)
+        return shared_out([part.mg for part in self.parts], total)
+
+
+def season_change(
+    connection: duckdb.DuckDBPyConnection, weights: TripWeights, before: str = "", after: str = ""
+) -> SeasonChange | None:
+    """The change from one season or year to another.
+
+    Blank text takes the last two seasons of the same name that both have trips; None where there
+    are none such. Raises QuestionError where a named period has no trip, or only one is named and
+    the other cannot be found.
+    """
+    chosen = _periods(weights.kept, before, after)
+    if chosen is None:
+        return None
+    old, gear_old = _side(connection, weights, chosen[0])
+    new, gear_new = _side(connection, weights, chosen[1])
+    pairs = [(row["item"], row["replaced"]) for row in ask(connection, "store/replaced")]
+    parts = split(old, new, pairs)
+    gear = gear_old | gear_new
+    return SeasonChange(
+        *chosen,
+        old.mean_mg,
+        new.mean_mg,
+        tuple(parts),
+        {part.item: gear[part.item] for part in parts},
+    )
+
+
+def _side(
+    connection: duckdb.DuckDBPyConnection, weights: TripWeights, period: Period
+) -> tuple[Side, dict[str, tuple[str, str]]]:
+    rows = ask(
+        connection, "base_weight/base_by_item", trips=period.names, system=weights.asked.system
+    )
+    held = {
+        row["item"]: Held(row["trips"], row["pieces"], row["mg"], row["otherwise"]) for row in rows
+    }
+    return Side(len(period.trips), held), {r["item"]: (r["name"], r["system"]) for r in rows}
+
+
+def _periods(trips: Sequence[TripWeight], before: str, after: str) -> tuple[Period, Period] | None:
+    seasons = _seasons(trips)
+    if not before.strip() and not after.strip():
+        pairs = [(_earlier(seasons, s), s) for s in seasons]
+        return next(((old, new) for old, new in reversed(pairs) if old is not None), None)
+    old = _named("from", before, trips) if before.strip() else None
+    new = _named("to", after, trips) if after.strip() else None
+    if old is not None and new is not None:
+        if old.name == new.name:
+            raise QuestionError(f"to: expected another season or year than from, got {new.name}")
+        return old, new
+    return _completed(seasons + _years(trips), old, new)
+
+
+def _completed(
+    periods: Sequence[Period], old: Period | None, new: Period | None
+) -> tuple[Period, Period]:
+    """Of two periods the one that is named, with the last of its kind before or after it."""
+    if new is not None:
+        old = _earlier(periods, new)
+        if old is None:
+            raise QuestionError(f"from: nothing like {new.name} has trips before it; name a period")
+        return old, new
+    assert old is not None
+    alike = [p for p in periods if _alike(p, old)]
+    if alike[-1].name == old.name:
+        raise QuestionError(f"to: nothing like {old.name} has trips after it; name a period")
+    return old, alike[-1]
+
+
+def _seasons(trips: Sequence[TripWeight]) -> list[Period]:
+    """The seasons that have trips, in the order of time."""
+    names = list(dict.fromkeys(t.season for t in trips))
+    return [Period(n, tuple(t for t in trips if t.season == n)) for n in names]
+
+
+def _years(trips: Sequence[TripWeight]) -> list[Period]:
+    years = sorted({t.start_on.year for t in trips})
+    return [Period(str(y), tuple(t for t in trips if t.start_on.year == y)) for y in years]
+
+
+def _alike(one: Period, other: Period) -> bool:
+    """Whether both are years, or seasons of the same name."""
+    return one.name.split()[1:] == other.name.split()[1:]
+
+
+def _earlier(periods: Sequence[Period], period: Period) -> Period | None:
+    """The last one of its kind before it."""
+    alike = [p for p in periods if _alike(p, period)]
+    place = [p.name for p in alike].index(period.name)
+    return alike[place - 1] if place else None
+
+
+def _named(option: str, text: str, trips: Sequence[TripWeight]) -> Period:
+    periods = _seasons(trips) + _years(trips)
+    wanted = set(normalised(text).split("_"))
+    found = next((p for p in periods if set(p.name.split()) == wanted), None)
+    if found is not None:
+        return found
+    known = [p.name for p in periods]
+    near = nearest(text, known)
+    advice = f"did you mean {near}?" if near else f"there are {', '.join(known) or 'none'}"
+    raise QuestionError(
+        f'{option}: expected a season or year with trips that count, e.g. "2026 summer" or 2026, '
+        f"got {shown(text)}; {advice}"
+    )

@@ -1,0 +1,182 @@
+"""Base weight trip by trip: what each weighed, how cold it was, and what is left out, and why."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from functools import cached_property
+
+import duckdb
+
+from ...tripdata.contract import SYSTEMS
+from ...tripdata.errors import QuestionError
+from ...tripdata.names import nearest, normalised, shown
+from ..store.rows import ask
+from ..store.scope import Scope
+from .trip_design import Measure, Trip, measure_of
+
+LEFT_OUT = ("plan", "day_trip", "nothing_carried", "not_weighed")
+MOST_TRIPS = 3000
+_EPOCH = date(2000, 1, 1)
+_YEAR_DAYS = 365.25
+
+
+def years_of(day: date) -> float:
+    """A day as years of 365.25 days."""
+    return (day - _EPOCH).days / _YEAR_DAYS
+
+
+def day_of(years: float) -> date | None:
+    """The day of `years_of`; None before the year 1900 or after the year 2999."""
+    if not -100 < years < 999:
+        return None
+    return _EPOCH + timedelta(days=round(years * _YEAR_DAYS))
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """Which trips, and of which system; None for the whole base weight."""
+
+    scope: Scope = field(default_factory=Scope)
+    system: str | None = None
+
+    @classmethod
+    def of(cls, since: str = "", until: str = "", mode: str = "", system: str = "") -> "Asked":
+        """Read what a person typed; empty text leaves a bound out. Raises QuestionError."""
+        return cls(Scope.of(since, until, mode), _system(system))
+
+
+@dataclass(frozen=True, slots=True)
+class TripWeight:
+    """One trip. ``base_g`` is missing where nothing is carried as base or nothing of it weighed.
+
+    ``left_out`` says why it is not counted: plan, day_trip (no night), nothing_carried (as base) or
+    not_weighed (something of it; ``unweighed`` names what). The lows are the trip's lowest.
+    """
+
+    trip: str
+    title: str
+    start_on: date
+    nights: int
+    season: str
+    mode: str | None
+    base_g: float | None
+    normal_low_c: float | None
+    measured_low_c: float | None
+    left_out: str | None
+    unweighed: tuple[str, ...]
+
+    @property
+    def years(self) -> float:
+        """Its start as years."""
+        return years_of(self.start_on)
+
+    @property
+    def season_name(self) -> str:
+        """Winter, spring, summer or autumn, in lower case."""
+        return self.season.split()[1]
+
+    @property
+    def season_year(self) -> int:
+        """The year to which its season counts."""
+        return int(self.season.split()[0])
+
+
+@dataclass(frozen=True)
+class TripWeights:
+    """All trips asked for, the latest last."""
+
+    asked: Asked
+    trips: tuple[TripWeight, ...]
+
+    @cached_property
+    def kept(self) -> tuple[TripWeight, ...]:
+        """The trips that count."""
+        return tuple(t for t in self.trips if t.left_out is None)
+
+    @cached_property
+    def measure(self) -> Measure:
+        """The kind of low by which trips are compared, one for all of them."""
+        return measure_of(self.fitted())
+
+    def fitted(self, base_g: Sequence[float] | None = None) -> list[Trip]:
+        """The trips that count as a fit takes them, with their own weights or with others."""
+        weights = [t.base_g or 0.0 for t in self.kept] if base_g is None else base_g
+        return [
+            Trip(t.trip, g, t.years, t.mode, t.normal_low_c, t.measured_low_c, t.nights)
+            for t, g in zip(self.kept, weights, strict=True)
+        ]
+
+
+def trip_weights(connection: duckdb.DuckDBPyConnection, asked: Asked) -> TripWeights:
+    """Every trip asked for; none is no error. Raises QuestionError where there are too many."""
+    scope = asked.scope
+    rows = ask(
+        connection,
+        "base_weight/base_weight_trips",
+        since=scope.since,
+        until=scope.until,
+        mode=scope.mode,
+        system=asked.system,
+    )
+    if len(rows) > MOST_TRIPS:
+        raise QuestionError(
+            f"base weight over time: expected at most {MOST_TRIPS} trips, got {len(rows)}; "
+            "narrow them with since, until or mode"
+        )
+    found = []
+    for row in rows:
+        unweighed = tuple(row["unweighed"])
+        found.append(
+            TripWeight(
+                trip=row["trip"],
+                title=row["title"],
+                start_on=row["start_on"],
+                nights=row["nights"],
+                season=row["season"],
+                mode=row["mode"],
+                base_g=_base_g(row["base_rows"], row["base_mg"], unweighed),
+                normal_low_c=row["normal_low_c"],
+                measured_low_c=row["measured_low_c"],
+                left_out=_left_out(row["plan"], row["nights"], row["base_rows"], unweighed),
+                unweighed=unweighed,
+            )
+        )
+    return TripWeights(asked, tuple(found))
+
+
+def by_system(
+    connection: duckdb.DuckDBPyConnection, weights: TripWeights
+) -> dict[str, list[float]]:
+    """Base weight in g of each system that weighed anything, one value a trip that counts."""
+    place = {t.trip: i for i, t in enumerate(weights.kept)}
+    found: dict[str, list[float]] = {}
+    for row in ask(connection, "base_weight/base_by_system", trips=list(place)):
+        of = found.setdefault(row["system"], [0.0] * len(place))
+        of[place[row["trip"]]] = row["base_mg"] / 1000
+    return {system: found[system] for system in SYSTEMS if system in found}
+
+
+def _base_g(base_rows: int, base_mg: int | None, unweighed: Sequence[str]) -> float | None:
+    if not base_rows or (unweighed and not base_mg):
+        return None
+    return (base_mg or 0) / 1000
+
+
+def _left_out(plan: bool, nights: int, base_rows: int, unweighed: Sequence[str]) -> str | None:
+    if plan:
+        return "plan"
+    if not nights:
+        return "day_trip"
+    if not base_rows:
+        return "nothing_carried"
+    return "not_weighed" if unweighed else None
+
+
+def _system(text: str) -> str | None:
+    if not text.strip():
+        return None
+    if normalised(text) in SYSTEMS:
+        return normalised(text)
+    near = nearest(text, SYSTEMS)
+    advice = f"did you mean {near}?" if near else f"there are {', '.join(SYSTEMS)}"
+    raise QuestionError(f"system: expected a system of gear.csv, got {shown(text)}; {advice}")

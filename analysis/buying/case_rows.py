@@ -1,0 +1,80 @@
+"""The rows of the table buying_case."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from ..display.words import SPACE, Display
+from . import words as said
+from .cautions import caution
+from .results import Case
+
+_PLAIN = Display()
+
+
+def buying_rows(cases: Sequence[Case]) -> list[dict[str, Any]]:
+    """The rows of ``buying_glossary.BUYING_CASE``, in the order of the cases."""
+    return [_row(case) for case in cases]
+
+
+def _row(case: Case) -> dict[str, Any]:
+    own, base, replay, year = case.candidate, case.base, case.replay, case.year
+    comfort, effort, other = case.comfort, case.effort, case.alternative
+    return {
+        "candidate": own.candidate,
+        "replaces": "; ".join(own.replaces) or None,
+        "weight_saved_g": case.saved_g,
+        "base_after_g": base and base.after_g,
+        "price": own.price,
+        "currency": own.currency,
+        "price_per_g_saved": case.price_per_g,
+        "price_per_night": case.price_per_night,
+        "nights_inside_rating": replay and replay.inside_then,
+        "nights_inside_rating_now": replay and replay.inside_now,
+        "p_cold_year": year and year.then,
+        "p_cold_year_now": year and year.now,
+        "comfort_gain": comfort and comfort.gain,
+        "comfort_gain_low": comfort and comfort.low,
+        "comfort_gain_high": comfort and comfort.high,
+        "free_alternative_g": other.same_g,
+        "verdict": _plain(said.heading(case, _PLAIN)),
+        "reason_for": _plain(said.reason_for(case, _PLAIN)),
+        "reason_against": _plain(said.reason_against(case, _PLAIN)),
+        "what_would_change_it": _plain(said.reversal(case, _PLAIN)),
+        "name": own.name,
+        "saves": _saves(case.saved_g),
+        "base_now_g": base and base.now_g,
+        "class_after": base and base.class_after,
+        "replayed_nights": replay and replay.nights,
+        "cold_votes": replay and replay.cold_votes,
+        "cold_votes_avoided": replay and replay.avoided,
+        "cold_votes_avoided_least": replay and replay.avoided_least,
+        "cold_votes_avoided_most": replay and replay.avoided_most,
+        "own_limit_c": replay and replay.own_limit_c,
+        "failures_now": case.failures.now,
+        "failures_then": case.failures.then,
+        "effort_saved_foot_kj": effort and effort.foot_kj,
+        "effort_saved_bike_kj": effort and effort.bike_kj,
+        "effort_saved_wh": effort and effort.ebike_wh,
+        "free_alternative": "; ".join(other.names) or None,
+        "free_alternative_missed": other.misses if other.same_g is not None else None,
+        "let_go_g": other.let_go_g,
+        "let_go_missed": other.let_go_misses,
+        "wished_trips": case.wishes.trips,
+        "wished_badly": case.wishes.badly,
+        "caution": _told(caution(case, _PLAIN)),
+        "missing_because": "; ".join(f"{k}: {v}" for k, v in case.missing.items()) or None,
+    }
+
+
+def _told(text: str | None) -> str | None:
+    return None if text is None else _plain(text)
+
+
+def _plain(text: str) -> str:
+    return text.replace(SPACE, " ")
+
+
+def _saves(saved_g: float | None) -> str | None:
+    if saved_g is None:
+        return None
+    return "lighter" if saved_g > 0 else "heavier" if saved_g < 0 else "the same"

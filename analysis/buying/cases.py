@@ -1,0 +1,294 @@
+"""Is it worth its price: the case for each candidate, from the record of the whole logbook."""
+
+import statistics
+from collections.abc import Sequence
+from datetime import date
+
+import duckdb
+
+from ...tripdata.errors import QuestionError
+from ...tripdata.names import nearest, shown, squeezed
+from ...tripdata.units import LB_G
+from ..cull.programme import Programme
+from ..effort.carrying_cost import wh_of
+from ..store.rows import ask
+from . import cold
+from .evidence import Evidence
+from .losses import losses
+from .results import (
+    Alternative,
+    BaseAfter,
+    Candidate,
+    Case,
+    ColdReplay,
+    ColdYear,
+    ComfortExpected,
+    EffortSaved,
+    FailuresExpected,
+    Replaced,
+)
+from .wishes import wishes
+
+CLASSES = ((5, "super-ultralight"), (10, "ultralight"), (20, "lightweight"))
+"""Base weight under so many lb (common practice, no published source)."""
+
+
+def buying_case(
+    connection: duckdb.DuckDBPyConnection, today: date, candidate: str = ""
+) -> tuple[Case, ...]:
+    """The case of every candidate by name, or of the one that is named.
+
+    ``today``: the day the last twelve months end with. Raises QuestionError where there is no such
+    candidate.
+    """
+    evidence = Evidence(connection, today)
+    return tuple(case(evidence, c) for c in chosen(candidates(connection), candidate))
+
+
+def candidates(connection: duckdb.DuckDBPyConnection) -> tuple[Candidate, ...]:
+    """The rows of candidates.csv, by candidate."""
+    known = {row["item"] for row in ask(connection, "store/gear_today")}
+    found = []
+    for row in ask(connection, "buying/candidate_facts"):
+        replaces = tuple(sorted(i for i in row.pop("replaces") if i in known))
+        found.append(Candidate(**row, replaces=replaces))
+    return tuple(found)
+
+
+def chosen(every: Sequence[Candidate], name: str) -> tuple[Candidate, ...]:
+    """All, or the one of that name. Raises QuestionError."""
+    if not name.strip():
+        return tuple(every)
+    found = tuple(c for c in every if squeezed(c.candidate) == squeezed(name))
+    if found:
+        return found
+    names = [c.candidate for c in every]
+    near = nearest(name, names)
+    advice = f"did you mean {near}?" if near else f"there are {', '.join(names) or 'none'}"
+    raise QuestionError(f"candidate: expected one of candidates.csv, got {shown(name)}; {advice}")
+
+
+def case(evidence: Evidence, candidate: Candidate) -> Case:
+    """The case of one candidate."""
+    missing: dict[str, str] = {}
+    replaced = tuple(_replaced(evidence, i) for i in candidate.replaces)
+    saved = _saved(candidate, replaced, missing)
+    replay, year, comfort = _cold(evidence, candidate, missing)
+    nights = sum(t["nights"] for t in evidence.trips if evidence.recent(t["start_on"]))
+    return Case(
+        candidate=candidate,
+        replaced=replaced,
+        nights_a_year=nights,
+        saved_g=saved,
+        base=_base(evidence, candidate, missing),
+        price_per_g=_price_per_g(candidate, saved, missing),
+        price_per_night=_price_per_night(candidate, missing),
+        replay=replay,
+        year=year,
+        comfort=comfort,
+        failures=_failures(evidence, candidate, nights),
+        effort=_effort(evidence, candidate, saved, missing),
+        alternative=_alternative(evidence, candidate, saved),
+        losses=losses(candidate, replaced, evidence.gear.values(), evidence.today),
+        wishes=wishes(candidate, evidence.missed),
+        missing=missing,
+    )
+
+
+def weight_class(base_g: float) -> str:
+    """The class of a base weight, as walkers draw the lines."""
+    return next((name for lb, name in CLASSES if base_g < lb * LB_G), "traditional")
+
+
+def _replaced(evidence: Evidence, item: str) -> Replaced:
+    row, book = evidence.gear[item], evidence.failures
+    life = next((life for life in book.lives if life.item == item), None)
+    return Replaced(
+        item=item,
+        name=row["name"],
+        weight_g=row["weight_g"],
+        rated_low_c=row["rated_low_c"],
+        capacity_wh=row["capacity_wh"],
+        cost_per_night=life.cost_per_night if life is not None else None,
+        currency=row["currency"],
+        system=row["system"],
+        insurance=bool(row["insurance"]),
+        rated_as=row["rated_as"] or "maker",
+        r_value=row["r_value"],
+        failures=next((f for f in book.items if f.item == item), None),
+        given_up=row["retired_on"] is not None and row["retired_on"] <= evidence.today,
+    )
+
+
+def _saved(
+    candidate: Candidate, replaced: Sequence[Replaced], missing: dict[str, str]
+) -> float | None:
+    kept = [r for r in replaced if not r.given_up]
+    unweighed = [r.name for r in kept if r.weight_g is None]
+    if unweighed:
+        missing["weight_saved_g"] = f"not weighed: {', '.join(unweighed)}"
+        return None
+    before = sum(r.weight_g for r in kept if r.weight_g is not None)
+    return round(before - candidate.weight_g, 3)
+
+
+def _price_per_g(
+    candidate: Candidate, saved: float | None, missing: dict[str, str]
+) -> float | None:
+    if candidate.price is None:
+        missing["price_per_g_saved"] = "no price"
+    elif saved is None:
+        missing["price_per_g_saved"] = missing["weight_saved_g"]
+    elif saved <= 0:
+        missing["price_per_g_saved"] = "heavier" if saved < 0 else "nothing saved"
+    else:
+        return candidate.price / saved
+    return None
+
+
+def _price_per_night(candidate: Candidate, missing: dict[str, str]) -> float | None:
+    if candidate.price is None:
+        missing["price_per_night"] = "no price"
+    elif not candidate.expected_nights:
+        missing["price_per_night"] = "expected nights are not given"
+    else:
+        return candidate.price / candidate.expected_nights
+    return None
+
+
+def _would_come(evidence: Evidence, candidate: Candidate) -> dict[str, float]:
+    """Trips on which it would come along, and what it would replace there as base, in g."""
+    found: dict[str, float] = {} if candidate.replaces else {r["trip"]: 0.0 for r in evidence.loads}
+    for row in evidence.loads:
+        if row["item"] in candidate.replaces and row["on_me"]:
+            base = row["row_mg"] or 0 if row["carried_as"] == "base" else 0
+            found[row["trip"]] = found.get(row["trip"], 0.0) + base / 1000
+    return found
+
+
+def _base(evidence: Evidence, candidate: Candidate, missing: dict[str, str]) -> BaseAfter | None:
+    along = _would_come(evidence, candidate)
+    trips = [t for t in evidence.trips if t["trip"] in along]
+    recent = [t for t in trips if evidence.recent(t["start_on"])]
+    kept = recent or trips
+    adds = candidate.weight_g if candidate.carried_as == "base" else 0.0
+    if not kept:
+        missing["base_after_g"] = "no weighed trip on which it would have come along"
+        return None
+    now = statistics.median(t["base_g"] for t in kept)
+    after = statistics.median(t["base_g"] - along[t["trip"]] + adds for t in kept)
+    at_least = any(t["unweighed"] for t in kept)
+    return BaseAfter(
+        now_g=now,
+        after_g=after,
+        class_now=None if at_least else weight_class(now),
+        class_after=None if at_least else weight_class(after),
+        trips=len(kept),
+        recent=bool(recent),
+        at_least=at_least,
+    )
+
+
+def _cold(
+    evidence: Evidence, candidate: Candidate, missing: dict[str, str]
+) -> tuple[ColdReplay | None, ColdYear | None, ComfortExpected | None]:
+    if not candidate.rated_sleep_gear:
+        for name in ("nights_inside_rating", "p_cold_year", "comfort_gain"):
+            missing[name] = "only the rating of sleep gear bears on cold nights"
+        return None, None, None
+    swap = cold.Swap(candidate, evidence.nights)
+    replay = cold.replay(swap, evidence.limits, evidence.sleep_sets)
+    recent = [n for n in evidence.nights if evidence.recent(n.start_on)]
+    year = cold.cold_year(swap, recent, evidence.limits)
+    comfort = cold.comfort_expected(swap, evidence.connection)
+    if replay is None:
+        missing["nights_inside_rating"] = "no night with a low on which it would have been there"
+    if year is None:
+        missing["p_cold_year"] = (
+            "no trip of the last twelve months has climate normals and a rated sleep system"
+        )
+    if comfort is None:
+        missing["comfort_gain"] = "the log cannot tell warmth and sleep score apart"
+    return replay, year, comfort
+
+
+def _failures(evidence: Evidence, candidate: Candidate, nights_a_year: int) -> FailuresExpected:
+    book = evidence.failures
+    nights = candidate.expected_nights or float(nights_a_year)
+    own = [f.rate for f in book.items if f.item in candidate.replaces]
+    now = sum(r.pooled for r in own) if own and all(r.enough for r in own) else None
+    system = next((s.rate for s in book.systems if s.system == candidate.system), None)
+    new = book.rate_of_new(candidate.system)
+    then = new.pooled if system is not None and system.enough else None
+    return FailuresExpected(
+        nights,
+        None if now is None else now * nights / 100,
+        None if then is None else then * nights / 100,
+    )
+
+
+def _effort(
+    evidence: Evidence, candidate: Candidate, saved: float | None, missing: dict[str, str]
+) -> EffortSaved | None:
+    along = _would_come(evidence, candidate)
+    starts = {t["trip"]: t["start_on"] for t in evidence.trips}
+    mine = [
+        t
+        for t in evidence.effort.trips
+        if t.trip in along
+        and t.per_kg_kj is not None
+        and t.trip in starts
+        and evidence.recent(starts[t.trip])
+    ]
+    if saved is None or not mine:
+        missing["effort_saved"] = (
+            "not weighed"
+            if saved is None
+            else "no trip of the last twelve months on which it would have come along has a cost"
+        )
+        return None
+
+    def of(mode: str) -> float | None:
+        costs = [t.per_kg_kj.value for t in mine if t.mode == mode and t.per_kg_kj]
+        return sum(costs) * saved / 1000 if costs else None
+
+    ebike = [wh_of(t.per_kg_kj).value for t in mine if t.mode == "ebike" and t.per_kg_kj]
+    wh = sum(ebike) * saved / 1000 if ebike else None
+    return EffortSaved(len({t.trip for t in mine}), of("foot"), of("bike"), wh)
+
+
+def _alternative(evidence: Evidence, candidate: Candidate, saved: float | None) -> Alternative:
+    asked = evidence.cull
+    if asked is None:
+        return Alternative(None, (), 0.0, 0.0, ())
+    problem = asked.problem
+    # Only what the verdicts leave at home, which they do of nothing that is held back.
+    programme = Programme(
+        [
+            option
+            for option in problem.programme().options
+            if problem.by_item[option.item].verdict == "leave"
+            and option.item not in candidate.replaces
+        ],
+        problem.rules,
+    )
+    let_go = tuple(option.item for option in programme.options)
+    in_all = programme.value(let_go)
+    let_go_g = in_all.saved_mg / 1000
+
+    def names(items: Sequence[str]) -> tuple[str, ...]:
+        heavy = sorted(items, key=lambda i: (-problem.saved_mg[i], i))
+        return tuple(problem.by_item[i].about.name for i in heavy)
+
+    if saved is None or saved <= 0:
+        return Alternative(None, (), 0.0, let_go_g, names(let_go), in_all.misses)
+    wanted = min(round(saved * 1000), programme.most().saved_mg)
+    best = programme.value((programme.solve(wanted) or ()) if wanted > 0 else ())
+    return Alternative(
+        best.saved_mg / 1000,
+        names(tuple(best.items)),
+        best.misses,
+        let_go_g,
+        names(let_go),
+        in_all.misses,
+    )

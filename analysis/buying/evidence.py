@@ -1,0 +1,99 @@
+"""What the logbook says that bears on buying, worked once for all candidates."""
+
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+import duckdb
+
+from ...tripdata.errors import QuestionError
+from ..debrief.chores import a_year_before
+from ..effort.carrying_cost import Effort, effort
+from ..store.rows import ask
+from ..wear.failures import FailureBook, failure_book
+from . import cold
+
+if TYPE_CHECKING:
+    from ..cold.limit import ColdLimits, SleepSystem
+    from ..cull.culling import Asked
+
+
+@dataclass(frozen=True)
+class Evidence:
+    """What the logbook says that bears on buying, as of a day; worked once for all candidates."""
+
+    connection: duckdb.DuckDBPyConnection
+    today: date
+
+    @cached_property
+    def failures(self) -> FailureBook:
+        """What broke."""
+        return failure_book(self.connection, self.today)
+
+    @cached_property
+    def effort(self) -> Effort:
+        """What carrying took."""
+        return effort(self.connection)
+
+    @cached_property
+    def nights(self) -> tuple[cold.SleptNight, ...]:
+        """Nights with sleep gear."""
+        return cold.slept_nights(self.connection)
+
+    @cached_property
+    def limits(self) -> "ColdLimits":
+        """How cold one can sleep."""
+        from ..cold.limit import cold_limits
+
+        return cold_limits(self.connection)
+
+    @cached_property
+    def sleep_sets(self) -> "tuple[SleepSystem, ...]":
+        """The sleep sets that are owned."""
+        from ..cold.sets import owned_sets, sleep_things
+
+        return owned_sets(self.limits, sleep_things(self.connection), self.today)
+
+    @cached_property
+    def gear(self) -> dict[str, dict[str, Any]]:
+        """What is owned, by item."""
+        return {row["item"]: row for row in ask(self.connection, "store/gear_today")}
+
+    @cached_property
+    def missed(self) -> list[dict[str, Any]]:
+        """What was wished for on trips and is not owned."""
+        return ask(self.connection, "buying/wished_things")
+
+    @cached_property
+    def loads(self) -> list[dict[str, Any]]:
+        """Rows on one, of trips that took place."""
+        return ask(self.connection, "store/own_loads")
+
+    @cached_property
+    def trips(self) -> list[dict[str, Any]]:
+        """Trips with a night and a base weight."""
+        return ask(self.connection, "buying/past_base")
+
+    @cached_property
+    def cull(self) -> "Asked | None":
+        """What may be left at home; None where there is no trip to tell by."""
+        from ..cull.culling import ask_cull
+        from ..cull.outputs import regret_of
+        from ..cull.results import Wish
+        from ..store.scope import Scope
+
+        regret = regret_of(self.connection)
+        try:
+            return ask_cull(self.connection, Scope(), Wish(), regret=regret, today=self.today)
+        except QuestionError:
+            return None
+
+    @property
+    def since(self) -> date:
+        """The day a year before."""
+        return a_year_before(self.today)
+
+    def recent(self, start_on: date) -> bool:
+        """Whether a trip is one of the last twelve months'."""
+        return self.since < start_on <= self.today

@@ -1,0 +1,112 @@
+"""What would be lost with the things that a candidate takes over from.
+
+A thing in the place of others is no plain question of grams where one of them was for an emergency,
+kept dry, warm, lit or fed, or carried a figure that the new one has not.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from types import MappingProxyType
+from typing import Any
+
+from .results import Candidate, Replaced
+
+SAFETY = ("first_aid", "safety", "navigation", "fire", "repair")
+"""What is carried in the hope of not needing it is not weighed against grams or money."""
+GRAVE: Mapping[str, str] = MappingProxyType(
+    {
+        "first_aid": "first aid",
+        "safety": "safety",
+        "navigation": "finding the way",
+        "fire": "making fire",
+        "repair": "repairs",
+        "shelter": "shelter",
+        "sleep": "sleeping",
+        "water": "drinking water",
+        "rain": "rain",
+        "light": "light",
+    }
+)
+"""Systems of which none may be left without anything, in the words of a caution."""
+LESS_GRAVE: Mapping[str, str] = MappingProxyType(
+    {
+        "clothing": "keeping warm",
+        "power": "power",
+        "cook": "cooking",
+        "food": "eating",
+        "boat": "staying afloat",
+        "bike": "riding",
+    }
+)
+"""Systems whose loss is cautioned about and no more."""
+
+
+@dataclass(frozen=True, slots=True)
+class Losses:
+    """What would be lost.
+
+    ``insured``: names of replaced things that are carried for an emergency. ``emptied``: systems
+    of which nothing owned would be left. ``lost``: name and system of replaced things that are for
+    something else than the candidate is. ``alone``: the candidate would be all there is of its
+    system; ``merged``: names of the several things of one such system that it takes over from.
+    ``blank``: figures that something replaced has and the candidate has not.
+    """
+
+    insured: tuple[str, ...] = ()
+    emptied: tuple[str, ...] = ()
+    lost: tuple[tuple[str, str], ...] = ()
+    alone: bool = False
+    merged: tuple[str, ...] = ()
+    blank: tuple[str, ...] = ()
+
+    @property
+    def grave(self) -> bool:
+        """Whether grams and money cannot decide it."""
+        return bool(self.insured or self.emptied or any(s in GRAVE for _, s in self.lost))
+
+
+def losses(
+    candidate: Candidate,
+    replaced: Sequence[Replaced],
+    gear: Iterable[Mapping[str, Any]],
+    today: date,
+) -> Losses:
+    """What would be lost; ``gear``: everything owned, of which what is given up is gone."""
+    gone = {r.item for r in replaced}
+    stays = [row for row in gear if row["item"] not in gone and _to_rely_on(row, today)]
+    left = {row["system"] for row in stays}
+    own = candidate.system if candidate.carried_as != "consumable" else None
+    emptied = {r.system for r in replaced if r.system in GRAVE} - left - {own}
+    merged = [r.name for r in replaced if r.system == candidate.system]
+    same = candidate.system in GRAVE
+    return Losses(
+        insured=tuple(r.name for r in replaced if r.insurance or r.system in SAFETY),
+        emptied=tuple(sorted(emptied)),
+        lost=tuple(
+            (r.name, r.system)
+            for r in replaced
+            if r.system != candidate.system and (r.system in GRAVE or r.system in LESS_GRAVE)
+        ),
+        alone=same and bool(merged) and candidate.system not in left,
+        merged=tuple(merged) if same and len(merged) > 1 else (),
+        blank=_blank(candidate, replaced),
+    )
+
+
+def _to_rely_on(row: Mapping[str, Any], today: date) -> bool:
+    given_up = row["retired_on"] is not None and row["retired_on"] <= today
+    return not given_up and row["owner"] is None and row["carried_as"] != "consumable"
+
+
+def _blank(candidate: Candidate, replaced: Sequence[Replaced]) -> tuple[str, ...]:
+    found = []
+    if candidate.r_value is None and any(r.r_value for r in replaced):
+        found.append("R-value")
+    if candidate.rated_low_c is None and any(
+        r.rated_low_c is not None and r.system == "sleep" for r in replaced
+    ):
+        found.append("rating")
+    if candidate.capacity_wh is None and any(r.capacity_wh for r in replaced):
+        found.append("capacity")
+    return tuple(found)

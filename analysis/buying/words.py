@@ -1,0 +1,279 @@
+"""How the case for a candidate is told: verdict, the strongest reasons, what would change it."""
+
+from collections.abc import Sequence
+
+from ...tripdata.units import OZ_G
+from ..display.words import (
+    Display,
+    count,
+    listing,
+    mass,
+    number,
+    one_in,
+    percent,
+    quoted,
+    sentence,
+    temperature,
+    wanted,
+)
+from ..wear.failures import Failures
+from ..wear.words import record, times
+from . import verdict as rules
+from .cautions import lost
+from .losses import SAFETY
+from .results import AtHome, Case, ColdReplay, ColdYear, Verdict, Wishes
+
+NOTHING_FOR = "nothing that this record can see"
+NOT_WEIGHED_AGAINST = "What keeps you safe is not weighed against grams or money."
+_AT_MOST = 4
+
+
+def money(amount: float, currency: str | None, decimals: int | None = None) -> str:
+    """An amount in its currency as given: 300 USD, 3.33 USD."""
+    places = decimals if decimals is not None else 0 if amount == round(amount) else 2
+    figure = number(amount, places)
+    return f"{figure} {currency}" if currency else figure
+
+
+def heading(case: Case, display: Display) -> str:
+    """The verdict in a few words."""
+    kind = rules.verdict(case)
+    if kind == "changes_nights":
+        replay = case.replay
+        if replay is not None and replay.avoided:
+            verb = "Would" if replay.avoided_least else "May"
+            return f"{verb} have spared {spared(replay)}"
+        return "Makes a cold night clearly less likely"
+    if kind == "leave_first":
+        grams = mass(case.alternative.let_go_g, display)
+        return f"Not yet: {grams} could stay at home without spending anything"
+    if kind == "failed_unsafely":
+        names = quoted([r.name for r in rules.failed_unsafely(case)], at_most=_AT_MOST)
+        return f"{names} failed in an unsafe way: mend or replace it"
+    if kind == "wished_for":
+        return f"You wished for it on {count(case.wishes.trips, 'trip')}: a matter of price"
+    if kind == "beyond_numbers" and case.candidate.system not in SAFETY:
+        return "Not decided by numbers: what it replaces keeps you safe"
+    words: dict[Verdict, str] = {
+        "matter_of_price": "A matter of price",
+        "colder": "Colder than what you have",
+        "not_on_record": "Nothing in your record speaks for it",
+        "too_early": "Too early to tell",
+        "beyond_numbers": "Safety gear: not decided by numbers",
+    }
+    return words[kind]
+
+
+def spared(replay: ColdReplay) -> str:
+    """Cold nights spared, with the range: "4 of your 8 cold nights (very likely 1 to 8)"."""
+    return f"{replay.avoided} of your {count(replay.cold_votes, 'cold night')}{spread(replay)}"
+
+
+def spread(replay: ColdReplay | AtHome) -> str:
+    """The range of a count of nights spared, in brackets; empty where it is one number."""
+    if replay.avoided_least == replay.avoided_most:
+        return ""
+    return f" (very likely {replay.avoided_least} to {replay.avoided_most})"
+
+
+def reason_for(case: Case, display: Display) -> str:
+    """The strongest reason for it."""
+    found = reasons_for(case, display)
+    if found:
+        return found[0]
+    beyond = rules.verdict(case) == "beyond_numbers"
+    return NOT_WEIGHED_AGAINST if beyond else sentence(NOTHING_FOR)
+
+
+def reasons_for(case: Case, display: Display) -> list[str]:
+    """Reasons for it, the strongest first; what is beyond numbers is not argued by weight."""
+    unsafe = [r.failures for r in rules.failed_unsafely(case) if r.failures]
+    often = [r.failures for r in rules.often_failed(case) if r.failures]
+    found = [_failed(f) for f in unsafe]
+    gone = quoted([r.name for r in case.replaced if r.given_up], at_most=_AT_MOST)
+    if gone:
+        found.append(f"You gave up {gone}: it would take that place.")
+    if rules.spares_cold(case):
+        found.append(sentence("; ".join([*_avoided(case.replay), *_chance(case.year)])))
+    if case.wishes.notes:
+        found.append(_wished(case.wishes))
+    found += [_failed(f) for f in often if f not in unsafe]
+    held = rules.capacities(case)
+    if held is not None and rules.holds_more(case):
+        found.append(f"It holds {number(held[1])} Wh instead of {number(held[0])} Wh.")
+    beyond = rules.verdict(case) == "beyond_numbers"
+    if case.saved_g is not None and case.saved_g > 0 and not beyond:
+        part = ""
+        if case.base is not None and case.base.now_g > 0:
+            share = case.saved_g / case.base.now_g
+            part = f", {percent(share)} of a base weight of {mass(case.base.now_g, display)}"
+            part = part if share >= 0.005 else ""
+        found.append(f"It saves {mass(case.saved_g, display)}{part}.")
+    if rules.fails_less(case):
+        found.append(_failures(case))
+    if rules.cheaper_nights(case) and not beyond:
+        found.append(_cheaper(case))
+    return found
+
+
+def _failed(found: Failures) -> str:
+    return f"\u201c{found.name}\u201d failed {record(found)}."
+
+
+def _wished(wishes: Wishes) -> str:
+    told = f"You noted on {count(wishes.trips, 'trip')} that you missed it"
+    known = ((wishes.badly, "badly"), (wishes.much, "much"), (wishes.little, "a little"))
+    parts = [f"{times(n)} {how}" for n, how in known if n]
+    return f"{told}{f': {listing(parts)}' if parts else ''}."
+
+
+def _cheaper(case: Case) -> str:
+    before = next(r for r in case.replaced if r.cost_per_night is not None)
+    now = money(case.price_per_night or 0.0, case.candidate.currency, 2)
+    return (
+        f"At {now} per expected night it costs less than \u201c{before.name}\u201d has so far: "
+        f"{money(before.cost_per_night or 0.0, before.currency, 2)} per night."
+    )
+
+
+def reason_against(case: Case, display: Display) -> str:
+    """The strongest reason against it."""
+    found = [*lost(case, display), *reasons_against(case, display)]
+    return found[0] if found else "Nothing that this record can see, but its price is not given."
+
+
+def reasons_against(case: Case, display: Display) -> list[str]:
+    """Reasons against it beside what would be lost (`buying_cautions`), the strongest first."""
+    found = []
+    if rules.colder(case):
+        found.append(_colder(case))
+    if rules.leaving_does(case) and rules.verdict(case) != "beyond_numbers":
+        found.append(_leaving(case, display))
+    if case.saved_g is not None and case.saved_g < 0:
+        found.append(_heavier(case, display))
+    if case.candidate.price:
+        found.append(_price(case, display))
+    if case.saved_g is None:
+        found.append(sentence(case.missing.get("weight_saved_g", "not weighed")))
+    return found
+
+
+def reversal(case: Case, display: Display) -> str:
+    """What would change the verdict."""
+    kind = rules.verdict(case)
+    if kind == "leave_first":
+        return (
+            "Once those things stay at home, or are used, the "
+            f"{mass(case.saved_g, display)} are a matter of price: ask again then."
+        )
+    if kind == "changes_nights":
+        replay = case.replay
+        if replay is not None and replay.limit_now_c is not None:
+            return (
+                "Its rating is not yours: the answer would turn if it slept no warmer than "
+                f"{temperature(replay.limit_now_c, display, 1)}, your limit in what you have. A "
+                "night or two in a borrowed one near home would tell."
+            )
+        return "A night or two in a borrowed one near home would tell more than its rating."
+    if kind == "failed_unsafely":
+        return "A mend by someone who knows, and nights without a failure after it."
+    if kind in ("matter_of_price", "wished_for"):
+        return "A lower price, more nights with it, or less of it to carry for something else."
+    if kind == "too_early":
+        if case.saved_g is None:
+            return "A scale: " + case.missing.get("weight_saved_g", "not weighed") + "."
+        lacking = rules.FEWEST_VOTES - (case.replay.votes if case.replay else 0)
+        nights = count(max(1, lacking), "more night")
+        return f"{nights[:1].upper()}{nights[1:]} with a low and a warmth vote would tell."
+    if kind == "beyond_numbers":
+        return "Advice from those who know the danger it is for, and local rules."
+    if kind == "colder":
+        return "Milder trips: it is for nights warmer than yours were."
+    return (
+        "What the record cannot see: company, room, pleasure. A note on trips where that was "
+        "missed (wished.csv) would."
+    )
+
+
+def _avoided(replay: ColdReplay | None) -> list[str]:
+    if replay is None or not replay.cold_votes:
+        return []
+    spared = f"about {replay.avoided} of {count(replay.cold_votes, 'night')} that felt too cold"
+    spread = f"{replay.avoided_least} to {replay.avoided_most}"
+    return [f"{spared} would not have been in it (very likely {spread})"]
+
+
+def _chance(year: ColdYear | None) -> list[str]:
+    if year is None:
+        return []
+    if one_in(year.now) == one_in(year.then):
+        parts = f"stays at {one_in(year.now)}"
+    else:
+        verb = "falls" if year.then < year.now else "rises"
+        parts = f"{verb} from {one_in(year.now)} to {one_in(year.then)}"
+    return [f"the chance of a too cold night in a year like the last {parts}"]
+
+
+def _colder(case: Case) -> str:
+    parts = []
+    more = rules.fewer_inside(case)
+    if more > 0:
+        parts.append(f"{count(more, 'night')} that the present rating covers fall below its own")
+    return sentence("; ".join([*parts, *_chance(case.year)]))
+
+
+def _leaving(case: Case, display: Display) -> str:
+    other, own = case.alternative, case.candidate
+    price = f" for {money(own.price, own.currency)}" if own.price else ""
+    told = (
+        f"It saves {mass(case.saved_g, display)}{price}, while {mass(other.let_go_g, display)} "
+        f"could stay at home without spending anything: {names_of(other.let_go_names)}. "
+        f"{sentence(f'The price: {wanted(other.let_go_misses, len(other.let_go_names))}')}"
+    )
+    if other.same_g is not None and other.names and len(other.names) < len(other.let_go_names):
+        told += f" {names_of(other.names)} alone would save {mass(other.same_g, display)}."
+    return told
+
+
+def _heavier(case: Case, display: Display) -> str:
+    told = f"It is {mass(-(case.saved_g or 0), display)} heavier"
+    base = case.base
+    if base is not None and base.class_after and base.class_after != base.class_now:
+        told += f", which makes a {base.class_now} base weight {base.class_after}"
+    return told + "."
+
+
+def _failures(case: Case) -> str:
+    expected = case.failures
+    return (
+        f"Over {count(expected.nights, 'night')} about {number(expected.then, 1)} failures are to "
+        f"be expected of it, {number(expected.now, 1)} of what it replaces."
+    )
+
+
+def _price(case: Case, display: Display) -> str:
+    own = case.candidate
+    told = f"It costs {money(own.price or 0.0, own.currency)}"
+    if case.price_per_g is not None and rules.verdict(case) != "beyond_numbers":
+        told += f", {each(case, display)} for each {unit(display)} saved"
+    elif case.price_per_night is not None:
+        told += f", {money(case.price_per_night, own.currency, 2)} for each expected night"
+    return told + "."
+
+
+def unit(display: Display) -> str:
+    """The small weight by which prices are told: gram or ounce."""
+    return "gram" if display.mass == "g" else "ounce"
+
+
+def each(case: Case, display: Display) -> str | None:
+    """The price for each gram or ounce saved; None where nothing is."""
+    if case.price_per_g is None:
+        return None
+    grams = 1.0 if display.mass == "g" else OZ_G
+    return money(case.price_per_g * grams, case.candidate.currency, 2)
+
+
+def names_of(names: Sequence[str]) -> str:
+    """Names in a row in quotation marks, the rest counted."""
+    return quoted(names, at_most=_AT_MOST)

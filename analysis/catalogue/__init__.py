@@ -1,0 +1,1 @@
+"""What an entry is: the columns of a table that comes out, with unit and meaning."""

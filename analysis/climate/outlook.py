@@ -1,0 +1,222 @@
+"""How likely is a night colder than one likes, at a place and dates to come.
+
+Lows stray from their normal as the season has it (`season_spread`), by the published spread of
+single nights; each night is like the one before by AR(1). How good that is, by season and station,
+is printed by `tests/benchmarks/bench_season_spread.py` and told in README; beyond 2.5 standard
+deviations it says no more than "rare". It knows the climate and nothing of the weather to come.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+import duckdb
+
+from ...tripdata.contract import MAX_TRIP_DAYS
+from ...tripdata.errors import QuestionError
+from ..stats.ar1_chain import NIGHT_TO_NIGHT_RANGE, any_below, normal_cdf
+from ..store.opening import question_text
+from ..store.rows import ask
+from ..store.trip_choice import choose_trip
+from .normals import BandNight, normal_band
+from .season_spread import SeasonSpread
+from .station_choice import NoStation, Place, StationChoice, choose_station, station_of_trip
+
+NORMALS_OFF_SD = 0.3
+"""How far normals may be off for a place, in standard deviations, either way."""
+RARE_SD = 2.5
+"""Farther below its normal, in standard deviations of the file, a night is just "rare"."""
+_COLDEST_C, _WARMEST_C = -60.0, 60.0
+
+
+@dataclass(frozen=True, slots=True)
+class OutlookNight(BandNight):
+    """One night to come: what is usual, and the chance of a low below the threshold.
+
+    ``p_below`` is missing without a threshold or spread, and where such a night is ``rare``.
+    """
+
+    p_below: float | None = None
+    rare: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Rating:
+    """The rating that a threshold is taken from: whose sleep gear, and whose figure."""
+
+    name: str
+    rated_low_c: float
+    rated_as: str
+
+
+@dataclass(frozen=True, slots=True)
+class Outlook:
+    """Nights to come and the chance that any of them falls below ``below_c``.
+
+    ``below_c`` is missing where none was asked for and no sleep gear that comes along is rated;
+    ``rating`` says what it was taken from where it was not asked for. ``p_any`` is missing where
+    there is no night, no threshold, no knowledge of the spread of single nights, or such a night
+    is ``rare`` on each of them; it lies between ``p_any_low`` and ``p_any_high`` where neighbouring
+    nights are alike by .6 to .75 and the normals are off by up to .3 standard deviations.
+
+    ``sum_odds`` is for sums over many things, never to be told: chance and range also where it is
+    rare, then from nothing to what it were, were the nights just not rare.
+    """
+
+    start_on: date
+    end_on: date
+    below_c: float | None
+    station: StationChoice
+    nights: tuple[OutlookNight, ...]
+    p_any: float | None
+    p_any_low: float | None
+    p_any_high: float | None
+    rare: bool
+    sum_odds: tuple[float, float, float] | None = None
+    rating: Rating | None = None
+
+
+def outlook(
+    connection: duckdb.DuckDBPyConnection,
+    place: Place,
+    start_on: date,
+    end_on: date,
+    below_c: float,
+) -> Outlook | NoStation:
+    """The outlook for the nights from ``start_on`` to the one before ``end_on``.
+
+    Raises QuestionError where a date, the place or the temperature is out of range.
+    """
+    _in_range(place, start_on, end_on, below_c)
+    station = choose_station(connection, place)
+    if isinstance(station, NoStation):
+        return station
+    return _outlook(connection, station, start_on, end_on, below_c)
+
+
+def outlook_of_trip(
+    connection: duckdb.DuckDBPyConnection, trip: str, below_c: float | None = None
+) -> Outlook | NoStation:
+    """The outlook for the dates of a trip, planned or past.
+
+    Without ``below_c`` the lowest rating among the sleep gear that comes along is taken. Raises
+    QuestionError where there is no such trip or the temperature is out of range.
+    """
+    chosen = choose_trip(connection, trip)
+    if below_c is not None:
+        _temperature(below_c)
+    station = station_of_trip(connection, chosen.trip)
+    if isinstance(station, NoStation):
+        return station
+    rating = None
+    if below_c is None:
+        rows = ask(connection, "climate/trip_rating", trip=chosen.trip)
+        rating = Rating(**rows[0]) if rows else None
+        below_c = rating.rated_low_c if rating else None
+    return _outlook(connection, station, chosen.start_on, chosen.end_on, below_c, rating)
+
+
+def _outlook(
+    connection: duckdb.DuckDBPyConnection,
+    station: StationChoice,
+    start_on: date,
+    end_on: date,
+    below_c: float | None,
+    rating: Rating | None = None,
+) -> Outlook:
+    last = end_on - timedelta(days=1)
+    band = normal_band(connection, station, start_on, last) if last >= start_on else ()
+    gaps = [_gap(night, below_c) for night in band]
+    nights = tuple(map(_night, band, gaps))
+    known = [(n.season, gap) for n, gap in zip(band, gaps, strict=True) if gap is not None]
+    complete = bool(known) and len(known) == (end_on - start_on).days
+    rare = complete and all(night.rare for night in nights)
+    odds = _odds(known, rare) if complete else None
+    told = (None, None, None) if odds is None or rare else odds
+    return Outlook(
+        start_on=start_on,
+        end_on=end_on,
+        below_c=below_c,
+        station=station,
+        nights=nights,
+        p_any=told[0],
+        p_any_low=told[1],
+        p_any_high=told[2],
+        rare=rare,
+        sum_odds=odds,
+        rating=rating,
+    )
+
+
+def _odds(nights: Sequence[tuple[SeasonSpread, float]], rare: bool) -> tuple[float, float, float]:
+    """Chance that any night falls below its gap, in the file's standard deviations; its range."""
+    chance = any_below([season.score(gap) for season, gap in nights])
+    if rare:
+        return chance, 0.0, any_below([season.score(-RARE_SD) for season, _ in nights])
+    others = [
+        any_below([season.score(gap + shift) for season, gap in nights], correlation)
+        for correlation in NIGHT_TO_NIGHT_RANGE
+        for shift in (-NORMALS_OFF_SD, NORMALS_OFF_SD)
+    ]
+    return chance, min(others), max(others)
+
+
+def _gap(night: BandNight, below_c: float | None) -> float | None:
+    """Threshold less normal, in standard deviations."""
+    if night.sd_c is None or below_c is None:
+        return None
+    return (below_c - night.normal_low_c) / night.sd_c
+
+
+def _night(night: BandNight, gap: float | None) -> OutlookNight:
+    rare = gap is not None and gap < -RARE_SD
+    chance = None if gap is None or rare else normal_cdf(night.season.score(gap))
+    return OutlookNight(night.night, night.normal_low_c, night.sd_c, night.season, chance, rare)
+
+
+def _temperature(below_c: float) -> None:
+    if not _COLDEST_C <= below_c <= _WARMEST_C:
+        raise QuestionError(
+            f"below_c: expected a temperature from {_COLDEST_C:g} to {_WARMEST_C:g} °C, "
+            f"got {below_c:g}"
+        )
+
+
+def _in_range(place: Place, start_on: date, end_on: date, below_c: float) -> None:
+    limits: Sequence[tuple[str, float | None, float, float]] = (
+        ("latitude", place.latitude, -90, 90),
+        ("longitude", place.longitude, -180, 180),
+        ("elevation_m", place.elevation_m, -500, 9000),
+    )
+    for name, value, low, high in limits:
+        if value is not None and not low <= value <= high:
+            raise QuestionError(f"{name}: expected {low:g} to {high:g}, got {value:g}")
+    _temperature(below_c)
+    nights = (end_on - start_on).days
+    if not 1 <= nights <= MAX_TRIP_DAYS:
+        raise QuestionError(
+            f"end_on: expected a day after {start_on} and at most {MAX_TRIP_DAYS} days later, "
+            f"got {end_on}"
+        )
+
+
+def outlook_rows(connection: duckdb.DuckDBPyConnection, found: Outlook) -> duckdb.DuckDBPyRelation:
+    """An outlook as a relation, one row a night; columns of ``glossary.OUTLOOK``."""
+    station = found.station
+    return connection.sql(
+        question_text("climate/outlook_rows"),
+        params={
+            "night": [night.night for night in found.nights],
+            "normal_low_c": [night.normal_low_c for night in found.nights],
+            "sd_c": [night.sd_c for night in found.nights],
+            "p_below": [night.p_below for night in found.nights],
+            "p_any_below": found.p_any,
+            "p_any_low": found.p_any_low,
+            "p_any_high": found.p_any_high,
+            "below_c": found.below_c,
+            "station": station.station,
+            "distance_km": station.distance_km,
+            "height_difference_m": station.height_difference_m,
+            "normal_source": station.normal_source,
+        },
+    )

@@ -1,0 +1,313 @@
+"""How cold one can sleep in each sleep system, moving from its rating as nights are slept in it."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from functools import cache
+from math import comb
+from typing import Any, Literal
+
+import duckdb
+import numpy as np
+
+from ..store.rows import ask
+from .model import TOO_COLD_VOTE, Array, ColdFit, ColdNights, fit_cold
+
+COLD_SHARE = 0.2
+"""At the own limit one night in five is too cold."""
+_COLD_SHARE_DEVIATE = 0.8416  # of the standard normal distribution, exceeded by one in five
+TAILS = (0.05, 0.95)
+Basis = Literal["own", "rated"]
+"""What a limit or a chance rests on: own judged nights in that sleep system, or its rating."""
+
+
+@dataclass(frozen=True, slots=True)
+class SleepSystem:
+    """Sleep gear that was there together, and the rating among it that is lowest on one scale.
+
+    ``rated_low_c`` is the figure as it was given, by ``rated_as``; ``as_limit_c`` the same brought
+    to the limit scale (`cold_ratings`).
+    """
+
+    items: tuple[str, ...]
+    names: tuple[str, ...]
+    rated_item: str
+    rated_name: str
+    rated_low_c: float
+    rated_as: str
+    as_limit_c: float
+
+
+@dataclass(frozen=True, slots=True)
+class JudgedNight:
+    """One night with a low and a warmth vote, and the number of its sleep system."""
+
+    trip: str
+    night: date
+    low_c: float
+    warmth: int
+    system: int
+
+    @property
+    def too_cold(self) -> bool:
+        """Whether the vote is beyond slightly cool."""
+        return self.warmth <= TOO_COLD_VOTE
+
+
+@dataclass(frozen=True, slots=True)
+class NightApart:
+    """A night that is left out, and the thing that had failed: how badly, and in whose words."""
+
+    trip: str
+    title: str
+    night: date
+    item: str
+    name: str
+    system: str
+    why: str
+    what: str | None
+    failed_on: date
+    fixed_on: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class Votes:
+    """How many nights scored 1 or 2 there were and how many of them have a vote; of the others."""
+
+    bad: int
+    bad_voted: int
+    other: int
+    other_voted: int
+
+    @property
+    def mostly_on_bad_nights(self) -> bool:
+        """Whether nights scored 1 or 2 were voted on much more often than the others.
+
+        By 30 points of a hundred at least, and more than chance would make of it one time in
+        twenty (Fisher's exact test, one-sided).
+        """
+        if not self.bad or not self.other:
+            return False
+        more = self.bad_voted / self.bad - self.other_voted / self.other
+        return more >= _WELL_ABOVE and self._p_by_chance() < _BY_CHANCE
+
+    def _p_by_chance(self) -> float:
+        """Chance that at least so many of the votes fall on bad nights (hypergeometric)."""
+        voted = self.bad_voted + self.other_voted
+        ways = sum(
+            comb(self.bad, on_bad) * comb(self.other, voted - on_bad)
+            for on_bad in range(self.bad_voted, min(self.bad, voted) + 1)
+        )
+        return ways / comb(self.bad + self.other, voted)
+
+
+_WELL_ABOVE, _BY_CHANCE, _BAD_SCORE = 0.3, 0.05, 2
+
+
+@dataclass(frozen=True, slots=True)
+class ColdLimit:
+    """The low at which one night in five is too cold, in one sleep system: median, 90 % interval.
+
+    ``nights`` judged nights are behind it, ``cold_nights`` of them too cold; ``coldest_c`` is the
+    lowest low among them. ``prior_share``: what is left of the prior's variance, 1 without a night.
+    """
+
+    system: SleepSystem
+    own_limit_c: float
+    own_limit_low_c: float
+    own_limit_high_c: float
+    nights: int
+    cold_nights: int
+    coldest_c: float | None
+    prior_share: float
+
+    @property
+    def basis(self) -> Basis:
+        """Whether it rests on own nights in it, or on its rating."""
+        return "own" if self.nights else "rated"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ColdCurve:
+    """Chance that a night on a new trip is too cold, by its low: mean and 90 % band."""
+
+    low_c: Array
+    chance: Array
+    chance_low: Array
+    chance_high: Array
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ColdLimits:
+    """Limits of every rated sleep system that was slept in, by its names.
+
+    ``unrated`` nights had sleep gear without a rating, ``unjudged`` ones no low or no vote;
+    ``apart`` are those on which sleep or shelter gear had failed, a row a thing: they count
+    nowhere. ``slept`` holds the sleep gear of every other night in order, whether rated or judged.
+    """
+
+    limits: tuple[ColdLimit, ...]
+    nights: tuple[JudgedNight, ...]
+    unrated: int
+    unjudged: int
+    fit: ColdFit
+    apart: tuple[NightApart, ...]
+    votes: Votes
+    slept: tuple[tuple[str, ...], ...]
+    places: Mapping[tuple[str, ...], int]
+    things: Mapping[str, int]
+
+    def place_of(self, system: SleepSystem) -> int:
+        """The place of a sleep system in the fit.
+
+        Its own where it has judged nights; else that of another one with the thing whose rating
+        it has, where that was slept in; else that of one never slept in.
+        """
+        if system.items in self.places:
+            return self.places[system.items]
+        thing = self.things.get(system.rated_item)
+        if thing is not None:
+            return self.fit.unslept_with(thing)
+        return self.fit.unslept_of(system.rated_as)
+
+    def limit_of(self, system: SleepSystem) -> ColdLimit:
+        """The limit in any sleep system; ``basis`` says what it rests on.
+
+        Every page asks here, so that one set has one limit wherever it is told.
+        """
+        place = self.place_of(system)
+        own = [n for n in self.nights if n.system == self.places.get(system.items)]
+        above, weight = limit_above_c(self.fit), self.fit.weight[place].ravel()
+        low, middle, high = weighted_quantiles(above, weight, (TAILS[0], 0.5, TAILS[1]))
+        return ColdLimit(
+            system=system,
+            own_limit_c=system.as_limit_c + middle,
+            own_limit_low_c=system.as_limit_c + low,
+            own_limit_high_c=system.as_limit_c + high,
+            nights=len(own),
+            cold_nights=sum(night.too_cold for night in own),
+            coldest_c=min((night.low_c for night in own), default=None),
+            prior_share=min(1.0, _variance(above, weight) / _prior_variance(system.rated_as)),
+        )
+
+    def curve(self, system: SleepSystem, low_c: Array) -> ColdCurve:
+        """The chance of a too cold night in a sleep system, at each low."""
+        from scipy.special import ndtr  # type: ignore[import-untyped]
+
+        fit = self.fit
+        spread = np.hypot(fit.spread_c[:, None], fit.trip_spread_c)[..., None]
+        weight = fit.weight[self.place_of(system)].ravel()
+        chances = [
+            ndtr((system.as_limit_c + fit.above_c - low) / spread).ravel() for low in low_c.tolist()
+        ]
+        bands = [weighted_quantiles(chance, weight, TAILS) for chance in chances]
+        return ColdCurve(
+            low_c,
+            np.array([float(weight @ chance) for chance in chances]),
+            np.array([low for low, _ in bands]),
+            np.array([high for _, high in bands]),
+        )
+
+
+def cold_limits(connection: duckdb.DuckDBPyConnection) -> ColdLimits:
+    """The limits as the whole logbook has them; plans are no nights."""
+    every = ask(connection, "cold/cold_nights")
+    rows = [row for row in every if not row["set_apart"]]
+    rated = [row for row in rows if row["as_limit_c"] is not None]
+    systems = sorted({system_of(row) for row in rated}, key=lambda s: (s.names, s.items))
+    known = [row for row in rated if row["low_c"] is not None and row["warmth"] is not None]
+    judged = {tuple(row["items"]) for row in known}
+    places = {s.items: at for at, s in enumerate(s for s in systems if s.items in judged)}
+    nights = tuple(
+        JudgedNight(r["trip"], r["night"], r["low_c"], r["warmth"], places[tuple(r["items"])])
+        for r in known
+    )
+    data, things = _data(nights, [s for s in systems if s.items in judged])
+    asleep = {(row["trip"], row["night"]) for row in every if row["set_apart"]}
+    apart = [NightApart(**row) for row in ask(connection, "store/nights_apart")]
+    limits = ColdLimits(
+        limits=(),
+        nights=nights,
+        unrated=len(rows) - len(rated),
+        unjudged=len(rated) - len(nights),
+        fit=fit_cold(data),
+        apart=tuple(night for night in apart if (night.trip, night.night) in asleep),
+        votes=_votes(rated),
+        slept=tuple(tuple(row["items"]) for row in rows),
+        places=places,
+        things=things,
+    )
+    return replace(limits, limits=tuple(limits.limit_of(system) for system in systems))
+
+
+def weighted_quantiles(values: Array, weight: Array, tails: Sequence[float]) -> list[float]:
+    """Quantiles of values of some weight each."""
+    order = np.argsort(values, kind="stable")
+    reached = np.cumsum(weight[order])
+    middle = (reached - weight[order] / 2) / reached[-1]
+    return [float(x) for x in np.interp(tails, middle, values[order])]
+
+
+def system_of(row: Mapping[str, Any]) -> SleepSystem:
+    """The sleep system of a row with its fields."""
+    return SleepSystem(
+        tuple(row["items"]),
+        tuple(row["names"]),
+        row["rated_item"],
+        row["rated_name"],
+        row["rated_low_c"],
+        row["rated_as"],
+        row["as_limit_c"],
+    )
+
+
+def _votes(rows: Sequence[Mapping[str, Any]]) -> Votes:
+    scored = [row for row in rows if row["sleep_score"] is not None]
+    bad = [row["warmth"] is not None for row in scored if row["sleep_score"] <= _BAD_SCORE]
+    other = [row["warmth"] is not None for row in scored if row["sleep_score"] > _BAD_SCORE]
+    return Votes(len(bad), sum(bad), len(other), sum(other))
+
+
+def _data(
+    nights: Sequence[JudgedNight], systems: Sequence[SleepSystem]
+) -> tuple[ColdNights, dict[str, int]]:
+    """What is fitted, and the number of every rated thing in it."""
+    trips: dict[str, int] = {}
+    things: dict[str, int] = {}
+    kinds: list[str] = []
+    for system in systems:
+        if things.setdefault(system.rated_item, len(things)) == len(kinds):
+            kinds.append(system.rated_as)
+    data = ColdNights(
+        system=np.array([n.system for n in nights], dtype=np.intp),
+        trip=np.array([trips.setdefault(n.trip, len(trips)) for n in nights], dtype=np.intp),
+        low_c=np.array([n.low_c for n in nights], dtype=float),
+        too_cold=np.array([n.too_cold for n in nights], dtype=float),
+        rated_c=np.array([s.as_limit_c for s in systems], dtype=float),
+        thing=np.array([things[s.rated_item] for s in systems], dtype=np.intp),
+        kinds=tuple(kinds),
+    )
+    return data, things
+
+
+def limit_above_c(fit: ColdFit) -> Array:
+    """How far the own limit lies above the rating on the limit scale, by point of the grid.
+
+    The points are (s, t, h), flattened.
+    """
+    spread = np.hypot(fit.spread_c[:, None], fit.trip_spread_c)[..., None]
+    above: Array = (fit.above_c + _COLD_SHARE_DEVIATE * spread).ravel()
+    return above
+
+
+def _variance(values: Array, weight: Array) -> float:
+    mean = float(weight @ values)
+    return float(weight @ (values - mean) ** 2)
+
+
+@cache
+def _prior_variance(rated_as: str) -> float:
+    """Variance of the own limit before any night, in square degrees."""
+    unslept = fit_cold(_data((), ())[0])
+    weight = unslept.weight[unslept.unslept_of(rated_as)]
+    return _variance(limit_above_c(unslept), weight.ravel())

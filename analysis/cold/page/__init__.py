@@ -1,0 +1,1 @@
+"""The page of nights in context, private to this room."""

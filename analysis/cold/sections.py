@@ -1,0 +1,235 @@
+"""The sections on cold: own limits, and the chance of a cold night on trips to come."""
+
+from collections import defaultdict
+from collections.abc import Sequence
+
+from ..climate import words as context_words
+from ..climate.outlook import Outlook
+from ..climate.station_choice import NoStation
+from ..display.figure import Figure
+from ..display.sections import Section
+from ..display.words import (
+    Display,
+    count,
+    day,
+    days,
+    listing,
+    percent,
+    quoted,
+    temperature,
+    temperature_scale,
+    temperature_step,
+)
+from . import words as said
+from .chart import MOST_CURVES, Curve, cold_chart
+from .limit import ColdLimit, ColdLimits, NightApart
+from .ratings import several
+from .tables import limit_table, sets_table
+from .trips import ColdAhead
+
+LIMITS, AHEAD = "How cold can I sleep", "Cold nights ahead"
+CARE = (
+    "Ratings compare bags; they promise nothing, and neither does this limit: one night in five is "
+    "too cold at it. Cold can injure and kill, sooner where one is tired, wet, hungry or ill. Try "
+    "new limits near home with warmth in reserve, and let qualified advice and local conditions "
+    "decide."
+)
+_WHY_NOT = {
+    "no_nights": "it has no night",
+    "no_bedding": "no rated sleep gear is noted for it in carried.csv",
+    "no_spread": "the normals there do not tell how far single nights stray",
+}
+_FAILED = {
+    "impaired": "worked badly",
+    "lost_use": "could no longer be used",
+    "unsafe": "was unsafe",
+}
+_MOST_APART = 20
+
+
+def limits(found: ColdLimits, display: Display) -> Section:
+    """The own limit of every sleep system, and the curves behind them."""
+    if not found.limits:
+        return Section.empty(LIMITS, "a night in sleep gear with a rated_low")
+    judged = sorted(found.limits, key=lambda limit: (-limit.nights, limit.system.names))
+    told = [limit_sentence(limit, display) for limit in judged if limit.nights]
+    if not told:
+        told = [
+            "No night has both a low and a warmth vote yet: what is shown is what is assumed of "
+            "any sleeper and any rating.",
+            *(limit_sentence(limit, display) for limit in judged),
+        ]
+    curves = _curves(found, [limit for limit in judged if limit.nights] or judged, display)
+    return Section(
+        LIMITS,
+        (*told, *said.votes(found, display)),
+        Figure(
+            "cold-limits",
+            f"{told[0]} Curves fall from left to right: the milder the night, the fewer too cold.",
+            cold_chart(found, curves, display),
+            "Lines and bands: the share of nights that would be too cold, with its 90 % band. The "
+            "large marks on the dashed line, one night in five, are the own limits. Small marks: "
+            "your nights, above those voted −2 or −3, below the others.",
+        ),
+        limit_table(found.limits, display),
+        _limit_notes(found, display),
+        caution=CARE,
+    )
+
+
+def name_of(limit: ColdLimit, among: Sequence[ColdLimit]) -> str:
+    """A sleep system by what is rated in it, by all of it where that would be two of them."""
+    alike = [one for one in among if one.system.rated_name == limit.system.rated_name]
+    return limit.system.rated_name if len(alike) == 1 else listing(limit.system.names, at_most=4)
+
+
+def is_told(limit: ColdLimit) -> bool:
+    """Whether its nights, more than the rating, say where the limit lies."""
+    return limit.nights >= said.FEW_NIGHTS and limit.prior_share < 0.5
+
+
+def limit_sentence(limit: ColdLimit, display: Display) -> str:
+    """The limit, what it is rated, and the nights behind it."""
+    system, scale = limit.system, temperature_scale(display, 0)
+    between = f"{scale.number(limit.own_limit_low_c)} and {scale.text(limit.own_limit_high_c)}"
+    return (
+        f"In {quoted(system.names, at_most=4)}, one night in five is too cold for you at "
+        f"{temperature(limit.own_limit_c, display, 1)} (very likely between {between}). "
+        f"“{system.rated_name}” has a {said.rating(system, display)}. {_of_nights(limit)}."
+    )
+
+
+def _of_nights(limit: ColdLimit) -> str:
+    if not limit.nights:
+        return "No night is behind it"
+    return f"{limit.cold_nights} of {count(limit.nights, 'judged night')} were too cold"
+
+
+def _curves(found: ColdLimits, shown: Sequence[ColdLimit], display: Display) -> list[Curve]:
+    scale = temperature_scale(display, 0)
+    curves = [
+        Curve(
+            found.places.get(limit.system.items, -1),
+            limit,
+            f"{name_of(limit, found.limits)}: {scale.number(limit.own_limit_c)} "
+            f"({said.span(scale, limit.own_limit_low_c, limit.own_limit_high_c)})",
+        )
+        for limit in shown[:MOST_CURVES]
+    ]
+    return sorted(curves, key=lambda c: (c.limit.own_limit_c, c.label))
+
+
+def _limit_notes(found: ColdLimits, display: Display) -> tuple[str, ...]:
+    left = sorted(1 - limit.prior_share for limit in found.limits)
+    share = percent(left[0])
+    share = share if len(left) == 1 else f"{share} to {percent(left[-1])}"
+    told = "Your nights say nothing of it yet."
+    if found.nights:
+        told = f"Your own nights removed {share} of that uncertainty."
+    step = temperature_step(display, 0)
+    notes = [
+        "The prior’s part: before any night, your limit is taken to lie within about "
+        f"{step.text(9)} of the limit rating plus {step.text(3)}. {told}",
+        "Sleep systems learn from each other: a sleeper who is cold in one is taken to be rather "
+        "cold in the next.",
+    ]
+    rated_as = sorted({limit.system.rated_as for limit in found.limits})
+    if several([*rated_as, "limit"]):
+        notes += said.kinds(rated_as, display)
+    coldest = [limit.coldest_c for limit in found.limits if limit.coldest_c is not None]
+    if coldest:
+        notes.append(
+            f"The coldest judged night fell to {temperature(min(coldest), display)}; what the "
+            "curves say of colder ones is a guess."
+        )
+    if found.unjudged:
+        notes.append(f"{count(found.unjudged, 'night')} had no low or no warmth vote.")
+    if found.unrated:
+        notes.append(f"{count(found.unrated, 'night')} had sleep gear without a rating.")
+    return (*notes, *apart(found.apart))
+
+
+def apart(found: Sequence[NightApart]) -> tuple[str, ...]:
+    """The nights that are left out because sleep or shelter gear had failed, each named."""
+    if not found:
+        return ()
+    many = len({(night.trip, night.night) for night in found})
+    by_thing: dict[tuple[str, str, str, str], list[NightApart]] = defaultdict(list)
+    for night in found:
+        by_thing[night.trip, night.title, night.name, night.why].append(night)
+    told = [
+        f"“{name}” {_FAILED[why]} on {_nights(nights)} (“{title}”)"
+        for (_, title, name, why), nights in list(by_thing.items())[:_MOST_APART]
+    ]
+    if len(by_thing) > _MOST_APART:
+        told.append(f"{len(by_thing) - _MOST_APART} more failures")
+    verb = "is" if many == 1 else "are"
+    return (
+        f"{count(many, 'night')[:1].upper()}{count(many, 'night')[1:]} {verb} set apart, because "
+        f"sleep or shelter gear had failed: {'; '.join(told)}. What they were like says nothing of "
+        "gear that is whole.",
+    )
+
+
+def _nights(nights: Sequence[NightApart]) -> str:
+    first, last = nights[0].night, nights[-1].night
+    if len(nights) == 1:
+        return f"the night of {day(first, weekday=False)}"
+    return f"{count(len(nights), 'night')}, {days(first, last)}"
+
+
+def ahead(trips: Sequence[ColdAhead], display: Display) -> Section:
+    """The chance of a too cold night on each trip to come, and every sleep set that is owned."""
+    if not trips:
+        return Section.empty(AHEAD, "a planned trip")
+    told = [line for trip in trips for line in ahead_sentences(trip, display)]
+    known = [trip for trip in trips if trip.chance is not None]
+    with_sets = [trip for trip in trips if trip.sets or trip.limit is not None]
+    return Section(
+        AHEAD,
+        tuple(told),
+        table=sets_table(with_sets, display) if with_sets else None,
+        notes=ahead_notes(known, display),
+        caution=f"Ratings and limits promise nothing. {context_words.CARE}",
+    )
+
+
+def ahead_sentences(ahead: ColdAhead, display: Display) -> tuple[str, ...]:
+    """The chance in words, or why it cannot be told; then what the list lacks."""
+    title = f"{ahead.trip.title}, {days(ahead.trip.start_on, ahead.trip.end_on)}"
+    lacks = said.lacking(ahead.lacking)
+    if ahead.chance is not None:
+        told = said.chance(ahead, display)
+        return (f"{title}: {told[:1].lower()}{told[1:]}", *lacks)
+    if isinstance(ahead.outlook, NoStation) and ahead.why_not == "no_station":
+        return (f"{title}: {context_words.no_station(ahead.outlook, display)}", *lacks)
+    why = _WHY_NOT[ahead.why_not or ""]
+    return (f"{title}: the chance of a cold night cannot be told, as {why}.", *lacks)
+
+
+def ahead_notes(known: Sequence[ColdAhead], display: Display) -> tuple[str, ...]:
+    """How the chances come about, and from which normals."""
+    if not known:
+        return ()
+    notes = [
+        "Worked from your own limit, or where you have judged no night in a sleep set from its "
+        "rating and from how you slept in other gear, and the climate normals brought to the "
+        "height of the camp. The nights are taken as alike from one to the next (correlation "
+        "0.68) and share one effect of the trip. The range holds what is not known of your limit, "
+        "nights alike by 0.6 to 0.75 and normals off by 0.3 standard deviations.",
+    ]
+    stations = {
+        context_words.source(trip.outlook.station): trip.outlook.station
+        for trip in known
+        if isinstance(trip.outlook, Outlook)
+    }
+    for source, station in stations.items():
+        notes.append(f"Normals: {source}.")
+        notes += context_words.in_short(station, display)
+    shown = [one.limit.system for trip in known for one in trip.sets]
+    shown += [trip.bedding for trip in known if trip.bedding is not None]
+    notes += said.kinds(sorted({system.rated_as for system in shown}), display)
+    for trip in known:
+        if trip.varies:
+            notes.append(f"{trip.trip.title}: worked out with the sleep gear of most nights.")
+    return tuple(dict.fromkeys(notes))

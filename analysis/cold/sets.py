@@ -1,0 +1,204 @@
+"""The sleep sets that are owned, and what a set on a list lacks of the sets that were slept in."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+import duckdb
+
+from ..store.rows import ask
+from .limit import ColdLimits, SleepSystem
+
+USUAL_SHARE = 2 / 3
+"""A thing belongs to a set where it was along on so many of its nights."""
+
+
+@dataclass(frozen=True, slots=True)
+class SleepThing:
+    """A piece of sleep gear. ``as_limit_c``: its rating on the limit scale, where it has one."""
+
+    item: str
+    name: str
+    weight_g: float | None
+    rated_low_c: float | None
+    rated_as: str
+    as_limit_c: float | None
+    r_value: float | None
+    replaces: tuple[str, ...]
+    bought_on: date | None
+    retired_on: date | None
+    borrowed: bool
+
+    def is_there(self, day: date) -> bool:
+        """Whether it was not given up by that day."""
+        return self.retired_on is None or self.retired_on > day
+
+    def is_owned(self, day: date) -> bool:
+        """Whether it is one's own and at hand on that day."""
+        bought = self.bought_on is None or self.bought_on <= day
+        return not self.borrowed and bought and self.is_there(day)
+
+
+@dataclass(frozen=True, slots=True)
+class Lacking:
+    """A thing of the sets slept in that does not come along, nor anything in its place.
+
+    It was along on ``nights`` of ``of_nights`` nights in the thing named ``rated_name`` (in any,
+    where that was never slept in). ``why``: left_out, given_up, or given_up_on_list where the list
+    still names it. ``successor`` is the name of what took over from it and is at home.
+    """
+
+    thing: SleepThing
+    nights: int
+    of_nights: int
+    rated_name: str | None
+    why: Literal["left_out", "given_up", "given_up_on_list"]
+    successor: str | None
+
+    @property
+    def is_mat(self) -> bool:
+        """Whether it insulates from the ground: only mats have an R-value."""
+        return self.thing.r_value is not None
+
+
+def sleep_things(connection: duckdb.DuckDBPyConnection) -> dict[str, SleepThing]:
+    """Every piece of sleep gear, by item."""
+    rows = ask(connection, "cold/sleep_things")
+    return {row["item"]: SleepThing(**{**row, "replaces": tuple(row["replaces"])}) for row in rows}
+
+
+def set_of(items: Iterable[str], things: Mapping[str, SleepThing]) -> SleepSystem | None:
+    """These things as a sleep system; None where none of them is rated."""
+    members = sorted(set(items))
+    rated = [(things[i].as_limit_c or 0.0, i) for i in members if things[i].as_limit_c is not None]
+    if not rated:
+        return None
+    lowest = things[min(rated)[1]]
+    return SleepSystem(
+        items=tuple(members),
+        names=tuple(things[i].name for i in members),
+        rated_item=lowest.item,
+        rated_name=lowest.name,
+        rated_low_c=lowest.rated_low_c or 0.0,
+        rated_as=lowest.rated_as,
+        as_limit_c=lowest.as_limit_c or 0.0,
+    )
+
+
+def owned_sets(
+    limits: ColdLimits, things: Mapping[str, SleepThing], day: date
+) -> tuple[SleepSystem, ...]:
+    """The sleep sets that one owns on a day, in order of their names.
+
+    Those slept in whose things are all still owned; and each rated thing that is in none of them,
+    with what is still owned of the unrated things of the latest set.
+    """
+    owned = {item for item, thing in things.items() if thing.is_owned(day)}
+    found = [limit.system for limit in limits.limits if owned.issuperset(limit.system.items)]
+    placed = {item for system in found for item in system.items}
+    latest = limits.slept[-1] if limits.slept else ()
+    beside = [i for i in latest if i in owned and things[i].as_limit_c is None]
+    for item in sorted(owned - placed):
+        if things[item].as_limit_c is not None:
+            alone = set_of([item, *beside], things)
+            assert alone is not None
+            found.append(alone)
+    return tuple(sorted(found, key=lambda system: (system.names, system.items)))
+
+
+def lacking(
+    listed: Sequence[str],
+    limits: ColdLimits,
+    things: Mapping[str, SleepThing],
+    start_on: date,
+) -> tuple[Lacking, ...]:
+    """What a plan's sleep gear lacks of the sets slept in, mats first.
+
+    ``listed`` are the items of sleep gear on its list. A thing is in another's place where it took
+    over from it, where both have an R-value, or where the two took turns; in one only.
+    """
+    along = [i for i in listed if things[i].is_there(start_on)]
+    rated = [i for i in along if things[i].as_limit_c is not None]
+    nights, within = _nights_with(rated, limits.slept)
+    if not nights:
+        return ()
+    counts = {item: sum(item in night for night in nights) for night in nights for item in night}
+    usual = [
+        item
+        for item, on in counts.items()
+        if item not in along and on >= USUAL_SHARE * len(nights) and things[item].as_limit_c is None
+    ]
+    usual.sort(key=lambda item: (things[item].r_value is None, -counts[item], item))
+    free, found = list(along), []
+    for item in usual:
+        on = counts[item]
+        other = next(
+            (i for i in free if _in_place_of(things[item], things[i], things, limits.slept)), None
+        )
+        if other is not None:
+            free.remove(other)
+            continue
+        found.append(
+            Lacking(
+                thing=things[item],
+                nights=on,
+                of_nights=len(nights),
+                rated_name=things[within].name if within is not None else None,
+                why=_why(things[item], item in listed, start_on),
+                successor=_successor(item, things, start_on),
+            )
+        )
+    return tuple(found)
+
+
+def _nights_with(
+    rated: Sequence[str], slept: Sequence[tuple[str, ...]]
+) -> tuple[list[tuple[str, ...]], str | None]:
+    """The nights in the rated thing that was slept in most; all nights where none was."""
+    counts = {item: sum(item in night for night in slept) for item in rated}
+    most = max(sorted(counts), key=counts.__getitem__, default=None)
+    if most is None or not counts[most]:
+        return list(slept), None
+    return [night for night in slept if most in night], most
+
+
+def _in_place_of(
+    missing: SleepThing,
+    other: SleepThing,
+    things: Mapping[str, SleepThing],
+    slept: Sequence[tuple[str, ...]],
+) -> bool:
+    if missing.item in _predecessors(other.item, things):
+        return True
+    if other.as_limit_c is not None:
+        return False
+    if missing.r_value is not None and other.r_value is not None:
+        return True
+    nights = [night for night in slept if other.item in night]
+    return bool(nights) and not any(missing.item in night for night in nights)
+
+
+def _predecessors(item: str, things: Mapping[str, SleepThing]) -> set[str]:
+    """What a thing took over from, directly or not."""
+    found: set[str] = set()
+    left = [item]
+    while left:
+        for before in things[left.pop()].replaces:
+            if before in things and before not in found:
+                found.add(before)
+                left.append(before)
+    return found
+
+
+def _successor(item: str, things: Mapping[str, SleepThing], day: date) -> str | None:
+    owned = sorted(i for i, thing in things.items() if thing.is_owned(day))
+    return next((things[i].name for i in owned if item in _predecessors(i, things)), None)
+
+
+def _why(
+    thing: SleepThing, on_list: bool, start_on: date
+) -> Literal["left_out", "given_up", "given_up_on_list"]:
+    if thing.is_there(start_on):
+        return "left_out"
+    return "given_up_on_list" if on_list else "given_up"

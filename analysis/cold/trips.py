@@ -1,0 +1,186 @@
+"""Will I be cold: the one answer for a trip, from own limit or rating and the climate normals."""
+
+from collections import Counter
+from dataclasses import dataclass, replace
+from datetime import date
+
+import duckdb
+
+from ..climate.outlook import Outlook, outlook_of_trip
+from ..climate.station_choice import NoStation
+from ..store.rows import ask
+from ..store.trip_choice import TripChoice, choose_trip
+from .chance import ColdChance, NightAhead, chance_of_cold_night
+from .limit import Basis, ColdLimit, ColdLimits, SleepSystem, system_of
+from .sets import Lacking, lacking, owned_sets, sleep_things
+
+
+@dataclass(frozen=True, slots=True)
+class SetAhead:
+    """A sleep set that is owned, on a trip to come. ``chance`` is missing as in `ColdAhead`.
+
+    ``on_list``: all of it is on the trip's list. ``weight_g`` is missing where a thing of it is not
+    weighed.
+    """
+
+    trip: TripChoice
+    limit: ColdLimit
+    weight_g: float | None
+    chance: ColdChance | None
+    on_list: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ColdAhead:
+    """A trip to come. ``chance`` is missing where ``why_not`` says why it cannot be told.
+
+    ``why_not``: no_nights, no_bedding (no rated sleep gear is noted for it), no_station or
+    no_spread (normals without the spread of single nights). ``bedding`` is the sleep gear of most
+    nights (``varies``: of some night it is another), ``limit`` the limit in it, and ``basis`` says
+    what limit and chance rest on: own judged nights in it, or its rating brought to the limit
+    scale. ``lacking``: what the list lacks of the sets that were slept in. ``sets``: every sleep
+    set that is owned, where that was asked for (`with_sets`).
+    """
+
+    trip: TripChoice
+    outlook: Outlook | NoStation
+    bedding: SleepSystem | None
+    limit: ColdLimit | None
+    varies: bool
+    chance: ColdChance | None
+    why_not: str | None
+    lacking: tuple[Lacking, ...]
+    sets: tuple[SetAhead, ...] = ()
+
+    @property
+    def basis(self) -> Basis | None:
+        """What the chance rests on; missing where no rated sleep gear comes along."""
+        return self.limit.basis if self.limit is not None else None
+
+    @property
+    def judged_nights(self) -> int:
+        """How many judged nights are behind the limit in this sleep gear."""
+        return self.limit.nights if self.limit is not None else 0
+
+
+def trips_ahead(
+    connection: duckdb.DuckDBPyConnection, limits: ColdLimits, trip: str, today: date
+) -> tuple[ColdAhead, ...]:
+    """The trip of that name, or for a blank name every plan not over by ``today``, with the sets.
+
+    Raises QuestionError where there is no such trip.
+    """
+    if trip.strip():
+        one = cold_ahead(connection, limits, choose_trip(connection, trip))
+        return (with_sets(connection, limits, one),)
+    every = [TripChoice(**row) for row in ask(connection, "store/trips_by_start")]
+    plans = [one for one in every if one.plan and one.end_on >= today]
+    found = (cold_ahead(connection, limits, plan) for plan in plans)
+    return tuple(with_sets(connection, limits, one) for one in found)
+
+
+def cold_ahead(
+    connection: duckdb.DuckDBPyConnection, limits: ColdLimits, trip: TripChoice
+) -> ColdAhead:
+    """The chance of at least one too cold night on a trip, planned or past.
+
+    By the own limit where its sleep gear has judged nights, else by its rating brought to the limit
+    scale. Every page that tells how likely a too cold night is asks here.
+    """
+    found = outlook_of_trip(connection, trip.trip)
+    rows = ask(connection, "store/trip_bedding", trip=trip.trip)
+    beds = [system_of(row) for row in rows if row["as_limit_c"] is not None]
+    bedding = Counter(beds).most_common(1)[0][0] if beds else None
+    limit = limits.limit_of(bedding) if bedding is not None else None
+    why_not = _why_not(trip, found, bedding)
+    chance = None
+    if why_not is None and isinstance(found, Outlook) and bedding is not None:
+        chance = chance_in(limits, bedding, found)
+    return ColdAhead(
+        trip=trip,
+        outlook=found,
+        bedding=bedding,
+        limit=limit,
+        varies=len({tuple(row["items"]) for row in rows}) > 1,
+        chance=chance,
+        why_not=why_not,
+        lacking=_lacking(connection, limits, trip) if trip.plan else (),
+    )
+
+
+def with_sets(
+    connection: duckdb.DuckDBPyConnection, limits: ColdLimits, ahead: ColdAhead
+) -> ColdAhead:
+    """The same with every sleep set that is owned."""
+    return replace(ahead, sets=sets_ahead(connection, limits, ahead))
+
+
+def sets_ahead(
+    connection: duckdb.DuckDBPyConnection, limits: ColdLimits, ahead: ColdAhead
+) -> tuple[SetAhead, ...]:
+    """Every sleep set that is owned when the trip begins, the least likely too cold first.
+
+    Those of which no chance is known stand by their limit.
+    """
+    things, trip = sleep_things(connection), ahead.trip
+    listed = {row["item"] for row in ask(connection, "cold/trip_sleep_list", trip=trip.trip)}
+    known = _spread_known(trip, ahead.outlook)
+    found = []
+    for system in owned_sets(limits, things, trip.start_on):
+        weights = [things[item].weight_g for item in system.items]
+        chance = None
+        if known and isinstance(ahead.outlook, Outlook):
+            same = ahead.bedding is not None and ahead.bedding.items == system.items
+            chance = ahead.chance if same else chance_in(limits, system, ahead.outlook)
+        found.append(
+            SetAhead(
+                trip=trip,
+                limit=limits.limit_of(system),
+                weight_g=None if None in weights else sum(w for w in weights if w is not None),
+                chance=chance,
+                on_list=listed.issuperset(system.items),
+            )
+        )
+    return tuple(sorted(found, key=_warmest_first))
+
+
+def chance_in(limits: ColdLimits, system: SleepSystem, found: Outlook) -> ColdChance:
+    """The chance in a sleep system on the nights of an outlook that knows their spread."""
+    nights = [
+        NightAhead(n.normal_low_c, n.sd_c, n.season) for n in found.nights if n.sd_c is not None
+    ]
+    return chance_of_cold_night(limits.fit, limits.place_of(system), system.as_limit_c, nights)
+
+
+def _warmest_first(one: SetAhead) -> tuple[float, float, tuple[str, ...]]:
+    chance = one.chance.p_any if one.chance is not None else 1.0
+    return chance, one.limit.own_limit_c, one.limit.system.items
+
+
+def _lacking(
+    connection: duckdb.DuckDBPyConnection, limits: ColdLimits, trip: TripChoice
+) -> tuple[Lacking, ...]:
+    listed = [row["item"] for row in ask(connection, "cold/trip_sleep_list", trip=trip.trip)]
+    if not listed or trip.end_on <= trip.start_on:
+        return ()
+    return lacking(listed, limits, sleep_things(connection), trip.start_on)
+
+
+def _why_not(
+    trip: TripChoice, found: Outlook | NoStation, bedding: SleepSystem | None
+) -> str | None:
+    if trip.end_on <= trip.start_on:
+        return "no_nights"
+    if bedding is None:
+        return "no_bedding"
+    if isinstance(found, NoStation):
+        return "no_station"
+    return None if _spread_known(trip, found) else "no_spread"
+
+
+def _spread_known(trip: TripChoice, found: Outlook | NoStation) -> bool:
+    """Whether normals tell of every night how far it strays; of a trip without one they do not."""
+    if isinstance(found, NoStation) or trip.end_on <= trip.start_on:
+        return False
+    known = [night for night in found.nights if night.sd_c is not None]
+    return len(known) == (trip.end_on - trip.start_on).days

@@ -1,0 +1,152 @@
+"""Limits and chances of cold in plain words, the same on every page."""
+
+from collections.abc import Sequence
+
+from ..display.words import (
+    SPACE,
+    Display,
+    Scale,
+    count,
+    listing,
+    one_in,
+    percent,
+    quoted,
+    sentence,
+    temperature_scale,
+    temperature_step,
+)
+from .limit import ColdLimit, ColdLimits, SleepSystem
+from .ratings import KINDS
+from .sets import Lacking
+from .trips import ColdAhead
+
+RATED_AS = {"comfort": "comfort rating", "limit": "limit rating", "maker": "maker’s rating"}
+FEW_NIGHTS = 5
+"""Under so many judged nights a limit rests on little."""
+NINE_IN_TEN_SD = 1.645
+
+
+def degrees(celsius: float, display: Display) -> str:
+    """A temperature with a decimal only where it has one."""
+    shown = temperature_scale(display).value(celsius)
+    whole = shown is not None and abs(shown - round(shown)) < 0.05
+    return temperature_scale(display, 0 if whole else 1).text(celsius)
+
+
+def rating(system: SleepSystem, display: Display) -> str:
+    """ "comfort rating of 3 °C, taken as a limit of −2 °C"."""
+    given = f"{RATED_AS[system.rated_as]} of {degrees(system.rated_low_c, display)}"
+    if not KINDS[system.rated_as].shift_c:
+        return given
+    return f"{given}, taken as a limit of {degrees(system.as_limit_c, display)}"
+
+
+def basis(limit: ColdLimit, display: Display) -> str:
+    """What a limit rests on: own nights, or the rating and the name of its kind."""
+    if limit.basis == "rated":
+        with_what = "it alone" if len(limit.system.items) == 1 else "just this set"
+        return f"its {rating(limit.system, display)}: you have judged no night in {with_what}"
+    own = f"your own limit of {degrees(limit.own_limit_c, display)}"
+    if limit.nights < FEW_NIGHTS:
+        return f"{own}, which rests on only {count(limit.nights, 'judged night')}"
+    return own
+
+
+def chance(ahead: ColdAhead, display: Display) -> str:
+    """How likely a night of a trip is too cold, and what that rests on; its chance must be known.
+
+    "How likely it is that at least one of the 5 nights is too cold in “Bag”: about 1 in 20 ...".
+    """
+    known, limit = ahead.chance, ahead.limit
+    if known is None or limit is None:
+        raise ValueError("ahead: expected a trip with a chance, got one without")
+    nights = len(known.p_each)
+    which = "the night is" if nights == 1 else f"at least one of the {nights} nights is"
+    low, high = small_percent(known.p_any_low), small_percent(known.p_any_high)
+    return (
+        f"How likely it is that {which} too cold in {quoted([limit.system.rated_name])}: "
+        f"{one_in(known.p_any)} ({low} to {high}), going by {basis(limit, display)}."
+    )
+
+
+def in_short(ahead: ColdAhead) -> str:
+    """The chance in a few words, with what it rests on where that is little; it must be known."""
+    if ahead.chance is None:
+        raise ValueError("ahead: expected a trip with a chance, got one without")
+    odds = one_in(ahead.chance.p_any)
+    if ahead.basis == "rated":
+        return f"{odds}, going by a rating alone"
+    return f"{odds}, from few nights" if ahead.judged_nights < FEW_NIGHTS else odds
+
+
+def lacking(found: Sequence[Lacking]) -> tuple[str, ...]:
+    """What a list lacks of the sets that were slept in; nothing where it lacks nothing."""
+    told = []
+    mats = [one for one in found if one.is_mat]
+    for one in found:
+        name = f"“{one.thing.name}”"
+        where = f" in “{one.rated_name}”" if one.rated_name is not None else ""
+        along = f"was along on {one.nights} of the {count(one.of_nights, 'night')}{where}"
+        why = {
+            "left_out": "is not on the list",
+            "given_up": "was given up since",
+            "given_up_on_list": "is on the list although it was given up",
+        }[one.why]
+        first = "No mat comes along" if one.is_mat else "The sleep set is not complete"
+        told.append(f"{first}: {name} {along} and {why}.")
+        if one.successor is not None:
+            told.append(f"What took over from it, “{one.successor}”, is not on the list.")
+    if found:
+        without = "a mat" if mats else "it"
+        told.append(f"Without {without} a night is colder than the figures here say.")
+    return tuple(told)
+
+
+def kinds(shown: Sequence[str], display: Display) -> tuple[str, ...]:
+    """What is assumed of ratings that are not on the limit scale; nothing where all are."""
+    step = temperature_step(display, 0)
+    what = {
+        "comfort": "a comfort rating is taken to stand {shift} above the limit rating of the same "
+        "bag, give or take {off}",
+        "maker": "a maker’s own figure, or one of which the kind is not given, is taken to stand "
+        "{shift} above it, give or take {off}",
+    }
+    told = []
+    for name, text in what.items():
+        if name in shown:
+            kind = KINDS[name]
+            off = NINE_IN_TEN_SD * float(kind.shared_sd_c**2 + kind.own_sd_c**2) ** 0.5
+            shift = step.text(kind.shift_c)
+            if name == "maker" and "comfort" not in shown:
+                text = text.replace("above it", "above the limit rating of the same bag")
+            told.append(text.format(shift=shift, off=step.text(off)))
+    if not told:
+        return ()
+    return (
+        sentence(f"Ratings are brought to one scale: {listing(told)}"),
+        "Limits and comparisons that cross from one kind of rating to another are less sure by "
+        "that, and their ranges are wider.",
+    )
+
+
+def votes(found: ColdLimits, display: Display) -> tuple[str, ...]:
+    """That votes stand mostly on bad nights, where they do."""
+    told = found.votes
+    if not told.mostly_on_bad_nights:
+        return ()
+    too_warm = temperature_step(display, 0).text(3)
+    return (
+        f"Your warmth votes stand mostly on bad nights: {told.bad_voted} of {told.bad} nights "
+        f"scored 1 or 2 have one, and {told.other_voted} of the {told.other} others. Limits worked "
+        f"from such votes come out about {too_warm} too warm. Vote on good nights, too.",
+    )
+
+
+def span(scale: Scale, low: float, high: float) -> str:
+    """ "3 to 8 °C"."""
+    return f"{scale.number(low)} to {scale.text(high)}"
+
+
+def small_percent(share: float) -> str:
+    """A share in per cent; one that rounds to nothing is no nothing."""
+    return f"under 1{SPACE}%" if share < 0.005 else percent(share)

@@ -1,0 +1,179 @@
+"""Scored days as the comfort model takes them: what was along, what the day was like."""
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+import duckdb
+import numpy as np
+
+from ..stats.score_model.grid import Array, ComfortData
+from ..store.rows import ask
+from .ease import MILDER_STEP_C, Covariate, ease_of
+from .things import Thing, carried_for_comfort, things_along
+
+__all__ = ["ASPECTS", "MILDER_STEP_C", "AspectDays", "Bundle", "comfort_days", "scored_days"]
+
+ASPECTS = ("sleep", "camp", "moving", "fun")
+
+Stays = Mapping[tuple[str, str], Sequence[tuple[date, date]]]
+
+
+@dataclass(frozen=True, slots=True)
+class Bundle:
+    """Items that always travelled together on the scored days of an aspect.
+
+    ``days_with`` and ``days_without``: scored days on which they were along, and were not.
+    ``weight_g`` is missing where one of them is not weighed.
+    """
+
+    things: tuple[Thing, ...]
+    days_with: int
+    days_without: int
+
+    @property
+    def bundle(self) -> str:
+        """A short name, unique within its aspect."""
+        more = f"+{len(self.things) - 1}" if len(self.things) > 1 else ""
+        return f"{self.things[0].item}{more}"
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The items' names."""
+        return tuple(thing.name for thing in self.things)
+
+    @property
+    def for_comfort(self) -> bool:
+        """Whether all of it is carried for comfort."""
+        return all(carried_for_comfort(thing) for thing in self.things)
+
+    @property
+    def weight_g(self) -> float | None:
+        """What they weigh together."""
+        loads = [thing.load_g for thing in self.things]
+        known = [load for load in loads if load is not None]
+        return sum(known) if len(known) == len(loads) else None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class AspectDays:
+    """The scored days of one aspect, the earliest first.
+
+    ``bundles`` are those along on some of the days and not on others, in the order of the model's
+    columns; ``always`` is what was along on every one of them, None where nothing was. ``unused``
+    came along and was never taken out as far as use is noted: it cannot have added to a score, and
+    is not judged. ``rows`` holds a tuple (trip, day) for each day. ``blank``: the share of ease
+    that is not written down, 0 to 1.
+    """
+
+    aspect: str
+    data: ComfortData
+    bundles: tuple[Bundle, ...]
+    always: Bundle | None
+    unused: tuple[Bundle, ...]
+    covariates: tuple[Covariate, ...]
+    rows: tuple[tuple[str, date], ...]
+    blank: float
+
+
+def comfort_days(connection: duckdb.DuckDBPyConnection) -> tuple[AspectDays, ...]:
+    """The scored days of every aspect that has any, in the order of ``ASPECTS``."""
+    things = things_along(connection)
+    stays: defaultdict[tuple[str, str], list[tuple[date, date]]] = defaultdict(list)
+    for row in ask(connection, "comfort/comfort_stays"):
+        stays[row["trip"], row["item"]].append((row["from_on"], row["until_on"]))
+    days: defaultdict[str, list[dict[str, Any]]] = defaultdict(list)
+    for row in scored_days(connection):
+        days[row["aspect"]].append(row)
+    return tuple(_aspect(a, days[a], things, stays) for a in ASPECTS if days[a])
+
+
+def scored_days(connection: duckdb.DuckDBPyConnection) -> list[dict[str, Any]]:
+    """The scored days that count, by time: the one place where they are chosen."""
+    return ask(connection, "comfort/comfort_days")
+
+
+def _aspect(
+    aspect: str, days: Sequence[Mapping[str, Any]], things: Sequence[Thing], stays: Stays
+) -> AspectDays:
+    along = _along(aspect, days, things, stays)
+    bundles, columns, always = _bundles(along, things)
+    unused = _unused(along, things)
+    number: dict[str, int] = {}
+    trips = np.array([number.setdefault(day["trip"], len(number)) for day in days], dtype=np.intp)
+    scores = np.array([float(day["score"]) for day in days])
+    sizes = np.array([float(len(bundle.things)) for bundle in bundles])
+    comforts = np.array([bundle.for_comfort for bundle in bundles], dtype=bool)
+    beside = [column for bundle, column in unused if bundle.for_comfort]
+    ease = ease_of(aspect, days, columns, comforts, np.array(beside).T if beside else None)
+    return AspectDays(
+        aspect=aspect,
+        data=ComfortData(
+            scores,
+            trips,
+            columns,
+            sizes,
+            comforts,
+            ease.table,
+            slope_sds=ease.slope_sds,
+            doubts=ease.doubts,
+        ),
+        bundles=bundles,
+        always=always,
+        unused=tuple(bundle for bundle, _ in unused),
+        covariates=ease.covariates,
+        rows=tuple((day["trip"], day["day"]) for day in days),
+        blank=ease.blank,
+    )
+
+
+def _along(
+    aspect: str, days: Sequence[Mapping[str, Any]], things: Sequence[Thing], stays: Stays
+) -> Array:
+    """Days by things, 1 where it was there; a night is there until the day before the last."""
+    night = aspect == "sleep"
+    by_trip: defaultdict[str, list[tuple[int, date]]] = defaultdict(list)
+    for number, day in enumerate(days):
+        by_trip[day["trip"]].append((number, day["day"]))
+    place = {thing.item: number for number, thing in enumerate(things)}
+    found = np.zeros((len(days), len(things)))
+    for (trip, item), spans in stays.items():
+        for number, when in by_trip.get(trip, ()):
+            if any(a <= when and (when < b if night else when <= b) for a, b in spans):
+                found[number, place[item]] = 1
+    return found
+
+
+def _bundles(
+    along: Array, things: Sequence[Thing]
+) -> tuple[tuple[Bundle, ...], Array, Bundle | None]:
+    """Things grouped by the days they were along on, those that never were left out."""
+    groups: defaultdict[bytes, list[int]] = defaultdict(list)
+    for column, thing in enumerate(things):
+        if thing.never_used:
+            continue
+        groups[along[:, column].tobytes()].append(column)
+    found: list[tuple[Bundle, Array]] = []
+    always: Bundle | None = None
+    for columns in groups.values():
+        days = along[:, columns[0]]
+        count = int(days.sum())
+        bundle = Bundle(tuple(things[c] for c in columns), count, len(days) - count)
+        if bundle.days_with and not bundle.days_without:
+            always = bundle
+        elif bundle.days_with:
+            found.append((bundle, days))
+    table = np.stack([days for _, days in found], 1) if found else np.zeros((len(along), 0))
+    return tuple(bundle for bundle, _ in found), table, always
+
+
+def _unused(along: Array, things: Sequence[Thing]) -> list[tuple[Bundle, Array]]:
+    """What came along and was never taken out, each by itself."""
+    found = []
+    for thing, days in zip(things, along.T, strict=True):
+        count = int(days.sum())
+        if thing.never_used and count:
+            found.append((Bundle((thing,), count, len(days) - count), days))
+    return found

@@ -1,0 +1,197 @@
+"""What a day and its trip were like: how easy, and when, as columns of the comfort model.
+
+Comforts come along on easy trips and are bought over the years, so that ease and time look like
+their gain unless they stand beside it. A day has its own part and its trip's: where ease is a
+matter of the whole trip, the mean of the trip's days shows it better than any one of them.
+
+What is not known of a day is taken from the trip's other days, else from all; a column that is
+known of no day, or never differs, is none. How much of it is not written down is told
+(`Ease.blank`), since that cannot be allowed for; `comfort_common` stands in for it.
+"""
+
+from collections import defaultdict
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from ..stats.score_model.grid import Array, Flags
+from .common import in_common
+
+MILDER_STEP_C = 5.0
+"""What one unit of warmth is, in degrees Celsius over the rating."""
+DRIFT_SD = 0.15
+"""Of the drift of scores, beforehand, in points a year."""
+SLOPE_SD = 0.5
+"""Of the slope on a day's own part, beforehand, in points a step."""
+TRIP_SLOPE_SD = 0.3
+"""Of the slope on a trip's mean, in points for each standard deviation of it between days."""
+_NO_SLOPE = 0.02
+_DAYS_A_YEAR = 365.25
+_MOST_RATIO = 2.0
+
+Day = Mapping[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Covariate:
+    """One thing the days were like: its name, and on how many of the days it is known."""
+
+    name: str
+    known: int
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Ease:
+    """Columns (n, q) and the prior spreads of their slopes (q).
+
+    ``doubts`` (p): SD of what ease may still feign in the gain of each bundle, in points.
+    ``blank``: the share of ease that is not written down, 0 to 1.
+    """
+
+    covariates: tuple[Covariate, ...]
+    table: Array
+    slope_sds: Array
+    doubts: Array
+    blank: float
+
+
+def ease_of(
+    aspect: str,
+    days: Sequence[Day],
+    along: Array,
+    comforts: Flags,
+    beside: Array | None = None,
+) -> Ease:
+    """How easy the days of an aspect were, and when.
+
+    ``along`` (n, p): where each bundle was, ``comforts`` (p): which of them are carried for
+    comfort; ``beside`` (n, u): where further comforts were that are not judged.
+    """
+    found = _Columns([day["trip"] for day in days])
+    facts = {n: [of(day) for day in days] for n, of in _facts(aspect, days).items()}
+    for name, values in facts.items():
+        found.fact(name, values)
+    found.trip("nights", [float(np.log2(1 + day["nights"])) for day in days])
+    modes = [day["mode"] for day in days]
+    known = sorted({m for m in modes if m}, key=lambda m: (-modes.count(m), m))
+    for mode in known[1:] if len(known) > 1 else ():
+        found.plain(
+            f"mode {mode}", [None if m is None else float(m == mode) for m in modes], SLOPE_SD
+        )
+    told = [_known(values) for name, values in facts.items() if name != "higher"]
+    blank = 1 - (sum(told) + _known(modes)) / ((len(told) + 1) * len(days))
+    doubts = np.zeros(len(comforts))
+    judged = along[:, comforts]
+    packed = judged if beside is None else np.hstack([judged, beside])
+    common = in_common(packed, found.codes, blank)
+    if common is not None:
+        doubts[comforts] = common.doubts[: judged.shape[1]]
+        if common.slope_sd > _NO_SLOPE:
+            found.trip("comforts", list(common.part), common.slope_sd)
+    first = min(day["day"] for day in days)
+    years = [(day["day"] - first).days / _DAYS_A_YEAR for day in days]
+    found.plain("later", list(years), DRIFT_SD)
+    return found.ease(len(days), doubts, blank)
+
+
+def _facts(aspect: str, days: Sequence[Day]) -> dict[str, Callable[[Day], float | None]]:
+    facts: dict[str, Callable[[Day], float | None]] = {}
+    rated = any(_milder(day) is not None for day in days)
+    if aspect == "sleep" and rated:
+        facts["milder"] = _milder
+    else:
+        facts["warmer"] = _warmer
+    facts["wet"] = lambda day: None if day["wet"] is None else float(day["wet"])
+    facts["farther"] = lambda day: _ratio(day["distance_km"], day["usual_km"])
+    facts["higher"] = lambda day: _ratio(day["ascent_m"], day["usual_ascent_m"])
+    return facts
+
+
+def _milder(day: Day) -> float | None:
+    low = _low(day)
+    if low is None or day["rated_low_c"] is None:
+        return None
+    return float(low - day["rated_low_c"]) / MILDER_STEP_C
+
+
+def _warmer(day: Day) -> float | None:
+    low = _low(day)
+    return None if low is None else float(low) / MILDER_STEP_C
+
+
+def _low(day: Day) -> float | None:
+    found: float | None = day["normal_low_c"] if day["low_c"] is None else day["low_c"]
+    return found
+
+
+def _ratio(value: float | None, usual: float | None) -> float | None:
+    if value is None or not usual:
+        return None
+    return min(value / usual - 1, _MOST_RATIO)
+
+
+class _Columns:
+    """Columns as they come, each with its spreads."""
+
+    def __init__(self, trips: Sequence[str]) -> None:
+        self._trips = trips
+        number: dict[str, int] = {}
+        self.codes = np.array(
+            [number.setdefault(trip, len(number)) for trip in trips], dtype=np.intp
+        )
+        self._found: list[tuple[Covariate, Array, float]] = []
+
+    def fact(self, name: str, values: Sequence[float | None]) -> None:
+        """A column of the days, and one of the trips' means."""
+        self.plain(name, values, SLOPE_SD)
+        self.trip(f"{name} trip", values)
+
+    def plain(self, name: str, values: Sequence[float | None], sd: float) -> None:
+        """A column as it is."""
+        filled = self._filled(values)
+        if filled is not None:
+            self._found.append((Covariate(name, _known(values)), filled, sd))
+
+    def trip(self, name: str, values: Sequence[float | None], sd: float = TRIP_SLOPE_SD) -> None:
+        """The trips' means, in standard deviations."""
+        filled = self._filled(values)
+        if filled is None:
+            return
+        means = self._means(filled)
+        spread = float(means.std())
+        if spread > 1e-9:
+            self._found.append((Covariate(name, _known(values)), means / spread, sd))
+
+    def _filled(self, values: Sequence[float | None]) -> Array | None:
+        known = [value for value in values if value is not None]
+        if len(set(known)) < 2:
+            return None
+        of_trip: defaultdict[str, list[float]] = defaultdict(list)
+        for trip, value in zip(self._trips, values, strict=True):
+            if value is not None:
+                of_trip[trip].append(value)
+        means = {trip: sum(found) / len(found) for trip, found in of_trip.items()}
+        usual = sum(means.values()) / len(means)
+        return np.array(
+            [
+                means.get(trip, usual) if value is None else value
+                for trip, value in zip(self._trips, values, strict=True)
+            ]
+        )
+
+    def _means(self, values: Array) -> Array:
+        codes = self.codes
+        found: Array = (np.bincount(codes, values) / np.bincount(codes))[codes]
+        return found
+
+    def ease(self, n: int, doubts: Array, blank: float) -> Ease:
+        """All of them."""
+        names = tuple(covariate for covariate, _, _ in self._found)
+        table = np.stack([c for _, c, _ in self._found], 1) if names else np.zeros((n, 0))
+        return Ease(names, table, np.array([sd for *_, sd in self._found]), doubts, blank)
+
+
+def _known(values: Sequence[object]) -> int:
+    return sum(value is not None for value in values)

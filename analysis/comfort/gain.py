@@ -1,0 +1,178 @@
+"""What a point of comfort weighed: the gain of every bundle, and what its grams brought.
+
+Verdicts go by the probability that a thing helps: .95 and more has earned its grams, .8 and more
+probably has. What was along on every scored day cannot be judged, nor what came along so much with
+easy trips, or only of late, that it cannot be told from them, nor what was never taken out: each is
+said so.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import duckdb
+import numpy as np
+
+from ..stats.score_model.apart import NOT_APART, explained_shares
+from ..stats.score_model.grid import ROUNDING_SD
+from ..stats.score_model.model import ComfortFit, Spread, fit_comfort
+from .days import AspectDays, Bundle, comfort_days
+
+EARNED, PROBABLY = 0.95, 0.8
+HELPING = ("earned", "probably")
+APART = 0.95
+"""Probability from which on two gains are told apart."""
+_LEAST_NOISE = 1e-3
+
+
+@dataclass(frozen=True, slots=True)
+class Interval:
+    """An estimate with its 90 % interval."""
+
+    value: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class Gain:
+    """What a bundle added to the scores of one aspect, in points.
+
+    ``prior_share`` is what is left of the prior's variance: 1 where its days said nothing.
+    ``ease_share``: of what its days could say, the share that ease and time could say as well
+    (`comfort_apart`). ``best_place`` to ``worst_place``: where it may stand
+    among the comforts of its aspect by gain, as far as they can be told apart; None for the rest.
+    """
+
+    aspect: str
+    bundle: Bundle
+    gain: Interval
+    p_helps: float
+    prior_share: float
+    ease_share: float = 0.0
+    best_place: int | None = None
+    worst_place: int | None = None
+
+    @property
+    def verdict(self) -> str:
+        """goes_with_better_days, earned, probably or not_known."""
+        if self.ease_share >= NOT_APART:
+            return "goes_with_better_days"
+        if self.p_helps >= EARNED:
+            return "earned"
+        return "probably" if self.p_helps >= PROBABLY else "not_known"
+
+    @property
+    def helps(self) -> bool:
+        """Whether it has earned its grams, or probably has."""
+        return self.verdict in HELPING
+
+    @property
+    def points_per_kg(self) -> Interval | None:
+        """Points by the kilogram; None where it is not weighed."""
+        if not self.bundle.weight_g:
+            return None
+        kg = self.bundle.weight_g / 1000
+        return Interval(self.gain.value / kg, self.gain.low / kg, self.gain.high / kg)
+
+    @property
+    def g_per_point(self) -> Interval | None:
+        """Grams by the point; None where the gain cannot be told from nothing, or not weighed."""
+        grams = self.bundle.weight_g
+        if not grams or self.gain.low <= 0 or self.ease_share >= NOT_APART:
+            return None
+        return Interval(grams / self.gain.value, grams / self.gain.high, grams / self.gain.low)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class AspectGains:
+    """The gains of one aspect, the most probable help first, and the fit behind them.
+
+    ``always``: what was along on every scored day, None where nothing was. ``slopes`` pairs what a
+    day was like with what a step of it did to the score.
+    """
+
+    days: AspectDays
+    fit: ComfortFit
+    gains: tuple[Gain, ...]
+    slopes: tuple[tuple[str, Spread], ...]
+
+    @property
+    def aspect(self) -> str:
+        """sleep, camp, moving or fun."""
+        return self.days.aspect
+
+    @property
+    def always(self) -> Bundle | None:
+        """What was along on every scored day."""
+        return self.days.always
+
+    @property
+    def comforts(self) -> tuple[Gain, ...]:
+        """The gains of what is carried for comfort."""
+        return tuple(gain for gain in self.gains if gain.bundle.for_comfort)
+
+
+def efficient_edge(gains: Sequence[Gain]) -> tuple[Gain, ...]:
+    """Of what probably helps and is weighed: that which nothing lighter beats, lightest first."""
+    helping = [g for g in gains if g.helps and g.bundle.weight_g]
+    helping.sort(key=lambda g: (g.bundle.weight_g or 0.0, -g.gain.value))
+    edge: list[Gain] = []
+    for gain in helping:
+        if not edge or gain.gain.value > edge[-1].gain.value:
+            edge.append(gain)
+    return tuple(edge)
+
+
+def comfort_gains(connection: duckdb.DuckDBPyConnection) -> tuple[AspectGains, ...]:
+    """The gains of every aspect that has a score."""
+    return tuple(gains_of(days) for days in comfort_days(connection))
+
+
+def gains_of(days: AspectDays) -> AspectGains:
+    """The gains of one aspect."""
+    fit = fit_comfort(days.data)
+    rounding = ROUNDING_SD if days.data.ends is not None else 0.0
+    noise = max(float(np.hypot(fit.noise_sd.mean, rounding)), _LEAST_NOISE)
+    shares = explained_shares(days.data, fit.trip_sd.mean, noise)
+    places = _places(fit, [n for n, bundle in enumerate(days.bundles) if bundle.for_comfort])
+    gains = [
+        _gain(days, fit, n, float(shares[n]), places.get(n, (None, None)))
+        for n in range(len(days.bundles))
+    ]
+    gains.sort(key=lambda g: (-g.p_helps, g.bundle.bundle))
+    names = (covariate.name for covariate in days.covariates)
+    return AspectGains(days, fit, tuple(gains), tuple(zip(names, fit.slopes, strict=True)))
+
+
+def _gain(
+    days: AspectDays, fit: ComfortFit, n: int, share: float, places: tuple[int | None, int | None]
+) -> Gain:
+    return Gain(
+        aspect=days.aspect,
+        bundle=days.bundles[n],
+        gain=Interval(float(fit.gain[n]), float(fit.low[n]), float(fit.high[n])),
+        p_helps=float(fit.p_helps[n]),
+        prior_share=float(fit.prior_share[n]),
+        ease_share=share,
+        best_place=places[0],
+        worst_place=places[1],
+    )
+
+
+def _places(fit: ComfortFit, among: Sequence[int]) -> dict[int, tuple[int, int]]:
+    """First and last place by gain that each may hold: what cannot be told apart is tied."""
+    from scipy.special import ndtr  # type: ignore[import-untyped]
+
+    if not among:
+        return {}
+    chosen = np.array(among)
+    gain, cov = fit.gain[chosen], fit.covariance[np.ix_(chosen, chosen)]
+    variance = np.diag(cov)
+    apart = np.sqrt(np.maximum(variance[:, None] + variance - 2 * cov, 1e-12))
+    ahead = ndtr((gain[:, None] - gain) / apart)
+    np.fill_diagonal(ahead, 0.5)
+    behind = (ahead >= APART).sum(1)
+    before = (ahead <= 1 - APART).sum(1)
+    return {
+        n: (1 + int(b), len(among) - int(w)) for n, b, w in zip(among, before, behind, strict=True)
+    }

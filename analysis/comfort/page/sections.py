@@ -1,0 +1,298 @@
+"""The sections on what comfort weighed: gains, weight, the next swap, how sure it is."""
+
+from collections.abc import Mapping, Sequence
+
+from ...display.figure import Figure
+from ...display.sections import Section
+from ...display.words import Display, count, listing, mass, number, percent, quoted, sentence
+from ...stats.score_model.apart import NOT_APART
+from ...stats.score_model.grid import Array
+from .. import words as said
+from ..gain import AspectGains, Gain, Interval, efficient_edge
+from ..next_swap import Swap
+from .charts import gains_chart, weight_chart
+from .tables import shelf_table, swap_table, weight_table
+
+SHELF = "Which comfort earned its weight"
+PRIOR_POINTS = 0.8
+"""Beforehand nine gains in ten lie within this of nothing, in points: the 90 % interval of a normal
+law whose standard deviation is half-normal with scale .5."""
+SWAP_CARE = (
+    "Try changes on mild trips near home, with a way back. The list goes by your columns and your "
+    "counts, which cannot know every use of a thing: whatever keeps you warm, dry, lit, found, "
+    "fed, healed or afloat stays packed, also where it is named here."
+)
+_SHOWN = 12
+_BEYOND = 5
+_NO_SCORES = "a comfort score"
+
+
+def shelf(
+    aspects: Sequence[AspectGains], settle: Mapping[tuple[str, str], int], display: Display
+) -> Section:
+    """The luxury shelf: what earned its grams, what probably did, what is not known."""
+    if not aspects:
+        return Section.empty(SHELF, _NO_SCORES)
+    gains = said.comforts_of(aspects)
+    n = f"Scored are {said.scored(aspects)}."
+    if not gains:
+        return Section(
+            SHELF,
+            (
+                "Nothing that is carried for comfort alone was along on some scored days and at "
+                "home on others, so that nothing can be judged yet.",
+                n,
+                *_always(aspects),
+                *_unused(aspects),
+            ),
+        )
+    shown = gains[:_SHOWN]
+    told = _verdicts(gains, display)
+    caption = "Dots: gains in points of a score from 1 to 5; lines: 90 % intervals. " + (
+        f"The {len(shown)} most probable helps of {len(gains)}; the others are in the table."
+        if len(gains) > len(shown)
+        else "The most probable help first."
+    )
+    return Section(
+        SHELF,
+        (*told, n, *_always(aspects), *_unused(aspects)),
+        Figure(
+            "gains",
+            f"{told[0]} A row a thing, a dot with its interval.",
+            gains_chart(shown),
+            caption,
+        ),
+        shelf_table(gains, settle, display),
+        _shelf_notes(gains),
+    )
+
+
+def _verdicts(gains: Sequence[Gain], display: Display) -> list[str]:
+    earned, probably = (said.by_verdict(gains, v) for v in ("earned", "probably"))
+    told = [
+        f"{said.name_of(g)} earned its grams: {said.gain_words(g, display)}." for g in earned[:3]
+    ]
+    if not earned:
+        told.append("No comfort has earned its grams beyond doubt yet.")
+    if probably:
+        told.append(f"Probably worth carrying: {said.with_aspects(probably)}.")
+    open_ones = said.undecided_names(gains)
+    if open_ones:
+        told.append(
+            f"Too early to say: {listing(open_ones, at_most=8)}. They may help or hinder; the log "
+            "cannot say yet."
+        )
+    tied = said.not_apart_names(gains)
+    if tied:
+        told.append(
+            f"Goes with better days: {listing(tied, at_most=8)}. It came along on easy trips, or "
+            "from some day on, so that what it adds cannot be told apart from them. Take it on a "
+            "harder mild trip, or leave it at home on an easy one."
+        )
+    worse = [g for g in gains if g.gain.high < 0 and g.verdict == "not_known"]
+    if worse:
+        each = [
+            f"{said.name_of(g)} ({said.SCORES_OF[g.aspect]} {said.points(g.gain.value)})"
+            for g in worse
+        ]
+        named = listing(each, at_most=4)
+        told.append(
+            f"Went with lower scores: {named}. Among {len(gains)} gains a few look so by chance."
+        )
+    return told
+
+
+def _always(aspects: Sequence[AspectGains]) -> tuple[str, ...]:
+    """What was along on every scored day, with the aspects where it is not so in all."""
+    where: dict[str, list[str]] = {}
+    for aspect in aspects:
+        for thing in aspect.always.things if aspect.always else ():
+            if said.is_comfort(thing):
+                where.setdefault(thing.name, []).append(said.SCORES_OF[aspect.aspect])
+    if not where:
+        return ()
+    named = [
+        name if len(found) == len(aspects) else f"{name} ({listing(found)})"
+        for name, found in sorted(where.items())
+    ]
+    return (
+        f"Always along on the scored days, and so beyond judging: {listing(named, at_most=8)}.",
+    )
+
+
+def _unused(aspects: Sequence[AspectGains]) -> tuple[str, ...]:
+    """What came along and was never taken out, as far as use is noted."""
+    names = said.unused_names(aspects)
+    if not names:
+        return ()
+    return (
+        f"Never taken out, as far as you noted, and so not judged: {quoted(names, at_most=8)}.",
+    )
+
+
+def _from_to(shares: Sequence[float]) -> str:
+    """ "18 %", or "6 % to 74 %, depending on the thing"; the shares are in order."""
+    first, last = percent(shares[0]), percent(shares[-1])
+    return first if first == last else f"{first} to {last}, depending on the thing"
+
+
+def _shelf_notes(gains: Sequence[Gain]) -> tuple[str, ...]:
+    told = sorted(1 - g.prior_share for g in gains)
+    return (
+        "Chance of help: .95 and more is called earned, .8 and more probably. Rows go by it, not "
+        "by points per weight, which would put the tiniest things first.",
+        "Before looking at your scores we assume that nine gains in ten are smaller than "
+        f"{PRIOR_POINTS:g} points; how varied gains are is learnt from all of them together. Your "
+        f"own days reduced that uncertainty by {_from_to(told)}.",
+        "Place: where a thing may stand by gain among the comforts of its aspect; overlapping "
+        "places are ties. Trips to settle: trips on which you would do the opposite of your habit "
+        "(leave it, or take it) before the answer is clear, if the gain is as large as it looks.",
+        f"Goes with better days: {percent(NOT_APART)} or more of what its days could say is said "
+        "by the ease of the trips or the course of time as well, more than accident would bring.",
+    )
+
+
+def weight(aspects: Sequence[AspectGains], display: Display) -> Section:
+    """What the grams brought, and the edge that nothing lighter beats."""
+    heading = "Weight against gain"
+    gains = [gain for gain in said.comforts_of(aspects) if gain.bundle.weight_g]
+    if not aspects:
+        return Section.empty(heading, _NO_SCORES)
+    if not gains:
+        return Section.empty(heading, "a weighed comfort that was along on some scored days only")
+    told = [
+        f"With {said.name_of(g)} a point of {said.SCORES_OF[g.aspect]} score weighed about "
+        f"{mass(_tens(per.value), display)} ({_range(per, display)})."
+        for g in gains
+        if g.verdict == "earned" and (per := g.g_per_point) is not None
+    ]
+    if not told:
+        told = [
+            "No comfort’s gain can be told from nothing yet, so that grams per point would "
+            "mean nothing."
+        ]
+    edge = efficient_edge(gains)
+    if edge:
+        told.append(
+            f"On the efficient edge, where nothing lighter probably helps more: "
+            f"{said.with_aspects(edge)}."
+        )
+    figure = None
+    if len(gains) > 2:
+        figure = Figure(
+            "weight-against-gain",
+            f"{told[0]} Weight to the right, gain upwards, each dot a thing and an aspect.",
+            weight_chart(gains, display),
+            "Each dot is a thing in one aspect, its line the 90 % interval where it probably "
+            "helps. Dashed: the efficient edge, the most gain so far at each weight.",
+        )
+    return Section(
+        heading,
+        tuple(told),
+        figure,
+        weight_table(gains, display),
+        ("Grams per point stand only where the gain can be told from nothing.",),
+    )
+
+
+def _range(per: Interval, display: Display) -> str:
+    """Both ends, but no upper one where that is beyond all measure."""
+    low = mass(_tens(per.low), display)
+    if per.high > _BEYOND * per.value:
+        return f"at least {low}"
+    return f"{low} to {mass(_tens(per.high), display)}"
+
+
+def _tens(grams: float) -> float:
+    """To two digits: more would pretend to be known."""
+    return float(f"{grams:.2g}")
+
+
+def swaps(found: Sequence[Swap], aspects: Sequence[AspectGains]) -> Section:
+    """The changes on coming mild trips that would teach the most."""
+    heading = "What to try next"
+    if not aspects:
+        return Section.empty(heading, _NO_SCORES)
+    if not found:
+        return Section.empty(heading, "a change of comforts that would teach anything")
+    told = [
+        f"{said.swap_title(s)} on the next mild trip: {said.swap_reason(s, inside=True)}"
+        for s in found
+    ]
+    return Section(
+        heading,
+        tuple(told),
+        table=swap_table(found),
+        notes=(
+            "Picked by how much the trip would shrink the uncertainty of all comforts’ gains, as "
+            "variance, beyond the same trip packed as usual. One change a trip tells more than "
+            "three at once. Score the days as always.",
+        ),
+        caution=SWAP_CARE,
+    )
+
+
+def sureness(
+    aspects: Sequence[AspectGains],
+    as_ranks: Mapping[str, Array | None],
+    display: Display,
+) -> Section:
+    """What stands behind the gains: spreads, the prior, scores as ranks, power."""
+    heading = "How sure this is"
+    if not aspects:
+        return Section.empty(heading, _NO_SCORES)
+    most = max(aspects, key=lambda a: (len(a.days.rows), a.aspect))
+    told = [
+        f"From {count(most.fit.trips, 'trip')}, little is certain of single things: trips differ "
+        f"by about {number(most.fit.trip_sd.mean, 1)} points for reasons of their own, days by "
+        f"{number(most.fit.noise_sd.mean, 1)}."
+    ]
+    if len(most.days.rows) < said.FEW_DAYS:
+        told.append(
+            "With so few scores what is shown is mostly what was assumed beforehand. Score every "
+            "night, and leave a comfort at home now and then."
+        )
+    slopes = [said.slopes(a, display) for a in aspects]
+    told += [line for line in slopes if line]
+    blank = said.not_written(aspects)
+    if blank:
+        told.append(
+            f"How easy trips were is known in part only: no {listing(blank)} to go by. So the "
+            "verdicts are more careful."
+        )
+    if said.comforts_of(aspects):
+        told.append(_ranks(aspects, as_ranks))
+    return Section(
+        heading,
+        tuple(told),
+        notes=(
+            "What came along is compared with what stayed at home, not what was used with what was "
+            "not: bad nights make one reach for things. Comforts come along on easy trips, and "
+            "scores may rise with the years. So distance, climb, length, rain, warmth, way of "
+            "travelling and the date are allowed for as far as they are written down, and beyond "
+            "that what comforts have in common in coming along.",
+            "In invented logbooks next to no gain of over half a point could be proved after 12 "
+            "trips, three in ten after 40; swaps make that faster.",
+            "The table comfort_gain holds every item that came along, comforts or not.",
+        ),
+    )
+
+
+def _ranks(aspects: Sequence[AspectGains], as_ranks: Mapping[str, Array | None]) -> str:
+    changed = []
+    for aspect in aspects:
+        ranks = as_ranks.get(aspect.aspect)
+        if ranks is None:
+            continue
+        for bundle, chance in zip(aspect.days.bundles, ranks, strict=True):
+            gain = next(g for g in aspect.gains if g.bundle is bundle)
+            if gain.verdict == "goes_with_better_days":
+                continue
+            if bundle.for_comfort and said.verdict_at(chance) != gain.verdict:
+                changed.append(
+                    f"{said.name_of(gain)} ({said.SCORES_OF[aspect.aspect]}) would be "
+                    f"“{said.VERDICTS[said.verdict_at(chance)].lower()}”"
+                )
+    if not changed:
+        return "Taken as ranks rather than as numbers, the scores give the same verdicts."
+    return sentence(f"Taken as ranks rather than as numbers, {listing(changed, at_most=4)}")

@@ -1,0 +1,195 @@
+"""What to leave at home: the set of least expected regret, its frontier, and how sure it is."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING
+
+import duckdb
+
+from ..store.scope import Scope
+from ..usage.cold_odds import Ahead
+from ..usage.conditions import KINDS, Kind
+from ..usage.items import usage
+from ..usage.keep_rules import NOTHING_KNOWN, Circumstances
+from ..usage.leaving import circumstances
+from ..usage.verdicts import judge, limit_of
+from .problem import Problem, base_loads, no_own_work, pose, stand_in_credits, usual_base
+from .programme import LeftSet, Programme
+from .results import Answer, BaseWeight, Cull, FrontierPoint, KindOfTrip, LeftItem, Wish
+
+if TYPE_CHECKING:
+    import numpy as np
+
+DRAWS = 100
+_STEPS_MG = tuple(g * 1000 for g in (10, 25, 50, 100, 200, 250, 500, 1000, 2000, 5000))
+_MOST_POINTS = 40
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A cull as asked for: the problem, how many mg are to be saved, what bears on it."""
+
+    problem: Problem
+    wish: Wish
+    base: BaseWeight
+    wanted_mg: int
+    around: Circumstances = NOTHING_KNOWN
+
+
+def ask_cull(
+    connection: duckdb.DuckDBPyConnection,
+    scope: Scope,
+    wish: Wish,
+    *,
+    regret: Mapping[str, float],
+    today: date,
+    ahead: Ahead | None = None,
+) -> Asked:
+    """Put the question, on the evidence of a scope.
+
+    ``regret``: the owner's costs by system. ``today``: what is given up by then is no question.
+    ``ahead``: the trips to come, where they are named; what they may ask beyond the trips looked
+    back on holds things back, and normals of their places tell of cold. Raises QuestionError where
+    the scope has no trip.
+    """
+    used = usage(connection, scope, ahead.cold if ahead is not None else None)
+    around = circumstances(connection, used, ahead)
+    judged = judge(used, regret, today, around)
+    loads, credits = base_loads(connection, used), stand_in_credits(connection, used)
+    idle = no_own_work(connection, used)
+    problem = pose(used, judged, loads, credits, wish.undecided, around.bags, idle)
+    base = usual_base(connection, used)
+    return Asked(problem, wish, base, _wanted_mg(wish, base, problem), around)
+
+
+def cull(asked: Asked, rng: "np.random.Generator") -> Cull:
+    """Everything there is to say to the question."""
+    problem = asked.problem
+    found = answer(asked, rng)
+    return Cull(
+        usage=problem.usage,
+        judged=problem.judged,
+        wish=asked.wish,
+        base=asked.base,
+        answer=found,
+        frontier=frontier(problem.programme()),
+        by_kind=by_kind(problem, found.point.expected_regret),
+        loads_g={i: mg / 1000 for i, mg in problem.loads.items() if mg is not None},
+        unweighed=problem.unweighed,
+        around=asked.around,
+    )
+
+
+def answer(asked: Asked, rng: "np.random.Generator") -> Answer:
+    """The set to leave, and how often each thing is in it over draws of all that is uncertain.
+
+    Without a wish for so much weight it is what the verdicts say may be left, else the cheapest set
+    that saves so much.
+    """
+    problem, programme = asked.problem, asked.problem.programme()
+    most = programme.most()
+    saved_mg = min(asked.wanted_mg, most.saved_mg)
+    best = _solved(programme, saved_mg) if asked.wish.grams else _by_verdict(problem, programme)
+    often = inclusion(problem, programme, best.saved_mg, rng)
+    return Answer(
+        wanted_g=asked.wanted_mg / 1000,
+        most_g=most.saved_mg / 1000,
+        left=_left(problem, programme, best.items, often),
+        point=_point(best),
+    )
+
+
+def _by_verdict(problem: Problem, programme: Programme) -> LeftSet:
+    """What the verdicts let stay at home, with what has no work without it."""
+    leave = [i for i in problem.saved_mg if problem.by_item[i].verdict == "leave"]
+    whole = programme.with_idle(leave)
+    return programme.value(whole if programme.allowed(whole) else leave)
+
+
+def frontier(programme: Programme) -> tuple[FrontierPoint, ...]:
+    """The least regret at ever more weight saved, up to all that may be left.
+
+    Every point is an optimum; they are at least a step apart, of a size that keeps them to some 40.
+    """
+    most_mg = programme.most().saved_mg
+    step_mg = next((s for s in _STEPS_MG if most_mg <= s * _MOST_POINTS), most_mg // _MOST_POINTS)
+    found: list[LeftSet] = []
+    ask_mg = 1
+    while ask_mg <= most_mg:
+        found.append(_solved(programme, ask_mg))
+        saved = found[-1].saved_mg
+        ask_mg = (saved // step_mg + 1) * step_mg
+        if saved < most_mg:
+            ask_mg = min(ask_mg, most_mg)
+    return tuple(_point(point) for point in found)
+
+
+def by_kind(problem: Problem, regret: float) -> tuple[KindOfTrip, ...]:
+    """The frontier of each kind of trip, what may be left on it, and what to take for it."""
+    kinds: list[KindOfTrip] = []
+    for kind in KINDS:
+        programme = problem.programme(kind)
+        best = programme.most(regret)
+        dry = set(kinds[0].answer.items if kinds else best.items)
+        needed = tuple(i for i in sorted(dry) if kinds and _beyond_its_limit(problem, i, kind))
+        meant = tuple(
+            i
+            for i, j in sorted(problem.by_item.items())
+            if kind in j.about.meaning.words and i not in dry
+        )
+        kinds.append(KindOfTrip(kind, frontier(programme), _point(best), needed, meant))
+    return tuple(kinds)
+
+
+def inclusion(
+    problem: Problem, programme: Programme, saved_mg: int, rng: "np.random.Generator"
+) -> dict[str, float]:
+    """How often each option is in the answer when all that is uncertain is drawn anew."""
+    counts = dict.fromkeys((o.item for o in programme.options), 0)
+    if saved_mg <= 0:
+        return dict.fromkeys(counts, 0.0)
+    for regrets in problem.draws(rng, DRAWS):
+        for item in programme.solve(saved_mg, regrets, heaviest=False) or ():
+            counts[item] += 1
+    return {item: n / DRAWS for item, n in counts.items()}
+
+
+def _wanted_mg(wish: Wish, base: BaseWeight, problem: Problem) -> int:
+    if wish.save_g is not None:
+        return round(wish.save_g * 1000)
+    if wish.target_g is not None:
+        return max(0, round(((base.grams or 0.0) - wish.target_g) * 1000))
+    return sum(mg for i, mg in problem.saved_mg.items() if problem.by_item[i].verdict == "leave")
+
+
+def _solved(programme: Programme, saved_mg: int) -> LeftSet:
+    """The best set; nothing is left where nothing is to be saved."""
+    return programme.value((programme.solve(saved_mg) or ()) if saved_mg > 0 else ())
+
+
+def _beyond_its_limit(problem: Problem, item: str, kind: Kind) -> bool:
+    judged = problem.by_item[item]
+    return problem.usage.need(judged.usage, kind) >= limit_of(judged.cost)
+
+
+def _point(left: LeftSet) -> FrontierPoint:
+    return FrontierPoint(left.saved_mg / 1000, left.misses, left.regret, tuple(sorted(left.items)))
+
+
+def _left(
+    problem: Problem, programme: Programme, items: frozenset[str], often: Mapping[str, float]
+) -> tuple[LeftItem, ...]:
+    shares = programme.shares(items)
+    return tuple(
+        LeftItem(
+            item=item,
+            name=problem.by_item[item].about.name,
+            weight_g=problem.saved_mg[item] / 1000,
+            p_needed=problem.usage.need(problem.by_item[item].usage, None),
+            cost=problem.by_item[item].cost,
+            regret=shares[item],
+            inclusion=often[item],
+        )
+        for item in sorted(items)
+    )

@@ -1,0 +1,286 @@
+"""The pictures of a season: weight against use, and what each saving costs."""
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import altair as alt
+
+from ...display.figure import chart_of
+from ...display.theme import ACCENT, CONTEXT, GRID, INK, OKABE_ITO, PAPER, SOFT_INK, Layout
+from ...display.words import Display, large_mass, number, small_mass
+from ..results import FrontierPoint
+
+Build = Callable[[Layout], Any]
+
+LEAVE, EARLY, KEEP, PURPOSE = "Leave at home", "Too early to say", "Keep", "Insurance"
+ASK = "For you to say"
+_MARKS: Mapping[str, tuple[str, str]] = {
+    LEAVE: (ACCENT, "diamond"),
+    EARLY: (OKABE_ITO["orange"], "square"),
+    ASK: (OKABE_ITO["purple"], "cross"),
+    KEEP: (CONTEXT, "circle"),
+    PURPOSE: (OKABE_ITO["sky"], "triangle-up"),
+}
+_HEIGHT_PX, _AXES_PX, _LABEL_GAP_PX = 440, 100, 16
+
+
+@dataclass(frozen=True)
+class Dot:
+    """One thing in the picture: rates as shares of its occasions, weight in g."""
+
+    name: str
+    group: str
+    weight_g: float
+    rate: float
+    low: float
+    high: float
+    record: str
+
+
+def weight_against_use(dots: Sequence[Dot], display: Display) -> Build:
+    """Weight against how often a thing is used; what may stay at home has its name and interval."""
+    scale = small_mass(display)
+    order = {group: place for place, group in enumerate((KEEP, PURPOSE, EARLY, ASK, LEAVE))}
+    rows = [
+        {
+            "name": d.name,
+            "group": d.group,
+            "weight": scale.value(d.weight_g),
+            "rate": _percent(d.rate),
+            "low": _percent(d.low),
+            "high": _percent(d.high),
+            "record": d.record,
+            "weighs": scale.text(d.weight_g),
+        }
+        for d in sorted(dots, key=lambda d: (order[d.group], -d.weight_g, d.name))
+    ]
+    shown = [g for g in (LEAVE, ASK, EARLY, KEEP, PURPOSE) if any(d.group == g for d in dots)]
+    return lambda layout: _scatter(rows, shown, f"Weight ({scale.unit})", layout)
+
+
+def _percent(share: float) -> float:
+    """A share in per cent; digits beyond those seen differ from machine to machine."""
+    return round(100 * share, 2)
+
+
+def _scatter(
+    rows: Sequence[dict[str, Any]], groups: Sequence[str], title: str, layout: Layout
+) -> Any:
+    weights = [row["weight"] for row in rows]
+    low, high = min(weights) / 1.25, max(weights) * 1.6
+    ticks = _round_weights(low, high)
+    x = alt.X(
+        "rate:Q",
+        title="Used when it could be (% of occasions, estimated)",
+        scale=alt.Scale(domain=[0, 100]),
+        axis=alt.Axis(tickCount=5, labelFlush=True),
+    )
+    y = alt.Y(
+        "weight:Q",
+        title=title,
+        scale=alt.Scale(type="log", domain=[low, high], nice=False),
+        axis=alt.Axis(values=ticks, tickCount=len(ticks), format="~f"),
+    )
+    tips = [
+        alt.Tooltip("name:N", title="Thing"),
+        alt.Tooltip("weighs:N", title="Weight"),
+        alt.Tooltip("record:N", title="Used"),
+        alt.Tooltip("group:N", title="Verdict"),
+    ]
+    columns = 2 if layout.narrow else 5
+    marks = [_MARKS[g] for g in groups]
+    colour = alt.Color(
+        "group:N",
+        title=None,
+        legend=alt.Legend(columns=columns, symbolOpacity=1),
+        scale=alt.Scale(domain=list(groups), range=[c for c, _ in marks]),
+    )
+    shape = alt.Shape(
+        "group:N",
+        title=None,
+        legend=alt.Legend(columns=columns),
+        scale=alt.Scale(domain=list(groups), range=[s for _, s in marks]),
+    )
+    named = [row for row in rows if row["group"] == LEAVE]
+    dots = chart_of(rows).mark_point(filled=True, size=62, opacity=0.9)
+    layers = [*_corner(layout), dots.encode(x=x, y=y, color=colour, shape=shape, tooltip=tips)]
+    if named:
+        spans = chart_of(named).mark_rule(strokeWidth=1.5, stroke=ACCENT, opacity=0.8)
+        layers.insert(2, spans.encode(x=alt.X("low:Q"), x2=alt.X2("high"), y=y))
+        layers += _labels(named, low, high, layout)
+    return alt.layer(*layers).properties(height=_HEIGHT_PX)
+
+
+def _corner(layout: Layout) -> list[alt.Chart]:
+    """Where a miss costs no more than an annoyance, rates under a third may stay at home."""
+    band = chart_of([{"low": 0, "high": 100 / 3, "said": "under 1 in 3"}])
+    return [
+        band.mark_rect(fill=GRID, opacity=0.45).encode(x=alt.X("low:Q"), x2=alt.X2("high")),
+        band.mark_text(align="left", baseline="top", fill=SOFT_INK, dx=6).encode(
+            x=alt.X("low:Q"), y=alt.value(6), text=alt.Text("said:N")
+        ),
+    ]
+
+
+def _labels(
+    named: Sequence[dict[str, Any]], low: float, high: float, layout: Layout
+) -> list[alt.Chart]:
+    """Names beside what may stay at home, moved apart where they would touch, with thin lines."""
+    room = (math.log(high) - math.log(low)) * _LABEL_GAP_PX / (_HEIGHT_PX - _AXES_PX)
+    places = _apart([math.log(row["weight"]) for row in named], room)
+    at = max(row["high"] for row in named) + (7 if layout.narrow else 4)
+    rows = [
+        {**row, "at": at, "elbow": at - 1, "place": math.exp(place)}
+        for row, place in zip(named, places, strict=True)
+    ]
+    base = chart_of(rows)
+    scale = alt.Scale(type="log", domain=[low, high], nice=False)
+    lines = base.mark_rule(strokeWidth=0.8, stroke=SOFT_INK).encode(
+        x=alt.X("high:Q"),
+        x2=alt.X2("elbow"),
+        y=alt.Y("weight:Q", scale=scale),
+        y2=alt.Y2("place"),
+    )
+    at_the_end = {
+        "x": alt.X("at:Q"),
+        "y": alt.Y("place:Q", scale=scale),
+        "text": alt.Text("name:N"),
+    }
+    look: dict[str, Any] = {"align": "left", "fontWeight": 600, "limit": layout.px - 130}
+    under = base.mark_text(**look, stroke=PAPER, strokeWidth=4, opacity=0.8).encode(**at_the_end)
+    return [lines, under, base.mark_text(**look, fill=INK).encode(**at_the_end)]
+
+
+def _apart(places: Sequence[float], room: float) -> list[float]:
+    """Return the places moved as little as makes them so far apart, from the highest down.
+
+    Least squares under the order: pool adjacent violators (common practice).
+    """
+    order = sorted(range(len(places)), key=lambda i: -places[i])
+    blocks: list[tuple[float, int]] = []
+    for rank, i in enumerate(order):
+        blocks.append((places[i] + rank * room, 1))
+        while len(blocks) > 1 and blocks[-1][0] > blocks[-2][0]:
+            (last, n), (before, m) = blocks.pop(), blocks.pop()
+            blocks.append(((last * n + before * m) / (n + m), n + m))
+    flat = [value for value, n in blocks for _ in range(n)]
+    found = [0.0] * len(places)
+    for rank, i in enumerate(order):
+        found[i] = flat[rank] - rank * room
+    return found
+
+
+def _round_weights(low: float, high: float) -> list[float]:
+    steps = [m * 10.0**e for e in range(-2, 6) for m in (1, 2, 5)]
+    return [s for s in steps if low <= s <= high]
+
+
+@dataclass(frozen=True)
+class Line:
+    """One frontier: its name, its points, and the point of the answer, if it is to be marked."""
+
+    name: str
+    points: Sequence[FrontierPoint]
+    answer: FrontierPoint | None = None
+
+
+_LINES = (
+    (OKABE_ITO["blue"], [1, 0]),
+    (OKABE_ITO["green"], [6, 3]),
+    (OKABE_ITO["purple"], [2, 2]),
+)
+
+
+def frontiers(lines: Sequence[Line], most_regret: float, display: Display) -> Build:
+    """The least regret at each saving, as steps, as far as a regret at which one would stop.
+
+    Every line goes on beyond; what is left at each step stands in the tooltip.
+    """
+    kept = [
+        (line, [p for p in line.points if p.expected_regret <= most_regret] or line.points[:1])
+        for line in lines
+    ]
+    farthest = max((p.saved_g for _, points in kept for p in points), default=0.0)
+    scale = small_mass(display) if farthest < 3000 else large_mass(display)
+    rows, marks = [], []
+    for line, points in kept:
+        start = FrontierPoint(0.0, 0.0, 0.0, ())
+        for point in (start, *points):
+            rows.append(_row(line.name, point, scale))
+        if line.answer is not None and line.answer.items:
+            marks.append(_row(line.name, line.answer, scale))
+    names = [line.name for line in lines]
+    return lambda layout: _steps(rows, marks, names, f"Weight saved ({scale.unit})", layout)
+
+
+def _row(name: str, point: FrontierPoint, scale: Any) -> dict[str, Any]:
+    return {
+        "line": name,
+        "saved": scale.value(point.saved_g),
+        "regret": round(point.expected_regret, 4),
+        "saves": scale.text(point.saved_g),
+        "costs": number(point.expected_regret, 2),
+        "misses": number(point.expected_misses, 2),
+        "left": len(point.items),
+    }
+
+
+def _steps(
+    rows: Sequence[dict[str, Any]],
+    marks: Sequence[dict[str, Any]],
+    names: Sequence[str],
+    title: str,
+    layout: Layout,
+) -> Any:
+    x = alt.X("saved:Q", title=title, axis=alt.Axis(format="~f", labelFlush=True))
+    y = alt.Y("regret:Q", title="Expected regret of a trip", axis=alt.Axis(format="~f"))
+    tips = [
+        alt.Tooltip("line:N", title="Trip"),
+        alt.Tooltip("saves:N", title="Saved"),
+        alt.Tooltip("left:Q", title="Left at home (number)"),
+        alt.Tooltip("misses:N", title="Missed per trip"),
+        alt.Tooltip("costs:N", title="Regret per trip"),
+    ]
+    several = len(names) > 1
+    colour = alt.Color(
+        "line:N",
+        title=None,
+        scale=alt.Scale(domain=list(names), range=[c for c, _ in _LINES[: len(names)]]),
+        legend=alt.Legend(symbolType="stroke") if several else None,
+    )
+    dash = alt.StrokeDash(
+        "line:N",
+        title=None,
+        scale=alt.Scale(domain=list(names), range=[d for _, d in _LINES[: len(names)]]),
+        legend=alt.Legend(symbolType="stroke") if several else None,
+    )
+    base = chart_of(rows)
+    line = base.mark_line(interpolate="step-before", strokeWidth=2).encode(
+        x=x, y=y, color=colour, strokeDash=dash
+    )
+    dots = (
+        base.transform_filter("datum.left > 0")
+        .mark_point(size=26, filled=True)
+        .encode(x=x, y=y, color=colour, tooltip=tips)
+    )
+    annoyance = (
+        chart_of([{"regret": 1, "said": "one annoyance per trip"}])
+        .mark_rule(stroke=GRID, strokeWidth=2)
+        .encode(y=alt.Y("regret:Q"))
+    )
+    said = (
+        chart_of([{"regret": 1, "said": "one annoyance per trip"}])
+        .mark_text(align="left", baseline="bottom", dy=-3, fill=SOFT_INK)
+        .encode(x=alt.value(4), y=alt.Y("regret:Q"), text=alt.Text("said:N"))
+    )
+    layers = [annoyance, said] if max(row["regret"] for row in rows) > 0.8 else []
+    layers += [line, dots]
+    if marks:
+        layers.append(
+            chart_of(marks)
+            .mark_point(shape="diamond", size=150, filled=True, color=ACCENT)
+            .encode(x=x, y=y, tooltip=tips)
+        )
+    return alt.layer(*layers).properties(height=270 if layout.narrow else 300)

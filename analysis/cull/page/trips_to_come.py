@@ -1,0 +1,48 @@
+"""Trips to come in words: which they are, and whether normals or the log tell of their cold."""
+
+from collections.abc import Sequence
+
+from ...display.thing_names import in_marks
+from ...display.words import days, listing
+from ...store.trip_choice import TripChoice
+from ...usage.cold_odds import Ahead
+
+_LOG = (
+    "How likely a wet or cold trip is comes from your log: of the trips looked back on, the share "
+    "that was, where it is known."
+)
+
+
+def lines(ahead: Ahead | None) -> tuple[str, ...]:
+    """Return what lies ahead, where it was said."""
+    if ahead is None or not ahead.served:
+        return ()
+    dated = [f"{t.title}, {days(t.start_on, t.end_on)}" for t in ahead.served]
+    return (f"Cold nights to come by the climate normals for {'; '.join(dated)}",)
+
+
+def notices(ahead: Ahead | None) -> tuple[str, ...]:
+    """Return what to know of trips of whose nights no normals tell."""
+    if ahead is None or not ahead.unserved:
+        return ()
+    instead = "the other trips tell of cold" if ahead.served else "your log tells of cold instead"
+    return (
+        f"No normals tell of the nights of {_names(ahead.unserved)}: {instead}. `tarebook normals` "
+        "lists what is at hand and how far it is.",
+    )
+
+
+def source(ahead: Ahead | None) -> str:
+    """Return where the chance of a wet or cold trip comes from."""
+    if ahead is None or not ahead.served:
+        return _LOG
+    many = ", each as likely to be the next" if len(ahead.served) > 1 else ""
+    return (
+        f"How likely cold nights are comes from the climate normals for {_names(ahead.served)}"
+        f"{many}: they say what is usual there and then, not what is coming. All else comes from "
+        "your log: of the trips looked back on, the share that brought it, where it is known."
+    )
+
+
+def _names(trips: Sequence[TripChoice]) -> str:
+    return listing([in_marks(t.title) for t in trips])

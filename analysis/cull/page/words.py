@@ -1,0 +1,280 @@
+"""What the page of a season says: what to leave, what that may cost, what narrows the answer."""
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+
+from ....tripdata.units import OZ_G
+from ...display.sections import Point
+from ...display.thing_names import listed, named
+from ...display.words import Display, count, listing, mass, one_in, percent, sentence, wanted
+from ...store.scope import by_mode
+from ...store.set_aside import set_aside_notice
+from ...usage import held_words
+from ...usage.keep_rules import COLD_SHARE, FEW_NIGHTS
+from ...usage.verdicts import Judged
+from ..results import Answer, Cull, FrontierPoint, LeftItem
+
+TITLE = "What to leave at home"
+CARE = (
+    "This goes by what was used, what it weighs and what gear.csv says that a thing is. It knows "
+    "nothing of your route, your health, your training or the forecast. Where going without "
+    "a thing could hurt someone, take it: local rules and trained advice come first."
+)
+CLOSE = 0.6  # in fewer of the answers that were tried, a thing might as well stay
+_NUMBERS = (
+    "no",
+    "this one thing",
+    "these two",
+    "these three",
+    "these four",
+    "these five",
+    "these six",
+    "these seven",
+    "these eight",
+    "these nine",
+    "these ten",
+    "these eleven",
+    "these twelve",
+)
+
+
+def these(n: int) -> str:
+    """Return how many things in words: "these five"."""
+    return _NUMBERS[n] if n < len(_NUMBERS) else f"these {n}"
+
+
+def shelves(cull: Cull) -> dict[str, list[Judged]]:
+    """Return what was judged by its verdict, the heaviest first."""
+    found: dict[str, list[Judged]] = {}
+    for judged in sorted(cull.judged, key=lambda j: (-(weight_g(cull, j) or 0), j.about.item)):
+        found.setdefault(judged.verdict or "given_up", []).append(judged)
+    return found
+
+
+def weight_g(cull: Cull, judged: Judged) -> float | None:
+    """Return what a thing weighs as it is usually carried as base, else one piece of it."""
+    return cull.loads_g.get(judged.about.item, judged.about.weight_g)
+
+
+def names_of(cull: Cull, items: Iterable[str]) -> list[str]:
+    """Return the names of some items, the heaviest first."""
+    by_item = {j.about.item: j for j in cull.judged}
+    chosen = sorted(items, key=lambda i: (-(weight_g(cull, by_item[i]) or 0), i))
+    return [by_item[i].about.name for i in chosen]
+
+
+def price(cull: Cull, point: FrontierPoint) -> str:
+    """Return what leaving a set costs: "you would want one of them about once in 9 trips"."""
+    return wanted(point.expected_misses, len(point.items))
+
+
+def ahead(cull: Cull) -> str:
+    """Return for which trips the answer holds: "on trips like these", or those that are named."""
+    titles = [f"“{trip.title}”" for trip in cull.around.to_come]
+    return f"on {listing(titles)}" if titles else "on trips like these"
+
+
+def headline(cull: Cull, display: Display) -> str:
+    """Return the answer in one sentence."""
+    answer = cull.answer
+    if not answer.left:
+        return _nothing(cull, display)
+    saved = f"{mass(answer.point.saved_g, display)} less; {price(cull, answer.point)}"
+    first = f"Leave {these(len(answer.left))} at home {ahead(cull)}: {saved}"
+    if not answer.reached:
+        return sentence(
+            f"{first}. That is all that may be left, short of the "
+            f"{mass(answer.wanted_g, display)} asked for"
+        )
+    return sentence(first)
+
+
+def _nothing(cull: Cull, display: Display) -> str:
+    wish, base = cull.wish, cull.base.grams
+    if wish.target_g is not None and base is None:
+        return "No base weight is known, so there is nothing to measure the target from."
+    if wish.target_g is not None and base is not None and base <= wish.target_g:
+        return f"Your usual base weight, {mass(base, display)}, is within the target already."
+    if cull.answer.wanted_g > 0:
+        return f"Nothing that is weighed may be left at home {ahead(cull)}."
+    waiting = [
+        j.more
+        for j in cull.judged
+        if j.verdict == "too_few_trips" and j.more is not None and j.held is None
+    ]
+    trips = count(cull.usage.scoped.recorded, "trip")
+    first = f"On the record of {trips} nothing can stay at home yet"
+    if waiting:
+        return f"{first}; the first thing could after {count(min(waiting), 'more trip')}."
+    return f"{first}."
+
+
+def held_notices(cull: Cull) -> tuple[str, ...]:
+    """Return what keeps things on the list whatever the counts: trips to come, and cold nights."""
+    around, found = cull.around, []
+    for trip in around.to_come:
+        ways = Counter(
+            j.held.how
+            for j in cull.judged
+            if j.held is not None and j.held.why == "outside" and j.held.by == (trip.title,)
+        )
+        if ways:
+            whose = "its" if ways.total() == 1 else "their"
+            how = held_words.beyond(ways.most_common(1)[0][0], whose)
+            found.append(
+                f"“{trip.title}” lies beyond the record of {count(ways.total(), 'thing')}: it "
+                f"{how}. {'It is not' if ways.total() == 1 else 'None of them is'} advised against."
+            )
+    verb = "was" if around.too_cold == 1 else "were"
+    if around.too_cold and around.too_cold >= COLD_SHARE * around.judged:
+        found.append(
+            f"{around.too_cold} of the {count(around.judged, 'night')} that you judged {verb} "
+            "too cold. While it is one in ten or more, no clothing, nothing for sleep and nothing "
+            "meant for cold is advised against."
+        )
+    elif around.p_too_cold is not None and around.p_too_cold[0] > COLD_SHARE:
+        found.append(
+            f"The chance of a too cold night on “{around.p_too_cold[1]}” is "
+            f"{one_in(around.p_too_cold[0])}. Over one in ten, no clothing, nothing for sleep and "
+            "nothing meant for cold is advised against."
+        )
+    elif around.judged < FEW_NIGHTS:
+        nights = count(around.judged, "night")
+        found.append(
+            f"How warm you slept is noted for {nights}. Under five, nothing that gear.csv "
+            "calls meant for cold is advised against: note it in the column warmth of comfort.csv."
+        )
+    return tuple(found)
+
+
+def lines(cull: Cull, display: Display) -> tuple[str, ...]:
+    """Return what was looked back on."""
+    scoped = cull.usage.scoped
+    base = cull.base
+    told = [scoped.text]
+    if base.grams is not None:
+        usual = mass(base.grams, display, at_least=base.at_least)
+        told.append(_usual(usual, base.trips, [t.mode for t in scoped.trips if t.nights]))
+    return tuple(told)
+
+
+def _usual(grams: str, trips: int, modes: Sequence[str | None]) -> str:
+    """The median base weight; walking, bike and boat have no usual one together."""
+    of = f"the median of {count(trips, 'trip')}"
+    ways = sorted({mode for mode in modes if mode is not None})
+    if len(ways) > 1:
+        together = listing([by_mode(way) for way in ways])
+        return f"Base weight {grams}, {of} {together} together: no usual weight of any of them"
+    if trips > 1 and None in modes:
+        return f"Base weight {grams}, {of}, of which some do not say how you travelled"
+    return f"Usual base weight {grams}, {of}"
+
+
+def notices(cull: Cull, set_aside: int) -> tuple[str, ...]:
+    """Return what the reader must know of the answer and of the data."""
+    care = (f"Take care. {CARE}",) if cull.answer.left else ()
+    return (*_of_the_data(cull, set_aside), *care, *held_notices(cull))
+
+
+def _of_the_data(cull: Cull, set_aside: int) -> tuple[str, ...]:
+    scoped = cull.usage.scoped
+    found = [*set_aside_notice(set_aside, "these trips")]
+    if not scoped.recorded:
+        found.append("What was used is noted for none of the trips, so nothing can be judged.")
+    elif scoped.recorded < len(scoped.trips):
+        rest = len(scoped.trips) - scoped.recorded
+        found.append(
+            f"What was used is not noted for {count(rest, 'trip')}: things count as carried there, "
+            "never as unused."
+        )
+    if cull.unweighed:
+        verb = "has" if len(cull.unweighed) == 1 else "have"
+        found.append(
+            f"{named(cull.unweighed)} {verb} no weight yet and cannot be part of a saving."
+        )
+    if cull.wish.undecided:
+        found.append(
+            "What had too few occasions, or none, was asked in. Of things without an occasion the "
+            "figures are those of their system's others."
+        )
+    return tuple(found)
+
+
+def points(cull: Cull, display: Display) -> tuple[Point, ...]:
+    """Return the answer in short."""
+    by_verdict = shelves(cull)
+    told = [Point("Leave at home", headline(cull, display), _left_names(cull.answer, cull))]
+    asked = by_verdict.get("owner_to_say", [])
+    if asked:
+        verb = "waits" if len(asked) == 1 else "wait"
+        names = named([j.about.name for j in asked])
+        told.append(
+            Point(
+                "For you to say",
+                f"{count(len(asked), 'thing')} {verb} for a word from you on what they are for.",
+                sentence(names),
+            )
+        )
+    never = [j for j in cull.judged if j.verdict and j.counts.never_used]
+    if never:
+        insurance = sum(j.about.insurance for j in never)
+        more = f"{insurance} of them {_be(insurance)} insurance, kept on purpose."
+        many = sum(j.verdict is not None for j in cull.judged)
+        told.append(
+            Point(
+                "Never used",
+                f"{len(never)} of the {many} things still owned that came along were never used.",
+                more if insurance else "",
+            )
+        )
+    early = by_verdict.get("too_few_trips", []) + by_verdict.get("no_chance_yet", [])
+    if early:
+        told.append(
+            Point(
+                "Too early to say",
+                sentence(named([j.about.name for j in early])),
+                "More trips would tell: see below how many.",
+            )
+        )
+    if cull.answer.left:
+        told.append(Point("How sure", *how_sure(cull.answer.left)))
+    return tuple(told)
+
+
+def _be(n: int) -> str:
+    return "is" if n == 1 else "are"
+
+
+def _left_names(answer: Answer, cull: Cull) -> str:
+    if not answer.left:
+        return ""
+    return sentence(listed(names_of(cull, answer.point.items)))
+
+
+def how_sure(left: Sequence[LeftItem]) -> tuple[str, str]:
+    """Return how often things came up when all that is uncertain was varied, and which least."""
+    least = min(left, key=lambda item: (item.inclusion, item.item))
+    close = [item.name for item in left if item.inclusion < CLOSE]
+    if close:
+        verb = "is" if len(close) == 1 else "are"
+        return (
+            f"{named(close)} {verb} a close call.",
+            "With rates, weather and costs varied, other things came out about as well.",
+        )
+    share = "every one" if least.inclusion >= 1 else percent(least.inclusion)
+    if len(left) == 1:
+        return f"It came up in {share} of the variations tried.", ""
+    whole = "Both" if len(left) == 2 else f"All {these(len(left)).removeprefix('these ')}"
+    more = " or more" if least.inclusion < 1 else ""
+    return f"{whole} came up in {share}{more} of the variations tried.", ""
+
+
+def next_step_g(display: Display) -> float:
+    """Return the step that the page looks ahead: 200 g, or 8 oz."""
+    return 200.0 if display.mass == "g" else 8 * OZ_G
+
+
+def beyond(cull: Cull, grams: float) -> FrontierPoint | None:
+    """Return the cheapest way to save so much more than the answer; None where there is none."""
+    wanted = cull.answer.point.saved_g + grams
+    return next((p for p in cull.frontier if p.saved_g >= wanted), None)

@@ -1,0 +1,303 @@
+"""What to leave behind: a 0/1 programme over the things that may be left, solved to optimality.
+
+Minimise the expected regret of the next trip, the sum over what is left of P(needed) x cost, so
+that at least a given weight is saved. A sum of expectations needs no independence. Bulk is not
+known.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from ..stats.quiet import quiet
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+
+_ENUMERATED = 12  # things that hang together through needs; more are summed one by one
+_TOLERANCE = 1e-6  # of regret: the solver's own
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One thing that may be left: milligrams saved, P(needed on the next trip), cost if missed."""
+
+    item: str
+    saved_mg: int
+    need: float
+    cost: float
+
+    @property
+    def regret(self) -> float:
+        """Expected cost of leaving it, taken by itself."""
+        return self.need * self.cost
+
+
+@dataclass(frozen=True, slots=True)
+class StandIn:
+    """``by`` did the work of ``item`` a share of the times it was to be done."""
+
+    item: str
+    by: str
+    share: float
+
+
+@dataclass(frozen=True, slots=True)
+class Rules:
+    """What binds the options together; items that are no option stay.
+
+    ``needs``: pairs (i, j) where i is useless without j, so that leaving j leaves i. The need of
+    things left that hang together so counts once, as the largest. ``kinds``: sets of things of each
+    of which one stays. ``stand_ins``: who can do whose work; a thing that is part of a needs pair
+    gets no credit for its stand-ins. ``packed``: pairs (i, bag) where i travels in the bag, so that
+    leaving the bag leaves i; each is needed for itself. ``idle``: pairs (j, users) where j has no
+    work without them, so that leaving all of them leaves j.
+    """
+
+    needs: tuple[tuple[str, str], ...] = ()
+    kinds: tuple[frozenset[str], ...] = ()
+    stand_ins: tuple[StandIn, ...] = ()
+    packed: tuple[tuple[str, str], ...] = ()
+    idle: tuple[tuple[str, tuple[str, ...]], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class LeftSet:
+    """Things left together: grams saved, expected misses and expected regret of one trip."""
+
+    items: frozenset[str]
+    saved_mg: int
+    misses: float
+    regret: float
+
+
+def keep_what_is_needed(
+    options: Iterable[str], needs: Mapping[str, Iterable[str]]
+) -> frozenset[str]:
+    """The options that nothing which stays needs. ``needs``: all that comes along, by item."""
+    kept = needs.keys() - set(options)
+    waiting = list(kept)
+    while waiting:
+        for other in needs.get(waiting.pop(), ()):
+            if other not in kept:
+                kept.add(other)
+                waiting.append(other)
+    return frozenset(options) - kept
+
+
+class Programme:
+    """The programme over some options; weights and rules are fixed, needs and costs may vary."""
+
+    def __init__(self, options: Sequence[Option], rules: Rules = Rules()) -> None:
+        self.options = tuple(sorted(options, key=lambda o: o.item))
+        self._by_item = {o.item: o for o in self.options}
+        known = self._by_item.keys()
+        pairs = [(i, j) for i, j in rules.needs if i in known and j in known and i != j]
+        self._pairs = tuple(sorted(set(pairs)))
+        self._packed = [(i, j) for i, j in rules.packed if i in known and j in known and i != j]
+        self._idle = [(j, users) for j, users in rules.idle if {j, *users} <= known]
+        self._groups = _connected(sorted(known), self._pairs)
+        grouped = {i for pair in self._pairs for i in pair}
+        self._kinds = tuple(k for k in rules.kinds if k and k <= known)
+        self._stand_ins = tuple(
+            s
+            for s in rules.stand_ins
+            if s.item in known and s.item not in grouped and s.by != s.item and s.share > 0
+        )
+        self._build()
+
+    # What a set is worth: the definition, which `solve` takes its coefficients from.
+
+    def value(self, left: Iterable[str], regrets: Mapping[str, float] | None = None) -> LeftSet:
+        """Weight, misses and regret of leaving a set; needs and costs as given in the options."""
+        gone = frozenset(left)
+        misses = regret = 0.0
+        for part in _connected(sorted(gone), self._pairs):
+            spared = 1 - self._spared(part[0], gone) if len(part) == 1 else 1.0
+            misses += spared * max(self._by_item[i].need for i in part)
+            own = (regrets[i] if regrets else self._by_item[i].regret for i in part)
+            regret += spared * max(own)
+        return LeftSet(gone, sum(self._by_item[i].saved_mg for i in gone), misses, regret)
+
+    def shares(self, left: Iterable[str]) -> dict[str, float]:
+        """Each left item's part of the regret; where a need counts once, the largest bears it."""
+        gone = frozenset(left)
+        found = dict.fromkeys(sorted(gone), 0.0)
+        for part in _connected(sorted(gone), self._pairs):
+            most = max(part, key=lambda i: (self._by_item[i].regret, i))
+            spared = self._spared(most, gone) if len(part) == 1 else 0.0
+            found[most] = self._by_item[most].regret * (1 - spared)
+        return found
+
+    def allowed(self, left: Iterable[str]) -> bool:
+        """Whether the rules let a set be left."""
+        gone = set(left)
+        whole = all(i in gone for i, j in (*self._pairs, *self._packed) if j in gone)
+        whole &= all(j in gone for j, users in self._idle if set(users) <= gone)
+        return gone <= self._by_item.keys() and whole and not any(k <= gone for k in self._kinds)
+
+    def with_idle(self, left: Iterable[str]) -> frozenset[str]:
+        """The same set with what has no work without it."""
+        gone = set(left)
+        while more := {j for j, users in self._idle if set(users) <= gone} - gone:
+            gone |= more
+        return frozenset(gone)
+
+    def _spared(self, item: str, gone: frozenset[str]) -> float:
+        return max(
+            (s.share for s in self._stand_ins if s.item == item and s.by not in gone), default=0.0
+        )
+
+    # The programme: one column for a thing by itself, one for each set that a group may leave, one
+    # for each stand-in that does its work.
+
+    def _build(self) -> None:
+        import numpy as np
+
+        self._sets: list[tuple[str, ...]] = []
+        exclusive: list[list[int]] = []
+        self._loose: list[tuple[str, str]] = []
+        for group in self._groups:
+            if len(group) > _ENUMERATED:
+                self._loose += [p for p in self._pairs if p[0] in group]
+                self._sets += [(i,) for i in group]
+                continue
+            own = [s for s in _subsets(group) if self._closed(s)]
+            exclusive.append(list(range(len(self._sets), len(self._sets) + len(own))))
+            self._sets += own
+        n, more = len(self._sets), len(self._stand_ins)
+        holds = {
+            i: np.array([float(i in s) for s in self._sets] + [0.0] * more) for i in self._by_item
+        }
+        rows, top = [], []
+
+        def at_most(row: "Floats", limit: float) -> None:
+            rows.append(row)
+            top.append(limit)
+
+        for columns in exclusive:
+            if len(columns) > 1:
+                at_most(np.bincount(columns, minlength=n + more).astype(float), 1)
+        for i, j in (*self._loose, *self._packed):
+            at_most(holds[j] - holds[i], 0)
+        for j, users in self._idle:
+            at_most(np.sum([holds[i] for i in users], axis=0) - holds[j], len(users) - 1)
+        for kind in self._kinds:
+            at_most(np.sum([holds[i] for i in kind], axis=0), len(kind) - 1)
+        for item in sorted({s.item for s in self._stand_ins}):
+            doing = np.array([0.0] * n + [float(s.item == item) for s in self._stand_ins])
+            at_most(doing - holds[item], 0)
+        for place, s in enumerate(self._stand_ins):
+            if s.by in holds:
+                there = holds[s.by].copy()
+                there[n + place] = 1
+                at_most(there, 1)
+        grams = [sum(self._by_item[i].saved_mg for i in s) / 1000 for s in self._sets]
+        self._grams = np.array(grams + [0.0] * more)
+        scaled = self._grams / max(1.0, self._grams.sum())
+        self._rows, self._top = np.array([*rows, scaled]), np.array([*top, np.inf])
+
+    def _closed(self, left: Sequence[str]) -> bool:
+        return all(i in left for i, j in self._pairs if j in left)
+
+    def solve(
+        self,
+        at_least_mg: int,
+        regrets: Mapping[str, float] | None = None,
+        *,
+        heaviest: bool = True,
+    ) -> frozenset[str] | None:
+        """The allowed set of least regret that saves so much, within 1e-6; None where none does.
+
+        Of sets of that regret the heaviest, if asked for, so that what costs no regret is left,
+        too. ``regrets``: other values of P(needed) x cost, by item.
+        """
+        if not self.options:
+            return frozenset() if at_least_mg <= 0 else None
+        own = {o.item: o.regret if regrets is None else regrets[o.item] for o in self.options}
+        prices = self._prices(own)
+        found = self._search(at_least_mg, prices)
+        if found is None or not heaviest:
+            return found
+        best = self._search(at_least_mg, -self._grams, (prices, self.value(found, own).regret))
+        return found if best is None else best
+
+    def most(self, regret: float | None = None) -> LeftSet:
+        """The heaviest set that may be left, of those of no more than some regret if given."""
+        if not self.options:
+            return LeftSet(frozenset(), 0, 0.0, 0.0)
+        own = {o.item: o.regret for o in self.options}
+        capped = None if regret is None else (self._prices(own), regret)
+        return self.value(self._search(0, -self._grams, capped) or ())
+
+    def _prices(self, own: Mapping[str, float]) -> "Floats":
+        import numpy as np
+
+        costs = [
+            sum(max(own[i] for i in part) for part in _connected(s, self._pairs))
+            for s in self._sets
+        ]
+        spared = [-own[s.item] * s.share for s in self._stand_ins]
+        return np.array(costs + spared)
+
+    def _search(
+        self, at_least_mg: int, prices: "Floats", capped: "tuple[Floats, float] | None" = None
+    ) -> frozenset[str] | None:
+        """The set of least price; ``capped``: other prices, and what they may come to."""
+        import numpy as np
+        from scipy.optimize import Bounds, LinearConstraint, milp  # type: ignore[import-untyped]
+
+        rows, top = self._rows, self._top
+        if capped is not None:
+            rows, top = np.vstack([capped[0], rows]), np.append(capped[1] + _TOLERANCE, top)
+        n, ask_mg = len(self._sets), at_least_mg
+        whole = np.array([1] * n + [0] * len(self._stand_ins))
+        scale = max(1.0, self._grams.sum())
+        while True:
+            floor = np.full(len(top), -np.inf)
+            floor[-1] = ask_mg / 1000 / scale
+            with quiet():
+                found = milp(
+                    prices,
+                    integrality=whole,
+                    bounds=Bounds(0, 1),
+                    constraints=LinearConstraint(rows, floor, top),
+                    options={"mip_rel_gap": 0},
+                )
+            if found.x is None:
+                return None
+            left = frozenset(
+                i for s, x in zip(self._sets, found.x[:n], strict=True) if x > 0.5 for i in s
+            )
+            short = at_least_mg - sum(self._by_item[i].saved_mg for i in left)
+            if short <= 0:
+                return left
+            # The solver takes a bound as met within its tolerance; milligrams are whole.
+            ask_mg += short
+
+
+def _subsets(group: Sequence[str]) -> Iterable[tuple[str, ...]]:
+    for mask in range(1, 1 << len(group)):
+        yield tuple(item for place, item in enumerate(group) if mask >> place & 1)
+
+
+def _connected(items: Sequence[str], pairs: Iterable[tuple[str, str]]) -> list[tuple[str, ...]]:
+    """The items in groups that hang together through pairs of which both are among them."""
+    group: dict[str, Any] = {i: i for i in items}
+
+    def root(item: str) -> str:
+        while group[item] != item:
+            group[item] = group[group[item]]
+            item = group[item]
+        return item
+
+    for i, j in pairs:
+        if i in group and j in group:
+            group[root(i)] = root(j)
+    found: dict[str, list[str]] = {}
+    for item in items:
+        found.setdefault(root(item), []).append(item)
+    return [tuple(members) for members in found.values()]

@@ -1,0 +1,128 @@
+"""What a cull answers: the set to leave, its frontier, the same by kind of trip.
+
+Misses and grams are those of a trip on which all that is left would have come along. Only base
+weight is saved: what is worn, eaten or bolted on is no part of it.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from ...tripdata.errors import QuestionError
+from ..usage.conditions import Kind
+from ..usage.items import Usage
+from ..usage.keep_rules import NOTHING_KNOWN, Circumstances
+from ..usage.verdicts import Judged
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """How much is to be saved, in g; at most one of the two. Neither: what the verdicts leave.
+
+    ``undecided`` asks in what had no chance or too few of them yet.
+    """
+
+    target_g: float | None = None
+    save_g: float | None = None
+    undecided: bool = False
+
+    @property
+    def grams(self) -> bool:
+        """Whether so many grams are asked for."""
+        return self.target_g is not None or self.save_g is not None
+
+    def __post_init__(self) -> None:
+        if self.target_g is not None and self.save_g is not None:
+            raise QuestionError("target_g, save_g: expected one of the two, got both")
+        for name, grams in (("target_g", self.target_g), ("save_g", self.save_g)):
+            if grams is not None and not 0 < grams <= 100_000:
+                raise QuestionError(f"{name}: expected grams above 0 to 100000, got {grams:g}")
+
+
+@dataclass(frozen=True, slots=True)
+class LeftItem:
+    """One thing to leave. ``weight_g``: all of it that is usually carried as base.
+
+    ``p_needed``: on the next trip. ``regret``: its part of the expected regret of the whole set.
+    ``inclusion``: share of the answers that have it, over draws of all that is uncertain.
+    """
+
+    item: str
+    name: str
+    weight_g: float
+    p_needed: float
+    cost: float
+    regret: float
+    inclusion: float
+
+
+@dataclass(frozen=True, slots=True)
+class FrontierPoint:
+    """The least regret at which so much is saved; misses and regret per trip."""
+
+    saved_g: float
+    expected_misses: float
+    expected_regret: float
+    items: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """The set to leave. ``wanted_g`` was to be saved; ``most_g`` is all that may be left."""
+
+    wanted_g: float
+    most_g: float
+    left: tuple[LeftItem, ...]
+    point: FrontierPoint
+
+    @property
+    def reached(self) -> bool:
+        """Whether so much may be left."""
+        return self.point.saved_g >= self.wanted_g
+
+
+@dataclass(frozen=True, slots=True)
+class KindOfTrip:
+    """The same for one kind of trip.
+
+    ``answer``: the most that may be left on it at no more regret than that of the answer for any
+    trip. ``add``: what goes along on it of what may stay at home on a dry and warm trip. ``meant``:
+    what is meant for it of all that goes along anyway.
+    """
+
+    kind: Kind
+    frontier: tuple[FrontierPoint, ...]
+    answer: FrontierPoint
+    add: tuple[str, ...]
+    meant: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class BaseWeight:
+    """What one usually carries: the median base weight of the scope's trips with a night.
+
+    ``grams`` is missing where no such trip is weighed; ``at_least``: none is weighed in full.
+    """
+
+    grams: float | None
+    trips: int
+    at_least: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Cull:
+    """Everything that the page of a season shows.
+
+    ``loads_g``: what things usually weigh as base, of what is weighed. ``unweighed``: names of what
+    could be left but has no weight. ``around``: what bears on leaving beside the counts.
+    """
+
+    usage: Usage
+    judged: tuple[Judged, ...]
+    wish: Wish
+    base: BaseWeight
+    answer: Answer
+    frontier: tuple[FrontierPoint, ...]
+    by_kind: tuple[KindOfTrip, ...]
+    loads_g: Mapping[str, float]
+    unweighed: tuple[str, ...]
+    around: Circumstances = NOTHING_KNOWN

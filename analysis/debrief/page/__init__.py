@@ -1,0 +1,1 @@
+"""The page of one trip, private to this room."""

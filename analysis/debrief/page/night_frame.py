@@ -1,0 +1,85 @@
+"""The time line that the panels of a trip's nights stand on.
+
+Time is counted in hours from midnight of the first day, so that a drawing does not depend on the
+time zone of the machine that draws it.
+"""
+
+from datetime import date, timedelta
+from typing import Any
+
+import altair as alt
+
+from ...display.day_axis import day_names, label_expression
+from ...display.figure import chart_of
+from ...display.theme import GRID, SOFT_INK, Layout
+
+NIGHT_FROM_H, NIGHT_TO_H = 20, 32
+LABELS_PX = 46
+
+
+class NightFrame:
+    """What the panels share: their width, time axis and shading."""
+
+    def __init__(self, nights: int, start: date, layout: Layout) -> None:
+        self.nights = nights
+        self.start = start
+        self.layout = layout
+        self.last = False
+        # Of many nights a line through every reading is a blot; their lows are what is asked.
+        self.crowded = nights > (14 if layout.narrow else 28)
+        self.width = layout.px - LABELS_PX - 14
+        self.domain = (12, 24 * nights + 12)
+
+    def centre(self, night: int) -> float:
+        """The middle of the shaded hours of a night, counted from 0."""
+        return 24 * night + (NIGHT_FROM_H + NIGHT_TO_H) / 2
+
+    def hours(self, px: float) -> float:
+        """How long a stretch of so many px lasts."""
+        return px * (self.domain[1] - self.domain[0]) / self.width
+
+    def x(self, field: str = "h:Q") -> alt.X:
+        """The time axis; only the last panel shows it."""
+        scale = alt.Scale(domain=list(self.domain), nice=False, zero=False)
+        if not self.last:
+            return alt.X(field, scale=scale, axis=None)
+        days = [self.start + timedelta(days=n) for n in range(self.nights)]
+        names = {self.centre(n): name for n, name in day_names(days, self.layout).items()}
+        axis = alt.Axis(
+            values=list(names),
+            labelExpr=label_expression(names),
+            grid=False,
+            labelOverlap=False,
+            title="Night that began on",
+        )
+        return alt.X(field, scale=scale, axis=axis)
+
+    def panel(self, title: str, height: int, *layers: alt.Chart) -> Any:
+        """A panel with its title and the nights shaded behind its layers."""
+        rows = [
+            {"h": max(24 * n + NIGHT_FROM_H, 12), "until": 24 * n + NIGHT_TO_H}
+            for n in range(self.nights)
+        ]
+        shade = (
+            chart_of(rows)
+            .mark_rect(color=GRID, opacity=0.55)
+            .encode(x=self.x(), x2=alt.X2("until"))
+        )
+        heading = alt.TitleParams(
+            title,
+            anchor="start",
+            fontSize=self.layout.font_px,
+            fontWeight="normal",
+            color=SOFT_INK,
+            offset=4,
+        )
+        return alt.layer(shade, *layers).properties(width=self.width, height=height, title=heading)
+
+    def y(self, field: str, domain: tuple[float, float], **axis: Any) -> alt.Y:
+        """A vertical axis whose labels take as much room as those of the other panels."""
+        return alt.Y(
+            field,
+            title=None,
+            scale=alt.Scale(domain=list(domain), nice=False, zero=False),
+            axis=alt.Axis(minExtent=LABELS_PX, maxExtent=LABELS_PX, **axis),
+        )

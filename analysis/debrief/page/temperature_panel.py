@@ -1,0 +1,242 @@
+"""The panel of a trip's temperatures: readings, the nights' lows, the limit in the sleep gear."""
+
+import math
+from collections.abc import Mapping, Sequence
+from datetime import datetime, time
+from typing import Any
+
+import altair as alt
+
+from ...climate.normals import TWO_IN_THREE_SD
+from ...display import words
+from ...display.figure import chart_of
+from ...display.theme import ACCENT, INK, MAIN, OKABE_ITO, PAPER, SERIES, SOFT_INK
+from ...display.words import Display, label, temperature_scale
+from .night_frame import NIGHT_FROM_H, NIGHT_TO_H, NightFrame
+
+Row = Mapping[str, Any]
+
+GAP_H = 6
+_WHOSE = {"own": "your limit", "rated": "rated limit"}
+# A text drawn twice, first broad and white, so that a line behind it does not cross it out.
+_HALO: Mapping[str, Any] = {"stroke": PAPER, "strokeWidth": 4}
+
+
+def temperature_panel(
+    nights: Sequence[Row], trace: Sequence[Row], display: Display, frame: NightFrame
+) -> Any:
+    """Return the panel; at least one low must be known.
+
+    nights, trace: rows of those frames. A low under the limit stands out.
+    """
+    scale = temperature_scale(display)
+    points = [] if frame.crowded else _points(trace, scale, frame)
+    lows = _low_rows(nights, scale, frame)
+    limits = [scale.value(row["limit_c"]) for row in nights if row["limit_c"] is not None]
+    usual = _usual_rows(nights, scale)
+    shown = [*(row["t"] for row in (*points, *lows)), *limits]
+    shown += [row[end] for row in usual for end in ("low", "high")]
+    room = max(max(shown) - min(shown), 4) * 0.16
+    domain = (min(shown) - room * 1.4, max(shown) + room)
+    height = 190 if frame.layout.narrow else 220
+    y = frame.y("t:Q", domain, tickCount=5)
+    unit_per_px = (domain[1] - domain[0]) / height
+    taken = [(row["h"], row["t"]) for row in points]
+    for row in lows:
+        taken += [(float(h), row["t"]) for h in range(row["from"], row["until"] + 1)]
+        if row["shown"]:
+            beside = frame.hours(20)
+            taken += [(row["h"] + by, row["t"] - 13 * unit_per_px) for by in (-beside, 0, beside)]
+    layers = [
+        *_usual(usual, domain, frame),
+        *(_readings(points, frame, y) if points else ()),
+        *_limits(nights, scale, frame, y, taken, unit_per_px),
+        *_lows(lows, frame, y),
+    ]
+    return frame.panel(f"Temperature ({scale.unit})", height, *layers)
+
+
+def _usual_rows(nights: Sequence[Row], scale: words.Scale) -> list[dict[str, Any]]:
+    """Where two in three lows of such nights lie; only of nights whose spread is known."""
+    rows = []
+    for place, row in enumerate(nights):
+        normal, spread = row.get("normal_low_c"), row.get("normal_low_sd_c")
+        if normal is None or spread is None:
+            continue
+        reach = TWO_IN_THREE_SD * spread
+        rows.append(
+            {
+                "from": 24 * place + NIGHT_FROM_H,
+                "until": 24 * place + NIGHT_TO_H,
+                "low": scale.value(normal - reach),
+                "high": scale.value(normal + reach),
+                "said": scale.text(normal),
+                "night": words.day(row["night"], year=False),
+            }
+        )
+    return rows
+
+
+def _usual(rows: Sequence[Row], domain: tuple[float, float], frame: NightFrame) -> list[alt.Chart]:
+    """The band of what is usual in the hours of each night."""
+    if not rows:
+        return []
+    tips = [alt.Tooltip("night:N", title="Night of"), alt.Tooltip("said:N", title="Usual low")]
+    band = chart_of(rows).mark_rect(color=OKABE_ITO["sky"], opacity=0.3)
+    y = frame.y("low:Q", domain, tickCount=5)
+    return [
+        band.encode(x=frame.x("from:Q"), x2=alt.X2("until"), y=y, y2=alt.Y2("high"), tooltip=tips)
+    ]
+
+
+def _readings(points: Sequence[Row], frame: NightFrame, y: alt.Y) -> tuple[Any, Any]:
+    """A line through the readings; the readings themselves, to be seen where they are few."""
+    spots = sorted({point["spot"] for point in points})
+    colour = (
+        alt.Color("spot:N", title=None, scale=alt.Scale(domain=spots, range=list(SERIES)))
+        if len(spots) > 1
+        else alt.value(MAIN)
+    )
+    base = chart_of(points).encode(x=frame.x(), y=y, color=colour)
+    tips = [
+        alt.Tooltip("when:N", title="When"),
+        alt.Tooltip("shown:N", title="Temperature"),
+        alt.Tooltip("spot:N", title="Spot"),
+    ]
+    few = len(points) * 14 <= frame.width
+    thin = 1.2 if len(points) > frame.width else 2
+    return (
+        base.mark_line(clip=True, strokeWidth=thin).encode(
+            detail=[alt.Detail("piece:N"), alt.Detail("spot:N")]
+        ),
+        base.mark_point(size=22 if few else 60, opacity=1 if few else 0, clip=True).encode(
+            tooltip=tips
+        ),
+    )
+
+
+def _points(trace: Sequence[Row], scale: words.Scale, frame: NightFrame) -> list[dict[str, Any]]:
+    """Readings within the time line; a gap of hours breaks the line."""
+    found: list[dict[str, Any]] = []
+    last: dict[str, tuple[float, int]] = {}
+    midnight = datetime.combine(frame.start, time())
+    for row in trace:
+        at = (row["read_at"] - midnight).total_seconds() / 3600
+        if not frame.domain[0] <= at <= frame.domain[1]:
+            continue
+        before, piece = last.get(row["spot"], (at, 0))
+        piece += at - before > GAP_H
+        last[row["spot"]] = (at, piece)
+        found.append(
+            {
+                "h": round(at, 3),
+                "t": scale.value(row["temperature_c"]),
+                "piece": piece,
+                "spot": label(row["spot"]),
+                "shown": scale.text(row["temperature_c"]),
+                "when": f"{words.day(row['read_at'], year=False)}, {row['read_at']:%H:%M}",
+            }
+        )
+    return found
+
+
+def _low_rows(nights: Sequence[Row], scale: words.Scale, frame: NightFrame) -> list[dict[str, Any]]:
+    lows = [row for row in nights if row["low_c"] is not None]
+    coldest = min(row["low_c"] for row in lows)
+    many = frame.nights > (6 if frame.layout.narrow else 10)
+    rows = []
+    for row in lows:
+        night = (row["night"] - frame.start).days
+        under = row["limit_c"] is not None and row["low_c"] < row["limit_c"]
+        named = not many or row["low_c"] == coldest
+        rows.append(
+            {
+                "from": 24 * night + NIGHT_FROM_H,
+                "until": 24 * night + NIGHT_TO_H,
+                "h": frame.centre(night),
+                "t": scale.value(row["low_c"]),
+                "shown": _short(row["low_c"], scale) if named else "",
+                "colour": ACCENT if under else INK,
+                "night": words.day(row["night"], year=False),
+                "said": scale.text(row["low_c"]),
+            }
+        )
+    return rows
+
+
+def _lows(rows: Sequence[Row], frame: NightFrame, y: alt.Y) -> list[alt.Chart]:
+    base = chart_of(rows).encode(y=y)
+    tips = [alt.Tooltip("night:N", title="Night of"), alt.Tooltip("said:N", title="Low")]
+    colour = alt.Color("colour:N", scale=None)
+    text = base.encode(x=frame.x(), text=alt.Text("shown:N"))
+    return [
+        text.mark_text(dy=13, fontWeight="bold", **_HALO),
+        base.mark_rule(strokeWidth=3).encode(
+            x=frame.x("from:Q"), x2=alt.X2("until"), color=colour, tooltip=tips
+        ),
+        text.mark_text(dy=13, fontWeight="bold").encode(color=colour),
+    ]
+
+
+def _short(celsius: float, scale: words.Scale) -> str:
+    return scale.number(celsius).removesuffix(".0") + "°"
+
+
+def _limits(
+    nights: Sequence[Row],
+    scale: words.Scale,
+    frame: NightFrame,
+    y: alt.Y,
+    taken: Sequence[tuple[float, float]],
+    unit_per_px: float,
+) -> list[alt.Chart]:
+    """The limit in the sleep gear, own or by its rating, one line as long as it stays the same.
+
+    Its name stands at that end, above or below, where what is taken leaves most room; nowhere
+    where there is none.
+    """
+    rows: list[dict[str, Any]] = []
+    for place, row in enumerate(nights):
+        limit, until = row["limit_c"], 24 * place + 36
+        if limit is None:
+            continue
+        if rows and rows[-1]["limit"] == limit and rows[-1]["until"] == 24 * place + 12:
+            rows[-1]["until"] = until
+            continue
+        rows.append(
+            {
+                "h": 24 * place + 12,
+                "until": until,
+                "t": scale.value(limit),
+                "limit": limit,
+                "shown": f"{_WHOSE[row['limit_basis']]} {_short(limit, scale)}",
+            }
+        )
+    texts: list[alt.Chart] = []
+    for row in rows:
+        length = frame.hours(len(row["shown"]) * 6.6)
+        spots = [(h, dy) for h in (row["until"] - length, row["h"]) for dy in (-8, 9)]
+        room = {
+            (h, dy): _room(h, h + length, row["t"] - dy * unit_per_px, frame.hours(5), taken)
+            for h, dy in spots
+        }
+        start, dy = max(spots, key=room.__getitem__)
+        if room[start, dy] < 9 * unit_per_px:
+            continue
+        text = chart_of([{**row, "x": start}]).encode(
+            x=frame.x("x:Q"), y=y, text=alt.Text("shown:N")
+        )
+        look: dict[str, Any] = {"align": "left", "dx": 2, "dy": dy}
+        texts += [text.mark_text(**look, **_HALO), text.mark_text(**look, fill=SOFT_INK)]
+    if not rows:
+        return []
+    line = chart_of(rows).encode(x=frame.x(), x2=alt.X2("until"), y=y)
+    return [line.mark_rule(strokeDash=[5, 4], color=SOFT_INK), *texts]
+
+
+def _room(
+    start: float, end: float, at: float, edge: float, taken: Sequence[tuple[float, float]]
+) -> float:
+    """How far, in units of the axis, the nearest of what is taken is from a text."""
+    near = (abs(t - at) for h, t in taken if start - edge <= h <= end + edge)
+    return min(near, default=math.inf)

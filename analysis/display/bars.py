@@ -1,0 +1,134 @@
+"""Sorted bars with their names and values beside them: one row a thing, in groups if need be.
+
+On a wide page a name stands left of its bar; on a phone above it, so that bars have the whole width
+and names of some forty letters fit.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import altair as alt
+
+from .figure import chart_of
+from .theme import CONTEXT, INK, MAIN, SOFT_INK, Layout
+
+_PADDING_PX = 8
+_LETTER_PX = 6.6
+_LABEL_PX = 120, 260
+
+
+@dataclass(frozen=True)
+class Bar:
+    """One row: its name, what is drawn (in units of display) and what is said of it.
+
+    length None draws no bar. start: where the bar begins, for bars that hang in a waterfall.
+    """
+
+    label: str
+    length: float | None
+    shown: str
+    colour: str = MAIN
+    start: float = 0.0
+
+
+@dataclass(frozen=True)
+class Group:
+    """Rows under one bold line; without a title there is no line."""
+
+    title: str
+    bars: tuple[Bar, ...]
+    shown: str = ""
+
+
+def longest(bars: Sequence[Bar], at_most: int, rest: str, shown: str) -> tuple[Bar, ...]:
+    """Return at most so many bars; those beyond are one grey bar, named rest and said as shown."""
+    if len(bars) <= at_most:
+        return tuple(bars)
+    kept, beyond = bars[: at_most - 1], bars[at_most - 1 :]
+    length = sum(bar.length or 0 for bar in beyond)
+    return (*kept, Bar(rest, length, shown, CONTEXT))
+
+
+def bar_chart(groups: Sequence[Group], layout: Layout, axis_title: str) -> Any:
+    """Return the chart of one or several groups on one scale; axis_title names its unit."""
+    rows = _rows([group for group in groups if group.bars])
+    step = 38 if layout.narrow else 25
+    least, most = _LABEL_PX
+    left = 0 if layout.narrow else min(max(_width(rows, "label"), least), most)
+    width = layout.px - _PADDING_PX
+    right = width - (2 if layout.narrow else _width(rows, "shown"))
+    ends = [end for row in rows for end in (row["from"], row["to"]) if end is not None]
+    low, high = min([0.0, *ends]), max([0.0, *ends])
+    base = chart_of(rows).encode(y=alt.Y("row:O", axis=None))
+    x = alt.X(
+        "from:Q",
+        title=axis_title,
+        scale=alt.Scale(domain=[low, high or 1], range=[left, right], nice=False, zero=False),
+        axis=alt.Axis(tickCount=4, format="~f", labelFlush=layout.narrow),
+    )
+    bars = (
+        base.transform_filter("isValid(datum.to)")
+        .mark_bar(size=13, yOffset=8 if layout.narrow else 0, cornerRadius=1, minBandSize=1)
+        .encode(
+            x=x,
+            x2=alt.X2("to"),
+            color=alt.Color("colour:N", scale=None),
+            tooltip=[alt.Tooltip("label:N", title="Name"), alt.Tooltip("shown:N", title="Value")],
+        )
+    )
+    return alt.layer(bars, *_texts(base, rows, layout, left, width)).properties(
+        height=len(rows) * step + 46
+    )
+
+
+def _width(rows: Sequence[dict[str, Any]], key: str) -> int:
+    """Room for the longest text of a column, by the width of an average letter."""
+    return round(max(len(row[key]) for row in rows) * _LETTER_PX) + 16
+
+
+def _rows(groups: Sequence[Group]) -> list[dict[str, Any]]:
+    rows: list[dict[str, Any]] = []
+    for group in groups:
+        if group.title:
+            head = {"label": group.title, "from": None, "to": None, "shown": group.shown}
+            rows.append({**head, "colour": INK, "head": True})
+        for bar in group.bars:
+            end = None if bar.length is None else bar.start + bar.length
+            rows.append(
+                {"label": bar.label, "from": bar.start, "to": end, "shown": bar.shown}
+                | {"colour": bar.colour, "head": False}
+            )
+    return [{"row": place, **row} for place, row in enumerate(rows)]
+
+
+def _texts(
+    base: alt.Chart, rows: list[dict[str, Any]], layout: Layout, left: int, width: int
+) -> list[alt.Chart]:
+    above = -8 if layout.narrow else 0
+    room = width - _width(rows, "shown") if layout.narrow else left - 12
+    head, body = "datum.head", "!datum.head"
+    texts = [
+        base.transform_filter(head)
+        .mark_text(align="left", fontWeight="bold", limit=room)
+        .encode(x=alt.value(0), text=alt.Text("label:N")),
+        base.transform_filter(body)
+        .mark_text(align="left", dy=above, limit=room)
+        .encode(x=alt.value(0), text=alt.Text("label:N")),
+        base.transform_filter(head)
+        .mark_text(align="right" if layout.narrow else "left", fontWeight="bold")
+        .encode(x=alt.value(width - 2 if layout.narrow else left), text=alt.Text("shown:N")),
+    ]
+    if layout.narrow:
+        values = base.mark_text(align="right", dy=above, fill=SOFT_INK)
+        return [
+            *texts,
+            values.transform_filter(body).encode(x=alt.value(width - 2), text=alt.Text("shown:N")),
+        ]
+    values = base.transform_filter(body).transform_calculate(
+        end="isValid(datum.to) ? max(datum.from, datum.to) : 0"
+    )
+    return [
+        *texts,
+        values.mark_text(align="left", dx=6).encode(x=alt.X("end:Q"), text=alt.Text("shown:N")),
+    ]

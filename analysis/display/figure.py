@@ -1,0 +1,166 @@
+"""A chart with its words: laid out once for a desktop and once for a phone, drawn in-kernel."""
+
+import hashlib
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+from .markup import clean, embed_json, escape, slug
+from .theme import LAYOUTS, Layout, config
+
+if TYPE_CHECKING:
+    import altair as alt
+
+VEGA_LITE = "6.4"
+_DIGITS = 7
+_DECIMALS = 9
+"""Numbers in a picture: significant digits, and decimals for what is all but nothing."""
+
+_COUNTED = re.compile(r"^(?:view|param|concat|layer)_\d+$")
+_IDS = re.compile(r'\bid="([^"]+)"|url\(#([^)]+)\)')
+_NAMESPACES = re.compile(r'\sxmlns(?::xlink)?="[^"]*"')
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A picture of a section.
+
+    name: identifier, unique on its page. alt: what the picture shows, for who cannot see it.
+    build: given a Layout, returns an Altair chart; text that a person wrote belongs in its data
+    only. Single and layered charts are fitted to layout.px in all; charts of several views must
+    keep within it themselves.
+    """
+
+    name: str
+    alt: str
+    build: Callable[[Layout], Any]
+    caption: str = ""
+
+    def __post_init__(self) -> None:
+        if not self.alt.strip():
+            raise ValueError(f"figure {self.name}: an alt text is needed")
+
+    def spec(self, layout: Layout, *, validate: bool = False) -> dict[str, Any]:
+        """Return the Vega-Lite spec: same look for all, no outside address, cleaned data.
+
+        validate: check every part against the Vega-Lite schema, which takes longer than all the
+        rest. The renderer refuses most of what is wrong by itself.
+        """
+        from altair.utils.schemapi import debug_mode
+
+        with debug_mode(validate):
+            spec: dict[str, Any] = self.build(layout).to_dict(validate=validate)
+        spec.pop("$schema", None)
+        own = spec.pop("config", {})
+        own.pop("view", None)
+        spec["config"] = _merge(config(layout), own)
+        spec["description"] = clean(self.alt)
+        several = {"hconcat", "vconcat", "concat", "facet", "repeat"} & set(spec)
+        if not several:
+            spec.setdefault("width", layout.px)
+            spec.setdefault("autosize", {"type": "fit", "contains": "padding"})
+        renamed: dict[str, Any] = _renamed(_cleaned(spec), {})
+        return renamed
+
+    def svg(self, layout: Layout) -> str:
+        """Return the picture as SVG that can stand several times in one HTML page."""
+        return self._draw(self.spec(layout), layout)
+
+    def _draw(self, spec: dict[str, Any], layout: Layout) -> str:
+        import vl_convert
+
+        drawing: str = vl_convert.vegalite_to_svg(spec, vl_version=VEGA_LITE, allowed_base_urls=[])
+        mark = hashlib.sha256(embed_json(spec).encode()).hexdigest()[:8]
+        # The renderer counts its clips through the whole process, too.
+        numbers: dict[str, str] = {}
+
+        def own_id(match: re.Match[str]) -> str:
+            given = match[1] or match[2]
+            name = numbers.setdefault(given, f"{slug(self.name)}-{mark}-{len(numbers) + 1}")
+            return f'id="{name}"' if match[1] else f"url(#{name})"
+
+        return _IDS.sub(own_id, _NAMESPACES.sub("", drawing))
+
+    def html(self) -> str:
+        """Return a figure element: both drawings, both specs, the caption.
+
+        Without a style sheet or scripting the wide drawing shows.
+        """
+        alt = escape(self.alt)
+        parts = [f'<figure class="tarebook-figure" data-figure="{slug(self.name)}">']
+        specs = {layout: self.spec(layout) for layout in LAYOUTS}
+        for layout, spec in specs.items():
+            hidden = ' style="display:none"' if layout.narrow else ""
+            parts.append(
+                f'<div class="plot {layout.name}" role="img" aria-label="{alt}"{hidden}>'
+                f"{self._draw(spec, layout)}</div>"
+            )
+        for layout, spec in specs.items():
+            parts.append(
+                f'<script type="application/json" class="vega-spec" data-layout="{layout.name}">'
+                f"{embed_json(spec)}</script>"
+            )
+        if self.caption:
+            parts.append(f"<figcaption>{escape(self.caption)}</figcaption>")
+        return "".join([*parts, "</figure>"])
+
+
+def chart_of(rows: Sequence[Mapping[str, Any]]) -> "alt.Chart":
+    """Return a bare chart of rows; what a person wrote in them stays data."""
+    import altair as alt
+
+    # Inline data is gathered at the top of the spec, where every text in it is cleaned.
+    return alt.Chart(alt.InlineData(values=[dict(row) for row in rows]))
+
+
+def local_day(when: date) -> str:
+    """Return a day for a chart's data.
+
+    With its midnight: a bare date is read as UTC, and shows as the day before west of Greenwich.
+    """
+    return f"{when:%Y-%m-%d}T00:00:00"
+
+
+def _merge(base: dict[str, Any], over: dict[str, Any]) -> dict[str, Any]:
+    merged = dict(base)
+    for key, value in over.items():
+        old = merged.get(key)
+        if isinstance(old, dict) and isinstance(value, dict):
+            merged[key] = _merge(old, value)
+        else:
+            merged[key] = value
+    return merged
+
+
+def _cleaned(value: Any) -> Any:
+    """Make what a person wrote harmless wherever it stands: in data, but also in orders of names.
+
+    Numbers keep what a picture can show, so that two machines whose last digits differ draw the
+    same.
+    """
+    if isinstance(value, str):
+        return clean(value)
+    if isinstance(value, float):
+        return float(f"{round(value, _DECIMALS):.{_DIGITS}g}") + 0.0  # no minus nothing
+    if isinstance(value, list):
+        return [_cleaned(each) for each in value]
+    if isinstance(value, dict):
+        return {key: _cleaned(each) for key, each in value.items()}
+    return value
+
+
+def _renamed(value: Any, names: dict[str, str]) -> Any:
+    """Number counted names from one: Altair's counter runs on through the whole process."""
+    if isinstance(value, str) and _COUNTED.match(value):
+        kind = value.rsplit("_", 1)[0]
+        return names.setdefault(value, f"{kind}_{len(names) + 1}")
+    if isinstance(value, list):
+        return [_renamed(each, names) for each in value]
+    if isinstance(value, dict):
+        return {
+            key: each if key in ("data", "datasets") else _renamed(each, names)
+            for key, each in value.items()
+        }
+    return value

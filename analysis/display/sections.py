@@ -1,0 +1,139 @@
+"""The pieces of a report: an opening, and sections that answer first and show second."""
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from .checklist import Checklist
+from .figure import Figure
+from .markup import clean, escape, slug
+from .tables import Table
+
+FINDINGS = "application/vnd.tarebook.findings+json"
+"""The MIME type under which an opening hands its title and findings to whoever runs a notebook."""
+
+# A notebook's formula typesetter leaves elements of these classes alone, so that a name with a
+# dollar sign stays a name.
+_NO_FORMULAS = "mathjax_ignore tex2jax_ignore"
+
+
+@dataclass(frozen=True)
+class Point:
+    """One line of an opening: what it is about, the answer, and what goes with it.
+
+    leads: whether it is among what is told first where there is room for little.
+    """
+
+    about: str
+    answer: str
+    more: str = ""
+    leads: bool = False
+
+    def text(self) -> str:
+        """Return the line in plain text."""
+        return clean(f"{self.about}: {self.answer} {self.more}".rstrip())
+
+
+@dataclass(frozen=True)
+class Opening:
+    """The head of a report: its title, a line or two below it, and what the reader must know.
+
+    points: the answer in short.
+    """
+
+    title: str
+    lines: tuple[str, ...] = ()
+    notices: tuple[str, ...] = ()
+    points: tuple[Point, ...] = ()
+
+    def _repr_mimebundle_(self, **_: Any) -> dict[str, Any]:
+        told = [point.text() for point in sorted(self.points, key=lambda point: not point.leads)]
+        found = {"title": clean(self.title), "findings": told}
+        return {"text/html": self.html(), "text/plain": self.text(), FINDINGS: found}
+
+    def html(self) -> str:
+        """Return the heading, the lines, the points and the notices."""
+        lines = "".join(f'<p class="subtitle">{escape(line)}</p>' for line in self.lines)
+        notices = "".join(f"<li>{escape(notice)}</li>" for notice in self.notices)
+        listed = f'<ul class="notices" role="note">{notices}</ul>' if notices else ""
+        points = "".join(
+            f"<div><dt>{escape(point.about)}</dt><dd><strong>{escape(point.answer)}</strong>"
+            f"{f' <span>{escape(point.more)}</span>' if point.more else ''}</dd></div>"
+            for point in self.points
+        )
+        answer = f'<dl class="points">{points}</dl>' if points else ""
+        return (
+            f'<header class="tarebook-opening {_NO_FORMULAS}"><h1>{escape(self.title)}</h1>'
+            f"{lines}{answer}{listed}</header>"
+        )
+
+    def text(self) -> str:
+        """Return the same in plain text."""
+        points = (point.text() for point in self.points)
+        return "\n".join(clean(line) for line in (self.title, *self.lines, *points, *self.notices))
+
+
+@dataclass(frozen=True)
+class Section:
+    """One question and its answer.
+
+    answer: sentences, the first of which is the answer itself. caution: what can hurt someone
+    here. missing: why there is nothing to show; such a section renders nothing, and its reason is
+    told once for all of them.
+    """
+
+    heading: str
+    answer: tuple[str, ...] = ()
+    figure: Figure | None = None
+    table: Table | None = None
+    notes: tuple[str, ...] = ()
+    caution: str | None = None
+    missing: str | None = None
+    more: tuple[Table | Checklist, ...] = field(default=())
+
+    def __post_init__(self) -> None:
+        if isinstance(self.answer, str):
+            raise TypeError(f"section {self.heading}: answer must be a tuple of sentences")
+        if self.missing is None and not self.answer:
+            raise ValueError(f"section {self.heading}: needs an answer, or what is missing")
+
+    @classmethod
+    def empty(cls, heading: str, missing: str) -> "Section":
+        """Return a section with nothing to show and the reason for it."""
+        return cls(heading, missing=missing)
+
+    def _repr_mimebundle_(self, **_: Any) -> dict[str, str]:
+        return {"text/html": self.html(), "text/plain": self.text()}
+
+    def html(self) -> str:
+        """Return the section, or nothing where it is empty."""
+        if self.missing is not None:
+            return ""
+        first, *rest = self.answer
+        parts = [
+            f'<section class="tarebook-section {_NO_FORMULAS}" id="{slug(self.heading)}">',
+            f"<h2>{escape(self.heading)}</h2>",
+            f'<p class="answer">{escape(first)}</p>',
+            *(f"<p>{escape(line)}</p>" for line in rest),
+        ]
+        if self.caution:
+            parts.append(
+                f'<aside class="caution" role="note"><strong>Take care.</strong> '
+                f"{escape(self.caution)}</aside>"
+            )
+        if self.figure:
+            parts.append(self.figure.html())
+        parts += [shown.html() for shown in (self.table, *self.more) if shown]
+        if self.notes:
+            notes = "".join(f"<li>{escape(note)}</li>" for note in self.notes)
+            parts.append(f'<ul class="notes">{notes}</ul>')
+        return "".join([*parts, "</section>"])
+
+    def text(self) -> str:
+        """Return heading and answer in plain text."""
+        if self.missing is not None:
+            return ""
+        care = (f"Take care. {self.caution}",) if self.caution else ()
+        lists = (each.text() for each in self.more if isinstance(each, Checklist))
+        tasks = (line for text in lists for line in text.splitlines())
+        lines = (*self.answer, *care, *tasks, *self.notes)
+        return "\n".join([clean(self.heading), "", *(clean(line) for line in lines)])

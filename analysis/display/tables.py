@@ -1,0 +1,137 @@
+"""Tables for people: headers with units, readable numbers, folded where they are long."""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from .markup import escape, isolate
+from .words import DASH, NOT_KNOWN, Scale, count, day, is_missing, label, number
+
+FOLD_AFTER = 12
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column: the key in the rows, what its header says, and how a value is written."""
+
+    key: str
+    header: str
+    unit: str = ""
+    align: Literal["left", "right"] = "left"
+    write: Callable[[Any], str] = str
+
+    def cell(self, value: Any) -> str:
+        """Return the cell's text, not yet escaped; an en dash where the value is missing."""
+        return DASH if is_missing(value) or value == "" else self.write(value)
+
+
+def text(key: str, header: str) -> Column:
+    """Return a column of text as a person wrote it."""
+    return Column(key, header)
+
+
+def words(key: str, header: str) -> Column:
+    """Return a column of vocabulary words."""
+    return Column(key, header, write=label)
+
+
+def yes_no(key: str, header: str) -> Column:
+    """Return a column of yes and no."""
+    return Column(key, header, write=lambda value: "yes" if value else "no")
+
+
+def whole(key: str, header: str) -> Column:
+    """Return a column of whole numbers."""
+    return Column(key, header, align="right", write=number)
+
+
+def decimal(key: str, header: str, unit: str = "", decimals: int = 1) -> Column:
+    """Return a column of numbers in a unit of their own."""
+    return Column(key, header, unit, "right", lambda value: number(value, decimals))
+
+
+def measured(key: str, header: str, scale: Scale, *, signed: bool = False) -> Column:
+    """Return a column of SI values shown on a scale; its unit stands in the header."""
+    return Column(
+        key, header, scale.unit, "right", lambda value: scale.number(value, signed=signed)
+    )
+
+
+def dates(key: str, header: str) -> Column:
+    """Return a column of days."""
+    return Column(key, header, write=lambda value: day(value, weekday=False))
+
+
+@dataclass(frozen=True)
+class Table:
+    """Rows of one grain; more than fold_after of them fold behind a line that counts them.
+
+    noun names one row ("item", "night"); the first column is the row's header.
+    """
+
+    columns: tuple[Column, ...]
+    rows: tuple[Mapping[str, Any], ...]
+    noun: str
+    nouns: str = ""
+    caption: str = ""
+    fold_after: int = FOLD_AFTER
+
+    @classmethod
+    def of(cls, columns: Iterable[Column], rows: Any, noun: str, **more: Any) -> "Table":
+        """Return a table of a DataFrame's rows, or of any rows that are mappings."""
+        found = rows.to_dict("records") if hasattr(rows, "to_dict") else rows
+        return cls(tuple(columns), tuple(found), noun, **more)
+
+    @property
+    def size(self) -> str:
+        """How many rows, in words."""
+        return count(len(self.rows), self.noun, self.nouns or None)
+
+    def html(self) -> str:
+        """Return the table, folded where it is long; nothing where it has no rows."""
+        if not self.rows:
+            return ""
+        name = self.caption or self.size
+        body = (
+            f'<div class="tarebook-scroll" role="region" tabindex="0" aria-label="{escape(name)}">'
+            f'<table class="tarebook-table">{self._caption()}{self._head()}{self._body()}</table>'
+            "</div>"
+        )
+        if len(self.rows) <= self.fold_after:
+            return body
+        title = f"{escape(self.caption)}: " if self.caption else "Table: "
+        return (
+            f'<details class="tarebook-fold"><summary>{title}{escape(self.size)}</summary>'
+            f"{body}</details>"
+        )
+
+    def _caption(self) -> str:
+        folded = len(self.rows) > self.fold_after
+        return f"<caption>{escape(self.caption)}</caption>" if self.caption and not folded else ""
+
+    def _head(self) -> str:
+        cells = "".join(
+            f'<th scope="col"{_align(column)}>{escape(column.header)}'
+            + (f' <span class="unit">({escape(column.unit)})</span>' if column.unit else "")
+            + "</th>"
+            for column in self.columns
+        )
+        return f"<thead><tr>{cells}</tr></thead>"
+
+    def _body(self) -> str:
+        lines = []
+        for row in self.rows:
+            cells = []
+            for place, column in enumerate(self.columns):
+                shown = column.cell(row.get(column.key))
+                tag = 'th scope="row"' if place == 0 else "td"
+                missing = f' aria-label="{NOT_KNOWN}"' if shown == DASH else ""
+                end = tag.split()[0]
+                cells.append(f"<{tag}{_align(column)}{missing}>{isolate(shown)}</{end}>")
+            lines.append(f"<tr>{''.join(cells)}</tr>")
+        return f"<tbody>{''.join(lines)}</tbody>"
+
+
+def _align(column: Column) -> str:
+    # Inline, because a notebook has no style sheet of ours.
+    return f' style="text-align:{column.align}"'

@@ -1,0 +1,223 @@
+"""What one kilogram took on one day of travel, as a range over formulas and what is not known.
+
+Descent is not noted: a day is taken to climb on half its way and to go down on the other half, so
+that it ends as high as it began.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from .formulas import (
+    CYCLING_SPEED_MS,
+    ROLLING,
+    ROLLING_HIGH,
+    ROLLING_LOW,
+    Power,
+    kilogram_by_lcda,
+    kilogram_by_pandolf,
+    kilogram_cycling,
+    lcda_backpacking,
+    pandolf,
+)
+
+TERRAIN_LOW, TERRAIN, TERRAIN_HIGH = 1.0, 1.1, 1.2
+"""Road, dirt road, light brush (Soule & Goldman 1972, from memory)."""
+GIVEN_BACK = 0.5
+"""Share of what a descent gives by bike that the low end takes to be of use."""
+_KJ_PER_WATT_HOUR = 3.6
+_Formula = Callable[[float, float, float, float, float], Power]
+LEVEL_TAKEN = "climbing is not noted: taken as level, so this is the least"
+
+
+@dataclass(frozen=True, slots=True)
+class Cost:
+    """An energy and the range it may lie in."""
+
+    value: float
+    low: float
+    high: float
+
+    def __add__(self, other: "Cost") -> "Cost":
+        return Cost(self.value + other.value, self.low + other.low, self.high + other.high)
+
+    def times(self, factor: float) -> "Cost":
+        """The energy of so many times as much."""
+        return Cost(self.value * factor, self.low * factor, self.high * factor)
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """One day's travel by one mode: km, m of climbing, hours, Wh from a battery; None not noted."""
+
+    trip: str
+    day: date
+    mode: str | None
+    distance_km: float | None
+    ascent_m: float | None
+    hours: float | None
+    battery_wh: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class DayCost:
+    """What a kilogram took on a day, in kJ, or the reason why it is not known.
+
+    On foot metabolic, by bike at the pedals. ``per_kg_kj``: of one kilogram more or less;
+    ``load_kj``: of all of the load, which on foot is less than so many times that, since the last
+    kilogram costs most; missing where the load is not weighed. A reason beside a cost says what
+    narrows it.
+    """
+
+    move: Move
+    per_kg_kj: Cost | None
+    reasons: tuple[str, ...] = ()
+    load_kj: Cost | None = None
+
+
+def day_cost(move: Move, body_kg: float | None, load_kg: float | None) -> DayCost:
+    """The cost of a kilogram on that day with that load, for a person of that mass."""
+    if move.mode == "foot":
+        return _walked(move, body_kg, load_kg)
+    if move.mode in ("bike", "ebike"):
+        return _cycled(move, load_kg)
+    known = {
+        None: "how one travelled is not noted",
+        "paddle": "there is no formula for paddling",
+        "mixed": "what part was on foot and what by bike is not noted",
+    }
+    return DayCost(move, None, (known.get(move.mode, f"no formula for {move.mode}"),))
+
+
+def grade_percent(move: Move) -> float:
+    """The grade of the climbing half, in per cent; 0 where climbing is not noted."""
+    if not move.ascent_m or not move.distance_km:
+        return 0.0
+    return 100 * move.ascent_m / (move.distance_km * 1000 / 2)
+
+
+def _walked(move: Move, body_kg: float | None, load_kg: float | None) -> DayCost:
+    lacking = [
+        said
+        for value, said in (
+            (body_kg, "body_kg is not in tarebook.toml"),
+            (move.distance_km, "distance is not noted"),
+            (move.hours, "hours are not noted"),
+            (load_kg, "the load is not weighed"),
+        )
+        if not value
+    ]
+    if lacking or not body_kg or not move.distance_km or not move.hours or not load_kg:
+        return DayCost(move, None, tuple(lacking))
+    speed, grade = move.distance_km / move.hours / _KJ_PER_WATT_HOUR, grade_percent(move)
+    walk = _Walk(body_kg, load_kg, speed, grade)
+    ways = [way for way in (walk.by_lcda(), walk.by_pandolf()) if not way.reason]
+    reasons = [way.reason for way in (walk.by_pandolf(), walk.by_lcda()) if way.reason]
+    if not ways:
+        return DayCost(move, None, tuple(reasons))
+    if move.ascent_m is None:
+        reasons.append(LEVEL_TAKEN)
+    kj = move.hours * _KJ_PER_WATT_HOUR
+
+    def cost(of: Callable[[_Way], tuple[float, float, float]]) -> Cost:
+        ends = [of(way) for way in ways]
+        return Cost(ends[0][1], min(e[0] for e in ends), max(e[2] for e in ends)).times(kj)
+
+    return DayCost(move, cost(lambda w: w.kilogram), tuple(reasons), cost(lambda w: w.load))
+
+
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """Watts by one formula on the easiest, middle and hardest ground, or why there are none.
+
+    ``kilogram``: of one more or less; ``load``: of all of it.
+    """
+
+    kilogram: tuple[float, float, float]
+    load: tuple[float, float, float]
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class _Walk:
+    """Walking with a load, half of the way up and half down."""
+
+    body_kg: float
+    load_kg: float
+    speed_ms: float
+    grade: float
+
+    def by_lcda(self) -> _Way:
+        """By the formula made for backpacks."""
+        return self._way(lcda_backpacking, kilogram_by_lcda, -self.grade)
+
+    def by_pandolf(self) -> _Way:
+        """Not made for walking downhill: the way down counts as level."""
+        return self._way(pandolf, kilogram_by_pandolf, 0.0)
+
+    def _way(self, whole: _Formula, kilogram: _Formula, down: float) -> _Way:
+        fault = next(
+            (
+                p.reason
+                for g in (self.grade, down)
+                for p in (kilogram(self.body_kg, self.load_kg, self.speed_ms, g, TERRAIN),)
+                if p.watts is None
+            ),
+            "",
+        )
+        if fault:
+            return _Way((0.0, 0.0, 0.0), (0.0, 0.0, 0.0), fault)
+
+        def halves(formula: _Formula, load_kg: float, terrain: float) -> float:
+            found = [
+                formula(self.body_kg, load_kg, self.speed_ms, g, terrain)
+                for g in (self.grade, down)
+            ]
+            return sum(p.watts or 0.0 for p in found) / 2
+
+        def ground(of: Callable[[float], float]) -> tuple[float, float, float]:
+            return of(TERRAIN_LOW), of(TERRAIN), of(TERRAIN_HIGH)
+
+        return _Way(
+            ground(lambda t: halves(kilogram, self.load_kg, t)),
+            ground(lambda t: halves(whole, self.load_kg, t) - halves(whole, 0.0, t)),
+        )
+
+
+def _cycled(move: Move, load_kg: float | None) -> DayCost:
+    if not move.distance_km:
+        return DayCost(move, None, ("distance is not noted",))
+    if move.hours and move.distance_km / move.hours / _KJ_PER_WATT_HOUR > CYCLING_SPEED_MS:
+        speed = move.distance_km / move.hours / _KJ_PER_WATT_HOUR
+        return DayCost(move, None, (kilogram_cycling(speed, 0).reason,))
+    grade = grade_percent(move)
+    parts = [
+        _up_and_down(move.distance_km, grade, rolling, back)
+        for rolling, back in ((ROLLING, 0.0), (ROLLING_LOW, GIVEN_BACK), (ROLLING_HIGH, 0.0))
+    ]
+    value, low, high = parts
+    if value is None or low is None or high is None:
+        return DayCost(move, None, (kilogram_cycling(1.0, grade).reason,))
+    reasons = (LEVEL_TAKEN,) if move.ascent_m is None else ()
+    each = Cost(value, low, high)
+    return DayCost(move, each, reasons, each.times(load_kg) if load_kg else None)
+
+
+def _up_and_down(
+    distance_km: float, grade: float, rolling: float, given_back: float
+) -> float | None:
+    """kJ a kilogram: one half up, one half down, of whose surplus so much is of use."""
+    # Watts at 1 m/s are joules a metre: mass terms do not depend on speed.
+    up, down = kilogram_cycling(1.0, grade, rolling), kilogram_cycling(1.0, -grade, rolling)
+    if up.watts is None or down.watts is None:
+        return None
+    way_down = down.watts if down.watts > 0 else given_back * down.watts
+    return max(0.0, distance_km / 2 * (up.watts + way_down))
+
+
+def summed(costs: Sequence[Cost]) -> Cost | None:
+    """The sum; None of nothing."""
+    total: Cost | None = None
+    for cost in costs:
+        total = cost if total is None else total + cost
+    return total

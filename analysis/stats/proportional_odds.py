@@ -1,0 +1,134 @@
+"""Scores as ranks, by proportional odds: whether a verdict hangs on scores being numbers.
+
+P(score <= k) = logistic(threshold_k - x b), with a normal prior on b, at its most probable value
+and with the normal approximation there. McCullagh 1980, J. R. Stat. Soc. B 42: 109.
+"""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..comfort.gain import AspectGains
+from .score_model.grid import Array, Priors
+
+LOGISTIC_SD = math.pi / math.sqrt(3)
+_STEPS = 100
+_CLOSE = 1e-9
+_HALVINGS = 40
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class OrdinalFit:
+    """Thresholds (one fewer than there are scores), coefficients (c) and their covariance."""
+
+    thresholds: Array
+    coefficients: Array
+    covariance: Array
+    log_likelihood: float
+
+
+def fit_ordinal(scores: Array, table: Array, precision: Array) -> OrdinalFit:
+    """The most probable fit of scores (n) to the columns of a table (n, c).
+
+    ``precision`` (c): of the normal prior of each coefficient, 0 for none. Raises ValueError where
+    fewer than two different scores are given.
+    """
+    values, place = np.unique(scores, return_inverse=True)
+    if len(values) < 2:
+        raise ValueError(f"scores: expected two different ones at least, got {values.tolist()}")
+    model = _Model(np.ravel(place), len(values), table, precision)
+    shares = np.cumsum(np.bincount(model.place))[:-1] / len(scores)
+    at = np.concatenate([np.log(shares / (1 - shares)), np.zeros(table.shape[1])])
+    value = model.value(at)
+    for _ in range(_STEPS):
+        gradient, curvature = model.derivatives(at)
+        step = np.linalg.solve(curvature, gradient)
+        for _ in range(_HALVINGS):
+            following = model.value(at + step)
+            if following >= value:
+                break
+            step = step / 2
+        at, value = at + step, following
+        if float(np.abs(step).max()) < _CLOSE:
+            break
+    covariance = np.asarray(np.linalg.inv(model.derivatives(at)[1]), dtype=np.float64)
+    cut = len(values) - 1
+    return OrdinalFit(at[:cut], at[cut:], covariance[cut:, cut:], model.log_likelihood(at))
+
+
+def p_helps_as_ranks(aspect: AspectGains) -> Array | None:
+    """Probability (p) that each bundle helps, with scores as ranks; in the order of the bundles.
+
+    Spreads are those of the main fit, put on the scale of the logistic noise. None where all scores
+    are the same.
+    """
+    from scipy.special import ndtr  # type: ignore[import-untyped]
+
+    data, fit = aspect.days.data, aspect.fit
+    if len(np.unique(data.scores)) < 2:
+        return None
+    scale = LOGISTIC_SD / float(np.mean(fit.likely[:, 3]))
+    trips = np.eye(fit.trips)[data.trips]
+    table = np.hstack([_centred(data.along), _centred(data.covariates), trips])
+    spread = np.where(data.comforts, fit.comfort_sd.mean, fit.rest_sd.mean) * np.sqrt(data.sizes)
+    slopes = np.full(data.covariates.shape[1], Priors().slope_sd)
+    slopes = slopes if data.slope_sds is None else data.slope_sds
+    doubts = np.zeros(len(spread)) if data.doubts is None else data.doubts
+    sds = [spread, slopes, np.full(fit.trips, fit.trip_sd.mean)]
+    found = fit_ordinal(data.scores, table, (np.concatenate(sds) * scale) ** -2.0)
+    p = data.along.shape[1]
+    helps: Array = ndtr(
+        found.coefficients[:p] / np.sqrt(np.diag(found.covariance)[:p] + (doubts * scale) ** 2)
+    )
+    return helps
+
+
+def _centred(table: Array) -> Array:
+    centred: Array = table - table.mean(0)
+    return centred
+
+
+class _Model:
+    """The log posterior of thresholds and coefficients, in one vector, and its derivatives."""
+
+    def __init__(self, place: Array, values: int, table: Array, precision: Array) -> None:
+        self.place = place.astype(int)
+        cuts = np.eye(values - 1)
+        self._upper = np.hstack([np.vstack([cuts, 0 * cuts[:1]])[self.place], -table])
+        self._lower = np.hstack([np.vstack([0 * cuts[:1], cuts])[self.place], -table])
+        self._top, self._bottom = self.place == values - 1, self.place == 0
+        self._prior = np.concatenate([np.zeros(values - 1), precision])
+
+    def _shares(self, at: Array) -> tuple[Array, Array, Array]:
+        from scipy.special import expit
+
+        upper = np.where(self._top, 1.0, expit(self._upper @ at))
+        lower = np.where(self._bottom, 0.0, expit(self._lower @ at))
+        return upper, lower, upper - lower
+
+    def log_likelihood(self, at: Array) -> float:
+        """Minus infinity where thresholds are out of order."""
+        share = self._shares(at)[2]
+        return float(np.log(share).sum()) if (share > 0).all() else -math.inf
+
+    def value(self, at: Array) -> float:
+        """Log posterior, not normalised."""
+        return self.log_likelihood(at) - 0.5 * float(self._prior @ at**2)
+
+    def derivatives(self, at: Array) -> tuple[Array, Array]:
+        """Gradient and negative curvature."""
+        upper, lower, share = self._shares(at)
+        steep_up, steep_down = upper * (1 - upper), lower * (1 - lower)
+        up, down = steep_up / share, steep_down / share
+        gradient = self._upper.T @ up - self._lower.T @ down - self._prior * at
+        bend_up = up * (1 - 2 * upper) - up**2
+        bend_down = -down * (1 - 2 * lower) - down**2
+        mixed = (self._upper.T * (up * down)) @ self._lower
+        curvature = (
+            (self._upper.T * bend_up) @ self._upper
+            + (self._lower.T * bend_down) @ self._lower
+            + mixed
+            + mixed.T
+        )
+        return gradient, np.diag(self._prior) - curvature

@@ -1,0 +1,187 @@
+"""What the ends of the scale hide: a 5 says 4.5 or more, a 1 says 1.5 or less, and no more.
+
+Taken as plain numbers, scores at the ends pull every gain towards nothing. Here they are what they
+are, one-sided: the other days are worked exactly, those at the ends by expectation propagation
+(Minka 2001, UAI 17: 362; Rasmussen & Williams 2006, Gaussian Processes for Machine Learning, 3.6),
+for given spreads.
+"""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from .grid import Array, Codes, ComfortData, Priors, Problem
+
+_SWEEPS = 40
+_STEP = 0.6  # of each sweep: whole steps swing to and fro where many days at an end are alike
+_CLOSE = 0.01  # points by which a level still moves
+_LEAST = 1e-9
+
+Sites = tuple[Array, Array]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SpreadPosterior:
+    """Posterior of gains and fixed effects (w of them) at j values of the three spreads.
+
+    ``sites`` (m each) stand for the days at the ends at the likeliest of the j; from there another
+    search goes faster.
+    """
+
+    log_density: Array  # (j), of noise, gain ratio and trip ratio, not normalised
+    mean: Array  # (j, w)
+    covariance: Array  # (j, w, w)
+    sites: Sites | None
+
+
+class EndsProblem:
+    """The data, those scored at an end of the scale apart from the others."""
+
+    def __init__(self, data: ComfortData, priors: Priors, contrast: tuple[float, float]) -> None:
+        if data.ends is None:
+            raise ValueError("ends: expected the ends of the scale, got None")
+        least, most = data.ends
+        at_end = (data.scores <= least) | (data.scores >= most)
+        self.plain = Problem(data, priors, contrast, ~at_end)
+        self.rows: Array = self.plain.table[at_end, :-1]
+        self.of_trip: Codes = data.trips[at_end]
+        top = data.scores[at_end] >= most
+        self.side: Array = np.where(top, 1.0, -1.0)
+        self.edge: Array = np.where(top, most - 0.5, least + 0.5) - priors.mean
+
+    def at(
+        self, trip_ratio: Array, gain_ratio: Array, own: Array, sites: Sites | None = None
+    ) -> SpreadPosterior:
+        """The posterior at j values; ``own`` (j) is the noise without rounding's part."""
+        plain = self.plain
+        noise = np.hypot(own, plain.floor)
+        pull = trip_ratio[:, None] ** 2 / (1 + trip_ratio[:, None] ** 2 * plain.days)
+        cross = plain.products - np.matmul(plain.sums.T * pull[:, None, :], plain.sums)
+        cross /= noise[:, None, None] ** 2
+        w = plain.p + plain.fixed
+        prior = np.empty((len(noise), w))
+        prior[:, : plain.p] = (gain_ratio * noise)[:, None] ** -2.0
+        prior[:, plain.p :] = plain.precision
+        precision = cross[:, :w, :w]
+        precision[:, range(w), range(w)] += prior
+        push = cross[:, :w, w]
+        covariance = np.linalg.inv(precision)
+        mean = np.einsum("jab,jb->ja", covariance, push)
+        log_density = plain.log_prior(noise, gain_ratio, trip_ratio) - 0.5 * (
+            2 * plain.n * np.log(noise)
+            + np.linalg.slogdet(precision)[1]
+            - np.log(prior).sum(1)
+            + np.log1p(trip_ratio[:, None] ** 2 * plain.days).sum(1)
+            + cross[:, w, w]
+            - np.einsum("ja,ja->j", push, mean)
+        )
+        if not len(self.rows):
+            return SpreadPosterior(log_density, mean, covariance, None)
+        # The level of a day at an end, given the plain days: its own row, less what the plain days
+        # of its trip have told of the trip.
+        held = pull[:, self.of_trip]
+        rows = self.rows - held[:, :, None] * plain.sums[self.of_trip, :w]
+        reach = np.matmul(rows, covariance)
+        level = np.einsum("jma,ja->jm", rows, mean) + held * plain.sums[self.of_trip, w]
+        same = self.of_trip[:, None] == self.of_trip
+        between = np.matmul(reach, rows.swapaxes(1, 2))
+        between += same * (held * noise[:, None] ** 2)[:, None, :]
+        found = _Ends(self.side, self.edge, level, between, own, sites)
+        log_density = log_density + found.log_share
+        best = int(np.argmax(log_density))
+        return SpreadPosterior(
+            log_density,
+            mean + np.einsum("jma,jm->ja", reach, found.gain),
+            covariance - np.matmul(reach.swapaxes(1, 2), np.matmul(found.drop, reach)),
+            (found.precision[best], found.natural[best]),
+        )
+
+
+class _Ends:
+    """Normal vectors (j of them, of m levels) conditioned on each level being beyond its edge.
+
+    ``log_share`` (j) is the log probability of that. Whatever has covariance c with the levels has
+    its mean moved by c ``gain`` (j, m), its covariance by -c ``drop`` (j, m, m) c'.
+    """
+
+    def __init__(
+        self,
+        side: Array,
+        edge: Array,
+        level: Array,
+        between: Array,
+        own: Array,
+        sites: Sites | None,
+    ) -> None:
+        self._side, self._edge, self._own = side, edge, own[:, None]
+        self._level, self._between = level, between
+        start = (
+            (np.full(level.shape[1], _LEAST), np.zeros(level.shape[1])) if sites is None else sites
+        )
+        self.precision, self.natural = (np.tile(part, (len(level), 1)) for part in start)
+        going = np.ones(len(level), dtype=bool)
+        at = np.full(level.shape, np.inf)
+        for _ in range(_SWEEPS):
+            before = at[going]
+            at[going] = self._sweep(going)
+            going[going] = np.abs(at[going] - before).max(1) > _CLOSE
+            if not going.any():
+                break
+        self._finish()
+
+    def _shrunk(self, going: Array) -> tuple[Array, Array, Array]:
+        """What the sites take away (drop), and mean and variance of the levels with them."""
+        between, natural = self._between[going], self.natural[going]
+        root = np.sqrt(self.precision[going])
+        inside = root[:, :, None] * between * root[:, None, :]
+        inside[:, range(root.shape[1]), range(root.shape[1])] += 1.0
+        drop = root[:, :, None] * np.linalg.inv(inside) * root[:, None, :]
+        pushed = self._level[going] + np.einsum("jab,jb->ja", between, natural)
+        at = pushed - np.einsum("jab,jb->ja", between, np.einsum("jab,jb->ja", drop, pushed))
+        variance = np.einsum("jaa->ja", between) - np.einsum(
+            "jab,jab->ja", np.matmul(between, drop), between
+        )
+        return drop, at, np.maximum(variance, 1e-12)
+
+    def _tilted(self, going: Array, at: Array, variance: Array) -> tuple[Array, ...]:
+        """Each level without its own site, and the normal law with its edge instead."""
+        from scipy.special import log_ndtr  # type: ignore[import-untyped]
+
+        precision, natural = self.precision[going], self.natural[going]
+        cavity = 1 / np.maximum(1 / variance - precision, 1e-12)
+        middle = cavity * (at / variance - natural)
+        wide = np.sqrt(cavity + self._own[going] ** 2)
+        z = self._side * (middle - self._edge) / wide
+        log_z = log_ndtr(z)
+        slope = np.exp(-0.5 * z**2 - 0.5 * math.log(2 * math.pi) - log_z)
+        bend = np.maximum(slope * (z + slope) / wide**2, 1e-12)
+        return cavity, middle, log_z, self._side * slope / wide, bend
+
+    def _sweep(self, going: Array) -> Array:
+        _, at, variance = self._shrunk(going)
+        cavity, middle, _, slope, bend = self._tilted(going, at, variance)
+        wanted = 1 / np.maximum(1 / bend - cavity, 1e-12)
+        natural = wanted * (middle + slope / bend)
+        self.precision[going] += _STEP * (wanted - self.precision[going])
+        self.natural[going] += _STEP * (natural - self.natural[going])
+        return at
+
+    def _finish(self) -> None:
+        every = np.ones(len(self._level), dtype=bool)
+        drop, at, variance = self._shrunk(every)
+        cavity, middle, log_z, _, _ = self._tilted(every, at, variance)
+        held = cavity * self.precision
+        off = self.natural / self.precision
+        away = off - self._level
+        root = np.sqrt(self.precision)
+        inside = np.eye(root.shape[1]) + root[:, :, None] * self._between * root[:, None, :]
+        self.log_share: Array = (
+            (log_z + 0.5 * np.log1p(held)).sum(1)
+            + (0.5 * (middle - off) ** 2 * self.precision / (1 + held)).sum(1)
+            - 0.5 * np.linalg.slogdet(inside)[1]
+            - 0.5 * np.einsum("ja,jab,jb->j", away, drop, away)
+        )
+        pushed = self._level + np.einsum("jab,jb->ja", self._between, self.natural)
+        self.gain: Array = self.natural - np.einsum("jab,jb->ja", drop, pushed)
+        self.drop = drop

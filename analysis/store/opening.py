@@ -1,0 +1,83 @@
+"""The store, opened for reading, with every view of `sql/staging` and `sql/marts` in place."""
+
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from functools import cache
+from graphlib import TopologicalSorter
+from importlib.resources import files
+from pathlib import Path
+
+import duckdb
+
+from ...tripdata.errors import StoreError
+from ...tripdata.store import open_for_reading
+
+_READS = re.compile(r"\b(?:FROM|JOIN)\s+([a-z_]+)")
+_LAYERS = ("staging", "marts")
+_ROOMS = files(__package__.rpartition(".")[0])
+
+
+@cache
+def question_text(question: str) -> str:
+    """The SELECT of a question by room and name: "cold/x" is ``cold/sql/x.sql``."""
+    room, name = question.split("/")
+    return _ROOMS.joinpath(room, "sql", f"{name}.sql").read_text(encoding="utf-8")
+
+
+@cache
+def views() -> dict[str, str]:
+    """The SELECT of every view by name, those that a view reads from before it."""
+    text = {
+        path.name.removesuffix(".sql"): path.read_text(encoding="utf-8")
+        for layer in _LAYERS
+        for path in _ROOMS.joinpath("store", "sql", layer).iterdir()
+        if path.name.endswith(".sql")
+    }
+    reads = {
+        name: sorted(set(_READS.findall(select)) & text.keys())
+        for name, select in sorted(text.items())
+    }
+    return {name: text[name] for name in TopologicalSorter(reads).static_order()}
+
+
+@contextmanager
+def open_store(path: Path) -> Iterator[duckdb.DuckDBPyConnection]:
+    """Open the store read-only, with its views, for the length of a ``with`` block.
+
+    Nothing in it can read another file, the web or more code.
+
+    A reader blocks a writer of the same file, so keep the block short. Raises ``StoreError`` where
+    the file is missing, in use by a writer, not a store, or built by another version.
+    """
+    if not path.is_file():
+        raise StoreError(f"{path}: expected a store, found no file; run `tarebook load`")
+    try:
+        connection = open_for_reading(path)
+    except duckdb.Error as error:
+        raise StoreError(
+            f"{path}: expected a store that can be read, got: {_first_line(error)}; close what "
+            "else has it open, or delete the file and run `tarebook load`"
+        ) from error
+    try:
+        create_views(connection)
+    except duckdb.Error as error:
+        connection.close()
+        raise StoreError(
+            f"{path}: expected a store built by this version, got: {_first_line(error)}; delete "
+            "the file and run `tarebook load`"
+        ) from error
+    try:
+        yield connection
+    finally:
+        connection.close()
+
+
+def create_views(connection: duckdb.DuckDBPyConnection) -> None:
+    """Create every view, for the life of the connection. The store's tables must be there."""
+    statements = [f"CREATE TEMP VIEW {name} AS\n{select}" for name, select in views().items()]
+    connection.execute(";\n".join(statements))
+
+
+def _first_line(error: Exception) -> str:
+    return str(error).splitlines()[0]

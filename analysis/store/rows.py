@@ -1,0 +1,78 @@
+"""Rows of the store as data frames, and questions put to it with bound parameters.
+
+Data types of every frame: text is ``string``, whole numbers ``Int64``, yes/no ``boolean``, numbers
+``float64``, dates ``datetime64[s]`` and moments ``datetime64[us]`` (``.dt.strftime("%Y-%m-%d")``
+gives ISO text).
+Missing is ``pandas.NA``, ``NaN`` or ``NaT`` as the type has it; never 0, never a word.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+import duckdb
+
+from ..catalogue.terms import Term
+from .opening import question_text
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+def to_frame(relation: duckdb.DuckDBPyRelation) -> "pd.DataFrame":
+    """All rows of a relation as a data frame of the types above."""
+    import pandas as pd
+    import pyarrow as pa  # type: ignore[import-untyped]
+
+    types = {
+        pa.int32(): pd.Int64Dtype(),
+        pa.int64(): pd.Int64Dtype(),
+        pa.bool_(): pd.BooleanDtype(),
+        pa.string(): pd.StringDtype(),
+    }
+    table = relation.to_arrow_table()
+    frame: pd.DataFrame = table.to_pandas(types_mapper=types.get, date_as_object=False)
+    days = {f.name: "datetime64[s]" for f in table.schema if pa.types.is_date(f.type)}
+    return frame.astype(days)
+
+
+def ask(
+    connection: duckdb.DuckDBPyConnection, question: str, **parameters: object
+) -> list[dict[str, Any]]:
+    """The answer to a question, a dict a row; missing is None. "cold/x" is ``cold/sql/x.sql``."""
+    answer = connection.sql(question_text(question), params=parameters)
+    names = answer.columns
+    return [dict(zip(names, row, strict=True)) for row in answer.fetchall()]
+
+
+def typed_frame(rows: Iterable[Mapping[str, Any]], terms: Sequence[Term]) -> "pd.DataFrame":
+    """Rows as a data frame that has exactly the columns of ``terms``, in order and of their types.
+
+    Missing is None in the rows; keys that no term names are left out.
+    """
+    import pandas as pd
+
+    types = {
+        "text": "string",
+        "whole": "Int64",
+        "number": "float64",
+        "flag": "boolean",
+        "date": "datetime64[s]",
+        "moment": "datetime64[us]",
+    }
+    kept = list(rows)
+    return pd.DataFrame(
+        {t.name: pd.Series([row[t.name] for row in kept], dtype=types[t.kind]) for t in terms}
+    )
+
+
+def records(frame: "pd.DataFrame") -> list[dict[str, Any]]:
+    """The rows of a frame of `typed_frame` as dicts of Python values.
+
+    Missing is None; a date is a ``date``, a moment a ``datetime``.
+    """
+    columns: dict[str, list[Any]] = {}
+    for name, column in frame.items():
+        dated = str(column.dtype) == "datetime64[s]"
+        values = column.dt.date if dated else column
+        columns[str(name)] = values.astype(object).where(column.notna(), None).tolist()
+    return [dict(zip(columns, row, strict=True)) for row in zip(*columns.values(), strict=True)]

@@ -1,0 +1,187 @@
+"""Which trips a question looks back on: a period, a way of travelling, a season."""
+
+import re
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+import duckdb
+
+from ...tripdata.contract import MODES
+from ...tripdata.errors import QuestionError
+from ...tripdata.names import nearest, normalised, shown, squeezed
+from ..display.words import count, days
+from .rows import ask
+
+BY_MODE = {
+    "foot": "on foot",
+    "bike": "by bike",
+    "ebike": "by e-bike",
+    "paddle": "by boat",
+    "mixed": "by several means",
+}
+_ISO = re.compile(r"\d{4}-\d{2}-\d{2}")
+
+
+def by_mode(mode: str) -> str:
+    """Return a way of travelling as a phrase: "on foot", "by bike", "by boat"."""
+    return BY_MODE[mode]
+
+
+@dataclass(frozen=True, slots=True)
+class Scope:
+    """What is asked for. A trip belongs to the day on which it starts; both ends are included.
+
+    ``season`` is a meteorological season and its year, as the table of trips has it. None: no
+    matter which.
+    """
+
+    since: date | None = None
+    until: date | None = None
+    mode: str | None = None
+    season: str | None = None
+
+    @classmethod
+    def of(cls, since: str = "", until: str = "", mode: str = "", season: str = "") -> "Scope":
+        """Read what a person typed; empty text leaves a bound out. Raises QuestionError."""
+        scope = cls(
+            _day("since", since),
+            _day("until", until),
+            _mode(mode),
+            " ".join(season.split()) or None,
+        )
+        if scope.since and scope.until and scope.until < scope.since:
+            raise QuestionError(
+                f"until: expected a day from {scope.since} on, got {scope.until}; swap the two"
+            )
+        return scope
+
+    @property
+    def whole(self) -> bool:
+        """Whether nothing is left out."""
+        return self == Scope()
+
+
+@dataclass(frozen=True, slots=True)
+class ScopedTrip:
+    """One trip of a scope. ``use_record`` is full, partial or none."""
+
+    trip: str
+    start_on: date
+    end_on: date
+    nights: int
+    mode: str | None
+    season: str
+    use_record: str
+
+
+@dataclass(frozen=True, slots=True)
+class Scoped:
+    """A scope and the trips in it that are no plans, the latest last."""
+
+    scope: Scope
+    trips: tuple[ScopedTrip, ...]
+
+    @property
+    def names(self) -> list[str]:
+        """The trips' names."""
+        return [t.trip for t in self.trips]
+
+    @property
+    def recorded(self) -> int:
+        """Trips whose use was noted, at least in part."""
+        return sum(t.use_record != "none" for t in self.trips)
+
+    @property
+    def text(self) -> str:
+        """The trips in words: "28 trips by bike, 12 May 2023 – 8 November 2026"."""
+        if not self.trips:
+            return "no trips"
+        how = f" {by_mode(self.scope.mode)}" if self.scope.mode else ""
+        when = f" of {self.scope.season}" if self.scope.season else ""
+        span = days(min(t.start_on for t in self.trips), max(t.end_on for t in self.trips))
+        return f"{count(len(self.trips), 'trip')}{how}{when}, {span}"
+
+
+def choose(connection: duckdb.DuckDBPyConnection, scope: Scope) -> Scoped:
+    """The trips of a scope. Raises QuestionError where it has none, and says which there are."""
+    season = None
+    if scope.season is not None:
+        season = _season(connection, scope.season)
+    found = ask(
+        connection,
+        "store/scope_trips",
+        since=scope.since,
+        until=scope.until,
+        mode=scope.mode,
+        season=season,
+    )
+    if not found:
+        raise QuestionError(_nothing(connection, scope))
+    kept = Scope(scope.since, scope.until, scope.mode, season)
+    return Scoped(kept, tuple(ScopedTrip(**row) for row in found))
+
+
+def _nothing(connection: duckdb.DuckDBPyConnection, scope: Scope) -> str:
+    every = _every(connection)
+    if not every:
+        return (
+            "expected a logbook with a trip that took place, found none; add a row to trip.csv "
+            "and run `tarebook load`"
+        )
+    asked = ", ".join(
+        f"{name} {value}"
+        for name, value in (
+            ("since", scope.since),
+            ("until", scope.until),
+            ("mode", scope.mode),
+            ("season", scope.season),
+        )
+        if value is not None
+    )
+    modes = sorted({t["mode"] for t in every if t["mode"]})
+    by = f", by {', '.join(modes)}" if modes else ""
+    return (
+        f"expected a trip that took place ({asked}), found none; the logbook has "
+        f"{len(every)} from {every[0]['start_on']} to {every[-1]['start_on']}{by}"
+    )
+
+
+def _every(connection: duckdb.DuckDBPyConnection) -> list[dict[str, Any]]:
+    return ask(connection, "store/scope_trips", since=None, until=None, mode=None, season=None)
+
+
+def _season(connection: duckdb.DuckDBPyConnection, asked: str) -> str:
+    known: list[str] = list(dict.fromkeys(t["season"] for t in _every(connection)))
+    words = set(normalised(asked).split("_"))
+    found = next((s for s in known if set(s.split()) == words), None)
+    if found is not None:
+        return found
+    near = nearest(asked, known)
+    advice = f"did you mean {near}?" if near else f"there are {', '.join(known) or 'none'}"
+    raise QuestionError(
+        f'season: expected one of this logbook, e.g. "2026 summer", got {shown(asked)}; {advice}'
+    )
+
+
+def _day(name: str, text: str) -> date | None:
+    if not text.strip():
+        return None
+    fault = f"{name}: expected a day as YYYY-MM-DD, got {shown(text)}"
+    if not _ISO.fullmatch(text.strip()):
+        raise QuestionError(fault)
+    try:
+        return date.fromisoformat(text.strip())
+    except ValueError:
+        raise QuestionError(f"{fault}; there is no such day") from None
+
+
+def _mode(text: str) -> str | None:
+    if not text.strip():
+        return None
+    found = next((m for m in MODES if squeezed(m) == squeezed(text)), None)
+    if found is not None:
+        return found
+    near = nearest(text, MODES)
+    advice = f"; did you mean {near}?" if near else ""
+    raise QuestionError(f"mode: expected one of {', '.join(MODES)}, got {shown(text)}{advice}")

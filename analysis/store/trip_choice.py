@@ -1,0 +1,56 @@
+"""Which trip a question is about."""
+
+from dataclasses import dataclass
+from datetime import date
+
+import duckdb
+
+from ...tripdata.errors import QuestionError
+from ...tripdata.names import folded, nearest, shown, slug
+from .rows import ask
+
+
+@dataclass(frozen=True, slots=True)
+class TripChoice:
+    """A trip as the logbook names it."""
+
+    trip: str
+    title: str
+    start_on: date
+    end_on: date
+    mode: str | None
+    plan: bool
+
+
+def choose_trip(connection: duckdb.DuckDBPyConnection, trip: str | None = None) -> TripChoice:
+    """The trip of that name or, where none is named, the latest by its start that is no plan.
+
+    Names are matched as in the logbook: without regard to case, blanks read as ``-``. Raises
+    QuestionError, naming the nearest trip, where there is none of that name, or none at all.
+    """
+    known = [TripChoice(**row) for row in ask(connection, "store/trips_by_start")]
+    if trip is None or not trip.strip():
+        happened = [t for t in known if not t.plan]
+        if happened:
+            return happened[-1]
+        raise QuestionError(
+            "trip: expected a logbook with a trip that took place, found none; add a row to "
+            "trip.csv and run `tarebook load`"
+        )
+    found = next((t for t in known if folded(t.trip) == folded(slug(trip))), None)
+    if found is not None:
+        return found
+    near = nearest(trip, [t.trip for t in known])
+    advice = f"did you mean {near}?" if near else "`tarebook table trips` lists them all"
+    raise QuestionError(f"trip: expected a trip of this logbook, got {shown(trip)}; {advice}")
+
+
+def choose_past_trip(connection: duckdb.DuckDBPyConnection, trip: str | None = None) -> TripChoice:
+    """As `choose_trip`, but a plan, which has nothing to look back on, raises QuestionError."""
+    chosen = choose_trip(connection, trip)
+    if chosen.plan:
+        raise QuestionError(
+            f'trip: expected a trip that took place, got the plan "{chosen.trip}"; once it is '
+            "over, set plan to no in trip.csv, or leave out the trip for the latest one"
+        )
+    return chosen

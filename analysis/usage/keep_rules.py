@@ -1,0 +1,196 @@
+"""What must not be advised against, whatever the counts say.
+
+A verdict speaks only of what the record has seen and the owner has said. Insurance; what is
+essential, borrowed, bound to a vehicle that is travelled by, needed by what stays, or its bag;
+what its owner has not said the purpose of, in systems where being unused proves nothing; what the
+trips to come may ask of it beyond the trips seen; and what keeps warm while nights were too cold.
+"""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from types import MappingProxyType
+from typing import Literal
+
+from .items import Item, ItemUsage, Usage
+from .trip_range import Outside, TripToCome, outside
+
+HoldWhy = Literal[
+    "given_up",
+    "insurance",
+    "essential",
+    "borrowed",
+    "bound",
+    "not_stated",
+    "outside",
+    "too_cold_before",
+    "too_cold_ahead",
+    "few_nights_judged",
+    "needed",
+    "packed",
+]
+
+SILENT_SYSTEMS = (
+    "clothing",
+    "light",
+    "power",
+    "food",
+    "hygiene",
+    "first_aid",
+    "safety",
+    "navigation",
+    "fire",
+    "repair",
+)
+"""Being unused proves nothing here: a condition in ``meant_for``, or ``essential`` = no, says more.
+"""
+OPEN_SYSTEMS = ("bags", "bike", "boat", "other")
+"""Here, too; but what going without costs says enough as well."""
+_MODES_OF = MappingProxyType({"bike": ("bike", "ebike", "mixed"), "boat": ("paddle", "mixed")})
+_VEHICLE_MODES = ("bike", "ebike", "paddle", "mixed")
+COLD_SHARE = 0.1
+"""Of the nights judged, or of the chance ahead: from here on nothing that keeps warm goes."""
+FEW_NIGHTS = 5
+
+
+@dataclass(frozen=True, slots=True)
+class Circumstances:
+    """What bears on leaving things at home beside how often they were used.
+
+    ``bags``: by item that served as a bag, the items it held. ``judged`` nights of the trips looked
+    back on have a vote of warmth, ``too_cold`` of them one of -2 or -3. ``to_come``: the trips that
+    are named as lying ahead, and ``p_too_cold`` the highest chance of a too cold night on one of
+    them, by its title, missing where it cannot be told.
+    """
+
+    bags: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    judged: int = 0
+    too_cold: int = 0
+    to_come: tuple[TripToCome, ...] = ()
+    p_too_cold: tuple[float, str] | None = None
+
+
+NOTHING_KNOWN = Circumstances()
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """Why a thing is held back; ``by``: names of the things or the title of the trip behind it.
+
+    ``how``: how that trip lies outside of what was seen.
+    """
+
+    why: HoldWhy
+    by: tuple[str, ...] = ()
+    how: Outside | None = None
+
+
+def is_stated(item: Item) -> bool:
+    """Whether its owner has said what it is for, or its system needs no such word."""
+    if item.system in SILENT_SYSTEMS:
+        return bool(item.meaning.words) or item.essential_stated is False
+    if item.system in OPEN_SYSTEMS:
+        said = item.essential_stated is not None or item.going_without is not None
+        return said or bool(item.meaning.words)
+    return True
+
+
+def is_spare_battery(item: Item, others: Iterable[Item]) -> bool:
+    """Whether it is a second battery of a bike or boat: beside a heavier one, or one it needs."""
+    if item.system not in _MODES_OF or not item.capacity_wh:
+        return False
+    rest = [o for o in others if o.item != item.item and o.system == item.system and o.capacity_wh]
+    return any(
+        o.item in item.needs
+        or (o.weight_g is not None and item.weight_g is not None and o.weight_g > item.weight_g)
+        for o in rest
+    )
+
+
+def held_back(usage: Usage, today: date, around: Circumstances) -> dict[str, Held]:
+    """What of a usage must not be advised against, and why; a thing without an entry may be."""
+    here = {u.about.item: u for u in usage.items}
+    rules = _Rules(usage, today, around)
+    found = {item: held for item, used in here.items() if (held := rules.of(used)) is not None}
+    _close(found, here, around)
+    return found
+
+
+class _Rules:
+    def __init__(self, usage: Usage, today: date, around: Circumstances) -> None:
+        self._today, self._around = today, around
+        self._items = [u.about for u in usage.items]
+        self._modes = {trip.mode for trip in usage.scoped.trips}
+
+    def of(self, used: ItemUsage) -> Held | None:
+        about = used.about
+        steps: tuple[Callable[[], Held | None], ...] = (
+            lambda: Held("insurance") if about.insurance else None,
+            lambda: Held("essential") if about.essential else None,
+            lambda: Held("borrowed") if about.owner is not None else None,
+            lambda: self._purpose(about),
+            lambda: self._range(used),
+            lambda: self._cold(about),
+        )
+        if about.retired_on is not None and about.retired_on <= self._today:
+            return Held("given_up")
+        return next((held for step in steps if (held := step()) is not None), None)
+
+    def _purpose(self, about: Item) -> Held | None:
+        if is_spare_battery(about, self._items):
+            return None
+        if self._bound(about):
+            return Held("bound")
+        return None if is_stated(about) else Held("not_stated")
+
+    def _bound(self, about: Item) -> bool:
+        """Whether it belongs to a vehicle that was travelled by, or may have been."""
+        own = _MODES_OF.get(about.system, ())
+        modes = {*own, *(_VEHICLE_MODES if about.carried_as == "vehicle" else ())}
+        return bool(modes) and (None in self._modes or bool(modes & self._modes))
+
+    def _range(self, used: ItemUsage) -> Held | None:
+        if used.about.system == "leisure":
+            return None
+        for trip in self._around.to_come:
+            how = outside(used.seen, trip)
+            if how is not None:
+                return Held("outside", (trip.title,), how)
+        return None
+
+    def _cold(self, about: Item) -> Held | None:
+        around, for_cold = self._around, "cold" in about.meaning.words
+        warm = for_cold or about.system in ("clothing", "sleep")
+        if warm and around.too_cold and around.too_cold >= COLD_SHARE * around.judged:
+            return Held("too_cold_before")
+        if warm and around.p_too_cold is not None and around.p_too_cold[0] > COLD_SHARE:
+            return Held("too_cold_ahead", (around.p_too_cold[1],))
+        return Held("few_nights_judged") if for_cold and around.judged < FEW_NIGHTS else None
+
+
+def users_of(items: Iterable[Item]) -> dict[str, list[str]]:
+    """By item, which of the things need it."""
+    found: dict[str, list[str]] = {}
+    for about in items:
+        for needed in about.needs:
+            found.setdefault(needed, []).append(about.item)
+    return found
+
+
+def _close(found: dict[str, Held], here: Mapping[str, ItemUsage], around: Circumstances) -> None:
+    """What something that is held back needs, or travels in, is held back with it."""
+    gone = {item for item, held in found.items() if held.why == "given_up"}
+    users = users_of(used.about for used in here.values())
+    while True:
+        stays = found.keys() - gone
+        more: dict[str, Held] = {}
+        for item in sorted(here.keys() - found.keys()):
+            by = [i for i in users.get(item, ()) if i in stays]
+            held = [i for i in sorted(around.bags.get(item, ())) if i in stays or i not in here]
+            if by:
+                more[item] = Held("needed", tuple(here[i].about.name for i in by))
+            elif held:
+                more[item] = Held("packed", tuple(here[i].about.name for i in held if i in here))
+        if not more:
+            return
+        found |= more

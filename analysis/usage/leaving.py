@@ -1,0 +1,90 @@
+"""May a thing be advised against? One answer for every page, table, option and swap.
+
+`held_back` says of everything in gear.csv that must not be advised against why not. What has no
+entry may be left at home on its record; whether it should be is another question.
+"""
+
+from collections.abc import Mapping
+from datetime import date
+
+import duckdb
+
+from ...tripdata.errors import QuestionError
+from ..store.rows import ask
+from ..store.scope import Scope
+from ..store.trip_choice import TripChoice
+from . import keep_rules
+from .cold_odds import Ahead
+from .items import Usage, usage
+from .keep_rules import Circumstances
+from .trip_range import TripToCome, months_of
+
+_NO_RECORD = "It has never come along, so nothing is known of it."
+
+
+def held_back(
+    connection: duckdb.DuckDBPyConnection,
+    today: date,
+    *,
+    scope: Scope | None = None,
+    ahead: Ahead | None = None,
+) -> Mapping[str, str]:
+    """Everything in gear.csv that must not be advised against, by item, with a sentence why.
+
+    ``scope``: the trips looked back on, by default all. ``ahead``: trips to come, where named
+    (`cold_ahead.trips_ahead`). ``today``: gear given up by then is past advising.
+    """
+    from .held_words import why
+
+    every = [row["item"] for row in ask(connection, "store/gear_today")]
+    found = dict.fromkeys(every, _NO_RECORD)
+    try:
+        counted = usage(connection, scope, ahead.cold if ahead is not None else None)
+    except QuestionError:
+        return found
+    held = keep_rules.held_back(counted, today, circumstances(connection, counted, ahead))
+    for used in counted.items:
+        item = used.about.item
+        if item in held:
+            found[item] = why(used, held[item])
+        else:
+            del found[item]
+    return found
+
+
+def circumstances(
+    connection: duckdb.DuckDBPyConnection, counted: Usage, ahead: Ahead | None = None
+) -> Circumstances:
+    """What bears on leaving things at home, on the trips of a usage and those that lie ahead."""
+    from ..cold.model import TOO_COLD_VOTE
+
+    bags: dict[str, set[str]] = {}
+    for row in ask(connection, "usage/bag_contents"):
+        bags.setdefault(row["bag"], set()).add(row["item"])
+    (votes,) = ask(
+        connection, "usage/warmth_votes", trips=counted.scoped.names, too_cold_vote=TOO_COLD_VOTE
+    )
+    trips = () if ahead is None else ahead.trips
+    to_come = ask(connection, "usage/trips_to_come", trips=[t.trip for t in trips]) if trips else []
+    return Circumstances(
+        {bag: frozenset(items) for bag, items in bags.items()},
+        votes["judged"],
+        votes["too_cold"],
+        tuple(TripToCome(**{**row, "months": months_of(row["months"])}) for row in to_come),
+        _too_cold_ahead(connection, trips),
+    )
+
+
+def _too_cold_ahead(
+    connection: duckdb.DuckDBPyConnection, trips: tuple[TripChoice, ...]
+) -> tuple[float, str] | None:
+    """The highest chance of a too cold night on one of the trips, and that trip's title."""
+    from ..cold.limit import cold_limits
+    from ..cold.trips import cold_ahead
+
+    if not trips:
+        return None
+    limits = cold_limits(connection)
+    told = [(t, cold_ahead(connection, limits, t).chance) for t in trips]
+    known = [(chance.p_any, trip.title) for trip, chance in told if chance is not None]
+    return max(known, default=None)

@@ -1,0 +1,222 @@
+"""What to keep and what to leave at home, one verdict an item, by a rule written down beforehand.
+
+An item that is missed costs its `going_without`, else what `[regret]` says of its system, else the
+figure of `SYSTEM_COST`. It may be left where even the highest rate that its record leaves credible
+makes less than a third of a point of cost a trip: limit = 1 / (3 x cost).
+"""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Literal
+
+from ...tripdata.contract import ESSENTIAL_SYSTEMS
+from ..stats.beta_binomial import bare_bound, chances_to_tell
+from .items import Counts, Item, ItemUsage, Usage
+from .keep_rules import NOTHING_KNOWN, Circumstances, Held, HoldWhy, held_back, users_of
+
+Verdict = Literal[
+    "keep", "leave", "kept_on_purpose", "no_chance_yet", "too_few_trips", "owner_to_say"
+]
+Why = (
+    HoldWhy
+    | Literal[
+        "no_chance", "too_few", "never_used", "seldom_used", "used", "used_besides", "last_of_kind"
+    ]
+)
+
+SYSTEM_COST: Mapping[str, float] = {
+    **dict.fromkeys(("first_aid", "safety", "navigation", "fire"), 10.0),
+    **dict.fromkeys(
+        ("shelter", "sleep", "water", "rain", "clothing", "light", "power", "repair", "hygiene"),
+        3.0,
+    ),
+}
+"""How bad it is to miss a thing of the system: 1 an annoyance, 3 a spoilt night, 10 danger."""
+REST_COST = 1.0
+FARTHEST = 60  # chances looked ahead for what would reverse a verdict
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """One thing, its verdict, why, and what would reverse it.
+
+    ``cost`` of missing it once, 0 to 10; ``limit`` of its rate. ``verdict`` is missing for what is
+    given up already. ``more``: chances without a use that would bring its bound under the limit,
+    missing where that is farther than `FARTHEST` or not the point. ``uses``: uses on its next
+    chances that would turn "leave" into "keep". ``needed_by``: names of what stays and needs it, or
+    travels in it. ``held``: why it must not be advised against, whatever the counts say.
+    """
+
+    usage: ItemUsage
+    verdict: Verdict | None
+    why: Why
+    cost: float
+    limit: float
+    more: int | None = None
+    uses: int | None = None
+    needed_by: tuple[str, ...] = ()
+    held: Held | None = None
+
+    @property
+    def about(self) -> Item:
+        """What gear.csv says of it."""
+        return self.usage.about
+
+    @property
+    def counts(self) -> Counts:
+        """Its trips, chances and uses."""
+        return self.usage.counts
+
+    @property
+    def bound(self) -> float:
+        """The highest rate that its record leaves credible, by which it is judged."""
+        rate = self.usage.rate
+        return rate.high if rate.used else bare_bound(rate.n)
+
+
+def cost_of(item: Item, regret: Mapping[str, float]) -> float:
+    """What missing an item once costs, 0 to 10. ``regret``: the owner's figures by system."""
+    if item.going_without is not None:
+        return item.going_without
+    return regret.get(item.system, SYSTEM_COST.get(item.system, REST_COST))
+
+
+def limit_of(cost: float) -> float:
+    """The rate under which an item of that cost may be left; 1 where it costs nothing."""
+    return min(1.0, 1 / (3 * cost)) if cost > 0 else 1.0
+
+
+def judge(
+    usage: Usage,
+    regret: Mapping[str, float],
+    today: date,
+    around: Circumstances = NOTHING_KNOWN,
+) -> tuple[Judged, ...]:
+    """The verdict of every item of a usage, in its order.
+
+    What is given up by ``today`` has none. Never "leave": what `keep_rules` hold back, what is
+    needed by or packed with what stays, or the last of its kind in shelter, sleep, water and rain.
+    """
+    held = held_back(usage, today, around)
+    alone = [_by_itself(item, usage, regret, held.get(item.about.item)) for item in usage.items]
+    return tuple(_together(alone, usage, around))
+
+
+_AT_ONCE: Mapping[str, Verdict | None] = {
+    "given_up": None,
+    "insurance": "kept_on_purpose",
+    "essential": "keep",
+    "borrowed": "keep",
+    "bound": "keep",
+}
+"""Verdicts that need no count."""
+
+
+def _by_itself(
+    item: ItemUsage, usage: Usage, regret: Mapping[str, float], held: Held | None
+) -> Judged:
+    about, rate = item.about, item.rate
+    cost = cost_of(about, regret)
+    limit = limit_of(cost)
+    pool = usage.pools[about.system]
+
+    def say(
+        verdict: Verdict | None, why: Why, more: int | None = None, uses: int | None = None
+    ) -> Judged:
+        return Judged(item, verdict, why, cost, limit, more, uses, held=held)
+
+    if held is not None and held.why in _AT_ONCE:
+        return say(_AT_ONCE[held.why], held.why)
+    if not rate.n:
+        return say("no_chance_yet", "no_chance", more=chances_to_tell(limit))
+    silent = held is not None and held.why == "not_stated"
+    if not rate.used and bare_bound(rate.n) >= limit:
+        if silent:
+            return say("owner_to_say", "not_stated")
+        return say("too_few_trips", "too_few", more=chances_to_tell(limit) - rate.n)
+
+    def high(used: int, n: int) -> float:
+        then = pool.instead(rate.used, rate.n, used, n)
+        return float(then.quantile((1 + rate.level) / 2, used, n)[0])
+
+    if rate.used and rate.high >= limit:
+        more = None if silent else _first(lambda t: high(rate.used, rate.n + t) < limit)
+        return say("keep", "used", more=more)
+    if item.besides_high >= limit:
+        return say("keep", "used_besides")
+    if silent:
+        return say("owner_to_say", "not_stated")
+    if held is not None and held.why not in ("needed", "packed"):
+        return say("keep", held.why)
+    uses = _first(lambda u: high(rate.used + u, rate.n + u) >= limit)
+    return say("leave", "seldom_used" if rate.used else "never_used", uses=uses)
+
+
+def _first(holds: Callable[[int], bool]) -> int | None:
+    """The first whole number up to `FARTHEST` from which on it holds; None where it does not."""
+    if not holds(FARTHEST):
+        return None
+    low, high = 0, FARTHEST
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (low, middle) if holds(middle) else (middle, high)
+    return high
+
+
+_SETTLED = ("given_up", "insurance", "essential", "borrowed", "bound", "used", "used_besides")
+
+
+def _together(alone: Iterable[Judged], usage: Usage, around: Circumstances) -> list[Judged]:
+    """Keep what stays for the sake of others, and what would else be the last of its kind."""
+    judged = {j.about.item: j for j in alone}
+    while True:
+        leaving = {i for i, j in judged.items() if j.verdict == "leave"}
+        here = [j for j in judged.values() if j.verdict is not None]
+        keep = _kept_for_others(judged, around)
+        for kind in kinds(j.about for j in here):
+            if not keep and kind <= leaving:
+                last = max(kind, key=lambda i: (usage.need(judged[i].usage, None), i))
+                keep[last] = replace(judged[last], verdict="keep", why="last_of_kind", uses=None)
+        if not keep:
+            return list(judged.values())
+        judged |= keep
+
+
+def _kept_for_others(judged: Mapping[str, Judged], around: Circumstances) -> dict[str, Judged]:
+    """What is kept, whatever the count, since something that stays needs it or travels in it."""
+    stays = {i: j for i, j in judged.items() if j.verdict not in (None, "leave")}
+    users = users_of(j.about for j in stays.values())
+    keep: dict[str, Judged] = {}
+    for item, one in judged.items():
+        if one.why in (*_SETTLED, "needed", "packed") or one.verdict is None:
+            continue
+        by = tuple(stays[i].about.name for i in users.get(item, ()))
+        packed = [i for i in sorted(around.bags.get(item, ())) if i in stays or i not in judged]
+        if by or packed:
+            names = by or tuple(stays[i].about.name for i in packed if i in stays)
+            why: Why = "needed" if by else "packed"
+            keep[item] = replace(
+                one, verdict="keep", why=why, more=None, uses=None, needed_by=names
+            )
+    return keep
+
+
+def kinds(items: Iterable[Item]) -> list[frozenset[str]]:
+    """Sets of items of each of which one must stay: shelter, sleep, water and rain.
+
+    Such a set is what one owns of the system to rely on: insurance is no more than a second line,
+    what is borrowed goes back, and consumables run out. Where there is no such thing, it is all
+    that is no insurance, else all.
+    """
+    here = list(items)
+    found = []
+    for system in ESSENTIAL_SYSTEMS:
+        every = [i for i in here if i.system == system]
+        own = [
+            i for i in every if not i.insurance and i.owner is None and i.carried_as != "consumable"
+        ]
+        if every:
+            rest = [i for i in every if not i.insurance]
+            found.append(frozenset(i.item for i in own or rest or every))
+    return found
