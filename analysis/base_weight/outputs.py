@@ -11,10 +11,10 @@ from typing import TYPE_CHECKING, Any
 
 import duckdb
 
+from ..catalogue.frames import typed_frame
 from ..catalogue.terms import TRIPS, Kind, Output, Term
 from ..stats.rank_trend import Slope
 from ..stats.trend_line import Estimate
-from ..store.rows import typed_frame
 from .like_for_like import LikeForLike, like_for_like
 from .season_change import season_change
 from .trends import Trends, base_weight_trends

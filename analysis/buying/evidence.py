@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Any
 import duckdb
 
 from ...tripdata.errors import QuestionError
-from ..debrief.chores import a_year_before
 from ..effort.carrying_cost import Effort, effort
 from ..store.rows import ask
+from ..wear.checks import a_year_before
 from ..wear.failures import FailureBook, failure_book
 from . import cold
 

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 import duckdb
 
+from ..catalogue.frames import typed_frame
 from ..catalogue.terms import Output
-from ..store.rows import typed_frame
 from . import glossary
 
 if TYPE_CHECKING:
@@ -37,7 +37,7 @@ def item_life(connection: duckdb.DuckDBPyConnection, today: date) -> Rows:
 def effort(connection: duckdb.DuckDBPyConnection, _: date) -> Rows:
     """The rows of ``buying_glossary.EFFORT``."""
     from ..effort.carrying_cost import effort as found
-    from ..wear.outputs import effort_rows
+    from ..effort.outputs import effort_rows
 
     return effort_rows(found(connection))
 
@@ -65,7 +65,7 @@ class BuyingTable:
         self, connection: duckdb.DuckDBPyConnection, today: date
     ) -> duckdb.DuckDBPyRelation:
         """The rows in order as a relation, for writers that need no data frame."""
-        from ..cull.outputs import relation_of
+        from ..catalogue.frames import relation_of
 
         return relation_of(connection, self.rows(connection, today), self.output)
 

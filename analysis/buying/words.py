@@ -8,6 +8,7 @@ from ..display.words import (
     count,
     listing,
     mass,
+    money,
     number,
     one_in,
     percent,
@@ -26,13 +27,6 @@ from .results import AtHome, Case, ColdReplay, ColdYear, Verdict, Wishes
 NOTHING_FOR = "nothing that this record can see"
 NOT_WEIGHED_AGAINST = "What keeps you safe is not weighed against grams or money."
 _AT_MOST = 4
-
-
-def money(amount: float, currency: str | None, decimals: int | None = None) -> str:
-    """An amount in its currency as given: 300 USD, 3.33 USD."""
-    places = decimals if decimals is not None else 0 if amount == round(amount) else 2
-    figure = number(amount, places)
-    return f"{figure} {currency}" if currency else figure
 
 
 def heading(case: Case, display: Display) -> str:

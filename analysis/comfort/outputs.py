@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import duckdb
 
+from ..catalogue.frames import typed_frame
 from ..catalogue.terms import Output
-from ..store.rows import typed_frame
 from . import glossary
 
 if TYPE_CHECKING:

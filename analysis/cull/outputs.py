@@ -4,7 +4,7 @@ As `marts` has those that a view of the store holds. Each takes a scope of trips
 be left at home, how much is to be saved.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from types import MappingProxyType
@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING, Any
 import duckdb
 
 from ...tripdata.errors import QuestionError
+from ..catalogue.frames import relation_of, typed_frame
 from ..catalogue.terms import Output
 from ..display.words import SPACE
-from ..store.rows import typed_frame
 from ..store.scope import Scope
 from ..usage.cold_odds import trips_ahead
 from ..usage.held_words import why
@@ -158,25 +158,6 @@ class ReckonedTable:
     ) -> duckdb.DuckDBPyRelation:
         """The rows in order as a relation, for writers that need no data frame."""
         return relation_of(connection, self.rows(connection, asked), self.output)
-
-
-def relation_of(
-    connection: duckdb.DuckDBPyConnection, rows: Iterable[Mapping[str, Any]], output: Output
-) -> duckdb.DuckDBPyRelation:
-    """Rows as a relation of the types that the glossary names."""
-    import pyarrow as pa  # type: ignore[import-untyped]
-
-    types = {
-        "text": pa.string(),
-        "whole": pa.int64(),
-        "number": pa.float64(),
-        "flag": pa.bool_(),
-        "date": pa.date32(),
-        "moment": pa.timestamp("us"),
-    }
-    kept = list(rows)
-    columns = {t.name: pa.array([row[t.name] for row in kept], types[t.kind]) for t in output.terms}
-    return connection.from_arrow(pa.table(columns))
 
 
 TABLES: Mapping[str, ReckonedTable] = MappingProxyType(

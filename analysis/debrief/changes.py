@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING, Any
 
 import duckdb
 
-from ..store.rows import ask, typed_frame
+from ..catalogue.frames import typed_frame
+from ..store.rows import ask
 from .glossary import CHANGE_CAUSES, CHANGE_PARTS
 
 if TYPE_CHECKING:

@@ -8,6 +8,7 @@ from typing import Any, Literal
 import duckdb
 
 from ..store.rows import ask
+from ..wear.checks import a_year_before
 
 CHECKED_SYSTEMS = ("first_aid", "safety")
 
@@ -73,13 +74,6 @@ def chores(
             if _used_up(g, brought_home)
         ),
     )
-
-
-def a_year_before(day: date) -> date:
-    """The same date a year earlier; 28 February for 29 February."""
-    if (day.month, day.day) == (2, 29):
-        return date(day.year - 1, 2, 28)
-    return day.replace(year=day.year - 1)
 
 
 def _used_up(item: Mapping[str, Any], brought_home: Sequence[Mapping[str, Any]]) -> bool:

@@ -11,8 +11,9 @@ from typing import TYPE_CHECKING, Any
 
 import duckdb
 
+from ..catalogue.frames import typed_frame
 from ..climate.normals import TripContext, trip_context
-from ..store.rows import ask, typed_frame
+from ..store.rows import ask
 from ..store.trip_choice import choose_past_trip
 from . import glossary as words
 from .changes import Changes, changes_since_previous

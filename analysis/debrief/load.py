@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from ..store.rows import typed_frame
+from ..catalogue.frames import typed_frame
 from .glossary import BY_BAG, NEVER_OUT
 
 if TYPE_CHECKING:

@@ -259,3 +259,10 @@ def sentence(text: str) -> str:
     body = text.strip()
     closed = body if body.endswith((".", "!", "?", ":")) else f"{body}."
     return closed[:1].upper() + closed[1:]
+
+
+def money(amount: float, currency: str | None, decimals: int | None = None) -> str:
+    """An amount in its currency as given: 300 USD, 3.33 USD."""
+    places = decimals if decimals is not None else 0 if amount == round(amount) else 2
+    figure = number(amount, places)
+    return f"{figure} {currency}" if currency else figure

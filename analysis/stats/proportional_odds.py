@@ -9,8 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..comfort.gain import AspectGains
-from .score_model.grid import Array, Priors
+from .score_model.grid import Array
 
 LOGISTIC_SD = math.pi / math.sqrt(3)
 _STEPS = 100
@@ -57,38 +56,6 @@ def fit_ordinal(scores: Array, table: Array, precision: Array) -> OrdinalFit:
     return OrdinalFit(at[:cut], at[cut:], covariance[cut:, cut:], model.log_likelihood(at))
 
 
-def p_helps_as_ranks(aspect: AspectGains) -> Array | None:
-    """Probability (p) that each bundle helps, with scores as ranks; in the order of the bundles.
-
-    Spreads are those of the main fit, put on the scale of the logistic noise. None where all scores
-    are the same.
-    """
-    from scipy.special import ndtr  # type: ignore[import-untyped]
-
-    data, fit = aspect.days.data, aspect.fit
-    if len(np.unique(data.scores)) < 2:
-        return None
-    scale = LOGISTIC_SD / float(np.mean(fit.likely[:, 3]))
-    trips = np.eye(fit.trips)[data.trips]
-    table = np.hstack([_centred(data.along), _centred(data.covariates), trips])
-    spread = np.where(data.comforts, fit.comfort_sd.mean, fit.rest_sd.mean) * np.sqrt(data.sizes)
-    slopes = np.full(data.covariates.shape[1], Priors().slope_sd)
-    slopes = slopes if data.slope_sds is None else data.slope_sds
-    doubts = np.zeros(len(spread)) if data.doubts is None else data.doubts
-    sds = [spread, slopes, np.full(fit.trips, fit.trip_sd.mean)]
-    found = fit_ordinal(data.scores, table, (np.concatenate(sds) * scale) ** -2.0)
-    p = data.along.shape[1]
-    helps: Array = ndtr(
-        found.coefficients[:p] / np.sqrt(np.diag(found.covariance)[:p] + (doubts * scale) ** 2)
-    )
-    return helps
-
-
-def _centred(table: Array) -> Array:
-    centred: Array = table - table.mean(0)
-    return centred
-
-
 class _Model:
     """The log posterior of thresholds and coefficients, in one vector, and its derivatives."""
 
@@ -101,7 +68,7 @@ class _Model:
         self._prior = np.concatenate([np.zeros(values - 1), precision])
 
     def _shares(self, at: Array) -> tuple[Array, Array, Array]:
-        from scipy.special import expit
+        from scipy.special import expit  # type: ignore[import-untyped]
 
         upper = np.where(self._top, 1.0, expit(self._upper @ at))
         lower = np.where(self._bottom, 0.0, expit(self._lower @ at))

@@ -6,12 +6,10 @@ gives ISO text).
 Missing is ``pandas.NA``, ``NaN`` or ``NaT`` as the type has it; never 0, never a word.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 import duckdb
 
-from ..catalogue.terms import Term
 from .opening import question_text
 
 if TYPE_CHECKING:
@@ -44,29 +42,8 @@ def ask(
     return [dict(zip(names, row, strict=True)) for row in answer.fetchall()]
 
 
-def typed_frame(rows: Iterable[Mapping[str, Any]], terms: Sequence[Term]) -> "pd.DataFrame":
-    """Rows as a data frame that has exactly the columns of ``terms``, in order and of their types.
-
-    Missing is None in the rows; keys that no term names are left out.
-    """
-    import pandas as pd
-
-    types = {
-        "text": "string",
-        "whole": "Int64",
-        "number": "float64",
-        "flag": "boolean",
-        "date": "datetime64[s]",
-        "moment": "datetime64[us]",
-    }
-    kept = list(rows)
-    return pd.DataFrame(
-        {t.name: pd.Series([row[t.name] for row in kept], dtype=types[t.kind]) for t in terms}
-    )
-
-
 def records(frame: "pd.DataFrame") -> list[dict[str, Any]]:
-    """The rows of a frame of `typed_frame` as dicts of Python values.
+    """The rows of a frame of `catalogue.frames` as dicts of Python values.
 
     Missing is None; a date is a ``date``, a moment a ``datetime``.
     """

@@ -5,18 +5,16 @@ from typing import Any
 
 import altair as alt
 
-from ..buying.words import money
-from ..debrief.page.words import SEVERITY
 from ..display import tables
 from ..display.checklist import Checklist, Task
 from ..display.figure import Figure, chart_of
 from ..display.sections import Section
 from ..display.tables import Column, Table
 from ..display.theme import MAIN, Layout
-from ..display.words import count, day, label, listing, number, quoted, sentence
+from ..display.words import count, day, label, listing, money, number, quoted, sentence
 from .failures import FailureBook, Failures
 from .rates import FEWEST_NIGHTS, TOO_FEW_NIGHTS
-from .words import system_life_in_words
+from .words import SEVERITY_WORDS, system_life_in_words
 
 CARE = (
     "Do not use what failed in an unsafe way until someone who knows has looked at it. Brakes, "
@@ -324,5 +322,5 @@ def _mend(rows: Sequence[Mapping[str, Any]]) -> list[Task]:
 
 
 def _failing(row: Mapping[str, Any]) -> str:
-    parts = [row["what"] or "", SEVERITY[row["severity"]], f"on “{row['title']}”"]
+    parts = [row["what"] or "", SEVERITY_WORDS[row["severity"]], f"on “{row['title']}”"]
     return ", ".join(part for part in parts if part)

@@ -13,7 +13,7 @@ UNFIT = ("unsafe", "lost_use")
 SEVERITY_WORDS = {
     "nuisance": "a nuisance",
     "impaired": "worked badly",
-    "lost_use": "did not work any more",
+    "lost_use": "could no longer be used",
     "unsafe": "unsafe",
 }
 

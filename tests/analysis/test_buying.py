@@ -17,9 +17,9 @@ from tarebook.analysis.buying.cold import SleptNight, Swap, cold_year
 from tarebook.analysis.buying.page import page as buying_page
 from tarebook.analysis.buying.results import Candidate
 from tarebook.analysis.buying.verdict import verdict
+from tarebook.analysis.catalogue.frames import typed_frame
 from tarebook.analysis.cold.limit import ColdLimits, cold_limits
 from tarebook.analysis.display.words import Display, wanted
-from tarebook.analysis.store.rows import typed_frame
 from tarebook.tripdata.errors import QuestionError
 
 TODAY = date(2020, 4, 1)

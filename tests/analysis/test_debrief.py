@@ -6,10 +6,11 @@ from typing import Any
 
 import pytest
 from store_drawing import Row, Tables, carried, empty_store, fill, gear, trip
-from tarebook.analysis.debrief.chores import Chore, a_year_before
+from tarebook.analysis.debrief.chores import Chore
 from tarebook.analysis.debrief.facts import TRACE_POINTS, Debrief, debrief
 from tarebook.analysis.debrief.glossary import FRAMES
 from tarebook.analysis.store.rows import ask
+from tarebook.analysis.wear.checks import a_year_before
 from tarebook.tripdata.errors import QuestionError
 
 TODAY = date(2026, 6, 1)

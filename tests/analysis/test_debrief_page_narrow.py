@@ -6,9 +6,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from tarebook.analysis.catalogue.frames import typed_frame
 from tarebook.analysis.debrief import glossary as frames
 from tarebook.analysis.debrief.page.page import DebriefPage
-from tarebook.analysis.store.rows import records, typed_frame
+from tarebook.analysis.store.rows import records
 
 Pages = Callable[..., Any]
 

@@ -9,11 +9,11 @@ from hypothesis import HealthCheck, given, settings
 from marts_by_hand import Book
 from store_drawing import Tables, carried, empty_store, fill, gear, logbooks, trip
 from tarebook.analysis.buying import glossary
+from tarebook.analysis.catalogue.frames import typed_frame
 from tarebook.analysis.effort.carrying_cost import effort, wh_of
 from tarebook.analysis.effort.days import Cost, Move, day_cost, grade_percent
 from tarebook.analysis.effort.formulas import DRIVETRAIN, GRAVITY, lcda_backpacking, pandolf
-from tarebook.analysis.store.rows import typed_frame
-from tarebook.analysis.wear.outputs import effort_rows
+from tarebook.analysis.effort.outputs import effort_rows
 
 DAY = date(2020, 1, 2)
 

@@ -12,7 +12,8 @@ from marts_by_hand import Book
 from store_drawing import Tables, carried, empty_store, fill, gear, logbooks, trip
 from tarebook.analysis.buying import glossary
 from tarebook.analysis.buying.page import words as buying_page_words
-from tarebook.analysis.store.rows import ask, typed_frame
+from tarebook.analysis.catalogue.frames import typed_frame
+from tarebook.analysis.store.rows import ask
 from tarebook.analysis.wear import sections as failure_page
 from tarebook.analysis.wear.failures import SEVERITIES, failure_book
 from tarebook.analysis.wear.outputs import failure_rows, life_rows

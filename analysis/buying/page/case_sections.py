@@ -15,6 +15,7 @@ from ...display.words import (
     count,
     listing,
     mass,
+    money,
     number,
     one_in,
     quoted,
@@ -115,12 +116,12 @@ def _table(cases: Sequence[Case], display: Display) -> Table:
         rows.append(
             {
                 "name": own.name,
-                "price": None if own.price is None else said.money(own.price, own.currency),
+                "price": None if own.price is None else money(own.price, own.currency),
                 "saves": _saves(case, display),
                 "per_g": None if verdict(case) == "beyond_numbers" else said.each(case, display),
                 "per_night": None
                 if case.price_per_night is None
-                else said.money(case.price_per_night, own.currency, 2),
+                else money(case.price_per_night, own.currency, 2),
                 "spared": None
                 if case.replay is None
                 else f"{case.replay.avoided}{said.spread(case.replay)}",
@@ -288,13 +289,13 @@ def _lines(case: Case, display: Display) -> list[tuple[str, str | None, str | No
         found.append((what, now if case.replaced else None, then))
     costs = [r for r in case.replaced if r.cost_per_night is not None]
     if costs or case.price_per_night is not None:
-        so_far = ", ".join(f"{said.money(r.cost_per_night or 0.0, r.currency, 2)}" for r in costs)
+        so_far = ", ".join(f"{money(r.cost_per_night or 0.0, r.currency, 2)}" for r in costs)
         each = case.price_per_night
         found.append(
             (
                 "Price per night, so far and expected",
                 so_far or None,
-                None if each is None else said.money(each, own.currency, 2),
+                None if each is None else money(each, own.currency, 2),
             )
         )
     return found

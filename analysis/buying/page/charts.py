@@ -8,10 +8,10 @@ import altair as alt
 
 from ...display.figure import chart_of
 from ...display.theme import ACCENT, CONTEXT, INK, MAIN, PAPER, SOFT_INK, Layout
-from ...display.words import Display, mass, small_mass, temperature_scale
+from ...display.words import Display, mass, money, small_mass, temperature_scale
 from ..cold import SleptNight, Swap
 from ..results import Case, ColdReplay
-from ..words import money, spread
+from ..words import spread
 
 Build = Callable[[Layout], Any]
 _BREAK = "\ue000"

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from ...display.sections import Point
-from ...display.words import Display, count, mass, number, quoted, sentence, wanted
+from ...display.words import Display, count, mass, money, number, quoted, sentence, wanted
 from ...effort.carrying_cost import Effort
 from ...store.set_aside import set_aside_notice
 from ...wear.failures import FailureBook, Failures
@@ -164,7 +164,7 @@ def _why(case: Case, display: Display) -> str:
 
 def _price(case: Case, display: Display) -> str:
     own, saved = case.candidate, case.saved_g
-    parts = [said.money(own.price, own.currency)] if own.price is not None else []
+    parts = [money(own.price, own.currency)] if own.price is not None else []
     if saved and verdict(case) != "beyond_numbers":
         parts.append(f"{mass(abs(saved), display)} {'lighter' if saved > 0 else 'heavier'}")
     told = [sentence(", ".join(parts))] if parts else []

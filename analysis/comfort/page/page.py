@@ -11,11 +11,11 @@ from ...cold.limit import ColdLimits, cold_limits
 from ...cold.trips import ColdAhead, trips_ahead
 from ...display.sections import Opening, Section
 from ...display.words import Display, listing, sentence
-from ...stats.proportional_odds import p_helps_as_ranks
 from ...stats.score_model.grid import Array
 from ...store.set_aside import records_set_aside
 from ..gain import AspectGains, comfort_gains
 from ..next_swap import Swap, held, next_swaps, trips_to_settle
+from ..ranks import p_helps_as_ranks
 from . import opening, sections
 
 

@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from datetime import date
 
-from ...debrief.chores import a_year_before
 from ...display.bars import Bar, Group, bar_chart
 from ...display.checklist import Checklist, Task
 from ...display.figure import Figure
@@ -14,6 +13,7 @@ from ...display.words import Display, count, day, mass, sentence, small_mass
 from ...usage.conditions import Kind
 from ...usage.verdict_words import meant_for, reversal
 from ...usage.verdicts import Judged
+from ...wear.checks import a_year_before
 from ..results import Cull
 from . import tables
 from . import words as said

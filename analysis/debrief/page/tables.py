@@ -8,8 +8,9 @@ from ...display import tables, words
 from ...display.rounding import apportioned
 from ...display.tables import Column, Table
 from ...display.words import Display, Scale, number, small_mass
+from ...wear.words import SEVERITY_WORDS
 from .charts import change_kind
-from .words import SEVERITY, WARMTH
+from .words import WARMTH
 
 Row = Mapping[str, Any]
 
@@ -195,7 +196,7 @@ def failures(rows: Sequence[Row]) -> Table:
         (
             tables.text("name", "Thing"),
             Column("day", "Day", write=lambda day: words.day(day, year=False)),
-            Column("severity", "How bad", write=lambda word: SEVERITY[word]),
+            Column("severity", "How bad", write=lambda word: SEVERITY_WORDS[word]),
             tables.text("what", "What happened"),
             tables.text("fixed_with", "Fixed with"),
             tables.dates("fixed_on", "Fixed on"),

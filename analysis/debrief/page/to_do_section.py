@@ -7,10 +7,9 @@ from ...display.checklist import Checklist, Task
 from ...display.sections import Section
 from ...display.thing_names import listed
 from ...display.words import count, label
-from ...wear.words import FAILED_CARE, UNFIT
+from ...wear.words import FAILED_CARE, SEVERITY_WORDS, UNFIT
 from ..chores import Chore
 from ..facts import Debrief
-from .words import SEVERITY
 
 FIRST_AID_CARE = "First aid is only as good as your training; replace what is open or out of date."
 BATTERY_CARE = (
@@ -73,7 +72,7 @@ def _mend(chores: Sequence[Chore], trip: str) -> tuple[Task, ...]:
 
 
 def _failing(chore: Chore, trip: str) -> str:
-    about = [chore.what or "", SEVERITY[chore.severity or "nuisance"]]
+    about = [chore.what or "", SEVERITY_WORDS[chore.severity or "nuisance"]]
     if chore.fixed_with:
         about.append(f"helped along: {chore.fixed_with}")
     if chore.trip != trip and chore.day is not None:

@@ -12,6 +12,7 @@ from ...display.thing_names import named
 from ...display.words import Display, Scale, count, mass, sentence
 from ...store.rows import records
 from ...store.set_aside import set_aside_notice
+from ...wear.words import SEVERITY_WORDS
 from ..changes import Changes
 from ..chores import Chore
 from ..facts import ColdestNight, Debrief
@@ -29,12 +30,6 @@ VEHICLE = {
     "ebike": "the e-bike and what is on it",
     "paddle": "the boat and what goes with it",
     "mixed": "the bike or boat and what goes with it",
-}
-SEVERITY = {
-    "nuisance": "a nuisance",
-    "impaired": "worked badly",
-    "lost_use": "could no longer be used",
-    "unsafe": "unsafe",
 }
 _WORST_FIRST = ("unsafe", "lost_use", "impaired", "nuisance")
 _NIGHT = {
@@ -152,13 +147,15 @@ def failure(row: dict[str, Any]) -> str:
     how = f": {row['fixed_with']}" if row["fixed_with"] else ""
     bad = how_bad(row)
     if how and row["fixed_on"] is None:
-        bad = f"{SEVERITY[row['severity']]}, not mended, helped along"
+        bad = f"{SEVERITY_WORDS[row['severity']]}, not mended, helped along"
     return sentence(f"{row['name']}{what} ({bad}{how})")
 
 
 def how_bad(row: dict[str, Any]) -> str:
     """Return "worked badly, not fixed"."""
-    return f"{SEVERITY[row['severity']]}, {'not fixed' if row['fixed_on'] is None else 'fixed'}"
+    return (
+        f"{SEVERITY_WORDS[row['severity']]}, {'not fixed' if row['fixed_on'] is None else 'fixed'}"
+    )
 
 
 def _coldest(night: ColdestNight | None, display: Display) -> Point | None:
