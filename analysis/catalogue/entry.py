@@ -91,7 +91,7 @@ class Entry:
         rows = self.rows(store, **self.read(options))
         answer = rows if isinstance(rows, Remarked) else Remarked(rows)
         if isinstance(answer.rows, list):
-            return self._relation(store, answer.rows), answer.remarks
+            return self.relation_of(store, answer.rows), answer.remarks
         return answer.rows, answer.remarks
 
     def relation(self, store: "DuckDBPyConnection", **options: Any) -> "DuckDBPyRelation":
@@ -118,7 +118,8 @@ class Entry:
         }
         return frame
 
-    def _relation(self, store: "DuckDBPyConnection", rows: Rows) -> "DuckDBPyRelation":
+    def relation_of(self, store: "DuckDBPyConnection", rows: Rows) -> "DuckDBPyRelation":
+        """Rows as a relation of the types of its columns. Raises KeyError on a column unknown."""
         import pyarrow as pa  # type: ignore[import-untyped]
 
         unknown = {name for row in rows for name in row} - set(self.column_names)
