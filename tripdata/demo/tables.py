@@ -3,15 +3,14 @@
 Cells are text; `gear.csv`, `candidates.csv` and `tarebook.toml` are the demo logbook's own files.
 """
 
-import csv
-from importlib.resources import files
+from ..own_files import own_rows, own_text
 
 
 def file_text(name: str) -> str:
     """The text of a file in `data`."""
-    return files(__package__).joinpath("data", name).read_text(encoding="utf-8")
+    return own_text(__package__, "data", name)
 
 
 def table_rows(name: str) -> list[dict[str, str]]:
     """The rows of the table `data/NAME.csv`, by column."""
-    return list(csv.DictReader(file_text(f"{name}.csv").splitlines()))
+    return own_rows(__package__, "data", f"{name}.csv")
