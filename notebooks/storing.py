@@ -1,12 +1,15 @@
-"""Keeps the notebooks' stored output: `python -m tarebook.notebooks.storing`, for developers.
+"""What is drawn and kept for the checkout: `python -m tarebook.notebooks.storing`, for developers.
 
-`reference README.md` rewrites the references in it that are drawn from the code;
-`logbook DIR` writes and loads the demo logbook; `store FILE...` runs notebooks with their default
-parameters and keeps what they show, cleaned of all that differs between machines.
+`reference FILE...` redraws the references in Markdown pages; `store FOLDER FILE...` runs notebooks
+with their default parameters and keeps what they show in FOLDER, without what differs between
+machines; `logbook FOLDER` writes and loads the demo logbook for them.
 """
 
+import re
 import sys
+from collections.abc import Callable, Mapping
 from pathlib import Path
+from types import MappingProxyType
 
 
 def _logbook(folder: Path) -> None:
@@ -15,6 +18,12 @@ def _logbook(folder: Path) -> None:
 
     demonstration.write(folder)
     load_logbook(folder)
+
+
+def _columns_reference() -> str:
+    from ..tripdata.guide import markdown_reference
+
+    return markdown_reference()
 
 
 def _tables_reference() -> str:
@@ -35,23 +44,23 @@ def _tables_reference() -> str:
         parts.append("| column | unit | meaning |\n|---|---|---|")
         parts += [f"| `{t.name}` | {t.unit} | {t.meaning} |" for t in output.terms]
         parts.append("")
-    return "\n".join(parts).rstrip("\n")
+    return "\n".join(parts)
+
+
+REFERENCES: Mapping[str, Callable[[], str]] = MappingProxyType(
+    {"columns": _columns_reference, "tables": _tables_reference}
+)
+"""What can be drawn, by the name in its markers: `<!-- NAME: begin -->` and `<!-- NAME: end -->`."""
+
+_DRAWN = re.compile(r"(<!-- (\w+): begin -->\n).*?(\n<!-- \2: end -->)", re.DOTALL)
 
 
 def referenced(page: str) -> str:
-    """A Markdown page with its drawn references made anew."""
-    from ..tripdata.guide import markdown_reference
-
-    drawn = {"columns": markdown_reference().rstrip("\n"), "tables": _tables_reference()}
-    for name, text in drawn.items():
-        begin, end = f"<!-- {name}: begin -->\n", f"\n<!-- {name}: end -->"
-        before, _, rest = page.partition(begin)
-        _, _, after = rest.partition(end)
-        page = before + begin + text + end + after
-    return page
+    """A Markdown page with its drawn references made anew; one that has none stays as it is."""
+    return _DRAWN.sub(lambda old: old[1] + REFERENCES[old[2]]().rstrip("\n") + old[3], page)
 
 
-def _store(paths: list[Path]) -> None:
+def _store(folder: Path, paths: list[Path]) -> None:
     from nbclient import NotebookClient
 
     from . import cleaning
@@ -59,8 +68,8 @@ def _store(paths: list[Path]) -> None:
     for path in paths:
         notebook = cleaning.parse(path.read_text(encoding="utf-8"))
         NotebookClient(notebook, timeout=600, kernel_name="python3").execute()
-        kept, remarks = cleaning.cleaned(notebook)
-        path.write_text(cleaning.dump(kept), encoding="utf-8")
+        executed, remarks = cleaning.cleaned(notebook)
+        (folder / path.name).write_text(cleaning.dump(executed), encoding="utf-8")
         for remark in remarks:
             print(f"{path}: {remark}", file=sys.stderr)
 
@@ -70,11 +79,11 @@ def main(arguments: list[str]) -> int:
     match arguments:
         case ["logbook", folder]:
             _logbook(Path(folder))
-        case ["reference", page]:
-            path = Path(page)
-            path.write_text(referenced(path.read_text(encoding="utf-8")), encoding="utf-8")
-        case ["store", *paths]:
-            _store([Path(p) for p in paths])
+        case ["reference", *pages] if pages:
+            for path in map(Path, pages):
+                path.write_text(referenced(path.read_text(encoding="utf-8")), encoding="utf-8")
+        case ["store", folder, *paths] if paths:
+            _store(Path(folder), [Path(p) for p in paths])
         case _:
             print(__doc__, file=sys.stderr)
             return 2
