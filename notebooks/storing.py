@@ -2,7 +2,8 @@
 
 `reference FILE...` redraws the references in Markdown pages; `store FOLDER FILE...` runs notebooks
 with their default parameters and keeps what they show in FOLDER, without what differs between
-machines; `logbook FOLDER` writes and loads the demo logbook for them.
+machines; `logbook FOLDER` writes and loads the demo logbook for them; `picture STORED FILE` makes an
+SVG file of the first drawing in a stored notebook.
 """
 
 import re
@@ -50,7 +51,7 @@ def _tables_reference() -> str:
 REFERENCES: Mapping[str, Callable[[], str]] = MappingProxyType(
     {"columns": _columns_reference, "tables": _tables_reference}
 )
-"""What can be drawn, by the name in its markers: `<!-- NAME: begin -->` and `<!-- NAME: end -->`."""
+"""What can be drawn, by the name in its markers, `<!-- NAME: begin -->` and `... end -->`."""
 
 _DRAWN = re.compile(r"(<!-- (\w+): begin -->\n).*?(\n<!-- \2: end -->)", re.DOTALL)
 
@@ -74,6 +75,26 @@ def _store(folder: Path, paths: list[Path]) -> None:
             print(f"{path}: {remark}", file=sys.stderr)
 
 
+_DRAWING = re.compile(r"<svg\b(.*?</svg>)", re.DOTALL)
+_READ_ALOUD = re.compile(r' (?:aria-[a-z]+|role)="[^"]*"')
+
+
+def pictured(stored: str) -> str:
+    """The first drawing of a stored notebook as an SVG file of its own.
+
+    What is read aloud of each mark is left out: where the picture is shown, its text says it.
+    """
+    from . import cleaning
+
+    shown = [
+        output.get("data", {}).get("text/html", "")
+        for cell in cleaning.parse(stored).cells
+        for output in cell.get("outputs", ())
+    ]
+    drawing = next(filter(None, map(_DRAWING.search, shown)))
+    return _READ_ALOUD.sub("", f'<svg xmlns="http://www.w3.org/2000/svg"{drawing[1]}\n')
+
+
 def main(arguments: list[str]) -> int:
     """Do what the arguments say; returns the exit status."""
     match arguments:
@@ -84,6 +105,8 @@ def main(arguments: list[str]) -> int:
                 path.write_text(referenced(path.read_text(encoding="utf-8")), encoding="utf-8")
         case ["store", folder, *paths] if paths:
             _store(Path(folder), [Path(p) for p in paths])
+        case ["picture", stored, target]:
+            Path(target).write_text(pictured(Path(stored).read_text("utf-8")), encoding="utf-8")
         case _:
             print(__doc__, file=sys.stderr)
             return 2

@@ -29,7 +29,7 @@ LINES = (
     ("tables",),
     ("door",),
 )
-"""The rooms of ``analysis``, lowest first: one may import only what stands on a line before its own."""
+"""The rooms of ``analysis``, lowest first: one may import only from lines before its own."""
 
 _GATHERED = "ENTRIES"
 """The one public name that every room's ``outputs`` has, since ``tables`` gathers it by name."""

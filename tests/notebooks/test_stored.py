@@ -1,4 +1,4 @@
-"""The notebooks: without output as they are installed; run to the end, and clean, as they are kept."""
+"""The notebooks: without output as they are installed, run to the end and clean as stored."""
 
 import json
 from pathlib import Path
