@@ -2,8 +2,8 @@
 
 `reference FILE...` redraws the references in Markdown pages; `store FOLDER FILE...` runs notebooks
 with their default parameters and keeps what they show in FOLDER, without what differs between
-machines; `logbook FOLDER` writes and loads the demo logbook for them; `picture STORED FILE` makes an
-SVG file of the first drawing in a stored notebook.
+machines; `logbook FOLDER` writes and loads the demo logbook for them; `picture STORED FILE` makes
+an SVG file of the first drawing in a stored notebook.
 """
 
 import re
