@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 
 from ..analysis.display.words import Display
 from ..analysis.store.opening import open_store
+from ..analysis.store.today import made_on
 from ..tripdata.errors import QuestionError
 from ..tripdata.store import store_path
-from .page import made_on
 
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
