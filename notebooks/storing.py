@@ -27,12 +27,39 @@ def _columns_reference() -> str:
     return markdown_reference()
 
 
+def _settings_reference() -> str:
+    from ..tripdata.guide import settings_reference
+
+    return settings_reference()
+
+
+def _options_reference() -> str:
+    from ..analysis.catalogue.options import OPTIONS
+    from ..analysis.tables import TABLES
+    from .reports import REPORTS
+
+    takers = [REPORTS, {entry.name: entry.options for entry in TABLES.values()}]
+    rows = ["| option | what it says | reports | tables |", "|---|---|---|---|"]
+    for option in OPTIONS.values():
+        taking = (
+            ", ".join(f"`{name}`" for name, options in each.items() if option.name in options)
+            for each in takers
+        )
+        if option.flag:
+            typed = f"{option.flag} {option.metavar}".rstrip()
+            rows.append(f"| `{typed}` | {option.help} | {' | '.join(taking)} |")
+    return "\n".join(rows)
+
+
 def _tables_reference() -> str:
+    from ..analysis.catalogue.options import by_flag
     from ..analysis.tables import TABLES
 
     parts = []
     for entry in TABLES.values():
-        parts.append(f"### `{entry.name}`\n\nOne row per {entry.grain}.\n")
+        flags = ", ".join(f"`{by_flag(name)}`" for name in entry.options if name != "today")
+        options = f" Options: {flags}." if flags else ""
+        parts.append(f"### `{entry.name}`\n\nOne row per {entry.grain}.{options}\n")
         parts.append("| column | unit | meaning |\n|---|---|---|")
         parts += [f"| `{t.name}` | {t.unit} | {t.meaning} |" for t in entry.columns]
         parts.append("")
@@ -40,7 +67,12 @@ def _tables_reference() -> str:
 
 
 REFERENCES: Mapping[str, Callable[[], str]] = MappingProxyType(
-    {"columns": _columns_reference, "tables": _tables_reference}
+    {
+        "columns": _columns_reference,
+        "settings": _settings_reference,
+        "tables": _tables_reference,
+        "options": _options_reference,
+    }
 )
 """What can be drawn, by the name in its markers, `<!-- NAME: begin -->` and `... end -->`."""
 
