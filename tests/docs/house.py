@@ -35,6 +35,7 @@ _GATHERED = "ENTRIES"
 """The one public name that every room's ``outputs`` has, since ``tables`` gathers it by name."""
 
 _SKIP = "# fmt" + ": skip"
+_DECLARING = ("Option", "Entry")
 _FLAG = re.compile(r"--[a-z][a-z-]+[a-z]")
 _NOT_SHIPPED = ("README.md", "pictures/*")
 
@@ -290,17 +291,21 @@ def second_registries(root: Path, tables: Collection[str]) -> list[str]:
     return faults
 
 
-def doubled_options(root: Path) -> list[str]:
-    """Options that two modules spell: each is declared once."""
-    homes: dict[str, set[str]] = defaultdict(set)
+def declared_twice(root: Path) -> list[str]:
+    """Tables and options that are declared a second time, and flags that two modules spell."""
+    homes: dict[str, list[str]] = defaultdict(list)
     for part in PARTS:
         for path in _sources(root / part):
-            for text, _ in _strings(_tree(path)):
-                if _FLAG.fullmatch(text):
-                    homes[text].add(".".join(_module(path, root)))
+            module, tree = ".".join(_module(path, root)), _tree(path)
+            for flag in {text for text, _ in _strings(tree) if _FLAG.fullmatch(text)}:
+                homes[flag].append(module)
+            for node in ast.walk(tree):
+                if isinstance(node, ast.Call) and node.args and _called(node) in _DECLARING:
+                    for name, _ in _strings(node.args[0]):
+                        homes[f"{_called(node)} {name}"].append(module)
     return [
-        f"{flag}: declared in {' and '.join(sorted(modules))}"
-        for flag, modules in sorted(homes.items())
+        f"{name}: declared in {' and '.join(sorted(modules))}"
+        for name, modules in sorted(homes.items())
         if len(modules) > 1
     ]
 

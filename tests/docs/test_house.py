@@ -15,7 +15,7 @@ GUARDS: tuple[Guard, ...] = (
     house.doubled_names,
     house.questions_astray,
     house.unshipped,
-    house.doubled_options,
+    house.declared_twice,
     house.too_long,
     house.skipped_formatting,
     house.broken_links,
@@ -212,9 +212,21 @@ def test_a_second_registry_is_a_fault(small: Path, text: str) -> None:
     assert fault.endswith("a second list of tables (cull, items, trips)")
 
 
-def test_an_option_declared_twice_is_a_fault(small: Path) -> None:
-    write(small, {"notebooks/late.py": 'HELP = "see --trip"\nTRIP = "--trip"\n'})
-    assert house.doubled_options(small) == ["--trip: declared in notebooks.cli and notebooks.late"]
+def test_an_option_or_a_table_declared_twice_is_a_fault(small: Path) -> None:
+    write(
+        small,
+        {
+            "notebooks/late.py": 'HELP = "see --trip"\nTRIP = "--trip"\n',
+            "analysis/catalogue/options.py": 'Option("save_g")\nOption("save_g")\nOption("trip")\n',
+            "analysis/wear/outputs.py": 'ENTRIES = (Entry("effort", "wear"),)\n',
+            "analysis/effort/outputs.py": 'ENTRIES = (Entry("effort", "effort"),)\n',
+        },
+    )
+    assert house.declared_twice(small) == [
+        "--trip: declared in notebooks.cli and notebooks.late",
+        "Entry effort: declared in analysis.effort.outputs and analysis.wear.outputs",
+        "Option save_g: declared in analysis.catalogue.options and analysis.catalogue.options",
+    ]
 
 
 def test_long_pages_looking_away_and_dead_links_are_faults(small: Path) -> None:

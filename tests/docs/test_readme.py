@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 import sessions
+from tarebook.analysis.catalogue.options import by_flag
 from tarebook.notebooks import runner
-from tarebook.notebooks.asking import flag
 from tarebook.notebooks.cli import app
 from tarebook.notebooks.storing import REFERENCES, pictured, referenced
 
@@ -64,7 +64,7 @@ def test_every_report_stands_in_its_pages_with_its_options(name: str) -> None:
     assert heading
     about = rest.split("\n#")[0]
     for parameter in runner.parameters_of(name):
-        assert parameter == "today" or f"`{flag(parameter)}" in about
+        assert parameter == "today" or f"`{by_flag(parameter)}" in about
 
 
 @pytest.mark.parametrize("name", PAGES)
