@@ -35,9 +35,10 @@ if TYPE_CHECKING:
     from .catalogue.entry import Entry
 
 _ONLY_QUESTIONS = (
-    "sql: expected one question, a SELECT without a second statement; the files of the logbook are "
-    "changed in an editor, never here"
+    "sql: expected one SELECT and nothing beside it; the files of the logbook are changed in an "
+    "editor, never here"
 )
+_ONLY_THE_LOGBOOK = "sql: only the logbook can be read here, no other file or address"
 
 
 class LogbookWarning(UserWarning):
@@ -70,11 +71,12 @@ def open_logbook(folder: "str | os.PathLike[str] | None" = None, *, warn: bool =
     if not path.exists():
         with suppress(RuntimeError):  # no home is known: the name is taken as it stands
             path = path.expanduser()
-    remarks = loading_remarks(path, ensure_current(path))
-    if warn:
-        for remark in remarks:
-            warnings.warn(remark, LogbookWarning, stacklevel=2)
-    return Logbook(path)
+    findings = ensure_current(path)
+    book = Logbook(path)
+    rebuilt = findings is not None and findings.rebuilt
+    for remark in loading_remarks(rebuilt, book.set_aside, book.unreadable) if warn else ():
+        warnings.warn(remark, LogbookWarning, stacklevel=2)
+    return book
 
 
 class Logbook:
@@ -97,15 +99,17 @@ class Logbook:
     """
 
     def __init__(self, folder: Path) -> None:
-        from ..tripdata.store import aside_counts, store_path
+        from ..tripdata.store import store_path
         from .store.opening import open_store
+        from .store.rows import ask
 
         self.folder = folder
-        self.set_aside, self.unreadable = aside_counts(folder)
         self._open = ExitStack()
-        self._store: DuckDBPyConnection | None = self._open.enter_context(
-            open_store(store_path(folder))
-        )
+        store = self._open.enter_context(open_store(store_path(folder)))
+        self._store: DuckDBPyConnection | None = store
+        missing = ask(store, "store/records_missing")[0]
+        self.set_aside: int = missing["records"]
+        self.unreadable: int = missing["files"]
 
     def __enter__(self) -> Self:
         return self
@@ -252,6 +256,8 @@ class Logbook:
 
         from .store.rows import to_frame
 
+        if not isinstance(query, str):
+            raise QuestionError(f"sql: expected text, got {type(query).__name__}")
         try:
             statements = self.store.extract_statements(query)
             if len(statements) != 1 or statements[0].type is not duckdb.StatementType.SELECT:
@@ -264,8 +270,16 @@ class Logbook:
                     f"sql: two columns are called {', '.join(twice)}; name them apart with AS"
                 )
             return to_frame(answer)
+        except duckdb.PermissionException:
+            raise QuestionError(_ONLY_THE_LOGBOOK) from None
+        except duckdb.CatalogException as error:
+            message = f"sql: {_in_one_line(error)} book.tables() lists what there is"
+            raise QuestionError(message) from None
         except (duckdb.Error, TypeError) as error:
-            raise QuestionError(f"sql: {_in_one_line(error)}") from None
+            writes = "read-only mode" in str(error)
+            raise QuestionError(
+                _ONLY_QUESTIONS if writes else f"sql: {_in_one_line(error)}"
+            ) from None
 
     def __repr__(self) -> str:
         return clean(f"{self._title}: {self._size}" if self._store is not None else self._title)

@@ -105,8 +105,10 @@ def findings_as_json(findings: Findings) -> None:
 def aside_line(logbook: Path, findings: Findings | None) -> None:
     """One line about what was set aside, where anything was, and one where the store was broken."""
     from ..analysis.store.set_aside import loading_remarks
+    from ..tripdata.store import aside_counts
 
-    for remark in loading_remarks(logbook, findings):
+    rebuilt = findings is not None and findings.rebuilt
+    for remark in loading_remarks(rebuilt, *aside_counts(logbook)):
         note(remark)
 
 

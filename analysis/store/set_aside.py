@@ -1,16 +1,9 @@
 """What is said of records that could not be loaded: in a report, and by whatever loads them."""
 
-from pathlib import Path
-from typing import TYPE_CHECKING
-
 import duckdb
 
-from ...tripdata.store import aside_counts
 from ..display.words import count
 from .rows import ask
-
-if TYPE_CHECKING:
-    from ...tripdata.problems import Findings
 
 
 def records_set_aside(connection: duckdb.DuckDBPyConnection) -> int:
@@ -29,20 +22,20 @@ def set_aside_notice(records: int, whose: str = "this logbook") -> tuple[str, ..
     )
 
 
-def loading_remarks(logbook: Path, findings: "Findings | None") -> tuple[str, ...]:
-    """What to know of a store that was just made current, whose findings these are; often nothing.
+def loading_remarks(rebuilt: bool, records: int, files: int) -> tuple[str, ...]:
+    """What to know of a store that was just made current; often nothing.
 
-    One remark where the former store was broken, one where anything was set aside.
+    rebuilt: whether the former one was broken. records: how many were set aside; files: how many
+    could not be read.
     """
     remarks = []
-    if findings is not None and findings.rebuilt:
+    if rebuilt:
         remarks.append(
             "the store did not look as this program left it; it was built anew from your files"
         )
-    aside, unreadable = aside_counts(logbook)
-    missing = [f"{aside} record{'s' if aside != 1 else ''} set aside"] if aside else []
-    if unreadable:
-        missing.append(f"{unreadable} file{'s' if unreadable != 1 else ''} unreadable")
+    missing = [f"{records} record{'s' if records != 1 else ''} set aside"] if records else []
+    if files:
+        missing.append(f"{files} file{'s' if files != 1 else ''} unreadable")
     if missing:
         remarks.append(f"{' and '.join(missing)}; `tarebook check` says where and why")
     return tuple(remarks)
