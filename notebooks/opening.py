@@ -2,8 +2,9 @@
 
 from datetime import date
 
+from ..analysis.store.today import made_on
+from ..analysis.store.typed import read_day
 from ..tripdata.errors import QuestionError
-from .page import made_on
 
 
 def report_day(text: str = "") -> date:
@@ -11,15 +12,9 @@ def report_day(text: str = "") -> date:
 
     Raises QuestionError where the text is not a date.
     """
-    given = text.strip()
-    if not given:
+    if not text.strip():
         return made_on()
     try:
-        day = date.fromisoformat(given)
-    except ValueError:
-        day = None
-    if day is None or day.isoformat() != given:
-        raise QuestionError(
-            f'today: expected a date like 2026-05-01, got "{given}"; correct it or leave it out'
-        )
-    return day
+        return read_day(text)
+    except QuestionError as error:
+        raise QuestionError(f"today: {error}; correct it or leave it out") from None

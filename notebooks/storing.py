@@ -18,22 +18,13 @@ def _logbook(folder: Path) -> None:
 
 
 def _tables_reference() -> str:
-    from ..analysis.base_weight import outputs as base_weight_tables
-    from ..analysis.buying import outputs as buying_tables
-    from ..analysis.catalogue.terms import OUTLOOK, OUTPUTS
-    from ..analysis.comfort import outputs as comfort_tables
-    from ..analysis.cull import outputs as reckoned
+    from ..analysis.tables import TABLES
 
     parts = []
-    outputs = [*OUTPUTS.values(), OUTLOOK]
-    outputs += [table.output for table in reckoned.TABLES.values()]
-    outputs += [table.output for table in base_weight_tables.TABLES.values()]
-    outputs += [table.output for table in comfort_tables.TABLES.values()]
-    outputs += [table.output for table in buying_tables.TABLES.values()]
-    for output in outputs:
-        parts.append(f"### `{output.name}`\n\nOne row per {output.grain}.\n")
+    for entry in TABLES.values():
+        parts.append(f"### `{entry.name}`\n\nOne row per {entry.grain}.\n")
         parts.append("| column | unit | meaning |\n|---|---|---|")
-        parts += [f"| `{t.name}` | {t.unit} | {t.meaning} |" for t in output.terms]
+        parts += [f"| `{t.name}` | {t.unit} | {t.meaning} |" for t in entry.columns]
         parts.append("")
     return "\n".join(parts).rstrip("\n")
 

@@ -201,7 +201,7 @@ def _in_range(place: Place, start_on: date, end_on: date, below_c: float) -> Non
 
 
 def outlook_rows(connection: duckdb.DuckDBPyConnection, found: Outlook) -> duckdb.DuckDBPyRelation:
-    """An outlook as a relation, one row a night; columns of ``glossary.OUTLOOK``."""
+    """An outlook as a relation, one row a night; columns of the table outlook."""
     station = found.station
     return connection.sql(
         question_text("climate/outlook_rows"),
