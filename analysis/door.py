@@ -188,11 +188,7 @@ class Logbook:
         >>> usage.attrs["units"]["weight_g"]
         'g'
         """
-        entry = _entry(name)
-        relation, remarks = entry.answer(self.store, **options)
-        frame = entry.typed(relation)
-        frame.attrs["remarks"] = list(remarks)
-        return frame
+        return _entry(name).frame(self.store, **options)
 
     def tables(self) -> "pd.DataFrame":
         """Which tables there are: a row a table, in the order in which help lists them.

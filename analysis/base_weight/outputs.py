@@ -158,16 +158,28 @@ def base_weight_change_rows(
 
 _TRIPS = ("since", "until", "mode", "system")
 ENTRIES = (
-    Entry("base_weight", "base_weight", "trip, plans among them", 1, base_weight_rows, _TRIPS),
     Entry(
-        "base_weight_trend", "base_weight", "series and method", 2, base_weight_trend_rows, _TRIPS
+        "base_weight",
+        room="base_weight",
+        grain="trip, plans among them",
+        sorted_by=1,
+        rows=base_weight_rows,
+        options=_TRIPS,
+    ),
+    Entry(
+        "base_weight_trend",
+        room="base_weight",
+        grain="series and method",
+        sorted_by=2,
+        rows=base_weight_trend_rows,
+        options=_TRIPS,
     ),
     Entry(
         "base_weight_change",
-        "base_weight",
-        "item and cause in the change of mean base weight between two periods",
-        5,
-        base_weight_change_rows,
-        (*_TRIPS, "from_season", "to_season"),
+        room="base_weight",
+        grain="item and cause in the change of mean base weight between two periods",
+        sorted_by=5,
+        rows=base_weight_change_rows,
+        options=(*_TRIPS, "from_season", "to_season"),
     ),
 )

@@ -93,12 +93,16 @@ def _interval(name: str, interval: "Interval | None") -> dict[str, float]:
 ENTRIES = (
     Entry(
         "comfort_gain",
-        "comfort",
-        "aspect and bundle of items that always travelled together on its scored days",
-        2,
-        comfort_gain,
+        room="comfort",
+        grain="aspect and bundle of items that always travelled together on its scored days",
+        sorted_by=2,
+        rows=comfort_gain,
     ),
     Entry(
-        "next_swap", "comfort", "change on a coming mild trip that would teach much", 1, next_swap
+        "next_swap",
+        room="comfort",
+        grain="change on a coming mild trip that would teach much",
+        sorted_by=1,
+        rows=next_swap,
     ),
 )

@@ -65,9 +65,9 @@ def _cost(name: str, cost: "Cost | None") -> dict[str, float | None]:
 ENTRIES = (
     Entry(
         "effort",
-        "effort",
-        "trip and mode of travel, then one per item and mode with trip missing",
-        0,
-        carrying_rows,
+        room="effort",
+        grain="trip and mode of travel, then one per item and mode with trip missing",
+        sorted_by=0,
+        rows=carrying_rows,
     ),
 )

@@ -73,10 +73,10 @@ def _row(judged: "Judged") -> dict[str, Any]:
 ENTRIES = (
     Entry(
         "usage",
-        "usage",
-        "item that came along on the trips looked back on, or was missed on one of them",
-        1,
-        usage_rows,
-        (*SCOPE, "coming", "today"),
+        room="usage",
+        grain="item that came along on the trips looked back on, or was missed on one of them",
+        sorted_by=1,
+        rows=usage_rows,
+        options=(*SCOPE, "coming", "today"),
     ),
 )

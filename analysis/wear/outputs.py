@@ -96,18 +96,18 @@ def life_rows(book: "FailureBook") -> Rows:
 ENTRIES = (
     Entry(
         "failure_rates",
-        "wear",
-        "item that came along or failed, then one per system with item missing",
-        0,
-        failure_rates,
-        ("today",),
+        room="wear",
+        grain="item that came along or failed, then one per system with item missing",
+        sorted_by=0,
+        rows=failure_rates,
+        options=("today",),
     ),
     Entry(
         "item_life",
-        "wear",
-        "item that came along, then one per system with item missing",
-        0,
-        item_life,
-        ("today",),
+        room="wear",
+        grain="item that came along, then one per system with item missing",
+        sorted_by=0,
+        rows=item_life,
+        options=("today",),
     ),
 )
