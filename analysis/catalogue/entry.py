@@ -39,7 +39,8 @@ class Entry:
     ``sorted_by`` columns. ``rows`` is called with the store and, by name, with the options that
     were given and those that have a default; a row may leave out what is missing in it. ``fault``
     says what is wrong with the options together, each spelled by the function that it gets, and is
-    empty where nothing is. ``takers`` has the tables of each option, of all rooms.
+    empty where nothing is. ``takers`` has the tables of each option, of all rooms. ``view`` is the
+    view of the store that holds its rows, empty where they are worked out.
     """
 
     name: str
@@ -50,6 +51,7 @@ class Entry:
     options: tuple[str, ...] = ()
     fault: Callable[[Mapping[str, Any], Callable[[str], str]], str] = lambda *_: ""
     takers: Mapping[str, tuple[str, ...]] = field(default_factory=dict, repr=False)
+    view: str = ""
 
     @property
     def columns(self) -> tuple[Term, ...]:
@@ -106,13 +108,15 @@ class Entry:
         """The rows as a data frame of the types that `store.rows` names.
 
         Its ``attrs`` are ``table``, and by column ``units`` (empty where there is none) and
-        ``meanings``.
+        ``meanings``; ``remarks`` are what to know of the rows, cautions among it.
         """
         from ..store.rows import to_frame
 
-        frame = to_frame(self.relation(store, **options))
+        relation, remarks = self.answer(store, **options)
+        frame = to_frame(relation)
         frame.attrs = {
             "table": self.name,
+            "remarks": list(remarks),
             "units": {term.name: term.unit for term in self.columns},
             "meanings": {term.name: term.meaning for term in self.columns},
         }

@@ -14,7 +14,8 @@ def _view(name: str) -> "Callable[[DuckDBPyConnection], DuckDBPyRelation]":
 
 
 def _entry(name: str, grain: str, sorted_by: int, view: str = "") -> Entry:
-    return Entry(name, "catalogue", grain, sorted_by, _view(view or name))
+    view = view or name
+    return Entry(name, "catalogue", grain, sorted_by, _view(view), view=view)
 
 
 ENTRIES = (
