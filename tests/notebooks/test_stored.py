@@ -5,10 +5,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from tarebook.notebooks import runner
+from tarebook.notebooks import laboratory, runner
 
 FOLDER = Path(__file__).parents[2] / "notebooks"
-NOTEBOOKS = sorted(FOLDER.glob("*.ipynb"))
+REPORTS = sorted(FOLDER.glob("*.ipynb"))
+LAB = sorted(FOLDER.glob("lab/*.ipynb"))
+NOTEBOOKS = [*REPORTS, *LAB]
 
 
 def cells(path: Path) -> list[dict[str, Any]]:
@@ -16,8 +18,10 @@ def cells(path: Path) -> list[dict[str, Any]]:
     return found
 
 
-def test_every_notebook_is_a_report() -> None:
-    assert tuple(p.stem for p in NOTEBOOKS) == runner.available()
+def test_every_notebook_is_a_report_or_one_of_the_lab() -> None:
+    assert tuple(p.stem for p in REPORTS) == runner.available()
+    assert sorted(each.name for each in laboratory.packaged()) == sorted(p.name for p in NOTEBOOKS)
+    assert len({p.name for p in NOTEBOOKS}) == len(NOTEBOOKS)
 
 
 @pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda p: p.stem)
