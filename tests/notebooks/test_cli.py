@@ -323,6 +323,7 @@ def test_lab_copies_the_notebooks_once(tmp_path: Path) -> None:
     cells = json.loads(mine.read_text())["cells"]
     assert len(cells) > 5
     assert not any(cell.get("outputs") for cell in cells)
+    assert (folder / "your_own_questions.ipynb").is_file()
     mine.write_text("changed by hand")
     copy_notebooks(tmp_path)
     assert mine.read_text() == "changed by hand"
