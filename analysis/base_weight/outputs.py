@@ -13,8 +13,7 @@ import duckdb
 
 from ..catalogue.frames import typed_frame
 from ..catalogue.terms import TRIPS, Kind, Output, Term
-from ..stats.rank_trend import Slope
-from ..stats.trend_line import Estimate
+from ..stats.estimate import Estimate
 from .like_for_like import LikeForLike, like_for_like
 from .season_change import season_change
 from .trends import Trends, base_weight_trends
@@ -172,7 +171,7 @@ def _trend(series: Trends) -> list[Row]:
         _method(
             series,
             "seasonal_kendall",
-            Estimate(seasonal.slope, seasonal.low, seasonal.high) if seasonal else None,
+            seasonal.slope if seasonal else None,
             seasonal.test.p if seasonal else None,
             series.trips,
         ),
@@ -188,9 +187,7 @@ def _trend(series: Trends) -> list[Row]:
     ]
 
 
-def _method(
-    series: Trends, method: str, of: Slope | Estimate | None, p: float | None, trips: int
-) -> Row:
+def _method(series: Trends, method: str, of: Estimate | None, p: float | None, trips: int) -> Row:
     return {
         "scope": series.scope,
         "method": method,

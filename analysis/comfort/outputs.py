@@ -15,8 +15,9 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from ..cold.limit import ColdLimits
+    from ..stats.estimate import Estimate
     from .days import Bundle
-    from .gain import AspectGains, Gain, Interval
+    from .gain import AspectGains, Gain
     from .next_swap import Swap
 
 Rows = list[dict[str, Any]]
@@ -160,7 +161,7 @@ def _about(aspect: str, bundle: "Bundle") -> dict[str, Any]:
     }
 
 
-def _interval(name: str, found: "Interval | None") -> Mapping[str, float | None]:
+def _interval(name: str, found: "Estimate | None") -> Mapping[str, float | None]:
     if found is None:
         return {name: None, f"{name}_low": None, f"{name}_high": None}
     return {name: found.value, f"{name}_low": found.low, f"{name}_high": found.high}

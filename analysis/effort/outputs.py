@@ -2,8 +2,8 @@
 
 from typing import Any
 
+from ..stats.estimate import Estimate
 from .carrying_cost import Effort
-from .days import Cost
 
 
 def effort_rows(found: Effort) -> list[dict[str, Any]]:
@@ -61,7 +61,7 @@ def effort_rows(found: Effort) -> list[dict[str, Any]]:
     return rows
 
 
-def _cost(name: str, cost: Cost | None) -> dict[str, float | None]:
+def _cost(name: str, cost: Estimate | None) -> dict[str, float | None]:
     if cost is None:
         return {name: None, f"{name}_low": None, f"{name}_high": None}
     return {name: cost.value, f"{name}_low": cost.low, f"{name}_high": cost.high}

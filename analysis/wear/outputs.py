@@ -2,7 +2,8 @@
 
 from typing import Any
 
-from .failures import SEVERITIES, FailureBook, Failures
+from ...tripdata.contract import SEVERITIES
+from .failures import FailureBook, Failures
 from .words import life_in_words, system_life_in_words
 
 
@@ -25,7 +26,7 @@ def _failure_row(found: Failures) -> dict[str, Any]:
         "exact_high": rate.exact_high if rate.enough else None,
         "worst_severity": found.worst,
         "name": found.name,
-        "pooled_rate": rate.pooled if rate.enough else None,
+        "pooled_rate": rate.value if rate.enough else None,
         **dict(zip(SEVERITIES, found.by_severity, strict=True)),
         "distance_km": found.distance_km,
         "rate_per_1000_km": found.per_1000_km,
@@ -80,7 +81,7 @@ def life_rows(book: FailureBook) -> list[dict[str, Any]]:
                 "life_high": found and found.median_high,
                 "items": system.items,
                 "failed": system.failed,
-                "share_left": found and found.share_at(found.longest),
+                "share_left": found and found.share_left,
                 "in_words": system_life_in_words(system),
             }
         )
