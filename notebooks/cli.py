@@ -124,7 +124,7 @@ def check(
     as_json: Annotated[bool, typer.Option("--json", help="Print it as JSON.")] = False,
 ) -> None:
     """Read everything, store nothing, print what is wrong and where."""
-    from ..tripdata.load import check_logbook
+    from ..tripdata.check import check_logbook
     from . import printing
 
     with printing.progress() as step:

@@ -51,6 +51,12 @@ class Column:
         return DIMENSIONS.get(self.kind)
 
     @property
+    def units(self) -> tuple[str, ...]:
+        """The unit suffixes of a quantity's headers, the usual one first; else none."""
+        dim = self.dimension
+        return dim.units if dim else ()
+
+    @property
     def stored(self) -> str:
         """The column's name in the store."""
         dim = self.dimension
@@ -59,8 +65,7 @@ class Column:
     @property
     def headers(self) -> tuple[str, ...]:
         """The headers under which the column may stand, the usual one first."""
-        dim = self.dimension
-        return tuple(f"{self.name}_{u}" for u in dim.units) if dim else (self.name,)
+        return tuple(f"{self.name}_{unit}" for unit in self.units) or (self.name,)
 
 
 @dataclass(frozen=True, slots=True)

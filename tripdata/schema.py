@@ -1,7 +1,7 @@
 """The store's tables, drawn from the contract."""
 
 from .contract import TABLES, Column, Table
-from .normals.keeping import TABLES as NORMALS_TABLES
+from .normals.keeping import NORMALS_DDL
 
 LAYOUT = 4
 """Raised whenever the store's tables change; a store of another layout is rebuilt."""
@@ -104,4 +104,4 @@ def table_ddl(table: Table) -> str:
 
 def store_ddl() -> str:
     """Every CREATE TABLE of the store."""
-    return "".join(table_ddl(t) for t in TABLES) + SIDE_TABLES + NORMALS_TABLES
+    return "".join(table_ddl(t) for t in TABLES) + SIDE_TABLES + NORMALS_DDL

@@ -7,7 +7,8 @@ from pathlib import Path
 import kit
 import pytest
 from hypothesis import HealthCheck, settings
-from tarebook.tripdata.load import Loader, check_logbook
+from tarebook.tripdata.check import check_logbook
+from tarebook.tripdata.load import Loader
 from tarebook.tripdata.problems import Findings
 from tarebook.tripdata.store import load_logbook, store_path
 
@@ -80,7 +81,7 @@ def load() -> Callable[[Path], tuple[Findings, kit.Store]]:
         store = kit.Store(store_path(folder))
         kit.prove_store(store, findings)
         checked = check_logbook(folder)
-        assert [str(p) for p in checked.told] == [str(p) for p in findings.told]
+        assert [str(p) for p in checked.problems] == [str(p) for p in findings.problems]
         assert checked.files == findings.files
         return findings, store
 

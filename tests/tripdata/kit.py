@@ -98,7 +98,7 @@ def prove_sums(findings: Findings) -> None:
     assert findings.read == sum(f.loaded for f in findings.files.values()) + (
         findings.total_set_aside
     )
-    assert bool(findings.told or findings.records) is not findings.clean
+    assert bool(findings.problems or findings.records) is not findings.clean
 
 
 @dataclass(frozen=True)

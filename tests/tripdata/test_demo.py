@@ -75,10 +75,10 @@ def test_files_are_the_contracts_files_and_plain(book: Book) -> None:
 
 
 def test_the_reader_finds_nothing_to_say(book: Book) -> None:
-    from tarebook.tripdata.load import check_logbook
+    from tarebook.tripdata.check import check_logbook
 
     found = check_logbook(book.folder)
-    assert [str(p) for p in found.told] == []
+    assert [str(p) for p in found.problems] == []
     assert [str(p) for p in found.warnings] == []
     assert sum(f.set_aside for f in found.files.values()) == 0
     names = {name for name in contents(book.folder) if name.endswith(".csv")}

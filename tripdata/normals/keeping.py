@@ -13,7 +13,7 @@ from .station_file import StationNormals
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
-TABLES = """
+NORMALS_DDL = """
 CREATE TABLE stations (
   station VARCHAR PRIMARY KEY, name VARCHAR NOT NULL, latitude DOUBLE, longitude DOUBLE,
   elevation_m DOUBLE);
@@ -53,7 +53,7 @@ _TRIPS = (
 )
 
 
-def keep(connection: "DuckDBPyConnection", filed: Sequence[FiledNormals]) -> None:
+def store_normals(connection: "DuckDBPyConnection", filed: Sequence[FiledNormals]) -> None:
     """Put these normals, and the packaged ones that none of them replaces, into an empty store.
 
     The trips must be in the store already.

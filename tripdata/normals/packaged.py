@@ -20,7 +20,7 @@ OBSERVED = "observed 2012-2015"
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
+class PackagedStation:
     """A station of the table: where it stands, and the files its columns are made from."""
 
     name: str
@@ -32,7 +32,7 @@ class Source:
 
 
 SOURCES = {
-    "USW00024233": Source(
+    "USW00024233": PackagedStation(
         "SEATTLE TACOMA INTL AP, WA US",
         47.4444,
         -122.3139,
@@ -40,7 +40,7 @@ SOURCES = {
         "seattle-temps.csv",
         "seattle-weather.csv",
     ),
-    "USW00023234": Source(
+    "USW00023234": PackagedStation(
         "SAN FRANCISCO INTL AP, CA US",
         37.6197,
         -122.3647,

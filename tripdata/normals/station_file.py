@@ -38,7 +38,7 @@ class StationNormals:
     ``lows`` has, by day (`MM-DD`) of the morning, the normal of the low and its spread in °C.
     ``spread_from`` says where the spread is from, empty where there is none. ``completeness`` is
     NOAA's flag (C, S, R, P, Q, E) of the least complete day; ``years`` the fewest years behind a
-    value. ``period_told`` says whether the file shows its period; ``records`` is their number.
+    value. ``period_shown`` says whether the file shows its period; ``records`` is their number.
     """
 
     station: str
@@ -52,7 +52,7 @@ class StationNormals:
     spread_from: str
     completeness: str = ""
     years: int | None = None
-    period_told: bool = True
+    period_shown: bool = True
     records: int = 0
 
     @property
@@ -96,7 +96,7 @@ def read_station_file(name: str, data: bytes) -> StationNormals:
         )
     usual = [line for at, line in lines if LEAP_DAY not in at]
     completeness, years = _evidence(layout.low, usual)
-    period, told = _period(layout, completeness, _most_years(layout, usual), name)
+    period, shown = _period(layout, completeness, _most_years(layout, usual), name)
     cells = lines[0][1].cells
     return StationNormals(
         station=layout.text(cells, "STATION"),
@@ -110,7 +110,7 @@ def read_station_file(name: str, data: bytes) -> StationNormals:
         spread_from=spread_from,
         completeness=completeness,
         years=min(years, default=None),
-        period_told=told,
+        period_shown=shown,
         records=len(lines),
     )
 

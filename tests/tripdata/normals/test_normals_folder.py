@@ -12,7 +12,7 @@ import duckdb
 import pytest
 import station_files as made
 from tarebook.notebooks import cli
-from tarebook.tripdata.load import check_logbook
+from tarebook.tripdata.check import check_logbook
 from tarebook.tripdata.problems import Findings
 from tarebook.tripdata.store import is_current, load_logbook, store_path
 
@@ -39,7 +39,7 @@ def ask(logbook: Path, query: str) -> list[tuple[object, ...]]:
 
 
 def told(findings: Findings) -> list[str]:
-    return [str(p) for p in findings.told] + [str(w) for w in findings.warnings]
+    return [str(p) for p in findings.problems] + [str(w) for w in findings.warnings]
 
 
 SETS = 'SELECT station, product, period, "file" FROM normal_sets ORDER BY ALL'
