@@ -140,7 +140,7 @@ def started(folder: Path, made: Started) -> None:
     """What was made, what was there already, and what to do next."""
     for name in made.made:
         print(f"made {printable(str(folder / name))}")
-    for name in made.kept:
+    for name in made.existing:
         print(f"left as it was: {printable(str(folder / name))}")
     for line in made.advice:
         print(f"next: {printable(line)}")

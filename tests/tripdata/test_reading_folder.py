@@ -6,10 +6,11 @@ from pathlib import Path
 
 import kit
 import pytest
+from kit import is_current
 from tarebook.tripdata.check import check_logbook
 from tarebook.tripdata.errors import LogbookError, StoreError
 from tarebook.tripdata.problems import Findings
-from tarebook.tripdata.store import is_current, load_logbook
+from tarebook.tripdata.store import load_logbook
 
 Check = Callable[..., Findings]
 Load = Callable[[Path], tuple[Findings, kit.Store]]

@@ -127,7 +127,7 @@ def test_a_trip_nobody_entered_yet_gets_its_own_row_to_fill_in(lakes: Path) -> N
     (folder / "trip.csv").write_text(text.splitlines()[0] + "\n" + ",".join(cells) + "\n")
     load_logbook(lakes)
     again = new_trip(lakes, "2026-12-quiet-woods")
-    assert "trips/2026-12-quiet-woods/carried.csv" in again.kept
+    assert "trips/2026-12-quiet-woods/carried.csv" in again.existing
     assert len(rows(folder / "distances.csv")) == 3
 
 
@@ -142,7 +142,7 @@ def test_files_that_exist_are_never_touched(lakes: Path) -> None:
     before = {p: p.read_bytes() for p in lakes.rglob("*.csv")}
     made = new_trip(lakes, "2026-05-river", like="2025-09-ridge")
     assert {p: p.read_bytes() for p in before} == before
-    assert "trips/2026-05-river/carried.csv" in made.kept
+    assert "trips/2026-05-river/carried.csv" in made.existing
 
 
 @pytest.mark.parametrize("name", ["../../x", "con", "x/y", "", ".hidden", "a."])

@@ -11,10 +11,11 @@ from pathlib import Path
 import duckdb
 import pytest
 import station_files as made
+from kit import is_current
 from tarebook.notebooks import cli
 from tarebook.tripdata.check import check_logbook
 from tarebook.tripdata.problems import Findings
-from tarebook.tripdata.store import is_current, load_logbook, store_path
+from tarebook.tripdata.store import load_logbook, store_path
 
 LAKES = Path(__file__).parents[2] / "logbooks" / "lakes"
 
