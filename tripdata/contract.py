@@ -20,6 +20,7 @@ SYSTEMS = (
     "boat", "other",
 )  # fmt: skip
 CARRIED_AS = ("base", "worn", "consumable", "vehicle")
+ASPECTS = ("sleep", "camp", "moving", "fun")
 MODES = ("foot", "bike", "ebike", "paddle", "mixed")
 SEVERITIES = ("nuisance", "impaired", "lost_use", "unsafe")
 INSURANCE_SYSTEMS = ("first_aid", "safety", "navigation", "fire", "repair")
@@ -97,6 +98,7 @@ class Table:
 _WORDS = {
     "SYSTEMS": SYSTEMS,
     "CARRIED_AS": CARRIED_AS,
+    "ASPECTS": ASPECTS,
     "MODES": MODES,
     "SEVERITIES": SEVERITIES,
 }

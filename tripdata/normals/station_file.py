@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from ..text import UnreadableError, decode, split_lines
-from ..units import fahrenheit_to_celsius
+from ..units import fahrenheit_step_to_celsius, fahrenheit_to_celsius
 from .calendar import LEAP_DAY, LEAP_DAYS, Low, with_leap_day
 from .columns import Element, FileLayout, NoLowError, NotNormalsError, Product, recognise
 from .harmonics import days_from_months
@@ -184,7 +184,10 @@ def _lows(layout: FileLayout, lines: list[tuple[str, _Line]]) -> tuple[dict[str,
     else:
         lows, spread_from = dict(_from_days(layout, lines)), "published"
     celsius = {
-        day: (fahrenheit_to_celsius(low), None if spread is None else spread * 5 / 9)
+        day: (
+            fahrenheit_to_celsius(low),
+            None if spread is None else fahrenheit_step_to_celsius(spread),
+        )
         for day, (low, spread) in lows.items()
     }
     known = any(spread is not None for _, spread in celsius.values())
