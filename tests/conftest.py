@@ -1,4 +1,4 @@
-"""What tests of several rooms share: logbooks, the command line, debriefs, NOAA's files, a browser."""
+"""What tests of several rooms share: logbooks, the command line, NOAA's files, a browser."""
 
 import importlib.util
 import os

@@ -227,12 +227,7 @@ class Loader:
             self._execute("BEGIN")
 
     def _read_plain(
-        self,
-        table: Table,
-        source: Source,
-        file: PlainFile,
-        trip: str | None,
-        seen: Seen,
+        self, table: Table, source: Source, file: PlainFile, trip: str | None, seen: Seen
     ) -> bool:
         mark = _Mark(self.findings)
         layout = self._plain_layout(table, source, file)

@@ -17,11 +17,7 @@ _TYPES = {
     "moment": "TIMESTAMP",
 }
 # What the reader resolves for every row, so that the store may promise it.
-_ALWAYS = {
-    ("gear", "name"),
-    ("candidates", "name"),
-    ("trip", "title"),
-}
+_ALWAYS = {("gear", "name"), ("candidates", "name"), ("trip", "title")}
 
 
 def sql_type(column: Column) -> str:

@@ -67,7 +67,7 @@ def _rows(path: Path) -> list[dict[str, str]]:
 
 def make(folder: Path) -> list[list[str]]:
     """The rows of the table, in the order of its header."""
-    found = []
+    rows = []
     for station, source in SOURCES.items():
         lows = lows_from_hours(_rows(folder / source.hours))
         spreads: dict[str, float] = {}
@@ -79,8 +79,8 @@ def make(folder: Path) -> list[list[str]]:
             spreads = spread_of_lows(observed)
         year: dict[str, Low] = {day: (low, spreads.get(day)) for day, low in lows.items()}
         for day, (low, spread) in with_leap_day(year).items():
-            found.append([station, day, f"{low:.2f}", "" if spread is None else f"{spread:.2f}"])
-    return found
+            rows.append([station, day, f"{low:.2f}", "" if spread is None else f"{spread:.2f}"])
+    return rows
 
 
 def main(arguments: list[str]) -> int:

@@ -41,12 +41,7 @@ SOURCES = {
         "seattle-weather.csv",
     ),
     "USW00023234": PackagedStation(
-        "SAN FRANCISCO INTL AP, CA US",
-        37.6197,
-        -122.3647,
-        2.4,
-        "sf-temps.csv",
-        "",
+        "SAN FRANCISCO INTL AP, CA US", 37.6197, -122.3647, 2.4, "sf-temps.csv", ""
     ),
 }
 

@@ -130,7 +130,7 @@ def _lines(text: str) -> Iterator[_Line]:
 def _whole(lines: list[_Line], layout: FileLayout, width: int) -> list[tuple[str, _Line]]:
     """The records with their dates; raises NotNormalsError unless they make up one whole year."""
     stations = set()
-    found: dict[str, _Line] = {}
+    by_date: dict[str, _Line] = {}
     pattern = _DATES[layout.product]
     for line in lines:
         if len(line.cells) != width:
@@ -145,17 +145,17 @@ def _whole(lines: list[_Line], layout: FileLayout, width: int) -> list[tuple[str
                 "the file saved by a spreadsheet?",
                 line.number,
             )
-        if date in found:
+        if date in by_date:
             raise NotNormalsError(f"DATE: {date} stands here twice", line.number)
-        found[date] = line
+        by_date[date] = line
         stations.add(layout.text(line.cells, "STATION"))
     if len(stations) > 1:
         raise NotNormalsError("holds several stations; take NOAA's by-station files")
     wanted = _RECORDS[layout.product]
-    if len(found) not in wanted:
+    if len(by_date) not in wanted:
         expected = " or ".join(f"{number:,}" for number in wanted)
         raise NotNormalsError(
-            f"expected {expected} {layout.product} records, got {len(found):,}; "
+            f"expected {expected} {layout.product} records, got {len(by_date):,}; "
             "is the download complete?"
         )
     station = stations.pop()
@@ -163,7 +163,7 @@ def _whole(lines: list[_Line], layout: FileLayout, width: int) -> list[tuple[str
         raise NotNormalsError(
             f'STATION: expected an identifier of 11 letters and digits, got "{station[:20]}"'
         )
-    return sorted(found.items())
+    return sorted(by_date.items())
 
 
 def _real(date: str) -> bool:

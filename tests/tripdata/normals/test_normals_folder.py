@@ -327,11 +327,6 @@ def test_distances_are_kept_to_what_is_near_nearest_or_named(logbook: Path) -> N
     ]
 
 
-@pytest.fixture(autouse=True)
-def _no_logbook(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.delenv("TAREBOOK_LOGBOOK", raising=False)
-
-
 def test_a_trip_far_off_costs_one_distance_each(
     logbook: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
