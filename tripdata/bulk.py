@@ -184,8 +184,8 @@ class BulkFile:
 
     def unload_strangers(self) -> int:
         """Take out rows that name what is not known or lie outside their trip; how many."""
-        promised = " AND ".join(f"({p.predicate})" for p in promises(self._table))
-        statement = f"DELETE FROM {quoted(self._table.name)} AS v WHERE v.rowid > $before AND NOT ({promised})"
+        strange = f"v.rowid > $before AND NOT ({self._promised()})"
+        statement = f"DELETE FROM {quoted(self._table.name)} AS v WHERE {strange}"
         done = self._file.connection.execute(statement, {"before": self._before}).fetchall()
         self._loaded -= int(done[0][0])
         return int(done[0][0])
@@ -208,10 +208,11 @@ class BulkFile:
     def _rest(self) -> str:
         raws = ", ".join(self._file.cells(self._layout))
         source = self._file.source(self._layout)
+        plain = f"coalesce({self._good()} AND {self._promised()}, false)"
         return (
             f"SELECT nth, {raws} FROM (SELECT nth, {raws}, {self._values()} "
             f"FROM (SELECT row_number() OVER () AS nth, * FROM {source})) AS v "
-            f"WHERE NOT coalesce({self._good()} AND {self._promised()}, false) ORDER BY nth"
+            f"WHERE NOT {plain} ORDER BY nth"
         )
 
     def _record(self, line: int, lines: PhysicalLines, cells: list[Any]) -> Record:

@@ -56,8 +56,10 @@ class RowReader:
         }.get(self._table.name)
         self._inside = False
         self._blank: Row = {c.name: parsers.blank(c) for c in self._table.columns}
-        self._trip = self._folder_trip() if source.folder and "trip" in self._blank else None
-        if self._trip is not None:
+        self._trip: str | None = None
+        if source.folder and "trip" in self._blank:
+            own = self._table.name == "trip"
+            self._trip = slug(source.folder) if own else book.trips.find(source.folder)
             self._blank["trip"] = self._trip
         self._texts = Texts({f.column.name: f.position for f in layout.fields})
         self._names = [""] * layout.width
@@ -83,11 +85,6 @@ class RowReader:
         self._names[field.position] = column.name
         self._quick[field.position] = quick
 
-    def _folder_trip(self) -> str | None:
-        if self._table.name == "trip":
-            return slug(self._source.folder)
-        return self._book.trips.find(self._source.folder)
-
     def _parse_own_trip(self, text: str) -> Parsed:
         """A trip cell in a trip's folder."""
         folder = self._source.folder
@@ -102,9 +99,7 @@ class RowReader:
         blank, names = self._blank, self._names
         accept, whole = self._accept, self._whole_file_fault()
         # Where no cell is required, the short way does not notice a row of blank cells.
-        any_blank = not any(
-            c.cell and (c.name != "trip" or not self._trip) for _, c, _, _ in self._plan
-        )
+        any_blank = not any(self._needs(column) for _, column, _, _ in self._plan)
         for record in file_records:
             line, cells, _, fault = record
             if whole or fault or (any_blank and not any(map(str.strip, cells))):
@@ -124,6 +119,9 @@ class RowReader:
         self._count.read += read
         self._repeats.report(self._count.read)
         self._warn_of_readings_outside()
+
+    def _needs(self, column: Column) -> bool:
+        return column.cell and not (column.name == "trip" and self._trip)
 
     def count_loaded(self, loaded: int, any_inside: bool) -> None:
         """Count records of the file that were loaded set-based."""
@@ -187,7 +185,7 @@ class RowReader:
         for position, column, header, parser in self._plan:
             text = _cell(record, position)
             if not text:
-                if column.cell and not (column.name == "trip" and self._trip):
+                if self._needs(column):
                     faults.append(Fault(header, "", _BLANK))
                 continue
             value, problem, near = parser(text)
@@ -250,17 +248,9 @@ class RowReader:
         self._remember_loss(record)
 
     def _problem(self, line: int, fault: Fault, raw: str = "", trip: str | None = "") -> Problem:
-        return Problem(
-            file=self._source.name,
-            problem=fault.problem,
-            line=line,
-            column=fault.column,
-            value=fault.value[:_RAW_LIMIT],
-            nearest=fault.nearest,
-            raw=raw[:_RAW_LIMIT],
-            trip=trip or self._trip or "",
-            cause=fault.cause,
-        )
+        value, raw, trip = fault.value[:_RAW_LIMIT], raw[:_RAW_LIMIT], trip or self._trip or ""
+        where = (line, fault.column, value, fault.nearest, raw, trip, fault.cause)
+        return Problem(self._source.name, fault.problem, *where)
 
     def _aside(self, record: Record, faults: list[Fault], row: Row | None = None) -> None:
         total = self._total(record, faults)
@@ -291,16 +281,16 @@ class RowReader:
 
     def _remember_loss(self, record: Record) -> None:
         """Note what later records will miss because this one was set aside."""
-        name, book, texts = self._table.name, self._book, self._texts
+        self._texts.cells = record.cells
         cause = f"{self._source.name}:{record.line}"
-        texts.cells = record.cells
-        if name == "gear":
-            book.lose_item(texts["item"], cause)
-        elif name == "trip":
-            book.lose_trip(texts["trip"] or self._source.folder, cause)
-        elif name == "carried":
-            trip = self._trip or book.trips.find(texts["trip"])
-            book.lose_carried(trip, texts["item"], cause, bool(self._layout.faults))
+        if self._table.name == "gear":
+            self._book.lose_item(self._texts["item"], cause)
+        elif self._table.name == "trip":
+            self._book.lose_trip(self._texts["trip"] or self._source.folder, cause)
+        elif self._table.name == "carried":
+            trip = self._trip or self._book.trips.find(self._texts["trip"])
+            whole_file = bool(self._layout.faults)
+            self._book.lose_carried(trip, self._texts["item"], cause, whole_file)
 
     def _warn_of_readings_outside(self) -> None:
         if self._table.name == "temperatures" and self._count.loaded and not self._inside:

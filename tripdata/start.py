@@ -2,7 +2,7 @@
 
 import csv
 import io
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from pathlib import Path
@@ -50,11 +50,14 @@ def inert(cell: str) -> str:
     return "'" + cell if cell.startswith(("=", "+", "-", "@", "\t", "\r")) else cell
 
 
-def _csv(header: list[str], rows: Iterable[list[str]] = ()) -> str:
+def _file(table: str, units: dict[str, str], rows: Iterable[Mapping[str, str]] = ()) -> str:
+    """The text of a new file; one that stands in a trip's folder has no trip column."""
+    per_trip = BY_NAME[table].per_trip
+    header = [c for c in blank_header(BY_NAME[table], units) if not (per_trip and c == "trip")]
     out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(header)
-    writer.writerows([[inert(c) for c in row] for row in rows])
+    writer = csv.DictWriter(out, header, restval="", lineterminator="\n")
+    writer.writeheader()
+    writer.writerows([{c: inert(text) for c, text in row.items()} for row in rows])
     return out.getvalue()
 
 
@@ -80,7 +83,7 @@ def new_logbook(folder: Path) -> Started:
         raise LogbookError(f"{folder}: is a file; name a folder for the logbook")
     units = _units(read_settings(folder))
     for table in ("gear", "weighings", "candidates", "trip"):
-        _write(folder, f"{table}.csv", _csv(blank_header(BY_NAME[table], units)), started)
+        _write(folder, f"{table}.csv", _file(table, units), started)
     _write(folder, SETTINGS_FILE, blank_settings(), started)
     _write(folder, GUIDE, html_page(), started)
     if "gear.csv" in started.made:
@@ -167,27 +170,19 @@ def _write_trip(
     started, units = Started(), _units(settings)
     at = f"trips/{name}/"
     if own is None:
-        header = blank_header(BY_NAME["trip"], units)
-        row = [name] + [""] * (len(header) - 1)
-        if model and model.mode:
-            row[header.index("mode")] = model.mode
-        _write(logbook, at + "trip.csv", _csv(header, [row]), started)
+        row = {"trip": name, "mode": (model and model.mode) or ""}
+        _write(logbook, at + "trip.csv", _file("trip", units, [row]), started)
         started.advice.append(
             f"fill in start_on and end_on in {at}trip.csv, then give the same command again: "
             "it adds a row for each day"
         )
-    header = [c for c in blank_header(BY_NAME["carried"], units) if c != "trip"]
-    rows = [_carried_row(item, header, units["mass"]) for item in items]
-    _write(logbook, at + "carried.csv", _csv(header, rows), started)
+    rows = [_carried_cells(item, units["mass"]) for item in items]
+    _write(logbook, at + "carried.csv", _file("carried", units, rows), started)
     if own is not None:
-        days = [
-            own.start_on + timedelta(days=n) for n in range((own.end_on - own.start_on).days + 1)
-        ]
         for table in DAY_FILES:
-            _write(logbook, at + f"{table}.csv", _day_rows(table, days, own, units), started)
+            _write(logbook, at + f"{table}.csv", _file(table, units, _days(table, own)), started)
         for table in OTHER_FILES:
-            columns = [c for c in blank_header(BY_NAME[table], units) if c != "trip"]
-            _write(logbook, at + f"{table}.csv", _csv(columns), started)
+            _write(logbook, at + f"{table}.csv", _file(table, units), started)
     if rows and at + "carried.csv" in started.made:
         all_of_it = f"what gear.csv holds, {len(rows)} item{'s' if len(rows) != 1 else ''}"
         source = f"the {len(rows)} rows of {model.trip}" if model else all_of_it
@@ -199,14 +194,14 @@ def _write_trip(
     return started
 
 
-def _carried_row(row: tuple[Any, ...], header: list[str], mass: str) -> list[str]:
+def _carried_cells(row: tuple[Any, ...], mass: str) -> dict[str, str]:
+    """The cells of one row of carried.csv, from a row of `carried_at_start` or `gear_owned`."""
     item, quantity, weight_mg, carried_as, carried_by, bag = row
     weight = ""
     if weight_mg is not None:
         grams = weight_mg / 1000
-        weight = f"{grams / OZ_G:.3f}" if mass == "oz" else f"{grams:.3f}"
-        weight = weight.rstrip("0").rstrip(".")
-    cells = {
+        weight = f"{grams / OZ_G if mass == 'oz' else grams:.3f}".rstrip("0").rstrip(".")
+    return {
         "item": item,
         "quantity": str(quantity),
         f"weight_{mass}": weight,
@@ -214,18 +209,15 @@ def _carried_row(row: tuple[Any, ...], header: list[str], mass: str) -> list[str
         "carried_by": carried_by or "",
         "bag": bag or "",
     }
-    return [cells.get(column, "") for column in header]
 
 
-def _day_rows(table: str, days: list[date], own: _Trip, units: dict[str, str]) -> str:
-    header = [c for c in blank_header(BY_NAME[table], units) if c != "trip"]
-    nights = days[:-1] if len(days) > 1 else days
-    rows = []
-    for day in nights if table == "comfort" else days:
-        cells = {"day": day.isoformat()}
-        if table == "comfort":
-            cells["aspect"] = "sleep" if len(days) > 1 else "moving"
-        if table == "distances" and own.mode:
-            cells["mode"] = own.mode
-        rows.append([cells.get(column, "") for column in header])
-    return _csv(header, rows)
+def _days(table: str, own: _Trip) -> list[dict[str, str]]:
+    """The cells of a row for each day of the trip; of comfort for each night, if there is any."""
+    nights = (own.end_on - own.start_on).days
+    cells: dict[str, str] = {}
+    if table == "comfort":
+        cells["aspect"] = "sleep" if nights else "moving"
+    if table == "distances":
+        cells["mode"] = own.mode or ""
+    count = max(nights, 1) if table == "comfort" else nights + 1
+    return [{"day": (own.start_on + timedelta(days=n)).isoformat(), **cells} for n in range(count)]
