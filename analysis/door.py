@@ -216,11 +216,9 @@ class Logbook:
         is none; ``meaning``; ``may_be_missing``. Raises QuestionError on a name that is no table.
 
         >>> with open_logbook("tarebook-demo") as book:
-        ...     print(book.columns("trip_systems")[["name", "unit"]].head(3).to_string(index=False))
-            name unit
-            trip
-          system
-          base_g    g
+        ...     columns = book.columns("trip_systems").set_index("name")
+        >>> columns.loc["base_g", "unit"]
+        'g'
         """
         return _listed(
             {
