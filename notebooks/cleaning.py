@@ -45,14 +45,14 @@ def cleaned(notebook: "NotebookNode") -> tuple["NotebookNode", tuple[str, ...]]:
         cell.metadata = _node({"tags": tags} if tags else {})
         if cell.cell_type != "code":
             continue
-        kept = []
+        outputs = []
         for output in cell.outputs:
             if output.output_type == "stream" and output.name == "stderr":
                 remarks.append(output.text.strip())
             else:
                 output.pop("transient", None)
-                kept.append(output)
-        cell.outputs = kept
+                outputs.append(output)
+        cell.outputs = outputs
     return result, tuple(remark for remark in remarks if remark)
 
 

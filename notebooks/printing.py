@@ -119,8 +119,8 @@ def demo_done(folder: Path, reports: Sequence["Report"]) -> None:
     width = min(shutil.get_terminal_size().columns, 100)
     print("What they found:")
     in_turn = zip_longest(*(report.findings for report in reports))
-    told = [finding for turn in in_turn for finding in turn if finding]
-    for finding in told[:3]:
+    findings = [finding for turn in in_turn for finding in turn if finding]
+    for finding in findings[:3]:
         plain = finding.replace("\u202f", " ")  # a terminal knows no narrow blank
         print(
             textwrap.fill(printable(plain), width, initial_indent="  - ", subsequent_indent="    ")

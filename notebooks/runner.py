@@ -77,7 +77,7 @@ def run(
     """Make the named reports in out_dir and return them; former reports are replaced whole.
 
     names: packaged notebooks. parameters: given to each of them that takes them. logbook: the
-    folder they ask, told to them by TAREBOOK_LOGBOOK. progress: a bar on stderr; None shows one
+    folder they ask, handed to them by TAREBOOK_LOGBOOK. progress: a bar on stderr; None shows one
     on a terminal. folder: where else to look for notebooks.
 
     Raises QuestionError before anything runs where a name, a parameter or a value is wrong, and
@@ -108,8 +108,8 @@ def run(
         raise failures[0]
     if failures:
         kind = type(failures[0]) if len({type(each) for each in failures}) == 1 else ReportError
-        told = "; ".join(str(each) for each in failures)
-        raise kind(f"{len(failures)} of {len(jobs)} reports could not be made: {told}")
+        reasons = "; ".join(str(each) for each in failures)
+        raise kind(f"{len(failures)} of {len(jobs)} reports could not be made: {reasons}")
     return tuple(made)
 
 
@@ -151,7 +151,7 @@ def _jobs(
     sources = {name: _load(name, folder) for name in names}
     known = {name: declared(source) for name, source in sources.items()}
     if len(sources) > 1:
-        everywhere = {key: each for found in known.values() for key, each in found.items()}
+        everywhere = {key: each for own in known.values() for key, each in own.items()}
         for key in given:
             if key not in everywhere:
                 raise QuestionError(unknown("reports", key, everywhere))
@@ -181,11 +181,11 @@ def _execute(
     )
 
     start = kernel.prepare(room)
-    kept = room / "executed.ipynb"
+    executed_file = room / "executed.ipynb"
     try:
         executed: NotebookNode = execute_notebook(
             job.source,
-            str(kept),
+            str(executed_file),
             parameters=job.parameters,
             kernel_name="python3",
             kernel_manager_class=kernel.manager(room, kernel.environment(room, logbook)),
@@ -195,33 +195,33 @@ def _execute(
         )
         return executed
     except PapermillExecutionError as error:
-        said = printable(" ".join(str(error.evalue).split()))
+        message = printable(" ".join(str(error.evalue).split()))
         if error.ename in _own_errors():
-            raise QuestionError(said) from None
+            raise QuestionError(message) from None
         failed = out_dir / f"{job.stem}.failed.ipynb"
-        state, _ = cleaning.cleaned(cleaning.parse(kept.read_text("utf-8")))
+        state, _ = cleaning.cleaned(cleaning.parse(executed_file.read_text("utf-8")))
         folders = {str(start): "", str(logbook): "LOGBOOK", sys.prefix: "PYTHON"}
         folders[str(Path(__file__).parents[1])] = "TAREBOOK"
         folders[str(Path.home())] = "~"
         write_whole(failed, cleaning.dump(cleaning.without_paths(state, folders)))
         raise ReportError(
-            f"report {job.name} failed in cell {error.cell_index + 1}: {error.ename}: {said}; "
+            f"report {job.name} failed in cell {error.cell_index + 1}: {error.ename}: {message}; "
             f"the notebook as far as it came is {failed.name}, beside the reports"
         ) from None
     except (DeadKernelError, RuntimeError, OSError) as error:
-        said = printable(" ".join(str(error).split()))
-        raise ReportError(f"report {job.name} could not run: {said}") from None
+        message = printable(" ".join(str(error).split()))
+        raise ReportError(f"report {job.name} could not run: {message}") from None
 
 
 def _own_errors() -> set[str]:
     """Names of all errors that a person can cause: a kernel tells an error's name only."""
-    found: set[str] = set()
+    names: set[str] = set()
     waiting: list[type] = [TarebookError]
     while waiting:
         kind = waiting.pop()
-        found.add(kind.__name__)
+        names.add(kind.__name__)
         waiting += kind.__subclasses__()
-    return found
+    return names
 
 
 def _write(job: _Job, executed: "NotebookNode", out_dir: Path, on: Any) -> Report:
@@ -241,10 +241,10 @@ def _opening(notebook: "NotebookNode") -> tuple[str, tuple[str, ...]]:
 
     for cell in notebook.cells:
         for output in cell.get("outputs", ()):
-            told = output.get("data", {}).get(FINDINGS)
-            if told:
-                findings = tuple(map(str, told["findings"]))
-                return str(told["title"]), findings or _answers(notebook)
+            opening = output.get("data", {}).get(FINDINGS)
+            if opening:
+                findings = tuple(map(str, opening["findings"]))
+                return str(opening["title"]), findings or _answers(notebook)
     return "", ()
 
 

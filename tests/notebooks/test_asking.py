@@ -124,7 +124,7 @@ def test_help_on_one_starts_without_the_heavy_packages(words: list[str]) -> None
 def test_a_command_takes_what_is_declared_and_nothing_beside_it() -> None:
     by_tables = {option for table in TABLES.values() for option in table.options}
     by_reports = {option for options in REPORTS.values() for option in options}
-    for command, taken in ((cli.table, by_tables), (cli.report, by_reports)):
+    for command, taken in ((cli._table, by_tables), (cli._report, by_reports)):
         own = {"name", "logbook", "as_", "out"}
         drawn = signature(command).parameters.keys() - own
         assert drawn == {option for option in taken if OPTIONS[option].flag}
