@@ -24,7 +24,12 @@ ASPECTS = ("sleep", "camp", "moving", "fun")
 MODES = ("foot", "bike", "ebike", "paddle", "mixed")
 SEVERITIES = ("nuisance", "impaired", "lost_use", "unsafe")
 INSURANCE_SYSTEMS = ("first_aid", "safety", "navigation", "fire", "repair")
+WEIGHT_CLASSES_LB = ((5, "super-ultralight"), (10, "ultralight"), (20, "lightweight"))
+"""Base weight under so many lb; from 20 lb on it is traditional (common practice, no published
+source)."""
 ESSENTIAL_SYSTEMS = ("shelter", "sleep", "water", "rain")
+TOO_COLD_VOTE = -2
+"""Votes of warmth from here down are too cold: beyond slightly cool (ISO 7730)."""
 WET_RAIN_MM = 1.0
 MAX_TRIP_DAYS = 400
 

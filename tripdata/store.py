@@ -43,7 +43,9 @@ def store_path(logbook: Path) -> Path:
 
 def _configure(connection: "DuckDBPyConnection") -> "DuckDBPyConnection":
     connection.execute("SET python_enable_replacements = false")
-    connection.execute("SET enable_progress_bar = false")
+    # Where it is off it is left so: in a notebook the setting cannot even be named without widgets.
+    if connection.execute("SELECT current_setting('enable_progress_bar')").fetchall()[0][0]:
+        connection.execute("SET enable_progress_bar = false")
     return connection
 
 

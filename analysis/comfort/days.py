@@ -10,7 +10,8 @@ import duckdb
 import numpy as np
 
 from ...tripdata.contract import ASPECTS
-from ..stats.score_model.grid import Array, ComfortData
+from ..stats.arrays import Array
+from ..stats.score_model.grid import ComfortData
 from ..store.rows import ask
 from .ease import MILDER_STEP_C, Covariate, ease_of
 from .things import Thing, carried_for_comfort, things_along

@@ -256,7 +256,7 @@ def test_trips_that_grow_milder_or_colder_are_seen_through(store: Any) -> None:
         assert raw is not None
         assert fit is not None
         assert raw.low > 0 or raw.high < 0
-        assert not fit.slope.told
+        assert not fit.slope.sign_known
         answer = page.opening().points[0].answer
         assert answer.startswith(f"{scale} on the scale, ")
         assert "at equal cold it cannot be told from no change" in answer
