@@ -85,7 +85,7 @@ def _about(aspect: str, bundle: "Bundle") -> dict[str, Any]:
     }
 
 
-def _interval(name: str, interval: "Estimate | None") -> dict[str, float]:
+def _interval(name: str, interval: "Estimate | None") -> dict[str, float | None]:
     if interval is None:
         return {}
     return {name: interval.value, f"{name}_low": interval.low, f"{name}_high": interval.high}

@@ -3,6 +3,7 @@
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
+from ...tripdata.contract import SEVERITIES
 from ..catalogue.entry import Entry, Rows
 
 if TYPE_CHECKING:
@@ -31,8 +32,6 @@ def failure_rows(book: "FailureBook") -> Rows:
 
 
 def _failure_row(record: "Failures") -> dict[str, Any]:
-    from ...tripdata.contract import SEVERITIES
-
     rate = record.rate
     return {
         "item": record.item,
