@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.special import logsumexp  # type: ignore[import-untyped]
 
 from .arrays import Array
 from .constants import LEVEL
@@ -116,16 +117,7 @@ def _log_marginals(columns: Array, x: Array, y: Array, walk_prior: float) -> tup
     neither = prior - (n - p) / 2 * np.log(square)
     each = prior[:, None] - np.log1p(n) / 2 - (n - p) / 2 * np.log(left)
     each[:, bound.any(axis=0)] = -np.inf
-    return _summed(neither[:, None])[0], _summed(each)
-
-
-def _summed(logs: Array) -> Array:
-    """Logarithm of the sum over processes, column by column."""
-    top = logs.max(axis=0)
-    safe = np.where(np.isfinite(top), top, 0.0)
-    with np.errstate(divide="ignore"):
-        total: Array = safe + np.log(np.exp(logs - safe).sum(axis=0))
-    return total
+    return float(logsumexp(neither)), logsumexp(each, axis=0)
 
 
 def _likely(chance: Array) -> tuple[int, int]:

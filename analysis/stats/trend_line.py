@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import gammaln, stdtr, stdtrit  # type: ignore[import-untyped]
+from scipy.special import gammaln, softmax, stdtr, stdtrit  # type: ignore[import-untyped]
 
 from .arrays import Array, Codes
 from .constants import LEVEL
@@ -107,7 +107,7 @@ def fit_line(
     means = np.einsum("gij,gj->gi", inverse, np.einsum("gni,gn->gi", rows, values))
     rest = values - np.einsum("gni,gi->gn", rows, means)
     square = np.maximum((rest**2).sum(axis=1), least_square(value))
-    weight = weighed(
+    weight = softmax(
         grid.log_prior - half_log - np.linalg.slogdet(inner)[1] / 2 - (n - p) / 2 * np.log(square)
     )
     scales = inverse * (square / (n - p))[:, None, None]
@@ -132,10 +132,3 @@ def independent(x: Array) -> bool:
 def least_square(y: Array) -> float:
     """The least sum of squares: gear that never changes leaves none, and logarithms want one."""
     return float((_FLAT * (1 + np.abs(y).max())) ** 2)
-
-
-def weighed(logs: Array) -> Array:
-    """Weights that sum to 1, from their logarithms."""
-    weight = np.exp(logs - logs.max())
-    shares: Array = weight / weight.sum()
-    return shares
