@@ -4,7 +4,6 @@ import re
 import sys
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from tempfile import TemporaryDirectory
 from types import MappingProxyType
 
 _USAGE = """\
@@ -94,13 +93,7 @@ def _store(folder: Path, paths: list[Path]) -> None:
 
     for path in paths:
         notebook = cleaning.parse(path.read_text(encoding="utf-8"))
-        with TemporaryDirectory() as scratch:  # where a notebook's own files go
-            NotebookClient(
-                notebook,
-                timeout=600,
-                kernel_name="python3",
-                resources={"metadata": {"path": scratch}},
-            ).execute()
+        NotebookClient(notebook, timeout=600, kernel_name="python3").execute()
         executed, remarks = cleaning.cleaned(notebook)
         (folder / path.name).write_text(cleaning.dump(executed), encoding="utf-8")
         for remark in remarks:
