@@ -67,8 +67,8 @@ _DECLARED = (
         "--trip",
         "text",
         "TRIP",
-        "Which trip or plan; by default the latest trip, or every plan where nights to come are asked "
-        "for; outlook takes a place and dates as well.",
+        "Which trip or plan; by default the latest trip, or every plan where a report looks ahead. "
+        "For outlook a place and dates do, too.",
     ),
     Option("latitude", "--latitude", "number", "DEGREES", "Degrees north."),
     Option("longitude", "--longitude", "number", "DEGREES", "Degrees east."),
