@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 import sessions
 from tarebook.analysis.catalogue.options import by_flag
-from tarebook.notebooks import runner
+from tarebook.notebooks import runner, storing
 from tarebook.notebooks.cli import app
 from tarebook.notebooks.storing import REFERENCES, pictured, referenced
 
@@ -82,13 +82,16 @@ def test_every_reference_stands_on_one_page() -> None:
     assert DRAWN.keys() == REFERENCES.keys()
 
 
-def test_a_stale_reference_is_drawn_anew_and_the_rest_left_as_it_is() -> None:
-    page = "before\n<!-- columns: begin -->\nstale\n<!-- columns: end -->\nafter\n"
-    drawn = referenced(page)
+def test_a_stale_reference_is_drawn_anew_and_the_rest_left_as_it_is(tmp_path: Path) -> None:
+    page = tmp_path / "README.md"
+    page.write_text("before\n<!-- columns: begin -->\nstale\n<!-- columns: end -->\nafter\n")
+    assert storing.main(["reference", str(page)]) == 0
+    drawn = page.read_text("utf-8")
     assert drawn.startswith("before\n<!-- columns: begin -->\n### gear\n")
     assert drawn.endswith("|\n<!-- columns: end -->\nafter\n")
     assert "stale" not in drawn
     assert referenced("no reference\n") == "no reference\n"
+    assert storing.main(["reference"]) == 2
 
 
 def test_the_picture_is_drawn_from_the_stored_report() -> None:
