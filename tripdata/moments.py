@@ -2,13 +2,10 @@
 
 import re
 from contextlib import suppress
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 
 from .names import shown
 from .numbers import Parsed, Parser, no, ok
-
-DATE_FORMS = {"DD/MM/YYYY": "%d/%m/%Y", "MM/DD/YYYY": "%m/%d/%Y"}
-"""The date forms that may be declared, and how strptime writes them."""
 
 _DATE = re.compile(r"(\d{4})-(\d{2})-(\d{2})", re.ASCII)
 _SLASHED = re.compile(r"(\d{2})/(\d{2})/(\d{4})", re.ASCII)
@@ -23,6 +20,11 @@ _DECLARE = (
     '; day or month first? Write 2026-02-01, or declare dates = "DD/MM/YYYY" or "MM/DD/YYYY" '
     "under [reading] in tarebook.toml"
 )
+
+
+def strptime_form(declared: str) -> str:
+    """How strptime writes a declared date form; empty where none is declared."""
+    return declared.replace("DD", "%d").replace("MM", "%m").replace("YYYY", "%Y")
 
 
 def _spreadsheet_day(text: str) -> str:
@@ -45,14 +47,14 @@ def _date_advice(text: str, declared: str) -> str:
 
 
 def parse_date(text: str, declared: str = "") -> Parsed:
-    """A date: YYYY-MM-DD, or the ``declared`` form (a key of ``DATE_FORMS``)."""
+    """A date: YYYY-MM-DD, or the ``declared`` form (DD/MM/YYYY or MM/DD/YYYY)."""
     wanted = "expected a date YYYY-MM-DD" + (f" or {declared}" if declared else "")
     try:
         if _DATE.fullmatch(text):
             return ok(date.fromisoformat(text))
-        found = _SLASHED.fullmatch(text) if declared else None
-        if found:
-            first, second, year = map(int, found.groups())
+        slashed = _SLASHED.fullmatch(text) if declared else None
+        if slashed:
+            first, second, year = map(int, slashed.groups())
             day, month = (first, second) if declared.startswith("DD") else (second, first)
             return ok(date(year, month, day))
     except ValueError:
@@ -79,26 +81,22 @@ def _plain_minutes(text: str) -> bool:
 def parse_moment(text: str, declared: str = "") -> Parsed:
     """Local date and time, ISO 8601 with `T` or a blank; an offset is dropped, `Z` refused.
 
-    The date may be in the ``declared`` form (a key of ``DATE_FORMS``) too.
+    The date may be in the ``declared`` form (DD/MM/YYYY or MM/DD/YYYY) too.
     """
     if _plain_minutes(text):
-        with suppress(ValueError):  # what is wrong with it is found below
+        with suppress(ValueError):  # what is wrong with it is worded below
             return ok(datetime.fromisoformat(text))
     iso = text
     if declared and _SLASHED.match(text) and text[10:11] in ("T", " "):
         day, problem, _ = parse_date(text[:10], declared)
         iso = text if problem else day.isoformat() + text[10:]
-    found = _MOMENT.fullmatch(iso)
-    if found:
-        day_text, hour, minute, second, fraction = found.groups()
+    moment = _MOMENT.fullmatch(iso)
+    if moment:
+        day_text, hour, minute, second, fraction = moment.groups()
         micro = int((fraction or "0")[:6].ljust(6, "0"))
         try:
-            day = date.fromisoformat(day_text)
-            return ok(
-                datetime(
-                    day.year, day.month, day.day, int(hour), int(minute), int(second or 0), micro
-                )
-            )
+            clock = time(int(hour), int(minute), int(second or 0), micro)
+            return ok(datetime.combine(date.fromisoformat(day_text), clock))
         except ValueError:
             advice = "; there is no such time"
     else:

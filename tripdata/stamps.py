@@ -5,9 +5,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from .discover import is_folder, skipped
-from .normals.folder import FOLDER as NORMALS
+from .normals.folder import NORMALS_FOLDER
 from .schema import LAYOUT
-from .settings import FILE
+from .settings import SETTINGS_FILE
 from .version import VERSION
 
 _GONE = (-1, -1)
@@ -28,7 +28,7 @@ def fingerprint(logbook: Path) -> str:
 
 def _folders(logbook: Path) -> Iterator[Path]:
     yield logbook
-    yield logbook / NORMALS
+    yield logbook / NORMALS_FOLDER
     for entry in _entries(logbook / "trips"):
         if not skipped(entry.name) and is_folder(entry):
             yield Path(entry.path)
@@ -36,7 +36,9 @@ def _folders(logbook: Path) -> Iterator[Path]:
 
 def _stamps(folder: Path, logbook: Path) -> Iterator[tuple[str, int, int]]:
     for entry in _entries(folder):
-        if (entry.name.lower().endswith(".csv") and not skipped(entry.name)) or entry.name == FILE:
+        if (
+            entry.name.lower().endswith(".csv") and not skipped(entry.name)
+        ) or entry.name == SETTINGS_FILE:
             yield (os.path.relpath(entry.path, logbook), *_stamp(entry))
 
 

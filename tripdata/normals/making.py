@@ -1,9 +1,7 @@
 """Makes `packaged.csv`, the normals that come with the program: for developers only.
 
-`python -m tarebook.tripdata.normals.making FOLDER`, where FOLDER holds seattle-temps.csv,
-sf-temps.csv and seattle-weather.csv as the PyPI package vega_datasets 0.9.0 ships them. The table
-is kept here rather than made from that package on every machine: the package has not changed since
-2020, would bring its own dependencies, and 731 lines need neither.
+The table is kept here rather than made from the PyPI package vega_datasets on every machine: that
+has not changed since 2020, would bring its own dependencies, and 731 lines need neither.
 """
 
 import csv
@@ -16,8 +14,13 @@ from typing import TypeVar
 from ..units import fahrenheit_to_celsius
 from .calendar import DAYS, LEAP_DAY, Low, with_leap_day
 from .hours import Hour, nightly_lows
-from .packaged import HEADER, SOURCES, TABLE
+from .packaged import HEADER, TABLE, packaged_stations
 
+_USAGE = """\
+python -m tarebook.tripdata.normals.making FOLDER
+
+Makes packaged.csv anew. FOLDER holds seattle-temps.csv, sf-temps.csv and seattle-weather.csv as the
+PyPI package vega_datasets 0.9.0 ships them."""
 HALF_WINDOW = 7
 HALF_SMOOTHING = 14
 _Each = TypeVar("_Each")
@@ -64,26 +67,27 @@ def _rows(path: Path) -> list[dict[str, str]]:
 
 def make(folder: Path) -> list[list[str]]:
     """The rows of the table, in the order of its header."""
-    found = []
-    for station, source in SOURCES.items():
-        lows = lows_from_hours(_rows(folder / source.hours))
+    rows = []
+    for source in packaged_stations():
+        lows = lows_from_hours(_rows(folder / source["hours"]))
         spreads: dict[str, float] = {}
-        if source.observed:
+        if source["observed"]:
             observed = {
                 row["date"].replace("/", "-"): float(row["temp_min"])
-                for row in _rows(folder / source.observed)
+                for row in _rows(folder / source["observed"])
             }
             spreads = spread_of_lows(observed)
         year: dict[str, Low] = {day: (low, spreads.get(day)) for day, low in lows.items()}
         for day, (low, spread) in with_leap_day(year).items():
-            found.append([station, day, f"{low:.2f}", "" if spread is None else f"{spread:.2f}"])
-    return found
+            spread_c = "" if spread is None else f"{spread:.2f}"
+            rows.append([source["station"], day, f"{low:.2f}", spread_c])
+    return rows
 
 
 def main(arguments: list[str]) -> int:
     """Rewrite the table; returns the exit status."""
     if len(arguments) != 1:
-        print(__doc__, file=sys.stderr)
+        print(_USAGE, file=sys.stderr)
         return 2
     with Path(__file__).with_name(TABLE).open("w", encoding="utf-8", newline="") as file:
         writer = csv.writer(file, lineterminator="\n")
