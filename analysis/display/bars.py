@@ -20,7 +20,7 @@ _LABEL_PX = 120, 260
 
 @dataclass(frozen=True)
 class Bar:
-    """One row: its name, what is drawn (in units of display) and what is said of it.
+    """One row: its name, what is drawn (in units of display) and the text beside it.
 
     length None draws no bar. start: where the bar begins, for bars that hang in a waterfall.
     """
@@ -42,12 +42,11 @@ class Group:
 
 
 def longest(bars: Sequence[Bar], at_most: int, rest: str, shown: str) -> tuple[Bar, ...]:
-    """Return at most so many bars; those beyond are one grey bar, named rest and said as shown."""
+    """Return at most so many bars; those beyond are one grey bar, of this name and text."""
     if len(bars) <= at_most:
         return tuple(bars)
-    kept, beyond = bars[: at_most - 1], bars[at_most - 1 :]
-    length = sum(bar.length or 0 for bar in beyond)
-    return (*kept, Bar(rest, length, shown, CONTEXT))
+    length = sum(bar.length or 0 for bar in bars[at_most - 1 :])
+    return (*bars[: at_most - 1], Bar(rest, length, shown, CONTEXT))
 
 
 def bar_chart(groups: Sequence[Group], layout: Layout, axis_title: str) -> Any:
