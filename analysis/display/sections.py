@@ -23,7 +23,7 @@ _NO_FORMULAS = "mathjax_ignore tex2jax_ignore"
 class Point:
     """One line of an opening: what it is about, the answer, and what goes with it.
 
-    leads: whether it is among what is told first where there is room for little.
+    leads: whether it is among what comes first where there is room for little.
     """
 
     about: str
@@ -49,9 +49,9 @@ class Opening:
     points: tuple[Point, ...] = ()
 
     def _repr_mimebundle_(self, **_: Any) -> dict[str, Any]:
-        told = [point.text() for point in sorted(self.points, key=lambda point: not point.leads)]
-        found = {"title": clean(self.title), "findings": told}
-        return {"text/html": self.html(), "text/plain": self.text(), FINDINGS: found}
+        leading_first = sorted(self.points, key=lambda point: not point.leads)
+        opening = {"title": clean(self.title), "findings": [each.text() for each in leading_first]}
+        return {"text/html": self.html(), "text/plain": self.text(), FINDINGS: opening}
 
     def html(self) -> str:
         """Return the heading, the lines, the points and the notices."""
@@ -81,7 +81,7 @@ class Section:
 
     answer: sentences, the first of which is the answer itself. caution: what can hurt someone
     here. missing: why there is nothing to show; such a section renders nothing, and its reason is
-    told once for all of them.
+    given once for all of them.
     """
 
     heading: str
