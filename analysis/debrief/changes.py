@@ -8,16 +8,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
-from typing import TYPE_CHECKING, Any
 
 import duckdb
 
-from ..catalogue.frames import typed_frame
-from ..store.rows import ask
-from .glossary import CHANGE_CAUSES, CHANGE_PARTS
-
-if TYPE_CHECKING:
-    import pandas as pd
+from ..store.rows import Record, ask
 
 CAUSES = ("added", "left", "swapped", "carried_otherwise", "quantity", "reweighed")
 
@@ -49,28 +43,27 @@ class Part:
     swap: int | None = None
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, slots=True)
 class Changes:
-    """The difference of base weight to the previous comparable trip.
+    """The difference of base weight to the previous comparable trip, the latter by name and day.
 
     ``difference_g`` is after less before; missing, and ``parts`` empty, where either base weight is
-    not known. ``parts`` and ``causes`` have the columns of ``debrief_glossary``; ``unweighed``
-    names items that are base on either trip and have no weight there, so that the difference is
-    that of what is weighed.
+    not known. A row of ``parts`` is one item and cause, the largest change first: item, name,
+    cause, pieces_before and pieces_after (weighed pieces carried as base), before_g, after_g,
+    delta_g. ``by_cause`` has the grams that each cause comes to. ``unweighed`` names items that are
+    base on either trip and have no weight there, so that the difference is that of what is weighed.
     """
 
     trip: str
     title: str
     start_on: date
-    before_g: float | None
-    after_g: float | None
     difference_g: float | None
-    parts: "pd.DataFrame"
-    causes: "pd.DataFrame"
+    parts: Sequence[Record]
+    by_cause: Mapping[str, float]
     unweighed: tuple[str, ...]
 
 
-def loads(rows: Iterable[Mapping[str, Any]]) -> dict[str, Load]:
+def loads(rows: Iterable[Record]) -> dict[str, Load]:
     """Carried rows of one trip, added up by item. A row has item, base, quantity and row_mg."""
     found: dict[str, Load] = {}
     for row in rows:
@@ -163,56 +156,37 @@ def changes_since_previous(
     rows = ask(connection, "debrief/loads", before=previous[0]["trip"], after=trip)
     before = loads(r for r in rows if r["trip"] == previous[0]["trip"])
     after = loads(r for r in rows if r["trip"] == trip)
-    about = {r["item"]: r for r in rows}
+    names = {r["item"]: r["name"] for r in rows}
     blank = {i for side in (before, after) for i, load in side.items() if load.blank}
-    before_mg, after_mg = _base_mg(before), _base_mg(after)
-    known = before_mg is not None and after_mg is not None
+    known = _weight_known(before) and _weight_known(after)
     pairs = [(r["item"], r["replaced"]) for r in ask(connection, "store/replaced")]
-    found = parts(before, after, pairs) if known else []
-    found.sort(key=lambda p: (-abs(p.delta_mg), p.item, p.cause))
+    changed = parts(before, after, pairs) if known else []
+    changed.sort(key=lambda p: (-abs(p.delta_mg), p.item, p.cause))
+    by_cause_mg = {c: sum(p.delta_mg for p in changed if p.cause == c) for c in CAUSES}
+    present = {p.cause for p in changed}
     return Changes(
         **previous[0],
-        before_g=_grams(before_mg),
-        after_g=_grams(after_mg),
-        difference_g=_grams(sum(p.delta_mg for p in found)) if known else None,
-        parts=typed_frame([_part_row(p, about[p.item]) for p in found], CHANGE_PARTS.terms),
-        causes=typed_frame(_cause_rows(found), CHANGE_CAUSES.terms),
-        unweighed=tuple(about[i]["name"] for i in sorted(blank)),
+        difference_g=sum(p.delta_mg for p in changed) / 1000 if known else None,
+        parts=[_part_row(p, names[p.item]) for p in changed],
+        by_cause={c: mg / 1000 for c, mg in by_cause_mg.items() if c in present},
+        unweighed=tuple(names[i] for i in sorted(blank)),
     )
 
 
-def _base_mg(side: Mapping[str, Load]) -> int | None:
-    """Base weight, by the same rule as the analysis tables: missing where none of it is weighed."""
+def _weight_known(side: Mapping[str, Load]) -> bool:
+    """By the same rule as the analysis tables: not known where none of what is base is weighed."""
     base = [load for load in side.values() if load.base]
-    weighed = sum(load.mg for load in base)
-    return weighed if weighed or not base else None
+    return not base or any(load.mg for load in base)
 
 
-def _grams(mg: int | None) -> float | None:
-    return None if mg is None else mg / 1000
-
-
-def _part_row(part: Part, about: Mapping[str, Any]) -> dict[str, Any]:
+def _part_row(part: Part, name: str) -> Record:
     return {
         "item": part.item,
-        "name": about["name"],
-        "system": about["system"],
+        "name": name,
         "cause": part.cause,
-        "swap": part.swap,
         "pieces_before": part.before.pieces,
         "pieces_after": part.after.pieces,
-        "before_g": _grams(part.before.mg),
-        "after_g": _grams(part.after.mg),
-        "delta_g": _grams(part.delta_mg),
-        "delta_mg": part.delta_mg,
+        "before_g": part.before.mg / 1000,
+        "after_g": part.after.mg / 1000,
+        "delta_g": part.delta_mg / 1000,
     }
-
-
-def _cause_rows(found: Sequence[Part]) -> list[dict[str, Any]]:
-    rows = []
-    for cause in CAUSES:
-        mine = [p for p in found if p.cause == cause]
-        if mine:
-            mg = sum(p.delta_mg for p in mine)
-            rows.append({"cause": cause, "delta_g": _grams(mg), "delta_mg": mg, "items": len(mine)})
-    return rows
