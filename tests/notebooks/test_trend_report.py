@@ -121,8 +121,8 @@ def test_made_twice_it_is_the_same_to_the_byte(made: dict[str, runner.Report]) -
 
 
 def test_its_first_finding_is_the_answer(made: dict[str, runner.Report]) -> None:
-    assert made["demo"].findings[0].startswith("Really lighter?: ")
-    assert "at equal cold" in made["demo"].findings[0]
+    assert made["demo"].findings[0].about == "Really lighter?"
+    assert "at equal cold" in made["demo"].findings[0].answer
 
 
 @pytest.mark.parametrize("width", [1280, 390, 320])
