@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ..analysis.display.sections import FINDINGS, Point
+from ..analysis.store.today import made_on
 from ..tripdata.errors import QuestionError, TarebookError
 from ..tripdata.names import nearest, printable, shown
 from . import bundle, cleaning, kernel, page
@@ -86,7 +87,7 @@ def run(
     tells of all that were not.
     """
     jobs = _jobs(names, parameters, folder)
-    on = page.made_on()
+    on = made_on()
     out_dir = _folder_to_write(out_dir)
     reports: list[Report] = []
     failures: list[TarebookError] = []
