@@ -3,7 +3,6 @@
 import os
 import subprocess
 import sys
-from importlib import resources
 from pathlib import Path
 
 from ..tripdata.errors import StoreError
@@ -18,19 +17,15 @@ def copy_notebooks(logbook: Path) -> Path:
         for name in runner.available():
             target = folder / f"{name}.ipynb"
             if not target.exists():
-                source = resources.files("tarebook.notebooks") / f"{name}.ipynb"
-                target.write_bytes(source.read_bytes())
+                target.write_bytes((runner.PACKAGED / f"{name}.ipynb").read_bytes())
     except OSError as error:
         raise StoreError(f"{folder}: cannot be written ({error.strerror})") from error
     return folder
 
 
-def open_lab(logbook: Path, arguments: tuple[str, ...] = ()) -> int:
+def open_lab(logbook: Path) -> int:
     """Run JupyterLab until it is closed; returns its exit status."""
     folder = copy_notebooks(logbook)
-    environment = os.environ | {
-        "TAREBOOK_LOGBOOK": str(logbook.resolve()),
-        "PYTHONSAFEPATH": "1",
-    }
-    command = [sys.executable, "-m", "jupyterlab", f"--notebook-dir={folder}", *arguments]
+    environment = os.environ | {"TAREBOOK_LOGBOOK": str(logbook.resolve()), "PYTHONSAFEPATH": "1"}
+    command = [sys.executable, "-m", "jupyterlab", f"--notebook-dir={folder}"]
     return subprocess.run(command, env=environment, check=False).returncode

@@ -119,9 +119,7 @@ def demo_done(folder: Path, reports: Sequence["Report"]) -> None:
 
 def started(folder: Path, done: Started) -> None:
     """What was made, what was there already, and what to do next."""
-    for name in done.made:
-        print(f"made {printable(str(folder / name))}")
-    for name in done.kept:
-        print(f"left as it was: {printable(str(folder / name))}")
-    for line in done.advice:
-        print(f"next: {printable(line)}")
+    lines = [f"made {folder / name}" for name in done.made]
+    lines += [f"left as it was: {folder / name}" for name in done.kept]
+    for line in [*lines, *(f"next: {line}" for line in done.advice)]:
+        print(printable(line))

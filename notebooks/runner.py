@@ -18,7 +18,7 @@ from ..analysis.store.today import made_on
 from ..tripdata.errors import QuestionError, TarebookError
 from ..tripdata.names import nearest, printable, shown
 from . import bundle, cleaning, kernel, page
-from .parameters import Parameter, Value, checked, declared, unknown
+from .parameters import Value, checked, declared, unknown
 
 if TYPE_CHECKING:
     from nbformat import NotebookNode
@@ -52,18 +52,23 @@ class _Job:
     stem: str
 
 
-def available(folder: Traversable | None = None) -> tuple[str, ...]:
-    """Return the names of the packaged notebooks, sorted."""
-    names = [entry.name for entry in _folder(folder).iterdir() if entry.name.endswith(".ipynb")]
+PACKAGED = resources.files("tarebook.notebooks")
+
+
+def available(folder: Traversable = PACKAGED) -> tuple[str, ...]:
+    """Return the names of the notebooks in a folder, sorted."""
+    names = [entry.name for entry in folder.iterdir() if entry.name.endswith(".ipynb")]
     return tuple(sorted(name.removesuffix(".ipynb") for name in names))
 
 
-def parameters_of(name: str, folder: Traversable | None = None) -> dict[str, Parameter]:
-    """Return the parameters of a packaged notebook, in their order.
-
-    Raises QuestionError where there is no such notebook.
-    """
-    return declared(_load(name, folder))
+def load(name: str, folder: Traversable = PACKAGED) -> "NotebookNode":
+    """Return a notebook as it is before it runs. Raises QuestionError where there is none."""
+    names = available(folder)
+    if name not in names:
+        near = nearest(name, names)
+        advice = f"did you mean {near}?" if near else f"there are {', '.join(names) or 'none'}"
+        raise QuestionError(f"no report {shown(name)}; {advice}")
+    return cleaning.parse((folder / f"{name}.ipynb").read_text("utf-8"))
 
 
 def run(
@@ -73,13 +78,13 @@ def run(
     *,
     logbook: Path,
     progress: bool | None = None,
-    folder: Traversable | None = None,
+    folder: Traversable = PACKAGED,
 ) -> tuple[Report, ...]:
     """Make the named reports in out_dir and return them; former reports are replaced whole.
 
-    names: packaged notebooks. parameters: given to each of them that takes them. logbook: the
+    names: of notebooks. parameters: given to each of them that takes them. logbook: the
     folder they ask, told to them by TAREBOOK_LOGBOOK. progress: a bar on stderr; None shows one
-    on a terminal. folder: where else to look for notebooks.
+    on a terminal. folder: where the notebooks are.
 
     Raises QuestionError before anything runs where a name, a parameter or a value is wrong, and
     where a notebook refused what was asked; ReportError where one failed, whose notebook then lies
@@ -132,23 +137,8 @@ def _folder_to_write(folder: Path) -> Path:
     return folder.resolve()
 
 
-def _folder(folder: Traversable | None) -> Traversable:
-    return resources.files("tarebook.notebooks") if folder is None else folder
-
-
-def _load(name: str, folder: Traversable | None) -> "NotebookNode":
-    names = available(folder)
-    if name not in names:
-        near = nearest(name, names)
-        advice = f"did you mean {near}?" if near else f"there are {', '.join(names) or 'none'}"
-        raise QuestionError(f"no report {shown(name)}; {advice}")
-    return cleaning.parse((_folder(folder) / f"{name}.ipynb").read_text("utf-8"))
-
-
-def _jobs(
-    names: Sequence[str], given: Mapping[str, Value], folder: Traversable | None
-) -> list[_Job]:
-    sources = {name: _load(name, folder) for name in names}
+def _jobs(names: Sequence[str], given: Mapping[str, Value], folder: Traversable) -> list[_Job]:
+    sources = {name: load(name, folder) for name in names}
     takes = {name: declared(source) for name, source in sources.items()}
     several = len(sources) > 1
     if several:

@@ -46,7 +46,7 @@ class TripFacts:
 
 
 @dataclass(frozen=True, slots=True)
-class Evidence:
+class Coverage:
     """Of how many days, nights or items a kind of evidence is logged, and of how many it could."""
 
     kind: str
@@ -78,7 +78,7 @@ class Debrief:
     wished: Sequence[Record]
     changes: Changes | None
     chores: tuple[Chore, ...]
-    evidence: tuple[Evidence, ...]
+    evidence: tuple[Coverage, ...]
     context: TripContext
 
     @property
@@ -150,25 +150,25 @@ def debrief(connection: duckdb.DuckDBPyConnection, trip: str | None, today: date
 
 def _evidence(
     facts: Record, gear: Sequence[Record], nights: Sequence[TripNight], days: Mapping[str, int]
-) -> tuple[Evidence, ...]:
+) -> tuple[Coverage, ...]:
     """How much of what could be logged was, kind by kind; only kinds that the trip could have."""
     on_me = [g for g in gear if g["on_me"]]
     food = [g for g in gear if g["consumable_rows"]]
     length, stay = facts["nights"] + 1, len(nights)
     counts = (
-        Evidence("carried", len(gear), max(len(gear), 1)),
-        Evidence("weights", sum(not g["unweighed"] for g in on_me), len(on_me)),
-        Evidence("use", sum(g["known"] for g in gear), len(gear)),
-        Evidence("brought_home", sum(g["weighed_home_rows"] > 0 for g in food), len(food)),
-        Evidence("distances", days["distance_days"], length),
-        Evidence("ascent", days["ascent_days"], length),
-        Evidence("hours", days["hours_days"], length),
-        Evidence("battery", days["battery_days"], length if facts["mode"] == "ebike" else 0),
-        Evidence("weather", days["weather_days"], length),
-        Evidence("temperatures", sum(n.low_source in _LOGGER for n in nights), stay),
-        Evidence("lows", sum(n.low_c is not None for n in nights), stay),
-        Evidence("sleep", sum(n.sleep_score is not None for n in nights), stay),
-        Evidence("warmth", sum(n.warmth is not None for n in nights), stay),
-        Evidence("ratings", sum(n.rated_low_c is not None for n in nights), stay),
+        Coverage("carried", len(gear), max(len(gear), 1)),
+        Coverage("weights", sum(not g["unweighed"] for g in on_me), len(on_me)),
+        Coverage("use", sum(g["known"] for g in gear), len(gear)),
+        Coverage("brought_home", sum(g["weighed_home_rows"] > 0 for g in food), len(food)),
+        Coverage("distances", days["distance_days"], length),
+        Coverage("ascent", days["ascent_days"], length),
+        Coverage("hours", days["hours_days"], length),
+        Coverage("battery", days["battery_days"], length if facts["mode"] == "ebike" else 0),
+        Coverage("weather", days["weather_days"], length),
+        Coverage("temperatures", sum(n.low_source in _LOGGER for n in nights), stay),
+        Coverage("lows", sum(n.low_c is not None for n in nights), stay),
+        Coverage("sleep", sum(n.sleep_score is not None for n in nights), stay),
+        Coverage("warmth", sum(n.warmth is not None for n in nights), stay),
+        Coverage("ratings", sum(n.rated_low_c is not None for n in nights), stay),
     )
     return tuple(e for e in counts if e.expected)

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from store_drawing import Row, Tables, carried, empty_store, fill, gear, trip
 from tarebook.analysis.debrief.chores import Chore
-from tarebook.analysis.debrief.facts import TRACE_POINTS, Debrief, Evidence, debrief
+from tarebook.analysis.debrief.facts import TRACE_POINTS, Debrief, Coverage, debrief
 from tarebook.analysis.store.rows import ask
 from tarebook.analysis.wear.checks import a_year_before
 from tarebook.tripdata.errors import QuestionError
@@ -242,7 +242,7 @@ def test_changes_since_the_earlier_trip(lakes_debrief: Debrief) -> None:
 
 def test_what_was_not_logged_is_named(lakes_debrief: Debrief, store: Any) -> None:
     assert lakes_debrief.not_logged == ()
-    assert Evidence("sleep", 1, 2) in lakes_debrief.evidence
+    assert Coverage("sleep", 1, 2) in lakes_debrief.evidence
     fill(store, {"trip": [trip("bare", MAY, 1, mode="ebike"), trip("day", TODAY)]})
     bare = debrief(store, "bare", TODAY)
     assert bare.not_logged == (

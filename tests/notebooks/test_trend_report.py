@@ -13,6 +13,7 @@ from typing import Any
 import nbformat
 import pytest
 from tarebook.notebooks import asking, cli, opening, runner, writing
+from tarebook.notebooks.parameters import declared
 from tarebook.tripdata.errors import QuestionError
 
 NOTEBOOK = Path(opening.__file__).with_name("base_weight_trend.ipynb")
@@ -280,4 +281,6 @@ def test_the_options_are_those_of_tables_and_notebook() -> None:
 
     assert tuple(TABLES) == writing.BASE_WEIGHT
     assert set(asking.TAKES) >= set(TABLES)
-    assert set(runner.parameters_of("base_weight_trend")) == set(asking.TAKES["base_weight_change"])
+    assert set(declared(runner.load("base_weight_trend"))) == set(
+        asking.TAKES["base_weight_change"]
+    )
