@@ -188,11 +188,7 @@ class Logbook:
         >>> usage.attrs["units"]["weight_g"]
         'g'
         """
-        entry = _entry(name)
-        relation, remarks = entry.answer(self.store, **options)
-        frame = entry.typed(relation)
-        frame.attrs["remarks"] = list(remarks)
-        return frame
+        return _entry(name).frame(self.store, **options)
 
     def tables(self) -> "pd.DataFrame":
         """Which tables there are: a row a table, in the order in which help lists them.
@@ -220,11 +216,9 @@ class Logbook:
         is none; ``meaning``; ``may_be_missing``. Raises QuestionError on a name that is no table.
 
         >>> with open_logbook("tarebook-demo") as book:
-        ...     print(book.columns("trip_systems")[["name", "unit"]].head(3).to_string(index=False))
-            name unit
-            trip
-          system
-          base_g    g
+        ...     columns = book.columns("trip_systems").set_index("name")
+        >>> columns.loc["base_g", "unit"]
+        'g'
         """
         return _listed(
             {

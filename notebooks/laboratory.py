@@ -3,10 +3,17 @@
 import os
 import subprocess
 import sys
+from importlib.resources.abc import Traversable
 from pathlib import Path
 
 from ..tripdata.errors import StoreError
-from . import runner
+from .runner import PACKAGED
+
+
+def packaged() -> tuple[Traversable, ...]:
+    """Return the packaged notebooks: those of the reports, and those in lab/ that are none."""
+    entries = (entry for place in (PACKAGED, PACKAGED / "lab") for entry in place.iterdir())
+    return tuple(entry for entry in entries if entry.name.endswith(".ipynb"))
 
 
 def copy_notebooks(logbook: Path) -> Path:
@@ -14,10 +21,10 @@ def copy_notebooks(logbook: Path) -> Path:
     folder = logbook / "reports" / "lab"
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        for name in runner.available():
-            target = folder / f"{name}.ipynb"
+        for notebook in packaged():
+            target = folder / notebook.name
             if not target.exists():
-                target.write_bytes((runner.PACKAGED / f"{name}.ipynb").read_bytes())
+                target.write_bytes(notebook.read_bytes())
     except OSError as error:
         raise StoreError(f"{folder}: cannot be written ({error.strerror})") from error
     return folder

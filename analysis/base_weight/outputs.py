@@ -7,8 +7,7 @@ from ..catalogue.entry import Entry, Row, Rows
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
-    from ..stats.rank_trend import Slope
-    from ..stats.trend_line import Estimate
+    from ..stats.estimate import Estimate
     from .like_for_like import LikeForLike
     from .trends import Trends
     from .trip_weights import TripWeight, TripWeights
@@ -66,7 +65,6 @@ def base_weight_trend_rows(
 
 
 def _trend(series: "Trends") -> Rows:
-    from ..stats.trend_line import Estimate
     from .like_for_like import LikeForLike
 
     test, seasonal = series.test, series.seasonal
@@ -76,7 +74,7 @@ def _trend(series: "Trends") -> Rows:
         _method(
             series,
             "seasonal_kendall",
-            Estimate(seasonal.slope, seasonal.low, seasonal.high) if seasonal else None,
+            seasonal.slope if seasonal else None,
             seasonal.test.p if seasonal else None,
             series.trips,
         ),
@@ -92,7 +90,7 @@ def _trend(series: "Trends") -> Rows:
 
 
 def _method(
-    series: "Trends", method: str, of: "Slope | Estimate | None", p: float | None, trips: int
+    series: "Trends", method: str, of: "Estimate | None", p: float | None, trips: int
 ) -> Row:
     return {
         "scope": series.scope,
@@ -158,16 +156,28 @@ def base_weight_change_rows(
 
 _TRIPS = ("since", "until", "mode", "system")
 ENTRIES = (
-    Entry("base_weight", "base_weight", "trip, plans among them", 1, base_weight_rows, _TRIPS),
     Entry(
-        "base_weight_trend", "base_weight", "series and method", 2, base_weight_trend_rows, _TRIPS
+        "base_weight",
+        room="base_weight",
+        grain="trip, plans among them",
+        sorted_by=1,
+        rows=base_weight_rows,
+        options=_TRIPS,
+    ),
+    Entry(
+        "base_weight_trend",
+        room="base_weight",
+        grain="series and method",
+        sorted_by=2,
+        rows=base_weight_trend_rows,
+        options=_TRIPS,
     ),
     Entry(
         "base_weight_change",
-        "base_weight",
-        "item and cause in the change of mean base weight between two periods",
-        5,
-        base_weight_change_rows,
-        (*_TRIPS, "from_season", "to_season"),
+        room="base_weight",
+        grain="item and cause in the change of mean base weight between two periods",
+        sorted_by=5,
+        rows=base_weight_change_rows,
+        options=(*_TRIPS, "from_season", "to_season"),
     ),
 )

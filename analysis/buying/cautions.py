@@ -1,9 +1,10 @@
 """The cautions that stand beside a candidate: what would be lost with it, and the usual ones."""
 
+from ...tripdata.contract import INSURANCE_SYSTEMS
 from ..display.words import Display, listing, number, quoted, temperature
 from ..wear.words import FAILED_CARE
 from . import verdict as rules
-from .losses import GRAVE, LESS_GRAVE, SAFETY
+from .losses import GRAVE, LESS_GRAVE
 from .results import Case
 
 COLD_CARE = (
@@ -14,7 +15,7 @@ BATTERY_CARE = (
     "Use the maker's charger and keep batteries dry and undamaged. Keep enough charge for light "
     "and a phone call in an emergency."
 )
-SAFETY_CARE = (
+INSURANCE_SYSTEMS_CARE = (
     "What is carried for an emergency is chosen with those who know the danger, by local rules and "
     "current standards, never by grams or money alone."
 )
@@ -89,8 +90,8 @@ def _less(case: Case, display: Display) -> list[str]:
 def _usual(case: Case) -> list[str]:
     own, told = case.candidate, []
     systems = {own.system, *(r.system for r in case.replaced)}
-    if own.system in SAFETY or case.losses.grave:
-        told.append(SAFETY_CARE)
+    if own.system in INSURANCE_SYSTEMS or case.losses.grave:
+        told.append(INSURANCE_SYSTEMS_CARE)
     if rules.failed_unsafely(case):
         told.append(FAILED_CARE)
     if systems & {"cook", "fire"}:

@@ -14,11 +14,14 @@ from typing import TYPE_CHECKING, Any
 
 import duckdb
 
+from ...tripdata.contract import TOO_COLD_VOTE
 from ..climate.season_spread import PLAIN, SeasonSpread, season_of_night
-from ..cold.model import TOO_COLD_VOTE
 from ..cold.ratings import MAKER, as_limit_c
+from ..stats.ar1_chain import NIGHT_TO_NIGHT
+from ..stats.constants import LEVEL, NINE_IN_TEN_SD
+from ..stats.estimate import Estimate
 from ..store.rows import ask
-from .results import AtHome, Candidate, ColdReplay, ColdYear, ComfortExpected
+from .results import AtHome, Candidate, ColdReplay, ColdYear
 
 if TYPE_CHECKING:
     from ..cold.limit import ColdLimits, SleepSystem
@@ -192,7 +195,7 @@ def spared(
         if (now, then) not in apart:
             apart[now, then] = _apart(limits, now, then)
         lower, off = apart[now, then]
-        for place, shift in enumerate((_NINE_IN_TEN_SD * off, 0.0, -_NINE_IN_TEN_SD * off)):
+        for place, shift in enumerate((NINE_IN_TEN_SD * off, 0.0, -NINE_IN_TEN_SD * off)):
             counts[place] += _spared(limits, now, _low(night), lower + shift)
     least, about, most = (round(count) for count in counts)
     return least, about, most
@@ -205,7 +208,7 @@ def _apart(limits: "ColdLimits", now: "SleepSystem", then: "SleepSystem") -> tup
     """
     first, second = limits.limit_of(now), limits.limit_of(then)
     widths = [one.own_limit_high_c - one.own_limit_low_c for one in (first, second)]
-    off = math.hypot(*widths) / _WIDTH
+    off = math.hypot(*widths) / (2 * NINE_IN_TEN_SD)
     if first.basis == second.basis == "own":
         return second.own_limit_c - first.own_limit_c, off
     return then.as_limit_c - now.as_limit_c, off
@@ -302,7 +305,7 @@ def _year(
     limits: "ColdLimits",
 ) -> float:
     """Trips in one sleep system share what is not known of it; systems are taken as independent."""
-    from ..cold.chance import NIGHT_TO_NIGHT, NightAhead, chance_by_point
+    from ..cold.chance import NightAhead, chance_by_point
 
     spared: dict[int, Any] = {}
     for nights in trips:
@@ -317,7 +320,7 @@ def _year(
     return 1 - chance
 
 
-def comfort_expected(swap: Swap, connection: duckdb.DuckDBPyConnection) -> ComfortExpected | None:
+def comfort_expected(swap: Swap, connection: duckdb.DuckDBPyConnection) -> Estimate | None:
     """What being so much better inside the rating did for the sleep score, on the nights replayed.
 
     The interval also holds what a thing never slept in may bring beyond its rating, and what the
@@ -336,18 +339,15 @@ def comfort_expected(swap: Swap, connection: duckdb.DuckDBPyConnection) -> Comfo
     if slope is None:
         return None
     step = sum(warmer) / len(warmer) / MILDER_STEP_C
-    gain, variance = step * slope.mean, (step * (slope.high - slope.low) / _WIDTH) ** 2
-    variance += found.fit.rest_sd.mean**2
+    gain, width = step * slope.value, 2 * NINE_IN_TEN_SD
+    variance = (step * (slope.high - slope.low) / width) ** 2
+    variance += found.fit.rest_sd.value**2
     for one in found.gains:
         if {t.item for t in one.bundle.things} == set(swap.candidate.replaces):
             gain -= one.gain.value
-            variance += ((one.gain.high - one.gain.low) / _WIDTH) ** 2
-    half = math.sqrt(variance) * _WIDTH / 2
-    return ComfortExpected(gain, gain - half, gain + half, len(warmer))
-
-
-_WIDTH = 3.28971  # of a 90 % interval of the normal distribution, in standard deviations
-_NINE_IN_TEN_SD = _WIDTH / 2
+            variance += ((one.gain.high - one.gain.low) / width) ** 2
+    half = math.sqrt(variance) * NINE_IN_TEN_SD
+    return Estimate(gain, gain - half, gain + half, LEVEL, len(warmer))
 
 
 def _rated(candidate: Candidate) -> float | None:

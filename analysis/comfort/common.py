@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..stats.score_model.grid import Array, Codes
+from ..stats.arrays import Array, Codes
 
 SLOPE_SD = 0.8
 """Beforehand, of what one standard deviation of ease that is not written down may be worth, in

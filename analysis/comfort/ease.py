@@ -16,7 +16,7 @@ from typing import Any
 
 import numpy as np
 
-from ..stats.score_model.grid import Array, Flags
+from ..stats.arrays import Array, Flags
 from .common import in_common
 
 MILDER_STEP_C = 5.0

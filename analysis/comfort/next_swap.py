@@ -17,7 +17,9 @@ from datetime import date
 import duckdb
 import numpy as np
 
-from ..stats.score_model.grid import Array, Priors, Problem
+from ..stats.arrays import Array
+from ..stats.constants import NINE_IN_TEN_SD
+from ..stats.score_model.grid import Priors, ScoreProblem
 from ..usage.leaving import held_back
 from .days import AspectDays
 from .gain import AspectGains
@@ -28,7 +30,6 @@ MOST_TRIPS = 30
 """More trips than this are not counted."""
 _LATELY = 5
 _WORTH = 0.01  # of an item's own variance
-_HALF = 1.6449  # standard deviations from the middle of a normal law to its 95 % quantile
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,8 +225,8 @@ class _Study:
         n = len(self._nodes)
         return gained / n, Narrowing(
             self._aspect,
-            _HALF * (before / n) ** 0.5,
-            _HALF * (after / n) ** 0.5,
+            NINE_IN_TEN_SD * (before / n) ** 0.5,
+            NINE_IN_TEN_SD * (after / n) ** 0.5,
             self._with[place],
             self._n,
         )
@@ -242,7 +243,7 @@ def _usually_along(days: AspectDays) -> Array:
 def _covariance(days: AspectDays, spreads: Array) -> Array:
     """Covariance of the bundles' gains and the fixed effects, given the spreads."""
     comfort, rest, trip, noise = (float(s) for s in spreads)
-    problem = Problem(days.data, Priors(), (comfort, rest))
+    problem = ScoreProblem(days.data, Priors(), (comfort, rest))
     ratio = (trip / noise) ** 2
     pull = ratio / (1 + ratio * problem.days)
     w = problem.p + problem.fixed

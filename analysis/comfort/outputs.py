@@ -8,8 +8,9 @@ from ..catalogue.entry import Entry, Rows
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
+    from ..stats.estimate import Estimate
     from .days import Bundle
-    from .gain import AspectGains, Gain, Interval
+    from .gain import AspectGains, Gain
     from .next_swap import Swap
 
 
@@ -84,7 +85,7 @@ def _about(aspect: str, bundle: "Bundle") -> dict[str, Any]:
     }
 
 
-def _interval(name: str, interval: "Interval | None") -> dict[str, float]:
+def _interval(name: str, interval: "Estimate | None") -> dict[str, float | None]:
     if interval is None:
         return {}
     return {name: interval.value, f"{name}_low": interval.low, f"{name}_high": interval.high}
@@ -93,12 +94,16 @@ def _interval(name: str, interval: "Interval | None") -> dict[str, float]:
 ENTRIES = (
     Entry(
         "comfort_gain",
-        "comfort",
-        "aspect and bundle of items that always travelled together on its scored days",
-        2,
-        comfort_gain,
+        room="comfort",
+        grain="aspect and bundle of items that always travelled together on its scored days",
+        sorted_by=2,
+        rows=comfort_gain,
     ),
     Entry(
-        "next_swap", "comfort", "change on a coming mild trip that would teach much", 1, next_swap
+        "next_swap",
+        room="comfort",
+        grain="change on a coming mild trip that would teach much",
+        sorted_by=1,
+        rows=next_swap,
     ),
 )

@@ -14,8 +14,9 @@ from ..display.words import (
     sentence,
     temperature_step,
 )
+from ..stats.estimate import Estimate
 from .days import MILDER_STEP_C
-from .gain import EARNED, PROBABLY, AspectGains, Gain, Interval
+from .gain import EARNED, PROBABLY, AspectGains, Gain
 from .next_swap import Narrowing, Swap
 from .things import Thing, carried_for_comfort
 
@@ -44,7 +45,7 @@ def points(value: float) -> str:
     return number(value, 1, signed=True)
 
 
-def interval(found: Interval) -> str:
+def interval(found: Estimate) -> str:
     """ "0.3 to 1.0", signs where below nothing."""
     return f"{number(found.low, 1)} to {number(found.high, 1)}"
 
@@ -175,8 +176,8 @@ def slopes(aspect: AspectGains, display: Display) -> str:
     """What the days were like, where it can be told from nothing; empty where it cannot."""
     step = temperature_step(display, 0).text(MILDER_STEP_C)
     told = [
-        f"{_SLOPES[name].format(step=step)} {'adds' if slope.mean > 0 else 'takes'} about "
-        f"{number(abs(slope.mean), 1)} points"
+        f"{_SLOPES[name].format(step=step)} {'adds' if slope.value > 0 else 'takes'} about "
+        f"{number(abs(slope.value), 1)} points"
         for name, slope in aspect.slopes
         if name in _SLOPES and (slope.low > 0 or slope.high < 0)
     ]

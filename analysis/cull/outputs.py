@@ -78,13 +78,20 @@ def _ask(
 
 _OPTIONS = (*SCOPE, "target_g", "save_g", "undecided", "coming", "today")
 ENTRIES = (
-    Entry("cull", "cull", "item to leave at home", 1, cull_rows, _OPTIONS),
+    Entry(
+        "cull",
+        room="cull",
+        grain="item to leave at home",
+        sorted_by=1,
+        rows=cull_rows,
+        options=_OPTIONS,
+    ),
     Entry(
         "cull_frontier",
-        "cull",
-        "weight saved with the least expected regret",
-        1,
-        frontier_rows,
-        _OPTIONS,
+        room="cull",
+        grain="weight saved with the least expected regret",
+        sorted_by=1,
+        rows=frontier_rows,
+        options=_OPTIONS,
     ),
 )

@@ -11,9 +11,11 @@ from fractions import Fraction
 
 import duckdb
 
+from ..stats.bennet_split import ChangePart, pieces_and_weight
+from ..stats.connected import components
 from ..store.rows import Record, ask
 
-CAUSES = ("added", "left", "swapped", "carried_otherwise", "quantity", "reweighed")
+_CAUSES = ("added", "dropped", "swapped", "carried_otherwise", "quantity", "reweighed")
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,18 +31,6 @@ class Load:
     base: bool = False
     blank: bool = False
     along: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Part:
-    """One item's share of the difference under one cause. ``swap`` numbers what was exchanged."""
-
-    item: str
-    cause: str
-    before: Load
-    after: Load
-    delta_mg: int
-    swap: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,82 +55,58 @@ class Changes:
 
 def loads(rows: Iterable[Record]) -> dict[str, Load]:
     """Carried rows of one trip, added up by item. A row has item, base, quantity and row_mg."""
-    found: dict[str, Load] = {}
+    by_item: dict[str, Load] = {}
     for row in rows:
-        old = found.get(row["item"], Load())
+        load = by_item.get(row["item"], Load())
         weighed = row["base"] and row["row_mg"] is not None
-        found[row["item"]] = Load(
-            pieces=old.pieces + (row["quantity"] if weighed else 0),
-            mg=old.mg + (row["row_mg"] if weighed else 0),
-            base=old.base or row["base"],
-            blank=old.blank or (row["base"] and row["row_mg"] is None),
+        by_item[row["item"]] = Load(
+            pieces=load.pieces + (row["quantity"] if weighed else 0),
+            mg=load.mg + (row["row_mg"] if weighed else 0),
+            base=load.base or row["base"],
+            blank=load.blank or (row["base"] and row["row_mg"] is None),
             along=True,
         )
-    return found
+    return by_item
 
 
-def parts(
+def change_parts(
     before: Mapping[str, Load], after: Mapping[str, Load], replaced: Iterable[tuple[str, str]]
-) -> list[Part]:
+) -> list[ChangePart]:
     """Every part of the change that is not nothing; they sum to the difference of the ``mg``.
 
-    ``replaced`` pairs an item with one that it took over from. Items left and items added that are
-    connected through such pairs, by way of any others, are swapped for each other.
+    ``replaced`` pairs an item with one that it took over from. Items dropped and items added that
+    are connected through such pairs, by way of any others, are swapped for each other.
     """
-    gone = {i for i, load in before.items() if load.base and not after.get(i, Load()).along}
-    new = {i for i, load in after.items() if load.base and not before.get(i, Load()).along}
-    swaps = _swaps(gone, new, replaced)
-    found: list[Part] = []
+    dropped = {i for i, load in before.items() if load.base and not after.get(i, Load()).along}
+    added = {i for i, load in after.items() if load.base and not before.get(i, Load()).along}
+    chains = components(sorted(dropped | added), replaced)
+    swapped = [chain for chain in chains if dropped & set(chain) and added & set(chain)]
+    swaps = {item: number for number, chain in enumerate(swapped, start=1) for item in chain}
+    changes: list[ChangePart] = []
     for item in sorted(before.keys() | after.keys()):
         old, now = before.get(item, Load()), after.get(item, Load())
         if item in swaps:
-            found.append(Part(item, "swapped", old, now, now.mg - old.mg, swaps[item]))
+            mg = Fraction(now.mg - old.mg)
+            changes.append(ChangePart(item, "swapped", mg, swaps[item]))
         else:
-            cause = _cause(old, now)
-            found.extend(Part(item, c, old, now, mg) for c, mg in _split(cause, old, now))
-    return [p for p in found if p.delta_mg]
+            changes += [ChangePart(item, cause, mg) for cause, mg in _split(old, now)]
+    return [part for part in changes if part.mg]
 
 
-def _cause(old: Load, now: Load) -> str:
-    if old.base and now.base:
-        return "reweighed"
-    if (old.base and now.along) or (now.base and old.along):
-        return "carried_otherwise"
-    return "added" if now.base else "left"
+def _split(old: Load, now: Load) -> list[tuple[str, Fraction]]:
+    """The causes of what was not swapped; pieces and weight, where both may have changed, apart.
 
-
-def _split(cause: str, old: Load, now: Load) -> list[tuple[str, int]]:
-    """A part as it is or, where pieces and weight may both have changed, the two of them apart.
-
-    Bennet's symmetric split: the change of pieces at the mean weight of a piece is the quantity,
-    rounded to a whole milligram; what is left is the weighing (T. L. Bennet 1920, J. R. Stat. Soc.
-    83: 455, from memory).
+    By Bennet's split (`bennet_split`), the pieces' part rounded to a whole milligram.
     """
-    delta = now.mg - old.mg
-    known = cause == "reweighed" and old.pieces and now.pieces and not (old.blank or now.blank)
-    if not known:
-        return [(cause, delta)]
-    mean = (Fraction(old.mg, old.pieces) + Fraction(now.mg, now.pieces)) / 2
-    quantity = round((now.pieces - old.pieces) * mean)
+    delta = Fraction(now.mg - old.mg)
+    if not (old.base and now.base):
+        otherwise = (old.base and now.along) or (now.base and old.along)
+        return [("carried_otherwise" if otherwise else "added" if now.base else "dropped", delta)]
+    if not (old.pieces and now.pieces) or old.blank or now.blank:
+        return [("reweighed", delta)]
+    sides = ((Fraction(x.pieces), Fraction(x.mg, x.pieces)) for x in (old, now))
+    quantity = Fraction(round(pieces_and_weight(*sides)[0]))
     return [("quantity", quantity), ("reweighed", delta - quantity)]
-
-
-def _swaps(gone: set[str], new: set[str], replaced: Iterable[tuple[str, str]]) -> dict[str, int]:
-    """Number the groups of connected items in which something left and something came."""
-    group: dict[str, str] = {}
-
-    def root(item: str) -> str:
-        while group.setdefault(item, item) != item:
-            group[item] = group[group[item]]
-            item = group[item]
-        return item
-
-    for one, other in replaced:
-        group[root(one)] = root(other)
-    both = {root(i) for i in gone} & {root(i) for i in new}
-    numbers: dict[str, int] = {}
-    swapped = sorted(i for i in gone | new if root(i) in both)
-    return {i: numbers.setdefault(root(i), len(numbers) + 1) for i in swapped}
 
 
 def changes_since_previous(
@@ -160,15 +126,14 @@ def changes_since_previous(
     blank = {i for side in (before, after) for i, load in side.items() if load.blank}
     known = _weight_known(before) and _weight_known(after)
     pairs = [(r["item"], r["replaced"]) for r in ask(connection, "store/replaced")]
-    changed = parts(before, after, pairs) if known else []
-    changed.sort(key=lambda p: (-abs(p.delta_mg), p.item, p.cause))
-    by_cause_mg = {c: sum(p.delta_mg for p in changed if p.cause == c) for c in CAUSES}
-    present = {p.cause for p in changed}
+    changes = change_parts(before, after, pairs) if known else []
+    changes.sort(key=lambda p: (-abs(p.mg), p.item, p.cause))
+    causes = [cause for cause in _CAUSES if any(p.cause == cause for p in changes)]
     return Changes(
         **previous[0],
-        difference_g=sum(p.delta_mg for p in changed) / 1000 if known else None,
-        parts=[_part_row(p, names[p.item]) for p in changed],
-        by_cause={c: mg / 1000 for c, mg in by_cause_mg.items() if c in present},
+        difference_g=_grams(changes) if known else None,
+        parts=[_part_row(p, before, after, names[p.item]) for p in changes],
+        by_cause={cause: _grams(p for p in changes if p.cause == cause) for cause in causes},
         unweighed=tuple(names[i] for i in sorted(blank)),
     )
 
@@ -179,14 +144,21 @@ def _weight_known(side: Mapping[str, Load]) -> bool:
     return not base or any(load.mg for load in base)
 
 
-def _part_row(part: Part, name: str) -> Record:
+def _grams(changes: Iterable[ChangePart]) -> float:
+    return int(sum(p.mg for p in changes)) / 1000
+
+
+def _part_row(
+    part: ChangePart, before: Mapping[str, Load], after: Mapping[str, Load], name: str
+) -> Record:
+    old, now = (side.get(part.item, Load()) for side in (before, after))
     return {
         "item": part.item,
         "name": name,
         "cause": part.cause,
-        "pieces_before": part.before.pieces,
-        "pieces_after": part.after.pieces,
-        "before_g": part.before.mg / 1000,
-        "after_g": part.after.mg / 1000,
-        "delta_g": part.delta_mg / 1000,
+        "pieces_before": old.pieces,
+        "pieces_after": now.pieces,
+        "before_g": old.mg / 1000,
+        "after_g": now.mg / 1000,
+        "delta_g": _grams([part]),
     }

@@ -50,7 +50,7 @@ def _row(judged: "Judged") -> dict[str, Any]:
         "chances": counts.chances,
         "trips_used": counts.chances_used,
         "not_known": counts.not_known,
-        "use_rate": rate and rate.mean,
+        "use_rate": rate and rate.value,
         "use_rate_low": rate and rate.low,
         "use_rate_high": rate and rate.high,
         "bare_bound": rate and rate.bare_bound,
@@ -73,10 +73,10 @@ def _row(judged: "Judged") -> dict[str, Any]:
 ENTRIES = (
     Entry(
         "usage",
-        "usage",
-        "item that came along on the trips looked back on, or was missed on one of them",
-        1,
-        usage_rows,
-        (*SCOPE, "coming", "today"),
+        room="usage",
+        grain="item that came along on the trips looked back on, or was missed on one of them",
+        sorted_by=1,
+        rows=usage_rows,
+        options=(*SCOPE, "coming", "today"),
     ),
 )

@@ -85,7 +85,7 @@ def _first(failed: Sequence[Failures]) -> str:
 def _figure(failed: Sequence[Failures], alt_text: str) -> Figure | None:
     if len(failed) < 2:
         return None
-    shown = sorted(failed, key=lambda f: (-f.rate.pooled, f.item or ""))[:_MOST_DOTS]
+    shown = sorted(failed, key=lambda f: (-f.rate.value, f.item or ""))[:_MOST_DOTS]
     rows = [
         {
             "name": f.name,
@@ -145,7 +145,7 @@ def _rates(found: Sequence[Failures], caption: str, noun: str = "thing") -> Tabl
 def _telling(found: Failures) -> tuple[int, float]:
     """What failed most first, then what was longest along without failing."""
     rate = found.rate
-    return -rate.failures, -rate.pooled if rate.failures else -float(rate.nights)
+    return -rate.failures, -rate.value if rate.failures else -float(rate.nights)
 
 
 def _row(found: Failures) -> dict[str, Any]:

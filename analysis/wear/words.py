@@ -56,7 +56,7 @@ def system_life_in_words(life: SystemLife) -> str:
     if not life.failed:
         return f"median not reached: none of {watched} failed for good"
     if found.median is None:
-        left = percent(found.share_at(found.longest)).replace("\u202f", " ")
+        left = percent(found.share_left).replace("\u202f", " ")
         return f"median not reached: {life.failed} of {watched} failed for good, {left} last longer"
     low = number(found.median_low)
     high = number(found.median_high) if found.median_high is not None else "not reached"

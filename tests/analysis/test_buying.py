@@ -10,16 +10,15 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from marts_by_hand import Book
 from store_drawing import Tables, carried, empty_store, fill, gear, logbooks, trip
-from tarebook.analysis.buying import glossary
 from tarebook.analysis.buying.case_rows import buying_rows
 from tarebook.analysis.buying.cases import buying_case, candidates, chosen, weight_class
 from tarebook.analysis.buying.cold import SleptNight, Swap, cold_year
 from tarebook.analysis.buying.page import page as buying_page
 from tarebook.analysis.buying.results import Candidate
 from tarebook.analysis.buying.verdict import verdict
-from tarebook.analysis.catalogue.frames import typed_frame
 from tarebook.analysis.cold.limit import ColdLimits, cold_limits
 from tarebook.analysis.display.words import Display, wanted
+from tarebook.analysis.tables import TABLES
 from tarebook.tripdata.errors import QuestionError
 
 TODAY = date(2020, 4, 1)
@@ -99,10 +98,11 @@ def test_nights_gone_through_again_equal_a_recount(connection: Any, tables: Tabl
         assert {k: getattr(found.replay, k) for k in expected} == expected
         assert found.replay.avoided_least <= found.replay.avoided <= found.replay.avoided_most
     rows = buying_rows([found])
-    typed_frame(rows, glossary.BUYING_CASE.terms)
+    table = TABLES["buying_case"]
+    table.relation_of(connection, rows)
     for row in rows:
-        assert tuple(row) == glossary.BUYING_CASE.columns
-        assert all(t.nullable or row[t.name] is not None for t in glossary.BUYING_CASE.terms)
+        assert tuple(row) == table.column_names
+        assert all(t.nullable or row[t.name] is not None for t in table.columns)
         saved, price = row["weight_saved_g"], row["price"]
         assert (row["price_per_g_saved"] is not None) == (
             price is not None and saved is not None and saved > 0
@@ -318,8 +318,8 @@ def test_a_warmer_bag_would_have_spared_cold_nights(connection: Any) -> None:
     assert (found.replay.nights, found.replay.inside_now, found.replay.inside_then) == (24, 14, 24)
     assert found.replay.cold_votes == found.replay.avoided == 10
     assert verdict(found) == "changes_nights"
-    assert found.comfort.gain > 0
-    assert found.comfort.low < found.comfort.gain < found.comfort.high
+    assert found.comfort.value > 0
+    assert found.comfort.low < found.comfort.value < found.comfort.high
     assert found.year is None
     (row,) = buying_rows([found])
     assert row["verdict"] == ("Would have spared 10 of your 10 cold nights (very likely 9 to 10)")

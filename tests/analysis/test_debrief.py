@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from store_drawing import Row, Tables, carried, empty_store, fill, gear, trip
 from tarebook.analysis.debrief.chores import Chore
-from tarebook.analysis.debrief.facts import TRACE_POINTS, Debrief, Coverage, debrief
+from tarebook.analysis.debrief.facts import TRACE_POINTS, Coverage, Debrief, debrief
 from tarebook.analysis.store.rows import ask
 from tarebook.analysis.wear.checks import a_year_before
 from tarebook.tripdata.errors import QuestionError

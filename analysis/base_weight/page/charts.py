@@ -10,6 +10,7 @@ from typing import Any
 
 import altair as alt
 
+from ....tripdata.contract import WEIGHT_CLASSES_LB
 from ....tripdata.units import LB_G
 from ...display.figure import chart_of, local_day
 from ...display.theme import INK, OKABE_ITO, PAPER, SOFT_INK, Layout
@@ -23,11 +24,6 @@ SEASONS = {
     "summer": ("circle", OKABE_ITO["vermillion"]),
     "autumn": ("square", OKABE_ITO["black"]),
 }
-CLASSES = (
-    (5 * LB_G, "super-ultralight below"),
-    (10 * LB_G, "ultralight below"),
-    (20 * LB_G, "lightweight below"),
-)
 
 
 @dataclass(frozen=True)
@@ -212,9 +208,9 @@ def _band(picture: Picture, scale: Scale, x: alt.X) -> list[alt.Chart]:
 def _classes(picture: Picture, scale: Scale, y: alt.Y) -> list[alt.Chart]:
     low, high = picture.domain_g
     rows = [
-        {"weight": scale.value(grams), "name": f"{name} {scale.text(grams)}"}
-        for grams, name in CLASSES
-        if low < grams < high
+        {"weight": scale.value(lb * LB_G), "name": f"{name} below {scale.text(lb * LB_G)}"}
+        for lb, name in WEIGHT_CLASSES_LB
+        if low < lb * LB_G < high
     ]
     if not rows:
         return []

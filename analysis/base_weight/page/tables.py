@@ -7,15 +7,14 @@ from typing import Any
 
 from ...display import tables, words
 from ...display.tables import Column, Table
-from ...display.words import Display, Scale, large_mass, number, small_mass
+from ...display.words import MONTHS, Display, Scale, large_mass, number, small_mass
 from ...stats.bennet_split import CAUSES
-from ...stats.rank_trend import Slope
-from ...stats.trend_line import Estimate
+from ...stats.estimate import Estimate
 from ..like_for_like import LikeForLike
 from ..season_change import SeasonChange
 from ..trends import BaseWeightTrends, Trends
 from ..trip_weights import TripWeight, day_of
-from .words import LEFT_OUT, MONTHS, month, name, period
+from .words import LEFT_OUT, month, name, period
 
 CAUSE = {
     "added": "added",
@@ -176,7 +175,7 @@ def _since(series: Trends) -> str:
     return "" if when is None else month(when)
 
 
-def _cells(key: str, of: Slope | Estimate | None, scale: Scale) -> dict[str, Any]:
+def _cells(key: str, of: Estimate | None, scale: Scale) -> dict[str, Any]:
     if of is None:
         return {key: None, f"{key}_ends": None}
     low, high = (scale.number(v, signed=True) for v in (of.low, of.high))
@@ -212,7 +211,7 @@ def estimators(whole: Trends, display: Display) -> Table:
         rows.append(
             _estimator(
                 "Seasonal Kendall, as carried",
-                Estimate(seasonal.slope, seasonal.low, seasonal.high),
+                seasonal.slope,
                 seasonal.test.n,
                 seasonal.test.p,
                 f"{seasonal.test.n} medians of {words.count(seasonal.seasons, 'season')} of one "
@@ -251,7 +250,7 @@ def estimators(whole: Trends, display: Display) -> Table:
 
 
 def _estimator(
-    name: str, of: Slope | Estimate, n: int, p: float | None, how: str, scale: Scale
+    name: str, of: Estimate, n: int | None, p: float | None, how: str, scale: Scale
 ) -> dict[str, Any]:
     return {"name": name, **_cells("of", of, scale), "n": n, "how": how, "p": p_text(p)}
 

@@ -257,7 +257,7 @@ def _lines(case: Case, display: Display) -> list[tuple[str, str | None, str | No
     if case.comfort is not None:
         gain = case.comfort
         found += [
-            ("Sleep score, points a night", None, number(gain.gain, 1, signed=True)),
+            ("Sleep score, points a night", None, number(gain.value, 1, signed=True)),
             (
                 _RANGE,
                 None,

@@ -11,7 +11,7 @@ from ...cold.limit import ColdLimits, cold_limits
 from ...cold.trips import ColdAhead, trips_ahead
 from ...display.sections import Opening, Section
 from ...display.words import Display, listing, sentence
-from ...stats.score_model.grid import Array
+from ...stats.arrays import Array
 from ...store.set_aside import records_set_aside
 from ..gain import AspectGains, comfort_gains
 from ..next_swap import Swap, held, next_swaps, trips_to_settle

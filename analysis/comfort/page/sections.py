@@ -5,10 +5,11 @@ from collections.abc import Mapping, Sequence
 from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.words import Display, count, listing, mass, number, percent, quoted, sentence
+from ...stats.arrays import Array
+from ...stats.estimate import Estimate
 from ...stats.score_model.apart import NOT_APART
-from ...stats.score_model.grid import Array
 from .. import words as said
-from ..gain import AspectGains, Gain, Interval, efficient_edge
+from ..gain import AspectGains, Gain, efficient_edge
 from ..next_swap import Swap
 from .charts import gains_chart, weight_chart
 from .tables import shelf_table, swap_table, weight_table
@@ -195,7 +196,7 @@ def weight(aspects: Sequence[AspectGains], display: Display) -> Section:
     )
 
 
-def _range(per: Interval, display: Display) -> str:
+def _range(per: Estimate, display: Display) -> str:
     """Both ends, but no upper one where that is beyond all measure."""
     low = mass(_tens(per.low), display)
     if per.high > _BEYOND * per.value:
@@ -244,8 +245,8 @@ def sureness(
     most = max(aspects, key=lambda a: (len(a.days.rows), a.aspect))
     told = [
         f"From {count(most.fit.trips, 'trip')}, little is certain of single things: trips differ "
-        f"by about {number(most.fit.trip_sd.mean, 1)} points for reasons of their own, days by "
-        f"{number(most.fit.noise_sd.mean, 1)}."
+        f"by about {number(most.fit.trip_sd.value, 1)} points for reasons of their own, days by "
+        f"{number(most.fit.noise_sd.value, 1)}."
     ]
     if len(most.days.rows) < said.FEW_DAYS:
         told.append(

@@ -4,8 +4,9 @@ from collections.abc import Mapping, Sequence
 
 from ...display.tables import Column, Table, decimal, measured, text, whole
 from ...display.words import Display, large_mass, number, small_mass
+from ...stats.estimate import Estimate
 from .. import words as said
-from ..gain import Gain, Interval
+from ..gain import Gain
 from ..next_swap import MOST_TRIPS, Swap
 
 
@@ -91,7 +92,7 @@ def weight_table(gains: Sequence[Gain], display: Display) -> Table:
     return Table.of(columns, rows, "gain", caption="Gain by weight")
 
 
-def _per(found: Interval | None, factor: float, decimals: int) -> str:
+def _per(found: Estimate | None, factor: float, decimals: int) -> str:
     if found is None:
         return ""
     value, low, high = (number(x * factor, decimals) for x in (found.value, found.low, found.high))

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
+from ....tripdata.contract import TOO_COLD_VOTE
 from ...climate.words import trip_sentence, trip_source
 from ...display import words
 from ...display.figure import Figure
@@ -129,7 +130,7 @@ def _low_notes(nights: Sequence[TripNight]) -> list[str]:
 def _cold_care(debrief: Debrief) -> str | None:
     cold = debrief.coldest
     low_c = cold.low_c if cold is not None else None
-    if any(n.warmth is not None and n.warmth <= -2 for n in debrief.nights) or (
+    if any(n.warmth is not None and n.warmth <= TOO_COLD_VOTE for n in debrief.nights) or (
         low_c is not None and low_c < _COLD_C
     ):
         return _COLD_CARE

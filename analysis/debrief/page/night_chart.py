@@ -6,6 +6,7 @@ from typing import Any
 
 import altair as alt
 
+from ....tripdata.contract import TOO_COLD_VOTE
 from ...display import words
 from ...display.day_axis import label_expression
 from ...display.figure import chart_of
@@ -56,7 +57,7 @@ def _scores(nights: Sequence[TripNight], frame: NightFrame) -> Any:
 
 def _warmth(nights: Sequence[TripNight], frame: NightFrame) -> Any:
     y = frame.y("v:Q", (-3.5, 3.5), values=list(_NEUTRAL), labelExpr=label_expression(_NEUTRAL))
-    dots = _dots(nights, [n.warmth for n in nights], -2, WARMTH.__getitem__, frame, y)
+    dots = _dots(nights, [n.warmth for n in nights], TOO_COLD_VOTE, WARMTH.__getitem__, frame, y)
     return frame.panel("Felt (−3 cold to +3 hot)", 72, dots)
 
 

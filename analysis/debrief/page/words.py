@@ -27,7 +27,7 @@ VEHICLE = {
 }
 CAUSE_WORDS = {
     "added": "brought along",
-    "left": "left at home",
+    "dropped": "left at home",
     "swapped": "swapped",
     "carried_otherwise": "carried otherwise",
     "quantity": "more or fewer of the same",
