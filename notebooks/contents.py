@@ -4,7 +4,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
-from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from ..analysis.display.markup import escape, slug
@@ -16,23 +15,21 @@ if TYPE_CHECKING:
 
 FILE = "index.html"
 TITLE = "What your logbook says"
-ANSWERS: Mapping[str, str] = MappingProxyType(
-    {
-        "debrief": "After a trip: what came along and was never taken out, what failed, how the "
-        "nights were, what to mend before the next.",
-        "season_cull": "Over a season: what to leave at home, what that would cost and save, and "
-        "how sure that is.",
-        "base_weight_trend": "Over the years: whether base weight falls, or only the season "
-        "changed, and where the change went.",
-        "comfort_value": "Over all trips: which comforts earned their grams, and how cold you can "
-        "sleep in what you have.",
-        "temperature_context": "A trip's nights beside what is usual there, and how likely a cold "
-        "night is on a trip to come.",
-        "buying_case": "Before buying: whether a new thing is worth its price, what would be lost "
-        "with the old one, and what could stay at home instead; what broke, and what weight costs "
-        "on the move.",
-    }
-)
+ANSWERS: Mapping[str, str] = {
+    "debrief": "After a trip: what came along and was never taken out, what failed, how the nights "
+    "were, what to mend before the next.",
+    "season_cull": "Over a season: what to leave at home, what that would cost and save, and how "
+    "sure that is.",
+    "base_weight_trend": "Over the years: whether base weight falls, or only the season changed, "
+    "and where the change went.",
+    "comfort_value": "Over all trips: which comforts earned their grams, and how cold you can "
+    "sleep in what you have.",
+    "temperature_context": "A trip's nights beside what is usual there, and how likely a cold "
+    "night is on a trip to come.",
+    "buying_case": "Before buying: whether a new thing is worth its price, what would be lost with "
+    "the old one, and what could stay at home instead; what broke, and what weight costs on the "
+    "move.",
+}
 """What each report answers, in the order in which the page lists them."""
 
 

@@ -23,7 +23,8 @@ def render(notebook: "NotebookNode", *, on: date, name: str = "Report") -> str:
     from nbconvert.exporters import HTMLExporter, TemplateExporter
     from traitlets.config import Config
 
-    scripts = [bundle.script(), _packaged("embed.js")] if _has_figures(notebook) else []
+    drawn = any('class="vega-spec"' in html for html in cleaning.shown(notebook, "text/html"))
+    scripts = [bundle.script(), _packaged("embed.js")] if drawn else []
     page = {
         "language": "en",
         "made_on": day(on, weekday=False),
@@ -64,10 +65,6 @@ def _title(notebook: "NotebookNode", name: str) -> str:
             return str(cell.source[2:].splitlines()[0].strip())
     titles = (each.get("title") for each in cleaning.shown(notebook, FINDINGS))
     return next((title.strip() for title in titles if title), name)
-
-
-def _has_figures(notebook: "NotebookNode") -> bool:
-    return any('class="vega-spec"' in html for html in cleaning.shown(notebook, "text/html"))
 
 
 def _packaged(name: str) -> str:

@@ -65,9 +65,8 @@ def sums(findings: Findings) -> None:
     by_table: dict[str, list[FileCount]] = {}
     for count in findings.files.values():
         path = Path(count.file)
-        table = (
-            NORMALS_FOLDER if path.parts[0] == NORMALS_FOLDER else table_of(path.stem) or "other"
-        )
+        table = table_of(path.stem) or "other"
+        table = NORMALS_FOLDER if path.parts[0] == NORMALS_FOLDER else table
         by_table.setdefault(table, []).append(count)
     names = [n for n in BY_NAME if n in by_table] + [n for n in by_table if n not in BY_NAME]
     odd = [c for c in findings.files.values() if c.set_aside or c.unreadable]

@@ -12,8 +12,8 @@ from ...display.figure import chart_of
 from ...display.theme import MAIN, SERIES, SOFT_INK, Layout
 from ...display.words import Display, Scale, distance_scale, height_scale, label
 from ...store.rows import Record
+from .night_frame import LABELS_PX
 
-_LABELS_PX = 46
 # In the order in which they take their colours.
 _MODES = ("foot", "bike", "ebike", "paddle", "mixed", None)
 
@@ -94,7 +94,7 @@ def _panel(
     y = alt.Y(
         "v:Q",
         title=None,
-        axis=alt.Axis(minExtent=_LABELS_PX, maxExtent=_LABELS_PX, tickCount=3, format="~f"),
+        axis=alt.Axis(minExtent=LABELS_PX, maxExtent=LABELS_PX, tickCount=3, format="~f"),
     )
     columns = (
         chart_of(rows)
@@ -123,7 +123,7 @@ def _panel(
         offset=10,
     )
     return alt.layer(*layers).properties(
-        width=layout.px - _LABELS_PX - 14, height=height, title=heading
+        width=layout.px - LABELS_PX - 14, height=height, title=heading
     )
 
 
@@ -131,8 +131,8 @@ def _totals(rows: Sequence[Record], scale: Scale, x: alt.X) -> Any:
     sums: dict[int, float] = {}
     for row in rows:
         sums[row["day"]] = sums.get(row["day"], 0.0) + row["v"]
-    told = [
+    totals = [
         {"day": day, "v": value, "shown": words.number(value, scale.decimals).removesuffix(".0")}
         for day, value in sums.items()
     ]
-    return chart_of(told).mark_text(dy=-7).encode(x=x, y=alt.Y("v:Q"), text=alt.Text("shown:N"))
+    return chart_of(totals).mark_text(dy=-7).encode(x=x, y=alt.Y("v:Q"), text=alt.Text("shown:N"))
