@@ -6,7 +6,6 @@ Every section stands for itself; one of which nothing was logged shows nothing.
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
-from functools import wraps
 
 import duckdb
 
@@ -21,10 +20,10 @@ _Section = Callable[[Debrief, Display], Section]
 
 
 def _part(section: _Section) -> Callable[["DebriefPage"], Section]:
-    @wraps(section)
     def part(page: "DebriefPage") -> Section:
         return section(page.data, page.display)
 
+    part.__doc__ = section.__doc__
     return part
 
 
