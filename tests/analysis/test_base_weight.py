@@ -270,7 +270,8 @@ def test_the_normal_low_is_used_as_soon_as_all_trips_have_one(store: Any) -> Non
         )
         assert trip_weights(own, EVERY).measure == "measured"
         own.execute(
-            "CREATE OR REPLACE TEMP VIEW nights AS SELECT * REPLACE (9.5::DOUBLE AS normal_low_c) FROM told"
+            "CREATE OR REPLACE TEMP VIEW nights AS "
+            "SELECT * REPLACE (9.5::DOUBLE AS normal_low_c) FROM told"
         )
         weights = trip_weights(own, EVERY)
         assert weights.measure == "normal"
