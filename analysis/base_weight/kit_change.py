@@ -14,7 +14,7 @@ from typing import Any
 from ..stats.error_process import LEAST_NOISE, processes
 from ..stats.trend_line import Estimate, Line
 
-MOST_TRIPS = 300
+MOST_TRIPS_IN_KIT_CHANGE = 300
 SURE = 0.975
 """Confidence at which the change must leave out nought to be told: where errors fade slowly, they
 look like a kit, and at 90 % such a change would be told too often."""
@@ -39,7 +39,7 @@ def kit_change(
 
     x, value = np.asarray(design, float), np.asarray(y, float)
     n, grid = len(value), processes()
-    if n > MOST_TRIPS:
+    if n > MOST_TRIPS_IN_KIT_CHANGE:
         return None
     span = float(x[-1, 0] - x[0, 0])
     means, scales = line.means[:, :1] * span, line.scales[:, :1, :1] * span**2

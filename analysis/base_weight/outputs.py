@@ -18,7 +18,7 @@ from ..stats.trend_line import Estimate
 from .like_for_like import LikeForLike, like_for_like
 from .season_change import season_change
 from .trends import Trends, base_weight_trends
-from .trip_weights import Asked, TripWeight, day_of, trip_weights
+from .trip_weights import TripsAsked, TripWeight, day_of, trip_weights
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -30,14 +30,14 @@ Row = dict[str, Any]
 class Question:
     """What is asked: which trips, and between which periods; blank ones are chosen (`--from`)."""
 
-    asked: Asked = field(default_factory=Asked)
+    asked: TripsAsked = field(default_factory=TripsAsked)
     from_season: str = ""
     to_season: str = ""
 
     @classmethod
     def of(cls, from_season: str = "", to_season: str = "", **asked: str) -> "Question":
         """Read what a person typed: also since, until, mode and system. Raises QuestionError."""
-        return cls(Asked.of(**asked), from_season, to_season)
+        return cls(TripsAsked.of(**asked), from_season, to_season)
 
 
 def _term(name: str, kind: Kind, unit: str, meaning: str, nullable: bool = False) -> Term:

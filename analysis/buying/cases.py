@@ -8,7 +8,7 @@ import duckdb
 
 from ...tripdata.errors import QuestionError
 from ...tripdata.names import nearest, shown, squeezed
-from ...tripdata.units import LB_G
+from ..base_weight.weight_classes import weight_class
 from ..cull.programme import Programme
 from ..effort.carrying_cost import wh_of
 from ..store.rows import ask
@@ -28,9 +28,6 @@ from .results import (
     Replaced,
 )
 from .wishes import wishes
-
-CLASSES = ((5, "super-ultralight"), (10, "ultralight"), (20, "lightweight"))
-"""Base weight under so many lb (common practice, no published source)."""
 
 
 def buying_case(
@@ -93,11 +90,6 @@ def case(evidence: Evidence, candidate: Candidate) -> Case:
         wishes=wishes(candidate, evidence.missed),
         missing=missing,
     )
-
-
-def weight_class(base_g: float) -> str:
-    """The class of a base weight, as walkers draw the lines."""
-    return next((name for lb, name in CLASSES if base_g < lb * LB_G), "traditional")
 
 
 def _replaced(evidence: Evidence, item: str) -> Replaced:

@@ -1,7 +1,7 @@
 """Tables for people: headers with units, readable numbers, folded where they are long."""
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from .markup import escape, isolate
@@ -12,27 +12,43 @@ FOLD_AFTER = 12
 
 @dataclass(frozen=True)
 class Column:
-    """One column: the key in the rows, what its header says, and how a value is written."""
+    """One column: its key, what its header says, how a value is written.
+
+    of: how the value is read from a record; without it, it is the record's attribute of that key.
+    """
 
     key: str
     header: str
     unit: str = ""
     align: Literal["left", "right"] = "left"
     write: Callable[[Any], str] = str
+    of: Callable[[Any], Any] | None = None
 
     def cell(self, value: Any) -> str:
         """Return the cell's text, not yet escaped; an en dash where the value is missing."""
         return DASH if is_missing(value) or value == "" else self.write(value)
 
+    def value(self, record: Any) -> Any:
+        """The value in a record."""
+        return getattr(record, self.key) if self.of is None else self.of(record)
 
-def text(key: str, header: str) -> Column:
+
+_Of = Callable[[Any], Any] | None
+
+
+def text(key: str, header: str, of: _Of = None) -> Column:
     """Return a column of text as a person wrote it."""
-    return Column(key, header)
+    return Column(key, header, of=of)
 
 
-def words(key: str, header: str) -> Column:
+def right(key: str, header: str, unit: str = "", of: _Of = None) -> Column:
+    """Return a column of figures that are text already."""
+    return Column(key, header, unit, "right", of=of)
+
+
+def words(key: str, header: str, of: _Of = None) -> Column:
     """Return a column of vocabulary words."""
-    return Column(key, header, write=label)
+    return Column(key, header, write=label, of=of)
 
 
 def yes_no(key: str, header: str) -> Column:
@@ -40,20 +56,22 @@ def yes_no(key: str, header: str) -> Column:
     return Column(key, header, write=lambda value: "yes" if value else "no")
 
 
-def whole(key: str, header: str) -> Column:
+def whole(key: str, header: str, of: _Of = None) -> Column:
     """Return a column of whole numbers."""
-    return Column(key, header, align="right", write=number)
+    return Column(key, header, align="right", write=number, of=of)
 
 
-def decimal(key: str, header: str, unit: str = "", decimals: int = 1) -> Column:
+def decimal(key: str, header: str, unit: str = "", decimals: int = 1, of: _Of = None) -> Column:
     """Return a column of numbers in a unit of their own."""
-    return Column(key, header, unit, "right", lambda value: number(value, decimals))
+    return Column(key, header, unit, "right", lambda value: number(value, decimals), of)
 
 
-def measured(key: str, header: str, scale: Scale, *, signed: bool = False) -> Column:
+def measured(
+    key: str, header: str, scale: Scale, *, signed: bool = False, of: _Of = None
+) -> Column:
     """Return a column of SI values shown on a scale; its unit stands in the header."""
     return Column(
-        key, header, scale.unit, "right", lambda value: scale.number(value, signed=signed)
+        key, header, scale.unit, "right", lambda value: scale.number(value, signed=signed), of
     )
 
 
@@ -78,9 +96,21 @@ class Table:
 
     @classmethod
     def of(cls, columns: Iterable[Column], rows: Any, noun: str, **more: Any) -> "Table":
-        """Return a table of a DataFrame's rows, or of any rows that are mappings."""
-        found = rows.to_dict("records") if hasattr(rows, "to_dict") else rows
-        return cls(tuple(columns), tuple(found), noun, **more)
+        """Return a table of a DataFrame's rows, of mappings, or of records that columns read."""
+        columns = tuple(columns)
+        rows = rows.to_dict("records") if hasattr(rows, "to_dict") else rows
+        cells = (
+            row if isinstance(row, Mapping) else {c.key: c.value(row) for c in columns}
+            for row in rows
+        )
+        return cls(columns, tuple(cells), noun, **more)
+
+    def without_blank(self, *keys: str) -> "Table":
+        """Return it without those of these columns (of all) in which no row has a value."""
+        blank = {
+            c.key for c in self.columns if all(row.get(c.key) is None for row in self.rows)
+        } & set(keys or [c.key for c in self.columns])
+        return replace(self, columns=tuple(c for c in self.columns if c.key not in blank))
 
     @property
     def size(self) -> str:
