@@ -1,6 +1,7 @@
 """Parts that pictures share: what a pointer shows, legends, bands, intervals, clear text."""
 
 from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 from typing import Any
 
 import altair as alt
@@ -59,13 +60,17 @@ def dots_with_intervals(
     x: Any,
     low: alt.X,
     tooltip: list[alt.Tooltip],
-    colour: alt.Color,
+    *,
+    dot: Mapping[str, Any],
+    line: Mapping[str, Any] = MappingProxyType({}),
+    colour: Any = alt.Undefined,
     shape: Any = alt.Undefined,
-    **dot: Any,
 ) -> list[alt.Chart]:
-    """A row a thing: its interval from ``low`` to the field ``high``, and a dot at ``x``."""
-    base = chart_of(rows).encode(y=y)
-    return [
-        base.mark_rule(strokeWidth=2).encode(x=low, x2=alt.X2("high"), color=colour),
-        base.mark_point(filled=True, **dot).encode(x=x, color=colour, shape=shape, tooltip=tooltip),
-    ]
+    """A row a thing: its interval from ``low`` to the field ``high``, and a dot at ``x``.
+
+    dot, line: how the marks look where they all look the same.
+    """
+    base = chart_of(rows)
+    lines = base.mark_rule(strokeWidth=2, **line).encode(x=low, x2="high:Q", y=y, color=colour)
+    dots = base.mark_point(filled=True, **dot)
+    return [lines, dots.encode(x=x, y=y, color=colour, shape=shape, tooltip=tooltip)]

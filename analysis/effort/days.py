@@ -27,7 +27,7 @@ GIVEN_BACK = 0.5
 """Share of what a descent gives by bike that the low end takes to be of use."""
 _KJ_PER_WATT_HOUR = 3.6
 _Formula = Callable[[float, float, float, float, float], Power]
-LEVEL_TAKEN = "climbing is not noted: taken as level, so this is the least"
+_LEVEL_TAKEN = "climbing is not noted: taken as level, so this is the least"
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,8 +98,8 @@ def grade_percent(move: Move) -> float:
 
 def _walked(move: Move, body_kg: float | None, load_kg: float | None) -> DayCost:
     lacking = [
-        said
-        for value, said in (
+        reason
+        for value, reason in (
             (body_kg, "body_kg is not in tarebook.toml"),
             (move.distance_km, "distance is not noted"),
             (move.hours, "hours are not noted"),
@@ -116,7 +116,7 @@ def _walked(move: Move, body_kg: float | None, load_kg: float | None) -> DayCost
     if not ways:
         return DayCost(move, None, tuple(reasons))
     if move.ascent_m is None:
-        reasons.append(LEVEL_TAKEN)
+        reasons.append(_LEVEL_TAKEN)
     kj = move.hours * _KJ_PER_WATT_HOUR
 
     def cost(of: Callable[[_Way], tuple[float, float, float]]) -> Cost:
@@ -169,11 +169,9 @@ class _Walk:
             return _Way((0.0, 0.0, 0.0), (0.0, 0.0, 0.0), fault)
 
         def halves(formula: _Formula, load_kg: float, terrain: float) -> float:
-            found = [
-                formula(self.body_kg, load_kg, self.speed_ms, g, terrain)
-                for g in (self.grade, down)
-            ]
-            return sum(p.watts or 0.0 for p in found) / 2
+            slopes = (self.grade, down)
+            both = [formula(self.body_kg, load_kg, self.speed_ms, g, terrain) for g in slopes]
+            return sum(p.watts or 0.0 for p in both) / 2
 
         def ground(of: Callable[[float], float]) -> tuple[float, float, float]:
             return of(TERRAIN_LOW), of(TERRAIN), of(TERRAIN_HIGH)
@@ -198,7 +196,7 @@ def _cycled(move: Move, load_kg: float | None) -> DayCost:
     value, low, high = parts
     if value is None or low is None or high is None:
         return DayCost(move, None, (kilogram_cycling(1.0, grade).reason,))
-    reasons = (LEVEL_TAKEN,) if move.ascent_m is None else ()
+    reasons = (_LEVEL_TAKEN,) if move.ascent_m is None else ()
     each = Cost(value, low, high)
     return DayCost(move, each, reasons, each.times(load_kg) if load_kg else None)
 

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     Floats = NDArray[np.float64]
 
 LEVEL = 0.90
-NIGHTS = 100
+_NIGHTS = 100
 FEWEST_NIGHTS = 20
 """Under so many nights carried no rate and no bound is shown: after one night a bare bound would be
 300 in 100."""
@@ -62,7 +62,7 @@ class FailureRate:
         return self.nights >= FEWEST_NIGHTS
 
 
-def exact_interval(
+def garwood_interval(
     failures: int, exposure: float, level: float = LEVEL
 ) -> tuple[float | None, float | None]:
     """Interval of a Poisson rate from its own count alone, never too short: Garwood 1936.
@@ -103,7 +103,7 @@ class FailurePool:
 
         shape, rate, log_weight = _grid()
         pairs = np.array(
-            [(k, n / NIGHTS) for k, n in zip(failures, nights, strict=True) if n], dtype=float
+            [(k, n / _NIGHTS) for k, n in zip(failures, nights, strict=True) if n], dtype=float
         )
         if len(pairs):
             kinds, times = np.unique(pairs, axis=0, return_counts=True)
@@ -115,9 +115,9 @@ class FailurePool:
                 - k * np.log(rate + n)
             )
         weight = np.exp(log_weight - log_weight.max())
-        kept = weight > _NEGLIGIBLE
-        self._shape, self._rate = shape[kept], rate[kept]
-        self._weight = weight[kept] / weight[kept].sum()
+        counts = weight > _NEGLIGIBLE
+        self._shape, self._rate = shape[counts], rate[counts]
+        self._weight = weight[counts] / weight[counts].sum()
 
     def rates(self, failures: Sequence[int], nights: Sequence[int]) -> list[FailureRate]:
         """The rate of each thing, equal things worked once; one without a night is a new one."""
@@ -127,11 +127,11 @@ class FailurePool:
         if not kinds:
             return []
         k = np.array([k for k, _ in kinds], dtype=float)[:, None]
-        n = np.array([n / NIGHTS for _, n in kinds])[:, None]
+        n = np.array([n / _NIGHTS for _, n in kinds])[:, None]
         mean, low, high = self._summed(self._shape + k, self._rate + n, k[:, 0] > 0)
         place = {pair: at for at, pair in enumerate(kinds)}
         return [
-            self._told(k, n, *(float(of[place[k if n else 0, n]]) for of in (mean, low, high)))
+            self._rate_of(k, n, *(float(of[place[k if n else 0, n]]) for of in (mean, low, high)))
             for k, n in zip(failures, nights, strict=True)
         ]
 
@@ -143,23 +143,23 @@ class FailurePool:
         """
         import numpy as np
 
-        pairs = [(k, n / NIGHTS) for k, n in zip(failures, nights, strict=True) if n]
+        pairs = [(k, n / _NIGHTS) for k, n in zip(failures, nights, strict=True) if n]
         in_all, failed = sum(nights), sum(failures)
         if not pairs:
             new = self.rates([0], [0])[0]
-            return self._told(failed, 0, new.pooled, new.low, new.high)
+            return self._rate_of(failed, 0, new.pooled, new.low, new.high)
         k, n = (np.array(part, dtype=float)[:, None] for part in zip(*pairs, strict=True))
         share = n / n.sum()
         mean = (share * (self._shape + k) / (self._rate + n)).sum(0)
         variance = (share**2 * (self._shape + k) / (self._rate + n) ** 2).sum(0)
         shape, rate = (mean**2 / variance)[None, :], (mean / variance)[None, :]
-        found = self._summed(shape, rate, np.array([failed > 0]))
-        return self._told(failed, in_all, *(float(of[0]) for of in found))
+        ends = self._summed(shape, rate, np.array([failed > 0]))
+        return self._rate_of(failed, in_all, *(float(of[0]) for of in ends))
 
     @staticmethod
-    def _told(failures: int, nights: int, mean: float, low: float, high: float) -> FailureRate:
-        exact_low, exact_high = exact_interval(failures, nights / NIGHTS)
-        seen = failures * NIGHTS / nights if nights else None
+    def _rate_of(failures: int, nights: int, mean: float, low: float, high: float) -> FailureRate:
+        exact_low, exact_high = garwood_interval(failures, nights / _NIGHTS)
+        seen = failures * _NIGHTS / nights if nights else None
         if seen is not None and exact_low is not None and exact_high is not None:
             # A record that its system does not explain stands for itself.
             low, high = (low, high) if low <= seen <= high else (exact_low, exact_high)
@@ -208,5 +208,5 @@ class FailurePool:
             open_ = open_[np.abs(x[open_] - at) >= _CLOSE]
             if not len(open_):
                 break
-        found: Floats = np.exp(x)
-        return found
+        quantile: Floats = np.exp(x)
+        return quantile
