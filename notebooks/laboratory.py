@@ -5,9 +5,19 @@ import subprocess
 import sys
 from importlib import resources
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from ..tripdata.errors import StoreError
-from . import runner
+
+if TYPE_CHECKING:
+    from importlib.resources.abc import Traversable
+
+
+def packaged() -> tuple["Traversable", ...]:
+    """Return the packaged notebooks: those of the reports, and those in lab/ that are none."""
+    folder = resources.files("tarebook.notebooks")
+    entries = (entry for place in (folder, folder / "lab") for entry in place.iterdir())
+    return tuple(entry for entry in entries if entry.name.endswith(".ipynb"))
 
 
 def copy_notebooks(logbook: Path) -> Path:
@@ -15,25 +25,13 @@ def copy_notebooks(logbook: Path) -> Path:
     folder = logbook / "reports" / "lab"
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        for name in runner.available():
-            target = folder / f"{name}.ipynb"
+        for notebook in packaged():
+            target = folder / notebook.name
             if not target.exists():
-                source = resources.files("tarebook.notebooks") / f"{name}.ipynb"
-                target.write_text(_without_output(source.read_text("utf-8")), "utf-8")
+                target.write_bytes(notebook.read_bytes())
     except OSError as error:
         raise StoreError(f"{folder}: cannot be written ({error.strerror})") from error
     return folder
-
-
-def _without_output(text: str) -> str:
-    """The notebook as it is before it runs: its stored output is about somebody else's logbook."""
-    from . import cleaning
-
-    notebook = cleaning.parse(text)
-    for cell in notebook.cells:
-        if cell.cell_type == "code":
-            cell.outputs, cell.execution_count = [], None
-    return cleaning.dump(notebook)
 
 
 def open_lab(logbook: Path, arguments: tuple[str, ...] = ()) -> int:

@@ -10,13 +10,13 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from store_drawing import Tables, carried, empty_store, fill, gear, trip
-from tarebook.analysis.base_weight import outputs as base_weight_tables
-from tarebook.analysis.base_weight.outputs import Question
+from tarebook.analysis.base_weight.outputs import ENTRIES
 from tarebook.analysis.base_weight.page.words import WHY_LEFT_OUT
 from tarebook.analysis.base_weight.season_change import season_change
 from tarebook.analysis.base_weight.trends import base_weight_trends
 from tarebook.analysis.base_weight.trip_weights import TripsAsked, trip_weights
 from tarebook.analysis.store import rows as frames
+from tarebook.analysis.tables import TABLES
 from tarebook.tripdata.errors import QuestionError
 from trend_books import season_books
 
@@ -92,7 +92,7 @@ def test_weights_and_what_is_left_out_are_those_of_pandas(store: Any, tables: Ta
     assert all(t.left_out in (*WHY_LEFT_OUT, None) for t in weights.trips)
     starts = [t.start_on for t in weights.trips]
     assert starts == sorted(starts)
-    rows = base_weight_tables.TABLES["base_weight"].frame(store, Question())
+    rows = TABLES["base_weight"].frame(store)
     assert rows["trip"].tolist() == sorted(t["trip"] for t in tables["trip"])
     assert rows["base_g"].isna().sum() == sum(t.base_g is None for t in weights.trips)
 
@@ -139,8 +139,7 @@ def test_the_change_is_that_of_the_means_to_the_last_milligram(
         means.append(Fraction(int(mine["mg"].sum()), len(trips)))
     assert [change.before_mg, change.after_mg] == means
     assert sum((p.mg for p in change.parts), Fraction(0)) == means[1] - means[0]
-    asked = Question(EVERY, one, other)
-    table = base_weight_tables.TABLES["base_weight_change"].frame(store, asked)
+    table = TABLES["base_weight_change"].frame(store, from_season=one, to_season=other)
     difference = round(float(means[1]) / 1000, 3) - round(float(means[0]) / 1000, 3)
     assert table["delta_g"].sum() == pytest.approx(difference, abs=2e-3)
     assert set(table["from_season"]) <= {one}
@@ -196,7 +195,7 @@ def test_without_names_the_last_two_seasons_of_one_name(store: Any) -> None:
         assert (found.before.name, found.after.name) == pair
     fill(store, steady(date(2026, 6, 1), date(2026, 6, 9), date(2026, 9, 1)))
     assert season_change(store, trip_weights(store, EVERY)) is None
-    asked = base_weight_tables.TABLES["base_weight_change"].frame(store, Question())
+    asked = TABLES["base_weight_change"].frame(store)
     assert asked.empty
 
 
@@ -276,14 +275,14 @@ def test_the_normal_low_is_used_as_soon_as_all_trips_have_one(store: Any) -> Non
         )
         weights = trip_weights(own, EVERY)
         assert weights.measure == "normal"
-        rows = base_weight_tables.TABLES["base_weight"].frame(own, Question())
+        rows = TABLES["base_weight"].frame(own)
         assert set(rows["cold_source"]) == {"normal"}
         assert set(rows["cold_c"]) == {9.5}
 
 
 def test_trends_of_a_fall_of_a_hundred_grams_a_trip(store: Any) -> None:
     fill(store, steady(*SUMMERS))
-    rows = base_weight_tables.TABLES["base_weight_trend"].frame(store, Question())
+    rows = TABLES["base_weight_trend"].frame(store)
     told = frames.records(rows)
     assert [(r["scope"], r["method"]) for r in told] == [
         (scope, method)
@@ -295,26 +294,23 @@ def test_trends_of_a_fall_of_a_hundred_grams_a_trip(store: Any) -> None:
     assert seasonal["slope_g_per_year"] == -100
     assert seasonal["p_value"] == slope["p_value"] == pytest.approx(2 / 24)
     assert slope["slope_g_per_year"] == pytest.approx(-99.4, abs=0.5)
-    only = base_weight_tables.TABLES["base_weight_trend"].frame(
-        store, Question(TripsAsked.of(system="shelter"))
-    )
+    only = TABLES["base_weight_trend"].frame(store, system="Shelter")
     assert set(only["scope"]) == {"system:shelter"}
 
 
 def test_columns_kinds_and_order_are_those_that_are_documented(store: Any) -> None:
     kinds = {"text": "VARCHAR", "whole": "BIGINT", "number": "DOUBLE", "date": "DATE"}
     fill(store, steady(*SUMMERS, date(2026, 12, 1)))
-    for name, table in base_weight_tables.TABLES.items():
-        assert table.output.name == name
-        relation = table.relation(store, Question())
-        assert tuple(relation.columns) == table.output.columns
-        for term, kind in zip(table.output.terms, relation.types, strict=True):
+    for table in ENTRIES:
+        relation = table.relation(store)
+        assert tuple(relation.columns) == table.column_names
+        for term, kind in zip(table.columns, relation.types, strict=True):
             assert str(kind) == kinds[term.kind]
             assert term.meaning
             assert term.unit or term.kind != "number"
         rows = relation.fetchall()
         assert rows
-        key = [row[: table.output.sorted_by] for row in rows]
+        key = [row[: table.sorted_by] for row in rows]
         assert key == sorted(key)
-        for term, column in zip(table.output.terms, zip(*rows, strict=True), strict=True):
+        for term, column in zip(table.columns, zip(*rows, strict=True), strict=True):
             assert term.nullable or None not in column, term.name

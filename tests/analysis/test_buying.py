@@ -11,7 +11,6 @@ from hypothesis import strategies as st
 from marts_by_hand import Book
 from store_drawing import Tables, carried, empty_store, fill, gear, logbooks, trip
 from tarebook.analysis.base_weight.weight_classes import weight_class
-from tarebook.analysis.buying import glossary
 from tarebook.analysis.buying.case_rows import buying_rows
 from tarebook.analysis.buying.cases import buying_case, candidates, chosen
 from tarebook.analysis.buying.nights import BeddingSwap, SleptNight
@@ -19,9 +18,9 @@ from tarebook.analysis.buying.page import page as buying_page
 from tarebook.analysis.buying.results import Candidate
 from tarebook.analysis.buying.verdict import verdict
 from tarebook.analysis.buying.year import cold_year
-from tarebook.analysis.catalogue.frames import typed_frame
 from tarebook.analysis.cold.limit import ColdLimits, cold_limits
 from tarebook.analysis.display.words import Display, wanted
+from tarebook.analysis.tables import TABLES
 from tarebook.tripdata.errors import QuestionError
 
 TODAY = date(2020, 4, 1)
@@ -101,10 +100,11 @@ def test_nights_gone_through_again_equal_a_recount(connection: Any, tables: Tabl
         assert {k: getattr(found.replay, k) for k in expected} == expected
         assert found.replay.avoided_least <= found.replay.avoided <= found.replay.avoided_most
     rows = buying_rows([found])
-    typed_frame(rows, glossary.BUYING_CASE.terms)
+    table = TABLES["buying_case"]
+    table.relation_of(connection, rows)
     for row in rows:
-        assert tuple(row) == glossary.BUYING_CASE.columns
-        assert all(t.nullable or row[t.name] is not None for t in glossary.BUYING_CASE.terms)
+        assert tuple(row) == table.column_names
+        assert all(t.nullable or row[t.name] is not None for t in table.columns)
         saved, price = row["weight_saved_g"], row["price"]
         assert (row["price_per_g_saved"] is not None) == (
             price is not None and saved is not None and saved > 0

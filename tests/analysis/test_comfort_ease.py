@@ -13,14 +13,12 @@ from tarebook.analysis.comfort.days import scored_days
 from tarebook.analysis.comfort.ease import DRIFT_SD, ease_of
 from tarebook.analysis.comfort.gain import AspectGains, comfort_gains
 from tarebook.analysis.comfort.next_swap import held, next_swaps
-from tarebook.analysis.comfort.outputs import TABLES
 from tarebook.analysis.comfort.page.page import read
-from tarebook.analysis.cull.outputs import TABLES as RECKONED
-from tarebook.analysis.cull.outputs import Question
 from tarebook.analysis.display.words import Display
 from tarebook.analysis.stats.score_model.apart import NOT_APART, explained_shares
 from tarebook.analysis.stats.score_model.grid import ComfortData
 from tarebook.analysis.store.opening import open_store
+from tarebook.analysis.tables import TABLES
 from tarebook.tripdata.store import load_logbook, store_path
 
 
@@ -252,7 +250,7 @@ def test_what_days_were_like_is_read_from_the_files(tmp_path: Path) -> None:
 def test_a_stool_never_used_is_not_judged_and_does_not_contradict_the_cull(tmp_path: Path) -> None:
     with open_store(write_book(tmp_path / "book")) as store:
         rows = {(r["aspect"], r["bundle"]): r for r in TABLES["comfort_gain"].rows(store)}
-        usage = RECKONED["usage"].rows(store, Question(today=date(2026, 1, 1)))
+        usage = TABLES["usage"].rows(store, today=date(2026, 1, 1))
         verdicts = {row["item"]: row for row in usage}
         page = read(store, "", today=date(2026, 1, 1), display=Display())
     assert verdicts["stool"]["trips_used"] == 0

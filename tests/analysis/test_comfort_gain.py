@@ -18,12 +18,12 @@ from tarebook.analysis.comfort.gain import (
     gains_of,
 )
 from tarebook.analysis.comfort.next_swap import MOST_TRIPS, held, next_swaps, trips_to_settle
-from tarebook.analysis.comfort.outputs import TABLES
 from tarebook.analysis.comfort.ranks import p_helps_as_ranks
 from tarebook.analysis.comfort.things import Thing, carried_for_comfort, things_along
 from tarebook.analysis.stats.score_model.grid import ComfortData, Priors, Problem
 from tarebook.analysis.stats.score_model.model import fit_comfort
 from tarebook.analysis.store.opening import open_store
+from tarebook.analysis.tables import TABLES
 from tarebook.tripdata.demo import truth
 from tarebook.tripdata.store import store_path
 

@@ -10,10 +10,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from marts_by_hand import Book
 from store_drawing import Tables, carried, empty_store, fill, gear, logbooks, trip
-from tarebook.analysis.buying import glossary
 from tarebook.analysis.buying.page import opening as buying_opening
-from tarebook.analysis.catalogue.frames import typed_frame
 from tarebook.analysis.store.rows import ask
+from tarebook.analysis.tables import TABLES
 from tarebook.analysis.wear import sections as failure_page
 from tarebook.analysis.wear.failures import SEVERITIES, failure_book
 from tarebook.analysis.wear.outputs import failure_rows, life_rows
@@ -67,14 +66,10 @@ def test_counts_and_lives_equal_a_second_computation(connection: Any, tables: Ta
         mine = [f for f in record.items if f.system == system.system]
         assert system.rate.failures == sum(f.rate.failures for f in mine)
         assert system.rate.nights == sum(f.rate.nights for f in mine)
-    for output, rows in (
-        (glossary.FAILURE_RATES, failure_rows(record)),
-        (glossary.ITEM_LIFE, life_rows(record)),
-    ):
-        typed_frame(rows, output.terms)
+    for name, rows in (("failure_rates", failure_rows(record)), ("item_life", life_rows(record))):
+        TABLES[name].relation_of(connection, rows)
         for row in rows:
-            assert row.keys() == set(output.columns)
-            assert all(t.nullable or row[t.name] is not None for t in output.terms)
+            assert all(t.nullable or row[t.name] is not None for t in TABLES[name].columns)
 
 
 def book_of(connection: Any, failures: list[dict[str, Any]], **more: Any) -> Any:

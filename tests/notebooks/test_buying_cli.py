@@ -7,21 +7,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from tarebook.analysis.buying import glossary
+from tarebook.analysis.tables import TABLES
 from tarebook.notebooks.cli import app
 from tarebook.tripdata.demo import write_demo
 from tarebook.tripdata.store import load_logbook
 from typer.testing import CliRunner
 
-OUTPUTS = {
-    o.name: o
-    for o in (
-        glossary.FAILURE_RATES,
-        glossary.ITEM_LIFE,
-        glossary.EFFORT,
-        glossary.BUYING_CASE,
-    )
-}
+NAMES = ("failure_rates", "item_life", "effort", "buying_case")
 
 
 @pytest.fixture(scope="module")
@@ -38,20 +30,20 @@ def printed(name: str, folder: Path, form: str) -> str:
     return found.stdout
 
 
-@pytest.mark.parametrize("name", OUTPUTS)
+@pytest.mark.parametrize("name", NAMES)
 def test_each_table_prints_its_columns_with_blanks_for_what_is_missing(
     name: str, folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("SOURCE_DATE_EPOCH", "1795608000")
     rows: list[dict[str, Any]] = json.loads(printed(name, folder, "json"))
     assert rows
-    assert all(tuple(row) == OUTPUTS[name].columns for row in rows)
-    terms = OUTPUTS[name].terms
+    assert all(tuple(row) == TABLES[name].column_names for row in rows)
+    terms = TABLES[name].columns
     for row in rows:
         assert all(t.nullable or row[t.name] is not None for t in terms)
         assert not any(v in ("nan", "inf", "None") for v in row.values())
     (header, *lines) = csv.reader(io.StringIO(printed(name, folder, "csv")))
-    assert tuple(header) == OUTPUTS[name].columns
+    assert tuple(header) == TABLES[name].column_names
     assert len(lines) == len(rows)
     assert printed(name, folder, "text").splitlines()[-1] == f"{len(rows)} rows"
 

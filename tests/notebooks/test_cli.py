@@ -142,9 +142,9 @@ def test_an_unknown_table_names_the_nearest(run: Run, tmp_path: Path) -> None:
     assert (status, out) == (1, "")
     assert err == (
         "tarebook: expected one of trips, trip_systems, items, nights, normals, trip_normals, "
-        "outlook, usage, cull, cull_frontier, base_weight, base_weight_trend, base_weight_change, "
-        "comfort_gain, next_swap, cold_limits, failure_rates, item_life, effort, buying_case, "
-        'set_aside, got "nigths"; did you mean "nights"?\n'
+        "set_aside, outlook, cold_limits, usage, cull, cull_frontier, base_weight, "
+        "base_weight_trend, base_weight_change, comfort_gain, next_swap, failure_rates, item_life, "
+        'effort, buying_case, got "nigths"; did you mean "nights"?\n'
     )
 
 
@@ -322,7 +322,8 @@ def test_lab_copies_the_notebooks_once(tmp_path: Path) -> None:
     mine = folder / "debrief.ipynb"
     cells = json.loads(mine.read_text())["cells"]
     assert len(cells) > 5
-    assert not any(cell.get("outputs") for cell in cells)  # the stored output is the demo's
+    assert not any(cell.get("outputs") for cell in cells)
+    assert (folder / "your_own_questions.ipynb").is_file()
     mine.write_text("changed by hand")
     copy_notebooks(tmp_path)
     assert mine.read_text() == "changed by hand"

@@ -95,7 +95,7 @@ def test_an_outlook_of_a_plan_is_that_of_its_place_and_dates(run: Run, logbook: 
         ),
         (("outlook", *PLACE, *DATES), "--below-c missing"),
         (("outlook", "--trip", "plan", "--latitude", 4), "--latitude does not go with --trip"),
-        (("nights", "--below-c", 4), "goes with the table outlook only"),
+        (("nights", "--below-c", 4), "--below-c goes with the table outlook, not nights"),
         (("outlook", *PLACE, "--start-on", "1 May", *DATES[2:], "--below-c", 0), "1 May"),
         (("outlook", "--trip", "plan", "--below-c", "cold"), "--below-c"),
     ],

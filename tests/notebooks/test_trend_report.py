@@ -12,7 +12,7 @@ from typing import Any
 
 import nbformat
 import pytest
-from tarebook.notebooks import asking, cli, opening, runner, writing
+from tarebook.notebooks import cli, opening, runner
 from tarebook.tripdata.errors import QuestionError
 
 NOTEBOOK = Path(opening.__file__).with_name("base_weight_trend.ipynb")
@@ -248,8 +248,11 @@ def test_tables_from_the_command_line(run: Run, demo: Path, tmp_path: Path) -> N
         (("items", "--mode", "foot"), "--mode goes with the tables usage, cull, "),
         (("base_weight", "--from", "2024"), "--from goes with the table base_weight_change, not "),
         (("base_weight", "--since", "1.5.2024"), 'expected a day as YYYY-MM-DD, got "1.5.2024"'),
-        (("base_weight", "--until", "2024-02-30"), "there is no such day as 2024-02-30"),
-        (("base_weight", "--since", "2025-01-01", "--until", "2024-01-01"), "--until lies before"),
+        (("base_weight", "--until", "2024-02-30"), 'got "2024-02-30"; there is no such day'),
+        (
+            ("base_weight", "--since", "2025-01-01", "--until", "2024-01-01"),
+            "--until: expected a day from 2025-01-01 on, got 2024-01-01; swap the two",
+        ),
         (("base_weight", "--mode", "horse"), "expected one of foot, bike, ebike, paddle, mixed, "),
     ],
 )
@@ -276,8 +279,9 @@ def test_a_report_refuses_what_it_cannot_read(demo: Path, tmp_path: Path) -> Non
 
 
 def test_the_options_are_those_of_tables_and_notebook() -> None:
-    from tarebook.analysis.base_weight.outputs import TABLES
+    from tarebook.analysis.tables import TABLES
 
-    assert tuple(TABLES) == writing.BASE_WEIGHT
-    assert set(asking.TAKES) >= set(TABLES)
-    assert set(runner.parameters_of("base_weight_trend")) == set(asking.TAKES["base_weight_change"])
+    parameters = tuple(runner.parameters_of("base_weight_trend"))
+    assert parameters == TABLES["base_weight_change"].options
+    for name in ("base_weight", "base_weight_trend"):
+        assert TABLES[name].options == parameters[:4]

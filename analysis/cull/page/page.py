@@ -9,10 +9,11 @@ from ...display.sections import Opening, Section
 from ...display.words import Display
 from ...store.rows import ask
 from ...store.scope import Scope
+from ...store.settings import regret_of
 from ...usage.cold_odds import Ahead, trips_ahead
 from ...wear.words import UNFIT
 from ..culling import ask_cull, cull
-from ..outputs import SEED, regret_of
+from ..outputs import SEED
 from ..results import Cull, Wish
 from . import sections as answers
 from . import shelves
