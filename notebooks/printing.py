@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, TextIO
 from ..tripdata.contract import BY_NAME
 from ..tripdata.discover import table_of
 from ..tripdata.names import printable
-from ..tripdata.normals.folder import FOLDER
+from ..tripdata.normals.folder import NORMALS_FOLDER
 from ..tripdata.problems import FileCount, Findings
 from ..tripdata.start import Started
 
@@ -48,7 +48,7 @@ def progress() -> Iterator[Callable[[str], None]]:
 
 def problems(findings: Findings, out: TextIO) -> None:
     """Every problem, then every warning, a line each."""
-    for problem in sorted(findings.told, key=lambda p: (p.file, p.line)):
+    for problem in sorted(findings.problems, key=lambda p: (p.file, p.line)):
         print(problem, file=out)
     for warning in findings.warnings:
         print(f"warning: {warning}", file=out)
@@ -67,7 +67,9 @@ def sums(findings: Findings) -> None:
     by_table: dict[str, list[FileCount]] = {}
     for count in findings.files.values():
         path = Path(count.file)
-        table = FOLDER if path.parts[0] == FOLDER else table_of(path.stem) or "other"
+        table = (
+            NORMALS_FOLDER if path.parts[0] == NORMALS_FOLDER else table_of(path.stem) or "other"
+        )
         by_table.setdefault(table, []).append(count)
     names = [n for n in BY_NAME if n in by_table] + [n for n in by_table if n not in BY_NAME]
     odd = [c for c in findings.files.values() if c.set_aside or c.unreadable]
@@ -96,7 +98,7 @@ def findings_as_json(findings: Findings) -> None:
             }
             for f in findings.files.values()
         ],
-        "problems": [p.as_json() for p in findings.told],
+        "problems": [p.as_json() for p in findings.problems],
         "warnings": [p.as_json() for p in findings.warnings],
     }
     print(json.dumps(shown, ensure_ascii=False, indent=1))
@@ -133,7 +135,7 @@ def started(folder: Path, made: Started) -> None:
     """What was made, what was there already, and what to do next."""
     for name in made.made:
         print(f"made {printable(str(folder / name))}")
-    for name in made.kept:
+    for name in made.existing:
         print(f"left as it was: {printable(str(folder / name))}")
     for line in made.advice:
         print(f"next: {printable(line)}")

@@ -102,8 +102,8 @@ def nearest(text: str, known: Iterable[str]) -> str:
         near = [k for k in pool if k[:2] == folded(text)[:2]][:_NEAREST_POOL]
     else:
         near = list(pool)
-    found = difflib.get_close_matches(folded(slug(text)), near, n=1, cutoff=0.6)
-    return pool[found[0]] if found else ""
+    best = difflib.get_close_matches(folded(slug(text)), near, n=1, cutoff=0.6)
+    return pool[best[0]] if best else ""
 
 
 class Names:
@@ -125,9 +125,8 @@ class Names:
         try:
             return self._by_text[text]
         except KeyError:
-            found = self._by_fold.get(folded(slug(text)))
-            self._by_text[text] = found
-            return found
+            name = self._by_text[text] = self._by_fold.get(folded(slug(text)))
+            return name
 
     def nearest(self, text: str) -> str:
         """The defined slug most like ``text``, empty where none is near.

@@ -18,7 +18,7 @@ def headline_of(fit: LikeForLike | NoFit, load_g: float) -> Headline:
         return "cannot_tell"
     if fit.step is not None:
         return "step"
-    if fit.slope.told:
+    if fit.slope.sign_known:
         return "lighter" if fit.slope.high < 0 else "heavier"
     return "cannot_tell" if _wide(fit, load_g) else "no_trend"
 

@@ -9,8 +9,9 @@ enters: `trip_design`; interval and errors: `lines`; a step instead of a line: `
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from ..stats.estimate import Estimate
 from ..stats.step_or_line import Shape, shape_of
-from ..stats.trend_line import Estimate, Line, fit_line
+from ..stats.trend_line import TrendLine, fit_line
 from .kit_change import KitChange, kit_change
 from .trip_design import Design, Measure, NoFit, Trip, design_of, fit_of, modes_unknown
 
@@ -54,7 +55,7 @@ class LikeForLike:
     ``measure`` is the kind of low, ``median_low_c`` the low at which weights are compared;
     ``trips`` are those in the fit, in the order of time; ``left_out`` those without such a low,
     ``without_mode`` those without a way of travelling. ``nights`` is the length at which weights
-    are compared, None where it did not enter. ``rho`` and ``walk`` are those of `lines.Line`.
+    are compared, None where it did not enter. ``rho`` and ``walk`` are those of `TrendLine`.
     ``fitted_g`` is what the fit says of each trip's day and mode at that low, ``moved_g`` each
     trip's own weight moved along the fit to that low and length and to the most frequent mode.
     ``courses`` are the lines of each mode, the most frequent first (of blank name where there is
@@ -94,7 +95,7 @@ class LikeForLike:
 class Course:
     """The fitted line against time, at the median low and length, of one way of travelling."""
 
-    line: Line
+    line: TrendLine
     start: float
     usual: tuple[float, ...]
 
@@ -191,7 +192,7 @@ def _step(trips: Sequence[Trip], design: Design, slope: Estimate) -> WeightStep 
     rows = [(float(i >= shape.place), *row) for i, row in enumerate(others)]
     line = fit_line(rows, grams)
     change = None if line is None else line.at(_unit(0, line.columns))
-    if change is None or not (slope.told or change.told):
+    if change is None or not (slope.sign_known or change.sign_known):
         return None
     alone = shape.p_step >= STEP_ALONE
     first, since, until = (
@@ -217,7 +218,7 @@ def _cold_apart(trips: Sequence[Trip], measure: Measure, step: WeightStep) -> bo
 
 
 def _counts(shape: Shape, slope: Estimate) -> bool:
-    if slope.told:
+    if slope.sign_known:
         return shape.p_step >= STEP_AS_WELL
     return shape.p_change >= STEP_FOR_SURE
 

@@ -7,8 +7,7 @@ from ..catalogue.entry import Entry, Row, Rows
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
-    from ..stats.rank_trend import Slope
-    from ..stats.trend_line import Estimate
+    from ..stats.estimate import Estimate
     from .like_for_like import LikeForLike
     from .trends import Trends
     from .trip_weights import TripWeights
@@ -62,7 +61,6 @@ def base_weight_trend_rows(
 
 
 def _trend(series: "Trends") -> Rows:
-    from ..stats.trend_line import Estimate
     from .like_for_like import LikeForLike
 
     test, seasonal = series.test, series.seasonal
@@ -72,7 +70,7 @@ def _trend(series: "Trends") -> Rows:
         _method(
             series,
             "seasonal_kendall",
-            Estimate(seasonal.slope, seasonal.low, seasonal.high) if seasonal else None,
+            seasonal.slope if seasonal else None,
             seasonal.test.p if seasonal else None,
             series.trips,
         ),
@@ -88,7 +86,7 @@ def _trend(series: "Trends") -> Rows:
 
 
 def _method(
-    series: "Trends", method: str, of: "Slope | Estimate | None", p: float | None, trips: int
+    series: "Trends", method: str, of: "Estimate | None", p: float | None, trips: int
 ) -> Row:
     return {
         "scope": series.scope,

@@ -8,7 +8,8 @@ import duckdb
 
 from ...tripdata.errors import QuestionError
 from ...tripdata.names import nearest, normalised, shown
-from ..stats.bennet_split import Held, Part, Side, rounded, shared_out, split
+from ..display.rounding import rounded, shared_out
+from ..stats.bennet_split import BaseLoad, ChangePart, Side, split
 from ..store.rows import ask
 from .trip_weights import TripWeight, TripWeights
 
@@ -37,7 +38,7 @@ class SeasonChange:
     after: Period
     before_mg: Fraction
     after_mg: Fraction
-    parts: tuple[Part, ...]
+    parts: tuple[ChangePart, ...]
     gear: dict[str, tuple[str, str]]
 
     def whole_mg(self) -> list[int]:
@@ -78,10 +79,11 @@ def _side(
     rows = ask(
         connection, "base_weight/base_by_item", trips=period.names, system=weights.asked.system
     )
-    held = {
-        row["item"]: Held(row["trips"], row["pieces"], row["mg"], row["otherwise"]) for row in rows
+    loads = {
+        row["item"]: BaseLoad(row["trips"], row["pieces"], row["mg"], row["otherwise"])
+        for row in rows
     }
-    return Side(len(period.trips), held), {r["item"]: (r["name"], r["system"]) for r in rows}
+    return Side(len(period.trips), loads), {r["item"]: (r["name"], r["system"]) for r in rows}
 
 
 def _periods(trips: Sequence[TripWeight], before: str, after: str) -> tuple[Period, Period] | None:

@@ -14,7 +14,7 @@ from math import log2
 from statistics import median
 from typing import Literal
 
-from ..stats.trend_line import LEAST_FREEDOM, Line, fit_line
+from ..stats.trend_line import LEAST_FREEDOM, TrendLine, fit_line
 
 FEWEST_IN_FIT = 6
 """Trips from which a fit is tried: under six, three coefficients leave next to nothing over."""
@@ -126,7 +126,7 @@ def design_of(trips: Sequence[Trip], measure: Measure | None) -> Design | None:
     return Design(with_length, low, modes, nights, start)
 
 
-def fit_of(trips: Sequence[Trip], measure: Measure | None) -> tuple[Line, Design] | NoFit:
+def fit_of(trips: Sequence[Trip], measure: Measure | None) -> tuple[TrendLine, Design] | NoFit:
     """Fit trips with modes (and lows of that kind) in the order of time."""
     if len(trips) < FEWEST_IN_FIT:
         return NoFit("too_few", len(trips))

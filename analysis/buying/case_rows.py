@@ -32,7 +32,7 @@ def _row(case: Case) -> dict[str, Any]:
         "nights_inside_rating_now": replay and replay.inside_now,
         "p_cold_year": year and year.then,
         "p_cold_year_now": year and year.now,
-        "comfort_gain": comfort and comfort.gain,
+        "comfort_gain": comfort and comfort.value,
         "comfort_gain_low": comfort and comfort.low,
         "comfort_gain_high": comfort and comfort.high,
         "free_alternative_g": other.same_g,

@@ -6,11 +6,13 @@ from datetime import date
 
 import duckdb
 
+from ...tripdata.contract import WEIGHT_CLASSES_LB
 from ...tripdata.errors import QuestionError
 from ...tripdata.names import nearest, shown, squeezed
-from ..base_weight.weight_classes import weight_class
+from ...tripdata.units import LB_G
 from ..cull.programme import Programme
 from ..effort.carrying_cost import wh_of
+from ..stats.estimate import Estimate
 from ..store.rows import ask
 from .evidence import Evidence
 from .losses import losses
@@ -23,7 +25,6 @@ from .results import (
     Case,
     ColdReplay,
     ColdYear,
-    ComfortExpected,
     EffortSaved,
     FailuresExpected,
     Replaced,
@@ -92,6 +93,11 @@ def case(evidence: Evidence, candidate: Candidate) -> Case:
         wishes=wishes(candidate, evidence.missed),
         missing=missing,
     )
+
+
+def weight_class(base_g: float) -> str:
+    """The class of a base weight, as walkers draw the lines."""
+    return next((name for lb, name in WEIGHT_CLASSES_LB if base_g < lb * LB_G), "traditional")
 
 
 def _replaced(evidence: Evidence, item: str) -> Replaced:
@@ -184,7 +190,7 @@ def _base(evidence: Evidence, candidate: Candidate, missing: dict[str, str]) -> 
 
 def _cold(
     evidence: Evidence, candidate: Candidate, missing: dict[str, str]
-) -> tuple[ColdReplay | None, ColdYear | None, ComfortExpected | None]:
+) -> tuple[ColdReplay | None, ColdYear | None, Estimate | None]:
     if not candidate.rated_sleep_gear:
         for name in ("nights_inside_rating", "p_cold_year", "comfort_gain"):
             missing[name] = "only the rating of sleep gear bears on cold nights"
@@ -209,9 +215,9 @@ def _failures(evidence: Evidence, candidate: Candidate, nights_a_year: int) -> F
     book = evidence.failures
     nights = candidate.expected_nights or float(nights_a_year)
     own = [f.rate for f in book.items if f.item in candidate.replaces]
-    now = sum(r.pooled for r in own) if own and all(r.enough for r in own) else None
+    now = sum(r.value for r in own) if own and all(r.enough for r in own) else None
     system = next((s.rate for s in book.systems if s.system == candidate.system), None)
-    then = book.rate_of_new(candidate.system).pooled if system and system.enough else None
+    then = book.rate_of_new(candidate.system).value if system and system.enough else None
     return FailuresExpected(nights, *(None if r is None else r * nights / 100 for r in (now, then)))
 
 

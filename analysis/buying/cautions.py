@@ -1,5 +1,6 @@
 """The cautions that stand beside a candidate: what would be lost with it, and the usual ones."""
 
+from ...tripdata.contract import INSURANCE_SYSTEMS
 from ..display.cautions import (
     FAILED_CARE,
     FIRE_CARE,
@@ -10,7 +11,7 @@ from ..display.cautions import (
 )
 from ..display.words import Display, listing, number, quoted, temperature
 from . import verdict as rules
-from .losses import GRAVE, LESS_GRAVE, SAFETY
+from .losses import GRAVE, LESS_GRAVE
 from .results import Case
 
 
@@ -80,7 +81,7 @@ def _less(case: Case, display: Display) -> list[str]:
 def _usual(case: Case) -> list[str]:
     own, cautions = case.candidate, []
     systems = {own.system, *(r.system for r in case.replaced)}
-    if own.system in SAFETY or case.losses.grave:
+    if own.system in INSURANCE_SYSTEMS or case.losses.grave:
         cautions.append(SAFETY_GEAR_CARE)
     if rules.failed_unsafely(case):
         cautions.append(FAILED_CARE)

@@ -10,10 +10,9 @@ from datetime import date
 from types import MappingProxyType
 from typing import Any
 
+from ...tripdata.contract import INSURANCE_SYSTEMS
 from .results import Candidate, Replaced
 
-SAFETY = ("first_aid", "safety", "navigation", "fire", "repair")
-"""What is carried in the hope of not needing it is not weighed against grams or money."""
 GRAVE: Mapping[str, str] = MappingProxyType(
     {
         "first_aid": "first aid",
@@ -81,7 +80,7 @@ def losses(
     merged = [r.name for r in replaced if r.system == candidate.system]
     same = candidate.system in GRAVE
     return Losses(
-        insured=tuple(r.name for r in replaced if r.insurance or r.system in SAFETY),
+        insured=tuple(r.name for r in replaced if r.insurance or r.system in INSURANCE_SYSTEMS),
         emptied=tuple(sorted(emptied)),
         lost=tuple(
             (r.name, r.system)

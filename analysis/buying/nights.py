@@ -13,8 +13,8 @@ from typing import TYPE_CHECKING, Any
 
 import duckdb
 
+from ...tripdata.contract import TOO_COLD_VOTE
 from ..climate.season_spread import PLAIN, SeasonSpread, season_of_night
-from ..cold.model import TOO_COLD_VOTE
 from ..cold.ratings import MAKER, as_limit_c
 from ..store.rows import ask
 from .results import Candidate

@@ -4,15 +4,12 @@ import math
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
+from ..stats.constants import NINE_IN_TEN_SD
 from .nights import BeddingSwap, SleptNight, rated_as_limit_c, sleep_system
 from .results import AtHome, Candidate, ColdReplay
 
 if TYPE_CHECKING:
     from ..cold.limit import ColdLimits, SleepSystem
-
-WIDTH_SD = 3.28971
-"""Width of a 90 % interval of the normal distribution, in standard deviations."""
-_NINE_IN_TEN_SD = WIDTH_SD / 2
 
 
 def replay(
@@ -80,7 +77,7 @@ def nights_spared(
         if (now, then) not in apart:
             apart[now, then] = _apart(limits, now, then)
         lower, off = apart[now, then]
-        for place, shift in enumerate((_NINE_IN_TEN_SD * off, 0.0, -_NINE_IN_TEN_SD * off)):
+        for place, shift in enumerate((NINE_IN_TEN_SD * off, 0.0, -NINE_IN_TEN_SD * off)):
             counts[place] += _spared(limits, now, _low(night), lower + shift)
     least, about, most = (round(count) for count in counts)
     return least, about, most
@@ -93,7 +90,7 @@ def _apart(limits: "ColdLimits", now: "SleepSystem", then: "SleepSystem") -> tup
     """
     first, second = limits.limit_of(now), limits.limit_of(then)
     widths = [one.own_limit_high_c - one.own_limit_low_c for one in (first, second)]
-    off = math.hypot(*widths) / WIDTH_SD
+    off = math.hypot(*widths) / (2 * NINE_IN_TEN_SD)
     if first.basis == second.basis == "own":
         return second.own_limit_c - first.own_limit_c, off
     return then.as_limit_c - now.as_limit_c, off

@@ -4,6 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
+from ..stats.estimate import Estimate
+
 if TYPE_CHECKING:
     from ..wear.failures import Failures
     from .losses import Losses
@@ -149,16 +151,6 @@ class ColdYear:
 
 
 @dataclass(frozen=True, slots=True)
-class ComfortExpected:
-    """Points of sleep score a night more (or fewer) with the candidate, with 90 % interval."""
-
-    gain: float
-    low: float
-    high: float
-    nights: int
-
-
-@dataclass(frozen=True, slots=True)
 class FailuresExpected:
     """Failures expected over so many nights: of what it replaces, of a new thing of its system.
 
@@ -228,7 +220,7 @@ class Case:
     price_per_night: float | None
     replay: ColdReplay | None
     year: ColdYear | None
-    comfort: ComfortExpected | None
+    comfort: Estimate | None
     failures: FailuresExpected
     effort: EffortSaved | None
     alternative: Alternative

@@ -4,14 +4,12 @@ import math
 
 import duckdb
 
+from ..stats.constants import LEVEL, NINE_IN_TEN_SD
+from ..stats.estimate import Estimate
 from .nights import BeddingSwap
-from .replay import WIDTH_SD
-from .results import ComfortExpected
 
 
-def comfort_expected(
-    swap: BeddingSwap, connection: duckdb.DuckDBPyConnection
-) -> ComfortExpected | None:
+def comfort_expected(swap: BeddingSwap, connection: duckdb.DuckDBPyConnection) -> Estimate | None:
     """What being so much better inside the rating did for the sleep score, on the nights replayed.
 
     The interval also holds what a thing never slept in may bring beyond its rating, and what the
@@ -30,11 +28,12 @@ def comfort_expected(
     if slope is None:
         return None
     step = sum(warmer) / len(warmer) / MILDER_STEP_C
-    gain, variance = step * slope.mean, (step * (slope.high - slope.low) / WIDTH_SD) ** 2
-    variance += gains.fit.rest_sd.mean**2
+    gain, width = step * slope.value, 2 * NINE_IN_TEN_SD
+    variance = (step * (slope.high - slope.low) / width) ** 2
+    variance += gains.fit.rest_sd.value**2
     for one in gains.gains:
         if {t.item for t in one.bundle.things} == set(swap.candidate.replaces):
             gain -= one.gain.value
-            variance += ((one.gain.high - one.gain.low) / WIDTH_SD) ** 2
-    half = math.sqrt(variance) * WIDTH_SD / 2
-    return ComfortExpected(gain, gain - half, gain + half, len(warmer))
+            variance += ((one.gain.high - one.gain.low) / width) ** 2
+    half = math.sqrt(variance) * NINE_IN_TEN_SD
+    return Estimate(gain, gain - half, gain + half, LEVEL, len(warmer))

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from .losses import SAFETY
+from ...tripdata.contract import INSURANCE_SYSTEMS
 from .results import Case, CaseVerdict, Replaced
 
 NIGHTS_CHANGED = 2
@@ -25,7 +25,7 @@ def verdict(case: Case) -> CaseVerdict:
     could stay at home, and a matter of price where not, where what it replaces is given up already,
     or where the record has any other reason for it. Only what it has none for is not on record.
     """
-    if case.candidate.system in SAFETY or case.losses.grave:
+    if case.candidate.system in INSURANCE_SYSTEMS or case.losses.grave:
         return "beyond_numbers"
     if failed_unsafely(case):
         return "failed_unsafely"

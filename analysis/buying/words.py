@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from ...tripdata.contract import INSURANCE_SYSTEMS
 from ...tripdata.units import OZ_G
 from ..display.words import (
     Display,
@@ -21,7 +22,6 @@ from ..wear.failures import Failures
 from ..wear.words import failure_record, times
 from . import verdict as rules
 from .cautions import lost
-from .losses import SAFETY
 from .results import AtHome, Case, CaseVerdict, ColdReplay, ColdYear, Wishes
 
 NOTHING_FOR = "nothing that this record can see"
@@ -45,7 +45,7 @@ def heading(case: Case, display: Display) -> str:
         return f"{names} failed in an unsafe way: mend or replace it"
     if kind == "wished_for":
         return f"You wished for it on {count(case.wishes.trips, 'trip')}: a matter of price"
-    if kind == "beyond_numbers" and case.candidate.system not in SAFETY:
+    if kind == "beyond_numbers" and case.candidate.system not in INSURANCE_SYSTEMS:
         return "Not decided by numbers: what it replaces keeps you safe"
     headings: dict[CaseVerdict, str] = {
         "matter_of_price": "A matter of price",

@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
+from ..stats.ar1_chain import NIGHT_TO_NIGHT
 from .nights import BeddingSwap, SleptNight
 from .results import ColdYear
 
@@ -53,7 +54,7 @@ def _year(
     limits: "ColdLimits",
 ) -> float:
     """Trips in one sleep system share what is not known of it; systems are taken as independent."""
-    from ..cold.chance import NIGHT_TO_NIGHT, NightAhead, chance_by_point
+    from ..cold.chance import NightAhead, chance_by_point
 
     spared: dict[int, Any] = {}
     for nights in trips:

@@ -53,7 +53,6 @@ class Entry:
     options: tuple[str, ...] = ()
     fault: Callable[[Mapping[str, Any], Callable[[str], str]], str] = lambda *_: ""
     takers: Mapping[str, tuple[str, ...]] = field(default_factory=dict, repr=False)
-    view: str = ""
 
     @property
     def columns(self) -> tuple[Term, ...]:

@@ -4,7 +4,8 @@ from collections.abc import Sequence
 
 from ..display import words
 from ..display.words import DASH, Display
-from .normals import NINE_IN_TEN_SD, TripContext
+from ..stats.constants import NINE_IN_TEN_SD
+from .normals import TripContext
 from .outlook import RARE_SD, Outlook, OutlookNight
 from .station_choice import LAPSE_C_PER_M, MAX_DISTANCE_KM, MAX_HEIGHT_M, NoStation, StationChoice
 

@@ -12,13 +12,14 @@ from functools import lru_cache
 
 import numpy as np
 
+from ..climate.outlook import NORMALS_OFF_SD
 from ..climate.season_spread import PLAIN, SeasonSpread
-from .limit import TAILS, weighted_quantiles
-from .model import Array, ColdFit, trip_kernel
+from ..stats.ar1_chain import NIGHT_TO_NIGHT, NIGHT_TO_NIGHT_RANGE
+from ..stats.arrays import Array
+from ..stats.constants import TAILS
+from ..stats.quantile import normal_density, weighted_quantiles
+from .model import ColdFit, trip_kernel
 
-NIGHT_TO_NIGHT = 0.68
-NIGHT_TO_NIGHT_RANGE = (0.6, 0.75)
-NORMALS_OFF_SD = 0.3
 _NODES = 61
 _REACH = 5.0  # standard deviations
 
@@ -96,7 +97,7 @@ def _none(
 
     z = np.linspace(-_REACH, _REACH, _NODES)
     step = z[1] - z[0]
-    bell = np.exp(-0.5 * z**2) / math.sqrt(2 * math.pi) * step
+    bell = normal_density(z) * step
     apart = (z[:, None] - alike * z) / math.sqrt(1 - alike**2)
     onward = np.exp(-0.5 * apart**2)
     onward /= onward.sum(0)  # (after, before)

@@ -10,13 +10,16 @@ from typing import Any, Literal
 import duckdb
 import numpy as np
 
+from ...tripdata.contract import TOO_COLD_VOTE
+from ..stats.arrays import Array
+from ..stats.constants import TAILS
+from ..stats.quantile import weighted_quantiles
 from ..store.rows import ask
-from .model import TOO_COLD_VOTE, Array, ColdFit, ColdNights, fit_cold
+from .model import ColdFit, ColdNights, fit_cold
 
 COLD_SHARE = 0.2
 """At the own limit one night in five is too cold."""
 _COLD_SHARE_DEVIATE = 0.8416  # of the standard normal distribution, exceeded by one in five
-TAILS = (0.05, 0.95)
 Basis = Literal["own", "rated"]
 """What a limit or a chance rests on: own judged nights in that sleep system, or its rating."""
 
@@ -238,14 +241,6 @@ def cold_limits(connection: duckdb.DuckDBPyConnection) -> ColdLimits:
         things=things,
     )
     return replace(limits, limits=tuple(limits.limit_of(system) for system in systems))
-
-
-def weighted_quantiles(values: Array, weight: Array, tails: Sequence[float]) -> list[float]:
-    """Quantiles of values of some weight each."""
-    order = np.argsort(values, kind="stable")
-    reached = np.cumsum(weight[order])
-    middle = (reached - weight[order] / 2) / reached[-1]
-    return [float(x) for x in np.interp(tails, middle, values[order])]
 
 
 def system_of(row: Mapping[str, Any]) -> SleepSystem:

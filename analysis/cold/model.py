@@ -19,10 +19,12 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any, Protocol
+from typing import Protocol
 
 import numpy as np
 
+from ..stats.arrays import Array, Codes
+from ..stats.quantile import normal_density
 from .ratings import KINDS, kind_of
 
 OFFSET_SD_C = 5.0
@@ -30,8 +32,6 @@ DEVIATION_SD_C = 2.0
 SPREAD_C = 3.0
 SPREAD_LOG_SD = 0.5
 TRIP_SD_C = 2.0
-TOO_COLD_VOTE = -2
-"""Votes from here down are too cold."""
 _STEP_C = 0.25
 _REACH_C = 24.0
 _SPREADS = 19
@@ -39,9 +39,6 @@ _TRIP_SPREADS = 12
 _FAR = 3.2  # standard deviations of a prior, or scales of a half-normal one
 _MOST_KEPT = 32  # places worked out at a time, of a third of a megabyte each
 _KINDS = tuple(KINDS)
-
-Array = np.ndarray[Any, np.dtype[np.float64]]
-Codes = np.ndarray[Any, np.dtype[np.intp]]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -210,7 +207,7 @@ class _Tree:
             return log
         if sd_c not in self._smoothers:
             step = self.above[1] - self.above[0]
-            nearby = _density((self.above[:, None] - self.above) / sd_c)
+            nearby = normal_density((self.above[:, None] - self.above) / sd_c)
             self._smoothers[sd_c] = nearby * step / sd_c
         peak = log.max(-1, keepdims=True)
         smoothed = np.exp(log - peak) @ self._smoothers[sd_c].T
@@ -231,7 +228,7 @@ def trip_kernel(above: Array, sd_c: float) -> Array:
     def ramp(by: Array) -> Array:
         """Mean of the positive part of ``by`` plus the shift."""
         z = by / sd_c
-        mean: Array = by * ndtr(z) + sd_c * _density(z)
+        mean: Array = by * ndtr(z) + sd_c * normal_density(z)
         return mean
 
     rising = (ramp(apart + step) - ramp(apart)) / step
@@ -265,9 +262,4 @@ def _by_system(nights: ColdNights, above: Array, spreads: Array, trip_spreads: A
         for other, kernel in enumerate(kernels):
             averaged = np.log(np.maximum(shares @ kernel.T, 1e-300)) + peak
             np.add.at(found[:, place, other], of_group, averaged)
-    return found
-
-
-def _density(z: Array) -> Array:
-    found: Array = np.exp(-0.5 * z**2) / math.sqrt(2 * math.pi)
     return found

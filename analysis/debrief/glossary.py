@@ -182,7 +182,7 @@ CHANGE_PARTS = Frame(
     "item and cause of a change in base weight, the largest first",
     (
         *_ITEM,
-        _text("cause", "added, left, swapped, carried_otherwise, quantity or reweighed"),
+        _text("cause", "added, dropped, swapped, carried_otherwise, quantity or reweighed"),
         _term("swap", "whole", "", "number of the exchange it belongs to, for what was swapped"),
         _term("pieces_before", "whole", "", "weighed pieces carried as base before", False),
         _term("pieces_after", "whole", "", "weighed pieces carried as base now", False),

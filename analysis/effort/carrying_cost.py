@@ -7,8 +7,9 @@ from typing import Any
 
 import duckdb
 
+from ..stats.estimate import Estimate
 from ..store.rows import ask
-from .days import Cost, DayCost, Move, day_cost, summed
+from .days import DayCost, Move, day_cost, summed
 
 MOTOR = 0.8
 """Share of a battery's energy that a motor brings to the chain (common practice, no published
@@ -44,9 +45,9 @@ class TripEffort:
     hours: float | None
     load_kg: float | None
     moved_kg: float | None
-    per_kg_kj: Cost | None
-    total_kj: Cost | None
-    per_kg_wh: Cost | None
+    per_kg_kj: Estimate | None
+    total_kj: Estimate | None
+    per_kg_wh: Estimate | None
     battery_wh: float | None
     reasons: tuple[str, ...]
 
@@ -63,8 +64,8 @@ class ItemEffort:
     mode: str
     trips: int
     kg_km: float
-    total_kj: Cost
-    total_wh: Cost | None
+    total_kj: Estimate
+    total_wh: Estimate | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +89,7 @@ class SpareBattery:
     most_on_a_day_wh: float | None
     used_on: int
     logged: int
-    cost_wh: Cost | None
+    cost_wh: Estimate | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +116,7 @@ def effort(connection: duckdb.DuckDBPyConnection) -> Effort:
     return Effort(days, trips, _items(days, loads), _batteries(connection, trips, days))
 
 
-def wh_of(cost: Cost) -> Cost:
+def wh_of(cost: Estimate) -> Estimate:
     """Wh from a battery for so many kJ at the chain, were the motor to do all of it."""
     return cost.times(1 / (_KJ_PER_WH * MOTOR))
 
@@ -193,7 +194,7 @@ def _items(days: Sequence[DayCost], loads: Sequence[Mapping[str, Any]]) -> tuple
     by_trip: dict[str, list[DayCost]] = defaultdict(list)
     for day in days:
         by_trip[day.move.trip].append(day)
-    parts: dict[tuple[str, str], list[tuple[str, Cost, float]]] = defaultdict(list)
+    parts: dict[tuple[str, str], list[tuple[str, Estimate, float]]] = defaultdict(list)
     for row in loads:
         kg = (row["row_mg"] or 0) / 1e6
         for day in by_trip[row["trip"]] if row["row_mg"] is not None else ():

@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from ..stats.estimate import Estimate
 from .formulas import (
     CYCLING_SPEED_MS,
     ROLLING,
@@ -28,22 +29,6 @@ GIVEN_BACK = 0.5
 _KJ_PER_WATT_HOUR = 3.6
 _Formula = Callable[[float, float, float, float, float], Power]
 _LEVEL_TAKEN = "climbing is not noted: taken as level, so this is the least"
-
-
-@dataclass(frozen=True, slots=True)
-class Cost:
-    """An energy and the range it may lie in."""
-
-    value: float
-    low: float
-    high: float
-
-    def __add__(self, other: "Cost") -> "Cost":
-        return Cost(self.value + other.value, self.low + other.low, self.high + other.high)
-
-    def times(self, factor: float) -> "Cost":
-        """The energy of so many times as much."""
-        return Cost(self.value * factor, self.low * factor, self.high * factor)
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,9 +55,9 @@ class DayCost:
     """
 
     move: Move
-    per_kg_kj: Cost | None
+    per_kg_kj: Estimate | None
     reasons: tuple[str, ...] = ()
-    load_kj: Cost | None = None
+    load_kj: Estimate | None = None
 
 
 def day_cost(move: Move, body_kg: float | None, load_kg: float | None) -> DayCost:
@@ -119,9 +104,9 @@ def _walked(move: Move, body_kg: float | None, load_kg: float | None) -> DayCost
         reasons.append(_LEVEL_TAKEN)
     kj = move.hours * _KJ_PER_WATT_HOUR
 
-    def cost(of: Callable[[_Way], tuple[float, float, float]]) -> Cost:
+    def cost(of: Callable[[_Way], tuple[float, float, float]]) -> Estimate:
         ends = [of(way) for way in ways]
-        return Cost(ends[0][1], min(e[0] for e in ends), max(e[2] for e in ends)).times(kj)
+        return Estimate(ends[0][1], min(e[0] for e in ends), max(e[2] for e in ends)).times(kj)
 
     return DayCost(move, cost(lambda w: w.kilogram), tuple(reasons), cost(lambda w: w.load))
 
@@ -197,7 +182,7 @@ def _cycled(move: Move, load_kg: float | None) -> DayCost:
     if value is None or low is None or high is None:
         return DayCost(move, None, (kilogram_cycling(1.0, grade).reason,))
     reasons = (_LEVEL_TAKEN,) if move.ascent_m is None else ()
-    each = Cost(value, low, high)
+    each = Estimate(value, low, high)
     return DayCost(move, each, reasons, each.times(load_kg) if load_kg else None)
 
 
@@ -213,9 +198,10 @@ def _up_and_down(
     return max(0.0, distance_km / 2 * (up.watts + way_down))
 
 
-def summed(costs: Sequence[Cost]) -> Cost | None:
-    """The sum; None of nothing."""
-    total: Cost | None = None
-    for cost in costs:
-        total = cost if total is None else total + cost
-    return total
+def summed(costs: Sequence[Estimate]) -> Estimate | None:
+    """The sum; None of nothing. Its ends are those of all formulas and grounds at once."""
+    if not costs:
+        return None
+    return Estimate(
+        sum(c.value for c in costs), sum(c.low for c in costs), sum(c.high for c in costs)
+    )

@@ -16,9 +16,10 @@ from ..display.sections import Section
 from ..display.tables import Table
 from ..display.theme import OKABE_ITO, Layout
 from ..display.words import Display, count, distance_scale, label, listing, mass, number, sentence
+from ..stats.estimate import Estimate
 from ..store.scope import BY_MODE
 from .carrying_cost import Effort, SpareBattery, TripEffort
-from .days import Cost, summed
+from .days import summed
 
 _BY = {mode: BY_MODE[mode] for mode in ("foot", "bike", "ebike")}
 _MARKS = {
@@ -40,7 +41,7 @@ class _Unit:
     def of(cls, display: Display) -> "_Unit":
         return cls("kilogram", 1.0) if display.mass == "g" else cls("pound", LB_G / 1000)
 
-    def each(self, cost: Cost | None) -> Cost | None:
+    def each(self, cost: Estimate | None) -> Estimate | None:
         """What one of it takes, from what a kilogram does."""
         return cost and cost.times(self.kg)
 
@@ -172,7 +173,7 @@ def _chart(
     return alt.layer(*layers).properties(height=layout.rows(len(rows)) + 30)
 
 
-def _range(cost: Cost | None, places: int = 0) -> str | None:
+def _range(cost: Estimate | None, places: int = 0) -> str | None:
     if cost is None:
         return None
     return f"{number(cost.value, places)} ({number(cost.low, places)}–{number(cost.high, places)})"

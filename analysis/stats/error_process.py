@@ -16,10 +16,10 @@ and gives the logarithm of the root of the covariance's determinant.
 
 from dataclasses import dataclass
 from functools import cache
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from numpy.typing import NDArray
+    from .arrays import Array
 
 LARGEST_RHO = 0.9
 WALK_PRIOR = 0.5
@@ -36,11 +36,11 @@ class Processes:
     ``log_prior`` has one value a process, rho first.
     """
 
-    rho: "NDArray[Any]"
-    walk: "NDArray[Any]"
-    log_prior: "NDArray[Any]"
+    rho: "Array"
+    walk: "Array"
+    log_prior: "Array"
 
-    def whitened(self, columns: "NDArray[Any]") -> tuple["NDArray[Any]", "NDArray[Any]"]:
+    def whitened(self, columns: "Array") -> tuple["Array", "Array"]:
         """Columns (trips, m) made independent under each process, and half its log determinant.
 
         Shapes: (processes, trips, m) and (processes,).
@@ -69,9 +69,7 @@ def processes(walk_prior: float = WALK_PRIOR) -> Processes:
     return Processes(rho, walk, np.log(prior))
 
 
-def _fading(
-    columns: "NDArray[Any]", rho: "NDArray[Any]"
-) -> tuple["NDArray[Any]", "NDArray[Any]"] | None:
+def _fading(columns: "Array", rho: "Array") -> tuple["Array", "Array"] | None:
     """Differences that make AR(1) errors independent, the first trip kept (Prais & Winsten)."""
     import numpy as np
 
@@ -88,9 +86,7 @@ def _fading(
     return made, -np.log(first)
 
 
-def _wandering(
-    columns: "NDArray[Any]", walk: "NDArray[Any]"
-) -> tuple["NDArray[Any]", "NDArray[Any]"] | None:
+def _wandering(columns: "Array", walk: "Array") -> tuple["Array", "Array"] | None:
     """One-step-ahead errors of a level that walks, by the Kalman filter; it starts at nought.
 
     The level at the first trip belongs to the design, whose column of ones takes it up.

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .score_model.grid import Array
+from .arrays import Array
 
 LOGISTIC_SD = math.pi / math.sqrt(3)
 _STEPS = 100

@@ -11,17 +11,17 @@ the best one is counted.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from .constants import LEVEL
 from .error_process import WALK_PRIOR, processes
 from .trend_line import independent, least_square
 
 if TYPE_CHECKING:
-    from numpy.typing import NDArray
+    from .arrays import Array
 
 EITHER_SIDE = 2
 MOST_PLACES = 60
-_LIKELY = 0.9
 _BOUND = 1e-9
 
 
@@ -62,12 +62,12 @@ def shape_of(
     steps = (np.arange(len(value))[:, None] >= np.array(places)[None, :]).astype(float)
     columns = np.column_stack([np.asarray(line, float), steps])
     neither, shapes = _log_marginals(columns, x, value, walk_prior)
-    told = np.isfinite(shapes[1:])
-    if not told.any() or not np.isfinite(shapes[0]):
+    apart = np.isfinite(shapes[1:])
+    if not apart.any() or not np.isfinite(shapes[0]):
         return None
     top = max(float(shapes.max()), neither)
-    by_place = np.where(told, np.exp(shapes[1:] - top), 0.0)
-    by_place /= max(len(every) - int((~told).sum()), 1)
+    by_place = np.where(apart, np.exp(shapes[1:] - top), 0.0)
+    by_place /= max(len(every) - int((~apart).sum()), 1)
     step, straight, none = by_place.sum(), np.exp(shapes[0] - top), np.exp(neither - top)
     chance = by_place / step
     first, last = _likely(chance)
@@ -80,7 +80,7 @@ def shape_of(
     )
 
 
-def _places(every: Sequence[int], x: "NDArray[Any]", y: "NDArray[Any]") -> list[int]:
+def _places(every: Sequence[int], x: "Array", y: "Array") -> list[int]:
     """Numbers of trips before a step; of very many those that least squares names first.
 
     The others then count as places searched, of no likelihood.
@@ -99,8 +99,8 @@ def _places(every: Sequence[int], x: "NDArray[Any]", y: "NDArray[Any]") -> list[
 
 
 def _log_marginals(
-    columns: "NDArray[Any]", x: "NDArray[Any]", y: "NDArray[Any]", walk_prior: float
-) -> tuple[float, "NDArray[Any]"]:
+    columns: "Array", x: "Array", y: "Array", walk_prior: float
+) -> tuple[float, "Array"]:
     """Log marginal likelihood without and with each column, up to one constant shared by all.
 
     Minus infinity where a column follows from x.
@@ -128,22 +128,22 @@ def _log_marginals(
     return _summed(neither[:, None])[0], _summed(each)
 
 
-def _summed(logs: "NDArray[Any]") -> "NDArray[Any]":
+def _summed(logs: "Array") -> "Array":
     """Logarithm of the sum over processes, column by column."""
     import numpy as np
 
     top = logs.max(axis=0)
     safe = np.where(np.isfinite(top), top, 0.0)
     with np.errstate(divide="ignore"):
-        total: NDArray[Any] = safe + np.log(np.exp(logs - safe).sum(axis=0))
+        total: Array = safe + np.log(np.exp(logs - safe).sum(axis=0))
     return total
 
 
-def _likely(chance: "NDArray[Any]") -> tuple[int, int]:
+def _likely(chance: "Array") -> tuple[int, int]:
     """The ends of the likeliest places that are 90 % together."""
     import numpy as np
 
     order = np.argsort(-chance, kind="stable")
-    enough = int(np.searchsorted(np.cumsum(chance[order]), _LIKELY)) + 1
+    enough = int(np.searchsorted(np.cumsum(chance[order]), LEVEL)) + 1
     chosen = order[:enough]
     return int(chosen.min()), int(chosen.max())

@@ -12,10 +12,11 @@ from functools import cache
 
 import duckdb
 
-from ..climate.outlook import Outlook, outlook_of_trip
+from ..climate.outlook import outlook_of_trip
 from ..climate.station_choice import NoStation
+from ..stats.estimate import Estimate
 from ..store.trip_choice import TripChoice, choose_trip
-from .conditions import ColdChance, ColdOdds
+from .conditions import ColdOdds
 
 
 @dataclass(frozen=True)
@@ -29,7 +30,7 @@ class Ahead:
 
     served: tuple[TripChoice, ...]
     unserved: tuple[TripChoice, ...]
-    cold: ColdChance | None
+    cold: ColdOdds | None
 
     @property
     def trips(self) -> tuple[TripChoice, ...]:
@@ -53,26 +54,24 @@ def trips_ahead(connection: duckdb.DuckDBPyConnection, names: str) -> Ahead | No
     return Ahead(served, unserved, _chance(connection, served) if served else None)
 
 
-def _chance(connection: duckdb.DuckDBPyConnection, trips: Sequence[TripChoice]) -> ColdChance:
+def _chance(connection: duckdb.DuckDBPyConnection, trips: Sequence[TripChoice]) -> ColdOdds:
     @cache
-    def cold(below_c: float) -> ColdOdds:
+    def cold(below_c: float) -> Estimate:
         found = [odds for t in trips if (odds := _odds(connection, t, below_c)) is not None]
-        values, lows, highs = zip(*((o.chance, o.low, o.high) for o in found), strict=True)
+        values, lows, highs = zip(*((o.value, o.low, o.high) for o in found), strict=True)
         n = len(found)
-        return ColdOdds(sum(values) / n, sum(lows) / n, sum(highs) / n)
+        return Estimate(sum(values) / n, sum(lows) / n, sum(highs) / n)
 
     return cold
 
 
 def _odds(
     connection: duckdb.DuckDBPyConnection, trip: TripChoice, below_c: float
-) -> ColdOdds | None:
+) -> Estimate | None:
     """P(a night of the trip is colder), and its range; of a trip without a night none is."""
     if trip.start_on == trip.end_on:
-        return ColdOdds(0.0, 0.0, 0.0)
+        return Estimate(0.0, 0.0, 0.0)
     found = outlook_of_trip(connection, trip.trip, below_c)
-    return None if isinstance(found, NoStation) else _of(found)
-
-
-def _of(found: Outlook) -> ColdOdds | None:
-    return None if found.sum_odds is None else ColdOdds(*found.sum_odds)
+    if isinstance(found, NoStation) or found.sum_odds is None:
+        return None
+    return Estimate(*found.sum_odds)

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 import duckdb
 
+from ..stats.estimate import Estimate
 from ..store.rows import ask
 
 if TYPE_CHECKING:
@@ -19,20 +20,10 @@ if TYPE_CHECKING:
 Kind = Literal["dry_warm", "wet", "cold"]
 KINDS: tuple[Kind, ...] = ("dry_warm", "wet", "cold")
 """Kinds of trip: neither wet nor cold; wet, but not cold; cold, but not wet."""
-
-
-@dataclass(frozen=True, slots=True)
-class ColdOdds:
-    """P(the next trip has a night under some low), and the range in which it is taken to lie."""
-
-    chance: float
-    low: float
-    high: float
-
-
-ColdChance = Callable[[float], ColdOdds]
-"""The odds of a night under so many °C. Where normals of the places to be visited are at hand, such
-a function takes the place of what the log says of cold."""
+ColdOdds = Callable[[float], Estimate]
+"""P(the next trip has a night under so many °C), and the range it is taken to lie in. Where normals
+of the places to be visited are at hand, such a function takes the place of what the log says of
+cold."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,13 +77,13 @@ class Outlook:
     """What the log says of the next trip. ``cold_chance`` stands for the log where it is given."""
 
     seen: Mapping[Meaning, Occurrence]
-    cold_chance: ColdChance | None = None
+    cold_chance: ColdOdds | None = None
 
     def chance(self, meaning: Meaning, kind: Kind | None = None) -> float:
         """P(something that the thing is meant for comes about on the next trip), of that kind."""
         fixed, seen, cold = self._parts(meaning, kind)
         rest = seen.chance if seen is not None else 0.0
-        return fixed if fixed is not None else 1 - (1 - cold.chance) * (1 - rest)
+        return fixed if fixed is not None else 1 - (1 - cold.value) * (1 - rest)
 
     def draw(
         self, rng: "np.random.Generator", meaning: Meaning, size: int
@@ -109,13 +100,13 @@ class Outlook:
             return np.full(size, fixed)
         rest = seen.draw(rng, size) if seen is not None else np.zeros(size)
         spread = cold.high > cold.low
-        frost = rng.triangular(cold.low, cold.chance, cold.high, size) if spread else cold.chance
+        frost = rng.triangular(cold.low, cold.value, cold.high, size) if spread else cold.value
         drawn: NDArray[np.float64] = 1 - (1 - frost) * (1 - rest)
         return drawn
 
     def _parts(
         self, meaning: Meaning, kind: Kind | None
-    ) -> tuple[float | None, Seen | None, ColdOdds]:
+    ) -> tuple[float | None, Seen | None, Estimate]:
         """A chance that is certain, or what is seen of it and the odds of cold beside that."""
         words = meaning.words
         if not words or (kind is not None and kind in words):
@@ -129,13 +120,13 @@ class Outlook:
         return None, found.warm if words - {"cold"} else None, self.cold_chance(below_c)
 
 
-_NONE = ColdOdds(0.0, 0.0, 0.0)
+_NONE = Estimate(0.0, 0.0, 0.0)
 
 
 def outlook(
     connection: duckdb.DuckDBPyConnection,
     trips: Sequence[str],
-    cold_chance: ColdChance | None = None,
+    cold_chance: ColdOdds | None = None,
 ) -> Outlook:
     """The outlook that these trips of the log give."""
     return Outlook(

@@ -11,10 +11,11 @@ from typing import Any
 
 import duckdb
 
-from ..stats.beta_binomial import Pool, Rate, exact_interval
+from ..stats.beta_binomial import Pool, Rate
+from ..stats.exact_intervals import clopper_pearson
 from ..store.rows import ask
 from ..store.scope import Scope, Scoped, choose
-from .conditions import ColdChance, Kind, Meaning, Outlook, outlook
+from .conditions import ColdOdds, Kind, Meaning, Outlook, outlook
 from .trip_range import NOTHING_SEEN, Range, months_of
 
 
@@ -120,7 +121,7 @@ class ItemUsage:
         counts = self.counts
         if not counts.used_besides:
             return 0.0
-        return exact_interval(counts.used_besides, counts.besides)[1]
+        return clopper_pearson(counts.used_besides, counts.besides)[1]
 
     def need(self, p_condition: float | None = None) -> float:
         """P(needed on the next trip), for another chance of its conditions if given.
@@ -128,7 +129,7 @@ class ItemUsage:
         P(condition) x rate; what was used outside its conditions, too, adds P(none) x that rate.
         """
         p = self.p_condition if p_condition is None else p_condition
-        return p * self.rate.mean + (1 - p) * self.rate_besides
+        return p * self.rate.value + (1 - p) * self.rate_besides
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,7 +149,7 @@ class Usage:
 def usage(
     connection: duckdb.DuckDBPyConnection,
     scope: Scope | None = None,
-    cold_chance: ColdChance | None = None,
+    cold_chance: ColdOdds | None = None,
 ) -> Usage:
     """The usage of everything over the trips of a scope, by default all.
 

@@ -9,6 +9,7 @@ from datetime import date
 
 import duckdb
 
+from ...tripdata.contract import TOO_COLD_VOTE
 from ...tripdata.errors import QuestionError
 from ..store.rows import ask
 from ..store.scope import Scope
@@ -56,7 +57,6 @@ def circumstances(
     connection: duckdb.DuckDBPyConnection, counted: Usage, ahead: Ahead | None = None
 ) -> Circumstances:
     """What bears on leaving things at home, on the trips of a usage and those that lie ahead."""
-    from ..cold.model import TOO_COLD_VOTE
 
     bags: dict[str, set[str]] = {}
     for row in ask(connection, "usage/bag_contents"):

@@ -50,7 +50,7 @@ def _row(judged: "Judged") -> dict[str, Any]:
         "chances": counts.chances,
         "trips_used": counts.chances_used,
         "not_known": counts.not_known,
-        "use_rate": rate and rate.mean,
+        "use_rate": rate and rate.value,
         "use_rate_low": rate and rate.low,
         "use_rate_high": rate and rate.high,
         "bare_bound": rate and rate.bare_bound,

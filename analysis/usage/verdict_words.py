@@ -169,7 +169,7 @@ def reversal(judged: Judged, display: Display = _SI) -> str:
     match judged.why:
         case "no_chance" | "too_few":
             return _without_need(judged, more)
-        case "used" if judged.usage.rate.mean >= judged.limit:
+        case "used" if judged.usage.rate.value >= judged.limit:
             return "Nothing soon: it is used more often than its threshold allows."
         case "used" if more is not None:
             return _without_need(judged, more)

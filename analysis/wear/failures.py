@@ -7,11 +7,12 @@ from typing import Any, Literal
 
 import duckdb
 
+from ...tripdata.contract import SEVERITIES
+from ..stats.exact_intervals import garwood
 from ..stats.kaplan_meier import Survival, kaplan_meier
 from ..store.rows import ask
-from .rates import FEWEST_KM, FailurePool, FailureRate, garwood_interval
+from .rates import FEWEST_KM, FailurePool, FailureRate
 
-SEVERITIES = ("nuisance", "impaired", "lost_use", "unsafe")
 FEWEST_LIVES = 5
 """From so many things on a system's life is told."""
 _KM = 1000
@@ -127,7 +128,7 @@ def _failures(
     distance = sum(known) if known else None
     counted = sum(row["measured_failures"] for row in rows)
     far_enough = rate.enough and distance is not None and distance >= FEWEST_KM
-    low, high = garwood_interval(counted, (distance or 0) / _KM) if far_enough else (None, None)
+    low, high = garwood(counted, (distance or 0) / _KM) if far_enough else (None, None)
     nuisance, impaired, lost_use, unsafe = (sum(row[s] for row in rows) for s in SEVERITIES)
     return Failures(
         item=item,

@@ -5,6 +5,7 @@ from typing import Any
 
 import altair as alt
 
+from ...tripdata.contract import SEVERITIES
 from ..display import tables
 from ..display.cautions import MENDED_CARE
 from ..display.charts import dots_with_intervals, tips
@@ -14,7 +15,7 @@ from ..display.sections import Section
 from ..display.tables import Column, Table
 from ..display.theme import MAIN, Layout
 from ..display.words import count, day, label, listing, money, number, quoted, sentence
-from .failures import SEVERITIES, FailureBook, Failures
+from .failures import FailureBook, Failures
 from .rates import FEWEST_NIGHTS, TOO_FEW_NIGHTS
 from .words import SEVERITY_WORDS, system_life_in_words
 
@@ -86,7 +87,7 @@ def _first(failed: Sequence[Failures]) -> str:
 def _figure(failed: Sequence[Failures], alt_text: str) -> Figure | None:
     if len(failed) < 2:
         return None
-    shown = sorted(failed, key=lambda f: (-f.rate.pooled, f.item or ""))[:_MOST_DOTS]
+    shown = sorted(failed, key=lambda f: (-f.rate.value, f.item or ""))[:_MOST_DOTS]
     rows = [
         {
             "name": f.name,
@@ -136,7 +137,7 @@ def _rates(failures: Sequence[Failures], caption: str, noun: str = "thing") -> T
 def _telling(failures: Failures) -> tuple[int, float]:
     """What failed most first, then what was longest along without failing."""
     rate = failures.rate
-    return -rate.failures, -rate.pooled if rate.failures else -float(rate.nights)
+    return -rate.failures, -rate.value if rate.failures else -float(rate.nights)
 
 
 def _seen(failures: Failures) -> str:

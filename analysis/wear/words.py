@@ -50,7 +50,7 @@ def system_life_in_words(life: SystemLife) -> str:
     if not life.failed:
         return f"median not reached: none of {watched} failed for good"
     if survival.median is None:
-        left = percent(survival.share_at(survival.longest)).replace("\u202f", " ")
+        left = percent(survival.share_left).replace("\u202f", " ")
         return f"median not reached: {life.failed} of {watched} failed for good, {left} last longer"
     low = number(survival.median_low)
     high = number(survival.median_high) if survival.median_high is not None else "not reached"

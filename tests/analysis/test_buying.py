@@ -320,8 +320,8 @@ def test_a_warmer_bag_would_have_spared_cold_nights(connection: Any) -> None:
     assert (found.replay.nights, found.replay.inside_now, found.replay.inside_then) == (24, 14, 24)
     assert found.replay.cold_votes == found.replay.avoided == 10
     assert verdict(found) == "changes_nights"
-    assert found.comfort.gain > 0
-    assert found.comfort.low < found.comfort.gain < found.comfort.high
+    assert found.comfort.value > 0
+    assert found.comfort.low < found.comfort.value < found.comfort.high
     assert found.year is None
     (row,) = buying_rows([found])
     assert row["verdict"] == ("Would have spared 10 of your 10 cold nights (very likely 9 to 10)")

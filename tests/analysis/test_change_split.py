@@ -9,7 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
-from tarebook.analysis.stats.bennet_split import CAUSES, Held, Side, rounded, shared_out, split
+from tarebook.analysis.display.rounding import rounded, shared_out
+from tarebook.analysis.stats.bennet_split import CAUSES, BaseLoad, Side, split
 
 ITEMS = "abcdefgh"
 Pairs = Iterable[tuple[str, str]]
@@ -19,29 +20,29 @@ def told(before: Side, after: Side, pairs: Pairs = ()) -> dict[tuple[str, str], 
     return {(p.item, p.cause): float(p.mg) for p in split(before, after, pairs)}
 
 
-def base(trips: int, grams: int, pieces: int = 1, otherwise: int = 0) -> Held:
+def base(trips: int, grams: int, pieces: int = 1, otherwise: int = 0) -> BaseLoad:
     """An item that was base on so many trips, each time with so many pieces of so many mg."""
-    return Held(trips, trips * pieces, trips * pieces * grams, otherwise)
+    return BaseLoad(trips, trips * pieces, trips * pieces * grams, otherwise)
 
 
 @pytest.mark.parametrize(
     ("old", "new", "expected"),
     [
-        (Held(), base(4, 300), {"added": 300}),
-        (base(4, 300), Held(), {"dropped": -300}),
+        (BaseLoad(), base(4, 300), {"added": 300}),
+        (base(4, 300), BaseLoad(), {"dropped": -300}),
         (base(4, 300), base(1, 300), {"less_often": -225}),
         (base(1, 300), base(3, 300), {"more_often": 150}),
         (base(4, 300), base(4, 280), {"reweighed": -20}),
         (base(4, 300), base(4, 300, 3), {"quantity": 600}),
-        (base(4, 300), Held(otherwise=4), {"carried_otherwise": -300}),
+        (base(4, 300), BaseLoad(otherwise=4), {"carried_otherwise": -300}),
         # Of three trips fewer it was worn on two: two thirds of the fall are no more than that.
         (base(4, 300), base(1, 300, otherwise=2), {"carried_otherwise": -150, "less_often": -75}),
-        (base(4, 300), Held(otherwise=1), {"carried_otherwise": -75, "dropped": -225}),
-        (Held(otherwise=4), base(4, 300), {"carried_otherwise": 300}),
+        (base(4, 300), BaseLoad(otherwise=1), {"carried_otherwise": -75, "dropped": -225}),
+        (BaseLoad(otherwise=4), base(4, 300), {"carried_otherwise": 300}),
         # Worn more often and base more often, too: nothing was carried otherwise.
         (base(1, 300), base(2, 300, otherwise=2), {"more_often": 75}),
         (base(4, 300), base(4, 300), {}),
-        (Held(otherwise=4), Held(otherwise=2), {}),
+        (BaseLoad(otherwise=4), BaseLoad(otherwise=2), {}),
         # share 1 to 1/2, pieces 1 to 2, 300 to 280 mg: -1/2 x (300 + 560) / 2,
         # 3/4 x 1 x 290, 3/4 x 3/2 x -20
         (
@@ -51,7 +52,7 @@ def base(trips: int, grams: int, pieces: int = 1, otherwise: int = 0) -> Held:
         ),
     ],
 )
-def test_each_cause(old: Held, new: Held, expected: dict[str, float]) -> None:
+def test_each_cause(old: BaseLoad, new: BaseLoad, expected: dict[str, float]) -> None:
     found = told(Side(4, {"a": old}), Side(4, {"a": new}))
     assert found == {("a", cause): mg for cause, mg in expected.items()}
 
@@ -78,7 +79,7 @@ def test_what_falls_more_than_it_is_made_up_for_is_swapped_in_part() -> None:
 
 def test_what_is_only_carried_otherwise_is_no_swap() -> None:
     before = Side(2, {"old": base(2, 900)})
-    after = Side(2, {"old": Held(otherwise=2), "new": base(2, 400)})
+    after = Side(2, {"old": BaseLoad(otherwise=2), "new": base(2, 400)})
     assert told(before, after, (("new", "old"),)) == {
         ("old", "carried_otherwise"): -900,
         ("new", "added"): 400,
@@ -93,11 +94,11 @@ def test_swaps_are_numbered_by_what_hangs_together() -> None:
 
 
 @st.composite
-def held(draw: st.DrawFn, trips: int) -> Held:
+def held(draw: st.DrawFn, trips: int) -> BaseLoad:
     based = draw(st.integers(0, trips))
     otherwise = draw(st.integers(0, trips - based))
     pieces = draw(st.integers(based, based * 5))
-    return Held(
+    return BaseLoad(
         based, pieces, draw(st.integers(pieces, pieces * 10**6 + 1)) if based else 0, otherwise
     )
 
@@ -154,7 +155,7 @@ def by_hand(before: Side, after: Side, pairs: Pairs) -> Mapping[tuple[str, str],
     items = before.items.keys() | after.items.keys()
     facts = {}
     for item in items:
-        old, new = before.items.get(item, Held()), after.items.get(item, Held())
+        old, new = before.items.get(item, BaseLoad()), after.items.get(item, BaseLoad())
         if not old.trips and not new.trips:
             continue
         s = [old.trips / before.trips, new.trips / after.trips]

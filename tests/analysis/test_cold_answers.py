@@ -255,7 +255,7 @@ def test_a_plan_has_one_chance_on_every_page(store: Any) -> None:
     context = context_page.read(store, "plan", display=CELSIUS)
     (listed,) = trips_ahead(store, cold_limits(store), "", TODAY)
     assert listed.chance == ahead.chance
-    points = comfort_opening.points((), (), cold_limits(store), (listed,), CELSIUS)
+    points = comfort_opening.comfort_points((), (), cold_limits(store), (listed,), CELSIUS)
     pages = [
         context.to_come().text(),
         cold_sections.ahead((listed,), CELSIUS).text(),

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from store_drawing import ITEMS, Row, Tables, carried, empty_store, fill, gear, logbooks, trip
-from tarebook.analysis.debrief.changes import CAUSES, Load, changes_since_previous, parts
+from tarebook.analysis.debrief.changes import _CAUSES, Load, changes_since_previous, parts
 
 NONE: tuple[tuple[str, str], ...] = ()
 TRAVELLED = ("a", "b", "c", "plan", "now", "later", "x", "y")
@@ -30,14 +30,14 @@ OTHERWISE = Load(along=True)
 def told(
     before: dict[str, Load], after: dict[str, Load], pairs: tuple[tuple[str, str], ...] = NONE
 ) -> list[tuple[str, str, int]]:
-    return [(p.item, p.cause, p.delta_mg) for p in parts(before, after, pairs)]
+    return [(p.item, p.cause, p.mg) for p in parts(before, after, pairs)]
 
 
 @pytest.mark.parametrize(
     ("before", "after", "expected"),
     [
         ({}, {"a": base(300)}, [("added", 300)]),
-        ({"a": base(300)}, {}, [("left", -300)]),
+        ({"a": base(300)}, {}, [("dropped", -300)]),
         ({"a": base(300)}, {"a": OTHERWISE}, [("carried_otherwise", -300)]),
         ({"a": OTHERWISE}, {"a": base(300)}, [("carried_otherwise", 300)]),
         ({"a": base(300)}, {"a": base(310)}, [("reweighed", 10)]),
@@ -76,7 +76,7 @@ def test_two_for_one_a_ring_and_what_nothing_came_for() -> None:
         "bag": ("swapped", 2),
         "liner": ("swapped", 2),
         "quilt": ("swapped", 2),
-        "cap": ("left", None),
+        "cap": ("dropped", None),
         "scarf": ("added", None),
     }
 
@@ -108,13 +108,16 @@ def test_parts_sum_to_the_milligram(
 ) -> None:
     found = parts(before, after, pairs)
     total = sum(x.mg for x in after.values()) - sum(x.mg for x in before.values())
-    assert sum(p.delta_mg for p in found) == total
-    assert all(p.cause in CAUSES and p.delta_mg for p in found)
+    assert sum(p.mg for p in found) == total
+    assert all(p.cause in _CAUSES and p.mg for p in found)
     assert len({(p.item, p.cause) for p in found}) == len(found)
     for p in found:
         assert (p.swap is not None) == (p.cause == "swapped")
-        if p.cause in ("added", "quantity", "reweighed", "swapped") and not p.before.along:
-            assert p.delta_mg > 0
+        if (
+            p.cause in ("added", "quantity", "reweighed", "swapped")
+            and not before.get(p.item, Load()).along
+        ):
+            assert p.mg > 0
 
 
 @settings(

@@ -14,10 +14,11 @@ from tarebook.analysis.buying.page import opening as buying_opening
 from tarebook.analysis.store.rows import ask
 from tarebook.analysis.tables import TABLES
 from tarebook.analysis.wear import sections as failure_page
-from tarebook.analysis.wear.failures import SEVERITIES, failure_book
+from tarebook.analysis.wear.failures import failure_book
 from tarebook.analysis.wear.outputs import failure_rows, life_rows
 from tarebook.analysis.wear.rates import FailurePool
 from tarebook.analysis.wear.words import failure_record, life_in_words, system_life_in_words
+from tarebook.tripdata.contract import SEVERITIES
 
 TODAY = date(2020, 4, 1)
 
@@ -175,7 +176,7 @@ def test_an_interval_that_is_shown_holds_what_was_seen(connection: Any) -> None:
     pool = FailurePool([1, *[0] * 9], [20, *[400] * 9])
     alone = pool.rates([1], [20])[0]
     assert (alone.low, alone.high) == (alone.exact_low, alone.exact_high)
-    assert alone.pooled < alone.low * 10
+    assert alone.value < alone.low * 10
     assert alone.low < alone.per_100 == 5 < alone.high
 
 

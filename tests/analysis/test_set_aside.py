@@ -25,7 +25,7 @@ PAGES: dict[str, Callable[[Any], Any]] = {
     "season_cull": lambda c: cull_page.read(c, Scope(), Wish(), **DAY),
     "base_weight_trend": lambda c: trend_page.read_trend(c, display=Display()),
     "temperature_context": lambda c: context_page.read(c, "", display=Display()),
-    "comfort_value": lambda c: comfort_page.read(c, "", **DAY),
+    "comfort_value": lambda c: comfort_page.read_comfort(c, "", **DAY),
     "buying_case": lambda c: buying_page.read_buying(c, "", **DAY),
 }
 REST = "could not be read and are missing here. Run tarebook check: it names each of them and what "

@@ -67,7 +67,7 @@ def test_nothing_failed_is_not_reached() -> None:
     found = kaplan_meier([3.0, 9.0, 9.0], [False] * 3)
     assert found.steps == ()
     assert (found.median, found.median_low, found.median_high) == (None, None, None)
-    assert found.share_at(9) == 1.0
+    assert found.share_left == 1.0
 
 
 def test_no_time_at_all_is_refused() -> None:

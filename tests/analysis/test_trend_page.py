@@ -20,7 +20,7 @@ from tarebook.analysis.display.theme import LAYOUTS, NARROW, WIDE, Layout
 from tarebook.analysis.display.words import Display, Scale, small_mass
 from tarebook.analysis.store.opening import open_store
 from tarebook.tripdata.demo import truth
-from tarebook.tripdata.store import load_logbook, store_path
+from tarebook.tripdata.store import store_path
 
 PARTS = tuple(
     name
@@ -41,23 +41,13 @@ def store() -> Iterator[Any]:
 
 
 @pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    from tarebook.tripdata.demo import write_demo
-
-    folder = tmp_path_factory.mktemp("demo")
-    write_demo(folder)
-    load_logbook(folder)
-    return folder
-
-
-@pytest.fixture(scope="module")
-def of_demo(demo: Path) -> Callable[..., TrendPage]:
+def of_demo(demo_folder: Path) -> Callable[..., TrendPage]:
     made: dict[Any, TrendPage] = {}
 
     def give(display: Display = UNITS[0], **asked: str) -> TrendPage:
         key = (display, *sorted(asked.items()))
         if key not in made:
-            with open_store(store_path(demo)) as store:
+            with open_store(store_path(demo_folder)) as store:
                 made[key] = trend_page.read_trend(store, display=display, **asked)
         return made[key]
 
@@ -266,7 +256,7 @@ def test_trips_that_grow_milder_or_colder_are_seen_through(store: Any) -> None:
         assert raw is not None
         assert fit is not None
         assert raw.low > 0 or raw.high < 0
-        assert not fit.slope.told
+        assert not fit.slope.sign_known
         answer = page.opening().points[0].answer
         assert answer.startswith(f"{scale} on the scale, ")
         assert "at equal cold it cannot be told from no change" in answer
@@ -449,7 +439,7 @@ def test_one_step_alone_is_drawn() -> None:
     checked(Figure("x", "A step.", waterfall(fall, small_mass(Display()))), NARROW)
 
 
-def test_the_page_is_the_same_twice(demo: Path, of_demo: Callable[..., TrendPage]) -> None:
-    with open_store(store_path(demo)) as again:
+def test_the_page_is_the_same_twice(demo_folder: Path, of_demo: Callable[..., TrendPage]) -> None:
+    with open_store(store_path(demo_folder)) as again:
         page = trend_page.read_trend(again, display=UNITS[0])
     assert all_text(page) == all_text(of_demo())

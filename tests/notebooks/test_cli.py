@@ -11,28 +11,12 @@ from pathlib import Path
 
 import duckdb
 import pytest
-from tarebook.notebooks import cli
 from tarebook.tripdata.store import load_logbook, store_path
 
 LOGBOOKS = Path(__file__).parents[1] / "logbooks"
 COMMANDS = ("demo", "new", "check", "load", "report", "table", "lab")
 
 Run = Callable[..., tuple[int, str, str]]
-
-
-@pytest.fixture
-def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
-    """Give a command line; get exit status, stdout and stderr."""
-    monkeypatch.delenv("TAREBOOK_LOGBOOK", raising=False)
-
-    def give(*words: object) -> tuple[int, str, str]:
-        monkeypatch.setattr(sys, "argv", ["tarebook", *map(str, words)])
-        with pytest.raises(SystemExit) as stop:
-            cli.main()
-        out, err = capsys.readouterr()
-        return int(stop.value.code or 0), out, err
-
-    return give
 
 
 def copy(name: str, tmp_path: Path) -> Path:

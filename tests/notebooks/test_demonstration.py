@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 from tarebook.notebooks import demonstration
+from tarebook.tripdata.check import check_logbook
 from tarebook.tripdata.errors import LogbookError
-from tarebook.tripdata.load import check_logbook
 
 
 def files(folder: Path) -> dict[str, bytes]:

@@ -1,32 +1,17 @@
 """The season's notebook as a report, and its tables and options on the command line."""
 
 import json
-import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import nbformat
 import pytest
-from tarebook.notebooks import cli, opening, runner
+from tarebook.notebooks import opening, runner
 
 NOTEBOOK = Path(opening.__file__).with_name("season_cull.ipynb")
 Run = Callable[..., tuple[int, str, str]]
 Logbook = Callable[[str], Path]
-
-
-@pytest.fixture
-def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
-    monkeypatch.delenv("TAREBOOK_LOGBOOK", raising=False)
-
-    def give(*words: object) -> tuple[int, str, str]:
-        monkeypatch.setattr(sys, "argv", ["tarebook", *map(str, words)])
-        with pytest.raises(SystemExit) as stop:
-            cli.main()
-        out, err = capsys.readouterr()
-        return int(stop.value.code or 0), out, err
-
-    return give
 
 
 def test_it_has_parameters_a_check_of_them_then_one_call_a_cell() -> None:

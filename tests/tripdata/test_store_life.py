@@ -15,6 +15,7 @@ from pathlib import Path
 import duckdb
 import kit
 import pytest
+from kit import is_current, row_counts
 from tarebook.tripdata import stamps
 from tarebook.tripdata import store as storing
 from tarebook.tripdata.errors import LogbookError, StoreError
@@ -22,10 +23,8 @@ from tarebook.tripdata.seal import write_seal
 from tarebook.tripdata.store import (
     aside_counts,
     ensure_current,
-    is_current,
     load_logbook,
     reading,
-    row_counts,
     store_path,
 )
 

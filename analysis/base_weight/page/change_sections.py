@@ -7,9 +7,9 @@ from fractions import Fraction
 
 from ...display import words
 from ...display.figure import Figure
+from ...display.rounding import rounded, shared_out
 from ...display.sections import Section
 from ...display.words import Display, Scale, count, label, small_mass
-from ...stats.bennet_split import rounded, shared_out
 from ...store.scope import by_mode
 from ..season_change import Period, SeasonChange
 from ..trends import BaseWeightTrends

@@ -10,11 +10,12 @@ from typing import Any
 
 import altair as alt
 
+from ....tripdata.contract import WEIGHT_CLASSES_LB
+from ....tripdata.units import LB_G
 from ...display.charts import haloed, line_with_band, looks, tips
 from ...display.figure import Build, chart_of, local_day
 from ...display.theme import INK, OKABE_ITO, SOFT_INK, Layout
 from ...display.words import Scale
-from ..weight_classes import WEIGHT_CLASSES
 
 SEASONS = {
     "winter": (OKABE_ITO["sky"], "diamond"),
@@ -163,9 +164,9 @@ def _outside(rows: Sequence[dict[str, Any]], low: float, x: alt.X, y: alt.Y) -> 
 def _classes(picture: Picture, scale: Scale, y: alt.Y) -> list[alt.Chart]:
     low, high = picture.domain_g
     rows = [
-        {"weight": scale.value(grams), "name": f"{name} below {scale.text(grams)}"}
-        for grams, name in WEIGHT_CLASSES
-        if low < grams < high
+        {"weight": scale.value(lb * LB_G), "name": f"{name} below {scale.text(lb * LB_G)}"}
+        for lb, name in WEIGHT_CLASSES_LB
+        if low < lb * LB_G < high
     ]
     if not rows:
         return []

@@ -174,7 +174,7 @@ def _fit_notes(fit: LikeForLike, titles: dict[str, str], display: Display) -> tu
             "so a part of the season's effect may be left in the slope. Normal lows, where a "
             "station serves all trips, do better."
         )
-    if fit.other is not None and fit.slope.told and fit.step is None:
+    if fit.other is not None and fit.slope.sign_known and fit.step is None:
         kind = "measured" if normal else "normal"
         notes.append(f"With {kind} lows instead: {trend_words.rate(fit.other, display)}.")
     if fit.left_out:

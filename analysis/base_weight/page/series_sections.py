@@ -4,7 +4,7 @@ from ...display import words
 from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.words import Display, count, small_mass
-from ...stats.rank_trend import FEWEST, Slope
+from ...stats.rank_trend import FEWEST_VALUES, Slope
 from ..like_for_like import LikeForLike
 from ..trends import BaseWeightTrends, Trends
 from ..trip_weights import day_of
@@ -20,7 +20,7 @@ _MOST_PANELS = 9
 def systems_section(trends: BaseWeightTrends, display: Display) -> Section:
     """Small pictures of the systems that moved most, and a table of all."""
     heading = "System by system"
-    series = [s for s in trends.systems if s.trips >= FEWEST]
+    series = [s for s in trends.systems if s.trips >= FEWEST_VALUES]
     if not series:
         return Section.empty(heading, "too few trips to compare systems")
     first = trend_words.systems_words(series, display)

@@ -9,8 +9,7 @@ from ...display import tables, words
 from ...display.tables import Column, Table
 from ...display.words import Display, Scale, large_mass, number, small_mass
 from ...stats.bennet_split import CAUSES
-from ...stats.rank_trend import Slope
-from ...stats.trend_line import Estimate
+from ...stats.estimate import Estimate
 from ..like_for_like import LikeForLike
 from ..season_change import SeasonChange
 from ..trends import BaseWeightTrends, Trends
@@ -166,19 +165,18 @@ def _estimate_columns(key: str, header: str, scale: Scale, of: Any) -> tuple[Col
 def estimators_table(whole: Trends, display: Display) -> Table:
     """Every estimator of the whole trend beside each other."""
     test, seasonal, fit = whole.test, whole.seasonal, whole.fit
-    rows: list[tuple[str, Slope | Estimate, int, float | None, str]] = []
+    rows: list[tuple[str, Estimate, int | None, float | None, str]] = []
     if whole.slope is not None:
         how = f"Mann–Kendall, {test.method}" if test else ""
         p = test.p if test else None
         rows.append(("Theil–Sen, as carried", whole.slope, whole.slope.n, p, how))
     if seasonal is not None:
-        slope = Estimate(seasonal.slope, seasonal.low, seasonal.high)
         how = (
             f"{seasonal.test.n} medians of {words.count(seasonal.seasons, 'season')} of one "
             f"way of travelling each, {seasonal.test.method}"
         )
         test = seasonal.test
-        rows.append(("Seasonal Kendall, as carried", slope, test.n, test.p, how))
+        rows.append(("Seasonal Kendall, as carried", seasonal.slope, test.n, test.p, how))
     if isinstance(fit, LikeForLike):
         how = f"chance that the kit drifts {words.percent(fit.walk)}, allowed for"
         n = len(fit.trips)

@@ -2,8 +2,7 @@
 
 from ...display import words
 from ...display.words import Display, count, listing, mass, sentence
-from ...stats.rank_trend import Slope
-from ...stats.trend_line import Estimate
+from ...stats.estimate import Estimate
 from ...store.scope import by_mode
 from ..like_for_like import LikeForLike
 from ..target import Target
@@ -82,7 +81,7 @@ def _no_trend(trends: BaseWeightTrends, fit: LikeForLike, on_scale: str, display
 def _on_the_scale(whole: Trends) -> str:
     """What the scale says where cold is not known; it is no answer, and says so."""
     plain = whole.plain
-    if plain is None or not (plain.slope.told or plain.step is not None):
+    if plain is None or not (plain.slope.sign_known or plain.step is not None):
         return ""
     change = plain.slope.value if plain.step is None else plain.step.change.value
     way = "lighter" if change < 0 else "heavier"
@@ -138,19 +137,18 @@ def what_moves_it(fit: LikeForLike, titles: dict[str, str], display: Display) ->
     title = f"“{titles[trip.trip]}”"
     if sign(trip.without) == sign(fit.slope):
         return f"Without {title}, the trip that moves it most, the answer is the same."
-    if fit.slope.told:
+    if fit.slope.sign_known:
         return f"The answer rests on one trip: without {title} no trend could be told."
     return f"Without {title}, the trip that moves it most, it would be another."
 
 
 def agreement(whole: Trends) -> str:
     """Whether the estimators agree in direction, and which of them can be told from none."""
-    every: list[tuple[str, Slope | Estimate]] = []
+    every: list[tuple[str, Estimate]] = []
     if whole.slope is not None:
         every.append(("Theil–Sen", whole.slope))
     if whole.seasonal is not None:
-        of = whole.seasonal
-        every.append(("seasonal Kendall", Estimate(of.slope, of.low, of.high)))
+        every.append(("seasonal Kendall", whole.seasonal.slope))
     if isinstance(whole.fit, LikeForLike):
         every.append(("the line at equal cold", whole.fit.slope))
     if len(every) == 1:

@@ -7,8 +7,8 @@ from statistics import median
 from ....tripdata.units import LB_G
 from ...display import words
 from ...display.words import Display, Scale, count, label, large_mass, mass, small_mass
-from ...stats.rank_trend import Slope, theil_sen
-from ...stats.trend_line import Estimate
+from ...stats.estimate import Estimate
+from ...stats.rank_trend import theil_sen
 from ...store.scope import by_mode
 from ..like_for_like import LikeForLike, WeightStep
 from ..trends import BaseWeightTrends, Trends
@@ -35,13 +35,13 @@ def month(when: date) -> str:
     return f"{words.MONTHS[when.month - 1]} {when.year}"
 
 
-def rate(of: Slope | Estimate, display: Display) -> str:
+def rate(of: Estimate, display: Display) -> str:
     """Return "205 g less a year (very likely 35 to 374 g less)"; one unit for all of it."""
     scale = scale_of(of, display)
     return f"{step(of.value, scale)} a year ({ends(of, scale)})"
 
 
-def scale_of(of: Slope | Estimate, display: Display) -> Scale:
+def scale_of(of: Estimate, display: Display) -> Scale:
     """The unit of small weights, unless the rate is so large that nobody would count in it."""
     most = max(abs(of.low), abs(of.value), abs(of.high))
     many = _MANY_G if display.mass == "g" else _MANY_OZ_G
@@ -62,7 +62,7 @@ def load(grams: float, display: Display) -> str:
     return f"{mass(round(abs(grams)), display)} {'less' if grams < 0 else 'more'}"
 
 
-def ends(of: Slope | Estimate, scale: Scale) -> str:
+def ends(of: Estimate, scale: Scale) -> str:
     """Return the interval of a change in words; of a sign it is told once."""
     low, high = scale.number(abs(of.low)), scale.number(abs(of.high))
     if not round(of.low) and not round(of.high):
@@ -76,7 +76,7 @@ def ends(of: Slope | Estimate, scale: Scale) -> str:
     return f"very likely {step(of.low, scale)} to {step(of.high, scale)}"
 
 
-def sign(of: Slope | Estimate | None) -> str:
+def sign(of: Estimate | None) -> str:
     """Return down or up where the interval leaves out nought, else unclear; none without one."""
     if of is None:
         return "none"
@@ -95,7 +95,7 @@ def one_step(of: WeightStep, display: Display) -> str:
 def over_the_log(trends: BaseWeightTrends, fit: LikeForLike) -> tuple[str, Estimate]:
     """The length of the log in words, and what the slope comes to over it, in g."""
     span = trends.in_fit[-1].years - trends.in_fit[0].years
-    change = Estimate(*(end * span for end in (fit.slope.value, fit.slope.low, fit.slope.high)))
+    change = fit.slope.times(span)
     if span < 1:
         return f"{round(span * 12)} months", change
     return f"{words.number(span, 1)} years", change

@@ -14,8 +14,9 @@ from ...display.words import (
     temperature,
     temperature_scale,
 )
+from ...stats.estimate import Estimate
 from ...wear.rates import TOO_FEW_NIGHTS
-from ..results import Case, ColdReplay, ComfortExpected
+from ..results import Case, ColdReplay
 
 _Line = tuple[str, str | None, str | None]
 _RANGE = "its 90 % interval"
@@ -116,9 +117,9 @@ def _still_cold(replay: ColdReplay) -> str:
     return nights if least == most else f"{nights} ({least} to {most})"
 
 
-def _score_lines(comfort: ComfortExpected) -> list[_Line]:
+def _score_lines(comfort: Estimate) -> list[_Line]:
     gain, low, high = (
-        number(points, 1, signed=True) for points in (comfort.gain, comfort.low, comfort.high)
+        number(points, 1, signed=True) for points in (comfort.value, comfort.low, comfort.high)
     )
     return [("Sleep score, points a night", None, gain), (_RANGE, None, f"{low} to {high}")]
 

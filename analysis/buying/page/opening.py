@@ -118,7 +118,7 @@ def broken(failures: FailureBook) -> Point | None:
             "Nothing that you still have has failed so far.",
             f"It came along for up to {count(nights, 'night')} each.",
         )
-    worst = max(failed, key=lambda f: (f.rate.pooled, f.item or ""))
+    worst = max(failed, key=lambda f: (f.rate.value, f.item or ""))
     return Point(
         "Failures",
         f"\u201c{worst.name}\u201d failed most often for its nights: {failure_record(worst)}.",

@@ -11,12 +11,13 @@ from ...cold.limit import ColdLimits, cold_limits
 from ...cold.trips import ColdAhead, trips_ahead
 from ...display.sections import Opening, Section
 from ...display.words import Display, listing, sentence
-from ...stats.score_model.grid import Array
+from ...stats.arrays import Array
 from ...store.set_aside import records_set_aside
 from ..gain import AspectGains, comfort_gains
-from ..next_swap import Swap, held, next_swaps, trips_to_settle
+from ..next_swap import Swap, never_left, next_swaps, trips_to_settle
 from ..ranks import p_helps_as_ranks
-from . import opening, sections
+from . import sections
+from .opening import comfort_opening
 
 
 @dataclass(frozen=True)
@@ -38,24 +39,21 @@ class ComfortPage:
 
     def opening(self) -> Opening:
         """The answer in short, and what narrows it."""
-        return Opening(
-            opening.TITLE,
-            opening.lines(self.aspects, self.limits),
-            opening.notices(self.aspects, self.limits, self.set_aside),
-            opening.points(self.aspects, self.swaps, self.limits, self.trips, self.display),
+        return comfort_opening(
+            self.aspects, self.swaps, self.limits, self.trips, self.display, self.set_aside
         )
 
     def shelf(self) -> Section:
         """What earned its grams."""
-        return sections.shelf(self.aspects, self.settle, self.display)
+        return sections.shelf_section(self.aspects, self.settle, self.display)
 
     def weight(self) -> Section:
         """Weight against gain."""
-        return sections.weight(self.aspects, self.display)
+        return sections.weight_section(self.aspects, self.display)
 
     def next_swap(self) -> Section:
         """The change that would teach the most."""
-        return sections.swaps(self.swaps, self.aspects)
+        return sections.swaps_section(self.swaps, self.aspects)
 
     def cold_limit(self) -> Section:
         """How cold one can sleep."""
@@ -67,7 +65,7 @@ class ComfortPage:
 
     def sureness(self) -> Section:
         """How sure all this is."""
-        return sections.sureness(self.aspects, self.as_ranks, self.display)
+        return sections.sureness_section(self.aspects, self.as_ranks, self.display)
 
     def not_told(self) -> Section:
         """What could not be answered, and what it wants."""
@@ -85,7 +83,7 @@ class ComfortPage:
         return Section(heading, (sentence(f"For more, the logbook wants {listing(wanting)}"),))
 
 
-def read(
+def read_comfort(
     connection: duckdb.DuckDBPyConnection, trip: str, *, today: date, display: Display
 ) -> ComfortPage:
     """Return the page. ``trip``: the one to look ahead to; blank is every plan not over by today.
@@ -97,7 +95,7 @@ def read(
     aspects = comfort_gains(connection)
     return ComfortPage(
         aspects=aspects,
-        swaps=next_swaps(aspects, held(connection)),
+        swaps=next_swaps(aspects, never_left(connection)),
         settle=trips_to_settle(aspects),
         as_ranks={a.aspect: p_helps_as_ranks(a) for a in aspects},
         limits=limits,

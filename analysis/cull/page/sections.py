@@ -113,7 +113,7 @@ def _picture(cull: Cull, display: Display, alt: str) -> Figure | None:
                     judged.about.name,
                     group,
                     grams,
-                    rate.mean,
+                    rate.value,
                     rate.low,
                     rate.high,
                     tables.record(judged),

@@ -321,7 +321,7 @@ def _line(j: Judged, cull: Cull) -> dict[str, Any]:
         "weight_g": weight_g(cull, j),
         "record": record(j),
         "interval": rate
-        and f"{_percent(rate.mean)} ({_percent(rate.low)}{DASH}{_percent(rate.high)})",
+        and f"{_percent(rate.value)} ({_percent(rate.low)}{DASH}{_percent(rate.high)})",
         "next": j.usage.need() if rate else None,
         "per_use": j.usage.kg_km_per_use,
         "last": j.usage.last_used_on,

@@ -16,7 +16,7 @@ Row = Mapping[str, Any]
 
 CAUSES = {
     "added": "brought along",
-    "left": "left at home",
+    "dropped": "left at home",
     "carried_otherwise": "carried otherwise",
     "reweighed": "reweighed",
 }

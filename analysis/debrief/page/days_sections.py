@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
+from ....tripdata.contract import TOO_COLD_VOTE
 from ...climate.words import trip_sentence, trip_source
 from ...display import words
 from ...display.figure import Figure
@@ -121,7 +122,8 @@ def _low_notes(rows: Sequence[dict[str, Any]]) -> tuple[str, ...]:
 
 def _cold_care(debrief: Debrief) -> str | None:
     cold = debrief.coldest
-    felt = any(row["warmth"] is not None and row["warmth"] <= -2 for row in records(debrief.nights))
+    votes = [row["warmth"] for row in records(debrief.nights) if row["warmth"] is not None]
+    felt = any(vote <= TOO_COLD_VOTE for vote in votes)
     if felt or (cold is not None and cold.low_c < _COLD_C):
         return COLD_CARE
     return RATING_CARE if cold is not None and cold.rated_low_c is not None else None

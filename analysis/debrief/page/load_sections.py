@@ -239,7 +239,7 @@ def _by_cause(debrief: Debrief, display: Display) -> tuple[str, ...]:
         return ()
     names = {
         "added": "brought along",
-        "left": "left at home",
+        "dropped": "left at home",
         "swapped": "swapped",
         "carried_otherwise": "carried otherwise",
         "quantity": "more or fewer of the same",

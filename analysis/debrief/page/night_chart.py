@@ -6,6 +6,7 @@ from typing import Any
 
 import altair as alt
 
+from ....tripdata.contract import TOO_COLD_VOTE
 from ...display import words
 from ...display.day_axis import label_expression
 from ...display.figure import chart_of
@@ -79,5 +80,5 @@ def _scores(nights: Sequence[Row], frame: NightFrame) -> Any:
 def _warmth(nights: Sequence[Row], frame: NightFrame) -> Any:
     names = label_expression(_NEUTRAL)
     y = frame.y("v:Q", (-3.5, 3.5), values=list(_NEUTRAL), labelExpr=names)
-    dots = _dots(nights, "warmth", -2, lambda warmth: WARMTH[warmth], frame, y)
+    dots = _dots(nights, "warmth", TOO_COLD_VOTE, lambda warmth: WARMTH[warmth], frame, y)
     return frame.panel("Felt (−3 cold to +3 hot)", 72, dots)

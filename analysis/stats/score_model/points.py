@@ -5,9 +5,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ..arrays import Array
 from .box import product_rule, shrink_to_posterior
 from .ends import EndsProblem, Sites, SpreadPosterior
-from .grid import Array, ComfortData, Priors, Problem, Slice, grid
+from .grid import ComfortData, Priors, ScoreProblem, Slice, grid
 
 CONTRASTS = ((1.0, 1.0), (1.0, 0.3), (1.0, 0.1), (0.3, 1.0))
 """Spread of the gains of things carried for comfort, and of the rest, against the larger of them.
@@ -47,7 +48,7 @@ class Points:
 def posterior_points(data: ComfortData, priors: Priors) -> Points:
     """The whole posterior, over the spreads and the contrasts of comfort things and the rest."""
     mixed = bool(data.comforts.any()) and not bool(data.comforts.all())
-    problems = [Problem(data, priors, c) for c in (CONTRASTS if mixed else CONTRASTS[:1])]
+    problems = [ScoreProblem(data, priors, c) for c in (CONTRASTS if mixed else CONTRASTS[:1])]
     shares = np.log(CONTRAST_SHARES[: len(problems)])
     if data.ends is None or not np.isin(data.scores, data.ends).any():
         return _joined([_points(p, list(grid(p, _NODES))) for p in problems], shares)
@@ -68,7 +69,7 @@ class _Guess:
     box: tuple[tuple[float, float], ...]
 
 
-def _guess(problem: Problem) -> _Guess:
+def _guess(problem: ScoreProblem) -> _Guess:
     pieces = list(grid(problem, _GUESS_NODES))
     log_weight = np.concatenate([log.ravel() for _, log in pieces])
     noise = np.concatenate([piece.noise.ravel() for piece, _ in pieces])
@@ -82,7 +83,7 @@ def _guess(problem: Problem) -> _Guess:
     return _Guess(float(np.logaddexp.reduce(log_weight)), box)
 
 
-def _points(problem: Problem, pieces: Sequence[tuple[Slice, Array]]) -> Points:
+def _points(problem: ScoreProblem, pieces: Sequence[tuple[Slice, Array]]) -> Points:
     """Points of a grid of slices, the data taken as plain numbers."""
     peak = max(float(log.max()) for _, log in pieces)
     weights = [np.exp(log - peak) for _, log in pieces]
@@ -122,38 +123,38 @@ def _end_points(problem: EndsProblem, box: Sequence[tuple[float, float]]) -> Poi
         nonlocal sites
         own = floor * np.sinh(points[:, 2])
         noise = np.hypot(own, floor)
-        found = problem.at(points[:, 0], points[:, 1], own, sites)
-        sites = found.sites
-        return found, noise, found.log_density + np.log(noise)
+        posterior = problem.at(points[:, 0], points[:, 1], own, sites)
+        sites = posterior.sites
+        return posterior, noise, posterior.log_density + np.log(noise)
 
     largest = (*plain.largest_ratios, float(np.arccosh(plain.largest_noise / floor)))
     limits = [(0.0, most) for most in largest]
     points, steps = product_rule(
         shrink_to_posterior(lambda at: evaluated(at)[2], box, limits), _END_NODES
     )
-    found, noise, log_density = evaluated(points)
+    posterior, noise, log_density = evaluated(points)
     log_weight = log_density + np.log(steps)
     peak = float(log_weight.max())
     weight = np.exp(log_weight - peak)
-    kept = weight >= _least(weight)
-    p, w, covariance = plain.p, weight[kept], found.covariance[kept]
+    likely = weight >= _least(weight)
+    p, w, covariance = plain.p, weight[likely], posterior.covariance[likely]
     variance = np.einsum("iww->iw", covariance)
-    spreads = np.stack([points[:, 1] * noise, points[:, 0] * noise, noise], axis=1)[kept]
+    spreads = np.stack([points[:, 1] * noise, points[:, 0] * noise, noise], axis=1)[likely]
     return _scaled(
         plain,
         peak,
         w,
-        found.mean[kept, :p],
+        posterior.mean[likely, :p],
         variance[:, :p],
         spreads,
-        found.mean[kept, p:],
+        posterior.mean[likely, p:],
         np.sqrt(variance[:, p:]),
         np.tensordot(w, covariance[:, :p, :p], axes=1),
     )
 
 
 def _scaled(
-    problem: Problem,
+    problem: ScoreProblem,
     peak: float,
     weight: Array,
     mean: Array,
