@@ -74,11 +74,9 @@ def case(evidence: Evidence, candidate: Candidate) -> Case:
     replaced = tuple(_replaced(evidence, i) for i in candidate.replaces)
     saved = _saved(candidate, replaced, missing)
     again, year, comfort = _cold(evidence, candidate, missing)
-    nights = evidence.nights_a_year
     return Case(
         candidate=candidate,
         replaced=replaced,
-        nights_a_year=nights,
         saved_g=saved,
         base=_base(evidence, candidate, missing),
         price_per_g=_price_per_g(candidate, saved, missing),
@@ -86,7 +84,7 @@ def case(evidence: Evidence, candidate: Candidate) -> Case:
         replay=again,
         year=year,
         comfort=comfort,
-        failures=_failures(evidence, candidate, nights),
+        failures=_failures(evidence, candidate),
         effort=_effort(evidence, candidate, saved, missing),
         alternative=_alternative(evidence, candidate, saved),
         losses=losses(candidate, replaced, evidence.gear.values(), evidence.today),
@@ -211,9 +209,9 @@ def _cold(
     return again, year, comfort
 
 
-def _failures(evidence: Evidence, candidate: Candidate, nights_a_year: int) -> FailuresExpected:
+def _failures(evidence: Evidence, candidate: Candidate) -> FailuresExpected:
     book = evidence.failures
-    nights = candidate.expected_nights or float(nights_a_year)
+    nights = candidate.expected_nights or float(evidence.nights_a_year)
     own = [f.rate for f in book.items if f.item in candidate.replaces]
     now = sum(r.value for r in own) if own and all(r.enough for r in own) else None
     system = next((s.rate for s in book.systems if s.system == candidate.system), None)

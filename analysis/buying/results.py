@@ -213,7 +213,6 @@ class Case:
 
     candidate: Candidate
     replaced: tuple[Replaced, ...]
-    nights_a_year: int
     saved_g: float | None
     base: BaseAfter | None
     price_per_g: float | None

@@ -15,7 +15,8 @@ def comfort_expected(swap: BeddingSwap, connection: duckdb.DuckDBPyConnection) -
     The interval also holds what a thing never slept in may bring beyond its rating, and what the
     one it replaces brought, where the log can tell that apart. None where it has no such slope.
     """
-    from ..comfort.days import MILDER_STEP_C, comfort_days
+    from ..comfort.days import comfort_days
+    from ..comfort.ease import MILDER_STEP_C
     from ..comfort.gain import gains_of
 
     days = next((d for d in comfort_days(connection) if d.aspect == "sleep"), None)

@@ -47,7 +47,6 @@ class Thing:
     meant_for: tuple[str, ...]
     cost: float
     needs: tuple[str, ...]
-    last_trip: str
     stays_owned: int
     stays_along: int
     only_one: bool

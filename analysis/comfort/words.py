@@ -13,7 +13,8 @@ from ..display.words import (
     temperature_step,
 )
 from ..stats.estimate import Estimate
-from .days import MILDER_STEP_C, Bundle
+from .days import Bundle
+from .ease import MILDER_STEP_C
 from .gain import AspectGains, Gain
 from .next_swap import Narrowing, Swap
 

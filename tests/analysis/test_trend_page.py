@@ -13,7 +13,7 @@ from store_drawing import Row, Tables, carried, empty_store, fill, gear, trip
 from tarebook.analysis.base_weight.page import page as trend_page
 from tarebook.analysis.base_weight.page.charts import SEASONS
 from tarebook.analysis.base_weight.page.page import TrendPage
-from tarebook.analysis.base_weight.page.waterfall import Fall, FallStep, in_order, waterfall
+from tarebook.analysis.base_weight.page.waterfall import Fall, FallStep, steps_in_order, waterfall
 from tarebook.analysis.display.figure import Figure
 from tarebook.analysis.display.sections import Section
 from tarebook.analysis.display.theme import LAYOUTS, NARROW, WIDE, Layout
@@ -422,7 +422,7 @@ def test_the_waterfall_ends_where_it_should_on_display_too(
 def test_small_steps_are_told_together_and_the_order_falls_then_rises() -> None:
     scale = Scale("g")
     steps = [FallStep(f"s{n}", by, "") for n, by in enumerate((5, -90, 40, -3, -2, 4, 70, -60))]
-    kept = in_order(steps, scale, 6)
+    kept = steps_in_order(steps, scale, 6)
     assert [(s.name, s.by) for s in kept] == [
         ("s1", -90),
         ("s7", -60),
@@ -431,7 +431,7 @@ def test_small_steps_are_told_together_and_the_order_falls_then_rises() -> None:
         ("s2", 40),
         ("s6", 70),
     ]
-    assert in_order(steps, scale, 8) == in_order(steps, scale)
+    assert steps_in_order(steps, scale, 8) == steps_in_order(steps, scale)
 
 
 def test_one_step_alone_is_drawn() -> None:

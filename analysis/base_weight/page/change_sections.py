@@ -14,7 +14,7 @@ from ...store.scope import by_mode
 from ..season_change import Period, SeasonChange
 from ..trends import BaseWeightTrends
 from . import tables, verdict
-from .waterfall import Fall, FallStep, in_order, step_text, waterfall
+from .waterfall import Fall, FallStep, step_text, steps_in_order, waterfall
 from .words import season_words
 
 _NO_PAIR = "no two seasons of the same name have trips; the options “from” and “to” take any two"
@@ -196,7 +196,7 @@ def _fall(shown: Shown, steps: Sequence[FallStep]) -> Fall:
     before, after = (
         season_words(p.name).capitalize() for p in (shown.change.before, shown.change.after)
     )
-    return Fall(before, shown.start, after, shown.end, in_order(steps, shown.scale))
+    return Fall(before, shown.start, after, shown.end, steps_in_order(steps, shown.scale))
 
 
 def _notes(change: SeasonChange, display: Display) -> tuple[str, ...]:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import duckdb
 
-from ...display.sections import Opening, Point, Section
+from ...display.sections import Opening, Point, Section, part
 from ...display.words import Display, count, label, listing
 from ...store.rows import ask
 from ...store.set_aside import records_set_aside, set_aside_notice
@@ -33,58 +33,24 @@ class TrendPage:
         """The answer in short, what it rests on, and what narrows it."""
         return Opening(self._title(), self._lines(), self._notices(), self._points())
 
-    def as_carried(self) -> Section:
-        """The trend as the scale shows it."""
-        return sections.as_carried_section(self.trends, self.display)
-
-    def like_for_like(self) -> Section:
-        """The trend at equal cold."""
-        return sections.like_for_like_section(self.trends, self.display)
-
-    def by_system(self) -> Section:
-        """What each system lost or gained."""
-        return series_sections.systems_section(self.trends, self.display)
-
-    def by_mode(self) -> Section:
-        """The trend of each way of travelling."""
-        return series_sections.modes_section(self.trends, self.display)
-
-    def where_it_went(self) -> Section:
-        """The change between two periods, thing by thing."""
-        return changes.where_it_went_section(self.change, self.display)
-
-    def change_by_system(self) -> Section:
-        """The change between two periods, system by system."""
-        return changes.change_by_system_section(self.change, self.display)
-
-    def next_target(self) -> Section:
-        """When the goal is reached."""
-        return changes.next_target_section(self.trends, self.goal_g, self.display)
-
-    def left_out(self) -> Section:
-        """Which trips do not count."""
-        return sections.left_out_section(self.trends, self.display)
-
-    def estimators(self) -> Section:
-        """The other estimators."""
-        return sections.estimators_section(self.trends, self.display)
+    as_carried = part(sections.as_carried_section, "trends", "display")
+    like_for_like = part(sections.like_for_like_section, "trends", "display")
+    by_system = part(series_sections.systems_section, "trends", "display")
+    by_mode = part(series_sections.modes_section, "trends", "display")
+    where_it_went = part(changes.where_it_went_section, "change", "display")
+    change_by_system = part(changes.change_by_system_section, "change", "display")
+    next_target = part(changes.next_target_section, "trends", "goal_g", "display")
+    left_out = part(sections.left_out_section, "trends", "display")
+    estimators = part(sections.estimators_section, "trends", "display")
 
     def not_told(self) -> Section:
         """What could not be told from this logbook, and why."""
-        reasons = [
-            f"{section.heading}: {section.missing}."
-            for section in (
-                self.as_carried(),
-                self.like_for_like(),
-                self.by_system(),
-                self.by_mode(),
-                self.where_it_went(),
-            )
-            if section.missing
-        ]
+        trends = (self.as_carried, self.like_for_like, self.by_system, self.by_mode)
+        answers = (show() for show in (*trends, self.where_it_went))
+        reasons = tuple(f"{s.heading}: {s.missing}." for s in answers if s.missing)
         if not reasons:
             return Section.empty("What could not be told", "everything could be told")
-        return Section("What could not be told", (reasons[0], *reasons[1:]))
+        return Section("What could not be told", reasons)
 
     def _title(self) -> str:
         system = self.trends.weights.asked.system

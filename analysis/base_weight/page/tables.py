@@ -1,6 +1,6 @@
 """The tables of the page on base weight over time. Those under a picture are folded."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import date
 from statistics import mean, median
 from typing import Any
@@ -204,21 +204,16 @@ def p_text(p: float | None) -> str:
 def parts_table(change: SeasonChange, shown: Sequence[float], display: Display) -> Table:
     """Every part of the change, by item and cause; shown are the steps as displayed."""
     rows = [
-        {
-            "name": change.gear[part.item][0],
-            "system": change.gear[part.item][1],
-            "cause": CAUSE[part.cause],
-            "step": step,
-        }
+        (*change.gear[part.item], part.cause, step)
         for part, step in zip(change.parts, shown, strict=True)
     ]
-    rows.sort(key=lambda row: (row["step"], row["name"]))
     columns = (
-        tables.text("name", "Thing"),
-        tables.words("system", "System"),
-        tables.text("cause", "How"),
-        _change_column(display),
+        tables.text("name", "Thing", lambda row: row[0]),
+        tables.words("system", "System", lambda row: row[1]),
+        tables.text("cause", "How", lambda row: CAUSE[row[2]]),
+        _change_column(display, lambda row: row[3]),
     )
+    rows.sort(key=lambda row: (row[3], row[0]))
     return Table.of(columns, rows, "part", caption="Part by part", fold_after=0)
 
 
@@ -227,29 +222,18 @@ def causes_table(change: SeasonChange, shown: Sequence[float], display: Display)
     steps: dict[str, list[float]] = {}
     for part, step in zip(change.parts, shown, strict=True):
         steps.setdefault(part.cause, []).append(step)
-    rows: list[Mapping[str, Any]] = [
-        {
-            "cause": CAUSE[cause].capitalize(),
-            "step": round(sum(steps[cause]), 6),
-            "parts": len(steps[cause]),
-        }
-        for cause in CAUSES
-        if cause in steps
-    ]
     columns = (
-        tables.text("cause", "How"),
-        tables.whole("parts", "Things"),
-        _change_column(display),
+        tables.text("cause", "How", lambda cause: CAUSE[cause].capitalize()),
+        tables.whole("parts", "Things", lambda cause: len(steps[cause])),
+        _change_column(display, lambda cause: round(sum(steps[cause]), 6)),
     )
-    return Table.of(columns, rows, "cause")
+    return Table.of(columns, [cause for cause in CAUSES if cause in steps], "cause")
 
 
-def _change_column(display: Display) -> Column:
+def _change_column(display: Display, of: Callable[[Any], float]) -> Column:
     scale = small_mass(display)
-    return Column(
-        "step",
-        "Change",
-        scale.unit,
-        "right",
-        lambda step: number(step, scale.decimals, signed=True),
-    )
+
+    def write(step: float) -> str:
+        return number(step, scale.decimals, signed=True)
+
+    return Column("step", "Change", scale.unit, "right", write, of=of)

@@ -39,7 +39,7 @@ class Fall:
     steps: tuple[FallStep, ...]
 
 
-def in_order(
+def steps_in_order(
     steps: Sequence[FallStep], scale: Scale, at_most: int = _AT_MOST
 ) -> tuple[FallStep, ...]:
     """Falls first, the largest first, then rises, the largest last; small ones told together."""

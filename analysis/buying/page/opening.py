@@ -22,7 +22,6 @@ def buying_opening(
     failures: FailureBook,
     nights_a_year: int,
     display: Display,
-    *,
     one: bool,
     set_aside: int,
 ) -> Opening:

@@ -5,7 +5,7 @@ from datetime import date
 
 import duckdb
 
-from ...display.sections import Opening, Section
+from ...display.sections import part
 from ...display.words import Display
 from ...effort.carrying_cost import Effort
 from ...effort.section import kilogram_section
@@ -42,20 +42,10 @@ class BuyingPage:
     one: bool
     display: Display
 
-    def opening(self) -> Opening:
-        """What was looked at, the answer in short, and what narrows it."""
-        return buying_opening(
-            self.cases,
-            self.failures,
-            self.nights_a_year,
-            self.display,
-            one=self.one,
-            set_aside=self.set_aside,
-        )
-
-    def side_by_side(self) -> Section:
-        """Price against grams against cold nights."""
-        return comparison_section(self.cases, self.display)
+    opening = part(
+        buying_opening, "cases", "failures", "nights_a_year", "display", "one", "set_aside"
+    )
+    side_by_side = part(comparison_section, "cases", "display")
 
     def each(self) -> Sections:
         """Each candidate's case."""
@@ -63,21 +53,10 @@ class BuyingPage:
         pairs = zip(self.cases, swaps, strict=True)
         return Sections(tuple(case_section(case, swap, self.display) for case, swap in pairs))
 
-    def what_broke(self) -> Section:
-        """What failed, how often."""
-        return what_broke_section(self.failures)
-
-    def how_long(self) -> Section:
-        """How long things last, and what a night cost."""
-        return how_long_section(self.failures)
-
-    def before_next(self) -> Section:
-        """What to mend or check."""
-        return before_next_section(self.mend, self.again)
-
-    def kilogram(self) -> Section:
-        """What a kilogram costs on the move."""
-        return kilogram_section(self.effort, self.titles, self.display)
+    what_broke = part(what_broke_section, "failures")
+    how_long = part(how_long_section, "failures")
+    before_next = part(before_next_section, "mend", "again")
+    kilogram = part(kilogram_section, "effort", "titles", "display")
 
 
 def read_buying(
