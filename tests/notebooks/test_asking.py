@@ -11,6 +11,7 @@ import pytest
 from tarebook.analysis.catalogue.options import OPTIONS, by_flag
 from tarebook.analysis.tables import TABLES
 from tarebook.notebooks import cli, runner
+from tarebook.notebooks.parameters import declared
 from tarebook.notebooks.reports import REPORTS
 from typer.testing import CliRunner
 
@@ -34,7 +35,7 @@ def test_every_notebook_is_a_report_that_is_declared() -> None:
 
 @pytest.mark.parametrize("name", REPORTS)
 def test_a_notebook_has_the_parameters_of_its_report(name: str) -> None:
-    parameters = runner.parameters_of(name)
+    parameters = declared(runner.load(name))
     assert tuple(parameters) == REPORTS[name]
     for parameter in parameters.values():
         assert parameter.kind == KINDS[OPTIONS[parameter.name].kind], parameter
