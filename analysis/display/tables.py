@@ -102,8 +102,8 @@ class Table:
     @classmethod
     def of(cls, columns: Iterable[Column], rows: Any, noun: str, **more: Any) -> "Table":
         """Return a table of a DataFrame's rows, or of any rows that are mappings."""
-        found = rows.to_dict("records") if hasattr(rows, "to_dict") else rows
-        return cls(tuple(columns), tuple(found), noun, **more)
+        records = rows.to_dict("records") if hasattr(rows, "to_dict") else rows
+        return cls(tuple(columns), tuple(records), noun, **more)
 
     @property
     def size(self) -> str:

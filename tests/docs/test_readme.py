@@ -10,6 +10,7 @@ import sessions
 from tarebook.analysis.catalogue.options import by_flag
 from tarebook.notebooks import runner, storing
 from tarebook.notebooks.cli import app
+from tarebook.notebooks.parameters import declared
 from tarebook.notebooks.storing import REFERENCES, pictured, referenced
 
 ROOT = Path(__file__).parents[2]
@@ -63,7 +64,7 @@ def test_every_report_stands_in_its_pages_with_its_options(name: str) -> None:
     _, heading, rest = PAGES["notebooks"].partition(f"\n### `{name}`\n")
     assert heading
     about = rest.split("\n#")[0]
-    for parameter in runner.parameters_of(name):
+    for parameter in declared(runner.load(name)):
         assert parameter == "today" or f"`{by_flag(parameter)}" in about
 
 
