@@ -3,11 +3,12 @@
 from collections.abc import Sequence
 
 from ...display import words
+from ...display.cautions import FAILED_CARE
 from ...display.checklist import Checklist, Task
 from ...display.sections import Section
 from ...display.thing_names import listed
 from ...display.words import Display, count, label
-from ...wear.words import FAILED_CARE, SEVERITY_WORDS, UNFIT
+from ...wear.words import SEVERITY_WORDS, UNFIT
 from ..chores import Chore
 from ..facts import Debrief
 
