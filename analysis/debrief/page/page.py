@@ -23,7 +23,6 @@ def _part(section: _Section) -> Callable[["DebriefPage"], Section]:
     def part(page: "DebriefPage") -> Section:
         return section(page.data, page.display)
 
-    part.__doc__ = section.__doc__
     return part
 
 
