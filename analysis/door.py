@@ -26,6 +26,7 @@ from typing import TYPE_CHECKING, Any, Self
 from ..tripdata.errors import QuestionError
 from .display.markup import clean, escape
 from .display.words import Display, count
+from .store.settings import settings_of
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -133,7 +134,7 @@ class Logbook:
     @property
     def display(self) -> Display:
         """The units that the owner reads. Tables do not follow them: they are in g, km, m, °C."""
-        return Display.of(self.settings)
+        return settings_of(self.store).display
 
     def trips(self) -> "pd.DataFrame":
         """A row a trip, plans (``plan``) among them, sorted by ``trip``.

@@ -33,7 +33,7 @@ class Influence:
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class WeightStep:
     """A change of level between two neighbouring trips of a fit.
 
     ``change`` in g with its interval. Starts of trips in years: ``first`` of the first at the new
@@ -82,7 +82,7 @@ class LikeForLike:
     influence: Influence | None
     other: Estimate | None
     courses: tuple[tuple[str, "Course"], ...]
-    step: Step | None
+    step: WeightStep | None
     kit: KitChange | None
 
     @property
@@ -113,10 +113,10 @@ def like_for_like(
 ) -> LikeForLike | NoFit:
     """Fit trips in the order of time; influence: look for the trip that moves the slope most."""
     with_low = [t for t in trips if t.low_c(measure) is not None]
-    kept = [t for t in with_low if t.mode is not None]
+    inside = [t for t in with_low if t.mode is not None]
     if modes_unknown(trips):
         return NoFit("modes", sum(t.mode is not None for t in trips), len(trips))
-    fit = fit_of(kept, measure)
+    fit = fit_of(inside, measure)
     if isinstance(fit, NoFit):
         return NoFit(fit.reason, fit.trips, len(trips))
     line, design = fit
@@ -126,16 +126,16 @@ def like_for_like(
     course = courses[0][1]
     moved = [
         t.base_g + line.value(course.row(t.years)) - line.value(row)
-        for t, row in zip(kept, design.rows, strict=True)
+        for t, row in zip(inside, design.rows, strict=True)
     ]
     time, cold = _unit(0, line.columns), _unit(1, line.columns)
     slope = line.at(time)
-    step = _step(kept, design, slope)
-    if step is not None and _cold_apart(kept, measure, step):
-        return NoFit("alike", len(kept), len(trips))
+    step = _step(inside, design, slope)
+    if step is not None and _cold_apart(inside, measure, step):
+        return NoFit("alike", len(inside), len(trips))
     return LikeForLike(
         measure=measure,
-        trips=tuple(t.trip for t in kept),
+        trips=tuple(t.trip for t in inside),
         left_out=tuple(t.trip for t in trips if t.low_c(measure) is None),
         without_mode=tuple(t.trip for t in with_low if t.mode is None),
         slope=slope,
@@ -148,11 +148,11 @@ def like_for_like(
         walk=line.walk,
         fitted_g=tuple(line.value(_at_usual(row, design)) for row in design.rows),
         moved_g=tuple(moved),
-        influence=_influence(kept, measure, slope.value) if influence else None,
-        other=_other(kept, measure),
+        influence=_influence(inside, measure, slope.value) if influence else None,
+        other=_other(inside, measure),
         courses=courses,
         step=step,
-        kit=kit_change(design.rows, [t.base_g for t in kept], line),
+        kit=kit_change(design.rows, [t.base_g for t in inside], line),
     )
 
 
@@ -168,22 +168,22 @@ class Plain:
 
     course: Course
     slope: Estimate
-    step: Step | None
+    step: WeightStep | None
 
 
 def plain_course(trips: Sequence[Trip]) -> Plain | None:
     """The line against time and mode, for where cold is not known; None where there is none."""
-    kept = [t for t in trips if t.mode is not None]
-    fit = None if modes_unknown(trips) else fit_of(kept, None)
+    inside = [t for t in trips if t.mode is not None]
+    fit = None if modes_unknown(trips) else fit_of(inside, None)
     if fit is None or isinstance(fit, NoFit):
         return None
     line, design = fit
     slope = line.at(_unit(0, line.columns))
     course = Course(line, design.start, design.usual(""))
-    return Plain(course, slope, _step(kept, design, slope))
+    return Plain(course, slope, _step(inside, design, slope))
 
 
-def _step(trips: Sequence[Trip], design: Design, slope: Estimate) -> Step | None:
+def _step(trips: Sequence[Trip], design: Design, slope: Estimate) -> WeightStep | None:
     """The step, where it explains the weights as well as a line that can be told, or for sure."""
     others, grams = [row[1:] for row in design.rows], [t.base_g for t in trips]
     shape = shape_of([row[0] for row in design.rows], others, grams)
@@ -198,10 +198,10 @@ def _step(trips: Sequence[Trip], design: Design, slope: Estimate) -> Step | None
     first, since, until = (
         trips[place].years for place in (shape.place, shape.first - 1, shape.last)
     )
-    return Step(change, first, since, until, alone)
+    return WeightStep(change, first, since, until, alone)
 
 
-def _cold_apart(trips: Sequence[Trip], measure: Measure, step: Step) -> bool:
+def _cold_apart(trips: Sequence[Trip], measure: Measure, step: WeightStep) -> bool:
     """Whether the trips after a step were colder, or milder, than those before it, few aside.
 
     A warm jacket that goes in under some low looks like a step at the first cold trips. On both

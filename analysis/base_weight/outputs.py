@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from ..stats.estimate import Estimate
     from .like_for_like import LikeForLike
     from .trends import Trends
-    from .trip_weights import TripWeight, TripWeights
+    from .trip_weights import TripWeights
 
 
 def base_weight_rows(store: "DuckDBPyConnection", **trips: Any) -> Rows:
@@ -24,7 +24,7 @@ def base_weight_rows(store: "DuckDBPyConnection", **trips: Any) -> Rows:
         fitted = dict(zip(fit.trips, fit.fitted_g, strict=True))
     rows = []
     for trip in sorted(weights.trips, key=lambda t: t.trip):
-        cold = _cold(trip, weights.measure)
+        cold = trip.low_c(weights.measure)
         rows.append(
             {
                 "trip": trip.trip,
@@ -43,13 +43,9 @@ def base_weight_rows(store: "DuckDBPyConnection", **trips: Any) -> Rows:
 
 def _weights(store: "DuckDBPyConnection", system: str | None = None, **scope: Any) -> "TripWeights":
     from ..store.scope import Scope
-    from .trip_weights import Asked, trip_weights
+    from .trip_weights import TripsAsked, trip_weights
 
-    return trip_weights(store, Asked(Scope(**scope), system))
-
-
-def _cold(trip: "TripWeight", measure: str) -> float | None:
-    return trip.normal_low_c if measure == "normal" else trip.measured_low_c
+    return trip_weights(store, TripsAsked(Scope(**scope), system))
 
 
 def base_weight_trend_rows(

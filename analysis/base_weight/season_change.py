@@ -56,7 +56,7 @@ def season_change(
     are none such. Raises QuestionError where a named period has no trip, or only one is named and
     the other cannot be found.
     """
-    chosen = _periods(weights.kept, before, after)
+    chosen = _periods(weights.counted, before, after)
     if chosen is None:
         return None
     old, gear_old = _side(connection, weights, chosen[0])
@@ -142,9 +142,9 @@ def _earlier(periods: Sequence[Period], period: Period) -> Period | None:
 def _named(option: str, text: str, trips: Sequence[TripWeight]) -> Period:
     periods = _seasons(trips) + _years(trips)
     wanted = set(normalised(text).split("_"))
-    found = next((p for p in periods if set(p.name.split()) == wanted), None)
-    if found is not None:
-        return found
+    period = next((p for p in periods if set(p.name.split()) == wanted), None)
+    if period is not None:
+        return period
     known = [p.name for p in periods]
     near = nearest(text, known)
     advice = f"did you mean {near}?" if near else f"there are {', '.join(known) or 'none'}"

@@ -16,7 +16,7 @@ from typing import Literal
 
 from ..stats.trend_line import LEAST_FREEDOM, TrendLine, fit_line
 
-FEWEST = 6
+FEWEST_IN_FIT = 6
 """Trips from which a fit is tried: under six, three coefficients leave next to nothing over."""
 SHORTEST_YEARS = 300 / 365.25
 """Span of the trips under which no change a year is made of them: most of a year's round."""
@@ -128,7 +128,7 @@ def design_of(trips: Sequence[Trip], measure: Measure | None) -> Design | None:
 
 def fit_of(trips: Sequence[Trip], measure: Measure | None) -> tuple[TrendLine, Design] | NoFit:
     """Fit trips with modes (and lows of that kind) in the order of time."""
-    if len(trips) < FEWEST:
+    if len(trips) < FEWEST_IN_FIT:
         return NoFit("too_few", len(trips))
     if too_short([t.years for t in trips]):
         return NoFit("short", len(trips))

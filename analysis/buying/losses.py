@@ -99,13 +99,13 @@ def _to_rely_on(row: Mapping[str, Any], today: date) -> bool:
 
 
 def _blank(candidate: Candidate, replaced: Sequence[Replaced]) -> tuple[str, ...]:
-    found = []
+    blank = []
     if candidate.r_value is None and any(r.r_value for r in replaced):
-        found.append("R-value")
+        blank.append("R-value")
     if candidate.rated_low_c is None and any(
         r.rated_low_c is not None and r.system == "sleep" for r in replaced
     ):
-        found.append("rating")
+        blank.append("rating")
     if candidate.capacity_wh is None and any(r.capacity_wh for r in replaced):
-        found.append("capacity")
-    return tuple(found)
+        blank.append("capacity")
+    return tuple(blank)

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from ...tripdata.contract import INSURANCE_SYSTEMS
-from .results import Case, Replaced, Verdict
+from .results import Case, CaseVerdict, Replaced
 
 NIGHTS_CHANGED = 2
 CHANCE_CHANGED = 0.1
@@ -14,7 +14,7 @@ FAILURES_SEEN = 2
 """From so many failures on, or one for good, the record of what is replaced is a reason."""
 
 
-def verdict(case: Case) -> Verdict:
+def verdict(case: Case) -> CaseVerdict:
     """The verdict.
 
     Safety gear is beyond numbers, and so is what would take over from it, or leave a system that

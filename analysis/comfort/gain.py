@@ -26,6 +26,13 @@ APART = 0.95
 _LEAST_NOISE = 1e-3
 
 
+def verdict_at(p_helps: float) -> str:
+    """The verdict of a probability that something helps: earned, probably or not_known."""
+    if p_helps >= EARNED:
+        return "earned"
+    return "probably" if p_helps >= PROBABLY else "not_known"
+
+
 @dataclass(frozen=True, slots=True)
 class Gain:
     """What a bundle added to the scores of one aspect, in points.
@@ -48,11 +55,7 @@ class Gain:
     @property
     def verdict(self) -> str:
         """goes_with_better_days, earned, probably or not_known."""
-        if self.ease_share >= NOT_APART:
-            return "goes_with_better_days"
-        if self.p_helps >= EARNED:
-            return "earned"
-        return "probably" if self.p_helps >= PROBABLY else "not_known"
+        return "goes_with_better_days" if self.ease_share >= NOT_APART else verdict_at(self.p_helps)
 
     @property
     def helps(self) -> bool:

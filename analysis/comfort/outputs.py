@@ -24,9 +24,9 @@ def comfort_gain(store: "DuckDBPyConnection") -> Rows:
 def next_swap(store: "DuckDBPyConnection") -> Rows:
     """A row a change, the most instructive first."""
     from .gain import comfort_gains
-    from .next_swap import held, next_swaps
+    from .next_swap import never_left, next_swaps
 
-    return swap_rows(next_swaps(comfort_gains(store), held(store)))
+    return swap_rows(next_swaps(comfort_gains(store), never_left(store)))
 
 
 def gain_rows(aspects: "Sequence[AspectGains]") -> Rows:

@@ -27,10 +27,10 @@ def p_helps_as_ranks(aspect: AspectGains) -> Array | None:
     slopes = slopes if data.slope_sds is None else data.slope_sds
     doubts = np.zeros(len(spread)) if data.doubts is None else data.doubts
     sds = [spread, slopes, np.full(fit.trips, fit.trip_sd.value)]
-    found = fit_ordinal(data.scores, table, (np.concatenate(sds) * scale) ** -2.0)
+    ordinal = fit_ordinal(data.scores, table, (np.concatenate(sds) * scale) ** -2.0)
     p = data.along.shape[1]
     helps: Array = ndtr(
-        found.coefficients[:p] / np.sqrt(np.diag(found.covariance)[:p] + (doubts * scale) ** 2)
+        ordinal.coefficients[:p] / np.sqrt(np.diag(ordinal.covariance)[:p] + (doubts * scale) ** 2)
     )
     return helps
 

@@ -20,7 +20,7 @@ from ..stats.exact_intervals import garwood
 if TYPE_CHECKING:
     from ..stats.arrays import Array, Codes, Flags
 
-NIGHTS = 100
+_NIGHTS = 100
 FEWEST_NIGHTS = 20
 """Under so many nights carried no rate and no bound is shown: after one night a bare bound would be
 300 in 100."""
@@ -86,7 +86,7 @@ class FailurePool:
 
         shape, rate, log_weight = _grid()
         pairs = np.array(
-            [(k, n / NIGHTS) for k, n in zip(failures, nights, strict=True) if n], dtype=float
+            [(k, n / _NIGHTS) for k, n in zip(failures, nights, strict=True) if n], dtype=float
         )
         if len(pairs):
             kinds, times = np.unique(pairs, axis=0, return_counts=True)
@@ -110,7 +110,7 @@ class FailurePool:
         if not kinds:
             return []
         k = np.array([k for k, _ in kinds], dtype=float)[:, None]
-        n = np.array([n / NIGHTS for _, n in kinds])[:, None]
+        n = np.array([n / _NIGHTS for _, n in kinds])[:, None]
         mean, low, high = self._summed(self._shape + k, self._rate + n, k[:, 0] > 0)
         place = {pair: at for at, pair in enumerate(kinds)}
         return [
@@ -126,7 +126,7 @@ class FailurePool:
         """
         import numpy as np
 
-        pairs = [(k, n / NIGHTS) for k, n in zip(failures, nights, strict=True) if n]
+        pairs = [(k, n / _NIGHTS) for k, n in zip(failures, nights, strict=True) if n]
         in_all, failed = sum(nights), sum(failures)
         if not pairs:
             new = self.rates([0], [0])[0]
@@ -167,8 +167,8 @@ class FailurePool:
 
 
 def _rate_of(failures: int, nights: int, mean: float, low: float, high: float) -> FailureRate:
-    exact = garwood(failures, nights / NIGHTS)
-    seen = failures * NIGHTS / nights if nights else None
+    exact = garwood(failures, nights / _NIGHTS)
+    seen = failures * _NIGHTS / nights if nights else None
     if seen is not None and exact[0] is not None and not low <= seen <= high:
         low, high = exact  # a record that its system does not explain stands for itself
     return FailureRate(mean, low, high, LEVEL, nights, failures, seen, *exact)

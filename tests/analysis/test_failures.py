@@ -10,14 +10,14 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from marts_by_hand import Book
 from store_drawing import Tables, carried, empty_store, fill, gear, logbooks, trip
-from tarebook.analysis.buying.page import words as buying_page_words
+from tarebook.analysis.buying.page import opening as buying_opening
 from tarebook.analysis.store.rows import ask
 from tarebook.analysis.tables import TABLES
 from tarebook.analysis.wear import sections as failure_page
 from tarebook.analysis.wear.failures import failure_book
 from tarebook.analysis.wear.outputs import failure_rows, life_rows
 from tarebook.analysis.wear.rates import FailurePool
-from tarebook.analysis.wear.words import life_in_words, record, system_life_in_words
+from tarebook.analysis.wear.words import failure_record, life_in_words, system_life_in_words
 from tarebook.tripdata.contract import SEVERITIES
 
 TODAY = date(2020, 4, 1)
@@ -158,7 +158,7 @@ def test_under_twenty_nights_there_is_no_rate_and_no_bound(
         if row["item"] == "boat" or row["item"] is None:
             assert (row["nights"], row["failures"]) == (nights, failures)
         assert not [n for n in row if n.startswith(("rate", "exact", "km_", "pooled")) if row[n]]
-    part, point = failure_page.what_broke(found), buying_page_words.broken(found)
+    part, point = failure_page.what_broke_section(found), buying_opening.broken(found)
     told = "".join([part.html(), part.text(), point.text()])
     assert "too few nights to tell" in told
     assert "in 100 nights" not in told.replace("(per 100 nights)", "")
@@ -191,13 +191,13 @@ def test_a_record_in_words(connection: Any) -> None:
             *[{"trip": "t1", "item": "pan-3", "severity": "impaired"}] * 3,
         ],
     )
-    assert [record(f) for f in found.items[:4]] == [
+    assert [failure_record(f) for f in found.items[:4]] == [
         "twice in 12 nights, once in an unsafe way",
         "once in 12 nights, in an unsafe way",
         "once in 12 nights, for good",
         "3 times in 12 nights",
     ]
-    assert "“Pan-0” and “Pan-1” were unsafe" in failure_page.what_broke(found).caution
+    assert "“Pan-0” and “Pan-1” were unsafe" in failure_page.what_broke_section(found).caution
 
 
 def test_given_up_without_failing_ends_watching(connection: Any) -> None:

@@ -12,7 +12,7 @@ from IPython.core.formatters import DisplayFormatter
 from tarebook.analysis.display import tables, theme, words
 from tarebook.analysis.display.checklist import Checklist, Task
 from tarebook.analysis.display.figure import Figure
-from tarebook.analysis.display.sections import Opening, Section
+from tarebook.analysis.display.sections import FINDINGS, Opening, Section
 from tarebook.analysis.display.theme import NARROW, WIDE, Layout
 
 NAME = '</script><b>"\u202ex\x07'
@@ -112,10 +112,11 @@ def test_a_figure_needs_an_alt_text() -> None:
         Figure("weights", " ", bars)
 
 
-def test_a_section_shows_itself_as_html_and_plain_text_only() -> None:
+def test_a_section_shows_itself_as_html_and_plain_text_and_hands_its_answer_on() -> None:
     section = Section("Load", ("You carried 850 g.", "All of it."), FIGURE, notes=("n = 1",))
     bundle, _ = DisplayFormatter().format(section)
-    assert set(bundle) == {"text/html", "text/plain"}
+    assert set(bundle) == {"text/html", "text/plain", FINDINGS}
+    assert bundle[FINDINGS] == {"answer": "You carried 850 g."}
     assert bundle["text/plain"] == "Load\n\nYou carried 850 g.\nAll of it.\nn = 1"
     html = bundle["text/html"]
     answer, picture = html.index("You carried"), html.index("<figure")

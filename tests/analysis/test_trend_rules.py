@@ -60,7 +60,7 @@ def page_of(store: Any, tables: Tables, display: Display = METRIC, goal_g: int =
     store.execute("DELETE FROM settings")
     if goal_g:
         store.execute("INSERT INTO settings VALUES ('goals.base_weight_g', ?)", [str(goal_g)])
-    return trend_page.read(store, display=display)
+    return trend_page.read_trend(store, display=display)
 
 
 def parts(page: TrendPage) -> list[str]:

@@ -17,26 +17,28 @@ _FOR_SURE_P = 0.05
 
 def rate_counts(trends: BaseWeightTrends) -> bool:
     """Whether a rate as carried may be told: only beside one that can be told at equal cold."""
-    return trends.whole.slope is not None and trends.whole.headline in ("lighter", "heavier")
+    return trends.whole.slope is not None and trends.whole.steady
 
 
-def verdict(trends: BaseWeightTrends, display: Display) -> str:
+def trend_verdict(trends: BaseWeightTrends, display: Display) -> str:
     """The answer in one sentence or two: really lighter, or only warmer?"""
     whole, fit = trends.whole, trends.fit
     if fit is None or whole.headline == "cannot_tell":
         return f"{why_not(whole)}{_on_the_scale(whole)}"
     if fit.step is not None:
         return _step(fit, display)
-    seen = sign(whole.slope)
+    on_scale = sign(whole.slope)
     if whole.headline == "no_trend":
-        return _no_trend(trends, fit, seen, display)
+        return _no_trend(trends, fit, on_scale, display)
     way = "down" if whole.headline == "lighter" else "up"
-    sure = fit.influence is None or sign(fit.influence.without) == way
-    sure = sure and trends.weights.kept[-1].years - trends.weights.kept[0].years >= _FOR_SURE_YEARS
-    sure = sure and fit.p_value < _FOR_SURE_P
+    sure = (
+        (fit.influence is None or sign(fit.influence.without) == way)
+        and trends.weights.years >= _FOR_SURE_YEARS
+        and fit.p_value < _FOR_SURE_P
+    )
     really = f"{'Really' if sure else 'Probably'} {whole.headline}"
     hidden = {"unclear": ", though the scale alone does not show it", "none": "", way: ""}.get(
-        seen, ", although the scale alone says the opposite"
+        on_scale, ", although the scale alone says the opposite"
     )
     return f"{really}{hidden}: like for like, {rate(fit.slope, display)}."
 
@@ -53,7 +55,7 @@ def _step(fit: LikeForLike, display: Display) -> str:
     )
 
 
-def _no_trend(trends: BaseWeightTrends, fit: LikeForLike, seen: str, display: Display) -> str:
+def _no_trend(trends: BaseWeightTrends, fit: LikeForLike, on_scale: str, display: Display) -> str:
     length, change = over_the_log(trends, fit)
     fits = f"anything from {load(change.low, display)} to {load(change.high, display)}"
     if not round(change.low) and not round(change.high):
@@ -67,8 +69,8 @@ def _no_trend(trends: BaseWeightTrends, fit: LikeForLike, seen: str, display: Di
             f"than {length} ago ({ends(fit.kit.change, scale)}). Whether that goes on cannot be "
             "told."
         )
-    if seen in ("down", "up"):
-        word = "Lighter" if seen == "down" else "Heavier"
+    if on_scale in ("down", "up"):
+        word = "Lighter" if on_scale == "down" else "Heavier"
         return (
             f"{word} on the scale, but at equal cold it cannot be told from no change: over "
             f"{length}, {fits} is possible."
@@ -121,7 +123,7 @@ def _entered(whole: Trends) -> int:
     return len(whole.fit.trips) if isinstance(whole.fit, LikeForLike) else whole.fit.trips
 
 
-def reversal(fit: LikeForLike, titles: dict[str, str], display: Display) -> str:
+def what_moves_it(fit: LikeForLike, titles: dict[str, str], display: Display) -> str:
     """What goes with the verdict: a step's size and place, or the trip that moves a line."""
     if fit.step is not None:
         since, until = (day_of(at) for at in (fit.step.since, fit.step.until))
@@ -129,11 +131,11 @@ def reversal(fit: LikeForLike, titles: dict[str, str], display: Display) -> str:
         if since is None or until is None or month(since) == month(until):
             return size
         return f"{size} It lies between {month(since)} and {month(until)}."
-    moved = fit.influence
-    if moved is None:
+    trip = fit.influence
+    if trip is None:
         return ""
-    title = f"“{titles[moved.trip]}”"
-    if sign(moved.without) == sign(fit.slope):
+    title = f"“{titles[trip.trip]}”"
+    if sign(trip.without) == sign(fit.slope):
         return f"Without {title}, the trip that moves it most, the answer is the same."
     if fit.slope.sign_known:
         return f"The answer rests on one trip: without {title} no trend could be told."
@@ -161,14 +163,16 @@ def agreement(whole: Trends) -> str:
     return f"{who}; {clear} can be told from no change."
 
 
-def target(trends: BaseWeightTrends, goal_g: float | None, display: Display) -> tuple[str, str]:
+def target_words(
+    trends: BaseWeightTrends, goal_g: float | None, display: Display
+) -> tuple[str, str]:
     """When the target is reached, and what goes with it."""
     if goal_g is None:
         how = "Set it as base_weight_g, in grams, under [goals] in tarebook.toml."
         return "No target is set.", how
     aim = mass(goal_g, display)
-    kept = trends.weights.kept
-    latest = f"The latest weighed {mass(kept[-1].base_g, display)}." if kept else ""
+    counted = trends.weights.counted
+    latest = f"The latest weighed {mass(counted[-1].base_g, display)}." if counted else ""
     if not trends.targets:
         return _no_date(trends, aim), latest
     parts = [_reached(mode, at, aim, display) for mode, at in trends.targets]
