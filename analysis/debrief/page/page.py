@@ -33,7 +33,7 @@ class DebriefPage:
         """What it was, the answer in short, and what narrows it."""
         return debrief_opening(self.data, self.display)
 
-    weight = _part(load_sections.weight_section)
+    weight = _part(load_sections.carried_weight_section)
     bags = _part(load_sections.bags_section)
     never_out = _part(load_sections.never_out_section)
     insurance = _part(load_sections.insurance_carried_section)
