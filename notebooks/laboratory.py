@@ -3,20 +3,16 @@
 import os
 import subprocess
 import sys
-from importlib import resources
+from importlib.resources.abc import Traversable
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from ..tripdata.errors import StoreError
-
-if TYPE_CHECKING:
-    from importlib.resources.abc import Traversable
+from .runner import PACKAGED
 
 
-def packaged() -> tuple["Traversable", ...]:
+def packaged() -> tuple[Traversable, ...]:
     """Return the packaged notebooks: those of the reports, and those in lab/ that are none."""
-    folder = resources.files("tarebook.notebooks")
-    entries = (entry for place in (folder, folder / "lab") for entry in place.iterdir())
+    entries = (entry for place in (PACKAGED, PACKAGED / "lab") for entry in place.iterdir())
     return tuple(entry for entry in entries if entry.name.endswith(".ipynb"))
 
 
@@ -34,12 +30,9 @@ def copy_notebooks(logbook: Path) -> Path:
     return folder
 
 
-def open_lab(logbook: Path, arguments: tuple[str, ...] = ()) -> int:
+def open_lab(logbook: Path) -> int:
     """Run JupyterLab until it is closed; returns its exit status."""
     folder = copy_notebooks(logbook)
-    environment = os.environ | {
-        "TAREBOOK_LOGBOOK": str(logbook.resolve()),
-        "PYTHONSAFEPATH": "1",
-    }
-    command = [sys.executable, "-m", "jupyterlab", f"--notebook-dir={folder}", *arguments]
+    environment = os.environ | {"TAREBOOK_LOGBOOK": str(logbook.resolve()), "PYTHONSAFEPATH": "1"}
+    command = [sys.executable, "-m", "jupyterlab", f"--notebook-dir={folder}"]
     return subprocess.run(command, env=environment, check=False).returncode

@@ -94,14 +94,14 @@ def run(
 @pytest.fixture(scope="session")
 def debrief_page() -> Callable[..., Any]:
     """Give the debrief of a loaded logbook's trip, in the units asked for."""
-    from tarebook.analysis.debrief.page import page as module
+    from tarebook.analysis.debrief.page.page import read_debrief
     from tarebook.analysis.display.words import Display
     from tarebook.analysis.store.opening import open_store
     from tarebook.tripdata.store import store_path
 
     def give(folder: Path, trip: str, *units: Any) -> Any:
         with open_store(store_path(folder)) as store:
-            return module.read(store, trip, today=TODAY, display=Display(*units))
+            return read_debrief(store, trip, today=TODAY, display=Display(*units))
 
     return give
 

@@ -17,12 +17,12 @@ from pathlib import Path
 from typing import Any
 from unittest.mock import patch
 
+from tarebook.analysis.display.sections import Opening, Point
 from tarebook.analysis.tables import entry
 from tarebook.notebooks import writing
 from tarebook.tripdata.errors import QuestionError
 
 TODAY = date(2026, 11, 25)
-FINDINGS = "application/vnd.tarebook.findings+json"
 RENDERER = "vl_convert.vegalite_to_svg"
 Options = Mapping[str, object]
 
@@ -89,7 +89,7 @@ class Page:
     name: str
     pieces: tuple[Piece, ...]
     title: str
-    findings: tuple[str, ...]
+    findings: tuple[Point, ...]
 
     @property
     def words(self) -> str:
@@ -122,8 +122,9 @@ def page(folder: Path, name: str, parameters: Options | None = None, *, drawn: b
     html = "".join(bundle.get("text/html", "") for bundle in bundles)
     parser = _Pieces()
     parser.feed(html)
-    told = next((b[FINDINGS] for b in bundles if FINDINGS in b), {"title": "", "findings": []})
-    return Page(name, tuple(parser.pieces), told["title"], tuple(told["findings"]))
+    opening = next(s for s in shown if isinstance(s, Opening))
+    first = sorted(opening.points, key=lambda point: not point.leads)
+    return Page(name, tuple(parser.pieces), opening.title, tuple(first))
 
 
 _TEXT = {

@@ -16,7 +16,7 @@ from .normals.folder import read_folder
 from .normals.keeping import store_normals
 from .normals.named import NamedStation, check_named
 from .problems import Findings, Problem
-from .proof import broken_promises, strangers, unkept
+from .proof import broken_promises, broken_table, strangers
 from .references import check_references
 from .repeats import Seen
 from .rows import RowReader
@@ -115,7 +115,7 @@ class Loader:
             self._read_sources(table, sources, None)
             broken = self._broken(table)
         if broken:
-            raise unkept(table, broken)
+            raise broken_table(table, broken)
 
     def _broken(self, table: Table) -> list[str]:
         """What the table promises and does not hold."""

@@ -83,16 +83,15 @@ def looks_like_total(slug_text: str) -> bool:
     return folded(slug_text).rstrip(":") in _TOTALS
 
 
-def shown(text: str, limit: int = 60) -> str:
-    """What a person wrote, quoted for a message: one line, printable, not too long."""
-    clipped = text if len(text) <= limit else text[: limit - 1] + "…"
-    safe = "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in clipped)
-    return f'"{safe}"'
-
-
 def printable(text: str) -> str:
     """Text with control and other unprintable characters made visible, on one line."""
     return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)
+
+
+def shown(text: str, limit: int = 60) -> str:
+    """What a person wrote, quoted for a message: one line, printable, not too long."""
+    clipped = text if len(text) <= limit else text[: limit - 1] + "…"
+    return f'"{printable(clipped)}"'
 
 
 def nearest(text: str, known: Iterable[str]) -> str:

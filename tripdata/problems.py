@@ -119,13 +119,3 @@ class Findings:
     def clean(self) -> bool:
         """Whether nothing was set aside, every file could be read and no header is wrong."""
         return not self.problems and not self.records
-
-    @property
-    def read(self) -> int:
-        """Records read in total."""
-        return sum(f.read for f in self.files.values())
-
-    @property
-    def total_set_aside(self) -> int:
-        """Records set aside in total."""
-        return sum(f.set_aside for f in self.files.values())

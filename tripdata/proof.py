@@ -75,7 +75,7 @@ def broken_promises(connection: "DuckDBPyConnection", table: Table) -> list[str]
     return broken
 
 
-def unkept(table: Table, broken: list[str]) -> StoreError:
+def broken_table(table: Table, broken: list[str]) -> StoreError:
     """The error of a table that breaks its promises; nothing is then swapped in."""
     return StoreError(
         f"the table {table.name} does not hold what it promises ({', '.join(broken)}); "

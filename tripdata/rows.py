@@ -18,7 +18,6 @@ from .repeats import RecordPlace, Repeats, Seen
 from .text import Record
 from .values import BadCellError, Ignored, Parsers, Quick, UnitCells, totals_row
 
-Keep = Callable[[Row, int], None]
 _RAW_LIMIT = 10_000
 _BLANK = "expected a value, the cell is blank; fill it in or delete the row"
 _TOO_MANY = "more cells than the header has; is a comma inside a cell not in quotes?"
@@ -39,7 +38,7 @@ class RowReader:
         parsers: Parsers,
         findings: Findings,
         seen: Seen,
-        keep: Keep,
+        keep: Callable[[Row, int], None],
     ) -> None:
         self._source, self._layout, self._table = source, layout, layout.table
         self._book, self._findings, self._keep = book, findings, keep
@@ -154,11 +153,10 @@ class RowReader:
     def _accept(self, row: Row, record: Record, line: int) -> None:
         """Keep a row whose cells are right, unless they do not go together."""
         self._texts.cells = record.cells
-        if self._check is not None:
-            faults = self._check(self._book, row, self._texts)
-            if faults:
-                self._aside(record, faults, row)
-                return
+        faults = self._check(self._book, row, self._texts) if self._check else []
+        if faults:
+            self._aside(record, faults, row)
+            return
         if self._key is not None:
             place = (self._source.name, line)
             first = self._repeats.first(self._key(row), place)
@@ -176,7 +174,6 @@ class RowReader:
         fault = Fault(own, self._texts[own], problem)
         return self._problem(record.line, fault, record.raw, row.get("trip"))
 
-    # --- what is wrong -------------------------------------------------------------------------
     def _cells(self, record: Record) -> tuple[Row, list[Fault]]:
         """Every cell with every fault, and the cause of each fault that another's explains."""
         row = self._blank.copy()
@@ -272,7 +269,6 @@ class RowReader:
                 return Fault(column, text, totals_row(text))
         return None
 
-    # --- what later records need to know -------------------------------------------------------
     def _remember_reading(self, row: Row) -> None:
         if not self._inside:
             start, end = self._book.spans[row["trip"]]

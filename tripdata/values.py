@@ -86,18 +86,14 @@ def name_parser(names: Names, what: str, where: str) -> Parser:
     return parse
 
 
-def _parse_text(text: str) -> Parsed:
-    return ok(text)
-
-
 _SIMPLE: dict[str, Parser] = {
     "flag": _parse_flag,
     "use": _parse_use,
     "key": _parse_key,
     "items": _parse_items,
     "words": _parse_words,
-    "text": _parse_text,
-    "group": _parse_text,
+    "text": ok,
+    "group": ok,
 }
 
 

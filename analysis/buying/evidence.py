@@ -81,9 +81,9 @@ class Evidence:
         from ..cull.culling import ask_cull
         from ..cull.results import Wish
         from ..store.scope import Scope
-        from ..store.settings import regret_of
+        from ..store.settings import settings_of
 
-        regret = regret_of(self.connection)
+        regret = settings_of(self.connection).regret
         try:
             return ask_cull(self.connection, Scope(), Wish(), regret=regret, today=self.today)
         except QuestionError:

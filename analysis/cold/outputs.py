@@ -59,9 +59,10 @@ def nights_to_come(
     from ..climate import words
     from ..climate.outlook import outlook, outlook_of_trip, outlook_rows
     from ..climate.station_choice import NoStation, Place
-    from ..display.words import Display, sentence
+    from ..display.words import sentence
+    from ..store.settings import settings_of
 
-    display = Display.of(dict(store.table("settings").fetchall()))
+    display = settings_of(store).display
     answer: tuple[str, ...] = ()
     if trip is not None:
         if below_c is None:

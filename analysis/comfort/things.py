@@ -14,6 +14,7 @@ import duckdb
 
 from ...tripdata.contract import ESSENTIAL_SYSTEMS
 from ..store.rows import ask
+from ..store.settings import settings_of
 from ..usage.verdicts import REST_COST, SYSTEM_COST
 
 COMFORT_SYSTEMS = ("leisure",)
@@ -62,7 +63,7 @@ class Thing:
 
 def things_along(connection: duckdb.DuckDBPyConnection) -> list[Thing]:
     """Everything that came along on a trip that is no plan, by item."""
-    regret = {row["system"]: row["cost"] for row in ask(connection, "comfort/regrets")}
+    regret = settings_of(connection).regret
     return [_thing(row, regret) for row in ask(connection, "comfort/comfort_items")]
 
 

@@ -60,7 +60,7 @@ def _ask(
     store: "duckdb.DuckDBPyConnection", today: date, coming: str = "", **options: Any
 ) -> "Asked":
     from ..store.scope import Scope
-    from ..store.settings import regret_of
+    from ..store.settings import settings_of
     from ..usage.cold_odds import trips_ahead
     from .culling import ask_cull
     from .results import Wish
@@ -70,7 +70,7 @@ def _ask(
         store,
         Scope(**scope),
         Wish(**options),
-        regret=regret_of(store),
+        regret=settings_of(store).regret,
         today=today,
         ahead=trips_ahead(store, coming),
     )

@@ -8,18 +8,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
-from typing import TYPE_CHECKING, Any
 
 import duckdb
 
-from ..catalogue.frames import typed_frame
 from ..stats.bennet_split import ChangePart, pieces_and_weight
 from ..stats.connected import components
-from ..store.rows import ask
-from .glossary import CHANGE_CAUSES, CHANGE_PARTS
-
-if TYPE_CHECKING:
-    import pandas as pd
+from ..store.rows import Record, ask
 
 _CAUSES = ("added", "dropped", "swapped", "carried_otherwise", "quantity", "reweighed")
 
@@ -39,44 +33,43 @@ class Load:
     along: bool = False
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, slots=True)
 class Changes:
-    """The difference of base weight to the previous comparable trip.
+    """The difference of base weight to the previous comparable trip, the latter by name and day.
 
     ``difference_g`` is after less before; missing, and ``parts`` empty, where either base weight is
-    not known. ``parts`` and ``causes`` have the columns of ``debrief_glossary``; ``unweighed``
-    names items that are base on either trip and have no weight there, so that the difference is
-    that of what is weighed.
+    not known. A row of ``parts`` is one item and cause, the largest change first: item, name,
+    cause, pieces_before and pieces_after (weighed pieces carried as base), before_g, after_g,
+    delta_g. ``by_cause`` has the grams that each cause comes to. ``unweighed`` names items that are
+    base on either trip and have no weight there, so that the difference is that of what is weighed.
     """
 
     trip: str
     title: str
     start_on: date
-    before_g: float | None
-    after_g: float | None
     difference_g: float | None
-    parts: "pd.DataFrame"
-    causes: "pd.DataFrame"
+    parts: Sequence[Record]
+    by_cause: Mapping[str, float]
     unweighed: tuple[str, ...]
 
 
-def loads(rows: Iterable[Mapping[str, Any]]) -> dict[str, Load]:
+def loads(rows: Iterable[Record]) -> dict[str, Load]:
     """Carried rows of one trip, added up by item. A row has item, base, quantity and row_mg."""
-    found: dict[str, Load] = {}
+    by_item: dict[str, Load] = {}
     for row in rows:
-        old = found.get(row["item"], Load())
+        load = by_item.get(row["item"], Load())
         weighed = row["base"] and row["row_mg"] is not None
-        found[row["item"]] = Load(
-            pieces=old.pieces + (row["quantity"] if weighed else 0),
-            mg=old.mg + (row["row_mg"] if weighed else 0),
-            base=old.base or row["base"],
-            blank=old.blank or (row["base"] and row["row_mg"] is None),
+        by_item[row["item"]] = Load(
+            pieces=load.pieces + (row["quantity"] if weighed else 0),
+            mg=load.mg + (row["row_mg"] if weighed else 0),
+            base=load.base or row["base"],
+            blank=load.blank or (row["base"] and row["row_mg"] is None),
             along=True,
         )
-    return found
+    return by_item
 
 
-def parts(
+def change_parts(
     before: Mapping[str, Load], after: Mapping[str, Load], replaced: Iterable[tuple[str, str]]
 ) -> list[ChangePart]:
     """Every part of the change that is not nothing; they sum to the difference of the ``mg``.
@@ -129,64 +122,43 @@ def changes_since_previous(
     rows = ask(connection, "debrief/loads", before=previous[0]["trip"], after=trip)
     before = loads(r for r in rows if r["trip"] == previous[0]["trip"])
     after = loads(r for r in rows if r["trip"] == trip)
-    about = {r["item"]: r for r in rows}
+    names = {r["item"]: r["name"] for r in rows}
     blank = {i for side in (before, after) for i, load in side.items() if load.blank}
-    before_mg, after_mg = _base_mg(before), _base_mg(after)
-    known = before_mg is not None and after_mg is not None
+    known = _weight_known(before) and _weight_known(after)
     pairs = [(r["item"], r["replaced"]) for r in ask(connection, "store/replaced")]
-    changes = parts(before, after, pairs) if known else []
+    changes = change_parts(before, after, pairs) if known else []
     changes.sort(key=lambda p: (-abs(p.mg), p.item, p.cause))
+    causes = [cause for cause in _CAUSES if any(p.cause == cause for p in changes)]
     return Changes(
         **previous[0],
-        before_g=_grams(before_mg),
-        after_g=_grams(after_mg),
-        difference_g=_grams(int(sum(p.mg for p in changes))) if known else None,
-        parts=typed_frame(
-            [_part_row(p, before, after, about[p.item]) for p in changes], CHANGE_PARTS.terms
-        ),
-        causes=typed_frame(_cause_rows(changes), CHANGE_CAUSES.terms),
-        unweighed=tuple(about[i]["name"] for i in sorted(blank)),
+        difference_g=_grams(changes) if known else None,
+        parts=[_part_row(p, before, after, names[p.item]) for p in changes],
+        by_cause={cause: _grams(p for p in changes if p.cause == cause) for cause in causes},
+        unweighed=tuple(names[i] for i in sorted(blank)),
     )
 
 
-def _base_mg(side: Mapping[str, Load]) -> int | None:
-    """Base weight, by the same rule as the analysis tables: missing where none of it is weighed."""
+def _weight_known(side: Mapping[str, Load]) -> bool:
+    """By the same rule as the analysis tables: not known where none of what is base is weighed."""
     base = [load for load in side.values() if load.base]
-    weighed = sum(load.mg for load in base)
-    return weighed if weighed or not base else None
+    return not base or any(load.mg for load in base)
 
 
-def _grams(mg: int | None) -> float | None:
-    return None if mg is None else mg / 1000
+def _grams(changes: Iterable[ChangePart]) -> float:
+    return int(sum(p.mg for p in changes)) / 1000
 
 
 def _part_row(
-    part: ChangePart,
-    before: Mapping[str, Load],
-    after: Mapping[str, Load],
-    about: Mapping[str, Any],
-) -> dict[str, Any]:
+    part: ChangePart, before: Mapping[str, Load], after: Mapping[str, Load], name: str
+) -> Record:
     old, now = (side.get(part.item, Load()) for side in (before, after))
     return {
         "item": part.item,
-        "name": about["name"],
-        "system": about["system"],
+        "name": name,
         "cause": part.cause,
-        "swap": part.swap,
         "pieces_before": old.pieces,
         "pieces_after": now.pieces,
-        "before_g": _grams(old.mg),
-        "after_g": _grams(now.mg),
-        "delta_g": _grams(int(part.mg)),
-        "delta_mg": int(part.mg),
+        "before_g": old.mg / 1000,
+        "after_g": now.mg / 1000,
+        "delta_g": _grams([part]),
     }
-
-
-def _cause_rows(changes: Sequence[ChangePart]) -> list[dict[str, Any]]:
-    rows = []
-    for cause in _CAUSES:
-        mine = [p for p in changes if p.cause == cause]
-        if mine:
-            mg = int(sum(p.mg for p in mine))
-            rows.append({"cause": cause, "delta_g": _grams(mg), "delta_mg": mg, "items": len(mine)})
-    return rows

@@ -9,20 +9,13 @@ import duckdb
 
 from ..stats.estimate import Estimate
 from ..store.rows import ask
+from ..store.settings import Settings, settings_of
 from .days import DayCost, Move, day_cost, summed
 
 MOTOR = 0.8
 """Share of a battery's energy that a motor brings to the chain (common practice, no published
 source)."""
 _KJ_PER_WH = 3.6
-
-
-@dataclass(frozen=True, slots=True)
-class _Person:
-    """Masses from tarebook.toml, in kg; missing where not given."""
-
-    body_kg: float | None
-    bike_kg: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,31 +97,21 @@ class Effort:
 
 def effort(connection: duckdb.DuckDBPyConnection) -> Effort:
     """The effort of the whole logbook; plans are no trips."""
-    person = _person(connection)
+    settings = settings_of(connection)
     loads = ask(connection, "store/own_loads")
     start = _start_loads(loads)
     days = tuple(
-        day_cost(move, person.body_kg, start.get(move.trip))
+        day_cost(move, settings.body_kg, start.get(move.trip))
         for move in (Move(**row) for row in ask(connection, "effort/moves"))
     )
     bikes = {row["trip"]: row["bike_kg"] for row in ask(connection, "effort/bikes_along")}
-    trips = _trips(days, start, person, bikes)
+    trips = _trips(days, start, settings, bikes)
     return Effort(days, trips, _items(days, loads), _batteries(connection, trips, days))
 
 
 def wh_of(cost: Estimate) -> Estimate:
     """Wh from a battery for so many kJ at the chain, were the motor to do all of it."""
     return cost.times(1 / (_KJ_PER_WH * MOTOR))
-
-
-def _person(connection: duckdb.DuckDBPyConnection) -> _Person:
-    """Masses as tarebook.toml has them."""
-    settings = dict(connection.table("settings").fetchall())
-
-    def kg(name: str) -> float | None:
-        return float(settings[name]) if name in settings else None
-
-    return _Person(kg("person.body_kg"), kg("person.bike_kg"))
 
 
 def _start_loads(loads: Sequence[Mapping[str, Any]]) -> dict[str, float]:
@@ -143,7 +126,7 @@ def _start_loads(loads: Sequence[Mapping[str, Any]]) -> dict[str, float]:
 def _trips(
     days: Sequence[DayCost],
     start: Mapping[str, float],
-    person: _Person,
+    settings: Settings,
     bikes: Mapping[str, float],
 ) -> tuple[TripEffort, ...]:
     by_trip: dict[tuple[str, str], list[DayCost]] = defaultdict(list)
@@ -164,7 +147,7 @@ def _trips(
             ascent_m=_total([m.ascent_m for m in moves]),
             hours=_total([m.hours for m in moves]),
             load_kg=load,
-            moved_kg=_moved(mode, load, person, bikes.get(trip)),
+            moved_kg=_moved(mode, load, settings, bikes.get(trip)),
             per_kg_kj=per_kg,
             total_kj=summed([d.load_kj for d in mine if d.load_kj is not None]),
             per_kg_wh=wh_of(per_kg) if per_kg and mode == "ebike" else None,
@@ -175,14 +158,16 @@ def _trips(
     return tuple(trip_effort(trip, mode) for trip, mode in sorted(by_trip))
 
 
-def _moved(mode: str, load: float | None, person: _Person, logged_kg: float | None) -> float | None:
+def _moved(
+    mode: str, load: float | None, settings: Settings, logged_kg: float | None
+) -> float | None:
     """Body, load and, by bike, what is bolted on with the bike: as logged, else as given."""
-    if person.body_kg is None or load is None:
+    if settings.body_kg is None or load is None:
         return None
     if mode not in ("bike", "ebike"):
-        return person.body_kg + load
-    bike = logged_kg if logged_kg is not None else person.bike_kg
-    return None if bike is None else person.body_kg + load + bike
+        return settings.body_kg + load
+    bike = logged_kg if logged_kg is not None else settings.bike_kg
+    return None if bike is None else settings.body_kg + load + bike
 
 
 def _total(values: Sequence[float | None]) -> float | None:

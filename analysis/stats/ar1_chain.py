@@ -9,10 +9,11 @@ season: measured on NOAA's records, no published source.
 import math
 from collections.abc import Sequence
 from functools import cache
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from .arrays import Array
+import numpy as np
+
+from .arrays import Array
+from .quantile import normal_density
 
 NIGHT_TO_NIGHT = 0.68
 NIGHT_TO_NIGHT_RANGE = (0.6, 0.75)
@@ -29,8 +30,6 @@ def any_below(thresholds: Sequence[float], correlation: float = NIGHT_TO_NIGHT) 
     (Gauss-Legendre; error below 1e-9 for correlations up to .9): the density of "none so far" is
     carried from night to night. Returns 0 where there is no night.
     """
-    from .quantile import normal_density
-
     if not 0 <= correlation < 1:
         raise ValueError(f"correlation: expected 0 to less than 1, got {correlation}")
     if not thresholds:
@@ -56,10 +55,8 @@ def any_below(thresholds: Sequence[float], correlation: float = NIGHT_TO_NIGHT) 
 
 
 @cache
-def _quadrature() -> tuple["Array", "Array"]:
+def _quadrature() -> tuple[Array, Array]:
     """Gauss-Legendre nodes and weights on -1 to 1."""
-    import numpy as np
-
     return np.polynomial.legendre.leggauss(_NODES)
 
 

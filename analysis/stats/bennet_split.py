@@ -76,57 +76,48 @@ def split(before: Side, after: Side, replaced: Iterable[tuple[str, str]]) -> lis
     names = sorted(before.items.keys() | after.items.keys())
     loads = {i: (before.items.get(i, BaseLoad()), after.items.get(i, BaseLoad())) for i in names}
     shares = {i: _shares(*loads[i], before.trips, after.trips) for i in names}
-    swaps = _swapped({i: share.rest for i, share in shares.items() if share.rest}, replaced)
+    swaps = _swapped({i: rest for i, (*_, rest) in shares.items() if rest}, replaced)
     parts = (_parts(i, shares[i], swaps.get(i, (None, Fraction(0))), *loads[i]) for i in names)
     return [part for of_item in parts for part in of_item if part.mg]
 
 
-@dataclass(frozen=True, slots=True)
-class _Share:
+def _shares(
+    old: BaseLoad, new: BaseLoad, trips_before: int, trips_after: int
+) -> tuple[Fraction, Fraction, Fraction, Fraction]:
     """Shares of trips as base; what of their change was only carried otherwise, and the rest."""
-
-    old: Fraction
-    new: Fraction
-    otherwise: Fraction
-    rest: Fraction
-
-
-def _shares(old: BaseLoad, new: BaseLoad, trips_before: int, trips_after: int) -> _Share:
     was, now = Fraction(old.trips, trips_before), Fraction(new.trips, trips_after)
     change = now - was
-    moved = Fraction(old.otherwise, trips_before) - Fraction(new.otherwise, trips_after)
-    if change * moved <= 0:
-        moved = Fraction(0)
-    elif abs(moved) > abs(change):
-        moved = change
-    return _Share(was, now, moved, change - moved)
+    otherwise = Fraction(old.otherwise, trips_before) - Fraction(new.otherwise, trips_after)
+    if change * otherwise <= 0:
+        otherwise = Fraction(0)
+    otherwise = min(otherwise, change, key=abs)
+    return was, now, otherwise, change - otherwise
 
 
 def _parts(
-    item: str, share: _Share, swap: tuple[int | None, Fraction], old: BaseLoad, new: BaseLoad
+    item: str,
+    shares: tuple[Fraction, Fraction, Fraction, Fraction],
+    swap: tuple[int | None, Fraction],
+    old: BaseLoad,
+    new: BaseLoad,
 ) -> list[ChangePart]:
     if not old.trips and not new.trips:
         return []
     old, new = old if old.trips else new, new if new.trips else old
+    sides = [(Fraction(x.pieces, x.trips), Fraction(x.mg, x.pieces)) for x in (old, new)]
+    quantity, reweighed = pieces_and_weight(*sides)
     load = (Fraction(old.mg, old.trips) + Fraction(new.mg, new.trips)) / 2
-    quantity, reweighed = pieces_and_weight(
-        *(
-            (Fraction(side.pieces, side.trips), Fraction(side.mg, side.pieces))
-            for side in (old, new)
-        )
-    )
-    number, swapped = swap
-    mean_share = (share.old + share.new) / 2
-    if not share.old or not share.new:
-        plain = "added" if share.new else "dropped"
+    (was, now, otherwise, rest), (number, swapped) = shares, swap
+    if was and now:
+        plain = "more_often" if rest > 0 else "less_often"
     else:
-        plain = "more_often" if share.rest > 0 else "less_often"
+        plain = "added" if now else "dropped"
     return [
-        ChangePart(item, "carried_otherwise", share.otherwise * load),
-        ChangePart(item, "swapped", share.rest * swapped * load, number),
-        ChangePart(item, plain, share.rest * (1 - swapped) * load),
-        ChangePart(item, "quantity", mean_share * quantity),
-        ChangePart(item, "reweighed", mean_share * reweighed),
+        ChangePart(item, "carried_otherwise", otherwise * load),
+        ChangePart(item, "swapped", rest * swapped * load, number),
+        ChangePart(item, plain, rest * (1 - swapped) * load),
+        ChangePart(item, "quantity", (was + now) / 2 * quantity),
+        ChangePart(item, "reweighed", (was + now) / 2 * reweighed),
     ]
 
 

@@ -11,15 +11,15 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+import numpy as np
+from scipy.special import betainc, betaincinv, betaln, expit, logit  # type: ignore[import-untyped]
+
+from .arrays import Array, Codes
 from .constants import LEVEL, TAILS
 from .estimate import Estimate
-
-if TYPE_CHECKING:
-    import numpy as np
-
-    from .arrays import Array, Codes
+from .quantile import mixture_quantiles
 
 STRENGTH_LOG_MEAN = math.log(5)
 STRENGTH_LOG_SD = 1.0
@@ -62,13 +62,11 @@ def chances_to_tell(limit: float) -> int:
 
 
 @cache
-def _grid() -> "tuple[Array, Array, Array]":
+def _grid() -> tuple[Array, Array, Array]:
     """Beta parameters a and b, and the logarithm of their prior weight, one entry a grid point.
 
     Means by Gauss-Legendre, closer together near 0 and 1, where small rates are told apart.
     """
-    import numpy as np
-
     node, weight = np.polynomial.legendre.leggauss(_MEANS)
     mean, log_mean_weight = (node + 1) / 2, np.log(weight / 2)
     z = np.linspace(-_REACH_SD, _REACH_SD, _STRENGTHS)
@@ -83,9 +81,6 @@ class Pool:
 
     def __init__(self, used: Sequence[int], n: Sequence[int]) -> None:
         """Take uses and chances of the items, of equal length; items without a chance tell none."""
-        import numpy as np
-        from scipy.special import betaln  # type: ignore[import-untyped]
-
         a, b, log_weight = _grid()
         pairs = np.array([(k, m) for k, m in zip(used, n, strict=True) if m], dtype=float)
         if len(pairs):
@@ -94,9 +89,7 @@ class Pool:
             log_weight = log_weight + times @ (betaln(a + k, b + m - k) - betaln(a, b))
         self._weigh(log_weight)
 
-    def _weigh(self, log_weight: "Array") -> None:
-        import numpy as np
-
+    def _weigh(self, log_weight: Array) -> None:
         a, b, _ = _grid()
         weight = np.exp(log_weight - log_weight.max())
         likely = weight > _NEGLIGIBLE
@@ -106,34 +99,27 @@ class Pool:
 
     def instead(self, used: int, n: int, then_used: int, then_n: int) -> "Pool":
         """The pool as it would be if one of its items had other uses and chances."""
-        from scipy.special import betaln
-
         a, b, _ = _grid()
         gained = betaln(a + then_used, b + then_n - then_used) - betaln(a + used, b + n - used)
         other = object.__new__(Pool)
         other._weigh(self._log_weight + gained)
         return other
 
-    def mean(self, used: Any, n: Any) -> "Array":
+    def mean(self, used: Any, n: Any) -> Array:
         """The posterior mean of items with these uses and chances."""
         a, b = self._betas(used, n)
         means: Array = (a / (a + b)) @ self._weight
         return means
 
-    def quantile(self, share: float, used: Any, n: Any) -> "Array":
+    def quantile(self, share: float, used: Any, n: Any) -> Array:
         """The point below which so large a share of each item's posterior lies.
 
         Worked on the logit, from the quantile of the Beta with the same mean and variance.
         """
-        import numpy as np
-        from scipy.special import betainc, betaincinv, betaln, expit, logit
-
-        from .quantile import mixture_quantiles
-
         a, b = self._betas(used, n)
         log_constant = betaln(a, b)
 
-        def below(at: "Array", which: "Codes") -> "tuple[Array, Array]":
+        def below(at: Array, which: Codes) -> tuple[Array, Array]:
             a_, b_ = a[which], b[which]
             log_p, log_q = -np.logaddexp(0, -at)[:, None], -np.logaddexp(0, at)[:, None]
             density = np.exp(a_ * log_p + b_ * log_q - log_constant[which])
@@ -147,17 +133,13 @@ class Pool:
         quantiles: Array = expit(mixture_quantiles(share, below, start, (-80.0, 40.0), _CLOSE))
         return quantiles
 
-    def draw(self, rng: "np.random.Generator", used: Any, n: Any, size: int) -> "Array":
+    def draw(self, rng: np.random.Generator, used: Any, n: Any, size: int) -> Array:
         """Draws of the items' rates, one row a draw; the system's Beta is shared within a draw."""
-        import numpy as np
-
         a, b = self._betas(used, n)
         at = rng.choice(len(self._weight), size=size, p=self._weight)
         return np.clip(rng.beta(a[:, at].T, b[:, at].T), 0, 1)
 
-    def _betas(self, used: Any, n: Any) -> "tuple[Array, Array]":
-        import numpy as np
-
+    def _betas(self, used: Any, n: Any) -> tuple[Array, Array]:
         k, m = (np.atleast_1d(np.asarray(counts, float))[:, None] for counts in (used, n))
         return self._a + k, self._b + (m - k)
 

@@ -1,5 +1,7 @@
 """Intervals from a record alone, at least as sure as they say: of a share, and of a rate."""
 
+from scipy.special import betaincinv, gammaincinv  # type: ignore[import-untyped]
+
 from .constants import LEVEL
 
 
@@ -8,8 +10,6 @@ def clopper_pearson(hits: int, n: int, level: float = LEVEL) -> tuple[float, flo
 
     From memory; SciPy's `binomtest(...).proportion_ci(method="exact")` finds the same by trial.
     """
-    from scipy.special import betaincinv  # type: ignore[import-untyped]
-
     tail = (1 - level) / 2
     low = float(betaincinv(hits, n - hits + 1, tail)) if hits else 0.0
     return low, float(betaincinv(hits + 1, n - hits, 1 - tail)) if hits < n else 1.0
@@ -22,8 +22,6 @@ def garwood(
 
     From memory. ``exposure`` in the unit the rate is of; both ends are missing where it is 0.
     """
-    from scipy.special import gammaincinv
-
     if not exposure > 0:
         return None, None
     tail = (1 - level) / 2

@@ -33,7 +33,7 @@ class Survival:
     """The share of ``n`` things that lasts so long; ``longest`` is the longest time watched.
 
     ``median`` is the time at which half are gone, missing where it is not reached; so are the ends
-    of its interval, of ``level``.
+    of its interval.
     """
 
     n: int
@@ -43,8 +43,6 @@ class Survival:
     median: float | None
     median_low: float | None
     median_high: float | None
-    level: float = LEVEL
-    method: str = "Kaplan-Meier, Greenwood on the log(-log) scale"
 
     @property
     def share_left(self) -> float:
@@ -88,5 +86,4 @@ def kaplan_meier(times: Sequence[float], failed: Sequence[bool], level: float = 
         median=next((s.time for s in steps if s.share <= _HALF), None),
         median_low=next((s.time for s in steps if s.low is None or s.low <= _HALF), None),
         median_high=next((s.time for s in steps if s.high is None or s.high <= _HALF), None),
-        level=level,
     )

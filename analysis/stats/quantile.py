@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 
 import numpy as np
+from scipy.special import ndtr, ndtri  # type: ignore[import-untyped]
 
 from .arrays import Array, Codes
 
@@ -44,8 +45,6 @@ def mixture_quantiles(
 
 def normal_mixture_quantiles(tail: float, means: Array, sds: Array, weights: Array) -> Array:
     """Of p mixtures of normal laws: ``means`` and ``sds`` (k, p), ``weights`` (k) summing to 1."""
-    from scipy.special import ndtr, ndtri  # type: ignore[import-untyped]
-
     if means.shape[1] == 0:
         return np.empty(0)
 

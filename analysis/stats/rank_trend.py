@@ -16,13 +16,14 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
 from statistics import median
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
+import numpy as np
+from scipy.special import ndtr, ndtri  # type: ignore[import-untyped]
+
+from .arrays import Array
 from .constants import LEVEL
 from .estimate import Estimate
-
-if TYPE_CHECKING:
-    from .arrays import Array
 
 FEWEST_VALUES = 4
 """Values from which there is a test at all: of three, chance gives any order once in six."""
@@ -153,10 +154,8 @@ def _values(parts: Sequence[_Group]) -> int:
     return sum(len(at) for at, _ in parts)
 
 
-def _steps(part: _Group) -> tuple["Array", "Array"]:
+def _steps(part: _Group) -> tuple[Array, Array]:
     """Differences of x and of y, of all pairs."""
-    import numpy as np
-
     one, other = np.triu_indices(len(part[0]), 1)
     at, value = (np.asarray(side, float) for side in part)
     return at[other] - at[one], value[other] - value[one]
@@ -167,9 +166,6 @@ def _median_slope(parts: Sequence[_Group], level: float) -> Estimate | None:
 
     None where all x of each group are alike.
     """
-    import numpy as np
-    from scipy.special import ndtri  # type: ignore[import-untyped]
-
     steps = [_steps(part) for part in parts]
     slopes = np.sort(np.concatenate([rise[run != 0] / run[run != 0] for run, rise in steps]))
     count = slopes.size
@@ -212,8 +208,6 @@ def _variance(part: _Group) -> float:
 
 
 def _tested(parts: Sequence[_Group], exact: bool | None) -> KendallTest:
-    import numpy as np
-    from scipy.special import ndtr
 
     n, variance = _values(parts), sum(map(_variance, parts))
     s = sum(int((np.sign(run) * np.sign(rise)).sum()) for run, rise in map(_steps, parts))
@@ -229,13 +223,11 @@ def _tested(parts: Sequence[_Group], exact: bool | None) -> KendallTest:
 
 
 @cache
-def _orders(sizes: tuple[int, ...]) -> "Array":
+def _orders(sizes: tuple[int, ...]) -> Array:
     """How many orders of untied values have 0, 1, ... falling pairs, in several groups together.
 
     The k-th value placed among the others makes 0 to k - 1 of its pairs fall, the rest rise.
     """
-    import numpy as np
-
     ways: Array = np.ones(1)
     for size in sizes:
         for k in range(2, size + 1):

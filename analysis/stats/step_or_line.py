@@ -11,14 +11,14 @@ the best one is counted.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
+import numpy as np
+from scipy.special import logsumexp  # type: ignore[import-untyped]
+
+from .arrays import Array
 from .constants import LEVEL
 from .error_process import WALK_PRIOR, processes
 from .trend_line import independent, least_square
-
-if TYPE_CHECKING:
-    from .arrays import Array
 
 EITHER_SIDE = 2
 MOST_PLACES = 60
@@ -52,8 +52,6 @@ def shape_of(
 
     None where no place leaves two trips on either side, or the covariates explain every step.
     """
-    import numpy as np
-
     x, value = np.asarray(others, float), np.asarray(y, float)
     every = range(EITHER_SIDE, len(value) - EITHER_SIDE + 1)
     if not every or not independent(x) or len(value) - x.shape[1] < 2:
@@ -80,13 +78,11 @@ def shape_of(
     )
 
 
-def _places(every: Sequence[int], x: "Array", y: "Array") -> list[int]:
+def _places(every: Sequence[int], x: Array, y: Array) -> list[int]:
     """Numbers of trips before a step; of very many those that least squares names first.
 
     The others then count as places searched, of no likelihood.
     """
-    import numpy as np
-
     if len(every) <= MOST_PLACES:
         return list(every)
     steps = (np.arange(len(y))[:, None] >= np.array(every)[None, :]).astype(float)
@@ -98,15 +94,11 @@ def _places(every: Sequence[int], x: "Array", y: "Array") -> list[int]:
     return sorted(every[place] for place in best)
 
 
-def _log_marginals(
-    columns: "Array", x: "Array", y: "Array", walk_prior: float
-) -> tuple[float, "Array"]:
+def _log_marginals(columns: Array, x: Array, y: Array, walk_prior: float) -> tuple[float, Array]:
     """Log marginal likelihood without and with each column, up to one constant shared by all.
 
     Minus infinity where a column follows from x.
     """
-    import numpy as np
-
     n, p = x.shape
     grid = processes(walk_prior)
     white, half_log = grid.whitened(np.column_stack([x, y, columns]))
@@ -125,24 +117,11 @@ def _log_marginals(
     neither = prior - (n - p) / 2 * np.log(square)
     each = prior[:, None] - np.log1p(n) / 2 - (n - p) / 2 * np.log(left)
     each[:, bound.any(axis=0)] = -np.inf
-    return _summed(neither[:, None])[0], _summed(each)
+    return float(logsumexp(neither)), logsumexp(each, axis=0)
 
 
-def _summed(logs: "Array") -> "Array":
-    """Logarithm of the sum over processes, column by column."""
-    import numpy as np
-
-    top = logs.max(axis=0)
-    safe = np.where(np.isfinite(top), top, 0.0)
-    with np.errstate(divide="ignore"):
-        total: Array = safe + np.log(np.exp(logs - safe).sum(axis=0))
-    return total
-
-
-def _likely(chance: "Array") -> tuple[int, int]:
+def _likely(chance: Array) -> tuple[int, int]:
     """The ends of the likeliest places that are 90 % together."""
-    import numpy as np
-
     order = np.argsort(-chance, kind="stable")
     enough = int(np.searchsorted(np.cumsum(chance[order]), LEVEL)) + 1
     chosen = order[:enough]

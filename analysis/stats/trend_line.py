@@ -9,14 +9,15 @@ explain the weights; intervals are the mixture's own quantiles.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
+import numpy as np
+from scipy.special import gammaln, softmax, stdtr, stdtrit  # type: ignore[import-untyped]
+
+from .arrays import Array, Codes
 from .constants import LEVEL
 from .error_process import WALK_PRIOR, processes
 from .estimate import Estimate
-
-if TYPE_CHECKING:
-    from .arrays import Array, Codes
+from .quantile import mixture_quantiles
 
 LEAST_FREEDOM = 2
 _FLAT = 1e-9
@@ -34,9 +35,9 @@ class TrendLine:
     they wander instead.
     """
 
-    weight: "Array"
-    means: "Array"
-    scales: "Array"
+    weight: Array
+    means: Array
+    scales: Array
     freedom: int
     n: int
     rho: float
@@ -49,8 +50,6 @@ class TrendLine:
 
     def value(self, row: Sequence[float]) -> float:
         """The value of the line at one row of a design."""
-        import numpy as np
-
         return float(self.weight @ (self.means @ np.asarray(row, float)))
 
     def at(self, row: Sequence[float], level: float = LEVEL) -> Estimate:
@@ -61,29 +60,20 @@ class TrendLine:
 
     def p_value(self, row: Sequence[float]) -> float:
         """Twice the smaller of the chances that the value at a row is above and below nought."""
-        from scipy.special import stdtr  # type: ignore[import-untyped]
-
         middle, scale = self._parts(row)
         below = float(self.weight @ stdtr(self.freedom, -middle / scale))
         return min(1.0, 2 * min(below, 1 - below))
 
-    def _parts(self, row: Sequence[float]) -> tuple["Array", "Array"]:
-        import numpy as np
-
+    def _parts(self, row: Sequence[float]) -> tuple[Array, Array]:
         at = np.asarray(row, float)
         square = np.einsum("i,gij,j->g", at, self.scales, at)
         return self.means @ at, np.sqrt(np.maximum(square, _LEAST_SQUARE))
 
     def _quantile(self, row: Sequence[float], share: float) -> float:
-        import numpy as np
-        from scipy.special import gammaln, stdtr, stdtrit
-
-        from .quantile import mixture_quantiles
-
         free, (middle, scale) = self.freedom, self._parts(row)
         constant = gammaln((free + 1) / 2) - gammaln(free / 2) - np.log(free * np.pi) / 2
 
-        def below(at: "Array", _: "Codes") -> tuple["Array", "Array"]:
+        def below(at: Array, _: Codes) -> tuple[Array, Array]:
             off = (at - middle[:, None]) / scale[:, None]
             density = np.exp(constant - (free + 1) / 2 * np.log1p(off**2 / free)) / scale[:, None]
             return self.weight @ stdtr(free, off), self.weight @ density
@@ -105,8 +95,6 @@ def fit_line(
     None where fewer than two degrees of freedom are left, or where one column follows from the
     others, so that their parts cannot be told apart.
     """
-    import numpy as np
-
     x, value = np.asarray(design, float), np.asarray(y, float)
     n, p = x.shape
     if n - p < LEAST_FREEDOM or not independent(x):
@@ -119,7 +107,7 @@ def fit_line(
     means = np.einsum("gij,gj->gi", inverse, np.einsum("gni,gn->gi", rows, values))
     rest = values - np.einsum("gni,gi->gn", rows, means)
     square = np.maximum((rest**2).sum(axis=1), least_square(value))
-    weight = weighed(
+    weight = softmax(
         grid.log_prior - half_log - np.linalg.slogdet(inner)[1] / 2 - (n - p) / 2 * np.log(square)
     )
     scales = inverse * (square / (n - p))[:, None, None]
@@ -135,25 +123,12 @@ def fit_line(
     )
 
 
-def independent(x: "Array") -> bool:
+def independent(x: Array) -> bool:
     """Whether no column is nought throughout or follows from the others."""
-    import numpy as np
-
     norms = np.linalg.norm(x, axis=0)
     return bool(norms.all()) and int(np.linalg.matrix_rank(x / norms, tol=1e-6)) == x.shape[1]
 
 
-def least_square(y: "Array") -> float:
+def least_square(y: Array) -> float:
     """The least sum of squares: gear that never changes leaves none, and logarithms want one."""
-    import numpy as np
-
     return float((_FLAT * (1 + np.abs(y).max())) ** 2)
-
-
-def weighed(logs: "Array") -> "Array":
-    """Weights that sum to 1, from their logarithms."""
-    import numpy as np
-
-    weight = np.exp(logs - logs.max())
-    shares: Array = weight / weight.sum()
-    return shares

@@ -20,7 +20,7 @@ def usage_rows(
     ``coming`` names trips to come, of whose cold nights normals tell.
     """
     from ..store.scope import Scope
-    from ..store.settings import regret_of
+    from ..store.settings import settings_of
     from .cold_odds import trips_ahead
     from .items import usage
     from .leaving import circumstances
@@ -29,7 +29,7 @@ def usage_rows(
     ahead = trips_ahead(store, coming)
     counted = usage(store, Scope(**scope), ahead.cold if ahead is not None else None)
     around = circumstances(store, counted, ahead)
-    return [_row(judged) for judged in judge(counted, regret_of(store), today, around)]
+    return [_row(judged) for judged in judge(counted, settings_of(store).regret, today, around)]
 
 
 def _row(judged: "Judged") -> dict[str, Any]:

@@ -266,12 +266,13 @@ def test_the_normal_low_is_used_as_soon_as_all_trips_have_one(store: Any) -> Non
         own.execute("CREATE TEMP TABLE told AS SELECT * FROM nights ORDER BY trip, night")
         own.execute(
             "CREATE OR REPLACE TEMP VIEW nights AS SELECT * REPLACE (CASE WHEN $gap AND "
-            "trip = 't0' AND night > DATE '2023-06-10' THEN NULL ELSE 9.5 END "
+            "trip = 't0' AND night > DATE '2023-06-10' THEN NULL ELSE 9.5::DOUBLE END "
             "AS normal_low_c) FROM told".replace("$gap", "true")
         )
         assert trip_weights(own, EVERY).measure == "measured"
         own.execute(
-            "CREATE OR REPLACE TEMP VIEW nights AS SELECT * REPLACE (9.5 AS normal_low_c) FROM told"
+            "CREATE OR REPLACE TEMP VIEW nights AS "
+            "SELECT * REPLACE (9.5::DOUBLE AS normal_low_c) FROM told"
         )
         weights = trip_weights(own, EVERY)
         assert weights.measure == "normal"

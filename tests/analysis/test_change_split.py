@@ -3,14 +3,12 @@
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
-import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.sparse import coo_array
-from scipy.sparse.csgraph import connected_components
 from tarebook.analysis.display.rounding import rounded, shared_out
 from tarebook.analysis.stats.bennet_split import CAUSES, BaseLoad, Side, split
+from tarebook.analysis.stats.connected import components
 
 ITEMS = "abcdefgh"
 Pairs = Iterable[tuple[str, str]]
@@ -140,17 +138,32 @@ def test_the_parts_sum_exactly_whatever_the_shape(both: tuple[Side, Side], pairs
 
 def groups(pairs: list[tuple[str, str]]) -> dict[str, int]:
     """The component of every item that stands in a pair."""
-    names = sorted({name for pair in pairs for name in pair})
-    ends = [[names.index(name) for name in pair] for pair in pairs]
-    rows, columns = zip(*ends, strict=True) if ends else ((), ())
-    size = max(len(names), 1)
-    links = coo_array((np.ones(len(pairs)), (rows, columns)), shape=(size, size))
-    labels = connected_components(links, directed=False)[1]
-    return {name: int(labels[i]) for i, name in enumerate(names)}
+    together: list[set[str]] = []
+    for pair in pairs:
+        met = [group for group in together if group & set(pair)]
+        together = [group for group in together if group not in met]
+        together.append(set(pair).union(*met))
+    return {name: number for number, group in enumerate(together) for name in group}
+
+
+@given(st.permutations(ITEMS), _pairs)
+def test_components_are_those_that_sets_grow_into(
+    items: list[str], pairs: list[tuple[str, str]]
+) -> None:
+    some, of = items[:5], groups(pairs)
+    found = components(some, pairs)
+    assert [item for one in found for item in one if item in some[:1]] == some[:1]
+    assert sorted(item for one in found for item in one) == sorted(some)
+    for one in found:
+        assert [item for item in some if item in one] == list(one)
+        assert all(len(one) == 1 if item not in of else of[item] == of[one[0]] for item in one)
+        assert not {of[item] for item in one if item in of} & {
+            of[item] for item in some if item not in one and item in of
+        }
 
 
 def by_hand(before: Side, after: Side, pairs: Pairs) -> Mapping[tuple[str, str], float]:
-    """The same in floats, components by SciPy; written from the definition."""
+    """The same in floats, written from the definition."""
     graph = groups(list(pairs))
     items = before.items.keys() | after.items.keys()
     facts = {}

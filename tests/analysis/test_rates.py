@@ -127,10 +127,19 @@ def test_exact_intervals_against_published_ones() -> None:
     # NIST/SEMATECH e-Handbook of Statistical Methods 7.2.4.1: 4 of 20 at 90 %; found there by
     # trial, so that its last digit is one off.
     assert clopper_pearson(4, 20, 0.90) == pytest.approx((0.071354, 0.401029), abs=1.5e-6)
-    for k, n in ((0, 3), (3, 3), (7, 19)):
-        ours = clopper_pearson(k, n, 0.90)
-        theirs = stats.binomtest(k, n).proportion_ci(0.90, "exact")
-        assert ours == pytest.approx((theirs.low, theirs.high), abs=1e-12)
+
+
+def test_exact_intervals_are_those_of_scipy_and_statsmodels() -> None:
+    from statsmodels.stats.proportion import proportion_confint
+
+    rng = np.random.default_rng(4)
+    for n in (1, 2, 3, 19, 80, 400) * 40:
+        k, level = int(rng.integers(0, n + 1)), float(rng.choice([0.8, 0.9, 0.95]))
+        ours = clopper_pearson(k, n, level)
+        theirs = stats.binomtest(k, n).proportion_ci(level, "exact")
+        assert ours == pytest.approx((theirs.low, theirs.high), abs=1e-11)
+        third = proportion_confint(k, n, 1 - level, "beta")
+        assert ours == pytest.approx(tuple(np.nan_to_num(third, nan=k / n)), abs=1e-12)
 
 
 def test_the_reference_knows_the_other_published_intervals_too() -> None:

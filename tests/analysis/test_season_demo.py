@@ -9,7 +9,7 @@ import pytest
 from tarebook.analysis.cull.culling import Asked, answer, ask_cull, cull
 from tarebook.analysis.cull.results import Cull, Wish
 from tarebook.analysis.store.scope import Scope
-from tarebook.analysis.store.settings import regret_of
+from tarebook.analysis.store.settings import settings_of
 from tarebook.analysis.tables import TABLES
 from tarebook.analysis.usage.verdicts import Judged
 from tarebook.tripdata.contract import INSURANCE_SYSTEMS
@@ -21,7 +21,7 @@ TODAY = date(2026, 11, 25)
 
 @pytest.fixture(scope="module")
 def asked(demo: Any) -> Asked:
-    return ask_cull(demo, Scope(), Wish(), regret=regret_of(demo), today=TODAY)
+    return ask_cull(demo, Scope(), Wish(), regret=settings_of(demo).regret, today=TODAY)
 
 
 @pytest.fixture(scope="module")

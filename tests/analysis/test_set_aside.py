@@ -12,7 +12,7 @@ from tarebook.analysis.cold.page import page as context_page
 from tarebook.analysis.comfort.page import page as comfort_page
 from tarebook.analysis.cull.page import page as cull_page
 from tarebook.analysis.cull.results import Wish
-from tarebook.analysis.debrief.page import page as debrief_page
+from tarebook.analysis.debrief.page.page import read_debrief
 from tarebook.analysis.display.words import Display
 from tarebook.analysis.store.opening import open_store
 from tarebook.analysis.store.scope import Scope
@@ -21,7 +21,7 @@ from tarebook.tripdata.store import store_path
 
 DAY: dict[str, Any] = {"today": date(2026, 11, 25), "display": Display()}
 PAGES: dict[str, Callable[[Any], Any]] = {
-    "debrief": lambda c: debrief_page.read(c, "", **DAY),
+    "debrief": lambda c: read_debrief(c, "", **DAY),
     "season_cull": lambda c: cull_page.read(c, Scope(), Wish(), **DAY),
     "base_weight_trend": lambda c: trend_page.read_trend(c, display=Display()),
     "temperature_context": lambda c: context_page.read(c, "", display=Display()),

@@ -8,6 +8,7 @@ from typing import Any
 import nbformat
 import pytest
 from tarebook.notebooks import opening, runner
+from tarebook.notebooks.parameters import declared
 
 NOTEBOOK = Path(opening.__file__).with_name("season_cull.ipynb")
 Run = Callable[..., tuple[int, str, str]]
@@ -17,7 +18,7 @@ Logbook = Callable[[str], Path]
 def test_it_has_parameters_a_check_of_them_then_one_call_a_cell() -> None:
     cells = nbformat.read(NOTEBOOK, as_version=4).cells
     assert cells[0].metadata["tags"] == ["parameters"]
-    assert list(runner.parameters_of("season_cull")) == [
+    assert list(declared(runner.load("season_cull"))) == [
         "season",
         "since",
         "until",

@@ -12,6 +12,7 @@ from typing import Any
 import nbformat
 import pytest
 from tarebook.notebooks import opening, runner
+from tarebook.notebooks.parameters import declared
 from tarebook.tripdata.errors import QuestionError
 
 NOTEBOOK = Path(opening.__file__).with_name("base_weight_trend.ipynb")
@@ -94,8 +95,8 @@ def test_made_twice_it_is_the_same_to_the_byte(made: dict[str, runner.Report]) -
 
 
 def test_its_first_finding_is_the_answer(made: dict[str, runner.Report]) -> None:
-    assert made["demo"].findings[0].startswith("Really lighter?: ")
-    assert "at equal cold" in made["demo"].findings[0]
+    assert made["demo"].findings[0].about == "Really lighter?"
+    assert "at equal cold" in made["demo"].findings[0].answer
 
 
 @pytest.mark.parametrize("width", [1280, 390, 320])
@@ -256,7 +257,7 @@ def test_a_report_refuses_what_it_cannot_read(demo_folder: Path, tmp_path: Path)
 def test_the_options_are_those_of_tables_and_notebook() -> None:
     from tarebook.analysis.tables import TABLES
 
-    parameters = tuple(runner.parameters_of("base_weight_trend"))
+    parameters = tuple(declared(runner.load("base_weight_trend")))
     assert parameters == TABLES["base_weight_change"].options
     for name in ("base_weight", "base_weight_trend"):
         assert TABLES[name].options == parameters[:4]

@@ -85,7 +85,7 @@ def test_a_load_is_made_where_it_is_needed_and_only_there(write: Write) -> None:
     _append(folder / "gear.csv", "spoon,,cook,1,\n")
     findings = ensure_current(folder)
     assert findings is not None
-    assert findings.read == 6 + 2 + 1
+    assert kit.records_read(findings) == 6 + 2 + 1
     assert is_current(folder)
 
 

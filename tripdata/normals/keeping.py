@@ -39,7 +39,8 @@ def store_normals(connection: "DuckDBPyConnection", filed: Sequence[FiledNormals
 
 
 def _fields(normals: StationNormals, names: Iterable[str]) -> tuple[object, ...]:
-    return tuple(_blank_as_none(getattr(normals, name)) for name in names)
+    values = (getattr(normals, name) for name in names)
+    return tuple(None if value == "" else value for value in values)
 
 
 def _keep_lows(connection: "DuckDBPyConnection", normals: StationNormals) -> None:
@@ -50,10 +51,6 @@ def _keep_lows(connection: "DuckDBPyConnection", normals: StationNormals) -> Non
     }
     key = dict(zip(("station", "product", "period"), normals.key, strict=True))
     connection.execute(own_sql("add_normals"), key | columns)
-
-
-def _blank_as_none(value: object) -> object:
-    return None if value == "" else value
 
 
 def _insert(

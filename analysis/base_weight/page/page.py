@@ -6,8 +6,8 @@ import duckdb
 
 from ...display.sections import Opening, Point, Section, part
 from ...display.words import Display, count, label, listing
-from ...store.rows import ask
 from ...store.set_aside import records_set_aside, set_aside_notice
+from ...store.settings import settings_of
 from ..season_change import SeasonChange, season_change
 from ..trends import BaseWeightTrends, base_weight_trends
 from ..trip_weights import TripsAsked, trip_weights
@@ -131,7 +131,7 @@ def read_trend(
     Raises QuestionError where an option cannot be read or a named season has no trips.
     """
     weights = trip_weights(connection, TripsAsked.of(since, until, mode, system))
-    goal = next((row["base_weight_g"] for row in ask(connection, "base_weight/goal")), None)
+    goal = settings_of(connection).base_weight_goal_g
     return TrendPage(
         base_weight_trends(connection, weights, goal),
         season_change(connection, weights, from_season, to_season),

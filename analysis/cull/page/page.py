@@ -9,7 +9,7 @@ from ...display.sections import Opening, Section
 from ...display.words import Display
 from ...store.rows import ask
 from ...store.scope import Scope
-from ...store.settings import regret_of
+from ...store.settings import settings_of
 from ...usage.cold_odds import Ahead, trips_ahead
 from ...wear.words import UNFIT
 from ..culling import ask_cull, cull
@@ -104,7 +104,7 @@ def read(
         connection,
         scope,
         wish,
-        regret=regret_of(connection),
+        regret=settings_of(connection).regret,
         today=today,
         ahead=lies_ahead,
     )

@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.special import log_ndtr  # type: ignore[import-untyped]
 
 from ..arrays import Array, Codes
 from .grid import ComfortData, Priors, ScoreProblem
@@ -147,8 +148,6 @@ class _Ends:
 
     def _tilted(self, going: Array, at: Array, variance: Array) -> tuple[Array, ...]:
         """Each level without its own site, and the normal law with its edge instead."""
-        from scipy.special import log_ndtr  # type: ignore[import-untyped]
-
         precision, natural = self.precision[going], self.natural[going]
         cavity = 1 / np.maximum(1 / variance - precision, 1e-12)
         middle = cavity * (at / variance - natural)

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.special import softmax  # type: ignore[import-untyped]
 
 from ..arrays import Array
 from .box import product_rule, shrink_to_posterior
@@ -106,8 +107,8 @@ def _points(problem: ScoreProblem, pieces: Sequence[tuple[Slice, Array]]) -> Poi
         spreads = np.stack([piece.ratio[k] * noise, piece.trip_ratio * noise, noise], axis=1)
         fixed_sd = np.sqrt(np.einsum("iff->if", fixed_cov))
         parts.append((w, mean, variance, spreads, fixed, fixed_sd))
-    w, mean, variance, spreads, fixed, fixed_sd = map(np.concatenate, zip(*parts, strict=True))
-    return _scaled(problem, peak, w, mean, variance, spreads, fixed, fixed_sd, within)
+    moments = map(np.concatenate, zip(*parts, strict=True))
+    return _scaled(problem, peak, within, *moments)
 
 
 def _end_points(problem: EndsProblem, box: Sequence[tuple[float, float]]) -> Points:
@@ -140,44 +141,30 @@ def _end_points(problem: EndsProblem, box: Sequence[tuple[float, float]]) -> Poi
     p, w, covariance = plain.p, weight[likely], posterior.covariance[likely]
     variance = np.einsum("iww->iw", covariance)
     spreads = np.stack([points[:, 1] * noise, points[:, 0] * noise, noise], axis=1)[likely]
+    within = np.tensordot(w, covariance[:, :p, :p], axes=1)
+    mean, fixed_sd = posterior.mean[likely], np.sqrt(variance[:, p:])
     return _scaled(
-        plain,
-        peak,
-        w,
-        posterior.mean[likely, :p],
-        variance[:, :p],
-        spreads,
-        posterior.mean[likely, p:],
-        np.sqrt(variance[:, p:]),
-        np.tensordot(w, covariance[:, :p, :p], axes=1),
+        plain, peak, within, w, mean[:, :p], variance[:, :p], spreads, mean[:, p:], fixed_sd
     )
 
 
-def _scaled(
-    problem: ScoreProblem,
-    peak: float,
-    weight: Array,
-    mean: Array,
-    variance: Array,
-    spreads: Array,
-    fixed: Array,
-    fixed_sd: Array,
-    within: Array,
-) -> Points:
-    """Gains of bundles from those of one spread, as the problem has them."""
+def _scaled(problem: ScoreProblem, peak: float, within: Array, *moments: Array) -> Points:
+    """Gains of bundles from those of one spread, as the problem has them.
+
+    ``moments``: weight, mean, variance, spreads, fixed and fixed_sd of ``Points``.
+    """
+    weight, mean, variance, spreads, fixed, fixed_sd = moments
     total = float(weight.sum())
-    weight = weight / total
-    comfort, rest = problem.contrast
-    gain = spreads[:, :1]
+    gain, (comfort, rest) = spreads[:, :1], problem.contrast
     return Points(
         log_total=peak + float(np.log(total)),
-        weight=weight,
+        weight=weight / total,
         mean=mean * problem.roots,
         variance=variance * problem.roots**2,
         spreads=np.hstack([gain * comfort, gain * rest, spreads[:, 1:]]),
         fixed=fixed,
         fixed_sd=fixed_sd,
-        prior_share=weight @ (variance / gain**2),
+        prior_share=weight / total @ (variance / gain**2),
         within=within / total * np.outer(problem.roots, problem.roots),
     )
 
@@ -185,9 +172,7 @@ def _scaled(
 def _joined(parts: Sequence[Points], log_shares: Array) -> Points:
     """All contrasts together, each as likely as the data made it."""
     logs = np.array([part.log_total for part in parts]) + log_shares
-    shares = np.exp(logs - logs.max())
-    shares /= shares.sum()
-    pairs = list(zip(shares, parts, strict=True))
+    pairs = list(zip(softmax(logs), parts, strict=True))
     return Points(
         log_total=float(np.logaddexp.reduce(logs)),
         weight=np.concatenate([share * part.weight for share, part in pairs]),

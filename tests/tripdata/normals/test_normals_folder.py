@@ -10,7 +10,7 @@ from pathlib import Path
 import duckdb
 import pytest
 import station_files as made
-from kit import is_current
+from kit import is_current, records_read, records_set_aside
 from tarebook.tripdata.check import check_logbook
 from tarebook.tripdata.problems import Findings
 from tarebook.tripdata.store import load_logbook, store_path
@@ -128,9 +128,9 @@ def test_broken_and_foreign_files_are_named_and_change_nothing_else(logbook: Pat
         "normals/snow.csv: the station has no normal of the low in this file; take another product "
         "or a station nearby; this file was left out"
     )
-    assert findings.total_set_aside == 0
+    assert records_set_aside(findings) == 0
     assert sum(f.unreadable for f in findings.files.values()) == 5
-    assert findings.read == sum(f.loaded for f in findings.files.values())
+    assert records_read(findings) == sum(f.loaded for f in findings.files.values())
     assert {t: ask(logbook, f"SELECT * FROM {t} ORDER BY ALL") for t in tables} == before
 
 
