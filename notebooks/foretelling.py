@@ -88,9 +88,9 @@ def write_outlook(
             raise QuestionError("outlook: expected a trip with a night, got a day out")
         write_rows(outlook_rows(store, found), OUTLOOK, form, out)
         where = words.whereabouts(found.station, display)
-        source = sentence(f"{words.source(found.station)}{f', {where}' if where else ''}")
+        source = sentence(f"{words.normals_source(found.station)}{f', {where}' if where else ''}")
         said = answer or words.outlook_sentences(found, display)
-        return (*said, source, *words.in_short(found.station, display), words.CARE)
+        return (*said, source, *words.normals_in_short(found.station, display), words.NORMALS_CARE)
 
 
 def _will_i_be_cold(
@@ -113,4 +113,4 @@ def _will_i_be_cold(
         return (), limit_c
     below = cold_words.degrees(limit_c, display)
     table = f"The table has the chance of a night below {below}, where one in five is too cold."
-    return (cold_words.chance(ahead, display), *cold_words.lacking(ahead.lacking), table), limit_c
+    return (cold_words.chance(ahead, display), *cold_words.lacking_sentences(ahead.lacking), table), limit_c

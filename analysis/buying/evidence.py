@@ -16,7 +16,7 @@ from . import cold
 
 if TYPE_CHECKING:
     from ..cold.limit import ColdLimits, SleepSystem
-    from ..cull.culling import Asked
+    from ..cull.culling import CullQuestion
 
 
 @dataclass(frozen=True)

@@ -145,7 +145,7 @@ class _Frame:
         every = -(-self.nights // (4 if self.layout.narrow else 8))
         days = list(range(every // 2, self.nights, every))
         names = {n: _short_day(date.fromordinal(self.first.toordinal() + n)) for n in days}
-        expression = " : ".join(f"datum.value == {n} ? '{said}'" for n, said in names.items())
+        expression = " : ".join(f"datum.value == {n} ? '{name}'" for n, name in names.items())
         axis = alt.Axis(
             values=days, labelExpr=f"{expression} : ''", grid=False, title="Night that began on"
         )

@@ -14,7 +14,7 @@ import numpy as np
 
 from ..climate.season_spread import PLAIN, SeasonSpread
 from .limit import TAILS, weighted_quantiles
-from .model import Array, ColdFit, trip_kernel
+from .model import ColdFit, Floats, trip_kernel
 
 NIGHT_TO_NIGHT = 0.68
 NIGHT_TO_NIGHT_RANGE = (0.6, 0.75)
@@ -36,7 +36,7 @@ class NightAhead:
 
 
 @dataclass(frozen=True, slots=True)
-class ColdChance:
+class TooColdChance:
     """Chance that at least one night of a trip is too cold, and its 90 % range.
 
     The range holds what is not known of the own limit, how much alike neighbouring nights are (.6
@@ -52,7 +52,7 @@ class ColdChance:
 
 def chance_of_cold_night(
     fit: ColdFit, place: int, as_limit_c: float, nights: Sequence[NightAhead]
-) -> ColdChance:
+) -> TooColdChance:
     """The chance for a sleep system of that place in the fit, its rating on the limit scale.
 
     Raises ValueError where there is no night.
@@ -66,14 +66,14 @@ def chance_of_cold_night(
     every = np.concatenate([chance.ravel() for chance in (central, *others)])
     low, high = weighted_quantiles(every, np.tile(weight.ravel(), 1 + len(others)), TAILS)
     each = [chance_by_point(fit, as_limit_c, [night], NIGHT_TO_NIGHT, 0.0) for night in nights]
-    return ColdChance(
+    return TooColdChance(
         float((weight * central).sum()), low, high, tuple(float((weight * e).sum()) for e in each)
     )
 
 
 def chance_by_point(
     fit: ColdFit, as_limit_c: float, nights: Sequence[NightAhead], alike: float, off_sd: float
-) -> Array:
+) -> Floats:
     """Chance (s, t, h) of at least one too cold night at every point of the grid."""
     cold = 1 - _none(fit, as_limit_c, nights, alike, off_sd)
     kernels = _kernels(tuple(fit.above_c.tolist()), tuple(fit.trip_spread_c.tolist()))
@@ -81,13 +81,13 @@ def chance_by_point(
 
 
 @lru_cache(maxsize=4)
-def _kernels(above: tuple[float, ...], trip_spreads: tuple[float, ...]) -> tuple[Array, ...]:
+def _kernels(above: tuple[float, ...], trip_spreads: tuple[float, ...]) -> tuple[Floats, ...]:
     return tuple(trip_kernel(np.array(above), spread) for spread in trip_spreads)
 
 
 def _none(
     fit: ColdFit, as_limit_c: float, nights: Sequence[NightAhead], alike: float, off_sd: float
-) -> Array:
+) -> Floats:
     """Chance (s, h) that no night is too cold, were there no trip effect.
 
     The density of the standardised low, with no cold night so far, is carried from night to night.
@@ -108,11 +108,11 @@ def _none(
         low_c = _low_c(night, z, off_sd)
         warm = ndtr((low_c - even_odds_c[:, None]) / fit.spread_c[:, None, None])
         density = density * warm
-    chance: Array = density.sum(-1)
+    chance: Floats = density.sum(-1)
     return chance
 
 
-def _low_c(night: NightAhead, z: Array, off_sd: float) -> Array:
+def _low_c(night: NightAhead, z: Floats, off_sd: float) -> Floats:
     """The low of a night at normal scores, where normals are off by so many standard deviations."""
-    low: Array = night.normal_low_c + night.sd_c * (night.season.deviations(z) + off_sd)
+    low: Floats = night.normal_low_c + night.sd_c * (night.season.deviations(z) + off_sd)
     return low

@@ -12,7 +12,7 @@ from ..display.theme import OKABE_ITO, SOFT_INK, Layout
 from ..display.words import Display, day, temperature, temperature_scale
 from .limit import COLD_SHARE, ColdLimit, ColdLimits
 
-Build = Callable[[Layout], Any]
+_Build = Callable[[Layout], Any]
 
 MOST_CURVES = 3
 _LOOKS = (
@@ -35,16 +35,16 @@ class Curve:
     label: str
 
 
-def cold_chart(found: ColdLimits, curves: Sequence[Curve], display: Display) -> Build:
+def cold_chart(limits: ColdLimits, curves: Sequence[Curve], display: Display) -> _Build:
     """Curves with bands, own limits on them, and a mark for every judged night."""
     scale = temperature_scale(display)
     ends = [c.limit.own_limit_low_c for c in curves] + [c.limit.own_limit_high_c for c in curves]
     numbers = {c.number: place for place, c in enumerate(curves)}
-    ends += [night.low_c for night in found.nights if night.system in numbers]
+    ends += [night.low_c for night in limits.nights if night.system in numbers]
     low_c = np.linspace(min(ends) - _BEYOND_C / 2, max(ends) + _BEYOND_C / 2, _POINTS)
     lines: list[dict[str, Any]] = []
     for curve in curves:
-        chance = found.curve(curve.limit.system, low_c)
+        chance = limits.curve(curve.limit.system, low_c)
         lines += [
             {
                 "system": curve.label,
@@ -68,10 +68,10 @@ def cold_chart(found: ColdLimits, curves: Sequence[Curve], display: Display) -> 
             "night": day(n.night, weekday=False),
             "shown": temperature(n.low_c, display, 1),
         }
-        for n in found.nights
+        for n in limits.nights
         if n.system in numbers
     ]
-    limits = [
+    own_limits = [
         {
             "system": c.label,
             "low": round(scale.value(c.limit.own_limit_c) or 0.0, 2),
@@ -80,7 +80,7 @@ def cold_chart(found: ColdLimits, curves: Sequence[Curve], display: Display) -> 
         for c in curves
     ]
     names = [curve.label for curve in curves]
-    return lambda layout: _drawn(lines, votes, limits, names, scale.unit, layout)
+    return lambda layout: _drawn(lines, votes, own_limits, names, scale.unit, layout)
 
 
 def _drawn(

@@ -7,11 +7,10 @@ from functools import cache
 from math import comb
 from typing import Any, Literal
 
-import duckdb
 import numpy as np
 
-from ..store.rows import ask
-from .model import TOO_COLD_VOTE, Array, ColdFit, ColdNights, fit_cold
+from ..store.rows import Store, ask
+from .model import TOO_COLD_VOTE, ColdFit, ColdNights, Floats, fit_cold
 
 COLD_SHARE = 0.2
 """At the own limit one night in five is too cold."""
@@ -131,10 +130,10 @@ class ColdLimit:
 class ColdCurve:
     """Chance that a night on a new trip is too cold, by its low: mean and 90 % band."""
 
-    low_c: Array
-    chance: Array
-    chance_low: Array
-    chance_high: Array
+    low_c: Floats
+    chance: Floats
+    chance_low: Floats
+    chance_high: Floats
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -190,7 +189,7 @@ class ColdLimits:
             prior_share=min(1.0, _variance(above, weight) / _prior_variance(system.rated_as)),
         )
 
-    def curve(self, system: SleepSystem, low_c: Array) -> ColdCurve:
+    def curve(self, system: SleepSystem, low_c: Floats) -> ColdCurve:
         """The chance of a too cold night in a sleep system, at each low."""
         from scipy.special import ndtr  # type: ignore[import-untyped]
 
@@ -209,9 +208,9 @@ class ColdLimits:
         )
 
 
-def cold_limits(connection: duckdb.DuckDBPyConnection) -> ColdLimits:
+def cold_limits(store: Store) -> ColdLimits:
     """The limits as the whole logbook has them; plans are no nights."""
-    every = ask(connection, "cold/cold_nights")
+    every = ask(store, "cold/cold_nights")
     rows = [row for row in every if not row["set_apart"]]
     rated = [row for row in rows if row["as_limit_c"] is not None]
     systems = sorted({system_of(row) for row in rated}, key=lambda s: (s.names, s.items))
@@ -224,7 +223,7 @@ def cold_limits(connection: duckdb.DuckDBPyConnection) -> ColdLimits:
     )
     data, things = _data(nights, [s for s in systems if s.items in judged])
     asleep = {(row["trip"], row["night"]) for row in every if row["set_apart"]}
-    apart = [NightApart(**row) for row in ask(connection, "store/nights_apart")]
+    apart = [NightApart(**row) for row in ask(store, "store/nights_apart")]
     limits = ColdLimits(
         limits=(),
         nights=nights,
@@ -240,7 +239,7 @@ def cold_limits(connection: duckdb.DuckDBPyConnection) -> ColdLimits:
     return replace(limits, limits=tuple(limits.limit_of(system) for system in systems))
 
 
-def weighted_quantiles(values: Array, weight: Array, tails: Sequence[float]) -> list[float]:
+def weighted_quantiles(values: Floats, weight: Floats, tails: Sequence[float]) -> list[float]:
     """Quantiles of values of some weight each."""
     order = np.argsort(values, kind="stable")
     reached = np.cumsum(weight[order])
@@ -290,17 +289,17 @@ def _data(
     return data, things
 
 
-def limit_above_c(fit: ColdFit) -> Array:
+def limit_above_c(fit: ColdFit) -> Floats:
     """How far the own limit lies above the rating on the limit scale, by point of the grid.
 
     The points are (s, t, h), flattened.
     """
     spread = np.hypot(fit.spread_c[:, None], fit.trip_spread_c)[..., None]
-    above: Array = (fit.above_c + _COLD_SHARE_DEVIATE * spread).ravel()
+    above: Floats = (fit.above_c + _COLD_SHARE_DEVIATE * spread).ravel()
     return above
 
 
-def _variance(values: Array, weight: Array) -> float:
+def _variance(values: Floats, weight: Floats) -> float:
     mean = float(weight @ values)
     return float(weight @ (values - mean) ** 2)
 

@@ -23,7 +23,7 @@ from typing import Any, Protocol
 
 import numpy as np
 
-from .ratings import KINDS, kind_of
+from .ratings import RATING_KINDS, kind_of
 
 OFFSET_SD_C = 5.0
 DEVIATION_SD_C = 2.0
@@ -38,10 +38,10 @@ _SPREADS = 19
 _TRIP_SPREADS = 12
 _FAR = 3.2  # standard deviations of a prior, or scales of a half-normal one
 _MOST_KEPT = 32  # places worked out at a time, of a third of a megabyte each
-_KINDS = tuple(KINDS)
+_KIND_NAMES = tuple(RATING_KINDS)
 
-Array = np.ndarray[Any, np.dtype[np.float64]]
-Codes = np.ndarray[Any, np.dtype[np.intp]]
+Floats = np.ndarray[Any, np.dtype[np.float64]]
+Places = np.ndarray[Any, np.dtype[np.intp]]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -54,19 +54,19 @@ class ColdNights:
     them every system has a thing of its own, rated by its limit. A system may have no night.
     """
 
-    system: Codes
-    trip: Codes
-    low_c: Array
-    too_cold: Array
-    rated_c: Array
-    thing: Codes | None = None
+    system: Places
+    trip: Places
+    low_c: Floats
+    too_cold: Floats
+    rated_c: Floats
+    thing: Places | None = None
     kinds: tuple[str, ...] | None = None
 
 
 class Weights(Protocol):
     """One (s, t, h) for each place, summing to 1."""
 
-    def __getitem__(self, place: int, /) -> Array: ...
+    def __getitem__(self, place: int, /) -> Floats: ...
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -79,9 +79,9 @@ class ColdFit:
     slept in; -1 is that of a limit rating. `unslept_with` and `unslept_of` give the places.
     """
 
-    above_c: Array
-    spread_c: Array
-    trip_spread_c: Array
+    above_c: Floats
+    spread_c: Floats
+    trip_spread_c: Floats
     weight: Weights
     systems: int = 0
     things: int = 0
@@ -95,7 +95,7 @@ class ColdFit:
         return self.systems + self.things + _ORDER.index(kind_of(rated_as))
 
 
-_ORDER = tuple(reversed(_KINDS))  # the scale's own kind stands last
+_ORDER = tuple(reversed(_KIND_NAMES))  # the scale's own kind stands last
 
 
 def fit_cold(nights: ColdNights) -> ColdFit:
@@ -122,21 +122,21 @@ class _Tree:
     """
 
     def __init__(
-        self, above: Array, root: Array, own: Array, thing: Codes, kinds: Sequence[str]
+        self, above: Floats, root: Floats, own: Floats, thing: Places, kinds: Sequence[str]
     ) -> None:
         self.above, self.own, self.thing = above, own, thing
         self.kinds = [_ORDER.index(kind_of(kind)) for kind in kinds]
         self.root = root
-        self._kept: dict[int, Array] = {}
-        self._smoothers: dict[float, Array] = {}
+        self._kept: dict[int, Floats] = {}
+        self._smoothers: dict[float, Floats] = {}
 
     def __len__(self) -> int:
         return len(self.own) + len(self.kinds) + len(_ORDER)
 
-    def __iter__(self) -> Iterator[Array]:
+    def __iter__(self) -> Iterator[Floats]:
         return (self[place] for place in range(len(self)))
 
-    def __getitem__(self, place: int) -> Array:
+    def __getitem__(self, place: int) -> Floats:
         """Weights (s, t, h) of one place."""
         if not -len(self) <= place < len(self):
             raise IndexError(place)
@@ -149,41 +149,41 @@ class _Tree:
             self._kept[at] = weight / weight.sum()
         return self._kept[at]
 
-    def _belief(self, at: int) -> Array:
+    def _belief(self, at: int) -> Floats:
         systems, things = len(self.own), len(self.kinds)
         if at < systems:
             thing = int(self.thing[at])
             above_it = self._things[thing] - self._up_of_system(at)
-            belief: Array = self._smooth(above_it, DEVIATION_SD_C) + self.own[at]
+            belief: Floats = self._smooth(above_it, DEVIATION_SD_C) + self.own[at]
             return belief
         if at < systems + things:
             return self._smooth(self._things[at - systems], DEVIATION_SD_C)
         kind = at - systems - things
-        spread = math.hypot(KINDS[_ORDER[kind]].own_sd_c, DEVIATION_SD_C)
+        spread = math.hypot(RATING_KINDS[_ORDER[kind]].own_sd_c, DEVIATION_SD_C)
         return self._smooth(self._by_kind[kind], spread)
 
-    def _up_of_system(self, system: int) -> Array:
+    def _up_of_system(self, system: int) -> Floats:
         return self._smooth(self.own[system], DEVIATION_SD_C)
 
     @cached_property
-    def _of_things(self) -> Array:
+    def _of_things(self) -> Floats:
         """What the nights with each thing say of its rating (m, s, t, h)."""
-        found = np.zeros((len(self.kinds), *self.root.shape))
+        of_things = np.zeros((len(self.kinds), *self.root.shape))
         for system, thing in enumerate(self.thing.tolist()):
-            found[thing] += self._up_of_system(system)
-        return found
+            of_things[thing] += self._up_of_system(system)
+        return of_things
 
     @cached_property
-    def _up_of_things(self) -> list[Array]:
+    def _up_of_things(self) -> list[Floats]:
         return [
-            self._smooth(of_thing, KINDS[_ORDER[kind]].own_sd_c)
+            self._smooth(of_thing, RATING_KINDS[_ORDER[kind]].own_sd_c)
             for of_thing, kind in zip(self._of_things, self.kinds, strict=True)
         ]
 
     @cached_property
-    def _by_kind(self) -> list[Array]:
+    def _by_kind(self) -> list[Floats]:
         """All that is known of each kind."""
-        shared = [KINDS[name].shared_sd_c for name in _ORDER]
+        shared = [RATING_KINDS[name].shared_sd_c for name in _ORDER]
         of_kind = [np.zeros(self.root.shape) for _ in _ORDER]
         for up, kind in zip(self._up_of_things, self.kinds, strict=True):
             of_kind[kind] += up
@@ -195,16 +195,16 @@ class _Tree:
         ]
 
     @cached_property
-    def _things(self) -> list[Array]:
+    def _things(self) -> list[Floats]:
         """All that is known of each thing."""
         return [
-            self._smooth(self._by_kind[kind] - up, KINDS[_ORDER[kind]].own_sd_c) + of_thing
+            self._smooth(self._by_kind[kind] - up, RATING_KINDS[_ORDER[kind]].own_sd_c) + of_thing
             for up, kind, of_thing in zip(
                 self._up_of_things, self.kinds, self._of_things, strict=True
             )
         ]
 
-    def _smooth(self, log: Array, sd_c: float) -> Array:
+    def _smooth(self, log: Floats, sd_c: float) -> Floats:
         """The logarithm of a function averaged over a normal error of its argument."""
         if sd_c == 0.0:
             return log
@@ -214,11 +214,11 @@ class _Tree:
             self._smoothers[sd_c] = nearby * step / sd_c
         peak = log.max(-1, keepdims=True)
         smoothed = np.exp(log - peak) @ self._smoothers[sd_c].T
-        found: Array = np.log(np.maximum(smoothed, 1e-300)) + peak
-        return found
+        averaged: Floats = np.log(np.maximum(smoothed, 1e-300)) + peak
+        return averaged
 
 
-def trip_kernel(above: Array, sd_c: float) -> Array:
+def trip_kernel(above: Floats, sd_c: float) -> Floats:
     """Matrix that averages a function on the grid over a normal shift of its argument.
 
     Exact for a function that is straight between grid points and flat beyond the grid.
@@ -228,28 +228,28 @@ def trip_kernel(above: Array, sd_c: float) -> Array:
     step = above[1] - above[0]
     apart = above[:, None] - above
 
-    def ramp(by: Array) -> Array:
+    def ramp(by: Floats) -> Floats:
         """Mean of the positive part of ``by`` plus the shift."""
         z = by / sd_c
-        mean: Array = by * ndtr(z) + sd_c * _density(z)
+        mean: Floats = by * ndtr(z) + sd_c * _density(z)
         return mean
 
     rising = (ramp(apart + step) - ramp(apart)) / step
     falling = (ramp(apart) - ramp(apart - step)) / step
-    kernel: Array = rising - falling
+    kernel: Floats = rising - falling
     kernel[:, 0] = 1 - falling[:, 0]
     kernel[:, -1] = rising[:, -1]
     return kernel
 
 
-def _by_system(nights: ColdNights, above: Array, spreads: Array, trip_spreads: Array) -> Array:
+def _by_system(nights: ColdNights, above: Floats, spreads: Floats, trip_spreads: Floats) -> Floats:
     """Log likelihood (k, s, t, h) of the nights of each system, trip effects averaged over."""
     from scipy.special import log_ndtr
 
     shape = len(nights.rated_c), len(spreads), len(trip_spreads), len(above)
-    found = np.zeros(shape)
+    log_likelihood = np.zeros(shape)
     if not len(nights.low_c):
-        return found
+        return log_likelihood
     _, group = np.unique(np.stack([nights.trip, nights.system]), axis=1, return_inverse=True)
     group = np.ravel(group)
     order = np.argsort(group, kind="stable")
@@ -264,10 +264,10 @@ def _by_system(nights: ColdNights, above: Array, spreads: Array, trip_spreads: A
         shares = np.exp(votes - peak)
         for other, kernel in enumerate(kernels):
             averaged = np.log(np.maximum(shares @ kernel.T, 1e-300)) + peak
-            np.add.at(found[:, place, other], of_group, averaged)
-    return found
+            np.add.at(log_likelihood[:, place, other], of_group, averaged)
+    return log_likelihood
 
 
-def _density(z: Array) -> Array:
-    found: Array = np.exp(-0.5 * z**2) / math.sqrt(2 * math.pi)
-    return found
+def _density(z: Floats) -> Floats:
+    density: Floats = np.exp(-0.5 * z**2) / math.sqrt(2 * math.pi)
+    return density

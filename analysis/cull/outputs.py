@@ -18,13 +18,13 @@ from ..catalogue.terms import Output
 from ..display.words import SPACE
 from ..store.scope import Scope
 from ..usage.cold_odds import trips_ahead
-from ..usage.held_words import why
+from ..usage.held_words import hold_sentence
 from ..usage.items import usage
 from ..usage.leaving import circumstances
-from ..usage.verdict_words import reason, reversal
+from ..usage.verdict_words import verdict_reason, verdict_reversal
 from ..usage.verdicts import Judged, judge
 from . import glossary as cull_glossary
-from .culling import Asked, answer, ask_cull, frontier
+from .culling import CullQuestion, answer, ask_cull, frontier
 from .results import Wish
 
 if TYPE_CHECKING:
@@ -89,9 +89,11 @@ def usage_row(judged: Judged) -> dict[str, Any]:
         "kg_km_per_use": used.kg_km_per_use,
         "last_used_on": used.last_used_on,
         "verdict": judged.verdict,
-        "reason": reason(judged).replace(SPACE, " "),
-        "held_back": None if judged.held is None else why(used, judged.held).replace(SPACE, " "),
-        "reversal": reversal(judged).replace(SPACE, " ") or None,
+        "reason": verdict_reason(judged).replace(SPACE, " "),
+        "held_back": None
+        if judged.held is None
+        else hold_sentence(used, judged.held).replace(SPACE, " "),
+        "reversal": verdict_reversal(judged).replace(SPACE, " ") or None,
         "no_chance": counts.no_chance,
         "missed": counts.wished,
         "used_besides": counts.used_besides,
@@ -127,7 +129,7 @@ def frontier_rows(connection: duckdb.DuckDBPyConnection, asked: Question) -> lis
     ]
 
 
-def _ask(connection: duckdb.DuckDBPyConnection, asked: Question) -> Asked:
+def _ask(connection: duckdb.DuckDBPyConnection, asked: Question) -> CullQuestion:
     return ask_cull(
         connection,
         asked.scope,

@@ -78,14 +78,14 @@ def keep_what_is_needed(
     options: Iterable[str], needs: Mapping[str, Iterable[str]]
 ) -> frozenset[str]:
     """The options that nothing which stays needs. ``needs``: all that comes along, by item."""
-    kept = needs.keys() - set(options)
-    waiting = list(kept)
+    stays = needs.keys() - set(options)
+    waiting = list(stays)
     while waiting:
         for other in needs.get(waiting.pop(), ()):
-            if other not in kept:
-                kept.add(other)
+            if other not in stays:
+                stays.add(other)
                 waiting.append(other)
-    return frozenset(options) - kept
+    return frozenset(options) - stays
 
 
 class Programme:
@@ -125,12 +125,12 @@ class Programme:
     def shares(self, left: Iterable[str]) -> dict[str, float]:
         """Each left item's part of the regret; where a need counts once, the largest bears it."""
         gone = frozenset(left)
-        found = dict.fromkeys(sorted(gone), 0.0)
+        shares = dict.fromkeys(sorted(gone), 0.0)
         for part in _connected(sorted(gone), self._pairs):
             most = max(part, key=lambda i: (self._by_item[i].regret, i))
             spared = self._spared(most, gone) if len(part) == 1 else 0.0
-            found[most] = self._by_item[most].regret * (1 - spared)
-        return found
+            shares[most] = self._by_item[most].regret * (1 - spared)
+        return shares
 
     def allowed(self, left: Iterable[str]) -> bool:
         """Whether the rules let a set be left."""
@@ -204,11 +204,7 @@ class Programme:
         return all(i in left for i, j in self._pairs if j in left)
 
     def solve(
-        self,
-        at_least_mg: int,
-        regrets: Mapping[str, float] | None = None,
-        *,
-        heaviest: bool = True,
+        self, at_least_mg: int, regrets: Mapping[str, float] | None = None, *, heaviest: bool = True
     ) -> frozenset[str] | None:
         """The allowed set of least regret that saves so much, within 1e-6; None where none does.
 
@@ -219,11 +215,11 @@ class Programme:
             return frozenset() if at_least_mg <= 0 else None
         own = {o.item: o.regret if regrets is None else regrets[o.item] for o in self.options}
         prices = self._prices(own)
-        found = self._search(at_least_mg, prices)
-        if found is None or not heaviest:
-            return found
-        best = self._search(at_least_mg, -self._grams, (prices, self.value(found, own).regret))
-        return found if best is None else best
+        best = self._search(at_least_mg, prices)
+        if best is None or not heaviest:
+            return best
+        heavier = self._search(at_least_mg, -self._grams, (prices, self.value(best, own).regret))
+        return best if heavier is None else heavier
 
     def most(self, regret: float | None = None) -> LeftSet:
         """The heaviest set that may be left, of those of no more than some regret if given."""
@@ -260,17 +256,17 @@ class Programme:
             floor = np.full(len(top), -np.inf)
             floor[-1] = ask_mg / 1000 / scale
             with quiet():
-                found = milp(
+                solution = milp(
                     prices,
                     integrality=whole,
                     bounds=Bounds(0, 1),
                     constraints=LinearConstraint(rows, floor, top),
                     options={"mip_rel_gap": 0},
                 )
-            if found.x is None:
+            if solution.x is None:
                 return None
             left = frozenset(
-                i for s, x in zip(self._sets, found.x[:n], strict=True) if x > 0.5 for i in s
+                i for s, x in zip(self._sets, solution.x[:n], strict=True) if x > 0.5 for i in s
             )
             short = at_least_mg - sum(self._by_item[i].saved_mg for i in left)
             if short <= 0:
@@ -297,7 +293,7 @@ def _connected(items: Sequence[str], pairs: Iterable[tuple[str, str]]) -> list[t
     for i, j in pairs:
         if i in group and j in group:
             group[root(i)] = root(j)
-    found: dict[str, list[str]] = {}
+    members_of: dict[str, list[str]] = {}
     for item in items:
-        found.setdefault(root(item), []).append(item)
-    return [tuple(members) for members in found.values()]
+        members_of.setdefault(root(item), []).append(item)
+    return [tuple(members) for members in members_of.values()]

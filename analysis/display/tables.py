@@ -2,12 +2,13 @@
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any, Literal, TypeVar
 
 from .markup import escape, isolate
 from .words import DASH, NOT_KNOWN, Scale, count, day, is_missing, label, number
 
 FOLD_AFTER = 12
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -130,6 +131,14 @@ class Table:
                 cells.append(f"<{tag}{_align(column)}{missing}>{isolate(shown)}</{end}>")
             lines.append(f"<tr>{''.join(cells)}</tr>")
         return f"<tbody>{''.join(lines)}</tbody>"
+
+
+def table_of(
+    noun: str, things: Iterable[T], *columns: tuple[Column, Callable[[T], Any]], **more: Any
+) -> Table:
+    """Return a table with a row a thing; each column comes with what it shows of a thing."""
+    rows = [{column.key: shown(thing) for column, shown in columns} for thing in things]
+    return Table.of([column for column, _ in columns], rows, noun, **more)
 
 
 def _align(column: Column) -> str:

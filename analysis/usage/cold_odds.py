@@ -10,16 +10,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 
-import duckdb
-
 from ..climate.outlook import Outlook, outlook_of_trip
 from ..climate.station_choice import NoStation
+from ..store.rows import Store
 from ..store.trip_choice import TripChoice, choose_trip
-from .conditions import ColdChance, ColdOdds
+from .conditions import ColdOdds, OddsBelow
 
 
 @dataclass(frozen=True)
-class Ahead:
+class TripsAhead:
     """The trips that lie ahead, in order of their start.
 
     ``served`` are those of whose nights normals tell, ``unserved`` those without a station in reach
@@ -29,7 +28,7 @@ class Ahead:
 
     served: tuple[TripChoice, ...]
     unserved: tuple[TripChoice, ...]
-    cold: ColdChance | None
+    cold: OddsBelow | None
 
     @property
     def trips(self) -> tuple[TripChoice, ...]:
@@ -37,42 +36,40 @@ class Ahead:
         return tuple(sorted((*self.served, *self.unserved), key=lambda t: (t.start_on, t.trip)))
 
 
-def trips_ahead(connection: duckdb.DuckDBPyConnection, names: str) -> Ahead | None:
+def trips_ahead(store: Store, names: str) -> TripsAhead | None:
     """The named trips, apart by ``;`` or ``,``, as trips to come; None where none is named.
 
     Trips that took place may be named, too: they stand for another one there and then. Raises
     QuestionError, naming the nearest trip, where there is none of a name.
     """
-    asked = [name.strip() for name in re.split("[;,]", names) if name.strip()]
-    if not asked:
+    wanted = [name.strip() for name in re.split("[;,]", names) if name.strip()]
+    if not wanted:
         return None
-    chosen = {trip.trip: trip for trip in (choose_trip(connection, name) for name in asked)}
+    chosen = {trip.trip: trip for trip in (choose_trip(store, name) for name in wanted)}
     trips = sorted(chosen.values(), key=lambda t: (t.start_on, t.trip))
-    served = tuple(t for t in trips if _odds(connection, t, 0.0) is not None)
+    served = tuple(t for t in trips if _odds(store, t, 0.0) is not None)
     unserved = tuple(t for t in trips if t not in served)
-    return Ahead(served, unserved, _chance(connection, served) if served else None)
+    return TripsAhead(served, unserved, _chance(store, served) if served else None)
 
 
-def _chance(connection: duckdb.DuckDBPyConnection, trips: Sequence[TripChoice]) -> ColdChance:
+def _chance(store: Store, trips: Sequence[TripChoice]) -> OddsBelow:
     @cache
     def cold(below_c: float) -> ColdOdds:
-        found = [odds for t in trips if (odds := _odds(connection, t, below_c)) is not None]
-        values, lows, highs = zip(*((o.chance, o.low, o.high) for o in found), strict=True)
-        n = len(found)
+        of_trips = [odds for t in trips if (odds := _odds(store, t, below_c)) is not None]
+        values, lows, highs = zip(*((o.chance, o.low, o.high) for o in of_trips), strict=True)
+        n = len(of_trips)
         return ColdOdds(sum(values) / n, sum(lows) / n, sum(highs) / n)
 
     return cold
 
 
-def _odds(
-    connection: duckdb.DuckDBPyConnection, trip: TripChoice, below_c: float
-) -> ColdOdds | None:
+def _odds(store: Store, trip: TripChoice, below_c: float) -> ColdOdds | None:
     """P(a night of the trip is colder), and its range; of a trip without a night none is."""
     if trip.start_on == trip.end_on:
         return ColdOdds(0.0, 0.0, 0.0)
-    found = outlook_of_trip(connection, trip.trip, below_c)
-    return None if isinstance(found, NoStation) else _of(found)
+    outlook = outlook_of_trip(store, trip.trip, below_c)
+    return None if isinstance(outlook, NoStation) else _of(outlook)
 
 
-def _of(found: Outlook) -> ColdOdds | None:
-    return None if found.sum_odds is None else ColdOdds(*found.sum_odds)
+def _of(outlook: Outlook) -> ColdOdds | None:
+    return None if outlook.sum_odds is None else ColdOdds(*outlook.sum_odds)

@@ -3,7 +3,7 @@
 from ..display.thing_names import listed
 from ..display.words import Display, day, sentence
 from .items import Item, ItemUsage
-from .keep_rules import FEW_NIGHTS, OPEN_SYSTEMS, Held
+from .keep_rules import FEWEST_JUDGED, OPEN_SYSTEMS, Hold
 from .trip_range import Outside
 
 _OUTSIDE = {
@@ -17,12 +17,12 @@ _OUTSIDE = {
 _NO = "essential = no, if its record alone may decide"
 
 
-def why(used: ItemUsage, held: Held) -> str:
+def hold_sentence(used: ItemUsage, held: Hold) -> str:
     """Return why it must not be advised against, in one sentence."""
-    return sentence(reason(used, held))
+    return sentence(hold_reason(used, held))
 
 
-def reason(used: ItemUsage, held: Held) -> str:
+def hold_reason(used: ItemUsage, held: Hold) -> str:
     """Return the same without capital and full stop."""
     about = used.about
     match held.why:
@@ -62,7 +62,7 @@ def reason(used: ItemUsage, held: Held) -> str:
     return f"it was the bag of {listed(held.by[:3])}"
 
 
-_FEW = ("no", "one", "two", "three", "four", "five")[FEW_NIGHTS]
+_FEW = ("no", "one", "two", "three", "four", "five")[FEWEST_JUDGED]
 
 
 def _vehicle(about: Item) -> str:
@@ -101,7 +101,7 @@ def settling(about: Item, display: Display) -> str:
     return f"{question(about)} In gear.csv: {typing(about, display)}."
 
 
-def reversal(about: Item, held: Held, display: Display) -> str:
+def hold_reversal(about: Item, held: Hold, display: Display) -> str:
     """Return what would end its being held back, in one sentence; empty for what is given up."""
     match held.why:
         case "given_up":

@@ -32,15 +32,15 @@ LABELS = {
 _SI = Display()
 
 
-def reason(judged: Judged, display: Display = _SI) -> str:
+def verdict_reason(judged: Judged, display: Display = _SI) -> str:
     """Why the verdict is what it is, in one sentence; what served another system is credited.
 
     Of what may be left at home a second sentence names the trips behind that.
     """
-    told = sentence(f"{_reason(judged, display)}{_served(judged)}")
+    why = sentence(f"{_reason(judged, display)}{_served(judged)}")
     if judged.verdict != "leave":
-        return told
-    return f"{told} {sentence(f'That rests on trips {seen(judged.usage.seen, display)}')}"
+        return why
+    return f"{why} {sentence(f'That rests on trips {seen(judged.usage.seen, display)}')}"
 
 
 def _reason(judged: Judged, display: Display) -> str:
@@ -52,7 +52,7 @@ def _reason(judged: Judged, display: Display) -> str:
         case "given_up":
             return f"given up on {day(about.retired_on, weekday=False)}"
         case "insurance" | "essential" | "bound" if judged.held is not None:
-            return f"{held_words.reason(judged.usage, judged.held)}; {_seen(judged)}"
+            return f"{held_words.hold_reason(judged.usage, judged.held)}; {_seen(judged)}"
         case "no_chance":
             return f"no occasion yet: {_no_chance(judged, display)}"
         case "too_few":
@@ -80,7 +80,7 @@ def _reason(judged: Judged, display: Display) -> str:
             what = listed(judged.needed_by[:3]) or "things that stay"
             return f"{record}, but it was the bag of {what}"
     if judged.held is not None and judged.verdict != "leave":
-        return f"{record}; but {held_words.reason(judged.usage, judged.held)}"
+        return f"{record}; but {held_words.hold_reason(judged.usage, judged.held)}"
     return (
         f"{record}, so probably needed on fewer than {percent(judged.bound)} of them; the "
         f"threshold is {percent(judged.limit)}"
@@ -89,16 +89,16 @@ def _reason(judged: Judged, display: Display) -> str:
 
 def seen(record: Range, display: Display = _SI) -> str:
     """What bounds a record: "in May to August, on foot, of up to 3 nights, with lows from 4 °C"."""
-    told = [f"in {months(record.months)}"] if record.months else []
+    bounds = [f"in {months(record.months)}"] if record.months else []
     if record.modes:
-        told.append(listing([_BY[m] for m in MODES if m in record.modes]))
+        bounds.append(listing([_BY[m] for m in MODES if m in record.modes]))
     if record.most_nights:
-        told.append(f"of up to {count(record.most_nights, 'night')}")
+        bounds.append(f"of up to {count(record.most_nights, 'night')}")
     if record.lowest_c is not None:
-        told.append(f"with lows down to {temperature(record.lowest_c, display)}")
+        bounds.append(f"with lows down to {temperature(record.lowest_c, display)}")
     else:
-        told.append("of whose lows none was noted")
-    return ", ".join(told)
+        bounds.append("of whose lows none was noted")
+    return ", ".join(bounds)
 
 
 def months(chosen: Collection[int]) -> str:
@@ -146,15 +146,15 @@ def meant_for(meaning: Meaning, display: Display = _SI) -> str:
 def _served(judged: Judged) -> str:
     if not judged.usage.served:
         return ""
-    told = [f"{_system(s)} on {count(n, 'trip')}" for s, n in judged.usage.served]
-    return f"; it also served {listing(told)}"
+    systems = [f"{_system(s)} on {count(n, 'trip')}" for s, n in judged.usage.served]
+    return f"; it also served {listing(systems)}"
 
 
 def _system(system: str) -> str:
     return label(system).lower()
 
 
-def reversal(judged: Judged, display: Display = _SI) -> str:
+def verdict_reversal(judged: Judged, display: Display = _SI) -> str:
     """What would reverse the verdict, in one sentence; empty for what is given up."""
     more, held = judged.more, judged.held
     if judged.why == "last_of_kind":
@@ -165,7 +165,7 @@ def reversal(judged: Judged, display: Display = _SI) -> str:
     if judged.why == "packed":
         return "It stays as long as something travels in it."
     if held is not None:
-        return held_words.reversal(judged.about, held, display)
+        return held_words.hold_reversal(judged.about, held, display)
     match judged.why:
         case "no_chance" | "too_few":
             return _without_need(judged, more)

@@ -14,7 +14,7 @@ from tarebook.analysis.climate.outlook import Outlook
 from tarebook.analysis.cold import sections as cold_sections
 from tarebook.analysis.cold.limit import ColdLimit, ColdLimits, Votes, cold_limits
 from tarebook.analysis.cold.page import page as context_page
-from tarebook.analysis.cold.trips import ColdAhead, cold_ahead, trips_ahead
+from tarebook.analysis.cold.trips import ColdAhead, cold_ahead, cold_trips_ahead
 from tarebook.analysis.comfort.page import opening as comfort_opening
 from tarebook.analysis.display.words import Display, one_in
 from tarebook.analysis.store.rows import ask
@@ -113,9 +113,9 @@ LOWS = [2.0, 6.0, 4.0, 1.0, 3.0, 7.0, 0.0, 5.0, 2.5, 4.5, 1.5, 3.5, 8.0, 6.5, 3.
 
 
 def test_both_places_have_the_same_shifts(store: Any) -> None:
-    from tarebook.analysis.cold.ratings import KINDS, as_limit_c
+    from tarebook.analysis.cold.ratings import RATING_KINDS, as_limit_c
 
-    kinds = list(KINDS)
+    kinds = list(RATING_KINDS)
     put(
         store,
         {
@@ -253,7 +253,7 @@ def test_a_plan_has_one_chance_on_every_page(store: Any) -> None:
     assert ahead.outlook.rare
     odds = one_in(ahead.chance.p_any)
     context = context_page.read(store, "plan", display=CELSIUS)
-    (listed,) = trips_ahead(store, cold_limits(store), "", TODAY)
+    (listed,) = cold_trips_ahead(store, cold_limits(store), "", TODAY)
     assert listed.chance == ahead.chance
     points = comfort_opening.points((), (), cold_limits(store), (listed,), CELSIUS)
     pages = [
@@ -367,7 +367,7 @@ def test_every_set_that_is_owned_has_a_row(store: Any) -> None:
     )
     tables["candidates"] = [offered("shop", -14.0, "limit", ["bag"])]
     put(store, tables)
-    (ahead,) = trips_ahead(store, cold_limits(store), "", TODAY)
+    (ahead,) = cold_trips_ahead(store, cold_limits(store), "", TODAY)
     rows = {one.limit.system.items: one for one in ahead.sets}
     assert set(rows) == {("bag", "mat"), ("mat", "winter"), ("mat", "never")}
     assert [rows[key].limit.basis for key in sorted(rows)] == ["own", "rated", "own"]

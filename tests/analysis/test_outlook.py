@@ -351,7 +351,7 @@ def test_what_to_know_of_normals_is_told(store: Any, more: dict[str, Any], words
     refill(store, [normals(lows=lows, **more)], [trip("past", JULY, 1, **HERE)])
     station = trip_context(store).station
     assert isinstance(station, StationChoice)
-    assert words in " ".join(context_words.limits(station, CELSIUS))
+    assert words in " ".join(context_words.normals_caveats(station, CELSIUS))
 
 
 def test_names_of_stations_are_written_as_people_do() -> None:

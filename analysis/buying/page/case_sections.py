@@ -342,7 +342,7 @@ def _notes(case: Case, display: Display) -> tuple[str, ...]:
             f"{'is' if many == 1 else 'are'} set apart, because sleep or shelter gear had failed."
         )
     if case.replay is not None:
-        found += cold_words.kinds(sorted({own.rated_as, *case.replay.rated_as}), display)
+        found += cold_words.rating_notes(sorted({own.rated_as, *case.replay.rated_as}), display)
     if case.year is not None:
         left = f"; {case.year.left_out} left out for want of them" if case.year.left_out else ""
         found.append(

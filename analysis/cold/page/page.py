@@ -3,8 +3,6 @@
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-import duckdb
-
 from ...climate import words as context_words
 from ...climate.chart import Limit, outlook_chart, past_chart
 from ...climate.normals import BandNight, TripContext, normal_band, trip_context
@@ -16,7 +14,7 @@ from ...display.figure import Figure
 from ...display.sections import Opening, Section
 from ...display.tables import Table
 from ...display.words import Display
-from ...store.rows import ask
+from ...store.rows import Store, ask
 from ...store.set_aside import records_set_aside, set_aside_notice
 from ...store.trip_choice import TripChoice, choose_trip
 from .. import sections as cold_sections
@@ -66,7 +64,7 @@ class ContextPage:
         notices = set_aside_notice(self.set_aside)
         if packaged is not None:
             stopgap = (
-                f"Set beside {context_words.source(packaged)} for a first try. What to know of "
+                f"Set beside {context_words.normals_source(packaged)} for a first try. What to know of "
                 "them stands at the end."
             )
             notices = (*notices, stopgap)
@@ -109,7 +107,7 @@ class ContextPage:
             return Section.empty("The nights to come", "a planned trip")
         plan, display = self.plan, self.display
         heading = f"{plan.trip.title}: the nights to come"
-        found, lacks = plan.outlook, cold_words.lacking(plan.cold.lacking)
+        found, lacks = plan.outlook, cold_words.lacking_sentences(plan.cold.lacking)
         if isinstance(found, NoStation):
             return Section(heading, (context_words.no_station(found, display), *lacks))
         said = (*self._answer(plan, found), *lacks)
@@ -128,7 +126,7 @@ class ContextPage:
             ),
             self._night_table(plan, found),
             self._outlook_notes(plan, found),
-            caution=context_words.CARE,
+            caution=context_words.NORMALS_CARE,
             more=(sets,) if sets.rows else (),
         )
 
@@ -162,9 +160,11 @@ class ContextPage:
         served = self._served()
         if not served:
             return Section("Where to get normals", (context_words.WHERE_FROM,))
-        sources = dict.fromkeys(context_words.source(station) for _, station in served)
+        sources = dict.fromkeys(context_words.normals_source(station) for _, station in served)
         known = dict.fromkeys(
-            limit for _, station in served for limit in context_words.limits(station, self.display)
+            limit
+            for _, station in served
+            for limit in context_words.normals_caveats(station, self.display)
         )
         cared = self.plan is not None and isinstance(self.plan.outlook, Outlook)
         return Section(
@@ -172,7 +172,7 @@ class ContextPage:
             tuple(words.sentence(source) for source in sources),
             table=station_table(served, self.display),
             notes=tuple(known),
-            caution=None if cared else context_words.CARE,
+            caution=None if cared else context_words.NORMALS_CARE,
         )
 
     def _served(self) -> list[tuple[str, StationChoice]]:
@@ -228,40 +228,34 @@ class ContextPage:
         return Limit(limit.own_limit_c, f"{whose} {shown}")
 
 
-def read(
-    connection: duckdb.DuckDBPyConnection,
-    trip: str,
-    *,
-    below_c: float | None = None,
-    display: Display,
-) -> ContextPage:
+def read(store: Store, trip: str, *, below_c: float | None = None, display: Display) -> ContextPage:
     """Return the page of a trip that was or of a plan; of a blank name, the latest and the next.
 
     ``below_c`` is a temperature of interest; without one the page tells how likely a too cold night
     is in the sleep gear that comes along. Raises QuestionError where there is no such trip, or none
     at all.
     """
-    chosen = choose_trip(connection, trip or None)
+    chosen = choose_trip(store, trip or None)
     planned = chosen if chosen.plan else None
     if not trip.strip():
-        planned = _next_plan(connection)
-    past = None if chosen.plan else trip_context(connection, chosen.trip)
+        planned = _next_plan(store)
+    past = None if chosen.plan else trip_context(store, chosen.trip)
     band: tuple[BandNight, ...] = ()
     if past is not None and isinstance(past.station, StationChoice):
-        band = _band(connection, past.station, chosen.start_on, chosen.end_on)
-    plan = _plan(connection, planned, below_c) if planned else None
-    return ContextPage(past, band, plan, display, records_set_aside(connection))
+        band = _band(store, past.station, chosen.start_on, chosen.end_on)
+    plan = _plan(store, planned, below_c) if planned else None
+    return ContextPage(past, band, plan, display, records_set_aside(store))
 
 
-def _next_plan(connection: duckdb.DuckDBPyConnection) -> TripChoice | None:
-    trips = [TripChoice(**row) for row in ask(connection, "store/trips_by_start")]
+def _next_plan(store: Store) -> TripChoice | None:
+    trips = [TripChoice(**row) for row in ask(store, "store/trips_by_start")]
     return next((trip for trip in trips if trip.plan), None)
 
 
-def _plan(connection: duckdb.DuckDBPyConnection, trip: TripChoice, below_c: float | None) -> Plan:
-    limits = cold_limits(connection)
-    cold = with_sets(connection, limits, cold_ahead(connection, limits, trip))
-    found = outlook_of_trip(connection, trip.trip, below_c)
+def _plan(store: Store, trip: TripChoice, below_c: float | None) -> Plan:
+    limits = cold_limits(store)
+    cold = with_sets(store, limits, cold_ahead(store, limits, trip))
+    found = outlook_of_trip(store, trip.trip, below_c)
     asked = below_c is not None
     if isinstance(found, Outlook) and not asked:
         # The chance of a night below a rating is no answer: one's own limit lies elsewhere.
@@ -276,12 +270,12 @@ def _plan(connection: duckdb.DuckDBPyConnection, trip: TripChoice, below_c: floa
         )
     band: tuple[BandNight, ...] = ()
     if isinstance(found, Outlook):
-        band = _band(connection, found.station, trip.start_on, trip.end_on)
+        band = _band(store, found.station, trip.start_on, trip.end_on)
     return Plan(trip, found, band, cold, asked)
 
 
 def _band(
-    connection: duckdb.DuckDBPyConnection, station: StationChoice, start_on: date, end_on: date
+    store: Store, station: StationChoice, start_on: date, end_on: date
 ) -> tuple[BandNight, ...]:
     around = timedelta(days=AROUND_DAYS)
-    return normal_band(connection, station, start_on - around, end_on - timedelta(days=1) + around)
+    return normal_band(store, station, start_on - around, end_on - timedelta(days=1) + around)

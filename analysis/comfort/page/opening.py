@@ -124,7 +124,7 @@ def _cold(limits: ColdLimits, display: Display) -> list[Point]:
     scale = temperature_scale(display, 0)
     found = []
     for limit in judged:
-        name = cold_sections.name_of(limit, limits.limits)
+        name = cold_sections.system_name(limit, limits.limits)
         span = f"{scale.number(limit.own_limit_low_c)} to {scale.text(limit.own_limit_high_c)}"
         nights = count(limit.nights, "night")
         told = cold_sections.is_told(limit)
@@ -146,7 +146,7 @@ def _ahead(trips: Sequence[ColdAhead]) -> list[Point]:
     return [
         Point(
             "A cold night ahead",
-            f"{trip.trip.title}: {cold_words.in_short(trip)}",
+            f"{trip.trip.title}: {cold_words.chance_in_short(trip)}",
             f"The range is {said.small_percent(trip.chance.p_any_low)} to "
             f"{said.small_percent(trip.chance.p_any_high)}; look at the forecast.",
         )

@@ -8,7 +8,7 @@ import duckdb
 
 from ...cold import sections as cold
 from ...cold.limit import ColdLimits, cold_limits
-from ...cold.trips import ColdAhead, trips_ahead
+from ...cold.trips import ColdAhead, cold_trips_ahead
 from ...display.sections import Opening, Section
 from ...display.words import Display, listing, sentence
 from ...stats.score_model.grid import Array
@@ -59,11 +59,11 @@ class ComfortPage:
 
     def cold_limit(self) -> Section:
         """How cold one can sleep."""
-        return cold.limits(self.limits, self.display)
+        return cold.limits_section(self.limits, self.display)
 
     def cold_ahead(self) -> Section:
         """The chance of a cold night on trips to come."""
-        return cold.ahead(self.trips, self.display)
+        return cold.cold_ahead_section(self.trips, self.display)
 
     def sureness(self) -> Section:
         """How sure all this is."""
@@ -93,7 +93,7 @@ def read(
     Raises QuestionError where there is no such trip.
     """
     limits = cold_limits(connection)
-    trips = trips_ahead(connection, limits, trip, today)
+    trips = cold_trips_ahead(connection, limits, trip, today)
     aspects = comfort_gains(connection)
     return ComfortPage(
         aspects=aspects,

@@ -138,10 +138,7 @@ def _labels(
     base = chart_of(rows)
     scale = alt.Scale(type="log", domain=[low, high], nice=False)
     lines = base.mark_rule(strokeWidth=0.8, stroke=SOFT_INK).encode(
-        x=alt.X("high:Q"),
-        x2=alt.X2("elbow"),
-        y=alt.Y("weight:Q", scale=scale),
-        y2=alt.Y2("place"),
+        x=alt.X("high:Q"), x2=alt.X2("elbow"), y=alt.Y("weight:Q", scale=scale), y2=alt.Y2("place")
     )
     at_the_end = {
         "x": alt.X("at:Q"),
@@ -166,10 +163,10 @@ def _apart(places: Sequence[float], room: float) -> list[float]:
             (last, n), (before, m) = blocks.pop(), blocks.pop()
             blocks.append(((last * n + before * m) / (n + m), n + m))
     flat = [value for value, n in blocks for _ in range(n)]
-    found = [0.0] * len(places)
+    apart = [0.0] * len(places)
     for rank, i in enumerate(order):
-        found[i] = flat[rank] - rank * room
-    return found
+        apart[i] = flat[rank] - rank * room
+    return apart
 
 
 def _round_weights(low: float, high: float) -> list[float]:
@@ -186,11 +183,7 @@ class Line:
     answer: FrontierPoint | None = None
 
 
-_LINES = (
-    (OKABE_ITO["blue"], [1, 0]),
-    (OKABE_ITO["green"], [6, 3]),
-    (OKABE_ITO["purple"], [2, 2]),
-)
+_LINES = ((OKABE_ITO["blue"], [1, 0]), (OKABE_ITO["green"], [6, 3]), (OKABE_ITO["purple"], [2, 2]))
 
 
 def frontiers(lines: Sequence[Line], most_regret: float, display: Display) -> Build:
@@ -198,14 +191,14 @@ def frontiers(lines: Sequence[Line], most_regret: float, display: Display) -> Bu
 
     Every line goes on beyond; what is left at each step stands in the tooltip.
     """
-    kept = [
+    shown = [
         (line, [p for p in line.points if p.expected_regret <= most_regret] or line.points[:1])
         for line in lines
     ]
-    farthest = max((p.saved_g for _, points in kept for p in points), default=0.0)
+    farthest = max((p.saved_g for _, points in shown for p in points), default=0.0)
     scale = small_mass(display) if farthest < 3000 else large_mass(display)
     rows, marks = [], []
-    for line, points in kept:
+    for line, points in shown:
         start = FrontierPoint(0.0, 0.0, 0.0, ())
         for point in (start, *points):
             rows.append(_row(line.name, point, scale))
@@ -270,12 +263,12 @@ def _steps(
         .mark_rule(stroke=GRID, strokeWidth=2)
         .encode(y=alt.Y("regret:Q"))
     )
-    said = (
+    label = (
         chart_of([{"regret": 1, "said": "one annoyance per trip"}])
         .mark_text(align="left", baseline="bottom", dy=-3, fill=SOFT_INK)
         .encode(x=alt.value(4), y=alt.Y("regret:Q"), text=alt.Text("said:N"))
     )
-    layers = [annoyance, said] if max(row["regret"] for row in rows) > 0.8 else []
+    layers = [annoyance, label] if max(row["regret"] for row in rows) > 0.8 else []
     layers += [line, dots]
     if marks:
         layers.append(

@@ -3,11 +3,9 @@
 from dataclasses import dataclass
 from datetime import date
 
-import duckdb
-
 from ...display.sections import Opening, Section
 from ...display.words import Display
-from ...store.rows import ask
+from ...store.rows import Store, ask
 from ...store.scope import Scope
 from ...usage.cold_odds import Ahead, trips_ahead
 from ...wear.words import UNFIT
@@ -82,13 +80,7 @@ class CullPage:
 
 
 def read(
-    connection: duckdb.DuckDBPyConnection,
-    scope: Scope,
-    wish: Wish,
-    *,
-    today: date,
-    display: Display,
-    coming: str = "",
+    store: Store, scope: Scope, wish: Wish, *, today: date, display: Display, coming: str = ""
 ) -> CullPage:
     """Return the page of a scope of trips.
 
@@ -98,17 +90,10 @@ def read(
     """
     import numpy as np
 
-    lies_ahead = trips_ahead(connection, coming)
-    asked = ask_cull(
-        connection,
-        scope,
-        wish,
-        regret=regret_of(connection),
-        today=today,
-        ahead=lies_ahead,
-    )
+    lies_ahead = trips_ahead(store, coming)
+    asked = ask_cull(store, scope, wish, regret=regret_of(store), today=today, ahead=lies_ahead)
     found = cull(asked, np.random.default_rng(SEED))
-    missing = ask(connection, "cull/scope_set_aside", trips=found.usage.scoped.names)
-    failed = ask(connection, "store/to_mend", today=today)
+    missing = ask(store, "cull/scope_set_aside", trips=found.usage.scoped.names)
+    failed = ask(store, "store/to_mend", today=today)
     badly = {row["item"]: row["name"] for row in failed if row["severity"] in UNFIT}
     return CullPage(found, display, today, missing[0]["records"], lies_ahead, tuple(badly.values()))

@@ -187,10 +187,7 @@ def _next(cull: Cull, display: Display) -> list[str]:
             raises(f"A step of {extra}", nearest),
             f"That means {_change(cull, nearest)}.",
         ]
-    told = [
-        raises(f"The next {mass(step, display)}", point),
-        f"That means {_change(cull, point)}.",
-    ]
+    told = [raises(f"The next {mass(step, display)}", point), f"That means {_change(cull, point)}."]
     if nearest.items != point.items:
         told.append(
             f"A smaller step of {extra}, {_change(cull, nearest)}, brings it to "

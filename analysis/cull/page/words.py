@@ -45,10 +45,10 @@ def these(n: int) -> str:
 
 def shelves(cull: Cull) -> dict[str, list[Judged]]:
     """Return what was judged by its verdict, the heaviest first."""
-    found: dict[str, list[Judged]] = {}
+    by_verdict: dict[str, list[Judged]] = {}
     for judged in sorted(cull.judged, key=lambda j: (-(weight_g(cull, j) or 0), j.about.item)):
-        found.setdefault(judged.verdict or "given_up", []).append(judged)
-    return found
+        by_verdict.setdefault(judged.verdict or "given_up", []).append(judged)
+    return by_verdict
 
 
 def weight_g(cull: Cull, judged: Judged) -> float | None:
@@ -111,7 +111,7 @@ def _nothing(cull: Cull, display: Display) -> str:
 
 def held_notices(cull: Cull) -> tuple[str, ...]:
     """Return what keeps things on the list whatever the counts: trips to come, and cold nights."""
-    around, found = cull.around, []
+    around, sentences = cull.around, []
     for trip in around.to_come:
         ways = Counter(
             j.held.how
@@ -121,41 +121,41 @@ def held_notices(cull: Cull) -> tuple[str, ...]:
         if ways:
             whose = "its" if ways.total() == 1 else "their"
             how = held_words.beyond(ways.most_common(1)[0][0], whose)
-            found.append(
+            sentences.append(
                 f"“{trip.title}” lies beyond the record of {count(ways.total(), 'thing')}: it "
                 f"{how}. {'It is not' if ways.total() == 1 else 'None of them is'} advised against."
             )
     verb = "was" if around.too_cold == 1 else "were"
     if around.too_cold and around.too_cold >= COLD_SHARE * around.judged:
-        found.append(
+        sentences.append(
             f"{around.too_cold} of the {count(around.judged, 'night')} that you judged {verb} "
             "too cold. While it is one in ten or more, no clothing, nothing for sleep and nothing "
             "meant for cold is advised against."
         )
     elif around.p_too_cold is not None and around.p_too_cold[0] > COLD_SHARE:
-        found.append(
+        sentences.append(
             f"The chance of a too cold night on “{around.p_too_cold[1]}” is "
             f"{one_in(around.p_too_cold[0])}. Over one in ten, no clothing, nothing for sleep and "
             "nothing meant for cold is advised against."
         )
     elif around.judged < FEW_NIGHTS:
         nights = count(around.judged, "night")
-        found.append(
+        sentences.append(
             f"How warm you slept is noted for {nights}. Under five, nothing that gear.csv "
             "calls meant for cold is advised against: note it in the column warmth of comfort.csv."
         )
-    return tuple(found)
+    return tuple(sentences)
 
 
 def lines(cull: Cull, display: Display) -> tuple[str, ...]:
     """Return what was looked back on."""
     scoped = cull.usage.scoped
     base = cull.base
-    told = [scoped.text]
+    about = [scoped.text]
     if base.grams is not None:
         usual = mass(base.grams, display, at_least=base.at_least)
-        told.append(_usual(usual, base.trips, [t.mode for t in scoped.trips if t.nights]))
-    return tuple(told)
+        about.append(_usual(usual, base.trips, [t.mode for t in scoped.trips if t.nights]))
+    return tuple(about)
 
 
 def _usual(grams: str, trips: int, modes: Sequence[str | None]) -> str:
@@ -178,40 +178,40 @@ def notices(cull: Cull, set_aside: int) -> tuple[str, ...]:
 
 def _of_the_data(cull: Cull, set_aside: int) -> tuple[str, ...]:
     scoped = cull.usage.scoped
-    found = [*set_aside_notice(set_aside, "these trips")]
+    sentences = [*set_aside_notice(set_aside, "these trips")]
     if not scoped.recorded:
-        found.append("What was used is noted for none of the trips, so nothing can be judged.")
+        sentences.append("What was used is noted for none of the trips, so nothing can be judged.")
     elif scoped.recorded < len(scoped.trips):
         rest = len(scoped.trips) - scoped.recorded
-        found.append(
+        sentences.append(
             f"What was used is not noted for {count(rest, 'trip')}: things count as carried there, "
             "never as unused."
         )
     if cull.unweighed:
         verb = "has" if len(cull.unweighed) == 1 else "have"
-        found.append(
+        sentences.append(
             f"{named(cull.unweighed)} {verb} no weight yet and cannot be part of a saving."
         )
     if cull.wish.undecided:
-        found.append(
+        sentences.append(
             "What had too few occasions, or none, was asked in. Of things without an occasion the "
             "figures are those of their system's others."
         )
-    return tuple(found)
+    return tuple(sentences)
 
 
 def points(cull: Cull, display: Display) -> tuple[Point, ...]:
     """Return the answer in short."""
     by_verdict = shelves(cull)
-    told = [Point("Leave at home", headline(cull, display), _left_names(cull.answer, cull))]
-    asked = by_verdict.get("owner_to_say", [])
-    if asked:
-        verb = "waits" if len(asked) == 1 else "wait"
-        names = named([j.about.name for j in asked])
-        told.append(
+    answers = [Point("Leave at home", headline(cull, display), _left_names(cull.answer, cull))]
+    silent = by_verdict.get("owner_to_say", [])
+    if silent:
+        verb = "waits" if len(silent) == 1 else "wait"
+        names = named([j.about.name for j in silent])
+        answers.append(
             Point(
                 "For you to say",
-                f"{count(len(asked), 'thing')} {verb} for a word from you on what they are for.",
+                f"{count(len(silent), 'thing')} {verb} for a word from you on what they are for.",
                 sentence(names),
             )
         )
@@ -220,7 +220,7 @@ def points(cull: Cull, display: Display) -> tuple[Point, ...]:
         insurance = sum(j.about.insurance for j in never)
         more = f"{insurance} of them {_be(insurance)} insurance, kept on purpose."
         many = sum(j.verdict is not None for j in cull.judged)
-        told.append(
+        answers.append(
             Point(
                 "Never used",
                 f"{len(never)} of the {many} things still owned that came along were never used.",
@@ -229,7 +229,7 @@ def points(cull: Cull, display: Display) -> tuple[Point, ...]:
         )
     early = by_verdict.get("too_few_trips", []) + by_verdict.get("no_chance_yet", [])
     if early:
-        told.append(
+        answers.append(
             Point(
                 "Too early to say",
                 sentence(named([j.about.name for j in early])),
@@ -237,8 +237,8 @@ def points(cull: Cull, display: Display) -> tuple[Point, ...]:
             )
         )
     if cull.answer.left:
-        told.append(Point("How sure", *how_sure(cull.answer.left)))
-    return tuple(told)
+        answers.append(Point("How sure", *how_sure(cull.answer.left)))
+    return tuple(answers)
 
 
 def _be(n: int) -> str:
