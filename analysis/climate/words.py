@@ -70,10 +70,8 @@ def _others(station: StationChoice) -> str:
     """Whose the spread of single nights is, where it is of other normals than the lows are."""
     if not station.spread_of_others:
         return ""
-    product, years = (
-        _PRODUCTS[station.spread_product or ""],
-        period_text(station.spread_period or ""),
-    )
+    product = _PRODUCTS[station.spread_product or ""]
+    years = period_text(station.spread_period or "")
     packed = " that come with Tarebook" if station.spread_file is None else ""
     return f"; how far single nights stray is from its {product} {years}{packed}"
 
@@ -169,14 +167,14 @@ def no_station(none: NoStation, display: Display) -> str:
             f"The trip names the station {none.station}, of which there are no normals here; put "
             "its file into the logbook’s normals folder."
         )
-    reach = f"{whole_distance(MAX_DISTANCE_KM, display)} and {words.height(MAX_HEIGHT_M, display)} of height"
+    reach, height = whole_distance(MAX_DISTANCE_KM, display), words.height(MAX_HEIGHT_M, display)
     nearest = ""
     if none.nearest is not None and (none.nearest.distance_km or 0) < _WORTH_NAMING_KM:
         nearest = (
             f"; the nearest, {station_name(none.nearest.name)}, is "
             f"{whereabouts(none.nearest, display)}"
         )
-    return f"No weather station with normals lies within {reach} of the camp{nearest}."
+    return f"No weather station with normals lies within {reach} and {height} of height of the camp{nearest}."
 
 
 def trip_sentence(context: TripContext, display: Display) -> str:

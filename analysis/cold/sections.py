@@ -167,8 +167,8 @@ def apart(nights_apart: Sequence[NightApart]) -> tuple[str, ...]:
     verb = "is" if many == 1 else "are"
     return (
         f"{count(many, 'night')[:1].upper()}{count(many, 'night')[1:]} {verb} set apart, because "
-        f"sleep or shelter gear had failed: {'; '.join(failures)}. What they were like says nothing of "
-        "gear that is whole.",
+        f"sleep or shelter gear had failed: {'; '.join(failures)}. What they were like says "
+        "nothing of gear that is whole.",
     )
 
 

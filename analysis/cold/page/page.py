@@ -228,7 +228,9 @@ class ContextPage:
         return Limit(limit.own_limit_c, f"{whose} {shown}")
 
 
-def read(store: Store, trip: str, *, below_c: float | None = None, display: Display) -> ContextPage:
+def read_nights(
+    store: Store, trip: str, *, below_c: float | None = None, display: Display
+) -> ContextPage:
     """Return the page of a trip that was or of a plan; of a blank name, the latest and the next.
 
     ``below_c`` is a temperature of interest; without one the page tells how likely a too cold night

@@ -12,7 +12,7 @@ from ...usage.held_words import question, typing
 from ...usage.verdict_words import LABELS, verdict_reason, verdict_reversal
 from ...usage.verdicts import Judged
 from ..results import Cull, FrontierPoint
-from .words import weight_g
+from .words import KIND_WORDS, names_by_weight, weight_g
 
 _Shown = tuple[Column, Callable[[Judged], Any]]
 
@@ -45,6 +45,9 @@ _VERDICT: _Shown = (tables.text("verdict", "Verdict"), verdict_label)
 _COST: _Shown = (tables.decimal("cost", "Cost if missed", decimals=1), lambda j: j.cost)
 _RECORD: _Shown = (Column("record", "Used", align="right"), uses_of)
 
+_MISSES = tables.decimal("misses", "Missed per trip", decimals=2)
+_LESS = tables.text("less", "Take after all")
+
 
 def _weight(cull: Cull, display: Display) -> _Shown:
     return tables.measured("weight_g", "Weight", small_mass(display)), lambda j: weight_g(cull, j)
@@ -57,10 +60,11 @@ def _why(display: Display) -> _Shown:
 def _hauled(key: str, header: str, display: Display) -> Column:
     """A column of weight times distance, from kg km."""
     heavy, far = words.large_mass(display), words.distance_scale(display)
-    factor = 1000 * heavy.factor * far.factor
-    return Column(
-        key, header, f"{heavy.unit}·{far.unit}", "right", lambda kg_km: number(kg_km * factor, 1)
-    )
+
+    def written(kg_km: float) -> str:
+        return number(kg_km * 1000 * heavy.factor * far.factor, 1)
+
+    return Column(key, header, f"{heavy.unit}·{far.unit}", "right", written)
 
 
 def left_table(cull: Cull, display: Display) -> Table:
@@ -92,25 +96,44 @@ def frontier_table(points: Sequence[FrontierPoint], cull: Cull, display: Display
         "step",
         zip(points, sets, sets[1:], strict=False),
         (tables.measured("saved_g", "Saved", small_mass(display)), lambda step: step[0].saved_g),
-        (
-            tables.decimal("misses", "Missed per trip", decimals=2),
-            lambda step: step[0].expected_misses,
-        ),
+        (_MISSES, lambda step: step[0].expected_misses),
         (
             tables.decimal("regret", "Regret per trip", decimals=2),
             lambda step: step[0].expected_regret,
         ),
         (tables.whole("left", "Left at home (number)"), lambda step: len(step[2])),
         (tables.text("more", "Also leave"), lambda step: names(step[2] - step[1])),
-        (tables.text("less", "Take after all"), lambda step: names(step[1] - step[2])),
+        (_LESS, lambda step: names(step[1] - step[2])),
         caption="The whole frontier",
         fold_after=0,
     )
 
 
-def never_used_table(
-    judged: Sequence[Judged], cull: Cull, display: Display, caption: str
-) -> Table:
+def kinds_table(cull: Cull, display: Display) -> Table:
+    """What may be left on each kind of trip."""
+    answer = set(cull.answer.point.items)
+
+    def names(items: Iterable[str]) -> str:
+        return listed(names_by_weight(cull, items))
+
+    return table_of(
+        "kind",
+        cull.by_kind,
+        (tables.text("kind", "Trip"), lambda k: KIND_WORDS[k.kind]),
+        (
+            tables.measured("saved_g", "Could stay at home", small_mass(display)),
+            lambda k: k.answer.saved_g,
+        ),
+        (_MISSES, lambda k: k.answer.expected_misses),
+        (
+            tables.text("more", "Also leave, beyond the list above"),
+            lambda k: names(set(k.answer.items) - answer),
+        ),
+        (_LESS, lambda k: names(answer - set(k.answer.items))),
+    )
+
+
+def never_used_table(judged: Sequence[Judged], cull: Cull, display: Display, caption: str) -> Table:
     """What was carried and never used."""
     return table_of(
         "thing",
@@ -203,8 +226,9 @@ def figures_table(shelves: Mapping[str, Sequence[Judged]], cull: Cull, display: 
     """Every thing with its verdict and the figures behind it."""
 
     def interval(j: Judged) -> str | None:
-        low, mean, high = (number(100 * x) for x in (j.usage.rate.low, j.usage.rate.mean, j.usage.rate.high))
-        return f"{mean} ({low}{DASH}{high})" if j.usage.rate.n else None
+        rate = j.usage.rate
+        low, mean, high = (number(100 * share) for share in (rate.low, rate.mean, rate.high))
+        return f"{mean} ({low}{DASH}{high})" if rate.n else None
 
     return table_of(
         "thing",
