@@ -16,7 +16,7 @@ from ...tripdata.contract import MAX_TRIP_DAYS
 from ...tripdata.errors import QuestionError
 from ..stats.ar1_chain import NIGHT_TO_NIGHT_RANGE, any_below, normal_cdf
 from ..store.opening import question_text
-from ..store.rows import Store, ask
+from ..store.rows import Store
 from ..store.trip_choice import choose_trip
 from .normals import BandNight, normal_band
 from .season_spread import SeasonSpread
@@ -41,23 +41,13 @@ class OutlookNight(BandNight):
 
 
 @dataclass(frozen=True, slots=True)
-class Rating:
-    """The rating that a threshold is taken from: whose sleep gear, and whose figure."""
-
-    name: str
-    rated_low_c: float
-    rated_as: str
-
-
-@dataclass(frozen=True, slots=True)
 class Outlook:
     """Nights to come and the chance that any of them falls below ``below_c``.
 
-    ``below_c`` is missing where none was asked for and no sleep gear that comes along is rated;
-    ``rating`` says what it was taken from where it was not asked for. ``p_any`` is missing where
-    there is no night, no threshold, no knowledge of the spread of single nights, or such a night
-    is ``rare`` on each of them; it lies between ``p_any_low`` and ``p_any_high`` where neighbouring
-    nights are alike by .6 to .75 and the normals are off by up to .3 standard deviations.
+    ``p_any`` is missing where there is no night, no threshold, no knowledge of the spread of single
+    nights, or such a night is ``rare`` on each of them; it lies between ``p_any_low`` and
+    ``p_any_high`` where neighbouring nights are alike by .6 to .75 and the normals are off by up to
+    .3 standard deviations.
 
     ``sum_odds`` is for sums over many things, never to be told: chance and range also where it is
     rare, then from nothing to what it were, were the nights just not rare.
@@ -73,7 +63,6 @@ class Outlook:
     p_any_high: float | None
     rare: bool
     sum_odds: tuple[float, float, float] | None = None
-    rating: Rating | None = None
 
 
 def outlook(
@@ -93,8 +82,7 @@ def outlook(
 def outlook_of_trip(store: Store, trip: str, below_c: float | None = None) -> Outlook | NoStation:
     """The outlook for the dates of a trip, planned or past.
 
-    Without ``below_c`` the lowest rating among the sleep gear that comes along is taken. Raises
-    QuestionError where there is no such trip or the temperature is out of range.
+    Raises QuestionError where there is no such trip or the temperature is out of range.
     """
     chosen = choose_trip(store, trip)
     if below_c is not None:
@@ -102,12 +90,7 @@ def outlook_of_trip(store: Store, trip: str, below_c: float | None = None) -> Ou
     station = station_of_trip(store, chosen.trip)
     if isinstance(station, NoStation):
         return station
-    rating = None
-    if below_c is None:
-        rows = ask(store, "climate/trip_rating", trip=chosen.trip)
-        rating = Rating(**rows[0]) if rows else None
-        below_c = rating.rated_low_c if rating else None
-    return _outlook(store, station, chosen.start_on, chosen.end_on, below_c, rating)
+    return _outlook(store, station, chosen.start_on, chosen.end_on, below_c)
 
 
 def _outlook(
@@ -116,7 +99,6 @@ def _outlook(
     start_on: date,
     end_on: date,
     below_c: float | None,
-    rating: Rating | None = None,
 ) -> Outlook:
     last = end_on - timedelta(days=1)
     band = normal_band(store, station, start_on, last) if last >= start_on else ()
@@ -138,7 +120,6 @@ def _outlook(
         p_any_high=shown[2],
         rare=rare,
         sum_odds=odds,
-        rating=rating,
     )
 
 

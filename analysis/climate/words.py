@@ -94,8 +94,8 @@ def normals_caveats(station: StationChoice, display: Display) -> tuple[str, ...]
     if station.packaged:
         notes.append(
             "These normals come with the program for a first try: of two airports, Seattle and San "
-            f"Francisco, for {whole_distance(MAX_DISTANCE_KM, display)} around, and of the climate of "
-            f"{period_text(station.period)}, which has moved since. {WHERE_FROM}"
+            f"Francisco, for {whole_distance(MAX_DISTANCE_KM, display)} around, and of the climate "
+            f"of {period_text(station.period)}, which has moved since. {WHERE_FROM}"
         )
     elif station.period == "1981-2010":
         notes.append("The climate has moved since 1981–2010; the normals of 1991–2020 fit better.")
@@ -174,7 +174,10 @@ def no_station(none: NoStation, display: Display) -> str:
             f"; the nearest, {station_name(none.nearest.name)}, is "
             f"{whereabouts(none.nearest, display)}"
         )
-    return f"No weather station with normals lies within {reach} and {height} of height of the camp{nearest}."
+    return (
+        f"No weather station with normals lies within {reach} and {height} of height of the "
+        f"camp{nearest}."
+    )
 
 
 def trip_sentence(context: TripContext, display: Display) -> str:

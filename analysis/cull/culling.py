@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
+from ..stats.zero_one import LeftSet, Programme
 from ..store.rows import Store
 from ..store.scope import Scope
 from ..usage.cold_odds import TripsAhead
@@ -14,7 +15,6 @@ from ..usage.keep_rules import NOTHING_KNOWN, Circumstances
 from ..usage.leaving import circumstances
 from ..usage.verdicts import judge, limit_of
 from .problem import CullProblem, base_loads, no_own_work, pose, stand_in_credits, usual_base
-from .programme import LeftSet, Programme
 from .results import Answer, BaseWeight, Cull, FrontierPoint, KindOfTrip, LeftItem, Wish
 
 if TYPE_CHECKING:
@@ -145,7 +145,7 @@ def inclusion(
     problem: CullProblem, programme: Programme, saved_mg: int, rng: "np.random.Generator"
 ) -> dict[str, float]:
     """How often each option is in the answer when all that is uncertain is drawn anew."""
-    counts = dict.fromkeys((o.item for o in programme.options), 0)
+    counts = dict.fromkeys((o.item for o in programme.choices), 0)
     if saved_mg <= 0:
         return dict.fromkeys(counts, 0.0)
     for regrets in problem.draws(rng, DRAWS):

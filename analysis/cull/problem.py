@@ -6,12 +6,12 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from ...tripdata.contract import ESSENTIAL_SYSTEMS
+from ..stats.zero_one import Choice, Programme, Rules, StandIn, keep_what_is_needed
 from ..store.rows import Store, ask
 from ..usage.conditions import TripKind
 from ..usage.items import Usage
 from ..usage.keep_rules import OPEN_SYSTEMS, SILENT_SYSTEMS
 from ..usage.verdicts import Judged, one_must_stay
-from .programme import Option, Programme, Rules, StandIn, keep_what_is_needed
 from .results import BaseWeight
 
 if TYPE_CHECKING:
@@ -87,7 +87,7 @@ class CullProblem:
         """The programme for the next trip, of some kind or of any."""
         return Programme(
             [
-                Option(i, mg, self.usage.need(self.by_item[i].usage, kind), self.by_item[i].cost)
+                Choice(i, mg, self.usage.need(self.by_item[i].usage, kind), self.by_item[i].cost)
                 for i, mg in self.saved_mg.items()
             ],
             self.rules,

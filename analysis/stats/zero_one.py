@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from ..stats.quiet import quiet
+from .quiet import quiet
 
 if TYPE_CHECKING:
     import numpy as np
@@ -22,7 +22,7 @@ _TOLERANCE = 1e-6  # of regret: the solver's own
 
 
 @dataclass(frozen=True, slots=True)
-class Option:
+class Choice:
     """One thing that may be left: milligrams saved, P(needed on the next trip), cost if missed."""
 
     item: str
@@ -91,9 +91,9 @@ def keep_what_is_needed(
 class Programme:
     """The programme over some options; weights and rules are fixed, needs and costs may vary."""
 
-    def __init__(self, options: Sequence[Option], rules: Rules = Rules()) -> None:
-        self.options = tuple(sorted(options, key=lambda o: o.item))
-        self._by_item = {o.item: o for o in self.options}
+    def __init__(self, choices: Sequence[Choice], rules: Rules = Rules()) -> None:
+        self.choices = tuple(sorted(choices, key=lambda o: o.item))
+        self._by_item = {o.item: o for o in self.choices}
         known = self._by_item.keys()
         pairs = [(i, j) for i, j in rules.needs if i in known and j in known and i != j]
         self._pairs = tuple(sorted(set(pairs)))
@@ -211,9 +211,9 @@ class Programme:
         Of sets of that regret the heaviest, if asked for, so that what costs no regret is left,
         too. ``regrets``: other values of P(needed) x cost, by item.
         """
-        if not self.options:
+        if not self.choices:
             return frozenset() if at_least_mg <= 0 else None
-        own = {o.item: o.regret if regrets is None else regrets[o.item] for o in self.options}
+        own = {o.item: o.regret if regrets is None else regrets[o.item] for o in self.choices}
         prices = self._prices(own)
         best = self._search(at_least_mg, prices)
         if best is None or not heaviest:
@@ -223,9 +223,9 @@ class Programme:
 
     def most(self, regret: float | None = None) -> LeftSet:
         """The heaviest set that may be left, of those of no more than some regret if given."""
-        if not self.options:
+        if not self.choices:
             return LeftSet(frozenset(), 0, 0.0, 0.0)
-        own = {o.item: o.regret for o in self.options}
+        own = {o.item: o.regret for o in self.choices}
         capped = None if regret is None else (self._prices(own), regret)
         return self.value(self._search(0, -self._grams, capped) or ())
 
