@@ -1,157 +1,136 @@
-"""Options that ask a table or report about some trips only, and more of what it takes."""
+"""The options of `table` and `report`, drawn from their declarations, and help on one of either."""
 
-import re
-from collections.abc import Mapping
+import inspect
+from collections.abc import Callable, Iterable, Mapping
+from copy import copy
 from datetime import date
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import Annotated, Any, TypeVar
 
 import typer
+from typer.core import TyperCommand, TyperOption
 
-from ..tripdata.contract import MODES
-from ..tripdata.names import squeezed
+from ..analysis.catalogue.entry import Entry
+from ..analysis.catalogue.options import OPTIONS, Option, by_flag, check_together
+from ..analysis.tables import TABLES
+from ..tripdata.errors import QuestionError
+from ..tripdata.names import normalised
+from .reports import REPORTS
 
-if TYPE_CHECKING:
-    from ..analysis.cull.outputs import Question
-
-_SCOPE = ("since", "until", "mode", "season")
-_LOOK = (*_SCOPE, "coming")
-_WISH = ("target_g", "save_g", "undecided")
-_TRIPS = ("since", "until", "mode", "system")
-TAKES: Mapping[str, tuple[str, ...]] = {
-    "usage": _LOOK,
-    "cull": (*_LOOK, *_WISH),
-    "cull_frontier": (*_LOOK, *_WISH),
-    "base_weight": _TRIPS,
-    "base_weight_trend": _TRIPS,
-    "base_weight_change": (*_TRIPS, "from_season", "to_season"),
-}
-"""The options of each table that takes any. Kept here so that a wrong one costs no import."""
-
-_FLAGS = {"from_season": "--from", "to_season": "--to"}
+Command = TypeVar("Command", bound=Callable[..., None])
+_TYPES = {"number": float | None, "flag": bool}
 
 
-def _day(text: str | None) -> str | None:
-    if text is None:
-        return None
-    try:
-        if re.fullmatch(r"\d{4}-\d{2}-\d{2}", text):
-            return date.fromisoformat(text).isoformat()
-    except ValueError:
-        raise typer.BadParameter(f"there is no such day as {text}") from None
-    raise typer.BadParameter(f'expected a day as YYYY-MM-DD, got "{text}"')
+def takes(names: Iterable[str]) -> Callable[[Command], Command]:
+    """Give a command the options of these names that can be typed, in the order of help.
+
+    It gets them by keyword, read; None where one is left out.
+    """
+
+    def with_options(command: Command) -> Command:
+        signature = inspect.signature(command)
+        own = [p for p in signature.parameters.values() if p.kind is not p.VAR_KEYWORD]
+        drawn = [_parameter(o) for o in OPTIONS.values() if o.flag and o.name in names]
+        command.__signature__ = signature.replace(parameters=own + drawn)  # type: ignore[attr-defined]
+        return command
+
+    return with_options
 
 
-def _mode(text: str | None) -> str | None:
-    found = next((m for m in MODES if text is not None and squeezed(m) == squeezed(text)), None)
-    if text is not None and found is None:
-        raise typer.BadParameter(f'expected one of {", ".join(MODES)}, got "{text}"')
-    return found
+def _parameter(option: Option) -> inspect.Parameter:
+    def read(value: Any) -> Any:
+        try:
+            return option.read(None if value is False else value)
+        except QuestionError as error:
+            raise typer.BadParameter(str(error)) from None
 
-
-def _grams(grams: float | None) -> float | None:
-    if grams is not None and not 0 < grams <= 100_000:
-        raise typer.BadParameter(f"expected grams above 0 to 100000, got {grams:g}")
-    return grams
-
-
-Since = Annotated[
-    str | None,
-    typer.Option(metavar="DAY", callback=_day, help="Only trips that start on this day or later."),
-]
-Until = Annotated[
-    str | None,
-    typer.Option(metavar="DAY", callback=_day, help="Only trips that start on this day or before."),
-]
-Mode = Annotated[
-    str | None,
-    typer.Option(metavar="MODE", callback=_mode, help=f"Only trips by {', '.join(MODES)}."),
-]
-Season = Annotated[
-    str | None, typer.Option(metavar="SEASON", help='Only trips of a season, e.g. "2026 summer".')
-]
-TargetG = Annotated[
-    float | None,
-    typer.Option("--target-g", metavar="GRAMS", callback=_grams, help="The base weight to reach."),
-]
-SaveG = Annotated[
-    float | None,
-    typer.Option(
-        "--save-g",
-        metavar="GRAMS",
-        callback=_grams,
-        help="How much base weight to save; default: everything that the verdicts leave at home.",
-    ),
-]
-Undecided = Annotated[
-    bool, typer.Option("--undecided", help="Also consider what had too few occasions yet, or none.")
-]
-Coming = Annotated[
-    str | None,
-    typer.Option(
-        metavar="TRIPS",
-        help="Planned trips, separated by commas. What they ask beyond "
-        "your record is not advised against; their climate normals set the odds of cold "
-        "nights, otherwise your own log does.",
-    ),
-]
-Candidate = Annotated[
-    str | None,
-    typer.Option(metavar="NAME", help="buying_case: one of candidates.csv; default: all."),
-]
-
-System = Annotated[
-    str | None, typer.Option(metavar="SYSTEM", help="Only what is of this system, e.g. sleep.")
-]
-FromSeason = Annotated[
-    str | None,
-    typer.Option(
-        "--from",
-        metavar="SEASON",
-        help='The season or year before, e.g. "2025 summer" '
-        "or 2025; default: of the last two seasons of one name with trips, the earlier.",
-    ),
-]
-ToSeason = Annotated[
-    str | None, typer.Option("--to", metavar="SEASON", help="The season or year after.")
-]
-
-
-def given(**options: Any) -> dict[str, Any]:
-    """The options that were given. Two that exclude each other end as a wrong command line."""
-    found = {name: value for name, value in options.items() if value is not None}
-    if "target_g" in found and "save_g" in found:
-        raise typer.BadParameter("one of --target-g and --save-g, not both")
-    if found.get("since", "") > found.get("until", "9"):
-        raise typer.BadParameter("--until lies before --since")
-    return found
-
-
-def flag(option: str) -> str:
-    """The option as it is typed."""
-    return _FLAGS.get(option, f"--{option.replace('_', '-')}")
-
-
-def check_table(name: str, options: Mapping[str, Any]) -> None:
-    """Refuse options that a table does not take: a wrong command line."""
-    for option in options:
-        if option not in TAKES.get(name, ()):
-            takers = [table for table, takes in TAKES.items() if option in takes]
-            noun = "tables" if len(takers) > 1 else "table"
-            raise typer.BadParameter(
-                f"{flag(option)} goes with the {noun} {', '.join(takers)}, not {name}"
-            )
-
-
-def question(options: dict[str, Any]) -> "Question":
-    """What is asked of a table, as of the day that reports carry."""
-    from ..analysis.cull.outputs import Question
-    from ..analysis.cull.results import Wish
-    from ..analysis.store.scope import Scope
-    from .page import made_on
-
-    return Question(
-        made_on(),
-        Scope.of(**{key: value for key, value in options.items() if key in _SCOPE}),
-        Wish(**{key: value for key, value in options.items() if key in _WISH}),
-        options.get("coming", ""),
+    info = typer.Option(
+        option.flag,
+        metavar=option.metavar or None,
+        help=option.help,
+        callback=read,
+        autocompletion=lambda: list(option.choices),
     )
+    return inspect.Parameter(
+        option.name,
+        inspect.Parameter.KEYWORD_ONLY,
+        default=False if option.kind == "flag" else None,
+        annotation=Annotated[_TYPES.get(option.kind, str | None), info],
+    )
+
+
+def values_for(entry: Entry, options: Mapping[str, Any]) -> dict[str, Any]:
+    """The options given for a table; ones that it does not take are a wrong command line."""
+    values = {name: value for name, value in options.items() if value is not None}
+    try:
+        entry.read(values, by_flag)
+    except QuestionError as error:
+        raise typer.BadParameter(str(error)) from None
+    return values
+
+
+def parameters_for_reports(options: Mapping[str, Any]) -> dict[str, Any]:
+    """The options given as the parameters of notebooks; a pair of them may be a wrong command."""
+    values = {name: value for name, value in options.items() if value is not None}
+    try:
+        check_together(values, by_flag)
+    except QuestionError as error:
+        raise typer.BadParameter(str(error)) from None
+    return {n: v.isoformat() if isinstance(v, date) else v for n, v in values.items()}
+
+
+class _AboutOne(TyperCommand):
+    """A command whose help, after the name of a thing, has the options of that thing alone.
+
+    Help on all of them says behind an option which take it.
+    """
+
+    takes: Mapping[str, tuple[str, ...]]
+
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
+        ctx.meta["about"] = next((n for a in args if (n := normalised(a)) in self.takes), "")
+        return super().parse_args(ctx, args)
+
+    def get_params(self, ctx: Any) -> list[Any]:
+        params = super().get_params(ctx)
+        return list(self._shown(params, ctx.meta["about"])) if "help" in ctx.meta else params
+
+    def _shown(self, params: Iterable[Any], about: str) -> Iterable[Any]:
+        for param in params:
+            if not isinstance(param, TyperOption) or param.name not in OPTIONS:
+                yield param
+            elif not about:
+                param = copy(param)
+                names = [name for name, options in self.takes.items() if param.name in options]
+                param.help = f"{param.help} [{', '.join(names)}]"
+                yield param
+            elif param.name in self.takes[about]:
+                yield param
+
+    def format_help(self, ctx: Any, formatter: Any) -> None:
+        ctx.meta["help"] = True
+        super().format_help(ctx, formatter)
+
+
+class AboutReport(_AboutOne):
+    """Help on a report has its options."""
+
+    takes = REPORTS
+
+
+class AboutTable(_AboutOne):
+    """Help on a table has its options and columns."""
+
+    takes: Mapping[str, tuple[str, ...]] = {name: entry.options for name, entry in TABLES.items()}
+
+    def format_epilog(self, ctx: Any, formatter: Any) -> None:
+        """The columns of the table, then the examples."""
+        if ctx.meta["about"]:
+            entry = TABLES[ctx.meta["about"]]
+            with formatter.section(f"Columns, one row per {entry.grain}"):
+                formatter.write_dl(
+                    [
+                        (term.name, f"{term.meaning}{term.unit and f' [{term.unit}]'}")
+                        for term in entry.columns
+                    ]
+                )
+        super().format_epilog(ctx, formatter)

@@ -6,16 +6,18 @@ or no answer, 2 the command line is wrong.
 
 import os
 import sys
-from datetime import datetime
 from enum import StrEnum
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
+from ..analysis import tables
+from ..analysis.store.today import made_on
 from ..tripdata.errors import TarebookError
 from ..tripdata.version import VERSION
 from . import asking
+from .reports import REPORTS
 
 app = typer.Typer(
     name="tarebook",
@@ -107,14 +109,14 @@ def demo(
 ) -> None:
     """Write an invented camper's logbook, load it and make every report."""
     from ..tripdata.store import load_logbook
-    from . import contents, demonstration, page, printing, runner
+    from . import contents, demonstration, printing, runner
 
     demonstration.write(directory)
     printing.note(f"wrote an invented logbook to {directory}; making its reports")
     with printing.progress() as step:
         load_logbook(directory, step)
     made = runner.run(runner.available(), {}, directory / "reports", logbook=directory)
-    contents.write(made, directory / "reports", page.made_on())
+    contents.write(made, directory / "reports", made_on())
     printing.demo_done(directory, made)
 
 
@@ -150,67 +152,33 @@ def load(logbook: Logbook = Path()) -> None:
     raise typer.Exit(0 if findings.clean else 1)
 
 
-@app.command(epilog="Example: tarebook report debrief my-logbook --trip 2026-05-river")
+@app.command(
+    cls=asking.AboutReport,
+    epilog="Example: tarebook report debrief my-logbook --trip 2026-05-river; "
+    "tarebook report season_cull --help",
+)
+@asking.takes({option for options in REPORTS.values() for option in options})
 def report(
     name: Annotated[
         str,
         typer.Argument(
             metavar="NAME",
-            help="base_weight_trend, buying_case, "
-            "comfort_value, "
-            "debrief, season_cull, temperature_context, or all.",
+            help=f"{', '.join(REPORTS)}, or all.",
+            autocompletion=lambda: [*REPORTS, "all"],
         ),
     ],
     logbook: Logbook = Path(),
-    trip: Annotated[
-        str | None, typer.Option(metavar="TRIP", help="The trip; default: the latest.")
-    ] = None,
-    below_c: Annotated[
-        float | None,
-        typer.Option(
-            "--below-c",
-            metavar="CELSIUS",
-            help="temperature_context: the low that "
-            "matters; default: the rated low of the sleep gear.",
-        ),
-    ] = None,
-    since: asking.Since = None,
-    until: asking.Until = None,
-    mode: asking.Mode = None,
-    season: asking.Season = None,
-    system: asking.System = None,
-    from_season: asking.FromSeason = None,
-    to_season: asking.ToSeason = None,
-    target_g: asking.TargetG = None,
-    save_g: asking.SaveG = None,
-    undecided: asking.Undecided = False,
-    coming: asking.Coming = None,
-    candidate: asking.Candidate = None,
+    **options: Any,
 ) -> None:
     """Make a report in the logbook's reports/ folder: an executed .ipynb and an .html.
 
     `all` makes every report, and index.html, from which they are found.
     """
     from ..tripdata.store import ensure_current
-    from . import contents, page, printing, runner
+    from . import contents, printing, runner
 
     names = runner.available() if name == "all" else (name,)
-    parameters = asking.given(
-        trip=trip,
-        below_c=below_c,
-        since=since,
-        until=until,
-        mode=mode,
-        season=season,
-        target_g=target_g,
-        save_g=save_g,
-        undecided=undecided or None,
-        coming=coming,
-        system=system,
-        from_season=from_season,
-        to_season=to_season,
-        candidate=candidate,
-    )
+    parameters = asking.parameters_for_reports(options)
     with printing.progress() as step:
         findings = ensure_current(logbook, step)
     printing.aside_line(logbook, findings)
@@ -220,27 +188,23 @@ def report(
             printing.note(remark)
         typer.echo(str(logbook / "reports" / one.html.name))
     if name == "all":
-        typer.echo(str(contents.write(made, logbook / "reports", page.made_on())))
-
-
-_DAY = {"formats": ["%Y-%m-%d"], "metavar": "DATE"}
+        typer.echo(str(contents.write(made, logbook / "reports", made_on())))
 
 
 @app.command(
+    cls=asking.AboutTable,
     epilog="Example: tarebook table items my-logbook --as csv --out items.csv; "
-    "tarebook table outlook my-logbook --trip 2027-05-north --below-c 0"
+    "tarebook table outlook my-logbook --trip 2027-05-north --below-c 0; "
+    "tarebook table usage --help",
 )
+@asking.takes({option for entry in tables.TABLES.values() for option in entry.options})
 def table(
     name: Annotated[
         str,
         typer.Argument(
             metavar="NAME",
-            help="trips, trip_systems, items, nights, "
-            "normals, trip_normals, outlook, usage, cull, "
-            "cull_frontier, base_weight, base_weight_trend, "
-            "base_weight_change, comfort_gain, next_swap, cold_limits, "
-            "failure_rates, item_life, effort, buying_case, "
-            "set_aside.",
+            help=f"{', '.join(tables.TABLES)}.",
+            autocompletion=lambda: list(tables.TABLES),
         ),
     ],
     logbook: Logbook = Path(),
@@ -248,76 +212,20 @@ def table(
     out: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Write to this file.", dir_okay=False)
     ] = None,
-    trip: Annotated[
-        str | None, typer.Option(metavar="TRIP", help="outlook: a trip, in place of what follows.")
-    ] = None,
-    latitude: Annotated[float | None, typer.Option(help="outlook: degrees north.")] = None,
-    longitude: Annotated[float | None, typer.Option(help="outlook: degrees east.")] = None,
-    elevation_m: Annotated[
-        float | None, typer.Option("--elevation-m", help="outlook: height of the place.")
-    ] = None,
-    start_on: Annotated[
-        datetime | None, typer.Option("--start-on", help="outlook: first day.", **_DAY)
-    ] = None,
-    end_on: Annotated[
-        datetime | None, typer.Option("--end-on", help="outlook: last day.", **_DAY)
-    ] = None,
-    below_c: Annotated[
-        float | None,
-        typer.Option(
-            "--below-c",
-            metavar="CELSIUS",
-            help="outlook: the low that matters; of a "
-            "trip by default the rated low of the sleep gear.",
-        ),
-    ] = None,
-    since: asking.Since = None,
-    until: asking.Until = None,
-    mode: asking.Mode = None,
-    season: asking.Season = None,
-    system: asking.System = None,
-    from_season: asking.FromSeason = None,
-    to_season: asking.ToSeason = None,
-    target_g: asking.TargetG = None,
-    save_g: asking.SaveG = None,
-    undecided: asking.Undecided = False,
-    coming: asking.Coming = None,
+    **options: Any,
 ) -> None:
     """Print one analysis table. Quantities are in g, km, m and °C."""
     from ..tripdata.store import ensure_current
-    from . import foretelling, output, printing, writing
+    from . import output, printing, writing
 
-    known = writing.known(name)
+    entry = tables.entry(name)
     output.check_out(out, logbook)
-    forecast = foretelling.OutlookOptions(
-        trip, latitude, longitude, elevation_m, start_on, end_on, below_c
-    )
-    if known == "outlook" and forecast.fault:
-        raise typer.BadParameter(forecast.fault, param_hint="outlook")
-    if known != "outlook" and forecast.given:
-        raise typer.BadParameter("goes with the table outlook only", param_hint=forecast.given[0])
-    options = asking.given(
-        since=since,
-        until=until,
-        mode=mode,
-        season=season,
-        target_g=target_g,
-        save_g=save_g,
-        undecided=undecided or None,
-        coming=coming,
-        system=system,
-        from_season=from_season,
-        to_season=to_season,
-    )
-    asking.check_table(known, options)
+    values = asking.values_for(entry, options)
     with printing.progress() as step:
         findings = ensure_current(logbook, step)
     printing.aside_line(logbook, findings)
-    if known == "outlook":
-        for line in foretelling.write_outlook(forecast, logbook, as_.value, out):
-            printing.note(line)
-    else:
-        writing.write(known, logbook, as_.value, out, options)
+    for line in writing.write(entry, logbook, as_.value, out, values):
+        printing.note(line)
 
 
 @app.command(epilog="Example: tarebook normals my-logbook")
@@ -329,9 +237,9 @@ def normals(logbook: Logbook = Path()) -> None:
     with printing.progress() as step:
         findings = ensure_current(logbook, step)
     printing.aside_line(logbook, findings)
-    writing.write("normals", logbook, "text", None)
+    writing.write(tables.entry("normals"), logbook)
     typer.echo("")
-    writing.write("trip_normals", logbook, "text", None)
+    writing.write(tables.entry("trip_normals"), logbook)
 
 
 @app.command(epilog="Example: tarebook lab my-logbook")

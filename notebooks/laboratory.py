@@ -19,21 +19,10 @@ def copy_notebooks(logbook: Path) -> Path:
             target = folder / f"{name}.ipynb"
             if not target.exists():
                 source = resources.files("tarebook.notebooks") / f"{name}.ipynb"
-                target.write_text(_without_output(source.read_text("utf-8")), "utf-8")
+                target.write_bytes(source.read_bytes())
     except OSError as error:
         raise StoreError(f"{folder}: cannot be written ({error.strerror})") from error
     return folder
-
-
-def _without_output(text: str) -> str:
-    """The notebook as it is before it runs: its stored output is about somebody else's logbook."""
-    from . import cleaning
-
-    notebook = cleaning.parse(text)
-    for cell in notebook.cells:
-        if cell.cell_type == "code":
-            cell.outputs, cell.execution_count = [], None
-    return cleaning.dump(notebook)
 
 
 def open_lab(logbook: Path, arguments: tuple[str, ...] = ()) -> int:

@@ -9,7 +9,7 @@ from pathlib import Path
 from ..tripdata.discover import skipped, table_of
 from ..tripdata.errors import QuestionError
 from ..tripdata.normals.folder import FOLDER as NORMALS
-from ..tripdata.settings import FILE
+from ..tripdata.settings import SETTINGS_FILE
 from ..tripdata.store import FOLDER
 
 
@@ -34,7 +34,7 @@ def _is_input(inside: Path) -> bool:
     folders, name = inside.parts[:-1], inside.name
     if FOLDER in folders[:1]:
         return True
-    if not folders and name == FILE:
+    if not folders and name == SETTINGS_FILE:
         return True
     if not name.lower().endswith(".csv") or skipped(name):
         return False

@@ -2,15 +2,12 @@
 
 import base64
 import hashlib
-import os
 import re
-from collections.abc import Mapping
-from datetime import UTC, date, datetime
+from datetime import date
 from importlib import resources
 from typing import TYPE_CHECKING, Any
 
 from ..analysis.display.words import day
-from ..tripdata.errors import QuestionError
 from ..tripdata.version import VERSION
 from . import bundle
 
@@ -19,24 +16,6 @@ if TYPE_CHECKING:
 
 _H1 = re.compile(r"<h1[^>]*>(.*?)</h1>", re.DOTALL)
 _TAG = re.compile(r"<[^>]+>")
-
-
-def made_on(environment: Mapping[str, str] | None = None) -> date:
-    """Return the date a report carries: today, or that of SOURCE_DATE_EPOCH (in UTC).
-
-    Raises QuestionError where SOURCE_DATE_EPOCH is not a number of seconds.
-    Source: reproducible-builds.org, SOURCE_DATE_EPOCH specification.
-    """
-    given = (os.environ if environment is None else environment).get("SOURCE_DATE_EPOCH", "")
-    if not given:
-        return datetime.now().astimezone().date()
-    try:
-        return datetime.fromtimestamp(int(given), UTC).date()
-    except (ValueError, OverflowError, OSError):
-        raise QuestionError(
-            f'SOURCE_DATE_EPOCH: expected whole seconds since 1970, got "{given}"; '
-            "correct or unset it"
-        ) from None
 
 
 def render(notebook: "NotebookNode", *, on: date, name: str = "Report") -> str:

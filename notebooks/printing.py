@@ -104,17 +104,12 @@ def findings_as_json(findings: Findings) -> None:
 
 def aside_line(logbook: Path, findings: Findings | None) -> None:
     """One line about what was set aside, where anything was, and one where the store was broken."""
+    from ..analysis.store.set_aside import loading_remarks
     from ..tripdata.store import aside_counts
 
-    if findings is not None and findings.rebuilt:
-        note("the store did not look as this program left it; it was built anew from your files")
-    aside, unreadable = aside_counts(logbook)
-    if not aside and not unreadable:
-        return
-    parts = [f"{aside} record{'s' if aside != 1 else ''} set aside"] if aside else []
-    if unreadable:
-        parts.append(f"{unreadable} file{'s' if unreadable != 1 else ''} unreadable")
-    note(f"{' and '.join(parts)}; `tarebook check` says where and why")
+    rebuilt = findings is not None and findings.rebuilt
+    for remark in loading_remarks(rebuilt, *aside_counts(logbook)):
+        note(remark)
 
 
 def demo_done(folder: Path, reports: Sequence["Report"]) -> None:

@@ -13,6 +13,7 @@ from importlib.resources.abc import Traversable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from ..analysis.store.today import made_on
 from ..tripdata.errors import QuestionError, TarebookError
 from ..tripdata.names import nearest, printable, shown
 from . import bundle, cleaning, kernel, page
@@ -85,7 +86,7 @@ def run(
     tells of all that were not.
     """
     jobs = _jobs(names, parameters, folder)
-    on = page.made_on()
+    on = made_on()
     out_dir = _made_folder(out_dir)
     made: list[Report] = []
     failures: list[TarebookError] = []

@@ -1,12 +1,16 @@
-"""Keeps the notebooks' stored output: `python -m tarebook.notebooks.storing`, for developers.
+"""What is drawn and kept for the checkout: `python -m tarebook.notebooks.storing`, for developers.
 
-`reference README.md` rewrites the references in it that are drawn from the code;
-`logbook DIR` writes and loads the demo logbook; `store FILE...` runs notebooks with their default
-parameters and keeps what they show, cleaned of all that differs between machines.
+`reference FILE...` redraws the references in Markdown pages; `store FOLDER FILE...` runs notebooks
+with their default parameters and keeps what they show in FOLDER, without what differs between
+machines; `logbook FOLDER` writes and loads the demo logbook for them; `picture STORED FILE` makes
+an SVG file of the first drawing in a stored notebook.
 """
 
+import re
 import sys
+from collections.abc import Callable, Mapping
 from pathlib import Path
+from types import MappingProxyType
 
 
 def _logbook(folder: Path) -> None:
@@ -17,41 +21,70 @@ def _logbook(folder: Path) -> None:
     load_logbook(folder)
 
 
+def _columns_reference() -> str:
+    from ..tripdata.guide import markdown_reference
+
+    return markdown_reference()
+
+
+def _settings_reference() -> str:
+    from ..tripdata.guide import settings_reference
+
+    return settings_reference()
+
+
+def _options_reference() -> str:
+    from ..analysis.catalogue.options import OPTIONS
+    from ..analysis.tables import TABLES
+    from .reports import REPORTS
+
+    takers = [REPORTS, {entry.name: entry.options for entry in TABLES.values()}]
+    rows = ["| option | what it says | reports | tables |", "|---|---|---|---|"]
+    for option in OPTIONS.values():
+        taking = (
+            ", ".join(f"`{name}`" for name, options in each.items() if option.name in options)
+            for each in takers
+        )
+        if option.flag:
+            typed = f"{option.flag} {option.metavar}".rstrip()
+            rows.append(f"| `{typed}` | {option.help} | {' | '.join(taking)} |")
+    return "\n".join(rows)
+
+
 def _tables_reference() -> str:
-    from ..analysis.base_weight import outputs as base_weight_tables
-    from ..analysis.buying import outputs as buying_tables
-    from ..analysis.catalogue.terms import OUTLOOK, OUTPUTS
-    from ..analysis.comfort import outputs as comfort_tables
-    from ..analysis.cull import outputs as reckoned
+    from ..analysis.catalogue.options import by_flag
+    from ..analysis.tables import TABLES
 
     parts = []
-    outputs = [*OUTPUTS.values(), OUTLOOK]
-    outputs += [table.output for table in reckoned.TABLES.values()]
-    outputs += [table.output for table in base_weight_tables.TABLES.values()]
-    outputs += [table.output for table in comfort_tables.TABLES.values()]
-    outputs += [table.output for table in buying_tables.TABLES.values()]
-    for output in outputs:
-        parts.append(f"### `{output.name}`\n\nOne row per {output.grain}.\n")
+    for entry in TABLES.values():
+        flags = ", ".join(f"`{by_flag(name)}`" for name in entry.options if name != "today")
+        options = f" Options: {flags}." if flags else ""
+        parts.append(f"### `{entry.name}`\n\nOne row per {entry.grain}.{options}\n")
         parts.append("| column | unit | meaning |\n|---|---|---|")
-        parts += [f"| `{t.name}` | {t.unit} | {t.meaning} |" for t in output.terms]
+        parts += [f"| `{t.name}` | {t.unit} | {t.meaning} |" for t in entry.columns]
         parts.append("")
-    return "\n".join(parts).rstrip("\n")
+    return "\n".join(parts)
+
+
+REFERENCES: Mapping[str, Callable[[], str]] = MappingProxyType(
+    {
+        "columns": _columns_reference,
+        "settings": _settings_reference,
+        "tables": _tables_reference,
+        "options": _options_reference,
+    }
+)
+"""What can be drawn, by the name in its markers, `<!-- NAME: begin -->` and `... end -->`."""
+
+_DRAWN = re.compile(r"(<!-- (\w+): begin -->\n).*?(\n<!-- \2: end -->)", re.DOTALL)
 
 
 def referenced(page: str) -> str:
-    """A Markdown page with its drawn references made anew."""
-    from ..tripdata.guide import markdown_reference
-
-    drawn = {"columns": markdown_reference().rstrip("\n"), "tables": _tables_reference()}
-    for name, text in drawn.items():
-        begin, end = f"<!-- {name}: begin -->\n", f"\n<!-- {name}: end -->"
-        before, _, rest = page.partition(begin)
-        _, _, after = rest.partition(end)
-        page = before + begin + text + end + after
-    return page
+    """A Markdown page with its drawn references made anew; one that has none stays as it is."""
+    return _DRAWN.sub(lambda old: old[1] + REFERENCES[old[2]]().rstrip("\n") + old[3], page)
 
 
-def _store(paths: list[Path]) -> None:
+def _store(folder: Path, paths: list[Path]) -> None:
     from nbclient import NotebookClient
 
     from . import cleaning
@@ -59,10 +92,30 @@ def _store(paths: list[Path]) -> None:
     for path in paths:
         notebook = cleaning.parse(path.read_text(encoding="utf-8"))
         NotebookClient(notebook, timeout=600, kernel_name="python3").execute()
-        kept, remarks = cleaning.cleaned(notebook)
-        path.write_text(cleaning.dump(kept), encoding="utf-8")
+        executed, remarks = cleaning.cleaned(notebook)
+        (folder / path.name).write_text(cleaning.dump(executed), encoding="utf-8")
         for remark in remarks:
             print(f"{path}: {remark}", file=sys.stderr)
+
+
+_DRAWING = re.compile(r"<svg\b(.*?</svg>)", re.DOTALL)
+_READ_ALOUD = re.compile(r' (?:aria-[a-z]+|role)="[^"]*"')
+
+
+def pictured(stored: str) -> str:
+    """The first drawing of a stored notebook as an SVG file of its own.
+
+    What is read aloud of each mark is left out: where the picture is shown, its text says it.
+    """
+    from . import cleaning
+
+    shown = [
+        output.get("data", {}).get("text/html", "")
+        for cell in cleaning.parse(stored).cells
+        for output in cell.get("outputs", ())
+    ]
+    drawing = next(filter(None, map(_DRAWING.search, shown)))
+    return _READ_ALOUD.sub("", f'<svg xmlns="http://www.w3.org/2000/svg"{drawing[1]}\n')
 
 
 def main(arguments: list[str]) -> int:
@@ -70,11 +123,13 @@ def main(arguments: list[str]) -> int:
     match arguments:
         case ["logbook", folder]:
             _logbook(Path(folder))
-        case ["reference", page]:
-            path = Path(page)
-            path.write_text(referenced(path.read_text(encoding="utf-8")), encoding="utf-8")
-        case ["store", *paths]:
-            _store([Path(p) for p in paths])
+        case ["reference", *pages] if pages:
+            for path in map(Path, pages):
+                path.write_text(referenced(path.read_text(encoding="utf-8")), encoding="utf-8")
+        case ["store", folder, *paths] if paths:
+            _store(Path(folder), [Path(p) for p in paths])
+        case ["picture", stored, target]:
+            Path(target).write_text(pictured(Path(stored).read_text("utf-8")), encoding="utf-8")
         case _:
             print(__doc__, file=sys.stderr)
             return 2

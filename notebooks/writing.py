@@ -8,102 +8,43 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TextIO
 
 from ..tripdata.errors import QuestionError
-from ..tripdata.names import nearest, normalised, printable, shown
+from ..tripdata.names import printable
 from ..tripdata.start import inert
 from .output import whole
 
 if TYPE_CHECKING:
-    from duckdb import DuckDBPyConnection, DuckDBPyRelation
+    from duckdb import DuckDBPyRelation
 
-    from ..analysis.catalogue.terms import Output
+    from ..analysis.catalogue.entry import Entry
 
 _WIDEST = 100
-WISHED = ("cull", "cull_frontier")
-RECKONED = ("usage", *WISHED)
-BASE_WEIGHT = ("base_weight", "base_weight_trend", "base_weight_change")
-COMFORT = ("comfort_gain", "next_swap", "cold_limits")
-BUYING = ("failure_rates", "item_life", "effort", "buying_case")
-NAMES = (
-    "trips",
-    "trip_systems",
-    "items",
-    "nights",
-    "normals",
-    "trip_normals",
-    "outlook",
-    *RECKONED,
-    *BASE_WEIGHT,
-    *COMFORT,
-    *BUYING,
-    "set_aside",
-)
-
-
-def known(name: str) -> str:
-    """The table of that name. Raises QuestionError with the names there are."""
-    found = normalised(name)
-    if found in NAMES:
-        return found
-    near = nearest(name, NAMES)
-    guess = f'; did you mean "{near}"?' if near else ""
-    raise QuestionError(f"expected one of {', '.join(NAMES)}, got {shown(name)}{guess}")
 
 
 def write(
-    name: str, logbook: Path, form: str, out: Path | None, asked: Mapping[str, Any] | None = None
-) -> None:
-    """Write one table of a logbook whose store is current. ``asked``: options of `asking`.
+    entry: "Entry",
+    logbook: Path,
+    form: str = "text",
+    out: Path | None = None,
+    options: Mapping[str, Any] | None = None,
+) -> tuple[str, ...]:
+    """Write a table of a logbook whose store is current, as text, csv, json or parquet.
 
-    A file is written beside its place and moved there, so that it is never half a table. Raises
-    QuestionError where it cannot be written.
+    Returns sentences on what to know of it. A file is written beside its place and moved there, so
+    that it is never half a table. Raises QuestionError where it cannot be written or answered.
     """
     from ..analysis.store.opening import open_store
     from ..tripdata.store import store_path
 
     with open_store(store_path(logbook)) as store:
-        relation, output = _answer(store, known(name), asked or {})
-        write_rows(relation, output, form, out)
-
-
-def write_rows(relation: "DuckDBPyRelation", output: "Output", form: str, out: Path | None) -> None:
-    """Write the rows of a table as text, csv, json or parquet, to stdout or a file."""
-    if form == "parquet":
-        _parquet(relation, out)
-    elif out is None:
-        _text_form(relation, output, form, sys.stdout)
-    else:
-        with whole(out) as part, part.open("w", encoding="utf-8", newline="") as stream:
-            _text_form(relation, output, form, stream)
-
-
-def _answer(
-    store: "DuckDBPyConnection", name: str, asked: Mapping[str, Any]
-) -> "tuple[DuckDBPyRelation, Output]":
-    if name in RECKONED:
-        from ..analysis.cull.outputs import TABLES
-        from .asking import question
-
-        return TABLES[name].relation(store, question(dict(asked))), TABLES[name].output
-    if name in BASE_WEIGHT:
-        from ..analysis.base_weight import outputs as base_weight_tables
-        from ..analysis.base_weight.outputs import Question
-
-        found = base_weight_tables.TABLES[name]
-        return found.relation(store, Question.of(**asked)), found.output
-    if name in COMFORT:
-        from ..analysis.comfort import outputs as comfort_tables
-
-        worked = comfort_tables.TABLES[name]
-        return worked.relation(store), worked.output
-    if name in BUYING:
-        from ..analysis.buying import outputs as buying_tables
-        from .page import made_on
-
-        reckoned = buying_tables.TABLES[name]
-        return reckoned.relation(store, made_on()), reckoned.output
-    from ..analysis.catalogue.views import table
-
-    return table(name).relation(store), table(name).output
+        relation, remarks = entry.answer(store, **(options or {}))
+        if form == "parquet":
+            _parquet(relation, out)
+        elif out is None:
+            _text_form(relation, entry, form, sys.stdout)
+        else:
+            with whole(out) as part, part.open("w", encoding="utf-8", newline="") as stream:
+                _text_form(relation, entry, form, stream)
+    return remarks
 
 
 def _parquet(relation: "DuckDBPyRelation", out: Path | None) -> None:
@@ -121,13 +62,13 @@ def _parquet(relation: "DuckDBPyRelation", out: Path | None) -> None:
     sys.stdout.buffer.flush()
 
 
-def _text_form(relation: "DuckDBPyRelation", output: "Output", form: str, out: TextIO) -> None:
+def _text_form(relation: "DuckDBPyRelation", entry: "Entry", form: str, out: TextIO) -> None:
     if form == "csv":
         _csv(relation, out)
     elif form == "json":
         _json(relation, out)
     else:
-        _plain(relation, output, out)
+        _plain(relation, entry, out)
 
 
 def _iso(value: Any) -> Any:
@@ -176,11 +117,11 @@ def _plain_cell(value: Any) -> str:
     return text if len(text) <= _WIDEST else text[: _WIDEST - 1] + "…"
 
 
-def _plain(relation: "DuckDBPyRelation", output: "Output", out: TextIO) -> None:
+def _plain(relation: "DuckDBPyRelation", entry: "Entry", out: TextIO) -> None:
     """Columns side by side, numbers to the right, with two decimals or one digit that is not 0."""
     names = list(relation.columns)
     rows = [[_plain_cell(value) for value in row] for row in relation.fetchall()]
-    right = {t.name for t in output.terms if t.kind in ("number", "whole")}
+    right = {t.name for t in entry.columns if t.kind in ("number", "whole")}
     widths = [max([len(n), *(len(r[i]) for r in rows)]) for i, n in enumerate(names)]
 
     def line(cells: list[str]) -> str:

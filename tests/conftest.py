@@ -1,5 +1,6 @@
 """What tests of several rooms share: loaded logbooks, debriefs, NOAA's files, a browser."""
 
+import importlib.util
 import os
 import shutil
 from collections.abc import Callable, Iterator
@@ -13,6 +14,19 @@ CHROMIUM = Path("/usr/bin/chromium")
 LOGBOOKS = Path(__file__).parent / "logbooks"
 NOAA = Path(__file__).parents[2] / "shared" / "noaa"
 TODAY = date(2026, 11, 25)
+
+
+def pytest_report_header() -> str:
+    """Which copy of the package is tested: its version, its folder, and whether it is this one."""
+    here = Path(__file__).resolve().parents[1]
+    spec = importlib.util.find_spec("tarebook.tripdata")
+    if spec is None or spec.origin is None:
+        return "tarebook: not installed"
+    from tarebook.tripdata.version import VERSION
+
+    rooms = Path(spec.origin).resolve().parents[1]
+    which = "this checkout" if rooms == here else f"NOT this checkout, which is {here}"
+    return f"tarebook {VERSION} from {rooms} ({which})"
 
 
 @pytest.fixture(scope="session")

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from .contract import Table, numeric
 from .header import Layout
 from .lines import PhysicalLines
-from .moments import DATE_FORMS
+from .moments import strptime_form
 from .plain import Pick, constant, literal, pick
 from .proof import promises
 from .schema import quoted
@@ -113,7 +113,7 @@ class BulkFile:
     def __init__(self, file: PlainFile, layout: Layout, trip: str | None, dates: str) -> None:
         self._file, self._layout, self._trip = file, layout, trip
         self._table: Table = layout.table
-        self._picks = self._make_picks(DATE_FORMS.get(dates, ""))
+        self._picks = self._make_picks(strptime_form(dates))
         self._before = self._last_row()
         self._loaded = 0
 

@@ -1,8 +1,12 @@
 """The contract in words and in blank files: for `tarebook new` and for the documentation."""
 
+import textwrap
 from html import escape
+from itertools import groupby
+from operator import attrgetter
 
 from .contract import TABLES, Column, Table
+from .settings import SECTIONS, Setting
 
 _KINDS = {
     "key": "short name",
@@ -141,30 +145,39 @@ def html_page() -> str:
     return "\n".join(out) + "\n"
 
 
-SETTINGS_PAGE = """\
-# Settings of this logbook. Remove the # of a line to use it.
+_LOGGER = (
+    "How your thermometer writes its files, so that one can be dropped into a trip's folder as "
+    "temperatures-camp.csv unchanged."
+)
 
-[display]
-# mass = "oz"            # g or oz
-# temperature = "f"      # c or f
-# distance = "mi"        # km or mi
 
-[person]
-# body_kg = 70
-# bike_kg = 14
+def blank_settings() -> str:
+    """The blank tarebook.toml: every setting that the table gives an example of, as a comment."""
+    parts = ["# Settings of this logbook. Remove the # of a line to use it."]
+    for name, settings in SECTIONS.items():
+        lines = [_example(setting) for setting in settings.values() if setting.example]
+        if name == "logger":
+            comment = textwrap.wrap(_LOGGER, 97, initial_indent="# ", subsequent_indent="# ")
+            lines = [*comment, "# [logger]", *lines]
+        elif lines:
+            lines.insert(0, f"[{name}]")
+        parts += ["\n".join(lines)] if lines else []
+    return "\n\n".join(parts) + "\n"
 
-[goals]
-# base_weight_g = 6000
 
-[reading]
-# dates = "DD/MM/YYYY"   # or "MM/DD/YYYY": how your spreadsheet writes dates
+def _example(setting: Setting) -> str:
+    number = setting.kind in ("number", "whole")
+    line = f"# {setting.key} = " + (setting.example if number else f'"{setting.example}"')
+    return f"{line:<24} # {setting.hint}" if setting.hint else line
 
-# How your thermometer writes its files, so that one can be dropped into a trip's folder as
-# temperatures-camp.csv unchanged.
-# [logger]
-# time = "Date/Time"
-# temperature = "Temp"
-# unit = "c"
-# format = "%d.%m.%Y %H:%M"
-# skip_lines = 0
-"""
+
+def settings_reference() -> str:
+    """The reference of settings of the documentation: a row a setting, one for all of regret."""
+    rows = ["| section | setting | holds | default | meaning |", "|---|---|---|---|---|"]
+    for section, settings in SECTIONS.items():
+        for meaning, alike in groupby(settings.values(), attrgetter("meaning")):
+            each = list(alike)
+            names = ", ".join(f"`{setting.key}`" for setting in each)
+            default = "" if each[0].default is None else str(each[0].default)
+            rows.append(f"| `[{section}]` | {names} | {each[0].expected} | {default} | {meaning} |")
+    return "\n".join(rows) + "\n"

@@ -21,7 +21,7 @@ from .proof import broken_promises, strangers, unkept
 from .references import check_references
 from .repeats import Place
 from .rows import RowReader
-from .settings import FILE, Settings, read_settings
+from .settings import SETTINGS_FILE, Settings, read_settings
 from .sink import Sink
 from .text import (
     LONGEST_LINE,
@@ -72,7 +72,7 @@ class Loader:
     def run(self) -> Findings:
         """Read every table and the normals; the findings are complete afterwards."""
         for fault in self.settings.faults:
-            self.findings.warnings.append(Problem(FILE, 0, "", "", fault))
+            self.findings.warnings.append(Problem(SETTINGS_FILE, 0, "", "", fault))
         self.findings.warnings.extend(self.found.warnings)
         self._transact("BEGIN")
         for table in TABLES:

@@ -7,9 +7,6 @@ from datetime import UTC, date, datetime, timedelta
 from .names import shown
 from .numbers import Parsed, Parser, no, ok
 
-DATE_FORMS = {"DD/MM/YYYY": "%d/%m/%Y", "MM/DD/YYYY": "%m/%d/%Y"}
-"""The date forms that may be declared, and how strptime writes them."""
-
 _DATE = re.compile(r"(\d{4})-(\d{2})-(\d{2})", re.ASCII)
 _SLASHED = re.compile(r"(\d{2})/(\d{2})/(\d{4})", re.ASCII)
 _MOMENT = re.compile(
@@ -23,6 +20,11 @@ _DECLARE = (
     '; day or month first? Write 2026-02-01, or declare dates = "DD/MM/YYYY" or "MM/DD/YYYY" '
     "under [reading] in tarebook.toml"
 )
+
+
+def strptime_form(declared: str) -> str:
+    """How strptime writes a declared date form; empty where none is declared."""
+    return declared.replace("DD", "%d").replace("MM", "%m").replace("YYYY", "%Y")
 
 
 def _spreadsheet_day(text: str) -> str:
@@ -45,7 +47,7 @@ def _date_advice(text: str, declared: str) -> str:
 
 
 def parse_date(text: str, declared: str = "") -> Parsed:
-    """A date: YYYY-MM-DD, or the ``declared`` form (a key of ``DATE_FORMS``)."""
+    """A date: YYYY-MM-DD, or the ``declared`` form (DD/MM/YYYY or MM/DD/YYYY)."""
     wanted = "expected a date YYYY-MM-DD" + (f" or {declared}" if declared else "")
     try:
         if _DATE.fullmatch(text):
@@ -79,7 +81,7 @@ def _plain_minutes(text: str) -> bool:
 def parse_moment(text: str, declared: str = "") -> Parsed:
     """Local date and time, ISO 8601 with `T` or a blank; an offset is dropped, `Z` refused.
 
-    The date may be in the ``declared`` form (a key of ``DATE_FORMS``) too.
+    The date may be in the ``declared`` form (DD/MM/YYYY or MM/DD/YYYY) too.
     """
     if _plain_minutes(text):
         with suppress(ValueError):  # what is wrong with it is found below

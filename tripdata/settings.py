@@ -1,155 +1,190 @@
-"""The optional settings file `tarebook.toml`."""
+"""The optional settings file `tarebook.toml`, read by the table of settings in `settings.csv`.
+
+There each setting stands once: section, key, kind, range, default, whether the store keeps it for
+reports, how the blank file shows it (`example`, `hint`) and what it means. What is read, the words
+of its faults, what is stored, the blank file and the reference are drawn from it.
+"""
 
 import tomllib
-from collections.abc import Callable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from .contract import SYSTEMS
-from .moments import DATE_FORMS, good_time_format
+from .moments import good_time_format
 from .names import nearest, normalised, shown
+from .own_files import own_rows
 
-FILE = "tarebook.toml"
+SETTINGS_FILE = "tarebook.toml"
+_ANY_SYSTEM = "SYSTEM"
+"""Stands in the table for one setting for each system."""
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """One setting.
+
+    ``kind``: choice, number, whole, text or time (a strptime format of a day and a time of day).
+    ``default`` stands where the setting is not made: None for no number, empty for no text.
+    ``example`` is what the blank file shows, ``hint`` what it says beside that.
+    """
+
+    section: str
+    key: str
+    kind: str
+    meaning: str
+    choices: tuple[str, ...]
+    low: float
+    high: float
+    default: str | int | None
+    stored: bool
+    example: str
+    hint: str
+
+    @property
+    def expected(self) -> str:
+        """What it may hold, in words."""
+        return {
+            "choice": " or ".join(f'"{word}"' for word in self.choices),
+            "number": f"a number from {self.low:g} to {self.high:g}",
+            "whole": f"a whole number from {self.low:g} to {self.high:g}",
+            "text": "some text",
+            "time": "a time format with day and time, such as %d.%m.%Y %H:%M",
+        }[self.kind]
+
+    def read(self, value: object) -> Any:
+        """The value that a TOML value gives, None where it is none that the setting may hold."""
+        if isinstance(value, str):
+            good = (
+                (self.kind == "choice" and value in self.choices)
+                or (self.kind == "text" and value.strip())
+                or (self.kind == "time" and good_time_format(value))
+            )
+            return value if good else None
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            return None
+        if not self.low <= value <= self.high:
+            return None
+        if self.kind == "number":
+            return float(value)
+        return value if self.kind == "whole" and isinstance(value, int) else None
+
+
+def _table() -> Iterable[Setting]:
+    for row in own_rows(__package__, "settings.csv"):
+        default: str | int | None = row["default"]
+        if row["kind"] in ("number", "whole"):
+            default = int(default) if default else None
+        for key in SYSTEMS if row["key"] == _ANY_SYSTEM else (row["key"],):
+            yield Setting(
+                row["section"],
+                key,
+                row["kind"],
+                row["meaning"],
+                tuple(row["choices"].split()),
+                float(row["low"] or 0),
+                float(row["high"] or 0),
+                default,
+                row["stored"] == "yes",
+                row["example"],
+                row["hint"],
+            )
+
+
+SETTINGS = {(setting.section, setting.key): setting for setting in _table()}
+
+
+def _sections() -> dict[str, dict[str, Setting]]:
+    sections: dict[str, dict[str, Setting]] = {}
+    for setting in SETTINGS.values():
+        sections.setdefault(setting.section, {})[setting.key] = setting
+    return sections
+
+
+SECTIONS = _sections()
+"""The settings by key of each section."""
+
+
+def _default(section: str, key: str) -> Any:
+    return SETTINGS[section, key].default
 
 
 @dataclass(frozen=True, slots=True)
 class Logger:
-    """How the owner's thermometer writes its files.
+    """How the owner's thermometer writes its files: the section `logger`.
 
-    ``time`` and ``temperature`` are column names as the device writes them; ``unit`` is c or f;
-    ``format`` a strptime format for the time; ``skip_lines`` lines stand before the header.
+    ``time`` and ``temperature`` are column names as the device writes them.
     """
 
     time: str
     temperature: str
-    unit: str = "c"
-    format: str = ""
-    skip_lines: int = 0
+    unit: str = _default("logger", "unit")
+    format: str = _default("logger", "format")
+    skip_lines: int = _default("logger", "skip_lines")
 
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """What `tarebook.toml` says; every field has a default.
+    """What `tarebook.toml` says, each value under its key, ``regret`` by system.
 
-    ``faults`` are warnings about the file itself, in words. Masses in g and kg.
+    ``faults`` are warnings about the file itself, in words.
     """
 
-    mass: str = "g"
-    temperature: str = "c"
-    distance: str = "km"
-    body_kg: float | None = None
-    bike_kg: float | None = None
-    base_weight_goal_g: float | None = None
-    regret: dict[str, float] = field(default_factory=dict)
-    dates: str = ""
+    mass: str = _default("display", "mass")
+    temperature: str = _default("display", "temperature")
+    distance: str = _default("display", "distance")
+    body_kg: float | None = _default("person", "body_kg")
+    bike_kg: float | None = _default("person", "bike_kg")
+    base_weight_g: float | None = _default("goals", "base_weight_g")
+    regret: Mapping[str, float] = field(default_factory=dict)
+    dates: str = _default("reading", "dates")
     logger: Logger | None = None
     faults: tuple[str, ...] = ()
 
     def stored(self) -> dict[str, str]:
-        """The settings that reports need, as text by key, for the store."""
-        flat = {
-            "display.mass": self.mass,
-            "display.temperature": self.temperature,
-            "display.distance": self.distance,
-        }
-        numbers = {
-            "person.body_kg": self.body_kg,
-            "person.bike_kg": self.bike_kg,
-            "goals.base_weight_g": self.base_weight_goal_g,
-        }
-        flat |= {k: repr(v) for k, v in numbers.items() if v is not None}
-        return flat | {f"regret.{k}": repr(v) for k, v in self.regret.items()}
+        """The settings that reports need, as text by section and key, for the store."""
+        texts = {}
+        for (section, key), setting in SETTINGS.items():
+            if setting.stored:
+                value = self.regret.get(key) if section == "regret" else getattr(self, key)
+                if value is not None:
+                    texts[f"{section}.{key}"] = value if isinstance(value, str) else repr(value)
+        return texts
 
 
-@dataclass(frozen=True, slots=True)
-class _Kind:
-    """What a setting may hold: how it is read (None where it may not), and what is expected."""
-
-    read: Callable[[Any], Any]
-    expected: str
-
-
-def _one_of(*words: str) -> _Kind:
-    def read(value: Any) -> str | None:
-        return value if isinstance(value, str) and value in words else None
-
-    return _Kind(read, " or ".join(f'"{w}"' for w in words))
-
-
-def _number(low: float, high: float) -> _Kind:
-    def read(value: Any) -> float | None:
-        good = isinstance(value, (int, float)) and not isinstance(value, bool)
-        return float(value) if good and low <= value <= high else None
-
-    return _Kind(read, f"a number from {low:g} to {high:g}")
-
-
-def _text(value: Any) -> str | None:
-    return value if isinstance(value, str) and value.strip() else None
-
-
-def _time_format(value: Any) -> str | None:
-    return value if isinstance(value, str) and good_time_format(value) else None
-
-
-def _lines(value: Any) -> int | None:
-    good = isinstance(value, int) and not isinstance(value, bool)
-    return value if good and 0 <= value <= 1000 else None
-
-
-_TEXT = _Kind(_text, "some text")
-_KEYS: dict[str, dict[str, _Kind]] = {
-    "display": {
-        "mass": _one_of("g", "oz"),
-        "temperature": _one_of("c", "f"),
-        "distance": _one_of("km", "mi"),
-    },
-    "person": {"body_kg": _number(20, 300), "bike_kg": _number(1, 100)},
-    "goals": {"base_weight_g": _number(1, 100_000)},
-    "regret": {system: _number(0, 10) for system in SYSTEMS},
-    "reading": {"dates": _one_of(*DATE_FORMS)},
-    "logger": {
-        "time": _TEXT,
-        "temperature": _TEXT,
-        "unit": _one_of("c", "f"),
-        "format": _Kind(_time_format, "a time format with day and time, such as %d.%m.%Y %H:%M"),
-        "skip_lines": _Kind(_lines, "a whole number from 0 to 1000"),
-    },
-}
-
-
-def _values(data: dict[str, Any], faults: list[str]) -> dict[tuple[str, str], Any]:
-    found: dict[tuple[str, str], Any] = {}
+def _good_values(data: dict[str, Any], faults: list[str]) -> dict[str, dict[str, Any]]:
+    """The values of each section that its settings may hold; what is wrong joins ``faults``."""
+    values: dict[str, dict[str, Any]] = {section: {} for section in SECTIONS}
     for section, content in data.items():
-        name = normalised(section)
-        if name not in _KEYS or not isinstance(content, dict):
+        known = SECTIONS.get(normalised(section))
+        if known is None or not isinstance(content, dict):
             faults.append(_no_section(section, content))
             continue
         for key, value in content.items():
-            kind = _KEYS[name].get(normalised(key))
-            if kind is None:
-                faults.append(_unknown(f"[{section}] {key}", key, _KEYS[name]))
+            setting = known.get(normalised(key))
+            if setting is None:
+                faults.append(_unknown(f"[{section}] {key}", key, known))
                 continue
-            good = kind.read(value)
+            good = setting.read(value)
             if good is None:
-                expected = f"expected {kind.expected}, got {shown(str(value))}"
+                expected = f"expected {setting.expected}, got {shown(str(value))}"
                 faults.append(f"[{section}] {key}: {expected}")
             else:
-                found[name, normalised(key)] = good
-    return found
+                values[setting.section][setting.key] = good
+    return values
 
 
 def _no_section(name: str, content: Any) -> str:
-    if normalised(name) in _KEYS:
+    if normalised(name) in SECTIONS:
         return f"{name}: expected a section, [{normalised(name)}]"
-    home = next((s for s, keys in _KEYS.items() if normalised(name) in keys), "")
+    home = next((s for s, keys in SECTIONS.items() if normalised(name) in keys), "")
     if home and not isinstance(content, dict):
         return f"{name}: stands outside every section; put it under [{home}]"
-    return _unknown(f"[{name}]" if isinstance(content, dict) else name, name, _KEYS)
+    return _unknown(f"[{name}]" if isinstance(content, dict) else name, name, SECTIONS)
 
 
-def _unknown(what: str, name: str, known: dict[str, Any]) -> str:
+def _unknown(what: str, name: str, known: Iterable[str]) -> str:
     near = nearest(name, known)
     return f"{what}: not a known setting" + (f'; did you mean "{near}"?' if near else "")
 
@@ -159,7 +194,7 @@ def read_settings(folder: Path) -> Settings:
 
     Faults never stop a load: they are named in ``Settings.faults`` and the default stands.
     """
-    path = folder / FILE
+    path = folder / SETTINGS_FILE
     if not path.is_file():
         return Settings()
     try:
@@ -167,20 +202,10 @@ def read_settings(folder: Path) -> Settings:
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
         return Settings(faults=(f"cannot be read ({error}); the defaults are used",))
     faults: list[str] = []
-    found = _values(data, faults)
-    logger = None
-    if ("logger", "time") in found and ("logger", "temperature") in found:
-        logger = Logger(**{k: v for (s, k), v in found.items() if s == "logger"})
-    elif "logger" in data:
+    values = _good_values(data, faults)
+    device, regret = values.pop("logger"), values.pop("regret")
+    logger = Logger(**device) if {"time", "temperature"} <= device.keys() else None
+    if logger is None and "logger" in data:
         faults.append("[logger]: expected both time and temperature, the thermometer's columns")
-    display = {k: v for (s, k), v in found.items() if s == "display"}
-    return Settings(
-        **display,
-        body_kg=found.get(("person", "body_kg")),
-        bike_kg=found.get(("person", "bike_kg")),
-        base_weight_goal_g=found.get(("goals", "base_weight_g")),
-        regret={k: v for (s, k), v in found.items() if s == "regret"},
-        dates=found.get(("reading", "dates"), ""),
-        logger=logger,
-        faults=tuple(faults),
-    )
+    plain = {key: value for section in values.values() for key, value in section.items()}
+    return Settings(**plain, regret=regret, logger=logger, faults=tuple(faults))

@@ -7,7 +7,7 @@ from pathlib import Path
 from .discover import is_folder, skipped
 from .normals.folder import FOLDER as NORMALS
 from .schema import LAYOUT
-from .settings import FILE
+from .settings import SETTINGS_FILE
 from .version import VERSION
 
 _GONE = (-1, -1)
@@ -36,7 +36,9 @@ def _folders(logbook: Path) -> Iterator[Path]:
 
 def _stamps(folder: Path, logbook: Path) -> Iterator[tuple[str, int, int]]:
     for entry in _entries(folder):
-        if (entry.name.lower().endswith(".csv") and not skipped(entry.name)) or entry.name == FILE:
+        if (
+            entry.name.lower().endswith(".csv") and not skipped(entry.name)
+        ) or entry.name == SETTINGS_FILE:
             yield (os.path.relpath(entry.path, logbook), *_stamp(entry))
 
 

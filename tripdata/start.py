@@ -10,9 +10,9 @@ from typing import Any
 
 from .contract import BY_NAME
 from .errors import LogbookError, QuestionError
-from .guide import SETTINGS_PAGE, blank_header, html_page
+from .guide import blank_header, blank_settings, html_page
 from .names import nearest, shown, slug, slug_fault
-from .settings import FILE, Settings, read_settings
+from .settings import SETTINGS_FILE, Settings, read_settings
 from .store import reading, store_path
 from .units import OZ_G
 
@@ -80,7 +80,7 @@ def new_logbook(folder: Path) -> Started:
     units = _units(read_settings(folder))
     for table in ("gear", "weighings", "candidates", "trip"):
         _write(folder, f"{table}.csv", _csv(blank_header(BY_NAME[table], units)), started)
-    _write(folder, FILE, SETTINGS_PAGE, started)
+    _write(folder, SETTINGS_FILE, blank_settings(), started)
     _write(folder, GUIDE, html_page(), started)
     if "gear.csv" in started.made:
         started.advice.append(

@@ -112,9 +112,17 @@ def open_for_reading(path: Path) -> "DuckDBPyConnection":
     """
     import duckdb
 
-    # Said after opening: before it, DuckDB reads a `?` or `[` in the path as a pattern.
-    connection = duckdb.connect(str(path), read_only=True)
-    connection.execute(_SHUT)
+    # Not connected to by its path: all connections of a process to one path share what the first of
+    # them opened, also where another store has since been put in its place.
+    connection = duckdb.connect(":memory:", config={"temp_directory": f"{path}.tmp"})
+    try:
+        quoted = str(path).replace("'", "''")
+        connection.execute(f"ATTACH '{quoted}' AS store (READ_ONLY, TYPE duckdb); USE store")
+        # Said after attaching: before it, DuckDB reads a `?` or `[` in the path as a pattern.
+        connection.execute(_SHUT)
+    except BaseException:
+        connection.close()
+        raise
     return connection
 
 

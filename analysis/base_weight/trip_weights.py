@@ -9,9 +9,9 @@ import duckdb
 
 from ...tripdata.contract import SYSTEMS
 from ...tripdata.errors import QuestionError
-from ...tripdata.names import nearest, normalised, shown
 from ..store.rows import ask
 from ..store.scope import Scope
+from ..store.typed import read_system, where_named
 from .trip_design import Measure, Trip, measure_of
 
 LEFT_OUT = ("plan", "day_trip", "nothing_carried", "not_weighed")
@@ -42,7 +42,7 @@ class Asked:
     @classmethod
     def of(cls, since: str = "", until: str = "", mode: str = "", system: str = "") -> "Asked":
         """Read what a person typed; empty text leaves a bound out. Raises QuestionError."""
-        return cls(Scope.of(since, until, mode), _system(system))
+        return cls(Scope.of(since, until, mode), where_named("system", system, read_system))
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,13 +170,3 @@ def _left_out(plan: bool, nights: int, base_rows: int, unweighed: Sequence[str])
     if not base_rows:
         return "nothing_carried"
     return "not_weighed" if unweighed else None
-
-
-def _system(text: str) -> str | None:
-    if not text.strip():
-        return None
-    if normalised(text) in SYSTEMS:
-        return normalised(text)
-    near = nearest(text, SYSTEMS)
-    advice = f"did you mean {near}?" if near else f"there are {', '.join(SYSTEMS)}"
-    raise QuestionError(f"system: expected a system of gear.csv, got {shown(text)}; {advice}")

@@ -12,7 +12,7 @@ _PLAIN = Display()
 
 
 def buying_rows(cases: Sequence[Case]) -> list[dict[str, Any]]:
-    """The rows of ``buying_glossary.BUYING_CASE``, in the order of the cases."""
+    """The rows of buying_case, in the order of the cases."""
     return [_row(case) for case in cases]
 
 

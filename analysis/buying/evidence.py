@@ -79,9 +79,9 @@ class Evidence:
     def cull(self) -> "CullQuestion | None":
         """What may be left at home; None where there is no trip to tell by."""
         from ..cull.culling import ask_cull
-        from ..cull.outputs import regret_of
         from ..cull.results import Wish
         from ..store.scope import Scope
+        from ..store.settings import regret_of
 
         regret = regret_of(self.connection)
         try:

@@ -2,8 +2,9 @@
 
 Lows stray from their normal as the season has it (`season_spread`), by the published spread of
 single nights; each night is like the one before by AR(1). How good that is, by season and station,
-is printed by `tests/benchmarks/bench_season_spread.py` and told in README; beyond 2.5 standard
-deviations it says no more than "rare". It knows the climate and nothing of the weather to come.
+is printed by `tests/benchmarks/bench_season_spread.py` and stands in the README beside it; beyond
+2.5 standard deviations it says no more than "rare". It knows the climate and nothing of the weather
+to come.
 """
 
 from collections.abc import Sequence
@@ -176,7 +177,7 @@ def _in_range(place: Place, start_on: date, end_on: date, below_c: float) -> Non
 
 
 def outlook_rows(store: Store, outlook: Outlook) -> duckdb.DuckDBPyRelation:
-    """An outlook as a relation, one row a night; columns of ``glossary.OUTLOOK``."""
+    """An outlook as a relation, one row a night; columns of the table outlook."""
     station = outlook.station
     return store.sql(
         question_text("climate/outlook_rows"),

@@ -1,86 +1,31 @@
-"""The tables comfort_gain, next_swap and cold_limits: their rows as the glossary has them."""
+"""The tables comfort_gain and next_swap."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from types import MappingProxyType
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
-import duckdb
-
-from ..catalogue.frames import typed_frame
-from ..catalogue.terms import Output
-from . import glossary
+from ..catalogue.entry import Entry, Rows
 
 if TYPE_CHECKING:
-    import pandas as pd
+    from duckdb import DuckDBPyConnection
 
-    from ..cold.limit import ColdLimits
     from .days import Bundle
     from .gain import AspectGains, Gain, Interval
     from .next_swap import Swap
 
-Rows = list[dict[str, Any]]
 
-
-def comfort_gain(store: duckdb.DuckDBPyConnection) -> Rows:
-    """A row an aspect and bundle, sorted by both; columns of ``comfort_glossary.COMFORT_GAIN``."""
+def comfort_gain(store: "DuckDBPyConnection") -> Rows:
+    """A row an aspect and bundle, sorted by both."""
     from .gain import comfort_gains
 
     return gain_rows(comfort_gains(store))
 
 
-def next_swap(store: duckdb.DuckDBPyConnection) -> Rows:
-    """A row a change, the most instructive first; columns of ``comfort_glossary.NEXT_SWAP``."""
+def next_swap(store: "DuckDBPyConnection") -> Rows:
+    """A row a change, the most instructive first."""
     from .gain import comfort_gains
     from .next_swap import held, next_swaps
 
     return swap_rows(next_swaps(comfort_gains(store), held(store)))
-
-
-def cold_limits(store: duckdb.DuckDBPyConnection) -> Rows:
-    """A row a sleep system, sorted by its names; columns of ``comfort_glossary.COLD_LIMITS``."""
-    from ..cold.limit import cold_limits as limits
-
-    return limit_rows(limits(store))
-
-
-@dataclass(frozen=True, slots=True)
-class ComfortTable:
-    """One of the tables: what it holds, and how its rows are worked out."""
-
-    output: Output
-    rows: Callable[[duckdb.DuckDBPyConnection], Rows]
-
-    def frame(self, store: duckdb.DuckDBPyConnection) -> "pd.DataFrame":
-        """The rows as a data frame of the types that `frames` tells of."""
-        return typed_frame(self.rows(store), self.output.terms)
-
-    def relation(self, store: duckdb.DuckDBPyConnection) -> duckdb.DuckDBPyRelation:
-        """The rows in order as a relation, for writers that need no data frame."""
-        import pyarrow as pa  # type: ignore[import-untyped]
-
-        types = {
-            "text": pa.string(),
-            "whole": pa.int64(),
-            "number": pa.float64(),
-            "flag": pa.bool_(),
-        }
-        kept = self.rows(store)
-        columns = {
-            term.name: pa.array([row[term.name] for row in kept], types[term.kind])
-            for term in self.output.terms
-        }
-        return store.from_arrow(pa.table(columns))
-
-
-TABLES: Mapping[str, ComfortTable] = MappingProxyType(
-    {
-        "comfort_gain": ComfortTable(glossary.COMFORT_GAIN, comfort_gain),
-        "next_swap": ComfortTable(glossary.NEXT_SWAP, next_swap),
-        "cold_limits": ComfortTable(glossary.COLD_LIMITS, cold_limits),
-    }
-)
-"""The tables by the name under which they are asked for."""
 
 
 def gain_rows(aspects: "Sequence[AspectGains]") -> Rows:
@@ -105,34 +50,13 @@ def swap_rows(swaps: "Sequence[Swap]") -> Rows:
     ]
 
 
-def limit_rows(found: "ColdLimits") -> Rows:
-    """The cold limits as rows."""
-    return [
-        {
-            "sleep_system": ";".join(limit.system.names),
-            "rated_low_c": limit.system.rated_low_c,
-            "own_limit_c": limit.own_limit_c,
-            "own_limit_low_c": limit.own_limit_low_c,
-            "own_limit_high_c": limit.own_limit_high_c,
-            "nights": limit.nights,
-            "cold_nights": limit.cold_nights,
-            "rated_as": limit.system.rated_as,
-            "prior_share": limit.prior_share,
-        }
-        for limit in found.limits
-    ]
-
-
 def _gain_rows(aspects: "Sequence[AspectGains]") -> Iterator[dict[str, Any]]:
     for aspect in aspects:
         yield from (_gain_row(gain) for gain in aspect.gains)
         if aspect.always is not None:
-            blank = dict.fromkeys(glossary.COMFORT_GAIN.columns)
-            about = _about(aspect.aspect, aspect.always)
-            yield {**blank, **about, "verdict": "always_along"}
+            yield {**_about(aspect.aspect, aspect.always), "verdict": "always_along"}
         for bundle in aspect.days.unused:
-            blank = dict.fromkeys(glossary.COMFORT_GAIN.columns)
-            yield {**blank, **_about(aspect.aspect, bundle), "verdict": "never_taken_out"}
+            yield {**_about(aspect.aspect, bundle), "verdict": "never_taken_out"}
 
 
 def _gain_row(gain: "Gain") -> dict[str, Any]:
@@ -160,7 +84,21 @@ def _about(aspect: str, bundle: "Bundle") -> dict[str, Any]:
     }
 
 
-def _interval(name: str, found: "Interval | None") -> Mapping[str, float | None]:
-    if found is None:
-        return {name: None, f"{name}_low": None, f"{name}_high": None}
-    return {name: found.value, f"{name}_low": found.low, f"{name}_high": found.high}
+def _interval(name: str, interval: "Interval | None") -> dict[str, float]:
+    if interval is None:
+        return {}
+    return {name: interval.value, f"{name}_low": interval.low, f"{name}_high": interval.high}
+
+
+ENTRIES = (
+    Entry(
+        "comfort_gain",
+        "comfort",
+        "aspect and bundle of items that always travelled together on its scored days",
+        2,
+        comfort_gain,
+    ),
+    Entry(
+        "next_swap", "comfort", "change on a coming mild trip that would teach much", 1, next_swap
+    ),
+)

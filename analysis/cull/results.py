@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ...tripdata.errors import QuestionError
+from ..store.typed import read_grams, where_named
 from ..usage.conditions import TripKind
 from ..usage.items import Usage
 from ..usage.keep_rules import NOTHING_KNOWN, Circumstances
@@ -32,10 +33,10 @@ class Wish:
 
     def __post_init__(self) -> None:
         if self.target_g is not None and self.save_g is not None:
-            raise QuestionError("target_g, save_g: expected one of the two, got both")
+            raise QuestionError("one of target_g and save_g, not both")
         for name, grams in (("target_g", self.target_g), ("save_g", self.save_g)):
-            if grams is not None and not 0 < grams <= 100_000:
-                raise QuestionError(f"{name}: expected grams above 0 to 100000, got {grams:g}")
+            if grams is not None:
+                where_named(name, grams, read_grams)
 
 
 @dataclass(frozen=True, slots=True)

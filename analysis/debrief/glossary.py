@@ -2,8 +2,7 @@
 
 from dataclasses import dataclass, replace
 
-from ..catalogue import terms as glossary
-from ..catalogue.terms import Kind, Term
+from ..catalogue.terms import ColumnKind, Term, columns_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,16 +23,16 @@ def _text(name: str, meaning: str, nullable: bool = False) -> Term:
     return Term(name, "text", "", meaning, nullable)
 
 
-def _term(name: str, kind: Kind, unit: str, meaning: str, nullable: bool = True) -> Term:
+def _term(name: str, kind: ColumnKind, unit: str, meaning: str, nullable: bool = True) -> Term:
     return Term(name, kind, unit, meaning, nullable)
 
 
-def _of(output: glossary.Output, *names: str) -> tuple[Term, ...]:
-    return tuple(t for n in names for t in output.terms if t.name == n)
+def _of(table: str, *names: str) -> tuple[Term, ...]:
+    return tuple(t for n in names for t in columns_of("catalogue")[table] if t.name == n)
 
 
-_ITEM = _of(glossary.ITEMS, "item", "name", "system")
-_KINDS = _of(glossary.TRIPS, "base_g", "worn_g", "consumable_g", "vehicle_g")
+_ITEM = _of("items", "item", "name", "system")
+_KINDS = _of("trips", "base_g", "worn_g", "consumable_g", "vehicle_g")
 _COUNT = _term("items", "whole", "", "different items", False)
 _START_G = _term(
     "weight_g",
@@ -50,7 +49,7 @@ BY_SYSTEM = Frame(
     "by_system",
     "system of which anything came along, heaviest first",
     (
-        glossary.TRIP_SYSTEMS.terms[1],
+        *_of("trip_systems", "system"),
         *_KINDS,
         _COUNT,
     ),
@@ -110,7 +109,7 @@ BROUGHT_HOME = Frame(
     ),
 )
 NIGHTS = Frame("nights", "night of the trip", (
-    *glossary.NIGHTS.terms[1:],
+    *columns_of("catalogue")["nights"][1:],
     _term("rated_low_c", "number", "°C", "rating of the sleep gear that was there, the lowest on "
           "one scale"),
     _text("rated_as", "whose figure that is: comfort, limit or maker", True),
@@ -151,7 +150,7 @@ COMFORT = Frame(
         _DAY,
         _text("aspect", "sleep, camp, moving or fun"),
         _term("score", "whole", "", "1 to 5, 5 best", False),
-        replace(_of(glossary.NIGHTS, "warmth")[0], meaning="how warm it felt, -3 cold to +3 hot"),
+        replace(_of("nights", "warmth")[0], meaning="how warm it felt, -3 cold to +3 hot"),
         _NOTE,
     ),
 )

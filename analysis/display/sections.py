@@ -1,12 +1,15 @@
 """The pieces of a report: an opening, and sections that answer first and show second."""
 
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from .checklist import Checklist
 from .figure import Figure
 from .markup import clean, escape, slug
 from .tables import Table
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 FINDINGS = "application/vnd.tarebook.findings+json"
 """The MIME type under which an opening hands its title and findings to whoever runs a notebook."""
@@ -137,3 +140,12 @@ class Section:
         tasks = (line for text in lists for line in text.splitlines())
         lines = (*self.answer, *care, *tasks, *self.notes)
         return "\n".join([clean(self.heading), "", *(clean(line) for line in lines)])
+
+    def frame(self) -> "pd.DataFrame | None":
+        """Return the first of its tables as a data frame (`Table.frame`); None where it has none.
+
+        Further ones are among ``more``.
+        """
+        tables = (each for each in (self.table, *self.more) if isinstance(each, Table))
+        first = next(tables, None)
+        return None if first is None else first.frame()

@@ -2,10 +2,13 @@
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any, Literal, TypeVar
+from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
 from .markup import escape, isolate
 from .words import DASH, NOT_KNOWN, Scale, count, day, is_missing, label, number
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 FOLD_AFTER = 12
 T = TypeVar("T")
@@ -13,13 +16,32 @@ T = TypeVar("T")
 
 @dataclass(frozen=True)
 class Column:
-    """One column: the key in the rows, what its header says, and how a value is written."""
+    """One column: the key in the rows, what its header says, and how a value is written.
+
+    dtype: its type in a data frame; text is what is written, all else the row's value, by way of
+    ``value`` where it is not in the unit of the header.
+    """
 
     key: str
     header: str
     unit: str = ""
     align: Literal["left", "right"] = "left"
     write: Callable[[Any], str] = str
+    value: Callable[[Any], Any] | None = None
+    dtype: str = "string"
+
+    @property
+    def title(self) -> str:
+        """Header and unit: "Weight (g)"."""
+        return f"{self.header} ({self.unit})" if self.unit else self.header
+
+    def series(self, values: Iterable[Any]) -> "pd.Series[Any]":
+        """Return values of the rows as a series of the column's type, missing where they are."""
+        import pandas as pd
+
+        of = self.value or (self.write if self.dtype == "string" else lambda value: value)
+        typed = [None if is_missing(value) or value == "" else of(value) for value in values]
+        return pd.Series(typed, dtype=self.dtype)
 
     def cell(self, value: Any) -> str:
         """Return the cell's text, not yet escaped; an en dash where the value is missing."""
@@ -38,29 +60,30 @@ def words(key: str, header: str) -> Column:
 
 def yes_no(key: str, header: str) -> Column:
     """Return a column of yes and no."""
-    return Column(key, header, write=lambda value: "yes" if value else "no")
+    return Column(key, header, write=lambda value: "yes" if value else "no", dtype="boolean")
 
 
 def whole(key: str, header: str) -> Column:
     """Return a column of whole numbers."""
-    return Column(key, header, align="right", write=number)
+    return Column(key, header, align="right", write=number, value=round, dtype="Int64")
 
 
 def decimal(key: str, header: str, unit: str = "", decimals: int = 1) -> Column:
     """Return a column of numbers in a unit of their own."""
-    return Column(key, header, unit, "right", lambda value: number(value, decimals))
+    return Column(key, header, unit, "right", lambda v: number(v, decimals), dtype="float64")
 
 
 def measured(key: str, header: str, scale: Scale, *, signed: bool = False) -> Column:
     """Return a column of SI values shown on a scale; its unit stands in the header."""
     return Column(
-        key, header, scale.unit, "right", lambda value: scale.number(value, signed=signed)
+        *(key, header, scale.unit, "right", lambda v: scale.number(v, signed=signed)),
+        *(scale.value, "float64"),
     )
 
 
 def dates(key: str, header: str) -> Column:
     """Return a column of days."""
-    return Column(key, header, write=lambda value: day(value, weekday=False))
+    return Column(key, header, write=lambda v: day(v, weekday=False), dtype="datetime64[s]")
 
 
 @dataclass(frozen=True)
@@ -87,6 +110,30 @@ class Table:
     def size(self) -> str:
         """How many rows, in words."""
         return count(len(self.rows), self.noun, self.nouns or None)
+
+    def frame(self) -> "pd.DataFrame":
+        """Return the rows as a data frame: its columns are the headers with their units.
+
+        Numbers stand unrounded in the unit of the header (``attrs["units"]``), days as days; what
+        is written in words on the page stands as there. A header that comes twice names the one
+        before it, too.
+        """
+        import pandas as pd
+
+        titles = [column.title for column in self.columns]
+        names = [
+            f"{self.columns[place - 1].header}: {title}" if titles.count(title) > 1 else title
+            for place, title in enumerate(titles)
+        ]
+        columns = dict(zip(names, self.columns, strict=True))
+        frame = pd.DataFrame(
+            {
+                name: each.series(row.get(each.key) for row in self.rows)
+                for name, each in columns.items()
+            }
+        )
+        frame.attrs = {"units": {name: each.unit for name, each in columns.items()}}
+        return frame
 
     def html(self) -> str:
         """Return the table, folded where it is long; nothing where it has no rows."""

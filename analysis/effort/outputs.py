@@ -1,22 +1,33 @@
-"""The rows of the table effort."""
+"""The table effort: trips by name and mode, then items."""
 
-from typing import Any
+from typing import TYPE_CHECKING
 
-from .carrying_cost import Effort
-from .days import Cost
+from ..catalogue.entry import Entry, Rows
+
+if TYPE_CHECKING:
+    from duckdb import DuckDBPyConnection
+
+    from .carrying_cost import Effort
+    from .days import Cost
 
 
-def effort_rows(found: Effort) -> list[dict[str, Any]]:
-    """The rows of ``buying_glossary.EFFORT``: trips by name and mode, then items."""
-    rows: list[dict[str, Any]] = []
-    for trip in found.trips:
+def carrying_rows(store: "DuckDBPyConnection") -> Rows:
+    """A row a trip and mode, then one an item and mode."""
+    from .carrying_cost import effort
+
+    return effort_rows(effort(store))
+
+
+def effort_rows(costs: "Effort") -> Rows:
+    """The rows of effort."""
+    rows: Rows = []
+    for trip in costs.trips:
         reasons = list(trip.reasons)
         if 0 < trip.known_days < trip.days:
             reasons.insert(0, f"{trip.known_days} of {trip.days} days have a cost")
         rows.append(
             {
                 "trip": trip.trip,
-                "item": None,
                 "mode": trip.mode,
                 "trips": int(trip.known_days > 0),
                 "distance_km": trip.distance_km,
@@ -24,36 +35,20 @@ def effort_rows(found: Effort) -> list[dict[str, Any]]:
                 "hours": trip.hours,
                 "load_kg": trip.load_kg,
                 "moved_kg": trip.moved_kg,
-                "hauled_kg_km": None,
                 **_cost("kj_per_kg", trip.per_kg_kj),
                 **_cost("kj", trip.total_kj),
                 "wh_per_kg": trip.per_kg_wh and trip.per_kg_wh.value,
-                "wh": None,
                 "battery_wh": trip.battery_wh,
                 "reason": "; ".join(reasons) or None,
             }
         )
-    for item in found.items:
+    for item in costs.items:
         rows.append(
             {
-                **dict.fromkeys(
-                    (
-                        "trip",
-                        "distance_km",
-                        "ascent_m",
-                        "hours",
-                        "load_kg",
-                        "moved_kg",
-                        "wh_per_kg",
-                        "battery_wh",
-                        "reason",
-                    )
-                ),
                 "item": item.item,
                 "mode": item.mode,
                 "trips": item.trips,
                 "hauled_kg_km": item.kg_km,
-                **_cost("kj_per_kg", None),
                 **_cost("kj", item.total_kj),
                 "wh": item.total_wh and item.total_wh.value,
             }
@@ -61,7 +56,18 @@ def effort_rows(found: Effort) -> list[dict[str, Any]]:
     return rows
 
 
-def _cost(name: str, cost: Cost | None) -> dict[str, float | None]:
+def _cost(name: str, cost: "Cost | None") -> dict[str, float | None]:
     if cost is None:
-        return {name: None, f"{name}_low": None, f"{name}_high": None}
+        return {}
     return {name: cost.value, f"{name}_low": cost.low, f"{name}_high": cost.high}
+
+
+ENTRIES = (
+    Entry(
+        "effort",
+        "effort",
+        "trip and mode of travel, then one per item and mode with trip missing",
+        0,
+        carrying_rows,
+    ),
+)

@@ -25,15 +25,38 @@ def to_frame(relation: duckdb.DuckDBPyRelation) -> "pd.DataFrame":
     import pyarrow as pa  # type: ignore[import-untyped]
 
     types = {
-        pa.int32(): pd.Int64Dtype(),
         pa.int64(): pd.Int64Dtype(),
         pa.bool_(): pd.BooleanDtype(),
         pa.string(): pd.StringDtype(),
     }
     table = relation.to_arrow_table()
+    for place, field in enumerate(table.schema):
+        table = table.set_column(place, field.name, _plain(table.column(place)))
     frame: pd.DataFrame = table.to_pandas(types_mapper=types.get, date_as_object=False)
     days = {f.name: "datetime64[s]" for f in table.schema if pa.types.is_date(f.type)}
     return frame.astype(days)
+
+
+def _plain(column: Any) -> Any:
+    """A column of Arrow as one of the types above, where there is one for it.
+
+    Sums of whole numbers come wider than 64 bits: those that do not fit become numbers.
+    """
+    import pyarrow as pa
+
+    kind, of = column.type, pa.types
+    if of.is_decimal(kind) and kind.scale == 0:
+        try:
+            return column.cast(pa.int64())
+        except pa.ArrowInvalid:
+            return column.cast(pa.float64())
+    if of.is_decimal(kind) or of.is_floating(kind):
+        return column.cast(pa.float64())
+    if of.is_integer(kind) and kind != pa.uint64():
+        return column.cast(pa.int64())
+    if of.is_timestamp(kind):
+        return column.cast(pa.timestamp("us", kind.tz), safe=False)
+    return column.cast(pa.string()) if of.is_dictionary(kind) else column
 
 
 def ask(

@@ -1,17 +1,16 @@
 """Which trips a question looks back on: a period, a way of travelling, a season."""
 
-import re
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
 import duckdb
 
-from ...tripdata.contract import MODES
 from ...tripdata.errors import QuestionError
-from ...tripdata.names import nearest, normalised, shown, squeezed
+from ...tripdata.names import nearest, normalised, shown
 from ..display.words import count, days
 from .rows import ask
+from .typed import in_order, read_day, read_mode, read_season, where_named
 
 BY_MODE = {
     "foot": "on foot",
@@ -20,7 +19,6 @@ BY_MODE = {
     "paddle": "by boat",
     "mixed": "by several means",
 }
-_ISO = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 
 def by_mode(mode: str) -> str:
@@ -44,17 +42,15 @@ class Scope:
     @classmethod
     def of(cls, since: str = "", until: str = "", mode: str = "", season: str = "") -> "Scope":
         """Read what a person typed; empty text leaves a bound out. Raises QuestionError."""
-        scope = cls(
-            _day("since", since),
-            _day("until", until),
-            _mode(mode),
-            " ".join(season.split()) or None,
+        return cls(
+            where_named("since", since, read_day),
+            where_named("until", until, read_day),
+            where_named("mode", mode, read_mode),
+            where_named("season", season, read_season),
         )
-        if scope.since and scope.until and scope.until < scope.since:
-            raise QuestionError(
-                f"until: expected a day from {scope.since} on, got {scope.until}; swap the two"
-            )
-        return scope
+
+    def __post_init__(self) -> None:
+        in_order(self.since, self.until)
 
     @property
     def whole(self) -> bool:
@@ -162,26 +158,3 @@ def _season(connection: duckdb.DuckDBPyConnection, asked: str) -> str:
     raise QuestionError(
         f'season: expected one of this logbook, e.g. "2026 summer", got {shown(asked)}; {advice}'
     )
-
-
-def _day(name: str, text: str) -> date | None:
-    if not text.strip():
-        return None
-    fault = f"{name}: expected a day as YYYY-MM-DD, got {shown(text)}"
-    if not _ISO.fullmatch(text.strip()):
-        raise QuestionError(fault)
-    try:
-        return date.fromisoformat(text.strip())
-    except ValueError:
-        raise QuestionError(f"{fault}; there is no such day") from None
-
-
-def _mode(text: str) -> str | None:
-    if not text.strip():
-        return None
-    found = next((m for m in MODES if squeezed(m) == squeezed(text)), None)
-    if found is not None:
-        return found
-    near = nearest(text, MODES)
-    advice = f"; did you mean {near}?" if near else ""
-    raise QuestionError(f"mode: expected one of {', '.join(MODES)}, got {shown(text)}{advice}")

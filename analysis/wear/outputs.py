@@ -1,21 +1,42 @@
-"""The rows of the tables failure_rates and item_life."""
+"""The tables failure_rates and item_life: items by name, then systems."""
 
-from typing import Any
+from datetime import date
+from typing import TYPE_CHECKING, Any
 
-from .failures import SEVERITIES, FailureBook, Failures
-from .words import life_in_words, system_life_in_words
+from ..catalogue.entry import Entry, Rows
+
+if TYPE_CHECKING:
+    from duckdb import DuckDBPyConnection
+
+    from .failures import FailureBook, Failures
 
 
-def failure_rows(book: FailureBook) -> list[dict[str, Any]]:
-    """The rows of ``buying_glossary.FAILURE_RATES``: items by name, then systems."""
-    return [_failure_row(found) for found in (*book.items, *book.systems)]
+def failure_rates(store: "DuckDBPyConnection", today: date) -> Rows:
+    """A row an item, then one a system, of all failures noted."""
+    from .failures import failure_book
+
+    return failure_rows(failure_book(store, today))
 
 
-def _failure_row(found: Failures) -> dict[str, Any]:
-    rate = found.rate
+def item_life(store: "DuckDBPyConnection", today: date) -> Rows:
+    """A row an item, then one a system; gear given up by ``today`` is retired."""
+    from .failures import failure_book
+
+    return life_rows(failure_book(store, today))
+
+
+def failure_rows(book: "FailureBook") -> Rows:
+    """The rows of failure_rates."""
+    return [_failure_row(record) for record in (*book.items, *book.systems)]
+
+
+def _failure_row(record: "Failures") -> dict[str, Any]:
+    from .failures import SEVERITIES
+
+    rate = record.rate
     return {
-        "item": found.item,
-        "system": found.system,
+        "item": record.item,
+        "system": record.system,
         "nights": rate.nights,
         "failures": rate.failures,
         "rate_per_100_nights": rate.per_100 if rate.enough else None,
@@ -23,31 +44,30 @@ def _failure_row(found: Failures) -> dict[str, Any]:
         "rate_high": rate.high if rate.enough else None,
         "exact_low": rate.exact_low if rate.enough else None,
         "exact_high": rate.exact_high if rate.enough else None,
-        "worst_severity": found.worst,
-        "name": found.name,
+        "worst_severity": record.worst,
+        "name": record.name,
         "pooled_rate": rate.pooled if rate.enough else None,
-        **dict(zip(SEVERITIES, found.by_severity, strict=True)),
-        "distance_km": found.distance_km,
-        "rate_per_1000_km": found.per_1000_km,
-        "km_exact_low": found.km_low,
-        "km_exact_high": found.km_high,
+        **dict(zip(SEVERITIES, record.by_severity, strict=True)),
+        "distance_km": record.distance_km,
+        "rate_per_1000_km": record.per_1000_km,
+        "km_exact_low": record.km_low,
+        "km_exact_high": record.km_high,
     }
 
 
-def life_rows(book: FailureBook) -> list[dict[str, Any]]:
-    """The rows of ``buying_glossary.ITEM_LIFE``: items by name, then systems."""
-    rows: list[dict[str, Any]] = [
+def life_rows(book: "FailureBook") -> Rows:
+    """The rows of item_life."""
+    from .words import life_in_words, system_life_in_words
+
+    items: Rows = [
         {
             "item": life.item,
             "system": life.system,
             "life_nights": float(life.life_nights),
-            "life_low": None,
-            "life_high": None,
             "items": 1,
             "failed": int(life.ended == "failed"),
             "ended": life.ended,
             "ended_on": life.ended_on,
-            "share_left": None,
             "price": life.price,
             "currency": life.currency,
             "nights_carried": life.nights_carried,
@@ -57,31 +77,37 @@ def life_rows(book: FailureBook) -> list[dict[str, Any]]:
         }
         for life in book.lives
     ]
-    for system in book.system_lives:
-        found = system.survival
-        blank = dict.fromkeys(
-            (
-                "item",
-                "ended",
-                "ended_on",
-                "price",
-                "currency",
-                "nights_carried",
-                "cost_per_night",
-                "name",
-            )
-        )
-        rows.append(
-            {
-                **blank,
-                "system": system.system,
-                "life_nights": found and found.median,
-                "life_low": found and found.median_low,
-                "life_high": found and found.median_high,
-                "items": system.items,
-                "failed": system.failed,
-                "share_left": found and found.share_at(found.longest),
-                "in_words": system_life_in_words(system),
-            }
-        )
-    return rows
+    systems: Rows = [
+        {
+            "system": system.system,
+            "life_nights": (life := system.survival) and life.median,
+            "life_low": life and life.median_low,
+            "life_high": life and life.median_high,
+            "items": system.items,
+            "failed": system.failed,
+            "share_left": life and life.share_at(life.longest),
+            "in_words": system_life_in_words(system),
+        }
+        for system in book.system_lives
+    ]
+    return items + systems
+
+
+ENTRIES = (
+    Entry(
+        "failure_rates",
+        "wear",
+        "item that came along or failed, then one per system with item missing",
+        0,
+        failure_rates,
+        ("today",),
+    ),
+    Entry(
+        "item_life",
+        "wear",
+        "item that came along, then one per system with item missing",
+        0,
+        item_life,
+        ("today",),
+    ),
+)

@@ -1,7 +1,7 @@
 """Do comfort's intervals and verdicts keep what they promise, on logbooks whose truth is known?
 
 `python tests/benchmarks/bench_comfort_calibration.py [LOGBOOKS [TRIPS [WORLD ...]]]`. Every figure
-stands beside its Monte Carlo error; what it says stands in DEVELOPERS.md.
+stands beside its Monte Carlo error; what it says stands in README.md beside it.
 """
 
 import sys

@@ -2,49 +2,100 @@
 
 import re
 import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 import sessions
+from tarebook.analysis.catalogue.options import by_flag
 from tarebook.notebooks import runner
-from tarebook.notebooks.asking import flag
 from tarebook.notebooks.cli import app
-from tarebook.notebooks.storing import referenced
+from tarebook.notebooks.storing import REFERENCES, pictured, referenced
 
 ROOT = Path(__file__).parents[2]
-README = (ROOT / "README.md").read_text(encoding="utf-8")
+BENCHMARKS = ROOT / "tests" / "benchmarks"
+PAGES = {
+    str(page.parent.relative_to(ROOT)): page.read_text(encoding="utf-8")
+    for page in (
+        ROOT / "README.md",
+        *(ROOT / room / "README.md" for room in ("tripdata", "analysis", "notebooks")),
+        BENCHMARKS / "README.md",
+    )
+}
+README = PAGES["."]
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
 COMMANDS = [c.name or c.callback.__name__ for c in app.registered_commands if c.callback]
+DRAWN = {
+    "columns": "tripdata",
+    "settings": "tripdata",
+    "tables": "analysis",
+    "options": "notebooks",
+}
+"""The page on which each reference stands."""
 
 
-def test_the_sessions_print_what_the_readme_says(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+@pytest.mark.parametrize("name", [name for name, page in PAGES.items() if "```console" in page])
+def test_the_sessions_print_what_the_page_says(
+    name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.delenv("TAREBOOK_LOGBOOK", raising=False)
     home = tmp_path / "home"
     home.mkdir()
     environment = sessions.surroundings(home)
-    found = sessions.sessions(README)
-    assert len(found) >= 3
-    for steps in found:
+    for steps in sessions.sessions(PAGES[name]):
+        assert steps
         for step in steps:
             assert sessions.run(step, tmp_path, environment) == step.prints.rstrip(), step.command
 
 
+def test_the_front_page_shows_both_evenings() -> None:
+    assert len(sessions.sessions(README)) >= 3
+
+
 @pytest.mark.parametrize("command", COMMANDS)
-def test_every_command_stands_in_the_readme(command: str) -> None:
-    assert f"`tarebook {command}" in README
+def test_every_command_stands_in_its_page(command: str) -> None:
+    assert f"| `tarebook {command}" in PAGES["notebooks"]
 
 
-def test_every_report_stands_in_the_readme() -> None:
-    for name in runner.available():
-        assert f"`{name}`" in README
-        for parameter in runner.parameters_of(name):
-            assert parameter == "today" or f"`{flag(parameter)}" in README
+@pytest.mark.parametrize("name", runner.available())
+def test_every_report_stands_in_its_pages_with_its_options(name: str) -> None:
+    assert f"| `{name}` |" in README
+    _, heading, rest = PAGES["notebooks"].partition(f"\n### `{name}`\n")
+    assert heading
+    about = rest.split("\n#")[0]
+    for parameter in runner.parameters_of(name):
+        assert parameter == "today" or f"`{by_flag(parameter)}" in about
 
 
-def test_the_references_are_drawn_from_the_code() -> None:
-    assert referenced(README) == README
+@pytest.mark.parametrize("name", PAGES)
+def test_the_references_are_drawn_from_the_code(name: str) -> None:
+    assert referenced(PAGES[name]) == PAGES[name]
+
+
+def test_every_reference_stands_on_one_page() -> None:
+    marks = [
+        (mark, name)
+        for name, page in PAGES.items()
+        for mark in re.findall(r"<!-- (\w+): begin -->", page)
+    ]
+    assert sorted(marks) == sorted(DRAWN.items())
+    assert DRAWN.keys() == REFERENCES.keys()
+
+
+def test_a_stale_reference_is_drawn_anew_and_the_rest_left_as_it_is() -> None:
+    page = "before\n<!-- columns: begin -->\nstale\n<!-- columns: end -->\nafter\n"
+    drawn = referenced(page)
+    assert drawn.startswith("before\n<!-- columns: begin -->\n### gear\n")
+    assert drawn.endswith("|\n<!-- columns: end -->\nafter\n")
+    assert "stale" not in drawn
+    assert referenced("no reference\n") == "no reference\n"
+
+
+def test_the_picture_is_drawn_from_the_stored_report() -> None:
+    stored = ROOT / "tests" / "notebooks" / "stored" / "season_cull.ipynb"
+    picture = (ROOT / "notebooks" / "pictures" / "season_cull.svg").read_text("utf-8")
+    assert "Leave at home" in picture
+    assert picture == pictured(stored.read_text("utf-8")), "run `.ci/notebooks store`"
 
 
 def test_the_first_paragraph_states_the_job() -> None:
@@ -53,12 +104,55 @@ def test_the_first_paragraph_states_the_job() -> None:
         assert word in first
 
 
-def test_links_and_pictures_point_at_files_that_exist() -> None:
-    for page in (README, DEVELOPERS):
-        for target in re.findall(r"\]\(([^)#]+)\)", page):
-            assert "://" not in target or target.startswith("https://www.ncei.noaa.gov/")
-            if "://" not in target:
-                assert (ROOT / target).exists(), target
+def test_pages_name_no_outside_address_but_the_data_they_are_about() -> None:
+    for page in (*PAGES.values(), DEVELOPERS):
+        outside = [each for each in re.findall(r"\]\(([^)]+)\)", page) if "://" in each]
+        assert all(each.startswith("https://www.ncei.noaa.gov/") for each in outside)
+
+
+@pytest.mark.parametrize("path", sorted(BENCHMARKS.glob("bench_*.py")), ids=lambda path: path.stem)
+def test_every_benchmark_has_its_figures(path: Path) -> None:
+    assert f"`{path.name}" in PAGES["tests/benchmarks"]
+
+
+def test_every_benchmark_that_is_named_is_there() -> None:
+    named = set(re.findall(r"`(\w+\.py)", PAGES["tests/benchmarks"]))
+    assert named - {path.name for path in BENCHMARKS.glob("*.py")} == set()
+
+
+def test_the_house_is_described_with_every_room() -> None:
+    rooms = {path.parent.name for path in (ROOT / "analysis").glob("*/__init__.py")}
+    assert {room for room in rooms if f"`{room}" not in DEVELOPERS} == set()
+
+
+def test_files_and_modules_that_are_named_for_contributors_are_there() -> None:
+    # ROOM and REPORT stand for any; `usage/leaving` for the module of that room.
+    named = re.findall(r"`((?:[a-z_.]+/)+[\w./-]*)`", re.sub("ROOM|REPORT", "*", DEVELOPERS))
+    named += re.findall(r"`([\w./-]+/\*[\w./*-]*)`", re.sub("ROOM|REPORT", "*", DEVELOPERS))
+    assert len(named) > 30
+    places = ("{}", "analysis/{}", "analysis/{}.py", "analysis/*/{}")
+    missing = {
+        name
+        for name in named
+        if not any(list(ROOT.glob(place.format(name.rstrip("/")))) for place in places)
+    }
+    assert missing == {".tarebook/load.lock"}
+
+
+def test_the_printed_tests_are_of_this_checkout() -> None:
+    _, _, rest = README.partition("<!-- command: tests -->\n```sh\n")
+    assert "install --quiet -e '.[tests]'" in rest.split("```")[0]
+
+
+def test_the_header_says_which_copy_is_tested() -> None:
+    done = subprocess.run(
+        [sys.executable, "-m", "pytest", "-n", "0", "--collect-only", str(Path(__file__).parent)],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert re.search(r"^tarebook \d+\.\d+\.\d+ from .*checkout", done.stdout, re.MULTILINE)
 
 
 def test_top_level_holds_nothing_else() -> None:

@@ -322,7 +322,7 @@ def test_lab_copies_the_notebooks_once(tmp_path: Path) -> None:
     mine = folder / "debrief.ipynb"
     cells = json.loads(mine.read_text())["cells"]
     assert len(cells) > 5
-    assert not any(cell.get("outputs") for cell in cells)  # the stored output is the demo's
+    assert not any(cell.get("outputs") for cell in cells)
     mine.write_text("changed by hand")
     copy_notebooks(tmp_path)
     assert mine.read_text() == "changed by hand"

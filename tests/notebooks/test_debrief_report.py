@@ -10,7 +10,7 @@ from typing import Any
 import nbformat
 import pytest
 from tarebook.notebooks import opening, runner
-from tarebook.tripdata.errors import QuestionError, StoreError
+from tarebook.tripdata.errors import QuestionError
 from tarebook.tripdata.store import load_logbook
 
 NOTEBOOK = Path(opening.__file__).with_name("debrief.ipynb")
@@ -265,19 +265,3 @@ def test_the_day_is_the_one_given_else_the_one_a_report_carries(
     for wrong in ("20.05.2026", "2026-5-20", "20260520", "2026-02-30", "soon"):
         with pytest.raises(QuestionError, match="today: expected a date like 2026-05-01, got"):
             opening.report_day(wrong)
-
-
-def test_the_logbook_is_that_of_the_environment_else_the_current_folder(
-    logbook: Callable[[str], Path], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
-) -> None:
-    monkeypatch.setenv("TAREBOOK_LOGBOOK", str(logbook("lakes")))
-    with opening.open_logbook() as book:
-        assert book.display.mass == "g"
-        assert book.store.table("trip").fetchall()
-    monkeypatch.delenv("TAREBOOK_LOGBOOK")
-    monkeypatch.chdir(logbook("lakes"))
-    with opening.open_logbook() as book:
-        assert book.display.temperature == "c"
-    monkeypatch.chdir(tmp_path)
-    with pytest.raises(StoreError, match="run `tarebook load`"), opening.open_logbook():
-        pass

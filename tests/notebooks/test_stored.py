@@ -1,4 +1,4 @@
-"""The notebooks as they are kept: run to the end, clean, and of the agreed form."""
+"""The notebooks: without output as they are installed, run to the end and clean as stored."""
 
 import json
 from pathlib import Path
@@ -8,29 +8,54 @@ import pytest
 from tarebook.notebooks import runner
 
 FOLDER = Path(__file__).parents[2] / "notebooks"
+STORED = Path(__file__).parent / "stored"
 NOTEBOOKS = sorted(FOLDER.glob("*.ipynb"))
+EXECUTED = sorted(STORED.glob("*.ipynb"))
 
 
 def cells(path: Path) -> list[dict[str, Any]]:
-    found: list[dict[str, Any]] = json.loads(path.read_text("utf-8"))["cells"]
-    return found
+    parsed: list[dict[str, Any]] = json.loads(path.read_text("utf-8"))["cells"]
+    return parsed
 
 
-def test_every_notebook_is_a_report() -> None:
+def code(path: Path) -> list[dict[str, Any]]:
+    return [cell for cell in cells(path) if cell["cell_type"] == "code"]
+
+
+def test_every_notebook_is_a_report_and_has_its_stored_output() -> None:
     assert tuple(p.stem for p in NOTEBOOKS) == runner.available()
+    assert [p.name for p in EXECUTED] == [p.name for p in NOTEBOOKS]
 
 
 @pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda p: p.stem)
+def test_what_is_installed_holds_no_output(path: Path) -> None:
+    assert code(path)
+    for cell in code(path):
+        assert cell["execution_count"] is None
+        assert cell["outputs"] == []
+
+
+@pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda p: p.stem)
+def test_the_stored_output_is_of_the_very_cells(path: Path) -> None:
+    left_out = ("execution_count", "outputs")
+    plain = [
+        [{k: v for k, v in cell.items() if k not in left_out} for cell in cells(each)]
+        for each in (path, STORED / path.name)
+    ]
+    assert plain[0] == plain[1], "run `.ci/notebooks store`"
+
+
+@pytest.mark.parametrize("path", EXECUTED, ids=lambda p: p.stem)
 def test_every_code_cell_has_run(path: Path) -> None:
     # A notebook that was never run would pass a comparison with its own emptiness.
-    code = [c for c in cells(path) if c["cell_type"] == "code"]
-    assert [c["execution_count"] for c in code] == list(range(1, len(code) + 1))
-    assert sum(bool(c["outputs"]) for c in code) >= len(code) - 2  # parameters and validation
-    kinds = {o["output_type"] for c in code for o in c["outputs"]}
+    ran = code(path)
+    assert [c["execution_count"] for c in ran] == list(range(1, len(ran) + 1))
+    assert sum(bool(c["outputs"]) for c in ran) >= len(ran) - 2  # parameters and validation
+    kinds = {o["output_type"] for c in ran for o in c["outputs"]}
     assert kinds == {"execute_result"}
 
 
-@pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda p: p.stem)
+@pytest.mark.parametrize("path", [*NOTEBOOKS, *EXECUTED], ids=lambda p: f"{p.parent.name}-{p.stem}")
 def test_nothing_of_the_machine_is_kept(path: Path) -> None:
     text = path.read_text("utf-8")
     assert "/tmp/" not in text

@@ -50,7 +50,7 @@ def test_every_key(tmp_path: Path) -> None:
         distance="mi",
         body_kg=71.5,
         bike_kg=14,
-        base_weight_goal_g=6000,
+        base_weight_g=6000,
         regret={"first_aid": 10.0, "shelter": 7.5},
         dates="MM/DD/YYYY",
         logger=Logger("Date/Time", "Temp (°C)", "c", "%d.%m.%Y %H:%M", 3),

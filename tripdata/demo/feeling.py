@@ -1,35 +1,23 @@
 """How the demo's days and nights felt: comfort scores, warmth votes and short notes."""
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
+from itertools import cycle, groupby
+from operator import itemgetter
 
 from . import truth
 from .dice import Dice
-from .packing import Row, sleep_set
+from .packing import CarriedRow, sleep_set
 from .sky import Day, Night
+from .tables import table_rows
 from .trips import Trip
 
-USUAL_DAY_KM: dict[str, float] = {
-    "foot": 10.5,
-    "bike": 50.0,
-    "ebike": 52.0,
-    "paddle": 11.0,
-    "mixed": 34.0,
-}
+USUAL_DAY_KM = {row["mode"]: float(row["usual_day_km"]) for row in table_rows("modes")}
 SHARE_NOTED: dict[str, float] = {"camp": 0.85, "moving": 0.65}
 COLD_IN_SCORE = 0.7
 """Correlation of a night's luck in warmth with its luck in comfort: who shivers sleeps badly."""
-
-NOTES: dict[str, tuple[str, ...]] = {
-    "cold": ("Cold feet from three o'clock", "Put on everything and still woke", "Shivered awake",
-             "Knees to chin till dawn", "Up before dawn to get warm", "Wore the rain jacket to bed",
-             "Counted the hours", "Cold from below as well"),
-    "wet": ("Rain drumming all night", "Damp foot end", "Tent cramped with wet things",
-            "Dripped on twice", "Wind and rain took turns"),
-    "fine": ("Slept like a stone", "Owls, then nothing", "Best night in weeks", "Woke with the sun",
-             "Nine hours straight", "Did not hear the rain", "Missed the sunrise, gladly"),
-}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +43,7 @@ def _warmth(margin: float) -> int:
     return 2
 
 
-def _helped(aspect: str, rows: list[Row], day: date) -> float:
+def _helped(aspect: str, rows: list[CarriedRow], day: date) -> float:
     along = {row.item for row in rows if row.along(day)}
     return sum(
         points
@@ -68,30 +56,28 @@ class Feeling:
     """Votes trip by trip, and remembers its notes so that none is written twice in a row."""
 
     def __init__(self) -> None:
-        self._told: dict[str, int] = {}
-
-    def _say(self, mood: str) -> str:
-        told = self._told.get(mood, 0)
-        self._told[mood] = told + 1
-        return NOTES[mood][told % len(NOTES[mood])]
+        self._notes: dict[str, Iterator[str]] = {
+            mood: cycle([row["note"] for row in rows])
+            for mood, rows in groupby(table_rows("night_notes"), itemgetter("mood"))
+        }
 
     def _note(self, trip: Trip, night: date, vote: tuple[int, int], wet: bool) -> str:
         dice = Dice(trip.trip, "note", night.isoformat())
         score, warmth = vote
         if warmth <= -2:
-            return self._say("cold") if dice.chance(0.6) else ""
+            return next(self._notes["cold"]) if dice.chance(0.6) else ""
         if score <= 2 and wet:
-            return self._say("wet")
-        return self._say("fine") if score == 5 and dice.chance(0.45) else ""
+            return next(self._notes["wet"])
+        return next(self._notes["fine"]) if score == 5 and dice.chance(0.45) else ""
 
     def _nights(
-        self, trip: Trip, rows: list[Row], days: list[Day], nights: list[Night]
+        self, trip: Trip, rows: list[CarriedRow], days: list[Day], nights: list[Night]
     ) -> list[Vote]:
         limit = truth.COLD_LIMIT
         bedding = sleep_set(rows)
         shared_c = Dice(trip.trip, "warmth").normal(0, limit.trip_spread_c)
         mood = Dice(trip.trip, "mood", "sleep").normal(0, truth.TRIP_SD_POINTS)
-        found = []
+        votes = []
         for day, night in zip(days, nights, strict=False):
             dice = Dice(trip.trip, "sleep", night.day.isoformat())
             luck = dice.normal()
@@ -103,20 +89,20 @@ class Feeling:
             luck = COLD_IN_SCORE * luck + math.sqrt(1 - COLD_IN_SCORE**2) * dice.normal()
             score = _score(value + truth.NIGHT_SD_POINTS * luck)
             note = self._note(trip, night.day, (score, warmth), day.wet)
-            found.append(Vote(night.day, "sleep", score, warmth, note))
-        return found
+            votes.append(Vote(night.day, "sleep", score, warmth, note))
+        return votes
 
     def votes(
-        self, trip: Trip, rows: list[Row], days: list[Day], nights: list[Night]
+        self, trip: Trip, rows: list[CarriedRow], days: list[Day], nights: list[Night]
     ) -> list[Vote]:
         """The comfort rows of a trip in order of day; none where nothing was written down."""
         if trip.use_record == "none":
             return []
-        found = self._nights(trip, rows, days, nights) if nights else []
+        votes = self._nights(trip, rows, days, nights) if nights else []
         for aspect in ("moving", "camp", "fun"):
-            found += _daytime(trip, rows, days, aspect)
+            votes += _daytime(trip, rows, days, aspect)
         order = ("moving", "camp", "sleep", "fun")
-        return sorted(found, key=lambda vote: (vote.day, order.index(vote.aspect)))
+        return sorted(votes, key=lambda vote: (vote.day, order.index(vote.aspect)))
 
 
 def _noted(trip: Trip, day: date, aspect: str, km: float, dice: Dice) -> bool:
@@ -129,9 +115,9 @@ def _noted(trip: Trip, day: date, aspect: str, km: float, dice: Dice) -> bool:
     return dice.chance(SHARE_NOTED[aspect])
 
 
-def _daytime(trip: Trip, rows: list[Row], days: list[Day], aspect: str) -> list[Vote]:
+def _daytime(trip: Trip, rows: list[CarriedRow], days: list[Day], aspect: str) -> list[Vote]:
     mood = Dice(trip.trip, "mood", aspect).normal(0, truth.TRIP_SD_POINTS)
-    found = []
+    votes = []
     for day, km in zip(days, trip.km, strict=True):
         dice = Dice(trip.trip, aspect, day.day.isoformat())
         if not _noted(trip, day.day, aspect, km, dice):
@@ -140,5 +126,5 @@ def _daytime(trip: Trip, rows: list[Row], days: list[Day], aspect: str) -> list[
         value += truth.WET_POINTS[aspect] * day.wet
         if aspect == "moving":
             value += truth.MOVING_POINTS_PER_USUAL_DAY * (km / USUAL_DAY_KM[trip.mode] - 1)
-        found.append(Vote(day.day, aspect, _score(value + dice.normal(0, truth.NIGHT_SD_POINTS))))
-    return found
+        votes.append(Vote(day.day, aspect, _score(value + dice.normal(0, truth.NIGHT_SD_POINTS))))
+    return votes

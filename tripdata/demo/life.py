@@ -12,35 +12,13 @@ from .dice import Dice
 from .feeling import Feeling, Vote
 from .gear import inventory
 from .mishaps import SURE_TOOLS, Failure, Workshop
-from .packing import Row, pack
+from .packing import CarriedRow, pack
 from .sky import Day, Night, days_of, nights_of
+from .tables import table_rows
 from .trips import TRIPS, Trip
-
-TIMES: dict[str, float] = {
-    "stove": 2.0,
-    "gas-cartridge": 2.0,
-    "water-filter": 1.6,
-    "coffee-dripper": 1.2,
-    "plasters": 0.7,
-    "sit-chair": 1.4,
-    "binoculars": 1.1,
-    "power-bank": 0.9,
-    "old-power-bank": 0.8,
-}
-"""Roughly how often a day, for what one counts; anything else is yes or no."""
 
 GOES_WITH = {"coffee": "coffee-dripper"}
 """Used on the trips on which the other was."""
-
-STAND_INS = (
-    ("fleece", "sleep", "pillow", 0.7, "Rolled up as a pillow"),
-    ("phone", "light", "lantern", 0.4, "Light over the pot"),
-    ("trekking-poles", "shelter", "", 0.8, "Held up the porch"),
-    ("cord", "hygiene", "", 0.5, "Washing line"),
-    ("old-pot", "water", "water-bag", 0.5, "Fetched water"),
-    ("pot", "water", "water-bag", 0.5, "Fetched water"),
-)
-"""Item, the system it served, what it stood in for ("" nothing in particular), how often, note."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +49,7 @@ class Story:
     """Everything noted about one trip."""
 
     trip: Trip
-    rows: list[Row]
+    rows: list[CarriedRow]
     days: list[Day] = field(default_factory=list)
     nights: list[Night] = field(default_factory=list)
     used: set[str] = field(default_factory=set)
@@ -92,7 +70,7 @@ def had_chance(story: Story, item: str) -> bool:
     for word in gear.meant:
         if word == "wet" and any(d.wet for d in days):
             return True
-        if word == "cold" and any(n.low_c < float(gear.cold_below_c) for n in nights):
+        if word == "cold" and any(n.low_c < gear.cold_below_c for n in nights):
             return True
         if any(word in d.conditions for d in days):
             return True
@@ -113,10 +91,10 @@ def _draw_uses(story: Story) -> set[str]:
     return used
 
 
-def _times(story: Story, row: Row) -> int:
+def _times(story: Story, row: CarriedRow) -> int:
     dice = Dice(story.trip.trip, "times", row.item)
     days = sum(row.along(day) for day in story.trip.days)
-    return max(1, round(TIMES[row.item] * days * dice.between(0.75, 1.2)))
+    return max(1, round(truth.TIMES_A_DAY[row.item] * days * dice.between(0.75, 1.2)))
 
 
 def _fill_in(story: Story) -> None:
@@ -124,7 +102,7 @@ def _fill_in(story: Story) -> None:
     for row in story.rows:
         dice = Dice(story.trip.trip, "record", row.item)
         yes = row.item in story.used
-        counted = yes and row.item in TIMES and not story.trip.diary
+        counted = yes and row.item in truth.TIMES_A_DAY and not story.trip.diary
         row.used = str(_times(story, row)) if counted else "yes" if yes else "no"
         if story.trip.use_record == "none" or (
             story.trip.use_record == "partial" and dice.chance(0.5)
@@ -134,7 +112,7 @@ def _fill_in(story: Story) -> None:
             row.brought_home_g = _left_over(story, row, dice) if yes else row.weight_g
 
 
-def _left_over(story: Story, row: Row, dice: Dice) -> float | None:
+def _left_over(story: Story, row: CarriedRow, dice: Dice) -> float | None:
     if story.trip.use_record == "none" or row.weight_g is None:
         return None
     if row.item == "gas-cartridge":
@@ -147,37 +125,33 @@ def _left_over(story: Story, row: Row, dice: Dice) -> float | None:
 
 def _diary(story: Story) -> list[Use]:
     """The used.csv of a camper who wrote in the evenings: counts by day, and odd jobs."""
-    found: list[Use] = []
-    here = {row.item for row in story.rows}
-    seen = set()
-    for row in story.rows:
-        if row.item not in story.used or row.item in seen:
-            continue
-        seen.add(row.item)
-        dice = Dice(story.trip.trip, "diary", row.item)
-        if row.item in TIMES and row.item != "gas-cartridge":
-            days = [day for day in story.trip.days if row.along(day)]
-            for day in days:
-                times = int(TIMES[row.item] * dice.between(0.5, 1.5) + 0.5)
+    uses: list[Use] = []
+    for item in dict.fromkeys(row.item for row in story.rows if row.item in story.used):
+        dice = Dice(story.trip.trip, "diary", item)
+        if item in truth.TIMES_A_DAY and item != "gas-cartridge":
+            row = next(row for row in story.rows if row.item == item)
+            for day in filter(row.along, story.trip.days):
+                times = int(truth.TIMES_A_DAY[item] * dice.between(0.5, 1.5) + 0.5)
                 if times:
-                    found.append(Use(row.item, day, times))
-    nights = story.trip.days[:-1]
-    for item, system, instead_of, share, note in STAND_INS:
+                    uses.append(Use(item, day, times))
+    here = {row.item for row in story.rows}
+    for job in table_rows("stand_ins"):
+        item = job["item"]
         dice = Dice(story.trip.trip, "stand-in", item)
-        if item in story.used and instead_of not in here:
-            for day in nights:
-                if dice.chance(share) and any(r.along(day) for r in story.rows if r.item == item):
-                    found.append(Use(item, day, 1, system, note))
-    plain = {use.item for use in found if not use.used_for}
-    odd = {use.item for use in found} - plain
-    found += [Use(item, None, 1) for item in sorted(odd)]
-    return sorted(found, key=lambda u: (u.day or story.trip.start_on, u.item, u.used_for))
+        if item in story.used and job["instead_of"] not in here:
+            for day in story.trip.days[:-1]:
+                along = any(r.along(day) for r in story.rows if r.item == item)
+                if dice.chance(float(job["share"])) and along:
+                    uses.append(Use(item, day, 1, job["used_for"], job["note"]))
+    plain = {use.item for use in uses if not use.used_for}
+    odd = {use.item for use in uses} - plain
+    uses += [Use(item, None, 1) for item in sorted(odd)]
+    return sorted(uses, key=lambda u: (u.day or story.trip.start_on, u.item, u.used_for))
 
 
 def _legs(trip: Trip) -> list[Leg]:
-    climb = {"foot": 24.0, "bike": 9.5, "ebike": 11.0, "paddle": 0.0, "mixed": 8.0}
-    pace = {"foot": 3.5, "bike": 15.5, "ebike": 19.0, "paddle": 4.1, "mixed": 15.0}
-    found = []
+    by_mode = {row["mode"]: row for row in table_rows("modes")}
+    legs = []
     for number, km in enumerate(trip.km):
         if km == 0:
             continue
@@ -185,12 +159,13 @@ def _legs(trip: Trip) -> list[Leg]:
         mode = trip.mode
         if mode == "mixed":
             mode = "paddle" if number in (1, 2) else "bike"
-        ascent = round(km * climb[mode] * dice.between(0.6, 1.4) / 10) * 10
-        hours = round(km / (pace[mode] * dice.between(0.88, 1.12)), 1)
+        climb, pace = (float(by_mode[mode][name]) for name in ("climb_m_per_km", "pace_kmh"))
+        ascent = round(km * climb * dice.between(0.6, 1.4) / 10) * 10
+        hours = round(km / (pace * dice.between(0.88, 1.12)), 1)
         battery = round(km * dice.between(6.2, 8.1)) if mode == "ebike" else None
-        shown = mode if trip.mode == "mixed" else ""
-        found.append(Leg(trip.days[number], shown, km, ascent, hours, battery))
-    return found
+        noted = mode if trip.mode == "mixed" else ""
+        legs.append(Leg(trip.days[number], noted, km, ascent, hours, battery))
+    return legs
 
 
 def _live(trip: Trip, workshop: Workshop, feeling: Feeling) -> Story:
@@ -204,6 +179,10 @@ def _live(trip: Trip, workshop: Workshop, feeling: Feeling) -> Story:
     _fill_in(story)
     if trip.diary:
         story.uses = _diary(story)
+    in_diary = {use.item for use in story.uses}
+    for row in story.rows:
+        if row.item in in_diary:
+            row.used = ""  # its use stands in used.csv
     story.legs = _legs(trip)
     story.votes = feeling.votes(trip, story.rows, story.days, story.nights)
     return story

@@ -64,7 +64,7 @@ def normal_low_c(day: date, elevation_m: float) -> float:
 def days_of(trip: Trip) -> list[Day]:
     """A row of weather for each day; wet days come in runs."""
     dice = Dice(trip.trip, "weather")
-    found: list[Day] = []
+    days: list[Day] = []
     warm = dice.normal()
     wet = False
     for number, day in enumerate(trip.days):
@@ -86,10 +86,10 @@ def days_of(trip: Trip) -> list[Day]:
         seen += ["heat"] if high >= HEAT_C else []
         buggy = day.month in (5, 6, 7, 8) and not wet and dice.chance(0.25)
         seen += ["bugs"] if buggy or trip.surely("bugs", number) else []
-        found.append(
+        days.append(
             Day(day, wet, None if unmeasured else rain, round(windy), round(high, 1), tuple(seen))
         )
-    return found
+    return days
 
 
 def _reading_times(night: date, minutes: int, late: bool) -> list[datetime]:
@@ -126,7 +126,7 @@ def nights_of(trip: Trip, days: list[Day]) -> list[Night]:
     dice = Dice(trip.trip, "lows")
     anomaly = dice.normal()
     stopped = False
-    found: list[Night] = []
+    nights: list[Night] = []
     for number, day in enumerate(trip.days[:-1]):
         sd = truth.LOW_SD_C - truth.LOW_SD_SWING_C * _season(day, truth.WARMEST_DAY_OF_YEAR)
         normal = normal_low_c(day, trip.place.elevation_m)
@@ -141,7 +141,7 @@ def nights_of(trip: Trip, days: list[Day]) -> list[Night]:
                 stopped = True
                 night.readings = [r for r in night.readings if r[0].date() == day][:-3]
             night.low_c = min(value for _, value in night.readings)
-        found.append(night)
+        nights.append(night)
         rho = truth.NIGHT_TO_NIGHT
         anomaly = rho * anomaly + math.sqrt(1 - rho * rho) * dice.normal()
-    return found
+    return nights

@@ -8,48 +8,26 @@ points of the five-point score. All figures are invented, but for the two that s
 import math
 from dataclasses import dataclass, field
 
-_RATES: dict[float, str] = {
-    1.0: """tunnel-tent pole-tent tent-peg guy-lines summer-quilt winter-bag sleeping-mat
-        trail-shoes bike-shoes paddle-boots walking-trousers riding-shorts merino-tee underwear
-        socks old-rucksack rucksack pannier frame-bag seat-pack handlebar-roll fork-bag
-        handlebar-bag big-dry-bag small-dry-bag stove gas-cartridge old-pot pot mug spoon food
-        water soft-bottle helmet buoyancy-aid phone toothbrush toothpaste gravel-bike e-bike
-        bike-lock battery-charger canoe paddle pack-liner wallet trekking-poles stuff-sack
-        food-bag top-tube-bag charging-cable hi-vis-vest sit-chair pillow""",
-    0.95: """old-headlamp headlamp pocket-knife lighter coffee coffee-dripper water-filter
-        toilet-paper old-rain-jacket rain-jacket puffy-jacket warm-hat sit-pad kneeling-mat
-        pump-sack sun-cap riding-gloves rear-light oil-and-salt folding-table lantern""",
-    0.85: """old-power-bank power-bank soap rain-trousers thermal-top sleep-shorts fleece e-reader
-        bug-repellent windscreen gloves overshoes hand-gel""",
-    0.7: """old-towel towel sun-cream thermal-leggings wind-shirt trowel paper-map tarp
-        river-sandals front-light down-booties dish-cloth head-net""",
-    0.5: "neck-tube water-bag ear-plugs notebook hand-pump binoculars rain-mitts cord bailer",
-    0.3: "plasters repair-tape pliers compass chain-oil blister-pads bike-tool tent-footprint",
-    0.125: "wall-charger cutting-board painkillers sewing-kit spare-battery canoe-trolley",
-    0.1: "antiseptic-wipes tick-remover cable-ties spare-tube tyre-levers",
-    0.05: """patch-kit antihistamine spare-buckle zip-slider glue pole-sleeve quick-link
-        spare-light wound-dressings purifying-tablets""",
-    0.01: """brake-pads tyre-boot crepe-bandage triangular-bandage nitrile-gloves whistle beacon
-        foil-blanket storm-matches fire-steel spare-specs throw-line spare-paddle""",
-    0.004: "folding-saw field-guide draughts-set spare-mug umbrella",
-}
-TRUE_USE_RATE: dict[str, float] = {i: rate for rate, items in _RATES.items() for i in items.split()}
+from .tables import table_rows
+
+_USE = {row["item"]: row for row in table_rows("use")}
+
+
+def _by_item(column: str) -> dict[str, float]:
+    return {item: float(row[column]) for item, row in _USE.items() if row[column]}
+
+
+TRUE_USE_RATE = _by_item("rate")
 """P(any use on a trip), given that a condition the item is meant for came about on it."""
 
-OFF_USE_RATE: dict[str, float] = {
-    "old-rain-jacket": 0.3,
-    "rain-jacket": 0.3,
-    "puffy-jacket": 0.5,
-    "warm-hat": 0.3,
-    "gloves": 0.1,
-    "winter-bag": 1.0,
-    "thermal-top": 0.4,
-    "thermal-leggings": 0.2,
-    "river-sandals": 0.0,
-    "bug-repellent": 0.1,
-    "tarp": 0.1,
-}
+OFF_USE_RATE = _by_item("rate_unneeded")
 """The same on trips where no such condition came about; 0 where not named."""
+
+TIMES_A_DAY = _by_item("times_a_day")
+"""Roughly how often a day, for what one counts; anything else is yes or no."""
+
+FAILURE_RATE_PER_100_NIGHTS = _by_item("failures_per_100_nights")
+"""Failures of any severity per 100 nights carried; 0 where not named."""
 
 DEAD_WEIGHT = ("folding-saw", "field-guide", "draughts-set", "spare-mug", "umbrella")
 """Carried on nearly every trip, had their chance, never used."""
@@ -107,27 +85,6 @@ class ColdLimit:
 
 
 COLD_LIMIT = ColdLimit()
-
-FAILURE_RATE_PER_100_NIGHTS: dict[str, float] = {
-    "tunnel-tent": 8.0,
-    "pole-tent": 1.5,
-    "sleeping-mat": 4.0,
-    "winter-bag": 2.0,
-    "stove": 1.5,
-    "old-headlamp": 3.0,
-    "old-power-bank": 4.0,
-    "old-rain-jacket": 4.0,
-    "rain-trousers": 1.5,
-    "water-filter": 3.0,
-    "sit-chair": 2.5,
-    "old-rucksack": 5.0,
-    "trail-shoes": 2.0,
-    "gravel-bike": 4.0,
-    "e-bike": 4.0,
-    "pannier": 2.0,
-    "pump-sack": 1.0,
-}
-"""Failures of any severity per 100 nights carried; 0 where not named."""
 
 BASE_WEIGHT_TREND_G_PER_YEAR = -330.0
 """Least-squares slope, at like cold and like mode, of what the same packing list weighed.

@@ -1,9 +1,7 @@
 """Makes `packaged.csv`, the normals that come with the program: for developers only.
 
-`python -m tarebook.tripdata.normals.making FOLDER`, where FOLDER holds seattle-temps.csv,
-sf-temps.csv and seattle-weather.csv as the PyPI package vega_datasets 0.9.0 ships them. The table
-is kept here rather than made from that package on every machine: the package has not changed since
-2020, would bring its own dependencies, and 731 lines need neither.
+The table is kept here rather than made from the PyPI package vega_datasets on every machine: that
+has not changed since 2020, would bring its own dependencies, and 731 lines need neither.
 """
 
 import csv
@@ -18,6 +16,11 @@ from .calendar import DAYS, LEAP_DAY, Low, with_leap_day
 from .hours import Hour, nightly_lows
 from .packaged import HEADER, SOURCES, TABLE
 
+_USAGE = """\
+python -m tarebook.tripdata.normals.making FOLDER
+
+Makes packaged.csv anew. FOLDER holds seattle-temps.csv, sf-temps.csv and seattle-weather.csv as the
+PyPI package vega_datasets 0.9.0 ships them."""
 HALF_WINDOW = 7
 HALF_SMOOTHING = 14
 _Each = TypeVar("_Each")
@@ -83,7 +86,7 @@ def make(folder: Path) -> list[list[str]]:
 def main(arguments: list[str]) -> int:
     """Rewrite the table; returns the exit status."""
     if len(arguments) != 1:
-        print(__doc__, file=sys.stderr)
+        print(_USAGE, file=sys.stderr)
         return 2
     with Path(__file__).with_name(TABLE).open("w", encoding="utf-8", newline="") as file:
         writer = csv.writer(file, lineterminator="\n")

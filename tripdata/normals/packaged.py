@@ -7,10 +7,9 @@ Spread, Seattle only: from the lows observed in 2012-2015 in its seattle-weather
 of making it. Coordinates: NOAA's inventory of the daily normals 1991-2020. `making` made the table.
 """
 
-import csv
 from dataclasses import dataclass
-from importlib.resources import files
 
+from ..own_files import own_rows
 from .calendar import Low
 from .station_file import StationNormals
 
@@ -55,8 +54,7 @@ SOURCES = {
 def packaged_normals() -> list[StationNormals]:
     """The packaged stations, with their lows in °C."""
     lows: dict[str, dict[str, Low]] = {station: {} for station in SOURCES}
-    text = files(__package__).joinpath(TABLE).read_text(encoding="utf-8")
-    for row in csv.DictReader(text.splitlines()):
+    for row in own_rows(__package__, TABLE):
         spread = float(row["spread_c"]) if row["spread_c"] else None
         lows[row["station"]][row["month_day"]] = (float(row["low_c"]), spread)
     return [

@@ -7,10 +7,11 @@ from ...display.sections import Opening
 from ...display.words import Display
 from ...store.rows import Store, ask
 from ...store.scope import Scope
+from ...store.settings import regret_of
 from ...usage.cold_odds import TripsAhead, trips_ahead
 from ...wear.words import UNFIT
 from ..culling import ask_cull, cull
-from ..outputs import SEED, regret_of
+from ..outputs import SEED
 from ..results import Cull, Wish
 from . import sections, shelves, trips_to_come, words
 

@@ -1,0 +1,163 @@
+"""Every option of a table or report: how it is typed, what it means, and how it is read. Once."""
+
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any, Literal
+
+from ...tripdata.contract import MODES, SYSTEMS
+from ...tripdata.errors import QuestionError
+from ...tripdata.names import shown
+from ..store.today import made_on
+from ..store.typed import in_order, read_day, read_grams, read_mode, read_season, read_system
+
+OptionKind = Literal["text", "number", "flag", "day"]
+
+
+def _as_it_is(value: Any) -> Any:
+    return value
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One option. ``flag`` is how it is typed, empty where it is not; ``help`` says what it does.
+
+    ``check`` turns text or a number into the value asked with, or raises QuestionError. ``choices``
+    are the texts there are, where they are few; ``default`` makes the value where none is given.
+    """
+
+    name: str
+    flag: str
+    kind: OptionKind
+    metavar: str
+    help: str
+    check: Callable[[Any], Any] = _as_it_is
+    choices: tuple[str, ...] = ()
+    default: Callable[[], Any] | None = None
+
+    def read(self, value: Any) -> Any:
+        """The value asked with; None where it is left out or blank. Raises QuestionError."""
+        if value is None or (isinstance(value, str) and not value.strip()):
+            return None
+        if self.kind == "flag":
+            return self._expect(value, bool, "yes or no")
+        if self.kind == "number":
+            number = not isinstance(value, bool) and hasattr(value, "__float__")
+            if not number or not math.isfinite(value):
+                raise QuestionError(f"expected a number, got {_shown(value)}")
+            return self.check(float(value))
+        if self.kind == "day":
+            return value if isinstance(value, date) else read_day(self._expect(value, str, "text"))
+        return self.check(self._expect(value, str, "text"))
+
+    def _expect(self, value: Any, kind: type, noun: str) -> Any:
+        if not isinstance(value, kind):
+            raise QuestionError(f"expected {noun}, got {_shown(value)}")
+        return value
+
+
+def _shown(value: Any) -> str:
+    return shown(value) if isinstance(value, str) else repr(value)
+
+
+_DECLARED = (
+    Option(
+        "trip",
+        "--trip",
+        "text",
+        "TRIP",
+        "Which trip; without it a report takes the latest, and outlook a place and dates.",
+    ),
+    Option("latitude", "--latitude", "number", "DEGREES", "Degrees north."),
+    Option("longitude", "--longitude", "number", "DEGREES", "Degrees east."),
+    Option("elevation_m", "--elevation-m", "number", "METRES", "Height of the place."),
+    Option("start_on", "--start-on", "day", "DAY", "First day."),
+    Option("end_on", "--end-on", "day", "DAY", "Last day."),
+    Option(
+        "below_c",
+        "--below-c",
+        "number",
+        "CELSIUS",
+        "The low that matters; of a trip by default the rated low of the sleep gear.",
+    ),
+    Option("since", "--since", "day", "DAY", "Only trips that start on this day or later."),
+    Option("until", "--until", "day", "DAY", "Only trips that start on this day or before."),
+    Option(
+        "mode", "--mode", "text", "MODE", f"Only trips by {', '.join(MODES)}.", read_mode, MODES
+    ),
+    Option(
+        "season",
+        "--season",
+        "text",
+        "SEASON",
+        'Only trips of a season, e.g. "2026 summer".',
+        read_season,
+    ),
+    Option(
+        "system",
+        "--system",
+        "text",
+        "SYSTEM",
+        "Only what is of this system, e.g. sleep.",
+        read_system,
+        SYSTEMS,
+    ),
+    Option(
+        "from_season",
+        "--from",
+        "text",
+        "SEASON",
+        'The season or year before, e.g. "2025 summer" or 2025; default: of the last two '
+        "seasons of one name with trips, the earlier.",
+        read_season,
+    ),
+    Option("to_season", "--to", "text", "SEASON", "The season or year after.", read_season),
+    Option("target_g", "--target-g", "number", "GRAMS", "The base weight to reach.", read_grams),
+    Option(
+        "save_g",
+        "--save-g",
+        "number",
+        "GRAMS",
+        "How much base weight to save; default: everything that the verdicts leave at home.",
+        read_grams,
+    ),
+    Option(
+        "undecided",
+        "--undecided",
+        "flag",
+        "",
+        "Also consider what had too few occasions yet, or none.",
+    ),
+    Option(
+        "coming",
+        "--coming",
+        "text",
+        "TRIPS",
+        "Planned trips, separated by commas. What they ask beyond your record is not advised "
+        "against; their climate normals set the odds of cold nights, otherwise your own log does.",
+    ),
+    Option("candidate", "--candidate", "text", "NAME", "One of candidates.csv; default: all."),
+    Option("today", "", "day", "DAY", "The day to speak from; default: today.", default=made_on),
+)
+OPTIONS: Mapping[str, Option] = {option.name: option for option in _DECLARED}
+"""The options by name, in the order in which help lists them."""
+
+SCOPE = ("since", "until", "mode", "season")
+
+
+def by_name(name: str) -> str:
+    """How an option is called in Python and in a notebook."""
+    return name
+
+
+def by_flag(name: str) -> str:
+    """How an option is typed on the command line."""
+    return OPTIONS[name].flag or name
+
+
+def check_together(values: Mapping[str, Any], spelled: Callable[[str], str] = by_name) -> None:
+    """Raise QuestionError where two of the values that were read exclude each other."""
+    if values.get("target_g") is not None and values.get("save_g") is not None:
+        raise QuestionError(f"one of {spelled('target_g')} and {spelled('save_g')}, not both")
+    in_order(values.get("since"), values.get("until"), spelled("until"))

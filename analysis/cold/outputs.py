@@ -1,0 +1,130 @@
+"""The tables cold_limits and outlook: how cold is too cold, and how likely nights are that."""
+
+from collections.abc import Callable, Mapping
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+from ...tripdata.errors import QuestionError
+from ..catalogue.entry import Entry, Remarked, Rows
+
+if TYPE_CHECKING:
+    from duckdb import DuckDBPyConnection
+
+    from ..display.words import Display
+    from .limit import ColdLimits
+
+
+def limits(store: "DuckDBPyConnection") -> Rows:
+    """A row a rated sleep system, sorted by its names."""
+    from .limit import cold_limits
+
+    return limit_rows(cold_limits(store))
+
+
+def limit_rows(limits: "ColdLimits") -> Rows:
+    """The rows of cold_limits."""
+    return [
+        {
+            "sleep_system": ";".join(limit.system.names),
+            "rated_low_c": limit.system.rated_low_c,
+            "own_limit_c": limit.own_limit_c,
+            "own_limit_low_c": limit.own_limit_low_c,
+            "own_limit_high_c": limit.own_limit_high_c,
+            "nights": limit.nights,
+            "cold_nights": limit.cold_nights,
+            "rated_as": limit.system.rated_as,
+            "prior_share": limit.prior_share,
+        }
+        for limit in limits.limits
+    ]
+
+
+def nights_to_come(
+    store: "DuckDBPyConnection",
+    *,
+    trip: str | None = None,
+    latitude: float = 0.0,
+    longitude: float = 0.0,
+    elevation_m: float | None = None,
+    start_on: date = date.min,
+    end_on: date = date.min,
+    below_c: float | None = None,
+) -> Remarked:
+    """A row a night of a trip, or of a place and dates, and the answer that the reports give.
+
+    Without ``below_c`` it is a trip's: the limit in the sleep gear that comes along. Raises
+    QuestionError where no station serves the place, the trip has no night, or a value is out of
+    range.
+    """
+    from ..climate import words
+    from ..climate.outlook import outlook, outlook_of_trip, outlook_rows
+    from ..climate.station_choice import NoStation, Place
+    from ..display.words import Display, sentence
+
+    display = Display.of(dict(store.table("settings").fetchall()))
+    answer: tuple[str, ...] = ()
+    if trip is not None:
+        if below_c is None:
+            answer, below_c = _will_i_be_cold(store, trip, display)
+        ahead = outlook_of_trip(store, trip, below_c)
+    else:
+        assert below_c is not None
+        place = Place(latitude, longitude, elevation_m)
+        ahead = outlook(store, place, start_on, end_on, below_c)
+    if isinstance(ahead, NoStation):
+        raise QuestionError(f"outlook: {words.no_station(ahead, display)} {words.WHERE_FROM}")
+    if not ahead.nights:
+        raise QuestionError("outlook: expected a trip with a night, got a day out")
+    where = words.whereabouts(ahead.station, display)
+    source = sentence(f"{words.normals_source(ahead.station)}{f', {where}' if where else ''}")
+    short = words.normals_in_short(ahead.station, display)
+    sentences = answer or words.outlook_sentences(ahead, display)
+    return Remarked(outlook_rows(store, ahead), (*sentences, source, *short, words.NORMALS_CARE))
+
+
+def _will_i_be_cold(
+    store: "DuckDBPyConnection", trip: str, display: "Display"
+) -> tuple[tuple[str, ...], float | None]:
+    """The answer that the reports give for a trip, and the limit in what comes along.
+
+    No sentence where no chance is known; no limit where no rated sleep gear comes along.
+    """
+    from ..store.trip_choice import choose_trip
+    from . import words
+    from .limit import cold_limits
+    from .trips import cold_ahead
+
+    ahead = cold_ahead(store, cold_limits(store), choose_trip(store, trip))
+    if ahead.limit is None:
+        return (), None
+    limit_c = round(ahead.limit.own_limit_c, 1)
+    if ahead.chance is None:
+        return (), limit_c
+    below = words.degrees(limit_c, display)
+    table = f"The table has the chance of a night below {below}, where one in five is too cold."
+    return (words.chance(ahead, display), *words.lacking_sentences(ahead.lacking), table), limit_c
+
+
+def _trip_or_place(options: Mapping[str, Any], spelled: Callable[[str], str]) -> str:
+    if "trip" in options:
+        extra = [name for name in options if name not in ("trip", "below_c")]
+        return f"{spelled(extra[0])} does not go with {spelled('trip')}" if extra else ""
+    place = ("latitude", "longitude", "start_on", "end_on", "below_c")
+    missing = [spelled(name) for name in place if name not in options]
+    if missing:
+        return f"expected {spelled('trip')}, or a place and dates; {', '.join(missing)} missing"
+    return ""
+
+
+ENTRIES = (
+    Entry(
+        "outlook",
+        "cold",
+        "night to come at a place, or of a trip",
+        1,
+        nights_to_come,
+        ("trip", "latitude", "longitude", "elevation_m", "start_on", "end_on", "below_c"),
+        _trip_or_place,
+    ),
+    Entry("cold_limits", "cold", "rated sleep system that was slept in", 1, limits),
+)

@@ -1,0 +1,15 @@
+"""Which options each report takes; the parameters cell of its notebook has them in this order."""
+
+from collections.abc import Mapping
+
+from ..analysis.catalogue.options import SCOPE
+
+REPORTS: Mapping[str, tuple[str, ...]] = {
+    "base_weight_trend": ("since", "until", "mode", "system", "from_season", "to_season"),
+    "buying_case": ("candidate", "today"),
+    "comfort_value": ("trip", "today"),
+    "debrief": ("trip", "today"),
+    "season_cull": (*SCOPE, "target_g", "save_g", "undecided", "coming", "today"),
+    "temperature_context": ("trip", "below_c"),
+}
+"""The reports by name. `all`, a word of the command line, stands for every one of them."""

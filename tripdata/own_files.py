@@ -1,0 +1,14 @@
+"""The tables that come with the program, as CSV files beside the code that reads them."""
+
+import csv
+from importlib.resources import files
+
+
+def own_text(package: str, *path: str) -> str:
+    """The text of a file of a package."""
+    return files(package).joinpath(*path).read_text(encoding="utf-8")
+
+
+def own_rows(package: str, *path: str) -> list[dict[str, str]]:
+    """The rows of a CSV file of a package, by column; cells are text."""
+    return list(csv.DictReader(own_text(package, *path).splitlines()))
