@@ -20,8 +20,8 @@ from .trip_range import NOTHING_SEEN, Range, months_of
 class Item:
     """What gear.csv says of a thing. ``weight_g`` is that of one piece today.
 
-    ``insurance`` and ``essential`` with their defaults; ``_stated`` as their cells have it, missing
-    where nobody says.
+    ``insurance`` and ``essential`` with their defaults; ``essential_stated`` as the cell has it,
+    missing where nobody says.
     """
 
     item: str
@@ -37,7 +37,6 @@ class Item:
     going_without: float | None
     meaning: Meaning
     needs: tuple[str, ...]
-    insurance_stated: bool | None = None
     essential_stated: bool | None = None
     capacity_wh: float | None = None
 
@@ -99,7 +98,6 @@ class ItemUsage:
     served: tuple[tuple[str, int], ...]
     hauled_kg_km: float | None
     kg_km_per_use: float | None
-    last_carried_on: date | None
     last_used_on: date | None
     seen: Range = NOTHING_SEEN
 
@@ -203,7 +201,6 @@ def _item_usage(
         served,
         row["hauled_kg_km"],
         row["kg_km_per_use"],
-        row["last_carried_on"],
         row["last_used_on"],
         Range(
             months_of(row["months"]), frozenset(row["modes"]), row["most_nights"], row["lowest_c"]

@@ -99,7 +99,7 @@ def test_only_what_is_meant_for_cold_is_needed_otherwise(demo: Any) -> None:
 
 
 def test_the_page_says_where_cold_comes_from(demo: Any) -> None:
-    page = cull_page.read_season(demo, Scope(), Wish(), today=TODAY, display=Display(), coming=PLAN)
+    page = cull_page.read_cull(demo, Scope(), Wish(), today=TODAY, display=Display(), coming=PLAN)
     assert page.opening().lines[-1] == (
         "Cold nights to come by the climate normals for First gravel of spring, 23\u201325 April "
         "2027"
@@ -125,12 +125,12 @@ def test_places_without_normals_leave_it_to_the_log(logbook: Callable[[str], Pat
         ahead = trips_ahead(store, name)
         assert ahead is not None
         assert (ahead.served, ahead.cold) == ((), None)
-        page = cull_page.read_season(
+        page = cull_page.read_cull(
             store, Scope(), Wish(), today=TODAY, display=Display(), coming=name
         )
         assert page.opening().notices[-1] == (
             f"No normals tell of the nights of {title}: your log tells of cold instead. `tarebook "
             "normals` lists what is at hand and how far it is."
         )
-        plain = cull_page.read_season(store, Scope(), Wish(), today=TODAY, display=Display())
+        plain = cull_page.read_cull(store, Scope(), Wish(), today=TODAY, display=Display())
         assert (plain.data.answer, plain.data.frontier) == (page.data.answer, page.data.frontier)

@@ -43,7 +43,7 @@ def plain(text: str) -> str:
 def read(
     store: Any, scope: Scope | None = None, wish: Wish | None = None, **units: Any
 ) -> CullPage:
-    return cull_page.read_season(
+    return cull_page.read_cull(
         store, scope or Scope(), wish or Wish(), today=TODAY, display=Display(**units)
     )
 

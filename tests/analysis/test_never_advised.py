@@ -227,7 +227,7 @@ def usages(draw: st.DrawFn) -> Usage:
     }
     ahead = ConditionOdds(seen)
     items = tuple(
-        ItemUsage(a, c, r, ahead.chance(a.meaning), (), None, None, None, None, draw(RANGES))
+        ItemUsage(a, c, r, ahead.chance(a.meaning), (), None, None, None, draw(RANGES))
         for (a, c), r in zip(rows, rates, strict=True)
     )
     return Usage(Scoped(Scope(), ()), items, pools, ahead)

@@ -55,7 +55,7 @@ class CullPage:
     checklist = shelves.checklist_section
 
 
-def read_season(
+def read_cull(
     store: Store, scope: Scope, wish: Wish, *, today: date, display: Display, coming: str = ""
 ) -> CullPage:
     """Return the page of a scope of trips.
