@@ -1,7 +1,7 @@
 """Tables for people: headers with units, readable numbers, folded where they are long."""
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
 from .markup import escape, isolate
@@ -105,6 +105,10 @@ class Table:
         """Return a table of a DataFrame's rows, or of any rows that are mappings."""
         found = rows.to_dict("records") if hasattr(rows, "to_dict") else rows
         return cls(tuple(columns), tuple(found), noun, **more)
+
+    def without(self, key: str) -> "Table":
+        """Return the same table without one of its columns."""
+        return replace(self, columns=tuple(c for c in self.columns if c.key != key))
 
     @property
     def size(self) -> str:
