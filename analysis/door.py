@@ -18,7 +18,6 @@ warm, dry, lit, found, fed, healed or afloat.
 """
 
 import os
-import re
 import warnings
 from contextlib import ExitStack, suppress
 from pathlib import Path
@@ -27,18 +26,13 @@ from typing import TYPE_CHECKING, Any, Self
 from ..tripdata.errors import QuestionError
 from .display.markup import clean, escape
 from .display.words import Display, count
+from .store.settings import settings_of
 
 if TYPE_CHECKING:
     import pandas as pd
     from duckdb import DuckDBPyConnection
 
     from .catalogue.entry import Entry
-
-_ONLY_QUESTIONS = (
-    "sql: expected one SELECT and nothing beside it; the files of the logbook are changed in an "
-    "editor, never here"
-)
-_ONLY_THE_LOGBOOK = "sql: only the logbook can be read here, no other file or address"
 
 
 class LogbookWarning(UserWarning):
@@ -140,7 +134,7 @@ class Logbook:
     @property
     def display(self) -> Display:
         """The units that the owner reads. Tables do not follow them: they are in g, km, m, °C."""
-        return Display.of(self.settings)
+        return settings_of(self.store).display
 
     def trips(self) -> "pd.DataFrame":
         """A row a trip, plans (``plan``) among them, sorted by ``trip``.
@@ -188,11 +182,7 @@ class Logbook:
         >>> usage.attrs["units"]["weight_g"]
         'g'
         """
-        entry = _entry(name)
-        relation, remarks = entry.answer(self.store, **options)
-        frame = entry.typed(relation)
-        frame.attrs["remarks"] = list(remarks)
-        return frame
+        return _entry(name).frame(self.store, **options)
 
     def tables(self) -> "pd.DataFrame":
         """Which tables there are: a row a table, in the order in which help lists them.
@@ -220,11 +210,9 @@ class Logbook:
         is none; ``meaning``; ``may_be_missing``. Raises QuestionError on a name that is no table.
 
         >>> with open_logbook("tarebook-demo") as book:
-        ...     print(book.columns("trip_systems")[["name", "unit"]].head(3).to_string(index=False))
-            name unit
-            trip
-          system
-          base_g    g
+        ...     columns = book.columns("trip_systems").set_index("name")
+        >>> columns.loc["base_g", "unit"]
+        'g'
         """
         return _listed(
             {
@@ -252,34 +240,11 @@ class Logbook:
         >>> list(cold.columns)
         ['trip', 'night', 'low_c']
         """
-        import duckdb
-
-        from .store.rows import to_frame
+        from .store.own_question import own_question
 
         if not isinstance(query, str):
             raise QuestionError(f"sql: expected text, got {type(query).__name__}")
-        try:
-            statements = self.store.extract_statements(query)
-            if len(statements) != 1 or statements[0].type is not duckdb.StatementType.SELECT:
-                raise QuestionError(_ONLY_QUESTIONS)
-            _check_parameters(statements[0].named_parameters, parameters)
-            answer = self.store.sql(query, params={k: _bound(v) for k, v in parameters.items()})
-            twice = sorted({name for name in answer.columns if answer.columns.count(name) > 1})
-            if twice:
-                raise QuestionError(
-                    f"sql: two columns are called {', '.join(twice)}; name them apart with AS"
-                )
-            return to_frame(answer)
-        except duckdb.PermissionException:
-            raise QuestionError(_ONLY_THE_LOGBOOK) from None
-        except duckdb.CatalogException as error:
-            message = f"sql: {_in_one_line(error)} book.tables() lists what there is"
-            raise QuestionError(message) from None
-        except (duckdb.Error, TypeError) as error:
-            writes = "read-only mode" in str(error)
-            raise QuestionError(
-                _ONLY_QUESTIONS if writes else f"sql: {_in_one_line(error)}"
-            ) from None
+        return own_question(self.store, query, parameters)
 
     def __repr__(self) -> str:
         return clean(f"{self._title}: {self._size}" if self._store is not None else self._title)
@@ -319,30 +284,3 @@ def _listed(rows: Any) -> "pd.DataFrame":
     import pandas as pd
 
     return pd.DataFrame(list(rows)).convert_dtypes()
-
-
-def _check_parameters(expected: set[str], given: dict[str, Any]) -> None:
-    """Raise QuestionError where a parameter of a query has no value, or a value no parameter."""
-    if any(name.isdigit() for name in expected):
-        raise QuestionError("sql: expected named parameters such as $low, got ?; name each")
-    if missing := sorted(expected - given.keys()):
-        raise QuestionError(f"sql: no value for ${missing[0]}; give {missing[0]}=... beside it")
-    if spare := sorted(given.keys() - expected):
-        raise QuestionError(f"sql: {spare[0]} is not in the query; write ${spare[0]} there")
-
-
-def _bound(value: Any) -> Any:
-    """A value as it is bound: one of NumPy or pandas as Python has it, missing as None."""
-    import pandas as pd
-
-    if pd.api.types.is_scalar(value):
-        if pd.isna(value):
-            return None
-        return value.item() if hasattr(value, "item") else value
-    return value.tolist() if hasattr(value, "tolist") else value
-
-
-def _in_one_line(error: Exception) -> str:
-    """DuckDB's complaint without its class and without the query, which the asker has."""
-    text = " ".join(str(error).split("\n\nLINE ")[0].split())
-    return clean(re.sub(r"^[A-Z][A-Za-z ]* Error: ", "", text))

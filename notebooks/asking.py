@@ -92,7 +92,7 @@ class _AboutOne(TyperCommand):
 
     def get_params(self, ctx: Any) -> list[Any]:
         params = super().get_params(ctx)
-        return list(self._shown(params, ctx.meta["about"])) if "help" in ctx.meta else params
+        return list(self._shown(params, ctx.meta["about"])) if "shown" in ctx.meta else params
 
     def _shown(self, params: Iterable[Any], about: str) -> Iterable[Any]:
         for param in params:
@@ -107,8 +107,12 @@ class _AboutOne(TyperCommand):
                 yield param
 
     def format_help(self, ctx: Any, formatter: Any) -> None:
-        ctx.meta["help"] = True
+        ctx.meta["shown"] = True
         super().format_help(ctx, formatter)
+
+    def shell_complete(self, ctx: Any, incomplete: str) -> list[Any]:
+        ctx.meta["shown"] = True
+        return super().shell_complete(ctx, incomplete)
 
 
 class AboutReport(_AboutOne):

@@ -1,6 +1,6 @@
 """Executed notebooks without what differs from run to run and from machine to machine."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -26,7 +26,15 @@ def dump(notebook: "NotebookNode") -> str:
 def metadata() -> "NotebookNode":
     """Return the notebook metadata that is the same on every machine."""
     kernelspec = {"display_name": "Python 3", "language": "python", "name": "python3"}
-    return _node({"kernelspec": kernelspec, "language_info": {"name": "python"}})
+    return node({"kernelspec": kernelspec, "language_info": {"name": "python"}})
+
+
+def shown(notebook: "NotebookNode", kind: str) -> Iterator[Any]:
+    """What the outputs of a notebook have under a MIME type, in their order."""
+    for cell in notebook.cells:
+        for output in cell.get("outputs", ()):
+            if kind in output.get("data", ()):
+                yield output.data[kind]
 
 
 def cleaned(notebook: "NotebookNode") -> tuple["NotebookNode", tuple[str, ...]]:
@@ -42,17 +50,14 @@ def cleaned(notebook: "NotebookNode") -> tuple["NotebookNode", tuple[str, ...]]:
     for place, cell in enumerate(result.cells, start=1):
         cell.id = f"cell-{place:02d}"
         tags = cell.metadata.get("tags", [])
-        cell.metadata = _node({"tags": tags} if tags else {})
+        cell.metadata = node({"tags": tags} if tags else {})
         if cell.cell_type != "code":
             continue
-        kept = []
+        on_stderr = [o for o in cell.outputs if o.output_type == "stream" and o.name == "stderr"]
+        remarks += [output.text.strip() for output in on_stderr]
+        cell.outputs = [output for output in cell.outputs if output not in on_stderr]
         for output in cell.outputs:
-            if output.output_type == "stream" and output.name == "stderr":
-                remarks.append(output.text.strip())
-            else:
-                output.pop("transient", None)
-                kept.append(output)
-        cell.outputs = kept
+            output.pop("transient", None)
     return result, tuple(remark for remark in remarks if remark)
 
 
@@ -67,8 +72,9 @@ def without_paths(notebook: "NotebookNode", folders: Mapping[str, str]) -> "Note
     return notebook
 
 
-def _node(values: dict[str, Any]) -> "NotebookNode":
+def node(values: dict[str, Any]) -> "NotebookNode":
+    """Return a dictionary as a notebook, or as a part of one, whose keys are attributes too."""
     import nbformat
 
-    node: NotebookNode = nbformat.from_dict(values)  # type: ignore[no-untyped-call]
-    return node
+    made: NotebookNode = nbformat.from_dict(values)  # type: ignore[no-untyped-call]
+    return made

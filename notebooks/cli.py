@@ -71,10 +71,12 @@ def _main(
 
 
 @app.command(
+    "new",
+    help="Make an empty logbook, or a new trip's folder. Files that exist are never touched.",
     epilog="Example: tarebook new my-logbook; "
-    "tarebook new my-logbook --trip 2026-06-coast --like 2026-05-river"
+    "tarebook new my-logbook --trip 2026-06-coast --like 2026-05-river",
 )
-def new(
+def _new(
     directory: Annotated[Path, typer.Argument(metavar="DIR", help="The logbook's folder.")],
     trip: Annotated[
         str | None, typer.Option(metavar="TRIP", help="Make this trip's folder instead.")
@@ -86,7 +88,6 @@ def new(
         ),
     ] = None,
 ) -> None:
-    """Make an empty logbook, or a new trip's folder. Files that exist are never touched."""
     from ..tripdata.start import new_logbook, new_trip
     from ..tripdata.store import ensure_current
     from . import printing
@@ -101,13 +102,16 @@ def new(
     printing.aside_line(directory, findings)
 
 
-@app.command(epilog="Example: tarebook demo")
-def demo(
+@app.command(
+    "demo",
+    help="Write an invented camper's logbook, load it and make every report.",
+    epilog="Example: tarebook demo",
+)
+def _demo(
     directory: Annotated[
         Path, typer.Argument(metavar="[DIR]", help="Where; default ./tarebook-demo.")
     ] = Path("tarebook-demo"),
 ) -> None:
-    """Write an invented camper's logbook, load it and make every report."""
     from ..tripdata.store import load_logbook
     from . import contents, demonstration, printing, runner
 
@@ -120,13 +124,16 @@ def demo(
     printing.demo_done(directory, made)
 
 
-@app.command(epilog="Example: tarebook check my-logbook")
-def check(
+@app.command(
+    "check",
+    help="Read everything, store nothing, print what is wrong and where.",
+    epilog="Example: tarebook check my-logbook",
+)
+def _check(
     logbook: Logbook = Path(),
     as_json: Annotated[bool, typer.Option("--json", help="Print it as JSON.")] = False,
 ) -> None:
-    """Read everything, store nothing, print what is wrong and where."""
-    from ..tripdata.load import check_logbook
+    from ..tripdata.check import check_logbook
     from . import printing
 
     with printing.progress() as step:
@@ -139,9 +146,12 @@ def check(
     raise typer.Exit(0 if findings.clean else 1)
 
 
-@app.command(epilog="Example: tarebook load my-logbook")
-def load(logbook: Logbook = Path()) -> None:
-    """Check everything and build the store that tables and reports are drawn from."""
+@app.command(
+    "load",
+    help="Check everything and build the store that tables and reports are drawn from.",
+    epilog="Example: tarebook load my-logbook",
+)
+def _load(logbook: Logbook = Path()) -> None:
     from ..tripdata.store import load_logbook
     from . import printing
 
@@ -153,12 +163,15 @@ def load(logbook: Logbook = Path()) -> None:
 
 
 @app.command(
+    "report",
+    help="Make a report in the logbook's reports/ folder: an executed .ipynb and an .html.\n\n"
+    "`all` makes every report, and index.html, from which they are found.",
     cls=asking.AboutReport,
     epilog="Example: tarebook report debrief my-logbook --trip 2026-05-river; "
     "tarebook report season_cull --help",
 )
 @asking.takes({option for options in REPORTS.values() for option in options})
-def report(
+def _report(
     name: Annotated[
         str,
         typer.Argument(
@@ -170,10 +183,6 @@ def report(
     logbook: Logbook = Path(),
     **options: Any,
 ) -> None:
-    """Make a report in the logbook's reports/ folder: an executed .ipynb and an .html.
-
-    `all` makes every report, and index.html, from which they are found.
-    """
     from ..tripdata.store import ensure_current
     from . import contents, printing, runner
 
@@ -192,13 +201,15 @@ def report(
 
 
 @app.command(
+    "table",
+    help="Print one analysis table. Quantities are in g, km, m and °C.",
     cls=asking.AboutTable,
     epilog="Example: tarebook table items my-logbook --as csv --out items.csv; "
     "tarebook table outlook my-logbook --trip 2027-05-north --below-c 0; "
     "tarebook table usage --help",
 )
 @asking.takes({option for entry in tables.TABLES.values() for option in entry.options})
-def table(
+def _table(
     name: Annotated[
         str,
         typer.Argument(
@@ -214,7 +225,6 @@ def table(
     ] = None,
     **options: Any,
 ) -> None:
-    """Print one analysis table. Quantities are in g, km, m and °C."""
     from ..tripdata.store import ensure_current
     from . import output, printing, writing
 
@@ -228,9 +238,12 @@ def table(
         printing.note(line)
 
 
-@app.command(epilog="Example: tarebook normals my-logbook")
-def normals(logbook: Logbook = Path()) -> None:
-    """List the climate normals that are known, and how near each trip they are."""
+@app.command(
+    "normals",
+    help="List the climate normals that are known, and how near each trip they are.",
+    epilog="Example: tarebook normals my-logbook",
+)
+def _normals(logbook: Logbook = Path()) -> None:
     from ..tripdata.store import ensure_current
     from . import printing, writing
 
@@ -242,9 +255,12 @@ def normals(logbook: Logbook = Path()) -> None:
     writing.write(tables.entry("trip_normals"), logbook)
 
 
-@app.command(epilog="Example: tarebook lab my-logbook")
-def lab(logbook: Logbook = Path()) -> None:
-    """Open JupyterLab with copies of the notebooks on this logbook."""
+@app.command(
+    "lab",
+    help="Open JupyterLab with copies of the notebooks on this logbook.",
+    epilog="Example: tarebook lab my-logbook",
+)
+def _lab(logbook: Logbook = Path()) -> None:
     from ..tripdata.store import ensure_current
     from . import printing
     from .laboratory import open_lab

@@ -18,29 +18,24 @@ def write(folder: Path) -> None:
 
     former = _former(folder)
     try:
-        for name in former:
-            (folder / name).unlink(missing_ok=True)
+        for path in former:
+            (folder / path).unlink(missing_ok=True)
         folder.mkdir(parents=True, exist_ok=True)
         before = _files(folder)
         write_demo(folder)
-        marker = folder / MARKER
-        marker.parent.mkdir(exist_ok=True)
-        written = sorted(_files(folder) - before)
-        marker.write_text(json.dumps(written, indent=0), encoding="utf-8")
+        written = json.dumps(sorted(_files(folder) - before), indent=0)
+        (folder / MARKER).parent.mkdir(exist_ok=True)
+        (folder / MARKER).write_text(written, encoding="utf-8")
     except OSError as error:
         raise LogbookError(f"{folder}: cannot be written ({error.strerror})") from error
 
 
 def _files(folder: Path) -> set[str]:
-    skipped = (".tarebook", "reports")
-    return {
-        path.relative_to(folder).as_posix()
-        for path in folder.rglob("*")
-        if path.is_file() and path.relative_to(folder).parts[0] not in skipped
-    }
+    paths = (path.relative_to(folder) for path in folder.rglob("*") if path.is_file())
+    return {path.as_posix() for path in paths if path.parts[0] not in (".tarebook", "reports")}
 
 
-def _former(folder: Path) -> list[str]:
+def _former(folder: Path) -> list[Path]:
     """The files that an earlier demo wrote here."""
     if folder.exists() and not folder.is_dir():
         raise LogbookError(f"{folder}: is a file; name another folder for the demo")
@@ -54,6 +49,6 @@ def _former(folder: Path) -> list[str]:
     try:
         names = json.loads(marker.read_text(encoding="utf-8"))
     except (OSError, ValueError):
-        names = []
-    inside = [n for n in names if isinstance(n, str) and ".." not in Path(n).parts]
-    return [n for n in inside if not Path(n).is_absolute()]
+        return []
+    paths = (Path(name) for name in names if isinstance(name, str))
+    return [path for path in paths if not path.is_absolute() and ".." not in path.parts]

@@ -3,11 +3,17 @@
 import os
 import subprocess
 import sys
-from importlib import resources
+from importlib.resources.abc import Traversable
 from pathlib import Path
 
 from ..tripdata.errors import StoreError
-from . import runner
+from .runner import PACKAGED
+
+
+def packaged() -> tuple[Traversable, ...]:
+    """Return the packaged notebooks: those of the reports, and those in lab/ that are none."""
+    entries = (entry for place in (PACKAGED, PACKAGED / "lab") for entry in place.iterdir())
+    return tuple(entry for entry in entries if entry.name.endswith(".ipynb"))
 
 
 def copy_notebooks(logbook: Path) -> Path:
@@ -15,22 +21,18 @@ def copy_notebooks(logbook: Path) -> Path:
     folder = logbook / "reports" / "lab"
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        for name in runner.available():
-            target = folder / f"{name}.ipynb"
+        for notebook in packaged():
+            target = folder / notebook.name
             if not target.exists():
-                source = resources.files("tarebook.notebooks") / f"{name}.ipynb"
-                target.write_bytes(source.read_bytes())
+                target.write_bytes(notebook.read_bytes())
     except OSError as error:
         raise StoreError(f"{folder}: cannot be written ({error.strerror})") from error
     return folder
 
 
-def open_lab(logbook: Path, arguments: tuple[str, ...] = ()) -> int:
+def open_lab(logbook: Path) -> int:
     """Run JupyterLab until it is closed; returns its exit status."""
     folder = copy_notebooks(logbook)
-    environment = os.environ | {
-        "TAREBOOK_LOGBOOK": str(logbook.resolve()),
-        "PYTHONSAFEPATH": "1",
-    }
-    command = [sys.executable, "-m", "jupyterlab", f"--notebook-dir={folder}", *arguments]
+    environment = os.environ | {"TAREBOOK_LOGBOOK": str(logbook.resolve()), "PYTHONSAFEPATH": "1"}
+    command = [sys.executable, "-m", "jupyterlab", f"--notebook-dir={folder}"]
     return subprocess.run(command, env=environment, check=False).returncode

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from ..tripdata.discover import skipped, table_of
 from ..tripdata.errors import QuestionError
-from ..tripdata.normals.folder import FOLDER as NORMALS
+from ..tripdata.normals.folder import NORMALS_FOLDER
 from ..tripdata.settings import SETTINGS_FILE
 from ..tripdata.store import FOLDER
 
@@ -38,7 +38,7 @@ def _is_input(inside: Path) -> bool:
         return True
     if not name.lower().endswith(".csv") or skipped(name):
         return False
-    if folders == (NORMALS,):
+    if folders == (NORMALS_FOLDER,):
         return True
     in_trip = len(folders) == 2 and folders[0] == "trips"
     return (not folders or in_trip) and table_of(name[:-4]) is not None

@@ -2,45 +2,38 @@
 
 import base64
 import hashlib
-import re
 from datetime import date
 from importlib import resources
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from ..analysis.display.sections import FINDINGS
 from ..analysis.display.words import day
 from ..tripdata.version import VERSION
-from . import bundle
+from . import bundle, cleaning
 
 if TYPE_CHECKING:
     from nbformat import NotebookNode
-
-_H1 = re.compile(r"<h1[^>]*>(.*?)</h1>", re.DOTALL)
-_TAG = re.compile(r"<[^>]+>")
 
 
 def render(notebook: "NotebookNode", *, on: date, name: str = "Report") -> str:
     """Return the page of an executed notebook.
 
-    The title is the notebook's first top heading, else name.
+    The title is a top heading of its prose, else that of its opening, else name.
     """
-    page: dict[str, Any] = {
+    from nbconvert.exporters import HTMLExporter, TemplateExporter
+    from traitlets.config import Config
+
+    drawn = any('class="vega-spec"' in html for html in cleaning.shown(notebook, "text/html"))
+    scripts = [bundle.script(), _packaged("embed.js")] if drawn else []
+    page = {
         "language": "en",
         "made_on": day(on, weekday=False),
         "version": VERSION,
         "style": _packaged("page.css"),
         "title": _title(notebook, name),
-        "scripts": [],
+        "scripts": scripts,
+        "policy": _policy(scripts),
     }
-    if _has_figures(notebook):
-        page["scripts"] = [bundle.script(), _packaged("embed.js")]
-    page["policy"] = _policy(page["scripts"])
-    return _export(notebook, page)
-
-
-def _export(notebook: "NotebookNode", page: dict[str, Any]) -> str:
-    from nbconvert.exporters import HTMLExporter, TemplateExporter
-    from traitlets.config import Config
-
     kinds = ["text/html", "image/png", "text/plain"]
     with resources.as_file(resources.files("tarebook.notebooks")) as folder:
         exporter = HTMLExporter(  # type: ignore[no-untyped-call]
@@ -67,24 +60,11 @@ def _policy(scripts: list[str]) -> str:
 
 
 def _title(notebook: "NotebookNode", name: str) -> str:
-    import html
-
     for cell in notebook.cells:
         if cell.cell_type == "markdown" and cell.source.startswith("# "):
             return str(cell.source[2:].splitlines()[0].strip())
-        for output in cell.get("outputs", ()):
-            found = _H1.search(output.get("data", {}).get("text/html", ""))
-            if found:
-                return html.unescape(_TAG.sub("", found[1])).strip()
-    return name
-
-
-def _has_figures(notebook: "NotebookNode") -> bool:
-    return any(
-        'class="vega-spec"' in output.get("data", {}).get("text/html", "")
-        for cell in notebook.cells
-        for output in cell.get("outputs", ())
-    )
+    titles = (each.get("title") for each in cleaning.shown(notebook, FINDINGS))
+    return next((title.strip() for title in titles if title), name)
 
 
 def _packaged(name: str) -> str:

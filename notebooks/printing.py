@@ -11,23 +11,21 @@ from itertools import zip_longest
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
+from ..analysis.display.words import SPACE
 from ..tripdata.contract import BY_NAME
 from ..tripdata.discover import table_of
 from ..tripdata.names import printable
-from ..tripdata.normals.folder import FOLDER
+from ..tripdata.normals.folder import NORMALS_FOLDER
 from ..tripdata.problems import FileCount, Findings
 from ..tripdata.start import Started
 
 if TYPE_CHECKING:
     from .runner import Report
 
-NARROW_SPACE = "\u202f"
-"""Stands between number and unit in sentences; a terminal may not have it."""
-
 
 def note(text: str) -> None:
-    """One line on stderr."""
-    print(f"tarebook: {printable(text.replace(NARROW_SPACE, ' '))}", file=sys.stderr)
+    """One line on stderr; a terminal may not have the narrow space before a unit."""
+    print(f"tarebook: {printable(text.replace(SPACE, ' '))}", file=sys.stderr)
 
 
 @contextmanager
@@ -48,7 +46,7 @@ def progress() -> Iterator[Callable[[str], None]]:
 
 def problems(findings: Findings, out: TextIO) -> None:
     """Every problem, then every warning, a line each."""
-    for problem in sorted(findings.told, key=lambda p: (p.file, p.line)):
+    for problem in sorted(findings.problems, key=lambda p: (p.file, p.line)):
         print(problem, file=out)
     for warning in findings.warnings:
         print(f"warning: {warning}", file=out)
@@ -67,7 +65,8 @@ def sums(findings: Findings) -> None:
     by_table: dict[str, list[FileCount]] = {}
     for count in findings.files.values():
         path = Path(count.file)
-        table = FOLDER if path.parts[0] == FOLDER else table_of(path.stem) or "other"
+        table = table_of(path.stem) or "other"
+        table = NORMALS_FOLDER if path.parts[0] == NORMALS_FOLDER else table
         by_table.setdefault(table, []).append(count)
     names = [n for n in BY_NAME if n in by_table] + [n for n in by_table if n not in BY_NAME]
     odd = [c for c in findings.files.values() if c.set_aside or c.unreadable]
@@ -85,18 +84,10 @@ def sums(findings: Findings) -> None:
 
 def findings_as_json(findings: Findings) -> None:
     """Files and problems as one JSON object; warnings stand beside them."""
+    counts = ("file", "read", "loaded", "set_aside", "unreadable")
     shown = {
-        "files": [
-            {
-                "file": f.file,
-                "read": f.read,
-                "loaded": f.loaded,
-                "set_aside": f.set_aside,
-                "unreadable": f.unreadable,
-            }
-            for f in findings.files.values()
-        ],
-        "problems": [p.as_json() for p in findings.told],
+        "files": [{key: getattr(f, key) for key in counts} for f in findings.files.values()],
+        "problems": [p.as_json() for p in findings.problems],
         "warnings": [p.as_json() for p in findings.warnings],
     }
     print(json.dumps(shown, ensure_ascii=False, indent=1))
@@ -117,23 +108,19 @@ def demo_done(folder: Path, reports: Sequence["Report"]) -> None:
     width = min(shutil.get_terminal_size().columns, 100)
     print("What they found:")
     in_turn = zip_longest(*(report.findings for report in reports))
-    told = [finding for turn in in_turn for finding in turn if finding]
-    for finding in told[:3]:
-        plain = finding.replace("\u202f", " ")  # a terminal knows no narrow blank
-        print(
-            textwrap.fill(printable(plain), width, initial_indent="  - ", subsequent_indent="    ")
-        )
+    points = [point for turn in in_turn for point in turn if point]
+    for point in points[:3]:
+        text = printable(point.text().replace(SPACE, " "))
+        print(textwrap.fill(text, width, initial_indent="  - ", subsequent_indent="    "))
     print(f"The logbook is in {folder}. Its reports, to be opened in a browser:")
     for report in reports:
         print(f"  {folder / 'reports' / report.html.name}")
     print(f"Begin with {folder / 'reports' / 'index.html'}, which links them all.")
 
 
-def started(folder: Path, made: Started) -> None:
+def started(folder: Path, done: Started) -> None:
     """What was made, what was there already, and what to do next."""
-    for name in made.made:
-        print(f"made {printable(str(folder / name))}")
-    for name in made.kept:
-        print(f"left as it was: {printable(str(folder / name))}")
-    for line in made.advice:
-        print(f"next: {printable(line)}")
+    lines = [f"made {folder / name}" for name in done.made]
+    lines += [f"left as it was: {folder / name}" for name in done.existing]
+    for line in [*lines, *(f"next: {line}" for line in done.advice)]:
+        print(printable(line))

@@ -2,14 +2,22 @@
 
 from collections.abc import Mapping
 
-from ..analysis.catalogue.options import SCOPE
-
 REPORTS: Mapping[str, tuple[str, ...]] = {
     "base_weight_trend": ("since", "until", "mode", "system", "from_season", "to_season"),
     "buying_case": ("candidate", "today"),
     "comfort_value": ("trip", "today"),
     "debrief": ("trip", "today"),
-    "season_cull": (*SCOPE, "target_g", "save_g", "undecided", "coming", "today"),
+    "season_cull": (
+        "season",
+        "since",
+        "until",
+        "mode",
+        "target_g",
+        "save_g",
+        "undecided",
+        "coming",
+        "today",
+    ),
     "temperature_context": ("trip", "below_c"),
 }
 """The reports by name. `all`, a word of the command line, stands for every one of them."""

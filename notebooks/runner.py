@@ -7,17 +7,18 @@ import tempfile
 import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from html import unescape
+from datetime import date
 from importlib import resources
 from importlib.resources.abc import Traversable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from ..analysis.display.sections import FINDINGS, Point
 from ..analysis.store.today import made_on
 from ..tripdata.errors import QuestionError, TarebookError
 from ..tripdata.names import nearest, printable, shown
 from . import bundle, cleaning, kernel, page
-from .parameters import Parameter, Value, checked, declared, unknown
+from .parameters import Value, checked, declared, unknown
 
 if TYPE_CHECKING:
     from nbformat import NotebookNode
@@ -31,8 +32,8 @@ class ReportError(TarebookError):
 class Report:
     """A report that was made.
 
-    remarks: what the notebook wrote to stderr. title, findings: what its opening says, the most
-    telling first; where that answers nothing, what its sections answer.
+    remarks: what the notebook wrote to stderr. title, findings: what its opening says, the points
+    that lead first; where that answers nothing, what its sections answer.
     """
 
     name: str
@@ -40,7 +41,7 @@ class Report:
     html: Path
     remarks: tuple[str, ...] = ()
     title: str = ""
-    findings: tuple[str, ...] = ()
+    findings: tuple[Point, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -51,18 +52,23 @@ class _Job:
     stem: str
 
 
-def available(folder: Traversable | None = None) -> tuple[str, ...]:
-    """Return the names of the packaged notebooks, sorted."""
-    names = (entry.name for entry in _folder(folder).iterdir())
-    return tuple(sorted(name[: -len(".ipynb")] for name in names if name.endswith(".ipynb")))
+PACKAGED = resources.files("tarebook.notebooks")
 
 
-def parameters_of(name: str, folder: Traversable | None = None) -> dict[str, Parameter]:
-    """Return the parameters of a packaged notebook, in their order.
+def available(folder: Traversable = PACKAGED) -> tuple[str, ...]:
+    """Return the names of the notebooks in a folder, sorted."""
+    names = [entry.name for entry in folder.iterdir() if entry.name.endswith(".ipynb")]
+    return tuple(sorted(name.removesuffix(".ipynb") for name in names))
 
-    Raises QuestionError where there is no such notebook.
-    """
-    return declared(_load(name, folder))
+
+def load(name: str, folder: Traversable = PACKAGED) -> "NotebookNode":
+    """Return a notebook as it is before it runs. Raises QuestionError where there is none."""
+    names = available(folder)
+    if name not in names:
+        near = nearest(name, names)
+        advice = f"did you mean {near}?" if near else f"there are {', '.join(names) or 'none'}"
+        raise QuestionError(f"no report {shown(name)}; {advice}")
+    return cleaning.parse((folder / f"{name}.ipynb").read_text("utf-8"))
 
 
 def run(
@@ -72,13 +78,13 @@ def run(
     *,
     logbook: Path,
     progress: bool | None = None,
-    folder: Traversable | None = None,
+    folder: Traversable = PACKAGED,
 ) -> tuple[Report, ...]:
     """Make the named reports in out_dir and return them; former reports are replaced whole.
 
-    names: packaged notebooks. parameters: given to each of them that takes them. logbook: the
+    names: of notebooks. parameters: given to each of them that takes them. logbook: the
     folder they ask, told to them by TAREBOOK_LOGBOOK. progress: a bar on stderr; None shows one
-    on a terminal. folder: where else to look for notebooks.
+    on a terminal. folder: where the notebooks are.
 
     Raises QuestionError before anything runs where a name, a parameter or a value is wrong, and
     where a notebook refused what was asked; ReportError where one failed, whose notebook then lies
@@ -87,8 +93,8 @@ def run(
     """
     jobs = _jobs(names, parameters, folder)
     on = made_on()
-    out_dir = _made_folder(out_dir)
-    made: list[Report] = []
+    out_dir = _folder_to_write(out_dir)
+    reports: list[Report] = []
     failures: list[TarebookError] = []
     bundle.begin()
     with tempfile.TemporaryDirectory(prefix="tarebook-") as scratch:
@@ -98,8 +104,8 @@ def run(
                 room.mkdir()
                 bar = _bar(job.name, progress)
                 try:
-                    done = _execute(job, room, logbook.resolve(), out_dir, bar)
-                    made.append(_write(job, done, out_dir, on))
+                    executed = _execute(job, room, logbook.resolve(), out_dir, bar)
+                    reports.append(_write(job, executed, out_dir, on))
                 except TarebookError as error:
                     failures.append(error)
         finally:
@@ -108,9 +114,9 @@ def run(
         raise failures[0]
     if failures:
         kind = type(failures[0]) if len({type(each) for each in failures}) == 1 else ReportError
-        told = "; ".join(str(each) for each in failures)
-        raise kind(f"{len(failures)} of {len(jobs)} reports could not be made: {told}")
-    return tuple(made)
+        reasons = "; ".join(str(each) for each in failures)
+        raise kind(f"{len(failures)} of {len(jobs)} reports could not be made: {reasons}")
+    return tuple(reports)
 
 
 def file_stem(name: str, values: Iterable[Value] = ()) -> str:
@@ -123,7 +129,7 @@ def file_stem(name: str, values: Iterable[Value] = ()) -> str:
     return safe.encode()[:150].decode(errors="ignore").rstrip("-.") or "report"
 
 
-def _made_folder(folder: Path) -> Path:
+def _folder_to_write(folder: Path) -> Path:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
@@ -131,42 +137,26 @@ def _made_folder(folder: Path) -> Path:
     return folder.resolve()
 
 
-def _folder(folder: Traversable | None) -> Traversable:
-    return resources.files("tarebook.notebooks") if folder is None else folder
-
-
-def _load(name: str, folder: Traversable | None) -> "NotebookNode":
-    known = available(folder)
-    if name not in known:
-        near = nearest(name, known)
-        advice = f"did you mean {near}?" if near else f"there are {', '.join(known) or 'none'}"
-        raise QuestionError(f"no report {shown(name)}; {advice}")
-    text = (_folder(folder) / f"{name}.ipynb").read_text("utf-8")
-    return cleaning.parse(text)
-
-
-def _jobs(
-    names: Sequence[str], given: Mapping[str, Value], folder: Traversable | None
-) -> list[_Job]:
-    sources = {name: _load(name, folder) for name in names}
-    known = {name: declared(source) for name, source in sources.items()}
-    if len(sources) > 1:
-        everywhere = {key: each for found in known.values() for key, each in found.items()}
+def _jobs(names: Sequence[str], given: Mapping[str, Value], folder: Traversable) -> list[_Job]:
+    sources = {name: load(name, folder) for name in names}
+    takes = {name: declared(source) for name, source in sources.items()}
+    several = len(sources) > 1
+    if several:
+        everywhere = {key: each for own in takes.values() for key, each in own.items()}
         for key in given:
             if key not in everywhere:
                 raise QuestionError(unknown("reports", key, everywhere))
     jobs = []
-    for name, source in sources.items():
-        own = {key: value for key, value in given.items() if key in known[name]}
-        values = checked(name, known[name], own if len(sources) > 1 else given)
-        telling = [value for key, value in values.items() if value != known[name][key].default]
-        jobs.append(_Job(name, source, values, file_stem(name, telling)))
+    for name, own in takes.items():
+        mine = {key: value for key, value in given.items() if key in own or not several}
+        values = checked(name, own, mine)
+        telling = [value for key, value in values.items() if value != own[key].default]
+        jobs.append(_Job(name, sources[name], values, file_stem(name, telling)))
     return jobs
 
 
 def _bar(name: str, progress: bool | None) -> dict[str, Any] | bool:
-    shown = sys.stderr.isatty() if progress is None else progress
-    if not shown:
+    if not (sys.stderr.isatty() if progress is None else progress):
         return False
     return {"desc": name, "leave": False, "file": sys.stderr, "dynamic_ncols": True}
 
@@ -175,17 +165,15 @@ def _execute(
     job: _Job, room: Path, logbook: Path, out_dir: Path, bar: dict[str, Any] | bool
 ) -> "NotebookNode":
     from nbclient.exceptions import DeadKernelError
-    from papermill import (  # type: ignore[import-untyped]
-        PapermillExecutionError,
-        execute_notebook,
-    )
+    from papermill import PapermillExecutionError as Failed  # type: ignore[import-untyped]
+    from papermill import execute_notebook
 
     start = kernel.prepare(room)
-    kept = room / "executed.ipynb"
+    state = room / "executed.ipynb"
     try:
         executed: NotebookNode = execute_notebook(
             job.source,
-            str(kept),
+            str(state),
             parameters=job.parameters,
             kernel_name="python3",
             kernel_manager_class=kernel.manager(room, kernel.environment(room, logbook)),
@@ -194,71 +182,60 @@ def _execute(
             request_save_on_cell_execute=False,
         )
         return executed
-    except PapermillExecutionError as error:
-        said = printable(" ".join(str(error.evalue).split()))
+    except Failed as error:
+        reason = _one_line(error.evalue)
         if error.ename in _own_errors():
-            raise QuestionError(said) from None
+            raise QuestionError(reason) from None
         failed = out_dir / f"{job.stem}.failed.ipynb"
-        state, _ = cleaning.cleaned(cleaning.parse(kept.read_text("utf-8")))
-        folders = {str(start): "", str(logbook): "LOGBOOK", sys.prefix: "PYTHON"}
-        folders[str(Path(__file__).parents[1])] = "TAREBOOK"
-        folders[str(Path.home())] = "~"
-        write_whole(failed, cleaning.dump(cleaning.without_paths(state, folders)))
+        notebook, _ = cleaning.cleaned(cleaning.parse(state.read_text("utf-8")))
+        folders = {
+            str(start): "",
+            str(logbook): "LOGBOOK",
+            sys.prefix: "PYTHON",
+            str(Path(__file__).parents[1]): "TAREBOOK",
+            str(Path.home()): "~",
+        }
+        write_whole(failed, cleaning.dump(cleaning.without_paths(notebook, folders)))
         raise ReportError(
-            f"report {job.name} failed in cell {error.cell_index + 1}: {error.ename}: {said}; "
+            f"report {job.name} failed in cell {error.cell_index + 1}: {error.ename}: {reason}; "
             f"the notebook as far as it came is {failed.name}, beside the reports"
         ) from None
     except (DeadKernelError, RuntimeError, OSError) as error:
-        said = printable(" ".join(str(error).split()))
-        raise ReportError(f"report {job.name} could not run: {said}") from None
+        raise ReportError(f"report {job.name} could not run: {_one_line(error)}") from None
+
+
+def _one_line(error: object) -> str:
+    return printable(" ".join(str(error).split()))
 
 
 def _own_errors() -> set[str]:
     """Names of all errors that a person can cause: a kernel tells an error's name only."""
-    found: set[str] = set()
-    waiting: list[type] = [TarebookError]
-    while waiting:
-        kind = waiting.pop()
-        found.add(kind.__name__)
-        waiting += kind.__subclasses__()
-    return found
+    kinds: list[type] = [TarebookError]
+    for kind in kinds:
+        kinds += kind.__subclasses__()
+    return {kind.__name__ for kind in kinds}
 
 
-def _write(job: _Job, executed: "NotebookNode", out_dir: Path, on: Any) -> Report:
+def _write(job: _Job, executed: "NotebookNode", out_dir: Path, on: date) -> Report:
     notebook, remarks = cleaning.cleaned(executed)
     html = page.render(notebook, on=on, name=job.name)
-    title, findings = _opening(notebook)
     place = out_dir / f"{job.stem}.ipynb"
-    report = Report(job.name, place, place.with_suffix(".html"), remarks, title, findings)
+    report = Report(job.name, place, place.with_suffix(".html"), remarks, *_findings(notebook))
     write_whole(report.notebook, cleaning.dump(notebook))
     write_whole(report.html, html)
     (out_dir / f"{job.stem}.failed.ipynb").unlink(missing_ok=True)
     return report
 
 
-def _opening(notebook: "NotebookNode") -> tuple[str, tuple[str, ...]]:
-    from ..analysis.display.sections import FINDINGS
-
-    for cell in notebook.cells:
-        for output in cell.get("outputs", ()):
-            told = output.get("data", {}).get(FINDINGS)
-            if told:
-                findings = tuple(map(str, told["findings"]))
-                return str(told["title"]), findings or _answers(notebook)
-    return "", ()
-
-
-def _answers(notebook: "NotebookNode") -> tuple[str, ...]:
-    shown = (
-        output.get("data", {}).get("text/html", "")
-        for cell in notebook.cells
-        for output in cell.get("outputs", ())
-    )
-    return tuple(
-        unescape(re.sub(r"<[^>]+>", "", answer))
-        for part in shown
-        for answer in re.findall(r'<p class="answer">(.*?)</p>', part)
-    )
+def _findings(notebook: "NotebookNode") -> tuple[str, tuple[Point, ...]]:
+    """The title of a report, and what it found."""
+    title, points, answers = "", [], []
+    for piece in cleaning.shown(notebook, FINDINGS):
+        title = title or piece.get("title", "")
+        points += [Point(**each) for each in piece.get("points", ())]
+        answers += [Point("", piece["answer"])] if "answer" in piece else []
+    points.sort(key=lambda point: not point.leads)
+    return title, tuple(points or answers)
 
 
 def write_whole(target: Path, text: str) -> None:

@@ -1,16 +1,18 @@
-"""What is drawn and kept for the checkout: `python -m tarebook.notebooks.storing`, for developers.
-
-`reference FILE...` redraws the references in Markdown pages; `store FOLDER FILE...` runs notebooks
-with their default parameters and keeps what they show in FOLDER, without what differs between
-machines; `logbook FOLDER` writes and loads the demo logbook for them; `picture STORED FILE` makes
-an SVG file of the first drawing in a stored notebook.
-"""
+"""What is drawn and kept for the checkout, for developers; called alone it says how to use it."""
 
 import re
 import sys
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from types import MappingProxyType
+
+_USAGE = """\
+python -m tarebook.notebooks.storing WHAT
+
+`reference FILE...` redraws the references in Markdown pages; `store FOLDER FILE...` runs notebooks
+with their default parameters and keeps what they show in FOLDER, without what differs between
+machines; `logbook FOLDER` writes and loads the demo logbook for them; `picture STORED FILE` makes
+an SVG file of the first drawing in a stored notebook."""
 
 
 def _logbook(folder: Path) -> None:
@@ -131,7 +133,7 @@ def main(arguments: list[str]) -> int:
         case ["picture", stored, target]:
             Path(target).write_text(pictured(Path(stored).read_text("utf-8")), encoding="utf-8")
         case _:
-            print(__doc__, file=sys.stderr)
+            print(_USAGE, file=sys.stderr)
             return 2
     return 0
 

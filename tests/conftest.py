@@ -1,8 +1,9 @@
-"""What tests of several rooms share: loaded logbooks, debriefs, NOAA's files, a browser."""
+"""What tests of several rooms share: logbooks, the command line, NOAA's files, a browser."""
 
 import importlib.util
 import os
 import shutil
+import sys
 from collections.abc import Callable, Iterator
 from datetime import date
 from pathlib import Path
@@ -60,16 +61,47 @@ def logbook(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str], Path]:
 
 
 @pytest.fixture(scope="session")
+def demo_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo logbook, loaded once for all; reports may be made in it, its files stay."""
+    from tarebook.tripdata.demo import write_demo
+    from tarebook.tripdata.store import load_logbook
+
+    folder = tmp_path_factory.mktemp("demo")
+    write_demo(folder)
+    load_logbook(folder)
+    return folder
+
+
+@pytest.fixture
+def run(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> Callable[..., tuple[int, str, str]]:
+    """Give a command line; get exit status, stdout and stderr."""
+    from tarebook.notebooks import cli
+
+    monkeypatch.delenv("TAREBOOK_LOGBOOK", raising=False)
+
+    def give(*words: object) -> tuple[int, str, str]:
+        monkeypatch.setattr(sys, "argv", ["tarebook", *map(str, words)])
+        with pytest.raises(SystemExit) as stop:
+            cli.main()
+        out, err = capsys.readouterr()
+        return int(stop.value.code or 0), out, err
+
+    return give
+
+
+@pytest.fixture(scope="session")
 def debrief_page() -> Callable[..., Any]:
     """Give the debrief of a loaded logbook's trip, in the units asked for."""
-    from tarebook.analysis.debrief.page import page as module
+    from tarebook.analysis.debrief.page.page import read_debrief
     from tarebook.analysis.display.words import Display
     from tarebook.analysis.store.opening import open_store
     from tarebook.tripdata.store import store_path
 
     def give(folder: Path, trip: str, *units: Any) -> Any:
         with open_store(store_path(folder)) as store:
-            return module.read(store, trip, today=TODAY, display=Display(*units))
+            return read_debrief(store, trip, today=TODAY, display=Display(*units))
 
     return give
 

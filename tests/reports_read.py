@@ -17,11 +17,12 @@ from pathlib import Path
 from typing import Any
 from unittest.mock import patch
 
-from tarebook.notebooks import foretelling, writing
+from tarebook.analysis.display.sections import Opening, Point
+from tarebook.analysis.tables import entry
+from tarebook.notebooks import writing
 from tarebook.tripdata.errors import QuestionError
 
 TODAY = date(2026, 11, 25)
-FINDINGS = "application/vnd.tarebook.findings+json"
 RENDERER = "vl_convert.vegalite_to_svg"
 Options = Mapping[str, object]
 
@@ -47,22 +48,19 @@ def rows(folder: Path, table: str, options: Options | None = None) -> list[dict[
     """The rows of a table as `tarebook table NAME --as json` prints them."""
     out = io.StringIO()
     with redirect_stdout(out):
-        writing.write(table, folder, "json", None, dict(options or {}))
+        writing.write(entry(table), folder, "json", options=options)
     found: list[dict[str, Any]] = json.loads(out.getvalue())
     return found
 
 
 def usual_lows(folder: Path, trip: str) -> tuple[float, ...]:
     """The usual low of each night of a plan, as the table outlook has it; none without normals."""
-    out = io.StringIO()
     try:
-        with redirect_stdout(out):
-            foretelling.write_outlook(
-                foretelling.OutlookOptions(trip, below_c=0.0), folder, "json", None
-            )
+        return tuple(
+            row["normal_low_c"] for row in rows(folder, "outlook", {"trip": trip, "below_c": 0.0})
+        )
     except QuestionError:
         return ()
-    return tuple(row["normal_low_c"] for row in json.loads(out.getvalue()))
 
 
 @dataclass(frozen=True)
@@ -91,7 +89,7 @@ class Page:
     name: str
     pieces: tuple[Piece, ...]
     title: str
-    findings: tuple[str, ...]
+    findings: tuple[Point, ...]
 
     @property
     def words(self) -> str:
@@ -124,8 +122,9 @@ def page(folder: Path, name: str, parameters: Options | None = None, *, drawn: b
     html = "".join(bundle.get("text/html", "") for bundle in bundles)
     parser = _Pieces()
     parser.feed(html)
-    told = next((b[FINDINGS] for b in bundles if FINDINGS in b), {"title": "", "findings": []})
-    return Page(name, tuple(parser.pieces), told["title"], tuple(told["findings"]))
+    opening = next(s for s in shown if isinstance(s, Opening))
+    first = sorted(opening.points, key=lambda point: not point.leads)
+    return Page(name, tuple(parser.pieces), opening.title, tuple(first))
 
 
 _TEXT = {

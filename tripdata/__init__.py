@@ -1,1 +1,30 @@
-"""Gets what a person wrote into a trustworthy store: contract, reading, checking, store."""
+"""Gets what a person wrote into a trustworthy store: contract, reading, checking, store.
+
+A module imports only modules of the lines above its own, also inside functions:
+
+    errors, lines, names, own_files, units, version
+    contract, problems, text
+    book, consequences, discover, schema
+    numbers, plain, proof, references, repeats, seal, sink
+    moments
+    settings, values
+    guide, header
+    bulk, rows
+    normals, normals.calendar, normals.columns, normals.distance
+    normals.harmonics, normals.hours
+    normals.station_file
+    normals.folder, normals.packaged
+    normals.making, normals.named
+    normals.keeping
+    load, stamps
+    store
+    check, start
+    demo.dice, demo.tables
+    demo.gear, demo.trips, demo.truth
+    demo.sky
+    demo.packing
+    demo.feeling, demo.mishaps
+    demo.life
+    demo.writing
+    demo
+"""

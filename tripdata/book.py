@@ -8,9 +8,10 @@ from typing import Any
 
 from .contract import MAX_TRIP_DAYS, Table
 from .names import Names, folded, shown, slug
+from .problems import Fault
 
-Fault = tuple[str, str, str, str]
-"""(column, value, problem, nearest) of one thing wrong with a record."""
+Row = dict[str, Any]
+"""Values of a record by column."""
 
 
 @dataclass(slots=True)
@@ -34,6 +35,21 @@ class Book:
     lost_carried_trips: dict[str, str] = field(default_factory=dict)
     lost_tables: dict[str, str] = field(default_factory=dict)
 
+    def add_item(self, row: Row) -> None:
+        """Note an item that was read."""
+        self.items.define(row["item"])
+        self.kinds[row["item"]] = row["carried_as"]
+
+    def add_trip(self, row: Row) -> None:
+        """Note a trip that was read."""
+        self.trips.define(row["trip"])
+        self.spans[row["trip"]] = (row["start_on"], row["end_on"])
+        self.modes[row["trip"]] = row["mode"]
+
+    def add_carried(self, row: Row) -> None:
+        """Note what came along."""
+        self.carried.add((row["trip"], row["item"]))
+
     def lost_from_carried(self, trip: str, item: str) -> str:
         """Why an item is missing from a trip, where a carried row's or file's fault explains it."""
         lost = self.lost_carried.get((trip, item)) or self.lost_carried_trips.get(trip)
@@ -49,14 +65,21 @@ class Book:
         if text:
             self.lost_trips.setdefault(folded(slug(text)), cause)
 
+    def lose_carried(self, trip: str | None, text: str, cause: str, whole_file: bool) -> None:
+        """Note that a row of carried was set aside, or for ``whole_file`` every row of its file."""
+        item = self.items.find(text)
+        if item is None and not self.cause("item", text):
+            item = self.items.nearest(text)  # what a misspelt row was meant to carry
+        if trip and item:
+            self.lost_carried.setdefault((trip, item), cause)
+        if trip and whole_file:
+            self.lost_carried_trips.setdefault(trip, cause)
+
     def cause(self, kind: str, text: str) -> str:
         """Why a reference to an item or trip fails, where another row's fault explains it."""
         lost = self.lost_items if kind == "item" else self.lost_trips
         table = "gear" if kind == "item" else "trip"
         return lost.get(folded(slug(text)), "") or self.lost_tables.get(table, "")
-
-
-Row = dict[str, Any]
 
 
 class Texts:
@@ -79,7 +102,7 @@ def _within(book: Book, row: Row, column: str, cells: Texts) -> list[Fault]:
         return []
     start, end = span
     problem = f"expected a day of the trip ({start} to {end}), got {shown(cells[column])}"
-    return [(column, cells[column], problem, "")]
+    return [Fault(column, cells[column], problem)]
 
 
 def check_gear(book: Book, row: Row, cells: Texts) -> list[Fault]:
@@ -105,12 +128,12 @@ def check_trip(book: Book, row: Row, cells: Texts) -> list[Fault]:
     start, end = row["start_on"], row["end_on"]
     if end < start:
         problem = f"expected a day not before start_on ({start}), got {shown(cells['end_on'])}"
-        return [("end_on", cells["end_on"], problem, "")]
+        return [Fault("end_on", cells["end_on"], problem)]
     if (end - start).days > MAX_TRIP_DAYS:
         problem = (
             f"expected at most {MAX_TRIP_DAYS} days from {start}, got {shown(cells['end_on'])}"
         )
-        return [("end_on", cells["end_on"], problem, "")]
+        return [Fault("end_on", cells["end_on"], problem)]
     return []
 
 
@@ -120,7 +143,7 @@ def check_carried(book: Book, row: Row, cells: Texts) -> list[Fault]:
     first, last = row["from_day"], row["until_day"]
     if not faults and first and last and last < first:
         problem = f"expected a day not before from_day ({first}), got {shown(cells['until_day'])}"
-        faults.append(("until_day", cells["until_day"], problem, ""))
+        faults.append(Fault("until_day", cells["until_day"], problem))
     return faults
 
 
@@ -129,7 +152,8 @@ def check_used(book: Book, row: Row, cells: Texts) -> list[Fault]:
     faults = _within(book, row, "day", cells)
     if (row["trip"], row["item"]) not in book.carried:
         problem = f"{shown(cells['item'])} was not carried on {row['trip']}; add it to carried.csv"
-        faults.append(("item", cells["item"], problem, ""))
+        cause = book.lost_from_carried(row["trip"], row["item"])
+        faults.append(Fault("item", cells["item"], problem, cause=cause))
     return faults
 
 
@@ -141,7 +165,7 @@ def check_day(book: Book, row: Row, cells: Texts) -> list[Fault]:
 def check_wished(book: Book, row: Row, cells: Texts) -> list[Fault]:
     """Something must have been wished for."""
     if row["what"] is None and row["item"] is None:
-        return [("what", "", "expected what was missed, or the item left at home", "")]
+        return [Fault("what", "", "expected what was missed, or the item left at home")]
     return []
 
 

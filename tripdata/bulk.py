@@ -1,7 +1,7 @@
 """Large files, set-based: one statement loads what is plainly right, the rest is read row by row.
 
 The statement accepts a part of what the row reader accepts, with the same values; all that it
-does not accept is found again by its line and handed to the row reader, which words the faults.
+does not accept is looked up by its line and handed to the row reader, which words the faults.
 """
 
 from collections.abc import Callable, Iterator
@@ -74,13 +74,9 @@ class PlainFile:
     def holds(self, layout: Layout, position: int) -> bool:
         """Whether a cell at that position holds anything."""
         cell = f"c{position}"
-        found = self.ask(
-            lambda: (
-                f"SELECT DISTINCT {cell} FROM {self.source(layout)} "
-                f"WHERE {cell} IS NOT NULL LIMIT 1000"
-            )
-        )
-        return any(row[0].strip() for row in found)
+        some = f"WHERE {cell} IS NOT NULL LIMIT 1000"
+        texts = self.ask(lambda: f"SELECT DISTINCT {cell} FROM {self.source(layout)} {some}")
+        return any(text.strip() for (text,) in texts)
 
     def decimal_comma(self, layout: Layout) -> bool:
         """Whether the file writes decimals with a comma.
@@ -97,8 +93,8 @@ class PlainFile:
             rf"regexp_full_match({cell}, '\s*[+-]?([0-9]+,[0-9]*|,[0-9]+)\s*')" for cell in cells
         )
         query = f"SELECT bool_or({comma}), bool_or({dot}), bool_or({number})"
-        found = self.ask(lambda: f"{query} FROM {self.source(layout)}")
-        any_comma, any_dot, any_number = found[0]
+        answer = self.ask(lambda: f"{query} FROM {self.source(layout)}")
+        any_comma, any_dot, any_number = answer[0]
         if any_comma and (any_dot or not any_number):
             raise NotPlainError
         return bool(any_comma)
@@ -150,6 +146,9 @@ class BulkFile:
     def _values(self) -> str:
         return ", ".join(f"{p.value} AS {quoted(p.stored)}" for p in self._picks)
 
+    def _promised(self) -> str:
+        return " AND ".join(f"({p.predicate})" for p in promises(self._table))
+
     def any_inside(self) -> bool:
         """Whether some reading of the file falls within a day of its trip."""
         if self._table.name != "temperatures":
@@ -185,10 +184,8 @@ class BulkFile:
 
     def unload_strangers(self) -> int:
         """Take out rows that name what is not known or lie outside their trip; how many."""
-        kept = " AND ".join(f"({p.predicate})" for p in promises(self._table))
-        statement = (
-            f"DELETE FROM {quoted(self._table.name)} AS v WHERE v.rowid > $before AND NOT ({kept})"
-        )
+        strange = f"v.rowid > $before AND NOT ({self._promised()})"
+        statement = f"DELETE FROM {quoted(self._table.name)} AS v WHERE {strange}"
         done = self._file.connection.execute(statement, {"before": self._before}).fetchall()
         self._loaded -= int(done[0][0])
         return int(done[0][0])
@@ -198,24 +195,24 @@ class BulkFile:
 
         Raises NotPlainError where lines and records do not agree after all.
         """
-        found = self._file.ask(self._rest)
+        rest = self._file.ask(self._rest)
         lines = PhysicalLines(self._file.data)
         numbers = lines.written(self._layout.first)
-        if len(found) + self._loaded != len(numbers):
+        if len(rest) + self._loaded != len(numbers):
             raise NotPlainError
-        for nth, *cells in found:
+        for nth, *cells in rest:
             if nth > len(numbers):
                 raise NotPlainError
             yield self._record(int(numbers[nth - 1]), lines, cells)
 
     def _rest(self) -> str:
-        promised = " AND ".join(f"({p.predicate})" for p in promises(self._table))
         raws = ", ".join(self._file.cells(self._layout))
         source = self._file.source(self._layout)
+        plain = f"coalesce({self._good()} AND {self._promised()}, false)"
         return (
             f"SELECT nth, {raws} FROM (SELECT nth, {raws}, {self._values()} "
             f"FROM (SELECT row_number() OVER () AS nth, * FROM {source})) AS v "
-            f"WHERE NOT coalesce({self._good()} AND {promised}, false) ORDER BY nth"
+            f"WHERE NOT {plain} ORDER BY nth"
         )
 
     def _record(self, line: int, lines: PhysicalLines, cells: list[Any]) -> Record:

@@ -1,4 +1,4 @@
-"""What one fault costs: records that failed only because of another's are told once per cause."""
+"""What one fault costs: records that failed only because of another's are shown once per cause."""
 
 from collections import Counter
 from dataclasses import replace
@@ -6,8 +6,8 @@ from dataclasses import replace
 from .problems import Findings, Problem
 
 
-def tell_consequences(findings: Findings) -> None:
-    """Add a line per cause with the count of its records, and put what is told in reading order."""
+def add_consequences(findings: Findings) -> None:
+    """Add a line per cause with the count of its records, and put the problems in reading order."""
     own: set[tuple[str, int]] = set()
     caused: dict[tuple[str, int], str] = {}
     for problem in findings.records:
@@ -17,16 +17,16 @@ def tell_consequences(findings: Findings) -> None:
         else:
             own.add(record)
     counts = Counter(cause for record, cause in caused.items() if record not in own)
-    told = {f"{p.file}:{p.line}" if p.line else p.file: p for p in findings.told[::-1]}
+    shown = {f"{p.file}:{p.line}" if p.line else p.file: p for p in findings.problems[::-1]}
     for cause, count in counts.items():
         records = "1 record" if count == 1 else f"{count} records"
         words = f"{records} set aside with it, until it is mended"
-        first = told.get(cause) or _named(cause)
-        findings.told.append(replace(first, problem=words, nearest="", raw=""))
+        first = shown.get(cause) or _named(cause)
+        findings.problems.append(replace(first, problem=words, nearest="", raw=""))
     order = {name: n for n, name in enumerate(findings.files)}
-    findings.told.sort(key=lambda p: (order[p.file], p.line))
+    findings.problems.sort(key=lambda p: (order[p.file], p.line))
 
 
 def _named(cause: str) -> Problem:
     file, _, line = cause.rpartition(":")
-    return Problem(file, int(line), "", "", "")
+    return Problem(file, "", int(line))

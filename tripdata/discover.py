@@ -26,7 +26,7 @@ class Source:
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class LogbookFiles:
     """The files of a logbook in reading order, per table, and what is to be said of all others.
 
     ``unreadable``: name and reason of each trip folder that cannot be looked into.
@@ -45,8 +45,8 @@ def table_of(stem: str) -> str | None:
 def _entries(folder: Path) -> list[os.DirEntry[str]]:
     """What is in a folder by name, files that are called like a table first."""
     try:
-        with os.scandir(folder) as found:
-            return sorted(found, key=lambda e: (_stem(e.name) not in BY_NAME, e.name))
+        with os.scandir(folder) as entries:
+            return sorted(entries, key=lambda e: (_stem(e.name) not in BY_NAME, e.name))
     except OSError as error:
         raise LogbookError(f"{folder}: cannot be read ({error.strerror})") from error
 
@@ -97,7 +97,7 @@ def _size(entry: os.DirEntry[str]) -> int:
         return 0  # it went away; opening it will say so
 
 
-def _read_folder(folder: Path, prefix: str, trip_folder: str, found: Found) -> None:
+def _read_folder(folder: Path, prefix: str, trip_folder: str, files: LogbookFiles) -> None:
     for entry in _entries(folder):
         if entry.name[-4:].lower() != ".csv" or skipped(entry.name):
             continue
@@ -106,51 +106,43 @@ def _read_folder(folder: Path, prefix: str, trip_folder: str, found: Found) -> N
         if table is None:
             near = nearest(stem, BY_NAME)
             hint = f"{near}.csv" if near else ""
-            found.warnings.append(
-                Problem(name, 0, "", "", "not a file of a logbook; it was not read", hint)
-            )
+            problem = "not a file of a logbook; it was not read"
+            files.warnings.append(Problem(name, problem, nearest=hint))
         elif trip_folder and table in ("gear", "weighings", "candidates"):
-            found.warnings.append(
-                Problem(
-                    name,
-                    0,
-                    "",
-                    "",
-                    f"{table} files belong in the logbook's top folder; this one was not read",
-                )
-            )
+            problem = f"{table} files belong in the logbook's top folder; this one was not read"
+            files.warnings.append(Problem(name, problem))
         else:
             fault = _fault(entry, "file")
             size = 0 if fault else _size(entry)
             source = Source(Path(entry.path), name, table, trip_folder, size, fault)
-            found.sources[table].append(source)
+            files.sources[table].append(source)
 
 
-def read_root(logbook: Path) -> Found:
+def read_root(logbook: Path) -> LogbookFiles:
     """The files that stand in a logbook's own folder.
 
     Raises LogbookError where the folder is not there, cannot be read or holds no gear file.
     """
     if not logbook.is_dir():
         raise LogbookError(f"{logbook}: there is no such folder; name the folder of your logbook")
-    found = Found({t.name: [] for t in TABLES}, [], [])
-    _read_folder(logbook, "", "", found)
-    if not found.sources["gear"]:
-        near = next((w.file for w in found.warnings if w.nearest == "gear.csv"), "")
+    files = LogbookFiles({t.name: [] for t in TABLES}, [], [])
+    _read_folder(logbook, "", "", files)
+    if not files.sources["gear"]:
+        near = next((w.file for w in files.warnings if w.nearest == "gear.csv"), "")
         hint = f' (is it "{near}"?)' if near else ""
         raise LogbookError(
             f"{logbook}: no gear.csv here{hint}; is this a logbook? "
             "`tarebook new DIR` makes an empty one"
         )
-    return found
+    return files
 
 
-def discover(logbook: Path) -> Found:
+def discover(logbook: Path) -> LogbookFiles:
     """Find the files of a logbook.
 
     Raises LogbookError where the folder is not there, cannot be read or holds no gear file.
     """
-    found = read_root(logbook)
+    files = read_root(logbook)
     trips = logbook / "trips"
     for entry in _entries(trips) if trips.is_dir() else []:
         name = readable(entry.name)
@@ -159,9 +151,9 @@ def discover(logbook: Path) -> Found:
         fault = _fault(entry, "folder")
         try:
             if not fault:
-                _read_folder(Path(entry.path), f"trips/{name}/", name, found)
+                _read_folder(Path(entry.path), f"trips/{name}/", name, files)
         except LogbookError as error:
             fault = str(error)
         if fault:
-            found.unreadable.append((f"trips/{name}", fault))
-    return found
+            files.unreadable.append((f"trips/{name}", fault))
+    return files

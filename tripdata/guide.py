@@ -6,6 +6,7 @@ from itertools import groupby
 from operator import attrgetter
 
 from .contract import TABLES, Column, Table
+from .own_files import own_text
 from .settings import SECTIONS, Setting
 
 _KINDS = {
@@ -22,38 +23,31 @@ _KINDS = {
     "whole": "whole number",
     "date": "date YYYY-MM-DD",
     "moment": "local date and time",
-    "choice": "a word",
 }
 _UNITS = {"kmh": "km/h", "c": "°C", "f": "°F"}
 
 
 def blank_header(table: Table, units: dict[str, str] | None = None) -> list[str]:
     """The header of a blank file, in the person's own units (dimension to suffix)."""
-    wanted = units or {}
-    found = []
-    for column in table.columns:
-        unit = wanted.get(column.kind)
-        found.append(f"{column.name}_{unit}" if unit else column.headers[0])
-    return found
+    units = units or {}
+    return [f"{c.name}_{units[c.kind]}" if c.kind in units else c.headers[0] for c in table.columns]
 
 
-def needed_word(column: Column) -> str:
+def _needed(column: Column) -> str:
     """Whether a column may be left out or blank."""
     if column.cell:
         return "column and cell required"
     return "column required" if column.required else ""
 
 
-def expects(column: Column) -> str:
+def _expects(column: Column) -> str:
     """What a column's cells hold, in words."""
-    dim = column.dimension
-    if dim is None:
-        text = _KINDS[column.kind]
-    else:
-        text = dim.name + " in " + " or ".join(_UNITS.get(u, u) for u in dim.units)
+    if column.dimension is not None:
+        return f"{column.kind} in " + " or ".join(_UNITS.get(u, u) for u in column.units)
     if column.choices:
-        text = "one of " + ", ".join(column.choices)
-    if dim is None and column.low is not None and column.high is not None:
+        return "one of " + ", ".join(column.choices)
+    text = _KINDS[column.kind]
+    if column.low is not None and column.high is not None:
         text += f", {column.low:g} to {column.high:,.0f}"
     return text
 
@@ -76,7 +70,7 @@ def markdown_reference() -> str:
         )
         parts.append("| column | needed | holds | meaning |\n|---|---|---|---|")
         parts += [
-            f"| {' or '.join(f'`{h}`' for h in c.headers)} | {needed_word(c)} | {expects(c)} "
+            f"| {' or '.join(f'`{h}`' for h in c.headers)} | {_needed(c)} | {_expects(c)} "
             f"| {c.meaning} |"
             for c in table.columns
         ]
@@ -88,15 +82,6 @@ def _sentence(text: str) -> str:
     return text[0].upper() + text[1:] + "."
 
 
-_STYLE = (
-    "body{font:16px/1.5 system-ui,sans-serif;max-width:60rem;margin:2rem auto;padding:0 1rem;"
-    "color:#222}table{border-collapse:collapse;width:100%;margin:.5rem 0 2rem}"
-    "td,th{text-align:left;vertical-align:top;padding:.35rem .6rem;border-bottom:1px solid #ddd}"
-    "code{white-space:nowrap}@media(max-width:40rem){td,th{display:block;border:0;padding:.1rem 0}"
-    "tr{display:block;border-bottom:1px solid #ddd;padding:.5rem 0}thead{display:none}}"
-)
-
-
 _INVITED = {
     "gear": "<p>Four columns are enough to begin. Of clothing, lights and power say one thing "
     "more as soon as you can: what each is for, in <code>meant_for</code>. A hat that stays packed "
@@ -106,43 +91,24 @@ _INVITED = {
     "<code>conditions</code> of weather.csv.</p>"
 }
 
-_NORMALS = (
-    "<h2>normals/</h2><p>Climate normals, to set a night beside what its place and date usually "
-    "bring: put NOAA&rsquo;s daily normals 1991-2020 of a station near your camps here, a CSV file "
-    "as downloaded, under any name, and give trips their <code>latitude</code>, "
-    "<code>longitude</code> and <code>elevation_m</code>. NOAA has them for the United States and "
-    "its territories. <code>tarebook normals</code> lists what is at hand.</p>"
-)
-
 
 def html_page() -> str:
     """The page that explains each column, put beside a new logbook's blank files."""
-    out = [
-        "<!doctype html><html lang=en><meta charset=utf-8>",
-        "<meta name=viewport content='width=device-width, initial-scale=1'>",
-        f"<title>The files of a logbook</title><style>{_STYLE}</style>",
-        "<h1>The files of a logbook</h1>",
-        "<p>Every file is a plain CSV that you keep: type in a spreadsheet or an editor, leave "
-        "out what you do not know. Column order is free; a quantity's column carries its unit, "
-        "as in <code>weight_g</code> or <code>Weight (oz)</code>. Dates are written "
-        "2026-05-01.</p>",
-    ]
+    parts = []
     for table in TABLES:
-        out.append(
+        parts.append(
             f"<h2>{table.name}</h2><p>{escape(_sentence(table.meaning))} "
             f"File: <code>{escape(_place(table))}</code></p>"
         )
-        out.append(_INVITED.get(table.name, ""))
-        out.append("<table><thead><tr><th>column<th>holds<th>meaning</thead>")
+        parts.append(_INVITED.get(table.name, ""))
+        parts.append("<table><thead><tr><th>column<th>holds<th>meaning</thead>")
         for column in table.columns:
             names = " or ".join(f"<code>{h}</code>" for h in column.headers)
-            need = f"<br><small>{needed_word(column)}</small>" if needed_word(column) else ""
-            out.append(
-                f"<tr><td>{names}{need}<td>{escape(expects(column))}<td>{escape(column.meaning)}"
-            )
-        out.append("</table>")
-    out.append(_NORMALS)
-    return "\n".join(out) + "\n"
+            need = _needed(column) and f"<br><small>{_needed(column)}</small>"
+            cells = (f"{names}{need}", escape(_expects(column)), escape(column.meaning))
+            parts.append("<tr><td>" + "<td>".join(cells))
+        parts.append("</table>")
+    return own_text(__package__, "columns.html").replace("<!-- tables -->", "\n".join(parts))
 
 
 _LOGGER = (

@@ -7,7 +7,7 @@ from typing import Protocol
 from .contract import Column, Table, numeric
 from .names import nearest, normalised, shown
 from .numbers import plain_number
-from .problems import Problem
+from .problems import Fault, Problem
 from .settings import Logger
 from .text import Record, header_end, header_row, records
 
@@ -36,10 +36,10 @@ class Field:
 class Layout:
     """How a file is laid out.
 
-    ``faults`` are (column, value, problem, nearest) of the header; where there is one, no record
-    of the file can be read. ``logger`` is set where the file is the thermometer's own, ``unnamed``
-    where a column has no header. A thermometer's file may name its unit in a column of its own:
-    ``unit_column`` is where and how that is called.
+    ``faults`` are those of the header; where there is one, no record of the file can be read.
+    ``logger`` is set where the file is the thermometer's own, ``unnamed`` where a column has no
+    header. A thermometer's file may name its unit in a column of its own: ``unit_column`` is where
+    and how that is called.
     """
 
     table: Table
@@ -48,7 +48,7 @@ class Layout:
     first: int = 0
     width: int = 0
     fields: list[Field] = field(default_factory=list)
-    faults: list[tuple[str, str, str, str]] = field(default_factory=list)
+    faults: list[Fault] = field(default_factory=list)
     decimal_comma: bool = False
     logger: Logger | None = None
     unnamed: bool = False
@@ -64,12 +64,11 @@ class Layout:
 @cache
 def known_headers(table: Table) -> dict[str, tuple[Column, str]]:
     """Every header a table knows: normalised name to its column and unit."""
-    found = {}
-    for column in table.columns:
-        dim = column.dimension
-        for header, unit in zip(column.headers, dim.units if dim else ("",), strict=True):
-            found[header] = (column, unit)
-    return found
+    return {
+        header: (column, unit)
+        for column in table.columns
+        for header, unit in zip(column.headers, column.units or ("",), strict=True)
+    }
 
 
 class Below(Protocol):
@@ -133,13 +132,17 @@ def read_layout(
         own = _logger_layout(table, lines, logger, in_trip_folder, below)
         if own is not None:
             return own, []
-    layout = Layout(table, delimiter, header.line, header_end(lines, header), len(header.cells))
-    warnings = _map_columns(layout, header, known, name, below)
+    layout = _layout_below(table, lines, header, delimiter)
+    warnings = _map_columns(layout, header, name, below)
     _missing_columns(layout, header, in_trip_folder)
-    told = {fault[1] for fault in layout.faults}
-    warnings = [w for w in warnings if w.value not in told]
+    faulty = {fault.value for fault in layout.faults}
+    warnings = [w for w in warnings if w.value not in faulty]
     layout.decimal_comma = delimiter != "," and below.decimal_comma(layout)
     return layout, warnings
+
+
+def _layout_below(table: Table, lines: list[str], header: Record, delimiter: str) -> Layout:
+    return Layout(table, delimiter, header.line, header_end(lines, header), len(header.cells))
 
 
 def _complete(header: Record, known: dict[str, tuple[Column, str]], table: Table) -> bool:
@@ -147,72 +150,48 @@ def _complete(header: Record, known: dict[str, tuple[Column, str]], table: Table
     return all(c.name in there for c in table.columns if c.required and c.name != "trip")
 
 
-def _map_columns(
-    layout: Layout,
-    header: Record,
-    known: dict[str, tuple[Column, str]],
-    name: str,
-    below: Below,
-) -> list[Problem]:
+def _map_columns(layout: Layout, header: Record, name: str, below: Below) -> list[Problem]:
+    """Fill in the fields; warnings about cells that are no column of the table."""
     warnings: list[Problem] = []
     taken: dict[str, str] = {}
     if header.fault:
-        layout.faults.append(("", header.raw[:200], header.fault, ""))
+        layout.faults.append(Fault("", header.raw[:200], header.fault))
     for position, cell in enumerate(header.cells):
-        column, unit = known.get(normalised(cell), (None, ""))
-        if column is None:
-            warning = _unknown_column(layout, header, position, known, name, below)
-            warnings += [warning] if warning else []
-        elif column.name in taken:
-            layout.faults.append(_twice(column, taken[column.name], normalised(cell), cell))
+        written = normalised(cell)
+        column, unit = known_headers(layout.table).get(written, (None, ""))
+        if column is not None and column.name in taken:
+            layout.faults.append(_twice(column, taken[column.name], written, cell))
+        elif column is not None:
+            taken[column.name] = written
+            layout.fields.append(Field(position, column, written, unit))
+        elif cell.strip():
+            warnings.append(_unknown_column(layout.table, cell.strip(), name, header.line))
         else:
-            taken[column.name] = normalised(cell)
-            layout.fields.append(Field(position, column, normalised(cell), unit))
+            layout.unnamed = True
+            if below.holds(layout, position):
+                problem = "has no header; its cells were ignored"
+                warnings.append(Problem(name, problem, header.line, f"column {position + 1}"))
     return warnings
 
 
-def _twice(column: Column, first: str, second: str, cell: str) -> tuple[str, str, str, str]:
+def _twice(column: Column, first: str, second: str, cell: str) -> Fault:
     if first == second:
-        return (second, cell, f'expected one column "{second}", got two; rename or remove one', "")
+        return Fault(second, cell, f'expected one column "{second}", got two; rename or remove one')
     problem = f'expected one unit for {column.name}, got "{first}" and "{second}"; keep one'
-    return (second, cell, problem, "")
+    return Fault(second, cell, problem)
 
 
-def _unknown_column(
-    layout: Layout,
-    header: Record,
-    position: int,
-    known: dict[str, tuple[Column, str]],
-    name: str,
-    below: Below,
-) -> Problem | None:
-    cell = header.cells[position].strip()
-    if cell:
-        near = nearest(normalised(cell), known) or _without_unit(layout.table, cell)
-        return Problem(
-            name,
-            header.line,
-            cell,
-            cell,
-            f"no such column in {layout.table.name}; it was ignored",
-            near,
-        )
-    layout.unnamed = True
-    if below.holds(layout, position):
-        return Problem(
-            name, header.line, f"column {position + 1}", "", "has no header; its cells were ignored"
-        )
-    return None
-
-
-def _without_unit(table: Table, cell: str) -> str:
-    found = next((c for c in table.columns if c.dimension and c.name == normalised(cell)), None)
-    return found.headers[0] if found else ""
+def _unknown_column(table: Table, cell: str, name: str, line: int) -> Problem:
+    quantities = (c for c in table.columns if c.dimension and c.name == normalised(cell))
+    without_unit = next((c.headers[0] for c in quantities), "")
+    near = nearest(normalised(cell), known_headers(table)) or without_unit
+    problem = f"no such column in {table.name}; it was ignored"
+    return Problem(name, problem, line, cell, cell, near)
 
 
 def _missing_columns(layout: Layout, header: Record, in_trip_folder: bool) -> None:
     there = {f.column.name for f in layout.fields}
-    twice = {f[0] for f in layout.faults}
+    twice = {fault.column for fault in layout.faults}
     written = [normalised(c) for c in header.cells if c.strip()]
     strangers = [c for c in written if c not in known_headers(layout.table)]
     for column in layout.table.columns:
@@ -223,13 +202,12 @@ def _missing_columns(layout: Layout, header: Record, in_trip_folder: bool) -> No
             continue
         wanted = " or ".join(column.headers)
         bare = next((c for c in header.cells if normalised(c) == column.name), "")
-        near = nearest(column.headers[0], strangers)
         if bare:
-            problem = f"{shown(bare)} has no unit; name the column {wanted}"
-            layout.faults.append((column.headers[0], bare, problem, ""))
+            problem, near = f"{shown(bare)} has no unit; name the column {wanted}", ""
         else:
             problem = f"expected a column {wanted}, and there is none"
-            layout.faults.append((column.headers[0], "", problem, near))
+            near = nearest(column.headers[0], strangers)
+        layout.faults.append(Fault(column.headers[0], bare, problem, near))
 
 
 def _logger_layout(
@@ -239,23 +217,22 @@ def _logger_layout(
     header, delimiter = header_row(lines, set(wanted), logger.skip_lines)
     if header is None:
         return None
-    layout = Layout(table, delimiter, header.line, header_end(lines, header), len(header.cells))
-    for position, cell in enumerate(header.cells):
+    layout = _layout_below(table, lines, header, delimiter)
+    for position, cell in enumerate(map(str.strip, header.cells)):
         target = wanted.pop(normalised(cell), "")
         if target:
-            column = table.column(target)
             unit = logger.unit if target == "temperature" else ""
-            layout.fields.append(Field(position, column, cell.strip(), unit))
+            layout.fields.append(Field(position, table.column(target), cell, unit))
             fault = other_unit(cell, logger.unit) if unit else ""
             if fault:
-                layout.faults.append((cell.strip(), cell.strip(), fault, ""))
+                layout.faults.append(Fault(cell, cell, fault))
         elif normalised(cell) in _UNIT_COLUMNS:
-            layout.unit_column = position, cell.strip()
+            layout.unit_column = position, cell
     if wanted:
         return None
     layout.logger = logger
     if not in_trip_folder:
-        layout.faults.append(("trip", "", _WHOSE, ""))
+        layout.faults.append(Fault("trip", "", _WHOSE))
     layout.decimal_comma = delimiter != "," and below.decimal_comma(layout)
     return layout
 

@@ -66,10 +66,6 @@ def no_long_line(data: bytes, longest: int) -> bool:
     return True
 
 
-def _bom(data: bytes) -> int:
-    return 3 if data.startswith(b"\xef\xbb\xbf") else 0
-
-
 def one_record_a_line(data: bytes, delimiter: str) -> bool:
     """Whether every record of UTF-8 data surely stands on one line.
 
@@ -88,7 +84,8 @@ def one_record_a_line(data: bytes, delimiter: str) -> bool:
     edge = (10, 13, ord(delimiter))
     before = bytes_[np.maximum(opening - 1, 0)]
     after = bytes_[np.minimum(closing + 1, len(bytes_) - 1)]
-    opens = np.isin(before, edge) | (opening == 0) | (opening == _bom(data))
+    start = 3 if data.startswith(b"\xef\xbb\xbf") else 0
+    opens = np.isin(before, edge) | (opening == 0) | (opening == start)
     closes = np.isin(after, edge) | (closing == len(bytes_) - 1)
     ends = np.flatnonzero(bytes_ == 10)
     same_line = np.searchsorted(ends, opening) == np.searchsorted(ends, closing)

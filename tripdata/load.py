@@ -1,25 +1,24 @@
 """Reads a whole logbook, in reading order, into a store's tables or only into findings."""
 
-import tempfile
 from collections.abc import Callable
 from operator import itemgetter
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from .book import Book, Key, Row
+from .book import Book, Row
 from .bulk import BULK_BYTES, BULK_TABLES, BulkFile, NotPlainError, PlainFile
-from .consequences import tell_consequences
+from .consequences import add_consequences
 from .contract import TABLES, Table
-from .discover import Found, Source, discover
+from .discover import LogbookFiles, Source, discover
 from .header import Below, Layout, known_headers, read_layout
 from .lines import has_pattern, no_long_line, one_record_a_line, plain_text
 from .normals.folder import read_folder
-from .normals.keeping import keep
+from .normals.keeping import store_normals
 from .normals.named import NamedStation, check_named
 from .problems import Findings, Problem
-from .proof import broken_promises, strangers, unkept
+from .proof import broken_promises, broken_table, strangers
 from .references import check_references
-from .repeats import Place
+from .repeats import Seen
 from .rows import RowReader
 from .settings import SETTINGS_FILE, Settings, read_settings
 from .sink import Sink
@@ -56,7 +55,7 @@ class Loader:
         bulk_bytes: int | None = BULK_BYTES,
     ) -> None:
         self.settings: Settings = read_settings(logbook)
-        self.found: Found = discover(logbook)
+        self.files: LogbookFiles = discover(logbook)
         self.findings = Findings()
         self._connection, self._work, self._progress = connection, work, progress
         self._logbook = logbook
@@ -69,33 +68,39 @@ class Loader:
         self._held: list[tuple[str, int, Row]] = []
         self._stations: dict[tuple[str, int], str] = {}
 
+    @property
+    def largest_bytes(self) -> int:
+        """The size of the largest file."""
+        sizes = (s.size for sources in self.files.sources.values() for s in sources)
+        return max(sizes, default=0)
+
     def run(self) -> Findings:
         """Read every table and the normals; the findings are complete afterwards."""
         for fault in self.settings.faults:
-            self.findings.warnings.append(Problem(SETTINGS_FILE, 0, "", "", fault))
-        self.findings.warnings.extend(self.found.warnings)
-        self._transact("BEGIN")
+            self.findings.warn(SETTINGS_FILE, fault)
+        self.findings.warnings.extend(self.files.warnings)
+        self._execute("BEGIN")
         for table in TABLES:
             self._progress(table.name)
             self._read_table(table)
-        self._transact("COMMIT")
-        for name, reason in self.found.unreadable:
+        self._execute("COMMIT")
+        for name, reason in self.files.unreadable:
             self.findings.unreadable(name, reason)
-        tell_consequences(self.findings)
+        add_consequences(self.findings)
         self._progress("normals")
         normals = read_folder(self._logbook, self.findings)
         named = (NamedStation(*place, name) for place, name in self._stations.items())
         check_named(named, normals, self.findings)
         if self._connection is not None:
-            keep(self._connection, normals)
+            store_normals(self._connection, normals)
         return self.findings
 
-    def _transact(self, word: str) -> None:
+    def _execute(self, statement: str) -> None:
         if self._connection is not None:
-            self._connection.execute(word)
+            self._connection.execute(statement)
 
     def _read_table(self, table: Table) -> None:
-        sources = self.found.sources[table.name]
+        sources = self.files.sources[table.name]
         before = _Mark(self.findings)
         try:
             bulk = self._read_sources(table, sources, self._bulk_bytes)
@@ -104,24 +109,20 @@ class Loader:
             bulk, broken = True, ["lines"]
         if bulk and broken:
             # Which of two rows stands first is the row reader's to say, for the whole table.
-            before.restore(self.findings, sources)
+            before.restore(sources)
             self._sink.discard(table.name)
-            self._clear(table)
+            self._execute(_DELETE[table.name])
             self._read_sources(table, sources, None)
             broken = self._broken(table)
         if broken:
-            raise unkept(table, broken)
+            raise broken_table(table, broken)
 
     def _broken(self, table: Table) -> list[str]:
         """What the table promises and does not hold."""
         return broken_promises(self._connection, table) if self._connection is not None else []
 
-    def _clear(self, table: Table) -> None:
-        assert self._connection is not None
-        self._connection.execute(_DELETE[table.name])
-
     def _read_sources(self, table: Table, sources: list[Source], bulk_bytes: int | None) -> bool:
-        seen: dict[Key, Place] = {}
+        seen: Seen = {}
         bulk = False
         for source in sources:
             large = bulk_bytes is not None and source.size >= bulk_bytes
@@ -134,9 +135,7 @@ class Loader:
         self._sink.flush(table.name)
         return bulk
 
-    def _read_source(
-        self, table: Table, source: Source, seen: dict[Key, Place], large: bool
-    ) -> bool:
+    def _read_source(self, table: Table, source: Source, seen: Seen, large: bool) -> bool:
         """Read one file; whether that was done set-based."""
         self.findings.file(source.name)
         try:
@@ -178,16 +177,9 @@ class Loader:
             self._layouts[key] = layout
         return layout
 
-    def _row_reader(self, source: Source, layout: Layout, seen: dict[Key, Place]) -> RowReader:
-        return RowReader(
-            source,
-            layout,
-            self._book,
-            self._parsers,
-            self.findings,
-            seen,
-            self._keeper(layout.table, source),
-        )
+    def _row_reader(self, source: Source, layout: Layout, seen: Seen) -> RowReader:
+        keeper = self._keeper(layout.table, source)
+        return RowReader(source, layout, self._book, self._parsers, self.findings, seen, keeper)
 
     def _keeper(self, table: Table, source: Source) -> Callable[[Row, int], None]:
         if table.name in _HELD:
@@ -214,7 +206,7 @@ class Loader:
             trip = book.trips.find(source.folder)
             book.lost_carried_trips.setdefault(trip or source.folder, name)
 
-    def _read_bulk(self, table: Table, source: Source, data: bytes, seen: dict[Key, Place]) -> bool:
+    def _read_bulk(self, table: Table, source: Source, data: bytes, seen: Seen) -> bool:
         """Load a large file set-based; False where the row reader must take it whole."""
         if self._connection is None:
             return False
@@ -227,25 +219,20 @@ class Loader:
         if source.folder and trip is None:
             return False
         self._sink.flush(table.name)
-        self._transact("COMMIT")  # a statement that cannot make out the file ends a transaction
+        self._execute("COMMIT")  # a statement that cannot make out the file ends a transaction
         try:
             file = PlainFile(self._connection, path, data)
             return self._read_plain(table, source, file, trip, seen)
         finally:
-            self._transact("BEGIN")
+            self._execute("BEGIN")
 
     def _read_plain(
-        self,
-        table: Table,
-        source: Source,
-        file: PlainFile,
-        trip: str | None,
-        seen: dict[Key, Place],
+        self, table: Table, source: Source, file: PlainFile, trip: str | None, seen: Seen
     ) -> bool:
         mark = _Mark(self.findings)
         layout = self._plain_layout(table, source, file)
         if layout is None:
-            mark.restore(self.findings, [source])
+            mark.restore([source])
             self.findings.file(source.name)
             return False
         bulk = BulkFile(file, layout, trip, self.settings.dates)
@@ -256,7 +243,7 @@ class Loader:
         reader.count_loaded(loaded, bulk.any_inside())
         written = file.data.count(b"\n") + (not file.data.endswith(b"\n")) - layout.first
         reader.read(bulk.rest() if loaded < written else ())
-        if table.name == "carried" and self.found.sources["used"]:
+        if table.name == "carried" and self.files.sources["used"]:
             pairs = file.connection.execute("SELECT DISTINCT trip, item FROM carried").fetchall()
             self._book.carried.update(pairs)
         return True
@@ -288,26 +275,14 @@ class _Mark:
     """The findings as they were before some files were read, to go back to."""
 
     def __init__(self, findings: Findings) -> None:
-        self._lengths = (len(findings.told), len(findings.records), len(findings.warnings))
+        self._findings = findings
+        self._lengths = [len(entries) for entries in self._lists()]
 
-    def restore(self, findings: Findings, sources: list[Source]) -> None:
+    def _lists(self) -> tuple[list[Problem], ...]:
+        return self._findings.problems, self._findings.records, self._findings.warnings
+
+    def restore(self, sources: list[Source]) -> None:
         """Forget what was found in the given files since."""
-        told, kept, warned = self._lengths
-        del findings.told[told:], findings.records[kept:], findings.warnings[warned:]
-        findings.forget({s.name for s in sources})
-
-
-def check_logbook(logbook: Path, progress: Progress = lambda _: None) -> Findings:
-    """Read everything, store nothing.
-
-    Raises LogbookError where the folder is no logbook.
-    """
-    from .store import memory_store
-
-    with tempfile.TemporaryDirectory() as work:
-        loader = Loader(logbook, None, Path(work), progress)
-        sizes = (s.size for sources in loader.found.sources.values() for s in sources)
-        if max(sizes, default=0) < BULK_BYTES:
-            return loader.run()
-        with memory_store() as connection:
-            return Loader(logbook, connection, Path(work), progress).run()
+        for entries, length in zip(self._lists(), self._lengths, strict=True):
+            del entries[length:]
+        self._findings.forget({s.name for s in sources})

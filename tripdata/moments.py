@@ -2,7 +2,7 @@
 
 import re
 from contextlib import suppress
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 
 from .names import shown
 from .numbers import Parsed, Parser, no, ok
@@ -52,9 +52,9 @@ def parse_date(text: str, declared: str = "") -> Parsed:
     try:
         if _DATE.fullmatch(text):
             return ok(date.fromisoformat(text))
-        found = _SLASHED.fullmatch(text) if declared else None
-        if found:
-            first, second, year = map(int, found.groups())
+        slashed = _SLASHED.fullmatch(text) if declared else None
+        if slashed:
+            first, second, year = map(int, slashed.groups())
             day, month = (first, second) if declared.startswith("DD") else (second, first)
             return ok(date(year, month, day))
     except ValueError:
@@ -84,23 +84,19 @@ def parse_moment(text: str, declared: str = "") -> Parsed:
     The date may be in the ``declared`` form (DD/MM/YYYY or MM/DD/YYYY) too.
     """
     if _plain_minutes(text):
-        with suppress(ValueError):  # what is wrong with it is found below
+        with suppress(ValueError):  # what is wrong with it is worded below
             return ok(datetime.fromisoformat(text))
     iso = text
     if declared and _SLASHED.match(text) and text[10:11] in ("T", " "):
         day, problem, _ = parse_date(text[:10], declared)
         iso = text if problem else day.isoformat() + text[10:]
-    found = _MOMENT.fullmatch(iso)
-    if found:
-        day_text, hour, minute, second, fraction = found.groups()
+    moment = _MOMENT.fullmatch(iso)
+    if moment:
+        day_text, hour, minute, second, fraction = moment.groups()
         micro = int((fraction or "0")[:6].ljust(6, "0"))
         try:
-            day = date.fromisoformat(day_text)
-            return ok(
-                datetime(
-                    day.year, day.month, day.day, int(hour), int(minute), int(second or 0), micro
-                )
-            )
+            clock = time(int(hour), int(minute), int(second or 0), micro)
+            return ok(datetime.combine(date.fromisoformat(day_text), clock))
         except ValueError:
             advice = "; there is no such time"
     else:

@@ -83,16 +83,15 @@ def looks_like_total(slug_text: str) -> bool:
     return folded(slug_text).rstrip(":") in _TOTALS
 
 
-def shown(text: str, limit: int = 60) -> str:
-    """What a person wrote, quoted for a message: one line, printable, not too long."""
-    clipped = text if len(text) <= limit else text[: limit - 1] + "…"
-    safe = "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in clipped)
-    return f'"{safe}"'
-
-
 def printable(text: str) -> str:
     """Text with control and other unprintable characters made visible, on one line."""
     return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)
+
+
+def shown(text: str, limit: int = 60) -> str:
+    """What a person wrote, quoted for a message: one line, printable, not too long."""
+    clipped = text if len(text) <= limit else text[: limit - 1] + "…"
+    return f'"{printable(clipped)}"'
 
 
 def nearest(text: str, known: Iterable[str]) -> str:
@@ -102,8 +101,8 @@ def nearest(text: str, known: Iterable[str]) -> str:
         near = [k for k in pool if k[:2] == folded(text)[:2]][:_NEAREST_POOL]
     else:
         near = list(pool)
-    found = difflib.get_close_matches(folded(slug(text)), near, n=1, cutoff=0.6)
-    return pool[found[0]] if found else ""
+    best = difflib.get_close_matches(folded(slug(text)), near, n=1, cutoff=0.6)
+    return pool[best[0]] if best else ""
 
 
 class Names:
@@ -125,9 +124,8 @@ class Names:
         try:
             return self._by_text[text]
         except KeyError:
-            found = self._by_fold.get(folded(slug(text)))
-            self._by_text[text] = found
-            return found
+            name = self._by_text[text] = self._by_fold.get(folded(slug(text)))
+            return name
 
     def nearest(self, text: str) -> str:
         """The defined slug most like ``text``, empty where none is near.

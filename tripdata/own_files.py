@@ -9,6 +9,11 @@ def own_text(package: str, *path: str) -> str:
     return files(package).joinpath(*path).read_text(encoding="utf-8")
 
 
+def own_sql(name: str) -> str:
+    """A statement of the store, by its name in `sql`."""
+    return own_text(__package__, "sql", f"{name}.sql")
+
+
 def own_rows(package: str, *path: str) -> list[dict[str, str]]:
     """The rows of a CSV file of a package, by column; cells are text."""
     return list(csv.DictReader(own_text(package, *path).splitlines()))

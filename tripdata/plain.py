@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from .contract import Column
 from .schema import quoted, si_scale
+from .units import sql_fahrenheit_to_celsius
 
 _DATE = "[12][0-9]{3}-[0-9]{2}-[0-9]{2}"
 _SLASHED = "[0-9]{2}/[0-9]{2}/[12][0-9]{3}"
@@ -101,7 +102,7 @@ def _number(column: Column, raw: str, unit: str, comma: bool) -> tuple[str, str]
         # Next to a half the exact decimal decides, which the row reader works out.
         plain += f" AND abs({product} - floor({product}) - 0.5) > 1e-4"
     elif unit == "f":
-        value = f"(({value} - 32) * 5 / 9)"
+        value = sql_fahrenheit_to_celsius(value)
     elif dim is not None and unit != "c":
         value = f"({value} * {dim.factors[unit]}::DOUBLE)"
     low, high = (column.low or 0) * scale, (column.high or 0) * scale

@@ -1,8 +1,22 @@
 """What was found wrong: problems set a record aside, warnings do not."""
 
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from .names import printable
+
+
+class Fault(NamedTuple):
+    """One thing wrong with a record or a header, as a reader finds it.
+
+    ``cause`` is the `file:line` of another record that was set aside, where that alone is why.
+    """
+
+    column: str
+    value: str
+    problem: str
+    nearest: str = ""
+    cause: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -10,15 +24,14 @@ class Problem:
     """One thing wrong with one record (or, at line 1 and up, with a file's header).
 
     ``line`` is the physical line on which the record begins, 0 where the whole file is meant.
-    ``trip`` is the trip the record belongs to, where known. ``cause`` is the `file:line` of the
-    gear or trip row that was set aside, where that alone made the record fail.
+    ``trip`` is the trip the record belongs to, where known; ``cause`` as in Fault.
     """
 
     file: str
-    line: int
-    column: str
-    value: str
     problem: str
+    line: int = 0
+    column: str = ""
+    value: str = ""
     nearest: str = ""
     raw: str = ""
     trip: str = ""
@@ -61,13 +74,13 @@ class FileCount:
 class Findings:
     """Everything that reading found, file by file.
 
-    ``told`` are the problems as a person is told them; ``records`` has one entry per problem of
-    every record set aside, also those that failed only because of another record. ``rebuilt``:
-    the former store did not look as it was left.
+    ``problems`` are those that a person is shown; ``records`` has one entry per problem of every
+    record set aside, also of those that failed only because of another record. ``rebuilt``: the
+    former store did not look as it was left.
     """
 
     files: dict[str, FileCount] = field(default_factory=dict)
-    told: list[Problem] = field(default_factory=list)
+    problems: list[Problem] = field(default_factory=list)
     records: list[Problem] = field(default_factory=list)
     warnings: list[Problem] = field(default_factory=list)
     rebuilt: bool = False
@@ -77,12 +90,12 @@ class Findings:
         """The count of one file, begun where it is new."""
         return self.files.setdefault(name, FileCount(name))
 
-    def set_aside(self, problems: list[Problem], tell: bool = True) -> None:
+    def set_aside(self, problems: list[Problem], show: bool = True) -> None:
         """Set one record aside for the given problems (all of one file and line)."""
         first = problems[0]
         self.records.extend(problems)
-        if tell:
-            self.told.extend(problems)
+        if show:
+            self.problems.extend(problems)
         if (first.file, first.line) not in self._aside:
             self._aside.add((first.file, first.line))
             self.file(first.file).set_aside += 1
@@ -90,7 +103,11 @@ class Findings:
     def unreadable(self, file: str, problem: str, line: int = 0) -> None:
         """Count a file as one unreadable file and name it."""
         self.file(file).unreadable = True
-        self.told.append(Problem(file, line, "", "", problem))
+        self.problems.append(Problem(file, problem, line))
+
+    def warn(self, file: str, problem: str, line: int = 0, column: str = "", **more: str) -> None:
+        """Add a warning; ``more`` are its value and the nearest known one."""
+        self.warnings.append(Problem(file, problem, line, column, **more))
 
     def forget(self, names: set[str]) -> None:
         """Begin the counts of some files anew."""
@@ -101,14 +118,4 @@ class Findings:
     @property
     def clean(self) -> bool:
         """Whether nothing was set aside, every file could be read and no header is wrong."""
-        return not self.told and not self.records
-
-    @property
-    def read(self) -> int:
-        """Records read in total."""
-        return sum(f.read for f in self.files.values())
-
-    @property
-    def total_set_aside(self) -> int:
-        """Records set aside in total."""
-        return sum(f.set_aside for f in self.files.values())
+        return not self.problems and not self.records

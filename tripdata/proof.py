@@ -32,27 +32,27 @@ class Promise:
 
 def promises(table: Table) -> list[Promise]:
     """The references and days that hold in every row of a table."""
-    found: list[Promise] = []
+    promised: list[Promise] = []
     for column in table.columns:
         name = quoted(column.stored)
         if column.kind == "trip":
-            found.append(Promise("trip", f"v.{name} IN (SELECT trip FROM trip)", ("trip",)))
+            promised.append(Promise("trip", f"v.{name} IN (SELECT trip FROM trip)", ("trip",)))
         elif column.kind == "item":
             known = f"v.{name} IS NULL OR v.{name} IN (SELECT item FROM gear)"
-            found.append(Promise("item", known, ("item",)))
+            promised.append(Promise("item", known, ("item",)))
         elif column.kind == "date" and column.name in _INSIDE:
             inside = (
                 f"v.{name} IS NULL OR EXISTS (SELECT 1 FROM trip AS k WHERE k.trip = v.trip "
                 f"AND v.{name} BETWEEN k.start_on AND k.end_on)"
             )
-            found.append(Promise(column.name, inside, ("trip", column.stored)))
+            promised.append(Promise(column.name, inside, ("trip", column.stored)))
     if table.name == "carried":
         order = "v.from_day IS NULL OR v.until_day IS NULL OR v.from_day <= v.until_day"
-        found.append(Promise("from_day", order, ("from_day", "until_day")))
+        promised.append(Promise("from_day", order, ("from_day", "until_day")))
     if table.name == "used":
         along = "EXISTS (SELECT 1 FROM carried AS c WHERE c.trip = v.trip AND c.item = v.item)"
-        found.append(Promise("item", along, ("trip", "item")))
-    return found
+        promised.append(Promise("item", along, ("trip", "item")))
+    return promised
 
 
 def strangers(connection: "DuckDBPyConnection", table: Table) -> list[str]:
@@ -75,7 +75,7 @@ def broken_promises(connection: "DuckDBPyConnection", table: Table) -> list[str]
     return broken
 
 
-def unkept(table: Table, broken: list[str]) -> StoreError:
+def broken_table(table: Table, broken: list[str]) -> StoreError:
     """The error of a table that breaks its promises; nothing is then swapped in."""
     return StoreError(
         f"the table {table.name} does not hold what it promises ({', '.join(broken)}); "

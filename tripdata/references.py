@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from .book import Row
 from .names import Names, shown
-from .problems import Findings, Problem
+from .problems import Findings
 
 
 def check_references(
@@ -23,5 +23,5 @@ def check_references(
                 if items.find(item) is None:
                     problem = f"{shown(item)} is not an item of gear.csv"
                     near = items.nearest(item)
-                    findings.warnings.append(Problem(file, line, column, item, problem, near))
+                    findings.warn(file, problem, line, column, value=item, nearest=near)
             row[column] = list(dict.fromkeys(items.find(item) or item for item in named))

@@ -7,21 +7,24 @@ the record is read again slowly, and every fault of it is worded.
 from collections.abc import Callable, Iterable
 from datetime import timedelta
 
-from .book import CHECKS, Book, Fault, Key, Row, Texts, key_reader
+from .book import CHECKS, Book, Row, Texts, key_reader
 from .contract import Column
 from .discover import Source
 from .header import Field, Layout, other_unit
 from .names import folded, looks_like_total, shown, slug, slug_fault
-from .numbers import Parser
-from .problems import Findings, Problem
-from .repeats import Place, Repeats
+from .numbers import Parsed, Parser, no, ok
+from .problems import Fault, Findings, Problem
+from .repeats import RecordPlace, Repeats, Seen
 from .text import Record
-from .values import BadCellError, Ignored, Parsers, Quick, totals_row
+from .values import BadCellError, Ignored, Parsers, Quick, UnitCells, totals_row
 
-Keep = Callable[[Row, int], None]
 _RAW_LIMIT = 10_000
 _BLANK = "expected a value, the cell is blank; fill it in or delete the row"
 _TOO_MANY = "more cells than the header has; is a comma inside a cell not in quotes?"
+
+
+def _cell(record: Record, position: int) -> str:
+    return record.cells[position].strip() if position < len(record.cells) else ""
 
 
 class RowReader:
@@ -34,8 +37,8 @@ class RowReader:
         book: Book,
         parsers: Parsers,
         findings: Findings,
-        seen: dict[Key, Place],
-        keep: Keep,
+        seen: Seen,
+        keep: Callable[[Row, int], None],
     ) -> None:
         self._source, self._layout, self._table = source, layout, layout.table
         self._book, self._findings, self._keep = book, findings, keep
@@ -45,15 +48,17 @@ class RowReader:
         self._key = key_reader(book, self._table)
         self._repeats = Repeats(seen, findings)
         self._remember = {
-            "gear": self._remember_item,
-            "trip": self._remember_trip,
-            "carried": self._remember_carried,
+            "gear": book.add_item,
+            "trip": book.add_trip,
+            "carried": book.add_carried,
             "temperatures": self._remember_reading,
         }.get(self._table.name)
         self._inside = False
         self._blank: Row = {c.name: parsers.blank(c) for c in self._table.columns}
-        self._trip = self._folder_trip() if source.folder and "trip" in self._blank else None
-        if self._trip is not None:
+        self._trip: str | None = None
+        if source.folder and "trip" in self._blank:
+            own = self._table.name == "trip"
+            self._trip = slug(source.folder) if own else book.trips.find(source.folder)
             self._blank["trip"] = self._trip
         self._texts = Texts({f.column.name: f.position for f in layout.fields})
         self._names = [""] * layout.width
@@ -62,7 +67,7 @@ class RowReader:
         for field in layout.fields:
             self._add_field(field, parsers)
         if layout.unit_column is not None:
-            self._quick[layout.unit_column[0]] = _UnitCells(self._unit_fault)
+            self._quick[layout.unit_column[0]] = UnitCells(self._unit_fault)
 
     def _add_field(self, field: Field, parsers: Parsers) -> None:
         column, comma = field.column, self._layout.decimal_comma
@@ -79,29 +84,22 @@ class RowReader:
         self._names[field.position] = column.name
         self._quick[field.position] = quick
 
-    def _folder_trip(self) -> str | None:
-        if self._table.name == "trip":
-            return slug(self._source.folder)
-        return self._book.trips.find(self._source.folder)
-
-    def _parse_own_trip(self, text: str) -> tuple[str | None, str, str]:
+    def _parse_own_trip(self, text: str) -> Parsed:
         """A trip cell in a trip's folder."""
         folder = self._source.folder
         if folded(slug(text)) == folded(slug(folder)):
-            return self._trip, "", ""
-        return None, f"expected {shown(folder)} or a blank cell, got {shown(text)}", folder
+            return ok(self._trip)
+        return no(f"expected {shown(folder)} or a blank cell, got {shown(text)}", folder)
 
-    def read(self, found: Iterable[Record]) -> None:
+    def read(self, file_records: Iterable[Record]) -> None:
         """Read all records of the file."""
         read = 0
         quick, width = self._quick, self._layout.width
         blank, names = self._blank, self._names
         accept, whole = self._accept, self._whole_file_fault()
         # Where no cell is required, the short way does not notice a row of blank cells.
-        any_blank = not any(
-            c.cell and (c.name != "trip" or not self._trip) for _, c, _, _ in self._plan
-        )
-        for record in found:
+        any_blank = not any(self._needs(column) for _, column, _, _ in self._plan)
+        for record in file_records:
             line, cells, _, fault = record
             if whole or fault or (any_blank and not any(map(str.strip, cells))):
                 read += self._odd(record, whole)
@@ -118,8 +116,11 @@ class RowReader:
             row.update(zip(names, values, strict=True))
             accept(row, record, line)
         self._count.read += read
-        self._repeats.tell(self._count.read)
-        self._tell_outside()
+        self._repeats.report(self._count.read)
+        self._warn_of_readings_outside()
+
+    def _needs(self, column: Column) -> bool:
+        return column.cell and not (column.name == "trip" and self._trip)
 
     def count_loaded(self, loaded: int, any_inside: bool) -> None:
         """Count records of the file that were loaded set-based."""
@@ -140,12 +141,11 @@ class RowReader:
         if whole:
             self._aside_with_file(record, whole)
         elif record.fault:
-            self._aside(record, [("", record.raw[:200], record.fault, "")])
+            self._aside(record, [Fault("", record.raw[:200], record.fault)])
         else:
-            row, faults, causes = self._cells(record)
+            row, faults = self._cells(record)
             if faults:
-                self._aside(record, faults, causes, row.get("trip") or "")
-                self._remember_loss(record)
+                self._aside(record, faults, row)
             else:
                 self._accept(row, record, record.line)
         return True
@@ -153,12 +153,10 @@ class RowReader:
     def _accept(self, row: Row, record: Record, line: int) -> None:
         """Keep a row whose cells are right, unless they do not go together."""
         self._texts.cells = record.cells
-        if self._check is not None:
-            faults = self._check(self._book, row, self._texts)
-            if faults:
-                self._aside(record, faults, self._causes_of(row, faults), row.get("trip") or "")
-                self._remember_loss(record)
-                return
+        faults = self._check(self._book, row, self._texts) if self._check else []
+        if faults:
+            self._aside(record, faults, row)
+            return
         if self._key is not None:
             place = (self._source.name, line)
             first = self._repeats.first(self._key(row), place)
@@ -169,55 +167,44 @@ class RowReader:
             self._remember(row)
         self._keep(row, line)
 
-    def _causes_of(self, row: Row, faults: list[Fault]) -> list[str]:
-        if self._table.name != "used":
-            return [""] * len(faults)
-        lost = self._book.lost_from_carried(row["trip"], row["item"])
-        return [lost if fault[0] == "item" else "" for fault in faults]
-
-    def _repeat(self, row: Row, record: Record, first: Place) -> Problem:
+    def _repeat(self, row: Row, record: Record, first: RecordPlace) -> Problem:
         key = self._table.key
         own = next((c for c in key if c != "trip" or len(key) == 1), "")
-        fault = (own, self._texts[own], f"repeats {first[0]}:{first[1]}; the first one stands", "")
-        return self._problem(record.line, fault, record.raw, row.get("trip") or "")
+        problem = f"repeats {first[0]}:{first[1]}; the first one stands"
+        fault = Fault(own, self._texts[own], problem)
+        return self._problem(record.line, fault, record.raw, row.get("trip"))
 
-    # --- what is wrong -------------------------------------------------------------------------
-    def _cells(self, record: Record) -> tuple[Row, list[Fault], list[str]]:
+    def _cells(self, record: Record) -> tuple[Row, list[Fault]]:
         """Every cell with every fault, and the cause of each fault that another's explains."""
         row = self._blank.copy()
         faults: list[Fault] = []
-        causes: list[str] = []
         warnings: list[Fault] = []
-        given, width = record.cells, len(record.cells)
         for position, column, header, parser in self._plan:
-            text = given[position].strip() if position < width else ""
+            text = _cell(record, position)
             if not text:
-                if column.cell and not (column.name == "trip" and self._trip):
-                    faults.append((header, "", _BLANK, ""))
-                    causes.append("")
+                if self._needs(column):
+                    faults.append(Fault(header, "", _BLANK))
                 continue
             value, problem, near = parser(text)
             if not problem:
                 row[column.name] = value
             elif self._soft and not column.cell:
-                warnings.append((header, text, f"{problem}; the cell was left blank", near))
+                warnings.append(Fault(header, text, f"{problem}; the cell was left blank", near))
             else:
                 named = column.kind in ("item", "trip") and parser != self._parse_own_trip
-                faults.append((header, text, problem, near))
-                causes.append(self._book.cause(column.kind, text) if named else "")
+                cause = self._book.cause(column.kind, text) if named else ""
+                faults.append(Fault(header, text, problem, near, cause))
         if self._layout.unit_column is not None:
             position, header = self._layout.unit_column
-            text = given[position].strip() if position < width else ""
+            text = _cell(record, position)
             if problem := self._unit_fault(text):
-                faults.append((header, text, problem, ""))
-                causes.append("")
-        extra = [c.strip() for c in given[self._layout.width :] if c.strip()]
+                faults.append(Fault(header, text, problem))
+        extra = [c.strip() for c in record.cells[self._layout.width :] if c.strip()]
         if extra:
-            faults.append(("", extra[0], _TOO_MANY, ""))
-            causes.append("")
+            faults.append(Fault("", extra[0], _TOO_MANY))
         if not faults:
             self._findings.warnings.extend(self._problem(record.line, w) for w in warnings)
-        return row, faults, causes
+        return row, faults
 
     def _unit_fault(self, text: str) -> str:
         """What is wrong with a cell in which a thermometer names the unit of its reading."""
@@ -225,23 +212,23 @@ class RowReader:
         return other_unit(text, logger.unit) if logger is not None else ""
 
     def _whole_file_fault(self) -> list[Fault]:
-        """The faults for which no record of the file can be read; those of the header are told."""
+        """The faults for which no record of the file can be read; those of the header are shown."""
         if self._layout.faults:
-            self._findings.told.extend(
+            self._findings.problems.extend(
                 self._problem(self._layout.header_line, fault) for fault in self._layout.faults
             )
             return self._layout.faults
         folder = self._source.folder
         fault = slug_fault(slug(folder)) if folder and self._table.name == "trip" else ""
         if fault:
-            return [("trip", folder, f"{fault}; rename the folder {shown(folder)}", "")]
+            return [Fault("trip", folder, f"{fault}; rename the folder {shown(folder)}")]
         if folder and self._trip is None and self._table.per_trip:
             problem = f"no row of trip.csv is called {shown(folder)}; add one"
-            return [("trip", folder, problem, self._book.trips.nearest(folder))]
+            return [Fault("trip", folder, problem, self._book.trips.nearest(folder))]
         return []
 
     def _aside_with_file(self, record: Record, faults: list[Fault]) -> None:
-        """Set a record aside for what is wrong with its whole file; that is told once."""
+        """Set a record aside for what is wrong with its whole file; that is shown once."""
         name = self._source.name
         if self._layout.faults:
             cause = f"{name}:{self._layout.header_line}"
@@ -249,68 +236,38 @@ class RowReader:
             cause = self._book.cause("trip", self._source.folder)
             if not cause:
                 cause = f"{name}:{record.line}"
-                self._findings.told.append(self._problem(record.line, faults[0]))
+                self._findings.problems.append(self._problem(record.line, faults[0]))
                 self._book.lose_trip(self._source.folder, cause)
-        problems = [self._problem(record.line, f, record.raw, cause=cause) for f in faults]
-        self._findings.set_aside(problems, tell=False)
+        self._findings.set_aside(
+            [self._problem(record.line, f._replace(cause=cause), record.raw) for f in faults],
+            show=False,
+        )
         self._remember_loss(record)
 
-    def _problem(
-        self, line: int, fault: Fault, raw: str = "", trip: str = "", cause: str = ""
-    ) -> Problem:
-        column, value, problem, near = fault
-        trip = trip or self._trip or ""
-        return Problem(
-            self._source.name,
-            line,
-            column,
-            value[:_RAW_LIMIT],
-            problem,
-            near,
-            raw[:_RAW_LIMIT],
-            trip,
-            cause,
-        )
+    def _problem(self, line: int, fault: Fault, raw: str = "", trip: str | None = "") -> Problem:
+        value, raw, trip = fault.value[:_RAW_LIMIT], raw[:_RAW_LIMIT], trip or self._trip or ""
+        where = (line, fault.column, value, fault.nearest, raw, trip, fault.cause)
+        return Problem(self._source.name, fault.problem, *where)
 
-    def _aside(
-        self, record: Record, faults: list[Fault], causes: list[str] | None = None, trip: str = ""
-    ) -> None:
-        causes = causes or [""] * len(faults)
+    def _aside(self, record: Record, faults: list[Fault], row: Row | None = None) -> None:
         total = self._total(record, faults)
         if total is not None:  # what else is wrong with a totals row is no news
-            faults, causes = [total], [""]
-        problems = [
-            self._problem(record.line, fault, record.raw, trip, cause)
-            for fault, cause in zip(faults, causes, strict=True)
-        ]
-        self._findings.set_aside(problems, tell=False)
-        self._findings.told.extend(p for p in problems if not p.cause)
+            faults = [total]
+        trip = row.get("trip") if row else ""
+        problems = [self._problem(record.line, fault, record.raw, trip) for fault in faults]
+        self._findings.set_aside(problems, show=False)
+        self._findings.problems.extend(p for p in problems if not p.cause)
+        if row is not None:
+            self._remember_loss(record)
 
     def _total(self, record: Record, faults: list[Fault]) -> Fault | None:
         """The fault of a row that is a spreadsheet's sum: its first or a wrong cell says so."""
-        given = record.cells
-        cells = [
-            (header, given[place].strip())
-            for place, _, header, _ in self._plan
-            if place < len(given) and given[place].strip()
-        ]
-        for column, text in cells[:1] + [(fault[0], fault[1]) for fault in faults]:
+        texts = [(header, _cell(record, place)) for place, _, header, _ in self._plan]
+        first = [(header, text) for header, text in texts if text][:1]
+        for column, text in first + [(fault.column, fault.value) for fault in faults]:
             if len(text) < 30 and looks_like_total(slug(text)):
-                return column, text, totals_row(text), ""
+                return Fault(column, text, totals_row(text))
         return None
-
-    # --- what later records need to know -------------------------------------------------------
-    def _remember_item(self, row: Row) -> None:
-        self._book.items.define(row["item"])
-        self._book.kinds[row["item"]] = row["carried_as"]
-
-    def _remember_trip(self, row: Row) -> None:
-        self._book.trips.define(row["trip"])
-        self._book.spans[row["trip"]] = (row["start_on"], row["end_on"])
-        self._book.modes[row["trip"]] = row["mode"]
-
-    def _remember_carried(self, row: Row) -> None:
-        self._book.carried.add((row["trip"], row["item"]))
 
     def _remember_reading(self, row: Row) -> None:
         if not self._inside:
@@ -320,46 +277,22 @@ class RowReader:
 
     def _remember_loss(self, record: Record) -> None:
         """Note what later records will miss because this one was set aside."""
-        name, book = self._table.name, self._book
-        cause = f"{self._source.name}:{record.line}"
         self._texts.cells = record.cells
-        if name == "gear":
-            book.lose_item(self._texts["item"], cause)
-        elif name == "trip":
-            book.lose_trip(self._texts["trip"] or self._source.folder, cause)
-        elif name == "carried":
-            text = self._texts["item"]
-            trip = self._trip or book.trips.find(self._texts["trip"])
-            item = book.items.find(text)
-            if item is None and not book.cause("item", text):
-                item = book.items.nearest(text)  # what a misspelt row was meant to carry
-            if trip and item:
-                book.lost_carried.setdefault((trip, item), cause)
-            if trip and self._layout.faults:
-                book.lost_carried_trips.setdefault(trip, cause)
+        cause = f"{self._source.name}:{record.line}"
+        if self._table.name == "gear":
+            self._book.lose_item(self._texts["item"], cause)
+        elif self._table.name == "trip":
+            self._book.lose_trip(self._texts["trip"] or self._source.folder, cause)
+        elif self._table.name == "carried":
+            trip = self._trip or self._book.trips.find(self._texts["trip"])
+            whole_file = bool(self._layout.faults)
+            self._book.lose_carried(trip, self._texts["item"], cause, whole_file)
 
-    def _tell_outside(self) -> None:
-        loaded = self._count.loaded
-        if self._table.name == "temperatures" and loaded and not self._inside:
-            self._findings.warnings.append(
-                Problem(
-                    self._source.name,
-                    0,
-                    "at",
-                    "",
-                    "no reading falls inside its trip; is the "
-                    "thermometer's date set right? None is used",
-                )
+    def _warn_of_readings_outside(self) -> None:
+        if self._table.name == "temperatures" and self._count.loaded and not self._inside:
+            self._findings.warn(
+                self._source.name,
+                "no reading falls inside its trip; is the thermometer's date set right? "
+                "None is used",
+                column="at",
             )
-
-
-class _UnitCells(Ignored):
-    """Cells that hold nothing to keep, unless they name the wrong unit."""
-
-    def __init__(self, fault: Callable[[str], str]) -> None:
-        super().__init__()
-        self._fault = fault
-
-    def __missing__(self, cell: str) -> None:
-        if self._fault(cell):
-            raise BadCellError

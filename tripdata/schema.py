@@ -1,7 +1,7 @@
 """The store's tables, drawn from the contract."""
 
 from .contract import TABLES, Column, Table
-from .normals.keeping import TABLES as NORMALS_TABLES
+from .own_files import own_sql
 
 LAYOUT = 4
 """Raised whenever the store's tables change; a store of another layout is rebuilt."""
@@ -17,27 +17,7 @@ _TYPES = {
     "moment": "TIMESTAMP",
 }
 # What the reader resolves for every row, so that the store may promise it.
-_ALWAYS = {
-    ("gear", "name"),
-    ("candidates", "name"),
-    ("trip", "title"),
-}
-
-SIDE_TABLES = """
-CREATE TABLE set_aside (
-  "file" VARCHAR NOT NULL, line INTEGER NOT NULL CHECK (line >= 0), "column" VARCHAR NOT NULL,
-  "value" VARCHAR NOT NULL, problem VARCHAR NOT NULL CHECK (problem <> ''),
-  nearest VARCHAR, raw VARCHAR NOT NULL, trip VARCHAR, cause VARCHAR);
-CREATE TABLE warnings (
-  "file" VARCHAR NOT NULL, line INTEGER NOT NULL CHECK (line >= 0), "column" VARCHAR NOT NULL,
-  "value" VARCHAR NOT NULL, problem VARCHAR NOT NULL CHECK (problem <> ''), nearest VARCHAR);
-CREATE TABLE files (
-  "file" VARCHAR PRIMARY KEY, records INTEGER NOT NULL, loaded INTEGER NOT NULL,
-  set_aside INTEGER NOT NULL, unreadable BOOLEAN NOT NULL,
-  CHECK (records = loaded + set_aside));
-CREATE TABLE settings (key VARCHAR PRIMARY KEY, "value" VARCHAR NOT NULL);
-CREATE TABLE about (key VARCHAR PRIMARY KEY, "value" VARCHAR NOT NULL);
-"""
+_ALWAYS = {("gear", "name"), ("candidates", "name"), ("trip", "title")}
 
 
 def sql_type(column: Column) -> str:
@@ -104,4 +84,6 @@ def table_ddl(table: Table) -> str:
 
 def store_ddl() -> str:
     """Every CREATE TABLE of the store."""
-    return "".join(table_ddl(t) for t in TABLES) + SIDE_TABLES + NORMALS_TABLES
+    return (
+        "".join(table_ddl(t) for t in TABLES) + own_sql("side_tables") + own_sql("normals_tables")
+    )

@@ -11,6 +11,7 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from .own_files import own_sql
 from .schema import store_ddl
 
 if TYPE_CHECKING:
@@ -18,18 +19,6 @@ if TYPE_CHECKING:
 
 SEAL = "store.seal"
 _BLOCK = 1 << 20
-_COLUMNS = """
-SELECT schema_name, table_name, column_name, data_type
-FROM duckdb_columns()
-WHERE NOT internal AND database_name = current_database()
-ORDER BY ALL
-"""
-_STRANGERS = """
-SELECT view_name FROM duckdb_views() WHERE NOT internal AND database_name = current_database()
-UNION ALL
-SELECT function_name FROM duckdb_functions()
-WHERE NOT internal AND database_name = current_database()
-"""
 
 
 def write_seal(store: Path) -> None:
@@ -55,8 +44,8 @@ def unbroken(store: Path) -> bool:
 
 def holds_only_the_layout(connection: "DuckDBPyConnection") -> bool:
     """Whether an open store has the tables and columns of this layout and nothing beyond."""
-    here = connection.execute(_COLUMNS).fetchall()
-    return here == _layout() and not connection.execute(_STRANGERS).fetchall()
+    here = connection.execute(own_sql("store_columns")).fetchall()
+    return here == _layout() and not connection.execute(own_sql("store_strangers")).fetchall()
 
 
 @cache
@@ -65,7 +54,7 @@ def _layout() -> list[tuple[str, str, str, str]]:
 
     with duckdb.connect(":memory:") as connection:
         connection.execute(store_ddl())
-        return connection.execute(_COLUMNS).fetchall()
+        return connection.execute(own_sql("store_columns")).fetchall()
 
 
 def _look(store: Path) -> str:

@@ -8,6 +8,8 @@ of its faults, what is stored, the blank file and the reference are drawn from i
 import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from itertools import groupby
+from operator import attrgetter
 from pathlib import Path
 from typing import Any
 
@@ -95,14 +97,10 @@ def _table() -> Iterable[Setting]:
 SETTINGS = {(setting.section, setting.key): setting for setting in _table()}
 
 
-def _sections() -> dict[str, dict[str, Setting]]:
-    sections: dict[str, dict[str, Setting]] = {}
-    for setting in SETTINGS.values():
-        sections.setdefault(setting.section, {})[setting.key] = setting
-    return sections
-
-
-SECTIONS = _sections()
+SECTIONS = {
+    section: {setting.key: setting for setting in settings}
+    for section, settings in groupby(SETTINGS.values(), attrgetter("section"))
+}
 """The settings by key of each section."""
 
 

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TextIO
 
-from .contract import BY_NAME, Table
+from .contract import BY_NAME
 from .schema import quoted, sql_type
 
 if TYPE_CHECKING:
@@ -84,28 +84,28 @@ def _with_lists(row: Sequence[Any], places: tuple[int, ...]) -> list[Any]:
 
 
 _SIDE_COLUMNS = {
-    "set_aside": [("file", "VARCHAR"), ("line", "INTEGER"), ("column", "VARCHAR"),
-                  ("value", "VARCHAR"), ("problem", "VARCHAR"), ("nearest", "VARCHAR"),
-                  ("raw", "VARCHAR"), ("trip", "VARCHAR"), ("cause", "VARCHAR")],
-    "warnings": [("file", "VARCHAR"), ("line", "INTEGER"), ("column", "VARCHAR"),
-                 ("value", "VARCHAR"), ("problem", "VARCHAR"), ("nearest", "VARCHAR")],
-    "files": [("file", "VARCHAR"), ("records", "INTEGER"), ("loaded", "INTEGER"),
-              ("set_aside", "INTEGER"), ("unreadable", "BOOLEAN")],
-    "settings": [("key", "VARCHAR"), ("value", "VARCHAR")],
-    "about": [("key", "VARCHAR"), ("value", "VARCHAR")],
-}  # fmt: skip
+    "set_aside": "file line column value problem nearest raw trip cause",
+    "warnings": "file line column value problem nearest",
+    "files": "file records loaded set_aside unreadable",
+    "settings": "key value",
+    "about": "key value",
+}
+_SIDE_TYPES = dict.fromkeys(("line", "records", "loaded", "set_aside"), "INTEGER")
+_SIDE_TYPES["unreadable"] = "BOOLEAN"
 _MAY_BE_EMPTY = ("column", "value", "raw")
 """Text of the side tables that is empty rather than missing where there is none."""
 
 
-def typed_columns(table: Table) -> list[tuple[str, str]]:
-    """Stored name and SQL type of every column of a table."""
-    return [(c.stored, sql_type(c)) for c in table.columns]
+def typed_columns(name: str) -> list[tuple[str, str]]:
+    """Stored name and SQL type of every column of a table, of the contract or beside it."""
+    if name in BY_NAME:
+        return [(c.stored, sql_type(c)) for c in BY_NAME[name].columns]
+    return [(c, _SIDE_TYPES.get(c, "VARCHAR")) for c in _SIDE_COLUMNS[name].split()]
 
 
 def insert_file(connection: "DuckDBPyConnection", table: str, path: Path) -> None:
     """Load a file of rows into a table; in it an empty cell is a missing value."""
-    columns = typed_columns(BY_NAME[table]) if table in BY_NAME else _SIDE_COLUMNS[table]
+    columns = typed_columns(table)
     picks = ", ".join(_pick(table, name, kind) for name, kind in columns)
     types = ", ".join(
         f"'{n}': '{'VARCHAR' if kind.endswith('[]') else kind}'" for n, kind in columns

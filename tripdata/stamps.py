@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from .discover import is_folder, skipped
-from .normals.folder import FOLDER as NORMALS
+from .normals.folder import NORMALS_FOLDER
 from .schema import LAYOUT
 from .settings import SETTINGS_FILE
 from .version import VERSION
@@ -28,7 +28,7 @@ def fingerprint(logbook: Path) -> str:
 
 def _folders(logbook: Path) -> Iterator[Path]:
     yield logbook
-    yield logbook / NORMALS
+    yield logbook / NORMALS_FOLDER
     for entry in _entries(logbook / "trips"):
         if not skipped(entry.name) and is_folder(entry):
             yield Path(entry.path)

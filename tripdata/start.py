@@ -2,7 +2,7 @@
 
 import csv
 import io
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from pathlib import Path
@@ -12,6 +12,7 @@ from .contract import BY_NAME
 from .errors import LogbookError, QuestionError
 from .guide import blank_header, blank_settings, html_page
 from .names import nearest, shown, slug, slug_fault
+from .own_files import own_sql
 from .settings import SETTINGS_FILE, Settings, read_settings
 from .store import reading, store_path
 from .units import OZ_G
@@ -26,7 +27,7 @@ class Started:
     """What was made, what stood there already, and what is left to do, in words."""
 
     made: list[str] = field(default_factory=list)
-    kept: list[str] = field(default_factory=list)
+    existing: list[str] = field(default_factory=list)
     advice: list[str] = field(default_factory=list)
 
 
@@ -39,7 +40,7 @@ def _write(folder: Path, name: str, text: str, started: Started) -> None:
             out.write(text)
         started.made.append(name)
     except FileExistsError:
-        started.kept.append(name)
+        started.existing.append(name)
     except OSError as error:
         raise LogbookError(f"{path}: cannot be made ({error.strerror})") from error
 
@@ -49,11 +50,14 @@ def inert(cell: str) -> str:
     return "'" + cell if cell.startswith(("=", "+", "-", "@", "\t", "\r")) else cell
 
 
-def _csv(header: list[str], rows: Iterable[list[str]] = ()) -> str:
+def _file(table: str, units: dict[str, str], rows: Iterable[Mapping[str, str]] = ()) -> str:
+    """The text of a new file; one that stands in a trip's folder has no trip column."""
+    per_trip = BY_NAME[table].per_trip
+    header = [c for c in blank_header(BY_NAME[table], units) if not (per_trip and c == "trip")]
     out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(header)
-    writer.writerows([[inert(c) for c in row] for row in rows])
+    writer = csv.DictWriter(out, header, restval="", lineterminator="\n")
+    writer.writeheader()
+    writer.writerows([{c: inert(text) for c, text in row.items()} for row in rows])
     return out.getvalue()
 
 
@@ -79,7 +83,7 @@ def new_logbook(folder: Path) -> Started:
         raise LogbookError(f"{folder}: is a file; name a folder for the logbook")
     units = _units(read_settings(folder))
     for table in ("gear", "weighings", "candidates", "trip"):
-        _write(folder, f"{table}.csv", _csv(blank_header(BY_NAME[table], units)), started)
+        _write(folder, f"{table}.csv", _file(table, units), started)
     _write(folder, SETTINGS_FILE, blank_settings(), started)
     _write(folder, GUIDE, html_page(), started)
     if "gear.csv" in started.made:
@@ -95,6 +99,7 @@ class _Trip:
     start_on: date
     end_on: date
     mode: str | None
+    plan: bool
 
 
 def new_trip(logbook: Path, trip: str, like: str | None = None) -> Started:
@@ -109,21 +114,22 @@ def new_trip(logbook: Path, trip: str, like: str | None = None) -> Started:
     settings = read_settings(logbook)
     with reading(store_path(logbook)) as connection:
         query = "SELECT trip, start_on, end_on, mode, plan FROM trip ORDER BY start_on, trip"
-        rows = connection.execute(query).fetchall()
-        trips = [_Trip(*row[:4]) for row in rows]
-        plans = {row[0] for row in rows if row[4]}
+        trips = [_Trip(*row) for row in connection.execute(query).fetchall()]
         own = next((t for t in trips if t.trip.casefold() == name.casefold()), None)
-        broken = connection.execute(_BROKEN, {"trip": name}).fetchall()
+        broken = connection.execute(own_sql("trip_rows_set_aside"), {"trip": name}).fetchall()
         if own is None and broken:
             raise QuestionError(
                 f"{broken[0][0]}:{broken[0][1]} has {shown(name)}, but with a mistake; mend that "
                 "first, `tarebook check` says how"
             )
-        lost = connection.execute(_LOST_GEAR).fetchall()[0][0]
-        model = _model(trips, plans, own, name, like)
-        day = own.start_on if own else date.max
-        items = _carried_of(connection, model, day) if model else _all_gear(connection, day)
-        retired = _retired_of(connection, model, day) if model else []
+        lost = connection.execute(own_sql("gear_rows_set_aside")).fetchall()[0][0]
+        model = _model(trips, own, name, like)
+        day = {"day": own.start_on if own else date.max}
+        items, retired = connection.execute(own_sql("gear_owned"), day).fetchall(), []
+        if model:
+            then = day | {"trip": model.trip}
+            items = connection.execute(own_sql("carried_at_start"), then).fetchall()
+            retired = connection.execute(own_sql("carried_and_retired"), then).fetchall()
     near = "" if own else nearest(name, [t.trip for t in trips])
     started = _write_trip(logbook, own.trip if own else name, own, model, items, retired, settings)
     if near:
@@ -137,61 +143,19 @@ def new_trip(logbook: Path, trip: str, like: str | None = None) -> Started:
     return started
 
 
-def _model(
-    trips: list[_Trip], plans: set[str], own: _Trip | None, name: str, like: str | None
-) -> _Trip | None:
+def _model(trips: list[_Trip], own: _Trip | None, name: str, like: str | None) -> _Trip | None:
+    """The trip to start from: the one asked for, else the latest past one of the same mode."""
     others = [t for t in trips if t.trip.casefold() != name.casefold()]
     if like is not None:
-        found = next((t for t in others if t.trip.casefold() == slug(like).casefold()), None)
-        if found is None:
+        model = next((t for t in others if t.trip.casefold() == slug(like).casefold()), None)
+        if model is None:
             near = nearest(like, [t.trip for t in others])
             hint = f'; did you mean "{near}"?' if near else ""
             raise QuestionError(f"there is no trip {shown(like)} to start from{hint}")
-        return found
-    past = [t for t in others if t.trip not in plans]
+        return model
+    past = [t for t in others if not t.plan]
     same = [t for t in past if own is None or own.mode is None or t.mode == own.mode]
     return same[-1] if same else None
-
-
-_CARRIED = """
-SELECT c.item, c.quantity, c.weight_mg, c.carried_as, c.carried_by, c.bag
-FROM carried AS c JOIN gear AS g ON g.item = c.item
-WHERE c.trip = $trip AND (g.retired_on IS NULL OR g.retired_on > $day)
-  AND (c.from_day IS NULL OR c.from_day <= (SELECT start_on FROM trip WHERE trip = $trip))
-ORDER BY c.rowid
-"""
-_BROKEN = """
-SELECT "file", line FROM set_aside
-WHERE lower(trip) = lower($trip) AND regexp_matches("file", '(^|/)trip(-[^/]*)?\\.[^./]*$')
-ORDER BY "file", line
-"""
-_LOST_GEAR = """
-SELECT count(DISTINCT ("file", line)) FROM set_aside
-WHERE regexp_matches("file", '^gear(-[^/]*)?\\.[^./]*$')
-"""
-_ALL_GEAR = """
-SELECT item, 1, NULL, NULL, NULL, NULL FROM gear
-WHERE retired_on IS NULL OR retired_on > $day ORDER BY rowid
-"""
-_RETIRED = """
-SELECT DISTINCT c.item FROM carried AS c JOIN gear AS g ON g.item = c.item
-WHERE c.trip = $trip AND g.retired_on <= $day ORDER BY c.item
-"""
-
-
-def _carried_of(connection: Any, model: _Trip, day: date) -> list[tuple[Any, ...]]:
-    rows = connection.execute(_CARRIED, {"trip": model.trip, "day": day}).fetchall()
-    return list(rows)
-
-
-def _all_gear(connection: Any, day: date) -> list[tuple[Any, ...]]:
-    rows = connection.execute(_ALL_GEAR, {"day": day}).fetchall()
-    return list(rows)
-
-
-def _retired_of(connection: Any, model: _Trip, day: date) -> list[str]:
-    rows = connection.execute(_RETIRED, {"trip": model.trip, "day": day}).fetchall()
-    return [row[0] for row in rows]
 
 
 def _write_trip(
@@ -200,33 +164,25 @@ def _write_trip(
     own: _Trip | None,
     model: _Trip | None,
     items: list[tuple[Any, ...]],
-    retired: list[str],
+    retired: list[tuple[Any, ...]],
     settings: Settings,
 ) -> Started:
     started, units = Started(), _units(settings)
     at = f"trips/{name}/"
     if own is None:
-        header = blank_header(BY_NAME["trip"], units)
-        row = [name] + [""] * (len(header) - 1)
-        if model and model.mode:
-            row[header.index("mode")] = model.mode
-        _write(logbook, at + "trip.csv", _csv(header, [row]), started)
+        row = {"trip": name, "mode": (model and model.mode) or ""}
+        _write(logbook, at + "trip.csv", _file("trip", units, [row]), started)
         started.advice.append(
             f"fill in start_on and end_on in {at}trip.csv, then give the same command again: "
             "it adds a row for each day"
         )
-    header = [c for c in blank_header(BY_NAME["carried"], units) if c != "trip"]
-    rows = [_carried_row(item, header, units["mass"]) for item in items]
-    _write(logbook, at + "carried.csv", _csv(header, rows), started)
+    rows = [_carried_cells(item, units["mass"]) for item in items]
+    _write(logbook, at + "carried.csv", _file("carried", units, rows), started)
     if own is not None:
-        days = [
-            own.start_on + timedelta(days=n) for n in range((own.end_on - own.start_on).days + 1)
-        ]
         for table in DAY_FILES:
-            _write(logbook, at + f"{table}.csv", _day_rows(table, days, own, units), started)
+            _write(logbook, at + f"{table}.csv", _file(table, units, _days(table, own)), started)
         for table in OTHER_FILES:
-            columns = [c for c in blank_header(BY_NAME[table], units) if c != "trip"]
-            _write(logbook, at + f"{table}.csv", _csv(columns), started)
+            _write(logbook, at + f"{table}.csv", _file(table, units), started)
     if rows and at + "carried.csv" in started.made:
         all_of_it = f"what gear.csv holds, {len(rows)} item{'s' if len(rows) != 1 else ''}"
         source = f"the {len(rows)} rows of {model.trip}" if model else all_of_it
@@ -234,18 +190,18 @@ def _write_trip(
             f"carried.csv holds {source}: delete what stays at home, add what is new"
         )
     if retired:
-        started.advice.append("left out, since retired: " + ", ".join(retired))
+        started.advice.append("left out, since retired: " + ", ".join(row[0] for row in retired))
     return started
 
 
-def _carried_row(row: tuple[Any, ...], header: list[str], mass: str) -> list[str]:
+def _carried_cells(row: tuple[Any, ...], mass: str) -> dict[str, str]:
+    """The cells of one row of carried.csv, from a row of `carried_at_start` or `gear_owned`."""
     item, quantity, weight_mg, carried_as, carried_by, bag = row
     weight = ""
     if weight_mg is not None:
         grams = weight_mg / 1000
-        weight = f"{grams / OZ_G:.3f}" if mass == "oz" else f"{grams:.3f}"
-        weight = weight.rstrip("0").rstrip(".")
-    cells = {
+        weight = f"{grams / OZ_G if mass == 'oz' else grams:.3f}".rstrip("0").rstrip(".")
+    return {
         "item": item,
         "quantity": str(quantity),
         f"weight_{mass}": weight,
@@ -253,18 +209,15 @@ def _carried_row(row: tuple[Any, ...], header: list[str], mass: str) -> list[str
         "carried_by": carried_by or "",
         "bag": bag or "",
     }
-    return [cells.get(column, "") for column in header]
 
 
-def _day_rows(table: str, days: list[date], own: _Trip, units: dict[str, str]) -> str:
-    header = [c for c in blank_header(BY_NAME[table], units) if c != "trip"]
-    nights = days[:-1] if len(days) > 1 else days
-    rows = []
-    for day in nights if table == "comfort" else days:
-        cells = {"day": day.isoformat()}
-        if table == "comfort":
-            cells["aspect"] = "sleep" if len(days) > 1 else "moving"
-        if table == "distances" and own.mode:
-            cells["mode"] = own.mode
-        rows.append([cells.get(column, "") for column in header])
-    return _csv(header, rows)
+def _days(table: str, own: _Trip) -> list[dict[str, str]]:
+    """The cells of a row for each day of the trip; of comfort for each night, if there is any."""
+    nights = (own.end_on - own.start_on).days
+    cells: dict[str, str] = {}
+    if table == "comfort":
+        cells["aspect"] = "sleep" if nights else "moving"
+    if table == "distances":
+        cells["mode"] = own.mode or ""
+    count = max(nights, 1) if table == "comfort" else nights + 1
+    return [{"day": (own.start_on + timedelta(days=n)).isoformat(), **cells} for n in range(count)]

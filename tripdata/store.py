@@ -8,12 +8,12 @@ import os
 import re
 import shutil
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
+from operator import attrgetter
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
-from .contract import BY_NAME
 from .discover import read_root
 from .errors import StoreError
 from .lines import has_pattern
@@ -43,7 +43,9 @@ def store_path(logbook: Path) -> Path:
 
 def _configure(connection: "DuckDBPyConnection") -> "DuckDBPyConnection":
     connection.execute("SET python_enable_replacements = false")
-    connection.execute("SET enable_progress_bar = false")
+    # Where it is off it is left so: in a notebook the setting cannot even be named without widgets.
+    if connection.execute("SELECT current_setting('enable_progress_bar')").fetchall()[0][0]:
+        connection.execute("SET enable_progress_bar = false")
     return connection
 
 
@@ -66,13 +68,11 @@ def _digest(text: str) -> str:
     return hashlib.sha256(text.encode("utf-8", "surrogateescape")).hexdigest()
 
 
-def is_current(logbook: Path) -> bool:
-    """Whether the store is ours, whole, of this layout, and built from the files as they are."""
-    return _state(logbook) == "current"
+def store_state(logbook: Path) -> State:
+    """Whether the store is ours, whole, of this layout and built from the files as they are.
 
-
-def _state(logbook: Path) -> State:
-    """What is to be thought of the store. A broken one is not the one that was built here."""
+    A broken one is not the one that was built here.
+    """
     import duckdb
 
     path = store_path(logbook)
@@ -176,8 +176,8 @@ def load_logbook(logbook: Path, progress: Progress = lambda _: None) -> Findings
 def _reason(error: Exception) -> str:
     """What DuckDB complains of, in one line; of a file that cannot be written only why."""
     line = str(error).splitlines()[0]
-    found = re.search(r'Could not \w+ file ".*": (.+)$', line)
-    return found[1] if found else line
+    reason = re.search(r'Could not \w+ file ".*": (.+)$', line)
+    return reason[1] if reason else line
 
 
 def ensure_current(logbook: Path, progress: Progress = lambda _: None) -> Findings | None:
@@ -186,7 +186,7 @@ def ensure_current(logbook: Path, progress: Progress = lambda _: None) -> Findin
     Returns the findings of that load, None where none was needed. A store that was damaged, or
     that another hand made, is built anew; ``rebuilt`` of the findings says so.
     """
-    state = _state(logbook)
+    state = store_state(logbook)
     if state == "current":
         return None
     findings = load_logbook(logbook, progress)
@@ -249,32 +249,24 @@ def _log(store: Path) -> Path:
     return store.with_name(store.name + ".wal")
 
 
+_PROBLEM = attrgetter(
+    "file", "line", "column", "value", "problem", "nearest", "raw", "trip", "cause"
+)
+_WARNING = attrgetter("file", "line", "column", "value", "problem", "nearest")
+_COUNT = attrgetter("file", "read", "loaded", "set_aside", "unreadable")
+
+
 def _write_about(sink: Sink, findings: Findings, settings: Settings, inputs: str) -> None:
-    for p in findings.records:
-        sink.keep(
-            "set_aside",
-            [
-                p.file,
-                p.line,
-                p.column,
-                p.value,
-                p.problem,
-                p.nearest or None,
-                p.raw,
-                p.trip or None,
-                p.cause or None,
-            ],
-        )
-    for p in findings.warnings:
-        sink.keep("warnings", [p.file, p.line, p.column, p.value, p.problem, p.nearest or None])
-    for f in findings.files.values():
-        sink.keep("files", [f.file, f.read, f.loaded, f.set_aside, f.unreadable])
-    for key, value in settings.stored().items():
-        sink.keep("settings", [key, value])
-    about = {"layout": str(LAYOUT), "version": VERSION, "inputs": inputs}
-    for key, value in about.items():
-        sink.keep("about", [key, value])
-    for table in ("set_aside", "warnings", "files", "settings", "about"):
+    rows: dict[str, Iterable[Sequence[Any]]] = {
+        "set_aside": map(_PROBLEM, findings.records),
+        "warnings": map(_WARNING, findings.warnings),
+        "files": map(_COUNT, findings.files.values()),
+        "settings": settings.stored().items(),
+        "about": {"layout": str(LAYOUT), "version": VERSION, "inputs": inputs}.items(),
+    }
+    for table, values in rows.items():
+        for row in values:
+            sink.keep(table, row)
         sink.flush(table)
 
 
@@ -301,9 +293,3 @@ def aside_counts(logbook: Path) -> tuple[int, int]:
         query = "SELECT coalesce(sum(set_aside), 0), count(*) FILTER (unreadable) FROM files"
         aside, unreadable = connection.execute(query).fetchall()[0]
     return int(aside), int(unreadable)
-
-
-def row_counts(logbook: Path) -> dict[str, int]:
-    """Rows of each table of the store, by query."""
-    with reading(store_path(logbook)) as connection:
-        return {name: int(connection.table(name).count("*").fetchall()[0][0]) for name in BY_NAME}

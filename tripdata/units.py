@@ -7,12 +7,6 @@ Source: NIST Handbook 44 appendix C and NIST SP 811 (exact definitions): 1 lb = 
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Context, Decimal
 
-OZ_G = 28.349523125
-LB_G = 453.59237
-MI_KM = 1.609344
-FT_M = 0.3048
-IN_MM = 25.4
-
 
 @dataclass(frozen=True, slots=True)
 class Dimension:
@@ -44,6 +38,14 @@ RAIN = Dimension("rain", {"mm": "1", "in": "25.4"}, "mm", False)
 SPEED = Dimension("speed", {"kmh": "1", "mph": "1.609344"}, "kmh", False)
 DIMENSIONS = {d.name: d for d in (MASS, TEMPERATURE, LENGTH, HEIGHT, RAIN, SPEED)}
 
+OZ_G = float(MASS.factors["oz"]) / 1000
+LB_G = float(MASS.factors["lb"]) / 1000
+MI_KM = float(LENGTH.factors["mi"]) / 1e6
+FT_M = float(HEIGHT.factors["ft"]) / 1000
+F_PER_C = 9 / 5
+"""Degrees Fahrenheit in one degree Celsius."""
+FREEZING_F = 32.0
+
 
 # Wide enough for every digit of the product, so that it is rounded once only.
 _EXACT = Context(prec=80, rounding=ROUND_HALF_UP)
@@ -58,11 +60,16 @@ def to_whole(text: str, factor: str) -> int:
     return int(product.quantize(Decimal(1), context=_EXACT))
 
 
+def fahrenheit_step_to_celsius(value: float) -> float:
+    """A difference in degrees Fahrenheit, or a spread, in degrees Celsius."""
+    return value * 5 / 9
+
+
 def fahrenheit_to_celsius(value: float) -> float:
-    """Degrees Fahrenheit to degrees Celsius, exactly (x - 32) x 5 / 9."""
-    return (value - 32) * 5 / 9
+    """Degrees Fahrenheit to degrees Celsius, (x - 32) x 5 / 9."""
+    return fahrenheit_step_to_celsius(value - FREEZING_F)
 
 
-def celsius_to_fahrenheit(value: float) -> float:
-    """Degrees Celsius to degrees Fahrenheit."""
-    return value * 9 / 5 + 32
+def sql_fahrenheit_to_celsius(expression: str) -> str:
+    """The same of an SQL expression, step by step, so that the number is the same."""
+    return f"(({expression} - {FREEZING_F:g}) * 5 / 9)"

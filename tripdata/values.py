@@ -5,6 +5,7 @@ a known value is near, ``(None, problem, nearest)``. Parsers are remembered per 
 the same few texts make up most of a column.
 """
 
+from collections.abc import Callable
 from typing import Any
 
 from .contract import Column
@@ -24,9 +25,9 @@ def choice_parser(column: Column) -> Parser:
     listed = ", ".join(column.choices)
 
     def parse(text: str) -> Parsed:
-        found = by_squeezed.get(squeezed(text))
-        if found:
-            return ok(found)
+        choice = by_squeezed.get(squeezed(text))
+        if choice:
+            return ok(choice)
         return no(f"expected one of {listed}, got {shown(text)}", nearest(text, column.choices))
 
     return parse
@@ -49,7 +50,7 @@ def _parse_use(text: str) -> Parsed:
 
 
 def totals_row(text: str) -> str:
-    """What is said of a row that a spreadsheet's sum stands in."""
+    """What is wrong with a row that a spreadsheet's sum stands in."""
     return f"{shown(text)} looks like a totals row; remove it"
 
 
@@ -75,18 +76,14 @@ def name_parser(names: Names, what: str, where: str) -> Parser:
     """Parser of a reference to a defined slug."""
 
     def parse(text: str) -> Parsed:
-        found = names.find(text)
-        if found is not None:
-            return ok(found)
+        name = names.find(text)
+        if name is not None:
+            return ok(name)
         if looks_like_total(slug(text)):
             return no(totals_row(text))
         return no(f"expected {what} of {where}, got {shown(text)}", names.nearest(text))
 
     return parse
-
-
-def _parse_text(text: str) -> Parsed:
-    return ok(text)
 
 
 _SIMPLE: dict[str, Parser] = {
@@ -95,8 +92,8 @@ _SIMPLE: dict[str, Parser] = {
     "key": _parse_key,
     "items": _parse_items,
     "words": _parse_words,
-    "text": _parse_text,
-    "group": _parse_text,
+    "text": ok,
+    "group": ok,
 }
 
 
@@ -136,6 +133,18 @@ class Ignored(dict[str, None]):
         return None
 
 
+class UnitCells(Ignored):
+    """Cells that hold nothing to keep, unless they name the wrong unit."""
+
+    def __init__(self, fault: Callable[[str], str]) -> None:
+        super().__init__()
+        self._fault = fault
+
+    def __missing__(self, cell: str) -> None:
+        if self._fault(cell):
+            raise BadCellError
+
+
 class Parsers:
     """The parsers of one load: names known so far, the declared date form, remembered cells."""
 
@@ -151,19 +160,17 @@ class Parsers:
     def of(self, table: str, column: Column, unit: str = "", comma: bool = False) -> Parser:
         """The remembering parser of a column as one file writes it."""
         key = (table, column.name, unit, comma)
-        found = self._made.get(key)
-        if found is None:
-            found = self._made[key] = remembering(self._plain(column, unit, comma))
-        return found
+        if key not in self._made:
+            self._made[key] = remembering(self._plain(column, unit, comma))
+        return self._made[key]
 
     def quick(self, table: str, column: Column, unit: str = "", comma: bool = False) -> Quick:
         """The values of a column's cells as one file writes them."""
         key = (table, column.name, unit, comma)
-        found = self._quick.get(key)
-        if found is None:
+        if key not in self._quick:
             parser = self._plain(column, unit, comma)
-            found = self._quick[key] = Quick(parser, self.blank(column), column.cell)
-        return found
+            self._quick[key] = Quick(parser, self.blank(column), column.cell)
+        return self._quick[key]
 
     def blank(self, column: Column) -> Any:
         """What a blank cell of a column means."""
@@ -196,10 +203,10 @@ class _Memo(dict[str, Parsed]):
         self._parser = parser
 
     def __missing__(self, text: str) -> Parsed:
-        found = self._parser(text)
+        parsed = self._parser(text)
         if len(self) < _REMEMBERED:
-            self[text] = found
-        return found
+            self[text] = parsed
+        return parsed
 
 
 def remembering(parser: Parser) -> Parser:

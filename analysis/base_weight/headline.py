@@ -6,9 +6,9 @@ from .like_for_like import LikeForLike
 from .trip_design import NoFit, Reason
 
 Headline = Literal["lighter", "heavier", "step", "no_trend", "cannot_tell"]
-Why = Reason | Literal["no_lows", "wide"]
+WhyNot = Reason | Literal["no_lows", "wide"]
 
-WIDE = 0.25
+_WIDE = 0.25
 """Change a year, as a share of the load: where it fits the trips both ways, nothing is told."""
 
 
@@ -18,12 +18,12 @@ def headline_of(fit: LikeForLike | NoFit, load_g: float) -> Headline:
         return "cannot_tell"
     if fit.step is not None:
         return "step"
-    if fit.slope.told:
+    if fit.slope.sign_known:
         return "lighter" if fit.slope.high < 0 else "heavier"
     return "cannot_tell" if _wide(fit, load_g) else "no_trend"
 
 
-def reason_of(fit: LikeForLike | NoFit, load_g: float) -> Why | None:
+def reason_of(fit: LikeForLike | NoFit, load_g: float) -> WhyNot | None:
     """Why nothing can be told: that of the missing fit, no_lows, or an interval that is too wide.
 
     None where something can be told.
@@ -36,4 +36,4 @@ def reason_of(fit: LikeForLike | NoFit, load_g: float) -> Why | None:
 
 
 def _wide(fit: LikeForLike, load_g: float) -> bool:
-    return fit.slope.high > WIDE * load_g and -fit.slope.low > WIDE * load_g
+    return fit.slope.high > _WIDE * load_g and -fit.slope.low > _WIDE * load_g

@@ -12,9 +12,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from ..stats.error_process import LEAST_NOISE, processes
-from ..stats.trend_line import Estimate, Line
+from ..stats.estimate import Estimate
+from ..stats.trend_line import TrendLine
 
-MOST_TRIPS = 300
+_MOST_TRIPS = 300
 SURE = 0.975
 """Confidence at which the change must leave out nought to be told: where errors fade slowly, they
 look like a kit, and at 90 % such a change would be told too often."""
@@ -29,7 +30,7 @@ class KitChange:
 
 
 def kit_change(
-    design: Sequence[Sequence[float]], y: Sequence[float], line: Line
+    design: Sequence[Sequence[float]], y: Sequence[float], line: TrendLine
 ) -> KitChange | None:
     """The change at the design's other columns; its first is time, and ``line`` its fit.
 
@@ -39,7 +40,7 @@ def kit_change(
 
     x, value = np.asarray(design, float), np.asarray(y, float)
     n, grid = len(value), processes()
-    if n > MOST_TRIPS:
+    if n > _MOST_TRIPS:
         return None
     span = float(x[-1, 0] - x[0, 0])
     means, scales = line.means[:, :1] * span, line.scales[:, :1, :1] * span**2
@@ -55,8 +56,8 @@ def kit_change(
         row[0] += span
         means[part] = row @ line.means[part] + weight @ value
         scales[part] = unit * _spread(row, inverse, float(walk * (n - 1) - shared @ weight))
-    change = Line(line.weight, means, scales, line.freedom, n, line.rho, line.walk)
-    return KitChange(change.at((1.0,)), change.at((1.0,), SURE).told)
+    change = TrendLine(line.weight, means, scales, line.freedom, n, line.rho, line.walk)
+    return KitChange(change.at((1.0,)), change.at((1.0,), SURE).sign_known)
 
 
 def _spread(row: Any, inverse: Any, unseen: float) -> float:

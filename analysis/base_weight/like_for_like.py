@@ -9,8 +9,9 @@ enters: `trip_design`; interval and errors: `lines`; a step instead of a line: `
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from ..stats.estimate import Estimate
 from ..stats.step_or_line import Shape, shape_of
-from ..stats.trend_line import Estimate, Line, fit_line
+from ..stats.trend_line import TrendLine, fit_line
 from .kit_change import KitChange, kit_change
 from .trip_design import Design, Measure, NoFit, Trip, design_of, fit_of, modes_unknown
 
@@ -32,7 +33,7 @@ class Influence:
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class WeightStep:
     """A change of level between two neighbouring trips of a fit.
 
     ``change`` in g with its interval. Starts of trips in years: ``first`` of the first at the new
@@ -54,7 +55,7 @@ class LikeForLike:
     ``measure`` is the kind of low, ``median_low_c`` the low at which weights are compared;
     ``trips`` are those in the fit, in the order of time; ``left_out`` those without such a low,
     ``without_mode`` those without a way of travelling. ``nights`` is the length at which weights
-    are compared, None where it did not enter. ``rho`` and ``walk`` are those of `lines.Line`.
+    are compared, None where it did not enter. ``rho`` and ``walk`` are those of `TrendLine`.
     ``fitted_g`` is what the fit says of each trip's day and mode at that low, ``moved_g`` each
     trip's own weight moved along the fit to that low and length and to the most frequent mode.
     ``courses`` are the lines of each mode, the most frequent first (of blank name where there is
@@ -81,7 +82,7 @@ class LikeForLike:
     influence: Influence | None
     other: Estimate | None
     courses: tuple[tuple[str, "Course"], ...]
-    step: Step | None
+    step: WeightStep | None
     kit: KitChange | None
 
     @property
@@ -94,7 +95,7 @@ class LikeForLike:
 class Course:
     """The fitted line against time, at the median low and length, of one way of travelling."""
 
-    line: Line
+    line: TrendLine
     start: float
     usual: tuple[float, ...]
 
@@ -112,10 +113,10 @@ def like_for_like(
 ) -> LikeForLike | NoFit:
     """Fit trips in the order of time; influence: look for the trip that moves the slope most."""
     with_low = [t for t in trips if t.low_c(measure) is not None]
-    kept = [t for t in with_low if t.mode is not None]
+    inside = [t for t in with_low if t.mode is not None]
     if modes_unknown(trips):
         return NoFit("modes", sum(t.mode is not None for t in trips), len(trips))
-    fit = fit_of(kept, measure)
+    fit = fit_of(inside, measure)
     if isinstance(fit, NoFit):
         return NoFit(fit.reason, fit.trips, len(trips))
     line, design = fit
@@ -125,16 +126,16 @@ def like_for_like(
     course = courses[0][1]
     moved = [
         t.base_g + line.value(course.row(t.years)) - line.value(row)
-        for t, row in zip(kept, design.rows, strict=True)
+        for t, row in zip(inside, design.rows, strict=True)
     ]
     time, cold = _unit(0, line.columns), _unit(1, line.columns)
     slope = line.at(time)
-    step = _step(kept, design, slope)
-    if step is not None and _cold_apart(kept, measure, step):
-        return NoFit("alike", len(kept), len(trips))
+    step = _step(inside, design, slope)
+    if step is not None and _cold_apart(inside, measure, step):
+        return NoFit("alike", len(inside), len(trips))
     return LikeForLike(
         measure=measure,
-        trips=tuple(t.trip for t in kept),
+        trips=tuple(t.trip for t in inside),
         left_out=tuple(t.trip for t in trips if t.low_c(measure) is None),
         without_mode=tuple(t.trip for t in with_low if t.mode is None),
         slope=slope,
@@ -147,11 +148,11 @@ def like_for_like(
         walk=line.walk,
         fitted_g=tuple(line.value(_at_usual(row, design)) for row in design.rows),
         moved_g=tuple(moved),
-        influence=_influence(kept, measure, slope.value) if influence else None,
-        other=_other(kept, measure),
+        influence=_influence(inside, measure, slope.value) if influence else None,
+        other=_other(inside, measure),
         courses=courses,
         step=step,
-        kit=kit_change(design.rows, [t.base_g for t in kept], line),
+        kit=kit_change(design.rows, [t.base_g for t in inside], line),
     )
 
 
@@ -167,22 +168,22 @@ class Plain:
 
     course: Course
     slope: Estimate
-    step: Step | None
+    step: WeightStep | None
 
 
 def plain_course(trips: Sequence[Trip]) -> Plain | None:
     """The line against time and mode, for where cold is not known; None where there is none."""
-    kept = [t for t in trips if t.mode is not None]
-    fit = None if modes_unknown(trips) else fit_of(kept, None)
+    inside = [t for t in trips if t.mode is not None]
+    fit = None if modes_unknown(trips) else fit_of(inside, None)
     if fit is None or isinstance(fit, NoFit):
         return None
     line, design = fit
     slope = line.at(_unit(0, line.columns))
     course = Course(line, design.start, design.usual(""))
-    return Plain(course, slope, _step(kept, design, slope))
+    return Plain(course, slope, _step(inside, design, slope))
 
 
-def _step(trips: Sequence[Trip], design: Design, slope: Estimate) -> Step | None:
+def _step(trips: Sequence[Trip], design: Design, slope: Estimate) -> WeightStep | None:
     """The step, where it explains the weights as well as a line that can be told, or for sure."""
     others, grams = [row[1:] for row in design.rows], [t.base_g for t in trips]
     shape = shape_of([row[0] for row in design.rows], others, grams)
@@ -191,16 +192,16 @@ def _step(trips: Sequence[Trip], design: Design, slope: Estimate) -> Step | None
     rows = [(float(i >= shape.place), *row) for i, row in enumerate(others)]
     line = fit_line(rows, grams)
     change = None if line is None else line.at(_unit(0, line.columns))
-    if change is None or not (slope.told or change.told):
+    if change is None or not (slope.sign_known or change.sign_known):
         return None
     alone = shape.p_step >= STEP_ALONE
     first, since, until = (
         trips[place].years for place in (shape.place, shape.first - 1, shape.last)
     )
-    return Step(change, first, since, until, alone)
+    return WeightStep(change, first, since, until, alone)
 
 
-def _cold_apart(trips: Sequence[Trip], measure: Measure, step: Step) -> bool:
+def _cold_apart(trips: Sequence[Trip], measure: Measure, step: WeightStep) -> bool:
     """Whether the trips after a step were colder, or milder, than those before it, few aside.
 
     A warm jacket that goes in under some low looks like a step at the first cold trips. On both
@@ -217,7 +218,7 @@ def _cold_apart(trips: Sequence[Trip], measure: Measure, step: Step) -> bool:
 
 
 def _counts(shape: Shape, slope: Estimate) -> bool:
-    if slope.told:
+    if slope.sign_known:
         return shape.p_step >= STEP_AS_WELL
     return shape.p_change >= STEP_FOR_SURE
 

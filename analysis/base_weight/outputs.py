@@ -7,11 +7,10 @@ from ..catalogue.entry import Entry, Row, Rows
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
-    from ..stats.rank_trend import Slope
-    from ..stats.trend_line import Estimate
+    from ..stats.estimate import Estimate
     from .like_for_like import LikeForLike
     from .trends import Trends
-    from .trip_weights import TripWeight, TripWeights
+    from .trip_weights import TripWeights
 
 
 def base_weight_rows(store: "DuckDBPyConnection", **trips: Any) -> Rows:
@@ -25,7 +24,7 @@ def base_weight_rows(store: "DuckDBPyConnection", **trips: Any) -> Rows:
         fitted = dict(zip(fit.trips, fit.fitted_g, strict=True))
     rows = []
     for trip in sorted(weights.trips, key=lambda t: t.trip):
-        cold = _cold(trip, weights.measure)
+        cold = trip.low_c(weights.measure)
         rows.append(
             {
                 "trip": trip.trip,
@@ -44,13 +43,9 @@ def base_weight_rows(store: "DuckDBPyConnection", **trips: Any) -> Rows:
 
 def _weights(store: "DuckDBPyConnection", system: str | None = None, **scope: Any) -> "TripWeights":
     from ..store.scope import Scope
-    from .trip_weights import Asked, trip_weights
+    from .trip_weights import TripsAsked, trip_weights
 
-    return trip_weights(store, Asked(Scope(**scope), system))
-
-
-def _cold(trip: "TripWeight", measure: str) -> float | None:
-    return trip.normal_low_c if measure == "normal" else trip.measured_low_c
+    return trip_weights(store, TripsAsked(Scope(**scope), system))
 
 
 def base_weight_trend_rows(
@@ -66,7 +61,6 @@ def base_weight_trend_rows(
 
 
 def _trend(series: "Trends") -> Rows:
-    from ..stats.trend_line import Estimate
     from .like_for_like import LikeForLike
 
     test, seasonal = series.test, series.seasonal
@@ -76,7 +70,7 @@ def _trend(series: "Trends") -> Rows:
         _method(
             series,
             "seasonal_kendall",
-            Estimate(seasonal.slope, seasonal.low, seasonal.high) if seasonal else None,
+            seasonal.slope if seasonal else None,
             seasonal.test.p if seasonal else None,
             series.trips,
         ),
@@ -92,7 +86,7 @@ def _trend(series: "Trends") -> Rows:
 
 
 def _method(
-    series: "Trends", method: str, of: "Slope | Estimate | None", p: float | None, trips: int
+    series: "Trends", method: str, of: "Estimate | None", p: float | None, trips: int
 ) -> Row:
     return {
         "scope": series.scope,
@@ -158,16 +152,28 @@ def base_weight_change_rows(
 
 _TRIPS = ("since", "until", "mode", "system")
 ENTRIES = (
-    Entry("base_weight", "base_weight", "trip, plans among them", 1, base_weight_rows, _TRIPS),
     Entry(
-        "base_weight_trend", "base_weight", "series and method", 2, base_weight_trend_rows, _TRIPS
+        "base_weight",
+        room="base_weight",
+        grain="trip, plans among them",
+        sorted_by=1,
+        rows=base_weight_rows,
+        options=_TRIPS,
+    ),
+    Entry(
+        "base_weight_trend",
+        room="base_weight",
+        grain="series and method",
+        sorted_by=2,
+        rows=base_weight_trend_rows,
+        options=_TRIPS,
     ),
     Entry(
         "base_weight_change",
-        "base_weight",
-        "item and cause in the change of mean base weight between two periods",
-        5,
-        base_weight_change_rows,
-        (*_TRIPS, "from_season", "to_season"),
+        room="base_weight",
+        grain="item and cause in the change of mean base weight between two periods",
+        sorted_by=5,
+        rows=base_weight_change_rows,
+        options=(*_TRIPS, "from_season", "to_season"),
     ),
 )

@@ -8,7 +8,8 @@ import duckdb
 
 from ...tripdata.errors import QuestionError
 from ...tripdata.names import nearest, normalised, shown
-from ..stats.bennet_split import Held, Part, Side, rounded, shared_out, split
+from ..display.rounding import rounded, shared_out
+from ..stats.bennet_split import BaseLoad, ChangePart, Side, split
 from ..store.rows import ask
 from .trip_weights import TripWeight, TripWeights
 
@@ -37,7 +38,7 @@ class SeasonChange:
     after: Period
     before_mg: Fraction
     after_mg: Fraction
-    parts: tuple[Part, ...]
+    parts: tuple[ChangePart, ...]
     gear: dict[str, tuple[str, str]]
 
     def whole_mg(self) -> list[int]:
@@ -55,7 +56,7 @@ def season_change(
     are none such. Raises QuestionError where a named period has no trip, or only one is named and
     the other cannot be found.
     """
-    chosen = _periods(weights.kept, before, after)
+    chosen = _periods(weights.counted, before, after)
     if chosen is None:
         return None
     old, gear_old = _side(connection, weights, chosen[0])
@@ -78,10 +79,11 @@ def _side(
     rows = ask(
         connection, "base_weight/base_by_item", trips=period.names, system=weights.asked.system
     )
-    held = {
-        row["item"]: Held(row["trips"], row["pieces"], row["mg"], row["otherwise"]) for row in rows
+    loads = {
+        row["item"]: BaseLoad(row["trips"], row["pieces"], row["mg"], row["otherwise"])
+        for row in rows
     }
-    return Side(len(period.trips), held), {r["item"]: (r["name"], r["system"]) for r in rows}
+    return Side(len(period.trips), loads), {r["item"]: (r["name"], r["system"]) for r in rows}
 
 
 def _periods(trips: Sequence[TripWeight], before: str, after: str) -> tuple[Period, Period] | None:
@@ -140,9 +142,9 @@ def _earlier(periods: Sequence[Period], period: Period) -> Period | None:
 def _named(option: str, text: str, trips: Sequence[TripWeight]) -> Period:
     periods = _seasons(trips) + _years(trips)
     wanted = set(normalised(text).split("_"))
-    found = next((p for p in periods if set(p.name.split()) == wanted), None)
-    if found is not None:
-        return found
+    period = next((p for p in periods if set(p.name.split()) == wanted), None)
+    if period is not None:
+        return period
     known = [p.name for p in periods]
     near = nearest(text, known)
     advice = f"did you mean {near}?" if near else f"there are {', '.join(known) or 'none'}"

@@ -12,7 +12,7 @@ from typing import Literal
 
 from .like_for_like import Course
 
-SHORTEST_YEARS = 31 / 365.25
+SHORTEST_INTERVAL_YEARS = 31 / 365.25
 _HALVINGS = 60
 
 
@@ -46,7 +46,7 @@ def reach(course: Course, target_g: float, first: float, last: float, trips: int
     when = last + (now - target_g) / -slope.value
     if when > horizon:
         return Target(target_g, "beyond", now)
-    least = max((last - first) / max(trips - 1, 1), SHORTEST_YEARS) / 2
+    least = max((last - first) / max(trips - 1, 1), SHORTEST_INTERVAL_YEARS) / 2
     earliest = _falls_to(lambda t: course.at(t).low, target_g, last, when)
     latest = None
     if when + least <= horizon and course.at(horizon).high <= target_g:

@@ -15,11 +15,11 @@ from ..stats.rank_trend import (
     seasonal_kendall,
     theil_sen,
 )
-from .headline import Headline, Why, headline_of, reason_of
-from .like_for_like import LikeForLike, Plain, like_for_like, plain_course
+from .headline import Headline, WhyNot, headline_of, reason_of
+from .like_for_like import LikeForLike, Plain, WeightStep, like_for_like, plain_course
 from .target import Target, reach
 from .trip_design import NoFit, Trip, modes_unknown, too_short
-from .trip_weights import TripWeight, TripWeights, by_system
+from .trip_weights import TripWeight, TripWeights, base_by_system
 
 FEWEST_OF_MODE = 3
 _WIDEST = 2.0
@@ -63,7 +63,17 @@ class Trends:
         return headline_of(self.fit, self.load_g)
 
     @property
-    def reason(self) -> Why | None:
+    def steady(self) -> bool:
+        """Whether a rate at equal cold may be told."""
+        return self.headline in ("lighter", "heavier")
+
+    @property
+    def step(self) -> WeightStep | None:
+        """The one step that explains its weights as well as a line, if any does."""
+        return self.fit.step if isinstance(self.fit, LikeForLike) else None
+
+    @property
+    def reason(self) -> WhyNot | None:
         """Why it cannot be told, where it cannot."""
         return reason_of(self.fit, self.load_g)
 
@@ -88,18 +98,24 @@ class BaseWeightTrends:
         """The trend at equal cold, None where there is none."""
         return self.whole.fit if isinstance(self.whole.fit, LikeForLike) else None
 
+    @property
+    def in_fit(self) -> tuple[TripWeight, ...]:
+        """The trips in it, in the order of time."""
+        names = set(self.fit.trips if self.fit else ())
+        return tuple(t for t in self.weights.counted if t.trip in names)
+
 
 def base_weight_trends(
     connection: duckdb.DuckDBPyConnection, weights: TripWeights, target_g: float | None = None
 ) -> BaseWeightTrends:
     """Work out every trend; ``target_g`` is the base weight to be reached, if any is set."""
-    asked, kept = weights.asked, weights.kept
+    asked = weights.asked
     fitted = weights.fitted()
     load = median(t.base_g for t in fitted) if fitted else 0.0
     scope = "all" if asked.system is None else f"system:{asked.system}"
     whole = _trends(scope, weights, fitted, load, influence=True)
-    modes = sorted({t.mode for t in kept if t.mode})
-    systems = {} if asked.system else by_system(connection, weights)
+    modes = sorted({t.mode for t in weights.counted if t.mode})
+    systems = {} if asked.system else base_by_system(connection, weights)
     return BaseWeightTrends(
         weights,
         whole,
@@ -120,7 +136,7 @@ def _targets(
         return ()
     if not isinstance(fit, LikeForLike):
         return ()
-    inside = [t for t in weights.kept if t.trip in set(fit.trips)]
+    inside = [t for t in weights.counted if t.trip in set(fit.trips)]
     often = {m for m in fit.modes if sum(t.mode == m for t in inside) >= FEWEST_OF_MODE}
     first, last = inside[0].years, inside[-1].years
     return tuple(
@@ -141,7 +157,7 @@ def _trends(
 ) -> Trends:
     pairs = [
         (trip, weight)
-        for trip, weight in zip(fitted, weights.kept, strict=True)
+        for trip, weight in zip(fitted, weights.counted, strict=True)
         if mode is None or trip.mode == mode
     ]
     trips = [trip for trip, _ in pairs]

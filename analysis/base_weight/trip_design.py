@@ -14,9 +14,9 @@ from math import log2
 from statistics import median
 from typing import Literal
 
-from ..stats.trend_line import LEAST_FREEDOM, Line, fit_line
+from ..stats.trend_line import LEAST_FREEDOM, TrendLine, fit_line
 
-FEWEST = 6
+FEWEST_IN_FIT = 6
 """Trips from which a fit is tried: under six, three coefficients leave next to nothing over."""
 SHORTEST_YEARS = 300 / 365.25
 """Span of the trips under which no change a year is made of them: most of a year's round."""
@@ -126,9 +126,9 @@ def design_of(trips: Sequence[Trip], measure: Measure | None) -> Design | None:
     return Design(with_length, low, modes, nights, start)
 
 
-def fit_of(trips: Sequence[Trip], measure: Measure | None) -> tuple[Line, Design] | NoFit:
+def fit_of(trips: Sequence[Trip], measure: Measure | None) -> tuple[TrendLine, Design] | NoFit:
     """Fit trips with modes (and lows of that kind) in the order of time."""
-    if len(trips) < FEWEST:
+    if len(trips) < FEWEST_IN_FIT:
         return NoFit("too_few", len(trips))
     if too_short([t.years for t in trips]):
         return NoFit("short", len(trips))

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from functools import cached_property
+from typing import Any
 
 import duckdb
 
@@ -14,7 +15,6 @@ from ..store.scope import Scope
 from ..store.typed import read_system, where_named
 from .trip_design import Measure, Trip, measure_of
 
-LEFT_OUT = ("plan", "day_trip", "nothing_carried", "not_weighed")
 MOST_TRIPS = 3000
 _EPOCH = date(2000, 1, 1)
 _YEAR_DAYS = 365.25
@@ -33,14 +33,14 @@ def day_of(years: float) -> date | None:
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class TripsAsked:
     """Which trips, and of which system; None for the whole base weight."""
 
     scope: Scope = field(default_factory=Scope)
     system: str | None = None
 
     @classmethod
-    def of(cls, since: str = "", until: str = "", mode: str = "", system: str = "") -> "Asked":
+    def of(cls, since: str = "", until: str = "", mode: str = "", system: str = "") -> "TripsAsked":
         """Read what a person typed; empty text leaves a bound out. Raises QuestionError."""
         return cls(Scope.of(since, until, mode), where_named("system", system, read_system))
 
@@ -70,6 +70,15 @@ class TripWeight:
         """Its start as years."""
         return years_of(self.start_on)
 
+    def low_c(self, measure: Measure) -> float | None:
+        """The low of that kind."""
+        return self.normal_low_c if measure == "normal" else self.measured_low_c
+
+    @property
+    def known_low_c(self) -> float | None:
+        """The measured low, else the normal one."""
+        return self.normal_low_c if self.measured_low_c is None else self.measured_low_c
+
     @property
     def season_name(self) -> str:
         """Winter, spring, summer or autumn, in lower case."""
@@ -85,13 +94,18 @@ class TripWeight:
 class TripWeights:
     """All trips asked for, the latest last."""
 
-    asked: Asked
+    asked: TripsAsked
     trips: tuple[TripWeight, ...]
 
     @cached_property
-    def kept(self) -> tuple[TripWeight, ...]:
+    def counted(self) -> tuple[TripWeight, ...]:
         """The trips that count."""
         return tuple(t for t in self.trips if t.left_out is None)
+
+    @property
+    def years(self) -> float:
+        """From the first trip that counts to the last."""
+        return self.counted[-1].years - self.counted[0].years
 
     @cached_property
     def measure(self) -> Measure:
@@ -100,14 +114,14 @@ class TripWeights:
 
     def fitted(self, base_g: Sequence[float] | None = None) -> list[Trip]:
         """The trips that count as a fit takes them, with their own weights or with others."""
-        weights = [t.base_g or 0.0 for t in self.kept] if base_g is None else base_g
+        weights = [t.base_g or 0.0 for t in self.counted] if base_g is None else base_g
         return [
             Trip(t.trip, g, t.years, t.mode, t.normal_low_c, t.measured_low_c, t.nights)
-            for t, g in zip(self.kept, weights, strict=True)
+            for t, g in zip(self.counted, weights, strict=True)
         ]
 
 
-def trip_weights(connection: duckdb.DuckDBPyConnection, asked: Asked) -> TripWeights:
+def trip_weights(connection: duckdb.DuckDBPyConnection, asked: TripsAsked) -> TripWeights:
     """Every trip asked for; none is no error. Raises QuestionError where there are too many."""
     scope = asked.scope
     rows = ask(
@@ -123,43 +137,31 @@ def trip_weights(connection: duckdb.DuckDBPyConnection, asked: Asked) -> TripWei
             f"base weight over time: expected at most {MOST_TRIPS} trips, got {len(rows)}; "
             "narrow them with since, until or mode"
         )
-    found = []
-    for row in rows:
-        unweighed = tuple(row["unweighed"])
-        found.append(
-            TripWeight(
-                trip=row["trip"],
-                title=row["title"],
-                start_on=row["start_on"],
-                nights=row["nights"],
-                season=row["season"],
-                mode=row["mode"],
-                base_g=_base_g(row["base_rows"], row["base_mg"], unweighed),
-                normal_low_c=row["normal_low_c"],
-                measured_low_c=row["measured_low_c"],
-                left_out=_left_out(row["plan"], row["nights"], row["base_rows"], unweighed),
-                unweighed=unweighed,
-            )
-        )
-    return TripWeights(asked, tuple(found))
+    return TripWeights(asked, tuple(_trip_weight(**row) for row in rows))
 
 
-def by_system(
+def _trip_weight(
+    *, plan: bool, base_rows: int, base_mg: int | None, unweighed: list[str], **about: Any
+) -> TripWeight:
+    known = base_rows and (base_mg or not unweighed)
+    return TripWeight(
+        **about,
+        base_g=(base_mg or 0) / 1000 if known else None,
+        left_out=_left_out(plan, about["nights"], base_rows, unweighed),
+        unweighed=tuple(unweighed),
+    )
+
+
+def base_by_system(
     connection: duckdb.DuckDBPyConnection, weights: TripWeights
 ) -> dict[str, list[float]]:
     """Base weight in g of each system that weighed anything, one value a trip that counts."""
-    place = {t.trip: i for i, t in enumerate(weights.kept)}
-    found: dict[str, list[float]] = {}
+    place = {t.trip: i for i, t in enumerate(weights.counted)}
+    grams: dict[str, list[float]] = {}
     for row in ask(connection, "base_weight/base_by_system", trips=list(place)):
-        of = found.setdefault(row["system"], [0.0] * len(place))
-        of[place[row["trip"]]] = row["base_mg"] / 1000
-    return {system: found[system] for system in SYSTEMS if system in found}
-
-
-def _base_g(base_rows: int, base_mg: int | None, unweighed: Sequence[str]) -> float | None:
-    if not base_rows or (unweighed and not base_mg):
-        return None
-    return (base_mg or 0) / 1000
+        of_system = grams.setdefault(row["system"], [0.0] * len(place))
+        of_system[place[row["trip"]]] = row["base_mg"] / 1000
+    return {system: grams[system] for system in SYSTEMS if system in grams}
 
 
 def _left_out(plan: bool, nights: int, base_rows: int, unweighed: Sequence[str]) -> str | None:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from ..display.words import SPACE, Display
-from . import words as said
+from . import words as case_words
 from .cautions import caution
 from .results import Case
 
@@ -32,14 +32,14 @@ def _row(case: Case) -> dict[str, Any]:
         "nights_inside_rating_now": replay and replay.inside_now,
         "p_cold_year": year and year.then,
         "p_cold_year_now": year and year.now,
-        "comfort_gain": comfort and comfort.gain,
+        "comfort_gain": comfort and comfort.value,
         "comfort_gain_low": comfort and comfort.low,
         "comfort_gain_high": comfort and comfort.high,
         "free_alternative_g": other.same_g,
-        "verdict": _plain(said.heading(case, _PLAIN)),
-        "reason_for": _plain(said.reason_for(case, _PLAIN)),
-        "reason_against": _plain(said.reason_against(case, _PLAIN)),
-        "what_would_change_it": _plain(said.reversal(case, _PLAIN)),
+        "verdict": _plain(case_words.heading(case, _PLAIN)),
+        "reason_for": _plain(case_words.reason_for(case, _PLAIN)),
+        "reason_against": _plain(case_words.reason_against(case, _PLAIN)),
+        "what_would_change_it": _plain(case_words.what_would_change_it(case, _PLAIN)),
         "name": own.name,
         "saves": _saves(case.saved_g),
         "base_now_g": base and base.now_g,

@@ -6,15 +6,18 @@ from datetime import date
 
 import duckdb
 
+from ...tripdata.contract import WEIGHT_CLASSES_LB
 from ...tripdata.errors import QuestionError
 from ...tripdata.names import nearest, shown, squeezed
 from ...tripdata.units import LB_G
 from ..effort.carrying_cost import wh_of
+from ..stats.estimate import Estimate
 from ..stats.zero_one import Programme
 from ..store.rows import ask
-from . import cold
 from .evidence import Evidence
 from .losses import losses
+from .nights import BeddingSwap
+from .replay import replay
 from .results import (
     Alternative,
     BaseAfter,
@@ -22,15 +25,13 @@ from .results import (
     Case,
     ColdReplay,
     ColdYear,
-    ComfortExpected,
     EffortSaved,
     FailuresExpected,
     Replaced,
 )
+from .sleep_score import comfort_expected
 from .wishes import wishes
-
-CLASSES = ((5, "super-ultralight"), (10, "ultralight"), (20, "lightweight"))
-"""Base weight under so many lb (common practice, no published source)."""
+from .year import cold_year
 
 
 def buying_case(
@@ -48,20 +49,19 @@ def buying_case(
 def candidates(connection: duckdb.DuckDBPyConnection) -> tuple[Candidate, ...]:
     """The rows of candidates.csv, by candidate."""
     known = {row["item"] for row in ask(connection, "store/gear_today")}
-    found = []
-    for row in ask(connection, "buying/candidate_facts"):
-        replaces = tuple(sorted(i for i in row.pop("replaces") if i in known))
-        found.append(Candidate(**row, replaces=replaces))
-    return tuple(found)
+    return tuple(
+        Candidate(**{**row, "replaces": tuple(sorted(known.intersection(row["replaces"])))})
+        for row in ask(connection, "buying/candidate_facts")
+    )
 
 
 def chosen(every: Sequence[Candidate], name: str) -> tuple[Candidate, ...]:
     """All, or the one of that name. Raises QuestionError."""
     if not name.strip():
         return tuple(every)
-    found = tuple(c for c in every if squeezed(c.candidate) == squeezed(name))
-    if found:
-        return found
+    named = tuple(c for c in every if squeezed(c.candidate) == squeezed(name))
+    if named:
+        return named
     names = [c.candidate for c in every]
     near = nearest(name, names)
     advice = f"did you mean {near}?" if near else f"there are {', '.join(names) or 'none'}"
@@ -73,20 +73,18 @@ def case(evidence: Evidence, candidate: Candidate) -> Case:
     missing: dict[str, str] = {}
     replaced = tuple(_replaced(evidence, i) for i in candidate.replaces)
     saved = _saved(candidate, replaced, missing)
-    replay, year, comfort = _cold(evidence, candidate, missing)
-    nights = sum(t["nights"] for t in evidence.trips if evidence.recent(t["start_on"]))
+    again, year, comfort = _cold(evidence, candidate, missing)
     return Case(
         candidate=candidate,
         replaced=replaced,
-        nights_a_year=nights,
         saved_g=saved,
         base=_base(evidence, candidate, missing),
         price_per_g=_price_per_g(candidate, saved, missing),
         price_per_night=_price_per_night(candidate, missing),
-        replay=replay,
+        replay=again,
         year=year,
         comfort=comfort,
-        failures=_failures(evidence, candidate, nights),
+        failures=_failures(evidence, candidate),
         effort=_effort(evidence, candidate, saved, missing),
         alternative=_alternative(evidence, candidate, saved),
         losses=losses(candidate, replaced, evidence.gear.values(), evidence.today),
@@ -97,7 +95,7 @@ def case(evidence: Evidence, candidate: Candidate) -> Case:
 
 def weight_class(base_g: float) -> str:
     """The class of a base weight, as walkers draw the lines."""
-    return next((name for lb, name in CLASSES if base_g < lb * LB_G), "traditional")
+    return next((name for lb, name in WEIGHT_CLASSES_LB if base_g < lb * LB_G), "traditional")
 
 
 def _replaced(evidence: Evidence, item: str) -> Replaced:
@@ -123,13 +121,12 @@ def _replaced(evidence: Evidence, item: str) -> Replaced:
 def _saved(
     candidate: Candidate, replaced: Sequence[Replaced], missing: dict[str, str]
 ) -> float | None:
-    kept = [r for r in replaced if not r.given_up]
-    unweighed = [r.name for r in kept if r.weight_g is None]
+    owned = [r for r in replaced if not r.given_up]
+    unweighed = [r.name for r in owned if r.weight_g is None]
     if unweighed:
         missing["weight_saved_g"] = f"not weighed: {', '.join(unweighed)}"
         return None
-    before = sum(r.weight_g for r in kept if r.weight_g is not None)
-    return round(before - candidate.weight_g, 3)
+    return round(sum(r.weight_g or 0.0 for r in owned) - candidate.weight_g, 3)
 
 
 def _price_per_g(
@@ -158,32 +155,32 @@ def _price_per_night(candidate: Candidate, missing: dict[str, str]) -> float | N
 
 def _would_come(evidence: Evidence, candidate: Candidate) -> dict[str, float]:
     """Trips on which it would come along, and what it would replace there as base, in g."""
-    found: dict[str, float] = {} if candidate.replaces else {r["trip"]: 0.0 for r in evidence.loads}
+    grams = {} if candidate.replaces else {row["trip"]: 0.0 for row in evidence.loads}
     for row in evidence.loads:
         if row["item"] in candidate.replaces and row["on_me"]:
             base = row["row_mg"] or 0 if row["carried_as"] == "base" else 0
-            found[row["trip"]] = found.get(row["trip"], 0.0) + base / 1000
-    return found
+            grams[row["trip"]] = grams.get(row["trip"], 0.0) + base / 1000
+    return grams
 
 
 def _base(evidence: Evidence, candidate: Candidate, missing: dict[str, str]) -> BaseAfter | None:
     along = _would_come(evidence, candidate)
-    trips = [t for t in evidence.trips if t["trip"] in along]
-    recent = [t for t in trips if evidence.recent(t["start_on"])]
-    kept = recent or trips
+    every = [t for t in evidence.trips if t["trip"] in along]
+    recent = [t for t in every if evidence.recent(t["start_on"])]
+    trips = recent or every
     adds = candidate.weight_g if candidate.carried_as == "base" else 0.0
-    if not kept:
+    if not trips:
         missing["base_after_g"] = "no weighed trip on which it would have come along"
         return None
-    now = statistics.median(t["base_g"] for t in kept)
-    after = statistics.median(t["base_g"] - along[t["trip"]] + adds for t in kept)
-    at_least = any(t["unweighed"] for t in kept)
+    now = statistics.median(t["base_g"] for t in trips)
+    after = statistics.median(t["base_g"] - along[t["trip"]] + adds for t in trips)
+    at_least = any(t["unweighed"] for t in trips)
     return BaseAfter(
         now_g=now,
         after_g=after,
         class_now=None if at_least else weight_class(now),
         class_after=None if at_least else weight_class(after),
-        trips=len(kept),
+        trips=len(trips),
         recent=bool(recent),
         at_least=at_least,
     )
@@ -191,17 +188,17 @@ def _base(evidence: Evidence, candidate: Candidate, missing: dict[str, str]) -> 
 
 def _cold(
     evidence: Evidence, candidate: Candidate, missing: dict[str, str]
-) -> tuple[ColdReplay | None, ColdYear | None, ComfortExpected | None]:
+) -> tuple[ColdReplay | None, ColdYear | None, Estimate | None]:
     if not candidate.rated_sleep_gear:
         for name in ("nights_inside_rating", "p_cold_year", "comfort_gain"):
             missing[name] = "only the rating of sleep gear bears on cold nights"
         return None, None, None
-    swap = cold.Swap(candidate, evidence.nights)
-    replay = cold.replay(swap, evidence.limits, evidence.sleep_sets)
+    swap = BeddingSwap(candidate, evidence.nights)
+    again = replay(swap, evidence.limits, evidence.sleep_sets)
     recent = [n for n in evidence.nights if evidence.recent(n.start_on)]
-    year = cold.cold_year(swap, recent, evidence.limits)
-    comfort = cold.comfort_expected(swap, evidence.connection)
-    if replay is None:
+    year = cold_year(swap, recent, evidence.limits)
+    comfort = comfort_expected(swap, evidence.connection)
+    if again is None:
         missing["nights_inside_rating"] = "no night with a low on which it would have been there"
     if year is None:
         missing["p_cold_year"] = (
@@ -209,38 +206,30 @@ def _cold(
         )
     if comfort is None:
         missing["comfort_gain"] = "the log cannot tell warmth and sleep score apart"
-    return replay, year, comfort
+    return again, year, comfort
 
 
-def _failures(evidence: Evidence, candidate: Candidate, nights_a_year: int) -> FailuresExpected:
+def _failures(evidence: Evidence, candidate: Candidate) -> FailuresExpected:
     book = evidence.failures
-    nights = candidate.expected_nights or float(nights_a_year)
+    nights = candidate.expected_nights or float(evidence.nights_a_year)
     own = [f.rate for f in book.items if f.item in candidate.replaces]
-    now = sum(r.pooled for r in own) if own and all(r.enough for r in own) else None
+    now = sum(r.value for r in own) if own and all(r.enough for r in own) else None
     system = next((s.rate for s in book.systems if s.system == candidate.system), None)
-    new = book.rate_of_new(candidate.system)
-    then = new.pooled if system is not None and system.enough else None
-    return FailuresExpected(
-        nights,
-        None if now is None else now * nights / 100,
-        None if then is None else then * nights / 100,
-    )
+    then = book.rate_of_new(candidate.system).value if system and system.enough else None
+    return FailuresExpected(nights, *(None if r is None else r * nights / 100 for r in (now, then)))
 
 
 def _effort(
     evidence: Evidence, candidate: Candidate, saved: float | None, missing: dict[str, str]
 ) -> EffortSaved | None:
     along = _would_come(evidence, candidate)
-    starts = {t["trip"]: t["start_on"] for t in evidence.trips}
-    mine = [
-        t
+    recent = {t["trip"] for t in evidence.trips if evidence.recent(t["start_on"])}
+    costs = [
+        (t.trip, t.mode, t.per_kg_kj)
         for t in evidence.effort.trips
-        if t.trip in along
-        and t.per_kg_kj is not None
-        and t.trip in starts
-        and evidence.recent(starts[t.trip])
+        if t.trip in along and t.trip in recent and t.per_kg_kj is not None
     ]
-    if saved is None or not mine:
+    if saved is None or not costs:
         missing["effort_saved"] = (
             "not weighed"
             if saved is None
@@ -248,20 +237,19 @@ def _effort(
         )
         return None
 
-    def of(mode: str) -> float | None:
-        costs = [t.per_kg_kj.value for t in mine if t.mode == mode and t.per_kg_kj]
-        return sum(costs) * saved / 1000 if costs else None
+    def spared(mode: str) -> float | None:
+        mine = [cost.value for _, how, cost in costs if how == mode]
+        return sum(mine) * saved / 1000 if mine else None
 
-    ebike = [wh_of(t.per_kg_kj).value for t in mine if t.mode == "ebike" and t.per_kg_kj]
+    ebike = [wh_of(cost).value for _, how, cost in costs if how == "ebike"]
     wh = sum(ebike) * saved / 1000 if ebike else None
-    return EffortSaved(len({t.trip for t in mine}), of("foot"), of("bike"), wh)
+    return EffortSaved(len({trip for trip, _, _ in costs}), spared("foot"), spared("bike"), wh)
 
 
 def _alternative(evidence: Evidence, candidate: Candidate, saved: float | None) -> Alternative:
-    asked = evidence.cull
-    if asked is None:
+    if evidence.cull is None:
         return Alternative(None, (), 0.0, 0.0, ())
-    problem = asked.problem
+    problem = evidence.cull.problem
     # Only what the verdicts leave at home, which they do of nothing that is held back.
     programme = Programme(
         [

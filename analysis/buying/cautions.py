@@ -1,28 +1,18 @@
 """The cautions that stand beside a candidate: what would be lost with it, and the usual ones."""
 
+from ...tripdata.contract import INSURANCE_SYSTEMS
+from ..display.cautions import (
+    FAILED_CARE,
+    FIRE_CARE,
+    NEW_BATTERY_CARE,
+    NEW_BEDDING_CARE,
+    RIDE_CARE,
+    SAFETY_GEAR_CARE,
+)
 from ..display.words import Display, listing, number, quoted, temperature
-from ..wear.words import FAILED_CARE
 from . import verdict as rules
-from .losses import GRAVE, LESS_GRAVE, SAFETY
+from .losses import GRAVE, LESS_GRAVE
 from .results import Case
-
-COLD_CARE = (
-    "Ratings compare bags; they promise no one a warm night. Cold can injure and kill. Try new "
-    "limits near home, with something warmer within reach."
-)
-BATTERY_CARE = (
-    "Use the maker's charger and keep batteries dry and undamaged. Keep enough charge for light "
-    "and a phone call in an emergency."
-)
-SAFETY_CARE = (
-    "What is carried for an emergency is chosen with those who know the danger, by local rules and "
-    "current standards, never by grams or money alone."
-)
-FIRE_CARE = "Stoves, fuel and carbon monoxide can kill: use them outside, by their instructions."
-RIDE_CARE = (
-    "Keep within the load limits. Brakes, frames and buoyancy belong in qualified hands, and a "
-    "buoyancy aid is worn."
-)
 
 
 def caution(case: Case, display: Display) -> str | None:
@@ -33,25 +23,27 @@ def caution(case: Case, display: Display) -> str | None:
 def lost(case: Case, display: Display) -> list[str]:
     """What would be lost, or be less than before, the worst first."""
     gone, name = case.losses, f"\u201c{case.candidate.name}\u201d"
-    told = [
+    cautions = [
         f"With it you would own nothing for {GRAVE[system]}{_by(case, system)}."
         for system in gone.emptied
     ]
     if gone.insured:
         verb = "is" if len(gone.insured) == 1 else "are"
-        told.append(
+        cautions.append(
             f"{quoted(gone.insured)} {verb} carried for an emergency: make sure that {name} does "
             "the same work before you replace it."
         )
     for thing, system in gone.lost:
         if thing not in gone.insured and system not in gone.emptied:
             purpose = GRAVE.get(system) or LESS_GRAVE[system]
-            told.append(f"\u201c{thing}\u201d is for {purpose}: check that {name} does that, too.")
+            cautions.append(
+                f"\u201c{thing}\u201d is for {purpose}: check that {name} does that, too."
+            )
     if gone.merged:
-        told.append(f"It would do alone what {quoted(gone.merged)} do together.")
+        cautions.append(f"It would do alone what {quoted(gone.merged)} do together.")
     if gone.blank:
-        told.append(f"Its {listing(gone.blank)} is not noted, while what it replaces has one.")
-    return [*told, *_less(case, display)]
+        cautions.append(f"Its {listing(gone.blank)} is not noted, while what it replaces has one.")
+    return [*cautions, *_less(case, display)]
 
 
 def _by(case: Case, system: str) -> str:
@@ -69,37 +61,37 @@ def _alone(case: Case) -> list[str]:
 
 def _less(case: Case, display: Display) -> list[str]:
     """Figures that are worse than before."""
-    told = []
+    cautions = []
     held, insulates, rated = rules.capacities(case), rules.r_values(case), rules.warmer_rating(case)
     if held is not None and held[1] < held[0]:
-        told.append(f"It holds {number(held[1])} Wh instead of {number(held[0])} Wh.")
+        cautions.append(f"It holds {number(held[1])} Wh instead of {number(held[0])} Wh.")
     if insulates is not None and insulates[1] < insulates[0]:
-        told.append(
+        cautions.append(
             f"Its R-value is {number(insulates[1], 1)} instead of {number(insulates[0], 1)}: the "
             "ground takes more warmth."
         )
     if rated is not None:
-        told.append(
+        cautions.append(
             f"It is rated to {temperature(rated[1], display)}, what it replaces to "
             f"{temperature(rated[0], display)}: it is made for warmer nights."
         )
-    return told
+    return cautions
 
 
 def _usual(case: Case) -> list[str]:
-    own, told = case.candidate, []
+    own, cautions = case.candidate, []
     systems = {own.system, *(r.system for r in case.replaced)}
-    if own.system in SAFETY or case.losses.grave:
-        told.append(SAFETY_CARE)
+    if own.system in INSURANCE_SYSTEMS or case.losses.grave:
+        cautions.append(SAFETY_GEAR_CARE)
     if rules.failed_unsafely(case):
-        told.append(FAILED_CARE)
+        cautions.append(FAILED_CARE)
     if systems & {"cook", "fire"}:
-        told.append(FIRE_CARE)
+        cautions.append(FIRE_CARE)
     if systems & {"bike", "boat"}:
-        told.append(RIDE_CARE)
+        cautions.append(RIDE_CARE)
     if "sleep" in systems:
-        told.append(COLD_CARE)
+        cautions.append(NEW_BEDDING_CARE)
     batteries = own.capacity_wh is not None or any(r.capacity_wh for r in case.replaced)
     if batteries or systems & {"power", "light"}:
-        told.append(BATTERY_CARE)
-    return told
+        cautions.append(NEW_BATTERY_CARE)
+    return cautions

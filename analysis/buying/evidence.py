@@ -12,7 +12,7 @@ from ..effort.carrying_cost import Effort, effort
 from ..store.rows import ask
 from ..wear.checks import a_year_before
 from ..wear.failures import FailureBook, failure_book
-from . import cold
+from .nights import SleptNight, slept_nights
 
 if TYPE_CHECKING:
     from ..cold.limit import ColdLimits, SleepSystem
@@ -37,9 +37,9 @@ class Evidence:
         return effort(self.connection)
 
     @cached_property
-    def nights(self) -> tuple[cold.SleptNight, ...]:
+    def nights(self) -> tuple[SleptNight, ...]:
         """Nights with sleep gear."""
-        return cold.slept_nights(self.connection)
+        return slept_nights(self.connection)
 
     @cached_property
     def limits(self) -> "ColdLimits":
@@ -81,19 +81,19 @@ class Evidence:
         from ..cull.culling import ask_cull
         from ..cull.results import Wish
         from ..store.scope import Scope
-        from ..store.settings import regret_of
+        from ..store.settings import settings_of
 
-        regret = regret_of(self.connection)
+        regret = settings_of(self.connection).regret
         try:
             return ask_cull(self.connection, Scope(), Wish(), regret=regret, today=self.today)
         except QuestionError:
             return None
 
     @property
-    def since(self) -> date:
-        """The day a year before."""
-        return a_year_before(self.today)
+    def nights_a_year(self) -> int:
+        """Nights on trips of the last twelve months."""
+        return sum(trip["nights"] for trip in self.trips if self.recent(trip["start_on"]))
 
     def recent(self, start_on: date) -> bool:
         """Whether a trip is one of the last twelve months'."""
-        return self.since < start_on <= self.today
+        return a_year_before(self.today) < start_on <= self.today

@@ -10,10 +10,9 @@ from datetime import date
 from types import MappingProxyType
 from typing import Any
 
+from ...tripdata.contract import INSURANCE_SYSTEMS
 from .results import Candidate, Replaced
 
-SAFETY = ("first_aid", "safety", "navigation", "fire", "repair")
-"""What is carried in the hope of not needing it is not weighed against grams or money."""
 GRAVE: Mapping[str, str] = MappingProxyType(
     {
         "first_aid": "first aid",
@@ -81,7 +80,7 @@ def losses(
     merged = [r.name for r in replaced if r.system == candidate.system]
     same = candidate.system in GRAVE
     return Losses(
-        insured=tuple(r.name for r in replaced if r.insurance or r.system in SAFETY),
+        insured=tuple(r.name for r in replaced if r.insurance or r.system in INSURANCE_SYSTEMS),
         emptied=tuple(sorted(emptied)),
         lost=tuple(
             (r.name, r.system)
@@ -100,13 +99,13 @@ def _to_rely_on(row: Mapping[str, Any], today: date) -> bool:
 
 
 def _blank(candidate: Candidate, replaced: Sequence[Replaced]) -> tuple[str, ...]:
-    found = []
+    blank = []
     if candidate.r_value is None and any(r.r_value for r in replaced):
-        found.append("R-value")
+        blank.append("R-value")
     if candidate.rated_low_c is None and any(
         r.rated_low_c is not None and r.system == "sleep" for r in replaced
     ):
-        found.append("rating")
+        blank.append("rating")
     if candidate.capacity_wh is None and any(r.capacity_wh for r in replaced):
-        found.append("capacity")
-    return tuple(found)
+        blank.append("capacity")
+    return tuple(blank)

@@ -17,4 +17,13 @@ def case_rows(store: "DuckDBPyConnection", today: date) -> Rows:
     return buying_rows(buying_case(store, today))
 
 
-ENTRIES = (Entry("buying_case", "buying", "candidate", 1, case_rows, ("today",)),)
+ENTRIES = (
+    Entry(
+        "buying_case",
+        room="buying",
+        grain="candidate",
+        sorted_by=1,
+        rows=case_rows,
+        options=("today",),
+    ),
+)

@@ -4,11 +4,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
+from ..stats.estimate import Estimate
+
 if TYPE_CHECKING:
     from ..wear.failures import Failures
     from .losses import Losses
 
-Verdict = Literal[
+CaseVerdict = Literal[
     "failed_unsafely",
     "changes_nights",
     "colder",
@@ -110,7 +112,7 @@ class ColdReplay:
     all of them where none was rated before and ``inside_now`` is missing; ``inside_now`` and
     ``inside_then`` of them were no colder than the rating, brought to the limit scale.
     ``cold_votes``: felt too cold, of ``votes``; about ``avoided`` of them would not have, very
-    likely from ``avoided_least`` to ``avoided_most`` (`buying_cold.spared`). ``own_limit_c``: at
+    likely from ``avoided_least`` to ``avoided_most`` (`replay.nights_spared`). ``own_limit_c``: at
     which one night in five is too cold in it, from ``own_limit_low_c`` to ``own_limit_high_c``;
     ``limit_now_c``: the same as it is now. ``set_apart`` nights are left out of all this, because
     sleep or shelter gear had failed. ``rated_as``: kinds of the ratings as they
@@ -146,16 +148,6 @@ class ColdYear:
     trips: int
     nights: int
     left_out: int
-
-
-@dataclass(frozen=True, slots=True)
-class ComfortExpected:
-    """Points of sleep score a night more (or fewer) with the candidate, with 90 % interval."""
-
-    gain: float
-    low: float
-    high: float
-    nights: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,14 +213,13 @@ class Case:
 
     candidate: Candidate
     replaced: tuple[Replaced, ...]
-    nights_a_year: int
     saved_g: float | None
     base: BaseAfter | None
     price_per_g: float | None
     price_per_night: float | None
     replay: ColdReplay | None
     year: ColdYear | None
-    comfort: ComfortExpected | None
+    comfort: Estimate | None
     failures: FailuresExpected
     effort: EffortSaved | None
     alternative: Alternative

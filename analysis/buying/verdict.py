@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
-from .losses import SAFETY
-from .results import Case, Replaced, Verdict
+from ...tripdata.contract import INSURANCE_SYSTEMS
+from .results import Case, CaseVerdict, Replaced
 
 NIGHTS_CHANGED = 2
 CHANCE_CHANGED = 0.1
@@ -14,7 +14,7 @@ FAILURES_SEEN = 2
 """From so many failures on, or one for good, the record of what is replaced is a reason."""
 
 
-def verdict(case: Case) -> Verdict:
+def verdict(case: Case) -> CaseVerdict:
     """The verdict.
 
     Safety gear is beyond numbers, and so is what would take over from it, or leave a system that
@@ -25,7 +25,7 @@ def verdict(case: Case) -> Verdict:
     could stay at home, and a matter of price where not, where what it replaces is given up already,
     or where the record has any other reason for it. Only what it has none for is not on record.
     """
-    if case.candidate.system in SAFETY or case.losses.grave:
+    if case.candidate.system in INSURANCE_SYSTEMS or case.losses.grave:
         return "beyond_numbers"
     if failed_unsafely(case):
         return "failed_unsafely"

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from ...tripdata.contract import INSURANCE_SYSTEMS
 from ...tripdata.units import OZ_G
 from ..display.words import (
     Display,
@@ -18,11 +19,10 @@ from ..display.words import (
     wanted,
 )
 from ..wear.failures import Failures
-from ..wear.words import record, times
+from ..wear.words import failure_record, times
 from . import verdict as rules
 from .cautions import lost
-from .losses import SAFETY
-from .results import AtHome, Case, ColdReplay, ColdYear, Verdict, Wishes
+from .results import AtHome, Case, CaseVerdict, ColdReplay, ColdYear, Wishes
 
 NOTHING_FOR = "nothing that this record can see"
 NOT_WEIGHED_AGAINST = "What keeps you safe is not weighed against grams or money."
@@ -35,30 +35,34 @@ def heading(case: Case, display: Display) -> str:
     if kind == "changes_nights":
         replay = case.replay
         if replay is not None and replay.avoided:
-            verb = "Would" if replay.avoided_least else "May"
-            return f"{verb} have spared {spared(replay)}"
+            return f"{would_or_may(replay).capitalize()} have spared {spared_words(replay)}"
         return "Makes a cold night clearly less likely"
     if kind == "leave_first":
         grams = mass(case.alternative.let_go_g, display)
         return f"Not yet: {grams} could stay at home without spending anything"
     if kind == "failed_unsafely":
-        names = quoted([r.name for r in rules.failed_unsafely(case)], at_most=_AT_MOST)
+        names = some([r.name for r in rules.failed_unsafely(case)])
         return f"{names} failed in an unsafe way: mend or replace it"
     if kind == "wished_for":
         return f"You wished for it on {count(case.wishes.trips, 'trip')}: a matter of price"
-    if kind == "beyond_numbers" and case.candidate.system not in SAFETY:
+    if kind == "beyond_numbers" and case.candidate.system not in INSURANCE_SYSTEMS:
         return "Not decided by numbers: what it replaces keeps you safe"
-    words: dict[Verdict, str] = {
+    headings: dict[CaseVerdict, str] = {
         "matter_of_price": "A matter of price",
         "colder": "Colder than what you have",
         "not_on_record": "Nothing in your record speaks for it",
         "too_early": "Too early to tell",
         "beyond_numbers": "Safety gear: not decided by numbers",
     }
-    return words[kind]
+    return headings[kind]
 
 
-def spared(replay: ColdReplay) -> str:
+def would_or_may(replay: ColdReplay) -> str:
+    """How sure it is that it would have spared cold nights."""
+    return "would" if replay.avoided_least else "may"
+
+
+def spared_words(replay: ColdReplay) -> str:
     """Cold nights spared, with the range: "4 of your 8 cold nights (very likely 1 to 8)"."""
     return f"{replay.avoided} of your {count(replay.cold_votes, 'cold night')}{spread(replay)}"
 
@@ -72,53 +76,56 @@ def spread(replay: ColdReplay | AtHome) -> str:
 
 def reason_for(case: Case, display: Display) -> str:
     """The strongest reason for it."""
-    found = reasons_for(case, display)
-    if found:
-        return found[0]
     beyond = rules.verdict(case) == "beyond_numbers"
-    return NOT_WEIGHED_AGAINST if beyond else sentence(NOTHING_FOR)
+    nothing = NOT_WEIGHED_AGAINST if beyond else sentence(NOTHING_FOR)
+    return next(iter(reasons_for(case, display)), nothing)
 
 
 def reasons_for(case: Case, display: Display) -> list[str]:
     """Reasons for it, the strongest first; what is beyond numbers is not argued by weight."""
+    beyond = rules.verdict(case) == "beyond_numbers"
     unsafe = [r.failures for r in rules.failed_unsafely(case) if r.failures]
-    often = [r.failures for r in rules.often_failed(case) if r.failures]
-    found = [_failed(f) for f in unsafe]
-    gone = quoted([r.name for r in case.replaced if r.given_up], at_most=_AT_MOST)
+    often = [
+        r.failures for r in rules.often_failed(case) if r.failures and r.failures not in unsafe
+    ]
+    reasons = [_failed(f) for f in unsafe]
+    gone = some([r.name for r in case.replaced if r.given_up])
     if gone:
-        found.append(f"You gave up {gone}: it would take that place.")
+        reasons.append(f"You gave up {gone}: it would take that place.")
     if rules.spares_cold(case):
-        found.append(sentence("; ".join([*_avoided(case.replay), *_chance(case.year)])))
+        reasons.append(sentence("; ".join([*_avoided(case.replay), *_chance(case.year)])))
     if case.wishes.notes:
-        found.append(_wished(case.wishes))
-    found += [_failed(f) for f in often if f not in unsafe]
+        reasons.append(_wished(case.wishes))
+    reasons += [_failed(f) for f in often]
     held = rules.capacities(case)
     if held is not None and rules.holds_more(case):
-        found.append(f"It holds {number(held[1])} Wh instead of {number(held[0])} Wh.")
-    beyond = rules.verdict(case) == "beyond_numbers"
+        reasons.append(f"It holds {number(held[1])} Wh instead of {number(held[0])} Wh.")
     if case.saved_g is not None and case.saved_g > 0 and not beyond:
-        part = ""
-        if case.base is not None and case.base.now_g > 0:
-            share = case.saved_g / case.base.now_g
-            part = f", {percent(share)} of a base weight of {mass(case.base.now_g, display)}"
-            part = part if share >= 0.005 else ""
-        found.append(f"It saves {mass(case.saved_g, display)}{part}.")
+        reasons.append(_lighter(case, case.saved_g, display))
     if rules.fails_less(case):
-        found.append(_failures(case))
+        reasons.append(_failures(case))
     if rules.cheaper_nights(case) and not beyond:
-        found.append(_cheaper(case))
-    return found
+        reasons.append(_cheaper(case))
+    return reasons
 
 
-def _failed(found: Failures) -> str:
-    return f"\u201c{found.name}\u201d failed {record(found)}."
+def _failed(failures: Failures) -> str:
+    return f"\u201c{failures.name}\u201d failed {failure_record(failures)}."
 
 
 def _wished(wishes: Wishes) -> str:
-    told = f"You noted on {count(wishes.trips, 'trip')} that you missed it"
     known = ((wishes.badly, "badly"), (wishes.much, "much"), (wishes.little, "a little"))
     parts = [f"{times(n)} {how}" for n, how in known if n]
-    return f"{told}{f': {listing(parts)}' if parts else ''}."
+    how_badly = f": {listing(parts)}" if parts else ""
+    return f"You noted on {count(wishes.trips, 'trip')} that you missed it{how_badly}."
+
+
+def _lighter(case: Case, saved_g: float, display: Display) -> str:
+    part = ""
+    if case.base is not None and case.base.now_g > 0 and saved_g / case.base.now_g >= 0.005:
+        share = percent(saved_g / case.base.now_g)
+        part = f", {share} of a base weight of {mass(case.base.now_g, display)}"
+    return f"It saves {mass(saved_g, display)}{part}."
 
 
 def _cheaper(case: Case) -> str:
@@ -132,27 +139,27 @@ def _cheaper(case: Case) -> str:
 
 def reason_against(case: Case, display: Display) -> str:
     """The strongest reason against it."""
-    found = [*lost(case, display), *reasons_against(case, display)]
-    return found[0] if found else "Nothing that this record can see, but its price is not given."
+    reasons = [*lost(case, display), *reasons_against(case, display)]
+    return next(iter(reasons), "Nothing that this record can see, but its price is not given.")
 
 
 def reasons_against(case: Case, display: Display) -> list[str]:
-    """Reasons against it beside what would be lost (`buying_cautions`), the strongest first."""
-    found = []
+    """Reasons against it beside what would be lost (`cautions.lost`), the strongest first."""
+    reasons = []
     if rules.colder(case):
-        found.append(_colder(case))
+        reasons.append(_colder(case))
     if rules.leaving_does(case) and rules.verdict(case) != "beyond_numbers":
-        found.append(_leaving(case, display))
+        reasons.append(_leaving(case, display))
     if case.saved_g is not None and case.saved_g < 0:
-        found.append(_heavier(case, display))
+        reasons.append(_heavier(case, display))
     if case.candidate.price:
-        found.append(_price(case, display))
+        reasons.append(_price(case, display))
     if case.saved_g is None:
-        found.append(sentence(case.missing.get("weight_saved_g", "not weighed")))
-    return found
+        reasons.append(sentence(case.missing.get("weight_saved_g", "not weighed")))
+    return reasons
 
 
-def reversal(case: Case, display: Display) -> str:
+def what_would_change_it(case: Case, display: Display) -> str:
     """What would change the verdict."""
     kind = rules.verdict(case)
     if kind == "leave_first":
@@ -192,49 +199,48 @@ def reversal(case: Case, display: Display) -> str:
 def _avoided(replay: ColdReplay | None) -> list[str]:
     if replay is None or not replay.cold_votes:
         return []
-    spared = f"about {replay.avoided} of {count(replay.cold_votes, 'night')} that felt too cold"
-    spread = f"{replay.avoided_least} to {replay.avoided_most}"
-    return [f"{spared} would not have been in it (very likely {spread})"]
+    nights = f"about {replay.avoided} of {count(replay.cold_votes, 'night')} that felt too cold"
+    reach = f"{replay.avoided_least} to {replay.avoided_most}"
+    return [f"{nights} would not have been in it (very likely {reach})"]
 
 
 def _chance(year: ColdYear | None) -> list[str]:
     if year is None:
         return []
-    if one_in(year.now) == one_in(year.then):
-        parts = f"stays at {one_in(year.now)}"
-    else:
+    moves = f"stays at {one_in(year.now)}"
+    if one_in(year.now) != one_in(year.then):
         verb = "falls" if year.then < year.now else "rises"
-        parts = f"{verb} from {one_in(year.now)} to {one_in(year.then)}"
-    return [f"the chance of a too cold night in a year like the last {parts}"]
+        moves = f"{verb} from {one_in(year.now)} to {one_in(year.then)}"
+    return [f"the chance of a too cold night in a year like the last {moves}"]
 
 
 def _colder(case: Case) -> str:
-    parts = []
-    more = rules.fewer_inside(case)
-    if more > 0:
-        parts.append(f"{count(more, 'night')} that the present rating covers fall below its own")
-    return sentence("; ".join([*parts, *_chance(case.year)]))
+    parts = _chance(case.year)
+    fewer = rules.fewer_inside(case)
+    if fewer > 0:
+        nights = f"{count(fewer, 'night')} that the present rating covers"
+        parts = [f"{nights} fall below its own", *parts]
+    return sentence("; ".join(parts))
 
 
 def _leaving(case: Case, display: Display) -> str:
     other, own = case.alternative, case.candidate
     price = f" for {money(own.price, own.currency)}" if own.price else ""
-    told = (
-        f"It saves {mass(case.saved_g, display)}{price}, while {mass(other.let_go_g, display)} "
-        f"could stay at home without spending anything: {names_of(other.let_go_names)}. "
-        f"{sentence(f'The price: {wanted(other.let_go_misses, len(other.let_go_names))}')}"
-    )
+    alone = ""
     if other.same_g is not None and other.names and len(other.names) < len(other.let_go_names):
-        told += f" {names_of(other.names)} alone would save {mass(other.same_g, display)}."
-    return told
+        alone = f" {some(other.names)} alone would save {mass(other.same_g, display)}."
+    return (
+        f"It saves {mass(case.saved_g, display)}{price}, while {mass(other.let_go_g, display)} "
+        f"could stay at home without spending anything: {some(other.let_go_names)}. "
+        f"{sentence(f'The price: {wanted(other.let_go_misses, len(other.let_go_names))}')}{alone}"
+    )
 
 
 def _heavier(case: Case, display: Display) -> str:
-    told = f"It is {mass(-(case.saved_g or 0), display)} heavier"
-    base = case.base
+    base, makes = case.base, ""
     if base is not None and base.class_after and base.class_after != base.class_now:
-        told += f", which makes a {base.class_now} base weight {base.class_after}"
-    return told + "."
+        makes = f", which makes a {base.class_now} base weight {base.class_after}"
+    return f"It is {mass(-(case.saved_g or 0), display)} heavier{makes}."
 
 
 def _failures(case: Case) -> str:
@@ -246,13 +252,12 @@ def _failures(case: Case) -> str:
 
 
 def _price(case: Case, display: Display) -> str:
-    own = case.candidate
-    told = f"It costs {money(own.price or 0.0, own.currency)}"
+    own, each = case.candidate, ""
     if case.price_per_g is not None and rules.verdict(case) != "beyond_numbers":
-        told += f", {each(case, display)} for each {unit(display)} saved"
+        each = f", {price_each(case, display)} for each {unit(display)} saved"
     elif case.price_per_night is not None:
-        told += f", {money(case.price_per_night, own.currency, 2)} for each expected night"
-    return told + "."
+        each = f", {money(case.price_per_night, own.currency, 2)} for each expected night"
+    return f"It costs {money(own.price or 0.0, own.currency)}{each}."
 
 
 def unit(display: Display) -> str:
@@ -260,7 +265,7 @@ def unit(display: Display) -> str:
     return "gram" if display.mass == "g" else "ounce"
 
 
-def each(case: Case, display: Display) -> str | None:
+def price_each(case: Case, display: Display) -> str | None:
     """The price for each gram or ounce saved; None where nothing is."""
     if case.price_per_g is None:
         return None
@@ -268,6 +273,6 @@ def each(case: Case, display: Display) -> str | None:
     return money(case.price_per_g * grams, case.candidate.currency, 2)
 
 
-def names_of(names: Sequence[str]) -> str:
+def some(names: Sequence[str]) -> str:
     """Names in a row in quotation marks, the rest counted."""
     return quoted(names, at_most=_AT_MOST)

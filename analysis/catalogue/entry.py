@@ -1,7 +1,7 @@
 """What an entry is: a table that comes out, with its columns, its options and its rows."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import KW_ONLY, dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from ...tripdata.errors import QuestionError
@@ -36,17 +36,20 @@ class Entry:
     """One table: its name, what one row stands for, and how its rows are got.
 
     ``room`` names the folder whose ``columns.csv`` has its columns. Rows come sorted by the first
-    ``sorted_by`` columns. ``rows`` is called with the store and, by name, with the options that
-    were given and those that have a default; a row may leave out what is missing in it. ``fault``
-    says what is wrong with the options together, each spelled by the function that it gets, and is
-    empty where nothing is. ``takers`` has the tables of each option, of all rooms.
+    ``sorted_by`` columns. ``view`` is the view of the store that has them as they are; where there
+    is none, ``rows`` works them out: it is called with the store and, by name, with the options
+    that were given and those that have a default, and a row may leave out what is missing in it.
+    ``fault`` says what is wrong with the options together, each spelled by the function that it
+    gets, and is empty where nothing is. ``takers`` has the tables of each option, of all rooms.
     """
 
     name: str
+    _: KW_ONLY
     room: str
     grain: str
     sorted_by: int
-    rows: "Callable[..., Rows | DuckDBPyRelation | Remarked]"
+    view: str = ""
+    rows: "Callable[..., Rows | DuckDBPyRelation | Remarked] | None" = None
     options: tuple[str, ...] = ()
     fault: Callable[[Mapping[str, Any], Callable[[str], str]], str] = lambda *_: ""
     takers: Mapping[str, tuple[str, ...]] = field(default_factory=dict, repr=False)
@@ -88,10 +91,11 @@ class Entry:
         self, store: "DuckDBPyConnection", **options: Any
     ) -> "tuple[DuckDBPyRelation, tuple[str, ...]]":
         """The rows in order as a relation, and sentences on what to know of them."""
-        rows = self.rows(store, **self.read(options))
+        values = self.read(options)
+        rows = self.rows(store, **values) if self.rows else store.view(self.view)
         answer = rows if isinstance(rows, Remarked) else Remarked(rows)
         if isinstance(answer.rows, list):
-            return self._relation(store, answer.rows), answer.remarks
+            return self.relation_of(store, answer.rows), answer.remarks
         return answer.rows, answer.remarks
 
     def relation(self, store: "DuckDBPyConnection", **options: Any) -> "DuckDBPyRelation":
@@ -105,20 +109,23 @@ class Entry:
     def frame(self, store: "DuckDBPyConnection", **options: Any) -> "pd.DataFrame":
         """The rows as a data frame of the types that `store.rows` names.
 
-        Its ``attrs`` are ``table``, and by column ``units`` (empty where there is none) and
-        ``meanings``.
+        Its ``attrs`` are ``table``, the name; by column ``units``, empty where there is none, and
+        ``meanings``; and ``remarks``, the sentences on what to know of it.
         """
         from ..store.rows import to_frame
 
-        frame = to_frame(self.relation(store, **options))
+        relation, remarks = self.answer(store, **options)
+        frame = to_frame(relation)
         frame.attrs = {
             "table": self.name,
             "units": {term.name: term.unit for term in self.columns},
             "meanings": {term.name: term.meaning for term in self.columns},
+            "remarks": list(remarks),
         }
         return frame
 
-    def _relation(self, store: "DuckDBPyConnection", rows: Rows) -> "DuckDBPyRelation":
+    def relation_of(self, store: "DuckDBPyConnection", rows: Rows) -> "DuckDBPyRelation":
+        """Rows as a relation of the types of its columns. Raises KeyError on a column unknown."""
         import pyarrow as pa  # type: ignore[import-untyped]
 
         unknown = {name for row in rows for name in row} - set(self.column_names)

@@ -67,7 +67,8 @@ _DECLARED = (
         "--trip",
         "text",
         "TRIP",
-        "Which trip; without it a report takes the latest, and outlook a place and dates.",
+        "Which trip or plan; by default the latest trip, or every plan where a report looks ahead. "
+        "For outlook a place and dates do, too.",
     ),
     Option("latitude", "--latitude", "number", "DEGREES", "Degrees north."),
     Option("longitude", "--longitude", "number", "DEGREES", "Degrees east."),
@@ -79,7 +80,7 @@ _DECLARED = (
         "--below-c",
         "number",
         "CELSIUS",
-        "The low that matters; of a trip by default the rated low of the sleep gear.",
+        "The low that matters; of a trip by default your limit in the sleep gear that comes along.",
     ),
     Option("since", "--since", "day", "DAY", "Only trips that start on this day or later."),
     Option("until", "--until", "day", "DAY", "Only trips that start on this day or before."),

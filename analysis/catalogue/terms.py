@@ -40,13 +40,12 @@ def columns_of(room: str) -> Mapping[str, tuple[Term, ...]]:
 def read_columns(text: str, file: str) -> dict[str, tuple[Term, ...]]:
     """What a columns.csv holds. Raises ColumnsError with the line of the first mistake."""
     tables: dict[str, tuple[Term, ...]] = {}
-    rows = csv.reader(text.splitlines(), strict=True)
     last = ""
-    for row in rows:
-        fault = _fault(row, rows.line_num == 1, tables, last)
-        if fault:
-            raise ColumnsError(f"{file}:{rows.line_num}: {fault}")
-        if rows.line_num > 1:
+    for number, line in enumerate(text.splitlines(), 1):
+        row = next(csv.reader([line]), [])
+        if fault := _fault(row, number == 1, tables, last):
+            raise ColumnsError(f"{file}:{number}: {fault}")
+        if number > 1:
             last, name, kind, unit, nullable, meaning = row
             term = Term(name, kind, unit, meaning, nullable == "yes")  # type: ignore[arg-type]
             tables[last] = (*tables.get(last, ()), term)

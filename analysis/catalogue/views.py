@@ -1,20 +1,10 @@
 """The tables that a view of the store holds as they are: `store/sql/marts`."""
 
-from collections.abc import Callable
-from typing import TYPE_CHECKING
-
 from .entry import Entry
-
-if TYPE_CHECKING:
-    from duckdb import DuckDBPyConnection, DuckDBPyRelation
-
-
-def _view(name: str) -> "Callable[[DuckDBPyConnection], DuckDBPyRelation]":
-    return lambda store: store.view(name)
 
 
 def _entry(name: str, grain: str, sorted_by: int, view: str = "") -> Entry:
-    return Entry(name, "catalogue", grain, sorted_by, _view(view or name))
+    return Entry(name, room="catalogue", grain=grain, sorted_by=sorted_by, view=view or name)
 
 
 ENTRIES = (

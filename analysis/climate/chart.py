@@ -14,7 +14,8 @@ from ..display.day_axis import label_expression
 from ..display.figure import chart_of, tooltips
 from ..display.theme import ACCENT, CONTEXT, INK, MAIN, PAPER, SOFT_INK, Layout
 from ..display.words import Display, Scale, temperature_scale
-from .normals import NINE_IN_TEN_SD, TWO_IN_THREE_SD, BandNight, NightContext
+from ..stats.constants import NINE_IN_TEN_SD
+from .normals import TWO_IN_THREE_SD, BandNight, NightContext
 from .outlook import OutlookNight
 from .words import of_a_hundred
 

@@ -4,16 +4,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from ..stats.ar1_chain import mean_spread, normal_cdf
+from ..stats.ar1_chain import mean_spread
 from ..store.rows import Store, ask
 from ..store.trip_choice import TripChoice, choose_past_trip
 from .season_spread import PLAIN, SeasonSpread, season_of_night
 from .station_choice import NoStation, StationChoice, station_of_trip
 
-NINE_IN_TEN_SD = 1.6448536269514722
-"""Half the width of the middle nine tenths of a normal distribution, in standard deviations."""
 TWO_IN_THREE_SD = 0.9674215661017012
-"""The same of the middle two thirds."""
+"""Half the width of the middle two thirds of a normal distribution, in standard deviations."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,11 +119,13 @@ def _share_as_cold(
     judged: Sequence[NightContext], anomaly_c: float | None, spread_c: float | None
 ) -> float | None:
     """The share of such trips as cold; of a single night that of its own, by the season's curve."""
+    from scipy.special import ndtr  # type: ignore[import-untyped]
+
     if anomaly_c is None or spread_c is None:
         return None
     if len(judged) == 1 and judged[0].percentile is not None:
         return judged[0].percentile / 100
-    return normal_cdf(anomaly_c / spread_c)
+    return float(ndtr(anomaly_c / spread_c))
 
 
 def _mean(values: Sequence[float]) -> float | None:

@@ -15,7 +15,7 @@ import duckdb
 
 from ...tripdata.contract import MAX_TRIP_DAYS
 from ...tripdata.errors import QuestionError
-from ..stats.ar1_chain import NIGHT_TO_NIGHT_RANGE, any_below, normal_cdf
+from ..stats.ar1_chain import NIGHT_TO_NIGHT_RANGE, any_below
 from ..store.opening import question_text
 from ..store.rows import Store
 from ..store.trip_choice import choose_trip
@@ -145,8 +145,10 @@ def _gap(night: BandNight, below_c: float | None) -> float | None:
 
 
 def _night(night: BandNight, gap: float | None) -> OutlookNight:
+    from scipy.special import ndtr  # type: ignore[import-untyped]
+
     rare = gap is not None and gap < -RARE_SD
-    chance = None if gap is None or rare else normal_cdf(night.season.score(gap))
+    chance = None if gap is None or rare else float(ndtr(night.season.score(gap)))
     return OutlookNight(night.night, night.normal_low_c, night.sd_c, night.season, chance, rare)
 
 

@@ -2,9 +2,18 @@
 
 from ..display import words
 from ..display.words import DASH, Display
-from .normals import NINE_IN_TEN_SD, TripContext
-from .outlook import RARE_SD, Outlook, OutlookNight
+from ..stats.ar1_chain import NIGHT_TO_NIGHT, NIGHT_TO_NIGHT_RANGE
+from ..stats.constants import NINE_IN_TEN_SD
+from .normals import TripContext
+from .outlook import NORMALS_OFF_SD, RARE_SD, Outlook, OutlookNight
 from .station_choice import LAPSE_C_PER_M, MAX_DISTANCE_KM, MAX_HEIGHT_M, NoStation, StationChoice
+
+ALIKE = f"correlation {NIGHT_TO_NIGHT:g}"
+"""How alike neighbouring nights are taken to be."""
+RANGE_HOLDS = ("nights alike by {:g} to {:g} and normals off by {:g} standard deviations").format(
+    *NIGHT_TO_NIGHT_RANGE, NORMALS_OFF_SD
+)
+"""What the range of a chance of cold nights holds."""
 
 NORMALS_CARE = (
     "Normals say what is usual, not what is coming: look at the forecast. Valleys, hollows and "

@@ -12,13 +12,14 @@ from functools import lru_cache
 
 import numpy as np
 
+from ..climate.outlook import NORMALS_OFF_SD
 from ..climate.season_spread import PLAIN, SeasonSpread
-from .limit import TAILS, weighted_quantiles
-from .model import ColdFit, Floats, trip_kernel
+from ..stats.ar1_chain import NIGHT_TO_NIGHT, NIGHT_TO_NIGHT_RANGE
+from ..stats.arrays import Array
+from ..stats.constants import TAILS
+from ..stats.quantile import normal_density, weighted_quantiles
+from .model import ColdFit, trip_kernel
 
-NIGHT_TO_NIGHT = 0.68
-NIGHT_TO_NIGHT_RANGE = (0.6, 0.75)
-NORMALS_OFF_SD = 0.3
 _NODES = 61
 _REACH = 5.0  # standard deviations
 
@@ -73,7 +74,7 @@ def chance_of_cold_night(
 
 def chance_by_point(
     fit: ColdFit, as_limit_c: float, nights: Sequence[NightAhead], alike: float, off_sd: float
-) -> Floats:
+) -> Array:
     """Chance (s, t, h) of at least one too cold night at every point of the grid."""
     cold = 1 - _none(fit, as_limit_c, nights, alike, off_sd)
     kernels = _kernels(tuple(fit.above_c.tolist()), tuple(fit.trip_spread_c.tolist()))
@@ -81,13 +82,13 @@ def chance_by_point(
 
 
 @lru_cache(maxsize=4)
-def _kernels(above: tuple[float, ...], trip_spreads: tuple[float, ...]) -> tuple[Floats, ...]:
+def _kernels(above: tuple[float, ...], trip_spreads: tuple[float, ...]) -> tuple[Array, ...]:
     return tuple(trip_kernel(np.array(above), spread) for spread in trip_spreads)
 
 
 def _none(
     fit: ColdFit, as_limit_c: float, nights: Sequence[NightAhead], alike: float, off_sd: float
-) -> Floats:
+) -> Array:
     """Chance (s, h) that no night is too cold, were there no trip effect.
 
     The density of the standardised low, with no cold night so far, is carried from night to night.
@@ -96,7 +97,7 @@ def _none(
 
     z = np.linspace(-_REACH, _REACH, _NODES)
     step = z[1] - z[0]
-    bell = np.exp(-0.5 * z**2) / math.sqrt(2 * math.pi) * step
+    bell = normal_density(z) * step
     apart = (z[:, None] - alike * z) / math.sqrt(1 - alike**2)
     onward = np.exp(-0.5 * apart**2)
     onward /= onward.sum(0)  # (after, before)
@@ -108,11 +109,11 @@ def _none(
         low_c = _low_c(night, z, off_sd)
         warm = ndtr((low_c - even_odds_c[:, None]) / fit.spread_c[:, None, None])
         density = density * warm
-    chance: Floats = density.sum(-1)
+    chance: Array = density.sum(-1)
     return chance
 
 
-def _low_c(night: NightAhead, z: Floats, off_sd: float) -> Floats:
+def _low_c(night: NightAhead, z: Array, off_sd: float) -> Array:
     """The low of a night at normal scores, where normals are off by so many standard deviations."""
-    low: Floats = night.normal_low_c + night.sd_c * (night.season.deviations(z) + off_sd)
+    low: Array = night.normal_low_c + night.sd_c * (night.season.deviations(z) + off_sd)
     return low

@@ -9,13 +9,16 @@ from typing import Any, Literal
 
 import numpy as np
 
+from ...tripdata.contract import TOO_COLD_VOTE
+from ..stats.arrays import Array
+from ..stats.constants import TAILS
+from ..stats.quantile import weighted_quantiles
 from ..store.rows import Store, ask
-from .model import TOO_COLD_VOTE, ColdFit, ColdNights, Floats, fit_cold
+from .model import ColdFit, ColdNights, fit_cold
 
 COLD_SHARE = 0.2
 """At the own limit one night in five is too cold."""
 _COLD_SHARE_DEVIATE = 0.8416  # of the standard normal distribution, exceeded by one in five
-TAILS = (0.05, 0.95)
 Basis = Literal["own", "rated"]
 """What a limit or a chance rests on: own judged nights in that sleep system, or its rating."""
 
@@ -130,10 +133,10 @@ class ColdLimit:
 class ColdCurve:
     """Chance that a night on a new trip is too cold, by its low: mean and 90 % band."""
 
-    low_c: Floats
-    chance: Floats
-    chance_low: Floats
-    chance_high: Floats
+    low_c: Array
+    chance: Array
+    chance_low: Array
+    chance_high: Array
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -189,7 +192,7 @@ class ColdLimits:
             prior_share=min(1.0, _variance(above, weight) / _prior_variance(system.rated_as)),
         )
 
-    def curve(self, system: SleepSystem, low_c: Floats) -> ColdCurve:
+    def curve(self, system: SleepSystem, low_c: Array) -> ColdCurve:
         """The chance of a too cold night in a sleep system, at each low."""
         from scipy.special import ndtr  # type: ignore[import-untyped]
 
@@ -239,14 +242,6 @@ def cold_limits(store: Store) -> ColdLimits:
     return replace(limits, limits=tuple(limits.limit_of(system) for system in systems))
 
 
-def weighted_quantiles(values: Floats, weight: Floats, tails: Sequence[float]) -> list[float]:
-    """Quantiles of values of some weight each."""
-    order = np.argsort(values, kind="stable")
-    reached = np.cumsum(weight[order])
-    middle = (reached - weight[order] / 2) / reached[-1]
-    return [float(x) for x in np.interp(tails, middle, values[order])]
-
-
 def system_of(row: Mapping[str, Any]) -> SleepSystem:
     """The sleep system of a row with its fields."""
     return SleepSystem(
@@ -289,17 +284,17 @@ def _data(
     return data, things
 
 
-def limit_above_c(fit: ColdFit) -> Floats:
+def limit_above_c(fit: ColdFit) -> Array:
     """How far the own limit lies above the rating on the limit scale, by point of the grid.
 
     The points are (s, t, h), flattened.
     """
     spread = np.hypot(fit.spread_c[:, None], fit.trip_spread_c)[..., None]
-    above: Floats = (fit.above_c + _COLD_SHARE_DEVIATE * spread).ravel()
+    above: Array = (fit.above_c + _COLD_SHARE_DEVIATE * spread).ravel()
     return above
 
 
-def _variance(values: Floats, weight: Floats) -> float:
+def _variance(values: Array, weight: Array) -> float:
     mean = float(weight @ values)
     return float(weight @ (values - mean) ** 2)
 

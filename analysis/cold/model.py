@@ -19,10 +19,12 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any, Protocol
+from typing import Protocol
 
 import numpy as np
 
+from ..stats.arrays import Array, Codes
+from ..stats.quantile import normal_density
 from .ratings import RATING_KINDS, kind_of
 
 OFFSET_SD_C = 5.0
@@ -30,8 +32,6 @@ DEVIATION_SD_C = 2.0
 SPREAD_C = 3.0
 SPREAD_LOG_SD = 0.5
 TRIP_SD_C = 2.0
-TOO_COLD_VOTE = -2
-"""Votes from here down are too cold."""
 _STEP_C = 0.25
 _REACH_C = 24.0
 _SPREADS = 19
@@ -39,9 +39,6 @@ _TRIP_SPREADS = 12
 _FAR = 3.2  # standard deviations of a prior, or scales of a half-normal one
 _MOST_KEPT = 32  # places worked out at a time, of a third of a megabyte each
 _KIND_NAMES = tuple(RATING_KINDS)
-
-Floats = np.ndarray[Any, np.dtype[np.float64]]
-Places = np.ndarray[Any, np.dtype[np.intp]]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -54,19 +51,19 @@ class ColdNights:
     them every system has a thing of its own, rated by its limit. A system may have no night.
     """
 
-    system: Places
-    trip: Places
-    low_c: Floats
-    too_cold: Floats
-    rated_c: Floats
-    thing: Places | None = None
+    system: Codes
+    trip: Codes
+    low_c: Array
+    too_cold: Array
+    rated_c: Array
+    thing: Codes | None = None
     kinds: tuple[str, ...] | None = None
 
 
 class Weights(Protocol):
     """One (s, t, h) for each place, summing to 1."""
 
-    def __getitem__(self, place: int, /) -> Floats: ...
+    def __getitem__(self, place: int, /) -> Array: ...
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -79,9 +76,9 @@ class ColdFit:
     slept in; -1 is that of a limit rating. `unslept_with` and `unslept_of` give the places.
     """
 
-    above_c: Floats
-    spread_c: Floats
-    trip_spread_c: Floats
+    above_c: Array
+    spread_c: Array
+    trip_spread_c: Array
     weight: Weights
     systems: int = 0
     things: int = 0
@@ -122,21 +119,21 @@ class _Tree:
     """
 
     def __init__(
-        self, above: Floats, root: Floats, own: Floats, thing: Places, kinds: Sequence[str]
+        self, above: Array, root: Array, own: Array, thing: Codes, kinds: Sequence[str]
     ) -> None:
         self.above, self.own, self.thing = above, own, thing
         self.kinds = [_ORDER.index(kind_of(kind)) for kind in kinds]
         self.root = root
-        self._kept: dict[int, Floats] = {}
-        self._smoothers: dict[float, Floats] = {}
+        self._kept: dict[int, Array] = {}
+        self._smoothers: dict[float, Array] = {}
 
     def __len__(self) -> int:
         return len(self.own) + len(self.kinds) + len(_ORDER)
 
-    def __iter__(self) -> Iterator[Floats]:
+    def __iter__(self) -> Iterator[Array]:
         return (self[place] for place in range(len(self)))
 
-    def __getitem__(self, place: int) -> Floats:
+    def __getitem__(self, place: int) -> Array:
         """Weights (s, t, h) of one place."""
         if not -len(self) <= place < len(self):
             raise IndexError(place)
@@ -149,12 +146,12 @@ class _Tree:
             self._kept[at] = weight / weight.sum()
         return self._kept[at]
 
-    def _belief(self, at: int) -> Floats:
+    def _belief(self, at: int) -> Array:
         systems, things = len(self.own), len(self.kinds)
         if at < systems:
             thing = int(self.thing[at])
             above_it = self._things[thing] - self._up_of_system(at)
-            belief: Floats = self._smooth(above_it, DEVIATION_SD_C) + self.own[at]
+            belief: Array = self._smooth(above_it, DEVIATION_SD_C) + self.own[at]
             return belief
         if at < systems + things:
             return self._smooth(self._things[at - systems], DEVIATION_SD_C)
@@ -162,11 +159,11 @@ class _Tree:
         spread = math.hypot(RATING_KINDS[_ORDER[kind]].own_sd_c, DEVIATION_SD_C)
         return self._smooth(self._by_kind[kind], spread)
 
-    def _up_of_system(self, system: int) -> Floats:
+    def _up_of_system(self, system: int) -> Array:
         return self._smooth(self.own[system], DEVIATION_SD_C)
 
     @cached_property
-    def _of_things(self) -> Floats:
+    def _of_things(self) -> Array:
         """What the nights with each thing say of its rating (m, s, t, h)."""
         of_things = np.zeros((len(self.kinds), *self.root.shape))
         for system, thing in enumerate(self.thing.tolist()):
@@ -174,14 +171,14 @@ class _Tree:
         return of_things
 
     @cached_property
-    def _up_of_things(self) -> list[Floats]:
+    def _up_of_things(self) -> list[Array]:
         return [
             self._smooth(of_thing, RATING_KINDS[_ORDER[kind]].own_sd_c)
             for of_thing, kind in zip(self._of_things, self.kinds, strict=True)
         ]
 
     @cached_property
-    def _by_kind(self) -> list[Floats]:
+    def _by_kind(self) -> list[Array]:
         """All that is known of each kind."""
         shared = [RATING_KINDS[name].shared_sd_c for name in _ORDER]
         of_kind = [np.zeros(self.root.shape) for _ in _ORDER]
@@ -195,7 +192,7 @@ class _Tree:
         ]
 
     @cached_property
-    def _things(self) -> list[Floats]:
+    def _things(self) -> list[Array]:
         """All that is known of each thing."""
         return [
             self._smooth(self._by_kind[kind] - up, RATING_KINDS[_ORDER[kind]].own_sd_c) + of_thing
@@ -204,21 +201,21 @@ class _Tree:
             )
         ]
 
-    def _smooth(self, log: Floats, sd_c: float) -> Floats:
+    def _smooth(self, log: Array, sd_c: float) -> Array:
         """The logarithm of a function averaged over a normal error of its argument."""
         if sd_c == 0.0:
             return log
         if sd_c not in self._smoothers:
             step = self.above[1] - self.above[0]
-            nearby = _density((self.above[:, None] - self.above) / sd_c)
+            nearby = normal_density((self.above[:, None] - self.above) / sd_c)
             self._smoothers[sd_c] = nearby * step / sd_c
         peak = log.max(-1, keepdims=True)
         smoothed = np.exp(log - peak) @ self._smoothers[sd_c].T
-        averaged: Floats = np.log(np.maximum(smoothed, 1e-300)) + peak
+        averaged: Array = np.log(np.maximum(smoothed, 1e-300)) + peak
         return averaged
 
 
-def trip_kernel(above: Floats, sd_c: float) -> Floats:
+def trip_kernel(above: Array, sd_c: float) -> Array:
     """Matrix that averages a function on the grid over a normal shift of its argument.
 
     Exact for a function that is straight between grid points and flat beyond the grid.
@@ -228,21 +225,21 @@ def trip_kernel(above: Floats, sd_c: float) -> Floats:
     step = above[1] - above[0]
     apart = above[:, None] - above
 
-    def ramp(by: Floats) -> Floats:
+    def ramp(by: Array) -> Array:
         """Mean of the positive part of ``by`` plus the shift."""
         z = by / sd_c
-        mean: Floats = by * ndtr(z) + sd_c * _density(z)
+        mean: Array = by * ndtr(z) + sd_c * normal_density(z)
         return mean
 
     rising = (ramp(apart + step) - ramp(apart)) / step
     falling = (ramp(apart) - ramp(apart - step)) / step
-    kernel: Floats = rising - falling
+    kernel: Array = rising - falling
     kernel[:, 0] = 1 - falling[:, 0]
     kernel[:, -1] = rising[:, -1]
     return kernel
 
 
-def _by_system(nights: ColdNights, above: Floats, spreads: Floats, trip_spreads: Floats) -> Floats:
+def _by_system(nights: ColdNights, above: Array, spreads: Array, trip_spreads: Array) -> Array:
     """Log likelihood (k, s, t, h) of the nights of each system, trip effects averaged over."""
     from scipy.special import log_ndtr
 
@@ -266,8 +263,3 @@ def _by_system(nights: ColdNights, above: Floats, spreads: Floats, trip_spreads:
             averaged = np.log(np.maximum(shares @ kernel.T, 1e-300)) + peak
             np.add.at(log_likelihood[:, place, other], of_group, averaged)
     return log_likelihood
-
-
-def _density(z: Floats) -> Floats:
-    density: Floats = np.exp(-0.5 * z**2) / math.sqrt(2 * math.pi)
-    return density

@@ -59,9 +59,10 @@ def nights_to_come(
     from ..climate import words
     from ..climate.outlook import outlook, outlook_of_trip, outlook_rows
     from ..climate.station_choice import NoStation, Place
-    from ..display.words import Display, sentence
+    from ..display.words import sentence
+    from ..store.settings import settings_of
 
-    display = Display.of(dict(store.table("settings").fetchall()))
+    display = settings_of(store).display
     answer: tuple[str, ...] = ()
     if trip is not None:
         if below_c is None:
@@ -119,12 +120,18 @@ def _trip_or_place(options: Mapping[str, Any], spelled: Callable[[str], str]) ->
 ENTRIES = (
     Entry(
         "outlook",
-        "cold",
-        "night to come at a place, or of a trip",
-        1,
-        nights_to_come,
-        ("trip", "latitude", "longitude", "elevation_m", "start_on", "end_on", "below_c"),
-        _trip_or_place,
+        room="cold",
+        grain="night to come at a place, or of a trip",
+        sorted_by=1,
+        rows=nights_to_come,
+        options=("trip", "latitude", "longitude", "elevation_m", "start_on", "end_on", "below_c"),
+        fault=_trip_or_place,
     ),
-    Entry("cold_limits", "cold", "rated sleep system that was slept in", 1, limits),
+    Entry(
+        "cold_limits",
+        room="cold",
+        grain="rated sleep system that was slept in",
+        sorted_by=1,
+        rows=limits,
+    ),
 )

@@ -215,9 +215,9 @@ def ahead_notes(known: Sequence[ColdAhead], display: Display) -> tuple[str, ...]
     notes = [
         "Worked from your own limit, or where you have judged no night in a sleep set from its "
         "rating and from how you slept in other gear, and the climate normals brought to the "
-        "height of the camp. The nights are taken as alike from one to the next (correlation "
-        "0.68) and share one effect of the trip. The range holds what is not known of your limit, "
-        "nights alike by 0.6 to 0.75 and normals off by 0.3 standard deviations."
+        "height of the camp. The nights are taken as alike from one to the next "
+        f"({context_words.ALIKE}) and share one effect of the trip. The range holds what is not "
+        f"known of your limit, {context_words.RANGE_HOLDS}.",
     ]
     stations = {
         context_words.normals_source(trip.outlook.station): trip.outlook.station

@@ -15,6 +15,7 @@ from ..display.words import (
     temperature_scale,
     temperature_step,
 )
+from ..stats.constants import NINE_IN_TEN_SD
 from .limit import ColdLimit, ColdLimits, SleepSystem
 from .ratings import RATING_KINDS
 from .sets import Lacking
@@ -23,7 +24,6 @@ from .trips import ColdAhead
 RATED_AS = {"comfort": "comfort rating", "limit": "limit rating", "maker": "maker’s rating"}
 FEW_JUDGED = 5
 """Under so many judged nights a limit rests on little."""
-NINE_IN_TEN_SD = 1.645
 
 
 def degrees(celsius: float, display: Display) -> str:

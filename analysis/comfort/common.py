@@ -14,14 +14,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..stats.score_model.grid import Array, Codes
+from ..stats.arrays import Array, Codes
 
-SLOPE_SD = 0.8
+_SLOPE_SD = 0.8
 """Beforehand, of what one standard deviation of ease that is not written down may be worth, in
 points, were the common part nothing but ease."""
-_RESIDUE = (
-    0.25  # points by which ease may still feign a gain, were a comfort's packing nothing else
-)
+_RESIDUE = 0.25  # points by which ease may feign a gain, were a comfort's packing nothing else
 _LONE = 0.3  # the same, in addition, of a lone comfort where nothing is written down
 _EVEN = 0.1  # of weight for a comfort that seems to have nothing in common with the others
 _MOSTLY = 0.5
@@ -58,7 +56,7 @@ def in_common(along: Array, codes: Codes, blank: float) -> Common | None:
         return None
     if j == 1:
         # Nothing to compare it with: what is written down of ease must do, or it is ease itself.
-        slope_sd = SLOPE_SD if blank > _MOSTLY else 0.0
+        slope_sd = _SLOPE_SD if blank > _MOSTLY else 0.0
         return Common((off @ varies)[codes], slope_sd, (_RESIDUE + _LONE * blank) * varies)
     link = _links(off, own, varies)
     weight = link + _EVEN * varies
@@ -67,7 +65,7 @@ def in_common(along: Array, codes: Codes, blank: float) -> Common | None:
     error = math.sqrt(2 * j / ((j - 1) * trips)) * (1 - alpha)
     sure = min(max(alpha + error, 0.0), 1.0)
     doubts = _RESIDUE * (1 + blank) * sure * np.minimum(link, 1.0)
-    return Common(part[codes], SLOPE_SD * sure, doubts)
+    return Common(part[codes], _SLOPE_SD * sure, doubts)
 
 
 def _links(off: Array, own: Array, varies: Array) -> Array:

@@ -9,14 +9,14 @@ from typing import Any
 import duckdb
 import numpy as np
 
-from ..stats.score_model.grid import Array, ComfortData
+from ...tripdata.contract import ASPECTS
+from ..stats.arrays import Array
+from ..stats.score_model.grid import ComfortData
 from ..store.rows import ask
 from .ease import MILDER_STEP_C, Covariate, ease_of
 from .things import Thing, carried_for_comfort, things_along
 
-__all__ = ["ASPECTS", "MILDER_STEP_C", "AspectDays", "Bundle", "comfort_days", "scored_days"]
-
-ASPECTS = ("sleep", "camp", "moving", "fun")
+__all__ = ["MILDER_STEP_C", "AspectDays", "Bundle", "comfort_days", "scored_days"]
 
 Stays = Mapping[tuple[str, str], Sequence[tuple[date, date]]]
 
@@ -76,6 +76,11 @@ class AspectDays:
     covariates: tuple[Covariate, ...]
     rows: tuple[tuple[str, date], ...]
     blank: float
+
+    @property
+    def along(self) -> tuple[Bundle, ...]:
+        """What was along on any of the days, what was on all of them last."""
+        return self.bundles if self.always is None else (*self.bundles, self.always)
 
 
 def comfort_days(connection: duckdb.DuckDBPyConnection) -> tuple[AspectDays, ...]:
@@ -138,12 +143,12 @@ def _along(
     for number, day in enumerate(days):
         by_trip[day["trip"]].append((number, day["day"]))
     place = {thing.item: number for number, thing in enumerate(things)}
-    found = np.zeros((len(days), len(things)))
+    along = np.zeros((len(days), len(things)))
     for (trip, item), spans in stays.items():
         for number, when in by_trip.get(trip, ()):
             if any(a <= when and (when < b if night else when <= b) for a, b in spans):
-                found[number, place[item]] = 1
-    return found
+                along[number, place[item]] = 1
+    return along
 
 
 def _bundles(
@@ -152,10 +157,9 @@ def _bundles(
     """Things grouped by the days they were along on, those that never were left out."""
     groups: defaultdict[bytes, list[int]] = defaultdict(list)
     for column, thing in enumerate(things):
-        if thing.never_used:
-            continue
-        groups[along[:, column].tobytes()].append(column)
-    found: list[tuple[Bundle, Array]] = []
+        if not thing.never_used:
+            groups[along[:, column].tobytes()].append(column)
+    apart: list[tuple[Bundle, Array]] = []
     always: Bundle | None = None
     for columns in groups.values():
         days = along[:, columns[0]]
@@ -164,16 +168,16 @@ def _bundles(
         if bundle.days_with and not bundle.days_without:
             always = bundle
         elif bundle.days_with:
-            found.append((bundle, days))
-    table = np.stack([days for _, days in found], 1) if found else np.zeros((len(along), 0))
-    return tuple(bundle for bundle, _ in found), table, always
+            apart.append((bundle, days))
+    table = np.stack([days for _, days in apart], 1) if apart else np.zeros((len(along), 0))
+    return tuple(bundle for bundle, _ in apart), table, always
 
 
 def _unused(along: Array, things: Sequence[Thing]) -> list[tuple[Bundle, Array]]:
     """What came along and was never taken out, each by itself."""
-    found = []
+    unused = []
     for thing, days in zip(things, along.T, strict=True):
         count = int(days.sum())
         if thing.never_used and count:
-            found.append((Bundle((thing,), count, len(days) - count), days))
-    return found
+            unused.append((Bundle((thing,), count, len(days) - count), days))
+    return unused

@@ -16,16 +16,16 @@ from typing import Any
 
 import numpy as np
 
-from ..stats.score_model.grid import Array, Flags
+from ..stats.arrays import Array, Flags
 from .common import in_common
 
 MILDER_STEP_C = 5.0
 """What one unit of warmth is, in degrees Celsius over the rating."""
 DRIFT_SD = 0.15
 """Of the drift of scores, beforehand, in points a year."""
-SLOPE_SD = 0.5
+_SLOPE_SD = 0.5
 """Of the slope on a day's own part, beforehand, in points a step."""
-TRIP_SLOPE_SD = 0.3
+_TRIP_SLOPE_SD = 0.3
 """Of the slope on a trip's mean, in points for each standard deviation of it between days."""
 _NO_SLOPE = 0.02
 _DAYS_A_YEAR = 365.25
@@ -69,31 +69,30 @@ def ease_of(
     ``along`` (n, p): where each bundle was, ``comforts`` (p): which of them are carried for
     comfort; ``beside`` (n, u): where further comforts were that are not judged.
     """
-    found = _Columns([day["trip"] for day in days])
+    columns = _Columns([day["trip"] for day in days])
     facts = {n: [of(day) for day in days] for n, of in _facts(aspect, days).items()}
     for name, values in facts.items():
-        found.fact(name, values)
-    found.trip("nights", [float(np.log2(1 + day["nights"])) for day in days])
+        columns.fact(name, values)
+    columns.trip("nights", [float(np.log2(1 + day["nights"])) for day in days])
     modes = [day["mode"] for day in days]
     known = sorted({m for m in modes if m}, key=lambda m: (-modes.count(m), m))
-    for mode in known[1:] if len(known) > 1 else ():
-        found.plain(
-            f"mode {mode}", [None if m is None else float(m == mode) for m in modes], SLOPE_SD
-        )
-    told = [_known(values) for name, values in facts.items() if name != "higher"]
-    blank = 1 - (sum(told) + _known(modes)) / ((len(told) + 1) * len(days))
+    for mode in known[1:]:
+        by_mode = [None if m is None else float(m == mode) for m in modes]
+        columns.plain(f"mode {mode}", by_mode, _SLOPE_SD)
+    noted = [_known(values) for name, values in facts.items() if name != "higher"]
+    blank = 1 - (sum(noted) + _known(modes)) / ((len(noted) + 1) * len(days))
     doubts = np.zeros(len(comforts))
     judged = along[:, comforts]
     packed = judged if beside is None else np.hstack([judged, beside])
-    common = in_common(packed, found.codes, blank)
+    common = in_common(packed, columns.codes, blank)
     if common is not None:
         doubts[comforts] = common.doubts[: judged.shape[1]]
         if common.slope_sd > _NO_SLOPE:
-            found.trip("comforts", list(common.part), common.slope_sd)
+            columns.trip("comforts", list(common.part), common.slope_sd)
     first = min(day["day"] for day in days)
     years = [(day["day"] - first).days / _DAYS_A_YEAR for day in days]
-    found.plain("later", list(years), DRIFT_SD)
-    return found.ease(len(days), doubts, blank)
+    columns.plain("later", list(years), DRIFT_SD)
+    return columns.ease(len(days), doubts, blank)
 
 
 def _facts(aspect: str, days: Sequence[Day]) -> dict[str, Callable[[Day], float | None]]:
@@ -122,8 +121,8 @@ def _warmer(day: Day) -> float | None:
 
 
 def _low(day: Day) -> float | None:
-    found: float | None = day["normal_low_c"] if day["low_c"] is None else day["low_c"]
-    return found
+    low: float | None = day["normal_low_c"] if day["low_c"] is None else day["low_c"]
+    return low
 
 
 def _ratio(value: float | None, usual: float | None) -> float | None:
@@ -141,20 +140,20 @@ class _Columns:
         self.codes = np.array(
             [number.setdefault(trip, len(number)) for trip in trips], dtype=np.intp
         )
-        self._found: list[tuple[Covariate, Array, float]] = []
+        self._columns: list[tuple[Covariate, Array, float]] = []
 
     def fact(self, name: str, values: Sequence[float | None]) -> None:
         """A column of the days, and one of the trips' means."""
-        self.plain(name, values, SLOPE_SD)
+        self.plain(name, values, _SLOPE_SD)
         self.trip(f"{name} trip", values)
 
     def plain(self, name: str, values: Sequence[float | None], sd: float) -> None:
         """A column as it is."""
         filled = self._filled(values)
         if filled is not None:
-            self._found.append((Covariate(name, _known(values)), filled, sd))
+            self._columns.append((Covariate(name, _known(values)), filled, sd))
 
-    def trip(self, name: str, values: Sequence[float | None], sd: float = TRIP_SLOPE_SD) -> None:
+    def trip(self, name: str, values: Sequence[float | None], sd: float = _TRIP_SLOPE_SD) -> None:
         """The trips' means, in standard deviations."""
         filled = self._filled(values)
         if filled is None:
@@ -162,35 +161,31 @@ class _Columns:
         means = self._means(filled)
         spread = float(means.std())
         if spread > 1e-9:
-            self._found.append((Covariate(name, _known(values)), means / spread, sd))
+            self._columns.append((Covariate(name, _known(values)), means / spread, sd))
 
     def _filled(self, values: Sequence[float | None]) -> Array | None:
         known = [value for value in values if value is not None]
         if len(set(known)) < 2:
             return None
         of_trip: defaultdict[str, list[float]] = defaultdict(list)
-        for trip, value in zip(self._trips, values, strict=True):
+        pairs = list(zip(self._trips, values, strict=True))
+        for trip, value in pairs:
             if value is not None:
                 of_trip[trip].append(value)
-        means = {trip: sum(found) / len(found) for trip, found in of_trip.items()}
+        means = {trip: sum(of) / len(of) for trip, of in of_trip.items()}
         usual = sum(means.values()) / len(means)
-        return np.array(
-            [
-                means.get(trip, usual) if value is None else value
-                for trip, value in zip(self._trips, values, strict=True)
-            ]
-        )
+        return np.array([means.get(trip, usual) if v is None else v for trip, v in pairs])
 
     def _means(self, values: Array) -> Array:
         codes = self.codes
-        found: Array = (np.bincount(codes, values) / np.bincount(codes))[codes]
-        return found
+        means: Array = (np.bincount(codes, values) / np.bincount(codes))[codes]
+        return means
 
     def ease(self, n: int, doubts: Array, blank: float) -> Ease:
         """All of them."""
-        names = tuple(covariate for covariate, _, _ in self._found)
-        table = np.stack([c for _, c, _ in self._found], 1) if names else np.zeros((n, 0))
-        return Ease(names, table, np.array([sd for *_, sd in self._found]), doubts, blank)
+        names = tuple(covariate for covariate, _, _ in self._columns)
+        table = np.stack([c for _, c, _ in self._columns], 1) if names else np.zeros((n, 0))
+        return Ease(names, table, np.array([sd for *_, sd in self._columns]), doubts, blank)
 
 
 def _known(values: Sequence[object]) -> int:

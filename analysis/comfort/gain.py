@@ -12,9 +12,11 @@ from dataclasses import dataclass
 import duckdb
 import numpy as np
 
+from ..stats.constants import LEVEL
+from ..stats.estimate import Estimate
 from ..stats.score_model.apart import NOT_APART, explained_shares
 from ..stats.score_model.grid import ROUNDING_SD
-from ..stats.score_model.model import ComfortFit, Spread, fit_comfort
+from ..stats.score_model.model import ComfortFit, fit_comfort
 from .days import AspectDays, Bundle, comfort_days
 
 EARNED, PROBABLY = 0.95, 0.8
@@ -24,13 +26,11 @@ APART = 0.95
 _LEAST_NOISE = 1e-3
 
 
-@dataclass(frozen=True, slots=True)
-class Interval:
-    """An estimate with its 90 % interval."""
-
-    value: float
-    low: float
-    high: float
+def verdict_at(p_helps: float) -> str:
+    """The verdict of a probability that something helps: earned, probably or not_known."""
+    if p_helps >= EARNED:
+        return "earned"
+    return "probably" if p_helps >= PROBABLY else "not_known"
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +45,7 @@ class Gain:
 
     aspect: str
     bundle: Bundle
-    gain: Interval
+    gain: Estimate
     p_helps: float
     prior_share: float
     ease_share: float = 0.0
@@ -55,11 +55,7 @@ class Gain:
     @property
     def verdict(self) -> str:
         """goes_with_better_days, earned, probably or not_known."""
-        if self.ease_share >= NOT_APART:
-            return "goes_with_better_days"
-        if self.p_helps >= EARNED:
-            return "earned"
-        return "probably" if self.p_helps >= PROBABLY else "not_known"
+        return "goes_with_better_days" if self.ease_share >= NOT_APART else verdict_at(self.p_helps)
 
     @property
     def helps(self) -> bool:
@@ -67,20 +63,20 @@ class Gain:
         return self.verdict in HELPING
 
     @property
-    def points_per_kg(self) -> Interval | None:
+    def points_per_kg(self) -> Estimate | None:
         """Points by the kilogram; None where it is not weighed."""
         if not self.bundle.weight_g:
             return None
-        kg = self.bundle.weight_g / 1000
-        return Interval(self.gain.value / kg, self.gain.low / kg, self.gain.high / kg)
+        return self.gain.times(1000 / self.bundle.weight_g)
 
     @property
-    def g_per_point(self) -> Interval | None:
+    def g_per_point(self) -> Estimate | None:
         """Grams by the point; None where the gain cannot be told from nothing, or not weighed."""
-        grams = self.bundle.weight_g
-        if not grams or self.gain.low <= 0 or self.ease_share >= NOT_APART:
+        gain, grams = self.gain, self.bundle.weight_g
+        if not grams or gain.low <= 0 or self.ease_share >= NOT_APART:
             return None
-        return Interval(grams / self.gain.value, grams / self.gain.high, grams / self.gain.low)
+        value, low, high = (grams / points for points in (gain.value, gain.high, gain.low))
+        return Estimate(value, low, high, gain.level, gain.n)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -94,7 +90,7 @@ class AspectGains:
     days: AspectDays
     fit: ComfortFit
     gains: tuple[Gain, ...]
-    slopes: tuple[tuple[str, Spread], ...]
+    slopes: tuple[tuple[str, Estimate], ...]
 
     @property
     def aspect(self) -> str:
@@ -132,8 +128,8 @@ def gains_of(days: AspectDays) -> AspectGains:
     """The gains of one aspect."""
     fit = fit_comfort(days.data)
     rounding = ROUNDING_SD if days.data.ends is not None else 0.0
-    noise = max(float(np.hypot(fit.noise_sd.mean, rounding)), _LEAST_NOISE)
-    shares = explained_shares(days.data, fit.trip_sd.mean, noise)
+    noise = max(float(np.hypot(fit.noise_sd.value, rounding)), _LEAST_NOISE)
+    shares = explained_shares(days.data, fit.trip_sd.value, noise)
     places = _places(fit, [n for n, bundle in enumerate(days.bundles) if bundle.for_comfort])
     gains = [
         _gain(days, fit, n, float(shares[n]), places.get(n, (None, None)))
@@ -150,7 +146,7 @@ def _gain(
     return Gain(
         aspect=days.aspect,
         bundle=days.bundles[n],
-        gain=Interval(float(fit.gain[n]), float(fit.low[n]), float(fit.high[n])),
+        gain=Estimate(float(fit.gain[n]), float(fit.low[n]), float(fit.high[n]), LEVEL, fit.n),
         p_helps=float(fit.p_helps[n]),
         prior_share=float(fit.prior_share[n]),
         ease_share=share,

@@ -17,18 +17,19 @@ from datetime import date
 import duckdb
 import numpy as np
 
-from ..stats.score_model.grid import Array, Priors, Problem
+from ..stats.arrays import Array
+from ..stats.constants import NINE_IN_TEN_SD
+from ..stats.score_model.grid import Priors, ScoreProblem
 from ..usage.leaving import held_back
 from .days import AspectDays
 from .gain import AspectGains
 from .things import COMFORT_SYSTEMS, Thing, carried_for_comfort
 
-SWAPS = 3
-MOST_TRIPS = 30
+_SWAPS = 3
+MOST_TRIPS_TO_SETTLE = 30
 """More trips than this are not counted."""
 _LATELY = 5
 _WORTH = 0.01  # of an item's own variance
-_HALF = 1.6449  # standard deviations from the middle of a normal law to its 95 % quantile
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,31 +61,31 @@ class Swap:
     narrows: tuple[Narrowing, ...]
 
 
-def held(connection: duckdb.DuckDBPyConnection) -> Container[str]:
+def never_left(connection: duckdb.DuckDBPyConnection) -> Container[str]:
     """Items that no swap may leave at home. Nothing counts as given up, which holds back more."""
     return held_back(connection, date.min)
 
 
-def next_swaps(aspects: Sequence[AspectGains], held: Container[str]) -> tuple[Swap, ...]:
+def next_swaps(aspects: Sequence[AspectGains], never_left: Container[str]) -> tuple[Swap, ...]:
     """The changes that would teach the most, at most three, the most instructive first.
 
-    ``held``: items that must not be left at home, as `held` gives them.
+    ``never_left``: items that must not be left at home, as `never_left` gives them.
     """
     comforts = _comforts(aspects)
     candidates = [
         item
         for item, thing in comforts.items()
-        if _may_change(thing, aspects) and (not thing.usual or _may_be_left(thing, held))
+        if _may_change(thing, aspects) and (not thing.usual or _may_be_left(thing, never_left))
     ]
     totals = dict.fromkeys(candidates, 0.0)
     narrows: dict[str, list[Narrowing]] = {item: [] for item in candidates}
     for aspect in aspects:
         study = _Study(aspect, comforts)
         for item in candidates:
-            found = study.learn(comforts[item])
-            if found is not None:
-                totals[item] += found[0]
-                narrows[item].append(found[1])
+            lesson = study.learn(comforts[item])
+            if lesson is not None:
+                totals[item] += lesson[0]
+                narrows[item].append(lesson[1])
     worth = [item for item in candidates if _is_worth(totals[item], narrows[item])]
     worth.sort(key=lambda item: (-totals[item], item))
     return tuple(
@@ -95,7 +96,7 @@ def next_swaps(aspects: Sequence[AspectGains], held: Container[str]) -> tuple[Sw
             totals[item],
             tuple(sorted(narrows[item], key=lambda n: (n.after**2 - n.before**2, n.aspect))),
         )
-        for rank, item in enumerate(worth[:SWAPS], start=1)
+        for rank, item in enumerate(worth[:_SWAPS], start=1)
     )
 
 
@@ -103,28 +104,28 @@ def trips_to_settle(aspects: Sequence[AspectGains]) -> dict[tuple[str, str], int
     """How many swapped trips would tell the gain of a comfort from nothing, by aspect and item.
 
     Were the gain what it seems now: then the 90 % interval would end at 0. Each trip is taken to
-    add as much precision as the next one. At most ``MOST_TRIPS`` + 1; what is told apart already,
-    and what was always along, has no entry.
+    add as much precision as the next one. At most ``MOST_TRIPS_TO_SETTLE`` + 1; what is told apart
+    already, and what was always along, has no entry.
     """
     comforts = _comforts(aspects)
-    found: dict[tuple[str, str], int] = {}
+    trips: dict[tuple[str, str], int] = {}
     for aspect in aspects:
         study = _Study(aspect, comforts)
         for gain in aspect.comforts:
             for thing in gain.bundle.things:
-                learnt = study.learn(thing)
-                if learnt is None or gain.gain.low > 0 or gain.gain.high < 0:
+                lesson = study.learn(thing)
+                if lesson is None or gain.gain.low > 0 or gain.gain.high < 0:
                     continue
                 seems = abs(gain.gain.value) / len(gain.bundle.things)
-                found[aspect.aspect, thing.item] = _trips(learnt[1], seems)
-    return found
+                trips[aspect.aspect, thing.item] = _trips(lesson[1], seems)
+    return trips
 
 
 def _trips(narrowing: Narrowing, seems: float) -> int:
     step = narrowing.after**-2 - narrowing.before**-2
     wanted = max(seems, 1e-3) ** -2 - narrowing.before**-2
-    if step <= 0 or wanted > MOST_TRIPS * step:
-        return MOST_TRIPS + 1
+    if step <= 0 or wanted > MOST_TRIPS_TO_SETTLE * step:
+        return MOST_TRIPS_TO_SETTLE + 1
     return max(1, math.ceil(wanted / step))
 
 
@@ -135,31 +136,28 @@ def _is_worth(total: float, narrows: Sequence[Narrowing]) -> bool:
 
 
 def _comforts(aspects: Sequence[AspectGains]) -> dict[str, Thing]:
-    found: dict[str, Thing] = {}
-    for aspect in aspects:
-        bundles = [*aspect.days.bundles, *([aspect.always] if aspect.always else [])]
-        things = (thing for bundle in bundles for thing in bundle.things)
-        found |= {thing.item: thing for thing in things if carried_for_comfort(thing)}
-    return dict(sorted(found.items()))
+    things = _things(aspects)
+    return {item: things[item] for item in sorted(things) if carried_for_comfort(things[item])}
+
+
+def _things(aspects: Sequence[AspectGains]) -> dict[str, Thing]:
+    """Everything along on a scored day of any aspect."""
+    bundles = (bundle for aspect in aspects for bundle in aspect.days.along)
+    return {thing.item: thing for bundle in bundles for thing in bundle.things}
 
 
 def _may_change(thing: Thing, aspects: Sequence[AspectGains]) -> bool:
     """Whether it is owned still, and whether nothing hangs on it, nor it on what stays at home."""
     if thing.retired_on is not None:
         return False
-    others = {
-        other.item: other
-        for aspect in aspects
-        for bundle in (*aspect.days.bundles, *([aspect.always] if aspect.always else ()))
-        for other in bundle.things
-    }
+    others = _things(aspects)
     if thing.usual:
         return not any(thing.item in other.needs for other in others.values() if other.usual)
     return all(need in others and others[need].usual for need in thing.needs)
 
 
-def _may_be_left(thing: Thing, held: Container[str]) -> bool:
-    return thing.system in COMFORT_SYSTEMS and thing.item not in held
+def _may_be_left(thing: Thing, never_left: Container[str]) -> bool:
+    return thing.system in COMFORT_SYSTEMS and thing.item not in never_left
 
 
 class _Study:
@@ -169,7 +167,7 @@ class _Study:
         days = aspect.days
         self._aspect, self._n = aspect.aspect, len(days.data.scores)
         self._scored = max(1, round(self._n / aspect.fit.trips))
-        bundles = [*days.bundles, *([days.always] if days.always else [])]
+        bundles = days.along
         things = [(b, thing) for b, bundle in enumerate(bundles) for thing in bundle.things]
         chosen = [(b, thing) for b, thing in things if thing.item in comforts]
         self._place = {thing.item: n for n, (_, thing) in enumerate(chosen)}
@@ -224,8 +222,8 @@ class _Study:
         n = len(self._nodes)
         return gained / n, Narrowing(
             self._aspect,
-            _HALF * (before / n) ** 0.5,
-            _HALF * (after / n) ** 0.5,
+            NINE_IN_TEN_SD * (before / n) ** 0.5,
+            NINE_IN_TEN_SD * (after / n) ** 0.5,
             self._with[place],
             self._n,
         )
@@ -242,7 +240,7 @@ def _usually_along(days: AspectDays) -> Array:
 def _covariance(days: AspectDays, spreads: Array) -> Array:
     """Covariance of the bundles' gains and the fixed effects, given the spreads."""
     comfort, rest, trip, noise = (float(s) for s in spreads)
-    problem = Problem(days.data, Priors(), (comfort, rest))
+    problem = ScoreProblem(days.data, Priors(), (comfort, rest))
     ratio = (trip / noise) ** 2
     pull = ratio / (1 + ratio * problem.days)
     w = problem.p + problem.fixed

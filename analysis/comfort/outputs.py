@@ -8,8 +8,9 @@ from ..catalogue.entry import Entry, Rows
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
+    from ..stats.estimate import Estimate
     from .days import Bundle
-    from .gain import AspectGains, Gain, Interval
+    from .gain import AspectGains, Gain
     from .next_swap import Swap
 
 
@@ -23,9 +24,9 @@ def comfort_gain(store: "DuckDBPyConnection") -> Rows:
 def next_swap(store: "DuckDBPyConnection") -> Rows:
     """A row a change, the most instructive first."""
     from .gain import comfort_gains
-    from .next_swap import held, next_swaps
+    from .next_swap import never_left, next_swaps
 
-    return swap_rows(next_swaps(comfort_gains(store), held(store)))
+    return swap_rows(next_swaps(comfort_gains(store), never_left(store)))
 
 
 def gain_rows(aspects: "Sequence[AspectGains]") -> Rows:
@@ -84,7 +85,7 @@ def _about(aspect: str, bundle: "Bundle") -> dict[str, Any]:
     }
 
 
-def _interval(name: str, interval: "Interval | None") -> dict[str, float]:
+def _interval(name: str, interval: "Estimate | None") -> dict[str, float | None]:
     if interval is None:
         return {}
     return {name: interval.value, f"{name}_low": interval.low, f"{name}_high": interval.high}
@@ -93,12 +94,16 @@ def _interval(name: str, interval: "Interval | None") -> dict[str, float]:
 ENTRIES = (
     Entry(
         "comfort_gain",
-        "comfort",
-        "aspect and bundle of items that always travelled together on its scored days",
-        2,
-        comfort_gain,
+        room="comfort",
+        grain="aspect and bundle of items that always travelled together on its scored days",
+        sorted_by=2,
+        rows=comfort_gain,
     ),
     Entry(
-        "next_swap", "comfort", "change on a coming mild trip that would teach much", 1, next_swap
+        "next_swap",
+        room="comfort",
+        grain="change on a coming mild trip that would teach much",
+        sorted_by=1,
+        rows=next_swap,
     ),
 )

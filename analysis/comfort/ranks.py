@@ -2,8 +2,9 @@
 
 import numpy as np
 
+from ..stats.arrays import Array
 from ..stats.proportional_odds import LOGISTIC_SD, fit_ordinal
-from ..stats.score_model.grid import Array, Priors
+from ..stats.score_model.grid import Priors
 from .gain import AspectGains
 
 
@@ -21,15 +22,15 @@ def p_helps_as_ranks(aspect: AspectGains) -> Array | None:
     scale = LOGISTIC_SD / float(np.mean(fit.likely[:, 3]))
     trips = np.eye(fit.trips)[data.trips]
     table = np.hstack([_centred(data.along), _centred(data.covariates), trips])
-    spread = np.where(data.comforts, fit.comfort_sd.mean, fit.rest_sd.mean) * np.sqrt(data.sizes)
+    spread = np.where(data.comforts, fit.comfort_sd.value, fit.rest_sd.value) * np.sqrt(data.sizes)
     slopes = np.full(data.covariates.shape[1], Priors().slope_sd)
     slopes = slopes if data.slope_sds is None else data.slope_sds
     doubts = np.zeros(len(spread)) if data.doubts is None else data.doubts
-    sds = [spread, slopes, np.full(fit.trips, fit.trip_sd.mean)]
-    found = fit_ordinal(data.scores, table, (np.concatenate(sds) * scale) ** -2.0)
+    sds = [spread, slopes, np.full(fit.trips, fit.trip_sd.value)]
+    ordinal = fit_ordinal(data.scores, table, (np.concatenate(sds) * scale) ** -2.0)
     p = data.along.shape[1]
     helps: Array = ndtr(
-        found.coefficients[:p] / np.sqrt(np.diag(found.covariance)[:p] + (doubts * scale) ** 2)
+        ordinal.coefficients[:p] / np.sqrt(np.diag(ordinal.covariance)[:p] + (doubts * scale) ** 2)
     )
     return helps
 

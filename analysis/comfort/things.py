@@ -14,6 +14,7 @@ import duckdb
 
 from ...tripdata.contract import ESSENTIAL_SYSTEMS
 from ..store.rows import ask
+from ..store.settings import settings_of
 from ..usage.verdicts import REST_COST, SYSTEM_COST
 
 COMFORT_SYSTEMS = ("leisure",)
@@ -47,7 +48,6 @@ class Thing:
     meant_for: tuple[str, ...]
     cost: float
     needs: tuple[str, ...]
-    last_trip: str
     stays_owned: int
     stays_along: int
     only_one: bool
@@ -63,7 +63,7 @@ class Thing:
 
 def things_along(connection: duckdb.DuckDBPyConnection) -> list[Thing]:
     """Everything that came along on a trip that is no plan, by item."""
-    regret = {row["system"]: row["cost"] for row in ask(connection, "comfort/regrets")}
+    regret = settings_of(connection).regret
     return [_thing(row, regret) for row in ask(connection, "comfort/comfort_items")]
 
 
@@ -82,8 +82,8 @@ def carried_for_comfort(thing: Thing) -> bool:
 
 def _thing(row: Mapping[str, Any], regret: Mapping[str, float]) -> Thing:
     known = dict(row)
-    said = known.pop("going_without")
+    own_cost = known.pop("going_without")
     system = str(known["system"])
-    cost = regret.get(system, SYSTEM_COST.get(system, REST_COST)) if said is None else said
+    cost = regret.get(system, SYSTEM_COST.get(system, REST_COST)) if own_cost is None else own_cost
     lists = {key: tuple(known[key] or ()) for key in ("meant_for", "needs")}
     return Thing(**{**known, **lists, "cost": float(cost)})

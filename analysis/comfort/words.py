@@ -1,23 +1,22 @@
 """Gains, verdicts and swaps in plain words."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from ..display.words import (
     DASH,
-    SPACE,
     Display,
     count,
     listing,
     mass,
     number,
-    percent,
     sentence,
     temperature_step,
 )
-from .days import MILDER_STEP_C
-from .gain import EARNED, PROBABLY, AspectGains, Gain, Interval
+from ..stats.estimate import Estimate
+from .days import Bundle
+from .ease import MILDER_STEP_C
+from .gain import AspectGains, Gain
 from .next_swap import Narrowing, Swap
-from .things import Thing, carried_for_comfort
 
 SCORED = {"sleep": "night", "camp": "day in camp", "moving": "day on the move", "fun": "day of fun"}
 SCORES_OF = {"sleep": "sleep", "camp": "camp", "moving": "moving", "fun": "fun"}
@@ -34,19 +33,19 @@ FEW_DAYS = 20
 _NAMES = 4
 
 
-def name_of(gain: Gain, at_most: int = 3) -> str:
+def gain_name(gain: Gain, at_most: int = 3) -> str:
     """What was along, by name."""
     return listing(gain.bundle.names, at_most=at_most)
 
 
-def points(value: float) -> str:
+def points_text(value: float) -> str:
     """Points of the score, with a sign."""
     return number(value, 1, signed=True)
 
 
-def interval(found: Interval) -> str:
+def interval_text(interval: Estimate) -> str:
     """ "0.3 to 1.0", signs where below nothing."""
-    return f"{number(found.low, 1)} to {number(found.high, 1)}"
+    return f"{number(interval.low, 1)} to {number(interval.high, 1)}"
 
 
 def gain_words(gain: Gain, display: Display) -> str:
@@ -54,8 +53,8 @@ def gain_words(gain: Gain, display: Display) -> str:
     weight = gain.bundle.weight_g
     carried = f" for {mass(weight, display)}" if weight is not None else ", not weighed"
     return (
-        f"{points(gain.gain.value)} points to {SCORES_OF[gain.aspect]} scores "
-        f"({interval(gain.gain)}){carried}"
+        f"{points_text(gain.gain.value)} points to {SCORES_OF[gain.aspect]} scores "
+        f"({interval_text(gain.gain)}){carried}"
     )
 
 
@@ -72,8 +71,8 @@ def _scored(aspect: str, n: int) -> str:
 
 def comforts_of(aspects: Sequence[AspectGains]) -> list[Gain]:
     """The gains of what is carried for comfort, of all aspects, the most probable help first."""
-    found = [gain for aspect in aspects for gain in aspect.comforts]
-    return sorted(found, key=lambda g: (-g.p_helps, g.aspect, g.bundle.bundle))
+    gains = [gain for aspect in aspects for gain in aspect.comforts]
+    return sorted(gains, key=lambda g: (-g.p_helps, g.aspect, g.bundle.bundle))
 
 
 def by_verdict(gains: Sequence[Gain], verdict: str) -> list[Gain]:
@@ -84,29 +83,33 @@ def by_verdict(gains: Sequence[Gain], verdict: str) -> list[Gain]:
 def undecided_names(gains: Sequence[Gain]) -> list[str]:
     """Names of what has no verdict in any aspect, and may have one with more scores."""
     decided = {g.bundle.things for g in gains if g.verdict != "not_known"}
-    open_ones = (g for g in gains if g.bundle.things not in decided)
-    return sorted({name for gain in open_ones for name in gain.bundle.names})
+    return _names(gain.bundle for gain in gains if gain.bundle.things not in decided)
 
 
 def not_apart_names(gains: Sequence[Gain]) -> list[str]:
     """Names of what goes with better days in some aspect, and helps in none."""
     helping = {g.bundle.things for g in gains if g.helps}
-    found = (
-        g for g in by_verdict(gains, "goes_with_better_days") if g.bundle.things not in helping
-    )
-    return sorted({name for gain in found for name in gain.bundle.names})
+    tied = by_verdict(gains, "goes_with_better_days")
+    return _names(gain.bundle for gain in tied if gain.bundle.things not in helping)
 
 
 def unused_names(aspects: Sequence[AspectGains]) -> list[str]:
     """Names of comforts that came along and were never taken out."""
-    found = (bundle for a in aspects for bundle in a.days.unused if bundle.for_comfort)
-    return sorted({name for bundle in found for name in bundle.names})
+    return _names(bundle for a in aspects for bundle in a.days.unused if bundle.for_comfort)
+
+
+def _names(bundles: Iterable[Bundle]) -> list[str]:
+    return sorted({name for bundle in bundles for name in bundle.names})
+
+
+def gain_and_aspect(gain: Gain) -> str:
+    """ "Sit chair (camp)"."""
+    return f"{gain_name(gain)} ({SCORES_OF[gain.aspect]})"
 
 
 def with_aspects(gains: Sequence[Gain]) -> str:
     """ "Sit chair (camp) and Inflatable pillow (sleep)"."""
-    named = [f"{name_of(gain)} ({SCORES_OF[gain.aspect]})" for gain in gains]
-    return listing(named, at_most=_NAMES)
+    return listing([gain_and_aspect(gain) for gain in gains], at_most=_NAMES)
 
 
 def swap_title(swap: Swap) -> str:
@@ -125,12 +128,12 @@ def swap_reason(swap: Swap, *, inside: bool = False) -> str:
         if main.days_with
         else f"it was along on none of {noun} that are scored"
     )
-    told = (
+    reason = (
         f"{usual}, so that its gain to {SCORES_OF[main.aspect]} scores is known to within "
         f"{_width(main.before)}; one such trip would narrow that to {_width(main.after)}"
         f"{_others(swap.narrows[1:])}."
     )
-    return told if inside else sentence(told)
+    return reason if inside else sentence(reason)
 
 
 def _width(half: float) -> str:
@@ -138,27 +141,15 @@ def _width(half: float) -> str:
 
 
 def _others(narrows: Sequence[Narrowing]) -> str:
-    told = [SCORES_OF[n.aspect] for n in narrows if n.after < 0.98 * n.before]
-    return f", and tell of {listing(told)} as well" if told else ""
+    others = [SCORES_OF[n.aspect] for n in narrows if n.after < 0.98 * n.before]
+    return f", and tell of {listing(others)} as well" if others else ""
 
 
-def trips_to_settle(trips: int | None, most: int) -> str:
+def settle_text(trips: int | None, most: int) -> str:
     """How many trips would settle a gain, if it is what it seems."""
     if trips is None:
         return DASH
     return f"over {most}" if trips > most else str(trips)
-
-
-def is_comfort(thing: Thing) -> bool:
-    """Whether a thing is carried for comfort alone."""
-    return carried_for_comfort(thing)
-
-
-def verdict_at(p_helps: float) -> str:
-    """The verdict of a probability that something helps."""
-    if p_helps >= EARNED:
-        return "earned"
-    return "probably" if p_helps >= PROBABLY else "not_known"
 
 
 _SLOPES = {
@@ -174,15 +165,15 @@ _SLOPES = {
 def slopes(aspect: AspectGains, display: Display) -> str:
     """What the days were like, where it can be told from nothing; empty where it cannot."""
     step = temperature_step(display, 0).text(MILDER_STEP_C)
-    told = [
-        f"{_SLOPES[name].format(step=step)} {'adds' if slope.mean > 0 else 'takes'} about "
-        f"{number(abs(slope.mean), 1)} points"
+    effects = [
+        f"{_SLOPES[name].format(step=step)} {'adds' if slope.value > 0 else 'takes'} about "
+        f"{number(abs(slope.value), 1)} points"
         for name, slope in aspect.slopes
         if name in _SLOPES and (slope.low > 0 or slope.high < 0)
     ]
-    if not told:
+    if not effects:
         return ""
-    return sentence(f"Allowed for in {SCORES_OF[aspect.aspect]} scores: {listing(told)}")
+    return sentence(f"Allowed for in {SCORES_OF[aspect.aspect]} scores: {listing(effects)}")
 
 
 _FACTS = {
@@ -196,8 +187,3 @@ def not_written(aspects: Sequence[AspectGains]) -> list[str]:
     """Which facts of how easy a trip was are known of no scored day, or the same on all."""
     known = {c.name for aspect in aspects for c in aspect.days.covariates}
     return [fact for fact, names in _FACTS.items() if not known & set(names)]
-
-
-def small_percent(share: float) -> str:
-    """A share in per cent; one that rounds to nothing is no nothing."""
-    return f"under 1{SPACE}%" if share < 0.005 else percent(share)

@@ -60,7 +60,7 @@ def _ask(
     store: "duckdb.DuckDBPyConnection", today: date, coming: str = "", **options: Any
 ) -> "CullQuestion":
     from ..store.scope import Scope
-    from ..store.settings import regret_of
+    from ..store.settings import settings_of
     from ..usage.cold_odds import trips_ahead
     from .culling import ask_cull
     from .results import Wish
@@ -70,7 +70,7 @@ def _ask(
         store,
         Scope(**scope),
         Wish(**options),
-        regret=regret_of(store),
+        regret=settings_of(store).regret,
         today=today,
         ahead=trips_ahead(store, coming),
     )
@@ -78,13 +78,20 @@ def _ask(
 
 _OPTIONS = (*SCOPE, "target_g", "save_g", "undecided", "coming", "today")
 ENTRIES = (
-    Entry("cull", "cull", "item to leave at home", 1, cull_rows, _OPTIONS),
+    Entry(
+        "cull",
+        room="cull",
+        grain="item to leave at home",
+        sorted_by=1,
+        rows=cull_rows,
+        options=_OPTIONS,
+    ),
     Entry(
         "cull_frontier",
-        "cull",
-        "weight saved with the least expected regret",
-        1,
-        frontier_rows,
-        _OPTIONS,
+        room="cull",
+        grain="weight saved with the least expected regret",
+        sorted_by=1,
+        rows=frontier_rows,
+        options=_OPTIONS,
     ),
 )

@@ -137,10 +137,10 @@ def _may_go(judged: Judged) -> bool:
     if judged.verdict == "leave" or why in ("last_of_kind", "needed", "packed"):
         return judged.usage.rate.low <= judged.limit
     if about.system == "leisure":
-        return why == "no_chance" or judged.usage.rate.mean <= judged.limit
+        return why == "no_chance" or judged.usage.rate.value <= judged.limit
     careful = about.system in (*SILENT_SYSTEMS, *ESSENTIAL_SYSTEMS) or bool(about.meaning.words)
     unseen = why == "no_chance" or (why == "too_few" and about.system in OPEN_SYSTEMS)
-    return not (careful or unseen) and judged.usage.rate.mean <= judged.limit
+    return not (careful or unseen) and judged.usage.rate.value <= judged.limit
 
 
 def pose(

@@ -8,18 +8,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
-from typing import TYPE_CHECKING, Any
 
 import duckdb
 
-from ..catalogue.frames import typed_frame
-from ..store.rows import ask
-from .glossary import CHANGE_CAUSES, CHANGE_PARTS
+from ..stats.bennet_split import ChangePart, pieces_and_weight
+from ..stats.connected import components
+from ..store.rows import Record, ask
 
-if TYPE_CHECKING:
-    import pandas as pd
-
-CAUSES = ("added", "left", "swapped", "carried_otherwise", "quantity", "reweighed")
+_CAUSES = ("added", "dropped", "swapped", "carried_otherwise", "quantity", "reweighed")
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,116 +34,79 @@ class Load:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
-    """One item's share of the difference under one cause. ``swap`` numbers what was exchanged."""
-
-    item: str
-    cause: str
-    before: Load
-    after: Load
-    delta_mg: int
-    swap: int | None = None
-
-
-@dataclass(frozen=True, slots=True, eq=False)
 class Changes:
-    """The difference of base weight to the previous comparable trip.
+    """The difference of base weight to the previous comparable trip, the latter by name and day.
 
     ``difference_g`` is after less before; missing, and ``parts`` empty, where either base weight is
-    not known. ``parts`` and ``causes`` have the columns of ``debrief_glossary``; ``unweighed``
-    names items that are base on either trip and have no weight there, so that the difference is
-    that of what is weighed.
+    not known. A row of ``parts`` is one item and cause, the largest change first: item, name,
+    cause, pieces_before and pieces_after (weighed pieces carried as base), before_g, after_g,
+    delta_g. ``by_cause`` has the grams that each cause comes to. ``unweighed`` names items that are
+    base on either trip and have no weight there, so that the difference is that of what is weighed.
     """
 
     trip: str
     title: str
     start_on: date
-    before_g: float | None
-    after_g: float | None
     difference_g: float | None
-    parts: "pd.DataFrame"
-    causes: "pd.DataFrame"
+    parts: Sequence[Record]
+    by_cause: Mapping[str, float]
     unweighed: tuple[str, ...]
 
 
-def loads(rows: Iterable[Mapping[str, Any]]) -> dict[str, Load]:
+def loads(rows: Iterable[Record]) -> dict[str, Load]:
     """Carried rows of one trip, added up by item. A row has item, base, quantity and row_mg."""
-    found: dict[str, Load] = {}
+    by_item: dict[str, Load] = {}
     for row in rows:
-        old = found.get(row["item"], Load())
+        load = by_item.get(row["item"], Load())
         weighed = row["base"] and row["row_mg"] is not None
-        found[row["item"]] = Load(
-            pieces=old.pieces + (row["quantity"] if weighed else 0),
-            mg=old.mg + (row["row_mg"] if weighed else 0),
-            base=old.base or row["base"],
-            blank=old.blank or (row["base"] and row["row_mg"] is None),
+        by_item[row["item"]] = Load(
+            pieces=load.pieces + (row["quantity"] if weighed else 0),
+            mg=load.mg + (row["row_mg"] if weighed else 0),
+            base=load.base or row["base"],
+            blank=load.blank or (row["base"] and row["row_mg"] is None),
             along=True,
         )
-    return found
+    return by_item
 
 
-def parts(
+def change_parts(
     before: Mapping[str, Load], after: Mapping[str, Load], replaced: Iterable[tuple[str, str]]
-) -> list[Part]:
+) -> list[ChangePart]:
     """Every part of the change that is not nothing; they sum to the difference of the ``mg``.
 
-    ``replaced`` pairs an item with one that it took over from. Items left and items added that are
-    connected through such pairs, by way of any others, are swapped for each other.
+    ``replaced`` pairs an item with one that it took over from. Items dropped and items added that
+    are connected through such pairs, by way of any others, are swapped for each other.
     """
-    gone = {i for i, load in before.items() if load.base and not after.get(i, Load()).along}
-    new = {i for i, load in after.items() if load.base and not before.get(i, Load()).along}
-    swaps = _swaps(gone, new, replaced)
-    found: list[Part] = []
+    dropped = {i for i, load in before.items() if load.base and not after.get(i, Load()).along}
+    added = {i for i, load in after.items() if load.base and not before.get(i, Load()).along}
+    chains = components(sorted(dropped | added), replaced)
+    swapped = [chain for chain in chains if dropped & set(chain) and added & set(chain)]
+    swaps = {item: number for number, chain in enumerate(swapped, start=1) for item in chain}
+    changes: list[ChangePart] = []
     for item in sorted(before.keys() | after.keys()):
         old, now = before.get(item, Load()), after.get(item, Load())
         if item in swaps:
-            found.append(Part(item, "swapped", old, now, now.mg - old.mg, swaps[item]))
+            mg = Fraction(now.mg - old.mg)
+            changes.append(ChangePart(item, "swapped", mg, swaps[item]))
         else:
-            cause = _cause(old, now)
-            found.extend(Part(item, c, old, now, mg) for c, mg in _split(cause, old, now))
-    return [p for p in found if p.delta_mg]
+            changes += [ChangePart(item, cause, mg) for cause, mg in _split(old, now)]
+    return [part for part in changes if part.mg]
 
 
-def _cause(old: Load, now: Load) -> str:
-    if old.base and now.base:
-        return "reweighed"
-    if (old.base and now.along) or (now.base and old.along):
-        return "carried_otherwise"
-    return "added" if now.base else "left"
+def _split(old: Load, now: Load) -> list[tuple[str, Fraction]]:
+    """The causes of what was not swapped; pieces and weight, where both may have changed, apart.
 
-
-def _split(cause: str, old: Load, now: Load) -> list[tuple[str, int]]:
-    """A part as it is or, where pieces and weight may both have changed, the two of them apart.
-
-    Bennet's symmetric split: the change of pieces at the mean weight of a piece is the quantity,
-    rounded to a whole milligram; what is left is the weighing (T. L. Bennet 1920, J. R. Stat. Soc.
-    83: 455, from memory).
+    By Bennet's split (`bennet_split`), the pieces' part rounded to a whole milligram.
     """
-    delta = now.mg - old.mg
-    known = cause == "reweighed" and old.pieces and now.pieces and not (old.blank or now.blank)
-    if not known:
-        return [(cause, delta)]
-    mean = (Fraction(old.mg, old.pieces) + Fraction(now.mg, now.pieces)) / 2
-    quantity = round((now.pieces - old.pieces) * mean)
+    delta = Fraction(now.mg - old.mg)
+    if not (old.base and now.base):
+        otherwise = (old.base and now.along) or (now.base and old.along)
+        return [("carried_otherwise" if otherwise else "added" if now.base else "dropped", delta)]
+    if not (old.pieces and now.pieces) or old.blank or now.blank:
+        return [("reweighed", delta)]
+    sides = ((Fraction(x.pieces), Fraction(x.mg, x.pieces)) for x in (old, now))
+    quantity = Fraction(round(pieces_and_weight(*sides)[0]))
     return [("quantity", quantity), ("reweighed", delta - quantity)]
-
-
-def _swaps(gone: set[str], new: set[str], replaced: Iterable[tuple[str, str]]) -> dict[str, int]:
-    """Number the groups of connected items in which something left and something came."""
-    group: dict[str, str] = {}
-
-    def root(item: str) -> str:
-        while group.setdefault(item, item) != item:
-            group[item] = group[group[item]]
-            item = group[item]
-        return item
-
-    for one, other in replaced:
-        group[root(one)] = root(other)
-    both = {root(i) for i in gone} & {root(i) for i in new}
-    numbers: dict[str, int] = {}
-    swapped = sorted(i for i in gone | new if root(i) in both)
-    return {i: numbers.setdefault(root(i), len(numbers) + 1) for i in swapped}
 
 
 def changes_since_previous(
@@ -163,56 +122,43 @@ def changes_since_previous(
     rows = ask(connection, "debrief/loads", before=previous[0]["trip"], after=trip)
     before = loads(r for r in rows if r["trip"] == previous[0]["trip"])
     after = loads(r for r in rows if r["trip"] == trip)
-    about = {r["item"]: r for r in rows}
+    names = {r["item"]: r["name"] for r in rows}
     blank = {i for side in (before, after) for i, load in side.items() if load.blank}
-    before_mg, after_mg = _base_mg(before), _base_mg(after)
-    known = before_mg is not None and after_mg is not None
+    known = _weight_known(before) and _weight_known(after)
     pairs = [(r["item"], r["replaced"]) for r in ask(connection, "store/replaced")]
-    found = parts(before, after, pairs) if known else []
-    found.sort(key=lambda p: (-abs(p.delta_mg), p.item, p.cause))
+    changes = change_parts(before, after, pairs) if known else []
+    changes.sort(key=lambda p: (-abs(p.mg), p.item, p.cause))
+    causes = [cause for cause in _CAUSES if any(p.cause == cause for p in changes)]
     return Changes(
         **previous[0],
-        before_g=_grams(before_mg),
-        after_g=_grams(after_mg),
-        difference_g=_grams(sum(p.delta_mg for p in found)) if known else None,
-        parts=typed_frame([_part_row(p, about[p.item]) for p in found], CHANGE_PARTS.terms),
-        causes=typed_frame(_cause_rows(found), CHANGE_CAUSES.terms),
-        unweighed=tuple(about[i]["name"] for i in sorted(blank)),
+        difference_g=_grams(changes) if known else None,
+        parts=[_part_row(p, before, after, names[p.item]) for p in changes],
+        by_cause={cause: _grams(p for p in changes if p.cause == cause) for cause in causes},
+        unweighed=tuple(names[i] for i in sorted(blank)),
     )
 
 
-def _base_mg(side: Mapping[str, Load]) -> int | None:
-    """Base weight, by the same rule as the analysis tables: missing where none of it is weighed."""
+def _weight_known(side: Mapping[str, Load]) -> bool:
+    """By the same rule as the analysis tables: not known where none of what is base is weighed."""
     base = [load for load in side.values() if load.base]
-    weighed = sum(load.mg for load in base)
-    return weighed if weighed or not base else None
+    return not base or any(load.mg for load in base)
 
 
-def _grams(mg: int | None) -> float | None:
-    return None if mg is None else mg / 1000
+def _grams(changes: Iterable[ChangePart]) -> float:
+    return int(sum(p.mg for p in changes)) / 1000
 
 
-def _part_row(part: Part, about: Mapping[str, Any]) -> dict[str, Any]:
+def _part_row(
+    part: ChangePart, before: Mapping[str, Load], after: Mapping[str, Load], name: str
+) -> Record:
+    old, now = (side.get(part.item, Load()) for side in (before, after))
     return {
         "item": part.item,
-        "name": about["name"],
-        "system": about["system"],
+        "name": name,
         "cause": part.cause,
-        "swap": part.swap,
-        "pieces_before": part.before.pieces,
-        "pieces_after": part.after.pieces,
-        "before_g": _grams(part.before.mg),
-        "after_g": _grams(part.after.mg),
-        "delta_g": _grams(part.delta_mg),
-        "delta_mg": part.delta_mg,
+        "pieces_before": old.pieces,
+        "pieces_after": now.pieces,
+        "before_g": old.mg / 1000,
+        "after_g": now.mg / 1000,
+        "delta_g": _grams([part]),
     }
-
-
-def _cause_rows(found: Sequence[Part]) -> list[dict[str, Any]]:
-    rows = []
-    for cause in CAUSES:
-        mine = [p for p in found if p.cause == cause]
-        if mine:
-            mg = sum(p.delta_mg for p in mine)
-            rows.append({"cause": cause, "delta_g": _grams(mg), "delta_mg": mg, "items": len(mine)})
-    return rows

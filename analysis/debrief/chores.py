@@ -1,16 +1,16 @@
 """What to mend, check, charge and restock after a trip."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any, Literal
+from typing import Literal
 
 import duckdb
 
-from ..store.rows import ask
+from ..store.rows import Record, ask
 from ..wear.checks import a_year_before
 
-CHECKED_SYSTEMS = ("first_aid", "safety")
+_CHECKED_SYSTEMS = ("first_aid", "safety")
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,14 +32,13 @@ class Chore:
     severity: str | None = None
     what: str | None = None
     fixed_with: str | None = None
-    capacity_wh: float | None = None
 
 
 def chores(
     connection: duckdb.DuckDBPyConnection,
     trip: str,
-    gear: Sequence[Mapping[str, Any]],
-    brought_home: Sequence[Mapping[str, Any]],
+    gear: Sequence[Record],
+    brought_home: Sequence[Record],
     today: date,
 ) -> tuple[Chore, ...]:
     """The list for one trip, as of ``today``, by kind in the order of `Chore`.
@@ -47,7 +46,7 @@ def chores(
     ``gear`` and ``brought_home`` are the answers to the questions of those names. Gear given up by
     ``today`` is left out.
     """
-    kept = [g for g in gear if g["retired_on"] is None or g["retired_on"] > today]
+    owned = [g for g in gear if g["retired_on"] is None or g["retired_on"] > today]
     return (
         *(
             Chore("mend", **row)
@@ -59,24 +58,20 @@ def chores(
         ),
         *(
             Chore("check", g["item"], g["name"], g["system"], day=g["checked_on"])
-            for g in kept
-            if (g["insurance"] or g["system"] in CHECKED_SYSTEMS)
+            for g in owned
+            if (g["insurance"] or g["system"] in _CHECKED_SYSTEMS)
             and (g["checked_on"] is None or g["checked_on"] < a_year_before(today))
         ),
-        *(
-            Chore("charge", g["item"], g["name"], g["system"], capacity_wh=g["capacity_wh"])
-            for g in kept
-            if g["capacity_wh"]
-        ),
+        *(Chore("charge", g["item"], g["name"], g["system"]) for g in owned if g["capacity_wh"]),
         *(
             Chore("restock", g["item"], g["name"], g["system"], trip=trip)
-            for g in kept
+            for g in owned
             if _used_up(g, brought_home)
         ),
     )
 
 
-def _used_up(item: Mapping[str, Any], brought_home: Sequence[Mapping[str, Any]]) -> bool:
+def _used_up(item: Record, brought_home: Sequence[Record]) -> bool:
     """Whether it is noted of every consumable row of the item that nothing was left."""
     left = next((b["brought_home_g"] for b in brought_home if b["item"] == item["item"]), None)
     return left == 0 and item["weighed_home_rows"] == item["consumable_rows"]

@@ -1,17 +1,12 @@
-"""What a trip weighed, by kind, system and bag, and what of it was never taken out."""
+"""What a trip weighed, by kind and bag, and what of it was never taken out."""
 
 import unicodedata
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
 
-from ..catalogue.frames import typed_frame
-from .glossary import BY_BAG, NEVER_OUT
+from ..store.rows import Record
 
-if TYPE_CHECKING:
-    import pandas as pd
-
-KINDS = ("base", "worn", "consumable", "vehicle")
+_KINDS = ("base", "worn", "consumable", "vehicle")
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,8 +15,6 @@ class Weight:
 
     ``unweighed`` names the items without a weight, ``carried_set_aside`` counts carried records
     that could not be loaded: where there are any, sums read "at least" and no class is told.
-    ``unused_g`` includes ``unused_insurance_g``; both are missing unless the use
-    record is full.
     """
 
     base_g: float | None
@@ -30,8 +23,6 @@ class Weight:
     vehicle_g: float | None
     skin_out_g: float | None
     weight_class: str | None
-    unused_g: float | None
-    unused_insurance_g: float | None
     unweighed: tuple[str, ...]
     carried_set_aside: int = 0
 
@@ -41,66 +32,79 @@ class Weight:
         return bool(self.unweighed) or self.carried_set_aside > 0
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, slots=True)
 class NeverOut:
     """What came along, insurance apart, and is known not to have been used.
 
-    ``weight_g`` sums what was on me at the start, of what is weighed; missing where none of it is.
-    ``at_least`` says that something of it is not weighed; ``complete`` that the use of everything
-    is known, so that nothing is missing from the list.
+    ``items`` are rows of `trip_gear`. ``weight_g`` sums what was on me at the start, of what is
+    weighed; missing where none of it is. ``at_least`` says that something of it is not weighed;
+    ``complete`` that the use of everything is known, so that nothing is missing from the list.
     """
 
-    items: "pd.DataFrame"
+    items: Sequence[Record]
     weight_g: float | None
     at_least: bool
     complete: bool
 
 
-def never_out(gear: Sequence[Mapping[str, Any]], lost: int = 0) -> NeverOut | None:
+def never_out(gear: Sequence[Record], lost: int = 0) -> NeverOut | None:
     """What was never taken out, by the answer to `trip_gear`; None where no use is known.
 
     ``lost`` counts carried records that could not be loaded and may have been left packed, too.
     """
     if not any(g["known"] for g in gear):
         return None
-    left = [g for g in gear if g["used"] is False and not g["insurance"]]
-    mine = [g for g in left if g["on_me"]]
-    weighed = [g["start_mg"] for g in mine if g["start_mg"] is not None]
+    unused = [g for g in gear if g["used"] is False and not g["insurance"]]
+    on_me = [g for g in unused if g["on_me"]]
     return NeverOut(
-        items=typed_frame(left, NEVER_OUT.terms),
-        weight_g=sum(weighed) / 1000 if weighed or not mine else None,
-        at_least=lost > 0 or any(g["unweighed"] for g in mine),
+        items=unused,
+        weight_g=_sum_g(g["start_mg"] for g in on_me),
+        at_least=lost > 0 or any(g["unweighed"] for g in on_me),
         complete=all(g["known"] for g in gear),
     )
 
 
-def by_bag(rows: Iterable[Mapping[str, Any]]) -> "pd.DataFrame":
+def by_bag(rows: Iterable[Record]) -> list[Record]:
     """Weight by bag and kind, by the answer to `bag_rows`, heaviest first, no bag last.
 
-    Bags group without regard to case and are shown in the first spelling by the alphabet. A kind
-    is 0 where a bag holds none of it and missing where none of it is weighed.
+    A row has bag, base_g, worn_g, consumable_g, vehicle_g and items. Bags group without regard to
+    case and are shown in the first spelling by the alphabet. A kind is 0 where a bag holds none of
+    it and missing where none of it is weighed.
     """
-    bags: dict[str | None, list[Mapping[str, Any]]] = {}
+    bags: dict[str | None, list[Record]] = {}
     for row in rows:
         bags.setdefault(_folded(row["bag"]), []).append(row)
-    found: list[dict[str, Any]] = [
+    heaviest_first = sorted(
+        bags.values(),
+        key=lambda held: (
+            held[0]["bag"] is None,
+            -sum(row["row_mg"] or 0 for row in held),
+            _spelling(held) or "",
+        ),
+    )
+    return [
         {
-            "bag": None if key is None else min(row["bag"] for row in held),
-            **{f"{kind}_g": _kind_g(held, kind) for kind in KINDS},
+            "bag": _spelling(held),
+            **{
+                f"{kind}_g": _sum_g(row["row_mg"] for row in held if row["carried_as"] == kind)
+                for kind in _KINDS
+            },
             "items": len({row["item"] for row in held}),
-            "mg": sum(row["row_mg"] or 0 for row in held),
         }
-        for key, held in bags.items()
+        for held in heaviest_first
     ]
-    found.sort(key=lambda b: (b["bag"] is None, -b["mg"], b["bag"] or ""))
-    return typed_frame(found, BY_BAG.terms)
+
+
+def _spelling(rows: Iterable[Record]) -> str | None:
+    return min((row["bag"] for row in rows if row["bag"] is not None), default=None)
 
 
 def _folded(bag: str | None) -> str | None:
     return None if bag is None else unicodedata.normalize("NFC", bag).casefold()
 
 
-def _kind_g(rows: Iterable[Mapping[str, Any]], kind: str) -> float | None:
-    mine = [row["row_mg"] for row in rows if row["carried_as"] == kind]
-    weighed = [mg for mg in mine if mg is not None]
-    return sum(weighed) / 1000 if weighed or not mine else None
+def _sum_g(weights_mg: Iterable[int | None]) -> float | None:
+    """The sum of what is weighed; 0 where there is nothing, missing where nothing is weighed."""
+    rows = list(weights_mg)
+    weighed = [mg for mg in rows if mg is not None]
+    return sum(weighed) / 1000 if weighed or not rows else None

@@ -20,7 +20,7 @@ _LABEL_PX = 120, 260
 
 @dataclass(frozen=True)
 class Bar:
-    """One row: its name, what is drawn (in units of display) and what is said of it.
+    """One row: its name, what is drawn (in units of display) and the text beside it.
 
     length None draws no bar. start: where the bar begins, for bars that hang in a waterfall.
     """
@@ -42,12 +42,11 @@ class Group:
 
 
 def longest(bars: Sequence[Bar], at_most: int, rest: str, shown: str) -> tuple[Bar, ...]:
-    """Return at most so many bars; those beyond are one grey bar, named rest and said as shown."""
+    """Return at most so many bars; those beyond are one grey bar, of this name and text."""
     if len(bars) <= at_most:
         return tuple(bars)
-    kept, beyond = bars[: at_most - 1], bars[at_most - 1 :]
-    length = sum(bar.length or 0 for bar in beyond)
-    return (*kept, Bar(rest, length, shown, CONTEXT))
+    length = sum(bar.length or 0 for bar in bars[at_most - 1 :])
+    return (*bars[: at_most - 1], Bar(rest, length, shown, CONTEXT))
 
 
 def bar_chart(groups: Sequence[Group], layout: Layout, axis_title: str) -> Any:
@@ -92,7 +91,7 @@ def _rows(groups: Sequence[Group]) -> list[dict[str, Any]]:
     for group in groups:
         if group.title:
             head = {"label": group.title, "from": None, "to": None, "shown": group.shown}
-            rows.append({**head, "colour": INK, "head": True})
+            rows.append(head | {"colour": INK, "head": True})
         for bar in group.bars:
             end = None if bar.length is None else bar.start + bar.length
             rows.append(
@@ -105,30 +104,22 @@ def _rows(groups: Sequence[Group]) -> list[dict[str, Any]]:
 def _texts(
     base: alt.Chart, rows: list[dict[str, Any]], layout: Layout, left: int, width: int
 ) -> list[alt.Chart]:
-    above = -8 if layout.narrow else 0
-    room = width - _width(rows, "shown") if layout.narrow else left - 12
-    head, body = "datum.head", "!datum.head"
+    narrow = layout.narrow
+    above = -8 if narrow else 0
+    room = width - _width(rows, "shown") if narrow else left - 12
+    heads, bodies = (base.transform_filter(test) for test in ("datum.head", "!datum.head"))
+    label, shown = alt.Text("label:N"), alt.Text("shown:N")
     texts = [
-        base.transform_filter(head)
-        .mark_text(align="left", fontWeight="bold", limit=room)
-        .encode(x=alt.value(0), text=alt.Text("label:N")),
-        base.transform_filter(body)
-        .mark_text(align="left", dy=above, limit=room)
-        .encode(x=alt.value(0), text=alt.Text("label:N")),
-        base.transform_filter(head)
-        .mark_text(align="right" if layout.narrow else "left", fontWeight="bold")
-        .encode(x=alt.value(width - 2 if layout.narrow else left), text=alt.Text("shown:N")),
+        heads.mark_text(align="left", fontWeight="bold", limit=room).encode(
+            x=alt.value(0), text=label
+        ),
+        bodies.mark_text(align="left", dy=above, limit=room).encode(x=alt.value(0), text=label),
+        heads.mark_text(align="right" if narrow else "left", fontWeight="bold").encode(
+            x=alt.value(width - 2 if narrow else left), text=shown
+        ),
     ]
-    if layout.narrow:
-        values = base.mark_text(align="right", dy=above, fill=SOFT_INK)
-        return [
-            *texts,
-            values.transform_filter(body).encode(x=alt.value(width - 2), text=alt.Text("shown:N")),
-        ]
-    values = base.transform_filter(body).transform_calculate(
-        end="isValid(datum.to) ? max(datum.from, datum.to) : 0"
-    )
-    return [
-        *texts,
-        values.mark_text(align="left", dx=6).encode(x=alt.X("end:Q"), text=alt.Text("shown:N")),
-    ]
+    if narrow:
+        values = bodies.mark_text(align="right", dy=above, fill=SOFT_INK)
+        return [*texts, values.encode(x=alt.value(width - 2), text=shown)]
+    ends = bodies.transform_calculate(end="isValid(datum.to) ? max(datum.from, datum.to) : 0")
+    return [*texts, ends.mark_text(align="left", dx=6).encode(x=alt.X("end:Q"), text=shown)]

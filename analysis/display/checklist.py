@@ -15,7 +15,7 @@ class Task:
 
 @dataclass(frozen=True)
 class Checklist:
-    """Tasks under one heading. A tick is kept by nobody: it lasts as long as the page is open."""
+    """Tasks under one heading. A tick lasts as long as the page is open."""
 
     heading: str
     tasks: tuple[Task, ...]

@@ -1,4 +1,4 @@
-"""Names for days along a time line: as many as fit, the month told where it begins or changes."""
+"""Names for days along a time line: as many as fit, the month where it begins or changes."""
 
 from collections.abc import Mapping, Sequence
 from datetime import date
@@ -28,5 +28,4 @@ def label_expression(names: Mapping[int, str] | Mapping[float, str]) -> str:
 
     The names must be of our own making: an expression is code.
     """
-    told = " : ".join(f"datum.value == {at:g} ? '{name}'" for at, name in names.items())
-    return f"{told} : ''"
+    return "".join(f"datum.value == {at:g} ? '{name}' : " for at, name in names.items()) + "''"

@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     import altair as alt
 
 VEGA_LITE = "6.4"
+Build = Callable[[Layout], Any]
+"""Given a layout, returns an Altair chart."""
 _DIGITS = 7
 _DECIMALS = 9
 """Numbers in a picture: significant digits, and decimals for what is all but nothing."""
@@ -35,7 +37,7 @@ class Figure:
 
     name: str
     alt: str
-    build: Callable[[Layout], Any]
+    build: Build
     caption: str = ""
 
     def __post_init__(self) -> None:

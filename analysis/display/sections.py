@@ -1,7 +1,9 @@
 """The pieces of a report: an opening, and sections that answer first and show second."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any
+from functools import wraps
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from .checklist import Checklist
 from .figure import Figure
@@ -12,18 +14,25 @@ if TYPE_CHECKING:
     import pandas as pd
 
 FINDINGS = "application/vnd.tarebook.findings+json"
-"""The MIME type under which an opening hands its title and findings to whoever runs a notebook."""
+"""The MIME type under which a report's pieces hand what they found to whoever runs a notebook.
+
+An opening gives ``title`` and ``points``, each the fields of a `Point`; a section its ``answer``.
+"""
 
 # A notebook's formula typesetter leaves elements of these classes alone, so that a name with a
 # dollar sign stays a name.
 _NO_FORMULAS = "mathjax_ignore tex2jax_ignore"
 
 
+_Shown = TypeVar("_Shown")
+
+
 @dataclass(frozen=True)
 class Point:
     """One line of an opening: what it is about, the answer, and what goes with it.
 
-    leads: whether it is among what is told first where there is room for little.
+    leads: whether it is among what comes first where there is room for little. The answer of a
+    section as a point is about nothing.
     """
 
     about: str
@@ -33,7 +42,8 @@ class Point:
 
     def text(self) -> str:
         """Return the line in plain text."""
-        return clean(f"{self.about}: {self.answer} {self.more}".rstrip())
+        about = f"{self.about}: " if self.about else ""
+        return clean(f"{about}{self.answer} {self.more}".rstrip())
 
 
 @dataclass(frozen=True)
@@ -49,9 +59,13 @@ class Opening:
     points: tuple[Point, ...] = ()
 
     def _repr_mimebundle_(self, **_: Any) -> dict[str, Any]:
-        told = [point.text() for point in sorted(self.points, key=lambda point: not point.leads)]
-        found = {"title": clean(self.title), "findings": told}
-        return {"text/html": self.html(), "text/plain": self.text(), FINDINGS: found}
+        points = [
+            {"about": clean(p.about), "answer": clean(p.answer), "more": clean(p.more)}
+            | {"leads": p.leads}
+            for p in self.points
+        ]
+        findings = {"title": clean(self.title), "points": points}
+        return {"text/html": self.html(), "text/plain": self.text(), FINDINGS: findings}
 
     def html(self) -> str:
         """Return the heading, the lines, the points and the notices."""
@@ -81,7 +95,7 @@ class Section:
 
     answer: sentences, the first of which is the answer itself. caution: what can hurt someone
     here. missing: why there is nothing to show; such a section renders nothing, and its reason is
-    told once for all of them.
+    given once for all of them.
     """
 
     heading: str
@@ -104,8 +118,9 @@ class Section:
         """Return a section with nothing to show and the reason for it."""
         return cls(heading, missing=missing)
 
-    def _repr_mimebundle_(self, **_: Any) -> dict[str, str]:
-        return {"text/html": self.html(), "text/plain": self.text()}
+    def _repr_mimebundle_(self, **_: Any) -> dict[str, Any]:
+        shown: dict[str, Any] = {"text/html": self.html(), "text/plain": self.text()}
+        return shown if self.missing else shown | {FINDINGS: {"answer": clean(self.answer[0])}}
 
     def html(self) -> str:
         """Return the section, or nothing where it is empty."""
@@ -149,3 +164,13 @@ class Section:
         tables = (each for each in (self.table, *self.more) if isinstance(each, Table))
         first = next(tables, None)
         return None if first is None else first.frame()
+
+
+def part(section: Callable[..., _Shown], *fields: str) -> Callable[[Any], _Shown]:
+    """Return a method of a page that shows a section of these of the page's fields."""
+
+    @wraps(section)
+    def shown(page: Any) -> _Shown:
+        return section(*(getattr(page, field) for field in fields))
+
+    return shown

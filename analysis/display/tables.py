@@ -16,10 +16,11 @@ T = TypeVar("T")
 
 @dataclass(frozen=True)
 class Column:
-    """One column: the key in the rows, what its header says, and how a value is written.
+    """One column: its key, what its header says, how a value is written.
 
     dtype: its type in a data frame; text is what is written, all else the row's value, by way of
-    ``value`` where it is not in the unit of the header.
+    ``value`` where it is not in the unit of the header. of: how the row's value is read from a
+    record; without it, it is the record's attribute of that key.
     """
 
     key: str
@@ -29,6 +30,7 @@ class Column:
     write: Callable[[Any], str] = str
     value: Callable[[Any], Any] | None = None
     dtype: str = "string"
+    of: Callable[[Any], Any] | None = None
 
     @property
     def title(self) -> str:
@@ -47,15 +49,27 @@ class Column:
         """Return the cell's text, not yet escaped; an en dash where the value is missing."""
         return DASH if is_missing(value) or value == "" else self.write(value)
 
+    def read(self, record: Any) -> Any:
+        """Its value in a record."""
+        return getattr(record, self.key) if self.of is None else self.of(record)
 
-def text(key: str, header: str) -> Column:
+
+_Of = Callable[[Any], Any] | None
+
+
+def text(key: str, header: str, of: _Of = None) -> Column:
     """Return a column of text as a person wrote it."""
-    return Column(key, header)
+    return Column(key, header, of=of)
 
 
-def words(key: str, header: str) -> Column:
+def right(key: str, header: str, unit: str = "", of: _Of = None) -> Column:
+    """Return a column of figures that are text already."""
+    return Column(key, header, unit, "right", of=of)
+
+
+def words(key: str, header: str, of: _Of = None) -> Column:
     """Return a column of vocabulary words."""
-    return Column(key, header, write=label)
+    return Column(key, header, write=label, of=of)
 
 
 def yes_no(key: str, header: str) -> Column:
@@ -63,21 +77,27 @@ def yes_no(key: str, header: str) -> Column:
     return Column(key, header, write=lambda value: "yes" if value else "no", dtype="boolean")
 
 
-def whole(key: str, header: str) -> Column:
+def whole(key: str, header: str, of: _Of = None) -> Column:
     """Return a column of whole numbers."""
-    return Column(key, header, align="right", write=number, value=round, dtype="Int64")
+    return Column(key, header, align="right", write=number, value=round, dtype="Int64", of=of)
 
 
-def decimal(key: str, header: str, unit: str = "", decimals: int = 1) -> Column:
+def decimal(key: str, header: str, unit: str = "", decimals: int = 1, of: _Of = None) -> Column:
     """Return a column of numbers in a unit of their own."""
-    return Column(key, header, unit, "right", lambda v: number(v, decimals), dtype="float64")
+
+    def write(value: Any) -> str:
+        return number(value, decimals)
+
+    return Column(key, header, unit, "right", write, dtype="float64", of=of)
 
 
-def measured(key: str, header: str, scale: Scale, *, signed: bool = False) -> Column:
+def measured(
+    key: str, header: str, scale: Scale, *, signed: bool = False, of: _Of = None
+) -> Column:
     """Return a column of SI values shown on a scale; its unit stands in the header."""
     return Column(
         *(key, header, scale.unit, "right", lambda v: scale.number(v, signed=signed)),
-        *(scale.value, "float64"),
+        *(scale.value, "float64", of),
     )
 
 
@@ -102,9 +122,21 @@ class Table:
 
     @classmethod
     def of(cls, columns: Iterable[Column], rows: Any, noun: str, **more: Any) -> "Table":
-        """Return a table of a DataFrame's rows, or of any rows that are mappings."""
-        found = rows.to_dict("records") if hasattr(rows, "to_dict") else rows
-        return cls(tuple(columns), tuple(found), noun, **more)
+        """Return a table of a DataFrame's rows, of mappings, or of records that columns read."""
+        columns = tuple(columns)
+        rows = rows.to_dict("records") if hasattr(rows, "to_dict") else rows
+        cells = (
+            row if isinstance(row, Mapping) else {c.key: c.read(row) for c in columns}
+            for row in rows
+        )
+        return cls(columns, tuple(cells), noun, **more)
+
+    def without_blank(self, *keys: str) -> "Table":
+        """Return it without those of these columns (of all) in which no row has a value."""
+        blank = {
+            c.key for c in self.columns if all(row.get(c.key) is None for row in self.rows)
+        } & set(keys or [c.key for c in self.columns])
+        return replace(self, columns=tuple(c for c in self.columns if c.key not in blank))
 
     def without(self, key: str) -> "Table":
         """Return the same table without one of its columns."""

@@ -63,6 +63,10 @@ LAYOUTS = (WIDE, NARROW)
 def config(layout: Layout) -> dict[str, Any]:
     """Return the Vega-Lite config of a layout."""
     text = {"font": FONT, "fontSize": layout.font_px, "fill": INK}
+    letters = {
+        **{"labelFontSize": layout.font_px, "titleFontSize": layout.font_px},
+        **{"titleFontWeight": "normal", "labelColor": INK, "titleColor": SOFT_INK},
+    }
     return {
         "background": PAPER,
         "font": FONT,
@@ -78,11 +82,7 @@ def config(layout: Layout) -> dict[str, Any]:
         "text": text,
         "range": {"category": list(SERIES), "ordinal": {"scheme": "blues"}},
         "axis": {
-            "labelFontSize": layout.font_px,
-            "titleFontSize": layout.font_px,
-            "titleFontWeight": "normal",
-            "labelColor": INK,
-            "titleColor": SOFT_INK,
+            **letters,
             "titlePadding": 8,
             "labelPadding": 6,
             "labelLimit": layout.label_px,
@@ -96,11 +96,7 @@ def config(layout: Layout) -> dict[str, Any]:
         "legend": {
             "orient": "top",
             "direction": "vertical" if layout.narrow else "horizontal",
-            "labelFontSize": layout.font_px,
-            "titleFontSize": layout.font_px,
-            "titleFontWeight": "normal",
-            "labelColor": INK,
-            "titleColor": SOFT_INK,
+            **letters,
             "labelLimit": layout.px - 60,
             "symbolStrokeWidth": 2,
             "offset": 8,

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any, Literal
 
-from ...tripdata.units import FT_M, LB_G, MI_KM, OZ_G
+from ...tripdata.units import F_PER_C, FREEZING_F, FT_M, LB_G, MI_KM, OZ_G
 
 MINUS = "\u2212"
 SPACE = "\u202f"  # narrow no-break space: number and unit stay together
@@ -103,13 +103,13 @@ def temperature_scale(display: Display, decimals: int = 1) -> Scale:
     """Return the scale for temperatures, from °C."""
     if display.temperature == "c":
         return Scale("°C", decimals=decimals)
-    return Scale("°F", 1.8, 32.0, decimals)
+    return Scale("°F", F_PER_C, FREEZING_F, decimals)
 
 
 def temperature_step(display: Display, decimals: int = 1) -> Scale:
     """Return the scale for differences of temperature, from °C."""
     celsius = display.temperature == "c"
-    return Scale("°C" if celsius else "°F", 1.0 if celsius else 1.8, decimals=decimals)
+    return Scale("°C" if celsius else "°F", 1.0 if celsius else F_PER_C, decimals=decimals)
 
 
 def distance_scale(display: Display, decimals: int = 1) -> Scale:

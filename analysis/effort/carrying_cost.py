@@ -7,21 +7,15 @@ from typing import Any
 
 import duckdb
 
+from ..stats.estimate import Estimate
 from ..store.rows import ask
-from .days import Cost, DayCost, Move, day_cost, summed
+from ..store.settings import Settings, settings_of
+from .days import DayCost, Move, day_cost, summed
 
 MOTOR = 0.8
 """Share of a battery's energy that a motor brings to the chain (common practice, no published
 source)."""
 _KJ_PER_WH = 3.6
-
-
-@dataclass(frozen=True, slots=True)
-class Person:
-    """Masses from tarebook.toml, in kg; missing where not given."""
-
-    body_kg: float | None
-    bike_kg: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,9 +38,9 @@ class TripEffort:
     hours: float | None
     load_kg: float | None
     moved_kg: float | None
-    per_kg_kj: Cost | None
-    total_kj: Cost | None
-    per_kg_wh: Cost | None
+    per_kg_kj: Estimate | None
+    total_kj: Estimate | None
+    per_kg_wh: Estimate | None
     battery_wh: float | None
     reasons: tuple[str, ...]
 
@@ -63,8 +57,8 @@ class ItemEffort:
     mode: str
     trips: int
     kg_km: float
-    total_kj: Cost
-    total_wh: Cost | None
+    total_kj: Estimate
+    total_wh: Estimate | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,99 +82,92 @@ class SpareBattery:
     most_on_a_day_wh: float | None
     used_on: int
     logged: int
-    cost_wh: Cost | None
+    cost_wh: Estimate | None
 
 
 @dataclass(frozen=True, slots=True)
 class Effort:
     """All of it: trips by name and mode, items by name and mode, spare batteries by item."""
 
-    person: Person
     days: tuple[DayCost, ...]
     trips: tuple[TripEffort, ...]
     items: tuple[ItemEffort, ...]
     batteries: tuple[SpareBattery, ...]
 
 
-def person_of(connection: duckdb.DuckDBPyConnection) -> Person:
-    """Masses as tarebook.toml has them."""
-    settings = dict(connection.table("settings").fetchall())
-
-    def kg(name: str) -> float | None:
-        return float(settings[name]) if name in settings else None
-
-    return Person(kg("person.body_kg"), kg("person.bike_kg"))
-
-
 def effort(connection: duckdb.DuckDBPyConnection) -> Effort:
     """The effort of the whole logbook; plans are no trips."""
-    person = person_of(connection)
+    settings = settings_of(connection)
     loads = ask(connection, "store/own_loads")
     start = _start_loads(loads)
     days = tuple(
-        day_cost(move, person.body_kg, start.get(move.trip))
+        day_cost(move, settings.body_kg, start.get(move.trip))
         for move in (Move(**row) for row in ask(connection, "effort/moves"))
     )
     bikes = {row["trip"]: row["bike_kg"] for row in ask(connection, "effort/bikes_along")}
-    trips = _trips(days, start, person, bikes)
-    return Effort(person, days, trips, _items(days, loads), _batteries(connection, trips, days))
+    trips = _trips(days, start, settings, bikes)
+    return Effort(days, trips, _items(days, loads), _batteries(connection, trips, days))
 
 
-def wh_of(cost: Cost) -> Cost:
+def wh_of(cost: Estimate) -> Estimate:
     """Wh from a battery for so many kJ at the chain, were the motor to do all of it."""
     return cost.times(1 / (_KJ_PER_WH * MOTOR))
 
 
 def _start_loads(loads: Sequence[Mapping[str, Any]]) -> dict[str, float]:
     """What was on one at each trip's start, bolted on apart, in kg, of what is weighed."""
-    found: dict[str, float] = defaultdict(float)
+    kg: dict[str, float] = defaultdict(float)
     for row in loads:
         if row["on_me"] and row["row_mg"] is not None and row["carried_as"] != "vehicle":
-            found[row["trip"]] += row["row_mg"] / 1e6
-    return dict(found)
+            kg[row["trip"]] += row["row_mg"] / 1e6
+    return dict(kg)
 
 
 def _trips(
     days: Sequence[DayCost],
     start: Mapping[str, float],
-    person: Person,
+    settings: Settings,
     bikes: Mapping[str, float],
 ) -> tuple[TripEffort, ...]:
-    found = []
-    keys = sorted({(d.move.trip, d.move.mode or "") for d in days})
-    for trip, mode in keys:
-        mine = [d for d in days if (d.move.trip, d.move.mode or "") == (trip, mode)]
+    by_trip: dict[tuple[str, str], list[DayCost]] = defaultdict(list)
+    for day in days:
+        by_trip[day.move.trip, day.move.mode or ""].append(day)
+
+    def trip_effort(trip: str, mode: str) -> TripEffort:
+        mine = by_trip[trip, mode]
+        moves = [d.move for d in mine]
         per_kg = summed([d.per_kg_kj for d in mine if d.per_kg_kj is not None])
         load = start.get(trip)
-        found.append(
-            TripEffort(
-                trip=trip,
-                mode=mode or None,
-                days=len(mine),
-                known_days=sum(d.per_kg_kj is not None for d in mine),
-                distance_km=_total([d.move.distance_km for d in mine]),
-                ascent_m=_total([d.move.ascent_m for d in mine]),
-                hours=_total([d.move.hours for d in mine]),
-                load_kg=load,
-                moved_kg=_moved(mode, load, person, bikes.get(trip)),
-                per_kg_kj=per_kg,
-                total_kj=summed([d.load_kj for d in mine if d.load_kj is not None]),
-                per_kg_wh=wh_of(per_kg) if per_kg and mode == "ebike" else None,
-                battery_wh=_total([d.move.battery_wh for d in mine]),
-                reasons=tuple(dict.fromkeys(r for d in mine for r in d.reasons)),
-            )
+        return TripEffort(
+            trip=trip,
+            mode=mode or None,
+            days=len(mine),
+            known_days=sum(d.per_kg_kj is not None for d in mine),
+            distance_km=_total([m.distance_km for m in moves]),
+            ascent_m=_total([m.ascent_m for m in moves]),
+            hours=_total([m.hours for m in moves]),
+            load_kg=load,
+            moved_kg=_moved(mode, load, settings, bikes.get(trip)),
+            per_kg_kj=per_kg,
+            total_kj=summed([d.load_kj for d in mine if d.load_kj is not None]),
+            per_kg_wh=wh_of(per_kg) if per_kg and mode == "ebike" else None,
+            battery_wh=_total([m.battery_wh for m in moves]),
+            reasons=tuple(dict.fromkeys(r for d in mine for r in d.reasons)),
         )
-    return tuple(found)
+
+    return tuple(trip_effort(trip, mode) for trip, mode in sorted(by_trip))
 
 
-def _moved(mode: str, load: float | None, person: Person, logged_kg: float | None) -> float | None:
+def _moved(
+    mode: str, load: float | None, settings: Settings, logged_kg: float | None
+) -> float | None:
     """Body, load and, by bike, what is bolted on with the bike: as logged, else as given."""
-    if person.body_kg is None or load is None:
+    if settings.body_kg is None or load is None:
         return None
     if mode not in ("bike", "ebike"):
-        return person.body_kg + load
-    bike = logged_kg if logged_kg is not None else person.bike_kg
-    return None if bike is None else person.body_kg + load + bike
+        return settings.body_kg + load
+    bike = logged_kg if logged_kg is not None else settings.bike_kg
+    return None if bike is None else settings.body_kg + load + bike
 
 
 def _total(values: Sequence[float | None]) -> float | None:
@@ -189,76 +176,70 @@ def _total(values: Sequence[float | None]) -> float | None:
 
 
 def _items(days: Sequence[DayCost], loads: Sequence[Mapping[str, Any]]) -> tuple[ItemEffort, ...]:
-    names = {row["item"]: row["name"] for row in loads}
     by_trip: dict[str, list[DayCost]] = defaultdict(list)
     for day in days:
-        if day.per_kg_kj is not None:
-            by_trip[day.move.trip].append(day)
-    parts: dict[tuple[str, str], list[tuple[str, Cost, float]]] = defaultdict(list)
+        by_trip[day.move.trip].append(day)
+    parts: dict[tuple[str, str], list[tuple[str, Estimate, float]]] = defaultdict(list)
     for row in loads:
-        if row["row_mg"] is None:
-            continue
-        kg = row["row_mg"] / 1e6
-        for day in by_trip.get(row["trip"], ()):
+        kg = (row["row_mg"] or 0) / 1e6
+        for day in by_trip[row["trip"]] if row["row_mg"] is not None else ():
             if row["from_on"] <= day.move.day <= row["until_on"] and day.per_kg_kj is not None:
-                key = (row["item"], day.move.mode or "")
-                way = kg * (day.move.distance_km or 0.0)
-                parts[key].append((row["trip"], day.per_kg_kj.times(kg), way))
-    found = []
-    for (item, mode), mine in sorted(parts.items()):
-        total = summed([cost for _, cost, _ in mine])
+                part = (row["trip"], day.per_kg_kj.times(kg), kg * (day.move.distance_km or 0.0))
+                parts[row["item"], day.move.mode or ""].append(part)
+    names = {row["item"]: row["name"] for row in loads}
+
+    def item_effort(item: str, mode: str) -> ItemEffort:
+        trips, costs, kg_km = zip(*parts[item, mode], strict=True)
+        total = summed(costs)
         assert total is not None
-        found.append(
-            ItemEffort(
-                item=item,
-                name=names[item],
-                mode=mode,
-                trips=len({trip for trip, _, _ in mine}),
-                kg_km=sum(way for _, _, way in mine),
-                total_kj=total,
-                total_wh=wh_of(total) if mode == "ebike" else None,
-            )
-        )
-    return tuple(found)
+        wh = wh_of(total) if mode == "ebike" else None
+        return ItemEffort(item, names[item], mode, len(set(trips)), sum(kg_km), total, wh)
+
+    return tuple(item_effort(item, mode) for item, mode in sorted(parts))
 
 
 def _batteries(
     connection: duckdb.DuckDBPyConnection, trips: Sequence[TripEffort], days: Sequence[DayCost]
 ) -> tuple[SpareBattery, ...]:
-    rows = ask(connection, "effort/spare_batteries")
-    drawn = {t.trip: t for t in trips if t.mode == "ebike" and t.battery_wh is not None}
-    found = []
-    for item in sorted({row["item"] for row in rows}):
-        mine = [row for row in rows if row["item"] == item]
-        first, main = mine[0], mine[0]["main_wh"]
-        with_draw = [drawn[row["trip"]] for row in mine if row["trip"] in drawn]
-        names = {t.trip for t in with_draw}
-        by_day = [
-            d.move.battery_wh
-            for d in days
-            if d.move.trip in names and d.move.battery_wh is not None
-        ]
-        costs = [
-            t.per_kg_wh.times(row["weight_g"] / 1000)
-            for row in mine
-            for t in trips
-            if t.trip == row["trip"] and t.per_kg_wh and row["weight_g"]
-        ]
-        in_all = summed(costs)
-        found.append(
-            SpareBattery(
-                item=item,
-                name=first["name"],
-                weight_g=mine[-1]["weight_g"],
-                capacity_wh=first["capacity_wh"],
-                main_wh=main,
-                trips=len(with_draw),
-                trips_over=sum(main is not None and (t.battery_wh or 0) > main for t in with_draw),
-                days_over=sum(main is not None and wh > main for wh in by_day),
-                most_on_a_day_wh=max(by_day, default=None),
-                used_on=sum(bool(row["used"]) for row in mine),
-                logged=sum(bool(row["known"]) for row in mine),
-                cost_wh=in_all.times(1 / len(costs)) if in_all else None,
-            )
-        )
-    return tuple(found)
+    by_item: dict[str, list[Mapping[str, Any]]] = defaultdict(list)
+    for row in ask(connection, "effort/spare_batteries"):
+        by_item[row["item"]].append(row)
+    return tuple(_battery(item, by_item[item], trips, days) for item in sorted(by_item))
+
+
+def _battery(
+    item: str,
+    rows: Sequence[Mapping[str, Any]],
+    trips: Sequence[TripEffort],
+    days: Sequence[DayCost],
+) -> SpareBattery:
+    """One spare battery, from a row for each trip on which it came along."""
+    along = {row["trip"] for row in rows}
+    with_draw = [
+        t for t in trips if t.trip in along and t.mode == "ebike" and t.battery_wh is not None
+    ]
+    names = {t.trip for t in with_draw}
+    by_day = [
+        d.move.battery_wh for d in days if d.move.trip in names and d.move.battery_wh is not None
+    ]
+    costs = [
+        t.per_kg_wh.times(row["weight_g"] / 1000)
+        for row in rows
+        for t in trips
+        if t.trip == row["trip"] and t.per_kg_wh and row["weight_g"]
+    ]
+    in_all, main = summed(costs), rows[0]["main_wh"]
+    return SpareBattery(
+        item=item,
+        name=rows[0]["name"],
+        weight_g=rows[-1]["weight_g"],
+        capacity_wh=rows[0]["capacity_wh"],
+        main_wh=main,
+        trips=len(with_draw),
+        trips_over=sum(main is not None and (t.battery_wh or 0) > main for t in with_draw),
+        days_over=sum(main is not None and wh > main for wh in by_day),
+        most_on_a_day_wh=max(by_day, default=None),
+        used_on=sum(bool(row["used"]) for row in rows),
+        logged=sum(bool(row["known"]) for row in rows),
+        cost_wh=in_all.times(1 / len(costs)) if in_all else None,
+    )

@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from ..stats.estimate import Estimate
 from .formulas import (
     CYCLING_SPEED_MS,
     ROLLING,
@@ -27,23 +28,7 @@ GIVEN_BACK = 0.5
 """Share of what a descent gives by bike that the low end takes to be of use."""
 _KJ_PER_WATT_HOUR = 3.6
 _Formula = Callable[[float, float, float, float, float], Power]
-LEVEL_TAKEN = "climbing is not noted: taken as level, so this is the least"
-
-
-@dataclass(frozen=True, slots=True)
-class Cost:
-    """An energy and the range it may lie in."""
-
-    value: float
-    low: float
-    high: float
-
-    def __add__(self, other: "Cost") -> "Cost":
-        return Cost(self.value + other.value, self.low + other.low, self.high + other.high)
-
-    def times(self, factor: float) -> "Cost":
-        """The energy of so many times as much."""
-        return Cost(self.value * factor, self.low * factor, self.high * factor)
+_LEVEL_TAKEN = "climbing is not noted: taken as level, so this is the least"
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,9 +55,9 @@ class DayCost:
     """
 
     move: Move
-    per_kg_kj: Cost | None
+    per_kg_kj: Estimate | None
     reasons: tuple[str, ...] = ()
-    load_kj: Cost | None = None
+    load_kj: Estimate | None = None
 
 
 def day_cost(move: Move, body_kg: float | None, load_kg: float | None) -> DayCost:
@@ -98,8 +83,8 @@ def grade_percent(move: Move) -> float:
 
 def _walked(move: Move, body_kg: float | None, load_kg: float | None) -> DayCost:
     lacking = [
-        said
-        for value, said in (
+        reason
+        for value, reason in (
             (body_kg, "body_kg is not in tarebook.toml"),
             (move.distance_km, "distance is not noted"),
             (move.hours, "hours are not noted"),
@@ -110,78 +95,52 @@ def _walked(move: Move, body_kg: float | None, load_kg: float | None) -> DayCost
     if lacking or not body_kg or not move.distance_km or not move.hours or not load_kg:
         return DayCost(move, None, tuple(lacking))
     speed, grade = move.distance_km / move.hours / _KJ_PER_WATT_HOUR, grade_percent(move)
-    walk = _Walk(body_kg, load_kg, speed, grade)
-    ways = [way for way in (walk.by_lcda(), walk.by_pandolf()) if not way.reason]
-    reasons = [way.reason for way in (walk.by_pandolf(), walk.by_lcda()) if way.reason]
+    walk = (body_kg, load_kg, speed)
+    # Pandolf's was not made for walking downhill: the way down counts as level.
+    by_pandolf = _watts(pandolf, kilogram_by_pandolf, walk, (grade, 0.0))
+    by_lcda = _watts(lcda_backpacking, kilogram_by_lcda, walk, (grade, -grade))
+    ways = [way for way in (by_lcda, by_pandolf) if not isinstance(way, str)]
+    reasons = [way for way in (by_pandolf, by_lcda) if isinstance(way, str)]
     if not ways:
         return DayCost(move, None, tuple(reasons))
     if move.ascent_m is None:
-        reasons.append(LEVEL_TAKEN)
+        reasons.append(_LEVEL_TAKEN)
     kj = move.hours * _KJ_PER_WATT_HOUR
+    kilogram, load = (
+        Estimate(
+            ways[0][part][1], min(w[part][0] for w in ways), max(w[part][2] for w in ways)
+        ).times(kj)
+        for part in (0, 1)
+    )
+    return DayCost(move, kilogram, tuple(reasons), load)
 
-    def cost(of: Callable[[_Way], tuple[float, float, float]]) -> Cost:
-        ends = [of(way) for way in ways]
-        return Cost(ends[0][1], min(e[0] for e in ends), max(e[2] for e in ends)).times(kj)
 
-    return DayCost(move, cost(lambda w: w.kilogram), tuple(reasons), cost(lambda w: w.load))
-
-
-@dataclass(frozen=True, slots=True)
-class _Way:
+def _watts(
+    whole: _Formula,
+    kilogram: _Formula,
+    walk: tuple[float, float, float],
+    slopes: tuple[float, float],
+) -> tuple[list[float], list[float]] | str:
     """Watts by one formula on the easiest, middle and hardest ground, or why there are none.
 
-    ``kilogram``: of one more or less; ``load``: of all of it.
+    First of one kilogram more or less, then of all of the load, half of the way up and half down.
+    ``walk``: kg of body and load, and m/s; ``slopes``: the grades of both halves, in per cent.
     """
+    body_kg, load_kg, speed_ms = walk
+    for slope in slopes:
+        power = kilogram(body_kg, load_kg, speed_ms, slope, TERRAIN)
+        if power.watts is None:
+            return power.reason
 
-    kilogram: tuple[float, float, float]
-    load: tuple[float, float, float]
-    reason: str = ""
+    def halves(formula: _Formula, load_kg: float, terrain: float) -> float:
+        both = [formula(body_kg, load_kg, speed_ms, slope, terrain) for slope in slopes]
+        return sum(power.watts or 0.0 for power in both) / 2
 
-
-@dataclass(frozen=True, slots=True)
-class _Walk:
-    """Walking with a load, half of the way up and half down."""
-
-    body_kg: float
-    load_kg: float
-    speed_ms: float
-    grade: float
-
-    def by_lcda(self) -> _Way:
-        """By the formula made for backpacks."""
-        return self._way(lcda_backpacking, kilogram_by_lcda, -self.grade)
-
-    def by_pandolf(self) -> _Way:
-        """Not made for walking downhill: the way down counts as level."""
-        return self._way(pandolf, kilogram_by_pandolf, 0.0)
-
-    def _way(self, whole: _Formula, kilogram: _Formula, down: float) -> _Way:
-        fault = next(
-            (
-                p.reason
-                for g in (self.grade, down)
-                for p in (kilogram(self.body_kg, self.load_kg, self.speed_ms, g, TERRAIN),)
-                if p.watts is None
-            ),
-            "",
-        )
-        if fault:
-            return _Way((0.0, 0.0, 0.0), (0.0, 0.0, 0.0), fault)
-
-        def halves(formula: _Formula, load_kg: float, terrain: float) -> float:
-            found = [
-                formula(self.body_kg, load_kg, self.speed_ms, g, terrain)
-                for g in (self.grade, down)
-            ]
-            return sum(p.watts or 0.0 for p in found) / 2
-
-        def ground(of: Callable[[float], float]) -> tuple[float, float, float]:
-            return of(TERRAIN_LOW), of(TERRAIN), of(TERRAIN_HIGH)
-
-        return _Way(
-            ground(lambda t: halves(kilogram, self.load_kg, t)),
-            ground(lambda t: halves(whole, self.load_kg, t) - halves(whole, 0.0, t)),
-        )
+    ground = (TERRAIN_LOW, TERRAIN, TERRAIN_HIGH)
+    return (
+        [halves(kilogram, load_kg, t) for t in ground],
+        [halves(whole, load_kg, t) - halves(whole, 0.0, t) for t in ground],
+    )
 
 
 def _cycled(move: Move, load_kg: float | None) -> DayCost:
@@ -198,8 +157,8 @@ def _cycled(move: Move, load_kg: float | None) -> DayCost:
     value, low, high = parts
     if value is None or low is None or high is None:
         return DayCost(move, None, (kilogram_cycling(1.0, grade).reason,))
-    reasons = (LEVEL_TAKEN,) if move.ascent_m is None else ()
-    each = Cost(value, low, high)
+    reasons = (_LEVEL_TAKEN,) if move.ascent_m is None else ()
+    each = Estimate(value, low, high)
     return DayCost(move, each, reasons, each.times(load_kg) if load_kg else None)
 
 
@@ -215,9 +174,10 @@ def _up_and_down(
     return max(0.0, distance_km / 2 * (up.watts + way_down))
 
 
-def summed(costs: Sequence[Cost]) -> Cost | None:
-    """The sum; None of nothing."""
-    total: Cost | None = None
-    for cost in costs:
-        total = cost if total is None else total + cost
-    return total
+def summed(costs: Sequence[Estimate]) -> Estimate | None:
+    """The sum; None of nothing. Its ends are those of all formulas and grounds at once."""
+    if not costs:
+        return None
+    return Estimate(
+        sum(c.value for c in costs), sum(c.low for c in costs), sum(c.high for c in costs)
+    )

@@ -7,8 +7,8 @@ from ..catalogue.entry import Entry, Rows
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
+    from ..stats.estimate import Estimate
     from .carrying_cost import Effort
-    from .days import Cost
 
 
 def carrying_rows(store: "DuckDBPyConnection") -> Rows:
@@ -56,7 +56,7 @@ def effort_rows(costs: "Effort") -> Rows:
     return rows
 
 
-def _cost(name: str, cost: "Cost | None") -> dict[str, float | None]:
+def _cost(name: str, cost: "Estimate | None") -> dict[str, float | None]:
     if cost is None:
         return {}
     return {name: cost.value, f"{name}_low": cost.low, f"{name}_high": cost.high}
@@ -65,9 +65,9 @@ def _cost(name: str, cost: "Cost | None") -> dict[str, float | None]:
 ENTRIES = (
     Entry(
         "effort",
-        "effort",
-        "trip and mode of travel, then one per item and mode with trip missing",
-        0,
-        carrying_rows,
+        room="effort",
+        grain="trip and mode of travel, then one per item and mode with trip missing",
+        sorted_by=0,
+        rows=carrying_rows,
     ),
 )

@@ -9,18 +9,17 @@ season: measured on NOAA's records, no published source.
 import math
 from collections.abc import Sequence
 from functools import cache
-from typing import Any
+
+import numpy as np
+
+from .arrays import Array
+from .quantile import normal_density
 
 NIGHT_TO_NIGHT = 0.68
 NIGHT_TO_NIGHT_RANGE = (0.6, 0.75)
 _NODES = 160
 _FAR = 9.0
 """Deviations beyond this never happen, within the accuracy of the numbers."""
-
-
-def normal_cdf(deviation: float) -> float:
-    """Standard normal distribution function."""
-    return 0.5 * math.erfc(-deviation / math.sqrt(2))
 
 
 def any_below(thresholds: Sequence[float], correlation: float = NIGHT_TO_NIGHT) -> float:
@@ -31,7 +30,6 @@ def any_below(thresholds: Sequence[float], correlation: float = NIGHT_TO_NIGHT) 
     (Gauss-Legendre; error below 1e-9 for correlations up to .9): the density of "none so far" is
     carried from night to night. Returns 0 where there is no night.
     """
-
     if not 0 <= correlation < 1:
         raise ValueError(f"correlation: expected 0 to less than 1, got {correlation}")
     if not thresholds:
@@ -46,29 +44,20 @@ def any_below(thresholds: Sequence[float], correlation: float = NIGHT_TO_NIGHT) 
         half = (_FAR - low) / 2
         places, shares = low + half * (unit + 1), half * weights
         if before is None:
-            density = _bell(places)
+            density = normal_density(places)
         else:
             former, mass = before
             steps = (places[:, None] - correlation * former[None, :]) / spread
-            density = (_bell(steps) / spread) @ mass
+            density = (normal_density(steps) / spread) @ mass
         before = (places, density * shares)
     assert before is not None
     return min(1.0, max(0.0, 1.0 - float(before[1].sum())))
 
 
 @cache
-def _quadrature() -> tuple[Any, Any]:
+def _quadrature() -> tuple[Array, Array]:
     """Gauss-Legendre nodes and weights on -1 to 1."""
-    import numpy as np
-
     return np.polynomial.legendre.leggauss(_NODES)
-
-
-def _bell(deviations: Any) -> Any:
-    """Standard normal density of an array."""
-    import numpy as np
-
-    return np.exp(-(deviations**2) / 2) / math.sqrt(2 * math.pi)
 
 
 def mean_spread(

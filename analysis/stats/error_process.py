@@ -16,10 +16,10 @@ and gives the logarithm of the root of the covariance's determinant.
 
 from dataclasses import dataclass
 from functools import cache
-from typing import TYPE_CHECKING, Any
 
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
+import numpy as np
+
+from .arrays import Array
 
 LARGEST_RHO = 0.9
 WALK_PRIOR = 0.5
@@ -36,17 +36,15 @@ class Processes:
     ``log_prior`` has one value a process, rho first.
     """
 
-    rho: "NDArray[Any]"
-    walk: "NDArray[Any]"
-    log_prior: "NDArray[Any]"
+    rho: Array
+    walk: Array
+    log_prior: Array
 
-    def whitened(self, columns: "NDArray[Any]") -> tuple["NDArray[Any]", "NDArray[Any]"]:
+    def whitened(self, columns: Array) -> tuple[Array, Array]:
         """Columns (trips, m) made independent under each process, and half its log determinant.
 
         Shapes: (processes, trips, m) and (processes,).
         """
-        import numpy as np
-
         parts = [p for p in (_fading(columns, self.rho), _wandering(columns, self.walk)) if p]
         return np.concatenate([p[0] for p in parts]), np.concatenate([p[1] for p in parts])
 
@@ -54,8 +52,6 @@ class Processes:
 @cache
 def processes(walk_prior: float = WALK_PRIOR) -> Processes:
     """The grid; walk_prior is the chance of the local level before any trip (0: AR(1) alone)."""
-    import numpy as np
-
     rho = np.linspace(0, LARGEST_RHO, _RHOS)
     fading = 1 - rho
     fading[[0, -1]] /= 2  # trapezoid
@@ -69,12 +65,8 @@ def processes(walk_prior: float = WALK_PRIOR) -> Processes:
     return Processes(rho, walk, np.log(prior))
 
 
-def _fading(
-    columns: "NDArray[Any]", rho: "NDArray[Any]"
-) -> tuple["NDArray[Any]", "NDArray[Any]"] | None:
+def _fading(columns: Array, rho: Array) -> tuple[Array, Array] | None:
     """Differences that make AR(1) errors independent, the first trip kept (Prais & Winsten)."""
-    import numpy as np
-
     if not rho.size:
         return None
     first = np.sqrt(1 - rho**2)
@@ -88,15 +80,11 @@ def _fading(
     return made, -np.log(first)
 
 
-def _wandering(
-    columns: "NDArray[Any]", walk: "NDArray[Any]"
-) -> tuple["NDArray[Any]", "NDArray[Any]"] | None:
+def _wandering(columns: Array, walk: Array) -> tuple[Array, Array] | None:
     """One-step-ahead errors of a level that walks, by the Kalman filter; it starts at nought.
 
     The level at the first trip belongs to the design, whose column of ones takes it up.
     """
-    import numpy as np
-
     if not walk.size:
         return None
     trips, wide = columns.shape

@@ -2,27 +2,27 @@
 
 Kaplan & Meier 1958, J Am Stat Assoc 53: 457; the band is Greenwood's on the log(-log) scale
 (Kalbfleisch & Prentice 1980), the interval of the median is read off that band (Brookmeyer &
-Crowley 1982, Biometrics 38: 29); all from memory.
+Crowley 1982, Biometrics 38: 29); all from memory. Curve and band are SciPy's.
 """
 
-import math
+import warnings
 from collections.abc import Sequence
 from dataclasses import dataclass
-from statistics import NormalDist
 
-LEVEL = 0.90
+from .constants import LEVEL
+
+_HALF = 0.5 + 1e-12
+"""Half, but for the rounding of a product of shares."""
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
-    """A time at which something failed: how many were at risk and failed, and what share is left.
+class SurvivalStep:
+    """A time at which something failed, and what share is left.
 
     ``low`` to ``high`` is the 90 % band; missing where nothing is left.
     """
 
     time: float
-    at_risk: int
-    failed: int
     share: float
     low: float | None
     high: float | None
@@ -39,16 +39,15 @@ class Survival:
     n: int
     failed: int
     longest: float
-    steps: tuple[Step, ...]
+    steps: tuple[SurvivalStep, ...]
     median: float | None
     median_low: float | None
     median_high: float | None
-    level: float = LEVEL
-    method: str = "Kaplan-Meier, Greenwood on the log(-log) scale"
 
-    def share_at(self, time: float) -> float:
-        """The share that lasts longer than a time."""
-        return next((s.share for s in reversed(self.steps) if s.time <= time), 1.0)
+    @property
+    def share_left(self) -> float:
+        """The share that lasts longer than the longest time watched."""
+        return self.steps[-1].share if self.steps else 1.0
 
 
 def kaplan_meier(times: Sequence[float], failed: Sequence[bool], level: float = LEVEL) -> Survival:
@@ -58,28 +57,33 @@ def kaplan_meier(times: Sequence[float], failed: Sequence[bool], level: float = 
     """
     if not times:
         raise ValueError("times: expected at least one, got none")
-    z = NormalDist().inv_cdf((1 + level) / 2)
-    share, spread = 1.0, 0.0
-    steps: list[Step] = []
-    pairs = list(zip(times, failed, strict=True))
-    for time in sorted({t for t, gone in pairs if gone}):
-        at_risk = sum(t >= time for t, _ in pairs)
-        gone = sum(t == time and lost for t, lost in pairs)
-        share *= (at_risk - gone) / at_risk
-        if at_risk > gone:
-            spread += gone / (at_risk * (at_risk - gone))
-            half = z * math.sqrt(spread) / math.log(share)
-            low, high = share ** math.exp(-half), share ** math.exp(half)
-        else:
-            low = high = None
-        steps.append(Step(time, at_risk, gone, share, low, high))
+    from scipy.stats import CensoredData, ecdf  # type: ignore[import-untyped]
+
+    lost = [t for t, gone in zip(times, failed, strict=True) if gone]
+    kept = [t for t, gone in zip(times, failed, strict=True) if not gone]
+    curve = ecdf(CensoredData(uncensored=lost, right=kept)).sf
+    with warnings.catch_warnings():
+        # Before the first failure and where nothing is left there is no band.
+        warnings.simplefilter("ignore", RuntimeWarning)
+        band = curve.confidence_interval(level, method="log-log")
+    rows = zip(
+        curve.quantiles.tolist(),
+        curve.probabilities.tolist(),
+        band.low.probabilities.tolist(),
+        band.high.probabilities.tolist(),
+        strict=True,
+    )
+    steps = tuple(
+        SurvivalStep(time, share, *((low, high) if share else (None, None)))
+        for time, share, low, high in rows
+        if time in set(lost)
+    )
     return Survival(
-        n=len(pairs),
-        failed=sum(gone for _, gone in pairs),
+        n=len(times),
+        failed=len(lost),
         longest=max(times),
-        steps=tuple(steps),
-        median=next((s.time for s in steps if s.share <= 0.5), None),
-        median_low=next((s.time for s in steps if s.low is None or s.low <= 0.5), None),
-        median_high=next((s.time for s in steps if s.high is None or s.high <= 0.5), None),
-        level=level,
+        steps=steps,
+        median=next((s.time for s in steps if s.share <= _HALF), None),
+        median_low=next((s.time for s in steps if s.low is None or s.low <= _HALF), None),
+        median_high=next((s.time for s in steps if s.high is None or s.high <= _HALF), None),
     )

@@ -8,8 +8,9 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.special import expit  # type: ignore[import-untyped]
 
-from .score_model.grid import Array
+from .arrays import Array
 
 LOGISTIC_SD = math.pi / math.sqrt(3)
 _STEPS = 100
@@ -24,7 +25,6 @@ class OrdinalFit:
     thresholds: Array
     coefficients: Array
     covariance: Array
-    log_likelihood: float
 
 
 def fit_ordinal(scores: Array, table: Array, precision: Array) -> OrdinalFit:
@@ -53,7 +53,7 @@ def fit_ordinal(scores: Array, table: Array, precision: Array) -> OrdinalFit:
             break
     covariance = np.asarray(np.linalg.inv(model.derivatives(at)[1]), dtype=np.float64)
     cut = len(values) - 1
-    return OrdinalFit(at[:cut], at[cut:], covariance[cut:, cut:], model.log_likelihood(at))
+    return OrdinalFit(at[:cut], at[cut:], covariance[cut:, cut:])
 
 
 class _Model:
@@ -68,20 +68,15 @@ class _Model:
         self._prior = np.concatenate([np.zeros(values - 1), precision])
 
     def _shares(self, at: Array) -> tuple[Array, Array, Array]:
-        from scipy.special import expit  # type: ignore[import-untyped]
-
         upper = np.where(self._top, 1.0, expit(self._upper @ at))
         lower = np.where(self._bottom, 0.0, expit(self._lower @ at))
         return upper, lower, upper - lower
 
-    def log_likelihood(self, at: Array) -> float:
-        """Minus infinity where thresholds are out of order."""
-        share = self._shares(at)[2]
-        return float(np.log(share).sum()) if (share > 0).all() else -math.inf
-
     def value(self, at: Array) -> float:
-        """Log posterior, not normalised."""
-        return self.log_likelihood(at) - 0.5 * float(self._prior @ at**2)
+        """Log posterior, not normalised; minus infinity where thresholds are out of order."""
+        share = self._shares(at)[2]
+        log_likelihood = float(np.log(share).sum()) if (share > 0).all() else -math.inf
+        return log_likelihood - 0.5 * float(self._prior @ at**2)
 
     def derivatives(self, at: Array) -> tuple[Array, Array]:
         """Gradient and negative curvature."""

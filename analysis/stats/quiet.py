@@ -14,7 +14,7 @@ def quiet() -> Iterator[None]:
     is told, which would end up in the middle of a table.
     """
     try:
-        kept = os.dup(1)
+        own_output = os.dup(1)
     except OSError:  # a process without standard output has nothing to protect
         yield
         return
@@ -25,9 +25,9 @@ def quiet() -> Iterator[None]:
         yield
     finally:
         _flush()
-        os.dup2(kept, 1)
+        os.dup2(own_output, 1)
         os.close(nowhere)
-        os.close(kept)
+        os.close(own_output)
 
 
 def _flush() -> None:

@@ -7,42 +7,42 @@ three take the values to be independent of each other once the trend is known.
 
 Where values belong to groups that are no one quantity (ways of travelling), each is compared
 within its own group only: pairs, scores and variances are summed over the groups, as seasonal
-Kendall does.
+Kendall does. SciPy and pymannkendall know no such groups; without them the numbers are theirs.
 """
 
 import math
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
-from itertools import combinations
-from statistics import NormalDist, median
-from typing import TYPE_CHECKING, Any, Literal
+from statistics import median
+from typing import Literal
 
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
+import numpy as np
+from scipy.special import ndtr, ndtri  # type: ignore[import-untyped]
 
-CONFIDENCE = 0.9
-FEWEST = 4
+from .arrays import Array
+from .constants import LEVEL
+from .estimate import Estimate
+
+FEWEST_VALUES = 4
 """Values from which there is a test at all: of three, chance gives any order once in six."""
 EXACT_UP_TO = 10
 _FEWEST_ORDERS = 20
 """Orders of the values from which a 90 % interval has ends: 2 of 20 are one in ten."""
+_Group = tuple[list[float], list[float]]
+"""x and y of the values that are compared with each other."""
 
 
 @dataclass(frozen=True, slots=True)
-class Slope:
+class Slope(Estimate):
     """A median slope, y per x, with its interval, and the line through the middle of the points.
 
     ``centre_x`` and ``centre_y`` are the medians of x and y, through which the line is drawn.
     """
 
-    value: float
-    low: float
-    high: float
-    n: int
-    centre_x: float
-    centre_y: float
+    centre_x: float = 0.0
+    centre_y: float = 0.0
 
     def at(self, x: float) -> tuple[float, float, float]:
         """The line at x, and the lowest and highest of the lines that the interval allows."""
@@ -68,22 +68,20 @@ class KendallTest:
 
 @dataclass(frozen=True, slots=True)
 class SeasonalKendall:
-    """Seasonal Kendall test, with the median slope of all pairs within a season and its interval.
+    """Seasonal Kendall test, with the median slope of all pairs within a season.
 
     ``seasons`` counts those with two years or more; only they can tell anything.
     """
 
     test: KendallTest
-    slope: float
-    low: float
-    high: float
+    slope: Estimate
     seasons: int
 
 
 def theil_sen(
     x: Sequence[float],
     y: Sequence[float],
-    confidence: float = CONFIDENCE,
+    level: float = LEVEL,
     groups: Sequence[str] | None = None,
 ) -> Slope | None:
     """The median of all pairwise slopes, with the ranks of ``scipy.stats.theilslopes``.
@@ -91,27 +89,11 @@ def theil_sen(
     groups: the group of each value; only pairs within one are counted. None under four values, or
     where all x are alike.
     """
-    import numpy as np
-
     parts = _grouped(x, y, groups)
-    if parts is None:
+    slope = _median_slope(parts, level) if parts else None
+    if slope is None:
         return None
-    slopes, spread = [], 0.0
-    for at, value in parts:
-        one, other = np.triu_indices(len(at), 1)
-        step = np.asarray(at)[other] - np.asarray(at)[one]
-        apart = step != 0
-        slopes.append((np.asarray(value)[other] - np.asarray(value)[one])[apart] / step[apart])
-        ties = _ties(at), _ties(value)
-        own = (_cubes([len(at)]) - _cubes(ties[0]) - _cubes(ties[1])) / 18
-        # So many ties of both may go below nought that they must be counted together.
-        spread += own if own >= 0 else max(_variance(len(at), *ties), 0.0)
-    every = np.sort(np.concatenate(slopes))
-    if not every.size:
-        return None
-    low, high = _ranked(every, math.sqrt(spread), confidence)
-    n = sum(len(at) for at, _ in parts)
-    return Slope(float(np.median(every)), low, high, n, median(x), median(y))
+    return Slope(slope.value, slope.low, slope.high, level, slope.n, median(x), median(y))
 
 
 def mann_kendall(
@@ -128,39 +110,11 @@ def mann_kendall(
     and y are in the variance (Kendall 1975). groups: as in `theil_sen`. None under four values.
     """
     parts = _grouped(x, y, groups)
-    if parts is None:
-        return None
-    sizes = [len(at) for at, _ in parts]
-    n, s, variance, tied = sum(sizes), 0, 0.0, False
-    for at, value in parts:
-        ties_x, ties_y = _ties(at), _ties(value)
-        s += _score(at, value)
-        variance += _variance(len(at), ties_x, ties_y)
-        tied = tied or bool(ties_x or ties_y)
-    if exact is None:
-        exact = n <= EXACT_UP_TO and not tied
-    return _tested(s, variance, n, sizes if exact else None)
-
-
-def _grouped(
-    x: Sequence[float], y: Sequence[float], groups: Sequence[str] | None
-) -> list[tuple[list[float], list[float]]] | None:
-    """The values of each group that has two or more; None where all of them are too few."""
-    names = ["" for _ in x] if groups is None else list(groups)
-    parts: dict[str, tuple[list[float], list[float]]] = {}
-    for at, value, name in zip(x, y, names, strict=True):
-        part = parts.setdefault(name, ([], []))
-        part[0].append(at)
-        part[1].append(value)
-    several = [part for _, part in sorted(parts.items()) if len(part[0]) > 1]
-    if sum(len(at) for at, _ in several) < FEWEST:
-        return None
-    orders = math.prod(math.factorial(min(len(at), FEWEST)) for at, _ in several)
-    return several if orders >= _FEWEST_ORDERS else None
+    return _tested(parts, exact) if parts else None
 
 
 def seasonal_kendall(
-    values: Iterable[tuple[str, int, float]], confidence: float = CONFIDENCE
+    values: Iterable[tuple[str, int, float]], level: float = LEVEL
 ) -> SeasonalKendall | None:
     """Test for a trend that all seasons share, each compared with itself only.
 
@@ -169,46 +123,59 @@ def seasonal_kendall(
     the form that allows for their dependence (Hirsch & Slack 1984) wants some ten years of values.
     None where fewer than four values stand in seasons that have two years or more.
     """
-    import numpy as np
-
-    told = [by_year for by_year in _medians(values).values() if len(by_year) > 1]
-    n = sum(map(len, told))
-    if n < FEWEST:
-        return None
-    s, variance, slopes, tied = 0, 0.0, [], False
-    for by_year in told:
-        years, found = list(by_year), list(by_year.values())
-        ties = _ties(found)
-        tied = tied or bool(ties)
-        s += _score(years, found)
-        variance += _variance(len(years), [], ties)
-        slopes += [
-            (later - earlier) / (year - before)
-            for (before, earlier), (year, later) in combinations(by_year.items(), 2)
-        ]
-    exact = n <= EXACT_UP_TO and not tied
-    test = _tested(s, variance, n, [len(by_year) for by_year in told] if exact else None)
-    low, high = _ranked(np.sort(np.array(slopes)), math.sqrt(variance), confidence)
-    return SeasonalKendall(test, median(slopes), low, high, len(told))
-
-
-def _medians(values: Iterable[tuple[str, int, float]]) -> Mapping[str, dict[int, float]]:
-    gathered: dict[str, dict[int, list[float]]] = {}
+    by_season: dict[str, dict[int, list[float]]] = {}
     for season, year, value in values:
-        gathered.setdefault(season, {}).setdefault(year, []).append(value)
-    return {
-        season: {year: float(median(by_year[year])) for year in sorted(by_year)}
-        for season, by_year in sorted(gathered.items())
-    }
+        by_season.setdefault(season, {}).setdefault(year, []).append(value)
+    parts: list[_Group] = [
+        ([float(year) for year in sorted(years)], [float(median(years[y])) for y in sorted(years)])
+        for _, years in sorted(by_season.items())
+        if len(years) > 1
+    ]
+    slope = _median_slope(parts, level) if _values(parts) >= FEWEST_VALUES else None
+    return None if slope is None else SeasonalKendall(_tested(parts, None), slope, len(parts))
 
 
-def _score(x: Sequence[float], y: Sequence[float]) -> int:
-    """Pairs that rise less pairs that fall; pairs tied in either count for nothing."""
-    import numpy as np
+def _grouped(
+    x: Sequence[float], y: Sequence[float], groups: Sequence[str] | None
+) -> list[_Group] | None:
+    """The values of each group that has two or more; None where all of them are too few."""
+    names = ["" for _ in x] if groups is None else list(groups)
+    by_name: dict[str, _Group] = {}
+    for at, value, name in zip(x, y, names, strict=True):
+        group = by_name.setdefault(name, ([], []))
+        group[0].append(at)
+        group[1].append(value)
+    parts = [group for _, group in sorted(by_name.items()) if len(group[0]) > 1]
+    orders = math.prod(math.factorial(min(len(at), FEWEST_VALUES)) for at, _ in parts)
+    return parts if _values(parts) >= FEWEST_VALUES and orders >= _FEWEST_ORDERS else None
 
-    one, other = np.triu_indices(len(x), 1)
-    at, value = np.asarray(x, float), np.asarray(y, float)
-    return int((np.sign(at[other] - at[one]) * np.sign(value[other] - value[one])).sum())
+
+def _values(parts: Sequence[_Group]) -> int:
+    return sum(len(at) for at, _ in parts)
+
+
+def _steps(part: _Group) -> tuple[Array, Array]:
+    """Differences of x and of y, of all pairs."""
+    one, other = np.triu_indices(len(part[0]), 1)
+    at, value = (np.asarray(side, float) for side in part)
+    return at[other] - at[one], value[other] - value[one]
+
+
+def _median_slope(parts: Sequence[_Group], level: float) -> Estimate | None:
+    """The ends are the slopes of the ranks between which the true one lies, as SciPy rounds them.
+
+    None where all x of each group are alike.
+    """
+    steps = [_steps(part) for part in parts]
+    slopes = np.sort(np.concatenate([rise[run != 0] / run[run != 0] for run, rise in steps]))
+    count = slopes.size
+    if not count:
+        return None
+    half = float(ndtri((1 + level) / 2)) * math.sqrt(sum(map(_spread, parts)))
+    upper = min(round(float(np.round((count + half) / 2))), count - 1)
+    lower = max(round(float(np.round((count - half) / 2))) - 1, 0)
+    value, low, high = np.median(slopes), slopes[lower], slopes[upper]
+    return Estimate(float(value), float(low), float(high), level, _values(parts))
 
 
 def _ties(values: Sequence[float]) -> list[int]:
@@ -219,50 +186,50 @@ def _cubes(counts: Iterable[int]) -> int:
     return sum(t * (t - 1) * (2 * t + 5) for t in counts)
 
 
-def _variance(n: int, ties_x: Sequence[int], ties_y: Sequence[int]) -> float:
-    found = (_cubes([n]) - _cubes(ties_x) - _cubes(ties_y)) / 18
-    pairs = [sum(t * (t - 1) for t in ties) for ties in (ties_x, ties_y)]
-    triples = [sum(t * (t - 1) * (t - 2) for t in ties) for ties in (ties_x, ties_y)]
+def _spread(part: _Group) -> float:
+    """Variance of S as SciPy's slopes take it, without ties of both.
+
+    So many of them may take it below nought that they must be counted together.
+    """
+    of_x, of_y = map(_ties, part)
+    variance = (_cubes([len(part[0])]) - _cubes(of_x) - _cubes(of_y)) / 18
+    return variance if variance >= 0 else max(_variance(part), 0.0)
+
+
+def _variance(part: _Group) -> float:
+    """Variance of S with ties of x, of y and of both (Kendall 1975)."""
+    n, ties = len(part[0]), [_ties(side) for side in part]
+    variance = (_cubes([n]) - _cubes(ties[0]) - _cubes(ties[1])) / 18
     if n > 2:
-        found += pairs[0] * pairs[1] / (2 * n * (n - 1))
-        found += triples[0] * triples[1] / (9 * n * (n - 1) * (n - 2))
-    return found
+        pairs = math.prod(sum(t * (t - 1) for t in side) for side in ties)
+        triples = math.prod(sum(t * (t - 1) * (t - 2) for t in side) for side in ties)
+        variance += pairs / (2 * n * (n - 1)) + triples / (9 * n * (n - 1) * (n - 2))
+    return variance
 
 
-def _tested(s: int, variance: float, n: int, exact: Sequence[int] | None) -> KendallTest:
-    """exact: the sizes of the groups whose orders are counted; None takes the normal law."""
+def _tested(parts: Sequence[_Group], exact: bool | None) -> KendallTest:
+
+    n, variance = _values(parts), sum(map(_variance, parts))
+    s = sum(int((np.sign(run) * np.sign(rise)).sum()) for run, rise in map(_steps, parts))
     z = 0.0 if not s or variance <= 0 else (s - math.copysign(1, s)) / math.sqrt(variance)
     if exact is None:
-        p = min(1.0, 2 * NormalDist().cdf(-abs(z)))
-        return KendallTest(s, variance, z, p, n, "normal")
-    ways = _orders(tuple(sorted(exact)))
-    far = sum(count for score, count in ways if abs(score) >= abs(s))
-    return KendallTest(s, variance, z, far / sum(c for _, c in ways), n, "exact")
+        exact = n <= EXACT_UP_TO and not any(_ties(side) for part in parts for side in part)
+    if not exact:
+        return KendallTest(s, variance, z, min(1.0, 2 * float(ndtr(-abs(z)))), n, "normal")
+    ways = _orders(tuple(sorted(len(at) for at, _ in parts)))
+    scores = len(ways) - 1 - 2 * np.arange(len(ways))
+    p = float(ways[np.abs(scores) >= abs(s)].sum() / ways.sum())
+    return KendallTest(s, variance, z, p, n, "exact")
 
 
 @cache
-def _orders(sizes: tuple[int, ...]) -> tuple[tuple[int, int], ...]:
-    """How many orders of untied values give each S, for several groups added up.
+def _orders(sizes: tuple[int, ...]) -> Array:
+    """How many orders of untied values have 0, 1, ... falling pairs, in several groups together.
 
     The k-th value placed among the others makes 0 to k - 1 of its pairs fall, the rest rise.
     """
-    ways = Counter({0: 1})
+    ways: Array = np.ones(1)
     for size in sizes:
-        for others in range(1, size):
-            grown: Counter[int] = Counter()
-            for score, count in ways.items():
-                for falling in range(others + 1):
-                    grown[score + others - 2 * falling] += count
-            ways = grown
-    return tuple(sorted(ways.items()))
-
-
-def _ranked(slopes: "NDArray[Any]", sigma: float, confidence: float) -> tuple[float, float]:
-    """The slopes between which the true one lies, by their ranks; as SciPy rounds them."""
-    import numpy as np
-
-    half = NormalDist().inv_cdf((1 + confidence) / 2) * sigma
-    count = len(slopes)
-    upper = min(round(float(np.round((count + half) / 2))), count - 1)
-    lower = max(round(float(np.round((count - half) / 2))) - 1, 0)
-    return float(slopes[lower]), float(slopes[upper])
+        for k in range(2, size + 1):
+            ways = np.convolve(ways, np.ones(k))
+    return ways

@@ -11,17 +11,17 @@ the best one is counted.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
 
+import numpy as np
+from scipy.special import logsumexp  # type: ignore[import-untyped]
+
+from .arrays import Array
+from .constants import LEVEL
 from .error_process import WALK_PRIOR, processes
 from .trend_line import independent, least_square
 
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
 EITHER_SIDE = 2
 MOST_PLACES = 60
-_LIKELY = 0.9
 _BOUND = 1e-9
 
 
@@ -52,8 +52,6 @@ def shape_of(
 
     None where no place leaves two trips on either side, or the covariates explain every step.
     """
-    import numpy as np
-
     x, value = np.asarray(others, float), np.asarray(y, float)
     every = range(EITHER_SIDE, len(value) - EITHER_SIDE + 1)
     if not every or not independent(x) or len(value) - x.shape[1] < 2:
@@ -62,12 +60,12 @@ def shape_of(
     steps = (np.arange(len(value))[:, None] >= np.array(places)[None, :]).astype(float)
     columns = np.column_stack([np.asarray(line, float), steps])
     neither, shapes = _log_marginals(columns, x, value, walk_prior)
-    told = np.isfinite(shapes[1:])
-    if not told.any() or not np.isfinite(shapes[0]):
+    apart = np.isfinite(shapes[1:])
+    if not apart.any() or not np.isfinite(shapes[0]):
         return None
     top = max(float(shapes.max()), neither)
-    by_place = np.where(told, np.exp(shapes[1:] - top), 0.0)
-    by_place /= max(len(every) - int((~told).sum()), 1)
+    by_place = np.where(apart, np.exp(shapes[1:] - top), 0.0)
+    by_place /= max(len(every) - int((~apart).sum()), 1)
     step, straight, none = by_place.sum(), np.exp(shapes[0] - top), np.exp(neither - top)
     chance = by_place / step
     first, last = _likely(chance)
@@ -80,13 +78,11 @@ def shape_of(
     )
 
 
-def _places(every: Sequence[int], x: "NDArray[Any]", y: "NDArray[Any]") -> list[int]:
+def _places(every: Sequence[int], x: Array, y: Array) -> list[int]:
     """Numbers of trips before a step; of very many those that least squares names first.
 
     The others then count as places searched, of no likelihood.
     """
-    import numpy as np
-
     if len(every) <= MOST_PLACES:
         return list(every)
     steps = (np.arange(len(y))[:, None] >= np.array(every)[None, :]).astype(float)
@@ -98,15 +94,11 @@ def _places(every: Sequence[int], x: "NDArray[Any]", y: "NDArray[Any]") -> list[
     return sorted(every[place] for place in best)
 
 
-def _log_marginals(
-    columns: "NDArray[Any]", x: "NDArray[Any]", y: "NDArray[Any]", walk_prior: float
-) -> tuple[float, "NDArray[Any]"]:
+def _log_marginals(columns: Array, x: Array, y: Array, walk_prior: float) -> tuple[float, Array]:
     """Log marginal likelihood without and with each column, up to one constant shared by all.
 
     Minus infinity where a column follows from x.
     """
-    import numpy as np
-
     n, p = x.shape
     grid = processes(walk_prior)
     white, half_log = grid.whitened(np.column_stack([x, y, columns]))
@@ -125,25 +117,12 @@ def _log_marginals(
     neither = prior - (n - p) / 2 * np.log(square)
     each = prior[:, None] - np.log1p(n) / 2 - (n - p) / 2 * np.log(left)
     each[:, bound.any(axis=0)] = -np.inf
-    return _summed(neither[:, None])[0], _summed(each)
+    return float(logsumexp(neither)), logsumexp(each, axis=0)
 
 
-def _summed(logs: "NDArray[Any]") -> "NDArray[Any]":
-    """Logarithm of the sum over processes, column by column."""
-    import numpy as np
-
-    top = logs.max(axis=0)
-    safe = np.where(np.isfinite(top), top, 0.0)
-    with np.errstate(divide="ignore"):
-        total: NDArray[Any] = safe + np.log(np.exp(logs - safe).sum(axis=0))
-    return total
-
-
-def _likely(chance: "NDArray[Any]") -> tuple[int, int]:
+def _likely(chance: Array) -> tuple[int, int]:
     """The ends of the likeliest places that are 90 % together."""
-    import numpy as np
-
     order = np.argsort(-chance, kind="stable")
-    enough = int(np.searchsorted(np.cumsum(chance[order]), _LIKELY)) + 1
+    enough = int(np.searchsorted(np.cumsum(chance[order]), LEVEL)) + 1
     chosen = order[:enough]
     return int(chosen.min()), int(chosen.max())

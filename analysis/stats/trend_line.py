@@ -9,35 +9,24 @@ explain the weights; intervals are the mixture's own quantiles.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
 
+import numpy as np
+from scipy.special import gammaln, softmax, stdtr, stdtrit  # type: ignore[import-untyped]
+
+from .arrays import Array, Codes
+from .constants import LEVEL
 from .error_process import WALK_PRIOR, processes
+from .estimate import Estimate
+from .quantile import mixture_quantiles
 
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
-CONFIDENCE = 0.9
 LEAST_FREEDOM = 2
 _FLAT = 1e-9
-_HALVINGS = 60
-
-
-@dataclass(frozen=True, slots=True)
-class Estimate:
-    """A value with the ends of its interval, all in the same unit."""
-
-    value: float
-    low: float
-    high: float
-
-    @property
-    def told(self) -> bool:
-        """Whether the interval leaves out nought, so that the sign can be told."""
-        return self.low > 0 or self.high < 0
+_CLOSE = 1e-10
+_LEAST_SQUARE = 1e-280  # of a scale: what has no spread is a step all the same
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Line:
+class TrendLine:
     """Coefficients with their joint uncertainty: a mixture of multivariate t distributions.
 
     One part a process: its ``weight``, the ``means`` (parts, columns) and ``scales`` (parts,
@@ -46,9 +35,9 @@ class Line:
     they wander instead.
     """
 
-    weight: "NDArray[Any]"
-    means: "NDArray[Any]"
-    scales: "NDArray[Any]"
+    weight: Array
+    means: Array
+    scales: Array
     freedom: int
     n: int
     rho: float
@@ -61,71 +50,51 @@ class Line:
 
     def value(self, row: Sequence[float]) -> float:
         """The value of the line at one row of a design."""
-        import numpy as np
-
         return float(self.weight @ (self.means @ np.asarray(row, float)))
 
-    def at(self, row: Sequence[float], confidence: float = CONFIDENCE) -> Estimate:
+    def at(self, row: Sequence[float], level: float = LEVEL) -> Estimate:
         """The value of the line at one row of a design, with its interval."""
-        half = (1 - confidence) / 2
-        return Estimate(self.value(row), self._quantile(row, half), self._quantile(row, 1 - half))
+        tail = (1 - level) / 2
+        low, high = (self._quantile(row, share) for share in (tail, 1 - tail))
+        return Estimate(self.value(row), low, high, level, self.n)
 
     def p_value(self, row: Sequence[float]) -> float:
         """Twice the smaller of the chances that the value at a row is above and below nought."""
         middle, scale = self._parts(row)
-        below = _below(0.0, self.weight, middle, scale, self.freedom)
+        below = float(self.weight @ stdtr(self.freedom, -middle / scale))
         return min(1.0, 2 * min(below, 1 - below))
 
-    def _parts(self, row: Sequence[float]) -> tuple["NDArray[Any]", "NDArray[Any]"]:
-        import numpy as np
-
+    def _parts(self, row: Sequence[float]) -> tuple[Array, Array]:
         at = np.asarray(row, float)
         square = np.einsum("i,gij,j->g", at, self.scales, at)
-        return self.means @ at, np.sqrt(np.maximum(square, 0.0))
+        return self.means @ at, np.sqrt(np.maximum(square, _LEAST_SQUARE))
 
-    def _quantile(self, row: Sequence[float], chance: float) -> float:
-        from scipy.special import stdtrit  # type: ignore[import-untyped]
+    def _quantile(self, row: Sequence[float], share: float) -> float:
+        free, (middle, scale) = self.freedom, self._parts(row)
+        constant = gammaln((free + 1) / 2) - gammaln(free / 2) - np.log(free * np.pi) / 2
 
-        middle, scale = self._parts(row)
+        def below(at: Array, _: Codes) -> tuple[Array, Array]:
+            off = (at - middle[:, None]) / scale[:, None]
+            density = np.exp(constant - (free + 1) / 2 * np.log1p(off**2 / free)) / scale[:, None]
+            return self.weight @ stdtr(free, off), self.weight @ density
+
         # The mixture's quantile lies between the least and the greatest of its parts' quantiles.
-        ends = middle + float(stdtrit(self.freedom, chance)) * scale
-        low, high = float(ends.min()), float(ends.max())
-        for _ in range(_HALVINGS):
-            if high - low <= 1e-10 * (1 + abs(low)):
-                break
-            between = (low + high) / 2
-            if _below(between, self.weight, middle, scale, self.freedom) < chance:
-                low = between
-            else:
-                high = between
-        return (low + high) / 2
-
-
-def _below(
-    value: float, weight: "NDArray[Any]", middle: "NDArray[Any]", scale: "NDArray[Any]", free: int
-) -> float:
-    """The chance that the mixture lies under a value; half of what has no spread and lies on it."""
-    import numpy as np
-    from scipy.special import stdtr
-
-    off = value - middle
-    sharp = scale <= 0
-    part = stdtr(free, off / np.where(sharp, 1.0, scale))
-    part = np.where(sharp, (np.sign(off) + 1) / 2, part)
-    return float(weight @ part)
+        ends = middle + float(stdtrit(free, share)) * scale
+        low, high = ends.min(), ends.max()
+        start = np.array([self.weight @ ends])
+        close = _CLOSE * (1 + abs(low))
+        return float(mixture_quantiles(share, below, start, (low, high), close)[0])
 
 
 def fit_line(
     design: Sequence[Sequence[float]], y: Sequence[float], walk_prior: float = WALK_PRIOR
-) -> Line | None:
+) -> TrendLine | None:
     """Fit y on the columns of design, a row a trip in the order of time.
 
     walk_prior: the chance, before any trip, that errors wander (0: they fade or are independent).
     None where fewer than two degrees of freedom are left, or where one column follows from the
     others, so that their parts cannot be told apart.
     """
-    import numpy as np
-
     x, value = np.asarray(design, float), np.asarray(y, float)
     n, p = x.shape
     if n - p < LEAST_FREEDOM or not independent(x):
@@ -138,12 +107,12 @@ def fit_line(
     means = np.einsum("gij,gj->gi", inverse, np.einsum("gni,gn->gi", rows, values))
     rest = values - np.einsum("gni,gi->gn", rows, means)
     square = np.maximum((rest**2).sum(axis=1), least_square(value))
-    weight = weighed(
+    weight = softmax(
         grid.log_prior - half_log - np.linalg.slogdet(inner)[1] / 2 - (n - p) / 2 * np.log(square)
     )
     scales = inverse * (square / (n - p))[:, None, None]
     fading = weight[: grid.rho.size]
-    return Line(
+    return TrendLine(
         weight,
         means,
         scales,
@@ -154,25 +123,12 @@ def fit_line(
     )
 
 
-def independent(x: "NDArray[Any]") -> bool:
+def independent(x: Array) -> bool:
     """Whether no column is nought throughout or follows from the others."""
-    import numpy as np
-
     norms = np.linalg.norm(x, axis=0)
     return bool(norms.all()) and int(np.linalg.matrix_rank(x / norms, tol=1e-6)) == x.shape[1]
 
 
-def least_square(y: "NDArray[Any]") -> float:
+def least_square(y: Array) -> float:
     """The least sum of squares: gear that never changes leaves none, and logarithms want one."""
-    import numpy as np
-
     return float((_FLAT * (1 + np.abs(y).max())) ** 2)
-
-
-def weighed(logs: "NDArray[Any]") -> "NDArray[Any]":
-    """Weights that sum to 1, from their logarithms."""
-    import numpy as np
-
-    weight = np.exp(logs - logs.max())
-    shares: NDArray[Any] = weight / weight.sum()
-    return shares

@@ -5,10 +5,11 @@ that at least a given weight is saved. A sum of expectations needs no independen
 known.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from .connected import components
 from .quiet import quiet
 
 if TYPE_CHECKING:
@@ -99,7 +100,7 @@ class Programme:
         self._pairs = tuple(sorted(set(pairs)))
         self._packed = [(i, j) for i, j in rules.packed if i in known and j in known and i != j]
         self._idle = [(j, users) for j, users in rules.idle if {j, *users} <= known]
-        self._groups = _connected(sorted(known), self._pairs)
+        self._groups = components(sorted(known), self._pairs)
         grouped = {i for pair in self._pairs for i in pair}
         self._kinds = tuple(k for k in rules.kinds if k and k <= known)
         self._stand_ins = tuple(
@@ -115,7 +116,7 @@ class Programme:
         """Weight, misses and regret of leaving a set; needs and costs as given in the options."""
         gone = frozenset(left)
         misses = regret = 0.0
-        for part in _connected(sorted(gone), self._pairs):
+        for part in self._together(gone):
             spared = 1 - self._spared(part[0], gone) if len(part) == 1 else 1.0
             misses += spared * max(self._by_item[i].need for i in part)
             own = (regrets[i] if regrets else self._by_item[i].regret for i in part)
@@ -126,7 +127,7 @@ class Programme:
         """Each left item's part of the regret; where a need counts once, the largest bears it."""
         gone = frozenset(left)
         shares = dict.fromkeys(sorted(gone), 0.0)
-        for part in _connected(sorted(gone), self._pairs):
+        for part in self._together(gone):
             most = max(part, key=lambda i: (self._by_item[i].regret, i))
             spared = self._spared(most, gone) if len(part) == 1 else 0.0
             shares[most] = self._by_item[most].regret * (1 - spared)
@@ -200,6 +201,15 @@ class Programme:
         scaled = self._grams / max(1.0, self._grams.sum())
         self._rows, self._top = np.array([*rows, scaled]), np.array([*top, np.inf])
 
+        self._hanging = [self._together(s) for s in self._sets]
+
+    def _together(self, items: Collection[str]) -> list[tuple[str, ...]]:
+        """Things of which one needs the other, by what hangs together without any others."""
+        among = set(items)
+        return components(
+            sorted(among), [p for p in self._pairs if p[0] in among and p[1] in among]
+        )
+
     def _closed(self, left: Sequence[str]) -> bool:
         return all(i in left for i, j in self._pairs if j in left)
 
@@ -232,10 +242,7 @@ class Programme:
     def _prices(self, own: Mapping[str, float]) -> "Floats":
         import numpy as np
 
-        costs = [
-            sum(max(own[i] for i in part) for part in _connected(s, self._pairs))
-            for s in self._sets
-        ]
+        costs = [sum(max(own[i] for i in part) for part in parts) for parts in self._hanging]
         spared = [-own[s.item] * s.share for s in self._stand_ins]
         return np.array(costs + spared)
 
@@ -278,22 +285,3 @@ class Programme:
 def _subsets(group: Sequence[str]) -> Iterable[tuple[str, ...]]:
     for mask in range(1, 1 << len(group)):
         yield tuple(item for place, item in enumerate(group) if mask >> place & 1)
-
-
-def _connected(items: Sequence[str], pairs: Iterable[tuple[str, str]]) -> list[tuple[str, ...]]:
-    """The items in groups that hang together through pairs of which both are among them."""
-    group: dict[str, Any] = {i: i for i in items}
-
-    def root(item: str) -> str:
-        while group[item] != item:
-            group[item] = group[group[item]]
-            item = group[item]
-        return item
-
-    for i, j in pairs:
-        if i in group and j in group:
-            group[root(i)] = root(j)
-    members_of: dict[str, list[str]] = {}
-    for item in items:
-        members_of.setdefault(root(item), []).append(item)
-    return [tuple(members) for members in members_of.values()]

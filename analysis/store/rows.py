@@ -6,6 +6,7 @@ gives ISO text).
 Missing is ``pandas.NA``, ``NaN`` or ``NaT`` as the type has it; never 0, never a word.
 """
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 import duckdb
@@ -17,6 +18,9 @@ Store = duckdb.DuckDBPyConnection
 
 if TYPE_CHECKING:
     import pandas as pd
+
+Record = Mapping[str, Any]
+"""One row of an answer: values by column, missing is None."""
 
 
 def to_frame(relation: duckdb.DuckDBPyRelation) -> "pd.DataFrame":
@@ -66,16 +70,3 @@ def ask(
     answer = connection.sql(question_text(question), params=parameters)
     names = answer.columns
     return [dict(zip(names, row, strict=True)) for row in answer.fetchall()]
-
-
-def records(frame: "pd.DataFrame") -> list[dict[str, Any]]:
-    """The rows of a frame of `catalogue.frames` as dicts of Python values.
-
-    Missing is None; a date is a ``date``, a moment a ``datetime``.
-    """
-    columns: dict[str, list[Any]] = {}
-    for name, column in frame.items():
-        dated = str(column.dtype) == "datetime64[s]"
-        values = column.dt.date if dated else column
-        columns[str(name)] = values.astype(object).where(column.notna(), None).tolist()
-    return [dict(zip(columns, row, strict=True)) for row in zip(*columns.values(), strict=True)]

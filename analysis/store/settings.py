@@ -1,13 +1,45 @@
-"""What tarebook.toml says beside the units."""
+"""What tarebook.toml says, as the store holds it: read here and nowhere else."""
 
-import duckdb
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from ..display.words import Display
+
+if TYPE_CHECKING:
+    from duckdb import DuckDBPyConnection
 
 
-def regret_of(connection: duckdb.DuckDBPyConnection) -> dict[str, float]:
-    """The owner's cost of missing something, by system, as tarebook.toml has it."""
-    settings = dict(connection.table("settings").fetchall())
-    return {
-        key.removeprefix("regret."): float(value)
-        for key, value in settings.items()
-        if key.startswith("regret.")
-    }
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """The owner's settings that reports need; what tarebook.toml does not say is missing.
+
+    ``display``: the units to read in. Masses of the person and the bike in kg, the base weight to
+    be reached in g. ``regret``: what missing a thing costs, by system.
+    """
+
+    display: Display
+    body_kg: float | None
+    bike_kg: float | None
+    base_weight_goal_g: float | None
+    regret: Mapping[str, float]
+
+
+def settings_of(connection: "DuckDBPyConnection") -> Settings:
+    """The settings of a store."""
+    stored: dict[str, str] = dict(connection.table("settings").fetchall())
+
+    def number(key: str) -> float | None:
+        return float(stored[key]) if key in stored else None
+
+    return Settings(
+        Display.of(stored),
+        number("person.body_kg"),
+        number("person.bike_kg"),
+        number("goals.base_weight_g"),
+        {
+            key.removeprefix("regret."): float(cost)
+            for key, cost in sorted(stored.items())
+            if key.startswith("regret.")
+        },
+    )

@@ -10,11 +10,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 
-from ..climate.outlook import Outlook, outlook_of_trip
+from ..climate.outlook import outlook_of_trip
 from ..climate.station_choice import NoStation
+from ..stats.estimate import Estimate
 from ..store.rows import Store
 from ..store.trip_choice import TripChoice, choose_trip
-from .conditions import ColdOdds, OddsBelow
+from .conditions import ColdOdds
 
 
 @dataclass(frozen=True)
@@ -28,7 +29,7 @@ class TripsAhead:
 
     served: tuple[TripChoice, ...]
     unserved: tuple[TripChoice, ...]
-    cold: OddsBelow | None
+    cold: ColdOdds | None
 
     @property
     def trips(self) -> tuple[TripChoice, ...]:
@@ -52,24 +53,22 @@ def trips_ahead(store: Store, names: str) -> TripsAhead | None:
     return TripsAhead(served, unserved, _chance(store, served) if served else None)
 
 
-def _chance(store: Store, trips: Sequence[TripChoice]) -> OddsBelow:
+def _chance(store: Store, trips: Sequence[TripChoice]) -> ColdOdds:
     @cache
-    def cold(below_c: float) -> ColdOdds:
+    def cold(below_c: float) -> Estimate:
         of_trips = [odds for t in trips if (odds := _odds(store, t, below_c)) is not None]
-        values, lows, highs = zip(*((o.chance, o.low, o.high) for o in of_trips), strict=True)
+        values, lows, highs = zip(*((o.value, o.low, o.high) for o in of_trips), strict=True)
         n = len(of_trips)
-        return ColdOdds(sum(values) / n, sum(lows) / n, sum(highs) / n)
+        return Estimate(sum(values) / n, sum(lows) / n, sum(highs) / n)
 
     return cold
 
 
-def _odds(store: Store, trip: TripChoice, below_c: float) -> ColdOdds | None:
+def _odds(store: Store, trip: TripChoice, below_c: float) -> Estimate | None:
     """P(a night of the trip is colder), and its range; of a trip without a night none is."""
     if trip.start_on == trip.end_on:
-        return ColdOdds(0.0, 0.0, 0.0)
+        return Estimate(0.0, 0.0, 0.0)
     outlook = outlook_of_trip(store, trip.trip, below_c)
-    return None if isinstance(outlook, NoStation) else _of(outlook)
-
-
-def _of(outlook: Outlook) -> ColdOdds | None:
-    return None if outlook.sum_odds is None else ColdOdds(*outlook.sum_odds)
+    if isinstance(outlook, NoStation) or outlook.sum_odds is None:
+        return None
+    return Estimate(*outlook.sum_odds)

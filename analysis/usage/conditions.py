@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal
 
+from ..stats.estimate import Estimate
 from ..store.rows import Store, ask
 
 if TYPE_CHECKING:
@@ -17,20 +18,10 @@ if TYPE_CHECKING:
 TripKind = Literal["dry_warm", "wet", "cold"]
 TRIP_KINDS: tuple[TripKind, ...] = ("dry_warm", "wet", "cold")
 """Kinds of trip: neither wet nor cold; wet, but not cold; cold, but not wet."""
-
-
-@dataclass(frozen=True, slots=True)
-class ColdOdds:
-    """P(the next trip has a night under some low), and the range in which it is taken to lie."""
-
-    chance: float
-    low: float
-    high: float
-
-
-OddsBelow = Callable[[float], ColdOdds]
-"""The odds of a night under so many °C. Where normals of the places to be visited are at hand, such
-a function takes the place of what the log says of cold."""
+ColdOdds = Callable[[float], Estimate]
+"""P(the next trip has a night under so many °C), and the range it is taken to lie in. Where normals
+of the places to be visited are at hand, such a function takes the place of what the log says of
+cold."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,13 +75,13 @@ class ConditionOdds:
     """What the log says of the next trip. ``cold_chance`` stands for the log where it is given."""
 
     seen: Mapping[Meaning, Occurrence]
-    cold_chance: OddsBelow | None = None
+    cold_chance: ColdOdds | None = None
 
     def chance(self, meaning: Meaning, kind: TripKind | None = None) -> float:
         """P(something that the thing is meant for comes about on the next trip), of that kind."""
         fixed, seen, cold = self._parts(meaning, kind)
         rest = seen.chance if seen is not None else 0.0
-        return fixed if fixed is not None else 1 - (1 - cold.chance) * (1 - rest)
+        return fixed if fixed is not None else 1 - (1 - cold.value) * (1 - rest)
 
     def draw(
         self, rng: "np.random.Generator", meaning: Meaning, size: int
@@ -107,13 +98,13 @@ class ConditionOdds:
             return np.full(size, fixed)
         rest = seen.draw(rng, size) if seen is not None else np.zeros(size)
         spread = cold.high > cold.low
-        frost = rng.triangular(cold.low, cold.chance, cold.high, size) if spread else cold.chance
+        frost = rng.triangular(cold.low, cold.value, cold.high, size) if spread else cold.value
         drawn: NDArray[np.float64] = 1 - (1 - frost) * (1 - rest)
         return drawn
 
     def _parts(
         self, meaning: Meaning, kind: TripKind | None
-    ) -> tuple[float | None, Seen | None, ColdOdds]:
+    ) -> tuple[float | None, Seen | None, Estimate]:
         """A chance that is certain, or what is seen of it and the odds of cold beside that."""
         words = meaning.words
         if not words or (kind is not None and kind in words):
@@ -127,11 +118,11 @@ class ConditionOdds:
         return None, occurred.warm if words - {"cold"} else None, self.cold_chance(below_c)
 
 
-_NONE = ColdOdds(0.0, 0.0, 0.0)
+_NONE = Estimate(0.0, 0.0, 0.0)
 
 
 def condition_odds(
-    store: Store, trips: Sequence[str], cold_chance: OddsBelow | None = None
+    store: Store, trips: Sequence[str], cold_chance: ColdOdds | None = None
 ) -> ConditionOdds:
     """The outlook that these trips of the log give."""
     return ConditionOdds(

@@ -9,10 +9,11 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from ..stats.beta_binomial import Pool, Rate, exact_interval
+from ..stats.beta_binomial import Pool, Rate
+from ..stats.exact_intervals import clopper_pearson
 from ..store.rows import Store, ask
 from ..store.scope import Scope, Scoped, choose
-from .conditions import ConditionOdds, Meaning, OddsBelow, TripKind, condition_odds
+from .conditions import ColdOdds, ConditionOdds, Meaning, TripKind, condition_odds
 from .trip_range import NOTHING_SEEN, Range, months_of
 
 
@@ -116,7 +117,7 @@ class ItemUsage:
         counts = self.counts
         if not counts.used_besides:
             return 0.0
-        return exact_interval(counts.used_besides, counts.besides)[1]
+        return clopper_pearson(counts.used_besides, counts.besides)[1]
 
     def need(self, p_condition: float | None = None) -> float:
         """P(needed on the next trip), for another chance of its conditions if given.
@@ -124,7 +125,7 @@ class ItemUsage:
         P(condition) x rate; what was used outside its conditions, too, adds P(none) x that rate.
         """
         p = self.p_condition if p_condition is None else p_condition
-        return p * self.rate.mean + (1 - p) * self.rate_besides
+        return p * self.rate.value + (1 - p) * self.rate_besides
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +142,7 @@ class Usage:
         return item.need(self.odds.chance(item.about.meaning, kind))
 
 
-def usage(store: Store, scope: Scope | None = None, cold_chance: OddsBelow | None = None) -> Usage:
+def usage(store: Store, scope: Scope | None = None, cold_chance: ColdOdds | None = None) -> Usage:
     """The usage of everything over the trips of a scope, by default all.
 
     ``cold_chance`` stands for the log's own share of cold trips where normals give a better one.

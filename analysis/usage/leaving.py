@@ -7,6 +7,7 @@ entry may be left at home on its record; whether it should be is another questio
 from collections.abc import Mapping
 from datetime import date
 
+from ...tripdata.contract import TOO_COLD_VOTE
 from ...tripdata.errors import QuestionError
 from ..store.rows import Store, ask
 from ..store.scope import Scope
@@ -48,7 +49,6 @@ def held_back(
 
 def circumstances(store: Store, counted: Usage, ahead: TripsAhead | None = None) -> Circumstances:
     """What bears on leaving things at home, on the trips of a usage and those that lie ahead."""
-    from ..cold.model import TOO_COLD_VOTE
 
     bags: dict[str, set[str]] = {}
     for row in ask(store, "usage/bag_contents"):

@@ -20,7 +20,7 @@ def usage_rows(
     ``coming`` names trips to come, of whose cold nights normals tell.
     """
     from ..store.scope import Scope
-    from ..store.settings import regret_of
+    from ..store.settings import settings_of
     from .cold_odds import trips_ahead
     from .items import usage
     from .leaving import circumstances
@@ -29,7 +29,7 @@ def usage_rows(
     ahead = trips_ahead(store, coming)
     counted = usage(store, Scope(**scope), ahead.cold if ahead is not None else None)
     around = circumstances(store, counted, ahead)
-    return [_row(judged) for judged in judge(counted, regret_of(store), today, around)]
+    return [_row(judged) for judged in judge(counted, settings_of(store).regret, today, around)]
 
 
 def _row(judged: "Judged") -> dict[str, Any]:
@@ -37,7 +37,7 @@ def _row(judged: "Judged") -> dict[str, Any]:
     from .held_words import hold_sentence
     from .verdict_words import verdict_reason, verdict_reversal
 
-    about, counts, used, held = judged.about, judged.counts, judged.usage, judged.held
+    about, counts, used = judged.about, judged.counts, judged.usage
     rate = used.rate if used.rate.n else None
     return {
         "item": about.item,
@@ -50,7 +50,7 @@ def _row(judged: "Judged") -> dict[str, Any]:
         "chances": counts.chances,
         "trips_used": counts.chances_used,
         "not_known": counts.not_known,
-        "use_rate": rate and rate.mean,
+        "use_rate": rate and rate.value,
         "use_rate_low": rate and rate.low,
         "use_rate_high": rate and rate.high,
         "bare_bound": rate and rate.bare_bound,
@@ -75,10 +75,10 @@ def _row(judged: "Judged") -> dict[str, Any]:
 ENTRIES = (
     Entry(
         "usage",
-        "usage",
-        "item that came along on the trips looked back on, or was missed on one of them",
-        1,
-        usage_rows,
-        (*SCOPE, "coming", "today"),
+        room="usage",
+        grain="item that came along on the trips looked back on, or was missed on one of them",
+        sorted_by=1,
+        rows=usage_rows,
+        options=(*SCOPE, "coming", "today"),
     ),
 )

@@ -12,6 +12,7 @@ from typing import Literal
 
 from ...tripdata.contract import ESSENTIAL_SYSTEMS
 from ..stats.beta_binomial import bare_bound, chances_to_tell
+from ..stats.constants import TAILS
 from .items import Counts, Item, ItemUsage, Usage
 from .keep_rules import NOTHING_KNOWN, Circumstances, Hold, HoldWhy, holds_on, users_of
 
@@ -135,7 +136,7 @@ def _by_itself(
 
     def high(used: int, n: int) -> float:
         then = pool.instead(rate.used, rate.n, used, n)
-        return float(then.quantile((1 + rate.level) / 2, used, n)[0])
+        return float(then.quantile(TAILS[1], used, n)[0])
 
     if rate.used and rate.high >= limit:
         more = None if silent else _first(lambda t: high(rate.used, rate.n + t) < limit)

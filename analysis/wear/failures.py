@@ -7,14 +7,15 @@ from typing import Any, Literal
 
 import duckdb
 
+from ...tripdata.contract import SEVERITIES
+from ..stats.exact_intervals import garwood
 from ..stats.kaplan_meier import Survival, kaplan_meier
 from ..store.rows import ask
-from .rates import FEWEST_KM, FailurePool, FailureRate, exact_interval
+from .rates import FEWEST_KM, FailurePool, FailureRate
 
-SEVERITIES = ("nuisance", "impaired", "lost_use", "unsafe")
 FEWEST_LIVES = 5
 """From so many things on a system's life is told."""
-KM = 1000
+_KM = 1000
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +41,8 @@ class Failures:
     @property
     def worst(self) -> str | None:
         """The worst severity; missing where nothing failed."""
-        found = [s for s, n in zip(SEVERITIES, self.by_severity, strict=True) if n]
-        return found[-1] if found else None
+        pairs = zip(SEVERITIES, self.by_severity, strict=True)
+        return max((s for s, n in pairs if n), key=SEVERITIES.index, default=None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +128,7 @@ def _failures(
     distance = sum(known) if known else None
     counted = sum(row["measured_failures"] for row in rows)
     far_enough = rate.enough and distance is not None and distance >= FEWEST_KM
-    low, high = exact_interval(counted, (distance or 0) / KM) if far_enough else (None, None)
+    low, high = garwood(counted, (distance or 0) / _KM) if far_enough else (None, None)
     nuisance, impaired, lost_use, unsafe = (sum(row[s] for row in rows) for s in SEVERITIES)
     return Failures(
         item=item,
@@ -136,7 +137,7 @@ def _failures(
         rate=rate,
         by_severity=(nuisance, impaired, lost_use, unsafe),
         distance_km=distance,
-        per_1000_km=counted * KM / distance if distance and far_enough else None,
+        per_1000_km=counted * _KM / distance if distance and far_enough else None,
         km_low=low,
         km_high=high,
         retired=retired,
@@ -165,5 +166,5 @@ def _system_life(system: str, lives: Sequence[ItemLife]) -> SystemLife:
     watched = [x for x in lives if x.life_nights > 0]
     gone = [x.ended == "failed" for x in watched]
     enough = len(watched) >= FEWEST_LIVES
-    found = kaplan_meier([float(x.life_nights) for x in watched], gone) if enough else None
-    return SystemLife(system, len(watched), sum(gone), found)
+    survival = kaplan_meier([float(x.life_nights) for x in watched], gone) if enough else None
+    return SystemLife(system, len(watched), sum(gone), survival)

@@ -3,6 +3,7 @@
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
+from ...tripdata.contract import SEVERITIES
 from ..catalogue.entry import Entry, Rows
 
 if TYPE_CHECKING:
@@ -31,8 +32,6 @@ def failure_rows(book: "FailureBook") -> Rows:
 
 
 def _failure_row(record: "Failures") -> dict[str, Any]:
-    from .failures import SEVERITIES
-
     rate = record.rate
     return {
         "item": record.item,
@@ -46,7 +45,7 @@ def _failure_row(record: "Failures") -> dict[str, Any]:
         "exact_high": rate.exact_high if rate.enough else None,
         "worst_severity": record.worst,
         "name": record.name,
-        "pooled_rate": rate.pooled if rate.enough else None,
+        "pooled_rate": rate.value if rate.enough else None,
         **dict(zip(SEVERITIES, record.by_severity, strict=True)),
         "distance_km": record.distance_km,
         "rate_per_1000_km": record.per_1000_km,
@@ -85,7 +84,7 @@ def life_rows(book: "FailureBook") -> Rows:
             "life_high": life and life.median_high,
             "items": system.items,
             "failed": system.failed,
-            "share_left": life and life.share_at(life.longest),
+            "share_left": life and life.share_left,
             "in_words": system_life_in_words(system),
         }
         for system in book.system_lives
@@ -96,18 +95,18 @@ def life_rows(book: "FailureBook") -> Rows:
 ENTRIES = (
     Entry(
         "failure_rates",
-        "wear",
-        "item that came along or failed, then one per system with item missing",
-        0,
-        failure_rates,
-        ("today",),
+        room="wear",
+        grain="item that came along or failed, then one per system with item missing",
+        sorted_by=0,
+        rows=failure_rates,
+        options=("today",),
     ),
     Entry(
         "item_life",
-        "wear",
-        "item that came along, then one per system with item missing",
-        0,
-        item_life,
-        ("today",),
+        room="wear",
+        grain="item that came along, then one per system with item missing",
+        sorted_by=0,
+        rows=item_life,
+        options=("today",),
     ),
 )

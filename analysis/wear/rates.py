@@ -13,14 +13,14 @@ from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
 
+from ..stats.constants import LEVEL, TAILS
+from ..stats.estimate import Estimate
+from ..stats.exact_intervals import garwood
+
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
+    from ..stats.arrays import Array, Codes, Flags
 
-    Floats = NDArray[np.float64]
-
-LEVEL = 0.90
-NIGHTS = 100
+_NIGHTS = 100
 FEWEST_NIGHTS = 20
 """Under so many nights carried no rate and no bound is shown: after one night a bare bound would be
 300 in 100."""
@@ -31,30 +31,30 @@ MEAN_LOG_MEAN, MEAN_LOG_SD = math.log(0.7), 1.5
 SHAPE_LOG_MEAN, SHAPE_LOG_SD = math.log(1.5), 0.8
 _MEANS, _SHAPES, _REACH_SD = 45, 15, 4.0
 _NEGLIGIBLE = 1e-7
-_STEPS, _CLOSE, _TINY = 100, 1e-7, 1e-300
+_CLOSE = 1e-7  # on the logarithm
 
 
 @dataclass(frozen=True, slots=True)
-class FailureRate:
-    """Failures per 100 nights carried.
+class FailureRate(Estimate):
+    """Failures per 100 nights carried, of which there are ``n``.
 
-    ``per_100`` is what was seen, missing without a night. ``pooled`` is the posterior mean within
-    the system, ``low`` to ``high`` its 90 % interval: between tails of 5 % each, and where nothing
+    ``per_100`` is what was seen, missing without a night. ``value`` is the posterior mean within
+    the system, ``low`` to ``high`` its interval: between tails of 5 % each, and where nothing
     failed from 0 to what 90 % lies under. ``exact_low`` to ``exact_high`` is the thing's own 90 %
     interval, missing without a night; it is ``low`` to ``high``, too, where the pooled one would
     leave out what was seen. Whether there are nights ``enough`` to show any of it is said apart.
     """
 
-    nights: int
-    failures: int
-    per_100: float | None
-    pooled: float
-    low: float
-    high: float
-    exact_low: float | None
-    exact_high: float | None
-    level: float = LEVEL
-    method: str = "Gamma-Poisson, pooled within the system; exact: Garwood"
+    n: int = 0
+    failures: int = 0
+    per_100: float | None = None
+    exact_low: float | None = None
+    exact_high: float | None = None
+
+    @property
+    def nights(self) -> int:
+        """Nights carried."""
+        return self.n
 
     @property
     def enough(self) -> bool:
@@ -62,25 +62,8 @@ class FailureRate:
         return self.nights >= FEWEST_NIGHTS
 
 
-def exact_interval(
-    failures: int, exposure: float, level: float = LEVEL
-) -> tuple[float | None, float | None]:
-    """Interval of a Poisson rate from its own count alone, never too short: Garwood 1936.
-
-    Biometrika 28: 437 (from memory). ``exposure`` in the unit the rate is to be told by; both ends
-    are missing where it is 0.
-    """
-    from scipy.special import gammaincinv  # type: ignore[import-untyped]
-
-    if not exposure > 0:
-        return None, None
-    tail = (1 - level) / 2
-    low = float(gammaincinv(failures, tail)) / exposure if failures else 0.0
-    return low, float(gammaincinv(failures + 1, 1 - tail)) / exposure
-
-
 @cache
-def _grid() -> "tuple[Floats, Floats, Floats]":
+def _grid() -> "tuple[Array, Array, Array]":
     """Shape and rate of the Gamma, and the logarithm of their prior weight, one entry a point."""
     import numpy as np
 
@@ -99,11 +82,11 @@ class FailurePool:
     def __init__(self, failures: Sequence[int], nights: Sequence[int]) -> None:
         """Take counts and nights of the things; those without a night tell nothing."""
         import numpy as np
-        from scipy.special import gammaln
+        from scipy.special import gammaln  # type: ignore[import-untyped]
 
         shape, rate, log_weight = _grid()
         pairs = np.array(
-            [(k, n / NIGHTS) for k, n in zip(failures, nights, strict=True) if n], dtype=float
+            [(k, n / _NIGHTS) for k, n in zip(failures, nights, strict=True) if n], dtype=float
         )
         if len(pairs):
             kinds, times = np.unique(pairs, axis=0, return_counts=True)
@@ -115,9 +98,9 @@ class FailurePool:
                 - k * np.log(rate + n)
             )
         weight = np.exp(log_weight - log_weight.max())
-        kept = weight > _NEGLIGIBLE
-        self._shape, self._rate = shape[kept], rate[kept]
-        self._weight = weight[kept] / weight[kept].sum()
+        likely = weight > _NEGLIGIBLE
+        self._shape, self._rate = shape[likely], rate[likely]
+        self._weight = weight[likely] / weight[likely].sum()
 
     def rates(self, failures: Sequence[int], nights: Sequence[int]) -> list[FailureRate]:
         """The rate of each thing, equal things worked once; one without a night is a new one."""
@@ -127,11 +110,11 @@ class FailurePool:
         if not kinds:
             return []
         k = np.array([k for k, _ in kinds], dtype=float)[:, None]
-        n = np.array([n / NIGHTS for _, n in kinds])[:, None]
+        n = np.array([n / _NIGHTS for _, n in kinds])[:, None]
         mean, low, high = self._summed(self._shape + k, self._rate + n, k[:, 0] > 0)
         place = {pair: at for at, pair in enumerate(kinds)}
         return [
-            self._told(k, n, *(float(of[place[k if n else 0, n]]) for of in (mean, low, high)))
+            _rate_of(k, n, *(float(of[place[k if n else 0, n]]) for of in (mean, low, high)))
             for k, n in zip(failures, nights, strict=True)
         ]
 
@@ -143,70 +126,49 @@ class FailurePool:
         """
         import numpy as np
 
-        pairs = [(k, n / NIGHTS) for k, n in zip(failures, nights, strict=True) if n]
+        pairs = [(k, n / _NIGHTS) for k, n in zip(failures, nights, strict=True) if n]
         in_all, failed = sum(nights), sum(failures)
         if not pairs:
             new = self.rates([0], [0])[0]
-            return self._told(failed, 0, new.pooled, new.low, new.high)
+            return _rate_of(failed, 0, new.value, new.low, new.high)
         k, n = (np.array(part, dtype=float)[:, None] for part in zip(*pairs, strict=True))
         share = n / n.sum()
         mean = (share * (self._shape + k) / (self._rate + n)).sum(0)
         variance = (share**2 * (self._shape + k) / (self._rate + n) ** 2).sum(0)
         shape, rate = (mean**2 / variance)[None, :], (mean / variance)[None, :]
-        found = self._summed(shape, rate, np.array([failed > 0]))
-        return self._told(failed, in_all, *(float(of[0]) for of in found))
-
-    @staticmethod
-    def _told(failures: int, nights: int, mean: float, low: float, high: float) -> FailureRate:
-        exact_low, exact_high = exact_interval(failures, nights / NIGHTS)
-        seen = failures * NIGHTS / nights if nights else None
-        if seen is not None and exact_low is not None and exact_high is not None:
-            # A record that its system does not explain stands for itself.
-            low, high = (low, high) if low <= seen <= high else (exact_low, exact_high)
-        return FailureRate(
-            nights=nights,
-            failures=failures,
-            per_100=seen,
-            pooled=mean,
-            low=low,
-            high=high,
-            exact_low=exact_low,
-            exact_high=exact_high,
-        )
+        ends = self._summed(shape, rate, np.array([failed > 0]))
+        return _rate_of(failed, in_all, *(float(of[0]) for of in ends))
 
     def _summed(
-        self, shape: "Floats", rate: "Floats", failed: "NDArray[np.bool_]"
-    ) -> "tuple[Floats, Floats, Floats]":
+        self, shape: "Array", rate: "Array", failed: "Flags"
+    ) -> "tuple[Array, Array, Array]":
         """Mean and both ends of mixtures of Gammas, one row of components each."""
         import numpy as np
 
-        tail = (1 - LEVEL) / 2
-        mean = (shape / rate) @ self._weight
-        low = np.zeros(len(mean))
-        low[failed] = self._quantile(np.full(failed.sum(), tail), shape[failed], rate[failed])
-        return mean, low, self._quantile(np.where(failed, 1 - tail, LEVEL), shape, rate)
+        mean, low = (shape / rate) @ self._weight, np.zeros(len(shape))
+        low[failed] = self._quantile(TAILS[0], shape[failed], rate[failed])
+        return mean, low, self._quantile(np.where(failed, TAILS[1], LEVEL), shape, rate)
 
-    def _quantile(self, share: "Floats", shape: "Floats", rate: "Floats") -> "Floats":
-        """By Newton's method on the logarithm, within a bracket that halves where it leaves."""
+    def _quantile(self, share: "float | Array", shape: "Array", rate: "Array") -> "Array":
         import numpy as np
         from scipy.special import gammainc, gammaln
 
-        x = np.log((shape / rate) @ self._weight)
-        low, high = np.full(len(x), -90.0), np.full(len(x), 30.0)
+        from ..stats.quantile import mixture_quantiles
+
         log_constant = shape * np.log(rate) - gammaln(shape)
-        open_ = np.arange(len(x))
-        for _ in range(_STEPS):
-            at, a, b = x[open_], shape[open_], rate[open_]
-            value = np.exp(at)[:, None]
-            gap = gammainc(a, b * value) @ self._weight - share[open_]
-            low[open_] = np.where(gap < 0, at, low[open_])
-            high[open_] = np.where(gap < 0, high[open_], at)
-            slope = np.exp(log_constant[open_] + a * at[:, None] - b * value) @ self._weight
-            step = at - gap / np.maximum(slope, _TINY)
-            inside = (step > low[open_]) & (step < high[open_])
-            x[open_] = np.where(inside, step, (low[open_] + high[open_]) / 2)
-            open_ = open_[np.abs(x[open_] - at) >= _CLOSE]
-            if not len(open_):
-                break
-        found: Floats = np.exp(x)
-        return found
+
+        def below(at: "Array", which: "Codes") -> "tuple[Array, Array]":
+            a, b, value = shape[which], rate[which], np.exp(at)[:, None]
+            density = np.exp(log_constant[which] + a * at[:, None] - b * value)
+            return gammainc(a, b * value) @ self._weight, density @ self._weight
+
+        start = np.log((shape / rate) @ self._weight)
+        return np.exp(mixture_quantiles(share, below, start, (-90.0, 30.0), _CLOSE))
+
+
+def _rate_of(failures: int, nights: int, mean: float, low: float, high: float) -> FailureRate:
+    exact = garwood(failures, nights / _NIGHTS)
+    seen = failures * _NIGHTS / nights if nights else None
+    if seen is not None and exact[0] is not None and not low <= seen <= high:
+        low, high = exact  # a record that its system does not explain stands for itself
+    return FailureRate(mean, low, high, LEVEL, nights, failures, seen, *exact)

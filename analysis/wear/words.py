@@ -3,10 +3,6 @@
 from ..display.words import count, number, percent
 from .failures import FEWEST_LIVES, Failures, ItemLife, SystemLife
 
-FAILED_CARE = (
-    "Do not use what failed in an unsafe way until someone who knows has looked at it. Brakes, "
-    "frames, stoves, gas and buoyancy belong in qualified hands."
-)
 UNFIT = ("unsafe", "lost_use")
 """Severities of a failure after which a thing is not taken along before it is mended."""
 
@@ -23,17 +19,15 @@ def times(many: int) -> str:
     return {1: "once", 2: "twice"}.get(many, f"{number(many)} times")
 
 
-def record(found: Failures) -> str:
+def failure_record(failures: Failures) -> str:
     """How often a thing failed in how many nights: "twice in 3 nights, once unsafe"."""
-    told = f"{times(found.rate.failures)} in {count(found.rate.nights, 'night')}"
-    unsafe, lost = found.by_severity[3], found.by_severity[2]
-    if unsafe:
-        part = "" if unsafe == found.rate.failures == 1 else f"{times(unsafe)} "
-        return f"{told}, {part}in an unsafe way"
-    if lost:
-        part = "" if lost == found.rate.failures == 1 else f"{times(lost)} "
-        return f"{told}, {part}for good"
-    return told
+    often = f"{times(failures.rate.failures)} in {count(failures.rate.nights, 'night')}"
+    unsafe, lost = failures.by_severity[3], failures.by_severity[2]
+    for bad, how in ((unsafe, "in an unsafe way"), (lost, "for good")):
+        if bad:
+            part = "" if bad == failures.rate.failures == 1 else f"{times(bad)} "
+            return f"{often}, {part}{how}"
+    return often
 
 
 def life_in_words(life: ItemLife) -> str:
@@ -48,19 +42,19 @@ def life_in_words(life: ItemLife) -> str:
 
 def system_life_in_words(life: SystemLife) -> str:
     """How long a system's things last; "not reached" where half have not failed."""
-    found = life.survival
-    if found is None:
+    survival = life.survival
+    if survival is None:
         things = count(life.items, "thing")
         return f"too few to tell: {things} used for a night, {FEWEST_LIVES} are needed"
-    watched = f"{count(life.items, 'thing')} watched for up to {number(found.longest)} nights"
+    watched = f"{count(life.items, 'thing')} watched for up to {number(survival.longest)} nights"
     if not life.failed:
         return f"median not reached: none of {watched} failed for good"
-    if found.median is None:
-        left = percent(found.share_at(found.longest)).replace("\u202f", " ")
+    if survival.median is None:
+        left = percent(survival.share_left).replace("\u202f", " ")
         return f"median not reached: {life.failed} of {watched} failed for good, {left} last longer"
-    low = number(found.median_low)
-    high = number(found.median_high) if found.median_high is not None else "not reached"
+    low = number(survival.median_low)
+    high = number(survival.median_high) if survival.median_high is not None else "not reached"
     return (
-        f"half last {number(found.median)} nights or fewer (90 % interval {low} to {high}), "
+        f"half last {number(survival.median)} nights or fewer (90 % interval {low} to {high}), "
         f"{life.failed} of {watched} failed for good"
     )

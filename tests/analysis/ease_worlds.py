@@ -27,7 +27,7 @@ YEAR = 365.25
 PLAIN = Thing(
     item="chair", name="Chair", system="leisure", carried_as="base", load_g=400.0, insurance=False,
     essential=False, borrowed=False, retired_on=None, meant_for=(), cost=1.0, needs=(),
-    last_trip="one", stays_owned=5, stays_along=3, only_one=False, lately_stays=5, lately_along=3,
+    stays_owned=5, stays_along=3, only_one=False, lately_stays=5, lately_along=3,
 )  # fmt: skip
 
 

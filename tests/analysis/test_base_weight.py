@@ -10,12 +10,13 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from store_drawing import Tables, carried, empty_store, fill, gear, trip
-from tarebook.analysis.base_weight import outputs as base_weight_tables
-from tarebook.analysis.base_weight.outputs import Question
+from tarebook.analysis.base_weight.outputs import ENTRIES
+from tarebook.analysis.base_weight.page.words import WHY_LEFT_OUT
 from tarebook.analysis.base_weight.season_change import season_change
 from tarebook.analysis.base_weight.trends import base_weight_trends
-from tarebook.analysis.base_weight.trip_weights import LEFT_OUT, Asked, trip_weights
+from tarebook.analysis.base_weight.trip_weights import TripsAsked, trip_weights
 from tarebook.analysis.store import rows as frames
+from tarebook.analysis.tables import TABLES
 from tarebook.tripdata.errors import QuestionError
 from trend_books import season_books
 
@@ -25,7 +26,7 @@ BOOKS = settings(
     derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )
-EVERY = Asked()
+EVERY = TripsAsked()
 
 
 @pytest.fixture(scope="module")
@@ -88,10 +89,10 @@ def test_weights_and_what_is_left_out_are_those_of_pandas(store: Any, tables: Ta
     fill(store, tables)
     weights = trip_weights(store, EVERY)
     assert {t.trip: (t.base_g, t.left_out) for t in weights.trips} == wanted_weights(tables)
-    assert all(t.left_out in (*LEFT_OUT, None) for t in weights.trips)
+    assert all(t.left_out in (*WHY_LEFT_OUT, None) for t in weights.trips)
     starts = [t.start_on for t in weights.trips]
     assert starts == sorted(starts)
-    rows = base_weight_tables.TABLES["base_weight"].frame(store, Question())
+    rows = TABLES["base_weight"].frame(store)
     assert rows["trip"].tolist() == sorted(t["trip"] for t in tables["trip"])
     assert rows["base_g"].isna().sum() == sum(t.base_g is None for t in weights.trips)
 
@@ -104,17 +105,17 @@ def test_systems_sum_to_the_whole_and_one_of_them_can_be_asked_for(
     fill(store, tables)
     weights = trip_weights(store, EVERY)
     found = base_weight_trends(store, weights)
-    for place, one in enumerate(weights.kept):
+    for place, one in enumerate(weights.counted):
         assert sum(s.grams[place] for s in found.systems) == pytest.approx(one.base_g)
     for series in found.systems[:2]:
-        alone = trip_weights(store, Asked.of(system=series.name))
-        grams = {t.trip: t.base_g for t in alone.kept}
-        kept = [t.trip for t in weights.kept]
+        alone = trip_weights(store, TripsAsked.of(system=series.name))
+        grams = {t.trip: t.base_g for t in alone.counted}
+        kept = [t.trip for t in weights.counted]
         assert [grams[t] for t in kept] == pytest.approx(list(series.grams))
-    modes = {t.mode for t in weights.kept if t.mode}
+    modes = {t.mode for t in weights.counted if t.mode}
     assert len(found.modes) == (len(modes) if len(modes) > 1 else 0)
     for series in found.modes:
-        assert series.trips == sum(t.mode == series.name for t in weights.kept)
+        assert series.trips == sum(t.mode == series.name for t in weights.counted)
 
 
 @BOOKS
@@ -124,7 +125,7 @@ def test_the_change_is_that_of_the_means_to_the_last_milligram(
 ) -> None:
     fill(store, tables)
     weights = trip_weights(store, EVERY)
-    names = [*{t.season for t in weights.kept}, *{str(t.start_on.year) for t in weights.kept}]
+    names = [*{t.season for t in weights.counted}, *{str(t.start_on.year) for t in weights.counted}]
     if len(names) < 2:
         return
     one, other = data.draw(st.permutations(sorted(set(names))).map(lambda each: each[:2]))
@@ -133,13 +134,12 @@ def test_the_change_is_that_of_the_means_to_the_last_milligram(
     rows = base_rows(tables)
     means = []
     for period in (one, other):
-        trips = [t for t in weights.kept if period in (t.season, str(t.start_on.year))]
+        trips = [t for t in weights.counted if period in (t.season, str(t.start_on.year))]
         mine = rows[rows["trip"].isin([t.trip for t in trips])]
         means.append(Fraction(int(mine["mg"].sum()), len(trips)))
     assert [change.before_mg, change.after_mg] == means
     assert sum((p.mg for p in change.parts), Fraction(0)) == means[1] - means[0]
-    asked = Question(EVERY, one, other)
-    table = base_weight_tables.TABLES["base_weight_change"].frame(store, asked)
+    table = TABLES["base_weight_change"].frame(store, from_season=one, to_season=other)
     difference = round(float(means[1]) / 1000, 3) - round(float(means[0]) / 1000, 3)
     assert table["delta_g"].sum() == pytest.approx(difference, abs=2e-3)
     assert set(table["from_season"]) <= {one}
@@ -168,14 +168,14 @@ def test_a_drink_that_is_not_weighed_leaves_no_trip_out(store: Any) -> None:
     ]
     tables["carried"] += [carried("t0", "food"), carried("t1", "boat")]
     fill(store, tables)
-    assert len(trip_weights(store, EVERY).kept) == 4
+    assert len(trip_weights(store, EVERY).counted) == 4
     tables["gear"] += [gear("mug", "cook", None)]
     tables["carried"] += [carried("t2", "mug")]
     fill(store, tables)
     found = {t.trip: t for t in trip_weights(store, EVERY).trips}
     assert (found["t2"].left_out, found["t2"].unweighed) == ("not_weighed", ("Mug",))
-    # Asked for one system, only what of that is not weighed matters.
-    assert len(trip_weights(store, Asked.of(system="Shelter")).kept) == 4
+    # TripsAsked for one system, only what of that is not weighed matters.
+    assert len(trip_weights(store, TripsAsked.of(system="Shelter")).counted) == 4
 
 
 def test_without_names_the_last_two_seasons_of_one_name(store: Any) -> None:
@@ -195,7 +195,7 @@ def test_without_names_the_last_two_seasons_of_one_name(store: Any) -> None:
         assert (found.before.name, found.after.name) == pair
     fill(store, steady(date(2026, 6, 1), date(2026, 6, 9), date(2026, 9, 1)))
     assert season_change(store, trip_weights(store, EVERY)) is None
-    asked = base_weight_tables.TABLES["base_weight_change"].frame(store, Question())
+    asked = TABLES["base_weight_change"].frame(store)
     assert asked.empty
 
 
@@ -239,11 +239,11 @@ def test_a_period_that_cannot_be_found_is_told(store: Any, one: str, other: str,
 
 def test_what_is_asked_for_is_read_or_refused(store: Any) -> None:
     fill(store, steady(*SUMMERS))
-    found = trip_weights(store, Asked.of(since="2024-06-12", until="2025-12-31", mode="Foot"))
+    found = trip_weights(store, TripsAsked.of(since="2024-06-12", until="2025-12-31", mode="Foot"))
     assert [t.trip for t in found.trips] == ["t1", "t2"]
-    assert not trip_weights(store, Asked.of(mode="paddle")).trips
+    assert not trip_weights(store, TripsAsked.of(mode="paddle")).trips
     with pytest.raises(QuestionError) as told:
-        Asked.of(system="shelfter")
+        TripsAsked.of(system="shelfter")
     assert str(told.value) == (
         'system: expected a system of gear.csv, got "shelfter"; did you mean shelter?'
     )
@@ -259,30 +259,31 @@ def test_the_normal_low_is_used_as_soon_as_all_trips_have_one(store: Any) -> Non
         fill(own, tables)
         weights = trip_weights(own, EVERY)
         assert weights.measure == "measured"
-        assert [t.measured_low_c for t in weights.kept] == [0, 1, 2, 3, 4, 5, 6]
+        assert [t.measured_low_c for t in weights.counted] == [0, 1, 2, 3, 4, 5, 6]
         # As the view is once a station serves the trips, all but one night of the first.
         mart = own.execute("SELECT sql FROM duckdb_views() WHERE view_name = 'nights'").fetchone()
         assert mart is not None
         own.execute("CREATE TEMP TABLE told AS SELECT * FROM nights ORDER BY trip, night")
         own.execute(
             "CREATE OR REPLACE TEMP VIEW nights AS SELECT * REPLACE (CASE WHEN $gap AND "
-            "trip = 't0' AND night > DATE '2023-06-10' THEN NULL ELSE 9.5 END "
+            "trip = 't0' AND night > DATE '2023-06-10' THEN NULL ELSE 9.5::DOUBLE END "
             "AS normal_low_c) FROM told".replace("$gap", "true")
         )
         assert trip_weights(own, EVERY).measure == "measured"
         own.execute(
-            "CREATE OR REPLACE TEMP VIEW nights AS SELECT * REPLACE (9.5 AS normal_low_c) FROM told"
+            "CREATE OR REPLACE TEMP VIEW nights AS "
+            "SELECT * REPLACE (9.5::DOUBLE AS normal_low_c) FROM told"
         )
         weights = trip_weights(own, EVERY)
         assert weights.measure == "normal"
-        rows = base_weight_tables.TABLES["base_weight"].frame(own, Question())
+        rows = TABLES["base_weight"].frame(own)
         assert set(rows["cold_source"]) == {"normal"}
         assert set(rows["cold_c"]) == {9.5}
 
 
 def test_trends_of_a_fall_of_a_hundred_grams_a_trip(store: Any) -> None:
     fill(store, steady(*SUMMERS))
-    rows = base_weight_tables.TABLES["base_weight_trend"].frame(store, Question())
+    rows = TABLES["base_weight_trend"].frame(store)
     told = frames.records(rows)
     assert [(r["scope"], r["method"]) for r in told] == [
         (scope, method)
@@ -294,26 +295,23 @@ def test_trends_of_a_fall_of_a_hundred_grams_a_trip(store: Any) -> None:
     assert seasonal["slope_g_per_year"] == -100
     assert seasonal["p_value"] == slope["p_value"] == pytest.approx(2 / 24)
     assert slope["slope_g_per_year"] == pytest.approx(-99.4, abs=0.5)
-    only = base_weight_tables.TABLES["base_weight_trend"].frame(
-        store, Question(Asked.of(system="shelter"))
-    )
+    only = TABLES["base_weight_trend"].frame(store, system="Shelter")
     assert set(only["scope"]) == {"system:shelter"}
 
 
 def test_columns_kinds_and_order_are_those_that_are_documented(store: Any) -> None:
     kinds = {"text": "VARCHAR", "whole": "BIGINT", "number": "DOUBLE", "date": "DATE"}
     fill(store, steady(*SUMMERS, date(2026, 12, 1)))
-    for name, table in base_weight_tables.TABLES.items():
-        assert table.output.name == name
-        relation = table.relation(store, Question())
-        assert tuple(relation.columns) == table.output.columns
-        for term, kind in zip(table.output.terms, relation.types, strict=True):
+    for table in ENTRIES:
+        relation = table.relation(store)
+        assert tuple(relation.columns) == table.column_names
+        for term, kind in zip(table.columns, relation.types, strict=True):
             assert str(kind) == kinds[term.kind]
             assert term.meaning
             assert term.unit or term.kind != "number"
         rows = relation.fetchall()
         assert rows
-        key = [row[: table.output.sorted_by] for row in rows]
+        key = [row[: table.sorted_by] for row in rows]
         assert key == sorted(key)
-        for term, column in zip(table.output.terms, zip(*rows, strict=True), strict=True):
+        for term, column in zip(table.columns, zip(*rows, strict=True), strict=True):
             assert term.nullable or None not in column, term.name

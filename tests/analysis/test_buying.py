@@ -10,16 +10,17 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from marts_by_hand import Book
 from store_drawing import Tables, carried, empty_store, fill, gear, logbooks, trip
-from tarebook.analysis.buying import glossary
+from tarebook.analysis.base_weight.weight_classes import weight_class
 from tarebook.analysis.buying.case_rows import buying_rows
-from tarebook.analysis.buying.cases import buying_case, candidates, chosen, weight_class
-from tarebook.analysis.buying.cold import SleptNight, Swap, cold_year
+from tarebook.analysis.buying.cases import buying_case, candidates, chosen
+from tarebook.analysis.buying.nights import BeddingSwap, SleptNight
 from tarebook.analysis.buying.page import page as buying_page
 from tarebook.analysis.buying.results import Candidate
 from tarebook.analysis.buying.verdict import verdict
-from tarebook.analysis.catalogue.frames import typed_frame
+from tarebook.analysis.buying.year import cold_year
 from tarebook.analysis.cold.limit import ColdLimits, cold_limits
 from tarebook.analysis.display.words import Display, wanted
+from tarebook.analysis.tables import TABLES
 from tarebook.tripdata.errors import QuestionError
 
 TODAY = date(2020, 4, 1)
@@ -99,10 +100,11 @@ def test_nights_gone_through_again_equal_a_recount(connection: Any, tables: Tabl
         assert {k: getattr(found.replay, k) for k in expected} == expected
         assert found.replay.avoided_least <= found.replay.avoided <= found.replay.avoided_most
     rows = buying_rows([found])
-    typed_frame(rows, glossary.BUYING_CASE.terms)
+    table = TABLES["buying_case"]
+    table.relation_of(connection, rows)
     for row in rows:
-        assert tuple(row) == glossary.BUYING_CASE.columns
-        assert all(t.nullable or row[t.name] is not None for t in glossary.BUYING_CASE.terms)
+        assert tuple(row) == table.column_names
+        assert all(t.nullable or row[t.name] is not None for t in table.columns)
         saved, price = row["weight_saved_g"], row["price"]
         assert (row["price_per_g_saved"] is not None) == (
             price is not None and saved is not None and saved > 0
@@ -122,7 +124,7 @@ def test_nights_gone_through_again_equal_a_recount(connection: Any, tables: Tabl
 @given(with_candidates())
 def test_any_logbook_has_a_page(connection: Any, tables: Tables) -> None:
     fill(connection, tables)
-    page = buying_page.read(connection, "", today=TODAY, display=Display("oz", "f", "mi"))
+    page = buying_page.read_buying(connection, "", today=TODAY, display=Display("oz", "f", "mi"))
     parts = [
         page.side_by_side(),
         page.before_next(),
@@ -178,7 +180,7 @@ def test_a_year_to_come_agrees_with_simulation(connection: Any) -> None:
         None,
         30.0,
     )
-    found = cold_year(Swap(quilt, nights), nights, limits)
+    found = cold_year(BeddingSwap(quilt, nights), nights, limits)
     assert (found.trips, found.nights, found.left_out) == (3, 6, 0)
     # The bag by the maker's figure of 4 °C, a limit of 3; a comfort rating of −1, a limit of −6.
     new = limits.fit.unslept_of("comfort")
@@ -189,8 +191,8 @@ def test_a_year_to_come_agrees_with_simulation(connection: Any) -> None:
         *nights[:-1],
         SleptNight("n2", date(2020, 3, 3), date(2020, 3, 1), None, None, None, None, {"bag": 3.0}),
     ]
-    assert cold_year(Swap(quilt, blank), blank, limits).left_out == 1
-    assert cold_year(Swap(quilt, nights), [], limits) is None
+    assert cold_year(BeddingSwap(quilt, blank), blank, limits).left_out == 1
+    assert cold_year(BeddingSwap(quilt, nights), [], limits) is None
 
 
 def season(**more: Any) -> Tables:
@@ -318,8 +320,8 @@ def test_a_warmer_bag_would_have_spared_cold_nights(connection: Any) -> None:
     assert (found.replay.nights, found.replay.inside_now, found.replay.inside_then) == (24, 14, 24)
     assert found.replay.cold_votes == found.replay.avoided == 10
     assert verdict(found) == "changes_nights"
-    assert found.comfort.gain > 0
-    assert found.comfort.low < found.comfort.gain < found.comfort.high
+    assert found.comfort.value > 0
+    assert found.comfort.low < found.comfort.value < found.comfort.high
     assert found.year is None
     (row,) = buying_rows([found])
     assert row["verdict"] == ("Would have spared 10 of your 10 cold nights (very likely 9 to 10)")
@@ -334,7 +336,7 @@ def test_a_cooler_one_is_told_so(connection: Any) -> None:
     (row,) = buying_rows([found])
     assert row["verdict"] == "Colder than what you have"
     assert row["reason_against"].startswith("It is rated to 6 °C, what it replaces to 5 °C")
-    part = buying_page.read(connection, "", today=TODAY, display=Display()).each().parts[0]
+    part = buying_page.read_buying(connection, "", today=TODAY, display=Display()).each().parts[0]
     assert "5 nights that the present rating covers fall below its own" in part.answer[2]
     assert "Cold can injure and kill." in part.caution
 

@@ -115,7 +115,6 @@ def cases(draw: st.DrawFn) -> tuple[Case, list[dict[str, Any]]]:
         own_limit_low_c=-1.0,
         own_limit_high_c=5.0,
         limit_now_c=4.0,
-        **_older(),
     )
     price = own.price / saved if own.price and saved and saved > 0 else None
     let_go = draw(st.sampled_from((0.0, 400.0)))
@@ -123,7 +122,6 @@ def cases(draw: st.DrawFn) -> tuple[Case, list[dict[str, Any]]]:
     return Case(
         candidate=own,
         replaced=replaced,
-        nights_a_year=9,
         saved_g=saved,
         base=None,
         price_per_g=price,
@@ -138,12 +136,6 @@ def cases(draw: st.DrawFn) -> tuple[Case, list[dict[str, Any]]]:
         wishes=Wishes(notes, notes, notes),
         missing={},
     ), rows
-
-
-def _older() -> dict[str, Any]:
-    """Fields of a replay that say nothing here, where it has them."""
-    more = {"changed": (), "rated_now_c": None}
-    return {name: value for name, value in more.items() if name in ColdReplay.__slots__}
 
 
 def emptied(case: Case, rows: list[dict[str, Any]]) -> set[str]:

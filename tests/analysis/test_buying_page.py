@@ -17,7 +17,7 @@ PARTS = ("side_by_side", "before_next", "what_broke", "how_long", "kilogram")
 
 @pytest.fixture(scope="module")
 def page(demo: Any) -> Any:
-    return buying_page.read(demo, "", today=TODAY, display=Display())
+    return buying_page.read_buying(demo, "", today=TODAY, display=Display())
 
 
 def plain(text: str) -> str:
@@ -111,7 +111,7 @@ def test_what_a_kilogram_costs_and_what_a_spare_battery_is_worth(page: Any) -> N
 
 def test_in_pounds_and_miles_a_cost_is_told_by_both(demo: Any, page: Any) -> None:
     display = Display("oz", "f", "mi")
-    told = buying_page.read(demo, "", today=TODAY, display=display).kilogram()
+    told = buying_page.read_buying(demo, "", today=TODAY, display=display).kilogram()
     metric = float(page.kilogram().answer[0].split()[3])
     # 1 lb = .45359237 kg, 1 mi = 1.609344 km, exactly.
     pounds = f"{metric * 0.45359237 * 1.609344:.1f}"
@@ -134,7 +134,9 @@ def test_pictures_keep_their_width_and_every_part_renders(page: Any) -> None:
 
 
 def test_one_candidate_is_a_page_of_its_own(demo: Any) -> None:
-    one = buying_page.read(demo, "Three season quilt", today=TODAY, display=Display("oz", "f"))
+    one = buying_page.read_buying(
+        demo, "Three season quilt", today=TODAY, display=Display("oz", "f")
+    )
     opening = one.opening()
     assert opening.title == "The case for buying: Warmer quilt"
     assert [p.about for p in opening.points] == ["Warmer quilt", "Failures"]
@@ -142,12 +144,12 @@ def test_one_candidate_is_a_page_of_its_own(demo: Any) -> None:
     assert one.side_by_side().html() == ""
     assert "°F" in one.each().parts[0].answer[-1]
     with pytest.raises(QuestionError, match="candidate: expected one of"):
-        buying_page.read(demo, "yacht", today=TODAY, display=Display())
+        buying_page.read_buying(demo, "yacht", today=TODAY, display=Display())
 
 
 def test_an_empty_logbook_has_a_page_that_says_so() -> None:
     with empty_store() as connection:
-        found = buying_page.read(connection, "", today=TODAY, display=Display())
+        found = buying_page.read_buying(connection, "", today=TODAY, display=Display())
     assert found.opening().points[0].text().startswith("Candidates: There are none.")
     assert all(part.html() == "" for part in sections(found))
 
@@ -176,7 +178,7 @@ def test_several_currencies_have_a_panel_each() -> None:
                 ],
             },
         )
-        found = buying_page.read(connection, "", today=TODAY, display=Display())
+        found = buying_page.read_buying(connection, "", today=TODAY, display=Display())
     figure = found.side_by_side().figure
     for layout in LAYOUTS:
         spec = figure.spec(layout, validate=True)

@@ -69,7 +69,7 @@ def told(
     fill(connection, tables)
     (case,) = buying_case(connection, TODAY)
     (row,) = buying_rows([case])
-    page = buying_page.read(connection, "", today=TODAY, display=display)
+    page = buying_page.read_buying(connection, "", today=TODAY, display=display)
     parts = [
         page.side_by_side(),
         page.before_next(),
@@ -140,7 +140,7 @@ def test_what_keeps_one_safe_is_no_question_of_grams(connection: Any, name: str)
     assert "for each gram" not in every
     assert "matter of price" not in every
     # The headline itself says what would be lost.
-    page = buying_page.read(connection, "", today=TODAY, display=Display())
+    page = buying_page.read_buying(connection, "", today=TODAY, display=Display())
     assert case.losses.grave
     assert caution[:30] in page.opening().text()
 
@@ -202,7 +202,7 @@ def test_a_function_that_is_lost_or_less_is_cautioned_about(connection: Any, nam
     case, row, every = told(connection, logbook(owned, offered))
     for one in cautions:
         assert one in row["caution"], one
-    part = buying_page.read(connection, "", today=TODAY, display=Display()).each().parts[0]
+    part = buying_page.read_buying(connection, "", today=TODAY, display=Display()).each().parts[0]
     assert part.caution
     assert cautions[0] in part.caution
     assert NOTHING not in every
@@ -382,7 +382,7 @@ def test_the_price_of_leaving_stands_beside_it(connection: Any) -> None:
 
 def test_a_count_of_nights_spared_has_its_range_everywhere(demo: Any) -> None:
     today = date(2026, 11, 25)
-    page = buying_page.read(demo, "", today=today, display=Display())
+    page = buying_page.read_buying(demo, "", today=today, display=Display())
     replay = next(c.replay for c in page.cases if c.replay)
     assert replay.avoided_least <= replay.avoided <= replay.avoided_most
     assert replay.avoided_least < replay.avoided_most
@@ -428,7 +428,7 @@ def test_side_by_side_in_ounces(connection: Any) -> None:
             *(candidate(n, "other", replaces=["mug"], price=56.0) for n in ("cup", "bowl")),
         ),
     )
-    page = buying_page.read(connection, "", today=TODAY, display=Display("oz", "f", "mi"))
+    page = buying_page.read_buying(connection, "", today=TODAY, display=Display("oz", "f", "mi"))
     shown = page.side_by_side().html()
     assert "Price per ounce saved" in shown
     assert not re.search(

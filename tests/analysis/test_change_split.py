@@ -3,13 +3,12 @@
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
-import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.sparse import coo_array
-from scipy.sparse.csgraph import connected_components
-from tarebook.analysis.stats.bennet_split import CAUSES, Held, Side, rounded, shared_out, split
+from tarebook.analysis.display.rounding import rounded, shared_out
+from tarebook.analysis.stats.bennet_split import CAUSES, BaseLoad, Side, split
+from tarebook.analysis.stats.connected import components
 
 ITEMS = "abcdefgh"
 Pairs = Iterable[tuple[str, str]]
@@ -19,29 +18,29 @@ def told(before: Side, after: Side, pairs: Pairs = ()) -> dict[tuple[str, str], 
     return {(p.item, p.cause): float(p.mg) for p in split(before, after, pairs)}
 
 
-def base(trips: int, grams: int, pieces: int = 1, otherwise: int = 0) -> Held:
+def base(trips: int, grams: int, pieces: int = 1, otherwise: int = 0) -> BaseLoad:
     """An item that was base on so many trips, each time with so many pieces of so many mg."""
-    return Held(trips, trips * pieces, trips * pieces * grams, otherwise)
+    return BaseLoad(trips, trips * pieces, trips * pieces * grams, otherwise)
 
 
 @pytest.mark.parametrize(
     ("old", "new", "expected"),
     [
-        (Held(), base(4, 300), {"added": 300}),
-        (base(4, 300), Held(), {"dropped": -300}),
+        (BaseLoad(), base(4, 300), {"added": 300}),
+        (base(4, 300), BaseLoad(), {"dropped": -300}),
         (base(4, 300), base(1, 300), {"less_often": -225}),
         (base(1, 300), base(3, 300), {"more_often": 150}),
         (base(4, 300), base(4, 280), {"reweighed": -20}),
         (base(4, 300), base(4, 300, 3), {"quantity": 600}),
-        (base(4, 300), Held(otherwise=4), {"carried_otherwise": -300}),
+        (base(4, 300), BaseLoad(otherwise=4), {"carried_otherwise": -300}),
         # Of three trips fewer it was worn on two: two thirds of the fall are no more than that.
         (base(4, 300), base(1, 300, otherwise=2), {"carried_otherwise": -150, "less_often": -75}),
-        (base(4, 300), Held(otherwise=1), {"carried_otherwise": -75, "dropped": -225}),
-        (Held(otherwise=4), base(4, 300), {"carried_otherwise": 300}),
+        (base(4, 300), BaseLoad(otherwise=1), {"carried_otherwise": -75, "dropped": -225}),
+        (BaseLoad(otherwise=4), base(4, 300), {"carried_otherwise": 300}),
         # Worn more often and base more often, too: nothing was carried otherwise.
         (base(1, 300), base(2, 300, otherwise=2), {"more_often": 75}),
         (base(4, 300), base(4, 300), {}),
-        (Held(otherwise=4), Held(otherwise=2), {}),
+        (BaseLoad(otherwise=4), BaseLoad(otherwise=2), {}),
         # share 1 to 1/2, pieces 1 to 2, 300 to 280 mg: -1/2 x (300 + 560) / 2,
         # 3/4 x 1 x 290, 3/4 x 3/2 x -20
         (
@@ -51,7 +50,7 @@ def base(trips: int, grams: int, pieces: int = 1, otherwise: int = 0) -> Held:
         ),
     ],
 )
-def test_each_cause(old: Held, new: Held, expected: dict[str, float]) -> None:
+def test_each_cause(old: BaseLoad, new: BaseLoad, expected: dict[str, float]) -> None:
     found = told(Side(4, {"a": old}), Side(4, {"a": new}))
     assert found == {("a", cause): mg for cause, mg in expected.items()}
 
@@ -78,7 +77,7 @@ def test_what_falls_more_than_it_is_made_up_for_is_swapped_in_part() -> None:
 
 def test_what_is_only_carried_otherwise_is_no_swap() -> None:
     before = Side(2, {"old": base(2, 900)})
-    after = Side(2, {"old": Held(otherwise=2), "new": base(2, 400)})
+    after = Side(2, {"old": BaseLoad(otherwise=2), "new": base(2, 400)})
     assert told(before, after, (("new", "old"),)) == {
         ("old", "carried_otherwise"): -900,
         ("new", "added"): 400,
@@ -93,11 +92,11 @@ def test_swaps_are_numbered_by_what_hangs_together() -> None:
 
 
 @st.composite
-def held(draw: st.DrawFn, trips: int) -> Held:
+def held(draw: st.DrawFn, trips: int) -> BaseLoad:
     based = draw(st.integers(0, trips))
     otherwise = draw(st.integers(0, trips - based))
     pieces = draw(st.integers(based, based * 5))
-    return Held(
+    return BaseLoad(
         based, pieces, draw(st.integers(pieces, pieces * 10**6 + 1)) if based else 0, otherwise
     )
 
@@ -139,22 +138,37 @@ def test_the_parts_sum_exactly_whatever_the_shape(both: tuple[Side, Side], pairs
 
 def groups(pairs: list[tuple[str, str]]) -> dict[str, int]:
     """The component of every item that stands in a pair."""
-    names = sorted({name for pair in pairs for name in pair})
-    ends = [[names.index(name) for name in pair] for pair in pairs]
-    rows, columns = zip(*ends, strict=True) if ends else ((), ())
-    size = max(len(names), 1)
-    links = coo_array((np.ones(len(pairs)), (rows, columns)), shape=(size, size))
-    labels = connected_components(links, directed=False)[1]
-    return {name: int(labels[i]) for i, name in enumerate(names)}
+    together: list[set[str]] = []
+    for pair in pairs:
+        met = [group for group in together if group & set(pair)]
+        together = [group for group in together if group not in met]
+        together.append(set(pair).union(*met))
+    return {name: number for number, group in enumerate(together) for name in group}
+
+
+@given(st.permutations(ITEMS), _pairs)
+def test_components_are_those_that_sets_grow_into(
+    items: list[str], pairs: list[tuple[str, str]]
+) -> None:
+    some, of = items[:5], groups(pairs)
+    found = components(some, pairs)
+    assert [item for one in found for item in one if item in some[:1]] == some[:1]
+    assert sorted(item for one in found for item in one) == sorted(some)
+    for one in found:
+        assert [item for item in some if item in one] == list(one)
+        assert all(len(one) == 1 if item not in of else of[item] == of[one[0]] for item in one)
+        assert not {of[item] for item in one if item in of} & {
+            of[item] for item in some if item not in one and item in of
+        }
 
 
 def by_hand(before: Side, after: Side, pairs: Pairs) -> Mapping[tuple[str, str], float]:
-    """The same in floats, components by SciPy; written from the definition."""
+    """The same in floats, written from the definition."""
     graph = groups(list(pairs))
     items = before.items.keys() | after.items.keys()
     facts = {}
     for item in items:
-        old, new = before.items.get(item, Held()), after.items.get(item, Held())
+        old, new = before.items.get(item, BaseLoad()), after.items.get(item, BaseLoad())
         if not old.trips and not new.trips:
             continue
         s = [old.trips / before.trips, new.trips / after.trips]

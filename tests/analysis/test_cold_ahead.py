@@ -7,15 +7,15 @@ from typing import Any
 
 import pytest
 from tarebook.analysis.climate.outlook import Outlook, outlook_of_trip
-from tarebook.analysis.cull.outputs import TABLES, Question
 from tarebook.analysis.cull.page import page as cull_page
 from tarebook.analysis.cull.page.trips_to_come import weather_source
 from tarebook.analysis.cull.results import Wish
 from tarebook.analysis.display.words import Display
+from tarebook.analysis.stats.estimate import Estimate
 from tarebook.analysis.store.opening import open_store
 from tarebook.analysis.store.scope import Scope
+from tarebook.analysis.tables import TABLES
 from tarebook.analysis.usage.cold_odds import trips_ahead
-from tarebook.analysis.usage.conditions import ColdOdds
 from tarebook.tripdata.errors import QuestionError
 from tarebook.tripdata.store import store_path
 
@@ -66,7 +66,7 @@ def test_a_day_out_has_no_cold_night(demo: Any) -> None:
     ahead = trips_ahead(demo, day)
     assert ahead is not None
     assert ahead.cold is not None
-    assert ahead.cold(10.0) == ColdOdds(0.0, 0.0, 0.0)
+    assert ahead.cold(10.0) == Estimate(0.0, 0.0, 0.0)
 
 
 def test_an_unknown_trip_is_named_with_its_nearest(demo: Any) -> None:
@@ -76,8 +76,8 @@ def test_an_unknown_trip_is_named_with_its_nearest(demo: Any) -> None:
 
 def test_only_what_is_meant_for_cold_is_needed_otherwise(demo: Any) -> None:
     """Beside that, what the trip asks beyond a record holds more back, and no more is left."""
-    by_log = TABLES["usage"].rows(demo, Question(TODAY))
-    by_normals = TABLES["usage"].rows(demo, Question(TODAY, ahead=PLAN))
+    by_log = TABLES["usage"].rows(demo, today=TODAY)
+    by_normals = TABLES["usage"].rows(demo, today=TODAY, coming=PLAN)
     changed = {
         a["item"]
         for a, b in zip(by_log, by_normals, strict=True)

@@ -155,7 +155,7 @@ def test_one_bag_by_two_figures_spares_no_night(store: Any) -> None:
     # A bag that is warmer on the one scale does spare nights.
     assert warmer.avoided >= 8
     assert verdict(cases["warmer"]) == "changes_nights"
-    page = buying_page.read(store, "by-limit", today=TODAY, display=CELSIUS)
+    page = buying_page.read_buying(store, "by-limit", today=TODAY, display=CELSIUS)
     told = "\n".join([page.opening().text(), *(part.text() for part in page.each().parts)])
     assert "Would have spared" not in told
     assert "cold nights would" not in told
@@ -190,7 +190,7 @@ def test_nights_on_a_flat_mat_are_set_apart_and_sell_no_quilt(store: Any) -> Non
     (case,) = buying_case(store, TODAY)
     assert (case.replay.cold_votes, case.replay.avoided, case.replay.set_apart) == (0, 0, 4)
     assert verdict(case) != "changes_nights"
-    page = buying_page.read(store, "", today=TODAY, display=CELSIUS)
+    page = buying_page.read_buying(store, "", today=TODAY, display=CELSIUS)
     told = "\n".join([page.opening().text(), *(part.text() for part in page.each().parts)])
     assert "spare you cold nights" not in told
     assert "4 nights are set apart, because sleep or shelter gear had failed." in told
@@ -255,7 +255,7 @@ def test_a_plan_has_one_chance_on_every_page(store: Any) -> None:
     context = context_page.read_nights(store, "plan", display=CELSIUS)
     (listed,) = cold_trips_ahead(store, cold_limits(store), "", TODAY)
     assert listed.chance == ahead.chance
-    points = comfort_opening.points((), (), cold_limits(store), (listed,), CELSIUS)
+    points = comfort_opening.comfort_points((), (), cold_limits(store), (listed,), CELSIUS)
     pages = [
         context.to_come().text(),
         cold_sections.cold_ahead_section((listed,), CELSIUS).text(),
@@ -381,7 +381,7 @@ def test_every_set_that_is_owned_has_a_row(store: Any) -> None:
     (case,) = buying_case(store, TODAY)
     assert case.replay.at_home is not None
     assert case.replay.at_home.rated_name == "Winter"
-    page = buying_page.read(store, "", today=TODAY, display=CELSIUS)
+    page = buying_page.read_buying(store, "", today=TODAY, display=CELSIUS)
     told = page.each().parts[0].answer
     assert told[1].startswith("“Winter”, which you own, would have spared about")
 

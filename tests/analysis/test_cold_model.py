@@ -10,14 +10,14 @@ import pytest
 from cold_worlds import ONE_IN_FIVE, draw_sleeper
 from scipy.special import ndtr
 from tarebook.analysis.cold.limit import (
-    TAILS,
     ColdLimits,
     JudgedNight,
     cold_limits,
     limit_above_c,
-    weighted_quantiles,
 )
 from tarebook.analysis.cold.model import ColdFit, ColdNights, fit_cold
+from tarebook.analysis.stats.constants import TAILS
+from tarebook.analysis.stats.quantile import weighted_quantiles
 from tarebook.analysis.store.opening import open_store
 from tarebook.tripdata.demo import truth
 from tarebook.tripdata.store import store_path

@@ -12,15 +12,13 @@ from ease_worlds import EASE_WORLDS, NOTHING, Book, EaseWorld, drawn, gains_in
 from tarebook.analysis.comfort.days import scored_days
 from tarebook.analysis.comfort.ease import DRIFT_SD, ease_of
 from tarebook.analysis.comfort.gain import AspectGains, comfort_gains
-from tarebook.analysis.comfort.next_swap import held, next_swaps
-from tarebook.analysis.comfort.outputs import TABLES
-from tarebook.analysis.comfort.page.page import read
-from tarebook.analysis.cull.outputs import TABLES as RECKONED
-from tarebook.analysis.cull.outputs import Question
+from tarebook.analysis.comfort.next_swap import never_left, next_swaps
+from tarebook.analysis.comfort.page.page import read_comfort
 from tarebook.analysis.display.words import Display
 from tarebook.analysis.stats.score_model.apart import NOT_APART, explained_shares
 from tarebook.analysis.stats.score_model.grid import ComfortData
 from tarebook.analysis.store.opening import open_store
+from tarebook.analysis.tables import TABLES
 from tarebook.tripdata.store import load_logbook, store_path
 
 
@@ -252,17 +250,17 @@ def test_what_days_were_like_is_read_from_the_files(tmp_path: Path) -> None:
 def test_a_stool_never_used_is_not_judged_and_does_not_contradict_the_cull(tmp_path: Path) -> None:
     with open_store(write_book(tmp_path / "book")) as store:
         rows = {(r["aspect"], r["bundle"]): r for r in TABLES["comfort_gain"].rows(store)}
-        usage = RECKONED["usage"].rows(store, Question(today=date(2026, 1, 1)))
+        usage = TABLES["usage"].rows(store, today=date(2026, 1, 1))
         verdicts = {row["item"]: row for row in usage}
-        page = read(store, "", today=date(2026, 1, 1), display=Display())
+        page = read_comfort(store, "", today=date(2026, 1, 1), display=Display())
     assert verdicts["stool"]["trips_used"] == 0
     for aspect in ("camp", "sleep"):
         stool = rows[aspect, "stool"]
         assert stool["verdict"] == "never_taken_out"
-        assert stool["gain"] is stool["p_helps"] is stool["points_per_kg"] is None
+        assert not {"gain", "p_helps", "points_per_kg"} & stool.keys()
         assert (stool["nights_with"], stool["nights_without"]) == (12, 12)
         assert rows[aspect, "chair"]["verdict"] != "never_taken_out"
-    assert not any("stool" in row["items"] for row in rows.values() if row["gain"] is not None)
+    assert not any("stool" in row["items"] for row in rows.values() if "gain" in row)
     told = page.shelf().text()
     assert "Never taken out, as far as you noted, and so not judged: “stool”." in told
     assert "stool" not in page.next_swap().text()
@@ -279,7 +277,7 @@ def test_without_a_record_of_use_nothing_is_called_never_taken_out(tmp_path: Pat
 def test_four_columns_and_nothing_else_are_judged_with_care(tmp_path: Path) -> None:
     with open_store(write_book(tmp_path / "book", written=False)) as store:
         aspects = comfort_gains(store)
-        page = read(store, "", today=date(2026, 1, 1), display=Display())
+        page = read_comfort(store, "", today=date(2026, 1, 1), display=Display())
     assert all(a.days.blank == 1 for a in aspects)
     for aspect in aspects:
         assert all(math.isfinite(x) for g in aspect.gains for x in (g.gain.low, g.gain.high))
@@ -304,7 +302,7 @@ def test_a_swap_never_leaves_what_is_held_back_nor_anything_but_leisure(demo: An
 
 
 def test_what_is_held_back_is_asked_of_the_one_place_for_it(demo: Any) -> None:
-    kept = held(demo)
+    kept = never_left(demo)
     for item in (
         "tunnel-tent",
         "winter-bag",

@@ -17,20 +17,25 @@ from tarebook.analysis.comfort.gain import (
     efficient_edge,
     gains_of,
 )
-from tarebook.analysis.comfort.next_swap import MOST_TRIPS, held, next_swaps, trips_to_settle
-from tarebook.analysis.comfort.outputs import TABLES
+from tarebook.analysis.comfort.next_swap import (
+    MOST_TRIPS_TO_SETTLE,
+    never_left,
+    next_swaps,
+    trips_to_settle,
+)
 from tarebook.analysis.comfort.ranks import p_helps_as_ranks
 from tarebook.analysis.comfort.things import Thing, carried_for_comfort, things_along
-from tarebook.analysis.stats.score_model.grid import ComfortData, Priors, Problem
+from tarebook.analysis.stats.score_model.grid import ComfortData, Priors, ScoreProblem
 from tarebook.analysis.stats.score_model.model import fit_comfort
 from tarebook.analysis.store.opening import open_store
+from tarebook.analysis.tables import TABLES
 from tarebook.tripdata.demo import truth
 from tarebook.tripdata.store import store_path
 
 PLAIN = Thing(
     item="chair", name="Chair", system="leisure", carried_as="base", load_g=400.0, insurance=False,
     essential=False, borrowed=False, retired_on=None, meant_for=(), cost=1.0, needs=(),
-    last_trip="one", stays_owned=5, stays_along=3, only_one=False, lately_stays=5, lately_along=3,
+    stays_owned=5, stays_along=3, only_one=False, lately_stays=5, lately_along=3,
 )  # fmt: skip
 
 
@@ -157,7 +162,7 @@ def test_what_keeps_one_safe_is_no_comfort(change: dict[str, Any]) -> None:
 def test_swaps_name_comforts_only_and_the_best_first(
     demo: Any, aspects: tuple[AspectGains, ...]
 ) -> None:
-    swaps = next_swaps(aspects, held(demo))
+    swaps = next_swaps(aspects, never_left(demo))
     known = {thing.item: thing for thing in things_along(demo)}
     assert [s.rank for s in swaps] == [1, 2, 3]
     for swap in swaps:
@@ -172,7 +177,7 @@ def test_swaps_name_comforts_only_and_the_best_first(
     assert reductions[-1] > 0
     settle = trips_to_settle(aspects)
     assert settle
-    assert all(1 <= n <= MOST_TRIPS + 1 for n in settle.values())
+    assert all(1 <= n <= MOST_TRIPS_TO_SETTLE + 1 for n in settle.values())
     assert ("camp", "sit-chair") not in settle, "it is told apart already"
 
 
@@ -263,7 +268,7 @@ def test_more_scores_say_more() -> None:
 
 def test_centred_columns_leave_the_mean_to_a_usual_day() -> None:
     drawn = draw(WORLDS["prior"], 6, np.random.default_rng(2))
-    problem = Problem(drawn.data, Priors())
+    problem = ScoreProblem(drawn.data, Priors())
     assert np.abs(problem.table[:, : problem.p].sum(0)).max() < 1e-9
 
 

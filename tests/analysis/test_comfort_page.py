@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from tarebook.analysis.comfort.page import page as comfort_page
 from tarebook.analysis.comfort.page.page import ComfortPage
-from tarebook.analysis.comfort.page.sections import SWAP_CARE
+from tarebook.analysis.display.cautions import SWAP_CARE
 from tarebook.analysis.display.sections import Section
 from tarebook.analysis.display.theme import LAYOUTS
 from tarebook.analysis.display.words import Display
@@ -37,7 +37,7 @@ def sections(page: ComfortPage) -> dict[str, Section]:
 
 @pytest.fixture(scope="module")
 def page(demo: Any) -> ComfortPage:
-    return comfort_page.read(demo, "", today=TODAY, display=Display())
+    return comfort_page.read_comfort(demo, "", today=TODAY, display=Display())
 
 
 def small(folder: Path, nights: int) -> ComfortPage:
@@ -55,7 +55,7 @@ def small(folder: Path, nights: int) -> ComfortPage:
             file.unlink()
     load_logbook(folder)
     with open_store(store_path(folder)) as store:
-        return comfort_page.read(store, "", today=TODAY, display=Display())
+        return comfort_page.read_comfort(store, "", today=TODAY, display=Display())
 
 
 def test_the_opening_answers_first(page: ComfortPage) -> None:
@@ -148,7 +148,7 @@ def test_what_goes_with_better_days_has_a_mark_and_a_sentence_of_its_own(page: C
 
 
 def test_units_are_the_readers_own(demo: Any) -> None:
-    page = comfort_page.read(demo, "", today=TODAY, display=Display("oz", "f", "mi"))
+    page = comfort_page.read_comfort(demo, "", today=TODAY, display=Display("oz", "f", "mi"))
     text = "\n".join(section.html() for section in sections(page).values())
     words = "\n".join(section.text() for section in sections(page).values())
     assert "°C" not in words
@@ -187,7 +187,7 @@ def test_no_score_at_all_is_no_error(tmp_path: Path) -> None:
 
 def test_a_hand_written_logbook(logbook: Callable[[str], Path], tmp_path: Path) -> None:
     with open_store(store_path(logbook("lakes"))) as store:
-        page = comfort_page.read(store, "", today=TODAY, display=Display())
+        page = comfort_page.read_comfort(store, "", today=TODAY, display=Display())
     assert "No weather station with normals lies within" in page.cold_ahead().text()
     assert "No comfort has earned its grams beyond doubt yet" in page.shelf().text()
     folder = tmp_path / "lakes"
@@ -196,7 +196,7 @@ def test_a_hand_written_logbook(logbook: Callable[[str], Path], tmp_path: Path) 
         file.write("2027-06-bare,Nothing packed,2027-06-01,2027-06-03,foot,,,,,,yes,\n")
     load_logbook(folder)
     with open_store(store_path(folder)) as store:
-        bare = comfort_page.read(store, "2027-06-bare", today=TODAY, display=Display())
+        bare = comfort_page.read_comfort(store, "2027-06-bare", today=TODAY, display=Display())
     assert "no rated sleep gear is noted for it" in bare.cold_ahead().text()
 
 
@@ -207,12 +207,12 @@ def test_records_that_are_missing_are_told(tmp_path: Path) -> None:
         out.write("not a day,sleep,4,0,\n")
     load_logbook(tmp_path)
     with open_store(store_path(tmp_path)) as store:
-        page = comfort_page.read(store, "", today=TODAY, display=Display())
+        page = comfort_page.read_comfort(store, "", today=TODAY, display=Display())
     assert any("1 record of this logbook could not be read" in n for n in page.opening().notices)
 
 
 def test_a_page_made_twice_is_the_same(page: ComfortPage, demo: Any) -> None:
-    again = comfort_page.read(demo, "", today=TODAY, display=Display())
+    again = comfort_page.read_comfort(demo, "", today=TODAY, display=Display())
     assert again.opening().html() == page.opening().html()
     assert [s.html() for s in sections(again).values()] == [
         s.html() for s in sections(page).values()

@@ -2,7 +2,8 @@
 
 import numpy as np
 import pytest
-from tarebook.analysis.usage.conditions import ColdOdds, ConditionOdds, Meaning, Occurrence, Seen
+from tarebook.analysis.stats.estimate import Estimate
+from tarebook.analysis.usage.conditions import ConditionOdds, Meaning, Occurrence, Seen
 
 WET = Meaning(frozenset({"wet"}))
 COLD = Meaning(frozenset({"cold"}), 5.0)
@@ -51,9 +52,9 @@ def test_kinds_of_trip_settle_wet_and_cold_and_leave_the_rest_to_the_log(
 def test_a_better_chance_of_cold_takes_the_place_of_the_logs() -> None:
     asked: list[float] = []
 
-    def from_normals(below_c: float) -> ColdOdds:
+    def from_normals(below_c: float) -> Estimate:
         asked.append(below_c)
-        return ColdOdds(0.2, 0.15, 0.3)
+        return Estimate(0.2, 0.15, 0.3)
 
     ahead = ConditionOdds(LOG.seen, from_normals)
     assert ahead.chance(COLD) == pytest.approx(0.2)
@@ -72,9 +73,9 @@ def test_draws_lie_about_the_chance() -> None:
         drawn = LOG.draw(rng, meaning, 20_000)
         assert drawn.mean() == pytest.approx(LOG.chance(meaning), abs=0.01)
     assert set(LOG.draw(rng, Meaning(), 3)) == {1.0}
-    fixed = ConditionOdds(LOG.seen, lambda _: ColdOdds(0.2, 0.2, 0.2)).draw(rng, COLD, 5)
+    fixed = ConditionOdds(LOG.seen, lambda _: Estimate(0.2, 0.2, 0.2)).draw(rng, COLD, 5)
     assert fixed == pytest.approx([0.2] * 5)
-    ranged = ConditionOdds(LOG.seen, lambda _: ColdOdds(0.2, 0.1, 0.3)).draw(rng, COLD, 20_000)
+    ranged = ConditionOdds(LOG.seen, lambda _: Estimate(0.2, 0.1, 0.3)).draw(rng, COLD, 20_000)
     assert ranged.mean() == pytest.approx(0.2, abs=0.002)
     assert 0.1 <= ranged.min() < 0.105
     assert 0.295 < ranged.max() <= 0.3

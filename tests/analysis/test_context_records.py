@@ -11,8 +11,8 @@ import pytest
 from normals_drawing import store_of
 from scipy.stats import norm
 from store_drawing import trip
-from tarebook.analysis.catalogue import views as marts
 from tarebook.analysis.stats.ar1_chain import NIGHT_TO_NIGHT, any_below
+from tarebook.analysis.tables import TABLES
 from tarebook.tripdata.normals.calendar import DAYS
 from tarebook.tripdata.normals.station_file import StationNormals, read_station_file
 
@@ -78,10 +78,7 @@ def test_percentiles_of_real_nights_are_uniform(
     with store_of([park], trips, lows) as store:
         rows = [
             dict(zip(("night", "percentile"), r, strict=True))
-            for r in marts.TABLES["nights"]
-            .relation(store)
-            .project("night, low_percentile")
-            .fetchall()
+            for r in TABLES["nights"].relation(store).project("night, low_percentile").fetchall()
         ]
     assert len(rows) > 4300
     days = [r["night"] for r in rows]

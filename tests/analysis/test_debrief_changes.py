@@ -8,7 +8,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from store_drawing import ITEMS, Row, Tables, carried, empty_store, fill, gear, logbooks, trip
-from tarebook.analysis.debrief.changes import CAUSES, Load, changes_since_previous, parts
+from tarebook.analysis.debrief.changes import _CAUSES, Load, change_parts, changes_since_previous
 
 NONE: tuple[tuple[str, str], ...] = ()
 TRAVELLED = ("a", "b", "c", "plan", "now", "later", "x", "y")
@@ -27,17 +27,17 @@ def base(mg: int, pieces: int = 1, blank: bool = False) -> Load:
 OTHERWISE = Load(along=True)
 
 
-def told(
+def causes(
     before: dict[str, Load], after: dict[str, Load], pairs: tuple[tuple[str, str], ...] = NONE
 ) -> list[tuple[str, str, int]]:
-    return [(p.item, p.cause, p.delta_mg) for p in parts(before, after, pairs)]
+    return [(p.item, p.cause, p.mg) for p in change_parts(before, after, pairs)]
 
 
 @pytest.mark.parametrize(
     ("before", "after", "expected"),
     [
         ({}, {"a": base(300)}, [("added", 300)]),
-        ({"a": base(300)}, {}, [("left", -300)]),
+        ({"a": base(300)}, {}, [("dropped", -300)]),
         ({"a": base(300)}, {"a": OTHERWISE}, [("carried_otherwise", -300)]),
         ({"a": OTHERWISE}, {"a": base(300)}, [("carried_otherwise", 300)]),
         ({"a": base(300)}, {"a": base(310)}, [("reweighed", 10)]),
@@ -54,12 +54,12 @@ def told(
 def test_each_cause(
     before: dict[str, Load], after: dict[str, Load], expected: list[tuple[str, int]]
 ) -> None:
-    assert told(before, after) == [("a", cause, mg) for cause, mg in expected]
+    assert causes(before, after) == [("a", cause, mg) for cause, mg in expected]
 
 
 def test_swaps_are_found_through_items_that_stayed_at_home() -> None:
     chain = (("new", "middle"), ("middle", "old"))
-    assert told({"old": base(900)}, {"new": base(400)}, chain) == [
+    assert causes({"old": base(900)}, {"new": base(400)}, chain) == [
         ("new", "swapped", 400),
         ("old", "swapped", -900),
     ]
@@ -69,21 +69,21 @@ def test_two_for_one_a_ring_and_what_nothing_came_for() -> None:
     pairs = (("quilt", "bag"), ("quilt", "liner"), ("a", "b"), ("b", "a"), ("hat", "cap"))
     before = {"bag": base(900), "liner": base(200), "a": base(50), "cap": base(30)}
     after = {"quilt": base(600), "b": base(60), "scarf": base(80)}
-    found = parts(before, after, pairs)
-    assert {p.item: (p.cause, p.swap) for p in found} == {
+    changes = change_parts(before, after, pairs)
+    assert {p.item: (p.cause, p.swap) for p in changes} == {
         "a": ("swapped", 1),
         "b": ("swapped", 1),
         "bag": ("swapped", 2),
         "liner": ("swapped", 2),
         "quilt": ("swapped", 2),
-        "cap": ("left", None),
+        "cap": ("dropped", None),
         "scarf": ("added", None),
     }
 
 
 def test_what_is_carried_otherwise_is_not_swapped() -> None:
     pairs = (("new", "old"),)
-    assert told({"old": base(900)}, {"new": base(400), "old": OTHERWISE}, pairs) == [
+    assert causes({"old": base(900)}, {"new": base(400), "old": OTHERWISE}, pairs) == [
         ("new", "added", 400),
         ("old", "carried_otherwise", -900),
     ]
@@ -106,15 +106,18 @@ _pairs = st.lists(st.tuples(st.sampled_from(ITEMS), st.sampled_from(ITEMS)), max
 def test_parts_sum_to_the_milligram(
     before: dict[str, Load], after: dict[str, Load], pairs: list[tuple[str, str]]
 ) -> None:
-    found = parts(before, after, pairs)
+    changes = change_parts(before, after, pairs)
     total = sum(x.mg for x in after.values()) - sum(x.mg for x in before.values())
-    assert sum(p.delta_mg for p in found) == total
-    assert all(p.cause in CAUSES and p.delta_mg for p in found)
-    assert len({(p.item, p.cause) for p in found}) == len(found)
-    for p in found:
+    assert sum(p.mg for p in changes) == total
+    assert all(p.cause in _CAUSES and p.mg for p in changes)
+    assert len({(p.item, p.cause) for p in changes}) == len(changes)
+    for p in changes:
         assert (p.swap is not None) == (p.cause == "swapped")
-        if p.cause in ("added", "quantity", "reweighed", "swapped") and not p.before.along:
-            assert p.delta_mg > 0
+        if (
+            p.cause in ("added", "quantity", "reweighed", "swapped")
+            and not before.get(p.item, Load()).along
+        ):
+            assert p.mg > 0
 
 
 @settings(
@@ -134,15 +137,15 @@ def test_the_difference_is_that_of_the_two_base_weights(store: Any, tables: Tabl
         changes = changes_since_previous(store, name, laden=laden)
         if changes is None:
             continue
-        assert changes.before_g == base_g[changes.trip]
-        assert changes.after_g == base_g[name]
-        if changes.before_g is None or changes.after_g is None:
-            assert changes.difference_g is None
-            assert changes.parts.empty
+        before_g, after_g = base_g[changes.trip], base_g[name]
+        if before_g is None or after_g is None:
+            assert (changes.difference_g, changes.parts, changes.by_cause) == (None, [], {})
             continue
-        mg = round(changes.after_g * 1000) - round(changes.before_g * 1000)
+        mg = round(after_g * 1000) - round(before_g * 1000)
         assert changes.difference_g == mg / 1000
-        assert changes.parts["delta_mg"].sum() == changes.causes["delta_mg"].sum() == mg
+        by_part = [part["delta_g"] for part in changes.parts]
+        for grams in (by_part, changes.by_cause.values()):
+            assert sum(round(each * 1000) for each in grams) == mg
 
 
 def test_the_previous_trip_is_the_latest_earlier_one_of_the_same_mode(store: Any) -> None:
@@ -172,7 +175,7 @@ def test_the_previous_trip_is_the_latest_earlier_one_of_the_same_mode(store: Any
         },
     )
     previous = {
-        name: found.trip if (found := changes_since_previous(store, name, laden=True)) else None
+        name: changes.trip if (changes := changes_since_previous(store, name, laden=True)) else None
         for name in ("a", "c", "now", "plan", "y")
     }
     assert previous == {"a": None, "c": None, "now": "b", "plan": "b", "y": "x"}
@@ -192,8 +195,8 @@ def test_a_day_out_is_compared_with_a_day_out(store: Any) -> None:
             "carried": [carried(day["trip"], "tarp") for day in days],
         },
     )
-    found = {name: changes_since_previous(store, name, laden=True) for name in ("long", "walk")}
-    assert {name: each and each.trip for name, each in found.items()} == {
+    changes = {name: changes_since_previous(store, name, laden=True) for name in ("long", "walk")}
+    assert {name: each and each.trip for name, each in changes.items()} == {
         "long": "night",
         "walk": "out",
     }
@@ -217,10 +220,9 @@ def test_items_without_a_weight_are_named_apart(store: Any) -> None:
     changes = changes_since_previous(store, "b", laden=True)
     assert changes is not None
     assert changes.unweighed == ("Hat",)
-    assert (changes.before_g, changes.after_g, changes.difference_g) == (400.0, 200.0, -200.0)
-    rows = changes.parts[["item", "cause", "delta_g"]].to_dict("records")
-    assert rows == [
-        {"item": "pot", "cause": "carried_otherwise", "delta_g": -300.0},
-        {"item": "tarp", "cause": "quantity", "delta_g": 100.0},
+    assert changes.difference_g == 200.0 - 400.0
+    assert [(part["item"], part["cause"], part["delta_g"]) for part in changes.parts] == [
+        ("pot", "carried_otherwise", -300.0),
+        ("tarp", "quantity", 100.0),
     ]
-    assert list(changes.causes["cause"]) == ["carried_otherwise", "quantity"]
+    assert changes.by_cause == {"carried_otherwise": -300.0, "quantity": 100.0}

@@ -4,7 +4,7 @@ import shutil
 from datetime import date
 from pathlib import Path
 
-from tarebook.analysis.debrief.page import page as debrief_page
+from tarebook.analysis.debrief.page.page import read_debrief
 from tarebook.analysis.display.words import Display
 from tarebook.analysis.store.opening import open_store
 from tarebook.tripdata.store import load_logbook, store_path
@@ -19,7 +19,7 @@ def test_sums_say_at_least_and_no_class_is_told(tmp_path: Path) -> None:
     carried.write_text(carried.read_text().replace("tarp,1,", "trap,1,"))
     load_logbook(folder)
     with open_store(store_path(folder)) as store:
-        page = debrief_page.read(
+        page = read_debrief(
             store, "2026-05-river", today=date(2026, 11, 25), display=Display("g", "c", "km")
         )
     points = {point.about: point for point in page.opening().points}

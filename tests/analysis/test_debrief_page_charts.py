@@ -8,7 +8,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from tarebook.analysis.debrief.page.charts import changes
+from tarebook.analysis.debrief.nights import TripNight
+from tarebook.analysis.debrief.page.charts import changes_chart
 from tarebook.analysis.debrief.page.move_chart import move_chart
 from tarebook.analysis.debrief.page.night_chart import night_chart
 from tarebook.analysis.display.bars import Bar, Group, bar_chart, longest
@@ -116,7 +117,6 @@ def change(name: str, grams: float, cause: str = "added") -> dict[str, Any]:
         "name": name,
         "cause": cause,
         "delta_g": grams,
-        "delta_mg": round(grams * 1000),
         "pieces_before": before,
         "pieces_after": after,
     }
@@ -126,7 +126,7 @@ def change(name: str, grams: float, cause: str = "added") -> dict[str, Any]:
 def test_steps_hang_from_each_other_and_end_at_the_sum(mass: Any) -> None:
     steps = [-1190.0, 548.4, 240.4, *(10.3 for _ in range(20)), -68.2]
     rows = [change(f"Thing {n}", step) for n, step in enumerate(steps)]
-    build = changes(rows, Display(mass))
+    build = changes_chart(rows, Display(mass))
     (data,) = Figure("x", "Steps.", build).spec(WIDE)["datasets"].values()
     for above, below in itertools.pairwise(data[:-1]):
         assert below["from"] == pytest.approx(above["to"])
@@ -139,16 +139,8 @@ def test_steps_hang_from_each_other_and_end_at_the_sum(mass: Any) -> None:
     assert data[-2]["label"] == "13 smaller changes"
 
 
-def night(n: int, **more: Any) -> dict[str, Any]:
-    row = {
-        "night": MAY + timedelta(days=n),
-        "low_c": 3.0,
-        "limit_c": None,
-        "limit_basis": None,
-        "sleep_score": None,
-        "warmth": None,
-    }
-    return row | more
+def night(n: int, **more: Any) -> TripNight:
+    return TripNight(**{"night": MAY + timedelta(days=n), "low_c": 3.0} | more)
 
 
 def night_spec(nights: Any, trace: Any = (), layout: Layout = WIDE) -> dict[str, Any]:

@@ -6,10 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from tarebook.analysis.catalogue.frames import typed_frame
-from tarebook.analysis.debrief import glossary as frames
 from tarebook.analysis.debrief.page.page import DebriefPage
-from tarebook.analysis.store.rows import records
 
 Pages = Callable[..., Any]
 
@@ -24,7 +21,7 @@ def river(logbook: Callable[[str], Path], debrief_page: Pages) -> DebriefPage:
     return page
 
 
-def told(page: DebriefPage, **changed: Any) -> DebriefPage:
+def with_data(page: DebriefPage, **changed: Any) -> DebriefPage:
     """The page of the same trip with some of its data exchanged."""
     return DebriefPage(replace(page.data, **changed), page.display)
 
@@ -40,8 +37,7 @@ def failing(page: DebriefPage, *rows: dict[str, Any]) -> DebriefPage:
         "fixed_with": None,
         "fixed_on": None,
     }
-    made = typed_frame([base | row for row in rows], frames.FAILURES.terms)
-    return told(page, failures=made)
+    return with_data(page, failures=[base | row for row in rows])
 
 
 def test_a_failure_without_a_day_is_told_all_the_same(river: DebriefPage) -> None:
@@ -74,7 +70,7 @@ def test_a_partial_record_says_at_least(river: DebriefPage) -> None:
     out = river.data.never_out
     assert out is not None
     trip = replace(river.data.trip, use_record="partial")
-    page = told(river, never_out=replace(out, complete=False), trip=trip)
+    page = with_data(river, never_out=replace(out, complete=False), trip=trip)
     assert plain(page.never_out().answer[0]) == (
         "At least 4 things were never taken out, insurance apart: 866 g."
     )
@@ -86,7 +82,7 @@ def test_a_partial_record_says_at_least(river: DebriefPage) -> None:
 
 
 def test_no_record_of_use_says_so_at_the_top(river: DebriefPage) -> None:
-    page = told(river, never_out=None, trip=replace(river.data.trip, use_record="none"))
+    page = with_data(river, never_out=None, trip=replace(river.data.trip, use_record="none"))
     assert page.never_out().html() == ""
     opening = page.opening()
     assert opening.points[0].about == "Failed"
@@ -98,18 +94,17 @@ def test_no_record_of_use_says_so_at_the_top(river: DebriefPage) -> None:
 def test_where_all_was_used_nothing_is_listed(river: DebriefPage) -> None:
     out = river.data.never_out
     assert out is not None
-    page = told(river, never_out=replace(out, items=out.items.iloc[:0], weight_g=0.0))
+    page = with_data(river, never_out=replace(out, items=[], weight_g=0.0))
     assert page.never_out().answer == ("Everything was used, insurance apart.",)
     assert page.opening().points[0].answer == "Nothing."
 
 
 def nights(page: DebriefPage, **changed: Any) -> DebriefPage:
-    rows = [row | changed for row in records(page.data.nights)]
-    return told(page, nights=typed_frame(rows, frames.NIGHTS.terms))
+    return with_data(page, nights=[replace(night, **changed) for night in page.data.nights])
 
 
 def test_nights_without_lows_are_told_by_how_they_were_slept(river: DebriefPage) -> None:
-    page = told(nights(river, low_c=None, low_source=None), coldest=None)
+    page = nights(river, low_c=None, low_source=None)
     assert page.nights().answer == ("2 of the 3 nights were slept well, 4 or 5 of 5.",)
     assert "Coldest night" not in [point.about for point in page.opening().points]
 
@@ -124,74 +119,63 @@ def test_lows_without_a_thermometer_say_where_they_are_from(river: DebriefPage) 
 
 
 def test_a_low_that_may_have_been_lower_says_so(river: DebriefPage) -> None:
-    cold = river.data.coldest
-    assert cold is not None
-    page = told(
-        river,
-        coldest=replace(
-            cold, low_source="logger_part", sleep_score=None, warmth=None, limit_c=None
-        ),
-    )
+    page = nights(river, low_source="logger_part", sleep_score=None, warmth=None, limit_c=None)
     point = page.opening().points[2]
     assert plain(point.answer) == "0 °C or lower."
     assert point.more == "Fri 15 May."
 
 
 def test_a_warm_trip_needs_no_word_on_the_cold(river: DebriefPage) -> None:
-    cold = river.data.coldest
-    assert cold is not None
-    warm = nights(river, low_c=14.0, warmth=0)
-    assert told(warm, coldest=replace(cold, low_c=14.0)).nights().caution == (
+    assert nights(river, low_c=14.0, warmth=0).nights().caution == (
         "Ratings compare bags; they promise nothing."
     )
 
 
 def test_one_day_of_moving_needs_no_picture(river: DebriefPage) -> None:
-    section = told(river, moves=river.data.moves.iloc[:1]).moving()
+    section = with_data(river, moves=river.data.moves[:1]).moving()
     assert section.figure is None
     assert section.table is not None
 
 
 def test_a_part_of_the_days_is_at_least(river: DebriefPage) -> None:
-    rows = [
-        row | {"logged": 2} if row["kind"] == "distances" else row
-        for row in records(river.data.evidence)
-    ]
-    section = told(river, evidence=typed_frame(rows, frames.EVIDENCE.terms)).moving()
+    evidence = tuple(
+        replace(each, logged=2) if each.kind == "distances" else each
+        for each in river.data.evidence
+    )
+    section = with_data(river, evidence=evidence).moving()
     assert plain(section.answer[0]).startswith("At least 200 km")
     assert section.notes == ("2 of 4 days have a distance.",)
 
 
 def test_a_motor_tells_what_it_took(river: DebriefPage) -> None:
-    rows = [row | {"battery_wh": 300.0, "mode": "ebike"} for row in records(river.data.moves)]
-    answer = told(river, moves=typed_frame(rows, frames.MOVES.terms)).moving().answer
+    rows = [{**row, "battery_wh": 300.0, "mode": "ebike"} for row in river.data.moves]
+    answer = with_data(river, moves=rows).moving().answer
     # 4 x 300 Wh over 199.7 km: 6.009 Wh a km.
     assert plain(answer[-1]) == "The motor took 1200 Wh, 6.0 Wh a km."
 
 
 def test_modes_are_told_apart_where_there_are_several(river: DebriefPage) -> None:
-    rows = records(river.data.moves)
-    rows[0] |= {"mode": "paddle"}
-    answer = told(river, moves=typed_frame(rows, frames.MOVES.terms)).moving().answer
+    first, *rest = river.data.moves
+    answer = with_data(river, moves=[{**first, "mode": "paddle"}, *rest]).moving().answer
     assert plain(answer[1]) == "By boat 44.2 km, by bike 156 km."
 
 
 def test_the_same_weight_packed_differently(river: DebriefPage) -> None:
     changes = river.data.changes
     assert changes is not None
-    page = told(river, changes=replace(changes, difference_g=0.0))
+    page = with_data(river, changes=replace(changes, difference_g=0.0))
     assert page.changes().answer[0].startswith("As heavy as “The ridge again, in autumn”")
     assert page.opening().points[3].more == "The same as on “The ridge again, in autumn”."
-    same = told(river, changes=replace(changes, difference_g=0.0, parts=changes.parts.iloc[:0]))
+    same = with_data(river, changes=replace(changes, difference_g=0.0, parts=[]))
     assert same.changes().answer[0].startswith("Nothing: the base weight is that of")
-    unknown = told(river, changes=replace(changes, difference_g=None))
+    unknown = with_data(river, changes=replace(changes, difference_g=None))
     assert unknown.changes().html() == ""
     assert unknown.opening().points[3].more == ""
 
 
 def test_nothing_left_of_food_is_said(river: DebriefPage) -> None:
-    rows = [row | {"brought_home_g": 0.0, "share": 0.0} for row in records(river.data.brought_home)]
-    page = told(river, brought_home=typed_frame(rows, frames.BROUGHT_HOME.terms))
+    rows = [{**row, "brought_home_g": 0.0, "share": 0.0} for row in river.data.brought_home]
+    page = with_data(river, brought_home=rows)
     assert page.food_and_fuel().answer == ("Nothing came home: all of what is noted was used up.",)
 
 
@@ -202,11 +186,11 @@ def test_a_check_that_was_never_made_reads_never(river: DebriefPage) -> None:
 
 
 def test_a_bike_alone_weighs_nothing_from_the_skin_out(river: DebriefPage) -> None:
-    rows = [row for row in records(river.data.by_system) if row["system"] == "bike"]
+    rows = [row for row in river.data.by_system if row["system"] == "bike"]
     bare = {"base_g": 0.0, "worn_g": 0.0, "consumable_g": 0.0, "skin_out_g": 0.0}
-    page = told(
+    page = with_data(
         river,
-        by_system=typed_frame(rows, frames.BY_SYSTEM.terms),
+        by_system=rows,
         weight=replace(river.data.weight, **bare, vehicle_g=13400.0),
     )
     section = page.weight()

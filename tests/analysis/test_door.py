@@ -2,7 +2,6 @@
 
 import doctest
 import importlib
-import os
 import re
 import shutil
 import subprocess
@@ -28,8 +27,8 @@ DTYPES = {
     "flag": "boolean",
     "date": "datetime64[s]",
 }
-OUTLOOK = {"latitude": 40.78, "longitude": -73.97, "elevation_m": 40.0, "below_c": 0.0}
-NEEDED = {"outlook": {**OUTLOOK, "start_on": "2027-01-15", "end_on": "2027-01-17"}}
+PLACE = {"latitude": 37.6, "longitude": -122.4, "elevation_m": 5.0, "below_c": 0.0}
+NEEDED = {"outlook": {**PLACE, "start_on": "2027-01-15", "end_on": "2027-01-17"}}
 """What a table cannot be asked for without."""
 
 
@@ -186,9 +185,9 @@ def test_it_shows_what_it_is_without_a_path(bare: Path) -> None:
     shown = "1 trip, 2 nights, no plans, 3 things in gear.csv. book.tables() lists what there is"
     assert repr(opened) == f"Logbook bare: {shown} to ask."
     assert opened._repr_html_() == f"<p><strong>Logbook bare</strong><br>{shown} to ask.</p>"
-    odd = bare.with_name("<b>odd</b>")
+    odd = bare.with_name("<b>odd & <i>")
     shutil.copytree(bare, odd)
-    assert "<b>odd" not in open_logbook(odd)._repr_html_()
+    assert "&lt;b&gt;odd &amp; &lt;i&gt;" in open_logbook(odd)._repr_html_()
 
 
 def test_the_tables_are_those_that_the_command_line_has(book: Logbook) -> None:
@@ -365,7 +364,7 @@ def test_nothing_is_left_beside_the_logbook(bare: Path, monkeypatch: pytest.Monk
         opened.sql("SELECT * FROM trips ORDER BY ALL")
         spill = opened.store.sql("SELECT current_setting('temp_directory')").fetchall()
     assert spill == [(str(bare / ".tarebook" / "store.duckdb.tmp"),)]
-    assert os.listdir(work) == []
+    assert list(work.iterdir()) == []
     assert sorted(p.name for p in bare.iterdir() if p.suffix != ".csv") == [".tarebook"]
 
 

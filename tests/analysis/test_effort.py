@@ -8,12 +8,12 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from marts_by_hand import Book
 from store_drawing import Tables, carried, empty_store, fill, gear, logbooks, trip
-from tarebook.analysis.buying import glossary
-from tarebook.analysis.catalogue.frames import typed_frame
 from tarebook.analysis.effort.carrying_cost import effort, wh_of
-from tarebook.analysis.effort.days import Cost, Move, day_cost, grade_percent
+from tarebook.analysis.effort.days import Move, day_cost, grade_percent
 from tarebook.analysis.effort.formulas import DRIVETRAIN, GRAVITY, lcda_backpacking, pandolf
 from tarebook.analysis.effort.outputs import effort_rows
+from tarebook.analysis.stats.estimate import Estimate
+from tarebook.analysis.tables import TABLES
 
 DAY = date(2020, 1, 2)
 
@@ -157,9 +157,9 @@ def test_items_sum_what_each_of_their_days_took(connection: Any, tables: Tables)
     assert got.keys() == expected.keys()
     assert got == pytest.approx(dict(expected), rel=1e-9)
     rows = effort_rows(found)
-    typed_frame(rows, glossary.EFFORT.terms)
-    for line in rows:
-        assert line.keys() == set(glossary.EFFORT.columns)
+    table = TABLES["effort"]
+    printed = table.relation_of(connection, rows).fetchall()
+    for line in (dict(zip(table.column_names, row, strict=True)) for row in printed):
         known = line["kj_per_kg"] if line["trip"] else line["kj"]
         assert (known is not None) or line["reason"]
         if line["kj_per_kg"] is not None:
@@ -194,7 +194,7 @@ def test_a_spare_battery_beside_what_it_cost(connection: Any) -> None:
     assert (battery.capacity_wh, battery.main_wh) == (600, 500)
     assert (battery.trips, battery.trips_over, battery.days_over) == (2, 2, 1)
     assert (battery.used_on, battery.logged, battery.most_on_a_day_wh) == (0, 2, 550)
-    level = Cost(*[GRAVITY * crr * 100 / DRIVETRAIN for crr in (0.0065, 0.0032, 0.012)])
+    level = Estimate(*[GRAVITY * crr * 100 / DRIVETRAIN for crr in (0.0065, 0.0032, 0.012)])
     assert battery.cost_wh.value == pytest.approx(wh_of(level.times(4)).value)
     assert battery.cost_wh.high == pytest.approx(4 * level.high / 3.6 / 0.8)
     (first, second) = found.trips

@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 from failure_worlds import WORLDS, covered, mean_and_error, simulate
 from scipy.stats import chi2, gamma, nbinom
-from tarebook.analysis.wear.rates import FailurePool, exact_interval
+from tarebook.analysis.stats.exact_intervals import garwood
+from tarebook.analysis.wear.rates import FailurePool
 
 LOGBOOKS = 60
 
@@ -16,14 +17,14 @@ LOGBOOKS = 60
     [(0, 0, 3.6889), (1, 0.0253, 5.5716), (5, 1.6235, 11.6683), (10, 4.7954, 18.3904)],
 )
 def test_exact_limits_are_the_published_ones(failures: int, low: float, high: float) -> None:
-    assert exact_interval(failures, 1.0, 0.95) == pytest.approx((low, high), abs=5e-5)
+    assert garwood(failures, 1.0, 0.95) == pytest.approx((low, high), abs=5e-5)
 
 
 def test_exact_limits_are_those_of_chi_squared() -> None:
     for k in range(1, 12):
         ends = chi2.ppf(0.05, 2 * k) / 2, chi2.ppf(0.95, 2 * k + 2) / 2
-        assert exact_interval(k, 2.5) == pytest.approx(tuple(e / 2.5 for e in ends), rel=1e-9)
-    assert exact_interval(3, 0.0) == (None, None)
+        assert garwood(k, 2.5) == pytest.approx(tuple(e / 2.5 for e in ends), rel=1e-9)
+    assert garwood(3, 0.0) == (None, None)
 
 
 def by_brute_force(
@@ -55,7 +56,7 @@ def test_pooled_rates_equal_those_of_a_second_computation() -> None:
     found = FailurePool(failures, nights).rates(failures, nights)
     for of in (1, 2):
         mean, low, high = by_brute_force(failures, nights, of)
-        assert found[of].pooled == pytest.approx(mean, rel=2e-3)
+        assert found[of].value == pytest.approx(mean, rel=2e-3)
         assert (found[of].low, found[of].high) == pytest.approx((low, high), rel=4e-3)
     never = found[0]  # nothing failed: 90 % lie under its upper end
     assert never.low == 0
@@ -77,7 +78,7 @@ def test_a_system_is_the_weighted_sum_of_its_things() -> None:
         for k, n in zip(failures, nights, strict=True)
     ) / sum(nights)
     found = pool.whole(failures, nights)
-    assert found.pooled == pytest.approx(drawn.mean(), rel=0.02)
+    assert found.value == pytest.approx(drawn.mean(), rel=0.02)
     assert (found.low, found.high) == pytest.approx(
         tuple(np.quantile(drawn, (0.05, 0.95))), rel=0.04
     )
@@ -87,8 +88,8 @@ def test_a_system_is_the_weighted_sum_of_its_things() -> None:
 
 def test_pooling_draws_towards_the_system() -> None:
     calm, rough = FailurePool([0] * 6, [60] * 6), FailurePool([4] * 6, [60] * 6)
-    assert calm.rates([1], [10])[0].pooled < rough.rates([1], [10])[0].pooled
-    assert calm.rates([0], [60])[0].high < exact_interval(0, 0.6)[1]
+    assert calm.rates([1], [10])[0].value < rough.rates([1], [10])[0].value
+    assert calm.rates([0], [60])[0].high < garwood(0, 0.6)[1]
 
 
 @pytest.mark.parametrize("trips", [12, 40])

@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from tarebook.analysis.base_weight.kit_change import MOST_TRIPS, kit_change
+from tarebook.analysis.base_weight.kit_change import _MOST_TRIPS, kit_change
 from tarebook.analysis.stats.error_process import processes
 from tarebook.analysis.stats.trend_line import fit_line
 from trend_worlds import World, persistent, world
@@ -71,7 +71,7 @@ def test_it_holds_what_the_kit_did_and_tells_nothing_of_no_change() -> None:
 
 
 def test_beyond_so_many_trips_there_is_none() -> None:
-    n = MOST_TRIPS + 1
+    n = _MOST_TRIPS + 1
     design = [[i / 50, 1.0] for i in range(n)]
     y = [8000.0 + 50 * math.sin(i * i) for i in range(n)]
     line = fit_line(design, y)

@@ -32,7 +32,7 @@ def test_gear_that_does_not_change_shows_no_trend_more_often_than_its_level() ->
         slope = theil_sen([t.years for t in trips], [t.base_g for t in trips])
         assert isinstance(found, LikeForLike)
         assert slope is not None
-        wrong += found.slope.told
+        wrong += found.slope.sign_known
         raw += slope.low > 0
     level = 0.10
     assert wrong / logbooks <= level + 3.3 * math.sqrt(level * (1 - level) / logbooks)
@@ -46,7 +46,7 @@ def test_a_run_of_mild_trips_is_no_progress() -> None:
     slope = theil_sen([t.years for t in trips], [t.base_g for t in trips])
     assert slope is not None
     assert slope.high < 0
-    assert not found.slope.told
+    assert not found.slope.sign_known
 
 
 def test_a_true_fall_that_colder_seasons_hide_is_found() -> None:

@@ -174,7 +174,7 @@ def test_p_is_under_a_tenth_where_the_interval_leaves_out_nought() -> None:
         line = fit_line(one.design, one.base_g)
         assert line is not None
         row = [1.0] + [0.0] * (len(one.design[0]) - 1)
-        assert line.at(row).told == (line.p_value(row) < 0.1)
+        assert line.at(row).sign_known == (line.p_value(row) < 0.1)
 
 
 def test_nothing_where_columns_follow_from_each_other_or_too_little_is_left() -> None:
@@ -191,5 +191,5 @@ def test_gear_that_never_changes_has_no_slope_and_no_error() -> None:
     found = line.at((1.0, 0.0))
     assert abs(found.value) < 1e-6
     assert found.high - found.low < 1e-3
-    assert not found.told
+    assert not found.sign_known
     assert line.p_value((0.0, 0.0)) == pytest.approx(1)

@@ -8,10 +8,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from marts_by_hand import Book
 from store_drawing import Row, Tables, empty_store, fill, logbooks
-from tarebook.analysis.catalogue import terms as glossary
-from tarebook.analysis.catalogue import views as marts
+from tarebook.analysis.catalogue.frames import typed_frame
+from tarebook.analysis.catalogue.views import ENTRIES
 from tarebook.analysis.store import opening as store
-from tarebook.analysis.store import rows as frames
+from tarebook.analysis.tables import entry
 from tarebook.tripdata.errors import QuestionError
 
 TYPES = {
@@ -56,13 +56,13 @@ def test_tables_equal_a_second_computation_to_the_milligram(
 ) -> None:
     fill(connection, tables)
     book = Book(tables)
-    found = {name: rows_of(t.relation(connection)) for name, t in marts.TABLES.items()}
+    found = {table.name: rows_of(table.relation(connection)) for table in ENTRIES}
     for name, rows in found.items():
         expected = getattr(marts_by_hand, name)(book)
         same(rows, expected)
-        columns = marts.TABLES[name].output.columns
+        columns = entry(name).column_names
         assert all(tuple(row) == columns for row in (*rows[:1], *expected[:1]))
-        for term in marts.TABLES[name].output.terms:
+        for term in entry(name).columns:
             assert term.nullable or all(row[term.name] is not None for row in rows), term
     hauled = dict(connection.view("item_hauls").fetchall())
     for item, along in marts_by_hand.past_rows(book).groupby("item"):
@@ -84,12 +84,11 @@ def systems_sum_to_trips(trips: list[Row], systems: list[Row]) -> None:
 
 
 def test_columns_types_and_blanks_are_those_of_the_glossary(connection: Any) -> None:
-    assert list(marts.TABLES) == list(glossary.OUTPUTS)
-    for name, table in marts.TABLES.items():
+    for table in ENTRIES:
         relation = table.relation(connection)
-        assert tuple(relation.columns) == table.output.columns, name
-        for term, kind in zip(table.output.terms, relation.types, strict=True):
-            assert str(kind) in TYPES[term.kind], (name, term.name, kind)
+        assert tuple(relation.columns) == table.column_names, table.name
+        for term, kind in zip(table.columns, relation.types, strict=True):
+            assert str(kind) in TYPES[term.kind], (table.name, term.name, kind)
 
 
 @settings(max_examples=6, deadline=None, derandomize=True)
@@ -103,26 +102,23 @@ def test_frames_keep_whole_numbers_flags_and_blanks(connection: Any, tables: Tab
         "flag": "boolean",
         "date": "datetime64[s]",
     }
-    for table in marts.TABLES.values():
+    for table in ENTRIES:
         frame = table.frame(connection)
-        assert tuple(frame.columns) == table.output.columns
-        for term in table.output.terms:
+        assert tuple(frame.columns) == table.column_names
+        for term in table.columns:
             assert str(frame[term.name].dtype) == types[term.kind], term
-        key = [tuple(r) for r in frame.iloc[:, : table.output.sorted_by].itertuples(index=False)]
+        key = [tuple(r) for r in frame.iloc[:, : table.sorted_by].itertuples(index=False)]
         assert key == sorted(key)
         blanks = sum(v is None for r in rows_of(table.relation(connection)) for v in r.values())
         assert frame.isna().sum().sum() == blanks
 
 
 def test_every_meaning_stands_in_one_place() -> None:
-    for output in glossary.OUTPUTS.values():
-        assert output.grain
-        for term in output.terms:
+    for table in ENTRIES:
+        assert table.grain
+        for term in table.columns:
             assert term.meaning
             assert term.kind != "number" or term.unit
-    assert glossary.term("hauled_kg_km").unit == "kg km"
-    with pytest.raises(KeyError):
-        glossary.term("hauled_lb_mi")
 
 
 def test_units_in_names_are_those_of_the_glossary() -> None:
@@ -136,25 +132,23 @@ def test_units_in_names_are_those_of_the_glossary() -> None:
         "latitude": "°",
         "longitude": "°",
     }
-    for output in glossary.OUTPUTS.values():
-        for term in output.terms:
+    for table in ENTRIES:
+        for term in table.columns:
             if term.kind == "number":
                 suffix = max((s for s in suffixes if term.name.endswith(s)), key=len)
                 assert term.unit == suffixes[suffix]
 
 
 def test_a_table_is_found_by_a_loosely_typed_name_and_a_wrong_one_names_the_nearest() -> None:
-    assert marts.table("Trip systems") is marts.TABLES["trip_systems"]
-    with pytest.raises(QuestionError) as told:
-        marts.table("trip")
-    assert str(told.value) == (
-        "expected one of trips, trip_systems, items, nights, normals, trip_normals, set_aside, got "
-        '"trip"; did you mean trips?'
-    )
+    assert entry("Trip systems").name == "trip_systems"
+    with pytest.raises(QuestionError, match=r'got "trip"; did you mean "trips"\?$'):
+        entry("trip")
 
 
 def test_every_view_names_its_grain_or_source_and_sorts_where_it_comes_out() -> None:
-    shown = {o.view for o in glossary.OUTPUTS.values()}
+    shown = {"known_normals", "set_aside_rows"} | {
+        table.name for table in ENTRIES if table.name in store.views()
+    }
     for name, text in store.views().items():
         first = text.splitlines()[0]
         assert first.startswith("-- One row a" if name.startswith("stg_") else "-- Grain: "), name
@@ -162,6 +156,6 @@ def test_every_view_names_its_grain_or_source_and_sorts_where_it_comes_out() -> 
 
 
 def test_a_frame_of_no_rows_keeps_its_types() -> None:
-    frame = frames.typed_frame([], glossary.NIGHTS.terms)
-    assert list(frame.columns) == list(glossary.NIGHTS.columns)
+    frame = typed_frame([], entry("nights").columns)
+    assert list(frame.columns) == list(entry("nights").column_names)
     assert isinstance(frame["warmth"].dtype, pd.Int64Dtype)

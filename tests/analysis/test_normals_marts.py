@@ -10,7 +10,6 @@ from hypothesis import HealthCheck, given, settings
 from normals_drawing import Drawn, drawn, normals, refill, store_of
 from scipy.stats import norm
 from store_drawing import empty_store, trip
-from tarebook.analysis.catalogue import views as marts
 from tarebook.analysis.climate import words as context_words
 from tarebook.analysis.climate.outlook import Outlook, outlook_of_trip, outlook_rows
 from tarebook.analysis.climate.season_spread import season_of_night
@@ -24,6 +23,7 @@ from tarebook.analysis.climate.station_choice import (
 )
 from tarebook.analysis.display.words import Display
 from tarebook.analysis.stats.ar1_chain import any_below
+from tarebook.analysis.tables import TABLES
 from tarebook.tripdata.normals.packaged import packaged_normals
 from tarebook.tripdata.normals.station_file import StationNormals
 
@@ -37,7 +37,7 @@ def store() -> Iterator[Any]:
 
 
 def rows_of(store: Any, name: str) -> list[dict[str, Any]]:
-    relation = marts.TABLES[name].relation(store)
+    relation = TABLES[name].relation(store)
     return [dict(zip(relation.columns, row, strict=True)) for row in relation.fetchall()]
 
 

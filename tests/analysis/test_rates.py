@@ -8,7 +8,8 @@ from numpy.polynomial.legendre import leggauss
 from scipy import stats
 from scipy.integrate import quad
 from scipy.special import betainc, betaln
-from tarebook.analysis.stats.beta_binomial import Pool, bare_bound, chances_to_tell, exact_interval
+from tarebook.analysis.stats.beta_binomial import Pool, bare_bound, chances_to_tell
+from tarebook.analysis.stats.exact_intervals import clopper_pearson
 
 USED, N = [0, 0, 5, 12, 3, 1], [12, 8, 12, 12, 10, 25]
 
@@ -32,7 +33,7 @@ def test_rates_equal_brute_force_integration() -> None:
     kept = w > 1e-12
     a, b, w = a[kept], b[kept], w[kept]
     for rate, k, n in zip(Pool(USED, N).rates(USED, N), USED, N, strict=True):
-        assert rate.mean == pytest.approx(w @ ((a + k) / (a + b + n)), abs=5e-4)
+        assert rate.value == pytest.approx(w @ ((a + k) / (a + b + n)), abs=5e-4)
         below = w @ betainc(a + k, b + n - k, rate.high)
         assert below == pytest.approx(0.95, abs=2e-3)
         if k:
@@ -100,7 +101,7 @@ def test_the_bare_bound() -> None:
     expected = ((10, 0.2589), (30, 0.0950), (100, 0.0295))
     for n, value in expected:
         assert bare_bound(n) == pytest.approx(value, abs=5e-5)
-        assert exact_interval(0, n, 0.90)[1] == pytest.approx(bare_bound(n), rel=1e-12)
+        assert clopper_pearson(0, n, 0.90)[1] == pytest.approx(bare_bound(n), rel=1e-12)
     assert bare_bound(0) == 1.0
 
 
@@ -122,14 +123,23 @@ def test_exact_intervals_against_published_ones() -> None:
         (0, 20, 0, 0.1684),
         (1, 29, 0.0009, 0.1776),
     ):
-        assert exact_interval(k, n, 0.95) == pytest.approx((low, high), abs=5e-5)
+        assert clopper_pearson(k, n, 0.95) == pytest.approx((low, high), abs=5e-5)
     # NIST/SEMATECH e-Handbook of Statistical Methods 7.2.4.1: 4 of 20 at 90 %; found there by
     # trial, so that its last digit is one off.
-    assert exact_interval(4, 20, 0.90) == pytest.approx((0.071354, 0.401029), abs=1.5e-6)
-    for k, n in ((0, 3), (3, 3), (7, 19)):
-        ours = exact_interval(k, n, 0.90)
-        theirs = stats.binomtest(k, n).proportion_ci(0.90, "exact")
-        assert ours == pytest.approx((theirs.low, theirs.high), abs=1e-12)
+    assert clopper_pearson(4, 20, 0.90) == pytest.approx((0.071354, 0.401029), abs=1.5e-6)
+
+
+def test_exact_intervals_are_those_of_scipy_and_statsmodels() -> None:
+    from statsmodels.stats.proportion import proportion_confint
+
+    rng = np.random.default_rng(4)
+    for n in (1, 2, 3, 19, 80, 400) * 40:
+        k, level = int(rng.integers(0, n + 1)), float(rng.choice([0.8, 0.9, 0.95]))
+        ours = clopper_pearson(k, n, level)
+        theirs = stats.binomtest(k, n).proportion_ci(level, "exact")
+        assert ours == pytest.approx((theirs.low, theirs.high), abs=1e-11)
+        third = proportion_confint(k, n, 1 - level, "beta")
+        assert ours == pytest.approx(tuple(np.nan_to_num(third, nan=k / n)), abs=1e-12)
 
 
 def test_the_reference_knows_the_other_published_intervals_too() -> None:
@@ -172,7 +182,7 @@ def test_siblings_tell_and_without_them_a_record_stands_for_itself() -> None:
     among_used = Pool([0, 20, 19, 20], [5, 20, 20, 20]).rates([0], [5])[0]
     assert among_idle.high < alone.high < among_used.high
     nothing = Pool([0, 18, 19], [0, 20, 20]).rates([0], [0])[0]
-    assert nothing.mean > 0.8, "without a chance of its own, its system's others speak for it"
+    assert nothing.value > 0.8, "without a chance of its own, its system's others speak for it"
     assert nothing.bare_bound is None
 
 

@@ -6,12 +6,11 @@ from typing import Any
 
 import numpy as np
 import pytest
-from tarebook.analysis.cull import glossary as cull_glossary
-from tarebook.analysis.cull import outputs as reckoned
 from tarebook.analysis.cull.culling import CullQuestion, answer, ask_cull, cull
-from tarebook.analysis.cull.outputs import Question, regret_of
 from tarebook.analysis.cull.results import Cull, Wish
 from tarebook.analysis.store.scope import Scope
+from tarebook.analysis.store.settings import settings_of
+from tarebook.analysis.tables import TABLES
 from tarebook.analysis.usage.verdicts import Judged
 from tarebook.tripdata.contract import INSURANCE_SYSTEMS
 from tarebook.tripdata.demo import truth
@@ -22,7 +21,7 @@ TODAY = date(2026, 11, 25)
 
 @pytest.fixture(scope="module")
 def asked(demo: Any) -> CullQuestion:
-    return ask_cull(demo, Scope(), Wish(), regret=regret_of(demo), today=TODAY)
+    return ask_cull(demo, Scope(), Wish(), regret=settings_of(demo).regret, today=TODAY)
 
 
 @pytest.fixture(scope="module")
@@ -135,19 +134,22 @@ def test_tables_have_the_columns_that_are_documented(demo: Any) -> None:
         "flag": "BOOLEAN",
         "date": "DATE",
     }
-    question = Question(TODAY, wish=Wish(save_g=300.0))
-    for name, table in reckoned.TABLES.items():
-        relation = table.relation(demo, question)
-        assert table.output.name == name
-        assert tuple(relation.columns) == table.output.columns
+    for name, options in (
+        ("usage", {}),
+        ("cull", {"save_g": 300.0}),
+        ("cull_frontier", {"save_g": 300.0}),
+    ):
+        table = TABLES[name]
+        relation = table.relation(demo, today=TODAY, **options)
+        assert tuple(relation.columns) == table.column_names
         rows = [dict(zip(relation.columns, row, strict=True)) for row in relation.fetchall()]
         assert rows
-        for term, kind in zip(table.output.terms, relation.types, strict=True):
+        for term, kind in zip(table.columns, relation.types, strict=True):
             assert str(kind) == types[term.kind]
             assert term.meaning
             assert term.kind != "number" or term.unit
             assert term.nullable or all(row[term.name] is not None for row in rows), term.name
-        key = [row[table.output.columns[0]] for row in rows]
+        key = [row[table.column_names[0]] for row in rows]
         assert key == sorted(key)
 
 
@@ -157,8 +159,8 @@ def test_required_columns_come_first_and_in_order() -> None:
         "trips_used", "not_known", "use_rate", "use_rate_low", "use_rate_high", "bare_bound",
         "p_used_next", "cost", "hauled_kg_km", "kg_km_per_use", "last_used_on", "verdict", "reason",
     )  # fmt: skip
-    assert cull_glossary.USAGE.columns[: len(required)] == required
-    assert cull_glossary.CULL.columns == (
+    assert TABLES["usage"].column_names[: len(required)] == required
+    assert TABLES["cull"].column_names == (
         "item",
         "name",
         "weight_g",
@@ -167,7 +169,7 @@ def test_required_columns_come_first_and_in_order() -> None:
         "regret",
         "inclusion",
     )
-    assert cull_glossary.CULL_FRONTIER.columns == (
+    assert TABLES["cull_frontier"].column_names == (
         "saved_g",
         "expected_misses",
         "expected_regret",
@@ -176,7 +178,7 @@ def test_required_columns_come_first_and_in_order() -> None:
 
 
 def test_usage_and_items_agree_on_what_both_tell(demo: Any) -> None:
-    frame = reckoned.TABLES["usage"].frame(demo, Question(TODAY))
+    frame = TABLES["usage"].frame(demo, today=TODAY)
     items = demo.view("items").df()
     assert list(frame["item"]) == list(items["item"])
     assert list(frame["trips_carried"]) == list(items["trips_carried"])
@@ -186,8 +188,8 @@ def test_usage_and_items_agree_on_what_both_tell(demo: Any) -> None:
 
 def test_too_much_to_save_and_two_wishes_are_told(demo: Any) -> None:
     with pytest.raises(QuestionError, match=r"^save_g, target_g: expected at most \d+ g to save, "):
-        reckoned.TABLES["cull"].rows(demo, Question(TODAY, wish=Wish(save_g=90_000)))
-    with pytest.raises(QuestionError, match="expected one of the two, got both"):
+        TABLES["cull"].rows(demo, today=TODAY, save_g=90_000)
+    with pytest.raises(QuestionError, match="one of target_g and save_g, not both"):
         Wish(100.0, 100.0)
     with pytest.raises(QuestionError, match="save_g: expected grams above 0 to 100000, got -3"):
         Wish(save_g=-3)

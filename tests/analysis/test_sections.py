@@ -2,6 +2,7 @@ import json
 import math
 import re
 import xml.etree.ElementTree as ET
+from datetime import date
 from typing import Any
 
 import altair as alt
@@ -9,8 +10,9 @@ import pandas as pd
 import pytest
 from IPython.core.formatters import DisplayFormatter
 from tarebook.analysis.display import tables, theme, words
+from tarebook.analysis.display.checklist import Checklist, Task
 from tarebook.analysis.display.figure import Figure
-from tarebook.analysis.display.sections import Opening, Section
+from tarebook.analysis.display.sections import FINDINGS, Opening, Section
 from tarebook.analysis.display.theme import NARROW, WIDE, Layout
 
 NAME = '</script><b>"\u202ex\x07'
@@ -110,10 +112,11 @@ def test_a_figure_needs_an_alt_text() -> None:
         Figure("weights", " ", bars)
 
 
-def test_a_section_shows_itself_as_html_and_plain_text_only() -> None:
+def test_a_section_shows_itself_as_html_and_plain_text_and_hands_its_answer_on() -> None:
     section = Section("Load", ("You carried 850 g.", "All of it."), FIGURE, notes=("n = 1",))
     bundle, _ = DisplayFormatter().format(section)
-    assert set(bundle) == {"text/html", "text/plain"}
+    assert set(bundle) == {"text/html", "text/plain", FINDINGS}
+    assert bundle[FINDINGS] == {"answer": "You carried 850 g."}
     assert bundle["text/plain"] == "Load\n\nYou carried 850 g.\nAll of it.\nn = 1"
     html = bundle["text/html"]
     answer, picture = html.index("You carried"), html.index("<figure")
@@ -238,3 +241,62 @@ def test_the_first_series_colours_differ_for_colour_blind_eyes(
     for place, one in enumerate(seen):
         for other in seen[place + 1 :]:
             assert sum((a - b) ** 2 for a, b in zip(one, other, strict=True)) ** 0.5 > 10
+
+
+def test_a_table_gives_a_typed_frame_in_the_units_of_its_headers() -> None:
+    columns = (
+        tables.text("item", "Item"),
+        tables.words("system", "System"),
+        tables.measured("g", "Weight", words.small_mass(words.Display("oz"))),
+        tables.whole("n", "Times"),
+        tables.decimal("wh", "Battery", "Wh"),
+        tables.dates("day", "Last"),
+        tables.yes_no("used", "Needed"),
+        tables.Column("share", "Share", align="right", write=words.percent),
+    )
+    full = {"item": "Mug", "system": "first_aid", "g": 100.0, "n": 2, "wh": 0.25, "used": False}
+    rows = [{**full, "day": date(2026, 5, 1), "share": 0.5}, {"item": "Quilt", "g": math.nan}]
+    table = tables.Table.of(columns, rows, "item")
+    frame = table.frame()
+    expected = {
+        "Item": ("string", "Mug"),
+        "System": ("string", "First aid"),
+        "Weight (oz)": ("float64", 100 / 28.349523125),
+        "Times": ("Int64", 2),
+        "Battery (Wh)": ("float64", 0.25),
+        "Last": ("datetime64[s]", pd.Timestamp("2026-05-01")),
+        "Needed": ("boolean", False),
+        "Share": ("string", "50\u202f%"),
+    }
+    assert {name: str(dtype) for name, dtype in frame.dtypes.items()} == {
+        name: dtype for name, (dtype, _) in expected.items()
+    }
+    assert frame.iloc[0].to_list() == [value for _, value in expected.values()]
+    assert frame.iloc[1].isna().to_list() == [False] + [True] * 7
+    assert frame.attrs["units"]["Weight (oz)"] == "oz"
+    empty = tables.Table.of(columns, [], "item").frame()
+    assert empty.dtypes.to_list() == frame.dtypes.to_list()
+
+
+def test_a_header_that_comes_twice_names_the_one_before_it() -> None:
+    columns = [
+        tables.text(key, header) for key, header in zip("abcd", ["A", "90 %"] * 2, strict=True)
+    ]
+    columns[2] = tables.text("c", "C")
+    frame = tables.Table.of(columns, [dict(zip("abcd", "wxyz", strict=True))], "row").frame()
+    assert frame.columns.to_list() == ["A", "A: 90 %", "C", "C: 90 %"]
+    assert frame.iloc[0].to_list() == list("wxyz")
+
+
+def test_a_section_gives_its_first_table_as_a_frame_or_none() -> None:
+    table = tables.Table.of(COLUMNS, ROWS, "item")
+    later = tables.Table.of(COLUMNS, ROWS[:1], "item")
+    for section in (
+        Section("Weights", ("Two.",), table=table, more=(later,)),
+        Section("Weights", ("Two.",), more=(Checklist("To do", (Task("Mend"),)), table)),
+    ):
+        frame = section.frame()
+        assert frame is not None
+        assert frame["Weight (g)"].to_list() == [210.0, 640.0]
+    assert Section("Weights", ("None.",)).frame() is None
+    assert Section.empty("Weights", "nothing was weighed").frame() is None

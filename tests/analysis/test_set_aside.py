@@ -12,7 +12,7 @@ from tarebook.analysis.cold.page import page as context_page
 from tarebook.analysis.comfort.page import page as comfort_page
 from tarebook.analysis.cull.page import page as cull_page
 from tarebook.analysis.cull.results import Wish
-from tarebook.analysis.debrief.page import page as debrief_page
+from tarebook.analysis.debrief.page.page import read_debrief
 from tarebook.analysis.display.words import Display
 from tarebook.analysis.store.opening import open_store
 from tarebook.analysis.store.scope import Scope
@@ -21,12 +21,12 @@ from tarebook.tripdata.store import store_path
 
 DAY: dict[str, Any] = {"today": date(2026, 11, 25), "display": Display()}
 PAGES: dict[str, Callable[[Any], Any]] = {
-    "debrief": lambda c: debrief_page.read(c, "", **DAY),
+    "debrief": lambda c: read_debrief(c, "", **DAY),
     "season_cull": lambda c: cull_page.read_cull(c, Scope(), Wish(), **DAY),
-    "base_weight_trend": lambda c: trend_page.read(c, display=Display()),
+    "base_weight_trend": lambda c: trend_page.read_trend(c, display=Display()),
     "temperature_context": lambda c: context_page.read_nights(c, "", display=Display()),
-    "comfort_value": lambda c: comfort_page.read(c, "", **DAY),
-    "buying_case": lambda c: buying_page.read(c, "", **DAY),
+    "comfort_value": lambda c: comfort_page.read_comfort(c, "", **DAY),
+    "buying_case": lambda c: buying_page.read_buying(c, "", **DAY),
 }
 REST = "could not be read and are missing here. Run tarebook check: it names each of them and what "
 

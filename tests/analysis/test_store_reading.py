@@ -4,7 +4,7 @@ from pathlib import Path
 
 import duckdb
 import pytest
-from tarebook.analysis.catalogue import views as marts
+from tarebook.analysis.catalogue.views import ENTRIES
 from tarebook.analysis.store.opening import open_store, views
 from tarebook.tripdata.errors import StoreError
 from tarebook.tripdata.schema import store_ddl
@@ -21,7 +21,7 @@ def test_a_store_opens_read_only_with_every_view(tmp_path: Path) -> None:
     with open_store(path) as store:
         for name in views():
             assert store.view(name).fetchall() == [], name
-        for table in marts.TABLES.values():
+        for table in ENTRIES:
             assert table.frame(store).empty
         with pytest.raises(duckdb.Error, match="read-only"):
             store.execute("DELETE FROM gear")

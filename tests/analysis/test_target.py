@@ -12,7 +12,7 @@ from tarebook.analysis.base_weight.like_for_like import (
     like_for_like,
     plain_course,
 )
-from tarebook.analysis.base_weight.target import SHORTEST_YEARS, reach
+from tarebook.analysis.base_weight.target import SHORTEST_INTERVAL_YEARS, reach
 from tarebook.analysis.base_weight.trip_weights import day_of, years_of
 from tarebook.analysis.stats.trend_line import fit_line
 from trend_worlds import World, world
@@ -63,7 +63,7 @@ def test_the_band_read_sideways_is_fiellers_interval() -> None:
             float(student.ppf(0.95, alone.freedom)),
         )
         assert ends is not None
-        least = max(last / 19, SHORTEST_YEARS) / 2
+        least = max(last / 19, SHORTEST_INTERVAL_YEARS) / 2
         if ends[0] > 0 and at.when is not None and at.latest > at.when + least * 1.001:
             seen += 1
             assert at.latest - last == pytest.approx(ends[1], rel=1e-5)
@@ -98,10 +98,10 @@ def test_its_ends_are_where_the_band_meets_the_target() -> None:
             continue
         assert course.at(at.when).value == pytest.approx(at.target_g)
         assert 4.0 < at.when <= 8.0
-        assert at.earliest <= at.when - SHORTEST_YEARS / 2
+        assert at.earliest <= at.when - SHORTEST_INTERVAL_YEARS / 2
         assert course.at(at.when - 4 / 13 / 2).low <= at.target_g
         if at.latest is not None:
-            assert at.when + SHORTEST_YEARS / 2 <= at.latest <= 8.0 + 4 / 13
+            assert at.when + SHORTEST_INTERVAL_YEARS / 2 <= at.latest <= 8.0 + 4 / 13
             assert course.at(at.latest).high <= at.target_g + 1e-6
     assert seen == {"on_the_way", "beyond", "not_at_this_rate"}
 

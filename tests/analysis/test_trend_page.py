@@ -13,14 +13,14 @@ from store_drawing import Row, Tables, carried, empty_store, fill, gear, trip
 from tarebook.analysis.base_weight.page import page as trend_page
 from tarebook.analysis.base_weight.page.charts import SEASONS
 from tarebook.analysis.base_weight.page.page import TrendPage
-from tarebook.analysis.base_weight.page.waterfall import Fall, Step, in_order, waterfall
+from tarebook.analysis.base_weight.page.waterfall import Fall, FallStep, steps_in_order, waterfall
 from tarebook.analysis.display.figure import Figure
 from tarebook.analysis.display.sections import Section
 from tarebook.analysis.display.theme import LAYOUTS, NARROW, WIDE, Layout
 from tarebook.analysis.display.words import Display, Scale, small_mass
 from tarebook.analysis.store.opening import open_store
 from tarebook.tripdata.demo import truth
-from tarebook.tripdata.store import load_logbook, store_path
+from tarebook.tripdata.store import store_path
 
 PARTS = tuple(
     name
@@ -41,24 +41,14 @@ def store() -> Iterator[Any]:
 
 
 @pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    from tarebook.tripdata.demo import write_demo
-
-    folder = tmp_path_factory.mktemp("demo")
-    write_demo(folder)
-    load_logbook(folder)
-    return folder
-
-
-@pytest.fixture(scope="module")
-def of_demo(demo: Path) -> Callable[..., TrendPage]:
+def of_demo(demo_folder: Path) -> Callable[..., TrendPage]:
     made: dict[Any, TrendPage] = {}
 
     def give(display: Display = UNITS[0], **asked: str) -> TrendPage:
         key = (display, *sorted(asked.items()))
         if key not in made:
-            with open_store(store_path(demo)) as store:
-                made[key] = trend_page.read(store, display=display, **asked)
+            with open_store(store_path(demo_folder)) as store:
+                made[key] = trend_page.read_trend(store, display=display, **asked)
         return made[key]
 
     return give
@@ -152,7 +142,7 @@ def all_text(page: TrendPage) -> str:
 @pytest.mark.parametrize("display", UNITS, ids=("metric", "imperial"))
 def test_every_logbook_gives_a_sensible_page(store: Any, name: str, display: Display) -> None:
     fill(store, BOOKS[name])
-    page = trend_page.read(store, display=display)
+    page = trend_page.read_trend(store, display=display)
     assert page.opening().points, "it always answers"
     text = all_text(page)
     for odd in ("nan", "inf ", "None", "NaN", "{", "day_trip", "theil_sen", "−0 g", "e-0"):
@@ -186,14 +176,14 @@ def checked(figure: Figure, layout: Layout, *, validate: bool = False) -> dict[s
 )
 def test_the_answer_comes_first(store: Any, name: str, begins: str) -> None:
     fill(store, BOOKS[name])
-    page = trend_page.read(store, display=UNITS[0])
+    page = trend_page.read_trend(store, display=UNITS[0])
     assert plain(page.opening().points[0].answer).startswith(begins)
 
 
 def test_what_cannot_be_told_says_why(store: Any) -> None:
     def told(name: str, part: str) -> str:
         fill(store, BOOKS[name])
-        section = getattr(trend_page.read(store, display=UNITS[0]), part)()
+        section = getattr(trend_page.read_trend(store, display=UNITS[0]), part)()
         return plain(section.missing or " ".join(section.answer))
 
     assert told("three summers", "like_for_like") == (
@@ -210,7 +200,7 @@ def test_what_cannot_be_told_says_why(store: Any) -> None:
     assert told("two trips", "by_system") == "too few trips to compare systems"
     assert "a day trip" in told("day trips", "not_told") or told("day trips", "left_out")
     fill(store, BOOKS["one trip"])
-    page = trend_page.read(store, display=UNITS[0])
+    page = trend_page.read_trend(store, display=UNITS[0])
     assert [line.split(":")[0] for line in page.not_told().answer] == [
         "System by system",
         "On foot, by bike, by boat",
@@ -261,12 +251,12 @@ def test_trips_that_grow_milder_or_colder_are_seen_through(store: Any) -> None:
     milder = (-6.0, -2.5, 1.0, -3.0, -1.0, 3.5, 6.0, 2.0, 4.5, 8.0, 11.0, 9.5)
     for lows, scale in ((milder, "Lighter"), (milder[::-1], "Heavier")):
         fill(store, layered(*lows))
-        page = trend_page.read(store, display=UNITS[0])
+        page = trend_page.read_trend(store, display=UNITS[0])
         raw, fit = page.trends.whole.slope, page.trends.fit
         assert raw is not None
         assert fit is not None
         assert raw.low > 0 or raw.high < 0
-        assert not fit.slope.told
+        assert not fit.slope.sign_known
         answer = page.opening().points[0].answer
         assert answer.startswith(f"{scale} on the scale, ")
         assert "at equal cold it cannot be told from no change" in answer
@@ -281,7 +271,7 @@ def test_one_summer_gives_no_rate(store: Any) -> None:
     tables["gear"].append(gear("stone", "other", 100_000))
     tables["carried"] += [carried(f"t{n}", "stone", quantity=10 - n) for n in range(7)]
     fill(store, tables)
-    page = trend_page.read(store, display=UNITS[0])
+    page = trend_page.read_trend(store, display=UNITS[0])
     assert (
         page.opening().points[0].answer.startswith("It cannot be told yet: these trips span less")
     )
@@ -302,7 +292,7 @@ def test_what_is_asked_for_narrows_the_page(of_demo: Callable[..., TrendPage]) -
 
 
 def test_seasons_are_told_apart_by_shape_and_by_colour(of_demo: Callable[..., TrendPage]) -> None:
-    shapes, colours = zip(*SEASONS.values(), strict=True)
+    colours, shapes = zip(*SEASONS.values(), strict=True)
     assert len(set(shapes)) == len(set(colours)) == 4
     for layout in LAYOUTS:
         for part in ("as_carried", "like_for_like"):
@@ -363,7 +353,7 @@ def test_means_by_season_and_year_are_those_of_pandas(of_demo: Callable[..., Tre
     page = of_demo()
     kept = pd.DataFrame(
         {"season": t.season, "year": str(t.start_on.year), "g": t.base_g, "low_c": t.measured_low_c}
-        for t in page.trends.weights.kept
+        for t in page.trends.weights.counted
     )
     shown = {row["period"]: row for row in page.as_carried().more[0].rows}
     expected = {}
@@ -431,8 +421,8 @@ def test_the_waterfall_ends_where_it_should_on_display_too(
 
 def test_small_steps_are_told_together_and_the_order_falls_then_rises() -> None:
     scale = Scale("g")
-    steps = [Step(f"s{n}", by, "") for n, by in enumerate((5, -90, 40, -3, -2, 4, 70, -60))]
-    kept = in_order(steps, scale, 6)
+    steps = [FallStep(f"s{n}", by, "") for n, by in enumerate((5, -90, 40, -3, -2, 4, 70, -60))]
+    kept = steps_in_order(steps, scale, 6)
     assert [(s.name, s.by) for s in kept] == [
         ("s1", -90),
         ("s7", -60),
@@ -441,15 +431,15 @@ def test_small_steps_are_told_together_and_the_order_falls_then_rises() -> None:
         ("s2", 40),
         ("s6", 70),
     ]
-    assert in_order(steps, scale, 8) == in_order(steps, scale)
+    assert steps_in_order(steps, scale, 8) == steps_in_order(steps, scale)
 
 
 def test_one_step_alone_is_drawn() -> None:
-    fall = Fall("2025", 5000, "2026", 4999, (Step("Peg", -1, "−1 g"),))
+    fall = Fall("2025", 5000, "2026", 4999, (FallStep("Peg", -1, "−1 g"),))
     checked(Figure("x", "A step.", waterfall(fall, small_mass(Display()))), NARROW)
 
 
-def test_the_page_is_the_same_twice(demo: Path, of_demo: Callable[..., TrendPage]) -> None:
-    with open_store(store_path(demo)) as again:
-        page = trend_page.read(again, display=UNITS[0])
+def test_the_page_is_the_same_twice(demo_folder: Path, of_demo: Callable[..., TrendPage]) -> None:
+    with open_store(store_path(demo_folder)) as again:
+        page = trend_page.read_trend(again, display=UNITS[0])
     assert all_text(page) == all_text(of_demo())

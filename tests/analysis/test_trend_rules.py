@@ -10,10 +10,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from store_drawing import Tables, carried, empty_store, fill, gear, trip
-from tarebook.analysis.base_weight.outputs import TABLES, Question
 from tarebook.analysis.base_weight.page import page as trend_page
 from tarebook.analysis.base_weight.page.page import TrendPage
 from tarebook.analysis.display.words import Display
+from tarebook.analysis.tables import TABLES
 
 METRIC, IMPERIAL = Display(), Display("oz", "f", "mi")
 A_YEAR = re.compile(r"\d[^.;]*(less|more) a year")
@@ -60,7 +60,7 @@ def page_of(store: Any, tables: Tables, display: Display = METRIC, goal_g: int =
     store.execute("DELETE FROM settings")
     if goal_g:
         store.execute("INSERT INTO settings VALUES ('goals.base_weight_g', ?)", [str(goal_g)])
-    return trend_page.read(store, display=display)
+    return trend_page.read_trend(store, display=display)
 
 
 def parts(page: TrendPage) -> list[str]:
@@ -86,7 +86,7 @@ def words_of(page: TrendPage) -> str:
 
 def headline(store: Any, tables: Tables) -> tuple[str, str | None]:
     fill(store, tables)
-    rows = TABLES["base_weight_trend"].rows(store, Question())
+    rows = TABLES["base_weight_trend"].rows(store)
     (row,) = {(r["headline"], r["reason"]) for r in rows if r["scope"] == "all"}
     return row
 
@@ -143,7 +143,7 @@ def test_one_lighter_tent_and_nothing_after(store: Any, n: int, blank: bool) -> 
         assert re.match(rf"One step of −\d+ g in {when}, level since", answer), answer
         row = next(
             r
-            for r in TABLES["base_weight_trend"].rows(store, Question())
+            for r in TABLES["base_weight_trend"].rows(store)
             if (r["scope"], r["method"]) == ("all", "like_for_like")
         )
         assert row["step_on"] == date(2023, 2, 10) + timedelta(91 * (n // 2))
@@ -184,7 +184,7 @@ def test_while_modes_are_not_noted_there_is_no_headline(store: Any, noted: int) 
     assert f"{12 - noted} of 12 trips do not say how you travelled" in text
     assert not A_YEAR.search(text)
     assert not DATED.search(text)
-    rows = TABLES["base_weight_trend"].rows(store, Question())
+    rows = TABLES["base_weight_trend"].rows(store)
     assert all(row["slope_g_per_year"] is None for row in rows)
 
 

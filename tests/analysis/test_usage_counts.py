@@ -103,10 +103,10 @@ def test_usage_adds_up(store: Any, tables: Tables) -> None:
         assert (
             counts.carried == counts.chances - counts.wished + counts.no_chance + counts.not_known
         )
-        assert 0 <= one.rate.low <= one.rate.mean <= one.rate.high <= 1
+        assert 0 <= one.rate.low <= one.rate.value <= one.rate.high <= 1
         assert 0 <= one.need() <= 1
         if not counts.used_besides:
-            assert one.need() == pytest.approx(one.p_condition * one.rate.mean)
+            assert one.need() == pytest.approx(one.p_condition * one.rate.value)
 
 
 def nine_trips(conditions: list[Any], **more: Any) -> Tables:

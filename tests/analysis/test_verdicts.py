@@ -203,7 +203,7 @@ def test_uses_outside_what_it_is_meant_for_keep_it_and_count_in_its_need(store: 
         verdict_reason(one) == "Used on 4 trips that brought nothing it is known to be meant for."
     )
     wet = 9.5 / 14  # Jeffreys
-    assert one.usage.need() == pytest.approx(wet * one.usage.rate.mean + (1 - wet) * 4.5 / 5)
+    assert one.usage.need() == pytest.approx(wet * one.usage.rate.value + (1 - wet) * 4.5 / 5)
 
 
 def test_what_served_another_system_is_credited_and_named(store: Any) -> None:

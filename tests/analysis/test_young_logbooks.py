@@ -12,13 +12,13 @@ from typing import Any
 
 import pytest
 from tarebook.analysis.cull import culling
-from tarebook.analysis.cull.outputs import TABLES, Question
 from tarebook.analysis.cull.page import page as cull_page
 from tarebook.analysis.cull.page.page import CullPage
 from tarebook.analysis.cull.results import Cull, Wish
 from tarebook.analysis.display.words import Display
 from tarebook.analysis.store.opening import open_store
 from tarebook.analysis.store.scope import Scope
+from tarebook.analysis.tables import TABLES
 from tarebook.tripdata.store import load_logbook
 from young_logbooks import (
     CAMP,
@@ -103,10 +103,9 @@ def check(path: Path, may: set[str], coming: str = "") -> None:
             assert page.what_to_leave().caution
             assert page.checklist().caution
     with open_store(path) as store:
-        asked = Question(TODAY, wish=Wish(undecided=True), ahead=coming)
-        rows = TABLES["usage"].rows(store, asked)
+        rows = TABLES["usage"].rows(store, today=TODAY, coming=coming)
         assert {r["item"] for r in rows if r["verdict"] == "leave"} <= may
-        for row in TABLES["cull_frontier"].rows(store, asked):
+        for row in TABLES["cull_frontier"].rows(store, today=TODAY, undecided=True, coming=coming):
             assert set(row["items"].split("; ")) <= may
 
 
@@ -203,7 +202,7 @@ def test_an_e_bike_kit_with_few_trips(tmp_path: Path) -> None:
         path = write(tmp_path / f"m{mode}", things, summer(4), gear=cells, trips=trips, used=used)
         check(path, {"spare-battery", "cards"})
         with open_store(path) as store:
-            rows = {r["item"]: r for r in TABLES["usage"].rows(store, Question(TODAY))}
+            rows = {r["item"]: r for r in TABLES["usage"].rows(store, today=TODAY)}
         for item in ("fat-tyre-e-bike", "shoes", "trousers", "food", "food-bag", "line"):
             assert "could stay at home" not in rows[item]["reversal"], item
             assert rows[item]["verdict"] in ("keep", "owner_to_say")
@@ -239,7 +238,7 @@ def test_the_lamp_and_the_tablets_of_an_emergency_kit_are_insurance(tmp_path: Pa
     path = write(tmp_path, things, summer(4), gear=cells)
     assert not advised(read(path, WISHES[1]).data)
     with open_store(path) as store:
-        rows = {r["item"]: r for r in TABLES["usage"].rows(store, Question(TODAY))}
+        rows = {r["item"]: r for r in TABLES["usage"].rows(store, today=TODAY)}
         unused = store.sql("SELECT DISTINCT unused_insurance_g FROM trips").fetchall()
     assert {rows[item]["verdict"] for item in kit} == {"kept_on_purpose"}
     assert {rows[item]["reversal"] for item in kit} == {"Only you: insurance = no in gear.csv."}

@@ -16,7 +16,8 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import betaln, expit
 from scipy.stats import beta
-from tarebook.analysis.stats.beta_binomial import Pool, exact_interval
+from tarebook.analysis.stats.beta_binomial import Pool
+from tarebook.analysis.stats.exact_intervals import clopper_pearson
 
 SIZES = (10, 8, 6, 5, 4, 3, 2, 2)
 WORLDS = ("as modelled", "logit-normal", "always or seldom")
@@ -72,7 +73,7 @@ def jeffreys(book: Logbook) -> tuple[np.ndarray, np.ndarray]:
 def exact(book: Logbook) -> tuple[np.ndarray, np.ndarray]:
     """Each thing by itself, Clopper-Pearson."""
     both = np.array(
-        [exact_interval(int(k), int(n)) for k, n in zip(book.used, book.n, strict=True)]
+        [clopper_pearson(int(k), int(n)) for k, n in zip(book.used, book.n, strict=True)]
     )
     return both[:, 0], both[:, 1]
 

@@ -13,8 +13,10 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).parents[1] / "analysis"))
 
 from cold_worlds import draw_sleeper, with_votes_on_bad_nights
-from tarebook.analysis.cold.limit import TAILS, limit_above_c, weighted_quantiles
+from tarebook.analysis.cold.limit import limit_above_c
 from tarebook.analysis.cold.model import fit_cold
+from tarebook.analysis.stats.constants import TAILS
+from tarebook.analysis.stats.quantile import weighted_quantiles
 
 
 def main(sleepers: int) -> None:

@@ -13,8 +13,8 @@ from pathlib import Path
 import duckdb
 import pandas as pd
 import pandas_marts
-from tarebook.analysis.catalogue import views as marts
 from tarebook.analysis.store.opening import open_store
+from tarebook.analysis.tables import TABLES
 from tarebook.tripdata.contract import SYSTEMS
 from tarebook.tripdata.schema import store_ddl
 
@@ -46,7 +46,7 @@ def main(path: Path) -> None:
         build(path)
     with open_store(path) as store:
         for name, limit in LIMITS.items():
-            ours, rows = seconds(lambda name=name: marts.TABLES[name].frame(store), 5)
+            ours, rows = seconds(lambda name=name: TABLES[name].frame(store), 5)
             bare, other = seconds(lambda name=name: getattr(pandas_marts, name)(store), 2)
             assert rows == other
             print(

@@ -19,9 +19,10 @@ from pathlib import Path
 from typing import NamedTuple
 
 import numpy as np
+from scipy.special import ndtr
 from tarebook.analysis.climate import season_spread
 from tarebook.analysis.climate.season_spread import SeasonSpread, season_of_night
-from tarebook.analysis.stats.ar1_chain import any_below, normal_cdf
+from tarebook.analysis.stats.ar1_chain import any_below
 from tarebook.tripdata.normals.making import spread_of_lows
 from tarebook.tripdata.normals.station_file import read_station_file
 from tarebook.tripdata.units import fahrenheit_to_celsius
@@ -191,9 +192,9 @@ def block_error(seen: Sequence[float], mornings: Sequence[date]) -> float:
 def single_nights(nights: Sequence[Night], depth: float) -> Ratio:
     """One night under ``depth`` spreads below its normal."""
     seen = [under([n], depth) for n in nights]
-    told = np.mean([normal_cdf(spread_for(n.morning).score(-depth)) for n in nights])
+    told = np.mean([ndtr(spread_for(n.morning).score(-depth)) for n in nights])
     error = block_error(seen, [n.morning for n in nights])
-    return Ratio(normal_cdf(-depth), float(told), float(np.mean(seen)), error)
+    return Ratio(float(ndtr(-depth)), float(told), float(np.mean(seen)), error)
 
 
 def in_a_row(nights: Sequence[Night], depth: float, length: int = 7) -> Ratio:
@@ -231,9 +232,9 @@ def lebanon_counts(folder: Path) -> dict[tuple[str, float], Ratio]:
                 continue
             mornings = [date(2023, month, int(day[3:])) for day in days]
             sums = found[season, depth]
-            sums[0] += sum(normal_cdf(gap) for gap in gaps)
+            sums[0] += sum(ndtr(gap) for gap in gaps)
             sums[1] += sum(
-                normal_cdf(spread_for(m).score(g)) for m, g in zip(mornings, gaps, strict=True)
+                ndtr(spread_for(m).score(g)) for m, g in zip(mornings, gaps, strict=True)
             )
             sums[2] += float(row[f"MLY-TMIN-AVGNDS-LSTH{threshold:03d}"])
     return {

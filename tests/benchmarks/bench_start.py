@@ -10,7 +10,7 @@ _RUN = """
 import sys
 from pathlib import Path
 from tarebook.notebooks import runner
-folder = Path({folder!r}) if {folder!r} else None
+folder = Path({folder!r}) if {folder!r} else runner.PACKAGED
 runner.run([{name!r}], {{}}, Path({out!r}), logbook=Path({logbook!r}), folder=folder)
 """
 

@@ -3,7 +3,10 @@
 A session is a fenced block of language `console`; a line that begins with `$ ` is a command, lines
 that begin with `> ` go on with it, and what follows is what it prints.
 
-`python tests/docs/sessions.py PAGE` runs the sessions of a page and writes what they print into it.
+Sessions of one page, and of pages that follow it, go on in one folder.
+
+`python tests/docs/sessions.py PAGE...` runs the sessions of pages, and writes what they print into
+them.
 """
 
 import os
@@ -82,5 +85,5 @@ def _filled(page: str, folder: Path, home: Path) -> str:
 
 if __name__ == "__main__":
     with tempfile.TemporaryDirectory() as made, tempfile.TemporaryDirectory() as home_:
-        file = Path(sys.argv[1])
-        file.write_text(_filled(file.read_text("utf-8"), Path(made), Path(home_)), "utf-8")
+        for file in map(Path, sys.argv[1:]):
+            file.write_text(_filled(file.read_text("utf-8"), Path(made), Path(home_)), "utf-8")

@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 import sessions
 from tarebook.analysis.catalogue.options import by_flag
-from tarebook.notebooks import runner
+from tarebook.notebooks import runner, storing
 from tarebook.notebooks.cli import app
+from tarebook.notebooks.parameters import declared
 from tarebook.notebooks.storing import REFERENCES, pictured, referenced
 
 ROOT = Path(__file__).parents[2]
@@ -34,18 +35,18 @@ DRAWN = {
 """The page on which each reference stands."""
 
 
-@pytest.mark.parametrize("name", [name for name, page in PAGES.items() if "```console" in page])
-def test_the_sessions_print_what_the_page_says(
-    name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+def test_the_sessions_print_what_the_pages_say(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.delenv("TAREBOOK_LOGBOOK", raising=False)
-    home = tmp_path / "home"
+    home, folder = tmp_path / "home", tmp_path / "folder"
     home.mkdir()
+    folder.mkdir()
     environment = sessions.surroundings(home)
-    for steps in sessions.sessions(PAGES[name]):
-        assert steps
-        for step in steps:
-            assert sessions.run(step, tmp_path, environment) == step.prints.rstrip(), step.command
+    # Those of the other pages go on with the logbook of the front page, which comes first.
+    for page in PAGES.values():
+        for step in (step for steps in sessions.sessions(page) for step in steps):
+            assert sessions.run(step, folder, environment) == step.prints.rstrip(), step.command
 
 
 def test_the_front_page_shows_both_evenings() -> None:
@@ -63,7 +64,7 @@ def test_every_report_stands_in_its_pages_with_its_options(name: str) -> None:
     _, heading, rest = PAGES["notebooks"].partition(f"\n### `{name}`\n")
     assert heading
     about = rest.split("\n#")[0]
-    for parameter in runner.parameters_of(name):
+    for parameter in declared(runner.load(name)):
         assert parameter == "today" or f"`{by_flag(parameter)}" in about
 
 
@@ -82,13 +83,16 @@ def test_every_reference_stands_on_one_page() -> None:
     assert DRAWN.keys() == REFERENCES.keys()
 
 
-def test_a_stale_reference_is_drawn_anew_and_the_rest_left_as_it_is() -> None:
-    page = "before\n<!-- columns: begin -->\nstale\n<!-- columns: end -->\nafter\n"
-    drawn = referenced(page)
+def test_a_stale_reference_is_drawn_anew_and_the_rest_left_as_it_is(tmp_path: Path) -> None:
+    page = tmp_path / "README.md"
+    page.write_text("before\n<!-- columns: begin -->\nstale\n<!-- columns: end -->\nafter\n")
+    assert storing.main(["reference", str(page)]) == 0
+    drawn = page.read_text("utf-8")
     assert drawn.startswith("before\n<!-- columns: begin -->\n### gear\n")
     assert drawn.endswith("|\n<!-- columns: end -->\nafter\n")
     assert "stale" not in drawn
     assert referenced("no reference\n") == "no reference\n"
+    assert storing.main(["reference"]) == 2
 
 
 def test_the_picture_is_drawn_from_the_stored_report() -> None:

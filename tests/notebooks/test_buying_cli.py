@@ -7,57 +7,39 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from tarebook.analysis.buying import glossary
+from tarebook.analysis.tables import TABLES
 from tarebook.notebooks.cli import app
-from tarebook.tripdata.demo import write_demo
-from tarebook.tripdata.store import load_logbook
 from typer.testing import CliRunner
 
-OUTPUTS = {
-    o.name: o
-    for o in (
-        glossary.FAILURE_RATES,
-        glossary.ITEM_LIFE,
-        glossary.EFFORT,
-        glossary.BUYING_CASE,
-    )
-}
+NAMES = ("failure_rates", "item_life", "effort", "buying_case")
 
 
-@pytest.fixture(scope="module")
-def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    made = tmp_path_factory.mktemp("logbook")
-    write_demo(made)
-    load_logbook(made)
-    return made
-
-
-def printed(name: str, folder: Path, form: str) -> str:
-    found = CliRunner().invoke(app, ["table", name, str(folder), "--as", form])
+def printed(name: str, demo_folder: Path, form: str) -> str:
+    found = CliRunner().invoke(app, ["table", name, str(demo_folder), "--as", form])
     assert found.exit_code == 0, found.output
     return found.stdout
 
 
-@pytest.mark.parametrize("name", OUTPUTS)
+@pytest.mark.parametrize("name", NAMES)
 def test_each_table_prints_its_columns_with_blanks_for_what_is_missing(
-    name: str, folder: Path, monkeypatch: pytest.MonkeyPatch
+    name: str, demo_folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("SOURCE_DATE_EPOCH", "1795608000")
-    rows: list[dict[str, Any]] = json.loads(printed(name, folder, "json"))
+    rows: list[dict[str, Any]] = json.loads(printed(name, demo_folder, "json"))
     assert rows
-    assert all(tuple(row) == OUTPUTS[name].columns for row in rows)
-    terms = OUTPUTS[name].terms
+    assert all(tuple(row) == TABLES[name].column_names for row in rows)
+    terms = TABLES[name].columns
     for row in rows:
         assert all(t.nullable or row[t.name] is not None for t in terms)
         assert not any(v in ("nan", "inf", "None") for v in row.values())
-    (header, *lines) = csv.reader(io.StringIO(printed(name, folder, "csv")))
-    assert tuple(header) == OUTPUTS[name].columns
+    (header, *lines) = csv.reader(io.StringIO(printed(name, demo_folder, "csv")))
+    assert tuple(header) == TABLES[name].column_names
     assert len(lines) == len(rows)
-    assert printed(name, folder, "text").splitlines()[-1] == f"{len(rows)} rows"
+    assert printed(name, demo_folder, "text").splitlines()[-1] == f"{len(rows)} rows"
 
 
-def test_items_stand_before_systems_and_sum_to_them(folder: Path) -> None:
-    rows = json.loads(printed("failure_rates", folder, "json"))
+def test_items_stand_before_systems_and_sum_to_them(demo_folder: Path) -> None:
+    rows = json.loads(printed("failure_rates", demo_folder, "json"))
     items = [row for row in rows if row["item"]]
     systems = [row for row in rows if not row["item"]]
     assert rows == [*items, *systems]
@@ -87,13 +69,13 @@ def test_items_stand_before_systems_and_sum_to_them(folder: Path) -> None:
     assert any(row["nights"] < 20 for row in rows)
 
 
-def test_not_reached_is_said_in_words(folder: Path) -> None:
-    rows = json.loads(printed("item_life", folder, "json"))
+def test_not_reached_is_said_in_words(demo_folder: Path) -> None:
+    rows = json.loads(printed("item_life", demo_folder, "json"))
     systems = [row for row in rows if not row["item"]]
     assert any(row["in_words"].startswith("median not reached") for row in systems)
     assert all(row["life_nights"] is None for row in systems)
 
 
-def test_the_scope_of_other_tables_is_refused(folder: Path) -> None:
-    found = CliRunner().invoke(app, ["table", "effort", str(folder), "--mode", "foot"])
+def test_the_scope_of_other_tables_is_refused(demo_folder: Path) -> None:
+    found = CliRunner().invoke(app, ["table", "effort", str(demo_folder), "--mode", "foot"])
     assert found.exit_code == 2

@@ -7,32 +7,21 @@ from typing import Any
 
 import pytest
 from tarebook.notebooks import runner
-from tarebook.tripdata.demo import write_demo
 from tarebook.tripdata.errors import QuestionError
-from tarebook.tripdata.store import load_logbook
 
 
 @pytest.fixture(scope="module")
-def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    made = tmp_path_factory.mktemp("logbook")
-    write_demo(made)
-    load_logbook(made)
-    return made
-
-
-@pytest.fixture(scope="module")
-def report(folder: Path) -> Any:
+def report(demo_folder: Path) -> Any:
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("SOURCE_DATE_EPOCH", "1795608000")
-        (made,) = runner.run(["buying_case"], {}, folder / "reports", logbook=folder)
+        (made,) = runner.run(["buying_case"], {}, demo_folder / "reports", logbook=demo_folder)
     return made
 
 
 def test_the_report_finds_what_the_page_says_and_remarks_nothing(report: Any) -> None:
     assert report.title == "The case for buying"
-    assert report.findings[0].startswith(
-        "Worth buying: Try “Winter sleeping bag” first, which you own"
-    )
+    assert report.findings[0].about == "Worth buying"
+    assert report.findings[0].answer.startswith("Try “Winter sleeping bag” first, which you own")
     assert report.remarks == ()
 
 
@@ -70,9 +59,11 @@ def test_a_browser_without_network_shows_it_whole(report: Any, look: Any, width:
     assert seen.fetched == []
 
 
-def test_one_candidate_by_name(folder: Path) -> None:
+def test_one_candidate_by_name(demo_folder: Path) -> None:
     given = {"candidate": "three-season-quilt", "today": "2026-11-25"}
-    (made,) = runner.run(["buying_case"], given, folder / "reports", logbook=folder)
+    (made,) = runner.run(["buying_case"], given, demo_folder / "reports", logbook=demo_folder)
     assert made.title == "The case for buying: Warmer quilt"
     with pytest.raises(QuestionError, match="there are lighter-down-jacket"):
-        runner.run(["buying_case"], {"candidate": "zzz"}, folder / "reports", logbook=folder)
+        runner.run(
+            ["buying_case"], {"candidate": "zzz"}, demo_folder / "reports", logbook=demo_folder
+        )

@@ -11,28 +11,12 @@ from pathlib import Path
 
 import duckdb
 import pytest
-from tarebook.notebooks import cli
 from tarebook.tripdata.store import load_logbook, store_path
 
 LOGBOOKS = Path(__file__).parents[1] / "logbooks"
 COMMANDS = ("demo", "new", "check", "load", "report", "table", "lab")
 
 Run = Callable[..., tuple[int, str, str]]
-
-
-@pytest.fixture
-def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
-    """Give a command line; get exit status, stdout and stderr."""
-    monkeypatch.delenv("TAREBOOK_LOGBOOK", raising=False)
-
-    def give(*words: object) -> tuple[int, str, str]:
-        monkeypatch.setattr(sys, "argv", ["tarebook", *map(str, words)])
-        with pytest.raises(SystemExit) as stop:
-            cli.main()
-        out, err = capsys.readouterr()
-        return int(stop.value.code or 0), out, err
-
-    return give
 
 
 def copy(name: str, tmp_path: Path) -> Path:
@@ -142,9 +126,9 @@ def test_an_unknown_table_names_the_nearest(run: Run, tmp_path: Path) -> None:
     assert (status, out) == (1, "")
     assert err == (
         "tarebook: expected one of trips, trip_systems, items, nights, normals, trip_normals, "
-        "outlook, usage, cull, cull_frontier, base_weight, base_weight_trend, base_weight_change, "
-        "comfort_gain, next_swap, cold_limits, failure_rates, item_life, effort, buying_case, "
-        'set_aside, got "nigths"; did you mean "nights"?\n'
+        "set_aside, outlook, cold_limits, usage, cull, cull_frontier, base_weight, "
+        "base_weight_trend, base_weight_change, comfort_gain, next_swap, failure_rates, item_life, "
+        'effort, buying_case, got "nigths"; did you mean "nights"?\n'
     )
 
 
@@ -323,6 +307,7 @@ def test_lab_copies_the_notebooks_once(tmp_path: Path) -> None:
     cells = json.loads(mine.read_text())["cells"]
     assert len(cells) > 5
     assert not any(cell.get("outputs") for cell in cells)
+    assert (folder / "your_own_questions.ipynb").is_file()
     mine.write_text("changed by hand")
     copy_notebooks(tmp_path)
     assert mine.read_text() == "changed by hand"

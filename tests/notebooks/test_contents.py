@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from tarebook.analysis.display.sections import Opening, Point, Section
 from tarebook.notebooks import contents, runner
 from tarebook.notebooks.cli import app
 from tarebook.notebooks.runner import Report
@@ -14,7 +15,7 @@ from typer.testing import CliRunner
 ON = date(2026, 11, 25)
 
 
-def report(name: str, title: str, *findings: str) -> Report:
+def report(name: str, title: str, *findings: Point) -> Report:
     return Report(name, Path(f"{name}.ipynb"), Path(f"{name}.html"), (), title, findings)
 
 
@@ -24,8 +25,13 @@ def test_every_report_says_what_it_answers() -> None:
 
 def test_reports_stand_in_order_with_link_finding_and_question(tmp_path: Path) -> None:
     made = (
-        report("buying_case", "The case for buying", "Worth buying: none of 4. Wait."),
-        report("debrief", "Round <the> lake", "Failed: Tent, for 1.5 h. It rained.", "More."),
+        report("buying_case", "The case for buying", Point("Worth buying", "None of 4.", "Wait.")),
+        report(
+            "debrief",
+            "Round <the> lake",
+            Point("Failed", "Tent, for 1.5 h.", "It rained."),
+            Point("More", "More."),
+        ),
         report("other", ""),
     )
     place = contents.write(made, tmp_path, ON)
@@ -37,52 +43,79 @@ def test_reports_stand_in_order_with_link_finding_and_question(tmp_path: Path) -
     assert links == ["debrief.html", "buying_case.html", "other.html"]
     assert "Round &lt;the&gt; lake" in text
     assert '<p class="answer">Failed: Tent, for 1.5 h.</p>' in text
-    assert '<p class="answer">Worth buying: none of 4.</p>' in text
+    assert '<p class="answer">Worth buying: None of 4.</p>' in text
     assert contents.ANSWERS["debrief"].replace("'", "&#x27;") in text
     assert "Made on 25 November 2026" in text
     contents.write(made, tmp_path, ON)
     assert place.read_text("utf-8") == text
 
 
+@pytest.mark.parametrize(
+    ("point", "line"),
+    [
+        (Point("Failed", "Tent.", "It rained."), "Failed: Tent."),
+        (
+            Point("Earned its grams", "Chair", "+0.5 points."),
+            "Earned its grams: Chair +0.5 points.",
+        ),
+        (Point("Earned its grams", "Nothing yet"), "Earned its grams: Nothing yet"),
+        (Point("", "1 °C below what is usual."), "1 °C below what is usual."),
+        # What it is about is not said twice.
+        (
+            Point("Leave at home", "Leave six at home: 855 g less.", "More."),
+            "Leave six at home: 855 g less.",
+        ),
+    ],
+)
+def test_a_finding_is_told_in_one_line(point: Point, line: str) -> None:
+    assert contents.finding(report("debrief", "A trip", point)) == line
+
+
 def test_no_finding_is_no_sentence() -> None:
     assert contents.finding(report("debrief", "A trip")) == ""
-    assert contents.finding(report("debrief", "A trip", "Nothing of note")) == "Nothing of note"
 
 
-def test_what_it_is_about_is_not_said_twice() -> None:
-    told = "Leave at home: Leave six things at home: 855 g less. More."
-    assert contents.finding(report("season_cull", "", told)) == (
-        "Leave six things at home: 855 g less."
-    )
-    assert contents.finding(report("debrief", "", "Failed: Tent. Yes.")) == "Failed: Tent."
-
-
-def test_a_report_whose_opening_answers_nothing_is_told_by_its_sections() -> None:
-    from tarebook.analysis.display.sections import Opening, Section
+def notebook_of(*pieces: Any) -> Any:
+    """An executed notebook that shows these, a cell a piece."""
     from tarebook.notebooks import cleaning
 
-    def cell(shown: Any) -> dict[str, Any]:
+    def cell(place: int, shown: Any) -> dict[str, Any]:
         output = {"output_type": "display_data", "data": shown._repr_mimebundle_(), "metadata": {}}
-        name = type(shown).__name__.lower()
         return {
             "cell_type": "code",
             "execution_count": 1,
-            "id": name,
+            "id": f"piece-{place}",
             "metadata": {},
             "outputs": [output],
             "source": "",
         }
 
-    cells = [cell(Opening("Cold?")), cell(Section("Nights", ("1 °C < usual.", "More.")))]
-    book = cleaning.parse(
+    cells = [cell(place, each) for place, each in enumerate(pieces)]
+    return cleaning.parse(
         json.dumps({"cells": cells, "metadata": {}, "nbformat": 4, "nbformat_minor": 5})
     )
-    assert runner._opening(book) == ("Cold?", ("1 °C < usual.",))
+
+
+SECTIONS = (
+    Section("Nights", ("1 °C < usual.", "More.")),
+    Section.empty("Days", "how the days felt"),
+)
+
+
+def test_findings_are_those_of_the_opening_what_leads_first() -> None:
+    bags, cold = Point("Bags", "Two\u202e.", "$x$"), Point("Cold", "<b>1 °C</b>.", leads=True)
+    book = notebook_of(Opening("A trip", points=(bags, cold)), *SECTIONS)
+    assert runner._findings(book) == ("A trip", (cold, Point("Bags", "Two.", "$x$")))
+
+
+def test_a_report_whose_opening_answers_nothing_is_told_by_its_sections() -> None:
+    book = notebook_of(Opening("Cold?"), *SECTIONS)
+    assert runner._findings(book) == ("Cold?", (Point("", "1 °C < usual."),))
 
 
 def test_links_lead_to_the_reports(tmp_path: Path, look: Any) -> None:
     (tmp_path / "debrief.html").write_text("<title>There</title>", encoding="utf-8")
-    place = contents.write((report("debrief", "A trip", "Fine."),), tmp_path, ON)
+    place = contents.write((report("debrief", "A trip", Point("All", "Fine.")),), tmp_path, ON)
     for width in (1280, 390):
         seen = look(place, width)
         assert seen.page.evaluate("document.documentElement.scrollWidth") <= width
@@ -98,7 +131,7 @@ def made_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
 
     def run(names: Any, parameters: Any, out_dir: Path, **_: Any) -> tuple[Report, ...]:
         out_dir.mkdir(exist_ok=True)
-        return tuple(report(name, name.title(), f"Found: {name}.") for name in names)
+        return tuple(report(name, name.title(), Point("Found", f"{name}.")) for name in names)
 
     monkeypatch.setattr(runner, "run", run)
 

@@ -263,5 +263,5 @@ def test_the_day_is_the_one_given_else_the_one_a_report_carries(
     assert opening.report_day() == date(2026, 6, 1)
     assert opening.report_day(" 2026-05-20 ") == date(2026, 5, 20)
     for wrong in ("20.05.2026", "2026-5-20", "20260520", "2026-02-30", "soon"):
-        with pytest.raises(QuestionError, match="today: expected a date like 2026-05-01, got"):
+        with pytest.raises(QuestionError, match="today: expected a day as YYYY-MM-DD, got"):
             opening.report_day(wrong)

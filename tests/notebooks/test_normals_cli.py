@@ -2,31 +2,14 @@
 
 import json
 import shutil
-import sys
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from tarebook.notebooks import cli
 
 Run = Callable[..., tuple[int, str, str]]
 PLACE = ("--latitude", 47.5, "--longitude", -122, "--elevation-m", 300)
 DATES = ("--start-on", "2027-01-02", "--end-on", "2027-01-05")
-
-
-@pytest.fixture
-def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
-    """Give a command line; get exit status, stdout and stderr."""
-    monkeypatch.delenv("TAREBOOK_LOGBOOK", raising=False)
-
-    def give(*words: object) -> tuple[int, str, str]:
-        monkeypatch.setattr(sys, "argv", ["tarebook", *map(str, words)])
-        with pytest.raises(SystemExit) as stop:
-            cli.main()
-        out, err = capsys.readouterr()
-        return int(stop.value.code or 0), out, err
-
-    return give
 
 
 @pytest.fixture
@@ -95,7 +78,7 @@ def test_an_outlook_of_a_plan_is_that_of_its_place_and_dates(run: Run, logbook: 
         ),
         (("outlook", *PLACE, *DATES), "--below-c missing"),
         (("outlook", "--trip", "plan", "--latitude", 4), "--latitude does not go with --trip"),
-        (("nights", "--below-c", 4), "goes with the table outlook only"),
+        (("nights", "--below-c", 4), "--below-c goes with the table outlook, not nights"),
         (("outlook", *PLACE, "--start-on", "1 May", *DATES[2:], "--below-c", 0), "1 May"),
         (("outlook", "--trip", "plan", "--below-c", "cold"), "--below-c"),
     ],

@@ -8,6 +8,7 @@ import pytest
 from tarebook.analysis.display import tables
 from tarebook.analysis.display.figure import Figure
 from tarebook.analysis.display.sections import Opening, Section
+from tarebook.analysis.store.today import made_on
 from tarebook.notebooks import page
 
 NAME = "</script><img src=x onerror=document.title='owned'> {{7*7}}"
@@ -118,5 +119,5 @@ def test_a_script_that_a_page_does_not_know_is_not_run(
 
 def test_the_date_is_today_or_that_of_the_environment() -> None:
     # 1777636800 is 2026-05-01T12:00:00Z (POSIX time).
-    assert page.made_on({"SOURCE_DATE_EPOCH": "1777636800"}) == date(2026, 5, 1)
-    assert page.made_on({}) == date.today()
+    assert made_on({"SOURCE_DATE_EPOCH": "1777636800"}) == date(2026, 5, 1)
+    assert made_on({}) == date.today()

@@ -18,7 +18,6 @@ from pathlib import Path
 import pytest
 from reports_read import Page, Piece, asking_of, page, rows
 from tarebook.notebooks import contents, runner
-from tarebook.tripdata.demo import write_demo
 from tarebook.tripdata.errors import QuestionError
 from tarebook.tripdata.store import load_logbook
 
@@ -148,13 +147,12 @@ def write_winters(folder: Path) -> None:
 
 @pytest.fixture(scope="module")
 def books(
-    logbook: Callable[[str], Path], tmp_path_factory: pytest.TempPathFactory
+    logbook: Callable[[str], Path], demo_folder: Path, tmp_path_factory: pytest.TempPathFactory
 ) -> dict[str, Logbook]:
-    demo, winters = (tmp_path_factory.mktemp(name) for name in ("demo", "winters"))
-    write_demo(demo)
+    winters = tmp_path_factory.mktemp("winters")
     write_winters(winters)
     return {
-        "demo": read_all(demo, "2027-04-old-weir-meadow", "First gravel of spring"),
+        "demo": read_all(demo_folder, "2027-04-old-weir-meadow", "First gravel of spring"),
         "winters": read_all(winters, "march", "Early in March", fahrenheit=True),
         "lakes": read_all(logbook("lakes"), "2027-05-north", "North in spring"),
     }

@@ -1,38 +1,24 @@
 """The season's notebook as a report, and its tables and options on the command line."""
 
 import json
-import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import nbformat
 import pytest
-from tarebook.notebooks import cli, opening, runner
+from tarebook.notebooks import opening, runner
+from tarebook.notebooks.parameters import declared
 
 NOTEBOOK = Path(opening.__file__).with_name("season_cull.ipynb")
 Run = Callable[..., tuple[int, str, str]]
 Logbook = Callable[[str], Path]
 
 
-@pytest.fixture
-def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
-    monkeypatch.delenv("TAREBOOK_LOGBOOK", raising=False)
-
-    def give(*words: object) -> tuple[int, str, str]:
-        monkeypatch.setattr(sys, "argv", ["tarebook", *map(str, words)])
-        with pytest.raises(SystemExit) as stop:
-            cli.main()
-        out, err = capsys.readouterr()
-        return int(stop.value.code or 0), out, err
-
-    return give
-
-
 def test_it_has_parameters_a_check_of_them_then_one_call_a_cell() -> None:
     cells = nbformat.read(NOTEBOOK, as_version=4).cells
     assert cells[0].metadata["tags"] == ["parameters"]
-    assert list(runner.parameters_of("season_cull")) == [
+    assert list(declared(runner.load("season_cull"))) == [
         "season",
         "since",
         "until",
@@ -90,7 +76,7 @@ def test_a_bad_request_is_refused_in_one_line(logbook: Logbook, tmp_path: Path) 
     for given, told in (
         ({"mode": "rocket"}, "mode: expected one of foot, bike, ebike, paddle, mixed"),
         ({"since": "2031-01-01"}, "expected a trip that took place \\(since 2031-01-01\\)"),
-        ({"save_g": 5.0, "target_g": 5.0}, "expected one of the two, got both"),
+        ({"save_g": 5.0, "target_g": 5.0}, "one of target_g and save_g, not both"),
     ):
         with pytest.raises(Exception, match=told):
             runner.run(["season_cull"], given, tmp_path, logbook=logbook("lakes"))
@@ -148,11 +134,11 @@ def test_tables_take_a_scope_and_a_wish(run: Run, logbook: Logbook) -> None:
         ),
         (["table", "cull", "--save-g", "0"], "expected grams above 0 to 100000, got 0"),
         (["table", "usage", "--since", "1.5.2026"], "expected a day as YYYY-MM-DD"),
-        (["table", "usage", "--since", "2026-02-30"], "there is no such day as 2026-02-30"),
+        (["table", "usage", "--since", "2026-02-30"], 'got "2026-02-30"; there is no such day'),
         (["report", "season_cull", "--mode", "train"], "expected one of foot, bike, ebike"),
         (
             ["report", "season_cull", "--since", "2026-05-02", "--until", "2026-05-01"],
-            "--until lies before --since",
+            "--until: expected a day from 2026-05-02 on, got 2026-05-01; swap the two",
         ),
     ],
 )

@@ -5,11 +5,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from tarebook.notebooks import runner
+from tarebook.notebooks import laboratory, runner
 
 FOLDER = Path(__file__).parents[2] / "notebooks"
 STORED = Path(__file__).parent / "stored"
-NOTEBOOKS = sorted(FOLDER.glob("*.ipynb"))
+REPORTS = sorted(FOLDER.glob("*.ipynb"))
+LAB = sorted(FOLDER.glob("lab/*.ipynb"))
+NOTEBOOKS = [*REPORTS, *LAB]
 EXECUTED = sorted(STORED.glob("*.ipynb"))
 
 
@@ -22,9 +24,11 @@ def code(path: Path) -> list[dict[str, Any]]:
     return [cell for cell in cells(path) if cell["cell_type"] == "code"]
 
 
-def test_every_notebook_is_a_report_and_has_its_stored_output() -> None:
-    assert tuple(p.stem for p in NOTEBOOKS) == runner.available()
-    assert [p.name for p in EXECUTED] == [p.name for p in NOTEBOOKS]
+def test_every_notebook_is_a_report_or_one_of_the_lab_and_has_its_stored_output() -> None:
+    assert tuple(p.stem for p in REPORTS) == runner.available()
+    assert sorted(each.name for each in laboratory.packaged()) == sorted(p.name for p in NOTEBOOKS)
+    assert len({p.name for p in NOTEBOOKS}) == len(NOTEBOOKS)
+    assert [p.name for p in EXECUTED] == sorted(p.name for p in NOTEBOOKS)
 
 
 @pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda p: p.stem)

@@ -5,14 +5,14 @@ import csv
 import io
 import json
 import shutil
-import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import nbformat
 import pytest
-from tarebook.notebooks import asking, cli, opening, runner, writing
+from tarebook.notebooks import opening, runner
+from tarebook.notebooks.parameters import declared
 from tarebook.tripdata.errors import QuestionError
 
 NOTEBOOK = Path(opening.__file__).with_name("base_weight_trend.ipynb")
@@ -23,18 +23,7 @@ Run = Callable[..., tuple[int, str, str]]
 
 
 @pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    from tarebook.notebooks import demonstration
-    from tarebook.tripdata.store import load_logbook
-
-    folder = tmp_path_factory.mktemp("demo") / "book"
-    demonstration.write(folder)
-    load_logbook(folder)
-    return folder
-
-
-@pytest.fixture(scope="module")
-def made(demo: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, runner.Report]:
+def made(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, runner.Report]:
     """The report of the demo (twice), of two far seasons, of a small book and of one to be told."""
     out = tmp_path_factory.mktemp("reports")
     small = tmp_path_factory.mktemp("books") / "spreadsheets"
@@ -44,9 +33,9 @@ def made(demo: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, runn
     load_logbook(small)
     far = {"from_season": "2023", "to_season": "2026", "mode": "foot"}
     wanted: dict[str, tuple[Path, dict[str, Any]]] = {
-        "demo": (demo, {}),
-        "again": (demo, {}),
-        "far": (demo, far),
+        "demo": (demo_folder, {}),
+        "again": (demo_folder, {}),
+        "far": (demo_folder, far),
         "small": (small, {}),
     }
     with pytest.MonkeyPatch.context() as patch:
@@ -55,21 +44,6 @@ def made(demo: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, runn
             key: runner.run(["base_weight_trend"], asked, out / key, logbook=book)[0]
             for key, (book, asked) in wanted.items()
         }
-
-
-@pytest.fixture
-def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
-    """Give a command line; get exit status, stdout and stderr."""
-    monkeypatch.delenv("TAREBOOK_LOGBOOK", raising=False)
-
-    def give(*words: object) -> tuple[int, str, str]:
-        monkeypatch.setattr(sys, "argv", ["tarebook", *map(str, words)])
-        with pytest.raises(SystemExit) as stop:
-            cli.main()
-        out, err = capsys.readouterr()
-        return int(stop.value.code or 0), out, err
-
-    return give
 
 
 def code_cells() -> list[Any]:
@@ -121,8 +95,8 @@ def test_made_twice_it_is_the_same_to_the_byte(made: dict[str, runner.Report]) -
 
 
 def test_its_first_finding_is_the_answer(made: dict[str, runner.Report]) -> None:
-    assert made["demo"].findings[0].startswith("Really lighter?: ")
-    assert "at equal cold" in made["demo"].findings[0]
+    assert made["demo"].findings[0].about == "Really lighter?"
+    assert "at equal cold" in made["demo"].findings[0].answer
 
 
 @pytest.mark.parametrize("width", [1280, 390, 320])
@@ -180,8 +154,8 @@ def test_the_waterfall_is_legible_at_phone_width(
                 assert apart, (one["said"], other["said"])
 
 
-def test_tables_from_the_command_line(run: Run, demo: Path, tmp_path: Path) -> None:
-    status, out, err = run("table", "base_weight", demo, "--as", "csv", "--mode", "paddle")
+def test_tables_from_the_command_line(run: Run, demo_folder: Path, tmp_path: Path) -> None:
+    status, out, err = run("table", "base_weight", demo_folder, "--as", "csv", "--mode", "paddle")
     assert (status, err) == (0, "")
     rows = list(csv.DictReader(io.StringIO(out)))
     assert list(rows[0]) == [
@@ -198,7 +172,9 @@ def test_tables_from_the_command_line(run: Run, demo: Path, tmp_path: Path) -> N
     assert {row["mode"] for row in rows} == {"paddle"}
     assert [row["like_for_like_g"] for row in rows] == [""] * len(rows)
 
-    status, out, _ = run("table", "base_weight_trend", demo, "--as", "json", "--system", "sleep")
+    status, out, _ = run(
+        "table", "base_weight_trend", demo_folder, "--as", "json", "--system", "sleep"
+    )
     told = json.loads(out)
     assert [row["method"] for row in told] == ["like_for_like", "seasonal_kendall", "theil_sen"]
     assert {row["scope"] for row in told} == {"system:sleep"}
@@ -224,7 +200,7 @@ def test_tables_from_the_command_line(run: Run, demo: Path, tmp_path: Path) -> N
     file = tmp_path / "change.parquet"
     asked = ("--from", "2024", "--to", "2026 summer", "--since", "2024-01-01")
     status, _, _ = run(
-        "table", "base-weight-change", demo, *asked, "--as", "parquet", "--out", file
+        "table", "base-weight-change", demo_folder, *asked, "--as", "parquet", "--out", file
     )
     assert status == 0
     import pandas as pd
@@ -248,36 +224,40 @@ def test_tables_from_the_command_line(run: Run, demo: Path, tmp_path: Path) -> N
         (("items", "--mode", "foot"), "--mode goes with the tables usage, cull, "),
         (("base_weight", "--from", "2024"), "--from goes with the table base_weight_change, not "),
         (("base_weight", "--since", "1.5.2024"), 'expected a day as YYYY-MM-DD, got "1.5.2024"'),
-        (("base_weight", "--until", "2024-02-30"), "there is no such day as 2024-02-30"),
-        (("base_weight", "--since", "2025-01-01", "--until", "2024-01-01"), "--until lies before"),
+        (("base_weight", "--until", "2024-02-30"), 'got "2024-02-30"; there is no such day'),
+        (
+            ("base_weight", "--since", "2025-01-01", "--until", "2024-01-01"),
+            "--until: expected a day from 2025-01-01 on, got 2024-01-01; swap the two",
+        ),
         (("base_weight", "--mode", "horse"), "expected one of foot, bike, ebike, paddle, mixed, "),
     ],
 )
 def test_a_wrong_option_is_a_wrong_command_line(
-    run: Run, demo: Path, words: tuple[str, ...], says: str
+    run: Run, demo_folder: Path, words: tuple[str, ...], says: str
 ) -> None:
     name, *options = words
-    status, out, err = run("table", name, demo, *options)
+    status, out, err = run("table", name, demo_folder, *options)
     assert (status, out) == (2, "")
     assert says in " ".join(err.split()).replace("│ ", "")
 
 
-def test_a_season_without_trips_is_one_line(run: Run, demo: Path) -> None:
-    status, out, err = run("table", "base_weight_change", demo, "--from", "summer 1999")
+def test_a_season_without_trips_is_one_line(run: Run, demo_folder: Path) -> None:
+    status, out, err = run("table", "base_weight_change", demo_folder, "--from", "summer 1999")
     assert (status, out) == (1, "")
     assert err.startswith("tarebook: from: expected a season or year with trips that count")
     assert err.count("\n") == 1
 
 
-def test_a_report_refuses_what_it_cannot_read(demo: Path, tmp_path: Path) -> None:
+def test_a_report_refuses_what_it_cannot_read(demo_folder: Path, tmp_path: Path) -> None:
     with pytest.raises(QuestionError, match=r"system: expected a system of gear\.csv, got"):
-        runner.run(["base_weight_trend"], {"system": "sleeep"}, tmp_path, logbook=demo)
+        runner.run(["base_weight_trend"], {"system": "sleeep"}, tmp_path, logbook=demo_folder)
     assert list(tmp_path.iterdir()) == []
 
 
 def test_the_options_are_those_of_tables_and_notebook() -> None:
-    from tarebook.analysis.base_weight.outputs import TABLES
+    from tarebook.analysis.tables import TABLES
 
-    assert tuple(TABLES) == writing.BASE_WEIGHT
-    assert set(asking.TAKES) >= set(TABLES)
-    assert set(runner.parameters_of("base_weight_trend")) == set(asking.TAKES["base_weight_change"])
+    parameters = tuple(declared(runner.load("base_weight_trend")))
+    assert parameters == TABLES["base_weight_change"].options
+    for name in ("base_weight", "base_weight_trend"):
+        assert TABLES[name].options == parameters[:4]

@@ -6,8 +6,11 @@ from pathlib import Path
 
 import kit
 import pytest
+from demo_readback import Book, read_back
 from hypothesis import HealthCheck, settings
-from tarebook.tripdata.load import Loader, check_logbook
+from tarebook.tripdata.check import check_logbook
+from tarebook.tripdata.demo import write_demo
+from tarebook.tripdata.load import Loader
 from tarebook.tripdata.problems import Findings
 from tarebook.tripdata.store import load_logbook, store_path
 
@@ -30,6 +33,14 @@ settings.load_profile("thorough" if THOROUGH else "suite")
 def times() -> Callable[[int], int]:
     """How many examples or rounds: the given number in the suite, more when asked for."""
     return lambda number: number * max(THOROUGH, 1)
+
+
+@pytest.fixture(scope="session")
+def book(tmp_path_factory: pytest.TempPathFactory) -> Book:
+    """The demo logbook as written, read back."""
+    folder = tmp_path_factory.mktemp("demo")
+    write_demo(folder)
+    return read_back(folder)
 
 
 @pytest.fixture
@@ -80,7 +91,7 @@ def load() -> Callable[[Path], tuple[Findings, kit.Store]]:
         store = kit.Store(store_path(folder))
         kit.prove_store(store, findings)
         checked = check_logbook(folder)
-        assert [str(p) for p in checked.told] == [str(p) for p in findings.told]
+        assert [str(p) for p in checked.problems] == [str(p) for p in findings.problems]
         assert checked.files == findings.files
         return findings, store
 

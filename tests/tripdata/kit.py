@@ -13,6 +13,7 @@ from tarebook.tripdata.contract import BY_NAME, TABLES
 from tarebook.tripdata.discover import table_of
 from tarebook.tripdata.problems import Findings
 from tarebook.tripdata.schema import quoted
+from tarebook.tripdata.store import reading, store_path, store_state
 
 NORMALS_TABLES = ("stations", "normal_sets", "normals", "station_distances")
 
@@ -95,10 +96,10 @@ def prove_sums(findings: Findings) -> None:
         assert 0 <= count.set_aside <= count.read
         assert count.read == count.loaded + count.set_aside
     assert set(lines) <= set(findings.files)
-    assert findings.read == sum(f.loaded for f in findings.files.values()) + (
-        findings.total_set_aside
+    assert records_read(findings) == sum(f.loaded for f in findings.files.values()) + (
+        records_set_aside(findings)
     )
-    assert bool(findings.told or findings.records) is not findings.clean
+    assert bool(findings.problems or findings.records) is not findings.clean
 
 
 @dataclass(frozen=True)
@@ -135,6 +136,27 @@ class Kept:
     def rows(self, table: str, *columns: str) -> list[tuple[Any, ...]]:
         """Rows of a table in the order in which they were read."""
         return [tuple(row[c] for c in columns) for row in self._rows.get(table, [])]
+
+
+def records_read(findings: Findings) -> int:
+    """Records of all files."""
+    return sum(count.read for count in findings.files.values())
+
+
+def records_set_aside(findings: Findings) -> int:
+    """Records of all files that were set aside."""
+    return sum(count.set_aside for count in findings.files.values())
+
+
+def is_current(folder: Path) -> bool:
+    """Whether a logbook's store is whole and built from the files as they are."""
+    return store_state(folder) == "current"
+
+
+def row_counts(folder: Path) -> dict[str, int]:
+    """Rows of each table of the contract in a logbook's store."""
+    with reading(store_path(folder)) as connection:
+        return {name: int(connection.table(name).count("*").fetchall()[0][0]) for name in BY_NAME}
 
 
 def prove_store(store: Store, findings: Findings) -> None:

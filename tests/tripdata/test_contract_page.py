@@ -212,7 +212,7 @@ def test_the_store_has_the_contracts_tables_columns_and_types() -> None:
                 "WHERE table_name = $table ORDER BY ordinal_position",
                 {"table": table.name},
             ).fetchall()
-            assert [(name, kind) for name, kind, _ in rows] == typed_columns(table)
+            assert [(name, kind) for name, kind, _ in rows] == typed_columns(table.name)
             assert [name for name, _, _ in rows] == [c.stored for c in table.columns]
             for (_, _, nullable), column in zip(rows, table.columns, strict=True):
                 if column.cell or column.default:

@@ -12,8 +12,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 from pathlib import Path
 
-import pytest
-from demo_readback import PER_TRIP, Book, read_back, readings_of
+from demo_readback import PER_TRIP, Book, readings_of
 from tarebook.tripdata.demo import truth, write_demo
 
 # The bytes are the contract of a demo: reports, README sessions and notebooks quote its numbers.
@@ -22,13 +21,6 @@ PINNED = "9482e823814470627621d46df01ff130ea448b966fcb2759bc6259a4631a7be0"
 TODAY = date(2026, 11, 25)
 MODES = {"foot", "bike", "ebike", "paddle", "mixed"}
 SLUG = re.compile(r"[a-z0-9][a-z0-9._-]*")
-
-
-@pytest.fixture(scope="module")
-def book(tmp_path_factory: pytest.TempPathFactory) -> Book:
-    folder = tmp_path_factory.mktemp("demo")
-    write_demo(folder)
-    return read_back(folder)
 
 
 def contents(folder: Path) -> dict[str, bytes]:
@@ -75,10 +67,10 @@ def test_files_are_the_contracts_files_and_plain(book: Book) -> None:
 
 
 def test_the_reader_finds_nothing_to_say(book: Book) -> None:
-    from tarebook.tripdata.load import check_logbook
+    from tarebook.tripdata.check import check_logbook
 
     found = check_logbook(book.folder)
-    assert [str(p) for p in found.told] == []
+    assert [str(p) for p in found.problems] == []
     assert [str(p) for p in found.warnings] == []
     assert sum(f.set_aside for f in found.files.values()) == 0
     names = {name for name in contents(book.folder) if name.endswith(".csv")}

@@ -13,21 +13,14 @@ from statistics import NormalDist
 
 import numpy as np
 import pytest
-from demo_readback import Book, read_back
+from demo_readback import Book
 from scipy.stats import binom, poisson
-from tarebook.tripdata.demo import truth, write_demo
+from tarebook.tripdata.demo import truth
 from tarebook.tripdata.demo.sky import normal_low_c
 
 ALPHA = 0.001
 TODAY = date(2026, 11, 25)
 MODES = {"foot", "bike", "ebike", "paddle", "mixed"}
-
-
-@pytest.fixture(scope="module")
-def book(tmp_path_factory: pytest.TempPathFactory) -> Book:
-    folder = tmp_path_factory.mktemp("demo")
-    write_demo(folder)
-    return read_back(folder)
 
 
 def chances(book: Book) -> dict[str, tuple[int, int]]:

@@ -80,7 +80,7 @@ def test_other_values_are_refused_with_the_nearest(
     check: Check, table: str, header: str, text: str, message: str
 ) -> None:
     findings = check(kit.one_cell(table, header, text))
-    assert [str(p) for p in findings.told] == [f"{kit.file_of(table)}:2: {header}: {message}"]
+    assert [str(p) for p in findings.problems] == [f"{kit.file_of(table)}:2: {header}: {message}"]
 
 
 YES = ["yes", "y", "true", "1", "x", "Yes", "Y", "TRUE", "X"]
@@ -255,7 +255,7 @@ def test_names_that_are_none(check: Check, text: str, message: str) -> None:
     files: kit.Files = {}
     for table in ("gear", "candidates", "trip"):
         files |= kit.one_cell(table, kit.BY_NAME[table].key[0], text)
-    assert [str(p) for p in check(files).told] == [
+    assert [str(p) for p in check(files).problems] == [
         f"gear-more.csv:2: item: {message}",
         f"candidates-more.csv:2: candidate: {message}",
         f"trip-more.csv:2: trip: {message}",
@@ -288,7 +288,7 @@ def test_names_match_by_case_folding_and_show_as_first_defined(
         }
     )
     shown = unicodedata.normalize("NFC", defined).replace(" ", "-")
-    assert [str(p) for p in findings.told] == [
+    assert [str(p) for p in findings.problems] == [
         "gear-more.csv:3: item: repeats gear-more.csv:2; the first one stands"
     ]
     assert kept.rows("gear", "item", "needs")[-1] == (shown, [shown])
@@ -302,7 +302,7 @@ def test_unknown_items_and_trips_name_the_nearest(check: Check) -> None:
             "weighings.csv": "item,weighed_on,weight_g\nstov,2026-01-01,5\n",
         }
     )
-    assert [str(p) for p in findings.told] == [
+    assert [str(p) for p in findings.problems] == [
         'weighings.csv:2: item: expected an item of gear.csv, got "stov"; did you mean "stove"?',
         'carried.csv:2: trip: expected a trip of trip.csv, got "rivr"; did you mean "river"?',
         'carried.csv:3: item: expected an item of gear.csv, got "tnet"; did you mean "tent"?',
@@ -331,6 +331,6 @@ def test_unknown_items_in_needs_and_replaces_only_warn(loaded: Loaded) -> None:
 
 def test_wished_names_a_thing_or_an_item(check: Check) -> None:
     findings = check({"trips/river/wished.csv": "what,item,note\n,,only a note\nsocks,,\n,tent,\n"})
-    assert [str(p) for p in findings.told] == [
+    assert [str(p) for p in findings.problems] == [
         "trips/river/wished.csv:2: what: expected what was missed, or the item left at home"
     ]

@@ -62,7 +62,7 @@ def test_iso_dates_are_read(read: Read, text: str) -> None:
 )
 def test_other_dates_are_refused_with_advice(check: Check, text: str, advice: str) -> None:
     findings = check(kit.one_cell("weighings", "weighed_on", text))
-    assert [str(p) for p in findings.told] == [
+    assert [str(p) for p in findings.problems] == [
         f'weighings-more.csv:2: weighed_on: {WANT}"{text}"{advice}'
     ]
 
@@ -105,7 +105,7 @@ def test_a_declared_form_is_kept_to(check: Check, form: str, text: str, advice: 
     files = kit.one_cell("weighings", "weighed_on", text)
     files["tarebook.toml"] = f'[reading]\ndates = "{form}"\n'
     findings = check(files)
-    assert [p.problem for p in findings.told] == [
+    assert [p.problem for p in findings.problems] == [
         f'expected a date YYYY-MM-DD or {form}, got "{text}"{advice}'
     ]
 
@@ -162,7 +162,7 @@ UTC = "; Z means UTC: write the camp's own clock time, without Z"
 def test_other_times_are_refused_with_advice(check: Check, text: str, advice: str) -> None:
     findings = check(kit.one_cell("temperatures", "at", text))
     shown = text.replace("\u00a0", "\\xa0")
-    assert [str(p) for p in findings.told] == [
+    assert [str(p) for p in findings.problems] == [
         f'trips/river/temperatures.csv:2: at: {WANT_TIME}"{shown}"{advice}'
     ]
 
@@ -212,7 +212,7 @@ def test_days_lie_inside_the_trip_both_ends_included(check: Check, table: str, h
         assert check(kit.one_cell(table, header, text)).clean
     for text in ("2026-04-30", "2026-05-05"):
         findings = check(kit.one_cell(table, header, text))
-        assert [str(p) for p in findings.told] == [
+        assert [str(p) for p in findings.problems] == [
             f'trips/river/{table}.csv:2: {header}: {INSIDE}"{text}"'
         ]
 
@@ -232,7 +232,7 @@ def test_a_trip_ends_after_it_starts_and_within_400_days(
     check: Check, end: str, message: str
 ) -> None:
     findings = check(kit.one_cell("trip", "end_on", end))
-    assert [str(p) for p in findings.told] == [f"trip-more.csv:2: end_on: {message}"]
+    assert [str(p) for p in findings.problems] == [f"trip-more.csv:2: end_on: {message}"]
     assert check(kit.one_cell("trip", "end_on", "2026-07-01")).clean
     assert check(kit.one_cell("trip", "end_on", "2027-08-05")).clean
 
@@ -240,7 +240,7 @@ def test_a_trip_ends_after_it_starts_and_within_400_days(
 def test_days_along_stand_in_order(check: Check) -> None:
     text = "item,from_day,until_day\ntent,2026-05-03,2026-05-02\nstove,2026-05-02,2026-05-02\n"
     findings = check({"trips/river/carried.csv": text})
-    assert [str(p) for p in findings.told] == [
+    assert [str(p) for p in findings.problems] == [
         "trips/river/carried.csv:2: until_day: expected a day not before from_day (2026-05-03), "
         'got "2026-05-02"'
     ]

@@ -91,12 +91,12 @@ def test_the_same_records_come_back(
     kit.clear(store)
     findings = Loader(folder, store, folder).run()
     kit.prove_sums(findings)
-    assert [str(p) for p in findings.told] == []
+    assert [str(p) for p in findings.problems] == []
     # Stations are invented: none is at hand.
     expected_ones = ("no reading falls", "no normals of this station")
     others = [str(w) for w in findings.warnings if not any(e in str(w) for e in expected_ones)]
     assert others == []
-    assert findings.read == sum(map(len, book.records.values()))
+    assert kit.records_read(findings) == sum(map(len, book.records.values()))
     for table, rows in book.records.items():
         wanted = counted([expected(table, row) for row in rows])
         assert counted(read_back(store, table)) == wanted, table

@@ -69,7 +69,7 @@ def test_encodings_and_line_ends(read: Read, codec: str, mark: bytes, end: str) 
 )
 def test_unreadable_files_are_counted_and_named(check: Check, data: bytes, message: str) -> None:
     findings = check({WISHED: data})
-    assert [str(p) for p in findings.told] == [f"{WISHED}: {message}"]
+    assert [str(p) for p in findings.problems] == [f"{WISHED}: {message}"]
     count = findings.files[WISHED]
     assert (count.unreadable, count.read) == (True, 0)
     assert not findings.clean
@@ -120,7 +120,7 @@ def test_quoted_cells_may_hold_delimiters_quotes_and_newlines(loaded: Loaded) ->
 def test_lines_are_physical_lines(check: Check) -> None:
     text = 'item,note\ntent,"one\ntwo\nthree"\n\n   \nnone,x\n"stove","a\n\nb"\nnix,\n'
     findings = check({"trips/river/carried.csv": text})
-    assert [(p.line, p.value) for p in findings.told] == [(7, "none"), (11, "nix")]
+    assert [(p.line, p.value) for p in findings.problems] == [(7, "none"), (11, "nix")]
     assert findings.files["trips/river/carried.csv"].read == 4
 
 
@@ -143,13 +143,13 @@ def test_a_quote_that_goes_wrong_costs_its_own_line_only(
     read: Read, rows: str, bad: list[int], good: list[str]
 ) -> None:
     findings, kept = read({WISHED: "what,note\n" + rows})
-    assert [str(p) for p in findings.told] == [f"{WISHED}:{line}: {QUOTE}" for line in bad]
+    assert [str(p) for p in findings.problems] == [f"{WISHED}:{line}: {QUOTE}" for line in bad]
     assert [row[0] for row in kept.rows("wished", "what")] == good
 
 
 def test_an_unclosed_quote_in_the_header(check: Check) -> None:
     findings = check({WISHED: 'what,"note\nsocks,x\nhat,y\n'})
-    assert [str(p) for p in findings.told] == [
+    assert [str(p) for p in findings.problems] == [
         f"{WISHED}:1: {QUOTE}",
         f"{WISHED}:1: 2 records set aside with it, until it is mended",
     ]
@@ -167,7 +167,7 @@ def test_many_unclosed_quotes_do_not_take_for_ever(check: Check) -> None:
 def test_a_line_of_another_kind_of_file_is_one_fault(loaded: Loaded, size: int, cells: int) -> None:
     line = ("x" * (size // cells - 1) + ",") * cells
     findings, store = loaded({WISHED: f"what,note\nsocks,x\n{line}\nhat,y\n"})
-    assert [str(p) for p in findings.told] == [
+    assert [str(p) for p in findings.problems] == [
         f"{WISHED}:3: expected a row, got a line of {len(line):,} characters; are the line ends "
         "lost, or is this another kind of file?"
     ]
@@ -178,7 +178,7 @@ def test_a_line_of_another_kind_of_file_is_one_fault(loaded: Loaded, size: int, 
 def test_a_line_of_40_megabytes_is_one_fault(check: Check) -> None:
     data = b"trip,item\n" + b"x" * 40_000_000
     findings = check({"carried.csv": data})
-    assert [p.line for p in findings.told] == [2]
+    assert [p.line for p in findings.problems] == [2]
     assert len(findings.records[0].raw) == 10_000
 
 
@@ -258,7 +258,7 @@ def test_a_header_that_is_wrong_sets_its_file_aside_and_is_told_once(
 ) -> None:
     rows = ",".join(["x"] * (header.count(",") + 1))
     findings = check({"gear-more.csv": f"{header}\n{rows}\n{rows}\n"})
-    assert [str(p) for p in findings.told] == [
+    assert [str(p) for p in findings.problems] == [
         f"gear-more.csv:1: {column}: {message}",
         f"gear-more.csv:1: {column}: 2 records {SET_ASIDE}",
     ]
@@ -267,14 +267,14 @@ def test_a_header_that_is_wrong_sets_its_file_aside_and_is_told_once(
 
 def test_several_faults_of_a_header_are_all_told(check: Check) -> None:
     findings = check({"trips/river/distances.csv": "Day,Distance,day\n2026-05-01,5,x\n"})
-    places = [(p.column, p.line) for p in findings.told]
+    places = [(p.column, p.line) for p in findings.problems]
     assert places[:2] == [("day", 1), ("distance_km", 1)]
     assert set(places[2:]) <= set(places[:2])
 
 
 def test_a_table_at_the_root_needs_a_trip_column(check: Check) -> None:
     findings = check({"weather.csv": "day,rain_mm\n2026-05-01,5\n"})
-    assert [str(p) for p in findings.told] == [
+    assert [str(p) for p in findings.problems] == [
         "weather.csv:1: trip: expected a column trip, and there is none",
         f"weather.csv:1: trip: 1 record {SET_ASIDE}",
     ]
@@ -290,15 +290,15 @@ def test_missing_end_cells_are_blank_and_extra_ones_a_problem(loaded: Loaded) ->
     text = "what,item,how_much\nsocks\nhat,,much,,\nmat,,,x\ncap,,much, ,y\n"
     findings, store = loaded({WISHED: text})
     extra = "more cells than the header has; is a comma inside a cell not in quotes?"
-    assert [str(p) for p in findings.told] == [f"{WISHED}:4: {extra}", f"{WISHED}:5: {extra}"]
-    assert [p.value for p in findings.told] == ["x", "y"]
+    assert [str(p) for p in findings.problems] == [f"{WISHED}:4: {extra}", f"{WISHED}:5: {extra}"]
+    assert [p.value for p in findings.problems] == ["x", "y"]
     assert store.rows("wished", "what", "how_much") == [("socks", None), ("hat", "much")]
 
 
 def test_a_missing_required_end_cell(check: Check) -> None:
     findings = check({"trips/river/comfort.csv": "day,score\n2026-05-01\n,3\n"})
     blank = "expected a value, the cell is blank; fill it in or delete the row"
-    assert [str(p) for p in findings.told] == [
+    assert [str(p) for p in findings.problems] == [
         f"trips/river/comfort.csv:2: score: {blank}",
         f"trips/river/comfort.csv:3: day: {blank}",
     ]

@@ -6,10 +6,11 @@ from pathlib import Path
 
 import kit
 import pytest
+from kit import is_current
+from tarebook.tripdata.check import check_logbook
 from tarebook.tripdata.errors import LogbookError, StoreError
-from tarebook.tripdata.load import check_logbook
 from tarebook.tripdata.problems import Findings
-from tarebook.tripdata.store import is_current, load_logbook
+from tarebook.tripdata.store import load_logbook
 
 Check = Callable[..., Findings]
 Load = Callable[[Path], tuple[Findings, kit.Store]]
@@ -109,7 +110,7 @@ def test_both_homes_of_a_table_may_be_mixed(check: Check) -> None:
         }
     )
     assert findings.clean
-    assert findings.read == 5 + 2 + 3
+    assert kit.records_read(findings) == 5 + 2 + 3
 
 
 @pytest.mark.parametrize(
@@ -153,7 +154,7 @@ def test_files_that_cannot_be_opened_are_unreadable(write: Callable[..., Path], 
     (folder / "trips").mkdir()
     (folder / "trips" / "river").symlink_to(folder / "nowhere")
     findings, _ = load(folder)
-    assert [str(p) for p in findings.told] == [
+    assert [str(p) for p in findings.problems] == [
         "weighings.csv: is a link to a file that is not there; mend or remove it",
         "candidates.csv: is not a file; move it out of the logbook or rename it",
         "weather.csv: is not a file; move it out of the logbook or rename it",
@@ -183,13 +184,13 @@ def test_names_that_are_no_text_are_read_and_shown(write: Callable[..., Path], l
     with open(os.path.join(os.fsencode(folder), b"trips/riv\xe9re/wished.csv"), "w") as out:  # noqa: PTH118, PTH123
         out.write("what\nsocks\n")
     findings, store = load(folder)
-    assert [(p.file, p.line) for p in findings.told if p.column == "what"] == [
+    assert [(p.file, p.line) for p in findings.problems if p.column == "what"] == [
         ("wished-\\udcfe.csv", 3),
         ("wished-\\udcff.csv", 3),
     ]
     assert "trips/riv\\udce9re/wished.csv" in findings.files
     assert len(store.rows("wished")) == 2
-    for problem in findings.told + findings.warnings:
+    for problem in findings.problems + findings.warnings:
         str(problem).encode("utf-8")
 
 

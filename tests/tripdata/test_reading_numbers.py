@@ -145,7 +145,7 @@ def test_other_forms_are_refused_with_advice(
     check: Check, table: str, header: str, text: str, message: str
 ) -> None:
     findings = check(kit.one_cell(table, header, text))
-    assert [str(p) for p in findings.told] == [f"{kit.file_of(table)}:2: {header}: {message}"]
+    assert [str(p) for p in findings.problems] == [f"{kit.file_of(table)}:2: {header}: {message}"]
 
 
 RANGES = [
@@ -200,10 +200,10 @@ def test_both_ends_of_a_range_are_in_and_the_next_is_out(
     where = f"{kit.file_of(table)}:2: {header}: "
     under, over = _beyond(low, whole, False), _beyond(high, whole, True)
     found = check(kit.one_cell(table, header, under))
-    assert [str(p) for p in found.told] == [f'{where}{below}, got "{under}"']
+    assert [str(p) for p in found.problems] == [f'{where}{below}, got "{under}"']
     found = check(kit.one_cell(table, header, over))
     wanted = f"expected {above}" if above else below
-    assert [str(p) for p in found.told] == [f'{where}{wanted}, got "{over}"']
+    assert [str(p) for p in found.problems] == [f'{where}{wanted}, got "{over}"']
 
 
 @pytest.mark.parametrize(("table", "header", "low", "high", "below", "above"), SOFT_RANGES)
@@ -249,7 +249,7 @@ def test_a_semicolon_or_tab_file_may_write_decimal_commas(read: Read, delimiter:
 def test_one_decimal_mark_a_file(check: Check, cells: list[str], bad: list[int]) -> None:
     rows = [f"2026-05-0{n};{cell};;" for n, cell in enumerate(cells, start=1)]
     findings = check({"trips/river/weather.csv": SEMICOLON + "\n".join(rows)})
-    assert [p.line for p in findings.told] == bad
+    assert [p.line for p in findings.problems] == bad
     value = cells[bad[0] - 2]
     comma = "," in value
     advice = (
@@ -258,14 +258,14 @@ def test_one_decimal_mark_a_file(check: Check, cells: list[str], bad: list[int])
         else "this file writes decimals with a comma: keep to one mark in a file"
     )
     if value.startswith("about"):
-        assert findings.told[0].problem.startswith(f'expected a number from 0, got "{value}"')
+        assert findings.problems[0].problem.startswith(f'expected a number from 0, got "{value}"')
     else:
-        assert findings.told[0].problem == f'expected a number from 0, got "{value}"; {advice}'
+        assert findings.problems[0].problem == f'expected a number from 0, got "{value}"; {advice}'
 
 
 def test_a_comma_file_never_has_decimal_commas(check: Check) -> None:
     findings = check({"trips/river/weather.csv": 'day,rain_mm\n2026-05-01,"1,5"\n'})
-    assert [p.value for p in findings.told] == ["1,5"]
+    assert [p.value for p in findings.problems] == ["1,5"]
 
 
 # --- against an outside registry of units ------------------------------------------------------

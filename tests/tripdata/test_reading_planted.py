@@ -6,7 +6,8 @@ from pathlib import Path
 
 import kit
 import pytest
-from tarebook.tripdata.load import Loader, check_logbook
+from tarebook.tripdata.check import check_logbook
+from tarebook.tripdata.load import Loader
 from tarebook.tripdata.store import memory_store
 
 ITEMS = [f"item-{n}" for n in range(12)]
@@ -250,8 +251,8 @@ def test_what_is_planted_is_found_and_nothing_else(
         folder = kit.write(tmp_path_factory.mktemp("book"), sheets.written())
         findings = check_logbook(folder)
         kit.prove_sums(findings)
-        told = {(p.file, p.line, p.column) for p in findings.told}
-        assert told == sheets.planted, (part, n, [str(p) for p in findings.told])
+        told = {(p.file, p.line, p.column) for p in findings.problems}
+        assert told == sheets.planted, (part, n, [str(p) for p in findings.problems])
         assert not findings.warnings
 
 
@@ -262,8 +263,8 @@ def test_each_kind_alone(tmp_path_factory: pytest.TempPathFactory) -> None:
         fault(sheets)
         folder = kit.write(tmp_path_factory.mktemp("book"), sheets.written())
         findings = check_logbook(folder)
-        assert {(p.file, p.line, p.column) for p in findings.told} == sheets.planted, n
-        assert len(findings.told) <= 2
+        assert {(p.file, p.line, p.column) for p in findings.problems} == sheets.planted, n
+        assert len(findings.problems) <= 2
 
 
 def test_set_based_reading_finds_the_same(
@@ -275,5 +276,5 @@ def test_set_based_reading_finds_the_same(
             folder = kit.write(tmp_path_factory.mktemp("book"), sheets.written())
             findings = Loader(folder, connection, folder, bulk_bytes=0).run()
             kit.prove_sums(findings)
-            assert {(p.file, p.line, p.column) for p in findings.told} == sheets.planted
+            assert {(p.file, p.line, p.column) for p in findings.problems} == sheets.planted
             kit.clear(connection)

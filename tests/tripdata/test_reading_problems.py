@@ -14,7 +14,7 @@ ASIDE = "set aside with it, until it is mended"
 
 
 def told(findings: Findings) -> list[str]:
-    return [str(p) for p in findings.told]
+    return [str(p) for p in findings.problems]
 
 
 @pytest.mark.parametrize(
@@ -81,7 +81,7 @@ def test_of_two_rows_with_one_key_the_first_stands(
         files["trips/river/carried.csv"] = "item\nstove\n"
     findings, _ = read(files)
     assert told(findings) == [f"{name}:4: {column}: repeats {name}:2; the first one stands"]
-    assert findings.told[0].value == value
+    assert findings.problems[0].value == value
 
 
 @pytest.mark.parametrize(
@@ -140,7 +140,7 @@ def test_repeats_across_files_name_the_first_in_reading_order(check: Check) -> N
 def test_a_row_set_aside_does_not_hold_its_key(loaded: Loaded) -> None:
     text = "item,system,weight_g\nspoon,nothing,1\nspoon,cook,2\n"
     findings, store = loaded({"gear-more.csv": text})
-    assert [p.line for p in findings.told] == [2]
+    assert [p.line for p in findings.problems] == [2]
     assert store.rows("gear", "item", "weight_mg")[-1] == ("spoon", 2000)
 
 
@@ -258,7 +258,7 @@ def test_used_for_an_item_not_carried(check: Check) -> None:
 def test_a_failure_needs_an_owned_item_not_a_carried_row(check: Check) -> None:
     text = "item,day,severity\ntent,2026-05-01,nuisance\ntnet,2026-05-01,nuisance\n"
     findings = check({"trips/river/failures.csv": text})
-    assert [p.line for p in findings.told] == [3]
+    assert [p.line for p in findings.problems] == [3]
 
 
 # --- trip folders ------------------------------------------------------------------------------
@@ -334,7 +334,7 @@ def test_problems_are_told_in_reading_order(check: Check) -> None:
             "weighings.csv": "item,weighed_on,weight_g\ntent,x,1\n",
         }
     )
-    assert [(p.file, p.line) for p in findings.told] == [
+    assert [(p.file, p.line) for p in findings.problems] == [
         ("weighings.csv", 2),
         ("trips/river/weather.csv", 3),
         ("trips/river/weather.csv", 4),
@@ -346,13 +346,13 @@ def test_problems_are_told_in_reading_order(check: Check) -> None:
 def test_every_fault_of_a_record_is_told_and_it_counts_once(loaded: Loaded) -> None:
     text = "day,aspect,score,warmth\n2026-05-32,nap,six,9\n"
     findings, store = loaded({"trips/river/comfort.csv": text})
-    assert [(p.column, p.value) for p in findings.told] == [
+    assert [(p.column, p.value) for p in findings.problems] == [
         ("day", "2026-05-32"),
         ("aspect", "nap"),
         ("score", "six"),
         ("warmth", "9"),
     ]
-    assert findings.total_set_aside == 1
+    assert kit.records_set_aside(findings) == 1
     assert len(store.rows("set_aside")) == 4
 
 

@@ -178,7 +178,7 @@ def test_a_plain_file_is_read_beside_an_own_one(loaded: Loaded) -> None:
 def test_faults_of_an_own_file_are_told_by_its_own_columns(check: Check) -> None:
     rows = ROWS + "3;2026-05-02 07:00;5;80\n4;02.05.2026 07:00:00;---;80\n5;;5;\n"
     findings = check({"tarebook.toml": LOGGER, NAME: OWN + rows})
-    assert [str(p) for p in findings.told] == [
+    assert [str(p) for p in findings.problems] == [
         f'{NAME}:6: Date/Time: expected a time in the [logger] format "%d.%m.%Y %H:%M:%S", got '
         '"2026-05-02 07:00"',
         f'{NAME}:7: Temp (°C): expected a number, got "---"; leave the cell blank where it is not '
@@ -216,7 +216,7 @@ def test_a_header_of_another_unit_is_a_problem_and_no_temperature(
     toml = f'[logger]\ntime = "when"\ntemperature = "{header}"\nunit = "{unit}"\n'
     findings = check({"tarebook.toml": toml, NAME: f"when;{header}\n2026-05-01T21:30;41\n"})
     other = "f" if unit == "c" else "c"
-    assert str(findings.told[0]) == (
+    assert str(findings.problems[0]) == (
         f"{NAME}:1: {header}: names °{other.upper()}, but [logger] in tarebook.toml says unit = "
         f'"{unit}"; correct the setting to unit = "{other}", or move the file out of the logbook'
     )
@@ -246,7 +246,7 @@ def test_a_column_of_units_is_believed_before_the_setting(check: Check) -> None:
     toml = '[logger]\ntime = "t"\ntemperature = "v"\nunit = "c"\n'
     rows = "t,v,Unit\n2026-05-01T21:30,5,C\n2026-05-01T22:30,41,F\n2026-05-01T23:30,4,\n"
     findings = check({"tarebook.toml": toml, NAME: rows})
-    assert [str(p) for p in findings.told] == [
+    assert [str(p) for p in findings.problems] == [
         f'{NAME}:3: Unit: names °F, but [logger] in tarebook.toml says unit = "c"; correct the '
         'setting to unit = "f", or move the file out of the logbook'
     ]
@@ -285,7 +285,7 @@ def test_an_offset_in_an_own_format_is_dropped(read: Read) -> None:
 def test_an_own_file_that_is_not_in_a_trips_folder_is_told_once(check: Check) -> None:
     findings = check({"tarebook.toml": LOGGER, "temperatures-camp.csv": OWN + ROWS})
     where = "temperatures-camp.csv:3: trip: "
-    assert [str(p) for p in findings.told] == [
+    assert [str(p) for p in findings.problems] == [
         f"{where}a thermometer's own file does not say which trip; move it into the trip's folder",
         f"{where}2 records set aside with it, until it is mended",
     ]

@@ -5,10 +5,10 @@ import shutil
 from pathlib import Path
 
 import pytest
+from tarebook.tripdata.check import check_logbook
 from tarebook.tripdata.contract import BY_NAME
 from tarebook.tripdata.errors import LogbookError, QuestionError
 from tarebook.tripdata.guide import blank_header, html_page, markdown_reference
-from tarebook.tripdata.load import check_logbook
 from tarebook.tripdata.start import new_logbook, new_trip
 from tarebook.tripdata.store import load_logbook
 
@@ -42,7 +42,7 @@ def test_a_new_logbook_is_empty_and_clean(tmp_path: Path) -> None:
     findings = load_logbook(folder)
     assert findings.clean
     assert findings.warnings == []
-    assert findings.read == 0
+    assert sum(count.read for count in findings.files.values()) == 0
 
 
 def test_a_second_new_touches_nothing(tmp_path: Path) -> None:
@@ -106,7 +106,7 @@ def test_what_is_made_says_what_is_still_to_be_filled_in(lakes: Path) -> None:
     shutil.rmtree(lakes / "trips" / "2027-05-north")
     load_logbook(lakes)
     new_trip(lakes, "2027-05-north")
-    told = [str(p) for p in check_logbook(lakes).told]
+    told = [str(p) for p in check_logbook(lakes).problems]
     assert (
         "trips/2027-05-north/distances.csv:2: distance_km: expected a value, the cell is blank; "
         "fill it in or delete the row"
@@ -127,7 +127,7 @@ def test_a_trip_nobody_entered_yet_gets_its_own_row_to_fill_in(lakes: Path) -> N
     (folder / "trip.csv").write_text(text.splitlines()[0] + "\n" + ",".join(cells) + "\n")
     load_logbook(lakes)
     again = new_trip(lakes, "2026-12-quiet-woods")
-    assert "trips/2026-12-quiet-woods/carried.csv" in again.kept
+    assert "trips/2026-12-quiet-woods/carried.csv" in again.existing
     assert len(rows(folder / "distances.csv")) == 3
 
 
@@ -142,7 +142,7 @@ def test_files_that_exist_are_never_touched(lakes: Path) -> None:
     before = {p: p.read_bytes() for p in lakes.rglob("*.csv")}
     made = new_trip(lakes, "2026-05-river", like="2025-09-ridge")
     assert {p: p.read_bytes() for p in before} == before
-    assert "trips/2026-05-river/carried.csv" in made.kept
+    assert "trips/2026-05-river/carried.csv" in made.existing
 
 
 @pytest.mark.parametrize("name", ["../../x", "con", "x/y", "", ".hidden", "a."])

@@ -15,6 +15,7 @@ from pathlib import Path
 import duckdb
 import kit
 import pytest
+from kit import is_current, row_counts
 from tarebook.tripdata import stamps
 from tarebook.tripdata import store as storing
 from tarebook.tripdata.errors import LogbookError, StoreError
@@ -22,10 +23,8 @@ from tarebook.tripdata.seal import write_seal
 from tarebook.tripdata.store import (
     aside_counts,
     ensure_current,
-    is_current,
     load_logbook,
     reading,
-    row_counts,
     store_path,
 )
 
@@ -86,7 +85,7 @@ def test_a_load_is_made_where_it_is_needed_and_only_there(write: Write) -> None:
     _append(folder / "gear.csv", "spoon,,cook,1,\n")
     findings = ensure_current(folder)
     assert findings is not None
-    assert findings.read == 6 + 2 + 1
+    assert kit.records_read(findings) == 6 + 2 + 1
     assert is_current(folder)
 
 

@@ -8,10 +8,7 @@ other draw is built from it here. Each question has its own stream, named by wha
 import math
 import random
 import zlib
-from collections.abc import Sequence
-from typing import TypeVar
 
-T = TypeVar("T")
 SEED = 278
 """Chosen among the first few hundred for a life that shows what was planted: no dead weight used by
 chance, each rare need met at least once, cold nights in both sleep sets, something broken each
@@ -36,7 +33,3 @@ class Dice:
         """Normal with ``mean`` and standard deviation ``sd`` (Box and Muller)."""
         radius = math.sqrt(-2 * math.log(1 - self._random()))
         return mean + sd * radius * math.cos(2 * math.pi * self._random())
-
-    def one_of(self, things: Sequence[T]) -> T:
-        """One of ``things``, each as likely."""
-        return things[int(self._random() * len(things))]

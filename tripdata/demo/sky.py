@@ -40,7 +40,6 @@ class Night:
     """
 
     day: date
-    normal_c: float
     slept_c: float
     low_c: float
     readings: list[tuple[datetime, float]] = field(default_factory=list)
@@ -134,7 +133,7 @@ def nights_of(trip: Trip, days: list[Day]) -> list[Night]:
         if trip.surely("snow", number):
             low = min(low, -0.6)
         days[number].high_c = max(days[number].high_c, round(low + 2.4, 1))
-        night = Night(day, normal, low, low, noted=stopped or trip.logger == 0)
+        night = Night(day, low, low, noted=stopped or trip.logger == 0)
         if not night.noted:
             _thermometer(trip, night, clear=not days[number].wet)
             if trip.surely("logger-stops", number):

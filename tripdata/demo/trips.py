@@ -78,10 +78,7 @@ def _by_trip(table: str) -> dict[str, tuple[Cells, ...]]:
 def _trips() -> tuple[Trip, ...]:
     places = {
         row["place"]: Place(
-            row["place"],
-            float(row["latitude"]),
-            float(row["longitude"]),
-            int(row["elevation_m"]),
+            row["place"], float(row["latitude"]), float(row["longitude"]), int(row["elevation_m"])
         )
         for row in table_rows("places")
     }

@@ -57,19 +57,13 @@ def _write_weighings(folder: Path, workshop: Workshop) -> None:
 
 
 def _trip_cells(trip: Trip) -> dict[str, Cell]:
-    place = trip.place
-    # Left blank in the first year, when it was not known to matter.
+    own = ("trip", "title", "start_on", "end_on", "mode")
+    # The use record is left blank in the first year, when it was not known to matter.
     quiet = trip.plan or (trip.start_on.year == 2023 and trip.use_record == "full")
     return {
-        "trip": trip.trip,
-        "title": trip.title,
-        "start_on": trip.start_on,
-        "end_on": trip.end_on,
-        "mode": trip.mode,
-        "place": place.name,
-        "latitude": place.latitude,
-        "longitude": place.longitude,
-        "elevation_m": place.elevation_m,
+        **{name: getattr(trip, name) for name in own},
+        "place": trip.place.name,
+        **{name: getattr(trip.place, name) for name in ("latitude", "longitude", "elevation_m")},
         "use_record": "" if quiet else trip.use_record,
         "plan": "yes" if trip.plan else "",
         "note": trip.note,

@@ -21,10 +21,10 @@ Low = tuple[float, float | None]
 
 def with_leap_day(lows: Mapping[str, Low]) -> dict[str, Low]:
     """The lows by day, in order; a 29 February that is missing is the mean of its neighbours."""
-    found = dict(lows)
-    before, after = found.get("02-28"), found.get("03-01")
-    if LEAP_DAY not in found and before and after:
+    year = dict(lows)
+    before, after = year.get("02-28"), year.get("03-01")
+    if LEAP_DAY not in year and before and after:
         spreads = [spread for _, spread in (before, after) if spread is not None]
         spread = sum(spreads) / 2 if len(spreads) == 2 else None
-        found[LEAP_DAY] = ((before[0] + after[0]) / 2, spread)
-    return {day: found[day] for day in LEAP_DAYS if day in found}
+        year[LEAP_DAY] = ((before[0] + after[0]) / 2, spread)
+    return {day: year[day] for day in LEAP_DAYS if day in year}

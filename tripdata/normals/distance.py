@@ -16,8 +16,8 @@ def geodesic_km(latitude: float, longitude: float, other: float, other_longitude
     """
     from geographiclib.geodesic import Geodesic  # type: ignore[import-untyped]
 
-    found = Geodesic.WGS84.Inverse(latitude, longitude, other, other_longitude, Geodesic.DISTANCE)
-    return float(found["s12"]) / 1000
+    way = Geodesic.WGS84.Inverse(latitude, longitude, other, other_longitude, Geodesic.DISTANCE)
+    return float(way["s12"]) / 1000
 
 
 def sphere_km(latitude: float, longitude: float, other: float, other_longitude: float) -> float:

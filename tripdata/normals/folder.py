@@ -4,11 +4,11 @@ import os
 from dataclasses import dataclass
 from pathlib import Path
 
-from ..problems import Findings, Problem
+from ..problems import Findings
 from .columns import NoLowError, NotNormalsError
 from .station_file import StationNormals, read_station_file
 
-FOLDER = "normals"
+NORMALS_FOLDER = "normals"
 LARGEST_BYTES = 30_000_000
 """No by-station file of NOAA's comes near this size."""
 
@@ -27,27 +27,26 @@ def read_folder(logbook: Path, findings: Findings) -> list[FiledNormals]:
     A broken or foreign file counts as unreadable; a sound one that is of no use gets a warning. Of
     two files with one station, product and period the first by name stands.
     """
-    found: dict[tuple[str, str, str], FiledNormals] = {}
-    for path in _files(logbook / FOLDER, findings):
-        name = f"{FOLDER}/{path.name}"
+    filed: dict[tuple[str, str, str], FiledNormals] = {}
+    for path in _files(logbook / NORMALS_FOLDER, findings):
+        name = f"{NORMALS_FOLDER}/{path.name}"
         normals = _read(path, name, findings)
         if normals is None:
             continue
-        first = found.get(normals.key)
+        first = filed.get(normals.key)
         if first is not None:
             what = f"the {normals.product} normals {normals.period} of {normals.station}"
-            _warn(findings, name, f"{what} are in {first.file} already; this file was left out")
+            findings.warn(name, f"{what} are in {first.file} already; this file was left out")
             continue
-        found[normals.key] = FiledNormals(name, normals)
+        filed[normals.key] = FiledNormals(name, normals)
         findings.file(name).read = normals.records
-        if not normals.period_told:
-            _warn(
-                findings,
+        if not normals.period_shown:
+            findings.warn(
                 name,
                 f"the file does not show its period and is taken for {normals.period}; put the "
                 "period into the file's name if it is another",
             )
-    return list(found.values())
+    return list(filed.values())
 
 
 def _files(folder: Path, findings: Findings) -> list[Path]:
@@ -61,7 +60,7 @@ def _files(folder: Path, findings: Findings) -> list[Path]:
     except FileNotFoundError:
         return []
     except OSError as error:
-        findings.unreadable(FOLDER, f"cannot be read ({error.strerror})")
+        findings.unreadable(NORMALS_FOLDER, f"cannot be read ({error.strerror})")
         return []
     return [folder / name for name in names]
 
@@ -72,13 +71,9 @@ def _read(path: Path, name: str, findings: Findings) -> StationNormals | None:
             raise NotNormalsError("is larger than any by-station normals file of NOAA's")
         return read_station_file(path.name, path.read_bytes())
     except NoLowError as error:
-        _warn(findings, name, f"{error}; this file was left out")
+        findings.warn(name, f"{error}; this file was left out")
     except NotNormalsError as error:
         findings.unreadable(name, f"{error}; this file was left out", error.line)
     except OSError as error:
         findings.unreadable(name, f"cannot be opened ({error.strerror})")
     return None
-
-
-def _warn(findings: Findings, name: str, words: str) -> None:
-    findings.warnings.append(Problem(name, 0, "", "", words))

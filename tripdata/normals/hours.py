@@ -37,7 +37,7 @@ def nightly_lows(days: Mapping[str, Mapping[int, Hour]]) -> dict[str, Low]:
     ``days`` stand in the order of the year. A night lasts from noon of the day before to noon; of
     its 24 hours 18 must be known, else it has no low. The spread is that of the coldest hour.
     """
-    found: dict[str, Low] = {}
+    lows: dict[str, Low] = {}
     names = list(days)
     for place, day in enumerate(names):
         evening = days[names[place - 1]]
@@ -46,5 +46,5 @@ def nightly_lows(days: Mapping[str, Mapping[int, Hour]]) -> dict[str, Low]:
         known = [(hour.normal, hour) for hour in night if hour.normal is not None]
         if len(known) >= _ENOUGH_HOURS:
             low, hour = min(known, key=lambda pair: pair[0])
-            found[day] = (low, hour.spread)
-    return found
+            lows[day] = (low, hour.spread)
+    return lows

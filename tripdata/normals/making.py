@@ -14,7 +14,7 @@ from typing import TypeVar
 from ..units import fahrenheit_to_celsius
 from .calendar import DAYS, LEAP_DAY, Low, with_leap_day
 from .hours import Hour, nightly_lows
-from .packaged import HEADER, SOURCES, TABLE
+from .packaged import HEADER, TABLE, packaged_stations
 
 _USAGE = """\
 python -m tarebook.tripdata.normals.making FOLDER
@@ -67,20 +67,21 @@ def _rows(path: Path) -> list[dict[str, str]]:
 
 def make(folder: Path) -> list[list[str]]:
     """The rows of the table, in the order of its header."""
-    found = []
-    for station, source in SOURCES.items():
-        lows = lows_from_hours(_rows(folder / source.hours))
+    rows = []
+    for source in packaged_stations():
+        lows = lows_from_hours(_rows(folder / source["hours"]))
         spreads: dict[str, float] = {}
-        if source.observed:
+        if source["observed"]:
             observed = {
                 row["date"].replace("/", "-"): float(row["temp_min"])
-                for row in _rows(folder / source.observed)
+                for row in _rows(folder / source["observed"])
             }
             spreads = spread_of_lows(observed)
         year: dict[str, Low] = {day: (low, spreads.get(day)) for day, low in lows.items()}
         for day, (low, spread) in with_leap_day(year).items():
-            found.append([station, day, f"{low:.2f}", "" if spread is None else f"{spread:.2f}"])
-    return found
+            spread_c = "" if spread is None else f"{spread:.2f}"
+            rows.append([source["station"], day, f"{low:.2f}", spread_c])
+    return rows
 
 
 def main(arguments: list[str]) -> int:

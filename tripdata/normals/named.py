@@ -5,8 +5,8 @@ from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from ..names import nearest, normalised, shown
-from ..problems import Findings, Problem
-from .folder import FOLDER, FiledNormals
+from ..problems import Findings
+from .folder import NORMALS_FOLDER, FiledNormals
 from .packaged import packaged_normals
 from .station_file import STATION, StationNormals
 
@@ -40,10 +40,10 @@ def check_named(
         others = len(asking) - 1
         trips = "this trip has" if not others else f"this trip and {others:,} more have"
         problem = (
-            f"{shown(station)}: no normals of this station are in {FOLDER}/, so that "
+            f"{shown(station)}: no normals of this station are in {NORMALS_FOLDER}/, so that "
             f"{trips} none; put its file there, or leave the cell blank for the "
             "nearest"
         )
         # Identifiers that look alike are places far apart.
         near = "" if STATION.fullmatch(station.upper()) else nearest(station, names)
-        findings.warnings.append(Problem(file, line, "station", station, problem, near))
+        findings.warn(file, problem, line, "station", value=station, nearest=near)

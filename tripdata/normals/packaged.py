@@ -7,7 +7,7 @@ Spread, Seattle only: from the lows observed in 2012-2015 in its seattle-weather
 of making it. Coordinates: NOAA's inventory of the daily normals 1991-2020. `making` made the table.
 """
 
-from dataclasses import dataclass
+from collections import defaultdict
 
 from ..own_files import own_rows
 from .calendar import Low
@@ -19,55 +19,28 @@ PERIOD = "1981-2010"
 OBSERVED = "observed 2012-2015"
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
-    """A station of the table: where it stands, and the files its columns are made from."""
-
-    name: str
-    latitude: float
-    longitude: float
-    elevation_m: float
-    hours: str
-    observed: str
-
-
-SOURCES = {
-    "USW00024233": Source(
-        "SEATTLE TACOMA INTL AP, WA US",
-        47.4444,
-        -122.3139,
-        112.8,
-        "seattle-temps.csv",
-        "seattle-weather.csv",
-    ),
-    "USW00023234": Source(
-        "SAN FRANCISCO INTL AP, CA US",
-        37.6197,
-        -122.3647,
-        2.4,
-        "sf-temps.csv",
-        "",
-    ),
-}
+def packaged_stations() -> list[dict[str, str]]:
+    """The stations: where each stands, and the files that its columns are made from."""
+    return own_rows(__package__, "packaged_stations.csv")
 
 
 def packaged_normals() -> list[StationNormals]:
     """The packaged stations, with their lows in °C."""
-    lows: dict[str, dict[str, Low]] = {station: {} for station in SOURCES}
+    lows: dict[str, dict[str, Low]] = defaultdict(dict)
     for row in own_rows(__package__, TABLE):
         spread = float(row["spread_c"]) if row["spread_c"] else None
         lows[row["station"]][row["month_day"]] = (float(row["low_c"]), spread)
     return [
         StationNormals(
-            station=station,
-            name=source.name,
-            latitude=source.latitude,
-            longitude=source.longitude,
-            elevation_m=source.elevation_m,
+            station=each["station"],
+            name=each["name"],
+            latitude=float(each["latitude"]),
+            longitude=float(each["longitude"]),
+            elevation_m=float(each["elevation_m"]),
             product="hourly",
             period=PERIOD,
-            lows=lows[station],
-            spread_from=OBSERVED if source.observed else "",
+            lows=lows[each["station"]],
+            spread_from=OBSERVED if each["observed"] else "",
         )
-        for station, source in SOURCES.items()
+        for each in packaged_stations()
     ]

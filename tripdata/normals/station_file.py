@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from ..text import UnreadableError, decode, split_lines
-from ..units import fahrenheit_to_celsius
+from ..units import fahrenheit_step_to_celsius, fahrenheit_to_celsius
 from .calendar import LEAP_DAY, LEAP_DAYS, Low, with_leap_day
 from .columns import Element, FileLayout, NoLowError, NotNormalsError, Product, recognise
 from .harmonics import days_from_months
@@ -38,7 +38,7 @@ class StationNormals:
     ``lows`` has, by day (`MM-DD`) of the morning, the normal of the low and its spread in °C.
     ``spread_from`` says where the spread is from, empty where there is none. ``completeness`` is
     NOAA's flag (C, S, R, P, Q, E) of the least complete day; ``years`` the fewest years behind a
-    value. ``period_told`` says whether the file shows its period; ``records`` is their number.
+    value. ``period_shown`` says whether the file shows its period; ``records`` is their number.
     """
 
     station: str
@@ -52,7 +52,7 @@ class StationNormals:
     spread_from: str
     completeness: str = ""
     years: int | None = None
-    period_told: bool = True
+    period_shown: bool = True
     records: int = 0
 
     @property
@@ -96,7 +96,7 @@ def read_station_file(name: str, data: bytes) -> StationNormals:
         )
     usual = [line for at, line in lines if LEAP_DAY not in at]
     completeness, years = _evidence(layout.low, usual)
-    period, told = _period(layout, completeness, _most_years(layout, usual), name)
+    period, shown = _period(layout, completeness, _most_years(layout, usual), name)
     cells = lines[0][1].cells
     return StationNormals(
         station=layout.text(cells, "STATION"),
@@ -110,7 +110,7 @@ def read_station_file(name: str, data: bytes) -> StationNormals:
         spread_from=spread_from,
         completeness=completeness,
         years=min(years, default=None),
-        period_told=told,
+        period_shown=shown,
         records=len(lines),
     )
 
@@ -130,7 +130,7 @@ def _lines(text: str) -> Iterator[_Line]:
 def _whole(lines: list[_Line], layout: FileLayout, width: int) -> list[tuple[str, _Line]]:
     """The records with their dates; raises NotNormalsError unless they make up one whole year."""
     stations = set()
-    found: dict[str, _Line] = {}
+    by_date: dict[str, _Line] = {}
     pattern = _DATES[layout.product]
     for line in lines:
         if len(line.cells) != width:
@@ -145,17 +145,17 @@ def _whole(lines: list[_Line], layout: FileLayout, width: int) -> list[tuple[str
                 "the file saved by a spreadsheet?",
                 line.number,
             )
-        if date in found:
+        if date in by_date:
             raise NotNormalsError(f"DATE: {date} stands here twice", line.number)
-        found[date] = line
+        by_date[date] = line
         stations.add(layout.text(line.cells, "STATION"))
     if len(stations) > 1:
         raise NotNormalsError("holds several stations; take NOAA's by-station files")
     wanted = _RECORDS[layout.product]
-    if len(found) not in wanted:
+    if len(by_date) not in wanted:
         expected = " or ".join(f"{number:,}" for number in wanted)
         raise NotNormalsError(
-            f"expected {expected} {layout.product} records, got {len(found):,}; "
+            f"expected {expected} {layout.product} records, got {len(by_date):,}; "
             "is the download complete?"
         )
     station = stations.pop()
@@ -163,7 +163,7 @@ def _whole(lines: list[_Line], layout: FileLayout, width: int) -> list[tuple[str
         raise NotNormalsError(
             f'STATION: expected an identifier of 11 letters and digits, got "{station[:20]}"'
         )
-    return sorted(found.items())
+    return sorted(by_date.items())
 
 
 def _real(date: str) -> bool:
@@ -184,7 +184,10 @@ def _lows(layout: FileLayout, lines: list[tuple[str, _Line]]) -> tuple[dict[str,
     else:
         lows, spread_from = dict(_from_days(layout, lines)), "published"
     celsius = {
-        day: (fahrenheit_to_celsius(low), None if spread is None else spread * 5 / 9)
+        day: (
+            fahrenheit_to_celsius(low),
+            None if spread is None else fahrenheit_step_to_celsius(spread),
+        )
         for day, (low, spread) in lows.items()
     }
     known = any(spread is not None for _, spread in celsius.values())

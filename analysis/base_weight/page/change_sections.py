@@ -7,18 +7,17 @@ from fractions import Fraction
 
 from ...display import words
 from ...display.figure import Figure
+from ...display.rounding import rounded, shared_out
 from ...display.sections import Section
 from ...display.words import Display, Scale, count, label, small_mass
-from ...stats.bennet_split import rounded, shared_out
 from ...store.scope import by_mode
 from ..season_change import Period, SeasonChange
 from ..trends import BaseWeightTrends
 from . import tables, verdict
-from . import words as said
-from .waterfall import Fall, Step, in_order, waterfall
-from .waterfall import said as stepped
+from .waterfall import Fall, FallStep, step_text, steps_in_order, waterfall
+from .words import season_words
 
-NO_PAIR = "no two seasons of the same name have trips; the options “from” and “to” take any two"
+_NO_PAIR = "no two seasons of the same name have trips; the options “from” and “to” take any two"
 _MG = {"g": Fraction(1000), "oz": Fraction("2834.9523125")}
 
 
@@ -46,16 +45,21 @@ class Shown:
         """End less start."""
         return round(self.end - self.start, self.scale.decimals)
 
+    @property
+    def way(self) -> str:
+        """Which way it went."""
+        return "lighter" if self.difference < 0 else "heavier"
+
     def text(self, value: float) -> str:
         """A value in units of display with its unit, unsigned."""
         return Scale(self.scale.unit, decimals=self.scale.decimals).text(abs(value))
 
 
-def where_it_went(change: SeasonChange | None, display: Display) -> Section:
+def where_it_went_section(change: SeasonChange | None, display: Display) -> Section:
     """The change thing by thing, from one mean to the other."""
     heading = "Where it went"
     if change is None:
-        return Section.empty(heading, NO_PAIR)
+        return Section.empty(heading, _NO_PAIR)
     shown = Shown.of(change, display)
     first = _first(shown, display)
     if not change.parts:
@@ -70,32 +74,30 @@ def where_it_went(change: SeasonChange | None, display: Display) -> Section:
         heading,
         tuple(filter(None, (first, _biggest(shown)))),
         figure,
-        tables.causes(change, shown.parts, display),
+        tables.causes_table(change, shown.parts, display),
         _notes(change, display),
-        more=(tables.parts(change, shown.parts, display),),
+        more=(tables.parts_table(change, shown.parts, display),),
     )
 
 
-def by_system(change: SeasonChange | None, display: Display) -> Section:
+def change_by_system_section(change: SeasonChange | None, display: Display) -> Section:
     """The same change system by system."""
     heading = "The same by system"
     if change is None:
-        return Section.empty(heading, NO_PAIR)
+        return Section.empty(heading, _NO_PAIR)
     shown = Shown.of(change, display)
     steps = _by_system(shown)
     if len(steps) < 2:
         return Section.empty(heading, "it all went into one system")
     falls = min(steps, key=lambda step: step.by)
     rises = max(steps, key=lambda step: step.by)
-    told = [
-        f"{s.name if first else s.name.lower()} {shown.text(s.by)} {way}"
-        for s, way, real, first in (
-            (falls, "lighter", falls.by < 0, True),
-            (rises, "heavier", rises.by > 0, falls.by >= 0),
-        )
-        if real
-    ]
-    answer = words.sentence(f"{'; '.join(told)} ({_colds(change, display)})")
+    parts = []
+    if falls.by < 0:
+        parts.append(f"{falls.name} {shown.text(falls.by)} lighter")
+    if rises.by > 0:
+        system = rises.name.lower() if parts else rises.name
+        parts.append(f"{system} {shown.text(rises.by)} heavier")
+    answer = words.sentence(f"{'; '.join(parts)} ({_colds(change, display)})")
     return Section(
         heading,
         (answer,),
@@ -106,14 +108,14 @@ def by_system(change: SeasonChange | None, display: Display) -> Section:
 def _first(shown: Shown, display: Display) -> str:
     change = shown.change
     means = [
-        f"{said.period(p.name)} ({count(len(p.trips), 'trip')} {_ways(p)}, mean "
+        f"{season_words(p.name)} ({count(len(p.trips), 'trip')} {_ways(p)}, mean "
         f"{shown.text(value)}, {_cold(p, display)})"
         for p, value in ((change.before, shown.start), (change.after, shown.end))
     ]
     if not shown.difference:
         return f"From {means[0]} to {means[1]}: the same."
-    way = "lighter" if shown.difference < 0 else "heavier"
-    return f"{shown.text(shown.difference).capitalize()} {way}: from {means[0]} to {means[1]}."
+    size = shown.text(shown.difference).capitalize()
+    return f"{size} {shown.way}: from {means[0]} to {means[1]}."
 
 
 def _ways(of: Period) -> str:
@@ -142,7 +144,7 @@ def _colds(change: SeasonChange, display: Display) -> str:
     periods = (change.before, change.after)
     lows = [_lows(p) for p in periods]
     if not all(lows) or any(len(low) < len(p.trips) for low, p in zip(lows, periods, strict=True)):
-        return "; ".join(f"{said.period(p.name)}: {_cold(p, display)}" for p in periods)
+        return "; ".join(f"{season_words(p.name)}: {_cold(p, display)}" for p in periods)
     then, now = (words.temperature(sum(low) / len(low), display, 1) for low in lows)
     return f"lowest nights on average {then} then, {now} now"
 
@@ -152,80 +154,80 @@ def _biggest(shown: Shown) -> str:
     falls = sorted((s for s in steps if s.by < 0), key=lambda s: s.by)[:2]
     rises = sorted((s for s in steps if s.by > 0), key=lambda s: -s.by)[:2]
     parts = [
-        f"Biggest {noun}{'s' if len(found) > 1 else ''}: "
-        f"{words.listing([f'{s.name} ({s.shown})' for s in found])}."
-        for found, noun in ((falls, "saving"), (rises, "addition"))
-        if found
+        f"Biggest {noun}{'s' if len(most) > 1 else ''}: "
+        f"{words.listing([f'{s.name} ({s.shown})' for s in most])}."
+        for most, noun in ((falls, "saving"), (rises, "addition"))
+        if most
     ]
     return " ".join(parts)
 
 
-def _by_thing(shown: Shown) -> list[Step]:
+def _by_thing(shown: Shown) -> list[FallStep]:
     """A step a thing and cause; things swapped for each other are one step."""
-    gear, found = shown.change.gear, []
+    gear, steps = shown.change.gear, []
     swaps: dict[int, list[tuple[str, float]]] = {}
     for part, by in zip(shown.change.parts, shown.parts, strict=True):
         name = gear[part.item][0]
         if part.swap is not None:
             swaps.setdefault(part.swap, []).append((name, by))
         elif by:
-            told = f"{stepped(by, shown.scale)}, {tables.CAUSE[part.cause]}"
-            found.append(Step(name, by, told))
+            text = f"{step_text(by, shown.scale)}, {tables.CAUSE[part.cause]}"
+            steps.append(FallStep(name, by, text))
     for pairs in swaps.values():
         by = round(sum(b for _, b in pairs), 6)
         came = [name for name, b in sorted(pairs, key=lambda pair: -pair[1]) if b > 0]
         names = came or [name for name, _ in pairs]
         more = f" + {len(names) - 1}" if len(names) > 1 else ""
-        found.append(Step(f"{names[0]}{more}", by, f"{stepped(by, shown.scale)}, swapped"))
-    return found
+        steps.append(FallStep(f"{names[0]}{more}", by, f"{step_text(by, shown.scale)}, swapped"))
+    return steps
 
 
-def _by_system(shown: Shown) -> list[Step]:
+def _by_system(shown: Shown) -> list[FallStep]:
     sums: dict[str, float] = {}
     for part, by in zip(shown.change.parts, shown.parts, strict=True):
         system = shown.change.gear[part.item][1]
         sums[system] = round(sums.get(system, 0.0) + by, 6)
-    return [Step(label(system), by, stepped(by, shown.scale)) for system, by in sums.items() if by]
+    return [
+        FallStep(label(system), by, step_text(by, shown.scale)) for system, by in sums.items() if by
+    ]
 
 
-def _fall(shown: Shown, steps: Sequence[Step]) -> Fall:
-    before, after = shown.change.before, shown.change.after
-    return Fall(
-        _end_name(before), shown.start, _end_name(after), shown.end, in_order(steps, shown.scale)
+def _fall(shown: Shown, steps: Sequence[FallStep]) -> Fall:
+    before, after = (
+        season_words(p.name).capitalize() for p in (shown.change.before, shown.change.after)
     )
-
-
-def _end_name(of: Period) -> str:
-    return said.period(of.name).capitalize()
+    return Fall(before, shown.start, after, shown.end, steps_in_order(steps, shown.scale))
 
 
 def _notes(change: SeasonChange, display: Display) -> tuple[str, ...]:
     notes = [
         "The parts sum to the difference to the last "
         f"{'gram' if display.mass == 'g' else 'tenth of an ounce'}. “More often” and “less often” "
-        "are things that came along on a larger or smaller share of the trips."
+        "are things that came along on a larger or smaller share of the trips.",
+        "Nothing here is made equal: neither cold nor the way of travelling.",
     ]
-    notes.append("Nothing here is made equal: neither cold nor the way of travelling.")
     fewest = min(len(change.before.trips), len(change.after.trips))
     if fewest < 3:
         notes.append("With so few trips, which trips they were counts for as much as the gear.")
     return tuple(notes)
 
 
-def next_target(trends: BaseWeightTrends, goal_g: float | None, display: Display) -> Section:
+def next_target_section(
+    trends: BaseWeightTrends, goal_g: float | None, display: Display
+) -> Section:
     """When the goal is reached at this rate, if it is."""
     heading = "The next target"
     if trends.weights.asked.system is not None:
         return Section.empty(heading, "a target is for the whole base weight")
-    answer, more = verdict.target(trends, goal_g, display)
+    answer, more = verdict.target_words(trends, goal_g, display)
     notes = []
     fit = trends.fit
     if fit is not None and any(at.state == "on_the_way" for _, at in trends.targets):
         low = words.temperature(fit.median_low_c, display, 1)
         notes.append(
             f"It is the line's band read sideways, at a lowest night of {low}. The log is "
-            f"{words.number(_length(trends), 1)} years long: further ahead than that no date is "
-            "given."
+            f"{words.number(trends.weights.years, 1)} years long: further ahead than that no date "
+            "is given."
         )
     return Section(
         heading,
@@ -236,20 +238,10 @@ def next_target(trends: BaseWeightTrends, goal_g: float | None, display: Display
     )
 
 
-def _length(trends: BaseWeightTrends) -> float:
-    kept = trends.weights.kept
-    return kept[-1].years - kept[0].years
-
-
-def headline(change: SeasonChange, display: Display) -> tuple[str, str]:
+def change_headline(change: SeasonChange, display: Display) -> tuple[str, str]:
     """The change in one sentence, with how cold both periods were, for the opening."""
     shown = Shown.of(change, display)
-    size = (
-        "no change"
-        if not shown.difference
-        else (
-            f"{shown.text(shown.difference)} "
-            f"{'lighter' if shown.difference < 0 else 'heavier'} as carried"
-        )
-    )
+    size = "no change"
+    if shown.difference:
+        size = f"{shown.text(shown.difference)} {shown.way} as carried"
     return words.sentence(f"{size} ({_colds(change, display)})"), _biggest(shown)

@@ -4,17 +4,16 @@ from dataclasses import dataclass
 
 import duckdb
 
-from ...display.sections import Opening, Point, Section
+from ...display.sections import Opening, Point, Section, part
 from ...display.words import Display, count, label, listing
-from ...store.rows import ask
 from ...store.set_aside import records_set_aside, set_aside_notice
+from ...store.settings import settings_of
 from ..season_change import SeasonChange, season_change
 from ..trends import BaseWeightTrends, base_weight_trends
-from ..trip_weights import Asked, trip_weights
+from ..trip_weights import TripsAsked, trip_weights
 from . import change_sections as changes
-from . import sections, verdict
-from . import series_sections as series
-from . import words as said
+from . import sections, series_sections, verdict
+from . import words as trend_words
 
 
 @dataclass(frozen=True)
@@ -34,71 +33,37 @@ class TrendPage:
         """The answer in short, what it rests on, and what narrows it."""
         return Opening(self._title(), self._lines(), self._notices(), self._points())
 
-    def as_carried(self) -> Section:
-        """The trend as the scale shows it."""
-        return sections.as_carried(self.trends, self.display)
-
-    def like_for_like(self) -> Section:
-        """The trend at equal cold."""
-        return sections.like_for_like(self.trends, self.display)
-
-    def by_system(self) -> Section:
-        """What each system lost or gained."""
-        return series.by_system(self.trends, self.display)
-
-    def by_mode(self) -> Section:
-        """The trend of each way of travelling."""
-        return series.by_mode(self.trends, self.display)
-
-    def where_it_went(self) -> Section:
-        """The change between two periods, thing by thing."""
-        return changes.where_it_went(self.change, self.display)
-
-    def change_by_system(self) -> Section:
-        """The change between two periods, system by system."""
-        return changes.by_system(self.change, self.display)
-
-    def next_target(self) -> Section:
-        """When the goal is reached."""
-        return changes.next_target(self.trends, self.goal_g, self.display)
-
-    def left_out(self) -> Section:
-        """Which trips do not count."""
-        return sections.left_out(self.trends, self.display)
-
-    def estimators(self) -> Section:
-        """The other estimators."""
-        return sections.estimators(self.trends, self.display)
+    as_carried = part(sections.as_carried_section, "trends", "display")
+    like_for_like = part(sections.like_for_like_section, "trends", "display")
+    by_system = part(series_sections.systems_section, "trends", "display")
+    by_mode = part(series_sections.modes_section, "trends", "display")
+    where_it_went = part(changes.where_it_went_section, "change", "display")
+    change_by_system = part(changes.change_by_system_section, "change", "display")
+    next_target = part(changes.next_target_section, "trends", "goal_g", "display")
+    left_out = part(sections.left_out_section, "trends", "display")
+    estimators = part(sections.estimators_section, "trends", "display")
 
     def not_told(self) -> Section:
         """What could not be told from this logbook, and why."""
-        reasons = [
-            f"{section.heading}: {section.missing}."
-            for section in (
-                self.as_carried(),
-                self.like_for_like(),
-                self.by_system(),
-                self.by_mode(),
-                self.where_it_went(),
-            )
-            if section.missing
-        ]
+        trends = (self.as_carried, self.like_for_like, self.by_system, self.by_mode)
+        answers = (show() for show in (*trends, self.where_it_went))
+        reasons = tuple(f"{s.heading}: {s.missing}." for s in answers if s.missing)
         if not reasons:
             return Section.empty("What could not be told", "everything could be told")
-        return Section("What could not be told", (reasons[0], *reasons[1:]))
+        return Section("What could not be told", reasons)
 
     def _title(self) -> str:
         system = self.trends.weights.asked.system
         return f"Base weight over the seasons{f': {label(system).lower()}' if system else ''}"
 
     def _lines(self) -> tuple[str, ...]:
-        kept, asked = self.trends.weights.kept, self.trends.weights.asked
-        if not kept:
+        counted, asked = self.trends.weights.counted, self.trends.weights.asked
+        if not counted:
             return ()
-        first, last = said.month(kept[0].start_on), said.month(kept[-1].start_on)
+        first, last = (trend_words.month(t.start_on) for t in (counted[0], counted[-1]))
         span = first if first == last else f"{first} – {last}"
         how = f" · {label(asked.scope.mode)} only" if asked.scope.mode else ""
-        return (f"{count(len(kept), 'trip')} with nights · {span}{how}",)
+        return (f"{count(len(counted), 'trip')} with nights · {span}{how}",)
 
     def _notices(self) -> tuple[str, ...]:
         missing = set_aside_notice(self.set_aside)
@@ -111,7 +76,7 @@ class TrendPage:
             "nothing_carried": "trip without a list",
             "not_weighed": "trip with something not weighed",
         }
-        told = [
+        parts = [
             count(n, one, one.replace("trip", "trips") if "trip" in one else f"{one}s")
             for kind, one in kinds.items()
             if (n := sum(t.left_out == kind for t in out))
@@ -119,38 +84,38 @@ class TrendPage:
         verb = "is" if len(out) == 1 else "are"
         return (
             *missing,
-            f"{listing(told)} {verb} shown but not counted; the reasons stand below.".capitalize(),
+            f"{listing(parts)} {verb} shown but not counted; the reasons stand below.".capitalize(),
         )
 
     def _points(self) -> tuple[Point, ...]:
         trends, fit = self.trends, self.trends.fit
-        kept = trends.weights.kept
-        if not kept:
+        counted = trends.weights.counted
+        if not counted:
             return (Point("Answer", "There is no trip with a night whose base weight is known."),)
-        titles = {t.trip: t.title for t in kept}
+        titles = {t.trip: t.title for t in counted}
         turn = ""
-        if fit is not None and trends.whole.headline in ("lighter", "heavier", "step"):
-            turn = verdict.reversal(fit, titles, self.display)
-        answer = verdict.verdict(trends, self.display)
+        if fit is not None and (trends.whole.steady or trends.whole.step):
+            turn = verdict.what_moves_it(fit, titles, self.display)
+        answer = verdict.trend_verdict(trends, self.display)
         points = [Point("Really lighter?", answer, turn, leads=True)]
         if trends.weights.asked.system is None:
-            points.append(Point("Usual base weight", said.usual(kept, self.display)))
+            points.append(Point("Usual base weight", trend_words.usual(counted, self.display)))
         scale = verdict.scale_note(trends, self.display)
         if scale:
             points.append(Point("As carried", scale))
-        systems = said.systems(trends.systems, self.display)
+        systems = trend_words.systems_words(trends.systems, self.display)
         if systems:
             points.append(Point("By system", systems))
         if self.change is not None:
-            since = f"Since {said.period(self.change.before.name)}"
-            points.append(Point(since, *changes.headline(self.change, self.display)))
+            since = f"Since {trend_words.season_words(self.change.before.name)}"
+            points.append(Point(since, *changes.change_headline(self.change, self.display)))
         if trends.weights.asked.system is None:
-            target, how = verdict.target(trends, self.goal_g, self.display)
+            target, how = verdict.target_words(trends, self.goal_g, self.display)
             points.append(Point("Next target", target, how))
         return tuple(points)
 
 
-def read(
+def read_trend(
     connection: duckdb.DuckDBPyConnection,
     *,
     since: str = "",
@@ -165,8 +130,8 @@ def read(
 
     Raises QuestionError where an option cannot be read or a named season has no trips.
     """
-    weights = trip_weights(connection, Asked.of(since, until, mode, system))
-    goal = next((row["base_weight_g"] for row in ask(connection, "base_weight/goal")), None)
+    weights = trip_weights(connection, TripsAsked.of(since, until, mode, system))
+    goal = settings_of(connection).base_weight_goal_g
     return TrendPage(
         base_weight_trends(connection, weights, goal),
         season_change(connection, weights, from_season, to_season),

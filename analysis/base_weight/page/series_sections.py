@@ -4,37 +4,37 @@ from ...display import words
 from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.words import Display, count, small_mass
-from ...stats.rank_trend import FEWEST, Slope
+from ...stats.rank_trend import FEWEST_VALUES, Slope
 from ..like_for_like import LikeForLike
 from ..trends import BaseWeightTrends, Trends
 from ..trip_weights import day_of
 from . import tables
-from . import words as said
-from .charts import Band, Dot
-from .panels import Panel, Span, panels, spans
+from . import words as trend_words
+from .charts import Band, TripMark
+from .panels import IntervalRow, Panel, intervals, small_multiples
 from .sections import curve
 
-MOST_PANELS = 9
+_MOST_PANELS = 9
 
 
-def by_system(trends: BaseWeightTrends, display: Display) -> Section:
+def systems_section(trends: BaseWeightTrends, display: Display) -> Section:
     """Small pictures of the systems that moved most, and a table of all."""
     heading = "System by system"
-    series = [s for s in trends.systems if s.trips >= FEWEST]
+    series = [s for s in trends.systems if s.trips >= FEWEST_VALUES]
     if not series:
         return Section.empty(heading, "too few trips to compare systems")
-    first = said.systems(series, display)
+    first = trend_words.systems_words(series, display)
     answer = [first or "Of no system can a change be told."]
     still = [s for s in series if max(s.grams) - min(s.grams) < 1]
     if still:
-        answer.append(f"{words.listing([said.name(s) for s in still])} never changed.")
+        answer.append(f"{words.listing([trend_words.name(s) for s in still])} never changed.")
     moving = sorted((s for s in series if s not in still), key=_stir, reverse=True)
-    drawn = [_panel(s, trends, display) for s in moving[:MOST_PANELS]]
+    drawn = [_panel(s, trends, display) for s in moving[:_MOST_PANELS]]
     years = range(series[0].days[0].year, series[0].days[-1].year + 1)
     figure = Figure(
         "systems",
         " ".join(answer),
-        panels(drawn, small_mass(display), list(years)),
+        small_multiples(drawn, small_mass(display), list(years)),
         f"Weight in {small_mass(display).unit} by trip, the systems that vary most; every picture "
         "spans the same weight. A line with its 90\u202f% band stands where a trend at equal cold "
         "can be told. Marks as above.",
@@ -43,7 +43,7 @@ def by_system(trends: BaseWeightTrends, display: Display) -> Section:
         heading,
         tuple(answer),
         figure if drawn else None,
-        tables.trends_of(series, "system", display),
+        tables.trends_table(series, "system", display),
         (
             "At equal cold, from the first trip to the last or in one step, where the 90\u202f% "
             "interval excludes zero. Of systems that never change, one in ten may look as if it "
@@ -54,89 +54,77 @@ def by_system(trends: BaseWeightTrends, display: Display) -> Section:
 
 
 def _stir(series: Trends) -> float:
-    change = said.moved(series)
+    change = trend_words.moved(series)
     return (abs(change[0]) if change else 0.0) + (max(series.grams) - min(series.grams)) / 1e3
 
 
 def _panel(series: Trends, trends: BaseWeightTrends, display: Display) -> Panel:
-    kept = trends.weights.kept
-    dots = [
-        Dot(t.start_on, g, t.season_name, t.title, "")
-        for t, g in zip(kept, series.grams, strict=True)
+    marks = [
+        TripMark(t.start_on, grams, t.season_name, t.title)
+        for t, grams in zip(trends.weights.counted, series.grams, strict=True)
     ]
-    return Panel(said.name(series), _told(series, display), tuple(dots), _line(series, trends))
+    below, line = _rate_or_step(series, display), _line(series, trends)
+    return Panel(trend_words.name(series), below, tuple(marks), line)
 
 
-def _told(series: Trends, display: Display) -> str:
+def _rate_or_step(series: Trends, display: Display) -> str:
     """The one figure of a panel: a rate or a step, where that can be told."""
     fit, scale = series.fit, small_mass(display)
     if not isinstance(fit, LikeForLike):
         return ""
     if fit.step is not None:
         when = day_of(fit.step.first)
-        at = f" in {said.month(when)}" if when else ""
+        at = f" in {trend_words.month(when)}" if when else ""
         return f"{scale.text(fit.step.change.value, signed=True)}{at}"
-    if series.headline in ("lighter", "heavier"):
-        return f"{scale.text(fit.slope.value, signed=True)} a year"
-    return ""
+    return f"{scale.text(fit.slope.value, signed=True)} a year" if series.steady else ""
 
 
 def _line(series: Trends, trends: BaseWeightTrends) -> tuple[Band, ...]:
     """The line of a panel; only where there is one way of travelling, else it is not of all."""
     fit = series.fit
-    if not isinstance(fit, LikeForLike) or fit.modes:
+    if not isinstance(fit, LikeForLike) or fit.modes or not series.steady:
         return ()
-    return (
-        curve(fit.course, trends.weights.kept) if series.headline in ("lighter", "heavier") else ()
-    )
+    return curve(fit.course, trends.weights.counted)
 
 
-def by_mode(trends: BaseWeightTrends, display: Display) -> Section:
+def modes_section(trends: BaseWeightTrends, display: Display) -> Section:
     """The rates of each way of travelling beside each other."""
     heading = "On foot, by bike, by boat"
     if len(trends.modes) < 2:
         return Section.empty(heading, "there is one way of travelling only")
-    usual = said.usual(trends.weights.kept, display)
-    told = [s for s in trends.modes if s.slope is not None and _steady(s)]
     sure = [
-        f"{said.name(s)}: {said.rate(s.fit.slope, display)}"
+        f"{trend_words.name(s)}: {trend_words.rate(s.fit.slope, display)}"
         for s in trends.modes
-        if isinstance(s.fit, LikeForLike) and s.headline in ("lighter", "heavier")
+        if isinstance(s.fit, LikeForLike) and s.steady
     ]
     first = "No single way of travelling shows a clear trend on its own."
     if sure:
         first = f"Like for like, {'; '.join(sure)}."
     scale = small_mass(display)
-    rows = [_span(s, s.slope, scale) for s in told if s.slope]
-    answer = (usual, first)
+    rows = [_interval(s, s.slope, scale) for s in trends.modes if s.slope and not _steps(s)]
+    answer = (trend_words.usual(trends.weights.counted, display), first)
     figure = None
     if rows:
         figure = Figure(
             "modes",
             " ".join(answer),
-            spans(rows, scale.unit),
+            intervals(rows, scale.unit),
             "Median slope of each way of travelling, as carried, with the range in "
             "which it very likely lies; grey where that includes zero.",
         )
-    return Section(
-        heading, answer, figure, tables.trends_of(trends.modes, "way of travelling", display)
-    )
+    table = tables.trends_table(trends.modes, "way of travelling", display)
+    return Section(heading, answer, figure, table)
 
 
-def _steady(series: Trends) -> bool:
-    """Whether no step explains the weights of one way of travelling as well as a line."""
+def _steps(series: Trends) -> bool:
+    """Whether a step explains the weights of one way of travelling as well as a line."""
     if isinstance(series.fit, LikeForLike):
-        return series.fit.step is None
-    return series.plain is None or series.plain.step is None
+        return series.fit.step is not None
+    return series.plain is not None and series.plain.step is not None
 
 
-def _span(series: Trends, slope: Slope, scale: words.Scale) -> Span:
+def _interval(series: Trends, slope: Slope, scale: words.Scale) -> IntervalRow:
     value, low, high = (scale.value(g) or 0.0 for g in (slope.value, slope.low, slope.high))
     shown = [scale.number(g, signed=True) for g in (slope.value, slope.low, slope.high)]
-    return Span(
-        f"{said.name(series)}, {count(series.trips, 'trip')}",
-        value,
-        low,
-        high,
-        f"{shown[0]} ({shown[1]} to {shown[2]})",
-    )
+    label = f"{trend_words.name(series)}, {count(series.trips, 'trip')}"
+    return IntervalRow(label, value, low, high, f"{shown[0]} ({shown[1]} to {shown[2]})")

@@ -1,6 +1,6 @@
 """The tables of the page on base weight over time. Those under a picture are folded."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import date
 from statistics import mean, median
 from typing import Any
@@ -9,13 +9,13 @@ from ...display import tables, words
 from ...display.tables import Column, Table
 from ...display.words import Display, Scale, large_mass, number, small_mass
 from ...stats.bennet_split import CAUSES
-from ...stats.rank_trend import Slope
-from ...stats.trend_line import Estimate
+from ...stats.estimate import Estimate
 from ..like_for_like import LikeForLike
 from ..season_change import SeasonChange
 from ..trends import BaseWeightTrends, Trends
+from ..trip_design import Measure
 from ..trip_weights import TripWeight, day_of
-from .words import LEFT_OUT, MONTHS, month, name, period
+from .words import WHY_LEFT_OUT, month, name, season_words
 
 CAUSE = {
     "added": "added",
@@ -27,131 +27,7 @@ CAUSE = {
     "reweighed": "reweighed",
     "carried_otherwise": "carried otherwise",
 }
-
-
-def trips(trends: BaseWeightTrends, display: Display) -> Table:
-    """Every trip, the latest first, with what it would have weighed at the median low."""
-    fit = trends.fit
-    fitted = dict(zip(fit.trips, fit.fitted_g, strict=True)) if fit else {}
-    scale, low = large_mass(display), words.temperature_scale(display)
-    measure = "normal" if fit and fit.measure == "normal" else "measured"
-    rows = [
-        {
-            "title": t.title,
-            "start_on": t.start_on,
-            "season": t.season_name,
-            "mode": t.mode,
-            "base_g": t.base_g,
-            "fitted_g": fitted.get(t.trip),
-            "low_c": t.normal_low_c if measure == "normal" else t.measured_low_c,
-            "counted": LEFT_OUT[t.left_out] if t.left_out else "yes",
-        }
-        for t in reversed(trends.weights.trips)
-    ]
-    columns = [
-        tables.text("title", "Trip"),
-        Column("start_on", "Start", write=_short),
-        tables.words("season", "Season"),
-        tables.words("mode", "How"),
-        tables.measured("base_g", "Base weight", scale),
-        tables.measured("low_c", f"{measure.capitalize()} low", low),
-        tables.measured("fitted_g", "By the fit at equal cold", scale),
-        tables.text("counted", "Counted"),
-    ]
-    shown = [c for c in columns if any(row[c.key] is not None for row in rows)]
-    return Table.of(shown, rows, "trip", caption="Trip by trip", fold_after=0)
-
-
-def _short(day: date) -> str:
-    """A day that keeps on one line: 7 Nov 2026."""
-    return f"{day.day}\u00a0{MONTHS[day.month - 1][:3]}\u00a0{day.year}"
-
-
-def seasons(kept: Sequence[TripWeight], display: Display) -> Table:
-    """Season by season, and year by year, what the trips weighed."""
-    by_season: dict[str, list[TripWeight]] = {}
-    for trip in kept:
-        by_season.setdefault(period(trip.season), []).append(trip)
-    for year in sorted({t.start_on.year for t in kept}):
-        by_season[f"{year} in all"] = [t for t in kept if t.start_on.year == year]
-    scale, low = large_mass(display), words.temperature_scale(display)
-    rows = [
-        {
-            "period": each,
-            "trips": len(found),
-            "mean_g": mean(t.base_g or 0.0 for t in found),
-            "median_g": median(t.base_g or 0.0 for t in found),
-            "low_c": _mean([t.measured_low_c for t in found]),
-        }
-        for each, found in by_season.items()
-    ]
-    columns = (
-        tables.text("period", "Season or year"),
-        tables.whole("trips", "Trips"),
-        tables.measured("mean_g", "Mean base weight", scale),
-        tables.measured("median_g", "Median", scale),
-        tables.measured("low_c", "Lowest low, mean", low),
-    )
-    return Table.of(columns, rows, "period", caption="Season by season, year by year", fold_after=0)
-
-
-def _mean(values: Sequence[float | None]) -> float | None:
-    known = [v for v in values if v is not None]
-    return mean(known) if known else None
-
-
-def left_out(kept: Sequence[TripWeight], display: Display) -> Table:
-    """The trips that do not count, and why."""
-    rows = [
-        {
-            "title": t.title,
-            "start_on": t.start_on,
-            "base_g": t.base_g,
-            "why": LEFT_OUT[t.left_out or ""] + (f": {_some(t.unweighed)}" if t.unweighed else ""),
-        }
-        for t in kept
-        if t.left_out
-    ]
-    columns = (
-        tables.text("title", "Trip"),
-        Column("start_on", "Start", write=_short),
-        tables.measured("base_g", "Base weight", large_mass(display)),
-        tables.text("why", "Why"),
-    )
-    return Table.of(columns, rows, "trip")
-
-
-def _some(names: Sequence[str]) -> str:
-    return words.listing(names, at_most=4)
-
-
-def trends_of(series: Sequence[Trends], noun: str, display: Display) -> Table:
-    """One row a series: what may be told of it at equal cold, a rate or a step, with its ends."""
-    scale = small_mass(display)
-    rows = [
-        {
-            "name": name(s),
-            "trips": s.trips,
-            "headline": HEADLINE[s.headline],
-            **_cells("fit", _rate(s), scale),
-            **_cells("step", _step(s), scale),
-            "since": _since(s),
-        }
-        for s in series
-    ]
-    columns = (
-        tables.text("name", noun.capitalize()),
-        tables.whole("trips", "Trips"),
-        tables.text("headline", "Like for like"),
-        *_rates("fit", "A year", scale),
-        *_rates("step", "One step", scale),
-        tables.text("since", "Since"),
-    )
-    many = noun.replace("way", "ways") if noun.startswith("way") else ""
-    return Table.of(columns, rows, noun, nouns=many, caption=f"By {noun}", fold_after=0)
-
-
-HEADLINE = {
+_HEADLINE = {
     "lighter": "lighter",
     "heavier": "heavier",
     "step": "one step",
@@ -160,100 +36,162 @@ HEADLINE = {
 }
 
 
+def _start(day: date) -> str:
+    """A day that keeps on one line: 7 Nov 2026."""
+    return f"{day.day}\u00a0{words.MONTHS[day.month - 1][:3]}\u00a0{day.year}"
+
+
+_TITLE = tables.text("title", "Trip")
+_START = Column("start_on", "Start", write=_start)
+
+
+def trips_table(trends: BaseWeightTrends, display: Display) -> Table:
+    """Every trip, the latest first, with what it would have weighed at the median low."""
+    fit = trends.fit
+    fitted = dict(zip(fit.trips, fit.fitted_g, strict=True)) if fit else {}
+    scale = large_mass(display)
+    measure: Measure = "normal" if fit and fit.measure == "normal" else "measured"
+    columns = (
+        _TITLE,
+        _START,
+        tables.words("season", "Season", lambda t: t.season_name),
+        tables.words("mode", "How"),
+        tables.measured("base_g", "Base weight", scale),
+        tables.measured(
+            "low_c",
+            f"{measure.capitalize()} low",
+            words.temperature_scale(display),
+            of=lambda t: t.low_c(measure),
+        ),
+        tables.measured(
+            "fitted_g", "By the fit at equal cold", scale, of=lambda t: fitted.get(t.trip)
+        ),
+        tables.text("counted", "Counted", lambda t: WHY_LEFT_OUT.get(t.left_out, "yes")),
+    )
+    rows = reversed(trends.weights.trips)
+    return Table.of(columns, rows, "trip", caption="Trip by trip", fold_after=0).without_blank()
+
+
+def seasons_table(counted: Sequence[TripWeight], display: Display) -> Table:
+    """Season by season, and year by year, what the trips weighed."""
+    by_season: dict[str, list[TripWeight]] = {}
+    for trip in counted:
+        by_season.setdefault(season_words(trip.season), []).append(trip)
+    for year in sorted({t.start_on.year for t in counted}):
+        by_season[f"{year} in all"] = [t for t in counted if t.start_on.year == year]
+    scale, low = large_mass(display), words.temperature_scale(display)
+    columns = (
+        tables.text("period", "Season or year", lambda row: row[0]),
+        tables.whole("trips", "Trips", lambda row: len(row[1])),
+        tables.measured("mean_g", "Mean base weight", scale, of=lambda row: mean(_base(row[1]))),
+        tables.measured("median_g", "Median", scale, of=lambda row: median(_base(row[1]))),
+        tables.measured("low_c", "Lowest low, mean", low, of=lambda row: _mean_low_c(row[1])),
+    )
+    caption = "Season by season, year by year"
+    return Table.of(columns, by_season.items(), "period", caption=caption, fold_after=0)
+
+
+def _base(trips: Iterable[TripWeight]) -> list[float]:
+    return [t.base_g or 0.0 for t in trips]
+
+
+def _mean_low_c(trips: Iterable[TripWeight]) -> float | None:
+    lows = [t.measured_low_c for t in trips if t.measured_low_c is not None]
+    return mean(lows) if lows else None
+
+
+def left_out_table(trips: Sequence[TripWeight], display: Display) -> Table:
+    """The trips that do not count, and why."""
+
+    def why(trip: TripWeight) -> str:
+        names = f": {words.listing(trip.unweighed, at_most=4)}" if trip.unweighed else ""
+        return WHY_LEFT_OUT[trip.left_out or ""] + names
+
+    base = tables.measured("base_g", "Base weight", large_mass(display))
+    columns = (_TITLE, _START, base, tables.text("why", "Why", why))
+    return Table.of(columns, [t for t in trips if t.left_out], "trip")
+
+
+def trends_table(series: Sequence[Trends], noun: str, display: Display) -> Table:
+    """One row a series: what may be told of it at equal cold, a rate or a step, with its ends."""
+    scale = small_mass(display)
+    columns = (
+        tables.text("name", noun.capitalize(), name),
+        tables.whole("trips", "Trips"),
+        tables.text("headline", "Like for like", lambda s: _HEADLINE[s.headline]),
+        *_estimate_columns("fit", "A year", scale, _rate),
+        *_estimate_columns("step", "One step", scale, _step),
+        tables.text("since", "Since", _since),
+    )
+    many = noun.replace("way", "ways") if noun.startswith("way") else ""
+    return Table.of(columns, series, noun, nouns=many, caption=f"By {noun}", fold_after=0)
+
+
 def _rate(series: Trends) -> Estimate | None:
-    told = isinstance(series.fit, LikeForLike) and series.headline in ("lighter", "heavier")
-    return series.fit.slope if told and isinstance(series.fit, LikeForLike) else None
+    fit = series.fit
+    return fit.slope if isinstance(fit, LikeForLike) and series.steady else None
 
 
 def _step(series: Trends) -> Estimate | None:
-    step = series.fit.step if isinstance(series.fit, LikeForLike) else None
+    step = series.step
     return None if step is None else step.change
 
 
 def _since(series: Trends) -> str:
-    step = series.fit.step if isinstance(series.fit, LikeForLike) else None
-    when = None if step is None else day_of(step.first)
+    when = None if series.step is None else day_of(series.step.first)
     return "" if when is None else month(when)
 
 
-def _cells(key: str, of: Slope | Estimate | None, scale: Scale) -> dict[str, Any]:
-    if of is None:
-        return {key: None, f"{key}_ends": None}
-    low, high = (scale.number(v, signed=True) for v in (of.low, of.high))
-    if low == high:
-        return {key: scale.number(of.value, signed=True), f"{key}_ends": None}
-    return {key: scale.number(of.value, signed=True), f"{key}_ends": f"{low} to {high}"}
+def _estimate_columns(key: str, header: str, scale: Scale, of: Any) -> tuple[Column, Column]:
+    """An estimate and its ends, signed; ``of`` reads the estimate from a record."""
 
+    def value(record: Any) -> str | None:
+        estimate = of(record)
+        return None if estimate is None else scale.number(estimate.value, signed=True)
 
-def _rates(key: str, header: str, scale: Scale) -> tuple[Column, Column]:
+    def ends(record: Any) -> str | None:
+        estimate = of(record)
+        if estimate is None:
+            return None
+        low, high = (scale.number(end, signed=True) for end in (estimate.low, estimate.high))
+        return None if low == high else f"{low} to {high}"
+
     return (
-        Column(key, header, scale.unit, "right"),
-        Column(f"{key}_ends", "90\u202f%", scale.unit, "right"),
+        tables.right(key, header, scale.unit, value),
+        tables.right(f"{key}_ends", "90\u202f%", scale.unit, ends),
     )
 
 
-def estimators(whole: Trends, display: Display) -> Table:
+def estimators_table(whole: Trends, display: Display) -> Table:
     """Every estimator of the whole trend beside each other."""
-    scale, test, seasonal = small_mass(display), whole.test, whole.seasonal
-    rows: list[Mapping[str, Any]] = []
+    test, seasonal, fit = whole.test, whole.seasonal, whole.fit
+    rows: list[tuple[str, Estimate, int | None, float | None, str]] = []
     if whole.slope is not None:
         how = f"Mann–Kendall, {test.method}" if test else ""
-        rows.append(
-            _estimator(
-                "Theil–Sen, as carried",
-                whole.slope,
-                whole.slope.n,
-                test.p if test else None,
-                how,
-                scale,
-            )
-        )
+        p = test.p if test else None
+        rows.append(("Theil–Sen, as carried", whole.slope, whole.slope.n, p, how))
     if seasonal is not None:
-        rows.append(
-            _estimator(
-                "Seasonal Kendall, as carried",
-                Estimate(seasonal.slope, seasonal.low, seasonal.high),
-                seasonal.test.n,
-                seasonal.test.p,
-                f"{seasonal.test.n} medians of {words.count(seasonal.seasons, 'season')} of one "
-                f"way of travelling each, {seasonal.test.method}",
-                scale,
-            )
+        how = (
+            f"{seasonal.test.n} medians of {words.count(seasonal.seasons, 'season')} of one "
+            f"way of travelling each, {seasonal.test.method}"
         )
-    if isinstance(whole.fit, LikeForLike):
-        fit = whole.fit
+        test = seasonal.test
+        rows.append(("Seasonal Kendall, as carried", seasonal.slope, test.n, test.p, how))
+    if isinstance(fit, LikeForLike):
         how = f"chance that the kit drifts {words.percent(fit.walk)}, allowed for"
-        rows.append(
-            _estimator(
-                "Line at equal cold, like for like",
-                fit.slope,
-                len(fit.trips),
-                fit.p_value,
-                how,
-                scale,
-            )
-        )
+        n = len(fit.trips)
+        rows.append(("Line at equal cold, like for like", fit.slope, n, fit.p_value, how))
         if fit.other is not None:
             other = "measured" if fit.measure == "normal" else "normal"
-            rows.append(
-                _estimator(
-                    f"The same with {other} lows", fit.other, len(fit.trips), None, "", scale
-                )
-            )
+            rows.append((f"The same with {other} lows", fit.other, n, None, ""))
     columns = (
-        tables.text("name", "Estimator"),
-        *_rates("of", "A year", scale),
-        tables.whole("n", "Values"),
-        tables.text("p", "p of no trend"),
-        tables.text("how", "How"),
+        tables.text("name", "Estimator", lambda row: row[0]),
+        *_estimate_columns("of", "A year", small_mass(display), lambda row: row[1]),
+        tables.whole("n", "Values", lambda row: row[2]),
+        tables.text("p", "p of no trend", lambda row: p_text(row[3])),
+        tables.text("how", "How", lambda row: row[4]),
     )
     return Table.of(columns, rows, "estimator", caption="All estimators")
-
-
-def _estimator(
-    name: str, of: Slope | Estimate, n: int, p: float | None, how: str, scale: Scale
-) -> dict[str, Any]:
-    return {"name": name, **_cells("of", of, scale), "n": n, "how": how, "p": p_text(p)}
 
 
 def p_text(p: float | None) -> str:
@@ -263,51 +201,39 @@ def p_text(p: float | None) -> str:
     return "under 0.001" if p < 0.001 else number(p, 3 if p < 0.1 else 2)
 
 
-def parts(change: SeasonChange, shown: Sequence[float], display: Display) -> Table:
+def parts_table(change: SeasonChange, shown: Sequence[float], display: Display) -> Table:
     """Every part of the change, by item and cause; shown are the steps as displayed."""
-    scale = small_mass(display)
     rows = [
-        {
-            "name": change.gear[part.item][0],
-            "system": change.gear[part.item][1],
-            "cause": CAUSE[part.cause],
-            "step": step,
-        }
+        (*change.gear[part.item], part.cause, step)
         for part, step in zip(change.parts, shown, strict=True)
     ]
-    rows.sort(key=lambda row: (row["step"], row["name"]))
     columns = (
-        tables.text("name", "Thing"),
-        tables.words("system", "System"),
-        tables.text("cause", "How"),
-        _signed("step", scale),
+        tables.text("name", "Thing", lambda row: row[0]),
+        tables.words("system", "System", lambda row: row[1]),
+        tables.text("cause", "How", lambda row: CAUSE[row[2]]),
+        _change_column(display, lambda row: row[3]),
     )
+    rows.sort(key=lambda row: (row[3], row[0]))
     return Table.of(columns, rows, "part", caption="Part by part", fold_after=0)
 
 
-def causes(change: SeasonChange, shown: Sequence[float], display: Display) -> Table:
+def causes_table(change: SeasonChange, shown: Sequence[float], display: Display) -> Table:
     """What each cause came to."""
-    found: dict[str, list[float]] = {}
+    steps: dict[str, list[float]] = {}
     for part, step in zip(change.parts, shown, strict=True):
-        found.setdefault(part.cause, []).append(step)
-    rows = [
-        {
-            "cause": CAUSE[cause].capitalize(),
-            "step": round(sum(found[cause]), 6),
-            "parts": len(found[cause]),
-        }
-        for cause in CAUSES
-        if cause in found
-    ]
+        steps.setdefault(part.cause, []).append(step)
     columns = (
-        tables.text("cause", "How"),
-        tables.whole("parts", "Things"),
-        _signed("step", small_mass(display)),
+        tables.text("cause", "How", lambda cause: CAUSE[cause].capitalize()),
+        tables.whole("parts", "Things", lambda cause: len(steps[cause])),
+        _change_column(display, lambda cause: round(sum(steps[cause]), 6)),
     )
-    return Table.of(columns, rows, "cause")
+    return Table.of(columns, [cause for cause in CAUSES if cause in steps], "cause")
 
 
-def _signed(key: str, scale: Scale) -> Column:
-    return Column(
-        key, "Change", scale.unit, "right", lambda step: number(step, scale.decimals, signed=True)
-    )
+def _change_column(display: Display, of: Callable[[Any], float]) -> Column:
+    scale = small_mass(display)
+
+    def write(step: float) -> str:
+        return number(step, scale.decimals, signed=True)
+
+    return Column("step", "Change", scale.unit, "right", write, of=of)

@@ -2,8 +2,7 @@
 
 from ...display import words
 from ...display.words import Display, count, listing, mass, sentence
-from ...stats.rank_trend import Slope
-from ...stats.trend_line import Estimate
+from ...stats.estimate import Estimate
 from ...store.scope import by_mode
 from ..like_for_like import LikeForLike
 from ..target import Target
@@ -18,26 +17,28 @@ _FOR_SURE_P = 0.05
 
 def rate_counts(trends: BaseWeightTrends) -> bool:
     """Whether a rate as carried may be told: only beside one that can be told at equal cold."""
-    return trends.whole.slope is not None and trends.whole.headline in ("lighter", "heavier")
+    return trends.whole.slope is not None and trends.whole.steady
 
 
-def verdict(trends: BaseWeightTrends, display: Display) -> str:
+def trend_verdict(trends: BaseWeightTrends, display: Display) -> str:
     """The answer in one sentence or two: really lighter, or only warmer?"""
     whole, fit = trends.whole, trends.fit
     if fit is None or whole.headline == "cannot_tell":
         return f"{why_not(whole)}{_on_the_scale(whole)}"
     if fit.step is not None:
         return _step(fit, display)
-    seen = sign(whole.slope)
+    on_scale = sign(whole.slope)
     if whole.headline == "no_trend":
-        return _no_trend(trends, fit, seen, display)
+        return _no_trend(trends, fit, on_scale, display)
     way = "down" if whole.headline == "lighter" else "up"
-    sure = fit.influence is None or sign(fit.influence.without) == way
-    sure = sure and trends.weights.kept[-1].years - trends.weights.kept[0].years >= _FOR_SURE_YEARS
-    sure = sure and fit.p_value < _FOR_SURE_P
+    sure = (
+        (fit.influence is None or sign(fit.influence.without) == way)
+        and trends.weights.years >= _FOR_SURE_YEARS
+        and fit.p_value < _FOR_SURE_P
+    )
     really = f"{'Really' if sure else 'Probably'} {whole.headline}"
     hidden = {"unclear": ", though the scale alone does not show it", "none": "", way: ""}.get(
-        seen, ", although the scale alone says the opposite"
+        on_scale, ", although the scale alone says the opposite"
     )
     return f"{really}{hidden}: like for like, {rate(fit.slope, display)}."
 
@@ -54,7 +55,7 @@ def _step(fit: LikeForLike, display: Display) -> str:
     )
 
 
-def _no_trend(trends: BaseWeightTrends, fit: LikeForLike, seen: str, display: Display) -> str:
+def _no_trend(trends: BaseWeightTrends, fit: LikeForLike, on_scale: str, display: Display) -> str:
     length, change = over_the_log(trends, fit)
     fits = f"anything from {load(change.low, display)} to {load(change.high, display)}"
     if not round(change.low) and not round(change.high):
@@ -68,8 +69,8 @@ def _no_trend(trends: BaseWeightTrends, fit: LikeForLike, seen: str, display: Di
             f"than {length} ago ({ends(fit.kit.change, scale)}). Whether that goes on cannot be "
             "told."
         )
-    if seen in ("down", "up"):
-        word = "Lighter" if seen == "down" else "Heavier"
+    if on_scale in ("down", "up"):
+        word = "Lighter" if on_scale == "down" else "Heavier"
         return (
             f"{word} on the scale, but at equal cold it cannot be told from no change: over "
             f"{length}, {fits} is possible."
@@ -80,7 +81,7 @@ def _no_trend(trends: BaseWeightTrends, fit: LikeForLike, seen: str, display: Di
 def _on_the_scale(whole: Trends) -> str:
     """What the scale says where cold is not known; it is no answer, and says so."""
     plain = whole.plain
-    if plain is None or not (plain.slope.told or plain.step is not None):
+    if plain is None or not (plain.slope.sign_known or plain.step is not None):
         return ""
     change = plain.slope.value if plain.step is None else plain.step.change.value
     way = "lighter" if change < 0 else "heavier"
@@ -122,7 +123,7 @@ def _entered(whole: Trends) -> int:
     return len(whole.fit.trips) if isinstance(whole.fit, LikeForLike) else whole.fit.trips
 
 
-def reversal(fit: LikeForLike, titles: dict[str, str], display: Display) -> str:
+def what_moves_it(fit: LikeForLike, titles: dict[str, str], display: Display) -> str:
     """What goes with the verdict: a step's size and place, or the trip that moves a line."""
     if fit.step is not None:
         since, until = (day_of(at) for at in (fit.step.since, fit.step.until))
@@ -130,25 +131,24 @@ def reversal(fit: LikeForLike, titles: dict[str, str], display: Display) -> str:
         if since is None or until is None or month(since) == month(until):
             return size
         return f"{size} It lies between {month(since)} and {month(until)}."
-    moved = fit.influence
-    if moved is None:
+    trip = fit.influence
+    if trip is None:
         return ""
-    title = f"“{titles[moved.trip]}”"
-    if sign(moved.without) == sign(fit.slope):
+    title = f"“{titles[trip.trip]}”"
+    if sign(trip.without) == sign(fit.slope):
         return f"Without {title}, the trip that moves it most, the answer is the same."
-    if fit.slope.told:
+    if fit.slope.sign_known:
         return f"The answer rests on one trip: without {title} no trend could be told."
     return f"Without {title}, the trip that moves it most, it would be another."
 
 
 def agreement(whole: Trends) -> str:
     """Whether the estimators agree in direction, and which of them can be told from none."""
-    every: list[tuple[str, Slope | Estimate]] = []
+    every: list[tuple[str, Estimate]] = []
     if whole.slope is not None:
         every.append(("Theil–Sen", whole.slope))
     if whole.seasonal is not None:
-        of = whole.seasonal
-        every.append(("seasonal Kendall", Estimate(of.slope, of.low, of.high)))
+        every.append(("seasonal Kendall", whole.seasonal.slope))
     if isinstance(whole.fit, LikeForLike):
         every.append(("the line at equal cold", whole.fit.slope))
     if len(every) == 1:
@@ -163,14 +163,16 @@ def agreement(whole: Trends) -> str:
     return f"{who}; {clear} can be told from no change."
 
 
-def target(trends: BaseWeightTrends, goal_g: float | None, display: Display) -> tuple[str, str]:
+def target_words(
+    trends: BaseWeightTrends, goal_g: float | None, display: Display
+) -> tuple[str, str]:
     """When the target is reached, and what goes with it."""
     if goal_g is None:
         how = "Set it as base_weight_g, in grams, under [goals] in tarebook.toml."
         return "No target is set.", how
     aim = mass(goal_g, display)
-    kept = trends.weights.kept
-    latest = f"The latest weighed {mass(kept[-1].base_g, display)}." if kept else ""
+    counted = trends.weights.counted
+    latest = f"The latest weighed {mass(counted[-1].base_g, display)}." if counted else ""
     if not trends.targets:
         return _no_date(trends, aim), latest
     parts = [_reached(mode, at, aim, display) for mode, at in trends.targets]

@@ -7,14 +7,14 @@ from statistics import median
 from ....tripdata.units import LB_G
 from ...display import words
 from ...display.words import Display, Scale, count, label, large_mass, mass, small_mass
-from ...stats.rank_trend import Slope, theil_sen
-from ...stats.trend_line import Estimate
+from ...stats.estimate import Estimate
+from ...stats.rank_trend import theil_sen
 from ...store.scope import by_mode
-from ..like_for_like import LikeForLike, Step
+from ..like_for_like import LikeForLike, WeightStep
 from ..trends import BaseWeightTrends, Trends
 from ..trip_weights import TripWeight, day_of
 
-LEFT_OUT = {
+WHY_LEFT_OUT = {
     "plan": "a plan",
     "day_trip": "a day trip",
     "nothing_carried": "nothing carried as base is noted",
@@ -23,39 +23,25 @@ LEFT_OUT = {
 _LEAST_G = 20.0
 _MANY_G = 10_000.0
 _MANY_OZ_G = 4 * LB_G
-MONTHS = (
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-)
 
 
-def period(name: str) -> str:
+def season_words(name: str) -> str:
     """Return "autumn 2025" for "2025 autumn"; a year stays as it is."""
     return " ".join(reversed(name.split()))
 
 
 def month(when: date) -> str:
     """Return "October 2026"."""
-    return f"{MONTHS[when.month - 1]} {when.year}"
+    return f"{words.MONTHS[when.month - 1]} {when.year}"
 
 
-def rate(of: Slope | Estimate, display: Display) -> str:
+def rate(of: Estimate, display: Display) -> str:
     """Return "205 g less a year (very likely 35 to 374 g less)"; one unit for all of it."""
     scale = scale_of(of, display)
     return f"{step(of.value, scale)} a year ({ends(of, scale)})"
 
 
-def scale_of(of: Slope | Estimate, display: Display) -> Scale:
+def scale_of(of: Estimate, display: Display) -> Scale:
     """The unit of small weights, unless the rate is so large that nobody would count in it."""
     most = max(abs(of.low), abs(of.value), abs(of.high))
     many = _MANY_G if display.mass == "g" else _MANY_OZ_G
@@ -76,7 +62,7 @@ def load(grams: float, display: Display) -> str:
     return f"{mass(round(abs(grams)), display)} {'less' if grams < 0 else 'more'}"
 
 
-def ends(of: Slope | Estimate, scale: Scale) -> str:
+def ends(of: Estimate, scale: Scale) -> str:
     """Return the interval of a change in words; of a sign it is told once."""
     low, high = scale.number(abs(of.low)), scale.number(abs(of.high))
     if not round(of.low) and not round(of.high):
@@ -90,7 +76,7 @@ def ends(of: Slope | Estimate, scale: Scale) -> str:
     return f"very likely {step(of.low, scale)} to {step(of.high, scale)}"
 
 
-def sign(of: Slope | Estimate | None) -> str:
+def sign(of: Estimate | None) -> str:
     """Return down or up where the interval leaves out nought, else unclear; none without one."""
     if of is None:
         return "none"
@@ -99,7 +85,7 @@ def sign(of: Slope | Estimate | None) -> str:
     return "up" if of.low > 0 else "unclear"
 
 
-def one_step(of: Step, display: Display) -> str:
+def one_step(of: WeightStep, display: Display) -> str:
     """Return "one step of −900 g in June 2024, level since"."""
     when = day_of(of.first)
     at = f" in {month(when)}" if when else ""
@@ -108,9 +94,8 @@ def one_step(of: Step, display: Display) -> str:
 
 def over_the_log(trends: BaseWeightTrends, fit: LikeForLike) -> tuple[str, Estimate]:
     """The length of the log in words, and what the slope comes to over it, in g."""
-    inside = [t for t in trends.weights.kept if t.trip in set(fit.trips)]
-    span = inside[-1].years - inside[0].years
-    change = Estimate(*(end * span for end in (fit.slope.value, fit.slope.low, fit.slope.high)))
+    span = trends.in_fit[-1].years - trends.in_fit[0].years
+    change = fit.slope.times(span)
     if span < 1:
         return f"{round(span * 12)} months", change
     return f"{words.number(span, 1)} years", change
@@ -131,40 +116,33 @@ def cold(trends: BaseWeightTrends, fit: LikeForLike, display: Display) -> str:
             f"For each {unit} colder, about {scale.text(abs(one.value))} {way} is carried "
             f"({ends(one, scale)})."
         )
-    drift = cold_drift(trends, fit)
+    drift = _cold_drift(trends, fit)
     if drift is None or abs(drift) < 0.1:
         return weighs
     shown = words.temperature_difference(abs(drift), display)
     return f"{weighs} The trips grew {'colder' if drift < 0 else 'milder'} by {shown} each year."
 
 
-def cold_drift(trends: BaseWeightTrends, fit: LikeForLike) -> float | None:
+def _cold_drift(trends: BaseWeightTrends, fit: LikeForLike) -> float | None:
     """Median change of the trips' lows a year, in °C."""
-    trips = [t for t in trends.weights.kept if t.trip in set(fit.trips)]
-    lows = [low_c(t, fit) or 0.0 for t in trips]
-    slope = theil_sen([t.years for t in trips], lows)
+    lows = [t.low_c(fit.measure) or 0.0 for t in trends.in_fit]
+    slope = theil_sen([t.years for t in trends.in_fit], lows)
     return None if slope is None else slope.value
 
 
-def low_c(trip: TripWeight, fit: LikeForLike) -> float | None:
-    """The low by which a trip is compared."""
-    return trip.normal_low_c if fit.measure == "normal" else trip.measured_low_c
-
-
-def usual(kept: Sequence[TripWeight], display: Display) -> str:
+def usual(counted: Sequence[TripWeight], display: Display) -> str:
     """The median base weight of each way of travelling, the most frequent first.
 
     Walking, bike and boat are no one usual base weight; where modes are not noted, it says so.
     """
-    noted = sum(t.mode is not None for t in kept)
-    if noted < len(kept):
+    blank = sum(t.mode is None for t in counted)
+    if blank:
         return (
-            f"{count(len(kept) - noted, 'trip')} of {len(kept)} "
-            f"{'does' if len(kept) - noted == 1 else 'do'} not say how you travelled, and walking, "
-            "bike and boat are no one usual weight."
+            f"{count(blank, 'trip')} of {len(counted)} {'does' if blank == 1 else 'do'} not say "
+            "how you travelled, and walking, bike and boat are no one usual weight."
         )
     weights: dict[str, list[float]] = {}
-    for trip in kept:
+    for trip in counted:
         weights.setdefault(trip.mode or "", []).append(trip.base_g or 0.0)
     often = sorted(weights, key=lambda mode: (-len(weights[mode]), mode))
     parts = [
@@ -183,7 +161,7 @@ def moved(series: Trends) -> tuple[float, str] | None:
     if fit.step is not None:
         when = day_of(fit.step.first)
         grams, since = fit.step.change.value, f" since {month(when)}" if when else ""
-    elif series.headline in ("lighter", "heavier"):
+    elif series.steady:
         grams = fit.slope.value * (series.days[-1] - series.days[0]).days / 365.25
         since = ""
     else:
@@ -191,23 +169,18 @@ def moved(series: Trends) -> tuple[float, str] | None:
     return (grams, since) if abs(grams) >= _LEAST_G else None
 
 
-def systems(series: Sequence[Trends], display: Display) -> str:
+def systems_words(series: Sequence[Trends], display: Display) -> str:
     """What the systems lost and gained, the largest first; empty where nothing can be told."""
-    changes = [(s, change) for s in series if (change := moved(s)) is not None]
+    changes = [(name(s).lower(), *change) for s in series if (change := moved(s)) is not None]
     parts = []
     for way, side in (("lighter", -1), ("heavier", 1)):
-        some = sorted(
-            ((s, c) for s, c in changes if c[0] * side > 0), key=lambda each: -abs(each[1][0])
-        )[:2]
-        amounts = [f"{mass(round(abs(grams)), display)}" for _, (grams, _) in some]
-        names = [name(s).lower() for s, _ in some]
-        since = [when for _, (_, when) in some]
-        if some:
-            first = f"{names[0]} {amounts[0]} {way}{since[0]}"
-            rest = [
-                f"{n} {g}{w}" for n, g, w in zip(names[1:], amounts[1:], since[1:], strict=True)
-            ]
-            parts.append(", ".join([first, *rest]))
+        most = sorted((c for c in changes if c[1] * side > 0), key=lambda each: -abs(each[1]))[:2]
+        amounts = [
+            f"{system} {mass(round(abs(grams)), display)}{'' if place else f' {way}'}{since}"
+            for place, (system, grams, since) in enumerate(most)
+        ]
+        if amounts:
+            parts.append(", ".join(amounts))
     return words.sentence("; ".join(parts)) if parts else ""
 
 

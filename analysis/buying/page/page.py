@@ -5,20 +5,21 @@ from datetime import date
 
 import duckdb
 
-from ...display.sections import Opening, Section
+from ...display.sections import part
 from ...display.words import Display
-from ...effort import section as effort_page
 from ...effort.carrying_cost import Effort
+from ...effort.section import kilogram_section
 from ...store.rows import ask
 from ...store.set_aside import records_set_aside
-from ...wear import sections as failure_page
 from ...wear.failures import FailureBook
+from ...wear.sections import before_next_section, how_long_section, what_broke_section
 from ..cases import candidates, case, chosen
-from ..cold import Swap
 from ..evidence import Evidence
+from ..nights import BeddingSwap
 from ..results import Case
-from . import case_sections as told
-from . import words as said
+from .case_section import Sections, case_section
+from .comparison_section import comparison_section
+from .opening import buying_opening
 
 
 @dataclass(frozen=True)
@@ -30,7 +31,7 @@ class BuyingPage:
     """
 
     cases: tuple[Case, ...]
-    swaps: dict[str, Swap]
+    swaps: dict[str, BeddingSwap]
     failures: FailureBook
     effort: Effort
     nights_a_year: int
@@ -41,46 +42,24 @@ class BuyingPage:
     one: bool
     display: Display
 
-    def opening(self) -> Opening:
-        """What was looked at, the answer in short, and what narrows it."""
-        return Opening(
-            said.title(self.cases, self.one),
-            said.lines(self.cases, self.failures, self.nights_a_year),
-            said.notices(self.cases, self.set_aside),
-            said.points(self.cases, self.failures, self.effort, self.display),
-        )
+    opening = part(
+        buying_opening, "cases", "failures", "nights_a_year", "display", "one", "set_aside"
+    )
+    side_by_side = part(comparison_section, "cases", "display")
 
-    def side_by_side(self) -> Section:
-        """Price against grams against cold nights."""
-        return told.side_by_side(self.cases, self.display)
-
-    def each(self) -> told.Sections:
+    def each(self) -> Sections:
         """Each candidate's case."""
-        return told.Sections(
-            tuple(
-                told.one_case(c, self.swaps.get(c.candidate.candidate), self.display)
-                for c in self.cases
-            )
-        )
+        swaps = [self.swaps.get(c.candidate.candidate) for c in self.cases]
+        pairs = zip(self.cases, swaps, strict=True)
+        return Sections(tuple(case_section(case, swap, self.display) for case, swap in pairs))
 
-    def what_broke(self) -> Section:
-        """What failed, how often."""
-        return failure_page.what_broke(self.failures)
-
-    def how_long(self) -> Section:
-        """How long things last, and what a night cost."""
-        return failure_page.how_long(self.failures)
-
-    def before_next(self) -> Section:
-        """What to mend or check."""
-        return failure_page.before_next(self.mend, self.again)
-
-    def kilogram(self) -> Section:
-        """What a kilogram costs on the move."""
-        return effort_page.kilogram(self.effort, self.titles, self.display)
+    what_broke = part(what_broke_section, "failures")
+    how_long = part(how_long_section, "failures")
+    before_next = part(before_next_section, "mend", "again")
+    kilogram = part(kilogram_section, "effort", "titles", "display")
 
 
-def read(
+def read_buying(
     connection: duckdb.DuckDBPyConnection, candidate: str, *, today: date, display: Display
 ) -> BuyingPage:
     """Return the page of one candidate or, where none is named, of all.
@@ -90,13 +69,15 @@ def read(
     """
     evidence = Evidence(connection, today)
     cases = tuple(case(evidence, c) for c in chosen(candidates(connection), candidate))
-    swaps = {c.candidate.candidate: Swap(c.candidate, evidence.nights) for c in cases if c.replay}
+    swaps = {
+        c.candidate.candidate: BeddingSwap(c.candidate, evidence.nights) for c in cases if c.replay
+    }
     return BuyingPage(
         cases=cases,
         swaps=swaps,
         failures=evidence.failures,
         effort=evidence.effort,
-        nights_a_year=sum(t["nights"] for t in evidence.trips if evidence.recent(t["start_on"])),
+        nights_a_year=evidence.nights_a_year,
         mend=tuple(ask(connection, "store/to_mend", today=today)),
         again=tuple(ask(connection, "buying/failed_again", today=today)),
         titles={row["trip"]: row["title"] for row in ask(connection, "store/trips_by_start")},

@@ -124,11 +124,10 @@ def _outlook_notes(plan: "Plan", outlook: Outlook, display: Display) -> tuple[st
     if outlook.p_any is not None:
         notes.append(
             "The chance takes lows to stray from what is usual as the season has it, and "
-            "neighbouring nights as alike (correlation 0.68). At the stations it was tried on it "
-            "was mostly good to a third of itself; in summer and autumn it told up to twice the "
-            "cold nights that came, in March it told two of three. The range holds nights alike by "
-            "0.6 to 0.75 and normals off by 0.3 standard deviations. Far from what is usual it "
-            "says no more than “rare”."
+            f"neighbouring nights as alike ({climate_words.ALIKE}). At the stations it was tried "
+            "on it was mostly good to a third of itself; in summer and autumn it told up to twice "
+            "the cold nights that came, in March it told two of three. The range holds "
+            f"{climate_words.RANGE_HOLDS}. Far from what is usual it says no more than “rare”."
         )
     if plan.cold.chance is not None:
         notes.append("Ratings compare bags; they promise nothing, and neither does a limit.")

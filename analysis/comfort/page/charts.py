@@ -1,17 +1,16 @@
 """The pictures of comfort: gains as dots with intervals, and weight against gain."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import altair as alt
 
-from ...display.figure import chart_of
+from ...display.charts import dots_with_intervals, looks, tips
+from ...display.figure import Build, chart_of
 from ...display.theme import CONTEXT, INK, MAIN, OKABE_ITO, SOFT_INK, Layout
 from ...display.words import Display, percent, small_mass
-from .. import words as said
+from .. import words as comfort_words
 from ..gain import Gain, efficient_edge
-
-Build = Callable[[Layout], Any]
 
 _MARKS: Mapping[str, tuple[str, str]] = {
     "earned": (MAIN, "triangle-up"),
@@ -31,120 +30,102 @@ def gains_chart(gains: Sequence[Gain]) -> Build:
     rows = [
         {
             "place": place,
-            "what": f"{said.name_of(g, 2)}{_APART}{said.SCORES_OF[g.aspect]}",
+            "what": _what(g),
             "gain": round(g.gain.value, 3),
             "low": round(g.gain.low, 3),
             "high": round(g.gain.high, 3),
-            "verdict": said.VERDICTS[g.verdict],
+            "verdict": comfort_words.VERDICTS[g.verdict],
             "helps": percent(g.p_helps),
             "n": f"{g.bundle.days_with} with, {g.bundle.days_without} without",
         }
         for place, g in enumerate(gains)
     ]
-    shown = [v for v in _MARKS if any(g.verdict == v for g in gains)]
-    return lambda layout: _gains(rows, shown, layout)
+    return lambda layout: _gains(rows, _verdict_marks(gains), layout)
 
 
-def _gains(rows: Sequence[dict[str, Any]], shown: Sequence[str], layout: Layout) -> Any:
-    y = alt.Y(
-        "what:N",
-        title=None,
-        sort=alt.SortField("place"),
-        axis=_names_axis(layout),
+def _what(gain: Gain) -> str:
+    name = comfort_words.gain_name(gain, 2)
+    return f"{name}{_APART}{comfort_words.SCORES_OF[gain.aspect]}"
+
+
+def _verdict_marks(gains: Sequence[Gain]) -> dict[str, tuple[str, str]]:
+    """Colour and shape of the verdicts that are drawn, by their words."""
+    drawn = {g.verdict for g in gains}
+    return {comfort_words.VERDICTS[v]: mark for v, mark in _MARKS.items() if v in drawn}
+
+
+def _gains(
+    rows: Sequence[dict[str, Any]], marks: Mapping[str, tuple[str, str]], layout: Layout
+) -> Any:
+    colour, shape = looks("verdict", marks, legend=_legend(layout))
+    points = alt.Tooltip("gain:Q", title="Points", format="+.1f")
+    layers = dots_with_intervals(
+        rows,
+        alt.Y("what:N", title=None, sort=alt.SortField("place"), axis=_names_axis(layout)),
+        alt.X("gain:Q", title="Added to the score (points)", axis=alt.Axis(labelExpr=_SIGNED)),
+        alt.X("low:Q"),
+        [*tips(what="What"), points, *tips(helps="Chance that it helps", n="Scored")],
+        dot={"size": 90},
+        colour=colour,
+        shape=shape,
     )
-    x = alt.X("gain:Q", title="Added to the score (points)", axis=alt.Axis(labelExpr=_SIGNED))
-    tips = [
-        alt.Tooltip("what:N", title="What"),
-        alt.Tooltip("gain:Q", title="Points", format="+.1f"),
-        alt.Tooltip("helps:N", title="Chance that it helps"),
-        alt.Tooltip("n:N", title="Scored"),
-    ]
-    base = chart_of(rows)
-    colour, shape = _looks(shown, layout)
-    return alt.layer(
-        chart_of([{"gain": 0}]).mark_rule(stroke=SOFT_INK, strokeWidth=1).encode(x="gain:Q"),
-        base.mark_rule(strokeWidth=2).encode(
-            x=alt.X("low:Q"), x2=alt.X2("high"), y=y, color=colour
-        ),
-        base.mark_point(filled=True, size=90).encode(
-            x=x, y=y, color=colour, shape=shape, tooltip=tips
-        ),
-    ).properties(
-        height=len(rows) * (_NARROW_STEP_PX if layout.narrow else _STEP_PX)
-        + 90
-        + 18 * (len(shown) if layout.narrow else (len(shown) + 1) // 2)
-    )
+    nought = chart_of([{"gain": 0}]).mark_rule(stroke=SOFT_INK, strokeWidth=1).encode(x="gain:Q")
+    step = _NARROW_STEP_PX if layout.narrow else _STEP_PX
+    legend_rows = len(marks) if layout.narrow else (len(marks) + 1) // 2
+    return alt.layer(nought, *layers).properties(height=len(rows) * step + 90 + 18 * legend_rows)
 
 
 def _names_axis(layout: Layout) -> alt.Axis:
     """Name and aspect; on a phone one under the other, which leaves the dots more room."""
-    if layout.narrow:
-        return alt.Axis(
-            grid=False,
-            labelOverlap=False,
-            labelLimit=layout.label_px,
-            labelExpr=f"split(datum.label, '{_APART}')",
-        )
-    return alt.Axis(grid=False, labelOverlap=False, labelLimit=layout.label_px)
+    split: dict[str, Any] = (
+        {"labelExpr": f"split(datum.label, '{_APART}')"} if layout.narrow else {}
+    )
+    return alt.Axis(grid=False, labelOverlap=False, labelLimit=layout.label_px, **split)
 
 
-def _looks(shown: Sequence[str], layout: Layout) -> tuple[alt.Color, alt.Shape]:
-    domain = [said.VERDICTS[v] for v in shown]
-    legend = alt.Legend(
-        title=None, columns=1 if layout.narrow else 2, symbolOpacity=1, labelLimit=0
-    )
-    return (
-        alt.Color(
-            "verdict:N",
-            legend=legend,
-            scale=alt.Scale(domain=domain, range=[_MARKS[v][0] for v in shown]),
-        ),
-        alt.Shape(
-            "verdict:N",
-            legend=legend,
-            scale=alt.Scale(domain=domain, range=[_MARKS[v][1] for v in shown]),
-        ),
-    )
+def _legend(layout: Layout) -> alt.Legend:
+    columns = 1 if layout.narrow else 2
+    return alt.Legend(title=None, columns=columns, symbolOpacity=1, labelLimit=0)
 
 
 def weight_chart(gains: Sequence[Gain], display: Display) -> Build:
     """Weight against gain; the edge joins what nothing lighter beats, by name."""
     scale = small_mass(display)
     edge = efficient_edge(gains)
-    named = [g for g in gains if g.helps or g in edge]
+
+    def weight(gain: Gain) -> float:
+        return round(scale.value(gain.bundle.weight_g) or 0.0, 3)
+
     rows = [
         {
-            "what": f"{said.name_of(g, 2)}{_APART}{said.SCORES_OF[g.aspect]}",
-            "name": said.name_of(g, 1),
-            "weight": round(scale.value(g.bundle.weight_g) or 0.0, 3),
+            "what": _what(g),
+            "name": comfort_words.gain_name(g, 1),
+            "weight": weight(g),
             "weighs": scale.text(g.bundle.weight_g),
             "gain": round(g.gain.value, 3),
             "low": round(g.gain.low, 3),
             "high": round(g.gain.high, 3),
-            "verdict": said.VERDICTS[g.verdict],
-            "named": g in named,
+            "verdict": comfort_words.VERDICTS[g.verdict],
+            "named": g.helps or g in edge,
         }
         for g in reversed(gains)
         if g.bundle.weight_g
     ]
-    shown = [v for v in _MARKS if any(g.verdict == v for g in gains)]
-    steps = [
-        {"weight": round(scale.value(g.bundle.weight_g) or 0.0, 3), "gain": round(g.gain.value, 3)}
-        for g in edge
-    ]
-    return lambda layout: _weights(rows, steps, shown, scale.unit, layout)
+    steps = [{"weight": weight(g), "gain": round(g.gain.value, 3)} for g in edge]
+    return lambda layout: _weights(rows, steps, _verdict_marks(gains), scale.unit, layout)
 
 
 def _weights(
     rows: Sequence[dict[str, Any]],
     steps: Sequence[dict[str, float]],
-    shown: Sequence[str],
+    marks: Mapping[str, tuple[str, str]],
     unit: str,
     layout: Layout,
 ) -> Any:
+    named = [row for row in rows if row["named"]]
     heaviest = max(row["weight"] for row in rows)
     widest = heaviest * (1.45 if layout.narrow else 1.2)
-    low = min(0.0, *(row["low"] for row in rows if row["named"]), *(r["gain"] for r in rows))
+    low = min(0.0, *(row["low"] for row in named), *(row["gain"] for row in rows))
     high = max(row["high"] if row["named"] else row["gain"] for row in rows)
     room = 0.08 * (high - low)
     x = alt.X(
@@ -158,33 +139,20 @@ def _weights(
         axis=alt.Axis(labelExpr=_SIGNED),
         scale=alt.Scale(domain=[low - room, high + room], nice=False),
     )
-    colour, shape = _looks(shown, layout)
-    tips = [
-        alt.Tooltip("what:N", title="What"),
-        alt.Tooltip("weighs:N", title="Weight"),
-        alt.Tooltip("gain:Q", title="Points", format="+.1f"),
-    ]
-    named = [row for row in rows if row["named"]]
+    colour, shape = looks("verdict", marks, legend=_legend(layout))
+    points = alt.Tooltip("gain:Q", title="Points", format="+.1f")
     layers = [chart_of([{"gain": 0}]).mark_rule(stroke=SOFT_INK, strokeWidth=1).encode(y="gain:Q")]
     if steps:
-        path = [
-            {"weight": steps[0]["weight"], "gain": 0.0},
-            *steps,
-            {"weight": widest, "gain": steps[-1]["gain"]},
-        ]
-        layers.append(
-            chart_of(path)
-            .mark_line(interpolate="step-after", stroke=INK, strokeWidth=1.2, strokeDash=[4, 3])
-            .encode(x=x, y=y)
-        )
+        start = {"weight": steps[0]["weight"], "gain": 0.0}
+        path = [start, *steps, {"weight": widest, "gain": steps[-1]["gain"]}]
+        look: dict[str, Any] = {"stroke": INK, "strokeWidth": 1.2, "strokeDash": [4, 3]}
+        layers.append(chart_of(path).mark_line(interpolate="step-after", **look).encode(x=x, y=y))
     if named:
         spans = chart_of(named).mark_rule(strokeWidth=1.5, opacity=0.7)
         layers.append(spans.encode(x=x, y=alt.Y("low:Q"), y2=alt.Y2("high"), color=colour))
-    layers.append(
-        chart_of(rows)
-        .mark_point(filled=True, size=90, opacity=0.95)
-        .encode(x=x, y=y, color=colour, shape=shape, tooltip=tips)
-    )
+    dots = chart_of(rows).mark_point(filled=True, size=90, opacity=0.95)
+    about = [*tips(what="What", weighs="Weight"), points]
+    layers.append(dots.encode(x=x, y=y, color=colour, shape=shape, tooltip=about))
     px_a_unit = (layout.px - _AXES_PX) / (widest + heaviest / 50)
     layers += [_label(row, x) for row in _placed(named, high - low + 2 * room, px_a_unit)]
     return alt.layer(*layers).properties(height=_HEIGHT_PX)
@@ -195,16 +163,16 @@ def _placed(
 ) -> list[dict[str, Any]]:
     """Names at the upper ends of the intervals, moved up where they would touch another."""
     gap = _LABEL_GAP_PX * reach / (_HEIGHT_PX - _AXES_PX)
-    found: list[dict[str, Any]] = []
+    placed: list[dict[str, Any]] = []
     for row in sorted(named, key=lambda r: r["high"]):
         first = row["weight"] * px_a_unit
         last = first + _LETTER_PX * len(row["name"])
         place = row["high"]
-        for other in found:
+        for other in placed:
             if first < other["last"] and other["first"] < last and abs(place - other["at"]) < gap:
                 place = other["at"] + gap
-        found.append({**row, "at": round(place, 4), "first": first, "last": last})
-    return found
+        placed.append({**row, "at": round(place, 4), "first": first, "last": last})
+    return placed
 
 
 def _label(row: dict[str, Any], x: alt.X) -> Any:

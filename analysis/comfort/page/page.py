@@ -9,14 +9,15 @@ import duckdb
 from ...cold import sections as cold
 from ...cold.limit import ColdLimits, cold_limits
 from ...cold.trips import ColdAhead, cold_trips_ahead
-from ...display.sections import Opening, Section
+from ...display.sections import Section, part
 from ...display.words import Display, listing, sentence
-from ...stats.score_model.grid import Array
+from ...stats.arrays import Array
 from ...store.set_aside import records_set_aside
 from ..gain import AspectGains, comfort_gains
-from ..next_swap import Swap, held, next_swaps, trips_to_settle
+from ..next_swap import Swap, never_left, next_swaps, trips_to_settle
 from ..ranks import p_helps_as_ranks
-from . import opening, sections
+from . import sections
+from .opening import comfort_opening
 
 
 @dataclass(frozen=True)
@@ -36,56 +37,25 @@ class ComfortPage:
     set_aside: int
     display: Display
 
-    def opening(self) -> Opening:
-        """The answer in short, and what narrows it."""
-        return Opening(
-            opening.TITLE,
-            opening.lines(self.aspects, self.limits),
-            opening.notices(self.aspects, self.limits, self.set_aside),
-            opening.points(self.aspects, self.swaps, self.limits, self.trips, self.display),
-        )
-
-    def shelf(self) -> Section:
-        """What earned its grams."""
-        return sections.shelf(self.aspects, self.settle, self.display)
-
-    def weight(self) -> Section:
-        """Weight against gain."""
-        return sections.weight(self.aspects, self.display)
-
-    def next_swap(self) -> Section:
-        """The change that would teach the most."""
-        return sections.swaps(self.swaps, self.aspects)
-
-    def cold_limit(self) -> Section:
-        """How cold one can sleep."""
-        return cold.limits_section(self.limits, self.display)
-
-    def cold_ahead(self) -> Section:
-        """The chance of a cold night on trips to come."""
-        return cold.cold_ahead_section(self.trips, self.display)
-
-    def sureness(self) -> Section:
-        """How sure all this is."""
-        return sections.sureness(self.aspects, self.as_ranks, self.display)
+    opening = part(comfort_opening, "aspects", "swaps", "limits", "trips", "display", "set_aside")
+    shelf = part(sections.shelf_section, "aspects", "settle", "display")
+    weight = part(sections.weight_section, "aspects", "display")
+    next_swap = part(sections.swaps_section, "swaps", "aspects")
+    cold_limit = part(cold.limits_section, "limits", "display")
+    cold_ahead = part(cold.cold_ahead_section, "trips", "display")
+    sureness = part(sections.sureness_section, "aspects", "as_ranks", "display")
 
     def not_told(self) -> Section:
         """What could not be answered, and what it wants."""
         heading = "Not told"
-        every = (
-            self.shelf(),
-            self.weight(),
-            self.next_swap(),
-            self.cold_limit(),
-            self.cold_ahead(),
-        )
-        wanting = list(dict.fromkeys(s.missing for s in every if s.missing is not None))
+        answers = (self.shelf, self.weight, self.next_swap, self.cold_limit, self.cold_ahead)
+        wanting = list(dict.fromkeys(m for show in answers if (m := show().missing) is not None))
         if not wanting:
             return Section.empty(heading, "everything was told")
         return Section(heading, (sentence(f"For more, the logbook wants {listing(wanting)}"),))
 
 
-def read(
+def read_comfort(
     connection: duckdb.DuckDBPyConnection, trip: str, *, today: date, display: Display
 ) -> ComfortPage:
     """Return the page. ``trip``: the one to look ahead to; blank is every plan not over by today.
@@ -97,7 +67,7 @@ def read(
     aspects = comfort_gains(connection)
     return ComfortPage(
         aspects=aspects,
-        swaps=next_swaps(aspects, held(connection)),
+        swaps=next_swaps(aspects, never_left(connection)),
         settle=trips_to_settle(aspects),
         as_ranks={a.aspect: p_helps_as_ranks(a) for a in aspects},
         limits=limits,

@@ -2,89 +2,83 @@
 
 from collections.abc import Mapping, Sequence
 
+from ...display.cautions import SWAP_CARE
 from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.words import Display, count, listing, mass, number, percent, quoted, sentence
+from ...stats.arrays import Array
+from ...stats.estimate import Estimate
 from ...stats.score_model.apart import NOT_APART
-from ...stats.score_model.grid import Array
-from .. import words as said
-from ..gain import AspectGains, Gain, Interval, efficient_edge
+from .. import words as comfort_words
+from ..gain import AspectGains, Gain, efficient_edge, verdict_at
 from ..next_swap import Swap
+from ..things import carried_for_comfort
 from .charts import gains_chart, weight_chart
 from .tables import shelf_table, swap_table, weight_table
 
-SHELF = "Which comfort earned its weight"
-PRIOR_POINTS = 0.8
+_SHELF = "Which comfort earned its weight"
+_PRIOR_POINTS = 0.8
 """Beforehand nine gains in ten lie within this of nothing, in points: the 90 % interval of a normal
 law whose standard deviation is half-normal with scale .5."""
-SWAP_CARE = (
-    "Try changes on mild trips near home, with a way back. The list goes by your columns and your "
-    "counts, which cannot know every use of a thing: whatever keeps you warm, dry, lit, found, "
-    "fed, healed or afloat stays packed, also where it is named here."
-)
 _SHOWN = 12
 _BEYOND = 5
 _NO_SCORES = "a comfort score"
 
 
-def shelf(
+def shelf_section(
     aspects: Sequence[AspectGains], settle: Mapping[tuple[str, str], int], display: Display
 ) -> Section:
     """The luxury shelf: what earned its grams, what probably did, what is not known."""
     if not aspects:
-        return Section.empty(SHELF, _NO_SCORES)
-    gains = said.comforts_of(aspects)
-    n = f"Scored are {said.scored(aspects)}."
+        return Section.empty(_SHELF, _NO_SCORES)
+    gains = comfort_words.comforts_of(aspects)
+    beside = (
+        f"Scored are {comfort_words.scored(aspects)}.",
+        *_always(aspects),
+        *_unused(aspects),
+    )
     if not gains:
-        return Section(
-            SHELF,
-            (
-                "Nothing that is carried for comfort alone was along on some scored days and at "
-                "home on others, so that nothing can be judged yet.",
-                n,
-                *_always(aspects),
-                *_unused(aspects),
-            ),
+        nothing = (
+            "Nothing that is carried for comfort alone was along on some scored days and at home "
+            "on others, so that nothing can be judged yet."
         )
+        return Section(_SHELF, (nothing, *beside))
     shown = gains[:_SHOWN]
-    told = _verdicts(gains, display)
+    answer = _verdicts(gains, display)
     caption = "Dots: gains in points of a score from 1 to 5; lines: 90 % intervals. " + (
         f"The {len(shown)} most probable helps of {len(gains)}; the others are in the table."
         if len(gains) > len(shown)
         else "The most probable help first."
     )
+    alt = f"{answer[0]} A row a thing, a dot with its interval."
     return Section(
-        SHELF,
-        (*told, n, *_always(aspects), *_unused(aspects)),
-        Figure(
-            "gains",
-            f"{told[0]} A row a thing, a dot with its interval.",
-            gains_chart(shown),
-            caption,
-        ),
+        _SHELF,
+        (*answer, *beside),
+        Figure("gains", alt, gains_chart(shown), caption),
         shelf_table(gains, settle, display),
         _shelf_notes(gains),
     )
 
 
 def _verdicts(gains: Sequence[Gain], display: Display) -> list[str]:
-    earned, probably = (said.by_verdict(gains, v) for v in ("earned", "probably"))
-    told = [
-        f"{said.name_of(g)} earned its grams: {said.gain_words(g, display)}." for g in earned[:3]
+    earned, probably = (comfort_words.by_verdict(gains, v) for v in ("earned", "probably"))
+    answer = [
+        f"{comfort_words.gain_name(g)} earned its grams: {comfort_words.gain_words(g, display)}."
+        for g in earned[:3]
     ]
     if not earned:
-        told.append("No comfort has earned its grams beyond doubt yet.")
+        answer.append("No comfort has earned its grams beyond doubt yet.")
     if probably:
-        told.append(f"Probably worth carrying: {said.with_aspects(probably)}.")
-    open_ones = said.undecided_names(gains)
+        answer.append(f"Probably worth carrying: {comfort_words.with_aspects(probably)}.")
+    open_ones = comfort_words.undecided_names(gains)
     if open_ones:
-        told.append(
+        answer.append(
             f"Too early to say: {listing(open_ones, at_most=8)}. They may help or hinder; the log "
             "cannot say yet."
         )
-    tied = said.not_apart_names(gains)
+    tied = comfort_words.not_apart_names(gains)
     if tied:
-        told.append(
+        answer.append(
             f"Goes with better days: {listing(tied, at_most=8)}. It came along on easy trips, or "
             "from some day on, so that what it adds cannot be told apart from them. Take it on a "
             "harder mild trip, or leave it at home on an easy one."
@@ -92,14 +86,15 @@ def _verdicts(gains: Sequence[Gain], display: Display) -> list[str]:
     worse = [g for g in gains if g.gain.high < 0 and g.verdict == "not_known"]
     if worse:
         each = [
-            f"{said.name_of(g)} ({said.SCORES_OF[g.aspect]} {said.points(g.gain.value)})"
+            f"{comfort_words.gain_name(g)} ({comfort_words.SCORES_OF[g.aspect]} "
+            f"{comfort_words.points_text(g.gain.value)})"
             for g in worse
         ]
         named = listing(each, at_most=4)
-        told.append(
+        answer.append(
             f"Went with lower scores: {named}. Among {len(gains)} gains a few look so by chance."
         )
-    return told
+    return answer
 
 
 def _always(aspects: Sequence[AspectGains]) -> tuple[str, ...]:
@@ -107,13 +102,13 @@ def _always(aspects: Sequence[AspectGains]) -> tuple[str, ...]:
     where: dict[str, list[str]] = {}
     for aspect in aspects:
         for thing in aspect.always.things if aspect.always else ():
-            if said.is_comfort(thing):
-                where.setdefault(thing.name, []).append(said.SCORES_OF[aspect.aspect])
+            if carried_for_comfort(thing):
+                where.setdefault(thing.name, []).append(comfort_words.SCORES_OF[aspect.aspect])
     if not where:
         return ()
     named = [
-        name if len(found) == len(aspects) else f"{name} ({listing(found)})"
-        for name, found in sorted(where.items())
+        name if len(scores) == len(aspects) else f"{name} ({listing(scores)})"
+        for name, scores in sorted(where.items())
     ]
     return (
         f"Always along on the scored days, and so beyond judging: {listing(named, at_most=8)}.",
@@ -122,7 +117,7 @@ def _always(aspects: Sequence[AspectGains]) -> tuple[str, ...]:
 
 def _unused(aspects: Sequence[AspectGains]) -> tuple[str, ...]:
     """What came along and was never taken out, as far as use is noted."""
-    names = said.unused_names(aspects)
+    names = comfort_words.unused_names(aspects)
     if not names:
         return ()
     return (
@@ -137,13 +132,13 @@ def _from_to(shares: Sequence[float]) -> str:
 
 
 def _shelf_notes(gains: Sequence[Gain]) -> tuple[str, ...]:
-    told = sorted(1 - g.prior_share for g in gains)
+    shares = sorted(1 - g.prior_share for g in gains)
     return (
         "Chance of help: .95 and more is called earned, .8 and more probably. Rows go by it, not "
         "by points per weight, which would put the tiniest things first.",
         "Before looking at your scores we assume that nine gains in ten are smaller than "
-        f"{PRIOR_POINTS:g} points; how varied gains are is learnt from all of them together. Your "
-        f"own days reduced that uncertainty by {_from_to(told)}.",
+        f"{_PRIOR_POINTS:g} points; how varied gains are is learnt from all of them together. Your "
+        f"own days reduced that uncertainty by {_from_to(shares)}.",
         "Place: where a thing may stand by gain among the comforts of its aspect; overlapping "
         "places are ties. Trips to settle: trips on which you would do the opposite of your habit "
         "(leave it, or take it) before the answer is clear, if the gain is as large as it looks.",
@@ -152,50 +147,50 @@ def _shelf_notes(gains: Sequence[Gain]) -> tuple[str, ...]:
     )
 
 
-def weight(aspects: Sequence[AspectGains], display: Display) -> Section:
+def weight_section(aspects: Sequence[AspectGains], display: Display) -> Section:
     """What the grams brought, and the edge that nothing lighter beats."""
     heading = "Weight against gain"
-    gains = [gain for gain in said.comforts_of(aspects) if gain.bundle.weight_g]
+    gains = [gain for gain in comfort_words.comforts_of(aspects) if gain.bundle.weight_g]
     if not aspects:
         return Section.empty(heading, _NO_SCORES)
     if not gains:
         return Section.empty(heading, "a weighed comfort that was along on some scored days only")
-    told = [
-        f"With {said.name_of(g)} a point of {said.SCORES_OF[g.aspect]} score weighed about "
-        f"{mass(_tens(per.value), display)} ({_range(per, display)})."
+    answer = [
+        f"With {comfort_words.gain_name(g)} a point of {comfort_words.SCORES_OF[g.aspect]} score "
+        f"weighed about {mass(_tens(per.value), display)} ({_range(per, display)})."
         for g in gains
         if g.verdict == "earned" and (per := g.g_per_point) is not None
     ]
-    if not told:
-        told = [
+    if not answer:
+        answer = [
             "No comfort’s gain can be told from nothing yet, so that grams per point would "
             "mean nothing."
         ]
     edge = efficient_edge(gains)
     if edge:
-        told.append(
+        answer.append(
             f"On the efficient edge, where nothing lighter probably helps more: "
-            f"{said.with_aspects(edge)}."
+            f"{comfort_words.with_aspects(edge)}."
         )
     figure = None
     if len(gains) > 2:
         figure = Figure(
             "weight-against-gain",
-            f"{told[0]} Weight to the right, gain upwards, each dot a thing and an aspect.",
+            f"{answer[0]} Weight to the right, gain upwards, each dot a thing and an aspect.",
             weight_chart(gains, display),
             "Each dot is a thing in one aspect, its line the 90 % interval where it probably "
             "helps. Dashed: the efficient edge, the most gain so far at each weight.",
         )
     return Section(
         heading,
-        tuple(told),
+        tuple(answer),
         figure,
         weight_table(gains, display),
         ("Grams per point stand only where the gain can be told from nothing.",),
     )
 
 
-def _range(per: Interval, display: Display) -> str:
+def _range(per: Estimate, display: Display) -> str:
     """Both ends, but no upper one where that is beyond all measure."""
     low = mass(_tens(per.low), display)
     if per.high > _BEYOND * per.value:
@@ -208,21 +203,21 @@ def _tens(grams: float) -> float:
     return float(f"{grams:.2g}")
 
 
-def swaps(found: Sequence[Swap], aspects: Sequence[AspectGains]) -> Section:
+def swaps_section(swaps: Sequence[Swap], aspects: Sequence[AspectGains]) -> Section:
     """The changes on coming mild trips that would teach the most."""
     heading = "What to try next"
     if not aspects:
         return Section.empty(heading, _NO_SCORES)
-    if not found:
+    if not swaps:
         return Section.empty(heading, "a change of comforts that would teach anything")
-    told = [
-        f"{said.swap_title(s)} on the next mild trip: {said.swap_reason(s, inside=True)}"
-        for s in found
-    ]
     return Section(
         heading,
-        tuple(told),
-        table=swap_table(found),
+        tuple(
+            f"{comfort_words.swap_title(swap)} on the next mild trip: "
+            f"{comfort_words.swap_reason(swap, inside=True)}"
+            for swap in swaps
+        ),
+        table=swap_table(swaps),
         notes=(
             "Picked by how much the trip would shrink the uncertainty of all comforts’ gains, as "
             "variance, beyond the same trip packed as usual. One change a trip tells more than "
@@ -232,7 +227,7 @@ def swaps(found: Sequence[Swap], aspects: Sequence[AspectGains]) -> Section:
     )
 
 
-def sureness(
+def sureness_section(
     aspects: Sequence[AspectGains],
     as_ranks: Mapping[str, Array | None],
     display: Display,
@@ -242,29 +237,29 @@ def sureness(
     if not aspects:
         return Section.empty(heading, _NO_SCORES)
     most = max(aspects, key=lambda a: (len(a.days.rows), a.aspect))
-    told = [
+    answer = [
         f"From {count(most.fit.trips, 'trip')}, little is certain of single things: trips differ "
-        f"by about {number(most.fit.trip_sd.mean, 1)} points for reasons of their own, days by "
-        f"{number(most.fit.noise_sd.mean, 1)}."
+        f"by about {number(most.fit.trip_sd.value, 1)} points for reasons of their own, days by "
+        f"{number(most.fit.noise_sd.value, 1)}."
     ]
-    if len(most.days.rows) < said.FEW_DAYS:
-        told.append(
+    if len(most.days.rows) < comfort_words.FEW_DAYS:
+        answer.append(
             "With so few scores what is shown is mostly what was assumed beforehand. Score every "
             "night, and leave a comfort at home now and then."
         )
-    slopes = [said.slopes(a, display) for a in aspects]
-    told += [line for line in slopes if line]
-    blank = said.not_written(aspects)
+    slopes = [comfort_words.slopes(a, display) for a in aspects]
+    answer += [line for line in slopes if line]
+    blank = comfort_words.not_written(aspects)
     if blank:
-        told.append(
+        answer.append(
             f"How easy trips were is known in part only: no {listing(blank)} to go by. So the "
             "verdicts are more careful."
         )
-    if said.comforts_of(aspects):
-        told.append(_ranks(aspects, as_ranks))
+    if comfort_words.comforts_of(aspects):
+        answer.append(_ranks(aspects, as_ranks))
     return Section(
         heading,
-        tuple(told),
+        tuple(answer),
         notes=(
             "What came along is compared with what stayed at home, not what was used with what was "
             "not: bad nights make one reach for things. Comforts come along on easy trips, and "
@@ -288,11 +283,9 @@ def _ranks(aspects: Sequence[AspectGains], as_ranks: Mapping[str, Array | None])
             gain = next(g for g in aspect.gains if g.bundle is bundle)
             if gain.verdict == "goes_with_better_days":
                 continue
-            if bundle.for_comfort and said.verdict_at(chance) != gain.verdict:
-                changed.append(
-                    f"{said.name_of(gain)} ({said.SCORES_OF[aspect.aspect]}) would be "
-                    f"“{said.VERDICTS[said.verdict_at(chance)].lower()}”"
-                )
+            if bundle.for_comfort and verdict_at(chance) != gain.verdict:
+                other = comfort_words.VERDICTS[verdict_at(chance)].lower()
+                changed.append(f"{comfort_words.gain_and_aspect(gain)} would be “{other}”")
     if not changed:
         return "Taken as ranks rather than as numbers, the scores give the same verdicts."
     return sentence(f"Taken as ranks rather than as numbers, {listing(changed, at_most=4)}")

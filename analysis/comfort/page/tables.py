@@ -1,54 +1,44 @@
 """The tables of the comfort page."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
-from ...display.tables import Column, Table, decimal, measured, text, whole
+from ...display.tables import Table, decimal, measured, right, text, whole
 from ...display.words import Display, large_mass, number, small_mass
-from .. import words as said
-from ..gain import Gain, Interval
-from ..next_swap import MOST_TRIPS, Swap
+from ...stats.estimate import Estimate
+from .. import words as comfort_words
+from ..gain import Gain
+from ..next_swap import MOST_TRIPS_TO_SETTLE, Swap
+
+_WHAT = text("what", "Comfort", lambda g: comfort_words.gain_name(g, 2))
+_ASPECT = text("aspect", "Scores", lambda g: comfort_words.SCORES_OF[g.aspect].capitalize())
+_PER_POINT = {"g": "Grams", "oz": "Ounces"}
 
 
 def shelf_table(
     gains: Sequence[Gain], settle: Mapping[tuple[str, str], int], display: Display
 ) -> Table:
     """A row a comfort and aspect, as given."""
-    rows = [
-        {
-            "what": said.name_of(g, 2),
-            "aspect": said.SCORES_OF[g.aspect].capitalize(),
-            "weight": g.bundle.weight_g,
-            "verdict": said.VERDICTS[g.verdict],
-            "helps": 100 * g.p_helps,
-            "gain": said.points(g.gain.value),
-            "interval": said.interval(g.gain),
-            "with": g.bundle.days_with,
-            "without": g.bundle.days_without,
-            "place": _place(g),
-            "settle": said.trips_to_settle(_settle(g, settle), MOST_TRIPS),
-            "told": 100 * (1 - g.prior_share),
-        }
-        for g in gains
-    ]
+
+    def trips(gain: Gain) -> str:
+        counts = [settle.get((gain.aspect, thing.item)) for thing in gain.bundle.things]
+        fewest = min((n for n in counts if n is not None), default=None)
+        return comfort_words.settle_text(fewest, MOST_TRIPS_TO_SETTLE)
+
     columns = (
-        text("what", "Comfort"),
-        text("aspect", "Scores"),
-        measured("weight", "Weight", small_mass(display)),
-        text("verdict", "Verdict"),
-        decimal("helps", "Chance of help", "%", 0),
-        _right("gain", "Gain", "points"),
-        _right("interval", "90 % interval"),
-        whole("with", "Days with"),
-        whole("without", "Days without"),
-        _right("place", "Place"),
-        _right("settle", "Trips to settle"),
-        decimal("told", "Share from your own data", "%", 0),
+        _WHAT,
+        _ASPECT,
+        measured("weight", "Weight", small_mass(display), of=lambda g: g.bundle.weight_g),
+        text("verdict", "Verdict", lambda g: comfort_words.VERDICTS[g.verdict]),
+        decimal("helps", "Chance of help", "%", 0, lambda g: 100 * g.p_helps),
+        right("gain", "Gain", "points", lambda g: comfort_words.points_text(g.gain.value)),
+        right("interval", "90 % interval", of=lambda g: comfort_words.interval_text(g.gain)),
+        whole("with", "Days with", lambda g: g.bundle.days_with),
+        whole("without", "Days without", lambda g: g.bundle.days_without),
+        right("place", "Place", of=_place),
+        right("settle", "Trips to settle", of=trips),
+        decimal("told", "Share from your own data", "%", 0, lambda g: 100 * (1 - g.prior_share)),
     )
-    return Table.of(columns, rows, "gain", caption="Comforts by aspect")
-
-
-def _right(key: str, header: str, unit: str = "") -> Column:
-    return Column(key, header, unit, "right")
+    return Table.of(columns, gains, "gain", caption="Comforts by aspect")
 
 
 def _place(gain: Gain) -> str:
@@ -59,62 +49,51 @@ def _place(gain: Gain) -> str:
     return f"{gain.best_place} to {gain.worst_place}"
 
 
-def _settle(gain: Gain, settle: Mapping[tuple[str, str], int]) -> int | None:
-    known = [settle.get((gain.aspect, thing.item)) for thing in gain.bundle.things]
-    found = [trips for trips in known if trips is not None]
-    return min(found) if found else None
-
-
-_PER_POINT = {"g": "Grams", "oz": "Ounces"}
-
-
 def weight_table(gains: Sequence[Gain], display: Display) -> Table:
     """A row a comfort and aspect: points by weight, and weight by point where told apart."""
     large, small = large_mass(display), small_mass(display)
-    rows = [
-        {
-            "what": said.name_of(g, 2),
-            "aspect": said.SCORES_OF[g.aspect].capitalize(),
-            "weight": g.bundle.weight_g,
-            "per_kg": _per(g.points_per_kg, 1 / (1000 * large.factor), 1),
-            "per_point": _per(g.g_per_point, small.factor, small.decimals),
-        }
-        for g in gains
-    ]
+    per_kg = _ratio(lambda g: g.points_per_kg, 1 / (1000 * large.factor), 1)
+    per_point = _ratio(lambda g: g.g_per_point, small.factor, small.decimals)
     columns = (
-        text("what", "Comfort"),
-        text("aspect", "Scores"),
-        measured("weight", "Weight", small),
-        _right("per_kg", f"Points per {large.unit}, 90 % interval"),
-        _right("per_point", f"{_PER_POINT[small.unit]} per point, 90 % interval", small.unit),
+        _WHAT,
+        _ASPECT,
+        measured("weight", "Weight", small, of=lambda g: g.bundle.weight_g),
+        right("per_kg", f"Points per {large.unit}, 90 % interval", of=per_kg),
+        right(
+            "per_point",
+            f"{_PER_POINT[small.unit]} per point, 90 % interval",
+            small.unit,
+            per_point,
+        ),
     )
-    return Table.of(columns, rows, "gain", caption="Gain by weight")
+    return Table.of(columns, gains, "gain", caption="Gain by weight")
 
 
-def _per(found: Interval | None, factor: float, decimals: int) -> str:
-    if found is None:
-        return ""
-    value, low, high = (number(x * factor, decimals) for x in (found.value, found.low, found.high))
-    return f"{value} ({low} to {high})"
+def _ratio(
+    of: Callable[[Gain], Estimate | None], factor: float, decimals: int
+) -> Callable[[Gain], str]:
+    """How a ratio of a gain is written with its interval, so many times as large."""
+
+    def write(gain: Gain) -> str:
+        ratio = of(gain)
+        if ratio is None:
+            return ""
+        ends = (ratio.value, ratio.low, ratio.high)
+        value, low, high = (number(x * factor, decimals) for x in ends)
+        return f"{value} ({low} to {high})"
+
+    return write
 
 
-def swap_table(found: Sequence[Swap]) -> Table:
+def swap_table(swaps: Sequence[Swap]) -> Table:
     """A row a change."""
-    rows = [
-        {
-            "what": said.swap_title(s),
-            "aspect": said.SCORES_OF[s.narrows[0].aspect].capitalize(),
-            "with": f"{s.narrows[0].days_with} of {s.narrows[0].days}",
-            "before": s.narrows[0].before,
-            "after": s.narrows[0].after,
-        }
-        for s in found
-    ]
     columns = (
-        text("what", "Change"),
-        text("aspect", "Tells most of"),
-        _right("with", "Days along"),
-        decimal("before", "Known to within", "± points", 2),
-        decimal("after", "After one such trip", "± points", 2),
+        text("what", "Change", comfort_words.swap_title),
+        text("aspect", "Tells most of", lambda s: _ASPECT.read(s.narrows[0])),
+        right(
+            "with", "Days along", of=lambda s: f"{s.narrows[0].days_with} of {s.narrows[0].days}"
+        ),
+        decimal("before", "Known to within", "± points", 2, lambda s: s.narrows[0].before),
+        decimal("after", "After one such trip", "± points", 2, lambda s: s.narrows[0].after),
     )
-    return Table.of(columns, rows, "change")
+    return Table.of(columns, swaps, "change")

@@ -77,7 +77,6 @@ SELECT
   g.meant_for,
   g.going_without,
   g.needs,
-  l.trip AS last_trip,
   coalesce(c.stays_owned, 0) AS stays_owned,
   coalesce(c.stays_along, 0) AS stays_along,
   n.item IS NOT NULL AS only_one,

@@ -47,7 +47,7 @@ def weight_against_use(dots: Sequence[ThingDot], display: Display) -> _Build:
             "name": d.name,
             "group": d.group,
             "weight": scale.value(d.weight_g),
-            "rate": _percent(d.rate.mean),
+            "rate": _percent(d.rate.value),
             "low": _percent(d.rate.low),
             "high": _percent(d.rate.high),
             "record": d.record,

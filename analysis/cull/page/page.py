@@ -7,7 +7,7 @@ from ...display.sections import Opening
 from ...display.words import Display
 from ...store.rows import Store, ask
 from ...store.scope import Scope
-from ...store.settings import regret_of
+from ...store.settings import settings_of
 from ...usage.cold_odds import TripsAhead, trips_ahead
 from ...wear.words import UNFIT
 from ..culling import ask_cull, cull
@@ -66,8 +66,8 @@ def read_cull(
     """
     import numpy as np
 
-    ahead = trips_ahead(store, coming)
-    question = ask_cull(store, scope, wish, regret=regret_of(store), today=today, ahead=ahead)
+    ahead, regret = trips_ahead(store, coming), settings_of(store).regret
+    question = ask_cull(store, scope, wish, regret=regret, today=today, ahead=ahead)
     answers = cull(question, np.random.default_rng(SEED))
     (missing,) = ask(store, "cull/scope_set_aside", trips=answers.usage.scoped.names)
     failed = ask(store, "store/to_mend", today=today)

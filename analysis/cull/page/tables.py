@@ -227,7 +227,7 @@ def figures_table(shelves: Mapping[str, Sequence[Judged]], cull: Cull, display: 
 
     def interval(j: Judged) -> str | None:
         rate = j.usage.rate
-        low, mean, high = (number(100 * share) for share in (rate.low, rate.mean, rate.high))
+        low, mean, high = (number(100 * share) for share in (rate.low, rate.value, rate.high))
         return f"{mean} ({low}{DASH}{high})" if rate.n else None
 
     return table_of(

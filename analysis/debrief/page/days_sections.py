@@ -3,24 +3,28 @@
 from collections.abc import Sequence
 from typing import Any
 
+from ....tripdata.contract import TOO_COLD_VOTE
 from ...climate.words import trip_sentence, trip_source
 from ...display import words
 from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.words import Display, count, distance, distance_scale, height, number, sentence
-from ...store.rows import records
+from ...store.rows import Record
+from ...store.scope import BY_MODE
+from ...wear.words import UNFIT
 from ..facts import Debrief
+from ..nights import TripNight
 from . import tables
 from .move_chart import move_chart
 from .night_chart import night_chart
-from .words import BY_MODE, coldest_night, failure, plain, worst_first
+from .words import coldest_night, failure, plain, worst_first
 
-COLD_CARE = (
+_COLD_CARE = (
     "Cold can injure and kill. Shivering that will not stop, numb hands or a muddled head need "
     "shelter, warmth and help at once. Ratings compare bags; they promise nothing."
 )
-RATING_CARE = "Ratings compare bags; they promise nothing."
-FAILURE_CARE = (
+_RATING_CARE = "Ratings compare bags; they promise nothing."
+_FAILURE_CARE = (
     "Leave what is unsafe unused until it is mended and checked. Brakes, frames, stoves, gas and "
     "buoyancy belong in qualified hands."
 )
@@ -46,22 +50,39 @@ _NOT_LOGGED = {
 _FOLLOWS = {"ascent": "distances", "hours": "distances", "temperatures": "lows"}
 
 
-def nights(debrief: Debrief, display: Display) -> Section:
+def trip_nights_section(debrief: Debrief, display: Display) -> Section:
     """How cold the nights were, how they were slept and how warm they felt."""
-    heading, rows, trip = "The nights", records(debrief.nights), debrief.trip
-    keys = ("low_c", "sleep_score", "warmth")
-    if not any(row[key] is not None for row in rows for key in keys):
+    heading, nights, start = "The nights", debrief.nights, debrief.trip.start_on
+    if not any(n.low_c is not None or n.sleep_score or n.warmth is not None for n in nights):
         return Section.empty(heading, "the nights")
     cold = () if debrief.coldest is None else coldest_night(debrief.coldest, display)
     usual = trip_sentence(debrief.context, display)
-    answer = [part for part in (*cold, usual, _good_nights(rows, alone=not cold)) if part]
+    answer = [part for part in (*cold, usual, _good_nights(nights, alone=not cold)) if part]
     notes = {
         row["day"]: row["note"]
-        for row in records(debrief.comfort)
+        for row in debrief.comfort
         if row["aspect"] == "sleep" and row["note"]
     }
+    figure = Figure(
+        "nights",
+        " ".join(answer),
+        lambda layout: night_chart(nights, debrief.trace, start, display, layout),
+        _marks(nights),
+    )
+    return Section(
+        heading,
+        tuple(answer),
+        figure,
+        tables.trip_nights_table(nights, notes, display),
+        (*_low_notes(nights), *trip_source(debrief.context, display)),
+        caution=_cold_care(debrief),
+    )
+
+
+def _marks(nights: Sequence[TripNight]) -> str:
+    """What the lines and colours of the picture stand for."""
     marks = ["Shaded: 20:00 to 08:00."]
-    bases = {row["limit_basis"] for row in rows}
+    bases = {night.limit_basis for night in nights}
     if "own" in bases:
         marks.append("Dashed: your own limit, at which one night in five is too cold for you.")
     if "rated" in bases:
@@ -70,176 +91,166 @@ def nights(debrief: Debrief, display: Display) -> Section:
             "the limit scale."
         )
     marks.append("Orange: below that line, or a night slept badly or felt cold.")
-    if any(row["low_c"] is not None and row["normal_low_sd_c"] is not None for row in rows):
+    if any(n.low_c is not None and n.normal_low_sd_c is not None for n in nights):
         marks.append("Blue band: where two in three lows of such nights lie there.")
-    trace, start = records(debrief.trace), trip.start_on
-    return Section(
-        heading,
-        tuple(answer),
-        Figure(
-            "nights",
-            " ".join(answer),
-            lambda layout: night_chart(rows, trace, start, display, layout),
-            " ".join(marks),
-        ),
-        tables.nights(rows, notes, display),
-        (*_low_notes(rows), *trip_source(debrief.context, display)),
-        caution=_cold_care(debrief),
-    )
+    return " ".join(marks)
 
 
-def _good_nights(rows: Sequence[dict[str, Any]], *, alone: bool) -> str:
+def _good_nights(nights: Sequence[TripNight], *, alone: bool) -> str:
     """How many nights were slept well; of a single one that is told already, nothing."""
-    scored = [row for row in rows if row["sleep_score"] is not None]
-    if len(scored) < 2:
-        if not scored or not alone:
+    scores = [(n.night, n.sleep_score) for n in nights if n.sleep_score is not None]
+    if len(scores) < 2:
+        if not scores or not alone:
             return ""
-        night = words.day(scored[0]["night"], year=False)
-        return f"The night of {night} scored {scored[0]['sleep_score']} out of 5 for sleep."
-    good = sum(row["sleep_score"] >= 4 for row in scored)
-    many = "none" if not good else "all" if good == len(scored) else number(good)
+        night, score = scores[0]
+        return f"The night of {words.day(night, year=False)} scored {score} out of 5 for sleep."
+    good = sum(score >= 4 for _, score in scores)
+    many = "none" if not good else "all" if good == len(scores) else number(good)
     verb = "was" if good == 1 else "were"
-    return sentence(f"{many} of the {len(scored)} nights {verb} slept well, 4 or 5 of 5")
+    return sentence(f"{many} of the {len(scores)} nights {verb} slept well, 4 or 5 of 5")
 
 
-def _low_notes(rows: Sequence[dict[str, Any]]) -> tuple[str, ...]:
-    sources = [row["low_source"] for row in rows]
-    told = []
+def _low_notes(nights: Sequence[TripNight]) -> list[str]:
+    sources = [night.low_source for night in nights]
+    notes = []
     if "weather" in sources:
         many = "All lows are" if set(sources) <= {"weather", None} else "Some lows are"
-        told.append(f"{many} those of the weather notes, not of a thermometer in camp.")
+        notes.append(f"{many} those of the weather notes, not of a thermometer in camp.")
     if "logger_part" in sources:
-        told.append(
+        notes.append(
             f"On {count(sources.count('logger_part'), 'night')} the thermometer has no reading "
             "between 00:00 and 08:00: it may have been colder."
         )
     unknown = sources.count(None)
     if unknown and unknown < len(sources):
-        told.append(f"Of {count(unknown, 'night')} no low is known.")
-    return tuple(told)
+        notes.append(f"Of {count(unknown, 'night')} no low is known.")
+    return notes
 
 
 def _cold_care(debrief: Debrief) -> str | None:
     cold = debrief.coldest
-    felt = any(row["warmth"] is not None and row["warmth"] <= -2 for row in records(debrief.nights))
-    if felt or (cold is not None and cold.low_c < _COLD_C):
-        return COLD_CARE
-    return RATING_CARE if cold is not None and cold.rated_low_c is not None else None
+    low_c = cold.low_c if cold is not None else None
+    if any(n.warmth is not None and n.warmth <= TOO_COLD_VOTE for n in debrief.nights) or (
+        low_c is not None and low_c < _COLD_C
+    ):
+        return _COLD_CARE
+    return _RATING_CARE if cold is not None and cold.rated_low_c is not None else None
 
 
-def days(debrief: Debrief) -> Section:
+def days_section(debrief: Debrief, _display: Display) -> Section:
     """How camp, moving and the fun of it were scored."""
     heading = "How the days felt"
-    rows = [row for row in records(debrief.comfort) if row["aspect"] != "sleep"]
+    rows = [row for row in debrief.comfort if row["aspect"] != "sleep"]
     if not rows:
         return Section.empty(heading, "how the days felt")
-    told = []
+    means = []
     for aspect in ("camp", "moving", "fun"):
         scores = [row["score"] for row in rows if row["aspect"] == aspect]
         if len(scores) == 1:
-            told.append(f"{aspect} {scores[0]} of 5")
+            means.append(f"{aspect} {scores[0]} of 5")
         elif scores:
-            mean = number(sum(scores) / len(scores), 1).removesuffix(".0")
-            told.append(f"{aspect} {mean} of 5 on average (n = {len(scores)})")
-    return Section(heading, (sentence(", ".join(told)),), table=tables.comfort(rows))
+            mean = _short(sum(scores) / len(scores))
+            means.append(f"{aspect} {mean} of 5 on average (n = {len(scores)})")
+    return Section(heading, (sentence(", ".join(means)),), table=tables.day_scores_table(rows))
 
 
-def moving(debrief: Debrief, display: Display) -> Section:
+def moving_section(debrief: Debrief, display: Display) -> Section:
     """How far and how high, by day and mode."""
-    heading, rows, effort = "How far", records(debrief.moves), debrief.effort
-    if effort.distance_km is None:
+    heading, rows, trip = "How far", debrief.moves, debrief.trip
+    if trip.distance_km is None:
         return Section.empty(heading, "distance")
-    trip = debrief.trip
-    evidence = {row["kind"]: row for row in records(debrief.evidence)}
-    part = evidence["distances"]["logged"] < evidence["distances"]["expected"]
-    first = [f"{'at least ' if part else ''}{distance(effort.distance_km, display)}"]
-    if effort.ascent_m:
-        first.append(f"with {height(effort.ascent_m, display)} of climbing")
-    if effort.hours:
-        first.append(f"in {number(effort.hours, 1).removesuffix('.0')} hours on the move")
-    answer = [sentence(" ".join(first)), *_by_mode(rows, display), *_longest(rows, display)]
+    days = next(e for e in debrief.evidence if e.kind == "distances")
+    part = days.logged < days.expected
+    first = f"{'at least ' if part else ''}{distance(trip.distance_km, display)}"
+    if trip.ascent_m:
+        first += f" with {height(trip.ascent_m, display)} of climbing"
+    if debrief.hours:
+        first += f" in {_short(debrief.hours)} hours on the move"
+    answer = [sentence(first), *_by_mode(rows, display), *_longest(rows, display)]
     answer += _battery(rows, display)
-    notes = []
-    if part:
-        seen = evidence["distances"]
-        notes.append(f"{seen['logged']} of {seen['expected']} days have a distance.")
+    notes = (f"{days.logged} of {days.expected} days have a distance.",) if part else ()
     figure = Figure(
         "moving",
         " ".join(answer),
         lambda layout: move_chart(rows, trip.start_on, trip.end_on, display, layout),
     )
-    table = tables.moves(rows, display)
     # One column says no more than its sentence.
     several = len({row["day"] for row in rows}) > 1
-    return Section(heading, tuple(answer), figure if several else None, table, tuple(notes))
+    table = tables.moves_table(rows, display)
+    return Section(heading, tuple(answer), figure if several else None, table, notes)
 
 
-def _by_mode(rows: Sequence[dict[str, Any]], display: Display) -> list[str]:
-    sums: dict[str, float] = {}
+def _short(value: float) -> str:
+    """One decimal, unless it is nought."""
+    return number(value, 1).removesuffix(".0")
+
+
+def _sums_km(rows: Sequence[Record], key: str) -> dict[Any, float]:
+    """Distance by day or mode, in the order of the rows; rows without one are left out."""
+    sums: dict[Any, float] = {}
     for row in rows:
-        if row["mode"] is not None:
-            sums[row["mode"]] = sums.get(row["mode"], 0.0) + row["distance_km"]
+        if row[key] is not None:
+            sums[row[key]] = sums.get(row[key], 0.0) + row["distance_km"]
+    return sums
+
+
+def _by_mode(rows: Sequence[Record], display: Display) -> list[str]:
+    sums = _sums_km(rows, "mode")
     if len(sums) < 2:
         return []
-    told = [f"{BY_MODE[mode]} {distance(km, display)}" for mode, km in sums.items()]
-    return [sentence(", ".join(told))]
+    ways = (f"{BY_MODE[mode]} {distance(km, display)}" for mode, km in sums.items())
+    return [sentence(", ".join(ways))]
 
 
-def _longest(rows: Sequence[dict[str, Any]], display: Display) -> list[str]:
-    by_day: dict[Any, float] = {}
-    for row in rows:
-        by_day[row["day"]] = by_day.get(row["day"], 0.0) + row["distance_km"]
+def _longest(rows: Sequence[Record], display: Display) -> list[str]:
+    by_day = _sums_km(rows, "day")
     if len(by_day) < 2:
         return []
-    day = max(by_day, key=lambda day: by_day[day])
+    day = max(by_day, key=by_day.__getitem__)
     far = plain(distance_scale(display), by_day[day])
     return [f"The longest day was {words.day(day, year=False)}: {far}."]
 
 
-def _battery(rows: Sequence[dict[str, Any]], display: Display) -> list[str]:
+def _battery(rows: Sequence[Record], display: Display) -> list[str]:
     known = [row for row in rows if row["battery_wh"] is not None]
     used = sum(row["battery_wh"] for row in known)
     scale = distance_scale(display)
     length = scale.value(sum(row["distance_km"] for row in known))
     if not used or not length:
         return []
-    per = number(used / length, 1)
-    return [f"The motor took {number(used)} Wh, {per} Wh a {scale.unit}."]
+    return [f"The motor took {number(used)} Wh, {number(used / length, 1)} Wh a {scale.unit}."]
 
 
-def failures(debrief: Debrief) -> Section:
+def trip_failures_section(debrief: Debrief, _display: Display) -> Section:
     """What failed, how badly, and how it was fixed."""
-    heading, rows = "What failed", worst_first(records(debrief.failures))
+    heading, rows = "What failed", worst_first(debrief.failures)
     if not rows:
         return Section.empty(heading, "no failure is noted")
     unfixed = sum(row["fixed_on"] is None for row in rows)
     state = "all fixed" if not unfixed else f"{number(unfixed)} not fixed yet"
     if len(rows) == 1:
         state = "fixed" if not unfixed else "not fixed yet"
-    first = sentence(f"{count(len(rows), 'thing')} failed, {state}")
-    told = [
+    each = [
         failure(row)
         if row["day"] is None
         else f"{words.day(row['day'], year=False)}: {failure(row)}"
         for row in rows[:6]
     ]
-    grave = any(
-        row["severity"] in ("unsafe", "lost_use") or row["system"] in _HAZARDS for row in rows
-    )
+    grave = any(row["severity"] in UNFIT or row["system"] in _HAZARDS for row in rows)
     return Section(
         heading,
-        (first, *told),
-        table=tables.failures(rows) if len(rows) > 6 else None,
-        caution=FAILURE_CARE if grave else None,
+        (sentence(f"{count(len(rows), 'thing')} failed, {state}"), *each),
+        table=tables.trip_failures_table(rows) if len(rows) > 6 else None,
+        caution=_FAILURE_CARE if grave else None,
     )
 
 
-def wishes(debrief: Debrief) -> Section:
+def wished_section(debrief: Debrief, _display: Display) -> Section:
     """What was wished for: left at home, or not owned."""
-    heading, rows = "What was missed", records(debrief.wished)
+    heading, rows = "What was missed", debrief.wished
     if not rows:
         return Section.empty(heading, "nothing is noted as missed")
-    told = [
+    wishes = [
         sentence(
             f"{row['wished']}"
             + (" (owned, left at home)" if row["item"] else " (not owned)")
@@ -248,13 +259,13 @@ def wishes(debrief: Debrief) -> Section:
         )
         for row in rows
     ]
-    return Section(heading, tuple(told))
+    return Section(heading, tuple(wishes))
 
 
-def not_logged(debrief: Debrief) -> Section:
+def not_logged_section(debrief: Debrief, _display: Display) -> Section:
     """What of the trip was not logged, in one line."""
     heading, missing = "Not logged", debrief.not_logged
-    told = [_NOT_LOGGED[kind] for kind in missing if _FOLLOWS.get(kind) not in missing]
-    if not told:
+    kinds = [_NOT_LOGGED[kind] for kind in missing if _FOLLOWS.get(kind) not in missing]
+    if not kinds:
         return Section.empty(heading, "everything was logged")
-    return Section(heading, (sentence(f"On this trip: {words.listing(told)}"),))
+    return Section(heading, (sentence(f"On this trip: {words.listing(kinds)}"),))

@@ -1,6 +1,6 @@
 """How far and how high a trip went, day by day: columns on one time line, a panel a quantity."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
@@ -11,14 +11,15 @@ from ...display.day_axis import day_names, label_expression
 from ...display.figure import chart_of
 from ...display.theme import MAIN, SERIES, SOFT_INK, Layout
 from ...display.words import Display, Scale, distance_scale, height_scale, label
+from ...store.rows import Record
+from .night_frame import LABELS_PX
 
-Row = Mapping[str, Any]
-
-_LABELS_PX = 46
+# In the order in which they take their colours.
+_MODES = ("foot", "bike", "ebike", "paddle", "mixed", None)
 
 
 def move_chart(
-    moves: Sequence[Row], start: date, end: date, display: Display, layout: Layout
+    moves: Sequence[Record], start: date, end: date, display: Display, layout: Layout
 ) -> Any:
     """Return a panel each for distance, ascent and battery, of what is known; modes in colours."""
     days = [date.fromordinal(n) for n in range(start.toordinal(), end.toordinal() + 1)]
@@ -28,7 +29,7 @@ def move_chart(
         ("battery_wh", "Battery", Scale("Wh"), 80),
     )
     known = [each for each in wanted if any(row[each[0]] for row in moves)]
-    modes = [m for m in words_of_mode() if any(row["mode"] == m for row in moves)]
+    modes = [m for m in _MODES if any(row["mode"] == m for row in moves)]
     panels = [
         _panel(
             [row for row in moves if row[column] is not None],
@@ -44,11 +45,6 @@ def move_chart(
         for column, title, scale, height in known
     ]
     return alt.vconcat(*panels, spacing=46, bounds="flush")
-
-
-def words_of_mode() -> tuple[str | None, ...]:
-    """Return the modes in the order in which they take their colours."""
-    return ("foot", "bike", "ebike", "paddle", "mixed", None)
 
 
 def _x(days: Sequence[date], layout: Layout, *, shown: bool) -> alt.X:
@@ -68,7 +64,7 @@ def _x(days: Sequence[date], layout: Layout, *, shown: bool) -> alt.X:
 
 
 def _panel(
-    moves: Sequence[Row],
+    moves: Sequence[Record],
     days: Sequence[date],
     modes: Sequence[str | None],
     column: str,
@@ -98,7 +94,7 @@ def _panel(
     y = alt.Y(
         "v:Q",
         title=None,
-        axis=alt.Axis(minExtent=_LABELS_PX, maxExtent=_LABELS_PX, tickCount=3, format="~f"),
+        axis=alt.Axis(minExtent=LABELS_PX, maxExtent=LABELS_PX, tickCount=3, format="~f"),
     )
     columns = (
         chart_of(rows)
@@ -127,16 +123,16 @@ def _panel(
         offset=10,
     )
     return alt.layer(*layers).properties(
-        width=layout.px - _LABELS_PX - 14, height=height, title=heading
+        width=layout.px - LABELS_PX - 14, height=height, title=heading
     )
 
 
-def _totals(rows: Sequence[Row], scale: Scale, x: alt.X) -> Any:
+def _totals(rows: Sequence[Record], scale: Scale, x: alt.X) -> Any:
     sums: dict[int, float] = {}
     for row in rows:
         sums[row["day"]] = sums.get(row["day"], 0.0) + row["v"]
-    told = [
+    totals = [
         {"day": day, "v": value, "shown": words.number(value, scale.decimals).removesuffix(".0")}
         for day, value in sums.items()
     ]
-    return chart_of(told).mark_text(dy=-7).encode(x=x, y=alt.Y("v:Q"), text=alt.Text("shown:N"))
+    return chart_of(totals).mark_text(dy=-7).encode(x=x, y=alt.Y("v:Q"), text=alt.Text("shown:N"))

@@ -12,27 +12,27 @@ from ...display import words
 from ...display.figure import chart_of
 from ...display.theme import ACCENT, INK, MAIN, OKABE_ITO, PAPER, SERIES, SOFT_INK
 from ...display.words import Display, label, temperature_scale
+from ...store.rows import Record
+from ..nights import TripNight
 from .night_frame import NIGHT_FROM_H, NIGHT_TO_H, NightFrame
 
-Row = Mapping[str, Any]
-
-GAP_H = 6
-_WHOSE = {"own": "your limit", "rated": "rated limit"}
+_GAP_H = 6
+_WHOSE: Mapping[str | None, str] = {"own": "your limit", "rated": "rated limit"}
 # A text drawn twice, first broad and white, so that a line behind it does not cross it out.
 _HALO: Mapping[str, Any] = {"stroke": PAPER, "strokeWidth": 4}
 
 
 def temperature_panel(
-    nights: Sequence[Row], trace: Sequence[Row], display: Display, frame: NightFrame
+    nights: Sequence[TripNight], trace: Sequence[Record], display: Display, frame: NightFrame
 ) -> Any:
     """Return the panel; at least one low must be known.
 
-    nights, trace: rows of those frames. A low under the limit stands out.
+    trace: rows of `temperature_trace`. A low under the limit stands out.
     """
     scale = temperature_scale(display)
     points = [] if frame.crowded else _points(trace, scale, frame)
     lows = _low_rows(nights, scale, frame)
-    limits = [scale.value(row["limit_c"]) for row in nights if row["limit_c"] is not None]
+    limits = [scale.value(n.limit_c) for n in nights if n.limit_c is not None]
     usual = _usual_rows(nights, scale)
     shown = [*(row["t"] for row in (*points, *lows)), *limits]
     shown += [row[end] for row in usual for end in ("low", "high")]
@@ -56,28 +56,29 @@ def temperature_panel(
     return frame.panel(f"Temperature ({scale.unit})", height, *layers)
 
 
-def _usual_rows(nights: Sequence[Row], scale: words.Scale) -> list[dict[str, Any]]:
+def _usual_rows(nights: Sequence[TripNight], scale: words.Scale) -> list[dict[str, Any]]:
     """Where two in three lows of such nights lie; only of nights whose spread is known."""
-    rows = []
-    for place, row in enumerate(nights):
-        normal, spread = row.get("normal_low_c"), row.get("normal_low_sd_c")
-        if normal is None or spread is None:
-            continue
-        reach = TWO_IN_THREE_SD * spread
-        rows.append(
-            {
-                "from": 24 * place + NIGHT_FROM_H,
-                "until": 24 * place + NIGHT_TO_H,
-                "low": scale.value(normal - reach),
-                "high": scale.value(normal + reach),
-                "said": scale.text(normal),
-                "night": words.day(row["night"], year=False),
-            }
-        )
-    return rows
+    return [
+        {
+            **_hours(place),
+            "low": scale.value(night.normal_low_c - TWO_IN_THREE_SD * night.normal_low_sd_c),
+            "high": scale.value(night.normal_low_c + TWO_IN_THREE_SD * night.normal_low_sd_c),
+            "said": scale.text(night.normal_low_c),
+            "night": words.day(night.night, year=False),
+        }
+        for place, night in enumerate(nights)
+        if night.normal_low_c is not None and night.normal_low_sd_c is not None
+    ]
 
 
-def _usual(rows: Sequence[Row], domain: tuple[float, float], frame: NightFrame) -> list[alt.Chart]:
+def _hours(place: int) -> dict[str, int]:
+    """When the shaded hours of a night begin and end, nights counted from 0."""
+    return {"from": 24 * place + NIGHT_FROM_H, "until": 24 * place + NIGHT_TO_H}
+
+
+def _usual(
+    rows: Sequence[Record], domain: tuple[float, float], frame: NightFrame
+) -> list[alt.Chart]:
     """The band of what is usual in the hours of each night."""
     if not rows:
         return []
@@ -89,7 +90,7 @@ def _usual(rows: Sequence[Row], domain: tuple[float, float], frame: NightFrame) 
     ]
 
 
-def _readings(points: Sequence[Row], frame: NightFrame, y: alt.Y) -> tuple[Any, Any]:
+def _readings(points: Sequence[Record], frame: NightFrame, y: alt.Y) -> tuple[Any, Any]:
     """A line through the readings; the readings themselves, to be seen where they are few."""
     spots = sorted({point["spot"] for point in points})
     colour = (
@@ -115,9 +116,9 @@ def _readings(points: Sequence[Row], frame: NightFrame, y: alt.Y) -> tuple[Any, 
     )
 
 
-def _points(trace: Sequence[Row], scale: words.Scale, frame: NightFrame) -> list[dict[str, Any]]:
+def _points(trace: Sequence[Record], scale: words.Scale, frame: NightFrame) -> list[dict[str, Any]]:
     """Readings within the time line; a gap of hours breaks the line."""
-    found: list[dict[str, Any]] = []
+    points: list[dict[str, Any]] = []
     last: dict[str, tuple[float, int]] = {}
     midnight = datetime.combine(frame.start, time())
     for row in trace:
@@ -125,9 +126,9 @@ def _points(trace: Sequence[Row], scale: words.Scale, frame: NightFrame) -> list
         if not frame.domain[0] <= at <= frame.domain[1]:
             continue
         before, piece = last.get(row["spot"], (at, 0))
-        piece += at - before > GAP_H
+        piece += at - before > _GAP_H
         last[row["spot"]] = (at, piece)
-        found.append(
+        points.append(
             {
                 "h": round(at, 3),
                 "t": scale.value(row["temperature_c"]),
@@ -137,34 +138,34 @@ def _points(trace: Sequence[Row], scale: words.Scale, frame: NightFrame) -> list
                 "when": f"{words.day(row['read_at'], year=False)}, {row['read_at']:%H:%M}",
             }
         )
-    return found
+    return points
 
 
-def _low_rows(nights: Sequence[Row], scale: words.Scale, frame: NightFrame) -> list[dict[str, Any]]:
-    lows = [row for row in nights if row["low_c"] is not None]
-    coldest = min(row["low_c"] for row in lows)
+def _low_rows(
+    nights: Sequence[TripNight], scale: words.Scale, frame: NightFrame
+) -> list[dict[str, Any]]:
+    known = [night.low_c for night in nights if night.low_c is not None]
     many = frame.nights > (6 if frame.layout.narrow else 10)
     rows = []
-    for row in lows:
-        night = (row["night"] - frame.start).days
-        under = row["limit_c"] is not None and row["low_c"] < row["limit_c"]
-        named = not many or row["low_c"] == coldest
+    for night in nights:
+        if night.low_c is None:
+            continue
+        place = (night.night - frame.start).days
         rows.append(
             {
-                "from": 24 * night + NIGHT_FROM_H,
-                "until": 24 * night + NIGHT_TO_H,
-                "h": frame.centre(night),
-                "t": scale.value(row["low_c"]),
-                "shown": _short(row["low_c"], scale) if named else "",
-                "colour": ACCENT if under else INK,
-                "night": words.day(row["night"], year=False),
-                "said": scale.text(row["low_c"]),
+                **_hours(place),
+                "h": frame.centre(place),
+                "t": scale.value(night.low_c),
+                "shown": "" if many and night.low_c > min(known) else _short(night.low_c, scale),
+                "colour": ACCENT if (night.margin_c or 0) < 0 else INK,
+                "night": words.day(night.night, year=False),
+                "said": scale.text(night.low_c),
             }
         )
     return rows
 
 
-def _lows(rows: Sequence[Row], frame: NightFrame, y: alt.Y) -> list[alt.Chart]:
+def _lows(rows: Sequence[Record], frame: NightFrame, y: alt.Y) -> list[alt.Chart]:
     base = chart_of(rows).encode(y=y)
     tips = [alt.Tooltip("night:N", title="Night of"), alt.Tooltip("said:N", title="Low")]
     colour = alt.Color("colour:N", scale=None)
@@ -183,7 +184,7 @@ def _short(celsius: float, scale: words.Scale) -> str:
 
 
 def _limits(
-    nights: Sequence[Row],
+    nights: Sequence[TripNight],
     scale: words.Scale,
     frame: NightFrame,
     y: alt.Y,
@@ -196,8 +197,8 @@ def _limits(
     where there is none.
     """
     rows: list[dict[str, Any]] = []
-    for place, row in enumerate(nights):
-        limit, until = row["limit_c"], 24 * place + 36
+    for place, night in enumerate(nights):
+        limit, until = night.limit_c, 24 * place + 36
         if limit is None:
             continue
         if rows and rows[-1]["limit"] == limit and rows[-1]["until"] == 24 * place + 12:
@@ -209,7 +210,7 @@ def _limits(
                 "until": until,
                 "t": scale.value(limit),
                 "limit": limit,
-                "shown": f"{_WHOSE[row['limit_basis']]} {_short(limit, scale)}",
+                "shown": f"{_WHOSE[night.limit_basis]} {_short(limit, scale)}",
             }
         )
     texts: list[alt.Chart] = []

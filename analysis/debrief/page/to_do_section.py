@@ -3,22 +3,23 @@
 from collections.abc import Sequence
 
 from ...display import words
+from ...display.cautions import FAILED_CARE
 from ...display.checklist import Checklist, Task
 from ...display.sections import Section
 from ...display.thing_names import listed
-from ...display.words import count, label
-from ...wear.words import FAILED_CARE, SEVERITY_WORDS, UNFIT
+from ...display.words import Display, count, label
+from ...wear.words import SEVERITY_WORDS, UNFIT
 from ..chores import Chore
 from ..facts import Debrief
 
-FIRST_AID_CARE = "First aid is only as good as your training; replace what is open or out of date."
-BATTERY_CARE = (
+_FIRST_AID_CARE = "First aid is only as good as your training; replace what is open or out of date."
+_BATTERY_CARE = (
     "Charge batteries with their own charger, on something that does not burn, while you are "
     "there; a swollen, wet or damaged one goes to recycling."
 )
 
 
-def to_do(debrief: Debrief) -> Section:
+def to_do_section(debrief: Debrief, _display: Display) -> Section:
     """What to mend, check, charge and restock before the next trip, to tick off."""
     heading, chores = "Mend and restock", debrief.chores
     lists = tuple(each for each in _checklists(chores, debrief.trip.trip) if each.tasks)
@@ -28,9 +29,9 @@ def to_do(debrief: Debrief) -> Section:
     kinds = {chore.kind for chore in chores}
     care = [FAILED_CARE] if any(c.severity in UNFIT for c in chores) else []
     if "replenish" in kinds or any(chore.system == "first_aid" for chore in chores):
-        care.append(FIRST_AID_CARE)
+        care.append(_FIRST_AID_CARE)
     if "charge" in kinds:
-        care.append(BATTERY_CARE)
+        care.append(_BATTERY_CARE)
     first = f"{count(many, 'thing')} to do before the next trip."
     return Section(heading, (first,), more=lists, caution=" ".join(care) or None)
 

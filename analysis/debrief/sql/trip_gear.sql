@@ -26,8 +26,7 @@ SELECT
   r.weighed_home_rows,
   g.checked_on,
   g.retired_on,
-  g.capacity_wh,
-  g.rated_low_c
+  g.capacity_wh
 FROM trip_item_use AS u
 JOIN rows AS r ON r.item = u.item
 JOIN stg_gear AS g ON g.item = u.item

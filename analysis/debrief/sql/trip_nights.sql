@@ -3,7 +3,6 @@
 WITH rated AS (
   SELECT DISTINCT ON (n.night)
     n.night,
-    r.item AS rated_item,
     r.name AS rated_name,
     r.rated_low_c,
     r.rated_as
@@ -18,16 +17,11 @@ SELECT
   n.low_c,
   n.low_source,
   n.normal_low_c,
-  n.low_anomaly_c,
   n.sleep_score,
   n.warmth,
   n.normal_low_sd_c,
-  n.low_percentile,
-  n.station,
-  n.normal_source,
   r.rated_low_c,
   r.rated_as,
-  r.rated_item,
   r.rated_name
 FROM nights AS n
 LEFT JOIN rated AS r ON r.night = n.night

@@ -11,7 +11,8 @@ regression, what they explain of a presence that has nothing to do with them is 
 
 import numpy as np
 
-from .grid import Array, ComfortData, Priors, Problem
+from ..arrays import Array
+from .grid import ComfortData, Priors, ScoreProblem
 
 NOT_APART = 0.8
 """Share from which on a thing cannot be told from ease and time."""
@@ -20,7 +21,7 @@ _LEAST_LEFT = 0.05
 
 def explained_shares(data: ComfortData, trip_sd: float, noise_sd: float) -> Array:
     """For each bundle (p), 0 to 1. ``noise_sd``: rounding included, above 0."""
-    problem = Problem(data, Priors())
+    problem = ScoreProblem(data, Priors())
     p, f = problem.p, problem.fixed
     if not p or f < 2:
         return np.zeros(p)
@@ -37,8 +38,8 @@ def explained_shares(data: ComfortData, trip_sd: float, noise_sd: float) -> Arra
     by_accident = _by_accident(problem.trips, slopes, held)
     share = taken / np.maximum(own, 1e-12)
     left = np.maximum(1 - by_accident, _LEAST_LEFT)
-    found: Array = np.clip(1 - (1 - share) / left, 0.0, 1.0)
-    return found
+    explained: Array = np.clip(1 - (1 - share) / left, 0.0, 1.0)
+    return explained
 
 
 def _by_accident(trips: int, slopes: Array, held: Array) -> float:

@@ -4,7 +4,8 @@ from collections.abc import Callable, Sequence
 
 import numpy as np
 
-from .grid import Array, unit_rule
+from ..arrays import Array
+from .grid import unit_rule
 
 _LAYERS = 4
 _ROUNDS = 4
@@ -21,17 +22,17 @@ def shrink_to_posterior(
     ``log_density`` takes points (j, d) and returns (j). The box grows where the density is not yet
     small at its side, never past ``limits``, and shrinks where it is.
     """
-    found = list(box)
+    sides = list(box)
     for _ in range(_ROUNDS):
-        layers = [low + (high - low) * (np.arange(_LAYERS) + 0.5) / _LAYERS for low, high in found]
+        layers = [low + (high - low) * (np.arange(_LAYERS) + 0.5) / _LAYERS for low, high in sides]
         density = log_density(_product(layers)).reshape([_LAYERS] * len(layers))
-        before = list(found)
+        before = list(sides)
         for axis, places in enumerate(layers):
             others = tuple(a for a in range(len(layers)) if a != axis)
-            found[axis] = _cut(places, density.max(axis=others), found[axis], limits[axis])
-        if all(_alike(new, old) for new, old in zip(found, before, strict=True)):
+            sides[axis] = _cut(places, density.max(axis=others), sides[axis], limits[axis])
+        if all(_alike(new, old) for new, old in zip(sides, before, strict=True)):
             break
-    return found
+    return sides
 
 
 def product_rule(box: Sequence[Bounds], nodes: Sequence[int]) -> tuple[Array, Array]:

@@ -10,8 +10,10 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.special import log_ndtr  # type: ignore[import-untyped]
 
-from .grid import Array, Codes, ComfortData, Priors, Problem
+from ..arrays import Array, Codes
+from .grid import ComfortData, Priors, ScoreProblem
 
 _SWEEPS = 40
 _STEP = 0.6  # of each sweep: whole steps swing to and fro where many days at an end are alike
@@ -43,7 +45,7 @@ class EndsProblem:
             raise ValueError("ends: expected the ends of the scale, got None")
         least, most = data.ends
         at_end = (data.scores <= least) | (data.scores >= most)
-        self.plain = Problem(data, priors, contrast, ~at_end)
+        self.plain = ScoreProblem(data, priors, contrast, ~at_end)
         self.rows: Array = self.plain.table[at_end, :-1]
         self.of_trip: Codes = data.trips[at_end]
         top = data.scores[at_end] >= most
@@ -79,7 +81,7 @@ class EndsProblem:
         if not len(self.rows):
             return SpreadPosterior(log_density, mean, covariance, None)
         # The level of a day at an end, given the plain days: its own row, less what the plain days
-        # of its trip have told of the trip.
+        # of its trip say of the trip.
         held = pull[:, self.of_trip]
         rows = self.rows - held[:, :, None] * plain.sums[self.of_trip, :w]
         reach = np.matmul(rows, covariance)
@@ -87,14 +89,14 @@ class EndsProblem:
         same = self.of_trip[:, None] == self.of_trip
         between = np.matmul(reach, rows.swapaxes(1, 2))
         between += same * (held * noise[:, None] ** 2)[:, None, :]
-        found = _Ends(self.side, self.edge, level, between, own, sites)
-        log_density = log_density + found.log_share
+        ends = _Ends(self.side, self.edge, level, between, own, sites)
+        log_density = log_density + ends.log_share
         best = int(np.argmax(log_density))
         return SpreadPosterior(
             log_density,
-            mean + np.einsum("jma,jm->ja", reach, found.gain),
-            covariance - np.matmul(reach.swapaxes(1, 2), np.matmul(found.drop, reach)),
-            (found.precision[best], found.natural[best]),
+            mean + np.einsum("jma,jm->ja", reach, ends.gain),
+            covariance - np.matmul(reach.swapaxes(1, 2), np.matmul(ends.drop, reach)),
+            (ends.precision[best], ends.natural[best]),
         )
 
 
@@ -146,8 +148,6 @@ class _Ends:
 
     def _tilted(self, going: Array, at: Array, variance: Array) -> tuple[Array, ...]:
         """Each level without its own site, and the normal law with its edge instead."""
-        from scipy.special import log_ndtr  # type: ignore[import-untyped]
-
         precision, natural = self.precision[going], self.natural[going]
         cavity = 1 / np.maximum(1 / variance - precision, 1e-12)
         middle = cavity * (at / variance - natural)

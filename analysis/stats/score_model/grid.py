@@ -7,9 +7,10 @@ then serves every gain spread and noise, and the days themselves enter only thro
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
+
+from ..arrays import Array, Codes, Flags
 
 SCALE = (1.0, 5.0)
 """The least and the most that a score can be."""
@@ -20,9 +21,6 @@ _NEGLIGIBLE = 14.0  # log density below its peak
 _FAR = 4.5  # scales of a half-normal prior
 _NEXT_TO_NONE = 0.02
 
-Array = np.ndarray[Any, np.dtype[np.float64]]
-Codes = np.ndarray[Any, np.dtype[np.intp]]
-Flags = np.ndarray[Any, np.dtype[np.bool_]]
 Rule = tuple[Array, Array]
 
 
@@ -88,7 +86,7 @@ class Slice:
     leverage: Array  # (k, p, f)
 
 
-class Problem:
+class ScoreProblem:
     """The data reduced to cross products. Columns are centred, the mean is that of a usual day.
 
     ``contrast``: factors on the spread of gains of things carried for comfort, and of the rest.
@@ -118,8 +116,9 @@ class Problem:
         )
         self.fixed = self.table.shape[1] - self.p - 1
         self.trips = int(data.trips.max()) + 1
-        kept = np.ones(len(data.scores), dtype=bool) if counted is None else counted
-        rows, of_trip = self.table[kept], data.trips[kept]
+        rows, of_trip = self.table, data.trips
+        if counted is not None:
+            rows, of_trip = rows[counted], of_trip[counted]
         self.n = len(rows)
         self.products: Array = rows.T @ rows
         self.days: Array = np.bincount(of_trip, minlength=self.trips).astype(float)
@@ -213,7 +212,7 @@ class Problem:
         return noise, np.log((last - first) * share * noise)
 
 
-def grid(problem: Problem, nodes: int) -> Iterator[tuple[Slice, Array]]:
+def grid(problem: ScoreProblem, nodes: int) -> Iterator[tuple[Slice, Array]]:
     """Slices that hold the whole posterior, each with its log weights (k, s), not normalised.
 
     ``nodes``: grid points along each of the three spreads.
@@ -233,7 +232,7 @@ def unit_rule(nodes: int) -> Rule:
     return (at + 1) / 2, share / 2
 
 
-def _ranges(problem: Problem) -> tuple[tuple[float, float], tuple[float, float]]:
+def _ranges(problem: ScoreProblem) -> tuple[tuple[float, float], tuple[float, float]]:
     """Where trip ratio and gain ratio have any posterior density to speak of."""
     rule = unit_rule(_COARSE_NOISES)
     trip_ratios, ratios = (

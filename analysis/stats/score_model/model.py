@@ -16,24 +16,16 @@ the rest may have gains of different spread (`comfort_points.CONTRASTS`).
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.special import ndtr  # type: ignore[import-untyped]
 
-from ..normal_mixture import mixture_quantiles, mixture_share_above
-from .grid import ROUNDING_SD, Array, ComfortData, Priors
+from ..arrays import Array
+from ..constants import LEVEL, TAILS
+from ..estimate import Estimate
+from ..quantile import normal_mixture_quantiles, weighted_quantiles
+from .grid import ROUNDING_SD, ComfortData, Priors
 from .points import Points, posterior_points
 
-LEVEL = 0.9
-"""Of every interval: from the 5 % to the 95 % quantile."""
-TAILS = ((1 - LEVEL) / 2, (1 + LEVEL) / 2)
 _LIKELY = 24
-
-
-@dataclass(frozen=True, slots=True)
-class Spread:
-    """Posterior mean and 90 % interval of a standard deviation or a slope, in points."""
-
-    mean: float
-    low: float
-    high: float
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -53,11 +45,11 @@ class ComfortFit:
     p_helps: Array
     prior_share: Array
     covariance: Array
-    slopes: tuple[Spread, ...]
-    comfort_sd: Spread
-    rest_sd: Spread
-    trip_sd: Spread
-    noise_sd: Spread
+    slopes: tuple[Estimate, ...]
+    comfort_sd: Estimate
+    rest_sd: Estimate
+    trip_sd: Estimate
+    noise_sd: Estimate
     n: int
     trips: int
     likely: Array
@@ -70,50 +62,49 @@ def fit_comfort(data: ComfortData, priors: Priors | None = None) -> ComfortFit:
     """
     if data.scores.size == 0:
         raise ValueError("scores: expected at least one scored day, got none")
-    found = posterior_points(data, priors or Priors())
-    centre = found.weight @ found.mean
-    between = (found.mean * found.weight[:, None]).T @ found.mean - np.outer(centre, centre)
+    posterior = posterior_points(data, priors or Priors())
+    weight, n = posterior.weight, len(data.scores)
+
+    def spread(values: Array) -> Estimate:
+        low, high = weighted_quantiles(values, weight, TAILS)
+        return Estimate(float(weight @ values), low, high, LEVEL, n)
+
+    centre = weight @ posterior.mean
+    between = (posterior.mean * weight[:, None]).T @ posterior.mean - np.outer(centre, centre)
     doubts = np.zeros(len(centre)) if data.doubts is None else data.doubts
-    sd = np.sqrt(found.variance + doubts**2)
-    low, high = (mixture_quantiles(t, found.mean, sd, found.weight) for t in TAILS)
+    sd = np.sqrt(posterior.variance + doubts**2)
+    low, high = (normal_mixture_quantiles(t, posterior.mean, sd, weight) for t in TAILS)
+    slopes = (
+        weight @ posterior.fixed,
+        *(normal_mixture_quantiles(t, posterior.fixed, posterior.fixed_sd, weight) for t in TAILS),
+    )
     rounding = ROUNDING_SD if data.ends is not None else 0.0
-    noise = np.sqrt(np.maximum(found.spreads[:, 3] ** 2 - rounding**2, 0))
+    noise = np.sqrt(np.maximum(posterior.spreads[:, 3] ** 2 - rounding**2, 0))
     return ComfortFit(
         gain=centre,
         low=low,
         high=high,
-        p_helps=mixture_share_above(0.0, found.mean, sd, found.weight),
-        prior_share=np.minimum(found.prior_share, 1.0),
-        covariance=found.within + between + np.diag(doubts**2),
-        slopes=_slopes(found),
-        comfort_sd=_spread(found.spreads[:, 0], found.weight),
-        rest_sd=_spread(found.spreads[:, 1], found.weight),
-        trip_sd=_spread(found.spreads[:, 2], found.weight),
-        noise_sd=_spread(noise, found.weight),
-        n=len(data.scores),
+        p_helps=weight @ ndtr(posterior.mean / sd),
+        prior_share=np.minimum(posterior.prior_share, 1.0),
+        covariance=posterior.within + between + np.diag(doubts**2),
+        slopes=tuple(
+            Estimate(float(mean), float(a), float(b), LEVEL, n)
+            for mean, a, b in list(zip(*slopes, strict=True))[1:]
+        ),
+        comfort_sd=spread(posterior.spreads[:, 0]),
+        rest_sd=spread(posterior.spreads[:, 1]),
+        trip_sd=spread(posterior.spreads[:, 2]),
+        noise_sd=spread(noise),
+        n=n,
         trips=len(np.unique(data.trips)),
-        likely=_likely(found),
+        likely=_likely(posterior),
     )
 
 
-def _slopes(found: Points) -> tuple[Spread, ...]:
-    low, high = (mixture_quantiles(t, found.fixed, found.fixed_sd, found.weight) for t in TAILS)
-    means = found.weight @ found.fixed
-    triples = zip(means[1:], low[1:], high[1:], strict=True)
-    return tuple(Spread(float(m), float(a), float(b)) for m, a, b in triples)
-
-
-def _spread(values: Array, weight: Array) -> Spread:
-    order = np.argsort(values)
-    reached = np.cumsum(weight[order]) - weight[order] / 2
-    low, high = np.interp(TAILS, reached, values[order])
-    return Spread(float(weight @ values), float(low), float(high))
-
-
-def _likely(found: Points) -> Array:
+def _likely(posterior: Points) -> Array:
     """Sets of spreads, evenly spaced in posterior weight along the spread of comfort gains."""
-    order = np.argsort(found.spreads[:, 0], kind="stable")
-    reached = np.cumsum(found.weight[order])
+    order = np.argsort(posterior.spreads[:, 0], kind="stable")
+    reached = np.cumsum(posterior.weight[order])
     places = np.searchsorted(reached, (np.arange(_LIKELY) + 0.5) / _LIKELY)
-    chosen: Array = found.spreads[order[np.minimum(places, len(order) - 1)]]
+    chosen: Array = posterior.spreads[order[np.minimum(places, len(order) - 1)]]
     return chosen

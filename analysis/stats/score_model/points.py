@@ -4,10 +4,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.special import softmax  # type: ignore[import-untyped]
 
+from ..arrays import Array
 from .box import product_rule, shrink_to_posterior
 from .ends import EndsProblem, Sites, SpreadPosterior
-from .grid import Array, ComfortData, Priors, Problem, Slice, grid
+from .grid import ComfortData, Priors, ScoreProblem, Slice, grid
 
 CONTRASTS = ((1.0, 1.0), (1.0, 0.3), (1.0, 0.1), (0.3, 1.0))
 """Spread of the gains of things carried for comfort, and of the rest, against the larger of them.
@@ -47,7 +49,7 @@ class Points:
 def posterior_points(data: ComfortData, priors: Priors) -> Points:
     """The whole posterior, over the spreads and the contrasts of comfort things and the rest."""
     mixed = bool(data.comforts.any()) and not bool(data.comforts.all())
-    problems = [Problem(data, priors, c) for c in (CONTRASTS if mixed else CONTRASTS[:1])]
+    problems = [ScoreProblem(data, priors, c) for c in (CONTRASTS if mixed else CONTRASTS[:1])]
     shares = np.log(CONTRAST_SHARES[: len(problems)])
     if data.ends is None or not np.isin(data.scores, data.ends).any():
         return _joined([_points(p, list(grid(p, _NODES))) for p in problems], shares)
@@ -68,7 +70,7 @@ class _Guess:
     box: tuple[tuple[float, float], ...]
 
 
-def _guess(problem: Problem) -> _Guess:
+def _guess(problem: ScoreProblem) -> _Guess:
     pieces = list(grid(problem, _GUESS_NODES))
     log_weight = np.concatenate([log.ravel() for _, log in pieces])
     noise = np.concatenate([piece.noise.ravel() for piece, _ in pieces])
@@ -82,7 +84,7 @@ def _guess(problem: Problem) -> _Guess:
     return _Guess(float(np.logaddexp.reduce(log_weight)), box)
 
 
-def _points(problem: Problem, pieces: Sequence[tuple[Slice, Array]]) -> Points:
+def _points(problem: ScoreProblem, pieces: Sequence[tuple[Slice, Array]]) -> Points:
     """Points of a grid of slices, the data taken as plain numbers."""
     peak = max(float(log.max()) for _, log in pieces)
     weights = [np.exp(log - peak) for _, log in pieces]
@@ -105,8 +107,8 @@ def _points(problem: Problem, pieces: Sequence[tuple[Slice, Array]]) -> Points:
         spreads = np.stack([piece.ratio[k] * noise, piece.trip_ratio * noise, noise], axis=1)
         fixed_sd = np.sqrt(np.einsum("iff->if", fixed_cov))
         parts.append((w, mean, variance, spreads, fixed, fixed_sd))
-    w, mean, variance, spreads, fixed, fixed_sd = map(np.concatenate, zip(*parts, strict=True))
-    return _scaled(problem, peak, w, mean, variance, spreads, fixed, fixed_sd, within)
+    moments = map(np.concatenate, zip(*parts, strict=True))
+    return _scaled(problem, peak, within, *moments)
 
 
 def _end_points(problem: EndsProblem, box: Sequence[tuple[float, float]]) -> Points:
@@ -122,61 +124,47 @@ def _end_points(problem: EndsProblem, box: Sequence[tuple[float, float]]) -> Poi
         nonlocal sites
         own = floor * np.sinh(points[:, 2])
         noise = np.hypot(own, floor)
-        found = problem.at(points[:, 0], points[:, 1], own, sites)
-        sites = found.sites
-        return found, noise, found.log_density + np.log(noise)
+        posterior = problem.at(points[:, 0], points[:, 1], own, sites)
+        sites = posterior.sites
+        return posterior, noise, posterior.log_density + np.log(noise)
 
     largest = (*plain.largest_ratios, float(np.arccosh(plain.largest_noise / floor)))
     limits = [(0.0, most) for most in largest]
     points, steps = product_rule(
         shrink_to_posterior(lambda at: evaluated(at)[2], box, limits), _END_NODES
     )
-    found, noise, log_density = evaluated(points)
+    posterior, noise, log_density = evaluated(points)
     log_weight = log_density + np.log(steps)
     peak = float(log_weight.max())
     weight = np.exp(log_weight - peak)
-    kept = weight >= _least(weight)
-    p, w, covariance = plain.p, weight[kept], found.covariance[kept]
+    likely = weight >= _least(weight)
+    p, w, covariance = plain.p, weight[likely], posterior.covariance[likely]
     variance = np.einsum("iww->iw", covariance)
-    spreads = np.stack([points[:, 1] * noise, points[:, 0] * noise, noise], axis=1)[kept]
+    spreads = np.stack([points[:, 1] * noise, points[:, 0] * noise, noise], axis=1)[likely]
+    within = np.tensordot(w, covariance[:, :p, :p], axes=1)
+    mean, fixed_sd = posterior.mean[likely], np.sqrt(variance[:, p:])
     return _scaled(
-        plain,
-        peak,
-        w,
-        found.mean[kept, :p],
-        variance[:, :p],
-        spreads,
-        found.mean[kept, p:],
-        np.sqrt(variance[:, p:]),
-        np.tensordot(w, covariance[:, :p, :p], axes=1),
+        plain, peak, within, w, mean[:, :p], variance[:, :p], spreads, mean[:, p:], fixed_sd
     )
 
 
-def _scaled(
-    problem: Problem,
-    peak: float,
-    weight: Array,
-    mean: Array,
-    variance: Array,
-    spreads: Array,
-    fixed: Array,
-    fixed_sd: Array,
-    within: Array,
-) -> Points:
-    """Gains of bundles from those of one spread, as the problem has them."""
+def _scaled(problem: ScoreProblem, peak: float, within: Array, *moments: Array) -> Points:
+    """Gains of bundles from those of one spread, as the problem has them.
+
+    ``moments``: weight, mean, variance, spreads, fixed and fixed_sd of ``Points``.
+    """
+    weight, mean, variance, spreads, fixed, fixed_sd = moments
     total = float(weight.sum())
-    weight = weight / total
-    comfort, rest = problem.contrast
-    gain = spreads[:, :1]
+    gain, (comfort, rest) = spreads[:, :1], problem.contrast
     return Points(
         log_total=peak + float(np.log(total)),
-        weight=weight,
+        weight=weight / total,
         mean=mean * problem.roots,
         variance=variance * problem.roots**2,
         spreads=np.hstack([gain * comfort, gain * rest, spreads[:, 1:]]),
         fixed=fixed,
         fixed_sd=fixed_sd,
-        prior_share=weight @ (variance / gain**2),
+        prior_share=weight / total @ (variance / gain**2),
         within=within / total * np.outer(problem.roots, problem.roots),
     )
 
@@ -184,9 +172,7 @@ def _scaled(
 def _joined(parts: Sequence[Points], log_shares: Array) -> Points:
     """All contrasts together, each as likely as the data made it."""
     logs = np.array([part.log_total for part in parts]) + log_shares
-    shares = np.exp(logs - logs.max())
-    shares /= shares.sum()
-    pairs = list(zip(shares, parts, strict=True))
+    pairs = list(zip(softmax(logs), parts, strict=True))
     return Points(
         log_total=float(np.logaddexp.reduce(logs)),
         weight=np.concatenate([share * part.weight for share, part in pairs]),

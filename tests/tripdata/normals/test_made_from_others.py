@@ -15,7 +15,7 @@ from tarebook.tripdata.normals.calendar import DAYS, LEAP_DAYS, MONTH_DAYS
 from tarebook.tripdata.normals.distance import NEAR_KM, geodesic_km, near, sphere_km
 from tarebook.tripdata.normals.harmonics import days_from_months
 from tarebook.tripdata.normals.making import spread_of_lows
-from tarebook.tripdata.normals.packaged import SOURCES, packaged_normals
+from tarebook.tripdata.normals.packaged import packaged_normals, packaged_stations
 from tarebook.tripdata.normals.station_file import read_station_file
 
 Noaa = Callable[[str], Path]
@@ -76,8 +76,8 @@ def packaged_by_pandas(source: str) -> pd.Series:
 
 
 def test_the_packaged_lows_are_those_of_the_package_they_are_made_from() -> None:
-    for normals in packaged_normals():
-        expected = packaged_by_pandas(SOURCES[normals.station].hours)
+    for normals, source in zip(packaged_normals(), packaged_stations(), strict=True):
+        expected = packaged_by_pandas(source["hours"])
         assert tuple(normals.lows) == LEAP_DAYS
         for day in DAYS:
             # Kept to a hundredth of a degree.
@@ -123,12 +123,12 @@ def test_the_way_of_making_a_spread_gives_back_a_published_one(noaa: Noaa) -> No
 def test_the_packaged_stations_stand_where_noaa_has_them(noaa: Noaa) -> None:
     with noaa("inventory-daily-1991-2020.csv").open(newline="") as file:
         inventory = {row["station_id"]: row for row in csv.DictReader(file)}
-    for station, source in SOURCES.items():
-        row = inventory[station]
-        assert float(row["latitude"]) == source.latitude
-        assert float(row["longitude"]) == source.longitude
-        assert float(row["elevation"]) == source.elevation_m
-        assert source.name == f"{row['name']}, {row['state']} US"
+    for station in packaged_normals():
+        row = inventory[station.station]
+        assert float(row["latitude"]) == station.latitude
+        assert float(row["longitude"]) == station.longitude
+        assert float(row["elevation"]) == station.elevation_m
+        assert station.name == f"{row['name']}, {row['state']} US"
 
 
 def test_distances_are_those_of_the_published_geodesics() -> None:

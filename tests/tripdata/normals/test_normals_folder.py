@@ -3,7 +3,6 @@
 import json
 import os
 import shutil
-import sys
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
@@ -11,10 +10,10 @@ from pathlib import Path
 import duckdb
 import pytest
 import station_files as made
-from tarebook.notebooks import cli
-from tarebook.tripdata.load import check_logbook
+from kit import is_current, records_read, records_set_aside
+from tarebook.tripdata.check import check_logbook
 from tarebook.tripdata.problems import Findings
-from tarebook.tripdata.store import is_current, load_logbook, store_path
+from tarebook.tripdata.store import load_logbook, store_path
 
 LAKES = Path(__file__).parents[2] / "logbooks" / "lakes"
 
@@ -39,7 +38,7 @@ def ask(logbook: Path, query: str) -> list[tuple[object, ...]]:
 
 
 def told(findings: Findings) -> list[str]:
-    return [str(p) for p in findings.told] + [str(w) for w in findings.warnings]
+    return [str(p) for p in findings.problems] + [str(w) for w in findings.warnings]
 
 
 SETS = 'SELECT station, product, period, "file" FROM normal_sets ORDER BY ALL'
@@ -129,9 +128,9 @@ def test_broken_and_foreign_files_are_named_and_change_nothing_else(logbook: Pat
         "normals/snow.csv: the station has no normal of the low in this file; take another product "
         "or a station nearby; this file was left out"
     )
-    assert findings.total_set_aside == 0
+    assert records_set_aside(findings) == 0
     assert sum(f.unreadable for f in findings.files.values()) == 5
-    assert findings.read == sum(f.loaded for f in findings.files.values())
+    assert records_read(findings) == sum(f.loaded for f in findings.files.values())
     assert {t: ask(logbook, f"SELECT * FROM {t} ORDER BY ALL") for t in tables} == before
 
 
@@ -286,23 +285,17 @@ def test_a_normals_folder_that_is_a_file_is_named(logbook: Path) -> None:
 
 
 def test_the_command_line_counts_normals_apart(
-    logbook: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+    logbook: Path, run: Callable[..., tuple[int, str, str]]
 ) -> None:
     # A name that begins like a table's is still a file of normals in that folder.
     drop(logbook, "weather-station.csv", made.daily())
     drop(logbook, "bad.csv", b"")
-    monkeypatch.setattr(sys, "argv", ["tarebook", "check", str(logbook)])
-    with pytest.raises(SystemExit) as stop:
-        cli.main()
-    out, _ = capsys.readouterr()
-    assert stop.value.code == 1
+    status, out, _ = run("check", logbook)
+    assert status == 1
     assert "normals/bad.csv: is empty; this file was left out\n" in out
     row = next(line for line in out.splitlines() if line.startswith("normals (2 files)"))
     assert row.split()[-5:] == ["366", "366", "0", "1", "unreadable"]
-    monkeypatch.setattr(sys, "argv", ["tarebook", "check", "--json", str(logbook)])
-    with pytest.raises(SystemExit):
-        cli.main()
-    out, _ = capsys.readouterr()
+    _, out, _ = run("check", "--json", logbook)
     assert {p["file"] for p in json.loads(out)["problems"]} == {"normals/bad.csv"}
 
 
@@ -332,11 +325,6 @@ def test_distances_are_kept_to_what_is_near_nearest_or_named(logbook: Path) -> N
         ("placeless", "USW00023234", None, True),
         ("unknown", "USW00024233", 17, False),
     ]
-
-
-@pytest.fixture(autouse=True)
-def _no_logbook(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.delenv("TAREBOOK_LOGBOOK", raising=False)
 
 
 def test_a_trip_far_off_costs_one_distance_each(

@@ -60,7 +60,7 @@ def test_the_older_layout_is_whole_tenths(noaa: Noaa) -> None:
     old = read(noaa(LEBANON_OLD))
     # Read off NOAA's file: 106 and 127 in tenths of °F on 1 January.
     assert fahrenheit(old, "01-01") == (10.6, 12.7)
-    assert (old.period, old.period_told, old.completeness) == ("1981-2010", True, "R")
+    assert (old.period, old.period_shown, old.completeness) == ("1981-2010", True, "R")
 
 
 def test_a_monthly_normal_is_the_mean_of_the_daily_ones(noaa: Noaa) -> None:
@@ -83,7 +83,7 @@ def test_a_station_without_spread_and_one_without_temperatures(noaa: Noaa) -> No
         mean = sum(fahrenheit(toolik, d)[0] for d in days) / len(days)
         assert mean == pytest.approx(normal, abs=1e-6)
     assert (toolik.completeness, toolik.years) == ("E", 3)
-    assert not toolik.period_told  # 3 or 4 years, estimated: it may be of either period
+    assert not toolik.period_shown  # 3 or 4 years, estimated: it may be of either period
     snow = noaa("normals-monthly-1991-2020-USS0049T01S.csv").read_bytes()
     assert useless(snow).startswith("the station has no normal of the low in this file")
     year = noaa("normals-annualseasonal-1991-2020-USW00094765.csv").read_bytes()
@@ -163,11 +163,11 @@ def test_the_period_shows_in_the_years_or_the_name() -> None:
     }
     for (years, flag), expected in told.items():
         found = read_station_file("x.csv", made.daily(years=years, flag=flag))
-        assert (found.period, found.period_told) == expected, (years, flag)
+        assert (found.period, found.period_shown) == expected, (years, flag)
     found = read_station_file("mine 2006-2020.csv", made.daily(years=12, flag="R"))
-    assert (found.period, found.period_told) == ("2006-2020", True)
+    assert (found.period, found.period_shown) == ("2006-2020", True)
     found = read_station_file("mine 1991-2020.csv", made.daily(years=15, flag="R"))
-    assert (found.period, found.period_told) == ("1991-2020", True)
+    assert (found.period, found.period_shown) == ("1991-2020", True)
 
 
 def test_the_years_of_every_value_tell_the_period_not_those_of_the_low_alone() -> None:
@@ -179,7 +179,7 @@ def test_the_years_of_every_value_tell_the_period_not_those_of_the_low_alone() -
         return "\n".join(lines).encode()
 
     told = {n: read_station_file("x.csv", with_rain(n)) for n in (12, 15, 20)}
-    assert {n: (f.period, f.period_told, f.years) for n, f in told.items()} == {
+    assert {n: (f.period, f.period_shown, f.years) for n, f in told.items()} == {
         12: ("1991-2020", False, 12),
         15: ("2006-2020", True, 12),
         20: ("1991-2020", True, 12),
@@ -189,7 +189,7 @@ def test_the_years_of_every_value_tell_the_period_not_those_of_the_low_alone() -
 def test_monthly_files_show_their_period_too() -> None:
     for years, flag, period in ((30, "S", "1991-2020"), (15, "R", "2006-2020")):
         found = read_station_file("USW00099999.csv", made.monthly(lambda _: 30, years, flag))
-        assert (found.period, found.period_told) == (period, True)
+        assert (found.period, found.period_shown) == (period, True)
 
 
 @pytest.mark.parametrize("special", ["-9999.0", "-8888.0", "-7777.0", "-6666", "-5555", "", "   "])

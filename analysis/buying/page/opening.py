@@ -1,0 +1,159 @@
+"""The opening of the page on buying: what was asked, the answer in short, what narrows it."""
+
+from collections.abc import Iterator, Sequence
+
+from ...display.sections import Opening, Point
+from ...display.words import Display, count, mass, money, number, quoted, sentence, wanted
+from ...store.set_aside import set_aside_notice
+from ...wear.failures import FailureBook, Failures
+from ...wear.rates import TOO_FEW_NIGHTS
+from ...wear.words import failure_record
+from .. import words as case_words
+from ..cautions import lost
+from ..results import Case
+from ..verdict import verdict
+
+_TITLE = "The case for buying"
+_MOST_POINTS = 6
+
+
+def buying_opening(
+    cases: Sequence[Case],
+    failures: FailureBook,
+    nights_a_year: int,
+    display: Display,
+    one: bool,
+    set_aside: int,
+) -> Opening:
+    """What was asked, the answer in short, what narrows it; one: a single candidate was named."""
+    broke = sum(f.rate.failures for f in failures.systems)
+    line = (
+        f"{count(len(cases), 'candidate')} · {count(nights_a_year, 'night')} on trips of the last "
+        f"twelve months · {count(broke, 'failure')} on record"
+    )
+    notices = [*set_aside_notice(set_aside)]
+    if any(c.base is not None and c.base.at_least for c in cases):
+        notices.append("Some of what was carried has no weight yet: base weights read “at least”.")
+    title = f"{_TITLE}: {cases[0].candidate.name}" if one and cases else _TITLE
+    return Opening(title, (line,), tuple(notices), tuple(_points(cases, failures, display)))
+
+
+def _points(cases: Sequence[Case], failures: FailureBook, display: Display) -> Iterator[Point]:
+    """The answer in short: all of it, candidate by candidate, what broke."""
+    alone = len(cases) == 1
+    if not cases:
+        yield Point(
+            "Candidates", "There are none.", "Write what you might buy into candidates.csv."
+        )
+    elif not alone:
+        yield Point("Worth buying", _overall(cases, display), _grave(cases, display), leads=True)
+    for case in cases[:_MOST_POINTS]:
+        more = _why(case, display) if alone else _price(case, display)
+        head = sentence(case_words.heading(case, display))
+        yield Point(case.candidate.name, head, more, leads=alone)
+    broke = broken(failures)
+    if broke is not None:
+        yield broke
+
+
+def _overall(cases: Sequence[Case], display: Display) -> str:
+    """One sentence over all candidates."""
+    by_kind: dict[str, list[Case]] = {}
+    for case in cases:
+        by_kind.setdefault(verdict(case), []).append(case)
+
+    def names(kind: str, one: str = "", many: str = "") -> str:
+        """The candidates of one verdict, and the verb that suits them."""
+        verb = one if len(by_kind[kind]) == 1 else many
+        return f"{quoted([c.candidate.name for c in by_kind[kind]])}{verb}"
+
+    parts = []
+    warm, first = by_kind.get("changes_nights", []), by_kind.get("leave_first", [])
+    if "failed_unsafely" in by_kind:
+        parts.append(f"{names('failed_unsafely')} would replace what failed in an unsafe way")
+    owned = {c.replay.at_home.rated_name for c in warm if c.replay and c.replay.at_home}
+    if owned:
+        parts.append(f"try {quoted(sorted(owned))} first, which you own")
+    if warm:
+        sure = all(c.replay is None or c.replay.avoided_least for c in warm)
+        parts.append(
+            f"{names('changes_nights')} {'would' if sure else 'may'} spare you cold nights"
+        )
+    if "wished_for" in by_kind:
+        parts.append(f"you wished for {names('wished_for')} on your trips")
+    if first:
+        most = max((c.alternative for c in first), key=lambda a: a.let_go_g)
+        parts.append(
+            f"wait with {names('leave_first')}, as {mass(most.let_go_g, display)} could stay at "
+            f"home without spending anything ("
+            f"{wanted(most.let_go_misses, len(most.let_go_names))})"
+        )
+    if "matter_of_price" in by_kind:
+        parts.append(f"{names('matter_of_price', ' is', ' are')} a matter of price")
+    if "beyond_numbers" in by_kind:
+        parts.append(f"{names('beyond_numbers', ' is', ' are')} not decided by numbers")
+    return sentence("; ".join(parts or ["for none of them your record gives a reason"]))
+
+
+def _grave(cases: Sequence[Case], display: Display) -> str:
+    """What would be lost where a candidate takes over from what keeps one safe."""
+    return " ".join(
+        f"\u201c{case.candidate.name}\u201d: {lost(case, display)[0]}"
+        for case in cases
+        if case.losses.grave
+    )
+
+
+def broken(failures: FailureBook) -> Point | None:
+    """What failed most, per 100 nights."""
+    in_use = [f for f in failures.items if not f.retired]
+    failed = [f for f in in_use if f.rate.failures]
+    if not in_use:
+        return None
+    if not failed:
+        nights = max(f.rate.nights for f in in_use)
+        return Point(
+            "Failures",
+            "Nothing that you still have has failed so far.",
+            f"It came along for up to {count(nights, 'night')} each.",
+        )
+    worst = max(failed, key=lambda f: (f.rate.value, f.item or ""))
+    return Point(
+        "Failures",
+        f"\u201c{worst.name}\u201d failed most often for its nights: {failure_record(worst)}.",
+        f"{_often(worst)} {_few_failed(len(failed), len(in_use))}",
+    )
+
+
+def _often(failures: Failures) -> str:
+    """How often a thing fails, or that there are too few nights to tell."""
+    rate = failures.rate
+    if not rate.enough:
+        return sentence(f"{TOO_FEW_NIGHTS} how often it fails")
+    return (
+        f"That is between {number(rate.low, 1)} and {number(rate.high, 1)} times in 100 nights "
+        "(90 % interval)."
+    )
+
+
+def _few_failed(failed: int, in_use: int) -> str:
+    if failed == in_use:
+        return "Everything in use has failed at least once." if in_use > 1 else ""
+    verb = "has" if failed == 1 else "have"
+    return f"Only {failed} of the {number(in_use)} things in use {verb} ever failed."
+
+
+def _why(case: Case, display: Display) -> str:
+    return (
+        f"For it: {case_words.reason_for(case, display)} "
+        f"Against it: {case_words.reason_against(case, display)}"
+    )
+
+
+def _price(case: Case, display: Display) -> str:
+    own, saved = case.candidate, case.saved_g
+    parts = [money(own.price, own.currency)] if own.price is not None else []
+    if saved and verdict(case) != "beyond_numbers":
+        parts.append(f"{mass(abs(saved), display)} {'lighter' if saved > 0 else 'heavier'}")
+    line = [sentence(", ".join(parts))] if parts else []
+    return " ".join([*line, *lost(case, display)[:1]])
