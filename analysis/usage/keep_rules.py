@@ -48,7 +48,7 @@ OPEN_SYSTEMS = ("bags", "bike", "boat", "other")
 """Here, too; but what going without costs says enough as well."""
 _MODES_OF = MappingProxyType({"bike": ("bike", "ebike", "mixed"), "boat": ("paddle", "mixed")})
 _VEHICLE_MODES = ("bike", "ebike", "paddle", "mixed")
-COLD_SHARE = 0.1
+TOO_MANY_COLD = 0.1
 """Of the nights judged, or of the chance ahead: from here on nothing that keeps warm goes."""
 FEWEST_JUDGED = 5
 
@@ -161,9 +161,9 @@ class _Rules:
     def _cold(self, about: Item) -> Hold | None:
         around, for_cold = self._around, "cold" in about.meaning.words
         warm = for_cold or about.system in ("clothing", "sleep")
-        if warm and around.too_cold and around.too_cold >= COLD_SHARE * around.judged:
+        if warm and around.too_cold and around.too_cold >= TOO_MANY_COLD * around.judged:
             return Hold("too_cold_before")
-        if warm and around.p_too_cold is not None and around.p_too_cold[0] > COLD_SHARE:
+        if warm and around.p_too_cold is not None and around.p_too_cold[0] > TOO_MANY_COLD:
             return Hold("too_cold_ahead", (around.p_too_cold[1],))
         return Hold("few_nights_judged") if for_cold and around.judged < FEWEST_JUDGED else None
 

@@ -11,7 +11,7 @@ from ...store.scope import by_mode
 from ...store.set_aside import set_aside_notice
 from ...usage import held_words
 from ...usage.conditions import TripKind
-from ...usage.keep_rules import COLD_SHARE, FEWEST_JUDGED
+from ...usage.keep_rules import TOO_MANY_COLD, FEWEST_JUDGED
 from ...usage.verdicts import Judged
 from ..results import Answer, Cull, FrontierPoint, LeftItem
 
@@ -124,13 +124,13 @@ def held_notices(cull: Cull) -> tuple[str, ...]:
                 f"{how}. {'It is not' if ways.total() == 1 else 'None of them is'} advised against."
             )
     verb = "was" if around.too_cold == 1 else "were"
-    if around.too_cold and around.too_cold >= COLD_SHARE * around.judged:
+    if around.too_cold and around.too_cold >= TOO_MANY_COLD * around.judged:
         sentences.append(
             f"{around.too_cold} of the {count(around.judged, 'night')} that you judged {verb} "
             "too cold. While it is one in ten or more, no clothing, nothing for sleep and nothing "
             "meant for cold is advised against."
         )
-    elif around.p_too_cold is not None and around.p_too_cold[0] > COLD_SHARE:
+    elif around.p_too_cold is not None and around.p_too_cold[0] > TOO_MANY_COLD:
         sentences.append(
             f"The chance of a too cold night on “{around.p_too_cold[1]}” is "
             f"{one_in(around.p_too_cold[0])}. Over one in ten, no clothing, nothing for sleep and "
