@@ -10,9 +10,9 @@ from ...tripdata.contract import WEIGHT_CLASSES_LB
 from ...tripdata.errors import QuestionError
 from ...tripdata.names import nearest, shown, squeezed
 from ...tripdata.units import LB_G
-from ..cull.programme import Programme
 from ..effort.carrying_cost import wh_of
 from ..stats.estimate import Estimate
+from ..stats.zero_one import Programme
 from ..store.rows import ask
 from .evidence import Evidence
 from .losses import losses
@@ -254,13 +254,13 @@ def _alternative(evidence: Evidence, candidate: Candidate, saved: float | None) 
     programme = Programme(
         [
             option
-            for option in problem.programme().options
+            for option in problem.programme().choices
             if problem.by_item[option.item].verdict == "leave"
             and option.item not in candidate.replaces
         ],
         problem.rules,
     )
-    let_go = tuple(option.item for option in programme.options)
+    let_go = tuple(option.item for option in programme.choices)
     in_all = programme.value(let_go)
     let_go_g = in_all.saved_mg / 1000
 

@@ -16,7 +16,7 @@ from .nights import SleptNight, slept_nights
 
 if TYPE_CHECKING:
     from ..cold.limit import ColdLimits, SleepSystem
-    from ..cull.culling import Asked
+    from ..cull.culling import CullQuestion
 
 
 @dataclass(frozen=True)
@@ -76,7 +76,7 @@ class Evidence:
         return ask(self.connection, "buying/past_base")
 
     @cached_property
-    def cull(self) -> "Asked | None":
+    def cull(self) -> "CullQuestion | None":
         """What may be left at home; None where there is no trip to tell by."""
         from ..cull.culling import ask_cull
         from ..cull.results import Wish

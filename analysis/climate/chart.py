@@ -6,11 +6,12 @@ zone of the machine that draws it.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
 from ..display import words
-from ..display.figure import chart_of
+from ..display.day_axis import label_expression
+from ..display.figure import chart_of, tooltips
 from ..display.theme import ACCENT, CONTEXT, INK, MAIN, PAPER, SOFT_INK, Layout
 from ..display.words import Display, Scale, temperature_scale
 from ..stats.constants import NINE_IN_TEN_SD
@@ -30,7 +31,7 @@ class Limit:
     """A temperature in °C to be drawn across, and what it is."""
 
     low_c: float
-    said: str
+    label: str
 
 
 def past_chart(
@@ -41,25 +42,19 @@ def past_chart(
     measured = [night for night in nights if night.low_c is not None]
     marks = [frame.scale.value(night.low_c) for night in measured]
     rows = [_dot(night, frame) for night in measured]
-    tips = {"night": "Night of", "low": "Low", "usual": "Usual low"}
+    titles = {"night": "Night of", "low": "Low", "usual": "Usual low"}
     if any(row["as_cold"] for row in rows):
-        tips["as_cold"] = "Nights of 100 as cold"
+        titles["as_cold"] = "Nights of 100 as cold"
     dots = chart_of(rows).encode(x=frame.x(), y=frame.y(marks))
-    layers = [
-        dots.mark_point(color=MAIN, size=90, stroke=PAPER, strokeWidth=1.5, opacity=1).encode(
-            tooltip=frame.tips(tips)
-        )
-    ]
+    look: dict[str, Any] = {"color": MAIN, "size": 90, "stroke": PAPER, "strokeWidth": 1.5}
+    layers = [dots.mark_point(**look, opacity=1).encode(tooltip=tooltips(titles))]
     if len(rows) > _NAMED_NIGHTS[layout.name]:
         coldest = min(measured, key=lambda night: (night.low_c or 0.0, night.night))
         rows = [_dot(coldest, frame)]
     for above, dy in ((True, -15), (False, 16)):
         named = chart_of([row for row in rows if row["above"] is above])
-        layers.append(
-            named.mark_text(dy=dy, fontWeight="bold", fill=MAIN).encode(
-                x=frame.x(), y=frame.y(marks), text="shown:N"
-            )
-        )
+        text = named.mark_text(dy=dy, fontWeight="bold", fill=MAIN)
+        layers.append(text.encode(x=frame.x(), y=frame.y(marks), text="shown:N"))
     return frame.chart(layers, marks)
 
 
@@ -70,7 +65,7 @@ def _dot(night: NightContext, frame: "_Frame") -> dict[str, Any]:
         "t": frame.scale.value(night.low_c),
         "above": (night.anomaly_c or 0.0) > 0,
         "shown": frame.scale.number(night.low_c),
-        "night": _day(night.night),
+        "night": words.day(night.night, year=False),
         "low": frame.scale.text(night.low_c),
         "usual": frame.scale.text(night.normal_low_c),
         "as_cold": "" if percentile is None else of_a_hundred(percentile),
@@ -89,41 +84,37 @@ def outlook_chart(
     rows = [_column(night, frame) for night in nights]
     marks = [frame.scale.value(limit.low_c)] if limit else []
     base = chart_of(rows).encode(y=frame.y(marks))
-    tips = frame.tips({"night": "Night of", "usual": "Usual low"})
+    span = {"x": frame.x("from:Q"), "x2": "until:Q"}
+    tips = tooltips({"night": "Night of", "usual": "Usual low"})
     layers: list[Any] = []
     if all("low" in row for row in rows):
-        layers.append(
-            base.mark_rect(color=MAIN, opacity=0.3).encode(
-                x=frame.x("from:Q"),
-                x2="until:Q",
-                y=frame.y(marks, "low:Q"),
-                y2="high:Q",
-                tooltip=tips,
-            )
-        )
-    layers.append(
-        base.mark_rule(color=MAIN, strokeWidth=3).encode(
-            x=frame.x("from:Q"), x2="until:Q", tooltip=tips
-        )
-    )
-    if limit is not None:
-        layers += frame.across(limit)
-    return frame.chart(layers, marks)
+        ends = {"y": frame.y(marks, "low:Q"), "y2": "high:Q"}
+        column = base.mark_rect(color=MAIN, opacity=0.3)
+        layers.append(column.encode(**span, **ends, tooltip=tips))
+    layers.append(base.mark_rule(color=MAIN, strokeWidth=3).encode(**span, tooltip=tips))
+    return frame.chart([*layers, *(frame.across(limit) if limit else ())], marks)
 
 
 def _column(night: OutlookNight, frame: "_Frame") -> dict[str, Any]:
     at, scale = frame.day(night.night), frame.scale
-    row: dict[str, Any] = {
+    return {
         "from": at - _HALF_NIGHT,
         "until": at + _HALF_NIGHT,
         "t": scale.value(night.normal_low_c),
-        "night": _day(night.night),
+        "night": words.day(night.night, year=False),
         "usual": scale.text(night.normal_low_c),
+        **_middle(night, scale, NINE_IN_TEN_SD),
     }
-    ends = night.middle_c(NINE_IN_TEN_SD)
-    if ends is not None:
-        row["low"], row["high"] = map(scale.value, ends)
-    return row
+
+
+def _middle(
+    night: BandNight, scale: Scale, deviations: float, prefix: str = ""
+) -> dict[str, float | None]:
+    """The ends of a night's middle part; nothing where the spread is not known."""
+    ends = night.middle_c(deviations)
+    if ends is None:
+        return {}
+    return {f"{prefix}low": scale.value(ends[0]), f"{prefix}high": scale.value(ends[1])}
 
 
 class _Frame:
@@ -134,7 +125,15 @@ class _Frame:
         self.scale = temperature_scale(display)
         self.first = band[0].night
         self.nights = len(band)
-        self.rows = [_band_row(night, self.first, self.scale) for night in band]
+        self.rows: list[dict[str, Any]] = [
+            {
+                "d": self.day(night.night),
+                "t": self.scale.value(night.normal_low_c),
+                **_middle(night, self.scale, NINE_IN_TEN_SD),
+                **_middle(night, self.scale, TWO_IN_THREE_SD, "inner_"),
+            }
+            for night in band
+        ]
         self.spread = all("low" in row for row in self.rows)
 
     def day(self, night: date) -> int:
@@ -145,10 +144,12 @@ class _Frame:
 
         every = -(-self.nights // (4 if self.layout.narrow else 8))
         days = list(range(every // 2, self.nights, every))
-        names = {n: _short_day(date.fromordinal(self.first.toordinal() + n)) for n in days}
-        expression = " : ".join(f"datum.value == {n} ? '{said}'" for n, said in names.items())
+        names = {n: _short_day(self.first + timedelta(days=n)) for n in days}
         axis = alt.Axis(
-            values=days, labelExpr=f"{expression} : ''", grid=False, title="Night that began on"
+            values=days,
+            labelExpr=label_expression(names),
+            grid=False,
+            title="Night that began on",
         )
         domain = [-0.5, self.nights - 0.5]
         return alt.X(field, scale=alt.Scale(domain=domain, nice=False, zero=False), axis=axis)
@@ -159,72 +160,41 @@ class _Frame:
         ends = [row[key] for row in self.rows for key in ("low", "high", "t") if key in row]
         ends += [mark for mark in marks if mark is not None]
         room = max(max(ends) - min(ends), 4) * 0.08
-        domain = [min(ends) - 1.6 * room, max(ends) + room]
-        return alt.Y(
-            field,
-            title=f"Night low ({self.scale.unit})",
-            scale=alt.Scale(domain=domain, nice=False, zero=False),
-        )
-
-    def tips(self, fields: dict[str, str]) -> list[Any]:
-        import altair as alt
-
-        return [alt.Tooltip(f"{field}:N", title=title) for field, title in fields.items()]
+        scale = alt.Scale(domain=[min(ends) - 1.6 * room, max(ends) + room], nice=False, zero=False)
+        return alt.Y(field, title=f"Night low ({self.scale.unit})", scale=scale)
 
     def across(self, limit: Limit) -> list[Any]:
         """A dashed line over the whole width, named at its left end."""
         at = self.scale.value(limit.low_c)
-        row = {"d": -0.5, "until": self.nights - 0.5, "t": at, "said": limit.said}
+        row = {"d": -0.5, "until": self.nights - 0.5, "t": at, "said": limit.label}
         base = chart_of([row]).encode(x=self.x(), y=self.y([at]))
-        words_ = base.encode(text="said:N")
+        label = base.encode(text="said:N")
         return [
             base.mark_rule(color=ACCENT, strokeDash=[6, 4], strokeWidth=2).encode(x2="until:Q"),
-            words_.mark_text(align="left", dx=4, dy=-9, stroke=PAPER, strokeWidth=4),
-            words_.mark_text(align="left", dx=4, dy=-9, fill=ACCENT),
+            label.mark_text(align="left", dx=4, dy=-9, stroke=PAPER, strokeWidth=4),
+            label.mark_text(align="left", dx=4, dy=-9, fill=ACCENT),
         ]
 
     def chart(self, layers: Sequence[Any], marks: Sequence[float | None]) -> Any:
-        """The band below, the layers on it, the band's own names last."""
+        """The band below, the layers on it, the band's own names, at its right end, last."""
         import altair as alt
 
         base = chart_of(self.rows).encode(x=self.x(), y=self.y(marks))
-        below = []
+        below, names = [], {"t": "usual low"}
         if self.spread:
             area = base.mark_area(color=CONTEXT, opacity=0.32)
             below = [
-                area.encode(y=self.y(marks, "low:Q"), y2="high:Q"),
-                area.encode(y=self.y(marks, "inner_low:Q"), y2="inner_high:Q"),
+                area.encode(y=self.y(marks, f"{part}low:Q"), y2=f"{part}high:Q")
+                for part in ("", "inner_")
             ]
+            names = {"high": "9 nights in 10", "inner_high": "2 in 3", **names}
         line = base.mark_line(color=SOFT_INK, strokeWidth=1.5)
-        height = 230 if self.layout.narrow else 290
-        return alt.layer(*below, line, *layers, *self._names(marks)).properties(height=height)
-
-    def _names(self, marks: Sequence[float | None]) -> list[Any]:
-        """What line and bands are, written at their right end."""
-        last, rows = self.rows[-1], []
-        if self.spread:
-            rows = [
-                {"t": last["high"], "said": "9 nights in 10"},
-                {"t": last["inner_high"], "said": "2 in 3"},
-            ]
-        rows.append({"t": last["t"], "said": "usual low"})
-        base = chart_of([{"d": self.nights - 1.15, **row} for row in rows]).encode(
-            x=self.x(), y=self.y(marks), text="said:N"
-        )
-        return [base.mark_text(align="right", dy=9, fill=INK)]
-
-
-def _band_row(night: BandNight, first: date, scale: Scale) -> dict[str, Any]:
-    row: dict[str, Any] = {"d": (night.night - first).days, "t": scale.value(night.normal_low_c)}
-    for name, deviations in (("", NINE_IN_TEN_SD), ("inner_", TWO_IN_THREE_SD)):
-        ends = night.middle_c(deviations)
-        if ends is not None:
-            row[f"{name}low"], row[f"{name}high"] = map(scale.value, ends)
-    return row
-
-
-def _day(night: date) -> str:
-    return words.day(night, year=False)
+        last, at = self.rows[-1], self.nights - 1.15
+        named = chart_of([{"d": at, "t": last[key], "said": name} for key, name in names.items()])
+        label = named.encode(x=self.x(), y=self.y(marks), text="said:N")
+        return alt.layer(
+            *below, line, *layers, label.mark_text(align="right", dy=9, fill=INK)
+        ).properties(height=230 if self.layout.narrow else 290)
 
 
 def _short_day(night: date) -> str:

@@ -4,10 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-import duckdb
-
 from ..stats.ar1_chain import mean_spread
-from ..store.rows import ask
+from ..store.rows import Store, ask
 from ..store.trip_choice import TripChoice, choose_past_trip
 from .season_spread import PLAIN, SeasonSpread, season_of_night
 from .station_choice import NoStation, StationChoice, station_of_trip
@@ -90,15 +88,13 @@ class BandNight:
         return self.normal_low_c + self.sd_c * low, self.normal_low_c + self.sd_c * high
 
 
-def trip_context(connection: duckdb.DuckDBPyConnection, trip: str | None = None) -> TripContext:
+def trip_context(store: Store, trip: str | None = None) -> TripContext:
     """The context of a past trip, by default the latest.
 
     Raises QuestionError where there is no such trip, or where it is a plan.
     """
-    chosen = choose_past_trip(connection, trip)
-    nights = tuple(
-        NightContext(**row) for row in ask(connection, "climate/trip_lows", trip=chosen.trip)
-    )
+    chosen = choose_past_trip(store, trip)
+    nights = tuple(NightContext(**row) for row in ask(store, "climate/trip_lows", trip=chosen.trip))
     judged = [n for n in nights if n.anomaly_c is not None]
     anomaly = _mean([n.anomaly_c for n in judged if n.anomaly_c is not None])
     spread = _spread_of_mean(judged)
@@ -109,7 +105,7 @@ def trip_context(connection: duckdb.DuckDBPyConnection, trip: str | None = None)
     )
     return TripContext(
         trip=chosen,
-        station=station_of_trip(connection, chosen.trip),
+        station=station_of_trip(store, chosen.trip),
         nights=nights,
         judged=len(judged),
         anomaly_c=anomaly,
@@ -144,11 +140,11 @@ def _spread_of_mean(nights: Sequence[NightContext]) -> float | None:
 
 
 def normal_band(
-    connection: duckdb.DuckDBPyConnection, station: StationChoice, first: date, last: date
+    store: Store, station: StationChoice, first: date, last: date
 ) -> tuple[BandNight, ...]:
     """What is usual for every night from ``first`` to ``last`` at the place a station serves."""
     rows = ask(
-        connection,
+        store,
         "climate/normal_band",
         station=station.station,
         product=station.product,

@@ -17,7 +17,7 @@ from ...tripdata.contract import MAX_TRIP_DAYS
 from ...tripdata.errors import QuestionError
 from ..stats.ar1_chain import NIGHT_TO_NIGHT_RANGE, any_below
 from ..store.opening import question_text
-from ..store.rows import ask
+from ..store.rows import Store
 from ..store.trip_choice import choose_trip
 from .normals import BandNight, normal_band
 from .season_spread import SeasonSpread
@@ -42,23 +42,13 @@ class OutlookNight(BandNight):
 
 
 @dataclass(frozen=True, slots=True)
-class Rating:
-    """The rating that a threshold is taken from: whose sleep gear, and whose figure."""
-
-    name: str
-    rated_low_c: float
-    rated_as: str
-
-
-@dataclass(frozen=True, slots=True)
 class Outlook:
     """Nights to come and the chance that any of them falls below ``below_c``.
 
-    ``below_c`` is missing where none was asked for and no sleep gear that comes along is rated;
-    ``rating`` says what it was taken from where it was not asked for. ``p_any`` is missing where
-    there is no night, no threshold, no knowledge of the spread of single nights, or such a night
-    is ``rare`` on each of them; it lies between ``p_any_low`` and ``p_any_high`` where neighbouring
-    nights are alike by .6 to .75 and the normals are off by up to .3 standard deviations.
+    ``p_any`` is missing where there is no night, no threshold, no knowledge of the spread of single
+    nights, or such a night is ``rare`` on each of them; it lies between ``p_any_low`` and
+    ``p_any_high`` where neighbouring nights are alike by .6 to .75 and the normals are off by up to
+    .3 standard deviations.
 
     ``sum_odds`` is for sums over many things, never to be told: chance and range also where it is
     rare, then from nothing to what it were, were the nights just not rare.
@@ -74,78 +64,63 @@ class Outlook:
     p_any_high: float | None
     rare: bool
     sum_odds: tuple[float, float, float] | None = None
-    rating: Rating | None = None
 
 
 def outlook(
-    connection: duckdb.DuckDBPyConnection,
-    place: Place,
-    start_on: date,
-    end_on: date,
-    below_c: float,
+    store: Store, place: Place, start_on: date, end_on: date, below_c: float
 ) -> Outlook | NoStation:
     """The outlook for the nights from ``start_on`` to the one before ``end_on``.
 
     Raises QuestionError where a date, the place or the temperature is out of range.
     """
     _in_range(place, start_on, end_on, below_c)
-    station = choose_station(connection, place)
+    station = choose_station(store, place)
     if isinstance(station, NoStation):
         return station
-    return _outlook(connection, station, start_on, end_on, below_c)
+    return _outlook(store, station, start_on, end_on, below_c)
 
 
-def outlook_of_trip(
-    connection: duckdb.DuckDBPyConnection, trip: str, below_c: float | None = None
-) -> Outlook | NoStation:
+def outlook_of_trip(store: Store, trip: str, below_c: float | None = None) -> Outlook | NoStation:
     """The outlook for the dates of a trip, planned or past.
 
-    Without ``below_c`` the lowest rating among the sleep gear that comes along is taken. Raises
-    QuestionError where there is no such trip or the temperature is out of range.
+    Raises QuestionError where there is no such trip or the temperature is out of range.
     """
-    chosen = choose_trip(connection, trip)
+    chosen = choose_trip(store, trip)
     if below_c is not None:
         _temperature(below_c)
-    station = station_of_trip(connection, chosen.trip)
+    station = station_of_trip(store, chosen.trip)
     if isinstance(station, NoStation):
         return station
-    rating = None
-    if below_c is None:
-        rows = ask(connection, "climate/trip_rating", trip=chosen.trip)
-        rating = Rating(**rows[0]) if rows else None
-        below_c = rating.rated_low_c if rating else None
-    return _outlook(connection, station, chosen.start_on, chosen.end_on, below_c, rating)
+    return _outlook(store, station, chosen.start_on, chosen.end_on, below_c)
 
 
 def _outlook(
-    connection: duckdb.DuckDBPyConnection,
+    store: Store,
     station: StationChoice,
     start_on: date,
     end_on: date,
     below_c: float | None,
-    rating: Rating | None = None,
 ) -> Outlook:
     last = end_on - timedelta(days=1)
-    band = normal_band(connection, station, start_on, last) if last >= start_on else ()
+    band = normal_band(store, station, start_on, last) if last >= start_on else ()
     gaps = [_gap(night, below_c) for night in band]
     nights = tuple(map(_night, band, gaps))
     known = [(n.season, gap) for n, gap in zip(band, gaps, strict=True) if gap is not None]
     complete = bool(known) and len(known) == (end_on - start_on).days
     rare = complete and all(night.rare for night in nights)
     odds = _odds(known, rare) if complete else None
-    told = (None, None, None) if odds is None or rare else odds
+    shown = (None, None, None) if odds is None or rare else odds
     return Outlook(
         start_on=start_on,
         end_on=end_on,
         below_c=below_c,
         station=station,
         nights=nights,
-        p_any=told[0],
-        p_any_low=told[1],
-        p_any_high=told[2],
+        p_any=shown[0],
+        p_any_low=shown[1],
+        p_any_high=shown[2],
         rare=rare,
         sum_odds=odds,
-        rating=rating,
     )
 
 
@@ -203,20 +178,20 @@ def _in_range(place: Place, start_on: date, end_on: date, below_c: float) -> Non
         )
 
 
-def outlook_rows(connection: duckdb.DuckDBPyConnection, found: Outlook) -> duckdb.DuckDBPyRelation:
+def outlook_rows(store: Store, outlook: Outlook) -> duckdb.DuckDBPyRelation:
     """An outlook as a relation, one row a night; columns of the table outlook."""
-    station = found.station
-    return connection.sql(
+    station = outlook.station
+    return store.sql(
         question_text("climate/outlook_rows"),
         params={
-            "night": [night.night for night in found.nights],
-            "normal_low_c": [night.normal_low_c for night in found.nights],
-            "sd_c": [night.sd_c for night in found.nights],
-            "p_below": [night.p_below for night in found.nights],
-            "p_any_below": found.p_any,
-            "p_any_low": found.p_any_low,
-            "p_any_high": found.p_any_high,
-            "below_c": found.below_c,
+            "night": [night.night for night in outlook.nights],
+            "normal_low_c": [night.normal_low_c for night in outlook.nights],
+            "sd_c": [night.sd_c for night in outlook.nights],
+            "p_below": [night.p_below for night in outlook.nights],
+            "p_any_below": outlook.p_any,
+            "p_any_low": outlook.p_any_low,
+            "p_any_high": outlook.p_any_high,
+            "below_c": outlook.below_c,
             "station": station.station,
             "distance_km": station.distance_km,
             "height_difference_m": station.height_difference_m,

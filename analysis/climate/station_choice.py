@@ -7,10 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
-import duckdb
-
 from ...tripdata.normals.distance import near
-from ..store.rows import ask
+from ..store.rows import Store, ask
 
 MAX_DISTANCE_KM = 100.0
 MAX_HEIGHT_M = 700.0
@@ -89,30 +87,30 @@ class StationChoice:
 
 @dataclass(frozen=True, slots=True)
 class NoStation:
-    """Why no station serves: no_place, unknown_station (``asked`` names it) or out_of_reach.
+    """Why no station serves: no_place, unknown_station (``station`` names it) or out_of_reach.
 
     ``nearest`` is the nearest known one, where the place is known.
     """
 
     reason: Literal["no_place", "unknown_station", "out_of_reach"]
-    asked: str = ""
+    station: str = ""
     nearest: StationChoice | None = None
 
 
-def choose_station(
-    connection: duckdb.DuckDBPyConnection, place: Place
-) -> StationChoice | NoStation:
+def choose_station(store: Store, place: Place) -> StationChoice | NoStation:
     """The station that serves a place: least cost within reach, a file's before a packaged one."""
-    found = stations_near(connection, place)
-    reached = [each for each in found if each.in_reach]
+    near_by = stations_near(store, place)
+    reached = [each for each in near_by if each.in_reach]
     if not reached:
-        return NoStation("out_of_reach", nearest=min(found, key=lambda s: s.cost_km, default=None))
+        return NoStation(
+            "out_of_reach", nearest=min(near_by, key=lambda s: s.cost_km, default=None)
+        )
     return min(reached, key=lambda s: (s.packaged, s.cost_km, s.station))
 
 
-def stations_near(connection: duckdb.DuckDBPyConnection, place: Place) -> list[StationChoice]:
+def stations_near(store: Store, place: Place) -> list[StationChoice]:
     """The stations within some 100 km of a place and the nearest of all, by identifier."""
-    rows = {row["station"]: row for row in ask(connection, "climate/known_stations")}
+    rows = {row["station"]: row for row in ask(store, "climate/known_stations")}
     placed = {
         station: (row["latitude"], row["longitude"])
         for station, row in rows.items()
@@ -122,20 +120,20 @@ def stations_near(connection: duckdb.DuckDBPyConnection, place: Place) -> list[S
     return [_choice(rows[station], place, km) for station, km in sorted(distances.items())]
 
 
-def station_of_trip(connection: duckdb.DuckDBPyConnection, trip: str) -> StationChoice | NoStation:
+def station_of_trip(store: Store, trip: str) -> StationChoice | NoStation:
     """The station that serves a trip, named exactly; the one it asks for, where it does."""
-    rows = ask(connection, "climate/trip_station", trip=trip)
+    rows = ask(store, "climate/trip_station", trip=trip)
     if rows:
         return StationChoice(**rows[0])
-    place = ask(connection, "climate/trip_place", trip=trip)[0]
-    asked = place.pop("station")
-    if asked is not None:
-        return NoStation("unknown_station", asked=asked)
+    place = ask(store, "climate/trip_place", trip=trip)[0]
+    named = place.pop("station")
+    if named is not None:
+        return NoStation("unknown_station", named)
     if place["latitude"] is None or place["longitude"] is None:
         return NoStation("no_place")
-    found = choose_station(connection, Place(**place))
-    assert isinstance(found, NoStation)
-    return found
+    none = choose_station(store, Place(**place))
+    assert isinstance(none, NoStation)
+    return none
 
 
 def _choice(row: Mapping[str, Any], place: Place, distance_km: float) -> StationChoice:

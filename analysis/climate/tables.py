@@ -37,10 +37,7 @@ def night_table(nights: Sequence[NightContext], display: Display) -> Table:
 def outlook_table(nights: Sequence[OutlookNight], below: str, display: Display) -> Table:
     """Each night to come: the usual low, and the chance of one below the threshold, as told."""
     scale = temperature_scale(display)
-    columns: list[Column] = [
-        _NIGHT,
-        tables.measured("normal_low_c", "Usual low", scale),
-    ]
+    columns: list[Column] = [_NIGHT, tables.measured("normal_low_c", "Usual low", scale)]
     rows = [{**asdict(night), "chance": night_chance(night)} for night in nights]
     if any(row["chance"] is not None for row in rows):
         columns.append(Column("chance", f"Below {below}", align="right"))

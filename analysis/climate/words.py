@@ -1,7 +1,5 @@
 """Normals in words: whose they are, how good, and what they say of a trip or nights to come."""
 
-from collections.abc import Sequence
-
 from ..display import words
 from ..display.words import DASH, Display
 from ..stats.ar1_chain import NIGHT_TO_NIGHT, NIGHT_TO_NIGHT_RANGE
@@ -17,7 +15,7 @@ RANGE_HOLDS = ("nights alike by {:g} to {:g} and normals off by {:g} standard de
 )
 """What the range of a chance of cold nights holds."""
 
-CARE = (
+NORMALS_CARE = (
     "Normals say what is usual, not what is coming: look at the forecast. Valleys, hollows and "
     "open ground can be many degrees colder at night than a weather station. Cold can injure and "
     "kill; local advice and qualified practice come first."
@@ -31,16 +29,8 @@ WHERE_FROM = (
 _AS_USUAL_C = 0.25
 _WORTH_NAMING_KM = 500.0
 _ORDINARY_SD = 0.7
-_PRODUCTS = {
-    "daily": "daily normals",
-    "monthly": "monthly normals",
-    "hourly": "hourly normals",
-}
-_COMPLETENESS = {
-    "P": "provisional",
-    "Q": "estimated from neighbours",
-    "E": "estimated",
-}
+_PRODUCTS = {"daily": "daily normals", "monthly": "monthly normals", "hourly": "hourly normals"}
+_COMPLETENESS = {"P": "provisional", "Q": "estimated from neighbours", "E": "estimated"}
 
 
 def station_name(name: str) -> str:
@@ -52,7 +42,7 @@ def station_name(name: str) -> str:
     return ", ".join(part for part in (" ".join(parts), state.strip()) if part)
 
 
-def period(text: str) -> str:
+def period_text(text: str) -> str:
     """A period with the dash that people write."""
     return text.replace("-", DASH)
 
@@ -61,7 +51,7 @@ def whereabouts(station: StationChoice, display: Display) -> str:
     """How a station lies to the place it serves: "26 km away and 77 m lower"."""
     parts = []
     if station.distance_km is not None:
-        parts.append(f"{distance(station.distance_km, display)} away")
+        parts.append(f"{whole_distance(station.distance_km, display)} away")
     difference = station.height_difference_m
     if difference is not None:
         if round(difference) == 0:
@@ -72,15 +62,15 @@ def whereabouts(station: StationChoice, display: Display) -> str:
     return words.listing(parts)
 
 
-def distance(km: float, display: Display) -> str:
+def whole_distance(km: float, display: Display) -> str:
     """A distance in whole kilometres or miles."""
     return words.distance_scale(display, 0).text(km)
 
 
-def source(station: StationChoice) -> str:
+def normals_source(station: StationChoice) -> str:
     """Whose normals and of when."""
     owner = "the" if station.packaged else "NOAA’s"
-    what = f"{owner} {_PRODUCTS[station.product]} {period(station.period)}"
+    what = f"{owner} {_PRODUCTS[station.product]} {period_text(station.period)}"
     packed = " that come with Tarebook" if station.packaged else ""
     return f"{what} of {station_name(station.name)} ({station.station}){packed}{_others(station)}"
 
@@ -89,61 +79,62 @@ def _others(station: StationChoice) -> str:
     """Whose the spread of single nights is, where it is of other normals than the lows are."""
     if not station.spread_of_others:
         return ""
-    product, years = _PRODUCTS[station.spread_product or ""], period(station.spread_period or "")
+    product = _PRODUCTS[station.spread_product or ""]
+    years = period_text(station.spread_period or "")
     packed = " that come with Tarebook" if station.spread_file is None else ""
     return f"; how far single nights stray is from its {product} {years}{packed}"
 
 
-def in_short(station: StationChoice, display: Display) -> tuple[str, ...]:
+def normals_in_short(station: StationChoice, display: Display) -> tuple[str, ...]:
     """The limits of the packaged normals in a sentence; nothing for those of a file."""
     if not station.packaged:
         return ()
-    reach = distance(MAX_DISTANCE_KM, display)
+    reach = whole_distance(MAX_DISTANCE_KM, display)
     return (
-        f"They are for a first try: the weaker kind, from hours, of {period(station.period)}, "
+        f"They are for a first try: the weaker kind, from hours, of {period_text(station.period)}, "
         f"and reach {reach} around two airports; a file in the logbook’s normals folder "
         "replaces them.",
     )
 
 
-def limits(station: StationChoice, display: Display) -> tuple[str, ...]:
+def normals_caveats(station: StationChoice, display: Display) -> tuple[str, ...]:
     """What to know of the normals of a station, a sentence each."""
-    found = []
+    notes = []
     if station.packaged:
-        found.append(
+        notes.append(
             "These normals come with the program for a first try: of two airports, Seattle and San "
-            f"Francisco, for {distance(MAX_DISTANCE_KM, display)} around, and of the climate of "
-            f"{period(station.period)}, which has moved since. {WHERE_FROM}"
+            f"Francisco, for {whole_distance(MAX_DISTANCE_KM, display)} around, and of the climate "
+            f"of {period_text(station.period)}, which has moved since. {WHERE_FROM}"
         )
     elif station.period == "1981-2010":
-        found.append("The climate has moved since 1981–2010; the normals of 1991–2020 fit better.")
+        notes.append("The climate has moved since 1981–2010; the normals of 1991–2020 fit better.")
     if station.kind == "hours":
-        found.append(
+        notes.append(
             "Lows from hourly normals are the weaker kind: they stand too high, in winter by "
             f"{words.temperature_difference(1, display)} and more, so that nights look colder "
             "against them than they are."
         )
     if station.kind == "curve":
-        found.append(
+        notes.append(
             "The days are a smooth curve through NOAA’s monthly normals (within "
             f"{words.temperature_difference(0.3, display)} of its daily ones where both are "
             "known). Monthly files do not tell how far single nights stray"
             + ("; that is from another file." if station.spread_of_others else ".")
         )
-    found += _spread(station)
+    notes += _spread(station)
     if station.completeness in _COMPLETENESS:
         years = f", from {station.years} years" if station.years else ""
-        found.append(f"NOAA marks them as {_COMPLETENESS[station.completeness]}{years}.")
+        notes.append(f"NOAA marks them as {_COMPLETENESS[station.completeness]}{years}.")
     if station.height_difference_m is None:
-        found.append("The height of the camp or of the station is not known: no correction for it.")
+        notes.append("The height of the camp or of the station is not known: no correction for it.")
     elif abs(station.height_difference_m) >= 1:
-        found.append(
+        notes.append(
             f"Brought to the height of the camp by {_lapse(display)} (the standard atmosphere); on "
             "clear nights a valley can be colder than the slope above it."
         )
     if station.named and not station.in_reach:
-        found.append("The trip names this station, though it lies farther off than normals carry.")
-    return tuple(found)
+        notes.append("The trip names this station, though it lies farther off than normals carry.")
+    return tuple(notes)
 
 
 def _lapse(display: Display) -> str:
@@ -162,7 +153,7 @@ def _spread(station: StationChoice) -> list[str]:
     if station.spread_from.startswith("observed"):
         return [
             "How far single nights stray is worked out from the lows observed in "
-            f"{period(station.spread_from.split()[-1])}: four years only, so that it "
+            f"{period_text(station.spread_from.split()[-1])}: four years only, so that it "
             "may be off by a sixth."
         ]
     if station.spread_from == "hourly percentiles":
@@ -182,19 +173,20 @@ def no_station(none: NoStation, display: Display) -> str:
         )
     if none.reason == "unknown_station":
         return (
-            f"The trip names the station {none.asked}, of which there are no normals here; put "
+            f"The trip names the station {none.station}, of which there are no normals here; put "
             "its file into the logbook’s normals folder."
         )
-    reach = (
-        f"{distance(MAX_DISTANCE_KM, display)} and {words.height(MAX_HEIGHT_M, display)} of height"
-    )
+    reach, height = whole_distance(MAX_DISTANCE_KM, display), words.height(MAX_HEIGHT_M, display)
     nearest = ""
     if none.nearest is not None and (none.nearest.distance_km or 0) < _WORTH_NAMING_KM:
         nearest = (
             f"; the nearest, {station_name(none.nearest.name)}, is "
             f"{whereabouts(none.nearest, display)}"
         )
-    return f"No weather station with normals lies within {reach} of the camp{nearest}."
+    return (
+        f"No weather station with normals lies within {reach} and {height} of height of the "
+        f"camp{nearest}."
+    )
 
 
 def trip_sentence(context: TripContext, display: Display) -> str:
@@ -223,8 +215,8 @@ def trip_source(context: TripContext, display: Display) -> tuple[str, ...]:
     if context.anomaly_c is None:
         return ()
     where = whereabouts(station, display)
-    said = words.sentence(f"usual: {source(station)}{f', {where}' if where else ''}")
-    return (said, *in_short(station, display))
+    usual = words.sentence(f"usual: {normals_source(station)}{f', {where}' if where else ''}")
+    return (usual, *normals_in_short(station, display))
 
 
 def _rarity(context: TripContext) -> str:
@@ -297,8 +289,8 @@ def lows(outlook: Outlook, display: Display) -> str:
     """The usual lows and how far single nights stray: "lows near 8 °C, nine nights in ten ..."."""
     normals = [night.normal_low_c for night in outlook.nights]
     near = _span(min(normals), max(normals), display)
-    found = (night.middle_c(NINE_IN_TEN_SD) for night in outlook.nights)
-    ends = [span for span in found if span is not None]
+    spans = (night.middle_c(NINE_IN_TEN_SD) for night in outlook.nights)
+    ends = [span for span in spans if span is not None]
     if len(ends) < len(normals):
         return f"lows near {near}"
     low, high = min(low for low, _ in ends), max(high for _, high in ends)
@@ -316,8 +308,3 @@ def of_a_hundred(percentile: float) -> str:
     if percentile < 1:
         return "under 1"
     return "over 99" if percentile > 99 else f"{round(percentile)}"
-
-
-def joined(sentences: Sequence[str]) -> str:
-    """Sentences as one text."""
-    return " ".join(sentence for sentence in sentences if sentence)

@@ -37,7 +37,7 @@ class NightAhead:
 
 
 @dataclass(frozen=True, slots=True)
-class ColdChance:
+class TooColdChance:
     """Chance that at least one night of a trip is too cold, and its 90 % range.
 
     The range holds what is not known of the own limit, how much alike neighbouring nights are (.6
@@ -53,7 +53,7 @@ class ColdChance:
 
 def chance_of_cold_night(
     fit: ColdFit, place: int, as_limit_c: float, nights: Sequence[NightAhead]
-) -> ColdChance:
+) -> TooColdChance:
     """The chance for a sleep system of that place in the fit, its rating on the limit scale.
 
     Raises ValueError where there is no night.
@@ -67,7 +67,7 @@ def chance_of_cold_night(
     every = np.concatenate([chance.ravel() for chance in (central, *others)])
     low, high = weighted_quantiles(every, np.tile(weight.ravel(), 1 + len(others)), TAILS)
     each = [chance_by_point(fit, as_limit_c, [night], NIGHT_TO_NIGHT, 0.0) for night in nights]
-    return ColdChance(
+    return TooColdChance(
         float((weight * central).sum()), low, high, tuple(float((weight * e).sum()) for e in each)
     )
 

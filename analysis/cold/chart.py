@@ -7,12 +7,10 @@ from typing import Any
 import altair as alt
 import numpy as np
 
-from ..display.figure import chart_of
+from ..display.figure import chart_of, tooltips
 from ..display.theme import OKABE_ITO, SOFT_INK, Layout
 from ..display.words import Display, day, temperature, temperature_scale
 from .limit import COLD_SHARE, ColdLimit, ColdLimits
-
-Build = Callable[[Layout], Any]
 
 MOST_CURVES = 3
 _LOOKS = (
@@ -24,6 +22,7 @@ _POINTS = 61
 _BEYOND_C = 6.0
 _ROW = 5.0  # per cent of the axis for each row of votes
 _HEIGHT_PX = 400
+_Rows = list[dict[str, Any]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,62 +34,49 @@ class Curve:
     label: str
 
 
-def cold_chart(found: ColdLimits, curves: Sequence[Curve], display: Display) -> Build:
+def cold_chart(
+    limits: ColdLimits, curves: Sequence[Curve], display: Display
+) -> Callable[[Layout], Any]:
     """Curves with bands, own limits on them, and a mark for every judged night."""
     scale = temperature_scale(display)
-    ends = [c.limit.own_limit_low_c for c in curves] + [c.limit.own_limit_high_c for c in curves]
-    numbers = {c.number: place for place, c in enumerate(curves)}
-    ends += [night.low_c for night in found.nights if night.system in numbers]
+
+    def shown(celsius: float) -> float:
+        return round(scale.value(celsius) or 0.0, 2)
+
+    row_of = {c.number: place for place, c in enumerate(curves)}
+    nights = [night for night in limits.nights if night.system in row_of]
+    ends = [end for c in curves for end in (c.limit.own_limit_low_c, c.limit.own_limit_high_c)]
+    ends += [night.low_c for night in nights]
     low_c = np.linspace(min(ends) - _BEYOND_C / 2, max(ends) + _BEYOND_C / 2, _POINTS)
-    lines: list[dict[str, Any]] = []
+    lines: _Rows = []
     for curve in curves:
-        chance = found.curve(curve.limit.system, low_c)
-        lines += [
-            {
-                "system": curve.label,
-                "low": round(scale.value(c) or 0.0, 2),
-                "chance": round(100 * float(m), 2),
-                "from": round(100 * float(a), 2),
-                "to": round(100 * float(b), 2),
-            }
-            for c, m, a, b in zip(
-                low_c.tolist(), chance.chance, chance.chance_low, chance.chance_high, strict=True
-            )
-        ]
+        known = limits.curve(curve.limit.system, low_c)
+        for low, *shares in zip(
+            low_c.tolist(), known.chance, known.chance_low, known.chance_high, strict=True
+        ):
+            chance, least, most = (round(100 * float(share), 2) for share in shares)
+            at = {"system": curve.label, "low": shown(low), "chance": chance}
+            lines.append({**at, "from": least, "to": most})
     votes = [
         {
-            "system": curves[numbers[n.system]].label,
-            "low": round(scale.value(n.low_c) or 0.0, 2),
-            "at": (104 + _ROW * numbers[n.system])
-            if n.too_cold
-            else (-4 - _ROW * numbers[n.system]),
+            "system": curves[row_of[n.system]].label,
+            "low": shown(n.low_c),
+            "at": 104 + _ROW * row_of[n.system] if n.too_cold else -4 - _ROW * row_of[n.system],
             "said": "too cold" if n.too_cold else "warm enough",
             "night": day(n.night, weekday=False),
             "shown": temperature(n.low_c, display, 1),
         }
-        for n in found.nights
-        if n.system in numbers
+        for n in nights
     ]
-    limits = [
-        {
-            "system": c.label,
-            "low": round(scale.value(c.limit.own_limit_c) or 0.0, 2),
-            "chance": 100 * COLD_SHARE,
-        }
+    own = [
+        {"system": c.label, "low": shown(c.limit.own_limit_c), "chance": 100 * COLD_SHARE}
         for c in curves
     ]
     names = [curve.label for curve in curves]
-    return lambda layout: _drawn(lines, votes, limits, names, scale.unit, layout)
+    return lambda layout: _drawn(lines, votes, own, names, scale.unit)
 
 
-def _drawn(
-    lines: Sequence[dict[str, Any]],
-    votes: Sequence[dict[str, Any]],
-    limits: Sequence[dict[str, Any]],
-    names: Sequence[str],
-    unit: str,
-    layout: Layout,
-) -> Any:
+def _drawn(lines: _Rows, votes: _Rows, limits: _Rows, names: Sequence[str], unit: str) -> Any:
     places = [row["low"] for row in lines]
     beyond = 6 + _ROW * len(names)
     x = alt.X(
@@ -104,23 +90,16 @@ def _drawn(
         scale=alt.Scale(domain=[-beyond, 100 + beyond], nice=False),
         axis=alt.Axis(values=[0, 20, 40, 60, 80, 100]),
     )
-    colours = [colour for colour, _ in _LOOKS[: len(names)]]
     legend = alt.Legend(title=None, columns=1, symbolOpacity=1)
-    colour = alt.Color(
-        "system:N", legend=legend, scale=alt.Scale(domain=list(names), range=colours)
-    )
-    shape = alt.Shape(
-        "system:N",
-        legend=legend,
-        scale=alt.Scale(domain=list(names), range=[s for _, s in _LOOKS[: len(names)]]),
-    )
-    base = chart_of(lines)
+
+    def by_system(channel: Any, looks: Sequence[str]) -> Any:
+        scale = alt.Scale(domain=list(names), range=list(looks[: len(names)]))
+        return channel("system:N", legend=legend, scale=scale)
+
+    colours, shapes = zip(*_LOOKS, strict=True)
+    colour, shape = by_system(alt.Color, colours), by_system(alt.Shape, shapes)
+    base, vote = chart_of(lines), alt.Y("at:Q")
     one_in_five = chart_of([{"chance": 100 * COLD_SHARE}])
-    tips = [
-        alt.Tooltip("night:N", title="Night of"),
-        alt.Tooltip("shown:N", title="Low"),
-        alt.Tooltip("said:N", title="Voted"),
-    ]
     layers = [
         one_in_five.mark_rule(stroke=SOFT_INK, strokeWidth=1, strokeDash=[4, 3]).encode(y=y),
         base.mark_area(opacity=0.16).encode(x=x, y=alt.Y("from:Q"), y2=alt.Y2("to"), color=colour),
@@ -130,21 +109,16 @@ def _drawn(
         .encode(x=x, y=y, color=colour, shape=shape),
     ]
     if votes:
-        layers.append(
-            chart_of(votes)
-            .mark_point(filled=True, size=34, opacity=0.65)
-            .encode(x=x, y=alt.Y("at:Q"), color=colour, shape=shape, tooltip=tips)
-        )
-        words = [
-            {"at": 100 + beyond, "said": "voted too cold", "low": max(places)},
-            {"at": -beyond, "said": "voted warm enough", "low": min(places)},
-        ]
+        tips = tooltips({"night": "Night of", "shown": "Low", "said": "Voted"})
+        marks = chart_of(votes).mark_point(filled=True, size=34, opacity=0.65)
+        layers.append(marks.encode(x=x, y=vote, color=colour, shape=shape, tooltip=tips))
+        above = {"at": 100 + beyond, "said": "voted too cold", "low": max(places)}
+        below = {"at": -beyond, "said": "voted warm enough", "low": min(places)}
         layers += [
-            chart_of([words[0]])
-            .mark_text(align="right", baseline="top", fill=SOFT_INK)
-            .encode(x=x, y=alt.Y("at:Q"), text="said:N"),
-            chart_of([words[1]])
-            .mark_text(align="left", baseline="bottom", fill=SOFT_INK)
-            .encode(x=x, y=alt.Y("at:Q"), text="said:N"),
+            text.encode(x=x, y=vote, text="said:N")
+            for text in (
+                chart_of([above]).mark_text(align="right", baseline="top", fill=SOFT_INK),
+                chart_of([below]).mark_text(align="left", baseline="bottom", fill=SOFT_INK),
+            )
         ]
     return alt.layer(*layers).properties(height=_HEIGHT_PX)

@@ -7,14 +7,13 @@ from functools import cache
 from math import comb
 from typing import Any, Literal
 
-import duckdb
 import numpy as np
 
 from ...tripdata.contract import TOO_COLD_VOTE
 from ..stats.arrays import Array
 from ..stats.constants import TAILS
 from ..stats.quantile import weighted_quantiles
-from ..store.rows import ask
+from ..store.rows import Store, ask
 from .model import ColdFit, ColdNights, fit_cold
 
 COLD_SHARE = 0.2
@@ -212,9 +211,9 @@ class ColdLimits:
         )
 
 
-def cold_limits(connection: duckdb.DuckDBPyConnection) -> ColdLimits:
+def cold_limits(store: Store) -> ColdLimits:
     """The limits as the whole logbook has them; plans are no nights."""
-    every = ask(connection, "cold/cold_nights")
+    every = ask(store, "cold/cold_nights")
     rows = [row for row in every if not row["set_apart"]]
     rated = [row for row in rows if row["as_limit_c"] is not None]
     systems = sorted({system_of(row) for row in rated}, key=lambda s: (s.names, s.items))
@@ -227,7 +226,7 @@ def cold_limits(connection: duckdb.DuckDBPyConnection) -> ColdLimits:
     )
     data, things = _data(nights, [s for s in systems if s.items in judged])
     asleep = {(row["trip"], row["night"]) for row in every if row["set_apart"]}
-    apart = [NightApart(**row) for row in ask(connection, "store/nights_apart")]
+    apart = [NightApart(**row) for row in ask(store, "store/nights_apart")]
     limits = ColdLimits(
         limits=(),
         nights=nights,

@@ -25,7 +25,7 @@ import numpy as np
 
 from ..stats.arrays import Array, Codes
 from ..stats.quantile import normal_density
-from .ratings import KINDS, kind_of
+from .ratings import RATING_KINDS, kind_of
 
 OFFSET_SD_C = 5.0
 DEVIATION_SD_C = 2.0
@@ -38,7 +38,7 @@ _SPREADS = 19
 _TRIP_SPREADS = 12
 _FAR = 3.2  # standard deviations of a prior, or scales of a half-normal one
 _MOST_KEPT = 32  # places worked out at a time, of a third of a megabyte each
-_KINDS = tuple(KINDS)
+_KIND_NAMES = tuple(RATING_KINDS)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -92,7 +92,7 @@ class ColdFit:
         return self.systems + self.things + _ORDER.index(kind_of(rated_as))
 
 
-_ORDER = tuple(reversed(_KINDS))  # the scale's own kind stands last
+_ORDER = tuple(reversed(_KIND_NAMES))  # the scale's own kind stands last
 
 
 def fit_cold(nights: ColdNights) -> ColdFit:
@@ -156,7 +156,7 @@ class _Tree:
         if at < systems + things:
             return self._smooth(self._things[at - systems], DEVIATION_SD_C)
         kind = at - systems - things
-        spread = math.hypot(KINDS[_ORDER[kind]].own_sd_c, DEVIATION_SD_C)
+        spread = math.hypot(RATING_KINDS[_ORDER[kind]].own_sd_c, DEVIATION_SD_C)
         return self._smooth(self._by_kind[kind], spread)
 
     def _up_of_system(self, system: int) -> Array:
@@ -165,22 +165,22 @@ class _Tree:
     @cached_property
     def _of_things(self) -> Array:
         """What the nights with each thing say of its rating (m, s, t, h)."""
-        found = np.zeros((len(self.kinds), *self.root.shape))
+        of_things = np.zeros((len(self.kinds), *self.root.shape))
         for system, thing in enumerate(self.thing.tolist()):
-            found[thing] += self._up_of_system(system)
-        return found
+            of_things[thing] += self._up_of_system(system)
+        return of_things
 
     @cached_property
     def _up_of_things(self) -> list[Array]:
         return [
-            self._smooth(of_thing, KINDS[_ORDER[kind]].own_sd_c)
+            self._smooth(of_thing, RATING_KINDS[_ORDER[kind]].own_sd_c)
             for of_thing, kind in zip(self._of_things, self.kinds, strict=True)
         ]
 
     @cached_property
     def _by_kind(self) -> list[Array]:
         """All that is known of each kind."""
-        shared = [KINDS[name].shared_sd_c for name in _ORDER]
+        shared = [RATING_KINDS[name].shared_sd_c for name in _ORDER]
         of_kind = [np.zeros(self.root.shape) for _ in _ORDER]
         for up, kind in zip(self._up_of_things, self.kinds, strict=True):
             of_kind[kind] += up
@@ -195,7 +195,7 @@ class _Tree:
     def _things(self) -> list[Array]:
         """All that is known of each thing."""
         return [
-            self._smooth(self._by_kind[kind] - up, KINDS[_ORDER[kind]].own_sd_c) + of_thing
+            self._smooth(self._by_kind[kind] - up, RATING_KINDS[_ORDER[kind]].own_sd_c) + of_thing
             for up, kind, of_thing in zip(
                 self._up_of_things, self.kinds, self._of_things, strict=True
             )
@@ -211,8 +211,8 @@ class _Tree:
             self._smoothers[sd_c] = nearby * step / sd_c
         peak = log.max(-1, keepdims=True)
         smoothed = np.exp(log - peak) @ self._smoothers[sd_c].T
-        found: Array = np.log(np.maximum(smoothed, 1e-300)) + peak
-        return found
+        averaged: Array = np.log(np.maximum(smoothed, 1e-300)) + peak
+        return averaged
 
 
 def trip_kernel(above: Array, sd_c: float) -> Array:
@@ -244,9 +244,9 @@ def _by_system(nights: ColdNights, above: Array, spreads: Array, trip_spreads: A
     from scipy.special import log_ndtr
 
     shape = len(nights.rated_c), len(spreads), len(trip_spreads), len(above)
-    found = np.zeros(shape)
+    log_likelihood = np.zeros(shape)
     if not len(nights.low_c):
-        return found
+        return log_likelihood
     _, group = np.unique(np.stack([nights.trip, nights.system]), axis=1, return_inverse=True)
     group = np.ravel(group)
     order = np.argsort(group, kind="stable")
@@ -261,5 +261,5 @@ def _by_system(nights: ColdNights, above: Array, spreads: Array, trip_spreads: A
         shares = np.exp(votes - peak)
         for other, kernel in enumerate(kernels):
             averaged = np.log(np.maximum(shares @ kernel.T, 1e-300)) + peak
-            np.add.at(found[:, place, other], of_group, averaged)
-    return found
+            np.add.at(log_likelihood[:, place, other], of_group, averaged)
+    return log_likelihood

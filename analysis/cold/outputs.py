@@ -77,10 +77,10 @@ def nights_to_come(
     if not ahead.nights:
         raise QuestionError("outlook: expected a trip with a night, got a day out")
     where = words.whereabouts(ahead.station, display)
-    source = sentence(f"{words.source(ahead.station)}{f', {where}' if where else ''}")
-    short = words.in_short(ahead.station, display)
+    source = sentence(f"{words.normals_source(ahead.station)}{f', {where}' if where else ''}")
+    short = words.normals_in_short(ahead.station, display)
     sentences = answer or words.outlook_sentences(ahead, display)
-    return Remarked(outlook_rows(store, ahead), (*sentences, source, *short, words.CARE))
+    return Remarked(outlook_rows(store, ahead), (*sentences, source, *short, words.NORMALS_CARE))
 
 
 def _will_i_be_cold(
@@ -103,7 +103,7 @@ def _will_i_be_cold(
         return (), limit_c
     below = words.degrees(limit_c, display)
     table = f"The table has the chance of a night below {below}, where one in five is too cold."
-    return (words.chance(ahead, display), *words.lacking(ahead.lacking), table), limit_c
+    return (words.chance(ahead, display), *words.lacking_sentences(ahead.lacking), table), limit_c
 
 
 def _trip_or_place(options: Mapping[str, Any], spelled: Callable[[str], str]) -> str:

@@ -14,7 +14,7 @@ from types import MappingProxyType
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
+class RatingKind:
     """A kind of rating: how far it stands above the limit scale, and how sure that is, in °C.
 
     ``shared_sd_c`` is one error for all things of the kind, ``own_sd_c`` one for each thing. Both
@@ -27,11 +27,11 @@ class Kind:
 
 
 MAKER = "maker"
-KINDS: Mapping[str, Kind] = MappingProxyType(
+RATING_KINDS: Mapping[str, RatingKind] = MappingProxyType(
     {
-        "limit": Kind(0.0, 0.0, 0.0),
-        "comfort": Kind(5.0, 1.0, 0.0),
-        MAKER: Kind(1.0, 0.0, 4.0),
+        "limit": RatingKind(0.0, 0.0, 0.0),
+        "comfort": RatingKind(5.0, 1.0, 0.0),
+        MAKER: RatingKind(1.0, 0.0, 4.0),
     }
 )
 """The kinds, the scale's own first. `sql/marts/sleep_ratings.sql` has the same shifts."""
@@ -39,12 +39,12 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
 
 def kind_of(rated_as: str | None) -> str:
     """The kind of a figure; one that is blank is the maker's own."""
-    return rated_as if rated_as is not None and rated_as in KINDS else MAKER
+    return rated_as if rated_as is not None and rated_as in RATING_KINDS else MAKER
 
 
 def as_limit_c(rated_low_c: float, rated_as: str | None) -> float:
     """A figure brought to the limit scale."""
-    return rated_low_c - KINDS[kind_of(rated_as)].shift_c
+    return rated_low_c - RATING_KINDS[kind_of(rated_as)].shift_c
 
 
 def several(kinds: Iterable[str]) -> bool:

@@ -20,7 +20,7 @@ from ..display.words import (
     temperature_scale,
     temperature_step,
 )
-from . import words as said
+from . import words as cold_words
 from .chart import MOST_CURVES, Curve, cold_chart
 from .limit import ColdLimit, ColdLimits, NightApart
 from .ratings import several
@@ -28,7 +28,7 @@ from .tables import limit_table, sets_table
 from .trips import ColdAhead
 
 LIMITS, AHEAD = "How cold can I sleep", "Cold nights ahead"
-CARE = (
+LIMIT_CARE = (
     "Ratings compare bags; they promise nothing, and neither does this limit: one night in five is "
     "too cold at it. Cold can injure and kill, sooner where one is tired, wet, hungry or ill. Try "
     "new limits near home with warmth in reserve, and let qualified advice and local conditions "
@@ -47,37 +47,38 @@ _FAILED = {
 _MOST_APART = 20
 
 
-def limits(found: ColdLimits, display: Display) -> Section:
+def limits_section(limits: ColdLimits, display: Display) -> Section:
     """The own limit of every sleep system, and the curves behind them."""
-    if not found.limits:
+    if not limits.limits:
         return Section.empty(LIMITS, "a night in sleep gear with a rated_low")
-    judged = sorted(found.limits, key=lambda limit: (-limit.nights, limit.system.names))
-    told = [limit_sentence(limit, display) for limit in judged if limit.nights]
-    if not told:
-        told = [
+    judged = sorted(limits.limits, key=lambda limit: (-limit.nights, limit.system.names))
+    sentences = [limit_sentence(limit, display) for limit in judged if limit.nights]
+    if not sentences:
+        sentences = [
             "No night has both a low and a warmth vote yet: what is shown is what is assumed of "
             "any sleeper and any rating.",
             *(limit_sentence(limit, display) for limit in judged),
         ]
-    curves = _curves(found, [limit for limit in judged if limit.nights] or judged, display)
+    first = sentences[0]
+    curves = _curves(limits, [limit for limit in judged if limit.nights] or judged, display)
     return Section(
         LIMITS,
-        (*told, *said.votes(found, display)),
+        (*sentences, *cold_words.votes(limits, display)),
         Figure(
             "cold-limits",
-            f"{told[0]} Curves fall from left to right: the milder the night, the fewer too cold.",
-            cold_chart(found, curves, display),
+            f"{first} Curves fall from left to right: the milder the night, the fewer too cold.",
+            cold_chart(limits, curves, display),
             "Lines and bands: the share of nights that would be too cold, with its 90 % band. The "
             "large marks on the dashed line, one night in five, are the own limits. Small marks: "
             "your nights, above those voted −2 or −3, below the others.",
         ),
-        limit_table(found.limits, display),
-        _limit_notes(found, display),
-        caution=CARE,
+        limit_table(limits.limits, display),
+        _limit_notes(limits, display),
+        caution=LIMIT_CARE,
     )
 
 
-def name_of(limit: ColdLimit, among: Sequence[ColdLimit]) -> str:
+def system_name(limit: ColdLimit, among: Sequence[ColdLimit]) -> str:
     """A sleep system by what is rated in it, by all of it where that would be two of them."""
     alike = [one for one in among if one.system.rated_name == limit.system.rated_name]
     return limit.system.rated_name if len(alike) == 1 else listing(limit.system.names, at_most=4)
@@ -85,7 +86,7 @@ def name_of(limit: ColdLimit, among: Sequence[ColdLimit]) -> str:
 
 def is_told(limit: ColdLimit) -> bool:
     """Whether its nights, more than the rating, say where the limit lies."""
-    return limit.nights >= said.FEW_NIGHTS and limit.prior_share < 0.5
+    return limit.nights >= cold_words.FEW_JUDGED and limit.prior_share < 0.5
 
 
 def limit_sentence(limit: ColdLimit, display: Display) -> str:
@@ -95,7 +96,7 @@ def limit_sentence(limit: ColdLimit, display: Display) -> str:
     return (
         f"In {quoted(system.names, at_most=4)}, one night in five is too cold for you at "
         f"{temperature(limit.own_limit_c, display, 1)} (very likely between {between}). "
-        f"“{system.rated_name}” has a {said.rating(system, display)}. {_of_nights(limit)}."
+        f"“{system.rated_name}” has a {cold_words.rating(system, display)}. {_of_nights(limit)}."
     )
 
 
@@ -105,69 +106,69 @@ def _of_nights(limit: ColdLimit) -> str:
     return f"{limit.cold_nights} of {count(limit.nights, 'judged night')} were too cold"
 
 
-def _curves(found: ColdLimits, shown: Sequence[ColdLimit], display: Display) -> list[Curve]:
+def _curves(limits: ColdLimits, shown: Sequence[ColdLimit], display: Display) -> list[Curve]:
     scale = temperature_scale(display, 0)
     curves = [
         Curve(
-            found.places.get(limit.system.items, -1),
+            limits.places.get(limit.system.items, -1),
             limit,
-            f"{name_of(limit, found.limits)}: {scale.number(limit.own_limit_c)} "
-            f"({said.span(scale, limit.own_limit_low_c, limit.own_limit_high_c)})",
+            f"{system_name(limit, limits.limits)}: {scale.number(limit.own_limit_c)} "
+            f"({cold_words.span(scale, limit.own_limit_low_c, limit.own_limit_high_c)})",
         )
         for limit in shown[:MOST_CURVES]
     ]
     return sorted(curves, key=lambda c: (c.limit.own_limit_c, c.label))
 
 
-def _limit_notes(found: ColdLimits, display: Display) -> tuple[str, ...]:
-    left = sorted(1 - limit.prior_share for limit in found.limits)
+def _limit_notes(limits: ColdLimits, display: Display) -> tuple[str, ...]:
+    left = sorted(1 - limit.prior_share for limit in limits.limits)
     share = percent(left[0])
     share = share if len(left) == 1 else f"{share} to {percent(left[-1])}"
-    told = "Your nights say nothing of it yet."
-    if found.nights:
-        told = f"Your own nights removed {share} of that uncertainty."
+    learned = "Your nights say nothing of it yet."
+    if limits.nights:
+        learned = f"Your own nights removed {share} of that uncertainty."
     step = temperature_step(display, 0)
     notes = [
         "The prior’s part: before any night, your limit is taken to lie within about "
-        f"{step.text(9)} of the limit rating plus {step.text(3)}. {told}",
+        f"{step.text(9)} of the limit rating plus {step.text(3)}. {learned}",
         "Sleep systems learn from each other: a sleeper who is cold in one is taken to be rather "
         "cold in the next.",
     ]
-    rated_as = sorted({limit.system.rated_as for limit in found.limits})
+    rated_as = sorted({limit.system.rated_as for limit in limits.limits})
     if several([*rated_as, "limit"]):
-        notes += said.kinds(rated_as, display)
-    coldest = [limit.coldest_c for limit in found.limits if limit.coldest_c is not None]
+        notes += cold_words.rating_notes(rated_as, display)
+    coldest = [limit.coldest_c for limit in limits.limits if limit.coldest_c is not None]
     if coldest:
         notes.append(
             f"The coldest judged night fell to {temperature(min(coldest), display)}; what the "
             "curves say of colder ones is a guess."
         )
-    if found.unjudged:
-        notes.append(f"{count(found.unjudged, 'night')} had no low or no warmth vote.")
-    if found.unrated:
-        notes.append(f"{count(found.unrated, 'night')} had sleep gear without a rating.")
-    return (*notes, *apart(found.apart))
+    if limits.unjudged:
+        notes.append(f"{count(limits.unjudged, 'night')} had no low or no warmth vote.")
+    if limits.unrated:
+        notes.append(f"{count(limits.unrated, 'night')} had sleep gear without a rating.")
+    return (*notes, *apart(limits.apart))
 
 
-def apart(found: Sequence[NightApart]) -> tuple[str, ...]:
+def apart(nights_apart: Sequence[NightApart]) -> tuple[str, ...]:
     """The nights that are left out because sleep or shelter gear had failed, each named."""
-    if not found:
+    if not nights_apart:
         return ()
-    many = len({(night.trip, night.night) for night in found})
+    many = len({(night.trip, night.night) for night in nights_apart})
     by_thing: dict[tuple[str, str, str, str], list[NightApart]] = defaultdict(list)
-    for night in found:
+    for night in nights_apart:
         by_thing[night.trip, night.title, night.name, night.why].append(night)
-    told = [
+    failures = [
         f"“{name}” {_FAILED[why]} on {_nights(nights)} (“{title}”)"
         for (_, title, name, why), nights in list(by_thing.items())[:_MOST_APART]
     ]
     if len(by_thing) > _MOST_APART:
-        told.append(f"{len(by_thing) - _MOST_APART} more failures")
+        failures.append(f"{len(by_thing) - _MOST_APART} more failures")
     verb = "is" if many == 1 else "are"
     return (
         f"{count(many, 'night')[:1].upper()}{count(many, 'night')[1:]} {verb} set apart, because "
-        f"sleep or shelter gear had failed: {'; '.join(told)}. What they were like says nothing of "
-        "gear that is whole.",
+        f"sleep or shelter gear had failed: {'; '.join(failures)}. What they were like says "
+        "nothing of gear that is whole.",
     )
 
 
@@ -178,29 +179,29 @@ def _nights(nights: Sequence[NightApart]) -> str:
     return f"{count(len(nights), 'night')}, {days(first, last)}"
 
 
-def ahead(trips: Sequence[ColdAhead], display: Display) -> Section:
+def cold_ahead_section(trips: Sequence[ColdAhead], display: Display) -> Section:
     """The chance of a too cold night on each trip to come, and every sleep set that is owned."""
     if not trips:
         return Section.empty(AHEAD, "a planned trip")
-    told = [line for trip in trips for line in ahead_sentences(trip, display)]
+    sentences = [line for trip in trips for line in ahead_sentences(trip, display)]
     known = [trip for trip in trips if trip.chance is not None]
     with_sets = [trip for trip in trips if trip.sets or trip.limit is not None]
     return Section(
         AHEAD,
-        tuple(told),
+        tuple(sentences),
         table=sets_table(with_sets, display) if with_sets else None,
         notes=ahead_notes(known, display),
-        caution=f"Ratings and limits promise nothing. {context_words.CARE}",
+        caution=f"Ratings and limits promise nothing. {context_words.NORMALS_CARE}",
     )
 
 
 def ahead_sentences(ahead: ColdAhead, display: Display) -> tuple[str, ...]:
     """The chance in words, or why it cannot be told; then what the list lacks."""
     title = f"{ahead.trip.title}, {days(ahead.trip.start_on, ahead.trip.end_on)}"
-    lacks = said.lacking(ahead.lacking)
+    lacks = cold_words.lacking_sentences(ahead.lacking)
     if ahead.chance is not None:
-        told = said.chance(ahead, display)
-        return (f"{title}: {told[:1].lower()}{told[1:]}", *lacks)
+        chance = cold_words.chance(ahead, display)
+        return (f"{title}: {chance[:1].lower()}{chance[1:]}", *lacks)
     if isinstance(ahead.outlook, NoStation) and ahead.why_not == "no_station":
         return (f"{title}: {context_words.no_station(ahead.outlook, display)}", *lacks)
     why = _WHY_NOT[ahead.why_not or ""]
@@ -219,16 +220,16 @@ def ahead_notes(known: Sequence[ColdAhead], display: Display) -> tuple[str, ...]
         f"known of your limit, {context_words.RANGE_HOLDS}.",
     ]
     stations = {
-        context_words.source(trip.outlook.station): trip.outlook.station
+        context_words.normals_source(trip.outlook.station): trip.outlook.station
         for trip in known
         if isinstance(trip.outlook, Outlook)
     }
     for source, station in stations.items():
         notes.append(f"Normals: {source}.")
-        notes += context_words.in_short(station, display)
+        notes += context_words.normals_in_short(station, display)
     shown = [one.limit.system for trip in known for one in trip.sets]
     shown += [trip.bedding for trip in known if trip.bedding is not None]
-    notes += said.kinds(sorted({system.rated_as for system in shown}), display)
+    notes += cold_words.rating_notes(sorted({system.rated_as for system in shown}), display)
     for trip in known:
         if trip.varies:
             notes.append(f"{trip.trip.title}: worked out with the sleep gear of most nights.")

@@ -5,9 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-import duckdb
-
-from ..store.rows import ask
+from ..store.rows import Store, ask
 from .limit import ColdLimits, SleepSystem
 
 USUAL_SHARE = 2 / 3
@@ -62,9 +60,9 @@ class Lacking:
         return self.thing.r_value is not None
 
 
-def sleep_things(connection: duckdb.DuckDBPyConnection) -> dict[str, SleepThing]:
+def sleep_things(store: Store) -> dict[str, SleepThing]:
     """Every piece of sleep gear, by item."""
-    rows = ask(connection, "cold/sleep_things")
+    rows = ask(store, "cold/sleep_things")
     return {row["item"]: SleepThing(**{**row, "replaces": tuple(row["replaces"])}) for row in rows}
 
 
@@ -95,23 +93,20 @@ def owned_sets(
     with what is still owned of the unrated things of the latest set.
     """
     owned = {item for item, thing in things.items() if thing.is_owned(day)}
-    found = [limit.system for limit in limits.limits if owned.issuperset(limit.system.items)]
-    placed = {item for system in found for item in system.items}
+    systems = [limit.system for limit in limits.limits if owned.issuperset(limit.system.items)]
+    placed = {item for system in systems for item in system.items}
     latest = limits.slept[-1] if limits.slept else ()
     beside = [i for i in latest if i in owned and things[i].as_limit_c is None]
     for item in sorted(owned - placed):
         if things[item].as_limit_c is not None:
             alone = set_of([item, *beside], things)
             assert alone is not None
-            found.append(alone)
-    return tuple(sorted(found, key=lambda system: (system.names, system.items)))
+            systems.append(alone)
+    return tuple(sorted(systems, key=lambda system: (system.names, system.items)))
 
 
 def lacking(
-    listed: Sequence[str],
-    limits: ColdLimits,
-    things: Mapping[str, SleepThing],
-    start_on: date,
+    listed: Sequence[str], limits: ColdLimits, things: Mapping[str, SleepThing], start_on: date
 ) -> tuple[Lacking, ...]:
     """What a plan's sleep gear lacks of the sets slept in, mats first.
 
@@ -130,7 +125,7 @@ def lacking(
         if item not in along and on >= USUAL_SHARE * len(nights) and things[item].as_limit_c is None
     ]
     usual.sort(key=lambda item: (things[item].r_value is None, -counts[item], item))
-    free, found = list(along), []
+    free, missing = list(along), []
     for item in usual:
         on = counts[item]
         other = next(
@@ -139,7 +134,7 @@ def lacking(
         if other is not None:
             free.remove(other)
             continue
-        found.append(
+        missing.append(
             Lacking(
                 thing=things[item],
                 nights=on,
@@ -149,7 +144,7 @@ def lacking(
                 successor=_successor(item, things, start_on),
             )
         )
-    return tuple(found)
+    return tuple(missing)
 
 
 def _nights_with(
@@ -181,14 +176,14 @@ def _in_place_of(
 
 def _predecessors(item: str, things: Mapping[str, SleepThing]) -> set[str]:
     """What a thing took over from, directly or not."""
-    found: set[str] = set()
+    before_it: set[str] = set()
     left = [item]
     while left:
         for before in things[left.pop()].replaces:
-            if before in things and before not in found:
-                found.add(before)
+            if before in things and before not in before_it:
+                before_it.add(before)
                 left.append(before)
-    return found
+    return before_it
 
 
 def _successor(item: str, things: Mapping[str, SleepThing], day: date) -> str | None:

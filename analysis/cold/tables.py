@@ -1,10 +1,10 @@
 """The tables of limits and of sleep sets on trips to come."""
 
 from collections.abc import Sequence
-from typing import Any
 
-from ..display.tables import Column, Table, decimal, measured, text, whole
+from ..display.tables import Column, Table, decimal, measured, table_of, text, whole, yes_no
 from ..display.words import Display, days, listing, one_in, small_mass, temperature_scale
+from .chance import TooColdChance
 from .limit import ColdLimit
 from .trips import ColdAhead, SetAhead
 from .words import small_percent
@@ -15,75 +15,65 @@ _BASIS = {"own": "Your nights", "rated": "Its rating"}
 def limit_table(limits: Sequence[ColdLimit], display: Display) -> Table:
     """A row a sleep system."""
     scale = temperature_scale(display, 0)
-    rows = [
-        {
-            "system": listing(limit.system.names),
-            "rated": limit.system.rated_low_c,
-            "as": limit.system.rated_as.capitalize(),
-            "same": limit.system.as_limit_c,
-            "own": limit.own_limit_c,
-            "interval": f"{scale.number(limit.own_limit_low_c)} to "
-            f"{scale.number(limit.own_limit_high_c)}",
-            "nights": limit.nights,
-            "cold": limit.cold_nights,
-            "coldest": limit.coldest_c,
-            "told": 100 * (1 - limit.prior_share),
-        }
-        for limit in limits
-    ]
-    columns = (
-        text("system", "Sleep system"),
-        measured("rated", "Rated", scale),
-        text("as", "Rating"),
-        measured("same", "As a limit", scale),
-        measured("own", "Own limit", scale),
-        Column("interval", "90 % interval", scale.unit, "right"),
-        whole("nights", "Judged nights"),
-        whole("cold", "Too cold"),
-        measured("coldest", "Coldest", scale),
-        decimal("told", "Uncertainty removed", "%", 0),
+
+    def interval(limit: ColdLimit) -> str:
+        return f"{scale.number(limit.own_limit_low_c)} to {scale.number(limit.own_limit_high_c)}"
+
+    return table_of(
+        "sleep system",
+        limits,
+        (text("system", "Sleep system"), lambda limit: listing(limit.system.names)),
+        (measured("rated", "Rated", scale), lambda limit: limit.system.rated_low_c),
+        (text("as", "Rating"), lambda limit: limit.system.rated_as.capitalize()),
+        (measured("same", "As a limit", scale), lambda limit: limit.system.as_limit_c),
+        (measured("own", "Own limit", scale), lambda limit: limit.own_limit_c),
+        (Column("interval", "90 % interval", scale.unit, "right"), interval),
+        (whole("nights", "Judged nights"), lambda limit: limit.nights),
+        (whole("cold", "Too cold"), lambda limit: limit.cold_nights),
+        (measured("coldest", "Coldest", scale), lambda limit: limit.coldest_c),
+        (
+            decimal("removed", "Uncertainty removed", "%", 0),
+            lambda limit: 100 * (1 - limit.prior_share),
+        ),
     )
-    return Table.of(columns, rows, "sleep system")
 
 
 def sets_table(trips: Sequence[ColdAhead], display: Display) -> Table:
     """A row a trip and sleep set: what is on its list, and every set that is owned."""
-    rows: list[dict[str, Any]] = []
-    for trip in trips:
-        about = f"{trip.trip.title}, {days(trip.trip.start_on, trip.trip.end_on)}"
-        listed = trip.bedding is not None and all(
-            one.limit.system.items != trip.bedding.items for one in trip.sets
-        )
-        if listed and trip.limit is not None:
-            own = SetAhead(trip.trip, trip.limit, None, trip.chance, on_list=True)
-            rows.append(_row(about, own))
-        rows += [_row(about, one) for one in trip.sets]
-    scale = temperature_scale(display, 0)
-    columns = [
-        text("set", "Sleep set"),
-        measured("weight", "Weight", small_mass(display)),
-        measured("limit", "Your limit in it", scale),
-        text("basis", "Rests on"),
-        Column("any", "A night too cold", align="right"),
-        Column("range", "90 % range", align="right"),
-        text("listed", "On the list"),
-    ]
-    if len(trips) > 1:
-        columns.insert(1, text("trip", "Trip"))
-    return Table.of(columns, rows, "sleep set", caption="Sleep sets that you own")
+
+    def trip(one: SetAhead) -> str:
+        return f"{one.trip.title}, {days(one.trip.start_on, one.trip.end_on)}"
+
+    def chance(known: TooColdChance | None) -> str | None:
+        return None if known is None else one_in(known.p_any)
+
+    def interval(known: TooColdChance | None) -> str | None:
+        if known is None:
+            return None
+        return f"{small_percent(known.p_any_low)} to {small_percent(known.p_any_high)}"
+
+    table = table_of(
+        "sleep set",
+        [one for ahead in trips for one in (*_on_the_list(ahead), *ahead.sets)],
+        (text("set", "Sleep set"), lambda one: listing(one.limit.system.names)),
+        (text("trip", "Trip"), trip),
+        (measured("weight", "Weight", small_mass(display)), lambda one: one.weight_g),
+        (
+            measured("limit", "Your limit in it", temperature_scale(display, 0)),
+            lambda one: one.limit.own_limit_c,
+        ),
+        (text("basis", "Rests on"), lambda one: _BASIS[one.limit.basis]),
+        (Column("any", "A night too cold", align="right"), lambda one: chance(one.chance)),
+        (Column("range", "90 % range", align="right"), lambda one: interval(one.chance)),
+        (yes_no("listed", "On the list"), lambda one: one.on_list),
+        caption="Sleep sets that you own",
+    )
+    return table if len(trips) > 1 else table.without("trip")
 
 
-def _row(about: str, one: SetAhead) -> dict[str, Any]:
-    chance = one.chance
-    return {
-        "trip": about,
-        "set": listing(one.limit.system.names),
-        "weight": one.weight_g,
-        "limit": one.limit.own_limit_c,
-        "basis": _BASIS[one.limit.basis],
-        "any": one_in(chance.p_any) if chance is not None else None,
-        "range": f"{small_percent(chance.p_any_low)} to {small_percent(chance.p_any_high)}"
-        if chance is not None
-        else None,
-        "listed": "yes" if one.on_list else "no",
-    }
+def _on_the_list(ahead: ColdAhead) -> list[SetAhead]:
+    """What is on a trip's list, where that is no set that is owned."""
+    owned = {one.limit.system.items for one in ahead.sets}
+    if ahead.bedding is None or ahead.limit is None or ahead.bedding.items in owned:
+        return []
+    return [SetAhead(ahead.trip, ahead.limit, None, ahead.chance, on_list=True)]

@@ -4,13 +4,11 @@ from collections import Counter
 from dataclasses import dataclass, replace
 from datetime import date
 
-import duckdb
-
 from ..climate.outlook import Outlook, outlook_of_trip
 from ..climate.station_choice import NoStation
-from ..store.rows import ask
+from ..store.rows import Store, ask
 from ..store.trip_choice import TripChoice, choose_trip
-from .chance import ColdChance, NightAhead, chance_of_cold_night
+from .chance import NightAhead, TooColdChance, chance_of_cold_night
 from .limit import Basis, ColdLimit, ColdLimits, SleepSystem, system_of
 from .sets import Lacking, lacking, owned_sets, sleep_things
 
@@ -26,7 +24,7 @@ class SetAhead:
     trip: TripChoice
     limit: ColdLimit
     weight_g: float | None
-    chance: ColdChance | None
+    chance: TooColdChance | None
     on_list: bool
 
 
@@ -47,7 +45,7 @@ class ColdAhead:
     bedding: SleepSystem | None
     limit: ColdLimit | None
     varies: bool
-    chance: ColdChance | None
+    chance: TooColdChance | None
     why_not: str | None
     lacking: tuple[Lacking, ...]
     sets: tuple[SetAhead, ...] = ()
@@ -63,76 +61,70 @@ class ColdAhead:
         return self.limit.nights if self.limit is not None else 0
 
 
-def trips_ahead(
-    connection: duckdb.DuckDBPyConnection, limits: ColdLimits, trip: str, today: date
+def cold_trips_ahead(
+    store: Store, limits: ColdLimits, trip: str, today: date
 ) -> tuple[ColdAhead, ...]:
     """The trip of that name, or for a blank name every plan not over by ``today``, with the sets.
 
     Raises QuestionError where there is no such trip.
     """
     if trip.strip():
-        one = cold_ahead(connection, limits, choose_trip(connection, trip))
-        return (with_sets(connection, limits, one),)
-    every = [TripChoice(**row) for row in ask(connection, "store/trips_by_start")]
+        one = cold_ahead(store, limits, choose_trip(store, trip))
+        return (with_sets(store, limits, one),)
+    every = [TripChoice(**row) for row in ask(store, "store/trips_by_start")]
     plans = [one for one in every if one.plan and one.end_on >= today]
-    found = (cold_ahead(connection, limits, plan) for plan in plans)
-    return tuple(with_sets(connection, limits, one) for one in found)
+    known = (cold_ahead(store, limits, plan) for plan in plans)
+    return tuple(with_sets(store, limits, one) for one in known)
 
 
-def cold_ahead(
-    connection: duckdb.DuckDBPyConnection, limits: ColdLimits, trip: TripChoice
-) -> ColdAhead:
+def cold_ahead(store: Store, limits: ColdLimits, trip: TripChoice) -> ColdAhead:
     """The chance of at least one too cold night on a trip, planned or past.
 
     By the own limit where its sleep gear has judged nights, else by its rating brought to the limit
     scale. Every page that tells how likely a too cold night is asks here.
     """
-    found = outlook_of_trip(connection, trip.trip)
-    rows = ask(connection, "store/trip_bedding", trip=trip.trip)
+    outlook = outlook_of_trip(store, trip.trip)
+    rows = ask(store, "store/trip_bedding", trip=trip.trip)
     beds = [system_of(row) for row in rows if row["as_limit_c"] is not None]
     bedding = Counter(beds).most_common(1)[0][0] if beds else None
     limit = limits.limit_of(bedding) if bedding is not None else None
-    why_not = _why_not(trip, found, bedding)
+    why_not = _why_not(trip, outlook, bedding)
     chance = None
-    if why_not is None and isinstance(found, Outlook) and bedding is not None:
-        chance = chance_in(limits, bedding, found)
+    if why_not is None and isinstance(outlook, Outlook) and bedding is not None:
+        chance = chance_in(limits, bedding, outlook)
     return ColdAhead(
         trip=trip,
-        outlook=found,
+        outlook=outlook,
         bedding=bedding,
         limit=limit,
         varies=len({tuple(row["items"]) for row in rows}) > 1,
         chance=chance,
         why_not=why_not,
-        lacking=_lacking(connection, limits, trip) if trip.plan else (),
+        lacking=_lacking(store, limits, trip) if trip.plan else (),
     )
 
 
-def with_sets(
-    connection: duckdb.DuckDBPyConnection, limits: ColdLimits, ahead: ColdAhead
-) -> ColdAhead:
+def with_sets(store: Store, limits: ColdLimits, ahead: ColdAhead) -> ColdAhead:
     """The same with every sleep set that is owned."""
-    return replace(ahead, sets=sets_ahead(connection, limits, ahead))
+    return replace(ahead, sets=sets_ahead(store, limits, ahead))
 
 
-def sets_ahead(
-    connection: duckdb.DuckDBPyConnection, limits: ColdLimits, ahead: ColdAhead
-) -> tuple[SetAhead, ...]:
+def sets_ahead(store: Store, limits: ColdLimits, ahead: ColdAhead) -> tuple[SetAhead, ...]:
     """Every sleep set that is owned when the trip begins, the least likely too cold first.
 
     Those of which no chance is known stand by their limit.
     """
-    things, trip = sleep_things(connection), ahead.trip
-    listed = {row["item"] for row in ask(connection, "cold/trip_sleep_list", trip=trip.trip)}
+    things, trip = sleep_things(store), ahead.trip
+    listed = {row["item"] for row in ask(store, "cold/trip_sleep_list", trip=trip.trip)}
     known = _spread_known(trip, ahead.outlook)
-    found = []
+    sets = []
     for system in owned_sets(limits, things, trip.start_on):
         weights = [things[item].weight_g for item in system.items]
         chance = None
         if known and isinstance(ahead.outlook, Outlook):
             same = ahead.bedding is not None and ahead.bedding.items == system.items
             chance = ahead.chance if same else chance_in(limits, system, ahead.outlook)
-        found.append(
+        sets.append(
             SetAhead(
                 trip=trip,
                 limit=limits.limit_of(system),
@@ -141,13 +133,13 @@ def sets_ahead(
                 on_list=listed.issuperset(system.items),
             )
         )
-    return tuple(sorted(found, key=_warmest_first))
+    return tuple(sorted(sets, key=_warmest_first))
 
 
-def chance_in(limits: ColdLimits, system: SleepSystem, found: Outlook) -> ColdChance:
+def chance_in(limits: ColdLimits, system: SleepSystem, outlook: Outlook) -> TooColdChance:
     """The chance in a sleep system on the nights of an outlook that knows their spread."""
     nights = [
-        NightAhead(n.normal_low_c, n.sd_c, n.season) for n in found.nights if n.sd_c is not None
+        NightAhead(n.normal_low_c, n.sd_c, n.season) for n in outlook.nights if n.sd_c is not None
     ]
     return chance_of_cold_night(limits.fit, limits.place_of(system), system.as_limit_c, nights)
 
@@ -157,30 +149,28 @@ def _warmest_first(one: SetAhead) -> tuple[float, float, tuple[str, ...]]:
     return chance, one.limit.own_limit_c, one.limit.system.items
 
 
-def _lacking(
-    connection: duckdb.DuckDBPyConnection, limits: ColdLimits, trip: TripChoice
-) -> tuple[Lacking, ...]:
-    listed = [row["item"] for row in ask(connection, "cold/trip_sleep_list", trip=trip.trip)]
+def _lacking(store: Store, limits: ColdLimits, trip: TripChoice) -> tuple[Lacking, ...]:
+    listed = [row["item"] for row in ask(store, "cold/trip_sleep_list", trip=trip.trip)]
     if not listed or trip.end_on <= trip.start_on:
         return ()
-    return lacking(listed, limits, sleep_things(connection), trip.start_on)
+    return lacking(listed, limits, sleep_things(store), trip.start_on)
 
 
 def _why_not(
-    trip: TripChoice, found: Outlook | NoStation, bedding: SleepSystem | None
+    trip: TripChoice, outlook: Outlook | NoStation, bedding: SleepSystem | None
 ) -> str | None:
     if trip.end_on <= trip.start_on:
         return "no_nights"
     if bedding is None:
         return "no_bedding"
-    if isinstance(found, NoStation):
+    if isinstance(outlook, NoStation):
         return "no_station"
-    return None if _spread_known(trip, found) else "no_spread"
+    return None if _spread_known(trip, outlook) else "no_spread"
 
 
-def _spread_known(trip: TripChoice, found: Outlook | NoStation) -> bool:
+def _spread_known(trip: TripChoice, outlook: Outlook | NoStation) -> bool:
     """Whether normals tell of every night how far it strays; of a trip without one they do not."""
-    if isinstance(found, NoStation) or trip.end_on <= trip.start_on:
+    if isinstance(outlook, NoStation) or trip.end_on <= trip.start_on:
         return False
-    known = [night for night in found.nights if night.sd_c is not None]
+    known = [night for night in outlook.nights if night.sd_c is not None]
     return len(known) == (trip.end_on - trip.start_on).days

@@ -17,12 +17,12 @@ from ..display.words import (
 )
 from ..stats.constants import NINE_IN_TEN_SD
 from .limit import ColdLimit, ColdLimits, SleepSystem
-from .ratings import KINDS
+from .ratings import RATING_KINDS
 from .sets import Lacking
 from .trips import ColdAhead
 
 RATED_AS = {"comfort": "comfort rating", "limit": "limit rating", "maker": "maker’s rating"}
-FEW_NIGHTS = 5
+FEW_JUDGED = 5
 """Under so many judged nights a limit rests on little."""
 
 
@@ -36,7 +36,7 @@ def degrees(celsius: float, display: Display) -> str:
 def rating(system: SleepSystem, display: Display) -> str:
     """ "comfort rating of 3 °C, taken as a limit of −2 °C"."""
     given = f"{RATED_AS[system.rated_as]} of {degrees(system.rated_low_c, display)}"
-    if not KINDS[system.rated_as].shift_c:
+    if not RATING_KINDS[system.rated_as].shift_c:
         return given
     return f"{given}, taken as a limit of {degrees(system.as_limit_c, display)}"
 
@@ -47,7 +47,7 @@ def basis(limit: ColdLimit, display: Display) -> str:
         with_what = "it alone" if len(limit.system.items) == 1 else "just this set"
         return f"its {rating(limit.system, display)}: you have judged no night in {with_what}"
     own = f"your own limit of {degrees(limit.own_limit_c, display)}"
-    if limit.nights < FEW_NIGHTS:
+    if limit.nights < FEW_JUDGED:
         return f"{own}, which rests on only {count(limit.nights, 'judged night')}"
     return own
 
@@ -69,21 +69,21 @@ def chance(ahead: ColdAhead, display: Display) -> str:
     )
 
 
-def in_short(ahead: ColdAhead) -> str:
+def chance_in_short(ahead: ColdAhead) -> str:
     """The chance in a few words, with what it rests on where that is little; it must be known."""
     if ahead.chance is None:
         raise ValueError("ahead: expected a trip with a chance, got one without")
     odds = one_in(ahead.chance.p_any)
     if ahead.basis == "rated":
         return f"{odds}, going by a rating alone"
-    return f"{odds}, from few nights" if ahead.judged_nights < FEW_NIGHTS else odds
+    return f"{odds}, from few nights" if ahead.judged_nights < FEW_JUDGED else odds
 
 
-def lacking(found: Sequence[Lacking]) -> tuple[str, ...]:
+def lacking_sentences(missing: Sequence[Lacking]) -> tuple[str, ...]:
     """What a list lacks of the sets that were slept in; nothing where it lacks nothing."""
-    told = []
-    mats = [one for one in found if one.is_mat]
-    for one in found:
+    sentences = []
+    mats = [one for one in missing if one.is_mat]
+    for one in missing:
         name = f"“{one.thing.name}”"
         where = f" in “{one.rated_name}”" if one.rated_name is not None else ""
         along = f"was along on {one.nights} of the {count(one.of_nights, 'night')}{where}"
@@ -93,16 +93,16 @@ def lacking(found: Sequence[Lacking]) -> tuple[str, ...]:
             "given_up_on_list": "is on the list although it was given up",
         }[one.why]
         first = "No mat comes along" if one.is_mat else "The sleep set is not complete"
-        told.append(f"{first}: {name} {along} and {why}.")
+        sentences.append(f"{first}: {name} {along} and {why}.")
         if one.successor is not None:
-            told.append(f"What took over from it, “{one.successor}”, is not on the list.")
-    if found:
+            sentences.append(f"What took over from it, “{one.successor}”, is not on the list.")
+    if missing:
         without = "a mat" if mats else "it"
-        told.append(f"Without {without} a night is colder than the figures here say.")
-    return tuple(told)
+        sentences.append(f"Without {without} a night is colder than the figures here say.")
+    return tuple(sentences)
 
 
-def kinds(shown: Sequence[str], display: Display) -> tuple[str, ...]:
+def rating_notes(shown: Sequence[str], display: Display) -> tuple[str, ...]:
     """What is assumed of ratings that are not on the limit scale; nothing where all are."""
     step = temperature_step(display, 0)
     what = {
@@ -111,33 +111,33 @@ def kinds(shown: Sequence[str], display: Display) -> tuple[str, ...]:
         "maker": "a maker’s own figure, or one of which the kind is not given, is taken to stand "
         "{shift} above it, give or take {off}",
     }
-    told = []
+    sentences = []
     for name, text in what.items():
         if name in shown:
-            kind = KINDS[name]
+            kind = RATING_KINDS[name]
             off = NINE_IN_TEN_SD * float(kind.shared_sd_c**2 + kind.own_sd_c**2) ** 0.5
             shift = step.text(kind.shift_c)
             if name == "maker" and "comfort" not in shown:
                 text = text.replace("above it", "above the limit rating of the same bag")
-            told.append(text.format(shift=shift, off=step.text(off)))
-    if not told:
+            sentences.append(text.format(shift=shift, off=step.text(off)))
+    if not sentences:
         return ()
     return (
-        sentence(f"Ratings are brought to one scale: {listing(told)}"),
+        sentence(f"Ratings are brought to one scale: {listing(sentences)}"),
         "Limits and comparisons that cross from one kind of rating to another are less sure by "
         "that, and their ranges are wider.",
     )
 
 
-def votes(found: ColdLimits, display: Display) -> tuple[str, ...]:
+def votes(limits: ColdLimits, display: Display) -> tuple[str, ...]:
     """That votes stand mostly on bad nights, where they do."""
-    told = found.votes
-    if not told.mostly_on_bad_nights:
+    held = limits.votes
+    if not held.mostly_on_bad_nights:
         return ()
     too_warm = temperature_step(display, 0).text(3)
     return (
-        f"Your warmth votes stand mostly on bad nights: {told.bad_voted} of {told.bad} nights "
-        f"scored 1 or 2 have one, and {told.other_voted} of the {told.other} others. Limits worked "
+        f"Your warmth votes stand mostly on bad nights: {held.bad_voted} of {held.bad} nights "
+        f"scored 1 or 2 have one, and {held.other_voted} of the {held.other} others. Limits worked "
         f"from such votes come out about {too_warm} too warm. Vote on good nights, too.",
     )
 

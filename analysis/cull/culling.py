@@ -5,17 +5,16 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
-import duckdb
-
+from ..stats.zero_one import LeftSet, Programme
+from ..store.rows import Store
 from ..store.scope import Scope
-from ..usage.cold_odds import Ahead
-from ..usage.conditions import KINDS, Kind
+from ..usage.cold_odds import TripsAhead
+from ..usage.conditions import TRIP_KINDS, TripKind
 from ..usage.items import usage
 from ..usage.keep_rules import NOTHING_KNOWN, Circumstances
 from ..usage.leaving import circumstances
 from ..usage.verdicts import judge, limit_of
-from .problem import Problem, base_loads, no_own_work, pose, stand_in_credits, usual_base
-from .programme import LeftSet, Programme
+from .problem import CullProblem, base_loads, no_own_work, pose, stand_in_credits, usual_base
 from .results import Answer, BaseWeight, Cull, FrontierPoint, KindOfTrip, LeftItem, Wish
 
 if TYPE_CHECKING:
@@ -27,10 +26,10 @@ _MOST_POINTS = 40
 
 
 @dataclass(frozen=True)
-class Asked:
+class CullQuestion:
     """A cull as asked for: the problem, how many mg are to be saved, what bears on it."""
 
-    problem: Problem
+    problem: CullProblem
     wish: Wish
     base: BaseWeight
     wanted_mg: int
@@ -38,14 +37,14 @@ class Asked:
 
 
 def ask_cull(
-    connection: duckdb.DuckDBPyConnection,
+    store: Store,
     scope: Scope,
     wish: Wish,
     *,
     regret: Mapping[str, float],
     today: date,
-    ahead: Ahead | None = None,
-) -> Asked:
+    ahead: TripsAhead | None = None,
+) -> CullQuestion:
     """Put the question, on the evidence of a scope.
 
     ``regret``: the owner's costs by system. ``today``: what is given up by then is no question.
@@ -53,54 +52,54 @@ def ask_cull(
     back on holds things back, and normals of their places tell of cold. Raises QuestionError where
     the scope has no trip.
     """
-    used = usage(connection, scope, ahead.cold if ahead is not None else None)
-    around = circumstances(connection, used, ahead)
+    used = usage(store, scope, ahead.cold if ahead is not None else None)
+    around = circumstances(store, used, ahead)
     judged = judge(used, regret, today, around)
-    loads, credits = base_loads(connection, used), stand_in_credits(connection, used)
-    idle = no_own_work(connection, used)
+    loads, credits = base_loads(store, used), stand_in_credits(store, used)
+    idle = no_own_work(store, used)
     problem = pose(used, judged, loads, credits, wish.undecided, around.bags, idle)
-    base = usual_base(connection, used)
-    return Asked(problem, wish, base, _wanted_mg(wish, base, problem), around)
+    base = usual_base(store, used)
+    return CullQuestion(problem, wish, base, _wanted_mg(wish, base, problem), around)
 
 
-def cull(asked: Asked, rng: "np.random.Generator") -> Cull:
+def cull(question: CullQuestion, rng: "np.random.Generator") -> Cull:
     """Everything there is to say to the question."""
-    problem = asked.problem
-    found = answer(asked, rng)
+    problem = question.problem
+    best = answer(question, rng)
     return Cull(
         usage=problem.usage,
         judged=problem.judged,
-        wish=asked.wish,
-        base=asked.base,
-        answer=found,
+        wish=question.wish,
+        base=question.base,
+        answer=best,
         frontier=frontier(problem.programme()),
-        by_kind=by_kind(problem, found.point.expected_regret),
+        by_kind=kinds_of_trip(problem, best.point.expected_regret),
         loads_g={i: mg / 1000 for i, mg in problem.loads.items() if mg is not None},
         unweighed=problem.unweighed,
-        around=asked.around,
+        around=question.around,
     )
 
 
-def answer(asked: Asked, rng: "np.random.Generator") -> Answer:
+def answer(question: CullQuestion, rng: "np.random.Generator") -> Answer:
     """The set to leave, and how often each thing is in it over draws of all that is uncertain.
 
     Without a wish for so much weight it is what the verdicts say may be left, else the cheapest set
     that saves so much.
     """
-    problem, programme = asked.problem, asked.problem.programme()
+    problem, programme = question.problem, question.problem.programme()
     most = programme.most()
-    saved_mg = min(asked.wanted_mg, most.saved_mg)
-    best = _solved(programme, saved_mg) if asked.wish.grams else _by_verdict(problem, programme)
+    saved_mg = min(question.wanted_mg, most.saved_mg)
+    best = _solved(programme, saved_mg) if question.wish.grams else _by_verdict(problem, programme)
     often = inclusion(problem, programme, best.saved_mg, rng)
     return Answer(
-        wanted_g=asked.wanted_mg / 1000,
+        wanted_g=question.wanted_mg / 1000,
         most_g=most.saved_mg / 1000,
         left=_left(problem, programme, best.items, often),
         point=_point(best),
     )
 
 
-def _by_verdict(problem: Problem, programme: Programme) -> LeftSet:
+def _by_verdict(problem: CullProblem, programme: Programme) -> LeftSet:
     """What the verdicts let stay at home, with what has no work without it."""
     leave = [i for i in problem.saved_mg if problem.by_item[i].verdict == "leave"]
     whole = programme.with_idle(leave)
@@ -114,21 +113,21 @@ def frontier(programme: Programme) -> tuple[FrontierPoint, ...]:
     """
     most_mg = programme.most().saved_mg
     step_mg = next((s for s in _STEPS_MG if most_mg <= s * _MOST_POINTS), most_mg // _MOST_POINTS)
-    found: list[LeftSet] = []
+    sets: list[LeftSet] = []
     ask_mg = 1
     while ask_mg <= most_mg:
-        found.append(_solved(programme, ask_mg))
-        saved = found[-1].saved_mg
+        sets.append(_solved(programme, ask_mg))
+        saved = sets[-1].saved_mg
         ask_mg = (saved // step_mg + 1) * step_mg
         if saved < most_mg:
             ask_mg = min(ask_mg, most_mg)
-    return tuple(_point(point) for point in found)
+    return tuple(_point(point) for point in sets)
 
 
-def by_kind(problem: Problem, regret: float) -> tuple[KindOfTrip, ...]:
+def kinds_of_trip(problem: CullProblem, regret: float) -> tuple[KindOfTrip, ...]:
     """The frontier of each kind of trip, what may be left on it, and what to take for it."""
     kinds: list[KindOfTrip] = []
-    for kind in KINDS:
+    for kind in TRIP_KINDS:
         programme = problem.programme(kind)
         best = programme.most(regret)
         dry = set(kinds[0].answer.items if kinds else best.items)
@@ -143,10 +142,10 @@ def by_kind(problem: Problem, regret: float) -> tuple[KindOfTrip, ...]:
 
 
 def inclusion(
-    problem: Problem, programme: Programme, saved_mg: int, rng: "np.random.Generator"
+    problem: CullProblem, programme: Programme, saved_mg: int, rng: "np.random.Generator"
 ) -> dict[str, float]:
     """How often each option is in the answer when all that is uncertain is drawn anew."""
-    counts = dict.fromkeys((o.item for o in programme.options), 0)
+    counts = dict.fromkeys((o.item for o in programme.choices), 0)
     if saved_mg <= 0:
         return dict.fromkeys(counts, 0.0)
     for regrets in problem.draws(rng, DRAWS):
@@ -155,7 +154,7 @@ def inclusion(
     return {item: n / DRAWS for item, n in counts.items()}
 
 
-def _wanted_mg(wish: Wish, base: BaseWeight, problem: Problem) -> int:
+def _wanted_mg(wish: Wish, base: BaseWeight, problem: CullProblem) -> int:
     if wish.save_g is not None:
         return round(wish.save_g * 1000)
     if wish.target_g is not None:
@@ -168,7 +167,7 @@ def _solved(programme: Programme, saved_mg: int) -> LeftSet:
     return programme.value((programme.solve(saved_mg) or ()) if saved_mg > 0 else ())
 
 
-def _beyond_its_limit(problem: Problem, item: str, kind: Kind) -> bool:
+def _beyond_its_limit(problem: CullProblem, item: str, kind: TripKind) -> bool:
     judged = problem.by_item[item]
     return problem.usage.need(judged.usage, kind) >= limit_of(judged.cost)
 
@@ -178,7 +177,7 @@ def _point(left: LeftSet) -> FrontierPoint:
 
 
 def _left(
-    problem: Problem, programme: Programme, items: frozenset[str], often: Mapping[str, float]
+    problem: CullProblem, programme: Programme, items: frozenset[str], often: Mapping[str, float]
 ) -> tuple[LeftItem, ...]:
     shares = programme.shares(items)
     return tuple(

@@ -10,7 +10,7 @@ from ..catalogue.options import SCOPE
 if TYPE_CHECKING:
     import duckdb
 
-    from .culling import Asked
+    from .culling import CullQuestion
 
 SEED = 5
 
@@ -58,7 +58,7 @@ def frontier_rows(store: "duckdb.DuckDBPyConnection", **options: Any) -> Rows:
 
 def _ask(
     store: "duckdb.DuckDBPyConnection", today: date, coming: str = "", **options: Any
-) -> "Asked":
+) -> "CullQuestion":
     from ..store.scope import Scope
     from ..store.settings import settings_of
     from ..usage.cold_odds import trips_ahead

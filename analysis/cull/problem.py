@@ -5,15 +5,13 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-import duckdb
-
 from ...tripdata.contract import ESSENTIAL_SYSTEMS
-from ..store.rows import ask
-from ..usage.conditions import Kind
+from ..stats.zero_one import Choice, Programme, Rules, StandIn, keep_what_is_needed
+from ..store.rows import Store, ask
+from ..usage.conditions import TripKind
 from ..usage.items import Usage
 from ..usage.keep_rules import OPEN_SYSTEMS, SILENT_SYSTEMS
-from ..usage.verdicts import Judged, kinds
-from .programme import Option, Programme, Rules, StandIn, keep_what_is_needed
+from ..usage.verdicts import Judged, one_must_stay
 from .results import BaseWeight
 
 if TYPE_CHECKING:
@@ -27,51 +25,49 @@ _UNDECIDED = {"no_chance_yet": ("no_chance",), "too_few_trips": ("too_few",)}
 _COST_FACTORS = (0.5, 1.0, 2.0)
 
 
-def base_loads(connection: duckdb.DuckDBPyConnection, usage: Usage) -> dict[str, int | None]:
+def base_loads(store: Store, usage: Usage) -> dict[str, int | None]:
     """What things usually weigh as base, in mg, by item; None where not weighed.
 
     The usual pieces at today's weight, else what they usually weighed on the trips. What was base
     on fewer than half of the trips that it came along on is usually something else, and left out.
     """
     known = {u.about.item: u for u in usage.items}
-    found: dict[str, int | None] = {}
-    for row in ask(connection, "cull/base_loads", trips=usage.scoped.names):
+    loads: dict[str, int | None] = {}
+    for row in ask(store, "cull/base_loads", trips=usage.scoped.names):
         one = known[row["item"]]
         today = one.about.weight_g
         if 2 * row["trips_base"] >= one.counts.carried:
-            found[one.about.item] = (
+            loads[one.about.item] = (
                 row["mg"] if today is None else row["pieces"] * round(today * 1000)
             )
-    return found
+    return loads
 
 
-def usual_base(connection: duckdb.DuckDBPyConnection, usage: Usage) -> BaseWeight:
+def usual_base(store: Store, usage: Usage) -> BaseWeight:
     """The median base weight of the trips with a night, of those weighed in full if any is."""
     import statistics
 
-    rows = ask(connection, "cull/usual_base", trips=usage.scoped.names)
+    rows = ask(store, "cull/usual_base", trips=usage.scoped.names)
     full = [row for row in rows if not row["unweighed"]]
-    kept = full or rows
-    grams = statistics.median(row["base_mg"] for row in kept) / 1000 if kept else None
-    return BaseWeight(grams, len(kept), not full)
+    counted = full or rows
+    grams = statistics.median(row["base_mg"] for row in counted) / 1000 if counted else None
+    return BaseWeight(grams, len(counted), not full)
 
 
-def stand_in_credits(
-    connection: duckdb.DuckDBPyConnection, usage: Usage
-) -> dict[tuple[str, str], float]:
+def stand_in_credits(store: Store, usage: Usage) -> dict[tuple[str, str], float]:
     """How many of the services of an item, the second of a pair, were the first one's work."""
-    rows = ask(connection, "cull/stand_in_credits", trips=usage.scoped.names)
+    rows = ask(store, "cull/stand_in_credits", trips=usage.scoped.names)
     return {(row["item"], row["stand_in"]): row["credit"] for row in rows}
 
 
-def no_own_work(connection: duckdb.DuckDBPyConnection, usage: Usage) -> dict[str, tuple[str, ...]]:
+def no_own_work(store: Store, usage: Usage) -> dict[str, tuple[str, ...]]:
     """Things that were never used without one of those that need them, with those."""
-    rows = ask(connection, "cull/no_own_work", trips=usage.scoped.names)
+    rows = ask(store, "cull/no_own_work", trips=usage.scoped.names)
     return {row["item"]: tuple(row["users"]) for row in rows}
 
 
 @dataclass(frozen=True)
-class Problem:
+class CullProblem:
     """What may be left of the things judged, and the rules for leaving it.
 
     ``by_item``: all that is not given up. ``loads``: mg that things usually weigh as base, None
@@ -87,11 +83,11 @@ class Problem:
     rules: Rules
     unweighed: tuple[str, ...]
 
-    def programme(self, kind: Kind | None = None) -> Programme:
+    def programme(self, kind: TripKind | None = None) -> Programme:
         """The programme for the next trip, of some kind or of any."""
         return Programme(
             [
-                Option(i, mg, self.usage.need(self.by_item[i].usage, kind), self.by_item[i].cost)
+                Choice(i, mg, self.usage.need(self.by_item[i].usage, kind), self.by_item[i].cost)
                 for i, mg in self.saved_mg.items()
             ],
             self.rules,
@@ -106,12 +102,12 @@ class Problem:
         import numpy as np
 
         names = sorted(self.saved_mg)
-        found = np.zeros((size, len(names)))
+        regrets = np.zeros((size, len(names)))
         meanings = sorted(
             {self.by_item[i].about.meaning for i in names},
             key=lambda m: (sorted(m.words), m.cold_below_c or 0.0),
         )
-        ahead = {m: self.usage.outlook.draw(rng, m, size) for m in meanings}
+        ahead = {m: self.usage.odds.draw(rng, m, size) for m in meanings}
         for system in sorted({self.by_item[i].about.system for i in names}):
             mine = [i for i in names if self.by_item[i].about.system == system]
             rates = [self.by_item[i].usage.rate for i in mine]
@@ -122,9 +118,9 @@ class Problem:
                 judged = self.by_item[item]
                 p = ahead[judged.about.meaning]
                 need = p * drawn[:, place] + (1 - p) * judged.usage.rate_besides
-                found[:, names.index(item)] = need * judged.cost
-        found *= rng.choice(_COST_FACTORS, found.shape)
-        return [dict(zip(names, map(float, row), strict=True)) for row in found]
+                regrets[:, names.index(item)] = need * judged.cost
+        regrets *= rng.choice(_COST_FACTORS, regrets.shape)
+        return [dict(zip(names, map(float, row), strict=True)) for row in regrets]
 
 
 def _may_go(judged: Judged) -> bool:
@@ -155,7 +151,7 @@ def pose(
     undecided: bool = False,
     bags: Mapping[str, frozenset[str]] = MappingProxyType({}),
     idle: Mapping[str, tuple[str, ...]] = MappingProxyType({}),
-) -> Problem:
+) -> CullProblem:
     """The problem of what to leave.
 
     ``loads``: mg that leaving a thing saves, of what was carried as base. ``credits``: see
@@ -185,12 +181,12 @@ def pose(
     )
     rules = Rules(
         tuple((i, n) for i in sorted(free) for n in needs[i]),
-        tuple(kinds(j.about for j in here.values())),
+        tuple(one_must_stay(j.about for j in here.values())),
         stand_ins,
         tuple((i, bag) for i, bag in packed if bag in free),
         tuple((j, users) for j, users in sorted(idle.items()) if {j, *users} <= free),
     )
     names = tuple(here[i].about.name for i in sorted(may - weighed))
-    return Problem(
+    return CullProblem(
         usage, tuple(judged), here, loads, {i: loads[i] or 0 for i in sorted(free)}, rules, names
     )

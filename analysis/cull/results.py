@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from ..catalogue.options import check_together
 from ..store.typed import read_grams, where_named
-from ..usage.conditions import Kind
+from ..usage.conditions import TripKind
 from ..usage.items import Usage
 from ..usage.keep_rules import NOTHING_KNOWN, Circumstances
 from ..usage.verdicts import Judged
@@ -89,7 +89,7 @@ class KindOfTrip:
     what is meant for it of all that goes along anyway.
     """
 
-    kind: Kind
+    kind: TripKind
     frontier: tuple[FrontierPoint, ...]
     answer: FrontierPoint
     add: tuple[str, ...]
@@ -126,3 +126,8 @@ class Cull:
     loads_g: Mapping[str, float]
     unweighed: tuple[str, ...]
     around: Circumstances = NOTHING_KNOWN
+
+    @property
+    def by_item(self) -> dict[str, Judged]:
+        """What was judged, by item."""
+        return {judged.about.item: judged for judged in self.judged}

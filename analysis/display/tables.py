@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
 from .markup import escape, isolate
 from .words import DASH, NOT_KNOWN, Scale, count, day, is_missing, label, number
@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 FOLD_AFTER = 12
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -137,6 +138,10 @@ class Table:
         } & set(keys or [c.key for c in self.columns])
         return replace(self, columns=tuple(c for c in self.columns if c.key not in blank))
 
+    def without(self, key: str) -> "Table":
+        """Return the same table without one of its columns."""
+        return replace(self, columns=tuple(c for c in self.columns if c.key != key))
+
     @property
     def size(self) -> str:
         """How many rows, in words."""
@@ -209,6 +214,14 @@ class Table:
                 cells.append(f"<{tag}{_align(column)}{missing}>{isolate(shown)}</{end}>")
             lines.append(f"<tr>{''.join(cells)}</tr>")
         return f"<tbody>{''.join(lines)}</tbody>"
+
+
+def table_of(
+    noun: str, things: Iterable[T], *columns: tuple[Column, Callable[[T], Any]], **more: Any
+) -> Table:
+    """Return a table with a row a thing; each column comes with what it shows of a thing."""
+    rows = [{column.key: shown(thing) for column, shown in columns} for thing in things]
+    return Table.of([column for column, _ in columns], rows, noun, **more)
 
 
 def _align(column: Column) -> str:

@@ -13,6 +13,9 @@ import duckdb
 
 from .opening import question_text
 
+Store = duckdb.DuckDBPyConnection
+"""The logbook's store, opened for reading (`opening.open_store`)."""
+
 if TYPE_CHECKING:
     import pandas as pd
 

@@ -8,17 +8,15 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal
 
-import duckdb
-
 from ..stats.estimate import Estimate
-from ..store.rows import ask
+from ..store.rows import Store, ask
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-Kind = Literal["dry_warm", "wet", "cold"]
-KINDS: tuple[Kind, ...] = ("dry_warm", "wet", "cold")
+TripKind = Literal["dry_warm", "wet", "cold"]
+TRIP_KINDS: tuple[TripKind, ...] = ("dry_warm", "wet", "cold")
 """Kinds of trip: neither wet nor cold; wet, but not cold; cold, but not wet."""
 ColdOdds = Callable[[float], Estimate]
 """P(the next trip has a night under so many °C), and the range it is taken to lie in. Where normals
@@ -73,13 +71,13 @@ class Occurrence:
 
 
 @dataclass(frozen=True)
-class Outlook:
+class ConditionOdds:
     """What the log says of the next trip. ``cold_chance`` stands for the log where it is given."""
 
     seen: Mapping[Meaning, Occurrence]
     cold_chance: ColdOdds | None = None
 
-    def chance(self, meaning: Meaning, kind: Kind | None = None) -> float:
+    def chance(self, meaning: Meaning, kind: TripKind | None = None) -> float:
         """P(something that the thing is meant for comes about on the next trip), of that kind."""
         fixed, seen, cold = self._parts(meaning, kind)
         rest = seen.chance if seen is not None else 0.0
@@ -105,34 +103,32 @@ class Outlook:
         return drawn
 
     def _parts(
-        self, meaning: Meaning, kind: Kind | None
+        self, meaning: Meaning, kind: TripKind | None
     ) -> tuple[float | None, Seen | None, Estimate]:
         """A chance that is certain, or what is seen of it and the odds of cold beside that."""
         words = meaning.words
         if not words or (kind is not None and kind in words):
             return 1.0, None, _NONE
-        found = self.seen.get(meaning, Occurrence(Seen(0, 0), Seen(0, 0), Seen(0, 0)))
+        occurred = self.seen.get(meaning, Occurrence(Seen(0, 0), Seen(0, 0), Seen(0, 0)))
         if kind is not None:
-            return None, found.other if words - {"wet", "cold"} else None, _NONE
+            return None, occurred.other if words - {"wet", "cold"} else None, _NONE
         below_c = meaning.cold_below_c
         if self.cold_chance is None or below_c is None:
-            return None, found.whole, _NONE
-        return None, found.warm if words - {"cold"} else None, self.cold_chance(below_c)
+            return None, occurred.whole, _NONE
+        return None, occurred.warm if words - {"cold"} else None, self.cold_chance(below_c)
 
 
 _NONE = Estimate(0.0, 0.0, 0.0)
 
 
-def outlook(
-    connection: duckdb.DuckDBPyConnection,
-    trips: Sequence[str],
-    cold_chance: ColdOdds | None = None,
-) -> Outlook:
+def condition_odds(
+    store: Store, trips: Sequence[str], cold_chance: ColdOdds | None = None
+) -> ConditionOdds:
     """The outlook that these trips of the log give."""
-    return Outlook(
+    return ConditionOdds(
         {
             Meaning.of(row["meant_for"], row["cold_below_c"]): _occurrence(row)
-            for row in ask(connection, "usage/meant_counts", trips=list(trips))
+            for row in ask(store, "usage/meant_counts", trips=list(trips))
         },
         cold_chance,
     )

@@ -9,13 +9,11 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-import duckdb
-
 from ..stats.beta_binomial import Pool, Rate
 from ..stats.exact_intervals import clopper_pearson
-from ..store.rows import ask
+from ..store.rows import Store, ask
 from ..store.scope import Scope, Scoped, choose
-from .conditions import ColdOdds, Kind, Meaning, Outlook, outlook
+from .conditions import ColdOdds, ConditionOdds, Meaning, TripKind, condition_odds
 from .trip_range import NOTHING_SEEN, Range, months_of
 
 
@@ -23,8 +21,8 @@ from .trip_range import NOTHING_SEEN, Range, months_of
 class Item:
     """What gear.csv says of a thing. ``weight_g`` is that of one piece today.
 
-    ``insurance`` and ``essential`` with their defaults; ``_stated`` as their cells have it, missing
-    where nobody says.
+    ``insurance`` and ``essential`` with their defaults; ``essential_stated`` as the cell has it,
+    missing where nobody says.
     """
 
     item: str
@@ -40,7 +38,6 @@ class Item:
     going_without: float | None
     meaning: Meaning
     needs: tuple[str, ...]
-    insurance_stated: bool | None = None
     essential_stated: bool | None = None
     capacity_wh: float | None = None
 
@@ -102,7 +99,6 @@ class ItemUsage:
     served: tuple[tuple[str, int], ...]
     hauled_kg_km: float | None
     kg_km_per_use: float | None
-    last_carried_on: date | None
     last_used_on: date | None
     seen: Range = NOTHING_SEEN
 
@@ -139,52 +135,48 @@ class Usage:
     scoped: Scoped
     items: tuple[ItemUsage, ...]
     pools: Mapping[str, Pool]
-    outlook: Outlook
+    odds: ConditionOdds
 
-    def need(self, item: ItemUsage, kind: Kind | None) -> float:
+    def need(self, item: ItemUsage, kind: TripKind | None) -> float:
         """P(needed on the next trip) of an item, for a trip of some kind or of any."""
-        return item.need(self.outlook.chance(item.about.meaning, kind))
+        return item.need(self.odds.chance(item.about.meaning, kind))
 
 
-def usage(
-    connection: duckdb.DuckDBPyConnection,
-    scope: Scope | None = None,
-    cold_chance: ColdOdds | None = None,
-) -> Usage:
+def usage(store: Store, scope: Scope | None = None, cold_chance: ColdOdds | None = None) -> Usage:
     """The usage of everything over the trips of a scope, by default all.
 
     ``cold_chance`` stands for the log's own share of cold trips where normals give a better one.
     Raises QuestionError where the scope has no trip.
     """
-    scoped = choose(connection, Scope() if scope is None else scope)
+    scoped = choose(store, Scope() if scope is None else scope)
     trips = scoped.names
-    rows = ask(connection, "usage/usage_counts", trips=trips)
+    rows = ask(store, "usage/usage_counts", trips=trips)
     served: dict[str, list[tuple[str, int]]] = {}
-    for row in ask(connection, "usage/services", trips=trips):
+    for row in ask(store, "usage/services", trips=trips):
         served.setdefault(row["item"], []).append((row["system"], row["trips"]))
-    ahead = outlook(connection, trips, cold_chance)
+    odds = condition_odds(store, trips, cold_chance)
     pools, rates = pooled([(r["system"], r["chances_used"], r["chances"]) for r in rows])
-    found = (
-        _item_usage(row, rate, ahead, tuple(served.get(row["item"], ())))
+    items = (
+        _item_usage(row, rate, odds, tuple(served.get(row["item"], ())))
         for row, rate in zip(rows, rates, strict=True)
     )
-    return Usage(scoped, tuple(found), pools, ahead)
+    return Usage(scoped, tuple(items), pools, odds)
 
 
 def pooled(rows: Sequence[tuple[str, int, int]]) -> tuple[dict[str, Pool], list[Rate]]:
     """The pool of each system, and each row's rate in it; a row is system, uses, chances."""
     pools: dict[str, Pool] = {}
-    found: dict[int, Rate] = {}
+    rates: dict[int, Rate] = {}
     for system in sorted({s for s, _, _ in rows}):
         places = [place for place, row in enumerate(rows) if row[0] == system]
         used, n = [rows[p][1] for p in places], [rows[p][2] for p in places]
         pools[system] = Pool(used, n)
-        found |= dict(zip(places, pools[system].rates(used, n), strict=True))
-    return pools, [found[place] for place in range(len(rows))]
+        rates |= dict(zip(places, pools[system].rates(used, n), strict=True))
+    return pools, [rates[place] for place in range(len(rows))]
 
 
 def _item_usage(
-    row: Mapping[str, Any], rate: Rate, ahead: Outlook, served: tuple[tuple[str, int], ...]
+    row: Mapping[str, Any], rate: Rate, odds: ConditionOdds, served: tuple[tuple[str, int], ...]
 ) -> ItemUsage:
     meaning = Meaning.of(row["meant_for"], row["cold_below_c"])
     about = Item(
@@ -206,11 +198,10 @@ def _item_usage(
         about,
         counts,
         rate,
-        ahead.chance(meaning),
+        odds.chance(meaning),
         served,
         row["hauled_kg_km"],
         row["kg_km_per_use"],
-        row["last_carried_on"],
         row["last_used_on"],
         Range(
             months_of(row["months"]), frozenset(row["modes"]), row["most_nights"], row["lowest_c"]

@@ -48,9 +48,9 @@ OPEN_SYSTEMS = ("bags", "bike", "boat", "other")
 """Here, too; but what going without costs says enough as well."""
 _MODES_OF = MappingProxyType({"bike": ("bike", "ebike", "mixed"), "boat": ("paddle", "mixed")})
 _VEHICLE_MODES = ("bike", "ebike", "paddle", "mixed")
-COLD_SHARE = 0.1
+TOO_MANY_COLD = 0.1
 """Of the nights judged, or of the chance ahead: from here on nothing that keeps warm goes."""
-FEW_NIGHTS = 5
+FEWEST_JUDGED = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +74,7 @@ NOTHING_KNOWN = Circumstances()
 
 
 @dataclass(frozen=True, slots=True)
-class Held:
+class Hold:
     """Why a thing is held back; ``by``: names of the things or the title of the trip behind it.
 
     ``how``: how that trip lies outside of what was seen.
@@ -90,8 +90,8 @@ def is_stated(item: Item) -> bool:
     if item.system in SILENT_SYSTEMS:
         return bool(item.meaning.words) or item.essential_stated is False
     if item.system in OPEN_SYSTEMS:
-        said = item.essential_stated is not None or item.going_without is not None
-        return said or bool(item.meaning.words)
+        stated = item.essential_stated is not None or item.going_without is not None
+        return stated or bool(item.meaning.words)
     return True
 
 
@@ -107,13 +107,13 @@ def is_spare_battery(item: Item, others: Iterable[Item]) -> bool:
     )
 
 
-def held_back(usage: Usage, today: date, around: Circumstances) -> dict[str, Held]:
+def holds_on(usage: Usage, today: date, around: Circumstances) -> dict[str, Hold]:
     """What of a usage must not be advised against, and why; a thing without an entry may be."""
     here = {u.about.item: u for u in usage.items}
     rules = _Rules(usage, today, around)
-    found = {item: held for item, used in here.items() if (held := rules.of(used)) is not None}
-    _close(found, here, around)
-    return found
+    holds = {item: held for item, used in here.items() if (held := rules.of(used)) is not None}
+    _close(holds, here, around)
+    return holds
 
 
 class _Rules:
@@ -122,26 +122,26 @@ class _Rules:
         self._items = [u.about for u in usage.items]
         self._modes = {trip.mode for trip in usage.scoped.trips}
 
-    def of(self, used: ItemUsage) -> Held | None:
+    def of(self, used: ItemUsage) -> Hold | None:
         about = used.about
-        steps: tuple[Callable[[], Held | None], ...] = (
-            lambda: Held("insurance") if about.insurance else None,
-            lambda: Held("essential") if about.essential else None,
-            lambda: Held("borrowed") if about.owner is not None else None,
+        steps: tuple[Callable[[], Hold | None], ...] = (
+            lambda: Hold("insurance") if about.insurance else None,
+            lambda: Hold("essential") if about.essential else None,
+            lambda: Hold("borrowed") if about.owner is not None else None,
             lambda: self._purpose(about),
             lambda: self._range(used),
             lambda: self._cold(about),
         )
         if about.retired_on is not None and about.retired_on <= self._today:
-            return Held("given_up")
+            return Hold("given_up")
         return next((held for step in steps if (held := step()) is not None), None)
 
-    def _purpose(self, about: Item) -> Held | None:
+    def _purpose(self, about: Item) -> Hold | None:
         if is_spare_battery(about, self._items):
             return None
         if self._bound(about):
-            return Held("bound")
-        return None if is_stated(about) else Held("not_stated")
+            return Hold("bound")
+        return None if is_stated(about) else Hold("not_stated")
 
     def _bound(self, about: Item) -> bool:
         """Whether it belongs to a vehicle that was travelled by, or may have been."""
@@ -149,48 +149,48 @@ class _Rules:
         modes = {*own, *(_VEHICLE_MODES if about.carried_as == "vehicle" else ())}
         return bool(modes) and (None in self._modes or bool(modes & self._modes))
 
-    def _range(self, used: ItemUsage) -> Held | None:
+    def _range(self, used: ItemUsage) -> Hold | None:
         if used.about.system == "leisure":
             return None
         for trip in self._around.to_come:
             how = outside(used.seen, trip)
             if how is not None:
-                return Held("outside", (trip.title,), how)
+                return Hold("outside", (trip.title,), how)
         return None
 
-    def _cold(self, about: Item) -> Held | None:
+    def _cold(self, about: Item) -> Hold | None:
         around, for_cold = self._around, "cold" in about.meaning.words
         warm = for_cold or about.system in ("clothing", "sleep")
-        if warm and around.too_cold and around.too_cold >= COLD_SHARE * around.judged:
-            return Held("too_cold_before")
-        if warm and around.p_too_cold is not None and around.p_too_cold[0] > COLD_SHARE:
-            return Held("too_cold_ahead", (around.p_too_cold[1],))
-        return Held("few_nights_judged") if for_cold and around.judged < FEW_NIGHTS else None
+        if warm and around.too_cold and around.too_cold >= TOO_MANY_COLD * around.judged:
+            return Hold("too_cold_before")
+        if warm and around.p_too_cold is not None and around.p_too_cold[0] > TOO_MANY_COLD:
+            return Hold("too_cold_ahead", (around.p_too_cold[1],))
+        return Hold("few_nights_judged") if for_cold and around.judged < FEWEST_JUDGED else None
 
 
 def users_of(items: Iterable[Item]) -> dict[str, list[str]]:
     """By item, which of the things need it."""
-    found: dict[str, list[str]] = {}
+    users: dict[str, list[str]] = {}
     for about in items:
         for needed in about.needs:
-            found.setdefault(needed, []).append(about.item)
-    return found
+            users.setdefault(needed, []).append(about.item)
+    return users
 
 
-def _close(found: dict[str, Held], here: Mapping[str, ItemUsage], around: Circumstances) -> None:
+def _close(holds: dict[str, Hold], here: Mapping[str, ItemUsage], around: Circumstances) -> None:
     """What something that is held back needs, or travels in, is held back with it."""
-    gone = {item for item, held in found.items() if held.why == "given_up"}
+    gone = {item for item, held in holds.items() if held.why == "given_up"}
     users = users_of(used.about for used in here.values())
     while True:
-        stays = found.keys() - gone
-        more: dict[str, Held] = {}
-        for item in sorted(here.keys() - found.keys()):
+        stays = holds.keys() - gone
+        more: dict[str, Hold] = {}
+        for item in sorted(here.keys() - holds.keys()):
             by = [i for i in users.get(item, ()) if i in stays]
             held = [i for i in sorted(around.bags.get(item, ())) if i in stays or i not in here]
             if by:
-                more[item] = Held("needed", tuple(here[i].about.name for i in by))
+                more[item] = Hold("needed", tuple(here[i].about.name for i in by))
             elif held:
-                more[item] = Held("packed", tuple(here[i].about.name for i in held if i in here))
+                more[item] = Hold("packed", tuple(here[i].about.name for i in held if i in here))
         if not more:
             return
-        found |= more
+        holds |= more

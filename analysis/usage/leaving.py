@@ -7,15 +7,13 @@ entry may be left at home on its record; whether it should be is another questio
 from collections.abc import Mapping
 from datetime import date
 
-import duckdb
-
 from ...tripdata.contract import TOO_COLD_VOTE
 from ...tripdata.errors import QuestionError
-from ..store.rows import ask
+from ..store.rows import Store, ask
 from ..store.scope import Scope
 from ..store.trip_choice import TripChoice
 from . import keep_rules
-from .cold_odds import Ahead
+from .cold_odds import TripsAhead
 from .items import Usage, usage
 from .keep_rules import Circumstances
 from .trip_range import TripToCome, months_of
@@ -24,67 +22,59 @@ _NO_RECORD = "It has never come along, so nothing is known of it."
 
 
 def held_back(
-    connection: duckdb.DuckDBPyConnection,
-    today: date,
-    *,
-    scope: Scope | None = None,
-    ahead: Ahead | None = None,
+    store: Store, today: date, *, scope: Scope | None = None, ahead: TripsAhead | None = None
 ) -> Mapping[str, str]:
     """Everything in gear.csv that must not be advised against, by item, with a sentence why.
 
     ``scope``: the trips looked back on, by default all. ``ahead``: trips to come, where named
     (`cold_ahead.trips_ahead`). ``today``: gear given up by then is past advising.
     """
-    from .held_words import why
+    from .held_words import hold_sentence
 
-    every = [row["item"] for row in ask(connection, "store/gear_today")]
-    found = dict.fromkeys(every, _NO_RECORD)
+    every = [row["item"] for row in ask(store, "store/gear_today")]
+    reasons = dict.fromkeys(every, _NO_RECORD)
     try:
-        counted = usage(connection, scope, ahead.cold if ahead is not None else None)
+        counted = usage(store, scope, ahead.cold if ahead is not None else None)
     except QuestionError:
-        return found
-    held = keep_rules.held_back(counted, today, circumstances(connection, counted, ahead))
+        return reasons
+    held = keep_rules.holds_on(counted, today, circumstances(store, counted, ahead))
     for used in counted.items:
         item = used.about.item
         if item in held:
-            found[item] = why(used, held[item])
+            reasons[item] = hold_sentence(used, held[item])
         else:
-            del found[item]
-    return found
+            del reasons[item]
+    return reasons
 
 
-def circumstances(
-    connection: duckdb.DuckDBPyConnection, counted: Usage, ahead: Ahead | None = None
-) -> Circumstances:
+def circumstances(store: Store, counted: Usage, ahead: TripsAhead | None = None) -> Circumstances:
     """What bears on leaving things at home, on the trips of a usage and those that lie ahead."""
 
     bags: dict[str, set[str]] = {}
-    for row in ask(connection, "usage/bag_contents"):
+    for row in ask(store, "usage/bag_contents"):
         bags.setdefault(row["bag"], set()).add(row["item"])
     (votes,) = ask(
-        connection, "usage/warmth_votes", trips=counted.scoped.names, too_cold_vote=TOO_COLD_VOTE
+        store, "usage/warmth_votes", trips=counted.scoped.names, too_cold_vote=TOO_COLD_VOTE
     )
     trips = () if ahead is None else ahead.trips
-    to_come = ask(connection, "usage/trips_to_come", trips=[t.trip for t in trips]) if trips else []
+    to_come = ask(store, "usage/trips_to_come", trips=[t.trip for t in trips]) if trips else []
     return Circumstances(
         {bag: frozenset(items) for bag, items in bags.items()},
         votes["judged"],
         votes["too_cold"],
         tuple(TripToCome(**{**row, "months": months_of(row["months"])}) for row in to_come),
-        _too_cold_ahead(connection, trips),
+        _too_cold_ahead(store, trips),
     )
 
 
-def _too_cold_ahead(
-    connection: duckdb.DuckDBPyConnection, trips: tuple[TripChoice, ...]
-) -> tuple[float, str] | None:
+def _too_cold_ahead(store: Store, trips: tuple[TripChoice, ...]) -> tuple[float, str] | None:
     """The highest chance of a too cold night on one of the trips, and that trip's title."""
     from ..cold.limit import cold_limits
     from ..cold.trips import cold_ahead
 
     if not trips:
         return None
-    limits = cold_limits(connection)
-    told = [(t, cold_ahead(connection, limits, t).chance) for t in trips]
-    known = [(chance.p_any, trip.title) for trip, chance in told if chance is not None]
+    limits = cold_limits(store)
+    chances = [(t, cold_ahead(store, limits, t).chance) for t in trips]
+    known = [(chance.p_any, trip.title) for trip, chance in chances if chance is not None]
     return max(known, default=None)

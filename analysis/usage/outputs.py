@@ -34,8 +34,8 @@ def usage_rows(
 
 def _row(judged: "Judged") -> dict[str, Any]:
     from ..display.words import SPACE
-    from .held_words import why
-    from .verdict_words import reason, reversal
+    from .held_words import hold_sentence
+    from .verdict_words import verdict_reason, verdict_reversal
 
     about, counts, used = judged.about, judged.counts, judged.usage
     rate = used.rate if used.rate.n else None
@@ -60,9 +60,11 @@ def _row(judged: "Judged") -> dict[str, Any]:
         "kg_km_per_use": used.kg_km_per_use,
         "last_used_on": used.last_used_on,
         "verdict": judged.verdict,
-        "reason": reason(judged).replace(SPACE, " "),
-        "held_back": None if judged.held is None else why(used, judged.held).replace(SPACE, " "),
-        "reversal": reversal(judged).replace(SPACE, " ") or None,
+        "reason": verdict_reason(judged).replace(SPACE, " "),
+        "held_back": None
+        if judged.held is None
+        else hold_sentence(used, judged.held).replace(SPACE, " "),
+        "reversal": verdict_reversal(judged).replace(SPACE, " ") or None,
         "no_chance": counts.no_chance,
         "missed": counts.wished,
         "used_besides": counts.used_besides,

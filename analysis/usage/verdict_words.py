@@ -32,73 +32,63 @@ LABELS = {
 _SI = Display()
 
 
-def reason(judged: Judged, display: Display = _SI) -> str:
+def verdict_reason(judged: Judged, display: Display = _SI) -> str:
     """Why the verdict is what it is, in one sentence; what served another system is credited.
 
     Of what may be left at home a second sentence names the trips behind that.
     """
-    told = sentence(f"{_reason(judged, display)}{_served(judged)}")
+    why = sentence(f"{_reason(judged, display)}{_served(judged)}")
     if judged.verdict != "leave":
-        return told
-    return f"{told} {sentence(f'That rests on trips {seen(judged.usage.seen, display)}')}"
+        return why
+    return f"{why} {sentence(f'That rests on trips {seen(judged.usage.seen, display)}')}"
 
 
 def _reason(judged: Judged, display: Display) -> str:
-    about, counts, rate = judged.about, judged.counts, judged.usage.rate
-    used = f"used on {rate.used} of {count(rate.n, 'occasion')}"
-    never = f"never used on {count(rate.n, 'occasion')}"
-    record = used if rate.used else never
+    about, counts, rate, held = judged.about, judged.counts, judged.usage.rate, judged.held
+    how = f"used on {rate.used} of" if rate.used else "never used on"
+    record = f"{how} {count(rate.n, 'occasion')}"
+    threshold, bound = percent(judged.limit), percent(judged.bound)
     match judged.why:
         case "given_up":
             return f"given up on {day(about.retired_on, weekday=False)}"
-        case "insurance" | "essential" | "bound" if judged.held is not None:
-            return f"{held_words.reason(judged.usage, judged.held)}; {_seen(judged)}"
+        case "insurance" | "essential" | "bound" if held is not None:
+            return f"{held_words.hold_reason(judged.usage, held)}; {_seen(judged)}"
         case "no_chance":
             return f"no occasion yet: {_no_chance(judged, display)}"
-        case "too_few":
-            return (
-                f"{never}, so it may be needed on up to {percent(judged.bound)} of them; the "
-                f"threshold is {percent(judged.limit)}"
-            )
         case "used" if rate.low >= judged.limit:
-            return f"{used}, more often than its threshold of {percent(judged.limit)}"
-        case "used":
-            return (
-                f"{used}, so it may be needed on up to {percent(judged.bound)} of them; the "
-                f"threshold is {percent(judged.limit)}"
-            )
+            return f"{record}, more often than its threshold of {threshold}"
+        case "used" | "too_few":
+            needed = f"it may be needed on up to {bound} of them"
+            return f"{record}, so {needed}; the threshold is {threshold}"
         case "used_besides":
             trips = count(counts.used_besides, "trip")
             return f"used on {trips} that brought nothing it is known to be meant for"
         case "last_of_kind":
-            return (
-                f"{record}, but the last of its kind: one thing for {_system(about.system)} stays"
-            )
+            kind = f"one thing for {_system(about.system)} stays"
+            return f"{record}, but the last of its kind: {kind}"
         case "needed" if judged.needed_by:
             return f"{record}, but {listed(judged.needed_by)} cannot do without it"
         case "packed":
             what = listed(judged.needed_by[:3]) or "things that stay"
             return f"{record}, but it was the bag of {what}"
-    if judged.held is not None and judged.verdict != "leave":
-        return f"{record}; but {held_words.reason(judged.usage, judged.held)}"
-    return (
-        f"{record}, so probably needed on fewer than {percent(judged.bound)} of them; the "
-        f"threshold is {percent(judged.limit)}"
-    )
+    if held is not None and judged.verdict != "leave":
+        return f"{record}; but {held_words.hold_reason(judged.usage, held)}"
+    needed = f"probably needed on fewer than {bound} of them"
+    return f"{record}, so {needed}; the threshold is {threshold}"
 
 
 def seen(record: Range, display: Display = _SI) -> str:
     """What bounds a record: "in May to August, on foot, of up to 3 nights, with lows from 4 °C"."""
-    told = [f"in {months(record.months)}"] if record.months else []
+    bounds = [f"in {months(record.months)}"] if record.months else []
     if record.modes:
-        told.append(listing([_BY[m] for m in MODES if m in record.modes]))
+        bounds.append(listing([_BY[m] for m in MODES if m in record.modes]))
     if record.most_nights:
-        told.append(f"of up to {count(record.most_nights, 'night')}")
+        bounds.append(f"of up to {count(record.most_nights, 'night')}")
     if record.lowest_c is not None:
-        told.append(f"with lows down to {temperature(record.lowest_c, display)}")
+        bounds.append(f"with lows down to {temperature(record.lowest_c, display)}")
     else:
-        told.append("of whose lows none was noted")
-    return ", ".join(told)
+        bounds.append("of whose lows none was noted")
+    return ", ".join(bounds)
 
 
 def months(chosen: Collection[int]) -> str:
@@ -127,7 +117,7 @@ def _seen(judged: Judged) -> str:
 def _no_chance(judged: Judged, display: Display) -> str:
     counts = judged.counts
     if not counts.logged:
-        return f"carried on {count(counts.carried, 'trip')}, its use not noted"
+        return _seen(judged)
     trips = count(counts.logged, "trip")
     sure = counts.no_chance == counts.logged
     brought = "brought that" if sure else "is known to have brought that"
@@ -146,35 +136,31 @@ def meant_for(meaning: Meaning, display: Display = _SI) -> str:
 def _served(judged: Judged) -> str:
     if not judged.usage.served:
         return ""
-    told = [f"{_system(s)} on {count(n, 'trip')}" for s, n in judged.usage.served]
-    return f"; it also served {listing(told)}"
+    systems = [f"{_system(s)} on {count(n, 'trip')}" for s, n in judged.usage.served]
+    return f"; it also served {listing(systems)}"
 
 
 def _system(system: str) -> str:
     return label(system).lower()
 
 
-def reversal(judged: Judged, display: Display = _SI) -> str:
+def verdict_reversal(judged: Judged, display: Display = _SI) -> str:
     """What would reverse the verdict, in one sentence; empty for what is given up."""
-    more, held = judged.more, judged.held
-    if judged.why == "last_of_kind":
-        return f"Another thing of yours for {_system(judged.about.system)} that comes along."
-    if judged.why == "needed" and judged.needed_by:
-        verb = "comes" if len(judged.needed_by) == 1 else "come"
-        return f"It stays as long as {listed(judged.needed_by)} {verb} along."
-    if judged.why == "packed":
-        return "It stays as long as something travels in it."
-    if held is not None:
-        return held_words.reversal(judged.about, held, display)
     match judged.why:
-        case "no_chance" | "too_few":
-            return _without_need(judged, more)
+        case "last_of_kind":
+            return f"Another thing of yours for {_system(judged.about.system)} that comes along."
+        case "needed" if judged.needed_by:
+            return held_words.as_long_as(judged.needed_by)
+        case "packed":
+            return "It stays as long as something travels in it."
+        case _ if judged.held is not None:
+            return held_words.hold_reversal(judged.about, judged.held, display)
         case "used" if judged.usage.rate.value >= judged.limit:
             return "Nothing soon: it is used more often than its threshold allows."
-        case "used" if more is not None:
-            return _without_need(judged, more)
-        case "used":
+        case "used" if judged.more is None:
             return f"No sooner than after {FARTHEST} more occasions without needing it."
+        case "no_chance" | "too_few" | "used":
+            return _without_need(judged)
         case "used_besides":
             return "Trips on which it stays packed, whatever the weather."
     if judged.uses is None:
@@ -184,7 +170,7 @@ def reversal(judged: Judged, display: Display = _SI) -> str:
     return f"A use on each of its next {judged.uses} occasions would keep it."
 
 
-def _without_need(judged: Judged, more: int | None) -> str:
+def _without_need(judged: Judged) -> str:
     what = "occasion" if judged.about.meaning.words else "trip"
-    trips = sentence(count(more, what if judged.why == "no_chance" else f"more {what}"))[:-1]
+    trips = sentence(count(judged.more, what if judged.why == "no_chance" else f"more {what}"))[:-1]
     return f"{trips} without needing it, and it could stay at home. One use, and it stays."

@@ -14,12 +14,12 @@ from ...tripdata.contract import ESSENTIAL_SYSTEMS
 from ..stats.beta_binomial import bare_bound, chances_to_tell
 from ..stats.constants import TAILS
 from .items import Counts, Item, ItemUsage, Usage
-from .keep_rules import NOTHING_KNOWN, Circumstances, Held, HoldWhy, held_back, users_of
+from .keep_rules import NOTHING_KNOWN, Circumstances, Hold, HoldWhy, holds_on, users_of
 
 Verdict = Literal[
     "keep", "leave", "kept_on_purpose", "no_chance_yet", "too_few_trips", "owner_to_say"
 ]
-Why = (
+VerdictWhy = (
     HoldWhy
     | Literal[
         "no_chance", "too_few", "never_used", "seldom_used", "used", "used_besides", "last_of_kind"
@@ -51,13 +51,13 @@ class Judged:
 
     usage: ItemUsage
     verdict: Verdict | None
-    why: Why
+    why: VerdictWhy
     cost: float
     limit: float
     more: int | None = None
     uses: int | None = None
     needed_by: tuple[str, ...] = ()
-    held: Held | None = None
+    held: Hold | None = None
 
     @property
     def about(self) -> Item:
@@ -89,17 +89,14 @@ def limit_of(cost: float) -> float:
 
 
 def judge(
-    usage: Usage,
-    regret: Mapping[str, float],
-    today: date,
-    around: Circumstances = NOTHING_KNOWN,
+    usage: Usage, regret: Mapping[str, float], today: date, around: Circumstances = NOTHING_KNOWN
 ) -> tuple[Judged, ...]:
     """The verdict of every item of a usage, in its order.
 
     What is given up by ``today`` has none. Never "leave": what `keep_rules` hold back, what is
     needed by or packed with what stays, or the last of its kind in shelter, sleep, water and rain.
     """
-    held = held_back(usage, today, around)
+    held = holds_on(usage, today, around)
     alone = [_by_itself(item, usage, regret, held.get(item.about.item)) for item in usage.items]
     return tuple(_together(alone, usage, around))
 
@@ -115,7 +112,7 @@ _AT_ONCE: Mapping[str, Verdict | None] = {
 
 
 def _by_itself(
-    item: ItemUsage, usage: Usage, regret: Mapping[str, float], held: Held | None
+    item: ItemUsage, usage: Usage, regret: Mapping[str, float], held: Hold | None
 ) -> Judged:
     about, rate = item.about, item.rate
     cost = cost_of(about, regret)
@@ -123,7 +120,7 @@ def _by_itself(
     pool = usage.pools[about.system]
 
     def say(
-        verdict: Verdict | None, why: Why, more: int | None = None, uses: int | None = None
+        verdict: Verdict | None, why: VerdictWhy, more: int | None = None, uses: int | None = None
     ) -> Judged:
         return Judged(item, verdict, why, cost, limit, more, uses, held=held)
 
@@ -174,21 +171,21 @@ def _together(alone: Iterable[Judged], usage: Usage, around: Circumstances) -> l
     while True:
         leaving = {i for i, j in judged.items() if j.verdict == "leave"}
         here = [j for j in judged.values() if j.verdict is not None]
-        keep = _kept_for_others(judged, around)
-        for kind in kinds(j.about for j in here):
-            if not keep and kind <= leaving:
+        staying = _kept_for_others(judged, around)
+        for kind in one_must_stay(j.about for j in here):
+            if not staying and kind <= leaving:
                 last = max(kind, key=lambda i: (usage.need(judged[i].usage, None), i))
-                keep[last] = replace(judged[last], verdict="keep", why="last_of_kind", uses=None)
-        if not keep:
+                staying[last] = replace(judged[last], verdict="keep", why="last_of_kind", uses=None)
+        if not staying:
             return list(judged.values())
-        judged |= keep
+        judged |= staying
 
 
 def _kept_for_others(judged: Mapping[str, Judged], around: Circumstances) -> dict[str, Judged]:
     """What is kept, whatever the count, since something that stays needs it or travels in it."""
     stays = {i: j for i, j in judged.items() if j.verdict not in (None, "leave")}
     users = users_of(j.about for j in stays.values())
-    keep: dict[str, Judged] = {}
+    staying: dict[str, Judged] = {}
     for item, one in judged.items():
         if one.why in (*_SETTLED, "needed", "packed") or one.verdict is None:
             continue
@@ -196,14 +193,14 @@ def _kept_for_others(judged: Mapping[str, Judged], around: Circumstances) -> dic
         packed = [i for i in sorted(around.bags.get(item, ())) if i in stays or i not in judged]
         if by or packed:
             names = by or tuple(stays[i].about.name for i in packed if i in stays)
-            why: Why = "needed" if by else "packed"
-            keep[item] = replace(
+            why: VerdictWhy = "needed" if by else "packed"
+            staying[item] = replace(
                 one, verdict="keep", why=why, more=None, uses=None, needed_by=names
             )
-    return keep
+    return staying
 
 
-def kinds(items: Iterable[Item]) -> list[frozenset[str]]:
+def one_must_stay(items: Iterable[Item]) -> list[frozenset[str]]:
     """Sets of items of each of which one must stay: shelter, sleep, water and rain.
 
     Such a set is what one owns of the system to rely on: insurance is no more than a second line,
@@ -211,7 +208,7 @@ def kinds(items: Iterable[Item]) -> list[frozenset[str]]:
     that is no insurance, else all.
     """
     here = list(items)
-    found = []
+    sets = []
     for system in ESSENTIAL_SYSTEMS:
         every = [i for i in here if i.system == system]
         own = [
@@ -219,5 +216,5 @@ def kinds(items: Iterable[Item]) -> list[frozenset[str]]:
         ]
         if every:
             rest = [i for i in every if not i.insurance]
-            found.append(frozenset(i.item for i in own or rest or every))
-    return found
+            sets.append(frozenset(i.item for i in own or rest or every))
+    return sets

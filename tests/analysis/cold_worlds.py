@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 from tarebook.analysis.cold.model import ColdNights
-from tarebook.analysis.cold.ratings import KINDS
+from tarebook.analysis.cold.ratings import RATING_KINDS
 
 Array = np.ndarray[Any, np.dtype[np.float64]]
 ONE_IN_FIVE = 0.8416212335729143
@@ -31,9 +31,9 @@ def draw_sleeper(trips: int, rng: np.random.Generator, trip_sd_c: float | None =
     random, each off by what is written of its kind.
     """
     rated = np.array([4.0, -3.0])
-    kinds = tuple(str(kind) for kind in rng.choice(list(KINDS), 2))
-    shared = {kind: rng.normal(0, KINDS[kind].shared_sd_c) for kind in KINDS}
-    figure = np.array([shared[kind] + rng.normal(0, KINDS[kind].own_sd_c) for kind in kinds])
+    kinds = tuple(str(kind) for kind in rng.choice(list(RATING_KINDS), 2))
+    shared = {kind: rng.normal(0, RATING_KINDS[kind].shared_sd_c) for kind in RATING_KINDS}
+    figure = np.array([shared[kind] + rng.normal(0, RATING_KINDS[kind].own_sd_c) for kind in kinds])
     offset, deviation = rng.normal(0, 5), rng.normal(0, 2, 2)
     spread = float(np.exp(rng.normal(np.log(3), 0.5)))
     trip_sd = abs(rng.normal(0, 2)) if trip_sd_c is None else trip_sd_c

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from tarebook.analysis.climate.outlook import Outlook, outlook_of_trip
 from tarebook.analysis.cull.page import page as cull_page
-from tarebook.analysis.cull.page.trips_to_come import source
+from tarebook.analysis.cull.page.trips_to_come import weather_source
 from tarebook.analysis.cull.results import Wish
 from tarebook.analysis.display.words import Display
 from tarebook.analysis.stats.estimate import Estimate
@@ -32,7 +32,7 @@ def other(demo: Any) -> str:
 
 def test_none_is_named(demo: Any) -> None:
     assert trips_ahead(demo, " ; ") is None
-    assert source(None).startswith("How likely a wet or cold trip is comes from your log")
+    assert weather_source(None).startswith("How likely a wet or cold trip is comes from your log")
 
 
 def test_the_chance_is_that_of_the_outlook(demo: Any, other: str) -> None:
@@ -58,7 +58,7 @@ def test_the_chance_is_that_of_the_outlook(demo: Any, other: str) -> None:
     assert second.p_any is not None
     mean = (ahead.cold(5.0).chance + second.p_any) / 2
     assert both.cold(5.0).chance == pytest.approx(mean, abs=1e-12)
-    assert "each as likely to be the next" in source(both)
+    assert "each as likely to be the next" in weather_source(both)
 
 
 def test_a_day_out_has_no_cold_night(demo: Any) -> None:
@@ -99,7 +99,7 @@ def test_only_what_is_meant_for_cold_is_needed_otherwise(demo: Any) -> None:
 
 
 def test_the_page_says_where_cold_comes_from(demo: Any) -> None:
-    page = cull_page.read(demo, Scope(), Wish(), today=TODAY, display=Display(), coming=PLAN)
+    page = cull_page.read_cull(demo, Scope(), Wish(), today=TODAY, display=Display(), coming=PLAN)
     assert page.opening().lines[-1] == (
         "Cold nights to come by the climate normals for First gravel of spring, 23\u201325 April "
         "2027"
@@ -125,10 +125,12 @@ def test_places_without_normals_leave_it_to_the_log(logbook: Callable[[str], Pat
         ahead = trips_ahead(store, name)
         assert ahead is not None
         assert (ahead.served, ahead.cold) == ((), None)
-        page = cull_page.read(store, Scope(), Wish(), today=TODAY, display=Display(), coming=name)
+        page = cull_page.read_cull(
+            store, Scope(), Wish(), today=TODAY, display=Display(), coming=name
+        )
         assert page.opening().notices[-1] == (
             f"No normals tell of the nights of {title}: your log tells of cold instead. `tarebook "
             "normals` lists what is at hand and how far it is."
         )
-        plain = cull_page.read(store, Scope(), Wish(), today=TODAY, display=Display())
+        plain = cull_page.read_cull(store, Scope(), Wish(), today=TODAY, display=Display())
         assert (plain.data.answer, plain.data.frontier) == (page.data.answer, page.data.frontier)

@@ -14,7 +14,7 @@ from tarebook.analysis.climate.outlook import Outlook
 from tarebook.analysis.cold import sections as cold_sections
 from tarebook.analysis.cold.limit import ColdLimit, ColdLimits, Votes, cold_limits
 from tarebook.analysis.cold.page import page as context_page
-from tarebook.analysis.cold.trips import ColdAhead, cold_ahead, trips_ahead
+from tarebook.analysis.cold.trips import ColdAhead, cold_ahead, cold_trips_ahead
 from tarebook.analysis.comfort.page import opening as comfort_opening
 from tarebook.analysis.display.words import Display, one_in
 from tarebook.analysis.store.rows import ask
@@ -113,9 +113,9 @@ LOWS = [2.0, 6.0, 4.0, 1.0, 3.0, 7.0, 0.0, 5.0, 2.5, 4.5, 1.5, 3.5, 8.0, 6.5, 3.
 
 
 def test_both_places_have_the_same_shifts(store: Any) -> None:
-    from tarebook.analysis.cold.ratings import KINDS, as_limit_c
+    from tarebook.analysis.cold.ratings import RATING_KINDS, as_limit_c
 
-    kinds = list(KINDS)
+    kinds = list(RATING_KINDS)
     put(
         store,
         {
@@ -194,7 +194,7 @@ def test_nights_on_a_flat_mat_are_set_apart_and_sell_no_quilt(store: Any) -> Non
     told = "\n".join([page.opening().text(), *(part.text() for part in page.each().parts)])
     assert "spare you cold nights" not in told
     assert "4 nights are set apart, because sleep or shelter gear had failed." in told
-    told = cold_sections.limits(limits, CELSIUS).text()
+    told = cold_sections.limits_section(limits, CELSIUS).text()
     assert "4 nights are set apart, because sleep or shelter gear had failed: “Mat” worked" in told
     assert "“Mat” could no longer be used on 2 nights, " in told
     # Had nothing failed, the same nights would have moved the limit and spoken for a quilt.
@@ -252,13 +252,13 @@ def test_a_plan_has_one_chance_on_every_page(store: Any) -> None:
     assert isinstance(ahead.outlook, Outlook)
     assert ahead.outlook.rare
     odds = one_in(ahead.chance.p_any)
-    context = context_page.read(store, "plan", display=CELSIUS)
-    (listed,) = trips_ahead(store, cold_limits(store), "", TODAY)
+    context = context_page.read_nights(store, "plan", display=CELSIUS)
+    (listed,) = cold_trips_ahead(store, cold_limits(store), "", TODAY)
     assert listed.chance == ahead.chance
     points = comfort_opening.comfort_points((), (), cold_limits(store), (listed,), CELSIUS)
     pages = [
         context.to_come().text(),
-        cold_sections.ahead((listed,), CELSIUS).text(),
+        cold_sections.cold_ahead_section((listed,), CELSIUS).text(),
         next(point.text() for point in points if point.about == "A cold night ahead"),
     ]
     for told in pages:
@@ -271,12 +271,12 @@ def test_a_plan_has_one_chance_on_every_page(store: Any) -> None:
     row = next(one for one in listed.sets if one.on_list)
     assert row.chance == ahead.chance
     table = context.to_come().more[0]
-    assert [r["any"] for r in table.rows if r["listed"] == "yes"] == [odds]
+    assert [r["any"] for r in table.rows if r["listed"]] == [odds]
     # Who asks about a temperature gets that answer beside the other, not in its place.
-    asked = context_page.read(store, "plan", below_c=-2.0, display=CELSIUS).to_come().text()
+    asked = context_page.read_nights(store, "plan", below_c=-2.0, display=CELSIUS).to_come().text()
     assert f"“Bag”: {odds}" in asked
     assert "You asked about −2\u202f°C, which is another question." in asked
-    fahrenheit = context_page.read(store, "plan", display=FAHRENHEIT).to_come()
+    fahrenheit = context_page.read_nights(store, "plan", display=FAHRENHEIT).to_come()
     assert "°C" not in fahrenheit.html()
 
 
@@ -291,7 +291,7 @@ def test_without_a_judged_night_the_chance_goes_by_the_rating_and_says_so(store:
         ahead = ahead_of(store)
         assert ahead.basis == "rated"
         assert any(told in line for line in cold_sections.ahead_sentences(ahead, CELSIUS))
-        assert told in context_page.read(store, "plan", display=CELSIUS).to_come().text()
+        assert told in context_page.read_nights(store, "plan", display=CELSIUS).to_come().text()
 
 
 def test_one_bag_by_two_figures_has_one_chance(store: Any) -> None:
@@ -323,8 +323,8 @@ def test_a_plan_without_its_mat_is_told_so(store: Any) -> None:
         # Nights without the mat are none of those that were judged.
         assert (ahead.basis, ahead.bedding and ahead.bedding.items) == ("rated", ("bag",))
         for page in (
-            cold_sections.ahead((ahead,), CELSIUS).text(),
-            context_page.read(store, "plan", display=CELSIUS).to_come().text(),
+            cold_sections.cold_ahead_section((ahead,), CELSIUS).text(),
+            context_page.read_nights(store, "plan", display=CELSIUS).to_come().text(),
         ):
             assert told in page
             assert "What took over from it, “New-Mat”, is not on the list." in page
@@ -367,7 +367,7 @@ def test_every_set_that_is_owned_has_a_row(store: Any) -> None:
     )
     tables["candidates"] = [offered("shop", -14.0, "limit", ["bag"])]
     put(store, tables)
-    (ahead,) = trips_ahead(store, cold_limits(store), "", TODAY)
+    (ahead,) = cold_trips_ahead(store, cold_limits(store), "", TODAY)
     rows = {one.limit.system.items: one for one in ahead.sets}
     assert set(rows) == {("bag", "mat"), ("mat", "winter"), ("mat", "never")}
     assert [rows[key].limit.basis for key in sorted(rows)] == ["own", "rated", "own"]
@@ -390,18 +390,19 @@ def test_votes_on_bad_nights_alone_are_told(store: Any) -> None:
     tables = nights_in([BAG, MAT], LOWS, 4.2)
     put(store, tables)
     assert (
-        "stand mostly on bad nights" not in cold_sections.limits(cold_limits(store), CELSIUS).text()
+        "stand mostly on bad nights"
+        not in cold_sections.limits_section(cold_limits(store), CELSIUS).text()
     )
     fewer = [row if row["score"] <= 2 else {**row, "warmth": None} for row in tables["comfort"]]
     put(store, {**tables, "comfort": fewer})
     found = cold_limits(store)
     assert (found.votes.bad_voted, found.votes.other_voted) == (11, 0)
-    told = cold_sections.limits(found, CELSIUS).answer[-1]
+    told = cold_sections.limits_section(found, CELSIUS).answer[-1]
     assert told.startswith(
         "Your warmth votes stand mostly on bad nights: 11 of 11 nights scored 1 or 2 have one, and "
         "0 of the 7 others."
     )
-    assert "5\u202f°F too warm" in cold_sections.limits(found, FAHRENHEIT).answer[-1]
+    assert "5\u202f°F too warm" in cold_sections.limits_section(found, FAHRENHEIT).answer[-1]
 
 
 @pytest.mark.parametrize(

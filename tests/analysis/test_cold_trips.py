@@ -9,7 +9,7 @@ from tarebook.analysis.climate.outlook import Outlook
 from tarebook.analysis.cold.chance import NIGHT_TO_NIGHT, NightAhead, chance_of_cold_night
 from tarebook.analysis.cold.limit import cold_limits
 from tarebook.analysis.cold.model import ColdFit, ColdNights, fit_cold
-from tarebook.analysis.cold.trips import trips_ahead
+from tarebook.analysis.cold.trips import cold_trips_ahead
 from tarebook.analysis.stats.ar1_chain import any_below
 from tarebook.tripdata.errors import QuestionError
 
@@ -88,7 +88,7 @@ def test_a_trip_without_a_night_is_refused(fit: ColdFit) -> None:
 def test_the_plan_of_the_demo_joins_limit_normals_and_height(demo: Any) -> None:
     store = demo
     limits = cold_limits(store)
-    (ahead,) = trips_ahead(store, limits, "", date(2026, 11, 25))
+    (ahead,) = cold_trips_ahead(store, limits, "", date(2026, 11, 25))
     assert isinstance(ahead.outlook, Outlook)
     assert ahead.bedding is not None
     assert ahead.chance is not None
@@ -106,8 +106,8 @@ def test_the_plan_of_the_demo_joins_limit_normals_and_height(demo: Any) -> None:
     # The height of the camp is in the normals: 6.5 K a kilometre.
     station = ahead.outlook.station
     assert station.adjustment_c == pytest.approx(-0.0065 * (station.height_difference_m or 0))
-    assert trips_ahead(store, limits, "", date(2028, 1, 1)) == ()
-    (past,) = trips_ahead(store, limits, "2026-11-fernhollow", date(2028, 1, 1))
+    assert cold_trips_ahead(store, limits, "", date(2028, 1, 1)) == ()
+    (past,) = cold_trips_ahead(store, limits, "2026-11-fernhollow", date(2028, 1, 1))
     assert past.chance is not None
     with pytest.raises(QuestionError, match="expected a trip of this logbook"):
-        trips_ahead(store, limits, "nowhere", date(2026, 11, 25))
+        cold_trips_ahead(store, limits, "nowhere", date(2026, 11, 25))

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 from tarebook.analysis.stats.estimate import Estimate
-from tarebook.analysis.usage.conditions import Meaning, Occurrence, Outlook, Seen
+from tarebook.analysis.usage.conditions import ConditionOdds, Meaning, Occurrence, Seen
 
 WET = Meaning(frozenset({"wet"}))
 COLD = Meaning(frozenset({"cold"}), 5.0)
@@ -11,7 +11,7 @@ BOTH = Meaning(frozenset({"wet", "cold"}), 5.0)
 BUGS = Meaning(frozenset({"bugs"}))
 BUGS_OR_COLD = Meaning(frozenset({"bugs", "cold"}), 5.0)
 NOTHING = Seen(10, 0)
-LOG = Outlook(
+LOG = ConditionOdds(
     {
         WET: Occurrence(Seen(10, 6), Seen(10, 6), NOTHING),
         COLD: Occurrence(Seen(10, 3), NOTHING, NOTHING),
@@ -56,7 +56,7 @@ def test_a_better_chance_of_cold_takes_the_place_of_the_logs() -> None:
         asked.append(below_c)
         return Estimate(0.2, 0.15, 0.3)
 
-    ahead = Outlook(LOG.seen, from_normals)
+    ahead = ConditionOdds(LOG.seen, from_normals)
     assert ahead.chance(COLD) == pytest.approx(0.2)
     assert ahead.chance(WET) == LOG.chance(WET)
     assert ahead.chance(BOTH) == pytest.approx(1 - 0.8 * (1 - 6.5 / 11))
@@ -73,9 +73,9 @@ def test_draws_lie_about_the_chance() -> None:
         drawn = LOG.draw(rng, meaning, 20_000)
         assert drawn.mean() == pytest.approx(LOG.chance(meaning), abs=0.01)
     assert set(LOG.draw(rng, Meaning(), 3)) == {1.0}
-    fixed = Outlook(LOG.seen, lambda _: Estimate(0.2, 0.2, 0.2)).draw(rng, COLD, 5)
+    fixed = ConditionOdds(LOG.seen, lambda _: Estimate(0.2, 0.2, 0.2)).draw(rng, COLD, 5)
     assert fixed == pytest.approx([0.2] * 5)
-    ranged = Outlook(LOG.seen, lambda _: Estimate(0.2, 0.1, 0.3)).draw(rng, COLD, 20_000)
+    ranged = ConditionOdds(LOG.seen, lambda _: Estimate(0.2, 0.1, 0.3)).draw(rng, COLD, 20_000)
     assert ranged.mean() == pytest.approx(0.2, abs=0.002)
     assert 0.1 <= ranged.min() < 0.105
     assert 0.295 < ranged.max() <= 0.3

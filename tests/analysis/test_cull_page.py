@@ -43,7 +43,7 @@ def plain(text: str) -> str:
 def read(
     store: Any, scope: Scope | None = None, wish: Wish | None = None, **units: Any
 ) -> CullPage:
-    return cull_page.read(
+    return cull_page.read_cull(
         store, scope or Scope(), wish or Wish(), today=TODAY, display=Display(**units)
     )
 
@@ -241,9 +241,9 @@ def test_records_set_aside_are_told_at_the_top(page: CullPage) -> None:
 
 
 def test_what_lies_beyond(page: CullPage) -> None:
-    assert cull_page_words.beyond(page.data, 1.0) is None, "the answer is all that may go"
+    assert cull_page_words.point_beyond(page.data, 1.0) is None, "the answer is all that may go"
     less = replace(page.data, answer=replace(page.data.answer, point=page.data.frontier[0]))
-    point = cull_page_words.beyond(less, 1.0)
+    point = cull_page_words.point_beyond(less, 1.0)
     assert isinstance(point, FrontierPoint)
     assert point.saved_g > less.answer.point.saved_g
-    assert cull_page_words.beyond(less, 10**6) is None
+    assert cull_page_words.point_beyond(less, 10**6) is None

@@ -19,7 +19,7 @@ from tarebook.analysis.usage.items import Item, usage
 from tarebook.analysis.usage.keep_rules import Circumstances
 from tarebook.analysis.usage.leaving import circumstances, held_back
 from tarebook.analysis.usage.trip_range import Range, TripToCome, months_of, outside
-from tarebook.analysis.usage.verdict_words import months, reason, reversal, seen
+from tarebook.analysis.usage.verdict_words import months, seen, verdict_reason, verdict_reversal
 from tarebook.analysis.usage.verdicts import Judged, judge
 from tarebook.tripdata.contract import ESSENTIAL_SYSTEMS, INSURANCE_SYSTEMS, SYSTEMS
 
@@ -126,7 +126,7 @@ def test_a_kit_shows_in_the_marts_and_in_the_verdict(store: Any) -> None:
     ]
     one = judged(store, book(items, "mug"))["lamp"]
     assert (one.verdict, one.why) == ("kept_on_purpose", "insurance")
-    assert "without needing it" not in reversal(one)
+    assert "without needing it" not in verdict_reversal(one)
     assert {r["unused_insurance_g"] for r in store.view("trips").df().to_dict("records")} == {89.0}
 
 
@@ -154,7 +154,7 @@ def test_the_bag_of_what_stays_is_kept(store: Any, called: str) -> None:
     items = [bag, gear("mug", "cook"), gear("book", "leisure")]
     found = judged(store, book(items, "mug", of_row={"mug": {"bag": called}}))
     assert (found["day-bag"].verdict, found["day-bag"].why) == ("keep", "packed")
-    assert reason(found["day-bag"]).endswith("but it was the bag of Mug.")
+    assert verdict_reason(found["day-bag"]).endswith("but it was the bag of Mug.")
     found = judged(store, book(items, "mug", of_row={"book": {"bag": called}}))
     assert found["day-bag"].verdict == "leave", "all that it held stays at home"
     asked = ask_cull(store, Scope(), Wish(), regret={}, today=TODAY)
@@ -222,7 +222,7 @@ def test_where_silence_proves_nothing_the_owner_is_asked(store: Any, system: str
         "wet": "leave",
         "free": "leave",
     }
-    assert typing(found["x"].about, Display()) in reversal(found["x"])
+    assert typing(found["x"].about, Display()) in verdict_reversal(found["x"])
     assert question(found["x"].about).endswith("?")
     assert verdicts(store, book(items[:1], trips=2)) == {"x": "owner_to_say"}
 
@@ -322,7 +322,7 @@ def test_beyond_the_record_only_leisure_is_advised_against(store: Any) -> None:
         "book": "leave",
         "mug": "keep",
     }
-    assert reason(found["board"]) == (
+    assert verdict_reason(found["board"]) == (
         "Never used on 30 occasions; but its record does not reach as far: “Snow” is at a time of "
         "year of which its record knows nothing."
     )
@@ -341,7 +341,7 @@ def test_each_things_own_record_counts(store: Any) -> None:
     counted = usage(store)
     july = TripToCome("x", "July", frozenset({7}), "foot", 1, None)
     around = replace(circumstances(store, counted), to_come=(july,))
-    held = keep_rules.held_back(counted, TODAY, around)
+    held = keep_rules.holds_on(counted, TODAY, around)
     assert held["board"].how == "month"
     assert "mug" not in held
 
@@ -350,11 +350,11 @@ def test_a_leave_names_the_trips_behind_it(store: Any) -> None:
     tables = book([gear("book", "leisure")])
     tables["weather"] = [{"trip": "t00", "day": START, "low_c": 3.4}]
     one = judged(store, tables)["book"]
-    assert reason(one).endswith(
+    assert verdict_reason(one).endswith(
         "That rests on trips in May to July, on foot, of up to 1 night, with lows down to "
         "3\u202f°C."
     )
-    assert "38\u202f°F" in reason(one, Display(temperature="f"))
+    assert "38\u202f°F" in verdict_reason(one, Display(temperature="f"))
     assert months({12, 1, 5, 6, 7, 10}) == "May to July, October and December to January"
     assert months(range(1, 13)) == "all months"
     assert seen(Range()) == "of whose lows none was noted"
@@ -414,7 +414,7 @@ def test_while_nights_were_too_cold_nothing_that_keeps_warm_stays_at_home(
 def test_a_cold_night_ahead_keeps_them_too(store: Any, chance: float, held: bool) -> None:
     fill(store, book([gear("shirt", "clothing"), gear("book", "leisure")]))
     counted = usage(store)
-    found = keep_rules.held_back(counted, TODAY, Circumstances(p_too_cold=(chance, "Frost")))
+    found = keep_rules.holds_on(counted, TODAY, Circumstances(p_too_cold=(chance, "Frost")))
     assert ("shirt" in found) is held
     assert "book" not in found
 

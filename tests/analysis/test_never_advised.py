@@ -18,11 +18,17 @@ from hypothesis import strategies as st
 from season_drawing import MEANT, SYSTEMS, TODAY, seasons
 from store_drawing import Tables, empty_store, fill
 from tarebook.analysis.cull import culling
-from tarebook.analysis.cull.culling import Asked, cull
-from tarebook.analysis.cull.problem import Problem, base_loads, no_own_work, pose, stand_in_credits
+from tarebook.analysis.cull.culling import CullQuestion, cull
+from tarebook.analysis.cull.problem import (
+    CullProblem,
+    base_loads,
+    no_own_work,
+    pose,
+    stand_in_credits,
+)
 from tarebook.analysis.cull.results import BaseWeight, Wish
 from tarebook.analysis.store.scope import Scope, Scoped
-from tarebook.analysis.usage.conditions import Meaning, Occurrence, Outlook, Seen
+from tarebook.analysis.usage.conditions import ConditionOdds, Meaning, Occurrence, Seen
 from tarebook.analysis.usage.items import Counts, Item, ItemUsage, Usage, pooled, usage
 from tarebook.analysis.usage.keep_rules import Circumstances
 from tarebook.analysis.usage.leaving import circumstances
@@ -101,13 +107,13 @@ def check(left: set[str], judged: dict[str, Judged], gone_by: date) -> None:
         assert not set(along[item].needs) - {item} & left, (item, left)
 
 
-def prove(problem: Problem, undecided: bool, wanted_mg: int, around: Circumstances) -> None:
+def prove(problem: CullProblem, undecided: bool, wanted_mg: int, around: Circumstances) -> None:
     judged = {j.about.item: j for j in problem.judged}
     leave = {i for i, j in judged.items() if j.verdict == "leave"}
     check(leave, judged, TODAY)
     check_rules(leave, judged, around)
     wish = Wish(save_g=wanted_mg / 1000 if wanted_mg else None, undecided=undecided)
-    asked = Asked(problem, wish, BaseWeight(None, 0, False), wanted_mg)
+    asked = CullQuestion(problem, wish, BaseWeight(None, 0, False), wanted_mg)
     found = cull(asked, np.random.default_rng(0))
     points = [found.answer.point, *found.frontier]
     points += [p for kind in found.by_kind for p in (kind.answer, *kind.frontier)]
@@ -219,9 +225,9 @@ def usages(draw: st.DrawFn) -> Usage:
         a.meaning: Occurrence(*(Seen(known, draw(st.integers(0, known))) for known in (9, 9, 9)))
         for a, _ in rows
     }
-    ahead = Outlook(seen)
+    ahead = ConditionOdds(seen)
     items = tuple(
-        ItemUsage(a, c, r, ahead.chance(a.meaning), (), None, None, None, None, draw(RANGES))
+        ItemUsage(a, c, r, ahead.chance(a.meaning), (), None, None, None, draw(RANGES))
         for (a, c), r in zip(rows, rates, strict=True)
     )
     return Usage(Scoped(Scope(), ()), items, pools, ahead)

@@ -115,29 +115,18 @@ def test_the_rows_repeat_the_chance_of_any(store: Any) -> None:
     assert {r[8:] for r in rows} == {("USW00099999", 0.0, 0.0, "daily 1991-2020")}
 
 
-def test_a_plan_takes_the_rating_of_its_sleep_gear(store: Any) -> None:
+def test_a_plan_is_asked_about_a_temperature(store: Any) -> None:
     plan = trip("plan", JULY, 2, plan=True, **HERE)
-    things = {
-        "gear": [
-            gear("quilt", "sleep", rated_low_c=4.0, rated_as="comfort"),
-            gear("bag", "sleep", rated_low_c=1.0),
-            gear("pot", "cook", rated_low_c=-9.0),
-        ],
-        "carried": [carried("plan", i) for i in ("quilt", "bag", "pot")],
-    }
-    refill(store, [flat()], [plan], more=things)
-    found = outlook_of_trip(store, "Plan")
-    assert isinstance(found, Outlook)
-    assert found.rating is not None
-    assert (found.below_c, found.rating.name, found.rating.rated_as) == (1.0, "Bag", "maker")
-    asked = outlook_of_trip(store, "plan", -1.0)
+    refill(store, [flat()], [plan])
+    asked = outlook_of_trip(store, "Plan", -1.0)
     assert isinstance(asked, Outlook)
-    assert (asked.below_c, asked.rating) == (-1.0, None)
+    assert asked.below_c == -1.0
     assert asked.p_any == looked(store, -1.0, nights=2).p_any
 
 
-def test_a_plan_without_a_rating_tells_what_is_usual(store: Any) -> None:
-    refill(store, [flat()], [trip("plan", JULY, 2, plan=True, **HERE)])
+def test_a_plan_with_nothing_asked_tells_what_is_usual(store: Any) -> None:
+    things = {"gear": [gear("bag", "sleep", rated_low_c=1.0)], "carried": [carried("plan", "bag")]}
+    refill(store, [flat()], [trip("plan", JULY, 2, plan=True, **HERE)], more=things)
     found = outlook_of_trip(store, "plan")
     assert isinstance(found, Outlook)
     assert (found.below_c, found.p_any) == (None, None)
@@ -265,7 +254,7 @@ def test_the_band_runs_on_over_a_leap_day(store: Any) -> None:
 
 
 def page(store: Any, trip_name: str = "", display: Display = CELSIUS, **more: Any) -> ContextPage:
-    return context_page.read(store, trip_name, display=display, **more)
+    return context_page.read_nights(store, trip_name, display=display, **more)
 
 
 def whole(shown: ContextPage) -> str:
@@ -351,7 +340,7 @@ def test_what_to_know_of_normals_is_told(store: Any, more: dict[str, Any], words
     refill(store, [normals(lows=lows, **more)], [trip("past", JULY, 1, **HERE)])
     station = trip_context(store).station
     assert isinstance(station, StationChoice)
-    assert words in " ".join(context_words.limits(station, CELSIUS))
+    assert words in " ".join(context_words.normals_caveats(station, CELSIUS))
 
 
 def test_names_of_stations_are_written_as_people_do() -> None:

@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from tarebook.analysis.cull.culling import Asked, answer, ask_cull, cull
+from tarebook.analysis.cull.culling import CullQuestion, answer, ask_cull, cull
 from tarebook.analysis.cull.results import Cull, Wish
 from tarebook.analysis.store.scope import Scope
 from tarebook.analysis.store.settings import settings_of
@@ -20,12 +20,12 @@ TODAY = date(2026, 11, 25)
 
 
 @pytest.fixture(scope="module")
-def asked(demo: Any) -> Asked:
+def asked(demo: Any) -> CullQuestion:
     return ask_cull(demo, Scope(), Wish(), regret=settings_of(demo).regret, today=TODAY)
 
 
 @pytest.fixture(scope="module")
-def found(asked: Asked) -> Cull:
+def found(asked: CullQuestion) -> Cull:
     return cull(asked, np.random.default_rng(5))
 
 
@@ -205,5 +205,5 @@ def test_a_base_weight_to_reach_is_measured_from_the_usual_one(demo: Any) -> Non
     assert by_bike.base.trips < asked.base.trips
 
 
-def test_the_same_question_gets_the_same_answer(asked: Asked, found: Cull) -> None:
+def test_the_same_question_gets_the_same_answer(asked: CullQuestion, found: Cull) -> None:
     assert answer(asked, np.random.default_rng(5)) == found.answer

@@ -22,9 +22,9 @@ from tarebook.tripdata.store import store_path
 DAY: dict[str, Any] = {"today": date(2026, 11, 25), "display": Display()}
 PAGES: dict[str, Callable[[Any], Any]] = {
     "debrief": lambda c: read_debrief(c, "", **DAY),
-    "season_cull": lambda c: cull_page.read(c, Scope(), Wish(), **DAY),
+    "season_cull": lambda c: cull_page.read_cull(c, Scope(), Wish(), **DAY),
     "base_weight_trend": lambda c: trend_page.read_trend(c, display=Display()),
-    "temperature_context": lambda c: context_page.read(c, "", display=Display()),
+    "temperature_context": lambda c: context_page.read_nights(c, "", display=Display()),
     "comfort_value": lambda c: comfort_page.read_comfort(c, "", **DAY),
     "buying_case": lambda c: buying_page.read_buying(c, "", **DAY),
 }

@@ -293,6 +293,6 @@ def test_the_look_back_has_no_usual_weight_of_walking_bike_and_boat(store: Any) 
     ):
         tables = book([7200.0, 16100.0, 12400.0, 7000.0], modes=modes, starts=SUMMER)
         fill(store, tables)
-        page = cull_page.read(store, Scope(), Wish(), today=date(2026, 9, 1), display=METRIC)
+        page = cull_page.read_cull(store, Scope(), Wish(), today=date(2026, 9, 1), display=METRIC)
         lines = page.opening().lines
         assert lines[1].replace("\u202f", " ").startswith(begins)

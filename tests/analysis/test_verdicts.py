@@ -8,7 +8,7 @@ import pytest
 from store_drawing import Row, Tables, carried, empty_store, fill, gear, trip
 from tarebook.analysis.display.words import Display
 from tarebook.analysis.usage.items import usage
-from tarebook.analysis.usage.verdict_words import reason, reversal
+from tarebook.analysis.usage.verdict_words import verdict_reason, verdict_reversal
 from tarebook.analysis.usage.verdicts import Judged, cost_of, judge, limit_of
 
 START = date(2026, 4, 1)
@@ -75,21 +75,23 @@ def test_a_spare_cape_after_nine_trips(
     assert one.counts.chances == (9 if wet else 0)
     if essential:
         assert one.why == "essential"
-        assert reason(one).startswith("Essential, so never left at home on the numbers alone;")
+        assert verdict_reason(one).startswith(
+            "Essential, so never left at home on the numbers alone;"
+        )
     if verdict == "leave":
         # 1 - .05^(1/9) = .283 under the limit of a third.
         assert one.bound == pytest.approx(0.2831, abs=5e-5)
-        assert reason(one) == (
+        assert verdict_reason(one) == (
             "Never used on 9 occasions, so probably needed on fewer than 28\u202f% of them; the "
             "threshold is 33\u202f%. That rests on trips in April, on foot, of up to 1 night, of "
             "whose lows none was noted."
         )
     if verdict == "no_chance_yet":
         assert (
-            reason(one)
+            verdict_reason(one)
             == "No occasion yet: it is meant for wet, and none of its 9 trips brought that."
         )
-        assert reversal(one) == (
+        assert verdict_reversal(one) == (
             "8 occasions without needing it, and it could stay at home. One use, and it stays."
         )
 
@@ -98,7 +100,7 @@ def test_the_only_rain_gear_is_never_let_go(store: Any) -> None:
     tables = logbook(cape(essential=False, going_without=1.0)[:1], {"cape": [0] * 9}, [True] * 9)
     one = judged(store, tables)["cape"]
     assert (one.verdict, one.why) == ("keep", "last_of_kind")
-    assert reason(one) == (
+    assert verdict_reason(one) == (
         "Never used on 9 occasions, but the last of its kind: one thing for rain stays."
     )
 
@@ -128,10 +130,10 @@ def test_three_trips_judge_almost_nothing_and_say_how_many_more_would_tell(store
     }
     # From 8 chances at a cost of 1, from 26 at a cost of 3.
     assert (found["book"].more, found["lamp"].more) == (5, 23)
-    assert reversal(found["book"]) == (
+    assert verdict_reversal(found["book"]) == (
         "5 more trips without needing it, and it could stay at home. One use, and it stays."
     )
-    assert reason(found["lamp"]) == (
+    assert verdict_reason(found["lamp"]) == (
         "Never used on 3 occasions, so it may be needed on up to 63\u202f% of them; the threshold "
         "is 11\u202f%."
     )
@@ -167,13 +169,13 @@ def test_a_seldom_used_thing_goes_by_its_pooled_bound(store: Any) -> None:
     found = judged(store, logbook(items, uses))
     assert (found["board"].verdict, found["board"].why) == ("leave", "seldom_used")
     assert found["board"].bound == found["board"].usage.rate.high < 1 / 3
-    assert reversal(found["board"]).startswith("A use on each of its next ")
+    assert verdict_reversal(found["board"]).startswith("A use on each of its next ")
     assert (found["mug"].verdict, found["mug"].more) == ("keep", None)
     assert (
-        reason(found["mug"])
+        verdict_reason(found["mug"])
         == "Used on 25 of 25 occasions, more often than its threshold of 33\u202f%."
     )
-    assert reversal(found["mug"]) == (
+    assert verdict_reversal(found["mug"]) == (
         "Nothing soon: it is used more often than its threshold allows."
     )
 
@@ -197,7 +199,9 @@ def test_uses_outside_what_it_is_meant_for_keep_it_and_count_in_its_need(store: 
     tables = logbook(cape(essential=False, going_without=1.0), uses, [True] * 9 + [False] * 4)
     one = judged(store, tables)["cape"]
     assert (one.verdict, one.why) == ("keep", "used_besides")
-    assert reason(one) == "Used on 4 trips that brought nothing it is known to be meant for."
+    assert (
+        verdict_reason(one) == "Used on 4 trips that brought nothing it is known to be meant for."
+    )
     wet = 9.5 / 14  # Jeffreys
     assert one.usage.need() == pytest.approx(wet * one.usage.rate.value + (1 - wet) * 4.5 / 5)
 
@@ -211,7 +215,7 @@ def test_what_served_another_system_is_credited_and_named(store: Any) -> None:
     ]
     one = judged(store, tables)["fleece"]
     assert (one.counts.chances_used, one.verdict) == (3, "keep")
-    assert reason(one).endswith("; it also served sleep on 3 trips.")
+    assert verdict_reason(one).endswith("; it also served sleep on 3 trips.")
 
 
 def test_what_is_needed_borrowed_or_given_up(store: Any) -> None:
@@ -234,18 +238,21 @@ def test_what_is_needed_borrowed_or_given_up(store: Any) -> None:
         "pole": ("leave", "never_used"),
         "old": (None, "given_up"),
     }
-    assert reason(found["gas"]) == "Never used on 12 occasions, but Stove cannot do without it."
-    assert reason(found["kite"]) == (
+    assert (
+        verdict_reason(found["gas"])
+        == "Never used on 12 occasions, but Stove cannot do without it."
+    )
+    assert verdict_reason(found["kite"]) == (
         "Never used on 12 occasions; but borrowed from Ann, so not yours to leave."
     )
-    assert reason(found["old"]) == "Given up on 31 December 2026."
-    assert reversal(found["old"]) == ""
+    assert verdict_reason(found["old"]) == "Given up on 31 December 2026."
+    assert verdict_reversal(found["old"]) == ""
 
 
 def test_a_reason_tells_degrees_in_the_readers_unit(store: Any) -> None:
     items = [gear("booties", "clothing", meant_for=["cold"], cold_below_c=5.0)]
     tables = logbook(items, {"booties": [0] * 2})
     one = judged(store, tables)["booties"]
-    assert "meant for nights under 5\u202f°C" in reason(one)
-    assert "none of its 2 trips is known to have brought that" in reason(one)
-    assert "under 41\u202f°F" in reason(one, Display(temperature="f"))
+    assert "meant for nights under 5\u202f°C" in verdict_reason(one)
+    assert "none of its 2 trips is known to have brought that" in verdict_reason(one)
+    assert "under 41\u202f°F" in verdict_reason(one, Display(temperature="f"))

@@ -66,7 +66,9 @@ def few_draws() -> Iterator[None]:
 
 def read(path: Path, wish: Wish, coming: str = "") -> CullPage:
     with open_store(path) as store:
-        return cull_page.read(store, Scope(), wish, today=TODAY, display=Display(), coming=coming)
+        return cull_page.read_cull(
+            store, Scope(), wish, today=TODAY, display=Display(), coming=coming
+        )
 
 
 def advised(cull: Cull) -> set[str]:
@@ -275,7 +277,7 @@ def test_what_its_owner_has_said_is_judged_within_its_record(tmp_path: Path) -> 
 
 def test_the_demo_offers_no_rucksack_phone_or_pan_however_much_is_asked(demo: Any) -> None:
     for wish in (Wish(save_g=1055.0), Wish(target_g=6000.0, undecided=True)):
-        page = cull_page.read(demo, Scope(), wish, today=TODAY, display=Display())
+        page = cull_page.read_cull(demo, Scope(), wish, today=TODAY, display=Display())
         items = advised(page.data)
         assert not items & {"rucksack", "phone", "wallet", "pot", "stove", "headlamp"}
         for j in page.data.judged:

@@ -108,9 +108,6 @@ class Season:
                     "trips_used": sum(u > 0 for u in use.values()),
                     "times_used": times,
                     "wished": len(missed),
-                    "last_carried_on": max(
-                        (self.book.present(t, item)[-1] for t in trips), default=None
-                    ),
                     "last_used_on": max(last, default=None),
                     "hauled_kg_km": None if hauled is None else hauled / 10**12,
                     **self.range(sorted({*use, *missed})),

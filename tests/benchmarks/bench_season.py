@@ -19,7 +19,7 @@ import duckdb
 import logbooks
 import measure
 from tarebook.analysis.cull.culling import frontier
-from tarebook.analysis.cull.programme import Option, Programme, Rules, StandIn
+from tarebook.analysis.stats.zero_one import Choice, Programme, Rules, StandIn
 from tarebook.analysis.store.opening import open_store
 from tarebook.analysis.usage.items import usage
 from tarebook.analysis.usage.leaving import circumstances
@@ -103,7 +103,7 @@ def frontier_of(things: int) -> None:
     """Print how long the whole frontier of so many things takes."""
     rng = random.Random(things)
     options = [
-        Option(
+        Choice(
             f"i{n:03d}",
             rng.randint(5, 1000) * 1000,
             rng.betavariate(0.5, 1),

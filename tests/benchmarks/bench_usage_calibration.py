@@ -11,8 +11,8 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "analysis"))
 
-from tarebook.analysis.cull.programme import Option, Programme
 from tarebook.analysis.stats.beta_binomial import Pool, bare_bound
+from tarebook.analysis.stats.zero_one import Choice, Programme
 from tarebook.analysis.usage.verdicts import limit_of
 from usage_worlds import (
     SIZES,
@@ -91,7 +91,7 @@ def promises(logbooks: int) -> None:
             mg = np.round(np.exp(rng.normal(np.log(120), 0.8, 40)) * 1000).astype(int)
             raw = np.divide(book.used, book.n, out=np.full(40, 0.5), where=book.n > 0)
             for name, rate in (("raw k/n", raw), ("pooled", pooled(book)[0])):
-                options = [Option(str(i), int(mg[i]), float(rate[i]), 1.0) for i in range(40)]
+                options = [Choice(str(i), int(mg[i]), float(rate[i]), 1.0) for i in range(40)]
                 left = Programme(options).solve(SAVE_MG, heaviest=False) or ()
                 places = [int(i) for i in left]
                 told[name][0].append(float(rate[places].sum()))

@@ -101,7 +101,7 @@ def _notes(case: Case, display: Display) -> tuple[str, ...]:
         )
     if case.replay is not None:
         kinds = sorted({case.candidate.rated_as, *case.replay.rated_as})
-        notes += cold_words.kinds(kinds, display)
+        notes += cold_words.rating_notes(kinds, display)
     if case.year is not None:
         left = f"; {case.year.left_out} left out for want of them" if case.year.left_out else ""
         notes.append(

@@ -111,7 +111,7 @@ def _cold(limits: ColdLimits, display: Display) -> Iterator[Point]:
     judged = sorted((limit for limit in limits.limits if limit.nights), key=lambda x: -x.nights)[:2]
     scale = temperature_scale(display, 0)
     for limit in judged:
-        name = cold_sections.name_of(limit, limits.limits)
+        name = cold_sections.system_name(limit, limits.limits)
         span = f"{scale.number(limit.own_limit_low_c)} to {scale.text(limit.own_limit_high_c)}"
         nights, sure = count(limit.nights, "night"), cold_sections.is_told(limit)
         where, reach = "too few nights to tell", f"somewhere from {span} ({nights})"
@@ -129,7 +129,7 @@ def _ahead(trips: Sequence[ColdAhead]) -> list[Point]:
     return [
         Point(
             "A cold night ahead",
-            f"{trip.trip.title}: {cold_words.in_short(trip)}",
+            f"{trip.trip.title}: {cold_words.chance_in_short(trip)}",
             f"The range is {cold_words.small_percent(trip.chance.p_any_low)} to "
             f"{cold_words.small_percent(trip.chance.p_any_high)}; look at the forecast.",
         )

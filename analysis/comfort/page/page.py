@@ -8,7 +8,7 @@ import duckdb
 
 from ...cold import sections as cold
 from ...cold.limit import ColdLimits, cold_limits
-from ...cold.trips import ColdAhead, trips_ahead
+from ...cold.trips import ColdAhead, cold_trips_ahead
 from ...display.sections import Section, part
 from ...display.words import Display, listing, sentence
 from ...stats.arrays import Array
@@ -41,8 +41,8 @@ class ComfortPage:
     shelf = part(sections.shelf_section, "aspects", "settle", "display")
     weight = part(sections.gain_by_weight_section, "aspects", "display")
     next_swap = part(sections.swaps_section, "swaps", "aspects")
-    cold_limit = part(cold.limits, "limits", "display")
-    cold_ahead = part(cold.ahead, "trips", "display")
+    cold_limit = part(cold.limits_section, "limits", "display")
+    cold_ahead = part(cold.cold_ahead_section, "trips", "display")
     sureness = part(sections.sureness_section, "aspects", "as_ranks", "display")
 
     def not_told(self) -> Section:
@@ -63,7 +63,7 @@ def read_comfort(
     Raises QuestionError where there is no such trip.
     """
     limits = cold_limits(connection)
-    trips = trips_ahead(connection, limits, trip, today)
+    trips = cold_trips_ahead(connection, limits, trip, today)
     aspects = comfort_gains(connection)
     return ComfortPage(
         aspects=aspects,

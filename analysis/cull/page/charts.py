@@ -7,19 +7,20 @@ from typing import Any
 
 import altair as alt
 
-from ...display.figure import chart_of
+from ...display.figure import chart_of, tooltips
 from ...display.theme import ACCENT, CONTEXT, GRID, INK, OKABE_ITO, PAPER, SOFT_INK, Layout
 from ...display.words import Display, large_mass, number, small_mass
+from ...stats.beta_binomial import Rate
 from ..results import FrontierPoint
 
-Build = Callable[[Layout], Any]
+_Build = Callable[[Layout], Any]
 
 LEAVE, EARLY, KEEP, PURPOSE = "Leave at home", "Too early to say", "Keep", "Insurance"
 ASK = "For you to say"
 _MARKS: Mapping[str, tuple[str, str]] = {
     LEAVE: (ACCENT, "diamond"),
-    EARLY: (OKABE_ITO["orange"], "square"),
     ASK: (OKABE_ITO["purple"], "cross"),
+    EARLY: (OKABE_ITO["orange"], "square"),
     KEEP: (CONTEXT, "circle"),
     PURPOSE: (OKABE_ITO["sky"], "triangle-up"),
 }
@@ -27,19 +28,17 @@ _HEIGHT_PX, _AXES_PX, _LABEL_GAP_PX = 440, 100, 16
 
 
 @dataclass(frozen=True)
-class Dot:
-    """One thing in the picture: rates as shares of its occasions, weight in g."""
+class ThingDot:
+    """One thing in the picture: its weight in g, its rate, and its uses in words."""
 
     name: str
     group: str
     weight_g: float
-    rate: float
-    low: float
-    high: float
+    rate: Rate
     record: str
 
 
-def weight_against_use(dots: Sequence[Dot], display: Display) -> Build:
+def weight_against_use(dots: Sequence[ThingDot], display: Display) -> _Build:
     """Weight against how often a thing is used; what may stay at home has its name and interval."""
     scale = small_mass(display)
     order = {group: place for place, group in enumerate((KEEP, PURPOSE, EARLY, ASK, LEAVE))}
@@ -48,15 +47,15 @@ def weight_against_use(dots: Sequence[Dot], display: Display) -> Build:
             "name": d.name,
             "group": d.group,
             "weight": scale.value(d.weight_g),
-            "rate": _percent(d.rate),
-            "low": _percent(d.low),
-            "high": _percent(d.high),
+            "rate": _percent(d.rate.value),
+            "low": _percent(d.rate.low),
+            "high": _percent(d.rate.high),
             "record": d.record,
             "weighs": scale.text(d.weight_g),
         }
         for d in sorted(dots, key=lambda d: (order[d.group], -d.weight_g, d.name))
     ]
-    shown = [g for g in (LEAVE, ASK, EARLY, KEEP, PURPOSE) if any(d.group == g for d in dots)]
+    shown = [g for g in _MARKS if any(d.group == g for d in dots)]
     return lambda layout: _scatter(rows, shown, f"Weight ({scale.unit})", layout)
 
 
@@ -83,29 +82,15 @@ def _scatter(
         scale=alt.Scale(type="log", domain=[low, high], nice=False),
         axis=alt.Axis(values=ticks, tickCount=len(ticks), format="~f"),
     )
-    tips = [
-        alt.Tooltip("name:N", title="Thing"),
-        alt.Tooltip("weighs:N", title="Weight"),
-        alt.Tooltip("record:N", title="Used"),
-        alt.Tooltip("group:N", title="Verdict"),
-    ]
+    tips = tooltips({"name": "Thing", "weighs": "Weight", "record": "Used", "group": "Verdict"})
     columns = 2 if layout.narrow else 5
-    marks = [_MARKS[g] for g in groups]
-    colour = alt.Color(
-        "group:N",
-        title=None,
-        legend=alt.Legend(columns=columns, symbolOpacity=1),
-        scale=alt.Scale(domain=list(groups), range=[c for c, _ in marks]),
-    )
-    shape = alt.Shape(
-        "group:N",
-        title=None,
-        legend=alt.Legend(columns=columns),
-        scale=alt.Scale(domain=list(groups), range=[s for _, s in marks]),
-    )
+    colours, shapes = zip(*(_MARKS[g] for g in groups), strict=True)
+    legend = alt.Legend(columns=columns, symbolOpacity=1)
+    colour = _by_name(alt.Color, "group", groups, colours, legend)
+    shape = _by_name(alt.Shape, "group", groups, shapes, alt.Legend(columns=columns))
     named = [row for row in rows if row["group"] == LEAVE]
     dots = chart_of(rows).mark_point(filled=True, size=62, opacity=0.9)
-    layers = [*_corner(layout), dots.encode(x=x, y=y, color=colour, shape=shape, tooltip=tips)]
+    layers = [*_corner(), dots.encode(x=x, y=y, color=colour, shape=shape, tooltip=tips)]
     if named:
         spans = chart_of(named).mark_rule(strokeWidth=1.5, stroke=ACCENT, opacity=0.8)
         layers.insert(2, spans.encode(x=alt.X("low:Q"), x2=alt.X2("high"), y=y))
@@ -113,7 +98,15 @@ def _scatter(
     return alt.layer(*layers).properties(height=_HEIGHT_PX)
 
 
-def _corner(layout: Layout) -> list[alt.Chart]:
+def _by_name(
+    channel: Any, field: str, names: Sequence[str], looks: Sequence[Any], legend: Any
+) -> Any:
+    """Colour, shape or dashes by the name in a field, in the order of the names."""
+    scale = alt.Scale(domain=list(names), range=list(looks))
+    return channel(f"{field}:N", title=None, scale=scale, legend=legend)
+
+
+def _corner() -> list[alt.Chart]:
     """Where a miss costs no more than an annoyance, rates under a third may stay at home."""
     band = chart_of([{"low": 0, "high": 100 / 3, "said": "under 1 in 3"}])
     return [
@@ -138,10 +131,7 @@ def _labels(
     base = chart_of(rows)
     scale = alt.Scale(type="log", domain=[low, high], nice=False)
     lines = base.mark_rule(strokeWidth=0.8, stroke=SOFT_INK).encode(
-        x=alt.X("high:Q"),
-        x2=alt.X2("elbow"),
-        y=alt.Y("weight:Q", scale=scale),
-        y2=alt.Y2("place"),
+        x=alt.X("high:Q"), x2=alt.X2("elbow"), y=alt.Y("weight:Q", scale=scale), y2=alt.Y2("place")
     )
     at_the_end = {
         "x": alt.X("at:Q"),
@@ -166,10 +156,10 @@ def _apart(places: Sequence[float], room: float) -> list[float]:
             (last, n), (before, m) = blocks.pop(), blocks.pop()
             blocks.append(((last * n + before * m) / (n + m), n + m))
     flat = [value for value, n in blocks for _ in range(n)]
-    found = [0.0] * len(places)
+    apart = [0.0] * len(places)
     for rank, i in enumerate(order):
-        found[i] = flat[rank] - rank * room
-    return found
+        apart[i] = flat[rank] - rank * room
+    return apart
 
 
 def _round_weights(low: float, high: float) -> list[float]:
@@ -178,7 +168,7 @@ def _round_weights(low: float, high: float) -> list[float]:
 
 
 @dataclass(frozen=True)
-class Line:
+class FrontierLine:
     """One frontier: its name, its points, and the point of the answer, if it is to be marked."""
 
     name: str
@@ -186,31 +176,24 @@ class Line:
     answer: FrontierPoint | None = None
 
 
-_LINES = (
-    (OKABE_ITO["blue"], [1, 0]),
-    (OKABE_ITO["green"], [6, 3]),
-    (OKABE_ITO["purple"], [2, 2]),
-)
+_LINES = ((OKABE_ITO["blue"], [1, 0]), (OKABE_ITO["green"], [6, 3]), (OKABE_ITO["purple"], [2, 2]))
 
 
-def frontiers(lines: Sequence[Line], most_regret: float, display: Display) -> Build:
+def frontiers(lines: Sequence[FrontierLine], most_regret: float, display: Display) -> _Build:
     """The least regret at each saving, as steps, as far as a regret at which one would stop.
 
     Every line goes on beyond; what is left at each step stands in the tooltip.
     """
-    kept = [
+    shown = [
         (line, [p for p in line.points if p.expected_regret <= most_regret] or line.points[:1])
         for line in lines
     ]
-    farthest = max((p.saved_g for _, points in kept for p in points), default=0.0)
+    farthest = max((p.saved_g for _, points in shown for p in points), default=0.0)
     scale = small_mass(display) if farthest < 3000 else large_mass(display)
-    rows, marks = [], []
-    for line, points in kept:
-        start = FrontierPoint(0.0, 0.0, 0.0, ())
-        for point in (start, *points):
-            rows.append(_row(line.name, point, scale))
-        if line.answer is not None and line.answer.items:
-            marks.append(_row(line.name, line.answer, scale))
+    start = FrontierPoint(0.0, 0.0, 0.0, ())
+    rows = [_row(line.name, p, scale) for line, points in shown for p in (start, *points)]
+    marked = [line for line in lines if line.answer is not None and line.answer.items]
+    marks = [_row(line.name, line.answer, scale) for line in marked if line.answer]
     names = [line.name for line in lines]
     return lambda layout: _steps(rows, marks, names, f"Weight saved ({scale.unit})", layout)
 
@@ -236,26 +219,19 @@ def _steps(
 ) -> Any:
     x = alt.X("saved:Q", title=title, axis=alt.Axis(format="~f", labelFlush=True))
     y = alt.Y("regret:Q", title="Expected regret of a trip", axis=alt.Axis(format="~f"))
-    tips = [
-        alt.Tooltip("line:N", title="Trip"),
-        alt.Tooltip("saves:N", title="Saved"),
-        alt.Tooltip("left:Q", title="Left at home (number)"),
-        alt.Tooltip("misses:N", title="Missed per trip"),
-        alt.Tooltip("costs:N", title="Regret per trip"),
-    ]
-    several = len(names) > 1
-    colour = alt.Color(
-        "line:N",
-        title=None,
-        scale=alt.Scale(domain=list(names), range=[c for c, _ in _LINES[: len(names)]]),
-        legend=alt.Legend(symbolType="stroke") if several else None,
+    tips = tooltips(
+        {
+            "line": "Trip",
+            "saves": "Saved",
+            "left:Q": "Left at home (number)",
+            "misses": "Missed per trip",
+            "costs": "Regret per trip",
+        }
     )
-    dash = alt.StrokeDash(
-        "line:N",
-        title=None,
-        scale=alt.Scale(domain=list(names), range=[d for _, d in _LINES[: len(names)]]),
-        legend=alt.Legend(symbolType="stroke") if several else None,
-    )
+    legend = alt.Legend(symbolType="stroke") if len(names) > 1 else None
+    colours, dashes = zip(*_LINES[: len(names)], strict=True)
+    colour = _by_name(alt.Color, "line", names, colours, legend)
+    dash = _by_name(alt.StrokeDash, "line", names, dashes, legend)
     base = chart_of(rows)
     line = base.mark_line(interpolate="step-before", strokeWidth=2).encode(
         x=x, y=y, color=colour, strokeDash=dash
@@ -265,17 +241,14 @@ def _steps(
         .mark_point(size=26, filled=True)
         .encode(x=x, y=y, color=colour, tooltip=tips)
     )
-    annoyance = (
-        chart_of([{"regret": 1, "said": "one annoyance per trip"}])
-        .mark_rule(stroke=GRID, strokeWidth=2)
-        .encode(y=alt.Y("regret:Q"))
-    )
-    said = (
-        chart_of([{"regret": 1, "said": "one annoyance per trip"}])
-        .mark_text(align="left", baseline="bottom", dy=-3, fill=SOFT_INK)
-        .encode(x=alt.value(4), y=alt.Y("regret:Q"), text=alt.Text("said:N"))
-    )
-    layers = [annoyance, said] if max(row["regret"] for row in rows) > 0.8 else []
+    layers = []
+    if max(row["regret"] for row in rows) > 0.8:
+        annoyance = chart_of([{"regret": 1, "said": "one annoyance per trip"}])
+        rule = annoyance.mark_rule(stroke=GRID, strokeWidth=2).encode(y=alt.Y("regret:Q"))
+        label = annoyance.mark_text(align="left", baseline="bottom", dy=-3, fill=SOFT_INK).encode(
+            x=alt.value(4), y=alt.Y("regret:Q"), text=alt.Text("said:N")
+        )
+        layers = [rule, label]
     layers += [line, dots]
     if marks:
         layers.append(

@@ -3,27 +3,22 @@
 from dataclasses import dataclass
 from datetime import date
 
-import duckdb
-
-from ...display.sections import Opening, Section
+from ...display.sections import Opening
 from ...display.words import Display
-from ...store.rows import ask
+from ...store.rows import Store, ask
 from ...store.scope import Scope
 from ...store.settings import settings_of
-from ...usage.cold_odds import Ahead, trips_ahead
+from ...usage.cold_odds import TripsAhead, trips_ahead
 from ...wear.words import UNFIT
 from ..culling import ask_cull, cull
 from ..outputs import SEED
 from ..results import Cull, Wish
-from . import sections as answers
-from . import shelves
-from . import trips_to_come as ahead
-from . import words as said
+from . import sections, shelves, trips_to_come, words
 
 
 @dataclass(frozen=True)
 class CullPage:
-    """The answer to the question, and how it is told.
+    """The answer to the question, and how it is told: an opening, and a section an attribute.
 
     ``set_aside``: records that are missing. ``ahead``: the trips to come, where they were named.
     ``broken``: names of what failed badly and is not mended.
@@ -33,63 +28,35 @@ class CullPage:
     display: Display
     today: date
     set_aside: int
-    ahead: Ahead | None = None
+    ahead: TripsAhead | None = None
     broken: tuple[str, ...] = ()
 
     def opening(self) -> Opening:
         """What was looked back on, the answer in short, and what narrows it."""
+        ahead = self.ahead
         return Opening(
-            said.TITLE,
-            (*said.lines(self.data, self.display), *ahead.lines(self.ahead)),
-            (*said.notices(self.data, self.set_aside), *ahead.notices(self.ahead)),
-            said.points(self.data, self.display),
+            "What to leave at home",
+            (*words.scope_lines(self.data, self.display), *trips_to_come.coming_lines(ahead)),
+            (
+                *words.reader_notices(self.data, self.set_aside),
+                *trips_to_come.coming_notices(ahead),
+            ),
+            words.answer_points(self.data, self.display),
         )
 
-    def what_to_leave(self) -> Section:
-        """The set to leave, in a picture of weight against use."""
-        return answers.what_to_leave(self.data, self.display)
-
-    def next_cost(self) -> Section:
-        """What saving more would cost."""
-        return answers.next_cost(self.data, self.display)
-
-    def by_kind(self) -> Section:
-        """The same by kind of trip: dry and warm, wet, cold."""
-        return answers.by_kind(self.data, self.display, ahead.source(self.ahead))
-
-    def never_used(self) -> Section:
-        """What was carried and never used."""
-        return shelves.never_used(self.data, self.display)
-
-    def insurance(self) -> Section:
-        """What is carried on purpose."""
-        return shelves.insurance(self.data, self.display, self.today)
-
-    def to_say(self) -> Section:
-        """What waits for a word from its owner: what it is for."""
-        return shelves.to_say(self.data, self.display)
-
-    def undecided(self) -> Section:
-        """What it is too early to judge, and what would decide it."""
-        return shelves.undecided(self.data, self.display)
-
-    def everything(self) -> Section:
-        """Every thing and its verdict."""
-        return shelves.everything(self.data, self.display)
-
-    def checklist(self) -> Section:
-        """What to tick off when packing."""
-        return shelves.checklist(self.data, self.display, self.today, self.broken)
+    what_to_leave = sections.what_to_leave_section
+    next_cost = sections.next_cost_section
+    by_kind = sections.by_kind_section
+    never_used = shelves.never_used_section
+    insurance = shelves.insurance_section
+    to_say = shelves.to_say_section
+    undecided = shelves.undecided_section
+    everything = shelves.everything_section
+    checklist = shelves.checklist_section
 
 
-def read(
-    connection: duckdb.DuckDBPyConnection,
-    scope: Scope,
-    wish: Wish,
-    *,
-    today: date,
-    display: Display,
-    coming: str = "",
+def read_cull(
+    store: Store, scope: Scope, wish: Wish, *, today: date, display: Display, coming: str = ""
 ) -> CullPage:
     """Return the page of a scope of trips.
 
@@ -99,17 +66,10 @@ def read(
     """
     import numpy as np
 
-    lies_ahead = trips_ahead(connection, coming)
-    asked = ask_cull(
-        connection,
-        scope,
-        wish,
-        regret=settings_of(connection).regret,
-        today=today,
-        ahead=lies_ahead,
-    )
-    found = cull(asked, np.random.default_rng(SEED))
-    missing = ask(connection, "cull/scope_set_aside", trips=found.usage.scoped.names)
-    failed = ask(connection, "store/to_mend", today=today)
+    ahead, regret = trips_ahead(store, coming), settings_of(store).regret
+    question = ask_cull(store, scope, wish, regret=regret, today=today, ahead=ahead)
+    answers = cull(question, np.random.default_rng(SEED))
+    (missing,) = ask(store, "cull/scope_set_aside", trips=answers.usage.scoped.names)
+    failed = ask(store, "store/to_mend", today=today)
     badly = {row["item"]: row["name"] for row in failed if row["severity"] in UNFIT}
-    return CullPage(found, display, today, missing[0]["records"], lies_ahead, tuple(badly.values()))
+    return CullPage(answers, display, today, missing["records"], ahead, tuple(badly.values()))

@@ -1,23 +1,35 @@
 """The sections of a season's page on the answer: what to leave, what more would cost, in rain."""
 
 from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
 
 from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.thing_names import listed, named
 from ...display.words import Display, count, mass, number, percent, sentence
-from ...usage.conditions import Kind
+from ...usage.conditions import TripKind
 from ..results import Cull, FrontierPoint, KindOfTrip
 from . import charts, tables
-from . import words as said
-from .charts import Dot
+from .trips_to_come import weather_source
+from .words import (
+    IF_WEATHER,
+    KIND_WORDS,
+    LEAVING_CARE,
+    how_sure,
+    leave_headline,
+    names_by_weight,
+    next_step_g,
+    point_beyond,
+    price,
+)
+
+if TYPE_CHECKING:
+    from .page import CullPage
 
 WEATHER_CARE = (
     "A forecast is no promise, and cold can injure and kill. Where a cold or wet night could be "
     "dangerous, take what keeps you warm and dry whatever the season."
 )
-_WHEN: Mapping[Kind, str] = {"wet": "If it may be wet", "cold": "If nights may be cold"}
-KIND_WORDS = {"dry_warm": "Dry and warm", "wet": "Wet, but not cold", "cold": "Cold, but not wet"}
 _STOP_AT = 1.6  # points of regret a trip: beyond, one would rather carry it
 _GROUPS = {
     "leave": charts.LEAVE,
@@ -28,31 +40,29 @@ _GROUPS = {
 }
 
 
-def what_to_leave(cull: Cull, display: Display) -> Section:
+def what_to_leave_section(page: "CullPage") -> Section:
     """The set to leave, in a picture of weight against use."""
-    answer = cull.answer
-    told = [_in_the_picture(cull, display), *_more(cull)]
-    table = tables.left(cull, answer.left, display, "What to leave") if answer.left else None
+    cull, display = page.data, page.display
+    first = _in_the_picture(cull, display)
     return Section(
         "Weight against use",
-        tuple(told),
-        _picture(cull, display, told[0]),
-        table,
+        (first, *_more(cull)),
+        _picture(cull, display, first),
+        tables.left_table(cull, display) if cull.answer.left else None,
         _notes(cull),
-        caution=said.CARE if answer.left else None,
+        caution=LEAVING_CARE if cull.answer.left else None,
     )
 
 
 def _in_the_picture(cull: Cull, display: Display) -> str:
-    answer = cull.answer
+    answer, by_item = cull.answer, cull.by_item
     if not answer.left:
-        return said.headline(cull, display)
+        return leave_headline(cull, display)
     many = count(len(answer.left), "thing")
     first = f"{many} to leave at home, {mass(answer.point.saved_g, display)}"
-    by_item = {j.about.item: j for j in cull.judged}
     left = [by_item[item.item] for item in answer.left]
     if any(j.verdict != "leave" for j in left):
-        return sentence(f"{first}: {said.price(cull, answer.point)}")
+        return sentence(f"{first}: {price(answer.point)}")
     highest = max(j.bound for j in left)
     each = "it was" if len(left) == 1 else "each was"
     return f"{first}: {each} probably used on fewer than {percent(highest)} of its occasions."
@@ -62,20 +72,19 @@ def _more(cull: Cull) -> list[str]:
     answer = cull.answer
     if not answer.left:
         return []
-    found = []
+    sentences = []
     leave = {j.about.item for j in cull.judged if j.verdict == "leave"}
-    beyond = said.names_of(cull, set(answer.point.items) - leave)
+    beyond = names_by_weight(cull, set(answer.point.items) - leave)
     if beyond:
         verb, of = ("is", "its verdict") if len(beyond) == 1 else ("are", "their verdicts")
-        found.append(
+        sentences.append(
             f"{named(beyond)} {verb} not on the list by {of}, but part of the cheapest way to "
             "save so much."
         )
-    rest = said.names_of(cull, {i for i in leave if i in cull.loads_g} - set(answer.point.items))
+    rest = names_by_weight(cull, (leave & cull.loads_g.keys()) - set(answer.point.items))
     if rest:
-        found.append(f"{named(rest)} could stay at home, too, but need not for this saving.")
-    found.append(" ".join(said.how_sure(answer.left)).strip())
-    return found
+        sentences.append(f"{named(rest)} could stay at home, too, but need not for this saving.")
+    return [*sentences, " ".join(how_sure(answer.left)).strip()]
 
 
 def _notes(cull: Cull) -> tuple[str, ...]:
@@ -89,11 +98,8 @@ def _notes(cull: Cull) -> tuple[str, ...]:
             "Tried were 100 variations: rates and weather as the log leaves them open, and the "
             "cost of missing each thing halved, kept or doubled."
         )
-    elsewhere = [
-        j.about.name
-        for j in cull.judged
-        if j.verdict == "leave" and j.about.item not in cull.loads_g
-    ]
+    leave = [j.about for j in cull.judged if j.verdict == "leave"]
+    elsewhere = [about.name for about in leave if about.item not in cull.loads_g]
     if elsewhere:
         notes.append(
             f"{named(elsewhere)} could stay at home as well, but that saves no base weight that is "
@@ -108,17 +114,8 @@ def _picture(cull: Cull, display: Display, alt: str) -> Figure | None:
         rate, grams = judged.usage.rate, cull.loads_g.get(judged.about.item)
         group = _GROUPS.get(judged.verdict or "")
         if group and grams is not None and rate.n:
-            dots.append(
-                Dot(
-                    judged.about.name,
-                    group,
-                    grams,
-                    rate.value,
-                    rate.low,
-                    rate.high,
-                    tables.record(judged),
-                )
-            )
+            record = tables.uses_of(judged)
+            dots.append(charts.ThingDot(judged.about.name, group, grams, rate, record))
     if len(dots) < 3:
         return None
     return Figure(
@@ -131,52 +128,53 @@ def _picture(cull: Cull, display: Display, alt: str) -> Figure | None:
     )
 
 
-def next_cost(cull: Cull, display: Display) -> Section:
+def next_cost_section(page: "CullPage") -> Section:
     """The frontier: what saving more would cost."""
-    step = mass(said.next_step_g(display), display)
-    heading, answer = f"What the next {step} would cost", cull.answer.point
+    cull, display = page.data, page.display
+    heading = f"What the next {mass(next_step_g(display), display)} would cost"
+    answer = cull.answer.point
     if not cull.frontier:
         return Section.empty(heading, "nothing that is weighed may be left")
-    told = _next(cull, display)
-    first = [p for p in cull.frontier if p.expected_regret <= 0.34]
-    if first and first[-1].saved_g > answer.saved_g + 0.5:
-        told.append(
-            f"Up to {mass(first[-1].saved_g, display)} the price stays under a third of an "
+    sentences = _next(cull, display)
+    cheap = [p for p in cull.frontier if p.expected_regret <= 0.34]
+    if cheap and cheap[-1].saved_g > answer.saved_g + 0.5:
+        sentences.append(
+            f"Up to {mass(cheap[-1].saved_g, display)} the price stays under a third of an "
             "annoyance per trip."
         )
     stop = max(_STOP_AT, 1.3 * answer.expected_regret)
-    line = charts.Line("Any trip", cull.frontier, answer)
+    line = charts.FrontierLine("Any trip", cull.frontier, answer)
     return Section(
         heading,
-        tuple(told),
+        tuple(sentences),
         Figure(
             "frontier",
-            f"{told[0]} A rising line of steps: the more is saved, the more is missed.",
+            f"{sentences[0]} A rising line of steps: the more is saved, the more is missed.",
             charts.frontiers([line], stop, display),
             "Each dot is the best choice for its weight, solved exactly. Regret counts a missed "
             "annoyance as 1, a spoilt night as 3, danger as 10. The diamond is the answer above; "
             "the table has the whole line.",
         ),
-        tables.frontier(cull.frontier, cull, display),
+        tables.frontier_table(cull.frontier, cull, display),
         (
             "Where a step looks absurd, say in gear.csv what going without the thing would cost: "
             "going_without, from 1, an annoyance, to 10, danger. Without it the system's figure "
             "stands.",
         ),
-        caution=said.CARE,
+        caution=LEAVING_CARE,
     )
 
 
 def _next(cull: Cull, display: Display) -> list[str]:
-    answer, step = cull.answer.point, said.next_step_g(display)
-    point, nearest = said.beyond(cull, step), said.beyond(cull, 1.0)
+    answer, step = cull.answer.point, next_step_g(display)
+    point, nearest = point_beyond(cull, step), point_beyond(cull, 1.0)
     if nearest is None:
         return [f"{mass(cull.answer.most_g, display)} is all that could stay at home."]
 
     def raises(what: str, to: FrontierPoint) -> str:
         return (
             f"{what} would raise the expected regret from {number(answer.expected_regret, 2)} to "
-            f"{number(to.expected_regret, 2)} per trip: {said.price(cull, to)}."
+            f"{number(to.expected_regret, 2)} per trip: {price(to)}."
         )
 
     extra = mass(nearest.saved_g - answer.saved_g, display)
@@ -187,71 +185,60 @@ def _next(cull: Cull, display: Display) -> list[str]:
             raises(f"A step of {extra}", nearest),
             f"That means {_change(cull, nearest)}.",
         ]
-    told = [
+    sentences = [
         raises(f"The next {mass(step, display)}", point),
         f"That means {_change(cull, point)}.",
     ]
     if nearest.items != point.items:
-        told.append(
+        sentences.append(
             f"A smaller step of {extra}, {_change(cull, nearest)}, brings it to "
             f"{number(nearest.expected_regret, 2)}."
         )
-    return told
+    return sentences
 
 
 def _change(cull: Cull, point: FrontierPoint) -> str:
-    before = set(cull.answer.point.items)
-    more = said.names_of(cull, set(point.items) - before)
-    less = said.names_of(cull, before - set(point.items))
+    before, after = set(cull.answer.point.items), set(point.items)
+    more, less = names_by_weight(cull, after - before), names_by_weight(cull, before - after)
     return f"leaving {named(more)}" + (f" and taking {named(less)} after all" if less else "")
 
 
-def by_kind(cull: Cull, display: Display, source: str) -> Section:
-    """The frontier of each kind of trip, and what to add if it may be wet or cold.
-
-    ``source`` says where the chance of a wet or cold trip comes from.
-    """
-    heading = "Dry, wet or cold"
+def by_kind_section(page: "CullPage") -> Section:
+    """The frontier of each kind of trip, and what to add if it may be wet or cold."""
+    cull, display, heading = page.data, page.display, "Dry, wet or cold"
     kinds = {k.kind: k for k in cull.by_kind}
     dry = kinds["dry_warm"]
-    take = {kind: said.names_of(cull, (*kinds[kind].add, *kinds[kind].meant)) for kind in _WHEN}
-    if not any(take.values()) and not any(_differs(k, dry) for k in cull.by_kind):
+    take = {k: names_by_weight(cull, (*kinds[k].add, *kinds[k].meant)) for k in IF_WEATHER}
+    differ = any(_shape(k) != _shape(dry) for k in cull.by_kind)
+    if not differ and not any(take.values()):
         return Section.empty(heading, "nothing that came along is meant for wet or cold only")
-    told = [_dry(dry, display)]
-    for kind, when in _WHEN.items():
-        names = listed(take[kind])
-        what = f"see that {names} come along" if names else "there is nothing to add"
-        told.append(f"{when}, {what}.")
-    if any(take.values()):
-        told.append("On other trips pack them as usual.")
-    answer = set(cull.answer.point.items)
-    rows = [
-        {
-            "kind": KIND_WORDS[k.kind],
-            "saved_g": k.answer.saved_g,
-            "misses": k.answer.expected_misses,
-            "more": listed(said.names_of(cull, set(k.answer.items) - answer)),
-            "less": listed(said.names_of(cull, answer - set(k.answer.items))),
-        }
-        for k in cull.by_kind
-    ]
-    if not any(_differs(k, dry) for k in cull.by_kind):
-        return Section(heading, tuple(told), notes=(source,), caution=WEATHER_CARE)
-    lines = [charts.Line(KIND_WORDS[k.kind], k.frontier) for k in cull.by_kind]
+    sentences = (_dry(dry, display), *_for_the_weather(take))
+    source = weather_source(page.ahead)
+    if not differ:
+        return Section(heading, sentences, notes=(source,), caution=WEATHER_CARE)
+    lines = [charts.FrontierLine(KIND_WORDS[k.kind], k.frontier) for k in cull.by_kind]
     return Section(
         heading,
-        tuple(told),
+        sentences,
         Figure(
             "by-kind",
-            f"{told[0]} Three lines of steps, one a kind of trip.",
+            f"{sentences[0]} Three lines of steps, one a kind of trip.",
             charts.frontiers(lines, _STOP_AT, display),
             "The least expected regret at each saving, by kind of trip. Conditions other than wet "
             "and cold come as often as in your log.",
         ),
-        tables.by_kind(rows, display),
+        tables.kinds_table(cull, display),
         (source,),
         caution=WEATHER_CARE,
     )
+
+
+def _for_the_weather(take: Mapping[TripKind, Sequence[str]]) -> list[str]:
+    sentences = []
+    for kind, names in take.items():
+        what = f"see that {listed(names)} come along" if names else "there is nothing to add"
+        sentences.append(f"{IF_WEATHER[kind]}, {what}.")
+    return [*sentences, "On other trips pack them as usual."] if any(take.values()) else sentences
 
 
 def _dry(dry: KindOfTrip, display: Display) -> str:
@@ -263,9 +250,5 @@ def _dry(dry: KindOfTrip, display: Display) -> str:
     return f"On a dry and warm trip {mass(dry.answer.saved_g, display)} could stay at home {whose}."
 
 
-def _differs(one: KindOfTrip, other: KindOfTrip) -> bool:
-    return _shape(one.frontier) != _shape(other.frontier)
-
-
-def _shape(points: Sequence[FrontierPoint]) -> list[tuple[float, float]]:
-    return [(p.saved_g, round(p.expected_regret, 5)) for p in points]
+def _shape(kind: KindOfTrip) -> list[tuple[float, float]]:
+    return [(p.saved_g, round(p.expected_regret, 5)) for p in kind.frontier]

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from ...display.thing_names import in_marks
 from ...display.words import days, listing
 from ...store.trip_choice import TripChoice
-from ...usage.cold_odds import Ahead
+from ...usage.cold_odds import TripsAhead
 
 _LOG = (
     "How likely a wet or cold trip is comes from your log: of the trips looked back on, the share "
@@ -13,7 +13,7 @@ _LOG = (
 )
 
 
-def lines(ahead: Ahead | None) -> tuple[str, ...]:
+def coming_lines(ahead: TripsAhead | None) -> tuple[str, ...]:
     """Return what lies ahead, where it was said."""
     if ahead is None or not ahead.served:
         return ()
@@ -21,7 +21,7 @@ def lines(ahead: Ahead | None) -> tuple[str, ...]:
     return (f"Cold nights to come by the climate normals for {'; '.join(dated)}",)
 
 
-def notices(ahead: Ahead | None) -> tuple[str, ...]:
+def coming_notices(ahead: TripsAhead | None) -> tuple[str, ...]:
     """Return what to know of trips of whose nights no normals tell."""
     if ahead is None or not ahead.unserved:
         return ()
@@ -32,7 +32,7 @@ def notices(ahead: Ahead | None) -> tuple[str, ...]:
     )
 
 
-def source(ahead: Ahead | None) -> str:
+def weather_source(ahead: TripsAhead | None) -> str:
     """Return where the chance of a wet or cold trip comes from."""
     if ahead is None or not ahead.served:
         return _LOG

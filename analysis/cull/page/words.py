@@ -1,7 +1,7 @@
 """What the page of a season says: what to leave, what that may cost, what narrows the answer."""
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from ....tripdata.units import OZ_G
 from ...display.sections import Point
@@ -10,31 +10,29 @@ from ...display.words import Display, count, listing, mass, one_in, percent, sen
 from ...store.scope import by_mode
 from ...store.set_aside import set_aside_notice
 from ...usage import held_words
-from ...usage.keep_rules import COLD_SHARE, FEW_NIGHTS
+from ...usage.conditions import TripKind
+from ...usage.keep_rules import TOO_MANY_COLD, FEWEST_JUDGED
 from ...usage.verdicts import Judged
 from ..results import Answer, Cull, FrontierPoint, LeftItem
 
-TITLE = "What to leave at home"
-CARE = (
+LEAVING_CARE = (
     "This goes by what was used, what it weighs and what gear.csv says that a thing is. It knows "
     "nothing of your route, your health, your training or the forecast. Where going without "
     "a thing could hurt someone, take it: local rules and trained advice come first."
 )
 CLOSE = 0.6  # in fewer of the answers that were tried, a thing might as well stay
+KIND_WORDS: Mapping[TripKind, str] = {
+    "dry_warm": "Dry and warm",
+    "wet": "Wet, but not cold",
+    "cold": "Cold, but not wet",
+}
+IF_WEATHER: Mapping[TripKind, str] = {
+    "wet": "If it may be wet",
+    "cold": "If nights may be cold",
+}
 _NUMBERS = (
-    "no",
-    "this one thing",
-    "these two",
-    "these three",
-    "these four",
-    "these five",
-    "these six",
-    "these seven",
-    "these eight",
-    "these nine",
-    "these ten",
-    "these eleven",
-    "these twelve",
+    *("no", "this one thing", "these two", "these three", "these four", "these five", "these six"),
+    *("these seven", "these eight", "these nine", "these ten", "these eleven", "these twelve"),
 )
 
 
@@ -45,10 +43,10 @@ def these(n: int) -> str:
 
 def shelves(cull: Cull) -> dict[str, list[Judged]]:
     """Return what was judged by its verdict, the heaviest first."""
-    found: dict[str, list[Judged]] = {}
+    by_verdict: dict[str, list[Judged]] = {}
     for judged in sorted(cull.judged, key=lambda j: (-(weight_g(cull, j) or 0), j.about.item)):
-        found.setdefault(judged.verdict or "given_up", []).append(judged)
-    return found
+        by_verdict.setdefault(judged.verdict or "given_up", []).append(judged)
+    return by_verdict
 
 
 def weight_g(cull: Cull, judged: Judged) -> float | None:
@@ -56,31 +54,31 @@ def weight_g(cull: Cull, judged: Judged) -> float | None:
     return cull.loads_g.get(judged.about.item, judged.about.weight_g)
 
 
-def names_of(cull: Cull, items: Iterable[str]) -> list[str]:
+def names_by_weight(cull: Cull, items: Iterable[str]) -> list[str]:
     """Return the names of some items, the heaviest first."""
-    by_item = {j.about.item: j for j in cull.judged}
+    by_item = cull.by_item
     chosen = sorted(items, key=lambda i: (-(weight_g(cull, by_item[i]) or 0), i))
     return [by_item[i].about.name for i in chosen]
 
 
-def price(cull: Cull, point: FrontierPoint) -> str:
+def price(point: FrontierPoint) -> str:
     """Return what leaving a set costs: "you would want one of them about once in 9 trips"."""
     return wanted(point.expected_misses, len(point.items))
 
 
-def ahead(cull: Cull) -> str:
+def which_trips(cull: Cull) -> str:
     """Return for which trips the answer holds: "on trips like these", or those that are named."""
     titles = [f"“{trip.title}”" for trip in cull.around.to_come]
     return f"on {listing(titles)}" if titles else "on trips like these"
 
 
-def headline(cull: Cull, display: Display) -> str:
+def leave_headline(cull: Cull, display: Display) -> str:
     """Return the answer in one sentence."""
     answer = cull.answer
     if not answer.left:
         return _nothing(cull, display)
-    saved = f"{mass(answer.point.saved_g, display)} less; {price(cull, answer.point)}"
-    first = f"Leave {these(len(answer.left))} at home {ahead(cull)}: {saved}"
+    saved = f"{mass(answer.point.saved_g, display)} less; {price(answer.point)}"
+    first = f"Leave {these(len(answer.left))} at home {which_trips(cull)}: {saved}"
     if not answer.reached:
         return sentence(
             f"{first}. That is all that may be left, short of the "
@@ -96,7 +94,7 @@ def _nothing(cull: Cull, display: Display) -> str:
     if wish.target_g is not None and base is not None and base <= wish.target_g:
         return f"Your usual base weight, {mass(base, display)}, is within the target already."
     if cull.answer.wanted_g > 0:
-        return f"Nothing that is weighed may be left at home {ahead(cull)}."
+        return f"Nothing that is weighed may be left at home {which_trips(cull)}."
     waiting = [
         j.more
         for j in cull.judged
@@ -111,7 +109,7 @@ def _nothing(cull: Cull, display: Display) -> str:
 
 def held_notices(cull: Cull) -> tuple[str, ...]:
     """Return what keeps things on the list whatever the counts: trips to come, and cold nights."""
-    around, found = cull.around, []
+    around, sentences = cull.around, []
     for trip in around.to_come:
         ways = Counter(
             j.held.how
@@ -121,41 +119,41 @@ def held_notices(cull: Cull) -> tuple[str, ...]:
         if ways:
             whose = "its" if ways.total() == 1 else "their"
             how = held_words.beyond(ways.most_common(1)[0][0], whose)
-            found.append(
+            sentences.append(
                 f"“{trip.title}” lies beyond the record of {count(ways.total(), 'thing')}: it "
                 f"{how}. {'It is not' if ways.total() == 1 else 'None of them is'} advised against."
             )
     verb = "was" if around.too_cold == 1 else "were"
-    if around.too_cold and around.too_cold >= COLD_SHARE * around.judged:
-        found.append(
+    if around.too_cold and around.too_cold >= TOO_MANY_COLD * around.judged:
+        sentences.append(
             f"{around.too_cold} of the {count(around.judged, 'night')} that you judged {verb} "
             "too cold. While it is one in ten or more, no clothing, nothing for sleep and nothing "
             "meant for cold is advised against."
         )
-    elif around.p_too_cold is not None and around.p_too_cold[0] > COLD_SHARE:
-        found.append(
+    elif around.p_too_cold is not None and around.p_too_cold[0] > TOO_MANY_COLD:
+        sentences.append(
             f"The chance of a too cold night on “{around.p_too_cold[1]}” is "
             f"{one_in(around.p_too_cold[0])}. Over one in ten, no clothing, nothing for sleep and "
             "nothing meant for cold is advised against."
         )
-    elif around.judged < FEW_NIGHTS:
+    elif around.judged < FEWEST_JUDGED:
         nights = count(around.judged, "night")
-        found.append(
+        sentences.append(
             f"How warm you slept is noted for {nights}. Under five, nothing that gear.csv "
             "calls meant for cold is advised against: note it in the column warmth of comfort.csv."
         )
-    return tuple(found)
+    return tuple(sentences)
 
 
-def lines(cull: Cull, display: Display) -> tuple[str, ...]:
+def scope_lines(cull: Cull, display: Display) -> tuple[str, ...]:
     """Return what was looked back on."""
     scoped = cull.usage.scoped
     base = cull.base
-    told = [scoped.text]
+    about = [scoped.text]
     if base.grams is not None:
         usual = mass(base.grams, display, at_least=base.at_least)
-        told.append(_usual(usual, base.trips, [t.mode for t in scoped.trips if t.nights]))
-    return tuple(told)
+        about.append(_usual(usual, base.trips, [t.mode for t in scoped.trips if t.nights]))
+    return tuple(about)
 
 
 def _usual(grams: str, trips: int, modes: Sequence[str | None]) -> str:
@@ -170,48 +168,50 @@ def _usual(grams: str, trips: int, modes: Sequence[str | None]) -> str:
     return f"Usual base weight {grams}, {of}"
 
 
-def notices(cull: Cull, set_aside: int) -> tuple[str, ...]:
+def reader_notices(cull: Cull, set_aside: int) -> tuple[str, ...]:
     """Return what the reader must know of the answer and of the data."""
-    care = (f"Take care. {CARE}",) if cull.answer.left else ()
+    care = (f"Take care. {LEAVING_CARE}",) if cull.answer.left else ()
     return (*_of_the_data(cull, set_aside), *care, *held_notices(cull))
 
 
 def _of_the_data(cull: Cull, set_aside: int) -> tuple[str, ...]:
     scoped = cull.usage.scoped
-    found = [*set_aside_notice(set_aside, "these trips")]
+    sentences = [*set_aside_notice(set_aside, "these trips")]
     if not scoped.recorded:
-        found.append("What was used is noted for none of the trips, so nothing can be judged.")
+        sentences.append("What was used is noted for none of the trips, so nothing can be judged.")
     elif scoped.recorded < len(scoped.trips):
         rest = len(scoped.trips) - scoped.recorded
-        found.append(
+        sentences.append(
             f"What was used is not noted for {count(rest, 'trip')}: things count as carried there, "
             "never as unused."
         )
     if cull.unweighed:
         verb = "has" if len(cull.unweighed) == 1 else "have"
-        found.append(
+        sentences.append(
             f"{named(cull.unweighed)} {verb} no weight yet and cannot be part of a saving."
         )
     if cull.wish.undecided:
-        found.append(
+        sentences.append(
             "What had too few occasions, or none, was asked in. Of things without an occasion the "
             "figures are those of their system's others."
         )
-    return tuple(found)
+    return tuple(sentences)
 
 
-def points(cull: Cull, display: Display) -> tuple[Point, ...]:
+def answer_points(cull: Cull, display: Display) -> tuple[Point, ...]:
     """Return the answer in short."""
     by_verdict = shelves(cull)
-    told = [Point("Leave at home", headline(cull, display), _left_names(cull.answer, cull))]
-    asked = by_verdict.get("owner_to_say", [])
-    if asked:
-        verb = "waits" if len(asked) == 1 else "wait"
-        names = named([j.about.name for j in asked])
-        told.append(
+    answers = [
+        Point("Leave at home", leave_headline(cull, display), _left_names(cull.answer, cull))
+    ]
+    silent = by_verdict.get("owner_to_say", [])
+    if silent:
+        verb = "waits" if len(silent) == 1 else "wait"
+        names = named([j.about.name for j in silent])
+        answers.append(
             Point(
                 "For you to say",
-                f"{count(len(asked), 'thing')} {verb} for a word from you on what they are for.",
+                f"{count(len(silent), 'thing')} {verb} for a word from you on what they are for.",
                 sentence(names),
             )
         )
@@ -220,7 +220,7 @@ def points(cull: Cull, display: Display) -> tuple[Point, ...]:
         insurance = sum(j.about.insurance for j in never)
         more = f"{insurance} of them {_be(insurance)} insurance, kept on purpose."
         many = sum(j.verdict is not None for j in cull.judged)
-        told.append(
+        answers.append(
             Point(
                 "Never used",
                 f"{len(never)} of the {many} things still owned that came along were never used.",
@@ -229,7 +229,7 @@ def points(cull: Cull, display: Display) -> tuple[Point, ...]:
         )
     early = by_verdict.get("too_few_trips", []) + by_verdict.get("no_chance_yet", [])
     if early:
-        told.append(
+        answers.append(
             Point(
                 "Too early to say",
                 sentence(named([j.about.name for j in early])),
@@ -237,8 +237,8 @@ def points(cull: Cull, display: Display) -> tuple[Point, ...]:
             )
         )
     if cull.answer.left:
-        told.append(Point("How sure", *how_sure(cull.answer.left)))
-    return tuple(told)
+        answers.append(Point("How sure", *how_sure(cull.answer.left)))
+    return tuple(answers)
 
 
 def _be(n: int) -> str:
@@ -248,7 +248,7 @@ def _be(n: int) -> str:
 def _left_names(answer: Answer, cull: Cull) -> str:
     if not answer.left:
         return ""
-    return sentence(listed(names_of(cull, answer.point.items)))
+    return sentence(listed(names_by_weight(cull, answer.point.items)))
 
 
 def how_sure(left: Sequence[LeftItem]) -> tuple[str, str]:
@@ -274,7 +274,7 @@ def next_step_g(display: Display) -> float:
     return 200.0 if display.mass == "g" else 8 * OZ_G
 
 
-def beyond(cull: Cull, grams: float) -> FrontierPoint | None:
+def point_beyond(cull: Cull, grams: float) -> FrontierPoint | None:
     """Return the cheapest way to save so much more than the answer; None where there is none."""
     wanted = cull.answer.point.saved_g + grams
     return next((p for p in cull.frontier if p.saved_g >= wanted), None)

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from ...cold.ratings import KINDS
-from ...cold.words import FEW_NIGHTS, RATED_AS, degrees
+from ...cold.ratings import RATING_KINDS
+from ...cold.words import FEW_JUDGED, RATED_AS, degrees
 from ...display import words
 from ...display.sections import Opening, Point
 from ...display.thing_names import named
@@ -227,18 +227,18 @@ def _limit_in(night: TripNight, limit_c: float, display: Display) -> str:
     limit = degrees(limit_c, display)
     if night.limit_basis == "own":
         own = f"your own limit of {limit} in “{night.rated_name}”"
-        if (night.limit_nights or 0) >= FEW_NIGHTS:
+        if (night.limit_nights or 0) >= FEW_JUDGED:
             return own
         return f"{own}, which rests on only {count(night.limit_nights, 'judged night')}"
     kind = night.rated_as or "maker"
     rating = f"the {RATED_AS[kind]} of “{night.rated_name}”"
-    return f"{rating}, taken as a limit of {limit}" if KINDS[kind].shift_c else rating
+    return f"{rating}, taken as a limit of {limit}" if RATING_KINDS[kind].shift_c else rating
 
 
 def _share(night: TripNight) -> str:
     """Return ": about 1 in 3 such nights is too cold for you", where that is known."""
     share = night.too_cold_share
-    if share is None or night.failed or (night.limit_nights or 0) < FEW_NIGHTS:
+    if share is None or night.failed or (night.limit_nights or 0) < FEW_JUDGED:
         return ""
     if share > _NEARLY_ALL:
         return ": almost every such night is too cold for you"

@@ -9,8 +9,8 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from ..stats.connected import components
-from ..stats.quiet import quiet
+from .connected import components
+from .quiet import quiet
 
 if TYPE_CHECKING:
     import numpy as np
@@ -23,7 +23,7 @@ _TOLERANCE = 1e-6  # of regret: the solver's own
 
 
 @dataclass(frozen=True, slots=True)
-class Option:
+class Choice:
     """One thing that may be left: milligrams saved, P(needed on the next trip), cost if missed."""
 
     item: str
@@ -79,22 +79,22 @@ def keep_what_is_needed(
     options: Iterable[str], needs: Mapping[str, Iterable[str]]
 ) -> frozenset[str]:
     """The options that nothing which stays needs. ``needs``: all that comes along, by item."""
-    kept = needs.keys() - set(options)
-    waiting = list(kept)
+    stays = needs.keys() - set(options)
+    waiting = list(stays)
     while waiting:
         for other in needs.get(waiting.pop(), ()):
-            if other not in kept:
-                kept.add(other)
+            if other not in stays:
+                stays.add(other)
                 waiting.append(other)
-    return frozenset(options) - kept
+    return frozenset(options) - stays
 
 
 class Programme:
     """The programme over some options; weights and rules are fixed, needs and costs may vary."""
 
-    def __init__(self, options: Sequence[Option], rules: Rules = Rules()) -> None:
-        self.options = tuple(sorted(options, key=lambda o: o.item))
-        self._by_item = {o.item: o for o in self.options}
+    def __init__(self, choices: Sequence[Choice], rules: Rules = Rules()) -> None:
+        self.choices = tuple(sorted(choices, key=lambda o: o.item))
+        self._by_item = {o.item: o for o in self.choices}
         known = self._by_item.keys()
         pairs = [(i, j) for i, j in rules.needs if i in known and j in known and i != j]
         self._pairs = tuple(sorted(set(pairs)))
@@ -126,12 +126,12 @@ class Programme:
     def shares(self, left: Iterable[str]) -> dict[str, float]:
         """Each left item's part of the regret; where a need counts once, the largest bears it."""
         gone = frozenset(left)
-        found = dict.fromkeys(sorted(gone), 0.0)
+        shares = dict.fromkeys(sorted(gone), 0.0)
         for part in self._together(gone):
             most = max(part, key=lambda i: (self._by_item[i].regret, i))
             spared = self._spared(most, gone) if len(part) == 1 else 0.0
-            found[most] = self._by_item[most].regret * (1 - spared)
-        return found
+            shares[most] = self._by_item[most].regret * (1 - spared)
+        return shares
 
     def allowed(self, left: Iterable[str]) -> bool:
         """Whether the rules let a set be left."""
@@ -214,32 +214,28 @@ class Programme:
         return all(i in left for i, j in self._pairs if j in left)
 
     def solve(
-        self,
-        at_least_mg: int,
-        regrets: Mapping[str, float] | None = None,
-        *,
-        heaviest: bool = True,
+        self, at_least_mg: int, regrets: Mapping[str, float] | None = None, *, heaviest: bool = True
     ) -> frozenset[str] | None:
         """The allowed set of least regret that saves so much, within 1e-6; None where none does.
 
         Of sets of that regret the heaviest, if asked for, so that what costs no regret is left,
         too. ``regrets``: other values of P(needed) x cost, by item.
         """
-        if not self.options:
+        if not self.choices:
             return frozenset() if at_least_mg <= 0 else None
-        own = {o.item: o.regret if regrets is None else regrets[o.item] for o in self.options}
+        own = {o.item: o.regret if regrets is None else regrets[o.item] for o in self.choices}
         prices = self._prices(own)
-        found = self._search(at_least_mg, prices)
-        if found is None or not heaviest:
-            return found
-        best = self._search(at_least_mg, -self._grams, (prices, self.value(found, own).regret))
-        return found if best is None else best
+        best = self._search(at_least_mg, prices)
+        if best is None or not heaviest:
+            return best
+        heavier = self._search(at_least_mg, -self._grams, (prices, self.value(best, own).regret))
+        return best if heavier is None else heavier
 
     def most(self, regret: float | None = None) -> LeftSet:
         """The heaviest set that may be left, of those of no more than some regret if given."""
-        if not self.options:
+        if not self.choices:
             return LeftSet(frozenset(), 0, 0.0, 0.0)
-        own = {o.item: o.regret for o in self.options}
+        own = {o.item: o.regret for o in self.choices}
         capped = None if regret is None else (self._prices(own), regret)
         return self.value(self._search(0, -self._grams, capped) or ())
 
@@ -267,17 +263,17 @@ class Programme:
             floor = np.full(len(top), -np.inf)
             floor[-1] = ask_mg / 1000 / scale
             with quiet():
-                found = milp(
+                solution = milp(
                     prices,
                     integrality=whole,
                     bounds=Bounds(0, 1),
                     constraints=LinearConstraint(rows, floor, top),
                     options={"mip_rel_gap": 0},
                 )
-            if found.x is None:
+            if solution.x is None:
                 return None
             left = frozenset(
-                i for s, x in zip(self._sets, found.x[:n], strict=True) if x > 0.5 for i in s
+                i for s, x in zip(self._sets, solution.x[:n], strict=True) if x > 0.5 for i in s
             )
             short = at_least_mg - sum(self._by_item[i].saved_mg for i in left)
             if short <= 0:

@@ -5,9 +5,9 @@ from collections.abc import Iterable
 from itertools import combinations
 
 import pytest
-from tarebook.analysis.cull.programme import (
+from tarebook.analysis.stats.zero_one import (
+    Choice,
     LeftSet,
-    Option,
     Programme,
     Rules,
     StandIn,
@@ -17,12 +17,12 @@ from tarebook.analysis.cull.programme import (
 CASES = 300
 
 
-def case(rng: random.Random) -> tuple[list[Option], Rules]:
+def case(rng: random.Random) -> tuple[list[Choice], Rules]:
     """Up to ten things, some of which need each other (in cycles, too), stand in, are of a kind."""
     n = rng.randint(1, 10)
     names = [f"i{place}" for place in range(n)]
     options = [
-        Option(
+        Choice(
             i,
             rng.randint(1, 900) * 1000,
             rng.choice((0.0, rng.random(), rng.random() ** 3)),
@@ -51,7 +51,7 @@ def case(rng: random.Random) -> tuple[list[Option], Rules]:
 class ByHand:
     """The rules read once more, set by set, with no thought of how to solve them."""
 
-    def __init__(self, options: Iterable[Option], rules: Rules) -> None:
+    def __init__(self, options: Iterable[Choice], rules: Rules) -> None:
         self.options = {o.item: o for o in options}
         self.rules = rules
         self.needs = [(i, j) for i, j in rules.needs if i != j]
@@ -150,8 +150,8 @@ def test_the_optimum_is_that_of_brute_force(part: int) -> None:
     assert impossible < CASES // 6 / 2
 
 
-def thing(item: str, grams: int, need: float, cost: float = 1.0) -> Option:
-    return Option(item, grams * 1000, need, cost)
+def thing(item: str, grams: int, need: float, cost: float = 1.0) -> Choice:
+    return Choice(item, grams * 1000, need, cost)
 
 
 def test_leaving_what_others_need_leaves_them_and_their_need_counts_once() -> None:
@@ -211,7 +211,7 @@ def test_what_costs_nothing_goes_too_and_nothing_goes_where_nothing_may() -> Non
 
 
 def test_the_last_milligram_counts() -> None:
-    options = [Option("a", 100_000, 0.1, 1), Option("b", 100_001, 0.2, 1), Option("c", 1, 0.05, 1)]
+    options = [Choice("a", 100_000, 0.1, 1), Choice("b", 100_001, 0.2, 1), Choice("c", 1, 0.05, 1)]
     programme = Programme(options)
     assert programme.solve(100_000) == {"a"}
     assert programme.solve(100_001) == {"a", "c"}

@@ -1,0 +1,166 @@
+"""The sections of the page of nights in context: nights that were, nights to come, the normals."""
+
+from typing import TYPE_CHECKING
+
+from ...climate import words as climate_words
+from ...climate.chart import Limit, outlook_chart, past_chart
+from ...climate.normals import TripContext
+from ...climate.outlook import Outlook
+from ...climate.station_choice import NoStation
+from ...climate.tables import night_table, outlook_table, station_table, too_cold_table
+from ...display.figure import Figure
+from ...display.sections import Section
+from ...display.tables import Table
+from ...display.words import Display, count, sentence
+from .. import words as cold_words
+from ..sections import ahead_notes
+from ..tables import sets_table
+
+if TYPE_CHECKING:
+    from .page import ContextPage, Plan
+
+
+def nights_section(page: "ContextPage") -> Section:
+    """The nights of the past trip on the band of what is usual."""
+    past, band, display = page.past, page.band, page.display
+    if past is None:
+        return Section.empty("The nights that were", "nights that were")
+    heading = f"{past.trip.title}: the nights"
+    if isinstance(past.station, NoStation):
+        return Section(heading, (climate_words.no_station(past.station, display),))
+    answer = climate_words.trip_sentence(past, display)
+    if not answer:
+        nothing = (
+            "No low is noted of this trip, so that there is nothing to set beside what is usual."
+        )
+        return Section(heading, (nothing,))
+    return Section(
+        heading,
+        (answer,),
+        Figure(
+            "nights-in-context",
+            f"Night lows on the band of what is usual. {answer}",
+            lambda layout: past_chart(band, past.nights, display, layout),
+            "Dots: the lows of the nights. Band and line: what is usual there and then.",
+        ),
+        night_table(past.nights, display),
+        _night_notes(past),
+    )
+
+
+def _night_notes(past: TripContext) -> tuple[str, ...]:
+    notes = []
+    if past.judged < len(past.nights):
+        notes.append(f"Of {count(len(past.nights) - past.judged, 'night')} no low is known.")
+    if any(night.percentile is not None for night in past.nights):
+        notes.append("As cold: how many of 100 such nights are as cold or colder.")
+    if past.judged > 1 and past.p_as_cold is not None:
+        notes.append(
+            "A cold night is mostly followed by another, so that the nights of a trip count for "
+            f"fewer than they are; that is allowed for (n = {count(past.judged, 'night')})."
+        )
+    if "weather" in {night.low_source for night in past.nights}:
+        notes.append("Some lows are those of the weather notes, not of a thermometer in camp.")
+    return tuple(notes)
+
+
+def to_come_section(page: "ContextPage") -> Section:
+    """The nights of the plan on the band, and how likely one of them is too cold."""
+    if page.plan is None:
+        return Section.empty("The nights to come", "a planned trip")
+    plan, display = page.plan, page.display
+    heading, outlook = f"{plan.trip.title}: the nights to come", plan.outlook
+    lacks = cold_words.lacking_sentences(plan.cold.lacking)
+    if isinstance(outlook, NoStation):
+        return Section(heading, (climate_words.no_station(outlook, display), *lacks))
+    answer = (*_answer(plan, outlook, display), *lacks)
+    if not outlook.nights:
+        return Section(heading, answer)
+    limit = _limit(plan, outlook, display)
+    sets = sets_table([plan.cold], display)
+    return Section(
+        heading,
+        answer,
+        Figure(
+            "nights-to-come",
+            f"The nights to come on the band of what is usual. {' '.join(answer)}",
+            lambda layout: outlook_chart(plan.band, outlook.nights, limit, display, layout),
+            "Columns: nine in ten of such nights; the bar in them is the usual low.",
+        ),
+        _night_table(plan, outlook, display),
+        _outlook_notes(plan, outlook, display),
+        caution=climate_words.NORMALS_CARE,
+        more=(sets,) if sets.rows else (),
+    )
+
+
+def _answer(plan: "Plan", outlook: Outlook, display: Display) -> tuple[str, ...]:
+    """The chance of a too cold night first, then what was asked for, if anything was."""
+    of_threshold = climate_words.outlook_sentences(outlook, display)
+    if not outlook.nights or plan.cold.why_not == "no_bedding":
+        return of_threshold
+    usual = f"Usual there and then: {climate_words.lows(outlook, display)}."
+    if plan.cold.chance is None:
+        why = (
+            "How likely a too cold night is cannot be told: how far single nights stray is "
+            "not known there."
+        )
+        return (usual, why)
+    chance = cold_words.chance(plan.cold, display)
+    if outlook.below_c is None:
+        return chance, usual
+    below = climate_words.threshold(outlook, display)
+    return chance, f"You asked about {below}, which is another question.", *of_threshold
+
+
+def _night_table(plan: "Plan", outlook: Outlook, display: Display) -> Table:
+    if outlook.below_c is not None or plan.cold.chance is None:
+        return outlook_table(outlook.nights, climate_words.threshold(outlook, display), display)
+    return too_cold_table(outlook.nights, plan.cold.chance.p_each, display)
+
+
+def _outlook_notes(plan: "Plan", outlook: Outlook, display: Display) -> tuple[str, ...]:
+    notes = []
+    if outlook.p_any is not None:
+        notes.append(
+            "The chance takes lows to stray from what is usual as the season has it, and "
+            f"neighbouring nights as alike ({climate_words.ALIKE}). At the stations it was tried "
+            "on it was mostly good to a third of itself; in summer and autumn it told up to twice "
+            "the cold nights that came, in March it told two of three. The range holds "
+            f"{climate_words.RANGE_HOLDS}. Far from what is usual it says no more than “rare”."
+        )
+    if plan.cold.chance is not None:
+        notes.append("Ratings compare bags; they promise nothing, and neither does a limit.")
+        notes += ahead_notes([plan.cold], display)
+    return tuple(notes)
+
+
+def _limit(plan: "Plan", outlook: Outlook, display: Display) -> Limit | None:
+    """The temperature to be drawn across: the one that was asked for, else that of the bedding."""
+    limit = plan.cold.limit
+    if outlook.below_c is not None:
+        return Limit(outlook.below_c, f"asked for {climate_words.threshold(outlook, display)}")
+    if limit is None:
+        return None
+    whose = "your limit" if limit.basis == "own" else "limit by its rating"
+    return Limit(limit.own_limit_c, f"{whose} {cold_words.degrees(limit.own_limit_c, display)}")
+
+
+def sources_section(page: "ContextPage") -> Section:
+    """Whose normals these are, and what to know of them."""
+    served, display = page.served, page.display
+    if not served:
+        return Section("Where to get normals", (climate_words.WHERE_FROM,))
+    stations = [station for _, station in served]
+    sources = dict.fromkeys(climate_words.normals_source(station) for station in stations)
+    caveats = dict.fromkeys(
+        caveat for s in stations for caveat in climate_words.normals_caveats(s, display)
+    )
+    cautioned = page.plan is not None and isinstance(page.plan.outlook, Outlook)
+    return Section(
+        "Where the normals come from",
+        tuple(sentence(source) for source in sources),
+        table=station_table(served, display),
+        notes=tuple(caveats),
+        caution=None if cautioned else climate_words.NORMALS_CARE,
+    )
