@@ -43,9 +43,9 @@ def base_weight_rows(store: "DuckDBPyConnection", **trips: Any) -> Rows:
 
 def _weights(store: "DuckDBPyConnection", system: str | None = None, **scope: Any) -> "TripWeights":
     from ..store.scope import Scope
-    from .trip_weights import TripsAsked, trip_weights
+    from .trip_weights import Selection, trip_weights
 
-    return trip_weights(store, TripsAsked(Scope(**scope), system))
+    return trip_weights(store, Selection(Scope(**scope), system))
 
 
 def base_weight_trend_rows(

@@ -77,7 +77,7 @@ def _side(
     connection: duckdb.DuckDBPyConnection, weights: TripWeights, period: Period
 ) -> tuple[Side, dict[str, tuple[str, str]]]:
     rows = ask(
-        connection, "base_weight/base_by_item", trips=period.names, system=weights.asked.system
+        connection, "base_weight/base_by_item", trips=period.names, system=weights.selection.system
     )
     loads = {
         row["item"]: BaseLoad(row["trips"], row["pieces"], row["mg"], row["otherwise"])

@@ -109,13 +109,13 @@ def base_weight_trends(
     connection: duckdb.DuckDBPyConnection, weights: TripWeights, target_g: float | None = None
 ) -> BaseWeightTrends:
     """Work out every trend; ``target_g`` is the base weight to be reached, if any is set."""
-    asked = weights.asked
+    selection = weights.selection
     fitted = weights.fitted()
     load = median(t.base_g for t in fitted) if fitted else 0.0
-    scope = "all" if asked.system is None else f"system:{asked.system}"
+    scope = "all" if selection.system is None else f"system:{selection.system}"
     whole = _trends(scope, weights, fitted, load, influence=True)
     modes = sorted({t.mode for t in weights.counted if t.mode})
-    systems = {} if asked.system else base_by_system(connection, weights)
+    systems = {} if selection.system else base_by_system(connection, weights)
     return BaseWeightTrends(
         weights,
         whole,
@@ -132,7 +132,7 @@ def _targets(
     whole: Trends, weights: TripWeights, target_g: float | None
 ) -> tuple[tuple[str, Target], ...]:
     fit = whole.fit
-    if target_g is None or weights.asked.system is not None or whole.headline != "lighter":
+    if target_g is None or weights.selection.system is not None or whole.headline != "lighter":
         return ()
     if not isinstance(fit, LikeForLike):
         return ()

@@ -33,14 +33,14 @@ def day_of(years: float) -> date | None:
 
 
 @dataclass(frozen=True, slots=True)
-class TripsAsked:
+class Selection:
     """Which trips, and of which system; None for the whole base weight."""
 
     scope: Scope = field(default_factory=Scope)
     system: str | None = None
 
     @classmethod
-    def of(cls, since: str = "", until: str = "", mode: str = "", system: str = "") -> "TripsAsked":
+    def of(cls, since: str = "", until: str = "", mode: str = "", system: str = "") -> "Selection":
         """Read what a person typed; empty text leaves a bound out. Raises QuestionError."""
         return cls(Scope.of(since, until, mode), where_named("system", system, read_system))
 
@@ -94,7 +94,7 @@ class TripWeight:
 class TripWeights:
     """All trips asked for, the latest last."""
 
-    asked: TripsAsked
+    selection: Selection
     trips: tuple[TripWeight, ...]
 
     @cached_property
@@ -121,23 +121,23 @@ class TripWeights:
         ]
 
 
-def trip_weights(connection: duckdb.DuckDBPyConnection, asked: TripsAsked) -> TripWeights:
+def trip_weights(connection: duckdb.DuckDBPyConnection, selection: Selection) -> TripWeights:
     """Every trip asked for; none is no error. Raises QuestionError where there are too many."""
-    scope = asked.scope
+    scope = selection.scope
     rows = ask(
         connection,
         "base_weight/base_weight_trips",
         since=scope.since,
         until=scope.until,
         mode=scope.mode,
-        system=asked.system,
+        system=selection.system,
     )
     if len(rows) > MOST_TRIPS:
         raise QuestionError(
             f"base weight over time: expected at most {MOST_TRIPS} trips, got {len(rows)}; "
             "narrow them with since, until or mode"
         )
-    return TripWeights(asked, tuple(_trip_weight(**row) for row in rows))
+    return TripWeights(selection, tuple(_trip_weight(**row) for row in rows))
 
 
 def _trip_weight(

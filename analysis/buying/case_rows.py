@@ -61,13 +61,9 @@ def _row(case: Case) -> dict[str, Any]:
         "let_go_missed": other.let_go_misses,
         "wished_trips": case.wishes.trips,
         "wished_badly": case.wishes.badly,
-        "caution": _told(caution(case, _PLAIN)),
+        "caution": _plain(caution(case, _PLAIN) or "") or None,
         "missing_because": "; ".join(f"{k}: {v}" for k, v in case.missing.items()) or None,
     }
-
-
-def _told(text: str | None) -> str | None:
-    return None if text is None else _plain(text)
 
 
 def _plain(text: str) -> str:

@@ -60,8 +60,8 @@ def kaplan_meier(times: Sequence[float], failed: Sequence[bool], level: float = 
     from scipy.stats import CensoredData, ecdf  # type: ignore[import-untyped]
 
     lost = [t for t, gone in zip(times, failed, strict=True) if gone]
-    kept = [t for t, gone in zip(times, failed, strict=True) if not gone]
-    curve = ecdf(CensoredData(uncensored=lost, right=kept)).sf
+    still_in_use = [t for t, gone in zip(times, failed, strict=True) if not gone]
+    curve = ecdf(CensoredData(uncensored=lost, right=still_in_use)).sf
     with warnings.catch_warnings():
         # Before the first failure and where nothing is left there is no band.
         warnings.simplefilter("ignore", RuntimeWarning)

@@ -14,7 +14,7 @@ from tarebook.analysis.base_weight.outputs import ENTRIES
 from tarebook.analysis.base_weight.page.words import WHY_LEFT_OUT
 from tarebook.analysis.base_weight.season_change import season_change
 from tarebook.analysis.base_weight.trends import base_weight_trends
-from tarebook.analysis.base_weight.trip_weights import TripsAsked, trip_weights
+from tarebook.analysis.base_weight.trip_weights import Selection, trip_weights
 from tarebook.analysis.tables import TABLES
 from tarebook.tripdata.errors import QuestionError
 from trend_books import season_books
@@ -25,7 +25,7 @@ BOOKS = settings(
     derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )
-EVERY = TripsAsked()
+EVERY = Selection()
 
 
 @pytest.fixture(scope="module")
@@ -107,7 +107,7 @@ def test_systems_sum_to_the_whole_and_one_of_them_can_be_asked_for(
     for place, one in enumerate(weights.counted):
         assert sum(s.grams[place] for s in found.systems) == pytest.approx(one.base_g)
     for series in found.systems[:2]:
-        alone = trip_weights(store, TripsAsked.of(system=series.name))
+        alone = trip_weights(store, Selection.of(system=series.name))
         grams = {t.trip: t.base_g for t in alone.counted}
         kept = [t.trip for t in weights.counted]
         assert [grams[t] for t in kept] == pytest.approx(list(series.grams))
@@ -173,8 +173,8 @@ def test_a_drink_that_is_not_weighed_leaves_no_trip_out(store: Any) -> None:
     fill(store, tables)
     found = {t.trip: t for t in trip_weights(store, EVERY).trips}
     assert (found["t2"].left_out, found["t2"].unweighed) == ("not_weighed", ("Mug",))
-    # TripsAsked for one system, only what of that is not weighed matters.
-    assert len(trip_weights(store, TripsAsked.of(system="Shelter")).counted) == 4
+    # Asked for one system, only what of that is not weighed matters.
+    assert len(trip_weights(store, Selection.of(system="Shelter")).counted) == 4
 
 
 def test_without_names_the_last_two_seasons_of_one_name(store: Any) -> None:
@@ -238,11 +238,11 @@ def test_a_period_that_cannot_be_found_is_told(store: Any, one: str, other: str,
 
 def test_what_is_asked_for_is_read_or_refused(store: Any) -> None:
     fill(store, steady(*SUMMERS))
-    found = trip_weights(store, TripsAsked.of(since="2024-06-12", until="2025-12-31", mode="Foot"))
+    found = trip_weights(store, Selection.of(since="2024-06-12", until="2025-12-31", mode="Foot"))
     assert [t.trip for t in found.trips] == ["t1", "t2"]
-    assert not trip_weights(store, TripsAsked.of(mode="paddle")).trips
+    assert not trip_weights(store, Selection.of(mode="paddle")).trips
     with pytest.raises(QuestionError) as told:
-        TripsAsked.of(system="shelfter")
+        Selection.of(system="shelfter")
     assert str(told.value) == (
         'system: expected a system of gear.csv, got "shelfter"; did you mean shelter?'
     )

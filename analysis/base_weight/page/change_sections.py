@@ -217,7 +217,7 @@ def next_target_section(
 ) -> Section:
     """When the goal is reached at this rate, if it is."""
     heading = "The next target"
-    if trends.weights.asked.system is not None:
+    if trends.weights.selection.system is not None:
         return Section.empty(heading, "a target is for the whole base weight")
     answer, more = verdict.target_words(trends, goal_g, display)
     notes = []

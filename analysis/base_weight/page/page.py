@@ -10,7 +10,7 @@ from ...store.set_aside import records_set_aside, set_aside_notice
 from ...store.settings import settings_of
 from ..season_change import SeasonChange, season_change
 from ..trends import BaseWeightTrends, base_weight_trends
-from ..trip_weights import TripsAsked, trip_weights
+from ..trip_weights import Selection, trip_weights
 from . import change_sections as changes
 from . import sections, series_sections, verdict
 from . import words as trend_words
@@ -53,16 +53,16 @@ class TrendPage:
         return Section("What could not be told", reasons)
 
     def _title(self) -> str:
-        system = self.trends.weights.asked.system
+        system = self.trends.weights.selection.system
         return f"Base weight over the seasons{f': {label(system).lower()}' if system else ''}"
 
     def _lines(self) -> tuple[str, ...]:
-        counted, asked = self.trends.weights.counted, self.trends.weights.asked
+        counted, selection = self.trends.weights.counted, self.trends.weights.selection
         if not counted:
             return ()
         first, last = (trend_words.month(t.start_on) for t in (counted[0], counted[-1]))
         span = first if first == last else f"{first} – {last}"
-        how = f" · {label(asked.scope.mode)} only" if asked.scope.mode else ""
+        how = f" · {label(selection.scope.mode)} only" if selection.scope.mode else ""
         return (f"{count(len(counted), 'trip')} with nights · {span}{how}",)
 
     def _notices(self) -> tuple[str, ...]:
@@ -98,7 +98,7 @@ class TrendPage:
             turn = verdict.what_moves_it(fit, titles, self.display)
         answer = verdict.trend_verdict(trends, self.display)
         points = [Point("Really lighter?", answer, turn, leads=True)]
-        if trends.weights.asked.system is None:
+        if trends.weights.selection.system is None:
             points.append(Point("Usual base weight", trend_words.usual(counted, self.display)))
         scale = verdict.scale_note(trends, self.display)
         if scale:
@@ -109,7 +109,7 @@ class TrendPage:
         if self.change is not None:
             since = f"Since {trend_words.season_words(self.change.before.name)}"
             points.append(Point(since, *changes.change_headline(self.change, self.display)))
-        if trends.weights.asked.system is None:
+        if trends.weights.selection.system is None:
             target, how = verdict.target_words(trends, self.goal_g, self.display)
             points.append(Point("Next target", target, how))
         return tuple(points)
@@ -130,7 +130,7 @@ def read_trend(
 
     Raises QuestionError where an option cannot be read or a named season has no trips.
     """
-    weights = trip_weights(connection, TripsAsked.of(since, until, mode, system))
+    weights = trip_weights(connection, Selection.of(since, until, mode, system))
     goal = settings_of(connection).base_weight_goal_g
     return TrendPage(
         base_weight_trends(connection, weights, goal),

@@ -39,7 +39,7 @@ def as_carried_section(trends: BaseWeightTrends, display: Display) -> Section:
         line,
         _room(trends),
         tuple(_mark(t, display) for t in trends.weights.trips if t.left_out and t.base_g),
-        trends.weights.asked.system is None,
+        trends.weights.selection.system is None,
     )
     below = [t for t in picture.left_out if t.grams < picture.domain_g[0]]
     caption = (
@@ -102,8 +102,8 @@ def _mark(trip: TripWeight, display: Display, grams: float | None = None) -> Tri
         trend_words.WHY_LEFT_OUT[trip.left_out] if trip.left_out else "",
     ]
     weight = trip.base_g or 0.0 if grams is None else grams
-    told = ", ".join(filter(None, about))
-    return TripMark(trip.start_on, weight, trip.season_name, trip.title, told)
+    how_it_was = ", ".join(filter(None, about))
+    return TripMark(trip.start_on, weight, trip.season_name, trip.title, how_it_was)
 
 
 def _room(trends: BaseWeightTrends) -> tuple[float, float]:
