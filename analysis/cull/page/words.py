@@ -11,7 +11,7 @@ from ...store.scope import by_mode
 from ...store.set_aside import set_aside_notice
 from ...usage import held_words
 from ...usage.conditions import TripKind
-from ...usage.keep_rules import TOO_MANY_COLD, FEWEST_JUDGED
+from ...usage.keep_rules import FEWEST_JUDGED, TOO_MANY_COLD
 from ...usage.verdicts import Judged
 from ..results import Answer, Cull, FrontierPoint, LeftItem
 
