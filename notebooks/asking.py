@@ -17,14 +17,16 @@ from ..tripdata.names import normalised
 from .reports import REPORTS
 
 Command = TypeVar("Command", bound=Callable[..., None])
+TABLE_OPTIONS: Mapping[str, tuple[str, ...]] = {e.name: e.options for e in TABLES.values()}
 _TYPES = {"number": float | None, "flag": bool}
 
 
-def takes(names: Iterable[str]) -> Callable[[Command], Command]:
-    """Give a command the options of these names that can be typed, in the order of help.
+def takes(options: Mapping[str, Iterable[str]]) -> Callable[[Command], Command]:
+    """Give a command the options of all these tables or reports that can be typed.
 
     It gets them by keyword, read; None where one is left out.
     """
+    names = {name for each in options.values() for name in each}
 
     def with_options(command: Command) -> Command:
         signature = inspect.signature(command)
@@ -124,7 +126,7 @@ class AboutReport(_AboutOne):
 class AboutTable(_AboutOne):
     """Help on a table has its options and columns."""
 
-    takes: Mapping[str, tuple[str, ...]] = {name: entry.options for name, entry in TABLES.items()}
+    takes = TABLE_OPTIONS
 
     def format_epilog(self, ctx: Any, formatter: Any) -> None:
         """The columns of the table, then the examples."""

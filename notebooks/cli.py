@@ -46,6 +46,16 @@ Logbook = Annotated[
 ]
 
 
+def _bring_up_to_date(logbook: Path) -> None:
+    """Load what changed since the last time, and say what was set aside."""
+    from ..tripdata.store import ensure_current
+    from . import printing
+
+    with printing.progress() as step:
+        findings = ensure_current(logbook, step)
+    printing.aside_line(logbook, findings)
+
+
 class TableFormat(StrEnum):
     """How `tarebook table` prints."""
 
@@ -170,7 +180,7 @@ def _load(logbook: Logbook = Path()) -> None:
     epilog="Example: tarebook report debrief my-logbook --trip 2026-05-river; "
     "tarebook report season_cull --help",
 )
-@asking.takes({option for options in REPORTS.values() for option in options})
+@asking.takes(REPORTS)
 def _report(
     name: Annotated[
         str,
@@ -183,14 +193,11 @@ def _report(
     logbook: Logbook = Path(),
     **options: Any,
 ) -> None:
-    from ..tripdata.store import ensure_current
     from . import contents, printing, runner
 
     names = runner.available() if name == "all" else (name,)
     parameters = asking.parameters_for_reports(options)
-    with printing.progress() as step:
-        findings = ensure_current(logbook, step)
-    printing.aside_line(logbook, findings)
+    _bring_up_to_date(logbook)
     made = runner.run(names, parameters, logbook / "reports", logbook=logbook)
     for one in made:
         for remark in one.remarks:
@@ -208,7 +215,7 @@ def _report(
     "tarebook table outlook my-logbook --trip 2027-05-north --below-c 0; "
     "tarebook table usage --help",
 )
-@asking.takes({option for entry in tables.TABLES.values() for option in entry.options})
+@asking.takes(asking.TABLE_OPTIONS)
 def _table(
     name: Annotated[
         str,
@@ -225,15 +232,12 @@ def _table(
     ] = None,
     **options: Any,
 ) -> None:
-    from ..tripdata.store import ensure_current
     from . import output, printing, writing
 
     entry = tables.entry(name)
     output.check_out(out, logbook)
     values = asking.values_for(entry, options)
-    with printing.progress() as step:
-        findings = ensure_current(logbook, step)
-    printing.aside_line(logbook, findings)
+    _bring_up_to_date(logbook)
     for line in writing.write(entry, logbook, as_.value, out, values):
         printing.note(line)
 
@@ -244,12 +248,9 @@ def _table(
     epilog="Example: tarebook normals my-logbook",
 )
 def _normals(logbook: Logbook = Path()) -> None:
-    from ..tripdata.store import ensure_current
-    from . import printing, writing
+    from . import writing
 
-    with printing.progress() as step:
-        findings = ensure_current(logbook, step)
-    printing.aside_line(logbook, findings)
+    _bring_up_to_date(logbook)
     writing.write(tables.entry("normals"), logbook)
     typer.echo("")
     writing.write(tables.entry("trip_normals"), logbook)
@@ -261,13 +262,9 @@ def _normals(logbook: Logbook = Path()) -> None:
     epilog="Example: tarebook lab my-logbook",
 )
 def _lab(logbook: Logbook = Path()) -> None:
-    from ..tripdata.store import ensure_current
-    from . import printing
     from .laboratory import open_lab
 
-    with printing.progress() as step:
-        findings = ensure_current(logbook, step)
-    printing.aside_line(logbook, findings)
+    _bring_up_to_date(logbook)
     raise typer.Exit(open_lab(logbook))
 
 

@@ -37,7 +37,7 @@ def declared(notebook: "NotebookNode") -> dict[str, Parameter]:
     """Return the parameters that a notebook's parameters cell declares, in their order."""
     from papermill.inspection import inspect_notebook  # type: ignore[import-untyped]
 
-    found = {}
+    parameters = {}
     for name, each in inspect_notebook(notebook).items():
         try:
             default = ast.literal_eval(each["default"])
@@ -45,8 +45,8 @@ def declared(notebook: "NotebookNode") -> dict[str, Parameter]:
             default = None
         annotated = each["inferred_type_name"]
         kind = annotated if annotated in _EXPECTED else type(default).__name__
-        found[name] = Parameter(name, kind, default)
-    return found
+        parameters[name] = Parameter(name, kind, default)
+    return parameters
 
 
 def checked(

@@ -10,7 +10,7 @@ from ...tripdata.contract import MODES, SYSTEMS
 from ...tripdata.errors import QuestionError
 from ...tripdata.names import shown
 from ..store.today import made_on
-from ..store.typed import in_order, read_day, read_grams, read_mode, read_season, read_system
+from ..store.typed import check_period, read_day, read_grams, read_mode, read_season, read_system
 
 OptionKind = Literal["text", "number", "flag", "day"]
 
@@ -161,4 +161,4 @@ def check_together(values: Mapping[str, Any], spelled: Callable[[str], str] = by
     """Raise QuestionError where two of the values that were read exclude each other."""
     if values.get("target_g") is not None and values.get("save_g") is not None:
         raise QuestionError(f"one of {spelled('target_g')} and {spelled('save_g')}, not both")
-    in_order(values.get("since"), values.get("until"), spelled("until"))
+    check_period(values.get("since"), values.get("until"), spelled("until"))

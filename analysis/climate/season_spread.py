@@ -27,12 +27,10 @@ from calendar import monthrange
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    import numpy as np
-
-    Array = np.ndarray[Any, np.dtype[np.float64]]
+    from ..stats.arrays import Array
 
 TROPIC_DEG = 23.44
 """Latitude of the tropics: the sun's greatest declination."""

@@ -13,10 +13,8 @@ from ...tripdata.contract import ASPECTS
 from ..stats.arrays import Array
 from ..stats.score_model.grid import ComfortData
 from ..store.rows import ask
-from .ease import MILDER_STEP_C, Covariate, ease_of
+from .ease import Covariate, ease_of
 from .things import Thing, carried_for_comfort, things_along
-
-__all__ = ["MILDER_STEP_C", "AspectDays", "Bundle", "comfort_days", "scored_days"]
 
 Stays = Mapping[tuple[str, str], Sequence[tuple[date, date]]]
 

@@ -7,7 +7,7 @@ weight is saved: what is worn, eaten or bolted on is no part of it.
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from ...tripdata.errors import QuestionError
+from ..catalogue.options import check_together
 from ..store.typed import read_grams, where_named
 from ..usage.conditions import TripKind
 from ..usage.items import Usage
@@ -32,8 +32,7 @@ class Wish:
         return self.target_g is not None or self.save_g is not None
 
     def __post_init__(self) -> None:
-        if self.target_g is not None and self.save_g is not None:
-            raise QuestionError("one of target_g and save_g, not both")
+        check_together({"target_g": self.target_g, "save_g": self.save_g})
         for name, grams in (("target_g", self.target_g), ("save_g", self.save_g)):
             if grams is not None:
                 where_named(name, grams, read_grams)

@@ -114,11 +114,11 @@ def debrief(connection: duckdb.DuckDBPyConnection, trip: str | None, today: date
     name = choose_past_trip(connection, trip).trip
 
     def rows(question: str, **more: object) -> list[dict[str, object]]:
-        return ask(connection, f"debrief/{question}", trip=name, **more)
+        return ask(connection, question, trip=name, **more)
 
     facts = ask(connection, "debrief/trip_facts", trip=name)[0]
-    gear = rows("trip_gear")
-    brought_home = rows("brought_home")
+    gear = rows("debrief/trip_gear")
+    brought_home = rows("debrief/brought_home")
     nights = trip_nights(connection, name)
     lost = ask(connection, "debrief/carried_set_aside", trip=name)[0]["records"]
     days = ask(connection, "debrief/trip_evidence", trip=name)[0]
@@ -130,17 +130,17 @@ def debrief(connection: duckdb.DuckDBPyConnection, trip: str | None, today: date
             unweighed=tuple(str(g["name"]) for g in gear if g["unweighed"]),
             carried_set_aside=lost,
         ),
-        by_system=rows("system_weights"),
-        by_bag=by_bag(rows("bag_rows")),
+        by_system=rows("debrief/system_weights"),
+        by_bag=by_bag(rows("debrief/bag_rows")),
         gear=gear,
         never_out=never_out(gear, lost),
         brought_home=brought_home,
         nights=nights,
-        trace=rows("temperature_trace", points=TRACE_POINTS),
-        moves=rows("trip_moves"),
-        comfort=rows("trip_comfort"),
-        failures=rows("trip_failures"),
-        wished=rows("trip_wished"),
+        trace=rows("debrief/temperature_trace", points=TRACE_POINTS),
+        moves=rows("debrief/trip_moves"),
+        comfort=rows("debrief/trip_comfort"),
+        failures=rows("debrief/trip_failures"),
+        wished=rows("debrief/trip_wished"),
         changes=changes_since_previous(connection, name, any(g["on_me"] for g in gear)),
         chores=chores(connection, name, gear, brought_home, today),
         evidence=_evidence(facts, gear, nights, days),

@@ -1,4 +1,5 @@
 """What carrying a weight cost on one's own legs and roads, by trip, item and battery.
 
-Gets days with their distance, climbing and load; answers in energy and hours, as a range.
+Gets days with their distance and climbing, what was carried on them and what it weighs; answers in
+energy, as a range over formulas and grounds, and in a battery's Wh.
 """

@@ -10,7 +10,7 @@ from ...tripdata.errors import QuestionError
 from ...tripdata.names import nearest, normalised, shown
 from ..display.words import count, days
 from .rows import ask
-from .typed import in_order, read_day, read_mode, read_season, where_named
+from .typed import check_period, read_day, read_mode, read_season, where_named
 
 BY_MODE = {
     "foot": "on foot",
@@ -50,7 +50,7 @@ class Scope:
         )
 
     def __post_init__(self) -> None:
-        in_order(self.since, self.until)
+        check_period(self.since, self.until)
 
     @property
     def whole(self) -> bool:
@@ -104,7 +104,7 @@ def choose(connection: duckdb.DuckDBPyConnection, scope: Scope) -> Scoped:
     season = None
     if scope.season is not None:
         season = _season(connection, scope.season)
-    found = ask(
+    rows = ask(
         connection,
         "store/scope_trips",
         since=scope.since,
@@ -112,10 +112,10 @@ def choose(connection: duckdb.DuckDBPyConnection, scope: Scope) -> Scoped:
         mode=scope.mode,
         season=season,
     )
-    if not found:
+    if not rows:
         raise QuestionError(_nothing(connection, scope))
-    kept = Scope(scope.since, scope.until, scope.mode, season)
-    return Scoped(kept, tuple(ScopedTrip(**row) for row in found))
+    known = Scope(scope.since, scope.until, scope.mode, season)
+    return Scoped(known, tuple(ScopedTrip(**row) for row in rows))
 
 
 def _nothing(connection: duckdb.DuckDBPyConnection, scope: Scope) -> str:
@@ -125,7 +125,7 @@ def _nothing(connection: duckdb.DuckDBPyConnection, scope: Scope) -> str:
             "expected a logbook with a trip that took place, found none; add a row to trip.csv "
             "and run `tarebook load`"
         )
-    asked = ", ".join(
+    bounds = ", ".join(
         f"{name} {value}"
         for name, value in (
             ("since", scope.since),
@@ -138,7 +138,7 @@ def _nothing(connection: duckdb.DuckDBPyConnection, scope: Scope) -> str:
     modes = sorted({t["mode"] for t in every if t["mode"]})
     by = f", by {', '.join(modes)}" if modes else ""
     return (
-        f"expected a trip that took place ({asked}), found none; the logbook has "
+        f"expected a trip that took place ({bounds}), found none; the logbook has "
         f"{len(every)} from {every[0]['start_on']} to {every[-1]['start_on']}{by}"
     )
 
@@ -147,14 +147,14 @@ def _every(connection: duckdb.DuckDBPyConnection) -> list[dict[str, Any]]:
     return ask(connection, "store/scope_trips", since=None, until=None, mode=None, season=None)
 
 
-def _season(connection: duckdb.DuckDBPyConnection, asked: str) -> str:
+def _season(connection: duckdb.DuckDBPyConnection, season: str) -> str:
     known: list[str] = list(dict.fromkeys(t["season"] for t in _every(connection)))
-    words = set(normalised(asked).split("_"))
-    found = next((s for s in known if set(s.split()) == words), None)
-    if found is not None:
-        return found
-    near = nearest(asked, known)
+    words = set(normalised(season).split("_"))
+    for each in known:
+        if set(each.split()) == words:
+            return each
+    near = nearest(season, known)
     advice = f"did you mean {near}?" if near else f"there are {', '.join(known) or 'none'}"
     raise QuestionError(
-        f'season: expected one of this logbook, e.g. "2026 summer", got {shown(asked)}; {advice}'
+        f'season: expected one of this logbook, e.g. "2026 summer", got {shown(season)}; {advice}'
     )

@@ -37,9 +37,9 @@ def choose_trip(connection: duckdb.DuckDBPyConnection, trip: str | None = None) 
             "trip: expected a logbook with a trip that took place, found none; add a row to "
             "trip.csv and run `tarebook load`"
         )
-    found = next((t for t in known if folded(t.trip) == folded(slug(trip))), None)
-    if found is not None:
-        return found
+    for each in known:
+        if folded(each.trip) == folded(slug(trip)):
+            return each
     near = nearest(trip, [t.trip for t in known])
     advice = f"did you mean {near}?" if near else "`tarebook table trips` lists them all"
     raise QuestionError(f"trip: expected a trip of this logbook, got {shown(trip)}; {advice}")

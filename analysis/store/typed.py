@@ -68,7 +68,7 @@ def where_named(name: str, value: Any, read: Callable[[Any], Any]) -> Any:
         raise QuestionError(f"{name}: {error}") from None
 
 
-def in_order(since: date | None, until: date | None, last: str = "until") -> None:
+def check_period(since: date | None, until: date | None, last: str = "until") -> None:
     """Raise QuestionError where a period ends before it begins. ``last``: how its end is typed."""
     if since and until and until < since:
         raise QuestionError(f"{last}: expected a day from {since} on, got {until}; swap the two")

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from store_drawing import empty_store, fill, trip
 from tarebook.tripdata.normals.calendar import LEAP_DAYS
 from tarebook.tripdata.normals.folder import FiledNormals
-from tarebook.tripdata.normals.keeping import keep
+from tarebook.tripdata.normals.keeping import store_normals
 from tarebook.tripdata.normals.station_file import StationNormals
 
 PERIODS = ("1981-2010", "1991-2020", "2006-2020")
@@ -63,7 +63,7 @@ def refill(
         "INSERT INTO weather (trip, day, low_c) SELECT unnest($trip), unnest($day), unnest($low)",
         {"trip": [t for t, _ in noted], "day": [d for _, d in noted], "low": list(noted.values())},
     )
-    keep(connection, [FiledNormals(f"normals/{n}.csv", s) for n, s in enumerate(sets)])
+    store_normals(connection, [FiledNormals(f"normals/{n}.csv", s) for n, s in enumerate(sets)])
     return connection
 
 

@@ -15,7 +15,6 @@ from tarebook.analysis.base_weight.page.words import WHY_LEFT_OUT
 from tarebook.analysis.base_weight.season_change import season_change
 from tarebook.analysis.base_weight.trends import base_weight_trends
 from tarebook.analysis.base_weight.trip_weights import TripsAsked, trip_weights
-from tarebook.analysis.store import rows as frames
 from tarebook.analysis.tables import TABLES
 from tarebook.tripdata.errors import QuestionError
 from trend_books import season_books
@@ -283,8 +282,7 @@ def test_the_normal_low_is_used_as_soon_as_all_trips_have_one(store: Any) -> Non
 
 def test_trends_of_a_fall_of_a_hundred_grams_a_trip(store: Any) -> None:
     fill(store, steady(*SUMMERS))
-    rows = TABLES["base_weight_trend"].frame(store)
-    told = frames.records(rows)
+    told = TABLES["base_weight_trend"].rows(store)
     assert [(r["scope"], r["method"]) for r in told] == [
         (scope, method)
         for scope in ("all", "system:shelter")

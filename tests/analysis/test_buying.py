@@ -10,9 +10,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from marts_by_hand import Book
 from store_drawing import Tables, carried, empty_store, fill, gear, logbooks, trip
-from tarebook.analysis.base_weight.weight_classes import weight_class
 from tarebook.analysis.buying.case_rows import buying_rows
-from tarebook.analysis.buying.cases import buying_case, candidates, chosen
+from tarebook.analysis.buying.cases import buying_case, candidates, chosen, weight_class
 from tarebook.analysis.buying.nights import BeddingSwap, SleptNight
 from tarebook.analysis.buying.page import page as buying_page
 from tarebook.analysis.buying.results import Candidate

@@ -43,19 +43,29 @@ def demo_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="module")
-def book(demo_folder: Path) -> Iterator[Logbook]:
-    with open_logbook(demo_folder) as opened:
+def book(logbook: Callable[[str], Path]) -> Iterator[Logbook]:
+    """A small logbook that has something of everything."""
+    with open_logbook(logbook("lakes"), warn=False) as opened:
         yield opened
 
 
-@pytest.fixture
-def bare(tmp_path: Path) -> Path:
+def write_bare(folder: Path) -> Path:
     """A logbook with the required columns and not a cell more."""
-    folder = tmp_path / "bare"
     write(folder, "gear.csv", "item,system,weight_g", "tent,shelter,", "quilt,sleep,", "cup,cook,")
     write(folder, "trip.csv", "trip,start_on,end_on", "one,2026-05-01,2026-05-03")
     write(folder, "carried.csv", "trip,item", "one,tent", "one,quilt")
     return folder
+
+
+@pytest.fixture
+def bare(tmp_path: Path) -> Path:
+    return write_bare(tmp_path / "bare")
+
+
+@pytest.fixture(scope="module")
+def bare_book(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Logbook]:
+    with open_logbook(write_bare(tmp_path_factory.mktemp("door") / "bare")) as opened:
+        yield opened
 
 
 def write(folder: Path, name: str, *lines: str) -> None:
@@ -185,9 +195,14 @@ def test_it_shows_what_it_is_without_a_path(bare: Path) -> None:
     shown = "1 trip, 2 nights, no plans, 3 things in gear.csv. book.tables() lists what there is"
     assert repr(opened) == f"Logbook bare: {shown} to ask."
     assert opened._repr_html_() == f"<p><strong>Logbook bare</strong><br>{shown} to ask.</p>"
-    odd = bare.with_name("<b>odd & <i>")
+
+
+def test_a_folder_may_have_any_name(bare: Path) -> None:
+    odd = bare.with_name("it's <b>odd & [x]? *; --")
     shutil.copytree(bare, odd)
-    assert "&lt;b&gt;odd &amp; &lt;i&gt;" in open_logbook(odd)._repr_html_()
+    with open_logbook(odd) as opened:
+        assert len(opened.trips()) == 1
+        assert "it&#x27;s &lt;b&gt;odd &amp; [x]?" in opened._repr_html_()
 
 
 def test_the_tables_are_those_that_the_command_line_has(book: Logbook) -> None:
@@ -217,10 +232,11 @@ def test_every_table_is_a_typed_frame_with_its_units(book: Logbook, name: str) -
 
 
 @pytest.mark.parametrize("name", list(TABLES))
-def test_every_table_answers_where_all_that_is_optional_is_blank(bare: Path, name: str) -> None:
-    with open_logbook(bare) as opened:
-        frame = opened.table(name, **NEEDED.get(name, {}))
-        kinds = opened.columns(name)["kind"]
+def test_every_table_answers_where_all_that_is_optional_is_blank(
+    bare_book: Logbook, name: str
+) -> None:
+    frame = bare_book.table(name, **NEEDED.get(name, {}))
+    kinds = bare_book.columns(name)["kind"]
     assert [str(dtype) for dtype in frame.dtypes] == [DTYPES[kind] for kind in kinds]
 
 

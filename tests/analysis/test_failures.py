@@ -55,8 +55,8 @@ def test_counts_and_lives_equal_a_second_computation(connection: Any, tables: Ta
     fill(connection, tables)
     book = Book(tables)
     for question, expected in (
-        ("failure_counts", failures_by_hand.failure_counts(book)),
-        ("item_lives", failures_by_hand.lives(book)),
+        ("wear/failure_counts", failures_by_hand.failure_counts(book)),
+        ("wear/item_lives", failures_by_hand.lives(book)),
     ):
         found = ask(connection, question)
         assert [r["item"] for r in found] == [r["item"] for r in expected]

@@ -8,9 +8,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from marts_by_hand import Book
 from store_drawing import Row, Tables, empty_store, fill, logbooks
-from tarebook.analysis.catalogue.frames import typed_frame
 from tarebook.analysis.catalogue.views import ENTRIES
 from tarebook.analysis.store import opening as store
+from tarebook.analysis.store.rows import to_frame
 from tarebook.analysis.tables import entry
 from tarebook.tripdata.errors import QuestionError
 
@@ -155,7 +155,7 @@ def test_every_view_names_its_grain_or_source_and_sorts_where_it_comes_out() -> 
         assert ("\nORDER BY" in text) == (name in shown), name
 
 
-def test_a_frame_of_no_rows_keeps_its_types() -> None:
-    frame = typed_frame([], entry("nights").columns)
+def test_a_frame_of_no_rows_keeps_its_types(connection: Any) -> None:
+    frame = to_frame(entry("nights").relation_of(connection, []))
     assert list(frame.columns) == list(entry("nights").column_names)
     assert isinstance(frame["warmth"].dtype, pd.Int64Dtype)

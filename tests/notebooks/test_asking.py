@@ -11,6 +11,7 @@ import pytest
 from tarebook.analysis.catalogue.options import OPTIONS, by_flag
 from tarebook.analysis.tables import TABLES
 from tarebook.notebooks import cli, runner
+from tarebook.notebooks.parameters import declared
 from tarebook.notebooks.reports import REPORTS
 from typer.testing import CliRunner
 
@@ -34,7 +35,7 @@ def test_every_notebook_is_a_report_that_is_declared() -> None:
 
 @pytest.mark.parametrize("name", REPORTS)
 def test_a_notebook_has_the_parameters_of_its_report(name: str) -> None:
-    parameters = runner.parameters_of(name)
+    parameters = declared(runner.load(name))
     assert tuple(parameters) == REPORTS[name]
     for parameter in parameters.values():
         assert parameter.kind == KINDS[OPTIONS[parameter.name].kind], parameter
@@ -124,7 +125,7 @@ def test_help_on_one_starts_without_the_heavy_packages(words: list[str]) -> None
 def test_a_command_takes_what_is_declared_and_nothing_beside_it() -> None:
     by_tables = {option for table in TABLES.values() for option in table.options}
     by_reports = {option for options in REPORTS.values() for option in options}
-    for command, taken in ((cli.table, by_tables), (cli.report, by_reports)):
+    for command, taken in ((cli._table, by_tables), (cli._report, by_reports)):
         own = {"name", "logbook", "as_", "out"}
         drawn = signature(command).parameters.keys() - own
         assert drawn == {option for option in taken if OPTIONS[option].flag}

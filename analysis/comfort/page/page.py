@@ -39,7 +39,7 @@ class ComfortPage:
 
     opening = part(comfort_opening, "aspects", "swaps", "limits", "trips", "display", "set_aside")
     shelf = part(sections.shelf_section, "aspects", "settle", "display")
-    weight = part(sections.weight_section, "aspects", "display")
+    weight = part(sections.gain_by_weight_section, "aspects", "display")
     next_swap = part(sections.swaps_section, "swaps", "aspects")
     cold_limit = part(cold.limits_section, "limits", "display")
     cold_ahead = part(cold.cold_ahead_section, "trips", "display")

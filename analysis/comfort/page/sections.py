@@ -147,7 +147,7 @@ def _shelf_notes(gains: Sequence[Gain]) -> tuple[str, ...]:
     )
 
 
-def weight_section(aspects: Sequence[AspectGains], display: Display) -> Section:
+def gain_by_weight_section(aspects: Sequence[AspectGains], display: Display) -> Section:
     """What the grams brought, and the edge that nothing lighter beats."""
     heading = "Weight against gain"
     gains = [gain for gain in comfort_words.comforts_of(aspects) if gain.bundle.weight_g]

@@ -22,7 +22,7 @@ _LOAD_CARE["ebike"] = _LOAD_CARE["bike"]
 _LOAD_CARE["mixed"] = f"{_LOAD_CARE['bike']} {_LOAD_CARE['paddle']}"
 
 
-def weight_section(debrief: Debrief, display: Display) -> Section:
+def carried_weight_section(debrief: Debrief, display: Display) -> Section:
     """What it weighed: base, worn, food and fuel by system; bike or boat apart."""
     heading, of, rows = "What it weighed", debrief.weight, debrief.by_system
     if of.base_g is None and of.skin_out_g is None:

@@ -6,25 +6,20 @@ Every section stands for itself; one of which nothing was logged shows nothing.
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 import duckdb
 
-from ...display.sections import Opening, Section
+from ...display.sections import Opening, Section, part
 from ...display.words import Display
 from ..facts import Debrief, debrief
 from . import days_sections, load_sections
 from .to_do_section import to_do_section
 from .words import debrief_opening
 
-_Section = Callable[[Debrief, Display], Section]
 
-
-def _part(section: _Section) -> Callable[["DebriefPage"], Section]:
-    def part(page: "DebriefPage") -> Section:
-        return section(page.data, page.display)
-
-    part.__doc__ = section.__doc__
-    return part
+def _part(section: Callable[[Debrief, Display], Section]) -> Callable[[Any], Section]:
+    return part(section, "data", "display")
 
 
 @dataclass(frozen=True)
@@ -38,7 +33,7 @@ class DebriefPage:
         """What it was, the answer in short, and what narrows it."""
         return debrief_opening(self.data, self.display)
 
-    weight = _part(load_sections.weight_section)
+    weight = _part(load_sections.carried_weight_section)
     bags = _part(load_sections.bags_section)
     never_out = _part(load_sections.never_out_section)
     insurance = _part(load_sections.insurance_carried_section)
