@@ -62,7 +62,7 @@ def gear_rows(draw: st.DrawFn) -> list[dict[str, Any]]:
 
 def failures(item: str, system: str, counts: tuple[int, int, int, int], nights: int) -> Failures:
     rate = FailurePool([sum(counts)], [nights]).rates([sum(counts)], [nights])[0]
-    return Failures(item, item.title(), system, rate, counts, None, None, None, None)
+    return Failures(item, item.title(), system, rate, counts, None, None)
 
 
 @st.composite
