@@ -49,7 +49,7 @@ def _row(case: Case) -> dict[str, Any]:
         "cold_votes_avoided": replay and replay.avoided,
         "cold_votes_avoided_least": replay and replay.avoided_least,
         "cold_votes_avoided_most": replay and replay.avoided_most,
-        "own_limit_c": replay and replay.own_limit_c,
+        "own_limit_c": replay and replay.own_limit_c.value,
         "failures_now": case.failures.now,
         "failures_then": case.failures.then,
         "effort_saved_foot_kj": effort and effort.foot_kj,

@@ -253,15 +253,15 @@ def outlook_sentences(outlook: Outlook, display: Display) -> tuple[str, ...]:
     one = len(outlook.nights) == 1
     if outlook.rare:
         return (f"A night below {below} would be rare.", usual)
-    if outlook.p_any is None or outlook.p_any_low is None or outlook.p_any_high is None:
+    if outlook.p_any is None:
         return (
             usual,
             f"How likely a night below {below} is cannot be told: how far single nights "
             "stray is not known there.",
         )
-    chance = words.one_in(outlook.p_any)
+    chance = words.one_in(outlook.p_any.value)
     night = "the night falls" if one else f"at least one of the {len(outlook.nights)} nights falls"
-    low, high = (plain_chance(p) for p in (outlook.p_any_low, outlook.p_any_high))
+    low, high = (plain_chance(p) for p in (outlook.p_any.low, outlook.p_any.high))
     between = f", and it may be anything from {low} to {high}" if low != high else ""
     return (f"How likely it is that {night} below {below}: {chance}{between}.", usual)
 

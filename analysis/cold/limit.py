@@ -11,7 +11,8 @@ import numpy as np
 
 from ...tripdata.contract import TOO_COLD_VOTE
 from ..stats.arrays import Array
-from ..stats.constants import TAILS
+from ..stats.constants import LEVEL, TAILS
+from ..stats.estimate import Estimate
 from ..stats.quantile import weighted_quantiles
 from ..store.rows import Store, ask
 from .model import ColdFit, ColdNights, fit_cold
@@ -115,9 +116,7 @@ class ColdLimit:
     """
 
     system: SleepSystem
-    own_limit_c: float
-    own_limit_low_c: float
-    own_limit_high_c: float
+    own_limit_c: Estimate
     nights: int
     cold_nights: int
     coldest_c: float | None
@@ -180,12 +179,11 @@ class ColdLimits:
         place = self.place_of(system)
         own = [n for n in self.nights if n.system == self.places.get(system.items)]
         above, weight = limit_above_c(self.fit), self.fit.weight[place].ravel()
-        low, middle, high = weighted_quantiles(above, weight, (TAILS[0], 0.5, TAILS[1]))
+        ends = weighted_quantiles(above, weight, (0.5, *TAILS))
+        middle, low, high = (system.as_limit_c + end for end in ends)
         return ColdLimit(
             system=system,
-            own_limit_c=system.as_limit_c + middle,
-            own_limit_low_c=system.as_limit_c + low,
-            own_limit_high_c=system.as_limit_c + high,
+            own_limit_c=Estimate(middle, low, high, LEVEL),
             nights=len(own),
             cold_nights=sum(night.too_cold for night in own),
             coldest_c=min((night.low_c for night in own), default=None),

@@ -27,9 +27,9 @@ def limit_rows(limits: "ColdLimits") -> Rows:
         {
             "sleep_system": ";".join(limit.system.names),
             "rated_low_c": limit.system.rated_low_c,
-            "own_limit_c": limit.own_limit_c,
-            "own_limit_low_c": limit.own_limit_low_c,
-            "own_limit_high_c": limit.own_limit_high_c,
+            "own_limit_c": limit.own_limit_c.value,
+            "own_limit_low_c": limit.own_limit_c.low,
+            "own_limit_high_c": limit.own_limit_c.high,
             "nights": limit.nights,
             "cold_nights": limit.cold_nights,
             "rated_as": limit.system.rated_as,
@@ -80,7 +80,7 @@ def nights_to_come(
     source = sentence(f"{words.normals_source(ahead.station)}{f', {where}' if where else ''}")
     short = words.normals_in_short(ahead.station, display)
     sentences = answer or words.outlook_sentences(ahead, display)
-    return Remarked(outlook_rows(store, ahead), (*sentences, source, *short, words.NORMALS_CARE))
+    return Remarked(outlook_rows(ahead), (*sentences, source, *short, words.NORMALS_CARE))
 
 
 def _will_i_be_cold(
@@ -98,7 +98,7 @@ def _will_i_be_cold(
     ahead = cold_ahead(store, cold_limits(store), choose_trip(store, trip))
     if ahead.limit is None:
         return (), None
-    limit_c = round(ahead.limit.own_limit_c, 1)
+    limit_c = round(ahead.limit.own_limit_c.value, 1)
     if ahead.chance is None:
         return (), limit_c
     below = words.degrees(limit_c, display)

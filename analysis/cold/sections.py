@@ -92,10 +92,10 @@ def is_told(limit: ColdLimit) -> bool:
 def limit_sentence(limit: ColdLimit, display: Display) -> str:
     """The limit, what it is rated, and the nights behind it."""
     system, scale = limit.system, temperature_scale(display, 0)
-    between = f"{scale.number(limit.own_limit_low_c)} and {scale.text(limit.own_limit_high_c)}"
+    between = f"{scale.number(limit.own_limit_c.low)} and {scale.text(limit.own_limit_c.high)}"
     return (
         f"In {quoted(system.names, at_most=4)}, one night in five is too cold for you at "
-        f"{temperature(limit.own_limit_c, display, 1)} (very likely between {between}). "
+        f"{temperature(limit.own_limit_c.value, display, 1)} (very likely between {between}). "
         f"“{system.rated_name}” has a {cold_words.rating(system, display)}. {_of_nights(limit)}."
     )
 
@@ -112,12 +112,12 @@ def _curves(limits: ColdLimits, shown: Sequence[ColdLimit], display: Display) ->
         Curve(
             limits.places.get(limit.system.items, -1),
             limit,
-            f"{system_name(limit, limits.limits)}: {scale.number(limit.own_limit_c)} "
-            f"({cold_words.span(scale, limit.own_limit_low_c, limit.own_limit_high_c)})",
+            f"{system_name(limit, limits.limits)}: {scale.number(limit.own_limit_c.value)} "
+            f"({cold_words.span(scale, limit.own_limit_c.low, limit.own_limit_c.high)})",
         )
         for limit in shown[:MOST_CURVES]
     ]
-    return sorted(curves, key=lambda c: (c.limit.own_limit_c, c.label))
+    return sorted(curves, key=lambda c: (c.limit.own_limit_c.value, c.label))
 
 
 def _limit_notes(limits: ColdLimits, display: Display) -> tuple[str, ...]:

@@ -17,7 +17,7 @@ def limit_table(limits: Sequence[ColdLimit], display: Display) -> Table:
     scale = temperature_scale(display, 0)
 
     def interval(limit: ColdLimit) -> str:
-        return f"{scale.number(limit.own_limit_low_c)} to {scale.number(limit.own_limit_high_c)}"
+        return f"{scale.number(limit.own_limit_c.low)} to {scale.number(limit.own_limit_c.high)}"
 
     return table_of(
         "sleep system",
@@ -26,7 +26,7 @@ def limit_table(limits: Sequence[ColdLimit], display: Display) -> Table:
         (measured("rated", "Rated", scale), lambda limit: limit.system.rated_low_c),
         (text("as", "Rating"), lambda limit: limit.system.rated_as.capitalize()),
         (measured("same", "As a limit", scale), lambda limit: limit.system.as_limit_c),
-        (measured("own", "Own limit", scale), lambda limit: limit.own_limit_c),
+        (measured("own", "Own limit", scale), lambda limit: limit.own_limit_c.value),
         (Column("interval", "90 % interval", scale.unit, "right"), interval),
         (whole("nights", "Judged nights"), lambda limit: limit.nights),
         (whole("cold", "Too cold"), lambda limit: limit.cold_nights),
@@ -45,12 +45,12 @@ def sets_table(trips: Sequence[ColdAhead], display: Display) -> Table:
         return f"{one.trip.title}, {days(one.trip.start_on, one.trip.end_on)}"
 
     def chance(known: TooColdChance | None) -> str | None:
-        return None if known is None else one_in(known.p_any)
+        return None if known is None else one_in(known.p_any.value)
 
     def interval(known: TooColdChance | None) -> str | None:
         if known is None:
             return None
-        return f"{small_percent(known.p_any_low)} to {small_percent(known.p_any_high)}"
+        return f"{small_percent(known.p_any.low)} to {small_percent(known.p_any.high)}"
 
     table = table_of(
         "sleep set",
@@ -60,7 +60,7 @@ def sets_table(trips: Sequence[ColdAhead], display: Display) -> Table:
         (measured("weight", "Weight", small_mass(display)), lambda one: one.weight_g),
         (
             measured("limit", "Your limit in it", temperature_scale(display, 0)),
-            lambda one: one.limit.own_limit_c,
+            lambda one: one.limit.own_limit_c.value,
         ),
         (text("basis", "Rests on"), lambda one: _BASIS[one.limit.basis]),
         (Column("any", "A night too cold", align="right"), lambda one: chance(one.chance)),

@@ -46,7 +46,7 @@ def basis(limit: ColdLimit, display: Display) -> str:
     if limit.basis == "rated":
         with_what = "it alone" if len(limit.system.items) == 1 else "just this set"
         return f"its {rating(limit.system, display)}: you have judged no night in {with_what}"
-    own = f"your own limit of {degrees(limit.own_limit_c, display)}"
+    own = f"your own limit of {degrees(limit.own_limit_c.value, display)}"
     if limit.nights < FEW_JUDGED:
         return f"{own}, which rests on only {count(limit.nights, 'judged night')}"
     return own
@@ -62,10 +62,10 @@ def chance(ahead: ColdAhead, display: Display) -> str:
         raise ValueError("ahead: expected a trip with a chance, got one without")
     nights = len(known.p_each)
     which = "the night is" if nights == 1 else f"at least one of the {nights} nights is"
-    low, high = small_percent(known.p_any_low), small_percent(known.p_any_high)
+    low, high = small_percent(known.p_any.low), small_percent(known.p_any.high)
     return (
         f"How likely it is that {which} too cold in {quoted([limit.system.rated_name])}: "
-        f"{one_in(known.p_any)} ({low} to {high}), going by {basis(limit, display)}."
+        f"{one_in(known.p_any.value)} ({low} to {high}), going by {basis(limit, display)}."
     )
 
 
@@ -73,7 +73,7 @@ def chance_in_short(ahead: ColdAhead) -> str:
     """The chance in a few words, with what it rests on where that is little; it must be known."""
     if ahead.chance is None:
         raise ValueError("ahead: expected a trip with a chance, got one without")
-    odds = one_in(ahead.chance.p_any)
+    odds = one_in(ahead.chance.p_any.value)
     if ahead.basis == "rated":
         return f"{odds}, going by a rating alone"
     return f"{odds}, from few nights" if ahead.judged_nights < FEW_JUDGED else odds

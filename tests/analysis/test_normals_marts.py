@@ -287,7 +287,7 @@ def test_a_daily_file_beats_a_newer_monthly_one() -> None:
         listed = {
             n["product"]: n for n in rows_of(store, "normals") if n["station"] == daily.station
         }
-    assert found.p_any == pytest.approx(any_below([-1.25] * 2), rel=1e-9)
+    assert found.p_any.value == pytest.approx(any_below([-1.25] * 2), rel=1e-9)
     assert (night["normal_low_c"], night["normal_low_sd_c"]) == (5.0, 4.0)
     assert night["normal_source"] == "daily 1991-2020"
     assert [(listed[p]["counts"], listed[p]["spread_counts"]) for p in ("daily", "monthly")] == [
@@ -307,10 +307,12 @@ def test_lows_of_the_newer_file_and_the_spread_of_the_older_are_both_named() -> 
         listed = {
             n["period"]: n for n in rows_of(store, "normals") if n["station"] == newer.station
         }
-        cells = outlook_rows(store, found).fetchall()[0]
-    assert found.p_any == pytest.approx(any_below([-1.75] * 2), rel=1e-9)
+        row = outlook_rows(found)[0]
+    assert found.p_any.value == pytest.approx(any_below([-1.75] * 2), rel=1e-9)
     assert (night["normal_low_c"], night["normal_low_sd_c"]) == (7.0, 4.0)
-    assert night["normal_source"] == "daily 2006-2020; spread daily 1991-2020" == cells[-1]
+    assert (
+        night["normal_source"] == "daily 2006-2020; spread daily 1991-2020" == row["normal_source"]
+    )
     assert [(listed[p]["counts"], listed[p]["spread_counts"]) for p in sorted(listed)] == [
         (False, True),
         (True, False),
@@ -414,7 +416,7 @@ def test_why_there_is_none() -> None:
     ]
     with store_of([], trips) as store:
         assert station_of_trip(store, "placeless") == NoStation("no_place")
-        assert station_of_trip(store, "unknown") == NoStation("unknown_station", asked="Mudflat")
+        assert station_of_trip(store, "unknown") == NoStation("unknown_station", "Mudflat")
         high = station_of_trip(store, "high")
         assert isinstance(high, NoStation)
         assert high.reason == "out_of_reach"

@@ -143,7 +143,9 @@ def _limit(plan: "Plan", outlook: Outlook, display: Display) -> Limit | None:
     if limit is None:
         return None
     whose = "your limit" if limit.basis == "own" else "limit by its rating"
-    return Limit(limit.own_limit_c, f"{whose} {cold_words.degrees(limit.own_limit_c, display)}")
+    return Limit(
+        limit.own_limit_c.value, f"{whose} {cold_words.degrees(limit.own_limit_c.value, display)}"
+    )
 
 
 def sources_section(page: "ContextPage") -> Section:
