@@ -10,10 +10,10 @@ to come.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import Any
 
 from ...tripdata.contract import MAX_TRIP_DAYS
 from ...tripdata.errors import QuestionError
+from ..catalogue.entry import Rows, interval_columns
 from ..stats.ar1_chain import NIGHT_TO_NIGHT_RANGE, any_below
 from ..stats.estimate import Estimate
 from ..store.rows import Store
@@ -163,18 +163,16 @@ def _in_range(place: Place, start_on: date, end_on: date, below_c: float) -> Non
         )
 
 
-def outlook_rows(outlook: Outlook) -> list[dict[str, Any]]:
+def outlook_rows(outlook: Outlook) -> Rows:
     """An outlook as rows of the table outlook, one a night."""
-    station, odds = outlook.station, outlook.p_any
+    station = outlook.station
     return [
         {
             "night": night.night,
             "normal_low_c": night.normal_low_c,
             "sd_c": night.sd_c,
             "p_below": night.p_below,
-            "p_any_below": odds and odds.value,
-            "p_any_low": odds and odds.low,
-            "p_any_high": odds and odds.high,
+            **interval_columns("p_any_below", outlook.p_any, "p_any"),
             "below_c": outlook.below_c,
             "station": station.station,
             "distance_km": station.distance_km,

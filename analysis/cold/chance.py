@@ -19,7 +19,8 @@ from ..stats.arrays import Array
 from ..stats.constants import LEVEL, TAILS
 from ..stats.estimate import Estimate
 from ..stats.quantile import normal_density, weighted_quantiles
-from .model import ColdFit, trip_kernel
+from ..stats.warmth_probit import shift_kernel
+from .model import ColdFit
 
 _NODES = 61
 _REACH = 5.0  # standard deviations
@@ -82,7 +83,7 @@ def chance_by_point(
 
 @lru_cache(maxsize=4)
 def _kernels(above: tuple[float, ...], trip_spreads: tuple[float, ...]) -> tuple[Array, ...]:
-    return tuple(trip_kernel(np.array(above), spread) for spread in trip_spreads)
+    return tuple(shift_kernel(np.array(above), spread) for spread in trip_spreads)
 
 
 def _none(

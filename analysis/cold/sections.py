@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Sequence
 
+from ..climate import station_words
 from ..climate import words as context_words
 from ..climate.outlook import Outlook
 from ..climate.station_choice import NoStation
@@ -203,7 +204,7 @@ def ahead_sentences(ahead: ColdAhead, display: Display) -> tuple[str, ...]:
         chance = cold_words.chance(ahead, display)
         return (f"{title}: {chance[:1].lower()}{chance[1:]}", *lacks)
     if isinstance(ahead.outlook, NoStation) and ahead.why_not == "no_station":
-        return (f"{title}: {context_words.no_station(ahead.outlook, display)}", *lacks)
+        return (f"{title}: {station_words.no_station(ahead.outlook, display)}", *lacks)
     why = _WHY_NOT[ahead.why_not or ""]
     return (f"{title}: the chance of a cold night cannot be told, as {why}.", *lacks)
 
@@ -220,13 +221,13 @@ def ahead_notes(known: Sequence[ColdAhead], display: Display) -> tuple[str, ...]
         f"known of your limit, {context_words.RANGE_HOLDS}.",
     ]
     stations = {
-        context_words.normals_source(trip.outlook.station): trip.outlook.station
+        station_words.normals_source(trip.outlook.station): trip.outlook.station
         for trip in known
         if isinstance(trip.outlook, Outlook)
     }
     for source, station in stations.items():
         notes.append(f"Normals: {source}.")
-        notes += context_words.normals_in_short(station, display)
+        notes += station_words.normals_in_short(station, display)
     shown = [one.limit.system for trip in known for one in trip.sets]
     shown += [trip.bedding for trip in known if trip.bedding is not None]
     notes += cold_words.rating_notes(sorted({system.rated_as for system in shown}), display)

@@ -7,12 +7,12 @@ from ..display.words import (
     Display,
     Scale,
     count,
+    degrees,
     listing,
     one_in,
     percent,
     quoted,
     sentence,
-    temperature_scale,
     temperature_step,
 )
 from ..stats.constants import NINE_IN_TEN_SD
@@ -24,13 +24,6 @@ from .trips import ColdAhead
 RATED_AS = {"comfort": "comfort rating", "limit": "limit rating", "maker": "maker’s rating"}
 FEW_JUDGED = 5
 """Under so many judged nights a limit rests on little."""
-
-
-def degrees(celsius: float, display: Display) -> str:
-    """A temperature with a decimal only where it has one."""
-    shown = temperature_scale(display).value(celsius)
-    whole = shown is not None and abs(shown - round(shown)) < 0.05
-    return temperature_scale(display, 0 if whole else 1).text(celsius)
 
 
 def rating(system: SleepSystem, display: Display) -> str:

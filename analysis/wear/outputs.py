@@ -6,7 +6,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from ...tripdata.contract import SEVERITIES
-from ..catalogue.entry import Entry, Rows
+from ..catalogue.entry import Entry, Rows, interval_columns
 
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
@@ -35,26 +35,20 @@ def failure_rows(records: "Iterable[Failures]") -> Rows:
 
 
 def _failure_row(record: "Failures") -> dict[str, Any]:
-    rate, km = record.rate, record.per_1000_km
+    rate = record.rate
     pooled, exact = (rate, rate.exact) if rate.enough else (None, None)
     return {
         "item": record.item,
         "system": record.system,
         "nights": rate.nights,
         "failures": rate.failures,
-        "rate_per_100_nights": exact and exact.value,
-        "rate_low": pooled and pooled.low,
-        "rate_high": pooled and pooled.high,
-        "exact_low": exact and exact.low,
-        "exact_high": exact and exact.high,
+        **interval_columns("rate_per_100_nights", exact, "exact"),
         "worst_severity": record.worst,
         "name": record.name,
-        "pooled_rate": pooled and pooled.value,
+        **interval_columns("pooled_rate", pooled, "rate"),
         **dict(zip(SEVERITIES, record.by_severity, strict=True)),
         "distance_km": record.distance_km,
-        "rate_per_1000_km": km and km.value,
-        "km_exact_low": km and km.low,
-        "km_exact_high": km and km.high,
+        **interval_columns("rate_per_1000_km", record.per_1000_km, "km_exact"),
     }
 
 

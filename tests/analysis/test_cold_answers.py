@@ -12,9 +12,10 @@ from tarebook.analysis.buying.page import page as buying_page
 from tarebook.analysis.buying.verdict import verdict
 from tarebook.analysis.climate.outlook import Outlook
 from tarebook.analysis.cold import sections as cold_sections
-from tarebook.analysis.cold.limit import ColdLimit, ColdLimits, Votes, cold_limits
+from tarebook.analysis.cold.limit import ColdLimit, ColdLimits, cold_limits
 from tarebook.analysis.cold.page import page as context_page
 from tarebook.analysis.cold.trips import ColdAhead, cold_ahead, cold_trips_ahead
+from tarebook.analysis.cold.votes import Votes
 from tarebook.analysis.comfort.page import opening as comfort_opening
 from tarebook.analysis.display.words import Display, one_in
 from tarebook.analysis.store.rows import ask
@@ -376,7 +377,7 @@ def test_every_set_that_is_owned_has_a_row(store: Any) -> None:
     assert [rows[key].on_list for key in sorted(rows)] == [True, False, False]
     assert rows["mat", "winter"].weight_g == 1900
     assert rows["mat", "never"].weight_g is None
-    chances = [one.chance.p_any for one in ahead.sets if one.chance is not None]
+    chances = [one.chance.p_any.value for one in ahead.sets if one.chance is not None]
     assert chances == sorted(chances)
     assert len(chances) == 3
     # The bag at home is named before the one in a shop.

@@ -10,7 +10,7 @@ from hypothesis import HealthCheck, given, settings
 from normals_drawing import Drawn, drawn, normals, refill, store_of
 from scipy.stats import norm
 from store_drawing import empty_store, trip
-from tarebook.analysis.climate import words as context_words
+from tarebook.analysis.climate import station_words
 from tarebook.analysis.climate.outlook import Outlook, outlook_of_trip, outlook_rows
 from tarebook.analysis.climate.season_spread import season_of_night
 from tarebook.analysis.climate.station_choice import (
@@ -319,7 +319,7 @@ def test_lows_of_the_newer_file_and_the_spread_of_the_older_are_both_named() -> 
     ]
     station = found.station
     assert (station.file, station.spread_file) == ("normals/0.csv", "normals/1.csv")
-    assert context_words.normals_source(station) == (
+    assert station_words.normals_source(station) == (
         "NOAA’s daily normals 2006–2020 of Fernhollow AP, WA (USW00099999); how far single nights "
         "stray is from its daily normals 1991–2020"
     )
@@ -342,7 +342,7 @@ def test_a_monthly_file_takes_the_spread_that_comes_with_the_program() -> None:
     assert night["normal_source"] == "monthly 1991-2020; spread hourly 1981-2010, packaged"
     packaged = next(s for s in packaged_normals() if s.station == "USW00024233")
     assert (night["normal_low_c"], night["normal_low_sd_c"]) == (7.0, packaged.lows["07-04"][1])
-    said = context_words.normals_caveats(found.station, Display())
+    said = station_words.normals_caveats(found.station, Display())
     assert any("that is from another file" in one for one in said)
     assert any("observed in 2012–2015" in one for one in said)
 

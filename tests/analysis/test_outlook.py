@@ -8,6 +8,7 @@ import pytest
 from normals_drawing import normals, refill
 from scipy.stats import norm
 from store_drawing import carried, empty_store, gear, trip
+from tarebook.analysis.climate import station_words
 from tarebook.analysis.climate import words as context_words
 from tarebook.analysis.climate.normals import normal_band, trip_context
 from tarebook.analysis.climate.outlook import Outlook, outlook, outlook_of_trip, outlook_rows
@@ -181,13 +182,13 @@ def test_where_no_station_serves_it_says_so(store: Any) -> None:
     refill(store, [], [])
     found = outlook(store, Place(61.0, 29.0), JULY, date(2026, 7, 3), 0.0)
     assert isinstance(found, NoStation)
-    assert context_words.no_station(found, CELSIUS) == (
+    assert station_words.no_station(found, CELSIUS) == (
         "No weather station with normals lies within 100\u202fkm and 700\u202fm of height of the "
         "camp."
     )
     high = outlook(store, Place(47.5, -122.0, 2000.0), JULY, date(2026, 7, 3), 0.0)
     assert isinstance(high, NoStation)
-    assert context_words.no_station(high, FAHRENHEIT) == (
+    assert station_words.no_station(high, FAHRENHEIT) == (
         "No weather station with normals lies within 62\u202fmi and 2297\u202fft of height of the "
         "camp; the nearest, Seattle Tacoma Intl AP, WA, is 15\u202fmi away and 6192\u202fft lower."
     )
@@ -349,7 +350,7 @@ def test_what_to_know_of_normals_is_told(store: Any, more: dict[str, Any], words
     refill(store, [normals(lows=lows, **more)], [trip("past", JULY, 1, **HERE)])
     station = trip_context(store).station
     assert isinstance(station, StationChoice)
-    assert words in " ".join(context_words.normals_caveats(station, CELSIUS))
+    assert words in " ".join(station_words.normals_caveats(station, CELSIUS))
 
 
 def test_names_of_stations_are_written_as_people_do() -> None:
@@ -359,4 +360,4 @@ def test_names_of_stations_are_written_as_people_do() -> None:
         "Imnaviat Creek, AK US": "Imnaviat Creek, AK",
         "USW00094765": "Usw00094765",
     }
-    assert {name: context_words.station_name(name) for name in names} == names
+    assert {name: station_words.station_name(name) for name in names} == names
