@@ -114,7 +114,7 @@ def _curves(limits: ColdLimits, shown: Sequence[ColdLimit], display: Display) ->
             limits.places.get(limit.system.items, -1),
             limit,
             f"{system_name(limit, limits.limits)}: {scale.number(limit.own_limit_c.value)} "
-            f"({cold_words.span(scale, limit.own_limit_c.low, limit.own_limit_c.high)})",
+            f"({cold_words.span(scale, limit.own_limit_c)})",
         )
         for limit in shown[:MOST_CURVES]
     ]

@@ -16,6 +16,7 @@ from ..display.words import (
     temperature_step,
 )
 from ..stats.constants import NINE_IN_TEN_SD
+from ..stats.estimate import Estimate
 from .limit import ColdLimit, ColdLimits, SleepSystem
 from .ratings import RATING_KINDS
 from .sets import Lacking
@@ -55,10 +56,10 @@ def chance(ahead: ColdAhead, display: Display) -> str:
         raise ValueError("ahead: expected a trip with a chance, got one without")
     nights = len(known.p_each)
     which = "the night is" if nights == 1 else f"at least one of the {nights} nights is"
-    low, high = small_percent(known.p_any.low), small_percent(known.p_any.high)
     return (
         f"How likely it is that {which} too cold in {quoted([limit.system.rated_name])}: "
-        f"{one_in(known.p_any.value)} ({low} to {high}), going by {basis(limit, display)}."
+        f"{one_in(known.p_any.value)} ({percent_range(known.p_any)}), "
+        f"going by {basis(limit, display)}."
     )
 
 
@@ -135,11 +136,13 @@ def votes(limits: ColdLimits, display: Display) -> tuple[str, ...]:
     )
 
 
-def span(scale: Scale, low: float, high: float) -> str:
+def span(scale: Scale, estimate: Estimate) -> str:
     """ "3 to 8 °C"."""
-    return f"{scale.number(low)} to {scale.text(high)}"
+    return f"{scale.number(estimate.low)} to {scale.text(estimate.high)}"
 
 
-def small_percent(share: float) -> str:
-    """A share in per cent; one that rounds to nothing is no nothing."""
-    return f"under 1{SPACE}%" if share < 0.005 else percent(share)
+def percent_range(chance: Estimate) -> str:
+    """ "under 1 % to 19 %": an end that rounds to nothing is no nothing."""
+    ends = (chance.low, chance.high)
+    low, high = (f"under 1{SPACE}%" if end < 0.005 else percent(end) for end in ends)
+    return f"{low} to {high}"

@@ -9,7 +9,7 @@ are (s, t, h): h is how far even odds lie above the figure.
 """
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import cached_property
 
 import numpy as np
@@ -52,9 +52,6 @@ class Beliefs:
 
     def __len__(self) -> int:
         return len(self.own) + len(self.kinds) + len(self.own_sds)
-
-    def __iter__(self) -> Iterator[Array]:
-        return (self[place] for place in range(len(self)))
 
     def __getitem__(self, place: int) -> Array:
         """Weights (s, t, h) of one place."""
