@@ -31,7 +31,7 @@ _NEAREST_WORK = 200_000
 
 @lru_cache(maxsize=4096)
 def normalised(text: str) -> str:
-    """A header or value as it is matched: `Weight (oz)` is `weight_oz`.
+    """A header or value as it is matched: ``Weight (oz)`` is ``weight_oz``.
 
     Case is folded; every run of anything but letters and digits reads as one `_`; outer ones are
     dropped.
