@@ -13,8 +13,9 @@ _COMMENT = re.compile(r"--.*")
 def dead_names(root: Path) -> list[str]:
     """Names in backquotes that nothing in the house has: of a module that moved, say.
 
-    A name with dots is looked for part by part; one that ends with ``_`` begins others. What something is called by is any identifier,
-    file, folder, word of a CSV file or of SQL, and any text of code that is one word.
+    A name with dots is looked for part by part; one that ends with ``_`` begins others. What
+    something is called by is any identifier, file, folder, word of a CSV file or of SQL, and any
+    text of code that is one word.
     """
     words = {word for path in _files(root) for word in _words(path, root)}
     words |= {word[: end + 1] for word in words for end, sign in enumerate(word) if sign == "_"}
