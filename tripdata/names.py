@@ -105,6 +105,12 @@ def nearest(text: str, known: Iterable[str]) -> str:
     return pool[best[0]] if best else ""
 
 
+def guess(text: str, known: Iterable[str], otherwise: str = "") -> str:
+    """What to say of a name that is none: the nearest known one, quoted, else ``otherwise``."""
+    near = nearest(text, known)
+    return f'did you mean "{near}"?' if near else otherwise
+
+
 class Names:
     """Slugs that a file defined, matched by NFC and case folding, shown as first defined."""
 
