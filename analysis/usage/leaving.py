@@ -27,7 +27,7 @@ def held_back(
     """Everything in gear.csv that must not be advised against, by item, with a sentence why.
 
     ``scope``: the trips looked back on, by default all. ``ahead``: trips to come, where named
-    (`cold_ahead.trips_ahead`). ``today``: gear given up by then is past advising.
+    (`cold_odds.trips_ahead`). ``today``: gear given up by then is past advising.
     """
     from .held_words import hold_sentence
 
