@@ -5,6 +5,7 @@ from dataclasses import KW_ONLY, dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from ...tripdata.errors import QuestionError
+from ...tripdata.names import guess
 from .options import OPTIONS, by_name, check_together
 from .terms import Term, columns_of
 
@@ -154,8 +155,8 @@ class Entry:
 
     def _refusal(self, name: str, spelled: Callable[[str], str]) -> str:
         if name not in OPTIONS:
-            takes = ", ".join(self.options) or "none"
-            return f"{self.name}: no option {name}; it takes {takes}"
+            advice = guess(name, self.options, f"it takes {', '.join(self.options) or 'none'}")
+            return f"{self.name}: no option {name}; {advice}"
         tables = self.takers.get(name, ())
         if not tables:
             return f"{spelled(name)} goes with no table"

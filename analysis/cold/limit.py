@@ -29,7 +29,7 @@ class SleepSystem:
     """Sleep gear that was there together, and the rating among it that is lowest on one scale.
 
     ``rated_low_c`` is the figure as it was given, by ``rated_as``; ``as_limit_c`` the same brought
-    to the limit scale (`ratings`).
+    to the limit scale (`cold.ratings`).
     """
 
     items: tuple[str, ...]

@@ -2,7 +2,7 @@
 
 P(too cold | low) = Phi((rating + offset + shift of the kind of rating + error of the figure +
 deviation of the sleep system + trip effect - low) / s). Too cold is a warmth vote of -2 or -3 (ISO
-7730 counts votes beyond +-1 as dissatisfied). Ratings come on the limit scale (`ratings`),
+7730 counts votes beyond +-1 as dissatisfied). Ratings come on the limit scale (`cold.ratings`),
 where the priors of shift and error have mean 0. In degrees Celsius: offset Normal(0, 5), deviations
 Normal(0, 2), log s Normal(log 3, .5), and nights of a trip share an effect whose standard deviation
 is half-normal with scale 2. Without that effect the limits are too sure of themselves: 90 %

@@ -68,7 +68,7 @@ def test_alike_nights_are_cold_together(fit: ColdFit) -> None:
 
 def test_a_limit_that_is_known_gives_the_outlooks_chance() -> None:
     # A sleeper without doubt and a sharp limit at 4 °C: the chance of a low below it, as
-    # night_chain has it by another quadrature.
+    # ar1_chain has it by another quadrature.
     above, spread = np.arange(-24, 24.125, 0.25), np.array([0.4])
     weight = np.zeros((1, 1, 1, len(above)))
     weight[0, 0, 0, np.argmin(np.abs(above - 2.0))] = 1.0
