@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from ...display import words
 from ...display.figure import Figure
@@ -12,10 +13,12 @@ from ...display.sections import Section
 from ...display.words import Display, Scale, count, label, small_mass
 from ...store.scope import by_mode
 from ..season_change import Period, SeasonChange
-from ..trends import BaseWeightTrends
 from . import tables, verdict
 from .waterfall import Fall, FallStep, step_text, steps_in_order, waterfall
 from .words import season_words
+
+if TYPE_CHECKING:
+    from .page import TrendPage
 
 _NO_PAIR = "no two seasons of the same name have trips; the options “from” and “to” take any two"
 _MG = {"g": Fraction(1000), "oz": Fraction("2834.9523125")}
@@ -55,8 +58,9 @@ class Shown:
         return Scale(self.scale.unit, decimals=self.scale.decimals).text(abs(value))
 
 
-def where_it_went_section(change: SeasonChange | None, display: Display) -> Section:
+def where_it_went_section(page: "TrendPage") -> Section:
     """The change thing by thing, from one mean to the other."""
+    change, display = page.change, page.display
     heading = "Where it went"
     if change is None:
         return Section.empty(heading, _NO_PAIR)
@@ -80,8 +84,9 @@ def where_it_went_section(change: SeasonChange | None, display: Display) -> Sect
     )
 
 
-def change_by_system_section(change: SeasonChange | None, display: Display) -> Section:
+def change_by_system_section(page: "TrendPage") -> Section:
     """The same change system by system."""
+    change, display = page.change, page.display
     heading = "The same by system"
     if change is None:
         return Section.empty(heading, _NO_PAIR)
@@ -212,10 +217,9 @@ def _notes(change: SeasonChange, display: Display) -> tuple[str, ...]:
     return tuple(notes)
 
 
-def next_target_section(
-    trends: BaseWeightTrends, goal_g: float | None, display: Display
-) -> Section:
+def next_target_section(page: "TrendPage") -> Section:
     """When the goal is reached at this rate, if it is."""
+    trends, goal_g, display = page.trends, page.goal_g, page.display
     heading = "The next target"
     if trends.weights.selection.system is not None:
         return Section.empty(heading, "a target is for the whole base weight")

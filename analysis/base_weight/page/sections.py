@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from datetime import timedelta
+from typing import TYPE_CHECKING
 
 from ...display import words
 from ...display.figure import Figure
@@ -17,12 +18,16 @@ from . import tables, verdict
 from . import words as trend_words
 from .charts import Band, Picture, TripMark, domain, over_time
 
+if TYPE_CHECKING:
+    from .page import TrendPage
+
 _CURVE = 24
 _NOT_WEIGHED = "no trip with a night is weighed in full"
 
 
-def as_carried_section(trends: BaseWeightTrends, display: Display) -> Section:
+def as_carried_section(page: "TrendPage") -> Section:
     """The trend as the scale shows it, with every trip."""
+    trends, display = page.trends, page.display
     heading, whole, counted = "As carried", trends.whole, trends.weights.counted
     if not counted:
         return Section.empty(heading, _NOT_WEIGHED)
@@ -119,8 +124,9 @@ def _fan(slope: Slope | None, counted: Sequence[TripWeight]) -> tuple[Band, ...]
     return tuple(Band(day, *slope.at(years_of(day))) for day in (first, middle, last))
 
 
-def like_for_like_section(trends: BaseWeightTrends, display: Display) -> Section:
+def like_for_like_section(page: "TrendPage") -> Section:
     """The trend at equal cold, with every trip moved to it; the bare points where there is none."""
+    trends, display = page.trends, page.display
     heading, fit, counted = "Like for like", trends.whole.fit, trends.weights.counted
     if not counted:
         return Section.empty(heading, _NOT_WEIGHED)
@@ -204,8 +210,9 @@ def curve(course: Course, trips: Sequence[TripWeight]) -> tuple[Band, ...]:
     return tuple(Band(day, at.value, at.low, at.high) for day, at in line)
 
 
-def left_out_section(trends: BaseWeightTrends, display: Display) -> Section:
+def left_out_section(page: "TrendPage") -> Section:
     """Which trips do not count, and why."""
+    trends, display = page.trends, page.display
     heading, whole = "Left out", len(trends.weights.trips)
     left_out = [t for t in trends.weights.trips if t.left_out]
     if not left_out:
@@ -219,8 +226,9 @@ def left_out_section(trends: BaseWeightTrends, display: Display) -> Section:
     return Section(heading, (answer,), table=table, notes=notes)
 
 
-def estimators_section(trends: BaseWeightTrends, display: Display) -> Section:
+def estimators_section(page: "TrendPage") -> Section:
     """The headline beside the other estimators."""
+    trends, display = page.trends, page.display
     heading = "The other estimators"
     if trends.whole.step is not None:
         return Section.empty(

@@ -5,7 +5,7 @@ from datetime import date
 
 import duckdb
 
-from ...display.sections import part
+from ...display.sections import Section
 from ...display.words import Display
 from ...effort.carrying_cost import Effort
 from ...effort.section import kilogram_section
@@ -24,7 +24,7 @@ from .opening import buying_opening
 
 @dataclass(frozen=True)
 class BuyingPage:
-    """The cases, the record behind them, and the units in which they are told.
+    """The cases, the record behind them, and the units in which they are told: a section a method.
 
     ``one``: a single candidate was asked for. ``mend``, ``again``: what is open, what failed more
     than once. ``titles``: of trips.
@@ -42,10 +42,8 @@ class BuyingPage:
     one: bool
     display: Display
 
-    opening = part(
-        buying_opening, "cases", "failures", "nights_a_year", "display", "one", "set_aside"
-    )
-    side_by_side = part(comparison_section, "cases", "display")
+    opening = buying_opening
+    side_by_side = comparison_section
 
     def each(self) -> Sections:
         """Each candidate's case."""
@@ -53,10 +51,21 @@ class BuyingPage:
         pairs = zip(self.cases, swaps, strict=True)
         return Sections(tuple(case_section(case, swap, self.display) for case, swap in pairs))
 
-    what_broke = part(what_broke_section, "failures")
-    how_long = part(how_long_section, "failures")
-    before_next = part(before_next_section, "mend", "again")
-    kilogram = part(kilogram_section, "effort", "titles", "display")
+    def what_broke(self) -> Section:
+        """What failed, how often that is, and how sure."""
+        return what_broke_section(self.failures)
+
+    def how_long(self) -> Section:
+        """How long things last, and what a night with them cost."""
+        return how_long_section(self.failures)
+
+    def before_next(self) -> Section:
+        """What to mend before the next trip, and what failed more than once."""
+        return before_next_section(self.mend, self.again)
+
+    def kilogram(self) -> Section:
+        """What a kilogram more cost on one's own trips."""
+        return kilogram_section(self.effort, self.titles, self.display)
 
 
 def read_buying(

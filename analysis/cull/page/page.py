@@ -18,7 +18,7 @@ from . import sections, shelves, trips_to_come, words
 
 @dataclass(frozen=True)
 class CullPage:
-    """The answer to the question, and how it is told: an opening, and a section an attribute.
+    """The answer to the question, and how it is told: a section a method.
 
     ``set_aside``: records that are missing. ``ahead``: the trips to come, where they were named.
     ``broken``: names of what failed badly and is not mended.

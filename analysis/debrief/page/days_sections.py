@@ -1,7 +1,7 @@
 """The sections of a debrief on how it went: nights, days, distance, failures, what was missed."""
 
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from ....tripdata.contract import TOO_COLD_VOTE
 from ...climate.words import trip_sentence, trip_source
@@ -18,6 +18,9 @@ from . import tables
 from .move_chart import move_chart
 from .night_chart import night_chart
 from .words import coldest_night, failure, plain, worst_first
+
+if TYPE_CHECKING:
+    from .page import DebriefPage
 
 _COLD_CARE = (
     "Cold can injure and kill. Shivering that will not stop, numb hands or a muddled head need "
@@ -50,8 +53,9 @@ _NOT_LOGGED = {
 _FOLLOWS = {"ascent": "distances", "hours": "distances", "temperatures": "lows"}
 
 
-def trip_nights_section(debrief: Debrief, display: Display) -> Section:
+def trip_nights_section(page: "DebriefPage") -> Section:
     """How cold the nights were, how they were slept and how warm they felt."""
+    debrief, display = page.data, page.display
     heading, nights, start = "The nights", debrief.nights, debrief.trip.start_on
     if not any(n.low_c is not None or n.sleep_score or n.warmth is not None for n in nights):
         return Section.empty(heading, "the nights")
@@ -137,10 +141,10 @@ def _cold_care(debrief: Debrief) -> str | None:
     return _RATING_CARE if cold is not None and cold.rated_low_c is not None else None
 
 
-def days_section(debrief: Debrief, _display: Display) -> Section:
+def days_section(page: "DebriefPage") -> Section:
     """How camp, moving and the fun of it were scored."""
     heading = "How the days felt"
-    rows = [row for row in debrief.comfort if row["aspect"] != "sleep"]
+    rows = [row for row in page.data.comfort if row["aspect"] != "sleep"]
     if not rows:
         return Section.empty(heading, "how the days felt")
     means = []
@@ -154,8 +158,9 @@ def days_section(debrief: Debrief, _display: Display) -> Section:
     return Section(heading, (sentence(", ".join(means)),), table=tables.day_scores_table(rows))
 
 
-def moving_section(debrief: Debrief, display: Display) -> Section:
+def moving_section(page: "DebriefPage") -> Section:
     """How far and how high, by day and mode."""
+    debrief, display = page.data, page.display
     heading, rows, trip = "How far", debrief.moves, debrief.trip
     if trip.distance_km is None:
         return Section.empty(heading, "distance")
@@ -221,9 +226,9 @@ def _battery(rows: Sequence[Record], display: Display) -> list[str]:
     return [f"The motor took {number(used)} Wh, {number(used / length, 1)} Wh a {scale.unit}."]
 
 
-def trip_failures_section(debrief: Debrief, _display: Display) -> Section:
+def trip_failures_section(page: "DebriefPage") -> Section:
     """What failed, how badly, and how it was fixed."""
-    heading, rows = "What failed", worst_first(debrief.failures)
+    heading, rows = "What failed", worst_first(page.data.failures)
     if not rows:
         return Section.empty(heading, "no failure is noted")
     unfixed = sum(row["fixed_on"] is None for row in rows)
@@ -245,9 +250,9 @@ def trip_failures_section(debrief: Debrief, _display: Display) -> Section:
     )
 
 
-def wished_section(debrief: Debrief, _display: Display) -> Section:
+def wished_section(page: "DebriefPage") -> Section:
     """What was wished for: left at home, or not owned."""
-    heading, rows = "What was missed", debrief.wished
+    heading, rows = "What was missed", page.data.wished
     if not rows:
         return Section.empty(heading, "nothing is noted as missed")
     wishes = [
@@ -262,9 +267,9 @@ def wished_section(debrief: Debrief, _display: Display) -> Section:
     return Section(heading, tuple(wishes))
 
 
-def not_logged_section(debrief: Debrief, _display: Display) -> Section:
+def not_logged_section(page: "DebriefPage") -> Section:
     """What of the trip was not logged, in one line."""
-    heading, missing = "Not logged", debrief.not_logged
+    heading, missing = "Not logged", page.data.not_logged
     kinds = [_NOT_LOGGED[kind] for kind in missing if _FOLLOWS.get(kind) not in missing]
     if not kinds:
         return Section.empty(heading, "everything was logged")

@@ -1,16 +1,19 @@
 """The section of a debrief on what to do next: a checklist to print and tick off."""
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from ...display import words
 from ...display.cautions import FAILED_CARE
 from ...display.checklist import Checklist, Task
 from ...display.sections import Section
 from ...display.thing_names import listed
-from ...display.words import Display, count, label
+from ...display.words import count, label
 from ...wear.words import SEVERITY_WORDS, UNFIT
 from ..chores import Chore
-from ..facts import Debrief
+
+if TYPE_CHECKING:
+    from .page import DebriefPage
 
 _FIRST_AID_CARE = "First aid is only as good as your training; replace what is open or out of date."
 _BATTERY_CARE = (
@@ -19,10 +22,10 @@ _BATTERY_CARE = (
 )
 
 
-def to_do_section(debrief: Debrief, _display: Display) -> Section:
+def to_do_section(page: "DebriefPage") -> Section:
     """What to mend, check, charge and restock before the next trip, to tick off."""
-    heading, chores = "Mend and restock", debrief.chores
-    lists = tuple(each for each in _checklists(chores, debrief.trip.trip) if each.tasks)
+    heading, chores = "Mend and restock", page.data.chores
+    lists = tuple(each for each in _checklists(chores, page.data.trip.trip) if each.tasks)
     if not lists:
         return Section.empty(heading, "nothing waits to be done")
     many = sum(len(each.tasks) for each in lists)
