@@ -15,11 +15,6 @@ RANGE_HOLDS = ("nights alike by {:g} to {:g} and normals off by {:g} standard de
 )
 """What the range of a chance of cold nights holds."""
 
-NORMALS_CARE = (
-    "Normals say what is usual, not what is coming: look at the forecast. Valleys, hollows and "
-    "open ground can be many degrees colder at night than a weather station. Cold can injure and "
-    "kill; local advice and qualified practice come first."
-)
 WHERE_FROM = (
     "NOAA publishes normals of the low for more than 7,300 stations in the United States and its "
     "territories: U.S. Climate Normals, daily, 1991-2020, a CSV file for each station. Put the "

@@ -59,6 +59,7 @@ def nights_to_come(
     from ..climate import words
     from ..climate.outlook import outlook, outlook_of_trip, outlook_rows
     from ..climate.station_choice import NoStation, Place
+    from ..display.cautions import NORMALS_CARE
     from ..display.words import sentence
     from ..store.settings import settings_of
 
@@ -80,7 +81,7 @@ def nights_to_come(
     source = sentence(f"{words.normals_source(ahead.station)}{f', {where}' if where else ''}")
     short = words.normals_in_short(ahead.station, display)
     sentences = answer or words.outlook_sentences(ahead, display)
-    return Remarked(outlook_rows(store, ahead), (*sentences, source, *short, words.NORMALS_CARE))
+    return Remarked(outlook_rows(store, ahead), (*sentences, source, *short, NORMALS_CARE))
 
 
 def _will_i_be_cold(

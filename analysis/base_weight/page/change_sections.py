@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from ...display import words
+from ...display.cautions import TARGET_CARE
 from ...display.figure import Figure
 from ...display.rounding import rounded, shared_out
 from ...display.sections import Section
@@ -237,8 +238,7 @@ def next_target_section(page: "TrendPage") -> Section:
         heading,
         tuple(filter(None, (answer, more))),
         notes=tuple(notes),
-        caution="A target is met by what one does not need. First aid, safety gear, warmth for the "
-        "cold that may come and shelter from rain are not what to save on.",
+        caution=TARGET_CARE,
     )
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from ...display.cautions import LEAVING_CARE, WEATHER_CARE
 from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.thing_names import listed, named
@@ -14,7 +15,6 @@ from .trips_to_come import weather_source
 from .words import (
     IF_WEATHER,
     KIND_WORDS,
-    LEAVING_CARE,
     how_sure,
     leave_headline,
     names_by_weight,
@@ -26,10 +26,6 @@ from .words import (
 if TYPE_CHECKING:
     from .page import CullPage
 
-WEATHER_CARE = (
-    "A forecast is no promise, and cold can injure and kill. Where a cold or wet night could be "
-    "dangerous, take what keeps you warm and dry whatever the season."
-)
 _STOP_AT = 1.6  # points of regret a trip: beyond, one would rather carry it
 _GROUPS = {
     "leave": charts.LEAVE,

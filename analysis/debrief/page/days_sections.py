@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 from ....tripdata.contract import TOO_COLD_VOTE
 from ...climate.words import trip_sentence, trip_source
 from ...display import words
+from ...display.cautions import COLD_CARE, RATING_CARE, TRIP_FAILURE_CARE
 from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.words import Display, count, distance, distance_scale, height, number, sentence
@@ -22,15 +23,6 @@ from .words import coldest_night, failure, plain, worst_first
 if TYPE_CHECKING:
     from .page import DebriefPage
 
-_COLD_CARE = (
-    "Cold can injure and kill. Shivering that will not stop, numb hands or a muddled head need "
-    "shelter, warmth and help at once. Ratings compare bags; they promise nothing."
-)
-_RATING_CARE = "Ratings compare bags; they promise nothing."
-_FAILURE_CARE = (
-    "Leave what is unsafe unused until it is mended and checked. Brakes, frames, stoves, gas and "
-    "buoyancy belong in qualified hands."
-)
 _COLD_C = 10.0
 _HAZARDS = {"safety", "fire", "cook", "bike", "boat"}
 _NOT_LOGGED = {
@@ -137,8 +129,8 @@ def _cold_care(debrief: Debrief) -> str | None:
     if any(n.warmth is not None and n.warmth <= TOO_COLD_VOTE for n in debrief.nights) or (
         low_c is not None and low_c < _COLD_C
     ):
-        return _COLD_CARE
-    return _RATING_CARE if cold is not None and cold.rated_low_c is not None else None
+        return COLD_CARE
+    return RATING_CARE if cold is not None and cold.rated_low_c is not None else None
 
 
 def days_section(page: "DebriefPage") -> Section:
@@ -246,7 +238,7 @@ def trip_failures_section(page: "DebriefPage") -> Section:
         heading,
         (sentence(f"{count(len(rows), 'thing')} failed, {state}"), *each),
         table=tables.trip_failures_table(rows) if len(rows) > 6 else None,
-        caution=_FAILURE_CARE if grave else None,
+        caution=TRIP_FAILURE_CARE if grave else None,
     )
 
 

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from ...display import words
+from ...display.cautions import BIKE_LOAD_CARE, BOAT_LOAD_CARE
 from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.thing_names import named
@@ -18,12 +19,11 @@ if TYPE_CHECKING:
     from .page import DebriefPage
 
 _LOAD_CARE = {
-    "bike": "Bike, racks and bags each have a load limit, the rider counted in; keep within the "
-    "lowest, and both sides about even.",
-    "paddle": "Keep within what the boat is rated for, people counted in, and trim it level.",
+    "bike": BIKE_LOAD_CARE,
+    "ebike": BIKE_LOAD_CARE,
+    "paddle": BOAT_LOAD_CARE,
+    "mixed": f"{BIKE_LOAD_CARE} {BOAT_LOAD_CARE}",
 }
-_LOAD_CARE["ebike"] = _LOAD_CARE["bike"]
-_LOAD_CARE["mixed"] = f"{_LOAD_CARE['bike']} {_LOAD_CARE['paddle']}"
 
 
 def carried_weight_section(page: "DebriefPage") -> Section:

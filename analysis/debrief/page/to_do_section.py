@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from ...display import words
-from ...display.cautions import FAILED_CARE
+from ...display.cautions import CHARGING_CARE, FAILED_CARE, FIRST_AID_CARE
 from ...display.checklist import Checklist, Task
 from ...display.sections import Section
 from ...display.thing_names import listed
@@ -14,12 +14,6 @@ from ..chores import Chore
 
 if TYPE_CHECKING:
     from .page import DebriefPage
-
-_FIRST_AID_CARE = "First aid is only as good as your training; replace what is open or out of date."
-_BATTERY_CARE = (
-    "Charge batteries with their own charger, on something that does not burn, while you are "
-    "there; a swollen, wet or damaged one goes to recycling."
-)
 
 
 def to_do_section(page: "DebriefPage") -> Section:
@@ -32,9 +26,9 @@ def to_do_section(page: "DebriefPage") -> Section:
     kinds = {chore.kind for chore in chores}
     care = [FAILED_CARE] if any(c.severity in UNFIT for c in chores) else []
     if "replenish" in kinds or any(chore.system == "first_aid" for chore in chores):
-        care.append(_FIRST_AID_CARE)
+        care.append(FIRST_AID_CARE)
     if "charge" in kinds:
-        care.append(_BATTERY_CARE)
+        care.append(CHARGING_CARE)
     first = f"{count(many, 'thing')} to do before the next trip."
     return Section(heading, (first,), more=lists, caution=" ".join(care) or None)
 
