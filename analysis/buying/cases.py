@@ -262,7 +262,7 @@ def _alternative(evidence: Evidence, candidate: Candidate, saved: float | None) 
     )
     let_go = tuple(option.item for option in programme.choices)
     in_all = programme.value(let_go)
-    let_go_g = in_all.saved_mg / 1000
+    let_go_g = in_all.saved_g
 
     def names(items: Sequence[str]) -> tuple[str, ...]:
         heavy = sorted(items, key=lambda i: (-problem.saved_mg[i], i))
@@ -273,7 +273,7 @@ def _alternative(evidence: Evidence, candidate: Candidate, saved: float | None) 
     wanted = min(round(saved * 1000), programme.most().saved_mg)
     best = programme.value((programme.solve(wanted) or ()) if wanted > 0 else ())
     return Alternative(
-        best.saved_mg / 1000,
+        best.saved_g,
         names(tuple(best.items)),
         best.misses,
         let_go_g,

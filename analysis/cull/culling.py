@@ -15,7 +15,7 @@ from ..usage.keep_rules import NOTHING_KNOWN, Circumstances
 from ..usage.leaving import circumstances
 from ..usage.verdicts import judge, limit_of
 from .problem import CullProblem, base_loads, no_own_work, pose, stand_in_credits, usual_base
-from .results import Answer, BaseWeight, Cull, FrontierPoint, KindOfTrip, LeftItem, Wish
+from .results import Answer, BaseWeight, Cull, KindOfTrip, LeftItem, Wish
 
 if TYPE_CHECKING:
     import numpy as np
@@ -73,7 +73,7 @@ def cull(question: CullQuestion, rng: "np.random.Generator") -> Cull:
         base=question.base,
         answer=best,
         frontier=frontier(problem.programme()),
-        by_kind=kinds_of_trip(problem, best.point.expected_regret),
+        by_kind=kinds_of_trip(problem, best.point.regret),
         loads_g={i: mg / 1000 for i, mg in problem.loads.items() if mg is not None},
         unweighed=problem.unweighed,
         around=question.around,
@@ -93,9 +93,9 @@ def answer(question: CullQuestion, rng: "np.random.Generator") -> Answer:
     often = inclusion(problem, programme, best.saved_mg, rng)
     return Answer(
         wanted_g=question.wanted_mg / 1000,
-        most_g=most.saved_mg / 1000,
+        most_g=most.saved_g,
         left=_left(problem, programme, best.items, often),
-        point=_point(best),
+        point=best,
     )
 
 
@@ -106,7 +106,7 @@ def _by_verdict(problem: CullProblem, programme: Programme) -> LeftSet:
     return programme.value(whole if programme.allowed(whole) else leave)
 
 
-def frontier(programme: Programme) -> tuple[FrontierPoint, ...]:
+def frontier(programme: Programme) -> tuple[LeftSet, ...]:
     """The least regret at ever more weight saved, up to all that may be left.
 
     Every point is an optimum; they are at least a step apart, of a size that keeps them to some 40.
@@ -121,7 +121,7 @@ def frontier(programme: Programme) -> tuple[FrontierPoint, ...]:
         ask_mg = (saved // step_mg + 1) * step_mg
         if saved < most_mg:
             ask_mg = min(ask_mg, most_mg)
-    return tuple(_point(point) for point in sets)
+    return tuple(sets)
 
 
 def kinds_of_trip(problem: CullProblem, regret: float) -> tuple[KindOfTrip, ...]:
@@ -130,14 +130,14 @@ def kinds_of_trip(problem: CullProblem, regret: float) -> tuple[KindOfTrip, ...]
     for kind in TRIP_KINDS:
         programme = problem.programme(kind)
         best = programme.most(regret)
-        dry = set(kinds[0].answer.items if kinds else best.items)
+        dry = kinds[0].answer.items if kinds else best.items
         needed = tuple(i for i in sorted(dry) if kinds and _beyond_its_limit(problem, i, kind))
         meant = tuple(
             i
             for i, j in sorted(problem.by_item.items())
             if kind in j.about.meaning.words and i not in dry
         )
-        kinds.append(KindOfTrip(kind, frontier(programme), _point(best), needed, meant))
+        kinds.append(KindOfTrip(kind, frontier(programme), best, needed, meant))
     return tuple(kinds)
 
 
@@ -170,10 +170,6 @@ def _solved(programme: Programme, saved_mg: int) -> LeftSet:
 def _beyond_its_limit(problem: CullProblem, item: str, kind: TripKind) -> bool:
     judged = problem.by_item[item]
     return problem.usage.need(judged.usage, kind) >= limit_of(judged.cost)
-
-
-def _point(left: LeftSet) -> FrontierPoint:
-    return FrontierPoint(left.saved_mg / 1000, left.misses, left.regret, tuple(sorted(left.items)))
 
 
 def _left(

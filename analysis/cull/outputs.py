@@ -48,9 +48,9 @@ def frontier_rows(store: "duckdb.DuckDBPyConnection", **options: Any) -> Rows:
     return [
         {
             "saved_g": point.saved_g,
-            "expected_misses": point.expected_misses,
-            "expected_regret": point.expected_regret,
-            "items": "; ".join(point.items),
+            "expected_misses": point.misses,
+            "expected_regret": point.regret,
+            "items": "; ".join(sorted(point.items)),
         }
         for point in frontier(_ask(store, **options).problem.programme())
     ]

@@ -67,12 +67,17 @@ class Rules:
 
 @dataclass(frozen=True, slots=True)
 class LeftSet:
-    """Things left together: grams saved, expected misses and expected regret of one trip."""
+    """Things left together: weight saved, expected misses and expected regret of one trip."""
 
     items: frozenset[str]
     saved_mg: int
     misses: float
     regret: float
+
+    @property
+    def saved_g(self) -> float:
+        """The weight saved in g."""
+        return self.saved_mg / 1000
 
 
 def keep_what_is_needed(

@@ -11,7 +11,7 @@ from ...display.figure import chart_of, tooltips
 from ...display.theme import ACCENT, CONTEXT, GRID, INK, OKABE_ITO, PAPER, SOFT_INK, Layout
 from ...display.words import Display, large_mass, number, small_mass
 from ...stats.beta_binomial import Rate
-from ..results import FrontierPoint
+from ...stats.zero_one import LeftSet
 
 _Build = Callable[[Layout], Any]
 
@@ -172,8 +172,8 @@ class FrontierLine:
     """One frontier: its name, its points, and the point of the answer, if it is to be marked."""
 
     name: str
-    points: Sequence[FrontierPoint]
-    answer: FrontierPoint | None = None
+    points: Sequence[LeftSet]
+    answer: LeftSet | None = None
 
 
 _LINES = ((OKABE_ITO["blue"], [1, 0]), (OKABE_ITO["green"], [6, 3]), (OKABE_ITO["purple"], [2, 2]))
@@ -185,12 +185,12 @@ def frontiers(lines: Sequence[FrontierLine], most_regret: float, display: Displa
     Every line goes on beyond; what is left at each step stands in the tooltip.
     """
     shown = [
-        (line, [p for p in line.points if p.expected_regret <= most_regret] or line.points[:1])
+        (line, [p for p in line.points if p.regret <= most_regret] or line.points[:1])
         for line in lines
     ]
     farthest = max((p.saved_g for _, points in shown for p in points), default=0.0)
     scale = small_mass(display) if farthest < 3000 else large_mass(display)
-    start = FrontierPoint(0.0, 0.0, 0.0, ())
+    start = LeftSet(frozenset(), 0, 0.0, 0.0)
     rows = [_row(line.name, p, scale) for line, points in shown for p in (start, *points)]
     marked = [line for line in lines if line.answer is not None and line.answer.items]
     marks = [_row(line.name, line.answer, scale) for line in marked if line.answer]
@@ -198,14 +198,14 @@ def frontiers(lines: Sequence[FrontierLine], most_regret: float, display: Displa
     return lambda layout: _steps(rows, marks, names, f"Weight saved ({scale.unit})", layout)
 
 
-def _row(name: str, point: FrontierPoint, scale: Any) -> dict[str, Any]:
+def _row(name: str, point: LeftSet, scale: Any) -> dict[str, Any]:
     return {
         "line": name,
         "saved": scale.value(point.saved_g),
-        "regret": round(point.expected_regret, 4),
+        "regret": round(point.regret, 4),
         "saves": scale.text(point.saved_g),
-        "costs": number(point.expected_regret, 2),
-        "misses": number(point.expected_misses, 2),
+        "costs": number(point.regret, 2),
+        "misses": number(point.misses, 2),
         "left": len(point.items),
     }
 

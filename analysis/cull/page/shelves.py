@@ -256,7 +256,7 @@ def _checklists(page: "CullPage") -> tuple[Checklist, ...]:
     kinds, by_item, by_verdict = {k.kind: k for k in cull.by_kind}, cull.by_item, shelves(cull)
     by_weather = {*kinds["wet"].add, *kinds["cold"].add}
     leave = sorted(cull.answer.left, key=lambda i: (-i.weight_g, i.item))
-    dry_warm = [by_item[i] for i in kinds["dry_warm"].answer.items if i in by_weather]
+    dry_warm = [by_item[i] for i in sorted(kinds["dry_warm"].answer.items) if i in by_weather]
     along = {when: (*kinds[kind].add, *kinds[kind].meant) for kind, when in IF_WEATHER.items()}
     unchecked: dict[str, list[str]] = {}
     for j in _due_for_a_check(by_verdict.get("kept_on_purpose", []), page.today):
