@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
-from ...display.bars import Bar, Group, bar_chart
+from ...display.bars import Bar, bars_alone
 from ...display.cautions import LEAVING_CARE
 from ...display.checklist import Checklist, Task
 from ...display.figure import Figure
@@ -82,7 +82,7 @@ def _never_figure(had: Sequence[Judged], cull: Cull, display: Display) -> Figure
     return Figure(
         "never-used",
         f"Bars of what was never used, insurance apart: {named([j.about.name for j in had])}.",
-        lambda layout: bar_chart([Group("", bars)], layout, f"Weight ({scale.unit})"),
+        bars_alone(bars, f"Weight ({scale.unit})"),
         "Of base weight, insurance apart, the heaviest first. Dark orange: leave at home; light "
         "orange: too early to say; purple: for you to say; grey: kept for another reason.",
     )
@@ -190,7 +190,7 @@ def undecided_section(page: "CullPage") -> Section:
     figure = Figure(
         "undecided",
         f"Bars of how many occasions without a use are still missing for a verdict. {first}",
-        lambda layout: bar_chart([Group("", bars)], layout, "Occasions without a use"),
+        bars_alone(bars, "Occasions without a use"),
         "Each bar runs from the occasions so far to those after which it could stay at home. What "
         "must come along for another reason has none.",
     )
