@@ -3,6 +3,7 @@
 from typing import TYPE_CHECKING, Any
 
 from ..catalogue.entry import Entry, Row, Rows
+from ..catalogue.row_parts import ends, fields_of
 
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
@@ -11,6 +12,9 @@ if TYPE_CHECKING:
     from .like_for_like import LikeForLike
     from .trends import Trends
     from .trip_weights import TripWeights
+
+_MG = 3
+"""Decimals of a fit's grams: its last digits differ from machine to machine."""
 
 
 def base_weight_rows(store: "DuckDBPyConnection", **trips: Any) -> Rows:
@@ -27,15 +31,10 @@ def base_weight_rows(store: "DuckDBPyConnection", **trips: Any) -> Rows:
         cold = trip.low_c(weights.measure)
         rows.append(
             {
-                "trip": trip.trip,
-                "start_on": trip.start_on,
-                "season": trip.season,
-                "mode": trip.mode,
-                "base_g": trip.base_g,
+                **fields_of(trip, "trip", "start_on", "season", "mode", "base_g", "left_out"),
                 "cold_c": cold,
                 "cold_source": None if cold is None else weights.measure,
                 "like_for_like_g": _rounded(fitted.get(trip.trip)),
-                "left_out": trip.left_out,
             }
         )
     return rows
@@ -89,10 +88,8 @@ def _method(
     series: "Trends", method: str, of: "Estimate | None", p: float | None, trips: int
 ) -> Row:
     return {
-        "scope": series.scope,
+        **fields_of(series, "scope", "headline", "reason"),
         "method": method,
-        "headline": series.headline,
-        "reason": series.reason,
         "slope_g_per_year": _rounded(of.value if of else None),
         "low": _rounded(of.low if of else None),
         "high": _rounded(of.high if of else None),
@@ -107,23 +104,14 @@ def _step_and_kit(fit: "LikeForLike | None") -> Row:
     row: dict[str, Any] = {}
     if fit is not None and fit.step is not None:
         row["step_on"] = day_of(fit.step.first)
-        row |= _change("step", fit.step.change)
+        row |= ends("step", fit.step.change, unit="g", decimals=_MG)
     if fit is not None and fit.kit is not None:
-        row |= _change("kit_change", fit.kit.change)
+        row |= ends("kit_change", fit.kit.change, unit="g", decimals=_MG)
     return row
 
 
-def _change(name: str, change: "Estimate") -> Row:
-    return {
-        f"{name}_g": _rounded(change.value),
-        f"{name}_low": _rounded(change.low),
-        f"{name}_high": _rounded(change.high),
-    }
-
-
 def _rounded(grams: float | None) -> float | None:
-    """To the milligram, so that the last digits of a fit do not differ from machine to machine."""
-    return None if grams is None else round(grams, 3) + 0.0
+    return None if grams is None else round(grams, _MG) + 0.0
 
 
 def base_weight_change_rows(

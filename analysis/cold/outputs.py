@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from ...tripdata.errors import QuestionError
 from ..catalogue.entry import Entry, Remarked, Rows
+from ..catalogue.row_parts import fields_of
 
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
@@ -26,14 +27,9 @@ def limit_rows(limits: "ColdLimits") -> Rows:
     return [
         {
             "sleep_system": ";".join(limit.system.names),
-            "rated_low_c": limit.system.rated_low_c,
-            "own_limit_c": limit.own_limit_c,
-            "own_limit_low_c": limit.own_limit_low_c,
-            "own_limit_high_c": limit.own_limit_high_c,
-            "nights": limit.nights,
-            "cold_nights": limit.cold_nights,
-            "rated_as": limit.system.rated_as,
-            "prior_share": limit.prior_share,
+            **fields_of(limit.system, "rated_low_c", "rated_as"),
+            **fields_of(limit, "own_limit_c", "own_limit_low_c", "own_limit_high_c"),
+            **fields_of(limit, "nights", "cold_nights", "prior_share"),
         }
         for limit in limits.limits
     ]

@@ -1,5 +1,6 @@
 """The tables of what to leave at home: the answer, and every weight saved at the least regret."""
 
+from dataclasses import asdict
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -27,18 +28,7 @@ def cull_rows(store: "duckdb.DuckDBPyConnection", **options: Any) -> Rows:
             f"save_g, target_g: expected at most {least.most_g:g} g to save, all that may be left, "
             f"got {least.wanted_g:g} g"
         )
-    return [
-        {
-            "item": item.item,
-            "name": item.name,
-            "weight_g": item.weight_g,
-            "p_needed": item.p_needed,
-            "cost": item.cost,
-            "regret": item.regret,
-            "inclusion": item.inclusion,
-        }
-        for item in least.left
-    ]
+    return [asdict(item) for item in least.left]
 
 
 def frontier_rows(store: "duckdb.DuckDBPyConnection", **options: Any) -> Rows:

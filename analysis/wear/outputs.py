@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Any
 
 from ...tripdata.contract import SEVERITIES
 from ..catalogue.entry import Entry, Rows
+from ..catalogue.row_parts import fields_of
 
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
@@ -34,20 +35,15 @@ def failure_rows(book: "FailureBook") -> Rows:
 def _failure_row(record: "Failures") -> dict[str, Any]:
     rate = record.rate
     return {
-        "item": record.item,
-        "system": record.system,
-        "nights": rate.nights,
-        "failures": rate.failures,
+        **fields_of(record, "item", "system", "name", "distance_km"),
+        **fields_of(rate, "nights", "failures"),
         "rate_per_100_nights": rate.per_100 if rate.enough else None,
         "rate_low": rate.low if rate.enough else None,
         "rate_high": rate.high if rate.enough else None,
-        "exact_low": rate.exact_low if rate.enough else None,
-        "exact_high": rate.exact_high if rate.enough else None,
+        **fields_of(rate if rate.enough else None, "exact_low", "exact_high"),
         "worst_severity": record.worst,
-        "name": record.name,
         "pooled_rate": rate.value if rate.enough else None,
         **dict(zip(SEVERITIES, record.by_severity, strict=True)),
-        "distance_km": record.distance_km,
         "rate_per_1000_km": record.per_1000_km,
         "km_exact_low": record.km_low,
         "km_exact_high": record.km_high,
@@ -60,31 +56,22 @@ def life_rows(book: "FailureBook") -> Rows:
 
     items: Rows = [
         {
-            "item": life.item,
-            "system": life.system,
+            **fields_of(life, "item", "name", "system", "ended", "ended_on"),
+            **fields_of(life, "price", "currency", "nights_carried", "cost_per_night"),
             "life_nights": float(life.life_nights),
             "items": 1,
             "failed": int(life.ended == "failed"),
-            "ended": life.ended,
-            "ended_on": life.ended_on,
-            "price": life.price,
-            "currency": life.currency,
-            "nights_carried": life.nights_carried,
-            "cost_per_night": life.cost_per_night,
-            "name": life.name,
             "in_words": life_in_words(life),
         }
         for life in book.lives
     ]
     systems: Rows = [
         {
-            "system": system.system,
+            **fields_of(system, "system", "items", "failed"),
             "life_nights": (life := system.survival) and life.median,
             "life_low": life and life.median_low,
             "life_high": life and life.median_high,
-            "items": system.items,
-            "failed": system.failed,
-            "share_left": life and life.share_left,
+            **fields_of(life, "share_left"),
             "in_words": system_life_in_words(system),
         }
         for system in book.system_lives
