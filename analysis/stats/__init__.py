@@ -1,1 +1,10 @@
-"""Numerics alone: rates, lines, chains and mixtures that know nothing of trips or gear."""
+"""Numerics alone: rates, lines, chains and mixtures that know nothing of trips or gear.
+
+Gets arrays and counts; answers with an `estimate.Estimate`, or with a record of its own, and every
+interval is of the one level of `constants`.
+
+Rates: `beta_binomial` (pooled), `exact_intervals`, `kaplan_meier`. Lines: `trend_line`,
+`error_process`, `step_or_line`, `rank_trend`, `bennet_split`. Scores: `score_model`,
+`proportional_odds`. Choices: `zero_one`, `connected`. Nights in a row: `ar1_chain`. Small parts:
+`arrays`, `quantile`, `quiet`.
+"""
