@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING, Any
 
 from ..catalogue.entry import Entry, Row, Rows
-from ..catalogue.row_parts import ends, fields_of
+from ..catalogue.row_parts import fields_of, with_ends
 
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
@@ -104,9 +104,9 @@ def _step_and_kit(fit: "LikeForLike | None") -> Row:
     row: dict[str, Any] = {}
     if fit is not None and fit.step is not None:
         row["step_on"] = day_of(fit.step.first)
-        row |= ends("step", fit.step.change, unit="g", decimals=_MG)
+        row |= with_ends("step", fit.step.change, unit="g", decimals=_MG)
     if fit is not None and fit.kit is not None:
-        row |= ends("kit_change", fit.kit.change, unit="g", decimals=_MG)
+        row |= with_ends("kit_change", fit.kit.change, unit="g", decimals=_MG)
     return row
 
 

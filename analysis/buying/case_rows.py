@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
-from ..catalogue.row_parts import ends, fields_of
+from ..catalogue.row_parts import fields_of, with_ends
 from ..display.words import SPACE, Display
 from . import words as case_words
 from .cautions import caution
@@ -31,7 +31,7 @@ def _row(case: Case) -> dict[str, Any]:
         "nights_inside_rating_now": replay and replay.inside_now,
         "p_cold_year": year and year.then,
         "p_cold_year_now": year and year.now,
-        **ends("comfort_gain", case.comfort),
+        **with_ends("comfort_gain", case.comfort),
         "free_alternative_g": other.same_g,
         "verdict": _plain(case_words.heading(case, _PLAIN)),
         "reason_for": _plain(case_words.reason_for(case, _PLAIN)),

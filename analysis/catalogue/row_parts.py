@@ -12,7 +12,7 @@ def fields_of(record: object | None, *names: str) -> dict[str, Any]:
     return {} if record is None else {name: getattr(record, name) for name in names}
 
 
-def ends(
+def with_ends(
     name: str, estimate: "Estimate | Rate | None", *, unit: str = "", decimals: int | None = None
 ) -> dict[str, float]:
     """An estimate as three columns, NAME or NAME_UNIT, NAME_low, NAME_high; nothing of no estimate.

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
 from ..catalogue.entry import Entry, Rows
-from ..catalogue.row_parts import ends, fields_of
+from ..catalogue.row_parts import fields_of, with_ends
 
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
@@ -61,9 +61,9 @@ def _gain_rows(aspects: "Sequence[AspectGains]") -> Iterator[dict[str, Any]]:
 def _gain_row(gain: "Gain") -> dict[str, Any]:
     return {
         **_about(gain.aspect, gain.bundle),
-        **ends("gain", gain.gain),
-        **ends("points_per_kg", gain.points_per_kg),
-        **ends("g_per_point", gain.g_per_point),
+        **with_ends("gain", gain.gain),
+        **with_ends("points_per_kg", gain.points_per_kg),
+        **with_ends("g_per_point", gain.g_per_point),
         **fields_of(gain, "p_helps", "verdict", "prior_share", "ease_share"),
     }
 
