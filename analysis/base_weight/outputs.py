@@ -6,9 +6,8 @@ from ..catalogue.entry import Entry, Row, Rows
 from ..catalogue.row_parts import fields_of, with_ends
 
 if TYPE_CHECKING:
-    from duckdb import DuckDBPyConnection
-
     from ..stats.estimate import Estimate
+    from ..store.rows import Store
     from .like_for_like import LikeForLike
     from .trends import Trends
     from .trip_weights import TripWeights
@@ -17,7 +16,7 @@ _MG = 3
 """Decimals of a fit's grams: its last digits differ from machine to machine."""
 
 
-def base_weight_rows(store: "DuckDBPyConnection", **trips: Any) -> Rows:
+def base_weight_rows(store: "Store", **trips: Any) -> Rows:
     """A row a trip of those asked for, by name."""
     from .like_for_like import LikeForLike, like_for_like
 
@@ -40,16 +39,14 @@ def base_weight_rows(store: "DuckDBPyConnection", **trips: Any) -> Rows:
     return rows
 
 
-def _weights(store: "DuckDBPyConnection", system: str | None = None, **scope: Any) -> "TripWeights":
+def _weights(store: "Store", system: str | None = None, **scope: Any) -> "TripWeights":
     from ..store.scope import Scope
     from .trip_weights import Selection, trip_weights
 
     return trip_weights(store, Selection(Scope(**scope), system))
 
 
-def base_weight_trend_rows(
-    store: "DuckDBPyConnection", system: str | None = None, **trips: Any
-) -> Rows:
+def base_weight_trend_rows(store: "Store", system: str | None = None, **trips: Any) -> Rows:
     """A row a series and method, sorted by both; of a system asked for, that scope alone."""
     from .trends import base_weight_trends
 
@@ -115,7 +112,7 @@ def _rounded(grams: float | None) -> float | None:
 
 
 def base_weight_change_rows(
-    store: "DuckDBPyConnection", from_season: str = "", to_season: str = "", **trips: Any
+    store: "Store", from_season: str = "", to_season: str = "", **trips: Any
 ) -> Rows:
     """A row an item and cause; none where no two seasons of one name have trips."""
     from .season_change import season_change

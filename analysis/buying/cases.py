@@ -4,8 +4,6 @@ import statistics
 from collections.abc import Sequence
 from datetime import date
 
-import duckdb
-
 from ...tripdata.contract import WEIGHT_CLASSES_LB
 from ...tripdata.errors import QuestionError
 from ...tripdata.names import nearest, shown, squeezed
@@ -13,7 +11,7 @@ from ...tripdata.units import LB_G
 from ..effort.carrying_cost import wh_of
 from ..stats.estimate import Estimate
 from ..stats.zero_one import Programme
-from ..store.rows import ask
+from ..store.rows import Store, ask
 from .evidence import Evidence
 from .losses import losses
 from .nights import BeddingSwap
@@ -34,24 +32,22 @@ from .wishes import wishes
 from .year import cold_year
 
 
-def buying_case(
-    connection: duckdb.DuckDBPyConnection, today: date, candidate: str = ""
-) -> tuple[Case, ...]:
+def buying_case(store: Store, today: date, candidate: str = "") -> tuple[Case, ...]:
     """The case of every candidate by name, or of the one that is named.
 
     ``today``: the day the last twelve months end with. Raises QuestionError where there is no such
     candidate.
     """
-    evidence = Evidence(connection, today)
-    return tuple(case(evidence, c) for c in chosen(candidates(connection), candidate))
+    evidence = Evidence(store, today)
+    return tuple(case(evidence, c) for c in chosen(candidates(store), candidate))
 
 
-def candidates(connection: duckdb.DuckDBPyConnection) -> tuple[Candidate, ...]:
+def candidates(store: Store) -> tuple[Candidate, ...]:
     """The rows of candidates.csv, by candidate."""
-    known = {row["item"] for row in ask(connection, "store/gear_today")}
+    known = {row["item"] for row in ask(store, "store/gear_today")}
     return tuple(
         Candidate(**{**row, "replaces": tuple(sorted(known.intersection(row["replaces"])))})
-        for row in ask(connection, "buying/candidate_facts")
+        for row in ask(store, "buying/candidate_facts")
     )
 
 
@@ -197,7 +193,7 @@ def _cold(
     again = replay(swap, evidence.limits, evidence.sleep_sets)
     recent = [n for n in evidence.nights if evidence.recent(n.start_on)]
     year = cold_year(swap, recent, evidence.limits)
-    comfort = comfort_expected(swap, evidence.connection)
+    comfort = comfort_expected(swap, evidence.store)
     if again is None:
         missing["nights_inside_rating"] = "no night with a low on which it would have been there"
     if year is None:

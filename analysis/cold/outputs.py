@@ -9,13 +9,12 @@ from ..catalogue.entry import Entry, Remarked, Rows
 from ..catalogue.row_parts import fields_of
 
 if TYPE_CHECKING:
-    from duckdb import DuckDBPyConnection
-
     from ..display.words import Display
+    from ..store.rows import Store
     from .limit import ColdLimits
 
 
-def limits(store: "DuckDBPyConnection") -> Rows:
+def limits(store: "Store") -> Rows:
     """A row a rated sleep system, sorted by its names."""
     from .limit import cold_limits
 
@@ -36,7 +35,7 @@ def limit_rows(limits: "ColdLimits") -> Rows:
 
 
 def nights_to_come(
-    store: "DuckDBPyConnection",
+    store: "Store",
     *,
     trip: str | None = None,
     latitude: float = 0.0,
@@ -81,7 +80,7 @@ def nights_to_come(
 
 
 def _will_i_be_cold(
-    store: "DuckDBPyConnection", trip: str, display: "Display"
+    store: "Store", trip: str, display: "Display"
 ) -> tuple[tuple[str, ...], float | None]:
     """The answer that the reports give for a trip, and the limit in what comes along.
 

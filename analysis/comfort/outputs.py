@@ -7,21 +7,20 @@ from ..catalogue.entry import Entry, Rows
 from ..catalogue.row_parts import fields_of, with_ends
 
 if TYPE_CHECKING:
-    from duckdb import DuckDBPyConnection
-
+    from ..store.rows import Store
     from .days import Bundle
     from .gain import AspectGains, Gain
     from .next_swap import Swap
 
 
-def comfort_gain(store: "DuckDBPyConnection") -> Rows:
+def comfort_gain(store: "Store") -> Rows:
     """A row an aspect and bundle, sorted by both."""
     from .gain import comfort_gains
 
     return gain_rows(comfort_gains(store))
 
 
-def next_swap(store: "DuckDBPyConnection") -> Rows:
+def next_swap(store: "Store") -> Rows:
     """A row a change, the most instructive first."""
     from .gain import comfort_gains
     from .next_swap import never_left, next_swaps

@@ -9,14 +9,13 @@ from ..catalogue.entry import Entry, Rows
 from ..catalogue.options import SCOPE
 
 if TYPE_CHECKING:
-    import duckdb
-
+    from ..store.rows import Store
     from .culling import CullQuestion
 
 SEED = 5
 
 
-def cull_rows(store: "duckdb.DuckDBPyConnection", **options: Any) -> Rows:
+def cull_rows(store: "Store", **options: Any) -> Rows:
     """A row an item to leave at home. Raises QuestionError where so much cannot be saved."""
     import numpy as np
 
@@ -31,7 +30,7 @@ def cull_rows(store: "duckdb.DuckDBPyConnection", **options: Any) -> Rows:
     return [asdict(item) for item in least.left]
 
 
-def frontier_rows(store: "duckdb.DuckDBPyConnection", **options: Any) -> Rows:
+def frontier_rows(store: "Store", **options: Any) -> Rows:
     """A row a weight saved, the least first."""
     from .culling import frontier
 
@@ -46,9 +45,7 @@ def frontier_rows(store: "duckdb.DuckDBPyConnection", **options: Any) -> Rows:
     ]
 
 
-def _ask(
-    store: "duckdb.DuckDBPyConnection", today: date, coming: str = "", **options: Any
-) -> "CullQuestion":
+def _ask(store: "Store", today: date, coming: str = "", **options: Any) -> "CullQuestion":
     from ..store.scope import Scope
     from ..store.settings import settings_of
     from ..usage.cold_odds import trips_ahead

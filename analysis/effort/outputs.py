@@ -6,12 +6,11 @@ from ..catalogue.entry import Entry, Rows
 from ..catalogue.row_parts import fields_of, with_ends
 
 if TYPE_CHECKING:
-    from duckdb import DuckDBPyConnection
-
+    from ..store.rows import Store
     from .carrying_cost import Effort
 
 
-def carrying_rows(store: "DuckDBPyConnection") -> Rows:
+def carrying_rows(store: "Store") -> Rows:
     """A row a trip and mode, then one an item and mode."""
     from .carrying_cost import effort
 

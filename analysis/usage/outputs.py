@@ -8,14 +8,11 @@ from ..catalogue.options import SCOPE
 from ..catalogue.row_parts import fields_of, with_ends
 
 if TYPE_CHECKING:
-    import duckdb
-
+    from ..store.rows import Store
     from .verdicts import Judged
 
 
-def usage_rows(
-    store: "duckdb.DuckDBPyConnection", today: date, coming: str = "", **scope: Any
-) -> Rows:
+def usage_rows(store: "Store", today: date, coming: str = "", **scope: Any) -> Rows:
     """A row an item by name. Gear given up by ``today`` is past judging.
 
     ``coming`` names trips to come, of whose cold nights normals tell.

@@ -5,12 +5,10 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any, Literal
 
-import duckdb
-
 from ...tripdata.contract import SEVERITIES
 from ..stats.exact_intervals import garwood
 from ..stats.kaplan_meier import Survival, kaplan_meier
-from ..store.rows import ask
+from ..store.rows import Store, ask
 from .rates import FEWEST_KM, FailurePool, FailureRate
 
 FEWEST_LIVES = 5
@@ -91,9 +89,9 @@ class FailureBook:
         return pool.rates([0], [0])[0]
 
 
-def failure_book(connection: duckdb.DuckDBPyConnection, today: date) -> FailureBook:
+def failure_book(store: Store, today: date) -> FailureBook:
     """The record of the whole logbook; plans are no trips. Given up by ``today`` is retired."""
-    rows = ask(connection, "wear/failure_counts")
+    rows = ask(store, "wear/failure_counts")
     systems = sorted({row["system"] for row in rows})
     pools: dict[str, FailurePool] = {}
     items: dict[str, Failures] = {}
@@ -107,7 +105,7 @@ def failure_book(connection: duckdb.DuckDBPyConnection, today: date) -> FailureB
             retired = row["retired_on"] is not None and row["retired_on"] <= today
             items[row["item"]] = _failures(row["item"], row["name"], [row], rate, retired)
         whole.append(_failures(None, None, mine, pools[system].whole(failed, nights)))
-    lives = tuple(_life(row, today) for row in ask(connection, "wear/item_lives"))
+    lives = tuple(_life(row, today) for row in ask(store, "wear/item_lives"))
     return FailureBook(
         tuple(items[row["item"]] for row in rows),
         tuple(whole),

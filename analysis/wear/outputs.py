@@ -8,19 +8,18 @@ from ..catalogue.entry import Entry, Rows
 from ..catalogue.row_parts import fields_of
 
 if TYPE_CHECKING:
-    from duckdb import DuckDBPyConnection
-
+    from ..store.rows import Store
     from .failures import FailureBook, Failures
 
 
-def failure_rates(store: "DuckDBPyConnection", today: date) -> Rows:
+def failure_rates(store: "Store", today: date) -> Rows:
     """A row an item, then one a system, of all failures noted."""
     from .failures import failure_book
 
     return failure_rows(failure_book(store, today))
 
 
-def item_life(store: "DuckDBPyConnection", today: date) -> Rows:
+def item_life(store: "Store", today: date) -> Rows:
     """A row an item, then one a system; gear given up by ``today`` is retired."""
     from .failures import failure_book
 

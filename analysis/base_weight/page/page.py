@@ -2,10 +2,9 @@
 
 from dataclasses import dataclass
 
-import duckdb
-
 from ...display.sections import Opening, Point, Section
 from ...display.words import Display, count, label, listing
+from ...store.rows import Store
 from ...store.set_aside import records_set_aside, set_aside_notice
 from ...store.settings import settings_of
 from ..season_change import SeasonChange, season_change
@@ -116,7 +115,7 @@ class TrendPage:
 
 
 def read_trend(
-    connection: duckdb.DuckDBPyConnection,
+    store: Store,
     *,
     since: str = "",
     until: str = "",
@@ -130,12 +129,12 @@ def read_trend(
 
     Raises QuestionError where an option cannot be read or a named season has no trips.
     """
-    weights = trip_weights(connection, Selection.of(since, until, mode, system))
-    goal = settings_of(connection).base_weight_goal_g
+    weights = trip_weights(store, Selection.of(since, until, mode, system))
+    goal = settings_of(store).base_weight_goal_g
     return TrendPage(
-        base_weight_trends(connection, weights, goal),
-        season_change(connection, weights, from_season, to_season),
+        base_weight_trends(store, weights, goal),
+        season_change(store, weights, from_season, to_season),
         goal,
         display,
-        records_set_aside(connection),
+        records_set_aside(store),
     )

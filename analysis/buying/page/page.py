@@ -3,13 +3,11 @@
 from dataclasses import dataclass
 from datetime import date
 
-import duckdb
-
 from ...display.sections import Section
 from ...display.words import Display
 from ...effort.carrying_cost import Effort
 from ...effort.section import kilogram_section
-from ...store.rows import ask
+from ...store.rows import Store, ask
 from ...store.set_aside import records_set_aside
 from ...wear.failures import FailureBook
 from ...wear.sections import before_next_section, how_long_section, what_broke_section
@@ -68,16 +66,14 @@ class BuyingPage:
         return kilogram_section(self.effort, self.titles, self.display)
 
 
-def read_buying(
-    connection: duckdb.DuckDBPyConnection, candidate: str, *, today: date, display: Display
-) -> BuyingPage:
+def read_buying(store: Store, candidate: str, *, today: date, display: Display) -> BuyingPage:
     """Return the page of one candidate or, where none is named, of all.
 
     ``today``: the day the last twelve months end with. Raises QuestionError where there is no such
     candidate.
     """
-    evidence = Evidence(connection, today)
-    cases = tuple(case(evidence, c) for c in chosen(candidates(connection), candidate))
+    evidence = Evidence(store, today)
+    cases = tuple(case(evidence, c) for c in chosen(candidates(store), candidate))
     swaps = {
         c.candidate.candidate: BeddingSwap(c.candidate, evidence.nights) for c in cases if c.replay
     }
@@ -87,10 +83,10 @@ def read_buying(
         failures=evidence.failures,
         effort=evidence.effort,
         nights_a_year=evidence.nights_a_year,
-        mend=tuple(ask(connection, "store/to_mend", today=today)),
-        again=tuple(ask(connection, "buying/failed_again", today=today)),
-        titles={row["trip"]: row["title"] for row in ask(connection, "store/trips_by_start")},
-        set_aside=records_set_aside(connection),
+        mend=tuple(ask(store, "store/to_mend", today=today)),
+        again=tuple(ask(store, "buying/failed_again", today=today)),
+        titles={row["trip"]: row["title"] for row in ask(store, "store/trips_by_start")},
+        set_aside=records_set_aside(store),
         one=bool(candidate.strip()),
         display=display,
     )

@@ -4,14 +4,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
-import duckdb
-
 from ...cold import sections as cold
 from ...cold.limit import ColdLimits, cold_limits
 from ...cold.trips import ColdAhead, cold_trips_ahead
 from ...display.sections import Section
 from ...display.words import Display, listing, sentence
 from ...stats.arrays import Array
+from ...store.rows import Store
 from ...store.set_aside import records_set_aside
 from ..gain import AspectGains, comfort_gains
 from ..next_swap import Swap, never_left, next_swaps, trips_to_settle
@@ -61,23 +60,21 @@ class ComfortPage:
         return Section(heading, (sentence(f"For more, the logbook wants {listing(wanting)}"),))
 
 
-def read_comfort(
-    connection: duckdb.DuckDBPyConnection, trip: str, *, today: date, display: Display
-) -> ComfortPage:
+def read_comfort(store: Store, trip: str, *, today: date, display: Display) -> ComfortPage:
     """Return the page. ``trip``: the one to look ahead to; blank is every plan not over by today.
 
     Raises QuestionError where there is no such trip.
     """
-    limits = cold_limits(connection)
-    trips = cold_trips_ahead(connection, limits, trip, today)
-    aspects = comfort_gains(connection)
+    limits = cold_limits(store)
+    trips = cold_trips_ahead(store, limits, trip, today)
+    aspects = comfort_gains(store)
     return ComfortPage(
         aspects=aspects,
-        swaps=next_swaps(aspects, never_left(connection)),
+        swaps=next_swaps(aspects, never_left(store)),
         settle=trips_to_settle(aspects),
         as_ranks={a.aspect: p_helps_as_ranks(a) for a in aspects},
         limits=limits,
         trips=trips,
-        set_aside=records_set_aside(connection),
+        set_aside=records_set_aside(store),
         display=display,
     )

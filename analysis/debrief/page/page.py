@@ -6,10 +6,9 @@ Every section stands for itself; one of which nothing was logged shows nothing.
 from dataclasses import dataclass
 from datetime import date
 
-import duckdb
-
 from ...display.sections import Opening
 from ...display.words import Display
+from ...store.rows import Store
 from ..facts import Debrief, debrief
 from . import days_sections, load_sections
 from .to_do_section import to_do_section
@@ -42,11 +41,9 @@ class DebriefPage:
     not_logged = days_sections.not_logged_section
 
 
-def read_debrief(
-    connection: duckdb.DuckDBPyConnection, trip: str, *, today: date, display: Display
-) -> DebriefPage:
+def read_debrief(store: Store, trip: str, *, today: date, display: Display) -> DebriefPage:
     """Return the page of a trip; a blank name is the latest trip that is no plan.
 
     Raises QuestionError where there is no such trip, or where it is a plan.
     """
-    return DebriefPage(debrief(connection, trip or None, today=today), display)
+    return DebriefPage(debrief(store, trip or None, today=today), display)
