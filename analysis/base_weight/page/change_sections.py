@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from ...display import words
 from ...display.cautions import TARGET_CARE
-from ...display.figure import Figure
+from ...display.figure import Build, Figure
 from ...display.rounding import rounded, shared_out
 from ...display.sections import Section
 from ...display.words import Display, Scale, count, label, small_mass
@@ -72,7 +72,7 @@ def where_it_went_section(page: "TrendPage") -> Section:
     figure = Figure(
         "where-it-went",
         f"{first} {_biggest(shown)}".strip(),
-        waterfall(_fall(shown, _by_thing(shown)), shown.scale),
+        _falls(shown, _by_thing(shown)),
         "What fell comes first, what rose after it; things swapped for each other are one step.",
     )
     return Section(
@@ -107,7 +107,7 @@ def change_by_system_section(page: "TrendPage") -> Section:
     return Section(
         heading,
         (answer,),
-        Figure("change-by-system", answer, waterfall(_fall(shown, steps), shown.scale)),
+        Figure("change-by-system", answer, _falls(shown, steps)),
     )
 
 
@@ -198,11 +198,12 @@ def _by_system(shown: Shown) -> list[FallStep]:
     ]
 
 
-def _fall(shown: Shown, steps: Sequence[FallStep]) -> Fall:
+def _falls(shown: Shown, steps: Sequence[FallStep]) -> Build:
     before, after = (
         season_words(p.name).capitalize() for p in (shown.change.before, shown.change.after)
     )
-    return Fall(before, shown.start, after, shown.end, steps_in_order(steps, shown.scale))
+    fall = Fall(before, shown.start, after, shown.end, steps_in_order(steps, shown.scale))
+    return lambda layout: waterfall(fall, shown.scale, layout)
 
 
 def _notes(change: SeasonChange, display: Display) -> tuple[str, ...]:

@@ -56,11 +56,10 @@ def as_carried_section(page: "TrendPage") -> Section:
     if picture.left_out:
         caption += " Hollow grey marks do not count"
         caption += "; a triangle at the lower edge lies below the picture." if below else "."
-    drawn = over_time(picture, large_mass(display))
     return Section(
         heading,
         tuple(answer),
-        Figure("as-carried", " ".join(answer), drawn, caption),
+        _figure("as-carried", answer, picture, caption, display),
         tables.trips_table(trends, display),
         more=(tables.seasons_table(counted, display),),
     )
@@ -135,7 +134,8 @@ def like_for_like_section(page: "TrendPage") -> Section:
         answer: tuple[str, ...] = (verdict.why_not(trends.whole),)
         picture = Picture(marks, (), _room(trends), classes=False)
         caption = "The bare points: one mark a trip, its weight as carried."
-        return Section(heading, answer, _like_for_like_figure(answer, picture, caption, display))
+        figure = _figure("like-for-like", answer, picture, caption, display)
+        return Section(heading, answer, figure)
     titles = {t.trip: t.title for t in counted}
     first = verdict.trend_verdict(trends, display)
     if trends.whole.steady:
@@ -156,16 +156,15 @@ def like_for_like_section(page: "TrendPage") -> Section:
         f"Each trip's weight, moved along the fit {words.listing(moved)}{drawn}. The scale is that "
         "of the picture above."
     )
-    figure = _like_for_like_figure(answer, picture, caption, display)
+    figure = _figure("like-for-like", answer, picture, caption, display)
     return Section(heading, answer, figure, notes=_fit_notes(fit, titles, display))
 
 
-def _like_for_like_figure(
-    answer: Sequence[str], picture: Picture, caption: str, display: Display
+def _figure(
+    name: str, answer: Sequence[str], picture: Picture, caption: str, display: Display
 ) -> Figure:
-    return Figure(
-        "like-for-like", " ".join(answer), over_time(picture, large_mass(display)), caption
-    )
+    scale = large_mass(display)
+    return Figure(name, " ".join(answer), lambda layout: over_time(picture, scale, layout), caption)
 
 
 def _fit_notes(fit: LikeForLike, titles: dict[str, str], display: Display) -> tuple[str, ...]:

@@ -40,7 +40,7 @@ def systems_section(page: "TrendPage") -> Section:
     figure = Figure(
         "systems",
         " ".join(answer),
-        small_multiples(drawn, small_mass(display), list(years)),
+        lambda layout: small_multiples(drawn, small_mass(display), list(years), layout),
         f"Weight in {small_mass(display).unit} by trip, the systems that vary most; every picture "
         "spans the same weight. A line with its 90\u202f% band stands where a trend at equal cold "
         "can be told. Marks as above.",
@@ -115,7 +115,7 @@ def modes_section(page: "TrendPage") -> Section:
         figure = Figure(
             "modes",
             " ".join(answer),
-            intervals(rows, scale.unit),
+            lambda layout: intervals(rows, scale.unit, layout),
             "Median slope of each way of travelling, as carried, with the range in "
             "which it very likely lies; grey where that includes zero.",
         )
