@@ -1,7 +1,7 @@
 """Is it worth its price: the case for each candidate, from the record of the whole logbook."""
 
 import statistics
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 
 from ...tripdata.contract import WEIGHT_CLASSES_LB
@@ -30,6 +30,11 @@ from .results import (
 from .sleep_score import comfort_expected
 from .wishes import wishes
 from .year import cold_year
+
+_OF_GEAR = (
+    *("item", "name", "system", "weight_g", "rated_low_c", "r_value"),
+    *("capacity_wh", "currency"),
+)
 
 
 def buying_case(store: Store, today: date, candidate: str = "") -> tuple[Case, ...]:
@@ -98,17 +103,10 @@ def _replaced(evidence: Evidence, item: str) -> Replaced:
     row, book = evidence.gear[item], evidence.failures
     life = next((life for life in book.lives if life.item == item), None)
     return Replaced(
-        item=item,
-        name=row["name"],
-        weight_g=row["weight_g"],
-        rated_low_c=row["rated_low_c"],
-        capacity_wh=row["capacity_wh"],
+        **{field: row[field] for field in _OF_GEAR},
         cost_per_night=life.cost_per_night if life is not None else None,
-        currency=row["currency"],
-        system=row["system"],
         insurance=bool(row["insurance"]),
         rated_as=row["rated_as"] or "maker",
-        r_value=row["r_value"],
         failures=next((f for f in book.items if f.item == item), None),
         given_up=row["retired_on"] is not None and row["retired_on"] <= evidence.today,
     )
@@ -256,23 +254,15 @@ def _alternative(evidence: Evidence, candidate: Candidate, saved: float | None) 
         ],
         problem.rules,
     )
-    let_go = tuple(option.item for option in programme.choices)
-    in_all = programme.value(let_go)
-    let_go_g = in_all.saved_g
+    in_all = programme.value(option.item for option in programme.choices)
 
-    def names(items: Sequence[str]) -> tuple[str, ...]:
+    def names(items: Iterable[str]) -> tuple[str, ...]:
         heavy = sorted(items, key=lambda i: (-problem.saved_mg[i], i))
         return tuple(problem.by_item[i].about.name for i in heavy)
 
+    everything = in_all.saved_g, names(in_all.items), in_all.misses
     if saved is None or saved <= 0:
-        return Alternative(None, (), 0.0, let_go_g, names(let_go), in_all.misses)
+        return Alternative(None, (), 0.0, *everything)
     wanted = min(round(saved * 1000), programme.most().saved_mg)
-    best = programme.value((programme.solve(wanted) or ()) if wanted > 0 else ())
-    return Alternative(
-        best.saved_g,
-        names(tuple(best.items)),
-        best.misses,
-        let_go_g,
-        names(let_go),
-        in_all.misses,
-    )
+    best = programme.least(wanted)
+    return Alternative(best.saved_g, names(best.items), best.misses, *everything)

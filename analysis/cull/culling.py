@@ -89,7 +89,7 @@ def answer(question: CullQuestion, rng: "np.random.Generator") -> Answer:
     problem, programme = question.problem, question.problem.programme()
     most = programme.most()
     saved_mg = min(question.wanted_mg, most.saved_mg)
-    best = _solved(programme, saved_mg) if question.wish.grams else _by_verdict(problem, programme)
+    best = programme.least(saved_mg) if question.wish.grams else _by_verdict(problem, programme)
     often = inclusion(problem, programme, best.saved_mg, rng)
     return Answer(
         wanted_g=question.wanted_mg / 1000,
@@ -116,7 +116,7 @@ def frontier(programme: Programme) -> tuple[LeftSet, ...]:
     sets: list[LeftSet] = []
     ask_mg = 1
     while ask_mg <= most_mg:
-        sets.append(_solved(programme, ask_mg))
+        sets.append(programme.least(ask_mg))
         saved = sets[-1].saved_mg
         ask_mg = (saved // step_mg + 1) * step_mg
         if saved < most_mg:
@@ -160,11 +160,6 @@ def _wanted_mg(wish: Wish, base: BaseWeight, problem: CullProblem) -> int:
     if wish.target_g is not None:
         return max(0, round(((base.grams or 0.0) - wish.target_g) * 1000))
     return sum(mg for i, mg in problem.saved_mg.items() if problem.by_item[i].verdict == "leave")
-
-
-def _solved(programme: Programme, saved_mg: int) -> LeftSet:
-    """The best set; nothing is left where nothing is to be saved."""
-    return programme.value((programme.solve(saved_mg) or ()) if saved_mg > 0 else ())
 
 
 def _beyond_its_limit(problem: CullProblem, item: str, kind: TripKind) -> bool:

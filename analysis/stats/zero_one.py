@@ -236,6 +236,13 @@ class Programme:
         heavier = self._search(at_least_mg, -self._grams, (prices, self.value(best, own).regret))
         return best if heavier is None else heavier
 
+    def least(self, saved_mg: int) -> LeftSet:
+        """The set of least regret that saves so much; nothing where nothing is to be saved.
+
+        Nothing, too, where so much cannot be saved.
+        """
+        return self.value((self.solve(saved_mg) or ()) if saved_mg > 0 else ())
+
     def most(self, regret: float | None = None) -> LeftSet:
         """The heaviest set that may be left, of those of no more than some regret if given."""
         if not self.choices:
