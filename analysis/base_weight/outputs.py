@@ -2,8 +2,7 @@
 
 from typing import TYPE_CHECKING, Any
 
-from ..catalogue.entry import Entry, Row, Rows
-from ..catalogue.row_parts import fields_of, with_ends
+from ..catalogue.entry import Entry, Row, Rows, fields_of, interval_columns
 
 if TYPE_CHECKING:
     from ..stats.estimate import Estimate
@@ -101,10 +100,15 @@ def _step_and_kit(fit: "LikeForLike | None") -> Row:
     row: dict[str, Any] = {}
     if fit is not None and fit.step is not None:
         row["step_on"] = day_of(fit.step.first)
-        row |= with_ends("step", fit.step.change, unit="g", decimals=_MG)
+        row |= _change("step", fit.step.change)
     if fit is not None and fit.kit is not None:
-        row |= with_ends("kit_change", fit.kit.change, unit="g", decimals=_MG)
+        row |= _change("kit_change", fit.kit.change)
     return row
+
+
+def _change(name: str, change: "Estimate") -> Row:
+    columns = interval_columns(f"{name}_g", change, name)
+    return {column: _rounded(grams) for column, grams in columns.items()}
 
 
 def _rounded(grams: float | None) -> float | None:

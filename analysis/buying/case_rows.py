@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
-from ..catalogue.row_parts import fields_of, with_ends
+from ..catalogue.entry import fields_of, interval_columns
 from ..display.words import SPACE, Display
 from . import words as case_words
 from .cautions import caution
@@ -31,7 +31,7 @@ def _row(case: Case) -> dict[str, Any]:
         "nights_inside_rating_now": replay and replay.inside_now,
         "p_cold_year": year and year.then,
         "p_cold_year_now": year and year.now,
-        **with_ends("comfort_gain", case.comfort),
+        **interval_columns("comfort_gain", case.comfort),
         "free_alternative_g": other.same_g,
         "verdict": _plain(case_words.heading(case, _PLAIN)),
         "reason_for": _plain(case_words.reason_for(case, _PLAIN)),
@@ -41,7 +41,8 @@ def _row(case: Case) -> dict[str, Any]:
         "base_now_g": base and base.now_g,
         **fields_of(base, "class_after"),
         "replayed_nights": replay and replay.nights,
-        **fields_of(replay, "cold_votes", "own_limit_c"),
+        **fields_of(replay, "cold_votes"),
+        "own_limit_c": replay and replay.own_limit_c.value,
         "cold_votes_avoided": replay and replay.avoided,
         "cold_votes_avoided_least": replay and replay.avoided_least,
         "cold_votes_avoided_most": replay and replay.avoided_most,

@@ -4,10 +4,9 @@ from collections.abc import Sequence
 
 from ..display.tables import Table, decimal, measured, right, text, whole, yes_no
 from ..display.words import Display, days, listing, one_in, small_mass, temperature_scale
-from .chance import TooColdChance
 from .limit import ColdLimit
 from .trips import ColdAhead, SetAhead
-from .words import small_percent
+from .words import percent_range
 
 _BASIS = {"own": "Your nights", "rated": "Its rating"}
 
@@ -17,14 +16,14 @@ def limit_table(limits: Sequence[ColdLimit], display: Display) -> Table:
     scale = temperature_scale(display, 0)
 
     def interval(limit: ColdLimit) -> str:
-        return f"{scale.number(limit.own_limit_low_c)} to {scale.number(limit.own_limit_high_c)}"
+        return f"{scale.number(limit.own_limit_c.low)} to {scale.number(limit.own_limit_c.high)}"
 
     columns = (
         text("system", "Sleep system", lambda limit: listing(limit.system.names)),
         measured("rated", "Rated", scale, of=lambda limit: limit.system.rated_low_c),
         text("as", "Rating", lambda limit: limit.system.rated_as.capitalize()),
         measured("same", "As a limit", scale, of=lambda limit: limit.system.as_limit_c),
-        measured("own_limit_c", "Own limit", scale),
+        measured("limit", "Own limit", scale, of=lambda limit: limit.own_limit_c.value),
         right("interval", "90 % interval", scale.unit, interval),
         whole("nights", "Judged nights"),
         whole("cold_nights", "Too cold"),
@@ -40,23 +39,17 @@ def sets_table(trips: Sequence[ColdAhead], display: Display) -> Table:
     def trip(one: SetAhead) -> str:
         return f"{one.trip.title}, {days(one.trip.start_on, one.trip.end_on)}"
 
-    def chance(known: TooColdChance | None) -> str | None:
-        return None if known is None else one_in(known.p_any)
-
-    def interval(known: TooColdChance | None) -> str | None:
-        if known is None:
-            return None
-        return f"{small_percent(known.p_any_low)} to {small_percent(known.p_any_high)}"
-
     limits = temperature_scale(display, 0)
     columns = (
         text("set", "Sleep set", lambda one: listing(one.limit.system.names)),
         text("trip", "Trip", trip),
         measured("weight_g", "Weight", small_mass(display)),
-        measured("limit", "Your limit in it", limits, of=lambda one: one.limit.own_limit_c),
+        measured("limit", "Your limit in it", limits, of=lambda one: one.limit.own_limit_c.value),
         text("basis", "Rests on", lambda one: _BASIS[one.limit.basis]),
-        right("any", "A night too cold", of=lambda one: chance(one.chance)),
-        right("range", "90 % range", of=lambda one: interval(one.chance)),
+        right(
+            "any", "A night too cold", of=lambda one: one.chance and one_in(one.chance.p_any.value)
+        ),
+        right("range", "90 % range", of=lambda one: one.chance and percent_range(one.chance.p_any)),
         yes_no("on_list", "On the list"),
     )
     sets = [one for ahead in trips for one in (*_on_the_list(ahead), *ahead.sets)]

@@ -3,8 +3,7 @@
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
-from ..catalogue.entry import Entry, Rows
-from ..catalogue.row_parts import fields_of, with_ends
+from ..catalogue.entry import Entry, Rows, fields_of, interval_columns
 
 if TYPE_CHECKING:
     from ..store.rows import Store
@@ -60,9 +59,9 @@ def _gain_rows(aspects: "Sequence[AspectGains]") -> Iterator[dict[str, Any]]:
 def _gain_row(gain: "Gain") -> dict[str, Any]:
     return {
         **_about(gain.aspect, gain.bundle),
-        **with_ends("gain", gain.gain),
-        **with_ends("points_per_kg", gain.points_per_kg),
-        **with_ends("g_per_point", gain.g_per_point),
+        **interval_columns("gain", gain.gain),
+        **interval_columns("points_per_kg", gain.points_per_kg),
+        **interval_columns("g_per_point", gain.g_per_point),
         **fields_of(gain, "p_helps", "verdict", "prior_share", "ease_share"),
     }
 

@@ -2,8 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-from ..catalogue.entry import Entry, Rows
-from ..catalogue.row_parts import fields_of, with_ends
+from ..catalogue.entry import Entry, Rows, fields_of, interval_columns
 
 if TYPE_CHECKING:
     from ..store.rows import Store
@@ -29,8 +28,8 @@ def effort_rows(costs: "Effort") -> Rows:
                 **fields_of(trip, "trip", "mode", "distance_km", "ascent_m", "hours"),
                 **fields_of(trip, "load_kg", "moved_kg", "battery_wh"),
                 "trips": int(trip.known_days > 0),
-                **with_ends("kj_per_kg", trip.per_kg_kj),
-                **with_ends("kj", trip.total_kj),
+                **interval_columns("kj_per_kg", trip.per_kg_kj),
+                **interval_columns("kj", trip.total_kj),
                 "wh_per_kg": trip.per_kg_wh and trip.per_kg_wh.value,
                 "reason": "; ".join(reasons) or None,
             }
@@ -40,7 +39,7 @@ def effort_rows(costs: "Effort") -> Rows:
             {
                 **fields_of(item, "item", "mode", "trips"),
                 "hauled_kg_km": item.kg_km,
-                **with_ends("kj", item.total_kj),
+                **interval_columns("kj", item.total_kj),
                 "wh": item.total_wh and item.total_wh.value,
             }
         )

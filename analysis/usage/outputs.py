@@ -3,9 +3,8 @@
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
-from ..catalogue.entry import Entry, Rows
+from ..catalogue.entry import Entry, Rows, fields_of, interval_columns
 from ..catalogue.options import SCOPE
-from ..catalogue.row_parts import fields_of, with_ends
 
 if TYPE_CHECKING:
     from ..store.rows import Store
@@ -44,7 +43,7 @@ def _row(judged: "Judged") -> dict[str, Any]:
         "trips_used": counts.chances_used,
         "times_used": counts.times,
         "missed": counts.wished,
-        **with_ends("use_rate", rate),
+        **interval_columns("use_rate", rate),
         **fields_of(rate, "bare_bound"),
         "p_used_next": used.need() if rate else None,
         **fields_of(used, "hauled_kg_km", "kg_km_per_use", "last_used_on"),

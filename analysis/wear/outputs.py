@@ -1,22 +1,24 @@
 """The tables failure_rates and item_life: items by name, then systems."""
 
+from collections.abc import Iterable
+from dataclasses import asdict
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from ...tripdata.contract import SEVERITIES
-from ..catalogue.entry import Entry, Rows
-from ..catalogue.row_parts import fields_of
+from ..catalogue.entry import Entry, Rows, fields_of, interval_columns
 
 if TYPE_CHECKING:
     from ..store.rows import Store
     from .failures import FailureBook, Failures
 
 
-def failure_rates(store: "Store", today: date) -> Rows:
+def failure_rates(store: "Store") -> Rows:
     """A row an item, then one a system, of all failures noted."""
-    from .failures import failure_book
+    from .failures import failure_records
 
-    return failure_rows(failure_book(store, today))
+    items, systems, _ = failure_records(store)
+    return failure_rows((*items, *systems))
 
 
 def item_life(store: "Store", today: date) -> Rows:
@@ -26,26 +28,22 @@ def item_life(store: "Store", today: date) -> Rows:
     return life_rows(failure_book(store, today))
 
 
-def failure_rows(book: "FailureBook") -> Rows:
+def failure_rows(records: "Iterable[Failures]") -> Rows:
     """The rows of failure_rates."""
-    return [_failure_row(record) for record in (*book.items, *book.systems)]
+    return [_failure_row(record) for record in records]
 
 
 def _failure_row(record: "Failures") -> dict[str, Any]:
     rate = record.rate
+    pooled, exact = (rate, rate.exact) if rate.enough else (None, None)
     return {
         **fields_of(record, "item", "system", "name", "distance_km"),
         **fields_of(rate, "nights", "failures"),
-        "rate_per_100_nights": rate.per_100 if rate.enough else None,
-        "rate_low": rate.low if rate.enough else None,
-        "rate_high": rate.high if rate.enough else None,
-        **fields_of(rate if rate.enough else None, "exact_low", "exact_high"),
+        **interval_columns("rate_per_100_nights", exact, "exact"),
         "worst_severity": record.worst,
-        "pooled_rate": rate.value if rate.enough else None,
+        **interval_columns("pooled_rate", pooled, "rate"),
         **dict(zip(SEVERITIES, record.by_severity, strict=True)),
-        "rate_per_1000_km": record.per_1000_km,
-        "km_exact_low": record.km_low,
-        "km_exact_high": record.km_high,
+        **interval_columns("rate_per_1000_km", record.per_1000_km, "km_exact"),
     }
 
 
@@ -55,9 +53,7 @@ def life_rows(book: "FailureBook") -> Rows:
 
     items: Rows = [
         {
-            **fields_of(life, "item", "name", "system", "ended", "ended_on"),
-            **fields_of(life, "price", "currency", "nights_carried", "cost_per_night"),
-            "life_nights": float(life.life_nights),
+            **asdict(life),
             "items": 1,
             "failed": int(life.ended == "failed"),
             "in_words": life_in_words(life),
@@ -85,7 +81,6 @@ ENTRIES = (
         grain="item that came along or failed, then one per system with item missing",
         sorted_by=0,
         rows=failure_rates,
-        options=("today",),
     ),
     Entry(
         "item_life",
