@@ -34,6 +34,11 @@ class Remarked:
     remarks: tuple[str, ...] = ()
 
 
+def fields_of(record: object | None, *names: str) -> Row:
+    """The fields of a record that are columns of the same names; nothing of no record."""
+    return {} if record is None else {name: getattr(record, name) for name in names}
+
+
 def interval_columns(name: str, estimate: "Estimate | None", ends: str = "") -> Row:
     """A value in the column of that name, and the ends of its interval in those that it begins.
 
