@@ -219,7 +219,7 @@ def test_scopes_are_read_and_refused_in_words(store: Any) -> None:
         (
             {"mode": "bikes"},
             "mode: expected one of foot, bike, ebike, paddle, mixed, "
-            'got "bikes"; did you mean bike?',
+            'got "bikes"; did you mean "bike"?',
         ),
         (
             {"mode": "bike"},

@@ -244,7 +244,7 @@ def test_a_wrong_option_is_a_wrong_command_line(
 def test_a_season_without_trips_is_one_line(run: Run, demo_folder: Path) -> None:
     status, out, err = run("table", "base_weight_change", demo_folder, "--from", "summer 1999")
     assert (status, out) == (1, "")
-    assert err.startswith("tarebook: from: expected a season or year with trips that count")
+    assert err.startswith("tarebook: --from: expected a season or year with trips that count")
     assert err.count("\n") == 1
 
 
