@@ -7,10 +7,10 @@ from typing import Any
 
 import nbformat
 import pytest
-from tarebook.notebooks import opening, runner
+from tarebook.notebooks import runner, today
 from tarebook.notebooks.parameters import declared
 
-NOTEBOOK = Path(opening.__file__).with_name("season_cull.ipynb")
+NOTEBOOK = Path(today.__file__).with_name("season_cull.ipynb")
 Run = Callable[..., tuple[int, str, str]]
 Logbook = Callable[[str], Path]
 

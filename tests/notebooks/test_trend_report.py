@@ -11,11 +11,11 @@ from typing import Any
 
 import nbformat
 import pytest
-from tarebook.notebooks import opening, runner
+from tarebook.notebooks import runner, today
 from tarebook.notebooks.parameters import declared
 from tarebook.tripdata.errors import QuestionError
 
-NOTEBOOK = Path(opening.__file__).with_name("base_weight_trend.ipynb")
+NOTEBOOK = Path(today.__file__).with_name("base_weight_trend.ipynb")
 LOGBOOKS = Path(__file__).parents[1] / "logbooks"
 NOON_1_JUNE_2026 = "1780315200"  # POSIX time of 2026-06-01T12:00:00Z
 SQL = {"select", "from", "where", "join", "group", "order"}
