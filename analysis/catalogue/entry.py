@@ -13,6 +13,8 @@ if TYPE_CHECKING:
     import pandas as pd
     from duckdb import DuckDBPyConnection, DuckDBPyRelation
 
+    from ..stats.estimate import Estimate
+
 Row = dict[str, Any]
 Rows = list[Row]
 _ARROW = {
@@ -30,6 +32,17 @@ class Remarked:
 
     rows: "Rows | DuckDBPyRelation"
     remarks: tuple[str, ...] = ()
+
+
+def interval_columns(name: str, estimate: "Estimate | None", ends: str = "") -> Row:
+    """A value in the column of that name, and the ends of its interval in those that it begins.
+
+    ``ends`` is what the names of the latter begin with, where that is something else.
+    """
+    low, high = f"{ends or name}_low", f"{ends or name}_high"
+    if estimate is None:
+        return {name: None, low: None, high: None}
+    return {name: estimate.value, low: estimate.low, high: estimate.high}
 
 
 @dataclass(frozen=True, slots=True)

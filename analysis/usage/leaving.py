@@ -76,5 +76,5 @@ def _too_cold_ahead(store: Store, trips: tuple[TripChoice, ...]) -> tuple[float,
         return None
     limits = cold_limits(store)
     chances = [(t, cold_ahead(store, limits, t).chance) for t in trips]
-    known = [(chance.p_any, trip.title) for trip, chance in chances if chance is not None]
+    known = [(chance.p_any.value, trip.title) for trip, chance in chances if chance is not None]
     return max(known, default=None)
