@@ -37,4 +37,4 @@ def comfort_expected(swap: BeddingSwap, connection: duckdb.DuckDBPyConnection) -
             gain -= one.gain.value
             variance += ((one.gain.high - one.gain.low) / width) ** 2
     half = math.sqrt(variance) * NINE_IN_TEN_SD
-    return Estimate(gain, gain - half, gain + half, LEVEL, len(warmer))
+    return Estimate(gain, gain - half, gain + half, LEVEL, slope.n)

@@ -212,13 +212,13 @@ def test_south_of_the_equator_june_is_winter(store: Any) -> None:
             "2026 sumer",
             "2025 summer",
             "from_season: expected a season or year with trips that count, e.g. "
-            '"2026 summer" or 2026, got "2026 sumer"; did you mean "2026 summer"?',
+            '"2026 summer" or "2026", got "2026 sumer"; did you mean "2026 summer"?',
         ),
         (
             "2026 summer",
             "2019",
             "to_season: expected a season or year with trips that count, e.g. "
-            '"2026 summer" or 2026, got "2019"; there are 2023 summer, 2024 summer',
+            '"2026 summer" or "2026", got "2019"; there are 2023 summer, 2024 summer',
         ),
         (
             "2026 summer",
