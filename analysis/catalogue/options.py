@@ -53,11 +53,7 @@ class Option:
         if self.kind == "number":
             return self.check(_number(value))
         if self.kind == "day":
-<<<<<<< HEAD
-            return value if isinstance(value, date) else read_day(self._expect(value, str, A_DAY))
-=======
             return _day(value)
->>>>>>> main
         return self.check(self._expect(value, str, "text"))
 
     def _expect(self, value: Any, kind: type, noun: str) -> Any:
@@ -71,7 +67,7 @@ def _day(value: Any) -> date:
         return read_day(value)
     if isinstance(value, date) and value == value:  # pandas' NaT is a moment that equals nothing
         return value.date() if isinstance(value, datetime) else value
-    raise QuestionError(f"expected a day as YYYY-MM-DD, got {_shown(value)}")
+    raise QuestionError(f"expected {A_DAY}, got {_shown(value)}")
 
 
 def _number(value: Any) -> float:

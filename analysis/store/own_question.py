@@ -43,14 +43,9 @@ def own_question(
             listed = ", ".join(twice)
             raise QuestionError(f"sql: two columns are called {listed}; name them apart with AS")
         return to_frame(answer)
-<<<<<<< HEAD
-    except (duckdb.Error, TypeError) as error:
-        raise QuestionError(f"sql: {_reason(error, worked_out)}") from None
-=======
     # A union of types, for one, has no column of a data frame.
     except (duckdb.Error, TypeError, NotImplementedError) as error:
-        raise QuestionError(f"sql: {_reason(error)}") from None
->>>>>>> main
+        raise QuestionError(f"sql: {_reason(error, worked_out)}") from None
 
 
 def _fault(expected: set[str], given: Mapping[str, Any]) -> str:
