@@ -45,6 +45,7 @@ SILENT = {
     "light",
     "power",
     "food",
+    "cook",
     "hygiene",
     "first_aid",
     "safety",
