@@ -124,12 +124,12 @@ class AboutReport(_AboutOne):
 
 
 class AboutTable(_AboutOne):
-    """Help on a table has its options and columns."""
+    """Help on a table has its options, its columns and its caution."""
 
     takes = TABLE_OPTIONS
 
     def format_epilog(self, ctx: Any, formatter: Any) -> None:
-        """The columns of the table, then the examples."""
+        """The columns of the table, what must be known with its rows, then the examples."""
         if ctx.meta["about"]:
             entry = TABLES[ctx.meta["about"]]
             with formatter.section(f"Columns, one row per {entry.grain}"):
@@ -139,4 +139,7 @@ class AboutTable(_AboutOne):
                         for term in entry.columns
                     ]
                 )
+            if entry.caution:
+                with formatter.section("Take care"):
+                    formatter.write_text(entry.caution)
         super().format_epilog(ctx, formatter)

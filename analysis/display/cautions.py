@@ -28,6 +28,11 @@ WEIGHT_CARE = (
     "dry, cool and undamaged, and do not leave them alone while they charge. Brakes and frames "
     "belong in qualified hands."
 )
+LEAVING_CARE = (
+    "This goes by what was used, what it weighs and what gear.csv says that a thing is. It knows "
+    "nothing of your route, your health, your training or the forecast. Where going without "
+    "a thing could hurt someone, take it: local rules and trained advice come first."
+)
 SWAP_CARE = (
     "Try changes on mild trips near home, with a way back. The list goes by your columns and your "
     "counts, which cannot know every use of a thing: whatever keeps you warm, dry, lit, found, "

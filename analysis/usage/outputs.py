@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Any
 
 from ..catalogue.entry import Entry, Rows
 from ..catalogue.options import SCOPE
+from ..display.cautions import LEAVING_CARE
 
 if TYPE_CHECKING:
     import duckdb
@@ -80,5 +81,6 @@ ENTRIES = (
         sorted_by=1,
         rows=usage_rows,
         options=(*SCOPE, "coming", "today"),
+        caution=LEAVING_CARE,
     ),
 )

@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from ...display.cautions import LEAVING_CARE
 from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.thing_names import listed, named
@@ -14,7 +15,6 @@ from .trips_to_come import weather_source
 from .words import (
     IF_WEATHER,
     KIND_WORDS,
-    LEAVING_CARE,
     how_sure,
     leave_headline,
     names_by_weight,

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
+from ...display.cautions import LEAVING_CARE
 from ...display.bars import Bar, Group, bar_chart
 from ...display.checklist import Checklist, Task
 from ...display.figure import Figure
@@ -18,7 +19,6 @@ from ..results import Cull
 from . import tables
 from .words import (
     IF_WEATHER,
-    LEAVING_CARE,
     held_notices,
     names_by_weight,
     shelves,

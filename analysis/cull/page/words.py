@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 
 from ....tripdata.units import OZ_G
+from ...display.cautions import LEAVING_CARE
 from ...display.sections import Point
 from ...display.thing_names import listed, named
 from ...display.words import Display, count, listing, mass, one_in, percent, sentence, wanted
@@ -15,11 +16,6 @@ from ...usage.keep_rules import FEWEST_JUDGED, TOO_MANY_COLD
 from ...usage.verdicts import Judged
 from ..results import Answer, Cull, FrontierPoint, LeftItem
 
-LEAVING_CARE = (
-    "This goes by what was used, what it weighs and what gear.csv says that a thing is. It knows "
-    "nothing of your route, your health, your training or the forecast. Where going without "
-    "a thing could hurt someone, take it: local rules and trained advice come first."
-)
 CLOSE = 0.6  # in fewer of the answers that were tried, a thing might as well stay
 KIND_WORDS: Mapping[TripKind, str] = {
     "dry_warm": "Dry and warm",
