@@ -123,14 +123,14 @@ def _demo(
     ] = Path("tarebook-demo"),
 ) -> None:
     from ..tripdata.store import load_logbook
-    from . import contents, demonstration, printing, runner
+    from . import demonstration, index, printing, runner
 
     demonstration.write(directory)
     printing.note(f"wrote an invented logbook to {directory}; making its reports")
     with printing.progress() as step:
         load_logbook(directory, step)
     made = runner.run(runner.available(), {}, directory / "reports", logbook=directory)
-    contents.write(made, directory / "reports", made_on())
+    index.write(made, directory / "reports", made_on())
     printing.demo_done(directory, made)
 
 
@@ -193,7 +193,7 @@ def _report(
     logbook: Logbook = Path(),
     **options: Any,
 ) -> None:
-    from . import contents, printing, runner
+    from . import index, printing, runner
 
     names = runner.available() if name == "all" else (name,)
     parameters = asking.parameters_for_reports(options)
@@ -204,7 +204,7 @@ def _report(
             printing.note(remark)
         typer.echo(str(logbook / "reports" / one.html.name))
     if name == "all":
-        typer.echo(str(contents.write(made, logbook / "reports", made_on())))
+        typer.echo(str(index.write(made, logbook / "reports", made_on())))
 
 
 @app.command(

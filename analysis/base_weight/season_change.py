@@ -7,7 +7,7 @@ from fractions import Fraction
 import duckdb
 
 from ...tripdata.errors import QuestionError
-from ...tripdata.names import nearest, normalised, shown
+from ...tripdata.names import guess, normalised, shown
 from ..display.rounding import rounded, shared_out
 from ..stats.bennet_split import BaseLoad, ChangePart, Side, split
 from ..store.rows import ask
@@ -146,9 +146,10 @@ def _named(option: str, text: str, trips: Sequence[TripWeight]) -> Period:
     if period is not None:
         return period
     known = [p.name for p in periods]
-    near = nearest(text, known)
-    advice = f"did you mean {near}?" if near else f"there are {', '.join(known) or 'none'}"
+    advice = guess(text, known, f"there are {', '.join(known) or 'none'}")
+    latest = [shown(period[-1].name) for period in (_seasons(trips), _years(trips)) if period]
+    example = f", e.g. {' or '.join(latest)}" if latest else ""
     raise QuestionError(
-        f'{option}: expected a season or year with trips that count, e.g. "2026 summer" or 2026, '
+        f"{option}: expected a season or year with trips that count{example}, "
         f"got {shown(text)}; {advice}"
     )

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
+from ..catalogue.entry import interval_columns
 from ..display.words import SPACE, Display
 from . import words as case_words
 from .cautions import caution
@@ -32,9 +33,7 @@ def _row(case: Case) -> dict[str, Any]:
         "nights_inside_rating_now": replay and replay.inside_now,
         "p_cold_year": year and year.then,
         "p_cold_year_now": year and year.now,
-        "comfort_gain": comfort and comfort.value,
-        "comfort_gain_low": comfort and comfort.low,
-        "comfort_gain_high": comfort and comfort.high,
+        **interval_columns("comfort_gain", comfort),
         "free_alternative_g": other.same_g,
         "verdict": _plain(case_words.heading(case, _PLAIN)),
         "reason_for": _plain(case_words.reason_for(case, _PLAIN)),
@@ -49,7 +48,7 @@ def _row(case: Case) -> dict[str, Any]:
         "cold_votes_avoided": replay and replay.avoided,
         "cold_votes_avoided_least": replay and replay.avoided_least,
         "cold_votes_avoided_most": replay and replay.avoided_most,
-        "own_limit_c": replay and replay.own_limit_c,
+        "own_limit_c": replay and replay.own_limit_c.value,
         "failures_now": case.failures.now,
         "failures_then": case.failures.then,
         "effort_saved_foot_kj": effort and effort.foot_kj,

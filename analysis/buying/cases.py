@@ -8,7 +8,7 @@ import duckdb
 
 from ...tripdata.contract import WEIGHT_CLASSES_LB
 from ...tripdata.errors import QuestionError
-from ...tripdata.names import nearest, shown, squeezed
+from ...tripdata.names import guess, shown, squeezed
 from ...tripdata.units import LB_G
 from ..effort.carrying_cost import wh_of
 from ..stats.estimate import Estimate
@@ -63,8 +63,7 @@ def chosen(every: Sequence[Candidate], name: str) -> tuple[Candidate, ...]:
     if named:
         return named
     names = [c.candidate for c in every]
-    near = nearest(name, names)
-    advice = f"did you mean {near}?" if near else f"there are {', '.join(names) or 'none'}"
+    advice = guess(name, names, f"there are {', '.join(names) or 'none'}")
     raise QuestionError(f"candidate: expected one of candidates.csv, got {shown(name)}; {advice}")
 
 

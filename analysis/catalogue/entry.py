@@ -5,12 +5,15 @@ from dataclasses import KW_ONLY, dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from ...tripdata.errors import QuestionError
+from ...tripdata.names import guess
 from .options import OPTIONS, by_name, check_together
 from .terms import Term, columns_of
 
 if TYPE_CHECKING:
     import pandas as pd
     from duckdb import DuckDBPyConnection, DuckDBPyRelation
+
+    from ..stats.estimate import Estimate
 
 Row = dict[str, Any]
 Rows = list[Row]
@@ -29,6 +32,17 @@ class Remarked:
 
     rows: "Rows | DuckDBPyRelation"
     remarks: tuple[str, ...] = ()
+
+
+def interval_columns(name: str, estimate: "Estimate | None", ends: str = "") -> Row:
+    """A value in the column of that name, and the ends of its interval in those that it begins.
+
+    ``ends`` is what the names of the latter begin with, where that is something else.
+    """
+    low, high = f"{ends or name}_low", f"{ends or name}_high"
+    if estimate is None:
+        return {name: None, low: None, high: None}
+    return {name: estimate.value, low: estimate.low, high: estimate.high}
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,8 +158,8 @@ class Entry:
 
     def _refusal(self, name: str, spelled: Callable[[str], str]) -> str:
         if name not in OPTIONS:
-            takes = ", ".join(self.options) or "none"
-            return f"{self.name}: no option {name}; it takes {takes}"
+            advice = guess(name, self.options, f"it takes {', '.join(self.options) or 'none'}")
+            return f"{self.name}: no option {name}; {advice}"
         tables = self.takers.get(name, ())
         if not tables:
             return f"{spelled(name)} goes with no table"

@@ -45,7 +45,7 @@ def cold_chart(
 
     row_of = {c.number: place for place, c in enumerate(curves)}
     nights = [night for night in limits.nights if night.system in row_of]
-    ends = [end for c in curves for end in (c.limit.own_limit_low_c, c.limit.own_limit_high_c)]
+    ends = [end for c in curves for end in (c.limit.own_limit_c.low, c.limit.own_limit_c.high)]
     ends += [night.low_c for night in nights]
     low_c = np.linspace(min(ends) - _BEYOND_C / 2, max(ends) + _BEYOND_C / 2, _POINTS)
     lines: _Rows = []
@@ -69,7 +69,7 @@ def cold_chart(
         for n in nights
     ]
     own = [
-        {"system": c.label, "low": shown(c.limit.own_limit_c), "chance": 100 * COLD_SHARE}
+        {"system": c.label, "low": shown(c.limit.own_limit_c.value), "chance": 100 * COLD_SHARE}
         for c in curves
     ]
     names = [curve.label for curve in curves]

@@ -27,9 +27,9 @@ def limit_rows(limits: "ColdLimits") -> Rows:
         {
             "sleep_system": ";".join(limit.system.names),
             "rated_low_c": limit.system.rated_low_c,
-            "own_limit_c": limit.own_limit_c,
-            "own_limit_low_c": limit.own_limit_low_c,
-            "own_limit_high_c": limit.own_limit_high_c,
+            "own_limit_c": limit.own_limit_c.value,
+            "own_limit_low_c": limit.own_limit_c.low,
+            "own_limit_high_c": limit.own_limit_c.high,
             "nights": limit.nights,
             "cold_nights": limit.cold_nights,
             "rated_as": limit.system.rated_as,
@@ -56,7 +56,7 @@ def nights_to_come(
     QuestionError where no station serves the place, the trip has no night, or a value is out of
     range.
     """
-    from ..climate import words
+    from ..climate import station_words, words
     from ..climate.outlook import outlook, outlook_of_trip, outlook_rows
     from ..climate.station_choice import NoStation, Place
     from ..display.words import sentence
@@ -73,14 +73,14 @@ def nights_to_come(
         place = Place(latitude, longitude, elevation_m)
         ahead = outlook(store, place, start_on, end_on, below_c)
     if isinstance(ahead, NoStation):
-        raise QuestionError(f"outlook: {words.no_station(ahead, display)} {words.WHERE_FROM}")
+        why = station_words.no_station(ahead, display)
+        raise QuestionError(f"outlook: {why} {station_words.WHERE_FROM}")
     if not ahead.nights:
         raise QuestionError("outlook: expected a trip with a night, got a day out")
-    where = words.whereabouts(ahead.station, display)
-    source = sentence(f"{words.normals_source(ahead.station)}{f', {where}' if where else ''}")
-    short = words.normals_in_short(ahead.station, display)
+    source = sentence(station_words.source_and_place(ahead.station, display))
+    short = station_words.normals_in_short(ahead.station, display)
     sentences = answer or words.outlook_sentences(ahead, display)
-    return Remarked(outlook_rows(store, ahead), (*sentences, source, *short, words.NORMALS_CARE))
+    return Remarked(outlook_rows(ahead), (*sentences, source, *short, words.NORMALS_CARE))
 
 
 def _will_i_be_cold(
@@ -90,6 +90,7 @@ def _will_i_be_cold(
 
     No sentence where no chance is known; no limit where no rated sleep gear comes along.
     """
+    from ..display.words import degrees
     from ..store.trip_choice import choose_trip
     from . import words
     from .limit import cold_limits
@@ -98,10 +99,10 @@ def _will_i_be_cold(
     ahead = cold_ahead(store, cold_limits(store), choose_trip(store, trip))
     if ahead.limit is None:
         return (), None
-    limit_c = round(ahead.limit.own_limit_c, 1)
+    limit_c = round(ahead.limit.own_limit_c.value, 1)
     if ahead.chance is None:
         return (), limit_c
-    below = words.degrees(limit_c, display)
+    below = degrees(limit_c, display)
     table = f"The table has the chance of a night below {below}, where one in five is too cold."
     return (words.chance(ahead, display), *words.lacking_sentences(ahead.lacking), table), limit_c
 

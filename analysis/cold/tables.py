@@ -4,10 +4,9 @@ from collections.abc import Sequence
 
 from ..display.tables import Column, Table, decimal, measured, table_of, text, whole, yes_no
 from ..display.words import Display, days, listing, one_in, small_mass, temperature_scale
-from .chance import TooColdChance
 from .limit import ColdLimit
 from .trips import ColdAhead, SetAhead
-from .words import small_percent
+from .words import percent_range
 
 _BASIS = {"own": "Your nights", "rated": "Its rating"}
 
@@ -15,10 +14,6 @@ _BASIS = {"own": "Your nights", "rated": "Its rating"}
 def limit_table(limits: Sequence[ColdLimit], display: Display) -> Table:
     """A row a sleep system."""
     scale = temperature_scale(display, 0)
-
-    def interval(limit: ColdLimit) -> str:
-        return f"{scale.number(limit.own_limit_low_c)} to {scale.number(limit.own_limit_high_c)}"
-
     return table_of(
         "sleep system",
         limits,
@@ -26,8 +21,13 @@ def limit_table(limits: Sequence[ColdLimit], display: Display) -> Table:
         (measured("rated", "Rated", scale), lambda limit: limit.system.rated_low_c),
         (text("as", "Rating"), lambda limit: limit.system.rated_as.capitalize()),
         (measured("same", "As a limit", scale), lambda limit: limit.system.as_limit_c),
-        (measured("own", "Own limit", scale), lambda limit: limit.own_limit_c),
-        (Column("interval", "90 % interval", scale.unit, "right"), interval),
+        (measured("own", "Own limit", scale), lambda limit: limit.own_limit_c.value),
+        (
+            Column("interval", "90 % interval", scale.unit, "right"),
+            lambda limit: (
+                f"{scale.number(limit.own_limit_c.low)} to {scale.number(limit.own_limit_c.high)}"
+            ),
+        ),
         (whole("nights", "Judged nights"), lambda limit: limit.nights),
         (whole("cold", "Too cold"), lambda limit: limit.cold_nights),
         (measured("coldest", "Coldest", scale), lambda limit: limit.coldest_c),
@@ -40,31 +40,28 @@ def limit_table(limits: Sequence[ColdLimit], display: Display) -> Table:
 
 def sets_table(trips: Sequence[ColdAhead], display: Display) -> Table:
     """A row a trip and sleep set: what is on its list, and every set that is owned."""
-
-    def trip(one: SetAhead) -> str:
-        return f"{one.trip.title}, {days(one.trip.start_on, one.trip.end_on)}"
-
-    def chance(known: TooColdChance | None) -> str | None:
-        return None if known is None else one_in(known.p_any)
-
-    def interval(known: TooColdChance | None) -> str | None:
-        if known is None:
-            return None
-        return f"{small_percent(known.p_any_low)} to {small_percent(known.p_any_high)}"
-
     table = table_of(
         "sleep set",
         [one for ahead in trips for one in (*_on_the_list(ahead), *ahead.sets)],
         (text("set", "Sleep set"), lambda one: listing(one.limit.system.names)),
-        (text("trip", "Trip"), trip),
+        (
+            text("trip", "Trip"),
+            lambda one: f"{one.trip.title}, {days(one.trip.start_on, one.trip.end_on)}",
+        ),
         (measured("weight", "Weight", small_mass(display)), lambda one: one.weight_g),
         (
             measured("limit", "Your limit in it", temperature_scale(display, 0)),
-            lambda one: one.limit.own_limit_c,
+            lambda one: one.limit.own_limit_c.value,
         ),
         (text("basis", "Rests on"), lambda one: _BASIS[one.limit.basis]),
-        (Column("any", "A night too cold", align="right"), lambda one: chance(one.chance)),
-        (Column("range", "90 % range", align="right"), lambda one: interval(one.chance)),
+        (
+            Column("any", "A night too cold", align="right"),
+            lambda one: one.chance and one_in(one.chance.p_any.value),
+        ),
+        (
+            Column("range", "90 % range", align="right"),
+            lambda one: one.chance and percent_range(one.chance.p_any),
+        ),
         (yes_no("listed", "On the list"), lambda one: one.on_list),
         caption="Sleep sets that you own",
     )

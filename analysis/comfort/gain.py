@@ -39,8 +39,8 @@ class Gain:
 
     ``prior_share`` is what is left of the prior's variance: 1 where its days said nothing.
     ``ease_share``: of what its days could say, the share that ease and time could say as well
-    (`comfort_apart`). ``best_place`` to ``worst_place``: where it may stand
-    among the comforts of its aspect by gain, as far as they can be told apart; None for the rest.
+    (`explained_shares`). ``best_place`` to ``worst_place``: where it may stand among the comforts
+    of its aspect by gain, as far as they can be told apart; None for the rest.
     """
 
     aspect: str

@@ -3,13 +3,12 @@
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
-from ..catalogue.entry import Entry, Rows
+from ..catalogue.entry import Entry, Rows, interval_columns
 from ..display.cautions import SWAP_CARE
 
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
-    from ..stats.estimate import Estimate
     from .days import Bundle
     from .gain import AspectGains, Gain
     from .next_swap import Swap
@@ -64,9 +63,9 @@ def _gain_rows(aspects: "Sequence[AspectGains]") -> Iterator[dict[str, Any]]:
 def _gain_row(gain: "Gain") -> dict[str, Any]:
     return {
         **_about(gain.aspect, gain.bundle),
-        **_interval("gain", gain.gain),
-        **_interval("points_per_kg", gain.points_per_kg),
-        **_interval("g_per_point", gain.g_per_point),
+        **interval_columns("gain", gain.gain),
+        **interval_columns("points_per_kg", gain.points_per_kg),
+        **interval_columns("g_per_point", gain.g_per_point),
         "p_helps": gain.p_helps,
         "verdict": gain.verdict,
         "prior_share": gain.prior_share,
@@ -84,12 +83,6 @@ def _about(aspect: str, bundle: "Bundle") -> dict[str, Any]:
         "nights_without": bundle.days_without,
         "for_comfort": bundle.for_comfort,
     }
-
-
-def _interval(name: str, interval: "Estimate | None") -> dict[str, float | None]:
-    if interval is None:
-        return {}
-    return {name: interval.value, f"{name}_low": interval.low, f"{name}_high": interval.high}
 
 
 ENTRIES = (

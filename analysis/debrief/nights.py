@@ -91,7 +91,7 @@ def _against(
     if own and low_c is not None:
         share = float(limits.curve(system, np.array([low_c])).chance[0])
     return {
-        "limit_c": limit.own_limit_c if own else system.as_limit_c,
+        "limit_c": limit.own_limit_c.value if own else system.as_limit_c,
         "limit_basis": limit.basis,
         "limit_nights": limit.nights,
         "too_cold_share": share,

@@ -42,7 +42,8 @@ class Point:
 
     def text(self) -> str:
         """Return the line in plain text."""
-        about = f"{self.about}: " if self.about else ""
+        colon = "" if self.about.endswith(("?", "!", ".")) else ":"
+        about = f"{self.about}{colon} " if self.about else ""
         return clean(f"{about}{self.answer} {self.more}".rstrip())
 
 

@@ -2,13 +2,24 @@
 
 from typing import TYPE_CHECKING
 
-from ..catalogue.entry import Entry, Rows
+from ..catalogue.entry import Entry, Rows, interval_columns
 
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
-    from ..stats.estimate import Estimate
     from .carrying_cost import Effort
+
+
+_OF_TRIPS = [
+    "trip",
+    "mode",
+    "distance_km",
+    "ascent_m",
+    "hours",
+    "load_kg",
+    "moved_kg",
+    "battery_wh",
+]
 
 
 def carrying_rows(store: "DuckDBPyConnection") -> Rows:
@@ -27,39 +38,26 @@ def effort_rows(costs: "Effort") -> Rows:
             reasons.insert(0, f"{trip.known_days} of {trip.days} days have a cost")
         rows.append(
             {
-                "trip": trip.trip,
-                "mode": trip.mode,
+                **{name: getattr(trip, name) for name in _OF_TRIPS},
                 "trips": int(trip.known_days > 0),
-                "distance_km": trip.distance_km,
-                "ascent_m": trip.ascent_m,
-                "hours": trip.hours,
-                "load_kg": trip.load_kg,
-                "moved_kg": trip.moved_kg,
-                **_cost("kj_per_kg", trip.per_kg_kj),
-                **_cost("kj", trip.total_kj),
+                **interval_columns("kj_per_kg", trip.per_kg_kj),
+                **interval_columns("kj", trip.total_kj),
                 "wh_per_kg": trip.per_kg_wh and trip.per_kg_wh.value,
-                "battery_wh": trip.battery_wh,
                 "reason": "; ".join(reasons) or None,
             }
         )
-    for item in costs.items:
-        rows.append(
-            {
-                "item": item.item,
-                "mode": item.mode,
-                "trips": item.trips,
-                "hauled_kg_km": item.kg_km,
-                **_cost("kj", item.total_kj),
-                "wh": item.total_wh and item.total_wh.value,
-            }
-        )
-    return rows
-
-
-def _cost(name: str, cost: "Estimate | None") -> dict[str, float | None]:
-    if cost is None:
-        return {}
-    return {name: cost.value, f"{name}_low": cost.low, f"{name}_high": cost.high}
+    items: Rows = [
+        {
+            "item": item.item,
+            "mode": item.mode,
+            "trips": item.trips,
+            "hauled_kg_km": item.kg_km,
+            **interval_columns("kj", item.total_kj),
+            "wh": item.total_wh and item.total_wh.value,
+        }
+        for item in costs.items
+    ]
+    return rows + items
 
 
 ENTRIES = (

@@ -1,1 +1,4 @@
-"""Numerics alone: rates, lines, chains and mixtures that know nothing of trips or gear."""
+"""Numerics alone: rates, lines, chains and mixtures of plain numbers; none reads a logbook.
+
+`bennet_split` is the one that counts in trips and items.
+"""

@@ -1,8 +1,9 @@
-"""How often a thing is used: one rate per item, pooled within its system, with its interval.
+"""Shares of the members of a group: each its own, pooled within the group, with its interval.
 
-Model: k of n chances used, k ~ Binomial(n, p); within a system p ~ Beta(a, b) with mean
+Model: k of n occasions taken, k ~ Binomial(n, p); within a group p ~ Beta(a, b) with mean
 a / (a + b) ~ U(0, 1) and log(a + b) ~ N(log 5, 1). Mean and strength are summed over a grid, so
-that an item's posterior is a mixture of Betas: no plug-in, and few chances stay uncertain.
+that a member's posterior is a mixture of Betas: no plug-in, and few occasions stay uncertain.
+Items of a system and how often each is used are such members.
 The empirical Bayes idea is that of Efron & Morris (1977, Scientific American 236(5): 119, from
 memory); the full summing over what they plug in is common practice.
 """

@@ -1,8 +1,8 @@
-"""What to leave behind: a 0/1 programme over the things that may be left, solved to optimality.
+"""A 0/1 programme solved to optimality: choose so that at least a given weight is saved.
 
-Minimise the expected regret of the next trip, the sum over what is left of P(needed) x cost, so
-that at least a given weight is saved. A sum of expectations needs no independence. Bulk is not
-known.
+What is minimised is the sum of the costs of what is chosen. In the cull these are things to leave
+at home, each at the expected regret P(needed) x cost; a sum of expectations needs no independence.
+Bulk is not known.
 """
 
 from collections.abc import Collection, Iterable, Mapping, Sequence

@@ -10,7 +10,7 @@ from typing import Any
 
 from ...tripdata.contract import MODES, SYSTEMS
 from ...tripdata.errors import QuestionError
-from ...tripdata.names import nearest, normalised, shown, squeezed
+from ...tripdata.names import guess, normalised, shown, squeezed
 
 MOST_G = 100_000
 _ISO = re.compile(r"\d{4}-\d{2}-\d{2}")
@@ -32,8 +32,8 @@ def read_mode(text: str) -> str:
     for mode in MODES:
         if squeezed(mode) == squeezed(text):
             return mode
-    near = nearest(text, MODES)
-    advice = f"; did you mean {near}?" if near else ""
+    near = guess(text, MODES)
+    advice = near and f"; {near}"
     raise QuestionError(f"expected one of {', '.join(MODES)}, got {shown(text)}{advice}")
 
 
@@ -41,8 +41,7 @@ def read_system(text: str) -> str:
     """What gear is for, as gear.csv names it."""
     if normalised(text) in SYSTEMS:
         return normalised(text)
-    near = nearest(text, SYSTEMS)
-    advice = f"did you mean {near}?" if near else f"there are {', '.join(SYSTEMS)}"
+    advice = guess(text, SYSTEMS, f"there are {', '.join(SYSTEMS)}")
     raise QuestionError(f"expected a system of gear.csv, got {shown(text)}; {advice}")
 
 

@@ -69,6 +69,4 @@ def _odds(store: Store, trip: TripChoice, below_c: float) -> Estimate | None:
     if trip.start_on == trip.end_on:
         return Estimate(0.0, 0.0, 0.0)
     outlook = outlook_of_trip(store, trip.trip, below_c)
-    if isinstance(outlook, NoStation) or outlook.sum_odds is None:
-        return None
-    return Estimate(*outlook.sum_odds)
+    return None if isinstance(outlook, NoStation) else outlook.sum_odds

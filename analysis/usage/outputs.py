@@ -3,7 +3,7 @@
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
-from ..catalogue.entry import Entry, Rows
+from ..catalogue.entry import Entry, Rows, interval_columns
 from ..catalogue.options import SCOPE
 from ..display.cautions import LEAVING_CARE
 
@@ -51,9 +51,7 @@ def _row(judged: "Judged") -> dict[str, Any]:
         "chances": counts.chances,
         "trips_used": counts.chances_used,
         "not_known": counts.not_known,
-        "use_rate": rate and rate.value,
-        "use_rate_low": rate and rate.low,
-        "use_rate_high": rate and rate.high,
+        **interval_columns("use_rate", rate),
         "bare_bound": rate and rate.bare_bound,
         "p_used_next": used.need() if rate else None,
         "cost": judged.cost,

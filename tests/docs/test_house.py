@@ -5,6 +5,7 @@ from pathlib import Path
 
 import house
 import pytest
+from docstrings import dead_names
 
 ROOT = Path(__file__).parents[2]
 Guard = Callable[[Path], list[str]]
@@ -19,6 +20,7 @@ GUARDS: tuple[Guard, ...] = (
     house.too_long,
     house.skipped_formatting,
     house.broken_links,
+    dead_names,
 )
 
 
@@ -244,3 +246,23 @@ def test_long_pages_looking_away_and_dead_links_are_faults(small: Path) -> None:
         "README.md: gone.md: no such file",
         "README.md: DEVELOPERS.md#no-part: no such heading",
     ]
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "dead"),
+    [
+        ("analysis/cull/late.py", '"""Answers.\n\nAs `answer.loads`, `loads` and `late`."""\n', ()),
+        ("analysis/cull/late.py", '"""Answers.\n\nAs `cull_answer` has it."""\n', ("cull_answer",)),
+        (
+            "analysis/cull/late.py",
+            'def late():\n    """As\n    `answer.lost`."""\n',
+            ("answer.lost",),
+        ),
+        ("analysis/cull/sql/loads.sql", "FROM trips\n\n-- As in `cull_loads`.\n", ("cull_loads",)),
+    ],
+)
+def test_a_name_in_backquotes_that_nothing_has_is_a_fault(
+    small: Path, name: str, text: str, dead: tuple[str, ...]
+) -> None:
+    write(small, {name: text})
+    assert dead_names(small) == [f"{name}:3: nothing is called {each}" for each in dead]

@@ -17,7 +17,7 @@ from pathlib import Path
 
 import pytest
 from reports_read import Page, Piece, asking_of, page, rows
-from tarebook.notebooks import contents, runner
+from tarebook.notebooks import index, runner
 from tarebook.tripdata.errors import QuestionError
 from tarebook.tripdata.store import load_logbook
 
@@ -51,13 +51,13 @@ def read_all(folder: Path, plan: str, title: str, fahrenheit: bool = False) -> L
         folder, [("temperature_context", {"trip": plan}), ("season_cull", {"coming": plan})]
     )
     told = (
-        contents.finding(
+        index.finding(
             runner.Report(p.name, folder, folder / f"{p.name}.html", (), p.title, p.findings)
         ).replace("\u202f", " ")
         for p in plain
     )
-    index = tuple(Piece(words, "answer") for words in told)
-    return Logbook(folder, (*plain, Page("index", index, "", ())), ahead, title, fahrenheit)
+    first = tuple(Piece(words, "answer") for words in told)
+    return Logbook(folder, (*plain, Page("index", first, "", ())), ahead, title, fahrenheit)
 
 
 def _made(folder: Path, asked: list[tuple[str, dict[str, object]]]) -> tuple[Page, ...]:

@@ -106,7 +106,7 @@ def _grave(cases: Sequence[Case], display: Display) -> str:
 
 def broken(failures: FailureBook) -> Point | None:
     """What failed most, per 100 nights."""
-    in_use = [f for f in failures.items if not f.retired]
+    in_use = failures.in_use
     failed = [f for f in in_use if f.rate.failures]
     if not in_use:
         return None

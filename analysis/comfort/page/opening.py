@@ -112,11 +112,14 @@ def _cold(limits: ColdLimits, display: Display) -> Iterator[Point]:
     scale = temperature_scale(display, 0)
     for limit in judged:
         name = cold_sections.system_name(limit, limits.limits)
-        span = f"{scale.number(limit.own_limit_low_c)} to {scale.text(limit.own_limit_high_c)}"
+        span = cold_words.span(scale, limit.own_limit_c)
         nights, sure = count(limit.nights, "night"), cold_sections.is_told(limit)
         where, reach = "too few nights to tell", f"somewhere from {span} ({nights})"
         if sure:
-            where, reach = f"down to {scale.text(limit.own_limit_c)}", f"there ({span}, {nights})"
+            where, reach = (
+                f"down to {scale.text(limit.own_limit_c.value)}",
+                f"there ({span}, {nights})",
+            )
         yield Point(
             "How cold",
             f"{name}: {where}",
@@ -130,8 +133,7 @@ def _ahead(trips: Sequence[ColdAhead]) -> list[Point]:
         Point(
             "A cold night ahead",
             f"{trip.trip.title}: {cold_words.chance_in_short(trip)}",
-            f"The range is {cold_words.small_percent(trip.chance.p_any_low)} to "
-            f"{cold_words.small_percent(trip.chance.p_any_high)}; look at the forecast.",
+            f"The range is {cold_words.percent_range(trip.chance.p_any)}; look at the forecast.",
         )
         for trip in trips[:2]
         if trip.chance is not None
