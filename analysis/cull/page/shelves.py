@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
-from ...display.cautions import LEAVING_CARE
 from ...display.bars import Bar, Group, bar_chart
+from ...display.cautions import LEAVING_CARE
 from ...display.checklist import Checklist, Task
 from ...display.figure import Figure
 from ...display.sections import Section
