@@ -4,13 +4,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-import duckdb
-
 from ...tripdata.errors import QuestionError
 from ...tripdata.names import guess, normalised, shown
 from ..display.rounding import rounded, shared_out
 from ..stats.bennet_split import BaseLoad, ChangePart, Side, split
-from ..store.rows import ask
+from ..store.rows import Store, ask
 from .trip_weights import TripWeight, TripWeights
 
 
@@ -48,7 +46,7 @@ class SeasonChange:
 
 
 def season_change(
-    connection: duckdb.DuckDBPyConnection, weights: TripWeights, before: str = "", after: str = ""
+    store: Store, weights: TripWeights, before: str = "", after: str = ""
 ) -> SeasonChange | None:
     """The change from one season or year to another.
 
@@ -59,9 +57,9 @@ def season_change(
     chosen = _periods(weights.counted, before, after)
     if chosen is None:
         return None
-    old, gear_old = _side(connection, weights, chosen[0])
-    new, gear_new = _side(connection, weights, chosen[1])
-    pairs = [(row["item"], row["replaced"]) for row in ask(connection, "store/replaced")]
+    old, gear_old = _side(store, weights, chosen[0])
+    new, gear_new = _side(store, weights, chosen[1])
+    pairs = [(row["item"], row["replaced"]) for row in ask(store, "store/replaced")]
     parts = split(old, new, pairs)
     gear = gear_old | gear_new
     return SeasonChange(
@@ -74,10 +72,10 @@ def season_change(
 
 
 def _side(
-    connection: duckdb.DuckDBPyConnection, weights: TripWeights, period: Period
+    store: Store, weights: TripWeights, period: Period
 ) -> tuple[Side, dict[str, tuple[str, str]]]:
     rows = ask(
-        connection, "base_weight/base_by_item", trips=period.names, system=weights.selection.system
+        store, "base_weight/base_by_item", trips=period.names, system=weights.selection.system
     )
     loads = {
         row["item"]: BaseLoad(row["trips"], row["pieces"], row["mg"], row["otherwise"])

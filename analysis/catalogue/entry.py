@@ -34,6 +34,11 @@ class Remarked:
     remarks: tuple[str, ...] = ()
 
 
+def fields_of(record: object | None, *names: str) -> Row:
+    """The fields of a record that are columns of the same names; nothing of no record."""
+    return {} if record is None else {name: getattr(record, name) for name in names}
+
+
 def interval_columns(name: str, estimate: "Estimate | None", ends: str = "") -> Row:
     """A value in the column of that name, and the ends of its interval in those that it begins.
 
@@ -104,7 +109,7 @@ class Entry:
         return values
 
     def answer(
-        self, store: "DuckDBPyConnection", **options: Any
+        self, store: "DuckDBPyConnection", /, **options: Any
     ) -> "tuple[DuckDBPyRelation, tuple[str, ...]]":
         """The rows in order as a relation, and sentences on what to know of them."""
         values = self.read(options)
@@ -115,7 +120,7 @@ class Entry:
             return self.relation_of(store, answer.rows), remarks
         return answer.rows, remarks
 
-    def relation(self, store: "DuckDBPyConnection", **options: Any) -> "DuckDBPyRelation":
+    def relation(self, store: "DuckDBPyConnection", /, **options: Any) -> "DuckDBPyRelation":
         """The rows in order, for writers that need no data frame.
 
         Dates come as ``datetime.date``, missing values as None. Raises QuestionError on an option
@@ -123,7 +128,7 @@ class Entry:
         """
         return self.answer(store, **options)[0]
 
-    def frame(self, store: "DuckDBPyConnection", **options: Any) -> "pd.DataFrame":
+    def frame(self, store: "DuckDBPyConnection", /, **options: Any) -> "pd.DataFrame":
         """The rows as a data frame of the types that `store.rows` names.
 
         Its ``attrs`` are ``table``, the name; by column ``units``, empty where there is none, and
@@ -142,18 +147,22 @@ class Entry:
         return frame
 
     def relation_of(self, store: "DuckDBPyConnection", rows: Rows) -> "DuckDBPyRelation":
-        """Rows as a relation of the types of its columns. Raises KeyError on a column unknown."""
+        """Rows as a relation of the types of its columns.
+
+        Raises KeyError on a column that is not declared, TypeError on a value of another kind.
+        """
         import pyarrow as pa  # type: ignore[import-untyped]
 
         unknown = {name for row in rows for name in row} - set(self.column_names)
         if unknown:
             raise KeyError(f"{self.name}: no column {', '.join(sorted(unknown))}")
-        columns = {
-            term.name: pa.array(
-                [row.get(term.name) for row in rows], getattr(pa, _ARROW[term.kind])()
-            )
-            for term in self.columns
-        }
+        columns = {}
+        for term in self.columns:
+            values = [row.get(term.name) for row in rows]
+            if term.kind == "whole" and any(isinstance(value, float) for value in values):
+                # Arrow would cut off what stands behind the point.
+                raise TypeError(f"{self.name}: {term.name} is declared whole and is not")
+            columns[term.name] = pa.array(values, getattr(pa, _ARROW[term.kind])())
         return store.from_arrow(pa.table(columns))
 
     def _refusal(self, name: str, spelled: Callable[[str], str]) -> str:

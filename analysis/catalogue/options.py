@@ -3,7 +3,7 @@
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from typing import Any, Literal
 
 from ...tripdata.contract import MODES, SYSTEMS
@@ -43,18 +43,33 @@ class Option:
         if self.kind == "flag":
             return self._expect(value, bool, "yes or no")
         if self.kind == "number":
-            number = not isinstance(value, bool) and hasattr(value, "__float__")
-            if not number or not math.isfinite(value):
-                raise QuestionError(f"expected a number, got {_shown(value)}")
-            return self.check(float(value))
+            return self.check(_number(value))
         if self.kind == "day":
-            return value if isinstance(value, date) else read_day(self._expect(value, str, "text"))
+            return _day(value)
         return self.check(self._expect(value, str, "text"))
 
     def _expect(self, value: Any, kind: type, noun: str) -> Any:
         if not isinstance(value, kind):
             raise QuestionError(f"expected {noun}, got {_shown(value)}")
         return value
+
+
+def _day(value: Any) -> date:
+    if isinstance(value, str):
+        return read_day(value)
+    if isinstance(value, date) and value == value:  # pandas' NaT is a moment that equals nothing
+        return value.date() if isinstance(value, datetime) else value
+    raise QuestionError(f"expected a day as YYYY-MM-DD, got {_shown(value)}")
+
+
+def _number(value: Any) -> float:
+    try:
+        number = math.nan if isinstance(value, bool | str) else float(value)
+    except (TypeError, ValueError):
+        number = math.nan
+    if not math.isfinite(number):
+        raise QuestionError(f"expected a number, got {_shown(value)}")
+    return number
 
 
 def _shown(value: Any) -> str:

@@ -16,11 +16,6 @@ RANGE_HOLDS = ("nights alike by {:g} to {:g} and normals off by {:g} standard de
 )
 """What the range of a chance of cold nights holds."""
 
-NORMALS_CARE = (
-    "Normals say what is usual, not what is coming: look at the forecast. Valleys, hollows and "
-    "open ground can be many degrees colder at night than a weather station. Cold can injure and "
-    "kill; local advice and qualified practice come first."
-)
 _AS_USUAL_C = 0.25
 _ORDINARY_SD = 0.7
 

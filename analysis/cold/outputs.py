@@ -5,16 +5,15 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from ...tripdata.errors import QuestionError
-from ..catalogue.entry import Entry, Remarked, Rows
+from ..catalogue.entry import Entry, Remarked, Rows, fields_of
 
 if TYPE_CHECKING:
-    from duckdb import DuckDBPyConnection
-
     from ..display.words import Display
+    from ..store.rows import Store
     from .limit import ColdLimits
 
 
-def limits(store: "DuckDBPyConnection") -> Rows:
+def limits(store: "Store") -> Rows:
     """A row a rated sleep system, sorted by its names."""
     from .limit import cold_limits
 
@@ -26,21 +25,18 @@ def limit_rows(limits: "ColdLimits") -> Rows:
     return [
         {
             "sleep_system": ";".join(limit.system.names),
-            "rated_low_c": limit.system.rated_low_c,
+            **fields_of(limit.system, "rated_low_c", "rated_as"),
             "own_limit_c": limit.own_limit_c.value,
             "own_limit_low_c": limit.own_limit_c.low,
             "own_limit_high_c": limit.own_limit_c.high,
-            "nights": limit.nights,
-            "cold_nights": limit.cold_nights,
-            "rated_as": limit.system.rated_as,
-            "prior_share": limit.prior_share,
+            **fields_of(limit, "nights", "cold_nights", "prior_share"),
         }
         for limit in limits.limits
     ]
 
 
 def nights_to_come(
-    store: "DuckDBPyConnection",
+    store: "Store",
     *,
     trip: str | None = None,
     latitude: float = 0.0,
@@ -59,6 +55,7 @@ def nights_to_come(
     from ..climate import station_words, words
     from ..climate.outlook import outlook, outlook_of_trip, outlook_rows
     from ..climate.station_choice import NoStation, Place
+    from ..display.cautions import NORMALS_CARE
     from ..display.words import sentence
     from ..store.settings import settings_of
 
@@ -80,11 +77,11 @@ def nights_to_come(
     source = sentence(station_words.source_and_place(ahead.station, display))
     short = station_words.normals_in_short(ahead.station, display)
     sentences = answer or words.outlook_sentences(ahead, display)
-    return Remarked(outlook_rows(ahead), (*sentences, source, *short, words.NORMALS_CARE))
+    return Remarked(outlook_rows(ahead), (*sentences, source, *short, NORMALS_CARE))
 
 
 def _will_i_be_cold(
-    store: "DuckDBPyConnection", trip: str, display: "Display"
+    store: "Store", trip: str, display: "Display"
 ) -> tuple[tuple[str, ...], float | None]:
     """The answer that the reports give for a trip, and the limit in what comes along.
 

@@ -7,6 +7,7 @@ from ..climate import station_words
 from ..climate import words as context_words
 from ..climate.outlook import Outlook
 from ..climate.station_choice import NoStation
+from ..display.cautions import AHEAD_CARE, LIMIT_CARE
 from ..display.figure import Figure
 from ..display.sections import Section
 from ..display.words import (
@@ -29,12 +30,6 @@ from .tables import limit_table, sets_table
 from .trips import ColdAhead
 
 LIMITS, AHEAD = "How cold can I sleep", "Cold nights ahead"
-LIMIT_CARE = (
-    "Ratings compare bags; they promise nothing, and neither does this limit: one night in five is "
-    "too cold at it. Cold can injure and kill, sooner where one is tired, wet, hungry or ill. Try "
-    "new limits near home with warmth in reserve, and let qualified advice and local conditions "
-    "decide."
-)
 _WHY_NOT = {
     "no_nights": "it has no night",
     "no_bedding": "no rated sleep gear is noted for it in carried.csv",
@@ -192,7 +187,7 @@ def cold_ahead_section(trips: Sequence[ColdAhead], display: Display) -> Section:
         tuple(sentences),
         table=sets_table(with_sets, display) if with_sets else None,
         notes=ahead_notes(known, display),
-        caution=f"Ratings and limits promise nothing. {context_words.NORMALS_CARE}",
+        caution=AHEAD_CARE,
     )
 
 

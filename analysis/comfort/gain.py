@@ -9,7 +9,6 @@ said so.
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import duckdb
 import numpy as np
 
 from ..stats.constants import LEVEL
@@ -17,6 +16,7 @@ from ..stats.estimate import Estimate
 from ..stats.score_model.apart import NOT_APART, explained_shares
 from ..stats.score_model.grid import ROUNDING_SD
 from ..stats.score_model.model import ComfortFit, fit_comfort
+from ..store.rows import Store
 from .days import AspectDays, Bundle, comfort_days
 
 EARNED, PROBABLY = 0.95, 0.8
@@ -119,9 +119,9 @@ def efficient_edge(gains: Sequence[Gain]) -> tuple[Gain, ...]:
     return tuple(edge)
 
 
-def comfort_gains(connection: duckdb.DuckDBPyConnection) -> tuple[AspectGains, ...]:
+def comfort_gains(store: Store) -> tuple[AspectGains, ...]:
     """The gains of every aspect that has a score."""
-    return tuple(gains_of(days) for days in comfort_days(connection))
+    return tuple(gains_of(days) for days in comfort_days(store))
 
 
 def gains_of(days: AspectDays) -> AspectGains:

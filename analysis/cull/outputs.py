@@ -1,5 +1,6 @@
 """The tables of what to leave at home: the answer, and every weight saved at the least regret."""
 
+from dataclasses import asdict
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -9,14 +10,13 @@ from ..catalogue.options import SCOPE
 from ..display.cautions import LEAVING_CARE
 
 if TYPE_CHECKING:
-    import duckdb
-
+    from ..store.rows import Store
     from .culling import CullQuestion
 
 SEED = 5
 
 
-def cull_rows(store: "duckdb.DuckDBPyConnection", **options: Any) -> Rows:
+def cull_rows(store: "Store", **options: Any) -> Rows:
     """A row an item to leave at home. Raises QuestionError where so much cannot be saved."""
     import numpy as np
 
@@ -28,38 +28,25 @@ def cull_rows(store: "duckdb.DuckDBPyConnection", **options: Any) -> Rows:
             f"save_g, target_g: expected at most {least.most_g:g} g to save, all that may be left, "
             f"got {least.wanted_g:g} g"
         )
-    return [
-        {
-            "item": item.item,
-            "name": item.name,
-            "weight_g": item.weight_g,
-            "p_needed": item.p_needed,
-            "cost": item.cost,
-            "regret": item.regret,
-            "inclusion": item.inclusion,
-        }
-        for item in least.left
-    ]
+    return [asdict(item) for item in least.left]
 
 
-def frontier_rows(store: "duckdb.DuckDBPyConnection", **options: Any) -> Rows:
+def frontier_rows(store: "Store", **options: Any) -> Rows:
     """A row a weight saved, the least first."""
     from .culling import frontier
 
     return [
         {
             "saved_g": point.saved_g,
-            "expected_misses": point.expected_misses,
-            "expected_regret": point.expected_regret,
-            "items": "; ".join(point.items),
+            "expected_misses": point.misses,
+            "expected_regret": point.regret,
+            "items": "; ".join(sorted(point.items)),
         }
         for point in frontier(_ask(store, **options).problem.programme())
     ]
 
 
-def _ask(
-    store: "duckdb.DuckDBPyConnection", today: date, coming: str = "", **options: Any
-) -> "CullQuestion":
+def _ask(store: "Store", today: date, coming: str = "", **options: Any) -> "CullQuestion":
     from ..store.scope import Scope
     from ..store.settings import settings_of
     from ..usage.cold_odds import trips_ahead

@@ -2,27 +2,14 @@
 
 from typing import TYPE_CHECKING
 
-from ..catalogue.entry import Entry, Rows, interval_columns
+from ..catalogue.entry import Entry, Rows, fields_of, interval_columns
 
 if TYPE_CHECKING:
-    from duckdb import DuckDBPyConnection
-
+    from ..store.rows import Store
     from .carrying_cost import Effort
 
 
-_OF_TRIPS = [
-    "trip",
-    "mode",
-    "distance_km",
-    "ascent_m",
-    "hours",
-    "load_kg",
-    "moved_kg",
-    "battery_wh",
-]
-
-
-def carrying_rows(store: "DuckDBPyConnection") -> Rows:
+def carrying_rows(store: "Store") -> Rows:
     """A row a trip and mode, then one an item and mode."""
     from .carrying_cost import effort
 
@@ -38,7 +25,8 @@ def effort_rows(costs: "Effort") -> Rows:
             reasons.insert(0, f"{trip.known_days} of {trip.days} days have a cost")
         rows.append(
             {
-                **{name: getattr(trip, name) for name in _OF_TRIPS},
+                **fields_of(trip, "trip", "mode", "distance_km", "ascent_m", "hours"),
+                **fields_of(trip, "load_kg", "moved_kg", "battery_wh"),
                 "trips": int(trip.known_days > 0),
                 **interval_columns("kj_per_kg", trip.per_kg_kj),
                 **interval_columns("kj", trip.total_kj),
@@ -46,18 +34,16 @@ def effort_rows(costs: "Effort") -> Rows:
                 "reason": "; ".join(reasons) or None,
             }
         )
-    items: Rows = [
-        {
-            "item": item.item,
-            "mode": item.mode,
-            "trips": item.trips,
-            "hauled_kg_km": item.kg_km,
-            **interval_columns("kj", item.total_kj),
-            "wh": item.total_wh and item.total_wh.value,
-        }
-        for item in costs.items
-    ]
-    return rows + items
+    for item in costs.items:
+        rows.append(
+            {
+                **fields_of(item, "item", "mode", "trips"),
+                "hauled_kg_km": item.kg_km,
+                **interval_columns("kj", item.total_kj),
+                "wh": item.total_wh and item.total_wh.value,
+            }
+        )
+    return rows
 
 
 ENTRIES = (

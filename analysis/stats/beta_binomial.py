@@ -152,9 +152,10 @@ class Pool:
         k, m = zip(*kinds, strict=True)
         low, high = (self.quantile(tail, k, m).tolist() for tail in TAILS)
         by_kind = {
-            (k, m): Rate(
-                mean, low if k else 0.0, high, LEVEL, m, k, None if k or not m else bare_bound(m)
-            )
+            # From nought up to the upper end: one tail less is left out.
+            (k, m): Rate(mean, low, high, LEVEL, m, k)
+            if k
+            else Rate(mean, 0.0, high, TAILS[1], m, k, bare_bound(m) if m else None)
             for (k, m), mean, low, high in zip(
                 kinds, self.mean(k, m).tolist(), low, high, strict=True
             )

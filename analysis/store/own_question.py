@@ -37,7 +37,8 @@ def own_question(
             listed = ", ".join(twice)
             raise QuestionError(f"sql: two columns are called {listed}; name them apart with AS")
         return to_frame(answer)
-    except (duckdb.Error, TypeError) as error:
+    # A union of types, for one, has no column of a data frame.
+    except (duckdb.Error, TypeError, NotImplementedError) as error:
         raise QuestionError(f"sql: {_reason(error)}") from None
 
 

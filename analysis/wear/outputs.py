@@ -6,15 +6,14 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from ...tripdata.contract import SEVERITIES
-from ..catalogue.entry import Entry, Rows, interval_columns
+from ..catalogue.entry import Entry, Rows, fields_of, interval_columns
 
 if TYPE_CHECKING:
-    from duckdb import DuckDBPyConnection
-
+    from ..store.rows import Store
     from .failures import FailureBook, Failures
 
 
-def failure_rates(store: "DuckDBPyConnection") -> Rows:
+def failure_rates(store: "Store") -> Rows:
     """A row an item, then one a system, of all failures noted."""
     from .failures import failure_records
 
@@ -22,7 +21,7 @@ def failure_rates(store: "DuckDBPyConnection") -> Rows:
     return failure_rows((*items, *systems))
 
 
-def item_life(store: "DuckDBPyConnection", today: date) -> Rows:
+def item_life(store: "Store", today: date) -> Rows:
     """A row an item, then one a system; gear given up by ``today`` is retired."""
     from .failures import failure_book
 
@@ -38,16 +37,12 @@ def _failure_row(record: "Failures") -> dict[str, Any]:
     rate = record.rate
     pooled, exact = (rate, rate.exact) if rate.enough else (None, None)
     return {
-        "item": record.item,
-        "system": record.system,
-        "nights": rate.nights,
-        "failures": rate.failures,
+        **fields_of(record, "item", "system", "name", "distance_km"),
+        **fields_of(rate, "nights", "failures"),
         **interval_columns("rate_per_100_nights", exact, "exact"),
         "worst_severity": record.worst,
-        "name": record.name,
         **interval_columns("pooled_rate", pooled, "rate"),
         **dict(zip(SEVERITIES, record.by_severity, strict=True)),
-        "distance_km": record.distance_km,
         **interval_columns("rate_per_1000_km", record.per_1000_km, "km_exact"),
     }
 
@@ -67,13 +62,11 @@ def life_rows(book: "FailureBook") -> Rows:
     ]
     systems: Rows = [
         {
-            "system": system.system,
+            **fields_of(system, "system", "items", "failed"),
             "life_nights": (life := system.survival) and life.median,
             "life_low": life and life.median_low,
             "life_high": life and life.median_high,
-            "items": system.items,
-            "failed": system.failed,
-            "share_left": life and life.share_left,
+            **fields_of(life, "share_left"),
             "in_words": system_life_in_words(system),
         }
         for system in book.system_lives

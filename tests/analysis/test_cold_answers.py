@@ -10,7 +10,7 @@ from store_drawing import carried, empty_store, gear, trip
 from tarebook.analysis.buying.cases import buying_case
 from tarebook.analysis.buying.page import page as buying_page
 from tarebook.analysis.buying.verdict import verdict
-from tarebook.analysis.climate.outlook import Outlook
+from tarebook.analysis.climate.outlook import Outlook, outlook_of_trip
 from tarebook.analysis.cold import sections as cold_sections
 from tarebook.analysis.cold.limit import ColdLimit, ColdLimits, cold_limits
 from tarebook.analysis.cold.page import page as context_page
@@ -252,8 +252,9 @@ def test_a_plan_has_one_chance_on_every_page(store: Any) -> None:
     assert ahead.limit is not None
     assert 2.0 < ahead.limit.own_limit_c.value < 5.0
     # By the rating alone a colder night would be rare: no page may say that of this plan.
-    assert isinstance(ahead.outlook, Outlook)
-    assert ahead.outlook.rare
+    by_rating = outlook_of_trip(store, "plan", -2.0)
+    assert isinstance(by_rating, Outlook)
+    assert by_rating.rare
     odds = one_in(ahead.chance.p_any.value)
     context = context_page.read_nights(store, "plan", display=CELSIUS)
     (listed,) = cold_trips_ahead(store, cold_limits(store), "", TODAY)

@@ -338,6 +338,11 @@ REFUSED: dict[str, str] = {
     "SELECT * FROM glob('/etc/*')": LOGBOOK_ONLY,
     "SELECT * FROM '/etc/hostname.csv'": LOGBOOK_ONLY,
     "SELECT * FROM read_csv('https://example.org/x.csv')": LOGBOOK_ONLY,
+    # Functions of a SELECT that change settings: they print, write or end the process.
+    "SELECT * FROM enable_logging(storage='file', storage_path='log')": "locked",
+    "SELECT * FROM enable_logging('QueryLog', storage='stdout')": "locked",
+    "SELECT * FROM enable_profiling()": "locked",
+    "SELECT * FROM enable_profiling(save_location='profile')": "locked",
     "SELECT * FROM some_frame": "some_frame does not exist",
     "SELECT * FROM tripz": "tripz does not exist.*Did you mean.*book.tables\\(\\) lists",
     "SELECT low FROM nights": 'column "low" not found.*"low_c"',

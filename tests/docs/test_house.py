@@ -12,6 +12,7 @@ Guard = Callable[[Path], list[str]]
 GUARDS: tuple[Guard, ...] = (
     house.wrong_directions,
     house.unlisted_rooms,
+    house.unmapped_modules,
     house.page_imports,
     house.doubled_names,
     house.questions_astray,
@@ -64,6 +65,9 @@ def small(tmp_path: Path) -> Path:
         "analysis/store/sql/marts/trips.sql": "FROM stg_trips\n",
         "analysis/store/sql/staging/stg_trips.sql": "FROM trip\n",
         "analysis/cull/sql/loads.sql": "FROM trips\n",
+        "analysis/store/__init__.py": '"""Opened for reading: `rows`."""\n',
+        "analysis/cull/__init__.py": '"""What to leave: `answer`, `outputs`, `page`."""\n',
+        "analysis/buying/__init__.py": '"""What to buy: `outputs`."""\n',
         "analysis/cull/answer.py": "from ..store.rows import ask\n"
         'loads = ask(None, "cull/loads")\n_starts = ask(None, "store/trips_by_start")\n',
         "analysis/cull/outputs.py": "ENTRIES = ()\n",
@@ -125,6 +129,14 @@ def test_a_room_on_no_line_and_a_line_without_a_room_are_faults(small: Path) -> 
         "analysis/odds: stands on no line",
         "analysis/weather: stands on no line",
         "door: on a line, not in analysis",
+    ]
+
+
+def test_a_module_that_the_map_of_its_room_lacks_is_a_fault(small: Path) -> None:
+    write(small, {"analysis/cull/late.py": "", "analysis/buying/page/__init__.py": ""})
+    assert house.unmapped_modules(small) == [
+        "analysis/cull: no word of late",
+        "analysis/buying: no word of page",
     ]
 
 

@@ -36,7 +36,7 @@ class Plan:
 
 @dataclass(frozen=True)
 class ContextPage:
-    """A past trip, a plan or both, and the units in which they are told: a section an attribute.
+    """A past trip, a plan or both, and the units in which they are told: a section a method.
 
     ``set_aside``: records of the logbook that are missing.
     """

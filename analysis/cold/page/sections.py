@@ -9,6 +9,7 @@ from ...climate.normals import TripContext
 from ...climate.outlook import Outlook
 from ...climate.station_choice import NoStation
 from ...climate.tables import night_table, outlook_table, station_table, too_cold_table
+from ...display.cautions import NORMALS_CARE
 from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.tables import Table
@@ -90,7 +91,7 @@ def to_come_section(page: "ContextPage") -> Section:
         ),
         _night_table(plan, outlook, display),
         _outlook_notes(plan, outlook, display),
-        caution=climate_words.NORMALS_CARE,
+        caution=NORMALS_CARE,
         more=(sets,) if sets.rows else (),
     )
 
@@ -163,5 +164,5 @@ def sources_section(page: "ContextPage") -> Section:
         tuple(sentence(source) for source in sources),
         table=station_table(served, display),
         notes=tuple(caveats),
-        caution=None if cautioned else climate_words.NORMALS_CARE,
+        caution=None if cautioned else NORMALS_CARE,
     )

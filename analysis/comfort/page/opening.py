@@ -1,6 +1,7 @@
 """What the comfort page says first."""
 
 from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from ...cold import sections as cold_sections
 from ...cold import words as cold_words
@@ -13,18 +14,15 @@ from .. import words as comfort_words
 from ..gain import AspectGains
 from ..next_swap import Swap
 
+if TYPE_CHECKING:
+    from .page import ComfortPage
+
 _TITLE = "What a point of comfort weighed"
 
 
-def comfort_opening(
-    aspects: Sequence[AspectGains],
-    swaps: Sequence[Swap],
-    limits: ColdLimits,
-    trips: Sequence[ColdAhead],
-    display: Display,
-    set_aside: int,
-) -> Opening:
+def comfort_opening(page: "ComfortPage") -> Opening:
     """How much is scored, what the reader must know of the data, and the answer in short."""
+    aspects, limits = page.aspects, page.limits
     lines = []
     if aspects:
         every = [day for aspect in aspects for _, day in aspect.days.rows]
@@ -32,8 +30,8 @@ def comfort_opening(
         lines.append(f"Scored: {comfort_words.scored(aspects)}")
     if limits.nights:
         lines.append(f"Judged for warmth: {count(len(limits.nights), 'night')}")
-    notices = (*set_aside_notice(set_aside), *_notices(aspects, limits))
-    points = comfort_points(aspects, swaps, limits, trips, display)
+    notices = (*set_aside_notice(page.set_aside), *_notices(aspects, limits))
+    points = comfort_points(aspects, page.swaps, limits, page.trips, page.display)
     return Opening(_TITLE, tuple(lines), notices, points)
 
 
