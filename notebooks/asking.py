@@ -198,7 +198,7 @@ class AboutReport(_AboutOne):
 
 
 class AboutTable(_AboutOne):
-    """Help on a table has its options and columns."""
+    """Help on a table has its options, its columns and its caution."""
 
     takes = TABLE_OPTIONS
 
@@ -213,7 +213,7 @@ class AboutTable(_AboutOne):
         return super().example(name) + trip
 
     def format_epilog(self, ctx: Any, formatter: Any) -> None:
-        """The columns of the table, then an example."""
+        """The columns of the table, what must be known with its rows, then an example."""
         if ctx.meta["about"]:
             entry = TABLES[ctx.meta["about"]]
             with formatter.section("Columns"):
@@ -223,4 +223,7 @@ class AboutTable(_AboutOne):
                         for term in entry.columns
                     ]
                 )
+            if entry.caution:
+                with formatter.section("Take care"):
+                    formatter.write_text(entry.caution)
         super().format_epilog(ctx, formatter)

@@ -60,6 +60,7 @@ class Entry:
     that were given and those that have a default, and a row may leave out what is missing in it.
     ``fault`` says what is wrong with the options together, each spelled by the function that it
     gets, and is empty where nothing is. ``takers`` has the tables of each option, of all rooms.
+    ``caution`` comes with its rows, as a remark, and in help: where to go by them can hurt someone.
     """
 
     name: str
@@ -72,6 +73,7 @@ class Entry:
     options: tuple[str, ...] = ()
     fault: Callable[[Mapping[str, Any], Callable[[str], str]], str] = lambda *_: ""
     takers: Mapping[str, tuple[str, ...]] = field(default_factory=dict, repr=False)
+    caution: str = ""
 
     @property
     def columns(self) -> tuple[Term, ...]:
@@ -113,9 +115,10 @@ class Entry:
         values = self.read(options)
         rows = self.rows(store, **values) if self.rows else store.view(self.view)
         answer = rows if isinstance(rows, Remarked) else Remarked(rows)
+        remarks = (*answer.remarks, self.caution) if self.caution else answer.remarks
         if isinstance(answer.rows, list):
-            return self.relation_of(store, answer.rows), answer.remarks
-        return answer.rows, answer.remarks
+            return self.relation_of(store, answer.rows), remarks
+        return answer.rows, remarks
 
     def relation(self, store: "DuckDBPyConnection", /, **options: Any) -> "DuckDBPyRelation":
         """The rows in order, for writers that need no data frame.

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
 from ..catalogue.entry import Entry, Rows, fields_of, interval_columns
+from ..display.cautions import SWAP_CARE
 
 if TYPE_CHECKING:
     from ..store.rows import Store
@@ -90,5 +91,6 @@ ENTRIES = (
         grain="change on a coming mild trip that would teach much",
         sorted_by=1,
         rows=next_swap,
+        caution=SWAP_CARE,
     ),
 )

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from ...tripdata.errors import QuestionError
 from ..catalogue.entry import Entry, Rows
 from ..catalogue.options import SCOPE
+from ..display.cautions import LEAVING_CARE
 
 if TYPE_CHECKING:
     from ..store.rows import Store
@@ -74,6 +75,7 @@ ENTRIES = (
         sorted_by=1,
         rows=cull_rows,
         options=_OPTIONS,
+        caution=LEAVING_CARE,
     ),
     Entry(
         "cull_frontier",
@@ -82,5 +84,6 @@ ENTRIES = (
         sorted_by=1,
         rows=frontier_rows,
         options=_OPTIONS,
+        caution=LEAVING_CARE,
     ),
 )

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Any
 
 from ..catalogue.entry import Entry, Rows, fields_of, interval_columns
 from ..catalogue.options import SCOPE
+from ..display.cautions import LEAVING_CARE
 
 if TYPE_CHECKING:
     from ..store.rows import Store
@@ -64,5 +65,6 @@ ENTRIES = (
         sorted_by=1,
         rows=usage_rows,
         options=(*SCOPE, "coming", "today"),
+        caution=LEAVING_CARE,
     ),
 )

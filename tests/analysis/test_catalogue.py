@@ -60,6 +60,15 @@ def answered(name: str, store: Any) -> Any:
     return TABLES[name].frame(store, **GIVEN.get(name, {}), **today)
 
 
+LEAVING = ("Where going without a thing could hurt someone, take it", "nothing of your route")
+CAUTIONS = {
+    "usage": LEAVING,
+    "cull": LEAVING,
+    "cull_frontier": LEAVING,
+    "next_swap": ("on mild trips near home", "warm, dry, lit, found, fed, healed or afloat"),
+}
+
+
 def test_every_table_of_every_room_is_gathered_once() -> None:
     declared = {room: outputs_of(room).ENTRIES for room in ROOMS if outputs_of(room)}
     assert len(declared) == 9
@@ -90,7 +99,16 @@ def test_a_table_is_as_it_is_declared(name: str, demo: Any) -> None:
     assert frame.attrs["table"] == name
     assert frame.attrs["units"] == {term.name: term.unit for term in table.columns}
     assert frame.attrs["meanings"].keys() == set(table.column_names)
-    assert bool(frame.attrs["remarks"]) == (name == "outlook")
+    assert bool(frame.attrs["remarks"]) == (name == "outlook" or name in CAUTIONS)
+
+
+@pytest.mark.parametrize("name", CAUTIONS)
+def test_a_table_that_names_what_may_stay_at_home_says_take_care(name: str, demo: Any) -> None:
+    """In the words of the pages."""
+    (caution,) = answered(name, demo).attrs["remarks"]
+    assert caution == TABLES[name].caution
+    for words in CAUTIONS[name]:
+        assert words in caution
 
 
 def test_every_column_holds_something_in_some_logbook(

@@ -45,6 +45,7 @@ SILENT = {
     "light",
     "power",
     "food",
+    "cook",
     "hygiene",
     "first_aid",
     "safety",
@@ -204,7 +205,7 @@ def usages(draw: st.DrawFn) -> Usage:
         about = Item(
             item,
             item.title(),
-            draw(st.sampled_from(("food", "clothing", "hygiene", "bags", *SYSTEMS))),
+            draw(st.sampled_from(("food", "cook", "clothing", "hygiene", "bags", *SYSTEMS))),
             draw(st.sampled_from(("base", "base", "consumable"))),
             100.0,
             draw(st.sampled_from((*(False,) * 7, True))),
