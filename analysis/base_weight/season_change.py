@@ -89,11 +89,11 @@ def _periods(trips: Sequence[TripWeight], before: str, after: str) -> tuple[Peri
     if not before.strip() and not after.strip():
         pairs = [(_earlier(seasons, s), s) for s in seasons]
         return next(((old, new) for old, new in reversed(pairs) if old is not None), None)
-    old = _named("from", before, trips) if before.strip() else None
-    new = _named("to", after, trips) if after.strip() else None
+    old = _named("from_season", before, trips) if before.strip() else None
+    new = _named("to_season", after, trips) if after.strip() else None
     if old is not None and new is not None:
         if old.name == new.name:
-            raise QuestionError(f"to: expected another season or year than from, got {new.name}")
+            raise QuestionError(f"to_season: expected another one than before, got {new.name}")
         return old, new
     return _completed(seasons + _years(trips), old, new)
 
@@ -105,12 +105,14 @@ def _completed(
     if new is not None:
         old = _earlier(periods, new)
         if old is None:
-            raise QuestionError(f"from: nothing like {new.name} has trips before it; name a period")
+            raise QuestionError(
+                f"from_season: nothing like {new.name} has trips before it; name a period"
+            )
         return old, new
     assert old is not None
     alike = [p for p in periods if _alike(p, old)]
     if alike[-1].name == old.name:
-        raise QuestionError(f"to: nothing like {old.name} has trips after it; name a period")
+        raise QuestionError(f"to_season: nothing like {old.name} has trips after it; name a period")
     return old, alike[-1]
 
 

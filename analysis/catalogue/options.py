@@ -10,7 +10,15 @@ from ...tripdata.contract import MODES, SYSTEMS
 from ...tripdata.errors import QuestionError
 from ...tripdata.names import shown
 from ..store.today import made_on
-from ..store.typed import check_period, read_day, read_grams, read_mode, read_season, read_system
+from ..store.typed import (
+    A_DAY,
+    check_period,
+    read_day,
+    read_grams,
+    read_mode,
+    read_season,
+    read_system,
+)
 
 OptionKind = Literal["text", "number", "flag", "day"]
 
@@ -41,7 +49,7 @@ class Option:
         if value is None or (isinstance(value, str) and not value.strip()):
             return None
         if self.kind == "flag":
-            return self._expect(value, bool, "yes or no")
+            return self._expect(value, bool, "True or False")
         if self.kind == "number":
             return self.check(_number(value))
         if self.kind == "day":
@@ -59,7 +67,7 @@ def _day(value: Any) -> date:
         return read_day(value)
     if isinstance(value, date) and value == value:  # pandas' NaT is a moment that equals nothing
         return value.date() if isinstance(value, datetime) else value
-    raise QuestionError(f"expected a day as YYYY-MM-DD, got {_shown(value)}")
+    raise QuestionError(f"expected {A_DAY}, got {_shown(value)}")
 
 
 def _number(value: Any) -> float:
@@ -82,10 +90,15 @@ _DECLARED = (
         "--trip",
         "text",
         "TRIP",
-        "Which trip or plan; by default the latest trip, or every plan where a report looks ahead. "
-        "For outlook a place and dates do, too.",
+        "Which trip or plan; by default the latest trip, or every plan where a report looks ahead.",
     ),
-    Option("latitude", "--latitude", "number", "DEGREES", "Degrees north."),
+    Option(
+        "latitude",
+        "--latitude",
+        "number",
+        "DEGREES",
+        "Degrees north. A place, its dates and a low do in place of a trip.",
+    ),
     Option("longitude", "--longitude", "number", "DEGREES", "Degrees east."),
     Option("elevation_m", "--elevation-m", "number", "METRES", "Height of the place."),
     Option("start_on", "--start-on", "day", "DAY", "First day."),
@@ -128,14 +141,29 @@ _DECLARED = (
         "seasons of one name with trips, the earlier.",
         read_season,
     ),
-    Option("to_season", "--to", "text", "SEASON", "The season or year after.", read_season),
-    Option("target_g", "--target-g", "number", "GRAMS", "The base weight to reach.", read_grams),
+    Option(
+        "to_season",
+        "--to",
+        "text",
+        "SEASON",
+        "The season or year after; default: of those two, the later.",
+        read_season,
+    ),
+    Option(
+        "target_g",
+        "--target-g",
+        "number",
+        "GRAMS",
+        "The base weight to reach, or else say how much to save.",
+        read_grams,
+    ),
     Option(
         "save_g",
         "--save-g",
         "number",
         "GRAMS",
-        "How much base weight to save; default: everything that the verdicts leave at home.",
+        "How much base weight to save, or else say what to reach; default: everything that the "
+        "verdicts leave at home.",
         read_grams,
     ),
     Option(
@@ -154,7 +182,14 @@ _DECLARED = (
         "against; their climate normals set the odds of cold nights, otherwise your own log does.",
     ),
     Option("candidate", "--candidate", "text", "NAME", "One of candidates.csv; default: all."),
-    Option("today", "", "day", "DAY", "The day to speak from; default: today.", default=made_on),
+    Option(
+        "today",
+        "",
+        "day",
+        "DAY",
+        "The day to speak from, in Python and notebooks only; default: today.",
+        default=made_on,
+    ),
 )
 OPTIONS: Mapping[str, Option] = {option.name: option for option in _DECLARED}
 """The options by name, in the order in which help lists them."""

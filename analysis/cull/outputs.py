@@ -24,10 +24,12 @@ def cull_rows(store: "Store", **options: Any) -> Rows:
 
     least = answer(_ask(store, **options), np.random.default_rng(SEED))
     if not least.reached:
-        raise QuestionError(
-            f"save_g, target_g: expected at most {least.most_g:g} g to save, all that may be left, "
-            f"got {least.wanted_g:g} g"
-        )
+        most = f"at most {least.most_g:g} g to save, all that may be left at home"
+        if "target_g" in options:
+            raise QuestionError(
+                f"target_g: expected {most}; {options['target_g']:g} g asks for {least.wanted_g:g}"
+            )
+        raise QuestionError(f"save_g: expected {most}, got {least.wanted_g:g} g")
     return [asdict(item) for item in least.left]
 
 

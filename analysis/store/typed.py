@@ -13,12 +13,13 @@ from ...tripdata.errors import QuestionError
 from ...tripdata.names import guess, normalised, shown, squeezed
 
 MOST_G = 100_000
+A_DAY = "a day as YYYY-MM-DD"
 _ISO = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 
 def read_day(text: str) -> date:
     """A day as YYYY-MM-DD."""
-    fault = f"expected a day as YYYY-MM-DD, got {shown(text)}"
+    fault = f"expected {A_DAY}, got {shown(text)}"
     if not _ISO.fullmatch(text.strip()):
         raise QuestionError(fault)
     try:

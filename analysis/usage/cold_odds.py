@@ -46,7 +46,7 @@ def trips_ahead(store: Store, names: str) -> TripsAhead | None:
     wanted = [name.strip() for name in re.split("[;,]", names) if name.strip()]
     if not wanted:
         return None
-    chosen = {trip.trip: trip for trip in (choose_trip(store, name) for name in wanted)}
+    chosen = {trip.trip: trip for trip in (choose_trip(store, name, "coming") for name in wanted)}
     trips = sorted(chosen.values(), key=lambda t: (t.start_on, t.trip))
     served = tuple(t for t in trips if _odds(store, t, 0.0) is not None)
     unserved = tuple(t for t in trips if t not in served)

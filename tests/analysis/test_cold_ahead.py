@@ -70,7 +70,7 @@ def test_a_day_out_has_no_cold_night(demo: Any) -> None:
 
 
 def test_an_unknown_trip_is_named_with_its_nearest(demo: Any) -> None:
-    with pytest.raises(QuestionError, match=f"did you mean {PLAN}"):
+    with pytest.raises(QuestionError, match=f'did you mean "{PLAN}"'):
         trips_ahead(demo, "2027-04-old-weir-medow")
 
 

@@ -187,8 +187,10 @@ def test_usage_and_items_agree_on_what_both_tell(demo: Any) -> None:
 
 
 def test_too_much_to_save_and_two_wishes_are_told(demo: Any) -> None:
-    with pytest.raises(QuestionError, match=r"^save_g, target_g: expected at most \d+ g to save, "):
+    with pytest.raises(QuestionError, match=r"^save_g: expected at most \d+ g to save, .*, got 9"):
         TABLES["cull"].rows(demo, today=TODAY, save_g=90_000)
+    with pytest.raises(QuestionError, match=r"^target_g: expected .* to save, .*; 1 g asks for "):
+        TABLES["cull"].rows(demo, today=TODAY, target_g=1)
     with pytest.raises(QuestionError, match="one of target_g and save_g, not both"):
         Wish(100.0, 100.0)
     with pytest.raises(QuestionError, match="save_g: expected grams above 0 to 100000, got -3"):

@@ -89,16 +89,17 @@ def test_settings_stand_in_the_store(loaded: Loaded) -> None:
         ("[regret]\nshelters = 1\n", '[regret] shelters: not a known setting; did you mean '
          '"shelter"?'),
         ("[display]\nmass = 'kg'\n", '[display] mass: expected "g" or "oz", got "kg"'),
-        ("[display]\nmass = 5\n", '[display] mass: expected "g" or "oz", got "5"'),
-        ("[display]\nmass = ['g']\n", "[display] mass: expected \"g\" or \"oz\", got \"['g']\""),
+        ("[display]\nmass = 5\n", '[display] mass: expected "g" or "oz", got 5'),
+        ("[display]\nmass = ['g']\n", "[display] mass: expected \"g\" or \"oz\", got ['g']"),
         ("[person]\nbody_kg = '70'\n", '[person] body_kg: expected a number from 20 to 300, got '
-         '"70"'),
+         '"70"; write a number without quotation marks'),
+        ("[person]\nbody_kg = 5\n", '[person] body_kg: expected a number from 20 to 300, got 5'),
         ("[person]\nbody_kg = true\n", '[person] body_kg: expected a number from 20 to 300, got '
-         '"True"'),
+         'true'),
         ("[person]\nbody_kg = nan\n", '[person] body_kg: expected a number from 20 to 300, got '
-         '"nan"'),
-        ("[regret]\nshelter = 11\n", '[regret] shelter: expected a number from 0 to 10, got "11"'),
-        ("[regret]\nshelter = -1\n", '[regret] shelter: expected a number from 0 to 10, got "-1"'),
+         'nan'),
+        ("[regret]\nshelter = 11\n", '[regret] shelter: expected a number from 0 to 10, got 11'),
+        ("[regret]\nshelter = -1\n", '[regret] shelter: expected a number from 0 to 10, got -1'),
         ("[reading]\ndates = 'DD.MM.YYYY'\n", '[reading] dates: expected "DD/MM/YYYY" or '
          '"MM/DD/YYYY", got "DD.MM.YYYY"'),
         ("[logger]\ntime = 'T'\n", "[logger]: expected both time and temperature, the "
@@ -108,7 +109,7 @@ def test_settings_stand_in_the_store(loaded: Loaded) -> None:
         ("[logger]\ntime='T'\ntemperature='C'\nunit='k'\n", '[logger] unit: expected "c" or "f", '
          'got "k"'),
         ("[logger]\ntime='T'\ntemperature='C'\nskip_lines=-1\n", "[logger] skip_lines: expected a "
-         'whole number from 0 to 1000, got "-1"'),
+         'whole number from 0 to 1000, got -1'),
         *[
             (f"[logger]\ntime='T'\ntemperature='C'\nformat='{form}'\n",
              "[logger] format: expected a time format with day and time, such as %d.%m.%Y %H:%M, "
@@ -264,7 +265,7 @@ def test_faults_of_settings_are_worded_without_docstrings(tmp_path: Path) -> Non
     )
     assert done.stdout.splitlines()[:2] == [
         '[display] mass: expected "g" or "oz", got "kg"',
-        '[logger] time: expected some text, got "1"',
+        "[logger] time: expected some text, got 1",
     ]
 
 
