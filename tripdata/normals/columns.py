@@ -2,9 +2,9 @@
 
 Layouts. 1991-2020 and 2006-2020: degrees Fahrenheit with one decimal; beside each element columns
 whose names begin with meas_flag_, comp_flag_ and years_. 1981-2010: whole tenths of a degree
-Fahrenheit; beside each element one column whose name ends in _ATTRIBUTES. Source: NOAA NCEI, the readme files and
-documentation beside each product (Readme_By-Variable_By-Station_Normals_Files.txt; readme.txt of
-1981-2010).
+Fahrenheit; beside each element one column whose name ends in _ATTRIBUTES. Source: NOAA NCEI, the
+readme files and documentation beside each product (Readme_By-Variable_By-Station_Normals_Files.txt;
+readme.txt of 1981-2010).
 """
 
 from collections.abc import Sequence
