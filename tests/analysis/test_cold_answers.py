@@ -275,7 +275,7 @@ def test_a_plan_has_one_chance_on_every_page(store: Any) -> None:
     row = next(one for one in listed.sets if one.on_list)
     assert row.chance == ahead.chance
     table = context.to_come().more[0]
-    assert [r["any"] for r in table.rows if r["listed"]] == [odds]
+    assert [r["any"] for r in table.rows if r["on_list"]] == [odds]
     # Who asks about a temperature gets that answer beside the other, not in its place.
     asked = context_page.read_nights(store, "plan", below_c=-2.0, display=CELSIUS).to_come().text()
     assert f"“Bag”: {odds}" in asked

@@ -287,7 +287,7 @@ def test_four_columns_and_nothing_else_are_judged_with_care(tmp_path: Path) -> N
 
 def test_a_swap_never_leaves_what_is_held_back_nor_anything_but_leisure(demo: Any) -> None:
     aspects = comfort_gains(demo)
-    free = next_swaps(_usually(aspects, {}), held=())
+    free = next_swaps(_usually(aspects, {}), never_left=())
     assert [s.action for s in free] == ["leave"] * 3
     first = free[0].thing.item
     for changed, kept in (

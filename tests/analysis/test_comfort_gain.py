@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from statistics import NormalDist
 from typing import Any
 
 import numpy as np
@@ -214,8 +215,9 @@ def test_what_a_swap_teaches_against_working_it_out_with_the_trip_added(
             inverse = np.linalg.inv(table.T @ np.linalg.solve(noisy, table) + np.diag(1 / priors))
             variances[more] += inverse[place, place] / len(aspect.fit.likely)
     told = next(n for n in swap.narrows if n.aspect == "camp")
-    assert told.before == pytest.approx(1.6449 * variances[False] ** 0.5, rel=1e-6)
-    assert told.after == pytest.approx(1.6449 * variances[True] ** 0.5, rel=1e-6)
+    ninety = NormalDist().inv_cdf(0.95)
+    assert told.before == pytest.approx(ninety * variances[False] ** 0.5, rel=1e-6)
+    assert told.after == pytest.approx(ninety * variances[True] ** 0.5, rel=1e-6)
 
 
 def aspect_of(data: ComfortData) -> AspectDays:

@@ -60,7 +60,7 @@ def pooled(book: Logbook) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         mine = np.flatnonzero(book.system == system)
         used, n = book.used[mine].tolist(), book.n[mine].tolist()
         rates = Pool(used, n).rates(used, n)
-        found[:, mine] = np.array([(r.mean, r.low, r.high) for r in rates]).T
+        found[:, mine] = np.array([(r.value, r.low, r.high) for r in rates]).T
     return found[0], found[1], found[2]
 
 

@@ -173,7 +173,7 @@ def loaded(book: Book) -> Iterator[Path]:
     with tempfile.TemporaryDirectory(prefix="world-") as work:
         folder = book.write(Path(work) / "logbook")
         findings = load_logbook(folder)
-        complaints = [*findings.told, *findings.warnings]
+        complaints = [*findings.problems, *findings.warnings]
         if complaints:
             raise AssertionError(f"the world wrote a bad logbook: {complaints[:3]}")
         yield folder

@@ -48,7 +48,9 @@ def _tree(path: Path) -> ast.Module:
 
 
 def _sources(folder: Path) -> list[Path]:
-    return sorted(p for p in folder.rglob("*.py") if "__pycache__" not in p.parts)
+    """The Python files under a folder that are the project's own: no cache, no environment."""
+    found = (p for p in folder.rglob("*.py") if "__pycache__" not in p.parts)
+    return sorted(p for p in found if ".venv" not in p.relative_to(folder).parts)
 
 
 def _module(path: Path, root: Path) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ from typing import Any
 
 import nbformat
 import pytest
+from tarebook.analysis.display.cautions import LEAVING_CARE
 from tarebook.notebooks import runner, today
 from tarebook.notebooks.parameters import declared
 
@@ -86,7 +87,8 @@ def test_tables_take_a_scope_and_a_wish(run: Run, logbook: Logbook) -> None:
     folder = logbook("lakes")
     status, out, err = run("table", "usage", folder, "--as", "json")
     rows = {row["item"]: row for row in json.loads(out)}
-    assert (status, err) == (0, "")
+    assert status == 0
+    assert err == f"tarebook: {LEAVING_CARE}\n"
     assert (rows["book"]["chances"], rows["book"]["verdict"]) == (3, "too_few_trips")
     # Missed at home on one trip: a chance and a use.
     assert (rows["winter-bag"]["missed"], rows["winter-bag"]["chances"]) == (1, 2)
