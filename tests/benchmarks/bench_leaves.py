@@ -32,6 +32,7 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+from tarebook.analysis.tables import entry
 from tarebook.notebooks import writing
 from tarebook.tripdata.store import load_logbook
 
@@ -223,7 +224,7 @@ def ask(folder: Path, table: str, coming: str = "") -> list[dict[str, Any]]:
     """The rows of a table, as the command prints them."""
     out = io.StringIO()
     with redirect_stdout(out):
-        writing.write(table, folder, "json", None, {"coming": coming} if coming else {})
+        writing.write(entry(table), folder, "json", None, {"coming": coming} if coming else {})
     found: list[dict[str, Any]] = json.loads(out.getvalue())
     return found
 

@@ -181,10 +181,11 @@ def loaded(book: Book) -> Iterator[Path]:
 
 def table(folder: Path, name: str, **asked: Any) -> list[Row]:
     """The rows of an analysis table, as `tarebook table NAME --as json` gives them."""
+    from tarebook.analysis.tables import entry
     from tarebook.notebooks import writing
 
     out = folder.parent / f"{name}.json"
-    writing.write(name, folder, "json", out, asked)
+    writing.write(entry(name), folder, "json", out, asked)
     rows: list[Row] = json.loads(out.read_text(encoding="utf-8"))
     return rows
 
