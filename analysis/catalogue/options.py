@@ -6,11 +6,20 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any, Literal
 
-from ...tripdata.contract import MODES, SYSTEMS
+from ...tripdata.contract import CARRIED_AS, MODES, SYSTEMS
 from ...tripdata.errors import QuestionError
 from ...tripdata.names import shown
+from ..display.words import listing
 from ..store.today import made_on
-from ..store.typed import check_period, read_day, read_grams, read_mode, read_season, read_system
+from ..store.typed import (
+    check_period,
+    read_day,
+    read_grams,
+    read_mode,
+    read_season,
+    read_system,
+    read_ways,
+)
 
 OptionKind = Literal["text", "number", "flag", "day"]
 
@@ -67,8 +76,31 @@ _DECLARED = (
         "--trip",
         "text",
         "TRIP",
-        "Which trip or plan; by default the latest trip, or every plan where a report looks ahead. "
-        "For outlook a place and dates do, too.",
+        "Which trip or plan; by default the latest trip, every plan where a report looks ahead, or "
+        "everything you own where it is weighed up. For outlook a place and dates do, too.",
+    ),
+    Option(
+        "without",
+        "--without",
+        "text",
+        "NAMES",
+        "What not to count: items, kits, systems or bags, separated by semicolons.",
+    ),
+    Option(
+        "with_",
+        "--with",
+        "text",
+        "NAMES",
+        "What to count besides: items, kits or systems, separated by semicolons.",
+    ),
+    Option(
+        "as_carried",
+        "--as-carried",
+        "text",
+        "NAME=WAY",
+        f"What to count as {listing(CARRIED_AS, last='or')}, e.g. boat=base; several are separated "
+        "by semicolons.",
+        read_ways,
     ),
     Option("latitude", "--latitude", "number", "DEGREES", "Degrees north."),
     Option("longitude", "--longitude", "number", "DEGREES", "Degrees east."),
