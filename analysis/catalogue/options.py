@@ -79,6 +79,7 @@ _DECLARED = (
         "Which trip or plan; by default the latest trip, every plan where a report looks ahead, or "
         "everything you own where it is weighed up. For outlook a place and dates do, too.",
     ),
+    Option("against", "--against", "text", "TRIP", "A trip or plan to set beside it."),
     Option(
         "without",
         "--without",
