@@ -229,7 +229,9 @@ class Logbook:
         """The answer to one SELECT in DuckDB's SQL, typed as tables are.
 
         It may read the tables that `tables` names under ``in_sql``, and whatever ``SHOW TABLES``
-        lists beside them. Values are bound, not written into the text: ``$low`` in the query is
+        lists beside them. Two of those are not the tables of their name: ``normals`` and
+        ``set_aside`` are the records that were read, ``known_normals`` and ``set_aside_rows`` what
+        `table` gives. Values are bound, not written into the text: ``$low`` in the query is
         the parameter ``low``. A list goes with ``= ANY($names)``. Units are those that the columns'
         names end with. Nothing can be changed, and no file or address outside the logbook be read.
 
@@ -241,10 +243,12 @@ class Logbook:
         ['trip', 'night', 'low_c']
         """
         from .store.own_question import own_question
+        from .tables import TABLES
 
         if not isinstance(query, str):
             raise QuestionError(f"sql: expected text, got {type(query).__name__}")
-        return own_question(self.store, query, parameters)
+        worked_out = [name for name, entry in TABLES.items() if not entry.view]
+        return own_question(self.store, query, parameters, worked_out)
 
     def __repr__(self) -> str:
         return clean(f"{self._title}: {self._size}" if self._store is not None else self._title)

@@ -5,7 +5,7 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from ..tripdata.errors import QuestionError
-from ..tripdata.names import nearest, normalised, shown
+from ..tripdata.names import guess, normalised, shown
 from .base_weight import outputs as base_weight
 from .buying import outputs as buying
 from .catalogue import views
@@ -37,8 +37,10 @@ TABLES: Mapping[str, Entry] = MappingProxyType(_gathered())
 
 def entry(name: str) -> Entry:
     """The table of that name, however it is written. Raises QuestionError with those there are."""
+    if not isinstance(name, str):
+        raise QuestionError(f"expected the name of a table as text, got {type(name).__name__}")
     if normalised(name) in TABLES:
         return TABLES[normalised(name)]
-    near = nearest(name, TABLES)
-    guess = f'; did you mean "{near}"?' if near else ""
-    raise QuestionError(f"expected one of {', '.join(TABLES)}, got {shown(name)}{guess}")
+    near = guess(name, TABLES)
+    advice = near and f"; {near}"
+    raise QuestionError(f"expected one of {', '.join(TABLES)}, got {shown(name)}{advice}")

@@ -2,6 +2,7 @@
 
 import inspect
 from collections.abc import Callable, Iterable, Mapping
+from contextlib import suppress
 from copy import copy
 from datetime import date
 from typing import Annotated, Any, TypeVar
@@ -13,12 +14,12 @@ from ..analysis.catalogue.entry import Entry
 from ..analysis.catalogue.options import OPTIONS, Option, by_flag, check_together
 from ..analysis.tables import TABLES
 from ..tripdata.errors import QuestionError
-from ..tripdata.names import normalised
+from ..tripdata.names import guess, normalised, shown
 from .reports import REPORTS
 
 Command = TypeVar("Command", bound=Callable[..., None])
+_TYPES = {"flag": bool}
 TABLE_OPTIONS: Mapping[str, tuple[str, ...]] = {e.name: e.options for e in TABLES.values()}
-_TYPES = {"number": float | None, "flag": bool}
 
 
 def takes(options: Mapping[str, Iterable[str]]) -> Callable[[Command], Command]:
@@ -40,6 +41,9 @@ def takes(options: Mapping[str, Iterable[str]]) -> Callable[[Command], Command]:
 
 def _parameter(option: Option) -> inspect.Parameter:
     def read(value: Any) -> Any:
+        if option.kind == "number" and value is not None:
+            with suppress(ValueError):  # what is no number stays text, and is told as such
+                value = float(value)
         try:
             return option.read(None if value is False else value)
         except QuestionError as error:
@@ -60,6 +64,26 @@ def _parameter(option: Option) -> inspect.Parameter:
     )
 
 
+def one_of(names: Iterable[str]) -> Callable[[str], str]:
+    """What reads one of some names, however it is written; another is a wrong command line."""
+    known = tuple(names)
+
+    def read(text: str) -> str:
+        if normalised(text) in known:
+            return normalised(text)
+        near = guess(text, known)
+        expected = f"expected one of {', '.join(known)}, got {shown(text)}"
+        raise typer.BadParameter(f"{expected}{near and f'; {near}'}")
+
+    return read
+
+
+def spelled(message: str) -> str:
+    """A complaint that begins with the name of an option, which is typed by its flag."""
+    name, colon, rest = message.partition(": ")
+    return f"{by_flag(name)}{colon}{rest}" if name in OPTIONS else message
+
+
 def values_for(entry: Entry, options: Mapping[str, Any]) -> dict[str, Any]:
     """The options given for a table; ones that it does not take are a wrong command line."""
     values = {name: value for name, value in options.items() if value is not None}
@@ -70,9 +94,19 @@ def values_for(entry: Entry, options: Mapping[str, Any]) -> dict[str, Any]:
     return values
 
 
-def parameters_for_reports(options: Mapping[str, Any]) -> dict[str, Any]:
-    """The options given as the parameters of notebooks; a pair of them may be a wrong command."""
+def parameters_for_report(report: str, options: Mapping[str, Any]) -> dict[str, Any]:
+    """The options given as the parameters of a notebook.
+
+    One that the report does not take, and a pair that excludes each other, are a wrong command
+    line; ``all`` takes what any of them takes.
+    """
     values = {name: value for name, value in options.items() if value is not None}
+    for name in values if report in REPORTS else ():
+        takers = [each for each, options in REPORTS.items() if name in options]
+        if report not in takers:
+            noun = "report" if len(takers) == 1 else "reports"
+            named = f"the {noun} {', '.join(takers)}, not {report}"
+            raise typer.BadParameter(f"{by_flag(name)} goes with {named}")
     try:
         check_together(values, by_flag)
     except QuestionError as error:
@@ -80,13 +114,47 @@ def parameters_for_reports(options: Mapping[str, Any]) -> dict[str, Any]:
     return {n: v.isoformat() if isinstance(v, date) else v for n, v in values.items()}
 
 
-class _AboutOne(TyperCommand):
-    """A command whose help, after the name of a thing, has the options of that thing alone.
+class Plain(TyperCommand):
+    """A command whose usage names what must be given without braces."""
+
+    def collect_usage_pieces(self, ctx: Any) -> list[str]:
+        """The parts of the line that says how it is typed."""
+        return [piece.strip("{}") for piece in super().collect_usage_pieces(ctx)]
+
+
+class _AboutOne(Plain):
+    """A command whose help, after the name of a thing, is about that thing and its options alone.
 
     Help on all of them says behind an option which take it.
     """
 
     takes: Mapping[str, tuple[str, ...]]
+
+    def what(self, name: str) -> str:
+        """What the command does with the thing of that name."""
+        raise NotImplementedError
+
+    def example(self, name: str) -> str:
+        """What is typed behind the command for the thing of that name."""
+        return f"{name} my-logbook"
+
+    def format_help_text(self, ctx: Any, formatter: Any) -> None:
+        """What the command does, of the thing named or of all."""
+        if not ctx.meta["about"]:
+            super().format_help_text(ctx, formatter)
+            return
+        formatter.write_paragraph()
+        with formatter.indentation():
+            formatter.write_text(self.what(ctx.meta["about"]))
+
+    def format_epilog(self, ctx: Any, formatter: Any) -> None:
+        """An example of the thing named, or those of the command."""
+        if not ctx.meta["about"]:
+            super().format_epilog(ctx, formatter)
+            return
+        formatter.write_paragraph()
+        with formatter.indentation():
+            formatter.write_text(f"Example: {ctx.command_path} {self.example(ctx.meta['about'])}")
 
     def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
         ctx.meta["about"] = next((n for a in args if (n := normalised(a)) in self.takes), "")
@@ -122,21 +190,40 @@ class AboutReport(_AboutOne):
 
     takes = REPORTS
 
+    def what(self, name: str) -> str:
+        """What the report answers."""
+        from .index import ANSWERS
+
+        return f"Make the report {name}: an executed .ipynb and an .html. {ANSWERS[name]}"
+
 
 class AboutTable(_AboutOne):
-    """Help on a table has its options and columns."""
+    """Help on a table has its options, its columns and its caution."""
 
     takes = TABLE_OPTIONS
 
+    def what(self, name: str) -> str:
+        """What a row of the table is."""
+        grain = f"one row per {TABLES[name].grain}"
+        return f"Print the table {name}: {grain}. Quantities are in g, km, m and °C."
+
+    def example(self, name: str) -> str:
+        """What is typed behind the command; with a trip where nothing is asked without one."""
+        trip = " --trip TRIP" if TABLES[name].fault({}, by_flag) else ""
+        return super().example(name) + trip
+
     def format_epilog(self, ctx: Any, formatter: Any) -> None:
-        """The columns of the table, then the examples."""
+        """The columns of the table, what must be known with its rows, then an example."""
         if ctx.meta["about"]:
             entry = TABLES[ctx.meta["about"]]
-            with formatter.section(f"Columns, one row per {entry.grain}"):
+            with formatter.section("Columns"):
                 formatter.write_dl(
                     [
                         (term.name, f"{term.meaning}{term.unit and f' [{term.unit}]'}")
                         for term in entry.columns
                     ]
                 )
+            if entry.caution:
+                with formatter.section("Take care"):
+                    formatter.write_text(entry.caution)
         super().format_epilog(ctx, formatter)

@@ -6,7 +6,6 @@ or no answer, 2 the command line is wrong.
 
 import os
 import sys
-from enum import StrEnum
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -25,7 +24,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     no_args_is_help=True,
     help=(
-        "A trip logbook and gear-performance analytics for people who travel light.\n\n"
+        "A trip logbook and gear analysis for people who travel light.\n\n"
         "A logbook is a folder of CSV files that you keep. Begin with `tarebook new my-logbook`, "
         "or look at a finished one with `tarebook demo`. After a trip: `tarebook report debrief`."
     ),
@@ -36,7 +35,7 @@ _LOGBOOK_HELP = "The logbook's folder; default: $TAREBOOK_LOGBOOK, else the curr
 Logbook = Annotated[
     Path,
     typer.Argument(
-        metavar="[LOGBOOK]",
+        metavar="LOGBOOK",
         help=_LOGBOOK_HELP,
         envvar="TAREBOOK_LOGBOOK",
         show_default=False,
@@ -56,13 +55,8 @@ def _bring_up_to_date(logbook: Path) -> None:
     printing.aside_line(logbook, findings)
 
 
-class TableFormat(StrEnum):
-    """How `tarebook table` prints."""
-
-    text = "text"
-    csv = "csv"
-    json = "json"
-    parquet = "parquet"
+FORMS = ("text", "csv", "json", "parquet")
+"""How `tarebook table` prints."""
 
 
 def _version(wanted: bool) -> None:
@@ -82,6 +76,7 @@ def _main(
 
 @app.command(
     "new",
+    cls=asking.Plain,
     help="Make an empty logbook, or a new trip's folder. Files that exist are never touched.",
     epilog="Example: tarebook new my-logbook; "
     "tarebook new my-logbook --trip 2026-06-coast --like 2026-05-river",
@@ -119,18 +114,18 @@ def _new(
 )
 def _demo(
     directory: Annotated[
-        Path, typer.Argument(metavar="[DIR]", help="Where; default ./tarebook-demo.")
+        Path, typer.Argument(metavar="DIR", help="Where; default ./tarebook-demo.")
     ] = Path("tarebook-demo"),
 ) -> None:
     from ..tripdata.store import load_logbook
-    from . import contents, demonstration, printing, runner
+    from . import demonstration, index, printing, runner
 
     demonstration.write(directory)
     printing.note(f"wrote an invented logbook to {directory}; making its reports")
     with printing.progress() as step:
         load_logbook(directory, step)
     made = runner.run(runner.available(), {}, directory / "reports", logbook=directory)
-    contents.write(made, directory / "reports", made_on())
+    index.write(made, directory / "reports", made_on())
     printing.demo_done(directory, made)
 
 
@@ -187,16 +182,17 @@ def _report(
         typer.Argument(
             metavar="NAME",
             help=f"{', '.join(REPORTS)}, or all.",
+            callback=asking.one_of([*REPORTS, "all"]),
             autocompletion=lambda: [*REPORTS, "all"],
         ),
     ],
     logbook: Logbook = Path(),
     **options: Any,
 ) -> None:
-    from . import contents, printing, runner
+    from . import index, printing, runner
 
     names = runner.available() if name == "all" else (name,)
-    parameters = asking.parameters_for_reports(options)
+    parameters = asking.parameters_for_report(name, options)
     _bring_up_to_date(logbook)
     made = runner.run(names, parameters, logbook / "reports", logbook=logbook)
     for one in made:
@@ -204,7 +200,7 @@ def _report(
             printing.note(remark)
         typer.echo(str(logbook / "reports" / one.html.name))
     if name == "all":
-        typer.echo(str(contents.write(made, logbook / "reports", made_on())))
+        typer.echo(str(index.write(made, logbook / "reports", made_on())))
 
 
 @app.command(
@@ -212,7 +208,7 @@ def _report(
     help="Print one analysis table. Quantities are in g, km, m and °C.",
     cls=asking.AboutTable,
     epilog="Example: tarebook table items my-logbook --as csv --out items.csv; "
-    "tarebook table outlook my-logbook --trip 2027-05-north --below-c 0; "
+    "tarebook table outlook tarebook-demo --trip 2027-04-old-weir-meadow --below-c 5; "
     "tarebook table usage --help",
 )
 @asking.takes(asking.TABLE_OPTIONS)
@@ -222,11 +218,21 @@ def _table(
         typer.Argument(
             metavar="NAME",
             help=f"{', '.join(tables.TABLES)}.",
+            callback=asking.one_of(tables.TABLES),
             autocompletion=lambda: list(tables.TABLES),
         ),
     ],
     logbook: Logbook = Path(),
-    as_: Annotated[TableFormat, typer.Option("--as", help="How to print it.")] = TableFormat.text,
+    as_: Annotated[
+        str,
+        typer.Option(
+            "--as",
+            metavar="|".join(FORMS),
+            help="How to print it.",
+            callback=asking.one_of(FORMS),
+            autocompletion=lambda: list(FORMS),
+        ),
+    ] = "text",
     out: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Write to this file.", dir_okay=False)
     ] = None,
@@ -238,7 +244,7 @@ def _table(
     output.check_out(out, logbook)
     values = asking.values_for(entry, options)
     _bring_up_to_date(logbook)
-    for line in writing.write(entry, logbook, as_.value, out, values):
+    for line in writing.write(entry, logbook, as_, out, values):
         printing.note(line)
 
 
@@ -275,7 +281,7 @@ def main() -> None:
     try:
         app()
     except TarebookError as error:
-        typer.echo(f"tarebook: {error}", err=True)
+        typer.echo(f"tarebook: {asking.spelled(str(error))}", err=True)
         raise SystemExit(1) from None
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from ..tripdata.errors import QuestionError
-from ..tripdata.names import nearest, shown
+from ..tripdata.names import guess, shown
 
 if TYPE_CHECKING:
     from nbformat import NotebookNode
@@ -67,13 +67,7 @@ def checked(
 
 def unknown(where: str, name: str, known: Mapping[str, Parameter]) -> str:
     """Return the message on a name that is no parameter, with the nearest one that is."""
-    near = nearest(name, known)
-    if near:
-        advice = f"did you mean {near}?"
-    elif known:
-        advice = f"it takes {', '.join(known)}"
-    else:
-        advice = "it takes none"
+    advice = guess(name, known, f"it takes {', '.join(known) or 'none'}")
     return f"{where}: no parameter {shown(name)}; {advice}"
 
 

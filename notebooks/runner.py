@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any
 from ..analysis.display.sections import FINDINGS, Point
 from ..analysis.store.today import made_on
 from ..tripdata.errors import QuestionError, TarebookError
-from ..tripdata.names import nearest, printable, shown
+from ..tripdata.names import guess, printable, shown
 from . import bundle, cleaning, kernel, page
 from .parameters import Value, checked, declared, unknown
 
@@ -65,8 +65,7 @@ def load(name: str, folder: Traversable = PACKAGED) -> "NotebookNode":
     """Return a notebook as it is before it runs. Raises QuestionError where there is none."""
     names = available(folder)
     if name not in names:
-        near = nearest(name, names)
-        advice = f"did you mean {near}?" if near else f"there are {', '.join(names) or 'none'}"
+        advice = guess(name, names, f"there are {', '.join(names) or 'none'}")
         raise QuestionError(f"no report {shown(name)}; {advice}")
     return cleaning.parse((folder / f"{name}.ipynb").read_text("utf-8"))
 

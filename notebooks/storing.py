@@ -47,9 +47,8 @@ def _options_reference() -> str:
             ", ".join(f"`{name}`" for name, options in each.items() if option.name in options)
             for each in takers
         )
-        if option.flag:
-            typed = f"{option.flag} {option.metavar}".rstrip()
-            rows.append(f"| `{typed}` | {option.help} | {' | '.join(taking)} |")
+        typed = f"{option.flag or option.name} {option.metavar}".rstrip()
+        rows.append(f"| `{typed}` | {option.help} | {' | '.join(taking)} |")
     return "\n".join(rows)
 
 

@@ -31,7 +31,7 @@ _NEAREST_WORK = 200_000
 
 @lru_cache(maxsize=4096)
 def normalised(text: str) -> str:
-    """A header or value as it is matched: `Weight (oz)` is `weight_oz`.
+    """A header or value as it is matched: ``Weight (oz)`` is ``weight_oz``.
 
     Case is folded; every run of anything but letters and digits reads as one `_`; outer ones are
     dropped.
@@ -103,6 +103,12 @@ def nearest(text: str, known: Iterable[str]) -> str:
         near = list(pool)
     best = difflib.get_close_matches(folded(slug(text)), near, n=1, cutoff=0.6)
     return pool[best[0]] if best else ""
+
+
+def guess(text: str, known: Iterable[str], otherwise: str = "") -> str:
+    """What to say of a name that is none: the nearest known one, quoted, else ``otherwise``."""
+    near = nearest(text, known)
+    return f'did you mean "{near}"?' if near else otherwise
 
 
 class Names:

@@ -5,6 +5,7 @@ reports, how the blank file shows it (`example`, `hint`) and what it means. What
 of its faults, what is stored, the blank file and the reference are drawn from it.
 """
 
+import re
 import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
@@ -174,11 +175,20 @@ def _good_values(data: dict[str, Any], faults: list[str]) -> dict[str, dict[str,
                 continue
             good = setting.read(value)
             if good is None:
-                expected = f"expected {setting.expected}, got {shown(str(value))}"
+                expected = f"expected {setting.expected}, got {_given(value)}"
                 faults.append(f"[{section}] {key}: {expected}")
             else:
                 values[setting.section][key.strip() if named else setting.key] = good
     return values
+
+
+def _given(value: Any) -> str:
+    """A value as the file has it: text alone stands in quotation marks."""
+    if isinstance(value, str):
+        number = re.fullmatch(r"\s*[+-]?\d+(\.\d+)?\s*", value)
+        advice = "; write a number without quotation marks" if number else ""
+        return f"{shown(value)}{advice}"
+    return shown(str(value).lower() if isinstance(value, bool) else str(value))[1:-1]
 
 
 def _no_section(name: str, content: Any) -> str:

@@ -184,10 +184,11 @@ def _write_trip(
         for table in OTHER_FILES:
             _write(logbook, at + f"{table}.csv", _file(table, units), started)
     if rows and at + "carried.csv" in started.made:
+        stays = "stays" if own is None or own.plan else "stayed"
         all_of_it = f"what gear.csv holds, {len(rows)} item{'s' if len(rows) != 1 else ''}"
         source = f"the {len(rows)} rows of {model.trip}" if model else all_of_it
         started.advice.append(
-            f"carried.csv holds {source}: delete what stays at home, add what is new"
+            f"carried.csv holds {source}: delete what {stays} at home, add what is new"
         )
     if retired:
         started.advice.append("left out, since retired: " + ", ".join(row[0] for row in retired))

@@ -100,7 +100,8 @@ _SHUT = """
 SET python_enable_replacements = false;
 SET autoinstall_known_extensions = false;
 SET autoload_known_extensions = false;
-SET enable_external_access = false
+SET enable_external_access = false;
+SET lock_configuration = true
 """
 
 

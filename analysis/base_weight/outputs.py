@@ -2,18 +2,20 @@
 
 from typing import TYPE_CHECKING, Any
 
-from ..catalogue.entry import Entry, Row, Rows
+from ..catalogue.entry import Entry, Row, Rows, fields_of, interval_columns
 
 if TYPE_CHECKING:
-    from duckdb import DuckDBPyConnection
-
     from ..stats.estimate import Estimate
+    from ..store.rows import Store
     from .like_for_like import LikeForLike
     from .trends import Trends
     from .trip_weights import TripWeights
 
+_MG = 3
+"""Decimals of a fit's grams: its last digits differ from machine to machine."""
 
-def base_weight_rows(store: "DuckDBPyConnection", **trips: Any) -> Rows:
+
+def base_weight_rows(store: "Store", **trips: Any) -> Rows:
     """A row a trip of those asked for, by name."""
     from .like_for_like import LikeForLike, like_for_like
 
@@ -27,30 +29,23 @@ def base_weight_rows(store: "DuckDBPyConnection", **trips: Any) -> Rows:
         cold = trip.low_c(weights.measure)
         rows.append(
             {
-                "trip": trip.trip,
-                "start_on": trip.start_on,
-                "season": trip.season,
-                "mode": trip.mode,
-                "base_g": trip.base_g,
+                **fields_of(trip, "trip", "start_on", "season", "mode", "base_g", "left_out"),
                 "cold_c": cold,
                 "cold_source": None if cold is None else weights.measure,
                 "like_for_like_g": _rounded(fitted.get(trip.trip)),
-                "left_out": trip.left_out,
             }
         )
     return rows
 
 
-def _weights(store: "DuckDBPyConnection", system: str | None = None, **scope: Any) -> "TripWeights":
+def _weights(store: "Store", system: str | None = None, **scope: Any) -> "TripWeights":
     from ..store.scope import Scope
     from .trip_weights import Selection, trip_weights
 
     return trip_weights(store, Selection(Scope(**scope), system))
 
 
-def base_weight_trend_rows(
-    store: "DuckDBPyConnection", system: str | None = None, **trips: Any
-) -> Rows:
+def base_weight_trend_rows(store: "Store", system: str | None = None, **trips: Any) -> Rows:
     """A row a series and method, sorted by both; of a system asked for, that scope alone."""
     from .trends import base_weight_trends
 
@@ -89,10 +84,8 @@ def _method(
     series: "Trends", method: str, of: "Estimate | None", p: float | None, trips: int
 ) -> Row:
     return {
-        "scope": series.scope,
+        **fields_of(series, "scope", "headline", "reason"),
         "method": method,
-        "headline": series.headline,
-        "reason": series.reason,
         "slope_g_per_year": _rounded(of.value if of else None),
         "low": _rounded(of.low if of else None),
         "high": _rounded(of.high if of else None),
@@ -114,20 +107,16 @@ def _step_and_kit(fit: "LikeForLike | None") -> Row:
 
 
 def _change(name: str, change: "Estimate") -> Row:
-    return {
-        f"{name}_g": _rounded(change.value),
-        f"{name}_low": _rounded(change.low),
-        f"{name}_high": _rounded(change.high),
-    }
+    columns = interval_columns(f"{name}_g", change, name)
+    return {column: _rounded(grams) for column, grams in columns.items()}
 
 
 def _rounded(grams: float | None) -> float | None:
-    """To the milligram, so that the last digits of a fit do not differ from machine to machine."""
-    return None if grams is None else round(grams, 3) + 0.0
+    return None if grams is None else round(grams, _MG) + 0.0
 
 
 def base_weight_change_rows(
-    store: "DuckDBPyConnection", from_season: str = "", to_season: str = "", **trips: Any
+    store: "Store", from_season: str = "", to_season: str = "", **trips: Any
 ) -> Rows:
     """A row an item and cause; none where no two seasons of one name have trips."""
     from .season_change import season_change

@@ -4,13 +4,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-import duckdb
-
 from ...tripdata.errors import QuestionError
-from ...tripdata.names import nearest, normalised, shown
+from ...tripdata.names import guess, normalised, shown
 from ..display.rounding import rounded, shared_out
 from ..stats.bennet_split import BaseLoad, ChangePart, Side, split
-from ..store.rows import ask
+from ..store.rows import Store, ask
 from .trip_weights import TripWeight, TripWeights
 
 
@@ -48,7 +46,7 @@ class SeasonChange:
 
 
 def season_change(
-    connection: duckdb.DuckDBPyConnection, weights: TripWeights, before: str = "", after: str = ""
+    store: Store, weights: TripWeights, before: str = "", after: str = ""
 ) -> SeasonChange | None:
     """The change from one season or year to another.
 
@@ -59,9 +57,9 @@ def season_change(
     chosen = _periods(weights.counted, before, after)
     if chosen is None:
         return None
-    old, gear_old = _side(connection, weights, chosen[0])
-    new, gear_new = _side(connection, weights, chosen[1])
-    pairs = [(row["item"], row["replaced"]) for row in ask(connection, "store/replaced")]
+    old, gear_old = _side(store, weights, chosen[0])
+    new, gear_new = _side(store, weights, chosen[1])
+    pairs = [(row["item"], row["replaced"]) for row in ask(store, "store/replaced")]
     parts = split(old, new, pairs)
     gear = gear_old | gear_new
     return SeasonChange(
@@ -74,10 +72,10 @@ def season_change(
 
 
 def _side(
-    connection: duckdb.DuckDBPyConnection, weights: TripWeights, period: Period
+    store: Store, weights: TripWeights, period: Period
 ) -> tuple[Side, dict[str, tuple[str, str]]]:
     rows = ask(
-        connection, "base_weight/base_by_item", trips=period.names, system=weights.selection.system
+        store, "base_weight/base_by_item", trips=period.names, system=weights.selection.system
     )
     loads = {
         row["item"]: BaseLoad(row["trips"], row["pieces"], row["mg"], row["otherwise"])
@@ -91,11 +89,11 @@ def _periods(trips: Sequence[TripWeight], before: str, after: str) -> tuple[Peri
     if not before.strip() and not after.strip():
         pairs = [(_earlier(seasons, s), s) for s in seasons]
         return next(((old, new) for old, new in reversed(pairs) if old is not None), None)
-    old = _named("from", before, trips) if before.strip() else None
-    new = _named("to", after, trips) if after.strip() else None
+    old = _named("from_season", before, trips) if before.strip() else None
+    new = _named("to_season", after, trips) if after.strip() else None
     if old is not None and new is not None:
         if old.name == new.name:
-            raise QuestionError(f"to: expected another season or year than from, got {new.name}")
+            raise QuestionError(f"to_season: expected another one than before, got {new.name}")
         return old, new
     return _completed(seasons + _years(trips), old, new)
 
@@ -107,12 +105,14 @@ def _completed(
     if new is not None:
         old = _earlier(periods, new)
         if old is None:
-            raise QuestionError(f"from: nothing like {new.name} has trips before it; name a period")
+            raise QuestionError(
+                f"from_season: nothing like {new.name} has trips before it; name a period"
+            )
         return old, new
     assert old is not None
     alike = [p for p in periods if _alike(p, old)]
     if alike[-1].name == old.name:
-        raise QuestionError(f"to: nothing like {old.name} has trips after it; name a period")
+        raise QuestionError(f"to_season: nothing like {old.name} has trips after it; name a period")
     return old, alike[-1]
 
 
@@ -146,9 +146,10 @@ def _named(option: str, text: str, trips: Sequence[TripWeight]) -> Period:
     if period is not None:
         return period
     known = [p.name for p in periods]
-    near = nearest(text, known)
-    advice = f"did you mean {near}?" if near else f"there are {', '.join(known) or 'none'}"
+    advice = guess(text, known, f"there are {', '.join(known) or 'none'}")
+    latest = [shown(period[-1].name) for period in (_seasons(trips), _years(trips)) if period]
+    example = f", e.g. {' or '.join(latest)}" if latest else ""
     raise QuestionError(
-        f'{option}: expected a season or year with trips that count, e.g. "2026 summer" or 2026, '
+        f"{option}: expected a season or year with trips that count{example}, "
         f"got {shown(text)}; {advice}"
     )

@@ -5,8 +5,6 @@ from dataclasses import dataclass
 from datetime import date
 from statistics import median
 
-import duckdb
-
 from ..stats.rank_trend import (
     KendallTest,
     SeasonalKendall,
@@ -15,6 +13,7 @@ from ..stats.rank_trend import (
     seasonal_kendall,
     theil_sen,
 )
+from ..store.rows import Store
 from .headline import Headline, WhyNot, headline_of, reason_of
 from .like_for_like import LikeForLike, Plain, WeightStep, like_for_like, plain_course
 from .target import Target, reach
@@ -106,7 +105,7 @@ class BaseWeightTrends:
 
 
 def base_weight_trends(
-    connection: duckdb.DuckDBPyConnection, weights: TripWeights, target_g: float | None = None
+    store: Store, weights: TripWeights, target_g: float | None = None
 ) -> BaseWeightTrends:
     """Work out every trend; ``target_g`` is the base weight to be reached, if any is set."""
     selection = weights.selection
@@ -115,7 +114,7 @@ def base_weight_trends(
     scope = "all" if selection.system is None else f"system:{selection.system}"
     whole = _trends(scope, weights, fitted, load, influence=True)
     modes = sorted({t.mode for t in weights.counted if t.mode})
-    systems = {} if selection.system else base_by_system(connection, weights)
+    systems = {} if selection.system else base_by_system(store, weights)
     return BaseWeightTrends(
         weights,
         whole,

@@ -6,11 +6,9 @@ from datetime import date, timedelta
 from functools import cached_property
 from typing import Any
 
-import duckdb
-
 from ...tripdata.contract import SYSTEMS
 from ...tripdata.errors import QuestionError
-from ..store.rows import ask
+from ..store.rows import Store, ask
 from ..store.scope import Scope
 from ..store.typed import read_system, where_named
 from .trip_design import Measure, Trip, measure_of
@@ -121,11 +119,11 @@ class TripWeights:
         ]
 
 
-def trip_weights(connection: duckdb.DuckDBPyConnection, selection: Selection) -> TripWeights:
+def trip_weights(store: Store, selection: Selection) -> TripWeights:
     """Every trip asked for; none is no error. Raises QuestionError where there are too many."""
     scope = selection.scope
     rows = ask(
-        connection,
+        store,
         "base_weight/base_weight_trips",
         since=scope.since,
         until=scope.until,
@@ -152,13 +150,11 @@ def _trip_weight(
     )
 
 
-def base_by_system(
-    connection: duckdb.DuckDBPyConnection, weights: TripWeights
-) -> dict[str, list[float]]:
+def base_by_system(store: Store, weights: TripWeights) -> dict[str, list[float]]:
     """Base weight in g of each system that weighed anything, one value a trip that counts."""
     place = {t.trip: i for i, t in enumerate(weights.counted)}
     grams: dict[str, list[float]] = {}
-    for row in ask(connection, "base_weight/base_by_system", trips=list(place)):
+    for row in ask(store, "base_weight/base_by_system", trips=list(place)):
         of_system = grams.setdefault(row["system"], [0.0] * len(place))
         of_system[place[row["trip"]]] = row["base_mg"] / 1000
     return {system: grams[system] for system in SYSTEMS if system in grams}

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
+from ..catalogue.entry import fields_of, interval_columns
 from ..display.words import SPACE, Display
 from . import words as case_words
 from .cautions import caution
@@ -18,38 +19,33 @@ def buying_rows(cases: Sequence[Case]) -> list[dict[str, Any]]:
 
 def _row(case: Case) -> dict[str, Any]:
     own, base, replay, year = case.candidate, case.base, case.replay, case.year
-    comfort, effort, other = case.comfort, case.effort, case.alternative
+    effort, other = case.effort, case.alternative
     return {
-        "candidate": own.candidate,
+        **fields_of(own, "candidate", "name", "price", "currency"),
         "replaces": "; ".join(own.replaces) or None,
         "weight_saved_g": case.saved_g,
         "base_after_g": base and base.after_g,
-        "price": own.price,
-        "currency": own.currency,
         "price_per_g_saved": case.price_per_g,
         "price_per_night": case.price_per_night,
         "nights_inside_rating": replay and replay.inside_then,
         "nights_inside_rating_now": replay and replay.inside_now,
         "p_cold_year": year and year.then,
         "p_cold_year_now": year and year.now,
-        "comfort_gain": comfort and comfort.value,
-        "comfort_gain_low": comfort and comfort.low,
-        "comfort_gain_high": comfort and comfort.high,
+        **interval_columns("comfort_gain", case.comfort),
         "free_alternative_g": other.same_g,
         "verdict": _plain(case_words.heading(case, _PLAIN)),
         "reason_for": _plain(case_words.reason_for(case, _PLAIN)),
         "reason_against": _plain(case_words.reason_against(case, _PLAIN)),
         "what_would_change_it": _plain(case_words.what_would_change_it(case, _PLAIN)),
-        "name": own.name,
         "saves": _saves(case.saved_g),
         "base_now_g": base and base.now_g,
-        "class_after": base and base.class_after,
+        **fields_of(base, "class_after"),
         "replayed_nights": replay and replay.nights,
-        "cold_votes": replay and replay.cold_votes,
+        **fields_of(replay, "cold_votes"),
+        "own_limit_c": replay and replay.own_limit_c.value,
         "cold_votes_avoided": replay and replay.avoided,
         "cold_votes_avoided_least": replay and replay.avoided_least,
         "cold_votes_avoided_most": replay and replay.avoided_most,
-        "own_limit_c": replay and replay.own_limit_c,
         "failures_now": case.failures.now,
         "failures_then": case.failures.then,
         "effort_saved_foot_kj": effort and effort.foot_kj,

@@ -1,17 +1,15 @@
 """Is it worth its price: the case for each candidate, from the record of the whole logbook."""
 
 import statistics
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 
-import duckdb
-
 from ...tripdata.errors import QuestionError
-from ...tripdata.names import nearest, shown, squeezed
+from ...tripdata.names import guess, shown, squeezed
 from ..effort.carrying_cost import wh_of
 from ..stats.estimate import Estimate
 from ..stats.zero_one import Programme
-from ..store.rows import ask
+from ..store.rows import Store, ask
 from ..store.weight_class import weight_class
 from .evidence import Evidence
 from .losses import losses
@@ -32,25 +30,28 @@ from .sleep_score import comfort_expected
 from .wishes import wishes
 from .year import cold_year
 
+_OF_GEAR = (
+    *("item", "name", "system", "weight_g", "rated_low_c", "r_value"),
+    *("capacity_wh", "currency"),
+)
 
-def buying_case(
-    connection: duckdb.DuckDBPyConnection, today: date, candidate: str = ""
-) -> tuple[Case, ...]:
+
+def buying_case(store: Store, today: date, candidate: str = "") -> tuple[Case, ...]:
     """The case of every candidate by name, or of the one that is named.
 
     ``today``: the day the last twelve months end with. Raises QuestionError where there is no such
     candidate.
     """
-    evidence = Evidence(connection, today)
-    return tuple(case(evidence, c) for c in chosen(candidates(connection), candidate))
+    evidence = Evidence(store, today)
+    return tuple(case(evidence, c) for c in chosen(candidates(store), candidate))
 
 
-def candidates(connection: duckdb.DuckDBPyConnection) -> tuple[Candidate, ...]:
+def candidates(store: Store) -> tuple[Candidate, ...]:
     """The rows of candidates.csv, by candidate."""
-    known = {row["item"] for row in ask(connection, "store/gear_today")}
+    known = {row["item"] for row in ask(store, "store/gear_today")}
     return tuple(
         Candidate(**{**row, "replaces": tuple(sorted(known.intersection(row["replaces"])))})
-        for row in ask(connection, "buying/candidate_facts")
+        for row in ask(store, "buying/candidate_facts")
     )
 
 
@@ -62,8 +63,7 @@ def chosen(every: Sequence[Candidate], name: str) -> tuple[Candidate, ...]:
     if named:
         return named
     names = [c.candidate for c in every]
-    near = nearest(name, names)
-    advice = f"did you mean {near}?" if near else f"there are {', '.join(names) or 'none'}"
+    advice = guess(name, names, f"there are {', '.join(names) or 'none'}")
     raise QuestionError(f"candidate: expected one of candidates.csv, got {shown(name)}; {advice}")
 
 
@@ -96,17 +96,10 @@ def _replaced(evidence: Evidence, item: str) -> Replaced:
     row, book = evidence.gear[item], evidence.failures
     life = next((life for life in book.lives if life.item == item), None)
     return Replaced(
-        item=item,
-        name=row["name"],
-        weight_g=row["weight_g"],
-        rated_low_c=row["rated_low_c"],
-        capacity_wh=row["capacity_wh"],
+        **{field: row[field] for field in _OF_GEAR},
         cost_per_night=life.cost_per_night if life is not None else None,
-        currency=row["currency"],
-        system=row["system"],
         insurance=bool(row["insurance"]),
         rated_as=row["rated_as"] or "maker",
-        r_value=row["r_value"],
         failures=next((f for f in book.items if f.item == item), None),
         given_up=row["retired_on"] is not None and row["retired_on"] <= evidence.today,
     )
@@ -191,7 +184,7 @@ def _cold(
     again = replay(swap, evidence.limits, evidence.sleep_sets)
     recent = [n for n in evidence.nights if evidence.recent(n.start_on)]
     year = cold_year(swap, recent, evidence.limits)
-    comfort = comfort_expected(swap, evidence.connection)
+    comfort = comfort_expected(swap, evidence.store)
     if again is None:
         missing["nights_inside_rating"] = "no night with a low on which it would have been there"
     if year is None:
@@ -254,23 +247,15 @@ def _alternative(evidence: Evidence, candidate: Candidate, saved: float | None) 
         ],
         problem.rules,
     )
-    let_go = tuple(option.item for option in programme.choices)
-    in_all = programme.value(let_go)
-    let_go_g = in_all.saved_mg / 1000
+    in_all = programme.value(option.item for option in programme.choices)
 
-    def names(items: Sequence[str]) -> tuple[str, ...]:
+    def names(items: Iterable[str]) -> tuple[str, ...]:
         heavy = sorted(items, key=lambda i: (-problem.saved_mg[i], i))
         return tuple(problem.by_item[i].about.name for i in heavy)
 
+    everything = in_all.saved_g, names(in_all.items), in_all.misses
     if saved is None or saved <= 0:
-        return Alternative(None, (), 0.0, let_go_g, names(let_go), in_all.misses)
+        return Alternative(None, (), 0.0, *everything)
     wanted = min(round(saved * 1000), programme.most().saved_mg)
-    best = programme.value((programme.solve(wanted) or ()) if wanted > 0 else ())
-    return Alternative(
-        best.saved_mg / 1000,
-        names(tuple(best.items)),
-        best.misses,
-        let_go_g,
-        names(let_go),
-        in_all.misses,
-    )
+    best = programme.least(wanted)
+    return Alternative(best.saved_g, names(best.items), best.misses, *everything)

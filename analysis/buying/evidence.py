@@ -5,11 +5,9 @@ from datetime import date
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
-import duckdb
-
 from ...tripdata.errors import QuestionError
 from ..effort.carrying_cost import Effort, effort
-from ..store.rows import ask
+from ..store.rows import Store, ask
 from ..wear.checks import a_year_before
 from ..wear.failures import FailureBook, failure_book
 from .nights import SleptNight, slept_nights
@@ -23,57 +21,57 @@ if TYPE_CHECKING:
 class Evidence:
     """What the logbook says that bears on buying, as of a day; worked once for all candidates."""
 
-    connection: duckdb.DuckDBPyConnection
+    store: Store
     today: date
 
     @cached_property
     def failures(self) -> FailureBook:
         """What broke."""
-        return failure_book(self.connection, self.today)
+        return failure_book(self.store, self.today)
 
     @cached_property
     def effort(self) -> Effort:
         """What carrying took."""
-        return effort(self.connection)
+        return effort(self.store)
 
     @cached_property
     def nights(self) -> tuple[SleptNight, ...]:
         """Nights with sleep gear."""
-        return slept_nights(self.connection)
+        return slept_nights(self.store)
 
     @cached_property
     def limits(self) -> "ColdLimits":
         """How cold one can sleep."""
         from ..cold.limit import cold_limits
 
-        return cold_limits(self.connection)
+        return cold_limits(self.store)
 
     @cached_property
     def sleep_sets(self) -> "tuple[SleepSystem, ...]":
         """The sleep sets that are owned."""
         from ..cold.sets import owned_sets, sleep_things
 
-        return owned_sets(self.limits, sleep_things(self.connection), self.today)
+        return owned_sets(self.limits, sleep_things(self.store), self.today)
 
     @cached_property
     def gear(self) -> dict[str, dict[str, Any]]:
         """What is owned, by item."""
-        return {row["item"]: row for row in ask(self.connection, "store/gear_today")}
+        return {row["item"]: row for row in ask(self.store, "store/gear_today")}
 
     @cached_property
     def missed(self) -> list[dict[str, Any]]:
         """What was wished for on trips and is not owned."""
-        return ask(self.connection, "buying/wished_things")
+        return ask(self.store, "buying/wished_things")
 
     @cached_property
     def loads(self) -> list[dict[str, Any]]:
         """Rows on one, of trips that took place."""
-        return ask(self.connection, "store/own_loads")
+        return ask(self.store, "store/own_loads")
 
     @cached_property
     def trips(self) -> list[dict[str, Any]]:
         """Trips with a night and a base weight."""
-        return ask(self.connection, "buying/past_base")
+        return ask(self.store, "buying/past_base")
 
     @cached_property
     def cull(self) -> "CullQuestion | None":
@@ -83,9 +81,9 @@ class Evidence:
         from ..store.scope import Scope
         from ..store.settings import settings_of
 
-        regret = settings_of(self.connection).regret
+        regret = settings_of(self.store).regret
         try:
-            return ask_cull(self.connection, Scope(), Wish(), regret=regret, today=self.today)
+            return ask_cull(self.store, Scope(), Wish(), regret=regret, today=self.today)
         except QuestionError:
             return None
 

@@ -11,12 +11,10 @@ from datetime import date
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
-import duckdb
-
 from ...tripdata.contract import TOO_COLD_VOTE
 from ..climate.season_spread import PLAIN, SeasonSpread, season_of_night
 from ..cold.ratings import MAKER, as_limit_c
-from ..store.rows import ask
+from ..store.rows import Store, ask
 from .results import Candidate
 
 if TYPE_CHECKING:
@@ -64,10 +62,10 @@ def _lowest(ratings: Iterable[float | None]) -> float | None:
     return min((r for r in ratings if r is not None), default=None)
 
 
-def slept_nights(connection: duckdb.DuckDBPyConnection) -> tuple[SleptNight, ...]:
+def slept_nights(store: Store) -> tuple[SleptNight, ...]:
     """Every night with sleep gear of every trip that took place, in order."""
     by_night: dict[tuple[str, date], list[dict[str, Any]]] = defaultdict(list)
-    for row in ask(connection, "buying/bedding_nights"):
+    for row in ask(store, "buying/bedding_nights"):
         by_night[row["trip"], row["night"]].append(row)
     return tuple(_slept_night(rows) for rows in by_night.values())
 

@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING
 from ..catalogue.entry import Entry, Rows
 
 if TYPE_CHECKING:
-    from duckdb import DuckDBPyConnection
+    from ..store.rows import Store
 
 
-def case_rows(store: "DuckDBPyConnection", today: date) -> Rows:
+def case_rows(store: "Store", today: date) -> Rows:
     """A row a candidate, by name; the last twelve months end with ``today``."""
     from .case_rows import buying_rows
     from .cases import buying_case

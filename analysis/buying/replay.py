@@ -10,6 +10,7 @@ from .results import AtHome, Candidate, ColdReplay
 
 if TYPE_CHECKING:
     from ..cold.limit import ColdLimits, SleepSystem
+    from ..stats.estimate import Estimate
 
 
 def replay(
@@ -27,7 +28,6 @@ def replay(
     votes = [n for n in judged if n.warmth is not None]
     cold = [n for n in votes if n.too_cold]
     least, avoided, most = nights_spared(cold, swap.system, limits)
-    low, own, high = _own_limit(limits, swap.candidate)
     now = {n.system for n in swap.whole}
     known = [limits.limit_of(system) for system in now if system is not None]
     usual = max(known, key=lambda x: (x.nights, x.system.items), default=None)
@@ -40,10 +40,8 @@ def replay(
         avoided=avoided,
         avoided_least=least,
         avoided_most=most,
-        own_limit_c=own,
-        own_limit_low_c=low,
-        own_limit_high_c=high,
-        limit_now_c=usual.own_limit_c if usual is not None and usual.nights else None,
+        own_limit_c=_limit_alone(limits, swap.candidate),
+        limit_now_c=usual.own_limit_c.value if usual is not None and usual.nights else None,
         set_apart=len([n for n in swap.nights if n.set_apart]),
         rated_as=tuple(sorted({system.rated_as for system in now if system is not None})),
         at_home=_at_home(cold, limits, owned),
@@ -89,10 +87,10 @@ def _apart(limits: "ColdLimits", now: "SleepSystem", then: "SleepSystem") -> tup
     The latter is a standard deviation: that of both limits, taken as independent.
     """
     first, second = limits.limit_of(now), limits.limit_of(then)
-    widths = [one.own_limit_high_c - one.own_limit_low_c for one in (first, second)]
+    widths = [one.own_limit_c.high - one.own_limit_c.low for one in (first, second)]
     off = math.hypot(*widths) / (2 * NINE_IN_TEN_SD)
     if first.basis == second.basis == "own":
-        return second.own_limit_c - first.own_limit_c, off
+        return second.own_limit_c.value - first.own_limit_c.value, off
     return then.as_limit_c - now.as_limit_c, off
 
 
@@ -125,19 +123,17 @@ def _at_home(
         limit, name = limits.limit_of(system), system.rated_name
         least, about, most = nights_spared(cold, lambda _, system=system: system, limits)  # type: ignore[misc]
         if about:
-            own_c, basis = limit.own_limit_c, limit.basis
-            sets.append(AtHome(system.names, name, about, least, most, own_c, basis))
+            sets.append(AtHome(system.names, name, about, least, most, limit.basis))
     return min(sets, key=lambda one: (one.basis != "own", -one.avoided, one.names), default=None)
 
 
-def _own_limit(limits: "ColdLimits", candidate: Candidate) -> tuple[float, float, float]:
-    """Lower end, median and upper end of the own limit in a system with nothing but a candidate."""
+def _limit_alone(limits: "ColdLimits", candidate: Candidate) -> "Estimate":
+    """The own limit in a system with nothing but a candidate."""
     alone = sleep_system(
         {"candidate": rated_as_limit_c(candidate)}, {"candidate": candidate.rated_as}
     )
     assert alone is not None
-    limit = limits.limit_of(alone)
-    return limit.own_limit_low_c, limit.own_limit_c, limit.own_limit_high_c
+    return limits.limit_of(alone).own_limit_c
 
 
 def _low(night: SleptNight) -> float:

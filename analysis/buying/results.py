@@ -100,7 +100,6 @@ class AtHome:
     avoided: int
     avoided_least: int
     avoided_most: int
-    own_limit_c: float
     basis: str
 
 
@@ -113,10 +112,9 @@ class ColdReplay:
     ``inside_then`` of them were no colder than the rating, brought to the limit scale.
     ``cold_votes``: felt too cold, of ``votes``; about ``avoided`` of them would not have, very
     likely from ``avoided_least`` to ``avoided_most`` (`replay.nights_spared`). ``own_limit_c``: at
-    which one night in five is too cold in it, from ``own_limit_low_c`` to ``own_limit_high_c``;
-    ``limit_now_c``: the same as it is now. ``set_apart`` nights are left out of all this, because
-    sleep or shelter gear had failed. ``rated_as``: kinds of the ratings as they
-    were. ``at_home``: what is owned and would have spared some, too.
+    which one night in five is too cold in it; ``limit_now_c``: the same as it is now. ``set_apart``
+    nights are left out of all this, because sleep or shelter gear had failed. ``rated_as``: kinds
+    of the ratings as they were. ``at_home``: what is owned and would have spared some, too.
     """
 
     nights: int
@@ -127,9 +125,7 @@ class ColdReplay:
     avoided: int
     avoided_least: int
     avoided_most: int
-    own_limit_c: float
-    own_limit_low_c: float
-    own_limit_high_c: float
+    own_limit_c: Estimate
     limit_now_c: float | None
     set_apart: int = 0
     rated_as: tuple[str, ...] = ()

@@ -2,14 +2,13 @@
 
 import math
 
-import duckdb
-
 from ..stats.constants import LEVEL, NINE_IN_TEN_SD
 from ..stats.estimate import Estimate
+from ..store.rows import Store
 from .nights import BeddingSwap
 
 
-def comfort_expected(swap: BeddingSwap, connection: duckdb.DuckDBPyConnection) -> Estimate | None:
+def comfort_expected(swap: BeddingSwap, store: Store) -> Estimate | None:
     """What being so much better inside the rating did for the sleep score, on the nights replayed.
 
     The interval also holds what a thing never slept in may bring beyond its rating, and what the
@@ -19,7 +18,7 @@ def comfort_expected(swap: BeddingSwap, connection: duckdb.DuckDBPyConnection) -
     from ..comfort.ease import MILDER_STEP_C
     from ..comfort.gain import gains_of
 
-    days = next((d for d in comfort_days(connection) if d.aspect == "sleep"), None)
+    days = next((d for d in comfort_days(store) if d.aspect == "sleep"), None)
     pairs = [(n.rated_c, swap.rated_c(n)) for n in swap.whole]
     warmer = [now - then for now, then in pairs if now is not None and then is not None]
     if days is None or not warmer:
@@ -37,4 +36,4 @@ def comfort_expected(swap: BeddingSwap, connection: duckdb.DuckDBPyConnection) -
             gain -= one.gain.value
             variance += ((one.gain.high - one.gain.low) / width) ** 2
     half = math.sqrt(variance) * NINE_IN_TEN_SD
-    return Estimate(gain, gain - half, gain + half, LEVEL, len(warmer))
+    return Estimate(gain, gain - half, gain + half, LEVEL, slope.n)

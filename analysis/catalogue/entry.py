@@ -5,12 +5,15 @@ from dataclasses import KW_ONLY, dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from ...tripdata.errors import QuestionError
+from ...tripdata.names import guess
 from .options import OPTIONS, by_name, check_together
 from .terms import Term, columns_of
 
 if TYPE_CHECKING:
     import pandas as pd
     from duckdb import DuckDBPyConnection, DuckDBPyRelation
+
+    from ..stats.estimate import Estimate
 
 Row = dict[str, Any]
 Rows = list[Row]
@@ -31,6 +34,22 @@ class Remarked:
     remarks: tuple[str, ...] = ()
 
 
+def fields_of(record: object | None, *names: str) -> Row:
+    """The fields of a record that are columns of the same names; nothing of no record."""
+    return {} if record is None else {name: getattr(record, name) for name in names}
+
+
+def interval_columns(name: str, estimate: "Estimate | None", ends: str = "") -> Row:
+    """A value in the column of that name, and the ends of its interval in those that it begins.
+
+    ``ends`` is what the names of the latter begin with, where that is something else.
+    """
+    low, high = f"{ends or name}_low", f"{ends or name}_high"
+    if estimate is None:
+        return {name: None, low: None, high: None}
+    return {name: estimate.value, low: estimate.low, high: estimate.high}
+
+
 @dataclass(frozen=True, slots=True)
 class Entry:
     """One table: its name, what one row stands for, and how its rows are got.
@@ -41,6 +60,7 @@ class Entry:
     that were given and those that have a default, and a row may leave out what is missing in it.
     ``fault`` says what is wrong with the options together, each spelled by the function that it
     gets, and is empty where nothing is. ``takers`` has the tables of each option, of all rooms.
+    ``caution`` comes with its rows, as a remark, and in help: where to go by them can hurt someone.
     """
 
     name: str
@@ -53,6 +73,7 @@ class Entry:
     options: tuple[str, ...] = ()
     fault: Callable[[Mapping[str, Any], Callable[[str], str]], str] = lambda *_: ""
     takers: Mapping[str, tuple[str, ...]] = field(default_factory=dict, repr=False)
+    caution: str = ""
 
     @property
     def columns(self) -> tuple[Term, ...]:
@@ -88,17 +109,18 @@ class Entry:
         return values
 
     def answer(
-        self, store: "DuckDBPyConnection", **options: Any
+        self, store: "DuckDBPyConnection", /, **options: Any
     ) -> "tuple[DuckDBPyRelation, tuple[str, ...]]":
         """The rows in order as a relation, and sentences on what to know of them."""
         values = self.read(options)
         rows = self.rows(store, **values) if self.rows else store.view(self.view)
         answer = rows if isinstance(rows, Remarked) else Remarked(rows)
+        remarks = (*answer.remarks, self.caution) if self.caution else answer.remarks
         if isinstance(answer.rows, list):
-            return self.relation_of(store, answer.rows), answer.remarks
-        return answer.rows, answer.remarks
+            return self.relation_of(store, answer.rows), remarks
+        return answer.rows, remarks
 
-    def relation(self, store: "DuckDBPyConnection", **options: Any) -> "DuckDBPyRelation":
+    def relation(self, store: "DuckDBPyConnection", /, **options: Any) -> "DuckDBPyRelation":
         """The rows in order, for writers that need no data frame.
 
         Dates come as ``datetime.date``, missing values as None. Raises QuestionError on an option
@@ -106,7 +128,7 @@ class Entry:
         """
         return self.answer(store, **options)[0]
 
-    def frame(self, store: "DuckDBPyConnection", **options: Any) -> "pd.DataFrame":
+    def frame(self, store: "DuckDBPyConnection", /, **options: Any) -> "pd.DataFrame":
         """The rows as a data frame of the types that `store.rows` names.
 
         Its ``attrs`` are ``table``, the name; by column ``units``, empty where there is none, and
@@ -125,24 +147,28 @@ class Entry:
         return frame
 
     def relation_of(self, store: "DuckDBPyConnection", rows: Rows) -> "DuckDBPyRelation":
-        """Rows as a relation of the types of its columns. Raises KeyError on a column unknown."""
+        """Rows as a relation of the types of its columns.
+
+        Raises KeyError on a column that is not declared, TypeError on a value of another kind.
+        """
         import pyarrow as pa  # type: ignore[import-untyped]
 
         unknown = {name for row in rows for name in row} - set(self.column_names)
         if unknown:
             raise KeyError(f"{self.name}: no column {', '.join(sorted(unknown))}")
-        columns = {
-            term.name: pa.array(
-                [row.get(term.name) for row in rows], getattr(pa, _ARROW[term.kind])()
-            )
-            for term in self.columns
-        }
+        columns = {}
+        for term in self.columns:
+            values = [row.get(term.name) for row in rows]
+            if term.kind == "whole" and any(isinstance(value, float) for value in values):
+                # Arrow would cut off what stands behind the point.
+                raise TypeError(f"{self.name}: {term.name} is declared whole and is not")
+            columns[term.name] = pa.array(values, getattr(pa, _ARROW[term.kind])())
         return store.from_arrow(pa.table(columns))
 
     def _refusal(self, name: str, spelled: Callable[[str], str]) -> str:
         if name not in OPTIONS:
-            takes = ", ".join(self.options) or "none"
-            return f"{self.name}: no option {name}; it takes {takes}"
+            advice = guess(name, self.options, f"it takes {', '.join(self.options) or 'none'}")
+            return f"{self.name}: no option {name}; {advice}"
         tables = self.takers.get(name, ())
         if not tables:
             return f"{spelled(name)} goes with no table"

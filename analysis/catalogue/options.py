@@ -3,7 +3,7 @@
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from typing import Any, Literal
 
 from ...tripdata.contract import CARRIED_AS, MODES, SYSTEMS
@@ -12,6 +12,7 @@ from ...tripdata.names import shown
 from ..display.words import listing
 from ..store.today import made_on
 from ..store.typed import (
+    A_DAY,
     check_period,
     read_day,
     read_grams,
@@ -50,20 +51,35 @@ class Option:
         if value is None or (isinstance(value, str) and not value.strip()):
             return None
         if self.kind == "flag":
-            return self._expect(value, bool, "yes or no")
+            return self._expect(value, bool, "True or False")
         if self.kind == "number":
-            number = not isinstance(value, bool) and hasattr(value, "__float__")
-            if not number or not math.isfinite(value):
-                raise QuestionError(f"expected a number, got {_shown(value)}")
-            return self.check(float(value))
+            return self.check(_number(value))
         if self.kind == "day":
-            return value if isinstance(value, date) else read_day(self._expect(value, str, "text"))
+            return _day(value)
         return self.check(self._expect(value, str, "text"))
 
     def _expect(self, value: Any, kind: type, noun: str) -> Any:
         if not isinstance(value, kind):
             raise QuestionError(f"expected {noun}, got {_shown(value)}")
         return value
+
+
+def _day(value: Any) -> date:
+    if isinstance(value, str):
+        return read_day(value)
+    if isinstance(value, date) and value == value:  # pandas' NaT is a moment that equals nothing
+        return value.date() if isinstance(value, datetime) else value
+    raise QuestionError(f"expected {A_DAY}, got {_shown(value)}")
+
+
+def _number(value: Any) -> float:
+    try:
+        number = math.nan if isinstance(value, bool | str) else float(value)
+    except (TypeError, ValueError):
+        number = math.nan
+    if not math.isfinite(number):
+        raise QuestionError(f"expected a number, got {_shown(value)}")
+    return number
 
 
 def _shown(value: Any) -> str:
@@ -77,7 +93,7 @@ _DECLARED = (
         "text",
         "TRIP",
         "Which trip or plan; by default the latest trip, every plan where a report looks ahead, or "
-        "everything you own where it is weighed up. For outlook a place and dates do, too.",
+        "everything you own where it is weighed up.",
     ),
     Option("against", "--against", "text", "TRIP", "A trip or plan to set beside it."),
     Option(
@@ -103,7 +119,13 @@ _DECLARED = (
         "by semicolons.",
         read_ways,
     ),
-    Option("latitude", "--latitude", "number", "DEGREES", "Degrees north."),
+    Option(
+        "latitude",
+        "--latitude",
+        "number",
+        "DEGREES",
+        "Degrees north. A place, its dates and a low do in place of a trip.",
+    ),
     Option("longitude", "--longitude", "number", "DEGREES", "Degrees east."),
     Option("elevation_m", "--elevation-m", "number", "METRES", "Height of the place."),
     Option("start_on", "--start-on", "day", "DAY", "First day."),
@@ -146,14 +168,29 @@ _DECLARED = (
         "seasons of one name with trips, the earlier.",
         read_season,
     ),
-    Option("to_season", "--to", "text", "SEASON", "The season or year after.", read_season),
-    Option("target_g", "--target-g", "number", "GRAMS", "The base weight to reach.", read_grams),
+    Option(
+        "to_season",
+        "--to",
+        "text",
+        "SEASON",
+        "The season or year after; default: of those two, the later.",
+        read_season,
+    ),
+    Option(
+        "target_g",
+        "--target-g",
+        "number",
+        "GRAMS",
+        "The base weight to reach, or else say how much to save.",
+        read_grams,
+    ),
     Option(
         "save_g",
         "--save-g",
         "number",
         "GRAMS",
-        "How much base weight to save; default: everything that the verdicts leave at home.",
+        "How much base weight to save, or else say what to reach; default: everything that the "
+        "verdicts leave at home.",
         read_grams,
     ),
     Option(
@@ -172,7 +209,14 @@ _DECLARED = (
         "against; their climate normals set the odds of cold nights, otherwise your own log does.",
     ),
     Option("candidate", "--candidate", "text", "NAME", "One of candidates.csv; default: all."),
-    Option("today", "", "day", "DAY", "The day to speak from; default: today.", default=made_on),
+    Option(
+        "today",
+        "",
+        "day",
+        "DAY",
+        "The day to speak from, in Python and notebooks only; default: today.",
+        default=made_on,
+    ),
 )
 OPTIONS: Mapping[str, Option] = {option.name: option for option in _DECLARED}
 """The options by name, in the order in which help lists them."""

@@ -10,8 +10,9 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
 from ..display import words
+from ..display.charts import tips
 from ..display.day_axis import label_expression
-from ..display.figure import chart_of, tooltips
+from ..display.figure import chart_of
 from ..display.theme import ACCENT, CONTEXT, INK, MAIN, PAPER, SOFT_INK, Layout
 from ..display.words import Display, Scale, temperature_scale
 from ..stats.constants import NINE_IN_TEN_SD
@@ -47,7 +48,7 @@ def past_chart(
         titles["as_cold"] = "Nights of 100 as cold"
     dots = chart_of(rows).encode(x=frame.x(), y=frame.y(marks))
     look: dict[str, Any] = {"color": MAIN, "size": 90, "stroke": PAPER, "strokeWidth": 1.5}
-    layers = [dots.mark_point(**look, opacity=1).encode(tooltip=tooltips(titles))]
+    layers = [dots.mark_point(**look, opacity=1).encode(tooltip=tips(**titles))]
     if len(rows) > _NAMED_NIGHTS[layout.name]:
         coldest = min(measured, key=lambda night: (night.low_c or 0.0, night.night))
         rows = [_dot(coldest, frame)]
@@ -85,13 +86,13 @@ def outlook_chart(
     marks = [frame.scale.value(limit.low_c)] if limit else []
     base = chart_of(rows).encode(y=frame.y(marks))
     span = {"x": frame.x("from:Q"), "x2": "until:Q"}
-    tips = tooltips({"night": "Night of", "usual": "Usual low"})
+    about = tips(night="Night of", usual="Usual low")
     layers: list[Any] = []
     if all("low" in row for row in rows):
         ends = {"y": frame.y(marks, "low:Q"), "y2": "high:Q"}
         column = base.mark_rect(color=MAIN, opacity=0.3)
-        layers.append(column.encode(**span, **ends, tooltip=tips))
-    layers.append(base.mark_rule(color=MAIN, strokeWidth=3).encode(**span, tooltip=tips))
+        layers.append(column.encode(**span, **ends, tooltip=about))
+    layers.append(base.mark_rule(color=MAIN, strokeWidth=3).encode(**span, tooltip=about))
     return frame.chart([*layers, *(frame.across(limit) if limit else ())], marks)
 
 

@@ -11,12 +11,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-import duckdb
-
 from ...tripdata.contract import MAX_TRIP_DAYS
 from ...tripdata.errors import QuestionError
+from ..catalogue.entry import Rows, interval_columns
 from ..stats.ar1_chain import NIGHT_TO_NIGHT_RANGE, any_below
-from ..store.opening import question_text
+from ..stats.estimate import Estimate
 from ..store.rows import Store
 from ..store.trip_choice import choose_trip
 from .normals import BandNight, normal_band
@@ -46,9 +45,8 @@ class Outlook:
     """Nights to come and the chance that any of them falls below ``below_c``.
 
     ``p_any`` is missing where there is no night, no threshold, no knowledge of the spread of single
-    nights, or such a night is ``rare`` on each of them; it lies between ``p_any_low`` and
-    ``p_any_high`` where neighbouring nights are alike by .6 to .75 and the normals are off by up to
-    .3 standard deviations.
+    nights, or such a night is ``rare`` on each of them; it lies between its ends where neighbouring
+    nights are alike by .6 to .75 and the normals are off by up to .3 standard deviations.
 
     ``sum_odds`` is for sums over many things, never to be told: chance and range also where it is
     rare, then from nothing to what it were, were the nights just not rare.
@@ -59,11 +57,9 @@ class Outlook:
     below_c: float | None
     station: StationChoice
     nights: tuple[OutlookNight, ...]
-    p_any: float | None
-    p_any_low: float | None
-    p_any_high: float | None
+    p_any: Estimate | None
     rare: bool
-    sum_odds: tuple[float, float, float] | None = None
+    sum_odds: Estimate | None = None
 
 
 def outlook(
@@ -109,32 +105,21 @@ def _outlook(
     complete = bool(known) and len(known) == (end_on - start_on).days
     rare = complete and all(night.rare for night in nights)
     odds = _odds(known, rare) if complete else None
-    shown = (None, None, None) if odds is None or rare else odds
-    return Outlook(
-        start_on=start_on,
-        end_on=end_on,
-        below_c=below_c,
-        station=station,
-        nights=nights,
-        p_any=shown[0],
-        p_any_low=shown[1],
-        p_any_high=shown[2],
-        rare=rare,
-        sum_odds=odds,
-    )
+    shown = None if rare else odds
+    return Outlook(start_on, end_on, below_c, station, nights, shown, rare, odds)
 
 
-def _odds(nights: Sequence[tuple[SeasonSpread, float]], rare: bool) -> tuple[float, float, float]:
+def _odds(nights: Sequence[tuple[SeasonSpread, float]], rare: bool) -> Estimate:
     """Chance that any night falls below its gap, in the file's standard deviations; its range."""
     chance = any_below([season.score(gap) for season, gap in nights])
     if rare:
-        return chance, 0.0, any_below([season.score(-RARE_SD) for season, _ in nights])
+        return Estimate(chance, 0.0, any_below([season.score(-RARE_SD) for season, _ in nights]))
     others = [
         any_below([season.score(gap + shift) for season, gap in nights], correlation)
         for correlation in NIGHT_TO_NIGHT_RANGE
         for shift in (-NORMALS_OFF_SD, NORMALS_OFF_SD)
     ]
-    return chance, min(others), max(others)
+    return Estimate(chance, min(others), max(others))
 
 
 def _gap(night: BandNight, below_c: float | None) -> float | None:
@@ -178,23 +163,21 @@ def _in_range(place: Place, start_on: date, end_on: date, below_c: float) -> Non
         )
 
 
-def outlook_rows(store: Store, outlook: Outlook) -> duckdb.DuckDBPyRelation:
-    """An outlook as a relation, one row a night; columns of the table outlook."""
+def outlook_rows(outlook: Outlook) -> Rows:
+    """An outlook as rows of the table outlook, one a night."""
     station = outlook.station
-    return store.sql(
-        question_text("climate/outlook_rows"),
-        params={
-            "night": [night.night for night in outlook.nights],
-            "normal_low_c": [night.normal_low_c for night in outlook.nights],
-            "sd_c": [night.sd_c for night in outlook.nights],
-            "p_below": [night.p_below for night in outlook.nights],
-            "p_any_below": outlook.p_any,
-            "p_any_low": outlook.p_any_low,
-            "p_any_high": outlook.p_any_high,
+    return [
+        {
+            "night": night.night,
+            "normal_low_c": night.normal_low_c,
+            "sd_c": night.sd_c,
+            "p_below": night.p_below,
+            **interval_columns("p_any_below", outlook.p_any, "p_any"),
             "below_c": outlook.below_c,
             "station": station.station,
             "distance_km": station.distance_km,
             "height_difference_m": station.height_difference_m,
             "normal_source": station.normal_source,
-        },
-    )
+        }
+        for night in outlook.nights
+    ]

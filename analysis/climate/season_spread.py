@@ -4,7 +4,7 @@ Lows are not quite normally distributed: in winter the cold ones stray further t
 in spring and autumn less far. A night's deviation is that of a standard normal score, bent by the
 season's skew and stretched by its spread: a shifted lognormal distribution of mean 0, in standard
 deviations of the normals' file. What neighbouring nights have in common is the score
-(`night_chain`).
+(`ar1_chain`).
 
 Where the figures are from (`tests/benchmarks/bench_season_spread.py` works them out and prints how
 good they are; no published source):

@@ -15,7 +15,8 @@ from ..display.words import (
 from .normals import NightContext
 from .outlook import OutlookNight
 from .station_choice import StationChoice
-from .words import night_chance, of_a_hundred, station_name
+from .station_words import station_name
+from .words import night_chance, of_a_hundred
 
 _NIGHT = Column("night", "Night of", write=lambda when: words.day(when, year=False))
 

@@ -16,9 +16,11 @@ from ..climate.outlook import NORMALS_OFF_SD
 from ..climate.season_spread import PLAIN, SeasonSpread
 from ..stats.ar1_chain import NIGHT_TO_NIGHT, NIGHT_TO_NIGHT_RANGE
 from ..stats.arrays import Array
-from ..stats.constants import TAILS
+from ..stats.constants import LEVEL, TAILS
+from ..stats.estimate import Estimate
 from ..stats.quantile import normal_density, weighted_quantiles
-from .model import ColdFit, trip_kernel
+from ..stats.warmth_probit import shift_kernel
+from .model import ColdFit
 
 _NODES = 61
 _REACH = 5.0  # standard deviations
@@ -38,16 +40,13 @@ class NightAhead:
 
 @dataclass(frozen=True, slots=True)
 class TooColdChance:
-    """Chance that at least one night of a trip is too cold, and its 90 % range.
+    """Chance that at least one night of a trip is too cold, and that each is (``p_each``).
 
-    The range holds what is not known of the own limit, how much alike neighbouring nights are (.6
-    to .75) and normals that are off by .3 standard deviations either way. ``p_each``: of each
-    night.
+    The 90 % range holds what is not known of the own limit, how much alike neighbouring nights are
+    (.6 to .75) and normals that are off by .3 standard deviations either way.
     """
 
-    p_any: float
-    p_any_low: float
-    p_any_high: float
+    p_any: Estimate
     p_each: tuple[float, ...]
 
 
@@ -67,8 +66,9 @@ def chance_of_cold_night(
     every = np.concatenate([chance.ravel() for chance in (central, *others)])
     low, high = weighted_quantiles(every, np.tile(weight.ravel(), 1 + len(others)), TAILS)
     each = [chance_by_point(fit, as_limit_c, [night], NIGHT_TO_NIGHT, 0.0) for night in nights]
+    mean = float((weight * central).sum())
     return TooColdChance(
-        float((weight * central).sum()), low, high, tuple(float((weight * e).sum()) for e in each)
+        Estimate(mean, low, high, LEVEL), tuple(float((weight * e).sum()) for e in each)
     )
 
 
@@ -83,7 +83,7 @@ def chance_by_point(
 
 @lru_cache(maxsize=4)
 def _kernels(above: tuple[float, ...], trip_spreads: tuple[float, ...]) -> tuple[Array, ...]:
-    return tuple(trip_kernel(np.array(above), spread) for spread in trip_spreads)
+    return tuple(shift_kernel(np.array(above), spread) for spread in trip_spreads)
 
 
 def _none(

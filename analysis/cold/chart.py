@@ -7,7 +7,8 @@ from typing import Any
 import altair as alt
 import numpy as np
 
-from ..display.figure import chart_of, tooltips
+from ..display.charts import looks, tips
+from ..display.figure import chart_of
 from ..display.theme import OKABE_ITO, SOFT_INK, Layout
 from ..display.words import Display, day, temperature, temperature_scale
 from .limit import COLD_SHARE, ColdLimit, ColdLimits
@@ -45,7 +46,7 @@ def cold_chart(
 
     row_of = {c.number: place for place, c in enumerate(curves)}
     nights = [night for night in limits.nights if night.system in row_of]
-    ends = [end for c in curves for end in (c.limit.own_limit_low_c, c.limit.own_limit_high_c)]
+    ends = [end for c in curves for end in (c.limit.own_limit_c.low, c.limit.own_limit_c.high)]
     ends += [night.low_c for night in nights]
     low_c = np.linspace(min(ends) - _BEYOND_C / 2, max(ends) + _BEYOND_C / 2, _POINTS)
     lines: _Rows = []
@@ -69,7 +70,7 @@ def cold_chart(
         for n in nights
     ]
     own = [
-        {"system": c.label, "low": shown(c.limit.own_limit_c), "chance": 100 * COLD_SHARE}
+        {"system": c.label, "low": shown(c.limit.own_limit_c.value), "chance": 100 * COLD_SHARE}
         for c in curves
     ]
     names = [curve.label for curve in curves]
@@ -91,13 +92,7 @@ def _drawn(lines: _Rows, votes: _Rows, limits: _Rows, names: Sequence[str], unit
         axis=alt.Axis(values=[0, 20, 40, 60, 80, 100]),
     )
     legend = alt.Legend(title=None, columns=1, symbolOpacity=1)
-
-    def by_system(channel: Any, looks: Sequence[str]) -> Any:
-        scale = alt.Scale(domain=list(names), range=list(looks[: len(names)]))
-        return channel("system:N", legend=legend, scale=scale)
-
-    colours, shapes = zip(*_LOOKS, strict=True)
-    colour, shape = by_system(alt.Color, colours), by_system(alt.Shape, shapes)
+    colour, shape = looks("system", dict(zip(names, _LOOKS, strict=False)), legend=legend)
     base, vote = chart_of(lines), alt.Y("at:Q")
     one_in_five = chart_of([{"chance": 100 * COLD_SHARE}])
     layers = [
@@ -109,9 +104,9 @@ def _drawn(lines: _Rows, votes: _Rows, limits: _Rows, names: Sequence[str], unit
         .encode(x=x, y=y, color=colour, shape=shape),
     ]
     if votes:
-        tips = tooltips({"night": "Night of", "shown": "Low", "said": "Voted"})
+        about = tips(night="Night of", shown="Low", said="Voted")
         marks = chart_of(votes).mark_point(filled=True, size=34, opacity=0.65)
-        layers.append(marks.encode(x=x, y=vote, color=colour, shape=shape, tooltip=tips))
+        layers.append(marks.encode(x=x, y=vote, color=colour, shape=shape, tooltip=about))
         above = {"at": 100 + beyond, "said": "voted too cold", "low": max(places)}
         below = {"at": -beyond, "said": "voted warm enough", "low": min(places)}
         layers += [

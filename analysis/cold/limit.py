@@ -4,17 +4,18 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
-from math import comb
-from typing import Any, Literal
+from typing import Literal
 
 import numpy as np
 
 from ...tripdata.contract import TOO_COLD_VOTE
 from ..stats.arrays import Array
-from ..stats.constants import TAILS
+from ..stats.constants import LEVEL, TAILS
+from ..stats.estimate import Estimate
 from ..stats.quantile import weighted_quantiles
-from ..store.rows import Store, ask
+from ..store.rows import Record, Store, ask
 from .model import ColdFit, ColdNights, fit_cold
+from .votes import Votes, votes_of
 
 COLD_SHARE = 0.2
 """At the own limit one night in five is too cold."""
@@ -28,7 +29,7 @@ class SleepSystem:
     """Sleep gear that was there together, and the rating among it that is lowest on one scale.
 
     ``rated_low_c`` is the figure as it was given, by ``rated_as``; ``as_limit_c`` the same brought
-    to the limit scale (`cold_ratings`).
+    to the limit scale (`cold.ratings`).
     """
 
     items: tuple[str, ...]
@@ -58,52 +59,13 @@ class JudgedNight:
 
 @dataclass(frozen=True, slots=True)
 class NightApart:
-    """A night that is left out, and the thing that had failed: how badly, and in whose words."""
+    """A night that is left out: its trip, the name of the thing that had failed, and how badly."""
 
     trip: str
     title: str
     night: date
-    item: str
     name: str
-    system: str
     why: str
-    what: str | None
-    failed_on: date
-    fixed_on: date | None
-
-
-@dataclass(frozen=True, slots=True)
-class Votes:
-    """How many nights scored 1 or 2 there were and how many of them have a vote; of the others."""
-
-    bad: int
-    bad_voted: int
-    other: int
-    other_voted: int
-
-    @property
-    def mostly_on_bad_nights(self) -> bool:
-        """Whether nights scored 1 or 2 were voted on much more often than the others.
-
-        By 30 points of a hundred at least, and more than chance would make of it one time in
-        twenty (Fisher's exact test, one-sided).
-        """
-        if not self.bad or not self.other:
-            return False
-        more = self.bad_voted / self.bad - self.other_voted / self.other
-        return more >= _WELL_ABOVE and self._p_by_chance() < _BY_CHANCE
-
-    def _p_by_chance(self) -> float:
-        """Chance that at least so many of the votes fall on bad nights (hypergeometric)."""
-        voted = self.bad_voted + self.other_voted
-        ways = sum(
-            comb(self.bad, on_bad) * comb(self.other, voted - on_bad)
-            for on_bad in range(self.bad_voted, min(self.bad, voted) + 1)
-        )
-        return ways / comb(self.bad + self.other, voted)
-
-
-_WELL_ABOVE, _BY_CHANCE, _BAD_SCORE = 0.3, 0.05, 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,9 +77,7 @@ class ColdLimit:
     """
 
     system: SleepSystem
-    own_limit_c: float
-    own_limit_low_c: float
-    own_limit_high_c: float
+    own_limit_c: Estimate
     nights: int
     cold_nights: int
     coldest_c: float | None
@@ -180,12 +140,11 @@ class ColdLimits:
         place = self.place_of(system)
         own = [n for n in self.nights if n.system == self.places.get(system.items)]
         above, weight = limit_above_c(self.fit), self.fit.weight[place].ravel()
-        low, middle, high = weighted_quantiles(above, weight, (TAILS[0], 0.5, TAILS[1]))
+        ends = weighted_quantiles(above, weight, (0.5, *TAILS))
+        middle, low, high = (system.as_limit_c + end for end in ends)
         return ColdLimit(
             system=system,
-            own_limit_c=system.as_limit_c + middle,
-            own_limit_low_c=system.as_limit_c + low,
-            own_limit_high_c=system.as_limit_c + high,
+            own_limit_c=Estimate(middle, low, high, LEVEL),
             nights=len(own),
             cold_nights=sum(night.too_cold for night in own),
             coldest_c=min((night.low_c for night in own), default=None),
@@ -234,7 +193,7 @@ def cold_limits(store: Store) -> ColdLimits:
         unjudged=len(rated) - len(nights),
         fit=fit_cold(data),
         apart=tuple(night for night in apart if (night.trip, night.night) in asleep),
-        votes=_votes(rated),
+        votes=votes_of(rated),
         slept=tuple(tuple(row["items"]) for row in rows),
         places=places,
         things=things,
@@ -242,24 +201,10 @@ def cold_limits(store: Store) -> ColdLimits:
     return replace(limits, limits=tuple(limits.limit_of(system) for system in systems))
 
 
-def system_of(row: Mapping[str, Any]) -> SleepSystem:
+def system_of(row: Record) -> SleepSystem:
     """The sleep system of a row with its fields."""
-    return SleepSystem(
-        tuple(row["items"]),
-        tuple(row["names"]),
-        row["rated_item"],
-        row["rated_name"],
-        row["rated_low_c"],
-        row["rated_as"],
-        row["as_limit_c"],
-    )
-
-
-def _votes(rows: Sequence[Mapping[str, Any]]) -> Votes:
-    scored = [row for row in rows if row["sleep_score"] is not None]
-    bad = [row["warmth"] is not None for row in scored if row["sleep_score"] <= _BAD_SCORE]
-    other = [row["warmth"] is not None for row in scored if row["sleep_score"] > _BAD_SCORE]
-    return Votes(len(bad), sum(bad), len(other), sum(other))
+    rated = ("rated_item", "rated_name", "rated_low_c", "rated_as", "as_limit_c")
+    return SleepSystem(tuple(row["items"]), tuple(row["names"]), *(row[name] for name in rated))
 
 
 def _data(

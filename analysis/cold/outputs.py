@@ -5,16 +5,15 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from ...tripdata.errors import QuestionError
-from ..catalogue.entry import Entry, Remarked, Rows
+from ..catalogue.entry import Entry, Remarked, Rows, fields_of
 
 if TYPE_CHECKING:
-    from duckdb import DuckDBPyConnection
-
     from ..display.words import Display
+    from ..store.rows import Store
     from .limit import ColdLimits
 
 
-def limits(store: "DuckDBPyConnection") -> Rows:
+def limits(store: "Store") -> Rows:
     """A row a rated sleep system, sorted by its names."""
     from .limit import cold_limits
 
@@ -26,21 +25,18 @@ def limit_rows(limits: "ColdLimits") -> Rows:
     return [
         {
             "sleep_system": ";".join(limit.system.names),
-            "rated_low_c": limit.system.rated_low_c,
-            "own_limit_c": limit.own_limit_c,
-            "own_limit_low_c": limit.own_limit_low_c,
-            "own_limit_high_c": limit.own_limit_high_c,
-            "nights": limit.nights,
-            "cold_nights": limit.cold_nights,
-            "rated_as": limit.system.rated_as,
-            "prior_share": limit.prior_share,
+            **fields_of(limit.system, "rated_low_c", "rated_as"),
+            "own_limit_c": limit.own_limit_c.value,
+            "own_limit_low_c": limit.own_limit_c.low,
+            "own_limit_high_c": limit.own_limit_c.high,
+            **fields_of(limit, "nights", "cold_nights", "prior_share"),
         }
         for limit in limits.limits
     ]
 
 
 def nights_to_come(
-    store: "DuckDBPyConnection",
+    store: "Store",
     *,
     trip: str | None = None,
     latitude: float = 0.0,
@@ -56,9 +52,10 @@ def nights_to_come(
     QuestionError where no station serves the place, the trip has no night, or a value is out of
     range.
     """
-    from ..climate import words
+    from ..climate import station_words, words
     from ..climate.outlook import outlook, outlook_of_trip, outlook_rows
     from ..climate.station_choice import NoStation, Place
+    from ..display.cautions import NORMALS_CARE
     from ..display.words import sentence
     from ..store.settings import settings_of
 
@@ -73,23 +70,24 @@ def nights_to_come(
         place = Place(latitude, longitude, elevation_m)
         ahead = outlook(store, place, start_on, end_on, below_c)
     if isinstance(ahead, NoStation):
-        raise QuestionError(f"outlook: {words.no_station(ahead, display)} {words.WHERE_FROM}")
+        why = station_words.no_station(ahead, display)
+        raise QuestionError(f"outlook: {why} {station_words.WHERE_FROM}")
     if not ahead.nights:
         raise QuestionError("outlook: expected a trip with a night, got a day out")
-    where = words.whereabouts(ahead.station, display)
-    source = sentence(f"{words.normals_source(ahead.station)}{f', {where}' if where else ''}")
-    short = words.normals_in_short(ahead.station, display)
+    source = sentence(station_words.source_and_place(ahead.station, display))
+    short = station_words.normals_in_short(ahead.station, display)
     sentences = answer or words.outlook_sentences(ahead, display)
-    return Remarked(outlook_rows(store, ahead), (*sentences, source, *short, words.NORMALS_CARE))
+    return Remarked(outlook_rows(ahead), (*sentences, source, *short, NORMALS_CARE))
 
 
 def _will_i_be_cold(
-    store: "DuckDBPyConnection", trip: str, display: "Display"
+    store: "Store", trip: str, display: "Display"
 ) -> tuple[tuple[str, ...], float | None]:
     """The answer that the reports give for a trip, and the limit in what comes along.
 
     No sentence where no chance is known; no limit where no rated sleep gear comes along.
     """
+    from ..display.words import degrees
     from ..store.trip_choice import choose_trip
     from . import words
     from .limit import cold_limits
@@ -98,10 +96,10 @@ def _will_i_be_cold(
     ahead = cold_ahead(store, cold_limits(store), choose_trip(store, trip))
     if ahead.limit is None:
         return (), None
-    limit_c = round(ahead.limit.own_limit_c, 1)
+    limit_c = round(ahead.limit.own_limit_c.value, 1)
     if ahead.chance is None:
         return (), limit_c
-    below = words.degrees(limit_c, display)
+    below = degrees(limit_c, display)
     table = f"The table has the chance of a night below {below}, where one in five is too cold."
     return (words.chance(ahead, display), *words.lacking_sentences(ahead.lacking), table), limit_c
 

@@ -3,9 +3,11 @@
 from collections import defaultdict
 from collections.abc import Sequence
 
+from ..climate import station_words
 from ..climate import words as context_words
 from ..climate.outlook import Outlook
 from ..climate.station_choice import NoStation
+from ..display.cautions import AHEAD_CARE, LIMIT_CARE
 from ..display.figure import Figure
 from ..display.sections import Section
 from ..display.words import (
@@ -28,12 +30,6 @@ from .tables import limit_table, sets_table
 from .trips import ColdAhead
 
 LIMITS, AHEAD = "How cold can I sleep", "Cold nights ahead"
-LIMIT_CARE = (
-    "Ratings compare bags; they promise nothing, and neither does this limit: one night in five is "
-    "too cold at it. Cold can injure and kill, sooner where one is tired, wet, hungry or ill. Try "
-    "new limits near home with warmth in reserve, and let qualified advice and local conditions "
-    "decide."
-)
 _WHY_NOT = {
     "no_nights": "it has no night",
     "no_bedding": "no rated sleep gear is noted for it in carried.csv",
@@ -92,10 +88,10 @@ def is_told(limit: ColdLimit) -> bool:
 def limit_sentence(limit: ColdLimit, display: Display) -> str:
     """The limit, what it is rated, and the nights behind it."""
     system, scale = limit.system, temperature_scale(display, 0)
-    between = f"{scale.number(limit.own_limit_low_c)} and {scale.text(limit.own_limit_high_c)}"
+    between = f"{scale.number(limit.own_limit_c.low)} and {scale.text(limit.own_limit_c.high)}"
     return (
         f"In {quoted(system.names, at_most=4)}, one night in five is too cold for you at "
-        f"{temperature(limit.own_limit_c, display, 1)} (very likely between {between}). "
+        f"{temperature(limit.own_limit_c.value, display, 1)} (very likely between {between}). "
         f"“{system.rated_name}” has a {cold_words.rating(system, display)}. {_of_nights(limit)}."
     )
 
@@ -112,12 +108,12 @@ def _curves(limits: ColdLimits, shown: Sequence[ColdLimit], display: Display) ->
         Curve(
             limits.places.get(limit.system.items, -1),
             limit,
-            f"{system_name(limit, limits.limits)}: {scale.number(limit.own_limit_c)} "
-            f"({cold_words.span(scale, limit.own_limit_low_c, limit.own_limit_high_c)})",
+            f"{system_name(limit, limits.limits)}: {scale.number(limit.own_limit_c.value)} "
+            f"({cold_words.span(scale, limit.own_limit_c)})",
         )
         for limit in shown[:MOST_CURVES]
     ]
-    return sorted(curves, key=lambda c: (c.limit.own_limit_c, c.label))
+    return sorted(curves, key=lambda c: (c.limit.own_limit_c.value, c.label))
 
 
 def _limit_notes(limits: ColdLimits, display: Display) -> tuple[str, ...]:
@@ -191,7 +187,7 @@ def cold_ahead_section(trips: Sequence[ColdAhead], display: Display) -> Section:
         tuple(sentences),
         table=sets_table(with_sets, display) if with_sets else None,
         notes=ahead_notes(known, display),
-        caution=f"Ratings and limits promise nothing. {context_words.NORMALS_CARE}",
+        caution=AHEAD_CARE,
     )
 
 
@@ -203,7 +199,7 @@ def ahead_sentences(ahead: ColdAhead, display: Display) -> tuple[str, ...]:
         chance = cold_words.chance(ahead, display)
         return (f"{title}: {chance[:1].lower()}{chance[1:]}", *lacks)
     if isinstance(ahead.outlook, NoStation) and ahead.why_not == "no_station":
-        return (f"{title}: {context_words.no_station(ahead.outlook, display)}", *lacks)
+        return (f"{title}: {station_words.no_station(ahead.outlook, display)}", *lacks)
     why = _WHY_NOT[ahead.why_not or ""]
     return (f"{title}: the chance of a cold night cannot be told, as {why}.", *lacks)
 
@@ -220,13 +216,13 @@ def ahead_notes(known: Sequence[ColdAhead], display: Display) -> tuple[str, ...]
         f"known of your limit, {context_words.RANGE_HOLDS}.",
     ]
     stations = {
-        context_words.normals_source(trip.outlook.station): trip.outlook.station
+        station_words.normals_source(trip.outlook.station): trip.outlook.station
         for trip in known
         if isinstance(trip.outlook, Outlook)
     }
     for source, station in stations.items():
         notes.append(f"Normals: {source}.")
-        notes += context_words.normals_in_short(station, display)
+        notes += station_words.normals_in_short(station, display)
     shown = [one.limit.system for trip in known for one in trip.sets]
     shown += [trip.bedding for trip in known if trip.bedding is not None]
     notes += cold_words.rating_notes(sorted({system.rated_as for system in shown}), display)

@@ -145,8 +145,8 @@ def chance_in(limits: ColdLimits, system: SleepSystem, outlook: Outlook) -> TooC
 
 
 def _warmest_first(one: SetAhead) -> tuple[float, float, tuple[str, ...]]:
-    chance = one.chance.p_any if one.chance is not None else 1.0
-    return chance, one.limit.own_limit_c, one.limit.system.items
+    chance = one.chance.p_any.value if one.chance is not None else 1.0
+    return chance, one.limit.own_limit_c.value, one.limit.system.items
 
 
 def _lacking(store: Store, limits: ColdLimits, trip: TripChoice) -> tuple[Lacking, ...]:

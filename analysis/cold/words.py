@@ -7,15 +7,16 @@ from ..display.words import (
     Display,
     Scale,
     count,
+    degrees,
     listing,
     one_in,
     percent,
     quoted,
     sentence,
-    temperature_scale,
     temperature_step,
 )
 from ..stats.constants import NINE_IN_TEN_SD
+from ..stats.estimate import Estimate
 from .limit import ColdLimit, ColdLimits, SleepSystem
 from .ratings import RATING_KINDS
 from .sets import Lacking
@@ -24,13 +25,6 @@ from .trips import ColdAhead
 RATED_AS = {"comfort": "comfort rating", "limit": "limit rating", "maker": "maker’s rating"}
 FEW_JUDGED = 5
 """Under so many judged nights a limit rests on little."""
-
-
-def degrees(celsius: float, display: Display) -> str:
-    """A temperature with a decimal only where it has one."""
-    shown = temperature_scale(display).value(celsius)
-    whole = shown is not None and abs(shown - round(shown)) < 0.05
-    return temperature_scale(display, 0 if whole else 1).text(celsius)
 
 
 def rating(system: SleepSystem, display: Display) -> str:
@@ -46,7 +40,7 @@ def basis(limit: ColdLimit, display: Display) -> str:
     if limit.basis == "rated":
         with_what = "it alone" if len(limit.system.items) == 1 else "just this set"
         return f"its {rating(limit.system, display)}: you have judged no night in {with_what}"
-    own = f"your own limit of {degrees(limit.own_limit_c, display)}"
+    own = f"your own limit of {degrees(limit.own_limit_c.value, display)}"
     if limit.nights < FEW_JUDGED:
         return f"{own}, which rests on only {count(limit.nights, 'judged night')}"
     return own
@@ -62,10 +56,10 @@ def chance(ahead: ColdAhead, display: Display) -> str:
         raise ValueError("ahead: expected a trip with a chance, got one without")
     nights = len(known.p_each)
     which = "the night is" if nights == 1 else f"at least one of the {nights} nights is"
-    low, high = small_percent(known.p_any_low), small_percent(known.p_any_high)
     return (
         f"How likely it is that {which} too cold in {quoted([limit.system.rated_name])}: "
-        f"{one_in(known.p_any)} ({low} to {high}), going by {basis(limit, display)}."
+        f"{one_in(known.p_any.value)} ({percent_range(known.p_any)}), "
+        f"going by {basis(limit, display)}."
     )
 
 
@@ -73,7 +67,7 @@ def chance_in_short(ahead: ColdAhead) -> str:
     """The chance in a few words, with what it rests on where that is little; it must be known."""
     if ahead.chance is None:
         raise ValueError("ahead: expected a trip with a chance, got one without")
-    odds = one_in(ahead.chance.p_any)
+    odds = one_in(ahead.chance.p_any.value)
     if ahead.basis == "rated":
         return f"{odds}, going by a rating alone"
     return f"{odds}, from few nights" if ahead.judged_nights < FEW_JUDGED else odds
@@ -142,11 +136,13 @@ def votes(limits: ColdLimits, display: Display) -> tuple[str, ...]:
     )
 
 
-def span(scale: Scale, low: float, high: float) -> str:
+def span(scale: Scale, estimate: Estimate) -> str:
     """ "3 to 8 °C"."""
-    return f"{scale.number(low)} to {scale.text(high)}"
+    return f"{scale.number(estimate.low)} to {scale.text(estimate.high)}"
 
 
-def small_percent(share: float) -> str:
-    """A share in per cent; one that rounds to nothing is no nothing."""
-    return f"under 1{SPACE}%" if share < 0.005 else percent(share)
+def percent_range(chance: Estimate) -> str:
+    """ "under 1 % to 19 %": an end that rounds to nothing is no nothing."""
+    ends = (chance.low, chance.high)
+    low, high = (f"under 1{SPACE}%" if end < 0.005 else percent(end) for end in ends)
+    return f"{low} to {high}"

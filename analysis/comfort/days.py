@@ -6,13 +6,12 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-import duckdb
 import numpy as np
 
 from ...tripdata.contract import ASPECTS
 from ..stats.arrays import Array
 from ..stats.score_model.grid import ComfortData
-from ..store.rows import ask
+from ..store.rows import Store, ask
 from .ease import Covariate, ease_of
 from .things import Thing, carried_for_comfort, things_along
 
@@ -81,21 +80,21 @@ class AspectDays:
         return self.bundles if self.always is None else (*self.bundles, self.always)
 
 
-def comfort_days(connection: duckdb.DuckDBPyConnection) -> tuple[AspectDays, ...]:
+def comfort_days(store: Store) -> tuple[AspectDays, ...]:
     """The scored days of every aspect that has any, in the order of ``ASPECTS``."""
-    things = things_along(connection)
+    things = things_along(store)
     stays: defaultdict[tuple[str, str], list[tuple[date, date]]] = defaultdict(list)
-    for row in ask(connection, "comfort/comfort_stays"):
+    for row in ask(store, "comfort/comfort_stays"):
         stays[row["trip"], row["item"]].append((row["from_on"], row["until_on"]))
     days: defaultdict[str, list[dict[str, Any]]] = defaultdict(list)
-    for row in scored_days(connection):
+    for row in scored_days(store):
         days[row["aspect"]].append(row)
     return tuple(_aspect(a, days[a], things, stays) for a in ASPECTS if days[a])
 
 
-def scored_days(connection: duckdb.DuckDBPyConnection) -> list[dict[str, Any]]:
+def scored_days(store: Store) -> list[dict[str, Any]]:
     """The scored days that count, by time: the one place where they are chosen."""
-    return ask(connection, "comfort/comfort_days")
+    return ask(store, "comfort/comfort_days")
 
 
 def _aspect(

@@ -9,7 +9,6 @@ said so.
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import duckdb
 import numpy as np
 
 from ..stats.constants import LEVEL
@@ -17,6 +16,7 @@ from ..stats.estimate import Estimate
 from ..stats.score_model.apart import NOT_APART, explained_shares
 from ..stats.score_model.grid import ROUNDING_SD
 from ..stats.score_model.model import ComfortFit, fit_comfort
+from ..store.rows import Store
 from .days import AspectDays, Bundle, comfort_days
 
 EARNED, PROBABLY = 0.95, 0.8
@@ -39,8 +39,8 @@ class Gain:
 
     ``prior_share`` is what is left of the prior's variance: 1 where its days said nothing.
     ``ease_share``: of what its days could say, the share that ease and time could say as well
-    (`comfort_apart`). ``best_place`` to ``worst_place``: where it may stand
-    among the comforts of its aspect by gain, as far as they can be told apart; None for the rest.
+    (`explained_shares`). ``best_place`` to ``worst_place``: where it may stand among the comforts
+    of its aspect by gain, as far as they can be told apart; None for the rest.
     """
 
     aspect: str
@@ -119,9 +119,9 @@ def efficient_edge(gains: Sequence[Gain]) -> tuple[Gain, ...]:
     return tuple(edge)
 
 
-def comfort_gains(connection: duckdb.DuckDBPyConnection) -> tuple[AspectGains, ...]:
+def comfort_gains(store: Store) -> tuple[AspectGains, ...]:
     """The gains of every aspect that has a score."""
-    return tuple(gains_of(days) for days in comfort_days(connection))
+    return tuple(gains_of(days) for days in comfort_days(store))
 
 
 def gains_of(days: AspectDays) -> AspectGains:

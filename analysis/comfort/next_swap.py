@@ -14,12 +14,12 @@ from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-import duckdb
 import numpy as np
 
 from ..stats.arrays import Array
 from ..stats.constants import NINE_IN_TEN_SD
 from ..stats.score_model.grid import Priors, ScoreProblem
+from ..store.rows import Store
 from ..usage.leaving import held_back
 from .days import AspectDays
 from .gain import AspectGains
@@ -61,9 +61,9 @@ class Swap:
     narrows: tuple[Narrowing, ...]
 
 
-def never_left(connection: duckdb.DuckDBPyConnection) -> Container[str]:
+def never_left(store: Store) -> Container[str]:
     """Items that no swap may leave at home. Nothing counts as given up, which holds back more."""
-    return held_back(connection, date.min)
+    return held_back(store, date.min)
 
 
 def next_swaps(aspects: Sequence[AspectGains], never_left: Container[str]) -> tuple[Swap, ...]:

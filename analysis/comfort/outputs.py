@@ -3,25 +3,24 @@
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
-from ..catalogue.entry import Entry, Rows
+from ..catalogue.entry import Entry, Rows, fields_of, interval_columns
+from ..display.cautions import SWAP_CARE
 
 if TYPE_CHECKING:
-    from duckdb import DuckDBPyConnection
-
-    from ..stats.estimate import Estimate
+    from ..store.rows import Store
     from .days import Bundle
     from .gain import AspectGains, Gain
     from .next_swap import Swap
 
 
-def comfort_gain(store: "DuckDBPyConnection") -> Rows:
+def comfort_gain(store: "Store") -> Rows:
     """A row an aspect and bundle, sorted by both."""
     from .gain import comfort_gains
 
     return gain_rows(comfort_gains(store))
 
 
-def next_swap(store: "DuckDBPyConnection") -> Rows:
+def next_swap(store: "Store") -> Rows:
     """A row a change, the most instructive first."""
     from .gain import comfort_gains
     from .next_swap import never_left, next_swaps
@@ -41,10 +40,8 @@ def swap_rows(swaps: "Sequence[Swap]") -> Rows:
 
     return [
         {
-            "rank": swap.rank,
+            **fields_of(swap, "rank", "action", "variance_reduction"),
             "item": swap.thing.item,
-            "action": swap.action,
-            "variance_reduction": swap.variance_reduction,
             "reason": swap_reason(swap).replace(SPACE, " "),
         }
         for swap in swaps
@@ -63,32 +60,21 @@ def _gain_rows(aspects: "Sequence[AspectGains]") -> Iterator[dict[str, Any]]:
 def _gain_row(gain: "Gain") -> dict[str, Any]:
     return {
         **_about(gain.aspect, gain.bundle),
-        **_interval("gain", gain.gain),
-        **_interval("points_per_kg", gain.points_per_kg),
-        **_interval("g_per_point", gain.g_per_point),
-        "p_helps": gain.p_helps,
-        "verdict": gain.verdict,
-        "prior_share": gain.prior_share,
-        "ease_share": gain.ease_share,
+        **interval_columns("gain", gain.gain),
+        **interval_columns("points_per_kg", gain.points_per_kg),
+        **interval_columns("g_per_point", gain.g_per_point),
+        **fields_of(gain, "p_helps", "verdict", "prior_share", "ease_share"),
     }
 
 
 def _about(aspect: str, bundle: "Bundle") -> dict[str, Any]:
     return {
         "aspect": aspect,
-        "bundle": bundle.bundle,
+        **fields_of(bundle, "bundle", "weight_g", "for_comfort"),
         "items": ";".join(bundle.names),
-        "weight_g": bundle.weight_g,
         "nights_with": bundle.days_with,
         "nights_without": bundle.days_without,
-        "for_comfort": bundle.for_comfort,
     }
-
-
-def _interval(name: str, interval: "Estimate | None") -> dict[str, float | None]:
-    if interval is None:
-        return {}
-    return {name: interval.value, f"{name}_low": interval.low, f"{name}_high": interval.high}
 
 
 ENTRIES = (
@@ -105,5 +91,6 @@ ENTRIES = (
         grain="change on a coming mild trip that would teach much",
         sorted_by=1,
         rows=next_swap,
+        caution=SWAP_CARE,
     ),
 )

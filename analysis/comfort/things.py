@@ -10,10 +10,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-import duckdb
-
 from ...tripdata.contract import ESSENTIAL_SYSTEMS
-from ..store.rows import ask
+from ..store.rows import Store, ask
 from ..store.settings import settings_of
 from ..usage.verdicts import REST_COST, SYSTEM_COST
 
@@ -61,10 +59,10 @@ class Thing:
         return 2 * self.lately_along > self.lately_stays
 
 
-def things_along(connection: duckdb.DuckDBPyConnection) -> list[Thing]:
+def things_along(store: Store) -> list[Thing]:
     """Everything that came along on a trip that is no plan, by item."""
-    regret = settings_of(connection).regret
-    return [_thing(row, regret) for row in ask(connection, "comfort/comfort_items")]
+    regret = settings_of(store).regret
+    return [_thing(row, regret) for row in ask(store, "comfort/comfort_items")]
 
 
 def carried_for_comfort(thing: Thing) -> bool:

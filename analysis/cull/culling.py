@@ -15,7 +15,7 @@ from ..usage.keep_rules import NOTHING_KNOWN, Circumstances
 from ..usage.leaving import circumstances
 from ..usage.verdicts import judge, limit_of
 from .problem import CullProblem, base_loads, no_own_work, pose, stand_in_credits, usual_base
-from .results import Answer, BaseWeight, Cull, FrontierPoint, KindOfTrip, LeftItem, Wish
+from .results import Answer, BaseWeight, Cull, KindOfTrip, LeftItem, Wish
 
 if TYPE_CHECKING:
     import numpy as np
@@ -73,7 +73,7 @@ def cull(question: CullQuestion, rng: "np.random.Generator") -> Cull:
         base=question.base,
         answer=best,
         frontier=frontier(problem.programme()),
-        by_kind=kinds_of_trip(problem, best.point.expected_regret),
+        by_kind=kinds_of_trip(problem, best.point.regret),
         loads_g={i: mg / 1000 for i, mg in problem.loads.items() if mg is not None},
         unweighed=problem.unweighed,
         around=question.around,
@@ -89,13 +89,13 @@ def answer(question: CullQuestion, rng: "np.random.Generator") -> Answer:
     problem, programme = question.problem, question.problem.programme()
     most = programme.most()
     saved_mg = min(question.wanted_mg, most.saved_mg)
-    best = _solved(programme, saved_mg) if question.wish.grams else _by_verdict(problem, programme)
+    best = programme.least(saved_mg) if question.wish.grams else _by_verdict(problem, programme)
     often = inclusion(problem, programme, best.saved_mg, rng)
     return Answer(
         wanted_g=question.wanted_mg / 1000,
-        most_g=most.saved_mg / 1000,
+        most_g=most.saved_g,
         left=_left(problem, programme, best.items, often),
-        point=_point(best),
+        point=best,
     )
 
 
@@ -106,7 +106,7 @@ def _by_verdict(problem: CullProblem, programme: Programme) -> LeftSet:
     return programme.value(whole if programme.allowed(whole) else leave)
 
 
-def frontier(programme: Programme) -> tuple[FrontierPoint, ...]:
+def frontier(programme: Programme) -> tuple[LeftSet, ...]:
     """The least regret at ever more weight saved, up to all that may be left.
 
     Every point is an optimum; they are at least a step apart, of a size that keeps them to some 40.
@@ -116,12 +116,12 @@ def frontier(programme: Programme) -> tuple[FrontierPoint, ...]:
     sets: list[LeftSet] = []
     ask_mg = 1
     while ask_mg <= most_mg:
-        sets.append(_solved(programme, ask_mg))
+        sets.append(programme.least(ask_mg))
         saved = sets[-1].saved_mg
         ask_mg = (saved // step_mg + 1) * step_mg
         if saved < most_mg:
             ask_mg = min(ask_mg, most_mg)
-    return tuple(_point(point) for point in sets)
+    return tuple(sets)
 
 
 def kinds_of_trip(problem: CullProblem, regret: float) -> tuple[KindOfTrip, ...]:
@@ -130,14 +130,14 @@ def kinds_of_trip(problem: CullProblem, regret: float) -> tuple[KindOfTrip, ...]
     for kind in TRIP_KINDS:
         programme = problem.programme(kind)
         best = programme.most(regret)
-        dry = set(kinds[0].answer.items if kinds else best.items)
+        dry = kinds[0].answer.items if kinds else best.items
         needed = tuple(i for i in sorted(dry) if kinds and _beyond_its_limit(problem, i, kind))
         meant = tuple(
             i
             for i, j in sorted(problem.by_item.items())
             if kind in j.about.meaning.words and i not in dry
         )
-        kinds.append(KindOfTrip(kind, frontier(programme), _point(best), needed, meant))
+        kinds.append(KindOfTrip(kind, frontier(programme), best, needed, meant))
     return tuple(kinds)
 
 
@@ -162,18 +162,9 @@ def _wanted_mg(wish: Wish, base: BaseWeight, problem: CullProblem) -> int:
     return sum(mg for i, mg in problem.saved_mg.items() if problem.by_item[i].verdict == "leave")
 
 
-def _solved(programme: Programme, saved_mg: int) -> LeftSet:
-    """The best set; nothing is left where nothing is to be saved."""
-    return programme.value((programme.solve(saved_mg) or ()) if saved_mg > 0 else ())
-
-
 def _beyond_its_limit(problem: CullProblem, item: str, kind: TripKind) -> bool:
     judged = problem.by_item[item]
     return problem.usage.need(judged.usage, kind) >= limit_of(judged.cost)
-
-
-def _point(left: LeftSet) -> FrontierPoint:
-    return FrontierPoint(left.saved_mg / 1000, left.misses, left.regret, tuple(sorted(left.items)))
 
 
 def _left(

@@ -1,21 +1,22 @@
 """The tables of what to leave at home: the answer, and every weight saved at the least regret."""
 
+from dataclasses import asdict
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from ...tripdata.errors import QuestionError
 from ..catalogue.entry import Entry, Rows
 from ..catalogue.options import SCOPE
+from ..display.cautions import LEAVING_CARE
 
 if TYPE_CHECKING:
-    import duckdb
-
+    from ..store.rows import Store
     from .culling import CullQuestion
 
 SEED = 5
 
 
-def cull_rows(store: "duckdb.DuckDBPyConnection", **options: Any) -> Rows:
+def cull_rows(store: "Store", **options: Any) -> Rows:
     """A row an item to leave at home. Raises QuestionError where so much cannot be saved."""
     import numpy as np
 
@@ -23,42 +24,31 @@ def cull_rows(store: "duckdb.DuckDBPyConnection", **options: Any) -> Rows:
 
     least = answer(_ask(store, **options), np.random.default_rng(SEED))
     if not least.reached:
-        raise QuestionError(
-            f"save_g, target_g: expected at most {least.most_g:g} g to save, all that may be left, "
-            f"got {least.wanted_g:g} g"
-        )
-    return [
-        {
-            "item": item.item,
-            "name": item.name,
-            "weight_g": item.weight_g,
-            "p_needed": item.p_needed,
-            "cost": item.cost,
-            "regret": item.regret,
-            "inclusion": item.inclusion,
-        }
-        for item in least.left
-    ]
+        most = f"at most {least.most_g:g} g to save, all that may be left at home"
+        if "target_g" in options:
+            raise QuestionError(
+                f"target_g: expected {most}; {options['target_g']:g} g asks for {least.wanted_g:g}"
+            )
+        raise QuestionError(f"save_g: expected {most}, got {least.wanted_g:g} g")
+    return [asdict(item) for item in least.left]
 
 
-def frontier_rows(store: "duckdb.DuckDBPyConnection", **options: Any) -> Rows:
+def frontier_rows(store: "Store", **options: Any) -> Rows:
     """A row a weight saved, the least first."""
     from .culling import frontier
 
     return [
         {
             "saved_g": point.saved_g,
-            "expected_misses": point.expected_misses,
-            "expected_regret": point.expected_regret,
-            "items": "; ".join(point.items),
+            "expected_misses": point.misses,
+            "expected_regret": point.regret,
+            "items": "; ".join(sorted(point.items)),
         }
         for point in frontier(_ask(store, **options).problem.programme())
     ]
 
 
-def _ask(
-    store: "duckdb.DuckDBPyConnection", today: date, coming: str = "", **options: Any
-) -> "CullQuestion":
+def _ask(store: "Store", today: date, coming: str = "", **options: Any) -> "CullQuestion":
     from ..store.scope import Scope
     from ..store.settings import settings_of
     from ..usage.cold_odds import trips_ahead
@@ -85,6 +75,7 @@ ENTRIES = (
         sorted_by=1,
         rows=cull_rows,
         options=_OPTIONS,
+        caution=LEAVING_CARE,
     ),
     Entry(
         "cull_frontier",
@@ -93,5 +84,6 @@ ENTRIES = (
         sorted_by=1,
         rows=frontier_rows,
         options=_OPTIONS,
+        caution=LEAVING_CARE,
     ),
 )

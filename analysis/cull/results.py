@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ..catalogue.options import check_together
+from ..stats.zero_one import LeftSet
 from ..store.typed import read_grams, where_named
 from ..usage.conditions import TripKind
 from ..usage.items import Usage
@@ -56,23 +57,13 @@ class LeftItem:
 
 
 @dataclass(frozen=True, slots=True)
-class FrontierPoint:
-    """The least regret at which so much is saved; misses and regret per trip."""
-
-    saved_g: float
-    expected_misses: float
-    expected_regret: float
-    items: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class Answer:
     """The set to leave. ``wanted_g`` was to be saved; ``most_g`` is all that may be left."""
 
     wanted_g: float
     most_g: float
     left: tuple[LeftItem, ...]
-    point: FrontierPoint
+    point: LeftSet
 
     @property
     def reached(self) -> bool:
@@ -90,8 +81,8 @@ class KindOfTrip:
     """
 
     kind: TripKind
-    frontier: tuple[FrontierPoint, ...]
-    answer: FrontierPoint
+    frontier: tuple[LeftSet, ...]
+    answer: LeftSet
     add: tuple[str, ...]
     meant: tuple[str, ...] = ()
 
@@ -121,7 +112,7 @@ class Cull:
     wish: Wish
     base: BaseWeight
     answer: Answer
-    frontier: tuple[FrontierPoint, ...]
+    frontier: tuple[LeftSet, ...]
     by_kind: tuple[KindOfTrip, ...]
     loads_g: Mapping[str, float]
     unweighed: tuple[str, ...]

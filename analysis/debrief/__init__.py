@@ -1,4 +1,8 @@
 """How did one trip go: what it weighed, what was used, what broke, how cold it was.
 
 Gets one trip of the store; answers with facts, changes since the last trip like it, and chores.
+
+`facts` gathers all of it, `load` what was carried and never taken out, `nights` how cold each was
+against one's own limit, `changes` what is new in base weight, `chores` what waits to be done.
+`page` is the report; there is no table.
 """

@@ -9,11 +9,9 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
-import duckdb
-
 from ..stats.bennet_split import ChangePart, pieces_and_weight
 from ..stats.connected import components
-from ..store.rows import Record, ask
+from ..store.rows import Record, Store, ask
 
 _CAUSES = ("added", "dropped", "swapped", "carried_otherwise", "quantity", "reweighed")
 
@@ -109,23 +107,21 @@ def _split(old: Load, now: Load) -> list[tuple[str, Fraction]]:
     return [("quantity", quantity), ("reweighed", delta - quantity)]
 
 
-def changes_since_previous(
-    connection: duckdb.DuckDBPyConnection, trip: str, laden: bool
-) -> Changes | None:
+def changes_since_previous(store: Store, trip: str, laden: bool) -> Changes | None:
     """The changes since the latest earlier trip of the same mode that is no plan.
 
     None where there is no such trip, or nothing weighed on me on this one (``laden`` is false).
     """
-    previous = ask(connection, "debrief/previous_trip", trip=trip) if laden else []
+    previous = ask(store, "debrief/previous_trip", trip=trip) if laden else []
     if not previous:
         return None
-    rows = ask(connection, "debrief/loads", before=previous[0]["trip"], after=trip)
+    rows = ask(store, "debrief/loads", before=previous[0]["trip"], after=trip)
     before = loads(r for r in rows if r["trip"] == previous[0]["trip"])
     after = loads(r for r in rows if r["trip"] == trip)
     names = {r["item"]: r["name"] for r in rows}
     blank = {i for side in (before, after) for i, load in side.items() if load.blank}
     known = _weight_known(before) and _weight_known(after)
-    pairs = [(r["item"], r["replaced"]) for r in ask(connection, "store/replaced")]
+    pairs = [(r["item"], r["replaced"]) for r in ask(store, "store/replaced")]
     changes = change_parts(before, after, pairs) if known else []
     changes.sort(key=lambda p: (-abs(p.mg), p.item, p.cause))
     causes = [cause for cause in _CAUSES if any(p.cause == cause for p in changes)]

@@ -5,9 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-import duckdb
-
-from ..store.rows import Record, ask
+from ..store.rows import Record, Store, ask
 from ..wear.checks import a_year_before
 
 _CHECKED_SYSTEMS = ("first_aid", "safety")
@@ -35,7 +33,7 @@ class Chore:
 
 
 def chores(
-    connection: duckdb.DuckDBPyConnection,
+    store: Store,
     trip: str,
     gear: Sequence[Record],
     brought_home: Sequence[Record],
@@ -50,11 +48,11 @@ def chores(
     return (
         *(
             Chore("mend", **row)
-            for row in ask(connection, "debrief/open_failures", trip=trip, today=today)
+            for row in ask(store, "debrief/open_failures", trip=trip, today=today)
         ),
         *(
             Chore("replenish", trip=trip, **row)
-            for row in ask(connection, "debrief/first_aid_used", trip=trip)
+            for row in ask(store, "debrief/first_aid_used", trip=trip)
         ),
         *(
             Chore("check", g["item"], g["name"], g["system"], day=g["checked_on"])

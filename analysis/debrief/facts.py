@@ -9,10 +9,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-import duckdb
-
 from ..climate.normals import TripContext, trip_context
-from ..store.rows import Record, ask
+from ..store.rows import Record, Store, ask
 from ..store.trip_choice import choose_past_trip
 from .changes import Changes, changes_since_previous
 from .chores import Chore, chores
@@ -105,23 +103,23 @@ class Debrief:
         return tuple(e.kind for e in self.evidence if not e.logged)
 
 
-def debrief(connection: duckdb.DuckDBPyConnection, trip: str | None, today: date) -> Debrief:
+def debrief(store: Store, trip: str | None, today: date) -> Debrief:
     """The debrief of one trip; where ``trip`` is None, of the latest that is no plan.
 
     ``today`` is the day from which checks fall due. Raises QuestionError where there is no such
     trip, or where it is a plan.
     """
-    name = choose_past_trip(connection, trip).trip
+    name = choose_past_trip(store, trip).trip
 
     def rows(question: str, **more: object) -> list[dict[str, object]]:
-        return ask(connection, question, trip=name, **more)
+        return ask(store, question, trip=name, **more)
 
-    facts = ask(connection, "debrief/trip_facts", trip=name)[0]
+    facts = ask(store, "debrief/trip_facts", trip=name)[0]
     gear = rows("debrief/trip_gear")
     brought_home = rows("debrief/brought_home")
-    nights = trip_nights(connection, name)
-    lost = ask(connection, "debrief/carried_set_aside", trip=name)[0]["records"]
-    days = ask(connection, "debrief/trip_evidence", trip=name)[0]
+    nights = trip_nights(store, name)
+    lost = ask(store, "debrief/carried_set_aside", trip=name)[0]["records"]
+    days = ask(store, "debrief/trip_evidence", trip=name)[0]
     sums = ("base_g", "worn_g", "consumable_g", "vehicle_g", "skin_out_g", "weight_class")
     return Debrief(
         trip=TripFacts(**{field: facts[field] for field in TripFacts.__slots__}),
@@ -141,10 +139,10 @@ def debrief(connection: duckdb.DuckDBPyConnection, trip: str | None, today: date
         comfort=rows("debrief/trip_comfort"),
         failures=rows("debrief/trip_failures"),
         wished=rows("debrief/trip_wished"),
-        changes=changes_since_previous(connection, name, any(g["on_me"] for g in gear)),
-        chores=chores(connection, name, gear, brought_home, today),
+        changes=changes_since_previous(store, name, any(g["on_me"] for g in gear)),
+        chores=chores(store, name, gear, brought_home, today),
         evidence=_evidence(facts, gear, nights, days),
-        context=trip_context(connection, name),
+        context=trip_context(store, name),
     )
 
 

@@ -4,9 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
-import duckdb
-
-from ..store.rows import Record, ask
+from ..store.rows import Record, Store, ask
 
 if TYPE_CHECKING:
     from ..cold.limit import ColdLimits
@@ -48,23 +46,23 @@ class TripNight:
         return None if self.low_c is None or self.limit_c is None else self.low_c - self.limit_c
 
 
-def trip_nights(connection: duckdb.DuckDBPyConnection, trip: str) -> list[TripNight]:
+def trip_nights(store: Store, trip: str) -> list[TripNight]:
     """The nights of a trip, by date."""
-    nights = ask(connection, "debrief/trip_nights", trip=trip)
+    nights = ask(store, "debrief/trip_nights", trip=trip)
     failed: dict[date, list[str]] = {}
-    for apart in ask(connection, "store/nights_apart"):
+    for apart in ask(store, "store/nights_apart"):
         if apart["trip"] == trip:
             failed.setdefault(apart["night"], []).append(apart["name"])
     bedding: dict[date, Record] = {
         row["night"]: row
-        for row in ask(connection, "store/trip_bedding", trip=trip)
+        for row in ask(store, "store/trip_bedding", trip=trip)
         if row["as_limit_c"] is not None
     }
     limits = None
     if any(n["night"] in bedding and n["low_c"] is not None for n in nights):
         from ..cold.limit import cold_limits
 
-        limits = cold_limits(connection)
+        limits = cold_limits(store)
     return [
         TripNight(
             **night,
@@ -91,7 +89,7 @@ def _against(
     if own and low_c is not None:
         share = float(limits.curve(system, np.array([low_c])).chance[0])
     return {
-        "limit_c": limit.own_limit_c if own else system.as_limit_c,
+        "limit_c": limit.own_limit_c.value if own else system.as_limit_c,
         "limit_basis": limit.basis,
         "limit_nights": limit.nights,
         "too_cold_share": share,

@@ -1,1 +1,9 @@
-"""What a person reads: words and figures in the owner's units, tables, charts and sections."""
+"""What a person reads: words and figures in the owner's units, tables, charts and sections.
+
+Gets values in SI units and a `words.Display`; answers with text, HTML and pictures in which
+whatever a person wrote is harmless (`markup`).
+
+`sections` has what pages are made of, `tables`, `figure` and `checklist` what stands in a section;
+`charts`, `bars`, `day_axis` and `theme` what pictures share; `words`, `thing_names` and `rounding`
+what sentences do; `cautions` every caution, by what can hurt.
+"""

@@ -10,7 +10,8 @@ from typing import Any
 
 import altair as alt
 
-from .figure import chart_of
+from .charts import tips
+from .figure import Build, chart_of
 from .theme import CONTEXT, INK, MAIN, SOFT_INK, Layout
 
 _PADDING_PX = 8
@@ -49,8 +50,17 @@ def longest(bars: Sequence[Bar], at_most: int, rest: str, shown: str) -> tuple[B
     return (*bars[: at_most - 1], Bar(rest, length, shown, CONTEXT))
 
 
-def bar_chart(groups: Sequence[Group], layout: Layout, axis_title: str) -> Any:
+def bars_alone(bars: Sequence[Bar], axis_title: str) -> Build:
+    """Return the chart of bars in one group without a title."""
+    return bar_chart([Group("", tuple(bars))], axis_title)
+
+
+def bar_chart(groups: Sequence[Group], axis_title: str) -> Build:
     """Return the chart of one or several groups on one scale; axis_title names its unit."""
+    return lambda layout: _drawn(groups, layout, axis_title)
+
+
+def _drawn(groups: Sequence[Group], layout: Layout, axis_title: str) -> Any:
     rows = _rows([group for group in groups if group.bars])
     step = 38 if layout.narrow else 25
     least, most = _LABEL_PX
@@ -73,7 +83,7 @@ def bar_chart(groups: Sequence[Group], layout: Layout, axis_title: str) -> Any:
             x=x,
             x2=alt.X2("to"),
             color=alt.Color("colour:N", scale=None),
-            tooltip=[alt.Tooltip("label:N", title="Name"), alt.Tooltip("shown:N", title="Value")],
+            tooltip=tips(label="Name", shown="Value"),
         )
     )
     return alt.layer(bars, *_texts(base, rows, layout, left, width)).properties(

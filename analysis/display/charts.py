@@ -7,12 +7,18 @@ from typing import Any
 import altair as alt
 
 from .figure import chart_of
-from .theme import INK, MAIN, PAPER
+from .theme import INK, MAIN, PAPER, SOFT_INK, Layout
 
 
 def tips(**titles: str) -> list[alt.Tooltip]:
     """What a pointer over a mark shows: fields of text by their titles, in this order."""
     return [alt.Tooltip(f"{field}:N", title=title) for field, title in titles.items()]
+
+
+def panel_title(title: str, layout: Layout, offset: int) -> alt.TitleParams:
+    """The heading of one of several panels, so many px above it."""
+    look: dict[str, Any] = {"fontSize": layout.font_px, "fontWeight": "normal", "color": SOFT_INK}
+    return alt.TitleParams(title, anchor="start", offset=offset, **look)
 
 
 def looks(

@@ -117,14 +117,6 @@ def chart_of(rows: Sequence[Mapping[str, Any]]) -> "alt.Chart":
     return alt.Chart(alt.InlineData(values=[dict(row) for row in rows]))
 
 
-def tooltips(titles: Mapping[str, str]) -> "list[alt.Tooltip]":
-    """Return what shows under a pointer: a field of the rows, as text unless typed, by title."""
-    import altair as alt
-
-    typed = {field if ":" in field else f"{field}:N": title for field, title in titles.items()}
-    return [alt.Tooltip(field, title=title) for field, title in typed.items()]
-
-
 def local_day(when: date) -> str:
     """Return a day for a chart's data.
 

@@ -1,9 +1,7 @@
 """The pieces of a report: an opening, and sections that answer first and show second."""
 
-from collections.abc import Callable
 from dataclasses import dataclass, field
-from functools import wraps
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any
 
 from .checklist import Checklist
 from .figure import Figure
@@ -24,9 +22,6 @@ An opening gives ``title`` and ``points``, each the fields of a `Point`; a secti
 _NO_FORMULAS = "mathjax_ignore tex2jax_ignore"
 
 
-_Shown = TypeVar("_Shown")
-
-
 @dataclass(frozen=True)
 class Point:
     """One line of an opening: what it is about, the answer, and what goes with it.
@@ -42,7 +37,8 @@ class Point:
 
     def text(self) -> str:
         """Return the line in plain text."""
-        about = f"{self.about}: " if self.about else ""
+        colon = "" if self.about.endswith(("?", "!", ".")) else ":"
+        about = f"{self.about}{colon} " if self.about else ""
         return clean(f"{about}{self.answer} {self.more}".rstrip())
 
 
@@ -164,13 +160,3 @@ class Section:
         tables = (each for each in (self.table, *self.more) if isinstance(each, Table))
         first = next(tables, None)
         return None if first is None else first.frame()
-
-
-def part(section: Callable[..., _Shown], *fields: str) -> Callable[[Any], _Shown]:
-    """Return a method of a page that shows a section of these of the page's fields."""
-
-    @wraps(section)
-    def shown(page: Any) -> _Shown:
-        return section(*(getattr(page, field) for field in fields))
-
-    return shown

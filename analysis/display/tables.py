@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any, Literal, TypeVar
+from typing import TYPE_CHECKING, Any, Literal
 
 from .markup import escape, isolate
 from .words import DASH, NOT_KNOWN, Scale, count, day, is_missing, label, number
@@ -11,7 +11,6 @@ if TYPE_CHECKING:
     import pandas as pd
 
 FOLD_AFTER = 12
-T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -214,14 +213,6 @@ class Table:
                 cells.append(f"<{tag}{_align(column)}{missing}>{isolate(shown)}</{end}>")
             lines.append(f"<tr>{''.join(cells)}</tr>")
         return f"<tbody>{''.join(lines)}</tbody>"
-
-
-def table_of(
-    noun: str, things: Iterable[T], *columns: tuple[Column, Callable[[T], Any]], **more: Any
-) -> Table:
-    """Return a table with a row a thing; each column comes with what it shows of a thing."""
-    rows = [{column.key: shown(thing) for column, shown in columns} for thing in things]
-    return Table.of([column for column, _ in columns], rows, noun, **more)
 
 
 def _align(column: Column) -> str:

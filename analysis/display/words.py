@@ -142,6 +142,13 @@ def temperature(c: Any, display: Display, decimals: int = 0) -> str:
     return temperature_scale(display, decimals).text(c)
 
 
+def degrees(c: Any, display: Display) -> str:
+    """Return a temperature, from °C, with a decimal only where it has one."""
+    shown = temperature_scale(display).value(c)
+    whole = shown is not None and abs(shown - round(shown)) < 0.05
+    return temperature(c, display, 0 if whole else 1)
+
+
 def temperature_difference(c: Any, display: Display, *, signed: bool = False) -> str:
     """Return a difference of temperature with one decimal, from °C."""
     return temperature_step(display).text(c, signed=signed)

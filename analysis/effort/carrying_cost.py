@@ -5,10 +5,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-import duckdb
-
 from ..stats.estimate import Estimate
-from ..store.rows import ask
+from ..store.rows import Store, ask
 from ..store.settings import Settings, settings_of
 from .days import DayCost, Move, day_cost, summed
 
@@ -95,18 +93,18 @@ class Effort:
     batteries: tuple[SpareBattery, ...]
 
 
-def effort(connection: duckdb.DuckDBPyConnection) -> Effort:
+def effort(store: Store) -> Effort:
     """The effort of the whole logbook; plans are no trips."""
-    settings = settings_of(connection)
-    loads = ask(connection, "store/own_loads")
+    settings = settings_of(store)
+    loads = ask(store, "store/own_loads")
     start = _start_loads(loads)
     days = tuple(
         day_cost(move, settings.body_kg, start.get(move.trip))
-        for move in (Move(**row) for row in ask(connection, "effort/moves"))
+        for move in (Move(**row) for row in ask(store, "effort/moves"))
     )
-    bikes = {row["trip"]: row["bike_kg"] for row in ask(connection, "effort/bikes_along")}
+    bikes = {row["trip"]: row["bike_kg"] for row in ask(store, "effort/bikes_along")}
     trips = _trips(days, start, settings, bikes)
-    return Effort(days, trips, _items(days, loads), _batteries(connection, trips, days))
+    return Effort(days, trips, _items(days, loads), _batteries(store, trips, days))
 
 
 def wh_of(cost: Estimate) -> Estimate:
@@ -199,10 +197,10 @@ def _items(days: Sequence[DayCost], loads: Sequence[Mapping[str, Any]]) -> tuple
 
 
 def _batteries(
-    connection: duckdb.DuckDBPyConnection, trips: Sequence[TripEffort], days: Sequence[DayCost]
+    store: Store, trips: Sequence[TripEffort], days: Sequence[DayCost]
 ) -> tuple[SpareBattery, ...]:
     by_item: dict[str, list[Mapping[str, Any]]] = defaultdict(list)
-    for row in ask(connection, "effort/spare_batteries"):
+    for row in ask(store, "effort/spare_batteries"):
         by_item[row["item"]].append(row)
     return tuple(_battery(item, by_item[item], trips, days) for item in sorted(by_item))
 

@@ -2,16 +2,14 @@
 
 from typing import TYPE_CHECKING
 
-from ..catalogue.entry import Entry, Rows
+from ..catalogue.entry import Entry, Rows, fields_of, interval_columns
 
 if TYPE_CHECKING:
-    from duckdb import DuckDBPyConnection
-
-    from ..stats.estimate import Estimate
+    from ..store.rows import Store
     from .carrying_cost import Effort
 
 
-def carrying_rows(store: "DuckDBPyConnection") -> Rows:
+def carrying_rows(store: "Store") -> Rows:
     """A row a trip and mode, then one an item and mode."""
     from .carrying_cost import effort
 
@@ -27,39 +25,25 @@ def effort_rows(costs: "Effort") -> Rows:
             reasons.insert(0, f"{trip.known_days} of {trip.days} days have a cost")
         rows.append(
             {
-                "trip": trip.trip,
-                "mode": trip.mode,
+                **fields_of(trip, "trip", "mode", "distance_km", "ascent_m", "hours"),
+                **fields_of(trip, "load_kg", "moved_kg", "battery_wh"),
                 "trips": int(trip.known_days > 0),
-                "distance_km": trip.distance_km,
-                "ascent_m": trip.ascent_m,
-                "hours": trip.hours,
-                "load_kg": trip.load_kg,
-                "moved_kg": trip.moved_kg,
-                **_cost("kj_per_kg", trip.per_kg_kj),
-                **_cost("kj", trip.total_kj),
+                **interval_columns("kj_per_kg", trip.per_kg_kj),
+                **interval_columns("kj", trip.total_kj),
                 "wh_per_kg": trip.per_kg_wh and trip.per_kg_wh.value,
-                "battery_wh": trip.battery_wh,
                 "reason": "; ".join(reasons) or None,
             }
         )
     for item in costs.items:
         rows.append(
             {
-                "item": item.item,
-                "mode": item.mode,
-                "trips": item.trips,
+                **fields_of(item, "item", "mode", "trips"),
                 "hauled_kg_km": item.kg_km,
-                **_cost("kj", item.total_kj),
+                **interval_columns("kj", item.total_kj),
                 "wh": item.total_wh and item.total_wh.value,
             }
         )
     return rows
-
-
-def _cost(name: str, cost: "Estimate | None") -> dict[str, float | None]:
-    if cost is None:
-        return {}
-    return {name: cost.value, f"{name}_low": cost.low, f"{name}_high": cost.high}
 
 
 ENTRIES = (

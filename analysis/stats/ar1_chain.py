@@ -1,9 +1,9 @@
-"""Nights in a row: chances for a chain of normal deviations, each like the one before.
+"""Chances for a chain of normal deviations, each like the one before: AR(1).
 
-The standardised lows of neighbouring nights follow an autoregressive process of order one, AR(1):
-each is NIGHT_TO_NIGHT times the one before plus chance. The lag-one correlation of standardised
-daily minima is .682 at Central Park (2009-2020) and .687 at Milwaukee (1938-2025), .65 to .74 by
-season: measured on NOAA's records, no published source.
+The standardised lows of neighbouring nights follow an autoregressive process of order one: each is
+NIGHT_TO_NIGHT times the one before plus chance. The lag-one correlation of standardised daily
+minima is .682 at Central Park (2009-2020) and .687 at Milwaukee (1938-2025), .65 to .74 by season:
+measured on NOAA's records, no published source.
 """
 
 import math

@@ -1,8 +1,9 @@
-"""How often a thing is used: one rate per item, pooled within its system, with its interval.
+"""Shares of the members of a group: each its own, pooled within the group, with its interval.
 
-Model: k of n chances used, k ~ Binomial(n, p); within a system p ~ Beta(a, b) with mean
+Model: k of n occasions taken, k ~ Binomial(n, p); within a group p ~ Beta(a, b) with mean
 a / (a + b) ~ U(0, 1) and log(a + b) ~ N(log 5, 1). Mean and strength are summed over a grid, so
-that an item's posterior is a mixture of Betas: no plug-in, and few chances stay uncertain.
+that a member's posterior is a mixture of Betas: no plug-in, and few occasions stay uncertain.
+Items of a system and how often each is used are such members.
 The empirical Bayes idea is that of Efron & Morris (1977, Scientific American 236(5): 119, from
 memory); the full summing over what they plug in is common practice.
 """
@@ -151,9 +152,10 @@ class Pool:
         k, m = zip(*kinds, strict=True)
         low, high = (self.quantile(tail, k, m).tolist() for tail in TAILS)
         by_kind = {
-            (k, m): Rate(
-                mean, low if k else 0.0, high, LEVEL, m, k, None if k or not m else bare_bound(m)
-            )
+            # From nought up to the upper end: one tail less is left out.
+            (k, m): Rate(mean, low, high, LEVEL, m, k)
+            if k
+            else Rate(mean, 0.0, high, TAILS[1], m, k, bare_bound(m) if m else None)
             for (k, m), mean, low, high in zip(
                 kinds, self.mean(k, m).tolist(), low, high, strict=True
             )

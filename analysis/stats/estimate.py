@@ -23,7 +23,6 @@ class Estimate:
         return self.low > 0 or self.high < 0
 
     def times(self, factor: float) -> "Estimate":
-        """So many times as much; ``factor`` above 0."""
-        return Estimate(
-            self.value * factor, self.low * factor, self.high * factor, self.level, self.n
-        )
+        """So many times as much; below 0 the ends change places."""
+        low, high = sorted((self.low * factor, self.high * factor))
+        return Estimate(self.value * factor, low, high, self.level, self.n)

@@ -3,6 +3,7 @@
 from scipy.special import betaincinv, gammaincinv  # type: ignore[import-untyped]
 
 from .constants import LEVEL
+from .estimate import Estimate
 
 
 def clopper_pearson(hits: int, n: int, level: float = LEVEL) -> tuple[float, float]:
@@ -15,15 +16,14 @@ def clopper_pearson(hits: int, n: int, level: float = LEVEL) -> tuple[float, flo
     return low, float(betaincinv(hits + 1, n - hits, 1 - tail)) if hits < n else 1.0
 
 
-def garwood(
-    events: int, exposure: float, level: float = LEVEL
-) -> tuple[float, float] | tuple[None, None]:
-    """Of a Poisson rate of which so many events were seen: Garwood 1936, Biometrika 28: 437.
+def garwood(events: int, exposure: float, level: float = LEVEL, *, per: int = 1) -> Estimate | None:
+    """The events seen, as a Poisson rate: Garwood 1936, Biometrika 28: 437 (from memory).
 
-    From memory. ``exposure`` in the unit the rate is of; both ends are missing where it is 0.
+    ``per`` so much exposure; missing where there was none.
     """
     if not exposure > 0:
-        return None, None
-    tail = (1 - level) / 2
-    low = float(gammaincinv(events, tail)) / exposure if events else 0.0
-    return low, float(gammaincinv(events + 1, 1 - tail)) / exposure
+        return None
+    tail, units = (1 - level) / 2, exposure / per
+    low = float(gammaincinv(events, tail)) / units if events else 0.0
+    high = float(gammaincinv(events + 1, 1 - tail)) / units
+    return Estimate(events * per / exposure, low, high, level)

@@ -1,10 +1,10 @@
-"""One step or a steady line: which of the two explains base weight better.
+"""One step or a steady line: which of the two explains a series better.
 
-A person who buys a lighter tent once has a step in the log, and a line through a step makes a rate
-of it that was never there. Both shapes are compared by their marginal likelihoods under the same
-processes of error (`error_process`), beside the same covariates. Either shape's coefficient has a
-unit-information prior (Zellner's g = n; Kass & Wasserman 1995, J. Am. Stat. Assoc. 90:928, from
-memory), which is what BIC approximates. The step may stand between any two trips that leave at
+A line through a step, such as one lighter tent makes in base weight, is a rate that was never
+there. Both shapes are compared by their marginal likelihoods under the same processes of error
+(`error_process`), beside the same covariates. Either shape's coefficient has a unit-information
+prior (Zellner's g = n; Kass & Wasserman 1995, J. Am. Stat. Assoc. 90:928, from memory), which is
+what BIC approximates. The step may stand between any two trips that leave at
 least two on either side; its likelihood is the mean over all these places, so that the search for
 the best one is counted.
 """

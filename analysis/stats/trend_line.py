@@ -1,10 +1,10 @@
-"""A straight line through trips whose errors may last from one trip to the next.
+"""A straight line through a series whose errors may last from one value to the next.
 
 Generalised least squares under each process of `error_process`, with the usual flat priors for the
 coefficients and the logarithm of the error: given the process the coefficients have a multivariate
 t distribution (Box & Tiao 1973, Bayesian Inference in Statistical Analysis, ch. 2, from memory).
-Which process it is, is not known from a dozen trips, so all of them are mixed by how well they
-explain the weights; intervals are the mixture's own quantiles.
+Which process it is, is not known from a dozen values, so all of them are mixed by how well they
+explain the series; intervals are the mixture's own quantiles.
 """
 
 from collections.abc import Sequence

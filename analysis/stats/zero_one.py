@@ -1,8 +1,8 @@
-"""What to leave behind: a 0/1 programme over the things that may be left, solved to optimality.
+"""A 0/1 programme solved to optimality: choose so that at least a given weight is saved.
 
-Minimise the expected regret of the next trip, the sum over what is left of P(needed) x cost, so
-that at least a given weight is saved. A sum of expectations needs no independence. Bulk is not
-known.
+What is minimised is the sum of the costs of what is chosen. In the cull these are things to leave
+at home, each at the expected regret P(needed) x cost; a sum of expectations needs no independence.
+Bulk is not known.
 """
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
@@ -67,12 +67,17 @@ class Rules:
 
 @dataclass(frozen=True, slots=True)
 class LeftSet:
-    """Things left together: grams saved, expected misses and expected regret of one trip."""
+    """Things left together: weight saved, expected misses and expected regret of one trip."""
 
     items: frozenset[str]
     saved_mg: int
     misses: float
     regret: float
+
+    @property
+    def saved_g(self) -> float:
+        """The weight saved in g."""
+        return self.saved_mg / 1000
 
 
 def keep_what_is_needed(
@@ -230,6 +235,13 @@ class Programme:
             return best
         heavier = self._search(at_least_mg, -self._grams, (prices, self.value(best, own).regret))
         return best if heavier is None else heavier
+
+    def least(self, saved_mg: int) -> LeftSet:
+        """The set of least regret that saves so much; nothing where nothing is to be saved.
+
+        Nothing, too, where so much cannot be saved.
+        """
+        return self.value((self.solve(saved_mg) or ()) if saved_mg > 0 else ())
 
     def most(self, regret: float | None = None) -> LeftSet:
         """The heaviest set that may be left, of those of no more than some regret if given."""

@@ -1,7 +1,7 @@
 """A question in SQL that somebody brings along: one SELECT, values bound, typed as tables are."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import TYPE_CHECKING, Any
 
 import duckdb
@@ -21,9 +21,15 @@ _LOGBOOK_ONLY = "only the logbook can be read here, no other file or address"
 
 
 def own_question(
-    store: duckdb.DuckDBPyConnection, query: str, parameters: Mapping[str, Any]
+    store: duckdb.DuckDBPyConnection,
+    query: str,
+    parameters: Mapping[str, Any],
+    worked_out: Collection[str] = (),
 ) -> "pd.DataFrame":
-    """The answer to a SELECT. Raises QuestionError where it is none or cannot be answered."""
+    """The answer to a SELECT. Raises QuestionError where it is none or cannot be answered.
+
+    ``worked_out``: tables that come out and that the store does not hold.
+    """
     try:
         statements = store.extract_statements(query)
         if len(statements) != 1 or statements[0].type is not duckdb.StatementType.SELECT:
@@ -37,8 +43,9 @@ def own_question(
             listed = ", ".join(twice)
             raise QuestionError(f"sql: two columns are called {listed}; name them apart with AS")
         return to_frame(answer)
-    except (duckdb.Error, TypeError) as error:
-        raise QuestionError(f"sql: {_reason(error)}") from None
+    # A union of types, for one, has no column of a data frame.
+    except (duckdb.Error, TypeError, NotImplementedError) as error:
+        raise QuestionError(f"sql: {_reason(error, worked_out)}") from None
 
 
 def _fault(expected: set[str], given: Mapping[str, Any]) -> str:
@@ -63,7 +70,7 @@ def _bound(value: Any) -> Any:
     return value.tolist() if hasattr(value, "tolist") else value
 
 
-def _reason(error: Exception) -> str:
+def _reason(error: Exception, worked_out: Collection[str]) -> str:
     """DuckDB's complaint in a line, without its class and the query, which the asker has."""
     if isinstance(error, duckdb.PermissionException):
         return _LOGBOOK_ONLY
@@ -71,5 +78,9 @@ def _reason(error: Exception) -> str:
         return _ONE_SELECT
     text = " ".join(str(error).split("\n\nLINE ")[0].split())
     line = clean(re.sub(r"^[A-Z][A-Za-z ]* Error: ", "", text))
-    unknown = isinstance(error, duckdb.CatalogException)
-    return f"{line} book.tables() lists what there is" if unknown else line
+    if not isinstance(error, duckdb.CatalogException):
+        return line
+    unknown = re.match(r"Table with name (\w+) does not exist", line)
+    if unknown and (name := unknown[1].casefold()) in worked_out:
+        return f'{name} is worked out and not in the store; book.table("{name}") gives it'
+    return f"{line} book.tables() lists what there is"

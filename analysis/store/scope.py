@@ -7,7 +7,7 @@ from typing import Any
 import duckdb
 
 from ...tripdata.errors import QuestionError
-from ...tripdata.names import nearest, normalised, shown
+from ...tripdata.names import guess, normalised, shown
 from ..display.words import count, days
 from .rows import ask
 from .typed import check_period, read_day, read_mode, read_season, where_named
@@ -153,8 +153,8 @@ def _season(connection: duckdb.DuckDBPyConnection, season: str) -> str:
     for each in known:
         if set(each.split()) == words:
             return each
-    near = nearest(season, known)
-    advice = f"did you mean {near}?" if near else f"there are {', '.join(known) or 'none'}"
+    example = f", e.g. {shown(known[-1])}" if known else ""
+    advice = guess(season, known, f"there are {', '.join(known) or 'none'}")
     raise QuestionError(
-        f'season: expected one of this logbook, e.g. "2026 summer", got {shown(season)}; {advice}'
+        f"season: expected one of this logbook{example}, got {shown(season)}; {advice}"
     )

@@ -6,7 +6,7 @@ from datetime import date
 import duckdb
 
 from ...tripdata.errors import QuestionError
-from ...tripdata.names import folded, nearest, shown, slug
+from ...tripdata.names import folded, guess, shown, slug
 from .rows import ask
 
 
@@ -22,11 +22,14 @@ class TripChoice:
     plan: bool
 
 
-def choose_trip(connection: duckdb.DuckDBPyConnection, trip: str | None = None) -> TripChoice:
+def choose_trip(
+    connection: duckdb.DuckDBPyConnection, trip: str | None = None, option: str = "trip"
+) -> TripChoice:
     """The trip of that name or, where none is named, the latest by its start that is no plan.
 
     Names are matched as in the logbook: without regard to case, blanks read as ``-``. Raises
-    QuestionError, naming the nearest trip, where there is none of that name, or none at all.
+    QuestionError that begins with the option, naming the nearest trip, where there is none of that
+    name, or none at all.
     """
     known = [TripChoice(**row) for row in ask(connection, "store/trips_by_start")]
     if trip is None or not trip.strip():
@@ -34,15 +37,14 @@ def choose_trip(connection: duckdb.DuckDBPyConnection, trip: str | None = None) 
         if happened:
             return happened[-1]
         raise QuestionError(
-            "trip: expected a logbook with a trip that took place, found none; add a row to "
-            "trip.csv and run `tarebook load`"
+            "expected a logbook with a trip that took place, found none; add a row to trip.csv "
+            "and run `tarebook load`"
         )
     for each in known:
         if folded(each.trip) == folded(slug(trip)):
             return each
-    near = nearest(trip, [t.trip for t in known])
-    advice = f"did you mean {near}?" if near else "`tarebook table trips` lists them all"
-    raise QuestionError(f"trip: expected a trip of this logbook, got {shown(trip)}; {advice}")
+    advice = guess(trip, [t.trip for t in known], 'the table "trips" lists them all')
+    raise QuestionError(f"{option}: expected a trip of this logbook, got {shown(trip)}; {advice}")
 
 
 def choose_past_trip(connection: duckdb.DuckDBPyConnection, trip: str | None = None) -> TripChoice:

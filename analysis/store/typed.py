@@ -10,15 +10,16 @@ from typing import Any
 
 from ...tripdata.contract import CARRIED_AS, MODES, SYSTEMS
 from ...tripdata.errors import QuestionError
-from ...tripdata.names import nearest, normalised, shown, squeezed
+from ...tripdata.names import guess, normalised, shown, squeezed
 
 MOST_G = 100_000
+A_DAY = "a day as YYYY-MM-DD"
 _ISO = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 
 def read_day(text: str) -> date:
     """A day as YYYY-MM-DD."""
-    fault = f"expected a day as YYYY-MM-DD, got {shown(text)}"
+    fault = f"expected {A_DAY}, got {shown(text)}"
     if not _ISO.fullmatch(text.strip()):
         raise QuestionError(fault)
     try:
@@ -32,8 +33,8 @@ def read_mode(text: str) -> str:
     for mode in MODES:
         if squeezed(mode) == squeezed(text):
             return mode
-    near = nearest(text, MODES)
-    advice = f"; did you mean {near}?" if near else ""
+    near = guess(text, MODES)
+    advice = near and f"; {near}"
     raise QuestionError(f"expected one of {', '.join(MODES)}, got {shown(text)}{advice}")
 
 
@@ -41,8 +42,7 @@ def read_system(text: str) -> str:
     """What gear is for, as gear.csv names it."""
     if normalised(text) in SYSTEMS:
         return normalised(text)
-    near = nearest(text, SYSTEMS)
-    advice = f"did you mean {near}?" if near else f"there are {', '.join(SYSTEMS)}"
+    advice = guess(text, SYSTEMS, f"there are {', '.join(SYSTEMS)}")
     raise QuestionError(f"expected a system of gear.csv, got {shown(text)}; {advice}")
 
 
@@ -68,8 +68,8 @@ def ways_of_carrying(text: str) -> list[tuple[str, str]]:
                 f"expected a name, = and a way of carrying, e.g. boat=base, got {shown(each)}"
             )
         if normalised(way) not in CARRIED_AS:
-            near = nearest(way, CARRIED_AS)
-            advice = f"; did you mean {near}?" if near else ""
+            near = guess(way, CARRIED_AS)
+            advice = near and f"; {near}"
             ways = ", ".join(CARRIED_AS)
             raise QuestionError(f"expected one of {ways} after =, got {shown(way)}{advice}")
         pairs.append((name.strip(), normalised(way)))

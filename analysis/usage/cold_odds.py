@@ -46,7 +46,7 @@ def trips_ahead(store: Store, names: str) -> TripsAhead | None:
     wanted = [name.strip() for name in re.split("[;,]", names) if name.strip()]
     if not wanted:
         return None
-    chosen = {trip.trip: trip for trip in (choose_trip(store, name) for name in wanted)}
+    chosen = {trip.trip: trip for trip in (choose_trip(store, name, "coming") for name in wanted)}
     trips = sorted(chosen.values(), key=lambda t: (t.start_on, t.trip))
     served = tuple(t for t in trips if _odds(store, t, 0.0) is not None)
     unserved = tuple(t for t in trips if t not in served)
@@ -69,6 +69,4 @@ def _odds(store: Store, trip: TripChoice, below_c: float) -> Estimate | None:
     if trip.start_on == trip.end_on:
         return Estimate(0.0, 0.0, 0.0)
     outlook = outlook_of_trip(store, trip.trip, below_c)
-    if isinstance(outlook, NoStation) or outlook.sum_odds is None:
-        return None
-    return Estimate(*outlook.sum_odds)
+    return None if isinstance(outlook, NoStation) else outlook.sum_odds

@@ -1,7 +1,7 @@
 """How likely the next trip is to bring what a thing is meant for: wet, cold, bugs, ...
 
 From the log: the share of the looked-back-on trips that brought it, of those of which it is known.
-Of cold, climate normals tell instead where trips to come are named (`cold_ahead`).
+Of cold, climate normals tell instead where trips to come are named (`cold_odds`).
 """
 
 from collections.abc import Callable, Mapping, Sequence

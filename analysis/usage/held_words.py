@@ -83,6 +83,8 @@ def question(about: Item) -> str:
         return "How bad is it to go without it?"
     if about.system == "clothing":
         return "Is it for cold nights, for rain, or not essential at all?"
+    if about.system == "cook":
+        return "Can you cook, eat and drink as well without it?"
     return "Which days is it for?"
 
 
@@ -95,6 +97,8 @@ def typing(about: Item, display: Display) -> str:
             f"meant_for = cold with cold_below_{display.temperature}, the night low under which "
             f"you want it; meant_for = wet; or {_NO}"
         )
+    if about.system == "cook":
+        return f"{_NO}; or meant_for = a word that you use in weather.conditions"
     return f"meant_for = wet, cold or a word that you use in weather.conditions; or {_NO}"
 
 

@@ -34,6 +34,7 @@ SILENT_SYSTEMS = (
     "clothing",
     "light",
     "power",
+    "cook",
     "food",
     "hygiene",
     "first_aid",
@@ -43,6 +44,9 @@ SILENT_SYSTEMS = (
     "repair",
 )
 """Being unused proves nothing here: a condition in ``meant_for``, or ``essential`` = no, says more.
+
+With `OPEN_SYSTEMS`, and those whose things are essential unless their owner says no, that is
+every system but leisure.
 """
 OPEN_SYSTEMS = ("bags", "bike", "boat", "other")
 """Here, too; but what going without costs says enough as well."""

@@ -27,7 +27,7 @@ def held_back(
     """Everything in gear.csv that must not be advised against, by item, with a sentence why.
 
     ``scope``: the trips looked back on, by default all. ``ahead``: trips to come, where named
-    (`cold_ahead.trips_ahead`). ``today``: gear given up by then is past advising.
+    (`cold_odds.trips_ahead`). ``today``: gear given up by then is past advising.
     """
     from .held_words import hold_sentence
 
@@ -76,5 +76,5 @@ def _too_cold_ahead(store: Store, trips: tuple[TripChoice, ...]) -> tuple[float,
         return None
     limits = cold_limits(store)
     chances = [(t, cold_ahead(store, limits, t).chance) for t in trips]
-    known = [(chance.p_any, trip.title) for trip, chance in chances if chance is not None]
+    known = [(chance.p_any.value, trip.title) for trip, chance in chances if chance is not None]
     return max(known, default=None)

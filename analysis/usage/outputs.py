@@ -3,18 +3,16 @@
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
-from ..catalogue.entry import Entry, Rows
+from ..catalogue.entry import Entry, Rows, fields_of, interval_columns
 from ..catalogue.options import SCOPE
+from ..display.cautions import LEAVING_CARE
 
 if TYPE_CHECKING:
-    import duckdb
-
+    from ..store.rows import Store
     from .verdicts import Judged
 
 
-def usage_rows(
-    store: "duckdb.DuckDBPyConnection", today: date, coming: str = "", **scope: Any
-) -> Rows:
+def usage_rows(store: "Store", today: date, coming: str = "", **scope: Any) -> Rows:
     """A row an item by name. Gear given up by ``today`` is past judging.
 
     ``coming`` names trips to come, of whose cold nights normals tell.
@@ -40,35 +38,22 @@ def _row(judged: "Judged") -> dict[str, Any]:
     about, counts, used = judged.about, judged.counts, judged.usage
     rate = used.rate if used.rate.n else None
     return {
-        "item": about.item,
-        "name": about.name,
-        "system": about.system,
-        "weight_g": about.weight_g,
-        "insurance": about.insurance,
-        "essential": about.essential,
+        **fields_of(about, "item", "name", "system", "weight_g", "insurance", "essential"),
+        **fields_of(counts, "chances", "not_known", "no_chance", "used_besides"),
         "trips_carried": counts.carried,
-        "chances": counts.chances,
         "trips_used": counts.chances_used,
-        "not_known": counts.not_known,
-        "use_rate": rate and rate.value,
-        "use_rate_low": rate and rate.low,
-        "use_rate_high": rate and rate.high,
-        "bare_bound": rate and rate.bare_bound,
+        "times_used": counts.times,
+        "missed": counts.wished,
+        **interval_columns("use_rate", rate),
+        **fields_of(rate, "bare_bound"),
         "p_used_next": used.need() if rate else None,
-        "cost": judged.cost,
-        "hauled_kg_km": used.hauled_kg_km,
-        "kg_km_per_use": used.kg_km_per_use,
-        "last_used_on": used.last_used_on,
-        "verdict": judged.verdict,
+        **fields_of(used, "hauled_kg_km", "kg_km_per_use", "last_used_on"),
+        **fields_of(judged, "cost", "verdict"),
         "reason": verdict_reason(judged).replace(SPACE, " "),
         "held_back": None
         if judged.held is None
         else hold_sentence(used, judged.held).replace(SPACE, " "),
         "reversal": verdict_reversal(judged).replace(SPACE, " ") or None,
-        "no_chance": counts.no_chance,
-        "missed": counts.wished,
-        "used_besides": counts.used_besides,
-        "times_used": counts.times,
     }
 
 
@@ -80,5 +65,6 @@ ENTRIES = (
         sorted_by=1,
         rows=usage_rows,
         options=(*SCOPE, "coming", "today"),
+        caution=LEAVING_CARE,
     ),
 )

@@ -2,4 +2,7 @@
 
 Gets failures, nights and what waits to be mended; answers with rates per 100 nights and lives, with
 their intervals.
+
+`rates` pools failures within a system, `failures` gathers rates and lives into one book, `checks`
+knows when gear was looked over. `words` and `sections` tell it, `outputs` has its tables.
 """

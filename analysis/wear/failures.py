@@ -1,16 +1,15 @@
 """What broke, how often that is, how long things last, and what a night with them cost so far."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any, Literal
-
-import duckdb
+from typing import Literal
 
 from ...tripdata.contract import SEVERITIES
+from ..stats.estimate import Estimate
 from ..stats.exact_intervals import garwood
 from ..stats.kaplan_meier import Survival, kaplan_meier
-from ..store.rows import ask
+from ..store.rows import Record, Store, ask
 from .rates import FEWEST_KM, FailurePool, FailureRate
 
 FEWEST_LIVES = 5
@@ -23,20 +22,18 @@ class Failures:
     """The record of one thing, or of one system (``item`` is missing).
 
     ``by_severity`` counts in the order of ``SEVERITIES``. Distances are those of trips that have
-    one, and so are the failures per 1000 km, which are missing under ``FEWEST_KM`` and where there
-    are too few nights to tell. ``retired``: the thing is given up.
+    one, and so are the failures per 1000 km, with their exact interval, which are missing under
+    ``FEWEST_KM`` and where there are too few nights to tell. ``retired_on``: given up on that day.
     """
 
     item: str | None
     name: str | None
     system: str
     rate: FailureRate
-    by_severity: tuple[int, int, int, int]
+    by_severity: tuple[int, ...]
     distance_km: float | None
-    per_1000_km: float | None
-    km_low: float | None
-    km_high: float | None
-    retired: bool = False
+    per_1000_km: Estimate | None
+    retired_on: date | None = None
 
     @property
     def worst(self) -> str | None:
@@ -77,13 +74,17 @@ class SystemLife:
 
 @dataclass(frozen=True, slots=True)
 class FailureBook:
-    """Everything on failures: items and systems by name, lives, the pools behind the rates."""
+    """Everything on failures: items and systems by name, lives, the pools behind the rates.
+
+    ``in_use``: the items that are not given up by the day of which the book is.
+    """
 
     items: tuple[Failures, ...]
     systems: tuple[Failures, ...]
+    pools: Mapping[str, FailurePool]
+    in_use: tuple[Failures, ...]
     lives: tuple[ItemLife, ...]
     system_lives: tuple[SystemLife, ...]
-    pools: dict[str, FailurePool]
 
     def rate_of_new(self, system: str) -> FailureRate:
         """What a thing of that system that never came along is to be expected to do."""
@@ -91,72 +92,66 @@ class FailureBook:
         return pool.rates([0], [0])[0]
 
 
-def failure_book(connection: duckdb.DuckDBPyConnection, today: date) -> FailureBook:
+def failure_book(store: Store, today: date) -> FailureBook:
     """The record of the whole logbook; plans are no trips. Given up by ``today`` is retired."""
-    rows = ask(connection, "wear/failure_counts")
-    systems = sorted({row["system"] for row in rows})
+    items, systems, pools = failure_records(store)
+    lives = tuple(_life(row, today) for row in ask(store, "wear/item_lives"))
+    of_system = [_system_life(s, [x for x in lives if x.system == s]) for s in pools]
+    in_use = tuple(f for f in items if f.retired_on is None or f.retired_on > today)
+    return FailureBook(items, systems, pools, in_use, lives, tuple(of_system))
+
+
+def failure_records(
+    store: Store,
+) -> tuple[tuple[Failures, ...], tuple[Failures, ...], dict[str, FailurePool]]:
+    """The record of every item and of every system, by name, and the systems' pools."""
+    rows = ask(store, "wear/failure_counts")
     pools: dict[str, FailurePool] = {}
     items: dict[str, Failures] = {}
     whole: list[Failures] = []
-    for system in systems:
+    for system in sorted({row["system"] for row in rows}):
         mine = [row for row in rows if row["system"] == system]
         failed, nights = [r["failures"] for r in mine], [r["nights"] for r in mine]
         pools[system] = FailurePool(failed, nights)
-        rates = pools[system].rates(failed, nights)
-        for row, rate in zip(mine, rates, strict=True):
-            retired = row["retired_on"] is not None and row["retired_on"] <= today
-            items[row["item"]] = _failures(row["item"], row["name"], [row], rate, retired)
-        whole.append(_failures(None, None, mine, pools[system].whole(failed, nights)))
-    lives = tuple(_life(row, today) for row in ask(connection, "wear/item_lives"))
-    return FailureBook(
-        tuple(items[row["item"]] for row in rows),
-        tuple(whole),
-        lives,
-        tuple(_system_life(s, [x for x in lives if x.system == s]) for s in systems),
-        pools,
-    )
+        for row, rate in zip(mine, pools[system].rates(failed, nights), strict=True):
+            record = _failures([row], rate, row["item"], row["name"], row["retired_on"])
+            items[row["item"]] = record
+        whole.append(_failures(mine, pools[system].whole(failed, nights)))
+    return tuple(items[row["item"]] for row in rows), tuple(whole), pools
 
 
 def _failures(
-    item: str | None,
-    name: str | None,
-    rows: Sequence[dict[str, Any]],
+    rows: Sequence[Record],
     rate: FailureRate,
-    retired: bool = False,
+    item: str | None = None,
+    name: str | None = None,
+    retired_on: date | None = None,
 ) -> Failures:
     known = [row["distance_km"] for row in rows if row["distance_km"] is not None]
     distance = sum(known) if known else None
     counted = sum(row["measured_failures"] for row in rows)
     far_enough = rate.enough and distance is not None and distance >= FEWEST_KM
-    low, high = garwood(counted, (distance or 0) / _KM) if far_enough else (None, None)
-    nuisance, impaired, lost_use, unsafe = (sum(row[s] for row in rows) for s in SEVERITIES)
     return Failures(
-        item=item,
-        name=name,
-        system=rows[0]["system"],
-        rate=rate,
-        by_severity=(nuisance, impaired, lost_use, unsafe),
+        item,
+        name,
+        rows[0]["system"],
+        rate,
+        by_severity=tuple(sum(row[severity] for row in rows) for severity in SEVERITIES),
         distance_km=distance,
-        per_1000_km=counted * _KM / distance if distance and far_enough else None,
-        km_low=low,
-        km_high=high,
-        retired=retired,
+        per_1000_km=garwood(counted, distance or 0.0, per=_KM) if far_enough else None,
+        retired_on=retired_on,
     )
 
 
-def _life(row: dict[str, Any], today: date) -> ItemLife:
-    retired = row["retired_on"] is not None and row["retired_on"] <= today
-    nights, price = row["nights_carried"], row["price"]
+def _life(row: Record, today: date) -> ItemLife:
+    facts, nights, price = dict(row), row["nights_carried"], row["price"]
+    failed, failed_on = facts.pop("failed"), facts.pop("failed_on")
+    retired_on = facts.pop("retired_on")
+    retired = retired_on is not None and retired_on <= today
     return ItemLife(
-        item=row["item"],
-        name=row["name"],
-        system=row["system"],
-        life_nights=row["life_nights"],
-        nights_carried=nights,
-        ended="failed" if row["failed"] else "retired" if retired else "in_use",
-        ended_on=row["failed_on"] or (row["retired_on"] if retired else None),
-        price=price,
-        currency=row["currency"],
+        **facts,
+        ended="failed" if failed else "retired" if retired else "in_use",
+        ended_on=failed_on or (retired_on if retired else None),
         cost_per_night=price / nights if nights and price is not None else None,
     )
 

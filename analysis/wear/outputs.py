@@ -1,56 +1,49 @@
 """The tables failure_rates and item_life: items by name, then systems."""
 
+from collections.abc import Iterable
+from dataclasses import asdict
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from ...tripdata.contract import SEVERITIES
-from ..catalogue.entry import Entry, Rows
+from ..catalogue.entry import Entry, Rows, fields_of, interval_columns
 
 if TYPE_CHECKING:
-    from duckdb import DuckDBPyConnection
-
+    from ..store.rows import Store
     from .failures import FailureBook, Failures
 
 
-def failure_rates(store: "DuckDBPyConnection", today: date) -> Rows:
+def failure_rates(store: "Store") -> Rows:
     """A row an item, then one a system, of all failures noted."""
-    from .failures import failure_book
+    from .failures import failure_records
 
-    return failure_rows(failure_book(store, today))
+    items, systems, _ = failure_records(store)
+    return failure_rows((*items, *systems))
 
 
-def item_life(store: "DuckDBPyConnection", today: date) -> Rows:
+def item_life(store: "Store", today: date) -> Rows:
     """A row an item, then one a system; gear given up by ``today`` is retired."""
     from .failures import failure_book
 
     return life_rows(failure_book(store, today))
 
 
-def failure_rows(book: "FailureBook") -> Rows:
+def failure_rows(records: "Iterable[Failures]") -> Rows:
     """The rows of failure_rates."""
-    return [_failure_row(record) for record in (*book.items, *book.systems)]
+    return [_failure_row(record) for record in records]
 
 
 def _failure_row(record: "Failures") -> dict[str, Any]:
     rate = record.rate
+    pooled, exact = (rate, rate.exact) if rate.enough else (None, None)
     return {
-        "item": record.item,
-        "system": record.system,
-        "nights": rate.nights,
-        "failures": rate.failures,
-        "rate_per_100_nights": rate.per_100 if rate.enough else None,
-        "rate_low": rate.low if rate.enough else None,
-        "rate_high": rate.high if rate.enough else None,
-        "exact_low": rate.exact_low if rate.enough else None,
-        "exact_high": rate.exact_high if rate.enough else None,
+        **fields_of(record, "item", "system", "name", "distance_km"),
+        **fields_of(rate, "nights", "failures"),
+        **interval_columns("rate_per_100_nights", exact, "exact"),
         "worst_severity": record.worst,
-        "name": record.name,
-        "pooled_rate": rate.value if rate.enough else None,
+        **interval_columns("pooled_rate", pooled, "rate"),
         **dict(zip(SEVERITIES, record.by_severity, strict=True)),
-        "distance_km": record.distance_km,
-        "rate_per_1000_km": record.per_1000_km,
-        "km_exact_low": record.km_low,
-        "km_exact_high": record.km_high,
+        **interval_columns("rate_per_1000_km", record.per_1000_km, "km_exact"),
     }
 
 
@@ -60,31 +53,20 @@ def life_rows(book: "FailureBook") -> Rows:
 
     items: Rows = [
         {
-            "item": life.item,
-            "system": life.system,
-            "life_nights": float(life.life_nights),
+            **asdict(life),
             "items": 1,
             "failed": int(life.ended == "failed"),
-            "ended": life.ended,
-            "ended_on": life.ended_on,
-            "price": life.price,
-            "currency": life.currency,
-            "nights_carried": life.nights_carried,
-            "cost_per_night": life.cost_per_night,
-            "name": life.name,
             "in_words": life_in_words(life),
         }
         for life in book.lives
     ]
     systems: Rows = [
         {
-            "system": system.system,
+            **fields_of(system, "system", "items", "failed"),
             "life_nights": (life := system.survival) and life.median,
             "life_low": life and life.median_low,
             "life_high": life and life.median_high,
-            "items": system.items,
-            "failed": system.failed,
-            "share_left": life and life.share_left,
+            **fields_of(life, "share_left"),
             "in_words": system_life_in_words(system),
         }
         for system in book.system_lives
@@ -99,7 +81,6 @@ ENTRIES = (
         grain="item that came along or failed, then one per system with item missing",
         sorted_by=0,
         rows=failure_rates,
-        options=("today",),
     ),
     Entry(
         "item_life",

@@ -15,8 +15,9 @@ from ..display.sections import Section
 from ..display.tables import Column, Table
 from ..display.theme import MAIN, Layout
 from ..display.words import count, day, label, listing, money, number, quoted, sentence
+from ..stats.estimate import Estimate
 from .failures import FailureBook, Failures
-from .rates import FEWEST_NIGHTS, TOO_FEW_NIGHTS
+from .rates import FEWEST_NIGHTS, TOO_FEW_NIGHTS, FailureRate
 from .words import SEVERITY_WORDS, system_life_in_words
 
 _MOST_DOTS = 12
@@ -46,7 +47,7 @@ def what_broke_section(book: FailureBook) -> Section:
             f"{FEWEST_NIGHTS} nights carried there are {TOO_FEW_NIGHTS}.",
         ),
         more=(_rates(book.systems, caption, "system"), _kilometres(failed)),
-        caution=_care(failed),
+        caution=_care(book),
     )
 
 
@@ -58,15 +59,15 @@ def _clean(clean: Sequence[Failures]) -> list[str]:
     verb = "has" if len(clean) == 1 else "have"
     nights = count(most.rate.nights, "faultless night")
     bound = f"after {nights} at most it is too early for a rate."
-    if most.rate.enough:
-        high = number(most.rate.exact_high, 1)
+    if exact := _exact(most):
+        high = number(exact.high, 1)
         bound = f"after {nights} the true rate could still be up to {high} failures in 100 nights."
     return [f"{count(len(clean), 'thing')} {verb} not failed yet. That proves little: {bound}"]
 
 
-def _care(failed: Sequence[Failures]) -> str | None:
-    """A caution where anything failed in a way that was unsafe."""
-    unsafe = [f.name or "" for f in failed if f.by_severity[3] and not f.retired]
+def _care(book: FailureBook) -> str | None:
+    """A caution where anything in use failed in a way that was unsafe."""
+    unsafe = [f.name or "" for f in book.in_use if f.by_severity[3]]
     if not unsafe:
         return None
     verb = "was" if len(unsafe) == 1 else "were"
@@ -91,7 +92,7 @@ def _figure(failed: Sequence[Failures], alt_text: str) -> Figure | None:
     rows = [
         {
             "name": f.name,
-            "rate": round(f.rate.per_100 or 0.0, 3),
+            "rate": round(f.rate.exact.value, 3) if f.rate.exact else 0.0,
             "low": round(f.rate.low, 3),
             "high": round(f.rate.high, 3),
             "record": f"{number(f.rate.failures)} in {count(f.rate.nights, 'night')}",
@@ -128,8 +129,8 @@ def _rates(failures: Sequence[Failures], caption: str, noun: str = "thing") -> T
         tables.whole("failures", "Failures", lambda f: f.rate.failures),
         tables.words("worst", "Worst"),
         tables.right("seen", "Seen", _PER_100, _seen),
-        tables.right("pooled", "Pooled, 90 %", _PER_100, _pooled),
-        tables.right("exact", "Exact, 90 %", _PER_100, _exact),
+        tables.right("pooled", "Pooled, 90 %", _PER_100, lambda f: _interval(_enough(f))),
+        tables.right("exact", "Exact, 90 %", _PER_100, lambda f: _interval(_exact(f))),
     )
     return Table.of(columns, sorted(failures, key=_telling), noun, caption=caption)
 
@@ -141,24 +142,26 @@ def _telling(failures: Failures) -> tuple[int, float]:
 
 
 def _seen(failures: Failures) -> str:
-    rate = failures.rate
-    return number(rate.per_100, 1) if rate.enough else TOO_FEW_NIGHTS
+    exact = _exact(failures)
+    return TOO_FEW_NIGHTS if exact is None else number(exact.value, 1)
 
 
-def _pooled(failures: Failures) -> str | None:
-    rate = failures.rate
-    return _interval(rate.low, rate.high) if rate.enough else None
+def _enough(failures: Failures) -> FailureRate | None:
+    """The pooled rate where there are nights enough to tell."""
+    return failures.rate if failures.rate.enough else None
 
 
-def _exact(failures: Failures) -> str | None:
-    rate = failures.rate
-    return _interval(rate.exact_low, rate.exact_high) if rate.enough else None
+def _exact(failures: Failures) -> Estimate | None:
+    """The exact rate where there are nights enough to tell."""
+    return failures.rate.exact if failures.rate.enough else None
 
 
-def _interval(low: float | None, high: float | None) -> str | None:
-    if low is None or high is None:
+def _interval(estimate: Estimate | None) -> str | None:
+    """The ends of a rate, or the upper one alone; missing with too few nights."""
+    if estimate is None:
         return None
-    return f"at most {number(high, 1)}" if low == 0 else f"{number(low, 1)} to {number(high, 1)}"
+    high = number(estimate.high, 1)
+    return f"at most {high}" if estimate.low == 0 else f"{number(estimate.low, 1)} to {high}"
 
 
 def _kilometres(failed: Sequence[Failures]) -> Table:
@@ -166,10 +169,14 @@ def _kilometres(failed: Sequence[Failures]) -> Table:
     columns = (
         tables.text("name", "Thing"),
         tables.decimal("distance_km", "Along for", "km", 0),
-        tables.decimal("per_1000_km", "Failures", "per 1000 km", 1),
-        tables.right(
-            "exact", "Exact, 90 %", "per 1000 km", lambda f: _interval(f.km_low, f.km_high)
+        tables.decimal(
+            "per_1000_km",
+            "Failures",
+            "per 1000 km",
+            1,
+            of=lambda f: f.per_1000_km and f.per_1000_km.value,
         ),
+        tables.right("exact", "Exact, 90 %", "per 1000 km", lambda f: _interval(f.per_1000_km)),
         *(
             tables.whole(severity, header, _number_of(place))
             for place, (severity, header) in enumerate(zip(SEVERITIES, headers, strict=True))

@@ -6,21 +6,22 @@ from typing import TYPE_CHECKING
 from ..catalogue.entry import Entry, Remarked
 
 if TYPE_CHECKING:
-    from duckdb import DuckDBPyConnection
+    from ..store.rows import Store
 
 _GRAMS = ("base", "worn", "consumable", "vehicle", "carried", "base_without")
 
 
 def weigh_up_rows(
-    store: "DuckDBPyConnection",
+    store: "Store",
     today: date,
     trip: str = "",
     without: str = "",
     with_: str = "",
     as_carried: str = "",
 ) -> Remarked:
-    """A row a group and name, sorted by both, and what the wishes did not do."""
+    """A row a group and name, sorted by both, and what to know of the list and the wishes."""
     from .weighing import weigh_up
+    from .words import not_weighed, nothing
 
     weighed = weigh_up(
         store, trip, without=without, added=with_, as_carried=as_carried, today=today
@@ -37,7 +38,8 @@ def weigh_up_rows(
         }
         for each in sorted(weighed.groups, key=lambda each: (each.group, each.name))
     ]
-    return Remarked(rows, weighed.remarks)
+    lacking = not_weighed(weighed) if rows else (nothing(weighed),)
+    return Remarked(rows, (*weighed.remarks, *lacking))
 
 
 ENTRIES = (

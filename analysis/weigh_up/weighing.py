@@ -3,21 +3,17 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
-from typing import TYPE_CHECKING
 
 from ...tripdata.names import folded
-from ..store.rows import Record, ask
+from ..store.rows import Record, Store, ask
 from ..store.trip_choice import choose_trip
 from ..store.weight_class import weight_class
 from .results import GroupSum, LoadRow, WeighUp
 from .wishes import Named, Vocabulary, WeighWishes
 
-if TYPE_CHECKING:
-    from duckdb import DuckDBPyConnection
-
 
 def weigh_up(
-    connection: "DuckDBPyConnection",
+    connection: Store,
     trip: str = "",
     *,
     without: str = "",
@@ -88,7 +84,7 @@ def _besides(gear: Sequence[Record], listed: set[str], wishes: WeighWishes) -> I
             yield row
 
 
-def _sums(connection: "DuckDBPyConnection", rows: Sequence[LoadRow]) -> Iterator[GroupSum]:
+def _sums(connection: Store, rows: Sequence[LoadRow]) -> Iterator[GroupSum]:
     records = ask(
         connection,
         "weigh_up/sums",

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 from ...tripdata.contract import SYSTEMS
 from ...tripdata.errors import QuestionError
-from ...tripdata.names import folded, nearest, normalised, shown, slug
+from ...tripdata.names import folded, guess, normalised, shown, slug
 from ..store.rows import Record
 from ..store.typed import read_names, ways_of_carrying, where_named
 from .results import LoadRow
@@ -93,8 +93,8 @@ class Vocabulary:
         if group or system:
             return Named(text, frozenset(), group, system)
         things = [name for row in self.gear for name in (row["item"], row["name"])]
-        near = nearest(text, [*things, *self._kits(), *self.bags, *SYSTEMS])
-        advice = f"did you mean {near}?" if near else "`tarebook table weigh_up` lists them"
+        known = [*things, *self._kits(), *self.bags, *SYSTEMS]
+        advice = guess(text, known, "`tarebook table weigh_up` lists them")
         raise QuestionError(
             f"{option}: expected an item, kit, system or bag of this logbook, got {shown(text)}; "
             f"{advice}"

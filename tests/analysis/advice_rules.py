@@ -14,7 +14,7 @@ from advice_books import Book, Row
 
 HOPE = {"first_aid", "safety", "navigation", "fire", "repair"}
 ALWAYS = {"shelter", "sleep", "water", "rain"}
-SILENT = {"clothing", "light", "power", "food", "hygiene"}
+SILENT = {"clothing", "light", "power", "food", "cook", "hygiene"}
 ODD = {"bags", "bike", "boat", "other"}
 WAYS = {"bike": {"bike", "ebike"}, "boat": {"paddle"}}
 UNTOLD = {"", "any"}

@@ -11,7 +11,7 @@ import reports_read as reading
 from advice_books import Book
 from advice_rules import Scene, held, torn
 from tarebook.analysis.display import words
-from tarebook.notebooks import contents
+from tarebook.notebooks import index
 from tarebook.notebooks.runner import Report
 from tarebook.tripdata.errors import QuestionError
 from tarebook.tripdata.store import load_logbook
@@ -165,7 +165,7 @@ def season_page(asked: Asked) -> Iterator[Fault]:
         return
     yield from _named(asked, page)
     yield from worded(page.words, f"season_cull [{asked.asked}]")
-    told = contents.finding(
+    told = index.finding(
         Report("season_cull", asked.folder, asked.folder, (), page.title, page.findings)
     )
     yield from _codes(asked, told, "index")

@@ -64,7 +64,7 @@ def covered(book: Logbook) -> tuple[float, float, float]:
     wholes = found[len(things) :]
     return (
         float(np.mean([r.low <= t <= r.high for t, r in things])),
-        float(np.mean([r.exact_low <= t <= r.exact_high for t, r in things])),
+        float(np.mean([r.exact.low <= t <= r.exact.high for t, r in things])),
         float(np.mean([r.low <= t <= r.high for t, r in wholes])),
     )
 

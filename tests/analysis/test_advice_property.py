@@ -81,13 +81,20 @@ def stays(scene: Scene) -> dict[str, set[str]]:
 
 def test_what_the_second_implementation_holds() -> None:
     plain = Scene(small())
-    assert stays(plain) == {"lamp": {"1", "3"}, "whistle": {"1"}, "vest": {"3"}}
+    assert stays(plain) == {
+        "lamp": {"1", "3"},
+        "whistle": {"1"},
+        "vest": {"3"},
+        "pot": {"3"},
+        "stove": {"3"},
+    }
     assert is_insurance(plain, "lamp")
     afloat = Scene(small("paddle"), mode="paddle")
     assert stays(afloat)["vest"] == {"2", "3"}
     winter = stays(Scene(small(), coming=("plan",)))
     assert "book" not in winter
-    assert winter["pot"] == winter["hat"] == winter["sack"] == {"5"}
+    assert winter["hat"] == winter["sack"] == {"5"}
+    assert winter["pot"] == {"3", "5"}
     votes = [{"trip": "t6", "day": "2025-06-03", "aspect": "sleep", "warmth": "-2"}]
     assert stays(Scene(small(comfort=votes)))["hat"] == {"6"}
     assert stays(Scene(small(comfort=votes)))["sack"] == {"2"}  # It held the hat.

@@ -211,22 +211,26 @@ def test_south_of_the_equator_june_is_winter(store: Any) -> None:
         (
             "2026 sumer",
             "2025 summer",
-            "from: expected a season or year with trips that count, e.g. "
-            '"2026 summer" or 2026, got "2026 sumer"; did you mean 2026 summer?',
+            "from_season: expected a season or year with trips that count, e.g. "
+            '"2026 summer" or "2026", got "2026 sumer"; did you mean "2026 summer"?',
         ),
         (
             "2026 summer",
             "2019",
-            "to: expected a season or year with trips that count, e.g. "
-            '"2026 summer" or 2026, got "2019"; there are 2023 summer, 2024 summer',
+            "to_season: expected a season or year with trips that count, e.g. "
+            '"2026 summer" or "2026", got "2019"; there are 2023 summer, 2024 summer',
         ),
         (
             "2026 summer",
             "summer 2026",
-            "to: expected another season or year than from, got 2026 summer",
+            "to_season: expected another one than before, got 2026 summer",
         ),
-        ("2026 summer", "", "to: nothing like 2026 summer has trips after it; name a period"),
-        ("", "2023", "from: nothing like 2023 has trips before it; name a period"),
+        (
+            "2026 summer",
+            "",
+            "to_season: nothing like 2026 summer has trips after it; name a period",
+        ),
+        ("", "2023", "from_season: nothing like 2023 has trips before it; name a period"),
     ],
 )
 def test_a_period_that_cannot_be_found_is_told(store: Any, one: str, other: str, says: str) -> None:
@@ -244,7 +248,7 @@ def test_what_is_asked_for_is_read_or_refused(store: Any) -> None:
     with pytest.raises(QuestionError) as told:
         Selection.of(system="shelfter")
     assert str(told.value) == (
-        'system: expected a system of gear.csv, got "shelfter"; did you mean shelter?'
+        'system: expected a system of gear.csv, got "shelfter"; did you mean "shelter"?'
     )
 
 

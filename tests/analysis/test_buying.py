@@ -346,7 +346,7 @@ def test_one_is_chosen_by_name(connection: Any) -> None:
     every = candidates(connection)
     assert [c.candidate for c in chosen(every, "")] == ["light-jacket", "tent"]
     assert [c.candidate for c in chosen(every, "Light jacket")] == ["light-jacket"]
-    with pytest.raises(QuestionError, match=r"did you mean light-jacket\?"):
+    with pytest.raises(QuestionError, match=r'did you mean "light-jacket"\?'):
         chosen(every, "light-jaket")
     with pytest.raises(QuestionError, match="there are light-jacket, tent"):
         chosen(every, "xyzzy")

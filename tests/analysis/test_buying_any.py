@@ -19,6 +19,7 @@ from tarebook.analysis.buying.results import (
     Wishes,
 )
 from tarebook.analysis.display.words import Display
+from tarebook.analysis.stats.estimate import Estimate
 from tarebook.analysis.wear.failures import Failures
 from tarebook.analysis.wear.rates import FailurePool
 from tarebook.tripdata.contract import SYSTEMS
@@ -62,7 +63,7 @@ def gear_rows(draw: st.DrawFn) -> list[dict[str, Any]]:
 
 def failures(item: str, system: str, counts: tuple[int, int, int, int], nights: int) -> Failures:
     rate = FailurePool([sum(counts)], [nights]).rates([sum(counts)], [nights])[0]
-    return Failures(item, item.title(), system, rate, counts, None, None, None, None)
+    return Failures(item, item.title(), system, rate, counts, None, None)
 
 
 @st.composite
@@ -111,9 +112,7 @@ def cases(draw: st.DrawFn) -> tuple[Case, list[dict[str, Any]]]:
         avoided=avoided,
         avoided_least=least,
         avoided_most=draw(st.integers(avoided, cold)),
-        own_limit_c=2.0,
-        own_limit_low_c=-1.0,
-        own_limit_high_c=5.0,
+        own_limit_c=Estimate(2.0, -1.0, 5.0),
         limit_now_c=4.0,
     )
     price = own.price / saved if own.price and saved and saved > 0 else None

@@ -60,6 +60,15 @@ def answered(name: str, store: Any) -> Any:
     return TABLES[name].frame(store, **GIVEN.get(name, {}), **today)
 
 
+LEAVING = ("Where going without a thing could hurt someone, take it", "nothing of your route")
+CAUTIONS = {
+    "usage": LEAVING,
+    "cull": LEAVING,
+    "cull_frontier": LEAVING,
+    "next_swap": ("on mild trips near home", "warm, dry, lit, found, fed, healed or afloat"),
+}
+
+
 def test_every_table_of_every_room_is_gathered_once() -> None:
     declared = {room: outputs_of(room).ENTRIES for room in ROOMS if outputs_of(room)}
     assert len(declared) == 10
@@ -90,7 +99,16 @@ def test_a_table_is_as_it_is_declared(name: str, demo: Any) -> None:
     assert frame.attrs["table"] == name
     assert frame.attrs["units"] == {term.name: term.unit for term in table.columns}
     assert frame.attrs["meanings"].keys() == set(table.column_names)
-    assert bool(frame.attrs["remarks"]) == (name == "outlook")
+    assert bool(frame.attrs["remarks"]) == (name == "outlook" or name in CAUTIONS)
+
+
+@pytest.mark.parametrize("name", CAUTIONS)
+def test_a_table_that_names_what_may_stay_at_home_says_take_care(name: str, demo: Any) -> None:
+    """In the words of the pages."""
+    (caution,) = answered(name, demo).attrs["remarks"]
+    assert caution == TABLES[name].caution
+    for words in CAUTIONS[name]:
+        assert words in caution
 
 
 def test_every_column_holds_something_in_some_logbook(
@@ -176,10 +194,11 @@ def test_rows_take_the_options_of_their_entry_and_no_other() -> None:
         ("usage", {"save_g": 5}, "save_g goes with the tables cull, cull_frontier, not usage"),
         ("trips", {"trip": "x"}, "trip goes with the tables weigh_up, outlook, not trips"),
         ("trips", {"candidate": "x"}, "candidate goes with no table"),
-        ("usage", {"sinc": 5}, "usage: no option sinc; it takes since, until, mode, season, "),
+        ("usage", {"sinc": 5}, 'usage: no option sinc; did you mean "since"?'),
+        ("usage", {"zzz": 5}, "usage: no option zzz; it takes since, until, mode, season, "),
         ("trips", {"sinc": 5}, "trips: no option sinc; it takes none"),
         ("usage", {"since": "1.5."}, 'since: expected a day as YYYY-MM-DD, got "1.5."'),
-        ("usage", {"since": 5}, "since: expected text, got 5"),
+        ("usage", {"since": 5}, "since: expected a day as YYYY-MM-DD, got 5"),
         ("usage", {"mode": "fot"}, "mode: expected one of foot, bike, ebike, paddle, mixed, got"),
         ("usage", {"season": "spring 1999"}, "season: expected one of this logbook, e.g. "),
         ("cull", {"save_g": "5"}, 'save_g: expected a number, got "5"'),
@@ -187,7 +206,7 @@ def test_rows_take_the_options_of_their_entry_and_no_other() -> None:
         ("cull", {"save_g": float("nan")}, "save_g: expected a number, got nan"),
         ("cull", {"save_g": -3}, "save_g: expected grams above 0 to 100000, got -3"),
         ("cull", {"save_g": 3, "target_g": 3}, "one of target_g and save_g, not both"),
-        ("cull", {"undecided": "no"}, 'undecided: expected yes or no, got "no"'),
+        ("cull", {"undecided": "no"}, 'undecided: expected True or False, got "no"'),
         (
             "base_weight",
             {"since": "2026-05-02", "until": "2026-05-01"},

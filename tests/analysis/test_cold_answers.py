@@ -10,11 +10,12 @@ from store_drawing import carried, empty_store, gear, trip
 from tarebook.analysis.buying.cases import buying_case
 from tarebook.analysis.buying.page import page as buying_page
 from tarebook.analysis.buying.verdict import verdict
-from tarebook.analysis.climate.outlook import Outlook
+from tarebook.analysis.climate.outlook import Outlook, outlook_of_trip
 from tarebook.analysis.cold import sections as cold_sections
-from tarebook.analysis.cold.limit import ColdLimit, ColdLimits, Votes, cold_limits
+from tarebook.analysis.cold.limit import ColdLimit, ColdLimits, cold_limits
 from tarebook.analysis.cold.page import page as context_page
 from tarebook.analysis.cold.trips import ColdAhead, cold_ahead, cold_trips_ahead
+from tarebook.analysis.cold.votes import Votes
 from tarebook.analysis.comfort.page import opening as comfort_opening
 from tarebook.analysis.display.words import Display, one_in
 from tarebook.analysis.store.rows import ask
@@ -148,10 +149,10 @@ def test_one_bag_by_two_figures_spares_no_night(store: Any) -> None:
     assert verdict(cases["by-limit"]) != "changes_nights"
     # The limits are no further apart than for one figure entered twice, but for what a comfort
     # rating may be off (1 °C): of that, nights in one comfort bag tell a little of the next.
-    apart, twice = (x.limit_now_c - x.own_limit_c for x in (one, same))
+    apart, twice = (x.limit_now_c - x.own_limit_c.value for x in (one, same))
     assert twice - 0.1 <= apart <= twice + 0.25
     # Across kinds the range is wider, and the page says so.
-    assert one.own_limit_high_c - one.own_limit_low_c > same.own_limit_high_c - same.own_limit_low_c
+    assert one.own_limit_c.high - one.own_limit_c.low > same.own_limit_c.high - same.own_limit_c.low
     # A bag that is warmer on the one scale does spare nights.
     assert warmer.avoided >= 8
     assert verdict(cases["warmer"]) == "changes_nights"
@@ -199,7 +200,9 @@ def test_nights_on_a_flat_mat_are_set_apart_and_sell_no_quilt(store: Any) -> Non
     assert "“Mat” could no longer be used on 2 nights, " in told
     # Had nothing failed, the same nights would have moved the limit and spoken for a quilt.
     put(store, {**both, "failures": []}, low_c=19.0)
-    assert limit_in(cold_limits(store), "bag", "mat").own_limit_c > clean.own_limit_c + 2
+    assert (
+        limit_in(cold_limits(store), "bag", "mat").own_limit_c.value > clean.own_limit_c.value + 2
+    )
     assert verdict(buying_case(store, TODAY)[0]) == "changes_nights"
 
 
@@ -247,11 +250,12 @@ def test_a_plan_has_one_chance_on_every_page(store: Any) -> None:
     assert ahead.basis == "own"
     assert ahead.chance is not None
     assert ahead.limit is not None
-    assert 2.0 < ahead.limit.own_limit_c < 5.0
+    assert 2.0 < ahead.limit.own_limit_c.value < 5.0
     # By the rating alone a colder night would be rare: no page may say that of this plan.
-    assert isinstance(ahead.outlook, Outlook)
-    assert ahead.outlook.rare
-    odds = one_in(ahead.chance.p_any)
+    by_rating = outlook_of_trip(store, "plan", -2.0)
+    assert isinstance(by_rating, Outlook)
+    assert by_rating.rare
+    odds = one_in(ahead.chance.p_any.value)
     context = context_page.read_nights(store, "plan", display=CELSIUS)
     (listed,) = cold_trips_ahead(store, cold_limits(store), "", TODAY)
     assert listed.chance == ahead.chance
@@ -303,7 +307,7 @@ def test_one_bag_by_two_figures_has_one_chance(store: Any) -> None:
         assert ahead.chance is not None
         chances.append(ahead.chance)
     # Eighteen nights in it leave little to its rating.
-    assert max(c.p_any for c in chances) - min(c.p_any for c in chances) < 0.02
+    assert max(c.p_any.value for c in chances) - min(c.p_any.value for c in chances) < 0.02
 
 
 def test_a_plan_without_its_mat_is_told_so(store: Any) -> None:
@@ -374,7 +378,7 @@ def test_every_set_that_is_owned_has_a_row(store: Any) -> None:
     assert [rows[key].on_list for key in sorted(rows)] == [True, False, False]
     assert rows["mat", "winter"].weight_g == 1900
     assert rows["mat", "never"].weight_g is None
-    chances = [one.chance.p_any for one in ahead.sets if one.chance is not None]
+    chances = [one.chance.p_any.value for one in ahead.sets if one.chance is not None]
     assert chances == sorted(chances)
     assert len(chances) == 3
     # The bag at home is named before the one in a shop.

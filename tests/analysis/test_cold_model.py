@@ -122,7 +122,7 @@ def test_the_limits_of_the_demo(demo_limits: ColdLimits) -> None:
         weight = fit.weight[demo_limits.place_of(limit.system)].ravel()
         low, high = weighted_quantiles(limit_above_c(fit), weight, (0.005, 0.995))
         assert low <= true - limit.system.as_limit_c <= high
-        assert limit.own_limit_low_c < limit.own_limit_c < limit.own_limit_high_c
+        assert limit.own_limit_c.low < limit.own_limit_c.value < limit.own_limit_c.high
         assert limit.cold_nights >= 4
         assert limit.prior_share < 0.1
     quilt = named["sleeping-mat", "summer-quilt"]
@@ -138,7 +138,7 @@ def test_colder_nights_are_likelier_too_cold(demo_limits: ColdLimits) -> None:
     assert inside.sum() > 8
     assert (curve.chance_low <= curve.chance)[inside].all()
     assert (curve.chance <= curve.chance_high)[inside].all()
-    at = np.interp(demo_limits.limits[0].own_limit_c, lows, curve.chance)
+    at = np.interp(demo_limits.limits[0].own_limit_c.value, lows, curve.chance)
     assert at == pytest.approx(0.2, abs=0.03)
 
 

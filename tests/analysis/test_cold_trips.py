@@ -52,23 +52,23 @@ def test_it_agrees_with_simulation(fit: ColdFit, number: int, nights: int) -> No
     n = 200_000
     share = simulated(fit, number, 3.0, ahead, n)
     error = np.sqrt(share * (1 - share) / n)
-    assert abs(found.p_any - share) < 4 * error + 0.002, (found.p_any, share)
-    assert found.p_any_low < found.p_any < found.p_any_high
+    assert abs(found.p_any.value - share) < 4 * error + 0.002, (found.p_any.value, share)
+    assert found.p_any.low < found.p_any.value < found.p_any.high
     assert len(found.p_each) == nights
-    assert max(found.p_each) <= found.p_any + 1e-9
-    assert found.p_any <= sum(found.p_each) + 1e-9
+    assert max(found.p_each) <= found.p_any.value + 1e-9
+    assert found.p_any.value <= sum(found.p_each) + 1e-9
 
 
 def test_alike_nights_are_cold_together(fit: ColdFit) -> None:
     ahead = [NightAhead(8.0, 3.0)] * 5
     found = chance_of_cold_night(fit, 0, 3.0, ahead)
     independent = 1 - np.prod([1 - p for p in found.p_each])
-    assert found.p_any < independent - 0.03
+    assert found.p_any.value < independent - 0.03
 
 
 def test_a_limit_that_is_known_gives_the_outlooks_chance() -> None:
     # A sleeper without doubt and a sharp limit at 4 °C: the chance of a low below it, as
-    # night_chain has it by another quadrature.
+    # ar1_chain has it by another quadrature.
     above, spread = np.arange(-24, 24.125, 0.25), np.array([0.4])
     weight = np.zeros((1, 1, 1, len(above)))
     weight[0, 0, 0, np.argmin(np.abs(above - 2.0))] = 1.0
@@ -76,8 +76,8 @@ def test_a_limit_that_is_known_gives_the_outlooks_chance() -> None:
     ahead = [NightAhead(8.0, 2.5), NightAhead(7.5, 2.5), NightAhead(7.0, 2.6)]
     found = chance_of_cold_night(sharp, 0, 2.0, ahead)
     gaps = [(4.0 - n.normal_low_c) / n.sd_c for n in ahead]
-    assert found.p_any == pytest.approx(any_below(gaps), abs=0.01)
-    assert found.p_any_low < any_below(gaps) < found.p_any_high
+    assert found.p_any.value == pytest.approx(any_below(gaps), abs=0.01)
+    assert found.p_any.low < any_below(gaps) < found.p_any.high
 
 
 def test_a_trip_without_a_night_is_refused(fit: ColdFit) -> None:
@@ -100,7 +100,7 @@ def test_the_plan_of_the_demo_joins_limit_normals_and_height(demo: Any) -> None:
         [NightAhead(n.normal_low_c, n.sd_c or 0.0) for n in ahead.outlook.nights],
         200_000,
     )
-    assert ahead.chance.p_any == pytest.approx(share, abs=0.004)
+    assert ahead.chance.p_any.value == pytest.approx(share, abs=0.004)
     assert ahead.basis == "own"
     assert ahead.judged_nights == limits.limit_of(ahead.bedding).nights > 0
     # The height of the camp is in the normals: 6.5 K a kilometre.

@@ -13,7 +13,7 @@ from tarebook.analysis.cull.page import page as cull_page
 from tarebook.analysis.cull.page import words as cull_page_words
 from tarebook.analysis.cull.page.charts import _apart
 from tarebook.analysis.cull.page.page import CullPage
-from tarebook.analysis.cull.results import FrontierPoint, Wish
+from tarebook.analysis.cull.results import Wish
 from tarebook.analysis.display.sections import Section
 from tarebook.analysis.display.theme import LAYOUTS, NARROW
 from tarebook.analysis.display.words import Display
@@ -244,6 +244,6 @@ def test_what_lies_beyond(page: CullPage) -> None:
     assert cull_page_words.point_beyond(page.data, 1.0) is None, "the answer is all that may go"
     less = replace(page.data, answer=replace(page.data.answer, point=page.data.frontier[0]))
     point = cull_page_words.point_beyond(less, 1.0)
-    assert isinstance(point, FrontierPoint)
+    assert point is not None
     assert point.saved_g > less.answer.point.saved_g
     assert cull_page_words.point_beyond(less, 10**6) is None

@@ -308,11 +308,10 @@ def test_a_long_trace_keeps_every_extreme(store: Any) -> None:
 @pytest.mark.parametrize(
     ("asked", "message"),
     [
-        ("laks", 'trip: expected a trip of this logbook, got "laks"; did you mean lakes?'),
+        ("laks", 'trip: expected a trip of this logbook, got "laks"; did you mean "lakes"?'),
         (
             "moon",
-            'trip: expected a trip of this logbook, got "moon"; `tarebook table trips` lists '
-            "them all",
+            'trip: expected a trip of this logbook, got "moon"; the table "trips" lists them all',
         ),
         (
             "next",

@@ -92,7 +92,7 @@ def test_bars_carry_names_and_values_and_share_one_scale() -> None:
         Group("Empty", ()),
         Group("Worn", (Bar("Hat", 60.0, "60 g"),), "60 g"),
     ]
-    figure = Figure("x", "Bars.", lambda layout: bar_chart(groups, layout, "Weight (g)"))
+    figure = Figure("x", "Bars.", bar_chart(groups, "Weight (g)"))
     spec = figure.spec(WIDE, validate=True)
     (rows,) = spec["datasets"].values()
     assert [row["label"] for row in rows] == ["Base", "Tent", "Pot", "Worn", "Hat"]

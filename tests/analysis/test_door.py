@@ -262,10 +262,15 @@ WRONG = {
     "a table": (lambda b: b.table("usge"), r'got "usge"; did you mean "?usage"?'),
     "columns of a table": (lambda b: b.columns("nigths"), 'did you mean "?nights"?'),
     "an option": (lambda b: b.table("usage", sinse="2025-01-01"), "sinse.*since"),
+    "no text": (lambda b: b.columns(3), "expected the name of a table as text, got int"),
+    "a trip to come": (
+        lambda b: b.table("usage", coming="x"),
+        'coming: expected a trip of this logbook, got "x"; the table "trips" lists them all',
+    ),
     "an option of another table": (lambda b: b.table("trips", mode="foot"), "mode"),
     "a day": (lambda b: b.table("usage", since="1.5.2026"), "since: expected a day as YYYY-MM-DD"),
     "a kind": (lambda b: b.table("cull", save_g="much"), "save_g: expected a number"),
-    "a mode": (lambda b: b.table("usage", mode="bkie"), "did you mean bike"),
+    "a mode": (lambda b: b.table("usage", mode="bkie"), 'did you mean "bike"'),
     "two that exclude": (lambda b: b.table("cull", save_g=1, target_g=1), "not both"),
 }
 
@@ -338,8 +343,14 @@ REFUSED: dict[str, str] = {
     "SELECT * FROM glob('/etc/*')": LOGBOOK_ONLY,
     "SELECT * FROM '/etc/hostname.csv'": LOGBOOK_ONLY,
     "SELECT * FROM read_csv('https://example.org/x.csv')": LOGBOOK_ONLY,
+    # Functions of a SELECT that change settings: they print, write or end the process.
+    "SELECT * FROM enable_logging(storage='file', storage_path='log')": "locked",
+    "SELECT * FROM enable_logging('QueryLog', storage='stdout')": "locked",
+    "SELECT * FROM enable_profiling()": "locked",
+    "SELECT * FROM enable_profiling(save_location='profile')": "locked",
     "SELECT * FROM some_frame": "some_frame does not exist",
     "SELECT * FROM tripz": "tripz does not exist.*Did you mean.*book.tables\\(\\) lists",
+    "SELECT * FROM Usage": r'^sql: usage is worked out and not in the store; book.table\("usage"\)',
     "SELECT low FROM nights": 'column "low" not found.*"low_c"',
     "SELEC 1": 'syntax error at or near "SELEC"',
     "SELECT trip, trip FROM trips": "two columns are called trip; name them apart with AS",

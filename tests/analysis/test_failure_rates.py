@@ -17,14 +17,16 @@ LOGBOOKS = 60
     [(0, 0, 3.6889), (1, 0.0253, 5.5716), (5, 1.6235, 11.6683), (10, 4.7954, 18.3904)],
 )
 def test_exact_limits_are_the_published_ones(failures: int, low: float, high: float) -> None:
-    assert garwood(failures, 1.0, 0.95) == pytest.approx((low, high), abs=5e-5)
+    exact = garwood(failures, 1.0, 0.95)
+    assert (exact.value, exact.low, exact.high) == pytest.approx((failures, low, high), abs=5e-5)
 
 
 def test_exact_limits_are_those_of_chi_squared() -> None:
     for k in range(1, 12):
         ends = chi2.ppf(0.05, 2 * k) / 2, chi2.ppf(0.95, 2 * k + 2) / 2
-        assert garwood(k, 2.5) == pytest.approx(tuple(e / 2.5 for e in ends), rel=1e-9)
-    assert garwood(3, 0.0) == (None, None)
+        exact = garwood(k, 2.5)
+        assert (exact.low, exact.high) == pytest.approx(tuple(e / 2.5 for e in ends), rel=1e-9)
+    assert garwood(3, 0.0) is None
 
 
 def by_brute_force(
@@ -61,35 +63,36 @@ def test_pooled_rates_equal_those_of_a_second_computation() -> None:
     never = found[0]  # nothing failed: 90 % lie under its upper end
     assert never.low == 0
     assert never.high == pytest.approx(by_brute_force(failures, nights, 0, 0.9)[2], rel=4e-3)
-    assert never.per_100 == 0
+    assert never.exact.value == 0
     new = found[3]
-    assert new.per_100 is new.exact_low is new.exact_high is None
+    assert new.exact is None
     assert new.high > never.high
 
 
 def test_a_system_is_the_weighted_sum_of_its_things() -> None:
     # Against draws: the moment-matched sum of Gammas is good to a few per cent.
     failures, nights = [2, 0, 1], [60, 20, 45]
-    pool = FailurePool(failures, nights)
+    whole = FailurePool(failures, nights)
+    pool = whole.pool
     rng = np.random.default_rng(1)
-    at = rng.choice(len(pool._weight), size=40_000, p=pool._weight)
+    at = rng.choice(len(pool.weight), size=40_000, p=pool.weight)
     drawn = sum(
-        n * rng.gamma(pool._shape[at] + k, 1 / (pool._rate[at] + n / 100))
+        n * rng.gamma(pool.shape[at] + k, 1 / (pool.rate[at] + n / 100))
         for k, n in zip(failures, nights, strict=True)
     ) / sum(nights)
-    found = pool.whole(failures, nights)
+    found = whole.whole(failures, nights)
     assert found.value == pytest.approx(drawn.mean(), rel=0.02)
     assert (found.low, found.high) == pytest.approx(
         tuple(np.quantile(drawn, (0.05, 0.95))), rel=0.04
     )
     assert (found.failures, found.nights) == (3, 125)
-    assert found.per_100 == pytest.approx(2.4)
+    assert found.exact.value == pytest.approx(2.4)
 
 
 def test_pooling_draws_towards_the_system() -> None:
     calm, rough = FailurePool([0] * 6, [60] * 6), FailurePool([4] * 6, [60] * 6)
     assert calm.rates([1], [10])[0].value < rough.rates([1], [10])[0].value
-    assert calm.rates([0], [60])[0].high < garwood(0, 0.6)[1]
+    assert calm.rates([0], [60])[0].high < garwood(0, 0.6).high
 
 
 @pytest.mark.parametrize("trips", [12, 40])

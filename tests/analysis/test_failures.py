@@ -67,7 +67,8 @@ def test_counts_and_lives_equal_a_second_computation(connection: Any, tables: Ta
         mine = [f for f in record.items if f.system == system.system]
         assert system.rate.failures == sum(f.rate.failures for f in mine)
         assert system.rate.nights == sum(f.rate.nights for f in mine)
-    for name, rows in (("failure_rates", failure_rows(record)), ("item_life", life_rows(record))):
+    rates = failure_rows((*record.items, *record.systems))
+    for name, rows in (("failure_rates", rates), ("item_life", life_rows(record))):
         TABLES[name].relation_of(connection, rows)
         for row in rows:
             assert all(t.nullable or row[t.name] is not None for t in TABLES[name].columns)
@@ -92,10 +93,10 @@ def book_of(connection: Any, failures: list[dict[str, Any]], **more: Any) -> Any
 def test_what_never_failed_has_an_upper_bound_and_says_not_reached(connection: Any) -> None:
     found = book_of(connection, [])
     for one in found.items:
-        assert one.rate.per_100 == 0
+        assert one.rate.exact.value == 0
         assert one.rate.high > 0
         # Garwood's upper end of 0 in 12 nights at 90 % is -ln .05 / .12.
-        assert one.rate.exact_high == pytest.approx(2.995732 / 0.12, rel=1e-6)
+        assert one.rate.exact.high == pytest.approx(2.995732 / 0.12, rel=1e-6)
         assert one.worst is None
         assert one.per_1000_km is None
     (system,) = found.system_lives
@@ -154,7 +155,7 @@ def test_under_twenty_nights_there_is_no_rate_and_no_bound(
     connection: Any, nights: int, failures: int
 ) -> None:
     found = afloat(connection, nights, failures)
-    for row in failure_rows(found):
+    for row in failure_rows((*found.items, *found.systems)):
         if row["item"] == "boat" or row["item"] is None:
             assert (row["nights"], row["failures"]) == (nights, failures)
         assert not [n for n in row if n.startswith(("rate", "exact", "km_", "pooled")) if row[n]]
@@ -169,15 +170,15 @@ def test_an_interval_that_is_shown_holds_what_was_seen(connection: Any) -> None:
     for nights in (20, 25, 60):
         for failures in (0, 1, 3, 8):
             found = afloat(connection, nights, failures, 300)
-            for row in failure_rows(found):
+            for row in failure_rows((*found.items, *found.systems)):
                 if row["rate_per_100_nights"] is not None:
                     assert row["rate_low"] <= row["rate_per_100_nights"] <= row["rate_high"]
     # Beside nine things of 400 faultless nights each, pooling alone would leave it out.
     pool = FailurePool([1, *[0] * 9], [20, *[400] * 9])
     alone = pool.rates([1], [20])[0]
-    assert (alone.low, alone.high) == (alone.exact_low, alone.exact_high)
+    assert (alone.low, alone.high) == (alone.exact.low, alone.exact.high)
     assert alone.value < alone.low * 10
-    assert alone.low < alone.per_100 == 5 < alone.high
+    assert alone.low < alone.exact.value == 5 < alone.high
 
 
 def test_a_record_in_words(connection: Any) -> None:

@@ -199,7 +199,8 @@ def test_a_spare_battery_is_judged_by_its_record(store: Any) -> None:
 
 # What its owner has not said.
 
-SILENT = ("clothing", "light", "power", "food", "hygiene")
+ALL_BLANK = [blank(system, system) for system in SYSTEMS]
+SILENT = ("clothing", "light", "power", "food", "cook", "hygiene")
 
 
 @pytest.mark.parametrize("system", SILENT)
@@ -225,6 +226,26 @@ def test_where_silence_proves_nothing_the_owner_is_asked(store: Any, system: str
     assert typing(found["x"].about, Display()) in verdict_reversal(found["x"])
     assert question(found["x"].about).endswith("?")
     assert verdicts(store, book(items[:1], trips=2)) == {"x": "owner_to_say"}
+
+
+@pytest.mark.parametrize("undecided", [False, True])
+def test_where_nothing_is_said_leisure_alone_may_stay_at_home(store: Any, undecided: bool) -> None:
+    """All optional columns blank, one thing of each system, never used on any of 90 trips."""
+    leave = {i for i, v in verdicts(store, book(ALL_BLANK, trips=90)).items() if v == "leave"}
+    assert leave == {"leisure"}
+    wish = Wish(save_g=90_000.0, undecided=undecided)
+    asked = ask_cull(store, Scope(), wish, regret={}, today=TODAY)
+    assert {i for point in frontier(asked.problem.programme()) for i in point.items} == {"leisure"}
+    assert set(asked.problem.saved_mg) == {"leisure"}
+
+
+@pytest.mark.parametrize("system", sorted({*SYSTEMS} - {"leisure"}))
+def test_a_figure_in_regret_says_nothing_of_what_a_thing_is_for(store: Any, system: str) -> None:
+    """[regret] is of a whole system: it makes no thing cheap enough to go unasked."""
+    fill(store, book([blank(system, system)], trips=90))
+    counted = usage(store)
+    (one,) = judge(counted, {system: 0.1}, TODAY, circumstances(store, counted))
+    assert one.verdict in ("keep", "kept_on_purpose", "owner_to_say")
 
 
 @pytest.mark.parametrize("system", INSURANCE_SYSTEMS)

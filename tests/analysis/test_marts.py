@@ -1,4 +1,4 @@
-"""Every analysis table against a second computation, and against what the glossary says of it."""
+"""Every analysis table against a second computation, and against what its columns say of it."""
 
 from typing import Any
 
@@ -83,7 +83,7 @@ def systems_sum_to_trips(trips: list[Row], systems: list[Row]) -> None:
             assert sum(known) == pytest.approx(trip[kind] or 0, abs=1e-9)
 
 
-def test_columns_types_and_blanks_are_those_of_the_glossary(connection: Any) -> None:
+def test_columns_types_and_blanks_are_those_of_its_terms(connection: Any) -> None:
     for table in ENTRIES:
         relation = table.relation(connection)
         assert tuple(relation.columns) == table.column_names, table.name
@@ -121,7 +121,7 @@ def test_every_meaning_stands_in_one_place() -> None:
             assert term.kind != "number" or term.unit
 
 
-def test_units_in_names_are_those_of_the_glossary() -> None:
+def test_units_in_names_are_those_of_the_terms() -> None:
     suffixes = {
         "_g": "g",
         "_kg_km": "kg km",

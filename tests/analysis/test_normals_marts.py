@@ -10,7 +10,7 @@ from hypothesis import HealthCheck, given, settings
 from normals_drawing import Drawn, drawn, normals, refill, store_of
 from scipy.stats import norm
 from store_drawing import empty_store, trip
-from tarebook.analysis.climate import words as context_words
+from tarebook.analysis.climate import station_words
 from tarebook.analysis.climate.outlook import Outlook, outlook_of_trip, outlook_rows
 from tarebook.analysis.climate.season_spread import season_of_night
 from tarebook.analysis.climate.station_choice import (
@@ -287,7 +287,7 @@ def test_a_daily_file_beats_a_newer_monthly_one() -> None:
         listed = {
             n["product"]: n for n in rows_of(store, "normals") if n["station"] == daily.station
         }
-    assert found.p_any == pytest.approx(any_below([-1.25] * 2), rel=1e-9)
+    assert found.p_any.value == pytest.approx(any_below([-1.25] * 2), rel=1e-9)
     assert (night["normal_low_c"], night["normal_low_sd_c"]) == (5.0, 4.0)
     assert night["normal_source"] == "daily 1991-2020"
     assert [(listed[p]["counts"], listed[p]["spread_counts"]) for p in ("daily", "monthly")] == [
@@ -307,17 +307,19 @@ def test_lows_of_the_newer_file_and_the_spread_of_the_older_are_both_named() -> 
         listed = {
             n["period"]: n for n in rows_of(store, "normals") if n["station"] == newer.station
         }
-        cells = outlook_rows(store, found).fetchall()[0]
-    assert found.p_any == pytest.approx(any_below([-1.75] * 2), rel=1e-9)
+        row = outlook_rows(found)[0]
+    assert found.p_any.value == pytest.approx(any_below([-1.75] * 2), rel=1e-9)
     assert (night["normal_low_c"], night["normal_low_sd_c"]) == (7.0, 4.0)
-    assert night["normal_source"] == "daily 2006-2020; spread daily 1991-2020" == cells[-1]
+    assert (
+        night["normal_source"] == "daily 2006-2020; spread daily 1991-2020" == row["normal_source"]
+    )
     assert [(listed[p]["counts"], listed[p]["spread_counts"]) for p in sorted(listed)] == [
         (False, True),
         (True, False),
     ]
     station = found.station
     assert (station.file, station.spread_file) == ("normals/0.csv", "normals/1.csv")
-    assert context_words.normals_source(station) == (
+    assert station_words.normals_source(station) == (
         "NOAA’s daily normals 2006–2020 of Fernhollow AP, WA (USW00099999); how far single nights "
         "stray is from its daily normals 1991–2020"
     )
@@ -340,7 +342,7 @@ def test_a_monthly_file_takes_the_spread_that_comes_with_the_program() -> None:
     assert night["normal_source"] == "monthly 1991-2020; spread hourly 1981-2010, packaged"
     packaged = next(s for s in packaged_normals() if s.station == "USW00024233")
     assert (night["normal_low_c"], night["normal_low_sd_c"]) == (7.0, packaged.lows["07-04"][1])
-    said = context_words.normals_caveats(found.station, Display())
+    said = station_words.normals_caveats(found.station, Display())
     assert any("that is from another file" in one for one in said)
     assert any("observed in 2012–2015" in one for one in said)
 
@@ -414,7 +416,7 @@ def test_why_there_is_none() -> None:
     ]
     with store_of([], trips) as store:
         assert station_of_trip(store, "placeless") == NoStation("no_place")
-        assert station_of_trip(store, "unknown") == NoStation("unknown_station", asked="Mudflat")
+        assert station_of_trip(store, "unknown") == NoStation("unknown_station", "Mudflat")
         high = station_of_trip(store, "high")
         assert isinstance(high, NoStation)
         assert high.reason == "out_of_reach"

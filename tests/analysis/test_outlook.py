@@ -8,6 +8,7 @@ import pytest
 from normals_drawing import normals, refill
 from scipy.stats import norm
 from store_drawing import carried, empty_store, gear, trip
+from tarebook.analysis.climate import station_words
 from tarebook.analysis.climate import words as context_words
 from tarebook.analysis.climate.normals import normal_band, trip_context
 from tarebook.analysis.climate.outlook import Outlook, outlook, outlook_of_trip, outlook_rows
@@ -47,15 +48,19 @@ def looked(store: Any, below_c: float, nights: int = 3) -> Outlook:
     return found
 
 
+def cells_of(found: Outlook) -> list[tuple[Any, ...]]:
+    return [tuple(row.values()) for row in outlook_rows(found)]
+
+
 def test_an_outlook_of_three_nights(store: Any) -> None:
     refill(store, [flat()], [])
     found = looked(store, -1.0)  # 1.5 standard deviations below the normal, every night
     assert [n.night.day for n in found.nights] == [1, 2, 3]
     assert all(n.p_below == pytest.approx(norm.cdf(-1.5)) for n in found.nights)
-    assert found.p_any == pytest.approx(0.14168, abs=5e-6)
+    assert found.p_any.value == pytest.approx(0.14168, abs=5e-6)
     # The ends of its range: least alike nights on normals .3 too warm, and the other way round.
-    assert found.p_any_low == any_below([-1.8] * 3, 0.75)
-    assert found.p_any_high == any_below([-1.2] * 3, 0.6)
+    assert found.p_any.low == any_below([-1.8] * 3, 0.75)
+    assert found.p_any.high == any_below([-1.2] * 3, 0.6)
     assert not found.rare
     assert context_words.outlook_sentences(found, CELSIUS) == (
         "How likely it is that at least one of the 3 nights falls below −1\u202f°C: about 1 in 7, "
@@ -76,9 +81,9 @@ def test_far_from_the_usual_it_says_no_more_than_rare(store: Any) -> None:
     assert context_words.outlook_sentences(found, CELSIUS)[0] == (
         "A night below −5.1\u202f°C would be rare."
     )
-    assert (found.p_any, found.p_any_low, found.p_any_high) == (None, None, None)
+    assert found.p_any is None
     assert [n.p_below for n in found.nights] == [None] * 3
-    assert {r[3:7] for r in outlook_rows(store, found).fetchall()} == {(None,) * 4}
+    assert {cells[3:7] for cells in cells_of(found)} == {(None,) * 4}
     assert {context_words.night_chance(n) for n in found.nights} == {"rare"}
     near = looked(store, 5 - 2.4 * 4)
     assert {context_words.night_chance(n) for n in near.nights} == {"about 1 in 120"}
@@ -92,26 +97,31 @@ def test_far_from_the_usual_it_says_no_more_than_rare(store: Any) -> None:
 def test_without_a_spread_there_is_no_chance(store: Any) -> None:
     refill(store, [normals(sd_c=None, product="monthly")], [])
     found = looked(store, 0.0)
-    assert (found.p_any, found.p_any_low, found.p_any_high, found.rare) == (None, None, None, False)
+    assert (found.p_any, found.rare) == (None, False)
     usual, why = context_words.outlook_sentences(found, CELSIUS)
     assert usual == "Usual there and then: lows near 7\u202f°C."
     assert why == (
         "How likely a night below 0\u202f°C is cannot be told: how far single nights stray is not "
         "known there."
     )
-    rows = outlook_rows(store, found)
-    assert rows.columns[:5] == ["night", "normal_low_c", "sd_c", "p_below", "p_any_below"]
-    assert [r[2:7] for r in rows.fetchall()] == [(None,) * 5] * 3
+    assert list(outlook_rows(found)[0])[:5] == [
+        "night",
+        "normal_low_c",
+        "sd_c",
+        "p_below",
+        "p_any_below",
+    ]
+    assert [cells[2:7] for cells in cells_of(found)] == [(None,) * 5] * 3
 
 
 def test_the_rows_repeat_the_chance_of_any(store: Any) -> None:
     refill(store, [normals()], [])
     found = looked(store, 4.0, nights=2)
-    rows = outlook_rows(store, found).fetchall()
+    rows = cells_of(found)
     assert [r[0] for r in rows] == [date(2026, 7, 1), date(2026, 7, 2)]
     # The lows of `normals` rise by .01 a day: 2 July is day 183 of a leap year counted from 0.
     assert [r[1] for r in rows] == pytest.approx([6.83, 6.84])
-    assert {r[4] for r in rows} == {found.p_any}
+    assert {r[4] for r in rows} == {found.p_any.value}
     assert {r[8:] for r in rows} == {("USW00099999", 0.0, 0.0, "daily 1991-2020")}
 
 
@@ -121,7 +131,7 @@ def test_a_plan_is_asked_about_a_temperature(store: Any) -> None:
     asked = outlook_of_trip(store, "Plan", -1.0)
     assert isinstance(asked, Outlook)
     assert asked.below_c == -1.0
-    assert asked.p_any == looked(store, -1.0, nights=2).p_any
+    assert asked.p_any.value == looked(store, -1.0, nights=2).p_any.value
 
 
 def test_a_plan_with_nothing_asked_tells_what_is_usual(store: Any) -> None:
@@ -172,13 +182,13 @@ def test_where_no_station_serves_it_says_so(store: Any) -> None:
     refill(store, [], [])
     found = outlook(store, Place(61.0, 29.0), JULY, date(2026, 7, 3), 0.0)
     assert isinstance(found, NoStation)
-    assert context_words.no_station(found, CELSIUS) == (
+    assert station_words.no_station(found, CELSIUS) == (
         "No weather station with normals lies within 100\u202fkm and 700\u202fm of height of the "
         "camp."
     )
     high = outlook(store, Place(47.5, -122.0, 2000.0), JULY, date(2026, 7, 3), 0.0)
     assert isinstance(high, NoStation)
-    assert context_words.no_station(high, FAHRENHEIT) == (
+    assert station_words.no_station(high, FAHRENHEIT) == (
         "No weather station with normals lies within 62\u202fmi and 2297\u202fft of height of the "
         "camp; the nearest, Seattle Tacoma Intl AP, WA, is 15\u202fmi away and 6192\u202fft lower."
     )
@@ -340,7 +350,7 @@ def test_what_to_know_of_normals_is_told(store: Any, more: dict[str, Any], words
     refill(store, [normals(lows=lows, **more)], [trip("past", JULY, 1, **HERE)])
     station = trip_context(store).station
     assert isinstance(station, StationChoice)
-    assert words in " ".join(context_words.normals_caveats(station, CELSIUS))
+    assert words in " ".join(station_words.normals_caveats(station, CELSIUS))
 
 
 def test_names_of_stations_are_written_as_people_do() -> None:
@@ -350,4 +360,4 @@ def test_names_of_stations_are_written_as_people_do() -> None:
         "Imnaviat Creek, AK US": "Imnaviat Creek, AK",
         "USW00094765": "Usw00094765",
     }
-    assert {name: context_words.station_name(name) for name in names} == names
+    assert {name: station_words.station_name(name) for name in names} == names

@@ -297,10 +297,10 @@ def test_an_outlook_bends_its_thresholds(
 ) -> None:
     found = looked(store, start, 7, 5 - 4 * 1.75, latitude)
     score = season.score(-1.75)
-    assert found.p_any == pytest.approx(any_below([score] * 7), rel=1e-9)
+    assert found.p_any.value == pytest.approx(any_below([score] * 7), rel=1e-9)
     assert [n.p_below for n in found.nights] == pytest.approx([norm.cdf(score)] * 7)
     # The spread in the tables stays the file's.
-    assert {r[2] for r in outlook_rows(store, found).fetchall()} == {4.0}
+    assert {row["sd_c"] for row in outlook_rows(found)} == {4.0}
     low, high = found.nights[0].middle_c(1.6448536) or (0, 0)
     assert (low, high) == pytest.approx(
         (5 + 4 * season.deviation(-1.6448536), 5 + 4 * season.deviation(1.6448536))
@@ -313,9 +313,9 @@ def test_a_rare_night_beside_one_that_is_not_is_missing_and_the_trip_is_told(sto
     found = outlook(store, Place(47.5, -122.0), date(2027, 7, 3), date(2027, 7, 5), 0.0)
     assert isinstance(found, Outlook)
     assert [n.rare for n in found.nights] == [False, True]
-    assert [r[3] is None for r in outlook_rows(store, found).fetchall()] == [False, True]
+    assert [row["p_below"] is None for row in outlook_rows(found)] == [False, True]
     assert not found.rare
-    assert found.p_any == any_below([-1.25, -3.0])
+    assert found.p_any.value == any_below([-1.25, -3.0])
     assert [context_words.night_chance(n) for n in found.nights] == ["about 1 in 9", "rare"]
 
 
@@ -327,12 +327,12 @@ def test_beyond_the_limit_sums_go_on_without_a_jump(store: Any) -> None:
     assert edge.p_any is not None
     assert rare.p_any is None
     assert rare.sum_odds is not None
-    chance, low, high = rare.sum_odds
-    assert (low, high) == (0.0, pytest.approx(edge.p_any))
-    assert chance == pytest.approx(edge.p_any, rel=1e-3)
+    odds = rare.sum_odds
+    assert (odds.low, odds.high) == (0.0, pytest.approx(edge.p_any.value))
+    assert odds.value == pytest.approx(edge.p_any.value, rel=1e-3)
     far = looked(store, start, 3, 5 - 6 * 4, 45.0)
     assert far.sum_odds is not None
-    assert 0 <= far.sum_odds[0] < 1e-4
+    assert 0 <= far.sum_odds.value < 1e-4
 
 
 def test_a_night_that_was_and_one_to_come_are_told_alike(store: Any) -> None:
@@ -343,7 +343,7 @@ def test_a_night_that_was_and_one_to_come_are_told_alike(store: Any) -> None:
     past = store.sql("SELECT low_percentile FROM nights").fetchall()[0][0]
     again = outlook_of_trip(store, "past", -1.0)
     assert isinstance(again, Outlook)
-    assert again.p_any == pytest.approx(past / 100)
+    assert again.p_any.value == pytest.approx(past / 100)
     assert "about 1 in 14" in context_words.outlook_sentences(again, Display())[0]
 
 
@@ -379,4 +379,4 @@ def test_ones_own_cold_nights_bend_alike(fit: ColdFit, season: SeasonSpread) -> 
         z = NIGHT_TO_NIGHT * z + np.sqrt(1 - NIGHT_TO_NIGHT**2) * rng.normal(0, 1, draws)
     share = float(cold.mean())
     error = math.sqrt(share * (1 - share) / draws)
-    assert abs(found.p_any - share) < 4 * error + 0.002, (found.p_any, share)
+    assert abs(found.p_any.value - share) < 4 * error + 0.002, (found.p_any.value, share)

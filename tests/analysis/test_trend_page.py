@@ -436,7 +436,10 @@ def test_small_steps_are_told_together_and_the_order_falls_then_rises() -> None:
 
 def test_one_step_alone_is_drawn() -> None:
     fall = Fall("2025", 5000, "2026", 4999, (FallStep("Peg", -1, "−1 g"),))
-    checked(Figure("x", "A step.", waterfall(fall, small_mass(Display()))), NARROW)
+    checked(
+        Figure("x", "A step.", lambda layout: waterfall(fall, small_mass(Display()), layout)),
+        NARROW,
+    )
 
 
 def test_the_page_is_the_same_twice(demo_folder: Path, of_demo: Callable[..., TrendPage]) -> None:

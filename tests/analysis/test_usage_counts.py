@@ -219,7 +219,7 @@ def test_scopes_are_read_and_refused_in_words(store: Any) -> None:
         (
             {"mode": "bikes"},
             "mode: expected one of foot, bike, ebike, paddle, mixed, "
-            'got "bikes"; did you mean bike?',
+            'got "bikes"; did you mean "bike"?',
         ),
         (
             {"mode": "bike"},
@@ -228,8 +228,8 @@ def test_scopes_are_read_and_refused_in_words(store: Any) -> None:
         ),
         (
             {"season": "2026 sprung"},
-            'season: expected one of this logbook, e.g. "2026 summer", got "2026 sprung"; did you '
-            "mean 2026 spring?",
+            'season: expected one of this logbook, e.g. "2026 spring", got "2026 sprung"; did you '
+            'mean "2026 spring"?',
         ),
     ):
         with pytest.raises(QuestionError) as raised:

@@ -261,7 +261,7 @@ def test_four_columns_and_nothing_weighed(tmp_path: Path) -> None:
     assert of(rows, "item", "mug")["class_without"] is None
     assert str(refused.value) == (
         "without: expected an item, kit, system or bag of this logbook, "
-        'got "tennt"; did you mean Tent?'
+        'got "tennt"; did you mean "Tent"?'
     )
 
 
@@ -280,7 +280,9 @@ def test_a_plan_without_rows_has_no_sums_and_a_weight_of_another_day_does_not_co
             ],
         },
     )
+    _, remarks = entry("weigh_up").answer(connection, trip="bare", today=TODAY)
     assert rows_of(connection, trip="bare") == []
+    assert [r.split(":")[0] for r in remarks] == ["There is nothing to weigh yet"]
     assert of(rows_of(connection, trip="bare", with_="mug"), "item", "mug")["base_g"] == 70
     assert of(rows_of(connection, trip="Full"), "item", "mug")["base_g"] == 140
     assert of(rows_of(connection), "item", "mug")["base_g"] == 60

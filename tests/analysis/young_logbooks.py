@@ -26,6 +26,8 @@ KEEPS_ALIVE = (
     ("buoyancy-vest", "boat", 600),
     ("snack-bars", "food", 200),
     ("rope-bag", "bags", 60),
+    ("second-pot", "cook", 120),
+    ("lighter", "cook", 20),
 )
 """What keeps warm, lit, fed, healed or afloat, filed as a new owner would."""
 CAMP = (
@@ -41,7 +43,7 @@ CAMP = (
     ("throw-rope", "safety", 250),
     ("shoes", "clothing", 700),
 )
-DEAD_WEIGHT = (("chess-set", "leisure", 300), ("spare-mug", "cook", 90))
+DEAD_WEIGHT = (("chess-set", "leisure", 300), ("binoculars", "leisure", 250))
 USED = ("tent", "quilt", "mat", "filter", "pot", "stove", "shoes", "snack-bars")
 
 

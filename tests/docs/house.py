@@ -144,6 +144,18 @@ def unlisted_rooms(root: Path) -> list[str]:
     return faults + [f"{name}: on a line, not in analysis" for name in sorted(listed - there)]
 
 
+def unmapped_modules(root: Path) -> list[str]:
+    """Modules and folders of a room that its docstring, which is its map, does not name."""
+    faults = []
+    for folder in (root / "analysis" / room for line in LINES for room in line):
+        if folder.is_dir():
+            told = ast.get_docstring(_tree(folder / "__init__.py")) or ""
+            there = {p.relative_to(folder).parts[0].removesuffix(".py") for p in _sources(folder)}
+            unnamed = there - {"__init__", *re.findall(r"`(\w+)[`.]", told)}
+            faults += [f"analysis/{folder.name}: no word of {name}" for name in sorted(unnamed)]
+    return faults
+
+
 def page_imports(root: Path) -> list[str]:
     """Imports of a room's ``page`` from another room. Notebooks open pages: they may."""
     faults = []

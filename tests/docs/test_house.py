@@ -5,12 +5,14 @@ from pathlib import Path
 
 import house
 import pytest
+from docstrings import dead_names
 
 ROOT = Path(__file__).parents[2]
 Guard = Callable[[Path], list[str]]
 GUARDS: tuple[Guard, ...] = (
     house.wrong_directions,
     house.unlisted_rooms,
+    house.unmapped_modules,
     house.page_imports,
     house.doubled_names,
     house.questions_astray,
@@ -19,6 +21,7 @@ GUARDS: tuple[Guard, ...] = (
     house.too_long,
     house.skipped_formatting,
     house.broken_links,
+    dead_names,
 )
 
 
@@ -65,6 +68,9 @@ def small(tmp_path: Path) -> Path:
         "analysis/store/sql/marts/trips.sql": "FROM stg_trips\n",
         "analysis/store/sql/staging/stg_trips.sql": "FROM trip\n",
         "analysis/cull/sql/loads.sql": "FROM trips\n",
+        "analysis/store/__init__.py": '"""Opened for reading: `rows`."""\n',
+        "analysis/cull/__init__.py": '"""What to leave: `answer`, `outputs`, `page`."""\n',
+        "analysis/buying/__init__.py": '"""What to buy: `outputs`."""\n',
         "analysis/cull/answer.py": "from ..store.rows import ask\n"
         'loads = ask(None, "cull/loads")\n_starts = ask(None, "store/trips_by_start")\n',
         "analysis/cull/outputs.py": "ENTRIES = ()\n",
@@ -126,6 +132,14 @@ def test_a_room_on_no_line_and_a_line_without_a_room_are_faults(small: Path) -> 
         "analysis/odds: stands on no line",
         "analysis/weather: stands on no line",
         "door: on a line, not in analysis",
+    ]
+
+
+def test_a_module_that_the_map_of_its_room_lacks_is_a_fault(small: Path) -> None:
+    write(small, {"analysis/cull/late.py": "", "analysis/buying/page/__init__.py": ""})
+    assert house.unmapped_modules(small) == [
+        "analysis/cull: no word of late",
+        "analysis/buying: no word of page",
     ]
 
 
@@ -247,3 +261,23 @@ def test_long_pages_looking_away_and_dead_links_are_faults(small: Path) -> None:
         "README.md: gone.md: no such file",
         "README.md: DEVELOPERS.md#no-part: no such heading",
     ]
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "dead"),
+    [
+        ("analysis/cull/late.py", '"""Answers.\n\nAs `answer.loads`, `loads` and `late`."""\n', ()),
+        ("analysis/cull/late.py", '"""Answers.\n\nAs `cull_answer` has it."""\n', ("cull_answer",)),
+        (
+            "analysis/cull/late.py",
+            'def late():\n    """As\n    `answer.lost`."""\n',
+            ("answer.lost",),
+        ),
+        ("analysis/cull/sql/loads.sql", "FROM trips\n\n-- As in `cull_loads`.\n", ("cull_loads",)),
+    ],
+)
+def test_a_name_in_backquotes_that_nothing_has_is_a_fault(
+    small: Path, name: str, text: str, dead: tuple[str, ...]
+) -> None:
+    write(small, {name: text})
+    assert dead_names(small) == [f"{name}:3: nothing is called {each}" for each in dead]

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from tarebook.analysis.catalogue.options import OPTIONS, by_flag
 from tarebook.analysis.tables import TABLES
-from tarebook.notebooks import cli, runner
+from tarebook.notebooks import asking, cli, runner
 from tarebook.notebooks.parameters import declared
 from tarebook.notebooks.reports import REPORTS
 from typer.testing import CliRunner
@@ -52,10 +52,63 @@ def test_help_on_a_table_has_its_options_and_columns_alone(name: str) -> None:
     table = TABLES[name]
     text = printed("table", name, "--help")
     assert flags(text) == {OPTIONS[option].flag for option in table.options} - {""} | OWN
-    columns = text.partition("\nColumns, one row per ")[2]
+    columns = text.partition("\nColumns:\n")[2]
     assert re.findall(r"^  ([a-z]\w+)(?:$| {2,})", columns, re.MULTILINE) == [
         term.name for term in table.columns
     ]
+
+
+def test_help_says_what_the_one_thing_is_and_shows_an_example_of_it() -> None:
+    cull = " ".join(printed("table", "cull", "--help").split())
+    assert (
+        "Usage: tarebook table [OPTIONS] NAME [LOGBOOK] Print the table cull: one row per" in cull
+    )
+    assert cull.endswith("Example: tarebook table cull my-logbook")
+    outlook = printed("table", "outlook", "--help").rstrip()
+    assert outlook.endswith("Example: tarebook table outlook my-logbook --trip TRIP")
+    debrief = " ".join(printed("report", "debrief", "--help").split())
+    assert "Make the report debrief: an executed .ipynb and an .html. After a trip: " in debrief
+    assert debrief.endswith("Example: tarebook report debrief my-logbook")
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("table", "outlook", "--below-c", "abc"), 'expected a number, got "abc"'),
+        (("table", "outlook", "--below-c", "nan"), "expected a number, got nan"),
+        (
+            ("table", "trips", "--as", "xlsx"),
+            'expected one of text, csv, json, parquet, got "xlsx"',
+        ),
+        (("table", "nigths"), 'got "nigths"; did you mean "nights"?'),
+        (("report", "debrif"), 'got "debrif"; did you mean "debrief"?'),
+        (
+            ("report", "debrief", "--save-g", "5"),
+            "--save-g goes with the report season_cull, not debrief",
+        ),
+        (
+            ("report", "debrief", "--mode", "foot"),
+            "--mode goes with the reports base_weight_trend, season_cull, not debrief",
+        ),
+        (
+            ("table", "nights", "--save-g", "5"),
+            "--save-g goes with the tables cull, cull_frontier,",
+        ),
+    ],
+)
+def test_a_wrong_command_line_ends_with_2_and_says_why(words: tuple[str, ...], told: str) -> None:
+    done = CliRunner().invoke(cli.app, words, env={"COLUMNS": "100"})
+    assert done.exit_code == 2
+    last = done.output.splitlines()[-1]
+    assert last.startswith("Error: ")
+    assert told in last
+
+
+def test_complaints_name_options_as_they_are_typed() -> None:
+    assert asking.spelled("save_g: expected less") == "--save-g: expected less"
+    assert asking.spelled("from_season: expected it") == "--from: expected it"
+    assert asking.spelled("outlook: no trip: none") == "outlook: no trip: none"
+    assert asking.spelled("gear.csv:2: item: expected one") == "gear.csv:2: item: expected one"
 
 
 @pytest.mark.parametrize(
@@ -65,7 +118,7 @@ def test_help_on_a_table_has_its_options_and_columns_alone(name: str) -> None:
 def test_help_on_all_names_what_takes_each_option(command: str, takes: Any) -> None:
     text = " ".join(printed(command, "--help").split())
     for name in takes:
-        assert re.search(rf"\b{name}\b", text.partition("[LOGBOOK] <dir>")[0])
+        assert re.search(rf"\b{name}\b", text.partition("  LOGBOOK <dir>")[0])
     for option in OPTIONS.values():
         takers = [name for name, options in takes.items() if option.name in options]
         shown = f"{option.help} [{', '.join(takers)}]"

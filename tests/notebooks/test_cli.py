@@ -1,5 +1,7 @@
 """The command line as a person meets it: what it prints, where, and its exit status."""
 
+import csv
+import io
 import json
 import os
 import shutil
@@ -11,6 +13,7 @@ from pathlib import Path
 
 import duckdb
 import pytest
+from tarebook.analysis.tables import TABLES
 from tarebook.tripdata.store import load_logbook, store_path
 
 LOGBOOKS = Path(__file__).parents[1] / "logbooks"
@@ -123,9 +126,9 @@ def test_a_folder_without_gear_is_told_in_one_line(run: Run, tmp_path: Path) -> 
 
 def test_an_unknown_table_names_the_nearest(run: Run, tmp_path: Path) -> None:
     status, out, err = run("table", "nigths", copy("lakes", tmp_path))
-    assert (status, out) == (1, "")
-    assert err == (
-        "tarebook: expected one of trips, trip_systems, items, nights, normals, trip_normals, "
+    assert (status, out) == (2, "")
+    assert err.endswith(
+        ": expected one of trips, trip_systems, items, nights, normals, trip_normals, "
         "set_aside, weigh_up, outlook, cold_limits, usage, cull, cull_frontier, base_weight, "
         "base_weight_trend, base_weight_change, comfort_gain, next_swap, failure_rates, item_life, "
         'effort, buying_case, got "nigths"; did you mean "nights"?\n'
@@ -155,6 +158,29 @@ def test_table_answers_with_0_and_one_line_about_what_was_set_aside(
     assert status == 0
     assert err == "tarebook: 18 records set aside; `tarebook check` says where and why\n"
     assert out.splitlines()[1].startswith("2026-07-fjord,2026-07-03,2026-07-05,2,2026 summer,")
+
+
+@pytest.mark.parametrize("name", ["usage", "cull", "cull_frontier", "next_swap"])
+def test_what_may_stay_at_home_comes_with_a_caution_beside_the_rows(
+    run: Run, tmp_path: Path, name: str
+) -> None:
+    """On stderr, so that what is written for other programs holds the rows alone."""
+    folder = copy("lakes", tmp_path)
+    for form in ("text", "csv", "json"):
+        status, out, err = run("table", name, folder, "--as", form)
+        assert (status, err) == (0, f"tarebook: {TABLES[name].caution}\n")
+        assert "take it" not in out
+        assert "near home" not in out
+    status, out, _ = run("table", name, folder, "--as", "csv")
+    rows = list(csv.reader(io.StringIO(out)))
+    assert rows[0] == list(TABLES[name].column_names)
+    assert {len(row) for row in rows} == {len(rows[0])}
+    file = tmp_path / "rows.csv"
+    status, said, err = run("table", name, folder, "--as", "csv", "--out", file)
+    assert (status, said, err) == (0, "", f"tarebook: {TABLES[name].caution}\n")
+    assert file.read_text("utf-8") == out
+    _, text, _ = run("table", name, "--help")
+    assert TABLES[name].caution in " ".join(text.split())
 
 
 def test_an_unwritable_out_file_is_one_line(run: Run, tmp_path: Path) -> None:

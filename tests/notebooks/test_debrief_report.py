@@ -9,11 +9,11 @@ from typing import Any
 
 import nbformat
 import pytest
-from tarebook.notebooks import opening, runner
+from tarebook.notebooks import runner, today
 from tarebook.tripdata.errors import QuestionError
 from tarebook.tripdata.store import load_logbook
 
-NOTEBOOK = Path(opening.__file__).with_name("debrief.ipynb")
+NOTEBOOK = Path(today.__file__).with_name("debrief.ipynb")
 NOON_1_JUNE_2026 = "1780315200"  # POSIX time of 2026-06-01T12:00:00Z
 SQL = {"select", "from", "where", "join", "group", "order"}
 
@@ -260,8 +260,8 @@ def test_the_day_is_the_one_given_else_the_one_a_report_carries(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     monkeypatch.setenv("SOURCE_DATE_EPOCH", NOON_1_JUNE_2026)
-    assert opening.report_day() == date(2026, 6, 1)
-    assert opening.report_day(" 2026-05-20 ") == date(2026, 5, 20)
+    assert today.report_day() == date(2026, 6, 1)
+    assert today.report_day(" 2026-05-20 ") == date(2026, 5, 20)
     for wrong in ("20.05.2026", "2026-5-20", "20260520", "2026-02-30", "soon"):
         with pytest.raises(QuestionError, match="today: expected a day as YYYY-MM-DD, got"):
-            opening.report_day(wrong)
+            today.report_day(wrong)

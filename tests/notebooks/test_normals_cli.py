@@ -96,7 +96,7 @@ def test_a_wrong_question_ends_with_2(
     [
         (("--trip", "north"), "outlook: No weather station with normals lies within 100\\u202fkm"),
         (("--trip", "day-out"), "outlook: expected a trip with a night, got a day out"),
-        (("--trip", "plane"), "did you mean plan?"),
+        (("--trip", "plane"), 'did you mean "plan"?'),
         ((*PLACE[:2], "--longitude", 500, *DATES, "--below-c", 0), "longitude: expected -180 to"),
     ],
 )
@@ -153,5 +153,5 @@ def test_the_report_takes_a_temperature(run: Run, logbook: Path) -> None:
         in page
     )
     status, out, err = run("report", "debrief", logbook, "--below-c", "0")
-    assert (status, out) == (1, "")
-    assert 'report debrief: no parameter "below_c"' in err
+    assert (status, out) == (2, "")
+    assert "--below-c goes with the report temperature_context, not debrief" in err

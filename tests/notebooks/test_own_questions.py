@@ -46,10 +46,56 @@ def test_each_example_is_a_few_lines_between_a_question_and_how_to_read_it() -> 
 
 
 def test_what_stays_packed_is_never_called_a_thing_to_leave() -> None:
-    reading = next(c.source for c in SOURCES if "**Take care" in c.source)
-    assert "a record, not advice to leave anything at home" in reading
+    """And that is read before the table is."""
+    question = next(c.source for c in SOURCES if c.source.startswith("## 2. "))
+    assert "**Take care: this is a record, not advice to leave anything at home.**" in question
     for what in ("warm", "dry", "lit", "found", "fed", "healed", "afloat"):
-        assert what in reading
+        assert what in question
+
+
+def test_reports_are_called_by_their_titles() -> None:
+    prose = " ".join(c.source for c in SOURCES if c.cell_type == "markdown")
+    assert set(re.findall(r"[Tt]he report “(.*?)”", prose)) == {
+        "What to leave at home",
+        "Cold for the time of year?",
+    }
+
+
+PACKED = {"bivy": "shelter", "fleece": "clothing", "rain-jacket": "rain", "bars": "food",
+          "stove": "cook", "rope": "safety", "chess-set": "leisure"}  # fmt: skip
+
+
+def test_what_must_stay_is_not_listed_as_seldom_used(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Along on all trips and never used; one way of travelling is noted on some, one on none."""
+    folder, work = tmp_path / "packed", tmp_path / "work"
+    work.mkdir()
+    folder.mkdir()
+    gear = [f"{item},{item.title()},{system},100" for item, system in PACKED.items()]
+    days = [f"t{n:02d},2026-{1 + n // 3:02d}-{1 + 9 * (n % 3):02d}" for n in range(30)]
+    modes = ("foot", "ebike", "")
+    trips = [
+        f"{day},{day[4:12]}{int(day[-2:]) + 1:02d},{modes[n % 3]},full"
+        for n, day in enumerate(days)
+    ]
+    carried = [f"{day[:3]},{item}" for day in days for item in PACKED]
+    ways = [f"{day},{5 + n}" for n, day in enumerate(days)]
+    for name, header, rows in (
+        ("gear", "item,name,system,weight_g", gear),
+        ("trip", "trip,start_on,end_on,mode,use_record", trips),
+        ("carried", "trip,item", carried),
+        ("distances", "trip,day,distance_km", ways),
+    ):
+        (folder / f"{name}.csv").write_text("\n".join([header, *rows]) + "\n", "utf-8")
+    cells = executed(folder, work, monkeypatch)
+    (seldom,) = [page for page in shown(cells, "text/html") if "Occasions (trips)" in page]
+    assert re.findall(r"<th>([A-Z][\w-]+)</th>", seldom.partition("<tbody>")[2]) == ["Chess-Set"]
+    (drawing,) = shown(cells, "image/svg+xml")
+    assert "30 of 30 trips have a night, a distance and a base weight" in drawing
+    panels = re.findall(r">(E-bike|Foot|Way not noted)</text>", drawing)
+    assert panels == ["E-bike", "Foot", "Way not noted"]
+    assert drawing.count(">Distance of the trip (km)</text>") == len(panels)
 
 
 def test_it_answers_on_a_full_logbook(
@@ -63,7 +109,7 @@ def test_it_answers_on_a_full_logbook(
     assert "first_aid" not in pages
     (drawing,) = shown(cells, "image/svg+xml")
     assert "Distance of the trip (km)" in drawing
-    assert "Base weight at the start (g)" in drawing
+    assert "at the start (g)" in drawing
     assert list(tmp_path.iterdir()) == []
     header = (folder / "reports" / "nights.csv").read_text("utf-8").splitlines()[0]
     assert header.startswith("trip,night,low_c (°C),low_source,")

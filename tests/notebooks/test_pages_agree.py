@@ -17,7 +17,7 @@ from pathlib import Path
 
 import pytest
 from reports_read import Page, Piece, asking_of, page, rows
-from tarebook.notebooks import contents, runner
+from tarebook.notebooks import index, runner
 from tarebook.tripdata.errors import QuestionError
 from tarebook.tripdata.store import load_logbook
 
@@ -51,13 +51,13 @@ def read_all(folder: Path, plan: str, title: str, fahrenheit: bool = False) -> L
         folder, [("temperature_context", {"trip": plan}), ("season_cull", {"coming": plan})]
     )
     told = (
-        contents.finding(
+        index.finding(
             runner.Report(p.name, folder, folder / f"{p.name}.html", (), p.title, p.findings)
         ).replace("\u202f", " ")
         for p in plain
     )
-    index = tuple(Piece(words, "answer") for words in told)
-    return Logbook(folder, (*plain, Page("index", index, "", ())), ahead, title, fahrenheit)
+    first = tuple(Piece(words, "answer") for words in told)
+    return Logbook(folder, (*plain, Page("index", first, "", ())), ahead, title, fahrenheit)
 
 
 def _made(folder: Path, asked: list[tuple[str, dict[str, object]]]) -> tuple[Page, ...]:
@@ -86,7 +86,8 @@ def write_winters(folder: Path) -> None:
         {"item": "thin", "name": "Thin bag", "system": "sleep", "weight_g": "700",
          "rated_low_c": "5", "rated_as": "comfort"},
         {"item": "mat", "name": "Long mat", "system": "sleep", "weight_g": "450"},
-        {"item": "cup", "name": "Guest cup", "system": "cook", "weight_g": "90"},
+        {"item": "cup", "name": "Guest cup", "system": "cook", "weight_g": "90",
+         "essential": "no"},
         {"item": "game", "name": "Board game", "system": "leisure", "weight_g": "310"},
         {"item": "novel", "name": "Long novel", "system": "leisure", "weight_g": "420"},
         {"item": "seat", "name": "Folding seat", "system": "leisure", "weight_g": "480"},

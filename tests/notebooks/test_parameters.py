@@ -49,7 +49,7 @@ def test_values_of_the_right_type_are_taken(name: str, given: Value, taken: Valu
 @pytest.mark.parametrize(
     ("name", "given", "message"),
     [
-        ("tripp", "x", 'report debrief: no parameter "tripp"; did you mean trip?'),
+        ("tripp", "x", 'report debrief: no parameter "tripp"; did you mean "trip"?'),
         (
             "zzz",
             "x",

@@ -168,15 +168,15 @@ def test_wrong_questions_are_refused_before_anything_runs(tmp_path: Path) -> Non
             runner.run(names, given, out, logbook=tmp_path, folder=FIXTURES)
         return str(told.value)
 
-    assert refused(["smple"], {}) == 'no report "smple"; did you mean sample?'
+    assert refused(["smple"], {}) == 'no report "smple"; did you mean "sample"?'
     assert refused(["broken-no-parameters"], {"trip": "x"}) == (
         'report broken-no-parameters: no parameter "trip"; it takes none'
     )
     assert refused(["sample"], {"tripp": "x"}) == (
-        'report sample: no parameter "tripp"; did you mean trip?'
+        'report sample: no parameter "tripp"; did you mean "trip"?'
     )
     assert refused(["sample", "broken-raises"], {"chancs": 1}) == (
-        'reports: no parameter "chancs"; did you mean chances?'
+        'reports: no parameter "chancs"; did you mean "chances"?'
     )
     assert refused(["sample", "broken-raises"], {"chances": "x"}) == (
         'report sample: chances: expected a whole number, got "x"'

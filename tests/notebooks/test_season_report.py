@@ -7,10 +7,10 @@ from typing import Any
 
 import nbformat
 import pytest
-from tarebook.notebooks import opening, runner
+from tarebook.notebooks import runner, today
 from tarebook.notebooks.parameters import declared
 
-NOTEBOOK = Path(opening.__file__).with_name("season_cull.ipynb")
+NOTEBOOK = Path(today.__file__).with_name("season_cull.ipynb")
 Run = Callable[..., tuple[int, str, str]]
 Logbook = Callable[[str], Path]
 
@@ -106,10 +106,10 @@ def test_tables_take_a_scope_and_a_wish(run: Run, logbook: Logbook) -> None:
     assert saved == sorted(saved)
     status, out, err = run("table", "usage", folder, "--coming", "nowhere")
     assert (status, out) == (1, "")
-    assert err.startswith('tarebook: trip: expected a trip of this logbook, got "nowhere"')
+    assert err.startswith('tarebook: --coming: expected a trip of this logbook, got "nowhere"')
     status, out, err = run("table", "cull", folder, "--save-g", "90000", "--undecided")
     assert (status, out) == (1, "")
-    assert err.startswith("tarebook: save_g, target_g: expected at most ")
+    assert err.startswith("tarebook: --save-g: expected at most ")
 
 
 @pytest.mark.parametrize(

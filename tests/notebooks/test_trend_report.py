@@ -11,11 +11,11 @@ from typing import Any
 
 import nbformat
 import pytest
-from tarebook.notebooks import opening, runner
+from tarebook.notebooks import runner, today
 from tarebook.notebooks.parameters import declared
 from tarebook.tripdata.errors import QuestionError
 
-NOTEBOOK = Path(opening.__file__).with_name("base_weight_trend.ipynb")
+NOTEBOOK = Path(today.__file__).with_name("base_weight_trend.ipynb")
 LOGBOOKS = Path(__file__).parents[1] / "logbooks"
 NOON_1_JUNE_2026 = "1780315200"  # POSIX time of 2026-06-01T12:00:00Z
 SQL = {"select", "from", "where", "join", "group", "order"}
@@ -244,7 +244,7 @@ def test_a_wrong_option_is_a_wrong_command_line(
 def test_a_season_without_trips_is_one_line(run: Run, demo_folder: Path) -> None:
     status, out, err = run("table", "base_weight_change", demo_folder, "--from", "summer 1999")
     assert (status, out) == (1, "")
-    assert err.startswith("tarebook: from: expected a season or year with trips that count")
+    assert err.startswith("tarebook: --from: expected a season or year with trips that count")
     assert err.count("\n") == 1
 
 

@@ -98,7 +98,7 @@ def test_the_first_trip_of_all_starts_from_everything_owned(tmp_path: Path) -> N
     made = new_trip(tmp_path, "first")
     assert [r["item"] for r in rows(tmp_path / "trips/first/carried.csv")] == ["tarp"]
     assert made.advice == [
-        "carried.csv holds what gear.csv holds, 1 item: delete what stays at home, add what is new"
+        "carried.csv holds what gear.csv holds, 1 item: delete what stayed at home, add what is new"
     ]
 
 

@@ -4,18 +4,22 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from ...display import words
-from ...display.figure import Figure
+from ...display.cautions import TARGET_CARE
+from ...display.figure import Build, Figure
 from ...display.rounding import rounded, shared_out
 from ...display.sections import Section
 from ...display.words import Display, Scale, count, label, small_mass
 from ...store.scope import by_mode
 from ..season_change import Period, SeasonChange
-from ..trends import BaseWeightTrends
 from . import tables, verdict
 from .waterfall import Fall, FallStep, step_text, steps_in_order, waterfall
 from .words import season_words
+
+if TYPE_CHECKING:
+    from .page import TrendPage
 
 _NO_PAIR = "no two seasons of the same name have trips; the options “from” and “to” take any two"
 _MG = {"g": Fraction(1000), "oz": Fraction("2834.9523125")}
@@ -55,8 +59,9 @@ class Shown:
         return Scale(self.scale.unit, decimals=self.scale.decimals).text(abs(value))
 
 
-def where_it_went_section(change: SeasonChange | None, display: Display) -> Section:
+def where_it_went_section(page: "TrendPage") -> Section:
     """The change thing by thing, from one mean to the other."""
+    change, display = page.change, page.display
     heading = "Where it went"
     if change is None:
         return Section.empty(heading, _NO_PAIR)
@@ -67,7 +72,7 @@ def where_it_went_section(change: SeasonChange | None, display: Display) -> Sect
     figure = Figure(
         "where-it-went",
         f"{first} {_biggest(shown)}".strip(),
-        waterfall(_fall(shown, _by_thing(shown)), shown.scale),
+        _falls(shown, _by_thing(shown)),
         "What fell comes first, what rose after it; things swapped for each other are one step.",
     )
     return Section(
@@ -80,8 +85,9 @@ def where_it_went_section(change: SeasonChange | None, display: Display) -> Sect
     )
 
 
-def change_by_system_section(change: SeasonChange | None, display: Display) -> Section:
+def change_by_system_section(page: "TrendPage") -> Section:
     """The same change system by system."""
+    change, display = page.change, page.display
     heading = "The same by system"
     if change is None:
         return Section.empty(heading, _NO_PAIR)
@@ -101,7 +107,7 @@ def change_by_system_section(change: SeasonChange | None, display: Display) -> S
     return Section(
         heading,
         (answer,),
-        Figure("change-by-system", answer, waterfall(_fall(shown, steps), shown.scale)),
+        Figure("change-by-system", answer, _falls(shown, steps)),
     )
 
 
@@ -192,11 +198,12 @@ def _by_system(shown: Shown) -> list[FallStep]:
     ]
 
 
-def _fall(shown: Shown, steps: Sequence[FallStep]) -> Fall:
+def _falls(shown: Shown, steps: Sequence[FallStep]) -> Build:
     before, after = (
         season_words(p.name).capitalize() for p in (shown.change.before, shown.change.after)
     )
-    return Fall(before, shown.start, after, shown.end, steps_in_order(steps, shown.scale))
+    fall = Fall(before, shown.start, after, shown.end, steps_in_order(steps, shown.scale))
+    return lambda layout: waterfall(fall, shown.scale, layout)
 
 
 def _notes(change: SeasonChange, display: Display) -> tuple[str, ...]:
@@ -212,10 +219,9 @@ def _notes(change: SeasonChange, display: Display) -> tuple[str, ...]:
     return tuple(notes)
 
 
-def next_target_section(
-    trends: BaseWeightTrends, goal_g: float | None, display: Display
-) -> Section:
+def next_target_section(page: "TrendPage") -> Section:
     """When the goal is reached at this rate, if it is."""
+    trends, goal_g, display = page.trends, page.goal_g, page.display
     heading = "The next target"
     if trends.weights.selection.system is not None:
         return Section.empty(heading, "a target is for the whole base weight")
@@ -233,8 +239,7 @@ def next_target_section(
         heading,
         tuple(filter(None, (answer, more))),
         notes=tuple(notes),
-        caution="A target is met by what one does not need. First aid, safety gear, warmth for the "
-        "cold that may come and shelter from rain are not what to save on.",
+        caution=TARGET_CARE,
     )
 
 

@@ -13,7 +13,7 @@ import altair as alt
 from ....tripdata.contract import WEIGHT_CLASSES_LB
 from ....tripdata.units import LB_G
 from ...display.charts import haloed, line_with_band, looks, tips
-from ...display.figure import Build, chart_of, local_day
+from ...display.figure import chart_of, local_day
 from ...display.theme import INK, OKABE_ITO, SOFT_INK, Layout
 from ...display.words import Scale
 
@@ -85,12 +85,8 @@ def domain(grams: Iterable[float]) -> tuple[float, float]:
     return max(min(weights) - room, 0.0), max(weights) + room
 
 
-def over_time(picture: Picture, scale: Scale) -> Build:
+def over_time(picture: Picture, scale: Scale, layout: Layout) -> Any:
     """Trips over time."""
-    return lambda layout: _over_time(picture, scale, layout)
-
-
-def _over_time(picture: Picture, scale: Scale, layout: Layout) -> Any:
     days = [mark.day for mark in picture.marks + picture.left_out]
     low, high = (scale.value(g) or 0.0 for g in picture.domain_g)
 

@@ -2,10 +2,9 @@
 
 from dataclasses import dataclass
 
-import duckdb
-
-from ...display.sections import Opening, Point, Section, part
+from ...display.sections import Opening, Point, Section
 from ...display.words import Display, count, label, listing
+from ...store.rows import Store
 from ...store.set_aside import records_set_aside, set_aside_notice
 from ...store.settings import settings_of
 from ..season_change import SeasonChange, season_change
@@ -18,7 +17,7 @@ from . import words as trend_words
 
 @dataclass(frozen=True)
 class TrendPage:
-    """The trends, the change between two periods, the goal, and the units in which all is told.
+    """The trends, the change between two periods, and the goal: a section a method.
 
     ``set_aside``: records of the logbook that are missing.
     """
@@ -33,15 +32,15 @@ class TrendPage:
         """The answer in short, what it rests on, and what narrows it."""
         return Opening(self._title(), self._lines(), self._notices(), self._points())
 
-    as_carried = part(sections.as_carried_section, "trends", "display")
-    like_for_like = part(sections.like_for_like_section, "trends", "display")
-    by_system = part(series_sections.systems_section, "trends", "display")
-    by_mode = part(series_sections.modes_section, "trends", "display")
-    where_it_went = part(changes.where_it_went_section, "change", "display")
-    change_by_system = part(changes.change_by_system_section, "change", "display")
-    next_target = part(changes.next_target_section, "trends", "goal_g", "display")
-    left_out = part(sections.left_out_section, "trends", "display")
-    estimators = part(sections.estimators_section, "trends", "display")
+    as_carried = sections.as_carried_section
+    like_for_like = sections.like_for_like_section
+    by_system = series_sections.systems_section
+    by_mode = series_sections.modes_section
+    where_it_went = changes.where_it_went_section
+    change_by_system = changes.change_by_system_section
+    next_target = changes.next_target_section
+    left_out = sections.left_out_section
+    estimators = sections.estimators_section
 
     def not_told(self) -> Section:
         """What could not be told from this logbook, and why."""
@@ -116,7 +115,7 @@ class TrendPage:
 
 
 def read_trend(
-    connection: duckdb.DuckDBPyConnection,
+    store: Store,
     *,
     since: str = "",
     until: str = "",
@@ -130,12 +129,12 @@ def read_trend(
 
     Raises QuestionError where an option cannot be read or a named season has no trips.
     """
-    weights = trip_weights(connection, Selection.of(since, until, mode, system))
-    goal = settings_of(connection).base_weight_goal_g
+    weights = trip_weights(store, Selection.of(since, until, mode, system))
+    goal = settings_of(store).base_weight_goal_g
     return TrendPage(
-        base_weight_trends(connection, weights, goal),
-        season_change(connection, weights, from_season, to_season),
+        base_weight_trends(store, weights, goal),
+        season_change(store, weights, from_season, to_season),
         goal,
         display,
-        records_set_aside(connection),
+        records_set_aside(store),
     )

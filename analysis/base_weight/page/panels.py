@@ -7,7 +7,7 @@ from typing import Any
 import altair as alt
 
 from ...display.charts import haloed, line_with_band, looks, tips
-from ...display.figure import Build, chart_of
+from ...display.figure import chart_of
 from ...display.theme import CONTEXT, INK, MAIN, SOFT_INK, Layout
 from ...display.words import Scale
 from .charts import SEASONS, Band, TripMark
@@ -33,17 +33,13 @@ class Panel:
         return min(grams), max(grams)
 
 
-def small_multiples(panels: Sequence[Panel], scale: Scale, years: Sequence[int]) -> Build:
+def small_multiples(
+    panels: Sequence[Panel], scale: Scale, years: Sequence[int], layout: Layout
+) -> Any:
     """Panels in rows; every one spans as many grams as the one that needs most.
 
     years: those that the time axis names.
     """
-    return lambda layout: _small_multiples(panels, scale, years, layout)
-
-
-def _small_multiples(
-    panels: Sequence[Panel], scale: Scale, years: Sequence[int], layout: Layout
-) -> Any:
     columns = _COLUMNS[layout.name]
     width = (layout.px - 16 - columns * _AXIS_PX - (columns - 1) * _GAP_PX) // columns
     span = max(max(high - low, 50.0) for low, high in (panel.ends_g for panel in panels)) * 1.16
@@ -104,20 +100,16 @@ class IntervalRow:
     shown: str
 
 
-def intervals(rows: Sequence[IntervalRow], unit: str) -> Build:
+def intervals(series: Sequence[IntervalRow], unit: str, layout: Layout) -> Any:
     """Dots with their intervals, one row each, about a line at nought."""
-    return lambda layout: _intervals(rows, unit, layout)
-
-
-def _intervals(intervals: Sequence[IntervalRow], unit: str, layout: Layout) -> Any:
     step = 42 if layout.narrow else 32
     width = layout.px - 8
     left, right = (26, width - 26) if layout.narrow else (120, width - 210)
     rows = [
         {"row": place, **vars(each), "none": each.low <= 0 <= each.high}
-        for place, each in enumerate(intervals)
+        for place, each in enumerate(series)
     ]
-    ends = [0.0, *(each.low for each in intervals), *(each.high for each in intervals)]
+    ends = [0.0, *(each.low for each in series), *(each.high for each in series)]
     room = (max(ends) - min(ends)) * 0.03 or 1.0
     base = chart_of(rows).encode(y=alt.Y("row:O", axis=None))
     x = alt.X(

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from datetime import timedelta
+from typing import TYPE_CHECKING
 
 from ...display import words
 from ...display.figure import Figure
@@ -17,12 +18,16 @@ from . import tables, verdict
 from . import words as trend_words
 from .charts import Band, Picture, TripMark, domain, over_time
 
+if TYPE_CHECKING:
+    from .page import TrendPage
+
 _CURVE = 24
 _NOT_WEIGHED = "no trip with a night is weighed in full"
 
 
-def as_carried_section(trends: BaseWeightTrends, display: Display) -> Section:
+def as_carried_section(page: "TrendPage") -> Section:
     """The trend as the scale shows it, with every trip."""
+    trends, display = page.trends, page.display
     heading, whole, counted = "As carried", trends.whole, trends.weights.counted
     if not counted:
         return Section.empty(heading, _NOT_WEIGHED)
@@ -51,11 +56,10 @@ def as_carried_section(trends: BaseWeightTrends, display: Display) -> Section:
     if picture.left_out:
         caption += " Hollow grey marks do not count"
         caption += "; a triangle at the lower edge lies below the picture." if below else "."
-    drawn = over_time(picture, large_mass(display))
     return Section(
         heading,
         tuple(answer),
-        Figure("as-carried", " ".join(answer), drawn, caption),
+        _figure("as-carried", answer, picture, caption, display),
         tables.trips_table(trends, display),
         more=(tables.seasons_table(counted, display),),
     )
@@ -119,8 +123,9 @@ def _fan(slope: Slope | None, counted: Sequence[TripWeight]) -> tuple[Band, ...]
     return tuple(Band(day, *slope.at(years_of(day))) for day in (first, middle, last))
 
 
-def like_for_like_section(trends: BaseWeightTrends, display: Display) -> Section:
+def like_for_like_section(page: "TrendPage") -> Section:
     """The trend at equal cold, with every trip moved to it; the bare points where there is none."""
+    trends, display = page.trends, page.display
     heading, fit, counted = "Like for like", trends.whole.fit, trends.weights.counted
     if not counted:
         return Section.empty(heading, _NOT_WEIGHED)
@@ -129,7 +134,8 @@ def like_for_like_section(trends: BaseWeightTrends, display: Display) -> Section
         answer: tuple[str, ...] = (verdict.why_not(trends.whole),)
         picture = Picture(marks, (), _room(trends), classes=False)
         caption = "The bare points: one mark a trip, its weight as carried."
-        return Section(heading, answer, _like_for_like_figure(answer, picture, caption, display))
+        figure = _figure("like-for-like", answer, picture, caption, display)
+        return Section(heading, answer, figure)
     titles = {t.trip: t.title for t in counted}
     first = verdict.trend_verdict(trends, display)
     if trends.whole.steady:
@@ -150,16 +156,15 @@ def like_for_like_section(trends: BaseWeightTrends, display: Display) -> Section
         f"Each trip's weight, moved along the fit {words.listing(moved)}{drawn}. The scale is that "
         "of the picture above."
     )
-    figure = _like_for_like_figure(answer, picture, caption, display)
+    figure = _figure("like-for-like", answer, picture, caption, display)
     return Section(heading, answer, figure, notes=_fit_notes(fit, titles, display))
 
 
-def _like_for_like_figure(
-    answer: Sequence[str], picture: Picture, caption: str, display: Display
+def _figure(
+    name: str, answer: Sequence[str], picture: Picture, caption: str, display: Display
 ) -> Figure:
-    return Figure(
-        "like-for-like", " ".join(answer), over_time(picture, large_mass(display)), caption
-    )
+    scale = large_mass(display)
+    return Figure(name, " ".join(answer), lambda layout: over_time(picture, scale, layout), caption)
 
 
 def _fit_notes(fit: LikeForLike, titles: dict[str, str], display: Display) -> tuple[str, ...]:
@@ -204,8 +209,9 @@ def curve(course: Course, trips: Sequence[TripWeight]) -> tuple[Band, ...]:
     return tuple(Band(day, at.value, at.low, at.high) for day, at in line)
 
 
-def left_out_section(trends: BaseWeightTrends, display: Display) -> Section:
+def left_out_section(page: "TrendPage") -> Section:
     """Which trips do not count, and why."""
+    trends, display = page.trends, page.display
     heading, whole = "Left out", len(trends.weights.trips)
     left_out = [t for t in trends.weights.trips if t.left_out]
     if not left_out:
@@ -219,8 +225,9 @@ def left_out_section(trends: BaseWeightTrends, display: Display) -> Section:
     return Section(heading, (answer,), table=table, notes=notes)
 
 
-def estimators_section(trends: BaseWeightTrends, display: Display) -> Section:
+def estimators_section(page: "TrendPage") -> Section:
     """The headline beside the other estimators."""
+    trends, display = page.trends, page.display
     heading = "The other estimators"
     if trends.whole.step is not None:
         return Section.empty(

@@ -1,5 +1,7 @@
 """The sections on the parts of base weight: system by system, and by way of travelling."""
 
+from typing import TYPE_CHECKING
+
 from ...display import words
 from ...display.figure import Figure
 from ...display.sections import Section
@@ -14,11 +16,15 @@ from .charts import Band, TripMark
 from .panels import IntervalRow, Panel, intervals, small_multiples
 from .sections import curve
 
+if TYPE_CHECKING:
+    from .page import TrendPage
+
 _MOST_PANELS = 9
 
 
-def systems_section(trends: BaseWeightTrends, display: Display) -> Section:
+def systems_section(page: "TrendPage") -> Section:
     """Small pictures of the systems that moved most, and a table of all."""
+    trends, display = page.trends, page.display
     heading = "System by system"
     series = [s for s in trends.systems if s.trips >= FEWEST_VALUES]
     if not series:
@@ -34,7 +40,7 @@ def systems_section(trends: BaseWeightTrends, display: Display) -> Section:
     figure = Figure(
         "systems",
         " ".join(answer),
-        small_multiples(drawn, small_mass(display), list(years)),
+        lambda layout: small_multiples(drawn, small_mass(display), list(years), layout),
         f"Weight in {small_mass(display).unit} by trip, the systems that vary most; every picture "
         "spans the same weight. A line with its 90\u202f% band stands where a trend at equal cold "
         "can be told. Marks as above.",
@@ -87,8 +93,9 @@ def _line(series: Trends, trends: BaseWeightTrends) -> tuple[Band, ...]:
     return curve(fit.course, trends.weights.counted)
 
 
-def modes_section(trends: BaseWeightTrends, display: Display) -> Section:
+def modes_section(page: "TrendPage") -> Section:
     """The rates of each way of travelling beside each other."""
+    trends, display = page.trends, page.display
     heading = "On foot, by bike, by boat"
     if len(trends.modes) < 2:
         return Section.empty(heading, "there is one way of travelling only")
@@ -108,7 +115,7 @@ def modes_section(trends: BaseWeightTrends, display: Display) -> Section:
         figure = Figure(
             "modes",
             " ".join(answer),
-            intervals(rows, scale.unit),
+            lambda layout: intervals(rows, scale.unit, layout),
             "Median slope of each way of travelling, as carried, with the range in "
             "which it very likely lies; grey where that includes zero.",
         )

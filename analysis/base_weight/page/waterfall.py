@@ -11,7 +11,7 @@ from typing import Any
 import altair as alt
 
 from ...display.charts import haloed, tips
-from ...display.figure import Build, chart_of
+from ...display.figure import chart_of
 from ...display.theme import ACCENT, INK, MAIN, SOFT_INK, Layout
 from ...display.words import Scale, count
 
@@ -66,12 +66,8 @@ def step_text(by: float, scale: Scale) -> str:
     return Scale(scale.unit, decimals=scale.decimals).text(by, signed=True)
 
 
-def waterfall(fall: Fall, scale: Scale) -> Build:
+def waterfall(fall: Fall, scale: Scale, layout: Layout) -> Any:
     """The picture; scale gives the unit in which the steps are."""
-    return lambda layout: _waterfall(fall, scale, layout)
-
-
-def _waterfall(fall: Fall, scale: Scale, layout: Layout) -> Any:
     rows = _rows(fall, scale)
     last = len(rows) - 1
     step = 40 if layout.narrow else 27

@@ -105,7 +105,7 @@ def cold(trends: BaseWeightTrends, fit: LikeForLike, display: Display) -> str:
     """How much a degree weighs, and whether the trips grew colder."""
     per = fit.per_degree
     degree = words.temperature_step(display, 0).factor
-    one = Estimate(-per.value / degree, -per.high / degree, -per.low / degree)
+    one = per.times(-1 / degree)
     unit = "°C" if display.temperature == "c" else "°F"
     scale = small_mass(display)
     if sign(one) == "unclear":

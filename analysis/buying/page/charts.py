@@ -142,10 +142,10 @@ def nights_again(swap: BeddingSwap, replay: ColdReplay, display: Display) -> Bui
         """Digits beyond those seen differ from machine to machine."""
         return round(scale.value(c) or 0.0, 2)
 
-    limits = [("with it", drawn(replay.own_limit_c), ACCENT)]
+    limits = [("with it", drawn(replay.own_limit_c.value), ACCENT)]
     if replay.limit_now_c is not None:
         limits.append(("now", drawn(replay.limit_now_c), INK))
-    band = (drawn(replay.own_limit_low_c), drawn(replay.own_limit_high_c))
+    band = (drawn(replay.own_limit_c.low), drawn(replay.own_limit_c.high))
     return lambda _: _strip(rows, limits, band, scale.unit)
 
 

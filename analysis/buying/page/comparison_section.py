@@ -1,6 +1,7 @@
 """The section that sets all candidates side by side."""
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from ...display import tables
 from ...display.figure import Figure
@@ -12,9 +13,13 @@ from ..results import Case
 from ..verdict import verdict
 from . import charts
 
+if TYPE_CHECKING:
+    from .page import BuyingPage
 
-def comparison_section(cases: Sequence[Case], display: Display) -> Section:
+
+def comparison_section(page: "BuyingPage") -> Section:
     """Price against grams against cold nights, and the same as a table."""
+    cases, display = page.cases, page.display
     heading = "Price, weight and cold nights"
     if not cases:
         return Section.empty(heading, "candidates.csv names nothing that might be bought")

@@ -89,7 +89,7 @@ def _wh(energy: float) -> str:
 def _night_lines(replay: ColdReplay, display: Display) -> list[_Line]:
     inside = None if replay.inside_now is None else f"{replay.inside_now} of {replay.nights}"
     limit = replay.limit_now_c
-    low = temperature_scale(display, 0).number(replay.own_limit_low_c)
+    low = temperature_scale(display, 0).number(replay.own_limit_c.low)
     return [
         (
             "Nights no colder than the rating, as a limit",
@@ -104,9 +104,9 @@ def _night_lines(replay: ColdReplay, display: Display) -> list[_Line]:
         (
             "Your limit: one night in five too cold",
             None if limit is None else temperature(limit, display, 1),
-            temperature(replay.own_limit_c, display, 1),
+            temperature(replay.own_limit_c.value, display, 1),
         ),
-        (_RANGE, None, f"{low} to {temperature(replay.own_limit_high_c, display)}"),
+        (_RANGE, None, f"{low} to {temperature(replay.own_limit_c.high, display)}"),
     ]
 
 

@@ -1,6 +1,7 @@
 """The opening of the page on buying: what was asked, the answer in short, what narrows it."""
 
 from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from ...display.sections import Opening, Point
 from ...display.words import Display, count, mass, money, number, quoted, sentence, wanted
@@ -13,29 +14,26 @@ from ..cautions import lost
 from ..results import Case
 from ..verdict import verdict
 
+if TYPE_CHECKING:
+    from .page import BuyingPage
+
 _TITLE = "The case for buying"
 _MOST_POINTS = 6
 
 
-def buying_opening(
-    cases: Sequence[Case],
-    failures: FailureBook,
-    nights_a_year: int,
-    display: Display,
-    one: bool,
-    set_aside: int,
-) -> Opening:
-    """What was asked, the answer in short, what narrows it; one: a single candidate was named."""
+def buying_opening(page: "BuyingPage") -> Opening:
+    """What was asked, the answer in short, what narrows it."""
+    cases, failures = page.cases, page.failures
     broke = sum(f.rate.failures for f in failures.systems)
     line = (
-        f"{count(len(cases), 'candidate')} · {count(nights_a_year, 'night')} on trips of the last "
-        f"twelve months · {count(broke, 'failure')} on record"
+        f"{count(len(cases), 'candidate')} · {count(page.nights_a_year, 'night')} on trips of the "
+        f"last twelve months · {count(broke, 'failure')} on record"
     )
-    notices = [*set_aside_notice(set_aside)]
+    notices = [*set_aside_notice(page.set_aside)]
     if any(c.base is not None and c.base.at_least for c in cases):
         notices.append("Some of what was carried has no weight yet: base weights read “at least”.")
-    title = f"{_TITLE}: {cases[0].candidate.name}" if one and cases else _TITLE
-    return Opening(title, (line,), tuple(notices), tuple(_points(cases, failures, display)))
+    title = f"{_TITLE}: {cases[0].candidate.name}" if page.one and cases else _TITLE
+    return Opening(title, (line,), tuple(notices), tuple(_points(cases, failures, page.display)))
 
 
 def _points(cases: Sequence[Case], failures: FailureBook, display: Display) -> Iterator[Point]:
@@ -106,7 +104,7 @@ def _grave(cases: Sequence[Case], display: Display) -> str:
 
 def broken(failures: FailureBook) -> Point | None:
     """What failed most, per 100 nights."""
-    in_use = [f for f in failures.items if not f.retired]
+    in_use = failures.in_use
     failed = [f for f in in_use if f.rate.failures]
     if not in_use:
         return None

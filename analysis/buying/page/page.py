@@ -3,13 +3,11 @@
 from dataclasses import dataclass
 from datetime import date
 
-import duckdb
-
-from ...display.sections import part
+from ...display.sections import Section
 from ...display.words import Display
 from ...effort.carrying_cost import Effort
 from ...effort.section import kilogram_section
-from ...store.rows import ask
+from ...store.rows import Store, ask
 from ...store.set_aside import records_set_aside
 from ...wear.failures import FailureBook
 from ...wear.sections import before_next_section, how_long_section, what_broke_section
@@ -24,7 +22,7 @@ from .opening import buying_opening
 
 @dataclass(frozen=True)
 class BuyingPage:
-    """The cases, the record behind them, and the units in which they are told.
+    """The cases, the record behind them, and the units in which they are told: a section a method.
 
     ``one``: a single candidate was asked for. ``mend``, ``again``: what is open, what failed more
     than once. ``titles``: of trips.
@@ -42,10 +40,8 @@ class BuyingPage:
     one: bool
     display: Display
 
-    opening = part(
-        buying_opening, "cases", "failures", "nights_a_year", "display", "one", "set_aside"
-    )
-    side_by_side = part(comparison_section, "cases", "display")
+    opening = buying_opening
+    side_by_side = comparison_section
 
     def each(self) -> Sections:
         """Each candidate's case."""
@@ -53,22 +49,31 @@ class BuyingPage:
         pairs = zip(self.cases, swaps, strict=True)
         return Sections(tuple(case_section(case, swap, self.display) for case, swap in pairs))
 
-    what_broke = part(what_broke_section, "failures")
-    how_long = part(how_long_section, "failures")
-    before_next = part(before_next_section, "mend", "again")
-    kilogram = part(kilogram_section, "effort", "titles", "display")
+    def what_broke(self) -> Section:
+        """What failed, how often that is, and how sure."""
+        return what_broke_section(self.failures)
+
+    def how_long(self) -> Section:
+        """How long things last, and what a night with them cost."""
+        return how_long_section(self.failures)
+
+    def before_next(self) -> Section:
+        """What to mend before the next trip, and what failed more than once."""
+        return before_next_section(self.mend, self.again)
+
+    def kilogram(self) -> Section:
+        """What a kilogram more cost on one's own trips."""
+        return kilogram_section(self.effort, self.titles, self.display)
 
 
-def read_buying(
-    connection: duckdb.DuckDBPyConnection, candidate: str, *, today: date, display: Display
-) -> BuyingPage:
+def read_buying(store: Store, candidate: str, *, today: date, display: Display) -> BuyingPage:
     """Return the page of one candidate or, where none is named, of all.
 
     ``today``: the day the last twelve months end with. Raises QuestionError where there is no such
     candidate.
     """
-    evidence = Evidence(connection, today)
-    cases = tuple(case(evidence, c) for c in chosen(candidates(connection), candidate))
+    evidence = Evidence(store, today)
+    cases = tuple(case(evidence, c) for c in chosen(candidates(store), candidate))
     swaps = {
         c.candidate.candidate: BeddingSwap(c.candidate, evidence.nights) for c in cases if c.replay
     }
@@ -78,10 +83,10 @@ def read_buying(
         failures=evidence.failures,
         effort=evidence.effort,
         nights_a_year=evidence.nights_a_year,
-        mend=tuple(ask(connection, "store/to_mend", today=today)),
-        again=tuple(ask(connection, "buying/failed_again", today=today)),
-        titles={row["trip"]: row["title"] for row in ask(connection, "store/trips_by_start")},
-        set_aside=records_set_aside(connection),
+        mend=tuple(ask(store, "store/to_mend", today=today)),
+        again=tuple(ask(store, "buying/failed_again", today=today)),
+        titles={row["trip"]: row["title"] for row in ask(store, "store/trips_by_start")},
+        set_aside=records_set_aside(store),
         one=bool(candidate.strip()),
         display=display,
     )

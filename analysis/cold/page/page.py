@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import timedelta
 
-from ...climate import words as climate_words
+from ...climate import station_words
 from ...climate.normals import BandNight, TripContext, normal_band, trip_context
 from ...climate.outlook import Outlook, outlook_of_trip
 from ...climate.station_choice import NoStation, StationChoice
@@ -36,7 +36,7 @@ class Plan:
 
 @dataclass(frozen=True)
 class ContextPage:
-    """A past trip, a plan or both, and the units in which they are told: a section an attribute.
+    """A past trip, a plan or both, and the units in which they are told: a section a method.
 
     ``set_aside``: records of the logbook that are missing.
     """
@@ -55,7 +55,7 @@ class ContextPage:
         notices = set_aside_notice(self.set_aside)
         if packaged is not None:
             stopgap = (
-                f"Set beside {climate_words.normals_source(packaged)} for a first try. What to "
+                f"Set beside {station_words.normals_source(packaged)} for a first try. What to "
                 "know of them stands at the end."
             )
             notices = (*notices, stopgap)

@@ -2,16 +2,18 @@
 
 from typing import TYPE_CHECKING
 
+from ...climate import station_words
 from ...climate import words as climate_words
 from ...climate.chart import Limit, outlook_chart, past_chart
 from ...climate.normals import TripContext
 from ...climate.outlook import Outlook
 from ...climate.station_choice import NoStation
 from ...climate.tables import night_table, outlook_table, station_table, too_cold_table
+from ...display.cautions import NORMALS_CARE
 from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.tables import Table
-from ...display.words import Display, count, sentence
+from ...display.words import Display, count, degrees, sentence
 from .. import words as cold_words
 from ..sections import ahead_notes
 from ..tables import sets_table
@@ -27,7 +29,7 @@ def nights_section(page: "ContextPage") -> Section:
         return Section.empty("The nights that were", "nights that were")
     heading = f"{past.trip.title}: the nights"
     if isinstance(past.station, NoStation):
-        return Section(heading, (climate_words.no_station(past.station, display),))
+        return Section(heading, (station_words.no_station(past.station, display),))
     answer = climate_words.trip_sentence(past, display)
     if not answer:
         nothing = (
@@ -72,7 +74,7 @@ def to_come_section(page: "ContextPage") -> Section:
     heading, outlook = f"{plan.trip.title}: the nights to come", plan.outlook
     lacks = cold_words.lacking_sentences(plan.cold.lacking)
     if isinstance(outlook, NoStation):
-        return Section(heading, (climate_words.no_station(outlook, display), *lacks))
+        return Section(heading, (station_words.no_station(outlook, display), *lacks))
     answer = (*_answer(plan, outlook, display), *lacks)
     if not outlook.nights:
         return Section(heading, answer)
@@ -89,7 +91,7 @@ def to_come_section(page: "ContextPage") -> Section:
         ),
         _night_table(plan, outlook, display),
         _outlook_notes(plan, outlook, display),
-        caution=climate_words.NORMALS_CARE,
+        caution=NORMALS_CARE,
         more=(sets,) if sets.rows else (),
     )
 
@@ -109,13 +111,13 @@ def _answer(plan: "Plan", outlook: Outlook, display: Display) -> tuple[str, ...]
     chance = cold_words.chance(plan.cold, display)
     if outlook.below_c is None:
         return chance, usual
-    below = climate_words.threshold(outlook, display)
+    below = degrees(outlook.below_c, display)
     return chance, f"You asked about {below}, which is another question.", *of_threshold
 
 
 def _night_table(plan: "Plan", outlook: Outlook, display: Display) -> Table:
     if outlook.below_c is not None or plan.cold.chance is None:
-        return outlook_table(outlook.nights, climate_words.threshold(outlook, display), display)
+        return outlook_table(outlook.nights, degrees(outlook.below_c, display), display)
     return too_cold_table(outlook.nights, plan.cold.chance.p_each, display)
 
 
@@ -139,22 +141,22 @@ def _limit(plan: "Plan", outlook: Outlook, display: Display) -> Limit | None:
     """The temperature to be drawn across: the one that was asked for, else that of the bedding."""
     limit = plan.cold.limit
     if outlook.below_c is not None:
-        return Limit(outlook.below_c, f"asked for {climate_words.threshold(outlook, display)}")
+        return Limit(outlook.below_c, f"asked for {degrees(outlook.below_c, display)}")
     if limit is None:
         return None
     whose = "your limit" if limit.basis == "own" else "limit by its rating"
-    return Limit(limit.own_limit_c, f"{whose} {cold_words.degrees(limit.own_limit_c, display)}")
+    return Limit(limit.own_limit_c.value, f"{whose} {degrees(limit.own_limit_c.value, display)}")
 
 
 def sources_section(page: "ContextPage") -> Section:
     """Whose normals these are, and what to know of them."""
     served, display = page.served, page.display
     if not served:
-        return Section("Where to get normals", (climate_words.WHERE_FROM,))
+        return Section("Where to get normals", (station_words.WHERE_FROM,))
     stations = [station for _, station in served]
-    sources = dict.fromkeys(climate_words.normals_source(station) for station in stations)
+    sources = dict.fromkeys(station_words.normals_source(station) for station in stations)
     caveats = dict.fromkeys(
-        caveat for s in stations for caveat in climate_words.normals_caveats(s, display)
+        caveat for s in stations for caveat in station_words.normals_caveats(s, display)
     )
     cautioned = page.plan is not None and isinstance(page.plan.outlook, Outlook)
     return Section(
@@ -162,5 +164,5 @@ def sources_section(page: "ContextPage") -> Section:
         tuple(sentence(source) for source in sources),
         table=station_table(served, display),
         notes=tuple(caveats),
-        caution=None if cautioned else climate_words.NORMALS_CARE,
+        caution=None if cautioned else NORMALS_CARE,
     )

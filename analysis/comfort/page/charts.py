@@ -31,10 +31,7 @@ def gains_chart(gains: Sequence[Gain]) -> Build:
         {
             "place": place,
             "what": _what(g),
-            "gain": round(g.gain.value, 3),
-            "low": round(g.gain.low, 3),
-            "high": round(g.gain.high, 3),
-            "verdict": comfort_words.VERDICTS[g.verdict],
+            **_points(g),
             "helps": percent(g.p_helps),
             "n": f"{g.bundle.days_with} with, {g.bundle.days_without} without",
         }
@@ -46,6 +43,15 @@ def gains_chart(gains: Sequence[Gain]) -> Build:
 def _what(gain: Gain) -> str:
     name = comfort_words.gain_name(gain, 2)
     return f"{name}{_APART}{comfort_words.SCORES_OF[gain.aspect]}"
+
+
+def _points(gain: Gain) -> dict[str, Any]:
+    return {
+        "gain": round(gain.gain.value, 3),
+        "low": round(gain.gain.low, 3),
+        "high": round(gain.gain.high, 3),
+        "verdict": comfort_words.VERDICTS[gain.verdict],
+    }
 
 
 def _verdict_marks(gains: Sequence[Gain]) -> dict[str, tuple[str, str]]:
@@ -102,10 +108,7 @@ def weight_chart(gains: Sequence[Gain], display: Display) -> Build:
             "name": comfort_words.gain_name(g, 1),
             "weight": weight(g),
             "weighs": scale.text(g.bundle.weight_g),
-            "gain": round(g.gain.value, 3),
-            "low": round(g.gain.low, 3),
-            "high": round(g.gain.high, 3),
-            "verdict": comfort_words.VERDICTS[g.verdict],
+            **_points(g),
             "named": g.helps or g in edge,
         }
         for g in reversed(gains)

@@ -1,6 +1,7 @@
 """What the comfort page says first."""
 
 from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from ...cold import sections as cold_sections
 from ...cold import words as cold_words
@@ -13,18 +14,15 @@ from .. import words as comfort_words
 from ..gain import AspectGains
 from ..next_swap import Swap
 
+if TYPE_CHECKING:
+    from .page import ComfortPage
+
 _TITLE = "What a point of comfort weighed"
 
 
-def comfort_opening(
-    aspects: Sequence[AspectGains],
-    swaps: Sequence[Swap],
-    limits: ColdLimits,
-    trips: Sequence[ColdAhead],
-    display: Display,
-    set_aside: int,
-) -> Opening:
+def comfort_opening(page: "ComfortPage") -> Opening:
     """How much is scored, what the reader must know of the data, and the answer in short."""
+    aspects, limits = page.aspects, page.limits
     lines = []
     if aspects:
         every = [day for aspect in aspects for _, day in aspect.days.rows]
@@ -32,8 +30,8 @@ def comfort_opening(
         lines.append(f"Scored: {comfort_words.scored(aspects)}")
     if limits.nights:
         lines.append(f"Judged for warmth: {count(len(limits.nights), 'night')}")
-    notices = (*set_aside_notice(set_aside), *_notices(aspects, limits))
-    points = comfort_points(aspects, swaps, limits, trips, display)
+    notices = (*set_aside_notice(page.set_aside), *_notices(aspects, limits))
+    points = comfort_points(aspects, page.swaps, limits, page.trips, page.display)
     return Opening(_TITLE, tuple(lines), notices, points)
 
 
@@ -112,11 +110,14 @@ def _cold(limits: ColdLimits, display: Display) -> Iterator[Point]:
     scale = temperature_scale(display, 0)
     for limit in judged:
         name = cold_sections.system_name(limit, limits.limits)
-        span = f"{scale.number(limit.own_limit_low_c)} to {scale.text(limit.own_limit_high_c)}"
+        span = cold_words.span(scale, limit.own_limit_c)
         nights, sure = count(limit.nights, "night"), cold_sections.is_told(limit)
         where, reach = "too few nights to tell", f"somewhere from {span} ({nights})"
         if sure:
-            where, reach = f"down to {scale.text(limit.own_limit_c)}", f"there ({span}, {nights})"
+            where, reach = (
+                f"down to {scale.text(limit.own_limit_c.value)}",
+                f"there ({span}, {nights})",
+            )
         yield Point(
             "How cold",
             f"{name}: {where}",
@@ -130,8 +131,7 @@ def _ahead(trips: Sequence[ColdAhead]) -> list[Point]:
         Point(
             "A cold night ahead",
             f"{trip.trip.title}: {cold_words.chance_in_short(trip)}",
-            f"The range is {cold_words.small_percent(trip.chance.p_any_low)} to "
-            f"{cold_words.small_percent(trip.chance.p_any_high)}; look at the forecast.",
+            f"The range is {cold_words.percent_range(trip.chance.p_any)}; look at the forecast.",
         )
         for trip in trips[:2]
         if trip.chance is not None

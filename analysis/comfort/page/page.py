@@ -4,14 +4,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
-import duckdb
-
 from ...cold import sections as cold
 from ...cold.limit import ColdLimits, cold_limits
 from ...cold.trips import ColdAhead, cold_trips_ahead
-from ...display.sections import Section, part
+from ...display.sections import Section
 from ...display.words import Display, listing, sentence
 from ...stats.arrays import Array
+from ...store.rows import Store
 from ...store.set_aside import records_set_aside
 from ..gain import AspectGains, comfort_gains
 from ..next_swap import Swap, never_left, next_swaps, trips_to_settle
@@ -22,7 +21,7 @@ from .opening import comfort_opening
 
 @dataclass(frozen=True)
 class ComfortPage:
-    """What the logbook tells of comfort and cold, and the units in which it is told.
+    """What the logbook tells of comfort and cold: a section a method.
 
     ``settle``: trips that would settle a gain, by aspect and item. ``as_ranks``: probability that
     each bundle of an aspect helps, scores taken as ranks. ``set_aside``: records that are missing.
@@ -37,13 +36,19 @@ class ComfortPage:
     set_aside: int
     display: Display
 
-    opening = part(comfort_opening, "aspects", "swaps", "limits", "trips", "display", "set_aside")
-    shelf = part(sections.shelf_section, "aspects", "settle", "display")
-    weight = part(sections.gain_by_weight_section, "aspects", "display")
-    next_swap = part(sections.swaps_section, "swaps", "aspects")
-    cold_limit = part(cold.limits_section, "limits", "display")
-    cold_ahead = part(cold.cold_ahead_section, "trips", "display")
-    sureness = part(sections.sureness_section, "aspects", "as_ranks", "display")
+    opening = comfort_opening
+    shelf = sections.shelf_section
+    weight = sections.gain_by_weight_section
+    next_swap = sections.swaps_section
+    sureness = sections.sureness_section
+
+    def cold_limit(self) -> Section:
+        """How cold one can sleep, by sleep system."""
+        return cold.limits_section(self.limits, self.display)
+
+    def cold_ahead(self) -> Section:
+        """How likely a too cold night is on each trip to come."""
+        return cold.cold_ahead_section(self.trips, self.display)
 
     def not_told(self) -> Section:
         """What could not be answered, and what it wants."""
@@ -55,23 +60,21 @@ class ComfortPage:
         return Section(heading, (sentence(f"For more, the logbook wants {listing(wanting)}"),))
 
 
-def read_comfort(
-    connection: duckdb.DuckDBPyConnection, trip: str, *, today: date, display: Display
-) -> ComfortPage:
+def read_comfort(store: Store, trip: str, *, today: date, display: Display) -> ComfortPage:
     """Return the page. ``trip``: the one to look ahead to; blank is every plan not over by today.
 
     Raises QuestionError where there is no such trip.
     """
-    limits = cold_limits(connection)
-    trips = cold_trips_ahead(connection, limits, trip, today)
-    aspects = comfort_gains(connection)
+    limits = cold_limits(store)
+    trips = cold_trips_ahead(store, limits, trip, today)
+    aspects = comfort_gains(store)
     return ComfortPage(
         aspects=aspects,
-        swaps=next_swaps(aspects, never_left(connection)),
+        swaps=next_swaps(aspects, never_left(store)),
         settle=trips_to_settle(aspects),
         as_ranks={a.aspect: p_helps_as_ranks(a) for a in aspects},
         limits=limits,
         trips=trips,
-        set_aside=records_set_aside(connection),
+        set_aside=records_set_aside(store),
         display=display,
     )

@@ -1,6 +1,7 @@
 """The sections on what comfort weighed: gains, weight, the next swap, how sure it is."""
 
 from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
 
 from ...display.cautions import SWAP_CARE
 from ...display.figure import Figure
@@ -11,10 +12,12 @@ from ...stats.estimate import Estimate
 from ...stats.score_model.apart import NOT_APART
 from .. import words as comfort_words
 from ..gain import AspectGains, Gain, efficient_edge, verdict_at
-from ..next_swap import Swap
 from ..things import carried_for_comfort
 from .charts import gains_chart, weight_chart
 from .tables import shelf_table, swap_table, weight_table
+
+if TYPE_CHECKING:
+    from .page import ComfortPage
 
 _SHELF = "Which comfort earned its weight"
 _PRIOR_POINTS = 0.8
@@ -25,10 +28,9 @@ _BEYOND = 5
 _NO_SCORES = "a comfort score"
 
 
-def shelf_section(
-    aspects: Sequence[AspectGains], settle: Mapping[tuple[str, str], int], display: Display
-) -> Section:
+def shelf_section(page: "ComfortPage") -> Section:
     """The luxury shelf: what earned its grams, what probably did, what is not known."""
+    aspects, settle, display = page.aspects, page.settle, page.display
     if not aspects:
         return Section.empty(_SHELF, _NO_SCORES)
     gains = comfort_words.comforts_of(aspects)
@@ -147,8 +149,9 @@ def _shelf_notes(gains: Sequence[Gain]) -> tuple[str, ...]:
     )
 
 
-def gain_by_weight_section(aspects: Sequence[AspectGains], display: Display) -> Section:
+def gain_by_weight_section(page: "ComfortPage") -> Section:
     """What the grams brought, and the edge that nothing lighter beats."""
+    aspects, display = page.aspects, page.display
     heading = "Weight against gain"
     gains = [gain for gain in comfort_words.comforts_of(aspects) if gain.bundle.weight_g]
     if not aspects:
@@ -203,8 +206,9 @@ def _tens(grams: float) -> float:
     return float(f"{grams:.2g}")
 
 
-def swaps_section(swaps: Sequence[Swap], aspects: Sequence[AspectGains]) -> Section:
+def swaps_section(page: "ComfortPage") -> Section:
     """The changes on coming mild trips that would teach the most."""
+    swaps, aspects = page.swaps, page.aspects
     heading = "What to try next"
     if not aspects:
         return Section.empty(heading, _NO_SCORES)
@@ -227,12 +231,9 @@ def swaps_section(swaps: Sequence[Swap], aspects: Sequence[AspectGains]) -> Sect
     )
 
 
-def sureness_section(
-    aspects: Sequence[AspectGains],
-    as_ranks: Mapping[str, Array | None],
-    display: Display,
-) -> Section:
+def sureness_section(page: "ComfortPage") -> Section:
     """What stands behind the gains: spreads, the prior, scores as ranks, power."""
+    aspects, as_ranks, display = page.aspects, page.as_ranks, page.display
     heading = "How sure this is"
     if not aspects:
         return Section.empty(heading, _NO_SCORES)

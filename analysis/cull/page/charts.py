@@ -1,19 +1,18 @@
 """The pictures of a season: weight against use, and what each saving costs."""
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import altair as alt
 
-from ...display.figure import chart_of, tooltips
+from ...display.charts import looks, tips
+from ...display.figure import Build, chart_of
 from ...display.theme import ACCENT, CONTEXT, GRID, INK, OKABE_ITO, PAPER, SOFT_INK, Layout
 from ...display.words import Display, large_mass, number, small_mass
 from ...stats.beta_binomial import Rate
-from ..results import FrontierPoint
-
-_Build = Callable[[Layout], Any]
+from ...stats.zero_one import LeftSet
 
 LEAVE, EARLY, KEEP, PURPOSE = "Leave at home", "Too early to say", "Keep", "Insurance"
 ASK = "For you to say"
@@ -38,7 +37,7 @@ class ThingDot:
     record: str
 
 
-def weight_against_use(dots: Sequence[ThingDot], display: Display) -> _Build:
+def weight_against_use(dots: Sequence[ThingDot], display: Display) -> Build:
     """Weight against how often a thing is used; what may stay at home has its name and interval."""
     scale = small_mass(display)
     order = {group: place for place, group in enumerate((KEEP, PURPOSE, EARLY, ASK, LEAVE))}
@@ -82,28 +81,19 @@ def _scatter(
         scale=alt.Scale(type="log", domain=[low, high], nice=False),
         axis=alt.Axis(values=ticks, tickCount=len(ticks), format="~f"),
     )
-    tips = tooltips({"name": "Thing", "weighs": "Weight", "record": "Used", "group": "Verdict"})
-    columns = 2 if layout.narrow else 5
-    colours, shapes = zip(*(_MARKS[g] for g in groups), strict=True)
-    legend = alt.Legend(columns=columns, symbolOpacity=1)
-    colour = _by_name(alt.Color, "group", groups, colours, legend)
-    shape = _by_name(alt.Shape, "group", groups, shapes, alt.Legend(columns=columns))
+    about = tips(name="Thing", weighs="Weight", record="Used", group="Verdict")
+    legend = alt.Legend(columns=2 if layout.narrow else 5)
+    marks = {group: _MARKS[group] for group in groups}
+    colour, shape = looks("group", marks, legend=legend, title=None)
+    colour = colour.legend(columns=legend.columns, symbolOpacity=1)
     named = [row for row in rows if row["group"] == LEAVE]
     dots = chart_of(rows).mark_point(filled=True, size=62, opacity=0.9)
-    layers = [*_corner(), dots.encode(x=x, y=y, color=colour, shape=shape, tooltip=tips)]
+    layers = [*_corner(), dots.encode(x=x, y=y, color=colour, shape=shape, tooltip=about)]
     if named:
         spans = chart_of(named).mark_rule(strokeWidth=1.5, stroke=ACCENT, opacity=0.8)
         layers.insert(2, spans.encode(x=alt.X("low:Q"), x2=alt.X2("high"), y=y))
         layers += _labels(named, low, high, layout)
     return alt.layer(*layers).properties(height=_HEIGHT_PX)
-
-
-def _by_name(
-    channel: Any, field: str, names: Sequence[str], looks: Sequence[Any], legend: Any
-) -> Any:
-    """Colour, shape or dashes by the name in a field, in the order of the names."""
-    scale = alt.Scale(domain=list(names), range=list(looks))
-    return channel(f"{field}:N", title=None, scale=scale, legend=legend)
 
 
 def _corner() -> list[alt.Chart]:
@@ -172,25 +162,25 @@ class FrontierLine:
     """One frontier: its name, its points, and the point of the answer, if it is to be marked."""
 
     name: str
-    points: Sequence[FrontierPoint]
-    answer: FrontierPoint | None = None
+    points: Sequence[LeftSet]
+    answer: LeftSet | None = None
 
 
 _LINES = ((OKABE_ITO["blue"], [1, 0]), (OKABE_ITO["green"], [6, 3]), (OKABE_ITO["purple"], [2, 2]))
 
 
-def frontiers(lines: Sequence[FrontierLine], most_regret: float, display: Display) -> _Build:
+def frontiers(lines: Sequence[FrontierLine], most_regret: float, display: Display) -> Build:
     """The least regret at each saving, as steps, as far as a regret at which one would stop.
 
     Every line goes on beyond; what is left at each step stands in the tooltip.
     """
     shown = [
-        (line, [p for p in line.points if p.expected_regret <= most_regret] or line.points[:1])
+        (line, [p for p in line.points if p.regret <= most_regret] or line.points[:1])
         for line in lines
     ]
     farthest = max((p.saved_g for _, points in shown for p in points), default=0.0)
     scale = small_mass(display) if farthest < 3000 else large_mass(display)
-    start = FrontierPoint(0.0, 0.0, 0.0, ())
+    start = LeftSet(frozenset(), 0, 0.0, 0.0)
     rows = [_row(line.name, p, scale) for line, points in shown for p in (start, *points)]
     marked = [line for line in lines if line.answer is not None and line.answer.items]
     marks = [_row(line.name, line.answer, scale) for line in marked if line.answer]
@@ -198,14 +188,14 @@ def frontiers(lines: Sequence[FrontierLine], most_regret: float, display: Displa
     return lambda layout: _steps(rows, marks, names, f"Weight saved ({scale.unit})", layout)
 
 
-def _row(name: str, point: FrontierPoint, scale: Any) -> dict[str, Any]:
+def _row(name: str, point: LeftSet, scale: Any) -> dict[str, Any]:
     return {
         "line": name,
         "saved": scale.value(point.saved_g),
-        "regret": round(point.expected_regret, 4),
+        "regret": round(point.regret, 4),
         "saves": scale.text(point.saved_g),
-        "costs": number(point.expected_regret, 2),
-        "misses": number(point.expected_misses, 2),
+        "costs": number(point.regret, 2),
+        "misses": number(point.misses, 2),
         "left": len(point.items),
     }
 
@@ -219,19 +209,18 @@ def _steps(
 ) -> Any:
     x = alt.X("saved:Q", title=title, axis=alt.Axis(format="~f", labelFlush=True))
     y = alt.Y("regret:Q", title="Expected regret of a trip", axis=alt.Axis(format="~f"))
-    tips = tooltips(
-        {
-            "line": "Trip",
-            "saves": "Saved",
-            "left:Q": "Left at home (number)",
-            "misses": "Missed per trip",
-            "costs": "Regret per trip",
-        }
-    )
+    about = [
+        *tips(line="Trip", saves="Saved"),
+        alt.Tooltip("left:Q", title="Left at home (number)"),
+        *tips(misses="Missed per trip", costs="Regret per trip"),
+    ]
     legend = alt.Legend(symbolType="stroke") if len(names) > 1 else None
-    colours, dashes = zip(*_LINES[: len(names)], strict=True)
-    colour = _by_name(alt.Color, "line", names, colours, legend)
-    dash = _by_name(alt.StrokeDash, "line", names, dashes, legend)
+    colours, dashes = (
+        alt.Scale(domain=list(names), range=[look[part] for look in _LINES[: len(names)]])
+        for part in (0, 1)
+    )
+    colour = alt.Color("line:N", title=None, scale=colours, legend=legend)
+    dash = alt.StrokeDash("line:N", title=None, scale=dashes, legend=legend)
     base = chart_of(rows)
     line = base.mark_line(interpolate="step-before", strokeWidth=2).encode(
         x=x, y=y, color=colour, strokeDash=dash
@@ -239,7 +228,7 @@ def _steps(
     dots = (
         base.transform_filter("datum.left > 0")
         .mark_point(size=26, filled=True)
-        .encode(x=x, y=y, color=colour, tooltip=tips)
+        .encode(x=x, y=y, color=colour, tooltip=about)
     )
     layers = []
     if max(row["regret"] for row in rows) > 0.8:
@@ -254,6 +243,6 @@ def _steps(
         layers.append(
             chart_of(marks)
             .mark_point(shape="diamond", size=150, filled=True, color=ACCENT)
-            .encode(x=x, y=y, tooltip=tips)
+            .encode(x=x, y=y, tooltip=about)
         )
     return alt.layer(*layers).properties(height=270 if layout.narrow else 300)

@@ -13,12 +13,12 @@ from ...wear.words import UNFIT
 from ..culling import ask_cull, cull
 from ..outputs import SEED
 from ..results import Cull, Wish
-from . import sections, shelves, trips_to_come, words
+from . import packing_sheet, sections, shelves, trips_to_come, words
 
 
 @dataclass(frozen=True)
 class CullPage:
-    """The answer to the question, and how it is told: an opening, and a section an attribute.
+    """The answer to the question, and how it is told: a section a method.
 
     ``set_aside``: records that are missing. ``ahead``: the trips to come, where they were named.
     ``broken``: names of what failed badly and is not mended.
@@ -52,7 +52,7 @@ class CullPage:
     to_say = shelves.to_say_section
     undecided = shelves.undecided_section
     everything = shelves.everything_section
-    checklist = shelves.checklist_section
+    checklist = packing_sheet.checklist_section
 
 
 def read_cull(

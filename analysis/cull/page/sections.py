@@ -3,18 +3,19 @@
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from ...display.cautions import LEAVING_CARE, WEATHER_CARE
 from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.thing_names import listed, named
 from ...display.words import Display, count, mass, number, percent, sentence
+from ...stats.zero_one import LeftSet
 from ...usage.conditions import TripKind
-from ..results import Cull, FrontierPoint, KindOfTrip
+from ..results import Cull, KindOfTrip
 from . import charts, tables
 from .trips_to_come import weather_source
 from .words import (
     IF_WEATHER,
     KIND_WORDS,
-    LEAVING_CARE,
     how_sure,
     leave_headline,
     names_by_weight,
@@ -26,10 +27,6 @@ from .words import (
 if TYPE_CHECKING:
     from .page import CullPage
 
-WEATHER_CARE = (
-    "A forecast is no promise, and cold can injure and kill. Where a cold or wet night could be "
-    "dangerous, take what keeps you warm and dry whatever the season."
-)
 _STOP_AT = 1.6  # points of regret a trip: beyond, one would rather carry it
 _GROUPS = {
     "leave": charts.LEAVE,
@@ -136,13 +133,13 @@ def next_cost_section(page: "CullPage") -> Section:
     if not cull.frontier:
         return Section.empty(heading, "nothing that is weighed may be left")
     sentences = _next(cull, display)
-    cheap = [p for p in cull.frontier if p.expected_regret <= 0.34]
+    cheap = [p for p in cull.frontier if p.regret <= 0.34]
     if cheap and cheap[-1].saved_g > answer.saved_g + 0.5:
         sentences.append(
             f"Up to {mass(cheap[-1].saved_g, display)} the price stays under a third of an "
             "annoyance per trip."
         )
-    stop = max(_STOP_AT, 1.3 * answer.expected_regret)
+    stop = max(_STOP_AT, 1.3 * answer.regret)
     line = charts.FrontierLine("Any trip", cull.frontier, answer)
     return Section(
         heading,
@@ -171,10 +168,10 @@ def _next(cull: Cull, display: Display) -> list[str]:
     if nearest is None:
         return [f"{mass(cull.answer.most_g, display)} is all that could stay at home."]
 
-    def raises(what: str, to: FrontierPoint) -> str:
+    def raises(what: str, to: LeftSet) -> str:
         return (
-            f"{what} would raise the expected regret from {number(answer.expected_regret, 2)} to "
-            f"{number(to.expected_regret, 2)} per trip: {price(to)}."
+            f"{what} would raise the expected regret from {number(answer.regret, 2)} to "
+            f"{number(to.regret, 2)} per trip: {price(to)}."
         )
 
     extra = mass(nearest.saved_g - answer.saved_g, display)
@@ -192,13 +189,13 @@ def _next(cull: Cull, display: Display) -> list[str]:
     if nearest.items != point.items:
         sentences.append(
             f"A smaller step of {extra}, {_change(cull, nearest)}, brings it to "
-            f"{number(nearest.expected_regret, 2)}."
+            f"{number(nearest.regret, 2)}."
         )
     return sentences
 
 
-def _change(cull: Cull, point: FrontierPoint) -> str:
-    before, after = set(cull.answer.point.items), set(point.items)
+def _change(cull: Cull, point: LeftSet) -> str:
+    before, after = cull.answer.point.items, point.items
     more, less = names_by_weight(cull, after - before), names_by_weight(cull, before - after)
     return f"leaving {named(more)}" + (f" and taking {named(less)} after all" if less else "")
 
@@ -245,10 +242,10 @@ def _dry(dry: KindOfTrip, display: Display) -> str:
     if not dry.answer.items:
         return "On a dry and warm trip nothing more could stay at home."
     whose = "at no greater risk of missing something than above"
-    if not dry.answer.expected_regret > 0:
+    if not dry.answer.regret > 0:
         whose = "without missing any of it there: it is meant for other weather"
     return f"On a dry and warm trip {mass(dry.answer.saved_g, display)} could stay at home {whose}."
 
 
 def _shape(kind: KindOfTrip) -> list[tuple[float, float]]:
-    return [(p.saved_g, round(p.expected_regret, 5)) for p in kind.frontier]
+    return [(p.saved_g, round(p.regret, 5)) for p in kind.frontier]

@@ -1,29 +1,24 @@
-"""The sections of a season's page on its shelves: never used, insurance, too early, all, to do."""
+"""The sections of a season's page on its shelves: never used, insurance, to say, too early, all."""
 
 from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
-from ...display.bars import Bar, Group, bar_chart
-from ...display.checklist import Checklist, Task
+from ...display.bars import Bar, bars_alone
+from ...display.cautions import LEAVING_CARE
 from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.theme import ACCENT, CONTEXT, OKABE_ITO
-from ...display.thing_names import in_marks, listed, named
-from ...display.words import Display, count, day, label, mass, sentence, small_mass
-from ...usage.verdict_words import meant_for, verdict_reversal
+from ...display.thing_names import in_marks, named
+from ...display.words import Display, count, day, mass, sentence, small_mass
+from ...usage.verdict_words import verdict_reversal
 from ...usage.verdicts import Judged
 from ...wear.checks import a_year_before
 from ..results import Cull
 from . import tables
 from .words import (
-    IF_WEATHER,
-    LEAVING_CARE,
-    held_notices,
-    names_by_weight,
     shelves,
     weight_g,
-    which_trips,
 )
 
 if TYPE_CHECKING:
@@ -34,7 +29,7 @@ _COLOURS = {
     "too_few_trips": OKABE_ITO["orange"],
     "owner_to_say": OKABE_ITO["purple"],
 }
-_MOST_BARS, _MOST_TASKS = 12, 14
+_MOST_BARS = 12
 
 
 def never_used_section(page: "CullPage") -> Section:
@@ -82,7 +77,7 @@ def _never_figure(had: Sequence[Judged], cull: Cull, display: Display) -> Figure
     return Figure(
         "never-used",
         f"Bars of what was never used, insurance apart: {named([j.about.name for j in had])}.",
-        lambda layout: bar_chart([Group("", bars)], layout, f"Weight ({scale.unit})"),
+        bars_alone(bars, f"Weight ({scale.unit})"),
         "Of base weight, insurance apart, the heaviest first. Dark orange: leave at home; light "
         "orange: too early to say; purple: for you to say; grey: kept for another reason.",
     )
@@ -121,7 +116,7 @@ def insurance_section(page: "CullPage") -> Section:
 
 
 def _checked(shelf: Sequence[Judged], today: date) -> str:
-    due = _due_for_a_check(shelf, today)
+    due = due_for_a_check(shelf, today)
     never = [j for j in due if j.about.checked_on is None]
     dated = [j for j in due if j.about.checked_on is not None]
     if not due:
@@ -138,7 +133,7 @@ def _checked(shelf: Sequence[Judged], today: date) -> str:
     return sentence("; ".join(parts))
 
 
-def _due_for_a_check(shelf: Sequence[Judged], today: date) -> list[Judged]:
+def due_for_a_check(shelf: Sequence[Judged], today: date) -> list[Judged]:
     """Return what was not looked over within a year."""
     limit = a_year_before(today)
     return [j for j in shelf if j.about.checked_on is None or j.about.checked_on < limit]
@@ -190,7 +185,7 @@ def undecided_section(page: "CullPage") -> Section:
     figure = Figure(
         "undecided",
         f"Bars of how many occasions without a use are still missing for a verdict. {first}",
-        lambda layout: bar_chart([Group("", bars)], layout, "Occasions without a use"),
+        bars_alone(bars, "Occasions without a use"),
         "Each bar runs from the occasions so far to those after which it could stay at home. What "
         "must come along for another reason has none.",
     )
@@ -232,71 +227,3 @@ def everything_section(page: "CullPage") -> Section:
             "trip: how likely it is used then. Last used: year and month.",
         ),
     )
-
-
-def checklist_section(page: "CullPage") -> Section:
-    """What to do when packing, on one sheet."""
-    cull = page.data
-    shown = _checklists(page)
-    if not shown:
-        return Section.empty("The packing sheet", "nothing to tick off")
-    first = "Leave out what stands under “Leave at home”; pack the rest as you usually do"
-    if not cull.answer.left:
-        first = "Nothing stays at home by this record"
-    return Section(
-        "The packing sheet",
-        (f"{first}, {which_trips(cull)}.", *held_notices(cull)),
-        caution=LEAVING_CARE,
-        more=shown,
-    )
-
-
-def _checklists(page: "CullPage") -> tuple[Checklist, ...]:
-    cull, display = page.data, page.display
-    kinds, by_item, by_verdict = {k.kind: k for k in cull.by_kind}, cull.by_item, shelves(cull)
-    by_weather = {*kinds["wet"].add, *kinds["cold"].add}
-    leave = sorted(cull.answer.left, key=lambda i: (-i.weight_g, i.item))
-    dry_warm = [by_item[i] for i in kinds["dry_warm"].answer.items if i in by_weather]
-    along = {when: (*kinds[kind].add, *kinds[kind].meant) for kind, when in IF_WEATHER.items()}
-    unchecked: dict[str, list[str]] = {}
-    for j in _due_for_a_check(by_verdict.get("kept_on_purpose", []), page.today):
-        unchecked.setdefault(label(j.about.system), []).append(j.about.name)
-    early = by_verdict.get("too_few_trips", []) + by_verdict.get("no_chance_yet", [])
-    silent = [j.about.name for j in by_verdict.get("owner_to_say", [])]
-
-    def dry_warm_words(j: Judged) -> str:
-        return f"{mass(weight_g(cull, j), display)}, {meant_for(j.about.meaning, display)}"
-
-    def wait(j: Judged) -> str:
-        return "" if j.held else f"{count(j.more, 'more occasion')} would tell"
-
-    tasks = {
-        "Do not use before it is mended": _shortened([Task(name) for name in page.broken]),
-        "Leave at home": _shortened(
-            [Task(i.name, mass(i.weight_g, display)) for i in leave if i.item not in by_weather]
-        ),
-        "Also leave at home where it is dry and warm; else take them": _shortened(
-            [Task(j.about.name, dry_warm_words(j)) for j in dry_warm]
-        ),
-        "For the weather: see that these come along": [
-            Task(when, listed(names_by_weight(cull, i))) for when, i in along.items() if i
-        ],
-        "Look over before it goes along: no check within a year": [
-            Task(system, listed(names)) for system, names in unchecked.items()
-        ],
-        "If you pack them, note whether they are used": _shortened(
-            [Task(j.about.name, wait(j)) for j in early]
-        ),
-        "Stay packed until gear.csv says what they are for": (
-            [Task(listed(silent))] if silent else []
-        ),
-    }
-    return tuple(Checklist(heading, tuple(each)) for heading, each in tasks.items() if each)
-
-
-def _shortened(tasks: Sequence[Task]) -> tuple[Task, ...]:
-    """Return so many tasks as leave the sheet one sheet."""
-    if len(tasks) <= _MOST_TASKS:
-        return tuple(tasks)
-    rest = len(tasks) - _MOST_TASKS + 1
-    return (*tasks[: _MOST_TASKS - 1], Task(f"{rest} more", "see the tables"))

@@ -5,16 +5,15 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
 from ...display import tables, words
-from ...display.tables import Column, Table, table_of
+from ...display.tables import Column, Table, decimal, measured, right, text, whole
 from ...display.thing_names import listed
 from ...display.words import DASH, Display, number, percent, small_mass
+from ...stats.zero_one import LeftSet
 from ...usage.held_words import question, typing
 from ...usage.verdict_words import LABELS, verdict_reason, verdict_reversal
 from ...usage.verdicts import Judged
-from ..results import Cull, FrontierPoint
+from ..results import Cull
 from .words import KIND_WORDS, names_by_weight, weight_g
-
-_Shown = tuple[Column, Callable[[Judged], Any]]
 
 
 def uses_of(judged: Judged) -> str:
@@ -35,120 +34,106 @@ def trips_to_tell(judged: Judged) -> int | None:
     return math.ceil(judged.more / judged.usage.p_condition)
 
 
-def _share(key: str, header: str) -> Column:
-    return Column(key, header, align="right", write=percent)
+def _share(key: str, header: str, of: Callable[[Any], float | None] | None = None) -> Column:
+    return Column(key, header, align="right", write=percent, of=of)
 
 
-_THING: _Shown = (tables.text("name", "Thing"), lambda j: j.about.name)
-_SYSTEM: _Shown = (tables.words("system", "System"), lambda j: j.about.system)
-_VERDICT: _Shown = (tables.text("verdict", "Verdict"), verdict_label)
-_COST: _Shown = (tables.decimal("cost", "Cost if missed", decimals=1), lambda j: j.cost)
-_RECORD: _Shown = (Column("record", "Used", align="right"), uses_of)
-
-_MISSES = tables.decimal("misses", "Missed per trip", decimals=2)
-_LESS = tables.text("less", "Take after all")
+_THING = text("name", "Thing", lambda j: j.about.name)
+_SYSTEM = tables.words("system", "System", lambda j: j.about.system)
+_VERDICT = text("verdict", "Verdict", verdict_label)
+_COST = decimal("cost", "Cost if missed")
+_RECORD = right("record", "Used", of=uses_of)
 
 
-def _weight(cull: Cull, display: Display) -> _Shown:
-    return tables.measured("weight_g", "Weight", small_mass(display)), lambda j: weight_g(cull, j)
+def _weight(cull: Cull, display: Display) -> Column:
+    return measured("weight_g", "Weight", small_mass(display), of=lambda j: weight_g(cull, j))
 
 
-def _why(display: Display) -> _Shown:
-    return tables.text("why", "Why"), lambda j: verdict_reason(j, display)
+def _why(display: Display) -> Column:
+    return text("why", "Why", lambda j: verdict_reason(j, display))
 
 
-def _hauled(key: str, header: str, display: Display) -> Column:
+def _hauled(
+    key: str, header: str, display: Display, of: Callable[[Judged], float | None]
+) -> Column:
     """A column of weight times distance, from kg km."""
     heavy, far = words.large_mass(display), words.distance_scale(display)
 
     def written(kg_km: float) -> str:
         return number(kg_km * 1000 * heavy.factor * far.factor, 1)
 
-    return Column(key, header, f"{heavy.unit}·{far.unit}", "right", written)
+    return Column(key, header, f"{heavy.unit}·{far.unit}", "right", written, of=of)
 
 
 def left_table(cull: Cull, display: Display) -> Table:
     """What to leave: what it saves, its record, P(needed), in how many answers it is."""
     by_item = cull.by_item
-    return table_of(
-        "thing",
-        sorted(cull.answer.left, key=lambda item: (-item.weight_g, item.item)),
-        (_THING[0], lambda item: item.name),
-        (tables.measured("weight_g", "Saves", small_mass(display)), lambda item: item.weight_g),
-        (_RECORD[0], lambda item: uses_of(by_item[item.item])),
-        (_share("p", "Needed next trip"), lambda item: item.p_needed),
-        (_COST[0], lambda item: item.cost),
-        (tables.decimal("regret", "Regret", decimals=3), lambda item: item.regret),
-        (_share("inclusion", "In the variations"), lambda item: item.inclusion),
-        caption="What to leave",
+    left = sorted(cull.answer.left, key=lambda item: (-item.weight_g, item.item))
+    columns = (
+        text("name", "Thing"),
+        measured("weight_g", "Saves", small_mass(display)),
+        right("record", "Used", of=lambda item: uses_of(by_item[item.item])),
+        _share("p_needed", "Needed next trip"),
+        _COST,
+        decimal("regret", "Regret", decimals=3),
+        _share("inclusion", "In the variations"),
     )
+    return Table.of(columns, left, "thing", caption="What to leave")
 
 
-def frontier_table(points: Sequence[FrontierPoint], cull: Cull, display: Display) -> Table:
+def frontier_table(points: Sequence[LeftSet], cull: Cull, display: Display) -> Table:
     """The frontier, and what each step changes."""
     by_item = cull.by_item
-    sets = [frozenset[str](), *(frozenset(point.items) for point in points)]
+    before: dict[LeftSet, frozenset[str]] = dict(
+        zip(points, [frozenset[str](), *(point.items for point in points)], strict=False)
+    )
 
     def names(items: Iterable[str]) -> str:
         return listed([by_item[i].about.name for i in sorted(items)])
 
-    return table_of(
-        "step",
-        zip(points, sets, sets[1:], strict=False),
-        (tables.measured("saved_g", "Saved", small_mass(display)), lambda step: step[0].saved_g),
-        (_MISSES, lambda step: step[0].expected_misses),
-        (
-            tables.decimal("regret", "Regret per trip", decimals=2),
-            lambda step: step[0].expected_regret,
-        ),
-        (tables.whole("left", "Left at home (number)"), lambda step: len(step[2])),
-        (tables.text("more", "Also leave"), lambda step: names(step[2] - step[1])),
-        (_LESS, lambda step: names(step[1] - step[2])),
-        caption="The whole frontier",
-        fold_after=0,
+    columns = (
+        measured("saved_g", "Saved", small_mass(display)),
+        decimal("misses", "Missed per trip", decimals=2),
+        decimal("regret", "Regret per trip", decimals=2),
+        whole("left", "Left at home (number)", lambda point: len(point.items)),
+        text("more", "Also leave", lambda point: names(point.items - before[point])),
+        text("less", "Take after all", lambda point: names(before[point] - point.items)),
     )
+    return Table.of(columns, points, "step", caption="The whole frontier", fold_after=0)
 
 
 def kinds_table(cull: Cull, display: Display) -> Table:
     """What may be left on each kind of trip."""
-    answer = set(cull.answer.point.items)
+    answer = cull.answer.point.items
 
     def names(items: Iterable[str]) -> str:
         return listed(names_by_weight(cull, items))
 
-    return table_of(
-        "kind",
-        cull.by_kind,
-        (tables.text("kind", "Trip"), lambda k: KIND_WORDS[k.kind]),
-        (
-            tables.measured("saved_g", "Could stay at home", small_mass(display)),
-            lambda k: k.answer.saved_g,
+    columns = (
+        text("kind", "Trip", lambda k: KIND_WORDS[k.kind]),
+        measured(
+            "saved_g", "Could stay at home", small_mass(display), of=lambda k: k.answer.saved_g
         ),
-        (_MISSES, lambda k: k.answer.expected_misses),
-        (
-            tables.text("more", "Also leave, beyond the list above"),
-            lambda k: names(set(k.answer.items) - answer),
-        ),
-        (_LESS, lambda k: names(answer - set(k.answer.items))),
+        decimal("misses", "Missed per trip", decimals=2, of=lambda k: k.answer.misses),
+        text("more", "Also leave, beyond the list above", lambda k: names(k.answer.items - answer)),
+        text("less", "Take after all", lambda k: names(answer - k.answer.items)),
     )
+    return Table.of(columns, cull.by_kind, "kind")
 
 
 def never_used_table(judged: Sequence[Judged], cull: Cull, display: Display, caption: str) -> Table:
     """What was carried and never used."""
-    return table_of(
-        "thing",
-        judged,
+    columns = (
         _THING,
         _SYSTEM,
         _weight(cull, display),
-        (tables.whole("carried", "Trips"), lambda j: j.counts.carried),
-        (tables.whole("chances", "Occasions"), lambda j: j.counts.chances - j.counts.wished),
-        (_hauled("hauled", "Hauled", display), lambda j: j.usage.hauled_kg_km),
+        whole("carried", "Trips", lambda j: j.counts.carried),
+        whole("chances", "Occasions", lambda j: j.counts.chances - j.counts.wished),
+        _hauled("hauled", "Hauled", display, lambda j: j.usage.hauled_kg_km),
         _VERDICT,
         _why(display),
-        caption=caption,
-        fold_after=len(judged),
     )
+    return Table.of(columns, judged, "thing", caption=caption, fold_after=len(judged))
 
 
 def insurance_table(judged: Sequence[Judged], cull: Cull, display: Display) -> Table:
@@ -161,49 +146,41 @@ def insurance_table(judged: Sequence[Judged], cull: Cull, display: Display) -> T
         on = j.about.checked_on
         return "never" if on is None else words.day(on, weekday=False)
 
-    return table_of(
-        "thing",
-        judged,
+    columns = (
         _THING,
         _SYSTEM,
         _weight(cull, display),
-        (Column("needed", "Used on trips", align="right"), needed),
-        (tables.text("checked", "Last looked over"), checked),
-        caption="The whole shelf",
-        fold_after=0,
+        right("needed", "Used on trips", of=needed),
+        text("checked", "Last looked over", checked),
     )
+    return Table.of(columns, judged, "thing", caption="The whole shelf", fold_after=0)
 
 
 def undecided_table(judged: Sequence[Judged], cull: Cull, display: Display) -> Table:
     """What it is too early to judge, and what would decide it."""
-    more = tables.whole("more", "Unused occasions that would tell")
-    return table_of(
-        "thing",
-        judged,
+    columns = (
         _THING,
         _weight(cull, display),
         _RECORD,
-        (_share("bound", "May be needed on up to"), lambda j: j.bound if j.usage.rate.n else None),
-        (_share("limit", "Threshold"), lambda j: j.limit),
-        (more, lambda j: None if j.held else j.more),
-        (tables.whole("trips", "Trips that takes"), trips_to_tell),
-        caption="Too early to say",
+        _share("bound", "May be needed on up to", lambda j: j.bound if j.usage.rate.n else None),
+        _share("limit", "Threshold"),
+        whole("more", "Unused occasions that would tell", lambda j: None if j.held else j.more),
+        whole("trips", "Trips that takes", trips_to_tell),
     )
+    return Table.of(columns, judged, "thing", caption="Too early to say")
 
 
 def to_say_table(judged: Sequence[Judged], cull: Cull, display: Display) -> Table:
     """What its owner has not said the purpose of: the question, and what to type."""
-    return table_of(
-        "thing",
-        judged,
+    columns = (
         _THING,
-        (tables.text("item", "Row of gear.csv"), lambda j: j.about.item),
+        text("item", "Row of gear.csv", lambda j: j.about.item),
         _weight(cull, display),
         _RECORD,
-        (tables.text("ask", "The question"), lambda j: question(j.about)),
-        (tables.text("type", "What to type there"), lambda j: typing(j.about, display)),
-        caption="For you to say",
+        text("ask", "The question", lambda j: question(j.about)),
+        text("type", "What to type there", lambda j: typing(j.about, display)),
     )
+    return Table.of(columns, judged, "thing", caption="For you to say")
 
 
 _SHORT = {
@@ -230,36 +207,26 @@ def figures_table(shelves: Mapping[str, Sequence[Judged]], cull: Cull, display: 
         low, mean, high = (number(100 * share) for share in (rate.low, rate.value, rate.high))
         return f"{mean} ({low}{DASH}{high})" if rate.n else None
 
-    return table_of(
-        "thing",
-        _in_order(shelves),
+    columns = (
         _THING,
-        (_VERDICT[0], lambda j: _SHORT[j.verdict or "given_up"]),
+        text("verdict", "Verdict", lambda j: _SHORT[j.verdict or "given_up"]),
         _weight(cull, display),
         _RECORD,
-        (Column("interval", "Rate and interval", "%", "right"), interval),
-        (_share("next", "Next trip"), lambda j: j.usage.need() if j.usage.rate.n else None),
-        (_hauled("per_use", "Carried per use", display), lambda j: j.usage.kg_km_per_use),
-        (
-            Column("last", "Last used", align="right", write=lambda day: f"{day:%Y-%m}"),
-            lambda j: j.usage.last_used_on,
+        right("interval", "Rate and interval", "%", interval),
+        _share("next", "Next trip", lambda j: j.usage.need() if j.usage.rate.n else None),
+        _hauled("per_use", "Carried per use", display, lambda j: j.usage.kg_km_per_use),
+        Column(
+            *("last", "Last used", "", "right", lambda day: f"{day:%Y-%m}"),
+            of=lambda j: j.usage.last_used_on,
         ),
-        caption="All verdicts and their figures",
-        fold_after=0,
     )
+    caption = "All verdicts and their figures"
+    return Table.of(columns, _in_order(shelves), "thing", caption=caption, fold_after=0)
 
 
 def reasons_table(shelves: Mapping[str, Sequence[Judged]], display: Display) -> Table:
     """Why every verdict is what it is, and what would reverse it."""
-    reversal = tables.text("reversal", "What would reverse it")
-    return table_of(
-        "thing",
-        _in_order(shelves),
-        _THING,
-        _VERDICT,
-        _COST,
-        _why(display),
-        (reversal, lambda j: verdict_reversal(j, display)),
-        caption="Why, and what would reverse it",
-        fold_after=0,
-    )
+    reversal = text("reversal", "What would reverse it", lambda j: verdict_reversal(j, display))
+    columns = (_THING, _VERDICT, _COST, _why(display), reversal)
+    caption = "Why, and what would reverse it"
+    return Table.of(columns, _in_order(shelves), "thing", caption=caption, fold_after=0)

@@ -4,22 +4,19 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 
 from ....tripdata.units import OZ_G
+from ...display.cautions import LEAVING_CARE
 from ...display.sections import Point
 from ...display.thing_names import listed, named
 from ...display.words import Display, count, listing, mass, one_in, percent, sentence, wanted
+from ...stats.zero_one import LeftSet
 from ...store.scope import by_mode
 from ...store.set_aside import set_aside_notice
 from ...usage import held_words
 from ...usage.conditions import TripKind
 from ...usage.keep_rules import FEWEST_JUDGED, TOO_MANY_COLD
 from ...usage.verdicts import Judged
-from ..results import Answer, Cull, FrontierPoint, LeftItem
+from ..results import Answer, Cull, LeftItem
 
-LEAVING_CARE = (
-    "This goes by what was used, what it weighs and what gear.csv says that a thing is. It knows "
-    "nothing of your route, your health, your training or the forecast. Where going without "
-    "a thing could hurt someone, take it: local rules and trained advice come first."
-)
 CLOSE = 0.6  # in fewer of the answers that were tried, a thing might as well stay
 KIND_WORDS: Mapping[TripKind, str] = {
     "dry_warm": "Dry and warm",
@@ -61,9 +58,9 @@ def names_by_weight(cull: Cull, items: Iterable[str]) -> list[str]:
     return [by_item[i].about.name for i in chosen]
 
 
-def price(point: FrontierPoint) -> str:
+def price(point: LeftSet) -> str:
     """Return what leaving a set costs: "you would want one of them about once in 9 trips"."""
-    return wanted(point.expected_misses, len(point.items))
+    return wanted(point.misses, len(point.items))
 
 
 def which_trips(cull: Cull) -> str:
@@ -274,7 +271,7 @@ def next_step_g(display: Display) -> float:
     return 200.0 if display.mass == "g" else 8 * OZ_G
 
 
-def point_beyond(cull: Cull, grams: float) -> FrontierPoint | None:
+def point_beyond(cull: Cull, grams: float) -> LeftSet | None:
     """Return the cheapest way to save so much more than the answer; None where there is none."""
     wanted = cull.answer.point.saved_g + grams
     return next((p for p in cull.frontier if p.saved_g >= wanted), None)

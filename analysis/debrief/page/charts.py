@@ -3,17 +3,15 @@
 Each takes rows and gives a function from a layout to a chart.
 """
 
-from collections.abc import Callable, Mapping, Sequence
-from typing import Any
+from collections.abc import Mapping, Sequence
 
-from ...display.bars import Bar, Group, bar_chart, longest
+from ...display.bars import Bar, Group, bar_chart, bars_alone, longest
+from ...display.figure import Build
 from ...display.rounding import apportioned
-from ...display.theme import ACCENT, INK, MAIN, Layout
+from ...display.theme import ACCENT, INK, MAIN
 from ...display.words import Display, Scale, count, label, large_mass, number, small_mass
 from ...store.rows import Record
 from .words import change_kind
-
-_Build = Callable[[Layout], Any]
 
 _KINDS = (("base_g", "Base", 14), ("worn_g", "Worn", 4), ("consumable_g", "Food and fuel", 4))
 _MOST_STEPS = 12
@@ -21,7 +19,7 @@ _MOST_STEPS = 12
 
 def system_weights_chart(
     rows: Sequence[Record], sums: Mapping[str, str], display: Display
-) -> _Build:
+) -> Build:
     """Base, worn and consumable weight on one scale, each by system, heaviest first.
 
     sums: what each kind weighs, as said, by base_g, worn_g and consumable_g. What is bike or boat
@@ -34,19 +32,17 @@ def system_weights_chart(
             (label(row["system"]), row[key]) for row in rows if row[key] is None or row[key] > 0
         ]
         groups.append(Group(title, _bars(weights, at_most, "system", scale), sums[key]))
-    return lambda layout: bar_chart(groups, layout, f"Weight ({scale.unit})")
+    return bar_chart(groups, f"Weight ({scale.unit})")
 
 
-def bags_chart(rows: Sequence[Record], display: Display) -> _Build:
+def bags_chart(rows: Sequence[Record], display: Display) -> Build:
     """What each bag held at the start, heaviest first; rows have bag and held_g."""
     scale = large_mass(display)
     bars = _bars([(row["bag"], row["held_g"]) for row in rows], 12, "bag", scale)
-    return lambda layout: bar_chart(
-        [Group("", bars)], layout, f"Weight at the start ({scale.unit})"
-    )
+    return bars_alone(bars, f"Weight at the start ({scale.unit})")
 
 
-def never_out_chart(rows: Sequence[Record], display: Display) -> _Build:
+def never_out_chart(rows: Sequence[Record], display: Display) -> Build:
     """What came along and was not used, heaviest first."""
     scale = small_mass(display)
     weights = [
@@ -56,10 +52,10 @@ def never_out_chart(rows: Sequence[Record], display: Display) -> _Build:
         for row in rows
     ]
     bars = _bars(weights, 15, "thing", scale, ACCENT)
-    return lambda layout: bar_chart([Group("", bars)], layout, f"Weight ({scale.unit})")
+    return bars_alone(bars, f"Weight ({scale.unit})")
 
 
-def changes_chart(rows: Sequence[Record], display: Display) -> _Build:
+def changes_chart(rows: Sequence[Record], display: Display) -> Build:
     """Steps from the former base weight to this one, the largest first, and what they come to."""
     scale = small_mass(display)
     in_unit = Scale(scale.unit, decimals=scale.decimals)
@@ -78,8 +74,7 @@ def changes_chart(rows: Sequence[Record], display: Display) -> _Build:
         bars.append(Bar(name, step, text, MAIN if step < 0 else ACCENT, start))
         start += step
     total = Bar("In all", sum(steps), in_unit.text(sum(rounded), signed=True), INK)
-    groups = [Group("", (*bars, total))]
-    return lambda layout: bar_chart(groups, layout, f"Change of base weight ({scale.unit})")
+    return bars_alone((*bars, total), f"Change of base weight ({scale.unit})")
 
 
 def _bars(

@@ -1,11 +1,12 @@
 """The sections of a debrief on how it went: nights, days, distance, failures, what was missed."""
 
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from ....tripdata.contract import TOO_COLD_VOTE
 from ...climate.words import trip_sentence, trip_source
 from ...display import words
+from ...display.cautions import COLD_CARE, RATING_CARE, TRIP_FAILURE_CARE
 from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.words import Display, count, distance, distance_scale, height, number, sentence
@@ -19,15 +20,9 @@ from .move_chart import move_chart
 from .night_chart import night_chart
 from .words import coldest_night, failure, plain, worst_first
 
-_COLD_CARE = (
-    "Cold can injure and kill. Shivering that will not stop, numb hands or a muddled head need "
-    "shelter, warmth and help at once. Ratings compare bags; they promise nothing."
-)
-_RATING_CARE = "Ratings compare bags; they promise nothing."
-_FAILURE_CARE = (
-    "Leave what is unsafe unused until it is mended and checked. Brakes, frames, stoves, gas and "
-    "buoyancy belong in qualified hands."
-)
+if TYPE_CHECKING:
+    from .page import DebriefPage
+
 _COLD_C = 10.0
 _HAZARDS = {"safety", "fire", "cook", "bike", "boat"}
 _NOT_LOGGED = {
@@ -50,8 +45,9 @@ _NOT_LOGGED = {
 _FOLLOWS = {"ascent": "distances", "hours": "distances", "temperatures": "lows"}
 
 
-def trip_nights_section(debrief: Debrief, display: Display) -> Section:
+def trip_nights_section(page: "DebriefPage") -> Section:
     """How cold the nights were, how they were slept and how warm they felt."""
+    debrief, display = page.data, page.display
     heading, nights, start = "The nights", debrief.nights, debrief.trip.start_on
     if not any(n.low_c is not None or n.sleep_score or n.warmth is not None for n in nights):
         return Section.empty(heading, "the nights")
@@ -133,14 +129,14 @@ def _cold_care(debrief: Debrief) -> str | None:
     if any(n.warmth is not None and n.warmth <= TOO_COLD_VOTE for n in debrief.nights) or (
         low_c is not None and low_c < _COLD_C
     ):
-        return _COLD_CARE
-    return _RATING_CARE if cold is not None and cold.rated_low_c is not None else None
+        return COLD_CARE
+    return RATING_CARE if cold is not None and cold.rated_low_c is not None else None
 
 
-def days_section(debrief: Debrief, _display: Display) -> Section:
+def days_section(page: "DebriefPage") -> Section:
     """How camp, moving and the fun of it were scored."""
     heading = "How the days felt"
-    rows = [row for row in debrief.comfort if row["aspect"] != "sleep"]
+    rows = [row for row in page.data.comfort if row["aspect"] != "sleep"]
     if not rows:
         return Section.empty(heading, "how the days felt")
     means = []
@@ -154,8 +150,9 @@ def days_section(debrief: Debrief, _display: Display) -> Section:
     return Section(heading, (sentence(", ".join(means)),), table=tables.day_scores_table(rows))
 
 
-def moving_section(debrief: Debrief, display: Display) -> Section:
+def moving_section(page: "DebriefPage") -> Section:
     """How far and how high, by day and mode."""
+    debrief, display = page.data, page.display
     heading, rows, trip = "How far", debrief.moves, debrief.trip
     if trip.distance_km is None:
         return Section.empty(heading, "distance")
@@ -221,9 +218,9 @@ def _battery(rows: Sequence[Record], display: Display) -> list[str]:
     return [f"The motor took {number(used)} Wh, {number(used / length, 1)} Wh a {scale.unit}."]
 
 
-def trip_failures_section(debrief: Debrief, _display: Display) -> Section:
+def trip_failures_section(page: "DebriefPage") -> Section:
     """What failed, how badly, and how it was fixed."""
-    heading, rows = "What failed", worst_first(debrief.failures)
+    heading, rows = "What failed", worst_first(page.data.failures)
     if not rows:
         return Section.empty(heading, "no failure is noted")
     unfixed = sum(row["fixed_on"] is None for row in rows)
@@ -241,13 +238,13 @@ def trip_failures_section(debrief: Debrief, _display: Display) -> Section:
         heading,
         (sentence(f"{count(len(rows), 'thing')} failed, {state}"), *each),
         table=tables.trip_failures_table(rows) if len(rows) > 6 else None,
-        caution=_FAILURE_CARE if grave else None,
+        caution=TRIP_FAILURE_CARE if grave else None,
     )
 
 
-def wished_section(debrief: Debrief, _display: Display) -> Section:
+def wished_section(page: "DebriefPage") -> Section:
     """What was wished for: left at home, or not owned."""
-    heading, rows = "What was missed", debrief.wished
+    heading, rows = "What was missed", page.data.wished
     if not rows:
         return Section.empty(heading, "nothing is noted as missed")
     wishes = [
@@ -262,9 +259,9 @@ def wished_section(debrief: Debrief, _display: Display) -> Section:
     return Section(heading, tuple(wishes))
 
 
-def not_logged_section(debrief: Debrief, _display: Display) -> Section:
+def not_logged_section(page: "DebriefPage") -> Section:
     """What of the trip was not logged, in one line."""
-    heading, missing = "Not logged", debrief.not_logged
+    heading, missing = "Not logged", page.data.not_logged
     kinds = [_NOT_LOGGED[kind] for kind in missing if _FOLLOWS.get(kind) not in missing]
     if not kinds:
         return Section.empty(heading, "everything was logged")

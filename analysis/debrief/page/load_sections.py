@@ -1,8 +1,10 @@
 """The sections of a debrief on what was carried: weight, bags, what stayed packed, what changed."""
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from ...display import words
+from ...display.cautions import BIKE_LOAD_CARE, BOAT_LOAD_CARE
 from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.thing_names import named
@@ -13,17 +15,20 @@ from ..facts import Debrief
 from . import charts, tables
 from .words import CAUSE_WORDS, VEHICLE
 
+if TYPE_CHECKING:
+    from .page import DebriefPage
+
 _LOAD_CARE = {
-    "bike": "Bike, racks and bags each have a load limit, the rider counted in; keep within the "
-    "lowest, and both sides about even.",
-    "paddle": "Keep within what the boat is rated for, people counted in, and trim it level.",
+    "bike": BIKE_LOAD_CARE,
+    "ebike": BIKE_LOAD_CARE,
+    "paddle": BOAT_LOAD_CARE,
+    "mixed": f"{BIKE_LOAD_CARE} {BOAT_LOAD_CARE}",
 }
-_LOAD_CARE["ebike"] = _LOAD_CARE["bike"]
-_LOAD_CARE["mixed"] = f"{_LOAD_CARE['bike']} {_LOAD_CARE['paddle']}"
 
 
-def carried_weight_section(debrief: Debrief, display: Display) -> Section:
+def carried_weight_section(page: "DebriefPage") -> Section:
     """What it weighed: base, worn, food and fuel by system; bike or boat apart."""
+    debrief, display = page.data, page.display
     heading, of, rows = "What it weighed", debrief.weight, debrief.by_system
     if of.base_g is None and of.skin_out_g is None:
         return Section.empty(heading, "nothing is weighed")
@@ -72,8 +77,9 @@ def _rest(debrief: Debrief, display: Display) -> list[str]:
     return [" ".join(sentences)] if sentences else []
 
 
-def bags_section(debrief: Debrief, display: Display) -> Section:
+def bags_section(page: "DebriefPage") -> Section:
     """How the bags were loaded, at the start; what is worn or has no bag is not counted."""
+    debrief, display = page.data, page.display
     heading, least = "How the bags were loaded", debrief.weight.at_least
     rows = [{**row, "held_g": _held_g(row)} for row in debrief.by_bag if row["bag"]]
     rows = sorted((row for row in rows if row["held_g"]), key=lambda row: -row["held_g"])
@@ -103,8 +109,9 @@ def _held_g(row: Record) -> float:
     return sum(row[key] or 0.0 for key in ("base_g", "consumable_g", "vehicle_g"))
 
 
-def never_out_section(debrief: Debrief, display: Display) -> Section:
+def never_out_section(page: "DebriefPage") -> Section:
     """What came along and was never taken out, insurance apart."""
+    debrief, display = page.data, page.display
     heading, out, trip = "What stayed packed", debrief.never_out, debrief.trip
     if out is None:
         return Section.empty(heading, "what was used")
@@ -139,9 +146,9 @@ def never_out_section(debrief: Debrief, display: Display) -> Section:
     )
 
 
-def insurance_carried_section(debrief: Debrief, display: Display) -> Section:
+def insurance_carried_section(page: "DebriefPage") -> Section:
     """What was carried in the hope of not needing it; never counted as waste."""
-    heading, rows = "The insurance shelf", debrief.insurance
+    heading, rows, display = "The insurance shelf", page.data.insurance, page.display
     if not rows:
         return Section.empty(heading, "no insurance was carried")
     known = [row["weight_g"] for row in rows if row["weight_g"] is not None]
@@ -164,13 +171,13 @@ def _needed(rows: Sequence[Record]) -> str:
     return "Whether any was needed is not noted." if unknown else "None of it was needed."
 
 
-def food_and_fuel_section(debrief: Debrief, display: Display) -> Section:
+def food_and_fuel_section(page: "DebriefPage") -> Section:
     """What was left of food and fuel."""
-    heading, rows = "Food and fuel that came home", debrief.brought_home
+    heading, rows = "Food and fuel that came home", page.data.brought_home
     if not rows:
         return Section.empty(heading, "food and fuel brought home")
     left = [
-        f"{mass(row['brought_home_g'], display)} of {row['name']}"
+        f"{mass(row['brought_home_g'], page.display)} of {row['name']}"
         + ("" if row["share"] is None else f" ({percent(row['share'])})")
         for row in rows
         if row["brought_home_g"]
@@ -180,13 +187,14 @@ def food_and_fuel_section(debrief: Debrief, display: Display) -> Section:
     return Section(
         heading,
         (sentence(f"{named(left)} came home"),),
-        table=tables.brought_home_table(rows, display),
+        table=tables.brought_home_table(rows, page.display),
         notes=("Weights count the packaging: of a gas canister, the can.",),
     )
 
 
-def changes_section(debrief: Debrief, display: Display) -> Section:
+def changes_section(page: "DebriefPage") -> Section:
     """What changed in base weight since the latest earlier trip of the same mode."""
+    debrief, display = page.data, page.display
     heading, since = "What changed since last time", debrief.changes
     if since is None:
         return Section.empty(heading, "no earlier trip of this kind")

@@ -7,9 +7,10 @@ from typing import Any
 import altair as alt
 
 from ...display import words
+from ...display.charts import panel_title, tips
 from ...display.day_axis import day_names, label_expression
 from ...display.figure import chart_of
-from ...display.theme import MAIN, SERIES, SOFT_INK, Layout
+from ...display.theme import MAIN, SERIES, Layout
 from ...display.words import Display, Scale, distance_scale, height_scale, label
 from ...store.rows import Record
 from .night_frame import LABELS_PX
@@ -104,26 +105,14 @@ def _panel(
             y=y,
             color=colour,
             order=alt.Order("order:Q"),
-            tooltip=[
-                alt.Tooltip("when:N", title="Day"),
-                alt.Tooltip("mode:N", title="Mode"),
-                alt.Tooltip("said:N", title=title),
-            ],
+            tooltip=tips(when="Day", mode="Mode", said=title),
         )
     )
     layers = [columns]
     if len(days) <= (6 if layout.narrow else 12):
         layers.append(_totals(rows, scale, x))
-    heading = alt.TitleParams(
-        title,
-        anchor="start",
-        fontSize=layout.font_px,
-        fontWeight="normal",
-        color=SOFT_INK,
-        offset=10,
-    )
     return alt.layer(*layers).properties(
-        width=layout.px - LABELS_PX - 14, height=height, title=heading
+        width=layout.px - LABELS_PX - 14, height=height, title=panel_title(title, layout, 10)
     )
 
 

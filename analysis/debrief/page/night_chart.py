@@ -8,6 +8,7 @@ import altair as alt
 
 from ....tripdata.contract import TOO_COLD_VOTE
 from ...display import words
+from ...display.charts import tips
 from ...display.day_axis import label_expression
 from ...display.figure import chart_of
 from ...display.theme import ACCENT, MAIN, Layout
@@ -81,9 +82,9 @@ def _dots(
         for place, (night, value) in enumerate(zip(nights, values, strict=True))
         if value is not None
     ]
-    tips = [alt.Tooltip("night:N", title="Night of"), alt.Tooltip("said:N", title="Noted")]
+    about = tips(night="Night of", said="Noted")
     return (
         chart_of(rows)
         .mark_point(size=90 if frame.nights <= 14 else 36)
-        .encode(x=frame.x(), y=y, color=alt.Color("colour:N", scale=None), tooltip=tips)
+        .encode(x=frame.x(), y=y, color=alt.Color("colour:N", scale=None), tooltip=about)
     )

@@ -9,9 +9,10 @@ from typing import Any
 
 import altair as alt
 
+from ...display.charts import panel_title
 from ...display.day_axis import day_names, label_expression
 from ...display.figure import chart_of
-from ...display.theme import GRID, SOFT_INK, Layout
+from ...display.theme import GRID, Layout
 
 NIGHT_FROM_H, NIGHT_TO_H = 20, 32
 LABELS_PX = 46
@@ -65,14 +66,7 @@ class NightFrame:
             .mark_rect(color=GRID, opacity=0.55)
             .encode(x=self.x(), x2=alt.X2("until"))
         )
-        heading = alt.TitleParams(
-            title,
-            anchor="start",
-            fontSize=self.layout.font_px,
-            fontWeight="normal",
-            color=SOFT_INK,
-            offset=4,
-        )
+        heading = panel_title(title, self.layout, 4)
         return alt.layer(shade, *layers).properties(width=self.width, height=height, title=heading)
 
     def y(self, field: str, domain: tuple[float, float], **axis: Any) -> alt.Y:

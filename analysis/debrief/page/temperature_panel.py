@@ -9,6 +9,7 @@ import altair as alt
 
 from ...climate.normals import TWO_IN_THREE_SD
 from ...display import words
+from ...display.charts import tips
 from ...display.figure import chart_of
 from ...display.theme import ACCENT, INK, MAIN, OKABE_ITO, PAPER, SERIES, SOFT_INK
 from ...display.words import Display, label, temperature_scale
@@ -82,11 +83,11 @@ def _usual(
     """The band of what is usual in the hours of each night."""
     if not rows:
         return []
-    tips = [alt.Tooltip("night:N", title="Night of"), alt.Tooltip("said:N", title="Usual low")]
+    about = tips(night="Night of", said="Usual low")
     band = chart_of(rows).mark_rect(color=OKABE_ITO["sky"], opacity=0.3)
     y = frame.y("low:Q", domain, tickCount=5)
     return [
-        band.encode(x=frame.x("from:Q"), x2=alt.X2("until"), y=y, y2=alt.Y2("high"), tooltip=tips)
+        band.encode(x=frame.x("from:Q"), x2=alt.X2("until"), y=y, y2=alt.Y2("high"), tooltip=about)
     ]
 
 
@@ -99,11 +100,7 @@ def _readings(points: Sequence[Record], frame: NightFrame, y: alt.Y) -> tuple[An
         else alt.value(MAIN)
     )
     base = chart_of(points).encode(x=frame.x(), y=y, color=colour)
-    tips = [
-        alt.Tooltip("when:N", title="When"),
-        alt.Tooltip("shown:N", title="Temperature"),
-        alt.Tooltip("spot:N", title="Spot"),
-    ]
+    about = tips(when="When", shown="Temperature", spot="Spot")
     few = len(points) * 14 <= frame.width
     thin = 1.2 if len(points) > frame.width else 2
     return (
@@ -111,7 +108,7 @@ def _readings(points: Sequence[Record], frame: NightFrame, y: alt.Y) -> tuple[An
             detail=[alt.Detail("piece:N"), alt.Detail("spot:N")]
         ),
         base.mark_point(size=22 if few else 60, opacity=1 if few else 0, clip=True).encode(
-            tooltip=tips
+            tooltip=about
         ),
     )
 
@@ -167,13 +164,13 @@ def _low_rows(
 
 def _lows(rows: Sequence[Record], frame: NightFrame, y: alt.Y) -> list[alt.Chart]:
     base = chart_of(rows).encode(y=y)
-    tips = [alt.Tooltip("night:N", title="Night of"), alt.Tooltip("said:N", title="Low")]
+    about = tips(night="Night of", said="Low")
     colour = alt.Color("colour:N", scale=None)
     text = base.encode(x=frame.x(), text=alt.Text("shown:N"))
     return [
         text.mark_text(dy=13, fontWeight="bold", **_HALO),
         base.mark_rule(strokeWidth=3).encode(
-            x=frame.x("from:Q"), x2=alt.X2("until"), color=colour, tooltip=tips
+            x=frame.x("from:Q"), x2=alt.X2("until"), color=colour, tooltip=about
         ),
         text.mark_text(dy=13, fontWeight="bold").encode(color=colour),
     ]

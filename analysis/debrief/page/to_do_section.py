@@ -1,37 +1,34 @@
 """The section of a debrief on what to do next: a checklist to print and tick off."""
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from ...display import words
-from ...display.cautions import FAILED_CARE
+from ...display.cautions import CHARGING_CARE, FAILED_CARE, FIRST_AID_CARE
 from ...display.checklist import Checklist, Task
 from ...display.sections import Section
 from ...display.thing_names import listed
-from ...display.words import Display, count, label
+from ...display.words import count, label
 from ...wear.words import SEVERITY_WORDS, UNFIT
 from ..chores import Chore
-from ..facts import Debrief
 
-_FIRST_AID_CARE = "First aid is only as good as your training; replace what is open or out of date."
-_BATTERY_CARE = (
-    "Charge batteries with their own charger, on something that does not burn, while you are "
-    "there; a swollen, wet or damaged one goes to recycling."
-)
+if TYPE_CHECKING:
+    from .page import DebriefPage
 
 
-def to_do_section(debrief: Debrief, _display: Display) -> Section:
+def to_do_section(page: "DebriefPage") -> Section:
     """What to mend, check, charge and restock before the next trip, to tick off."""
-    heading, chores = "Mend and restock", debrief.chores
-    lists = tuple(each for each in _checklists(chores, debrief.trip.trip) if each.tasks)
+    heading, chores = "Mend and restock", page.data.chores
+    lists = tuple(each for each in _checklists(chores, page.data.trip.trip) if each.tasks)
     if not lists:
         return Section.empty(heading, "nothing waits to be done")
     many = sum(len(each.tasks) for each in lists)
     kinds = {chore.kind for chore in chores}
     care = [FAILED_CARE] if any(c.severity in UNFIT for c in chores) else []
     if "replenish" in kinds or any(chore.system == "first_aid" for chore in chores):
-        care.append(_FIRST_AID_CARE)
+        care.append(FIRST_AID_CARE)
     if "charge" in kinds:
-        care.append(_BATTERY_CARE)
+        care.append(CHARGING_CARE)
     first = f"{count(many, 'thing')} to do before the next trip."
     return Section(heading, (first,), more=lists, caution=" ".join(care) or None)
 

@@ -4,11 +4,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from ...cold.ratings import RATING_KINDS
-from ...cold.words import FEW_JUDGED, RATED_AS, degrees
+from ...cold.words import FEW_JUDGED, RATED_AS
 from ...display import words
 from ...display.sections import Opening, Point
 from ...display.thing_names import named
-from ...display.words import Display, Scale, count, mass, sentence
+from ...display.words import Display, Scale, count, degrees, mass, sentence
 from ...store.rows import Record
 from ...store.scope import BY_MODE
 from ...store.set_aside import set_aside_notice

@@ -8,9 +8,9 @@ a grid, so that no plugged-in variance makes an interval surer than the days wer
 
 Three things go beyond that. Scores are whole numbers: rounding adds a variance of 1/12 to the noise
 (Sheppard's correction, 1898, Proc. Lond. Math. Soc. 29: 353, from memory). Scores at the ends of
-the scale are one-sided (`comfort_ends`): of gains drawn from the priors, 90 % intervals from plain
-numbers held 83 % at 12 trips and 78 % at 40, these hold 90 and 89. Things carried for comfort and
-the rest may have gains of different spread (`comfort_points.CONTRASTS`).
+the scale are one-sided (`score_model.ends`): of gains drawn from the priors, 90 % intervals from
+plain numbers held 83 % at 12 trips and 78 % at 40, these hold 90 and 89. Things carried for comfort
+and the rest may have gains of different spread (`points.CONTRASTS`).
 """
 
 from dataclasses import dataclass

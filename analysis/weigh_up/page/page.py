@@ -2,21 +2,19 @@
 
 from dataclasses import dataclass
 from datetime import date
-from typing import TYPE_CHECKING
 
-from ...display.sections import Opening, Point, part
+from ...display.sections import Opening, Point
 from ...display.words import Display
+from ...store.rows import Store
 from ...store.set_aside import records_set_aside, set_aside_notice
 from ...store.settings import settings_of
 from ..bags import Bags, bags_of
 from ..comparison import Comparison, compare
 from ..results import WeighUp
 from ..weighing import weigh_up
+from ..words import not_weighed
 from . import sections
 from . import words as say
-
-if TYPE_CHECKING:
-    from duckdb import DuckDBPyConnection
 
 
 @dataclass(frozen=True)
@@ -41,16 +39,16 @@ class WeighUpPage:
         notices = (
             *set_aside_notice(self.set_aside),
             *say.asked_for(weighed),
-            *say.not_weighed(weighed),
+            *not_weighed(weighed),
         )
         return Opening(title, say.lines(weighed), notices, self._points())
 
-    totals = part(sections.totals_section, "weighed", "display")
-    by_system = part(sections.by_system_section, "weighed", "display")
-    heaviest_things = part(sections.things_section, "weighed", "display")
-    by_kit = part(sections.kits_section, "weighed", "display")
-    by_bag = part(sections.bag_loads_section, "weighed", "bags", "display")
-    side_by_side = part(sections.beside_section, "comparison", "display")
+    totals = sections.totals_section
+    by_system = sections.by_system_section
+    heaviest_things = sections.things_section
+    by_kit = sections.kits_section
+    by_bag = sections.bag_loads_section
+    side_by_side = sections.beside_section
 
     def _points(self) -> tuple[Point, ...]:
         weighed, display = self.weighed, self.display
@@ -70,7 +68,7 @@ class WeighUpPage:
 
 
 def read_weigh_up(
-    connection: "DuckDBPyConnection",
+    connection: Store,
     trip: str = "",
     *,
     against: str = "",

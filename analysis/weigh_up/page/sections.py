@@ -1,23 +1,27 @@
 """Sections of the weigh-up: totals, systems, things, kits, bags, and another list beside it."""
 
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.tables import Column, Table, decimal, measured, right, text, whole, words
 from ...display.words import Display, count, large_mass, mass, quoted, small_mass
-from ..bags import Bags
-from ..comparison import Beside, Comparison
+from ..comparison import Beside
 from ..results import GroupSum, WeighUp
+from ..words import not_weighed
 from . import words as say
 from .charts import systems_chart
+
+if TYPE_CHECKING:
+    from .page import WeighUpPage
 
 _HEAVIEST = 12
 
 
-def totals_section(weighed: WeighUp, display: Display) -> Section:
+def totals_section(page: "WeighUpPage") -> Section:
     """The totals, each under its name."""
+    weighed, display = page.weighed, page.display
     heading = "Totals by name"
     if not weighed.rows:
         return Section.empty(heading, "there is nothing to weigh")
@@ -43,8 +47,9 @@ def totals_section(weighed: WeighUp, display: Display) -> Section:
     )
 
 
-def by_system_section(weighed: WeighUp, display: Display) -> Section:
+def by_system_section(page: "WeighUpPage") -> Section:
     """What each system weighs, by way of carrying."""
+    weighed, display = page.weighed, page.display
     heading = "By system"
     if not say.worn_and_packed(weighed):
         return Section.empty(heading, "nothing that is worn or packed is weighed")
@@ -77,8 +82,9 @@ def by_system_section(weighed: WeighUp, display: Display) -> Section:
     )
 
 
-def things_section(weighed: WeighUp, display: Display) -> Section:
+def things_section(page: "WeighUpPage") -> Section:
     """The heaviest things."""
+    weighed, display = page.weighed, page.display
     heading = "Heaviest things"
     names = {row.item: row for row in weighed.rows}
     heavy = [each for each in weighed.by("item") if each.carried_mg]
@@ -102,8 +108,9 @@ def things_section(weighed: WeighUp, display: Display) -> Section:
     )
 
 
-def kits_section(weighed: WeighUp, display: Display) -> Section:
+def kits_section(page: "WeighUpPage") -> Section:
     """What each kit weighs."""
+    weighed, display = page.weighed, page.display
     heading = "By kit"
     kits = weighed.by("kit")
     if not [each for each in kits if each.name]:
@@ -123,8 +130,9 @@ def kits_section(weighed: WeighUp, display: Display) -> Section:
     return Section(heading, (answer,), table=_telling(Table.of(columns, rows, "kit"), weighed))
 
 
-def bag_loads_section(weighed: WeighUp, bags: Bags, display: Display) -> Section:
+def bag_loads_section(page: "WeighUpPage") -> Section:
     """What each bag holds, left against right, and the owner's own limits."""
+    weighed, bags, display = page.weighed, page.bags, page.display
     heading = "By bag"
     answer = say.bag_words(bags, display)
     if not answer:
@@ -171,8 +179,9 @@ def bag_loads_section(weighed: WeighUp, bags: Bags, display: Display) -> Section
     return Section(heading, answer, table=table, notes=tuple(notes), caution=say.LOAD_CARE)
 
 
-def beside_section(comparison: Comparison | None, display: Display) -> Section:
+def beside_section(page: "WeighUpPage") -> Section:
     """Another trip or plan beside it."""
+    comparison, display = page.comparison, page.display
     heading = "Side by side"
     if comparison is None:
         return Section.empty(heading, "no other trip was named")
@@ -181,7 +190,7 @@ def beside_section(comparison: Comparison | None, display: Display) -> Section:
         f"{say.subject(each)}: {sentence}"
         for each in (comparison.here, comparison.there)
         for sentence in (
-            *say.not_weighed(each),
+            *not_weighed(each),
             *(say.asked_for(each) if each is comparison.there else ()),
         )
     )

@@ -5,6 +5,7 @@ from ...display.words import Display, count, days, label, listing, mass, percent
 from ..bags import BagLoad, Bags, VehicleLoad
 from ..comparison import Comparison
 from ..results import Total, WeighUp
+from ..words import nothing
 
 NO_ADVICE = (
     "These are sums, no advice. What a thing weighs says nothing of what it is for: whatever keeps "
@@ -65,18 +66,6 @@ def in_all(weighed: WeighUp, display: Display) -> str:
     )
 
 
-def nothing(weighed: WeighUp) -> str:
-    """Why there is nothing to weigh."""
-    if weighed.left_out:
-        return "Everything on the list is left out, as you asked."
-    if weighed.trip is None:
-        return "There is nothing to weigh yet: gear.csv has no row that is not given up."
-    return (
-        f"There is nothing to weigh yet: “{weighed.trip.title}” has no row in carried.csv that is "
-        "on you at its start."
-    )
-
-
 def totals_words(weighed: WeighUp, display: Display) -> str:
     """The base weight with and without what is counted differently, and from the skin out."""
     parts = []
@@ -101,24 +90,6 @@ def heaviest_words(weighed: WeighUp, display: Display) -> str:
     share = sum(each.carried_mg for each in top) / sum(row.row_mg or 0 for row in weighed.rows)
     verb = "makes up" if len(top) == 1 else "make up"
     return f"{named([things[each.name] for each in top])} {verb} {percent(share)} of the total."
-
-
-def not_weighed(weighed: WeighUp) -> tuple[str, ...]:
-    """What is missing in the sums, a sentence each."""
-    sentences = []
-    if names := weighed.unweighed:
-        verb = "is" if len(names) == 1 else "are"
-        sentences.append(
-            f"{named(names)} {verb} not weighed, so that sums read “at least”. Put the weight into "
-            "gear.csv."
-        )
-    if weighed.unread:
-        verb = "is" if weighed.unread == 1 else "are"
-        sentences.append(
-            f"{count(weighed.unread, 'row')} of its carried.csv could not be read and {verb} "
-            "missing in all sums."
-        )
-    return tuple(sentences)
 
 
 def asked_for(weighed: WeighUp) -> tuple[str, ...]:

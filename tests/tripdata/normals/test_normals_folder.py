@@ -189,7 +189,7 @@ def test_a_newer_monthly_file_takes_no_chance_away(logbook: Path) -> None:
             days = date(2027, 7, 3), date(2027, 7, 6)
             found = outlook(store, Place(47.5, -122.0, 100.0), *days, 0.0)
         assert isinstance(found, Outlook)
-        return found.p_any, found.station.normal_source
+        return found.p_any and found.p_any.value, found.station.normal_source
 
     # Lows of 40 °F with a spread of 8: 0 °C is one standard deviation below.
     drop(logbook, "USW00099999.csv", made.daily())

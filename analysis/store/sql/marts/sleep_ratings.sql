@@ -1,6 +1,6 @@
 -- Grain: rated piece of sleep gear that is owned or borrowed: its figure, whose it is (blank is the
 -- maker's), and that figure brought to the limit scale, on which ratings of several kinds compare.
--- The shifts are those of `cold_ratings`.
+-- The shifts are those of `cold/ratings.py`.
 SELECT
   item,
   name,

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 from tarebook.analysis.display.sections import Opening, Point, Section
-from tarebook.notebooks import contents, runner
+from tarebook.notebooks import index, runner
 from tarebook.notebooks.cli import app
 from tarebook.notebooks.runner import Report
 from typer.testing import CliRunner
@@ -20,7 +20,7 @@ def report(name: str, title: str, *findings: Point) -> Report:
 
 
 def test_every_report_says_what_it_answers() -> None:
-    assert set(runner.available()) <= contents.ANSWERS.keys()
+    assert set(runner.available()) <= index.ANSWERS.keys()
 
 
 def test_reports_stand_in_order_with_link_finding_and_question(tmp_path: Path) -> None:
@@ -34,19 +34,20 @@ def test_reports_stand_in_order_with_link_finding_and_question(tmp_path: Path) -
         ),
         report("other", ""),
     )
-    place = contents.write(made, tmp_path, ON)
+    place = index.write(made, tmp_path, ON)
     text = place.read_text("utf-8")
     assert place == tmp_path / "index.html"
     assert "<title>What your logbook says</title>" in text
     assert "3 reports, each with what it found first" in text
     links = [part.split('"')[0] for part in text.split('<a href="')[1:]]
     assert links == ["debrief.html", "buying_case.html", "other.html"]
-    assert "Round &lt;the&gt; lake" in text
+    assert ">Debrief: Round &lt;the&gt; lake</a>" in text
+    assert ">The case for buying</a>" in text
     assert '<p class="answer">Failed: Tent, for 1.5 h.</p>' in text
     assert '<p class="answer">Worth buying: None of 4.</p>' in text
-    assert contents.ANSWERS["debrief"].replace("'", "&#x27;") in text
+    assert index.ANSWERS["debrief"].replace("'", "&#x27;") in text
     assert "Made on 25 November 2026" in text
-    contents.write(made, tmp_path, ON)
+    index.write(made, tmp_path, ON)
     assert place.read_text("utf-8") == text
 
 
@@ -60,6 +61,7 @@ def test_reports_stand_in_order_with_link_finding_and_question(tmp_path: Path) -
         ),
         (Point("Earned its grams", "Nothing yet"), "Earned its grams: Nothing yet"),
         (Point("", "1 °C below what is usual."), "1 °C below what is usual."),
+        (Point("Really lighter?", "No steady trend"), "Really lighter? No steady trend"),
         # What it is about is not said twice.
         (
             Point("Leave at home", "Leave six at home: 855 g less.", "More."),
@@ -68,11 +70,11 @@ def test_reports_stand_in_order_with_link_finding_and_question(tmp_path: Path) -
     ],
 )
 def test_a_finding_is_told_in_one_line(point: Point, line: str) -> None:
-    assert contents.finding(report("debrief", "A trip", point)) == line
+    assert index.finding(report("debrief", "A trip", point)) == line
 
 
 def test_no_finding_is_no_sentence() -> None:
-    assert contents.finding(report("debrief", "A trip")) == ""
+    assert index.finding(report("debrief", "A trip")) == ""
 
 
 def notebook_of(*pieces: Any) -> Any:
@@ -115,7 +117,7 @@ def test_a_report_whose_opening_answers_nothing_is_told_by_its_sections() -> Non
 
 def test_links_lead_to_the_reports(tmp_path: Path, look: Any) -> None:
     (tmp_path / "debrief.html").write_text("<title>There</title>", encoding="utf-8")
-    place = contents.write((report("debrief", "A trip", Point("All", "Fine.")),), tmp_path, ON)
+    place = index.write((report("debrief", "A trip", Point("All", "Fine.")),), tmp_path, ON)
     for width in (1280, 390):
         seen = look(place, width)
         assert seen.page.evaluate("document.documentElement.scrollWidth") <= width
@@ -141,17 +143,17 @@ def test_all_reports_and_the_demo_end_with_it(tmp_path: Path) -> None:
     demo = tmp_path / "demo"
     done = CliRunner().invoke(app, ["demo", str(demo)])
     assert done.exit_code == 0, done.output
-    index = demo / "reports" / "index.html"
+    place = demo / "reports" / "index.html"
     last = done.stdout.splitlines()[-1]
-    assert last == f"Begin with {index}, which links them all."
-    text = index.read_text("utf-8")
+    assert last == f"Begin with {place}, which links them all."
+    text = place.read_text("utf-8")
     for name in runner.available():
         assert f'href="{name}.html"' in text
         assert f"Found: {name}." in text
-    index.unlink()
+    place.unlink()
     one = CliRunner().invoke(app, ["report", "debrief", str(demo)])
     assert one.exit_code == 0
-    assert not index.exists()
+    assert not place.exists()
     every = CliRunner().invoke(app, ["report", "all", str(demo)])
-    assert every.stdout.splitlines()[-1] == str(index)
-    assert index.is_file()
+    assert every.stdout.splitlines()[-1] == str(place)
+    assert place.is_file()

@@ -76,7 +76,10 @@ def finding(report: "Report") -> str:
 
 
 def _section(report: "Report") -> str:
-    name, answer, about = report.title or report.name, finding(report), ANSWERS.get(report.name, "")
+    answer, about = finding(report), ANSWERS.get(report.name, "")
+    name = report.title or report.name
+    if report.title and report.name == "debrief":  # its title is that of the trip
+        name = f"Debrief: {report.title}"
     return (
         f'<section class="tarebook-section" id="{slug(report.name)}">'
         f'<h2><a href="{escape(report.html.name)}">{escape(name)}</a></h2>'
