@@ -1,10 +1,10 @@
 """Which of NOAA's by-station products a file is, by its columns, and how it writes its values.
 
-Layouts. 1991-2020 and 2006-2020: degrees Fahrenheit with one decimal; beside each element
-``meas_flag_``, ``comp_flag_`` and ``years_`` columns. 1981-2010: whole tenths of a degree
-Fahrenheit; beside each element one ``_ATTRIBUTES`` column. Source: NOAA NCEI, the readme files and
-documentation beside each product (Readme_By-Variable_By-Station_Normals_Files.txt; readme.txt of
-1981-2010).
+Layouts. 1991-2020 and 2006-2020: degrees Fahrenheit with one decimal; beside each element columns
+whose names begin with meas_flag_, comp_flag_ and years_. 1981-2010: whole tenths of a degree
+Fahrenheit; beside each element one column whose name ends in _ATTRIBUTES. Source: NOAA NCEI, the
+readme files and documentation beside each product (Readme_By-Variable_By-Station_Normals_Files.txt;
+readme.txt of 1981-2010).
 """
 
 from collections.abc import Sequence
