@@ -36,6 +36,8 @@ _GATHERED = "ENTRIES"
 
 _SKIP = "# fmt" + ": skip"
 _DECLARING = ("Option", "Entry")
+_OTHER_FLAGS = (("--trip", "notebooks.cli"),)
+"""Of `tarebook new`: the folder to make, where elsewhere it is the trip to ask about."""
 _FLAG = re.compile(r"--[a-z][a-z-]+[a-z]")
 _NOT_SHIPPED = ("README.md", "pictures/*")
 
@@ -287,20 +289,63 @@ def second_registries(root: Path, tables: Collection[str]) -> list[str]:
     for part in PARTS:
         for path in _sources(root / part):
             room = _module(path, root)
-            if room == ("analysis", "tables") or room[-1] == "outputs":
+            if room == ("analysis", "tables"):
                 continue
             for node in ast.walk(_tree(path)):
-                listed: list[ast.expr] = []
-                if isinstance(node, ast.Tuple | ast.List | ast.Set):
-                    listed = node.elts
-                elif isinstance(node, ast.Dict):
-                    listed = [key for key in node.keys if key is not None]
-                names = {each.value for each in listed if isinstance(each, ast.Constant)}
-                if len(names & set(tables)) > 2:
-                    shown = ", ".join(sorted(names & set(tables)))
+                names = _listed(node) & set(tables)
+                # A room's own entries are its part of the one list.
+                if room[-1] == "outputs" and _declares(node):
+                    continue
+                if len(names) > 2:
+                    shown = ", ".join(sorted(names))
                     where = path.relative_to(root)
                     faults.append(f"{where}:{node.lineno}: a second list of tables ({shown})")
     return faults
+
+
+def _declares(node: ast.AST) -> bool:
+    items = node.elts if isinstance(node, ast.Tuple) else []
+    return any(isinstance(each, ast.Call) and _called(each) == "Entry" for each in items)
+
+
+def _listed(node: ast.AST) -> set[str]:
+    """The names that a literal, a call's keywords or a split text list one after another."""
+    if isinstance(node, ast.Tuple | ast.List | ast.Set):
+        return {name for each in node.elts for name in _first(each)}
+    if isinstance(node, ast.Dict):
+        return {name for key in node.keys if key is not None for name in _first(key)}
+    if isinstance(node, ast.Call):
+        text = getattr(getattr(node.func, "value", None), "value", None)
+        split = text.split() if _called(node) == "split" and isinstance(text, str) else ()
+        return {word.strip(",;") for word in split} | {k.arg for k in node.keywords if k.arg}
+    return set()
+
+
+def _first(node: ast.expr) -> set[str]:
+    """What an element of a list is called: itself, or the first thing in it."""
+    if isinstance(node, ast.Constant):
+        return {node.value} if isinstance(node.value, str) else set()
+    if isinstance(node, ast.Tuple | ast.List):
+        return _first(node.elts[0]) if node.elts else set()
+    if isinstance(node, ast.Dict):
+        return {name for value in node.values for name in _first(value)}
+    return _name_given(node) if isinstance(node, ast.Call) else set()
+
+
+def _name_given(call: ast.Call) -> set[str]:
+    """The text that a call gets as its first argument, or as ``name``."""
+    named = [keyword.value for keyword in call.keywords if keyword.arg == "name"]
+    return {text for each in [*call.args[:1], *named] for text, _ in _strings(each)}
+
+
+def _typed_options(tree: ast.AST) -> Iterator[str]:
+    """The flags of a command's parameters whose spelling Typer derives from their names."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.arg) and node.annotation is not None:
+            calls = [each for each in ast.walk(node.annotation) if isinstance(each, ast.Call)]
+            options = [call for call in calls if _called(call) == "Option"]
+            if any(not any(_FLAG.match(t) for t, _ in _strings(call)) for call in options):
+                yield "--" + node.arg.strip("_").replace("_", "-")
 
 
 def declared_twice(root: Path) -> list[str]:
@@ -309,11 +354,13 @@ def declared_twice(root: Path) -> list[str]:
     for part in PARTS:
         for path in _sources(root / part):
             module, tree = ".".join(_module(path, root)), _tree(path)
-            for flag in {text for text, _ in _strings(tree) if _FLAG.fullmatch(text)}:
-                homes[flag].append(module)
+            flags = {f for t, _ in _strings(tree) for f in t.split("/") if _FLAG.fullmatch(f)}
+            for flag in flags | set(_typed_options(tree)):
+                if (flag, module) not in _OTHER_FLAGS:
+                    homes[flag].append(module)
             for node in ast.walk(tree):
-                if isinstance(node, ast.Call) and node.args and _called(node) in _DECLARING:
-                    for name, _ in _strings(node.args[0]):
+                if isinstance(node, ast.Call) and _called(node) in _DECLARING:
+                    for name in _name_given(node):
                         homes[f"{_called(node)} {name}"].append(module)
     return [
         f"{name}: declared in {' and '.join(sorted(modules))}"

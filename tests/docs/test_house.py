@@ -221,6 +221,11 @@ def test_a_package_without_code_is_a_fault(small: Path) -> None:
         'NAMES = ("trips", "items", "cull")\n',
         'ROWS = {"trips": 1, "items": 2, "cull": 3}\n',
         'def names():\n    return ["cull", "a", "trips", "items"]\n',
+        'NAMES = "trips items cull".split()\n',
+        "ROWS = dict(trips=1, items=2, cull=3)\n",
+        'ROWS = (("trips", 1), ("items", 2), ("cull", 3))\n',
+        'ROWS = [{"name": "trips"}, {"name": "items"}, {"name": "cull"}]\n',
+        'ROWS = [Table("trips"), Table(name="items"), Table("cull")]\n',
     ],
 )
 def test_a_second_registry_is_a_fault(small: Path, text: str) -> None:
@@ -233,14 +238,18 @@ def test_an_option_or_a_table_declared_twice_is_a_fault(small: Path) -> None:
     write(
         small,
         {
-            "notebooks/late.py": 'HELP = "see --trip"\nTRIP = "--trip"\n',
+            "notebooks/late.py": 'HELP = "see --since"\nSINCE = "--since"\n',
+            "notebooks/later.py": "def f(since: A[str, typer.Option(help='x')], "
+            "mode: A[str, typer.Option('--mode/--no-mode')]): ...\n",
+            "analysis/catalogue/terms.py": 'Option(name="mode")\nMODE = "--mode"\n',
             "analysis/catalogue/options.py": 'Option("save_g")\nOption("save_g")\nOption("trip")\n',
             "analysis/wear/outputs.py": 'ENTRIES = (Entry("effort", "wear"),)\n',
             "analysis/effort/outputs.py": 'ENTRIES = (Entry("effort", "effort"),)\n',
         },
     )
     assert house.declared_twice(small) == [
-        "--trip: declared in notebooks.cli and notebooks.late",
+        "--mode: declared in analysis.catalogue.terms and notebooks.later",
+        "--since: declared in notebooks.late and notebooks.later",
         "Entry effort: declared in analysis.effort.outputs and analysis.wear.outputs",
         "Option save_g: declared in analysis.catalogue.options and analysis.catalogue.options",
     ]
