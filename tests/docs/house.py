@@ -294,7 +294,7 @@ def second_registries(root: Path, tables: Collection[str]) -> list[str]:
             for node in ast.walk(_tree(path)):
                 names = _listed(node) & set(tables)
                 # A room's own entries are its part of the one list.
-                if room[-1] == "outputs" and _declares(node):
+                if room[-1] in ("outputs", "views") and _declares(node):
                     continue
                 if len(names) > 2:
                     shown = ", ".join(sorted(names))
@@ -305,7 +305,13 @@ def second_registries(root: Path, tables: Collection[str]) -> list[str]:
 
 def _declares(node: ast.AST) -> bool:
     items = node.elts if isinstance(node, ast.Tuple) else []
-    return any(isinstance(each, ast.Call) and _called(each) == "Entry" for each in items)
+    return any(isinstance(each, ast.Call) and _declaring(each) == "Entry" for each in items)
+
+
+def _declaring(call: ast.Call) -> str:
+    """ "Entry" for a call of `Entry`, or of `_entry` that makes one."""
+    name = _called(call)
+    return "Entry" if name == "_entry" else name
 
 
 def _listed(node: ast.AST) -> set[str]:
@@ -359,9 +365,9 @@ def declared_twice(root: Path) -> list[str]:
                 if (flag, module) not in _OTHER_FLAGS:
                     homes[flag].append(module)
             for node in ast.walk(tree):
-                if isinstance(node, ast.Call) and _called(node) in _DECLARING:
+                if isinstance(node, ast.Call) and _declaring(node) in _DECLARING:
                     for name in _name_given(node):
-                        homes[f"{_called(node)} {name}"].append(module)
+                        homes[f"{_declaring(node)} {name}"].append(module)
     return [
         f"{name}: declared in {' and '.join(sorted(modules))}"
         for name, modules in sorted(homes.items())
