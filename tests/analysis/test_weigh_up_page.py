@@ -69,7 +69,7 @@ def test_the_first_evening_in_ounces(tmp_path: Path) -> None:
         "Everything in gear.csv weighs 13.00 lb. Of that, 7.00 lb is base weight, which walkers "
         "call ultralight."
     )
-    assert points(page)["By other names"] == (
+    assert points(page)["Counted otherwise"] == (
         "The base weight is 7.00 lb; it would be 5.00 lb without bags and 13.00 lb if the boat "
         "counted, too (lightweight). From the skin out you carry 7.00 lb."
     )

@@ -54,7 +54,7 @@ class WeighUpPage:
         weighed, display = self.weighed, self.display
         points = [Point("In all", say.in_all(weighed, display), leads=True)]
         if any(row.row_mg is not None for row in weighed.rows):
-            points.append(Point("By other names", say.totals_words(weighed, display)))
+            points.append(Point("Counted otherwise", say.totals_words(weighed, display)))
             points.append(Point("Heaviest", say.heaviest_words(weighed, display)))
         if self.comparison is not None:
             points.append(Point("Beside it", say.comparison_words(self.comparison, display)))
