@@ -17,8 +17,9 @@ from .cull import outputs as cull
 from .effort import outputs as effort
 from .usage import outputs as usage
 from .wear import outputs as wear
+from .weigh_up import outputs as weigh_up
 
-_ROOMS = (views, cold, usage, cull, base_weight, comfort, wear, effort, buying)
+_ROOMS = (views, weigh_up, cold, usage, cull, base_weight, comfort, wear, effort, buying)
 
 
 def _gathered() -> dict[str, Entry]:

@@ -19,5 +19,6 @@ REPORTS: Mapping[str, tuple[str, ...]] = {
         "today",
     ),
     "temperature_context": ("trip", "below_c"),
+    "weigh_up": ("trip", "against", "without", "with_", "as_carried", "today"),
 }
 """The reports by name. `all`, a word of the command line, stands for every one of them."""

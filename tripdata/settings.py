@@ -22,6 +22,8 @@ from .own_files import own_rows
 SETTINGS_FILE = "tarebook.toml"
 _ANY_SYSTEM = "SYSTEM"
 """Stands in the table for one setting for each system."""
+_ANY_BAG = "BAG"
+"""Stands in the table for whatever names its owner gives to bags."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +127,9 @@ class Logger:
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """What `tarebook.toml` says, each value under its key, ``regret`` by system.
+    """What `tarebook.toml` says, each value under its key.
+
+    ``regret`` is by system, ``limits`` by name of a bag as typed, bike or boat, in g.
 
     ``faults`` are warnings about the file itself, in words.
     """
@@ -137,15 +141,18 @@ class Settings:
     bike_kg: float | None = _default("person", "bike_kg")
     base_weight_g: float | None = _default("goals", "base_weight_g")
     regret: Mapping[str, float] = field(default_factory=dict)
+    limits: Mapping[str, float] = field(default_factory=dict)
     dates: str = _default("reading", "dates")
     logger: Logger | None = None
     faults: tuple[str, ...] = ()
 
     def stored(self) -> dict[str, str]:
         """The settings that reports need, as text by section and key, for the store."""
-        texts = {}
+        texts: dict[str, str] = {}
         for (section, key), setting in SETTINGS.items():
-            if setting.stored:
+            if key == _ANY_BAG:
+                texts |= {f"{section}.{name}": repr(g) for name, g in self.limits.items()}
+            elif setting.stored:
                 value = self.regret.get(key) if section == "regret" else getattr(self, key)
                 if value is not None:
                     texts[f"{section}.{key}"] = value if isinstance(value, str) else repr(value)
@@ -161,7 +168,8 @@ def _good_values(data: dict[str, Any], faults: list[str]) -> dict[str, dict[str,
             faults.append(_no_section(section, content))
             continue
         for key, value in content.items():
-            setting = known.get(normalised(key))
+            named = _ANY_BAG in known and normalised(key)
+            setting = known[_ANY_BAG] if named else known.get(normalised(key))
             if setting is None:
                 faults.append(_unknown(f"[{section}] {key}", key, known))
                 continue
@@ -170,7 +178,7 @@ def _good_values(data: dict[str, Any], faults: list[str]) -> dict[str, dict[str,
                 expected = f"expected {setting.expected}, got {_given(value)}"
                 faults.append(f"[{section}] {key}: {expected}")
             else:
-                values[setting.section][setting.key] = good
+                values[setting.section][key.strip() if named else setting.key] = good
     return values
 
 
@@ -211,9 +219,9 @@ def read_settings(folder: Path) -> Settings:
         return Settings(faults=(f"cannot be read ({error}); the defaults are used",))
     faults: list[str] = []
     values = _good_values(data, faults)
-    device, regret = values.pop("logger"), values.pop("regret")
+    device, regret, limits = (values.pop(name) for name in ("logger", "regret", "limits"))
     logger = Logger(**device) if {"time", "temperature"} <= device.keys() else None
     if logger is None and "logger" in data:
         faults.append("[logger]: expected both time and temperature, the thermometer's columns")
     plain = {key: value for section in values.values() for key, value in section.items()}
-    return Settings(**plain, regret=regret, logger=logger, faults=tuple(faults))
+    return Settings(**plain, regret=regret, limits=limits, logger=logger, faults=tuple(faults))

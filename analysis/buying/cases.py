@@ -4,14 +4,13 @@ import statistics
 from collections.abc import Iterable, Sequence
 from datetime import date
 
-from ...tripdata.contract import WEIGHT_CLASSES_LB
 from ...tripdata.errors import QuestionError
 from ...tripdata.names import guess, shown, squeezed
-from ...tripdata.units import LB_G
 from ..effort.carrying_cost import wh_of
 from ..stats.estimate import Estimate
 from ..stats.zero_one import Programme
 from ..store.rows import Store, ask
+from ..store.weight_class import weight_class
 from .evidence import Evidence
 from .losses import losses
 from .nights import BeddingSwap
@@ -91,11 +90,6 @@ def case(evidence: Evidence, candidate: Candidate) -> Case:
         wishes=wishes(candidate, evidence.missed),
         missing=missing,
     )
-
-
-def weight_class(base_g: float) -> str:
-    """The class of a base weight, as walkers draw the lines."""
-    return next((name for lb, name in WEIGHT_CLASSES_LB if base_g < lb * LB_G), "traditional")
 
 
 def _replaced(evidence: Evidence, item: str) -> Replaced:

@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any, Literal
 
-from ...tripdata.contract import MODES, SYSTEMS
+from ...tripdata.contract import CARRIED_AS, MODES, SYSTEMS
 from ...tripdata.errors import QuestionError
 from ...tripdata.names import shown
+from ..display.words import listing
 from ..store.today import made_on
 from ..store.typed import (
     A_DAY,
@@ -18,6 +19,7 @@ from ..store.typed import (
     read_mode,
     read_season,
     read_system,
+    read_ways,
 )
 
 OptionKind = Literal["text", "number", "flag", "day"]
@@ -90,7 +92,32 @@ _DECLARED = (
         "--trip",
         "text",
         "TRIP",
-        "Which trip or plan; by default the latest trip, or every plan where a report looks ahead.",
+        "Which trip or plan; by default the latest trip, every plan where a report looks ahead, or "
+        "everything you own where it is weighed up.",
+    ),
+    Option("against", "--against", "text", "TRIP", "A trip or plan to set beside it."),
+    Option(
+        "without",
+        "--without",
+        "text",
+        "NAMES",
+        "What not to count: items, kits, systems or bags, separated by semicolons.",
+    ),
+    Option(
+        "with_",
+        "--with",
+        "text",
+        "NAMES",
+        "What to count besides: items, kits or systems, separated by semicolons.",
+    ),
+    Option(
+        "as_carried",
+        "--as-carried",
+        "text",
+        "NAME=WAY",
+        f"What to count as {listing(CARRIED_AS, last='or')}, e.g. boat=base; several are separated "
+        "by semicolons.",
+        read_ways,
     ),
     Option(
         "latitude",

@@ -15,7 +15,8 @@ class Settings:
     """The owner's settings that reports need; what tarebook.toml does not say is missing.
 
     ``display``: the units to read in. Masses of the person and the bike in kg, the base weight to
-    be reached in g. ``regret``: what missing a thing costs, by system.
+    be reached in g. ``regret``: what missing a thing costs, by system. ``limits``: the most that
+    the owner wants in a bag of that name, or on ``bike`` or ``boat``, in g.
     """
 
     display: Display
@@ -23,6 +24,7 @@ class Settings:
     bike_kg: float | None
     base_weight_goal_g: float | None
     regret: Mapping[str, float]
+    limits: Mapping[str, float]
 
 
 def settings_of(connection: "DuckDBPyConnection") -> Settings:
@@ -37,9 +39,12 @@ def settings_of(connection: "DuckDBPyConnection") -> Settings:
         number("person.body_kg"),
         number("person.bike_kg"),
         number("goals.base_weight_g"),
-        {
-            key.removeprefix("regret."): float(cost)
-            for key, cost in sorted(stored.items())
-            if key.startswith("regret.")
-        },
+        *(
+            {
+                key.removeprefix(section): float(value)
+                for key, value in sorted(stored.items())
+                if key.startswith(section)
+            }
+            for section in ("regret.", "limits.")
+        ),
     )

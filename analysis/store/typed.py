@@ -8,7 +8,7 @@ from collections.abc import Callable
 from datetime import date
 from typing import Any
 
-from ...tripdata.contract import MODES, SYSTEMS
+from ...tripdata.contract import CARRIED_AS, MODES, SYSTEMS
 from ...tripdata.errors import QuestionError
 from ...tripdata.names import guess, normalised, shown, squeezed
 
@@ -51,6 +51,35 @@ def read_grams(grams: float) -> float:
     if not 0 < grams <= MOST_G:
         raise QuestionError(f"expected grams above 0 to {MOST_G}, got {grams:g}")
     return grams
+
+
+def read_names(text: str) -> list[str]:
+    """Names separated by semicolons, each with single blanks."""
+    return [name for each in text.split(";") if (name := " ".join(each.split()))]
+
+
+def ways_of_carrying(text: str) -> list[tuple[str, str]]:
+    """The pairs of "boat=base; paddle=base": a name, and one of the ways of gear.csv."""
+    pairs = []
+    for each in read_names(text):
+        name, equals, way = each.rpartition("=")
+        if not equals or not name.strip():
+            raise QuestionError(
+                f"expected a name, = and a way of carrying, e.g. boat=base, got {shown(each)}"
+            )
+        if normalised(way) not in CARRIED_AS:
+            near = guess(way, CARRIED_AS)
+            advice = near and f"; {near}"
+            ways = ", ".join(CARRIED_AS)
+            raise QuestionError(f"expected one of {ways} after =, got {shown(way)}{advice}")
+        pairs.append((name.strip(), normalised(way)))
+    return pairs
+
+
+def read_ways(text: str) -> str:
+    """Pairs of names and ways of carrying as typed, once they can be read."""
+    ways_of_carrying(text)
+    return text
 
 
 def read_season(text: str) -> str:

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from marts_by_hand import Book
 from store_drawing import Tables, carried, empty_store, fill, gear, logbooks, trip
 from tarebook.analysis.buying.case_rows import buying_rows
-from tarebook.analysis.buying.cases import buying_case, candidates, chosen, weight_class
+from tarebook.analysis.buying.cases import buying_case, candidates, chosen
 from tarebook.analysis.buying.nights import BeddingSwap, SleptNight
 from tarebook.analysis.buying.page import page as buying_page
 from tarebook.analysis.buying.results import Candidate
@@ -19,6 +19,7 @@ from tarebook.analysis.buying.verdict import verdict
 from tarebook.analysis.buying.year import cold_year
 from tarebook.analysis.cold.limit import ColdLimits, cold_limits
 from tarebook.analysis.display.words import Display, wanted
+from tarebook.analysis.store.weight_class import weight_class
 from tarebook.analysis.tables import TABLES
 from tarebook.tripdata.errors import QuestionError
 

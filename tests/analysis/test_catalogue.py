@@ -71,7 +71,7 @@ CAUTIONS = {
 
 def test_every_table_of_every_room_is_gathered_once() -> None:
     declared = {room: outputs_of(room).ENTRIES for room in ROOMS if outputs_of(room)}
-    assert len(declared) == 9
+    assert len(declared) == 10
     assert sorted(e.name for each in declared.values() for e in each) == sorted(TABLES)
     for room, entries in declared.items():
         assert {e.room for e in entries} == {room}
@@ -192,7 +192,7 @@ def test_rows_take_the_options_of_their_entry_and_no_other() -> None:
     ("name", "options", "message"),
     [
         ("usage", {"save_g": 5}, "save_g goes with the tables cull, cull_frontier, not usage"),
-        ("trips", {"trip": "x"}, "trip goes with the table outlook, not trips"),
+        ("trips", {"trip": "x"}, "trip goes with the tables weigh_up, outlook, not trips"),
         ("trips", {"candidate": "x"}, "candidate goes with no table"),
         ("usage", {"sinc": 5}, 'usage: no option sinc; did you mean "since"?'),
         ("usage", {"zzz": 5}, "usage: no option zzz; it takes since, until, mode, season, "),

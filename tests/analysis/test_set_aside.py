@@ -17,6 +17,7 @@ from tarebook.analysis.display.words import Display
 from tarebook.analysis.store.opening import open_store
 from tarebook.analysis.store.scope import Scope
 from tarebook.analysis.store.set_aside import set_aside_notice
+from tarebook.analysis.weigh_up.page.page import read_weigh_up
 from tarebook.tripdata.store import store_path
 
 DAY: dict[str, Any] = {"today": date(2026, 11, 25), "display": Display()}
@@ -26,6 +27,7 @@ PAGES: dict[str, Callable[[Any], Any]] = {
     "base_weight_trend": lambda c: trend_page.read_trend(c, display=Display()),
     "temperature_context": lambda c: context_page.read_nights(c, "", display=Display()),
     "comfort_value": lambda c: comfort_page.read_comfort(c, "", **DAY),
+    "weigh_up": lambda c: read_weigh_up(c, **DAY),
     "buying_case": lambda c: buying_page.read_buying(c, "", **DAY),
 }
 REST = "could not be read and are missing here. Run tarebook check: it names each of them and what "

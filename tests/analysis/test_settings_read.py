@@ -19,6 +19,9 @@ base_weight_g = 4800
 [regret]
 cook = 2
 leisure = 0.5
+[limits]
+boat = 90000
+"bow bag" = 3000
 """
 
 
@@ -32,6 +35,7 @@ def test_what_is_written_is_read_and_the_rest_is_missing(tmp_path: Path) -> None
     assert (settings.body_kg, settings.bike_kg) == (71.5, None)
     assert settings.base_weight_goal_g == 4800
     assert settings.regret == {"cook": 2, "leisure": 0.5}
+    assert settings.limits == {"boat": 90_000, "bow bag": 3000}
 
 
 def test_without_the_file_the_units_are_metric_and_nothing_else_is_set(tmp_path: Path) -> None:
@@ -41,4 +45,4 @@ def test_without_the_file_the_units_are_metric_and_nothing_else_is_set(tmp_path:
         settings = settings_of(store)
     assert settings.display == Display()
     assert (settings.body_kg, settings.bike_kg, settings.base_weight_goal_g) == (None, None, None)
-    assert settings.regret == {}
+    assert settings.regret == settings.limits == {}

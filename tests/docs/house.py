@@ -23,7 +23,7 @@ LINES = (
     ("climate", "effort", "wear"),
     ("cold",),
     ("usage",),
-    ("comfort", "base_weight"),
+    ("comfort", "base_weight", "weigh_up"),
     ("cull",),
     ("buying", "debrief"),
     ("tables",),

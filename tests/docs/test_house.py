@@ -32,9 +32,12 @@ def test_the_house_is_in_order(guard: Guard) -> None:
 
 def test_one_place_lists_the_tables() -> None:
     from tarebook.analysis.tables import TABLES
+    from tarebook.notebooks.reports import REPORTS
 
-    assert len(TABLES) > 20
-    assert house.second_registries(ROOT, TABLES) == []
+    # A name that a report has as well stands where reports are listed.
+    tables = TABLES.keys() - REPORTS.keys()
+    assert len(tables) > 15
+    assert house.second_registries(ROOT, tables) == []
 
 
 def write(root: Path, files: dict[str, str]) -> None:

@@ -28,6 +28,9 @@ base_weight_g = 6000
 [regret]
 first_aid = 10
 shelter = 7.5
+[limits]
+bike = 12000
+"Left pannier" = 4500.5
 [reading]
 dates = "MM/DD/YYYY"
 [logger]
@@ -52,6 +55,7 @@ def test_every_key(tmp_path: Path) -> None:
         bike_kg=14,
         base_weight_g=6000,
         regret={"first_aid": 10.0, "shelter": 7.5},
+        limits={"bike": 12000.0, "Left pannier": 4500.5},
         dates="MM/DD/YYYY",
         logger=Logger("Date/Time", "Temp (°C)", "c", "%d.%m.%Y %H:%M", 3),
     )
@@ -73,6 +77,8 @@ def test_settings_stand_in_the_store(loaded: Loaded) -> None:
         "goals.base_weight_g": "6000.0",
         "regret.first_aid": "10.0",
         "regret.shelter": "7.5",
+        "limits.bike": "12000.0",
+        "limits.Left pannier": "4500.5",
     }
 
 
@@ -100,6 +106,10 @@ def test_settings_stand_in_the_store(loaded: Loaded) -> None:
          'nan'),
         ("[regret]\nshelter = 11\n", '[regret] shelter: expected a number from 0 to 10, got 11'),
         ("[regret]\nshelter = -1\n", '[regret] shelter: expected a number from 0 to 10, got -1'),
+        ("[limits]\nbike = 0\n", "[limits] bike: expected a number from 1 to 500000, got 0"),
+        ("[limits]\ntop = '5 kg'\n", '[limits] top: expected a number from 1 to 500000, got '
+         '"5 kg"'),
+        ("[limits]\n\" \" = 5\n", "[limits]  : not a known setting"),
         ("[reading]\ndates = 'DD.MM.YYYY'\n", '[reading] dates: expected "DD/MM/YYYY" or '
          '"MM/DD/YYYY", got "DD.MM.YYYY"'),
         ("[logger]\ntime = 'T'\n", "[logger]: expected both time and temperature, the "

@@ -1,0 +1,272 @@
+"""Sections of the weigh-up: totals, systems, things, kits, bags, and another list beside it."""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+from ...display.figure import Figure
+from ...display.sections import Section
+from ...display.tables import Column, Table, decimal, measured, right, text, whole, words
+from ...display.words import Display, count, large_mass, mass, quoted, small_mass
+from ..comparison import Beside
+from ..results import GroupSum, WeighUp
+from ..words import not_weighed
+from . import words as say
+from .charts import systems_chart
+
+if TYPE_CHECKING:
+    from .page import WeighUpPage
+
+_HEAVIEST = 12
+
+
+def totals_section(page: "WeighUpPage") -> Section:
+    """The totals, each under its name."""
+    weighed, display = page.weighed, page.display
+    heading = "Totals by name"
+    if not weighed.rows:
+        return Section.empty(heading, "there is nothing to weigh")
+    rows = [
+        {
+            "name": total.name,
+            "weight": say.total_text(weighed, total, display),
+            "class": say.class_of(weighed, total) if total.name.startswith("Base") else None,
+        }
+        for total in weighed.fair_totals()
+    ]
+    columns = (text("name", "Total"), right("weight", "Weight"), text("class", "Class"))
+    return Section(
+        heading,
+        (say.totals_words(weighed, display),),
+        table=Table.of(columns, rows, "total").without_blank("class"),
+        notes=(
+            "Bags weigh with what they hold, and a boat may be a load or a vehicle: so each total "
+            "has its name.",
+            "Classes are the lines that walkers draw by base weight, at 5, 10 and 20 lb: a habit, "
+            "not a standard. They are missing where something is not weighed.",
+        ),
+    )
+
+
+def by_system_section(page: "WeighUpPage") -> Section:
+    """What each system weighs, by way of carrying."""
+    weighed, display = page.weighed, page.display
+    heading = "By system"
+    if not say.worn_and_packed(weighed):
+        return Section.empty(heading, "nothing that is worn or packed is weighed")
+    systems = weighed.by("system")
+    drawn = sorted(
+        (each for each in systems if each.carried_mg > each.vehicle_mg),
+        key=lambda each: (each.vehicle_mg - each.carried_mg, each.name),
+    )
+    parts = "; ".join(
+        f"{name.replace('_', ' ')} {mass(grams, display)}"
+        for name, grams in say.worn_and_packed(weighed)
+    )
+    figure = Figure(
+        "systems",
+        f"A bar a system, heaviest first, in base, worn and consumable parts: {parts}.",
+        systems_chart(drawn, large_mass(display)),
+    )
+    table = Table.of(
+        (words("name", "System"), *_kind_columns(display), *_without_columns(display)),
+        _sum_rows(systems),
+        "system",
+        fold_after=20,
+    )
+    return Section(
+        heading,
+        say.system_words(weighed, display),
+        figure,
+        _telling(table, weighed),
+        (say.NO_ADVICE,),
+    )
+
+
+def things_section(page: "WeighUpPage") -> Section:
+    """The heaviest things."""
+    weighed, display = page.weighed, page.display
+    heading = "Heaviest things"
+    names = {row.item: row for row in weighed.rows}
+    heavy = [each for each in weighed.by("item") if each.carried_mg]
+    if not heavy:
+        return Section.empty(heading, "nothing is weighed")
+    rows = [
+        {**row, "name": names[row["name"]].name, "system": names[row["name"]].system}
+        for row in _sum_rows(heavy[:_HEAVIEST])
+    ]
+    columns = (
+        text("name", "Thing"),
+        words("system", "System"),
+        measured("carried", "Weight", small_mass(display)),
+        decimal("share", "Share", "%"),
+        *_without_columns(display),
+    )
+    return Section(
+        heading,
+        (say.heaviest_words(weighed, display),),
+        table=_telling(Table.of(columns, rows, "thing"), weighed),
+    )
+
+
+def kits_section(page: "WeighUpPage") -> Section:
+    """What each kit weighs."""
+    weighed, display = page.weighed, page.display
+    heading = "By kit"
+    kits = weighed.by("kit")
+    if not [each for each in kits if each.name]:
+        return Section.empty(heading, "nothing on the list names a kit")
+    heaviest = kits[0]
+    answer = (
+        f"“{heaviest.name}” is the heaviest of {count(len([k for k in kits if k.name]), 'kit')}: "
+        f"{mass(heaviest.carried_mg / 1000, display, at_least=heaviest.unweighed > 0)}."
+    )
+    rows = [{**row, "name": row["name"] or "In no kit"} for row in _sum_rows(kits)]
+    columns = (
+        text("name", "Kit"),
+        whole("items", "Things"),
+        *_kind_columns(display),
+        *_without_columns(display),
+    )
+    return Section(heading, (answer,), table=_telling(Table.of(columns, rows, "kit"), weighed))
+
+
+def bag_loads_section(page: "WeighUpPage") -> Section:
+    """What each bag holds, left against right, and the owner's own limits."""
+    weighed, bags, display = page.weighed, page.bags, page.display
+    heading = "By bag"
+    answer = say.bag_words(bags, display)
+    if not answer:
+        return Section.empty(heading, "no row of the list names a bag")
+    scale = small_mass(display)
+    rows = [
+        {
+            "name": load.name,
+            "items": load.items,
+            "holds": load.contents_mg / 1000,
+            "itself": None if load.itself_mg is None else load.itself_mg / 1000,
+            "limit": None if load.limit_mg is None else load.limit_mg / 1000,
+            "room": None if load.limit_mg is None else (load.limit_mg - load.contents_mg) / 1000,
+            "unweighed": load.unweighed or None,
+        }
+        for load in bags.loads
+    ]
+    columns = (
+        text("name", "Bag"),
+        whole("items", "Things"),
+        measured("holds", "Holds", scale),
+        measured("itself", "The bag itself", scale),
+        measured("limit", "Your limit", scale),
+        measured("room", "Room to the limit", scale, signed=True),
+        whole("unweighed", "Not weighed"),
+    )
+    loose = next((each for each in weighed.by("bag") if not each.name), None)
+    notes = []
+    if loose and bags.loads:
+        notes.append(
+            f"{count(loose.items, 'thing')} in no bag: {mass(loose.carried_mg / 1000, display)}, "
+            "what is worn and the bags themselves among them."
+        )
+    if bags.unused_limits:
+        notes.append(
+            f"Not on this list, but limited in tarebook.toml: {quoted(bags.unused_limits)}."
+        )
+    if not any(load.limit_mg for load in bags.loads) and not bags.vehicles:
+        notes.append(
+            "Your own limits, by bag, bike or boat, stand here once tarebook.toml has them under "
+            "[limits]."
+        )
+    table = Table.of(columns, rows, "bag").without_blank("itself", "limit", "room", "unweighed")
+    return Section(heading, answer, table=table, notes=tuple(notes), caution=say.LOAD_CARE)
+
+
+def beside_section(page: "WeighUpPage") -> Section:
+    """Another trip or plan beside it."""
+    comparison, display = page.comparison, page.display
+    heading = "Side by side"
+    if comparison is None:
+        return Section.empty(heading, "no other trip was named")
+    head = [say.short_name(each) for each in (comparison.here, comparison.there)]
+    notes = tuple(
+        f"{say.subject(each)}: {sentence}"
+        for each in (comparison.here, comparison.there)
+        for sentence in (
+            *not_weighed(each),
+            *(say.asked_for(each) if each is comparison.there else ()),
+        )
+    )
+    return Section(
+        heading,
+        (say.comparison_words(comparison, display),),
+        table=_beside_table("Total", "total", comparison.totals, head, display),
+        more=(
+            _beside_table("System", "system", comparison.systems, head, display, fold_after=20),
+            _beside_table("Thing", "thing", comparison.things, head, display),
+        ),
+        notes=notes,
+    )
+
+
+def _beside_table(
+    header: str,
+    noun: str,
+    rows: Sequence[Beside],
+    head: Sequence[str],
+    display: Display,
+    fold_after: int = 12,
+) -> Table:
+    scale = small_mass(display)
+    name = words if noun == "system" else text
+    columns = (
+        name("name", header),
+        measured("here", head[0], scale, of=lambda row: row.here_mg / 1000),
+        measured("there", head[1], scale, of=lambda row: row.there_mg / 1000),
+        measured("more", "Difference", scale, signed=True, of=lambda row: row.more_mg / 1000),
+    )
+    caption = {"system": "By system", "thing": "Things that differ"}.get(noun, "")
+    return Table.of(columns, rows, noun, caption=caption, fold_after=fold_after)
+
+
+def _sum_rows(sums: Sequence[GroupSum]) -> list[dict[str, Any]]:
+    """Rows of a table; what is 0 for lack of such things, or of weights, is blank."""
+    return [
+        {
+            "name": each.name,
+            "items": each.items,
+            "base": each.base_mg / 1000 if each.carried_mg else None,
+            **{k: each.kind_mg(k) / 1000 or None for k in ("worn", "consumable", "vehicle")},
+            "carried": each.carried_mg / 1000 or None,
+            "share": each.share * 100 if each.share else None,
+            "base_without": each.base_without_mg / 1000,
+            "class_without": each.class_without,
+            "unweighed": each.unweighed or None,
+        }
+        for each in sums
+    ]
+
+
+def _kind_columns(display: Display) -> tuple[Column, ...]:
+    scale = small_mass(display)
+    return (
+        measured("carried", "All", scale),
+        decimal("share", "Share", "%"),
+        measured("base", "Base", scale),
+        measured("worn", "Worn", scale),
+        measured("consumable", "Consumable", scale),
+        measured("vehicle", "Vehicle’s", scale),
+    )
+
+
+def _telling(table: Table, weighed: WeighUp) -> Table:
+    """The table without what is blank, and without classes where all are that of the whole."""
+    classes = {row.get("class_without") for row in table.rows}
+    if classes <= {say.class_of(weighed, weighed.base)}:
+        table = table.without("class_without")
+    return table.without_blank("worn", "consumable", "vehicle", "unweighed", "class_without")
+
+
+def _without_columns(display: Display) -> tuple[Column, ...]:
+    return (
+        measured("base_without", "Base but for it", small_mass(display)),
+        text("class_without", "Class then"),
+        whole("unweighed", "Not weighed"),
+    )

@@ -1,0 +1,184 @@
+"""Sentences of the weigh-up."""
+
+from ...display.thing_names import named
+from ...display.words import Display, count, days, label, listing, mass, percent
+from ..bags import BagLoad, Bags, VehicleLoad
+from ..comparison import Comparison
+from ..results import Total, WeighUp
+from ..words import nothing
+
+NO_ADVICE = (
+    "These are sums, no advice. What a thing weighs says nothing of what it is for: whatever keeps "
+    "you warm, dry, lit, found, fed, healed or afloat stays on the list."
+)
+LOAD_CARE = (
+    "A limit shown here is your own; the maker’s stand on bag, rack, bike and boat, and some count "
+    "the rider or paddler, too. Weight on the handlebar, far out or on one side changes how a bike "
+    "steers and brakes; in a boat it changes the trim, and how she rolls. Load heavy things low, "
+    "near the middle and alike on both sides, tie them down, and try it near home or the shore."
+)
+
+
+def subject(weighed: WeighUp) -> str:
+    """What is weighed: "Everything that you own", "The list of “Round the lake”"."""
+    if weighed.trip is None:
+        return "Everything in gear.csv"
+    return f"The list of “{weighed.trip.title}”"
+
+
+def short_name(weighed: WeighUp) -> str:
+    """The same at the head of a column."""
+    return "Everything" if weighed.trip is None else weighed.trip.title
+
+
+def lines(weighed: WeighUp) -> tuple[str, ...]:
+    """What it is, in a line below the title."""
+    things = count(len({row.item for row in weighed.rows}), "thing")
+    if weighed.trip is None:
+        return (f"Everything in gear.csv that is not given up · {things}",)
+    plan = " · a plan" if weighed.trip.plan else ""
+    return (f"{days(weighed.trip.start_on, weighed.trip.end_on)}{plan} · {things}",)
+
+
+def total_text(weighed: WeighUp, total: Total, display: Display) -> str:
+    """A total, "at least" where something of it is not weighed or could not be read."""
+    lower = total.unweighed > 0 or weighed.unread > 0
+    return mass(total.grams, display, at_least=lower)
+
+
+def class_of(weighed: WeighUp, total: Total) -> str | None:
+    """The class of a total, were it a base weight; None where it is not known."""
+    return None if weighed.unread else total.class_name
+
+
+def in_all(weighed: WeighUp, display: Display) -> str:
+    """What it all weighs, and its base weight."""
+    if not weighed.rows:
+        return nothing(weighed)
+    if all(row.row_mg is None for row in weighed.rows):
+        return f"{subject(weighed)} is still without weights: nothing of it is weighed."
+    base = weighed.base
+    of_class = class_of(weighed, base)
+    named_class = f", which walkers call {of_class}" if of_class else ""
+    return (
+        f"{subject(weighed)} weighs {total_text(weighed, weighed.carried, display)}. Of that, "
+        f"{total_text(weighed, base, display)} is base weight{named_class}."
+    )
+
+
+def totals_words(weighed: WeighUp, display: Display) -> str:
+    """The base weight with and without what is counted differently, and from the skin out."""
+    parts = []
+    if any(row.system == "bags" and row.carried_as == "base" for row in weighed.rows):
+        parts.append(f"{total_text(weighed, weighed.without_bags, display)} without bags")
+    for system in ("boat", "bike"):
+        if total := weighed.counted(system):
+            of_class = class_of(weighed, total)
+            more = f" ({of_class})" if of_class else ""
+            counted = total_text(weighed, total, display)
+            parts.append(f"{counted} if the {system} counted, too{more}")
+    base = total_text(weighed, weighed.base, display)
+    others = f"; it would be {listing(parts)}" if parts else ""
+    skin_out = total_text(weighed, weighed.skin_out, display)
+    return f"The base weight is {base}{others}. From the skin out you carry {skin_out}."
+
+
+def heaviest_words(weighed: WeighUp, display: Display) -> str:
+    """The three heaviest things, with their share."""
+    things = {row.item: row.name for row in weighed.rows}
+    top = [each for each in weighed.by("item") if each.carried_mg][:3]
+    share = sum(each.carried_mg for each in top) / sum(row.row_mg or 0 for row in weighed.rows)
+    verb = "makes up" if len(top) == 1 else "make up"
+    return f"{named([things[each.name] for each in top])} {verb} {percent(share)} of the total."
+
+
+def asked_for(weighed: WeighUp) -> tuple[str, ...]:
+    """What was left out and added as the reader asked, a sentence each."""
+    out = list(dict.fromkeys(row.name for row in weighed.left_out))
+    added = list(dict.fromkeys(row.name for row in weighed.rows if row.added))
+    return (
+        *((f"Not counted, as you asked: {named(out)}.",) if out else ()),
+        *((f"Counted besides, as you asked: {named(added)}.",) if added else ()),
+        *weighed.remarks,
+    )
+
+
+def system_words(weighed: WeighUp, display: Display) -> tuple[str, ...]:
+    """The heaviest systems from the skin out, and what is not in the picture."""
+    first, *_ = worn_and_packed(weighed)
+    system, grams = first
+    whole = weighed.skin_out
+    share = f", {percent(grams / whole.grams)} of what you carry from the skin out"
+    sentences = [f"{label(system)} weighs most, with {mass(grams, display)}{share}."]
+    vehicle = (weighed.carried.mg - whole.mg) / 1000
+    if vehicle:
+        sentences.append(
+            f"The picture leaves out what is bolted to or is the bike or boat "
+            f"({mass(vehicle, display)}); the table has it."
+        )
+    return tuple(sentences)
+
+
+def worn_and_packed(weighed: WeighUp) -> list[tuple[str, float]]:
+    """Systems and their grams without the vehicle's, heaviest first, those of nothing left out."""
+    sums = [(g.name, (g.carried_mg - g.vehicle_mg) / 1000) for g in weighed.by("system")]
+    return sorted([each for each in sums if each[1]], key=lambda each: (-each[1], each[0]))
+
+
+def bag_words(bags: Bags, display: Display) -> tuple[str, ...]:
+    """Which bag is heaviest, how sides differ, and what is over its limit."""
+    sentences = []
+    if bags.loads:
+        first = bags.loads[0]
+        holds = mass(first.contents_mg / 1000, display, at_least=first.unweighed > 0)
+        sentences.append(f"“{first.name}” holds most: {holds}.")
+    sentences += [_sides(*pair, display) for pair in bags.pairs]
+    over = [load for load in bags.loads if load.limit_mg and load.contents_mg > load.limit_mg]
+    sentences += [
+        f"“{load.name}” is over your limit of {mass((load.limit_mg or 0) / 1000, display)} by "
+        f"{mass((load.contents_mg - (load.limit_mg or 0)) / 1000, display)}."
+        for load in over
+    ]
+    sentences += [_vehicle(each, display) for each in bags.vehicles]
+    return tuple(sentences)
+
+
+def _sides(one: BagLoad, other: BagLoad, display: Display) -> str:
+    lower = " at least" if one.unweighed or other.unweighed else ""
+    difference = abs(one.contents_mg - other.contents_mg) / 1000
+    if not difference:
+        return f"“{one.name}” and “{other.name}” hold{lower} the same."
+    heavy, light = (one, other) if one.contents_mg > other.contents_mg else (other, one)
+    if lower:
+        return (
+            f"What is weighed in “{heavy.name}” is {mass(difference, display)} more than in "
+            f"“{light.name}”; not all of it is weighed."
+        )
+    return f"“{heavy.name}” holds {mass(difference, display)} more than “{light.name}”."
+
+
+def _vehicle(each: VehicleLoad, display: Display) -> str:
+    over = (each.packed_mg - each.limit_mg) / 1000
+    how = f"{mass(abs(over), display)} {'over' if over > 0 else 'under'}" if over else "just at"
+    itself = f" and “{each.itself}”" if each.itself else ""
+    return (
+        f"All but what is worn{itself} weighs {mass(each.packed_mg / 1000, display)}: {how} your "
+        f"limit of {mass(each.limit_mg / 1000, display)} for the {each.vehicle}."
+    )
+
+
+def comparison_words(comparison: Comparison, display: Display) -> str:
+    """How much more or less the one is than the other, from the skin out."""
+    here, there = comparison.here, comparison.there
+    more = here.skin_out.grams - there.skin_out.grams
+    if not more:
+        return f"{subject(here)} and {_of_other(there)} weigh the same from the skin out."
+    how = "more" if more > 0 else "less"
+    return (
+        f"{subject(here)} weighs {mass(abs(more), display)} {how} than {_of_other(there)} from the "
+        "skin out."
+    )
+
+
+def _of_other(weighed: WeighUp) -> str:
+    return "that of everything" if weighed.trip is None else f"that of “{weighed.trip.title}”"

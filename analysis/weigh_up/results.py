@@ -1,0 +1,164 @@
+"""What a weigh-up finds: rows on the list, sums of groups of them, totals with a name."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+
+from ..store.trip_choice import TripChoice
+from ..store.weight_class import weight_class
+
+_VEHICLES = ("boat", "bike")
+
+
+@dataclass(frozen=True, slots=True)
+class LoadRow:
+    """One row of the list, all its pieces together; ``row_mg`` is missing where it is not weighed.
+
+    ``added``: it is not on the list itself and was asked for besides.
+    """
+
+    item: str
+    name: str
+    system: str
+    kit: str | None
+    bag: str | None
+    carried_as: str
+    row_mg: int | None
+    added: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class GroupSum:
+    """What the rows of one system, kit, bag, way of carrying or item weigh.
+
+    Sums are over what is weighed; ``unweighed`` counts the items that are not. ``share`` is of all
+    that is carried, missing where nothing is weighed. ``base_without_mg`` is the base weight
+    without these rows, ``class_without`` its class, missing where a base thing that is left in it
+    is not weighed. ``name`` is blank for what stands in no kit or bag.
+    """
+
+    group: str
+    name: str
+    items: int
+    base_mg: int
+    worn_mg: int
+    consumable_mg: int
+    vehicle_mg: int
+    carried_mg: int
+    unweighed: int
+    share: float | None
+    base_without_mg: int
+    class_without: str | None
+
+    def kind_mg(self, kind: str) -> int:
+        """The sum of one way of carrying."""
+        mg: int = getattr(self, f"{kind}_mg")
+        return mg
+
+
+@dataclass(frozen=True, slots=True)
+class Total:
+    """A sum with a name, of the rows of some ways of carrying; ``unweighed``: items not in it."""
+
+    name: str
+    mg: int
+    unweighed: int
+
+    @property
+    def grams(self) -> float:
+        """The sum in g."""
+        return self.mg / 1000
+
+    @property
+    def class_name(self) -> str | None:
+        """The weight class, were it a base weight; missing where something is not weighed."""
+        return None if self.unweighed else weight_class(self.grams)
+
+
+@dataclass(frozen=True, slots=True)
+class WeighUp:
+    """A list weighed up.
+
+    trip: whose list it is, None for everything in gear.csv that is not given up on ``today``.
+    rows: what counts, ``left_out`` what was on the list and does not, by the asker's wish.
+    unread: carried records of the trip that could not be loaded. remarks: what to know of the
+    wishes, a sentence each.
+    """
+
+    trip: TripChoice | None
+    today: date
+    rows: tuple[LoadRow, ...]
+    left_out: tuple[LoadRow, ...]
+    groups: tuple[GroupSum, ...]
+    unread: int
+    remarks: tuple[str, ...] = ()
+
+    @property
+    def at_least(self) -> bool:
+        """Whether sums are lower bounds."""
+        return self.unread > 0 or any(row.row_mg is None for row in self.rows)
+
+    @property
+    def unweighed(self) -> tuple[str, ...]:
+        """Names of the things that are not weighed."""
+        return tuple(dict.fromkeys(row.name for row in self.rows if row.row_mg is None))
+
+    def by(self, group: str) -> tuple[GroupSum, ...]:
+        """The sums of one way of grouping, heaviest first, what has no name last."""
+        sums = [each for each in self.groups if each.group == group]
+        return tuple(sorted(sums, key=lambda each: (not each.name, -each.carried_mg, each.name)))
+
+    def _total(self, name: str, counts: Callable[[LoadRow], bool]) -> Total:
+        rows = [row for row in self.rows if counts(row)]
+        return Total(
+            name,
+            sum(row.row_mg or 0 for row in rows),
+            len({row.item for row in rows if row.row_mg is None}),
+        )
+
+    @property
+    def base(self) -> Total:
+        """The base weight."""
+        return self._total("Base weight", lambda row: row.carried_as == "base")
+
+    @property
+    def carried(self) -> Total:
+        """All of it, the vehicle's included."""
+        return self._total("All, with the vehicle’s", lambda row: True)
+
+    @property
+    def without_bags(self) -> Total:
+        """Base weight without what is of the system bags."""
+        return self._total(
+            "Base weight without bags",
+            lambda row: row.carried_as == "base" and row.system != "bags",
+        )
+
+    @property
+    def skin_out(self) -> Total:
+        """All but the vehicle's."""
+        return self._total("From the skin out", lambda row: row.carried_as != "vehicle")
+
+    def counted(self, system: str) -> Total | None:
+        """Base weight, were the vehicle's things of a system base; None where there are none."""
+
+        def is_of(row: LoadRow) -> bool:
+            return row.carried_as == "vehicle" and row.system == system
+
+        if not any(map(is_of, self.rows)):
+            return None
+        return self._total(
+            f"Base weight, were the {system} counted",
+            lambda row: row.carried_as == "base" or is_of(row),
+        )
+
+    def fair_totals(self) -> tuple[Total, ...]:
+        """The totals that are told, each under its name, base weight first, all of it last."""
+        counted = (self.counted(system) for system in _VEHICLES)
+        return (
+            self.base,
+            self.without_bags,
+            *(total for total in counted if total),
+            self.skin_out,
+            self.carried,
+        )

@@ -1,0 +1,138 @@
+"""A list weighed up: which rows count, and their exact sums."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from datetime import date
+
+from ...tripdata.names import folded
+from ..store.rows import Record, Store, ask
+from ..store.trip_choice import choose_trip
+from ..store.weight_class import weight_class
+from .results import GroupSum, LoadRow, WeighUp
+from .wishes import Named, Vocabulary, WeighWishes
+
+
+def weigh_up(
+    connection: Store,
+    trip: str = "",
+    *,
+    without: str = "",
+    added: str = "",
+    as_carried: str = "",
+    today: date,
+) -> WeighUp:
+    """Weigh what a trip or plan has on me at its start, or everything not given up by ``today``.
+
+    without, added: names of items, kits, systems or bags, separated by ";". as_carried: pairs such
+    as "boat=base". Raises QuestionError, with the nearest name, on one that is not known.
+    """
+    chosen = choose_trip(connection, trip) if trip.strip() else None
+    name = chosen.trip if chosen else None
+    gear = ask(
+        connection,
+        "weigh_up/gear_weighed",
+        trip=name,
+        today=chosen.start_on if chosen else today,
+    )
+    bags = [row["bag"] for row in ask(connection, "weigh_up/bag_names")]
+    wishes = Vocabulary(gear, bags).wishes(without, added, as_carried)
+    if name is None:
+        load = [_gear_row(row) for row in gear if not row["given_up"]]
+        unread = 0
+    else:
+        by_item: dict[str, Record] = {row["item"]: row for row in gear}
+        load = [_load_row(row, by_item) for row in ask(connection, "weigh_up/load", trip=name)]
+        unread = ask(connection, "weigh_up/carried_unread", trip=name)[0]["records"]
+    besides = list(_besides(gear, {row.item for row in load}, wishes))
+    every = [replace(row, carried_as=wishes.way(row)) for row in (*load, *besides)]
+    rows = [row for row in every if not wishes.unwanted(row)]
+    return WeighUp(
+        chosen,
+        today,
+        tuple(rows),
+        tuple(row for row in every if wishes.unwanted(row)),
+        tuple(_sums(connection, rows)),
+        unread,
+        tuple(_remarks(wishes, load, besides, gear)),
+    )
+
+
+def _gear_row(row: Record, added: bool = False) -> LoadRow:
+    return LoadRow(
+        row["item"],
+        row["name"],
+        row["system"],
+        row["kit"],
+        None,
+        row["carried_as"],
+        row["weight_mg"],
+        added,
+    )
+
+
+def _load_row(row: Record, gear: Mapping[str, Record]) -> LoadRow:
+    of_gear = _gear_row(gear[row["item"]])
+    return replace(of_gear, bag=row["bag"], carried_as=row["carried_as"], row_mg=row["row_mg"])
+
+
+def _besides(gear: Sequence[Record], listed: set[str], wishes: WeighWishes) -> Iterator[LoadRow]:
+    """What is not on the list and asked for; of a kit or system what is not given up."""
+    for record in gear:
+        row = _gear_row(record, added=True)
+        fewest = 2 if record["given_up"] else 1
+        if row.item not in listed and wishes.wanted(row) >= fewest and not wishes.unwanted(row):
+            yield row
+
+
+def _sums(connection: Store, rows: Sequence[LoadRow]) -> Iterator[GroupSum]:
+    records = ask(
+        connection,
+        "weigh_up/sums",
+        items=[row.item for row in rows],
+        systems=[row.system for row in rows],
+        kits=[row.kit for row in rows],
+        bags=[row.bag for row in rows],
+        ways=[row.carried_as for row in rows],
+        weights_mg=[row.row_mg for row in rows],
+    )
+    # Each row of the list is in one sum of a grouping, so that any of them has the whole.
+    whole = [record for record in records if record["group"] == "carried_as"]
+    carried, base, base_unweighed = (
+        sum(record[column] for record in whole)
+        for column in ("carried_mg", "base_mg", "base_rows_unweighed")
+    )
+    for record in records:
+        base_without = base - record["base_mg"]
+        known = base_unweighed == record.pop("base_rows_unweighed")
+        yield GroupSum(
+            **record,
+            share=record["carried_mg"] / carried if carried else None,
+            base_without_mg=base_without,
+            class_without=weight_class(base_without / 1000) if known else None,
+        )
+
+
+def _remarks(
+    wishes: WeighWishes, load: Sequence[LoadRow], besides: Sequence[LoadRow], gear: Sequence[Record]
+) -> Iterator[str]:
+    """What a wish did not do, or did that may surprise, a sentence each."""
+
+    def names(named: Named, rows: Sequence[LoadRow]) -> bool:
+        return any(named.closeness(row) for row in rows)
+
+    every = [*load, *besides]
+    for named in (*wishes.without, *(named for named, _ in wishes.ways)):
+        if not names(named, every):
+            yield f"“{named.text}” is not on the list, so that it changes nothing."
+    for named in wishes.added:
+        brought_back = [row for row in load if wishes.left_out(row) and not wishes.unwanted(row)]
+        if not names(named, [*besides, *brought_back]):
+            yield f"“{named.text}” adds nothing: what it names is on the list already."
+    for named in wishes.without:
+        group = Named(named.text, group=folded(named.text))
+        if named.items and any(group.closeness(row) and not named.closeness(row) for row in load):
+            yield f"“{named.text}” is a thing; what is in the bag or kit of that name still counts."
+    given_up = {record["item"] for record in gear if record["given_up"]}
+    for row in besides:
+        if row.item in given_up:
+            yield f"“{row.name}” is given up; it counts because you asked for it."

@@ -1,0 +1,407 @@
+"""The weigh-up: every sum once more in pandas, what wishes mean, and cases worked by hand."""
+
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pandas as pd
+import pytest
+from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import strategies as st
+from marts_by_hand import CLASSES, KINDS, LB_MG, Book
+from store_drawing import SYSTEMS, Row, Tables, carried, empty_store, fill, gear, logbooks, trip
+from tarebook.analysis.store.opening import open_store
+from tarebook.analysis.tables import entry
+from tarebook.analysis.weigh_up.weighing import weigh_up
+from tarebook.tripdata.errors import QuestionError
+from tarebook.tripdata.store import load_logbook, store_path
+
+TODAY = date(2020, 2, 1)
+START = date(2020, 1, 10)
+GROUPS = ("bag", "carried_as", "item", "kit", "system")
+
+
+@pytest.fixture(scope="module")
+def connection() -> Any:
+    with empty_store() as made:
+        yield made
+
+
+def rows_of(store: Any, **options: str) -> list[Row]:
+    relation = entry("weigh_up").relation(store, today=TODAY, **options)
+    return [dict(zip(relation.columns, row, strict=True)) for row in relation.fetchall()]
+
+
+def of(rows: list[Row], group: str, name: str) -> Row:
+    (row,) = [r for r in rows if (r["group"], r["name"]) == (group, name)]
+    return row
+
+
+# --- a second computation ----------------------------------------------------------------------
+
+
+def latest_mg(book: Book, item: str, day: date | None) -> int | None:
+    """What an item weighs: by its latest weighing (up to a day, if one is given), else by gear."""
+    weighed = [
+        (row["weighed_on"], row["weight_mg"])
+        for row in book.weighings.to_dict("records")
+        if row["item"] == item and (day is None or row["weighed_on"] <= day)
+    ]
+    if weighed:
+        return int(max(weighed)[1])
+    own = book.gear.set_index("item").loc[item, "weight_mg"]
+    return None if own is None else int(own)
+
+
+def texts(frame: pd.DataFrame) -> pd.DataFrame:
+    """The frame with None for a blank kit or bag."""
+    for column in ("kit", "bag"):
+        frame[column] = frame[column].astype(object).where(frame[column].notna(), None)
+    return frame
+
+
+def listed(book: Book, name: str) -> pd.DataFrame:
+    """The list that is weighed: of a trip, or everything that is not given up."""
+    about = book.gear.set_index("item")
+    if name:
+        rows = book.rows[(book.rows["trip"] == name) & book.rows["on_me"].astype(bool)]
+        found = [
+            {"item": r["item"], "kind": r["kind"], "mg": r["mg"], "bag": r["bag"]}
+            for r in rows.to_dict("records")
+        ]
+    else:
+        found = [
+            {"item": i, "kind": g["carried_as"], "mg": latest_mg(book, i, None), "bag": None}
+            for i, g in about.iterrows()
+            if g["retired_on"] is None or g["retired_on"] > TODAY
+        ]
+    frame = pd.DataFrame(found, columns=["item", "kind", "mg", "bag"], dtype=object)
+    frame["system"] = [about.loc[i, "system"] for i in frame["item"]]
+    frame["kit"] = [about.loc[i, "kit"] for i in frame["item"]]
+    return texts(frame)
+
+
+def close(book: Book, names: list[str], row: Any) -> int:
+    """2 where one of the names means the row's item, 1 where its kit, system or bag, else 0."""
+    items = {i.lower(): i for i in book.gear["item"]}
+    found = 0
+    for name in names:
+        if name.lower() in items:
+            found = max(found, 2 * (items[name.lower()] == row["item"]))
+            continue
+        calls = [row["system"], *(x.lower() for x in (row["kit"], row["bag"]) if x is not None)]
+        found = max(found, int(name.lower() in calls))
+    return found
+
+
+def counted(book: Book, name: str, without: list[str], added: list[str]) -> pd.DataFrame:
+    """The list less what is left out and plus what is added; the closer name wins."""
+    rows = listed(book, name).to_dict("records")
+    day = book.trips[name]["start_on"] if name else None
+    until = day or TODAY
+    for item, g in book.gear.set_index("item").iterrows():
+        if item in [r["item"] for r in rows]:
+            continue
+        row = {"item": item, "kind": g["carried_as"], "bag": None, "kit": g["kit"] or None}
+        row |= {"system": g["system"], "mg": latest_mg(book, item, day)}
+        given_up = g["retired_on"] is not None and g["retired_on"] <= until
+        if close(book, added, row) > int(given_up):
+            rows.append(row)
+    kept = [r for r in rows if close(book, without, r) <= close(book, added, r)]
+    columns = ["item", "kind", "mg", "bag", "kit", "system"]
+    return texts(pd.DataFrame(kept, columns=columns, dtype=object))
+
+
+def class_of(mg: int) -> str:
+    return next((name for lb, name in CLASSES if mg < lb * LB_MG), "traditional")
+
+
+def by_hand(frame: pd.DataFrame) -> list[Row]:
+    """The table once more, group by group."""
+    weighed = frame["mg"].notna()
+    base = frame["kind"] == "base"
+    all_mg = int(frame.loc[weighed, "mg"].sum())
+    found = []
+    for group in GROUPS:
+        cells = frame["kind" if group == "carried_as" else group]
+        keys = [c.lower() if c and group in ("kit", "bag") else (c or "") for c in cells]
+        for key in sorted(set(keys)):
+            mine = pd.Series([k == key for k in keys], index=frame.index, dtype=bool)
+            rest = frame[~mine & base]
+            mg = {
+                k: int(frame.loc[mine & weighed & (frame["kind"] == k), "mg"].sum()) for k in KINDS
+            }
+            rest_mg = int(rest["mg"].dropna().sum())
+            found.append(
+                {
+                    "group": group,
+                    "name": min(
+                        (c for c, k in zip(cells, keys, strict=True) if k == key and c), default=""
+                    ),
+                    "items": frame.loc[mine, "item"].nunique(),
+                    **{f"{k}_g": mg[k] / 1000 for k in KINDS},
+                    "carried_g": sum(mg.values()) / 1000,
+                    "share": sum(mg.values()) / all_mg if all_mg else None,
+                    "base_without_g": rest_mg / 1000,
+                    "class_without": None if rest["mg"].isna().any() else class_of(rest_mg),
+                    "unweighed": frame.loc[mine & ~weighed, "item"].nunique(),
+                }
+            )
+    return sorted(found, key=lambda row: (row["group"], row["name"]))
+
+
+NAMES = (*SYSTEMS, "Odds", "odds", "left bag", "TOP", "tarp", "BAG", "soup.2", "plaster")
+
+
+def known(book: Book, names: list[str]) -> list[str]:
+    """Of these names those that mean something in the logbook."""
+    there = {*book.gear["item"], *book.gear["kit"].dropna(), *book.carried["bag"].dropna()}
+    return [n for n in names if n in SYSTEMS or n.lower() in {x.lower() for x in there}]
+
+
+@settings(
+    max_examples=25,
+    phases=(Phase.generate,),  # a whole logbook takes minutes to make small
+    deadline=None,
+    derandomize=True,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)
+@given(logbooks(), st.data())
+def test_every_sum_equals_a_second_computation_to_the_milligram(
+    connection: Any, tables: Tables, data: st.DataObject
+) -> None:
+    for row in tables["gear"]:
+        row["retired_on"] = data.draw(st.sampled_from((None, None, TODAY, date(2020, 6, 1))))
+    fill(connection, tables)
+    book = Book(tables)
+    names = st.lists(st.sampled_from(NAMES), max_size=2).map(lambda drawn: known(book, drawn))
+    for name in ("", *book.trips):
+        without, added = data.draw(names), data.draw(names)
+        frame = counted(book, name, without, added)
+        rows = rows_of(connection, trip=name, without="; ".join(without), with_=";".join(added))
+        assert rows == by_hand(frame)
+        plain = rows_of(connection, trip=name)
+        assert plain == by_hand(listed(book, name))
+        for group in GROUPS:
+            # To the milligram the whole, whichever way it is grouped.
+            whole = sum(round(r["carried_g"] * 1000) for r in plain if r["group"] == group)
+            assert whole == int(listed(book, name)["mg"].dropna().sum())
+
+
+@settings(max_examples=20, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+@given(logbooks())
+def test_a_trip_weighs_what_the_table_of_trips_says(connection: Any, tables: Tables) -> None:
+    fill(connection, tables)
+    for name, *kinds in connection.sql(
+        "SELECT trip, base_g, worn_g, consumable_g, vehicle_g FROM trips"
+    ).fetchall():
+        found = {
+            r["name"]: r["carried_g"]
+            for r in rows_of(connection, trip=name)
+            if r["group"] == "carried_as"
+        }
+        for kind, grams in zip(KINDS, kinds, strict=True):
+            assert found.get(kind, 0) == (grams or 0)
+
+
+# --- by hand -----------------------------------------------------------------------------------
+
+
+def write(folder: Path, **files: str) -> Path:
+    folder.mkdir(parents=True, exist_ok=True)
+    for name, text in files.items():
+        path = folder / name.replace("__", "/").replace("_dot_", ".")
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, "utf-8")
+    load_logbook(folder)
+    return store_path(folder)
+
+
+OUNCES = """item,system,weight_oz,carried_as
+tent,shelter,48,
+quilt,sleep,32,
+rucksack,bags,32,
+packraft,boat,96,vehicle
+"""
+
+
+def test_112_ounces_are_7_pounds_and_13_with_a_boat_of_6(tmp_path: Path) -> None:
+    """Arithmetic: 48 + 32 + 32 oz = 112 oz = 7 lb; 96 oz = 6 lb. Classes: common practice."""
+    with open_store(write(tmp_path, gear_dot_csv=OUNCES)) as store:
+        plain, raft = rows_of(store), rows_of(store, as_carried="boat=base")
+        weighed = weigh_up(store, today=TODAY)
+    lb_g = 453.59237  # NIST Handbook 44, appendix C
+    assert of(plain, "carried_as", "base")["base_g"] == pytest.approx(7 * lb_g, abs=0.002)
+    assert of(plain, "system", "boat")["class_without"] == "ultralight"
+    assert of(raft, "carried_as", "base")["base_g"] == pytest.approx(13 * lb_g, abs=0.002)
+    assert {r["name"] for r in raft if r["group"] == "carried_as"} == {"base"}
+    assert of(raft, "system", "boat")["class_without"] == "ultralight"
+    totals = {t.name: (t.grams / lb_g, t.class_name) for t in weighed.fair_totals()}
+    assert totals["Base weight"] == (pytest.approx(7, abs=1e-5), "ultralight")
+    assert totals["Base weight, were the boat counted"] == (
+        pytest.approx(13, abs=1e-5),
+        "lightweight",  # under 20 lb: common practice, no published source
+    )
+    assert totals["Base weight without bags"][0] == pytest.approx(5, abs=1e-5)
+    assert totals["From the skin out"][0] == pytest.approx(7, abs=1e-5)
+    assert totals["All, with the vehicle’s"][0] == pytest.approx(13, abs=1e-5)
+
+
+def test_four_columns_and_nothing_weighed(tmp_path: Path) -> None:
+    text = "item,name,system,weight_oz\ntent,Tent,shelter,\nmug,Mug,cook,\n"
+    with open_store(write(tmp_path, gear_dot_csv=text)) as store:
+        rows = rows_of(store)
+        with pytest.raises(QuestionError) as refused:
+            rows_of(store, without="tennt")
+    assert {r["carried_g"] for r in rows} == {0}
+    assert {r["share"] for r in rows} == {None}
+    assert of(rows, "carried_as", "base")["unweighed"] == 2
+    # Without the kind itself nothing is left that is not weighed.
+    assert of(rows, "carried_as", "base")["class_without"] == "super-ultralight"
+    assert of(rows, "item", "mug")["class_without"] is None
+    assert str(refused.value) == (
+        "without: expected an item, kit, system or bag of this logbook, "
+        'got "tennt"; did you mean "Tent"?'
+    )
+
+
+def test_a_plan_without_rows_has_no_sums_and_a_weight_of_another_day_does_not_count(
+    connection: Any,
+) -> None:
+    fill(
+        connection,
+        {
+            "gear": [gear("tarp"), gear("mug", "cook", 80_000)],
+            "trip": [trip("bare", START, 1, plan=True), trip("full", START, 1)],
+            "carried": [carried("full", "mug", quantity=2)],
+            "weighings": [
+                {"item": "mug", "weighed_on": START, "weight_mg": 70_000},
+                {"item": "mug", "weighed_on": date(2020, 1, 12), "weight_mg": 60_000},
+            ],
+        },
+    )
+    _, remarks = entry("weigh_up").answer(connection, trip="bare", today=TODAY)
+    assert rows_of(connection, trip="bare") == []
+    assert [r.split(":")[0] for r in remarks] == ["There is nothing to weigh yet"]
+    assert of(rows_of(connection, trip="bare", with_="mug"), "item", "mug")["base_g"] == 70
+    assert of(rows_of(connection, trip="Full"), "item", "mug")["base_g"] == 140
+    assert of(rows_of(connection), "item", "mug")["base_g"] == 60
+
+
+TWO_BAGS: Tables = {
+    "gear": [
+        gear("sock", weight_mg=10_000),
+        gear("sack", "bags", 200_000, name="Left bag"),
+        gear("cord", "other", 5_000),
+        gear("old", "other", 7_000, retired_on=date(2019, 1, 1)),
+    ],
+    "trip": [trip("t", START, 1)],
+    "carried": [
+        carried("t", "sock", bag="Left bag"),
+        carried("t", "sock", bag="right bag", quantity=2, carried_as="worn"),
+        carried("t", "sack"),
+        carried("t", "cord", bag="LEFT bag"),
+    ],
+}
+
+
+def test_an_item_in_two_bags_is_one_item_in_each(connection: Any) -> None:
+    fill(connection, TWO_BAGS)
+    rows = rows_of(connection, trip="t")
+    sock = of(rows, "item", "sock")
+    assert (sock["base_g"], sock["worn_g"], sock["carried_g"], sock["items"]) == (10, 20, 30, 1)
+    # Of the spellings of a bag the first by the alphabet: capitals come first.
+    assert of(rows, "bag", "LEFT bag")["carried_g"] == 15
+    assert of(rows, "bag", "right bag")["carried_g"] == 20
+    assert of(rows, "bag", "")["carried_g"] == 200
+
+
+def test_a_bag_that_is_a_thing_goes_alone(connection: Any) -> None:
+    fill(connection, TWO_BAGS)
+    rows = rows_of(connection, trip="t", without="left bag")
+    assert not [r for r in rows if (r["group"], r["name"]) == ("item", "sack")]
+    assert of(rows, "bag", "LEFT bag")["carried_g"] == 15
+    weighed = weigh_up(connection, "t", without="left bag; right bag", today=TODAY)
+    assert {(row.item, row.bag) for row in weighed.left_out} == {
+        ("sack", None),
+        ("sock", "right bag"),
+    }
+    assert weighed.remarks == (
+        "“left bag” is a thing; what is in the bag or kit of that name still counts.",
+    )
+
+
+@pytest.mark.parametrize(
+    ("options", "remarks"),
+    [
+        ({"without": "boat"}, ["“boat” is not on the list, so that it changes nothing."]),
+        ({"as_carried": "boat=base"}, ["“boat” is not on the list, so that it changes nothing."]),
+        ({"added": "cord"}, ["“cord” adds nothing: what it names is on the list already."]),
+        ({"added": "old"}, ["“Old” is given up; it counts because you asked for it."]),
+        ({"added": "other"}, ["“other” adds nothing: what it names is on the list already."]),
+        ({"without": "other", "added": "cord"}, []),
+    ],
+)
+def test_what_a_wish_did_not_do_is_said(
+    connection: Any, options: dict[str, str], remarks: list[str]
+) -> None:
+    fill(connection, TWO_BAGS)
+    assert list(weigh_up(connection, "t", today=TODAY, **options).remarks) == remarks
+
+
+def test_the_closer_name_counts_and_of_two_alike_the_last(connection: Any) -> None:
+    fill(connection, TWO_BAGS)
+    plain = weigh_up(connection, "t", without="other", added="cord", today=TODAY)
+    assert "cord" in {row.item for row in plain.rows}
+    ways = weigh_up(
+        connection,
+        "t",
+        as_carried="sock = Worn; clothing=vehicle; cord=worn;cord=base",
+        today=TODAY,
+    )
+    assert {(row.item, row.carried_as) for row in ways.rows} == {
+        ("sock", "worn"),
+        ("sack", "base"),
+        ("cord", "base"),
+    }
+
+
+@pytest.mark.parametrize(
+    ("options", "message"),
+    [
+        ({"trip": "x"}, "trip: expected a trip of this logbook, got"),
+        (
+            {"with_": "sack;sok"},
+            "with_: expected an item, kit, system or bag of this logbook, got ",
+        ),
+        ({"as_carried": "sock"}, "as_carried: expected a name, = and a way of carrying, e.g. "),
+        ({"as_carried": "=base"}, "as_carried: expected a name, = and a way of carrying, e.g. "),
+        (
+            {"as_carried": "sock=wrn"},
+            "as_carried: expected one of base, worn, consumable, vehicle ",
+        ),
+        ({"as_carried": "sok=worn"}, "as_carried: expected an item, kit, system or bag of this "),
+    ],
+)
+def test_a_wish_that_cannot_be_read_is_refused(
+    connection: Any, options: dict[str, str], message: str
+) -> None:
+    fill(connection, TWO_BAGS)
+    with pytest.raises(QuestionError) as refused:
+        rows_of(connection, **options)
+    assert str(refused.value).startswith(message)
+
+
+def test_nothing_at_all(connection: Any) -> None:
+    fill(connection, {})
+    assert rows_of(connection) == []
+
+
+def test_the_demo_is_weighed_to_the_last_gram(demo: Any) -> None:
+    whole = demo.sql(
+        "SELECT sum(weight_mg) / 1000 FROM items_today WHERE retired_on IS NULL "
+        "OR retired_on > DATE '2020-02-01'"
+    ).fetchall()[0][0]
+    for group in GROUPS:
+        found = sum(round(r["carried_g"] * 1000) for r in rows_of(demo) if r["group"] == group)
+        assert found / 1000 == whole

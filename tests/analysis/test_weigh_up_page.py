@@ -1,0 +1,246 @@
+"""The page of the weigh-up: what it answers, in whose units, and where there is little to say."""
+
+import re
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+from store_drawing import Tables, carried, empty_store, fill, gear, trip
+from tarebook.analysis.display.words import SPACE, Display
+from tarebook.analysis.store.opening import open_store
+from tarebook.analysis.weigh_up.page.page import WeighUpPage, read_weigh_up
+from tarebook.tripdata.store import load_logbook, store_path
+
+TODAY = date(2026, 11, 25)
+START = date(2026, 6, 1)
+SECTIONS = ("totals", "by_system", "heaviest_things", "by_bag", "by_kit", "side_by_side")
+OUNCES = """item,name,system,weight_oz,carried_as
+tent,Tent,shelter,48,
+quilt,Quilt,sleep,32,
+rucksack,Rucksack,bags,32,
+packraft,Packraft,boat,96,vehicle
+"""
+
+
+@pytest.fixture(scope="module")
+def connection() -> Any:
+    with empty_store() as made:
+        yield made
+
+
+def page_of(folder: Path, files: dict[str, str], **options: str) -> WeighUpPage:
+    for name, text in files.items():
+        (folder / name).write_text(text, "utf-8")
+    load_logbook(folder)
+    with open_store(store_path(folder)) as store:
+        return read(store, display=Display("oz" if files.get("tarebook.toml") else "g"), **options)
+
+
+def read(store: Any, trip: str = "", display: Display | None = None, **options: str) -> WeighUpPage:
+    return read_weigh_up(store, trip, today=TODAY, display=display or Display(), **options)
+
+
+def told(text: str) -> str:
+    return text.replace(SPACE, " ")
+
+
+def points(page: WeighUpPage) -> dict[str, str]:
+    return {p.about: told(p.answer) for p in page.opening().points}
+
+
+def notices(page: WeighUpPage) -> list[str]:
+    return [told(n) for n in page.opening().notices]
+
+
+def whole(page: WeighUpPage) -> str:
+    """Everything that the page says, without its pictures."""
+    parts = [page.opening().html(), *(getattr(page, name)().html() for name in SECTIONS)]
+    text = re.sub(r"<(script|svg).*?</\1>|<[^>]*>", " ", " ".join(parts), flags=re.DOTALL)
+    return told(" ".join(text.split()))
+
+
+def test_the_first_evening_in_ounces(tmp_path: Path) -> None:
+    """112 oz is 7 lb, with a boat of 6 lb 13 lb (arithmetic); under 20 lb: common practice."""
+    files = {"gear.csv": OUNCES, "tarebook.toml": '[display]\nmass = "oz"\n'}
+    page = page_of(tmp_path, files)
+    assert points(page)["In all"] == (
+        "Everything in gear.csv weighs 13.00 lb. Of that, 7.00 lb is base weight, which walkers "
+        "call ultralight."
+    )
+    assert points(page)["Counted otherwise"] == (
+        "The base weight is 7.00 lb; it would be 5.00 lb without bags and 13.00 lb if the boat "
+        "counted, too (lightweight). From the skin out you carry 7.00 lb."
+    )
+    table = page.by_system().table
+    assert table is not None
+    frame = table.frame()
+    assert list(frame["All (oz)"].round(1)) == [96, 48, 32, 32]
+    assert list(frame["Base but for it (oz)"].round(1)) == [112, 64, 80, 80]
+    assert list(frame["Class then"]) == [
+        "ultralight",
+        "super-ultralight",
+        "ultralight",
+        "ultralight",
+    ]
+    raft = page_of(tmp_path, files, as_carried="boat=base")
+    assert "13.00 lb is base weight, which walkers call lightweight." in points(raft)["In all"]
+
+
+@pytest.mark.parametrize(
+    ("tables", "name", "answer"),
+    [
+        ({}, "", "There is nothing to weigh yet: gear.csv has no row that is not given up."),
+        (
+            {"trip": [trip("plan", START, 1, plan=True)]},
+            "plan",
+            "There is nothing to weigh yet: “Plan” has no row in carried.csv that is on you at its "
+            "start.",
+        ),
+        (
+            {"gear": [gear("mug", weight_mg=None)]},
+            "",
+            "Everything in gear.csv is still without weights: nothing of it is weighed.",
+        ),
+    ],
+)
+def test_where_there_is_nothing_to_weigh(
+    connection: Any, tables: Tables, name: str, answer: str
+) -> None:
+    fill(connection, tables)
+    page = read(connection, name)
+    assert points(page)["In all"] == answer
+    assert "nan" not in whole(page).split()
+    if "gear" in tables:
+        assert notices(page) == [
+            "Mug is not weighed, so that sums read “at least”. Put the weight into gear.csv."
+        ]
+        assert "not weighed" in points(page)["In all"] or "nothing of it" in answer
+    else:
+        assert all(getattr(page, section)().html() == "" for section in SECTIONS)
+
+
+def test_everything_left_out(connection: Any) -> None:
+    fill(connection, {"gear": [gear("mug", "cook")]})
+    page = read(connection, without="cook")
+    assert points(page)["In all"] == "Everything on the list is left out, as you asked."
+    assert notices(page) == ["Not counted, as you asked: Mug."]
+
+
+ASTRIDE: Tables = {
+    "gear": [
+        gear("tarp", "shelter", 900_000, kit="House"),
+        gear("mug", "cook", 100_000, kit="Kitchen"),
+        gear("shirt", "clothing", 200_000, carried_as="worn"),
+        gear("pan", "cook", None, kit="kitchen"),
+        gear("sack", "bags", 700_000, name="Left sack", carried_as="vehicle"),
+        gear("bike", "bike", 11_000_000, carried_as="vehicle"),
+        gear("lock", "bike", 600_000, carried_as="vehicle"),
+    ],
+    "trip": [trip("t", START, 1), trip("u", START, 1, plan=True)],
+    "carried": [
+        carried("t", "tarp", bag="Left sack"),
+        carried("t", "mug", bag="right sack", quantity=3),
+        carried("t", "shirt"),
+        carried("t", "sack"),
+        carried("t", "bike"),
+        carried("t", "lock"),
+        carried("u", "tarp"),
+        carried("u", "pan"),
+    ],
+}
+
+
+def limited(connection: Any, **limits: float) -> None:
+    connection.execute("DELETE FROM settings")
+    for name, grams in limits.items():
+        row = [f"limits.{name.replace('_', ' ')}", repr(grams)]
+        connection.execute("INSERT INTO settings VALUES (?, ?)", row)
+
+
+def test_bags_left_against_right_and_own_limits(connection: Any) -> None:
+    fill(connection, ASTRIDE)
+    limited(connection, left_SACK=800.0, bike=1900.0, roof=5.0)
+    try:
+        section = read(connection, "t").by_bag()
+        opening = points(read(connection, "t"))
+    finally:
+        limited(connection)
+    assert [told(a) for a in section.answer] == [
+        "“Left sack” holds most: 900 g.",
+        "“Left sack” holds 600 g more than “right sack”.",
+        "“Left sack” is over your limit of 800 g by 100 g.",
+        # 900 + 300 + the bag itself 700 + the lock 600; neither the shirt, worn, nor the bike.
+        "All but what is worn and “Bike” weighs 2.50 kg: 600 g over your limit of 1.90 kg for the "
+        "bike.",
+    ]
+    assert opening["Your limits"] == "“Left sack” is over your limit of 800 g by 100 g."
+    assert section.caution is not None
+    for word in ("bike", "steers", "trim", "maker"):
+        assert word in section.caution
+    assert section.table is not None
+    frame = section.table.frame()
+    assert list(frame["Holds (g)"]) == [900, 300]
+    assert frame["The bag itself (g)"].fillna(0).tolist() == [700, 0]
+    assert frame["Room to the limit (g)"].fillna(0).tolist() == [-100, 0]
+    assert "Not on this list, but limited in tarebook.toml: “roof”." in section.notes
+
+
+def test_no_limit_is_invented(connection: Any) -> None:
+    fill(connection, ASTRIDE)
+    section = read(connection, "t").by_bag()
+    assert section.table is not None
+    assert not [name for name in section.table.frame() if "limit" in name.lower()]
+    assert "over" not in " ".join(section.answer)
+
+
+def test_sums_over_what_is_not_weighed_read_at_least(connection: Any) -> None:
+    fill(connection, ASTRIDE)
+    page = read(connection, "u")
+    assert points(page)["In all"] == (
+        "The list of “U” weighs at least 900 g. Of that, at least 900 g is base weight."
+    )
+    assert notices(page)[0].startswith("Pan is not weighed, so that sums read “at least”.")
+
+
+def test_two_lists_side_by_side(connection: Any) -> None:
+    fill(connection, ASTRIDE)
+    page = read(connection, "t", against="u", without="pan")
+    section = page.side_by_side()
+    answer = "The list of “T” weighs 500 g more than that of “U” from the skin out."
+    assert told(section.answer[0]) == answer == points(page)["Beside it"]
+    totals, systems, things = (section.table, *section.more)
+    assert totals is not None
+    shown = totals.frame().set_index("Total")
+    assert shown.loc["Base weight"].tolist() == [1200, 900, 300]
+    assert shown.loc["All, with the vehicle’s"].tolist() == [13_700, 900, 12_800]
+    assert [row["name"] for row in things.rows] == ["Bike", "Left sack", "Lock", "Mug", "Shirt"]
+    assert [row["name"] for row in systems.rows][:3] == ["bike", "shelter", "bags"]
+    assert read(connection, "t").side_by_side().missing == "no other trip was named"
+
+
+def test_the_page_never_says_what_to_leave(demo: Any) -> None:
+    text = whole(read(demo))
+    for word in ("leave at home", "stay at home", "without it you", "you could leave"):
+        assert word not in text
+    assert "These are sums, no advice." in text
+
+
+def test_the_demo_and_its_trips_have_a_page_in_either_unit(
+    demo: Any, logbook: Callable[[str], Path]
+) -> None:
+    plan, latest = "2027-04-old-weir-meadow", "2026-11-fernhollow"
+    for display in (Display(), Display("oz")):
+        for name in ("", plan, latest):
+            page = read(demo, name, display)
+            text = whole(page)
+            assert " nan" not in text
+            assert points(page)["In all"].endswith(".")
+            assert ("(oz)" in text) == (display.mass == "oz")
+            figure = page.by_system().figure
+            assert figure is not None
+            assert "heaviest first" in figure.alt
+    for name in ("lakes", "spreadsheets"):
+        with open_store(store_path(logbook(name))) as store:
+            assert points(read(store))["In all"]
