@@ -7,7 +7,7 @@ from datetime import date
 from ..climate.outlook import Outlook, outlook_of_trip
 from ..climate.station_choice import NoStation
 from ..store.rows import Store, ask
-from ..store.trip_choice import TripChoice, choose_trip
+from ..store.trip_choice import TripChoice, choose_trips_ahead
 from .chance import NightAhead, TooColdChance, chance_of_cold_night
 from .limit import Basis, ColdLimit, ColdLimits, SleepSystem, system_of
 from .sets import Lacking, lacking, owned_sets, sleep_things
@@ -68,12 +68,7 @@ def cold_trips_ahead(
 
     Raises QuestionError where there is no such trip.
     """
-    if trip.strip():
-        one = cold_ahead(store, limits, choose_trip(store, trip))
-        return (with_sets(store, limits, one),)
-    every = [TripChoice(**row) for row in ask(store, "store/trips_by_start")]
-    plans = [one for one in every if one.plan and one.end_on >= today]
-    known = (cold_ahead(store, limits, plan) for plan in plans)
+    known = (cold_ahead(store, limits, one) for one in choose_trips_ahead(store, trip, today))
     return tuple(with_sets(store, limits, one) for one in known)
 
 

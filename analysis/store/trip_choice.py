@@ -22,6 +22,11 @@ class TripChoice:
     plan: bool
 
 
+def every_trip(connection: duckdb.DuckDBPyConnection) -> list[TripChoice]:
+    """Every trip and plan, the latest last."""
+    return [TripChoice(**row) for row in ask(connection, "store/trips_by_start")]
+
+
 def choose_trip(
     connection: duckdb.DuckDBPyConnection, trip: str | None = None, option: str = "trip"
 ) -> TripChoice:
@@ -31,7 +36,7 @@ def choose_trip(
     QuestionError that begins with the option, naming the nearest trip, where there is none of that
     name, or none at all.
     """
-    known = [TripChoice(**row) for row in ask(connection, "store/trips_by_start")]
+    known = every_trip(connection)
     if trip is None or not trip.strip():
         happened = [t for t in known if not t.plan]
         if happened:
@@ -45,6 +50,18 @@ def choose_trip(
             return each
     advice = guess(trip, [t.trip for t in known], 'the table "trips" lists them all')
     raise QuestionError(f"{option}: expected a trip of this logbook, got {shown(trip)}; {advice}")
+
+
+def choose_trips_ahead(
+    connection: duckdb.DuckDBPyConnection, trip: str, today: date
+) -> list[TripChoice]:
+    """The trip of that name or, of a blank one, every plan not over by ``today``, the latest last.
+
+    Raises QuestionError as `choose_trip` does where there is no trip of that name.
+    """
+    if trip.strip():
+        return [choose_trip(connection, trip)]
+    return [each for each in every_trip(connection) if each.plan and each.end_on >= today]
 
 
 def choose_past_trip(connection: duckdb.DuckDBPyConnection, trip: str | None = None) -> TripChoice:
