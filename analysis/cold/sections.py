@@ -26,7 +26,7 @@ from . import words as cold_words
 from .chart import MOST_CURVES, Curve, cold_chart
 from .limit import ColdLimit, ColdLimits, NightApart
 from .ratings import several
-from .tables import limit_table, sets_table
+from .page_tables import limit_table, sets_table
 from .trips import ColdAhead
 
 LIMITS, AHEAD = "How cold can I sleep", "Cold nights ahead"
