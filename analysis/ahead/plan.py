@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import date
 
 from ..store.rows import Record, Store, ask
-from ..store.trip_choice import TripChoice, choose_trips_ahead
+from ..store.trip_choice import TripChoice, choose_ahead
 from .likeness import like_trips
 from .results import DayAhead, LikeTrip, ListedThing, TripAhead
 
@@ -16,7 +16,7 @@ def trips_ahead_of(store: Store, trip: str, today: date) -> tuple[TripAhead, ...
 
     Raises QuestionError, with the nearest name, where there is no trip of that name.
     """
-    return tuple(trip_ahead(store, choice) for choice in choose_trips_ahead(store, trip, today))
+    return tuple(trip_ahead(store, choice) for choice in choose_ahead(store, trip, today))
 
 
 def trip_ahead(store: Store, choice: TripChoice) -> TripAhead:

@@ -22,11 +22,6 @@ class TripChoice:
     plan: bool
 
 
-def every_trip(connection: duckdb.DuckDBPyConnection) -> list[TripChoice]:
-    """Every trip and plan, the latest last."""
-    return [TripChoice(**row) for row in ask(connection, "store/trips_by_start")]
-
-
 def choose_trip(
     connection: duckdb.DuckDBPyConnection, trip: str | None = None, option: str = "trip"
 ) -> TripChoice:
@@ -36,7 +31,7 @@ def choose_trip(
     QuestionError that begins with the option, naming the nearest trip, where there is none of that
     name, or none at all.
     """
-    known = every_trip(connection)
+    known = [TripChoice(**row) for row in ask(connection, "store/trips_by_start")]
     if trip is None or not trip.strip():
         happened = [t for t in known if not t.plan]
         if happened:
@@ -52,16 +47,17 @@ def choose_trip(
     raise QuestionError(f"{option}: expected a trip of this logbook, got {shown(trip)}; {advice}")
 
 
-def choose_trips_ahead(
+def choose_ahead(
     connection: duckdb.DuckDBPyConnection, trip: str, today: date
-) -> list[TripChoice]:
-    """The trip of that name or, of a blank one, every plan not over by ``today``, the latest last.
+) -> tuple[TripChoice, ...]:
+    """The trip of that name, plan or past; for a blank name every plan not over by ``today``.
 
-    Raises QuestionError as `choose_trip` does where there is no trip of that name.
+    The first to begin stands first. Raises QuestionError where there is no such trip.
     """
     if trip.strip():
-        return [choose_trip(connection, trip)]
-    return [each for each in every_trip(connection) if each.plan and each.end_on >= today]
+        return (choose_trip(connection, trip),)
+    known = (TripChoice(**row) for row in ask(connection, "store/trips_by_start"))
+    return tuple(each for each in known if each.plan and each.end_on >= today)
 
 
 def choose_past_trip(connection: duckdb.DuckDBPyConnection, trip: str | None = None) -> TripChoice:
@@ -69,7 +65,8 @@ def choose_past_trip(connection: duckdb.DuckDBPyConnection, trip: str | None = N
     chosen = choose_trip(connection, trip)
     if chosen.plan:
         raise QuestionError(
-            f'trip: expected a trip that took place, got the plan "{chosen.trip}"; once it is '
-            "over, set plan to no in trip.csv, or leave out the trip for the latest one"
+            f'trip: expected a trip that took place, got the plan "{chosen.trip}"; `tarebook '
+            f"report before_trip --trip {chosen.trip}` looks ahead to it. Once it is over, set "
+            "plan to no in trip.csv"
         )
     return chosen

@@ -10,9 +10,9 @@ from ...climate.station_choice import NoStation, StationChoice
 from ...display import words
 from ...display.sections import Opening
 from ...display.words import Display
-from ...store.rows import Store
+from ...store.rows import Store, ask
 from ...store.set_aside import records_set_aside, set_aside_notice
-from ...store.trip_choice import TripChoice, choose_trip, every_trip
+from ...store.trip_choice import TripChoice, choose_trip
 from ..limit import cold_limits
 from ..trips import ColdAhead, cold_ahead, with_sets
 from . import sections
@@ -88,7 +88,8 @@ def read_nights(
     chosen = choose_trip(store, trip or None)
     planned = chosen if chosen.plan else None
     if not trip.strip():
-        planned = next((each for each in every_trip(store) if each.plan), None)
+        every = [TripChoice(**row) for row in ask(store, "store/trips_by_start")]
+        planned = next((each for each in every if each.plan), None)
     past = None if chosen.plan else trip_context(store, chosen.trip)
     band = _band(store, past.station, chosen) if past is not None else ()
     plan = _plan(store, planned, below_c) if planned else None
