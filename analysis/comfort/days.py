@@ -12,7 +12,7 @@ from ...tripdata.contract import ASPECTS
 from ..stats.arrays import Array
 from ..stats.score_model.grid import ComfortData
 from ..store.rows import Store, ask
-from .ease import Covariate, ease_of
+from .ease import Covariate, ease_of, trip_numbers
 from .things import Thing, carried_for_comfort, things_along
 
 Stays = Mapping[tuple[str, str], Sequence[tuple[date, date]]]
@@ -87,14 +87,9 @@ def comfort_days(store: Store) -> tuple[AspectDays, ...]:
     for row in ask(store, "comfort/comfort_stays"):
         stays[row["trip"], row["item"]].append((row["from_on"], row["until_on"]))
     days: defaultdict[str, list[dict[str, Any]]] = defaultdict(list)
-    for row in scored_days(store):
+    for row in ask(store, "comfort/comfort_days"):
         days[row["aspect"]].append(row)
     return tuple(_aspect(a, days[a], things, stays) for a in ASPECTS if days[a])
-
-
-def scored_days(store: Store) -> list[dict[str, Any]]:
-    """The scored days that count, by time: the one place where they are chosen."""
-    return ask(store, "comfort/comfort_days")
 
 
 def _aspect(
@@ -103,8 +98,6 @@ def _aspect(
     along = _along(aspect, days, things, stays)
     bundles, columns, always = _bundles(along, things)
     unused = _unused(along, things)
-    number: dict[str, int] = {}
-    trips = np.array([number.setdefault(day["trip"], len(number)) for day in days], dtype=np.intp)
     scores = np.array([float(day["score"]) for day in days])
     sizes = np.array([float(len(bundle.things)) for bundle in bundles])
     comforts = np.array([bundle.for_comfort for bundle in bundles], dtype=bool)
@@ -114,7 +107,7 @@ def _aspect(
         aspect=aspect,
         data=ComfortData(
             scores,
-            trips,
+            trip_numbers(days),
             columns,
             sizes,
             comforts,

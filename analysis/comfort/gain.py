@@ -83,8 +83,7 @@ class Gain:
 class AspectGains:
     """The gains of one aspect, the most probable help first, and the fit behind them.
 
-    ``always``: what was along on every scored day, None where nothing was. ``slopes`` pairs what a
-    day was like with what a step of it did to the score.
+    ``slopes`` pairs what a day was like with what a step of it did to the score.
     """
 
     days: AspectDays
@@ -96,11 +95,6 @@ class AspectGains:
     def aspect(self) -> str:
         """sleep, camp, moving or fun."""
         return self.days.aspect
-
-    @property
-    def always(self) -> Bundle | None:
-        """What was along on every scored day."""
-        return self.days.always
 
     @property
     def comforts(self) -> tuple[Gain, ...]:

@@ -42,7 +42,7 @@ def gains_chart(gains: Sequence[Gain]) -> Build:
 
 def _what(gain: Gain) -> str:
     name = comfort_words.gain_name(gain, 2)
-    return f"{name}{_APART}{comfort_words.SCORES_OF[gain.aspect]}"
+    return f"{name}{_APART}{gain.aspect}"
 
 
 def _points(gain: Gain) -> dict[str, Any]:

@@ -10,7 +10,7 @@ from ..gain import Gain
 from ..next_swap import MOST_TRIPS_TO_SETTLE, Swap
 
 _WHAT = text("what", "Comfort", lambda g: comfort_words.gain_name(g, 2))
-_ASPECT = text("aspect", "Scores", lambda g: comfort_words.SCORES_OF[g.aspect].capitalize())
+_ASPECT = text("aspect", "Scores", lambda g: g.aspect.capitalize())
 _PER_POINT = {"g": "Grams", "oz": "Ounces"}
 
 
