@@ -30,6 +30,12 @@ class Bundle:
     days_with: int
     days_without: int
 
+    @classmethod
+    def of(cls, things: Sequence[Thing], days: Array) -> "Bundle":
+        """Things by the days (n), 1 where they were along."""
+        days_with = int(days.sum())
+        return cls(tuple(things), days_with, len(days) - days_with)
+
     @property
     def bundle(self) -> str:
         """A short name, unique within its aspect."""
@@ -153,8 +159,7 @@ def _bundles(
     always: Bundle | None = None
     for columns in groups.values():
         days = along[:, columns[0]]
-        count = int(days.sum())
-        bundle = Bundle(tuple(things[c] for c in columns), count, len(days) - count)
+        bundle = Bundle.of([things[c] for c in columns], days)
         if bundle.days_with and not bundle.days_without:
             always = bundle
         elif bundle.days_with:
@@ -165,9 +170,5 @@ def _bundles(
 
 def _unused(along: Array, things: Sequence[Thing]) -> list[tuple[Bundle, Array]]:
     """What came along and was never taken out, each by itself."""
-    unused = []
-    for thing, days in zip(things, along.T, strict=True):
-        count = int(days.sum())
-        if thing.never_used and count:
-            unused.append((Bundle((thing,), count, len(days) - count), days))
-    return unused
+    pairs = zip(things, along.T, strict=True)
+    return [(Bundle.of([t], days), days) for t, days in pairs if t.never_used and days.any()]

@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Sequence
 
 from ..display.words import (
-    DASH,
     Display,
     count,
     listing,
@@ -142,13 +141,6 @@ def _width(half: float) -> str:
 def _others(narrows: Sequence[Narrowing]) -> str:
     others = [n.aspect for n in narrows if n.after < 0.98 * n.before]
     return f", and tell of {listing(others)} as well" if others else ""
-
-
-def settle_text(trips: int | None, most: int) -> str:
-    """How many trips would settle a gain, if it is what it seems."""
-    if trips is None:
-        return DASH
-    return f"over {most}" if trips > most else str(trips)
 
 
 _SLOPES = {

@@ -149,13 +149,11 @@ def held_notices(cull: Cull) -> tuple[str, ...]:
 
 def scope_lines(cull: Cull, display: Display) -> tuple[str, ...]:
     """Return what was looked back on."""
-    scoped = cull.usage.scoped
-    base = cull.base
-    about = [scoped.text]
-    if base.grams is not None:
-        usual = mass(base.grams, display, at_least=base.at_least)
-        about.append(_usual(usual, base.trips, [t.mode for t in scoped.trips if t.nights]))
-    return tuple(about)
+    scoped, base = cull.usage.scoped, cull.base
+    if base.grams is None:
+        return (scoped.text,)
+    usual = mass(base.grams, display, at_least=base.at_least)
+    return scoped.text, _usual(usual, base.trips, [t.mode for t in scoped.trips if t.nights])
 
 
 def _usual(grams: str, trips: int, modes: Sequence[str | None]) -> str:
