@@ -126,27 +126,20 @@ def gains_of(days: AspectDays) -> AspectGains:
     shares = explained_shares(days.data, fit.trip_sd.value, noise)
     places = _places(fit, [n for n, bundle in enumerate(days.bundles) if bundle.for_comfort])
     gains = [
-        _gain(days, fit, n, float(shares[n]), places.get(n, (None, None)))
-        for n in range(len(days.bundles))
+        Gain(
+            days.aspect,
+            bundle,
+            Estimate(float(fit.gain[n]), float(fit.low[n]), float(fit.high[n]), LEVEL, fit.n),
+            float(fit.p_helps[n]),
+            float(fit.prior_share[n]),
+            float(shares[n]),
+            *places.get(n, (None, None)),
+        )
+        for n, bundle in enumerate(days.bundles)
     ]
     gains.sort(key=lambda g: (-g.p_helps, g.bundle.bundle))
     names = (covariate.name for covariate in days.covariates)
     return AspectGains(days, fit, tuple(gains), tuple(zip(names, fit.slopes, strict=True)))
-
-
-def _gain(
-    days: AspectDays, fit: ComfortFit, n: int, share: float, places: tuple[int | None, int | None]
-) -> Gain:
-    return Gain(
-        aspect=days.aspect,
-        bundle=days.bundles[n],
-        gain=Estimate(float(fit.gain[n]), float(fit.low[n]), float(fit.high[n]), LEVEL, fit.n),
-        p_helps=float(fit.p_helps[n]),
-        prior_share=float(fit.prior_share[n]),
-        ease_share=share,
-        best_place=places[0],
-        worst_place=places[1],
-    )
 
 
 def _places(fit: ComfortFit, among: Sequence[int]) -> dict[int, tuple[int, int]]:

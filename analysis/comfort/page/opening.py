@@ -26,8 +26,7 @@ def comfort_opening(page: "ComfortPage") -> Opening:
     lines = []
     if aspects:
         every = [day for aspect in aspects for _, day in aspect.days.rows]
-        lines.append(days(min(every), max(every)))
-        lines.append(f"Scored: {comfort_words.scored(aspects)}")
+        lines += [days(min(every), max(every)), f"Scored: {comfort_words.scored(aspects)}"]
     if limits.nights:
         lines.append(f"Judged for warmth: {count(len(limits.nights), 'night')}")
     notices = (*set_aside_notice(page.set_aside), *_notices(aspects, limits))
