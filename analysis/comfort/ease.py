@@ -6,7 +6,7 @@ matter of the whole trip, the mean of the trip's days shows it better than any o
 
 What is not known of a day is taken from the trip's other days, else from all; a column that is
 known of no day, or never differs, is none. How much of it is not written down is told
-(`Ease.blank`), since that cannot be allowed for; `comfort.common` stands in for it.
+(`Ease.blank`), since that cannot be allowed for; `comfort.shared_ease` stands in for it.
 """
 
 from collections import defaultdict
@@ -17,7 +17,7 @@ from typing import Any
 import numpy as np
 
 from ..stats.arrays import Array, Flags
-from .common import in_common
+from .shared_ease import in_common
 
 MILDER_STEP_C = 5.0
 """What one unit of warmth is, in degrees Celsius over the rating."""

@@ -315,8 +315,9 @@ def test_a_long_trace_keeps_every_extreme(store: Any) -> None:
         ),
         (
             "next",
-            'trip: expected a trip that took place, got the plan "next"; once it is over, set '
-            "plan to no in trip.csv, or leave out the trip for the latest one",
+            'trip: expected a trip that took place, got the plan "next"; `tarebook report '
+            "before_trip --trip next` looks ahead to it. Once it is over, set plan to no in "
+            "trip.csv",
         ),
     ],
 )
