@@ -41,7 +41,7 @@ class World:
     """How a camper's trips and notes go; ``bias`` is how much too much is taken, on the log."""
 
     name: str
-    bias: tuple[float, float] = (-0.1, 0.4)
+    bias: tuple[float, float] = (0.0, 0.5)
     hungry: bool = False
     rough: bool = False
     unnoted: float = 0.05
@@ -202,12 +202,13 @@ def _away(
             made.book.add("weather", trip=one.name, day=day, low_c=low)
     for item, *_ in OTHERS:
         made.book.add("carried", trip=one.name, item=item)
+    water, left = round(rng.uniform(500, 2000)), round(rng.uniform(0, 400))
     made.book.add(
         "carried",
         trip=one.name,
         item=WATER,
-        weight_g=round(rng.uniform(500, 2000)),
-        brought_home_g=round(rng.uniform(0, 400)) if noted else None,
+        weight_g=water,
+        brought_home_g=left if noted else None,
     )
     own = rng.normal(0, 0.15, 3)  # how much more or less each of the people needs
     seen = {}
@@ -216,9 +217,9 @@ def _away(
         units = (one.nights if thing == GAS else one.nights + 1) * people
         guess = camper.median_g(thing) * units * np.exp(camper.bias + rng.normal(0, 0.15))
         taken = float(max(10, 10 * round(guess / 10)))
-        left = float(max(0, round(taken - need)))
-        known = noted and rng.uniform() >= world.unnoted
-        seen[thing] = Seen(need, taken, left if known else None, units)
+        rest = float(max(0, round(taken - need)))
+        known = (rng.uniform() >= world.unnoted) and noted
+        seen[thing] = Seen(need, taken, rest if known else None, units)
         _note(made.book, one, thing, seen[thing], world.resupplied and one.nights > 2)
     made.seen.append(seen)
 
@@ -358,11 +359,12 @@ def rides(
     plan: bool = False,
     whole: Sequence[int] = (),
     gaps: bool = True,
+    later: int = 0,
 ) -> Rides:
     """A rider's log of so many trips and one more; of those in ``whole`` every day has its row.
 
     ``gaps``: one day in ten has no row, one row in five no energy. ``plan``: the last is a plan
-    with its distances and climbing alone.
+    with its distances and climbing alone. ``later``: trips after it, drawn after all else.
     """
     rider = Rider.drawn(rng)
     days = starts(rng, trips + 1, rng.uniform(4, 9), rng.uniform(0.6, 0.9))
@@ -379,6 +381,11 @@ def rides(
         made.outings.append(one)
         full = n == trips or n in whole or not gaps
         _ridden(made, rider, one, (far, steep), rng, full, noted=not plan or n < trips)
+    for n in range(later):
+        start = days[-1] + timedelta(30 + 20 * n)
+        one = outing(rng, trips + 1 + n, start, _nights(rng, length))
+        made.outings.append(one)
+        _ridden(made, rider, one, (far, steep), rng, True, noted=True)
     return made
 
 
