@@ -29,7 +29,7 @@ class LikeTrip:
 
 @dataclass(frozen=True, slots=True)
 class DayAhead:
-    """A day of the trip ahead; what is not known is missing."""
+    """A day of the trip ahead and a way of travelling on it; what is not known is missing."""
 
     day: date
     mode: str | None
@@ -56,7 +56,8 @@ class ListedThing:
 class TripAhead:
     """The trip ahead, from its own rows and from trips over before its start.
 
-    ``way``: a day each, from its own distances ("own"), else each day the median day of like trips
+    ``way``: a day each (two where it is noted by two ways of travelling), from its own distances
+    ("own"; a day of which nothing is noted has none), else each day the median day of like trips
     ("like"), else without distances ("none"). ``like``: the latest last. ``listed``: its own
     carried rows, of others' loads, too; empty where it has none.
     """
