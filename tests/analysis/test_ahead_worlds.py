@@ -16,8 +16,9 @@ import pytest
 sys.path.insert(0, str(Path(__file__).parents[1] / "benchmarks"))
 
 from ahead_answers import THINGS, Forecasts, Share, asked, energy_tried, names_tried, needs_tried
-from ahead_worlds import FOODS, GAS, WATER, WORLDS, Rider, Supplies, rides, supplies
+from ahead_worlds import FOODS, GAS, WATER, WORLDS, Supplies, supplies
 from kit_worlds import OFF, Kit, kit
+from ride_worlds import Rider, rides
 from worlds import Book, loaded
 
 LOGBOOKS = 8
