@@ -1,6 +1,6 @@
 """Invented riders of electric bikes: what their batteries truly give on a trip is known.
 
-A day takes what moving the whole takes, by the work done (Martin et al. 1998, J Appl Biomech 14:276,
+A day takes the work of moving the whole (Martin et al. 1998, J Appl Biomech 14:276, equations
 from memory: rolling, climbing, air; chain and gears .95, from memory), less what hills give back on
 the way down, times the motor's share, over the motor's efficiency. Air drag areas of .4 to .65 m²
 and rolling coefficients of .005 to .011 are from memory, and so is the motor's efficiency of .8.
