@@ -1,0 +1,1 @@
+"""The pages of a trip to come, for the notebooks alone."""
