@@ -35,12 +35,11 @@ def whereabouts(station: StationChoice, display: Display) -> str:
     if station.distance_km is not None:
         parts.append(f"{whole_distance(station.distance_km, display)} away")
     difference = station.height_difference_m
-    if difference is not None:
-        if round(difference) == 0:
-            parts.append("at the same height")
-        else:
-            side = "lower" if difference > 0 else "higher"
-            parts.append(f"{words.height(abs(difference), display)} {side}")
+    if difference is not None and round(difference) == 0:
+        parts.append("at the same height")
+    elif difference is not None:
+        side = "lower" if difference > 0 else "higher"
+        parts.append(f"{words.height(abs(difference), display)} {side}")
     return words.listing(parts)
 
 

@@ -9,7 +9,7 @@ from ..stats.zero_one import LeftSet, Programme
 from ..store.rows import Store
 from ..store.scope import Scope
 from ..usage.cold_odds import TripsAhead
-from ..usage.conditions import TRIP_KINDS, TripKind
+from ..usage.conditions import TRIP_KINDS
 from ..usage.items import usage
 from ..usage.keep_rules import NOTHING_KNOWN, Circumstances
 from ..usage.leaving import circumstances
@@ -131,12 +131,12 @@ def kinds_of_trip(problem: CullProblem, regret: float) -> tuple[KindOfTrip, ...]
         programme = problem.programme(kind)
         best = programme.most(regret)
         dry = kinds[0].answer.items if kinds else best.items
-        needed = tuple(i for i in sorted(dry) if kinds and _beyond_its_limit(problem, i, kind))
-        meant = tuple(
-            i
-            for i, j in sorted(problem.by_item.items())
-            if kind in j.about.meaning.words and i not in dry
+        judged = [(i, problem.by_item[i]) for i in sorted(dry) if kinds]
+        needed = tuple(
+            i for i, j in judged if problem.usage.need(j.usage, kind) >= limit_of(j.cost)
         )
+        along = [(i, j) for i, j in sorted(problem.by_item.items()) if i not in dry]
+        meant = tuple(i for i, j in along if kind in j.about.meaning.words)
         kinds.append(KindOfTrip(kind, frontier(programme), best, needed, meant))
     return tuple(kinds)
 
@@ -160,11 +160,6 @@ def _wanted_mg(wish: Wish, base: BaseWeight, problem: CullProblem) -> int:
     if wish.target_g is not None:
         return max(0, round(((base.grams or 0.0) - wish.target_g) * 1000))
     return sum(mg for i, mg in problem.saved_mg.items() if problem.by_item[i].verdict == "leave")
-
-
-def _beyond_its_limit(problem: CullProblem, item: str, kind: TripKind) -> bool:
-    judged = problem.by_item[item]
-    return problem.usage.need(judged.usage, kind) >= limit_of(judged.cost)
 
 
 def _left(

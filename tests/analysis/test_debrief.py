@@ -6,10 +6,10 @@ from typing import Any
 
 import pytest
 from store_drawing import Row, Tables, carried, empty_store, fill, gear, trip
-from tarebook.analysis.debrief.chores import Chore
 from tarebook.analysis.debrief.facts import TRACE_POINTS, Coverage, Debrief, debrief
 from tarebook.analysis.store.rows import ask
 from tarebook.analysis.wear.checks import a_year_before
+from tarebook.analysis.wear.chores import Chore
 from tarebook.tripdata.errors import QuestionError
 
 TODAY = date(2026, 6, 1)

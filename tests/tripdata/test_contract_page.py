@@ -233,7 +233,7 @@ def test_the_stores_keys_are_the_contracts() -> None:
             "WHERE constraint_type = 'PRIMARY KEY'"
         ).fetchall()
     declared = {name: tuple(columns) for name, columns in rows if name in BY_NAME}
-    assert declared == {t.name: t.key for t in TABLES if t.small}
+    assert declared == {t.name: t.key for t in TABLES if not t.per_trip}
 
 
 def test_stored_names_say_their_unit() -> None:

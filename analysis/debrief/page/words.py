@@ -14,7 +14,7 @@ from ...store.scope import BY_MODE
 from ...store.set_aside import set_aside_notice
 from ...wear.words import SEVERITY_WORDS
 from ..changes import Changes
-from ..chores import Chore
+from ...wear.chores import Chore
 from ..facts import Debrief
 from ..nights import TripNight
 
