@@ -221,8 +221,8 @@ class AboutTable(_AboutOne):
         if ctx.meta["about"]:
             entry = TABLES[ctx.meta["about"]]
             with formatter.section("Columns"):
-                units = {term.name: term.unit and f" [{term.unit}]" for term in entry.columns}
-                formatter.write_dl([(t.name, t.meaning + units[t.name]) for t in entry.columns])
+                rows = [(t.name, f"{t.meaning}{t.unit and f' [{t.unit}]'}") for t in entry.columns]
+                formatter.write_dl(rows)
             if entry.caution:
                 with formatter.section("Take care"):
                     formatter.write_text(entry.caution)

@@ -55,12 +55,11 @@ class LikeForLike:
     ``measure`` is the kind of low, ``median_low_c`` the low at which weights are compared;
     ``trips`` are those in the fit, in the order of time; ``left_out`` those without such a low,
     ``without_mode`` those without a way of travelling. ``nights`` is the length at which weights
-    are compared, None where it did not enter. ``rho`` and ``walk`` are those of `TrendLine`.
-    ``fitted_g`` is what the fit says of each trip's day and mode at that low, ``moved_g`` each
-    trip's own weight moved along the fit to that low and length and to the most frequent mode.
-    ``courses`` are the lines of each mode, the most frequent first (of blank name where there is
-    one mode only); they are parallel.
-    ``other`` is the slope with the other kind of low, where that is known of all trips, too.
+    are compared, None where it did not enter. ``fitted_g`` is what the fit says of each trip's day
+    and mode at that low, ``moved_g`` each trip's own weight moved along the fit to that low and
+    length and to the most frequent mode. ``courses`` are the lines of each mode, the most frequent
+    first (of blank name where there is one mode only); they are parallel. ``other`` is the slope
+    with the other kind of low, where that is known of all trips, too.
     ``step`` is there where one step explains the weights as well as the line or better: then the
     slope is no rate to tell. ``kit`` is what the kit changed from the first trip to the last.
     """
@@ -75,8 +74,6 @@ class LikeForLike:
     median_low_c: float
     modes: tuple[str, ...]
     nights: float | None
-    rho: float
-    walk: float
     fitted_g: tuple[float, ...]
     moved_g: tuple[float, ...]
     influence: Influence | None
@@ -128,8 +125,7 @@ def like_for_like(
         t.base_g + line.value(course.row(t.years)) - line.value(row)
         for t, row in zip(inside, design.rows, strict=True)
     ]
-    time, cold = _unit(0, line.columns), _unit(1, line.columns)
-    slope = line.at(time)
+    slope = line.coefficient(0)
     step = _step(inside, design, slope)
     if step is not None and _cold_apart(inside, measure, step):
         return NoFit("alike", len(inside), len(trips))
@@ -139,13 +135,11 @@ def like_for_like(
         left_out=tuple(t.trip for t in trips if t.low_c(measure) is None),
         without_mode=tuple(t.trip for t in with_low if t.mode is None),
         slope=slope,
-        p_value=line.p_value(time),
-        per_degree=line.at(cold),
+        p_value=line.p_value((1.0, *(0.0 for _ in course.usual))),
+        per_degree=line.coefficient(1),
         median_low_c=design.low_c or 0.0,
         modes=design.modes,
         nights=design.nights,
-        rho=line.rho,
-        walk=line.walk,
         fitted_g=tuple(line.value(_at_usual(row, design)) for row in design.rows),
         moved_g=tuple(moved),
         influence=_influence(inside, measure, slope.value) if influence else None,
@@ -178,7 +172,7 @@ def plain_course(trips: Sequence[Trip]) -> Plain | None:
     if fit is None or isinstance(fit, NoFit):
         return None
     line, design = fit
-    slope = line.at(_unit(0, line.columns))
+    slope = line.coefficient(0)
     course = Course(line, design.start, design.usual(""))
     return Plain(course, slope, _step(inside, design, slope))
 
@@ -191,7 +185,7 @@ def _step(trips: Sequence[Trip], design: Design, slope: Estimate) -> WeightStep 
         return None
     rows = [(float(i >= shape.place), *row) for i, row in enumerate(others)]
     line = fit_line(rows, grams)
-    change = None if line is None else line.at(_unit(0, line.columns))
+    change = None if line is None else line.coefficient(0)
     if change is None or not (slope.sign_known or change.sign_known):
         return None
     alone = shape.p_step >= STEP_ALONE
@@ -230,7 +224,7 @@ def _influence(trips: Sequence[Trip], measure: Measure, slope: float) -> Influen
         rest = [*trips[:place], *trips[place + 1 :]]
         again = fit_of(rest, measure)
         if not isinstance(again, NoFit):
-            without = again[0].at(_unit(0, again[0].columns))
+            without = again[0].coefficient(0)
             moves.append((abs(without.value - slope), Influence(trips[place].trip, without)))
     return max(moves, key=lambda each: each[0])[1] if moves else None
 
@@ -256,8 +250,4 @@ def _other(trips: Sequence[Trip], measure: Measure) -> Estimate | None:
     if any(t.low_c(other) is None for t in trips):
         return None
     fit = fit_of(trips, other)
-    return None if isinstance(fit, NoFit) else fit[0].at(_unit(0, fit[0].columns))
-
-
-def _unit(place: int, length: int) -> tuple[float, ...]:
-    return tuple(float(i == place) for i in range(length))
+    return None if isinstance(fit, NoFit) else fit[0].coefficient(0)

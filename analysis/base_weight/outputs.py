@@ -5,9 +5,7 @@ from typing import TYPE_CHECKING, Any
 from ..catalogue.entry import Entry, Row, Rows, fields_of, interval_columns
 
 if TYPE_CHECKING:
-    from ..stats.estimate import Estimate
     from ..store.rows import Store
-    from .like_for_like import LikeForLike
     from .trends import Trends
     from .trip_weights import TripWeights
 
@@ -21,21 +19,16 @@ def base_weight_rows(store: "Store", **trips: Any) -> Rows:
 
     weights = _weights(store, **trips)
     fit = like_for_like(weights.fitted(), weights.measure, influence=False)
-    fitted = {}
-    if isinstance(fit, LikeForLike):
-        fitted = dict(zip(fit.trips, fit.fitted_g, strict=True))
-    rows = []
-    for trip in sorted(weights.trips, key=lambda t: t.trip):
-        cold = trip.low_c(weights.measure)
-        rows.append(
-            {
-                **fields_of(trip, "trip", "start_on", "season", "mode", "base_g", "left_out"),
-                "cold_c": cold,
-                "cold_source": None if cold is None else weights.measure,
-                "like_for_like_g": _rounded(fitted.get(trip.trip)),
-            }
-        )
-    return rows
+    fitted = dict(zip(fit.trips, fit.fitted_g, strict=True)) if isinstance(fit, LikeForLike) else {}
+    return [
+        {
+            **fields_of(trip, "trip", "start_on", "season", "mode", "base_g", "left_out"),
+            "cold_c": (cold := trip.low_c(weights.measure)),
+            "cold_source": None if cold is None else weights.measure,
+            **_to_the_mg({"like_for_like_g": fitted.get(trip.trip)}),
+        }
+        for trip in sorted(weights.trips, key=lambda t: t.trip)
+    ]
 
 
 def _weights(store: "Store", system: str | None = None, **scope: Any) -> "TripWeights":
@@ -56,63 +49,29 @@ def base_weight_trend_rows(store: "Store", system: str | None = None, **trips: A
 
 
 def _trend(series: "Trends") -> Rows:
-    from .like_for_like import LikeForLike
-
-    test, seasonal = series.test, series.seasonal
-    fit = series.fit if isinstance(series.fit, LikeForLike) else None
-    return [
-        _method(series, "theil_sen", series.slope, test.p if test else None, series.trips),
-        _method(
-            series,
-            "seasonal_kendall",
-            seasonal.slope if seasonal else None,
-            seasonal.test.p if seasonal else None,
-            series.trips,
-        ),
-        _method(
-            series,
-            "like_for_like",
-            fit.slope if fit else None,
-            fit.p_value if fit else None,
-            len(fit.trips) if fit else series.trips,
-        )
-        | _step_and_kit(fit),
-    ]
-
-
-def _method(
-    series: "Trends", method: str, of: "Estimate | None", p: float | None, trips: int
-) -> Row:
-    return {
-        **fields_of(series, "scope", "headline", "reason"),
-        "method": method,
-        "slope_g_per_year": _rounded(of.value if of else None),
-        "low": _rounded(of.low if of else None),
-        "high": _rounded(of.high if of else None),
-        "p_value": p if of else None,
-        "trips": trips,
-    }
-
-
-def _step_and_kit(fit: "LikeForLike | None") -> Row:
+    from .trends import METHODS
     from .trip_weights import day_of
 
-    row: dict[str, Any] = {}
-    if fit is not None and fit.step is not None:
-        row["step_on"] = day_of(fit.step.first)
-        row |= _change("step", fit.step.change)
+    about, fit, step = fields_of(series, "scope", "headline", "reason"), series.line, series.step
+    about |= dict.fromkeys(("slope_g_per_year", "low", "high", "p_value"))
+    rows: dict[str, Row] = {m: {**about, "method": m, "trips": series.trips} for m in METHODS}
+    for method, (slope, p_value) in series.rates.items():
+        ends = {"slope_g_per_year": slope.value, "low": slope.low, "high": slope.high}
+        rows[method] |= {**_to_the_mg(ends), "p_value": p_value}
+    at_equal_cold = rows["like_for_like"]
+    if fit is not None:
+        at_equal_cold["trips"] = len(fit.trips)
+    if step is not None:
+        at_equal_cold["step_on"] = day_of(step.first)
+        at_equal_cold |= _to_the_mg(interval_columns("step_g", step.change, "step"))
     if fit is not None and fit.kit is not None:
-        row |= _change("kit_change", fit.kit.change)
-    return row
+        change = interval_columns("kit_change_g", fit.kit.change, "kit_change")
+        at_equal_cold |= _to_the_mg(change)
+    return list(rows.values())
 
 
-def _change(name: str, change: "Estimate") -> Row:
-    columns = interval_columns(f"{name}_g", change, name)
-    return {column: _rounded(grams) for column, grams in columns.items()}
-
-
-def _rounded(grams: float | None) -> float | None:
-    return None if grams is None else round(grams, _MG) + 0.0
+def _to_the_mg(grams: Row) -> Row:
+    return {column: None if g is None else round(g, _MG) + 0.0 for column, g in grams.items()}
 
 
 def base_weight_change_rows(

@@ -13,7 +13,6 @@ from typing import Literal
 from .like_for_like import Course
 
 SHORTEST_INTERVAL_YEARS = 31 / 365.25
-_HALVINGS = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +38,7 @@ def reach(course: Course, target_g: float, first: float, last: float, trips: int
     now = course.at(last).value
     if now <= target_g:
         return Target(target_g, "reached", now)
-    slope = course.line.at((1.0, *(0.0 for _ in course.usual)))
+    slope = course.line.coefficient(0)
     if slope.high >= 0:
         return Target(target_g, "not_at_this_rate", now)
     horizon = last + (last - first)
@@ -56,12 +55,8 @@ def reach(course: Course, target_g: float, first: float, last: float, trips: int
 
 def _falls_to(edge: Callable[[float], float], target_g: float, low: float, high: float) -> float:
     """Where a falling edge meets the target; low where it lies under it there already."""
-    if edge(low) <= target_g:
-        return low
-    for _ in range(_HALVINGS):
-        between = (low + high) / 2
-        if edge(between) > target_g:
-            low = between
-        else:
-            high = between
-    return high
+    from scipy.optimize import brentq  # type: ignore[import-untyped]
+
+    if edge(low) <= target_g or edge(high) >= target_g:
+        return low if edge(low) <= target_g else high
+    return float(brentq(lambda t: edge(t) - target_g, low, high))

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from statistics import median
 
+from ..stats.estimate import Estimate
 from ..stats.rank_trend import (
     KendallTest,
     SeasonalKendall,
@@ -20,6 +21,7 @@ from .target import Target, reach
 from .trip_design import NoFit, Trip, modes_unknown, too_short
 from .trip_weights import TripWeight, TripWeights, base_by_system
 
+METHODS = ("theil_sen", "seasonal_kendall", "like_for_like")
 FEWEST_OF_MODE = 3
 _WIDEST = 2.0
 
@@ -67,9 +69,25 @@ class Trends:
         return self.headline in ("lighter", "heavier")
 
     @property
+    def line(self) -> LikeForLike | None:
+        """The trend at equal cold, None where there is none."""
+        return self.fit if isinstance(self.fit, LikeForLike) else None
+
+    @property
     def step(self) -> WeightStep | None:
         """The one step that explains its weights as well as a line, if any does."""
-        return self.fit.step if isinstance(self.fit, LikeForLike) else None
+        return None if self.line is None else self.line.step
+
+    @property
+    def rates(self) -> dict[str, tuple[Estimate, float | None]]:
+        """The slope of each of `METHODS` that has one, with its p of no change."""
+        test, seasonal, line = self.test, self.seasonal, self.line
+        answers = (
+            (self.slope, test.p if test else None) if self.slope else None,
+            (seasonal.slope, seasonal.test.p) if seasonal else None,
+            (line.slope, line.p_value) if line else None,
+        )
+        return {m: answer for m, answer in zip(METHODS, answers, strict=True) if answer}
 
     @property
     def reason(self) -> WhyNot | None:
@@ -95,7 +113,7 @@ class BaseWeightTrends:
     @property
     def fit(self) -> LikeForLike | None:
         """The trend at equal cold, None where there is none."""
-        return self.whole.fit if isinstance(self.whole.fit, LikeForLike) else None
+        return self.whole.line
 
     @property
     def in_fit(self) -> tuple[TripWeight, ...]:
@@ -130,10 +148,8 @@ def base_weight_trends(
 def _targets(
     whole: Trends, weights: TripWeights, target_g: float | None
 ) -> tuple[tuple[str, Target], ...]:
-    fit = whole.fit
-    if target_g is None or weights.selection.system is not None or whole.headline != "lighter":
-        return ()
-    if not isinstance(fit, LikeForLike):
+    fit, of_system = whole.line, weights.selection.system is not None
+    if target_g is None or of_system or whole.headline != "lighter" or fit is None:
         return ()
     inside = [t for t in weights.counted if t.trip in set(fit.trips)]
     often = {m for m in fit.modes if sum(t.mode == m for t in inside) >= FEWEST_OF_MODE}
@@ -161,16 +177,13 @@ def _trends(
     ]
     trips = [trip for trip, _ in pairs]
     fit = like_for_like(trips, weights.measure, influence=influence)
-    slope, test, seasonal = _as_carried(pairs, load_g)
     return Trends(
         scope,
         tuple(w.start_on for _, w in pairs),
         tuple(t.base_g for t in trips),
         tuple(sorted({t.mode for t in trips if t.mode})),
         load_g,
-        slope,
-        test,
-        seasonal,
+        *_as_carried(pairs, load_g),
         fit,
         plain_course(trips) if isinstance(fit, NoFit) else None,
     )

@@ -10,8 +10,8 @@ from typing import Any
 
 import altair as alt
 
-from .charts import tips
-from .figure import Build, chart_of
+from .charts import along, in_rows, tips
+from .figure import Build
 from .theme import CONTEXT, INK, MAIN, SOFT_INK, Layout
 
 _PADDING_PX = 8
@@ -69,13 +69,8 @@ def _drawn(groups: Sequence[Group], layout: Layout, axis_title: str) -> Any:
     right = width - (2 if layout.narrow else _width(rows, "shown"))
     ends = [end for row in rows for end in (row["from"], row["to"]) if end is not None]
     low, high = min([0.0, *ends]), max([0.0, *ends])
-    base = chart_of(rows).encode(y=alt.Y("row:O", axis=None))
-    x = alt.X(
-        "from:Q",
-        title=axis_title,
-        scale=alt.Scale(domain=[low, high or 1], range=[left, right], nice=False, zero=False),
-        axis=alt.Axis(tickCount=4, format="~f", labelFlush=layout.narrow),
-    )
+    base = in_rows(rows)
+    x = along("from", axis_title, (low, high or 1), (left, right), labelFlush=layout.narrow)
     bars = (
         base.transform_filter("isValid(datum.to)")
         .mark_bar(size=13, yOffset=8 if layout.narrow else 0, cornerRadius=1, minBandSize=1)
@@ -104,11 +99,9 @@ def _rows(groups: Sequence[Group]) -> list[dict[str, Any]]:
             rows.append(head | {"colour": INK, "head": True})
         for bar in group.bars:
             end = None if bar.length is None else bar.start + bar.length
-            rows.append(
-                {"label": bar.label, "from": bar.start, "to": end, "shown": bar.shown}
-                | {"colour": bar.colour, "head": False}
-            )
-    return [{"row": place, **row} for place, row in enumerate(rows)]
+            row = {"label": bar.label, "from": bar.start, "to": end, "shown": bar.shown}
+            rows.append(row | {"colour": bar.colour, "head": False})
+    return rows
 
 
 def _texts(

@@ -15,6 +15,21 @@ def tips(**titles: str) -> list[alt.Tooltip]:
     return [alt.Tooltip(f"{field}:N", title=title) for field, title in titles.items()]
 
 
+def in_rows(rows: Sequence[Mapping[str, Any]]) -> alt.Chart:
+    """A row a thing, one below the other in this order, without names at the side."""
+    placed = [{"row": place, **row} for place, row in enumerate(rows)]
+    return chart_of(placed).encode(y=alt.Y("row:O", axis=None))
+
+
+def along(
+    field: str, title: str, ends: tuple[float, float], px: tuple[float, float], **axis: Any
+) -> alt.X:
+    """Figures from one end to the other, drawn from one px to the other."""
+    scale = alt.Scale(domain=list(ends), range=list(px), nice=False, zero=False)
+    look = {"tickCount": 4, "format": "~f", **axis}
+    return alt.X(f"{field}:Q", title=title, scale=scale, axis=alt.Axis(**look))
+
+
 def panel_title(title: str, layout: Layout, offset: int) -> alt.TitleParams:
     """The heading of one of several panels, so many px above it."""
     look: dict[str, Any] = {"fontSize": layout.font_px, "fontWeight": "normal", "color": SOFT_INK}

@@ -36,22 +36,16 @@ def any_below(thresholds: Sequence[float], correlation: float = NIGHT_TO_NIGHT) 
         return 0.0
     if max(thresholds) >= _FAR:
         return 1.0
-    spread = math.sqrt(1 - correlation**2)
     unit, weights = _quadrature()
-    before = None
+    former, mass, drag, spread = np.zeros(1), np.ones(1), 0.0, 1.0
     for threshold in thresholds:
         low = max(threshold, -_FAR)
         half = (_FAR - low) / 2
-        places, shares = low + half * (unit + 1), half * weights
-        if before is None:
-            density = normal_density(places)
-        else:
-            former, mass = before
-            steps = (places[:, None] - correlation * former[None, :]) / spread
-            density = (normal_density(steps) / spread) @ mass
-        before = (places, density * shares)
-    assert before is not None
-    return min(1.0, max(0.0, 1.0 - float(before[1].sum())))
+        places = low + half * (unit + 1)
+        steps = (places[:, None] - drag * former) / spread
+        mass = (normal_density(steps) / spread) @ mass * (half * weights)
+        former, drag, spread = places, correlation, math.sqrt(1 - correlation**2)
+    return min(1.0, max(0.0, 1.0 - float(mass.sum())))
 
 
 @cache

@@ -45,8 +45,9 @@ class Processes:
 
         Shapes: (processes, trips, m) and (processes,).
         """
-        parts = [p for p in (_fading(columns, self.rho), _wandering(columns, self.walk)) if p]
-        return np.concatenate([p[0] for p in parts]), np.concatenate([p[1] for p in parts])
+        parts = _fading(columns, self.rho), _wandering(columns, self.walk)
+        white, half_log = map(np.concatenate, zip(*parts, strict=True))
+        return white, half_log
 
 
 @cache
@@ -65,28 +66,18 @@ def processes(walk_prior: float = WALK_PRIOR) -> Processes:
     return Processes(rho, walk, np.log(prior))
 
 
-def _fading(columns: Array, rho: Array) -> tuple[Array, Array] | None:
+def _fading(columns: Array, rho: Array) -> tuple[Array, Array]:
     """Differences that make AR(1) errors independent, the first trip kept (Prais & Winsten)."""
-    if not rho.size:
-        return None
     first = np.sqrt(1 - rho**2)
-    made = np.concatenate(
-        [
-            first[:, None, None] * columns[:1],
-            columns[1:] - rho[:, None, None] * columns[:-1],
-        ],
-        axis=1,
-    )
-    return made, -np.log(first)
+    kept, rest = first[:, None, None] * columns[:1], columns[1:] - rho[:, None, None] * columns[:-1]
+    return np.concatenate([kept, rest], axis=1), -np.log(first)
 
 
-def _wandering(columns: Array, walk: Array) -> tuple[Array, Array] | None:
+def _wandering(columns: Array, walk: Array) -> tuple[Array, Array]:
     """One-step-ahead errors of a level that walks, by the Kalman filter; it starts at nought.
 
     The level at the first trip belongs to the design, whose column of ones takes it up.
     """
-    if not walk.size:
-        return None
     trips, wide = columns.shape
     noise = np.maximum((1 - walk) / 2, LEAST_NOISE)
     level, variance = np.zeros((len(walk), wide)), np.zeros(len(walk))

@@ -43,11 +43,6 @@ class TrendLine:
     rho: float
     walk: float
 
-    @property
-    def columns(self) -> int:
-        """How many coefficients."""
-        return int(self.means.shape[1])
-
     def value(self, row: Sequence[float]) -> float:
         """The value of the line at one row of a design."""
         return float(self.weight @ (self.means @ np.asarray(row, float)))
@@ -57,6 +52,10 @@ class TrendLine:
         tail = (1 - level) / 2
         low, high = (self._quantile(row, share) for share in (tail, 1 - tail))
         return Estimate(self.value(row), low, high, level, self.n)
+
+    def coefficient(self, place: int) -> Estimate:
+        """One of the coefficients, with its interval."""
+        return self.at(np.eye(self.means.shape[1])[place])
 
     def p_value(self, row: Sequence[float]) -> float:
         """Twice the smaller of the chances that the value at a row is above and below nought."""
@@ -81,8 +80,7 @@ class TrendLine:
         # The mixture's quantile lies between the least and the greatest of its parts' quantiles.
         ends = middle + float(stdtrit(free, share)) * scale
         low, high = ends.min(), ends.max()
-        start = np.array([self.weight @ ends])
-        close = _CLOSE * (1 + abs(low))
+        start, close = np.array([self.weight @ ends]), _CLOSE * (1 + abs(low))
         return float(mixture_quantiles(share, below, start, (low, high), close)[0])
 
 
@@ -111,16 +109,9 @@ def fit_line(
         grid.log_prior - half_log - np.linalg.slogdet(inner)[1] / 2 - (n - p) / 2 * np.log(square)
     )
     scales = inverse * (square / (n - p))[:, None, None]
-    fading = weight[: grid.rho.size]
-    return TrendLine(
-        weight,
-        means,
-        scales,
-        n - p,
-        n,
-        float(fading @ grid.rho / max(float(fading.sum()), 1e-12)),
-        float(weight[grid.rho.size :].sum()),
-    )
+    fading, wandering = np.split(weight, [grid.rho.size])
+    rho = float(fading @ grid.rho / max(float(fading.sum()), 1e-12))
+    return TrendLine(weight, means, scales, n - p, n, rho, float(wandering.sum()))
 
 
 def independent(x: Array) -> bool:

@@ -8,8 +8,9 @@ from typing import Any
 
 import numpy as np
 import pandas as pd
-from ahead_worlds import BIKE, FOODS, GAS, Rides, Supplies, bare, bare_wh
+from ahead_worlds import FOODS, GAS, Supplies, bare
 from kit_worlds import Kit
+from ride_worlds import BIKE, Rides, bare_wh
 from tarebook.analysis import open_logbook
 
 THINGS = (*FOODS, "food", GAS)

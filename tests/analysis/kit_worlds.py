@@ -163,11 +163,18 @@ def _packed(rng: np.random.Generator, habits: Habits, kind: str) -> set[str]:
     return bag
 
 
-def kit(rng: np.random.Generator, like: int = 12, blank: bool = False, later: int = 0) -> Kit:
+def kit(
+    rng: np.random.Generator,
+    like: int = 12,
+    blank: bool = False,
+    later: int = 0,
+    off: Sequence[str] = (),
+) -> Kit:
     """A camper's log of so many trips like the plan, the others, and the plan.
 
     ``blank``: only what is required is filled in, and nothing was ever given up or followed.
-    ``later``: trips after the plan, drawn after all else.
+    ``later``: trips after the plan, drawn after all else. ``off``: what its list lacks in place of
+    three drawn things, while it has every other staple.
     """
     habits = _habits(rng)
     days = _days(rng, like)
@@ -188,7 +195,7 @@ def kit(rng: np.random.Generator, like: int = 12, blank: bool = False, later: in
         if kind == "summer":
             made.like.append(name)
         _went(made.book, name, day, mode, sorted(bag), habits, rng)
-    _plan(made, habits, start, rng)
+    _plan(made, habits, start, rng, off)
     if not blank:
         made.gone = [GIVEN_UP, TO_COME, *FORMER.values()]
     for n in range(later):
@@ -264,15 +271,20 @@ def _trip(book: Book, name: str, day: date, mode: str, nights: int, plan: str = 
     )
 
 
-def _plan(made: Kit, habits: Habits, start: date, rng: np.random.Generator) -> None:
+def _plan(
+    made: Kit, habits: Habits, start: date, rng: np.random.Generator, off: Sequence[str]
+) -> None:
     owned = [row["item"] for row in made.book.tables["gear"] if not row.get("retired_on")]
     shares = {name: _share(made.packed, made.like, name) for name in owned}
     trifles = {name for name, *_ in TRIFLES}
     staple = {name for name, p in shares.items() if p >= SHARE and name not in trifles}
     twins = {name for one, other, _ in TWINS for name in (one, other)}
     may_miss = sorted(staple - twins)
-    made.missing = [str(name) for name in rng.choice(may_miss, OFF, replace=False)]
+    drawn = [str(name) for name in rng.choice(may_miss, OFF, replace=False)]
+    made.missing = list(off) or drawn
     bag = _packed(rng, habits, "summer") | (staple - twins)
+    if off:
+        bag |= {name for name, *_ in STAPLES}
     made.listed = sorted(bag - set(made.missing))
     _trip(made.book, made.plan, start, "foot", 2, "yes")
     for item in made.listed:

@@ -16,8 +16,9 @@ import pytest
 sys.path.insert(0, str(Path(__file__).parents[1] / "benchmarks"))
 
 from ahead_answers import THINGS, Forecasts, Share, asked, energy_tried, names_tried, needs_tried
-from ahead_worlds import FOODS, GAS, WATER, WORLDS, Rider, Supplies, rides, supplies
+from ahead_worlds import FOODS, GAS, WATER, WORLDS, Supplies, supplies
 from kit_worlds import OFF, Kit, kit
+from ride_worlds import Rider, rides
 from worlds import Book, loaded
 
 LOGBOOKS = 8
@@ -271,7 +272,7 @@ def test_in_the_tight_world_all_is_eaten_on_about_half_of_the_trips() -> None:
     assert shares["plain"] < 0.3 < 0.35 < shares["tight"] < 0.65
 
 
-def test_what_three_days_on_a_bike_take_by_hand() -> None:
+def test_what_a_day_by_bike_takes_by_hand() -> None:
     """100 kg in all; 20 km level: rolling 100 * 9.81 * .008 * 20,000 = 156.96 kJ, air
     .6 * .5 * 25 * 20,000 = 150 kJ; half of it by the motor: 306.96 / .95 * .5 / .8 / 3.6 = 56.1 Wh.
     500 m up, 10 m a km for 50 km: 490.5 kJ more, and of the rest 1 - 10 / 50 is left.

@@ -1,7 +1,7 @@
 """Do forecasts of a coming trip keep what they promise, where the truth is known?
 
 `python tests/benchmarks/bench_ahead.py [--short] [WORDS] [LOGBOOKS]`: WORDS pick lines (needs,
-energy, forgotten, cold, a world, a number of trips), LOGBOOKS is how many a figure has, 200 by
+energy, forgotten, mat, cold, a world, a number of trips), LOGBOOKS is how many a figure has, 200 by
 default (cold: 60; `--short`: a tenth). Each trip is forecast from those before it alone. Beside
 each stands the bare way: what was used up is taken for the need, and its plain quantiles are the
 answer. Goals: 90 % intervals hold at least 90 %, nine in ten runs short at most once in ten; of
@@ -17,8 +17,9 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).parents[1] / "analysis"))
 
 from ahead_answers import THINGS, Forecasts, Share, asked, energy_tried, names_tried, needs_tried
-from ahead_worlds import WORLDS, rides, supplies
+from ahead_worlds import WORLDS, supplies
 from kit_worlds import kit
+from ride_worlds import rides
 from worlds import count, loaded, mean, wanted
 from worlds_cold import BAGS, camper, figure_c
 
@@ -103,6 +104,23 @@ def forgotten() -> None:
             )
 
 
+def mat() -> None:
+    """How often the mat is named first where the list lacks nothing else of every trip's."""
+    for blank in (False, True):
+        words = "blank" if blank else "filled"
+        if not wanted(f"mat {words}"):
+            continue
+        first, before = Share(), dict[str, int]()
+        for n in range(many(40)):
+            made = kit(np.random.default_rng([n, 12, 5]), 12, blank, off=("mat",))
+            with loaded(made.book) as folder:
+                named = names_tried(folder, made).named
+            first.add([named[:1] == ["mat"]])
+            for name in named[: named.index("mat")] if "mat" in named else ["(mat not named)"]:
+                before[name] = before.get(name, 0) + 1
+        print(f"mat alone left out, {words}: named first {first}; before it {before}", flush=True)
+
+
 def cold() -> None:
     """The chance of any too cold night in the set that came along, against what was felt."""
     for trips in (3, 12, 30):
@@ -143,7 +161,7 @@ def cold() -> None:
 def main() -> None:
     """Print every line that is wanted."""
     os.environ["SOURCE_DATE_EPOCH"] = "1790812800"  # 1 October 2026, after the last trip
-    for line in (needs, energy, forgotten, cold):
+    for line in (needs, energy, forgotten, mat, cold):
         line()
 
 

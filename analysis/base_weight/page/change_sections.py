@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
@@ -15,7 +15,7 @@ from ...display.words import Display, Scale, count, label, small_mass
 from ...store.scope import by_mode
 from ..season_change import Period, SeasonChange
 from . import tables, verdict
-from .waterfall import Fall, FallStep, step_text, steps_in_order, waterfall
+from .waterfall import Fall, FallStep, steps_in_order, waterfall
 from .words import season_words
 
 if TYPE_CHECKING:
@@ -27,7 +27,10 @@ _MG = {"g": Fraction(1000), "oz": Fraction("2834.9523125")}
 
 @dataclass(frozen=True)
 class Shown:
-    """A change in the units of display, whole in the last decimal, so that all of it adds up."""
+    """A change in the units of display, whole in the last decimal, so that all of it adds up.
+
+    ``scale`` writes what is in those units already.
+    """
 
     change: SeasonChange
     scale: Scale
@@ -38,7 +41,7 @@ class Shown:
     @classmethod
     def of(cls, change: SeasonChange, display: Display) -> "Shown":
         """Round both means, then share out what lies between them among the parts."""
-        scale, unit = small_mass(display), _MG[display.mass]
+        scale, unit = replace(small_mass(display), factor=1.0), _MG[display.mass]
         start, end = rounded(change.before_mg / unit), rounded(change.after_mg / unit)
         parts = shared_out([part.mg / unit for part in change.parts], end - start)
         ten = 10**scale.decimals
@@ -56,7 +59,12 @@ class Shown:
 
     def text(self, value: float) -> str:
         """A value in units of display with its unit, unsigned."""
-        return Scale(self.scale.unit, decimals=self.scale.decimals).text(abs(value))
+        return self.scale.text(abs(value))
+
+    def step(self, name: str, by: float, how: str = "") -> FallStep:
+        """A step of a picture, with how it came about."""
+        size = self.scale.text(by, signed=True)
+        return FallStep(name, by, f"{size}, {how}" if how else size)
 
 
 def where_it_went_section(page: "TrendPage") -> Section:
@@ -66,23 +74,17 @@ def where_it_went_section(page: "TrendPage") -> Section:
     if change is None:
         return Section.empty(heading, _NO_PAIR)
     shown = Shown.of(change, display)
-    first = _first(shown, display)
+    answer = tuple(filter(None, (_first(shown, display), _biggest(shown))))
     if not change.parts:
-        return Section(heading, (first,), notes=_notes(change, display))
+        return Section(heading, answer, notes=_notes(change, display))
     figure = Figure(
         "where-it-went",
-        f"{first} {_biggest(shown)}".strip(),
+        " ".join(answer),
         _falls(shown, _by_thing(shown)),
         "What fell comes first, what rose after it; things swapped for each other are one step.",
     )
-    return Section(
-        heading,
-        tuple(filter(None, (first, _biggest(shown)))),
-        figure,
-        tables.causes_table(change, shown.parts, display),
-        _notes(change, display),
-        more=(tables.parts_table(change, shown.parts, display),),
-    )
+    causes, parts = tables.change_tables(change, shown.parts, display)
+    return Section(heading, answer, figure, causes, _notes(change, display), more=(parts,))
 
 
 def change_by_system_section(page: "TrendPage") -> Section:
@@ -95,20 +97,14 @@ def change_by_system_section(page: "TrendPage") -> Section:
     steps = _by_system(shown)
     if len(steps) < 2:
         return Section.empty(heading, "it all went into one system")
-    falls = min(steps, key=lambda step: step.by)
-    rises = max(steps, key=lambda step: step.by)
-    parts = []
-    if falls.by < 0:
-        parts.append(f"{falls.name} {shown.text(falls.by)} lighter")
-    if rises.by > 0:
-        system = rises.name.lower() if parts else rises.name
-        parts.append(f"{system} {shown.text(rises.by)} heavier")
-    answer = words.sentence(f"{'; '.join(parts)} ({_colds(change, display)})")
-    return Section(
-        heading,
-        (answer,),
-        Figure("change-by-system", answer, _falls(shown, steps)),
+    ends = ((pick(steps, key=lambda step: step.by), side) for pick, side in ((min, -1), (max, 1)))
+    most = [step for step, side in ends if step.by * side > 0]
+    parts = "; ".join(
+        f"{step.name.lower()} {shown.text(step.by)} {'lighter' if step.by < 0 else 'heavier'}"
+        for step in most
     )
+    answer = words.sentence(f"{parts} ({_colds(change, display)})")
+    return Section(heading, (answer,), Figure("change-by-system", answer, _falls(shown, steps)))
 
 
 def _first(shown: Shown, display: Display) -> str:
@@ -149,7 +145,7 @@ def _colds(change: SeasonChange, display: Display) -> str:
     """How cold both periods were, in one phrase."""
     periods = (change.before, change.after)
     lows = [_lows(p) for p in periods]
-    if not all(lows) or any(len(low) < len(p.trips) for low, p in zip(lows, periods, strict=True)):
+    if any(len(low) < len(p.trips) for low, p in zip(lows, periods, strict=True)):
         return "; ".join(f"{season_words(p.name)}: {_cold(p, display)}" for p in periods)
     then, now = (words.temperature(sum(low) / len(low), display, 1) for low in lows)
     return f"lowest nights on average {then} then, {now} now"
@@ -177,14 +173,13 @@ def _by_thing(shown: Shown) -> list[FallStep]:
         if part.swap is not None:
             swaps.setdefault(part.swap, []).append((name, by))
         elif by:
-            text = f"{step_text(by, shown.scale)}, {tables.CAUSE[part.cause]}"
-            steps.append(FallStep(name, by, text))
+            steps.append(shown.step(name, by, tables.CAUSE[part.cause]))
     for pairs in swaps.values():
         by = round(sum(b for _, b in pairs), 6)
         came = [name for name, b in sorted(pairs, key=lambda pair: -pair[1]) if b > 0]
         names = came or [name for name, _ in pairs]
         more = f" + {len(names) - 1}" if len(names) > 1 else ""
-        steps.append(FallStep(f"{names[0]}{more}", by, f"{step_text(by, shown.scale)}, swapped"))
+        steps.append(shown.step(f"{names[0]}{more}", by, "swapped"))
     return steps
 
 
@@ -193,15 +188,12 @@ def _by_system(shown: Shown) -> list[FallStep]:
     for part, by in zip(shown.change.parts, shown.parts, strict=True):
         system = shown.change.gear[part.item][1]
         sums[system] = round(sums.get(system, 0.0) + by, 6)
-    return [
-        FallStep(label(system), by, step_text(by, shown.scale)) for system, by in sums.items() if by
-    ]
+    return [shown.step(label(system), by) for system, by in sums.items() if by]
 
 
 def _falls(shown: Shown, steps: Sequence[FallStep]) -> Build:
-    before, after = (
-        season_words(p.name).capitalize() for p in (shown.change.before, shown.change.after)
-    )
+    periods = (shown.change.before, shown.change.after)
+    before, after = (season_words(p.name).capitalize() for p in periods)
     fall = Fall(before, shown.start, after, shown.end, steps_in_order(steps, shown.scale))
     return lambda layout: waterfall(fall, shown.scale, layout)
 

@@ -6,7 +6,7 @@ from typing import Any
 
 import altair as alt
 
-from ...display.charts import haloed, line_with_band, looks, tips
+from ...display.charts import along, haloed, in_rows, line_with_band, looks, tips
 from ...display.figure import chart_of
 from ...display.theme import CONTEXT, INK, MAIN, SOFT_INK, Layout
 from ...display.words import Scale
@@ -105,21 +105,12 @@ def intervals(series: Sequence[IntervalRow], unit: str, layout: Layout) -> Any:
     step = 42 if layout.narrow else 32
     width = layout.px - 8
     left, right = (26, width - 26) if layout.narrow else (120, width - 210)
-    rows = [
-        {"row": place, **vars(each), "none": each.low <= 0 <= each.high}
-        for place, each in enumerate(series)
-    ]
+    rows = [{**vars(each), "none": each.low <= 0 <= each.high} for each in series]
     ends = [0.0, *(each.low for each in series), *(each.high for each in series)]
     room = (max(ends) - min(ends)) * 0.03 or 1.0
-    base = chart_of(rows).encode(y=alt.Y("row:O", axis=None))
-    x = alt.X(
-        "low:Q",
-        title=f"Change a year ({unit})",
-        scale=alt.Scale(
-            domain=[min(ends) - room, max(ends) + room], range=[left, right], nice=False, zero=False
-        ),
-        axis=alt.Axis(tickCount=3 if layout.narrow else 4, format="~f"),
-    )
+    base, domain = in_rows(rows), (min(ends) - room, max(ends) + room)
+    ticks = 3 if layout.narrow else 4
+    x = along("low", f"Change a year ({unit})", domain, (left, right), tickCount=ticks)
     colour = alt.condition("datum.none", alt.value(CONTEXT), alt.value(MAIN))
     dot = alt.condition("datum.none", alt.value(SOFT_INK), alt.value(MAIN))
     down, above = (9, -9) if layout.narrow else (0, 0)

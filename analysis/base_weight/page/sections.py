@@ -196,7 +196,7 @@ def _fit_notes(fit: LikeForLike, titles: dict[str, str], display: Display) -> tu
     notes.append(
         "Gear stays from trip to trip, and a kit may drift without getting lighter for good; the "
         "interval allows for both (chance that the kit drifts: "
-        f"{words.percent(fit.walk)})."
+        f"{words.percent(fit.course.line.walk)})."
     )
     return tuple(notes)
 
@@ -211,36 +211,35 @@ def curve(course: Course, trips: Sequence[TripWeight]) -> tuple[Band, ...]:
 
 def left_out_section(page: "TrendPage") -> Section:
     """Which trips do not count, and why."""
-    trends, display = page.trends, page.display
-    heading, whole = "Left out", len(trends.weights.trips)
-    left_out = [t for t in trends.weights.trips if t.left_out]
+    heading, trips = "Left out", page.trends.weights.trips
+    left_out = [t for t in trips if t.left_out]
     if not left_out:
         return Section.empty(heading, "every trip counts")
-    answer = f"{count(len(left_out), 'trip')} of {whole} do not count."
+    answer = f"{count(len(left_out), 'trip')} of {len(trips)} do not count."
     if len(left_out) == 1:
-        answer = f"One trip of {whole} does not count." if whole > 1 else "The one trip there is."
+        of = f"One trip of {len(trips)} does not count."
+        answer = of if len(trips) > 1 else "The one trip there is."
     days = any(t.left_out == "day_trip" for t in left_out)
     notes = ("Base weight is compared between trips with a night.",) if days else ()
-    table = tables.left_out_table(left_out, display)
+    table = tables.left_out_table(left_out, page.display)
     return Section(heading, (answer,), table=table, notes=notes)
 
 
 def estimators_section(page: "TrendPage") -> Section:
     """The headline beside the other estimators."""
-    trends, display = page.trends, page.display
-    heading = "The other estimators"
-    if trends.whole.step is not None:
+    heading, whole = "The other estimators", page.trends.whole
+    if whole.step is not None:
         return Section.empty(
             heading, "one step explains the weights, so a rate by any of them would mislead"
         )
-    if trends.whole.slope is None:
+    if whole.slope is None:
         return Section.empty(heading, "too few trips, or ways of travelling not noted")
-    if trends.fit is None:
+    if whole.line is None:
         return Section.empty(heading, "no rate can be told while cold is not known")
     return Section(
         heading,
-        (verdict.agreement(trends.whole),),
-        table=tables.estimators_table(trends.whole, display),
+        (verdict.agreement(whole),),
+        table=tables.estimators_table(whole, page.display),
         notes=(
             "The p of Mann–Kendall and seasonal Kendall take the trips as independent of each "
             "other once the trend is known. Gear persists from trip to trip, so they are somewhat "

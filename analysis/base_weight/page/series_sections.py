@@ -5,11 +5,9 @@ from typing import TYPE_CHECKING
 from ...display import words
 from ...display.figure import Figure
 from ...display.sections import Section
-from ...display.words import Display, count, small_mass
+from ...display.words import Display, count, label, small_mass
 from ...stats.rank_trend import FEWEST_VALUES, Slope
-from ..like_for_like import LikeForLike
 from ..trends import BaseWeightTrends, Trends
-from ..trip_weights import day_of
 from . import tables
 from . import words as trend_words
 from .charts import Band, TripMark
@@ -33,7 +31,7 @@ def systems_section(page: "TrendPage") -> Section:
     answer = [first or "Of no system can a change be told."]
     still = [s for s in series if max(s.grams) - min(s.grams) < 1]
     if still:
-        answer.append(f"{words.listing([trend_words.name(s) for s in still])} never changed.")
+        answer.append(f"{words.listing([label(s.name) for s in still])} never changed.")
     moving = sorted((s for s in series if s not in still), key=_stir, reverse=True)
     drawn = [_panel(s, trends, display) for s in moving[:_MOST_PANELS]]
     years = range(series[0].days[0].year, series[0].days[-1].year + 1)
@@ -69,28 +67,16 @@ def _panel(series: Trends, trends: BaseWeightTrends, display: Display) -> Panel:
         TripMark(t.start_on, grams, t.season_name, t.title)
         for t, grams in zip(trends.weights.counted, series.grams, strict=True)
     ]
-    below, line = _rate_or_step(series, display), _line(series, trends)
-    return Panel(trend_words.name(series), below, tuple(marks), line)
-
-
-def _rate_or_step(series: Trends, display: Display) -> str:
-    """The one figure of a panel: a rate or a step, where that can be told."""
-    fit, scale = series.fit, small_mass(display)
-    if not isinstance(fit, LikeForLike):
-        return ""
-    if fit.step is not None:
-        when = day_of(fit.step.first)
-        at = f" in {trend_words.month(when)}" if when else ""
-        return f"{scale.text(fit.step.change.value, signed=True)}{at}"
-    return f"{scale.text(fit.slope.value, signed=True)} a year" if series.steady else ""
-
-
-def _line(series: Trends, trends: BaseWeightTrends) -> tuple[Band, ...]:
-    """The line of a panel; only where there is one way of travelling, else it is not of all."""
-    fit = series.fit
-    if not isinstance(fit, LikeForLike) or fit.modes or not series.steady:
-        return ()
-    return curve(fit.course, trends.weights.counted)
+    below, scale = "", small_mass(display)
+    band: tuple[Band, ...] = ()
+    if series.step is not None:
+        when = trend_words.at(series.step, " in ")
+        below = f"{scale.text(series.step.change.value, signed=True)}{when}"
+    elif series.line is not None and series.steady:
+        below = f"{scale.text(series.line.slope.value, signed=True)} a year"
+        # The line of one way of travelling is not that of all.
+        band = () if series.line.modes else curve(series.line.course, trends.weights.counted)
+    return Panel(label(series.name), below, tuple(marks), band)
 
 
 def modes_section(page: "TrendPage") -> Section:
@@ -100,9 +86,9 @@ def modes_section(page: "TrendPage") -> Section:
     if len(trends.modes) < 2:
         return Section.empty(heading, "there is one way of travelling only")
     sure = [
-        f"{trend_words.name(s)}: {trend_words.rate(s.fit.slope, display)}"
+        f"{label(s.name)}: {trend_words.rate(s.line.slope, display)}"
         for s in trends.modes
-        if isinstance(s.fit, LikeForLike) and s.steady
+        if s.line is not None and s.steady
     ]
     first = "No single way of travelling shows a clear trend on its own."
     if sure:
@@ -125,13 +111,13 @@ def modes_section(page: "TrendPage") -> Section:
 
 def _steps(series: Trends) -> bool:
     """Whether a step explains the weights of one way of travelling as well as a line."""
-    if isinstance(series.fit, LikeForLike):
-        return series.fit.step is not None
-    return series.plain is not None and series.plain.step is not None
+    trend = series.line or series.plain
+    return trend is not None and trend.step is not None
 
 
 def _interval(series: Trends, slope: Slope, scale: words.Scale) -> IntervalRow:
-    value, low, high = (scale.value(g) or 0.0 for g in (slope.value, slope.low, slope.high))
-    shown = [scale.number(g, signed=True) for g in (slope.value, slope.low, slope.high)]
-    label = f"{trend_words.name(series)}, {count(series.trips, 'trip')}"
-    return IntervalRow(label, value, low, high, f"{shown[0]} ({shown[1]} to {shown[2]})")
+    of = (slope.value, slope.low, slope.high)
+    value, low, high = (scale.value(g) or 0.0 for g in of)
+    shown = [scale.number(g, signed=True) for g in of]
+    name = f"{label(series.name)}, {count(series.trips, 'trip')}"
+    return IntervalRow(name, value, low, high, f"{shown[0]} ({shown[1]} to {shown[2]})")

@@ -1,21 +1,20 @@
 """The tables of the page on base weight over time. Those under a picture are folded."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
+from functools import partial
 from statistics import mean, median
 from typing import Any
 
 from ...display import tables, words
 from ...display.tables import Column, Table
 from ...display.words import Display, Scale, large_mass, number, small_mass
-from ...stats.bennet_split import CAUSES
 from ...stats.estimate import Estimate
-from ..like_for_like import LikeForLike
 from ..season_change import SeasonChange
 from ..trends import BaseWeightTrends, Trends
 from ..trip_design import Measure
-from ..trip_weights import TripWeight, day_of
-from .words import WHY_LEFT_OUT, month, name, season_words
+from ..trip_weights import TripWeight
+from .words import WHY_LEFT_OUT, at, season_words
 
 CAUSE = {
     "added": "added",
@@ -50,19 +49,15 @@ def trips_table(trends: BaseWeightTrends, display: Display) -> Table:
     fit = trends.fit
     fitted = dict(zip(fit.trips, fit.fitted_g, strict=True)) if fit else {}
     scale = large_mass(display)
-    measure: Measure = "normal" if fit and fit.measure == "normal" else "measured"
+    measure: Measure = fit.measure if fit else "measured"
+    low = words.temperature_scale(display)
     columns = (
         _TITLE,
         _START,
         tables.words("season", "Season", lambda t: t.season_name),
         tables.words("mode", "How"),
         tables.measured("base_g", "Base weight", scale),
-        tables.measured(
-            "low_c",
-            f"{measure.capitalize()} low",
-            words.temperature_scale(display),
-            of=lambda t: t.low_c(measure),
-        ),
+        tables.measured("low_c", f"{measure.capitalize()} low", low, of=lambda t: t.low_c(measure)),
         tables.measured(
             "fitted_g", "By the fit at equal cold", scale, of=lambda t: fitted.get(t.trip)
         ),
@@ -116,30 +111,15 @@ def trends_table(series: Sequence[Trends], noun: str, display: Display) -> Table
     """One row a series: what may be told of it at equal cold, a rate or a step, with its ends."""
     scale = small_mass(display)
     columns = (
-        tables.text("name", noun.capitalize(), name),
+        tables.text("name", noun.capitalize(), lambda s: words.label(s.name)),
         tables.whole("trips", "Trips"),
         tables.text("headline", "Like for like", lambda s: _HEADLINE[s.headline]),
-        *_estimate_columns("fit", "A year", scale, _rate),
-        *_estimate_columns("step", "One step", scale, _step),
-        tables.text("since", "Since", _since),
+        *_estimate_columns("fit", "A year", scale, lambda s: s.line.slope if s.steady else None),
+        *_estimate_columns("step", "One step", scale, lambda s: s.step and s.step.change),
+        tables.text("since", "Since", lambda s: s.step and at(s.step)),
     )
     many = noun.replace("way", "ways") if noun.startswith("way") else ""
     return Table.of(columns, series, noun, nouns=many, caption=f"By {noun}", fold_after=0)
-
-
-def _rate(series: Trends) -> Estimate | None:
-    fit = series.fit
-    return fit.slope if isinstance(fit, LikeForLike) and series.steady else None
-
-
-def _step(series: Trends) -> Estimate | None:
-    step = series.step
-    return None if step is None else step.change
-
-
-def _since(series: Trends) -> str:
-    when = None if series.step is None else day_of(series.step.first)
-    return "" if when is None else month(when)
 
 
 def _estimate_columns(key: str, header: str, scale: Scale, of: Any) -> tuple[Column, Column]:
@@ -164,21 +144,17 @@ def _estimate_columns(key: str, header: str, scale: Scale, of: Any) -> tuple[Col
 
 def estimators_table(whole: Trends, display: Display) -> Table:
     """Every estimator of the whole trend beside each other."""
-    test, seasonal, fit = whole.test, whole.seasonal, whole.fit
+    test, seasonal, fit = whole.test, whole.seasonal, whole.line
     rows: list[tuple[str, Estimate, int | None, float | None, str]] = []
-    if whole.slope is not None:
-        how = f"Mann–Kendall, {test.method}" if test else ""
-        p = test.p if test else None
-        rows.append(("Theil–Sen, as carried", whole.slope, whole.slope.n, p, how))
+    if whole.slope is not None and test is not None:
+        how = f"Mann–Kendall, {test.method}"
+        rows.append(("Theil–Sen, as carried", whole.slope, whole.slope.n, test.p, how))
     if seasonal is not None:
-        how = (
-            f"{seasonal.test.n} medians of {words.count(seasonal.seasons, 'season')} of one "
-            f"way of travelling each, {seasonal.test.method}"
-        )
-        test = seasonal.test
+        test, seasons = seasonal.test, words.count(seasonal.seasons, "season")
+        how = f"{test.n} medians of {seasons} of one way of travelling each, {test.method}"
         rows.append(("Seasonal Kendall, as carried", seasonal.slope, test.n, test.p, how))
-    if isinstance(fit, LikeForLike):
-        how = f"chance that the kit drifts {words.percent(fit.walk)}, allowed for"
+    if fit is not None:
+        how = f"chance that the kit drifts {words.percent(fit.course.line.walk)}, allowed for"
         n = len(fit.trips)
         rows.append(("Line at equal cold, like for like", fit.slope, n, fit.p_value, how))
         if fit.other is not None:
@@ -201,39 +177,32 @@ def p_text(p: float | None) -> str:
     return "under 0.001" if p < 0.001 else number(p, 3 if p < 0.1 else 2)
 
 
-def parts_table(change: SeasonChange, shown: Sequence[float], display: Display) -> Table:
-    """Every part of the change, by item and cause; shown are the steps as displayed."""
-    rows = [
+def change_tables(
+    change: SeasonChange, shown: Sequence[float], display: Display
+) -> tuple[Table, Table]:
+    """What each cause came to, and every part by item and cause; shown: the steps as displayed."""
+    parts = [
         (*change.gear[part.item], part.cause, step)
         for part, step in zip(change.parts, shown, strict=True)
     ]
-    columns = (
+    parts.sort(key=lambda row: (row[3], row[0]))
+    steps = {cause: [step for *_, of, step in parts if of == cause] for cause in CAUSE}
+    causes = [(cause, len(of), round(sum(of), 6)) for cause, of in steps.items() if of]
+    scale = small_mass(display)
+    write = partial(number, decimals=scale.decimals, signed=True)
+    step = Column("step", "Change", scale.unit, "right", write, of=lambda row: row[-1])
+    by_cause = (
+        tables.text("cause", "How", lambda row: CAUSE[row[0]].capitalize()),
+        tables.whole("parts", "Things", lambda row: row[1]),
+        step,
+    )
+    by_part = (
         tables.text("name", "Thing", lambda row: row[0]),
         tables.words("system", "System", lambda row: row[1]),
         tables.text("cause", "How", lambda row: CAUSE[row[2]]),
-        _change_column(display, lambda row: row[3]),
+        step,
     )
-    rows.sort(key=lambda row: (row[3], row[0]))
-    return Table.of(columns, rows, "part", caption="Part by part", fold_after=0)
-
-
-def causes_table(change: SeasonChange, shown: Sequence[float], display: Display) -> Table:
-    """What each cause came to."""
-    steps: dict[str, list[float]] = {}
-    for part, step in zip(change.parts, shown, strict=True):
-        steps.setdefault(part.cause, []).append(step)
-    columns = (
-        tables.text("cause", "How", lambda cause: CAUSE[cause].capitalize()),
-        tables.whole("parts", "Things", lambda cause: len(steps[cause])),
-        _change_column(display, lambda cause: round(sum(steps[cause]), 6)),
+    return (
+        Table.of(by_cause, causes, "cause"),
+        Table.of(by_part, parts, "part", caption="Part by part", fold_after=0),
     )
-    return Table.of(columns, [cause for cause in CAUSES if cause in steps], "cause")
-
-
-def _change_column(display: Display, of: Callable[[Any], float]) -> Column:
-    scale = small_mass(display)
-
-    def write(step: float) -> str:
-        return number(step, scale.decimals, signed=True)
-
-    return Column("step", "Change", scale.unit, "right", write, of=of)

@@ -2,17 +2,21 @@
 
 from ...display import words
 from ...display.words import Display, count, listing, mass, sentence
-from ...stats.estimate import Estimate
 from ...store.scope import by_mode
 from ..like_for_like import LikeForLike
 from ..target import Target
 from ..trends import BaseWeightTrends, Trends
-from ..trip_design import MOST_BLANK
+from ..trip_design import MOST_BLANK, NoFit
 from ..trip_weights import day_of
 from .words import ends, load, month, one_step, over_the_log, rate, scale_of, sign
 
 _FOR_SURE_YEARS = 1.0
 _FOR_SURE_P = 0.05
+_METHOD = {
+    "theil_sen": "Theil–Sen",
+    "seasonal_kendall": "seasonal Kendall",
+    "like_for_like": "the line at equal cold",
+}
 
 
 def rate_counts(trends: BaseWeightTrends) -> bool:
@@ -91,12 +95,14 @@ def _on_the_scale(whole: Trends) -> str:
 def why_not(whole: Trends) -> str:
     """Why nothing can be told; empty where something can."""
     fit, reason = whole.fit, whole.reason
-    of = fit.of if not isinstance(fit, LikeForLike) else len(fit.trips)
+    entered, of = (
+        (fit.trips, fit.of) if isinstance(fit, NoFit) else (len(fit.trips), len(fit.trips))
+    )
     ways = f" {listing([by_mode(way) for way in whole.ways])}" if len(whole.ways) > 1 else ""
     if reason is None:
         return ""
     if reason == "modes":
-        blank = of - fit.trips if not isinstance(fit, LikeForLike) else 0
+        blank = of - entered
         return (
             f"It cannot be told whether the kit changed: {blank} of {count(of, 'trip')} "
             f"{'does' if blank == 1 else 'do'} not say how you travelled, and more than one in "
@@ -105,7 +111,7 @@ def why_not(whole: Trends) -> str:
         )
     enough = "it takes six with a known night low, more where ways of travelling differ"
     return {
-        "too_few": f"Too few trips to tell: {count(_entered(whole), 'trip')}{ways}; {enough}.",
+        "too_few": f"Too few trips to tell: {count(entered, 'trip')}{ways}; {enough}.",
         "no_lows": "It cannot be told: no night low is known, so cold cannot be set apart from "
         f"time. {sentence(enough)}",
         "short": "It cannot be told yet: these trips span less than ten months, too little of a "
@@ -117,10 +123,6 @@ def why_not(whole: Trends) -> str:
         "wide": f"It cannot be told: {count(of, 'trip')}{ways} fit a fall and a rise of a quarter "
         "of the load within a year alike.",
     }[reason]
-
-
-def _entered(whole: Trends) -> int:
-    return len(whole.fit.trips) if isinstance(whole.fit, LikeForLike) else whole.fit.trips
 
 
 def what_moves_it(fit: LikeForLike, titles: dict[str, str], display: Display) -> str:
@@ -144,22 +146,15 @@ def what_moves_it(fit: LikeForLike, titles: dict[str, str], display: Display) ->
 
 def agreement(whole: Trends) -> str:
     """Whether the estimators agree in direction, and which of them can be told from none."""
-    every: list[tuple[str, Estimate]] = []
-    if whole.slope is not None:
-        every.append(("Theil–Sen", whole.slope))
-    if whole.seasonal is not None:
-        every.append(("seasonal Kendall", whole.seasonal.slope))
-    if isinstance(whole.fit, LikeForLike):
-        every.append(("the line at equal cold", whole.fit.slope))
-    if len(every) == 1:
+    n = len(whole.rates)
+    if n == 1:
         return "Too few trips for any other estimator."
-    down = sum(of.value < 0 for _, of in every)
-    way = "all say lighter" if down == len(every) else "do not all agree"
-    sure = [each for each, of in every if sign(of) != "unclear"]
-    clear = {0: "none", len(every): "each"}.get(len(sure), f"only {listing(sure)}")
-    who = f"The {len(every)} estimators {way}"
+    down = sum(of.value < 0 for of, _ in whole.rates.values())
+    who = f"The {n} estimators {'all say lighter' if down == n else 'do not all agree'}"
     if not down:
-        who = f"Of the {len(every)} estimators not one says lighter"
+        who = f"Of the {n} estimators not one says lighter"
+    sure = [_METHOD[method] for method, (of, _) in whole.rates.items() if of.sign_known]
+    clear = {0: "none", n: "each"}.get(len(sure), f"only {listing(sure)}")
     return f"{who}; {clear} can be told from no change."
 
 

@@ -10,7 +10,7 @@ from typing import Any
 
 import altair as alt
 
-from ...display.charts import haloed, tips
+from ...display.charts import along, haloed, in_rows, tips
 from ...display.figure import chart_of
 from ...display.theme import ACCENT, INK, MAIN, SOFT_INK, Layout
 from ...display.words import Scale, count
@@ -58,18 +58,12 @@ def _together(steps: Sequence[FallStep], noun: str, scale: Scale) -> list[FallSt
     if len(steps) < 2:
         return list(steps)
     total = round(sum(step.by for step in steps), 6)
-    return [FallStep(count(len(steps), noun), total, step_text(total, scale))]
-
-
-def step_text(by: float, scale: Scale) -> str:
-    """A step in words, signed; by is in units of display already."""
-    return Scale(scale.unit, decimals=scale.decimals).text(by, signed=True)
+    return [FallStep(count(len(steps), noun), total, scale.text(total, signed=True))]
 
 
 def waterfall(fall: Fall, scale: Scale, layout: Layout) -> Any:
-    """The picture; scale gives the unit in which the steps are."""
+    """The picture; scale writes the unit in which the steps are."""
     rows = _rows(fall, scale)
-    last = len(rows) - 1
     step = 40 if layout.narrow else 27
     width = layout.px - 8
     shown_px = max(len(row["shown"]) for row in rows) * _LETTER_PX + 14
@@ -77,17 +71,11 @@ def waterfall(fall: Fall, scale: Scale, layout: Layout) -> Any:
     left, right = (4, width - 4) if layout.narrow else (name_px, width - shown_px)
     levels = [row[key] for row in rows for key in ("from", "to")]
     room = (max(levels) - min(levels)) * 0.02 or 1.0
-    base = chart_of(rows).encode(y=alt.Y("row:O", axis=None))
-    x = alt.X(
-        "from:Q",
-        title=f"Mean base weight ({scale.unit})",
-        scale=alt.Scale(
-            domain=[min(levels) - room, max(levels) + room],
-            range=[left, right],
-            nice=False,
-            zero=False,
-        ),
-        axis=alt.Axis(tickCount=4, format="~f", labelFlush=layout.narrow),
+    base = in_rows(rows)
+    x = along(
+        *("from", f"Mean base weight ({scale.unit})"),
+        *((min(levels) - room, max(levels) + room), (left, right)),
+        labelFlush=layout.narrow,
     )
     below, above = (9, -9) if layout.narrow else (0, 0)
     about = tips(name="What", shown="How much")
@@ -104,7 +92,7 @@ def waterfall(fall: Fall, scale: Scale, layout: Layout) -> Any:
         chart_of(joints)
         .mark_rule(color=SOFT_INK, strokeWidth=1, yOffset=below, y2Offset=below)
         .encode(
-            y=alt.Y("row:O", axis=None, scale=alt.Scale(domain=list(range(last + 1)))),
+            y=alt.Y("row:O", axis=None, scale=alt.Scale(domain=list(range(len(rows))))),
             y2=alt.Y2("next:O"),
             x=alt.X("at:Q"),
         ),
@@ -124,15 +112,14 @@ def waterfall(fall: Fall, scale: Scale, layout: Layout) -> Any:
 
 
 def _rows(fall: Fall, scale: Scale) -> list[dict[str, Any]]:
-    plain = Scale(scale.unit, decimals=scale.decimals)
-    rows = [_row(fall.start_name, fall.start, fall.start, plain.text(fall.start), end=True)]
-    at = fall.start
+    levels = [(fall.start_name, fall.start), (fall.end_name, fall.end)]
+    first, last = (
+        {"name": name, "from": at, "to": at, "end": True, "shown": scale.text(at)}
+        for name, at in levels
+    )
+    rows, at = [first], fall.start
     for step in fall.steps:
-        rows.append(_row(step.name, at, round(at + step.by, 6), step.shown))
-        at = round(at + step.by, 6)
-    rows.append(_row(fall.end_name, fall.end, fall.end, plain.text(fall.end), end=True))
-    return [{"row": place, **row} for place, row in enumerate(rows)]
-
-
-def _row(name: str, start: float, to: float, shown: str, *, end: bool = False) -> dict[str, Any]:
-    return {"name": name, "from": start, "to": to, "end": end, "shown": shown}
+        to = round(at + step.by, 6)
+        rows.append({"name": step.name, "from": at, "to": to, "end": False, "shown": step.shown})
+        at = to
+    return [*rows, last]

@@ -87,9 +87,13 @@ def sign(of: Estimate | None) -> str:
 
 def one_step(of: WeightStep, display: Display) -> str:
     """Return "one step of −900 g in June 2024, level since"."""
+    return f"one step of {mass(of.change.value, display, signed=True)}{at(of, ' in ')}, level since"
+
+
+def at(of: WeightStep, before: str = "") -> str:
+    """The month of a step, with what comes before it; blank where no calendar has it."""
     when = day_of(of.first)
-    at = f" in {month(when)}" if when else ""
-    return f"one step of {mass(of.change.value, display, signed=True)}{at}, level since"
+    return f"{before}{month(when)}" if when else ""
 
 
 def over_the_log(trends: BaseWeightTrends, fit: LikeForLike) -> tuple[str, Estimate]:
@@ -116,18 +120,12 @@ def cold(trends: BaseWeightTrends, fit: LikeForLike, display: Display) -> str:
             f"For each {unit} colder, about {scale.text(abs(one.value))} {way} is carried "
             f"({ends(one, scale)})."
         )
-    drift = _cold_drift(trends, fit)
-    if drift is None or abs(drift) < 0.1:
-        return weighs
-    shown = words.temperature_difference(abs(drift), display)
-    return f"{weighs} The trips grew {'colder' if drift < 0 else 'milder'} by {shown} each year."
-
-
-def _cold_drift(trends: BaseWeightTrends, fit: LikeForLike) -> float | None:
-    """Median change of the trips' lows a year, in °C."""
     lows = [t.low_c(fit.measure) or 0.0 for t in trends.in_fit]
-    slope = theil_sen([t.years for t in trends.in_fit], lows)
-    return None if slope is None else slope.value
+    drift = theil_sen([t.years for t in trends.in_fit], lows)
+    if drift is None or abs(drift.value) < 0.1:
+        return weighs
+    by = words.temperature_difference(abs(drift.value), display)
+    return f"{weighs} The trips grew {'colder' if drift.value < 0 else 'milder'} by {by} each year."
 
 
 def usual(counted: Sequence[TripWeight], display: Display) -> str:
@@ -155,15 +153,11 @@ def usual(counted: Sequence[TripWeight], display: Display) -> str:
 
 def moved(series: Trends) -> tuple[float, str] | None:
     """What a series lost or gained, in g, and since when; None where that cannot be told."""
-    fit = series.fit
-    if not isinstance(fit, LikeForLike):
-        return None
-    if fit.step is not None:
-        when = day_of(fit.step.first)
-        grams, since = fit.step.change.value, f" since {month(when)}" if when else ""
-    elif series.steady:
-        grams = fit.slope.value * (series.days[-1] - series.days[0]).days / 365.25
-        since = ""
+    if series.step is not None:
+        grams, since = series.step.change.value, at(series.step, " since ")
+    elif series.line is not None and series.steady:
+        years = (series.days[-1] - series.days[0]).days / 365.25
+        grams, since = series.line.slope.value * years, ""
     else:
         return None
     return (grams, since) if abs(grams) >= _LEAST_G else None
@@ -171,7 +165,7 @@ def moved(series: Trends) -> tuple[float, str] | None:
 
 def systems_words(series: Sequence[Trends], display: Display) -> str:
     """What the systems lost and gained, the largest first; empty where nothing can be told."""
-    changes = [(name(s).lower(), *change) for s in series if (change := moved(s)) is not None]
+    changes = [(label(s.name).lower(), *by) for s in series if (by := moved(s)) is not None]
     parts = []
     for way, side in (("lighter", -1), ("heavier", 1)):
         most = sorted((c for c in changes if c[1] * side > 0), key=lambda each: -abs(each[1]))[:2]
@@ -182,8 +176,3 @@ def systems_words(series: Sequence[Trends], display: Display) -> str:
         if amounts:
             parts.append(", ".join(amounts))
     return words.sentence("; ".join(parts)) if parts else ""
-
-
-def name(series: Trends) -> str:
-    """The system or way of travelling as people write it."""
-    return label(series.name)

@@ -7,7 +7,7 @@ import numpy as np
 from scipy.special import softmax  # type: ignore[import-untyped]
 
 from ..arrays import Array
-from .box import product_rule, shrink_to_posterior
+from .box import Bounds, product_rule, shrink_to_posterior
 from .ends import EndsProblem, Sites, SpreadPosterior
 from .grid import ComfortData, Priors, ScoreProblem, Slice, grid
 
@@ -53,24 +53,15 @@ def posterior_points(data: ComfortData, priors: Priors) -> Points:
     shares = np.log(CONTRAST_SHARES[: len(problems)])
     if data.ends is None or not np.isin(data.scores, data.ends).any():
         return _joined([_points(p, list(grid(p, _NODES))) for p in problems], shares)
-    guesses = [_guess(p) for p in problems]
-    evidence = shares + [guess.log_evidence for guess in guesses]
+    logs, boxes = zip(*map(_guess, problems), strict=True)
+    evidence = shares + logs
     (likely,) = np.nonzero(evidence > evidence.max() + np.log(_HOPELESS))
-    parts = [
-        _end_points(EndsProblem(data, priors, problems[n].contrast), guesses[n].box) for n in likely
-    ]
+    parts = [_end_points(EndsProblem(data, priors, problems[n].contrast), boxes[n]) for n in likely]
     return _joined(parts, shares[likely])
 
 
-@dataclass(frozen=True, slots=True)
-class _Guess:
-    """Where the spreads would be if scores at the ends were plain numbers."""
-
-    log_evidence: float
-    box: tuple[tuple[float, float], ...]
-
-
-def _guess(problem: ScoreProblem) -> _Guess:
+def _guess(problem: ScoreProblem) -> tuple[float, Sequence[Bounds]]:
+    """Log evidence, and where the spreads would be, if scores at the ends were plain numbers."""
     pieces = list(grid(problem, _GUESS_NODES))
     log_weight = np.concatenate([log.ravel() for _, log in pieces])
     noise = np.concatenate([piece.noise.ravel() for piece, _ in pieces])
@@ -80,8 +71,8 @@ def _guess(problem: ScoreProblem) -> _Guess:
     )
     likely = log_weight > log_weight.max() + np.log(_UNLIKELY)
     known = (trip, gain, np.arccosh(np.maximum(noise / problem.floor, 1.0)))
-    box = tuple((0.8 * float(x[likely].min()), 1.3 * float(x[likely].max())) for x in known)
-    return _Guess(float(np.logaddexp.reduce(log_weight)), box)
+    box = [(0.8 * float(x[likely].min()), 1.3 * float(x[likely].max())) for x in known]
+    return float(np.logaddexp.reduce(log_weight)), box
 
 
 def _points(problem: ScoreProblem, pieces: Sequence[tuple[Slice, Array]]) -> Points:
@@ -111,7 +102,7 @@ def _points(problem: ScoreProblem, pieces: Sequence[tuple[Slice, Array]]) -> Poi
     return _scaled(problem, peak, within, *moments)
 
 
-def _end_points(problem: EndsProblem, box: Sequence[tuple[float, float]]) -> Points:
+def _end_points(problem: EndsProblem, box: Sequence[Bounds]) -> Points:
     """Points of a grid with scores at the ends one-sided.
 
     Along the axes are trip ratio, gain ratio and t, where the noise's own part is floor sinh t.
@@ -173,16 +164,13 @@ def _joined(parts: Sequence[Points], log_shares: Array) -> Points:
     """All contrasts together, each as likely as the data made it."""
     logs = np.array([part.log_total for part in parts]) + log_shares
     pairs = list(zip(softmax(logs), parts, strict=True))
+    moments = ("mean", "variance", "spreads", "fixed", "fixed_sd")
     return Points(
         log_total=float(np.logaddexp.reduce(logs)),
         weight=np.concatenate([share * part.weight for share, part in pairs]),
-        mean=np.concatenate([part.mean for part in parts]),
-        variance=np.concatenate([part.variance for part in parts]),
-        spreads=np.concatenate([part.spreads for part in parts]),
-        fixed=np.concatenate([part.fixed for part in parts]),
-        fixed_sd=np.concatenate([part.fixed_sd for part in parts]),
         prior_share=np.sum([share * part.prior_share for share, part in pairs], axis=0),
         within=np.sum([share * part.within for share, part in pairs], axis=0),
+        **{name: np.concatenate([getattr(part, name) for part in parts]) for name in moments},
     )
 
 
