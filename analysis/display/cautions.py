@@ -71,6 +71,13 @@ WEIGHT_CARE = (
 
 FIRE_CARE = "Stoves, fuel and carbon monoxide can kill: use them outside, by their instructions."
 
+# Food, fuel and water: beside the amounts that a coming trip takes.
+NEEDS_CARE = (
+    "A reserve for delay, cold and detours is on top of every amount, and yours to set. Water is "
+    "not forecast: plan it by what the way has, by heat and effort, and treat what needs treating. "
+    "First aid and other insurance is not measured by what was used of it."
+)
+
 # First aid and emergencies: to restock, to buy.
 FIRST_AID_CARE = "First aid is only as good as your training; replace what is open or out of date."
 SAFETY_GEAR_CARE = (

@@ -18,7 +18,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import log_ndtr, ndtr  # type: ignore[import-untyped]
 
-from .arrays import Array
+from .arrays import Array, Codes
 from .quantile import normal_mixture_quantiles
 
 SPREAD = 0.5
@@ -124,7 +124,7 @@ class _Record:
 
 
 class _Grid:
-    """A box of log r and angle, and the density of mu at each pair; arrays (pair) or (pair, ...)."""
+    """A box of log r and angle, and the density of mu at each pair of them; arrays (pair, ...)."""
 
     def __init__(
         self,
@@ -190,7 +190,7 @@ class _Grid:
                 break
         self._peak, self._peak_sd = at, 1 / np.sqrt(bend)
 
-    def _log_density(self, mu: Array, pairs: Array) -> Array:
+    def _log_density(self, mu: Array, pairs: Codes) -> Array:
         """At mu (pair, point), of some of the pairs."""
         off = mu - self._middle[pairs, None]
         z = (mu[:, :, None] - self._record.least) / self._least_sd[pairs, None, :]
@@ -201,7 +201,7 @@ class _Grid:
         )
         return log_density
 
-    def _likely(self) -> Array:
+    def _likely(self) -> Codes:
         """Which pairs matter, by the height and width of their peak."""
         every = np.arange(len(self._peak))
         height = self._log_density(self._peak[:, None], every)[:, 0] + np.log(self._peak_sd)
@@ -246,12 +246,13 @@ class _Grid:
         whole_mean = float((weight * mu).sum())
         whole = float((weight * (smooth + (mu - whole_mean) ** 2)).sum())
         counts = weight.ravel() > _NEGLIGIBLE * weight.max()
-        spreads = (np.repeat(sd[pairs], _POINTS)[counts] for sd in (self._trip_sd, self._day_sd))
+        trip_sds, day_sds = (np.repeat(sd[pairs], _POINTS) for sd in (self._trip_sd, self._day_sd))
         return LogNeed(
             weight.ravel()[counts] / weight.ravel()[counts].sum(),
             mu.ravel()[counts],
             smooth.ravel()[counts],
-            *spreads,
+            trip_sds[counts],
+            day_sds[counts],
             trips=self._record.trips,
             used_up=self._record.used_up,
             prior_share=min(1.0, whole / self._record.spread**2) if self._record.trips else 1.0,
