@@ -122,7 +122,7 @@ def _usual(
 ) -> Iterable[PackedThing]:
     """What at least half of the like trips had along, as the latest of them carried it."""
     whole = sum(trip.likeness for trip in like)
-    heirs = _heirs(gear)
+    heirs = heirs_at_hand(gear)
     rows: dict[str, list[Record]] = {trip.trip: [] for trip in like}
     for row in ask(store, "ahead/lists_of", trips=list(rows)) if rows else ():
         rows[row["trip"]].append(row)
@@ -145,8 +145,11 @@ def _usual(
                 yield _packed(_listed(gear[item], row), gear[item], instead)
 
 
-def _heirs(gear: Mapping[str, Record]) -> dict[str, list[str]]:
-    """By thing that is not at hand, what of the things at hand took over from it."""
+def heirs_at_hand(gear: Mapping[str, Record]) -> dict[str, list[str]]:
+    """By thing that is not at hand, what of the things at hand took over from it.
+
+    ``gear``: rows of ``ahead/gear_then`` by item.
+    """
     heirs: dict[str, list[str]] = {}
     for item, row in sorted(gear.items()):
         seen, left = {item}, list(row["replaces"]) if row["at_hand"] else []

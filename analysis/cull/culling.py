@@ -10,7 +10,7 @@ from ..store.rows import Store
 from ..store.scope import Scope
 from ..usage.cold_odds import TripsAhead
 from ..usage.conditions import TRIP_KINDS
-from ..usage.items import usage
+from ..usage.items import Usage, usage
 from ..usage.keep_rules import NOTHING_KNOWN, Circumstances
 from ..usage.leaving import circumstances
 from ..usage.verdicts import judge, limit_of
@@ -54,6 +54,19 @@ def ask_cull(
     """
     used = usage(store, scope, ahead.cold if ahead is not None else None)
     around = circumstances(store, used, ahead)
+    return ask_on(store, used, around, wish, regret=regret, today=today)
+
+
+def ask_on(
+    store: Store,
+    used: Usage,
+    around: Circumstances,
+    wish: Wish,
+    *,
+    regret: Mapping[str, float],
+    today: date,
+) -> CullQuestion:
+    """Put the question on a usage and what bears on leaving beside it, as `ask_cull` does."""
     judged = judge(used, regret, today, around)
     loads, credits = base_loads(store, used), stand_in_credits(store, used)
     idle = no_own_work(store, used)
@@ -89,7 +102,7 @@ def answer(question: CullQuestion, rng: "np.random.Generator") -> Answer:
     problem, programme = question.problem, question.problem.programme()
     most = programme.most()
     saved_mg = min(question.wanted_mg, most.saved_mg)
-    best = programme.least(saved_mg) if question.wish.grams else _by_verdict(problem, programme)
+    best = programme.least(saved_mg) if question.wish.grams else left_by_verdict(problem, programme)
     often = inclusion(problem, programme, best.saved_mg, rng)
     return Answer(
         wanted_g=question.wanted_mg / 1000,
@@ -99,7 +112,7 @@ def answer(question: CullQuestion, rng: "np.random.Generator") -> Answer:
     )
 
 
-def _by_verdict(problem: CullProblem, programme: Programme) -> LeftSet:
+def left_by_verdict(problem: CullProblem, programme: Programme) -> LeftSet:
     """What the verdicts let stay at home, with what has no work without it."""
     leave = [i for i in problem.saved_mg if problem.by_item[i].verdict == "leave"]
     whole = programme.with_idle(leave)

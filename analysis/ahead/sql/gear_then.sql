@@ -7,12 +7,17 @@ SELECT
   g.carried_as,
   coalesce(w.weight_mg, g.weight_mg) AS weight_mg,
   g.insurance,
+  g.essential,
+  g.essential_stated,
+  g.going_without,
   g.meant_for,
   g.cold_below_c,
   g.capacity_wh,
   g.checked_on,
   g.replaces,
+  g.needs,
   g.owner,
+  g.bought_on,
   g.retired_on,
   (g.bought_on IS NULL OR g.bought_on <= t.start_on)
     AND (g.retired_on IS NULL OR g.retired_on > t.start_on) AS at_hand
