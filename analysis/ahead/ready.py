@@ -43,9 +43,7 @@ def ready_for(store: Store, ahead: TripAhead, packing: Packing, today: date) -> 
         *(
             Chore("check", item, each.thing.name, each.thing.system, day=each.checked_on)
             for item, each in by_item.items()
-            if is_check_due(
-                each.thing.system, each.insurance, each.checked_on, ahead.trip.start_on
-            )
+            if is_check_due(each.thing.system, each.insurance, each.checked_on, ahead.trip.start_on)
         ),
         *(
             Chore("charge", item, each.thing.name, each.thing.system)

@@ -59,7 +59,9 @@ def meant_for_weather(
 
 
 def _parts(meaning: Meaning) -> list[tuple[str, float | None]]:
-    return [(word, meaning.cold_below_c if word == "cold" else None) for word in sorted(meaning.words)]
+    return [
+        (word, meaning.cold_below_c if word == "cold" else None) for word in sorted(meaning.words)
+    ]
 
 
 def _condition(

@@ -71,11 +71,28 @@ WEIGHT_CARE = (
 
 FIRE_CARE = "Stoves, fuel and carbon monoxide can kill: use them outside, by their instructions."
 
+# Food, fuel and water: beside the amounts that a coming trip takes.
+NEEDS_CARE = (
+    "A reserve for delay, cold and detours is on top of every amount, and yours to set. Water is "
+    "not forecast: plan it by what the way has, by heat and effort, and treat what needs treating. "
+    "First aid and other insurance is not measured by what was used of it."
+)
+
 # First aid and emergencies: to restock, to buy.
 FIRST_AID_CARE = "First aid is only as good as your training; replace what is open or out of date."
 SAFETY_GEAR_CARE = (
     "What is carried for an emergency is chosen with those who know the danger, by local rules and "
     "current standards, never by grams or money alone."
+)
+
+# Water and food to take: what an amount worked from earlier trips cannot know.
+WATER_CARE = (
+    "How much water you need is not worked out here: heat, effort and the way to the next safe "
+    "source decide. Plan it by map and local advice, carry a margin, and make safe what you draw."
+)
+SUPPLY_CARE = (
+    "An amount that did for nine trips in ten did not do for the tenth. Cold, delay and hard days "
+    "take more: carry a reserve of food and fuel on top, more the farther help is."
 )
 
 # Going without: on a list to leave at home, on one of what to take, on a change to try, on a target

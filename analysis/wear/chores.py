@@ -58,10 +58,10 @@ def chore_lists(chores: Sequence[Chore], opened: str, trip: str = "") -> tuple[C
             checks.setdefault(chore.system, []).append(chore.name)
     every = (
         Checklist("Mend", _mend(of.get("mend", ()), trip)),
-        Checklist("Failed last time, mended since: try it first", _mend(of.get("try_out", ()), trip)),
         Checklist(
-            "Check and refill", tuple(Task(c.name, opened) for c in of.get("replenish", ()))
+            "Failed last time, mended since: try it first", _mend(of.get("try_out", ()), trip)
         ),
+        Checklist("Check and refill", tuple(Task(c.name, opened) for c in of.get("replenish", ()))),
         Checklist(
             "Look over: no check within the last year",
             tuple(Task(label(system), listed(names)) for system, names in checks.items()),

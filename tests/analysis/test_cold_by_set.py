@@ -1,4 +1,4 @@
-"""The table cold_by_set: every sleep set owned on a trip to come, from what came before it alone."""
+"""The table cold_by_set: every sleep set owned on a trip to come, from what came before it."""
 
 from collections.abc import Iterator
 from datetime import date, timedelta

@@ -1,1 +1,1 @@
-"""The pages of a trip to come, for the notebooks alone."""
+"""The page of a trip to come, private to this room."""
