@@ -119,7 +119,7 @@ def _amount_notes(needs: tuple[Need, ...]) -> tuple[str, ...]:
     if leaning:
         most = max(leaning, key=lambda need: need.prior_share)
         notes.append(
-            f"Few trips tell of it yet: common practice still has {percent(most.prior_share)} of the "
+            f"Few trips tell of it yet: common practice has {percent(most.prior_share)} of the "
             f"answer for {in_marks(say.need_name(most))}."
         )
     return tuple(notes)
@@ -133,7 +133,7 @@ def battery_section(page: "BeforeTripPage") -> Section:
     answer = [
         line
         for battery in data.batteries
-        for line in say.battery_sentences(battery, data.ahead, page.display)
+        for line in say.battery_sentences(battery, data, page.display)
     ]
     if not answer:
         return Section.empty(BATTERY, "a battery whose capacity is noted")
@@ -165,8 +165,7 @@ def cold_section(page: "BeforeTripPage") -> Section:
     cold, display = page.data.cold, page.display
     answer = [cold_words.chance(cold, display)] if cold.chance is not None else []
     answer += cold_words.lacking_sentences(cold.lacking)
-    usual = isinstance(cold.outlook, Outlook) and cold.outlook.nights
-    if usual:
+    if isinstance(cold.outlook, Outlook) and cold.outlook.nights:
         answer.append(f"Usual there and then: {climate_words.lows(cold.outlook, display)}.")
     if not answer and not cold.sets:
         return Section.empty(COLD, "rated sleep gear, or climate normals for the place")
