@@ -125,23 +125,25 @@ class LikeLists:
         return len(had), len(self.like), chance
 
     def one_for_another(self, item: str, other: str) -> bool:
-        """Whether two things of a system stand in for each other: like trips had one or the other.
+        """Whether two things of a system stand in for each other: hardly ever are both along.
 
-        With ``other`` along, ``item`` came along on a fifth of the trips at most, and less often
-        than without it, by more than chance (one-sided binomial, 5 %; its share without the other
-        with half a trip added to either side).
+        With ``other`` along, ``item`` came along on a fifth of the trips at most, of all before and
+        of the like ones, and of all less often than without it by more than chance (one-sided
+        binomial, 5 %; its share without the other with half a trip added to either side).
         """
         if item == other or self._gear[item]["system"] != self._gear[other]["system"]:
             return False
         mine, its = ({i, *self.before_it[i]} for i in (item, other))
-        lists = [set(self._lists[trip.trip]) for trip in self.like]
-        with_other = [one for one in lists if one & its]
-        together = sum(bool(one & mine) for one in with_other)
-        alone = sum(bool(one & mine) for one in lists) - together
-        if not with_other or together > RARELY_TOGETHER * len(with_other):
-            return False
-        share = (alone + 0.5) / (len(lists) - len(with_other) + 1)
-        return _at_most(together, len(with_other), share) < BY_CHANCE
+        like = [self._lists[trip.trip] for trip in self.like]
+        for lists in (list(self._lists.values()), like):
+            with_other = [bool(mine & set(one)) for one in lists if its & set(one)]
+            if sum(with_other) > RARELY_TOGETHER * len(with_other):
+                return False
+        every = [(bool(mine & set(one)), bool(its & set(one))) for one in self._lists.values()]
+        with_other = [had for had, other_had in every if other_had]
+        alone = [had for had, other_had in every if not other_had]
+        share = (sum(alone) + 0.5) / (len(alone) + 1)
+        return _at_most(sum(with_other), len(with_other), share) < BY_CHANCE
 
     def had_system(self, system: str) -> int:
         """On how many of the like trips anything of a system came along."""

@@ -32,7 +32,7 @@ def forgotten_of(
     on the list needs it (then p_along is 1); every like trip had something of its system and the
     list has nothing (of these things the likeliest); its chance of being along (`along`) is .7 or
     more, or that of it and others that stand in for it; it was missed on a like trip. At least two
-    like trips must have had it. What was wished for twice and is not owned comes last, without
+    like trips, and two in three, must have had it. What was wished for twice and is not owned comes last, without
     figures. Nothing is missing from an empty list.
 
     Not named: what has its successor, its predecessor or a stand-in on the list (unless something
@@ -133,13 +133,13 @@ def _reasons(asked: _Asked) -> dict[str, tuple[Why, str]]:
         along = known.of[item]
         if item in needed:
             user = needed[item]
-            reasons[item] = "needed_by", words.needed_by(asked.name(user), user in listed)
+            reasons[item] = "needed_by", words.needed_by(asked.name(user), user in listed, along)
         elif item in system:
             reasons[item] = (
                 "system",
                 words.system_missing(asked.gear[item]["system"], len(known.like)),
             )
-        elif along.chance >= NEARLY_ALWAYS and along.had >= FEWEST_TRIPS:
+        elif along.chance >= NEARLY_ALWAYS and _often(along.had, along.of):
             reasons[item] = _nearly_always(asked, item)
         elif others := _stand_ins(asked, item, open_):
             had, of, _ = known.either([item, *others])
@@ -189,6 +189,11 @@ def _system_missing(asked: _Asked, among: Collection[str]) -> frozenset[str]:
     return frozenset(most.values())
 
 
+def _often(had: int, of: int) -> bool:
+    """Whether so many trips are enough to go by: two, and two in three, however alike they are."""
+    return had >= FEWEST_TRIPS and 3 * had >= 2 * of
+
+
 def _nearly_always(asked: _Asked, item: str) -> tuple[Why, str]:
     known = asked.known
     along = known.of[item]
@@ -214,8 +219,8 @@ def _stand_ins(asked: _Asked, item: str, among: Collection[str]) -> list[str]:
     if not others:
         return []
     first = min([item, *others], key=lambda i: (-known.of[i].chance, i))
-    had, _, chance = known.either([item, *others])
-    enough = first == item and chance >= NEARLY_ALWAYS and had >= FEWEST_TRIPS
+    had, of, chance = known.either([item, *others])
+    enough = first == item and chance >= NEARLY_ALWAYS and _often(had, of)
     return others if enough else []
 
 

@@ -29,9 +29,11 @@ def like_trips(store: Store, choice: TripChoice) -> tuple[LikeTrip, ...]:
 
     - way of travelling: 1 the same (or both not noted), .5 where one of the two is by several means
       or not noted, else 0;
-    - usual low (`trip_usual_lows`) where it is known of both, else the time of year of their
-      middle days, half a year off where one is south of the equator: a tricube of the difference,
-      0 from 12 °C or 120 days on; another season's middle, 91 days, has .18;
+    - the time of year of their middle days, half a year off where one is south of the equator: a
+      tricube of the difference, 0 from 120 days on; another season's middle, 91 days, has .18.
+      Where the usual low (`trip_usual_lows`) is known of both, a tricube of its difference, 0 from
+      12 °C on, stands in its place: the time of year then takes away half of it at most, since
+      sun, insects and short days keep to the season, whatever the cold;
     - nights: none is like none only; else a tricube of the ratio on the log scale, 0 from eight
       times on, more than 14 counted as 14; twice as long has .89, four times .35.
 
@@ -66,11 +68,12 @@ def _by_mode(one: Record, other: Record) -> float:
 
 
 def _by_cold(one: Record, other: Record) -> float:
-    lows = one["usual_low_c"], other["usual_low_c"]
-    if None not in lows:
-        return _tricube((lows[0] - lows[1]) / USUAL_LOW_C)
     apart = abs(_time_of_year(one) - _time_of_year(other))
-    return _tricube(min(apart, _YEAR - apart) / SEASON_DAYS)
+    by_season = _tricube(min(apart, _YEAR - apart) / SEASON_DAYS)
+    lows = one["usual_low_c"], other["usual_low_c"]
+    if None in lows:
+        return by_season
+    return _tricube((lows[0] - lows[1]) / USUAL_LOW_C) * (1 + by_season) / 2
 
 
 def _time_of_year(trip: Record) -> float:

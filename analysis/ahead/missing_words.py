@@ -13,10 +13,6 @@ NO_LIKE_TRIP = (
     "No trip like “{title}” with a list was over before it begins: only what its things need, and "
     "what was wished for, is named."
 )
-OWN_RECORD_CARE = (
-    "Only your own record is asked, and what never came along is never named. Go through warmth, "
-    "rain, water, food, light, first aid and the way to call for help yourself."
-)
 
 
 def in_quotes(names: Sequence[str]) -> str:
@@ -47,9 +43,11 @@ def took_over_from_listed(from_names: Sequence[str]) -> str:
     return f"{in_quotes(from_names)} {verb} on the list, but given up; this took over."
 
 
-def needed_by(user: str, is_listed: bool) -> str:
-    """Return which thing needs it, and whether that is on the list itself."""
-    return f"“{user}” needs it." if is_listed else f"“{user}” needs it, and may be missing, too."
+def needed_by(user: str, is_listed: bool, along: Along) -> str:
+    """Return which thing needs it, whether that may be missing itself, and who had it along."""
+    missing = "" if is_listed else ", and may be missing, too"
+    had = f"; {_share(along.had, along.of)} had it" if along.had else ""
+    return f"“{user}” needs it{missing}{had}."
 
 
 def system_missing(system: str, trips: int) -> str:

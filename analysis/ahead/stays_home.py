@@ -8,9 +8,9 @@ from ..store.rows import Store, ask
 from ..store.scope import Scope, Scoped, ScopedTrip
 from ..store.settings import settings_of
 from ..store.trip_choice import TripChoice
-from ..usage.cold_odds import trips_ahead
+from ..usage.cold_odds import TripsAhead, trips_ahead
 from ..usage.items import Usage, usage_on
-from ..usage.keep_rules import NOTHING_KNOWN, Circumstances
+from ..usage.keep_rules import keeps_warm
 from ..usage.leaving import circumstances
 from ..usage.verdicts import Judged
 from .results import TripAhead
@@ -21,12 +21,11 @@ class StaysHome:
     """What the cull leaves at home on the trip ahead, and the record that it asks.
 
     ``things`` by item, whether they are on the trip's list or not; empty where no trip was over
-    before, and ``usage`` missing. ``around``: what bears on leaving beside the counts.
+    before, and ``usage`` missing.
     """
 
     things: tuple[Judged, ...] = ()
     usage: Usage | None = None
-    around: Circumstances = NOTHING_KNOWN
 
     @property
     def items(self) -> frozenset[str]:
@@ -49,12 +48,21 @@ def stays_at_home(store: Store, ahead: TripAhead) -> StaysHome:
     used = _as_weighed_then(
         store, choice, usage_on(store, before, to_come.cold if to_come is not None else None)
     )
-    around = circumstances(store, used, to_come, choice.start_on)
+    # How cold the trip may get takes a while to work out, and bears on what keeps warm alone.
+    left = _left(store, used, to_come, choice, cold=False)
+    if any(keeps_warm(judged.about) for judged in left):
+        left = _left(store, used, to_come, choice, cold=True)
+    return StaysHome(left, used)
+
+
+def _left(
+    store: Store, used: Usage, to_come: TripsAhead | None, choice: TripChoice, *, cold: bool
+) -> tuple[Judged, ...]:
+    around = circumstances(store, used, to_come, choice.start_on, cold=cold)
     regret = settings_of(store).regret
-    question = ask_on(store, used, around, Wish(), regret=regret, today=choice.start_on)
-    problem = question.problem
+    problem = ask_on(store, used, around, Wish(), regret=regret, today=choice.start_on).problem
     left = left_by_verdict(problem, problem.programme()).items
-    return StaysHome(tuple(problem.by_item[item] for item in sorted(left)), used, around)
+    return tuple(problem.by_item[item] for item in sorted(left))
 
 
 def _as_weighed_then(store: Store, choice: TripChoice, used: Usage) -> Usage:

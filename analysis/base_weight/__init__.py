@@ -5,6 +5,6 @@ came from, and when a goal is reached.
 
 `trip_weights` has the trips, `trip_design` what a fit takes from each, `like_for_like` the trend at
 equal cold, `trends` all series, `headline` what may be said of one. `kit_change` compares first and
-now, `season_change` splits a change into its causes, `target` looks ahead. `page` is the report,
-`outputs` has its tables.
+now, `season_change` two seasons, whose difference `change_parts` splits into its causes, `target`
+looks ahead. `page` is the report, `outputs` has its tables.
 """

@@ -20,7 +20,8 @@ def headline_of(fit: LikeForLike | NoFit, load_g: float) -> Headline:
         return "step"
     if fit.slope.sign_known:
         return "lighter" if fit.slope.high < 0 else "heavier"
-    return "cannot_tell" if _wide(fit, load_g) else "no_trend"
+    wide = min(fit.slope.high, -fit.slope.low) > _WIDE * load_g
+    return "cannot_tell" if wide else "no_trend"
 
 
 def reason_of(fit: LikeForLike | NoFit, load_g: float) -> WhyNot | None:
@@ -33,7 +34,3 @@ def reason_of(fit: LikeForLike | NoFit, load_g: float) -> WhyNot | None:
     if not isinstance(fit, NoFit):
         return "wide"
     return "no_lows" if fit.reason == "too_few" and fit.of and not fit.trips else fit.reason
-
-
-def _wide(fit: LikeForLike, load_g: float) -> bool:
-    return fit.slope.high > _WIDE * load_g and -fit.slope.low > _WIDE * load_g

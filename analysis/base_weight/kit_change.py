@@ -9,7 +9,6 @@ memory). Errors that fade are no kit. Processes are mixed as in `lines`.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from ..stats.error_process import LEAST_NOISE, processes
 from ..stats.estimate import Estimate
@@ -55,11 +54,8 @@ def kit_change(
         row = -x.T @ weight
         row[0] += span
         means[part] = row @ line.means[part] + weight @ value
-        scales[part] = unit * _spread(row, inverse, float(walk * (n - 1) - shared @ weight))
+        # Of its coefficients, and of what no trip shows of the walk.
+        unseen = max(float(walk * (n - 1) - shared @ weight), 0.0)
+        scales[part] = unit * (max(float(row @ inverse @ row), 0.0) + unseen)
     change = TrendLine(line.weight, means, scales, line.freedom, n, line.rho, line.walk)
     return KitChange(change.at((1.0,)), change.at((1.0,), SURE).sign_known)
-
-
-def _spread(row: Any, inverse: Any, unseen: float) -> float:
-    """The scale of a prediction: of its coefficients, and of what no trip shows of the walk."""
-    return max(float(row @ inverse @ row), 0.0) + max(unseen, 0.0)

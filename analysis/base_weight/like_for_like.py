@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ..stats.estimate import Estimate
-from ..stats.step_or_line import Shape, shape_of
+from ..stats.step_or_line import shape_of
 from ..stats.trend_line import TrendLine, fit_line
 from .kit_change import KitChange, kit_change
 from .trip_design import Design, Measure, NoFit, Trip, design_of, fit_of, modes_unknown
@@ -181,18 +181,21 @@ def _step(trips: Sequence[Trip], design: Design, slope: Estimate) -> WeightStep 
     """The step, where it explains the weights as well as a line that can be told, or for sure."""
     others, grams = [row[1:] for row in design.rows], [t.base_g for t in trips]
     shape = shape_of([row[0] for row in design.rows], others, grams)
-    if shape is None or not _counts(shape, slope):
+    if shape is None:
+        return None
+    chance, least = (
+        (shape.p_step, STEP_AS_WELL) if slope.sign_known else (shape.p_change, STEP_FOR_SURE)
+    )
+    if chance < least:
         return None
     rows = [(float(i >= shape.place), *row) for i, row in enumerate(others)]
     line = fit_line(rows, grams)
     change = None if line is None else line.coefficient(0)
     if change is None or not (slope.sign_known or change.sign_known):
         return None
-    alone = shape.p_step >= STEP_ALONE
-    first, since, until = (
-        trips[place].years for place in (shape.place, shape.first - 1, shape.last)
-    )
-    return WeightStep(change, first, since, until, alone)
+    places = (shape.place, shape.first - 1, shape.last)
+    first, since, until = (trips[place].years for place in places)
+    return WeightStep(change, first, since, until, alone=shape.p_step >= STEP_ALONE)
 
 
 def _cold_apart(trips: Sequence[Trip], measure: Measure, step: WeightStep) -> bool:
@@ -209,12 +212,6 @@ def _cold_apart(trips: Sequence[Trip], measure: Measure, step: WeightStep) -> bo
         for side, others in ((before, after), (after, before))
     )
     return max(among) <= _FEW_AMONG
-
-
-def _counts(shape: Shape, slope: Estimate) -> bool:
-    if slope.sign_known:
-        return shape.p_step >= STEP_AS_WELL
-    return shape.p_change >= STEP_FOR_SURE
 
 
 def _influence(trips: Sequence[Trip], measure: Measure, slope: float) -> Influence | None:

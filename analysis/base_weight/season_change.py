@@ -3,12 +3,13 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import chain
 
 from ...tripdata.errors import QuestionError
 from ...tripdata.names import guess, normalised, shown
 from ..display.rounding import rounded, shared_out
-from ..stats.bennet_split import BaseLoad, ChangePart, Side, split
 from ..store.rows import Store, ask
+from .change_parts import BaseLoad, ChangePart, Side, split
 from .trip_weights import TripWeight, TripWeights
 
 
@@ -85,17 +86,17 @@ def _side(
 
 
 def _periods(trips: Sequence[TripWeight], before: str, after: str) -> tuple[Period, Period] | None:
-    seasons = _seasons(trips)
+    seasons, years = _by_kind(trips)
     if not before.strip() and not after.strip():
         pairs = [(_earlier(seasons, s), s) for s in seasons]
         return next(((old, new) for old, new in reversed(pairs) if old is not None), None)
-    old = _named("from_season", before, trips) if before.strip() else None
-    new = _named("to_season", after, trips) if after.strip() else None
+    old = _named("from_season", before, seasons, years) if before.strip() else None
+    new = _named("to_season", after, seasons, years) if after.strip() else None
     if old is not None and new is not None:
         if old.name == new.name:
             raise QuestionError(f"to_season: expected another one than before, got {new.name}")
         return old, new
-    return _completed(seasons + _years(trips), old, new)
+    return _completed(seasons + years, old, new)
 
 
 def _completed(
@@ -116,15 +117,13 @@ def _completed(
     return old, alike[-1]
 
 
-def _seasons(trips: Sequence[TripWeight]) -> list[Period]:
-    """The seasons that have trips, in the order of time."""
-    names = list(dict.fromkeys(t.season for t in trips))
-    return [Period(n, tuple(t for t in trips if t.season == n)) for n in names]
-
-
-def _years(trips: Sequence[TripWeight]) -> list[Period]:
-    years = sorted({t.start_on.year for t in trips})
-    return [Period(str(y), tuple(t for t in trips if t.start_on.year == y)) for y in years]
+def _by_kind(trips: Sequence[TripWeight]) -> list[list[Period]]:
+    """The seasons that have trips, and the years, each in the order of time."""
+    kinds: list[dict[str, list[TripWeight]]] = [{}, {}]
+    for trip in trips:
+        for of_kind, name in zip(kinds, (trip.season, str(trip.start_on.year)), strict=True):
+            of_kind.setdefault(name, []).append(trip)
+    return [[Period(name, tuple(of)) for name, of in of_kind.items()] for of_kind in kinds]
 
 
 def _alike(one: Period, other: Period) -> bool:
@@ -139,15 +138,15 @@ def _earlier(periods: Sequence[Period], period: Period) -> Period | None:
     return alike[place - 1] if place else None
 
 
-def _named(option: str, text: str, trips: Sequence[TripWeight]) -> Period:
-    periods = _seasons(trips) + _years(trips)
+def _named(option: str, text: str, *kinds: list[Period]) -> Period:
+    periods = list(chain(*kinds))
     wanted = set(normalised(text).split("_"))
     period = next((p for p in periods if set(p.name.split()) == wanted), None)
     if period is not None:
         return period
     known = [p.name for p in periods]
     advice = guess(text, known, f"there are {', '.join(known) or 'none'}")
-    latest = [shown(period[-1].name) for period in (_seasons(trips), _years(trips)) if period]
+    latest = [shown(of_kind[-1].name) for of_kind in kinds if of_kind]
     example = f", e.g. {' or '.join(latest)}" if latest else ""
     raise QuestionError(
         f"{option}: expected a season or year with trips that count{example}, "

@@ -85,10 +85,9 @@ class Design:
 
 def measure_of(trips: Sequence[Trip]) -> Measure:
     """The kind of low that is known of all trips, the normal one first; else of more of them."""
-    known = {m: sum(t.low_c(m) is not None for t in trips) for m in ("normal", "measured")}
-    if known["normal"] == len(trips):
-        return "normal"
-    return "normal" if known["normal"] > known["measured"] else "measured"
+    normal = sum(t.normal_low_c is not None for t in trips)
+    measured = sum(t.measured_low_c is not None for t in trips)
+    return "normal" if normal == len(trips) or normal > measured else "measured"
 
 
 def modes_unknown(trips: Sequence[Trip]) -> bool:

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
-from ..stats.bennet_split import ChangePart, pieces_and_weight
+from ..base_weight.change_parts import ChangePart
+from ..stats.bennet_split import bennet_split
 from ..stats.connected import components
 from ..store.rows import Record, Store, ask
 
@@ -103,7 +104,7 @@ def _split(old: Load, now: Load) -> list[tuple[str, Fraction]]:
     if not (old.pieces and now.pieces) or old.blank or now.blank:
         return [("reweighed", delta)]
     sides = ((Fraction(x.pieces), Fraction(x.mg, x.pieces)) for x in (old, now))
-    quantity = Fraction(round(pieces_and_weight(*sides)[0]))
+    quantity = Fraction(round(bennet_split(*sides)[0]))
     return [("quantity", quantity), ("reweighed", delta - quantity)]
 
 

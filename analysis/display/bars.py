@@ -10,7 +10,7 @@ from typing import Any
 
 import altair as alt
 
-from .charts import along, in_rows, tips
+from .charts import along, in_rows, tips, written
 from .figure import Build
 from .theme import CONTEXT, INK, MAIN, SOFT_INK, Layout
 
@@ -111,18 +111,13 @@ def _texts(
     above = -8 if narrow else 0
     room = width - _width(rows, "shown") if narrow else left - 12
     heads, bodies = (base.transform_filter(test) for test in ("datum.head", "!datum.head"))
-    label, shown = alt.Text("label:N"), alt.Text("shown:N")
+    side, edge = ("right", alt.value(width - 2)) if narrow else ("left", alt.value(left))
     texts = [
-        heads.mark_text(align="left", fontWeight="bold", limit=room).encode(
-            x=alt.value(0), text=label
-        ),
-        bodies.mark_text(align="left", dy=above, limit=room).encode(x=alt.value(0), text=label),
-        heads.mark_text(align="right" if narrow else "left", fontWeight="bold").encode(
-            x=alt.value(width - 2 if narrow else left), text=shown
-        ),
+        written(heads, "label", alt.value(0), align="left", fontWeight="bold", limit=room),
+        written(bodies, "label", alt.value(0), align="left", dy=above, limit=room),
+        written(heads, "shown", edge, align=side, fontWeight="bold"),
     ]
     if narrow:
-        values = bodies.mark_text(align="right", dy=above, fill=SOFT_INK)
-        return [*texts, values.encode(x=alt.value(width - 2), text=shown)]
+        return [*texts, written(bodies, "shown", edge, align=side, dy=above, fill=SOFT_INK)]
     ends = bodies.transform_calculate(end="isValid(datum.to) ? max(datum.from, datum.to) : 0")
-    return [*texts, ends.mark_text(align="left", dx=6).encode(x=alt.X("end:Q"), text=shown)]
+    return [*texts, written(ends, "shown", alt.X("end:Q"), align="left", dx=6)]

@@ -53,15 +53,16 @@ def looks(
     )
 
 
+def written(base: alt.Chart, field: str, x: Any, **mark: Any) -> Any:
+    """The text of a field, at a place or along a scale."""
+    return base.mark_text(**mark).encode(x=x, text=alt.Text(f"{field}:N"))
+
+
 def haloed(base: alt.Chart, field: str, x: Any, **mark: Any) -> list[alt.Chart]:
     """Text that what lies behind it does not cross out: first broad and in the paper's colour."""
-    behind = base.mark_text(
-        **{**mark, "fill": PAPER}, stroke=PAPER, strokeWidth=5, strokeJoin="round"
-    )
-    text = alt.Text(f"{field}:N")
-    return [
-        each.encode(x=x, text=text) for each in (behind, base.mark_text(**{"fill": INK, **mark}))
-    ]
+    halo = {"fill": PAPER, "stroke": PAPER, "strokeWidth": 5, "strokeJoin": "round"}
+    looks_of_both = ({**mark, **halo}, {"fill": INK, **mark})
+    return [written(base, field, x, **look) for look in looks_of_both]
 
 
 def line_with_band(

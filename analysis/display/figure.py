@@ -57,14 +57,14 @@ class Figure:
         spec.pop("$schema", None)
         own = spec.pop("config", {})
         own.pop("view", None)
-        spec["config"] = _merge(config(layout), own)
+        spec["config"] = config(layout) | own
         spec["description"] = clean(self.alt)
         several = {"hconcat", "vconcat", "concat", "facet", "repeat"} & set(spec)
         if not several:
             spec.setdefault("width", layout.px)
             spec.setdefault("autosize", {"type": "fit", "contains": "padding"})
-        renamed: dict[str, Any] = _renamed(_cleaned(spec), {})
-        return renamed
+        tidy: dict[str, Any] = _tidy(spec, {})
+        return tidy
 
     def svg(self, layout: Layout) -> str:
         """Return the picture as SVG that can stand several times in one HTML page."""
@@ -125,44 +125,23 @@ def local_day(when: date) -> str:
     return f"{when:%Y-%m-%d}T00:00:00"
 
 
-def _merge(base: dict[str, Any], over: dict[str, Any]) -> dict[str, Any]:
-    merged = dict(base)
-    for key, value in over.items():
-        old = merged.get(key)
-        if isinstance(old, dict) and isinstance(value, dict):
-            merged[key] = _merge(old, value)
-        else:
-            merged[key] = value
-    return merged
-
-
-def _cleaned(value: Any) -> Any:
+def _tidy(value: Any, names: dict[str, str], in_data: bool = False) -> Any:
     """Make what a person wrote harmless wherever it stands: in data, but also in orders of names.
 
     Numbers keep what a picture can show, so that two machines whose last digits differ draw the
-    same.
+    same. Counted names (``names``, outside data) are numbered from one: Altair's counter runs on
+    through the whole process.
     """
     if isinstance(value, str):
-        return clean(value)
+        text = clean(value)
+        if in_data or not _COUNTED.match(text):
+            return text
+        return names.setdefault(text, f"{text.rsplit('_', 1)[0]}_{len(names) + 1}")
     if isinstance(value, float):
         return float(f"{round(value, _DECIMALS):.{_DIGITS}g}") + 0.0  # no minus nothing
     if isinstance(value, list):
-        return [_cleaned(each) for each in value]
+        return [_tidy(each, names, in_data) for each in value]
     if isinstance(value, dict):
-        return {key: _cleaned(each) for key, each in value.items()}
-    return value
-
-
-def _renamed(value: Any, names: dict[str, str]) -> Any:
-    """Number counted names from one: Altair's counter runs on through the whole process."""
-    if isinstance(value, str) and _COUNTED.match(value):
-        kind = value.rsplit("_", 1)[0]
-        return names.setdefault(value, f"{kind}_{len(names) + 1}")
-    if isinstance(value, list):
-        return [_renamed(each, names) for each in value]
-    if isinstance(value, dict):
-        return {
-            key: each if key in ("data", "datasets") else _renamed(each, names)
-            for key, each in value.items()
-        }
+        data = ("data", "datasets")
+        return {k: _tidy(each, names, in_data or k in data) for k, each in value.items()}
     return value

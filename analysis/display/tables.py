@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import TYPE_CHECKING, Any, Literal
 
 from .markup import escape, isolate
@@ -83,10 +84,7 @@ def whole(key: str, header: str, of: _Of = None) -> Column:
 
 def decimal(key: str, header: str, unit: str = "", decimals: int = 1, of: _Of = None) -> Column:
     """Return a column of numbers in a unit of their own."""
-
-    def write(value: Any) -> str:
-        return number(value, decimals)
-
+    write = partial(number, decimals=decimals)
     return Column(key, header, unit, "right", write, dtype="float64", of=of)
 
 
@@ -94,10 +92,8 @@ def measured(
     key: str, header: str, scale: Scale, *, signed: bool = False, of: _Of = None
 ) -> Column:
     """Return a column of SI values shown on a scale; its unit stands in the header."""
-    return Column(
-        *(key, header, scale.unit, "right", lambda v: scale.number(v, signed=signed)),
-        *(scale.value, "float64", of),
-    )
+    write = partial(scale.number, signed=signed)
+    return Column(key, header, scale.unit, "right", write, scale.value, "float64", of)
 
 
 def dates(key: str, header: str) -> Column:
@@ -174,23 +170,15 @@ class Table:
         """Return the table, folded where it is long; nothing where it has no rows."""
         if not self.rows:
             return ""
-        name = self.caption or self.size
+        folded, name = len(self.rows) > self.fold_after, self.caption or self.size
+        above = f"<caption>{escape(self.caption)}</caption>" if self.caption and not folded else ""
         body = (
             f'<div class="tarebook-scroll" role="region" tabindex="0" aria-label="{escape(name)}">'
-            f'<table class="tarebook-table">{self._caption()}{self._head()}{self._body()}</table>'
-            "</div>"
+            f'<table class="tarebook-table">{above}{self._head()}{self._body()}</table></div>'
         )
-        if len(self.rows) <= self.fold_after:
-            return body
-        title = f"{escape(self.caption)}: " if self.caption else "Table: "
-        return (
-            f'<details class="tarebook-fold"><summary>{title}{escape(self.size)}</summary>'
-            f"{body}</details>"
-        )
-
-    def _caption(self) -> str:
-        folded = len(self.rows) > self.fold_after
-        return f"<caption>{escape(self.caption)}</caption>" if self.caption and not folded else ""
+        title = f"{escape(self.caption or 'Table')}: {escape(self.size)}"
+        fold = f'<details class="tarebook-fold"><summary>{title}</summary>{body}</details>'
+        return fold if folded else body
 
     def _head(self) -> str:
         cells = "".join(

@@ -86,11 +86,10 @@ class Pool:
         A chance may count in part, and a use with it.
         """
         a, b, log_weight = _grid()
-        pairs = np.array([(k, m) for k, m in zip(used, n, strict=True) if m], dtype=float)
-        if len(pairs):
-            kinds, times = np.unique(pairs, axis=0, return_counts=True)
-            k, m = kinds[:, :1], kinds[:, 1:]
-            log_weight = log_weight + times @ (betaln(a + k, b + m - k) - betaln(a, b))
+        told = [pair for pair in zip(used, n, strict=True) if pair[1]]
+        kinds, times = np.unique(np.reshape(told, (-1, 2)), axis=0, return_counts=True)
+        k, m = kinds[:, :1], kinds[:, 1:]
+        log_weight = log_weight + times @ (betaln(a + k, b + m - k) - betaln(a, b))
         self._weigh(log_weight)
 
     def _weigh(self, log_weight: Array) -> None:

@@ -59,16 +59,11 @@ class GammaPool:
     ) -> None:
         """Take the record of the things."""
         shape, rate, log_weight = _grid(prior)
-        pairs = np.array([p for p in zip(events, exposures, strict=True) if p[1]], dtype=float)
-        if len(pairs):
-            kinds, times = np.unique(pairs, axis=0, return_counts=True)
-            k, n = kinds[:, :1], kinds[:, 1:]
-            log_weight = log_weight + times @ (
-                gammaln(shape + k)
-                - gammaln(shape)
-                - shape * np.log1p(n / rate)
-                - k * np.log(rate + n)
-            )
+        told = [pair for pair in zip(events, exposures, strict=True) if pair[1]]
+        kinds, times = np.unique(np.reshape(told, (-1, 2)), axis=0, return_counts=True)
+        k, n = kinds[:, :1], kinds[:, 1:]
+        seen = gammaln(shape + k) - gammaln(shape) - shape * np.log1p(n / rate)
+        log_weight = log_weight + times @ (seen - k * np.log(rate + n))
         weight = np.exp(log_weight - log_weight.max())
         likely = weight > _NEGLIGIBLE
         self.shape, self.rate = shape[likely], rate[likely]

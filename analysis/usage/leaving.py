@@ -48,12 +48,18 @@ def held_back(
 
 
 def circumstances(
-    store: Store, counted: Usage, ahead: TripsAhead | None = None, before: date | None = None
+    store: Store,
+    counted: Usage,
+    ahead: TripsAhead | None = None,
+    before: date | None = None,
+    *,
+    cold: bool = True,
 ) -> Circumstances:
     """What bears on leaving things at home, on the trips of a usage and those that lie ahead.
 
     ``before``: what bags held and how cold one can sleep is of the trips counted, over by that day,
-    and of the trips ahead alone; by default the whole logbook knows of it.
+    and of the trips ahead alone; by default the whole logbook knows of it. ``cold``: whether to
+    work out how likely a too cold night ahead is, which takes a while.
     """
     trips = () if ahead is None else ahead.trips
     names = None if before is None else [*counted.scoped.names, *(t.trip for t in trips)]
@@ -69,7 +75,7 @@ def circumstances(
         votes["judged"],
         votes["too_cold"],
         tuple(TripToCome(**{**row, "months": months_of(row["months"])}) for row in to_come),
-        _too_cold_ahead(store, trips, before),
+        _too_cold_ahead(store, trips, before) if cold else None,
     )
 
 

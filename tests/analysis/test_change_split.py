@@ -6,8 +6,9 @@ from fractions import Fraction
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tarebook.analysis.base_weight.change_parts import BaseLoad, Side, split
+from tarebook.analysis.base_weight.page.tables import CAUSE
 from tarebook.analysis.display.rounding import rounded, shared_out
-from tarebook.analysis.stats.bennet_split import CAUSES, BaseLoad, Side, split
 from tarebook.analysis.stats.connected import components
 
 ITEMS = "abcdefgh"
@@ -120,7 +121,7 @@ def test_the_parts_sum_exactly_whatever_the_shape(both: tuple[Side, Side], pairs
     before, after = both
     parts = split(before, after, pairs)
     assert sum((p.mg for p in parts), Fraction(0)) == after.mean_mg - before.mean_mg
-    assert all(p.cause in CAUSES and p.mg for p in parts)
+    assert all(p.cause in CAUSE and p.mg for p in parts)
     assert len({(p.item, p.cause) for p in parts}) == len(parts)
     assert all((p.swap is not None) == (p.cause == "swapped") for p in parts)
     # Pairs only move labels: without them the parts of every item come to the same.

@@ -35,13 +35,9 @@ def explained_shares(data: ComfortData, trip_sd: float, noise_sd: float) -> Arra
     slopes, reach = cross[p + 1 :, p + 1 :], cross[:p, p + 1 :]
     held = np.linalg.inv(slopes + np.diag(problem.precision[1:]))
     taken = np.einsum("pi,ij,pj->p", reach, held, reach)
-    by_accident = _by_accident(problem.trips, slopes, held)
+    # What slopes explain of a presence by trips that has nothing to do with them, on average.
+    by_accident = min(float(np.trace(held @ slopes)) / max(problem.trips - 1, 1), 1.0)
     share = taken / np.maximum(own, 1e-12)
     left = np.maximum(1 - by_accident, _LEAST_LEFT)
     explained: Array = np.clip(1 - (1 - share) / left, 0.0, 1.0)
     return explained
-
-
-def _by_accident(trips: int, slopes: Array, held: Array) -> float:
-    """What slopes explain of a presence by trips that has nothing to do with them, on average."""
-    return min(float(np.trace(held @ slopes)) / max(trips - 1, 1), 1.0)

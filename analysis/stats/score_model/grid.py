@@ -238,12 +238,8 @@ def _ranges(problem: ScoreProblem) -> tuple[tuple[float, float], tuple[float, fl
     trip_ratios, ratios = (
         np.geomspace(_NEXT_TO_NONE, most, _COARSE) for most in problem.largest_ratios
     )
-    density = np.array(
-        [
-            np.logaddexp.reduce(problem.slice(float(r), ratios, rule).log_weight, axis=1)
-            for r in trip_ratios
-        ]
-    )
+    slices = (problem.slice(float(ratio), ratios, rule) for ratio in trip_ratios)
+    density = np.array([np.logaddexp.reduce(piece.log_weight, axis=1) for piece in slices])
     return _range(trip_ratios, density.max(1)), _range(ratios, density.max(0))
 
 
