@@ -10,10 +10,10 @@ from ..wear.chores import Chore
 from ..weigh_up.weighing import weigh_up
 from .energy import battery_ahead
 from .forgotten import forgotten_of
-from .needs import needs_of
+from .needs import Consumption, consumption_of
 from .packing import Packing, packing_of
 from .ready import ready_for
-from .results import BatteryAhead, MayBeMissing, Need, TripAhead
+from .results import BatteryAhead, MayBeMissing, TripAhead
 from .stays_home import StaysHome, stays_at_home
 from .weather import MeantFor, meant_for_weather
 
@@ -50,7 +50,7 @@ class BeforeTrip:
     packing: Packing
     load: Load
     missing: tuple[MayBeMissing, ...]
-    needs: tuple[Need, ...]
+    consumption: Consumption
     batteries: tuple[BatteryAhead, ...]
     cold: ColdAhead
     weather: tuple[MeantFor, ...]
@@ -69,7 +69,7 @@ def before_trip(store: Store, ahead: TripAhead, today: date) -> BeforeTrip:
         packing=packing,
         load=_load(store, ahead, packing, today),
         missing=forgotten_of(store, ahead, home),
-        needs=needs_of(store, ahead),
+        consumption=consumption_of(store, ahead),
         batteries=battery_ahead(store, ahead),
         cold=cold,
         weather=meant_for_weather(store, ahead, packing.things),

@@ -143,21 +143,21 @@ def _usual(
     latest: dict[str, list[Record]] = {}
     for trip in like:
         had: dict[str, list[Record]] = {}
-        for row in rows[trip.trip]:
-            own = row["item"] if gear[row["item"]]["at_hand"] else None
-            for item in [own] if own else heirs.get(row["item"], ()):
-                had.setdefault(item, []).append(row)
+        for carried in rows[trip.trip]:
+            own = carried["item"] if gear[carried["item"]]["at_hand"] else None
+            for item in [own] if own else heirs.get(carried["item"], ()):
+                had.setdefault(item, []).append(carried)
         for item, of_item in had.items():
             share[item] = share.get(item, 0.0) + trip.likeness
             # Where a thing came along beside what it took over from, its own rows say how.
-            items = {row["item"] for row in of_item}
+            items = {each["item"] for each in of_item}
             teller = item if item in items else of_item[0]["item"]
-            latest[item] = [row for row in of_item if row["item"] == teller]
+            latest[item] = [each for each in of_item if each["item"] == teller]
     for item in sorted(share):
         if share[item] >= USUAL_SHARE * whole - 1e-9:
-            for row in latest[item]:
-                instead = gear[row["item"]]["name"] if row["item"] != item else None
-                thing = _packed(_listed(gear[item], row), gear[item])
+            for carried in latest[item]:
+                instead = gear[carried["item"]]["name"] if carried["item"] != item else None
+                thing = _packed(_listed(gear[item], carried), gear[item])
                 yield replace(thing, in_place_of=instead, from_like_trips=True)
 
 

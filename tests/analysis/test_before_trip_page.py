@@ -11,6 +11,7 @@ import pytest
 import young_logbooks as young
 from store_drawing import Tables, carried, empty_store, fill, gear, trip
 from tarebook.analysis.ahead.before_trip import BeforeTrip
+from tarebook.analysis.ahead.needs import Consumption
 from tarebook.analysis.ahead.page.page import BeforeTripPage, read_before_trip
 from tarebook.analysis.ahead.results import BatteryAhead, MayBeMissing, Need
 from tarebook.analysis.display.cautions import (
@@ -18,9 +19,9 @@ from tarebook.analysis.display.cautions import (
     BIKE_LOAD_CARE,
     FIRE_CARE,
     LEAVING_CARE,
+    LIST_CARE,
+    NEEDS_CARE,
     NEW_BATTERY_CARE,
-    SUPPLY_CARE,
-    WATER_CARE,
     WEATHER_CARE,
 )
 from tarebook.analysis.display.checklist import Checklist
@@ -44,6 +45,10 @@ SECTIONS = (
     "stays_at_home",
 )
 ADVICE = re.compile(r"\b(leave|left) (it |them )?(at home|behind)\b|\bdo without\b", re.IGNORECASE)
+
+
+def of(*needs: Need) -> Consumption:
+    return Consumption(needs, ())
 
 
 @pytest.fixture(scope="module")
@@ -327,7 +332,7 @@ def test_chores_are_of_what_comes_along_and_of_trips_before_it(store: Any) -> No
         "failures": failures,
     }
     fill(store, tables)
-    page = with_data(read(store), needs=())
+    page = with_data(read(store), consumption=Consumption((), ()))
     assert lists_of(page.before_leaving()) == {
         "Mend": ["Tarp | torn, could no longer be used, since 28 October 2026"],
         "Failed last time, mended since: try it first": [
@@ -349,7 +354,9 @@ def test_chores_are_of_what_comes_along_and_of_trips_before_it(store: Any) -> No
         | {"trip": [early, *tables["trip"]]}
         | {"carried": [*rows, *(carried("early", item) for item in along)]},
     )
-    ready = lists_of(with_data(read(store, "early"), needs=()).before_leaving())
+    ready = lists_of(
+        with_data(read(store, "early"), consumption=Consumption((), ())).before_leaving()
+    )
     assert set(ready) == {"Look over: no check within the last year", "Charge"}
     assert ready["Look over: no check within the last year"] == ["First aid | Kit"]
 
@@ -405,6 +412,7 @@ def test_weather_is_named_with_its_odds(store: Any) -> None:
     told = [{key: plain(value) for key, value in row.items()} for row in table.rows]
     # (3 + 1/2) of (4 + 1) trips, Jeffreys' prior; the winter's tell nothing of a day in summer, and
     # days nothing of nights.
+    wet = "about 7 in 10: so it was on 3 of 4 like trips"
     assert told == [
         {
             "for": "wet days",
@@ -425,7 +433,7 @@ def test_amounts_are_told_with_what_they_rest_on(store: Any) -> None:
     fill(store, {"gear": THINGS, "trip": [plan()], "carried": rows})
     gas = need(system="cook", item="gas", name="Gas, small", days=2, take_for_9_in_10=90.0)
     gas = replace(gas, amount=Estimate(60.0, 35.0, 110.0), on_list=None, chance_enough=None)
-    page = with_data(read(store), needs=(need(), replace(gas, trips=0, prior_share=1.0)))
+    page = with_data(read(store), consumption=of(need(), replace(gas, trips=0, prior_share=1.0)))
     assert points(page)["How much food"] == (
         "Take 1.89 kg for nine such trips in ten (630 g a day). The list has 1.64 kg, which is "
         "enough on about 7 such trips in 10. A reserve comes on top."
@@ -433,7 +441,7 @@ def test_amounts_are_told_with_what_they_rest_on(store: Any) -> None:
     assert points(page)["How much fuel"] == "Take 90 g for nine such trips in ten (45 g a night)."
     section = page.amounts()
     assert section.answer[-1] == "A reserve comes on top, and is yours to set."
-    for care in (SUPPLY_CARE, WATER_CARE, FIRE_CARE):
+    for care in (NEEDS_CARE, FIRE_CARE):
         assert care in (section.caution or "")
     assert section.figure is not None
     assert section.table is not None
@@ -449,16 +457,16 @@ def test_amounts_are_told_with_what_they_rest_on(store: Any) -> None:
     assert any("Common practice alone speaks for “Gas, small”" in note for note in section.notes)
     buy = lists_of(page.before_leaving())["Buy or fill"]
     assert buy[0] == "Bread | 1.89 kg does for nine trips in ten; the list has 1.64 kg"
-    enough = with_data(page, needs=(need(on_list=2000.0, chance_enough=0.97),))
+    enough = with_data(page, consumption=of(need(on_list=2000.0, chance_enough=0.97)))
     assert "Buy or fill" not in lists_of(enough.before_leaving())
     assert "almost certainly enough" in points(enough)["How much food"]
-    hardly = with_data(page, needs=(need(on_list=100.0, chance_enough=0.001),))
+    hardly = with_data(page, consumption=of(need(on_list=100.0, chance_enough=0.001)))
     assert "which is hardly ever enough" in points(hardly)["How much food"]
 
 
 def test_the_picture_stays_in_its_bounds(store: Any) -> None:
     fill(store, {"gear": THINGS, "trip": [plan()], "carried": [carried("next", "bread")]})
-    page = with_data(read(store), needs=(need(on_list=90_000.0),))
+    page = with_data(read(store), consumption=of(need(on_list=90_000.0)))
     figure = page.amounts().figure
     assert figure is not None
     from tarebook.analysis.display.theme import LAYOUTS
@@ -501,7 +509,7 @@ def test_a_batterys_case(store: Any) -> None:
         carrying_wh=62.0,
         logged_days=15,
     )
-    page = with_data(read(store), batteries=(battery,), needs=())
+    page = with_data(read(store), batteries=(battery,), consumption=Consumption((), ()))
     section = page.battery()
     assert [plain(line) for line in section.answer] == [
         "Bike takes about 1880 Wh on this trip, and no more than 2260 Wh on nine such trips in "
@@ -538,6 +546,7 @@ def test_what_may_be_missing_leads_the_page(store: Any) -> None:
             "Spoon | You wished for it twice.",
         ]
     }
+    assert page.forgotten().caution == LIST_CARE
 
 
 @pytest.mark.parametrize("trips", [0, 3, 12])
@@ -626,7 +635,7 @@ def test_names_that_would_be_markup_stay_text(store: Any) -> None:
     fill(store, {"gear": things, "trip": [plan(title=f"{nasty} $x$")], "carried": rows})
     page = with_data(
         read(store),
-        needs=(need(name=nasty),),
+        consumption=of(need(name=nasty)),
         missing=(MayBeMissing(1, "bad", nasty, "missed", nasty, 0.5, 0.5, 0.5),),
     )
     html = html_of(page)
