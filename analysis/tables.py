@@ -6,6 +6,7 @@ from types import MappingProxyType
 
 from ..tripdata.errors import QuestionError
 from ..tripdata.names import guess, normalised, shown
+from .ahead import outputs as ahead
 from .base_weight import outputs as base_weight
 from .buying import outputs as buying
 from .catalogue import views
@@ -19,7 +20,7 @@ from .usage import outputs as usage
 from .wear import outputs as wear
 from .weigh_up import outputs as weigh_up
 
-_ROOMS = (views, weigh_up, cold, usage, cull, base_weight, comfort, wear, effort, buying)
+_ROOMS = (views, weigh_up, ahead, cold, usage, cull, base_weight, comfort, wear, effort, buying)
 
 
 def _gathered() -> dict[str, Entry]:

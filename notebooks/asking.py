@@ -1,8 +1,8 @@
 """The options of `table` and `report`, drawn from their declarations, and help on one of either."""
 
 import inspect
-from collections.abc import Callable, Iterable, Mapping
-from contextlib import suppress
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import contextmanager, suppress
 from copy import copy
 from datetime import date
 from typing import Annotated, Any, TypeVar
@@ -39,15 +39,21 @@ def takes(options: Mapping[str, Iterable[str]]) -> Callable[[Command], Command]:
     return with_options
 
 
+@contextmanager
+def _of_the_command_line() -> Iterator[None]:
+    try:
+        yield
+    except QuestionError as error:
+        raise typer.BadParameter(str(error)) from None
+
+
 def _parameter(option: Option) -> inspect.Parameter:
     def read(value: Any) -> Any:
         if option.kind == "number" and value is not None:
             with suppress(ValueError):  # what is no number stays text, and is told as such
                 value = float(value)
-        try:
+        with _of_the_command_line():
             return option.read(None if value is False else value)
-        except QuestionError as error:
-            raise typer.BadParameter(str(error)) from None
 
     info = typer.Option(
         option.flag,
@@ -87,10 +93,8 @@ def spelled(message: str) -> str:
 def values_for(entry: Entry, options: Mapping[str, Any]) -> dict[str, Any]:
     """The options given for a table; ones that it does not take are a wrong command line."""
     values = {name: value for name, value in options.items() if value is not None}
-    try:
+    with _of_the_command_line():
         entry.read(values, by_flag)
-    except QuestionError as error:
-        raise typer.BadParameter(str(error)) from None
     return values
 
 
@@ -107,10 +111,8 @@ def parameters_for_report(report: str, options: Mapping[str, Any]) -> dict[str, 
             noun = "report" if len(takers) == 1 else "reports"
             named = f"the {noun} {', '.join(takers)}, not {report}"
             raise typer.BadParameter(f"{by_flag(name)} goes with {named}")
-    try:
+    with _of_the_command_line():
         check_together(values, by_flag)
-    except QuestionError as error:
-        raise typer.BadParameter(str(error)) from None
     return {n: v.isoformat() if isinstance(v, date) else v for n, v in values.items()}
 
 
@@ -120,6 +122,12 @@ class Plain(TyperCommand):
     def collect_usage_pieces(self, ctx: Any) -> list[str]:
         """The parts of the line that says how it is typed."""
         return [piece.strip("{}") for piece in super().collect_usage_pieces(ctx)]
+
+
+def _write_paragraph(formatter: Any, text: str) -> None:
+    formatter.write_paragraph()
+    with formatter.indentation():
+        formatter.write_text(text)
 
 
 class _AboutOne(Plain):
@@ -140,21 +148,17 @@ class _AboutOne(Plain):
 
     def format_help_text(self, ctx: Any, formatter: Any) -> None:
         """What the command does, of the thing named or of all."""
-        if not ctx.meta["about"]:
+        if about := ctx.meta["about"]:
+            _write_paragraph(formatter, self.what(about))
+        else:
             super().format_help_text(ctx, formatter)
-            return
-        formatter.write_paragraph()
-        with formatter.indentation():
-            formatter.write_text(self.what(ctx.meta["about"]))
 
     def format_epilog(self, ctx: Any, formatter: Any) -> None:
         """An example of the thing named, or those of the command."""
-        if not ctx.meta["about"]:
+        if about := ctx.meta["about"]:
+            _write_paragraph(formatter, f"Example: {ctx.command_path} {self.example(about)}")
+        else:
             super().format_epilog(ctx, formatter)
-            return
-        formatter.write_paragraph()
-        with formatter.indentation():
-            formatter.write_text(f"Example: {ctx.command_path} {self.example(ctx.meta['about'])}")
 
     def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
         ctx.meta["about"] = next((n for a in args if (n := normalised(a)) in self.takes), "")
@@ -217,12 +221,8 @@ class AboutTable(_AboutOne):
         if ctx.meta["about"]:
             entry = TABLES[ctx.meta["about"]]
             with formatter.section("Columns"):
-                formatter.write_dl(
-                    [
-                        (term.name, f"{term.meaning}{term.unit and f' [{term.unit}]'}")
-                        for term in entry.columns
-                    ]
-                )
+                rows = [(t.name, f"{t.meaning}{t.unit and f' [{t.unit}]'}") for t in entry.columns]
+                formatter.write_dl(rows)
             if entry.caution:
                 with formatter.section("Take care"):
                     formatter.write_text(entry.caution)

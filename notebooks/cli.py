@@ -31,12 +31,11 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 
-_LOGBOOK_HELP = "The logbook's folder; default: $TAREBOOK_LOGBOOK, else the current folder."
 Logbook = Annotated[
     Path,
     typer.Argument(
         metavar="LOGBOOK",
-        help=_LOGBOOK_HELP,
+        help="The logbook's folder; default: $TAREBOOK_LOGBOOK, else the current folder.",
         envvar="TAREBOOK_LOGBOOK",
         show_default=False,
         file_okay=False,

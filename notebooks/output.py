@@ -32,9 +32,7 @@ def check_out(out: Path | None, logbook: Path) -> None:
 
 def _is_input(inside: Path) -> bool:
     folders, name = inside.parts[:-1], inside.name
-    if FOLDER in folders[:1]:
-        return True
-    if not folders and name == SETTINGS_FILE:
+    if FOLDER in folders[:1] or (not folders and name == SETTINGS_FILE):
         return True
     if not name.lower().endswith(".csv") or skipped(name):
         return False

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from ..analysis.display.sections import FINDINGS
 from ..analysis.display.words import day
+from ..tripdata.own_files import own_text
 from ..tripdata.version import VERSION
 from . import bundle, cleaning
 
@@ -24,12 +25,12 @@ def render(notebook: "NotebookNode", *, on: date, name: str = "Report") -> str:
     from traitlets.config import Config
 
     drawn = any('class="vega-spec"' in html for html in cleaning.shown(notebook, "text/html"))
-    scripts = [bundle.script(), _packaged("embed.js")] if drawn else []
+    scripts = [bundle.script(), own_text(__package__, "template", "embed.js")] if drawn else []
     page = {
         "language": "en",
         "made_on": day(on, weekday=False),
         "version": VERSION,
-        "style": _packaged("page.css"),
+        "style": own_text(__package__, "template", "page.css"),
         "title": _title(notebook, name),
         "scripts": scripts,
         "policy": _policy(scripts),
@@ -65,7 +66,3 @@ def _title(notebook: "NotebookNode", name: str) -> str:
             return str(cell.source[2:].splitlines()[0].strip())
     titles = (each.get("title") for each in cleaning.shown(notebook, FINDINGS))
     return next((title.strip() for title in titles if title), name)
-
-
-def _packaged(name: str) -> str:
-    return (resources.files("tarebook.notebooks") / "template" / name).read_text("utf-8")

@@ -15,12 +15,7 @@ if TYPE_CHECKING:
 
 Value = str | int | float | bool
 
-_EXPECTED = {
-    "str": "text",
-    "int": "a whole number",
-    "float": "a number",
-    "bool": "yes or no",
-}
+_EXPECTED = {"str": "text", "int": "a whole number", "float": "a number", "bool": "yes or no"}
 _YES_NO = {"yes": True, "no": False, "true": True, "false": False}
 
 

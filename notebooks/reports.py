@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 REPORTS: Mapping[str, tuple[str, ...]] = {
     "base_weight_trend": ("since", "until", "mode", "system", "from_season", "to_season"),
+    "before_trip": ("trip", "today"),
     "buying_case": ("candidate", "today"),
     "comfort_value": ("trip", "today"),
     "debrief": ("trip", "today"),

@@ -6,6 +6,13 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from types import MappingProxyType
 
+from ..analysis.catalogue.options import OPTIONS, by_flag
+from ..analysis.tables import TABLES
+from ..tripdata.guide import markdown_reference, settings_reference
+from ..tripdata.store import load_logbook
+from . import cleaning, demonstration
+from .reports import REPORTS
+
 _USAGE = """\
 python -m tarebook.notebooks.storing WHAT
 
@@ -15,31 +22,7 @@ machines; `logbook FOLDER` writes and loads the demo logbook for them; `picture 
 an SVG file of the first drawing in a stored notebook."""
 
 
-def _logbook(folder: Path) -> None:
-    from ..tripdata.store import load_logbook
-    from . import demonstration
-
-    demonstration.write(folder)
-    load_logbook(folder)
-
-
-def _columns_reference() -> str:
-    from ..tripdata.guide import markdown_reference
-
-    return markdown_reference()
-
-
-def _settings_reference() -> str:
-    from ..tripdata.guide import settings_reference
-
-    return settings_reference()
-
-
 def _options_reference() -> str:
-    from ..analysis.catalogue.options import OPTIONS
-    from ..analysis.tables import TABLES
-    from .reports import REPORTS
-
     takers = [REPORTS, {entry.name: entry.options for entry in TABLES.values()}]
     rows = ["| option | what it says | reports | tables |", "|---|---|---|---|"]
     for option in OPTIONS.values():
@@ -53,9 +36,6 @@ def _options_reference() -> str:
 
 
 def _tables_reference() -> str:
-    from ..analysis.catalogue.options import by_flag
-    from ..analysis.tables import TABLES
-
     parts = []
     for entry in TABLES.values():
         flags = ", ".join(f"`{by_flag(name)}`" for name in entry.options if name != "today")
@@ -69,8 +49,8 @@ def _tables_reference() -> str:
 
 REFERENCES: Mapping[str, Callable[[], str]] = MappingProxyType(
     {
-        "columns": _columns_reference,
-        "settings": _settings_reference,
+        "columns": markdown_reference,
+        "settings": settings_reference,
         "tables": _tables_reference,
         "options": _options_reference,
     }
@@ -87,8 +67,6 @@ def referenced(page: str) -> str:
 
 def _store(folder: Path, paths: list[Path]) -> None:
     from nbclient import NotebookClient
-
-    from . import cleaning
 
     for path in paths:
         notebook = cleaning.parse(path.read_text(encoding="utf-8"))
@@ -108,13 +86,7 @@ def pictured(stored: str) -> str:
 
     What is read aloud of each mark is left out: where the picture is shown, its text says it.
     """
-    from . import cleaning
-
-    shown = [
-        output.get("data", {}).get("text/html", "")
-        for cell in cleaning.parse(stored).cells
-        for output in cell.get("outputs", ())
-    ]
+    shown = cleaning.shown(cleaning.parse(stored), "text/html")
     drawing = next(filter(None, map(_DRAWING.search, shown)))
     return _READ_ALOUD.sub("", f'<svg xmlns="http://www.w3.org/2000/svg"{drawing[1]}\n')
 
@@ -123,7 +95,8 @@ def main(arguments: list[str]) -> int:
     """Do what the arguments say; returns the exit status."""
     match arguments:
         case ["logbook", folder]:
-            _logbook(Path(folder))
+            demonstration.write(Path(folder))
+            load_logbook(Path(folder))
         case ["reference", *pages] if pages:
             for path in map(Path, pages):
                 path.write_text(referenced(path.read_text(encoding="utf-8")), encoding="utf-8")

@@ -12,13 +12,14 @@ from .problems import Fault
 
 Row = dict[str, Any]
 """Values of a record by column."""
+Key = tuple[Any, ...]
 
 
 @dataclass(slots=True)
 class Book:
     """The names and facts that later records are checked against.
 
-    ``lost_items``, ``lost_trips`` and ``lost_carried`` map what was set aside (folded) to the
+    ``lost`` (items and trips) and ``lost_carried`` map what was set aside (folded) to the
     `file:line` that explains why records that refer to it fail; ``lost_carried_trips`` and
     ``lost_tables`` do so for whole files that could not be read.
     """
@@ -29,8 +30,7 @@ class Book:
     modes: dict[str, str | None] = field(default_factory=dict)
     kinds: dict[str, str] = field(default_factory=dict)
     carried: set[tuple[str, str]] = field(default_factory=set)
-    lost_items: dict[str, str] = field(default_factory=dict)
-    lost_trips: dict[str, str] = field(default_factory=dict)
+    lost: dict[str, dict[str, str]] = field(default_factory=lambda: {"item": {}, "trip": {}})
     lost_carried: dict[tuple[str, str], str] = field(default_factory=dict)
     lost_carried_trips: dict[str, str] = field(default_factory=dict)
     lost_tables: dict[str, str] = field(default_factory=dict)
@@ -55,15 +55,10 @@ class Book:
         lost = self.lost_carried.get((trip, item)) or self.lost_carried_trips.get(trip)
         return lost or self.lost_tables.get("carried", "")
 
-    def lose_item(self, text: str, cause: str) -> None:
-        """Note that an item's gear row was set aside."""
+    def lose(self, kind: str, text: str, cause: str) -> None:
+        """Note that the row of an item or trip was set aside, or that a trip's folder has none."""
         if text:
-            self.lost_items.setdefault(folded(slug(text)), cause)
-
-    def lose_trip(self, text: str, cause: str) -> None:
-        """Note that a trip's row was set aside, or that there is none for its folder."""
-        if text:
-            self.lost_trips.setdefault(folded(slug(text)), cause)
+            self.lost[kind].setdefault(folded(slug(text)), cause)
 
     def lose_carried(self, trip: str | None, text: str, cause: str, whole_file: bool) -> None:
         """Note that a row of carried was set aside, or for ``whole_file`` every row of its file."""
@@ -77,9 +72,8 @@ class Book:
 
     def cause(self, kind: str, text: str) -> str:
         """Why a reference to an item or trip fails, where another row's fault explains it."""
-        lost = self.lost_items if kind == "item" else self.lost_trips
         table = "gear" if kind == "item" else "trip"
-        return lost.get(folded(slug(text)), "") or self.lost_tables.get(table, "")
+        return self.lost[kind].get(folded(slug(text)), "") or self.lost_tables.get(table, "")
 
 
 class Texts:
@@ -96,7 +90,8 @@ class Texts:
         return self.cells[place].strip() if 0 <= place < len(self.cells) else ""
 
 
-def _within(book: Book, row: Row, column: str, cells: Texts) -> list[Fault]:
+def check_day(book: Book, row: Row, cells: Texts, column: str = "day") -> list[Fault]:
+    """The day lies inside the trip."""
     day, span = row.get(column), book.spans.get(row["trip"])
     if day is None or span is None or span[0] <= day <= span[1]:
         return []
@@ -127,19 +122,18 @@ def check_trip(book: Book, row: Row, cells: Texts) -> list[Fault]:
     row["title"] = row["title"] or cells["trip"] or row["trip"]
     start, end = row["start_on"], row["end_on"]
     if end < start:
-        problem = f"expected a day not before start_on ({start}), got {shown(cells['end_on'])}"
-        return [Fault("end_on", cells["end_on"], problem)]
-    if (end - start).days > MAX_TRIP_DAYS:
-        problem = (
-            f"expected at most {MAX_TRIP_DAYS} days from {start}, got {shown(cells['end_on'])}"
-        )
-        return [Fault("end_on", cells["end_on"], problem)]
-    return []
+        expected = f"a day not before start_on ({start})"
+    elif (end - start).days > MAX_TRIP_DAYS:
+        expected = f"at most {MAX_TRIP_DAYS} days from {start}"
+    else:
+        return []
+    problem = f"expected {expected}, got {shown(cells['end_on'])}"
+    return [Fault("end_on", cells["end_on"], problem)]
 
 
 def check_carried(book: Book, row: Row, cells: Texts) -> list[Fault]:
     """The days along lie inside the trip, in order."""
-    faults = _within(book, row, "from_day", cells) + _within(book, row, "until_day", cells)
+    faults = check_day(book, row, cells, "from_day") + check_day(book, row, cells, "until_day")
     first, last = row["from_day"], row["until_day"]
     if not faults and first and last and last < first:
         problem = f"expected a day not before from_day ({first}), got {shown(cells['until_day'])}"
@@ -149,17 +143,12 @@ def check_carried(book: Book, row: Row, cells: Texts) -> list[Fault]:
 
 def check_used(book: Book, row: Row, cells: Texts) -> list[Fault]:
     """What was used came along; the day lies inside the trip."""
-    faults = _within(book, row, "day", cells)
+    faults = check_day(book, row, cells)
     if (row["trip"], row["item"]) not in book.carried:
         problem = f"{shown(cells['item'])} was not carried on {row['trip']}; add it to carried.csv"
         cause = book.lost_from_carried(row["trip"], row["item"])
         faults.append(Fault("item", cells["item"], problem, cause=cause))
     return faults
-
-
-def check_day(book: Book, row: Row, cells: Texts) -> list[Fault]:
-    """The day lies inside the trip."""
-    return _within(book, row, "day", cells)
 
 
 def check_wished(book: Book, row: Row, cells: Texts) -> list[Fault]:
@@ -181,9 +170,6 @@ CHECKS = {
     "comfort": check_day,
     "wished": check_wished,
 }
-
-
-Key = tuple[Any, ...]
 
 
 def key_reader(book: Book, table: Table) -> Callable[[Row], Key] | None:

@@ -13,7 +13,7 @@ from .header import Layout
 from .lines import PhysicalLines
 from .moments import strptime_form
 from .plain import Pick, constant, literal, pick
-from .proof import promises
+from .proof import one_number, promises
 from .schema import quoted
 from .text import LONGEST_LINE, Record, records
 
@@ -110,7 +110,8 @@ class BulkFile:
         self._file, self._layout, self._trip = file, layout, trip
         self._table: Table = layout.table
         self._picks = self._make_picks(strptime_form(dates))
-        self._before = self._last_row()
+        last = f"SELECT coalesce(max(rowid), -1) FROM {quoted(self._table.name)}"
+        self._before = one_number(file.connection, last)
         self._loaded = 0
 
     def _make_picks(self, date_form: str) -> list[Pick]:
@@ -133,10 +134,6 @@ class BulkFile:
                 value = f"CASE WHEN {raw} IS NULL THEN {blank} ELSE {value} END"
             picks.append(Pick(column.stored, value, good))
         return picks
-
-    def _last_row(self) -> int:
-        query = f"SELECT coalesce(max(rowid), -1) FROM {quoted(self._table.name)}"
-        return int(self._file.connection.execute(query).fetchall()[0][0])
 
     def _good(self) -> str:
         beyond = self._file.cells(self._layout)[self._layout.width :]

@@ -3,26 +3,19 @@
 Reading, checking, the store's tables, the blank files, the column guide and the column reference
 in the documentation are all drawn from ``TABLES``. Nothing else in the project repeats a column.
 
-Columns stand in `columns.csv`. A row with no more than a name is the column of that name as last
-described above it; `needed` is `column` or `cell` (every row must have it); `>0` as the low of a
-range is above 0; choices are words, or the name of one of the facts below.
+Tables stand in `tables.csv`, their columns in `columns.csv`. A row there with no more than a name
+is the column of that name as last described above it; `needed` is `column` or `cell` (every row
+must have it); `>0` as the low of a range is above 0; choices are words, or the name of the column
+above that has the same ones.
 """
 
 from collections import defaultdict
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from .own_files import own_rows
 from .units import DIMENSIONS, Dimension
 
-SYSTEMS = (
-    "shelter", "sleep", "clothing", "rain", "bags", "cook", "water", "food", "first_aid",
-    "safety", "repair", "navigation", "light", "fire", "hygiene", "power", "leisure", "bike",
-    "boat", "other",
-)  # fmt: skip
-CARRIED_AS = ("base", "worn", "consumable", "vehicle")
-ASPECTS = ("sleep", "camp", "moving", "fun")
-MODES = ("foot", "bike", "ebike", "paddle", "mixed")
-SEVERITIES = ("nuisance", "impaired", "lost_use", "unsafe")
 INSURANCE_SYSTEMS = ("first_aid", "safety", "navigation", "fire", "repair")
 WEIGHT_CLASSES_LB = ((5, "super-ultralight"), (10, "ultralight"), (20, "lightweight"))
 """Base weight under so many lb; from 20 lb on it is traditional (common practice, no published
@@ -65,8 +58,7 @@ class Column:
     @property
     def units(self) -> tuple[str, ...]:
         """The unit suffixes of a quantity's headers, the usual one first; else none."""
-        dim = self.dimension
-        return dim.units if dim else ()
+        return self.dimension.units if self.dimension else ()
 
     @property
     def stored(self) -> str:
@@ -82,34 +74,25 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """One table: its key (empty where rows have none), its columns and where its files stand."""
+    """One table: its key (empty where rows have none), its columns and where its files stand.
+
+    Only small tables are not ``per_trip``: their key the store declares, that of others it proves.
+    ``invitation`` is HTML that stands before its columns on the page that explains them.
+    """
 
     name: str
     key: tuple[str, ...]
-    columns: tuple[Column, ...]
+    per_trip: bool
     meaning: str
-    per_trip: bool = True
+    invitation: str
+    columns: tuple[Column, ...]
 
     def column(self, name: str) -> Column:
         """The column of that name."""
         return next(c for c in self.columns if c.name == name)
 
-    @property
-    def small(self) -> bool:
-        """Whether the store declares its key (small tables) rather than proves it by query."""
-        return not self.per_trip
 
-
-_WORDS = {
-    "SYSTEMS": SYSTEMS,
-    "CARRIED_AS": CARRIED_AS,
-    "ASPECTS": ASPECTS,
-    "MODES": MODES,
-    "SEVERITIES": SEVERITIES,
-}
-
-
-def _column(cells: dict[str, str]) -> Column:
+def _column(cells: dict[str, str], described: dict[str, Column]) -> Column:
     low, high, choices = cells["low"], cells["high"], cells["choices"]
     return Column(
         name=cells["column"],
@@ -117,7 +100,7 @@ def _column(cells: dict[str, str]) -> Column:
         meaning=cells["meaning"],
         required=cells["needed"] != "",
         cell=cells["needed"] == "cell",
-        choices=_WORDS.get(choices, tuple(choices.split())),
+        choices=described[choices].choices if choices in described else tuple(choices.split()),
         low=float(low.removeprefix(">")) if low else None,
         high=float(high) if high else None,
         above=low.startswith(">"),
@@ -127,49 +110,32 @@ def _column(cells: dict[str, str]) -> Column:
 
 
 def _columns() -> dict[str, tuple[Column, ...]]:
-    """The columns of each table, in order."""
     columns: dict[str, tuple[Column, ...]] = defaultdict(tuple)
     described: dict[str, Column] = {}
     for cells in own_rows(__package__, "columns.csv"):
         if cells["kind"]:
-            described[cells["column"]] = _column(cells)
+            described[cells["column"]] = _column(cells, described)
         columns[cells["table"]] += (described[cells["column"]],)
     return columns
 
 
-_COLUMNS = _columns()
+def _tables() -> Iterator[Table]:
+    columns = _columns()
+    for cells in own_rows(__package__, "tables.csv"):
+        name, key = cells["table"], tuple(cells["key"].split())
+        per_trip = cells["per_trip"] == "yes"
+        yield Table(name, key, per_trip, cells["meaning"], cells["invitation"], columns[name])
 
 
-def _table(name: str, key: str, meaning: str, per_trip: bool = True) -> Table:
-    return Table(name, tuple(key.split()), _COLUMNS[name], meaning, per_trip)
-
-
-TABLES = (
-    _table("gear", "item", "everything owned or borrowed, one row an item", per_trip=False),
-    _table(
-        "weighings",
-        "item weighed_on",
-        "later scale readings: a weight is never overwritten",
-        per_trip=False,
-    ),
-    _table("candidates", "candidate", "gear that might be bought", per_trip=False),
-    _table("trip", "trip", "one row a trip", per_trip=False),
-    _table("carried", "trip item carried_as bag from_day", "what came along"),
-    _table(
-        "used",
-        "trip item day used_for",
-        "what was used, where more is to be said than carried.used can; counts instead of it",
-    ),
-    _table("failures", "", "what broke"),
-    _table("temperatures", "", "thermometer readings"),
-    _table("distances", "trip day mode", "how far, how high, how long"),
-    _table("weather", "trip day", "weather, a row a day"),
-    _table("comfort", "trip day aspect", "how it felt"),
-    _table("wished", "", "what was missed: what or item, one of the two"),
-)
-
+TABLES = tuple(_tables())
 BY_NAME = {t.name: t for t in TABLES}
 """Tables by name, in reading order: gear and trip before what refers to them."""
+
+SYSTEMS = BY_NAME["gear"].column("system").choices
+CARRIED_AS = BY_NAME["gear"].column("carried_as").choices
+ASPECTS = BY_NAME["comfort"].column("aspect").choices
+MODES = BY_NAME["trip"].column("mode").choices
+SEVERITIES = BY_NAME["failures"].column("severity").choices
 
 
 def numeric(column: Column) -> bool:

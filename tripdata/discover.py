@@ -3,6 +3,7 @@
 import os
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Literal
 
 from .contract import BY_NAME, TABLES
 from .errors import LogbookError
@@ -65,36 +66,33 @@ def readable(name: str) -> str:
     return name.encode("utf-8", "backslashreplace").decode("utf-8")
 
 
-def is_file(entry: os.DirEntry[str]) -> bool:
-    """Whether an entry is a file, or a link to one; not where it cannot be looked at."""
+Kind = Literal["file", "folder"]
+
+
+def is_a(what: Kind, entry: os.DirEntry[str]) -> bool:
+    """Whether an entry is one, or a link to one; not where it cannot be looked at."""
     try:
-        return entry.is_file()
+        return entry.is_file() if what == "file" else entry.is_dir()
     except OSError:
         return False
 
 
-def is_folder(entry: os.DirEntry[str]) -> bool:
-    """Whether an entry is a folder, or a link to one; not where it cannot be looked at."""
-    try:
-        return entry.is_dir()
-    except OSError:
-        return False
-
-
-def _fault(entry: os.DirEntry[str], what: str) -> str:
+def _fault(what: Kind, entry: os.DirEntry[str]) -> str:
     """Why an entry of a folder cannot be read as a file or folder, empty where it may be."""
-    if is_file(entry) if what == "file" else is_folder(entry):
+    if is_a(what, entry):
         return ""
     if entry.is_symlink() and not Path(entry.path).exists():
         return f"is a link to a {what} that is not there; mend or remove it"
     return f"is not a {what}; move it out of the logbook or rename it"
 
 
-def _size(entry: os.DirEntry[str]) -> int:
+def size_and_time(entry: os.DirEntry[str]) -> tuple[int, int]:
+    """Bytes of a file and when it was changed; -1 where it cannot be looked at, as a dead link."""
     try:
-        return entry.stat().st_size
+        stat = entry.stat()
     except OSError:
-        return 0  # it went away; opening it will say so
+        return -1, -1  # where that matters, opening it will say so
+    return stat.st_size, stat.st_mtime_ns
 
 
 def _read_folder(folder: Path, prefix: str, trip_folder: str, files: LogbookFiles) -> None:
@@ -112,8 +110,8 @@ def _read_folder(folder: Path, prefix: str, trip_folder: str, files: LogbookFile
             problem = f"{table} files belong in the logbook's top folder; this one was not read"
             files.warnings.append(Problem(name, problem))
         else:
-            fault = _fault(entry, "file")
-            size = 0 if fault else _size(entry)
+            fault = _fault("file", entry)
+            size = 0 if fault else size_and_time(entry)[0]
             source = Source(Path(entry.path), name, table, trip_folder, size, fault)
             files.sources[table].append(source)
 
@@ -146,9 +144,9 @@ def discover(logbook: Path) -> LogbookFiles:
     trips = logbook / "trips"
     for entry in _entries(trips) if trips.is_dir() else []:
         name = readable(entry.name)
-        if skipped(entry.name) or is_file(entry):
+        if skipped(entry.name) or is_a("file", entry):
             continue
-        fault = _fault(entry, "folder")
+        fault = _fault("folder", entry)
         try:
             if not fault:
                 _read_folder(Path(entry.path), f"trips/{name}/", name, files)

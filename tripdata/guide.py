@@ -8,6 +8,7 @@ from operator import attrgetter
 from .contract import TABLES, Column, Table
 from .own_files import own_text
 from .settings import SECTIONS, Setting
+from .units import SIGNS
 
 _KINDS = {
     "key": "short name",
@@ -24,7 +25,6 @@ _KINDS = {
     "date": "date YYYY-MM-DD",
     "moment": "local date and time",
 }
-_UNITS = {"kmh": "km/h", "c": "°C", "f": "°F"}
 
 
 def blank_header(table: Table, units: dict[str, str] | None = None) -> list[str]:
@@ -43,7 +43,7 @@ def _needed(column: Column) -> str:
 def _expects(column: Column) -> str:
     """What a column's cells hold, in words."""
     if column.dimension is not None:
-        return f"{column.kind} in " + " or ".join(_UNITS.get(u, u) for u in column.units)
+        return f"{column.kind} in " + " or ".join(SIGNS.get(u, u) for u in column.units)
     if column.choices:
         return "one of " + ", ".join(column.choices)
     text = _KINDS[column.kind]
@@ -82,16 +82,6 @@ def _sentence(text: str) -> str:
     return text[0].upper() + text[1:] + "."
 
 
-_INVITED = {
-    "gear": "<p>Four columns are enough to begin. Of clothing, lights and power say one thing "
-    "more as soon as you can: what each is for, in <code>meant_for</code>. A hat that stays packed "
-    "in July may be needed in January, and no report advises against it before you have said "
-    "<code>cold</code> (with <code>cold_below_c</code> or <code>cold_below_f</code>, the night low "
-    "under which you want it), <code>wet</code>, or a word of your own that you use in "
-    "<code>conditions</code> of weather.csv.</p>"
-}
-
-
 def html_page() -> str:
     """The page that explains each column, put beside a new logbook's blank files."""
     parts = []
@@ -100,7 +90,7 @@ def html_page() -> str:
             f"<h2>{table.name}</h2><p>{escape(_sentence(table.meaning))} "
             f"File: <code>{escape(_place(table))}</code></p>"
         )
-        parts.append(_INVITED.get(table.name, ""))
+        parts.append(table.invitation)
         parts.append("<table><thead><tr><th>column<th>holds<th>meaning</thead>")
         for column in table.columns:
             names = " or ".join(f"<code>{h}</code>" for h in column.headers)

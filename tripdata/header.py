@@ -10,16 +10,14 @@ from .numbers import plain_number
 from .problems import Fault, Problem
 from .settings import Logger
 from .text import Record, header_end, header_row, records
+from .units import SIGNS
 
 _WHOSE = "a thermometer's own file does not say which trip; move it into the trip's folder"
-
-
 _UNIT_COLUMNS = {"unit", "units", "temperature_unit", "temp_unit", "unit_of_temperature"}
 _UNIT_NAMES = {
     "c": {"c", "celsius", "centigrade", "degc", "tempc"},
     "f": {"f", "fahrenheit", "degf", "tempf"},
 }
-_SHOWN = {"c": "°C", "f": "°F"}
 
 
 @dataclass(slots=True)
@@ -248,6 +246,6 @@ def other_unit(text: str, unit: str) -> str:
         return ""
     other = named.pop()
     return (
-        f'names {_SHOWN[other]}, but [logger] in tarebook.toml says unit = "{unit}"; correct the '
+        f'names {SIGNS[other]}, but [logger] in tarebook.toml says unit = "{unit}"; correct the '
         f'setting to unit = "{other}", or move the file out of the logbook'
     )

@@ -15,7 +15,7 @@ from .lines import has_pattern, no_long_line, one_record_a_line, plain_text
 from .normals.folder import read_folder
 from .normals.keeping import store_normals
 from .normals.named import NamedStation, check_named
-from .problems import Findings, Problem
+from .problems import Findings
 from .proof import broken_promises, broken_table, strangers
 from .references import check_references
 from .repeats import Seen
@@ -66,7 +66,7 @@ class Loader:
         self._order = {t.name: itemgetter(*(c.name for c in t.columns)) for t in TABLES}
         self._layouts: dict[tuple[str, str, bool], Layout] = {}
         self._held: list[tuple[str, int, Row]] = []
-        self._stations: dict[tuple[str, int], str] = {}
+        self._stations: list[NamedStation] = []
 
     @property
     def largest_bytes(self) -> int:
@@ -89,8 +89,7 @@ class Loader:
         add_consequences(self.findings)
         self._progress("normals")
         normals = read_folder(self._logbook, self.findings)
-        named = (NamedStation(*place, name) for place, name in self._stations.items())
-        check_named(named, normals, self.findings)
+        check_named(self._stations, normals, self.findings)
         if self._connection is not None:
             store_normals(self._connection, normals)
         return self.findings
@@ -101,7 +100,6 @@ class Loader:
 
     def _read_table(self, table: Table) -> None:
         sources = self.files.sources[table.name]
-        before = _Mark(self.findings)
         try:
             bulk = self._read_sources(table, sources, self._bulk_bytes)
             broken = self._broken(table) if sources else []
@@ -109,7 +107,7 @@ class Loader:
             bulk, broken = True, ["lines"]
         if bulk and broken:
             # Which of two rows stands first is the row reader's to say, for the whole table.
-            before.restore(sources)
+            self.findings.forget({source.name for source in sources})
             self._sink.discard(table.name)
             self._execute(_DELETE[table.name])
             self._read_sources(table, sources, None)
@@ -190,7 +188,7 @@ class Loader:
 
         def keep_trip(row: Row, line: int) -> None:
             if row.get("station"):
-                self._stations[source.name, line] = row["station"]
+                self._stations.append(NamedStation(source.name, line, row["station"]))
             keep(name, order(row))
 
         return keep_trip
@@ -201,7 +199,7 @@ class Loader:
         if not source.folder:
             book.lost_tables.setdefault(table.name, name)
         elif table.name == "trip":
-            book.lose_trip(source.folder, name)
+            book.lose("trip", source.folder, name)
         elif table.name == "carried":
             trip = book.trips.find(source.folder)
             book.lost_carried_trips.setdefault(trip or source.folder, name)
@@ -229,10 +227,9 @@ class Loader:
     def _read_plain(
         self, table: Table, source: Source, file: PlainFile, trip: str | None, seen: Seen
     ) -> bool:
-        mark = _Mark(self.findings)
         layout = self._plain_layout(table, source, file)
         if layout is None:
-            mark.restore([source])
+            self.findings.forget({source.name})
             self.findings.file(source.name)
             return False
         bulk = BulkFile(file, layout, trip, self.settings.dates)
@@ -269,20 +266,3 @@ class Loader:
 _HELD = ("gear", "candidates")
 """Tables whose rows name items of gear, and so wait until all of it is known."""
 _DELETE = {name: f"DELETE FROM {name}" for name in BULK_TABLES}  # noqa: S608
-
-
-class _Mark:
-    """The findings as they were before some files were read, to go back to."""
-
-    def __init__(self, findings: Findings) -> None:
-        self._findings = findings
-        self._lengths = [len(entries) for entries in self._lists()]
-
-    def _lists(self) -> tuple[list[Problem], ...]:
-        return self._findings.problems, self._findings.records, self._findings.warnings
-
-    def restore(self, sources: list[Source]) -> None:
-        """Forget what was found in the given files since."""
-        for entries, length in zip(self._lists(), self._lengths, strict=True):
-            del entries[length:]
-        self._findings.forget({s.name for s in sources})

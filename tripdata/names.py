@@ -7,21 +7,8 @@ from collections.abc import Iterable
 from functools import lru_cache
 
 _RESERVED = {"con", "prn", "aux", "nul"} | {f"{d}{n}" for d in ("com", "lpt") for n in range(10)}
-_TOTALS = {
-    "total",
-    "totals",
-    "sum",
-    "subtotal",
-    "grand-total",
-    "sub-total",
-    "total-weight",
-    "summe",
-    "gesamt",
-    "somme",
-    "suma",
-    "totale",
-    "totaal",
-}
+_ENGLISH_TOTALS = {"total", "totals", "sum", "subtotal", "grand-total", "sub-total", "total-weight"}
+_TOTALS = _ENGLISH_TOTALS | {"summe", "gesamt", "somme", "suma", "totale", "totaal"}
 _PLAIN = re.compile(r"[a-zA-Z0-9][a-zA-Z0-9_.-]*")
 """Most slugs; what is none may still be a good one in another script."""
 _NEAREST_POOL = 5000
@@ -145,7 +132,3 @@ class Names:
             self._work += min(len(self._by_fold), _NEAREST_POOL)
             self._nearest[text] = nearest(text, self._by_fold.values())
         return self._nearest[text]
-
-    def all(self) -> list[str]:
-        """Every slug, in the order of definition."""
-        return list(self._by_fold.values())

@@ -7,21 +7,13 @@ from typing import Any
 from .contract import Column
 from .names import shown
 from .schema import si_scale
-from .units import fahrenheit_to_celsius, to_whole
+from .units import SIGNS, fahrenheit_to_celsius, to_whole
 
 Parsed = tuple[Any, str, str]
 Parser = Callable[[str], Parsed]
 
 _NUMBER = re.compile(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d{1,9})?", re.ASCII)
 _LONGEST = 40
-_RANGE_UNIT = {
-    "mass": " kg",
-    "temperature": " °C",
-    "length": " km",
-    "height": " m",
-    "rain": " mm",
-    "speed": " km/h",
-}
 _UNKNOWN = ("nan", "inf", "infinity", "na", "n/a", "?", "none", "null", "unknown")
 
 
@@ -92,9 +84,9 @@ def number_parser(column: Column, unit: str, comma: bool) -> Parser:
     # Where one end says little, the message names the end that was passed.
     at_least = at_most = want
     if dim is not None:
-        range_unit = _RANGE_UNIT[column.kind]
-        at_least = want if column.low == 0 else f"{want}, at least {column.low:.10g}{range_unit}"
-        at_most = f"at most {column.high:.10g}{range_unit}"
+        sign = SIGNS.get(dim.range_unit, dim.range_unit)
+        at_least = want if column.low == 0 else f"{want}, at least {column.low:.10g} {sign}"
+        at_most = f"at most {column.high:.10g} {sign}"
 
     def parse(text: str) -> Parsed:
         plain = plain_number(text, comma)

@@ -45,14 +45,8 @@ class Problem:
 
     def as_json(self) -> dict[str, object]:
         """The problem as `check --json` prints it."""
-        return {
-            "file": self.file,
-            "line": self.line,
-            "column": self.column,
-            "value": self.value,
-            "problem": self.problem,
-            "nearest": self.nearest or None,
-        }
+        names = ("file", "line", "column", "value", "problem")
+        return {name: getattr(self, name) for name in names} | {"nearest": self.nearest or None}
 
 
 @dataclass(slots=True)
@@ -110,9 +104,11 @@ class Findings:
         self.warnings.append(Problem(file, problem, line, column, **more))
 
     def forget(self, names: set[str]) -> None:
-        """Begin the counts of some files anew."""
+        """Begin anew with some files."""
         for name in names:
             self.files.pop(name, None)
+        for entries in (self.problems, self.records, self.warnings):
+            entries[:] = [entry for entry in entries if entry.file not in names]
         self._aside = {(file, line) for file, line in self._aside if file not in names}
 
     @property

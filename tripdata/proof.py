@@ -62,7 +62,7 @@ def strangers(connection: "DuckDBPyConnection", table: Table) -> list[str]:
         columns = ", ".join(quoted(n) for n in promise.narrow)
         source = f"(SELECT DISTINCT {columns} FROM {quoted(table.name)})"
         query = f"SELECT count(*) FROM {source} AS v WHERE NOT ({promise.predicate})"
-        if _count(connection, query):
+        if one_number(connection, query):
             broken.append(promise.name)
     return broken
 
@@ -70,7 +70,7 @@ def strangers(connection: "DuckDBPyConnection", table: Table) -> list[str]:
 def broken_promises(connection: "DuckDBPyConnection", table: Table) -> list[str]:
     """Names of all that a table promises and some row breaks, its key among it."""
     broken = strangers(connection, table)
-    if not table.small and repeated_keys(connection, table):
+    if table.per_trip and repeated_keys(connection, table):
         broken.append("key")
     return broken
 
@@ -106,7 +106,7 @@ def repeated_keys(connection: "DuckDBPyConnection", table: Table) -> int:
     keys = f"SELECT {', '.join(parts)} FROM {quoted(table.name)} AS v{joins}"
     names = ", ".join(f"k{n}" for n in range(len(parts)))
     twice = f"SELECT 1 FROM ({keys}) GROUP BY {names} HAVING count(*) > 1"
-    return _count(connection, f"SELECT count(*) FROM ({twice})")
+    return one_number(connection, f"SELECT count(*) FROM ({twice})")
 
 
 def _surely_different(connection: "DuckDBPyConnection", table: Table) -> bool:
@@ -118,7 +118,7 @@ def _surely_different(connection: "DuckDBPyConnection", table: Table) -> bool:
     plain = [c.stored for c in columns if c.kind != "group" and not c.choices]
     names = ", ".join(map(quoted, plain))
     query = f"SELECT count(*) - count(DISTINCT hash({names})) FROM {quoted(table.name)}"
-    return _count(connection, query) == 0
+    return one_number(connection, query) == 0
 
 
 def _fold_table(connection: "DuckDBPyConnection", table: str, column: str) -> None:
@@ -133,6 +133,6 @@ def _fold_table(connection: "DuckDBPyConnection", table: str, column: str) -> No
         )
 
 
-def _count(connection: "DuckDBPyConnection", query: str) -> int:
-    row = connection.execute(query).fetchall()[0]
-    return int(row[0])
+def one_number(connection: "DuckDBPyConnection", query: str) -> int:
+    """The whole number that a query answers with."""
+    return int(connection.execute(query).fetchall()[0][0])

@@ -78,8 +78,7 @@ class RowReader:
             parser = self._parse_own_trip
             quick = Quick(parser, self._trip, False)
         else:
-            parser = parsers.of(self._table.name, column, field.unit, comma)
-            quick = parsers.quick(self._table.name, column, field.unit, comma)
+            parser, quick = parsers.of(self._table.name, column, field.unit, comma)
         self._plan.append((field.position, column, field.header, parser))
         self._names[field.position] = column.name
         self._quick[field.position] = quick
@@ -237,7 +236,7 @@ class RowReader:
             if not cause:
                 cause = f"{name}:{record.line}"
                 self._findings.problems.append(self._problem(record.line, faults[0]))
-                self._book.lose_trip(self._source.folder, cause)
+                self._book.lose("trip", self._source.folder, cause)
         self._findings.set_aside(
             [self._problem(record.line, f._replace(cause=cause), record.raw) for f in faults],
             show=False,
@@ -280,9 +279,9 @@ class RowReader:
         self._texts.cells = record.cells
         cause = f"{self._source.name}:{record.line}"
         if self._table.name == "gear":
-            self._book.lose_item(self._texts["item"], cause)
+            self._book.lose("item", self._texts["item"], cause)
         elif self._table.name == "trip":
-            self._book.lose_trip(self._texts["trip"] or self._source.folder, cause)
+            self._book.lose("trip", self._texts["trip"] or self._source.folder, cause)
         elif self._table.name == "carried":
             trip = self._trip or self._book.trips.find(self._texts["trip"])
             whole_file = bool(self._layout.faults)

@@ -3,7 +3,7 @@
 from .contract import TABLES, Column, Table
 from .own_files import own_sql
 
-LAYOUT = 4
+LAYOUT = 5
 """Raised whenever the store's tables change; a store of another layout is rebuilt."""
 
 _TYPES = {
@@ -34,8 +34,9 @@ def quoted(name: str) -> str:
 
 
 def si_scale(column: Column) -> float:
-    """Stored units in one unit of the contract's ranges (kg, km, m; 1 for all else)."""
-    return {"mass": 1e6, "length": 1e6, "height": 1e3}.get(column.kind, 1)
+    """Stored units in one unit of the contract's ranges; 1 for what is no quantity."""
+    dim = column.dimension
+    return float(dim.factors[dim.range_unit]) if dim else 1
 
 
 def never_null(table: Table, column: Column) -> bool:
@@ -76,7 +77,7 @@ def table_ddl(table: Table) -> str:
         lines.append("  CHECK (end_on >= start_on AND end_on - start_on <= 400)")
     if table.name == "wished":
         lines.append("  CHECK (what IS NOT NULL OR item IS NOT NULL)")
-    if table.small:
+    if not table.per_trip:
         lines.append(f"  PRIMARY KEY ({', '.join(quoted(k) for k in table.key)})")
     body = ",\n".join(lines)
     return f"CREATE TABLE {quoted(table.name)} (\n{body});\n"

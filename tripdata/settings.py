@@ -16,7 +16,7 @@ from typing import Any
 
 from .contract import SYSTEMS
 from .moments import good_time_format
-from .names import nearest, normalised, shown
+from .names import guess, normalised, shown
 from .own_files import own_rows
 
 SETTINGS_FILE = "tarebook.toml"
@@ -78,28 +78,19 @@ class Setting:
 
 def _table() -> Iterable[Setting]:
     for row in own_rows(__package__, "settings.csv"):
-        default: str | int | None = row["default"]
+        values: dict[str, Any] = {
+            "choices": tuple(row["choices"].split()),
+            "low": float(row["low"] or 0),
+            "high": float(row["high"] or 0),
+            "stored": row["stored"] == "yes",
+        }
         if row["kind"] in ("number", "whole"):
-            default = int(default) if default else None
+            values["default"] = int(row["default"]) if row["default"] else None
         for key in SYSTEMS if row["key"] == _ANY_SYSTEM else (row["key"],):
-            yield Setting(
-                row["section"],
-                key,
-                row["kind"],
-                row["meaning"],
-                tuple(row["choices"].split()),
-                float(row["low"] or 0),
-                float(row["high"] or 0),
-                default,
-                row["stored"] == "yes",
-                row["example"],
-                row["hint"],
-            )
+            yield Setting(**row | values | {"key": key})
 
 
 SETTINGS = {(setting.section, setting.key): setting for setting in _table()}
-
-
 SECTIONS = {
     section: {setting.key: setting for setting in settings}
     for section, settings in groupby(SETTINGS.values(), attrgetter("section"))
@@ -201,8 +192,8 @@ def _no_section(name: str, content: Any) -> str:
 
 
 def _unknown(what: str, name: str, known: Iterable[str]) -> str:
-    near = nearest(name, known)
-    return f"{what}: not a known setting" + (f'; did you mean "{near}"?' if near else "")
+    near = guess(name, known)
+    return f"{what}: not a known setting{near and '; '}{near}"
 
 
 def read_settings(folder: Path) -> Settings:

@@ -34,9 +34,7 @@ class Sink:
         """Take one row, its values in the order of the table's columns."""
         if self._connection is None:
             return
-        rows = self._rows.get(table)
-        if rows is None:
-            rows = self._rows[table] = []
+        rows = self._rows.setdefault(table, [])
         rows.append(values)
         if len(rows) >= _AT_ONCE:
             self._write(table)
@@ -47,8 +45,7 @@ class Sink:
         if out is None:
             path = self._folder / f"{table}.rows"
             out = self._files[table] = path.open("w", encoding="utf-8", newline="")
-        places = _LISTS.get(table)
-        if places:
+        if places := _LISTS.get(table):
             rows = [_with_lists(row, places) for row in rows]
         # Numbers stand bare; all text is quoted, so that nothing in it means anything.
         csv.writer(out, quoting=csv.QUOTE_NONNUMERIC, lineterminator="\n").writerows(rows)
@@ -57,21 +54,18 @@ class Sink:
         """Load what was taken for a table so far."""
         if table in self._rows:
             self._write(table)
-        out = self._files.pop(table, None)
-        if out is None:
-            return
-        out.close()
-        path = self._folder / f"{table}.rows"
-        assert self._connection is not None
-        insert_file(self._connection, table, path)
-        path.unlink()
+        if table in self._files:
+            self._files.pop(table).close()
+            path = self._folder / f"{table}.rows"
+            assert self._connection is not None
+            insert_file(self._connection, table, path)
+            path.unlink()
 
     def discard(self, table: str) -> None:
         """Forget what was taken for a table and not yet loaded."""
         self._rows.pop(table, None)
-        out = self._files.pop(table, None)
-        if out is not None:
-            out.close()
+        if table in self._files:
+            self._files.pop(table).close()
 
 
 def _with_lists(row: Sequence[Any], places: tuple[int, ...]) -> list[Any]:
@@ -83,7 +77,7 @@ def _with_lists(row: Sequence[Any], places: tuple[int, ...]) -> list[Any]:
     return values
 
 
-_SIDE_COLUMNS = {
+SIDE_COLUMNS = {
     "set_aside": "file line column value problem nearest raw trip cause",
     "warnings": "file line column value problem nearest",
     "files": "file records loaded set_aside unreadable",
@@ -100,7 +94,7 @@ def typed_columns(name: str) -> list[tuple[str, str]]:
     """Stored name and SQL type of every column of a table, of the contract or beside it."""
     if name in BY_NAME:
         return [(c.stored, sql_type(c)) for c in BY_NAME[name].columns]
-    return [(c, _SIDE_TYPES.get(c, "VARCHAR")) for c in _SIDE_COLUMNS[name].split()]
+    return [(c, _SIDE_TYPES.get(c, "VARCHAR")) for c in SIDE_COLUMNS[name].split()]
 
 
 def insert_file(connection: "DuckDBPyConnection", table: str, path: Path) -> None:
@@ -125,7 +119,7 @@ def _pick(table: str, name: str, kind: str) -> str:
         some = f"string_split(substr({column}, 2), ';')"
         none = "[]::VARCHAR[]" if name in EMPTY_LISTS else "NULL"
         return f"CASE WHEN {column} = '[' THEN {none} ELSE {some} END"
-    if table in _SIDE_COLUMNS and name in _MAY_BE_EMPTY:
+    if table in SIDE_COLUMNS and name in _MAY_BE_EMPTY:
         return f"coalesce({column}, '')"
     return column
 

@@ -4,14 +4,11 @@ import os
 from collections.abc import Iterator
 from pathlib import Path
 
-from .discover import is_folder, skipped
+from .discover import is_a, size_and_time, skipped
 from .normals.folder import NORMALS_FOLDER
 from .schema import LAYOUT
 from .settings import SETTINGS_FILE
 from .version import VERSION
-
-_GONE = (-1, -1)
-"""Size and time of an entry that cannot be looked at, such as a link to a file that is gone."""
 
 
 def fingerprint(logbook: Path) -> str:
@@ -21,33 +18,20 @@ def fingerprint(logbook: Path) -> str:
     folder is looked at by itself: one that cannot be looked at changes nothing for the others.
     """
     lines = []
-    for folder in _folders(logbook):
-        lines += [f"{name}\t{size}\t{time}" for name, size, time in _stamps(folder, logbook)]
+    for entry in _inputs(logbook):
+        size, time = size_and_time(entry)
+        lines.append(f"{os.path.relpath(entry.path, logbook)}\t{size}\t{time}")
     return "\n".join([f"layout {LAYOUT}", f"version {VERSION}", *sorted(lines)])
 
 
-def _folders(logbook: Path) -> Iterator[Path]:
-    yield logbook
-    yield logbook / NORMALS_FOLDER
-    for entry in _entries(logbook / "trips"):
-        if not skipped(entry.name) and is_folder(entry):
-            yield Path(entry.path)
-
-
-def _stamps(folder: Path, logbook: Path) -> Iterator[tuple[str, int, int]]:
-    for entry in _entries(folder):
-        if (
-            entry.name.lower().endswith(".csv") and not skipped(entry.name)
-        ) or entry.name == SETTINGS_FILE:
-            yield (os.path.relpath(entry.path, logbook), *_stamp(entry))
-
-
-def _stamp(entry: os.DirEntry[str]) -> tuple[int, int]:
-    try:
-        stat = entry.stat()
-    except OSError:
-        return _GONE
-    return stat.st_size, stat.st_mtime_ns
+def _inputs(logbook: Path) -> Iterator[os.DirEntry[str]]:
+    trips = _entries(logbook / "trips")
+    folders = [Path(e.path) for e in trips if not skipped(e.name) and is_a("folder", e)]
+    for folder in (logbook, logbook / NORMALS_FOLDER, *folders):
+        for entry in _entries(folder):
+            table = entry.name.lower().endswith(".csv") and not skipped(entry.name)
+            if table or entry.name == SETTINGS_FILE:
+                yield entry
 
 
 def _entries(folder: Path) -> list[os.DirEntry[str]]:

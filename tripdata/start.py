@@ -11,10 +11,10 @@ from typing import Any
 from .contract import BY_NAME
 from .errors import LogbookError, QuestionError
 from .guide import blank_header, blank_settings, html_page
-from .names import nearest, shown, slug, slug_fault
+from .names import guess, nearest, shown, slug, slug_fault
 from .own_files import own_sql
 from .settings import SETTINGS_FILE, Settings, read_settings
-from .store import reading, store_path
+from .store import open_for_reading, store_path
 from .units import OZ_G
 
 DAY_FILES = ("distances", "weather", "comfort")
@@ -112,7 +112,7 @@ def new_trip(logbook: Path, trip: str, like: str | None = None) -> Started:
     if slug_fault(name):
         raise QuestionError(f"{shown(trip)}: {slug_fault(name)}")
     settings = read_settings(logbook)
-    with reading(store_path(logbook)) as connection:
+    with open_for_reading(store_path(logbook)) as connection:
         query = "SELECT trip, start_on, end_on, mode, plan FROM trip ORDER BY start_on, trip"
         trips = [_Trip(*row) for row in connection.execute(query).fetchall()]
         own = next((t for t in trips if t.trip.casefold() == name.casefold()), None)
@@ -149,9 +149,9 @@ def _model(trips: list[_Trip], own: _Trip | None, name: str, like: str | None) -
     if like is not None:
         model = next((t for t in others if t.trip.casefold() == slug(like).casefold()), None)
         if model is None:
-            near = nearest(like, [t.trip for t in others])
-            hint = f'; did you mean "{near}"?' if near else ""
-            raise QuestionError(f"there is no trip {shown(like)} to start from{hint}")
+            hint = guess(like, [t.trip for t in others])
+            problem = f"there is no trip {shown(like)} to start from"
+            raise QuestionError(f"{problem}{hint and '; '}{hint}")
         return model
     past = [t for t in others if not t.plan]
     same = [t for t in past if own is None or own.mode is None or t.mode == own.mode]

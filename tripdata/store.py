@@ -22,7 +22,7 @@ from .problems import Findings
 from .schema import LAYOUT, store_ddl
 from .seal import holds_only_the_layout, is_sealed, unbroken, write_seal
 from .settings import Settings
-from .sink import Sink
+from .sink import SIDE_COLUMNS, Sink
 from .stamps import fingerprint
 from .version import VERSION
 
@@ -49,17 +49,13 @@ def _configure(connection: "DuckDBPyConnection") -> "DuckDBPyConnection":
     return connection
 
 
-@contextmanager
-def memory_store() -> "Iterator[DuckDBPyConnection]":
+def memory_store() -> "DuckDBPyConnection":
     """An empty store in memory, its tables made."""
     import duckdb
 
     connection = _configure(duckdb.connect(":memory:"))
-    try:
-        connection.execute(store_ddl())
-        yield connection
-    finally:
-        connection.close()
+    connection.execute(store_ddl())
+    return connection
 
 
 def _digest(text: str) -> str:
@@ -84,7 +80,7 @@ def store_state(logbook: Path) -> State:
     if not path.is_file() or _log(path).exists() or not unbroken(path):
         return "broken"
     try:
-        with reading(path) as connection:
+        with open_for_reading(path) as connection:
             query = "SELECT key, \"value\" FROM about WHERE key IN ('layout', 'inputs')"
             about = dict(connection.execute(query).fetchall())
             if about.get("layout") != str(LAYOUT):
@@ -125,16 +121,6 @@ def open_for_reading(path: Path) -> "DuckDBPyConnection":
         connection.close()
         raise
     return connection
-
-
-@contextmanager
-def reading(path: Path) -> "Iterator[DuckDBPyConnection]":
-    """The same for the length of a ``with`` block."""
-    connection = open_for_reading(path)
-    try:
-        yield connection
-    finally:
-        connection.close()
 
 
 @contextmanager
@@ -223,11 +209,9 @@ def _workshop(work: Path) -> Iterator[Path]:
 
 
 def _fill(logbook: Path, bench: Path, progress: Progress, inputs: str) -> Findings:
-    """Read the logbook into a new store on the bench."""
     import duckdb
 
-    connection = _configure(duckdb.connect(str((bench / STORE).absolute())))
-    try:
+    with _configure(duckdb.connect(str((bench / STORE).absolute()))) as connection:
         connection.execute("BEGIN")
         connection.execute(store_ddl())
         connection.execute("COMMIT")
@@ -238,8 +222,6 @@ def _fill(logbook: Path, bench: Path, progress: Progress, inputs: str) -> Findin
         connection.execute("COMMIT")
         # What is still in the log alone is lost with it; closing would say nothing of a full disk.
         connection.execute("CHECKPOINT")
-    finally:
-        connection.close()
     if _log(bench / STORE).exists():
         raise StoreError(f"{logbook / FOLDER}: the store cannot be written (it was left half done)")
     return findings
@@ -250,10 +232,8 @@ def _log(store: Path) -> Path:
     return store.with_name(store.name + ".wal")
 
 
-_PROBLEM = attrgetter(
-    "file", "line", "column", "value", "problem", "nearest", "raw", "trip", "cause"
-)
-_WARNING = attrgetter("file", "line", "column", "value", "problem", "nearest")
+_PROBLEM = attrgetter(*SIDE_COLUMNS["set_aside"].split())
+_WARNING = attrgetter(*SIDE_COLUMNS["warnings"].split())
 _COUNT = attrgetter("file", "read", "loaded", "set_aside", "unreadable")
 
 
@@ -290,7 +270,7 @@ def _swap(new: Path, store: Path) -> None:
 
 def aside_counts(logbook: Path) -> tuple[int, int]:
     """Records set aside and files unreadable, as the store has them."""
-    with reading(store_path(logbook)) as connection:
+    with open_for_reading(store_path(logbook)) as connection:
         query = "SELECT coalesce(sum(set_aside), 0), count(*) FILTER (unreadable) FROM files"
         aside, unreadable = connection.execute(query).fetchall()[0]
     return int(aside), int(unreadable)

@@ -6,6 +6,7 @@ or closed in the middle of a cell, costs its own line only: reading goes on with
 
 import csv
 from collections.abc import Iterator
+from contextlib import suppress
 from typing import NamedTuple
 
 from .names import normalised
@@ -35,30 +36,21 @@ def decode(data: bytes) -> str:
     Raises UnreadableError on NUL bytes without a BOM and on bytes that no encoding explains.
     Line ends come out as LF.
     """
+    encodings = ["utf-8-sig", "cp1252"]
+    fault = "is neither UTF-8, UTF-16 nor Windows-1252 text; save it as CSV UTF-8"
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
-        try:
-            text = data.decode("utf-16")
-        except UnicodeDecodeError as error:
-            raise UnreadableError("looks like UTF-16 but is damaged; save it again") from error
+        encodings, fault = ["utf-16"], "looks like UTF-16 but is damaged; save it again"
     elif b"\0" in data:
         raise UnreadableError("is not a text file (it holds NUL bytes); export it as CSV again")
+    for encoding in encodings:
+        with suppress(UnicodeDecodeError):
+            text = data.decode(encoding)
+            break
     else:
-        try:
-            text = data.decode("utf-8-sig")
-        except UnicodeDecodeError:
-            text = _windows(data)
+        raise UnreadableError(fault)
     if "\0" in text:
         raise UnreadableError("is not a text file (it holds NUL characters); export it again")
     return text.replace("\r\n", "\n").replace("\r", "\n")
-
-
-def _windows(data: bytes) -> str:
-    try:
-        return data.decode("cp1252")
-    except UnicodeDecodeError as error:
-        raise UnreadableError(
-            "is neither UTF-8, UTF-16 nor Windows-1252 text; save it as CSV UTF-8"
-        ) from error
 
 
 def split_lines(text: str) -> list[str]:

@@ -14,13 +14,15 @@ class Dimension:
 
     ``factors`` maps a suffix to the number of stored units in one typed unit, as exact decimal
     text; ``stored`` is the suffix of the stored column; ``whole`` says that the stored number is
-    rounded once, half up, to an integer (so that sums are exact).
+    rounded once, half up, to an integer (so that sums are exact); ``range_unit`` is the unit of the
+    contract's ranges.
     """
 
     name: str
     factors: dict[str, str]
     stored: str
     whole: bool
+    range_unit: str
 
     @property
     def units(self) -> tuple[str, ...]:
@@ -28,15 +30,16 @@ class Dimension:
         return tuple(self.factors)
 
 
-MASS = Dimension(
-    "mass", {"g": "1000", "kg": "1000000", "oz": "28349.523125", "lb": "453592.37"}, "mg", True
-)
-TEMPERATURE = Dimension("temperature", {"c": "1", "f": "1"}, "c", False)
-LENGTH = Dimension("length", {"km": "1000000", "mi": "1609344"}, "mm", True)
-HEIGHT = Dimension("height", {"m": "1000", "ft": "304.8"}, "mm", True)
-RAIN = Dimension("rain", {"mm": "1", "in": "25.4"}, "mm", False)
-SPEED = Dimension("speed", {"kmh": "1", "mph": "1.609344"}, "kmh", False)
+_MG = {"g": "1000", "kg": "1000000", "oz": "28349.523125", "lb": "453592.37"}
+MASS = Dimension("mass", _MG, "mg", True, "kg")
+TEMPERATURE = Dimension("temperature", {"c": "1", "f": "1"}, "c", False, "c")
+LENGTH = Dimension("length", {"km": "1000000", "mi": "1609344"}, "mm", True, "km")
+HEIGHT = Dimension("height", {"m": "1000", "ft": "304.8"}, "mm", True, "m")
+RAIN = Dimension("rain", {"mm": "1", "in": "25.4"}, "mm", False, "mm")
+SPEED = Dimension("speed", {"kmh": "1", "mph": "1.609344"}, "kmh", False, "kmh")
 DIMENSIONS = {d.name: d for d in (MASS, TEMPERATURE, LENGTH, HEIGHT, RAIN, SPEED)}
+SIGNS = {"kmh": "km/h", "c": "°C", "f": "°F"}
+"""How a unit is written in a sentence, where not as the suffix."""
 
 OZ_G = float(MASS.factors["oz"]) / 1000
 LB_G = float(MASS.factors["lb"]) / 1000

@@ -1,11 +1,11 @@
 """From the text of one cell to a value, or to the reason why not.
 
-A parser takes trimmed, non-empty text and returns ``(value, "")`` or ``(None, problem)`` or, where
-a known value is near, ``(None, problem, nearest)``. Parsers are remembered per cell text, since
-the same few texts make up most of a column.
+A parser takes trimmed, non-empty text. What it makes of a cell's text is remembered, since the
+same few texts make up most of a column.
 """
 
 from collections.abc import Callable
+from functools import lru_cache
 from typing import Any
 
 from .contract import Column
@@ -154,23 +154,16 @@ class Parsers:
             "item": name_parser(items, "an item", "gear.csv"),
             "trip": name_parser(trips, "a trip", "trip.csv"),
         }
-        self._made: dict[tuple[str, str, str, bool], Parser] = {}
-        self._quick: dict[tuple[str, str, str, bool], Quick] = {}
+        self._made: dict[tuple[str, str, str, bool], tuple[Parser, Quick]] = {}
 
-    def of(self, table: str, column: Column, unit: str = "", comma: bool = False) -> Parser:
-        """The remembering parser of a column as one file writes it."""
+    def of(self, table: str, column: Column, unit: str, comma: bool) -> tuple[Parser, Quick]:
+        """The remembering parser of a column as one file writes it, and the values of its cells."""
         key = (table, column.name, unit, comma)
         if key not in self._made:
-            self._made[key] = remembering(self._plain(column, unit, comma))
-        return self._made[key]
-
-    def quick(self, table: str, column: Column, unit: str = "", comma: bool = False) -> Quick:
-        """The values of a column's cells as one file writes them."""
-        key = (table, column.name, unit, comma)
-        if key not in self._quick:
             parser = self._plain(column, unit, comma)
-            self._quick[key] = Quick(parser, self.blank(column), column.cell)
-        return self._quick[key]
+            quick = Quick(parser, self.blank(column), column.cell)
+            self._made[key] = remembering(parser), quick
+        return self._made[key]
 
     def blank(self, column: Column) -> Any:
         """What a blank cell of a column means."""
@@ -197,18 +190,6 @@ class Parsers:
         return number_parser(column, unit, comma)
 
 
-class _Memo(dict[str, Parsed]):
-    def __init__(self, parser: Parser) -> None:
-        super().__init__()
-        self._parser = parser
-
-    def __missing__(self, text: str) -> Parsed:
-        parsed = self._parser(text)
-        if len(self) < _REMEMBERED:
-            self[text] = parsed
-        return parsed
-
-
 def remembering(parser: Parser) -> Parser:
     """The same parser, remembering the texts it has seen (up to a bound)."""
-    return _Memo(parser).__getitem__
+    return lru_cache(_REMEMBERED)(parser)

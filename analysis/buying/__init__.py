@@ -5,7 +5,6 @@ stay at home; answers with a case for each: a verdict, the reasons for and again
 would change it.
 
 `evidence` is what all cases share, `cases` makes them, `results` are their records, `verdict` the
-rules. `nights`, `replay`, `sleep_score` and `year` go through cold nights again; `losses` and
-`wishes` say what would be missed. `words` and `cautions` tell it, `page` is the report, `case_rows`
-and `outputs` are its table.
+rules. `nights`, `replay`, `sleep_score` and `year` go through cold nights again; `losses` says what
+would be lost. `words` and `cautions` tell it, `page` is the report, `outputs` has its table.
 """

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 
 from ...tripdata.errors import QuestionError
-from ...tripdata.names import guess, shown, squeezed
+from ...tripdata.names import folded, guess, shown, slug, squeezed
 from ..effort.carrying_cost import wh_of
 from ..stats.estimate import Estimate
 from ..stats.zero_one import Programme
@@ -25,9 +25,9 @@ from .results import (
     EffortSaved,
     FailuresExpected,
     Replaced,
+    Wishes,
 )
 from .sleep_score import comfort_expected
-from .wishes import wishes
 from .year import cold_year
 
 _OF_GEAR = (
@@ -87,7 +87,7 @@ def case(evidence: Evidence, candidate: Candidate) -> Case:
         effort=_effort(evidence, candidate, saved, missing),
         alternative=_alternative(evidence, candidate, saved),
         losses=losses(candidate, replaced, evidence.gear.values(), evidence.today),
-        wishes=wishes(candidate, evidence.missed),
+        wishes=_wishes(candidate, evidence),
         missing=missing,
     )
 
@@ -212,7 +212,7 @@ def _effort(
     along = _would_come(evidence, candidate)
     recent = {t["trip"] for t in evidence.trips if evidence.recent(t["start_on"])}
     costs = [
-        (t.trip, t.mode, t.per_kg_kj)
+        (t.trip, t.mode, wh_of(t.per_kg_kj) if t.mode == "ebike" else t.per_kg_kj)
         for t in evidence.effort.trips
         if t.trip in along and t.trip in recent and t.per_kg_kj is not None
     ]
@@ -228,9 +228,17 @@ def _effort(
         mine = [cost.value for _, how, cost in costs if how == mode]
         return sum(mine) * saved / 1000 if mine else None
 
-    ebike = [wh_of(cost).value for _, how, cost in costs if how == "ebike"]
-    wh = sum(ebike) * saved / 1000 if ebike else None
-    return EffortSaved(len({trip for trip, _, _ in costs}), spared("foot"), spared("bike"), wh)
+    trips = len({trip for trip, _, _ in costs})
+    return EffortSaved(trips, spared("foot"), spared("bike"), spared("ebike"))
+
+
+def _wishes(candidate: Candidate, evidence: Evidence) -> Wishes:
+    """Notes of what was typed that, read as a short name, is its short name or its name."""
+    names = {folded(slug(candidate.candidate)), folded(slug(candidate.name))}
+    mine = [row for row in evidence.missed if folded(slug(row["what"])) in names]
+    much = [row["how_much"] for row in mine]
+    badly, quite, little = (much.count(how) for how in ("badly", "much", "little"))
+    return Wishes(len(mine), len({row["trip"] for row in mine}), badly, quite, little)
 
 
 def _alternative(evidence: Evidence, candidate: Candidate, saved: float | None) -> Alternative:

@@ -24,7 +24,8 @@ def lost(case: Case, display: Display) -> list[str]:
     """What would be lost, or be less than before, the worst first."""
     gone, name = case.losses, f"\u201c{case.candidate.name}\u201d"
     cautions = [
-        f"With it you would own nothing for {GRAVE[system]}{_by(case, system)}."
+        f"With it you would own nothing for {GRAVE[system]}, since it takes the place of "
+        f"{quoted([r.name for r in case.replaced if r.system == system])}."
         for system in gone.emptied
     ]
     if gone.insured:
@@ -36,20 +37,12 @@ def lost(case: Case, display: Display) -> list[str]:
     for thing, system in gone.lost:
         if thing not in gone.insured and system not in gone.emptied:
             purpose = GRAVE.get(system) or LESS_GRAVE[system]
-            cautions.append(
-                f"\u201c{thing}\u201d is for {purpose}: check that {name} does that, too."
-            )
+            cautions.append(f"“{thing}” is for {purpose}: check that {name} does that, too.")
     if gone.merged:
         cautions.append(f"It would do alone what {quoted(gone.merged)} do together.")
     if gone.blank:
         cautions.append(f"Its {listing(gone.blank)} is not noted, while what it replaces has one.")
     return [*cautions, *_less(case, display)]
-
-
-def _by(case: Case, system: str) -> str:
-    """The things that were for it."""
-    names = quoted([r.name for r in case.replaced if r.system == system])
-    return f", since it takes the place of {names}"
 
 
 def _alone(case: Case) -> list[str]:
@@ -79,19 +72,15 @@ def _less(case: Case, display: Display) -> list[str]:
 
 
 def _usual(case: Case) -> list[str]:
-    own, cautions = case.candidate, []
+    own = case.candidate
     systems = {own.system, *(r.system for r in case.replaced)}
-    if own.system in INSURANCE_SYSTEMS or case.losses.grave:
-        cautions.append(SAFETY_GEAR_CARE)
-    if rules.failed_unsafely(case):
-        cautions.append(FAILED_CARE)
-    if systems & {"cook", "fire"}:
-        cautions.append(FIRE_CARE)
-    if systems & {"bike", "boat"}:
-        cautions.append(RIDE_CARE)
-    if "sleep" in systems:
-        cautions.append(NEW_BEDDING_CARE)
     batteries = own.capacity_wh is not None or any(r.capacity_wh for r in case.replaced)
-    if batteries or systems & {"power", "light"}:
-        cautions.append(NEW_BATTERY_CARE)
-    return cautions
+    cares = (
+        (own.system in INSURANCE_SYSTEMS or case.losses.grave, SAFETY_GEAR_CARE),
+        (rules.failed_unsafely(case), FAILED_CARE),
+        (systems & {"cook", "fire"}, FIRE_CARE),
+        (systems & {"bike", "boat"}, RIDE_CARE),
+        ("sleep" in systems, NEW_BEDDING_CARE),
+        (batteries or systems & {"power", "light"}, NEW_BATTERY_CARE),
+    )
+    return [care for applies, care in cares if applies]

@@ -6,11 +6,11 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from ...tripdata.errors import QuestionError
-from ..effort.carrying_cost import Effort, effort
+from ..effort.carrying_cost import effort
 from ..store.rows import Store, ask
 from ..wear.checks import a_year_before
-from ..wear.failures import FailureBook, failure_book
-from .nights import SleptNight, slept_nights
+from ..wear.failures import failure_book
+from .nights import slept_nights
 
 if TYPE_CHECKING:
     from ..cold.limit import ColdLimits, SleepSystem
@@ -24,20 +24,18 @@ class Evidence:
     store: Store
     today: date
 
-    @cached_property
-    def failures(self) -> FailureBook:
-        """What broke."""
-        return failure_book(self.store, self.today)
-
-    @cached_property
-    def effort(self) -> Effort:
-        """What carrying took."""
-        return effort(self.store)
-
-    @cached_property
-    def nights(self) -> tuple[SleptNight, ...]:
-        """Nights with sleep gear."""
-        return slept_nights(self.store)
+    failures = cached_property(lambda self: failure_book(self.store, self.today))
+    """What broke."""
+    effort = cached_property(lambda self: effort(self.store))
+    """What carrying took."""
+    nights = cached_property(lambda self: slept_nights(self.store))
+    """Nights with sleep gear."""
+    missed = cached_property(lambda self: ask(self.store, "buying/wished_things"))
+    """What was wished for on trips and is not owned."""
+    loads = cached_property(lambda self: ask(self.store, "store/own_loads"))
+    """Rows on one, of trips that took place."""
+    trips = cached_property(lambda self: ask(self.store, "buying/past_base"))
+    """Trips with a night and a base weight."""
 
     @cached_property
     def limits(self) -> "ColdLimits":
@@ -57,21 +55,6 @@ class Evidence:
     def gear(self) -> dict[str, dict[str, Any]]:
         """What is owned, by item."""
         return {row["item"]: row for row in ask(self.store, "store/gear_today")}
-
-    @cached_property
-    def missed(self) -> list[dict[str, Any]]:
-        """What was wished for on trips and is not owned."""
-        return ask(self.store, "buying/wished_things")
-
-    @cached_property
-    def loads(self) -> list[dict[str, Any]]:
-        """Rows on one, of trips that took place."""
-        return ask(self.store, "store/own_loads")
-
-    @cached_property
-    def trips(self) -> list[dict[str, Any]]:
-        """Trips with a night and a base weight."""
-        return ask(self.store, "buying/past_base")
 
     @cached_property
     def cull(self) -> "CullQuestion | None":

@@ -7,37 +7,32 @@ kept dry, warm, lit or fed, or carried a figure that the new one has not.
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from types import MappingProxyType
 from typing import Any
 
 from ...tripdata.contract import INSURANCE_SYSTEMS
 from .results import Candidate, Replaced
 
-GRAVE: Mapping[str, str] = MappingProxyType(
-    {
-        "first_aid": "first aid",
-        "safety": "safety",
-        "navigation": "finding the way",
-        "fire": "making fire",
-        "repair": "repairs",
-        "shelter": "shelter",
-        "sleep": "sleeping",
-        "water": "drinking water",
-        "rain": "rain",
-        "light": "light",
-    }
-)
+GRAVE: Mapping[str, str] = {
+    "first_aid": "first aid",
+    "safety": "safety",
+    "navigation": "finding the way",
+    "fire": "making fire",
+    "repair": "repairs",
+    "shelter": "shelter",
+    "sleep": "sleeping",
+    "water": "drinking water",
+    "rain": "rain",
+    "light": "light",
+}
 """Systems of which none may be left without anything, in the words of a caution."""
-LESS_GRAVE: Mapping[str, str] = MappingProxyType(
-    {
-        "clothing": "keeping warm",
-        "power": "power",
-        "cook": "cooking",
-        "food": "eating",
-        "boat": "staying afloat",
-        "bike": "riding",
-    }
-)
+LESS_GRAVE: Mapping[str, str] = {
+    "clothing": "keeping warm",
+    "power": "power",
+    "cook": "cooking",
+    "food": "eating",
+    "boat": "staying afloat",
+    "bike": "riding",
+}
 """Systems whose loss is cautioned about and no more."""
 
 
@@ -99,13 +94,10 @@ def _to_rely_on(row: Mapping[str, Any], today: date) -> bool:
 
 
 def _blank(candidate: Candidate, replaced: Sequence[Replaced]) -> tuple[str, ...]:
-    blank = []
-    if candidate.r_value is None and any(r.r_value for r in replaced):
-        blank.append("R-value")
-    if candidate.rated_low_c is None and any(
-        r.rated_low_c is not None and r.system == "sleep" for r in replaced
-    ):
-        blank.append("rating")
-    if candidate.capacity_wh is None and any(r.capacity_wh for r in replaced):
-        blank.append("capacity")
-    return tuple(blank)
+    rated = any(r.rated_low_c is not None and r.system == "sleep" for r in replaced)
+    figures = (
+        ("R-value", candidate.r_value, any(r.r_value for r in replaced)),
+        ("rating", candidate.rated_low_c, rated),
+        ("capacity", candidate.capacity_wh, any(r.capacity_wh for r in replaced)),
+    )
+    return tuple(name for name, own, had in figures if own is None and had)

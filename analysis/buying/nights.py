@@ -58,7 +58,6 @@ class SleptNight:
 
 
 def _lowest(ratings: Iterable[float | None]) -> float | None:
-    """The lowest known rating."""
     return min((r for r in ratings if r is not None), default=None)
 
 

@@ -61,6 +61,8 @@ def nights_spared(
     sleeper. Rated no lower, it spares nothing. The range is that of 90 % of what the two limits may
     be off against each other.
     """
+    import numpy as np
+
     counts = [0.0, 0.0, 0.0]
     apart: dict[tuple[SleepSystem, SleepSystem], tuple[float, float]] = {}
     for night in cold:
@@ -69,7 +71,7 @@ def nights_spared(
             continue
         if now is None:
             # Without a rating of what was there, all that is known is the other's own limit.
-            chance = 1 - _too_cold(limits, then, _low(night))
+            chance = 1 - float(limits.curve(then, np.array([_low(night)])).chance[0])
             counts = [count + chance for count in counts]
             continue
         if (now, then) not in apart:
@@ -108,12 +110,6 @@ def _spared(limits: "ColdLimits", system: "SleepSystem", low_c: float, lower_c: 
     return float((fit.weight[limits.place_of(system)] * (1 - left)).sum())
 
 
-def _too_cold(limits: "ColdLimits", system: "SleepSystem", low_c: float) -> float:
-    import numpy as np
-
-    return float(limits.curve(system, np.array([low_c])).chance[0])
-
-
 def _at_home(
     cold: Sequence[SleptNight], limits: "ColdLimits", owned: Sequence["SleepSystem"]
 ) -> AtHome | None:
@@ -128,7 +124,6 @@ def _at_home(
 
 
 def _limit_alone(limits: "ColdLimits", candidate: Candidate) -> "Estimate":
-    """The own limit in a system with nothing but a candidate."""
     alone = sleep_system(
         {"candidate": rated_as_limit_c(candidate)}, {"candidate": candidate.rated_as}
     )

@@ -29,8 +29,7 @@ def comfort_expected(swap: BeddingSwap, store: Store) -> Estimate | None:
         return None
     step = sum(warmer) / len(warmer) / MILDER_STEP_C
     gain, width = step * slope.value, 2 * NINE_IN_TEN_SD
-    variance = (step * (slope.high - slope.low) / width) ** 2
-    variance += gains.fit.rest_sd.value**2
+    variance = (step * (slope.high - slope.low) / width) ** 2 + gains.fit.rest_sd.value**2
     for one in gains.gains:
         if {t.item for t in one.bundle.things} == set(swap.candidate.replaces):
             gain -= one.gain.value

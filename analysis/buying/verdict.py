@@ -31,9 +31,7 @@ def verdict(case: Case) -> CaseVerdict:
         return "failed_unsafely"
     if spares_cold(case):
         return "changes_nights"
-    if case.candidate.rated_sleep_gear and _unknown_cold(case):
-        return "too_early"
-    if case.saved_g is None:
+    if case.saved_g is None or (case.candidate.rated_sleep_gear and _unknown_cold(case)):
         return "too_early"
     if colder(case):
         return "colder"
@@ -73,16 +71,11 @@ def failed_unsafely(case: Case) -> tuple[Replaced, ...]:
 def often_failed(case: Case) -> tuple[Replaced, ...]:
     """What it would take over from that failed for good, or more than once, the worst first."""
     bad = [
-        r
+        (f.by_severity[::-1], r.item, r)
         for r in case.replaced
-        if r.failures
-        and (r.failures.rate.failures >= FAILURES_SEEN or any(r.failures.by_severity[2:]))
+        if (f := r.failures) and (f.rate.failures >= FAILURES_SEEN or any(f.by_severity[2:]))
     ]
-    return tuple(sorted(bad, key=lambda r: (_severity(r), r.item), reverse=True))
-
-
-def _severity(one: Replaced) -> tuple[int, ...]:
-    return tuple(reversed(one.failures.by_severity)) if one.failures else ()
+    return tuple(r for *_, r in sorted(bad, key=lambda one: one[:2], reverse=True))
 
 
 def spares_cold(case: Case) -> bool:
@@ -119,9 +112,7 @@ def fails_less(case: Case) -> bool:
 
 def capacities(case: Case) -> tuple[float, float] | None:
     """Wh of what it would take over from, and its own; None where either is not known."""
-    own = case.candidate.capacity_wh
-    known = [r.capacity_wh for r in case.replaced if r.capacity_wh is not None]
-    return None if own is None or not known else (sum(known), own)
+    return _together(case.candidate.capacity_wh, [r.capacity_wh for r in case.replaced])
 
 
 def holds_more(case: Case) -> bool:
@@ -135,26 +126,22 @@ def r_values(case: Case) -> tuple[float, float] | None:
 
     R-values of mats laid on each other add up.
     """
-    own = case.candidate.r_value
-    known = [r.r_value for r in case.replaced if r.r_value is not None]
+    return _together(case.candidate.r_value, [r.r_value for r in case.replaced])
+
+
+def _together(own: float | None, replaced: Sequence[float | None]) -> tuple[float, float] | None:
+    known = [figure for figure in replaced if figure is not None]
     return None if own is None or not known else (sum(known), own)
 
 
 def warmer_rating(case: Case) -> tuple[float, float] | None:
     """The lowest rating of the same kind that it would take over from, and its own, if warmer."""
     own = case.candidate
-    known = _same_kind(case.replaced, own.rated_as)
+    bedding = [r for r in case.replaced if r.system == "sleep" and r.rated_as == own.rated_as]
+    known = [r.rated_low_c for r in bedding if r.rated_low_c is not None]
     if own.system != "sleep" or own.rated_low_c is None or not known:
         return None
     return (min(known), own.rated_low_c) if own.rated_low_c > min(known) else None
-
-
-def _same_kind(replaced: Sequence[Replaced], kind: str) -> list[float]:
-    return [
-        r.rated_low_c
-        for r in replaced
-        if r.system == "sleep" and r.rated_low_c is not None and r.rated_as == kind
-    ]
 
 
 def cheaper_nights(case: Case) -> bool:

@@ -1,6 +1,6 @@
 """How the case for a candidate is told: verdict, the strongest reasons, what would change it."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from ...tripdata.contract import INSURANCE_SYSTEMS
 from ...tripdata.units import OZ_G
@@ -24,6 +24,25 @@ from . import verdict as rules
 from .cautions import lost
 from .results import AtHome, Case, CaseVerdict, ColdReplay, ColdYear, Wishes
 
+_HEADINGS: Mapping[CaseVerdict, str] = {
+    "matter_of_price": "A matter of price",
+    "colder": "Colder than what you have",
+    "not_on_record": "Nothing in your record speaks for it",
+    "too_early": "Too early to tell",
+    "beyond_numbers": "Safety gear: not decided by numbers",
+}
+_PRICE = "A lower price, more nights with it, or less of it to carry for something else."
+_CHANGES: Mapping[CaseVerdict, str] = {
+    "failed_unsafely": "A mend by someone who knows, and nights without a failure after it.",
+    "matter_of_price": _PRICE,
+    "wished_for": _PRICE,
+    "beyond_numbers": "Advice from those who know the danger it is for, and local rules.",
+    "colder": "Milder trips: it is for nights warmer than yours were.",
+    "not_on_record": (
+        "What the record cannot see: company, room, pleasure. A note on trips where that was "
+        "missed (wished.csv) would."
+    ),
+}
 NOTHING_FOR = "nothing that this record can see"
 NOT_WEIGHED_AGAINST = "What keeps you safe is not weighed against grams or money."
 _AT_MOST = 4
@@ -47,14 +66,7 @@ def heading(case: Case, display: Display) -> str:
         return f"You wished for it on {count(case.wishes.trips, 'trip')}: a matter of price"
     if kind == "beyond_numbers" and case.candidate.system not in INSURANCE_SYSTEMS:
         return "Not decided by numbers: what it replaces keeps you safe"
-    headings: dict[CaseVerdict, str] = {
-        "matter_of_price": "A matter of price",
-        "colder": "Colder than what you have",
-        "not_on_record": "Nothing in your record speaks for it",
-        "too_early": "Too early to tell",
-        "beyond_numbers": "Safety gear: not decided by numbers",
-    }
-    return headings[kind]
+    return _HEADINGS[kind]
 
 
 def would_or_may(replay: ColdReplay) -> str:
@@ -121,10 +133,9 @@ def _wished(wishes: Wishes) -> str:
 
 
 def _lighter(case: Case, saved_g: float, display: Display) -> str:
-    part = ""
-    if case.base is not None and case.base.now_g > 0 and saved_g / case.base.now_g >= 0.005:
-        share = percent(saved_g / case.base.now_g)
-        part = f", {share} of a base weight of {mass(case.base.now_g, display)}"
+    base, part = case.base, ""
+    if base is not None and base.now_g > 0 and saved_g / base.now_g >= 0.005:
+        part = f", {percent(saved_g / base.now_g)} of a base weight of {mass(base.now_g, display)}"
     return f"It saves {mass(saved_g, display)}{part}."
 
 
@@ -176,24 +187,13 @@ def what_would_change_it(case: Case, display: Display) -> str:
                 "night or two in a borrowed one near home would tell."
             )
         return "A night or two in a borrowed one near home would tell more than its rating."
-    if kind == "failed_unsafely":
-        return "A mend by someone who knows, and nights without a failure after it."
-    if kind in ("matter_of_price", "wished_for"):
-        return "A lower price, more nights with it, or less of it to carry for something else."
     if kind == "too_early":
         if case.saved_g is None:
             return "A scale: " + case.missing.get("weight_saved_g", "not weighed") + "."
         lacking = rules.FEWEST_VOTES - (case.replay.votes if case.replay else 0)
         nights = count(max(1, lacking), "more night")
         return f"{nights[:1].upper()}{nights[1:]} with a low and a warmth vote would tell."
-    if kind == "beyond_numbers":
-        return "Advice from those who know the danger it is for, and local rules."
-    if kind == "colder":
-        return "Milder trips: it is for nights warmer than yours were."
-    return (
-        "What the record cannot see: company, room, pleasure. A note on trips where that was "
-        "missed (wished.csv) would."
-    )
+    return _CHANGES[kind]
 
 
 def _avoided(replay: ColdReplay | None) -> list[str]:
@@ -207,10 +207,10 @@ def _avoided(replay: ColdReplay | None) -> list[str]:
 def _chance(year: ColdYear | None) -> list[str]:
     if year is None:
         return []
-    moves = f"stays at {one_in(year.now)}"
-    if one_in(year.now) != one_in(year.then):
-        verb = "falls" if year.then < year.now else "rises"
-        moves = f"{verb} from {one_in(year.now)} to {one_in(year.then)}"
+    now, then = one_in(year.now), one_in(year.then)
+    moves = f"{'falls' if year.then < year.now else 'rises'} from {now} to {then}"
+    if now == then:
+        moves = f"stays at {now}"
     return [f"the chance of a too cold night in a year like the last {moves}"]
 
 
@@ -258,6 +258,11 @@ def _price(case: Case, display: Display) -> str:
     elif case.price_per_night is not None:
         each = f", {money(case.price_per_night, own.currency, 2)} for each expected night"
     return f"It costs {money(own.price or 0.0, own.currency)}{each}."
+
+
+def cost(amount: float | None, currency: str | None, decimals: int | None = None) -> str | None:
+    """An amount in its currency; None where there is none."""
+    return None if amount is None else money(amount, currency, decimals)
 
 
 def unit(display: Display) -> str:

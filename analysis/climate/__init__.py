@@ -5,5 +5,5 @@ cold one is.
 
 `station_choice` finds the station of a place, `normals` sets the nights of a trip beside what is
 usual, `outlook` has the chance of a cold night to come, `season_spread` how far lows stray.
-`words`, `station_words`, `tables` and `chart` tell it.
+`words`, `station_words`, `page_tables` and `chart` tell it.
 """

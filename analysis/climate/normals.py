@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from ..catalogue.entry import fields_of
 from ..stats.ar1_chain import mean_spread
 from ..store.rows import Store, ask
 from ..store.trip_choice import TripChoice, choose_past_trip
@@ -96,7 +97,8 @@ def trip_context(store: Store, trip: str | None = None) -> TripContext:
     chosen = choose_past_trip(store, trip)
     nights = tuple(NightContext(**row) for row in ask(store, "climate/trip_lows", trip=chosen.trip))
     judged = [n for n in nights if n.anomaly_c is not None]
-    anomaly = _mean([n.anomaly_c for n in judged if n.anomaly_c is not None])
+    anomalies = [n.anomaly_c for n in nights if n.anomaly_c is not None]
+    anomaly = round(sum(anomalies) / len(anomalies), 6) if anomalies else None
     spread = _spread_of_mean(judged)
     coldest = min(
         (n for n in judged if n.deviations is not None),
@@ -128,10 +130,6 @@ def _share_as_cold(
     return float(ndtr(anomaly_c / spread_c))
 
 
-def _mean(values: Sequence[float]) -> float | None:
-    return round(sum(values) / len(values), 6) if values else None
-
-
 def _spread_of_mean(nights: Sequence[NightContext]) -> float | None:
     spreads = [n.sd_c for n in nights if n.sd_c is not None]
     if not nights or len(spreads) < len(nights):
@@ -146,14 +144,10 @@ def normal_band(
     rows = ask(
         store,
         "climate/normal_band",
-        station=station.station,
-        product=station.product,
-        period=station.period,
-        spread_product=station.spread_product,
-        spread_period=station.spread_period,
-        adjustment_c=station.adjustment_c,
         first=first,
         last=last,
+        **fields_of(station, "station", "product", "period", "adjustment_c"),
+        **fields_of(station, "spread_product", "spread_period"),
     )
     return tuple(
         BandNight(**row, season=season_of_night(row["night"], station.latitude)) for row in rows

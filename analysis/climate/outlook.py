@@ -13,7 +13,7 @@ from datetime import date, timedelta
 
 from ...tripdata.contract import MAX_TRIP_DAYS
 from ...tripdata.errors import QuestionError
-from ..catalogue.entry import Rows, interval_columns
+from ..catalogue.entry import Rows, fields_of, interval_columns
 from ..stats.ar1_chain import NIGHT_TO_NIGHT_RANGE, any_below
 from ..stats.estimate import Estimate
 from ..store.rows import Store
@@ -70,10 +70,7 @@ def outlook(
     Raises QuestionError where a date, the place or the temperature is out of range.
     """
     _in_range(place, start_on, end_on, below_c)
-    station = choose_station(store, place)
-    if isinstance(station, NoStation):
-        return station
-    return _outlook(store, station, start_on, end_on, below_c)
+    return _outlook(store, choose_station(store, place), start_on, end_on, below_c)
 
 
 def outlook_of_trip(store: Store, trip: str, below_c: float | None = None) -> Outlook | NoStation:
@@ -85,18 +82,18 @@ def outlook_of_trip(store: Store, trip: str, below_c: float | None = None) -> Ou
     if below_c is not None:
         _temperature(below_c)
     station = station_of_trip(store, chosen.trip)
-    if isinstance(station, NoStation):
-        return station
     return _outlook(store, station, chosen.start_on, chosen.end_on, below_c)
 
 
 def _outlook(
     store: Store,
-    station: StationChoice,
+    station: StationChoice | NoStation,
     start_on: date,
     end_on: date,
     below_c: float | None,
-) -> Outlook:
+) -> Outlook | NoStation:
+    if isinstance(station, NoStation):
+        return station
     last = end_on - timedelta(days=1)
     band = normal_band(store, station, start_on, last) if last >= start_on else ()
     gaps = [_gap(night, below_c) for night in band]
@@ -168,16 +165,10 @@ def outlook_rows(outlook: Outlook) -> Rows:
     station = outlook.station
     return [
         {
-            "night": night.night,
-            "normal_low_c": night.normal_low_c,
-            "sd_c": night.sd_c,
-            "p_below": night.p_below,
+            **fields_of(night, "night", "normal_low_c", "sd_c", "p_below"),
             **interval_columns("p_any_below", outlook.p_any, "p_any"),
             "below_c": outlook.below_c,
-            "station": station.station,
-            "distance_km": station.distance_km,
-            "height_difference_m": station.height_difference_m,
-            "normal_source": station.normal_source,
+            **fields_of(station, "station", "distance_km", "height_difference_m", "normal_source"),
         }
         for night in outlook.nights
     ]

@@ -35,12 +35,11 @@ def whereabouts(station: StationChoice, display: Display) -> str:
     if station.distance_km is not None:
         parts.append(f"{whole_distance(station.distance_km, display)} away")
     difference = station.height_difference_m
-    if difference is not None:
-        if round(difference) == 0:
-            parts.append("at the same height")
-        else:
-            side = "lower" if difference > 0 else "higher"
-            parts.append(f"{words.height(abs(difference), display)} {side}")
+    if difference is not None and round(difference) == 0:
+        parts.append("at the same height")
+    elif difference is not None:
+        side = "lower" if difference > 0 else "higher"
+        parts.append(f"{words.height(abs(difference), display)} {side}")
     return words.listing(parts)
 
 
@@ -109,7 +108,22 @@ def normals_caveats(station: StationChoice, display: Display) -> tuple[str, ...]
             "known). Monthly files do not tell how far single nights stray"
             + ("; that is from another file." if station.spread_of_others else ".")
         )
-    notes += _spread(station)
+    spread = station.spread_from or ""
+    if not spread and station.kind != "curve":
+        notes.append(
+            "How far single nights stray from the normal is not known there, so that no chances "
+            "can be told."
+        )
+    elif spread.startswith("observed"):
+        notes.append(
+            "How far single nights stray is worked out from the lows observed in "
+            f"{period_text(spread.split()[-1])}: four years only, so that it may be off by a sixth."
+        )
+    elif spread == "hourly percentiles":
+        notes.append(
+            "How far single nights stray is that of the coldest hour, a little wider than that "
+            "of the lows."
+        )
     if station.completeness in _COMPLETENESS:
         years = f", from {station.years} years" if station.years else ""
         notes.append(f"NOAA marks them as {_COMPLETENESS[station.completeness]}{years}.")
@@ -128,28 +142,6 @@ def normals_caveats(station: StationChoice, display: Display) -> tuple[str, ...]
 def _lapse(display: Display) -> str:
     per_m, step = (1000, "kilometre") if display.distance == "km" else (304.8, "1000 feet")
     return f"{words.temperature_difference(-LAPSE_C_PER_M * per_m, display)} for each {step}"
-
-
-def _spread(station: StationChoice) -> list[str]:
-    if station.spread_from is None:
-        if station.kind == "curve":
-            return []
-        return [
-            "How far single nights stray from the normal is not known there, so that no "
-            "chances can be told."
-        ]
-    if station.spread_from.startswith("observed"):
-        return [
-            "How far single nights stray is worked out from the lows observed in "
-            f"{period_text(station.spread_from.split()[-1])}: four years only, so that it "
-            "may be off by a sixth."
-        ]
-    if station.spread_from == "hourly percentiles":
-        return [
-            "How far single nights stray is that of the coldest hour, a little wider than that "
-            "of the lows."
-        ]
-    return []
 
 
 def no_station(none: NoStation, display: Display) -> str:

@@ -170,9 +170,9 @@ class ColdLimits:
         )
 
 
-def cold_limits(store: Store) -> ColdLimits:
-    """The limits as the whole logbook has them; plans are no nights."""
-    every = ask(store, "cold/cold_nights")
+def cold_limits(store: Store, before: date | None = None) -> ColdLimits:
+    """The limits as the whole logbook has them, or its trips over by a day; plans are no nights."""
+    every = ask(store, "cold/cold_nights", before=before)
     rows = [row for row in every if not row["set_apart"]]
     rated = [row for row in rows if row["as_limit_c"] is not None]
     systems = sorted({system_of(row) for row in rated}, key=lambda s: (s.names, s.items))

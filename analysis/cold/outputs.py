@@ -1,11 +1,12 @@
-"""The tables cold_limits and outlook: how cold is too cold, and how likely nights are that."""
+"""The tables cold_limits, cold_by_set and outlook: what is too cold, and how likely that is."""
 
 from collections.abc import Callable, Mapping
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from ...tripdata.errors import QuestionError
-from ..catalogue.entry import Entry, Remarked, Rows, fields_of
+from ..catalogue.entry import Entry, Remarked, Rows, fields_of, interval_columns
+from ..display.cautions import AHEAD_CARE
 
 if TYPE_CHECKING:
     from ..display.words import Display
@@ -80,6 +81,33 @@ def nights_to_come(
     return Remarked(outlook_rows(ahead), (*sentences, source, *short, NORMALS_CARE))
 
 
+def sets_to_come(store: "Store", *, today: date, trip: str = "") -> Remarked:
+    """A row a trip and sleep set that is owned when it begins, the trip's nights in it.
+
+    Without a trip, of every plan not over by ``today``. Only trips that were over before it begins
+    tell of cold. Raises QuestionError where there is no such trip.
+    """
+    from ..store.trip_choice import choose_ahead
+    from .trips import cold_forecasts
+
+    chosen = choose_ahead(store, trip, today)
+    rows = [
+        {
+            "trip": ahead.trip.trip,
+            "sleep_system": ";".join(one.limit.system.names),
+            **fields_of(one, "weight_g", "on_list"),
+            **fields_of(one.limit, "basis", "nights"),
+            "own_limit_c": one.limit.own_limit_c.value,
+            **interval_columns("p_cold", one.chance.p_any if one.chance is not None else None),
+        }
+        for ahead in cold_forecasts(store, chosen)
+        for one in ahead.sets
+    ]
+    rows.sort(key=lambda row: (row["trip"], row["sleep_system"]))
+    none = "No plan lies ahead: name a trip, or give one in trip.csv plan = yes."
+    return Remarked(rows, () if chosen else (none,))
+
+
 def _will_i_be_cold(
     store: "Store", trip: str, display: "Display"
 ) -> tuple[tuple[str, ...], float | None]:
@@ -131,5 +159,14 @@ ENTRIES = (
         grain="rated sleep system that was slept in",
         sorted_by=1,
         rows=limits,
+    ),
+    Entry(
+        "cold_by_set",
+        room="cold",
+        grain="trip to come and sleep set that is owned",
+        sorted_by=2,
+        rows=sets_to_come,
+        options=("trip", "today"),
+        caution=AHEAD_CARE,
     ),
 )

@@ -25,8 +25,8 @@ from ..display.words import (
 from . import words as cold_words
 from .chart import MOST_CURVES, Curve, cold_chart
 from .limit import ColdLimit, ColdLimits, NightApart
+from .page_tables import limit_table, sets_table
 from .ratings import several
-from .tables import limit_table, sets_table
 from .trips import ColdAhead
 
 LIMITS, AHEAD = "How cold can I sleep", "Cold nights ahead"

@@ -60,9 +60,9 @@ class Lacking:
         return self.thing.r_value is not None
 
 
-def sleep_things(store: Store) -> dict[str, SleepThing]:
-    """Every piece of sleep gear, by item."""
-    rows = ask(store, "cold/sleep_things")
+def sleep_things(store: Store, day: date | None = None) -> dict[str, SleepThing]:
+    """Every piece of sleep gear, by item, as it weighs on a day, by default today."""
+    rows = ask(store, "cold/sleep_things", day=day)
     return {row["item"]: SleepThing(**{**row, "replaces": tuple(row["replaces"])}) for row in rows}
 
 

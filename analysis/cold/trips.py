@@ -1,15 +1,16 @@
 """Will I be cold: the one answer for a trip, from own limit or rating and the climate normals."""
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
 from ..climate.outlook import Outlook, outlook_of_trip
 from ..climate.station_choice import NoStation
 from ..store.rows import Store, ask
-from ..store.trip_choice import TripChoice, choose_trip
+from ..store.trip_choice import TripChoice, choose_ahead
 from .chance import NightAhead, TooColdChance, chance_of_cold_night
-from .limit import Basis, ColdLimit, ColdLimits, SleepSystem, system_of
+from .limit import Basis, ColdLimit, ColdLimits, SleepSystem, cold_limits, system_of
 from .sets import Lacking, lacking, owned_sets, sleep_things
 
 
@@ -68,13 +69,22 @@ def cold_trips_ahead(
 
     Raises QuestionError where there is no such trip.
     """
-    if trip.strip():
-        one = cold_ahead(store, limits, choose_trip(store, trip))
-        return (with_sets(store, limits, one),)
-    every = [TripChoice(**row) for row in ask(store, "store/trips_by_start")]
-    plans = [one for one in every if one.plan and one.end_on >= today]
-    known = (cold_ahead(store, limits, plan) for plan in plans)
-    return tuple(with_sets(store, limits, one) for one in known)
+    chosen = choose_ahead(store, trip, today)
+    return tuple(with_sets(store, limits, cold_ahead(store, limits, one)) for one in chosen)
+
+
+def cold_forecasts(store: Store, chosen: Sequence[TripChoice]) -> tuple[ColdAhead, ...]:
+    """Trips with the sets, each from the nights of trips that were over before it begins alone."""
+    lasts = [t["end_on"] for t in ask(store, "store/trips_by_start") if not t["plan"]]
+    bounded: dict[int, ColdLimits] = {}
+    forecasts = []
+    for trip in chosen:
+        over = sum(last <= trip.start_on for last in lasts)
+        if over not in bounded:
+            bounded[over] = cold_limits(store, trip.start_on)
+        ahead = cold_ahead(store, bounded[over], trip)
+        forecasts.append(with_sets(store, bounded[over], ahead))
+    return tuple(forecasts)
 
 
 def cold_ahead(store: Store, limits: ColdLimits, trip: TripChoice) -> ColdAhead:
@@ -114,7 +124,8 @@ def sets_ahead(store: Store, limits: ColdLimits, ahead: ColdAhead) -> tuple[SetA
 
     Those of which no chance is known stand by their limit.
     """
-    things, trip = sleep_things(store), ahead.trip
+    trip = ahead.trip
+    things = sleep_things(store, trip.start_on)
     listed = {row["item"] for row in ask(store, "cold/trip_sleep_list", trip=trip.trip)}
     known = _spread_known(trip, ahead.outlook)
     sets = []

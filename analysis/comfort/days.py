@@ -12,7 +12,7 @@ from ...tripdata.contract import ASPECTS
 from ..stats.arrays import Array
 from ..stats.score_model.grid import ComfortData
 from ..store.rows import Store, ask
-from .ease import Covariate, ease_of
+from .ease import Covariate, ease_of, trip_numbers
 from .things import Thing, carried_for_comfort, things_along
 
 Stays = Mapping[tuple[str, str], Sequence[tuple[date, date]]]
@@ -29,6 +29,12 @@ class Bundle:
     things: tuple[Thing, ...]
     days_with: int
     days_without: int
+
+    @classmethod
+    def of(cls, things: Sequence[Thing], days: Array) -> "Bundle":
+        """Things by the days (n), 1 where they were along."""
+        days_with = int(days.sum())
+        return cls(tuple(things), days_with, len(days) - days_with)
 
     @property
     def bundle(self) -> str:
@@ -87,14 +93,9 @@ def comfort_days(store: Store) -> tuple[AspectDays, ...]:
     for row in ask(store, "comfort/comfort_stays"):
         stays[row["trip"], row["item"]].append((row["from_on"], row["until_on"]))
     days: defaultdict[str, list[dict[str, Any]]] = defaultdict(list)
-    for row in scored_days(store):
+    for row in ask(store, "comfort/comfort_days"):
         days[row["aspect"]].append(row)
     return tuple(_aspect(a, days[a], things, stays) for a in ASPECTS if days[a])
-
-
-def scored_days(store: Store) -> list[dict[str, Any]]:
-    """The scored days that count, by time: the one place where they are chosen."""
-    return ask(store, "comfort/comfort_days")
 
 
 def _aspect(
@@ -103,8 +104,6 @@ def _aspect(
     along = _along(aspect, days, things, stays)
     bundles, columns, always = _bundles(along, things)
     unused = _unused(along, things)
-    number: dict[str, int] = {}
-    trips = np.array([number.setdefault(day["trip"], len(number)) for day in days], dtype=np.intp)
     scores = np.array([float(day["score"]) for day in days])
     sizes = np.array([float(len(bundle.things)) for bundle in bundles])
     comforts = np.array([bundle.for_comfort for bundle in bundles], dtype=bool)
@@ -114,7 +113,7 @@ def _aspect(
         aspect=aspect,
         data=ComfortData(
             scores,
-            trips,
+            trip_numbers(days),
             columns,
             sizes,
             comforts,
@@ -160,8 +159,7 @@ def _bundles(
     always: Bundle | None = None
     for columns in groups.values():
         days = along[:, columns[0]]
-        count = int(days.sum())
-        bundle = Bundle(tuple(things[c] for c in columns), count, len(days) - count)
+        bundle = Bundle.of([things[c] for c in columns], days)
         if bundle.days_with and not bundle.days_without:
             always = bundle
         elif bundle.days_with:
@@ -172,9 +170,5 @@ def _bundles(
 
 def _unused(along: Array, things: Sequence[Thing]) -> list[tuple[Bundle, Array]]:
     """What came along and was never taken out, each by itself."""
-    unused = []
-    for thing, days in zip(things, along.T, strict=True):
-        count = int(days.sum())
-        if thing.never_used and count:
-            unused.append((Bundle((thing,), count, len(days) - count), days))
-    return unused
+    pairs = zip(things, along.T, strict=True)
+    return [(Bundle.of([t], days), days) for t, days in pairs if t.never_used and days.any()]

@@ -6,7 +6,7 @@ matter of the whole trip, the mean of the trip's days shows it better than any o
 
 What is not known of a day is taken from the trip's other days, else from all; a column that is
 known of no day, or never differs, is none. How much of it is not written down is told
-(`Ease.blank`), since that cannot be allowed for; `comfort.common` stands in for it.
+(`Ease.blank`), since that cannot be allowed for; `comfort.shared_ease` stands in for it.
 """
 
 from collections import defaultdict
@@ -16,8 +16,8 @@ from typing import Any
 
 import numpy as np
 
-from ..stats.arrays import Array, Flags
-from .common import in_common
+from ..stats.arrays import Array, Codes, Flags
+from .shared_ease import in_common
 
 MILDER_STEP_C = 5.0
 """What one unit of warmth is, in degrees Celsius over the rating."""
@@ -69,7 +69,7 @@ def ease_of(
     ``along`` (n, p): where each bundle was, ``comforts`` (p): which of them are carried for
     comfort; ``beside`` (n, u): where further comforts were that are not judged.
     """
-    columns = _Columns([day["trip"] for day in days])
+    columns = _Columns(days)
     facts = {n: [of(day) for day in days] for n, of in _facts(aspect, days).items()}
     for name, values in facts.items():
         columns.fact(name, values)
@@ -95,34 +95,29 @@ def ease_of(
     return columns.ease(len(days), doubts, blank)
 
 
+def trip_numbers(days: Sequence[Day]) -> Codes:
+    """The trip of each day by number, from 0 in the order in which they come."""
+    number = {trip: n for n, trip in enumerate(dict.fromkeys(day["trip"] for day in days))}
+    return np.array([number[day["trip"]] for day in days], dtype=np.intp)
+
+
 def _facts(aspect: str, days: Sequence[Day]) -> dict[str, Callable[[Day], float | None]]:
-    facts: dict[str, Callable[[Day], float | None]] = {}
-    rated = any(_milder(day) is not None for day in days)
-    if aspect == "sleep" and rated:
-        facts["milder"] = _milder
-    else:
-        facts["warmer"] = _warmer
-    facts["wet"] = lambda day: None if day["wet"] is None else float(day["wet"])
-    facts["farther"] = lambda day: _ratio(day["distance_km"], day["usual_km"])
-    facts["higher"] = lambda day: _ratio(day["ascent_m"], day["usual_ascent_m"])
-    return facts
+    def milder(day: Day) -> float | None:
+        return _warmth(day, day["rated_low_c"])
+
+    rated = aspect == "sleep" and any(milder(day) is not None for day in days)
+    return {
+        "milder" if rated else "warmer": milder if rated else lambda day: _warmth(day, 0.0),
+        "wet": lambda day: None if day["wet"] is None else float(day["wet"]),
+        "farther": lambda day: _ratio(day["distance_km"], day["usual_km"]),
+        "higher": lambda day: _ratio(day["ascent_m"], day["usual_ascent_m"]),
+    }
 
 
-def _milder(day: Day) -> float | None:
-    low = _low(day)
-    if low is None or day["rated_low_c"] is None:
-        return None
-    return float(low - day["rated_low_c"]) / MILDER_STEP_C
-
-
-def _warmer(day: Day) -> float | None:
-    low = _low(day)
-    return None if low is None else float(low) / MILDER_STEP_C
-
-
-def _low(day: Day) -> float | None:
-    low: float | None = day["normal_low_c"] if day["low_c"] is None else day["low_c"]
-    return low
+def _warmth(day: Day, above_c: float | None) -> float | None:
+    """By how many steps a day's low lies above so many degrees; None where either is not known."""
+    low = day["normal_low_c"] if day["low_c"] is None else day["low_c"]
+    return None if low is None or above_c is None else float(low - above_c) / MILDER_STEP_C
 
 
 def _ratio(value: float | None, usual: float | None) -> float | None:
@@ -134,12 +129,9 @@ def _ratio(value: float | None, usual: float | None) -> float | None:
 class _Columns:
     """Columns as they come, each with its spreads."""
 
-    def __init__(self, trips: Sequence[str]) -> None:
-        self._trips = trips
-        number: dict[str, int] = {}
-        self.codes = np.array(
-            [number.setdefault(trip, len(number)) for trip in trips], dtype=np.intp
-        )
+    def __init__(self, days: Sequence[Day]) -> None:
+        self._trips = [day["trip"] for day in days]
+        self.codes = trip_numbers(days)
         self._columns: list[tuple[Covariate, Array, float]] = []
 
     def fact(self, name: str, values: Sequence[float | None]) -> None:
@@ -158,7 +150,7 @@ class _Columns:
         filled = self._filled(values)
         if filled is None:
             return
-        means = self._means(filled)
+        means = (np.bincount(self.codes, filled) / np.bincount(self.codes))[self.codes]
         spread = float(means.std())
         if spread > 1e-9:
             self._columns.append((Covariate(name, _known(values)), means / spread, sd))
@@ -175,11 +167,6 @@ class _Columns:
         means = {trip: sum(of) / len(of) for trip, of in of_trip.items()}
         usual = sum(means.values()) / len(means)
         return np.array([means.get(trip, usual) if v is None else v for trip, v in pairs])
-
-    def _means(self, values: Array) -> Array:
-        codes = self.codes
-        means: Array = (np.bincount(codes, values) / np.bincount(codes))[codes]
-        return means
 
     def ease(self, n: int, doubts: Array, blank: float) -> Ease:
         """All of them."""

@@ -83,8 +83,7 @@ class Gain:
 class AspectGains:
     """The gains of one aspect, the most probable help first, and the fit behind them.
 
-    ``always``: what was along on every scored day, None where nothing was. ``slopes`` pairs what a
-    day was like with what a step of it did to the score.
+    ``slopes`` pairs what a day was like with what a step of it did to the score.
     """
 
     days: AspectDays
@@ -96,11 +95,6 @@ class AspectGains:
     def aspect(self) -> str:
         """sleep, camp, moving or fun."""
         return self.days.aspect
-
-    @property
-    def always(self) -> Bundle | None:
-        """What was along on every scored day."""
-        return self.days.always
 
     @property
     def comforts(self) -> tuple[Gain, ...]:
@@ -132,27 +126,20 @@ def gains_of(days: AspectDays) -> AspectGains:
     shares = explained_shares(days.data, fit.trip_sd.value, noise)
     places = _places(fit, [n for n, bundle in enumerate(days.bundles) if bundle.for_comfort])
     gains = [
-        _gain(days, fit, n, float(shares[n]), places.get(n, (None, None)))
-        for n in range(len(days.bundles))
+        Gain(
+            days.aspect,
+            bundle,
+            Estimate(float(fit.gain[n]), float(fit.low[n]), float(fit.high[n]), LEVEL, fit.n),
+            float(fit.p_helps[n]),
+            float(fit.prior_share[n]),
+            float(shares[n]),
+            *places.get(n, (None, None)),
+        )
+        for n, bundle in enumerate(days.bundles)
     ]
     gains.sort(key=lambda g: (-g.p_helps, g.bundle.bundle))
     names = (covariate.name for covariate in days.covariates)
     return AspectGains(days, fit, tuple(gains), tuple(zip(names, fit.slopes, strict=True)))
-
-
-def _gain(
-    days: AspectDays, fit: ComfortFit, n: int, share: float, places: tuple[int | None, int | None]
-) -> Gain:
-    return Gain(
-        aspect=days.aspect,
-        bundle=days.bundles[n],
-        gain=Estimate(float(fit.gain[n]), float(fit.low[n]), float(fit.high[n]), LEVEL, fit.n),
-        p_helps=float(fit.p_helps[n]),
-        prior_share=float(fit.prior_share[n]),
-        ease_share=share,
-        best_place=places[0],
-        worst_place=places[1],
-    )
 
 
 def _places(fit: ComfortFit, among: Sequence[int]) -> dict[int, tuple[int, int]]:

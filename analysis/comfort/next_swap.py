@@ -75,7 +75,8 @@ def next_swaps(aspects: Sequence[AspectGains], never_left: Container[str]) -> tu
     candidates = [
         item
         for item, thing in comforts.items()
-        if _may_change(thing, aspects) and (not thing.usual or _may_be_left(thing, never_left))
+        if _may_change(thing, aspects)
+        and (not thing.usual or (thing.system in COMFORT_SYSTEMS and item not in never_left))
     ]
     totals = dict.fromkeys(candidates, 0.0)
     narrows: dict[str, list[Narrowing]] = {item: [] for item in candidates}
@@ -154,10 +155,6 @@ def _may_change(thing: Thing, aspects: Sequence[AspectGains]) -> bool:
     if thing.usual:
         return not any(thing.item in other.needs for other in others.values() if other.usual)
     return all(need in others and others[need].usual for need in thing.needs)
-
-
-def _may_be_left(thing: Thing, never_left: Container[str]) -> bool:
-    return thing.system in COMFORT_SYSTEMS and thing.item not in never_left
 
 
 class _Study:

@@ -51,8 +51,8 @@ def swap_rows(swaps: "Sequence[Swap]") -> Rows:
 def _gain_rows(aspects: "Sequence[AspectGains]") -> Iterator[dict[str, Any]]:
     for aspect in aspects:
         yield from (_gain_row(gain) for gain in aspect.gains)
-        if aspect.always is not None:
-            yield {**_about(aspect.aspect, aspect.always), "verdict": "always_along"}
+        if (always := aspect.days.always) is not None:
+            yield {**_about(aspect.aspect, always), "verdict": "always_along"}
         for bundle in aspect.days.unused:
             yield {**_about(aspect.aspect, bundle), "verdict": "never_taken_out"}
 

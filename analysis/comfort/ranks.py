@@ -21,7 +21,7 @@ def p_helps_as_ranks(aspect: AspectGains) -> Array | None:
         return None
     scale = LOGISTIC_SD / float(np.mean(fit.likely[:, 3]))
     trips = np.eye(fit.trips)[data.trips]
-    table = np.hstack([_centred(data.along), _centred(data.covariates), trips])
+    table = np.hstack([*(each - each.mean(0) for each in (data.along, data.covariates)), trips])
     spread = np.where(data.comforts, fit.comfort_sd.value, fit.rest_sd.value) * np.sqrt(data.sizes)
     slopes = np.full(data.covariates.shape[1], Priors().slope_sd)
     slopes = slopes if data.slope_sds is None else data.slope_sds
@@ -33,8 +33,3 @@ def p_helps_as_ranks(aspect: AspectGains) -> Array | None:
         ordinal.coefficients[:p] / np.sqrt(np.diag(ordinal.covariance)[:p] + (doubts * scale) ** 2)
     )
     return helps
-
-
-def _centred(table: Array) -> Array:
-    centred: Array = table - table.mean(0)
-    return centred

@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Sequence
 
 from ..display.words import (
-    DASH,
     Display,
     count,
     listing,
@@ -19,7 +18,6 @@ from .gain import AspectGains, Gain
 from .next_swap import Narrowing, Swap
 
 SCORED = {"sleep": "night", "camp": "day in camp", "moving": "day on the move", "fun": "day of fun"}
-SCORES_OF = {"sleep": "sleep", "camp": "camp", "moving": "moving", "fun": "fun"}
 VERDICTS = {
     "earned": "Earned its grams",
     "probably": "Probably did",
@@ -53,7 +51,7 @@ def gain_words(gain: Gain, display: Display) -> str:
     weight = gain.bundle.weight_g
     carried = f" for {mass(weight, display)}" if weight is not None else ", not weighed"
     return (
-        f"{points_text(gain.gain.value)} points to {SCORES_OF[gain.aspect]} scores "
+        f"{points_text(gain.gain.value)} points to {gain.aspect} scores "
         f"({interval_text(gain.gain)}){carried}"
     )
 
@@ -104,7 +102,7 @@ def _names(bundles: Iterable[Bundle]) -> list[str]:
 
 def gain_and_aspect(gain: Gain) -> str:
     """ "Sit chair (camp)"."""
-    return f"{gain_name(gain)} ({SCORES_OF[gain.aspect]})"
+    return f"{gain_name(gain)} ({gain.aspect})"
 
 
 def with_aspects(gains: Sequence[Gain]) -> str:
@@ -129,7 +127,7 @@ def swap_reason(swap: Swap, *, inside: bool = False) -> str:
         else f"it was along on none of {noun} that are scored"
     )
     reason = (
-        f"{usual}, so that its gain to {SCORES_OF[main.aspect]} scores is known to within "
+        f"{usual}, so that its gain to {main.aspect} scores is known to within "
         f"{_width(main.before)}; one such trip would narrow that to {_width(main.after)}"
         f"{_others(swap.narrows[1:])}."
     )
@@ -141,15 +139,8 @@ def _width(half: float) -> str:
 
 
 def _others(narrows: Sequence[Narrowing]) -> str:
-    others = [SCORES_OF[n.aspect] for n in narrows if n.after < 0.98 * n.before]
+    others = [n.aspect for n in narrows if n.after < 0.98 * n.before]
     return f", and tell of {listing(others)} as well" if others else ""
-
-
-def settle_text(trips: int | None, most: int) -> str:
-    """How many trips would settle a gain, if it is what it seems."""
-    if trips is None:
-        return DASH
-    return f"over {most}" if trips > most else str(trips)
 
 
 _SLOPES = {
@@ -173,7 +164,7 @@ def slopes(aspect: AspectGains, display: Display) -> str:
     ]
     if not effects:
         return ""
-    return sentence(f"Allowed for in {SCORES_OF[aspect.aspect]} scores: {listing(effects)}")
+    return sentence(f"Allowed for in {aspect.aspect} scores: {listing(effects)}")
 
 
 _FACTS = {

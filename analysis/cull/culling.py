@@ -9,8 +9,8 @@ from ..stats.zero_one import LeftSet, Programme
 from ..store.rows import Store
 from ..store.scope import Scope
 from ..usage.cold_odds import TripsAhead
-from ..usage.conditions import TRIP_KINDS, TripKind
-from ..usage.items import usage
+from ..usage.conditions import TRIP_KINDS
+from ..usage.items import Usage, usage
 from ..usage.keep_rules import NOTHING_KNOWN, Circumstances
 from ..usage.leaving import circumstances
 from ..usage.verdicts import judge, limit_of
@@ -54,6 +54,19 @@ def ask_cull(
     """
     used = usage(store, scope, ahead.cold if ahead is not None else None)
     around = circumstances(store, used, ahead)
+    return ask_on(store, used, around, wish, regret=regret, today=today)
+
+
+def ask_on(
+    store: Store,
+    used: Usage,
+    around: Circumstances,
+    wish: Wish,
+    *,
+    regret: Mapping[str, float],
+    today: date,
+) -> CullQuestion:
+    """Put the question on a usage and what bears on leaving beside it, as `ask_cull` does."""
     judged = judge(used, regret, today, around)
     loads, credits = base_loads(store, used), stand_in_credits(store, used)
     idle = no_own_work(store, used)
@@ -89,7 +102,7 @@ def answer(question: CullQuestion, rng: "np.random.Generator") -> Answer:
     problem, programme = question.problem, question.problem.programme()
     most = programme.most()
     saved_mg = min(question.wanted_mg, most.saved_mg)
-    best = programme.least(saved_mg) if question.wish.grams else _by_verdict(problem, programme)
+    best = programme.least(saved_mg) if question.wish.grams else left_by_verdict(problem, programme)
     often = inclusion(problem, programme, best.saved_mg, rng)
     return Answer(
         wanted_g=question.wanted_mg / 1000,
@@ -99,7 +112,7 @@ def answer(question: CullQuestion, rng: "np.random.Generator") -> Answer:
     )
 
 
-def _by_verdict(problem: CullProblem, programme: Programme) -> LeftSet:
+def left_by_verdict(problem: CullProblem, programme: Programme) -> LeftSet:
     """What the verdicts let stay at home, with what has no work without it."""
     leave = [i for i in problem.saved_mg if problem.by_item[i].verdict == "leave"]
     whole = programme.with_idle(leave)
@@ -131,12 +144,12 @@ def kinds_of_trip(problem: CullProblem, regret: float) -> tuple[KindOfTrip, ...]
         programme = problem.programme(kind)
         best = programme.most(regret)
         dry = kinds[0].answer.items if kinds else best.items
-        needed = tuple(i for i in sorted(dry) if kinds and _beyond_its_limit(problem, i, kind))
-        meant = tuple(
-            i
-            for i, j in sorted(problem.by_item.items())
-            if kind in j.about.meaning.words and i not in dry
+        judged = [(i, problem.by_item[i]) for i in sorted(dry) if kinds]
+        needed = tuple(
+            i for i, j in judged if problem.usage.need(j.usage, kind) >= limit_of(j.cost)
         )
+        along = [(i, j) for i, j in sorted(problem.by_item.items()) if i not in dry]
+        meant = tuple(i for i, j in along if kind in j.about.meaning.words)
         kinds.append(KindOfTrip(kind, frontier(programme), best, needed, meant))
     return tuple(kinds)
 
@@ -160,11 +173,6 @@ def _wanted_mg(wish: Wish, base: BaseWeight, problem: CullProblem) -> int:
     if wish.target_g is not None:
         return max(0, round(((base.grams or 0.0) - wish.target_g) * 1000))
     return sum(mg for i, mg in problem.saved_mg.items() if problem.by_item[i].verdict == "leave")
-
-
-def _beyond_its_limit(problem: CullProblem, item: str, kind: TripKind) -> bool:
-    judged = problem.by_item[item]
-    return problem.usage.need(judged.usage, kind) >= limit_of(judged.cost)
 
 
 def _left(

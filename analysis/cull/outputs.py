@@ -2,6 +2,7 @@
 
 from dataclasses import asdict
 from datetime import date
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from ...tripdata.errors import QuestionError
@@ -67,23 +68,10 @@ def _ask(store: "Store", today: date, coming: str = "", **options: Any) -> "Cull
 
 
 _OPTIONS = (*SCOPE, "target_g", "save_g", "undecided", "coming", "today")
+_entry = partial(Entry, room="cull", sorted_by=1, options=_OPTIONS, caution=LEAVING_CARE)
 ENTRIES = (
-    Entry(
-        "cull",
-        room="cull",
-        grain="item to leave at home",
-        sorted_by=1,
-        rows=cull_rows,
-        options=_OPTIONS,
-        caution=LEAVING_CARE,
-    ),
-    Entry(
-        "cull_frontier",
-        room="cull",
-        grain="weight saved with the least expected regret",
-        sorted_by=1,
-        rows=frontier_rows,
-        options=_OPTIONS,
-        caution=LEAVING_CARE,
+    _entry("cull", grain="item to leave at home", rows=cull_rows),
+    _entry(
+        "cull_frontier", grain="weight saved with the least expected regret", rows=frontier_rows
     ),
 )

@@ -1,35 +1,10 @@
 """What to mend, check, charge and restock after a trip."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
-from typing import Literal
 
 from ..store.rows import Record, Store, ask
-from ..wear.checks import a_year_before
-
-_CHECKED_SYSTEMS = ("first_aid", "safety")
-
-
-@dataclass(frozen=True, slots=True)
-class Chore:
-    """One thing to do for one item.
-
-    ``kind``: mend (failed, not fixed), replenish (first aid that was opened: check and restock),
-    check (insurance, first aid or safety gear not looked over for a year, or never), charge (a
-    battery), restock (a consumable of which nothing came home). ``trip`` and ``day`` tell where and
-    when it failed or was opened; ``day`` of a check is the last one, None where there was none.
-    """
-
-    kind: Literal["mend", "replenish", "check", "charge", "restock"]
-    item: str
-    name: str
-    system: str
-    trip: str | None = None
-    day: date | None = None
-    severity: str | None = None
-    what: str | None = None
-    fixed_with: str | None = None
+from ..wear.chores import Chore, is_check_due
 
 
 def chores(
@@ -57,8 +32,7 @@ def chores(
         *(
             Chore("check", g["item"], g["name"], g["system"], day=g["checked_on"])
             for g in owned
-            if (g["insurance"] or g["system"] in _CHECKED_SYSTEMS)
-            and (g["checked_on"] is None or g["checked_on"] < a_year_before(today))
+            if is_check_due(g["system"], g["insurance"], g["checked_on"], today)
         ),
         *(Chore("charge", g["item"], g["name"], g["system"]) for g in owned if g["capacity_wh"]),
         *(

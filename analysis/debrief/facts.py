@@ -12,8 +12,9 @@ from datetime import date
 from ..climate.normals import TripContext, trip_context
 from ..store.rows import Record, Store, ask
 from ..store.trip_choice import choose_past_trip
+from ..wear.chores import Chore
 from .changes import Changes, changes_since_previous
-from .chores import Chore, chores
+from .chores import chores
 from .load import NeverOut, Weight, by_bag, never_out
 from .nights import TripNight, trip_nights
 

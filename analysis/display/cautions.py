@@ -71,6 +71,13 @@ WEIGHT_CARE = (
 
 FIRE_CARE = "Stoves, fuel and carbon monoxide can kill: use them outside, by their instructions."
 
+# Food, fuel and water: beside the amounts that a coming trip takes.
+NEEDS_CARE = (
+    "A reserve for delay, cold and detours is on top of every amount, and yours to set. Water is "
+    "not forecast: plan it by what the way has, by heat and effort, and treat what needs treating. "
+    "First aid and other insurance is not measured by what was used of it."
+)
+
 # First aid and emergencies: to restock, to buy.
 FIRST_AID_CARE = "First aid is only as good as your training; replace what is open or out of date."
 SAFETY_GEAR_CARE = (
@@ -78,11 +85,26 @@ SAFETY_GEAR_CARE = (
     "current standards, never by grams or money alone."
 )
 
-# Going without: on a list to leave at home, on a change to try, on a target of weight.
+# Water and food to take: what an amount worked from earlier trips cannot know.
+WATER_CARE = (
+    "How much water you need is not worked out here: heat, effort and the way to the next safe "
+    "source decide. Plan it by map and local advice, carry a margin, and make safe what you draw."
+)
+SUPPLY_CARE = (
+    "An amount that did for nine trips in ten did not do for the tenth. Cold, delay and hard days "
+    "take more: carry a reserve of food and fuel on top, more the farther help is."
+)
+
+# Going without: on a list to leave at home, on one of what to take, on a change to try, on a target
+# of weight.
 LEAVING_CARE = (
     "This goes by what was used, what it weighs and what gear.csv says that a thing is. It knows "
     "nothing of your route, your health, your training or the forecast. Where going without "
     "a thing could hurt someone, take it: local rules and trained advice come first."
+)
+LIST_CARE = (
+    "Only your own record is asked: what never came along is never named. Go through warmth, rain, "
+    "water, food, light, first aid and the way to call for help yourself."
 )
 SWAP_CARE = (
     "Try changes on mild trips near home, with a way back. The list goes by your columns and your "

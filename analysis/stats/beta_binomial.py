@@ -80,8 +80,11 @@ def _grid() -> tuple[Array, Array, Array]:
 class Pool:
     """What the items of one system tell together: a posterior over its Beta, on the grid."""
 
-    def __init__(self, used: Sequence[int], n: Sequence[int]) -> None:
-        """Take uses and chances of the items, of equal length; items without a chance tell none."""
+    def __init__(self, used: Sequence[float], n: Sequence[float]) -> None:
+        """Take uses and chances of the items, of equal length; items without a chance tell none.
+
+        A chance may count in part, and a use with it.
+        """
         a, b, log_weight = _grid()
         told = [pair for pair in zip(used, n, strict=True) if pair[1]]
         kinds, times = np.unique(np.reshape(told, (-1, 2)), axis=0, return_counts=True)

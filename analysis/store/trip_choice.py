@@ -47,12 +47,26 @@ def choose_trip(
     raise QuestionError(f"{option}: expected a trip of this logbook, got {shown(trip)}; {advice}")
 
 
+def choose_ahead(
+    connection: duckdb.DuckDBPyConnection, trip: str, today: date
+) -> tuple[TripChoice, ...]:
+    """The trip of that name, plan or past; for a blank name every plan not over by ``today``.
+
+    The first to begin stands first. Raises QuestionError where there is no such trip.
+    """
+    if trip.strip():
+        return (choose_trip(connection, trip),)
+    known = (TripChoice(**row) for row in ask(connection, "store/trips_by_start"))
+    return tuple(each for each in known if each.plan and each.end_on >= today)
+
+
 def choose_past_trip(connection: duckdb.DuckDBPyConnection, trip: str | None = None) -> TripChoice:
     """As `choose_trip`, but a plan, which has nothing to look back on, raises QuestionError."""
     chosen = choose_trip(connection, trip)
     if chosen.plan:
         raise QuestionError(
-            f'trip: expected a trip that took place, got the plan "{chosen.trip}"; once it is '
-            "over, set plan to no in trip.csv, or leave out the trip for the latest one"
+            f'trip: expected a trip that took place, got the plan "{chosen.trip}"; `tarebook '
+            f"report before_trip --trip {chosen.trip}` looks ahead to it. Once it is over, set "
+            "plan to no in trip.csv"
         )
     return chosen

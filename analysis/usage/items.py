@@ -148,7 +148,11 @@ def usage(store: Store, scope: Scope | None = None, cold_chance: ColdOdds | None
     ``cold_chance`` stands for the log's own share of cold trips where normals give a better one.
     Raises QuestionError where the scope has no trip.
     """
-    scoped = choose(store, Scope() if scope is None else scope)
+    return usage_on(store, choose(store, Scope() if scope is None else scope), cold_chance)
+
+
+def usage_on(store: Store, scoped: Scoped, cold_chance: ColdOdds | None = None) -> Usage:
+    """The usage of everything over certain trips, as `usage` has it."""
     trips = scoped.names
     rows = ask(store, "usage/usage_counts", trips=trips)
     served: dict[str, list[tuple[str, int]]] = {}

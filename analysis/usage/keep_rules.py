@@ -99,6 +99,11 @@ def is_stated(item: Item) -> bool:
     return True
 
 
+def keeps_warm(item: Item) -> bool:
+    """Whether leaving it could make one cold: clothing, sleep gear, what is meant for cold."""
+    return "cold" in item.meaning.words or item.system in ("clothing", "sleep")
+
+
 def is_spare_battery(item: Item, others: Iterable[Item]) -> bool:
     """Whether it is a second battery of a bike or boat: beside a heavier one, or one it needs."""
     if item.system not in _MODES_OF or not item.capacity_wh:
@@ -164,7 +169,7 @@ class _Rules:
 
     def _cold(self, about: Item) -> Hold | None:
         around, for_cold = self._around, "cold" in about.meaning.words
-        warm = for_cold or about.system in ("clothing", "sleep")
+        warm = keeps_warm(about)
         if warm and around.too_cold and around.too_cold >= TOO_MANY_COLD * around.judged:
             return Hold("too_cold_before")
         if warm and around.p_too_cold is not None and around.p_too_cold[0] > TOO_MANY_COLD:

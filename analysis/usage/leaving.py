@@ -47,34 +47,48 @@ def held_back(
     return reasons
 
 
-def circumstances(store: Store, counted: Usage, ahead: TripsAhead | None = None) -> Circumstances:
-    """What bears on leaving things at home, on the trips of a usage and those that lie ahead."""
+def circumstances(
+    store: Store,
+    counted: Usage,
+    ahead: TripsAhead | None = None,
+    before: date | None = None,
+    *,
+    cold: bool = True,
+) -> Circumstances:
+    """What bears on leaving things at home, on the trips of a usage and those that lie ahead.
 
+    ``before``: what bags held and how cold one can sleep is of the trips counted, over by that day,
+    and of the trips ahead alone; by default the whole logbook knows of it. ``cold``: whether to
+    work out how likely a too cold night ahead is, which takes a while.
+    """
+    trips = () if ahead is None else ahead.trips
+    names = None if before is None else [*counted.scoped.names, *(t.trip for t in trips)]
     bags: dict[str, set[str]] = {}
-    for row in ask(store, "usage/bag_contents"):
+    for row in ask(store, "usage/bag_contents", trips=names):
         bags.setdefault(row["bag"], set()).add(row["item"])
     (votes,) = ask(
         store, "usage/warmth_votes", trips=counted.scoped.names, too_cold_vote=TOO_COLD_VOTE
     )
-    trips = () if ahead is None else ahead.trips
     to_come = ask(store, "usage/trips_to_come", trips=[t.trip for t in trips]) if trips else []
     return Circumstances(
         {bag: frozenset(items) for bag, items in bags.items()},
         votes["judged"],
         votes["too_cold"],
         tuple(TripToCome(**{**row, "months": months_of(row["months"])}) for row in to_come),
-        _too_cold_ahead(store, trips),
+        _too_cold_ahead(store, trips, before) if cold else None,
     )
 
 
-def _too_cold_ahead(store: Store, trips: tuple[TripChoice, ...]) -> tuple[float, str] | None:
+def _too_cold_ahead(
+    store: Store, trips: tuple[TripChoice, ...], before: date | None
+) -> tuple[float, str] | None:
     """The highest chance of a too cold night on one of the trips, and that trip's title."""
     from ..cold.limit import cold_limits
     from ..cold.trips import cold_ahead
 
     if not trips:
         return None
-    limits = cold_limits(store)
+    limits = cold_limits(store, before)
     chances = [(t, cold_ahead(store, limits, t).chance) for t in trips]
     known = [(chance.p_any.value, trip.title) for trip, chance in chances if chance is not None]
     return max(known, default=None)

@@ -4,5 +4,6 @@ Gets failures, nights and what waits to be mended; answers with rates per 100 ni
 their intervals.
 
 `rates` pools failures within a system, `failures` gathers rates and lives into one book, `checks`
-knows when gear was looked over. `words` and `sections` tell it, `outputs` has its tables.
+knows when gear was looked over, `chores` what is to be done for a thing before it goes along again.
+`words` and `sections` tell it, `outputs` has its tables.
 """

@@ -114,32 +114,26 @@ def failure_records(
         failed, nights = [r["failures"] for r in mine], [r["nights"] for r in mine]
         pools[system] = FailurePool(failed, nights)
         for row, rate in zip(mine, pools[system].rates(failed, nights), strict=True):
-            record = _failures([row], rate, row["item"], row["name"], row["retired_on"])
-            items[row["item"]] = record
+            items[row["item"]] = _failures([row], rate, row)
         whole.append(_failures(mine, pools[system].whole(failed, nights)))
     return tuple(items[row["item"]] for row in rows), tuple(whole), pools
 
 
-def _failures(
-    rows: Sequence[Record],
-    rate: FailureRate,
-    item: str | None = None,
-    name: str | None = None,
-    retired_on: date | None = None,
-) -> Failures:
+def _failures(rows: Sequence[Record], rate: FailureRate, thing: Record | None = None) -> Failures:
+    about = thing or dict.fromkeys(("item", "name", "retired_on"))
     known = [row["distance_km"] for row in rows if row["distance_km"] is not None]
     distance = sum(known) if known else None
     counted = sum(row["measured_failures"] for row in rows)
     far_enough = rate.enough and distance is not None and distance >= FEWEST_KM
     return Failures(
-        item,
-        name,
+        about["item"],
+        about["name"],
         rows[0]["system"],
         rate,
         by_severity=tuple(sum(row[severity] for row in rows) for severity in SEVERITIES),
         distance_km=distance,
         per_1000_km=garwood(counted, distance or 0.0, per=_KM) if far_enough else None,
-        retired_on=retired_on,
+        retired_on=about["retired_on"],
     )
 
 

@@ -22,7 +22,7 @@ from .words import SEVERITY_WORDS, system_life_in_words
 
 _MOST_DOTS = 12
 _MATTERS = ("shelter", "sleep", "rain", "water", "cook")
-_PER_100 = "per 100 nights"
+_PER_100, _PER_KM = "per 100 nights", "per 1000 km"
 
 
 def what_broke_section(book: FailureBook) -> Section:
@@ -79,10 +79,9 @@ def _first(failed: Sequence[Failures]) -> str:
     if not many:
         return "No failure is on record."
     bad = sum(f.by_severity[2] + f.by_severity[3] for f in failed)
-    verb, for_good = ("is", "and it was for good") if many == 1 else ("are", "")
-    for_good = for_good or f"{number(bad)} of them for good"
+    verb, for_good = ("is", "and it was") if many == 1 else ("are", f"{number(bad)} of them")
     of = f"{count(many, 'failure')} of {count(len(failed), 'thing')} {verb} on record"
-    return sentence(f"{of}, {for_good}" if bad else of)
+    return sentence(f"{of}, {for_good} for good" if bad else of)
 
 
 def _figure(failed: Sequence[Failures], alt_text: str) -> Figure | None:
@@ -170,13 +169,9 @@ def _kilometres(failed: Sequence[Failures]) -> Table:
         tables.text("name", "Thing"),
         tables.decimal("distance_km", "Along for", "km", 0),
         tables.decimal(
-            "per_1000_km",
-            "Failures",
-            "per 1000 km",
-            1,
-            of=lambda f: f.per_1000_km and f.per_1000_km.value,
+            "per_1000_km", "Failures", _PER_KM, of=lambda f: f.per_1000_km and f.per_1000_km.value
         ),
-        tables.right("exact", "Exact, 90 %", "per 1000 km", lambda f: _interval(f.per_1000_km)),
+        tables.right("exact", "Exact, 90 %", _PER_KM, lambda f: _interval(f.per_1000_km)),
         *(
             tables.whole(severity, header, _number_of(place))
             for place, (severity, header) in enumerate(zip(SEVERITIES, headers, strict=True))
@@ -248,27 +243,23 @@ def before_next_section(
     check = [row for row in again if row["item"] not in by_item]
     if not mend and not check:
         return Section.empty(heading, "nothing waits to be mended")
-    parts = []
-    if by_item:
-        parts.append(f"{count(len(by_item), 'thing')} to mend")
+    parts = [f"{count(len(by_item), 'thing')} to mend"] if by_item else []
     if check:
         parts.append(f"{count(len(check), 'thing')} to check that failed more than once")
     mending = [
         Task(rows[0]["name"], "; ".join(_failing(row) for row in rows)) for rows in by_item.values()
     ]
-    checking = [
-        Task(
-            row["name"],
-            f"{count(row['failures'], 'failure')}, the last on "
-            f"{day(row['last_on'], weekday=False)}",
-        )
-        for row in check
-    ]
+    checking = [Task(row["name"], _failed_again(row)) for row in check]
     lists = (
         Checklist("Mend: failed and not fixed", tuple(mending)),
         Checklist("Check: fixed, but failed more than once", tuple(checking)),
     )
     return Section(heading, (sentence(", ".join(parts)),), more=lists, caution=MENDED_CARE)
+
+
+def _failed_again(row: Mapping[str, Any]) -> str:
+    last = day(row["last_on"], weekday=False)
+    return f"{count(row['failures'], 'failure')}, the last on {last}"
 
 
 def _failing(row: Mapping[str, Any]) -> str:

@@ -8,6 +8,8 @@ from ...tripdata.names import folded, slug
 from .results import WeighUp
 
 _SIDES = {"left": "right", "port": "starboard"}
+_HIGH = frozenset(("top", "lid", "bar", "handlebar", "handlebars", "deck", "upper", "roof"))
+"""Words of bags that sit high or far out (common practice, no published source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,6 +17,7 @@ class BagLoad:
     """One bag: what it holds, what it weighs itself where it is a thing on the list, the limit.
 
     ``unweighed`` counts the items in it that are not weighed. ``limit_mg`` is its owner's.
+    ``heaviest`` names the heaviest thing in it.
     """
 
     name: str
@@ -23,6 +26,13 @@ class BagLoad:
     unweighed: int
     itself_mg: int | None = None
     limit_mg: int | None = None
+    heaviest: str = ""
+    heaviest_mg: int | None = None
+
+    @property
+    def high(self) -> bool:
+        """Whether its name says that it sits high or far out."""
+        return not _HIGH.isdisjoint(re.split(r"\W+", folded(self.name)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +76,7 @@ def bags_of(weighed: WeighUp, limits: Mapping[str, float]) -> Bags:
             each.unweighed,
             itself.get(folded(slug(each.name))),
             own.get(folded(each.name)),
+            *_heaviest(weighed, each.name),
         )
         for each in weighed.by("bag")
         if each.name
@@ -74,6 +85,13 @@ def bags_of(weighed: WeighUp, limits: Mapping[str, float]) -> Bags:
     there = {folded(load.name) for load in loads} | {"bike", "boat"}
     unused = tuple(name for name in limits if folded(name) not in there)
     return Bags(loads, tuple(_pairs(loads)), vehicles, unused)
+
+
+def _heaviest(weighed: WeighUp, bag: str) -> tuple[str, int | None]:
+    """The heaviest row in a bag by name and weight."""
+    inside = [row for row in weighed.rows if row.bag and folded(row.bag) == folded(bag)]
+    top = max(inside, key=lambda row: (row.row_mg or 0, row.name))
+    return top.name, top.row_mg
 
 
 def _vehicle(weighed: WeighUp, vehicle: str, limit_mg: int) -> VehicleLoad:

@@ -1,6 +1,6 @@
 """Stores with stations, normals, trips and lows drawn at random, and what they are drawn from."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any
 
@@ -8,7 +8,6 @@ import duckdb
 from hypothesis import strategies as st
 from store_drawing import empty_store, fill, trip
 from tarebook.tripdata.normals.calendar import LEAP_DAYS
-from tarebook.tripdata.normals.folder import FiledNormals
 from tarebook.tripdata.normals.keeping import store_normals
 from tarebook.tripdata.normals.station_file import StationNormals
 
@@ -63,7 +62,7 @@ def refill(
         "INSERT INTO weather (trip, day, low_c) SELECT unnest($trip), unnest($day), unnest($low)",
         {"trip": [t for t, _ in noted], "day": [d for _, d in noted], "low": list(noted.values())},
     )
-    store_normals(connection, [FiledNormals(f"normals/{n}.csv", s) for n, s in enumerate(sets)])
+    store_normals(connection, [replace(s, file=f"normals/{n}.csv") for n, s in enumerate(sets)])
     return connection
 
 

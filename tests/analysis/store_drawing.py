@@ -67,6 +67,7 @@ def trip(name: str, start_on: date, nights: int = 0, **more: Any) -> Row:
         "title": name.title(),
         "start_on": start_on,
         "end_on": start_on + timedelta(nights),
+        "people": 1,
         "plan": False,
         **more,
     }

@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 from store_drawing import Tables, carried, empty_store, fill, gear, trip
-from tarebook.analysis.buying.case_rows import buying_rows
 from tarebook.analysis.buying.cases import buying_case
+from tarebook.analysis.buying.outputs import buying_rows
 from tarebook.analysis.buying.page import page as buying_page
 from tarebook.analysis.buying.results import Case
 from tarebook.analysis.buying.verdict import verdict

@@ -9,7 +9,6 @@ from typing import Any
 import numpy as np
 import pytest
 from ease_worlds import EASE_WORLDS, NOTHING, Book, EaseWorld, drawn, gains_in
-from tarebook.analysis.comfort.days import scored_days
 from tarebook.analysis.comfort.ease import DRIFT_SD, ease_of
 from tarebook.analysis.comfort.gain import AspectGains, comfort_gains
 from tarebook.analysis.comfort.next_swap import never_left, next_swaps
@@ -18,6 +17,7 @@ from tarebook.analysis.display.words import Display
 from tarebook.analysis.stats.score_model.apart import NOT_APART, explained_shares
 from tarebook.analysis.stats.score_model.grid import ComfortData
 from tarebook.analysis.store.opening import open_store
+from tarebook.analysis.store.rows import ask
 from tarebook.analysis.tables import TABLES
 from tarebook.tripdata.store import load_logbook, store_path
 
@@ -228,7 +228,7 @@ def test_what_days_were_like_is_read_from_the_files(tmp_path: Path) -> None:
     )
     load_logbook(tmp_path / "book")
     with open_store(store_path(tmp_path / "book")) as store:
-        rows = [row for row in scored_days(store) if row["trip"] == "t03"]
+        rows = [row for row in ask(store, "comfort/comfort_days") if row["trip"] == "t03"]
     names = (
         "mode",
         "nights",

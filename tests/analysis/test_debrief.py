@@ -6,10 +6,10 @@ from typing import Any
 
 import pytest
 from store_drawing import Row, Tables, carried, empty_store, fill, gear, trip
-from tarebook.analysis.debrief.chores import Chore
 from tarebook.analysis.debrief.facts import TRACE_POINTS, Coverage, Debrief, debrief
 from tarebook.analysis.store.rows import ask
 from tarebook.analysis.wear.checks import a_year_before
+from tarebook.analysis.wear.chores import Chore
 from tarebook.tripdata.errors import QuestionError
 
 TODAY = date(2026, 6, 1)
@@ -315,8 +315,9 @@ def test_a_long_trace_keeps_every_extreme(store: Any) -> None:
         ),
         (
             "next",
-            'trip: expected a trip that took place, got the plan "next"; once it is over, set '
-            "plan to no in trip.csv, or leave out the trip for the latest one",
+            'trip: expected a trip that took place, got the plan "next"; `tarebook report '
+            "before_trip --trip next` looks ahead to it. Once it is over, set plan to no in "
+            "trip.csv",
         ),
     ],
 )

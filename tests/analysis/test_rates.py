@@ -137,7 +137,9 @@ def test_exact_intervals_are_those_of_scipy_and_statsmodels() -> None:
         k, level = int(rng.integers(0, n + 1)), float(rng.choice([0.8, 0.9, 0.95]))
         ours = clopper_pearson(k, n, level)
         theirs = stats.binomtest(k, n).proportion_ci(level, "exact")
-        assert ours == pytest.approx((theirs.low, theirs.high), abs=1e-11)
+        # SciPy seeks its limits by brentq, which stops within 2e-12 (its default xtol); of all k of
+        # these n, at the three levels, none is farther from ours than 5e-13.
+        assert ours == pytest.approx((theirs.low, theirs.high), abs=2e-12)
         third = proportion_confint(k, n, 1 - level, "beta")
         assert ours == pytest.approx(tuple(np.nan_to_num(third, nan=k / n)), abs=1e-12)
 

@@ -187,6 +187,25 @@ def test_bags_left_against_right_and_own_limits(connection: Any) -> None:
     assert "Not on this list, but limited in tarebook.toml: “roof”." in section.notes
 
 
+def test_what_is_heavy_and_high_is_named(connection: Any) -> None:
+    carrying = [
+        carried("t", "tarp", bag="Handlebar bag"),
+        carried("t", "mug", bag="Handlebar bag"),
+        carried("t", "lock", bag="Rucksack lid"),
+        carried("t", "pan", bag="Top box"),
+        carried("t", "shirt", bag="Stopper"),
+    ]
+    fill(connection, {**ASTRIDE, "carried": carrying})
+    answer = [told(each) for each in read(connection, "t").by_bag().answer]
+    # Nothing weighed is in the top box; a stopper is no top.
+    assert [sentence for sentence in answer if "high" in sentence] == [
+        "“Handlebar bag” sits high or far out and holds 1.00 kg; the heaviest in it is “Tarp” at "
+        "900 g.",
+        "“Rucksack lid” sits high or far out and holds 600 g; the heaviest in it is “Lock” at "
+        "600 g.",
+    ]
+
+
 def test_no_limit_is_invented(connection: Any) -> None:
     fill(connection, ASTRIDE)
     section = read(connection, "t").by_bag()

@@ -23,7 +23,7 @@ INSERT INTO trip BY NAME
     ['foot', 'bike', 'ebike', 'paddle', 'mixed'][1 + i % 5] AS mode,
     40 - (i % 2) * 80 AS latitude,
     CASE WHEN i % 3 = 0 THEN 'full' WHEN i % 7 = 0 THEN 'partial' END AS use_record,
-    i % 100 = 99 AS plan
+    1 AS people, i % 100 = 99 AS plan
   FROM range(20000) AS r(i);
 CREATE TEMP TABLE spans AS
   SELECT row_number() OVER (ORDER BY trip) - 1 AS n, trip, start_on, end_on - start_on AS nights

@@ -25,6 +25,7 @@ LINES = (
     ("usage",),
     ("comfort", "base_weight", "weigh_up"),
     ("cull",),
+    ("ahead",),
     ("buying", "debrief"),
     ("tables",),
     ("door",),

@@ -1,9 +1,9 @@
 """Facts of the field stand in the contract; what SQL or words must spell out is the same."""
 
 import re
-from pathlib import Path
 
-import pytest
+from tarebook.analysis.climate import station_choice
+from tarebook.analysis.store.opening import views
 from tarebook.tripdata.contract import (
     BY_NAME,
     ESSENTIAL_SYSTEMS,
@@ -13,22 +13,20 @@ from tarebook.tripdata.contract import (
 )
 from tarebook.tripdata.units import LB_G
 
-SQL = Path(__file__).parents[2] / "analysis" / "store" / "sql"
 
-
-def spelt(file: str, pattern: str) -> list[str]:
-    return re.findall(pattern, (SQL / file).read_text(encoding="utf-8"))
+def spelt(view: str, pattern: str) -> list[str]:
+    return re.findall(pattern, views()[view])
 
 
 def test_the_lines_between_weight_classes() -> None:
-    lines = spelt("marts/trips.sql", r"l\.base_mg < ([\d.]+) THEN '([a-z-]+)'")
-    assert [name for _, name in lines] == [name for _, name in WEIGHT_CLASSES_LB]
-    wanted = [pounds * LB_G * 1000 for pounds, _ in WEIGHT_CLASSES_LB]
-    assert [float(mg) for mg, _ in lines] == pytest.approx(wanted, abs=0.001)
+    lines = spelt("trips", r"base_mg < ([\d.]+) THEN '([a-z-]+)'")
+    assert [(float(mg), name) for mg, name in lines] == [
+        (pounds * LB_G * 1000, name) for pounds, name in WEIGHT_CLASSES_LB
+    ]
 
 
 def test_systems_that_are_insurance_or_essential() -> None:
-    insurance, essential = spelt("staging/stg_gear.sql", r"system\"? IN \(([^)]*)\)")
+    insurance, essential = spelt("stg_gear", r"system\"? IN \(([^)]*)\)")
     assert tuple(re.findall(r"\w+", insurance)) == INSURANCE_SYSTEMS
     assert tuple(re.findall(r"\w+", essential)) == ESSENTIAL_SYSTEMS
     for name, systems in (("insurance", INSURANCE_SYSTEMS), ("essential", ESSENTIAL_SYSTEMS)):
@@ -37,5 +35,14 @@ def test_systems_that_are_insurance_or_essential() -> None:
 
 
 def test_rain_that_makes_a_day_wet() -> None:
-    assert spelt("staging/stg_weather.sql", r"rain_mm >= ([\d.]+)") == [f"{WET_RAIN_MM:g}"]
+    assert spelt("stg_weather", r"rain_mm >= ([\d.]+)") == [f"{WET_RAIN_MM:g}"]
     assert f"{WET_RAIN_MM:g} mm or more" in BY_NAME["weather"].column("wet").meaning
+
+
+def test_the_station_rule_of_trips_is_that_of_places() -> None:
+    assert spelt("trip_stations", r"distance_km <= ([0-9.]+)") == [
+        f"{station_choice.MAX_DISTANCE_KM:g}"
+    ]
+    assert spelt("trip_stations", r"climb_m <= ([0-9.]+)") == [f"{station_choice.MAX_HEIGHT_M:g}"]
+    assert spelt("trip_stations", r"climb_m / ([0-9.]+)") == [f"{1 / station_choice.KM_PER_M:g}"]
+    assert spelt("trip_stations", r"([-0-9.]+) \* height") == [f"{station_choice.LAPSE_C_PER_M:g}"]

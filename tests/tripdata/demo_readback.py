@@ -97,9 +97,8 @@ class Book:
         return [t for t in self.trips.values() if t.row["plan"] != "yes"]
 
     @property
-    def plan(self) -> Trip:
-        (plan,) = [t for t in self.trips.values() if t.row["plan"] == "yes"]
-        return plan
+    def plans(self) -> list[Trip]:
+        return [t for t in self.trips.values() if t.row["plan"] == "yes"]
 
     def weight_g(self, item: str, on: date) -> float:
         known = [w for w in self.weighings if w["item"] == item]

@@ -13,7 +13,7 @@ from tarebook.tripdata.contract import BY_NAME, TABLES
 from tarebook.tripdata.discover import table_of
 from tarebook.tripdata.problems import Findings
 from tarebook.tripdata.schema import quoted
-from tarebook.tripdata.store import reading, store_path, store_state
+from tarebook.tripdata.store import open_for_reading, store_path, store_state
 
 NORMALS_TABLES = ("stations", "normal_sets", "normals", "station_distances")
 
@@ -155,7 +155,7 @@ def is_current(folder: Path) -> bool:
 
 def row_counts(folder: Path) -> dict[str, int]:
     """Rows of each table of the contract in a logbook's store."""
-    with reading(store_path(folder)) as connection:
+    with open_for_reading(store_path(folder)) as connection:
         return {name: int(connection.table(name).count("*").fetchall()[0][0]) for name in BY_NAME}
 
 

@@ -40,7 +40,7 @@ PAGE = {
     ),
     "trip": (
         "trip",
-        "trip*+, title, start_on*+, end_on*+, mode, place, latitude, longitude, "
+        "trip*+, title, start_on*+, end_on*+, mode, people, place, latitude, longitude, "
         "elevation_(height), station, use_record, plan, note",
     ),
     "carried": (
@@ -82,7 +82,7 @@ KINDS = {
     "date": "gear.bought_on gear.retired_on gear.checked_on weighings.weighed_on trip.start_on "
     "trip.end_on carried.from_day carried.until_day used.day failures.day "
     "failures.fixed_on distances.day weather.day comfort.day",
-    "whole": "carried.quantity used.times comfort.score comfort.warmth",
+    "whole": "trip.people carried.quantity used.times comfort.score comfort.warmth",
     "number": "gear.going_without gear.price gear.r_value gear.capacity_wh candidates.price "
     "candidates.r_value candidates.capacity_wh candidates.expected_nights trip.latitude "
     "trip.longitude distances.hours distances.battery_wh",
@@ -113,7 +113,7 @@ RANGES = {  # in kg, °C, km, m, mm, km/h and as written
     "high": (-60, 60), "cold_below": (-60, 60), "rated_low": (-60, 60), "distance": (0, 1000),
     "ascent": (0, 10_000), "hours": (0, 24), "rain": (0, 1000), "wind": (0, 300),
     "price": (0, 1e6), "capacity_wh": (0, 1e6), "battery_wh": (0, 1e6), "r_value": (0, 20),
-    "expected_nights": (0, 10_000), "times": (0, 1000), "quantity": (1, 1000),
+    "expected_nights": (0, 10_000), "times": (0, 1000), "quantity": (1, 1000), "people": (1, 1000),
     "latitude": (-90, 90), "longitude": (-180, 180), "going_without": (0, 10), "score": (1, 5),
     "warmth": (-3, 3), "elevation": (-500, 9000),  # the last is the project's own
 }  # fmt: skip
@@ -124,6 +124,7 @@ DEFAULTS = {
     ("candidates", "carried_as"): "base",
     ("candidates", "rated_as"): "maker",
     ("trip", "plan"): "no",
+    ("trip", "people"): "1",
     ("carried", "quantity"): "1",
     ("used", "times"): "1",
     ("temperatures", "spot"): "camp",
@@ -232,7 +233,7 @@ def test_the_stores_keys_are_the_contracts() -> None:
             "WHERE constraint_type = 'PRIMARY KEY'"
         ).fetchall()
     declared = {name: tuple(columns) for name, columns in rows if name in BY_NAME}
-    assert declared == {t.name: t.key for t in TABLES if t.small}
+    assert declared == {t.name: t.key for t in TABLES if not t.per_trip}
 
 
 def test_stored_names_say_their_unit() -> None:

@@ -6,6 +6,7 @@ checks; 3.3 standard errors are the same for one figure.
 
 import math
 import random
+import tomllib
 from collections import Counter
 from datetime import date
 from itertools import pairwise
@@ -13,9 +14,10 @@ from statistics import NormalDist
 
 import numpy as np
 import pytest
-from demo_readback import Book
-from scipy.stats import binom, poisson
+from demo_readback import Book, Trip
+from scipy.stats import binom, chi2, poisson
 from tarebook.tripdata.demo import truth
+from tarebook.tripdata.demo.consumption import level_wh
 from tarebook.tripdata.demo.sky import normal_low_c
 
 ALPHA = 0.001
@@ -132,6 +134,68 @@ def test_lows_are_those_of_the_lowland(book: Book) -> None:
     rho = float(first @ second / math.sqrt(float(first @ first) * float(second @ second)))
     half = 3.3 / math.sqrt(len(pairs) - 3)  # Fisher's z; common practice
     assert abs(math.atanh(rho) - math.atanh(truth.NIGHT_TO_NIGHT)) < half
+
+
+def taken_and_left(book: Book, trip: Trip, item: str) -> tuple[float, float] | None:
+    """Grams of a consumable taken and brought home; None where that is not noted or not used."""
+    rows = [r for r in trip.tables["carried"] if r["item"] == item and not r["carried_by"]]
+    if not rows or not all(r["brought_home_g"] for r in rows) or not trip.used(item):
+        return None
+    taken = sum(float(r["weight_g"] or book.weight_g(item, trip.start)) for r in rows)
+    return taken, sum(float(r["brought_home_g"]) for r in rows)
+
+
+@pytest.mark.parametrize("item", sorted(truth.NEED))
+def test_as_much_is_eaten_as_the_truth_says(book: Book, item: str) -> None:
+    """The sum eaten, and how often all was, against 2000 draws with what was taken."""
+    need, drawn = truth.NEED[item], np.random.default_rng(11)
+    eaten = ran_out = 0.0
+    eaten_then, ran_out_then = np.zeros(2000), np.zeros(2000)
+    noted = [(t, taken_and_left(book, t, item)) for t in book.history]
+    known = [(t, amounts) for t, amounts in noted if amounts]
+    for trip, (taken, left) in known:
+        shell = truth.GAS_SHELL_G if item == "gas-cartridge" else 0.0
+        days = len(trip.days if need.each == "day" else trip.nights)
+        level = drawn.normal(0, need.trip_sd, (2000, 1))
+        each = np.exp(level + drawn.normal(0, need.day_sd, (2000, days))) * need.median_g
+        eaten_then += np.minimum(each.sum(axis=1), taken - shell)
+        ran_out_then += each.sum(axis=1) >= taken - shell
+        eaten += taken - left
+        ran_out += left <= shell
+    for seen, then in ((eaten, eaten_then), (ran_out, ran_out_then)):
+        low, high = np.quantile(then, [ALPHA / 2, 1 - ALPHA / 2])
+        assert low <= seen <= high, (item, seen, low, high)
+    assert len(known) >= 20
+    assert not ran_out or item in ("food", "coffee")
+    if item == "food":
+        assert ran_out >= 4, "on some trips all was eaten"
+        nights = [t for t in book.history if t.nights]
+        assert len(nights) - len(known) >= 2, "and some are not noted"
+
+
+def test_the_battery_gives_what_the_truth_says(book: Book) -> None:
+    settings = tomllib.loads((book.folder / "tarebook.toml").read_text(encoding="utf-8"))
+    assert settings["person"]["body_kg"] == truth.BODY_KG
+    ratios, drawn_wh = [], []
+    for trip in book.history:
+        kg = truth.BODY_KG + sum(
+            float(r["weight_g"] or book.weight_g(r["item"], trip.start))
+            * int(r["quantity"] or 1) / 1000
+            for r in trip.tables["carried"]
+            if not r["carried_by"] and not r["from_day"]
+        )  # fmt: skip
+        for leg in filter(lambda leg: leg["battery_wh"], trip.tables["distances"]):
+            level = level_wh(kg, float(leg["distance_km"]), float(leg["ascent_m"]))
+            ratios.append(math.log(float(leg["battery_wh"]) / level))
+            drawn_wh.append(float(leg["battery_wh"]))
+    count = len(ratios)
+    assert count >= 12
+    gap = float(np.mean(ratios)) - math.log(truth.WH_FACTOR)
+    assert abs(gap) < 3.3 * truth.WH_DAY_SD / math.sqrt(count)
+    spread = count * float(np.var(ratios)) / truth.WH_DAY_SD**2
+    assert chi2.ppf(ALPHA / 2, count - 1) < spread < chi2.isf(ALPHA / 2, count - 1)
+    assert min(drawn_wh) < 0.4 * 625
+    assert 0.8 * 625 < max(drawn_wh) < 625, "days long and short, none beyond the built-in battery"
 
 
 def clustered(design: np.ndarray, score: np.ndarray, group: list[str]) -> tuple[np.ndarray, ...]:

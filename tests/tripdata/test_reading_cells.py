@@ -118,6 +118,7 @@ def test_use_may_be_a_number_of_times(read: Read, text: str, stored: int) -> Non
         ("candidates", "carried_as", "base"),
         ("candidates", "name", "tarp"),
         ("trip", "plan", False),
+        ("trip", "people", 1),
         ("trip", "use_record", None),
         ("carried", "quantity", 1),
         ("carried", "carried_as", None),

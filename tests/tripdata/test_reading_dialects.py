@@ -28,6 +28,7 @@ def stored(column: Column, value: Any) -> Any:
     """What the store must hold for a value; worked out here, not by the reader."""
     if value is None:
         return {
+            "people": 1,
             "quantity": 1,
             "times": 1,
             "spot": "camp",

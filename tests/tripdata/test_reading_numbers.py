@@ -76,6 +76,7 @@ def test_masses_are_read_once_to_whole_milligrams(
         ("trip", "elevation_ft", "1000", 304_800),
         ("carried", "brought_home_lb", "0", 0),
         ("carried", "quantity", "2.0", 2),
+        ("trip", "people", "3", 3),
         ("carried", "quantity", "1e2", 100),
         ("comfort", "warmth", "\u22123", -3),
         ("comfort", "warmth", "+3", 3),
@@ -174,6 +175,7 @@ RANGES = [
     ("comfort", "warmth", "-3", "3", "expected a whole number from -3 to 3", None),
 ]  # fmt: skip
 SOFT_RANGES = [
+    ("trip", "people", "1", "1000", "expected a whole number from 1 to 1000", None),
     ("gear", "r_value", "0", "20", "expected a number from 0 to 20", None),
     ("gear", "going_without", "0", "10", "expected a number from 0 to 10", None),
     ("gear", "rated_low_c", "-60", "60", "expected a number, at least -60 °C", "at most 60 °C"),
@@ -222,7 +224,10 @@ def test_in_gear_and_trip_a_number_out_of_range_is_blanked_with_a_warning(
         assert findings.clean
         said = [f'{where}{wanted}, got "{text}"; the cell was left blank'] if wanted else []
         assert [str(w) for w in findings.warnings] == said
-        assert (kept.rows(table, column.stored)[-1] == (None,)) is bool(wanted)
+        blank = int(column.default) if column.default else None
+        assert (kept.rows(table, column.stored)[-1] == (blank,)) is (
+            bool(wanted) or text == column.default
+        )
 
 
 SEMICOLON = "day;rain_mm;wind_kmh;conditions\n"

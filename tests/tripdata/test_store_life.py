@@ -24,7 +24,7 @@ from tarebook.tripdata.store import (
     aside_counts,
     ensure_current,
     load_logbook,
-    reading,
+    open_for_reading,
     store_path,
 )
 
@@ -178,7 +178,7 @@ def test_a_store_is_not_believed(write: Write, strange: str, sealed: bool) -> No
     findings = ensure_current(folder)
     assert findings is not None
     assert findings.rebuilt
-    with reading(store_path(folder)) as connection:
+    with open_for_reading(store_path(folder)) as connection:
         assert connection.execute(
             "SELECT count(*) FROM gear WHERE name LIKE 'not%'"
         ).fetchall() == [(0,)]
@@ -203,7 +203,7 @@ def test_a_store_is_read_without_access_to_anything_else(write: Write) -> None:
         "ATTACH 'other.duckdb'",
     ):
         with (
-            reading(store_path(folder)) as connection,
+            open_for_reading(store_path(folder)) as connection,
             pytest.raises(duckdb.Error, match=r"disabled|not supported|Permission"),
         ):
             connection.execute(outside)

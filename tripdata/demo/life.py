@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from . import truth
+from .consumption import battery_wh, note_leftovers
 from .dice import Dice
 from .feeling import Feeling, Vote
 from .gear import inventory
@@ -40,7 +41,7 @@ class Leg:
     mode: str
     distance_km: float
     ascent_m: int
-    hours: float
+    hours: float | None
     battery_wh: int | None
 
 
@@ -108,19 +109,7 @@ def _fill_in(story: Story) -> None:
             story.trip.use_record == "partial" and dice.chance(0.5)
         ):
             row.used = ""
-        if row.item in ("food", "gas-cartridge", "water", "coffee") and row.carried_by == "":
-            row.brought_home_g = _left_over(story, row, dice) if yes else row.weight_g
-
-
-def _left_over(story: Story, row: CarriedRow, dice: Dice) -> float | None:
-    if story.trip.use_record == "none" or row.weight_g is None:
-        return None
-    if row.item == "gas-cartridge":
-        burnt = 17 * story.trip.nights * dice.between(0.8, 1.2)
-        return round(max(146, row.weight_g - burnt))
-    if row.item == "food" and row.from_day is None:
-        return round(row.weight_g * dice.between(0.04, 0.2) / 5) * 5
-    return 0
+    note_leftovers(story.trip, story.rows, story.used)
 
 
 def _diary(story: Story) -> list[Use]:
@@ -149,7 +138,8 @@ def _diary(story: Story) -> list[Use]:
     return sorted(uses, key=lambda u: (u.day or story.trip.start_on, u.item, u.used_for))
 
 
-def _legs(trip: Trip) -> list[Leg]:
+def _legs(trip: Trip, rows: list[CarriedRow]) -> list[Leg]:
+    """A row for each day of travel; of a plan only how far and how high it goes."""
     by_mode = {row["mode"]: row for row in table_rows("modes")}
     legs = []
     for number, km in enumerate(trip.km):
@@ -162,14 +152,18 @@ def _legs(trip: Trip) -> list[Leg]:
         climb, pace = (float(by_mode[mode][name]) for name in ("climb_m_per_km", "pace_kmh"))
         ascent = round(km * climb * dice.between(0.6, 1.4) / 10) * 10
         hours = round(km / (pace * dice.between(0.88, 1.12)), 1)
-        battery = round(km * dice.between(6.2, 8.1)) if mode == "ebike" else None
-        noted = mode if trip.mode == "mixed" else ""
-        legs.append(Leg(trip.days[number], noted, km, ascent, hours, battery))
+        day, noted = trip.days[number], mode if trip.mode == "mixed" else ""
+        if trip.plan:
+            legs.append(Leg(day, noted, km, ascent, None, None))
+            continue
+        battery = battery_wh(trip, rows, day, km, ascent) if mode == "ebike" else None
+        legs.append(Leg(day, noted, km, ascent, hours, battery))
     return legs
 
 
 def _live(trip: Trip, workshop: Workshop, feeling: Feeling) -> Story:
     story = Story(trip, pack(trip))
+    story.legs = _legs(trip, story.rows)
     if trip.plan:
         return story
     story.days = days_of(trip)
@@ -183,7 +177,6 @@ def _live(trip: Trip, workshop: Workshop, feeling: Feeling) -> Story:
     for row in story.rows:
         if row.item in in_diary:
             row.used = ""  # its use stands in used.csv
-    story.legs = _legs(trip)
     story.votes = feeling.votes(trip, story.rows, story.days, story.nights)
     return story
 

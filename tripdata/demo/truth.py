@@ -7,6 +7,7 @@ points of the five-point score. All figures are invented, but for the two that s
 
 import math
 from dataclasses import dataclass, field
+from typing import Literal
 
 from .tables import table_rows
 
@@ -85,6 +86,46 @@ class ColdLimit:
 
 
 COLD_LIMIT = ColdLimit()
+
+
+@dataclass(frozen=True, slots=True)
+class TrueNeed:
+    """What a consumable takes for a person: the median of a day (or night) in grams.
+
+    Each day is log-normal about the trip's level, which is log-normal about the median;
+    ``trip_sd`` and ``day_sd`` are of the logarithm.
+    """
+
+    median_g: float
+    each: Literal["day", "night"]
+    trip_sd: float
+    day_sd: float
+
+
+NEED = {
+    "food": TrueNeed(520.0, "day", 0.10, 0.22),
+    "coffee": TrueNeed(9.0, "day", 0.10, 0.25),
+    "oil-and-salt": TrueNeed(6.0, "day", 0.15, 0.30),
+    "gas-cartridge": TrueNeed(17.0, "night", 0.12, 0.20),
+}
+"""Where more was needed than was taken, all was eaten and the need does not show."""
+LEFTOVERS_NOT_NOTED = 0.12
+"""Share of trips with a night after which nobody weighed what came home."""
+GAS_SHELL_G = 146.0
+"""An empty gas cartridge, which comes home as well."""
+
+BODY_KG = 71.0
+WH_FACTOR = 1.15
+"""What the e-bike's battery gives over what rolling and climbing take if the motor does all the
+work: air and the charger's idea of full on the one side, one's own legs on the other."""
+WH_DAY_SD = 0.12
+"""SD of one day's logarithm about it: wind, and how one feels."""
+ROLLING = 0.0065  # a loaded bike on mixed roads; common practice, no published source
+DRIVETRAIN = 0.976  # Martin et al. 1998, from memory
+MOTOR = 0.8  # of the battery's energy at the chain; common practice, no published source
+
+FORGOTTEN = {"2027-04-old-weir-meadow": "sleeping-mat"}
+"""What the owner of a plan's list would have packed, and left out."""
 
 BASE_WEIGHT_TREND_G_PER_YEAR = -330.0
 """Least-squares slope, at like cold and like mode, of what the same packing list weighed.

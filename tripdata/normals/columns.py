@@ -93,7 +93,7 @@ class FileLayout:
     product: Product
     low: Element
     spread: Element | None
-    percentiles: tuple[Element, Element] | None
+    percentiles: tuple[Element, ...]
     old: bool
     places: dict[str, int]
     years_at: tuple[int, ...] = ()
@@ -113,8 +113,8 @@ def recognise(header: Sequence[str]) -> FileLayout:
     places = {name.strip(): at for at, name in enumerate(header)}
     if any(name.startswith(_YEARLY) for name in places):
         raise NoLowError(
-            "annual and seasonal normals do not tell the low of a night; take the "
-            "daily file of the station"
+            "annual and seasonal normals do not tell the low of a night; take the daily file of "
+            "the station"
         )
     low = next((name for name in LOWS if name in places), None)
     if "STATION" not in places or "DATE" not in places:
@@ -133,13 +133,13 @@ def recognise(header: Sequence[str]) -> FileLayout:
             "here as NOAA publishes it"
         )
     spread = SPREADS.get(low, "")
-    percentiles = [p for p in PERCENTILES.get(low, ()) if p in places]
-    elements = [_element(name, places, old) for name in percentiles]
+    pair = PERCENTILES.get(low, ())
+    percentiles = pair if places.keys() >= {*pair} else ()
     return FileLayout(
         product=LOWS[low],
         low=_element(low, places, old),
         spread=_element(spread, places, old) if spread in places else None,
-        percentiles=(elements[0], elements[1]) if len(elements) == 2 else None,
+        percentiles=tuple(_element(name, places, old) for name in percentiles),
         old=old,
         places=places,
         years_at=tuple(at for name, at in places.items() if name.startswith("years_")),

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 from ..names import normalised
 from ..own_files import own_sql
 from .distance import geodesic_km, near
-from .folder import FiledNormals
 from .named import by_name
 from .packaged import packaged_normals
 from .station_file import StationNormals
@@ -14,28 +13,27 @@ from .station_file import StationNormals
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
+_KEY = ("station", "product", "period")
 
-def store_normals(connection: "DuckDBPyConnection", filed: Sequence[FiledNormals]) -> None:
+
+def store_normals(connection: "DuckDBPyConnection", filed: Sequence[StationNormals]) -> None:
     """Put these normals, and the packaged ones that none of them replaces, into an empty store.
 
     The trips must be in the store already.
     """
-    replaced = {each.normals.key for each in filed}
-    sets: list[tuple[StationNormals, str | None]] = [(each.normals, each.file) for each in filed]
-    sets += [(each, None) for each in packaged_normals() if each.key not in replaced]
+    replaced = {each.key for each in filed}
+    sets = [*filed, *(each for each in packaged_normals() if each.key not in replaced)]
     stations: dict[str, StationNormals] = {}
     # Where a station moved, its place in the newest period counts; a file's before the packaged.
-    for normals, _ in sorted(sets, key=lambda s: (s[1] is not None, s[0].period), reverse=True):
+    for normals in sorted(sets, key=lambda s: (s.file is not None, s.period), reverse=True):
         stations.setdefault(normals.station, normals)
     places = ("station", "name", "latitude", "longitude", "elevation_m")
     _insert(connection, "add_stations", places, [_fields(s, places) for s in stations.values()])
-    key = ("station", "product", "period")
-    facts = (*key, "kind", "spread_from", "completeness", "years")
-    rows = [(*_fields(normals, facts), file) for normals, file in sets]
-    _insert(connection, "add_normal_sets", (*facts, "file"), rows)
-    for normals, _ in sets:
+    facts = (*_KEY, "kind", "spread_from", "completeness", "years", "file")
+    _insert(connection, "add_normal_sets", facts, [_fields(normals, facts) for normals in sets])
+    for normals in sets:
         _keep_lows(connection, normals)
-    _keep_distances(connection, stations.values(), by_name(normals for normals, _ in sets))
+    _keep_distances(connection, stations.values(), by_name(sets))
 
 
 def _fields(normals: StationNormals, names: Iterable[str]) -> tuple[object, ...]:
@@ -49,7 +47,7 @@ def _keep_lows(connection: "DuckDBPyConnection", normals: StationNormals) -> Non
         "lows": " ".join([repr(low) for low, _ in normals.lows.values()]),
         "spreads": " ".join([repr(s) if s is not None else "" for _, s in normals.lows.values()]),
     }
-    key = dict(zip(("station", "product", "period"), normals.key, strict=True))
+    key = dict(zip(_KEY, normals.key, strict=True))
     connection.execute(own_sql("add_normals"), key | columns)
 
 

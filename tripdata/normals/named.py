@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from ..names import nearest, normalised, shown
 from ..problems import Findings
-from .folder import NORMALS_FOLDER, FiledNormals
+from .folder import NORMALS_FOLDER
 from .packaged import packaged_normals
 from .station_file import STATION, StationNormals
 
@@ -25,10 +25,10 @@ def by_name(normals: Iterable[StationNormals]) -> dict[str, str]:
 
 
 def check_named(
-    named: Iterable[NamedStation], filed: Sequence[FiledNormals], findings: Findings
+    named: Iterable[NamedStation], filed: Sequence[StationNormals], findings: Findings
 ) -> None:
     """Warn once of every station of which no normals are at hand: it serves no trip."""
-    every = [*(each.normals for each in filed), *packaged_normals()]
+    every = [*filed, *packaged_normals()]
     known = by_name(every)
     names = [one.name for one in every]
     unknown: dict[str, list[NamedStation]] = defaultdict(list)
@@ -41,8 +41,7 @@ def check_named(
         trips = "this trip has" if not others else f"this trip and {others:,} more have"
         problem = (
             f"{shown(station)}: no normals of this station are in {NORMALS_FOLDER}/, so that "
-            f"{trips} none; put its file there, or leave the cell blank for the "
-            "nearest"
+            f"{trips} none; put its file there, or leave the cell blank for the nearest"
         )
         # Identifiers that look alike are places far apart.
         near = "" if STATION.fullmatch(station.upper()) else nearest(station, names)

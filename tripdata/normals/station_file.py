@@ -39,6 +39,7 @@ class StationNormals:
     ``spread_from`` says where the spread is from, empty where there is none. ``completeness`` is
     NOAA's flag (C, S, R, P, Q, E) of the least complete day; ``years`` the fewest years behind a
     value. ``period_shown`` says whether the file shows its period; ``records`` is their number.
+    ``file`` is its name as seen from the logbook, None for those that come with the program.
     """
 
     station: str
@@ -54,6 +55,7 @@ class StationNormals:
     years: int | None = None
     period_shown: bool = True
     records: int = 0
+    file: str | None = None
 
     @property
     def key(self) -> tuple[str, str, str]:
@@ -95,8 +97,10 @@ def read_station_file(name: str, data: bytes) -> StationNormals:
             "or a station nearby"
         )
     usual = [line for at, line in lines if LEAP_DAY not in at]
-    completeness, years = _evidence(layout.low, usual)
-    period, shown = _period(layout, completeness, _most_years(layout, usual), name)
+    completeness, behind_lows = _completeness(usual, layout.low), layout.low.years_at
+    years = _years(usual, () if behind_lows is None else (behind_lows,))
+    most_years = max(_years(usual, layout.years_at), default=None)
+    period, shown = _period(layout, completeness, most_years, name)
     cells = lines[0][1].cells
     return StationNormals(
         station=layout.text(cells, "STATION"),
@@ -219,32 +223,23 @@ def _hours(layout: FileLayout, lines: list[tuple[str, _Line]]) -> dict[str, dict
     for at, line in lines:
         values = [
             element.fahrenheit(line.cells, line.number)
-            for element in (layout.low, *(layout.percentiles or ()))
+            for element in (layout.low, *layout.percentiles)
         ]
         days.setdefault(at[:5], {})[int(at[6:8])] = Hour(*values)
     return days
 
 
-def _evidence(element: Element, lines: Iterable[_Line]) -> tuple[str, set[int]]:
-    """NOAA's flag of the least complete value, and the years behind the values."""
-    flags, years = set(), set()
-    for line in lines:
-        if element.completeness_at is not None:
-            flags.add(line.cells[element.completeness_at].strip())
-        if element.years_at is not None and line.cells[element.years_at].strip().isdigit():
-            years.add(int(line.cells[element.years_at]))
-    worst = max(
-        (flag for flag in flags if flag and flag in _COMPLETENESS),
-        key=_COMPLETENESS.index,
-        default="",
-    )
-    return worst, years
+def _completeness(lines: Iterable[_Line], element: Element) -> str:
+    """NOAA's flag of the least complete value."""
+    at = element.completeness_at
+    flags = set() if at is None else {line.cells[at].strip() for line in lines}
+    return max(flags & {*_COMPLETENESS}, key=_COMPLETENESS.index, default="")
 
 
-def _most_years(layout: FileLayout, lines: Iterable[_Line]) -> int | None:
-    """The most years behind any value of the file."""
-    texts = {line.cells[at].strip() for line in lines for at in layout.years_at}
-    return max((int(text) for text in texts if text.isdigit()), default=None)
+def _years(lines: Iterable[_Line], places: Iterable[int]) -> set[int]:
+    """How many years are behind the values, as cells at these places say."""
+    texts = {line.cells[at].strip() for line in lines for at in places}
+    return {int(text) for text in texts if text.isdigit()}
 
 
 def _period(

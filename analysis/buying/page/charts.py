@@ -10,7 +10,7 @@ from ...display.charts import looks, tips
 from ...display.figure import Build, chart_of
 from ...display.theme import ACCENT, CONTEXT, INK, MAIN, PAPER, SOFT_INK, Layout
 from ...display.words import Display, mass, money, small_mass, temperature_scale
-from ..nights import BeddingSwap, SleptNight
+from ..nights import BeddingSwap
 from ..results import Case, ColdReplay
 from ..words import spread
 
@@ -92,9 +92,7 @@ def _panel(
     wrapped = [{**row, "said": _wrapped(row["said"], _LETTERS[layout.name])} for row in rows]
     for to_left in (False, True):
         base = chart_of([r for r in wrapped if (r["saved"] > half) is to_left])
-        place: dict[str, Any] = {"align": "left", "dx": 10}
-        if to_left:
-            place = {"align": "right", "dx": -10}
+        place = _beside(10, to_left)
         behind: dict[str, Any] = {"stroke": PAPER, "strokeWidth": 4, "opacity": 0.85}
         for look in (behind, {"fill": INK}):
             text = base.mark_text(baseline="middle", lineBreak=_BREAK, **place, **look)
@@ -114,6 +112,11 @@ def _wrapped(name: str, letters: int) -> str:
     return _BREAK.join(textwrap.wrap(name.replace(_BREAK, " "), letters))
 
 
+def _beside(px: int, to_left: bool) -> dict[str, Any]:
+    """Where text stands that begins, or ends, so far from its mark."""
+    return {"align": "right", "dx": -px} if to_left else {"align": "left", "dx": px}
+
+
 def _line(at: float, name: str, colour: str, top: float, line: int) -> Any:
     """A vertical line with its name at its top left, in a line of its own."""
     row = [{"saved": at, "price": top, "said": name}]
@@ -130,7 +133,7 @@ def nights_again(swap: BeddingSwap, replay: ColdReplay, display: Display) -> Bui
     rows = [
         {
             "low": scale.value(n.low_c),
-            "felt": _felt(n),
+            "felt": _NO_VOTE if n.warmth is None else _COLD if n.too_cold else _FINE,
             "reads": scale.text(n.low_c),
             "trip": n.trip,
         }
@@ -147,12 +150,6 @@ def nights_again(swap: BeddingSwap, replay: ColdReplay, display: Display) -> Bui
         limits.append(("now", drawn(replay.limit_now_c), INK))
     band = (drawn(replay.own_limit_c.low), drawn(replay.own_limit_c.high))
     return lambda _: _strip(rows, limits, band, scale.unit)
-
-
-def _felt(night: SleptNight) -> str:
-    if night.warmth is None:
-        return _NO_VOTE
-    return _COLD if night.too_cold else _FINE
 
 
 def _strip(
@@ -172,9 +169,7 @@ def _strip(
         .encode(x=alt.X("low:Q"), x2="high:Q")
     ]
     for place, (name, at, line_colour) in enumerate(sorted(limits, key=lambda one: one[1])):
-        side: dict[str, Any] = {"align": "left", "dx": 5}
-        if place == 0 and len(limits) > 1:
-            side = {"align": "right", "dx": -5}
+        side = _beside(5, to_left=place == 0 and len(limits) > 1)
         base = chart_of([{"low": at, "said": f"limit {name}"}])
         text = base.mark_text(baseline="top", fill=line_colour, **side)
         layers += [

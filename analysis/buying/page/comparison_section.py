@@ -7,10 +7,11 @@ from ...display import tables
 from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.tables import Table
-from ...display.words import Display, mass, money, number, sentence, wanted
+from ...display.words import Display, mass, number, sentence, wanted
 from .. import words as case_words
 from ..results import Case
 from ..verdict import verdict
+from ..words import cost
 from . import charts
 
 if TYPE_CHECKING:
@@ -70,30 +71,23 @@ def _comparison_table(cases: Sequence[Case], display: Display) -> Table:
     def per_g(case: Case) -> str | None:
         return None if verdict(case) == "beyond_numbers" else case_words.price_each(case, display)
 
+    def per_night(case: Case) -> str | None:
+        return cost(case.price_per_night, case.candidate.currency, 2)
+
     def spared(case: Case) -> str | None:
         replay = case.replay
         return None if replay is None else f"{replay.avoided}{case_words.spread(replay)}"
 
     columns = (
         tables.text("name", "Candidate", lambda case: case.candidate.name),
-        tables.right("price", "Price", of=_price),
+        tables.right("price", "Price", of=lambda c: cost(c.candidate.price, c.candidate.currency)),
         tables.right("saves", "Saves", of=lambda case: _saves(case, display)),
         tables.right("per_g", f"Price per {case_words.unit(display)} saved", of=per_g),
-        tables.right("per_night", "Price per expected night", of=_price_per_night),
+        tables.right("per_night", "Price per expected night", of=per_night),
         tables.right("spared", "Cold nights spared", of=spared),
     )
     table = Table.of(columns, cases, "candidate", caption="Candidates side by side")
     return table.without_blank("spared")
-
-
-def _price(case: Case) -> str | None:
-    own = case.candidate
-    return None if own.price is None else money(own.price, own.currency)
-
-
-def _price_per_night(case: Case) -> str | None:
-    each = case.price_per_night
-    return None if each is None else money(each, case.candidate.currency, 2)
 
 
 def _saves(case: Case, display: Display) -> str | None:

@@ -4,19 +4,11 @@ from collections.abc import Callable, Sequence
 
 from ...display import tables
 from ...display.tables import Table
-from ...display.words import (
-    Display,
-    count,
-    mass,
-    money,
-    number,
-    one_in,
-    temperature,
-    temperature_scale,
-)
+from ...display.words import Display, count, mass, number, one_in, temperature, temperature_scale
 from ...stats.estimate import Estimate
 from ...wear.rates import TOO_FEW_NIGHTS
 from ..results import Case, ColdReplay
+from ..words import cost
 
 _Line = tuple[str, str | None, str | None]
 _RANGE = "its 90 % interval"
@@ -36,13 +28,11 @@ def now_and_then_table(case: Case, display: Display) -> Table:
 def _lines(case: Case, display: Display) -> list[_Line]:
     own, base, year = case.candidate, case.base, case.year
     weights = [r.weight_g for r in case.replaced]
-    known = None not in weights
-    now = _sum(weights, lambda grams: mass(grams, display)) if known else None
+    now = None if None in weights else _sum(weights, lambda grams: mass(grams, display))
     lines: list[_Line] = [("Weight", now, mass(own.weight_g, display))]
     if base is not None:
-        before, after = (
-            mass(g, display, at_least=base.at_least) for g in (base.now_g, base.after_g)
-        )
+        grams = (base.now_g, base.after_g)
+        before, after = (mass(g, display, at_least=base.at_least) for g in grams)
         lines.append(("Base weight", before, after))
         if base.class_now != base.class_after:
             lines.append(("Its class", base.class_now, base.class_after))
@@ -64,15 +54,11 @@ def _lines(case: Case, display: Display) -> list[_Line]:
         what = f"Failures expected in {count(expected.nights, 'night')}"
         now, then = (_failures(n) for n in (expected.now, expected.then))
         lines.append((what, now if case.replaced else None, then))
-    costs = [
-        money(r.cost_per_night, r.currency, 2)
-        for r in case.replaced
-        if r.cost_per_night is not None
-    ]
-    each = case.price_per_night
-    if costs or each is not None:
-        price = None if each is None else money(each, own.currency, 2)
-        lines.append(("Price per night, so far and expected", ", ".join(costs) or None, price))
+    costs = [cost(r.cost_per_night, r.currency, 2) for r in case.replaced]
+    so_far = ", ".join(each for each in costs if each) or None
+    expects = cost(case.price_per_night, own.currency, 2)
+    if so_far or expects:
+        lines.append(("Price per night, so far and expected", so_far, expects))
     return lines
 
 
@@ -90,22 +76,14 @@ def _night_lines(replay: ColdReplay, display: Display) -> list[_Line]:
     inside = None if replay.inside_now is None else f"{replay.inside_now} of {replay.nights}"
     limit = replay.limit_now_c
     low = temperature_scale(display, 0).number(replay.own_limit_c.low)
+    limit_now = None if limit is None else temperature(limit, display, 1)
+    limit_then = temperature(replay.own_limit_c.value, display, 1)
+    too_cold = "Nights that felt, or would feel, too cold"
+    inside_then = f"{replay.inside_then} of {replay.nights}"
     return [
-        (
-            "Nights no colder than the rating, as a limit",
-            inside,
-            f"{replay.inside_then} of {replay.nights}",
-        ),
-        (
-            "Nights that felt, or would feel, too cold",
-            f"{replay.cold_votes} of {replay.votes}",
-            _still_cold(replay),
-        ),
-        (
-            "Your limit: one night in five too cold",
-            None if limit is None else temperature(limit, display, 1),
-            temperature(replay.own_limit_c.value, display, 1),
-        ),
+        ("Nights no colder than the rating, as a limit", inside, inside_then),
+        (too_cold, f"{replay.cold_votes} of {replay.votes}", _still_cold(replay)),
+        ("Your limit: one night in five too cold", limit_now, limit_then),
         (_RANGE, None, f"{low} to {temperature(replay.own_limit_c.high, display)}"),
     ]
 

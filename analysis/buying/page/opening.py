@@ -46,7 +46,10 @@ def _points(cases: Sequence[Case], failures: FailureBook, display: Display) -> I
     elif not alone:
         yield Point("Worth buying", _overall(cases, display), _grave(cases, display), leads=True)
     for case in cases[:_MOST_POINTS]:
-        more = _why(case, display) if alone else _price(case, display)
+        more = _price(case, display)
+        if alone:
+            more = f"For it: {case_words.reason_for(case, display)} "
+            more += f"Against it: {case_words.reason_against(case, display)}"
         head = sentence(case_words.heading(case, display))
         yield Point(case.candidate.name, head, more, leads=alone)
     broke = broken(failures)
@@ -139,13 +142,6 @@ def _few_failed(failed: int, in_use: int) -> str:
         return "Everything in use has failed at least once." if in_use > 1 else ""
     verb = "has" if failed == 1 else "have"
     return f"Only {failed} of the {number(in_use)} things in use {verb} ever failed."
-
-
-def _why(case: Case, display: Display) -> str:
-    return (
-        f"For it: {case_words.reason_for(case, display)} "
-        f"Against it: {case_words.reason_against(case, display)}"
-    )
 
 
 def _price(case: Case, display: Display) -> str:

@@ -1,24 +1,9 @@
--- The station that serves one trip; no row where none does.
+-- The station that serves one trip, with the normals that count; no row where none does.
 SELECT
-  station,
-  name,
-  latitude,
-  longitude,
-  elevation_m,
-  product,
-  period,
-  kind,
-  spread_from,
-  spread_product,
-  spread_period,
-  spread_file,
-  normal_source,
-  completeness,
-  years,
-  "file",
-  packaged,
-  distance_km,
-  height_difference_m,
-  named
-FROM trip_stations
-WHERE trip = $trip
+  n.*,
+  s.distance_km,
+  s.height_difference_m,
+  s.named
+FROM trip_stations AS s
+JOIN station_normals AS n ON n.station = s.station
+WHERE s.trip = $trip

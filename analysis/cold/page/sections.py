@@ -7,16 +7,16 @@ from ...climate import words as climate_words
 from ...climate.chart import Limit, outlook_chart, past_chart
 from ...climate.normals import TripContext
 from ...climate.outlook import Outlook
+from ...climate.page_tables import night_table, outlook_table, station_table, too_cold_table
 from ...climate.station_choice import NoStation
-from ...climate.tables import night_table, outlook_table, station_table, too_cold_table
 from ...display.cautions import NORMALS_CARE
 from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.tables import Table
 from ...display.words import Display, count, degrees, sentence
 from .. import words as cold_words
+from ..page_tables import sets_table
 from ..sections import ahead_notes
-from ..tables import sets_table
 
 if TYPE_CHECKING:
     from .page import ContextPage, Plan

@@ -1,7 +1,8 @@
 -- Every night of a trip that is no plan on which sleep gear was there: its low, how it was scored and
 -- how warm it felt, the sleep gear by item, and of its ratings the one that is lowest on the limit
 -- scale. Where the thermometer has no reading in the small hours it may have been colder: the low
--- is missing here. `set_apart`: some of it, or the shelter, had failed.
+-- is missing here. `set_apart`: some of it, or the shelter, had failed. With $before, only nights of
+-- trips that were over by that day.
 WITH bedding AS (
   SELECT DISTINCT n.trip, n.night, g.item, g.name, r.rated_low_c, r.rated_as, r.as_limit_c
   FROM nights AS n
@@ -43,4 +44,5 @@ JOIN sets AS s ON s.trip = n.trip AND s.night = n.night
 JOIN stg_trips AS t ON t.trip = n.trip
 LEFT JOIN sleep_ratings AS r ON r.item = s.rated_item
 LEFT JOIN apart AS a ON a.trip = n.trip AND a.night = n.night
+WHERE CAST($before AS DATE) IS NULL OR t.end_on <= $before
 ORDER BY t.start_on, n.trip, n.night

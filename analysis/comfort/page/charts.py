@@ -21,6 +21,7 @@ _MARKS: Mapping[str, tuple[str, str]] = {
 _STEP_PX, _NARROW_STEP_PX = 26, 38
 _APART = " · "
 _SIGNED = "datum.value == 0 ? '0' : format(datum.value, '+.1f')"
+_POINTS = alt.Tooltip("gain:Q", title="Points", format="+.1f")
 _HEIGHT_PX = 420
 _LABEL_GAP_PX, _LETTER_PX, _AXES_PX = 17, 7.0, 90
 
@@ -42,7 +43,7 @@ def gains_chart(gains: Sequence[Gain]) -> Build:
 
 def _what(gain: Gain) -> str:
     name = comfort_words.gain_name(gain, 2)
-    return f"{name}{_APART}{comfort_words.SCORES_OF[gain.aspect]}"
+    return f"{name}{_APART}{gain.aspect}"
 
 
 def _points(gain: Gain) -> dict[str, Any]:
@@ -64,13 +65,12 @@ def _gains(
     rows: Sequence[dict[str, Any]], marks: Mapping[str, tuple[str, str]], layout: Layout
 ) -> Any:
     colour, shape = looks("verdict", marks, legend=_legend(layout))
-    points = alt.Tooltip("gain:Q", title="Points", format="+.1f")
     layers = dots_with_intervals(
         rows,
         alt.Y("what:N", title=None, sort=alt.SortField("place"), axis=_names_axis(layout)),
         alt.X("gain:Q", title="Added to the score (points)", axis=alt.Axis(labelExpr=_SIGNED)),
         alt.X("low:Q"),
-        [*tips(what="What"), points, *tips(helps="Chance that it helps", n="Scored")],
+        [*tips(what="What"), _POINTS, *tips(helps="Chance that it helps", n="Scored")],
         dot={"size": 90},
         colour=colour,
         shape=shape,
@@ -143,7 +143,6 @@ def _weights(
         scale=alt.Scale(domain=[low - room, high + room], nice=False),
     )
     colour, shape = looks("verdict", marks, legend=_legend(layout))
-    points = alt.Tooltip("gain:Q", title="Points", format="+.1f")
     layers = [chart_of([{"gain": 0}]).mark_rule(stroke=SOFT_INK, strokeWidth=1).encode(y="gain:Q")]
     if steps:
         start = {"weight": steps[0]["weight"], "gain": 0.0}
@@ -154,7 +153,7 @@ def _weights(
         spans = chart_of(named).mark_rule(strokeWidth=1.5, opacity=0.7)
         layers.append(spans.encode(x=x, y=alt.Y("low:Q"), y2=alt.Y2("high"), color=colour))
     dots = chart_of(rows).mark_point(filled=True, size=90, opacity=0.95)
-    about = [*tips(what="What", weighs="Weight"), points]
+    about = [*tips(what="What", weighs="Weight"), _POINTS]
     layers.append(dots.encode(x=x, y=y, color=colour, shape=shape, tooltip=about))
     px_a_unit = (layout.px - _AXES_PX) / (widest + heaviest / 50)
     layers += [_label(row, x) for row in _placed(named, high - low + 2 * room, px_a_unit)]

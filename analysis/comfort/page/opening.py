@@ -26,8 +26,7 @@ def comfort_opening(page: "ComfortPage") -> Opening:
     lines = []
     if aspects:
         every = [day for aspect in aspects for _, day in aspect.days.rows]
-        lines.append(days(min(every), max(every)))
-        lines.append(f"Scored: {comfort_words.scored(aspects)}")
+        lines += [days(min(every), max(every)), f"Scored: {comfort_words.scored(aspects)}"]
     if limits.nights:
         lines.append(f"Judged for warmth: {count(len(limits.nights), 'night')}")
     notices = (*set_aside_notice(page.set_aside), *_notices(aspects, limits))
@@ -89,20 +88,11 @@ def _worth(aspects: Sequence[AspectGains], display: Display) -> Iterator[Point]:
     if probably:
         chance = f"Chance of help {percent(min(g.p_helps for g in probably))} or better."
         yield Point("Probably did", comfort_words.with_aspects(probably), chance)
-    for about, names, why in (
-        (
-            "Too early to say",
-            comfort_words.undecided_names(gains),
-            "They may help or hinder; the log cannot say yet.",
-        ),
-        (
-            "Goes with better days",
-            comfort_words.not_apart_names(gains),
-            "Its gain cannot be told apart from easy trips or time.",
-        ),
-    ):
-        if names:
-            yield Point(about, listing(names, at_most=4), why)
+    if names := listing(comfort_words.undecided_names(gains), at_most=4):
+        yield Point("Too early to say", names, "They may help or hinder; the log cannot say yet.")
+    if names := listing(comfort_words.not_apart_names(gains), at_most=4):
+        why = "Its gain cannot be told apart from easy trips or time."
+        yield Point("Goes with better days", names, why)
 
 
 def _cold(limits: ColdLimits, display: Display) -> Iterator[Point]:
@@ -114,10 +104,8 @@ def _cold(limits: ColdLimits, display: Display) -> Iterator[Point]:
         nights, sure = count(limit.nights, "night"), cold_sections.is_told(limit)
         where, reach = "too few nights to tell", f"somewhere from {span} ({nights})"
         if sure:
-            where, reach = (
-                f"down to {scale.text(limit.own_limit_c.value)}",
-                f"there ({span}, {nights})",
-            )
+            where = f"down to {scale.text(limit.own_limit_c.value)}"
+            reach = f"there ({span}, {nights})"
         yield Point(
             "How cold",
             f"{name}: {where}",

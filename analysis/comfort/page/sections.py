@@ -34,11 +34,9 @@ def shelf_section(page: "ComfortPage") -> Section:
     if not aspects:
         return Section.empty(_SHELF, _NO_SCORES)
     gains = comfort_words.comforts_of(aspects)
-    beside = (
-        f"Scored are {comfort_words.scored(aspects)}.",
-        *_always(aspects),
-        *_unused(aspects),
-    )
+    beside = [f"Scored are {comfort_words.scored(aspects)}.", *_always(aspects)]
+    if unused := quoted(comfort_words.unused_names(aspects), at_most=8):
+        beside.append(f"Never taken out, as far as you noted, and so not judged: {unused}.")
     if not gains:
         nothing = (
             "Nothing that is carried for comfort alone was along on some scored days and at home "
@@ -88,8 +86,7 @@ def _verdicts(gains: Sequence[Gain], display: Display) -> list[str]:
     worse = [g for g in gains if g.gain.high < 0 and g.verdict == "not_known"]
     if worse:
         each = [
-            f"{comfort_words.gain_name(g)} ({comfort_words.SCORES_OF[g.aspect]} "
-            f"{comfort_words.points_text(g.gain.value)})"
+            f"{comfort_words.gain_name(g)} ({g.aspect} {comfort_words.points_text(g.gain.value)})"
             for g in worse
         ]
         named = listing(each, at_most=4)
@@ -99,32 +96,19 @@ def _verdicts(gains: Sequence[Gain], display: Display) -> list[str]:
     return answer
 
 
-def _always(aspects: Sequence[AspectGains]) -> tuple[str, ...]:
+def _always(aspects: Sequence[AspectGains]) -> list[str]:
     """What was along on every scored day, with the aspects where it is not so in all."""
     where: dict[str, list[str]] = {}
     for aspect in aspects:
-        for thing in aspect.always.things if aspect.always else ():
+        for thing in aspect.days.always.things if aspect.days.always else ():
             if carried_for_comfort(thing):
-                where.setdefault(thing.name, []).append(comfort_words.SCORES_OF[aspect.aspect])
-    if not where:
-        return ()
-    named = [
+                where.setdefault(thing.name, []).append(aspect.aspect)
+    each = [
         name if len(scores) == len(aspects) else f"{name} ({listing(scores)})"
         for name, scores in sorted(where.items())
     ]
-    return (
-        f"Always along on the scored days, and so beyond judging: {listing(named, at_most=8)}.",
-    )
-
-
-def _unused(aspects: Sequence[AspectGains]) -> tuple[str, ...]:
-    """What came along and was never taken out, as far as use is noted."""
-    names = comfort_words.unused_names(aspects)
-    if not names:
-        return ()
-    return (
-        f"Never taken out, as far as you noted, and so not judged: {quoted(names, at_most=8)}.",
-    )
+    named = listing(each, at_most=8)
+    return [f"Always along on the scored days, and so beyond judging: {named}."] if each else []
 
 
 def _from_to(shares: Sequence[float]) -> str:
@@ -159,7 +143,7 @@ def gain_by_weight_section(page: "ComfortPage") -> Section:
     if not gains:
         return Section.empty(heading, "a weighed comfort that was along on some scored days only")
     answer = [
-        f"With {comfort_words.gain_name(g)} a point of {comfort_words.SCORES_OF[g.aspect]} score "
+        f"With {comfort_words.gain_name(g)} a point of {g.aspect} score "
         f"weighed about {mass(_tens(per.value), display)} ({_range(per, display)})."
         for g in gains
         if g.verdict == "earned" and (per := g.g_per_point) is not None

@@ -3,14 +3,14 @@
 from collections.abc import Callable, Mapping, Sequence
 
 from ...display.tables import Table, decimal, measured, right, text, whole
-from ...display.words import Display, large_mass, number, small_mass
+from ...display.words import DASH, Display, large_mass, number, small_mass
 from ...stats.estimate import Estimate
 from .. import words as comfort_words
 from ..gain import Gain
 from ..next_swap import MOST_TRIPS_TO_SETTLE, Swap
 
 _WHAT = text("what", "Comfort", lambda g: comfort_words.gain_name(g, 2))
-_ASPECT = text("aspect", "Scores", lambda g: comfort_words.SCORES_OF[g.aspect].capitalize())
+_ASPECT = text("aspect", "Scores", lambda g: g.aspect.capitalize())
 _PER_POINT = {"g": "Grams", "oz": "Ounces"}
 
 
@@ -22,7 +22,10 @@ def shelf_table(
     def trips(gain: Gain) -> str:
         counts = [settle.get((gain.aspect, thing.item)) for thing in gain.bundle.things]
         fewest = min((n for n in counts if n is not None), default=None)
-        return comfort_words.settle_text(fewest, MOST_TRIPS_TO_SETTLE)
+        if fewest is None:
+            return DASH
+        most = MOST_TRIPS_TO_SETTLE
+        return f"over {most}" if fewest > most else str(fewest)
 
     columns = (
         _WHAT,
@@ -54,17 +57,13 @@ def weight_table(gains: Sequence[Gain], display: Display) -> Table:
     large, small = large_mass(display), small_mass(display)
     per_kg = _ratio(lambda g: g.points_per_kg, 1 / (1000 * large.factor), 1)
     per_point = _ratio(lambda g: g.g_per_point, small.factor, small.decimals)
+    a_point = f"{_PER_POINT[small.unit]} per point"
     columns = (
         _WHAT,
         _ASPECT,
         measured("weight", "Weight", small, of=lambda g: g.bundle.weight_g),
         right("per_kg", f"Points per {large.unit}, 90 % interval", of=per_kg),
-        right(
-            "per_point",
-            f"{_PER_POINT[small.unit]} per point, 90 % interval",
-            small.unit,
-            per_point,
-        ),
+        right("per_point", f"{a_point}, 90 % interval", small.unit, per_point),
     )
     return Table.of(columns, gains, "gain", caption="Gain by weight")
 

@@ -1,4 +1,5 @@
--- Every scored day or night of a trip that is no plan, with what the day was like. `usual_km` is the
+-- Every scored day or night of a trip that is no plan, by time, with what the day was like: the one
+-- place where those are chosen that count. `usual_km` is the
 -- median day of that way of travelling on which one moved, `usual_ascent_m` the median climb of one;
 -- a day without a distance on a trip that has some is a day without any, and without a climb where
 -- the trip has some. A low without a reading in the small hours is missing: it may have been colder.

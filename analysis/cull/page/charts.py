@@ -123,14 +123,10 @@ def _labels(
     lines = base.mark_rule(strokeWidth=0.8, stroke=SOFT_INK).encode(
         x=alt.X("high:Q"), x2=alt.X2("elbow"), y=alt.Y("weight:Q", scale=scale), y2=alt.Y2("place")
     )
-    at_the_end = {
-        "x": alt.X("at:Q"),
-        "y": alt.Y("place:Q", scale=scale),
-        "text": alt.Text("name:N"),
-    }
+    ends = base.encode(x=alt.X("at:Q"), y=alt.Y("place:Q", scale=scale), text=alt.Text("name:N"))
     look: dict[str, Any] = {"align": "left", "fontWeight": 600, "limit": layout.px - 130}
-    under = base.mark_text(**look, stroke=PAPER, strokeWidth=4, opacity=0.8).encode(**at_the_end)
-    return [lines, under, base.mark_text(**look, fill=INK).encode(**at_the_end)]
+    under = ends.mark_text(**look, stroke=PAPER, strokeWidth=4, opacity=0.8)
+    return [lines, under, ends.mark_text(**look, fill=INK)]
 
 
 def _apart(places: Sequence[float], room: float) -> list[float]:

@@ -47,7 +47,7 @@ def _checklists(page: "CullPage") -> tuple[Checklist, ...]:
     for j in due_for_a_check(by_verdict.get("kept_on_purpose", []), page.today):
         unchecked.setdefault(label(j.about.system), []).append(j.about.name)
     early = by_verdict.get("too_few_trips", []) + by_verdict.get("no_chance_yet", [])
-    silent = [j.about.name for j in by_verdict.get("owner_to_say", [])]
+    silent = listed([j.about.name for j in by_verdict.get("owner_to_say", [])])
 
     def dry_warm_words(j: Judged) -> str:
         return f"{mass(weight_g(cull, j), display)}, {meant_for(j.about.meaning, display)}"
@@ -56,27 +56,25 @@ def _checklists(page: "CullPage") -> tuple[Checklist, ...]:
         return "" if j.held else f"{count(j.more, 'more occasion')} would tell"
 
     tasks = {
-        "Do not use before it is mended": _shortened([Task(name) for name in page.broken]),
-        "Leave at home": _shortened(
-            [Task(i.name, mass(i.weight_g, display)) for i in leave if i.item not in by_weather]
-        ),
-        "Also leave at home where it is dry and warm; else take them": _shortened(
-            [Task(j.about.name, dry_warm_words(j)) for j in dry_warm]
-        ),
+        "Do not use before it is mended": [Task(name) for name in page.broken],
+        "Leave at home": [
+            Task(i.name, mass(i.weight_g, display)) for i in leave if i.item not in by_weather
+        ],
+        "Also leave at home where it is dry and warm; else take them": [
+            Task(j.about.name, dry_warm_words(j)) for j in dry_warm
+        ],
         "For the weather: see that these come along": [
             Task(when, listed(names_by_weight(cull, i))) for when, i in along.items() if i
         ],
         "Look over before it goes along: no check within a year": [
             Task(system, listed(names)) for system, names in unchecked.items()
         ],
-        "If you pack them, note whether they are used": _shortened(
-            [Task(j.about.name, wait(j)) for j in early]
-        ),
-        "Stay packed until gear.csv says what they are for": (
-            [Task(listed(silent))] if silent else []
-        ),
+        "If you pack them, note whether they are used": [
+            Task(j.about.name, wait(j)) for j in early
+        ],
+        "Stay packed until gear.csv says what they are for": [Task(silent)] if silent else [],
     }
-    return tuple(Checklist(heading, tuple(each)) for heading, each in tasks.items() if each)
+    return tuple(Checklist(heading, _shortened(each)) for heading, each in tasks.items() if each)
 
 
 def _shortened(tasks: Sequence[Task]) -> tuple[Task, ...]:

@@ -41,7 +41,7 @@ class CullPage:
                 *words.reader_notices(self.data, self.set_aside),
                 *trips_to_come.coming_notices(ahead),
             ),
-            words.answer_points(self.data, self.display),
+            tuple(words.answer_points(self.data, self.display)),
         )
 
     what_to_leave = sections.what_to_leave_section

@@ -16,6 +16,7 @@ from .trips_to_come import weather_source
 from .words import (
     IF_WEATHER,
     KIND_WORDS,
+    agreeing,
     how_sure,
     leave_headline,
     names_by_weight,
@@ -73,7 +74,7 @@ def _more(cull: Cull) -> list[str]:
     leave = {j.about.item for j in cull.judged if j.verdict == "leave"}
     beyond = names_by_weight(cull, set(answer.point.items) - leave)
     if beyond:
-        verb, of = ("is", "its verdict") if len(beyond) == 1 else ("are", "their verdicts")
+        verb, of = agreeing(beyond), agreeing(beyond, "its verdict", "their verdicts")
         sentences.append(
             f"{named(beyond)} {verb} not on the list by {of}, but part of the cheapest way to "
             "save so much."

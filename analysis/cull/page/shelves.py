@@ -16,10 +16,7 @@ from ...usage.verdicts import Judged
 from ...wear.checks import a_year_before
 from ..results import Cull
 from . import tables
-from .words import (
-    shelves,
-    weight_g,
-)
+from .words import agreeing, shelves, weight_g
 
 if TYPE_CHECKING:
     from .page import CullPage
@@ -48,7 +45,7 @@ def never_used_section(page: "CullPage") -> Section:
     first = f"{count(len(had), 'thing')} had {_its(had)} occasion and {_was(had)} never used"
     sentences = [sentence(first)]
     if insured:
-        sentences.append(f"{len(insured)} of them {_is(insured)} insurance, kept on purpose.")
+        sentences.append(f"{len(insured)} of them {agreeing(insured)} insurance, kept on purpose.")
     if idle:
         names = named([j.about.name for j in idle])
         sentences.append(f"{names} never had {_its(idle)} occasion, which is another matter.")
@@ -83,16 +80,12 @@ def _never_figure(had: Sequence[Judged], cull: Cull, display: Display) -> Figure
     )
 
 
-def _is(shelf: Sequence[Judged]) -> str:
-    return "is" if len(shelf) == 1 else "are"
+def _its(shelf: Sequence[Judged]) -> str:
+    return agreeing(shelf, "its", "their")
 
 
 def _was(shelf: Sequence[Judged]) -> str:
-    return "was" if len(shelf) == 1 else "were"
-
-
-def _its(shelf: Sequence[Judged]) -> str:
-    return "its" if len(shelf) == 1 else "their"
+    return agreeing(shelf, "was", "were")
 
 
 def insurance_section(page: "CullPage") -> Section:
@@ -103,8 +96,8 @@ def insurance_section(page: "CullPage") -> Section:
         return Section.empty(heading, "no insurance was carried")
     known = [g for j in shelf if (g := weight_g(cull, j)) is not None]
     weighs = f", {mass(sum(known), display, at_least=len(known) < len(shelf))}" if known else ""
-    stay = "stays" if len(shelf) == 1 else "stay"
-    first = f"{count(len(shelf), 'thing')}{weighs}, {_is(shelf)} carried on purpose and {stay}"
+    stay = agreeing(shelf, "stays", "stay")
+    first = f"{count(len(shelf), 'thing')}{weighs}, {agreeing(shelf)} carried on purpose and {stay}"
     needed = [j for j in shelf if j.counts.used]
     used = (f"{len(needed)} of them {_was(needed)} needed at least once.",) if needed else ()
     return Section(

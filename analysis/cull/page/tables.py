@@ -215,10 +215,7 @@ def figures_table(shelves: Mapping[str, Sequence[Judged]], cull: Cull, display: 
         right("interval", "Rate and interval", "%", interval),
         _share("next", "Next trip", lambda j: j.usage.need() if j.usage.rate.n else None),
         _hauled("per_use", "Carried per use", display, lambda j: j.usage.kg_km_per_use),
-        Column(
-            *("last", "Last used", "", "right", lambda day: f"{day:%Y-%m}"),
-            of=lambda j: j.usage.last_used_on,
-        ),
+        right("last", "Last used", of=lambda j: (on := j.usage.last_used_on) and f"{on:%Y-%m}"),
     )
     caption = "All verdicts and their figures"
     return Table.of(columns, _in_order(shelves), "thing", caption=caption, fold_after=0)

@@ -1,7 +1,7 @@
 """What the page of a season says: what to leave, what that may cost, what narrows the answer."""
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence, Sized
 
 from ....tripdata.units import OZ_G
 from ...display.cautions import LEAVING_CARE
@@ -15,7 +15,7 @@ from ...usage import held_words
 from ...usage.conditions import TripKind
 from ...usage.keep_rules import FEWEST_JUDGED, TOO_MANY_COLD
 from ...usage.verdicts import Judged
-from ..results import Answer, Cull, LeftItem
+from ..results import Cull, LeftItem
 
 CLOSE = 0.6  # in fewer of the answers that were tried, a thing might as well stay
 KIND_WORDS: Mapping[TripKind, str] = {
@@ -44,6 +44,11 @@ def shelves(cull: Cull) -> dict[str, list[Judged]]:
     for judged in sorted(cull.judged, key=lambda j: (-(weight_g(cull, j) or 0), j.about.item)):
         by_verdict.setdefault(judged.verdict or "given_up", []).append(judged)
     return by_verdict
+
+
+def agreeing(things: Sized, one: str = "is", many: str = "are") -> str:
+    """Return the word that goes with so many things."""
+    return one if len(things) == 1 else many
 
 
 def weight_g(cull: Cull, judged: Judged) -> float | None:
@@ -144,13 +149,11 @@ def held_notices(cull: Cull) -> tuple[str, ...]:
 
 def scope_lines(cull: Cull, display: Display) -> tuple[str, ...]:
     """Return what was looked back on."""
-    scoped = cull.usage.scoped
-    base = cull.base
-    about = [scoped.text]
-    if base.grams is not None:
-        usual = mass(base.grams, display, at_least=base.at_least)
-        about.append(_usual(usual, base.trips, [t.mode for t in scoped.trips if t.nights]))
-    return tuple(about)
+    scoped, base = cull.usage.scoped, cull.base
+    if base.grams is None:
+        return (scoped.text,)
+    usual = mass(base.grams, display, at_least=base.at_least)
+    return scoped.text, _usual(usual, base.trips, [t.mode for t in scoped.trips if t.nights])
 
 
 def _usual(grams: str, trips: int, modes: Sequence[str | None]) -> str:
@@ -183,10 +186,8 @@ def _of_the_data(cull: Cull, set_aside: int) -> tuple[str, ...]:
             "never as unused."
         )
     if cull.unweighed:
-        verb = "has" if len(cull.unweighed) == 1 else "have"
-        sentences.append(
-            f"{named(cull.unweighed)} {verb} no weight yet and cannot be part of a saving."
-        )
+        names, have = named(cull.unweighed), agreeing(cull.unweighed, "has", "have")
+        sentences.append(f"{names} {have} no weight yet and cannot be part of a saving.")
     if cull.wish.undecided:
         sentences.append(
             "What had too few occasions, or none, was asked in. Of things without an occasion the "
@@ -195,57 +196,32 @@ def _of_the_data(cull: Cull, set_aside: int) -> tuple[str, ...]:
     return tuple(sentences)
 
 
-def answer_points(cull: Cull, display: Display) -> tuple[Point, ...]:
-    """Return the answer in short."""
-    by_verdict = shelves(cull)
-    answers = [
-        Point("Leave at home", leave_headline(cull, display), _left_names(cull.answer, cull))
-    ]
-    silent = by_verdict.get("owner_to_say", [])
-    if silent:
-        verb = "waits" if len(silent) == 1 else "wait"
-        names = named([j.about.name for j in silent])
-        answers.append(
-            Point(
-                "For you to say",
-                f"{count(len(silent), 'thing')} {verb} for a word from you on what they are for.",
-                sentence(names),
-            )
+def answer_points(cull: Cull, display: Display) -> Iterator[Point]:
+    """Give the answer in short."""
+    by_verdict, left = shelves(cull), cull.answer.left
+    names = sentence(listed(names_by_weight(cull, cull.answer.point.items))) if left else ""
+    yield Point("Leave at home", leave_headline(cull, display), names)
+    if silent := by_verdict.get("owner_to_say", []):
+        wait = f"{count(len(silent), 'thing')} {agreeing(silent, 'waits', 'wait')}"
+        yield Point(
+            "For you to say",
+            f"{wait} for a word from you on what they are for.",
+            sentence(named([j.about.name for j in silent])),
         )
-    never = [j for j in cull.judged if j.verdict and j.counts.never_used]
-    if never:
-        insurance = sum(j.about.insurance for j in never)
-        more = f"{insurance} of them {_be(insurance)} insurance, kept on purpose."
-        many = sum(j.verdict is not None for j in cull.judged)
-        answers.append(
-            Point(
-                "Never used",
-                f"{len(never)} of the {many} things still owned that came along were never used.",
-                more if insurance else "",
-            )
+    owned = [j for j in cull.judged if j.verdict is not None]
+    if never := [j for j in owned if j.counts.never_used]:
+        insured = [j for j in never if j.about.insurance]
+        more = f"{len(insured)} of them {agreeing(insured)} insurance, kept on purpose."
+        yield Point(
+            "Never used",
+            f"{len(never)} of the {len(owned)} things still owned that came along were never used.",
+            more if insured else "",
         )
-    early = by_verdict.get("too_few_trips", []) + by_verdict.get("no_chance_yet", [])
-    if early:
-        answers.append(
-            Point(
-                "Too early to say",
-                sentence(named([j.about.name for j in early])),
-                "More trips would tell: see below how many.",
-            )
-        )
-    if cull.answer.left:
-        answers.append(Point("How sure", *how_sure(cull.answer.left)))
-    return tuple(answers)
-
-
-def _be(n: int) -> str:
-    return "is" if n == 1 else "are"
-
-
-def _left_names(answer: Answer, cull: Cull) -> str:
-    if not answer.left:
-        return ""
-    return sentence(listed(names_by_weight(cull, answer.point.items)))
+    if early := by_verdict.get("too_few_trips", []) + by_verdict.get("no_chance_yet", []):
+        names = sentence(named([j.about.name for j in early]))
+        yield Point("Too early to say", names, "More trips would tell: see below how many.")
+    if left:
+        yield Point("How sure", *how_sure(left))
 
 
 def how_sure(left: Sequence[LeftItem]) -> tuple[str, str]:
@@ -253,9 +229,8 @@ def how_sure(left: Sequence[LeftItem]) -> tuple[str, str]:
     least = min(left, key=lambda item: (item.inclusion, item.item))
     close = [item.name for item in left if item.inclusion < CLOSE]
     if close:
-        verb = "is" if len(close) == 1 else "are"
         return (
-            f"{named(close)} {verb} a close call.",
+            f"{named(close)} {agreeing(close)} a close call.",
             "With rates, weather and costs varied, other things came out about as well.",
         )
     share = "every one" if least.inclusion >= 1 else percent(least.inclusion)

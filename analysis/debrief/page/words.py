@@ -12,9 +12,9 @@ from ...display.words import Display, Scale, count, degrees, mass, sentence
 from ...store.rows import Record
 from ...store.scope import BY_MODE
 from ...store.set_aside import set_aside_notice
+from ...wear.chores import Chore
 from ...wear.words import SEVERITY_WORDS
 from ..changes import Changes
-from ..chores import Chore
 from ..facts import Debrief
 from ..nights import TripNight
 

@@ -1,9 +1,9 @@
 -- What travelled in every item that a carried row names as its bag, by its short name or its name, on
--- any trip, plans among them.
+-- any trip, plans among them; with $trips on those alone.
 WITH packed AS (
   SELECT DISTINCT lower(nfc_normalize(bag)) AS bag, item
   FROM stg_carried
-  WHERE bag IS NOT NULL
+  WHERE bag IS NOT NULL AND ($trips IS NULL OR trip = ANY(CAST($trips AS VARCHAR[])))
 ),
 keyed AS (
   SELECT DISTINCT unnest([bag, replace(bag, ' ', '-')]) AS bag, item

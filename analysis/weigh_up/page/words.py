@@ -126,13 +126,20 @@ def worn_and_packed(weighed: WeighUp) -> list[tuple[str, float]]:
 
 
 def bag_words(bags: Bags, display: Display) -> tuple[str, ...]:
-    """Which bag is heaviest, how sides differ, and what is over its limit."""
+    """Which bag is heaviest, how sides differ, what is heavy and high, what is over a limit."""
     sentences = []
     if bags.loads:
         first = bags.loads[0]
         holds = mass(first.contents_mg / 1000, display, at_least=first.unweighed > 0)
         sentences.append(f"“{first.name}” holds most: {holds}.")
     sentences += [_sides(*pair, display) for pair in bags.pairs]
+    sentences += [
+        f"“{load.name}” sits high or far out and holds "
+        f"{mass(load.contents_mg / 1000, display)}; the heaviest in it is “{load.heaviest}” at "
+        f"{mass(load.heaviest_mg / 1000, display)}."
+        for load in bags.loads
+        if load.high and load.heaviest_mg
+    ]
     over = [load for load in bags.loads if load.limit_mg and load.contents_mg > load.limit_mg]
     sentences += [
         f"“{load.name}” is over your limit of {mass((load.limit_mg or 0) / 1000, display)} by "

@@ -12,6 +12,7 @@ SELECT
       (month(start_on) % 12 // 3 + CASE WHEN latitude < 0 THEN 2 ELSE 0 END) % 4 + 1
     ] AS season,
   mode,
+  people,
   place,
   latitude,
   longitude,

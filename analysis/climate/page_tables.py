@@ -5,13 +5,7 @@ from dataclasses import asdict
 
 from ..display import tables, words
 from ..display.tables import Column, Table
-from ..display.words import (
-    Display,
-    distance_scale,
-    height_scale,
-    temperature_scale,
-    temperature_step,
-)
+from ..display.words import Display, temperature_scale
 from .normals import NightContext
 from .outlook import OutlookNight
 from .station_choice import StationChoice
@@ -28,21 +22,21 @@ def night_table(nights: Sequence[NightContext], display: Display) -> Table:
         _NIGHT,
         tables.measured("low_c", "Low", scale),
         tables.measured("normal_low_c", "Usual", scale),
-        tables.measured("anomaly_c", "Apart", temperature_step(display), signed=True),
+        tables.measured("anomaly_c", "Apart", words.temperature_step(display), signed=True),
     ]
     if any(night.percentile is not None for night in nights):
         columns.append(Column("percentile", "As cold", "of 100", "right", of_a_hundred))
-    return Table.of(columns, [asdict(night) for night in nights], "night", fold_after=7)
+    return Table.of(columns, nights, "night", fold_after=7)
 
 
 def outlook_table(nights: Sequence[OutlookNight], below: str, display: Display) -> Table:
     """Each night to come: the usual low, and the chance of one below the threshold, as told."""
-    scale = temperature_scale(display)
-    columns: list[Column] = [_NIGHT, tables.measured("normal_low_c", "Usual low", scale)]
-    rows = [{**asdict(night), "chance": night_chance(night)} for night in nights]
-    if any(row["chance"] is not None for row in rows):
-        columns.append(Column("chance", f"Below {below}", align="right"))
-    return Table.of(columns, rows, "night", fold_after=7)
+    columns = (
+        _NIGHT,
+        tables.measured("normal_low_c", "Usual low", temperature_scale(display)),
+        tables.right("chance", f"Below {below}", of=night_chance),
+    )
+    return Table.of(columns, nights, "night", fold_after=7).without_blank("chance")
 
 
 def too_cold_table(
@@ -67,7 +61,9 @@ def station_table(served: Sequence[tuple[str, StationChoice]], display: Display)
     columns = (
         tables.text("trip", "Trip"),
         Column("name", "Station", write=station_name),
-        tables.measured("distance_km", "Away", distance_scale(display, 0)),
-        tables.measured("height_difference_m", "Camp above it", height_scale(display), signed=True),
+        tables.measured("distance_km", "Away", words.distance_scale(display, 0)),
+        tables.measured(
+            "height_difference_m", "Camp above it", words.height_scale(display), signed=True
+        ),
     )
     return Table.of(columns, rows, "trip")

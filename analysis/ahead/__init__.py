@@ -1,0 +1,11 @@
+"""What a coming trip takes: what to pack, how much of it, how cold, and what may be forgotten.
+
+It gets a plan (or any trip, asked as on the day it began) and all trips over before its start. It
+answers with amounts of what is eaten, burnt or charged, each with an interval; with things that
+like trips had along and the list lacks; and with the chance of a too cold night in each sleep set
+owned.
+
+`plan` is the trip ahead, `likeness` the trips like it; `needs` and `energy` are the amounts,
+`needs_words` what to know of them, `forgotten` what may be missing; `results` has what they hand
+on, `outputs` the tables, `page` tells it.
+"""

@@ -1,0 +1,158 @@
+"""How likely such a trip has each thing along, from the trips that are like it."""
+
+import math
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from ..stats.beta_binomial import Pool
+from ..store.rows import Record
+from .packing import heirs_at_hand
+from .results import LikeTrip
+
+RARELY_TOGETHER = 0.2
+"""One for another: at most on so many of the trips with the one the other came along, too."""
+BY_CHANCE = 0.05
+"""And so few together would come about by chance on fewer than so many logbooks."""
+
+
+@dataclass(frozen=True, slots=True)
+class Along:
+    """One thing at hand on the like trips that have a list.
+
+    ``had``: on so many of ``of`` trips it came along, or what it took over from did; ``of`` are
+    those on which one of them was at hand. ``inherited`` of ``had``: what it took over from alone
+    did. ``chance``: posterior mean of its share. ``weight_had`` and ``weight_of`` are what that
+    rests on, each trip by its likeness.
+    """
+
+    item: str
+    had: int
+    of: int
+    inherited: int
+    weight_had: float
+    weight_of: float
+    chance: float
+
+
+class LikeLists:
+    """The lists of like trips, and what they tell of each thing at hand when the trip begins.
+
+    A share is pooled within its system by the Beta-binomial of `stats.beta_binomial`; a trip counts
+    by its likeness, as a part of a trip. What is no longer at hand hands its trips to what took
+    over from it. A trip counts from the day of purchase on; where that is blank, after the first
+    trip of all that had the thing along, since before that it may not have been there (of the first
+    trip of the log it was, and a thing that never came along was there all the time).
+    """
+
+    def __init__(
+        self,
+        gear: Mapping[str, Record],
+        like: Sequence[LikeTrip],
+        lists: Mapping[str, Collection[str]],
+        before: Sequence[tuple[str, date]],
+    ) -> None:
+        """Take ``gear``: rows of ``ahead/gear_then`` by item; ``like``: the like trips.
+
+        ``lists``: what each trip before had along, by trip; ``before``: those trips, the latest
+        last, with the day on which each began.
+        """
+        self._gear, self._lists = gear, lists
+        self.like = tuple(trip for trip in like if trip.listed)
+        logged = [(trip, on) for trip, on in before if lists.get(trip)]
+        self._begins = logged[0][1] if logged else date.max
+        self._first: dict[str, tuple[str, date]] = {}
+        for trip, on in logged:
+            for item in lists[trip]:
+                self._first.setdefault(item, (trip, on))
+        self.before_it: dict[str, frozenset[str]] = {i: frozenset() for i in gear}
+        for old, heirs in heirs_at_hand(gear).items():
+            for item in heirs:
+                self.before_it[item] |= {old}
+        self.at_hand = {item for item, row in gear.items() if row["at_hand"]}
+        counted = {item: self._count(item) for item in sorted(self.at_hand)}
+        self._pools = {
+            system: Pool([c[3] for c in of_system], [c[4] for c in of_system])
+            for system in sorted({gear[i]["system"] for i in self.at_hand})
+            for of_system in [[c for i, c in counted.items() if gear[i]["system"] == system]]
+        }
+        self.of = {i: Along(i, *c, self._chance(i, c[3], c[4])) for i, c in counted.items()}
+
+    def _chance(self, item: str, had: float, of: float) -> float:
+        return float(self._pools[self._gear[item]["system"]].mean(had, of)[0])
+
+    def _count(self, item: str) -> tuple[int, int, int, float, float]:
+        """`Along` without item and chance."""
+        line = {item, *self.before_it[item]}
+        had, of, inherited = 0, 0, 0
+        weight_had, weight_of = 0.0, 0.0
+        for trip in self.like:
+            there = line & set(self._lists[trip.trip])
+            if not there and not any(self._was_there(i, trip) for i in line):
+                continue
+            had, of = had + bool(there), of + 1
+            inherited += bool(there) and item not in there
+            if not self._is_first(line, trip):
+                weight_had += trip.likeness if there else 0.0
+                weight_of += trip.likeness
+        return had, of, inherited, weight_had, weight_of
+
+    def _was_there(self, item: str, trip: LikeTrip) -> bool:
+        row = self._gear[item]
+        if row["retired_on"] is not None and row["retired_on"] <= trip.start_on:
+            return False
+        if row["bought_on"] is not None:
+            return bool(row["bought_on"] <= trip.start_on)
+        return item not in self._first or self._first[item][1] <= trip.start_on
+
+    def _is_first(self, line: Collection[str], trip: LikeTrip) -> bool:
+        """Whether the trip is the one by which alone it is known that the thing was there."""
+        if any(self._gear[i]["bought_on"] is not None for i in line):
+            return False
+        firsts = [self._first[i] for i in line if i in self._first]
+        first = min(firsts, key=lambda one: one[1], default=("", self._begins))
+        return first[0] == trip.trip and first[1] > self._begins
+
+    def either(self, items: Collection[str]) -> tuple[int, int, float]:
+        """On how many of the like trips any of the things came along, and the chance of that.
+
+        The things are of one system; the chance is pooled in it like a thing's own.
+        """
+        lines = set(items).union(*(self.before_it[i] for i in items))
+        had = [trip for trip in self.like if lines & set(self._lists[trip.trip])]
+        weight = sum(trip.likeness for trip in self.like)
+        chance = self._chance(min(items), sum(trip.likeness for trip in had), weight)
+        return len(had), len(self.like), chance
+
+    def one_for_another(self, item: str, other: str) -> bool:
+        """Whether two things of a system stand in for each other: hardly ever are both along.
+
+        With ``other`` along, ``item`` came along on a fifth of the trips at most, of all before and
+        of the like ones, and of all less often than without it by more than chance (one-sided
+        binomial, 5 %; its share without the other with half a trip added to either side).
+        """
+        if item == other or self._gear[item]["system"] != self._gear[other]["system"]:
+            return False
+        mine, its = ({i, *self.before_it[i]} for i in (item, other))
+        like = [self._lists[trip.trip] for trip in self.like]
+        for lists in (list(self._lists.values()), like):
+            with_other = [bool(mine & set(one)) for one in lists if its & set(one)]
+            if sum(with_other) > RARELY_TOGETHER * len(with_other):
+                return False
+        every = [(bool(mine & set(one)), bool(its & set(one))) for one in self._lists.values()]
+        with_other = [had for had, other_had in every if other_had]
+        alone = [had for had, other_had in every if not other_had]
+        share = (sum(alone) + 0.5) / (len(alone) + 1)
+        return _at_most(sum(with_other), len(with_other), share) < BY_CHANCE
+
+    def had_system(self, system: str) -> int:
+        """On how many of the like trips anything of a system came along."""
+        return sum(
+            any(self._gear[i]["system"] == system for i in self._lists[trip.trip])
+            for trip in self.like
+        )
+
+
+def _at_most(k: int, n: int, share: float) -> float:
+    """P(at most k of n), each with that share."""
+    return sum(math.comb(n, i) * share**i * (1 - share) ** (n - i) for i in range(k + 1))

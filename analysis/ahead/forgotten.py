@@ -1,0 +1,304 @@
+"""What the list of the trip ahead may lack: things that such trips had along, ranked by regret."""
+
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from ...tripdata.names import folded, slug
+from ..store.rows import Record, Store, ask
+from ..store.settings import settings_of
+from ..usage.conditions import Meaning
+from ..usage.items import Item, Usage
+from ..usage.verdicts import cost_of
+from . import missing_words as words
+from .along import LikeLists
+from .results import MayBeMissing, TripAhead, Why
+from .stays_home import StaysHome, scoped_before, stays_at_home
+
+NEARLY_ALWAYS = 0.7
+"""From so high a chance of being along on a thing is named for that alone."""
+FEWEST_TRIPS = 2
+"""On so many like trips at least it, or something of its system, must have been along."""
+AT_MOST = 12
+_WISHED_TWICE = 2
+
+
+def forgotten_of(
+    store: Store, ahead: TripAhead, home: StaysHome | None = None
+) -> tuple[MayBeMissing, ...]:
+    """What may be missing from the trip's list, the largest expected regret first, at most twelve.
+
+    Of what is at hand when the trip begins, is not on its list and not let go by the cull for it
+    (``home``, by default asked anew). A thing is named for the first of these that holds: something
+    on the list needs it (then p_along is 1); every like trip had something of its system and the
+    list has nothing (of these things the likeliest); its chance of being along (`along`) is .7 or
+    more, or that of it and others that stand in for it; it was missed on a like trip. At least two
+    like trips, and two in three, must have had it. What was wished for twice and is not owned comes last, without
+    figures. Nothing is missing from an empty list.
+
+    Not named: what has its successor, its predecessor or a stand-in on the list (unless something
+    needs it), and borrowed things that on like trips only others carried.
+    """
+    if not ahead.listed:
+        return ()
+    asked = _asked(store, ahead, stays_at_home(store, ahead) if home is None else home)
+    regret = settings_of(store).regret
+    named = [
+        _weighed(asked, item, why, reason, regret)
+        for item, (why, reason) in _reasons(asked).items()
+    ]
+    named.sort(key=lambda one: (-(one.expected_regret or 0.0), one.item))
+    wished = [
+        MayBeMissing(0, None, what, "wished", reason, None, None, None)
+        for what, reason in _unowned(asked)
+    ]
+    every = [*named, *wished][:AT_MOST]
+    return tuple(replace(one, rank=rank) for rank, one in enumerate(every, start=1))
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """What bears on the question.
+
+    ``listed``: items on the list. ``borne``: borrowed things that only others carried. ``wishes``:
+    rows of ``ahead/wishes_before``. ``line``: by item everything before it in `replaces`.
+    """
+
+    gear: Mapping[str, Record]
+    listed: frozenset[str]
+    borne: frozenset[str]
+    known: LikeLists
+    home: StaysHome
+    wishes: Sequence[Record]
+    line: Mapping[str, frozenset[str]]
+
+    def name(self, item: str) -> str:
+        return str(self.gear[item]["name"])
+
+    def related(self, item: str, others: Iterable[str]) -> bool:
+        """Whether one of the others took over from it, or it from one of them."""
+        return any(o in self.line[item] or item in self.line[o] for o in others)
+
+
+def _asked(store: Store, ahead: TripAhead, home: StaysHome) -> _Asked:
+    gear = {row["item"]: row for row in ask(store, "ahead/gear_then", trip=ahead.trip.trip)}
+    before = scoped_before(store, ahead.trip)
+    rows = ask(store, "ahead/lists_of", trips=before.names)
+    lists: dict[str, set[str]] = {}
+    for row in rows:
+        lists.setdefault(row["trip"], set()).add(row["item"])
+    like = {trip.trip for trip in ahead.like}
+    mine = {row["item"] for row in rows if row["trip"] in like and row["carried_by"] is None}
+    known = LikeLists(gear, ahead.like, lists, [(t.trip, t.start_on) for t in before.trips])
+    return _Asked(
+        gear,
+        frozenset(thing.item for thing in ahead.listed),
+        frozenset(i for i, row in gear.items() if row["owner"] is not None and i not in mine),
+        known,
+        home,
+        ask(store, "ahead/wishes_before", trips=before.names),
+        {item: _before(item, gear) for item in gear},
+    )
+
+
+def _before(item: str, gear: Mapping[str, Record]) -> frozenset[str]:
+    line: set[str] = set()
+    left = list(gear[item]["replaces"])
+    while left:
+        old = left.pop()
+        if old in gear and old != item and old not in line:
+            line.add(old)
+            left += gear[old]["replaces"]
+    return frozenset(line)
+
+
+def _reasons(asked: _Asked) -> dict[str, tuple[Why, str]]:
+    """What is named and why, by item."""
+    known, listed = asked.known, asked.listed
+    needed = _needed(asked)
+    gone = (asked.home.items | asked.borne) - needed.keys()
+    owned_listed = sorted(listed & known.at_hand)
+    open_ = [
+        item
+        for item in sorted(known.at_hand - listed - gone)
+        if item in needed
+        or not (
+            asked.related(item, owned_listed)
+            or any(known.one_for_another(item, other) for other in owned_listed)
+        )
+    ]
+    system = _system_missing(asked, open_)
+    missed = _missed(asked)
+    reasons: dict[str, tuple[Why, str]] = {}
+    for item in open_:
+        along = known.of[item]
+        if item in needed:
+            user = needed[item]
+            reasons[item] = "needed_by", words.needed_by(asked.name(user), user in listed, along)
+        elif item in system:
+            reasons[item] = (
+                "system",
+                words.system_missing(asked.gear[item]["system"], len(known.like)),
+            )
+        elif along.chance >= NEARLY_ALWAYS and _often(along.had, along.of):
+            reasons[item] = _nearly_always(asked, item)
+        elif others := _stand_ins(asked, item, open_):
+            had, of, _ = known.either([item, *others])
+            names = [asked.name(other) for other in others]
+            reasons[item] = "like_trips", words.like_trips_had_either(had, of, names)
+        elif item in missed:
+            reasons[item] = "missed", words.missed_on(missed[item])
+    return reasons
+
+
+def _needed(asked: _Asked) -> dict[str, str]:
+    """What things on the list need, and what that needs, and is not on it; by item its user.
+
+    Where it is no longer at hand what took over from it does; where either is on the list nothing
+    is missing.
+    """
+    known = asked.known
+    owned_listed = asked.listed & known.at_hand
+    needed: dict[str, str] = {}
+    users = sorted(asked.listed)
+    while users:
+        user = users.pop(0)
+        for item in sorted(set(asked.gear[user]["needs"]) & asked.gear.keys()):
+            does = [item] if item in known.at_hand else _heirs(known, item)
+            served = any(one in asked.listed | needed.keys() for one in does)
+            if does and not served and not asked.related(does[0], owned_listed):
+                needed[does[0]] = user
+                users.append(does[0])
+    return needed
+
+
+def _heirs(known: LikeLists, item: str) -> list[str]:
+    return [heir for heir in sorted(known.at_hand) if item in known.before_it[heir]]
+
+
+def _system_missing(asked: _Asked, among: Collection[str]) -> frozenset[str]:
+    """Of every system that all like trips had and the list lacks, the likeliest thing."""
+    known = asked.known
+    if len(known.like) < FEWEST_TRIPS:
+        return frozenset()
+    listed = {asked.gear[item]["system"] for item in asked.listed}
+    most: dict[str, str] = {}
+    for item in sorted(among, key=lambda i: (-known.of[i].chance, i)):
+        system = asked.gear[item]["system"]
+        if system not in listed and known.had_system(system) == len(known.like):
+            most.setdefault(system, item)
+    return frozenset(most.values())
+
+
+def _often(had: int, of: int) -> bool:
+    """Whether so many trips are enough to go by: two, and two in three, however alike they are."""
+    return had >= FEWEST_TRIPS and 3 * had >= 2 * of
+
+
+def _nearly_always(asked: _Asked, item: str) -> tuple[Why, str]:
+    known = asked.known
+    along = known.of[item]
+    before = sorted(known.before_it[item])
+    if given_up := [asked.name(old) for old in before if old in asked.listed]:
+        return "successor", words.took_over_from_listed(given_up)
+    if 2 * along.inherited > along.had:
+        return "successor", words.took_over(along, [asked.name(old) for old in before])
+    return "like_trips", words.like_trips_had(along, len(known.like))
+
+
+def _stand_ins(asked: _Asked, item: str, among: Collection[str]) -> list[str]:
+    """Others, none of them on the list either, of which like trips nearly always had it or one.
+
+    Empty where one of those is likelier to be along, which is named in its place.
+    """
+    known = asked.known
+    others = [
+        other
+        for other in among
+        if known.one_for_another(item, other) or known.one_for_another(other, item)
+    ]
+    if not others:
+        return []
+    first = min([item, *others], key=lambda i: (-known.of[i].chance, i))
+    had, of, chance = known.either([item, *others])
+    enough = first == item and chance >= NEARLY_ALWAYS and _often(had, of)
+    return others if enough else []
+
+
+def _missed(asked: _Asked) -> dict[str, list[str]]:
+    """By thing at hand the titles of like trips on which it stayed at home and was missed."""
+    like = {trip.trip for trip in asked.known.like}
+    missed: dict[str, list[str]] = {}
+    for row in asked.wishes:
+        item = row["item"] if row["item"] is not None else _called(asked, row["what"])
+        if item is None or row["trip"] not in like or row["went_along"]:
+            continue
+        known = asked.known
+        for one in [item] if item in known.at_hand else _heirs(known, item):
+            titles = missed.setdefault(one, [])
+            titles += [row["title"]] if row["title"] not in titles else []
+    return missed
+
+
+def _unowned(asked: _Asked) -> list[tuple[str, str]]:
+    """What was wished for twice and is not owned, the most often first, with the sentence."""
+    wishes: dict[str, list[Record]] = {}
+    for row in asked.wishes:
+        if row["item"] is None and row["what"] and _called(asked, row["what"]) is None:
+            wishes.setdefault(folded(slug(row["what"])), []).append(row)
+    often = [rows for rows in wishes.values() if len(rows) >= _WISHED_TWICE]
+    often.sort(key=lambda rows: (-len(rows), rows[-1]["what"]))
+    return [(rows[-1]["what"], words.wished_for([r["title"] for r in rows])) for rows in often]
+
+
+def _called(asked: _Asked, what: str) -> str | None:
+    """The thing at hand that is called so, by its item or name."""
+    key = folded(slug(what))
+    return next(
+        (
+            item
+            for item in sorted(asked.known.at_hand)
+            if key in (folded(item), folded(slug(asked.name(item))))
+        ),
+        None,
+    )
+
+
+def _weighed(
+    asked: _Asked, item: str, why: Why, reason: str, regret: Mapping[str, float]
+) -> MayBeMissing:
+    """A thing with its figures, not yet ranked. ``regret``: the owner's costs by system."""
+    row = asked.gear[item]
+    p_along = 1.0 if why == "needed_by" else asked.known.of[item].chance
+    p_needed = _p_needed(asked, row)
+    expected = round(p_along * p_needed * cost_of(_about(row), regret), 9)
+    return MayBeMissing(0, item, row["name"], why, reason, p_along, p_needed, expected)
+
+
+def _p_needed(asked: _Asked, row: Record) -> float:
+    """P(needed on the trip): 1 for insurance and where no record says whether it was used.
+
+    A thing's own uses and occasions, with those of what it took over from, pooled in its system
+    over all trips before, times the chance of the weather that it is meant for (`usage`).
+    """
+    used: Usage | None = asked.home.usage
+    if row["insurance"] or used is None:
+        return 1.0
+    line = {row["item"], *asked.known.before_it[row["item"]]}
+    records = [u for u in used.items if u.about.item in line]
+    if not any(u.counts.logged or u.counts.wished for u in records):
+        return 1.0
+    n, k = sum(u.rate.n for u in records), sum(u.rate.used for u in records)
+    rate = float(used.pools[row["system"]].mean(k, n)[0])
+    p = used.odds.chance(Meaning.of(row["meant_for"], row["cold_below_c"]))
+    return p * rate + (1 - p) * max(u.rate_besides for u in records)
+
+
+def _about(row: Record) -> Item:
+    mg = row["weight_mg"]
+    same = {name: row[name] for name in Item.__slots__ if name in row and name != "needs"}
+    return Item(
+        **same,
+        weight_g=None if mg is None else mg / 1000,
+        meaning=Meaning.of(row["meant_for"], row["cold_below_c"]),
+        needs=tuple(row["needs"]),
+    )

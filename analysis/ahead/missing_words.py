@@ -1,0 +1,73 @@
+"""Why a thing may be missing from a list, in one plain sentence."""
+
+from collections.abc import Sequence
+
+from ..display.words import count, listing
+from .along import Along
+
+NOTHING_LISTED = (
+    "“{title}” has nothing on its list, so nothing can be missing from it: `tarebook new LOGBOOK "
+    "--trip {trip}` fills it from a like trip."
+)
+NO_LIKE_TRIP = (
+    "No trip like “{title}” with a list was over before it begins: only what its things need, and "
+    "what was wished for, is named."
+)
+
+
+def in_quotes(names: Sequence[str]) -> str:
+    """Return "“Mug” and “Rope, 10 m”"; four names at most."""
+    return listing([f"“{name}”" for name in names], at_most=4)
+
+
+def like_trips_had(along: Along, trips: int) -> str:
+    """Return "8 of 9 like trips had it."; ``trips``: like trips with a list, before it too."""
+    since = "" if along.of == trips else " since you have it"
+    replaced = " or what it replaced" if along.inherited else ""
+    return f"{_share(along.had, along.of)}{since} had it{replaced}."
+
+
+def like_trips_had_either(had: int, of: int, others: Sequence[str]) -> str:
+    """Return "9 of 9 like trips had it or “Pot”."."""
+    return f"{_share(had, of)} had it or {in_quotes(others)}."
+
+
+def took_over(along: Along, from_names: Sequence[str]) -> str:
+    """Return that what it took over from was along on like trips."""
+    return f"It took over from {in_quotes(from_names)}: {_share(along.had, along.of)} had that."
+
+
+def took_over_from_listed(from_names: Sequence[str]) -> str:
+    """Return that what it took over from is still on the list, though given up."""
+    verb = "is" if len(from_names) == 1 else "are"
+    return f"{in_quotes(from_names)} {verb} on the list, but given up; this took over."
+
+
+def needed_by(user: str, is_listed: bool, along: Along) -> str:
+    """Return which thing needs it, whether that may be missing itself, and who had it along."""
+    missing = "" if is_listed else ", and may be missing, too"
+    had = f"; {_share(along.had, along.of)} had it" if along.had else ""
+    return f"“{user}” needs it{missing}{had}."
+
+
+def system_missing(system: str, trips: int) -> str:
+    """Return that every like trip had something of a system and this one has nothing."""
+    words = system.replace("_", " ")
+    return f"{_share(trips, trips)} had something of {words}; this list has nothing of it."
+
+
+def missed_on(titles: Sequence[str]) -> str:
+    """Return on which trips it was missed, the latest last."""
+    if len(titles) == 1:
+        return f"You missed it on “{titles[0]}”."
+    return f"You missed it on {count(len(titles), 'trip')}, last on “{titles[-1]}”."
+
+
+def wished_for(titles: Sequence[str]) -> str:
+    """Return how often it was wished for, the latest trip last."""
+    times = "twice" if len(titles) == 2 else f"{len(titles)} times"
+    return f"You wished for it {times}, last on “{titles[-1]}”; you do not own it."
+
+
+def _share(had: int, of: int) -> str:
+    return f"{had} of {of} like trips"

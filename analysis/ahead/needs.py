@@ -1,0 +1,212 @@
+"""How much of each consumable a trip takes, from what was taken and brought home before it.
+
+Used is what was taken less what came home, of all people of a trip, whoever carried it and from
+whatever day. Where nothing came home the need was at least that; where it is not noted what came
+home, or a row is not weighed, the trip is left out. What a person needs a day, or a night, is
+fitted by `log_need`. Water is never among it, nor what is insurance: a reserve is not to be used.
+"""
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+from statistics import median
+
+from ..display.words import label
+from ..stats.constants import LEVEL, TAILS
+from ..stats.estimate import Estimate
+from ..store.rows import Record, Store, ask
+from .results import Need, TripAhead
+
+FOOD_G_A_DAY = 700.0
+"""Dry food a person eats a day (common practice, no published source)."""
+FUEL_G_A_NIGHT = 20.0
+"""Gas a person burns a night with hot meals (common practice, no published source). 1 l of water
+from 10 to 100 °C takes 377 kJ, which is 16.4 g at 46 MJ/kg and an efficiency of 50 % (constants
+from memory): about a litre and a quarter."""
+BY_NIGHTS = ("cook", "fire", "light")
+"""What is used evening by evening; all else goes by days."""
+OWN_SPREAD = 1.0
+"""On the logarithm, where nothing is common practice: nine in ten needs lie between a fifth and
+five times of what the owner usually takes."""
+FEWEST_TRIPS = 3
+"""Known trips before anything is forecast of what has no common practice."""
+_FAR_OFF = 4.5
+"""What is usually taken is so many times more or less than common practice: it is something else.
+Three standard deviations of the prior."""
+_MOSTLY, _LITTLE = 0.5, 0.1
+_SHARES = (TAILS[0], 0.5, TAILS[1], 0.9)
+_STEP_G = 10
+
+
+@dataclass(frozen=True, slots=True)
+class _Past:
+    """What a trip used, g a person; ``taken_g`` and ``used_g`` are missing where not known."""
+
+    units: int
+    taken_g: float | None
+    used_g: float | None
+    used_up: bool
+
+    @property
+    def usable(self) -> bool:
+        """Whether a need can be read from it: it is known, and something was used."""
+        return self.used_g is not None and self.used_g > 0
+
+
+@dataclass(frozen=True, slots=True)
+class Consumption:
+    """What a trip takes, and the names of what is on its list and too little known of to say."""
+
+    needs: tuple[Need, ...]
+    too_few_trips: tuple[str, ...]
+
+
+def needs_of(store: Store, ahead: TripAhead) -> tuple[Need, ...]:
+    """The needs of `consumption_of`."""
+    return consumption_of(store, ahead).needs
+
+
+def consumption_of(store: Store, ahead: TripAhead) -> Consumption:
+    """A system's need where it has several consumables, then those of its items.
+
+    Sorted by system and item; of what is owned at the start or on the list. What has neither
+    enough trips nor a common practice gets none.
+    """
+    items = ask(store, "ahead/consumables", trip=ahead.trip.trip)
+    past = ask(store, "ahead/consumed", trip=ahead.trip.trip)
+    needs, too_few = [], []
+    for each in _asked(items, past):
+        need = _need(each, ahead)
+        if need is not None:
+            needs.append(need)
+        elif each.listed and each.item is not None:
+            too_few.append(each.name)
+    return Consumption(tuple(needs), tuple(too_few))
+
+
+@dataclass(frozen=True, slots=True)
+class _Consumable:
+    """What is asked for: an item, or a system's (``item`` missing) several items together."""
+
+    system: str
+    item: str | None
+    name: str
+    usual_g: float | None
+    listed: bool
+    list_g: float | None
+    past: tuple[_Past, ...]
+
+
+def _asked(items: Sequence[Record], past: Sequence[Record]) -> Iterable[_Consumable]:
+    """A system with several consumables, counting those it had before, comes before its items."""
+    for system, group in groupby(items, key=lambda row: row["system"]):
+        rows = list(group)
+        of_system = [row for row in past if row["system"] == system]
+        several = len({row["item"] for row in (*rows, *of_system)}) > 1
+        fuel = any(row["fuel"] for row in rows)
+        usual_g = FOOD_G_A_DAY if system == "food" else FUEL_G_A_NIGHT if fuel else None
+        if several:
+            listed = [row for row in rows if row["listed"]]
+            weights = [row["list_mg"] for row in listed]
+            whole = None if None in weights or not listed else sum(weights) / 1000
+            yield _Consumable(
+                system, None, label(system), usual_g, bool(listed), whole, _trips(of_system)
+            )
+        for row in rows:
+            own = [each for each in of_system if each["item"] == row["item"]]
+            yield _Consumable(
+                system,
+                row["item"],
+                row["name"],
+                None if several else usual_g,
+                row["listed"],
+                None if row["list_mg"] is None else row["list_mg"] / 1000,
+                _trips(own),
+            )
+
+
+def _trips(rows: Sequence[Record]) -> tuple[_Past, ...]:
+    """The rows of each trip together; of a day out nothing is used by night."""
+    by_trip: dict[str, list[Record]] = {}
+    for row in rows:
+        by_trip.setdefault(row["trip"], []).append(row)
+    return tuple(past for each in by_trip.values() if (past := _past(each)).units)
+
+
+def _past(rows: Sequence[Record]) -> _Past:
+    """What one trip used of these items."""
+    taken, left = ([row[column] for row in rows] for column in ("taken_mg", "left_mg"))
+    first = rows[0]
+    people_mg = 1000 * first["people"]
+    taken_g = None if None in taken else sum(taken) / people_mg
+    known = taken_g is not None and None not in left
+    used_g = (sum(taken) - sum(left)) / people_mg if known else None
+    return _Past(
+        _units(first["system"], first["days"], first["nights"]),
+        taken_g,
+        used_g,
+        known and _used_up(taken, left),
+    )
+
+
+def _used_up(taken: Sequence[int], left: Sequence[int]) -> bool:
+    """Whether the need was at least what was used: nothing came home, or next to nothing.
+
+    Of several things, the greater part of the weight was used up and what is left of the others is
+    little: salt does not feed who has eaten all else, but a second cartridge does burn.
+    """
+    gone = sum(each for each, rest in zip(taken, left, strict=True) if not rest)
+    return gone >= _MOSTLY * sum(taken) and sum(left) < _LITTLE * sum(taken)
+
+
+def _units(system: str, days: int, nights: int) -> int:
+    return nights if system in BY_NIGHTS else days
+
+
+def _prior(each: _Consumable, trips: Sequence[_Past]) -> tuple[float, float] | None:
+    """The median a person and day or night before any trip is fitted, and its spread."""
+    from ..stats.log_need import SPREAD
+
+    usual = [past.taken_g / past.units for past in trips if past.taken_g is not None]
+    packed = median(usual) if usual else None
+    if each.usual_g is not None and (
+        packed is None or 1 / _FAR_OFF < packed / each.usual_g < _FAR_OFF
+    ):
+        return each.usual_g, SPREAD
+    if packed is None or len(trips) < FEWEST_TRIPS:
+        return None
+    return packed, OWN_SPREAD
+
+
+def _need(each: _Consumable, ahead: TripAhead) -> Need | None:
+    """The forecast; None without a day or night to use it on, or with too little to go by."""
+    from ..stats.log_need import log_need
+
+    units, people = _units(each.system, ahead.days, ahead.nights), ahead.people
+    trips = [past for past in each.past if past.usable]
+    prior = _prior(each, trips) if units else None
+    if prior is None:
+        return None
+    fit = log_need(
+        [past.used_g or 0.0 for past in trips],
+        [past.units for past in trips],
+        [past.used_up for past in trips],
+        centre=prior[0],
+        spread=prior[1],
+    )
+    low, middle, high, generous = (people * amount for amount in fit.quantiles(_SHARES, units))
+    return Need(
+        system=each.system,
+        item=each.item,
+        name=each.name,
+        unit="g",
+        days=units,
+        amount=Estimate(middle, low, high, LEVEL, fit.trips),
+        take_for_9_in_10=math.ceil(generous / _STEP_G) * float(_STEP_G),
+        on_list=each.list_g,
+        chance_enough=(None if each.list_g is None else fit.chance(each.list_g / people, units)),
+        trips=fit.trips,
+        used_up=fit.used_up,
+        prior_share=fit.prior_share,
+    )

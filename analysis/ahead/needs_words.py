@@ -1,0 +1,37 @@
+"""What to know of the amounts that a trip takes, in sentences."""
+
+from collections.abc import Iterator, Sequence
+
+from ..display.cautions import CHARGING_CARE, FIRE_CARE
+from ..display.words import count, quoted
+from .needs import Consumption
+from .results import Need, TripAhead
+
+
+def remarks(ahead: TripAhead, consumption: Consumption, batteries: Sequence[Need]) -> Iterator[str]:
+    """A sentence or two on each thing that the figures alone do not say."""
+    title = f"“{ahead.trip.title}”"
+    if ahead.people > 1:
+        yield f"{title} is for {ahead.people} people: amounts are for all of them together."
+    if bare := [need.name for need in consumption.needs if not need.trips]:
+        yield (
+            f"{title}: no trip before it tells how much of {quoted(bare)} you use, so that common "
+            "practice alone speaks."
+        )
+    if consumption.too_few_trips:
+        yield (
+            f"{title}: too few trips are known to say how much it takes of "
+            f"{quoted(consumption.too_few_trips, at_most=3)}. Note in brought_home what is left of "
+            "it, and 0 where nothing is."
+        )
+    if not ahead.listed:
+        yield f"{title} has no list yet, so that no amount is set beside what it takes."
+    if batteries and ahead.way_from == "like":
+        yield (
+            f"{title} has no distances of its own: each day is taken as the middle day of "
+            f"{count(len(ahead.like), 'trip')} like it."
+        )
+    if any(need.system == "cook" for need in consumption.needs):
+        yield FIRE_CARE
+    if batteries:
+        yield CHARGING_CARE

@@ -1,0 +1,224 @@
+"""What to take along: the trip's own list, else what like trips had along, by bag.
+
+Where the trip has no list of its own, at least half of the like trips, each by its likeness, must
+have had a thing along; what was given up stands in by what took over from it. Where there is no
+like trip with a list either, everything owned is listed.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from ...tripdata.contract import SYSTEMS
+from ...tripdata.names import folded, slug
+from ..store.rows import Record, Store, ask
+from ..usage.conditions import Meaning
+from .results import LikeTrip, ListedThing, TripAhead
+
+USUAL_SHARE = 0.5
+"""A thing is on the list where so much of the like trips' weight had it along."""
+Source = Literal["list", "like", "gear"]
+"""Where a list comes from: the trip's own rows, like trips, or everything that is owned."""
+GroupKind = Literal["worn", "bag", "loose", "system", "vehicle", "other"]
+
+
+@dataclass(frozen=True, slots=True)
+class PackedThing:
+    """A row of the list and what to know of it.
+
+    ``in_place_of``: the name of what it took over from, where like trips had that. ``given_up``:
+    the day on which what is on the list was given up, by the trip's start. ``owner``: whose it is,
+    where it is borrowed. ``checked_on``, ``insurance`` and ``capacity_wh`` as gear.csv has them.
+    """
+
+    thing: ListedThing
+    meaning: Meaning
+    insurance: bool
+    capacity_wh: float | None
+    checked_on: date | None
+    owner: str | None
+    given_up: date | None = None
+    in_place_of: str | None = None
+
+    @property
+    def row_g(self) -> float | None:
+        """What all its pieces weigh."""
+        mg = self.thing.weight_mg
+        return None if mg is None else self.thing.quantity * mg / 1000
+
+    @property
+    def is_own_load(self) -> bool:
+        """Whether nobody else carries it."""
+        return self.thing.carried_by is None
+
+
+@dataclass(frozen=True, slots=True)
+class PackedGroup:
+    """What goes into one place, the heaviest first.
+
+    ``kind``: worn, a bag of that name, loose (in no bag), what is of a system where no bag is
+    named, the vehicle's, or in the load of another person of that name.
+    """
+
+    kind: GroupKind
+    name: str
+    things: tuple[PackedThing, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Packing:
+    """What to take. ``like``: the trips behind it where it is from like trips, the latest last."""
+
+    source: Source
+    things: tuple[PackedThing, ...]
+    like: tuple[LikeTrip, ...] = ()
+
+    @property
+    def items(self) -> frozenset[str]:
+        """The items on it."""
+        return frozenset(each.thing.item for each in self.things)
+
+    def groups(self) -> tuple[PackedGroup, ...]:
+        """What is worn, each bag by its name, what is in no bag, the vehicle's, others' loads.
+
+        A bag that is a thing on the list itself stands first among what it holds.
+        """
+        bags: dict[str, str] = {}
+        for each in self.things:
+            if each.thing.bag and each.is_own_load:
+                bags.setdefault(_key(each.thing.bag), each.thing.bag)
+        groups: dict[tuple[GroupKind, str], list[PackedThing]] = {}
+        for each in self.things:
+            kind, name = _place(each, bags)
+            groups.setdefault((kind, name), []).append(each)
+        order = list(GroupKind.__args__)  # type: ignore[attr-defined]
+        places = sorted(groups, key=lambda g: (order.index(g[0]), _in_order(g), g[1]))
+        return tuple(
+            PackedGroup(
+                kind,
+                bags[name] if kind == "bag" else name,
+                _heaviest_first(groups[kind, name], name if kind == "bag" else None),
+            )
+            for kind, name in places
+        )
+
+
+def packing_of(store: Store, ahead: TripAhead) -> Packing:
+    """What to take on a trip, from what was known when it begins."""
+    gear = {row["item"]: row for row in ask(store, "ahead/gear_then", trip=ahead.trip.trip)}
+    if ahead.listed:
+        return Packing("list", tuple(_packed(thing, gear[thing.item]) for thing in ahead.listed))
+    like = tuple(trip for trip in ahead.like if trip.listed)
+    things = tuple(_usual(store, like, gear))
+    if things:
+        return Packing("like", things, like)
+    owned = (row for row in gear.values() if row["at_hand"] and row["owner"] is None)
+    return Packing("gear", tuple(_packed(_listed(row, row), row) for row in owned))
+
+
+def _usual(
+    store: Store, like: Sequence[LikeTrip], gear: Mapping[str, Record]
+) -> Iterable[PackedThing]:
+    """What at least half of the like trips had along, as the latest of them carried it."""
+    whole = sum(trip.likeness for trip in like)
+    heirs = heirs_at_hand(gear)
+    rows: dict[str, list[Record]] = {trip.trip: [] for trip in like}
+    for row in ask(store, "ahead/lists_of", trips=list(rows)) if rows else ():
+        rows[row["trip"]].append(row)
+    share: dict[str, float] = {}
+    latest: dict[str, list[Record]] = {}
+    for trip in like:
+        had: dict[str, list[Record]] = {}
+        for row in rows[trip.trip]:
+            own = row["item"] if gear[row["item"]]["at_hand"] else None
+            for item in [own] if own else heirs.get(row["item"], ()):
+                had.setdefault(item, []).append(row)
+        for item, of_item in had.items():
+            share[item] = share.get(item, 0.0) + trip.likeness
+            # Where a thing came along beside its predecessor its own rows say how.
+            latest[item] = [r for r in of_item if r["item"] == item] or of_item
+    for item in sorted(share):
+        if share[item] >= USUAL_SHARE * whole - 1e-9:
+            for row in latest[item]:
+                instead = gear[row["item"]]["name"] if row["item"] != item else None
+                yield _packed(_listed(gear[item], row), gear[item], instead)
+
+
+def heirs_at_hand(gear: Mapping[str, Record]) -> dict[str, list[str]]:
+    """By thing that is not at hand, what of the things at hand took over from it.
+
+    ``gear``: rows of ``ahead/gear_then`` by item.
+    """
+    heirs: dict[str, list[str]] = {}
+    for item, row in sorted(gear.items()):
+        seen, left = {item}, list(row["replaces"]) if row["at_hand"] else []
+        while left:
+            before = left.pop()
+            # A predecessor that is still at hand goes along itself.
+            if before in seen or before not in gear or gear[before]["at_hand"]:
+                continue
+            seen.add(before)
+            heirs.setdefault(before, []).append(item)
+            left += gear[before]["replaces"]
+    return heirs
+
+
+def _listed(about: Record, row: Record) -> ListedThing:
+    """A thing as it was carried, by a row of a list, or as gear.csv has it."""
+    consumable = row["carried_as"] == "consumable"
+    return ListedThing(
+        item=about["item"],
+        name=about["name"],
+        system=about["system"],
+        kit=about["kit"],
+        bag=row.get("bag"),
+        carried_as=row["carried_as"],
+        carried_by=row.get("carried_by"),
+        quantity=1 if consumable else row.get("quantity", 1),
+        weight_mg=None if consumable and "trip" in row else about["weight_mg"],
+    )
+
+
+def _packed(thing: ListedThing, about: Record, in_place_of: str | None = None) -> PackedThing:
+    return PackedThing(
+        thing=thing,
+        meaning=Meaning.of(about["meant_for"], about["cold_below_c"]),
+        insurance=about["insurance"],
+        capacity_wh=about["capacity_wh"],
+        checked_on=about["checked_on"],
+        owner=about["owner"],
+        given_up=None if about["at_hand"] else about["retired_on"],
+        in_place_of=in_place_of,
+    )
+
+
+def _key(name: str | None) -> str:
+    return folded(slug(name)) if name else ""
+
+
+def _place(each: PackedThing, bags: Mapping[str, str]) -> tuple[GroupKind, str]:
+    """Where a thing goes: the kind of group, and its name or a bag's key."""
+    thing = each.thing
+    if thing.carried_by is not None:
+        return "other", thing.carried_by
+    if thing.bag:
+        return "bag", _key(thing.bag)
+    itself = next((key for key in (_key(thing.item), _key(thing.name)) if key in bags), None)
+    if itself is not None:
+        return "bag", itself
+    if thing.carried_as in ("worn", "vehicle"):
+        return ("worn" if thing.carried_as == "worn" else "vehicle"), ""
+    return ("loose", "") if bags else ("system", thing.system)
+
+
+def _in_order(group: tuple[GroupKind, str]) -> int:
+    return SYSTEMS.index(group[1]) if group[0] == "system" else 0
+
+
+def _heaviest_first(things: Iterable[PackedThing], bag: str | None) -> tuple[PackedThing, ...]:
+    def order(each: PackedThing) -> tuple[bool, float, str]:
+        itself = not each.thing.bag and bag in (_key(each.thing.item), _key(each.thing.name))
+        return not itself, -(each.row_g or 0.0), each.thing.name
+
+    return tuple(sorted(things, key=order))

@@ -1,0 +1,1 @@
+"""The page of a trip to come, private to this room."""

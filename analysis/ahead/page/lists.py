@@ -1,0 +1,186 @@
+"""The lists of a trip to come: what to do before leaving, what to pack, what could stay at home."""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from ...display.cautions import (
+    BIKE_LOAD_CARE,
+    BOAT_LOAD_CARE,
+    LEAVING_CARE,
+    WEATHER_CARE,
+)
+from ...display.checklist import Checklist, Task
+from ...display.sections import Section
+from ...display.tables import Table, measured, text
+from ...display.thing_names import listed
+from ...display.words import Display, count, label, listing, mass, small_mass
+from ...wear.chores import chore_cautions, chore_lists
+from ..packing import PackedGroup, Packing
+from ..weather import MeantFor
+from . import words as say
+
+if TYPE_CHECKING:
+    from .page import BeforeTripPage
+
+READY = "Before leaving"
+PACK = "What to pack"
+STAYS = "What could stay at home"
+_PLACES = {
+    "worn": "Worn",
+    "loose": "In no bag",
+    "vehicle": "On the bike or boat, in no bag",
+}
+
+
+def ready_section(page: "BeforeTripPage") -> Section:
+    """What to mend, try, check, charge, weigh and buy, of what comes along."""
+    lists = ready_lists(page)
+    if page.data is None or not lists:
+        return Section.empty(READY, "a chore")
+    many = sum(len(each.tasks) for each in lists)
+    return Section(
+        READY,
+        (f"{count(many, 'thing')} to do before you leave.",),
+        more=lists,
+        caution=" ".join(chore_cautions(page.data.chores)) or None,
+    )
+
+
+def ready_lists(page: "BeforeTripPage") -> tuple[Checklist, ...]:
+    """The checklists of that section, those without a task left out."""
+    if page.data is None:
+        return ()
+    data, display = page.data, page.display
+    bought = {need.item for need in page.needs if need.item is not None}
+    systems = {need.system for need in page.needs if need.item is None}
+    rest = [c for c in data.chores if c.kind != "restock"]
+    again = [
+        c
+        for c in data.chores
+        if c.kind == "restock" and c.item not in bought and c.system not in systems
+    ]
+    short = (need for need in page.needs if (need.on_list or 0.0) < need.take_for_9_in_10)
+    buy = [
+        Task(say.need_name(need), say.to_buy(need, display))
+        for need in short
+        if need.unit == "g" and need.item is not None
+    ]
+    gone = tuple(Task(e.thing.name, "given up since") for e in data.packing.things if e.given_up)
+    weigh = () if data.packing.source == "gear" else tuple(map(Task, data.load.unweighed[:12]))
+    lists = (
+        *chore_lists(rest, "opened since its last check"),
+        Checklist("Replace: on the list, but given up", gone),
+        Checklist("Buy or fill", (*buy, *(Task(c.name, "used up last time") for c in again))),
+        Checklist("Weigh", weigh),
+    )
+    return tuple(each for each in lists if each.tasks)
+
+
+def packing_section(page: "BeforeTripPage") -> Section:
+    """What to take, by bag, each with a box to tick."""
+    if page.data is None or not page.data.packing.things:
+        return Section.empty(PACK, "a list, a like trip with one, or a thing in gear.csv")
+    packing, display = page.data.packing, page.display
+    lists = tuple(
+        Checklist(
+            _heading(group, page),
+            tuple(
+                Task(say.thing_name(each), say.thing_about(each, packing, display))
+                for each in group.things
+            ),
+        )
+        for group in packing.groups()
+    )
+    care = [WEATHER_CARE]
+    care += [BIKE_LOAD_CARE] if page.data.ahead.trip.mode in ("bike", "ebike", "mixed") else []
+    care += [BOAT_LOAD_CARE] if page.data.ahead.trip.mode in ("paddle", "mixed") else []
+    return Section(
+        PACK,
+        source_words(packing),
+        table=_weather_table(page.data.weather, display),
+        more=lists,
+        caution=" ".join(care),
+    )
+
+
+def _weather_table(groups: Sequence[MeantFor], display: Display) -> Table | None:
+    """What on the list is meant for certain weather, and how likely that is."""
+    if not groups:
+        return None
+    rows = [
+        {
+            "for": listed([say.condition_name(each, display) for each in group.conditions], "or"),
+            "odds": "; ".join(say.condition_odds_words(each) for each in group.conditions),
+            "things": listed(group.names),
+        }
+        for group in groups
+    ]
+    columns = (text("for", "Meant for"), text("odds", "How likely"), text("things", "On the list"))
+    caption = "What the weather decides: look at the forecast before you pack"
+    return Table.of(columns, rows, "kind of weather", caption=caption, fold_after=20)
+
+
+def source_words(packing: Packing) -> tuple[str, ...]:
+    """Where the list comes from."""
+    things = count(len(packing.items), "thing")
+    if packing.source == "list":
+        return (f"{things[:1].upper()}{things[1:]}, as the plan’s carried.csv has them.",)
+    if packing.source == "gear":
+        return (
+            "Nothing is listed for this trip, and no like trip has a list: this is everything that "
+            "you own.",
+            "Run tarebook new --trip NAME: it lays out a carried.csv to delete from.",
+        )
+    trips = listing([trip.title for trip in packing.like[::-1]], at_most=3)
+    return (
+        f"Nothing is listed for this trip yet: this is what at least half of {_like(packing)} had "
+        "along.",
+        f"They count by how like they are ({trips}); what was given up stands in by what took over "
+        "from it.",
+        "What a trip needs is more than a habit: go through it, and put your own list into the "
+        "trip’s carried.csv.",
+    )
+
+
+def _like(packing: Packing) -> str:
+    many = len(packing.like)
+    return "the one like trip" if many == 1 else f"{many} like trips"
+
+
+def _heading(group: PackedGroup, page: "BeforeTripPage") -> str:
+    """The place and what goes into it weighs: "Frame bag: 2.31 kg"."""
+    name = {
+        "bag": f"{group.name[:1].upper()}{group.name[1:]}",
+        "system": label(group.name) if group.kind == "system" else "",
+        "other": f"Carried by {group.name}",
+    }.get(group.kind) or _PLACES.get(group.kind, group.name)
+    grams = [each.row_g for each in group.things]
+    known = sum(g for g in grams if g is not None)
+    if group.kind == "other" or not known:
+        return name
+    return f"{name}: {mass(known, page.display, at_least=None in grams)}"
+
+
+def stays_section(page: "BeforeTripPage") -> Section:
+    """What the record would leave at home for this trip, inside its evidence."""
+    if page.data is None or not page.data.stays:
+        return Section.empty(STAYS, "a thing that the record would leave at home for this trip")
+    stays, display = page.data.stays, page.display
+    grams = sum(each.weight_g for each in stays)
+    rows = [
+        {"name": each.name, "weight": each.weight_g, "why": each.reason, "listed": each.listed}
+        for each in stays
+    ]
+    columns = (
+        text("name", "Thing"),
+        measured("weight", "Weight", small_mass(display)),
+        text("listed", "On the list"),
+        text("why", "Why"),
+    )
+    things = "This could" if len(stays) == 1 else "These could"
+    return Section(
+        STAYS,
+        (f"{things} stay at home on this trip, going by your record: {mass(grams, display)}.",),
+        table=Table.of(columns, rows, "thing", fold_after=20),
+        caution=LEAVING_CARE,
+    )

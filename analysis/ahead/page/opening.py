@@ -1,0 +1,196 @@
+"""The head of a trip to come: the answers in plain words, and what narrows them."""
+
+from typing import TYPE_CHECKING
+
+from ...climate.station_choice import NoStation
+from ...display.sections import Opening, Point
+from ...display.thing_names import in_marks, named
+from ...display.words import Display, count, day, mass, one_in
+from ..before_trip import BeforeTrip
+from ..results import BatteryAhead, Need
+from . import words as say
+from .lists import ready_lists
+
+if TYPE_CHECKING:
+    from .page import BeforeTripPage
+
+TITLE = "Before the next trip"
+_FIRST = ("food", "cook", "fire")
+
+
+def nothing_planned(notices: tuple[str, ...]) -> Opening:
+    """The head where no trip lies ahead: one line of what to do."""
+    what_to_do = Point(
+        "No plan",
+        "No planned trip lies ahead: give a coming trip its row in trip.csv, with plan = yes.",
+        "Then tarebook new --trip NAME lays out its list, from the latest trip of its kind.",
+        leads=True,
+    )
+    return Opening(TITLE, notices=notices, points=(what_to_do,))
+
+
+def before_trip_opening(
+    page: "BeforeTripPage", data: BeforeTrip, notices: tuple[str, ...]
+) -> Opening:
+    """What it weighs, what is missing, how cold, how much food; what is left to do."""
+    display = page.display
+    points = [_weight(data, display)]
+    missing = _missing(data)
+    if missing is not None:
+        points.insert(0 if missing.leads else 1, missing)
+    points += _cold(data)
+    points += _amounts(page.needs, data, display)
+    points += _batteries(data.batteries)
+    lists = ready_lists(page)
+    if lists:
+        many = sum(len(each.tasks) for each in lists)
+        points.append(Point("Before leaving", f"{count(many, 'thing')} to do, listed below."))
+    if data.stays:
+        grams = mass(sum(each.weight_g for each in data.stays), display)
+        names = named([each.name for each in data.stays])
+        verb = "it" if len(data.stays) == 1 else "them"
+        points.append(
+            Point("Could stay at home", f"{names}, going by your record of {verb}: {grams}.")
+        )
+    return Opening(
+        f"Before “{data.ahead.trip.title}”",
+        say.trip_lines(data.ahead),
+        (*notices, *_notices(page, data)),
+        tuple(points),
+    )
+
+
+def _weight(data: BeforeTrip, display: Display) -> Point:
+    load, about = data.load, "What it weighs"
+    if not load.carried_g:
+        nothing = (
+            "Nothing of it is weighed." if data.packing.things else "There is nothing to weigh."
+        )
+        return Point(about, nothing, leads=True)
+    skin_out = mass(load.skin_out_g, display, at_least=load.at_least)
+    base = mass(load.base_g, display, at_least=load.at_least)
+    more = ""
+    if load.carried_g > load.skin_out_g:
+        whole = mass(load.carried_g, display, at_least=load.at_least)
+        more = f"With what goes on or is the bike or boat it is {whole}."
+    if data.packing.source == "list":
+        of_class = f", which walkers call {load.class_name}" if load.class_name else ""
+        answer = (
+            f"The list weighs {skin_out} from the skin out, of which {base} is base weight"
+            f"{of_class}."
+        )
+        return Point(about, answer, more, leads=True)
+    if data.packing.source == "like":
+        answer = (
+            "There is no list yet. What like trips mostly had along weighs "
+            f"{skin_out} from the skin out, without food and fuel; {base} of it is base weight."
+        )
+        return Point(about, answer, more, leads=True)
+    answer = (
+        f"There is no list yet. All that you own weighs {skin_out} from the skin out, of which "
+        f"{base} is base weight."
+    )
+    return Point(about, answer, more, leads=True)
+
+
+def _missing(data: BeforeTrip) -> Point | None:
+    about = "Forgotten?"
+    if data.packing.source != "list":
+        return None
+    if data.missing:
+        first = data.missing[0]
+        more = first.reason if len(data.missing) == 1 else ""
+        return Point(about, say.missing_in_short(data.missing), more, leads=True)
+    if any(trip.listed for trip in data.ahead.like):
+        return Point(about, "Nothing that such trips nearly always had is missing.")
+    return None
+
+
+def _cold(data: BeforeTrip) -> list[Point]:
+    cold, about = data.cold, "Will you be cold?"
+    if not data.ahead.nights:
+        return []
+    points = []
+    if cold.chance is not None:
+        points.append(Point(about, say.cold_in_short(cold)))
+    if cold.lacking:
+        lacks = "No mat comes along." if cold.lacking[0].is_mat else "The sleep set lacks a thing."
+        first = in_marks(cold.lacking[0].thing.name)
+        points.insert(0, Point(about, lacks, f"It was {first} before. A night is colder so."))
+    return points
+
+
+def _amounts(needs: tuple[Need, ...], data: BeforeTrip, display: Display) -> list[Point]:
+    points = []
+    for system in _FIRST:
+        of_system = [need for need in needs if need.system == system and need.unit == "g"]
+        whole = [need for need in of_system if need.item is None] or of_system[:1]
+        for need in whole:
+            reserve = () if points else ("A reserve comes on top.",)
+            more = " ".join((*say.on_the_list(need, display), *reserve))
+            about = "How much food" if system == "food" else "How much fuel"
+            take = say.to_take(need, data.ahead, display)
+            points.append(Point(about, f"{take[:1].upper()}{take[1:]}", more))
+    return points
+
+
+def _batteries(batteries: tuple[BatteryAhead, ...]) -> list[Point]:
+    points = []
+    for battery in batteries:
+        if battery.p_spare_needed is not None and battery.spares:
+            needed = one_in(battery.p_spare_needed)
+            answer = f"That {in_marks(battery.name)} needs its spare on some day: {needed}."
+            points.append(Point("Battery", answer))
+        elif battery.p_each_day is not None:
+            lasts = one_in(battery.p_each_day)
+            answer = f"That the battery of {in_marks(battery.name)} lasts each day: {lasts}."
+            points.append(Point("Battery", answer))
+    return points
+
+
+def _notices(page: "BeforeTripPage", data: BeforeTrip) -> list[str]:
+    ahead, load, notices = data.ahead, data.load, []
+    if not ahead.trip.plan:
+        notices.append(
+            f"This trip took place. It is asked here as on {day(ahead.trip.start_on, weekday=False)}"
+            ": nothing from after that day counts."
+        )
+    elif ahead.trip.end_on < page.today:
+        notices.append(
+            "The dates of this plan are over. Set plan to no in trip.csv once it took place, or "
+            "give it new dates."
+        )
+    if load.unweighed and data.packing.source != "gear":
+        verb = "is" if len(load.unweighed) == 1 else "are"
+        notices.append(f"{named(load.unweighed)} {verb} not weighed, so sums read “at least”.")
+    if load.unread:
+        verb = "is" if load.unread == 1 else "are"
+        notices.append(
+            f"{count(load.unread, 'row')} of its carried.csv could not be read and {verb} missing "
+            "in all sums."
+        )
+    if ahead.nights and data.cold.chance is None:
+        notices.append(_why_no_chance(data))
+    if not ahead.like:
+        notices.append(
+            "No trip like it is in your log, so habits of yours say nothing of it: sums, checks and "
+            "cautions stand, and common practice where it is named."
+        )
+    return notices
+
+
+def _why_no_chance(data: BeforeTrip) -> str:
+    if data.cold.why_not == "no_bedding":
+        return (
+            "How likely a too cold night is cannot be told: no sleep gear with a rated_low is on "
+            "the list."
+        )
+    if isinstance(data.cold.outlook, NoStation):
+        return (
+            "How likely a too cold night is cannot be told: no climate normals serve the place. "
+            "Run tarebook normals: it says which file would."
+        )
+    return (
+        "How likely a too cold night is cannot be told: the normals there do not tell how far "
+        "single nights stray."
+    )

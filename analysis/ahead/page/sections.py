@@ -1,0 +1,188 @@
+"""The sections of a trip to come: what may be missing, how much, how far, how cold."""
+
+from typing import TYPE_CHECKING
+
+from ...climate import station_words
+from ...climate import words as climate_words
+from ...climate.outlook import Outlook
+from ...cold import words as cold_words
+from ...cold.page_tables import sets_table
+from ...display.cautions import AHEAD_CARE, FIRE_CARE, NEW_BATTERY_CARE, SUPPLY_CARE, WATER_CARE
+from ...display.checklist import Checklist, Task
+from ...display.figure import Figure
+from ...display.sections import Section
+from ...display.tables import Table, right, text
+from ...display.thing_names import in_marks, listed
+from ...display.words import count, one_in, percent, sentence
+from ..results import Need
+from . import words as say
+from .charts import needs_chart
+
+if TYPE_CHECKING:
+    from .page import BeforeTripPage
+
+MISSING = "Probably forgotten"
+AMOUNTS = "How much to take"
+BATTERY = "How far the battery goes"
+COLD = "How cold it may be"
+
+
+def missing_section(page: "BeforeTripPage") -> Section:
+    """What the list may lack, each thing with its reason."""
+    if page.data is None or not page.data.missing:
+        return Section.empty(MISSING, "nothing that such trips had along is missing")
+    missing = page.data.missing
+    tasks = tuple(Task(each.what, each.reason) for each in missing)
+    return Section(
+        MISSING,
+        (say.missing_in_short(missing),),
+        more=(Checklist("Pack it, or know why not", tasks),),
+        notes=(
+            "In order of how often such trips have it, how often it is then needed and what going "
+            "without it costs.",
+        ),
+    )
+
+
+def amounts_section(page: "BeforeTripPage") -> Section:
+    """How much of food, fuel and the like does for nine trips in ten."""
+    if page.data is None or not page.needs:
+        return Section.empty(AMOUNTS, "consumables on the list or on like trips")
+    data, display, needs = page.data, page.display, page.needs
+    grams = [need for need in needs if need.unit == "g"]
+    shown = [*_systems_first(grams), *(need for need in needs if need.unit == "Wh")]
+    reserve = "A reserve comes on top, and is yours to set."
+    first, *_ = _whole(needs) or shown
+    rows = [
+        {
+            "name": say.need_name(need),
+            "take": say.amount(need.take_for_9_in_10, need, display),
+            "list": None if need.on_list is None else say.amount(need.on_list, need, display),
+            "enough": None if need.chance_enough is None else one_in(need.chance_enough),
+            "range": say.amount_range(need, display),
+            "from": say.need_basis(need),
+        }
+        for need in shown
+    ]
+    columns = (
+        text("name", "What"),
+        right("take", "For nine in ten"),
+        right("list", "On the list"),
+        right("enough", "That is enough"),
+        right("range", "Nine trips in ten need"),
+        text("from", "Rests on"),
+    )
+    parts = "; ".join(say.need_sentence(need, data.ahead, display).rstrip(".") for need in shown)
+    cautions = [SUPPLY_CARE, WATER_CARE]
+    if any(need.system in ("cook", "fire") for need in needs):
+        cautions.append(FIRE_CARE)
+    return Section(
+        AMOUNTS,
+        (say.need_sentence(first, data.ahead, display), reserve),
+        Figure(
+            "amounts",
+            f"What is needed against what is on the list. {parts}.",
+            needs_chart(shown, display),
+            "Dot and line: what such a trip needs, and between which amounts it lies on nine in "
+            "ten. Diamond: what is on the list; right of the dashed line it does for nine in ten.",
+        ),
+        Table.of(columns, rows, "amount", fold_after=20).without_blank("list", "enough"),
+        _amount_notes(needs),
+        caution=" ".join(cautions),
+    )
+
+
+def _systems_first(needs: list[Need]) -> list[Need]:
+    """A system's row before those of its items; of a system with one item the item alone."""
+    order = {system: place for place, system in enumerate(dict.fromkeys(n.system for n in needs))}
+    return sorted(needs, key=lambda need: (order[need.system], need.item is not None))
+
+
+def _whole(needs: tuple[Need, ...]) -> list[Need]:
+    """Of each system all of it, else its items; what has a weight alone."""
+    summed = {need.system for need in needs if need.item is None}
+    grams = [need for need in needs if need.unit == "g"]
+    return [need for need in grams if need.item is None or need.system not in summed]
+
+
+def _amount_notes(needs: tuple[Need, ...]) -> tuple[str, ...]:
+    notes = []
+    if any(need.used_up for need in needs):
+        notes.append("Where nothing came home, the need was at least what was taken.")
+    unknown = [say.need_name(need) for need in needs if not need.trips]
+    if unknown:
+        notes.append(
+            f"Common practice alone speaks for {listed(unknown)}, as no trip tells what came home: "
+            "note brought_home in carried.csv."
+        )
+    leaning = [need for need in needs if need.trips and need.prior_share >= 0.1]
+    if leaning:
+        most = max(leaning, key=lambda need: need.prior_share)
+        notes.append(
+            f"Few trips tell of it yet: common practice still has {percent(most.prior_share)} of the "
+            f"answer for {in_marks(say.need_name(most))}."
+        )
+    return tuple(notes)
+
+
+def battery_section(page: "BeforeTripPage") -> Section:
+    """How far each bike's battery goes, and the case of its spare."""
+    if page.data is None or not page.data.batteries:
+        return Section.empty(BATTERY, "an e-bike that comes along")
+    data = page.data
+    answer = [
+        line
+        for battery in data.batteries
+        for line in say.battery_sentences(battery, data.ahead, page.display)
+    ]
+    if not answer:
+        return Section.empty(BATTERY, "a battery whose capacity is noted")
+    days = [battery.logged_days for battery in data.batteries]
+    how = {
+        "own": "Distances and climbing are those noted for it in distances.csv.",
+        "like": "Distances and climbing are those of like trips, as none are noted for it.",
+        "none": "No distances are known, so how likely the battery lasts cannot be told: note "
+        "them in the plan’s distances.csv.",
+    }[data.ahead.way_from]
+    rests = (
+        f"It rests on {count(max(days), 'day')} of battery_wh in your log and on formulas for "
+        "rolling and climbing."
+        if any(days)
+        else "No day of battery_wh is in your log: formulas for rolling and climbing speak alone."
+    )
+    return Section(
+        BATTERY,
+        tuple(answer),
+        notes=(f"{how} {rests} Cold, wind and age take more than any formula knows.",),
+        caution=NEW_BATTERY_CARE,
+    )
+
+
+def cold_section(page: "BeforeTripPage") -> Section:
+    """One answer to whether one will be cold, and every sleep set that is owned."""
+    if page.data is None or not page.data.ahead.nights:
+        return Section.empty(COLD, "a night")
+    cold, display = page.data.cold, page.display
+    answer = [cold_words.chance(cold, display)] if cold.chance is not None else []
+    answer += cold_words.lacking_sentences(cold.lacking)
+    usual = isinstance(cold.outlook, Outlook) and cold.outlook.nights
+    if usual:
+        answer.append(f"Usual there and then: {climate_words.lows(cold.outlook, display)}.")
+    if not answer and not cold.sets:
+        return Section.empty(COLD, "rated sleep gear, or climate normals for the place")
+    if not answer:
+        answer.append("This is how cold you can sleep in what you own.")
+    notes = []
+    if isinstance(cold.outlook, Outlook):
+        station = cold.outlook.station
+        notes.append(sentence(f"normals: {station_words.source_and_place(station, display)}"))
+        notes += station_words.normals_in_short(station, display)
+    notes.append(f"Night by night: tarebook report temperature_context --trip {cold.trip.trip}.")
+    table = sets_table([cold], display)
+    return Section(
+        COLD,
+        tuple(answer),
+        table=table.without_blank() if table.rows else None,
+        notes=tuple(notes),
+        caution=AHEAD_CARE,
+    )

@@ -1,0 +1,229 @@
+"""Sentences on a trip to come: amounts, batteries, weather, weights."""
+
+from collections.abc import Sequence
+
+from ...cold import words as cold_words
+from ...cold.trips import ColdAhead
+from ...display.thing_names import in_marks, listed
+from ...display.words import (
+    SPACE,
+    Display,
+    count,
+    days,
+    distance,
+    label,
+    listing,
+    mass,
+    number,
+    one_in,
+    quoted,
+    temperature,
+)
+from ...store.scope import by_mode
+from ..packing import PackedThing, Packing
+from ..results import BatteryAhead, MayBeMissing, Need, TripAhead
+from ..weather import ConditionAhead
+
+_NEVER = 0.0005
+
+
+def trip_lines(ahead: TripAhead) -> tuple[str, ...]:
+    """When it is, how long, how one travels and for how many."""
+    trip = ahead.trip
+    parts = [days(trip.start_on, trip.end_on), count(ahead.nights, "night")]
+    if trip.mode:
+        parts.append(by_mode(trip.mode))
+    if ahead.people > 1:
+        parts.append(f"for {count(ahead.people, 'person', 'people')}")
+    return (" · ".join(parts),)
+
+
+def amount(value: float, need: Need, display: Display) -> str:
+    """ "1.9 kg", "430 Wh"."""
+    return f"{number(value)}{SPACE}Wh" if need.unit == "Wh" else mass(value, display)
+
+
+def amount_range(need: Need, display: Display) -> str:
+    """ "1.1 to 2.3 kg": between which the need lies on nine trips in ten."""
+    low, high = (amount(end, need, display) for end in (need.amount.low, need.amount.high))
+    number_low, _, unit_low = low.rpartition(SPACE)
+    _, _, unit_high = high.rpartition(SPACE)
+    return f"{number_low if unit_low == unit_high else low} to {high}"
+
+
+def per_day(need: Need, ahead: TripAhead, display: Display) -> str:
+    """ "620 g a day", of one person; a night where it is reckoned by nights."""
+    each = need.take_for_9_in_10 / need.days / max(1, ahead.people)
+    which = "night" if need.days == ahead.nights != ahead.days else "day"
+    person = " and person" if ahead.people > 1 else ""
+    return f"{amount(each, need, display)} a {which}{person}"
+
+
+def need_name(need: Need) -> str:
+    """What is needed: the thing's name, or its system where it is all of that."""
+    return need.name if need.item is not None else f"{label(need.system)}, all together"
+
+
+def need_sentence(need: Need, ahead: TripAhead, display: Display) -> str:
+    """How much does for nine trips in ten, what the list has, and whether that is enough."""
+    name = in_marks(need_name(need))
+    return " ".join((f"{name}: {to_take(need, ahead, display)}", *on_the_list(need, display)))
+
+
+def to_take(need: Need, ahead: TripAhead, display: Display) -> str:
+    """ "take 1.9 kg for nine such trips in ten (620 g a day)."."""
+    each = ""
+    if need.days > 1 and need.unit == "g":
+        each = f" ({per_day(need, ahead, display)})"
+    take = amount(need.take_for_9_in_10, need, display)
+    return f"take {take} for nine such trips in ten{each}."
+
+
+def on_the_list(need: Need, display: Display) -> tuple[str, ...]:
+    """ "The list has 1.64 kg, which is enough on about 7 such trips in 10."; or nothing."""
+    if need.on_list is None:
+        return ()
+    return (f"The list has {amount(need.on_list, need, display)}, which is {enough(need)}.",)
+
+
+def enough(need: Need) -> str:
+    """How likely what is on the list does: "enough on about 7 such trips in 10"."""
+    chance = need.chance_enough
+    if chance is None:
+        return "more than that" if (need.on_list or 0.0) >= need.take_for_9_in_10 else "less"
+    if chance > 0.95:
+        return "almost certainly enough"
+    if chance < 0.05:
+        return "hardly ever enough"
+    if chance > 0.55:
+        return f"enough on {one_in(chance).replace(' in 10', ' such trips in 10')}"
+    return f"enough on {one_in(chance).replace(' in ', ' such trip in ')}"
+
+
+def need_basis(need: Need) -> str:
+    """What an amount rests on: "7 trips, on 3 all was used up"."""
+    if not need.trips:
+        return "common practice"
+    used_up = f", on {need.used_up} all was used up" if need.used_up else ""
+    return f"{count(need.trips, 'trip')}{used_up}"
+
+
+def battery_sentences(battery: BatteryAhead, ahead: TripAhead, display: Display) -> tuple[str, ...]:
+    """How far the built-in battery reaches, whether a spare is needed, what carrying it costs."""
+    name, sentences = in_marks(battery.name), []
+    if battery.need is not None:
+        take = amount(battery.need.take_for_9_in_10, battery.need, display)
+        expected = amount(battery.need.amount.value, battery.need, display)
+        sentences.append(
+            f"{name} takes about {expected} on this trip, and no more than {take} on nine such "
+            "trips in ten."
+        )
+    wh = battery.built_in_wh
+    own = f"{number(wh)}{SPACE}Wh" if wh else "its battery"
+    if battery.reach_km is not None:
+        reach = distance(battery.reach_km, display)
+        sentences.append(f"With {own} it goes {reach} or farther on nine such trips in ten.")
+    if battery.p_each_day is not None:
+        night = "lasts the day" if ahead.days == 1 else "lasts each day, charged every night"
+        sentences.append(f"That it {night}: {_likely(battery.p_each_day)}.")
+    if battery.p_whole_trip is not None and ahead.days > 1:
+        sentences.append(
+            f"That it lasts the whole trip without charging: {_likely(battery.p_whole_trip)}."
+        )
+    sentences += _spare(battery, display)
+    return tuple(sentences)
+
+
+def _spare(battery: BatteryAhead, display: Display) -> list[str]:
+    if not battery.spares:
+        return []
+    which, sentences = listed(battery.spares), []
+    if battery.p_spare_needed is not None:
+        sentences.append(
+            f"That some day takes more than it holds, so that {which} is needed: "
+            f"{_likely(battery.p_spare_needed)}."
+        )
+    costs = []
+    if battery.spare_g is not None:
+        costs.append(mass(battery.spare_g, display))
+    if battery.carrying_wh is not None:
+        costs.append(f"{number(battery.carrying_wh)}{SPACE}Wh to carry it over the way")
+    if costs:
+        sentences.append(
+            f"{which[:1].upper()}{which[1:]} costs {listing(costs)}, and the bike is slower to "
+            "steer and to stop."
+        )
+    return sentences
+
+
+def _likely(chance: float) -> str:
+    return (
+        "almost certain" if chance > 0.95 else "hardly ever" if chance < _NEVER else one_in(chance)
+    )
+
+
+def condition_name(each: ConditionAhead, display: Display) -> str:
+    """ "wet days", "nights under 7 °C", "snow"."""
+    if each.condition != "cold":
+        return "wet days" if each.condition == "wet" else each.condition.replace("_", " ")
+    if each.cold_below_c is None:
+        return "cold"
+    return f"nights under {temperature(each.cold_below_c, display)}"
+
+
+def condition_odds_words(each: ConditionAhead) -> str:
+    """How likely a condition is, and by what."""
+    if each.rare:
+        return "rare there and then, by the climate normals"
+    if each.chance is None:
+        return "not known"
+    if each.source == "normals":
+        return f"{one_in(each.chance)}, by the climate normals"
+    return f"{one_in(each.chance)}: so it was on {each.met} of {count(each.known, 'trip')}"
+
+
+def cold_in_short(cold: ColdAhead) -> str:
+    """The chance of a too cold night in what is on the list; it must be known."""
+    if cold.limit is None:
+        raise ValueError("cold: expected a trip with a limit, got one without")
+    bag = quoted([cold.limit.system.rated_name])
+    night = "the night is" if cold.chance and len(cold.chance.p_each) == 1 else "a night is"
+    odds = cold_words.chance_in_short(cold)
+    return f"That {night} too cold in {bag}: {odds}."
+
+
+def missing_in_short(missing: Sequence[MayBeMissing]) -> str:
+    """The first of what may be missing, by name."""
+    names = quoted([each.what for each in missing], at_most=3)
+    verb = "is" if len(missing) == 1 else "are"
+    return f"{names} {verb} not on the list, and may be missed."
+
+
+def thing_name(each: PackedThing) -> str:
+    """A thing and how many pieces of it: "Tent peg, 8 pieces"."""
+    many = each.thing.quantity
+    return each.thing.name if many == 1 else f"{each.thing.name}, {number(many)} pieces"
+
+
+def thing_about(each: PackedThing, packing: Packing, display: Display) -> str:
+    """What to know of a thing on the list, its weight first."""
+    about = []
+    if each.row_g is not None:
+        about.append(mass(each.row_g, display))
+    elif each.thing.carried_as != "consumable" or packing.source != "like":
+        about.append("not weighed")
+    if each.in_place_of is not None:
+        about.append(f"in place of {in_marks(each.in_place_of)}")
+    if each.owner is not None:
+        about.append(f"borrowed from {each.owner}")
+    if each.given_up is not None:
+        about.append("given up: take another")
+    return ", ".join(about)
+
+
+def to_buy(need: Need, display: Display) -> str:
+    """How much to have: "1.9 kg does for nine in ten; the list has 1.64 kg"."""
+    take = f"{amount(need.take_for_9_in_10, need, display)} does for nine trips in ten"
+    if need.on_list is None:
+        return take
+    return f"{take}; the list has {amount(need.on_list, need, display)}"

@@ -1,0 +1,73 @@
+"""The trip ahead: how long, for how many, how far by day, what its list has."""
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date
+
+from ..store.rows import Record, Store, ask
+from ..store.trip_choice import TripChoice, choose_ahead
+from .likeness import like_trips
+from .results import DayAhead, LikeTrip, ListedThing, TripAhead
+
+
+def trips_ahead_of(store: Store, trip: str, today: date) -> tuple[TripAhead, ...]:
+    """The trip of that name or, where none is named, every plan not over by ``today``, by start.
+
+    Raises QuestionError, with the nearest name, where there is no trip of that name.
+    """
+    return tuple(trip_ahead(store, choice) for choice in choose_ahead(store, trip, today))
+
+
+def trip_ahead(store: Store, choice: TripChoice) -> TripAhead:
+    """A plan, or a trip asked as on the day it began: its own rows, and trips over before it."""
+    about = ask(store, "ahead/trip_people", trip=choice.trip)[0]
+    own = tuple(DayAhead(**row) for row in ask(store, "ahead/own_way", trip=choice.trip))
+    ahead = TripAhead(
+        choice,
+        about["people"],
+        about["days"],
+        about["nights"],
+        own,
+        "own",
+        like_trips(store, choice),
+        tuple(ListedThing(**row) for row in ask(store, "ahead/own_list", trip=choice.trip)),
+    )
+    if any(day.distance_km is not None for day in own):
+        return ahead
+    usual = _usual_day(store, choice, ahead.like)
+    if usual is None:
+        return replace(ahead, way_from="none")
+    km, ascent_m = usual
+    way = tuple(replace(day, distance_km=km, ascent_m=ascent_m) for day in own)
+    return replace(ahead, way=way, way_from="like")
+
+
+def _usual_day(
+    store: Store, choice: TripChoice, like: Sequence[LikeTrip]
+) -> tuple[float, float | None] | None:
+    """km and m of climbing of the middle day of like trips, None where none of them has any.
+
+    A trip counts by how like it is, however many days it has.
+    """
+    likeness = {each.trip: each.likeness for each in like}
+    days = ask(store, "ahead/like_days", trips=list(likeness), mode=choice.mode) if like else []
+    km = _middle(days, "distance_km", likeness)
+    return None if km is None else (km, _middle(days, "ascent_m", likeness))
+
+
+def _middle(days: Sequence[Record], column: str, likeness: dict[str, float]) -> float | None:
+    """The weighted median of a column where it is known; halfway where two share the middle."""
+    known = sorted((day[column], day["trip"]) for day in days if day[column] is not None)
+    if not known:
+        return None
+    days_of = Counter(trip for _, trip in known)
+    weights = [likeness[trip] / days_of[trip] for _, trip in known]
+    half, reached = sum(weights) / 2, 0.0
+    for place, weight in enumerate(weights):
+        reached += weight
+        if reached > half * (1 + 1e-9):
+            break
+        if reached > half * (1 - 1e-9):
+            return float(known[place][0] + known[place + 1][0]) / 2
+    return float(known[place][0])

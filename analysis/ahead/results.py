@@ -1,0 +1,150 @@
+"""What is worked out of a trip to come. Masses in mg or g as named, energy in Wh, lengths in km."""
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from ..stats.estimate import Estimate
+from ..store.trip_choice import TripChoice
+
+
+@dataclass(frozen=True, slots=True)
+class LikeTrip:
+    """A trip that was over before the one ahead begins, and how like it is.
+
+    ``likeness`` is from 0 to 1: same way of travelling, season or usual low, length. Trips with 0
+    are not among them. ``listed``: whether anything was noted as carried on it.
+    """
+
+    trip: str
+    title: str
+    start_on: date
+    end_on: date
+    mode: str | None
+    nights: int
+    usual_low_c: float | None
+    listed: bool
+    likeness: float
+
+
+@dataclass(frozen=True, slots=True)
+class DayAhead:
+    """A day of the trip ahead and a way of travelling on it; what is not known is missing."""
+
+    day: date
+    mode: str | None
+    distance_km: float | None
+    ascent_m: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class ListedThing:
+    """A row of the trip's own list. ``weight_mg`` is of one piece, missing if not weighed."""
+
+    item: str
+    name: str
+    system: str
+    kit: str | None
+    bag: str | None
+    carried_as: str
+    carried_by: str | None
+    quantity: int
+    weight_mg: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class TripAhead:
+    """The trip ahead, from its own rows and from trips over before its start.
+
+    ``way``: a day each (two where it is noted by two ways of travelling), from its own distances
+    ("own"; a day of which nothing is noted has none), else each day the median day of like trips
+    ("like"), else without distances ("none"). ``like``: the latest last. ``listed``: its own
+    carried rows, of others' loads, too; empty where it has none.
+    """
+
+    trip: TripChoice
+    people: int
+    days: int
+    nights: int
+    way: tuple[DayAhead, ...]
+    way_from: Literal["own", "like", "none"]
+    like: tuple[LikeTrip, ...]
+    listed: tuple[ListedThing, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """How much of a consumable (or of a battery's energy) the trip ahead takes.
+
+    ``item`` is missing where it is a whole system's. ``unit`` is g or Wh; amounts are totals of the
+    trip, for all its people. ``days``: the days or nights it is reckoned by. ``amount``: median, 5
+    and 95 %. ``trips`` are those with a record of it, ``used_up`` those of them on which nothing
+    came home, so that the need was at least what was taken. ``on_list`` and ``chance_enough`` are
+    missing where the list has none of it or it is not weighed. ``prior_share`` is the part of the
+    answer that common practice has, from 0 to 1.
+    """
+
+    system: str
+    item: str | None
+    name: str
+    unit: Literal["g", "Wh"]
+    days: int
+    amount: Estimate
+    take_for_9_in_10: float
+    on_list: float | None
+    chance_enough: float | None
+    trips: int
+    used_up: int
+    prior_share: float
+
+
+@dataclass(frozen=True, slots=True)
+class BatteryAhead:
+    """The case of an e-bike's batteries on the trip ahead.
+
+    ``bike`` is the item that drives, ``built_in_wh`` the capacity of the battery that always comes,
+    ``spares`` the others owned, on the list or not. ``reach_km``: how far the built-in one goes on
+    the trip's climbing on 9 in 10 such trips. Chances are missing where no distance is known:
+    ``p_each_day`` that the built-in one lasts each single day when charged every night,
+    ``p_whole_trip`` that it lasts the trip without charging, ``p_spare_needed`` that some day needs
+    more than it holds. ``spare_g`` and ``carrying_wh``: what the spares weigh and what carrying
+    them over the trip's way costs.
+    """
+
+    bike: str
+    name: str
+    need: Need | None
+    built_in_wh: float | None
+    spares: tuple[str, ...]
+    reach_km: float | None
+    p_each_day: float | None
+    p_whole_trip: float | None
+    p_spare_needed: float | None
+    spare_g: float | None
+    carrying_wh: float | None
+    logged_days: int
+
+
+Why = Literal["like_trips", "system", "needed_by", "successor", "missed", "wished"]
+"""Why a thing may be missing: like trips had it; its system is missing altogether; something on the
+list needs it; it took over from what was given up; it was missed at home; it was wished for and is
+not owned."""
+
+
+@dataclass(frozen=True, slots=True)
+class MayBeMissing:
+    """A thing that the trip ahead may lack; ``why`` and ``reason`` (a sentence) say for what cause.
+
+    ``item`` is missing, and the figures with it, where it is not owned. ``p_along``: chance that
+    such a trip has it; ``p_needed``: that it is then needed; ``expected_regret``: their product
+    times what going without costs.
+    """
+
+    rank: int
+    item: str | None
+    what: str
+    why: Why
+    reason: str
+    p_along: float | None
+    p_needed: float | None
+    expected_regret: float | None

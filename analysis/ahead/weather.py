@@ -1,0 +1,83 @@
+"""What the weather decides: how likely the trip brings what things are meant for."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+from ..climate.outlook import Outlook, outlook_of_trip
+from ..store.rows import Store, ask
+from ..store.trip_choice import TripChoice
+from ..usage.conditions import Meaning, Seen
+from .packing import PackedThing
+
+
+@dataclass(frozen=True, slots=True)
+class ConditionAhead:
+    """A condition that things are meant for, and the chance that the trip brings it.
+
+    ``cold_below_c``: of cold, the night low that is meant. The chance of cold is by the climate
+    normals where they serve, else like all others by the trips of which it is ``known``, on
+    ``met`` of which it came about. It is missing where nobody can tell; also where it is ``rare``,
+    farther from what is usual than normals can tell.
+    """
+
+    condition: str
+    cold_below_c: float | None
+    chance: float | None
+    source: Literal["normals", "log"] | None
+    known: int = 0
+    met: int = 0
+    rare: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class MeantFor:
+    """Things of a list that are meant for the same, and how likely each condition of it is."""
+
+    conditions: tuple[ConditionAhead, ...]
+    names: tuple[str, ...]
+
+
+def meant_for_weather(
+    store: Store, choice: TripChoice, things: Iterable[PackedThing]
+) -> tuple[MeantFor, ...]:
+    """What of a list is meant for certain weather, by what it is meant for: the likeliest first."""
+    rows = ask(store, "ahead/conditions_seen", trip=choice.trip)
+    seen = {(r["condition"], r["cold_below_c"]): Seen(r["known"], r["met"]) for r in rows}
+    by_meaning: dict[Meaning, dict[str, None]] = {}
+    for each in things:
+        if each.meaning.words:
+            by_meaning.setdefault(each.meaning, {})[each.thing.name] = None
+    groups = []
+    for meaning, names in by_meaning.items():
+        conditions = tuple(
+            _condition(store, choice, word, below_c, seen.get((word, below_c), Seen(0, 0)))
+            for word, below_c in _parts(meaning)
+        )
+        groups.append(MeantFor(conditions, tuple(names)))
+    return tuple(sorted(groups, key=_order))
+
+
+def _parts(meaning: Meaning) -> list[tuple[str, float | None]]:
+    return [
+        (word, meaning.cold_below_c if word == "cold" else None) for word in sorted(meaning.words)
+    ]
+
+
+def _condition(
+    store: Store, choice: TripChoice, word: str, below_c: float | None, seen: Seen
+) -> ConditionAhead:
+    if word == "cold" and below_c is not None and choice.end_on > choice.start_on:
+        outlook = outlook_of_trip(store, choice.trip, below_c)
+        if isinstance(outlook, Outlook) and outlook.rare:
+            return ConditionAhead(word, below_c, None, "normals", rare=True)
+        if isinstance(outlook, Outlook) and outlook.p_any is not None:
+            return ConditionAhead(word, below_c, outlook.p_any.value, "normals")
+    if not seen.known:
+        return ConditionAhead(word, below_c, None, None)
+    return ConditionAhead(word, below_c, seen.chance, "log", seen.known, seen.met)
+
+
+def _order(group: MeantFor) -> tuple[float, tuple[str, ...]]:
+    chances = [each.chance for each in group.conditions if each.chance is not None]
+    return -max(chances, default=0.0), group.names

@@ -1,0 +1,103 @@
+"""What is to be done for a thing before it goes along again."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from ..display import words
+from ..display.cautions import CHARGING_CARE, FAILED_CARE, FIRST_AID_CARE
+from ..display.checklist import Checklist, Task
+from ..display.thing_names import listed
+from ..display.words import label
+from .checks import a_year_before
+from .words import SEVERITY_WORDS, UNFIT
+
+_CHECKED_SYSTEMS = ("first_aid", "safety")
+
+
+@dataclass(frozen=True, slots=True)
+class Chore:
+    """One thing to do for one item.
+
+    ``kind``: mend (failed, not fixed), try_out (failed on its last trip and was mended since),
+    replenish (first aid that was opened: check and restock), check (insurance, first aid or safety
+    gear not looked over for a year, or never), charge (a battery), restock (a consumable of which
+    nothing came home). ``trip`` and ``day`` tell where and when it failed or was opened; ``day`` of
+    a check is the last one, None where there was none.
+    """
+
+    kind: Literal["mend", "try_out", "replenish", "check", "charge", "restock"]
+    item: str
+    name: str
+    system: str
+    trip: str | None = None
+    day: date | None = None
+    severity: str | None = None
+    what: str | None = None
+    fixed_with: str | None = None
+
+
+def is_check_due(system: str, insurance: bool, checked_on: date | None, day: date) -> bool:
+    """Whether a thing is to be looked over, its last check being a year old by a day, or none."""
+    if not insurance and system not in _CHECKED_SYSTEMS:
+        return False
+    return checked_on is None or checked_on < a_year_before(day)
+
+
+def chore_lists(chores: Sequence[Chore], opened: str, trip: str = "") -> tuple[Checklist, ...]:
+    """The checklists, by kind, those without a task left out.
+
+    ``opened``: when first aid was opened, in words; ``trip``: the one looked back on, if any.
+    """
+    of = {kind: [c for c in chores if c.kind == kind] for kind in {c.kind for c in chores}}
+    refilled = {chore.item for chore in of.get("replenish", ())}
+    checks: dict[str, list[str]] = {}
+    for chore in of.get("check", ()):
+        if chore.item not in refilled:
+            checks.setdefault(chore.system, []).append(chore.name)
+    every = (
+        Checklist("Mend", _mend(of.get("mend", ()), trip)),
+        Checklist(
+            "Failed last time, mended since: try it first", _mend(of.get("try_out", ()), trip)
+        ),
+        Checklist("Check and refill", tuple(Task(c.name, opened) for c in of.get("replenish", ()))),
+        Checklist(
+            "Look over: no check within the last year",
+            tuple(Task(label(system), listed(names)) for system, names in checks.items()),
+        ),
+        Checklist("Charge", tuple(Task(chore.name) for chore in of.get("charge", ()))),
+        Checklist("Restock", tuple(Task(c.name, "used up") for c in of.get("restock", ()))),
+    )
+    return tuple(each for each in every if each.tasks)
+
+
+def chore_cautions(chores: Sequence[Chore]) -> tuple[str, ...]:
+    """What can hurt someone in doing these."""
+    kinds = {chore.kind for chore in chores}
+    care = [FAILED_CARE] if any(c.severity in UNFIT for c in chores) else []
+    if "replenish" in kinds or any(chore.system == "first_aid" for chore in chores):
+        care.append(FIRST_AID_CARE)
+    if "charge" in kinds:
+        care.append(CHARGING_CARE)
+    return tuple(care)
+
+
+def _mend(chores: Sequence[Chore], trip: str) -> tuple[Task, ...]:
+    """One task an item, whatever failed of it and when."""
+    by_item: dict[str, list[Chore]] = {}
+    for chore in chores:
+        by_item.setdefault(chore.item, []).append(chore)
+    return tuple(
+        Task(of_item[0].name, "; ".join(_failing(chore, trip) for chore in of_item))
+        for of_item in by_item.values()
+    )
+
+
+def _failing(chore: Chore, trip: str) -> str:
+    about = [chore.what or "", SEVERITY_WORDS[chore.severity or "nuisance"]]
+    if chore.fixed_with:
+        about.append(f"helped along: {chore.fixed_with}")
+    if chore.trip != trip and chore.day is not None:
+        about.append(f"since {words.day(chore.day, weekday=False)}")
+    return ", ".join(part for part in about if part)

@@ -1,0 +1,202 @@
+"""How much of its battery an e-bike takes on a trip to come."""
+
+import math
+from collections.abc import Iterator
+from datetime import date, timedelta
+from typing import Any
+
+import pytest
+from store_drawing import Row, Tables, carried, empty_store, fill, gear, trip
+from tarebook.analysis.ahead.energy import battery_ahead, formula_wh
+from tarebook.analysis.ahead.plan import trip_ahead
+from tarebook.analysis.ahead.results import BatteryAhead
+from tarebook.analysis.store.trip_choice import choose_trip
+
+PLAN = date(2026, 6, 12)
+
+
+@pytest.fixture(scope="module")
+def store() -> Iterator[Any]:
+    with empty_store() as connection:
+        yield connection
+
+
+def leg(name: str, day: date, km: float, ascent_m: int | None, wh: float | None = None) -> Row:
+    return {
+        "trip": name,
+        "day": day,
+        "distance_mm": round(km * 1e6),
+        "ascent_mm": None if ascent_m is None else ascent_m * 1000,
+        "battery_wh": wh,
+    }
+
+
+GEAR = [
+    gear("roller", "bike", 24_000_000, carried_as="vehicle", capacity_wh=500.0),
+    gear("spare", "bike", 4_000_000, carried_as="vehicle", capacity_wh=500.0, needs=["roller"]),
+    gear("tent", "shelter", 20_000_000),
+]
+BODY_KG, PLAN_KG = 75, 75 + 24 + 20 + 4
+
+
+def book(trips: int = 0, factor: float = 1.0, **plan: Any) -> Tables:
+    """Trips of three e-bike days that took so many times what the formula says, and a plan."""
+    tables: Tables = {
+        "gear": GEAR,
+        "trip": [trip("plan", PLAN, 1, mode="ebike", plan=True)],
+        "carried": [carried("plan", item) for item in ("roller", "spare", "tent")],
+        "distances": [leg("plan", PLAN, 60, 600), leg("plan", PLAN + timedelta(1), 30, 0)],
+    }
+    for number in range(trips):
+        name, start = f"t{number}", PLAN - timedelta(300 - 7 * number)
+        tables["trip"].append(trip(name, start, 2, mode="ebike"))
+        tables["carried"] += [carried(name, "roller"), carried(name, "tent")]
+        for day, (km, up) in enumerate(((50, 500), (20, 400), (70, 300))):
+            wh = factor * formula_wh(km, up, BODY_KG + 24 + 20)
+            tables["distances"].append(leg(name, start + timedelta(day), km, up, wh))
+    return {**tables, **plan}
+
+
+def ahead_of(store: Any, tables: Tables, name: str = "plan") -> tuple[BatteryAhead, ...]:
+    fill(store, tables)
+    return battery_ahead(store, trip_ahead(store, choose_trip(store, name)))
+
+
+def test_the_formula_is_rolling_and_climbing_over_what_is_lost() -> None:
+    # Martin et al. 1998, J Appl Biomech 14: 276, mass terms (from memory), by hand: 1 km on the
+    # level takes 9.81 m/s2 * .0065 / .976 = 65.33 J a m and t; a motor brings .8 of the battery.
+    assert formula_wh(1, 0, 100) == pytest.approx(100 * 9.81 * 0.0065 / 0.976 * 1000 / 3600 / 0.8)
+    # Half the way at 4 %: cos and sin of atan .04; the way down gives nothing back.
+    slope = math.atan(0.04)
+    newton = 100 * 9.81 * (0.0065 * math.cos(slope) + math.sin(slope)) / 0.976
+    assert formula_wh(10, 200, 100) == pytest.approx(newton * 5000 / 3600 / 0.8)
+    # Steeper than 25 %: lifting on top of the level.
+    level, lifting = formula_wh(1, 0, 100), 100 * 9.81 * 300 / 0.976 / 3600 / 0.8
+    assert formula_wh(1, 300, 100) == pytest.approx(level + lifting)
+
+
+@pytest.mark.parametrize("factor", [0.6, 1.5])
+def test_the_personal_factor_is_learnt(store: Any, factor: float) -> None:
+    (battery,) = ahead_of(store, book(12, factor))
+    expected = factor * (formula_wh(60, 600, PLAN_KG) + formula_wh(30, 0, PLAN_KG))
+    assert battery.need is not None
+    # Twelve trips without any scatter: what is left of the prior and of spreads near nought.
+    assert battery.need.amount.value == pytest.approx(expected, rel=0.03)
+    assert battery.need.amount.low < expected < battery.need.amount.high
+    assert (battery.logged_days, battery.need.trips, battery.need.amount.n) == (36, 12, 36)
+    assert battery.need.prior_share < 0.05
+    assert battery.need.on_list == 1000
+    assert battery.need.take_for_9_in_10 % 10 == 0
+
+
+def test_with_nothing_noted_the_prior_speaks_and_says_so(store: Any) -> None:
+    (battery,) = ahead_of(store, book())
+    assert battery.need is not None
+    assert (battery.logged_days, battery.need.trips) == (0, 0)
+    assert battery.need.prior_share == pytest.approx(1)
+    expected = formula_wh(60, 600, PLAN_KG) + formula_wh(30, 0, PLAN_KG)
+    assert battery.need.amount.low < expected / 1.5 < expected * 1.5 < battery.need.amount.high
+
+
+def test_chances_of_a_whole_trip_a_day_and_the_spare(store: Any) -> None:
+    (battery,) = ahead_of(store, book(12))
+    assert battery.p_each_day is not None
+    assert battery.p_whole_trip is not None
+    assert battery.p_spare_needed == pytest.approx(1 - battery.p_each_day)
+    assert battery.p_whole_trip <= battery.p_each_day
+    assert battery.spares == ("spare",)
+    assert battery.spare_g == 4000
+    # Carrying it: its share of all that moves.
+    whole = formula_wh(60, 600, PLAN_KG) + formula_wh(30, 0, PLAN_KG)
+    assert battery.carrying_wh == pytest.approx(whole * 4 / PLAN_KG, rel=0.03)
+    # One battery goes farther where less is climbed.
+    level = book(12)
+    level["distances"] = [
+        row if row["trip"] != "plan" else {**row, "ascent_mm": 0} for row in level["distances"]
+    ]
+    (easy,) = ahead_of(store, level)
+    assert easy.reach_km is not None
+    assert battery.reach_km is not None
+    assert easy.reach_km > 1.2 * battery.reach_km
+
+
+def test_nothing_after_the_start_counts(store: Any) -> None:
+    before = ahead_of(store, book(3))
+    later = book(3)
+    later["trip"].append(trip("later", PLAN, 3, mode="ebike"))
+    later["carried"].append(carried("later", "roller"))
+    later["distances"] += [leg("later", PLAN + timedelta(n), 60, 600, 3000) for n in range(3)]
+    assert ahead_of(store, later) == before
+
+
+def test_a_list_without_distances_has_a_reach_and_no_chances(store: Any) -> None:
+    (battery,) = ahead_of(store, book(distances=[]))
+    assert battery.reach_km is not None
+    assert (battery.need, battery.p_each_day, battery.p_whole_trip) == (None, None, None)
+    assert battery.p_spare_needed is None
+    assert battery.carrying_wh is None
+
+
+def test_a_day_without_climbing_noted_beside_others_is_left_out(store: Any) -> None:
+    with_gap = book(3)
+    with_gap["trip"].append(trip("gap", PLAN - timedelta(9), 1, mode="ebike"))
+    with_gap["carried"].append(carried("gap", "roller"))
+    with_gap["distances"].append(leg("gap", PLAN - timedelta(9), 50, None, 900))
+    assert ahead_of(store, with_gap) == ahead_of(store, book(3))
+    # Where climbing is never noted, all is taken as level, days to come as well.
+    never = book(3)
+    never["distances"] = [{**row, "ascent_mm": None} for row in never["distances"]]
+    level = ahead_of(store, never)
+    never["distances"] = [{**row, "ascent_mm": 0} for row in never["distances"]]
+    (noted_level,) = ahead_of(store, never)
+    assert level == (noted_level,)
+
+
+def test_all_optional_cells_blank(store: Any) -> None:
+    """No capacity, no list of any trip: the amount alone, by the days that are noted."""
+    blank = book(3)
+    blank["gear"] = [gear("roller", "bike", 24_000_000, carried_as="vehicle")]
+    blank["carried"] = []
+    (battery,) = ahead_of(store, blank)
+    assert (battery.built_in_wh, battery.reach_km, battery.p_each_day) == (None, None, None)
+    assert battery.need is not None
+    assert battery.need.on_list is None
+    assert battery.need.chance_enough is None
+    assert battery.need.amount.n == 9
+
+
+@pytest.mark.parametrize("mode", ["foot", "bike", "paddle"])
+def test_other_ways_of_travelling_have_no_battery(store: Any, mode: str) -> None:
+    other = book(2)
+    other["trip"][0] = {**other["trip"][0], "mode": mode}
+    assert ahead_of(store, other) == ()
+
+
+def test_a_bike_given_up_or_not_yet_bought_is_none(store: Any) -> None:
+    for given_up in ({"retired_on": PLAN}, {"bought_on": PLAN + timedelta(1)}):
+        gone = book(2)
+        gone["gear"] = [{**GEAR[0], **given_up}, GEAR[2]]
+        gone["carried"] = [row for row in gone["carried"] if row["trip"] != "plan"]
+        assert ahead_of(store, gone) == ()
+
+
+def test_four_hundred_days_are_bounded(store: Any) -> None:
+    long = book(2)
+    long["trip"][0] = trip("plan", PLAN, 400, mode="ebike", plan=True)
+    long["distances"] += [leg("plan", PLAN + timedelta(n), 40, 300) for n in range(2, 400)]
+    (battery,) = ahead_of(store, long)
+    assert battery.need is not None
+    assert battery.need.days == 400
+    assert battery.p_whole_trip == 0
+
+
+def test_the_demo_s_bike(demo: Any) -> None:
+    chosen = choose_trip(demo, "2026-07-heron-slough")
+    (battery,) = battery_ahead(demo, trip_ahead(demo, chosen))
+    assert battery.bike == "e-bike"
+    assert battery.built_in_wh == 625
+    drawn = demo.sql(
+        "SELECT sum(battery_wh) FROM distances WHERE trip = '2026-07-heron-slough'"
+    ).fetchall()[0][0]
+    assert battery.need is not None
+    assert battery.need.amount.low < drawn < battery.need.amount.high
