@@ -62,6 +62,8 @@ def answered(name: str, store: Any) -> Any:
 
 LEAVING = ("Where going without a thing could hurt someone, take it", "nothing of your route")
 CAUTIONS = {
+    "trip_needs": ("A reserve for delay, cold and detours is on top", "Water is not forecast"),
+    "forgotten": ("what never came along is never named", "Go through warmth, rain"),
     "cold_by_set": ("look at the forecast", "Cold can injure and kill"),
     "usage": LEAVING,
     "cull": LEAVING,
@@ -72,7 +74,7 @@ CAUTIONS = {
 
 def test_every_table_of_every_room_is_gathered_once() -> None:
     declared = {room: outputs_of(room).ENTRIES for room in ROOMS if outputs_of(room)}
-    assert len(declared) == 10
+    assert len(declared) == 11
     assert sorted(e.name for each in declared.values() for e in each) == sorted(TABLES)
     for room, entries in declared.items():
         assert {e.room for e in entries} == {room}
