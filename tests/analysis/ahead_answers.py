@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 import pandas as pd
-from ahead_worlds import FOODS, GAS, Supplies, bare
+from ahead_worlds import FOODS, GAS, Seen, Supplies, bare
 from kit_worlds import Kit
 from ride_worlds import BIKE, Rides, bare_wh
 from tarebook.analysis import open_logbook
@@ -61,7 +61,11 @@ class Tried:
 
 
 def needs_tried(folder: Path, made: Supplies, trip: int) -> list[Tried]:
-    """Food, its parts and gas of the trip of that number, the first being 0."""
+    """Food, its parts and gas of the trip of that number, the first being 0.
+
+    A part of food of which what came home is noted on under three trips may be without an answer
+    of its own; nothing else may.
+    """
     rows = {
         row["item"] or row["system"]: row
         for row in asked(folder, "trip_needs", made.outings[trip].name)
@@ -71,8 +75,14 @@ def needs_tried(folder: Path, made: Supplies, trip: int) -> list[Tried]:
     return [
         _tried(rows[thing], thing, made.need_g(trip, thing), plain)
         for thing in THINGS
-        for plain in [bare(made.before(trip, thing), units[thing])]
+        for before in [made.before(trip, thing)]
+        for plain in [bare(before, units[thing])]
+        if thing in rows or thing not in FOODS or _noted(before) >= 3
     ]
+
+
+def _noted(before: Sequence[Seen]) -> int:
+    return sum(one.home_g is not None for one in before)
 
 
 def energy_tried(folder: Path, made: Rides, trip: int) -> Tried:

