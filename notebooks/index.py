@@ -18,8 +18,8 @@ TITLE = "What your logbook says"
 ANSWERS: Mapping[str, str] = {
     "weigh_up": "On the first evening, and of any trip or plan: what it all weighs by system, kit "
     "and bag, with and without what you name.",
-    "before_trip": "Before a trip: what to take, what may be forgotten, how much food and fuel, how "
-    "cold it may be, what to see to before leaving.",
+    "before_trip": "Before a trip: what to take, what may be forgotten, how much food and fuel, "
+    "how cold it may be, what to see to before leaving.",
     "debrief": "After a trip: what came along and was never taken out, what failed, how the nights "
     "were, what to mend before the next.",
     "season_cull": "Over a season: what to leave at home, what that would cost and save, and how "

@@ -1,19 +1,20 @@
 """Everything that the page of a trip to come shows, as data."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
 from ..cold.trips import ColdAhead, cold_forecasts
-from ..store.rows import Store
+from ..store.rows import Store, ask
 from ..wear.chores import Chore
 from ..weigh_up.weighing import weigh_up
 from .energy import battery_ahead
 from .forgotten import forgotten_of
-from .needs import needs_of
+from .needs import Consumption, consumption_of
 from .packing import Packing, packing_of
 from .ready import ready_for
-from .results import BatteryAhead, MayBeMissing, Need, TripAhead
-from .stays_home import MayStay, stays_home
+from .results import BatteryAhead, MayBeMissing, TripAhead
+from .stays_home import StaysHome, stays_at_home
 from .weather import MeantFor, meant_for_weather
 
 
@@ -40,35 +41,41 @@ class Load:
 
 @dataclass(frozen=True, slots=True)
 class BeforeTrip:
-    """A trip to come. ``missing`` is asked of a list alone: without one nothing is missing yet."""
+    """A trip to come. ``missing`` is asked of a list alone: without one nothing is missing yet.
+
+    ``home``: what the record would leave at home for it. ``names``: of all gear, by item.
+    """
 
     ahead: TripAhead
     packing: Packing
     load: Load
     missing: tuple[MayBeMissing, ...]
-    needs: tuple[Need, ...]
+    consumption: Consumption
     batteries: tuple[BatteryAhead, ...]
     cold: ColdAhead
     weather: tuple[MeantFor, ...]
     chores: tuple[Chore, ...]
-    stays: tuple[MayStay, ...]
+    home: StaysHome
+    names: Mapping[str, str]
 
 
 def before_trip(store: Store, ahead: TripAhead, today: date) -> BeforeTrip:
     """What is known of a trip before it begins; nothing from after its start is used."""
-    packing = packing_of(store, ahead)
+    home = stays_at_home(store, ahead)
+    packing = packing_of(store, ahead, home.items)
     (cold,) = cold_forecasts(store, [ahead.trip])
     return BeforeTrip(
         ahead=ahead,
         packing=packing,
         load=_load(store, ahead, packing, today),
-        missing=forgotten_of(store, ahead, today) if packing.source == "list" else (),
-        needs=needs_of(store, ahead),
+        missing=forgotten_of(store, ahead, home),
+        consumption=consumption_of(store, ahead),
         batteries=battery_ahead(store, ahead),
         cold=cold,
-        weather=meant_for_weather(store, ahead.trip, packing.things),
+        weather=meant_for_weather(store, ahead, packing.things),
         chores=ready_for(store, ahead, packing, today),
-        stays=stays_home(store, ahead, today),
+        home=home,
+        names={r["item"]: r["name"] for r in ask(store, "store/gear_today")},
     )
 
 
@@ -89,11 +96,7 @@ def _load(store: Store, ahead: TripAhead, packing: Packing, today: date) -> Load
         rows = (each.row_g for each in mine if not kinds or each.thing.carried_as in kinds)
         return sum(g for g in rows if g is not None)
 
-    unweighed = (
-        each.thing.name
-        for each in mine
-        if each.row_g is None and not (_is_eaten(each.thing.carried_as, packing))
-    )
+    unweighed = (each.thing.name for each in mine if each.row_g is None and not each.is_amount_open)
     return Load(
         grams("base"),
         grams("base", "worn", "consumable"),
@@ -101,8 +104,3 @@ def _load(store: Store, ahead: TripAhead, packing: Packing, today: date) -> Load
         tuple(dict.fromkeys(unweighed)),
         None,
     )
-
-
-def _is_eaten(carried_as: str, packing: Packing) -> bool:
-    """Whether it has no weight because how much of it to take is another question."""
-    return packing.source == "like" and carried_as == "consumable"

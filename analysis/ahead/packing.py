@@ -5,8 +5,8 @@ have had a thing along; what was given up stands in by what took over from it. W
 like trip with a list either, everything owned is listed.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Literal
 
@@ -40,12 +40,18 @@ class PackedThing:
     owner: str | None
     given_up: date | None = None
     in_place_of: str | None = None
+    from_like_trips: bool = False
 
     @property
     def row_g(self) -> float | None:
         """What all its pieces weigh."""
         mg = self.thing.weight_mg
         return None if mg is None else self.thing.quantity * mg / 1000
+
+    @property
+    def is_amount_open(self) -> bool:
+        """Whether how much of it to take is another question: what like trips ate or burnt."""
+        return self.from_like_trips and self.thing.carried_as == "consumable"
 
     @property
     def is_own_load(self) -> bool:
@@ -104,13 +110,20 @@ class Packing:
         )
 
 
-def packing_of(store: Store, ahead: TripAhead) -> Packing:
-    """What to take on a trip, from what was known when it begins."""
-    gear = {row["item"]: row for row in ask(store, "ahead/gear_then", trip=ahead.trip.trip)}
+def packing_of(store: Store, ahead: TripAhead, without: Collection[str] = ()) -> Packing:
+    """What to take on a trip, from what was known when it begins.
+
+    ``without``: what the record would leave at home for it. It is not drawn from like trips; what
+    the trip's own list has stays on it.
+    """
+    gear: dict[str, Record] = {
+        row["item"]: row for row in ask(store, "ahead/gear_then", trip=ahead.trip.trip)
+    }
     if ahead.listed:
         return Packing("list", tuple(_packed(thing, gear[thing.item]) for thing in ahead.listed))
     like = tuple(trip for trip in ahead.like if trip.listed)
-    things = tuple(_usual(store, like, gear))
+    usual = _usual(store, like, gear)
+    things = tuple(each for each in usual if each.thing.item not in without)
     if things:
         return Packing("like", things, like)
     owned = (row for row in gear.values() if row["at_hand"] and row["owner"] is None)
@@ -130,19 +143,22 @@ def _usual(
     latest: dict[str, list[Record]] = {}
     for trip in like:
         had: dict[str, list[Record]] = {}
-        for row in rows[trip.trip]:
-            own = row["item"] if gear[row["item"]]["at_hand"] else None
-            for item in [own] if own else heirs.get(row["item"], ()):
-                had.setdefault(item, []).append(row)
+        for carried in rows[trip.trip]:
+            own = carried["item"] if gear[carried["item"]]["at_hand"] else None
+            for item in [own] if own else heirs.get(carried["item"], ()):
+                had.setdefault(item, []).append(carried)
         for item, of_item in had.items():
             share[item] = share.get(item, 0.0) + trip.likeness
-            # Where a thing came along beside its predecessor its own rows say how.
-            latest[item] = [r for r in of_item if r["item"] == item] or of_item
+            # Where a thing came along beside what it took over from, its own rows say how.
+            items = {each["item"] for each in of_item}
+            teller = item if item in items else of_item[0]["item"]
+            latest[item] = [each for each in of_item if each["item"] == teller]
     for item in sorted(share):
         if share[item] >= USUAL_SHARE * whole - 1e-9:
-            for row in latest[item]:
-                instead = gear[row["item"]]["name"] if row["item"] != item else None
-                yield _packed(_listed(gear[item], row), gear[item], instead)
+            for carried in latest[item]:
+                instead = gear[carried["item"]]["name"] if carried["item"] != item else None
+                thing = _packed(_listed(gear[item], carried), gear[item])
+                yield replace(thing, in_place_of=instead, from_like_trips=True)
 
 
 def heirs_at_hand(gear: Mapping[str, Record]) -> dict[str, list[str]]:
@@ -180,7 +196,7 @@ def _listed(about: Record, row: Record) -> ListedThing:
     )
 
 
-def _packed(thing: ListedThing, about: Record, in_place_of: str | None = None) -> PackedThing:
+def _packed(thing: ListedThing, about: Record) -> PackedThing:
     return PackedThing(
         thing=thing,
         meaning=Meaning.of(about["meant_for"], about["cold_below_c"]),
@@ -189,7 +205,6 @@ def _packed(thing: ListedThing, about: Record, in_place_of: str | None = None) -
         checked_on=about["checked_on"],
         owner=about["owner"],
         given_up=None if about["at_hand"] else about["retired_on"],
-        in_place_of=in_place_of,
     )
 
 

@@ -4,7 +4,7 @@ from datetime import date
 
 from ..store.rows import Store, ask
 from ..wear.chores import Chore, is_check_due
-from .packing import Packing
+from .packing import PackedThing, Packing
 from .results import TripAhead
 
 _SHOWN = ("item", "name", "system", "trip", "day", "severity", "what", "fixed_with")
@@ -20,7 +20,8 @@ def ready_for(store: Store, ahead: TripAhead, packing: Packing, today: date) -> 
     """
     mine = [each for each in packing.things if each.is_own_load and each.given_up is None]
     items = sorted({each.thing.item for each in mine})
-    trip, day = ahead.trip.trip, min(today, ahead.trip.start_on)
+    trip, start = ahead.trip.trip, ahead.trip.start_on
+    day = min(today, start)
     failed = ask(store, "ahead/failed_before", trip=trip, items=items, day=day)
     broken = {row["item"] for row in failed if not row["fixed"]}
     by_item = {each.thing.item: each for each in mine}
@@ -41,9 +42,9 @@ def ready_for(store: Store, ahead: TripAhead, packing: Packing, today: date) -> 
             for row in ask(store, "ahead/aid_opened", trip=trip, items=items)
         ),
         *(
-            Chore("check", item, each.thing.name, each.thing.system, day=each.checked_on)
+            Chore("check", item, each.thing.name, each.thing.system, day=_checked_on(each, start))
             for item, each in by_item.items()
-            if is_check_due(each.thing.system, each.insurance, each.checked_on, ahead.trip.start_on)
+            if is_check_due(each.thing.system, each.insurance, _checked_on(each, start), start)
         ),
         *(
             Chore("charge", item, each.thing.name, each.thing.system)
@@ -52,3 +53,8 @@ def ready_for(store: Store, ahead: TripAhead, packing: Packing, today: date) -> 
         ),
         *(Chore("restock", **row) for row in ask(store, "ahead/used_up", trip=trip, items=items)),
     )
+
+
+def _checked_on(each: PackedThing, start: date) -> date | None:
+    """Its last check; one made after the trip began is not known of it."""
+    return each.checked_on if each.checked_on is not None and each.checked_on <= start else None

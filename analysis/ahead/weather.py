@@ -9,6 +9,7 @@ from ..store.rows import Store, ask
 from ..store.trip_choice import TripChoice
 from ..usage.conditions import Meaning, Seen
 from .packing import PackedThing
+from .results import TripAhead
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,9 +17,10 @@ class ConditionAhead:
     """A condition that things are meant for, and the chance that the trip brings it.
 
     ``cold_below_c``: of cold, the night low that is meant. The chance of cold is by the climate
-    normals where they serve, else like all others by the trips of which it is ``known``, on
-    ``met`` of which it came about. It is missing where nobody can tell; also where it is ``rare``,
-    farther from what is usual than normals can tell.
+    normals where they serve, else like all others by the like trips of which it is ``known``, on
+    ``met`` of which it came about: trips at other times of the year say nothing of it. It is
+    missing where nobody can tell; also where it is ``rare``, farther from what is usual than
+    normals can tell.
     """
 
     condition: str
@@ -39,10 +41,11 @@ class MeantFor:
 
 
 def meant_for_weather(
-    store: Store, choice: TripChoice, things: Iterable[PackedThing]
+    store: Store, ahead: TripAhead, things: Iterable[PackedThing]
 ) -> tuple[MeantFor, ...]:
     """What of a list is meant for certain weather, by what it is meant for: the likeliest first."""
-    rows = ask(store, "ahead/conditions_seen", trip=choice.trip)
+    choice = ahead.trip
+    rows = ask(store, "ahead/conditions_seen", trips=[trip.trip for trip in ahead.like])
     seen = {(r["condition"], r["cold_below_c"]): Seen(r["known"], r["met"]) for r in rows}
     by_meaning: dict[Meaning, dict[str, None]] = {}
     for each in things:

@@ -85,16 +85,6 @@ SAFETY_GEAR_CARE = (
     "current standards, never by grams or money alone."
 )
 
-# Water and food to take: what an amount worked from earlier trips cannot know.
-WATER_CARE = (
-    "How much water you need is not worked out here: heat, effort and the way to the next safe "
-    "source decide. Plan it by map and local advice, carry a margin, and make safe what you draw."
-)
-SUPPLY_CARE = (
-    "An amount that did for nine trips in ten did not do for the tenth. Cold, delay and hard days "
-    "take more: carry a reserve of food and fuel on top, more the farther help is."
-)
-
 # Going without: on a list to leave at home, on one of what to take, on a change to try, on a target
 # of weight.
 LEAVING_CARE = (

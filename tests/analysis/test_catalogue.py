@@ -62,6 +62,7 @@ def answered(name: str, store: Any) -> Any:
 
 LEAVING = ("Where going without a thing could hurt someone, take it", "nothing of your route")
 CAUTIONS = {
+    "cold_by_set": ("look at the forecast", "Cold can injure and kill"),
     "usage": LEAVING,
     "cull": LEAVING,
     "cull_frontier": LEAVING,

@@ -36,9 +36,6 @@ def needs_chart(needs: Sequence[Need], display: Display) -> Build:
             "take": say.amount(whole, need, display),
             "range": say.amount_range(need, display),
             "list": "" if need.on_list is None else say.amount(need.on_list, need, display),
-            "beyond": ""
-            if need.on_list is None
-            else f"{say.amount(need.on_list, need, display)} →",
         }
         spans.append(
             {
@@ -50,7 +47,8 @@ def needs_chart(needs: Sequence[Need], display: Display) -> Build:
             }
         )
         if need.on_list is not None:
-            marks.append({**about, "at": _percent(need.on_list, whole), "mark": _LISTED})
+            at = _percent(need.on_list, whole)
+            marks.append({**about, "at": at, "mark": _LISTED, "beyond": f"{about['list']} →"})
     shown = {mark["mark"] for mark in (*spans, *marks)}
     return lambda layout: _drawn(spans, marks, shown, layout)
 
@@ -81,7 +79,7 @@ def _drawn(
         "mark", {name: _MARKS[name] for name in _MARKS if name in shown}, title=None
     )
     about = tips(name="What", take="For nine in ten", range="Nine in ten", list="On the list")
-    offset = {"yOffset": 8 if layout.narrow else 0}
+    offset: dict[str, Any] = {"yOffset": 8 if layout.narrow else 0}
     rule = (
         chart_of([{"at": 100}])
         .mark_rule(stroke=SOFT_INK, strokeDash=[4, 3])

@@ -11,9 +11,10 @@ from ...display.cautions import (
 )
 from ...display.checklist import Checklist, Task
 from ...display.sections import Section
-from ...display.tables import Table, measured, text
+from ...display.tables import Table, measured, text, yes_no
 from ...display.thing_names import listed
 from ...display.words import Display, count, label, listing, mass, small_mass
+from ...usage.verdict_words import verdict_reason
 from ...wear.chores import chore_cautions, chore_lists
 from ..packing import PackedGroup, Packing
 from ..weather import MeantFor
@@ -85,8 +86,7 @@ def packing_section(page: "BeforeTripPage") -> Section:
         Checklist(
             _heading(group, page),
             tuple(
-                Task(say.thing_name(each), say.thing_about(each, packing, display))
-                for each in group.things
+                Task(say.thing_name(each), say.thing_about(each, display)) for each in group.things
             ),
         )
         for group in packing.groups()
@@ -154,7 +154,7 @@ def _heading(group: PackedGroup, page: "BeforeTripPage") -> str:
         "system": label(group.name) if group.kind == "system" else "",
         "other": f"Carried by {group.name}",
     }.get(group.kind) or _PLACES.get(group.kind, group.name)
-    grams = [each.row_g for each in group.things]
+    grams = [each.row_g for each in group.things if not each.is_amount_open]
     known = sum(g for g in grams if g is not None)
     if group.kind == "other" or not known:
         return name
@@ -163,24 +163,33 @@ def _heading(group: PackedGroup, page: "BeforeTripPage") -> str:
 
 def stays_section(page: "BeforeTripPage") -> Section:
     """What the record would leave at home for this trip, inside its evidence."""
-    if page.data is None or not page.data.stays:
+    if page.data is None or not page.data.home.things:
         return Section.empty(STAYS, "a thing that the record would leave at home for this trip")
-    stays, display = page.data.stays, page.display
-    grams = sum(each.weight_g for each in stays)
+    home, display, items = page.data.home, page.display, page.data.packing.items
+    grams = [judged.about.weight_g for judged in home.things]
+    whole = mass(sum(g for g in grams if g is not None), display, at_least=None in grams)
     rows = [
-        {"name": each.name, "weight": each.weight_g, "why": each.reason, "listed": each.listed}
-        for each in stays
+        {
+            "name": judged.about.name,
+            "weight": judged.about.weight_g,
+            "listed": judged.about.item in items,
+            "why": verdict_reason(judged, display),
+        }
+        for judged in home.things
     ]
     columns = (
         text("name", "Thing"),
         measured("weight", "Weight", small_mass(display)),
-        text("listed", "On the list"),
+        yes_no("listed", "On the list"),
         text("why", "Why"),
     )
-    things = "This could" if len(stays) == 1 else "These could"
+    which = "This could" if len(rows) == 1 else "These could"
     return Section(
         STAYS,
-        (f"{things} stay at home on this trip, going by your record: {mass(grams, display)}.",),
+        (
+            f"{which} stay at home on this trip, going by your record: {whole}, at a price: "
+            f"{say.price(home)}.",
+        ),
         table=Table.of(columns, rows, "thing", fold_after=20),
         caution=LEAVING_CARE,
     )

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from ...climate.station_choice import NoStation
 from ...display.sections import Opening, Point
 from ...display.thing_names import in_marks, named
-from ...display.words import Display, count, day, mass, one_in
+from ...display.words import Display, count, day, mass, one_in, quoted
 from ..before_trip import BeforeTrip
 from ..results import BatteryAhead, Need
 from . import words as say
@@ -45,13 +45,9 @@ def before_trip_opening(
     if lists:
         many = sum(len(each.tasks) for each in lists)
         points.append(Point("Before leaving", f"{count(many, 'thing')} to do, listed below."))
-    if data.stays:
-        grams = mass(sum(each.weight_g for each in data.stays), display)
-        names = named([each.name for each in data.stays])
-        verb = "it" if len(data.stays) == 1 else "them"
-        points.append(
-            Point("Could stay at home", f"{names}, going by your record of {verb}: {grams}.")
-        )
+    if data.home.things:
+        names = named([judged.about.name for judged in data.home.things])
+        points.append(Point("Could stay at home", f"{names}, at a price: {say.price(data.home)}."))
     return Opening(
         f"Before “{data.ahead.trip.title}”",
         say.trip_lines(data.ahead),
@@ -63,9 +59,8 @@ def before_trip_opening(
 def _weight(data: BeforeTrip, display: Display) -> Point:
     load, about = data.load, "What it weighs"
     if not load.carried_g:
-        nothing = (
-            "Nothing of it is weighed." if data.packing.things else "There is nothing to weigh."
-        )
+        listed = bool(data.packing.things)
+        nothing = "Nothing of it is weighed." if listed else "There is nothing to weigh."
         return Point(about, nothing, leads=True)
     skin_out = mass(load.skin_out_g, display, at_least=load.at_least)
     base = mass(load.base_g, display, at_least=load.at_least)
@@ -110,18 +105,16 @@ def _cold(data: BeforeTrip) -> list[Point]:
     cold, about = data.cold, "Will you be cold?"
     if not data.ahead.nights:
         return []
-    points = []
-    if cold.chance is not None:
-        points.append(Point(about, say.cold_in_short(cold)))
+    odds = say.cold_in_short(cold) if cold.chance is not None else ""
     if cold.lacking:
-        lacks = "No mat comes along." if cold.lacking[0].is_mat else "The sleep set lacks a thing."
-        first = in_marks(cold.lacking[0].thing.name)
-        points.insert(0, Point(about, lacks, f"It was {first} before. A night is colder so."))
-    return points
+        first = cold.lacking[0]
+        lacks = "No mat comes along" if first.is_mat else f"{quoted([first.thing.name])} is missing"
+        return [Point(about, f"{lacks}: a night is colder than any figure here says.", odds)]
+    return [Point(about, odds)] if odds else []
 
 
 def _amounts(needs: tuple[Need, ...], data: BeforeTrip, display: Display) -> list[Point]:
-    points = []
+    points: list[Point] = []
     for system in _FIRST:
         of_system = [need for need in needs if need.system == system and need.unit == "g"]
         whole = [need for need in of_system if need.item is None] or of_system[:1]
@@ -151,9 +144,10 @@ def _batteries(batteries: tuple[BatteryAhead, ...]) -> list[Point]:
 def _notices(page: "BeforeTripPage", data: BeforeTrip) -> list[str]:
     ahead, load, notices = data.ahead, data.load, []
     if not ahead.trip.plan:
+        start = day(ahead.trip.start_on, weekday=False)
         notices.append(
-            f"This trip took place. It is asked here as on {day(ahead.trip.start_on, weekday=False)}"
-            ": nothing from after that day counts."
+            f"This trip took place. It is asked here as on {start}: nothing from after that day "
+            "counts."
         )
     elif ahead.trip.end_on < page.today:
         notices.append(
@@ -173,7 +167,7 @@ def _notices(page: "BeforeTripPage", data: BeforeTrip) -> list[str]:
         notices.append(_why_no_chance(data))
     if not ahead.like:
         notices.append(
-            "No trip like it is in your log, so habits of yours say nothing of it: sums, checks and "
+            "No trip like it is in your log, so your habits say nothing of it: sums, checks and "
             "cautions stand, and common practice where it is named."
         )
     return notices

@@ -12,6 +12,8 @@ from ..plan import trips_ahead_of
 from ..results import Need
 from . import lists, opening, sections
 
+_ORDER = ("food", "cook", "fire")
+
 
 @dataclass(frozen=True)
 class BeforeTripPage:
@@ -28,11 +30,14 @@ class BeforeTripPage:
 
     @property
     def needs(self) -> tuple[Need, ...]:
-        """How much of what is eaten, burnt or charged."""
+        """How much of what is eaten, burnt or charged, food first."""
         if self.data is None:
             return ()
+        needs = self.data.consumption.needs
+        order = {system: place for place, system in enumerate(_ORDER)}
+        eaten = sorted(needs, key=lambda need: order.get(need.system, len(order)))
         charged = (b.need for b in self.data.batteries if b.need is not None)
-        return (*self.data.needs, *charged)
+        return (*eaten, *charged)
 
     def opening(self) -> Opening:
         """Which trip, the answer in short, and what narrows it."""

@@ -7,13 +7,13 @@ from ...climate import words as climate_words
 from ...climate.outlook import Outlook
 from ...cold import words as cold_words
 from ...cold.page_tables import sets_table
-from ...display.cautions import AHEAD_CARE, FIRE_CARE, NEW_BATTERY_CARE, SUPPLY_CARE, WATER_CARE
+from ...display.cautions import AHEAD_CARE, FIRE_CARE, LIST_CARE, NEEDS_CARE, NEW_BATTERY_CARE
 from ...display.checklist import Checklist, Task
 from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.tables import Table, right, text
 from ...display.thing_names import in_marks, listed
-from ...display.words import count, one_in, percent, sentence
+from ...display.words import count, one_in, percent, quoted, sentence
 from ..results import Need
 from . import words as say
 from .charts import needs_chart
@@ -41,6 +41,7 @@ def missing_section(page: "BeforeTripPage") -> Section:
             "In order of how often such trips have it, how often it is then needed and what going "
             "without it costs.",
         ),
+        caution=LIST_CARE,
     )
 
 
@@ -49,10 +50,7 @@ def amounts_section(page: "BeforeTripPage") -> Section:
     if page.data is None or not page.needs:
         return Section.empty(AMOUNTS, "consumables on the list or on like trips")
     data, display, needs = page.data, page.display, page.needs
-    grams = [need for need in needs if need.unit == "g"]
-    shown = [*_systems_first(grams), *(need for need in needs if need.unit == "Wh")]
     reserve = "A reserve comes on top, and is yours to set."
-    first, *_ = _whole(needs) or shown
     rows = [
         {
             "name": say.need_name(need),
@@ -62,7 +60,7 @@ def amounts_section(page: "BeforeTripPage") -> Section:
             "range": say.amount_range(need, display),
             "from": say.need_basis(need),
         }
-        for need in shown
+        for need in needs
     ]
     columns = (
         text("name", "What"),
@@ -72,40 +70,27 @@ def amounts_section(page: "BeforeTripPage") -> Section:
         right("range", "Nine trips in ten need"),
         text("from", "Rests on"),
     )
-    parts = "; ".join(say.need_sentence(need, data.ahead, display).rstrip(".") for need in shown)
-    cautions = [SUPPLY_CARE, WATER_CARE]
+    parts = "; ".join(say.need_sentence(need, data.ahead, display).rstrip(".") for need in needs)
+    cautions = [NEEDS_CARE]
     if any(need.system in ("cook", "fire") for need in needs):
         cautions.append(FIRE_CARE)
     return Section(
         AMOUNTS,
-        (say.need_sentence(first, data.ahead, display), reserve),
+        (say.need_sentence(needs[0], data.ahead, display), reserve),
         Figure(
             "amounts",
             f"What is needed against what is on the list. {parts}.",
-            needs_chart(shown, display),
+            needs_chart(needs, display),
             "Dot and line: what such a trip needs, and between which amounts it lies on nine in "
             "ten. Diamond: what is on the list; right of the dashed line it does for nine in ten.",
         ),
         Table.of(columns, rows, "amount", fold_after=20).without_blank("list", "enough"),
-        _amount_notes(needs),
+        _amount_notes(needs, data.consumption.too_few_trips),
         caution=" ".join(cautions),
     )
 
 
-def _systems_first(needs: list[Need]) -> list[Need]:
-    """A system's row before those of its items; of a system with one item the item alone."""
-    order = {system: place for place, system in enumerate(dict.fromkeys(n.system for n in needs))}
-    return sorted(needs, key=lambda need: (order[need.system], need.item is not None))
-
-
-def _whole(needs: tuple[Need, ...]) -> list[Need]:
-    """Of each system all of it, else its items; what has a weight alone."""
-    summed = {need.system for need in needs if need.item is None}
-    grams = [need for need in needs if need.unit == "g"]
-    return [need for need in grams if need.item is None or need.system not in summed]
-
-
-def _amount_notes(needs: tuple[Need, ...]) -> tuple[str, ...]:
+def _amount_notes(needs: tuple[Need, ...], too_few: tuple[str, ...]) -> tuple[str, ...]:
     notes = []
     if any(need.used_up for need in needs):
         notes.append("Where nothing came home, the need was at least what was taken.")
@@ -115,11 +100,16 @@ def _amount_notes(needs: tuple[Need, ...]) -> tuple[str, ...]:
             f"Common practice alone speaks for {listed(unknown)}, as no trip tells what came home: "
             "note brought_home in carried.csv."
         )
+    if too_few:
+        notes.append(
+            f"Too few trips are known to say how much of {quoted(too_few, at_most=3)} it takes: "
+            "note brought_home in carried.csv, and 0 where nothing came home."
+        )
     leaning = [need for need in needs if need.trips and need.prior_share >= 0.1]
     if leaning:
         most = max(leaning, key=lambda need: need.prior_share)
         notes.append(
-            f"Few trips tell of it yet: common practice still has {percent(most.prior_share)} of the "
+            f"Few trips tell of it yet: common practice has {percent(most.prior_share)} of the "
             f"answer for {in_marks(say.need_name(most))}."
         )
     return tuple(notes)
@@ -133,7 +123,7 @@ def battery_section(page: "BeforeTripPage") -> Section:
     answer = [
         line
         for battery in data.batteries
-        for line in say.battery_sentences(battery, data.ahead, page.display)
+        for line in say.battery_sentences(battery, data, page.display)
     ]
     if not answer:
         return Section.empty(BATTERY, "a battery whose capacity is noted")
@@ -165,8 +155,7 @@ def cold_section(page: "BeforeTripPage") -> Section:
     cold, display = page.data.cold, page.display
     answer = [cold_words.chance(cold, display)] if cold.chance is not None else []
     answer += cold_words.lacking_sentences(cold.lacking)
-    usual = isinstance(cold.outlook, Outlook) and cold.outlook.nights
-    if usual:
+    if isinstance(cold.outlook, Outlook) and cold.outlook.nights:
         answer.append(f"Usual there and then: {climate_words.lows(cold.outlook, display)}.")
     if not answer and not cold.sets:
         return Section.empty(COLD, "rated sleep gear, or climate normals for the place")

@@ -1,16 +1,17 @@
 """Sentences on a trip to come: amounts, batteries, weather, weights."""
 
+import math
 from collections.abc import Sequence
 
 from ...cold import words as cold_words
 from ...cold.trips import ColdAhead
-from ...display.thing_names import in_marks, listed
+from ...display.thing_names import in_marks
 from ...display.words import (
     SPACE,
     Display,
     count,
     days,
-    distance,
+    distance_scale,
     label,
     listing,
     mass,
@@ -18,13 +19,18 @@ from ...display.words import (
     one_in,
     quoted,
     temperature,
+    wanted,
 )
 from ...store.scope import by_mode
-from ..packing import PackedThing, Packing
+from ..before_trip import BeforeTrip
+from ..packing import PackedThing
 from ..results import BatteryAhead, MayBeMissing, Need, TripAhead
+from ..stays_home import StaysHome
 from ..weather import ConditionAhead
 
 _NEVER = 0.0005
+_COARSE_WH = 100
+"""From here on energy is told to ten Wh."""
 
 
 def trip_lines(ahead: TripAhead) -> tuple[str, ...]:
@@ -40,7 +46,9 @@ def trip_lines(ahead: TripAhead) -> tuple[str, ...]:
 
 def amount(value: float, need: Need, display: Display) -> str:
     """ "1.9 kg", "430 Wh"."""
-    return f"{number(value)}{SPACE}Wh" if need.unit == "Wh" else mass(value, display)
+    if need.unit == "g":
+        return mass(value, display)
+    return f"{number(round(value, -1) if value >= _COARSE_WH else value)}{SPACE}Wh"
 
 
 def amount_range(need: Need, display: Display) -> str:
@@ -108,9 +116,9 @@ def need_basis(need: Need) -> str:
     return f"{count(need.trips, 'trip')}{used_up}"
 
 
-def battery_sentences(battery: BatteryAhead, ahead: TripAhead, display: Display) -> tuple[str, ...]:
+def battery_sentences(battery: BatteryAhead, data: BeforeTrip, display: Display) -> tuple[str, ...]:
     """How far the built-in battery reaches, whether a spare is needed, what carrying it costs."""
-    name, sentences = in_marks(battery.name), []
+    name, sentences, days_ahead = in_marks(battery.name), [], data.ahead.days
     if battery.need is not None:
         take = amount(battery.need.take_for_9_in_10, battery.need, display)
         expected = amount(battery.need.amount.value, battery.need, display)
@@ -121,23 +129,25 @@ def battery_sentences(battery: BatteryAhead, ahead: TripAhead, display: Display)
     wh = battery.built_in_wh
     own = f"{number(wh)}{SPACE}Wh" if wh else "its battery"
     if battery.reach_km is not None:
-        reach = distance(battery.reach_km, display)
+        scale = distance_scale(display, 0)
+        reach = f"{number(math.floor(scale.value(battery.reach_km) or 0))}{SPACE}{scale.unit}"
         sentences.append(f"With {own} it goes {reach} or farther on nine such trips in ten.")
     if battery.p_each_day is not None:
-        night = "lasts the day" if ahead.days == 1 else "lasts each day, charged every night"
+        night = "lasts the day" if days_ahead == 1 else "lasts each day, charged every night"
         sentences.append(f"That it {night}: {_likely(battery.p_each_day)}.")
-    if battery.p_whole_trip is not None and ahead.days > 1:
+    if battery.p_whole_trip is not None and days_ahead > 1:
         sentences.append(
             f"That it lasts the whole trip without charging: {_likely(battery.p_whole_trip)}."
         )
-    sentences += _spare(battery, display)
+    sentences += _spare(battery, data, display)
     return tuple(sentences)
 
 
-def _spare(battery: BatteryAhead, display: Display) -> list[str]:
+def _spare(battery: BatteryAhead, data: BeforeTrip, display: Display) -> list[str]:
     if not battery.spares:
         return []
-    which, sentences = listed(battery.spares), []
+    which = quoted([data.names[item] for item in battery.spares])
+    sentences = []
     if battery.p_spare_needed is not None:
         sentences.append(
             f"That some day takes more than it holds, so that {which} is needed: "
@@ -145,21 +155,26 @@ def _spare(battery: BatteryAhead, display: Display) -> list[str]:
         )
     costs = []
     if battery.spare_g is not None:
-        costs.append(mass(battery.spare_g, display))
+        costs.append(f"weighs {mass(battery.spare_g, display)}")
     if battery.carrying_wh is not None:
-        costs.append(f"{number(battery.carrying_wh)}{SPACE}Wh to carry it over the way")
+        costs.append(f"takes {number(battery.carrying_wh)}{SPACE}Wh to carry over the way")
     if costs:
         sentences.append(
-            f"{which[:1].upper()}{which[1:]} costs {listing(costs)}, and the bike is slower to "
-            "steer and to stop."
+            f"{which} {listing(costs)}; the heavier bike is slower to steer and to stop."
         )
     return sentences
 
 
 def _likely(chance: float) -> str:
-    return (
-        "almost certain" if chance > 0.95 else "hardly ever" if chance < _NEVER else one_in(chance)
-    )
+    return "hardly ever" if chance < _NEVER else one_in(chance)
+
+
+def price(home: StaysHome) -> str:
+    """What leaving them at home may cost: "you would want one of them about once in 9 trips"."""
+    if home.usage is None:
+        raise ValueError("home: expected a record of use, got none")
+    expected = sum(home.usage.need(judged.usage, None) for judged in home.things)
+    return wanted(expected, len(home.things))
 
 
 def condition_name(each: ConditionAhead, display: Display) -> str:
@@ -179,7 +194,7 @@ def condition_odds_words(each: ConditionAhead) -> str:
         return "not known"
     if each.source == "normals":
         return f"{one_in(each.chance)}, by the climate normals"
-    return f"{one_in(each.chance)}: so it was on {each.met} of {count(each.known, 'trip')}"
+    return f"{one_in(each.chance)}: so it was on {each.met} of {count(each.known, 'like trip')}"
 
 
 def cold_in_short(cold: ColdAhead) -> str:
@@ -205,12 +220,12 @@ def thing_name(each: PackedThing) -> str:
     return each.thing.name if many == 1 else f"{each.thing.name}, {number(many)} pieces"
 
 
-def thing_about(each: PackedThing, packing: Packing, display: Display) -> str:
+def thing_about(each: PackedThing, display: Display) -> str:
     """What to know of a thing on the list, its weight first."""
     about = []
     if each.row_g is not None:
         about.append(mass(each.row_g, display))
-    elif each.thing.carried_as != "consumable" or packing.source != "like":
+    elif not each.is_amount_open:
         about.append("not weighed")
     if each.in_place_of is not None:
         about.append(f"in place of {in_marks(each.in_place_of)}")

@@ -21,7 +21,8 @@ opened AS (
 SELECT o.item, g.name, g.system, max(o.day) AS day
 FROM opened AS o
 JOIN stg_gear AS g ON g.item = o.item
+JOIN stg_trips AS ahead ON ahead.trip = $trip
 WHERE o.item = ANY($items)
-GROUP BY o.item, g.name, g.system, g.checked_on
-HAVING g.checked_on IS NULL OR g.checked_on <= max(o.day)
+GROUP BY o.item, g.name, g.system, g.checked_on, ahead.start_on
+HAVING g.checked_on IS NULL OR g.checked_on <= max(o.day) OR g.checked_on > ahead.start_on
 ORDER BY o.item
