@@ -326,7 +326,7 @@ def test_what_is_bought_later_or_given_up_before_is_not_named(store: Any) -> Non
 
 
 def test_the_mat_that_a_plan_of_the_demo_lacks_is_named_first(demo: Any) -> None:
-    rows = [row for row in rows_of(demo) if row["trip"] == "2027-04-old-weir-meadow"]
+    rows = rows_of(demo, trip="2027-04-old-weir-meadow")
     assert (rows[0]["rank"], rows[0]["item"], rows[0]["p_along"]) == (1, "sleeping-mat", 1)
     assert rows[0]["reason"] == "“Pump sack” needs it; 9 of 9 like trips had it."
     assert len(rows) <= 5
