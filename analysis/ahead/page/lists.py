@@ -14,9 +14,10 @@ from ...display.sections import Section
 from ...display.tables import Table, measured, text, yes_no
 from ...display.thing_names import listed
 from ...display.words import Display, count, label, listing, mass, small_mass
-from ...usage.verdict_words import verdict_reason
+from ...usage.verdict_words import seen, verdict_record
 from ...wear.chores import chore_cautions, chore_lists
 from ..packing import PackedGroup, Packing
+from ..stays_home import StaysHome
 from ..weather import MeantFor
 from . import words as say
 
@@ -29,7 +30,7 @@ STAYS = "What could stay at home"
 _PLACES = {
     "worn": "Worn",
     "loose": "In no bag",
-    "vehicle": "On the bike or boat, in no bag",
+    "vehicle": "On the bike or boat",
 }
 
 
@@ -173,7 +174,7 @@ def stays_section(page: "BeforeTripPage") -> Section:
             "name": judged.about.name,
             "weight": judged.about.weight_g,
             "listed": judged.about.item in items,
-            "why": verdict_reason(judged, display),
+            "why": verdict_record(judged, display),
         }
         for judged in home.things
     ]
@@ -191,5 +192,16 @@ def stays_section(page: "BeforeTripPage") -> Section:
             f"{say.leaving_price(home)}.",
         ),
         table=Table.of(columns, rows, "thing", fold_after=20),
+        notes=_ranges(home, display),
         caution=LEAVING_CARE,
     )
+
+
+def _ranges(home: StaysHome, display: Display) -> tuple[str, ...]:
+    """The trips behind it, told once where they are the same for all."""
+    names: dict[str, list[str]] = {}
+    for judged in home.things:
+        names.setdefault(seen(judged.usage.seen, display), []).append(judged.about.name)
+    if len(names) == 1:
+        return tuple(f"That rests on trips {which}." for which in names)
+    return tuple(f"{listed(of)}: that rests on trips {which}." for which, of in names.items())

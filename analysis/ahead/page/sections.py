@@ -166,7 +166,6 @@ def cold_section(page: "BeforeTripPage") -> Section:
         station = cold.outlook.station
         notes.append(sentence(f"normals: {station_words.source_and_place(station, display)}"))
         notes += station_words.normals_in_short(station, display)
-    notes.append(f"Night by night: tarebook report temperature_context --trip {cold.trip.trip}.")
     table = sets_table([cold], display)
     return Section(
         COLD,
