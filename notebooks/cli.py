@@ -88,7 +88,9 @@ def _new(
     like: Annotated[
         str | None,
         typer.Option(
-            metavar="TRIP", help="The trip to fill it from; default: the latest of the same mode."
+            metavar="TRIP",
+            help="The trip to fill it from; default: the latest of the same mode "
+            "that has a list. What took over from given-up things is put in.",
         ),
     ] = None,
 ) -> None:

@@ -124,3 +124,5 @@ def started(folder: Path, done: Started) -> None:
     lines += [f"left as it was: {folder / name}" for name in done.existing]
     for line in [*lines, *(f"next: {line}" for line in done.advice)]:
         print(printable(line))
+    for remark in done.remarks:
+        note(remark)

@@ -23,7 +23,7 @@ A module imports only modules of the lines above its own, also inside functions:
     demo.gear, demo.trips, demo.truth
     demo.sky
     demo.packing
-    demo.feeling, demo.mishaps
+    demo.consumption, demo.feeling, demo.mishaps
     demo.life
     demo.writing
     demo

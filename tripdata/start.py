@@ -15,6 +15,7 @@ from .names import guess, nearest, shown, slug, slug_fault
 from .own_files import own_sql
 from .settings import SETTINGS_FILE, Settings, read_settings
 from .store import open_for_reading, store_path
+from .succession import Gear, with_successors
 from .units import OZ_G
 
 DAY_FILES = ("distances", "weather", "comfort")
@@ -24,11 +25,12 @@ GUIDE = "columns.html"
 
 @dataclass(slots=True)
 class Started:
-    """What was made, what stood there already, and what is left to do, in words."""
+    """What was made, what stood there already, what is left to do and what to know, in words."""
 
     made: list[str] = field(default_factory=list)
     existing: list[str] = field(default_factory=list)
     advice: list[str] = field(default_factory=list)
+    remarks: list[str] = field(default_factory=list)
 
 
 def _write(folder: Path, name: str, text: str, started: Started) -> None:
@@ -100,10 +102,15 @@ class _Trip:
     end_on: date
     mode: str | None
     plan: bool
+    listed: bool
 
 
 def new_trip(logbook: Path, trip: str, like: str | None = None) -> Started:
-    """Make a trip's folder, filled from another trip (default the latest of the same mode).
+    """Make a trip's folder, filled from another trip.
+
+    By default the latest of the same mode that took place and has carried rows. Where the trip has
+    carried rows itself, as a plan that is laid out already, those are its list. What was given up
+    since is left out, and what took over from it put in.
 
     ``logbook`` must have a current store. Raises QuestionError for a name that cannot be a folder
     or a ``like`` that is no trip, LogbookError where a file cannot be made.
@@ -113,8 +120,7 @@ def new_trip(logbook: Path, trip: str, like: str | None = None) -> Started:
         raise QuestionError(f"{shown(trip)}: {slug_fault(name)}")
     settings = read_settings(logbook)
     with open_for_reading(store_path(logbook)) as connection:
-        query = "SELECT trip, start_on, end_on, mode, plan FROM trip ORDER BY start_on, trip"
-        trips = [_Trip(*row) for row in connection.execute(query).fetchall()]
+        trips = [_Trip(*row) for row in connection.execute(own_sql("trips_to_copy")).fetchall()]
         own = next((t for t in trips if t.trip.casefold() == name.casefold()), None)
         broken = connection.execute(own_sql("trip_rows_set_aside"), {"trip": name}).fetchall()
         if own is None and broken:
@@ -125,13 +131,16 @@ def new_trip(logbook: Path, trip: str, like: str | None = None) -> Started:
         lost = connection.execute(own_sql("gear_rows_set_aside")).fetchall()[0][0]
         model = _model(trips, own, name, like)
         day = {"day": own.start_on if own else date.max}
-        items, retired = connection.execute(own_sql("gear_owned"), day).fetchall(), []
+        items = connection.execute(own_sql("gear_owned"), day).fetchall()
+        instead: dict[str, list[str]] = {}
         if model:
-            then = day | {"trip": model.trip}
-            items = connection.execute(own_sql("carried_at_start"), then).fetchall()
-            retired = connection.execute(own_sql("carried_and_retired"), then).fetchall()
+            rows = connection.execute(own_sql("carried_at_start"), {"trip": model.trip}).fetchall()
+            gear = connection.execute(own_sql("gear_then"), day).fetchall()
+            items, instead = with_successors(rows, [Gear(*row) for row in gear])
     near = "" if own else nearest(name, [t.trip for t in trips])
-    started = _write_trip(logbook, own.trip if own else name, own, model, items, retired, settings)
+    started = _write_trip(logbook, own.trip if own else name, own, model, items, settings)
+    if f"trips/{own.trip if own else name}/carried.csv" in started.made:
+        _tell_succession(instead, started)
     if near:
         started.advice.append(f'if you meant "{near}": this is a new trip, delete its folder')
     if lost:
@@ -153,7 +162,7 @@ def _model(trips: list[_Trip], own: _Trip | None, name: str, like: str | None) -
             problem = f"there is no trip {shown(like)} to start from"
             raise QuestionError(f"{problem}{hint and '; '}{hint}")
         return model
-    past = [t for t in others if not t.plan]
+    past = [t for t in others if t.listed and not t.plan]
     same = [t for t in past if own is None or own.mode is None or t.mode == own.mode]
     return same[-1] if same else None
 
@@ -164,7 +173,6 @@ def _write_trip(
     own: _Trip | None,
     model: _Trip | None,
     items: list[tuple[Any, ...]],
-    retired: list[tuple[Any, ...]],
     settings: Settings,
 ) -> Started:
     started, units = Started(), _units(settings)
@@ -177,7 +185,10 @@ def _write_trip(
             "it adds a row for each day"
         )
     rows = [_carried_cells(item, units["mass"]) for item in items]
-    _write(logbook, at + "carried.csv", _file("carried", units, rows), started)
+    if own is not None and own.listed and not (logbook / at / "carried.csv").exists():
+        started.existing.append(f"the list of {name}, which stands outside of {at}")
+    else:
+        _write(logbook, at + "carried.csv", _file("carried", units, rows), started)
     if own is not None:
         for table in DAY_FILES:
             _write(logbook, at + f"{table}.csv", _file(table, units, _days(table, own)), started)
@@ -190,9 +201,16 @@ def _write_trip(
         started.advice.append(
             f"carried.csv holds {source}: delete what {stays} at home, add what is new"
         )
-    if retired:
-        started.advice.append("left out, since retired: " + ", ".join(row[0] for row in retired))
     return started
+
+
+def _tell_succession(instead: Mapping[str, list[str]], started: Started) -> None:
+    """Say what was given up since the trip that is copied, and what was put in for it."""
+    for item, heirs in sorted(instead.items()):
+        if heirs:
+            started.remarks.append(f"{item} is given up: {', '.join(heirs)} in its place")
+    if alone := [item for item, heirs in sorted(instead.items()) if not heirs]:
+        started.advice.append(f"left out, since retired: {', '.join(alone)}")
 
 
 def _carried_cells(row: tuple[Any, ...], mass: str) -> dict[str, str]:

@@ -78,6 +78,10 @@ class LikeLists:
         }
         self.of = {i: Along(i, *c, self._chance(i, c[3], c[4])) for i, c in counted.items()}
 
+    def heirs(self, item: str) -> list[str]:
+        """What of the things at hand took over from one that is not."""
+        return [heir for heir in sorted(self.at_hand) if item in self.before_it[heir]]
+
     def _chance(self, item: str, had: float, of: float) -> float:
         return float(self._pools[self._gear[item]["system"]].mean(had, of)[0])
 

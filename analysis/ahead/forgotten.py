@@ -3,7 +3,6 @@
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from ...tripdata.names import folded, slug
 from ..store.rows import Record, Store, ask
 from ..store.settings import settings_of
 from ..usage.conditions import Meaning
@@ -13,13 +12,13 @@ from . import missing_words as words
 from .along import LikeLists
 from .results import MayBeMissing, TripAhead, Why
 from .stays_home import StaysHome, scoped_before, stays_at_home
+from .wished import missed_at_home, wished_unowned
 
 NEARLY_ALWAYS = 0.7
 """From so high a chance of being along on a thing is named for that alone."""
 FEWEST_TRIPS = 2
 """On so many like trips at least it, or something of its system, must have been along."""
 AT_MOST = 12
-_WISHED_TWICE = 2
 
 
 def forgotten_of(
@@ -31,9 +30,9 @@ def forgotten_of(
     (``home``, by default asked anew). A thing is named for the first of these that holds: something
     on the list needs it (then p_along is 1); every like trip had something of its system and the
     list has nothing (of these things the likeliest); its chance of being along (`along`) is .7 or
-    more, or that of it and others that stand in for it; it was missed on a like trip. At least two
-    like trips, and two in three, must have had it. What was wished for twice and is not owned comes last, without
-    figures. Nothing is missing from an empty list.
+    more, or that of it and others that stand in for it, and two like trips at least, two in three
+    of them, had it; it was missed on a like trip. What was wished for twice and is not owned comes
+    last, without figures. Nothing is missing from an empty list.
 
     Not named: what has its successor, its predecessor or a stand-in on the list (unless something
     needs it), and borrowed things that on like trips only others carried.
@@ -48,8 +47,8 @@ def forgotten_of(
     ]
     named.sort(key=lambda one: (-(one.expected_regret or 0.0), one.item))
     wished = [
-        MayBeMissing(0, None, what, "wished", reason, None, None, None)
-        for what, reason in _unowned(asked)
+        MayBeMissing(0, None, what, "wished", words.wished_for(titles), None, None, None)
+        for what, titles in wished_unowned(asked.wishes, asked.gear, asked.known)
     ]
     every = [*named, *wished][:AT_MOST]
     return tuple(replace(one, rank=rank) for rank, one in enumerate(every, start=1))
@@ -127,7 +126,7 @@ def _reasons(asked: _Asked) -> dict[str, tuple[Why, str]]:
         )
     ]
     system = _system_missing(asked, open_)
-    missed = _missed(asked)
+    missed = missed_at_home(asked.wishes, asked.gear, known)
     reasons: dict[str, tuple[Why, str]] = {}
     for item in open_:
         along = known.of[item]
@@ -163,16 +162,12 @@ def _needed(asked: _Asked) -> dict[str, str]:
     while users:
         user = users.pop(0)
         for item in sorted(set(asked.gear[user]["needs"]) & asked.gear.keys()):
-            does = [item] if item in known.at_hand else _heirs(known, item)
+            does = [item] if item in known.at_hand else known.heirs(item)
             served = any(one in asked.listed | needed.keys() for one in does)
             if does and not served and not asked.related(does[0], owned_listed):
                 needed[does[0]] = user
                 users.append(does[0])
     return needed
-
-
-def _heirs(known: LikeLists, item: str) -> list[str]:
-    return [heir for heir in sorted(known.at_hand) if item in known.before_it[heir]]
 
 
 def _system_missing(asked: _Asked, among: Collection[str]) -> frozenset[str]:
@@ -222,45 +217,6 @@ def _stand_ins(asked: _Asked, item: str, among: Collection[str]) -> list[str]:
     had, of, chance = known.either([item, *others])
     enough = first == item and chance >= NEARLY_ALWAYS and _often(had, of)
     return others if enough else []
-
-
-def _missed(asked: _Asked) -> dict[str, list[str]]:
-    """By thing at hand the titles of like trips on which it stayed at home and was missed."""
-    like = {trip.trip for trip in asked.known.like}
-    missed: dict[str, list[str]] = {}
-    for row in asked.wishes:
-        item = row["item"] if row["item"] is not None else _called(asked, row["what"])
-        if item is None or row["trip"] not in like or row["went_along"]:
-            continue
-        known = asked.known
-        for one in [item] if item in known.at_hand else _heirs(known, item):
-            titles = missed.setdefault(one, [])
-            titles += [row["title"]] if row["title"] not in titles else []
-    return missed
-
-
-def _unowned(asked: _Asked) -> list[tuple[str, str]]:
-    """What was wished for twice and is not owned, the most often first, with the sentence."""
-    wishes: dict[str, list[Record]] = {}
-    for row in asked.wishes:
-        if row["item"] is None and row["what"] and _called(asked, row["what"]) is None:
-            wishes.setdefault(folded(slug(row["what"])), []).append(row)
-    often = [rows for rows in wishes.values() if len(rows) >= _WISHED_TWICE]
-    often.sort(key=lambda rows: (-len(rows), rows[-1]["what"]))
-    return [(rows[-1]["what"], words.wished_for([r["title"] for r in rows])) for rows in often]
-
-
-def _called(asked: _Asked, what: str) -> str | None:
-    """The thing at hand that is called so, by its item or name."""
-    key = folded(slug(what))
-    return next(
-        (
-            item
-            for item in sorted(asked.known.at_hand)
-            if key in (folded(item), folded(slug(asked.name(item))))
-        ),
-        None,
-    )
 
 
 def _weighed(

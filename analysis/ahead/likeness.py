@@ -30,7 +30,8 @@ def like_trips(store: Store, choice: TripChoice) -> tuple[LikeTrip, ...]:
     - way of travelling: 1 the same (or both not noted), .5 where one of the two is by several means
       or not noted, else 0;
     - the time of year of their middle days, half a year off where one is south of the equator: a
-      tricube of the difference, 0 from 120 days on; another season's middle, 91 days, has .18.
+      tricube of the difference less the days that the longer one covers beyond the other on either
+      side, 0 from 120 days on; another season's middle, 91 days, has .18.
       Where the usual low (`trip_usual_lows`) is known of both, a tricube of its difference, 0 from
       12 °C on, stands in its place: the time of year then takes away half of it at most, since
       sun, insects and short days keep to the season, whatever the cold;
@@ -69,7 +70,8 @@ def _by_mode(one: Record, other: Record) -> float:
 
 def _by_cold(one: Record, other: Record) -> float:
     apart = abs(_time_of_year(one) - _time_of_year(other))
-    by_season = _tricube(min(apart, _YEAR - apart) / SEASON_DAYS)
+    covered = abs(one["nights"] - other["nights"]) / 2
+    by_season = _tricube(max(0.0, min(apart, _YEAR - apart) - covered) / SEASON_DAYS)
     lows = one["usual_low_c"], other["usual_low_c"]
     if None in lows:
         return by_season

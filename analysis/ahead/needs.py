@@ -7,7 +7,7 @@ fitted by `log_need`. Water is never among it, nor what is insurance: a reserve 
 """
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from statistics import median
@@ -40,8 +40,11 @@ _STEP_G = 10
 
 
 @dataclass(frozen=True, slots=True)
-class _Past:
-    """What a trip used, g a person; ``taken_g`` and ``used_g`` are missing where not known."""
+class PastUse:
+    """What a trip used, g a person; ``taken_g`` and ``used_g`` are missing where not known.
+
+    ``used_up``: the need was at least what was used.
+    """
 
     units: int
     taken_g: float | None
@@ -85,6 +88,22 @@ def consumption_of(store: Store, ahead: TripAhead) -> Consumption:
     return Consumption(tuple(needs), tuple(too_few))
 
 
+def main_needs(
+    store: Store, ahead: TripAhead, past: Sequence[Record], systems: Collection[str]
+) -> tuple[Need, ...]:
+    """Of each of these systems that of all its consumables together, or of its only one.
+
+    As `needs_of`, for who asks of many trips: ``past`` has rows of ``ahead/consumed``, and of
+    ``ahead`` neither way, like trips nor list are asked for.
+    """
+    chief: dict[str, _Consumable] = {}
+    for each in _asked(ask(store, "ahead/consumables", trip=ahead.trip.trip), past):
+        if each.system in systems:
+            chief.setdefault(each.system, each)
+    needs = (_need(each, ahead) for each in chief.values())
+    return tuple(need for need in needs if need is not None)
+
+
 @dataclass(frozen=True, slots=True)
 class _Consumable:
     """What is asked for: an item, or a system's (``item`` missing) several items together."""
@@ -95,7 +114,7 @@ class _Consumable:
     usual_g: float | None
     listed: bool
     list_g: float | None
-    past: tuple[_Past, ...]
+    past: tuple[PastUse, ...]
 
 
 def _asked(items: Sequence[Record], past: Sequence[Record]) -> Iterable[_Consumable]:
@@ -126,23 +145,23 @@ def _asked(items: Sequence[Record], past: Sequence[Record]) -> Iterable[_Consuma
             )
 
 
-def _trips(rows: Sequence[Record]) -> tuple[_Past, ...]:
+def _trips(rows: Sequence[Record]) -> tuple[PastUse, ...]:
     """The rows of each trip together; of a day out nothing is used by night."""
     by_trip: dict[str, list[Record]] = {}
     for row in rows:
         by_trip.setdefault(row["trip"], []).append(row)
-    return tuple(past for each in by_trip.values() if (past := _past(each)).units)
+    return tuple(past for each in by_trip.values() if (past := past_use(each)).units)
 
 
-def _past(rows: Sequence[Record]) -> _Past:
-    """What one trip used of these items."""
+def past_use(rows: Sequence[Record]) -> PastUse:
+    """What one trip used of these items; their rows of ``ahead/consumed`` or ``consumed_ever``."""
     taken, left = ([row[column] for row in rows] for column in ("taken_mg", "left_mg"))
     first = rows[0]
     people_mg = 1000 * first["people"]
     taken_g = None if None in taken else sum(taken) / people_mg
     known = taken_g is not None and None not in left
     used_g = (sum(taken) - sum(left)) / people_mg if known else None
-    return _Past(
+    return PastUse(
         _units(first["system"], first["days"], first["nights"]),
         taken_g,
         used_g,
@@ -164,7 +183,7 @@ def _units(system: str, days: int, nights: int) -> int:
     return nights if system in BY_NIGHTS else days
 
 
-def _prior(each: _Consumable, trips: Sequence[_Past]) -> tuple[float, float] | None:
+def _prior(each: _Consumable, trips: Sequence[PastUse]) -> tuple[float, float] | None:
     """The median a person and day or night before any trip is fitted, and its spread."""
     from ..stats.log_need import SPREAD
 

@@ -20,11 +20,6 @@ class Period:
     name: str
     trips: tuple[TripWeight, ...]
 
-    @property
-    def names(self) -> list[str]:
-        """The trips' short names."""
-        return [t.trip for t in self.trips]
-
 
 @dataclass(frozen=True, slots=True)
 class SeasonChange:
@@ -75,9 +70,8 @@ def season_change(
 def _side(
     store: Store, weights: TripWeights, period: Period
 ) -> tuple[Side, dict[str, tuple[str, str]]]:
-    rows = ask(
-        store, "base_weight/base_by_item", trips=period.names, system=weights.selection.system
-    )
+    trips, system = [t.trip for t in period.trips], weights.selection.system
+    rows = ask(store, "base_weight/base_by_item", trips=trips, system=system)
     loads = {
         row["item"]: BaseLoad(row["trips"], row["pieces"], row["mg"], row["otherwise"])
         for row in rows

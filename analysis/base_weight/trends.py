@@ -202,5 +202,6 @@ def _as_carried(
     slope = theil_sen(years, grams, groups=groups)
     if slope is None or slope.high - slope.low > _WIDEST * load_g:
         return None, None, None
-    by_season = [(f"{m} {w.season_name}", w.season_year, t.base_g) for t, w, m in inside]
+    seasons = [(f"{mode} {w.season_name}", int(w.season.split()[0])) for _, w, mode in inside]
+    by_season = [(*season, g) for season, g in zip(seasons, grams, strict=True)]
     return slope, mann_kendall(years, grams, groups=groups), seasonal_kendall(by_season)

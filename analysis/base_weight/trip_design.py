@@ -144,9 +144,8 @@ def fit_of(trips: Sequence[Trip], measure: Measure | None) -> tuple[TrendLine, D
 def _modes(trips: Sequence[Trip]) -> tuple[str, ...]:
     """The ways of travelling, the most frequent first; none where there is one only."""
     counts = Counter(t.mode for t in trips if t.mode is not None)
-    if len(counts) < 2:
-        return ()
-    return tuple(sorted(counts, key=lambda m: (-counts[m], m)))
+    often = sorted(counts, key=lambda mode: (-counts[mode], mode))
+    return tuple(often) if len(often) > 1 else ()
 
 
 def _length_drift(trips: Sequence[Trip]) -> float:

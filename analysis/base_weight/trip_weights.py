@@ -82,11 +82,6 @@ class TripWeight:
         """Winter, spring, summer or autumn, in lower case."""
         return self.season.split()[1]
 
-    @property
-    def season_year(self) -> int:
-        """The year to which its season counts."""
-        return int(self.season.split()[0])
-
 
 @dataclass(frozen=True)
 class TripWeights:

@@ -57,7 +57,10 @@ class Figure:
         spec.pop("$schema", None)
         own = spec.pop("config", {})
         own.pop("view", None)
-        spec["config"] = config(layout) | own
+        looks = config(layout)
+        for part, look in own.items():
+            looks[part] = {**looks.get(part, {}), **look} if isinstance(look, dict) else look
+        spec["config"] = looks
         spec["description"] = clean(self.alt)
         several = {"hconcat", "vconcat", "concat", "facet", "repeat"} & set(spec)
         if not several:

@@ -3,7 +3,7 @@
 import math
 import numbers
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any, Literal
 
@@ -108,8 +108,7 @@ def temperature_scale(display: Display, decimals: int = 1) -> Scale:
 
 def temperature_step(display: Display, decimals: int = 1) -> Scale:
     """Return the scale for differences of temperature, from °C."""
-    celsius = display.temperature == "c"
-    return Scale("°C" if celsius else "°F", 1.0 if celsius else F_PER_C, decimals=decimals)
+    return replace(temperature_scale(display, decimals), offset=0.0)
 
 
 def distance_scale(display: Display, decimals: int = 1) -> Scale:

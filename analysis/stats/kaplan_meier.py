@@ -57,6 +57,7 @@ def kaplan_meier(times: Sequence[float], failed: Sequence[bool], level: float = 
     """
     if not times:
         raise ValueError("times: expected at least one, got none")
+    import numpy as np
     from scipy.stats import CensoredData, ecdf  # type: ignore[import-untyped]
 
     lost = [t for t, gone in zip(times, failed, strict=True) if gone]
@@ -66,16 +67,11 @@ def kaplan_meier(times: Sequence[float], failed: Sequence[bool], level: float = 
         # Before the first failure and where nothing is left there is no band.
         warnings.simplefilter("ignore", RuntimeWarning)
         band = curve.confidence_interval(level, method="log-log")
-    rows = zip(
-        curve.quantiles.tolist(),
-        curve.probabilities.tolist(),
-        band.low.probabilities.tolist(),
-        band.high.probabilities.tolist(),
-        strict=True,
-    )
+    shares = (curve.probabilities, band.low.probabilities, band.high.probabilities)
+    rows = zip(curve.quantiles.tolist(), np.transpose(shares).tolist(), strict=True)
     steps = tuple(
-        SurvivalStep(time, share, *((low, high) if share else (None, None)))
-        for time, share, low, high in rows
+        SurvivalStep(time, share, *(ends if share else (None, None)))
+        for time, (share, *ends) in rows
         if time in set(lost)
     )
     return Survival(

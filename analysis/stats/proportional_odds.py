@@ -8,14 +8,13 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.optimize import minimize  # type: ignore[import-untyped]
 from scipy.special import expit  # type: ignore[import-untyped]
 
 from .arrays import Array
 
 LOGISTIC_SD = math.pi / math.sqrt(3)
-_STEPS = 100
-_CLOSE = 1e-9
-_HALVINGS = 40
+_CLOSE = 1e-9  # of the gradient
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -39,18 +38,14 @@ def fit_ordinal(scores: Array, table: Array, precision: Array) -> OrdinalFit:
     model = _Model(np.ravel(place), len(values), table, precision)
     shares = np.cumsum(np.bincount(model.place))[:-1] / len(scores)
     at = np.concatenate([np.log(shares / (1 - shares)), np.zeros(table.shape[1])])
-    value = model.value(at)
-    for _ in range(_STEPS):
-        gradient, curvature = model.derivatives(at)
-        step = np.linalg.solve(curvature, gradient)
-        for _ in range(_HALVINGS):
-            following = model.value(at + step)
-            if following >= value:
-                break
-            step = step / 2
-        at, value = at + step, following
-        if float(np.abs(step).max()) < _CLOSE:
-            break
+    at = minimize(
+        lambda at: -model.value(at),
+        at,
+        jac=lambda at: -model.derivatives(at)[0],
+        hess=lambda at: model.derivatives(at)[1],
+        method="trust-exact",
+        options={"gtol": _CLOSE},
+    ).x
     covariance = np.asarray(np.linalg.inv(model.derivatives(at)[1]), dtype=np.float64)
     cut = len(values) - 1
     return OrdinalFit(at[:cut], at[cut:], covariance[cut:, cut:])

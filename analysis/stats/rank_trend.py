@@ -208,7 +208,6 @@ def _variance(part: _Group) -> float:
 
 
 def _tested(parts: Sequence[_Group], exact: bool | None) -> KendallTest:
-
     n, variance = _values(parts), sum(map(_variance, parts))
     s = sum(int((np.sign(run) * np.sign(rise)).sum()) for run, rise in map(_steps, parts))
     z = 0.0 if not s or variance <= 0 else (s - math.copysign(1, s)) / math.sqrt(variance)

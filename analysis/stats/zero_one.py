@@ -105,7 +105,6 @@ class Programme:
         self._pairs = tuple(sorted(set(pairs)))
         self._packed = [(i, j) for i, j in rules.packed if i in known and j in known and i != j]
         self._idle = [(j, users) for j, users in rules.idle if {j, *users} <= known]
-        self._groups = components(sorted(known), self._pairs)
         grouped = {i for pair in self._pairs for i in pair}
         self._kinds = tuple(k for k in rules.kinds if k and k <= known)
         self._stand_ins = tuple(
@@ -165,10 +164,10 @@ class Programme:
 
         self._sets: list[tuple[str, ...]] = []
         exclusive: list[list[int]] = []
-        self._loose: list[tuple[str, str]] = []
-        for group in self._groups:
+        loose: list[tuple[str, str]] = []
+        for group in components(sorted(self._by_item), self._pairs):
             if len(group) > _ENUMERATED:
-                self._loose += [p for p in self._pairs if p[0] in group]
+                loose += [p for p in self._pairs if p[0] in group]
                 self._sets += [(i,) for i in group]
                 continue
             own = [s for s in _subsets(group) if self._closed(s)]
@@ -178,34 +177,28 @@ class Programme:
         holds = {
             i: np.array([float(i in s) for s in self._sets] + [0.0] * more) for i in self._by_item
         }
-        rows, top = [], []
-
-        def at_most(row: "Floats", limit: float) -> None:
-            rows.append(row)
-            top.append(limit)
-
+        limits: list[tuple[Floats, float]] = []
         for columns in exclusive:
             if len(columns) > 1:
-                at_most(np.bincount(columns, minlength=n + more).astype(float), 1)
-        for i, j in (*self._loose, *self._packed):
-            at_most(holds[j] - holds[i], 0)
+                limits.append((np.bincount(columns, minlength=n + more).astype(float), 1))
+        for i, j in (*loose, *self._packed):
+            limits.append((holds[j] - holds[i], 0))
         for j, users in self._idle:
-            at_most(np.sum([holds[i] for i in users], axis=0) - holds[j], len(users) - 1)
+            limits.append((np.sum([holds[i] for i in users], axis=0) - holds[j], len(users) - 1))
         for kind in self._kinds:
-            at_most(np.sum([holds[i] for i in kind], axis=0), len(kind) - 1)
+            limits.append((np.sum([holds[i] for i in kind], axis=0), len(kind) - 1))
         for item in sorted({s.item for s in self._stand_ins}):
             doing = np.array([0.0] * n + [float(s.item == item) for s in self._stand_ins])
-            at_most(doing - holds[item], 0)
+            limits.append((doing - holds[item], 0))
         for place, s in enumerate(self._stand_ins):
             if s.by in holds:
                 there = holds[s.by].copy()
                 there[n + place] = 1
-                at_most(there, 1)
+                limits.append((there, 1))
         grams = [sum(self._by_item[i].saved_mg for i in s) / 1000 for s in self._sets]
         self._grams = np.array(grams + [0.0] * more)
         scaled = self._grams / max(1.0, self._grams.sum())
-        self._rows, self._top = np.array([*rows, scaled]), np.array([*top, np.inf])
-
+        self._rows, self._top = map(np.array, zip(*limits, (scaled, np.inf), strict=True))
         self._hanging = [self._together(s) for s in self._sets]
 
     def _together(self, items: Collection[str]) -> list[tuple[str, ...]]:

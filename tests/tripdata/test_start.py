@@ -131,11 +131,77 @@ def test_a_trip_nobody_entered_yet_gets_its_own_row_to_fill_in(lakes: Path) -> N
     assert len(rows(folder / "distances.csv")) == 3
 
 
-def test_retired_gear_is_left_out_and_named(lakes: Path) -> None:
+def test_retired_gear_makes_room_for_what_took_over(lakes: Path) -> None:
     made = new_trip(lakes, "2027-05-north-2", like="2024-06-islands")
-    assert "left out, since retired: mat-foam" in made.advice
+    assert made.remarks == ["mat-foam is given up: mat-air in its place"]
     items = [r["item"] for r in rows(lakes / "trips/2027-05-north-2/carried.csv")]
     assert "mat-foam" not in items
+    assert "mat-air" in items
+
+
+GEAR = (
+    "item,system,weight_g,replaces,bought_on,retired_on\n"
+    "tarp,shelter,400,,,\nfoam,sleep,300,,,2026-08-01\nair,sleep,350,foam,,2026-09-01\n"
+    "down,sleep,500,air,,\nspare,sleep,450,air,2027-01-01,\ncup,cook,60,,,2026-08-01\n"
+)
+TRIPS = (
+    "trip,start_on,end_on,mode,plan\n2026-05-river,2026-05-01,2026-05-03,foot,\n"
+    "2026-06-fell,2026-06-01,2026-06-03,foot,\n2026-07-bay,2026-07-01,2026-07-03,paddle,\n"
+    "2026-10-hill,2026-10-01,2026-10-03,foot,yes\n2026-11-moor,2026-11-01,2026-11-03,foot,yes\n"
+)
+LISTS = (
+    "trip,item,quantity,weight_g,bag\n2026-05-river,tarp,1,,\n2026-05-river,foam,2,290,pack\n"
+    "2026-05-river,cup,1,,\n2026-07-bay,cup,1,,\n2026-11-moor,tarp,1,,\n"
+)
+
+
+@pytest.fixture
+def hills(tmp_path: Path) -> Path:
+    """One trip on foot with a list, a later one without, one by boat, two plans on foot."""
+    for name, text in (("gear", GEAR), ("trip", TRIPS), ("carried", LISTS)):
+        (tmp_path / f"{name}.csv").write_text(text)
+    load_logbook(tmp_path)
+    return tmp_path
+
+
+def test_a_trip_starts_from_the_latest_of_its_mode_that_has_a_list(hills: Path) -> None:
+    made = new_trip(hills, "2026-10-hill")
+    carried = rows(hills / "trips/2026-10-hill/carried.csv")
+    # 2026-06-fell is later, but has no list; 2026-11-moor is a plan. "foam" was given up, then
+    # "air", which took over from it; "down" took over from that, "spare" is not bought yet.
+    assert [(r["item"], r["quantity"], r["weight_g"], r["bag"]) for r in carried] == [
+        ("tarp", "1", "", ""),
+        ("down", "2", "", "pack"),
+    ]
+    assert made.remarks == ["foam is given up: down in its place"]
+    assert made.advice == [
+        "carried.csv holds the 2 rows of 2026-05-river: delete what stays at home, add what is new",
+        "left out, since retired: cup",
+    ]
+
+
+def test_what_takes_over_and_is_listed_itself_is_put_in_once(hills: Path) -> None:
+    (hills / "carried.csv").write_text(LISTS + "2026-05-river,down,1,,top\n")
+    load_logbook(hills)
+    new_trip(hills, "2026-10-hill")
+    carried = rows(hills / "trips/2026-10-hill/carried.csv")
+    assert [(r["item"], r["bag"]) for r in carried] == [("tarp", ""), ("down", "top")]
+
+
+def test_a_plan_whose_list_stands_elsewhere_gets_no_second_one(hills: Path) -> None:
+    made = new_trip(hills, "2026-11-moor")
+    assert not (hills / "trips/2026-11-moor/carried.csv").exists()
+    assert "the list of 2026-11-moor, which stands outside of trips/2026-11-moor/" in made.existing
+    assert "trips/2026-11-moor/distances.csv" in made.made
+    assert (made.remarks, made.advice) == ([], [])
+    load_logbook(hills)
+    assert not [p for p in check_logbook(hills).problems if p.file.endswith("carried.csv")]
+
+
+def test_a_plan_is_filled_from_another_when_that_is_named(hills: Path) -> None:
+    new_trip(hills, "2026-10-hill", like="2026-11-moor")
+    carried = rows(hills / "trips/2026-10-hill/carried.csv")
+    assert [r["item"] for r in carried] == ["tarp"]
 
 
 def test_files_that_exist_are_never_touched(lakes: Path) -> None:

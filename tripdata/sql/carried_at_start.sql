@@ -1,5 +1,4 @@
 SELECT c.item, c.quantity, c.weight_mg, c.carried_as, c.carried_by, c.bag
-FROM carried AS c JOIN gear AS g ON g.item = c.item
-WHERE c.trip = $trip AND (g.retired_on IS NULL OR g.retired_on > $day)
-  AND (c.from_day IS NULL OR c.from_day <= (SELECT start_on FROM trip WHERE trip = $trip))
+FROM carried AS c JOIN trip AS t ON t.trip = c.trip
+WHERE c.trip = $trip AND (c.from_day IS NULL OR c.from_day <= t.start_on)
 ORDER BY c.rowid

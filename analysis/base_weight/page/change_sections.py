@@ -217,7 +217,7 @@ def next_target_section(page: "TrendPage") -> Section:
     heading = "The next target"
     if trends.weights.selection.system is not None:
         return Section.empty(heading, "a target is for the whole base weight")
-    answer, more = verdict.target_words(trends, goal_g, display)
+    answer = tuple(filter(None, verdict.target_words(trends, goal_g, display)))
     notes = []
     fit = trends.fit
     if fit is not None and any(at.state == "on_the_way" for _, at in trends.targets):
@@ -227,12 +227,7 @@ def next_target_section(page: "TrendPage") -> Section:
             f"{words.number(trends.weights.years, 1)} years long: further ahead than that no date "
             "is given."
         )
-    return Section(
-        heading,
-        tuple(filter(None, (answer, more))),
-        notes=tuple(notes),
-        caution=TARGET_CARE,
-    )
+    return Section(heading, answer, notes=tuple(notes), caution=TARGET_CARE)
 
 
 def change_headline(change: SeasonChange, display: Display) -> tuple[str, str]:

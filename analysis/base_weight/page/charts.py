@@ -126,23 +126,16 @@ def _time(days: Sequence[date], layout: Layout) -> alt.X:
     )
 
 
-def _trips(rows: Sequence[dict[str, Any]], x: alt.X, y: alt.Y, layout: Layout) -> alt.Chart:
+def _trips(rows: Sequence[dict[str, Any]], x: alt.X, y: alt.Y, layout: Layout) -> Any:
     drawn = {row["season"] for row in rows}
+    columns = 2 if layout.narrow else 4
     legend = alt.Legend(
-        title=None,
-        orient="top",
-        direction="horizontal",
-        columns=2 if layout.narrow else 4,
-        symbolStrokeWidth=0.5,
+        title=None, orient="top", direction="horizontal", columns=columns, symbolStrokeWidth=0.5
     )
     marks = {name: look for name, look in SEASONS.items() if name in drawn}
     colour, shape = looks("season", marks, legend=legend)
-    points: alt.Chart = (
-        chart_of(rows)
-        .mark_point(size=95, stroke=INK, strokeWidth=0.5)
-        .encode(x=x, y=y, color=colour, shape=shape, tooltip=_TIPS)
-    )
-    return points
+    points = chart_of(rows).mark_point(size=95, stroke=INK, strokeWidth=0.5)
+    return points.encode(x=x, y=y, color=colour, shape=shape, tooltip=_TIPS)
 
 
 def _outside(rows: Sequence[dict[str, Any]], low: float, x: alt.X, y: alt.Y) -> list[alt.Chart]:

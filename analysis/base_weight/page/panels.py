@@ -75,17 +75,9 @@ def _panel(panel: Panel, span: float, scale: Scale, years: Sequence[int], width:
     if panel.band:
         line = [at.row(scale) for at in panel.band]
         layers = [*line_with_band(line, x, y, alt.Y("low:Q", title=None), 2), *layers]
-    title = alt.TitleParams(
-        text=panel.title,
-        subtitle=panel.below,
-        fontSize=12,
-        subtitleFontSize=11,
-        subtitleColor=SOFT_INK,
-        anchor="start",
-        frame="group",
-        offset=4,
-        subtitlePadding=2,
-    )
+    look: dict[str, Any] = {"fontSize": 12, "anchor": "start", "frame": "group", "offset": 4}
+    look |= {"subtitleFontSize": 11, "subtitleColor": SOFT_INK, "subtitlePadding": 2}
+    title = alt.TitleParams(panel.title, subtitle=panel.below, **look)
     return alt.layer(*layers).properties(width=width, height=92, title=title)
 
 

@@ -35,10 +35,9 @@ def as_carried_section(page: "TrendPage") -> Section:
     if not first:
         first = f"{count(len(counted), 'trip')}: no trend on the scale can be told."
     answer = [first, _lightest_and_heaviest(counted, display)]
-    counts = verdict.rate_counts(trends)
-    if whole.test is not None and counts:
+    if whole.test is not None and whole.steady:
         answer.append(_tested(whole.test.p))
-    line = _fan(whole.slope, counted) if counts and len(whole.ways) == 1 else ()
+    line = _fan(whole.slope, counted) if whole.steady and len(whole.ways) == 1 else ()
     picture = Picture(
         tuple(_mark(t, display) for t in counted),
         line,

@@ -19,11 +19,6 @@ _METHOD = {
 }
 
 
-def rate_counts(trends: BaseWeightTrends) -> bool:
-    """Whether a rate as carried may be told: only beside one that can be told at equal cold."""
-    return trends.whole.slope is not None and trends.whole.steady
-
-
 def trend_verdict(trends: BaseWeightTrends, display: Display) -> str:
     """The answer in one sentence or two: really lighter, or only warmer?"""
     whole, fit = trends.whole, trends.fit
@@ -206,12 +201,15 @@ def _reached(mode: str, at: Target, aim: str, display: Display) -> str:
 
 
 def scale_note(trends: BaseWeightTrends, display: Display) -> str:
-    """The trend as the scale shows it, in one sentence, each way of travelling with itself."""
+    """The trend as the scale shows it, in one sentence, each way of travelling with itself.
+
+    A rate is told only beside one that can be told at equal cold.
+    """
     slope = trends.whole.slope
     alike = ", each way of travelling with itself" if len(trends.whole.ways) > 1 else ""
     if slope is None:
         return ""
-    if rate_counts(trends):
+    if trends.whole.steady:
         return words.sentence(f"{rate(slope, display)}{alike}")
     way = {"down": "it got lighter", "up": "it got heavier"}.get(sign(slope), "no change shows")
     return f"On the scale{alike}, {way}; no rate can be told."

@@ -44,9 +44,8 @@ def steps_in_order(
 ) -> tuple[FallStep, ...]:
     """Falls first, the largest first, then rises, the largest last; small ones told together."""
     by_size = sorted(steps, key=lambda step: -abs(step.by))
-    shown, beyond = by_size, []
-    if len(steps) > at_most:
-        shown, beyond = by_size[: at_most - 2], by_size[at_most - 2 :]
+    places = len(steps) if len(steps) <= at_most else at_most - 2
+    shown, beyond = by_size[:places], by_size[places:]
     falls = sorted((s for s in shown if s.by < 0), key=lambda step: step.by)
     rises = sorted((s for s in shown if s.by >= 0), key=lambda step: step.by)
     less = _together([s for s in beyond if s.by < 0], "smaller saving", scale)

@@ -118,9 +118,7 @@ class _Ends:
     ) -> None:
         self._side, self._edge, self._own = side, edge, own[:, None]
         self._level, self._between = level, between
-        start = (
-            (np.full(level.shape[1], _LEAST), np.zeros(level.shape[1])) if sites is None else sites
-        )
+        start = sites or (np.full(level.shape[1], _LEAST), np.zeros(level.shape[1]))
         self.precision, self.natural = (np.tile(part, (len(level), 1)) for part in start)
         going = np.ones(len(level), dtype=bool)
         at = np.full(level.shape, np.inf)

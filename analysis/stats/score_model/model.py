@@ -74,10 +74,9 @@ def fit_comfort(data: ComfortData, priors: Priors | None = None) -> ComfortFit:
     doubts = np.zeros(len(centre)) if data.doubts is None else data.doubts
     sd = np.sqrt(posterior.variance + doubts**2)
     low, high = (normal_mixture_quantiles(t, posterior.mean, sd, weight) for t in TAILS)
-    slopes = (
-        weight @ posterior.fixed,
-        *(normal_mixture_quantiles(t, posterior.fixed, posterior.fixed_sd, weight) for t in TAILS),
-    )
+    fixed = (posterior.fixed, posterior.fixed_sd, weight)
+    ends = (normal_mixture_quantiles(t, *fixed) for t in TAILS)
+    slopes = np.column_stack([weight @ posterior.fixed, *ends]).tolist()
     rounding = ROUNDING_SD if data.ends is not None else 0.0
     noise = np.sqrt(np.maximum(posterior.spreads[:, 3] ** 2 - rounding**2, 0))
     return ComfortFit(
@@ -87,10 +86,7 @@ def fit_comfort(data: ComfortData, priors: Priors | None = None) -> ComfortFit:
         p_helps=weight @ ndtr(posterior.mean / sd),
         prior_share=np.minimum(posterior.prior_share, 1.0),
         covariance=posterior.within + between + np.diag(doubts**2),
-        slopes=tuple(
-            Estimate(float(mean), float(a), float(b), LEVEL, n)
-            for mean, a, b in list(zip(*slopes, strict=True))[1:]
-        ),
+        slopes=tuple(Estimate(mean, a, b, LEVEL, n) for mean, a, b in slopes[1:]),
         comfort_sd=spread(posterior.spreads[:, 0]),
         rest_sd=spread(posterior.spreads[:, 1]),
         trip_sd=spread(posterior.spreads[:, 2]),
