@@ -149,7 +149,8 @@ def test_without_a_plan_one_line_says_what_to_do(store: Any) -> None:
     page = read(store)
     assert points(page) == {
         "No plan": "No planned trip lies ahead: give a coming trip its row in trip.csv, with plan "
-        "= yes. Then tarebook new --trip NAME lays out its list, from the latest trip of its kind."
+        "= yes. Then tarebook new LOGBOOK --trip NAME lays out its list, from the latest of its "
+        "kind."
     }
     assert shown(page) == set()
     with pytest.raises(QuestionError, match='trip: expected a trip of this logbook, got "lake"'):
@@ -249,7 +250,8 @@ def test_without_a_list_like_trips_make_one(store: Any) -> None:
     assert answer[0] == (
         "Nothing is listed for this trip yet: this is what at least half of 3 like trips had along."
     )
-    assert "put your own list" in answer[-1]
+    assert answer[-1].startswith("For a list of its own run tarebook new LOGBOOK --trip next,")
+    assert LIST_CARE in (page.packing().caution or "")
     assert points(page)["What it weighs"].startswith(
         "There is no list yet. What like trips mostly had along weighs 1.60 kg from the skin out"
     )
