@@ -5,11 +5,13 @@ A module imports only modules of the lines above its own, also inside functions:
     errors, lines, names, own_files, units, version
     contract, problems, text
     book, consequences, discover, schema
+    thermometers, thermometers.logger, thermometers.units_named
     numbers, plain, proof, references, repeats, seal, sink
-    moments
+    moments, thermometers.columns, thermometers.own_records
+    thermometers.times
     settings, values
     guide, header
-    bulk, rows
+    bulk, rows, thermometers.layout
     normals, normals.calendar, normals.columns, normals.distance
     normals.harmonics, normals.hours
     normals.station_file

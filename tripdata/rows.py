@@ -10,12 +10,13 @@ from datetime import timedelta
 from .book import CHECKS, Book, Row, Texts, key_reader
 from .contract import Column
 from .discover import Source
-from .header import Field, Layout, other_unit
+from .header import Field, Layout
 from .names import folded, looks_like_total, shown, slug, slug_fault
 from .numbers import Parsed, Parser, no, ok
 from .problems import Fault, Findings, Problem
 from .repeats import RecordPlace, Repeats, Seen
 from .text import Record
+from .thermometers.units_named import other_unit
 from .values import BadCellError, Ignored, Parsers, Quick, UnitCells, totals_row
 
 _RAW_LIMIT = 10_000
@@ -71,8 +72,8 @@ class RowReader:
 
     def _add_field(self, field: Field, parsers: Parsers) -> None:
         column, comma = field.column, self._layout.decimal_comma
-        if self._layout.logger is not None and column.name == "at":
-            parser = parsers.logger(self._layout.logger.format)
+        if self._layout.own is not None and column.name == "at":
+            parser = parsers.logger(self._layout.own)
             quick = Quick(parser, None, column.cell)
         elif self._trip is not None and column.name == "trip":
             parser = self._parse_own_trip
@@ -208,7 +209,7 @@ class RowReader:
     def _unit_fault(self, text: str) -> str:
         """What is wrong with a cell in which a thermometer names the unit of its reading."""
         logger = self._layout.logger
-        return other_unit(text, logger.unit) if logger is not None else ""
+        return other_unit(text, logger.unit, logger.title) if logger is not None else ""
 
     def _whole_file_fault(self) -> list[Fault]:
         """The faults for which no record of the file can be read; those of the header are shown."""
