@@ -264,6 +264,66 @@ def _normals(logbook: Logbook = Path()) -> None:
 
 
 @app.command(
+    "thermometer",
+    cls=asking.Plain,
+    help="Show what the reader makes of a thermometer's file: columns, unit, lows by night, and "
+    "the lines for tarebook.toml.",
+    epilog="Example: tarebook thermometer ~/Downloads/porch.csv --trip 2026-05-river --keep",
+)
+def _thermometer(
+    files: Annotated[
+        list[Path],
+        typer.Argument(metavar="FILE...", help="Files as the thermometer wrote them."),
+    ],
+    trip: Annotated[
+        str | None, typer.Option(metavar="TRIP", help="The trip on which it was along.")
+    ] = None,
+    logbook: Annotated[
+        Path,
+        typer.Option(
+            "--logbook",
+            metavar="LOGBOOK",
+            help="The logbook's folder; default: $TAREBOOK_LOGBOOK, else the current folder.",
+            envvar="TAREBOOK_LOGBOOK",
+            show_default=False,
+            file_okay=False,
+            exists=True,
+        ),
+    ] = Path(),
+    keep: Annotated[
+        bool,
+        typer.Option(
+            "--keep",
+            help="Put the file into the trip's folder as temperatures-NAME.csv, unchanged; one "
+            "that is there is never replaced.",
+        ),
+    ] = False,
+) -> None:
+    from ..tripdata.settings import read_settings
+    from ..tripdata.thermometers.keeping import keep_in_trip, trip_days
+    from . import printing, thermometer
+
+    if keep and trip is None:
+        raise typer.BadParameter("--keep goes with --trip", param_hint="--keep")
+    if trip is not None:
+        _bring_up_to_date(logbook)
+    days = trip_days(logbook, trip) if trip is not None else None
+    settings = read_settings(logbook)
+    every_known = True
+    for file in files:
+        content = thermometer.content_of(file)
+        said = thermometer.FileSaid(file, content, settings, days)
+        thermometer.show(said)
+        every_known &= said.known
+        if keep and days is not None and said.known:
+            path = keep_in_trip(logbook, days.trip, said.name, content)
+            printing.note(f"put into {path}")
+            if not said.by_settings:
+                printing.note("it is read once the lines above stand in tarebook.toml")
+    raise typer.Exit(0 if every_known else 1)
+
+
+@app.command(
     "lab",
     help="Open JupyterLab with copies of the notebooks on this logbook.",
     epilog="Example: tarebook lab my-logbook",

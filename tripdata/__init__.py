@@ -6,21 +6,21 @@ A module imports only modules of the lines above its own, also inside functions:
     contract, problems, text
     book, consequences, discover, schema
     thermometers, thermometers.logger, thermometers.units_named
-    numbers, plain, proof, references, repeats, seal, sink
+    numbers, plain, proof, references, repeats, seal, sink, thermometers.paste
     moments, thermometers.columns, thermometers.own_records
-    thermometers.times
-    settings, values
+    thermometers.time_forms, thermometers.times
+    settings, thermometers.shape, values
     guide, header
     bulk, rows, thermometers.layout
-    normals, normals.calendar, normals.columns, normals.distance
-    normals.harmonics, normals.hours
+    normals, normals.calendar, normals.columns, normals.distance, thermometers.readings
+    normals.harmonics, normals.hours, thermometers.nights, thermometers.recognise
     normals.station_file
     normals.folder, normals.packaged
     normals.making, normals.named
     normals.keeping
     load, stamps
     store
-    check, start
+    check, start, thermometers.keeping
     demo.dice, demo.tables
     demo.gear, demo.trips, demo.truth
     demo.sky

@@ -80,7 +80,8 @@ class Setting:
         if isinstance(value, str):
             good = (
                 (self.kind == "choice" and value in self.choices)
-                or (self.kind in ("text", "column") and value.strip())
+                or (self.kind == "text" and value.strip())
+                or (self.kind == "column" and normalised(value))
                 or (self.kind == "time" and good_time_format(value))
             )
             return value if good else None
