@@ -103,7 +103,7 @@ def _marks(value: object) -> tuple[str, ...] | None:
         for one in each
         if isinstance(one, str | int | float) and not isinstance(one, bool)
     ]
-    return tuple(good) if len(good) == len(each) and all(good) else None
+    return tuple(good) if good and len(good) == len(each) and all(good) else None
 
 
 def _offset(value: object, low: float, high: float) -> float | None:

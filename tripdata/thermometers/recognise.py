@@ -22,6 +22,7 @@ from .units_named import named_units, signed_units, unit_cell
 MOST_BYTES = 10_000_000
 _NAME = "temperatures-new.csv"
 _SAMPLE = 5_000
+_ENOUGH = 10
 _WORDS = ("temp", "celsius", "fahrenheit")
 _OTHER_QUANTITY = {"dew", "dewpoint", "humidity", "rh", "heat", "wind", "chill", "wet", "bulb"} | {
     *("limit", "alarm", "max", "min", "high", "low", "battery", "index", "internal")
@@ -219,11 +220,12 @@ def _of_other_quantity(name: str) -> bool:
 
 
 def _counts(shape: Shape, position: int) -> bool:
-    """Whether a column only numbers the rows."""
+    """Whether a column only numbers the rows, which a few rows cannot show."""
     numbers = [shape.number(shape.cell(row, position)) for row in shape.rows[:_SAMPLE]]
     known = [n for n in numbers if n is not None]
-    steps = {b - a for a, b in pairwise(known)}
-    return steps == {1.0} and all(n == int(n) for n in known)
+    steps = [b - a for a, b in pairwise(known)]
+    rising = len(steps) >= _ENOUGH and set(steps) <= {0.0, 1.0}
+    return rising and sum(steps) > 0.9 * len(steps) and all(n == int(n) for n in known)
 
 
 def _unit(lines: list[str], shape: Shape, position: int) -> tuple[str, str]:
