@@ -11,7 +11,8 @@ A module imports only modules of the lines above its own, also inside functions:
     thermometers.time_forms, thermometers.times
     settings, thermometers.shape, values
     guide, header
-    bulk, rows, thermometers.layout
+    bulk, rows, thermometers.misplaced
+    thermometers.layout
     normals, normals.calendar, normals.columns, normals.distance, thermometers.readings
     normals.harmonics, normals.hours, thermometers.nights, thermometers.recognise
     normals.station_file

@@ -271,6 +271,11 @@ def test_a_header_that_stands_elsewhere_says_which_skip_lines_fits(
         ("Temp", "Air Temp", False),
         ("Temp (S/N: 1)", "Dew (S/N: 1)", False),
         ("Value 1", "Value 2", False),
+        ("Temp", "Temp 2", False),
+        ("Temp", "Temp max 24h", False),
+        ("Temp", "Temp °C limit 3000", False),
+        ("Temp", "Temp 20311", True),
+        ("Temp", "Temp (sensor 2)", True),
     ],
 )
 def test_headers_are_matched_by_their_beginning(wanted: str, header: str, good: bool) -> None:
@@ -307,6 +312,9 @@ def test_a_named_file_without_the_column_is_told_so(check: Check) -> None:
         ("when,value,place,\n2026-05-21 02:00,41,porch,°F\n", ""),
         ("when,value (ºF)\n2026-05-21 02:00,41\n", ""),
         ("when,value ˚F\n2026-05-21 02:00,41\n", ""),
+        ("when,value ï¿½F\n2026-05-21 02:00,41\n", ""),
+        ("when,value (TempFahrenheit)\n2026-05-21 02:00,41\n", ""),
+        ("when,value\n,°F\n2026-05-21 02:00,41\n", ""),
         ("when,value ℉\n2026-05-21 02:00,41\n", ""),
         ("when,value [Fahrenheit] S/N 12\n2026-05-21 02:00,41\n", ""),
         ("when,value\n2026-05-21 02:00,41 °F\n", ""),
@@ -429,6 +437,37 @@ def test_the_order_of_days_and_months_is_not_guessed(
         assert 'format = "?"' in recognised.lines
 
 
+def test_of_two_clocks_the_local_one_is_taken_and_else_it_is_asked() -> None:
+    rows = "2026-05-21 00:00,2026-05-21 02:00,5\n"
+    recognised = recognise(f"UTC time,Local time,Temp C\n{rows}".encode())
+    assert recognised.readings == (Reading(datetime(2026, 5, 21, 2), 5.0),)
+    recognised = recognise(f"Time A,Time B,Temp C\n{rows}".encode())
+    assert not recognised.readings
+    assert recognised.questions == (
+        "Which column is the camp's time: 1 or 2? The file does not say.",
+    )
+    assert 'time = "?"  # 1 or 2' in recognised.lines
+
+
+@pytest.mark.parametrize(
+    ("cells", "missing"),
+    [
+        (["5", "-200", "6"], ("-200",)),
+        (["5", "-200.0", "-999", "6"], ("-200", "-999")),
+        (["5", "---", "Err", "6"], ("---", "Err")),
+        (["5", "71.5", "-40", "6"], ()),
+        (["5", "5,5", "6 °C", "1'000", "6"], ()),
+        (["5", "a", "b", "c", "d", "6"], ()),
+    ],
+)
+def test_only_what_is_no_reading_is_proposed_as_missing(
+    cells: list[str], missing: tuple[str, ...]
+) -> None:
+    rows = "".join(f'2026-05-21 0{n}:00\t"{cell}"\n' for n, cell in enumerate(cells))
+    recognised = recognise(f"time\ttemp\n{rows}".encode())
+    assert recognised.missing == missing
+
+
 def test_a_file_in_the_logbooks_own_columns_needs_no_description() -> None:
     recognised = recognise(b"at,temperature_f\n2026-05-21 02:00,41\n")
     assert recognised.plain
@@ -445,6 +484,7 @@ def test_a_file_in_the_logbooks_own_columns_needs_no_description() -> None:
         (b"\xff\xfea", "it looks like UTF-16 but is damaged"),
         (b"a" * (MOST_BYTES + 1), "it is larger than 10 MB"),
         (b"hello\nworld\n", "no row has a time"),
+        (b'no,time,temp C\n1,2026-05-21 02:00,"5,5"\n', "its numbers have a decimal comma"),
         (b"time,humidity\n2026-05-21 02:00,70\n", "none of its columns can be a temperature"),
         (b"time,temp C\n45-45-2026 02:00,5\n", "no row has a time"),
         (b"at,temperature_c\nyesterday,5\n", "line 2: expected a local time"),

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from ..names import normalised
 from .logger import ColumnName
-from .units_named import named_units
+from .units_named import named_units, spaced
 
 _CHANGING = re.compile(
     r"[\s,;:(\[#/-]*(?:"
@@ -16,6 +16,13 @@ _CHANGING = re.compile(
     r")$",
     re.IGNORECASE,
 )
+_MARKERS = {"gmt", "utc", "lgr", "sen", "s", "n", "sn", "ser", "serial", "no", "nr"} | {
+    "id",
+    "logger",
+    "sensor",
+    "number",
+}
+_SERIAL_DIGITS = 4
 _LONGEST = 500
 
 
@@ -27,13 +34,23 @@ def stem(header: str) -> str:
 
 def _begins(wanted: str, cell: str) -> bool:
     """Whether a header is the wanted one but for a serial number, an offset or a unit behind it."""
-    own, its = normalised(wanted), normalised(cell[:_LONGEST])
+    own, its = normalised(spaced(wanted)), normalised(spaced(cell[:_LONGEST]))
     if own and its.startswith(own + "_"):
-        rest = its[len(own) + 1 :]
-        more = [w for w in rest.split("_") if not named_units(w) and w not in ("gmt", "utc", "deg")]
-        return not more or any(c.isdigit() for c in rest)
-    cut = normalised(stem(wanted))
-    return bool(cut) and cut in (its, normalised(stem(cell))) and cut != own
+        return _only_changing(its[len(own) + 1 :].split("_"))
+    cut = normalised(spaced(stem(wanted)))
+    return bool(cut) and cut in (its, normalised(spaced(stem(cell)))) and cut != own
+
+
+def _only_changing(words: Sequence[str]) -> bool:
+    """Whether words are a unit, a serial number or an offset and nothing else, as "max 24h" is."""
+    marked = not _MARKERS.isdisjoint(words)
+    return all(
+        word in _MARKERS
+        or word == "deg"
+        or named_units(word)
+        or (any(c.isdigit() for c in word) and (marked or len(word) >= _SERIAL_DIGITS))
+        for word in words
+    )
 
 
 def positions(wanted: ColumnName, cells: Sequence[str]) -> list[int]:

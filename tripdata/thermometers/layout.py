@@ -7,20 +7,19 @@ from itertools import islice
 
 from ..contract import Table
 from ..header import Below, Field, Layout, complete, layout_below
-from ..names import folded, nearest, shown
+from ..names import folded, shown
 from ..numbers import plain_number
 from ..problems import Fault
 from ..text import Record, first_rows, records
 from .columns import positions
-from .logger import ColumnName, Logger, OwnCells
+from .logger import Logger, OwnCells
+from .misplaced import LOOKED_THROUGH, misplaced_layout
 from .own_records import missing_test, moment, own_records
 from .times import logger_time_parser, named_offset
 from .units_named import named_units, other_unit, other_unit_beside, unit_cell
 
 _WHOSE = "a thermometer's own file does not say which trip; move it into the trip's folder"
 _UNIT_COLUMNS = ("unit", "units", "temperature unit", "temp unit", "unit of temperature")
-_LOOKED_THROUGH = 1000
-"""Lines in which a header is looked for that does not stand where it should."""
 _SAMPLE = 50
 
 
@@ -71,7 +70,7 @@ def own_layout(
     if plain:
         return None
     rest = named or [each for each in loggers if not each.files]
-    return _elsewhere(table, lines, rest, named)
+    return misplaced_layout(table, lines, rest, named)
 
 
 def _called(name: str, pattern: str) -> bool:
@@ -181,7 +180,7 @@ def _look_at_rows(placed: _Placed, lines: list[str], declared: str) -> None:
     unit = next((n for each in _UNIT_COLUMNS for n in positions(each, names)), None)
     parse = logger_time_parser(own.logger, own.header_offset, declared)
     placed.body, placed.fits, rows = placed.first, True, 0
-    for row in islice(records(lines, placed.delimiter, placed.first), _LOOKED_THROUGH):
+    for row in islice(records(lines, placed.delimiter, placed.first), LOOKED_THROUGH):
         cells = [cell.strip() for cell in row.cells] + [""] * own.width
         if row.fault or missing(cells[own.temperature]):
             continue
@@ -248,57 +247,6 @@ def _layout(
     if own.unit is not None:
         layout.width, layout.unit_column = 3, (2, called(own.unit))
     return layout
-
-
-def _elsewhere(
-    table: Table, lines: list[str], loggers: list[Logger], named: list[Logger]
-) -> Layout | None:
-    """A layout with the fault that the columns stand on another line, or on none."""
-    for logger in (each for each in loggers if each.header and not _all_numbers(each)):
-        for header, delimiter in _headers(lines):
-            if all(positions(column, header.cells) for column in logger.columns.values()):
-                layout = layout_below(table, lines, header, delimiter)
-                problem = (
-                    f"expected the header on line {logger.skip_lines + 1}, it stands on line "
-                    f"{header.line}; write skip_lines = {header.line - 1} under {logger.title} in "
-                    "tarebook.toml"
-                )
-                layout.faults.append(Fault(str(logger.temperature), "", problem))
-                return layout
-    for logger in named:
-        rows = list(first_rows(lines, logger.skip_lines)) or list(first_rows(lines))
-        if rows:
-            header, delimiter = max(rows, key=lambda row: len(row[0].cells))
-            layout = layout_below(table, lines, header, delimiter)
-            layout.faults.append(_lacking(logger, header))
-            return layout
-    return None
-
-
-def _lacking(logger: Logger, header: Record) -> Fault:
-    """The fault that a line has not the columns of the thermometer whose file it should be."""
-    advice = "`tarebook thermometer FILE` shows how the file is laid out"
-    if not logger.header:
-        problem = f"no time and temperature in the columns that {logger.title} names; {advice}"
-        return Fault("", "", problem)
-    lacking: ColumnName = next(
-        each for each in logger.columns.values() if not positions(each, header.cells)
-    )
-    problem = f"expected a column {shown(str(lacking))}, as {logger.title} in tarebook.toml has it"
-    near = nearest(str(lacking), [cell.strip() for cell in header.cells if cell.strip()])
-    return Fault(str(lacking), "", f"{problem}, and there is none; {advice}", near)
-
-
-def _all_numbers(logger: Logger) -> bool:
-    return all(isinstance(column, int) for column in logger.columns.values())
-
-
-def _headers(lines: list[str]) -> Iterator[tuple[Record, str]]:
-    """The first rows that could be a header, with each delimiter."""
-    for start in range(min(len(lines), _LOOKED_THROUGH)):
-        for header, delimiter in first_rows(lines[: _LOOKED_THROUGH + _SAMPLE], start):
-            if header.line == start + 1:
-                yield header, delimiter
 
 
 def rows_of(lines: list[str], layout: Layout) -> Iterator[Record]:

@@ -10,6 +10,7 @@ from itertools import islice, pairwise
 
 from ..header import complete
 from ..names import normalised, shown
+from ..numbers import plain_number
 from ..text import UnreadableError, decode, split_lines
 from .columns import positions, stem
 from .logger import ColumnName, Logger
@@ -101,20 +102,26 @@ def recognise(content: bytes) -> Recognised:
     shape = find_shape(lines)
     if shape is None:
         return Recognised(
-            why_not="no row has a time, with its date, and a number in columns set apart by comma, "
-            "semicolon or tab"
+            why_not="no row has a time, with its date, and a number alone in its cell; columns are "
+            "set apart by comma, semicolon or tab"
         )
     return _made_of(lines, shape)
 
 
 def _made_of(lines: list[str], shape: Shape) -> Recognised:
-    candidates = _temperatures(shape)
-    if not candidates:
-        return replace(
-            _described(shape, []), why_not="none of its columns can be a temperature by name"
-        )
     open_ends: dict[str, str] = {}
     questions = []
+    clocks = shape.clocks()
+    local = [n for n in clocks if "local" in normalised(shape.names[n])]
+    if len(local) == 1:
+        shape = replace(shape, time=local[0])
+    elif len(clocks) > 1:
+        numbers = " or ".join(str(n + 1) for n in clocks)
+        questions.append(f"Which column is the camp's time: {numbers}? The file does not say.")
+        open_ends["time"] = f"{numbers}: the column of the camp's time, by its number"
+    candidates = _temperatures(shape)
+    if not candidates:
+        return replace(_described(shape, []), why_not=_no_temperature(shape))
     position = candidates[0]
     if len(candidates) > 1:
         numbers = " or ".join(str(n + 1) for n in candidates)
@@ -154,7 +161,7 @@ def _made_of(lines: list[str], shape: Shape) -> Recognised:
         questions=tuple(questions),
         lines=logger_lines(loggers[0], open_ends),
     )
-    if {"temperature", "utc_offset"} & open_ends.keys():
+    if {"time", "temperature", "utc_offset"} & open_ends.keys():
         return made
     reads = [file_readings(lines, _NAME, (each,)) for each in loggers]
     able = [n for n, read in enumerate(reads) if read.readings]
@@ -182,6 +189,18 @@ def _described(shape: Shape, candidates: Sequence[int]) -> Recognised:
     columns = tuple(ColumnMade(n + 1, name, roles.get(n, "")) for n, name in enumerate(shape.names))
     first = tuple(tuple(map(str.strip, row.cells)) for row in islice(shape.rows, 3))
     return Recognised(columns=columns, first_rows=first)
+
+
+def _no_temperature(shape: Shape) -> str:
+    """Why no column can be the temperature."""
+    named = [n for n, name in enumerate(shape.names) if _is_temperature(name)]
+    cells = [shape.cell(row, n) for n in named for row in shape.rows[:_SAMPLE]]
+    if shape.delimiter == "," and any(plain_number(cell, True) for cell in cells if "," in cell):
+        return (
+            "its numbers have a decimal comma, and commas part its columns, too; export it with "
+            "semicolons"
+        )
+    return "none of its columns can be a temperature by its name and its cells"
 
 
 def _numeric(shape: Shape) -> list[int]:
@@ -255,7 +274,9 @@ def _marks(shape: Shape, position: int) -> tuple[str, ...]:
     for text in filter(None, texts):
         number = shape.number(text)
         if number is None:
-            marks[text] = None
+            # With a digit in it, it may be a reading that is written otherwise.
+            if not any(c.isdigit() for c in text):
+                marks[text] = None
         elif not _FAR_OUT[0] < number < _FAR_OUT[1]:
             marks[f"{number:g}"] = None
     good = len(marks) <= 3 and all(mark.isprintable() and len(mark) <= 20 for mark in marks)

@@ -33,6 +33,11 @@ class Shape:
         """The text of a cell, blank where a row is too short."""
         return row.cells[position].strip() if position < len(row.cells) else ""
 
+    def clocks(self) -> list[int]:
+        """Every column in which date and time stand together."""
+        first = self.rows[0]
+        return [n for n in range(len(first.cells)) if is_moment(self.cell(first, n))]
+
     def when(self, row: Record) -> str:
         """Date and time of a row."""
         time = self.cell(row, self.time)
@@ -61,7 +66,7 @@ def find_shape(lines: list[str]) -> Shape | None:
         if (count, width) > best[:2]:
             header = rows[at - 1] if at and _is_header(rows[at - 1], place) else None
             every = records(lines, delimiter, rows[at].line - 1)
-            body = tuple(row for row in every if not row.fault and _place(row) == place)
+            body = tuple(row for row in every if not row.fault and _has_time(row, place[1]))
             best = count, width, Shape(delimiter, header, body, *place)
     return best[2]
 
@@ -75,6 +80,11 @@ def _place(row: Record) -> _Place | None:
     date = next((n for n, cell in enumerate(cells) if is_date(cell)), None)
     clock = next((n for n, cell in enumerate(cells) if n != date and is_clock(cell)), None)
     return None if date is None or clock is None else (date, clock)
+
+
+def _has_time(row: Record, position: int) -> bool:
+    """Whether a row has digits where the time stands, which a note at the end has not."""
+    return len(row.cells) > position and any(c.isdigit() for c in row.cells[position])
 
 
 def _numbers(row: Record, place: _Place) -> bool:

@@ -6,9 +6,9 @@ from ..names import normalised
 from ..units import SIGNS
 
 _WORDS = {
-    "c": re.compile(r"c|celsius|centigrade|(deg|degree|degrees|grad|temp|temperature|t)c"),
-    "f": re.compile(r"f|fahrenheit|fahr|(deg|degree|degrees|grad|temp|temperature|t)f"),
-    "k": re.compile(r"kelvin|degk"),
+    "c": re.compile(r"c|\w*celsius\w*|centigrade|(deg|degree|degrees|grad|temp|temperature|t)c"),
+    "f": re.compile(r"f|\w*fahrenheit\w*|fahr|(deg|degree|degrees|grad|temp|temperature|t)f"),
+    "k": re.compile(r"\w*kelvin\w*|degk"),
 }
 _SIGN = re.compile(
     r"[°º˚]\s*([CFK])(?![A-Za-z])|\b(celsius|centigrade|fahrenheit|kelvin)\b"
@@ -18,15 +18,15 @@ _SIGN = re.compile(
 _SIGNS = SIGNS | {"k": "K"}
 
 
-def _spaced(text: str) -> str:
+def spaced(text: str) -> str:
     """Text in which a degree sign of any make is a blank and no letter joins the unit's."""
-    text = text.replace("\u2109", " f ").replace("\u2103", " c ")
+    text = text.replace("\u2109", " f ").replace("\u2103", " c ").replace("ï¿½", " ")
     return re.sub("[°º˚\ufffd]", " ", text)
 
 
 def named_units(text: str) -> set[str]:
     """The units (c, f, k) that a header or a cell of units names, a bare letter included."""
-    words = set(normalised(_spaced(text)).split("_"))
+    words = set(normalised(spaced(text)).split("_"))
     units = {unit for unit, form in _WORDS.items() if any(form.fullmatch(w) for w in words)}
     return units | ({"k"} if re.search(r"[°º˚]\s*K\b|[(\[]\s*K\s*[)\]]", text) else set())
 
@@ -39,7 +39,7 @@ def signed_units(text: str) -> set[str]:
 
 def unit_cell(text: str) -> bool:
     """Whether a cell holds a unit of temperature and nothing else."""
-    words = [w for w in normalised(_spaced(text)).split("_") if w not in ("deg", "degrees")]
+    words = [w for w in normalised(spaced(text)).split("_") if w not in ("deg", "degrees")]
     return len(words) == 1 and any(form.fullmatch(words[0]) for form in _WORDS.values())
 
 
