@@ -87,9 +87,7 @@ def amounts_section(page: "BeforeTripPage") -> Section:
             "Dot and line: what such a trip needs, and between which amounts it lies on nine in "
             "ten. Diamond: what is on the list; right of the dashed line it does for nine in ten.",
         ),
-        Table.of(columns, rows, "amount", fold_after=20).without_blank(
-            "list", "enough", "trips", "used_up"
-        ),
+        table.without_blank("list", "enough", "trips", "used_up"),
         _amount_notes(needs, data.consumption.too_few_trips),
         caution=" ".join(cautions),
     )
