@@ -19,7 +19,7 @@ from .weather import MeantFor, meant_for_weather
 
 
 @dataclass(frozen=True, slots=True)
-class Load:
+class ListWeight:
     """What the list weighs, in g, of what is weighed; ``unweighed`` names the rest.
 
     ``class_name`` is that of the base weight, missing where something of it is not weighed.
@@ -48,7 +48,7 @@ class BeforeTrip:
 
     ahead: TripAhead
     packing: Packing
-    load: Load
+    load: ListWeight
     missing: tuple[MayBeMissing, ...]
     consumption: Consumption
     batteries: tuple[BatteryAhead, ...]
@@ -79,10 +79,10 @@ def before_trip(store: Store, ahead: TripAhead, today: date) -> BeforeTrip:
     )
 
 
-def _load(store: Store, ahead: TripAhead, packing: Packing, today: date) -> Load:
+def _load(store: Store, ahead: TripAhead, packing: Packing, today: date) -> ListWeight:
     if packing.source == "list":
         weighed = weigh_up(store, ahead.trip.trip, today=today)
-        return Load(
+        return ListWeight(
             weighed.base.grams,
             weighed.skin_out.grams,
             weighed.carried.grams,
@@ -97,7 +97,7 @@ def _load(store: Store, ahead: TripAhead, packing: Packing, today: date) -> Load
         return sum(g for g in rows if g is not None)
 
     unweighed = (each.thing.name for each in mine if each.row_g is None and not each.is_amount_open)
-    return Load(
+    return ListWeight(
         grams("base"),
         grams("base", "worn", "consumable"),
         grams(),

@@ -1,9 +1,9 @@
 """What the tables of a trip to come answer in invented logbooks, beside what is true there."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field
-from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -12,14 +12,22 @@ from ahead_worlds import FOODS, GAS, Seen, Supplies, bare
 from kit_worlds import Kit
 from ride_worlds import BIKE, Rides, bare_wh
 from tarebook.analysis import open_logbook
+from tarebook.analysis.door import Logbook
+from worlds import Book, loaded
 
 THINGS = (*FOODS, "food", GAS)
 
 
-def asked(folder: Path, name: str, trip: str) -> list[dict[str, Any]]:
+@contextmanager
+def opened(book: Book) -> Iterator[Logbook]:
+    """The book written, loaded without a complaint, and open to be asked."""
+    with loaded(book) as folder, open_logbook(folder) as logbook:
+        yield logbook
+
+
+def asked(logbook: Logbook, name: str, trip: str) -> list[dict[str, Any]]:
     """The rows of a table for a trip; what is missing is None."""
-    with open_logbook(folder) as book:
-        frame = book.table(name, trip=trip)
+    frame = logbook.table(name, trip=trip)
     return [
         {str(k): None if pd.isna(v) else v for k, v in row.items()}
         for row in frame.to_dict("records")
@@ -60,7 +68,7 @@ class Tried:
         return self.plain is None or self.need > self.plain[2]
 
 
-def needs_tried(folder: Path, made: Supplies, trip: int) -> list[Tried]:
+def needs_tried(logbook: Logbook, made: Supplies, trip: int) -> list[Tried]:
     """Food, its parts and gas of the trip of that number, the first being 0.
 
     A part of food of which what came home is noted on under three trips may be without an answer
@@ -68,7 +76,7 @@ def needs_tried(folder: Path, made: Supplies, trip: int) -> list[Tried]:
     """
     rows = {
         row["item"] or row["system"]: row
-        for row in asked(folder, "trip_needs", made.outings[trip].name)
+        for row in asked(logbook, "trip_needs", made.outings[trip].name)
     }
     units = {thing: made.seen[trip][FOODS[0]].person_days for thing in THINGS}
     units[GAS] = made.seen[trip][GAS].person_days
@@ -85,11 +93,11 @@ def _noted(before: Sequence[Seen]) -> int:
     return sum(one.home_g is not None for one in before)
 
 
-def energy_tried(folder: Path, made: Rides, trip: int) -> Tried:
+def energy_tried(logbook: Logbook, made: Rides, trip: int) -> Tried:
     """The battery's energy on the trip of that number."""
     rows = [
         row
-        for row in asked(folder, "trip_needs", made.outings[trip].name)
+        for row in asked(logbook, "trip_needs", made.outings[trip].name)
         if row["unit"] == "Wh" and row["item"] == BIKE
     ]
     return _tried(rows[0], BIKE, sum(made.need_wh[trip]), bare_wh(made, trip, trip))
@@ -129,9 +137,9 @@ class Names:
         return [name for name in self.named if name not in self.missing]
 
 
-def names_tried(folder: Path, made: Kit) -> Names:
+def names_tried(logbook: Logbook, made: Kit) -> Names:
     """What the table names for the plan."""
-    rows = asked(folder, "forgotten", made.plan)
+    rows = asked(logbook, "forgotten", made.plan)
     return Names([row["item"] for row in rows if row["item"]], made.missing, rows)
 
 

@@ -15,13 +15,22 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "benchmarks"))
 
-from ahead_answers import THINGS, Forecasts, Share, asked, energy_tried, names_tried, needs_tried
+from ahead_answers import (
+    THINGS,
+    Forecasts,
+    Share,
+    asked,
+    energy_tried,
+    names_tried,
+    needs_tried,
+    opened,
+)
 from ahead_worlds import FOODS, GAS, WATER, WORLDS, Supplies, supplies
 from kit_worlds import OFF, Kit, kit
 from ride_worlds import Rider, rides
-from worlds import Book, loaded
+from worlds import Book
 
-LOGBOOKS = 8
+LOGBOOKS = 6
 """Of each world; what is judged are all worlds together."""
 
 
@@ -32,9 +41,9 @@ def needs() -> dict[int, Forecasts]:
     for place, world in enumerate(WORLDS.values()):
         for n in range(LOGBOOKS):
             made = supplies(world, 12, np.random.default_rng([n, place, 5]))
-            with loaded(made.book) as folder:
+            with opened(made.book) as logbook:
                 for trips, tally in tallies.items():
-                    tally.add(needs_tried(folder, made, trips))
+                    tally.add(needs_tried(logbook, made, trips))
     return tallies
 
 
@@ -44,9 +53,9 @@ def energy() -> dict[int, Forecasts]:
     tallies = {3: Forecasts(), 12: Forecasts()}
     for n in range(5 * LOGBOOKS):
         made = rides(12, np.random.default_rng([n, 6]), whole=(3,))
-        with loaded(made.book) as folder:
+        with opened(made.book) as logbook:
             for trips, tally in tallies.items():
-                tally.add([energy_tried(folder, made, trips)])
+                tally.add([energy_tried(logbook, made, trips)])
     return tallies
 
 
@@ -56,8 +65,8 @@ def lists(request: pytest.FixtureRequest) -> list[tuple[Kit, Any]]:
     tried = []
     for n in range(2 * LOGBOOKS):
         made = kit(np.random.default_rng([n, 7]), 12, request.param)
-        with loaded(made.book) as folder:
-            tried.append((made, names_tried(folder, made)))
+        with opened(made.book) as logbook:
+            tried.append((made, names_tried(logbook, made)))
     return tried
 
 
@@ -133,8 +142,8 @@ def test_names_are_a_dozen_at_most_ranked_and_each_has_its_reason(
 
 
 def _answers(book: Book, name: str, trip: str) -> list[dict[str, Any]]:
-    with loaded(book) as folder:
-        return asked(folder, name, trip)
+    with opened(book) as logbook:
+        return asked(logbook, name, trip)
 
 
 Making = Callable[[int], tuple[Book, str]]

@@ -16,11 +16,20 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "analysis"))
 
-from ahead_answers import THINGS, Forecasts, Share, asked, energy_tried, names_tried, needs_tried
+from ahead_answers import (
+    THINGS,
+    Forecasts,
+    Share,
+    asked,
+    energy_tried,
+    names_tried,
+    needs_tried,
+    opened,
+)
 from ahead_worlds import WORLDS, supplies
 from kit_worlds import kit
 from ride_worlds import rides
-from worlds import count, loaded, mean, wanted
+from worlds import count, mean, wanted
 from worlds_cold import BAGS, camper, figure_c
 
 SIZES = (0, 3, 12, 30)
@@ -44,9 +53,9 @@ def needs() -> None:
         things = {thing: Forecasts() for thing in THINGS}
         for n in range(many(200)):
             made = supplies(world, max(sizes), np.random.default_rng([n, 14, 1]))
-            with loaded(made.book) as folder:
+            with opened(made.book) as logbook:
                 for trips in sizes:
-                    tried = needs_tried(folder, made, trips)
+                    tried = needs_tried(logbook, made, trips)
                     tallies[trips].add(tried)
                     for one in tried:
                         if trips == 12:
@@ -66,9 +75,9 @@ def energy() -> None:
         tallies = {trips: Forecasts() for trips in sizes}
         for n in range(many(200) if sizes else 0):
             made = rides(max(sizes), np.random.default_rng([n, 14, 2]), whole=sizes, gaps=gaps)
-            with loaded(made.book) as folder:
+            with opened(made.book) as logbook:
                 for trips in sizes:
-                    tallies[trips].add([energy_tried(folder, made, trips)])
+                    tallies[trips].add([energy_tried(logbook, made, trips)])
         for trips, tally in tallies.items():
             print(f"energy, {words}, {trips} trips: {tally}", flush=True)
 
@@ -84,8 +93,8 @@ def forgotten() -> None:
             false, ranks, culprits = [], [], dict[str, int]()
             for n in range(many(100)):
                 made = kit(np.random.default_rng([n, like, 3]), like, blank)
-                with loaded(made.book) as folder:
-                    names = names_tried(folder, made)
+                with opened(made.book) as logbook:
+                    names = names_tried(logbook, made)
                 recalled.add(names.recalled)
                 false.append(len(names.false))
                 over.add([len(names.false) > 3])
@@ -113,8 +122,8 @@ def mat() -> None:
         first, before = Share(), dict[str, int]()
         for n in range(many(40)):
             made = kit(np.random.default_rng([n, 12, 5]), 12, blank, off=("mat",))
-            with loaded(made.book) as folder:
-                named = names_tried(folder, made).named
+            with opened(made.book) as logbook:
+                named = names_tried(logbook, made).named
             first.add([named[:1] == ["mat"]])
             for name in named[: named.index("mat")] if "mat" in named else ["(mat not named)"]:
                 before[name] = before.get(name, 0) + 1
@@ -136,8 +145,8 @@ def cold() -> None:
                 one.name: any(night.vote <= -2 for night in made.nights if night.trip == one.name)
                 for one in made.outings
             }
-            with loaded(made.book(labels)) as folder:
-                rows = asked(folder, "cold_by_set", outing.name)
+            with opened(made.book(labels)) as logbook:
+                rows = asked(logbook, "cold_by_set", outing.name)
             row = next((r for r in rows if BAGS[bag] in r["sleep_system"].split(";")), None)
             if row is None or row["p_cold"] is None:
                 without += 1

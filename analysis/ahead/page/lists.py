@@ -188,7 +188,7 @@ def stays_section(page: "BeforeTripPage") -> Section:
         STAYS,
         (
             f"{which} stay at home on this trip, going by your record: {whole}, at a price: "
-            f"{say.price(home)}.",
+            f"{say.leaving_price(home)}.",
         ),
         table=Table.of(columns, rows, "thing", fold_after=20),
         caution=LEAVING_CARE,

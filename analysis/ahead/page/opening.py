@@ -47,7 +47,9 @@ def before_trip_opening(
         points.append(Point("Before leaving", f"{count(many, 'thing')} to do, listed below."))
     if data.home.things:
         names = named([judged.about.name for judged in data.home.things])
-        points.append(Point("Could stay at home", f"{names}, at a price: {say.price(data.home)}."))
+        points.append(
+            Point("Could stay at home", f"{names}, at a price: {say.leaving_price(data.home)}.")
+        )
     return Opening(
         f"Before “{data.ahead.trip.title}”",
         say.trip_lines(data.ahead),

@@ -169,7 +169,7 @@ def _likely(chance: float) -> str:
     return "hardly ever" if chance < _NEVER else one_in(chance)
 
 
-def price(home: StaysHome) -> str:
+def leaving_price(home: StaysHome) -> str:
     """What leaving them at home may cost: "you would want one of them about once in 9 trips"."""
     if home.usage is None:
         raise ValueError("home: expected a record of use, got none")
