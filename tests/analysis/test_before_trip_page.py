@@ -48,7 +48,7 @@ ADVICE = re.compile(r"\b(leave|left) (it |them )?(at home|behind)\b|\bdo without
 
 
 def of(*needs: Need) -> Consumption:
-    return Consumption(needs, ())
+    return Consumption(needs, (), (("Bread", "Long one"),))
 
 
 @pytest.fixture(scope="module")
@@ -334,7 +334,7 @@ def test_chores_are_of_what_comes_along_and_of_trips_before_it(store: Any) -> No
         "failures": failures,
     }
     fill(store, tables)
-    page = with_data(read(store), consumption=Consumption((), ()))
+    page = with_data(read(store), consumption=of())
     assert lists_of(page.before_leaving()) == {
         "Mend": ["Tarp | torn, could no longer be used, since 28 October 2026"],
         "Failed last time, mended since: try it first": [
@@ -356,9 +356,7 @@ def test_chores_are_of_what_comes_along_and_of_trips_before_it(store: Any) -> No
         | {"trip": [early, *tables["trip"]]}
         | {"carried": [*rows, *(carried("early", item) for item in along)]},
     )
-    ready = lists_of(
-        with_data(read(store, "early"), consumption=Consumption((), ())).before_leaving()
-    )
+    ready = lists_of(with_data(read(store, "early"), consumption=of()).before_leaving())
     assert set(ready) == {"Look over: no check within the last year", "Charge"}
     assert ready["Look over: no check within the last year"] == ["First aid | Kit"]
 
@@ -458,6 +456,7 @@ def test_amounts_are_told_with_what_they_rest_on(store: Any) -> None:
     ]
     assert section.table.rows[1]["trips"] is None
     assert any("Common practice alone speaks for “Gas, small”" in note for note in section.notes)
+    assert any("More of “Bread” came home from “Long one”" in note for note in section.notes)
     buy = lists_of(page.before_leaving())["Buy or fill"]
     assert buy[0] == "Bread | 1.89 kg does for nine trips in ten; the list has 1.64 kg"
     enough = with_data(page, consumption=of(need(on_list=2000.0, chance_enough=0.97)))
@@ -512,7 +511,7 @@ def test_a_batterys_case(store: Any) -> None:
         carrying_wh=62.0,
         logged_days=15,
     )
-    page = with_data(read(store), batteries=(battery,), consumption=Consumption((), ()))
+    page = with_data(read(store), batteries=(battery,), consumption=of())
     section = page.battery()
     assert [plain(line) for line in section.answer] == [
         "Bike goes 64 km or farther on 600 Wh, nine such trips in ten.",

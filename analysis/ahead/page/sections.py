@@ -14,6 +14,7 @@ from ...display.sections import Section
 from ...display.tables import Table, right, text, whole
 from ...display.thing_names import in_marks, listed
 from ...display.words import count, one_in, percent, quoted, sentence
+from ..needs_words import left_out
 from ..results import Need
 from . import words as say
 from .charts import needs_chart
@@ -88,7 +89,7 @@ def amounts_section(page: "BeforeTripPage") -> Section:
             "ten. Diamond: what is on the list; right of the dashed line it does for nine in ten.",
         ),
         table.without_blank("list", "enough", "trips", "used_up"),
-        _amount_notes(needs, data.consumption.too_few_trips),
+        (*_amount_notes(needs, data.consumption.too_few_trips), *left_out(data.consumption)),
         caution=" ".join(cautions),
     )
 
