@@ -207,6 +207,20 @@ def test_the_list_stands_by_place_with_the_bag_before_what_it_holds(store: Any) 
     }
 
 
+def test_a_bag_over_its_owners_limit_is_named(store: Any) -> None:
+    rows = [carried("next", "tarp", bag="Sack"), carried("next", "quilt", bag="Sack")]
+    limit = {"key": "limits.sack", "value": "1500"}
+    fill(store, {"gear": THINGS, "trip": [plan()], "carried": rows})
+    store.execute("INSERT INTO settings VALUES (?, ?)", list(limit.values()))
+    try:
+        assert "Sack holds 100 g more than your limit of 1.50 kg." in notices(read(store))
+        assert "Sack holds 3.5 oz more than your limit of 3.31 lb." in notices(
+            read(store, mass="oz")
+        )
+    finally:
+        store.execute("DELETE FROM settings")
+
+
 def test_without_bags_the_list_stands_by_system(store: Any) -> None:
     rows = [carried("next", item) for item in ("tarp", "mug", "quilt", "shirt")]
     fill(store, {"gear": THINGS, "trip": [plan()], "carried": rows})
