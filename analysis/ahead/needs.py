@@ -29,7 +29,7 @@ BY_NIGHTS = ("cook", "fire", "light")
 OWN_SPREAD = 1.0
 """On the logarithm, where nothing is common practice: nine in ten needs lie between a fifth and
 five times of what the owner usually takes."""
-FEWEST_TRIPS = 3
+FEWEST_KNOWN = 3
 """Known trips before anything is forecast of what has no common practice."""
 _FAR_OFF = 4.5
 """What is usually taken is so many times more or less than common practice: it is something else.
@@ -59,10 +59,14 @@ class PastUse:
 
 @dataclass(frozen=True, slots=True)
 class Consumption:
-    """What a trip takes, and the names of what is on its list and too little known of to say."""
+    """What a trip takes, and the names of what is on its list and too little known of to say.
+
+    ``heavier_home``: names and titles of trips from which more came home than was taken.
+    """
 
     needs: tuple[Need, ...]
     too_few_trips: tuple[str, ...]
+    heavier_home: tuple[tuple[str, str], ...]
 
 
 def needs_of(store: Store, ahead: TripAhead) -> tuple[Need, ...]:
@@ -85,7 +89,12 @@ def consumption_of(store: Store, ahead: TripAhead) -> Consumption:
             needs.append(need)
         elif each.listed and each.item is not None:
             too_few.append(each.name)
-    return Consumption(tuple(needs), tuple(too_few))
+    heavier = [
+        (row["name"], row["title"])
+        for row in past
+        if None not in (row["taken_mg"], row["left_mg"]) and row["left_mg"] > row["taken_mg"]
+    ]
+    return Consumption(tuple(needs), tuple(too_few), tuple(heavier))
 
 
 def main_needs(
@@ -160,6 +169,7 @@ def past_use(rows: Sequence[Record]) -> PastUse:
     people_mg = 1000 * first["people"]
     taken_g = None if None in taken else sum(taken) / people_mg
     known = taken_g is not None and None not in left
+    known = known and all(rest <= each for each, rest in zip(taken, left, strict=True))
     used_g = (sum(taken) - sum(left)) / people_mg if known else None
     return PastUse(
         _units(first["system"], first["days"], first["nights"]),
@@ -193,7 +203,7 @@ def _prior(each: _Consumable, trips: Sequence[PastUse]) -> tuple[float, float] |
         packed is None or 1 / _FAR_OFF < packed / each.usual_g < _FAR_OFF
     ):
         return each.usual_g, SPREAD
-    if packed is None or len(trips) < FEWEST_TRIPS:
+    if packed is None or len(trips) < FEWEST_KNOWN:
         return None
     return packed, OWN_SPREAD
 

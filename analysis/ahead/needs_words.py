@@ -24,6 +24,11 @@ def remarks(ahead: TripAhead, consumption: Consumption, batteries: Sequence[Need
             f"{quoted(consumption.too_few_trips, at_most=3)}. Note in brought_home what is left of "
             "it, and 0 where nothing is."
         )
+    for name, trip in consumption.heavier_home:
+        yield (
+            f"More of “{name}” came home from “{trip}” than was taken, so that trip is left out of "
+            "it: look at weight and brought_home in its carried.csv."
+        )
     if not ahead.listed:
         yield f"{title} has no list yet, so that no amount is set beside what it takes."
     if batteries and ahead.way_from == "like":

@@ -312,6 +312,11 @@ def test_400_days_and_heavier_home_than_out(store: Store) -> None:
     need = needs(store, tables)["food", "food"]
     assert (need.days, need.trips) == (400, 1)
     assert need.amount.high < 400 * 10_000
+    remarks = entry("trip_needs").frame(store, today=START).attrs["remarks"]
+    assert remarks[0] == (
+        "More of “Food” came home from “T1” than was taken, so that trip is left out of it: look "
+        "at weight and brought_home in its carried.csv."
+    )
 
 
 # The table.

@@ -23,7 +23,7 @@ def nothing_planned(notices: tuple[str, ...]) -> Opening:
     what_to_do = Point(
         "No plan",
         "No planned trip lies ahead: give a coming trip its row in trip.csv, with plan = yes.",
-        "Then tarebook new --trip NAME lays out its list, from the latest trip of its kind.",
+        "Then tarebook new LOGBOOK --trip NAME lays out its list, from the latest of its kind.",
         leads=True,
     )
     return Opening(TITLE, notices=notices, points=(what_to_do,))
