@@ -14,6 +14,7 @@ from ...display.sections import Section
 from ...display.tables import Table, right, text, whole
 from ...display.thing_names import in_marks, listed
 from ...display.words import count, one_in, percent, quoted, sentence
+from ..needs_words import left_out
 from ..results import Need
 from . import words as say
 from .charts import needs_chart
@@ -87,10 +88,8 @@ def amounts_section(page: "BeforeTripPage") -> Section:
             "Dot and line: what such a trip needs, and between which amounts it lies on nine in "
             "ten. Diamond: what is on the list; right of the dashed line it does for nine in ten.",
         ),
-        Table.of(columns, rows, "amount", fold_after=20).without_blank(
-            "list", "enough", "trips", "used_up"
-        ),
-        _amount_notes(needs, data.consumption.too_few_trips),
+        table.without_blank("list", "enough", "trips", "used_up"),
+        (*_amount_notes(needs, data.consumption.too_few_trips), *left_out(data.consumption)),
         caution=" ".join(cautions),
     )
 
