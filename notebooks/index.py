@@ -51,7 +51,7 @@ def write(reports: Sequence["Report"], folder: Path, on: date) -> Path:
 
 
 def html(reports: Sequence["Report"]) -> str:
-    """The heading, and a section a report: link, finding, what it answers."""
+    """The heading, and a section a report: link, finding, what holds over all trips, question."""
     places = {name: place for place, name in enumerate(ANSWERS)}
     ordered = sorted(reports, key=lambda each: (places.get(each.name, len(places)), each.name))
     return (
@@ -86,6 +86,7 @@ def _section(report: "Report") -> str:
         f'<section class="tarebook-section" id="{slug(report.name)}">'
         f'<h2><a href="{escape(report.html.name)}">{escape(name)}</a></h2>'
         + (f'<p class="answer">{escape(answer)}</p>' if answer else "")
+        + "".join(f"<p>{escape(each)}</p>" for each in report.for_index)
         + (f"<p>{escape(about)}</p>" if about else "")
         + "</section>"
     )

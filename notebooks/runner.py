@@ -33,7 +33,8 @@ class Report:
     """A report that was made.
 
     remarks: what the notebook wrote to stderr. title, findings: what its opening says, the points
-    that lead first; where that answers nothing, what its sections answer.
+    that lead first; where that answers nothing, what its sections answer. for_index: sentences over
+    all trips that the page of reports repeats.
     """
 
     name: str
@@ -42,6 +43,7 @@ class Report:
     remarks: tuple[str, ...] = ()
     title: str = ""
     findings: tuple[Point, ...] = ()
+    for_index: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -226,15 +228,16 @@ def _write(job: _Job, executed: "NotebookNode", out_dir: Path, on: date) -> Repo
     return report
 
 
-def _findings(notebook: "NotebookNode") -> tuple[str, tuple[Point, ...]]:
-    """The title of a report, and what it found."""
-    title, points, answers = "", [], []
+def _findings(notebook: "NotebookNode") -> tuple[str, tuple[Point, ...], tuple[str, ...]]:
+    """The title of a report, what it found, and what it has for the page of reports."""
+    title, points, answers, for_index = "", [], [], []
     for piece in cleaning.shown(notebook, FINDINGS):
         title = title or piece.get("title", "")
         points += [Point(**each) for each in piece.get("points", ())]
         answers += [Point("", piece["answer"])] if "answer" in piece else []
+        for_index += [piece["for_index"]] if "for_index" in piece else []
     points.sort(key=lambda point: not point.leads)
-    return title, tuple(points or answers)
+    return title, tuple(points or answers), tuple(for_index)
 
 
 def write_whole(target: Path, text: str) -> None:

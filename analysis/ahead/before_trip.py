@@ -1,12 +1,14 @@
 """Everything that the page of a trip to come shows, as data."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
 from ..cold.trips import ColdAhead, cold_forecasts
 from ..store.rows import Store, ask
+from ..store.settings import settings_of
 from ..wear.chores import Chore
+from ..weigh_up.bags import Bags, bags_of
 from ..weigh_up.weighing import weigh_up
 from .energy import battery_ahead
 from .forgotten import forgotten_of
@@ -19,11 +21,12 @@ from .weather import MeantFor, meant_for_weather
 
 
 @dataclass(frozen=True, slots=True)
-class Load:
+class ListWeight:
     """What the list weighs, in g, of what is weighed; ``unweighed`` names the rest.
 
     ``class_name`` is that of the base weight, missing where something of it is not weighed.
-    ``unread``: rows of the list that could not be loaded.
+    ``unread``: rows of the list that could not be loaded. ``over``: bags, bike or boat that hold
+    more than their owner's limit, that limit and how much more, in g.
     """
 
     base_g: float
@@ -32,6 +35,7 @@ class Load:
     unweighed: tuple[str, ...]
     class_name: str | None
     unread: int = 0
+    over: tuple[tuple[str, float, float], ...] = ()
 
     @property
     def at_least(self) -> bool:
@@ -48,7 +52,7 @@ class BeforeTrip:
 
     ahead: TripAhead
     packing: Packing
-    load: Load
+    load: ListWeight
     missing: tuple[MayBeMissing, ...]
     consumption: Consumption
     batteries: tuple[BatteryAhead, ...]
@@ -79,16 +83,17 @@ def before_trip(store: Store, ahead: TripAhead, today: date) -> BeforeTrip:
     )
 
 
-def _load(store: Store, ahead: TripAhead, packing: Packing, today: date) -> Load:
+def _load(store: Store, ahead: TripAhead, packing: Packing, today: date) -> ListWeight:
     if packing.source == "list":
         weighed = weigh_up(store, ahead.trip.trip, today=today)
-        return Load(
+        return ListWeight(
             weighed.base.grams,
             weighed.skin_out.grams,
             weighed.carried.grams,
             weighed.unweighed,
             None if weighed.unread else weighed.base.class_name,
             weighed.unread,
+            tuple(_over(bags_of(weighed, settings_of(store).limits))),
         )
     mine = [each for each in packing.things if each.is_own_load]
 
@@ -97,10 +102,18 @@ def _load(store: Store, ahead: TripAhead, packing: Packing, today: date) -> Load
         return sum(g for g in rows if g is not None)
 
     unweighed = (each.thing.name for each in mine if each.row_g is None and not each.is_amount_open)
-    return Load(
+    return ListWeight(
         grams("base"),
         grams("base", "worn", "consumable"),
         grams(),
         tuple(dict.fromkeys(unweighed)),
         None,
     )
+
+
+def _over(bags: Bags) -> Iterator[tuple[str, float, float]]:
+    held = [(load.name, load.contents_mg, load.limit_mg) for load in bags.loads]
+    held += [(f"The {each.vehicle}", each.packed_mg, each.limit_mg) for each in bags.vehicles]
+    for name, mg, limit_mg in held:
+        if limit_mg is not None and mg > limit_mg:
+            yield name, limit_mg / 1000, (mg - limit_mg) / 1000

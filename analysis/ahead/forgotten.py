@@ -16,7 +16,7 @@ from .wished import missed_at_home, wished_unowned
 
 NEARLY_ALWAYS = 0.7
 """From so high a chance of being along on a thing is named for that alone."""
-FEWEST_TRIPS = 2
+FEWEST_HAD = 2
 """On so many like trips at least it, or something of its system, must have been along."""
 AT_MOST = 12
 
@@ -173,7 +173,7 @@ def _needed(asked: _Asked) -> dict[str, str]:
 def _system_missing(asked: _Asked, among: Collection[str]) -> frozenset[str]:
     """Of every system that all like trips had and the list lacks, the likeliest thing."""
     known = asked.known
-    if len(known.like) < FEWEST_TRIPS:
+    if len(known.like) < FEWEST_HAD:
         return frozenset()
     listed = {asked.gear[item]["system"] for item in asked.listed}
     most: dict[str, str] = {}
@@ -186,7 +186,7 @@ def _system_missing(asked: _Asked, among: Collection[str]) -> frozenset[str]:
 
 def _often(had: int, of: int) -> bool:
     """Whether so many trips are enough to go by: two, and two in three, however alike they are."""
-    return had >= FEWEST_TRIPS and 3 * had >= 2 * of
+    return had >= FEWEST_HAD and 3 * had >= 2 * of
 
 
 def _nearly_always(asked: _Asked, item: str) -> tuple[Why, str]:

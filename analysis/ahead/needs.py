@@ -7,7 +7,7 @@ fitted by `log_need`. Water is never among it, nor what is insurance: a reserve 
 """
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from statistics import median
@@ -29,7 +29,7 @@ BY_NIGHTS = ("cook", "fire", "light")
 OWN_SPREAD = 1.0
 """On the logarithm, where nothing is common practice: nine in ten needs lie between a fifth and
 five times of what the owner usually takes."""
-FEWEST_TRIPS = 3
+FEWEST_KNOWN = 3
 """Known trips before anything is forecast of what has no common practice."""
 _FAR_OFF = 4.5
 """What is usually taken is so many times more or less than common practice: it is something else.
@@ -40,8 +40,11 @@ _STEP_G = 10
 
 
 @dataclass(frozen=True, slots=True)
-class _Past:
-    """What a trip used, g a person; ``taken_g`` and ``used_g`` are missing where not known."""
+class PastUse:
+    """What a trip used, g a person; ``taken_g`` and ``used_g`` are missing where not known.
+
+    ``used_up``: the need was at least what was used.
+    """
 
     units: int
     taken_g: float | None
@@ -56,10 +59,14 @@ class _Past:
 
 @dataclass(frozen=True, slots=True)
 class Consumption:
-    """What a trip takes, and the names of what is on its list and too little known of to say."""
+    """What a trip takes, and the names of what is on its list and too little known of to say.
+
+    ``heavier_home``: names and titles of trips from which more came home than was taken.
+    """
 
     needs: tuple[Need, ...]
     too_few_trips: tuple[str, ...]
+    heavier_home: tuple[tuple[str, str], ...]
 
 
 def needs_of(store: Store, ahead: TripAhead) -> tuple[Need, ...]:
@@ -82,7 +89,28 @@ def consumption_of(store: Store, ahead: TripAhead) -> Consumption:
             needs.append(need)
         elif each.listed and each.item is not None:
             too_few.append(each.name)
-    return Consumption(tuple(needs), tuple(too_few))
+    heavier = [
+        (row["name"], row["title"])
+        for row in past
+        if None not in (row["taken_mg"], row["left_mg"]) and row["left_mg"] > row["taken_mg"]
+    ]
+    return Consumption(tuple(needs), tuple(too_few), tuple(heavier))
+
+
+def main_needs(
+    store: Store, ahead: TripAhead, past: Sequence[Record], systems: Collection[str]
+) -> tuple[Need, ...]:
+    """Of each of these systems that of all its consumables together, or of its only one.
+
+    As `needs_of`, for who asks of many trips: ``past`` has rows of ``ahead/consumed``, and of
+    ``ahead`` neither way, like trips nor list are asked for.
+    """
+    chief: dict[str, _Consumable] = {}
+    for each in _asked(ask(store, "ahead/consumables", trip=ahead.trip.trip), past):
+        if each.system in systems:
+            chief.setdefault(each.system, each)
+    needs = (_need(each, ahead) for each in chief.values())
+    return tuple(need for need in needs if need is not None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +123,7 @@ class _Consumable:
     usual_g: float | None
     listed: bool
     list_g: float | None
-    past: tuple[_Past, ...]
+    past: tuple[PastUse, ...]
 
 
 def _asked(items: Sequence[Record], past: Sequence[Record]) -> Iterable[_Consumable]:
@@ -126,23 +154,24 @@ def _asked(items: Sequence[Record], past: Sequence[Record]) -> Iterable[_Consuma
             )
 
 
-def _trips(rows: Sequence[Record]) -> tuple[_Past, ...]:
+def _trips(rows: Sequence[Record]) -> tuple[PastUse, ...]:
     """The rows of each trip together; of a day out nothing is used by night."""
     by_trip: dict[str, list[Record]] = {}
     for row in rows:
         by_trip.setdefault(row["trip"], []).append(row)
-    return tuple(past for each in by_trip.values() if (past := _past(each)).units)
+    return tuple(past for each in by_trip.values() if (past := past_use(each)).units)
 
 
-def _past(rows: Sequence[Record]) -> _Past:
-    """What one trip used of these items."""
+def past_use(rows: Sequence[Record]) -> PastUse:
+    """What one trip used of these items; their rows of ``ahead/consumed`` or ``consumed_ever``."""
     taken, left = ([row[column] for row in rows] for column in ("taken_mg", "left_mg"))
     first = rows[0]
     people_mg = 1000 * first["people"]
     taken_g = None if None in taken else sum(taken) / people_mg
     known = taken_g is not None and None not in left
+    known = known and all(rest <= each for each, rest in zip(taken, left, strict=True))
     used_g = (sum(taken) - sum(left)) / people_mg if known else None
-    return _Past(
+    return PastUse(
         _units(first["system"], first["days"], first["nights"]),
         taken_g,
         used_g,
@@ -164,7 +193,7 @@ def _units(system: str, days: int, nights: int) -> int:
     return nights if system in BY_NIGHTS else days
 
 
-def _prior(each: _Consumable, trips: Sequence[_Past]) -> tuple[float, float] | None:
+def _prior(each: _Consumable, trips: Sequence[PastUse]) -> tuple[float, float] | None:
     """The median a person and day or night before any trip is fitted, and its spread."""
     from ..stats.log_need import SPREAD
 
@@ -174,7 +203,7 @@ def _prior(each: _Consumable, trips: Sequence[_Past]) -> tuple[float, float] | N
         packed is None or 1 / _FAR_OFF < packed / each.usual_g < _FAR_OFF
     ):
         return each.usual_g, SPREAD
-    if packed is None or len(trips) < FEWEST_TRIPS:
+    if packed is None or len(trips) < FEWEST_KNOWN:
         return None
     return packed, OWN_SPREAD
 

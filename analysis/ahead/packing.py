@@ -16,7 +16,7 @@ from ..store.rows import Record, Store, ask
 from ..usage.conditions import Meaning
 from .results import LikeTrip, ListedThing, TripAhead
 
-USUAL_SHARE = 0.5
+LIKE_SHARE = 0.5
 """A thing is on the list where so much of the like trips' weight had it along."""
 Source = Literal["list", "like", "gear"]
 """Where a list comes from: the trip's own rows, like trips, or everything that is owned."""
@@ -154,7 +154,7 @@ def _usual(
             teller = item if item in items else of_item[0]["item"]
             latest[item] = [each for each in of_item if each["item"] == teller]
     for item in sorted(share):
-        if share[item] >= USUAL_SHARE * whole - 1e-9:
+        if share[item] >= LIKE_SHARE * whole - 1e-9:
             for carried in latest[item]:
                 instead = gear[carried["item"]]["name"] if carried["item"] != item else None
                 thing = _packed(_listed(gear[item], carried), gear[item])

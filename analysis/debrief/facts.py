@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from ..ahead.after import Aftermath, AmountScore, after_trip, amount_scores
 from ..climate.normals import TripContext, trip_context
 from ..store.rows import Record, Store, ask
 from ..store.trip_choice import choose_past_trip
@@ -59,7 +60,8 @@ class Debrief:
 
     ``gear``: `trip_gear`, what came along. ``by_system``: `system_weights`. ``by_bag``: see
     `load.by_bag`. ``trace``: `temperature_trace`, at most TRACE_POINTS readings. ``moves``,
-    ``comfort``, ``failures`` and ``wished``: `trip_moves` and so on.
+    ``comfort``, ``failures`` and ``wished``: `trip_moves` and so on. ``aftermath``: the trip beside
+    its forecast; ``scores``: how forecasts of amounts held over all trips over by then.
     """
 
     trip: TripFacts
@@ -79,6 +81,8 @@ class Debrief:
     chores: tuple[Chore, ...]
     evidence: tuple[Coverage, ...]
     context: TripContext
+    aftermath: Aftermath
+    scores: tuple[AmountScore, ...]
 
     @property
     def insurance(self) -> list[Record]:
@@ -110,7 +114,8 @@ def debrief(store: Store, trip: str | None, today: date) -> Debrief:
     ``today`` is the day from which checks fall due. Raises QuestionError where there is no such
     trip, or where it is a plan.
     """
-    name = choose_past_trip(store, trip).trip
+    chosen = choose_past_trip(store, trip)
+    name = chosen.trip
 
     def rows(question: str, **more: object) -> list[dict[str, object]]:
         return ask(store, question, trip=name, **more)
@@ -144,6 +149,8 @@ def debrief(store: Store, trip: str | None, today: date) -> Debrief:
         chores=chores(store, name, gear, brought_home, today),
         evidence=_evidence(facts, gear, nights, days),
         context=trip_context(store, name),
+        aftermath=after_trip(store, chosen),
+        scores=amount_scores(store, today),
     )
 
 

@@ -14,7 +14,8 @@ if TYPE_CHECKING:
 FINDINGS = "application/vnd.tarebook.findings+json"
 """The MIME type under which a report's pieces hand what they found to whoever runs a notebook.
 
-An opening gives ``title`` and ``points``, each the fields of a `Point`; a section its ``answer``.
+An opening gives ``title`` and ``points``, each the fields of a `Point`; a section its ``answer``
+and what it has ``for_index``.
 """
 
 # A notebook's formula typesetter leaves elements of these classes alone, so that a name with a
@@ -91,7 +92,8 @@ class Section:
 
     answer: sentences, the first of which is the answer itself. caution: what can hurt someone
     here. missing: why there is nothing to show; such a section renders nothing, and its reason is
-    given once for all of them.
+    given once for all of them. for_index: a sentence over all trips, which the page that links all
+    reports repeats.
     """
 
     heading: str
@@ -102,6 +104,7 @@ class Section:
     caution: str | None = None
     missing: str | None = None
     more: tuple[Table | Checklist, ...] = field(default=())
+    for_index: str = ""
 
     def __post_init__(self) -> None:
         if isinstance(self.answer, str):
@@ -116,7 +119,12 @@ class Section:
 
     def _repr_mimebundle_(self, **_: Any) -> dict[str, Any]:
         shown: dict[str, Any] = {"text/html": self.html(), "text/plain": self.text()}
-        return shown if self.missing else shown | {FINDINGS: {"answer": clean(self.answer[0])}}
+        if self.missing:
+            return shown
+        findings = {"answer": clean(self.answer[0])}
+        if self.for_index:
+            findings["for_index"] = clean(self.for_index)
+        return shown | {FINDINGS: findings}
 
     def html(self) -> str:
         """Return the section, or nothing where it is empty."""

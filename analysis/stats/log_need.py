@@ -29,9 +29,9 @@ TRIP_SCALE, DAY_SCALE = 0.3, 0.5
 _LEAST_R, _MOST_SCALES = 0.01, 4.0
 """r begins at a hundredth: what differs by less differs by scale and notebook."""
 _USUAL_DAYS = 4.0
-_COARSE, _FINE = (24, 8), (24, 16)
+_COARSE, _FINE = (24, 8), (18, 10)
 """Points of r and of the angle: to see where the weight lies, and there."""
-_POINTS, _REACH = 41, 4.3
+_POINTS, _REACH = 33, 4.3
 """Points of mu, and how far they go, in the standard deviations it would have without the
 right-censored trips: their density only narrows it."""
 _SMOOTH, _MOST_SMOOTHED = 0.6, 0.5

@@ -62,6 +62,8 @@ def answered(name: str, store: Any) -> Any:
 
 LEAVING = ("Where going without a thing could hurt someone, take it", "nothing of your route")
 CAUTIONS = {
+    "trip_needs": ("A reserve for delay, cold and detours is on top", "Water is not forecast"),
+    "forgotten": ("what never came along is never named", "Go through warmth, rain"),
     "cold_by_set": ("look at the forecast", "Cold can injure and kill"),
     "usage": LEAVING,
     "cull": LEAVING,
@@ -72,7 +74,7 @@ CAUTIONS = {
 
 def test_every_table_of_every_room_is_gathered_once() -> None:
     declared = {room: outputs_of(room).ENTRIES for room in ROOMS if outputs_of(room)}
-    assert len(declared) == 10
+    assert len(declared) == 11
     assert sorted(e.name for each in declared.values() for e in each) == sorted(TABLES)
     for room, entries in declared.items():
         assert {e.room for e in entries} == {room}
@@ -106,7 +108,7 @@ def test_a_table_is_as_it_is_declared(name: str, demo: Any) -> None:
 @pytest.mark.parametrize("name", CAUTIONS)
 def test_a_table_that_names_what_may_stay_at_home_says_take_care(name: str, demo: Any) -> None:
     """In the words of the pages."""
-    (caution,) = answered(name, demo).attrs["remarks"]
+    *_, caution = answered(name, demo).attrs["remarks"]
     assert caution == TABLES[name].caution
     for words in CAUTIONS[name]:
         assert words in caution
@@ -193,7 +195,11 @@ def test_rows_take_the_options_of_their_entry_and_no_other() -> None:
     ("name", "options", "message"),
     [
         ("usage", {"save_g": 5}, "save_g goes with the tables cull, cull_frontier, not usage"),
-        ("trips", {"trip": "x"}, "trip goes with the tables weigh_up, outlook, not trips"),
+        (
+            "trips",
+            {"trip": "x"},
+            "trip goes with the tables weigh_up, trip_needs, forgotten, outlook, cold_by_set, not",
+        ),
         ("trips", {"candidate": "x"}, "candidate goes with no table"),
         ("usage", {"sinc": 5}, 'usage: no option sinc; did you mean "since"?'),
         ("usage", {"zzz": 5}, "usage: no option zzz; it takes since, until, mode, season, "),
@@ -274,7 +280,9 @@ def test_columns_say_what_they_mean(name: str) -> None:
     shares = {"p_below", "p_any_below", "p_any_low", "p_any_high", "p_helps"}
     for term in TABLES[name].columns:
         assert term.meaning[-1] not in ".,"
-        bare = shares | {"prior_share", "ease_share"}
+        bare = shares | {"prior_share", "ease_share", "expected_regret"}
+        if name == "trip_needs":  # of food in g, of a battery in Wh: the column unit says which
+            bare |= {"expected", "low", "high", "take_for_9_in_10", "on_list"}
         assert term.kind != "number" or term.unit or term.name in bare, term
 
 

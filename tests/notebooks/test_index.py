@@ -107,12 +107,24 @@ SECTIONS = (
 def test_findings_are_those_of_the_opening_what_leads_first() -> None:
     bags, cold = Point("Bags", "Two\u202e.", "$x$"), Point("Cold", "<b>1 °C</b>.", leads=True)
     book = notebook_of(Opening("A trip", points=(bags, cold)), *SECTIONS)
-    assert runner._findings(book) == ("A trip", (cold, Point("Bags", "Two.", "$x$")))
+    assert runner._findings(book) == ("A trip", (cold, Point("Bags", "Two.", "$x$")), ())
 
 
 def test_a_report_whose_opening_answers_nothing_is_told_by_its_sections() -> None:
     book = notebook_of(Opening("Cold?"), *SECTIONS)
-    assert runner._findings(book) == ("Cold?", (Point("", "1 °C < usual."),))
+    assert runner._findings(book) == ("Cold?", (Point("", "1 °C < usual."),), ())
+
+
+def test_what_holds_over_all_trips_stands_beside_the_finding(tmp_path: Path) -> None:
+    held = "The amount for nine in ten trips was enough on 8 < 9 trips."
+    expected = Section("What was expected", ("Nothing.",), for_index=held)
+    book = notebook_of(Opening("A trip", points=(Point("All", "Fine."),)), expected, *SECTIONS)
+    title, points, for_index = runner._findings(book)
+    assert for_index == (held,)
+    made = Report("debrief", Path("d.ipynb"), Path("d.html"), (), title, points, for_index)
+    text = index.write((made,), tmp_path, ON).read_text("utf-8")
+    answer = '<p class="answer">All: Fine.</p>'
+    assert f"{answer}<p>The amount for nine in ten trips was enough on 8 &lt; 9 trips.</p>" in text
 
 
 def test_links_lead_to_the_reports(tmp_path: Path, look: Any) -> None:

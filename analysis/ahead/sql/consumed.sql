@@ -4,7 +4,9 @@
 -- nor water is among them.
 SELECT
   c.trip,
+  t.title,
   c.item,
+  g.name,
   g.system,
   t.nights + 1 AS days,
   t.nights,
@@ -25,5 +27,5 @@ WHERE
   AND c.carried_as = 'consumable'
   AND g.system <> 'water'
   AND NOT g.insurance
-GROUP BY c.trip, c.item, g.system, t.start_on, t.nights, t.people
+GROUP BY c.trip, t.title, c.item, g.name, g.system, t.start_on, t.nights, t.people
 ORDER BY t.start_on, c.trip, c.item

@@ -11,6 +11,7 @@ from ...display.words import Display
 from ...store.rows import Store
 from ..facts import Debrief, debrief
 from . import days_sections, load_sections
+from .expected_section import expected_section
 from .to_do_section import to_do_section
 from .words import debrief_opening
 
@@ -34,6 +35,7 @@ class DebriefPage:
     nights = days_sections.trip_nights_section
     days = days_sections.days_section
     moving = days_sections.moving_section
+    expected = expected_section
     failures = days_sections.trip_failures_section
     wishes = days_sections.wished_section
     changes = load_sections.changes_section

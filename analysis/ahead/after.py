@@ -1,0 +1,342 @@
+"""A trip that is over beside what was to be expected of it, and how expectations held over seasons.
+
+Nothing is stored: each forecast is made anew, from trips over before the start and the trip's own
+list and way, as its page had it on the day it began.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from ...tripdata.contract import TOO_COLD_VOTE
+from ...tripdata.names import folded
+from ..stats.estimate import Estimate
+from ..store.rows import Record, Store, ask
+from ..store.trip_choice import TripChoice
+from .energy import battery_ahead
+from .forgotten import forgotten_of
+from .needs import main_needs, needs_of, past_use
+from .plan import trip_ahead
+from .results import BatteryAhead, MayBeMissing, Need, TripAhead
+
+if TYPE_CHECKING:
+    from datetime import date
+
+
+@dataclass(frozen=True, slots=True)
+class AmountAfter:
+    """A consumable, a system of them, or a bike's energy: what was needed beside the forecast.
+
+    Amounts in the unit of ``need``. ``taken`` and ``left`` are missing of energy. Where ``used_up``
+    nothing came home, or little beside what matters, so that the need was at least ``used``.
+    """
+
+    need: Need
+    used: float
+    taken: float | None = None
+    left: float | None = None
+    used_up: bool = False
+
+    @property
+    def held(self) -> Literal["enough", "short", "open"]:
+        """Whether the amount for nine in ten trips would have done; open where all was used up."""
+        if self.used > self.need.take_for_9_in_10:
+            return "short"
+        return "open" if self.used_up else "enough"
+
+
+@dataclass(frozen=True, slots=True)
+class BatteryAfter:
+    """An e-bike's days: ``most_wh`` on one of them, and whether that was more than is built in."""
+
+    ahead: BatteryAhead
+    days: int
+    most_wh: float
+    spare_needed: bool | None
+
+
+@dataclass(frozen=True, slots=True)
+class ColdAfter:
+    """The chance of a too cold night beside the nights that came.
+
+    ``judged`` of ``nights`` say how warm they felt, ``too_cold`` of them too cold. ``came`` is
+    missing where none of them did and not all are judged.
+    """
+
+    p_any: Estimate
+    nights: int
+    judged: int
+    too_cold: int
+
+    @property
+    def came(self) -> bool | None:
+        """Whether a night was too cold."""
+        if self.too_cold:
+            return True
+        return False if self.judged == self.nights else None
+
+
+@dataclass(frozen=True, slots=True)
+class MissedAfter:
+    """A thing that was missed on the trip, and the rank at which it would have been named."""
+
+    name: str
+    item: str | None
+    rank: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Aftermath:
+    """One trip beside its forecast; what was not expected or is not known is left out.
+
+    ``named`` counts the things that would have been named as forgotten; missing where the trip has
+    no list, or nothing was missed on it, so that nobody asked.
+    """
+
+    trip: TripChoice
+    amounts: tuple[AmountAfter, ...]
+    batteries: tuple[BatteryAfter, ...]
+    cold: ColdAfter | None
+    missed: tuple[MissedAfter, ...]
+    named: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class AmountScore:
+    """How often the amount for nine in ten trips was enough: of a system, or of a bike's energy.
+
+    ``open_ended``: trips on which all was used up, so that they do not say. Forecasts without any
+    record of earlier trips are common practice's and are not counted.
+    """
+
+    system: str
+    name: str
+    unit: Literal["g", "Wh"]
+    enough: int
+    short: int
+    open_ended: int
+
+    @property
+    def trips(self) -> int:
+        """All trips with a forecast and a record."""
+        return self.enough + self.short + self.open_ended
+
+
+@dataclass(frozen=True, slots=True)
+class ColdScore:
+    """Chances of a too cold night against what came, over ``trips``; Brier 1950: 0 is perfect.
+
+    ``usual_brier``: of who says on every trip the share of trips that had one, known only after.
+    """
+
+    trips: int
+    came: int
+    expected: float
+    brier: float
+    usual_brier: float
+
+
+@dataclass(frozen=True, slots=True)
+class MissedScore:
+    """Of ``missed`` things owned and left at home so many ``named`` beforehand.
+
+    ``names`` stood on the ``lists`` of the trips on which anything was missed.
+    """
+
+    missed: int
+    named: int
+    names: int
+    lists: int
+
+
+@dataclass(frozen=True, slots=True)
+class Score:
+    """How expectations held over the trips; a part without any trip is missing."""
+
+    amounts: tuple[AmountScore, ...]
+    cold: ColdScore | None
+    missed: MissedScore | None
+
+
+def after_trip(store: Store, choice: TripChoice) -> Aftermath:
+    """One trip that is over beside what was to be expected of it on the day it began."""
+    ahead = trip_ahead(store, choice)
+    batteries = _batteries(store, choice, ahead)
+    missed, named = _missed(store, ahead)
+    return Aftermath(
+        choice,
+        (*_amounts(store, ahead), *(amount for amount, _ in batteries)),
+        tuple(battery for _, battery in batteries),
+        _cold(store, choice),
+        missed,
+        named,
+    )
+
+
+def score(store: Store, today: "date") -> Score:
+    """Every trip that was over by ``today``, each from those before it."""
+    every = [after_trip(store, choice) for choice in _over(store, today)]
+    return Score(
+        _amount_scores([each.amounts for each in every]),
+        _cold_score([each.cold for each in every if each.cold is not None]),
+        _missed_score(every),
+    )
+
+
+def amount_scores(store: Store, today: "date") -> tuple[AmountScore, ...]:
+    """The amounts of `score` alone, at a fraction of its time."""
+    rows = ask(store, "ahead/consumed_ever")
+    trips = []
+    for choice in _over(store, today):
+        mine = [row for row in rows if row["trip"] == choice.trip]
+        others = (row for row in rows if row["trip"] != choice.trip)
+        before = [row for row in others if row["end_on"] <= choice.start_on]
+        trips.append((*_main_amounts(store, choice, mine, before), *_energy(store, choice)))
+    return _amount_scores(trips)
+
+
+def _main_amounts(
+    store: Store, choice: TripChoice, mine: Sequence[Record], before: Sequence[Record]
+) -> Iterator[AmountAfter]:
+    known = {row["system"] for row in mine} - {r["system"] for r in mine if r["left_mg"] is None}
+    if not known:
+        return
+    people, days, nights = (mine[0][name] for name in ("people", "days", "nights"))
+    ahead = TripAhead(choice, people, days, nights, (), "none", (), ())
+    for need in main_needs(store, ahead, before, known):
+        yield from _amount(need, mine, ahead.people)
+
+
+def _energy(store: Store, choice: TripChoice) -> Iterator[AmountAfter]:
+    if choice.mode in ("ebike", "mixed", None):
+        for amount, _ in _batteries(store, choice, None):
+            yield amount
+
+
+def main_amounts(amounts: Sequence[AmountAfter]) -> tuple[AmountAfter, ...]:
+    """One a system: of all of it where that is known, else of the consumable expected most of."""
+    chief: dict[str, AmountAfter] = {}
+    for amount in sorted(amounts, key=lambda each: -each.need.amount.value):
+        if amount.need.item is None:
+            chief[amount.need.system] = amount
+        else:
+            chief.setdefault(amount.need.system, amount)
+    return tuple(each for each in amounts if each in chief.values())
+
+
+def _over(store: Store, today: "date") -> Iterator[TripChoice]:
+    for row in ask(store, "store/trips_by_start"):
+        if not row["plan"] and row["end_on"] <= today:
+            yield TripChoice(**row)
+
+
+def _amounts(store: Store, ahead: TripAhead) -> Iterator[AmountAfter]:
+    mine = [r for r in ask(store, "ahead/consumed_ever") if r["trip"] == ahead.trip.trip]
+    if any(row["left_mg"] is not None for row in mine):
+        for need in needs_of(store, ahead):
+            yield from _amount(need, mine, ahead.people)
+
+
+def _amount(need: Need, mine: Sequence[Record], people: int) -> Iterator[AmountAfter]:
+    """The need beside what the trip's own rows of ``ahead/consumed_ever`` say, if they do."""
+    rows = [r for r in mine if r["system"] == need.system and need.item in (None, r["item"])]
+    past = past_use(rows) if rows else None
+    if past is not None and past.taken_g is not None and past.used_g is not None:
+        taken, used = people * past.taken_g, people * past.used_g
+        yield AmountAfter(need, used, taken, taken - used, past.used_up)
+
+
+def _batteries(
+    store: Store, choice: TripChoice, ahead: TripAhead | None
+) -> list[tuple[AmountAfter, BatteryAfter]]:
+    """The trip's e-bike, where each day's energy is noted and one bike alone can have given it."""
+    days = ask(store, "ahead/energy_noted", trip=choice.trip)
+    noted = [row["battery_wh"] for row in days if row["battery_wh"] is not None]
+    if not noted or len(noted) < len(days):
+        return []
+    forecasts = battery_ahead(store, trip_ahead(store, choice) if ahead is None else ahead)
+    batteries = [each for each in forecasts if each.need is not None]
+    if len(batteries) != 1:
+        return []
+    (battery,) = batteries
+    assert battery.need is not None
+    most = max(noted)
+    over = None if battery.built_in_wh is None else most > battery.built_in_wh
+    return [(AmountAfter(battery.need, sum(noted)), BatteryAfter(battery, len(noted), most, over))]
+
+
+def _cold(store: Store, choice: TripChoice) -> ColdAfter | None:
+    felt = [row["warmth"] for row in ask(store, "ahead/nights_felt", trip=choice.trip)]
+    judged = [warmth for warmth in felt if warmth is not None]
+    if not judged:
+        return None
+    from ..cold.trips import cold_forecasts
+
+    (forecast,) = cold_forecasts(store, (choice,))
+    if forecast.chance is None:
+        return None
+    too_cold = sum(warmth <= TOO_COLD_VOTE for warmth in judged)
+    return ColdAfter(forecast.chance.p_any, len(felt), len(judged), too_cold)
+
+
+def _missed(store: Store, ahead: TripAhead) -> tuple[tuple[MissedAfter, ...], int | None]:
+    """What was missed, and how many things would have been named."""
+    rows = ask(store, "ahead/missed", trip=ahead.trip.trip)
+    if not rows or not ahead.listed:
+        return tuple(MissedAfter(row["name"], row["item"], None) for row in rows), None
+    named = forgotten_of(store, ahead)
+    return tuple(MissedAfter(row["name"], row["item"], _rank(named, row)) for row in rows), len(
+        named
+    )
+
+
+def _rank(named: Sequence[MayBeMissing], row: Record) -> int | None:
+    for each in named:
+        same = each.item == row["item"] if row["item"] else folded(each.what) == folded(row["name"])
+        if same:
+            return each.rank
+    return None
+
+
+def _amount_scores(trips: Sequence[Sequence[AmountAfter]]) -> tuple[AmountScore, ...]:
+    by_system: dict[str, list[AmountAfter]] = defaultdict(list)
+    for amounts in trips:
+        for amount in main_amounts(amounts):
+            # A forecast from no trip of one's own is common practice's.
+            if amount.need.trips:
+                by_system[amount.need.system].append(amount)
+    scores = []
+    for system, mine in by_system.items():
+        held = [amount.held for amount in mine]
+        tally = (held.count(word) for word in ("enough", "short", "open"))
+        scores.append(AmountScore(system, mine[-1].need.name, mine[-1].need.unit, *tally))
+    return tuple(sorted(scores, key=lambda each: (each.unit != "g", each.system)))
+
+
+def _cold_score(every: Sequence[ColdAfter]) -> ColdScore | None:
+    pairs = [(each.p_any.value, each.came) for each in every if each.came is not None]
+    if not pairs:
+        return None
+    came = sum(bool(happened) for _, happened in pairs)
+    share = came / len(pairs)
+    return ColdScore(
+        len(pairs),
+        came,
+        sum(chance for chance, _ in pairs),
+        sum((chance - bool(happened)) ** 2 for chance, happened in pairs) / len(pairs),
+        share * (1 - share),
+    )
+
+
+def _missed_score(every: Sequence[Aftermath]) -> MissedScore | None:
+    listed = [each for each in every if each.named is not None]
+    if not listed:
+        return None
+    missed = [one for each in listed for one in each.missed if one.item is not None]
+    return MissedScore(
+        len(missed),
+        sum(one.rank is not None for one in missed),
+        sum(each.named or 0 for each in listed),
+        len(listed),
+    )

@@ -1,0 +1,179 @@
+"""The section of a debrief that sets the trip beside what was to be expected of it."""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from ...ahead.after import AmountAfter, AmountScore, BatteryAfter, ColdAfter, main_amounts
+from ...ahead.results import Need
+from ...display import tables, words
+from ...display.cautions import COLD_CARE
+from ...display.sections import Section
+from ...display.tables import Table
+from ...display.thing_names import in_marks, named
+from ...display.words import Display, count, label, listing, mass, number, one_in, sentence
+
+if TYPE_CHECKING:
+    from .page import DebriefPage
+
+LEAST_TRIPS = 5
+"""With fewer trips nothing is said of how forecasts held."""
+_BEFORE = (
+    "Worked out anew from the trips that were over before this one began, and from its own list "
+    "and distances; nothing of later trips is in it."
+)
+_CAN = "What was taken and came home counts the packaging: of a gas canister, the can."
+_RESERVE = "Amounts for nine in ten trips hold no reserve; that comes on top and is yours to set."
+
+
+def expected_section(page: "DebriefPage") -> Section:
+    """Food, fuel, energy, cold and what was missed, beside what a page beforehand would say."""
+    heading, after, display = "What was expected", page.data.aftermath, page.display
+    amounts = main_amounts(after.amounts)
+    answer = [
+        *(_amount(each, display) for each in amounts if each.need.unit == "g"),
+        *(_energy(each) for each in amounts if each.need.unit == "Wh"),
+        *(line for each in after.batteries for line in _spare(each)),
+        *(() if after.cold is None else (_cold(after.cold),)),
+        *_missed(page),
+    ]
+    if not answer:
+        return Section.empty(heading, "nothing of what can be expected")
+    held = kept_sentence(page.data.scores)
+    notes = [_BEFORE, *_by_practice(after.amounts)]
+    if any(each.need.system == "cook" for each in amounts):
+        notes.append(_CAN)
+    if after.amounts:
+        notes.append(_RESERVE)
+    return Section(
+        heading,
+        (*answer, *((held,) if held else ())),
+        table=_table(after.amounts, display) if len(after.amounts) > 1 else None,
+        notes=tuple(notes),
+        caution=COLD_CARE if after.cold is not None and after.cold.too_cold else None,
+        for_index=held,
+    )
+
+
+def kept_sentence(scores: Sequence[AmountScore]) -> str:
+    """How often amounts for nine in ten trips were enough; empty where too few trips say."""
+    known = [each for each in scores if each.trips >= LEAST_TRIPS]
+    if not known:
+        return ""
+    parts = (
+        f"on {each.enough} of {count(each.trips, 'trip')} for {_scored(each)}" for each in known
+    )
+    open_ended = [
+        f"on {count(each.open_ended, 'trip')} all the {_scored(each)} was used up"
+        for each in known
+        if each.open_ended
+    ]
+    rest = f"; {listing(open_ended)}, so nobody knows" if open_ended else ""
+    return sentence(f"The amount for nine in ten trips was enough {listing(list(parts))}{rest}")
+
+
+def _scored(score: AmountScore) -> str:
+    return "the battery" if score.unit == "Wh" else _WORDS.get(score.system, label(score.system))
+
+
+_WORDS = {"food": "food", "cook": "fuel"}
+
+
+def _what(need: Need) -> str:
+    return in_marks(need.name) if need.item is not None else label(need.system).lower()
+
+
+def _amount(after: AmountAfter, display: Display) -> str:
+    need, taken = after.need, mass(after.taken, display)
+    generous = mass(need.take_for_9_in_10, display)
+    first = f"Of {taken} of {_what(need)} {mass(after.used, display)} was used"
+    if after.used_up:
+        most = "All" if not after.left else "Nearly all"
+        first = f"{most} {taken} of {_what(need)} was used, so the need was at least that"
+    expected = f"{mass(need.amount.value, display)} was expected"
+    if after.held == "short":
+        return sentence(f"{first}; {expected}, and {generous} for nine in ten trips was too little")
+    return sentence(f"{first}; {expected}, and {generous} is enough for nine in ten such trips")
+
+
+def _energy(after: AmountAfter) -> str:
+    amount = after.need.amount
+    return sentence(
+        f"The battery gave {number(after.used)} Wh; {number(amount.value)} Wh was expected, very "
+        f"likely {number(amount.low)} to {number(amount.high)} Wh"
+    )
+
+
+def _spare(after: BatteryAfter) -> list[str]:
+    chance = after.ahead.p_spare_needed
+    if chance is None or after.spare_needed is None:
+        return []
+    first = "No day needed more than the built-in battery holds"
+    if after.spare_needed:
+        first = "A day needed more than the built-in battery holds"
+    return [sentence(f"{first}; the chance of such a day was {one_in(chance)}")]
+
+
+def _cold(after: ColdAfter) -> str:
+    of = "" if after.judged == after.nights else " that you judged"
+    first = f"{number(after.too_cold)} of the {count(after.judged, 'night')}{of}"
+    if after.judged == 1:
+        first = f"The one night{of} was {'' if after.too_cold else 'not '}too cold"
+    elif not after.too_cold:
+        first = f"None of the {count(after.judged, 'night')}{of} was too cold"
+    else:
+        first += f" {'was' if after.too_cold == 1 else 'were'} too cold"
+    return sentence(f"{first}; the chance of at least one too cold was {one_in(after.p_any.value)}")
+
+
+def _missed(page: "DebriefPage") -> list[str]:
+    """What was missed against what would have been named; what is not owned only where named."""
+    after = page.data.aftermath
+    if after.named is None:
+        return []
+    before = [each.name for each in after.missed if each.rank is not None]
+    others = [each.name for each in after.missed if each.rank is None and each.item is not None]
+    lines = []
+    if before:
+        lines.append(f"Missed, and named beforehand as maybe forgotten: {named(before)}.")
+    if others:
+        lines.append(f"Missed, but not named beforehand: {named(others)}.")
+    return lines
+
+
+def _by_practice(amounts: Sequence[AmountAfter]) -> list[str]:
+    names = [_what(each.need) for each in amounts if not each.need.trips]
+    if not names:
+        return []
+    return [
+        f"Of {listing(names)} no earlier trip has a record, so common practice alone was expected."
+    ]
+
+
+def _table(amounts: Sequence[AmountAfter], display: Display) -> Table:
+    def shown(value: float | None, need: Need) -> str | None:
+        if value is None:
+            return None
+        return mass(value, display) if need.unit == "g" else f"{number(value)}{words.SPACE}Wh"
+
+    rows = [
+        {
+            "what": label(a.need.system) if a.need.item is None else a.need.name,
+            "taken": shown(a.taken, a.need),
+            "used": ("at least " if a.used_up else "") + (shown(a.used, a.need) or ""),
+            "left": shown(a.left, a.need),
+            "expected": shown(a.need.amount.value, a.need),
+            "range": f"{shown(a.need.amount.low, a.need)} to {shown(a.need.amount.high, a.need)}",
+            "generous": shown(a.need.take_for_9_in_10, a.need),
+        }
+        for a in amounts
+    ]
+    columns = (
+        tables.text("what", "What"),
+        tables.right("taken", "Taken"),
+        tables.right("used", "Used"),
+        tables.right("left", "Came home"),
+        tables.right("expected", "Expected"),
+        tables.right("range", "90 % range"),
+        tables.right("generous", "For nine in ten trips"),
+    )
+    return Table.of(columns, rows, "thing", caption="Taken, used and expected", fold_after=0)
