@@ -16,12 +16,8 @@ _CHANGING = re.compile(
     r")$",
     re.IGNORECASE,
 )
-_MARKERS = {"gmt", "utc", "lgr", "sen", "s", "n", "sn", "ser", "serial", "no", "nr"} | {
-    "id",
-    "logger",
-    "sensor",
-    "number",
-}
+_CLOCKS = {"gmt", "utc"}
+_MARKERS = _CLOCKS | {"lgr", "sen", "s", "n", "sn", "ser", "serial", "no", "nr", "id", "sensor"}
 _SERIAL_DIGITS = 4
 _LONGEST = 500
 
@@ -36,14 +32,17 @@ def _begins(wanted: str, cell: str) -> bool:
     """Whether a header is the wanted one but for a serial number, an offset or a unit behind it."""
     own, its = normalised(spaced(wanted)), normalised(spaced(cell[:_LONGEST]))
     if own and its.startswith(own + "_"):
-        return _only_changing(its[len(own) + 1 :].split("_"))
+        return _only_changing(its[len(own) + 1 :].split("_"), own.split("_"))
     cut = normalised(spaced(stem(wanted)))
     return bool(cut) and cut in (its, normalised(spaced(stem(cell)))) and cut != own
 
 
-def _only_changing(words: Sequence[str]) -> bool:
-    """Whether words are a unit, a serial number or an offset and nothing else, as "max 24h" is."""
-    marked = not _MARKERS.isdisjoint(words)
+def _only_changing(words: Sequence[str], before: Sequence[str]) -> bool:
+    """Whether words are a unit, a serial number or an offset and nothing else, as "max 24h" is.
+
+    ``before`` are those of the wanted header, the last of which may say what follows.
+    """
+    marked = not _MARKERS.isdisjoint([*before[-1:], *words])
     return all(
         word in _MARKERS
         or word == "deg"
