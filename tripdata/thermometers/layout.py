@@ -109,6 +109,7 @@ def _place(logger: Logger, lines: list[str], declared: str) -> _Placed | None:
             None,
             len(header.cells),
             named_offset(header.cells[places["time"][0]]),
+            header.raw,
         )
         first = header.line + header.raw.count("\n")
         best = _Placed(own, delimiter, header, first, _twofold(logger, places, header))
@@ -204,6 +205,9 @@ def _units_stand_in(cell: str, position: int, own: OwnCells) -> bool:
 def _unit_faults(placed: _Placed, lines: list[str]) -> list[Fault]:
     """Where the header, or what stands beside or above the readings, names another unit."""
     logger, header, position = placed.own.logger, placed.header, placed.own.temperature
+    for cell in _texts_below(placed, lines):
+        if fault := other_unit(cell, logger.unit, logger.title):
+            return [Fault(cell, cell, f"{shown(cell)}, further down, {fault}")]
     cells = [cell.strip() for cell in header.cells] if header else []
     name = cells[position] if header else ""
     if named_units(name):
@@ -219,6 +223,15 @@ def _unit_faults(placed: _Placed, lines: list[str]) -> list[Fault]:
             says = next(t for t in texts if other_unit_beside(t, logger.unit, "")).strip()
             return [Fault(name or "unit", says, f"{shown(says)} {fault}")]
     return []
+
+
+def _texts_below(placed: _Placed, lines: list[str]) -> Iterator[str]:
+    """What stands in the column of temperatures without a digit: a header that stands again."""
+    position = placed.own.temperature
+    for row in records(lines, placed.delimiter, placed.body):
+        cell = row.cells[position] if len(row.cells) > position else ""
+        if cell and not any(map(str.isdigit, cell)):
+            yield cell.strip()
 
 
 def _layout(

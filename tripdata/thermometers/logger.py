@@ -45,7 +45,8 @@ class OwnCells:
     """Where the cells of a thermometer's own file stand, counted from 0.
 
     ``width``: cells that a row may have. ``header_offset``: hours against UTC that the header
-    names, None where it names none.
+    names, None where it names none. ``header``: the header's line, which may stand again where the
+    device was started anew.
     """
 
     logger: Logger
@@ -55,3 +56,4 @@ class OwnCells:
     unit: int | None
     width: int
     header_offset: float | None = None
+    header: str = ""

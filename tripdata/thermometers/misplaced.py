@@ -31,14 +31,22 @@ def misplaced_layout(
                 )
                 layout.faults.append(Fault(str(logger.temperature), "", problem))
                 return layout
-    for logger in named:
+    for logger in loggers:
         there = list(first_rows(lines, logger.skip_lines)) or list(first_rows(lines))
         if there:
             header, delimiter = max(there, key=lambda row: len(row[0].cells))
+            if logger not in named and not any(_there(logger, header)):
+                continue
             layout = layout_below(table, lines, header, delimiter)
             layout.faults.append(_lacking(logger, header))
             return layout
     return None
+
+
+def _there(logger: Logger, header: Record) -> Iterator[bool]:
+    """Whether each column that a description names by its header is in that line."""
+    names = (each for each in logger.columns.values() if isinstance(each, str))
+    return (bool(positions(name, header.cells)) for name in names)
 
 
 def _lacking(logger: Logger, header: Record) -> Fault:
@@ -47,8 +55,9 @@ def _lacking(logger: Logger, header: Record) -> Fault:
     if not logger.header:
         problem = f"no time and temperature in the columns that {logger.title} names; {advice}"
         return Fault("", "", problem)
+    columns = logger.columns.values()
     lacking: ColumnName = next(
-        each for each in logger.columns.values() if not positions(each, header.cells)
+        (each for each in columns if not positions(each, header.cells)), logger.temperature
     )
     problem = f"expected a column {shown(str(lacking))}, as {logger.title} in tarebook.toml has it"
     near = nearest(str(lacking), [cell.strip() for cell in header.cells if cell.strip()])

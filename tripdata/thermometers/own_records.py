@@ -24,7 +24,8 @@ def missing_test(marks: tuple[str, ...], comma: bool) -> Callable[[str], bool]:
 def own_records(rows: Iterable[Record], own: OwnCells, decimal_comma: bool) -> Iterator[Record]:
     """Each row with a temperature, its cells in the order time, temperature and, if any, unit.
 
-    Rows without one are the device's notes of an event, not records. Cells beyond those that a row
+    Rows without one are the device's notes of an event, not records; nor is the header, where it
+    stands again. Cells beyond those that a row
     may have stand at the end, so that the reader names them.
     """
     missing = missing_test(own.logger.missing, decimal_comma)
@@ -34,7 +35,7 @@ def own_records(rows: Iterable[Record], own: OwnCells, decimal_comma: bool) -> I
             continue
         cells = [cell.strip() for cell in row.cells]
         cells += [""] * (own.width - len(cells))
-        if missing(cells[own.temperature]):
+        if missing(cells[own.temperature]) or row.raw == own.header:
             continue
         taken = [moment(cells, own), cells[own.temperature]]
         if own.unit is not None:
