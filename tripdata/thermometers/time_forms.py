@@ -113,8 +113,8 @@ def time_forms(texts: Sequence[str]) -> tuple[str, ...]:
     best = {form: days for form, days in read.items() if len(days) == most}
     short = [f for f, days in best.items() if max(days) - min(days) <= timedelta(_MOST_DAYS)]
     kept = short or list(best)
-    # Two forms that give the same times are one: %b and %B of a month in May.
-    return tuple({tuple(best[form]): form for form in reversed(kept)}.values())[::-1]
+    # In May, short and long names of months are alike; 05/05 says nothing of the next file.
+    return tuple(f for f in kept if "%B" not in f or f.replace("%B", "%b") not in kept)
 
 
 def _read(texts: Sequence[str], form: str) -> list[datetime]:
