@@ -273,7 +273,7 @@ def _normals(logbook: Logbook = Path()) -> None:
 def _thermometer(
     files: Annotated[
         list[Path],
-        typer.Argument(metavar="FILE...", help="Files as the thermometer wrote them."),
+        typer.Argument(metavar="FILE", help="Files as the thermometer wrote them."),
     ],
     trip: Annotated[
         str | None, typer.Option(metavar="TRIP", help="The trip on which it was along.")
@@ -312,13 +312,13 @@ def _thermometer(
     every_known = True
     for file in files:
         content = thermometer.content_of(file)
-        said = thermometer.FileSaid(file, content, settings, days)
-        thermometer.show(said)
-        every_known &= said.known
-        if keep and days is not None and said.known:
-            path = keep_in_trip(logbook, days.trip, said.name, content)
+        made = thermometer.ThermometerFile(file, content, settings, days)
+        thermometer.show(made)
+        every_known &= made.known
+        if keep and days is not None and made.known:
+            path = keep_in_trip(logbook, days.trip, made.name, content)
             printing.note(f"put into {path}")
-            if not said.by_settings:
+            if not made.by_settings:
                 printing.note("it is read once the lines above stand in tarebook.toml")
     raise typer.Exit(0 if every_known else 1)
 

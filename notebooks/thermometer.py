@@ -26,7 +26,7 @@ def content_of(file: Path) -> bytes:
         raise LogbookError(f"{file}: cannot be opened ({error.strerror})") from error
 
 
-class FileSaid:
+class ThermometerFile:
     """What one file says, by the descriptions of the logbook and by itself.
 
     ``trip`` is the one that it is of, where known.
@@ -96,7 +96,7 @@ class FileSaid:
                 for c in made.columns
             )
         if made.unit:
-            yield f"  Unit: {SIGNS[made.unit]}, named by {made.unit_named_by}"
+            yield f"  Unit: {SIGNS[made.unit]}, named in {made.unit_named_by}"
         if made.missing:
             yield f"  No reading: {', '.join(made.missing)}"
         for number, row in enumerate(made.first_rows, 1):
@@ -161,7 +161,7 @@ def _span(readings: Sequence[Reading]) -> str:
     return f"{readings[0].at:%Y-%m-%d %H:%M} to {readings[-1].at:%Y-%m-%d %H:%M}"
 
 
-def show(said: FileSaid) -> None:
+def show(file: ThermometerFile) -> None:
     """Print what a file says."""
-    for line in said.sentences():
+    for line in file.sentences():
         print(printable(line))

@@ -48,7 +48,7 @@ def test_a_file_is_shown_with_the_lines_to_paste(book: Path) -> None:
     assert out == (
         "porch.csv\n"
         '  Columns: 1 "No.", 2 "Clock" (time), 3 "Temp (°F)" (temperature)\n'
-        "  Unit: °F, named by the header of the column\n"
+        "  Unit: °F, named in the header of the column\n"
         "  Row 1: 1 | 20.05.2026 22:00 | 41\n"
         "  Row 2: 2 | 21.05.2026 04:00 | 23\n"
         "  Row 3: 3 | 21.05.2026 23:00 | 50\n"
@@ -104,6 +104,11 @@ def test_nights_that_are_not_of_the_trip_are_marked(book: Path) -> None:
     out, _ = run(book, "porch.csv", "--trip", "ridge")
     assert "  No reading falls inside ridge, 2026-05-20 to 2026-05-22: is the thermometer's" in out
     assert out.count("not a night of the trip") == 2
+
+
+def test_help_says_how_it_is_typed(book: Path) -> None:
+    out, _ = run(book, "--help")
+    assert " thermometer [OPTIONS] FILE...\n" in out
 
 
 def test_what_the_file_leaves_open_is_shown_each_way(book: Path) -> None:

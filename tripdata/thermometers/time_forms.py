@@ -112,9 +112,9 @@ def time_forms(texts: Sequence[str]) -> tuple[str, ...]:
         return ()
     best = {form: days for form, days in read.items() if len(days) == most}
     short = [f for f, days in best.items() if max(days) - min(days) <= timedelta(_MOST_DAYS)]
-    kept = short or list(best)
+    likely = short or list(best)
     # In May, short and long names of months are alike; 05/05 says nothing of the next file.
-    return tuple(f for f in kept if "%B" not in f or f.replace("%B", "%b") not in kept)
+    return tuple(f for f in likely if "%B" not in f or f.replace("%B", "%b") not in likely)
 
 
 def _read(texts: Sequence[str], form: str) -> list[datetime]:
