@@ -142,7 +142,15 @@ class Book:
         said, record = self.times(name, item), self.record(name)
         if record == "none" or (record == "partial" and said is None):
             return None
+        if record == "all_but" and not self._rows_of_use(name, item):
+            held = bool(self.gear.set_index("item").loc[item, "insurance"])
+            unsaid = 0 if held else 1
+            cells = self._along(name, item)["used"].to_list()
+            return sum(unsaid if cell is None or pd.isna(cell) else int(cell) for cell in cells)
         return said or 0
+
+    def _rows_of_use(self, name: str, item: str) -> int:
+        return int(((self.used["trip"] == name) & (self.used["item"] == item)).sum())
 
     def _along(self, name: str, item: str) -> pd.DataFrame:
         return self.rows[(self.rows["trip"] == name) & (self.rows["item"] == item)]
@@ -269,7 +277,7 @@ def trips(book: Book) -> list[Row]:
         skin = [kinds[k] for k in KINDS[:3] if kinds[k] is not None]
         items = sorted(set(rows["item"]))
         use = {i: book.use(name, i) for i in items}
-        full = book.record(name) == "full"
+        full = book.record(name) in ("full", "all_but")
         unused = where(on_me, [use[i] == 0 for i in on_me["item"]])
         held = book.gear.set_index("item")["insurance"]
         insured = where(unused, [bool(held[i]) for i in unused["item"]])

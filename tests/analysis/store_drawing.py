@@ -113,7 +113,7 @@ def _trips(draw: st.DrawFn) -> list[Row]:
             draw(st.integers(0, 4)),
             mode=draw(_maybe(st.sampled_from(("foot", "bike")))),
             latitude=draw(_maybe(st.sampled_from((-33.5, 0.0, 51.2)))),
-            use_record=draw(st.sampled_from((None, None, "full", "partial", "none"))),
+            use_record=draw(st.sampled_from((None, None, "full", "all_but", "partial", "none"))),
             plan=name == "a-plan",
         )
         for name in draw(st.lists(st.sampled_from(TRIPS), min_size=1, max_size=4, unique=True))

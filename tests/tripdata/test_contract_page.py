@@ -102,7 +102,7 @@ CHOICES = {
     "carried_as": KINDS_OF_CARRYING,
     "rated_as": "comfort limit maker",
     "mode": "foot bike ebike paddle mixed",
-    "use_record": "full partial none",
+    "use_record": "full all_but partial none",
     "severity": "nuisance impaired lost_use unsafe",
     "spot": "camp shelter trail",
     "aspect": "sleep camp moving fun",

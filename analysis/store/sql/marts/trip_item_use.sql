@@ -1,6 +1,8 @@
 -- Grain: trip, item, whether its use is known, whether and how often it was used.
--- Used rows count instead of the carried rows' cells. Known: always in a full record, where it is
--- said in a partial one, never in none. `used` and `times` are missing where not known.
+-- Used rows count instead of the carried rows' cells. Known: always in a full record and in all_but,
+-- where it is said in a partial one, never in none. What is not said was not used in a full record; in
+-- all_but each silent row was used once, of insurance not. `said_times` is what is said alone. `used`
+-- and `times` are missing where not known.
 -- `start_mg` is what its rows on me at the start weigh, missing where none of them is weighed;
 -- `unweighed` says that one of them is not.
 WITH loads AS (
@@ -15,7 +17,8 @@ WITH loads AS (
     bool_or(on_me) AS on_me,
     bool_or(on_me AND weight_mg IS NULL) AS unweighed,
     CAST(sum(row_mg) FILTER (on_me) AS BIGINT) AS start_mg,
-    CAST(sum(noted_times) AS INTEGER) AS cell_times
+    CAST(sum(noted_times) AS INTEGER) AS cell_times,
+    CAST(count(*) FILTER (noted_times IS NULL) AS INTEGER) AS silent_rows
   FROM carried_rows
   GROUP BY trip, item
 ),
@@ -32,13 +35,22 @@ said AS (
   SELECT
     i.*,
     r.use_record,
+    n.row_times,
     coalesce(n.row_times, i.cell_times) AS said_times,
     n.last_day,
-    r.use_record = 'full'
+    CASE WHEN r.use_record = 'all_but' AND NOT i.insurance THEN i.silent_rows ELSE 0 END
+      AS unsaid_times,
+    r.use_record IN ('full', 'all_but')
       OR (r.use_record = 'partial' AND coalesce(n.row_times, i.cell_times) IS NOT NULL) AS known
   FROM loads AS i
   JOIN trip_use_records AS r ON r.trip = i.trip
   LEFT JOIN noted AS n ON n.trip = i.trip AND n.item = i.item
+),
+counted AS (
+  SELECT
+    *,
+    CASE WHEN known THEN coalesce(row_times, coalesce(cell_times, 0) + unsaid_times) END AS times
+  FROM said
 )
 SELECT
   trip,
@@ -49,12 +61,12 @@ SELECT
   use_record,
   said_times,
   known,
-  CASE WHEN known THEN coalesce(said_times, 0) > 0 END AS used,
-  CASE WHEN known THEN coalesce(said_times, 0) END AS times,
-  CASE WHEN known AND said_times > 0 THEN coalesce(last_day, last_on) END AS last_used_on,
+  times > 0 AS used,
+  times,
+  CASE WHEN times > 0 THEN coalesce(last_day, last_on) END AS last_used_on,
   first_on,
   last_on,
   on_me,
   unweighed,
   start_mg
-FROM said
+FROM counted

@@ -66,13 +66,13 @@ SELECT
   d.ascent_mm / 1000 AS ascent_m,
   c.low_c AS coldest_night_c,
   coalesce(u.items_carried, 0) AS items_carried,
-  CASE WHEN r.use_record = 'full' THEN coalesce(u.items_used, 0) END AS items_used,
+  CASE WHEN r.use_record IN ('full', 'all_but') THEN coalesce(u.items_used, 0) END AS items_used,
   CASE
-    WHEN r.use_record = 'full' AND l.laden
+    WHEN r.use_record IN ('full', 'all_but') AND l.laden
       THEN coalesce(u.unused_mg, CASE WHEN u.unused = 0 THEN 0 END) / 1000
   END AS unused_g,
   CASE
-    WHEN r.use_record = 'full' AND l.laden
+    WHEN r.use_record IN ('full', 'all_but') AND l.laden
       THEN coalesce(u.unused_insurance_mg, CASE WHEN u.unused_insurance = 0 THEN 0 END) / 1000
   END AS unused_insurance_g,
   coalesce(f.failures, 0) AS failures,
