@@ -87,6 +87,11 @@ class Table:
     invitation: str
     columns: tuple[Column, ...]
 
+    @property
+    def laid_out(self) -> bool:
+        """Whether a row that holds nothing beyond its key is no record, but not filled in yet."""
+        return self.name in ("distances", "weather", "comfort")
+
     def column(self, name: str) -> Column:
         """The column of that name."""
         return next(c for c in self.columns if c.name == name)

@@ -11,15 +11,17 @@ from .book import CHECKS, Book, Row, Texts, key_reader
 from .contract import Column
 from .discover import Source
 from .header import Field, Layout, other_unit
+from .laid_out import laid_out_in
 from .names import folded, looks_like_total, shown, slug, slug_fault
 from .numbers import Parsed, Parser, no, ok
-from .problems import Fault, Findings, Problem
+from .problems import Fault, Findings, Problem, UnreadUse
 from .repeats import RecordPlace, Repeats, Seen
 from .text import Record
 from .values import BadCellError, Ignored, Parsers, Quick, UnitCells, totals_row
 
 _RAW_LIMIT = 10_000
 _BLANK = "expected a value, the cell is blank; fill it in or delete the row"
+_USE_NOT_READ = "the rest of the row counts, its use is not known"
 _TOO_MANY = "more cells than the header has; is a comma inside a cell not in quotes?"
 
 
@@ -96,10 +98,14 @@ class RowReader:
         quick, width = self._quick, self._layout.width
         blank, names = self._blank, self._names
         accept, whole = self._accept, self._whole_file_fault()
+        laid_out = laid_out_in(self._layout)
         # Where no cell is required, the short way does not notice a row of blank cells.
         any_blank = not any(self._needs(column) for _, column, _, _ in self._plan)
         for record in file_records:
             line, cells, _, fault = record
+            if laid_out is not None and laid_out(record):
+                self._count.laid_out += 1
+                continue
             if whole or fault or (any_blank and not any(map(str.strip, cells))):
                 read += self._odd(record, whole)
                 continue
@@ -146,25 +152,29 @@ class RowReader:
             if faults:
                 self._aside(record, faults, row)
             else:
-                self._accept(row, record, record.line)
+                kept = self._accept(row, record, record.line)
+                if kept and self._texts["used"] and row.get("used", ...) is None:
+                    unread = UnreadUse(self._source.name, row["trip"], row["item"])
+                    self._findings.use_not_read.append(unread)
         return True
 
-    def _accept(self, row: Row, record: Record, line: int) -> None:
-        """Keep a row whose cells are right, unless they do not go together."""
+    def _accept(self, row: Row, record: Record, line: int) -> bool:
+        """Keep a row whose cells are right, unless they do not go together; whether it was kept."""
         self._texts.cells = record.cells
         faults = self._check(self._book, row, self._texts) if self._check else []
         if faults:
             self._aside(record, faults, row)
-            return
+            return False
         if self._key is not None:
             place = (self._source.name, line)
             first = self._repeats.first(self._key(row), place)
             if first is not None:
                 self._repeats.add(self._repeat(row, record, first), first)
-                return
+                return False
         if self._remember is not None:
             self._remember(row)
         self._keep(row, line)
+        return True
 
     def _repeat(self, row: Row, record: Record, first: RecordPlace) -> Problem:
         key = self._table.key
@@ -189,6 +199,8 @@ class RowReader:
                 row[column.name] = value
             elif self._soft and not column.cell:
                 warnings.append(Fault(header, text, f"{problem}; the cell was left blank", near))
+            elif column.kind == "use":
+                warnings.append(Fault(header, text, f"{problem}; {_USE_NOT_READ}", near))
             else:
                 named = column.kind in ("item", "trip") and parser != self._parse_own_trip
                 cause = self._book.cause(column.kind, text) if named else ""

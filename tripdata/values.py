@@ -4,6 +4,7 @@ A parser takes trimmed, non-empty text. What it makes of a cell's text is rememb
 same few texts make up most of a column.
 """
 
+import re
 from collections.abc import Callable
 from functools import lru_cache
 from typing import Any
@@ -46,7 +47,18 @@ def _parse_use(text: str) -> Parsed:
     times = float(plain) if plain else -1.0
     if 0 <= times <= _MOST_TIMES and times.is_integer():
         return ok(int(times))
-    return no(f"expected yes, no or a number of times up to 1000, got {shown(text)}")
+    problem = f"expected yes, no or a number of times up to 1000, got {shown(text)}"
+    return no(problem + _use_advice(text))
+
+
+def _use_advice(text: str) -> str:
+    """What to write instead, where a mark or a word of its own was meant."""
+    times = re.fullmatch(r"(\d{1,3})\s*([x×]|times)|[x×]\s*(\d{1,3})", text.lower(), re.ASCII)
+    if times:
+        return f"; write {int(times[1] or times[3])}"
+    if text.lower() in ("✓", "✔", "☑", "✅", "used", "ja", "oui", "si", "sí"):
+        return "; write yes"
+    return "; write no" if text.lower() in ("✗", "✘", "☒", "unused", "not used", "nein") else ""
 
 
 def totals_row(text: str) -> str:

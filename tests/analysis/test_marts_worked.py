@@ -358,6 +358,29 @@ def test_all_but_takes_silence_for_use_row_by_row_and_insurance_apart(store: Any
     assert [r["item"] for r in opened] == ["tape"]
 
 
+@pytest.mark.parametrize("record", ["full", "all_but", "partial"])
+def test_of_a_cell_that_could_not_be_read_the_use_is_not_known(store: Any, record: str) -> None:
+    tables: dict[str, list[Row]] = {
+        "gear": [gear("tarp"), gear("pot", "cook")],
+        "trip": [trip("fell", MAY, 1, use_record=record)],
+        "carried": [carried("fell", "tarp", used=1), carried("fell", "pot")],
+        "use_not_read": [{"trip": "fell", "item": "pot"}],
+    }
+    fill(store, tables)
+    pot = only(store, "trip_item_use", item="pot")
+    assert (pot["known"], pot["used"], pot["times"]) == (False, None, None)
+    found = only(store, "trips")
+    assert (found["items_used"], found["unused_g"]) == (None, None)
+    assert found["base_g"] == 200.0
+    tables["used"] = [{"trip": "fell", "item": "pot", "times": 0}]
+    fill(store, tables)
+    assert only(store, "trip_item_use", item="pot")["used"] is False
+    tables["used"] = []
+    tables["carried"].append(carried("fell", "pot", bag="top", used=1))
+    fill(store, tables)
+    assert only(store, "trip_item_use", item="pot")["used"] is True
+
+
 def test_hauling_counts_the_days_it_came_along(store: Any) -> None:
     days = [date(2026, 5, d) for d in (1, 2, 3, 4)]
     km = dict(zip(days, (10, 20, 0, 5), strict=True))

@@ -221,7 +221,15 @@ def test_the_store_has_the_contracts_tables_columns_and_types() -> None:
         others = connection.execute(
             "SELECT DISTINCT table_name FROM information_schema.tables"
         ).fetchall()
-    side = {"set_aside", "warnings", "files", "settings", "about", *kit.NORMALS_TABLES}
+    side = {
+        "set_aside",
+        "warnings",
+        "files",
+        "settings",
+        "about",
+        "use_not_read",
+        *kit.NORMALS_TABLES,
+    }
     assert {name for (name,) in others} == set(BY_NAME) | side
 
 

@@ -2,7 +2,8 @@
 -- Used rows count instead of the carried rows' cells. Known: always in a full record and in all_but,
 -- where it is said in a partial one, never in none. What is not said was not used in a full record; in
 -- all_but each silent row was used once, of insurance not. `said_times` is what is said alone. `used`
--- and `times` are missing where not known.
+-- and `times` are missing where not known, as where a cell about its use could not be read and nothing
+-- else says that it was used.
 -- `start_mg` is what its rows on me at the start weigh, missing where none of them is weighed;
 -- `unweighed` says that one of them is not.
 WITH loads AS (
@@ -38,13 +39,18 @@ said AS (
     n.row_times,
     coalesce(n.row_times, i.cell_times) AS said_times,
     n.last_day,
-    CASE WHEN r.use_record = 'all_but' AND NOT i.insurance THEN i.silent_rows ELSE 0 END
+    CASE WHEN r.use_record = 'all_but' AND NOT i.insurance AND x.item IS NULL THEN i.silent_rows ELSE 0 END
       AS unsaid_times,
-    r.use_record IN ('full', 'all_but')
-      OR (r.use_record = 'partial' AND coalesce(n.row_times, i.cell_times) IS NOT NULL) AS known
+    CASE
+      WHEN r.use_record = 'none' THEN false
+      WHEN n.row_times IS NOT NULL OR i.cell_times > 0 THEN true
+      WHEN x.item IS NOT NULL THEN false
+      ELSE r.use_record IN ('full', 'all_but') OR i.cell_times IS NOT NULL
+    END AS known
   FROM loads AS i
   JOIN trip_use_records AS r ON r.trip = i.trip
   LEFT JOIN noted AS n ON n.trip = i.trip AND n.item = i.item
+  LEFT JOIN stg_use_not_read AS x ON x.trip = i.trip AND x.item = i.item
 ),
 counted AS (
   SELECT
