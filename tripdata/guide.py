@@ -15,6 +15,7 @@ _KINDS = {
     "item": "item of gear.csv",
     "trip": "trip of trip.csv",
     "items": "items, separated by ;",
+    "names": "names, separated by ;",
     "text": "text",
     "group": "text",
     "words": "words, separated by ;",

@@ -17,7 +17,7 @@ from .normals.keeping import store_normals
 from .normals.named import NamedStation, check_named
 from .problems import Findings
 from .proof import broken_promises, broken_table, strangers
-from .references import check_references
+from .references import check_former_names, check_references
 from .repeats import Seen
 from .rows import RowReader
 from .settings import SETTINGS_FILE, Settings, read_settings
@@ -127,6 +127,7 @@ class Loader:
             bulk |= self._read_source(table, source, seen, large and table.name in BULK_TABLES)
         if table.name in _HELD:
             check_references(self._held, self._book.items, self.findings)
+            check_former_names(self._held, self._book.items, self.findings)
             for _, _, row in self._held:
                 self._sink.keep(table.name, self._order[table.name](row))
             self._held.clear()

@@ -8,6 +8,7 @@ LAYOUT = 6
 
 _TYPES = {
     "items": "VARCHAR[]",
+    "names": "VARCHAR[]",
     "words": "VARCHAR[]",
     "flag": "BOOLEAN",
     "use": "INTEGER",

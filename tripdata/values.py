@@ -93,6 +93,9 @@ def name_parser(names: Names, what: str, where: str) -> Parser:
             return ok(name)
         if looks_like_total(slug(text)):
             return no(totals_row(text))
+        if several := names.meant(text):
+            listed = " or ".join(map(shown, several[:4]))
+            return no(f"{shown(text)} means more than one item; write {listed}")
         return no(f"expected {what} of {where}, got {shown(text)}", names.nearest(text))
 
     return parse
@@ -103,6 +106,7 @@ _SIMPLE: dict[str, Parser] = {
     "use": _parse_use,
     "key": _parse_key,
     "items": _parse_items,
+    "names": _parse_items,
     "words": _parse_words,
     "text": ok,
     "group": ok,

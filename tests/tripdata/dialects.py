@@ -125,6 +125,7 @@ def draw_logbook(rng: random.Random) -> Logbook:
             item=item,
             needs=rng.sample(others, rng.randint(0, len(others))) or None,
             replaces=rng.choice([None, [others[0]]]),
+            formerly=rng.choice([None, [f"old {item}"], [f"old {item}", f"was_{item}"]]),
         )
     for item in rng.sample(items, rng.randint(0, len(items))):
         days = rng.sample(range(1000), rng.randint(1, 3))

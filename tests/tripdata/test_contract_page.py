@@ -30,7 +30,7 @@ PAGE = {
         "item",
         "item*+, name, system*+, weight_(mass)*, carried_as, kit, insurance, essential, meant_for, "
         "cold_below_(temp), going_without, price, currency, bought_on, retired_on, checked_on, "
-        "rated_low_(temp), rated_as, r_value, capacity_wh, replaces, needs, owner, note",
+        "rated_low_(temp), rated_as, r_value, capacity_wh, replaces, needs, formerly, owner, note",
     ),
     "weighings": ("item, weighed_on", "item*+, weighed_on*+, weight_(mass)*+, note"),
     "candidates": (
@@ -73,6 +73,7 @@ UNITS = {
 KINDS = {
     "key": "gear.item candidates.candidate trip.trip",
     "item": "weighings.item carried.item used.item failures.item wished.item",
+    "names": "gear.formerly",
     "items": "gear.replaces gear.needs candidates.replaces",
     "words": "gear.meant_for weather.conditions",
     "group": "gear.kit carried.bag",

@@ -159,3 +159,99 @@ def test_the_store_says_of_what_the_use_is_not_known(loaded: Loaded) -> None:
     with duckdb.connect(str(store.path), read_only=True) as connection:
         rows = connection.execute("SELECT trip, item FROM use_not_read").fetchall()
     assert rows == [("river", "food")]
+
+
+# --- names as they are shown, and as they were ---------------------------------------------------
+NAMES: kit.Files = {
+    "gear.csv": "item,name,system,weight_g,formerly\n"
+    "tent,Ridge tent,shelter,1200,old-tent;Zelt\n"
+    "rain-jacket,Rain Jacket,rain,250,anorak\n"
+    "poncho,Rain jacket,rain,300,cape\n"
+    "cape,Cape,rain,200,\n"
+    "quilt,Tent,sleep,800,\n"
+    "mug,Mug,cook,60,cup\n"
+    "bowl,Bowl,cook,70,cup\n"
+    "pot,,cook,90,\n"
+    "sock-a,Wool socks,clothing,80,\nsock-b,wool  socks,clothing,85,\n",
+    "trip.csv": kit.TRIP,
+}
+
+
+@pytest.mark.parametrize(
+    ("text", "item"),
+    [
+        ("tent", "tent"),  # an item's own name comes before another's display name
+        ("Ridge tent", "tent"),
+        ("RIDGE  TENT", "tent"),
+        ("Old-Tent", "tent"),
+        ("zelt", "tent"),
+        ("anorak", "rain-jacket"),
+        ("cape", "cape"),  # and before another's former name
+        ("pot", "pot"),
+    ],
+)
+def test_other_names_lead_to_the_item_wherever_one_is_named(
+    loaded: Loaded, text: str, item: str
+) -> None:
+    at = "trips/river/"
+    files: kit.Files = NAMES | {
+        "weighings.csv": f"item,weighed_on,weight_g\n{text},2026-04-01,100\n",
+        at + "carried.csv": f"item\n{text}\n",
+        at + "used.csv": f"item\n{text}\n",
+        at + "failures.csv": f"item,severity\n{text},nuisance\n",
+        at + "wished.csv": f"item\n{text}\n",
+    }
+    findings, store = loaded(files)
+    assert findings.clean
+    for table in ("weighings", "carried", "used", "failures", "wished"):
+        assert store.rows(table, "item") == [(item,)]
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ("Rain jacket", ""),  # read as rain-jacket, which is an item
+        ("Wool socks", '"Wool socks" means more than one item; write "sock-a" or "sock-b"'),
+        ("cup", '"cup" means more than one item; write "mug" or "bowl"'),
+        ("Ridge", 'expected an item of gear.csv, got "Ridge"'),
+    ],
+)
+def test_a_name_of_several_items_is_none(check: Check, text: str, message: str) -> None:
+    findings = check(NAMES | {"trips/river/carried.csv": f"item\n{text}\n"})
+    assert [p.problem for p in findings.problems] == ([message] if message else [])
+
+
+def test_two_rows_of_one_item_under_two_names_are_a_repeat(check: Check) -> None:
+    findings = check(NAMES | {"trips/river/carried.csv": "item\ntent\nZelt\n"})
+    assert [p.problem for p in findings.problems] == [
+        "repeats trips/river/carried.csv:2; the first one stands"
+    ]
+
+
+def test_a_former_name_that_leads_elsewhere_is_warned_of(check: Check) -> None:
+    told = [(w.line, w.column, w.problem) for w in check(NAMES).warnings]
+    assert told == [
+        (4, "formerly", '"cape" does not lead here: "cape" is the item of that name'),
+        (7, "formerly", '"cup" does not lead here: "bowl" has it, too'),
+        (8, "formerly", '"cup" does not lead here: "mug" has it, too'),
+    ]
+
+
+def test_what_is_replaced_or_needed_may_be_called_by_another_name(loaded: Loaded) -> None:
+    gear = "item,name,system,weight_g,replaces,needs,formerly\n"
+    gear += "tarp,Big tarp,shelter,400,old tent,Pegs 8,\ntent,,shelter,900,,,old-tent\n"
+    gear += "pegs,Pegs 8,shelter,80,,,\n"
+    findings, store = loaded({"gear.csv": gear})
+    assert findings.warnings == []
+    assert store.rows("gear", "replaces", "needs")[0] == (["tent"], ["pegs"])
+    assert store.rows("gear", "formerly")[1] == (["old-tent"],)
+
+
+def test_large_files_know_other_names_alike(write: Callable[..., Path], tmp_path: Path) -> None:
+    carried = "item,used\ntent,yes\nanorak,no\nRidge tent,\ncup,yes\nMUG,2\n"
+    folder = write(NAMES | {"trips/river/carried.csv": carried})
+    small, small_rows = read_by_either_way(folder, tmp_path, None)
+    large, large_rows = read_by_either_way(folder, tmp_path, 0)
+    assert large_rows == small_rows
+    assert [str(p) for p in large.problems] == [str(p) for p in small.problems]
+    assert len(small.problems) == 2

@@ -38,7 +38,7 @@ def stored(column: Column, value: Any) -> Any:
         }.get(column.name)
     if column.kind in ("key", "item", "trip"):
         return slug(value)
-    if column.kind == "items":
+    if column.kind in ("items", "names"):
         return [slug(v) for v in value]
     if isinstance(value, Decimal):
         if column.kind in WHOLE:

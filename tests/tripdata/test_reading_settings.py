@@ -110,8 +110,8 @@ def test_settings_stand_in_the_store(loaded: Loaded) -> None:
         ("[limits]\ntop = '5 kg'\n", '[limits] top: expected a number from 1 to 500000, got '
          '"5 kg"'),
         ("[limits]\n\" \" = 5\n", "[limits]  : not a known setting"),
-        ("[reading]\ndates = 'DD.MM.YYYY'\n", '[reading] dates: expected "DD/MM/YYYY" or '
-         '"MM/DD/YYYY", got "DD.MM.YYYY"'),
+        ("[reading]\ndates = 'DD-MM-YYYY'\n", '[reading] dates: expected "DD/MM/YYYY" or '
+         '"MM/DD/YYYY" or "DD.MM.YYYY", got "DD-MM-YYYY"'),
         ("[logger]\ntime = 'T'\n", "[logger]: expected both time and temperature, the "
          "thermometer's columns"),
         ("[logger]\ntime = 'T'\ntemperature = ''\n", '[logger] temperature: expected some text, '
