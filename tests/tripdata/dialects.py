@@ -160,7 +160,7 @@ def _draw_trip(
     for day in days:
         if rng.random() < 0.5:
             add("distances", trip=name, day=day)
-            add("weather", trip=name, day=day)
+            add("weather", trip=name, day=day, wet=rng.random() < 0.5)
             for aspect in rng.sample(["sleep", "camp", "moving", "fun"], rng.randint(1, 3)):
                 add("comfort", trip=name, day=day, aspect=aspect)
 
