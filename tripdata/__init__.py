@@ -2,14 +2,15 @@
 
 A module imports only modules of the lines above its own, also inside functions:
 
-    errors, lines, names, own_files, units, version
+    errors, lines, names, own_files, succession, units, version
     contract, problems, text
     book, consequences, discover, schema
     numbers, plain, proof, references, repeats, seal, sink
     moments
     settings, values
     guide, header
-    bulk, rows
+    bulk, laid_out
+    rows
     normals, normals.calendar, normals.columns, normals.distance
     normals.harmonics, normals.hours
     normals.station_file

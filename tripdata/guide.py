@@ -7,7 +7,7 @@ from operator import attrgetter
 
 from .contract import TABLES, Column, Table
 from .own_files import own_text
-from .settings import SECTIONS, Setting
+from .settings import IN_POUNDS, SECTIONS, Setting
 from .units import SIGNS
 
 _KINDS = {
@@ -108,11 +108,24 @@ _LOGGER = (
 )
 
 
-def blank_settings() -> str:
-    """The blank tarebook.toml: every setting that the table gives an example of, as a comment."""
+def blank_settings(us: bool = False, dates: str = "") -> str:
+    """The blank tarebook.toml: every setting that the table gives an example of, as a comment.
+
+    With ``us`` the units of display are made ounces, degrees Fahrenheit and miles, and examples are
+    in pounds; ``dates`` is made the other form of dates, where one is given.
+    """
     parts = ["# Settings of this logbook. Remove the # of a line to use it."]
+    twins = (
+        {key for key in IN_POUNDS} if not us else {(s, to) for (s, _), (to, _) in IN_POUNDS.items()}
+    )
     for name, settings in SECTIONS.items():
-        lines = [_example(setting) for setting in settings.values() if setting.example]
+        lines = []
+        for setting in settings.values():
+            if setting.key == "dates" and dates:
+                lines.append(f'dates = "{dates}"')
+            elif setting.example and (name, setting.key) not in twins:
+                line = _example(setting)
+                lines.append(line.removeprefix("# ") if us and name == "display" else line)
         if name == "logger":
             comment = textwrap.wrap(_LOGGER, 97, initial_indent="# ", subsequent_indent="# ")
             lines = [*comment, "# [logger]", *lines]

@@ -18,6 +18,7 @@ from .contract import SYSTEMS
 from .moments import good_time_format
 from .names import guess, normalised, shown
 from .own_files import own_rows
+from .units import LB_G, OZ_G
 
 SETTINGS_FILE = "tarebook.toml"
 _ANY_SYSTEM = "SYSTEM"
@@ -98,6 +99,15 @@ SECTIONS = {
 """The settings by key of each section."""
 
 
+IN_POUNDS = {
+    ("person", "body_lb"): ("body_kg", LB_G / 1000),
+    ("person", "bike_lb"): ("bike_kg", LB_G / 1000),
+    ("goals", "base_weight_lb"): ("base_weight_g", LB_G),
+    ("goals", "base_weight_oz"): ("base_weight_g", OZ_G),
+}
+"""Settings that say another one in pounds or ounces: that one, and what one of theirs is in it."""
+
+
 def _default(section: str, key: str) -> Any:
     return SETTINGS[section, key].default
 
@@ -173,6 +183,18 @@ def _good_values(data: dict[str, Any], faults: list[str]) -> dict[str, dict[str,
     return values
 
 
+def _into_metric(values: dict[str, dict[str, Any]], faults: list[str]) -> None:
+    """Put what is said in pounds or ounces under the setting that it says; in grams it counts."""
+    for (section, key), (target, factor) in IN_POUNDS.items():
+        value = values[section].pop(key, None)
+        if value is not None and target in values[section]:
+            faults.append(
+                f"[{section}] {key}: is given in another unit, too, which counts; keep one"
+            )
+        elif value is not None:
+            values[section][target] = value * factor
+
+
 def _given(value: Any) -> str:
     """A value as the file has it: text alone stands in quotation marks."""
     if isinstance(value, str):
@@ -210,6 +232,7 @@ def read_settings(folder: Path) -> Settings:
         return Settings(faults=(f"cannot be read ({error}); the defaults are used",))
     faults: list[str] = []
     values = _good_values(data, faults)
+    _into_metric(values, faults)
     device, regret, limits = (values.pop(name) for name in ("logger", "regret", "limits"))
     logger = Logger(**device) if {"time", "temperature"} <= device.keys() else None
     if logger is None and "logger" in data:
