@@ -4,6 +4,7 @@ A module imports only modules of the lines above its own, also inside functions:
 
     errors, lines, names, own_files, succession, units, version
     contract, problems, text
+    odd_rows, other_files
     book, consequences, discover, schema
     numbers, plain, proof, references, repeats, seal, sink
     moments

@@ -13,6 +13,7 @@ from .contract import Column
 from .moments import logger_moment_parser, parse_date, parse_moment
 from .names import Names, looks_like_total, nearest, normalised, shown, slug, slug_fault, squeezed
 from .numbers import Parsed, Parser, no, number_parser, ok, plain_number
+from .odd_rows import totals_row
 
 _YES = {"yes": True, "y": True, "true": True, "1": True, "x": True}
 _FLAGS = _YES | {"no": False, "n": False, "false": False, "0": False}
@@ -59,11 +60,6 @@ def _use_advice(text: str) -> str:
     if text.lower() in ("✓", "✔", "☑", "✅", "used", "ja", "oui", "si", "sí"):
         return "; write yes"
     return "; write no" if text.lower() in ("✗", "✘", "☒", "unused", "not used", "nein") else ""
-
-
-def totals_row(text: str) -> str:
-    """What is wrong with a row that a spreadsheet's sum stands in."""
-    return f"{shown(text)} looks like a totals row; remove it"
 
 
 def _parse_key(text: str) -> Parsed:
