@@ -6,7 +6,7 @@ A module imports only modules of the lines above its own, also inside functions:
     contract, problems, text
     odd_rows, other_files
     book, consequences, discover, schema
-    numbers, plain, proof, references, repeats, seal, sink
+    numbers, plain, plausible, proof, references, repeats, seal, sink
     moments
     settings, values
     guide, header

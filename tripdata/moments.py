@@ -75,8 +75,8 @@ def _moment_advice(text: str, declared: str) -> str:
         return "; Z means UTC: write the camp's own clock time, without Z"
     if _spreadsheet_day(text.partition(".")[0]):
         return _spreadsheet_day(text.partition(".")[0])
-    day, clock = _day_and_clock(text)
-    if not declared and clock and _DECLARED.fullmatch(day):
+    day, rest = _day_and_clock(text)
+    if not declared and rest and _DECLARED.fullmatch(day):
         return _DECLARE if "/" in day else _DECLARE_DOTS
     return ""
 
@@ -102,11 +102,11 @@ def parse_moment(text: str, declared: str = "") -> Parsed:
         with suppress(ValueError):  # what is wrong with it is worded below
             return ok(datetime.fromisoformat(text))
     iso = text
-    written, clock = _day_and_clock(text)
-    if declared and clock and _DECLARED.fullmatch(written):
+    written, rest = _day_and_clock(text)
+    if declared and rest and _DECLARED.fullmatch(written):
         day, problem, _ = parse_date(written, declared)
-        clock = clock.zfill(len(clock) + 1) if clock[1:2] == ":" else clock
-        iso = text if problem else f"{day.isoformat()}T{clock}"
+        hour = "0" if rest[1:2] == ":" else ""
+        iso = text if problem else f"{day.isoformat()}T{hour}{rest}"
     moment = _MOMENT.fullmatch(iso)
     if moment:
         day_text, hour, minute, second, fraction = moment.groups()
