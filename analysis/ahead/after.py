@@ -190,7 +190,8 @@ def amount_scores(store: Store, today: "date") -> tuple[AmountScore, ...]:
     trips = []
     for choice in _over(store, today):
         mine = [row for row in rows if row["trip"] == choice.trip]
-        before = [row for row in rows if row["end_on"] <= choice.start_on and row not in mine]
+        others = (row for row in rows if row["trip"] != choice.trip)
+        before = [row for row in others if row["end_on"] <= choice.start_on]
         trips.append((*_main_amounts(store, choice, mine, before), *_energy(store, choice)))
     return _amount_scores(trips)
 
@@ -201,8 +202,8 @@ def _main_amounts(
     known = {row["system"] for row in mine} - {r["system"] for r in mine if r["left_mg"] is None}
     if not known:
         return
-    size = (mine[0][name] for name in ("people", "days", "nights"))
-    ahead = TripAhead(choice, *size, way=(), way_from="none", like=(), listed=())
+    people, days, nights = (mine[0][name] for name in ("people", "days", "nights"))
+    ahead = TripAhead(choice, people, days, nights, (), "none", (), ())
     for need in main_needs(store, ahead, before, known):
         yield from _amount(need, mine, ahead.people)
 

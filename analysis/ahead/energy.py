@@ -33,7 +33,7 @@ to 15 Wh a km (common practice, no published source)."""
 FACTOR_LOG_SD = 0.4
 TRIP_LOG_SD, DAY_LOG_SD = 0.3, 0.5
 """Scales of the half-normal priors of how trips, and days within a trip, differ."""
-BODY_KG, BIKE_KG = 75.0, 25.0
+_BODY_KG, _BIKE_KG = 75.0, 25.0
 """Taken where neither settings nor list say; an error in them is in the factor as well, so that it
 falls out once days are noted (common practice, no published source)."""
 _BIKE_KG_LEAST = 5.0
@@ -101,7 +101,7 @@ def _by(bike: Record, bikes: set[str], load: Record | None) -> bool:
 
 def _body_and_bike(store: Store) -> tuple[float, float]:
     settings = settings_of(store)
-    return settings.body_kg or BODY_KG, settings.bike_kg or BIKE_KG
+    return settings.body_kg or _BODY_KG, settings.bike_kg or _BIKE_KG
 
 
 @dataclass(frozen=True, slots=True)

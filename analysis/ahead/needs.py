@@ -29,7 +29,7 @@ BY_NIGHTS = ("cook", "fire", "light")
 OWN_SPREAD = 1.0
 """On the logarithm, where nothing is common practice: nine in ten needs lie between a fifth and
 five times of what the owner usually takes."""
-FEWEST_TRIPS = 3
+FEWEST_KNOWN = 3
 """Known trips before anything is forecast of what has no common practice."""
 _FAR_OFF = 4.5
 """What is usually taken is so many times more or less than common practice: it is something else.
@@ -59,10 +59,14 @@ class PastUse:
 
 @dataclass(frozen=True, slots=True)
 class Consumption:
-    """What a trip takes, and the names of what is on its list and too little known of to say."""
+    """What a trip takes, and the names of what is on its list and too little known of to say.
+
+    ``heavier_home``: names and titles of trips from which more came home than was taken.
+    """
 
     needs: tuple[Need, ...]
     too_few_trips: tuple[str, ...]
+    heavier_home: tuple[tuple[str, str], ...]
 
 
 def needs_of(store: Store, ahead: TripAhead) -> tuple[Need, ...]:
@@ -85,7 +89,12 @@ def consumption_of(store: Store, ahead: TripAhead) -> Consumption:
             needs.append(need)
         elif each.listed and each.item is not None:
             too_few.append(each.name)
-    return Consumption(tuple(needs), tuple(too_few))
+    heavier = [
+        (row["name"], row["title"])
+        for row in past
+        if None not in (row["taken_mg"], row["left_mg"]) and row["left_mg"] > row["taken_mg"]
+    ]
+    return Consumption(tuple(needs), tuple(too_few), tuple(heavier))
 
 
 def main_needs(
@@ -125,10 +134,12 @@ def _asked(items: Sequence[Record], past: Sequence[Record]) -> Iterable[_Consuma
         several = len({row["item"] for row in (*rows, *of_system)}) > 1
         fuel = any(row["fuel"] for row in rows)
         usual_g = FOOD_G_A_DAY if system == "food" else FUEL_G_A_NIGHT if fuel else None
+        on_list = {row["item"]: _list_g(row, of_system) for row in rows}
         if several:
             listed = [row for row in rows if row["listed"]]
-            weights = [row["list_mg"] for row in listed]
-            whole = None if None in weights or not listed else sum(weights) / 1000
+            weights = [on_list[row["item"]] for row in listed]
+            known = [g for g in weights if g is not None]
+            whole = sum(known) if listed and len(known) == len(listed) else None
             yield _Consumable(
                 system, None, label(system), usual_g, bool(listed), whole, _trips(of_system)
             )
@@ -140,9 +151,25 @@ def _asked(items: Sequence[Record], past: Sequence[Record]) -> Iterable[_Consuma
                 row["name"],
                 None if several else usual_g,
                 row["listed"],
-                None if row["list_mg"] is None else row["list_mg"] / 1000,
+                on_list[row["item"]],
                 _trips(own),
             )
+
+
+def _list_g(row: Record, past: Sequence[Record]) -> float | None:
+    """What the list has of it, in g: of fuel what can be burnt, at least.
+
+    A cartridge or bottle weighs with what it holds, and so does what comes home. What it weighs
+    empty is not noted: at most the least that ever came home of one. Until anything did, what of it
+    can be burnt is not known.
+    """
+    if row["list_mg"] is None or not row["fuel"]:
+        return None if row["list_mg"] is None else row["list_mg"] / 1000
+    left = [each["least_left_mg"] for each in past if each["item"] == row["item"]]
+    empty = min((mg for mg in left if mg is not None), default=None)
+    if empty is None:
+        return None
+    return max(0.0, (row["list_mg"] - row["pieces"] * empty) / 1000)
 
 
 def _trips(rows: Sequence[Record]) -> tuple[PastUse, ...]:
@@ -160,6 +187,7 @@ def past_use(rows: Sequence[Record]) -> PastUse:
     people_mg = 1000 * first["people"]
     taken_g = None if None in taken else sum(taken) / people_mg
     known = taken_g is not None and None not in left
+    known = known and all(rest <= each for each, rest in zip(taken, left, strict=True))
     used_g = (sum(taken) - sum(left)) / people_mg if known else None
     return PastUse(
         _units(first["system"], first["days"], first["nights"]),
@@ -189,11 +217,13 @@ def _prior(each: _Consumable, trips: Sequence[PastUse]) -> tuple[float, float] |
 
     usual = [past.taken_g / past.units for past in trips if past.taken_g is not None]
     packed = median(usual) if usual else None
+    # Fuel is taken with its can, so that what is packed tells nothing of the need.
+    trusted = packed is None or each.system != "food"
     if each.usual_g is not None and (
-        packed is None or 1 / _FAR_OFF < packed / each.usual_g < _FAR_OFF
+        trusted or 1 / _FAR_OFF < (packed or 0.0) / each.usual_g < _FAR_OFF
     ):
         return each.usual_g, SPREAD
-    if packed is None or len(trips) < FEWEST_TRIPS:
+    if packed is None or len(trips) < FEWEST_KNOWN:
         return None
     return packed, OWN_SPREAD
 

@@ -5,6 +5,6 @@ interval is of the one level of `constants`.
 
 Rates: `beta_binomial` and `gamma_poisson` (pooled), `exact_intervals`, `kaplan_meier`. Lines:
 `trend_line`, `error_process`, `step_or_line`, `rank_trend`, `bennet_split`. Scores and votes:
-`score_model`, `proportional_odds`, `warmth_probit`. Amounts: `log_need`. Choices: `zero_one`,
-`connected`. Nights in a row: `ar1_chain`. Small parts: `arrays`, `quantile`, `quiet`.
+`score_model`, `proportional_odds`, `warmth_probit`. Amounts: `log_need`, `nested_normal`. Choices:
+`zero_one`, `connected`. Nights in a row: `ar1_chain`. Small parts: `arrays`, `quantile`, `quiet`.
 """

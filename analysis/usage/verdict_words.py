@@ -37,10 +37,15 @@ def verdict_reason(judged: Judged, display: Display = _SI) -> str:
 
     Of what may be left at home a second sentence names the trips behind that.
     """
-    why = sentence(f"{_reason(judged, display)}{_served(judged)}")
+    why = verdict_record(judged, display)
     if judged.verdict != "leave":
         return why
     return f"{why} {sentence(f'That rests on trips {seen(judged.usage.seen, display)}')}"
+
+
+def verdict_record(judged: Judged, display: Display = _SI) -> str:
+    """The first of those sentences alone."""
+    return sentence(f"{_reason(judged, display)}{_served(judged)}")
 
 
 def _reason(judged: Judged, display: Display) -> str:

@@ -1,7 +1,9 @@
 """A trip that is over beside its forecast: by hand, on the demo and its truth, over seasons."""
 
-import math
-from datetime import date, timedelta
+import csv
+import shutil
+from collections.abc import Callable
+from datetime import date
 from pathlib import Path
 from typing import Any, Literal
 
@@ -11,22 +13,26 @@ from tarebook.analysis.ahead.after import (
     AmountScore,
     ColdAfter,
     ColdScore,
+    _amount_scores,
+    _amounts,
+    _batteries,
+    _cold_score,
     after_trip,
     amount_scores,
     main_amounts,
-    score,
 )
-from tarebook.analysis.ahead.after import _amount_scores, _cold_score
-from tarebook.analysis.ahead.energy import formula_wh
+from tarebook.analysis.ahead.energy import battery_ahead, formula_wh
 from tarebook.analysis.ahead.needs import needs_of
 from tarebook.analysis.ahead.plan import trip_ahead
-from tarebook.analysis.ahead.results import Need
+from tarebook.analysis.ahead.results import Need, TripAhead
 from tarebook.analysis.debrief.page.expected_section import kept_sentence
+from tarebook.analysis.display.words import Display, mass
 from tarebook.analysis.stats.estimate import Estimate
+from tarebook.analysis.store.opening import open_store
 from tarebook.analysis.store.trip_choice import choose_trip
-from tarebook.tripdata.demo import truth, write_demo
+from tarebook.tripdata.demo import truth
 from tarebook.tripdata.demo.consumption import level_wh
-from tarebook.tripdata.store import load_logbook
+from tarebook.tripdata.store import load_logbook, store_path
 
 TODAY = date(2026, 11, 25)
 
@@ -120,8 +126,8 @@ def amounts(system: str, enough: int, short: int, open_ended: int, unit: Any = "
         (
             (amounts("cook", 5, 0, 0), amounts("food", 8, 1, 3), amounts("bike", 4, 1, 0, "Wh")),
             "The amount for nine in ten trips was enough on 5 of 5 trips for fuel, on 8 of 12 "
-            "trips for food and on 4 of 5 trips for the battery; where all was used up, nobody "
-            "knows (3 for food).",
+            "trips for food and on 4 of 5 trips for the battery; on 3 trips all the food was "
+            "used up, so nobody knows.",
         ),
     ],
 )
@@ -133,3 +139,169 @@ def test_the_demos_battery_and_the_formula_are_one() -> None:
     for km, ascent_m, kg in ((50.0, 500.0, 120.0), (70.0, 90.0, 110.0), (20.0, 900.0, 130.0)):
         ours, theirs = formula_wh(km, ascent_m, kg), level_wh(kg, km, ascent_m)
         assert ours == pytest.approx(theirs, rel=1e-9)
+
+
+# --- The demo and its truth --------------------------------------------------------------------
+
+
+def ahead_of(store: Any, trip: str) -> TripAhead:
+    return trip_ahead(store, choose_trip(store, trip))
+
+
+@pytest.mark.parametrize("item", sorted(truth.NEED))
+def test_the_last_forecast_holds_the_true_need(demo: Any, item: str) -> None:
+    ahead = ahead_of(demo, "2027-05-larkspur-flat")
+    (forecast,) = [each for each in needs_of(demo, ahead) if each.item == item]
+    true = truth.NEED[item]
+    assert forecast.days == (ahead.days if true.each == "day" else ahead.nights)
+    assert forecast.amount.low < true.median_g * forecast.days < forecast.amount.high
+    assert forecast.trips >= 20
+    assert (forecast.used_up > 0) == (item in ("food", "coffee"))
+
+
+def test_the_last_forecast_holds_what_the_battery_truly_gives(demo: Any) -> None:
+    ahead = ahead_of(demo, "2027-05-larkspur-flat")
+    (battery,) = battery_ahead(demo, ahead)
+    assert battery.need is not None
+    rows = demo.sql(
+        "SELECT sum(row_mg) / 1e6 FROM carried_rows WHERE trip = '2027-05-larkspur-flat' AND on_me"
+    ).fetchall()
+    kg = truth.BODY_KG + float(rows[0][0])
+    level = sum(level_wh(kg, d.distance_km or 0, d.ascent_m or 0) for d in ahead.way)
+    amount = battery.need.amount
+    assert amount.low < truth.WH_FACTOR * level < amount.high
+    assert battery.logged_days == 15
+    assert battery.p_spare_needed is not None
+    assert 0.1 < battery.p_spare_needed < 0.9
+
+
+def test_the_score_in_one_go_is_that_of_trip_by_trip(demo: Any) -> None:
+    today = date(2025, 6, 15)
+    past = demo.sql(
+        f"SELECT trip FROM stg_trips WHERE NOT plan AND end_on <= '{today}' ORDER BY start_on"
+    ).fetchall()
+    trips = []
+    for (name,) in past:
+        ahead = ahead_of(demo, name)
+        energy = [amount for amount, _ in _batteries(demo, ahead.trip, ahead)]
+        trips.append((*_amounts(demo, ahead), *energy))
+    together = amount_scores(demo, today)
+    assert together == _amount_scores(trips)
+    food = next(each for each in together if each.system == "food")
+    assert food.trips == food.enough + food.short + food.open_ended >= 10
+    assert food.open_ended >= 2
+    assert {each.system for each in together} == {"food", "cook", "bike"}
+
+
+def test_a_trip_is_judged_by_nothing_later(demo: Any, demo_folder: Path, tmp_path: Path) -> None:
+    """As it is in the whole logbook, so it is in one that ends with it."""
+    name, day = "2025-05-salal-point", "2025-05-30"
+    short = tmp_path / "short"
+    shutil.copytree(demo_folder, short, ignore=shutil.ignore_patterns(".tarebook", "reports"))
+    later: set[str] = set()
+
+    def cut(file: str, column: str) -> None:
+        with (short / file).open(encoding="utf-8", newline="") as opened:
+            rows = list(csv.DictReader(opened))
+        with (short / file).open("w", encoding="utf-8", newline="") as opened:
+            writer = csv.DictWriter(opened, rows[0])
+            writer.writeheader()
+            writer.writerows(row for row in rows if row[column] <= day)
+        later.update(row["trip"] for row in rows if row[column] > day and "trip" in row)
+
+    cut("trip.csv", "start_on")
+    cut("weighings.csv", "weighed_on")
+    assert len(later) > 10
+    for each in later:
+        shutil.rmtree(short / "trips" / each)
+    load_logbook(short)
+    whole = after_trip(demo, choose_trip(demo, name))
+    with open_store(store_path(short)) as store:
+        assert after_trip(store, choose_trip(store, name)) == whole
+    assert {a.need.item for a in whole.amounts} >= {"food", "gas-cartridge", "e-bike", None}
+    assert whole.batteries[0].days == 3
+    assert whole.cold is not None
+    assert whole.cold.judged == whole.cold.nights == 2
+
+
+# --- By hand -----------------------------------------------------------------------------------
+
+GEAR = """item,name,system,weight_g,carried_as
+tent,Tent,shelter,1200,
+food,Food,food,2000,consumable
+gas,Gas,cook,230,consumable
+pillow,Pillow,leisure,80,
+"""
+TRIPS = """trip,start_on,end_on,mode,plan
+one,2026-04-03,2026-04-05,foot,
+two,2026-05-01,2026-05-03,foot,
+three,2026-06-05,2026-06-07,foot,
+four,2026-07-03,2026-07-05,foot,
+next,2026-08-07,2026-08-09,foot,yes
+"""
+LEFT = {"one": "500", "two": "200", "three": "0", "four": "350"}
+"""Of 2 kg of food each, so that 1.5, 1.8, at least 2 and 1.65 kg were used."""
+
+
+@pytest.fixture(scope="module")
+def by_hand(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("by-hand")
+    (folder / "gear.csv").write_text(GEAR, encoding="utf-8")
+    (folder / "trip.csv").write_text(TRIPS, encoding="utf-8")
+    for trip, left in LEFT.items():
+        home = folder / "trips" / trip
+        home.mkdir(parents=True)
+        pillow = "" if trip == "four" else "pillow,,\n"
+        (home / "carried.csv").write_text(
+            f"item,weight_g,brought_home_g\ntent,,\n{pillow}food,2000,{left}\ngas,230,\n",
+            encoding="utf-8",
+        )
+    (folder / "trips" / "four" / "wished.csv").write_text("item,what\npillow,\n,Kite\n")
+    load_logbook(folder)
+    return folder
+
+
+def plain(text: str) -> str:
+    return text.replace("\u202f", " ")
+
+
+def test_what_was_expected_by_hand(by_hand: Path, debrief_page: Callable[..., Any]) -> None:
+    page = debrief_page(by_hand, "four")
+    with open_store(store_path(by_hand)) as store:
+        needs = {n.item: n for n in needs_of(store, ahead_of(store, "four"))}
+    food = needs["food"]
+    assert (food.trips, food.used_up) == (3, 1)
+    middle, generous = (
+        plain(mass(g, Display())) for g in (food.amount.value, food.take_for_9_in_10)
+    )
+    section = page.expected()
+    assert [plain(line) for line in section.answer] == [
+        f"Of 2.00 kg of Food 1.65 kg was used; {middle} was expected, and {generous} is enough for "
+        "nine in ten such trips.",
+        "Missed, and named beforehand as maybe forgotten: Pillow.",
+    ]
+    assert section.for_index == ""
+    assert section.caution is None
+    assert section.table is None
+    assert "nothing of later trips is in it" in section.notes[0]
+    assert section.notes[-1].startswith("Amounts for nine in ten trips hold no reserve")
+
+
+def test_what_was_all_used_and_what_practice_alone_expected(
+    by_hand: Path, debrief_page: Callable[..., Any]
+) -> None:
+    """Of gas no leftover is noted, so that nothing is said of it."""
+    third = plain(debrief_page(by_hand, "three").expected().answer[0])
+    assert third.startswith("All 2.00 kg of Food was used, so the need was at least that; ")
+    first = debrief_page(by_hand, "one").expected()
+    assert plain(first.answer[0]).startswith("Of 2.00 kg of Food 1.50 kg was used; 2.10 kg was ")
+    assert "Of Food no earlier trip has a record" in first.notes[1]
+    assert "Gas" not in first.text()
+
+
+def test_nothing_is_said_where_nothing_is_known(
+    logbook: Callable[[str], Path], debrief_page: Callable[..., Any]
+) -> None:
+    section = debrief_page(logbook("lakes"), "2026-02-hut").expected()
+    assert section.missing == "nothing of what can be expected"
+    assert section.html() == ""

@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 import pytest
 from tarebook.analysis.ahead.along import LikeLists
-from tarebook.analysis.ahead.forgotten import FEWEST_TRIPS, NEARLY_ALWAYS
+from tarebook.analysis.ahead.forgotten import FEWEST_HAD, NEARLY_ALWAYS
 from tarebook.analysis.ahead.results import LikeTrip
 from tarebook.tripdata.contract import SYSTEMS
 
@@ -49,7 +49,7 @@ def named_and_false(rng: np.random.Generator, ends: float) -> tuple[int, int] | 
     named = {
         i
         for i in set(items) - plan
-        if known.of[i].chance >= NEARLY_ALWAYS and known.of[i].had >= FEWEST_TRIPS
+        if known.of[i].chance >= NEARLY_ALWAYS and known.of[i].had >= FEWEST_HAD
         if not any(known.one_for_another(i, other) for other in plan)
     }
     return len(named & off), len(named - off)

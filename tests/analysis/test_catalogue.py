@@ -198,7 +198,7 @@ def test_rows_take_the_options_of_their_entry_and_no_other() -> None:
         (
             "trips",
             {"trip": "x"},
-            "trip goes with the tables weigh_up, trip_needs, forgotten, outlook, cold_by_set, not trips",
+            "trip goes with the tables weigh_up, trip_needs, forgotten, outlook, cold_by_set, not",
         ),
         ("trips", {"candidate": "x"}, "candidate goes with no table"),
         ("usage", {"sinc": 5}, 'usage: no option sinc; did you mean "since"?'),

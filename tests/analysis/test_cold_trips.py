@@ -88,7 +88,13 @@ def test_a_trip_without_a_night_is_refused(fit: ColdFit) -> None:
 def test_the_plan_of_the_demo_joins_limit_normals_and_height(demo: Any) -> None:
     store = demo
     limits = cold_limits(store)
-    ahead, _ = cold_trips_ahead(store, limits, "", date(2026, 11, 25))
+    without_mat, ahead = cold_trips_ahead(store, limits, "", date(2026, 11, 25))
+    # Nobody slept without the mat: its list lacks it, and the rating speaks alone.
+    assert without_mat.basis == "rated"
+    assert [(each.thing.item, each.why) for each in without_mat.lacking] == [
+        ("sleeping-mat", "left_out")
+    ]
+    assert ahead.lacking == ()
     assert isinstance(ahead.outlook, Outlook)
     assert ahead.bedding is not None
     assert ahead.chance is not None

@@ -12,6 +12,8 @@ from hypothesis import strategies as st
 from scipy.special import betaln  # type: ignore[import-untyped]
 from store_drawing import Row, Tables, carried, empty_store, fill, gear, trip
 from tarebook.analysis.ahead.forgotten import AT_MOST, NEARLY_ALWAYS
+from tarebook.analysis.ahead.plan import trips_ahead_of
+from tarebook.analysis.ahead.stays_home import stays_at_home
 from tarebook.analysis.display.cautions import LIST_CARE
 from tarebook.analysis.tables import entry
 
@@ -321,6 +323,22 @@ def test_what_is_bought_later_or_given_up_before_is_not_named(store: Any) -> Non
     for more in ({"retired_on": START}, {"bought_on": START + timedelta(1)}):
         things = [TARP, {**MAT, **more}]
         assert asked(store, {"gear": things}, every, plan("tarp")) == []
+
+
+def test_the_mat_that_a_plan_of_the_demo_lacks_is_named_first(demo: Any) -> None:
+    rows = rows_of(demo, trip="2027-04-old-weir-meadow")
+    assert (rows[0]["rank"], rows[0]["item"], rows[0]["p_along"]) == (1, "sleeping-mat", 1)
+    assert rows[0]["reason"] == "“Pump sack” needs it; 9 of 9 like trips had it."
+    assert len(rows) <= 5
+
+
+def test_what_stays_at_home_is_what_the_cull_answers_for_a_trip_after_all_others(demo: Any) -> None:
+    name = "2027-05-larkspur-flat"
+    (ahead,) = trips_ahead_of(demo, name, TODAY)
+    options = {"coming": name, "today": ahead.trip.start_on}
+    answer = entry("cull").relation(demo, **options).fetchall()
+    assert stays_at_home(demo, ahead).items == {row[0] for row in answer}
+    assert answer
 
 
 ITEMS = ("tarp", "mat", "quilt", "pot", "stove", "gas", "book", "lamp", "foam")

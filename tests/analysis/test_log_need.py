@@ -109,11 +109,11 @@ def test_the_middle_is_that_of_a_censored_log_normal_fit() -> None:
 
 
 def test_nine_in_ten_intervals_hold_and_used_up_is_no_need() -> None:
-    # Truths drawn from the priors, so that the promise is exact: 120 logbooks of 6 trips, three
-    # standard errors of .9 are .082. Taking what was used up for the need runs short more often.
+    # Truths drawn from the priors, so that the promise is exact: 500 logbooks of 6 trips, three
+    # standard errors of .9 are .040. Taking what was used up for the need runs short more often.
     rng = np.random.default_rng(11)
     inside, short, short_naive = 0, 0, 0
-    for _ in range(120):
+    for _ in range(500):
         mu = rng.normal(math.log(700), 0.5)
         trip_sd, day_sd = abs(rng.normal(0, (TRIP_SCALE, DAY_SCALE)))
         days = rng.integers(1, 10, 7)
@@ -128,9 +128,9 @@ def test_nine_in_ten_intervals_hold_and_used_up_is_no_need() -> None:
         short += need[6] > generous
         naive = log_need(amounts, days[:6], [False] * 6, centre=700)
         short_naive += need[6] > naive.quantiles([0.9], float(days[6]))[0]
-    assert 0.818 <= inside / 120 <= 0.982
-    assert 0.018 <= short / 120 <= 0.182
-    assert short_naive > short
+    assert 0.86 <= inside / 500 <= 0.94
+    assert 0.06 <= short / 500 <= 0.14
+    assert short_naive > 1.5 * short
 
 
 def test_more_trips_leave_less_to_the_prior() -> None:

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from tarebook.analysis.ahead.page.page import read_before_trip
 from tarebook.analysis.base_weight.page import page as trend_page
 from tarebook.analysis.buying.page import page as buying_page
 from tarebook.analysis.cold.page import page as context_page
@@ -27,6 +28,7 @@ PAGES: dict[str, Callable[[Any], Any]] = {
     "base_weight_trend": lambda c: trend_page.read_trend(c, display=Display()),
     "temperature_context": lambda c: context_page.read_nights(c, "", display=Display()),
     "comfort_value": lambda c: comfort_page.read_comfort(c, "", **DAY),
+    "before_trip": lambda c: read_before_trip(c, **DAY),
     "weigh_up": lambda c: read_weigh_up(c, **DAY),
     "buying_case": lambda c: buying_page.read_buying(c, "", **DAY),
 }

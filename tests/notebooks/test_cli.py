@@ -131,7 +131,8 @@ def test_an_unknown_table_names_the_nearest(run: Run, tmp_path: Path) -> None:
         ": expected one of trips, trip_systems, items, nights, normals, trip_normals, "
         "set_aside, weigh_up, trip_needs, forgotten, outlook, cold_limits, cold_by_set, usage, "
         "cull, cull_frontier, base_weight, base_weight_trend, base_weight_change, comfort_gain, "
-        'next_swap, failure_rates, item_life, effort, buying_case, got "nigths"; did you mean "nights"?\n'
+        "next_swap, failure_rates, item_life, effort, buying_case, "
+        'got "nigths"; did you mean "nights"?\n'
     )
 
 

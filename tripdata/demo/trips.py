@@ -1,4 +1,4 @@
-"""Where the invented camper went: four seasons, 29 trips and a plan.
+"""Where the invented camper went: four seasons, 29 trips and two plans.
 
 The places are made up and stand within the lowlands around Puget Sound. A trip says what its
 owner decided (dates, mode, luxuries, distances) and the few things that are sure to happen on it;

@@ -7,6 +7,7 @@ from ...display.cautions import (
     BIKE_LOAD_CARE,
     BOAT_LOAD_CARE,
     LEAVING_CARE,
+    LIST_CARE,
     WEATHER_CARE,
 )
 from ...display.checklist import Checklist, Task
@@ -14,9 +15,10 @@ from ...display.sections import Section
 from ...display.tables import Table, measured, text, yes_no
 from ...display.thing_names import listed
 from ...display.words import Display, count, label, listing, mass, small_mass
-from ...usage.verdict_words import verdict_reason
+from ...usage.verdict_words import seen, verdict_record
 from ...wear.chores import chore_cautions, chore_lists
-from ..packing import PackedGroup, Packing
+from ..packing import PackedGroup, PackedThing, Packing
+from ..stays_home import StaysHome
 from ..weather import MeantFor
 from . import words as say
 
@@ -29,7 +31,7 @@ STAYS = "What could stay at home"
 _PLACES = {
     "worn": "Worn",
     "loose": "In no bag",
-    "vehicle": "On the bike or boat, in no bag",
+    "vehicle": "On the bike or boat",
 }
 
 
@@ -86,21 +88,35 @@ def packing_section(page: "BeforeTripPage") -> Section:
         Checklist(
             _heading(group, page),
             tuple(
-                Task(say.thing_name(each), say.thing_about(each, display)) for each in group.things
+                Task(
+                    say.thing_name(each), say.thing_about(each, display), box=_stays_on(each, page)
+                )
+                for each in group.things
             ),
         )
         for group in packing.groups()
     )
-    care = [WEATHER_CARE]
+    care = [WEATHER_CARE] if page.data.missing else [LIST_CARE, WEATHER_CARE]
     care += [BIKE_LOAD_CARE] if page.data.ahead.trip.mode in ("bike", "ebike", "mixed") else []
     care += [BOAT_LOAD_CARE] if page.data.ahead.trip.mode in ("paddle", "mixed") else []
     return Section(
         PACK,
-        source_words(packing),
+        (*source_words(packing, page.data.ahead.trip.trip), *_boxless(page)),
         table=_weather_table(page.data.weather, display),
         more=lists,
         caution=" ".join(care),
     )
+
+
+def _stays_on(each: PackedThing, page: "BeforeTripPage") -> bool:
+    """Whether the record does not say that it could stay at home on this trip."""
+    return page.data is None or each.thing.item not in page.data.home.items
+
+
+def _boxless(page: "BeforeTripPage") -> tuple[str, ...]:
+    if page.data is None or not page.data.home.items & page.data.packing.items:
+        return ()
+    return ("What could stay at home on this trip has no box; why stands below.",)
 
 
 def _weather_table(groups: Sequence[MeantFor], display: Display) -> Table | None:
@@ -120,8 +136,8 @@ def _weather_table(groups: Sequence[MeantFor], display: Display) -> Table | None
     return Table.of(columns, rows, "kind of weather", caption=caption, fold_after=20)
 
 
-def source_words(packing: Packing) -> tuple[str, ...]:
-    """Where the list comes from."""
+def source_words(packing: Packing, trip: str) -> tuple[str, ...]:
+    """Where the list comes from, and how the trip of that name gets one of its own."""
     things = count(len(packing.items), "thing")
     if packing.source == "list":
         return (f"{things[:1].upper()}{things[1:]}, as the plan’s carried.csv has them.",)
@@ -129,7 +145,7 @@ def source_words(packing: Packing) -> tuple[str, ...]:
         return (
             "Nothing is listed for this trip, and no like trip has a list: this is everything that "
             "you own.",
-            "Run tarebook new --trip NAME: it lays out a carried.csv to delete from.",
+            f"Run tarebook new LOGBOOK --trip {trip}: it lays out a carried.csv to delete from.",
         )
     trips = listing([trip.title for trip in packing.like[::-1]], at_most=3)
     return (
@@ -137,8 +153,8 @@ def source_words(packing: Packing) -> tuple[str, ...]:
         "along.",
         f"They count by how like they are ({trips}); what was given up stands in by what took over "
         "from it.",
-        "What a trip needs is more than a habit: go through it, and put your own list into the "
-        "trip’s carried.csv.",
+        f"For a list of its own run tarebook new LOGBOOK --trip {trip}, and change what it lays "
+        "out in carried.csv.",
     )
 
 
@@ -173,7 +189,7 @@ def stays_section(page: "BeforeTripPage") -> Section:
             "name": judged.about.name,
             "weight": judged.about.weight_g,
             "listed": judged.about.item in items,
-            "why": verdict_reason(judged, display),
+            "why": verdict_record(judged, display),
         }
         for judged in home.things
     ]
@@ -191,5 +207,16 @@ def stays_section(page: "BeforeTripPage") -> Section:
             f"{say.leaving_price(home)}.",
         ),
         table=Table.of(columns, rows, "thing", fold_after=20),
+        notes=_ranges(home, display),
         caution=LEAVING_CARE,
     )
+
+
+def _ranges(home: StaysHome, display: Display) -> tuple[str, ...]:
+    """The trips behind it, told once where they are the same for all."""
+    names: dict[str, list[str]] = {}
+    for judged in home.things:
+        names.setdefault(seen(judged.usage.seen, display), []).append(judged.about.name)
+    if len(names) == 1:
+        return tuple(f"That rests on trips {which}." for which in names)
+    return tuple(f"{listed(of)}: that rests on trips {which}." for which, of in names.items())

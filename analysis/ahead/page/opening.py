@@ -23,7 +23,7 @@ def nothing_planned(notices: tuple[str, ...]) -> Opening:
     what_to_do = Point(
         "No plan",
         "No planned trip lies ahead: give a coming trip its row in trip.csv, with plan = yes.",
-        "Then tarebook new --trip NAME lays out its list, from the latest trip of its kind.",
+        "Then tarebook new LOGBOOK --trip NAME lays out its list, from the latest of its kind.",
         leads=True,
     )
     return Opening(TITLE, notices=notices, points=(what_to_do,))
@@ -159,6 +159,9 @@ def _notices(page: "BeforeTripPage", data: BeforeTrip) -> list[str]:
     if load.unweighed and data.packing.source != "gear":
         verb = "is" if len(load.unweighed) == 1 else "are"
         notices.append(f"{named(load.unweighed)} {verb} not weighed, so sums read “at least”.")
+    for name, limit_g, more_g in load.over:
+        limit, more = mass(limit_g, page.display), mass(more_g, page.display)
+        notices.append(f"{in_marks(name)} holds {more} more than your limit of {limit}.")
     if load.unread:
         verb = "is" if load.unread == 1 else "are"
         notices.append(

@@ -11,9 +11,10 @@ from ...display.cautions import AHEAD_CARE, FIRE_CARE, LIST_CARE, NEEDS_CARE, NE
 from ...display.checklist import Checklist, Task
 from ...display.figure import Figure
 from ...display.sections import Section
-from ...display.tables import Table, right, text
+from ...display.tables import Table, right, text, whole
 from ...display.thing_names import in_marks, listed
 from ...display.words import count, one_in, percent, quoted, sentence
+from ..needs_words import left_out
 from ..results import Need
 from . import words as say
 from .charts import needs_chart
@@ -58,7 +59,8 @@ def amounts_section(page: "BeforeTripPage") -> Section:
             "list": None if need.on_list is None else say.amount(need.on_list, need, display),
             "enough": None if need.chance_enough is None else one_in(need.chance_enough),
             "range": say.amount_range(need, display),
-            "from": say.need_basis(need),
+            "trips": need.trips or None,
+            "used_up": need.used_up or None,
         }
         for need in needs
     ]
@@ -68,8 +70,10 @@ def amounts_section(page: "BeforeTripPage") -> Section:
         right("list", "On the list"),
         right("enough", "That is enough"),
         right("range", "Nine trips in ten need"),
-        text("from", "Rests on"),
+        whole("trips", "Trips behind it"),
+        whole("used_up", "All used up on"),
     )
+    table = Table.of(columns, rows, "amount", fold_after=20)
     parts = "; ".join(say.need_sentence(need, data.ahead, display).rstrip(".") for need in needs)
     cautions = [NEEDS_CARE]
     if any(need.system in ("cook", "fire") for need in needs):
@@ -84,14 +88,31 @@ def amounts_section(page: "BeforeTripPage") -> Section:
             "Dot and line: what such a trip needs, and between which amounts it lies on nine in "
             "ten. Diamond: what is on the list; right of the dashed line it does for nine in ten.",
         ),
-        Table.of(columns, rows, "amount", fold_after=20).without_blank("list", "enough"),
-        _amount_notes(needs, data.consumption.too_few_trips),
+        table.without_blank("list", "enough", "trips", "used_up"),
+        (
+            *_amount_notes(needs, data.consumption.too_few_trips, data.packing.items),
+            *left_out(data.consumption),
+        ),
         caution=" ".join(cautions),
     )
 
 
-def _amount_notes(needs: tuple[Need, ...], too_few: tuple[str, ...]) -> tuple[str, ...]:
+def _amount_notes(
+    needs: tuple[Need, ...], too_few: tuple[str, ...], items: frozenset[str]
+) -> tuple[str, ...]:
     notes = []
+    fuel = [need for need in needs if need.system == "cook" and need.item in items]
+    if any(need.on_list is not None for need in fuel):
+        notes.append(
+            "Of fuel only what can be burnt is set beside the need: its can or bottle is taken to "
+            "weigh what came home at the least."
+        )
+    if cans := [need for need in fuel if need.on_list is None]:
+        notes.append(
+            f"How much of {listed([say.need_name(each) for each in cans])} can be burnt is not "
+            "known, since it weighs with its can or bottle: note in brought_home what comes home, "
+            "and it will be."
+        )
     if any(need.used_up for need in needs):
         notes.append("Where nothing came home, the need was at least what was taken.")
     unknown = [say.need_name(need) for need in needs if not need.trips]
@@ -154,6 +175,8 @@ def cold_section(page: "BeforeTripPage") -> Section:
         return Section.empty(COLD, "a night")
     cold, display = page.data.cold, page.display
     answer = [cold_words.chance(cold, display)] if cold.chance is not None else []
+    if camps := cold_words.camps_sentence(cold, display):
+        answer.append(camps)
     answer += cold_words.lacking_sentences(cold.lacking)
     if isinstance(cold.outlook, Outlook) and cold.outlook.nights:
         answer.append(f"Usual there and then: {climate_words.lows(cold.outlook, display)}.")
@@ -166,7 +189,6 @@ def cold_section(page: "BeforeTripPage") -> Section:
         station = cold.outlook.station
         notes.append(sentence(f"normals: {station_words.source_and_place(station, display)}"))
         notes += station_words.normals_in_short(station, display)
-    notes.append(f"Night by night: tarebook report temperature_context --trip {cold.trip.trip}.")
     table = sets_table([cold], display)
     return Section(
         COLD,

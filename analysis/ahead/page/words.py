@@ -108,30 +108,21 @@ def enough(need: Need) -> str:
     return f"enough on {one_in(chance).replace(' in ', ' such trip in ')}"
 
 
-def need_basis(need: Need) -> str:
-    """What an amount rests on: "7 trips, on 3 all was used up"."""
-    if not need.trips:
-        return "common practice"
-    used_up = f", on {need.used_up} all was used up" if need.used_up else ""
-    return f"{count(need.trips, 'trip')}{used_up}"
-
-
 def battery_sentences(battery: BatteryAhead, data: BeforeTrip, display: Display) -> tuple[str, ...]:
     """How far the built-in battery reaches, whether a spare is needed, what carrying it costs."""
     name, sentences, days_ahead = in_marks(battery.name), [], data.ahead.days
-    if battery.need is not None:
-        take = amount(battery.need.take_for_9_in_10, battery.need, display)
-        expected = amount(battery.need.amount.value, battery.need, display)
-        sentences.append(
-            f"{name} takes about {expected} on this trip, and no more than {take} on nine such "
-            "trips in ten."
-        )
     wh = battery.built_in_wh
     own = f"{number(wh)}{SPACE}Wh" if wh else "its battery"
     if battery.reach_km is not None:
         scale = distance_scale(display, 0)
         reach = f"{number(math.floor(scale.value(battery.reach_km) or 0))}{SPACE}{scale.unit}"
-        sentences.append(f"With {own} it goes {reach} or farther on nine such trips in ten.")
+        sentences.append(f"{name} goes {reach} or farther on {own}, nine such trips in ten.")
+    if battery.need is not None:
+        take = amount(battery.need.take_for_9_in_10, battery.need, display)
+        expected = amount(battery.need.amount.value, battery.need, display)
+        sentences.append(
+            f"This trip takes about {expected}, and no more than {take} on nine such trips in ten."
+        )
     if battery.p_each_day is not None:
         night = "lasts the day" if days_ahead == 1 else "lasts each day, charged every night"
         sentences.append(f"That it {night}: {_likely(battery.p_each_day)}.")
@@ -204,6 +195,9 @@ def cold_in_short(cold: ColdAhead) -> str:
     bag = quoted([cold.limit.system.rated_name])
     night = "the night is" if cold.chance and len(cold.chance.p_each) == 1 else "a night is"
     odds = cold_words.chance_in_short(cold)
+    if cold.camps is not None and cold.camps.chance is not None:
+        again = one_in(cold.camps.chance.p_any.value)
+        odds += f"; {again}, if your camps are again colder than the normals"
     return f"That {night} too cold in {bag}: {odds}."
 
 

@@ -1,0 +1,65 @@
+"""The notebook of a trip to come as a report: whole, alone, on two sheets of paper."""
+
+import re
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import nbformat
+import pytest
+from tarebook.notebooks import index, runner, today
+from tarebook.notebooks.parameters import declared
+
+NOTEBOOK = Path(today.__file__).with_name("before_trip.ipynb")
+Run = Callable[..., tuple[int, str, str]]
+PLANS = ("", "2027-05-larkspur-flat")
+
+
+def test_it_has_parameters_then_one_call_a_cell() -> None:
+    cells = nbformat.read(NOTEBOOK, as_version=4).cells
+    assert cells[0].metadata["tags"] == ["parameters"]
+    assert list(declared(runner.load("before_trip"))) == ["trip", "today"]
+    calls = [c.source for c in cells[2:] if c.cell_type == "code"]
+    assert all(source.startswith("page.") and source.endswith("()") for source in calls)
+    assert not any(c.get("outputs") for c in cells)
+
+
+@pytest.fixture(scope="module", params=PLANS)
+def made(
+    request: Any, demo_folder: Path, tmp_path_factory: pytest.TempPathFactory
+) -> runner.Report:
+    out = tmp_path_factory.mktemp("before")
+    given = {"trip": request.param, "today": "2026-11-27"}
+    (report,) = runner.run(["before_trip"], given, out, logbook=demo_folder)
+    return report
+
+
+def test_the_report_stands_alone_and_answers(made: runner.Report) -> None:
+    html = made.html.read_text("utf-8")
+    assert "<h1>Before “" in html
+    assert 'type="checkbox"' in html
+    assert "nan" not in html.split("</main>")[0].split("<script")[0]
+    assert made.remarks == ()
+    assert index.finding(made).endswith(".")
+
+
+@pytest.mark.parametrize("width", [1280, 390])
+def test_it_fits_the_window(made: runner.Report, look: Any, width: int) -> None:
+    seen = look(made.html, width)
+    assert seen.page.evaluate("document.documentElement.scrollWidth") <= width
+    assert seen.fetched == []
+    assert seen.complaints == []
+
+
+def test_it_prints_on_two_sheets(made: runner.Report, look: Any) -> None:
+    printed = look(made.html, 1280).page.pdf(format="A4", prefer_css_page_size=True)
+    assert 1 <= len(re.findall(rb"/Type\s*/Page[^s]", printed)) <= 2
+
+
+def test_who_asks_the_debrief_of_a_plan_is_sent_here(run: Run, demo_folder: Path) -> None:
+    status, out, err = run("report", "debrief", demo_folder, "--trip", PLANS[1])
+    assert (status, out) == (1, "")
+    assert "`tarebook report before_trip --trip 2027-05-larkspur-flat` looks ahead to it" in err
+    status, out, err = run("report", "before_trip", demo_folder, "--trip", "2027-05-larkspr-flat")
+    assert (status, out) == (1, "")
+    assert 'did you mean "2027-05-larkspur-flat"?' in err
