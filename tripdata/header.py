@@ -199,7 +199,7 @@ def _twice(column: Column, first: str, second: str, cell: str) -> Fault:
 
 
 def _with_known_unit(table: Table, cell: str) -> str:
-    """The header that a cell means by another word for its unit: `Weight (lbs)` is `weight_lb`."""
+    """The header that a cell means by another word for its unit: `Weight (lbs)` is weight_lb."""
     written, known = normalised(cell), known_headers(table)
     for unit, words in _UNIT_WORDS.items():
         for word in words.split():

@@ -64,3 +64,16 @@ def test_what_is_not_said_is_asked_of_a_person_alone(
     (tmp_path / "tarebook.toml").write_text("")
     assert starting.asked(tmp_path, None, None) == (False, "")
     assert len(asked) == 2
+
+
+def test_a_check_after_a_new_trip_counts_what_is_not_filled_in_yet(tmp_path: Path) -> None:
+    (tmp_path / "gear.csv").write_text("item,system,weight_g\ntarp,shelter,400\n")
+    (tmp_path / "trip.csv").write_text("trip,start_on,end_on\nfell,2026-05-01,2026-05-03\n")
+    assert CliRunner().invoke(app, ["new", str(tmp_path), "--trip", "fell"]).exit_code == 0
+    done = CliRunner().invoke(app, ["check", str(tmp_path)])
+    assert done.exit_code == 0
+    assert done.output.splitlines()[-1] == (
+        "not filled in yet: 3 of distances, 3 of weather and 2 of comfort (rows with a day and "
+        "nothing else)"
+    )
+    assert "warning" not in done.output
