@@ -98,7 +98,8 @@ def size_and_time(entry: os.DirEntry[str]) -> tuple[int, int]:
 
 def _read_folder(folder: Path, prefix: str, trip_folder: str, files: LogbookFiles) -> None:
     entries = _entries(folder)
-    beside = {entry.name.lower() for entry in entries}
+    sheets = any(spreadsheet_of(entry.name) for entry in entries)
+    beside = {e.name.lower(): size_and_time(e)[1] for e in entries} if sheets else {}
     for entry in entries:
         name, stem = prefix + readable(entry.name), _stem(entry.name)
         if entry.name[-4:].lower() != ".csv" or skipped(entry.name):

@@ -1,7 +1,7 @@
 """What is said of files beside those of a logbook: spreadsheets, copies, what programs keep."""
 
 import re
-from collections.abc import Container
+from collections.abc import Mapping
 
 from .contract import BY_NAME
 
@@ -25,17 +25,20 @@ def copy_of(stem: str) -> str:
     return (match["first"] or match["table"]) if match else ""
 
 
-def about_other(name: str, beside: Container[str]) -> str:
+def about_other(name: str, beside: Mapping[str, int]) -> str:
     """What is to be done with a file that is not read; empty where nothing is to be said.
 
-    ``beside`` are the names in its folder, in small letters. A spreadsheet whose CSV file stands
-    beside it is its owner's own affair.
+    ``beside`` are the files in its folder, their names in small letters, and when each was changed.
+    A spreadsheet of which a CSV file was saved since is its owner's own affair.
     """
     low = name.lower()
     if stem := spreadsheet_of(name):
-        if f"{stem}.csv" in beside:
+        saved = beside.get(f"{stem}.csv")
+        if saved is None:
+            return "is a spreadsheet and was not read; save it as CSV, a sheet a file"
+        if saved >= beside.get(low, 0):
             return ""
-        return "is a spreadsheet and was not read; save it as CSV, a sheet a file"
+        return f"is a spreadsheet and was not read; {stem}.csv is older: save it as CSV again"
     ending = low.strip("~").rpartition(".")[2]
     if low.startswith("~$") and (ending == "csv" or f".{ending}" in _SPREADSHEETS):
         return "shows that the file stands open in a spreadsheet; save it there and close it"

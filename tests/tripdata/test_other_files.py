@@ -43,10 +43,10 @@ def test_files_of_other_programs_are_named_once(check: Check, name: str, words: 
 
 @pytest.mark.parametrize(
     "name",
-    [".~lock.gear.csv#", ".gear.csv.swp", "gear.xlsx", "notes.txt", "trips/photo.jpg", "~x.tmp"],
+    [".~lock.gear.csv#", ".gear.csv.swp", "notes.txt", "trips/photo.jpg", "~x.tmp"],
 )
 def test_of_others_nothing_is_said(check: Check, name: str) -> None:
-    assert check({name: b"PK"}).warnings == []  # gear.csv stands beside gear.xlsx
+    assert check({name: b"PK"}).warnings == []
 
 
 @pytest.mark.parametrize(
@@ -145,7 +145,18 @@ def test_other_faults_are_not_taken_for_a_comma(check: Check, row: str) -> None:
     assert not any("stands inside" in p.problem for p in findings.problems)
 
 
-def test_a_sheet_newer_than_its_file_is_left_to_its_owner(write: Callable[..., Path]) -> None:
-    folder = write({"gear.xlsx": b"PK"})
-    os.utime(folder / "gear.csv", (0, 0))
+def test_a_sheet_is_left_to_its_owner_while_its_file_is_the_newer(
+    write: Callable[..., Path],
+) -> None:
+    folder = write({"Gear.xlsx": b"PK", "trips/river/carried.ods": b"PK"})
+    (folder / "trips/river/carried.csv").write_text("item\ntent\n")
+    os.utime(folder / "Gear.xlsx", (1000, 1000))
+    os.utime(folder / "trips/river/carried.ods", (1000, 1000))
     assert check_logbook(folder).warnings == []
+    os.utime(folder / "gear.csv", (999, 999))
+    os.utime(folder / "trips/river/carried.csv", (999, 999))
+    assert [str(w) for w in check_logbook(folder).warnings] == [
+        "Gear.xlsx: is a spreadsheet and was not read; gear.csv is older: save it as CSV again",
+        "trips/river/carried.ods: is a spreadsheet and was not read; carried.csv is older: save it "
+        "as CSV again",
+    ]
