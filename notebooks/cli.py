@@ -15,7 +15,7 @@ from ..analysis import tables
 from ..analysis.store.today import made_on
 from ..tripdata.errors import TarebookError
 from ..tripdata.version import VERSION
-from . import asking
+from . import asking, starting
 from .reports import REPORTS
 
 app = typer.Typer(
@@ -77,7 +77,8 @@ def _main(
     "new",
     cls=asking.Plain,
     help="Make an empty logbook, or a new trip's folder. Files that exist are never touched.",
-    epilog="Example: tarebook new my-logbook; "
+    epilog="Example: tarebook new my-logbook; tarebook new my-logbook --units us "
+    "--dates MM/DD/YYYY; "
     "tarebook new my-logbook --trip 2026-06-coast --like 2026-05-river",
 )
 def _new(
@@ -93,6 +94,23 @@ def _new(
             "that has a list. What took over from given-up things is put in.",
         ),
     ] = None,
+    units: Annotated[
+        str | None,
+        typer.Option(
+            metavar="|".join(starting.UNITS),
+            help="Units of the new files: us is ounces, °F, miles and feet. Asked where not given.",
+            callback=starting.read_units,
+        ),
+    ] = None,
+    dates: Annotated[
+        str | None,
+        typer.Option(
+            metavar="FORM",
+            help="How your spreadsheet writes dates: YYYY-MM-DD, DD/MM/YYYY, MM/DD/YYYY or "
+            "DD.MM.YYYY. Asked where not given.",
+            callback=starting.read_dates,
+        ),
+    ] = None,
 ) -> None:
     from ..tripdata.start import new_logbook, new_trip
     from ..tripdata.store import ensure_current
@@ -101,8 +119,13 @@ def _new(
     if like is not None and trip is None:
         raise typer.BadParameter("--like goes with --trip", param_hint="--like")
     if trip is None:
-        printing.started(directory, new_logbook(directory))
+        us, form = starting.asked(directory, units, dates)
+        printing.started(directory, new_logbook(directory, us, form))
         return
+    if units is not None or dates is not None:
+        raise typer.BadParameter(
+            "a trip takes the units and dates of its logbook", param_hint="--trip"
+        )
     findings = ensure_current(directory)
     printing.started(directory, new_trip(directory, trip, like))
     printing.aside_line(directory, findings)

@@ -2,17 +2,19 @@
 
 A module imports only modules of the lines above its own, also inside functions:
 
-    errors, lines, names, own_files, units, version
+    errors, lines, names, own_files, succession, units, version
     contract, problems, text
+    odd_rows, other_files
     book, consequences, discover, schema
     thermometers, thermometers.logger, thermometers.units_named
-    numbers, plain, proof, references, repeats, seal, sink, thermometers.paste
+    numbers, plain, plausible, proof, references, repeats, seal, sink
+    thermometers.described, thermometers.paste
     moments, thermometers.columns, thermometers.own_records
     thermometers.time_forms, thermometers.times
     settings, thermometers.shape, values
     guide, header
-    bulk, rows, thermometers.misplaced
-    thermometers.layout
+    bulk, laid_out, thermometers.misplaced
+    rows, thermometers.layout
     normals, normals.calendar, normals.columns, normals.distance, thermometers.readings
     normals.harmonics, normals.hours, thermometers.nights, thermometers.recognise
     normals.station_file

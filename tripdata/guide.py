@@ -7,7 +7,8 @@ from operator import attrgetter
 
 from .contract import TABLES, Column, Table
 from .own_files import own_text
-from .settings import REPEATED, SECTIONS, Setting, section_title
+from .settings import IN_POUNDS, SECTIONS, Setting, section_title
+from .thermometers.described import REPEATED
 from .units import SIGNS
 
 _KINDS = {
@@ -15,6 +16,7 @@ _KINDS = {
     "item": "item of gear.csv",
     "trip": "trip of trip.csv",
     "items": "items, separated by ;",
+    "names": "names, separated by ;",
     "text": "text",
     "group": "text",
     "words": "words, separated by ;",
@@ -108,11 +110,24 @@ _LOGGER = (
 )
 
 
-def blank_settings() -> str:
-    """The blank tarebook.toml: every setting that the table gives an example of, as a comment."""
+def blank_settings(us: bool = False, dates: str = "") -> str:
+    """The blank tarebook.toml: every setting that the table gives an example of, as a comment.
+
+    With ``us`` the units of display are made ounces, degrees Fahrenheit and miles, and examples are
+    in pounds; ``dates`` is made the other form of dates, where one is given.
+    """
     parts = ["# Settings of this logbook. Remove the # of a line to use it."]
+    twins = (
+        {key for key in IN_POUNDS} if not us else {(s, to) for (s, _), (to, _) in IN_POUNDS.items()}
+    )
     for name, settings in SECTIONS.items():
-        lines = [_example(setting) for setting in settings.values() if setting.example]
+        lines = []
+        for setting in settings.values():
+            if setting.key == "dates" and dates:
+                lines.append(f'dates = "{dates}"')
+            elif setting.example and (name, setting.key) not in twins:
+                line = _example(setting)
+                lines.append(line.removeprefix("# ") if us and name == "display" else line)
         if name == REPEATED:
             comment = textwrap.wrap(_LOGGER, 97, initial_indent="# ", subsequent_indent="# ")
             lines = [*comment, f"# {section_title(name)}", *lines]

@@ -17,6 +17,25 @@ _OWN_FILE = (
 )
 
 
+_UNIT_WORDS = {
+    "lb": "lbs pound pounds",
+    "oz": "ounce ounces",
+    "g": "gr gram grams gramme grammes",
+    "kg": "kgs kilo kilos kilogram kilograms",
+    "c": "celsius degc deg_c",
+    "f": "fahrenheit degf deg_f",
+    "mi": "mile miles",
+    "km": "kms kilometer kilometers kilometre kilometres",
+    "ft": "foot feet",
+    "m": "meter meters metre metres",
+    "in": "inch inches",
+    "mm": "millimeter millimeters millimetre millimetres",
+    "kmh": "kph km_h",
+    "mph": "mi_h",
+}
+"""Other words for a unit, by the suffix that a header may carry."""
+
+
 @dataclass(slots=True)
 class Field:
     """One known column of a file: where it stands and how it is written there."""
@@ -181,10 +200,22 @@ def _twice(column: Column, first: str, second: str, cell: str) -> Fault:
     return Fault(second, cell, problem)
 
 
+def _with_known_unit(table: Table, cell: str) -> str:
+    """The header that a cell means by another word for its unit: `Weight (lbs)` is weight_lb."""
+    written, known = normalised(cell), known_headers(table)
+    for unit, words in _UNIT_WORDS.items():
+        for word in words.split():
+            name = written.removesuffix(f"_{word}")
+            if name != written and f"{name}_{unit}" in known:
+                return f"{name}_{unit}"
+    return ""
+
+
 def _unknown_column(table: Table, cell: str, name: str, line: int) -> Problem:
     quantities = (c for c in table.columns if c.dimension and c.name == normalised(cell))
     without_unit = next((c.headers[0] for c in quantities), "")
-    near = nearest(normalised(cell), known_headers(table)) or without_unit
+    near = _with_known_unit(table, cell) or nearest(normalised(cell), known_headers(table))
+    near = near or without_unit
     problem = f"no such column in {table.name}; it was ignored"
     return Problem(name, problem, line, cell, cell, near)
 
@@ -202,7 +233,12 @@ def _missing_columns(layout: Layout, header: Record, in_trip_folder: bool) -> No
             continue
         wanted = " or ".join(column.headers)
         bare = next((c for c in header.cells if normalised(c) == column.name), "")
-        if bare:
+        meant = {_with_known_unit(layout.table, c): c for c in header.cells}
+        other = next((h for h in column.headers if h in meant), "")
+        if other and not bare:
+            bare, near = meant[other], other
+            problem = f"expected a column {wanted}, got {shown(bare)}"
+        elif bare:
             problem, near = f"{shown(bare)} has no unit; name the column {wanted}", ""
         else:
             problem = f"expected a column {wanted}, and there is none"

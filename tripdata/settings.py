@@ -18,18 +18,16 @@ from .contract import SYSTEMS
 from .moments import good_time_format
 from .names import guess, normalised, shown
 from .own_files import own_rows
+from .thermometers.described import REPEATED, bracket_advice, loggers_of
 from .thermometers.logger import Logger
 from .thermometers.times import offset_hours
+from .units import LB_G, OZ_G
 
 SETTINGS_FILE = "tarebook.toml"
 _ANY_SYSTEM = "SYSTEM"
 """Stands in the table for one setting for each system."""
 _ANY_BAG = "BAG"
 """Stands in the table for whatever names its owner gives to bags."""
-REPEATED = "logger"
-"""The section that may stand any number of times."""
-_LOGGER_LINE = re.compile(r"^\s*(\[{1,2})\s*logger\s*\]", re.MULTILINE)
-_BRACKETS = "; where there are several thermometers, write [[logger]] for each, also for the first"
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,6 +142,15 @@ def section_title(section: str) -> str:
     return f"[[{section}]]" if section == REPEATED else f"[{section}]"
 
 
+IN_POUNDS = {
+    ("person", "body_lb"): ("body_kg", LB_G / 1000),
+    ("person", "bike_lb"): ("bike_kg", LB_G / 1000),
+    ("goals", "base_weight_lb"): ("base_weight_g", LB_G),
+    ("goals", "base_weight_oz"): ("base_weight_g", OZ_G),
+}
+"""Settings that say another one in pounds or ounces: that one, and what one of theirs is in it."""
+
+
 def _default(section: str, key: str) -> Any:
     return SETTINGS[section, key].default
 
@@ -214,42 +221,20 @@ def _section_values(
     return values
 
 
-def _loggers(data: dict[str, Any], faults: list[str]) -> tuple[Logger, ...]:
-    """The thermometers, taken out of ``data``.
-
-    One in which something is wrong is left out whole: with a default in the place of what was
-    meant, a temperature could be read in the wrong unit.
-    """
-    keys = [key for key in data if normalised(key) == REPEATED]
-    given = [data.pop(key) for key in keys]
-    tables = [one for each in given for one in (each if isinstance(each, list) else [each])]
-    listed = any(isinstance(each, list) for each in given)
-    loggers = []
-    for number, content in enumerate(tables, 1):
-        title = f"[[{REPEATED}]]" if listed else f"[{REPEATED}]"
-        title += f" {number}" if len(tables) > 1 else ""
-        if not isinstance(content, dict):
-            faults.append(f"{REPEATED}: expected a section, [[{REPEATED}]]")
-            continue
-        wrong = len(faults)
-        values = _section_values(title, content, SECTIONS[REPEATED], faults)
-        faults += [f"{title}: {fault}" for fault in _incomplete(values)]
-        if len(faults) == wrong:
-            loggers.append(Logger(**values, title=title))
-        else:
-            faults.append(f"{title}: it is not used until that is corrected")
-    return tuple(loggers)
+def _logger_values(title: str, content: dict[str, Any], faults: list[str]) -> dict[str, Any]:
+    return _section_values(title, content, SECTIONS[REPEATED], faults)
 
 
-def _incomplete(values: dict[str, Any]) -> Iterable[str]:
-    """What does not go together in the description of a thermometer."""
-    columns = [values[key] for key in ("date", "time", "temperature") if key in values]
-    if not {"time", "temperature"} <= values.keys():
-        yield "expected both time and temperature, the thermometer's columns"
-    elif len(set(columns)) < len(columns):
-        yield "expected another column for each of date, time and temperature"
-    elif values.get("header") is False and not all(isinstance(each, int) for each in columns):
-        yield "expected columns by number, as temperature = 2, since header = false"
+def _into_metric(values: dict[str, dict[str, Any]], faults: list[str]) -> None:
+    """Put what is said in pounds or ounces under the setting that it says; in grams it counts."""
+    for (section, key), (target, factor) in IN_POUNDS.items():
+        value = values[section].pop(key, None)
+        if value is not None and target in values[section]:
+            faults.append(
+                f"[{section}] {key}: is given in another unit, too, which counts; keep one"
+            )
+        elif value is not None:
+            values[section][target] = value * factor
 
 
 def _given(value: Any) -> str:
@@ -288,12 +273,13 @@ def read_settings(folder: Path) -> Settings:
         text = path.read_bytes().decode("utf-8-sig")
         data = tomllib.loads(text)
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
-        advice = _BRACKETS if {"[", "[["} <= set(_LOGGER_LINE.findall(text)) else ""
+        advice = bracket_advice(text)
         return Settings(faults=(f"cannot be read ({error}); the defaults are used{advice}",))
     faults: list[str] = []
     of_loggers: list[str] = []
-    loggers = _loggers(data, of_loggers)
+    loggers = loggers_of(data, _logger_values, of_loggers)
     values = _good_values(data, faults)
+    _into_metric(values, faults)
     faults += of_loggers
     regret, limits = values.pop("regret"), values.pop("limits")
     plain = {key: value for section in values.values() for key, value in section.items()}

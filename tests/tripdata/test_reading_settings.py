@@ -111,8 +111,8 @@ def test_settings_stand_in_the_store(loaded: Loaded) -> None:
         ("[limits]\ntop = '5 kg'\n", '[limits] top: expected a number from 1 to 500000, got '
          '"5 kg"'),
         ("[limits]\n\" \" = 5\n", "[limits]  : not a known setting"),
-        ("[reading]\ndates = 'DD.MM.YYYY'\n", '[reading] dates: expected "DD/MM/YYYY" or '
-         '"MM/DD/YYYY", got "DD.MM.YYYY"'),
+        ("[reading]\ndates = 'DD-MM-YYYY'\n", '[reading] dates: expected "DD/MM/YYYY" or '
+         '"MM/DD/YYYY" or "DD.MM.YYYY", got "DD-MM-YYYY"'),
         ("[logger]\ntime = 'T'\n", "[logger]: expected both time and temperature, the "
          "thermometer's columns"),
         ("[logger]\ntime = 'T'\ntemperature = ''\n", '[logger] temperature: expected a header '
@@ -320,3 +320,45 @@ def test_readings_far_outside_the_trip_load_with_one_warning(loaded: Loaded) -> 
         "thermometer's date set right? None is used"
     ]
     assert len(store.rows("temperatures")) == 5
+
+
+# 1 lb = 0.45359237 kg exactly, 1 oz = 1/16 lb: NIST Handbook 44, appendix C.
+@pytest.mark.parametrize(
+    ("toml", "key", "value"),
+    [
+        ("[person]\nbody_lb = 150", "body_kg", 68.0388555),
+        ("[person]\nbike_lb = 30", "bike_kg", 13.6077711),
+        ("[goals]\nbase_weight_lb = 10", "base_weight_g", 4535.9237),
+        ("[goals]\nbase_weight_oz = 160", "base_weight_g", 4535.9237),
+    ],
+)
+def test_bodies_bikes_and_goals_may_be_in_pounds(
+    tmp_path: Path, toml: str, key: str, value: float
+) -> None:
+    (tmp_path / "tarebook.toml").write_text(toml)
+    settings = read_settings(tmp_path)
+    assert settings.faults == ()
+    assert getattr(settings, key) == pytest.approx(value, rel=1e-12)
+    assert float(settings.stored()[f"{toml[1:].partition(']')[0]}.{key}"]) == getattr(settings, key)
+
+
+@pytest.mark.parametrize(
+    "toml",
+    [
+        "[goals]\nbase_weight_lb = 10\nbase_weight_g = 5000",
+        "[goals]\nbase_weight_g = 5000\nbase_weight_oz = 20",
+    ],
+)
+def test_of_two_units_the_grams_count_and_the_other_is_named(tmp_path: Path, toml: str) -> None:
+    (tmp_path / "tarebook.toml").write_text(toml)
+    settings = read_settings(tmp_path)
+    assert settings.base_weight_g == 5000
+    assert len(settings.faults) == 1
+    assert settings.faults[0].endswith("is given in another unit, too, which counts; keep one")
+
+
+def test_pounds_have_a_range_of_their_own(tmp_path: Path) -> None:
+    (tmp_path / "tarebook.toml").write_text("[person]\nbody_lb = 12\n")
+    assert read_settings(tmp_path).faults == (
+        "[person] body_lb: expected a number from 45 to 660, got 12",
+    )
