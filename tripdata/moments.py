@@ -124,3 +124,10 @@ def good_time_format(form: str) -> bool:
         return read.replace(tzinfo=UTC) == probe
     except (ValueError, re.error):
         return False
+
+
+def good_time_zone(name: str) -> bool:
+    """Whether there is a time zone of this IANA name."""
+    from zoneinfo import available_timezones
+
+    return name in available_timezones()
