@@ -23,7 +23,7 @@ LeftOut = Mapping[date | None, Mapping[Reason, int]]
 """How many points are left out, by their day and by reason."""
 
 
-def days_of(pieces: Sequence[Piece], left_out: LeftOut, top_kmh: float) -> tuple[TrackDay, ...]:
+def track_days(pieces: Sequence[Piece], left_out: LeftOut, top_kmh: float) -> tuple[TrackDay, ...]:
     """A row for each day of pieces in the order of time; what has no times comes first."""
     km: dict[date | None, float] = defaultdict(float)
     used = Counter(fix.day for piece in pieces for fix in piece)

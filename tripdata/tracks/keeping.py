@@ -89,8 +89,9 @@ def rows_of(track: Track, trip: TripToFill, mode: str, unit: str) -> Rows:
     """The days of a track that a trip does not have yet, by a mode, for a person of km or mi."""
     days, remarks = [], []
     for day in track.days:
-        if remark := _not_to_be_kept(day, trip, mode, unit):
-            remarks.append(remark)
+        remark = _why_no_row(day, trip, mode, unit)
+        if remark is not None:
+            remarks += [remark] if remark else []
             continue
         days.append(day)
         remarks += [
@@ -102,8 +103,8 @@ def rows_of(track: Track, trip: TripToFill, mode: str, unit: str) -> Rows:
     return Rows(mode, unit, tuple(days), tuple(remarks))
 
 
-def _not_to_be_kept(day: TrackDay, trip: TripToFill, mode: str, unit: str) -> str:
-    """Why a day gets no row, in a sentence; "" where it gets one."""
+def _why_no_row(day: TrackDay, trip: TripToFill, mode: str, unit: str) -> str | None:
+    """Why a day gets no row, in a sentence, "" where that goes without one; None where it does."""
     if day.day is None:
         named = "What has no times belongs to no day. Name its day with --day."
         return named if day.points_used > 1 else ""
@@ -118,7 +119,7 @@ def _not_to_be_kept(day: TrackDay, trip: TripToFill, mode: str, unit: str) -> st
         most = _TABLE.column(column).high
         if value is not None and most is not None and value > most:
             return f"{name} gets no row: more {column} than a day can have. Is it a track of yours?"
-    return ""
+    return None
 
 
 def file_name(files: list[Path]) -> str:

@@ -6,7 +6,7 @@ from datetime import UTC, date, datetime, timedelta, tzinfo
 
 from ..errors import QuestionError
 from ..names import shown
-from .days import days_of
+from .days import track_days
 from .fixes import Fix, Piece, forward, runs_backward, without_gaps, without_jumps
 from .gpx import Gpx, Point, parse_gpx
 from .results import Reason, Track
@@ -51,7 +51,7 @@ def measure(files: Sequence[Gpx], timezone: str = "", mode: str | None = None) -
             pieces += parts
     once = _recorded_once(pieces, left_out)
     return Track(
-        days=days_of(once, left_out, top),
+        days=track_days(once, left_out, top),
         tracks=sum(file.tracks for file in files),
         segments=sum(len(file.segments) for file in files),
         routes=sum(file.routes for file in files),

@@ -65,8 +65,20 @@ def test_times(text: str, at: datetime | None) -> None:
 
 @pytest.mark.parametrize(
     ("text", "height"),
-    [("12.5", 12.5), ("-3", -3), ("0", None), ("0.0", None), ("-32768", None), ("9001", None)]
-    + [("nan", None), ("1e999", None), ("12,5", None), ("12 m", None), ("٣", None), ("", None)],
+    [
+        ("12.5", 12.5),
+        ("-3", -3),
+        ("0", None),
+        ("0.0", None),
+        ("-32768", None),
+        ("9001", None),
+        ("nan", None),
+        ("1e999", None),
+        ("12,5", None),
+        ("12 m", None),
+        ("٣", None),
+        ("", None),
+    ],
 )
 def test_heights(text: str, height: float | None) -> None:
     point = made.Written("47", "8", text, None)
