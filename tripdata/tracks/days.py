@@ -2,6 +2,7 @@
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
 
@@ -14,7 +15,8 @@ _ENOUGH = 0.9
 """Climbing is known where so many of a day's points have a height, hours where they have a time."""
 _STRETCH_S = 60.0
 _MOVING_KMH = 1.0
-"""Whoever gets on slower than this for a minute stands still: a receiver at rest wavers by metres.
+"""Whoever gets on slower than this for a minute stands still. A receiver at rest wavers by metres,
+which in a night adds up to kilometres.
 
 Common practice, no published source.
 """
@@ -23,30 +25,76 @@ LeftOut = Mapping[date | None, Mapping[Reason, int]]
 """How many points are left out, by their day and by reason."""
 
 
+@dataclass(frozen=True, slots=True)
+class _Stretch:
+    """Fixes of about a minute or, of rare ones, more, the last being the first of the next.
+
+    ``seconds`` is 0 where they have no times; then they are taken to move.
+    """
+
+    fixes: Piece
+    km: float
+    seconds: float
+    moving: bool
+
+    @property
+    def day(self) -> date | None:
+        """The day on which it began, and on which all its steps did."""
+        return self.fixes[0].day
+
+
 def track_days(pieces: Sequence[Piece], left_out: LeftOut, top_kmh: float) -> tuple[TrackDay, ...]:
     """A row for each day of pieces in the order of time; what has no times comes first."""
+    fixes = [fix for piece in pieces for fix in piece]
+    stretches = [list(_stretches(piece)) for piece in pieces]
     km: dict[date | None, float] = defaultdict(float)
-    used = Counter(fix.day for piece in pieces for fix in piece)
-    for one, other in (step for piece in pieces for step in pairwise(piece)):
-        km[one.day] += geodesic_km(*one.place, *other.place)
-    hours, climbs = _hours(pieces), _climbs(pieces)
+    rest_km: dict[date | None, float] = defaultdict(float)
+    seconds: dict[date | None, float] = defaultdict(float)
+    for each in (each for several in stretches for each in several):
+        (km if each.moving else rest_km)[each.day] += each.km
+        seconds[each.day] += each.seconds if each.moving else 0.0
+    timed = _enough(fixes, (fix for fix in fixes if fix.at is not None)) - {None}
+    climbs, unknown = _climbs(fixes, stretches), (None, None, None)
     gaps, gap_km, jumps = _between(pieces, top_kmh)
+    used = Counter(fix.day for fix in fixes)
     names = sorted(used.keys() | left_out.keys(), key=lambda d: d or date.min)
-    nothing = (None, None, None)
     return tuple(
         TrackDay(
             day,
             km[day],
-            *climbs.get(day, nothing),
-            hours.get(day),
+            *climbs.get(day, unknown),
+            seconds[day] / 3600 if day in timed else None,
             used[day],
             dict(left_out.get(day, {})),
             gaps[day],
             gap_km[day],
             jumps[day],
+            rest_km[day],
         )
         for day in names
     )
+
+
+def _stretches(piece: Piece) -> Iterator[_Stretch]:
+    """A piece in stretches that begin and end with a fix; none where it is a single one."""
+    begin = 0
+    for at, fix in enumerate(piece):
+        first = piece[begin]
+        passed = seconds_between(first, fix)
+        begins_timed = first.at is None and fix.at is not None
+        if begins_timed or fix.day != first.day or (passed or 0.0) >= _STRETCH_S:
+            yield _stretch(piece[begin : at + 1])
+            begin = at
+    if begin < len(piece) - 1:
+        yield _stretch(piece[begin:])
+
+
+def _stretch(fixes: Piece) -> _Stretch:
+    km = sum(geodesic_km(*a.place, *b.place) for a, b in pairwise(fixes))
+    timed = [fix for fix in fixes if fix.at is not None] or fixes
+    seconds = seconds_between(timed[0], timed[-1]) or 0.0
+    reached_km = km if len(fixes) == 2 else geodesic_km(*timed[0].place, *timed[-1].place)
+    return _Stretch(fixes, km, seconds, reached_km * 3600 >= _MOVING_KMH * seconds)
 
 
 def _between(
@@ -74,56 +122,30 @@ def _enough(fixes: Iterable[Fix], known: Iterable[Fix]) -> set[date | None]:
     return {day for day, number in every.items() if those[day] >= _ENOUGH * number}
 
 
-def _hours(pieces: Sequence[Piece]) -> dict[date | None, float]:
-    """Hours on the move of each day that has times."""
-    fixes = [fix for piece in pieces for fix in piece]
-    known = _enough(fixes, (f for f in fixes if f.at is not None)) - {None}
-    seconds: dict[date | None, float] = {day: 0.0 for day in known}
-    for one, other in (ends for piece in pieces for ends in _stretches(piece)):
-        passed = seconds_between(one, other) or 0.0
-        moving = geodesic_km(*one.place, *other.place) * 3600 >= _MOVING_KMH * passed
-        if one.day in known and moving:
-            seconds[one.day] += passed
-    return {day: s / 3600 for day, s in seconds.items()}
-
-
-def _stretches(piece: Piece) -> Iterator[tuple[Fix, Fix]]:
-    """First and last fix of successive stretches of a minute or, of rare fixes, more."""
-    timed = [fix for fix in piece if fix.at is not None]
-    if not timed:
-        return
-    first = timed[0]
-    for before, fix in pairwise(timed):
-        if fix.day != first.day and before is not first:
-            yield first, before
-            first = before
-        if (seconds_between(first, fix) or 0.0) >= _STRETCH_S:
-            yield first, fix
-            first = fix
-    if first is not timed[-1]:
-        yield first, timed[-1]
-
-
 def _climbs(
-    pieces: Sequence[Piece],
+    fixes: Sequence[Fix], stretches: Sequence[Sequence[_Stretch]]
 ) -> dict[date | None, tuple[float | None, float | None, float | None]]:
     """Low, middle and high climbing of each day whose heights are known and not one and the same.
 
-    The heights of a day make one profile, in which nothing rises or falls across a gap.
+    The heights of a day make one profile, in which nothing rises or falls across a gap or at rest.
     """
-    fixes = [fix for piece in pieces for fix in piece]
     with_height = [fix for fix in fixes if fix.height_m is not None]
-    known = _enough(fixes, with_height)
     heights: dict[date | None, set[float | None]] = defaultdict(set)
     for fix in with_height:
         heights[fix.day].add(fix.height_m)
     profiles: dict[date | None, list[float]] = defaultdict(lambda: [0.0])
-    for piece in pieces:
-        for one, other in pairwise(fix for fix in piece if fix.height_m is not None):
-            rise = (other.height_m or 0.0) - (one.height_m or 0.0)
-            profiles[one.day].append(profiles[one.day][-1] + rise)
+    for piece in stretches:
+        before: float | None = None
+        for each in piece:
+            for fix in each.fixes:
+                if fix.height_m is None:
+                    continue
+                if each.moving and before is not None:
+                    profile = profiles[each.day]
+                    profile.append(profile[-1] + fix.height_m - before)
+                before = fix.height_m
     climbs: dict[date | None, tuple[float | None, float | None, float | None]] = {}
-    for day in known:
+    for day in _enough(fixes, with_height):
         if len(heights[day]) > 1:
             high, middle, low = (climbed_m(profiles[day], step) for step in STEPS_M)
             climbs[day] = (low, middle, high)

@@ -18,7 +18,8 @@ class TrackDay:
 
     Climbing by steps of 10, 5 and 3 m (`climbing.STEPS_M`), hours on the move: None where they are
     not known. ``gaps`` is how often nothing was added since nothing was recorded, ``gap_km`` what
-    lies between in straight lines; ``jumps`` how often since none is so fast.
+    lies between in straight lines; ``jumps`` how often since none is so fast. ``rest_km``
+    is what a receiver wavered while one stood still, which is not added either.
     """
 
     day: date | None
@@ -32,6 +33,7 @@ class TrackDay:
     gaps: int = 0
     gap_km: float = 0.0
     jumps: int = 0
+    rest_km: float = 0.0
 
     @property
     def points_read(self) -> int:
@@ -128,4 +130,5 @@ def _together(days: list[TrackDay]) -> TrackDay:
         gaps=sum(d.gaps for d in days),
         gap_km=sum(d.gap_km for d in days),
         jumps=sum(d.jumps for d in days),
+        rest_km=sum(d.rest_km for d in days),
     )

@@ -119,6 +119,12 @@ def _points(track: Track, unit: str) -> list[str]:
             f"In {_many(gaps, 'place')} the recording breaks off. What lies between, "
             f"{length_words(km, unit)} in straight lines, is not added."
         )
+    rest_km = sum(day.rest_km for day in track.days)
+    if length_in(rest_km, unit):
+        lines.append(
+            f"{length_words(rest_km, unit)} of wavering while you stood still are not added, "
+            "neither is what it seemed to climb."
+        )
     return lines
 
 

@@ -339,22 +339,36 @@ def test_times_that_lack_partly() -> None:
 # Hours on the move.
 
 
-def test_a_rest_is_no_time_on_the_move() -> None:
-    # Two walks of 99 legs and between them half an hour in one place, wavering by two metres.
-    at = START + timedelta(seconds=100 * STEP_S)
-    rest = [
-        Written(
-            f"{47 + 99 * STEP_DEG:.6f}",
-            f"{8 + 0.00002 * (n % 2)}",
-            None,
-            stamp(at + n * timedelta(seconds=10)),
-        )
-        for n in range(180)
-    ]
-    after = walk(100, at + timedelta(minutes=30), lat=47 + 100 * STEP_DEG)
-    day = only_day(read_track(gpx(track([*walk(100), *rest, *after]))))
-    assert day.hours == pytest.approx(2 * 99 * STEP_S / 3600, abs=2 / 60)
-    assert day.points_used == 380
+def wavering(step_s: int, rest_h: int, metres: float = 4.0) -> tuple[float, list[Written]]:
+    """Four hours at 4 km/h with a rest in the middle, by a receiver that wavers.
+
+    Its error goes away by 1/e in a minute; heights waver four times as much. The way is 16 km.
+    """
+    draw, stays = random.Random(20260501), math.exp(-step_s / 60)
+    points, y, errors = [], 0.0, [0.0, 0.0, 0.0]
+    for n in range((4 + rest_h) * 3600 // step_s):
+        moving = not 2 <= n * step_s / 3600 < 2 + rest_h
+        y += 4 / 3.6 * step_s if moving and n else 0.0
+        errors = [stays * e + math.sqrt(1 - stays**2) * draw.gauss(0, metres) for e in errors]
+        lat, lon = (y + errors[0]) / 110_574, 8 + errors[1] / 111_319
+        at = START + timedelta(seconds=n * step_s)
+        points.append(Written(f"{lat:.7f}", f"{lon:.7f}", f"{500 + 4 * errors[2]:.1f}", stamp(at)))
+    return y / 1000, points
+
+
+@pytest.mark.parametrize("rest_h", [1, 10])
+def test_a_rest_adds_neither_time_nor_way(rest_h: int) -> None:
+    way_km, points = wavering(10, rest_h)
+    day = only_day(read_track(gpx(track(points)), "UTC", "foot"))
+    assert day.hours == pytest.approx(4, abs=0.05)
+    assert day.distance_km == pytest.approx(way_km, rel=0.03)
+    assert day.rest_km > 0.6 * rest_h
+    assert day.points_used == len(points)
+
+
+def test_a_rest_adds_no_climbing() -> None:
+    climbs = [only_day(read_track(gpx(track(wavering(10, h)[1])))).ascent_m or 0 for h in (1, 10)]
+    assert climbs[1] == pytest.approx(climbs[0], rel=0.1)
 
 
 def test_a_point_each_half_hour_still_has_hours() -> None:
