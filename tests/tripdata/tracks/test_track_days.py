@@ -199,6 +199,18 @@ def test_several_points_that_jump_together_are_left_out() -> None:
     assert day.distance_km == pytest.approx(99 * STEP_KM, rel=1e-6)
 
 
+def test_a_place_beside_the_way_that_leads_nowhere_is_left_out() -> None:
+    # After a jump three points stand 65 m ahead: to be reached in the 16 s from the last good one,
+    # but not to be come back from in the 8 s to the next.
+    points = walk(100)
+    points[50] = moved(points[50], 50_000)
+    points[51:54] = [moved(p, 65) for p in points[51:54]]
+    day = only_day(read_track(gpx(track(points)), mode="foot"))
+    assert day.left_out == {"jump": 4}
+    assert (day.gaps, day.jumps) == (0, 0)
+    assert day.distance_km == pytest.approx(99 * STEP_KM, rel=1e-6)
+
+
 def test_a_ride_between_two_walks_is_left_out_and_both_walks_stay() -> None:
     ride = [moved(p, 33 * STEP_S * (n + 1)) for n, p in enumerate(walk(150)[100:])]  # 118 km/h
     at = START + timedelta(seconds=150 * STEP_S)
@@ -334,6 +346,29 @@ def test_times_that_lack_partly() -> None:
     day = only_day(read_track(gpx(track(few))))
     assert (day.day, day.points_used, day.hours) == (MAY_1, 100, None)
     assert day.distance_km == pytest.approx(99 * STEP_KM, rel=1e-6)
+
+
+def test_times_that_lack_at_the_beginning() -> None:
+    at = START + timedelta(seconds=200 * STEP_S)
+    rest = [
+        Written("47.0199", "8.0", None, stamp(at + n * timedelta(minutes=2))) for n in range(30)
+    ]
+    points = [*walk(200), *rest, *walk(100, at + timedelta(hours=1), lat=47.02)]
+    points[:9] = [p._replace(time=None) for p in points[:9]]
+    day = only_day(read_track(gpx(track(points))))
+    assert (day.day, day.points_used) == (MAY_1, 330)
+    assert day.hours == pytest.approx(290 * STEP_S / 3600, abs=3 / 60)
+
+
+def test_a_step_belongs_to_the_day_on_which_it_begins() -> None:
+    start = datetime(2026, 5, 1, 23, 59, 30, tzinfo=UTC)
+    days = read_track(
+        gpx(track(walk(100, start, heights=[500.0 + 6 * n for n in range(100)])))
+    ).days
+    assert [d.points_used for d in days] == [4, 96]
+    assert [d.distance_km for d in days] == pytest.approx([4 * STEP_KM, 95 * STEP_KM], rel=1e-6)
+    assert [d.ascent_m for d in days] == [24, 570]
+    assert [d.hours for d in days] == pytest.approx([32 / 3600, 760 / 3600])
 
 
 # Hours on the move.

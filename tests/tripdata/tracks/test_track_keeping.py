@@ -146,7 +146,9 @@ def test_a_file_system_without_links(book: Book, monkeypatch: pytest.MonkeyPatch
     monkeypatch.setattr(Path, "hardlink_to", refuse)
     folder = book()
     assert put(folder)[1] == "trips/River/distances-walk.csv"
-    assert put(folder)[1] == "trips/River/distances-walk-2.csv"
+    (folder / "trips/River/distances-walk-2.csv").symlink_to(folder / "nowhere")
+    assert put(folder)[1] == "trips/River/distances-walk-3.csv"
+    assert (folder / "trips/River/distances-walk-2.csv").is_symlink()
     assert not list(folder.rglob(".tarebook-*"))
 
 
