@@ -1,12 +1,14 @@
 """Everything that the page of a trip to come shows, as data."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
 from ..cold.trips import ColdAhead, cold_forecasts
 from ..store.rows import Store, ask
+from ..store.settings import settings_of
 from ..wear.chores import Chore
+from ..weigh_up.bags import Bags, bags_of
 from ..weigh_up.weighing import weigh_up
 from .energy import battery_ahead
 from .forgotten import forgotten_of
@@ -23,7 +25,8 @@ class ListWeight:
     """What the list weighs, in g, of what is weighed; ``unweighed`` names the rest.
 
     ``class_name`` is that of the base weight, missing where something of it is not weighed.
-    ``unread``: rows of the list that could not be loaded.
+    ``unread``: rows of the list that could not be loaded. ``over``: bags, bike or boat that hold
+    more than their owner's limit, that limit and how much more, in g.
     """
 
     base_g: float
@@ -32,6 +35,7 @@ class ListWeight:
     unweighed: tuple[str, ...]
     class_name: str | None
     unread: int = 0
+    over: tuple[tuple[str, float, float], ...] = ()
 
     @property
     def at_least(self) -> bool:
@@ -89,6 +93,7 @@ def _load(store: Store, ahead: TripAhead, packing: Packing, today: date) -> List
             weighed.unweighed,
             None if weighed.unread else weighed.base.class_name,
             weighed.unread,
+            tuple(_over(bags_of(weighed, settings_of(store).limits))),
         )
     mine = [each for each in packing.things if each.is_own_load]
 
@@ -104,3 +109,11 @@ def _load(store: Store, ahead: TripAhead, packing: Packing, today: date) -> List
         tuple(dict.fromkeys(unweighed)),
         None,
     )
+
+
+def _over(bags: Bags) -> Iterator[tuple[str, float, float]]:
+    held = [(load.name, load.contents_mg, load.limit_mg) for load in bags.loads]
+    held += [(f"The {each.vehicle}", each.packed_mg, each.limit_mg) for each in bags.vehicles]
+    for name, mg, limit_mg in held:
+        if limit_mg is not None and mg > limit_mg:
+            yield name, limit_mg / 1000, (mg - limit_mg) / 1000

@@ -16,6 +16,8 @@ from .wished import missed_at_home, wished_unowned
 
 NEARLY_ALWAYS = 0.7
 """From so high a chance of being along on a thing is named for that alone."""
+MORE_OFTEN_THAN_NOT = 0.5
+"""The same of what is essential (shelter, sleep, water, rain, if its owner says nothing else)."""
 FEWEST_HAD = 2
 """On so many like trips at least it, or something of its system, must have been along."""
 AT_MOST = 12
@@ -31,8 +33,9 @@ def forgotten_of(
     on the list needs it (then p_along is 1); every like trip had something of its system and the
     list has nothing (of these things the likeliest); its chance of being along (`along`) is .7 or
     more, or that of it and others that stand in for it, and two like trips at least, two in three
-    of them, had it; it was missed on a like trip. What was wished for twice and is not owned comes
-    last, without figures. Nothing is missing from an empty list.
+    of them, had it (of what is essential: .5, and half of them); it was missed on a like trip. What
+    was wished for twice and is not owned comes last, without figures. Nothing is missing from an
+    empty list.
 
     Not named: what has its successor, its predecessor or a stand-in on the list (unless something
     needs it), and borrowed things that on like trips only others carried.
@@ -138,7 +141,7 @@ def _reasons(asked: _Asked) -> dict[str, tuple[Why, str]]:
                 "system",
                 words.system_missing(asked.gear[item]["system"], len(known.like)),
             )
-        elif along.chance >= NEARLY_ALWAYS and _often(along.had, along.of):
+        elif _usually(asked, item):
             reasons[item] = _nearly_always(asked, item)
         elif others := _stand_ins(asked, item, open_):
             had, of, _ = known.either([item, *others])
@@ -187,6 +190,15 @@ def _system_missing(asked: _Asked, among: Collection[str]) -> frozenset[str]:
 def _often(had: int, of: int) -> bool:
     """Whether so many trips are enough to go by: two, and two in three, however alike they are."""
     return had >= FEWEST_HAD and 3 * had >= 2 * of
+
+
+def _usually(asked: _Asked, item: str) -> bool:
+    """Whether like trips nearly always had it or, of what is essential, more often than not."""
+    along = asked.known.of[item]
+    if along.chance >= NEARLY_ALWAYS and _often(along.had, along.of):
+        return True
+    half = along.chance >= MORE_OFTEN_THAN_NOT and 2 * along.had > along.of
+    return bool(asked.gear[item]["essential"]) and half and along.had >= FEWEST_HAD
 
 
 def _nearly_always(asked: _Asked, item: str) -> tuple[Why, str]:

@@ -134,10 +134,12 @@ def _asked(items: Sequence[Record], past: Sequence[Record]) -> Iterable[_Consuma
         several = len({row["item"] for row in (*rows, *of_system)}) > 1
         fuel = any(row["fuel"] for row in rows)
         usual_g = FOOD_G_A_DAY if system == "food" else FUEL_G_A_NIGHT if fuel else None
+        on_list = {row["item"]: _list_g(row, of_system) for row in rows}
         if several:
             listed = [row for row in rows if row["listed"]]
-            weights = [row["list_mg"] for row in listed]
-            whole = None if None in weights or not listed else sum(weights) / 1000
+            weights = [on_list[row["item"]] for row in listed]
+            known = [g for g in weights if g is not None]
+            whole = sum(known) if listed and len(known) == len(listed) else None
             yield _Consumable(
                 system, None, label(system), usual_g, bool(listed), whole, _trips(of_system)
             )
@@ -149,9 +151,25 @@ def _asked(items: Sequence[Record], past: Sequence[Record]) -> Iterable[_Consuma
                 row["name"],
                 None if several else usual_g,
                 row["listed"],
-                None if row["list_mg"] is None else row["list_mg"] / 1000,
+                on_list[row["item"]],
                 _trips(own),
             )
+
+
+def _list_g(row: Record, past: Sequence[Record]) -> float | None:
+    """What the list has of it, in g: of fuel what can be burnt, at least.
+
+    A cartridge or bottle weighs with what it holds, and so does what comes home. What it weighs
+    empty is not noted: at most the least that ever came home of one. Until anything did, what of it
+    can be burnt is not known.
+    """
+    if row["list_mg"] is None or not row["fuel"]:
+        return None if row["list_mg"] is None else row["list_mg"] / 1000
+    left = [each["least_left_mg"] for each in past if each["item"] == row["item"]]
+    empty = min((mg for mg in left if mg is not None), default=None)
+    if empty is None:
+        return None
+    return max(0.0, (row["list_mg"] - row["pieces"] * empty) / 1000)
 
 
 def _trips(rows: Sequence[Record]) -> tuple[PastUse, ...]:
@@ -199,8 +217,10 @@ def _prior(each: _Consumable, trips: Sequence[PastUse]) -> tuple[float, float] |
 
     usual = [past.taken_g / past.units for past in trips if past.taken_g is not None]
     packed = median(usual) if usual else None
+    # Fuel is taken with its can, so that what is packed tells nothing of the need.
+    trusted = packed is None or each.system != "food"
     if each.usual_g is not None and (
-        packed is None or 1 / _FAR_OFF < packed / each.usual_g < _FAR_OFF
+        trusted or 1 / _FAR_OFF < (packed or 0.0) / each.usual_g < _FAR_OFF
     ):
         return each.usual_g, SPREAD
     if packed is None or len(trips) < FEWEST_KNOWN:

@@ -24,11 +24,7 @@ def remarks(ahead: TripAhead, consumption: Consumption, batteries: Sequence[Need
             f"{quoted(consumption.too_few_trips, at_most=3)}. Note in brought_home what is left of "
             "it, and 0 where nothing is."
         )
-    for name, trip in consumption.heavier_home:
-        yield (
-            f"More of “{name}” came home from “{trip}” than was taken, so that trip is left out of "
-            "it: look at weight and brought_home in its carried.csv."
-        )
+    yield from left_out(consumption)
     if not ahead.listed:
         yield f"{title} has no list yet, so that no amount is set beside what it takes."
     if batteries and ahead.way_from == "like":
@@ -40,3 +36,12 @@ def remarks(ahead: TripAhead, consumption: Consumption, batteries: Sequence[Need
         yield FIRE_CARE
     if batteries:
         yield CHARGING_CARE
+
+
+def left_out(consumption: Consumption) -> tuple[str, ...]:
+    """Which trips are left out, more having come home than was taken."""
+    return tuple(
+        f"More of “{name}” came home from “{trip}” than was taken, so that trip is left out of it: "
+        "look at weight and brought_home in its carried.csv."
+        for name, trip in consumption.heavier_home
+    )

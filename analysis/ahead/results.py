@@ -80,8 +80,9 @@ class Need:
     trip, for all its people. ``days``: the days or nights it is reckoned by. ``amount``: median, 5
     and 95 %. ``trips`` are those with a record of it, ``used_up`` those of them on which nothing
     came home, so that the need was at least what was taken. ``on_list`` and ``chance_enough`` are
-    missing where the list has none of it or it is not weighed. ``prior_share`` is the part of the
-    answer that common practice has, from 0 to 1.
+    missing where the list has none of it or it is not weighed; of fuel only what can be burnt
+    counts, and it is missing where its can's weight is not known. ``prior_share`` is the part of
+    the answer that common practice has, from 0 to 1.
     """
 
     system: str

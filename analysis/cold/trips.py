@@ -9,6 +9,7 @@ from ..climate.outlook import Outlook, outlook_of_trip
 from ..climate.station_choice import NoStation
 from ..store.rows import Store, ask
 from ..store.trip_choice import TripChoice, choose_ahead
+from .camps import ColdCamps, cold_camps, shifted
 from .chance import NightAhead, TooColdChance, chance_of_cold_night
 from .limit import Basis, ColdLimit, ColdLimits, SleepSystem, cold_limits, system_of
 from .sets import Lacking, lacking, owned_sets, sleep_things
@@ -38,7 +39,8 @@ class ColdAhead:
     nights (``varies``: of some night it is another), ``limit`` the limit in it, and ``basis`` says
     what limit and chance rest on: own judged nights in it, or its rating brought to the limit
     scale. ``lacking``: what the list lacks of the sets that were slept in. ``sets``: every sleep
-    set that is owned, where that was asked for (`with_sets`).
+    set that is owned, where that was asked for (`with_sets`). ``camps``: how much colder than the
+    normals one's camps were before, where that was asked for (`cold_forecasts`) and they were.
     """
 
     trip: TripChoice
@@ -50,6 +52,7 @@ class ColdAhead:
     why_not: str | None
     lacking: tuple[Lacking, ...]
     sets: tuple[SetAhead, ...] = ()
+    camps: ColdCamps | None = None
 
     @property
     def basis(self) -> Basis | None:
@@ -82,9 +85,18 @@ def cold_forecasts(store: Store, chosen: Sequence[TripChoice]) -> tuple[ColdAhea
         over = sum(last <= trip.start_on for last in lasts)
         if over not in bounded:
             bounded[over] = cold_limits(store, trip.start_on)
-        ahead = cold_ahead(store, bounded[over], trip)
-        forecasts.append(with_sets(store, bounded[over], ahead))
+        ahead = with_sets(store, bounded[over], cold_ahead(store, bounded[over], trip))
+        forecasts.append(replace(ahead, camps=_camps(store, bounded[over], ahead)))
     return tuple(forecasts)
+
+
+def _camps(store: Store, limits: ColdLimits, ahead: ColdAhead) -> ColdCamps | None:
+    camps = cold_camps(store, ahead.trip.start_on)
+    if camps is None or ahead.chance is None or ahead.bedding is None:
+        return camps
+    assert isinstance(ahead.outlook, Outlook)
+    as_there = shifted(ahead.outlook, camps.offset_c.value)
+    return replace(camps, chance=chance_in(limits, ahead.bedding, as_there))
 
 
 def cold_ahead(store: Store, limits: ColdLimits, trip: TripChoice) -> ColdAhead:

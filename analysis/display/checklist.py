@@ -7,10 +7,23 @@ from .markup import clean, escape
 
 @dataclass(frozen=True)
 class Task:
-    """One thing to do: what, and why or what about it."""
+    """One thing to do: what, and why or what about it; without a ``box`` it is only named."""
 
     what: str
     about: str = ""
+    box: bool = True
+
+    def html(self) -> str:
+        """Return it as an item of a list."""
+        about = f' <span class="about">{escape(self.about)}</span>' if self.about else ""
+        words = f"<span><strong>{escape(self.what)}</strong>{about}</span>"
+        if not self.box:
+            return f'<li class="boxless">{words}</li>'
+        return f'<li><label><input type="checkbox" autocomplete="off">{words}</label></li>'
+
+    def text(self) -> str:
+        """Return the same in plain text."""
+        return f"{'[ ]' if self.box else '   '} {self.what} {self.about}".rstrip()
 
 
 @dataclass(frozen=True)
@@ -24,16 +37,10 @@ class Checklist:
         """Return the heading and the list; nothing where it has no tasks."""
         if not self.tasks:
             return ""
-        items = "".join(
-            f'<li><label><input type="checkbox" autocomplete="off"><span><strong>'
-            f"{escape(task.what)}</strong>"
-            + (f' <span class="about">{escape(task.about)}</span>' if task.about else "")
-            + "</span></label></li>"
-            for task in self.tasks
-        )
+        items = "".join(task.html() for task in self.tasks)
         return f'<h3>{escape(self.heading)}</h3><ul class="checklist">{items}</ul>'
 
     def text(self) -> str:
         """Return the same in plain text."""
-        lines = [f"[ ] {task.what} {task.about}".rstrip() for task in self.tasks]
+        lines = [task.text() for task in self.tasks]
         return "\n".join(clean(line) for line in [self.heading, *lines] if self.tasks)

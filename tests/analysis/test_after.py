@@ -126,8 +126,8 @@ def amounts(system: str, enough: int, short: int, open_ended: int, unit: Any = "
         (
             (amounts("cook", 5, 0, 0), amounts("food", 8, 1, 3), amounts("bike", 4, 1, 0, "Wh")),
             "The amount for nine in ten trips was enough on 5 of 5 trips for fuel, on 8 of 12 "
-            "trips for food and on 4 of 5 trips for the battery; where all was used up, nobody "
-            "knows (3 for food).",
+            "trips for food and on 4 of 5 trips for the battery; on 3 trips all the food was "
+            "used up, so nobody knows.",
         ),
     ],
 )

@@ -48,7 +48,7 @@ ADVICE = re.compile(r"\b(leave|left) (it |them )?(at home|behind)\b|\bdo without
 
 
 def of(*needs: Need) -> Consumption:
-    return Consumption(needs, ())
+    return Consumption(needs, (), (("Bread", "Long one"),))
 
 
 @pytest.fixture(scope="module")
@@ -207,6 +207,20 @@ def test_the_list_stands_by_place_with_the_bag_before_what_it_holds(store: Any) 
     }
 
 
+def test_a_bag_over_its_owners_limit_is_named(store: Any) -> None:
+    rows = [carried("next", "tarp", bag="Sack"), carried("next", "quilt", bag="Sack")]
+    limit = {"key": "limits.sack", "value": "1500"}
+    fill(store, {"gear": THINGS, "trip": [plan()], "carried": rows})
+    store.execute("INSERT INTO settings VALUES (?, ?)", list(limit.values()))
+    try:
+        assert "Sack holds 100 g more than your limit of 1.50 kg." in notices(read(store))
+        assert "Sack holds 3.5 oz more than your limit of 3.31 lb." in notices(
+            read(store, mass="oz")
+        )
+    finally:
+        store.execute("DELETE FROM settings")
+
+
 def test_without_bags_the_list_stands_by_system(store: Any) -> None:
     rows = [carried("next", item) for item in ("tarp", "mug", "quilt", "shirt")]
     fill(store, {"gear": THINGS, "trip": [plan()], "carried": rows})
@@ -334,7 +348,7 @@ def test_chores_are_of_what_comes_along_and_of_trips_before_it(store: Any) -> No
         "failures": failures,
     }
     fill(store, tables)
-    page = with_data(read(store), consumption=Consumption((), ()))
+    page = with_data(read(store), consumption=of())
     assert lists_of(page.before_leaving()) == {
         "Mend": ["Tarp | torn, could no longer be used, since 28 October 2026"],
         "Failed last time, mended since: try it first": [
@@ -356,9 +370,7 @@ def test_chores_are_of_what_comes_along_and_of_trips_before_it(store: Any) -> No
         | {"trip": [early, *tables["trip"]]}
         | {"carried": [*rows, *(carried("early", item) for item in along)]},
     )
-    ready = lists_of(
-        with_data(read(store, "early"), consumption=Consumption((), ())).before_leaving()
-    )
+    ready = lists_of(with_data(read(store, "early"), consumption=of()).before_leaving())
     assert set(ready) == {"Look over: no check within the last year", "Charge"}
     assert ready["Look over: no check within the last year"] == ["First aid | Kit"]
 
@@ -458,6 +470,7 @@ def test_amounts_are_told_with_what_they_rest_on(store: Any) -> None:
     ]
     assert section.table.rows[1]["trips"] is None
     assert any("Common practice alone speaks for “Gas, small”" in note for note in section.notes)
+    assert any("More of “Bread” came home from “Long one”" in note for note in section.notes)
     buy = lists_of(page.before_leaving())["Buy or fill"]
     assert buy[0] == "Bread | 1.89 kg does for nine trips in ten; the list has 1.64 kg"
     enough = with_data(page, consumption=of(need(on_list=2000.0, chance_enough=0.97)))
@@ -512,7 +525,7 @@ def test_a_batterys_case(store: Any) -> None:
         carrying_wh=62.0,
         logged_days=15,
     )
-    page = with_data(read(store), batteries=(battery,), consumption=Consumption((), ()))
+    page = with_data(read(store), batteries=(battery,), consumption=of())
     section = page.battery()
     assert [plain(line) for line in section.answer] == [
         "Bike goes 64 km or farther on 600 Wh, nine such trips in ten.",
@@ -603,7 +616,9 @@ def test_the_demos_plan_answers_everything(demo: Any) -> None:
     assert page.cold().table is not None
     boxes = page.packing().html().count('type="checkbox"')
     assert page.data is not None
-    assert boxes == len(page.data.packing.things) > 100
+    # What could stay at home is named without a box.
+    assert page.packing().html().count("boxless") == len(page.data.home.items) == 6
+    assert boxes == len(page.data.packing.things) - 6 > 100
 
 
 def test_a_year_long_plan_without_normals_and_one_of_a_day(store: Any) -> None:

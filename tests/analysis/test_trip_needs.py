@@ -363,3 +363,38 @@ def test_a_plan_without_a_list_and_no_plan_at_all(store: Store) -> None:
     after = entry("trip_needs").frame(store, today=START + timedelta(30))
     assert len(after) == 0
     assert after.attrs["remarks"] == [NEEDS_CARE]
+
+
+def test_of_fuel_only_what_can_be_burnt_is_on_the_list(store: Store) -> None:
+    """A cartridge weighs with its can: at most the least that ever came home of one."""
+    tables = book_of_gas(left_mg=(180_000, 150_000))
+    tables["carried"].append(carried("plan", "gas", quantity=2))
+    need = needs(store, tables)["cook", "gas"]
+    assert need.on_list == 2 * (230 - 150)
+    # A nearly empty one has next to nothing.
+    tables["carried"][-1] = carried("plan", "gas", weight_mg=155_000)
+    nearly_empty = needs(store, tables)["cook", "gas"]
+    assert nearly_empty.on_list == 5
+    assert nearly_empty.chance_enough is not None
+    assert nearly_empty.chance_enough < 0.05
+    # Lighter than any that came home: nothing, not less than nothing.
+    tables["carried"][-1] = carried("plan", "gas", weight_mg=140_000)
+    assert needs(store, tables)["cook", "gas"].on_list == 0
+
+
+def test_what_a_can_holds_is_not_known_until_one_came_home(store: Store) -> None:
+    tables = book_of_gas(left_mg=(None, None))
+    tables["carried"].append(carried("plan", "gas"))
+    need = needs(store, tables)["cook", "gas"]
+    assert (need.on_list, need.chance_enough) == (None, None)
+
+
+def book_of_gas(left_mg: tuple[int | None, int | None]) -> Tables:
+    """Two trips with a cartridge of 230 g, can and all, and a plan of three nights."""
+    return {
+        "gear": [{**gas(), "weight_mg": 230_000}],
+        "trip": [past(0), past(1), plan(3)],
+        "carried": [
+            carried(f"t{n}", "gas", brought_home_mg=left) for n, left in enumerate(left_mg)
+        ],
+    }

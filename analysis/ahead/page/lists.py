@@ -17,7 +17,7 @@ from ...display.thing_names import listed
 from ...display.words import Display, count, label, listing, mass, small_mass
 from ...usage.verdict_words import seen, verdict_record
 from ...wear.chores import chore_cautions, chore_lists
-from ..packing import PackedGroup, Packing
+from ..packing import PackedGroup, PackedThing, Packing
 from ..stays_home import StaysHome
 from ..weather import MeantFor
 from . import words as say
@@ -88,7 +88,10 @@ def packing_section(page: "BeforeTripPage") -> Section:
         Checklist(
             _heading(group, page),
             tuple(
-                Task(say.thing_name(each), say.thing_about(each, display)) for each in group.things
+                Task(
+                    say.thing_name(each), say.thing_about(each, display), box=_stays_on(each, page)
+                )
+                for each in group.things
             ),
         )
         for group in packing.groups()
@@ -98,11 +101,22 @@ def packing_section(page: "BeforeTripPage") -> Section:
     care += [BOAT_LOAD_CARE] if page.data.ahead.trip.mode in ("paddle", "mixed") else []
     return Section(
         PACK,
-        source_words(packing, page.data.ahead.trip.trip),
+        (*source_words(packing, page.data.ahead.trip.trip), *_boxless(page)),
         table=_weather_table(page.data.weather, display),
         more=lists,
         caution=" ".join(care),
     )
+
+
+def _stays_on(each: PackedThing, page: "BeforeTripPage") -> bool:
+    """Whether the record does not say that it could stay at home on this trip."""
+    return page.data is None or each.thing.item not in page.data.home.items
+
+
+def _boxless(page: "BeforeTripPage") -> tuple[str, ...]:
+    if page.data is None or not page.data.home.items & page.data.packing.items:
+        return ()
+    return ("What could stay at home on this trip has no box; why stands below.",)
 
 
 def _weather_table(groups: Sequence[MeantFor], display: Display) -> Table | None:

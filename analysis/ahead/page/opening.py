@@ -159,6 +159,9 @@ def _notices(page: "BeforeTripPage", data: BeforeTrip) -> list[str]:
     if load.unweighed and data.packing.source != "gear":
         verb = "is" if len(load.unweighed) == 1 else "are"
         notices.append(f"{named(load.unweighed)} {verb} not weighed, so sums read “at least”.")
+    for name, limit_g, more_g in load.over:
+        limit, more = mass(limit_g, page.display), mass(more_g, page.display)
+        notices.append(f"{in_marks(name)} holds {more} more than your limit of {limit}.")
     if load.unread:
         verb = "is" if load.unread == 1 else "are"
         notices.append(

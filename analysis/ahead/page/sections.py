@@ -14,6 +14,7 @@ from ...display.sections import Section
 from ...display.tables import Table, right, text, whole
 from ...display.thing_names import in_marks, listed
 from ...display.words import count, one_in, percent, quoted, sentence
+from ..needs_words import left_out
 from ..results import Need
 from . import words as say
 from .charts import needs_chart
@@ -87,16 +88,31 @@ def amounts_section(page: "BeforeTripPage") -> Section:
             "Dot and line: what such a trip needs, and between which amounts it lies on nine in "
             "ten. Diamond: what is on the list; right of the dashed line it does for nine in ten.",
         ),
-        Table.of(columns, rows, "amount", fold_after=20).without_blank(
-            "list", "enough", "trips", "used_up"
+        table.without_blank("list", "enough", "trips", "used_up"),
+        (
+            *_amount_notes(needs, data.consumption.too_few_trips, data.packing.items),
+            *left_out(data.consumption),
         ),
-        _amount_notes(needs, data.consumption.too_few_trips),
         caution=" ".join(cautions),
     )
 
 
-def _amount_notes(needs: tuple[Need, ...], too_few: tuple[str, ...]) -> tuple[str, ...]:
+def _amount_notes(
+    needs: tuple[Need, ...], too_few: tuple[str, ...], items: frozenset[str]
+) -> tuple[str, ...]:
     notes = []
+    fuel = [need for need in needs if need.system == "cook" and need.item in items]
+    if any(need.on_list is not None for need in fuel):
+        notes.append(
+            "Of fuel only what can be burnt is set beside the need: its can or bottle is taken to "
+            "weigh what came home at the least."
+        )
+    if cans := [need for need in fuel if need.on_list is None]:
+        notes.append(
+            f"How much of {listed([say.need_name(each) for each in cans])} can be burnt is not "
+            "known, since it weighs with its can or bottle: note in brought_home what comes home, "
+            "and it will be."
+        )
     if any(need.used_up for need in needs):
         notes.append("Where nothing came home, the need was at least what was taken.")
     unknown = [say.need_name(need) for need in needs if not need.trips]
@@ -159,6 +175,8 @@ def cold_section(page: "BeforeTripPage") -> Section:
         return Section.empty(COLD, "a night")
     cold, display = page.data.cold, page.display
     answer = [cold_words.chance(cold, display)] if cold.chance is not None else []
+    if camps := cold_words.camps_sentence(cold, display):
+        answer.append(camps)
     answer += cold_words.lacking_sentences(cold.lacking)
     if isinstance(cold.outlook, Outlook) and cold.outlook.nights:
         answer.append(f"Usual there and then: {climate_words.lows(cold.outlook, display)}.")

@@ -195,6 +195,9 @@ def cold_in_short(cold: ColdAhead) -> str:
     bag = quoted([cold.limit.system.rated_name])
     night = "the night is" if cold.chance and len(cold.chance.p_each) == 1 else "a night is"
     odds = cold_words.chance_in_short(cold)
+    if cold.camps is not None and cold.camps.chance is not None:
+        again = one_in(cold.camps.chance.p_any.value)
+        odds += f"; {again}, if your camps are again colder than the normals"
     return f"That {night} too cold in {bag}: {odds}."
 
 

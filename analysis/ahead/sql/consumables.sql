@@ -5,6 +5,7 @@ WITH listed AS (
   SELECT
     item,
     count(*) AS rows_listed,
+    CAST(sum(quantity) AS BIGINT) AS pieces,
     CASE WHEN count(row_mg) = count(*) THEN CAST(sum(row_mg) AS BIGINT) END AS list_mg
   FROM carried_rows
   WHERE trip = $trip AND carried_as = 'consumable'
@@ -36,6 +37,7 @@ SELECT
     )
   ) AS fuel,
   coalesce(l.rows_listed, 0) > 0 AS listed,
+  l.pieces,
   l.list_mg
 FROM stg_gear AS g
 JOIN stg_trips AS t ON t.trip = $trip

@@ -1,6 +1,6 @@
 -- Grain: consumable on a trip over before trip $trip begins: what was taken and what was left of it,
 -- all its rows together, whoever carried them and from whatever day. Taken is missing where a row is
--- not weighed, left where of a row it is not noted. Neither what is insurance, which is a reserve,
+-- not weighed, left where of a row it is not noted; the least left is of one piece. Neither what is insurance, which is a reserve,
 -- nor water is among them.
 SELECT
   c.trip,
@@ -15,7 +15,8 @@ SELECT
   CASE
     WHEN count(c.brought_home_mg) = count(*)
       THEN CAST(sum(c.quantity * c.brought_home_mg) AS BIGINT)
-  END AS left_mg
+  END AS left_mg,
+  min(c.brought_home_mg) AS least_left_mg
 FROM carried_rows AS c
 JOIN stg_gear AS g ON g.item = c.item
 JOIN stg_trips AS t ON t.trip = c.trip

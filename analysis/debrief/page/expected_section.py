@@ -21,6 +21,7 @@ _BEFORE = (
     "Worked out anew from the trips that were over before this one began, and from its own list "
     "and distances; nothing of later trips is in it."
 )
+_CAN = "What was taken and came home counts the packaging: of a gas canister, the can."
 _RESERVE = "Amounts for nine in ten trips hold no reserve; that comes on top and is yours to set."
 
 
@@ -39,6 +40,8 @@ def expected_section(page: "DebriefPage") -> Section:
         return Section.empty(heading, "nothing of what can be expected")
     held = kept_sentence(page.data.scores)
     notes = [_BEFORE, *_by_practice(after.amounts)]
+    if any(each.need.system == "cook" for each in amounts):
+        notes.append(_CAN)
     if after.amounts:
         notes.append(_RESERVE)
     return Section(
@@ -60,9 +63,11 @@ def kept_sentence(scores: Sequence[AmountScore]) -> str:
         f"on {each.enough} of {count(each.trips, 'trip')} for {_scored(each)}" for each in known
     )
     open_ended = [
-        f"{number(each.open_ended)} for {_scored(each)}" for each in known if each.open_ended
+        f"on {count(each.open_ended, 'trip')} all the {_scored(each)} was used up"
+        for each in known
+        if each.open_ended
     ]
-    rest = f"; where all was used up, nobody knows ({listing(open_ended)})" if open_ended else ""
+    rest = f"; {listing(open_ended)}, so nobody knows" if open_ended else ""
     return sentence(f"The amount for nine in ten trips was enough {listing(list(parts))}{rest}")
 
 
