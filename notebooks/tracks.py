@@ -29,7 +29,7 @@ def show_tracks(
     trip: str,
     mode: str | None,
     day: date | None,
-    kept: bool,
+    write: bool,
 ) -> None:
     """Print what tracks say of a trip's days; write them into a new file where it is asked for.
 
@@ -44,8 +44,8 @@ def show_tracks(
     rows = rows_of(track, own, by, unit)
     lines += rows.remarks
     if not rows.days:
-        lines.append(_nothing(track, own, kept))
-    elif kept:
+        lines.append(_nothing(track, own, write))
+    elif write:
         lines.append(f"made {logbook / keep(logbook, own, file_name(list(files)), rows)}")
     else:
         many = "1 day" if len(rows.days) == 1 else f"{len(rows.days)} days"
@@ -82,7 +82,7 @@ def _table(track: Track, unit: str) -> list[str]:
     ]
 
 
-def _nothing(track: Track, trip: TripToFill, kept: bool) -> str:
+def _nothing(track: Track, trip: TripToFill, write: bool) -> str:
     days = f"{trip.start_on} to {trip.end_on}"
     why = "" if track.days else f" No point is of the days of {trip.trip} ({days})."
-    return f"Nothing {'was' if kept else 'is to be'} written.{why}"
+    return f"Nothing {'was' if write else 'is to be'} written.{why}"

@@ -2,7 +2,7 @@
 
 import re
 from contextlib import suppress
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
 
 from .names import shown
 from .numbers import Parsed, Parser, no, ok
@@ -126,8 +126,11 @@ def good_time_format(form: str) -> bool:
         return False
 
 
-def good_time_zone(name: str) -> bool:
-    """Whether there is a time zone of this IANA name."""
-    from zoneinfo import available_timezones
+def time_zone(name: str) -> tzinfo | None:
+    """The time zone of an IANA name, None where there is none."""
+    from zoneinfo import ZoneInfo
 
-    return name in available_timezones()
+    try:
+        return ZoneInfo(name)
+    except (KeyError, ValueError, OSError):
+        return None

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from .contract import SYSTEMS
-from .moments import good_time_format, good_time_zone
+from .moments import good_time_format, time_zone
 from .names import guess, normalised, shown
 from .own_files import own_rows
 
@@ -67,7 +67,7 @@ class Setting:
                 (self.kind == "choice" and value in self.choices)
                 or (self.kind == "text" and value.strip())
                 or (self.kind == "time" and good_time_format(value))
-                or (self.kind == "zone" and good_time_zone(value))
+                or (self.kind == "zone" and time_zone(value))
             )
             return value if good else None
         if isinstance(value, bool) or not isinstance(value, int | float):

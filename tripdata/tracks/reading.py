@@ -5,6 +5,7 @@ from collections.abc import Iterable, Sequence
 from datetime import UTC, date, datetime, timedelta, tzinfo
 
 from ..errors import QuestionError
+from ..moments import time_zone
 from ..names import shown
 from .days import track_days
 from .fixes import Fix, Piece, forward, runs_backward, without_gaps, without_jumps
@@ -65,14 +66,10 @@ def measure(files: Sequence[Gpx], timezone: str = "", mode: str | None = None) -
 
 
 def _zone(timezone: str) -> tzinfo:
-    from zoneinfo import ZoneInfo
-
-    if not timezone:
-        return UTC
-    try:
-        return ZoneInfo(timezone)
-    except (KeyError, ValueError, OSError) as error:
-        raise QuestionError(f"there is no time zone {shown(timezone)}") from error
+    zone = time_zone(timezone) if timezone else UTC
+    if zone is None:
+        raise QuestionError(f"there is no time zone {shown(timezone)}")
+    return zone
 
 
 def _leave_out(fixes: Iterable[Fix], reason: Reason, left_out: _Counts) -> None:

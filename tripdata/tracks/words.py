@@ -19,7 +19,7 @@ HEIGHT_OF = {"km": "m", "mi": "ft"}
 
 
 def length_in(km: float, unit: str) -> float:
-    """A length in km as a number of km or mi, rounded to two decimals as it is shown and kept."""
+    """A length in km as a number of km or mi, rounded to the two decimals that are shown."""
     return round(km / MI_KM if unit == "mi" else km, 2)
 
 
