@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from .contract import SYSTEMS
-from .moments import good_time_format
+from .moments import good_time_format, time_zone
 from .names import guess, normalised, shown
 from .own_files import own_rows
 from .units import LB_G, OZ_G
@@ -31,7 +31,8 @@ _ANY_BAG = "BAG"
 class Setting:
     """One setting.
 
-    ``kind``: choice, number, whole, text or time (a strptime format of a day and a time of day).
+    ``kind``: choice, number, whole, text, zone (an IANA name of a time zone) or time (a strptime
+    format of a day and a time of day).
     ``default`` stands where the setting is not made: None for no number, empty for no text.
     ``example`` is what the blank file shows, ``hint`` what it says beside that.
     """
@@ -56,6 +57,7 @@ class Setting:
             "number": f"a number from {self.low:g} to {self.high:g}",
             "whole": f"a whole number from {self.low:g} to {self.high:g}",
             "text": "some text",
+            "zone": "the IANA name of a time zone, such as Europe/Lisbon",
             "time": "a time format with day and time, such as %d.%m.%Y %H:%M",
         }[self.kind]
 
@@ -66,6 +68,7 @@ class Setting:
                 (self.kind == "choice" and value in self.choices)
                 or (self.kind == "text" and value.strip())
                 or (self.kind == "time" and good_time_format(value))
+                or (self.kind == "zone" and time_zone(value))
             )
             return value if good else None
         if isinstance(value, bool) or not isinstance(value, int | float):
@@ -144,6 +147,7 @@ class Settings:
     regret: Mapping[str, float] = field(default_factory=dict)
     limits: Mapping[str, float] = field(default_factory=dict)
     dates: str = _default("reading", "dates")
+    timezone: str = _default("reading", "timezone")
     logger: Logger | None = None
     faults: tuple[str, ...] = ()
 
