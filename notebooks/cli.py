@@ -6,6 +6,7 @@ or no answer, 2 the command line is wrong.
 
 import os
 import sys
+from datetime import datetime
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -13,6 +14,7 @@ import typer
 
 from ..analysis import tables
 from ..analysis.store.today import made_on
+from ..tripdata.contract import MODES
 from ..tripdata.errors import TarebookError
 from ..tripdata.version import VERSION
 from . import asking, starting
@@ -40,6 +42,28 @@ Logbook = Annotated[
         show_default=False,
         file_okay=False,
         exists=True,
+    ),
+]
+
+Beside = Annotated[
+    Path,
+    typer.Option(
+        "--logbook",
+        metavar="LOGBOOK",
+        help="The logbook's folder; default: $TAREBOOK_LOGBOOK, else the current folder.",
+        envvar="TAREBOOK_LOGBOOK",
+        show_default=False,
+        file_okay=False,
+        exists=True,
+    ),
+]
+"""The logbook where a command's arguments are files."""
+
+Keep = Annotated[
+    bool,
+    typer.Option(
+        "--keep",
+        help="Put it into the trip's folder, in a new file; one that is there is never replaced.",
     ),
 ]
 
@@ -287,6 +311,40 @@ def _normals(logbook: Logbook = Path()) -> None:
 
 
 @app.command(
+    "track",
+    cls=asking.Plain,
+    help="Distance, climbing and hours of each day of a trip, from GPX tracks. They are shown; "
+    "with --keep they are also written, into a new file of the trip's folder.",
+    epilog="Example: tarebook track day1.gpx day2.gpx --trip 2026-05-river --keep",
+)
+def _track(
+    files: Annotated[
+        list[Path],
+        typer.Argument(metavar="FILE", help="GPX files.", exists=True, dir_okay=False),
+    ],
+    trip: Annotated[str, typer.Option(metavar="TRIP", help="The trip they are of.")],
+    logbook: Beside = Path(),
+    mode: Annotated[
+        str | None,
+        typer.Option(
+            metavar="MODE",
+            help=f"{', '.join(MODES)}: by which way; default: the trip's.",
+            callback=lambda text: text and asking.one_of(MODES)(text),
+        ),
+    ] = None,
+    day: Annotated[
+        datetime | None,
+        typer.Option(metavar="DAY", formats=["%Y-%m-%d"], help="The day of what has no times."),
+    ] = None,
+    keep: Keep = False,
+) -> None:
+    from .tracks import show_tracks
+
+    _bring_up_to_date(logbook)
+    show_tracks(files, logbook, trip, mode, day and day.date(), keep)
+
+
+@app.command(
     "thermometer",
     cls=asking.Plain,
     help="Show what the reader makes of a thermometer's file: columns, unit, lows by night, and "
@@ -301,26 +359,8 @@ def _thermometer(
     trip: Annotated[
         str | None, typer.Option(metavar="TRIP", help="The trip on which it was along.")
     ] = None,
-    logbook: Annotated[
-        Path,
-        typer.Option(
-            "--logbook",
-            metavar="LOGBOOK",
-            help="The logbook's folder; default: $TAREBOOK_LOGBOOK, else the current folder.",
-            envvar="TAREBOOK_LOGBOOK",
-            show_default=False,
-            file_okay=False,
-            exists=True,
-        ),
-    ] = Path(),
-    keep: Annotated[
-        bool,
-        typer.Option(
-            "--keep",
-            help="Put the file into the trip's folder as temperatures-NAME.csv, unchanged; one "
-            "that is there is never replaced.",
-        ),
-    ] = False,
+    logbook: Beside = Path(),
+    keep: Keep = False,
 ) -> None:
     from ..tripdata.settings import read_settings
     from ..tripdata.thermometers.keeping import keep_in_trip, trip_days

@@ -17,13 +17,16 @@ A module imports only modules of the lines above its own, also inside functions:
     rows, thermometers.layout
     normals, normals.calendar, normals.columns, normals.distance, thermometers.readings
     normals.harmonics, normals.hours, thermometers.nights, thermometers.recognise
-    normals.station_file
+    normals.station_file, tracks.climbing, tracks.fixes, tracks.gpx, tracks.results, tracks.speeds
+    tracks.days
+    tracks.reading
     normals.folder, normals.packaged
     normals.making, normals.named
     normals.keeping
     load, stamps
     store
-    check, start, thermometers.keeping
+    check, start, thermometers.keeping, tracks, tracks.words
+    tracks.keeping
     demo.dice, demo.tables
     demo.gear, demo.trips, demo.truth
     demo.sky

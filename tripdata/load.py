@@ -31,7 +31,7 @@ from .text import (
     header_row,
     split_lines,
 )
-from .thermometers.layout import own_layout, rows_of
+from .thermometers.layout import own_layout, records_of
 from .values import Parsers
 
 if TYPE_CHECKING:
@@ -159,7 +159,7 @@ class Loader:
         layout = self._layout(table, source, lines)
         if layout is not None:
             reader = self._row_reader(source, layout, seen)
-            reader.read(rows_of(lines, layout))
+            reader.read(records_of(lines, layout))
             count = self.findings.file(source.name)
             if layout.own is not None and not count.read:
                 header = layout.fields[1].header

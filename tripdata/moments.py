@@ -2,7 +2,7 @@
 
 import re
 from contextlib import suppress
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
 
 from .names import shown
 from .numbers import Parsed, no, ok
@@ -129,3 +129,13 @@ def good_time_format(form: str) -> bool:
         return read.replace(tzinfo=UTC) == probe
     except (ValueError, re.error):
         return False
+
+
+def time_zone(name: str) -> tzinfo | None:
+    """The time zone of an IANA name, None where there is none."""
+    from zoneinfo import ZoneInfo
+
+    try:
+        return ZoneInfo(name)
+    except (KeyError, ValueError, OSError):
+        return None

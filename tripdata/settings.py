@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from .contract import SYSTEMS
-from .moments import good_time_format
+from .moments import good_time_format, time_zone
 from .names import guess, normalised, shown
 from .own_files import own_rows
 from .thermometers.described import REPEATED, bracket_advice, loggers_of
@@ -34,8 +34,9 @@ _ANY_BAG = "BAG"
 class Setting:
     """One setting.
 
-    ``kind``: choice, number, whole, text, flag, time (a strptime format of a day and a time of
-    day), column (a header or a number), offset (hours against UTC) or marks (texts or numbers).
+    ``kind``: choice, number, whole, text, flag, zone (an IANA name of a time zone), time (a
+    strptime format of a day and a time of day), column (a header or a number), offset (hours
+    against UTC) or marks (texts or numbers).
     ``default`` stands where the setting is not made: None for no number, empty for no text.
     ``example`` is what the blank file shows, ``hint`` what it says beside that.
     """
@@ -60,6 +61,7 @@ class Setting:
             "number": f"a number from {self.low:g} to {self.high:g}",
             "whole": f"a whole number from {self.low:g} to {self.high:g}",
             "text": "some text",
+            "zone": "the IANA name of a time zone, such as Europe/Lisbon",
             "time": "a time format with day and time, such as %d.%m.%Y %H:%M",
             "flag": "true or false",
             "column": f"a header in quotation marks or a number from {self.low:g} to {self.high:g}",
@@ -81,6 +83,7 @@ class Setting:
                 or (self.kind == "text" and value.strip())
                 or (self.kind == "column" and normalised(value))
                 or (self.kind == "time" and good_time_format(value))
+                or (self.kind == "zone" and time_zone(value))
             )
             return value if good else None
         if isinstance(value, bool) or not isinstance(value, int | float):
@@ -174,6 +177,7 @@ class Settings:
     regret: Mapping[str, float] = field(default_factory=dict)
     limits: Mapping[str, float] = field(default_factory=dict)
     dates: str = _default("reading", "dates")
+    timezone: str = _default("reading", "timezone")
     loggers: tuple[Logger, ...] = ()
     faults: tuple[str, ...] = ()
 

@@ -34,6 +34,7 @@ bike = 12000
 "Left pannier" = 4500.5
 [reading]
 dates = "MM/DD/YYYY"
+timezone = "America/Los_Angeles"
 [logger]
 time = "Date/Time"
 temperature = "Temp (°C)"
@@ -58,6 +59,7 @@ def test_every_key(tmp_path: Path) -> None:
         regret={"first_aid": 10.0, "shelter": 7.5},
         limits={"bike": 12000.0, "Left pannier": 4500.5},
         dates="MM/DD/YYYY",
+        timezone="America/Los_Angeles",
         loggers=(Logger("Date/Time", "Temp (°C)", "c", "%d.%m.%Y %H:%M", 3),),
     )
 
@@ -113,6 +115,11 @@ def test_settings_stand_in_the_store(loaded: Loaded) -> None:
         ("[limits]\n\" \" = 5\n", "[limits]  : not a known setting"),
         ("[reading]\ndates = 'DD-MM-YYYY'\n", '[reading] dates: expected "DD/MM/YYYY" or '
          '"MM/DD/YYYY" or "DD.MM.YYYY", got "DD-MM-YYYY"'),
+        *[
+            (f"[reading]\ntimezone = '{name}'\n", "[reading] timezone: expected the IANA name of a "
+             f'time zone, such as Europe/Lisbon, got "{name}"')
+            for name in ("Lisbon", "europe/lisbon", "UTC+1", "../etc/passwd", "Europe", "")
+        ],
         ("[logger]\ntime = 'T'\n", "[logger]: expected both time and temperature, the "
          "thermometer's columns"),
         ("[logger]\ntime = 'T'\ntemperature = ''\n", '[logger] temperature: expected a header '

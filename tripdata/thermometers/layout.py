@@ -262,7 +262,7 @@ def _layout(
     return layout
 
 
-def rows_of(lines: list[str], layout: Layout) -> Iterator[Record]:
+def records_of(lines: list[str], layout: Layout) -> Iterator[Record]:
     """The records of a file, be it a thermometer's own or not."""
     rows = records(lines, layout.delimiter, layout.first)
     own = layout.own

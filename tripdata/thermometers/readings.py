@@ -8,7 +8,7 @@ from ..header import Layout, LinesBelow, read_layout
 from ..names import Names, printable
 from ..text import Record
 from ..values import Parsers
-from .layout import own_layout, rows_of
+from .layout import own_layout, records_of
 from .logger import Logger
 from .units_named import other_unit
 
@@ -48,7 +48,7 @@ def file_readings(
     if layout is None:
         return FileReadings((), None, faults=("it is empty",))
     if layout.faults:
-        rows = sum(1 for _ in rows_of(lines, layout))
+        rows = sum(1 for _ in records_of(lines, layout))
         words = tuple(_words(layout.header_line, f.column, f.problem) for f in layout.faults)
         return FileReadings((), layout.logger, rows, words)
     return _read(lines, layout, Parsers(Names(), Names(), declared))
@@ -62,7 +62,7 @@ def _read(lines: list[str], layout: Layout, parsers: Parsers) -> FileReadings:
     if layout.own is not None:
         moment = parsers.logger(layout.own)
     readings, faults, faulty = [], [], 0
-    for row in rows_of(lines, layout):
+    for row in records_of(lines, layout):
         if not row.fault and not any(map(str.strip, row.cells)):
             continue
         when, time_fault, _ = moment(_cell(row, fields[at.name].position))
