@@ -288,7 +288,7 @@ def test_of_what_came_along_in_turn_the_likeliest_is_on_the_drawn_list(store: An
         for n in range(3)
         for item in (f"roof-{n}", f"lamp-{n % 2}", "stove", f"gas-{n}")
     ]
-    rows.append(carried("t0", "flute"))
+    rows.append(carried("t2", "flute"))
     fill(store, {"gear": things, "trip": [*trips, plan(start_on=TODAY)], "carried": rows})
     page = read(store)
     assert page.data is not None
