@@ -189,7 +189,7 @@ def in_trouble(handler: BaseHTTPRequestHandler) -> None:
         (in_trouble, "the server answered 503"),
         (noaa_server.redirect("http://127.0.0.2:9/x.csv"), "sends on to http://127.0.0.2:9/x.csv"),
         (noaa_server.redirect("https://example.org/x.csv"), "sends on to https://example.org/"),
-        (noaa_server.redirect("file:///etc/hostname"), "sends on to file:///etc/hostname"),
+        (noaa_server.redirect("file:///etc/hostname"), "file:///etc/hostname' is not allowed"),
     ],
 )
 @pytest.mark.parametrize("of_inventory", [True, False])

@@ -1,12 +1,13 @@
 """NOAA's inventory of the stations of its daily normals, and which of them suit a place.
 
-As published (`inventory_30yr.txt`) each line has the columns of GHCN-Daily's list of stations; the
+As published each line has the columns of GHCN-Daily's list of stations; the
 same as a CSV with a header is read as well. It does not say which elements a station has. The third
 character of an identifier is its network (source: GHCN-Daily's readme): 1 is CoCoRaHS, S SNOTEL, of
 which there are normals of rain and snow alone (source: NOAA's abstract of the normals).
 """
 
 import csv
+import re
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -14,8 +15,8 @@ from ..names import normalised
 from ..text import UnreadableError, decode, split_lines
 from .columns import NotNormalsError
 from .distance import KM_PER_M, MAX_DISTANCE_KM, MAX_HEIGHT_M, geodesic_km, near
-from .station_file import STATION
 
+_STATION = re.compile(r"[A-Z]{2}[A-Za-z0-9_]{9}")
 _RAIN_AND_SNOW = "1S"
 _CELLS = ((0, 11), (12, 20), (21, 30), (31, 37), (38, 40), (41, 71))
 _HEADER = "station_id,latitude,longitude,elevation,state,name"
@@ -78,7 +79,8 @@ def _station(cells: Sequence[str]) -> InventoryStation | None:
         latitude, longitude, elevation_m = float(north), float(east), float(height or "nan")
     except ValueError:
         return None
-    if not (STATION.fullmatch(station) and abs(latitude) <= 90 and abs(longitude) <= 180):
+    on_earth = abs(latitude) <= 90 and abs(longitude) <= 180
+    if not (_STATION.fullmatch(station) and on_earth and name):
         return None
     known = -500 < elevation_m < 9000
     full = ", ".join(filter(None, (name, state)))

@@ -1,6 +1,7 @@
 -- Grain: place and station asked for, of trips with a place; the trips from the latest on.
 SELECT
-  latitude, longitude, elevation_m, station, list(trip ORDER BY start_on DESC, trip) AS trips
+  latitude, longitude, elevation_mm / 1000 AS elevation_m, station,
+  list(trip ORDER BY start_on DESC, trip) AS trips
 FROM trip
 WHERE latitude IS NOT NULL AND longitude IS NOT NULL
 GROUP BY ALL

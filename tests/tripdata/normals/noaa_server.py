@@ -45,8 +45,13 @@ def running() -> Iterator[Server]:
         def log_message(self, *_: object) -> None:
             pass
 
-    http = ThreadingHTTPServer(("127.0.0.1", 0), Handler)
-    http.daemon_threads = True
+    class Quiet(ThreadingHTTPServer):
+        daemon_threads = True
+
+        def handle_error(self, *_: object) -> None:
+            """That the other side hangs up in the middle is what tests are about."""
+
+    http = Quiet(("127.0.0.1", 0), Handler)
     server = Server(f"http://127.0.0.1:{http.server_port}")
     thread = Thread(target=http.serve_forever, kwargs={"poll_interval": 0.01}, daemon=True)
     thread.start()
