@@ -278,12 +278,10 @@ def _normals(
     writing.write(tables.entry("normals"), logbook)
     typer.echo("")
     writing.write(tables.entry("trip_normals"), logbook)
-    for number, line in enumerate(wanted.stations_named(logbook)):
-        typer.echo(printable(line) if number else f"\n{printable(line)}")
-    if look := wanted.where_to_look(logbook):
-        printing.note(look)
-    if not right:
-        raise typer.Exit(1)
+    typer.echo("")
+    for line in wanted.station_advice(logbook):
+        typer.echo(printable(line))
+    raise typer.Exit(0 if right else 1)
 
 
 @app.command(

@@ -9,19 +9,10 @@ from ..names import shown
 from ..own_files import own_sql
 from ..store import FOLDER as DERIVED
 from ..store import open_for_reading, store_path
+from . import fetching
 from .columns import NoLowError, NotNormalsError
 from .distance import MAX_DISTANCE_KM, MAX_HEIGHT_M
-from .fetching import (
-    BASE,
-    INVENTORY,
-    STATION_FILES,
-    FetchError,
-    NotThereError,
-    Tell,
-    base_address,
-    fetch,
-    put,
-)
+from .fetching import Tell
 from .folder import NORMALS_FOLDER, inventory_at_hand
 from .inventory import Candidate, InventoryStation, read_inventory, suited
 from .station_file import read_station_file
@@ -44,8 +35,8 @@ class PlaceOfTrips(NamedTuple):
     @property
     def name(self) -> str:
         """The trips, at most three by name."""
-        more = len(self.trips) - _NAMED
-        return ", ".join(self.trips[:_NAMED]) + (f" and {more} more" if more > 0 else "")
+        more = [f"{len(self.trips) - _NAMED} more"] if len(self.trips) > _NAMED else []
+        return ", ".join(self.trips[:_NAMED] + more)
 
     def candidates(
         self, stations: Sequence[InventoryStation], without: Iterable[str]
@@ -69,50 +60,49 @@ def _without_lows(logbook: Path) -> set[str]:
     return set(path.read_text(encoding="utf-8").split()) if path.exists() else set()
 
 
-def stations_named(logbook: Path) -> Iterator[str]:
-    """For each place the best stations of the inventory at hand; nothing where there is none.
+def station_advice(logbook: Path) -> Iterator[str]:
+    """For each place the best stations of the inventory at hand, or where to look for one; lines.
 
     The store must be current. Raises LogbookError where the inventory cannot be read.
     """
-    have = inventory_at_hand(logbook)
-    places, filed = _asked(logbook)
-    if have is None or not places:
-        return
-    without = _without_lows(logbook)
-    yield f"stations near your trips, by {have[0]}:"
-    for place in places:
-        yield place.name
-        candidates = place.candidates(have[1], without)
-        for each in candidates[:_NAMED]:
-            at_hand = "; its file is at hand" if each.station.station in filed else ""
-            yield f"  {_lies(each)}{at_hand}"
-        if not candidates:
-            yield f"  {_none(place)}"
-        elif candidates[0].station.station not in filed:
-            file = f"{BASE}{STATION_FILES}{candidates[0].station.station}.csv"
-            yield f"  to put into {NORMALS_FOLDER}/: {file}"
-    yield (
-        "The list does not say which stations have temperature normals. Rain and snow networks are "
-        "left out; of the others about 4 in 5 have them. Where the file has none, take the next."
-    )
+    have, (places, filed) = inventory_at_hand(logbook), _asked(logbook)
+    if not places:
+        yield "No trip has latitude and longitude in trip.csv, so no station can be looked for."
+    elif have is None:
+        yield f"NOAA's station files are in {fetching.BASE}{fetching.STATION_FILES}."
+        yield f"With {fetching.BASE}{fetching.INVENTORY} in {NORMALS_FOLDER}/, the stations near your trips are named"
+        yield "here; `tarebook normals --get` fetches that list and the files."
+    else:
+        yield f"stations near your trips, by {have[0]}:"
+        without = _without_lows(logbook)
+        for place in places:
+            yield place.name
+            yield from (f"  {line}" for line in _stations(place, have[1], without, filed))
+        yield "The list does not say which stations have temperature normals. Rain and snow"
+        yield "networks are left out; of the others about 4 in 5 have them. Where one has none,"
+        yield "take the next."
 
 
-def where_to_look(logbook: Path) -> str:
-    """What to do where no trip has a place or no inventory is at hand, else empty."""
-    if not _asked(logbook)[0]:
-        return "no trip has latitude and longitude in trip.csv, so no station can be looked for"
-    if inventory_at_hand(logbook) is not None:
-        return ""
-    return (
-        f"NOAA's station files are in {BASE}{STATION_FILES}; put {BASE}{INVENTORY} into "
-        f"{NORMALS_FOLDER}/ to see here which ones suit your trips, or fetch all with --get"
-    )
+def _stations(
+    place: PlaceOfTrips, stations: list[InventoryStation], without: set[str], filed: set[str]
+) -> Iterator[str]:
+    candidates = place.candidates(stations, without)
+    for each in candidates[:_NAMED]:
+        yield _lies(each) + ("; its file is at hand" if each.station.station in filed else "")
+    if not candidates:
+        yield _none(place)
+    elif candidates[0].station.station not in filed:
+        file = f"{fetching.BASE}{fetching.STATION_FILES}{candidates[0].station.station}.csv"
+        yield f"to fetching.put into {NORMALS_FOLDER}/: {file}"
 
 
 def _none(place: PlaceOfTrips) -> str:
     if place.station:
-        return f"no station of the list is called {shown(place.station)}"
-    return f"no station within {MAX_DISTANCE_KM:g} km and {MAX_HEIGHT_M:g} m of height"
+        return (
+            f"no station on the list is called {shown(place.station)} and has temperature normals"
+        )
+    reach = f"{MAX_DISTANCE_KM:g} km and {MAX_HEIGHT_M:g} m of height"
+    return f"no station within {reach} can have temperature normals"
 
 
 def _lies(candidate: Candidate) -> str:
@@ -128,7 +118,7 @@ def get(logbook: Path, tell: Tell) -> bool:
     """Fetch the inventory and for each place the file of the best station with a normal of the low.
 
     What is at hand is not asked for again, and no file is replaced. The store must be current; it
-    is not afterwards. Returns whether nothing that came was wrong. Raises FetchError where a
+    is not afterwards. Returns whether nothing that came was wrong. Raises fetching.FetchError where a
     connection fails, LogbookError where a file cannot be written; files that were whole stay.
     """
     places, filed = _asked(logbook)
@@ -141,7 +131,7 @@ def get(logbook: Path, tell: Tell) -> bool:
 class _Getter:
     def __init__(self, logbook: Path, tell: Tell, filed: set[str]) -> None:
         self._logbook, self._tell, self._filed = logbook, tell, filed
-        self._base, self._without = base_address(), _without_lows(logbook)
+        self._base, self._without = fetching.base_address(), _without_lows(logbook)
         self._wrong: set[str] = set()
 
     def get(self, places: Sequence[PlaceOfTrips]) -> bool:
@@ -152,13 +142,15 @@ class _Getter:
         return not self._wrong
 
     def _inventory(self) -> list[InventoryStation]:
-        path = self._new_file(INVENTORY.rpartition("/")[2])
-        data = fetch(self._base + INVENTORY, self._tell)
+        path = self._new_file(fetching.INVENTORY.rpartition("/")[2])
+        data = fetching.fetch(self._base + fetching.INVENTORY, self._tell)
         try:
             stations = read_inventory(data)
         except NotNormalsError as error:
-            raise FetchError(f"{self._base}{INVENTORY}:{error.line}: {error}") from error
-        put(path, data)
+            raise fetching.FetchError(
+                f"{self._base}{fetching.INVENTORY}:{error.line}: {error}"
+            ) from error
+        fetching.put(path, data)
         self._tell(f"{NORMALS_FOLDER}/{path.name} is new, with {len(stations):,} stations")
         return stations
 
@@ -169,7 +161,7 @@ class _Getter:
                 return
             try:
                 self._get_station(station)
-            except (NoLowError, NotThereError) as error:
+            except (NoLowError, fetching.NotThereError) as error:
                 self._tell(f"{station}: {error}")
             except NotNormalsError as error:
                 self._tell(f"{station}: what came was left out: {error}")
@@ -185,7 +177,7 @@ class _Getter:
         """Fetch a daily file; that a station is without normals of the low is kept in mind."""
         # NOAA gives the files of all its products one name: what this one is stands in its own.
         path = self._new_file(f"{station}-daily-1991-2020.csv")
-        data = fetch(f"{self._base}{STATION_FILES}{station}.csv", self._tell)
+        data = fetching.fetch(f"{self._base}{fetching.STATION_FILES}{station}.csv", self._tell)
         try:
             normals = read_station_file(path.name, data)
         except NoLowError:
@@ -197,7 +189,7 @@ class _Getter:
             raise
         if normals.key != (station, "daily", "1991-2020"):
             raise NotNormalsError(f"it holds normals of {' '.join(normals.key)}")
-        put(path, data)
+        fetching.put(path, data)
         self._filed.add(station)
 
     def _new_file(self, name: str) -> Path:
