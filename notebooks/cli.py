@@ -6,6 +6,7 @@ or no answer, 2 the command line is wrong.
 
 import os
 import sys
+from datetime import datetime
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -13,10 +14,11 @@ import typer
 
 from ..analysis import tables
 from ..analysis.store.today import made_on
+from ..tripdata.contract import MODES
 from ..tripdata.errors import TarebookError
 from ..tripdata.names import printable
 from ..tripdata.version import VERSION
-from . import asking
+from . import asking, starting
 from .reports import REPORTS
 
 app = typer.Typer(
@@ -41,6 +43,28 @@ Logbook = Annotated[
         show_default=False,
         file_okay=False,
         exists=True,
+    ),
+]
+
+Beside = Annotated[
+    Path,
+    typer.Option(
+        "--logbook",
+        metavar="LOGBOOK",
+        help="The logbook's folder; default: $TAREBOOK_LOGBOOK, else the current folder.",
+        envvar="TAREBOOK_LOGBOOK",
+        show_default=False,
+        file_okay=False,
+        exists=True,
+    ),
+]
+"""The logbook where a command's arguments are files."""
+
+Keep = Annotated[
+    bool,
+    typer.Option(
+        "--keep",
+        help="Put it into the trip's folder, in a new file; one that is there is never replaced.",
     ),
 ]
 
@@ -78,7 +102,8 @@ def _main(
     "new",
     cls=asking.Plain,
     help="Make an empty logbook, or a new trip's folder. Files that exist are never touched.",
-    epilog="Example: tarebook new my-logbook; "
+    epilog="Example: tarebook new my-logbook; tarebook new my-logbook --units us "
+    "--dates MM/DD/YYYY; "
     "tarebook new my-logbook --trip 2026-06-coast --like 2026-05-river",
 )
 def _new(
@@ -94,6 +119,23 @@ def _new(
             "that has a list. What took over from given-up things is put in.",
         ),
     ] = None,
+    units: Annotated[
+        str | None,
+        typer.Option(
+            metavar="|".join(starting.UNITS),
+            help="Units of the new files: us is ounces, °F, miles and feet. Asked where not given.",
+            callback=starting.read_units,
+        ),
+    ] = None,
+    dates: Annotated[
+        str | None,
+        typer.Option(
+            metavar="FORM",
+            help="How your spreadsheet writes dates: YYYY-MM-DD, DD/MM/YYYY, MM/DD/YYYY or "
+            "DD.MM.YYYY. Asked where not given.",
+            callback=starting.read_dates,
+        ),
+    ] = None,
 ) -> None:
     from ..tripdata.start import new_logbook, new_trip
     from ..tripdata.store import ensure_current
@@ -102,8 +144,13 @@ def _new(
     if like is not None and trip is None:
         raise typer.BadParameter("--like goes with --trip", param_hint="--like")
     if trip is None:
-        printing.started(directory, new_logbook(directory))
+        us, form = starting.asked(directory, units, dates)
+        printing.started(directory, new_logbook(directory, us, form))
         return
+    if units is not None or dates is not None:
+        raise typer.BadParameter(
+            "a trip takes the units and dates of its logbook", param_hint="--trip"
+        )
     findings = ensure_current(directory)
     printing.started(directory, new_trip(directory, trip, like))
     printing.aside_line(directory, findings)
@@ -282,6 +329,82 @@ def _normals(
     for line in wanted.station_advice(logbook):
         typer.echo(printable(line))
     raise typer.Exit(0 if right else 1)
+
+
+@app.command(
+    "track",
+    cls=asking.Plain,
+    help="Distance, climbing and hours of each day of a trip, from GPX tracks. They are shown; "
+    "with --keep they are also written, into a new file of the trip's folder.",
+    epilog="Example: tarebook track day1.gpx day2.gpx --trip 2026-05-river --keep",
+)
+def _track(
+    files: Annotated[
+        list[Path],
+        typer.Argument(metavar="FILE", help="GPX files.", exists=True, dir_okay=False),
+    ],
+    trip: Annotated[str, typer.Option(metavar="TRIP", help="The trip they are of.")],
+    logbook: Beside = Path(),
+    mode: Annotated[
+        str | None,
+        typer.Option(
+            metavar="MODE",
+            help=f"{', '.join(MODES)}: by which way; default: the trip's.",
+            callback=lambda text: text and asking.one_of(MODES)(text),
+        ),
+    ] = None,
+    day: Annotated[
+        datetime | None,
+        typer.Option(metavar="DAY", formats=["%Y-%m-%d"], help="The day of what has no times."),
+    ] = None,
+    keep: Keep = False,
+) -> None:
+    from .tracks import show_tracks
+
+    _bring_up_to_date(logbook)
+    show_tracks(files, logbook, trip, mode, day and day.date(), keep)
+
+
+@app.command(
+    "thermometer",
+    cls=asking.Plain,
+    help="Show what the reader makes of a thermometer's file: columns, unit, lows by night, and "
+    "the lines for tarebook.toml.",
+    epilog="Example: tarebook thermometer ~/Downloads/porch.csv --trip 2026-05-river --keep",
+)
+def _thermometer(
+    files: Annotated[
+        list[Path],
+        typer.Argument(metavar="FILE", help="Files as the thermometer wrote them."),
+    ],
+    trip: Annotated[
+        str | None, typer.Option(metavar="TRIP", help="The trip on which it was along.")
+    ] = None,
+    logbook: Beside = Path(),
+    keep: Keep = False,
+) -> None:
+    from ..tripdata.settings import read_settings
+    from ..tripdata.thermometers.keeping import keep_in_trip, trip_days
+    from . import printing, thermometer
+
+    if keep and trip is None:
+        raise typer.BadParameter("--keep goes with --trip", param_hint="--keep")
+    if trip is not None:
+        _bring_up_to_date(logbook)
+    days = trip_days(logbook, trip) if trip is not None else None
+    settings = read_settings(logbook)
+    every_known = True
+    for file in files:
+        content = thermometer.content_of(file)
+        made = thermometer.ThermometerFile(file, content, settings, days)
+        thermometer.show(made)
+        every_known &= made.known
+        if keep and days is not None and made.known:
+            path = keep_in_trip(logbook, days.trip, made.name, content)
+            printing.note(f"put into {path}")
+            if not made.by_settings:
+                printing.note("it is read once the lines above stand in tarebook.toml")
+    raise typer.Exit(0 if every_known else 1)
 
 
 @app.command(

@@ -4,6 +4,7 @@ import json
 from pathlib import Path
 
 from ..tripdata.errors import LogbookError
+from ..tripdata.start import Started, ignore_derived
 
 MARKER = ".tarebook/demo.json"
 
@@ -26,6 +27,7 @@ def write(folder: Path) -> None:
         written = json.dumps(sorted(_files(folder) - before), indent=0)
         (folder / MARKER).parent.mkdir(exist_ok=True)
         (folder / MARKER).write_text(written, encoding="utf-8")
+        ignore_derived(folder, Started())
     except OSError as error:
         raise LogbookError(f"{folder}: cannot be written ({error.strerror})") from error
 

@@ -80,6 +80,19 @@ def sums(findings: Findings) -> None:
             if count in odd:
                 print(_row("  " + count.file, [count], width))
     print(_row("in all", list(findings.files.values()), width))
+    if line := laid_out_line(by_table):
+        print(line)
+
+
+def laid_out_line(by_table: dict[str, list[FileCount]]) -> str:
+    """How many rows that were laid out in advance are not filled in yet; empty where none is."""
+    rows = {name: sum(c.laid_out for c in counts) for name, counts in by_table.items()}
+    parts = [f"{rows[name]:,} of {name}" for name in BY_NAME if rows.get(name)]
+    if not parts:
+        return ""
+    one = sum(rows.values()) == 1
+    words = " and ".join(filter(None, (", ".join(parts[:-1]), parts[-1])))
+    return f"not filled in yet: {words} ({'a row' if one else 'rows'} with a day and nothing else)"
 
 
 def findings_as_json(findings: Findings) -> None:

@@ -2,23 +2,31 @@
 
 A module imports only modules of the lines above its own, also inside functions:
 
-    errors, lines, names, own_files, units, version
+    errors, lines, names, own_files, succession, units, version
     contract, problems, text
+    odd_rows, other_files
     book, consequences, discover, schema
-    numbers, plain, proof, references, repeats, seal, sink
-    moments
-    settings, values
+    thermometers, thermometers.logger, thermometers.units_named
+    numbers, plain, plausible, proof, references, repeats, seal, sink
+    thermometers.described, thermometers.paste
+    moments, thermometers.columns, thermometers.own_records
+    thermometers.time_forms, thermometers.times
+    settings, thermometers.shape, values
     guide, header
-    bulk, rows
-    normals, normals.calendar, normals.columns, normals.distance
-    normals.harmonics, normals.hours
-    normals.station_file
+    bulk, laid_out, thermometers.misplaced
+    rows, thermometers.layout
+    normals, normals.calendar, normals.columns, normals.distance, thermometers.readings
+    normals.harmonics, normals.hours, thermometers.nights, thermometers.recognise
+    normals.station_file, tracks.climbing, tracks.fixes, tracks.gpx, tracks.results, tracks.speeds
+    tracks.days
+    tracks.reading
     normals.folder, normals.packaged
     normals.making, normals.named
     normals.keeping
     load, stamps
     store
-    check, start
+    check, start, thermometers.keeping, tracks, tracks.words
+    tracks.keeping
     demo.dice, demo.tables
     demo.gear, demo.trips, demo.truth
     demo.sky

@@ -37,7 +37,10 @@ class Book:
 
     def add_item(self, row: Row) -> None:
         """Note an item that was read."""
-        self.items.define(row["item"])
+        item = row["item"]
+        self.items.define(item)
+        for other in (row["name"], *(row["formerly"] or ())):
+            self.items.also(other, item)
         self.kinds[row["item"]] = row["carried_as"]
 
     def add_trip(self, row: Row) -> None:

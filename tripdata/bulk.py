@@ -138,7 +138,15 @@ class BulkFile:
     def _good(self) -> str:
         beyond = self._file.cells(self._layout)[self._layout.width :]
         empty = [f"{name} IS NULL" for name in beyond]
-        return " AND ".join([p.good for p in self._picks] + empty)
+        return " AND ".join([p.good for p in self._picks] + empty + self._filled_in())
+
+    def _filled_in(self) -> list[str]:
+        """That a line holds something beyond its key, where it would be no record else."""
+        if not self._table.laid_out:
+            return []
+        key = self._table.key
+        cells = [f.position for f in self._layout.fields if f.column.name not in key]
+        return [f"({' OR '.join([f'c{n} IS NOT NULL' for n in cells] or ['false'])})"]
 
     def _values(self) -> str:
         return ", ".join(f"{p.value} AS {quoted(p.stored)}" for p in self._picks)

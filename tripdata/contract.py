@@ -31,9 +31,10 @@ MAX_TRIP_DAYS = 400
 class Column:
     """One column of a table.
 
-    ``kind``: key (defines a slug), item, items, trip, text, group (text that groups without regard
-    to case), choice, words, flag, use, number, whole, date, moment, or the name of a dimension
-    (mass, temperature, length, height, rain, speed), whose headers carry a unit suffix.
+    ``kind``: key (defines a slug), item, items, names (former slugs), trip, text, group (text that
+    groups without regard to case), choice, words, flag, use, number, whole, date, moment, or the
+    name of a dimension (mass, temperature, length, height, rain, speed), whose headers carry a unit
+    suffix.
     ``low`` and ``high`` are in the stored unit's SI base as people read it (kg for mass, degrees
     Celsius, km for length, m for height, mm for rain, km/h for speed).
     """
@@ -86,6 +87,11 @@ class Table:
     meaning: str
     invitation: str
     columns: tuple[Column, ...]
+
+    @property
+    def laid_out(self) -> bool:
+        """Whether a row that holds nothing beyond its key is no record, but not filled in yet."""
+        return self.name in ("distances", "weather", "comfort")
 
     def column(self, name: str) -> Column:
         """The column of that name."""

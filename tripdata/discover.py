@@ -8,6 +8,7 @@ from typing import Literal
 from .contract import BY_NAME, TABLES
 from .errors import LogbookError
 from .names import nearest
+from .other_files import about_other, copy_of, spreadsheet_of
 from .problems import Problem
 
 
@@ -96,12 +97,20 @@ def size_and_time(entry: os.DirEntry[str]) -> tuple[int, int]:
 
 
 def _read_folder(folder: Path, prefix: str, trip_folder: str, files: LogbookFiles) -> None:
-    for entry in _entries(folder):
-        if entry.name[-4:].lower() != ".csv" or skipped(entry.name):
-            continue
+    entries = _entries(folder)
+    sheets = any(spreadsheet_of(entry.name) for entry in entries)
+    beside = {e.name.lower(): size_and_time(e)[1] for e in entries} if sheets else {}
+    for entry in entries:
         name, stem = prefix + readable(entry.name), _stem(entry.name)
+        if entry.name[-4:].lower() != ".csv" or skipped(entry.name):
+            if said := about_other(entry.name, beside):
+                files.warnings.append(Problem(name, said))
+            continue
         table = table_of(stem)
-        if table is None:
+        if table is None and (whole := copy_of(stem)):
+            problem = f"looks like a copy of {whole}.csv; it was not read; bring over what it "
+            files.warnings.append(Problem(name, problem + "alone has, then remove it"))
+        elif table is None:
             near = nearest(stem, BY_NAME)
             hint = f"{near}.csv" if near else ""
             problem = "not a file of a logbook; it was not read"
@@ -126,13 +135,21 @@ def read_root(logbook: Path) -> LogbookFiles:
     files = LogbookFiles({t.name: [] for t in TABLES}, [], [])
     _read_folder(logbook, "", "", files)
     if not files.sources["gear"]:
-        near = next((w.file for w in files.warnings if w.nearest == "gear.csv"), "")
-        hint = f' (is it "{near}"?)' if near else ""
+        hint = next((_may_be_gear(w) for w in files.warnings if _may_be_gear(w)), "")
         raise LogbookError(
             f"{logbook}: no gear.csv here{hint}; is this a logbook? "
             "`tarebook new DIR` makes an empty one"
         )
     return files
+
+
+def _may_be_gear(warning: Problem) -> str:
+    """What is to be said of a file that was warned of, if it may hold the gear."""
+    sheet = spreadsheet_of(warning.file)
+    if sheet and (table_of(sheet) or nearest(sheet, BY_NAME)) == "gear":
+        return f' ("{warning.file}" is a spreadsheet: save it as gear.csv)'
+    copied = copy_of(_stem(warning.file)) == "gear"
+    return f' (is it "{warning.file}"?)' if copied or warning.nearest == "gear.csv" else ""
 
 
 def discover(logbook: Path) -> LogbookFiles:

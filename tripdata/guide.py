@@ -7,7 +7,8 @@ from operator import attrgetter
 
 from .contract import TABLES, Column, Table
 from .own_files import own_text
-from .settings import SECTIONS, Setting
+from .settings import IN_POUNDS, SECTIONS, Setting, section_title
+from .thermometers.described import REPEATED
 from .units import SIGNS
 
 _KINDS = {
@@ -15,6 +16,7 @@ _KINDS = {
     "item": "item of gear.csv",
     "trip": "trip of trip.csv",
     "items": "items, separated by ;",
+    "names": "names, separated by ;",
     "text": "text",
     "group": "text",
     "words": "words, separated by ;",
@@ -103,18 +105,32 @@ def html_page() -> str:
 
 _LOGGER = (
     "How your thermometer writes its files, so that one can be dropped into a trip's folder as "
-    "temperatures-camp.csv unchanged."
+    "temperatures-camp.csv unchanged. `tarebook thermometer FILE` names the lines to write here; "
+    "for several thermometers, several of these."
 )
 
 
-def blank_settings() -> str:
-    """The blank tarebook.toml: every setting that the table gives an example of, as a comment."""
+def blank_settings(us: bool = False, dates: str = "") -> str:
+    """The blank tarebook.toml: every setting that the table gives an example of, as a comment.
+
+    With ``us`` the units of display are made ounces, degrees Fahrenheit and miles, and examples are
+    in pounds; ``dates`` is made the other form of dates, where one is given.
+    """
     parts = ["# Settings of this logbook. Remove the # of a line to use it."]
+    twins = (
+        {key for key in IN_POUNDS} if not us else {(s, to) for (s, _), (to, _) in IN_POUNDS.items()}
+    )
     for name, settings in SECTIONS.items():
-        lines = [_example(setting) for setting in settings.values() if setting.example]
-        if name == "logger":
+        lines = []
+        for setting in settings.values():
+            if setting.key == "dates" and dates:
+                lines.append(f'dates = "{dates}"')
+            elif setting.example and (name, setting.key) not in twins:
+                line = _example(setting)
+                lines.append(line.removeprefix("# ") if us and name == "display" else line)
+        if name == REPEATED:
             comment = textwrap.wrap(_LOGGER, 97, initial_indent="# ", subsequent_indent="# ")
-            lines = [*comment, "# [logger]", *lines]
+            lines = [*comment, f"# {section_title(name)}", *lines]
         elif lines:
             lines.insert(0, f"[{name}]")
         parts += ["\n".join(lines)] if lines else []
@@ -135,5 +151,6 @@ def settings_reference() -> str:
             each = list(alike)
             names = ", ".join(f"`{setting.key}`" for setting in each)
             default = "" if each[0].default is None else str(each[0].default)
-            rows.append(f"| `[{section}]` | {names} | {each[0].expected} | {default} | {meaning} |")
+            title = section_title(section)
+            rows.append(f"| `{title}` | {names} | {each[0].expected} | {default} | {meaning} |")
     return "\n".join(rows) + "\n"

@@ -10,14 +10,15 @@ from .bulk import BULK_BYTES, BULK_TABLES, BulkFile, NotPlainError, PlainFile
 from .consequences import add_consequences
 from .contract import TABLES, Table
 from .discover import LogbookFiles, Source, discover
-from .header import Below, Layout, known_headers, read_layout
+from .header import Below, Layout, LinesBelow, known_headers, read_layout
 from .lines import has_pattern, no_long_line, one_record_a_line, plain_text
 from .normals.folder import read_folder
 from .normals.keeping import store_normals
 from .normals.named import NamedStation, check_named
+from .plausible import Doubts
 from .problems import Findings
 from .proof import broken_promises, broken_table, strangers
-from .references import check_references
+from .references import check_former_names, check_references
 from .repeats import Seen
 from .rows import RowReader
 from .settings import SETTINGS_FILE, Settings, read_settings
@@ -28,9 +29,9 @@ from .text import (
     decode,
     header_end,
     header_row,
-    records,
     split_lines,
 )
+from .thermometers.layout import own_layout, records_of
 from .values import Parsers
 
 if TYPE_CHECKING:
@@ -66,6 +67,7 @@ class Loader:
         self._order = {t.name: itemgetter(*(c.name for c in t.columns)) for t in TABLES}
         self._layouts: dict[tuple[str, str, bool], Layout] = {}
         self._held: list[tuple[str, int, Row]] = []
+        self._doubts = Doubts(self.findings)
         self._stations: list[NamedStation] = []
 
     @property
@@ -86,6 +88,7 @@ class Loader:
         self._execute("COMMIT")
         for name, reason in self.files.unreadable:
             self.findings.unreadable(name, reason)
+        self._doubts.tell()
         add_consequences(self.findings)
         self._progress("normals")
         normals = read_folder(self._logbook, self.findings)
@@ -107,7 +110,9 @@ class Loader:
             bulk, broken = True, ["lines"]
         if bulk and broken:
             # Which of two rows stands first is the row reader's to say, for the whole table.
-            self.findings.forget({source.name for source in sources})
+            names = {source.name for source in sources}
+            self.findings.forget(names)
+            self._doubts.forget(names)
             self._sink.discard(table.name)
             self._execute(_DELETE[table.name])
             self._read_sources(table, sources, None)
@@ -127,6 +132,7 @@ class Loader:
             bulk |= self._read_source(table, source, seen, large and table.name in BULK_TABLES)
         if table.name in _HELD:
             check_references(self._held, self._book.items, self.findings)
+            check_former_names(self._held, self._book.items, self.findings)
             for _, _, row in self._held:
                 self._sink.keep(table.name, self._order[table.name](row))
             self._held.clear()
@@ -153,20 +159,33 @@ class Loader:
         layout = self._layout(table, source, lines)
         if layout is not None:
             reader = self._row_reader(source, layout, seen)
-            reader.read(records(lines, layout.delimiter, layout.first))
+            reader.read(records_of(lines, layout))
+            count = self.findings.file(source.name)
+            if layout.own is not None and not count.read:
+                header = layout.fields[1].header
+                self.findings.warn(source.name, "no row has a temperature", column=header)
         return False
 
     def _layout(
         self, table: Table, source: Source, lines: list[str], below: Below | None = None
     ) -> Layout | None:
         """The layout of a file; the same plain header is worked out once."""
+        if table.name == "temperatures" and self.settings.loggers and any(lines):
+            own = own_layout(
+                table,
+                lines,
+                source.path.name,
+                bool(source.folder),
+                self.settings.loggers,
+                below or LinesBelow(lines),
+                self.settings.dates,
+            )
+            if own is not None:
+                return own
         key = (table.name, lines[0] if lines else "", bool(source.folder))
         if key in self._layouts:
             return self._layouts[key]
-        logger = self.settings.logger if table.name == "temperatures" else None
-        layout, warnings = read_layout(
-            table, lines, source.name, bool(source.folder), logger, below
-        )
+        layout, warnings = read_layout(table, lines, source.name, bool(source.folder), below)
         if layout is None:
             self._unreadable(table, source, "is empty; a header line is expected")
             return None
@@ -177,6 +196,8 @@ class Loader:
 
     def _row_reader(self, source: Source, layout: Layout, seen: Seen) -> RowReader:
         keeper = self._keeper(layout.table, source)
+        if layout.table.name in _DOUBTED:
+            keeper = self._doubting(keeper, source, layout)
         return RowReader(source, layout, self._book, self._parsers, self.findings, seen, keeper)
 
     def _keeper(self, table: Table, source: Source) -> Callable[[Row, int], None]:
@@ -192,6 +213,18 @@ class Loader:
             keep(name, order(row))
 
         return keep_trip
+
+    def _doubting(
+        self, keep: Callable[[Row, int], None], source: Source, layout: Layout
+    ) -> Callable[[Row, int], None]:
+        """The same keeper, which notes what may be doubtful when all is known."""
+        header = next((f.header for f in layout.fields if f.column.name == "weight"), "")
+
+        def kept(row: Row, line: int) -> None:
+            self._doubts.note(layout.table.name, source.name, line, row, header)
+            keep(row, line)
+
+        return kept
 
     def _unreadable(self, table: Table, source: Source, problem: str) -> None:
         self.findings.unreadable(source.name, problem)
@@ -240,9 +273,12 @@ class Loader:
         reader.count_loaded(loaded, bulk.any_inside())
         written = file.data.count(b"\n") + (not file.data.endswith(b"\n")) - layout.first
         reader.read(bulk.rest() if loaded < written else ())
-        if table.name == "carried" and self.files.sources["used"]:
+        retired = self._doubts.retired
+        if table.name == "carried" and (self.files.sources["used"] or retired):
             pairs = file.connection.execute("SELECT DISTINCT trip, item FROM carried").fetchall()
             self._book.carried.update(pairs)
+            for one, item in pairs if retired else ():
+                self._doubts.carried(source.name, 0, one, item)
         return True
 
     def _plain_layout(self, table: Table, source: Source, file: PlainFile) -> Layout | None:
@@ -259,10 +295,11 @@ class Loader:
             layout = self._layout(table, source, lines, file)
         except NotPlainError:
             return None
-        plain = layout is not None and not layout.faults and layout.logger is None
+        plain = layout is not None and not layout.faults and layout.own is None
         return layout if plain else None
 
 
 _HELD = ("gear", "candidates")
 """Tables whose rows name items of gear, and so wait until all of it is known."""
+_DOUBTED = ("gear", "weighings", "trip", "carried")
 _DELETE = {name: f"DELETE FROM {name}" for name in BULK_TABLES}  # noqa: S608

@@ -99,10 +99,14 @@ def guess(text: str, known: Iterable[str], otherwise: str = "") -> str:
 
 
 class Names:
-    """Slugs that a file defined, matched by NFC and case folding, shown as first defined."""
+    """Slugs that a file defined, matched by NFC and case folding, shown as first defined.
+
+    A slug may have other names; one of them stands for it where no other slug has it too.
+    """
 
     def __init__(self) -> None:
         self._by_fold: dict[str, str] = {}
+        self._others: dict[str, dict[str, None]] = {}
         self._by_text: dict[str, str | None] = {}
         self._nearest: dict[str, str] = {}
         self._work = 0
@@ -112,12 +116,24 @@ class Names:
         self._by_text.clear()
         return self._by_fold.setdefault(folded(slug_text), slug_text) is slug_text
 
+    def also(self, other: str, slug_text: str) -> None:
+        """Add another name of a slug."""
+        self._by_text.clear()
+        self._others.setdefault(folded(slug(other)), {})[slug_text] = None
+
+    def meant(self, text: str) -> list[str]:
+        """The slugs that ``text`` may mean: the one so called, else all that have it beside."""
+        key = folded(slug(text))
+        own = self._by_fold.get(key)
+        return list(self._others.get(key, ())) if own is None else [own]
+
     def find(self, text: str) -> str | None:
-        """The slug as first defined that ``text`` names, None where there is none."""
+        """The slug as first defined that ``text`` alone names, None where there is none."""
         try:
             return self._by_text[text]
         except KeyError:
-            name = self._by_text[text] = self._by_fold.get(folded(slug(text)))
+            meant = self.meant(text)
+            name = self._by_text[text] = meant[0] if len(meant) == 1 else None
             return name
 
     def nearest(self, text: str) -> str:

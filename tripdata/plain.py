@@ -11,7 +11,6 @@ from .schema import quoted, si_scale
 from .units import sql_fahrenheit_to_celsius
 
 _DATE = "[12][0-9]{3}-[0-9]{2}-[0-9]{2}"
-_SLASHED = "[0-9]{2}/[0-9]{2}/[12][0-9]{3}"
 _TIME = "([01][0-9]|2[0-3]):[0-5][0-9](:[0-5][0-9])?"
 
 
@@ -80,8 +79,10 @@ def _date(raw: str, date_form: str) -> str:
     iso = f"WHEN regexp_full_match({raw}, '{_DATE}') THEN try_cast({raw} AS DATE)"
     declared = ""
     if date_form:
+        mark = date_form[2]
+        form = f"[0-9]{{2}}[{mark}][0-9]{{2}}[{mark}][12][0-9]{{3}}"
         declared = (
-            f"WHEN regexp_full_match({raw}, '{_SLASHED}') "
+            f"WHEN regexp_full_match({raw}, '{form}') "
             f"THEN try_strptime({raw}, {literal(date_form)})::DATE"
         )
     return f"CASE {iso} {declared} END"

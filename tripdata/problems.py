@@ -49,14 +49,26 @@ class Problem:
         return {name: getattr(self, name) for name in names} | {"nearest": self.nearest or None}
 
 
+class UnreadUse(NamedTuple):
+    """A carried row of which the cell `used` could not be read; the row itself was loaded."""
+
+    file: str
+    trip: str
+    item: str
+
+
 @dataclass(slots=True)
 class FileCount:
-    """The records of one file: read = loaded + set aside."""
+    """The records of one file: read = loaded + set aside.
+
+    ``laid_out`` counts rows that hold nothing beyond their key yet; they are no records.
+    """
 
     file: str
     read: int = 0
     set_aside: int = 0
     unreadable: bool = False
+    laid_out: int = 0
 
     @property
     def loaded(self) -> int:
@@ -77,6 +89,7 @@ class Findings:
     problems: list[Problem] = field(default_factory=list)
     records: list[Problem] = field(default_factory=list)
     warnings: list[Problem] = field(default_factory=list)
+    use_not_read: list[UnreadUse] = field(default_factory=list)
     rebuilt: bool = False
     _aside: set[tuple[str, int]] = field(default_factory=set)
 
@@ -109,6 +122,7 @@ class Findings:
             self.files.pop(name, None)
         for entries in (self.problems, self.records, self.warnings):
             entries[:] = [entry for entry in entries if entry.file not in names]
+        self.use_not_read = [unread for unread in self.use_not_read if unread.file not in names]
         self._aside = {(file, line) for file, line in self._aside if file not in names}
 
     @property

@@ -1,4 +1,4 @@
-"""Items that name other items: `replaces` and `needs`."""
+"""Items that name other items, `replaces` and `needs`, and the names that they had: `formerly`."""
 
 from collections.abc import Iterable
 
@@ -25,3 +25,20 @@ def check_references(
                     near = items.nearest(item)
                     findings.warn(file, problem, line, column, value=item, nearest=near)
             row[column] = list(dict.fromkeys(items.find(item) or item for item in named))
+
+
+def check_former_names(
+    rows: Iterable[tuple[str, int, Row]], items: Names, findings: Findings
+) -> None:
+    """Warn of a former name that does not lead to its item, since another has it as well.
+
+    ``rows`` are (file, line, row) of gear.
+    """
+    for file, line, row in rows:
+        for other in row.get("formerly") or ():
+            rivals = [shown(item) for item in items.meant(other) if item != row["item"]]
+            if rivals:
+                own = items.find(other) is not None
+                which = "is the item of that name" if own else "has it, too"
+                problem = f"{shown(other)} does not lead here: {rivals[0]} {which}"
+                findings.warn(file, problem, line, "formerly", value=other)

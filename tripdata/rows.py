@@ -10,16 +10,24 @@ from datetime import timedelta
 from .book import CHECKS, Book, Row, Texts, key_reader
 from .contract import Column
 from .discover import Source
-from .header import Field, Layout, other_unit
-from .names import folded, looks_like_total, shown, slug, slug_fault
+from .header import Field, Layout
+from .laid_out import laid_out_in
+from .names import folded, shown, slug, slug_fault
 from .numbers import Parsed, Parser, no, ok
-from .problems import Fault, Findings, Problem
+from .odd_rows import comma_fault, joined_cells, total_fault
+from .problems import Fault, Findings, Problem, UnreadUse
 from .repeats import RecordPlace, Repeats, Seen
 from .text import Record
-from .values import BadCellError, Ignored, Parsers, Quick, UnitCells, totals_row
+from .thermometers.units_named import other_unit
+from .values import BadCellError, Ignored, Parsers, Quick, UnitCells
 
 _RAW_LIMIT = 10_000
 _BLANK = "expected a value, the cell is blank; fill it in or delete the row"
+_USE_NOT_READ = "the rest of the row counts, its use is not known"
+_PROSE = ("text", "group")
+"""Kinds of columns whose cells may hold a comma."""
+_COMMA_TRIES = 2_000
+"""Rows of a file that are tried in vain: where more are wrong, it is not for a comma."""
 _TOO_MANY = "more cells than the header has; is a comma inside a cell not in quotes?"
 
 
@@ -54,6 +62,7 @@ class RowReader:
             "temperatures": self._remember_reading,
         }.get(self._table.name)
         self._inside = False
+        self._tries = _COMMA_TRIES
         self._blank: Row = {c.name: parsers.blank(c) for c in self._table.columns}
         self._trip: str | None = None
         if source.folder and "trip" in self._blank:
@@ -71,8 +80,8 @@ class RowReader:
 
     def _add_field(self, field: Field, parsers: Parsers) -> None:
         column, comma = field.column, self._layout.decimal_comma
-        if self._layout.logger is not None and column.name == "at":
-            parser = parsers.logger(self._layout.logger.format)
+        if self._layout.own is not None and column.name == "at":
+            parser = parsers.logger(self._layout.own)
             quick = Quick(parser, None, column.cell)
         elif self._trip is not None and column.name == "trip":
             parser = self._parse_own_trip
@@ -96,10 +105,14 @@ class RowReader:
         quick, width = self._quick, self._layout.width
         blank, names = self._blank, self._names
         accept, whole = self._accept, self._whole_file_fault()
+        laid_out = laid_out_in(self._layout)
         # Where no cell is required, the short way does not notice a row of blank cells.
         any_blank = not any(self._needs(column) for _, column, _, _ in self._plan)
         for record in file_records:
             line, cells, _, fault = record
+            if laid_out is not None and laid_out(record):
+                self._count.laid_out += 1
+                continue
             if whole or fault or (any_blank and not any(map(str.strip, cells))):
                 read += self._odd(record, whole)
                 continue
@@ -142,29 +155,34 @@ class RowReader:
         elif record.fault:
             self._aside(record, [Fault("", record.raw[:200], record.fault)])
         else:
-            row, faults = self._cells(record)
+            row, faults, warnings = self._cells(record)
             if faults:
-                self._aside(record, faults, row)
+                self._aside(record, self._comma(record, faults) or faults, row)
             else:
-                self._accept(row, record, record.line)
+                self._findings.warnings.extend(self._problem(record.line, w) for w in warnings)
+                kept = self._accept(row, record, record.line)
+                if kept and self._texts["used"] and row.get("used", ...) is None:
+                    unread = UnreadUse(self._source.name, row["trip"], row["item"])
+                    self._findings.use_not_read.append(unread)
         return True
 
-    def _accept(self, row: Row, record: Record, line: int) -> None:
-        """Keep a row whose cells are right, unless they do not go together."""
+    def _accept(self, row: Row, record: Record, line: int) -> bool:
+        """Keep a row whose cells are right, unless they do not go together; whether it was kept."""
         self._texts.cells = record.cells
         faults = self._check(self._book, row, self._texts) if self._check else []
         if faults:
             self._aside(record, faults, row)
-            return
+            return False
         if self._key is not None:
             place = (self._source.name, line)
             first = self._repeats.first(self._key(row), place)
             if first is not None:
                 self._repeats.add(self._repeat(row, record, first), first)
-                return
+                return False
         if self._remember is not None:
             self._remember(row)
         self._keep(row, line)
+        return True
 
     def _repeat(self, row: Row, record: Record, first: RecordPlace) -> Problem:
         key = self._table.key
@@ -173,8 +191,8 @@ class RowReader:
         fault = Fault(own, self._texts[own], problem)
         return self._problem(record.line, fault, record.raw, row.get("trip"))
 
-    def _cells(self, record: Record) -> tuple[Row, list[Fault]]:
-        """Every cell with every fault, and the cause of each fault that another's explains."""
+    def _cells(self, record: Record) -> tuple[Row, list[Fault], list[Fault]]:
+        """Every cell with every fault, the cause of each that another's explains, and warnings."""
         row = self._blank.copy()
         faults: list[Fault] = []
         warnings: list[Fault] = []
@@ -189,6 +207,8 @@ class RowReader:
                 row[column.name] = value
             elif self._soft and not column.cell:
                 warnings.append(Fault(header, text, f"{problem}; the cell was left blank", near))
+            elif column.kind == "use":
+                warnings.append(Fault(header, text, f"{problem}; {_USE_NOT_READ}", near))
             else:
                 named = column.kind in ("item", "trip") and parser != self._parse_own_trip
                 cause = self._book.cause(column.kind, text) if named else ""
@@ -201,14 +221,32 @@ class RowReader:
         extra = [c.strip() for c in record.cells[self._layout.width :] if c.strip()]
         if extra:
             faults.append(Fault("", extra[0], _TOO_MANY))
-        if not faults:
-            self._findings.warnings.extend(self._problem(record.line, w) for w in warnings)
-        return row, faults
+        return row, faults, warnings
+
+    def _comma(self, record: Record, faults: list[Fault]) -> list[Fault]:
+        """The one fault of a record that would be right were a comma in a cell not one more.
+
+        One without a blank after it is thought of only where a required cell is wrong.
+        """
+        if self._tries == 0:
+            return []
+        self._tries -= 1
+        faulty = {fault.column for fault in faults}
+        needed = any(column.cell and header in faulty for _, column, header, _ in self._plan)
+        delimiter = self._layout.delimiter
+        texts = {at: header for at, column, header, _ in self._plan if column.kind in _PROSE}
+        for spaced in (True, False) if needed else (True,):
+            for place, cells in joined_cells(record.cells, delimiter, texts, spaced=spaced):
+                _, others, warnings = self._cells(record._replace(cells=cells))
+                if not others and not warnings:
+                    self._tries += 1
+                    return [comma_fault(texts[place], cells[place], delimiter)]
+        return []
 
     def _unit_fault(self, text: str) -> str:
         """What is wrong with a cell in which a thermometer names the unit of its reading."""
         logger = self._layout.logger
-        return other_unit(text, logger.unit) if logger is not None else ""
+        return other_unit(text, logger.unit, logger.title) if logger is not None else ""
 
     def _whole_file_fault(self) -> list[Fault]:
         """The faults for which no record of the file can be read; those of the header are shown."""
@@ -249,7 +287,9 @@ class RowReader:
         return Problem(self._source.name, fault.problem, *where)
 
     def _aside(self, record: Record, faults: list[Fault], row: Row | None = None) -> None:
-        total = self._total(record, faults)
+        texts = [(header, _cell(record, place)) for place, _, header, _ in self._plan]
+        first = [(header, text) for header, text in texts if text][:1]
+        total = total_fault(first + [(fault.column, fault.value) for fault in faults])
         if total is not None:  # what else is wrong with a totals row is no news
             faults = [total]
         trip = row.get("trip") if row else ""
@@ -258,15 +298,6 @@ class RowReader:
         self._findings.problems.extend(p for p in problems if not p.cause)
         if row is not None:
             self._remember_loss(record)
-
-    def _total(self, record: Record, faults: list[Fault]) -> Fault | None:
-        """The fault of a row that is a spreadsheet's sum: its first or a wrong cell says so."""
-        texts = [(header, _cell(record, place)) for place, _, header, _ in self._plan]
-        first = [(header, text) for header, text in texts if text][:1]
-        for column, text in first + [(fault.column, fault.value) for fault in faults]:
-            if len(text) < 30 and looks_like_total(slug(text)):
-                return Fault(column, text, totals_row(text))
-        return None
 
     def _remember_reading(self, row: Row) -> None:
         if not self._inside:

@@ -3,11 +3,12 @@
 from .contract import TABLES, Column, Table
 from .own_files import own_sql
 
-LAYOUT = 5
+LAYOUT = 6
 """Raised whenever the store's tables change; a store of another layout is rebuilt."""
 
 _TYPES = {
     "items": "VARCHAR[]",
+    "names": "VARCHAR[]",
     "words": "VARCHAR[]",
     "flag": "BOOLEAN",
     "use": "INTEGER",

@@ -80,11 +80,12 @@ def _with_lists(row: Sequence[Any], places: tuple[int, ...]) -> list[Any]:
 SIDE_COLUMNS = {
     "set_aside": "file line column value problem nearest raw trip cause",
     "warnings": "file line column value problem nearest",
-    "files": "file records loaded set_aside unreadable",
+    "files": "file records loaded set_aside unreadable laid_out",
+    "use_not_read": "trip item",
     "settings": "key value",
     "about": "key value",
 }
-_SIDE_TYPES = dict.fromkeys(("line", "records", "loaded", "set_aside"), "INTEGER")
+_SIDE_TYPES = dict.fromkeys(("line", "records", "loaded", "set_aside", "laid_out"), "INTEGER")
 _SIDE_TYPES["unreadable"] = "BOOLEAN"
 _MAY_BE_EMPTY = ("column", "value", "raw")
 """Text of the side tables that is empty rather than missing where there is none."""

@@ -15,12 +15,13 @@ from .names import guess, nearest, shown, slug, slug_fault
 from .own_files import own_sql
 from .settings import SETTINGS_FILE, Settings, read_settings
 from .store import open_for_reading, store_path
-from .succession import Gear, with_successors
+from .succession import GearThen, with_successors
 from .units import OZ_G
 
 DAY_FILES = ("distances", "weather", "comfort")
 OTHER_FILES = ("used", "failures", "temperatures", "wished")
 GUIDE = "columns.html"
+_DERIVED = "# Made by tarebook from the other files.\n.tarebook/\nreports/\n"
 
 
 @dataclass(slots=True)
@@ -63,6 +64,11 @@ def _file(table: str, units: dict[str, str], rows: Iterable[Mapping[str, str]] =
     return out.getvalue()
 
 
+def ignore_derived(folder: Path, started: Started) -> None:
+    """Tell a version control what is derived and need not be kept; a file that exists stands."""
+    _write(folder, ".gitignore", _DERIVED, started)
+
+
 def _units(settings: Settings) -> dict[str, str]:
     imperial = settings.distance == "mi"
     return {
@@ -75,19 +81,23 @@ def _units(settings: Settings) -> dict[str, str]:
     }
 
 
-def new_logbook(folder: Path) -> Started:
+def new_logbook(folder: Path, us: bool = False, dates: str = "") -> Started:
     """Make an empty logbook: blank files, settings and a page that explains each column.
+
+    With ``us`` files and settings come in ounces, °F, miles and feet; ``dates`` is the form that
+    the settings declare beside the one with the year first. Settings that are there already stand.
 
     Raises LogbookError where the folder or a file cannot be made.
     """
     started = Started()
     if folder.exists() and not folder.is_dir():
         raise LogbookError(f"{folder}: is a file; name a folder for the logbook")
+    _write(folder, SETTINGS_FILE, blank_settings(us, dates), started)
     units = _units(read_settings(folder))
     for table in ("gear", "weighings", "candidates", "trip"):
         _write(folder, f"{table}.csv", _file(table, units), started)
-    _write(folder, SETTINGS_FILE, blank_settings(), started)
     _write(folder, GUIDE, html_page(), started)
+    ignore_derived(folder, started)
     if "gear.csv" in started.made:
         started.advice.append(
             f"fill gear.csv, a row an item, and trip.csv; {GUIDE} explains each column"
@@ -136,9 +146,12 @@ def new_trip(logbook: Path, trip: str, like: str | None = None) -> Started:
         if model:
             rows = connection.execute(own_sql("carried_at_start"), {"trip": model.trip}).fetchall()
             gear = connection.execute(own_sql("gear_then"), day).fetchall()
-            items, instead = with_successors(rows, [Gear(*row) for row in gear])
+            items, instead = with_successors(rows, [GearThen(*row) for row in gear])
+        kits = dict(connection.execute(own_sql("kits")).fetchall())
     near = "" if own else nearest(name, [t.trip for t in trips])
-    started = _write_trip(logbook, own.trip if own else name, own, model, items, settings)
+    started = _write_trip(
+        logbook, own.trip if own else name, own, model, _by_kit(items, kits), settings
+    )
     if f"trips/{own.trip if own else name}/carried.csv" in started.made:
         _tell_succession(instead, started)
     if near:
@@ -150,6 +163,15 @@ def new_trip(logbook: Path, trip: str, like: str | None = None) -> Started:
             "`tarebook check` says why"
         )
     return started
+
+
+def _by_kit(items: list[tuple[Any, ...]], kits: dict[str, str]) -> list[tuple[Any, ...]]:
+    """The rows with the things of a kit together, where the first of them stands."""
+    places: dict[str, int] = {}
+    for place, (item, *_) in enumerate(items):
+        places.setdefault(kits.get(item, f"\0{place}"), place)
+    order = [places[kits.get(item, f"\0{place}")] for place, (item, *_) in enumerate(items)]
+    return [items[place] for place in sorted(range(len(items)), key=order.__getitem__)]
 
 
 def _model(trips: list[_Trip], own: _Trip | None, name: str, like: str | None) -> _Trip | None:

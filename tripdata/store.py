@@ -234,7 +234,7 @@ def _log(store: Path) -> Path:
 
 _PROBLEM = attrgetter(*SIDE_COLUMNS["set_aside"].split())
 _WARNING = attrgetter(*SIDE_COLUMNS["warnings"].split())
-_COUNT = attrgetter("file", "read", "loaded", "set_aside", "unreadable")
+_COUNT = attrgetter("file", "read", "loaded", "set_aside", "unreadable", "laid_out")
 
 
 def _write_about(sink: Sink, findings: Findings, settings: Settings, inputs: str) -> None:
@@ -242,6 +242,7 @@ def _write_about(sink: Sink, findings: Findings, settings: Settings, inputs: str
         "set_aside": map(_PROBLEM, findings.records),
         "warnings": map(_WARNING, findings.warnings),
         "files": map(_COUNT, findings.files.values()),
+        "use_not_read": ((unread.trip, unread.item) for unread in findings.use_not_read),
         "settings": settings.stored().items(),
         "about": {"layout": str(LAYOUT), "version": VERSION, "inputs": inputs}.items(),
     }

@@ -6,7 +6,7 @@ from typing import Any
 
 
 @dataclass(frozen=True, slots=True)
-class Gear:
+class GearThen:
     """A thing on some day. ``bought``: by then, or not known when; ``replaces``: by item."""
 
     item: str
@@ -21,7 +21,7 @@ class Gear:
 
 
 def with_successors(
-    rows: Sequence[tuple[Any, ...]], gear: Sequence[Gear]
+    rows: Sequence[tuple[Any, ...]], gear: Sequence[GearThen]
 ) -> tuple[list[tuple[Any, ...]], dict[str, list[str]]]:
     """Rows whose first cell is the item, and what stands in for each thing that was given up.
 
@@ -46,7 +46,7 @@ def with_successors(
     return kept, instead
 
 
-def _heirs(item: str, gear: Sequence[Gear]) -> list[str]:
+def _heirs(item: str, gear: Sequence[GearThen]) -> list[str]:
     """What is at hand of what took over from a thing, also by way of others given up since."""
     heirs: list[str] = []
     seen, left = {item}, [item]

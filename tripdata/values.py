@@ -4,14 +4,18 @@ A parser takes trimmed, non-empty text. What it makes of a cell's text is rememb
 same few texts make up most of a column.
 """
 
+import re
 from collections.abc import Callable
 from functools import lru_cache
 from typing import Any
 
 from .contract import Column
-from .moments import logger_moment_parser, parse_date, parse_moment
+from .moments import parse_date, parse_moment
 from .names import Names, looks_like_total, nearest, normalised, shown, slug, slug_fault, squeezed
 from .numbers import Parsed, Parser, no, number_parser, ok, plain_number
+from .odd_rows import totals_row
+from .thermometers.logger import OwnCells
+from .thermometers.times import logger_time_parser
 
 _YES = {"yes": True, "y": True, "true": True, "1": True, "x": True}
 _FLAGS = _YES | {"no": False, "n": False, "false": False, "0": False}
@@ -46,12 +50,18 @@ def _parse_use(text: str) -> Parsed:
     times = float(plain) if plain else -1.0
     if 0 <= times <= _MOST_TIMES and times.is_integer():
         return ok(int(times))
-    return no(f"expected yes, no or a number of times up to 1000, got {shown(text)}")
+    problem = f"expected yes, no or a number of times up to 1000, got {shown(text)}"
+    return no(problem + _use_advice(text))
 
 
-def totals_row(text: str) -> str:
-    """What is wrong with a row that a spreadsheet's sum stands in."""
-    return f"{shown(text)} looks like a totals row; remove it"
+def _use_advice(text: str) -> str:
+    """What to write instead, where a mark or a word of its own was meant."""
+    times = re.fullmatch(r"(\d{1,3})\s*([x×]|times)|[x×]\s*(\d{1,3})", text.lower(), re.ASCII)
+    if times:
+        return f"; write {int(times[1] or times[3])}"
+    if text.lower() in ("✓", "✔", "☑", "✅", "used", "ja", "oui", "si", "sí"):
+        return "; write yes"
+    return "; write no" if text.lower() in ("✗", "✘", "☒", "unused", "not used", "nein") else ""
 
 
 def _parse_key(text: str) -> Parsed:
@@ -81,6 +91,9 @@ def name_parser(names: Names, what: str, where: str) -> Parser:
             return ok(name)
         if looks_like_total(slug(text)):
             return no(totals_row(text))
+        if several := names.meant(text):
+            listed = " or ".join(map(shown, several[:4]))
+            return no(f"{shown(text)} means more than one item; write {listed}")
         return no(f"expected {what} of {where}, got {shown(text)}", names.nearest(text))
 
     return parse
@@ -91,6 +104,7 @@ _SIMPLE: dict[str, Parser] = {
     "use": _parse_use,
     "key": _parse_key,
     "items": _parse_items,
+    "names": _parse_items,
     "words": _parse_words,
     "text": ok,
     "group": ok,
@@ -171,9 +185,9 @@ class Parsers:
             return None
         return self._plain(column, "", False)(column.default)[0]
 
-    def logger(self, form: str) -> Parser:
+    def logger(self, own: OwnCells) -> Parser:
         """The parser of a thermometer's own times."""
-        return remembering(logger_moment_parser(form, self._declared))
+        return remembering(logger_time_parser(own.logger, own.header_offset, self._declared))
 
     def _plain(self, column: Column, unit: str, comma: bool) -> Parser:
         declared = self._declared

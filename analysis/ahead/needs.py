@@ -169,7 +169,8 @@ def _list_g(row: Record, past: Sequence[Record]) -> float | None:
     empty = min((mg for mg in left if mg is not None), default=None)
     if empty is None:
         return None
-    return max(0.0, (row["list_mg"] - row["pieces"] * empty) / 1000)
+    burnt_mg: int = row["list_mg"] - row["pieces"] * empty
+    return max(0, burnt_mg) / 1000
 
 
 def _trips(rows: Sequence[Record]) -> tuple[PastUse, ...]:

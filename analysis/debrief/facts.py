@@ -27,8 +27,8 @@ _LOGGER = ("logger", "logger_part")
 class TripFacts:
     """The trip itself. ``set_aside`` counts its records that could not be loaded.
 
-    ``use_record`` is full, partial or none. Distance and ascent are sums of what is known, missing
-    where nothing is.
+    ``use_record`` is full, all_but, partial or none. Distance and ascent are sums of what is known,
+    missing where nothing is.
     """
 
     trip: str

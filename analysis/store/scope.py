@@ -60,7 +60,7 @@ class Scope:
 
 @dataclass(frozen=True, slots=True)
 class ScopedTrip:
-    """One trip of a scope. ``use_record`` is full, partial or none."""
+    """One trip of a scope. ``use_record`` is full, all_but, partial or none."""
 
     trip: str
     start_on: date

@@ -55,9 +55,10 @@ class Book:
     weather: pd.DataFrame
     comfort: pd.DataFrame
     set_aside: pd.DataFrame
+    use_not_read: pd.DataFrame
 
     def __init__(self, tables: Tables) -> None:
-        for name in (*BY_NAME, "set_aside"):
+        for name in (*BY_NAME, "set_aside", "use_not_read"):
             columns = ["item", "trip", "day", "file", "line", "aspect", "spot", "plan"]
             columns += [c.stored for c in BY_NAME[name].columns] if name in BY_NAME else []
             frame = pd.DataFrame(tables.get(name, []), dtype=object)
@@ -142,7 +143,18 @@ class Book:
         said, record = self.times(name, item), self.record(name)
         if record == "none" or (record == "partial" and said is None):
             return None
+        unread = zip(self.use_not_read["trip"], self.use_not_read["item"], strict=True)
+        if (name, item) in set(unread) and not self._rows_of_use(name, item):
+            return said or None
+        if record == "all_but" and not self._rows_of_use(name, item):
+            held = bool(self.gear.set_index("item").loc[item, "insurance"])
+            unsaid = 0 if held else 1
+            cells = self._along(name, item)["used"].to_list()
+            return sum(unsaid if cell is None or pd.isna(cell) else int(cell) for cell in cells)
         return said or 0
+
+    def _rows_of_use(self, name: str, item: str) -> int:
+        return int(((self.used["trip"] == name) & (self.used["item"] == item)).sum())
 
     def _along(self, name: str, item: str) -> pd.DataFrame:
         return self.rows[(self.rows["trip"] == name) & (self.rows["item"] == item)]
@@ -269,7 +281,7 @@ def trips(book: Book) -> list[Row]:
         skin = [kinds[k] for k in KINDS[:3] if kinds[k] is not None]
         items = sorted(set(rows["item"]))
         use = {i: book.use(name, i) for i in items}
-        full = book.record(name) == "full"
+        full = book.record(name) in ("full", "all_but") and None not in use.values()
         unused = where(on_me, [use[i] == 0 for i in on_me["item"]])
         held = book.gear.set_index("item")["insurance"]
         insured = where(unused, [bool(held[i]) for i in unused["item"]])

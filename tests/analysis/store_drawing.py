@@ -33,7 +33,7 @@ def empty_store() -> duckdb.DuckDBPyConnection:
 
 def fill(connection: duckdb.DuckDBPyConnection, tables: Tables) -> None:
     """Put these rows, and no others, into the store; what a row leaves out is blank."""
-    for name in (*BY_NAME, "set_aside"):
+    for name in (*BY_NAME, "set_aside", "use_not_read"):
         connection.execute(f'DELETE FROM "{name}"')
     for name, rows in tables.items():
         for row in rows:
@@ -113,7 +113,7 @@ def _trips(draw: st.DrawFn) -> list[Row]:
             draw(st.integers(0, 4)),
             mode=draw(_maybe(st.sampled_from(("foot", "bike")))),
             latitude=draw(_maybe(st.sampled_from((-33.5, 0.0, 51.2)))),
-            use_record=draw(st.sampled_from((None, None, "full", "partial", "none"))),
+            use_record=draw(st.sampled_from((None, None, "full", "all_but", "partial", "none"))),
             plan=name == "a-plan",
         )
         for name in draw(st.lists(st.sampled_from(TRIPS), min_size=1, max_size=4, unique=True))
@@ -230,6 +230,10 @@ def logbooks(draw: st.DrawFn) -> Tables:
         if along:
             broke = _by_day(one, item=st.sampled_from(along), severity=st.just("nuisance"))
             tables.setdefault("failures", []).extend(draw(st.lists(broke, max_size=2)))
+    pairs = sorted({(row["trip"], row["item"]) for row in tables["carried"]})
+    if pairs:
+        unread = st.lists(st.sampled_from(pairs), max_size=2)
+        tables["use_not_read"] = [{"trip": t, "item": i} for t, i in draw(unread)]
     told = st.builds(
         dict,
         file=st.sampled_from(("trip.csv", "trips/zoo/used.csv")),

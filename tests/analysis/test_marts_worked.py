@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 from store_drawing import Row, carried, empty_store, fill, gear, trip
+from tarebook.analysis.store.rows import ask
 
 MAY = date(2026, 5, 1)
 
@@ -16,11 +17,15 @@ def store() -> Iterator[Any]:
         yield made
 
 
+def every(store: Any, view: str) -> list[Row]:
+    """The rows of a view."""
+    relation = store.view(view)
+    return [dict(zip(relation.columns, r, strict=True)) for r in relation.fetchall()]
+
+
 def only(store: Any, view: str, **cells: Any) -> Row:
     """The one row of a view that has these cells."""
-    relation = store.view(view)
-    rows = [dict(zip(relation.columns, r, strict=True)) for r in relation.fetchall()]
-    found = [r for r in rows if all(r[k] == v for k, v in cells.items())]
+    found = [r for r in every(store, view) if all(r[k] == v for k, v in cells.items())]
     assert len(found) == 1, found
     return found[0]
 
@@ -249,6 +254,10 @@ def test_nothing_weighed_is_missing_and_nothing_carried_is_zero(store: Any) -> N
         ("partial", 3, None, "partial", True, True),
         ("partial", 3, 0, "partial", True, False),  # used rows count instead of the cells
         ("none", 3, None, "none", False, None),
+        ("all_but", None, None, "all_but", True, True),
+        ("all_but", 0, None, "all_but", True, False),
+        ("all_but", 3, None, "all_but", True, True),
+        ("all_but", None, 0, "all_but", True, False),
     ],
 )
 def test_what_is_known_of_use(
@@ -273,13 +282,14 @@ def test_what_is_known_of_use(
     use = only(store, "trip_item_use")
     assert (use["use_record"], use["known"], use["used"]) == (record, known, used)
     found = only(store, "trips")
-    full = record == "full"
+    full = record in ("full", "all_but")
     assert found["items_used"] == (int(bool(used)) if full else None)
     assert found["unused_g"] == ((0.0 if used else 100.0) if full else None)
     item = only(store, "items")
     assert item["never_used"] is (known and not used)
     assert (item["trips_logged"], item["trips_used"]) == (int(known), int(bool(used)))
-    times = row_times if row_times is not None else (cell or 0)
+    unsaid = int(record == "all_but" and cell is None)
+    times = row_times if row_times is not None else (cell or unsaid)
     assert item["times_used"] == (times if known else 0)
 
 
@@ -303,6 +313,72 @@ def test_an_item_in_two_rows_is_used_if_either_says_so(store: Any) -> None:
     )
     found = only(store, "trips")
     assert (found["items_used"], found["unused_g"], found["unused_insurance_g"]) == (1, 30.0, 30.0)
+
+
+def test_all_but_takes_silence_for_use_row_by_row_and_insurance_apart(store: Any) -> None:
+    things = [
+        gear("tarp", weight_mg=500_000),
+        gear("socks"),
+        gear("map", weight_mg=40_000),
+        gear("plaster", "first_aid", 30_000, insurance=None),
+        gear("tape", "first_aid", 20_000, insurance=False),
+        gear("whistle", weight_mg=10_000, insurance=True),
+    ]
+    fill(
+        store,
+        {
+            "gear": things,
+            "trip": [trip("fell", MAY, 1, use_record="all_but")],
+            "carried": [
+                carried("fell", "tarp"),
+                carried("fell", "socks", carried_as="worn"),
+                carried("fell", "socks", used=0),
+                carried("fell", "map", used=0),
+                carried("fell", "plaster"),
+                carried("fell", "tape"),
+                carried("fell", "whistle"),
+            ],
+            "used": [{"trip": "fell", "item": "whistle", "times": 2}],
+        },
+    )
+    use = {r["item"]: (r["times"], r["said_times"]) for r in every(store, "trip_item_use")}
+    assert use == {
+        "tarp": (1, None),
+        "socks": (1, 0),  # the worn pair says nothing and so was used, the spare pair was not
+        "map": (0, 0),
+        "plaster": (0, None),  # insurance by its system
+        "tape": (1, None),  # its owner says that it is none
+        "whistle": (2, 2),
+    }
+    found = only(store, "trips")
+    assert (found["items_used"], found["unused_g"], found["unused_insurance_g"]) == (4, 70.0, 30.0)
+    never = {r["item"] for r in every(store, "items") if r["never_used"]}
+    assert never == {"map", "plaster"}
+    opened = ask(store, "debrief/first_aid_used", trip="fell")
+    assert [r["item"] for r in opened] == ["tape"]
+
+
+@pytest.mark.parametrize("record", ["full", "all_but", "partial"])
+def test_of_a_cell_that_could_not_be_read_the_use_is_not_known(store: Any, record: str) -> None:
+    tables: dict[str, list[Row]] = {
+        "gear": [gear("tarp"), gear("pot", "cook")],
+        "trip": [trip("fell", MAY, 1, use_record=record)],
+        "carried": [carried("fell", "tarp", used=1), carried("fell", "pot")],
+        "use_not_read": [{"trip": "fell", "item": "pot"}],
+    }
+    fill(store, tables)
+    pot = only(store, "trip_item_use", item="pot")
+    assert (pot["known"], pot["used"], pot["times"]) == (False, None, None)
+    found = only(store, "trips")
+    assert (found["items_used"], found["unused_g"]) == (None, None)
+    assert found["base_g"] == 200.0
+    tables["used"] = [{"trip": "fell", "item": "pot", "times": 0}]
+    fill(store, tables)
+    assert only(store, "trip_item_use", item="pot")["used"] is False
+    tables["used"] = []
+    tables["carried"].append(carried("fell", "pot", bag="top", used=1))
+    fill(store, tables)
+    assert only(store, "trip_item_use", item="pot")["used"] is True
 
 
 def test_hauling_counts_the_days_it_came_along(store: Any) -> None:

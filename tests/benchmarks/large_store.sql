@@ -22,7 +22,7 @@ INSERT INTO trip BY NAME
     DATE '2018-01-01' + CAST(i // 6 + i % 10 AS INTEGER) AS end_on,
     ['foot', 'bike', 'ebike', 'paddle', 'mixed'][1 + i % 5] AS mode,
     40 - (i % 2) * 80 AS latitude,
-    CASE WHEN i % 3 = 0 THEN 'full' WHEN i % 7 = 0 THEN 'partial' END AS use_record,
+    CASE WHEN i % 3 = 0 THEN 'full' WHEN i % 5 = 0 THEN 'all_but' WHEN i % 7 = 0 THEN 'partial' END AS use_record,
     1 AS people, i % 100 = 99 AS plan
   FROM range(20000) AS r(i);
 CREATE TEMP TABLE spans AS

@@ -33,6 +33,7 @@ def _gear(store: Any) -> pd.DataFrame:
 
 
 NIGHT = {"day": "night"}
+_FULL = ("full", "all_but")
 _TRIP = ("trip", "start_on", "end_on", "mode", "latitude", "use_record", "plan")
 
 
@@ -89,6 +90,7 @@ def _use(store: Any, rows: pd.DataFrame, trip: pd.DataFrame) -> pd.DataFrame:
     use = cells.groupby(["trip", "item"], sort=False).agg(
         cell=("used", "sum"),
         cells=("used", "count"),
+        rows=("used", "size"),
         insurance=("insurance", "first"),
         plan=("plan", "first"),
         start_mg=("start_mg", "sum"),
@@ -97,13 +99,16 @@ def _use(store: Any, rows: pd.DataFrame, trip: pd.DataFrame) -> pd.DataFrame:
         last_on=("until_on", "max"),
     )
     use = use.join(noted).reset_index()
+    of_rows = use["times"].notna()
     use["times"] = use["times"].fillna(use["cell"])
-    use["said"] = (use["cells"] > 0) | use["times"].notna()
+    use["said"] = (use["cells"] > 0) | of_rows
     said = use.groupby("trip")["said"].max().rename("any_said")
     stated = trip.set_index("trip")["use_record"]
     record = stated.fillna(said.reindex(stated.index).map({True: "full"})).fillna("none")
     use["record"] = use["trip"].map(record)
-    use["known"] = (use["record"] == "full") | ((use["record"] == "partial") & use["said"])
+    silent = (use["record"] == "all_but") & ~of_rows & ~use["insurance"].astype(bool)
+    use["times"] += (use["rows"] - use["cells"]).where(silent, 0)
+    use["known"] = use["record"].isin(_FULL) | ((use["record"] == "partial") & use["said"])
     use["used"] = use["known"] & (use["times"] > 0)
     return use
 
@@ -156,7 +161,7 @@ def trips(store: Any) -> pd.DataFrame:
         index="trip", columns="kind", values="mg", aggfunc="sum"
     )
     use = _use(store, rows, trip)
-    unused = use[(use["record"] == "full") & ~use["used"]]
+    unused = use[use["record"].isin(_FULL) & ~use["used"]]
     by_trip = use.groupby("trip")
     moved = _fetch(store, "distances", "trip", "distance_mm", "ascent_mm").groupby("trip").sum()
     found = trip.set_index("trip").join(grams / 1000).join(moved)

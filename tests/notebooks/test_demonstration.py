@@ -66,3 +66,12 @@ def test_a_marker_that_names_files_elsewhere_is_not_believed(tmp_path: Path) -> 
     (folder / demonstration.MARKER).write_text(f'["../precious.txt", "{outside}"]')
     demonstration.write(folder)
     assert outside.read_text() == "mine"
+
+
+def test_what_is_derived_is_kept_from_version_control(tmp_path: Path) -> None:
+    folder = tmp_path / "demo"
+    demonstration.write(folder)
+    assert {".tarebook/", "reports/"} <= set((folder / ".gitignore").read_text().splitlines())
+    (folder / ".gitignore").write_text("mine")
+    demonstration.write(folder)
+    assert (folder / ".gitignore").read_text() == "mine"

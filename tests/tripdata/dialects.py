@@ -125,6 +125,7 @@ def draw_logbook(rng: random.Random) -> Logbook:
             item=item,
             needs=rng.sample(others, rng.randint(0, len(others))) or None,
             replaces=rng.choice([None, [others[0]]]),
+            formerly=rng.choice([None, [f"old {item}"], [f"old {item}", f"was_{item}"]]),
         )
     for item in rng.sample(items, rng.randint(0, len(items))):
         days = rng.sample(range(1000), rng.randint(1, 3))
@@ -159,7 +160,7 @@ def _draw_trip(
     for day in days:
         if rng.random() < 0.5:
             add("distances", trip=name, day=day)
-            add("weather", trip=name, day=day)
+            add("weather", trip=name, day=day, wet=rng.random() < 0.5)
             for aspect in rng.sample(["sleep", "camp", "moving", "fun"], rng.randint(1, 3)):
                 add("comfort", trip=name, day=day, aspect=aspect)
 

@@ -44,7 +44,7 @@ GOOD_ROWS: dict[str, dict[str, str]] = {
     "failures": {"item": "tent", "day": "2026-05-02", "severity": "nuisance"},
     "temperatures": {"at": "2026-05-01 21:30", "temperature_c": "5"},
     "distances": {"day": "2026-05-01", "distance_km": "10"},
-    "weather": {"day": "2026-05-01"},
+    "weather": {"day": "2026-05-01", "high_c": "15"},
     "comfort": {"day": "2026-05-01", "score": "4"},
     "wished": {"what": "a dry sock"},
 }

@@ -30,7 +30,7 @@ PAGE = {
         "item",
         "item*+, name, system*+, weight_(mass)*, carried_as, kit, insurance, essential, meant_for, "
         "cold_below_(temp), going_without, price, currency, bought_on, retired_on, checked_on, "
-        "rated_low_(temp), rated_as, r_value, capacity_wh, replaces, needs, owner, note",
+        "rated_low_(temp), rated_as, r_value, capacity_wh, replaces, needs, formerly, owner, note",
     ),
     "weighings": ("item, weighed_on", "item*+, weighed_on*+, weight_(mass)*+, note"),
     "candidates": (
@@ -73,6 +73,7 @@ UNITS = {
 KINDS = {
     "key": "gear.item candidates.candidate trip.trip",
     "item": "weighings.item carried.item used.item failures.item wished.item",
+    "names": "gear.formerly",
     "items": "gear.replaces gear.needs candidates.replaces",
     "words": "gear.meant_for weather.conditions",
     "group": "gear.kit carried.bag",
@@ -102,7 +103,7 @@ CHOICES = {
     "carried_as": KINDS_OF_CARRYING,
     "rated_as": "comfort limit maker",
     "mode": "foot bike ebike paddle mixed",
-    "use_record": "full partial none",
+    "use_record": "full all_but partial none",
     "severity": "nuisance impaired lost_use unsafe",
     "spot": "camp shelter trail",
     "aspect": "sleep camp moving fun",
@@ -221,7 +222,15 @@ def test_the_store_has_the_contracts_tables_columns_and_types() -> None:
         others = connection.execute(
             "SELECT DISTINCT table_name FROM information_schema.tables"
         ).fetchall()
-    side = {"set_aside", "warnings", "files", "settings", "about", *kit.NORMALS_TABLES}
+    side = {
+        "set_aside",
+        "warnings",
+        "files",
+        "settings",
+        "about",
+        "use_not_read",
+        *kit.NORMALS_TABLES,
+    }
     assert {name for (name,) in others} == set(BY_NAME) | side
 
 

@@ -18,6 +18,10 @@ DECLARE = (
     '; day or month first? Write 2026-02-01, or declare dates = "DD/MM/YYYY" or "MM/DD/YYYY" '
     "under [reading] in tarebook.toml"
 )
+DOTS = (
+    '; write the year first, 2026-05-01, or declare dates = "DD.MM.YYYY" under [reading] in '
+    "tarebook.toml"
+)
 WANT_TIME = "expected a local time like 2026-05-01 21:30, got "
 
 
@@ -42,8 +46,9 @@ def test_iso_dates_are_read(read: Read, text: str) -> None:
         ("2026-05-1", TWO_DIGITS),
         ("26-05-01", TWO_DIGITS),
         ("1/5/26", TWO_DIGITS),
-        ("1.5.2026", TWO_DIGITS),
-        ("01.05.2026", TWO_DIGITS),
+        ("5/8/2026", DECLARE),
+        ("1.5.2026", DOTS),
+        ("01.05.2026", DOTS),
         ("2026/05/01", TWO_DIGITS),
         ("20260501", TWO_DIGITS),
         ("46143", "; looks like a spreadsheet's day number (2026-05-01)"),
@@ -80,6 +85,12 @@ def test_spreadsheet_day_numbers_count_as_spreadsheets_do() -> None:
         ("MM/DD/YYYY", "01/02/2026", date(2026, 1, 2)),
         ("DD/MM/YYYY", "2026-02-01", date(2026, 2, 1)),
         ("DD/MM/YYYY", "29/02/2024", date(2024, 2, 29)),
+        ("DD/MM/YYYY", "1/2/2026", date(2026, 2, 1)),
+        ("MM/DD/YYYY", "5/8/2026", date(2026, 5, 8)),
+        ("MM/DD/YYYY", "5/18/2026", date(2026, 5, 18)),
+        ("DD.MM.YYYY", "01.02.2026", date(2026, 2, 1)),
+        ("DD.MM.YYYY", "1.2.2026", date(2026, 2, 1)),
+        ("DD.MM.YYYY", "2026-02-01", date(2026, 2, 1)),
     ],
 )
 def test_one_other_form_may_be_declared(read: Read, form: str, text: str, day: date) -> None:
@@ -96,8 +107,13 @@ def test_one_other_form_may_be_declared(read: Read, form: str, text: str, day: d
         ("DD/MM/YYYY", "13/13/2026", "; there is no such day"),
         ("DD/MM/YYYY", "29/02/2026", "; there is no such day"),
         ("MM/DD/YYYY", "13/01/2026", "; there is no such day"),
-        ("DD/MM/YYYY", "1/2/2026", TWO_DIGITS),
+        ("MM/DD/YYYY", "18/5/2026", "; there is no such day"),
+        ("DD.MM.YYYY", "30.2.2026", "; there is no such day"),
         ("DD/MM/YYYY", "01/02/26", TWO_DIGITS),
+        ("MM/DD/YYYY", "1/2/26", TWO_DIGITS),
+        ("DD.MM.YYYY", "1.2.26", TWO_DIGITS),
+        ("DD.MM.YYYY", "1/2/2026", TWO_DIGITS),
+        ("DD.MM.YYYY", "1.2/2026", ""),
         ("DD/MM/YYYY", "01.02.2026", TWO_DIGITS),
     ],
 )
@@ -167,12 +183,32 @@ def test_other_times_are_refused_with_advice(check: Check, text: str, advice: st
     ]
 
 
-def test_a_declared_form_serves_times_too(read: Read) -> None:
-    files = kit.one_cell("temperatures", "at", "01/05/2026 21:30")
-    files["tarebook.toml"] = '[reading]\ndates = "DD/MM/YYYY"\n'
+@pytest.mark.parametrize(
+    ("form", "text", "hour"),
+    [
+        ("DD/MM/YYYY", "01/05/2026 21:30", 21),
+        ("DD/MM/YYYY", "1/5/2026 9:30", 9),
+        ("MM/DD/YYYY", "5/1/2026T09:30", 9),
+        ("DD.MM.YYYY", "1.5.2026 21:30:00", 21),
+    ],
+)
+def test_a_declared_form_serves_times_too(read: Read, form: str, text: str, hour: int) -> None:
+    files = kit.one_cell("temperatures", "at", text)
+    files["tarebook.toml"] = f'[reading]\ndates = "{form}"\n'
     findings, kept = read(files)
     assert findings.clean
-    assert kept.rows("temperatures", "read_at") == [(datetime(2026, 5, 1, 21, 30),)]
+    assert kept.rows("temperatures", "read_at") == [(datetime(2026, 5, 1, hour, 30),)]
+
+
+@given(st.dates(), st.booleans())
+def test_every_date_of_a_declared_form_is_read_with_and_without_noughts(
+    day: date, padded: bool
+) -> None:
+    width = 2 if padded else 1
+    one, month, year = f"{day.day:0{width}}", f"{day.month:0{width}}", f"{day.year:04}"
+    assert parse_date(f"{one}/{month}/{year}", "DD/MM/YYYY") == (day, "", "")
+    assert parse_date(f"{month}/{one}/{year}", "MM/DD/YYYY") == (day, "", "")
+    assert parse_date(f"{one}.{month}.{year}", "DD.MM.YYYY") == (day, "", "")
 
 
 @given(st.dates())

@@ -38,7 +38,7 @@ def stored(column: Column, value: Any) -> Any:
         }.get(column.name)
     if column.kind in ("key", "item", "trip"):
         return slug(value)
-    if column.kind == "items":
+    if column.kind in ("items", "names"):
         return [slug(v) for v in value]
     if isinstance(value, Decimal):
         if column.kind in WHOLE:
@@ -93,8 +93,9 @@ def test_the_same_records_come_back(
     findings = Loader(folder, store, folder).run()
     kit.prove_sums(findings)
     assert [str(p) for p in findings.problems] == []
-    # Stations are invented: none is at hand.
-    expected_ones = ("no reading falls", "no normals of this station")
+    # Stations are invented: none is at hand. Weights, trips and days of giving up are drawn.
+    doubts = ("is little for", "than is usual", "in ounces?", "year right?", "was given up")
+    expected_ones = ("no reading falls", "no normals of this station", *doubts)
     others = [str(w) for w in findings.warnings if not any(e in str(w) for e in expected_ones)]
     assert others == []
     assert kit.records_read(findings) == sum(map(len, book.records.values()))

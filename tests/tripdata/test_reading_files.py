@@ -296,7 +296,7 @@ def test_missing_end_cells_are_blank_and_extra_ones_a_problem(loaded: Loaded) ->
 
 
 def test_a_missing_required_end_cell(check: Check) -> None:
-    findings = check({"trips/river/comfort.csv": "day,score\n2026-05-01\n,3\n"})
+    findings = check({"trips/river/comfort.csv": "day,warmth,score\n2026-05-01,0\n,,3\n"})
     blank = "expected a value, the cell is blank; fill it in or delete the row"
     assert [str(p) for p in findings.problems] == [
         f"trips/river/comfort.csv:2: score: {blank}",

@@ -90,7 +90,7 @@ def rereadings(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     return again
 
 
-@pytest.mark.parametrize("form", ["", "DD/MM/YYYY", "MM/DD/YYYY"])
+@pytest.mark.parametrize("form", ["", "DD/MM/YYYY", "MM/DD/YYYY", "DD.MM.YYYY"])
 @pytest.mark.parametrize("table", TABLES)
 def test_every_tricky_cell(
     store: duckdb.DuckDBPyConnection,

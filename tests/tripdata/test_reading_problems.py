@@ -67,7 +67,7 @@ def test_an_item_may_be_noted_as_total_elsewhere(check: Check) -> None:
          "stove"),
         ("distances", "day,mode,distance_km", "2026-05-01,foot,1", "2026-05-01,,2", "day",
          "2026-05-01"),
-        ("weather", "day,rain_mm", "2026-05-01,", "2026-05-01,2", "day", "2026-05-01"),
+        ("weather", "day,rain_mm", "2026-05-01,0", "2026-05-01,2", "day", "2026-05-01"),
         ("comfort", "day,aspect,score", "2026-05-01,,1", "2026-05-01,sleep,2", "day",
          "2026-05-01"),
     ],
@@ -196,7 +196,7 @@ def test_records_of_a_lost_trip_are_told_once_with_a_count(loaded: Loaded) -> No
             "trip-more.csv": "trip,start_on,end_on\nalp,2026-07-01,\n",
             "trips/Alp/carried.csv": "item\ntent\nstove\nnothing\n",
             "trips/Alp/used.csv": "item\ntent\n",
-            "weather.csv": "trip,day\nALP,2026-07-01\nriver,2026-05-01\n",
+            "weather.csv": "trip,day,wet\nALP,2026-07-01,y\nriver,2026-05-01,n\n",
         }
     )
     assert told(findings) == [
@@ -298,7 +298,7 @@ def test_a_trip_row_may_stand_in_its_folder(loaded: Loaded) -> None:
             "trips/island/trip.csv": "trip,start_on,end_on\nIsland,2026-08-01,2026-08-02\n",
             "trips/lake/trip.csv": "trip,start_on,end_on\nsea,2026-08-01,2026-08-02\n",
             "trips/river/trip.csv": "start_on,end_on\n2026-05-01,2026-05-09\n",
-            "weather.csv": "trip,day\nhigh-alp,2026-07-01\n",
+            "weather.csv": "trip,day,wet\nhigh-alp,2026-07-01,y\n",
         }
     )
     assert told(findings) == [
@@ -330,7 +330,7 @@ def test_problems_are_told_in_reading_order(check: Check) -> None:
     findings = check(
         {
             "trips/river/wished.csv": "what,how_much\nx,lots\n",
-            "trips/river/weather.csv": "day,wet\n2026-05-01,\n2026-05-01,\nx,\n2026-05-02,si\n",
+            "trips/river/weather.csv": "day,wet\n2026-05-01,n\n2026-05-01,n\nx,n\n2026-05-02,si\n",
             "weighings.csv": "item,weighed_on,weight_g\ntent,x,1\n",
         }
     )

@@ -122,8 +122,10 @@ def test_small_tables_declare_their_key(store: Store, table: str) -> None:
 
 
 def test_side_tables_hold_their_sums(store: Store) -> None:
-    good = {"file": "a.csv", "records": 3, "loaded": 2, "set_aside": 1, "unreadable": False}
+    good: dict[str, object] = {"file": "a.csv", "records": 3, "loaded": 2, "set_aside": 1}
+    good |= {"unreadable": False, "laid_out": 4}
     assert refused(store, "files", good | {"loaded": 3})
+    assert refused(store, "files", good | {"laid_out": -1})
     insert(store, "files", good)
     assert refused(store, "files", good)
     aside = {"file": "a.csv", "line": 2, "column": "", "value": "", "problem": "x", "raw": ""}
@@ -141,7 +143,7 @@ FILES: kit.Files = {
     "trips/river/failures.csv": "item,day,severity\ntent,2026-05-01,nuisance\n",
     "trips/river/temperatures.csv": "at,temperature_c\n2026-05-01 12:00,5\n",
     "trips/river/distances.csv": "day,mode,distance_km\n2026-05-01,,1\n2026-05-01,bike,1\n",
-    "trips/river/weather.csv": "day\n2026-05-01\n",
+    "trips/river/weather.csv": "day,wet\n2026-05-01,n\n",
     "trips/river/comfort.csv": "day,aspect,score\n2026-05-01,,1\n2026-05-01,fun,1\n",
     "trips/river/wished.csv": "what,item\nsocks,\n,tent\n",
 }

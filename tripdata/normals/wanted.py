@@ -70,8 +70,8 @@ def station_advice(logbook: Path) -> Iterator[str]:
         yield "No trip has latitude and longitude in trip.csv, so no station can be looked for."
     elif have is None:
         yield f"NOAA's station files are in {fetching.BASE}{fetching.STATION_FILES}."
-        yield f"With {fetching.BASE}{fetching.INVENTORY} in {NORMALS_FOLDER}/, the stations near your trips are named"
-        yield "here; `tarebook normals --get` fetches that list and the files."
+        yield f"With {fetching.BASE}{fetching.INVENTORY} in {NORMALS_FOLDER}/,"
+        yield "the stations near your trips are named here; `tarebook normals --get` fetches both."
     else:
         yield f"stations near your trips, by {have[0]}:"
         without = _without_lows(logbook)
@@ -93,7 +93,7 @@ def _stations(
         yield _none(place)
     elif candidates[0].station.station not in filed:
         file = f"{fetching.BASE}{fetching.STATION_FILES}{candidates[0].station.station}.csv"
-        yield f"to fetching.put into {NORMALS_FOLDER}/: {file}"
+        yield f"to put into {NORMALS_FOLDER}/: {file}"
 
 
 def _none(place: PlaceOfTrips) -> str:
@@ -118,7 +118,7 @@ def get(logbook: Path, tell: Tell) -> bool:
     """Fetch the inventory and for each place the file of the best station with a normal of the low.
 
     What is at hand is not asked for again, and no file is replaced. The store must be current; it
-    is not afterwards. Returns whether nothing that came was wrong. Raises fetching.FetchError where a
+    is not afterwards. Returns whether nothing that came was wrong. Raises FetchError where a
     connection fails, LogbookError where a file cannot be written; files that were whole stay.
     """
     places, filed = _asked(logbook)

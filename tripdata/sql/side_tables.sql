@@ -8,6 +8,8 @@ CREATE TABLE warnings (
 CREATE TABLE files (
   "file" VARCHAR PRIMARY KEY, records INTEGER NOT NULL, loaded INTEGER NOT NULL,
   set_aside INTEGER NOT NULL, unreadable BOOLEAN NOT NULL,
+  laid_out INTEGER NOT NULL CHECK (laid_out >= 0),
   CHECK (records = loaded + set_aside));
+CREATE TABLE use_not_read (trip VARCHAR NOT NULL, item VARCHAR NOT NULL);
 CREATE TABLE settings (key VARCHAR PRIMARY KEY, "value" VARCHAR NOT NULL);
 CREATE TABLE about (key VARCHAR PRIMARY KEY, "value" VARCHAR NOT NULL);

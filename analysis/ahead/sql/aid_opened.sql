@@ -10,7 +10,7 @@ opened AS (
   SELECT n.item, o.end_on AS day
   FROM trip_item_use AS n
   JOIN over AS o ON o.trip = n.trip
-  WHERE n.system = 'first_aid' AND n.said_times > 0
+  WHERE n.system = 'first_aid' AND (n.said_times > 0 OR n.used)
   UNION ALL
   SELECT s.item, coalesce(s.day, o.end_on) AS day
   FROM stg_used AS s

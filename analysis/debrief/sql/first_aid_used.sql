@@ -2,7 +2,7 @@
 -- an opened dressing has to be replaced all the same.
 SELECT u.item, g.name, g.system, max(u.last_day) AS day
 FROM (
-  SELECT n.item, n.said_times > 0 AS used, CAST(NULL AS DATE) AS last_day
+  SELECT n.item, n.said_times > 0 OR n.used AS used, CAST(NULL AS DATE) AS last_day
   FROM trip_item_use AS n
   WHERE n.trip = $trip AND n.system = 'first_aid'
   UNION ALL

@@ -1,4 +1,4 @@
--- Grain: trip, how far its use is noted: full, partial or none.
+-- Grain: trip, how far its use is noted: full, all_but, partial or none.
 -- Where the trip does not say, full if any use is noted.
 WITH noted AS (
   SELECT trip FROM stg_carried WHERE noted_times IS NOT NULL

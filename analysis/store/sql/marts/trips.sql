@@ -7,12 +7,13 @@ WITH used AS (
     count(*) AS items_carried,
     count(*) FILTER (unweighed) AS unweighed,
     count(*) FILTER (used) AS items_used,
+    use_record IN ('full', 'all_but') AND bool_and(known) AS all_known,
     count(*) FILTER (NOT used AND on_me) AS unused,
     count(*) FILTER (NOT used AND on_me AND insurance) AS unused_insurance,
     CAST(sum(start_mg) FILTER (NOT used) AS BIGINT) AS unused_mg,
     CAST(sum(start_mg) FILTER (NOT used AND insurance) AS BIGINT) AS unused_insurance_mg
   FROM trip_item_use
-  GROUP BY trip
+  GROUP BY trip, use_record
 ),
 travelled AS (
   SELECT
@@ -66,13 +67,16 @@ SELECT
   d.ascent_mm / 1000 AS ascent_m,
   c.low_c AS coldest_night_c,
   coalesce(u.items_carried, 0) AS items_carried,
-  CASE WHEN r.use_record = 'full' THEN coalesce(u.items_used, 0) END AS items_used,
   CASE
-    WHEN r.use_record = 'full' AND l.laden
+    WHEN u.all_known THEN u.items_used
+    WHEN u.trip IS NULL AND r.use_record IN ('full', 'all_but') THEN 0
+  END AS items_used,
+  CASE
+    WHEN u.all_known AND l.laden
       THEN coalesce(u.unused_mg, CASE WHEN u.unused = 0 THEN 0 END) / 1000
   END AS unused_g,
   CASE
-    WHEN r.use_record = 'full' AND l.laden
+    WHEN u.all_known AND l.laden
       THEN coalesce(u.unused_insurance_mg, CASE WHEN u.unused_insurance = 0 THEN 0 END) / 1000
   END AS unused_insurance_g,
   coalesce(f.failures, 0) AS failures,

@@ -1,0 +1,1 @@
+SELECT item, lower(nfc_normalize(kit)) FROM gear WHERE kit IS NOT NULL
