@@ -16,6 +16,7 @@ from ..analysis import tables
 from ..analysis.store.today import made_on
 from ..tripdata.contract import MODES
 from ..tripdata.errors import TarebookError
+from ..tripdata.names import printable
 from ..tripdata.version import VERSION
 from . import asking, starting
 from .reports import REPORTS
@@ -298,16 +299,36 @@ def _table(
 
 @app.command(
     "normals",
-    help="List the climate normals that are known, and how near each trip they are.",
-    epilog="Example: tarebook normals my-logbook",
+    help="List the climate normals that are known, how near each trip they are, and, by NOAA's "
+    "list of stations, which would suit it. Nothing is fetched without --get.",
+    epilog="Example: tarebook normals my-logbook; tarebook normals my-logbook --get",
 )
-def _normals(logbook: Logbook = Path()) -> None:
-    from . import writing
+def _normals(
+    logbook: Logbook = Path(),
+    get: Annotated[
+        bool,
+        typer.Option(
+            "--get",
+            help="Fetch NOAA's list of stations and, for each trip with a place, the daily file "
+            "of the best one into normals/. Each address is shown first; no file is replaced.",
+        ),
+    ] = False,
+) -> None:
+    from ..tripdata.normals import wanted
+    from . import printing, writing
 
     _bring_up_to_date(logbook)
+    right = True
+    if get:
+        right = wanted.get(logbook, printing.note)
+        _bring_up_to_date(logbook)
     writing.write(tables.entry("normals"), logbook)
     typer.echo("")
     writing.write(tables.entry("trip_normals"), logbook)
+    typer.echo("")
+    for line in wanted.station_advice(logbook):
+        typer.echo(printable(line))
+    raise typer.Exit(0 if right else 1)
 
 
 @app.command(
