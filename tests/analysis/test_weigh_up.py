@@ -229,6 +229,7 @@ def test_112_ounces_are_7_pounds_and_13_with_a_boat_of_6(tmp_path: Path) -> None
     """Arithmetic: 48 + 32 + 32 oz = 112 oz = 7 lb; 96 oz = 6 lb. Classes: common practice."""
     with open_store(write(tmp_path, gear_dot_csv=OUNCES)) as store:
         plain, raft = rows_of(store), rows_of(store, as_carried="boat=base")
+        packed = weigh_up(store, as_carried="boat=base", today=TODAY)
         weighed = weigh_up(store, today=TODAY)
     lb_g = 453.59237  # NIST Handbook 44, appendix C
     assert of(plain, "carried_as", "base")["base_g"] == pytest.approx(7 * lb_g, abs=0.002)
@@ -236,7 +237,6 @@ def test_112_ounces_are_7_pounds_and_13_with_a_boat_of_6(tmp_path: Path) -> None
     assert of(raft, "carried_as", "base")["base_g"] == pytest.approx(13 * lb_g, abs=0.002)
     assert {r["name"] for r in raft if r["group"] == "carried_as"} == {"base"}
     assert of(raft, "system", "boat")["class_without"] == "ultralight"
-        packed = weigh_up(store, as_carried="boat=base", today=TODAY)
     totals = {t.name: (t.grams / lb_g, t.class_name) for t in weighed.fair_totals()}
     assert "Base weight without the boat" not in totals
     without = {t.name: t for t in packed.fair_totals()}["Base weight without the boat"]

@@ -170,8 +170,8 @@ def test_what_counts_with_the_bike_is_worded_and_the_rest_is_named(connection: A
     fill(connection, {**ASTRIDE, "gear": [*ASTRIDE["gear"], battery, tools]})
     page = read(connection)
     assert told(page.totals().notes[-1]) == (
-        "“If the bike counted” adds what gear.csv carries as vehicle under the system bike. Carried "
-        "as vehicle under other systems and not added: Battery and Left sack (3.20 kg)."
+        "“If the bike counted” adds what gear.csv carries as vehicle under the system bike. "
+        "Carried as vehicle under other systems and not added: Battery and Left sack (3.20 kg)."
     )
     assert "1.00 kg without bike things (500 g)" in points(page)["Counted otherwise"]
     fill(connection, {"gear": [gear("mug", "cook")]})
@@ -180,7 +180,7 @@ def test_what_counts_with_the_bike_is_worded_and_the_rest_is_named(connection: A
 
 def test_another_trip_that_is_not_known_is_refused_by_its_own_option(connection: Any) -> None:
     fill(connection, ASTRIDE)
-    with pytest.raises(QuestionError, match="^against: expected a trip of this logbook"):
+    with pytest.raises(QuestionError, match=r"^against: expected a trip of this logbook"):
         read(connection, "t", against="nope")
 
 

@@ -56,8 +56,9 @@ def test_the_table_takes_names_and_refuses_unknown_ones(run: Run, first_evening:
 
 
 EVERY_COLUMN = """item,name,system,weight_oz,carried_as,kit
-tent,Tent,shelter,152.5,,Navigation and emergency kit
-quilt,Quilt,sleep,,,Odds
+tent,Tent,shelter,252.5,,Navigation and emergency kit
+quilt,Quilt,sleep,60,,Odds
+socks,Socks,clothing,,worn,Odds
 rucksack,Rucksack,bags,32,,Odds
 first-aid,First aid,first_aid,112.5,,Odds
 navigation,Navigation,navigation,12.5,consumable,Navigation and emergency kit
