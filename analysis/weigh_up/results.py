@@ -8,8 +8,8 @@ from datetime import date
 from ..store.trip_choice import TripChoice
 from ..store.weight_class import weight_class
 
-OF_VEHICLE = {"boat": "the boat", "bike": "bike things"}
-"""Systems of vehicles, and what of them is carried as base weight."""
+OF_VEHICLES = ("boat", "bike")
+"""Systems of vehicles, whose things may be base weight or the vehicle's."""
 
 
 def certain_class(base_g: float) -> str | None:
@@ -161,11 +161,11 @@ class WeighUp:
         return self._total(system, lambda row: row.carried_as == "base" and row.system == system)
 
     def without_system(self, system: str) -> Total | None:
-        """Base weight without the boat, or bike things; None where none of it is base."""
+        """Base weight without the boat or bike and its things; None where none of them is base."""
         if self.of_base(system) is None:
             return None
         return self._total(
-            f"Base weight without {OF_VEHICLE[system]}",
+            f"Base weight without the {system} and its things",
             lambda row: row.carried_as == "base" and row.system != system,
         )
 
@@ -185,7 +185,7 @@ class WeighUp:
     def fair_totals(self) -> tuple[Total, ...]:
         """The totals that are told, each under its name, base weight first, all of it last."""
         of_vehicles = (
-            total(system) for system in OF_VEHICLE for total in (self.without_system, self.counted)
+            total(system) for system in OF_VEHICLES for total in (self.without_system, self.counted)
         )
         return (
             self.base,

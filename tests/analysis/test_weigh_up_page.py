@@ -90,7 +90,7 @@ def test_the_first_evening_in_ounces(tmp_path: Path) -> None:
     assert "13.00 lb is base weight, which walkers call lightweight." in points(raft)["In all"]
     assert points(raft)["Counted otherwise"] == (
         "The base weight is 13.00 lb; it would be 11.00 lb without bags and 7.00 lb without the "
-        "boat (6.00 lb). From the skin out you carry 13.00 lb."
+        "boat and its things (6.00 lb). From the skin out you carry 13.00 lb."
     )
     bare = page_of(tmp_path, files, without="tent; quilt; boat")
     totals = bare.totals().table
@@ -173,7 +173,7 @@ def test_what_counts_with_the_bike_is_worded_and_the_rest_is_named(connection: A
         "“If the bike counted” adds what gear.csv carries as vehicle under the system bike. "
         "Carried as vehicle under other systems and not added: Battery and Left sack (3.20 kg)."
     )
-    assert "1.00 kg without bike things (500 g)" in points(page)["Counted otherwise"]
+    assert "1.00 kg without the bike and its things (500 g)" in points(page)["Counted otherwise"]
     fill(connection, {"gear": [gear("mug", "cook")]})
     assert not [note for note in read(connection).totals().notes if "counted" in note]
 

@@ -14,7 +14,7 @@ from ...display.words import (
 from ..bags import BagLoad, Bags, VehicleLoad
 from ..comparison import Comparison
 from ..guarding import guarding_first
-from ..results import OF_VEHICLE, Total, WeighUp
+from ..results import OF_VEHICLES, Total, WeighUp
 from ..words import nothing
 
 SHOWN = 4
@@ -86,11 +86,11 @@ def totals_words(weighed: WeighUp, display: Display) -> str:
     parts = []
     if any(row.system == "bags" and row.carried_as == "base" for row in weighed.rows):
         parts.append(f"{total_text(weighed, weighed.without_bags, display)} without bags")
-    for system, things in OF_VEHICLE.items():
+    for system in OF_VEHICLES:
         own, without = weighed.of_base(system), weighed.without_system(system)
         if own and without:
-            share = total_text(weighed, own, display)
-            parts.append(f"{total_text(weighed, without, display)} without {things} ({share})")
+            grams, share = (total_text(weighed, each, display) for each in (without, own))
+            parts.append(f"{grams} without the {system} and its things ({share})")
         if total := weighed.counted(system):
             of_class = class_of(weighed, total)
             more = f" ({of_class})" if of_class else ""
@@ -126,11 +126,11 @@ def asked_for(weighed: WeighUp) -> tuple[str, ...]:
 
 def counted_note(weighed: WeighUp, display: Display) -> tuple[str, ...]:
     """What counts where the boat or bike does, and which things of the vehicle's do not."""
-    systems = [system for system in OF_VEHICLE if weighed.counted(system)]
+    systems = [system for system in OF_VEHICLES if weighed.counted(system)]
     if not systems:
         return ()
     elsewhere = [
-        row for row in weighed.rows if row.carried_as == "vehicle" and row.system not in OF_VEHICLE
+        row for row in weighed.rows if row.carried_as == "vehicle" and row.system not in OF_VEHICLES
     ]
     added = listing([f"“if the {system} counted”" for system in systems])
     verb = "adds" if len(systems) == 1 else "add"
