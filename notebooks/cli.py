@@ -59,6 +59,14 @@ Beside = Annotated[
 ]
 """The logbook where a command's arguments are files."""
 
+Keep = Annotated[
+    bool,
+    typer.Option(
+        "--keep",
+        help="Put it into the trip's folder, in a new file; one that is there is never replaced.",
+    ),
+]
+
 
 def _bring_up_to_date(logbook: Path) -> None:
     """Load what changed since the last time, and say what was set aside."""
@@ -328,12 +336,54 @@ def _track(
         datetime | None,
         typer.Option(metavar="DAY", formats=["%Y-%m-%d"], help="The day of what has no times."),
     ] = None,
-    keep: Annotated[bool, typer.Option("--keep", help="Write them, into a new file.")] = False,
+    keep: Keep = False,
 ) -> None:
     from .tracks import show_tracks
 
     _bring_up_to_date(logbook)
     show_tracks(files, logbook, trip, mode, day and day.date(), keep)
+
+
+@app.command(
+    "thermometer",
+    cls=asking.Plain,
+    help="Show what the reader makes of a thermometer's file: columns, unit, lows by night, and "
+    "the lines for tarebook.toml.",
+    epilog="Example: tarebook thermometer ~/Downloads/porch.csv --trip 2026-05-river --keep",
+)
+def _thermometer(
+    files: Annotated[
+        list[Path],
+        typer.Argument(metavar="FILE", help="Files as the thermometer wrote them."),
+    ],
+    trip: Annotated[
+        str | None, typer.Option(metavar="TRIP", help="The trip on which it was along.")
+    ] = None,
+    logbook: Beside = Path(),
+    keep: Keep = False,
+) -> None:
+    from ..tripdata.settings import read_settings
+    from ..tripdata.thermometers.keeping import keep_in_trip, trip_days
+    from . import printing, thermometer
+
+    if keep and trip is None:
+        raise typer.BadParameter("--keep goes with --trip", param_hint="--keep")
+    if trip is not None:
+        _bring_up_to_date(logbook)
+    days = trip_days(logbook, trip) if trip is not None else None
+    settings = read_settings(logbook)
+    every_known = True
+    for file in files:
+        content = thermometer.content_of(file)
+        made = thermometer.ThermometerFile(file, content, settings, days)
+        thermometer.show(made)
+        every_known &= made.known
+        if keep and days is not None and made.known:
+            path = keep_in_trip(logbook, days.trip, made.name, content)
+            printing.note(f"put into {path}")
+            if not made.by_settings:
+                printing.note("it is read once the lines above stand in tarebook.toml")
+    raise typer.Exit(0 if every_known else 1)
 
 
 @app.command(

@@ -5,7 +5,7 @@ from contextlib import suppress
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 
 from .names import shown
-from .numbers import Parsed, Parser, no, ok
+from .numbers import Parsed, no, ok
 
 _DATE = re.compile(r"(\d{4})-(\d{2})-(\d{2})", re.ASCII)
 _DECLARED = re.compile(r"(\d{1,2})([/.])(\d{1,2})\2(\d{4})", re.ASCII)
@@ -119,18 +119,6 @@ def parse_moment(text: str, declared: str = "") -> Parsed:
     else:
         advice = _moment_advice(text, declared)
     return no(f"expected a local time like 2026-05-01 21:30, got {shown(text)}{advice}")
-
-
-def logger_moment_parser(form: str, declared: str = "") -> Parser:
-    """Parser of a thermometer's own time format (strptime), else ISO; an offset is dropped."""
-
-    def parse(text: str) -> Parsed:
-        try:
-            return ok(datetime.strptime(text, form).replace(tzinfo=None))
-        except (ValueError, OverflowError):
-            return no(f"expected a time in the [logger] format {shown(form)}, got {shown(text)}")
-
-    return parse if form else lambda text: parse_moment(text, declared)
 
 
 def good_time_format(form: str) -> bool:
