@@ -452,7 +452,9 @@ def test_amounts_are_told_with_what_they_rest_on(store: Any) -> None:
         "Take 1.89 kg for nine such trips in ten (630 g a day). The list has 1.64 kg, which is "
         "enough on about 7 such trips in 10. A reserve comes on top."
     )
-    assert points(page)["How much fuel"] == "Take 90 g for nine such trips in ten (45 g a night)."
+    assert points(page)["How much fuel"] == (
+        "Common practice, not your record: about 60 g (35 to 110 g). A reserve comes on top."
+    )
     section = page.amounts()
     assert section.answer[-1] == "A reserve comes on top, and is yours to set."
     for care in (NEEDS_CARE, FIRE_CARE):
@@ -468,16 +470,49 @@ def test_amounts_are_told_with_what_they_rest_on(store: Any) -> None:
         "9",
         "3",
     ]
-    assert section.table.rows[1]["trips"] is None
+    assert section.table.rows[1]["trips"] == 0
+    assert section.table.columns[4].header == "Very likely range"
     assert any("Common practice alone speaks for “Gas, small”" in note for note in section.notes)
     assert any("More of “Bread” came home from “Long one”" in note for note in section.notes)
     buy = lists_of(page.before_leaving())["Buy or fill"]
-    assert buy[0] == "Bread | 1.89 kg does for nine trips in ten; the list has 1.64 kg"
+    assert buy == ["Bread | 1.89 kg does for nine trips in ten; the list has 1.64 kg"]
     enough = with_data(page, consumption=of(need(on_list=2000.0, chance_enough=0.97)))
     assert "Buy or fill" not in lists_of(enough.before_leaving())
-    assert "almost certainly enough" in points(enough)["How much food"]
+    assert points(enough)["How much food"] == (
+        "The list has 2.00 kg, which is almost certainly enough (about 97 in 100 such trips). Take "
+        "1.89 kg for nine such trips in ten (630 g a day). A reserve comes on top."
+    )
+    bare = with_data(page, consumption=of(need(trips=0, prior_share=1.0)))
+    assert points(bare)["How much food"] == (
+        "Common practice, not your record: about 1.50 kg (1.10 to 2.04 kg). The list has 1.64 kg. "
+        "A reserve comes on top."
+    )
+    assert bare.amounts().answer[0].startswith("Common practice for Bread, not your record: about")
+    table = bare.amounts().table
+    assert table is not None
+    assert (table.rows[0]["trips"], table.rows[0]["enough"]) == (0, None)
+    assert "trips" in [column.key for column in table.columns]
+    assert "Buy or fill" not in lists_of(bare.before_leaving())
     hardly = with_data(page, consumption=of(need(on_list=100.0, chance_enough=0.001)))
     assert "which is hardly ever enough" in points(hardly)["How much food"]
+
+
+def test_a_chance_at_nine_in_ten_needs_no_chore_and_fuel_is_told_with_its_can(store: Any) -> None:
+    gas = gear("gas", "cook", 225_000, carried_as="consumable")
+    rows = [carried("next", "bread"), carried("next", "gas", weight_mg=225_000)]
+    fill(store, {"gear": [*THINGS, gas], "trip": [plan()], "carried": rows})
+    burnt = need(system="cook", item="gas", name="Gas", take_for_9_in_10=50.0, on_list=63.0)
+    near = need(on_list=1885.0, chance_enough=0.902)
+    page = with_data(read(store), consumption=of(near, replace(burnt, chance_enough=0.997, days=2)))
+    assert "Buy or fill" not in lists_of(page.before_leaving())
+    assert points(page)["How much fuel"] == (
+        "The list has 225 g, can or bottle included; 63 g of it can be burnt, which is almost "
+        "certainly enough (more than 99 in 100 such trips). Take 50 g for nine such trips in ten "
+        "(25 g a night). A reserve comes on top."
+    )
+    table = page.amounts().table
+    assert table is not None
+    assert table.rows[1]["enough"] == "more than 99 in 100"
 
 
 def test_the_picture_stays_in_its_bounds(store: Any) -> None:
@@ -530,15 +565,29 @@ def test_a_batterys_case(store: Any) -> None:
     assert [plain(line) for line in section.answer] == [
         "Bike goes 64 km or farther on 600 Wh, nine such trips in ten.",
         "This trip takes about 1880 Wh, and no more than 2260 Wh on nine such trips in ten.",
-        "That it lasts each day, charged every night: about 6 in 10.",
-        "That it lasts the whole trip without charging: hardly ever.",
-        "That some day takes more than it holds, so that “Spare, big” is needed: about 1 in 2.",
+        "The battery of “Bike” lasts each day, about 6 in 10, if it is charged every night; without "
+        "charging the whole trip, hardly ever.",
+        "On the other such trips some day takes more, and “Spare, big” is used.",
         "“Spare, big” weighs 3.00 kg and takes 62 Wh to carry over the way; the heavier bike is "
         "slower to steer and to stop.",
     ]
     assert section.caution == NEW_BATTERY_CARE
     assert BIKE_LOAD_CARE in (page.packing().caution or "")
-    assert points(page)["Battery"] == "That Bike needs its spare on some day: about 1 in 2."
+    assert points(page)["Battery"] == (
+        "The battery of “Bike” lasts each day, about 6 in 10, if it is charged every night; without "
+        "charging the whole trip, hardly ever. 2260 Wh for nine such trips in ten; 600 Wh on the "
+        "list."
+    )
+    # Of the two chances that sum to one only one is told.
+    assert text_of(page).count("about 6 in 10") == 2
+    assert "about 1 in 2" not in text_of(page)
+    assert page.data is not None
+    things = page.data.packing.things
+    both = replace(things[0], thing=replace(things[0].thing, item="spare"))
+    along = with_data(page, packing=replace(page.data.packing, things=(*things, both)))
+    assert points(along)["Battery"].endswith("600 Wh on the list, the spare among it.")
+    new = with_data(page, batteries=(replace(battery, logged_days=0),))
+    assert "A formula, not your record: about 1880 Wh (1500 to 2400 Wh)" in points(new)["Battery"]
     assert not ADVICE.search(" ".join(section.answer))
     miles = replace(page, display=Display("oz", "f", "mi")).battery()
     assert "40 mi or farther" in plain(" ".join(miles.answer))

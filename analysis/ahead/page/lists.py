@@ -54,19 +54,19 @@ def ready_lists(page: "BeforeTripPage") -> tuple[Checklist, ...]:
     if page.data is None:
         return ()
     data, display = page.data, page.display
-    bought = {need.item for need in page.needs if need.item is not None}
-    systems = {need.system for need in page.needs if need.item is None}
+    own = [need for need in page.needs if need.trips and need.unit == "g"]
+    bought = {need.item for need in own if need.item is not None}
+    systems = {need.system for need in own if need.item is None}
     rest = [c for c in data.chores if c.kind != "restock"]
     again = [
         c
         for c in data.chores
         if c.kind == "restock" and c.item not in bought and c.system not in systems
     ]
-    short = (need for need in page.needs if (need.on_list or 0.0) < need.take_for_9_in_10)
     buy = [
         Task(say.need_name(need), say.to_buy(need, display))
-        for need in short
-        if need.unit == "g" and need.item is not None
+        for need in own
+        if need.item is not None and not say.does(need)
     ]
     gone = tuple(Task(e.thing.name, "given up since") for e in data.packing.things if e.given_up)
     weigh = () if data.packing.source == "gear" else tuple(map(Task, data.load.unweighed[:12]))

@@ -5,9 +5,9 @@ from typing import TYPE_CHECKING
 from ...climate.station_choice import NoStation
 from ...display.sections import Opening, Point
 from ...display.thing_names import in_marks, named
-from ...display.words import Display, count, day, mass, one_in, quoted
+from ...display.words import Display, count, day, mass, quoted
 from ..before_trip import BeforeTrip
-from ..results import BatteryAhead, Need
+from ..results import Need
 from . import words as say
 from .lists import ready_lists
 
@@ -40,7 +40,7 @@ def before_trip_opening(
         points.insert(0 if missing.leads else 1, missing)
     points += _cold(data)
     points += _amounts(page.needs, data, display)
-    points += _batteries(data.batteries)
+    points += _batteries(data, display)
     lists = ready_lists(page)
     if lists:
         many = sum(len(each.tasks) for each in lists)
@@ -121,26 +121,31 @@ def _amounts(needs: tuple[Need, ...], data: BeforeTrip, display: Display) -> lis
         of_system = [need for need in needs if need.system == system and need.unit == "g"]
         whole = [need for need in of_system if need.item is None] or of_system[:1]
         for need in whole:
-            reserve = () if points else ("A reserve comes on top.",)
-            more = " ".join((*say.on_the_list(need, display), *reserve))
             about = "How much food" if system == "food" else "How much fuel"
-            take = say.to_take(need, data.ahead, display)
-            points.append(Point(about, f"{take[:1].upper()}{take[1:]}", more))
+            parts = [_take(need, data, display), *say.on_the_list(need, data, display)]
+            if need.trips and say.does(need):
+                parts.reverse()
+            points.append(Point(about, parts[0], " ".join((*parts[1:], "A reserve comes on top."))))
     return points
 
 
-def _batteries(batteries: tuple[BatteryAhead, ...]) -> list[Point]:
-    points = []
-    for battery in batteries:
-        if battery.p_spare_needed is not None and battery.spares:
-            needed = one_in(battery.p_spare_needed)
-            answer = f"That {in_marks(battery.name)} needs its spare on some day: {needed}."
-            points.append(Point("Battery", answer))
-        elif battery.p_each_day is not None:
-            lasts = one_in(battery.p_each_day)
-            answer = f"That the battery of {in_marks(battery.name)} lasts each day: {lasts}."
-            points.append(Point("Battery", answer))
-    return points
+def _take(need: Need, data: BeforeTrip, display: Display) -> str:
+    if not need.trips:
+        return f"{say.common_practice(need, display)}."
+    take = say.to_take(need, data.ahead, display)
+    return f"{take[:1].upper()}{take[1:]}"
+
+
+def _batteries(data: BeforeTrip, display: Display) -> list[Point]:
+    return [
+        Point(
+            "Battery",
+            f"{say.lasts(each, f'The battery of “{each.name}”', data.ahead.days)}.",
+            say.energy_in_short(each, data, display),
+        )
+        for each in data.batteries
+        if each.p_each_day is not None
+    ]
 
 
 def _notices(page: "BeforeTripPage", data: BeforeTrip) -> list[str]:

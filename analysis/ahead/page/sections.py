@@ -13,7 +13,7 @@ from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.tables import Table, right, text, whole
 from ...display.thing_names import in_marks, listed
-from ...display.words import count, one_in, percent, quoted, sentence
+from ...display.words import count, percent, quoted, sentence
 from ..needs_words import left_out
 from ..results import Need
 from . import words as say
@@ -57,9 +57,9 @@ def amounts_section(page: "BeforeTripPage") -> Section:
             "name": say.need_name(need),
             "take": say.amount(need.take_for_9_in_10, need, display),
             "list": None if need.on_list is None else say.amount(need.on_list, need, display),
-            "enough": None if need.chance_enough is None else one_in(need.chance_enough),
+            "enough": _chance_enough(need),
             "range": say.amount_range(need, display),
-            "trips": need.trips or None,
+            "trips": need.trips,
             "used_up": need.used_up or None,
         }
         for need in needs
@@ -69,18 +69,18 @@ def amounts_section(page: "BeforeTripPage") -> Section:
         right("take", "For nine in ten"),
         right("list", "On the list"),
         right("enough", "That is enough"),
-        right("range", "Nine trips in ten need"),
+        right("range", "Very likely range"),
         whole("trips", "Trips behind it"),
         whole("used_up", "All used up on"),
     )
     table = Table.of(columns, rows, "amount", fold_after=20)
-    parts = "; ".join(say.need_sentence(need, data.ahead, display).rstrip(".") for need in needs)
+    parts = "; ".join(say.need_sentence(need, data, display).rstrip(".") for need in needs)
     cautions = [NEEDS_CARE]
     if any(need.system in ("cook", "fire") for need in needs):
         cautions.append(FIRE_CARE)
     return Section(
         AMOUNTS,
-        (say.need_sentence(needs[0], data.ahead, display), reserve),
+        (say.need_sentence(needs[0], data, display), reserve),
         Figure(
             "amounts",
             f"What is needed against what is on the list. {parts}.",
@@ -88,13 +88,18 @@ def amounts_section(page: "BeforeTripPage") -> Section:
             "Dot and line: what such a trip needs, and between which amounts it lies on nine in "
             "ten. Diamond: what is on the list; right of the dashed line it does for nine in ten.",
         ),
-        table.without_blank("list", "enough", "trips", "used_up"),
+        table.without_blank("list", "enough", "used_up"),
         (
             *_amount_notes(needs, data.consumption.too_few_trips, data.packing.items),
             *left_out(data.consumption),
         ),
         caution=" ".join(cautions),
     )
+
+
+def _chance_enough(need: Need) -> str | None:
+    """Missing where only common practice speaks: that tells nothing of one's own need."""
+    return say.in_100(need.chance_enough) if need.trips and need.chance_enough is not None else None
 
 
 def _amount_notes(
