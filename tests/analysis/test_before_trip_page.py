@@ -662,12 +662,45 @@ def test_the_demos_plan_answers_everything(demo: Any) -> None:
     assert page.opening().title == "Before “First gravel of spring”"
     assert shown(page) >= {"cold", "before_leaving", "packing", "stays_at_home"}
     assert AHEAD_CARE in (page.cold().caution or "")
-    assert page.cold().table is not None
+    _cold_is_told_by_the_colder_figure(page)
     boxes = page.packing().html().count('type="checkbox"')
     assert page.data is not None
     # What could stay at home is named without a box.
     assert page.packing().html().count("boxless") == len(page.data.home.items) == 6
     assert boxes == len(page.data.packing.things) - 6 > 100
+
+
+def _cold_is_told_by_the_colder_figure(page: BeforeTripPage) -> None:
+    """Camps were colder than the normals, and the set on the list lacks its mat."""
+    assert points(page)["Will you be cold?"] == (
+        "No mat comes along. A night is colder than any figure here says. The chance that a night "
+        "is too cold in “Winter sleeping bag” is about 1 in 5, if your camps are again colder than "
+        "the normals. By the normals alone it is about 1 in 10, going by a rating alone."
+    )
+    section = page.cold()
+    first, then = (plain(line) for line in section.answer[:2])
+    assert first.startswith(
+        "If your camps are again colder than the normals, the chance of a too cold night is about "
+        "1 in 5. They were about 2.0 °C colder"
+    )
+    assert then.startswith("By the normals alone, how likely it is")
+    assert section.notes[0] == (
+        "The chances of the sleep sets are by the normals, without how much colder your camps were."
+    )
+    assert plain(section.notes[1]) == (
+        "Where a limit rests on a rating, your nights in other sets shift it: that of “Winter "
+        "sleeping bag” from −2 °C to 3 °C."
+    )
+    assert section.table is not None
+    assert "Limit" in [column.header for column in section.table.columns]
+    bare = [row for row in section.table.rows if row["on_list"]]
+    assert [(row["any"], row["range"]) for row in bare] == [("no mat: colder than this", None)]
+    assert all("colder" not in row["any"] for row in section.table.rows if not row["on_list"])
+    weather = page.packing().table
+    assert weather is not None
+    odds = [row["odds"] for row in weather.rows if "climate normals" in row["odds"]]
+    assert odds
+    assert all("without how much colder your camps were" in each for each in odds)
 
 
 def test_a_year_long_plan_without_normals_and_one_of_a_day(store: Any) -> None:
@@ -679,7 +712,8 @@ def test_a_year_long_plan_without_normals_and_one_of_a_day(store: Any) -> None:
     assert any(
         "no climate normals serve the place" in line or "place" in line for line in notices(page)
     )
-    assert "Your limit in it" in text_of(page)
+    assert "Limit (°C)" in text_of(page)
+    assert "Your limit in it" not in text_of(page)
     assert len(text_of(page)) < 12_000
     fill(store, {"gear": [bag], "trip": [plan(nights=0)], "carried": rows})
     day_out = read(store)

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from ...cold.camps import ColdCamps
 from ...display.cautions import (
     BIKE_LOAD_CARE,
     BOAT_LOAD_CARE,
@@ -102,7 +103,7 @@ def packing_section(page: "BeforeTripPage") -> Section:
     return Section(
         PACK,
         (*source_words(packing, page.data.ahead.trip.trip), *_boxless(page)),
-        table=_weather_table(page.data.weather, display),
+        table=_weather_table(page.data.weather, page.data.cold.camps, display),
         more=lists,
         caution=" ".join(care),
     )
@@ -119,14 +120,16 @@ def _boxless(page: "BeforeTripPage") -> tuple[str, ...]:
     return ("What could stay at home on this trip has no box; why stands below.",)
 
 
-def _weather_table(groups: Sequence[MeantFor], display: Display) -> Table | None:
+def _weather_table(
+    groups: Sequence[MeantFor], camps: ColdCamps | None, display: Display
+) -> Table | None:
     """What on the list is meant for certain weather, and how likely that is."""
     if not groups:
         return None
     rows = [
         {
             "for": listed([say.condition_name(each, display) for each in group.conditions], "or"),
-            "odds": "; ".join(say.condition_odds_words(each) for each in group.conditions),
+            "odds": "; ".join(say.condition_odds_words(each, camps) for each in group.conditions),
             "things": listed(group.names),
         }
         for group in groups

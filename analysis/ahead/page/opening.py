@@ -111,7 +111,8 @@ def _cold(data: BeforeTrip) -> list[Point]:
     if cold.lacking:
         first = cold.lacking[0]
         lacks = "No mat comes along" if first.is_mat else f"{quoted([first.thing.name])} is missing"
-        return [Point(about, f"{lacks}: a night is colder than any figure here says.", odds)]
+        colder = " A night is colder than any figure here says." if odds else ""
+        return [Point(about, f"{lacks}.{colder}", odds)]
     return [Point(about, odds)] if odds else []
 
 

@@ -180,9 +180,15 @@ def cold_section(page: "BeforeTripPage") -> Section:
         return Section.empty(COLD, "a night")
     cold, display = page.data.cold, page.display
     answer = [cold_words.chance(cold, display)] if cold.chance is not None else []
+    colder = cold.camps is not None and cold.camps.chance is not None
     if camps := cold_words.camps_sentence(cold, display):
-        answer.append(camps)
-    answer += cold_words.lacking_sentences(cold.lacking)
+        answer.insert(0 if colder else len(answer), camps)
+    if colder:
+        chance = answer[1]
+        answer[1] = f"By the normals alone, {chance[:1].lower()}{chance[1:]}"
+    lacks = cold_words.lacking_sentences(cold.lacking)
+    # The last of them speaks of figures, which stand here only where a set or its chance does.
+    answer += lacks if cold.sets or cold.limit is not None else lacks[:-1]
     if isinstance(cold.outlook, Outlook) and cold.outlook.nights:
         answer.append(f"Usual there and then: {climate_words.lows(cold.outlook, display)}.")
     if not answer and not cold.sets:
@@ -195,6 +201,14 @@ def cold_section(page: "BeforeTripPage") -> Section:
         notes.append(sentence(f"normals: {station_words.source_and_place(station, display)}"))
         notes += station_words.normals_in_short(station, display)
     table = sets_table([cold], display)
+    if table.rows and (shifted := say.limit_from_rating(cold, display)):
+        notes.insert(0, shifted)
+    if table.rows and colder:
+        notes.insert(
+            0,
+            "The chances of the sleep sets are by the normals, without how much colder your camps "
+            "were.",
+        )
     return Section(
         COLD,
         tuple(answer),

@@ -4,6 +4,7 @@ import math
 from collections.abc import Sequence
 
 from ...cold import words as cold_words
+from ...cold.camps import ColdCamps
 from ...cold.trips import ColdAhead
 from ...display.thing_names import in_marks
 from ...display.words import (
@@ -254,14 +255,17 @@ def condition_name(each: ConditionAhead, display: Display) -> str:
     return f"nights under {temperature(each.cold_below_c, display)}"
 
 
-def condition_odds_words(each: ConditionAhead) -> str:
-    """How likely a condition is, and by what."""
+def condition_odds_words(each: ConditionAhead, camps: ColdCamps | None) -> str:
+    """How likely a condition is, and by what; normals know nothing of colder ``camps``."""
+    normals = "by the climate normals"
+    if camps is not None:
+        normals += ", without how much colder your camps were"
     if each.rare:
-        return "rare there and then, by the climate normals"
+        return f"rare there and then, {normals}"
     if each.chance is None:
         return "not known"
     if each.source == "normals":
-        return f"{one_in(each.chance)}, by the climate normals"
+        return f"{one_in(each.chance)}, {normals}"
     return f"{one_in(each.chance)}: so it was on {each.met} of {count(each.known, 'like trip')}"
 
 
@@ -271,11 +275,33 @@ def cold_in_short(cold: ColdAhead) -> str:
         raise ValueError("cold: expected a trip with a limit, got one without")
     bag = quoted([cold.limit.system.rated_name])
     night = "the night is" if cold.chance and len(cold.chance.p_each) == 1 else "a night is"
-    odds = cold_words.chance_in_short(cold)
-    if cold.camps is not None and cold.camps.chance is not None:
-        again = one_in(cold.camps.chance.p_any.value)
-        odds += f"; {again}, if your camps are again colder than the normals"
-    return f"That {night} too cold in {bag}: {odds}."
+    chance, odds = f"The chance that {night} too cold in {bag}", cold_words.chance_in_short(cold)
+    if cold.camps is None or cold.camps.chance is None:
+        return f"{chance} is {odds}."
+    again = one_in(cold.camps.chance.p_any.value)
+    return (
+        f"{chance} is {again}, if your camps are again colder than the normals. By the normals "
+        f"alone it is {odds}."
+    )
+
+
+def limit_from_rating(cold: ColdAhead, display: Display) -> str:
+    """How a rating became another limit: by one's nights in other sets; blank where it did not."""
+    if not any(one.limit.basis == "own" for one in cold.sets):
+        return ""
+    for limit in (cold.limit, *(one.limit for one in cold.sets)):
+        if limit is None or limit.basis != "rated":
+            continue
+        rated, now = (
+            temperature(c, display) for c in (limit.system.as_limit_c, limit.own_limit_c.value)
+        )
+        if rated != now:
+            name = quoted([limit.system.rated_name])
+            return (
+                f"Where a limit rests on a rating, your nights in other sets shift it: that of "
+                f"{name} from {rated} to {now}."
+            )
+    return ""
 
 
 def missing_in_short(missing: Sequence[MayBeMissing]) -> str:
