@@ -267,7 +267,7 @@ def test_without_a_list_like_trips_make_one(store: Any) -> None:
     assert answer[-1].startswith("For a list of its own run tarebook new LOGBOOK --trip next,")
     assert LIST_CARE in (page.packing().caution or "")
     assert points(page)["What it weighs"].startswith(
-        "There is no list yet. What like trips mostly had along weighs 1.60 kg from the skin out"
+        "There is no list yet. What 3 like trips mostly had along weighs 1.60 kg from the skin out"
     )
     assert "Forgotten?" not in points(page)
     assert page.forgotten().html() == ""
@@ -565,8 +565,8 @@ def test_a_batterys_case(store: Any) -> None:
     assert [plain(line) for line in section.answer] == [
         "Bike goes 64 km or farther on 600 Wh, nine such trips in ten.",
         "This trip takes about 1880 Wh, and no more than 2260 Wh on nine such trips in ten.",
-        "The battery of “Bike” lasts each day, about 6 in 10, if it is charged every night; without "
-        "charging the whole trip, hardly ever.",
+        "The battery of “Bike” lasts each day, about 6 in 10, if it is charged every night; "
+        "without charging the whole trip, hardly ever.",
         "On the other such trips some day takes more, and “Spare, big” is used.",
         "“Spare, big” weighs 3.00 kg and takes 62 Wh to carry over the way; the heavier bike is "
         "slower to steer and to stop.",
@@ -574,8 +574,8 @@ def test_a_batterys_case(store: Any) -> None:
     assert section.caution == NEW_BATTERY_CARE
     assert BIKE_LOAD_CARE in (page.packing().caution or "")
     assert points(page)["Battery"] == (
-        "The battery of “Bike” lasts each day, about 6 in 10, if it is charged every night; without "
-        "charging the whole trip, hardly ever. 2260 Wh for nine such trips in ten; 600 Wh on the "
+        "The battery of “Bike” lasts each day, about 6 in 10, if it is charged every night; "
+        "without charging the whole trip, hardly ever. 2260 Wh for nine such trips in ten; 600 Wh on the "
         "list."
     )
     # Of the two chances that sum to one only one is told.
@@ -600,17 +600,82 @@ def test_what_may_be_missing_leads_the_page(store: Any) -> None:
         MayBeMissing(2, None, "Spoon", "wished", "You wished for it twice.", None, None, None),
     )
     page = with_data(read(store), missing=missing)
-    assert page.opening().points[0].answer == (
-        "“Mat” and “Spoon” are not on the list, and may be missed."
-    )
+    assert page.opening().points[0].answer == ("“Mat” is not on the list, and may be missed.")
+    # Who has only the printed list at hand reads it there.
+    assert page.packing().answer[-1] == "May be missing: “Mat” (see above)."
+    wish = with_data(page, missing=missing[1:])
+    assert points(wish)["Forgotten?"].startswith("Only “Spoon”, which you wished for and do not")
+    assert not any("May be missing" in line for line in wish.packing().answer)
     assert page.opening().points[0].leads
     assert lists_of(page.forgotten()) == {
         "Pack it, or know why not": [
             "Mat | 9 of 9 like trips had it.",
-            "Spoon | You wished for it twice.",
-        ]
+        ],
+        "Wished for": ["Spoon | You wished for it twice."],
     }
     assert page.forgotten().caution == LIST_CARE
+
+
+def test_what_is_to_do_is_counted_by_things_and_what_charges_is_not_all(store: Any) -> None:
+    aid = [gear(f"aid{n}", "first_aid", 20_000, insurance=True) for n in range(3)]
+    lamp = gear("lamp", "light", 80_000, capacity_wh=4.0)
+    rows = [carried("next", row["item"]) for row in (*aid, lamp)]
+    fill(store, {"gear": [*aid, lamp], "trip": [plan()], "carried": rows})
+    page = read(store)
+    assert sum(map(len, lists_of(page.before_leaving()).values())) == 2
+    assert page.before_leaving().answer == ("There are 4 things to see to before you leave.",)
+    assert points(page)["Before leaving"].startswith("There are 4 things to see to")
+    assert page.before_leaving().notes == (
+        "To charge, only what has capacity_wh in gear.csv is named: charge lights, phone and "
+        "beacon, too.",
+    )
+
+
+def test_cautions_stand_where_no_amount_can_be_told(store: Any) -> None:
+    bottle, stove = gear("bottle", "water", 50_000), gear("stove", "cook", 90_000)
+    for things, care in (([bottle], NEEDS_CARE), ([stove], f"{NEEDS_CARE} {FIRE_CARE}")):
+        rows = [carried("next", row["item"]) for row in things]
+        fill(store, {"gear": things, "trip": [plan()], "carried": rows})
+        section = read(store).amounts()
+        assert section.caution == care
+        assert section.answer[0].startswith("How much food and fuel it takes cannot be told: too")
+    tarp = THINGS[0]
+    fill(store, {"gear": [tarp], "trip": [plan()], "carried": [carried("next", "tarp")]})
+    assert "amounts" not in shown(read(store))
+
+
+def test_what_is_owned_and_on_no_list_is_named_quietly(store: Any) -> None:
+    kits = [gear(f"kit{n}", "first_aid", 20_000) for n in range(7)]
+    others = [
+        gear("lamp", "light", 20_000),
+        gear("cape", "rain", 20_000),
+        gear("lent", "water", 20_000, owner="Ann"),
+        gear("gone", "water", 20_000, retired_on=TODAY),
+        gear("saw", "repair", 20_000),
+    ]
+    rows = [carried("next", "tarp"), carried("t", "cape"), carried("t", "tarp")]
+    like = past("t", 160)
+    fill(
+        store,
+        {"gear": [*THINGS, *others, kits[0]], "trip": [plan(), like], "carried": rows},
+    )
+    page = read(store)
+    assert page.data is not None
+    assert page.data.unlisted == ("Kit0", "Lamp")
+    assert page.packing().notes == (
+        "Owned, but on no list, neither this one nor a like trip’s: “Kit0” and “Lamp”.",
+    )
+    fill(store, {"gear": [*THINGS, *kits, *others], "trip": [plan(), like], "carried": rows})
+    assert read(store).packing().notes[0].endswith("“Kit5” and 2 more.")
+    fill(store, {"gear": THINGS, "trip": [plan(), like], "carried": rows[:1]})
+    assert read(store).packing().notes == ()
+
+
+def test_what_could_stay_and_is_for_weather_says_so_and_what_of_that_stays(demo: Any) -> None:
+    (umbrella,) = (row for row in _stays(read(demo)) if row["name"] == "Trekking umbrella")
+    assert umbrella["why"].endswith("stay.")
+    assert "; meant for wet days; “" in umbrella["why"]
+    assert "“Trekking umbrella”" not in umbrella["why"]
 
 
 @pytest.mark.parametrize("trips", [0, 3, 12])
