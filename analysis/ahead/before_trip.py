@@ -17,6 +17,7 @@ from .packing import Packing, packing_of
 from .ready import ready_for
 from .results import BatteryAhead, MayBeMissing, TripAhead
 from .stays_home import StaysHome, stays_at_home
+from .unlisted import unlisted_of
 from .weather import MeantFor, meant_for_weather
 
 
@@ -47,7 +48,8 @@ class ListWeight:
 class BeforeTrip:
     """A trip to come. ``missing`` is asked of a list alone: without one nothing is missing yet.
 
-    ``home``: what the record would leave at home for it. ``names``: of all gear, by item.
+    ``home``: what the record would leave at home for it. ``unlisted``: names of what is owned for
+    health, light, rain and water and on no list (`unlisted_of`). ``names``: of all gear, by item.
     """
 
     ahead: TripAhead
@@ -61,18 +63,20 @@ class BeforeTrip:
     chores: tuple[Chore, ...]
     home: StaysHome
     names: Mapping[str, str]
+    unlisted: tuple[str, ...] = ()
 
 
 def before_trip(store: Store, ahead: TripAhead, today: date) -> BeforeTrip:
     """What is known of a trip before it begins; nothing from after its start is used."""
     home = stays_at_home(store, ahead)
     packing = packing_of(store, ahead, home.items)
+    missing = forgotten_of(store, ahead, home)
     (cold,) = cold_forecasts(store, [ahead.trip])
     return BeforeTrip(
         ahead=ahead,
         packing=packing,
         load=_load(store, ahead, packing, today),
-        missing=forgotten_of(store, ahead, home),
+        missing=missing,
         consumption=consumption_of(store, ahead),
         batteries=battery_ahead(store, ahead),
         cold=cold,
@@ -80,6 +84,7 @@ def before_trip(store: Store, ahead: TripAhead, today: date) -> BeforeTrip:
         chores=ready_for(store, ahead, packing, today),
         home=home,
         names={r["item"]: r["name"] for r in ask(store, "store/gear_today")},
+        unlisted=unlisted_of(store, ahead, packing, [each.item for each in missing]),
     )
 
 

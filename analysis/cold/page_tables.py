@@ -40,21 +40,34 @@ def sets_table(trips: Sequence[ColdAhead], display: Display) -> Table:
         return f"{one.trip.title}, {days(one.trip.start_on, one.trip.end_on)}"
 
     limits = temperature_scale(display, 0)
+    sets = [one for ahead in trips for one in (*_on_the_list(ahead), *ahead.sets)]
+    by_rating = any(one.limit.basis == "rated" for one in sets)
+    heading = "Limit" if by_rating else "Your limit in it"
     columns = (
         text("set", "Sleep set", lambda one: listing(one.limit.system.names)),
         text("trip", "Trip", trip),
         measured("weight_g", "Weight", small_mass(display)),
-        measured("limit", "Your limit in it", limits, of=lambda one: one.limit.own_limit_c.value),
+        measured("limit", heading, limits, of=lambda one: one.limit.own_limit_c.value),
         text("basis", "Rests on", lambda one: _BASIS[one.limit.basis]),
-        right(
-            "any", "A night too cold", of=lambda one: one.chance and one_in(one.chance.p_any.value)
-        ),
-        right("range", "90 % range", of=lambda one: one.chance and percent_range(one.chance.p_any)),
+        right("any", "A night too cold", of=_too_cold),
+        right("range", "90 % range", of=_range),
         yes_no("on_list", "On the list"),
     )
-    sets = [one for ahead in trips for one in (*_on_the_list(ahead), *ahead.sets)]
     table = Table.of(columns, sets, "sleep set", caption="Sleep sets that you own")
     return table if len(trips) > 1 else table.without("trip")
+
+
+def _too_cold(one: SetAhead) -> str | None:
+    """The chance; none of what lacks a thing of the sets slept in, which is colder than that."""
+    if any(each.is_mat for each in one.lacking):
+        return "no mat: colder than this"
+    if one.lacking:
+        return "not complete: colder than this"
+    return None if one.chance is None else one_in(one.chance.p_any.value)
+
+
+def _range(one: SetAhead) -> str | None:
+    return None if one.chance is None or one.lacking else percent_range(one.chance.p_any)
 
 
 def _on_the_list(ahead: ColdAhead) -> list[SetAhead]:
@@ -62,4 +75,4 @@ def _on_the_list(ahead: ColdAhead) -> list[SetAhead]:
     owned = {one.limit.system.items for one in ahead.sets}
     if ahead.bedding is None or ahead.limit is None or ahead.bedding.items in owned:
         return []
-    return [SetAhead(ahead.trip, ahead.limit, None, ahead.chance, on_list=True)]
+    return [SetAhead(ahead.trip, ahead.limit, None, ahead.chance, True, ahead.lacking)]

@@ -20,7 +20,7 @@ class SetAhead:
     """A sleep set that is owned, on a trip to come. ``chance`` is missing as in `ColdAhead`.
 
     ``on_list``: all of it is on the trip's list. ``weight_g`` is missing where a thing of it is not
-    weighed.
+    weighed. ``lacking``: what that list lacks beside it of the sets that were slept in.
     """
 
     trip: TripChoice
@@ -28,6 +28,7 @@ class SetAhead:
     weight_g: float | None
     chance: TooColdChance | None
     on_list: bool
+    lacking: tuple[Lacking, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,13 +148,15 @@ def sets_ahead(store: Store, limits: ColdLimits, ahead: ColdAhead) -> tuple[SetA
         if known and isinstance(ahead.outlook, Outlook):
             same = ahead.bedding is not None and ahead.bedding.items == system.items
             chance = ahead.chance if same else chance_in(limits, system, ahead.outlook)
+        on_list = listed.issuperset(system.items)
         sets.append(
             SetAhead(
                 trip=trip,
                 limit=limits.limit_of(system),
                 weight_g=None if None in weights else sum(w for w in weights if w is not None),
                 chance=chance,
-                on_list=listed.issuperset(system.items),
+                on_list=on_list,
+                lacking=ahead.lacking if on_list else (),
             )
         )
     return tuple(sorted(sets, key=_warmest_first))

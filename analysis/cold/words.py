@@ -74,21 +74,21 @@ def chance_in_short(ahead: ColdAhead) -> str:
 
 
 def camps_sentence(ahead: ColdAhead, display: Display) -> str:
-    """That one's camps were colder than the normals, and the chance if so again; else nothing."""
+    """The chance if one's camps are again colder than the normals, and by how much they were."""
     camps = ahead.camps
     if camps is None:
         return ""
     step, off = temperature_step(display), camps.offset_c
     so_far = (
-        f"Your camps were about {step.text(-off.value)} colder than such normals, on "
+        f"were about {step.text(-off.value)} colder than such normals, on "
         f"{count(camps.nights, 'night')} of {count(off.n or 0, 'trip')} (very likely "
         f"{step.number(-off.high)} to {step.text(-off.low)})"
     )
     if camps.chance is None:
-        return f"{so_far}."
+        return f"Your camps {so_far}."
     return (
-        f"{so_far}. If so again, the chance of a too cold night is "
-        f"{one_in(camps.chance.p_any.value)}."
+        "If your camps are again colder than the normals, the chance of a too cold night is "
+        f"{one_in(camps.chance.p_any.value)}. They {so_far}."
     )
 
 

@@ -7,11 +7,15 @@ from .markup import clean, escape
 
 @dataclass(frozen=True)
 class Task:
-    """One thing to do: what, and why or what about it; without a ``box`` it is only named."""
+    """One thing to do: what, and why or what about it; without a ``box`` it is only named.
+
+    ``things``: how many things it names.
+    """
 
     what: str
     about: str = ""
     box: bool = True
+    things: int = 1
 
     def html(self) -> str:
         """Return it as an item of a list."""

@@ -64,7 +64,10 @@ def chore_lists(chores: Sequence[Chore], opened: str, trip: str = "") -> tuple[C
         Checklist("Check and refill", tuple(Task(c.name, opened) for c in of.get("replenish", ()))),
         Checklist(
             "Look over: no check within the last year",
-            tuple(Task(label(system), listed(names)) for system, names in checks.items()),
+            tuple(
+                Task(label(system), listed(names), things=len(names))
+                for system, names in checks.items()
+            ),
         ),
         Checklist("Charge", tuple(Task(chore.name) for chore in of.get("charge", ()))),
         Checklist("Restock", tuple(Task(c.name, "used up") for c in of.get("restock", ()))),

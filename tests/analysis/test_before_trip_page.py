@@ -267,7 +267,7 @@ def test_without_a_list_like_trips_make_one(store: Any) -> None:
     assert answer[-1].startswith("For a list of its own run tarebook new LOGBOOK --trip next,")
     assert LIST_CARE in (page.packing().caution or "")
     assert points(page)["What it weighs"].startswith(
-        "There is no list yet. What like trips mostly had along weighs 1.60 kg from the skin out"
+        "There is no list yet. What 3 like trips mostly had along weighs 1.60 kg from the skin out"
     )
     assert "Forgotten?" not in points(page)
     assert page.forgotten().html() == ""
@@ -475,7 +475,9 @@ def test_amounts_are_told_with_what_they_rest_on(store: Any) -> None:
         "Take 1.89 kg for nine such trips in ten (630 g a day). The list has 1.64 kg, which is "
         "enough on about 7 such trips in 10. A reserve comes on top."
     )
-    assert points(page)["How much fuel"] == "Take 90 g for nine such trips in ten (45 g a night)."
+    assert points(page)["How much fuel"] == (
+        "Common practice, not your record: about 60 g (35 to 110 g). A reserve comes on top."
+    )
     section = page.amounts()
     assert section.answer[-1] == "A reserve comes on top, and is yours to set."
     for care in (NEEDS_CARE, FIRE_CARE):
@@ -491,16 +493,49 @@ def test_amounts_are_told_with_what_they_rest_on(store: Any) -> None:
         "9",
         "3",
     ]
-    assert section.table.rows[1]["trips"] is None
+    assert section.table.rows[1]["trips"] == 0
+    assert section.table.columns[4].header == "Very likely range"
     assert any("Common practice alone speaks for “Gas, small”" in note for note in section.notes)
     assert any("More of “Bread” came home from “Long one”" in note for note in section.notes)
     buy = lists_of(page.before_leaving())["Buy or fill"]
-    assert buy[0] == "Bread | 1.89 kg does for nine trips in ten; the list has 1.64 kg"
+    assert buy == ["Bread | 1.89 kg does for nine trips in ten; the list has 1.64 kg"]
     enough = with_data(page, consumption=of(need(on_list=2000.0, chance_enough=0.97)))
     assert "Buy or fill" not in lists_of(enough.before_leaving())
-    assert "almost certainly enough" in points(enough)["How much food"]
+    assert points(enough)["How much food"] == (
+        "The list has 2.00 kg, which is almost certainly enough (about 97 in 100 such trips). Take "
+        "1.89 kg for nine such trips in ten (630 g a day). A reserve comes on top."
+    )
+    bare = with_data(page, consumption=of(need(trips=0, prior_share=1.0)))
+    assert points(bare)["How much food"] == (
+        "Common practice, not your record: about 1.50 kg (1.10 to 2.04 kg). The list has 1.64 kg. "
+        "A reserve comes on top."
+    )
+    assert bare.amounts().answer[0].startswith("Common practice for Bread, not your record: about")
+    table = bare.amounts().table
+    assert table is not None
+    assert (table.rows[0]["trips"], table.rows[0]["enough"]) == (0, None)
+    assert "trips" in [column.key for column in table.columns]
+    assert "Buy or fill" not in lists_of(bare.before_leaving())
     hardly = with_data(page, consumption=of(need(on_list=100.0, chance_enough=0.001)))
     assert "which is hardly ever enough" in points(hardly)["How much food"]
+
+
+def test_a_chance_at_nine_in_ten_needs_no_chore_and_fuel_is_told_with_its_can(store: Any) -> None:
+    gas = gear("gas", "cook", 225_000, carried_as="consumable")
+    rows = [carried("next", "bread"), carried("next", "gas", weight_mg=225_000)]
+    fill(store, {"gear": [*THINGS, gas], "trip": [plan()], "carried": rows})
+    burnt = need(system="cook", item="gas", name="Gas", take_for_9_in_10=50.0, on_list=63.0)
+    near = need(on_list=1885.0, chance_enough=0.902)
+    page = with_data(read(store), consumption=of(near, replace(burnt, chance_enough=0.997, days=2)))
+    assert "Buy or fill" not in lists_of(page.before_leaving())
+    assert points(page)["How much fuel"] == (
+        "The list has 225 g, can or bottle included; 63 g of it can be burnt, which is almost "
+        "certainly enough (more than 99 in 100 such trips). Take 50 g for nine such trips in ten "
+        "(25 g a night). A reserve comes on top."
+    )
+    table = page.amounts().table
+    assert table is not None
+    assert table.rows[1]["enough"] == "more than 99 in 100"
 
 
 def test_the_picture_stays_in_its_bounds(store: Any) -> None:
@@ -553,15 +588,29 @@ def test_a_batterys_case(store: Any) -> None:
     assert [plain(line) for line in section.answer] == [
         "Bike goes 64 km or farther on 600 Wh, nine such trips in ten.",
         "This trip takes about 1880 Wh, and no more than 2260 Wh on nine such trips in ten.",
-        "That it lasts each day, charged every night: about 6 in 10.",
-        "That it lasts the whole trip without charging: hardly ever.",
-        "That some day takes more than it holds, so that “Spare, big” is needed: about 1 in 2.",
+        "The battery of “Bike” lasts each day, about 6 in 10, if it is charged every night; "
+        "without charging the whole trip, hardly ever.",
+        "On the other such trips some day takes more, and “Spare, big” is used.",
         "“Spare, big” weighs 3.00 kg and takes 62 Wh to carry over the way; the heavier bike is "
         "slower to steer and to stop.",
     ]
     assert section.caution == NEW_BATTERY_CARE
     assert BIKE_LOAD_CARE in (page.packing().caution or "")
-    assert points(page)["Battery"] == "That Bike needs its spare on some day: about 1 in 2."
+    assert points(page)["Battery"] == (
+        "The battery of “Bike” lasts each day, about 6 in 10, if it is charged every night; "
+        "without charging the whole trip, hardly ever. 2260 Wh for nine such trips in ten; 600 Wh on the "
+        "list."
+    )
+    # Of the two chances that sum to one only one is told.
+    assert text_of(page).count("about 6 in 10") == 2
+    assert "about 1 in 2" not in text_of(page)
+    assert page.data is not None
+    things = page.data.packing.things
+    both = replace(things[0], thing=replace(things[0].thing, item="spare"))
+    along = with_data(page, packing=replace(page.data.packing, things=(*things, both)))
+    assert points(along)["Battery"].endswith("600 Wh on the list, the spare among it.")
+    new = with_data(page, batteries=(replace(battery, logged_days=0),))
+    assert "A formula, not your record: about 1880 Wh (1500 to 2400 Wh)" in points(new)["Battery"]
     assert not ADVICE.search(" ".join(section.answer))
     miles = replace(page, display=Display("oz", "f", "mi")).battery()
     assert "40 mi or farther" in plain(" ".join(miles.answer))
@@ -574,17 +623,82 @@ def test_what_may_be_missing_leads_the_page(store: Any) -> None:
         MayBeMissing(2, None, "Spoon", "wished", "You wished for it twice.", None, None, None),
     )
     page = with_data(read(store), missing=missing)
-    assert page.opening().points[0].answer == (
-        "“Mat” and “Spoon” are not on the list, and may be missed."
-    )
+    assert page.opening().points[0].answer == ("“Mat” is not on the list, and may be missed.")
+    # Who has only the printed list at hand reads it there.
+    assert page.packing().answer[-1] == "May be missing: “Mat” (see above)."
+    wish = with_data(page, missing=missing[1:])
+    assert points(wish)["Forgotten?"].startswith("Only “Spoon”, which you wished for and do not")
+    assert not any("May be missing" in line for line in wish.packing().answer)
     assert page.opening().points[0].leads
     assert lists_of(page.forgotten()) == {
         "Pack it, or know why not": [
             "Mat | 9 of 9 like trips had it.",
-            "Spoon | You wished for it twice.",
-        ]
+        ],
+        "Wished for": ["Spoon | You wished for it twice."],
     }
     assert page.forgotten().caution == LIST_CARE
+
+
+def test_what_is_to_do_is_counted_by_things_and_what_charges_is_not_all(store: Any) -> None:
+    aid = [gear(f"aid{n}", "first_aid", 20_000, insurance=True) for n in range(3)]
+    lamp = gear("lamp", "light", 80_000, capacity_wh=4.0)
+    rows = [carried("next", row["item"]) for row in (*aid, lamp)]
+    fill(store, {"gear": [*aid, lamp], "trip": [plan()], "carried": rows})
+    page = read(store)
+    assert sum(map(len, lists_of(page.before_leaving()).values())) == 2
+    assert page.before_leaving().answer == ("There are 4 things to see to before you leave.",)
+    assert points(page)["Before leaving"].startswith("There are 4 things to see to")
+    assert page.before_leaving().notes == (
+        "To charge, only what has capacity_wh in gear.csv is named: charge lights, phone and "
+        "beacon, too.",
+    )
+
+
+def test_cautions_stand_where_no_amount_can_be_told(store: Any) -> None:
+    bottle, stove = gear("bottle", "water", 50_000), gear("stove", "cook", 90_000)
+    for things, care in (([bottle], NEEDS_CARE), ([stove], f"{NEEDS_CARE} {FIRE_CARE}")):
+        rows = [carried("next", row["item"]) for row in things]
+        fill(store, {"gear": things, "trip": [plan()], "carried": rows})
+        section = read(store).amounts()
+        assert section.caution == care
+        assert section.answer[0].startswith("How much food and fuel it takes cannot be told: too")
+    tarp = THINGS[0]
+    fill(store, {"gear": [tarp], "trip": [plan()], "carried": [carried("next", "tarp")]})
+    assert "amounts" not in shown(read(store))
+
+
+def test_what_is_owned_and_on_no_list_is_named_quietly(store: Any) -> None:
+    kits = [gear(f"kit{n}", "first_aid", 20_000) for n in range(7)]
+    others = [
+        gear("lamp", "light", 20_000),
+        gear("cape", "rain", 20_000),
+        gear("lent", "water", 20_000, owner="Ann"),
+        gear("gone", "water", 20_000, retired_on=TODAY),
+        gear("saw", "repair", 20_000),
+    ]
+    rows = [carried("next", "tarp"), carried("t", "cape"), carried("t", "tarp")]
+    like = past("t", 160)
+    fill(
+        store,
+        {"gear": [*THINGS, *others, kits[0]], "trip": [plan(), like], "carried": rows},
+    )
+    page = read(store)
+    assert page.data is not None
+    assert page.data.unlisted == ("Kit0", "Lamp")
+    assert page.packing().notes == (
+        "Owned, but on no list, neither this one nor a like trip’s: “Kit0” and “Lamp”.",
+    )
+    fill(store, {"gear": [*THINGS, *kits, *others], "trip": [plan(), like], "carried": rows})
+    assert read(store).packing().notes[0].endswith("“Kit5” and 2 more.")
+    fill(store, {"gear": THINGS, "trip": [plan(), like], "carried": rows[:1]})
+    assert read(store).packing().notes == ()
+
+
+def test_what_could_stay_and_is_for_weather_says_so_and_what_of_that_stays(demo: Any) -> None:
+    (umbrella,) = (row for row in _stays(read(demo)) if row["name"] == "Trekking umbrella")
+    assert umbrella["why"].endswith("stay.")
+    assert "; meant for wet days; “" in umbrella["why"]
+    assert "“Trekking umbrella”" not in umbrella["why"]
 
 
 @pytest.mark.parametrize("trips", [0, 3, 12])
@@ -636,12 +750,45 @@ def test_the_demos_plan_answers_everything(demo: Any) -> None:
     assert page.opening().title == "Before “First gravel of spring”"
     assert shown(page) >= {"cold", "before_leaving", "packing", "stays_at_home"}
     assert AHEAD_CARE in (page.cold().caution or "")
-    assert page.cold().table is not None
+    _cold_is_told_by_the_colder_figure(page)
     boxes = page.packing().html().count('type="checkbox"')
     assert page.data is not None
     # What could stay at home is named without a box.
     assert page.packing().html().count("boxless") == len(page.data.home.items) == 6
     assert boxes == len(page.data.packing.things) - 6 > 100
+
+
+def _cold_is_told_by_the_colder_figure(page: BeforeTripPage) -> None:
+    """Camps were colder than the normals, and the set on the list lacks its mat."""
+    assert points(page)["Will you be cold?"] == (
+        "No mat comes along. A night is colder than any figure here says. The chance that a night "
+        "is too cold in “Winter sleeping bag” is about 1 in 5, if your camps are again colder than "
+        "the normals. By the normals alone it is about 1 in 10, going by a rating alone."
+    )
+    section = page.cold()
+    first, then = (plain(line) for line in section.answer[:2])
+    assert first.startswith(
+        "If your camps are again colder than the normals, the chance of a too cold night is about "
+        "1 in 5. They were about 2.0 °C colder"
+    )
+    assert then.startswith("By the normals alone, how likely it is")
+    assert section.notes[0] == (
+        "The chances of the sleep sets are by the normals, without how much colder your camps were."
+    )
+    assert plain(section.notes[1]) == (
+        "Where a limit rests on a rating, your nights in other sets shift it: that of “Winter "
+        "sleeping bag” from −2 °C to 3 °C."
+    )
+    assert section.table is not None
+    assert "Limit" in [column.header for column in section.table.columns]
+    bare = [row for row in section.table.rows if row["on_list"]]
+    assert [(row["any"], row["range"]) for row in bare] == [("no mat: colder than this", None)]
+    assert all("colder" not in row["any"] for row in section.table.rows if not row["on_list"])
+    weather = page.packing().table
+    assert weather is not None
+    odds = [row["odds"] for row in weather.rows if "climate normals" in row["odds"]]
+    assert odds
+    assert all("without how much colder your camps were" in each for each in odds)
 
 
 def test_a_year_long_plan_without_normals_and_one_of_a_day(store: Any) -> None:
@@ -653,7 +800,8 @@ def test_a_year_long_plan_without_normals_and_one_of_a_day(store: Any) -> None:
     assert any(
         "no climate normals serve the place" in line or "place" in line for line in notices(page)
     )
-    assert "Your limit in it" in text_of(page)
+    assert "Limit (°C)" in text_of(page)
+    assert "Your limit in it" not in text_of(page)
     assert len(text_of(page)) < 12_000
     fill(store, {"gear": [bag], "trip": [plan(nights=0)], "carried": rows})
     day_out = read(store)

@@ -74,8 +74,11 @@ def test_if_so_again_it_is_the_chance_in_nights_as_much_colder(store: Any) -> No
     assert ahead.camps.chance.p_any.value > ahead.chance.p_any.value
     sentence = words.camps_sentence(ahead, Display()).replace("\u202f", " ")
     assert sentence.startswith(
-        "Your camps were about 2.0 °C colder than such normals, on 12 nights of 6 trips (very "
-        "likely 1.4 to 2.6 °C). If so again, the chance of a too cold night is about "
+        "If your camps are again colder than the normals, the chance of a too cold night is about "
+    )
+    assert sentence.endswith(
+        ". They were about 2.0 °C colder than such normals, on 12 nights of 6 trips (very likely "
+        "1.4 to 2.6 °C)."
     )
     imperial = words.camps_sentence(ahead, Display("oz", "f", "mi"))
     assert "about 3.6\u202f°F colder" in imperial

@@ -14,7 +14,7 @@ from ...display.figure import Build, chart_of
 from ...display.theme import ACCENT, INK, MAIN, SOFT_INK, Layout
 from ...display.words import Display
 from ..results import Need
-from . import words as say
+from . import amount_words as much
 
 _MOST_PERCENT = 200
 """Farther right nothing is drawn: the mark stands at the edge, with its amount and an arrow."""
@@ -29,13 +29,13 @@ def needs_chart(needs: Sequence[Need], display: Display) -> Build:
     marks: list[dict[str, Any]] = []
     for place, need in enumerate(needs):
         whole = need.take_for_9_in_10
-        name = say.need_name(need)
+        name = much.need_name(need)
         about = {
             "row": place,
             "name": name,
-            "take": say.amount(whole, need, display),
-            "range": say.amount_range(need, display),
-            "list": "" if need.on_list is None else say.amount(need.on_list, need, display),
+            "take": much.amount(whole, need, display),
+            "range": much.amount_range(need, display),
+            "list": "" if need.on_list is None else much.amount(need.on_list, need, display),
         }
         spans.append(
             {

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from ...cold.camps import ColdCamps
 from ...display.cautions import (
     BIKE_LOAD_CARE,
     BOAT_LOAD_CARE,
@@ -14,12 +15,16 @@ from ...display.checklist import Checklist, Task
 from ...display.sections import Section
 from ...display.tables import Table, measured, text, yes_no
 from ...display.thing_names import listed
-from ...display.words import Display, count, label, listing, mass, small_mass
+from ...display.words import Display, count, label, listing, mass, quoted, small_mass
+from ...store.trip_choice import TripChoice
 from ...usage.verdict_words import seen, verdict_record
+from ...usage.verdicts import Judged
 from ...wear.chores import chore_cautions, chore_lists
+from ..before_trip import BeforeTrip
 from ..packing import PackedGroup, PackedThing, Packing
 from ..stays_home import StaysHome
 from ..weather import MeantFor
+from . import amount_words as much
 from . import words as say
 
 if TYPE_CHECKING:
@@ -31,7 +36,7 @@ STAYS = "What could stay at home"
 _PLACES = {
     "worn": "Worn",
     "loose": "In no bag",
-    "vehicle": "On the bike or boat",
+    "vehicle": "On the bike or boat, in no bag",
 }
 
 
@@ -40,13 +45,23 @@ def ready_section(page: "BeforeTripPage") -> Section:
     lists = ready_lists(page)
     if page.data is None or not lists:
         return Section.empty(READY, "a chore")
-    many = sum(len(each.tasks) for each in lists)
     return Section(
         READY,
-        (f"{count(many, 'thing')} to do before you leave.",),
+        (to_do(lists, "before you leave"),),
         more=lists,
+        notes=(
+            "To charge, only what has capacity_wh in gear.csv is named: charge lights, phone and "
+            "beacon, too.",
+        ),
         caution=" ".join(chore_cautions(page.data.chores)) or None,
     )
+
+
+def to_do(lists: Sequence[Checklist], when: str) -> str:
+    """How many things these lists name, as a sentence."""
+    many = sum(task.things for each in lists for task in each.tasks)
+    verb = "is" if many == 1 else "are"
+    return f"There {verb} {count(many, 'thing')} to see to {when}."
 
 
 def ready_lists(page: "BeforeTripPage") -> tuple[Checklist, ...]:
@@ -54,19 +69,19 @@ def ready_lists(page: "BeforeTripPage") -> tuple[Checklist, ...]:
     if page.data is None:
         return ()
     data, display = page.data, page.display
-    bought = {need.item for need in page.needs if need.item is not None}
-    systems = {need.system for need in page.needs if need.item is None}
+    own = [need for need in page.needs if need.trips and need.unit == "g"]
+    bought = {need.item for need in own if need.item is not None}
+    systems = {need.system for need in own if need.item is None}
     rest = [c for c in data.chores if c.kind != "restock"]
     again = [
         c
         for c in data.chores
         if c.kind == "restock" and c.item not in bought and c.system not in systems
     ]
-    short = (need for need in page.needs if (need.on_list or 0.0) < need.take_for_9_in_10)
     buy = [
-        Task(say.need_name(need), say.to_buy(need, display))
-        for need in short
-        if need.unit == "g" and need.item is not None
+        Task(much.need_name(need), much.to_buy(need, display))
+        for need in own
+        if need.item is not None and not much.does(need)
     ]
     gone = tuple(Task(e.thing.name, "given up since") for e in data.packing.things if e.given_up)
     weigh = () if data.packing.source == "gear" else tuple(map(Task, data.load.unweighed[:12]))
@@ -101,9 +116,10 @@ def packing_section(page: "BeforeTripPage") -> Section:
     care += [BOAT_LOAD_CARE] if page.data.ahead.trip.mode in ("paddle", "mixed") else []
     return Section(
         PACK,
-        (*source_words(packing, page.data.ahead.trip.trip), *_boxless(page)),
-        table=_weather_table(page.data.weather, display),
+        (*source_words(packing, page.data.ahead.trip), *_boxless(page), *_missing(page)),
+        table=_weather_table(page.data.weather, page.data.cold.camps, display),
         more=lists,
+        notes=_unlisted(page),
         caution=" ".join(care),
     )
 
@@ -119,14 +135,30 @@ def _boxless(page: "BeforeTripPage") -> tuple[str, ...]:
     return ("What could stay at home on this trip has no box; why stands below.",)
 
 
-def _weather_table(groups: Sequence[MeantFor], display: Display) -> Table | None:
+def _missing(page: "BeforeTripPage") -> tuple[str, ...]:
+    """What may be missing, for who has only the list at hand."""
+    missing = () if page.data is None else page.data.missing
+    names = quoted([each.what for each in missing if each.item is not None], at_most=6)
+    return (f"May be missing: {names} (see above).",) if names else ()
+
+
+def _unlisted(page: "BeforeTripPage") -> tuple[str, ...]:
+    if page.data is None or not page.data.unlisted:
+        return ()
+    names = quoted(page.data.unlisted, at_most=6)
+    return (f"Owned, but on no list, neither this one nor a like trip’s: {names}.",)
+
+
+def _weather_table(
+    groups: Sequence[MeantFor], camps: ColdCamps | None, display: Display
+) -> Table | None:
     """What on the list is meant for certain weather, and how likely that is."""
     if not groups:
         return None
     rows = [
         {
             "for": listed([say.condition_name(each, display) for each in group.conditions], "or"),
-            "odds": "; ".join(say.condition_odds_words(each) for each in group.conditions),
+            "odds": "; ".join(say.condition_odds_words(each, camps) for each in group.conditions),
             "things": listed(group.names),
         }
         for group in groups
@@ -136,11 +168,14 @@ def _weather_table(groups: Sequence[MeantFor], display: Display) -> Table | None
     return Table.of(columns, rows, "kind of weather", caption=caption, fold_after=20)
 
 
-def source_words(packing: Packing, trip: str) -> tuple[str, ...]:
-    """Where the list comes from, and how the trip of that name gets one of its own."""
+def source_words(packing: Packing, chosen: TripChoice) -> tuple[str, ...]:
+    """Where the list comes from, and how the trip gets one of its own."""
+    trip = chosen.trip
     things = count(len(packing.items), "thing")
     if packing.source == "list":
-        return (f"{things[:1].upper()}{things[1:]}, as the plan’s carried.csv has them.",)
+        whose = "the plan’s" if chosen.plan else "its"
+        verb = "is" if len(packing.items) == 1 else "are"
+        return (f"{things[:1].upper()}{things[1:]} {verb} on the list, by {whose} carried.csv.",)
     if packing.source == "gear":
         return (
             "Nothing is listed for this trip, and no like trip has a list: this is everything that "
@@ -189,7 +224,7 @@ def stays_section(page: "BeforeTripPage") -> Section:
             "name": judged.about.name,
             "weight": judged.about.weight_g,
             "listed": judged.about.item in items,
-            "why": verdict_record(judged, display),
+            "why": _why(judged, page.data, display),
         }
         for judged in home.things
     ]
@@ -210,6 +245,14 @@ def stays_section(page: "BeforeTripPage") -> Section:
         notes=_ranges(home, display),
         caution=LEAVING_CARE,
     )
+
+
+def _why(judged: Judged, data: BeforeTrip, display: Display) -> str:
+    """The record, and what a thing that is for weather is meant for."""
+    record = verdict_record(judged, display)
+    each = next((e for e in data.packing.things if e.thing.item == judged.about.item), None)
+    meant = say.meant_and_stays(each, data, display) if each is not None else ""
+    return f"{record.rstrip('.')}; {meant}." if meant else record
 
 
 def _ranges(home: StaysHome, display: Display) -> tuple[str, ...]:

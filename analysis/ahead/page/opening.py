@@ -5,11 +5,12 @@ from typing import TYPE_CHECKING
 from ...climate.station_choice import NoStation
 from ...display.sections import Opening, Point
 from ...display.thing_names import in_marks, named
-from ...display.words import Display, count, day, mass, one_in, quoted
+from ...display.words import Display, count, day, mass, quoted
 from ..before_trip import BeforeTrip
-from ..results import BatteryAhead, Need
+from ..results import Need
+from . import amount_words as much
 from . import words as say
-from .lists import ready_lists
+from .lists import ready_lists, to_do
 
 if TYPE_CHECKING:
     from .page import BeforeTripPage
@@ -40,16 +41,14 @@ def before_trip_opening(
         points.insert(0 if missing.leads else 1, missing)
     points += _cold(data)
     points += _amounts(page.needs, data, display)
-    points += _batteries(data.batteries)
+    points += _batteries(data, display)
     lists = ready_lists(page)
     if lists:
-        many = sum(len(each.tasks) for each in lists)
-        points.append(Point("Before leaving", f"{count(many, 'thing')} to do, listed below."))
+        points.append(Point("Before leaving", to_do(lists, "before you leave"), "Listed below."))
     if data.home.things:
         names = named([judged.about.name for judged in data.home.things])
-        points.append(
-            Point("Could stay at home", f"{names}, at a price: {say.leaving_price(data.home)}.")
-        )
+        stay = f"{names} could stay at home, at a price: {say.leaving_price(data.home)}."
+        points.append(Point("Could stay at home", stay))
     return Opening(
         f"Before “{data.ahead.trip.title}”",
         say.trip_lines(data.ahead),
@@ -79,7 +78,7 @@ def _weight(data: BeforeTrip, display: Display) -> Point:
         return Point(about, answer, more, leads=True)
     if data.packing.source == "like":
         answer = (
-            "There is no list yet. What like trips mostly had along weighs "
+            f"There is no list yet. What {_like(len(data.packing.like))} mostly had along weighs "
             f"{skin_out} from the skin out, without food and fuel; {base} of it is base weight."
         )
         return Point(about, answer, more, leads=True)
@@ -98,9 +97,14 @@ def _missing(data: BeforeTrip) -> Point | None:
         first = data.missing[0]
         more = first.reason if len(data.missing) == 1 else ""
         return Point(about, say.missing_in_short(data.missing), more, leads=True)
-    if any(trip.listed for trip in data.ahead.like):
-        return Point(about, "Nothing that such trips nearly always had is missing.")
+    listed = sum(trip.listed for trip in data.ahead.like)
+    if listed:
+        return Point(about, f"Nothing that {_like(listed)} nearly always had is missing.")
     return None
+
+
+def _like(trips: int) -> str:
+    return "the one like trip" if trips == 1 else f"{trips} like trips"
 
 
 def _cold(data: BeforeTrip) -> list[Point]:
@@ -111,7 +115,8 @@ def _cold(data: BeforeTrip) -> list[Point]:
     if cold.lacking:
         first = cold.lacking[0]
         lacks = "No mat comes along" if first.is_mat else f"{quoted([first.thing.name])} is missing"
-        return [Point(about, f"{lacks}: a night is colder than any figure here says.", odds)]
+        colder = " A night is colder than any figure here says." if odds else ""
+        return [Point(about, f"{lacks}.{colder}", odds)]
     return [Point(about, odds)] if odds else []
 
 
@@ -121,26 +126,31 @@ def _amounts(needs: tuple[Need, ...], data: BeforeTrip, display: Display) -> lis
         of_system = [need for need in needs if need.system == system and need.unit == "g"]
         whole = [need for need in of_system if need.item is None] or of_system[:1]
         for need in whole:
-            reserve = () if points else ("A reserve comes on top.",)
-            more = " ".join((*say.on_the_list(need, display), *reserve))
             about = "How much food" if system == "food" else "How much fuel"
-            take = say.to_take(need, data.ahead, display)
-            points.append(Point(about, f"{take[:1].upper()}{take[1:]}", more))
+            parts = [_take(need, data, display), *much.on_the_list(need, data, display)]
+            if need.trips and much.does(need):
+                parts.reverse()
+            points.append(Point(about, parts[0], " ".join((*parts[1:], "A reserve comes on top."))))
     return points
 
 
-def _batteries(batteries: tuple[BatteryAhead, ...]) -> list[Point]:
-    points = []
-    for battery in batteries:
-        if battery.p_spare_needed is not None and battery.spares:
-            needed = one_in(battery.p_spare_needed)
-            answer = f"That {in_marks(battery.name)} needs its spare on some day: {needed}."
-            points.append(Point("Battery", answer))
-        elif battery.p_each_day is not None:
-            lasts = one_in(battery.p_each_day)
-            answer = f"That the battery of {in_marks(battery.name)} lasts each day: {lasts}."
-            points.append(Point("Battery", answer))
-    return points
+def _take(need: Need, data: BeforeTrip, display: Display) -> str:
+    if not need.trips:
+        return f"{much.common_practice(need, display)}."
+    take = much.to_take(need, data.ahead, display)
+    return f"{take[:1].upper()}{take[1:]}"
+
+
+def _batteries(data: BeforeTrip, display: Display) -> list[Point]:
+    return [
+        Point(
+            "Battery",
+            f"{much.lasts(each, f'The battery of “{each.name}”', data.ahead.days)}.",
+            much.energy_in_short(each, data, display),
+        )
+        for each in data.batteries
+        if each.p_each_day is not None
+    ]
 
 
 def _notices(page: "BeforeTripPage", data: BeforeTrip) -> list[str]:

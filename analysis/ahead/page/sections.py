@@ -13,9 +13,11 @@ from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.tables import Table, right, text, whole
 from ...display.thing_names import in_marks, listed
-from ...display.words import count, one_in, percent, quoted, sentence
+from ...display.words import count, percent, quoted, sentence
+from ..before_trip import BeforeTrip
 from ..needs_words import left_out
 from ..results import Need
+from . import amount_words as much
 from . import words as say
 from .charts import needs_chart
 
@@ -26,6 +28,8 @@ MISSING = "Probably forgotten"
 AMOUNTS = "How much to take"
 BATTERY = "How far the battery goes"
 COLD = "How cold it may be"
+_BURNS = ("cook", "fire")
+_FEEDS = ("food", "water", *_BURNS)
 
 
 def missing_section(page: "BeforeTripPage") -> Section:
@@ -33,11 +37,14 @@ def missing_section(page: "BeforeTripPage") -> Section:
     if page.data is None or not page.data.missing:
         return Section.empty(MISSING, "nothing that such trips had along is missing")
     missing = page.data.missing
-    tasks = tuple(Task(each.what, each.reason) for each in missing)
+    owned, wished = (
+        tuple(Task(each.what, each.reason) for each in missing if (each.item is not None) is mine)
+        for mine in (True, False)
+    )
     return Section(
         MISSING,
         (say.missing_in_short(missing),),
-        more=(Checklist("Pack it, or know why not", tasks),),
+        more=(Checklist("Pack it, or know why not", owned), Checklist("Wished for", wished)),
         notes=(
             "In order of how often such trips have it, how often it is then needed and what going "
             "without it costs.",
@@ -48,18 +55,20 @@ def missing_section(page: "BeforeTripPage") -> Section:
 
 def amounts_section(page: "BeforeTripPage") -> Section:
     """How much of food, fuel and the like does for nine trips in ten."""
-    if page.data is None or not page.needs:
+    if page.data is None:
         return Section.empty(AMOUNTS, "consumables on the list or on like trips")
+    if not page.needs:
+        return _no_amounts(page.data)
     data, display, needs = page.data, page.display, page.needs
     reserve = "A reserve comes on top, and is yours to set."
     rows = [
         {
-            "name": say.need_name(need),
-            "take": say.amount(need.take_for_9_in_10, need, display),
-            "list": None if need.on_list is None else say.amount(need.on_list, need, display),
-            "enough": None if need.chance_enough is None else one_in(need.chance_enough),
-            "range": say.amount_range(need, display),
-            "trips": need.trips or None,
+            "name": much.need_name(need),
+            "take": much.amount(need.take_for_9_in_10, need, display),
+            "list": None if need.on_list is None else much.amount(need.on_list, need, display),
+            "enough": _chance_enough(need),
+            "range": much.amount_range(need, display),
+            "trips": need.trips,
             "used_up": need.used_up or None,
         }
         for need in needs
@@ -69,18 +78,16 @@ def amounts_section(page: "BeforeTripPage") -> Section:
         right("take", "For nine in ten"),
         right("list", "On the list"),
         right("enough", "That is enough"),
-        right("range", "Nine trips in ten need"),
+        right("range", "Very likely range"),
         whole("trips", "Trips behind it"),
         whole("used_up", "All used up on"),
     )
     table = Table.of(columns, rows, "amount", fold_after=20)
-    parts = "; ".join(say.need_sentence(need, data.ahead, display).rstrip(".") for need in needs)
-    cautions = [NEEDS_CARE]
-    if any(need.system in ("cook", "fire") for need in needs):
-        cautions.append(FIRE_CARE)
+    parts = "; ".join(much.need_sentence(need, data, display).rstrip(".") for need in needs)
+    burns = any(need.system in _BURNS for need in needs)
     return Section(
         AMOUNTS,
-        (say.need_sentence(needs[0], data.ahead, display), reserve),
+        (much.need_sentence(needs[0], data, display), reserve),
         Figure(
             "amounts",
             f"What is needed against what is on the list. {parts}.",
@@ -88,12 +95,38 @@ def amounts_section(page: "BeforeTripPage") -> Section:
             "Dot and line: what such a trip needs, and between which amounts it lies on nine in "
             "ten. Diamond: what is on the list; right of the dashed line it does for nine in ten.",
         ),
-        table.without_blank("list", "enough", "trips", "used_up"),
+        table.without_blank("list", "enough", "used_up"),
         (
             *_amount_notes(needs, data.consumption.too_few_trips, data.packing.items),
             *left_out(data.consumption),
         ),
-        caution=" ".join(cautions),
+        caution=_amounts_care(data, burns=burns),
+    )
+
+
+def _no_amounts(data: BeforeTrip) -> Section:
+    """The cautions alone, and why no amount stands beside them."""
+    if not any(each.thing.system in _FEEDS for each in data.packing.things):
+        return Section.empty(AMOUNTS, "consumables on the list or on like trips")
+    return Section(
+        AMOUNTS,
+        (
+            "How much food and fuel it takes cannot be told: too few trips say what was taken and "
+            "what came home. Note brought_home in carried.csv, and 0 where nothing came home.",
+        ),
+        caution=_amounts_care(data),
+    )
+
+
+def _amounts_care(data: BeforeTrip, *, burns: bool = False) -> str:
+    burns = burns or any(each.thing.system in _BURNS for each in data.packing.things)
+    return f"{NEEDS_CARE} {FIRE_CARE}" if burns else NEEDS_CARE
+
+
+def _chance_enough(need: Need) -> str | None:
+    """Missing where only common practice speaks: that tells nothing of one's own need."""
+    return (
+        much.in_100(need.chance_enough) if need.trips and need.chance_enough is not None else None
     )
 
 
@@ -109,13 +142,13 @@ def _amount_notes(
         )
     if cans := [need for need in fuel if need.on_list is None]:
         notes.append(
-            f"How much of {listed([say.need_name(each) for each in cans])} can be burnt is not "
+            f"How much of {listed([much.need_name(each) for each in cans])} can be burnt is not "
             "known, since it weighs with its can or bottle: note in brought_home what comes home, "
             "and it will be."
         )
     if any(need.used_up for need in needs):
         notes.append("Where nothing came home, the need was at least what was taken.")
-    unknown = [say.need_name(need) for need in needs if not need.trips]
+    unknown = [much.need_name(need) for need in needs if not need.trips]
     if unknown:
         notes.append(
             f"Common practice alone speaks for {listed(unknown)}, as no trip tells what came home: "
@@ -131,7 +164,7 @@ def _amount_notes(
         most = max(leaning, key=lambda need: need.prior_share)
         notes.append(
             f"Few trips tell of it yet: common practice has {percent(most.prior_share)} of the "
-            f"answer for {in_marks(say.need_name(most))}."
+            f"answer for {in_marks(much.need_name(most))}."
         )
     return tuple(notes)
 
@@ -144,7 +177,7 @@ def battery_section(page: "BeforeTripPage") -> Section:
     answer = [
         line
         for battery in data.batteries
-        for line in say.battery_sentences(battery, data, page.display)
+        for line in much.battery_sentences(battery, data, page.display)
     ]
     if not answer:
         return Section.empty(BATTERY, "a battery whose capacity is noted")
@@ -175,9 +208,15 @@ def cold_section(page: "BeforeTripPage") -> Section:
         return Section.empty(COLD, "a night")
     cold, display = page.data.cold, page.display
     answer = [cold_words.chance(cold, display)] if cold.chance is not None else []
+    colder = cold.camps is not None and cold.camps.chance is not None
     if camps := cold_words.camps_sentence(cold, display):
-        answer.append(camps)
-    answer += cold_words.lacking_sentences(cold.lacking)
+        answer.insert(0 if colder else len(answer), camps)
+    if colder:
+        chance = answer[1]
+        answer[1] = f"By the normals alone, {chance[:1].lower()}{chance[1:]}"
+    lacks = cold_words.lacking_sentences(cold.lacking)
+    # The last of them speaks of figures, which stand here only where a set or its chance does.
+    answer += lacks if cold.sets or cold.limit is not None else lacks[:-1]
     if isinstance(cold.outlook, Outlook) and cold.outlook.nights:
         answer.append(f"Usual there and then: {climate_words.lows(cold.outlook, display)}.")
     if not answer and not cold.sets:
@@ -190,6 +229,14 @@ def cold_section(page: "BeforeTripPage") -> Section:
         notes.append(sentence(f"normals: {station_words.source_and_place(station, display)}"))
         notes += station_words.normals_in_short(station, display)
     table = sets_table([cold], display)
+    if table.rows and (shifted := say.limit_from_rating(cold, display)):
+        notes.insert(0, shifted)
+    if table.rows and colder:
+        notes.insert(
+            0,
+            "The chances of the sleep sets are by the normals, without how much colder your camps "
+            "were.",
+        )
     return Section(
         COLD,
         tuple(answer),

@@ -1,19 +1,15 @@
 """Sentences on a trip to come: amounts, batteries, weather, weights."""
 
-import math
 from collections.abc import Sequence
 
 from ...cold import words as cold_words
+from ...cold.camps import ColdCamps
 from ...cold.trips import ColdAhead
-from ...display.thing_names import in_marks
+from ...display.thing_names import in_marks, listed
 from ...display.words import (
-    SPACE,
     Display,
     count,
     days,
-    distance_scale,
-    label,
-    listing,
     mass,
     number,
     one_in,
@@ -24,13 +20,9 @@ from ...display.words import (
 from ...store.scope import by_mode
 from ..before_trip import BeforeTrip
 from ..packing import PackedThing
-from ..results import BatteryAhead, MayBeMissing, Need, TripAhead
+from ..results import MayBeMissing, TripAhead
 from ..stays_home import StaysHome
 from ..weather import ConditionAhead
-
-_NEVER = 0.0005
-_COARSE_WH = 100
-"""From here on energy is told to ten Wh."""
 
 
 def trip_lines(ahead: TripAhead) -> tuple[str, ...]:
@@ -42,122 +34,6 @@ def trip_lines(ahead: TripAhead) -> tuple[str, ...]:
     if ahead.people > 1:
         parts.append(f"for {count(ahead.people, 'person', 'people')}")
     return (" · ".join(parts),)
-
-
-def amount(value: float, need: Need, display: Display) -> str:
-    """ "1.9 kg", "430 Wh"."""
-    if need.unit == "g":
-        return mass(value, display)
-    return f"{number(round(value, -1) if value >= _COARSE_WH else value)}{SPACE}Wh"
-
-
-def amount_range(need: Need, display: Display) -> str:
-    """ "1.1 to 2.3 kg": between which the need lies on nine trips in ten."""
-    low, high = (amount(end, need, display) for end in (need.amount.low, need.amount.high))
-    number_low, _, unit_low = low.rpartition(SPACE)
-    _, _, unit_high = high.rpartition(SPACE)
-    return f"{number_low if unit_low == unit_high else low} to {high}"
-
-
-def per_day(need: Need, ahead: TripAhead, display: Display) -> str:
-    """ "620 g a day", of one person; a night where it is reckoned by nights."""
-    each = need.take_for_9_in_10 / need.days / max(1, ahead.people)
-    which = "night" if need.days == ahead.nights != ahead.days else "day"
-    person = " and person" if ahead.people > 1 else ""
-    return f"{amount(each, need, display)} a {which}{person}"
-
-
-def need_name(need: Need) -> str:
-    """What is needed: the thing's name, or its system where it is all of that."""
-    return need.name if need.item is not None else f"{label(need.system)}, all together"
-
-
-def need_sentence(need: Need, ahead: TripAhead, display: Display) -> str:
-    """How much does for nine trips in ten, what the list has, and whether that is enough."""
-    name = in_marks(need_name(need))
-    return " ".join((f"{name}: {to_take(need, ahead, display)}", *on_the_list(need, display)))
-
-
-def to_take(need: Need, ahead: TripAhead, display: Display) -> str:
-    """ "take 1.9 kg for nine such trips in ten (620 g a day)."."""
-    each = ""
-    if need.days > 1 and need.unit == "g":
-        each = f" ({per_day(need, ahead, display)})"
-    take = amount(need.take_for_9_in_10, need, display)
-    return f"take {take} for nine such trips in ten{each}."
-
-
-def on_the_list(need: Need, display: Display) -> tuple[str, ...]:
-    """ "The list has 1.64 kg, which is enough on about 7 such trips in 10."; or nothing."""
-    if need.on_list is None:
-        return ()
-    return (f"The list has {amount(need.on_list, need, display)}, which is {enough(need)}.",)
-
-
-def enough(need: Need) -> str:
-    """How likely what is on the list does: "enough on about 7 such trips in 10"."""
-    chance = need.chance_enough
-    if chance is None:
-        return "more than that" if (need.on_list or 0.0) >= need.take_for_9_in_10 else "less"
-    if chance > 0.95:
-        return "almost certainly enough"
-    if chance < 0.05:
-        return "hardly ever enough"
-    if chance > 0.55:
-        return f"enough on {one_in(chance).replace(' in 10', ' such trips in 10')}"
-    return f"enough on {one_in(chance).replace(' in ', ' such trip in ')}"
-
-
-def battery_sentences(battery: BatteryAhead, data: BeforeTrip, display: Display) -> tuple[str, ...]:
-    """How far the built-in battery reaches, whether a spare is needed, what carrying it costs."""
-    name, sentences, days_ahead = in_marks(battery.name), [], data.ahead.days
-    wh = battery.built_in_wh
-    own = f"{number(wh)}{SPACE}Wh" if wh else "its battery"
-    if battery.reach_km is not None:
-        scale = distance_scale(display, 0)
-        reach = f"{number(math.floor(scale.value(battery.reach_km) or 0))}{SPACE}{scale.unit}"
-        sentences.append(f"{name} goes {reach} or farther on {own}, nine such trips in ten.")
-    if battery.need is not None:
-        take = amount(battery.need.take_for_9_in_10, battery.need, display)
-        expected = amount(battery.need.amount.value, battery.need, display)
-        sentences.append(
-            f"This trip takes about {expected}, and no more than {take} on nine such trips in ten."
-        )
-    if battery.p_each_day is not None:
-        night = "lasts the day" if days_ahead == 1 else "lasts each day, charged every night"
-        sentences.append(f"That it {night}: {_likely(battery.p_each_day)}.")
-    if battery.p_whole_trip is not None and days_ahead > 1:
-        sentences.append(
-            f"That it lasts the whole trip without charging: {_likely(battery.p_whole_trip)}."
-        )
-    sentences += _spare(battery, data, display)
-    return tuple(sentences)
-
-
-def _spare(battery: BatteryAhead, data: BeforeTrip, display: Display) -> list[str]:
-    if not battery.spares:
-        return []
-    which = quoted([data.names[item] for item in battery.spares])
-    sentences = []
-    if battery.p_spare_needed is not None:
-        sentences.append(
-            f"That some day takes more than it holds, so that {which} is needed: "
-            f"{_likely(battery.p_spare_needed)}."
-        )
-    costs = []
-    if battery.spare_g is not None:
-        costs.append(f"weighs {mass(battery.spare_g, display)}")
-    if battery.carrying_wh is not None:
-        costs.append(f"takes {number(battery.carrying_wh)}{SPACE}Wh to carry over the way")
-    if costs:
-        sentences.append(
-            f"{which} {listing(costs)}; the heavier bike is slower to steer and to stop."
-        )
-    return sentences
-
-
-def _likely(chance: float) -> str:
-    return "hardly ever" if chance < _NEVER else one_in(chance)
 
 
 def leaving_price(home: StaysHome) -> str:
@@ -177,14 +53,43 @@ def condition_name(each: ConditionAhead, display: Display) -> str:
     return f"nights under {temperature(each.cold_below_c, display)}"
 
 
-def condition_odds_words(each: ConditionAhead) -> str:
-    """How likely a condition is, and by what."""
+def meant_and_stays(each: PackedThing, data: BeforeTrip, display: Display) -> str:
+    """What a thing that could stay at home is meant for, and what of that stays on the list.
+
+    "meant for wet days; “Rain jacket” and “Rain trousers” stay"; blank where it is for any weather.
+    """
+    meaning = each.meaning
+    if not meaning.words:
+        return ""
+    conditions = listed(
+        [
+            condition_name(ConditionAhead(word, meaning.cold_below_c, None, None), display)
+            for word in sorted(meaning.words)
+        ],
+        "or",
+    )
+    others = [
+        other.thing.name
+        for other in data.packing.things
+        if other.meaning.words & meaning.words and other.thing.item not in data.home.items
+    ]
+    if not others:
+        return f"meant for {conditions}; nothing else on the list is"
+    verb = "stays" if len(others) == 1 else "stay"
+    return f"meant for {conditions}; {quoted(others, at_most=3)} {verb}"
+
+
+def condition_odds_words(each: ConditionAhead, camps: ColdCamps | None) -> str:
+    """How likely a condition is, and by what; normals know nothing of colder ``camps``."""
+    normals = "by the climate normals"
+    if camps is not None:
+        normals += ", without how much colder your camps were"
     if each.rare:
-        return "rare there and then, by the climate normals"
+        return f"rare there and then, {normals}"
     if each.chance is None:
         return "not known"
     if each.source == "normals":
-        return f"{one_in(each.chance)}, by the climate normals"
+        return f"{one_in(each.chance)}, {normals}"
     return f"{one_in(each.chance)}: so it was on {each.met} of {count(each.known, 'like trip')}"
 
 
@@ -194,17 +99,43 @@ def cold_in_short(cold: ColdAhead) -> str:
         raise ValueError("cold: expected a trip with a limit, got one without")
     bag = quoted([cold.limit.system.rated_name])
     night = "the night is" if cold.chance and len(cold.chance.p_each) == 1 else "a night is"
-    odds = cold_words.chance_in_short(cold)
-    if cold.camps is not None and cold.camps.chance is not None:
-        again = one_in(cold.camps.chance.p_any.value)
-        odds += f"; {again}, if your camps are again colder than the normals"
-    return f"That {night} too cold in {bag}: {odds}."
+    chance, odds = f"The chance that {night} too cold in {bag}", cold_words.chance_in_short(cold)
+    if cold.camps is None or cold.camps.chance is None:
+        return f"{chance} is {odds}."
+    again = one_in(cold.camps.chance.p_any.value)
+    return (
+        f"{chance} is {again}, if your camps are again colder than the normals. By the normals "
+        f"alone it is {odds}."
+    )
+
+
+def limit_from_rating(cold: ColdAhead, display: Display) -> str:
+    """How a rating became another limit: by one's nights in other sets; blank where it did not."""
+    if not any(one.limit.basis == "own" for one in cold.sets):
+        return ""
+    for limit in (cold.limit, *(one.limit for one in cold.sets)):
+        if limit is None or limit.basis != "rated":
+            continue
+        rated, now = (
+            temperature(c, display) for c in (limit.system.as_limit_c, limit.own_limit_c.value)
+        )
+        if rated != now:
+            name = quoted([limit.system.rated_name])
+            return (
+                f"Where a limit rests on a rating, your nights in other sets shift it: that of "
+                f"{name} from {rated} to {now}."
+            )
+    return ""
 
 
 def missing_in_short(missing: Sequence[MayBeMissing]) -> str:
-    """The first of what may be missing, by name."""
-    names = quoted([each.what for each in missing], at_most=3)
-    verb = "is" if len(missing) == 1 else "are"
+    """The first of what may be missing, by name; what is not owned only where nothing else is."""
+    owned = [each for each in missing if each.item is not None]
+    names = quoted([each.what for each in owned or missing], at_most=3)
+    if not owned:
+        verb = "was" if len(missing) == 1 else "were"
+        return f"Only {names}, which you wished for and do not own, {verb} not on the list."
+    verb = "is" if len(owned) == 1 else "are"
     return f"{names} {verb} not on the list, and may be missed."
 
 
@@ -228,11 +159,3 @@ def thing_about(each: PackedThing, display: Display) -> str:
     if each.given_up is not None:
         about.append("given up: take another")
     return ", ".join(about)
-
-
-def to_buy(need: Need, display: Display) -> str:
-    """How much to have: "1.9 kg does for nine in ten; the list has 1.64 kg"."""
-    take = f"{amount(need.take_for_9_in_10, need, display)} does for nine trips in ten"
-    if need.on_list is None:
-        return take
-    return f"{take}; the list has {amount(need.on_list, need, display)}"

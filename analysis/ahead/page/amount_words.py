@@ -1,0 +1,224 @@
+"""Sentences on how much a trip to come takes: food, fuel, a battery's energy."""
+
+import math
+
+from ...display.thing_names import in_marks
+from ...display.words import (
+    SPACE,
+    Display,
+    distance_scale,
+    label,
+    listing,
+    mass,
+    number,
+    one_in,
+    quoted,
+)
+from ..before_trip import BeforeTrip
+from ..packing import PackedThing, Packing
+from ..results import BatteryAhead, Need, TripAhead
+
+_NEVER = 0.0005
+_COARSE_WH = 100
+"""From here on energy is told to ten Wh."""
+_CAN_G = 0.5
+"""By so much what is packed must be more than what can be burnt, to be told apart from it."""
+
+
+def amount(value: float, need: Need, display: Display) -> str:
+    """ "1.9 kg", "430 Wh"."""
+    if need.unit == "g":
+        return mass(value, display)
+    return f"{number(round(value, -1) if value >= _COARSE_WH else value)}{SPACE}Wh"
+
+
+def amount_range(need: Need, display: Display) -> str:
+    """ "1.1 to 2.3 kg": between which the need lies on nine trips in ten."""
+    low, high = (amount(end, need, display) for end in (need.amount.low, need.amount.high))
+    number_low, _, unit_low = low.rpartition(SPACE)
+    _, _, unit_high = high.rpartition(SPACE)
+    return f"{number_low if unit_low == unit_high else low} to {high}"
+
+
+def per_day(need: Need, ahead: TripAhead, display: Display) -> str:
+    """ "620 g a day", of one person; a night where it is reckoned by nights."""
+    each = need.take_for_9_in_10 / need.days / max(1, ahead.people)
+    which = "night" if need.days == ahead.nights != ahead.days else "day"
+    person = " and person" if ahead.people > 1 else ""
+    return f"{amount(each, need, display)} a {which}{person}"
+
+
+def need_name(need: Need) -> str:
+    """What is needed: the thing's name, or its system where it is all of that."""
+    return need.name if need.item is not None else f"{label(need.system)}, all together"
+
+
+def need_sentence(need: Need, data: BeforeTrip, display: Display) -> str:
+    """How much does for nine trips in ten, what the list has, and whether that is enough."""
+    name = in_marks(need_name(need))
+    if not need.trips:
+        first = f"{common_practice(need, display, f' for {name}')}."
+    else:
+        first = f"{name}: {to_take(need, data.ahead, display)}"
+    return " ".join((first, *on_the_list(need, data, display)))
+
+
+def common_practice(need: Need, display: Display, for_what: str = "") -> str:
+    """ "Common practice, not your record: about 3.5 kg (1.3 to 9.7 kg)"; of no trip behind it."""
+    who = "Common practice" if need.unit == "g" else "A formula"
+    about = amount(need.amount.value, need, display)
+    return f"{who}{for_what}, not your record: about {about} ({amount_range(need, display)})"
+
+
+def to_take(need: Need, ahead: TripAhead, display: Display) -> str:
+    """ "take 1.9 kg for nine such trips in ten (620 g a day)."."""
+    each = ""
+    if need.days > 1 and need.unit == "g":
+        each = f" ({per_day(need, ahead, display)})"
+    take = amount(need.take_for_9_in_10, need, display)
+    return f"take {take} for nine such trips in ten{each}."
+
+
+def on_the_list(need: Need, data: BeforeTrip, display: Display) -> tuple[str, ...]:
+    """ "The list has 1.64 kg, which is enough on about 7 such trips in 10."; or nothing."""
+    if need.on_list is None:
+        return ()
+    of_use = amount(need.on_list, need, display)
+    whole_g = _listed_g(need, data.packing)
+    if whole_g is not None and whole_g - need.on_list > _CAN_G:
+        whole = amount(whole_g, need, display)
+        has = f"The list has {whole}, can or bottle included; {of_use} of it can be burnt"
+    else:
+        has = f"The list has {of_use}"
+    return (f"{has}, which is {enough(need)}." if need.trips else f"{has}.",)
+
+
+def _listed_g(need: Need, packing: Packing) -> float | None:
+    """What the list has of it as it is packed, fuel with its can; missing if not weighed."""
+    of_it = [
+        each.row_g
+        for each in packing.things
+        if each.thing.carried_as == "consumable"
+        and (each.thing.item == need.item or (need.item is None and _is_of(need.system, each)))
+    ]
+    known = [g for g in of_it if g is not None]
+    return sum(known) if need.unit == "g" and len(known) == len(of_it) else None
+
+
+def _is_of(system: str, each: PackedThing) -> bool:
+    return each.thing.system == system and not each.insurance
+
+
+def does(need: Need) -> bool:
+    """Whether the list has what does for nine such trips in ten."""
+    if need.on_list is None:
+        return False
+    if need.chance_enough is not None:
+        return need.chance_enough >= 0.9
+    return need.on_list >= need.take_for_9_in_10
+
+
+def enough(need: Need) -> str:
+    """How likely what is on the list does: "enough on about 7 such trips in 10"."""
+    chance = need.chance_enough
+    if chance is None:
+        return "more than that" if (need.on_list or 0.0) >= need.take_for_9_in_10 else "less"
+    if chance > 0.95:
+        return f"almost certainly enough ({in_100(chance)} such trips)"
+    if chance < 0.05:
+        return "hardly ever enough"
+    if chance > 0.55:
+        return f"enough on {one_in(chance).replace(' in 10', ' such trips in 10')}"
+    return f"enough on {one_in(chance).replace(' in ', ' such trip in ')}"
+
+
+def in_100(chance: float) -> str:
+    """A chance with its number, also where it is almost certain: "about 97 in 100"."""
+    if chance <= 0.95:
+        return one_in(chance)
+    return f"about {round(100 * chance)} in 100" if chance < 0.995 else "more than 99 in 100"
+
+
+def battery_sentences(battery: BatteryAhead, data: BeforeTrip, display: Display) -> tuple[str, ...]:
+    """How far the built-in battery reaches, whether a spare is needed, what carrying it costs."""
+    name, sentences, days_ahead = in_marks(battery.name), [], data.ahead.days
+    wh = battery.built_in_wh
+    own = f"{number(wh)}{SPACE}Wh" if wh else "its battery"
+    if battery.reach_km is not None:
+        scale = distance_scale(display, 0)
+        reach = f"{number(math.floor(scale.value(battery.reach_km) or 0))}{SPACE}{scale.unit}"
+        sentences.append(f"{name} goes {reach} or farther on {own}, nine such trips in ten.")
+    if battery.need is not None:
+        take = amount(battery.need.take_for_9_in_10, battery.need, display)
+        expected = amount(battery.need.amount.value, battery.need, display)
+        sentences.append(
+            f"This trip takes about {expected}, and no more than {take} on nine such trips in ten."
+        )
+    if battery.p_each_day is not None:
+        sentences.append(f"{lasts(battery, f'The battery of “{battery.name}”', days_ahead)}.")
+    sentences += _spare(battery, data, display)
+    return tuple(sentences)
+
+
+def _spare(battery: BatteryAhead, data: BeforeTrip, display: Display) -> list[str]:
+    if not battery.spares:
+        return []
+    which = quoted([data.names[item] for item in battery.spares])
+    sentences = []
+    if battery.p_spare_needed is not None:
+        needed = "is" if len(battery.spares) == 1 else "are"
+        sentences.append(f"On the other such trips some day takes more, and {which} {needed} used.")
+    costs = []
+    if battery.spare_g is not None:
+        costs.append(f"weighs {mass(battery.spare_g, display)}")
+    if battery.carrying_wh is not None:
+        costs.append(f"takes {number(battery.carrying_wh)}{SPACE}Wh to carry over the way")
+    if costs:
+        sentences.append(
+            f"{which} {listing(costs)}; the heavier bike is slower to steer and to stop."
+        )
+    return sentences
+
+
+def lasts(battery: BatteryAhead, name: str, days_ahead: int) -> str:
+    """How likely the built-in battery lasts, each day and without charging; it must be known.
+
+    "It lasts each day, about 8 in 10, if it is charged every night; without charging the whole
+    trip, hardly ever".
+    """
+    if battery.p_each_day is None:
+        raise ValueError("battery: expected one with a chance, got one without")
+    if days_ahead == 1:
+        return f"{name} lasts the day, {_likely(battery.p_each_day)}"
+    each = f"{name} lasts each day, {_likely(battery.p_each_day)}, if it is charged every night"
+    if battery.p_whole_trip is None:
+        return each
+    return f"{each}; without charging the whole trip, {_likely(battery.p_whole_trip)}"
+
+
+def energy_in_short(battery: BatteryAhead, data: BeforeTrip, display: Display) -> str:
+    """ "2260 Wh for nine such trips in ten; 1250 Wh on the list, the spare among it."; or blank."""
+    need = battery.need
+    if need is None:
+        return ""
+    if not battery.logged_days:
+        parts = [common_practice(need, display)]
+    else:
+        parts = [f"{amount(need.take_for_9_in_10, need, display)} for nine such trips in ten"]
+    if need.on_list is not None and data.packing.source == "list":
+        spares = data.packing.items.intersection(battery.spares)
+        among = f", the {'spare' if len(spares) == 1 else 'spares'} among it" if spares else ""
+        parts.append(f"{amount(need.on_list, need, display)} on the list{among}")
+    return f"{'; '.join(parts)}."
+
+
+def _likely(chance: float) -> str:
+    return "hardly ever" if chance < _NEVER else one_in(chance)
+
+
+def to_buy(need: Need, display: Display) -> str:
+    """How much to have: "1.9 kg does for nine in ten; the list has 1.64 kg"."""
+    take = f"{amount(need.take_for_9_in_10, need, display)} does for nine trips in ten"
+    if need.on_list is None:
+        return take
+    return f"{take}; the list has {amount(need.on_list, need, display)}"
