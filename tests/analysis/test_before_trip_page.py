@@ -575,8 +575,8 @@ def test_a_batterys_case(store: Any) -> None:
     assert BIKE_LOAD_CARE in (page.packing().caution or "")
     assert points(page)["Battery"] == (
         "The battery of “Bike” lasts each day, about 6 in 10, if it is charged every night; "
-        "without charging the whole trip, hardly ever. 2260 Wh for nine such trips in ten; 600 Wh on the "
-        "list."
+        "without charging the whole trip, hardly ever. 2260 Wh for nine such trips in ten; 600 Wh on "
+        "the list."
     )
     # Of the two chances that sum to one only one is told.
     assert text_of(page).count("about 6 in 10") == 2
