@@ -1,6 +1,7 @@
 """The options of `table` and `report`, drawn from their declarations, and help on one of either."""
 
 import inspect
+import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from copy import copy
@@ -121,7 +122,7 @@ class Plain(TyperCommand):
 
     def collect_usage_pieces(self, ctx: Any) -> list[str]:
         """The parts of the line that says how it is typed."""
-        return [piece.strip("{}") for piece in super().collect_usage_pieces(ctx)]
+        return [re.sub("[{}]", "", piece) for piece in super().collect_usage_pieces(ctx)]
 
 
 def _write_paragraph(formatter: Any, text: str) -> None:

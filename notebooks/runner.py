@@ -19,6 +19,7 @@ from ..tripdata.errors import QuestionError, TarebookError
 from ..tripdata.names import guess, printable, shown
 from . import bundle, cleaning, kernel, page
 from .parameters import Value, checked, declared, unknown
+from .reports import NAMED_IN_FILES
 
 if TYPE_CHECKING:
     from nbformat import NotebookNode
@@ -151,7 +152,12 @@ def _jobs(names: Sequence[str], given: Mapping[str, Value], folder: Traversable)
     for name, own in takes.items():
         mine = {key: value for key, value in given.items() if key in own or not several}
         values = checked(name, own, mine)
-        telling = [value for key, value in values.items() if value != own[key].default]
+        named = NAMED_IN_FILES.get(name, ())
+        telling = [
+            f"{key.rstrip('_').replace('_', '-')}-{value}" if key in named else value
+            for key, value in values.items()
+            if value != own[key].default
+        ]
         jobs.append(_Job(name, sources[name], values, file_stem(name, telling)))
     return jobs
 

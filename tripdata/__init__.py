@@ -6,21 +6,27 @@ A module imports only modules of the lines above its own, also inside functions:
     contract, problems, text
     odd_rows, other_files
     book, consequences, discover, schema
+    thermometers, thermometers.logger, thermometers.units_named
     numbers, plain, plausible, proof, references, repeats, seal, sink
-    moments
-    settings, values
+    thermometers.described, thermometers.paste
+    moments, thermometers.columns, thermometers.own_records
+    thermometers.time_forms, thermometers.times
+    settings, thermometers.shape, values
     guide, header
-    bulk, laid_out
-    rows
-    normals, normals.calendar, normals.columns, normals.distance
-    normals.harmonics, normals.hours
-    normals.station_file
+    bulk, laid_out, thermometers.misplaced
+    rows, thermometers.layout
+    normals, normals.calendar, normals.columns, normals.distance, thermometers.readings
+    normals.harmonics, normals.hours, thermometers.nights, thermometers.recognise
+    normals.station_file, tracks.climbing, tracks.fixes, tracks.gpx, tracks.results, tracks.speeds
+    tracks.days
+    tracks.reading
     normals.folder, normals.packaged
     normals.making, normals.named
     normals.keeping
     load, stamps
     store
-    check, start
+    check, start, thermometers.keeping, tracks, tracks.words
+    tracks.keeping
     demo.dice, demo.tables
     demo.gear, demo.trips, demo.truth
     demo.sky

@@ -7,7 +7,8 @@ from operator import attrgetter
 
 from .contract import TABLES, Column, Table
 from .own_files import own_text
-from .settings import IN_POUNDS, SECTIONS, Setting
+from .settings import IN_POUNDS, SECTIONS, Setting, section_title
+from .thermometers.described import REPEATED
 from .units import SIGNS
 
 _KINDS = {
@@ -104,7 +105,8 @@ def html_page() -> str:
 
 _LOGGER = (
     "How your thermometer writes its files, so that one can be dropped into a trip's folder as "
-    "temperatures-camp.csv unchanged."
+    "temperatures-camp.csv unchanged. `tarebook thermometer FILE` names the lines to write here; "
+    "for several thermometers, several of these."
 )
 
 
@@ -126,9 +128,9 @@ def blank_settings(us: bool = False, dates: str = "") -> str:
             elif setting.example and (name, setting.key) not in twins:
                 line = _example(setting)
                 lines.append(line.removeprefix("# ") if us and name == "display" else line)
-        if name == "logger":
+        if name == REPEATED:
             comment = textwrap.wrap(_LOGGER, 97, initial_indent="# ", subsequent_indent="# ")
-            lines = [*comment, "# [logger]", *lines]
+            lines = [*comment, f"# {section_title(name)}", *lines]
         elif lines:
             lines.insert(0, f"[{name}]")
         parts += ["\n".join(lines)] if lines else []
@@ -149,5 +151,6 @@ def settings_reference() -> str:
             each = list(alike)
             names = ", ".join(f"`{setting.key}`" for setting in each)
             default = "" if each[0].default is None else str(each[0].default)
-            rows.append(f"| `[{section}]` | {names} | {each[0].expected} | {default} | {meaning} |")
+            title = section_title(section)
+            rows.append(f"| `{title}` | {names} | {each[0].expected} | {default} | {meaning} |")
     return "\n".join(rows) + "\n"

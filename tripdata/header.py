@@ -8,16 +8,13 @@ from .contract import Column, Table, numeric
 from .names import nearest, normalised, shown
 from .numbers import plain_number
 from .problems import Fault, Problem
-from .settings import Logger
 from .text import Record, header_end, header_row, records
-from .units import SIGNS
+from .thermometers.logger import Logger, OwnCells
 
-_WHOSE = "a thermometer's own file does not say which trip; move it into the trip's folder"
-_UNIT_COLUMNS = {"unit", "units", "temperature_unit", "temp_unit", "unit_of_temperature"}
-_UNIT_NAMES = {
-    "c": {"c", "celsius", "centigrade", "degc", "tempc"},
-    "f": {"f", "fahrenheit", "degf", "tempf"},
-}
+_OWN_FILE = (
+    "; if a thermometer wrote this file, `tarebook thermometer FILE` names the lines for "
+    "tarebook.toml with which it can be read"
+)
 
 
 _UNIT_WORDS = {
@@ -54,9 +51,9 @@ class Layout:
     """How a file is laid out.
 
     ``faults`` are those of the header; where there is one, no record of the file can be read.
-    ``logger`` is set where the file is the thermometer's own, ``unnamed`` where a column has no
-    header. A thermometer's file may name its unit in a column of its own: ``unit_column`` is where
-    and how that is called.
+    ``unnamed``: a column has no header. ``own`` is where the cells of a thermometer's own file
+    stand; the fields are then those of its records as `own_records` gives them, and
+    ``unit_column`` is where in those a unit stands and how the file calls it.
     """
 
     table: Table
@@ -67,9 +64,14 @@ class Layout:
     fields: list[Field] = field(default_factory=list)
     faults: list[Fault] = field(default_factory=list)
     decimal_comma: bool = False
-    logger: Logger | None = None
     unnamed: bool = False
+    own: OwnCells | None = None
     unit_column: tuple[int, str] | None = None
+
+    @property
+    def logger(self) -> Logger | None:
+        """The thermometer that wrote the file, where it is one's own."""
+        return None if self.own is None else self.own.logger
 
     @property
     def plain(self) -> bool:
@@ -133,7 +135,6 @@ def read_layout(
     lines: list[str],
     name: str,
     in_trip_folder: bool,
-    logger: Logger | None = None,
     below: Below | None = None,
 ) -> tuple[Layout | None, list[Problem]]:
     """The layout of a file and warnings about its header; None where nothing is written in it.
@@ -145,11 +146,7 @@ def read_layout(
     header, delimiter = header_row(lines, set(known))
     if header is None:
         return None, []
-    if logger is not None and not _complete(header, known, table):
-        own = _logger_layout(table, lines, logger, in_trip_folder, below)
-        if own is not None:
-            return own, []
-    layout = _layout_below(table, lines, header, delimiter)
+    layout = layout_below(table, lines, header, delimiter)
     warnings = _map_columns(layout, header, name, below)
     _missing_columns(layout, header, in_trip_folder)
     faulty = {fault.value for fault in layout.faults}
@@ -158,12 +155,17 @@ def read_layout(
     return layout, warnings
 
 
-def _layout_below(table: Table, lines: list[str], header: Record, delimiter: str) -> Layout:
+def layout_below(table: Table, lines: list[str], header: Record, delimiter: str) -> Layout:
+    """The layout of a file with that header, before its columns are looked for."""
     return Layout(table, delimiter, header.line, header_end(lines, header), len(header.cells))
 
 
-def _complete(header: Record, known: dict[str, tuple[Column, str]], table: Table) -> bool:
-    there = {known[h][0].name for c in header.cells if (h := normalised(c)) in known}
+def complete(table: Table, lines: list[str]) -> bool:
+    """Whether the first line names every column that the table needs."""
+    known = known_headers(table)
+    header, _ = header_row(lines, set(known))
+    cells = header.cells if header else []
+    there = {known[h][0].name for c in cells if (h := normalised(c)) in known}
     return all(c.name in there for c in table.columns if c.required and c.name != "trip")
 
 
@@ -241,47 +243,5 @@ def _missing_columns(layout: Layout, header: Record, in_trip_folder: bool) -> No
         else:
             problem = f"expected a column {wanted}, and there is none"
             near = nearest(column.headers[0], strangers)
+            problem += _OWN_FILE if column.kind == "moment" else ""
         layout.faults.append(Fault(column.headers[0], bare, problem, near))
-
-
-def _logger_layout(
-    table: Table, lines: list[str], logger: Logger, in_trip_folder: bool, below: Below
-) -> Layout | None:
-    wanted = {normalised(logger.time): "at", normalised(logger.temperature): "temperature"}
-    header, delimiter = header_row(lines, set(wanted), logger.skip_lines)
-    if header is None:
-        return None
-    layout = _layout_below(table, lines, header, delimiter)
-    for position, cell in enumerate(map(str.strip, header.cells)):
-        target = wanted.pop(normalised(cell), "")
-        if target:
-            unit = logger.unit if target == "temperature" else ""
-            layout.fields.append(Field(position, table.column(target), cell, unit))
-            fault = other_unit(cell, logger.unit) if unit else ""
-            if fault:
-                layout.faults.append(Fault(cell, cell, fault))
-        elif normalised(cell) in _UNIT_COLUMNS:
-            layout.unit_column = position, cell
-    if wanted:
-        return None
-    layout.logger = logger
-    if not in_trip_folder:
-        layout.faults.append(Fault("trip", "", _WHOSE))
-    layout.decimal_comma = delimiter != "," and below.decimal_comma(layout)
-    return layout
-
-
-def other_unit(text: str, unit: str) -> str:
-    """What is wrong where a text names another unit of temperature than the setting c or f.
-
-    Empty where it names that one, none or both.
-    """
-    words = set(normalised(text.replace("\u2109", " f ").replace("\u2103", " c ")).split("_"))
-    named = {u for u, names in _UNIT_NAMES.items() if words & names}
-    if not named or unit in named:
-        return ""
-    other = named.pop()
-    return (
-        f'names {SIGNS[other]}, but [logger] in tarebook.toml says unit = "{unit}"; correct the '
-        f'setting to unit = "{other}", or move the file out of the logbook'
-    )

@@ -10,7 +10,7 @@ from .bulk import BULK_BYTES, BULK_TABLES, BulkFile, NotPlainError, PlainFile
 from .consequences import add_consequences
 from .contract import TABLES, Table
 from .discover import LogbookFiles, Source, discover
-from .header import Below, Layout, known_headers, read_layout
+from .header import Below, Layout, LinesBelow, known_headers, read_layout
 from .lines import has_pattern, no_long_line, one_record_a_line, plain_text
 from .normals.folder import read_folder
 from .normals.keeping import store_normals
@@ -29,9 +29,9 @@ from .text import (
     decode,
     header_end,
     header_row,
-    records,
     split_lines,
 )
+from .thermometers.layout import own_layout, records_of
 from .values import Parsers
 
 if TYPE_CHECKING:
@@ -159,20 +159,33 @@ class Loader:
         layout = self._layout(table, source, lines)
         if layout is not None:
             reader = self._row_reader(source, layout, seen)
-            reader.read(records(lines, layout.delimiter, layout.first))
+            reader.read(records_of(lines, layout))
+            count = self.findings.file(source.name)
+            if layout.own is not None and not count.read:
+                header = layout.fields[1].header
+                self.findings.warn(source.name, "no row has a temperature", column=header)
         return False
 
     def _layout(
         self, table: Table, source: Source, lines: list[str], below: Below | None = None
     ) -> Layout | None:
         """The layout of a file; the same plain header is worked out once."""
+        if table.name == "temperatures" and self.settings.loggers and any(lines):
+            own = own_layout(
+                table,
+                lines,
+                source.path.name,
+                bool(source.folder),
+                self.settings.loggers,
+                below or LinesBelow(lines),
+                self.settings.dates,
+            )
+            if own is not None:
+                return own
         key = (table.name, lines[0] if lines else "", bool(source.folder))
         if key in self._layouts:
             return self._layouts[key]
-        logger = self.settings.logger if table.name == "temperatures" else None
-        layout, warnings = read_layout(
-            table, lines, source.name, bool(source.folder), logger, below
-        )
+        layout, warnings = read_layout(table, lines, source.name, bool(source.folder), below)
         if layout is None:
             self._unreadable(table, source, "is empty; a header line is expected")
             return None
@@ -282,7 +295,7 @@ class Loader:
             layout = self._layout(table, source, lines, file)
         except NotPlainError:
             return None
-        plain = layout is not None and not layout.faults and layout.logger is None
+        plain = layout is not None and not layout.faults and layout.own is None
         return layout if plain else None
 
 

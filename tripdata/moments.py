@@ -2,10 +2,10 @@
 
 import re
 from contextlib import suppress
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
 
 from .names import shown
-from .numbers import Parsed, Parser, no, ok
+from .numbers import Parsed, no, ok
 
 _DATE = re.compile(r"(\d{4})-(\d{2})-(\d{2})", re.ASCII)
 _DECLARED = re.compile(r"(\d{1,2})([/.])(\d{1,2})\2(\d{4})", re.ASCII)
@@ -121,18 +121,6 @@ def parse_moment(text: str, declared: str = "") -> Parsed:
     return no(f"expected a local time like 2026-05-01 21:30, got {shown(text)}{advice}")
 
 
-def logger_moment_parser(form: str, declared: str = "") -> Parser:
-    """Parser of a thermometer's own time format (strptime), else ISO; an offset is dropped."""
-
-    def parse(text: str) -> Parsed:
-        try:
-            return ok(datetime.strptime(text, form).replace(tzinfo=None))
-        except (ValueError, OverflowError):
-            return no(f"expected a time in the [logger] format {shown(form)}, got {shown(text)}")
-
-    return parse if form else lambda text: parse_moment(text, declared)
-
-
 def good_time_format(form: str) -> bool:
     """Whether a strptime format reads a day and a time of day."""
     probe = datetime(2026, 11, 23, 22, 47, tzinfo=UTC)
@@ -141,3 +129,13 @@ def good_time_format(form: str) -> bool:
         return read.replace(tzinfo=UTC) == probe
     except (ValueError, re.error):
         return False
+
+
+def time_zone(name: str) -> tzinfo | None:
+    """The time zone of an IANA name, None where there is none."""
+    from zoneinfo import ZoneInfo
+
+    try:
+        return ZoneInfo(name)
+    except (KeyError, ValueError, OSError):
+        return None

@@ -10,7 +10,7 @@ from datetime import timedelta
 from .book import CHECKS, Book, Row, Texts, key_reader
 from .contract import Column
 from .discover import Source
-from .header import Field, Layout, other_unit
+from .header import Field, Layout
 from .laid_out import laid_out_in
 from .names import folded, shown, slug, slug_fault
 from .numbers import Parsed, Parser, no, ok
@@ -18,6 +18,7 @@ from .odd_rows import comma_fault, joined_cells, total_fault
 from .problems import Fault, Findings, Problem, UnreadUse
 from .repeats import RecordPlace, Repeats, Seen
 from .text import Record
+from .thermometers.units_named import other_unit
 from .values import BadCellError, Ignored, Parsers, Quick, UnitCells
 
 _RAW_LIMIT = 10_000
@@ -79,8 +80,8 @@ class RowReader:
 
     def _add_field(self, field: Field, parsers: Parsers) -> None:
         column, comma = field.column, self._layout.decimal_comma
-        if self._layout.logger is not None and column.name == "at":
-            parser = parsers.logger(self._layout.logger.format)
+        if self._layout.own is not None and column.name == "at":
+            parser = parsers.logger(self._layout.own)
             quick = Quick(parser, None, column.cell)
         elif self._trip is not None and column.name == "trip":
             parser = self._parse_own_trip
@@ -245,7 +246,7 @@ class RowReader:
     def _unit_fault(self, text: str) -> str:
         """What is wrong with a cell in which a thermometer names the unit of its reading."""
         logger = self._layout.logger
-        return other_unit(text, logger.unit) if logger is not None else ""
+        return other_unit(text, logger.unit, logger.title) if logger is not None else ""
 
     def _whole_file_fault(self) -> list[Fault]:
         """The faults for which no record of the file can be read; those of the header are shown."""

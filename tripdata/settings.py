@@ -15,9 +15,12 @@ from pathlib import Path
 from typing import Any
 
 from .contract import SYSTEMS
-from .moments import good_time_format
+from .moments import good_time_format, time_zone
 from .names import guess, normalised, shown
 from .own_files import own_rows
+from .thermometers.described import REPEATED, bracket_advice, loggers_of
+from .thermometers.logger import Logger
+from .thermometers.times import offset_hours
 from .units import LB_G, OZ_G
 
 SETTINGS_FILE = "tarebook.toml"
@@ -31,7 +34,9 @@ _ANY_BAG = "BAG"
 class Setting:
     """One setting.
 
-    ``kind``: choice, number, whole, text or time (a strptime format of a day and a time of day).
+    ``kind``: choice, number, whole, text, flag, zone (an IANA name of a time zone), time (a
+    strptime format of a day and a time of day), column (a header or a number), offset (hours
+    against UTC) or marks (texts or numbers).
     ``default`` stands where the setting is not made: None for no number, empty for no text.
     ``example`` is what the blank file shows, ``hint`` what it says beside that.
     """
@@ -56,16 +61,29 @@ class Setting:
             "number": f"a number from {self.low:g} to {self.high:g}",
             "whole": f"a whole number from {self.low:g} to {self.high:g}",
             "text": "some text",
+            "zone": "the IANA name of a time zone, such as Europe/Lisbon",
             "time": "a time format with day and time, such as %d.%m.%Y %H:%M",
+            "flag": "true or false",
+            "column": f"a header in quotation marks or a number from {self.low:g} to {self.high:g}",
+            "offset": 'an offset from UTC such as "+02:00"',
+            "marks": "a number, some text, or several of them in brackets",
         }[self.kind]
 
     def read(self, value: object) -> Any:
         """The value that a TOML value gives, None where it is none that the setting may hold."""
+        if self.kind == "flag":
+            return value if isinstance(value, bool) else None
+        if self.kind == "marks":
+            return _marks(value)
+        if self.kind == "offset":
+            return _offset(value, self.low, self.high)
         if isinstance(value, str):
             good = (
                 (self.kind == "choice" and value in self.choices)
                 or (self.kind == "text" and value.strip())
+                or (self.kind == "column" and normalised(value))
                 or (self.kind == "time" and good_time_format(value))
+                or (self.kind == "zone" and time_zone(value))
             )
             return value if good else None
         if isinstance(value, bool) or not isinstance(value, int | float):
@@ -74,7 +92,30 @@ class Setting:
             return None
         if self.kind == "number":
             return float(value)
-        return value if self.kind == "whole" and isinstance(value, int) else None
+        whole = self.kind in ("whole", "column") and isinstance(value, int)
+        return value if whole else None
+
+
+def _marks(value: object) -> tuple[str, ...] | None:
+    """The marks that a number, a text or a list of them gives, None where it gives none."""
+    each = value if isinstance(value, list) else [value]
+    good = [
+        str(one).strip()
+        for one in each
+        if isinstance(one, str | int | float) and not isinstance(one, bool)
+    ]
+    return tuple(good) if good and len(good) == len(each) and all(good) else None
+
+
+def _offset(value: object, low: float, high: float) -> float | None:
+    """Hours against UTC from a number of hours or text as +02:00."""
+    hours = None
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        hours = float(value)
+    elif isinstance(value, str):
+        parts = re.fullmatch(r"([+-]?)(\d{1,2})(?::?([0-5]\d))?", value.strip(), re.ASCII)
+        hours = offset_hours(*parts.groups()) if parts else None
+    return hours if hours is not None and low <= hours <= high else None
 
 
 def _table() -> Iterable[Setting]:
@@ -99,6 +140,11 @@ SECTIONS = {
 """The settings by key of each section."""
 
 
+def section_title(section: str) -> str:
+    """How a section is headed in the file."""
+    return f"[[{section}]]" if section == REPEATED else f"[{section}]"
+
+
 IN_POUNDS = {
     ("person", "body_lb"): ("body_kg", LB_G / 1000),
     ("person", "bike_lb"): ("bike_kg", LB_G / 1000),
@@ -113,24 +159,11 @@ def _default(section: str, key: str) -> Any:
 
 
 @dataclass(frozen=True, slots=True)
-class Logger:
-    """How the owner's thermometer writes its files: the section `logger`.
-
-    ``time`` and ``temperature`` are column names as the device writes them.
-    """
-
-    time: str
-    temperature: str
-    unit: str = _default("logger", "unit")
-    format: str = _default("logger", "format")
-    skip_lines: int = _default("logger", "skip_lines")
-
-
-@dataclass(frozen=True, slots=True)
 class Settings:
     """What `tarebook.toml` says, each value under its key.
 
-    ``regret`` is by system, ``limits`` by name of a bag as typed, bike or boat, in g.
+    ``regret`` is by system, ``limits`` by name of a bag as typed, bike or boat, in g. ``loggers``
+    are those in which nothing is wrong, in the order of the file.
 
     ``faults`` are warnings about the file itself, in words.
     """
@@ -144,7 +177,8 @@ class Settings:
     regret: Mapping[str, float] = field(default_factory=dict)
     limits: Mapping[str, float] = field(default_factory=dict)
     dates: str = _default("reading", "dates")
-    logger: Logger | None = None
+    timezone: str = _default("reading", "timezone")
+    loggers: tuple[Logger, ...] = ()
     faults: tuple[str, ...] = ()
 
     def stored(self) -> dict[str, str]:
@@ -164,23 +198,35 @@ def _good_values(data: dict[str, Any], faults: list[str]) -> dict[str, dict[str,
     """The values of each section that its settings may hold; what is wrong joins ``faults``."""
     values: dict[str, dict[str, Any]] = {section: {} for section in SECTIONS}
     for section, content in data.items():
-        known = SECTIONS.get(normalised(section))
-        if known is None or not isinstance(content, dict):
+        name = normalised(section)
+        if name not in SECTIONS or not isinstance(content, dict):
             faults.append(_no_section(section, content))
             continue
-        for key, value in content.items():
-            named = _ANY_BAG in known and normalised(key)
-            setting = known[_ANY_BAG] if named else known.get(normalised(key))
-            if setting is None:
-                faults.append(_unknown(f"[{section}] {key}", key, known))
-                continue
-            good = setting.read(value)
-            if good is None:
-                expected = f"expected {setting.expected}, got {_given(value)}"
-                faults.append(f"[{section}] {key}: {expected}")
-            else:
-                values[setting.section][key.strip() if named else setting.key] = good
+        values[name] |= _section_values(f"[{section}]", content, SECTIONS[name], faults)
     return values
+
+
+def _section_values(
+    title: str, content: dict[str, Any], known: dict[str, Setting], faults: list[str]
+) -> dict[str, Any]:
+    values: dict[str, Any] = {}
+    for key, value in content.items():
+        named = _ANY_BAG in known and normalised(key)
+        setting = known[_ANY_BAG] if named else known.get(normalised(key))
+        if setting is None:
+            faults.append(_unknown(f"{title} {key}", key, known))
+            continue
+        good = setting.read(value)
+        if good is None:
+            expected = f"expected {setting.expected}, got {_given(value)}"
+            faults.append(f"{title} {key}: {expected}")
+        else:
+            values[key.strip() if named else setting.key] = good
+    return values
+
+
+def _logger_values(title: str, content: dict[str, Any], faults: list[str]) -> dict[str, Any]:
+    return _section_values(title, content, SECTIONS[REPEATED], faults)
 
 
 def _into_metric(values: dict[str, dict[str, Any]], faults: list[str]) -> None:
@@ -226,16 +272,19 @@ def read_settings(folder: Path) -> Settings:
     path = folder / SETTINGS_FILE
     if not path.is_file():
         return Settings()
+    text = ""
     try:
-        data = tomllib.loads(path.read_bytes().decode("utf-8-sig"))
+        text = path.read_bytes().decode("utf-8-sig")
+        data = tomllib.loads(text)
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
-        return Settings(faults=(f"cannot be read ({error}); the defaults are used",))
+        advice = bracket_advice(text)
+        return Settings(faults=(f"cannot be read ({error}); the defaults are used{advice}",))
     faults: list[str] = []
+    of_loggers: list[str] = []
+    loggers = loggers_of(data, _logger_values, of_loggers)
     values = _good_values(data, faults)
     _into_metric(values, faults)
-    device, regret, limits = (values.pop(name) for name in ("logger", "regret", "limits"))
-    logger = Logger(**device) if {"time", "temperature"} <= device.keys() else None
-    if logger is None and "logger" in data:
-        faults.append("[logger]: expected both time and temperature, the thermometer's columns")
+    faults += of_loggers
+    regret, limits = values.pop("regret"), values.pop("limits")
     plain = {key: value for section in values.values() for key, value in section.items()}
-    return Settings(**plain, regret=regret, limits=limits, logger=logger, faults=tuple(faults))
+    return Settings(**plain, regret=regret, limits=limits, loggers=loggers, faults=tuple(faults))

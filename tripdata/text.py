@@ -105,18 +105,23 @@ def header_row(lines: list[str], known: set[str], start: int = 0) -> tuple[Recor
     ``known`` holds normalised column names. A first line `sep=;` is obeyed. The record is None
     where there is no line with anything on it.
     """
-    start, declared = _separator(lines, start)
-    while start < len(lines) and not lines[start].strip(_NOTHING + declared):
-        start += 1
     best: tuple[int, Record | None, str] = (-1, None, ",")
-    for delimiter in (declared,) if declared else DELIMITERS:
-        record = next(records(lines, delimiter, start), None)
-        if record is None:
-            return None, delimiter
+    for record, delimiter in first_rows(lines, start):
         hits = sum(normalised(cell) in known for cell in record.cells)
         if hits > best[0]:
             best = (hits, record, delimiter)
     return best[1], best[2]
+
+
+def first_rows(lines: list[str], start: int = 0) -> Iterator[tuple[Record, str]]:
+    """The first record with anything on it, as each delimiter gives it; `sep=;` is obeyed."""
+    start, declared = _separator(lines, start)
+    while start < len(lines) and not lines[start].strip(_NOTHING + declared):
+        start += 1
+    for delimiter in (declared,) if declared else DELIMITERS:
+        record = next(records(lines, delimiter, start), None)
+        if record is not None:
+            yield record, delimiter
 
 
 _NOTHING = ' ,;\t"\u00a0'

@@ -10,10 +10,12 @@ from functools import lru_cache
 from typing import Any
 
 from .contract import Column
-from .moments import logger_moment_parser, parse_date, parse_moment
+from .moments import parse_date, parse_moment
 from .names import Names, looks_like_total, nearest, normalised, shown, slug, slug_fault, squeezed
 from .numbers import Parsed, Parser, no, number_parser, ok, plain_number
 from .odd_rows import totals_row
+from .thermometers.logger import OwnCells
+from .thermometers.times import logger_time_parser
 
 _YES = {"yes": True, "y": True, "true": True, "1": True, "x": True}
 _FLAGS = _YES | {"no": False, "n": False, "false": False, "0": False}
@@ -183,9 +185,9 @@ class Parsers:
             return None
         return self._plain(column, "", False)(column.default)[0]
 
-    def logger(self, form: str) -> Parser:
+    def logger(self, own: OwnCells) -> Parser:
         """The parser of a thermometer's own times."""
-        return remembering(logger_moment_parser(form, self._declared))
+        return remembering(logger_time_parser(own.logger, own.header_offset, self._declared))
 
     def _plain(self, column: Column, unit: str, comma: bool) -> Parser:
         declared = self._declared

@@ -156,6 +156,16 @@ class LikeLists:
             for trip in self.like
         )
 
+    def system_share(self, system: str) -> float:
+        """The share of the like trips, each by its likeness, on which anything of it came along."""
+        whole = sum(trip.likeness for trip in self.like)
+        had = sum(
+            trip.likeness
+            for trip in self.like
+            if any(self._gear[i]["system"] == system for i in self._lists[trip.trip])
+        )
+        return had / whole if whole else 0.0
+
 
 def _at_most(k: int, n: int, share: float) -> float:
     """P(at most k of n), each with that share."""

@@ -2,15 +2,15 @@
 
 log(Wh noted / Wh by the formula) of each day is a personal factor plus what is of the trip and of
 the day (`nested_normal`). The formula is that of `effort`: rolling and climbing of all that moves,
-half of the way up and half down, were the motor to do all of it; legs, wind, air and the chosen
-assistance are in the factor.
+half of the way up and half down, and the air at a usual speed, were the motor to do all of it;
+legs, wind and the chosen assistance are in the factor. Days steeper or flatter than those noted are
+less sure by that. What is not known of days to come is drawn from whole days that were.
 """
 
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from statistics import median
 from typing import TYPE_CHECKING
 
 from ..effort.carrying_cost import wh_of
@@ -27,9 +27,15 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-FACTOR = 1.0
-"""Wh from the battery over Wh by the formula, before anything is noted: loaded touring takes some 5
+FACTOR = 0.8
+"""Wh from the battery over Wh by the formula, before anything is noted: loaded touring takes some 4
 to 15 Wh a km (common practice, no published source)."""
+AIR_NEWTON = 11.0
+"""Drag of a loaded rider at 20 km/h: half of 1.2 kg/m3 * .6 m2 * (5.56 m/s)^2 (common practice, no
+published source); it does not grow with what is moved."""
+UNLIKE_LOG_SD = 0.5
+"""How far the factor may be off on days that only climb for days that do not climb at all, or the
+other way round: one factor stands for legs, wind and assistance on hills and flat alike."""
 FACTOR_LOG_SD = 0.4
 TRIP_LOG_SD, DAY_LOG_SD = 0.3, 0.5
 """Scales of the half-normal priors of how trips, and days within a trip, differ."""
@@ -51,12 +57,14 @@ _GENEROUS = 0.9
 class _History:
     """Days with energy noted, and how the formula is to be fed for days to come.
 
-    ``ratios``: log(noted / formula), a list a trip. ``climb_m_per_km``: the median day's, taken
-    where a day to come has none noted; missing where all days are taken as level.
+    ``ratios``: log(noted / formula), a list a trip. ``days_by``: km and m of climbing of all days
+    by e-bike of which both are known, for days to come of which they are not. ``climbing``: the
+    mean share of climbing in what the formula gives for the noted days, missing without one.
     """
 
     ratios: tuple[tuple[float, ...], ...]
-    climb_m_per_km: float | None
+    days_by: tuple[tuple[float, float], ...]
+    climbing: float | None
 
     @property
     def days(self) -> int:
@@ -133,7 +141,8 @@ def formula_wh(distance_km: float, ascent_m: float, moved_kg: float) -> float:
         cost = _per_kg_kj(distance_km, 0.0)
         lifting = GRAVITY * ascent_m / 1000 / DRIVETRAIN
     assert cost is not None
-    return moved_kg * (wh_of(cost).value + wh_of(Estimate(lifting, lifting, lifting)).value)
+    kj = moved_kg * (cost.value + lifting) + AIR_NEWTON * distance_km / DRIVETRAIN
+    return wh_of(Estimate(kj, kj, kj)).value
 
 
 def _per_kg_kj(distance_km: float, ascent_m: float) -> Estimate | None:
@@ -141,17 +150,81 @@ def _per_kg_kj(distance_km: float, ascent_m: float) -> Estimate | None:
     return day_cost(move, None, None).per_kg_kj
 
 
+def _climbing(distance_km: float, ascent_m: float, moved_kg: float) -> float:
+    """The share of climbing in what the formula gives."""
+    return 1 - formula_wh(distance_km, 0.0, moved_kg) / formula_wh(distance_km, ascent_m, moved_kg)
+
+
 def _history(days: Sequence[Record], moved: _Moved) -> _History:
-    climbs = [d["ascent_m"] / d["distance_km"] for d in days if d["ascent_m"] is not None]
+    climbs = any(day["ascent_m"] is not None for day in days)
     noted: dict[str, list[float]] = {}
+    climbing: list[float] = []
     for day in days:
-        # Beside days with climbing noted, one without it would pass for a level one.
+        # Beside days with climbing noted, one without it would pass for rolling country.
         if not day["battery_wh"] or (climbs and day["ascent_m"] is None):
             continue
-        by_formula = formula_wh(day["distance_km"], day["ascent_m"] or 0.0, moved.kg(day["trip"]))
-        noted.setdefault(day["trip"], []).append(math.log(day["battery_wh"] / by_formula))
-    climb = median(climbs) if climbs else None if noted else _CLIMB_M_PER_KM
-    return _History(tuple(map(tuple, noted.values())), climb)
+        km, kg = day["distance_km"], moved.kg(day["trip"])
+        ascent_m = _CLIMB_M_PER_KM * km if day["ascent_m"] is None else day["ascent_m"]
+        noted.setdefault(day["trip"], []).append(
+            math.log(day["battery_wh"] / formula_wh(km, ascent_m, kg))
+        )
+        climbing.append(_climbing(km, ascent_m, kg))
+    known = tuple(
+        (day["distance_km"], day["ascent_m"]) for day in days if day["ascent_m"] is not None
+    )
+    return _History(
+        tuple(map(tuple, noted.values())),
+        known,
+        sum(climbing) / len(climbing) if climbing else None,
+    )
+
+
+@dataclass(frozen=True)
+class _Way:
+    """The trip's days by e-bike: Wh by the formula and km, each a number or its draws.
+
+    ``unlike_sd``: how unsure the factor is for how steep the trip is, on the logarithm.
+    """
+
+    by_formula: "Sequence[NDArray[np.float64] | float]"
+    km: "Sequence[NDArray[np.float64] | float]"
+    unlike_sd: float
+
+
+def _way(
+    days: Sequence[DayAhead],
+    drawn_days: bool,
+    history: _History,
+    kg: float,
+    rng: "np.random.Generator",
+) -> _Way:
+    """Draw what is not known of each day from whole days that were."""
+    import numpy as np
+
+    past = history.days_by
+    wh: list[NDArray[np.float64] | float] = []
+    km: list[NDArray[np.float64] | float] = []
+    for day in days:
+        assert day.distance_km is not None
+        distance_km = day.distance_km
+        if drawn_days and past:
+            at = rng.integers(len(past), size=_DRAWS)
+            wh.append(np.array([formula_wh(*one, kg) for one in past])[at])
+            km.append(np.array([one[0] for one in past])[at])
+            continue
+        if day.ascent_m is None and past:
+            each = [formula_wh(distance_km, up / far * distance_km, kg) for far, up in past]
+            wh.append(np.array(each)[rng.integers(len(past), size=_DRAWS)])
+        else:
+            up = _CLIMB_M_PER_KM * distance_km if day.ascent_m is None else day.ascent_m
+            wh.append(formula_wh(distance_km, up, kg))
+        km.append(distance_km)
+    unlike = 0.0
+    if history.climbing is not None:
+        level = formula_wh(1.0, 0.0, kg) * sum(float(np.mean(each)) for each in km)
+        climbing = 1 - level / sum(float(np.mean(each)) for each in wh)
+        unlike = abs(climbing - history.climbing)
+    return _Way(wh, km, UNLIKE_LOG_SD * unlike)
 
 
 def _battery(
@@ -162,45 +235,37 @@ def _battery(
     fit = nested_normal(history.ratios, math.log(FACTOR), FACTOR_LOG_SD, TRIP_LOG_SD, DAY_LOG_SD)
     rng = np.random.default_rng(_SEED)
     of_trip, day_sd = fit.draw(rng, _DRAWS)
-    kg = moved.kg(ahead.trip.trip)
-    way = [day for day in ahead.way if day.mode == "ebike" and day.distance_km]
-    by_formula = [
-        formula_wh(day.distance_km, _climb_m(day, history), kg) for day in way if day.distance_km
-    ]
+    kg, built_in = moved.kg(ahead.trip.trip), bike["capacity_wh"]
+    days = [day for day in ahead.way if day.mode == "ebike" and day.distance_km]
+    # Of a trip of which some days are not known, only those that are can be told.
+    whole = all(day.distance_km is not None for day in ahead.way)
+    usual = [DayAhead(ahead.trip.start_on, "ebike", 1.0, None)]
+    way = _way(days or usual, bool(days) and ahead.way_from == "like", history, kg, rng)
+    of_trip = of_trip + way.unlike_sd * rng.standard_normal(_DRAWS)
     total, most = np.zeros(_DRAWS), np.zeros(_DRAWS)
-    for wh in by_formula:
+    for wh in way.by_formula:
         drawn = wh * np.exp(of_trip + day_sd * rng.standard_normal(_DRAWS))
         total += drawn
         np.maximum(most, drawn, out=most)
-    built_in = bike["capacity_wh"]
-    each_day = float(np.mean(most <= built_in)) if way and built_in else None
+    each_day = float(np.mean(most <= built_in)) if days and built_in else None
     spare_g = _weight_g(spares)
+    level = sum(float(np.mean(km)) for km in way.km) * formula_wh(1.0, 0.0, 0.0)
+    air = level / sum(float(np.mean(wh)) for wh in way.by_formula)
+    a_kg = float(np.median(total)) * (1 - air) / kg
     return BatteryAhead(
         bike=bike["item"],
         name=bike["name"],
-        need=_need(bike, spares, fit, total, len(way)) if way else None,
+        need=_need(bike, spares, fit, total, len(days)) if days else None,
         built_in_wh=built_in,
         spares=tuple(row["item"] for row in spares),
-        reach_km=_reach_km(built_in, way, history, kg, of_trip, day_sd, rng) if built_in else None,
+        reach_km=_reach_km(built_in, way, of_trip, day_sd, rng) if built_in else None,
         p_each_day=each_day,
-        p_whole_trip=float(np.mean(total <= built_in)) if way and built_in else None,
+        p_whole_trip=float(np.mean(total <= built_in)) if days and built_in and whole else None,
         p_spare_needed=1 - each_day if each_day is not None else None,
         spare_g=spare_g,
-        carrying_wh=(
-            sum(by_formula) * spare_g / 1000 / kg * float(np.exp(np.median(of_trip)))
-            if way and spare_g is not None
-            else None
-        ),
+        carrying_wh=a_kg * spare_g / 1000 if days and spare_g is not None else None,
         logged_days=history.days,
     )
-
-
-def _climb_m(day: DayAhead, history: _History) -> float:
-    if history.climb_m_per_km is None:
-        return 0.0
-    if day.ascent_m is not None:
-        return day.ascent_m
-    return history.climb_m_per_km * (day.distance_km or 0.0)
 
 
 def _need(
@@ -239,18 +304,14 @@ def _weight_g(spares: Sequence[Record]) -> float | None:
 
 def _reach_km(
     capacity_wh: float,
-    way: Sequence[DayAhead],
-    history: _History,
-    kg: float,
+    way: _Way,
     of_trip: "NDArray[np.float64]",
     day_sd: "NDArray[np.float64]",
     rng: "np.random.Generator",
 ) -> float:
-    """How far that capacity goes on nine in ten days that climb as the trip's do on average."""
+    """How far that capacity goes on nine in ten days that climb as the trip's do."""
     import numpy as np
 
-    km = sum(day.distance_km or 0.0 for day in way)
-    usual = history.climb_m_per_km or 0.0
-    climb = sum(_climb_m(day, history) for day in way) / km if km else usual
+    a_km = sum(way.by_formula) / sum(way.km)
     factor = np.exp(of_trip + day_sd * rng.standard_normal(_DRAWS))
-    return capacity_wh / (formula_wh(1.0, climb, kg) * float(np.quantile(factor, _GENEROUS)))
+    return capacity_wh / float(np.quantile(a_km * factor, _GENEROUS))

@@ -17,7 +17,12 @@ from .wished import missed_at_home, wished_unowned
 NEARLY_ALWAYS = 0.7
 """From so high a chance of being along on a thing is named for that alone."""
 MORE_OFTEN_THAN_NOT = 0.5
-"""The same of what is essential (shelter, sleep, water, rain, if its owner says nothing else)."""
+"""The same of what is essential or insurance, if its owner says nothing else: shelter, sleep,
+water, rain, first aid, safety, navigation, fire, repair."""
+SILENCES = 0.5
+"""So likely, as a share of a thing's own chance, must another be on like trips to stand in."""
+NEARLY_ALL = 0.9
+"""So much of the like trips' weight had a system: then it is missed as a whole."""
 FEWEST_HAD = 2
 """On so many like trips at least it, or something of its system, must have been along."""
 AT_MOST = 12
@@ -30,12 +35,12 @@ def forgotten_of(
 
     Of what is at hand when the trip begins, is not on its list and not let go by the cull for it
     (``home``, by default asked anew). A thing is named for the first of these that holds: something
-    on the list needs it (then p_along is 1); every like trip had something of its system and the
-    list has nothing (of these things the likeliest); its chance of being along (`along`) is .7 or
-    more, or that of it and others that stand in for it, and two like trips at least, two in three
-    of them, had it (of what is essential: .5, and half of them); it was missed on a like trip. What
-    was wished for twice and is not owned comes last, without figures. Nothing is missing from an
-    empty list.
+    on the list needs it (then p_along is 1); nearly all like trips had something of its system and
+    the list has nothing (of these things the likeliest); its chance of being along (`along`) is .7
+    or more, or that of it and others that stand in for it, and two like trips at least, two in
+    three of them, had it (of what is essential or insurance: .5, and half of them); it was missed
+    on a like trip. What was wished for twice and is not owned comes last, without figures. Nothing
+    is missing from an empty list.
 
     Not named: what has its successor, its predecessor or a stand-in on the list (unless something
     needs it), and borrowed things that on like trips only others carried.
@@ -125,7 +130,7 @@ def _reasons(asked: _Asked) -> dict[str, tuple[Why, str]]:
         if item in needed
         or not (
             asked.related(item, owned_listed)
-            or any(known.one_for_another(item, other) for other in owned_listed)
+            or any(_does_as_well(known, item, other) for other in owned_listed)
         )
     ]
     system = _system_missing(asked, open_)
@@ -139,7 +144,11 @@ def _reasons(asked: _Asked) -> dict[str, tuple[Why, str]]:
         elif item in system:
             reasons[item] = (
                 "system",
-                words.system_missing(asked.gear[item]["system"], len(known.like)),
+                words.system_missing(
+                    asked.gear[item]["system"],
+                    known.had_system(asked.gear[item]["system"]),
+                    len(known.like),
+                ),
             )
         elif _usually(asked, item):
             reasons[item] = _nearly_always(asked, item)
@@ -150,6 +159,15 @@ def _reasons(asked: _Asked) -> dict[str, tuple[Why, str]]:
         elif item in missed:
             reasons[item] = "missed", words.missed_on(missed[item])
     return reasons
+
+
+def _does_as_well(known: LikeLists, item: str, other: str) -> bool:
+    """Whether another thing stands in for it on trips like this one, not on those of a season.
+
+    A summer quilt does not silence the winter bag that like trips had.
+    """
+    likely = known.of[other].chance >= SILENCES * known.of[item].chance
+    return likely and known.one_for_another(item, other)
 
 
 def _needed(asked: _Asked) -> dict[str, str]:
@@ -182,7 +200,7 @@ def _system_missing(asked: _Asked, among: Collection[str]) -> frozenset[str]:
     most: dict[str, str] = {}
     for item in sorted(among, key=lambda i: (-known.of[i].chance, i)):
         system = asked.gear[item]["system"]
-        if system not in listed and known.had_system(system) == len(known.like):
+        if system not in listed and known.system_share(system) >= NEARLY_ALL:
             most.setdefault(system, item)
     return frozenset(most.values())
 
@@ -198,7 +216,8 @@ def _usually(asked: _Asked, item: str) -> bool:
     if along.chance >= NEARLY_ALWAYS and _often(along.had, along.of):
         return True
     half = along.chance >= MORE_OFTEN_THAN_NOT and 2 * along.had > along.of
-    return bool(asked.gear[item]["essential"]) and half and along.had >= FEWEST_HAD
+    row = asked.gear[item]
+    return bool(row["essential"] or row["insurance"]) and half and along.had >= FEWEST_HAD
 
 
 def _nearly_always(asked: _Asked, item: str) -> tuple[Why, str]:

@@ -50,10 +50,10 @@ def needed_by(user: str, is_listed: bool, along: Along) -> str:
     return f"“{user}” needs it{missing}{had}."
 
 
-def system_missing(system: str, trips: int) -> str:
-    """Return that every like trip had something of a system and this one has nothing."""
+def system_missing(system: str, had: int, trips: int) -> str:
+    """Return that like trips had something of a system and this one has nothing."""
     words = system.replace("_", " ")
-    return f"{_share(trips, trips)} had something of {words}; this list has nothing of it."
+    return f"{_share(had, trips)} had something of {words}; this list has nothing of it."
 
 
 def missed_on(titles: Sequence[str]) -> str:

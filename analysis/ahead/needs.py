@@ -7,7 +7,7 @@ fitted by `log_need`. Water is never among it, nor what is insurance: a reserve 
 """
 
 import math
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from statistics import median
@@ -37,6 +37,8 @@ Three standard deviations of the prior."""
 _MOSTLY, _LITTLE = 0.5, 0.1
 _SHARES = (TAILS[0], 0.5, TAILS[1], 0.9)
 _STEP_G = 10
+_ALIKE_MG = 2000
+"""Two cans that weigh so nearly the same are both empty."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,17 +133,26 @@ def _asked(items: Sequence[Record], past: Sequence[Record]) -> Iterable[_Consuma
     for system, group in groupby(items, key=lambda row: row["system"]):
         rows = list(group)
         of_system = [row for row in past if row["system"] == system]
-        several = len({row["item"] for row in (*rows, *of_system)}) > 1
-        fuel = any(row["fuel"] for row in rows)
-        usual_g = FOOD_G_A_DAY if system == "food" else FUEL_G_A_NIGHT if fuel else None
+        # Of cook gear only what burns is added up: coffee does not heat, nor does gas keep awake.
+        counted = [row for row in rows if row["fuel"] or system != "cook"]
+        names = {row["item"] for row in counted}
+        together = [row for row in of_system if system != "cook" or row["item"] in names]
+        several = len(names.union(row["item"] for row in together)) > 1
+        usual_g = {"food": FOOD_G_A_DAY, "cook": FUEL_G_A_NIGHT}.get(system)
         on_list = {row["item"]: _list_g(row, of_system) for row in rows}
         if several:
-            listed = [row for row in rows if row["listed"]]
+            listed = [row for row in counted if row["listed"]]
             weights = [on_list[row["item"]] for row in listed]
             known = [g for g in weights if g is not None]
             whole = sum(known) if listed and len(known) == len(listed) else None
             yield _Consumable(
-                system, None, label(system), usual_g, bool(listed), whole, _trips(of_system)
+                system,
+                None,
+                label(system),
+                usual_g,
+                bool(listed),
+                whole,
+                _trips(together, _empties(together, names if system == "cook" else ())),
             )
         for row in rows:
             own = [each for each in of_system if each["item"] == row["item"]]
@@ -149,11 +160,25 @@ def _asked(items: Sequence[Record], past: Sequence[Record]) -> Iterable[_Consuma
                 system,
                 row["item"],
                 row["name"],
-                None if several else usual_g,
+                usual_g if row["item"] in names and not several else None,
                 row["listed"],
                 on_list[row["item"]],
-                _trips(own),
+                _trips(own, _empties(own, [row["item"]] if row["fuel"] else ())),
             )
+
+
+def _empties(past: Sequence[Record], fuels: Collection[str]) -> dict[str, int]:
+    """What a can of these fuels weighs empty, in mg: the least of which two came home."""
+    empties = {}
+    for item in fuels:
+        left = sorted(
+            each["least_left_mg"]
+            for each in past
+            if each["item"] == item and each["least_left_mg"] is not None
+        )
+        if len(left) > 1 and left[1] - left[0] <= _ALIKE_MG:
+            empties[item] = left[0]
+    return empties
 
 
 def _list_g(row: Record, past: Sequence[Record]) -> float | None:
@@ -166,22 +191,27 @@ def _list_g(row: Record, past: Sequence[Record]) -> float | None:
     if row["list_mg"] is None or not row["fuel"]:
         return None if row["list_mg"] is None else row["list_mg"] / 1000
     left = [each["least_left_mg"] for each in past if each["item"] == row["item"]]
-    empty = min((mg for mg in left if mg is not None), default=None)
+    # A 0 says nothing of what it weighs empty: it was thrown away, or is weighed without.
+    empty = min((mg for mg in left if mg), default=None)
     if empty is None:
         return None
-    return max(0.0, (row["list_mg"] - row["pieces"] * empty) / 1000)
+    burnt_mg: int = row["list_mg"] - row["pieces"] * empty
+    return max(0, burnt_mg) / 1000
 
 
-def _trips(rows: Sequence[Record]) -> tuple[PastUse, ...]:
+def _trips(rows: Sequence[Record], empties: Mapping[str, int]) -> tuple[PastUse, ...]:
     """The rows of each trip together; of a day out nothing is used by night."""
     by_trip: dict[str, list[Record]] = {}
     for row in rows:
         by_trip.setdefault(row["trip"], []).append(row)
-    return tuple(past for each in by_trip.values() if (past := past_use(each)).units)
+    return tuple(past for each in by_trip.values() if (past := past_use(each, empties)).units)
 
 
-def past_use(rows: Sequence[Record]) -> PastUse:
-    """What one trip used of these items; their rows of ``ahead/consumed`` or ``consumed_ever``."""
+def past_use(rows: Sequence[Record], empties: Mapping[str, int] | None = None) -> PastUse:
+    """What one trip used of these items; their rows of ``ahead/consumed`` or ``consumed_ever``.
+
+    ``empties``: what a can weighs empty, in mg by item: one that came home so was used up.
+    """
     taken, left = ([row[column] for row in rows] for column in ("taken_mg", "left_mg"))
     first = rows[0]
     people_mg = 1000 * first["people"]
@@ -193,8 +223,17 @@ def past_use(rows: Sequence[Record]) -> PastUse:
         _units(first["system"], first["days"], first["nights"]),
         taken_g,
         used_g,
-        known and _used_up(taken, left),
+        known and _used_up(taken, [_beside_its_can(row, empties or {}) for row in rows]),
     )
+
+
+def _beside_its_can(row: Record, empties: Mapping[str, int]) -> int:
+    """What of the row came home, in mg; nothing where that was an empty can."""
+    left, least = row["left_mg"], row["least_left_mg"]
+    empty = empties.get(row["item"])
+    if empty is None or least is None or least > empty + _ALIKE_MG or left >= 2 * least:
+        return int(left)
+    return 0
 
 
 def _used_up(taken: Sequence[int], left: Sequence[int]) -> bool:

@@ -1,8 +1,9 @@
 """What to take along: the trip's own list, else what like trips had along, by bag.
 
 Where the trip has no list of its own, at least half of the like trips, each by its likeness, must
-have had a thing along; what was given up stands in by what took over from it. Where there is no
-like trip with a list either, everything owned is listed.
+have had a thing along; what was given up stands in by what took over from it. Where most of them
+had something of a system, or of what a thing needs, but nothing of it so often, it is the
+likeliest. Where there is no like trip with a list either, everything owned is listed.
 """
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
@@ -153,12 +154,47 @@ def _usual(
             items = {each["item"] for each in of_item}
             teller = item if item in items else of_item[0]["item"]
             latest[item] = [each for each in of_item if each["item"] == teller]
+    usual = {item for item in share if share[item] >= LIKE_SHARE * whole - 1e-9}
+    usual |= _for_gaps(usual, share, gear, like, rows)
     for item in sorted(share):
-        if share[item] >= LIKE_SHARE * whole - 1e-9:
+        if item in usual:
             for carried in latest[item]:
                 instead = gear[carried["item"]]["name"] if carried["item"] != item else None
                 thing = _packed(_listed(gear[item], carried), gear[item])
                 yield replace(thing, in_place_of=instead, from_like_trips=True)
+
+
+def _for_gaps(
+    usual: Collection[str],
+    share: Mapping[str, float],
+    gear: Mapping[str, Record],
+    like: Sequence[LikeTrip],
+    rows: Mapping[str, Sequence[Record]],
+) -> set[str]:
+    """The likeliest thing of each system that most like trips had, where none of it is usual.
+
+    Three shelters in turn are each along on a third of the trips, and yet one of them is needed. So
+    it is with what a usual thing needs, of which none is usual.
+    """
+    whole = sum(trip.likeness for trip in like)
+    gaps: set[str] = set()
+
+    def add_likeliest(items: Iterable[str]) -> None:
+        known = [item for item in items if item in share]
+        if known and not {*usual, *gaps} & set(known):
+            gaps.add(min(known, key=lambda item: (-share[item], item)))
+
+    for system in SYSTEMS:
+        had = sum(
+            trip.likeness
+            for trip in like
+            if any(gear[row["item"]]["system"] == system for row in rows[trip.trip])
+        )
+        if had >= LIKE_SHARE * whole - 1e-9 and had > 0:
+            add_likeliest(item for item in share if gear[item]["system"] == system)
+    for item in sorted(usual):
+        add_likeliest(gear[item]["needs"])
+    return gaps
 
 
 def heirs_at_hand(gear: Mapping[str, Record]) -> dict[str, list[str]]:

@@ -7,13 +7,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from ...tripdata.normals.distance import near
+from ...tripdata.normals.distance import KM_PER_M, MAX_DISTANCE_KM, MAX_HEIGHT_M, near
 from ..store.rows import Store, ask
 
-MAX_DISTANCE_KM = 100.0
-MAX_HEIGHT_M = 700.0
-KM_PER_M = 0.1
-"""A height difference of 10 m counts as much as a distance of 1 km."""
 LAPSE_C_PER_M = -0.0065
 """Standard atmosphere, ICAO/ISO 2533: 6.5 K colder for every kilometre up."""
 

@@ -1,8 +1,9 @@
 """Stations in words: whose normals they are, how good, how far away, or why there are none."""
 
+from ...tripdata.normals.distance import MAX_DISTANCE_KM, MAX_HEIGHT_M
 from ..display import words
 from ..display.words import DASH, Display
-from .station_choice import LAPSE_C_PER_M, MAX_DISTANCE_KM, MAX_HEIGHT_M, NoStation, StationChoice
+from .station_choice import LAPSE_C_PER_M, NoStation, StationChoice
 
 WHERE_FROM = (
     "NOAA publishes normals of the low for more than 7,300 stations in the United States and its "

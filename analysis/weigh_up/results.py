@@ -1,5 +1,6 @@
 """What a weigh-up finds: rows on the list, sums of groups of them, totals with a name."""
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
@@ -7,14 +8,22 @@ from datetime import date
 from ..store.trip_choice import TripChoice
 from ..store.weight_class import weight_class
 
-_VEHICLES = ("boat", "bike")
+OF_VEHICLES = ("boat", "bike")
+"""Systems of vehicles, whose things may be base weight or the vehicle's."""
+
+
+def certain_class(base_g: float) -> str | None:
+    """The class of at least so many g where more cannot change it; None below the last line."""
+    reached = weight_class(base_g)
+    return reached if reached == weight_class(math.inf) else None
 
 
 @dataclass(frozen=True, slots=True)
 class LoadRow:
     """One row of the list, all its pieces together; ``row_mg`` is missing where it is not weighed.
 
-    ``added``: it is not on the list itself and was asked for besides.
+    ``added``: it is not on the list itself and was asked for besides. ``marked``: it is insurance
+    or essential.
     """
 
     item: str
@@ -25,6 +34,7 @@ class LoadRow:
     carried_as: str
     row_mg: int | None
     added: bool = False
+    marked: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,8 +81,13 @@ class Total:
 
     @property
     def class_name(self) -> str | None:
-        """The weight class, were it a base weight; missing where something is not weighed."""
-        return None if self.unweighed else weight_class(self.grams)
+        """Its class as a base weight; missing where what is not weighed may change it."""
+        return self.certain_class if self.unweighed else weight_class(self.grams)
+
+    @property
+    def certain_class(self) -> str | None:
+        """The class that more weight cannot change: the heaviest, once it is reached."""
+        return certain_class(self.grams)
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,6 +154,21 @@ class WeighUp:
         """All but the vehicle's."""
         return self._total("From the skin out", lambda row: row.carried_as != "vehicle")
 
+    def of_base(self, system: str) -> Total | None:
+        """What a system has carried as base; None where there is nothing of it."""
+        if not any(row.carried_as == "base" and row.system == system for row in self.rows):
+            return None
+        return self._total(system, lambda row: row.carried_as == "base" and row.system == system)
+
+    def without_system(self, system: str) -> Total | None:
+        """Base weight without the boat or bike and its things; None where none of them is base."""
+        if self.of_base(system) is None:
+            return None
+        return self._total(
+            f"Base weight without the {system} and its things",
+            lambda row: row.carried_as == "base" and row.system != system,
+        )
+
     def counted(self, system: str) -> Total | None:
         """Base weight, were the vehicle's things of a system base; None where there are none."""
 
@@ -148,17 +178,19 @@ class WeighUp:
         if not any(map(is_of, self.rows)):
             return None
         return self._total(
-            f"Base weight, were the {system} counted",
+            f"Base weight if the {system} counted",
             lambda row: row.carried_as == "base" or is_of(row),
         )
 
     def fair_totals(self) -> tuple[Total, ...]:
         """The totals that are told, each under its name, base weight first, all of it last."""
-        counted = (self.counted(system) for system in _VEHICLES)
+        of_vehicles = (
+            total(system) for system in OF_VEHICLES for total in (self.without_system, self.counted)
+        )
         return (
             self.base,
             self.without_bags,
-            *(total for total in counted if total),
+            *(total for total in of_vehicles if total),
             self.skin_out,
             self.carried,
         )

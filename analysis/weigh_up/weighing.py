@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import date
 
 from ...tripdata.names import folded
+from ..display.words import quoted
 from ..store.rows import Record, Store, ask
 from ..store.trip_choice import choose_trip
 from ..store.weight_class import weight_class
@@ -20,13 +21,15 @@ def weigh_up(
     added: str = "",
     as_carried: str = "",
     today: date,
+    trip_option: str = "trip",
 ) -> WeighUp:
     """Weigh what a trip or plan has on me at its start, or everything not given up by ``today``.
 
     without, added: names of items, kits, systems or bags, separated by ";". as_carried: pairs such
-    as "boat=base". Raises QuestionError, with the nearest name, on one that is not known.
+    as "boat=base". trip_option: how a complaint names the option of the trip. Raises QuestionError,
+    with the nearest name, on one that is not known.
     """
-    chosen = choose_trip(connection, trip) if trip.strip() else None
+    chosen = choose_trip(connection, trip, trip_option) if trip.strip() else None
     name = chosen.trip if chosen else None
     gear = ask(
         connection,
@@ -67,6 +70,7 @@ def _gear_row(row: Record, added: bool = False) -> LoadRow:
         row["carried_as"],
         row["weight_mg"],
         added,
+        row["marked"],
     )
 
 
@@ -121,12 +125,17 @@ def _remarks(
         return any(named.closeness(row) for row in rows)
 
     every = [*load, *besides]
-    for named in (*wishes.without, *(named for named, _ in wishes.ways)):
-        if not names(named, every):
-            yield f"“{named.text}” is not on the list, so that it changes nothing."
+    changing = [*wishes.without, *(named for named, _ in wishes.ways)]
+    unknown = {folded(named.text): named.text for named in changing if not names(named, every)}
+    if unknown:
+        called = quoted(list(unknown.values()), last="or")
+        yield f"Nothing on the list is called {called}, so that it changes nothing."
+    owned = [_gear_row(record) for record in gear]
     for named in wishes.added:
         brought_back = [row for row in load if wishes.left_out(row) and not wishes.unwanted(row)]
-        if not names(named, [*besides, *brought_back]):
+        if not names(named, [*load, *owned]):
+            yield f"Nothing in gear.csv is called “{named.text}”, so that it adds nothing."
+        elif not names(named, [*besides, *brought_back]):
             yield f"“{named.text}” adds nothing: what it names is on the list already."
     for named in wishes.without:
         group = Named(named.text, group=folded(named.text))

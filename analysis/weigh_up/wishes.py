@@ -83,15 +83,24 @@ class Vocabulary:
     def _kits(self) -> list[str]:
         return [row["kit"] for row in self.gear if row["kit"]]
 
-    def named(self, option: str, text: str) -> Named:
-        """What a name means. Raises QuestionError with the nearest name where it means nothing."""
+    def _meaning(self, text: str) -> Named | None:
         items = self._items.get(folded(slug(text))) or self._titles.get(folded(text))
         if items:
             return Named(text, items)
         group = folded(text) if folded(text) in self._groups else ""
         system = normalised(text) if normalised(text) in SYSTEMS else ""
-        if group or system:
-            return Named(text, frozenset(), group, system)
+        return Named(text, frozenset(), group, system) if group or system else None
+
+    def named(self, option: str, text: str) -> Named:
+        """What a name means. Raises QuestionError with the nearest name where it means nothing."""
+        if meant := self._meaning(text):
+            return meant
+        parts = [part for each in text.split(",") if (part := " ".join(each.split()))]
+        if len(parts) > 1 and all(map(self._meaning, parts)):
+            raise QuestionError(
+                f'{option}: separate names by ";", got {shown(text)}; did you mean '
+                f"{shown('; '.join(parts))}?"
+            )
         things = [name for row in self.gear for name in (row["item"], row["name"])]
         known = [*things, *self._kits(), *self.bags, *SYSTEMS]
         advice = guess(text, known, "`tarebook table weigh_up` lists them")

@@ -273,6 +273,29 @@ def test_without_a_list_like_trips_make_one(store: Any) -> None:
     assert page.forgotten().html() == ""
 
 
+def test_of_what_came_along_in_turn_the_likeliest_is_on_the_drawn_list(store: Any) -> None:
+    """Three shelters in turn, two lamps, and a stove that needs gas of either kind: one of each."""
+    things = [
+        *(gear(f"roof-{n}", "shelter", 900_000) for n in range(3)),
+        *(gear(f"lamp-{n}", "light", 80_000) for n in range(2)),
+        gear("stove", "cook", 90_000, needs=["gas-0", "gas-1", "gas-2"]),
+        *(gear(f"gas-{n}", "cook", 200_000, carried_as="consumable") for n in range(3)),
+        gear("flute", "leisure", 300_000),
+    ]
+    trips = [past(f"t{n}", 30 + 30 * n) for n in range(3)]
+    rows = [
+        carried(f"t{n}", item)
+        for n in range(3)
+        for item in (f"roof-{n}", f"lamp-{n % 2}", "stove", f"gas-{n}")
+    ]
+    rows.append(carried("t2", "flute"))
+    fill(store, {"gear": things, "trip": [*trips, plan(start_on=TODAY)], "carried": rows})
+    page = read(store)
+    assert page.data is not None
+    on_it = sorted(page.data.packing.items)
+    assert [name[:4] for name in on_it] == ["gas-", "lamp", "roof", "stov"]
+
+
 def test_without_a_list_or_a_like_trip_everything_owned_is_weighed_and_checked(store: Any) -> None:
     aid = gear("plaster", "first_aid", 20_000, insurance=True)
     lent = gear("lent", "cook", 999_000, owner="Ann")

@@ -401,3 +401,37 @@ def test_nothing_from_after_the_start_is_used(both: tuple[Tables, Tables]) -> No
     assert all(0 <= row["p_along"] <= 1 for row in before if row["item"])
     assert all(row["p_along"] >= NEARLY_ALWAYS for row in before if row["why"] == "successor")
     assert not before or listed
+
+
+def test_a_summer_thing_silences_nothing_that_such_trips_had(store: Any) -> None:
+    """In July the quilt, in October the bag: on an October list the quilt is no stand-in for it."""
+    quilt, bag = (gear(item, "sleep", essential=True) for item in ("quilt", "bag"))
+    july = season(*[("tarp", "mat", "quilt")] * 6)
+    october = season(*[("tarp", "mat", "bag")] * 6, start=date(2026, 10, 1))
+    for table in october.values():
+        for row in table:
+            row["trip"] = f"o{row['trip']}"
+    things: Tables = {"gear": [TARP, MAT, quilt, bag]}
+    cold = plan("tarp", "mat", "quilt", start=date(2027, 10, 1))
+    assert [row["item"] for row in asked(store, things, july, october, cold)] == ["bag"]
+    # On a July list it is the bed, and the bag is not missed.
+    assert asked(store, things, july, october, plan("tarp", "mat", "quilt")) == []
+
+
+def test_one_unlike_trip_does_not_hide_that_a_system_is_missing(store: Any) -> None:
+    aid = [gear(f"kit-{n}", "first_aid", insurance=True) for n in (1, 2, 3)]
+    lists = [("tarp", f"kit-{n % 3 + 1}") for n in range(12)]
+    unlike: Tables = {
+        "trip": [trip("odd", date(2026, 9, 1), 2, mode="mixed")],
+        "carried": [carried("odd", "tarp")],
+    }
+    rows = asked(store, {"gear": [TARP, *aid]}, season(*lists), unlike, plan("tarp"))
+    assert [(row["why"], row["item"][:4]) for row in rows] == [("system", "kit-")]
+
+
+def test_insurance_is_named_from_half_of_the_like_trips_on(store: Any) -> None:
+    kit = gear("kit", "first_aid", insurance=True)
+    lists = [("tarp", "kit")] * 8 + [("tarp",)] * 4
+    (row,) = asked(store, {"gear": [TARP, kit]}, season(*lists), plan("tarp"))
+    assert row["item"] == "kit"
+    assert 0.5 <= row["p_along"] < NEARLY_ALWAYS

@@ -398,3 +398,41 @@ def book_of_gas(left_mg: tuple[int | None, int | None]) -> Tables:
             carried(f"t{n}", "gas", brought_home_mg=left) for n, left in enumerate(left_mg)
         ],
     }
+
+
+def test_a_can_that_came_home_empty_says_that_the_need_was_at_least_that(store: Store) -> None:
+    """Two cans of one weight are empty ones: the gas in them did not do, or just did."""
+    empty = needs(store, book_of_gas(left_mg=(100_000, 101_000)))["cook", "gas"]
+    assert empty.used_up == 2
+    some = needs(store, book_of_gas(left_mg=(100_000, 180_000)))["cook", "gas"]
+    assert some.used_up == 0
+    assert empty.amount.high > 1.2 * (230 - 100) / 2 * 3
+
+
+def test_a_can_thrown_away_does_not_count_as_gas(store: Store) -> None:
+    tables = book_of_gas(left_mg=(120_000, 0))
+    tables["carried"].append(carried("plan", "gas"))
+    assert needs(store, tables)["cook", "gas"].on_list == 230 - 120
+    thrown = book_of_gas(left_mg=(0, 0))
+    thrown["carried"].append(carried("plan", "gas"))
+    assert needs(store, thrown)["cook", "gas"].on_list is None
+
+
+def test_coffee_heats_nothing(store: Store) -> None:
+    tables = book_of_gas(left_mg=(180_000, 150_000))
+    tables["gear"].append(gear("coffee", "cook", 300_000, carried_as="consumable"))
+    tables["carried"] += [carried(name, "coffee", brought_home_mg=0) for name in ("t0", "t1")]
+    tables["carried"] += [carried("plan", "coffee"), carried("plan", "gas", weight_mg=155_000)]
+    by_name = needs(store, tables)
+    assert set(by_name) == {("cook", "gas")}
+    assert by_name["cook", "gas"].on_list == 5
+
+
+def test_a_stove_bought_later_makes_nothing_a_fuel_before(store: Store) -> None:
+    tables = history(*[(1500, 300)] * 4)
+    tables["gear"].append(gear("tablets", "cook", 100_000, carried_as="consumable"))
+    tables["carried"] += [packed(f"t{n}", "tablets", 100, 40 + 9 * n) for n in range(4)]
+    tables["carried"].append(carried("plan", "tablets"))
+    before = needs(store, tables)["cook", "tablets"]
+    later = gear("stove", "cook", 90_000, needs=["tablets"], bought_on=START + timedelta(1))
+    assert needs(store, {**tables, "gear": [*tables["gear"], later]})["cook", "tablets"] == before

@@ -229,6 +229,7 @@ def test_112_ounces_are_7_pounds_and_13_with_a_boat_of_6(tmp_path: Path) -> None
     """Arithmetic: 48 + 32 + 32 oz = 112 oz = 7 lb; 96 oz = 6 lb. Classes: common practice."""
     with open_store(write(tmp_path, gear_dot_csv=OUNCES)) as store:
         plain, raft = rows_of(store), rows_of(store, as_carried="boat=base")
+        packed = weigh_up(store, as_carried="boat=base", today=TODAY)
         weighed = weigh_up(store, today=TODAY)
     lb_g = 453.59237  # NIST Handbook 44, appendix C
     assert of(plain, "carried_as", "base")["base_g"] == pytest.approx(7 * lb_g, abs=0.002)
@@ -237,8 +238,13 @@ def test_112_ounces_are_7_pounds_and_13_with_a_boat_of_6(tmp_path: Path) -> None
     assert {r["name"] for r in raft if r["group"] == "carried_as"} == {"base"}
     assert of(raft, "system", "boat")["class_without"] == "ultralight"
     totals = {t.name: (t.grams / lb_g, t.class_name) for t in weighed.fair_totals()}
+    assert "Base weight without the boat and its things" not in totals
+    without = {t.name: t for t in packed.fair_totals()}[
+        "Base weight without the boat and its things"
+    ]
+    assert (without.grams / lb_g, without.class_name) == (pytest.approx(7, abs=1e-5), "ultralight")
     assert totals["Base weight"] == (pytest.approx(7, abs=1e-5), "ultralight")
-    assert totals["Base weight, were the boat counted"] == (
+    assert totals["Base weight if the boat counted"] == (
         pytest.approx(13, abs=1e-5),
         "lightweight",  # under 20 lb: common practice, no published source
     )
@@ -331,11 +337,19 @@ def test_a_bag_that_is_a_thing_goes_alone(connection: Any) -> None:
     )
 
 
+NO_BOAT = "Nothing on the list is called “boat”, so that it changes nothing."
+
+
 @pytest.mark.parametrize(
     ("options", "remarks"),
     [
-        ({"without": "boat"}, ["“boat” is not on the list, so that it changes nothing."]),
-        ({"as_carried": "boat=base"}, ["“boat” is not on the list, so that it changes nothing."]),
+        ({"without": "boat"}, [NO_BOAT]),
+        ({"without": "boat", "as_carried": "Boat=base"}, [NO_BOAT.replace("boat", "Boat")]),
+        (
+            {"without": "boat; bike"},
+            ["Nothing on the list is called “boat” or “bike”, so that it changes nothing."],
+        ),
+        ({"added": "boat"}, ["Nothing in gear.csv is called “boat”, so that it adds nothing."]),
         ({"added": "cord"}, ["“cord” adds nothing: what it names is on the list already."]),
         ({"added": "old"}, ["“Old” is given up; it counts because you asked for it."]),
         ({"added": "other"}, ["“other” adds nothing: what it names is on the list already."]),
@@ -374,6 +388,12 @@ def test_the_closer_name_counts_and_of_two_alike_the_last(connection: Any) -> No
             {"with_": "sack;sok"},
             "with_: expected an item, kit, system or bag of this logbook, got ",
         ),
+        (
+            {"without": "clothing, left  bag,sock"},
+            'without: separate names by ";", got "clothing, left bag,sock"; did you mean '
+            '"clothing; left bag; sock"?',
+        ),
+        ({"without": "clothing, sok"}, "without: expected an item, kit, system or bag of this "),
         ({"as_carried": "sock"}, "as_carried: expected a name, = and a way of carrying, e.g. "),
         ({"as_carried": "=base"}, "as_carried: expected a name, = and a way of carrying, e.g. "),
         (
@@ -395,6 +415,13 @@ def test_a_wish_that_cannot_be_read_is_refused(
 def test_nothing_at_all(connection: Any) -> None:
     fill(connection, {})
     assert rows_of(connection) == []
+
+
+def test_only_the_heaviest_class_is_certain_while_something_is_not_weighed(connection: Any) -> None:
+    """20 lb is 9.07 kg; what is not weighed can only add. Lines: common practice."""
+    for mg, name in ((9_072_000, "traditional"), (9_071_000, None)):
+        fill(connection, {"gear": [gear("tent", "shelter", mg), gear("mug", "cook", None)]})
+        assert weigh_up(connection, today=TODAY).base.class_name == name
 
 
 def test_the_demo_is_weighed_to_the_last_gram(demo: Any) -> None:

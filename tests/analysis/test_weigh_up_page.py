@@ -11,6 +11,7 @@ from store_drawing import Tables, carried, empty_store, fill, gear, trip
 from tarebook.analysis.display.words import SPACE, Display
 from tarebook.analysis.store.opening import open_store
 from tarebook.analysis.weigh_up.page.page import WeighUpPage, read_weigh_up
+from tarebook.tripdata.errors import QuestionError
 from tarebook.tripdata.store import load_logbook, store_path
 
 TODAY = date(2026, 11, 25)
@@ -77,15 +78,25 @@ def test_the_first_evening_in_ounces(tmp_path: Path) -> None:
     assert table is not None
     frame = table.frame()
     assert list(frame["All (oz)"].round(1)) == [96, 48, 32, 32]
-    assert list(frame["Base but for it (oz)"].round(1)) == [112, 64, 80, 80]
-    assert list(frame["Class then"]) == [
-        "ultralight",
+    assert list(frame["Base without it (lb)"].round(2)) == [7, 4, 5, 5]
+    # A boat that is not base weight changes no class of it.
+    assert frame["Class then"].fillna("").tolist() == [
+        "",
         "super-ultralight",
         "ultralight",
         "ultralight",
     ]
     raft = page_of(tmp_path, files, as_carried="boat=base")
     assert "13.00 lb is base weight, which walkers call lightweight." in points(raft)["In all"]
+    assert points(raft)["Counted otherwise"] == (
+        "The base weight is 13.00 lb; it would be 11.00 lb without bags and 7.00 lb without the "
+        "boat and its things (6.00 lb). From the skin out you carry 13.00 lb."
+    )
+    bare = page_of(tmp_path, files, without="tent; quilt; boat")
+    totals = bare.totals().table
+    assert totals is not None
+    # Totals are in lb, in sentences and tables, however light they are.
+    assert [told(row["weight"]) for row in totals.rows] == ["2.00 lb", "0.00 lb", *["2.00 lb"] * 2]
 
 
 @pytest.mark.parametrize(
@@ -126,6 +137,51 @@ def test_everything_left_out(connection: Any) -> None:
     page = read(connection, without="cook")
     assert points(page)["In all"] == "Everything on the list is left out, as you asked."
     assert notices(page) == ["Not counted, as you asked: Mug."]
+    assert "Not counted, as you asked: 1 row" in page.totals().html()
+
+
+def test_all_that_is_left_out_is_named_and_what_keeps_safe_first(connection: Any) -> None:
+    boats = [gear(f"part-{n}", "boat") for n in range(6)]
+    safe = [
+        gear("vest", "boat", name="Buoyancy vest"),
+        gear("whistle", "safety"),
+        gear("lamp", "light"),
+        gear("pump", "boat", insurance=True),
+        gear("coat", "clothing", essential=True),
+        gear("pouch", "bags"),
+    ]
+    fill(connection, {"gear": [*boats, *safe, gear("mug", "cook")]})
+    page = read(connection, without="boat; safety; light; clothing; bags")
+    assert notices(page) == [
+        "Not counted, as you asked: Coat, Lamp, Pump, Buoyancy vest, Whistle and 7 more. All are "
+        "named below the totals."
+    ]
+    (table,) = page.totals().more
+    assert {row["name"] for row in table.rows} == {g["name"] for g in (*boats, *safe)}
+    assert "<details" in table.html()
+    assert notices(read(connection, without="pouch; part-1")) == [
+        "Not counted, as you asked: Part-1 and Pouch."
+    ]
+
+
+def test_what_counts_with_the_bike_is_worded_and_the_rest_is_named(connection: Any) -> None:
+    battery = gear("battery", "power", 2_500_000, carried_as="vehicle")
+    tools = gear("tools", "bike", 500_000)
+    fill(connection, {**ASTRIDE, "gear": [*ASTRIDE["gear"], battery, tools]})
+    page = read(connection)
+    assert told(page.totals().notes[-1]) == (
+        "“If the bike counted” adds what gear.csv carries as vehicle under the system bike. "
+        "Carried as vehicle under other systems and not added: Battery and Left sack (3.20 kg)."
+    )
+    assert "1.00 kg without the bike and its things (500 g)" in points(page)["Counted otherwise"]
+    fill(connection, {"gear": [gear("mug", "cook")]})
+    assert not [note for note in read(connection).totals().notes if "counted" in note]
+
+
+def test_another_trip_that_is_not_known_is_refused_by_its_own_option(connection: Any) -> None:
+    fill(connection, ASTRIDE)
+    with pytest.raises(QuestionError, match=r"^against: expected a trip of this logbook"):
+        read(connection, "t", against="nope")
 
 
 ASTRIDE: Tables = {

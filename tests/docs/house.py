@@ -37,8 +37,9 @@ _GATHERED = "ENTRIES"
 
 _SKIP = "# fmt" + ": skip"
 _DECLARING = ("Option", "Entry")
-_OTHER_FLAGS = (("--trip", "notebooks.cli"),)
-"""Of `tarebook new`: the folder to make, where elsewhere it is the trip to ask about."""
+_OTHER_FLAGS = (("--trip", "notebooks.cli"), ("--mode", "notebooks.cli"))
+"""Of `tarebook new` and `track`: the folder to make or fill, and by which way its tracks went,
+where elsewhere they are what to ask about."""
 _FLAG = re.compile(r"--[a-z][a-z-]+[a-z]")
 _NOT_SHIPPED = ("README.md", "pictures/*")
 

@@ -11,6 +11,7 @@ from tarebook.tripdata.contract import (
     WEIGHT_CLASSES_LB,
     WET_RAIN_MM,
 )
+from tarebook.tripdata.normals import distance
 from tarebook.tripdata.units import LB_G
 
 
@@ -40,9 +41,7 @@ def test_rain_that_makes_a_day_wet() -> None:
 
 
 def test_the_station_rule_of_trips_is_that_of_places() -> None:
-    assert spelt("trip_stations", r"distance_km <= ([0-9.]+)") == [
-        f"{station_choice.MAX_DISTANCE_KM:g}"
-    ]
-    assert spelt("trip_stations", r"climb_m <= ([0-9.]+)") == [f"{station_choice.MAX_HEIGHT_M:g}"]
-    assert spelt("trip_stations", r"climb_m / ([0-9.]+)") == [f"{1 / station_choice.KM_PER_M:g}"]
+    assert spelt("trip_stations", r"distance_km <= ([0-9.]+)") == [f"{distance.MAX_DISTANCE_KM:g}"]
+    assert spelt("trip_stations", r"climb_m <= ([0-9.]+)") == [f"{distance.MAX_HEIGHT_M:g}"]
+    assert spelt("trip_stations", r"climb_m / ([0-9.]+)") == [f"{1 / distance.KM_PER_M:g}"]
     assert spelt("trip_stations", r"([-0-9.]+) \* height") == [f"{station_choice.LAPSE_C_PER_M:g}"]

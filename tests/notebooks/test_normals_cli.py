@@ -111,7 +111,7 @@ def test_what_cannot_be_answered_ends_with_1(
 
 def test_normals_lists_what_is_known_and_how_near(run: Run, logbook: Path) -> None:
     status, out, _ = run("normals", logbook)
-    known, near = out.split("\n\n")
+    known, near, _ = out.split("\n\n")
     assert status == 0
     assert known.splitlines()[0].split()[:5] == ["station", "product", "period", "name", "kind"]
     assert known.splitlines()[-1] == "2 rows"

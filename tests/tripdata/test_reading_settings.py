@@ -9,7 +9,8 @@ from pathlib import Path
 import kit
 import pytest
 from tarebook.tripdata.problems import Findings
-from tarebook.tripdata.settings import Logger, Settings, read_settings
+from tarebook.tripdata.settings import Settings, read_settings
+from tarebook.tripdata.thermometers.logger import Logger
 
 Check = Callable[..., Findings]
 Read = Callable[..., tuple[Findings, kit.Kept]]
@@ -33,6 +34,7 @@ bike = 12000
 "Left pannier" = 4500.5
 [reading]
 dates = "MM/DD/YYYY"
+timezone = "America/Los_Angeles"
 [logger]
 time = "Date/Time"
 temperature = "Temp (°C)"
@@ -57,7 +59,8 @@ def test_every_key(tmp_path: Path) -> None:
         regret={"first_aid": 10.0, "shelter": 7.5},
         limits={"bike": 12000.0, "Left pannier": 4500.5},
         dates="MM/DD/YYYY",
-        logger=Logger("Date/Time", "Temp (°C)", "c", "%d.%m.%Y %H:%M", 3),
+        timezone="America/Los_Angeles",
+        loggers=(Logger("Date/Time", "Temp (°C)", "c", "%d.%m.%Y %H:%M", 3),),
     )
 
 
@@ -112,10 +115,15 @@ def test_settings_stand_in_the_store(loaded: Loaded) -> None:
         ("[limits]\n\" \" = 5\n", "[limits]  : not a known setting"),
         ("[reading]\ndates = 'DD-MM-YYYY'\n", '[reading] dates: expected "DD/MM/YYYY" or '
          '"MM/DD/YYYY" or "DD.MM.YYYY", got "DD-MM-YYYY"'),
+        *[
+            (f"[reading]\ntimezone = '{name}'\n", "[reading] timezone: expected the IANA name of a "
+             f'time zone, such as Europe/Lisbon, got "{name}"')
+            for name in ("Lisbon", "europe/lisbon", "UTC+1", "../etc/passwd", "Europe", "")
+        ],
         ("[logger]\ntime = 'T'\n", "[logger]: expected both time and temperature, the "
          "thermometer's columns"),
-        ("[logger]\ntime = 'T'\ntemperature = ''\n", '[logger] temperature: expected some text, '
-         'got ""'),
+        ("[logger]\ntime = 'T'\ntemperature = ''\n", '[logger] temperature: expected a header '
+         'in quotation marks or a number from 1 to 500, got ""'),
         ("[logger]\ntime='T'\ntemperature='C'\nunit='k'\n", '[logger] unit: expected "c" or "f", '
          'got "k"'),
         ("[logger]\ntime='T'\ntemperature='C'\nskip_lines=-1\n", "[logger] skip_lines: expected a "
@@ -265,7 +273,7 @@ def test_a_column_of_units_is_believed_before_the_setting(check: Check) -> None:
 
 
 def test_faults_of_settings_are_worded_without_docstrings(tmp_path: Path) -> None:
-    (tmp_path / "tarebook.toml").write_text("[display]\nmass = 'kg'\n[logger]\ntime = 1\n")
+    (tmp_path / "tarebook.toml").write_text("[display]\nmass = 'kg'\n[logger]\ntime = 0\n")
     asked = (
         "import sys; from pathlib import Path; from tarebook.tripdata.settings import "
         "read_settings; print('\\n'.join(read_settings(Path(sys.argv[1])).faults))"
@@ -275,7 +283,7 @@ def test_faults_of_settings_are_worded_without_docstrings(tmp_path: Path) -> Non
     )
     assert done.stdout.splitlines()[:2] == [
         '[display] mass: expected "g" or "oz", got "kg"',
-        "[logger] time: expected some text, got 1",
+        "[logger] time: expected a header in quotation marks or a number from 1 to 500, got 0",
     ]
 
 

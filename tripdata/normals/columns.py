@@ -104,7 +104,7 @@ class FileLayout:
         return "" if at is None else cells[at].strip()
 
 
-def recognise(header: Sequence[str]) -> FileLayout:
+def layout_of(header: Sequence[str]) -> FileLayout:
     """The layout of a file by its header.
 
     Raises NotNormalsError where it is none of NOAA's by-station normals files, NoLowError where it

@@ -5,6 +5,10 @@ from collections.abc import Mapping
 
 _MEAN_RADIUS_KM = 6371.0088
 """Mean radius of the Earth (IUGG; WGS 84)."""
+MAX_DISTANCE_KM = 100.0
+MAX_HEIGHT_M = 700.0
+KM_PER_M = 0.1
+"""A height difference of 10 m counts as much as a distance of 1 km."""
 NEAR_KM = 110.0
 """Stations farther away are of no use, as normals serve no farther than 100 km."""
 

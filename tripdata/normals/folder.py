@@ -4,8 +4,10 @@ from dataclasses import replace
 from pathlib import Path
 
 from ..discover import skipped
+from ..errors import LogbookError
 from ..problems import Findings
 from .columns import NoLowError, NotNormalsError
+from .inventory import InventoryStation, is_inventory, read_inventory
 from .station_file import StationNormals, read_station_file
 
 NORMALS_FOLDER = "normals"
@@ -17,7 +19,8 @@ def read_folder(logbook: Path, findings: Findings) -> list[StationNormals]:
     """Read every file; what cannot be used is named in the findings and changes nothing else.
 
     A broken or foreign file counts as unreadable; a sound one that is of no use gets a warning. Of
-    two files with one station, product and period the first by name stands.
+    two files with one station, product and period the first by name stands. An inventory of
+    stations is no normals file and passed over.
     """
     filed: dict[tuple[str, str, str], StationNormals] = {}
     for path in _files(logbook / NORMALS_FOLDER, findings):
@@ -40,6 +43,28 @@ def read_folder(logbook: Path, findings: Findings) -> list[StationNormals]:
     return list(filed.values())
 
 
+def inventory_at_hand(logbook: Path) -> tuple[str, list[InventoryStation]] | None:
+    """The first inventory of stations in `normals/`, as .txt or .csv: its name, its stations.
+
+    Raises LogbookError where it cannot be read.
+    """
+    folder, name = logbook / NORMALS_FOLDER, NORMALS_FOLDER
+    try:
+        for path in sorted(folder.iterdir()) if folder.is_dir() else ():
+            listed = path.suffix.lower() in (".txt", ".csv") and not skipped(path.name)
+            if not listed or not path.is_file() or path.stat().st_size > LARGEST_BYTES:
+                continue
+            name = f"{NORMALS_FOLDER}/{path.name}"
+            data = path.read_bytes()
+            if is_inventory(data):
+                return name, read_inventory(data)
+    except NotNormalsError as error:
+        raise LogbookError(f"{name}:{error.line}: {error}") from error
+    except OSError as error:
+        raise LogbookError(f"{name}: cannot be read ({error.strerror})") from error
+    return None
+
+
 def _files(folder: Path, findings: Findings) -> list[Path]:
     try:
         paths = [path for path in folder.iterdir() if path.name.lower().endswith(".csv")]
@@ -55,7 +80,10 @@ def _read(path: Path, name: str, findings: Findings) -> StationNormals | None:
     try:
         if path.stat().st_size > LARGEST_BYTES:
             raise NotNormalsError("is larger than any by-station normals file of NOAA's")
-        return replace(read_station_file(path.name, path.read_bytes()), file=name)
+        data = path.read_bytes()
+        return (
+            None if is_inventory(data) else replace(read_station_file(path.name, data), file=name)
+        )
     except NoLowError as error:
         findings.warn(name, f"{error}; this file was left out")
     except NotNormalsError as error:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from ..text import UnreadableError, decode, split_lines
 from ..units import fahrenheit_step_to_celsius, fahrenheit_to_celsius
 from .calendar import LEAP_DAY, LEAP_DAYS, Low, with_leap_day
-from .columns import Element, FileLayout, NoLowError, NotNormalsError, Product, recognise
+from .columns import Element, FileLayout, NoLowError, NotNormalsError, Product, layout_of
 from .harmonics import days_from_months
 from .hours import Hour, nightly_lows
 
@@ -88,7 +88,7 @@ def read_station_file(name: str, data: bytes) -> StationNormals:
     first = next(reader, None)
     if first is None:
         raise NotNormalsError("is empty")
-    layout = recognise(first.cells)
+    layout = layout_of(first.cells)
     lines = _whole(list(reader), layout, len(first.cells))
     lows, spread_from = _lows(layout, lines)
     if not lows:

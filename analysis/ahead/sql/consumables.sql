@@ -22,8 +22,12 @@ before AS (
     AND c.carried_as = 'consumable'
 ),
 needed AS (
-  SELECT DISTINCT unnest(needs) AS item
-  FROM stg_gear
+  SELECT DISTINCT unnest(g.needs) AS item
+  FROM stg_gear AS g
+  JOIN stg_trips AS t ON t.trip = $trip
+  WHERE
+    (g.bought_on IS NULL OR g.bought_on <= t.start_on)
+    AND (g.retired_on IS NULL OR g.retired_on > t.start_on)
 )
 SELECT
   g.item,

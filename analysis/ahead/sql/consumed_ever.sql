@@ -13,7 +13,7 @@ SELECT
     WHEN count(c.brought_home_mg) = count(*)
       THEN CAST(sum(c.quantity * c.brought_home_mg) AS BIGINT)
   END AS left_mg,
-  min(c.brought_home_mg) AS least_left_mg
+  min(c.brought_home_mg) FILTER (c.brought_home_mg > 0) AS least_left_mg
 FROM carried_rows AS c
 JOIN stg_gear AS g ON g.item = c.item
 JOIN stg_trips AS t ON t.trip = c.trip

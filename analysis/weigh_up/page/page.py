@@ -84,16 +84,22 @@ def read_weigh_up(
     logbook does not have.
     """
 
-    def weigh(name: str) -> WeighUp:
+    def weigh(name: str, option: str) -> WeighUp:
         return weigh_up(
-            connection, name, without=without, added=added, as_carried=as_carried, today=today
+            connection,
+            name,
+            without=without,
+            added=added,
+            as_carried=as_carried,
+            today=today,
+            trip_option=option,
         )
 
-    weighed = weigh(trip)
+    weighed = weigh(trip, "trip")
     return WeighUpPage(
         weighed,
         bags_of(weighed, settings_of(connection).limits),
-        compare(weighed, weigh(against)) if against.strip() else None,
+        compare(weighed, weigh(against, "against")) if against.strip() else None,
         display,
         records_set_aside(connection),
     )

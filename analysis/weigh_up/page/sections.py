@@ -6,10 +6,11 @@ from typing import TYPE_CHECKING, Any
 from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.tables import Column, Table, decimal, measured, right, text, whole, words
-from ...display.words import Display, count, large_mass, mass, quoted, small_mass
+from ...display.words import Display, Scale, count, large_mass, mass, quoted, small_mass
 from ..comparison import Beside
-from ..results import GroupSum, WeighUp
-from ..words import not_weighed
+from ..guarding import guards
+from ..results import GroupSum, WeighUp, certain_class
+from ..words import not_weighed, nothing
 from . import words as say
 from .charts import systems_chart
 
@@ -23,8 +24,11 @@ def totals_section(page: "WeighUpPage") -> Section:
     """The totals, each under its name."""
     weighed, display = page.weighed, page.display
     heading = "Totals by name"
+    left_out = _left_out_table(weighed, display)
     if not weighed.rows:
-        return Section.empty(heading, "there is nothing to weigh")
+        if not left_out:
+            return Section.empty(heading, "there is nothing to weigh")
+        return Section(heading, (nothing(weighed),), more=left_out)
     rows = [
         {
             "name": total.name,
@@ -42,9 +46,28 @@ def totals_section(page: "WeighUpPage") -> Section:
             "Bags weigh with what they hold, and a boat may be a load or a vehicle: so each total "
             "has its name.",
             "Classes are the lines that walkers draw by base weight, at 5, 10 and 20 lb: a habit, "
-            "not a standard. They are missing where something is not weighed.",
+            "not a standard. Where something is not weighed, only the heaviest is certain.",
+            *say.counted_note(weighed, display),
         ),
+        more=left_out,
     )
+
+
+def _left_out_table(weighed: WeighUp, display: Display) -> tuple[Table, ...]:
+    """Everything that is left out as the reader asked, folded, what keeps safe first."""
+    if not weighed.left_out:
+        return ()
+    rows = [
+        {"name": row.name, "system": row.system}
+        | {"weight": None if row.row_mg is None else row.row_mg / 1000}
+        for row in sorted(weighed.left_out, key=lambda row: not guards(row))
+    ]
+    columns = (
+        text("name", "Thing"),
+        words("system", "System"),
+        measured("weight", "Weight", small_mass(display)),
+    )
+    return (Table.of(columns, rows, "row", caption="Not counted, as you asked", fold_after=0),)
 
 
 def by_system_section(page: "WeighUpPage") -> Section:
@@ -214,7 +237,7 @@ def _beside_table(
     display: Display,
     fold_after: int = 12,
 ) -> Table:
-    scale = small_mass(display)
+    scale = _total_scale(display) if noun == "total" else small_mass(display)
     name = words if noun == "system" else text
     columns = (
         name("name", header),
@@ -237,11 +260,23 @@ def _sum_rows(sums: Sequence[GroupSum]) -> list[dict[str, Any]]:
             "carried": each.carried_mg / 1000 or None,
             "share": each.share * 100 if each.share else None,
             "base_without": each.base_without_mg / 1000,
-            "class_without": each.class_without,
+            "class_without": _class_then(each),
             "unweighed": each.unweighed or None,
         }
         for each in sums
     ]
+
+
+def _class_then(each: GroupSum) -> str | None:
+    """The class without it; None where nothing of it is base, so that it changes none."""
+    if not each.base_mg:
+        return None
+    return each.class_without or certain_class(each.base_without_mg / 1000)
+
+
+def _total_scale(display: Display) -> Scale:
+    """The scale of base weights and other totals: lb, as in the sentences, or g."""
+    return large_mass(display) if display.mass == "oz" else small_mass(display)
 
 
 def _kind_columns(display: Display) -> tuple[Column, ...]:
@@ -258,7 +293,7 @@ def _kind_columns(display: Display) -> tuple[Column, ...]:
 
 def _telling(table: Table, weighed: WeighUp) -> Table:
     """The table without what is blank, and without classes where all are that of the whole."""
-    classes = {row.get("class_without") for row in table.rows}
+    classes = {row.get("class_without") for row in table.rows} - {None}
     if classes <= {say.class_of(weighed, weighed.base)}:
         table = table.without("class_without")
     return table.without_blank("worn", "consumable", "vehicle", "unweighed", "class_without")
@@ -266,7 +301,7 @@ def _telling(table: Table, weighed: WeighUp) -> Table:
 
 def _without_columns(display: Display) -> tuple[Column, ...]:
     return (
-        measured("base_without", "Base but for it", small_mass(display)),
+        measured("base_without", "Base without it", _total_scale(display)),
         text("class_without", "Class then"),
         whole("unweighed", "Not weighed"),
     )

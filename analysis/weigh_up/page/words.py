@@ -1,12 +1,24 @@
 """Sentences of the weigh-up."""
 
-from ...display.thing_names import named
-from ...display.words import Display, count, days, label, listing, mass, percent
+from ...display.thing_names import in_marks, named
+from ...display.words import (
+    Display,
+    count,
+    days,
+    label,
+    large_mass,
+    listing,
+    mass,
+    percent,
+)
 from ..bags import BagLoad, Bags, VehicleLoad
 from ..comparison import Comparison
-from ..results import Total, WeighUp
+from ..guarding import guarding_first
+from ..results import OF_VEHICLES, Total, WeighUp
 from ..words import nothing
 
+SHOWN = 4
+"""So many names that were left out stand in a sentence, or all that keep safe, dry or warm."""
 NO_ADVICE = (
     "These are sums, no advice. What a thing weighs says nothing of what it is for: whatever keeps "
     "you warm, dry, lit, found, fed, healed or afloat stays on the list."
@@ -41,14 +53,17 @@ def lines(weighed: WeighUp) -> tuple[str, ...]:
 
 
 def total_text(weighed: WeighUp, total: Total, display: Display) -> str:
-    """A total, "at least" where something of it is not weighed or could not be read."""
+    """A total in kg or lb, "at least" where something of it is not weighed or could not be read."""
     lower = total.unweighed > 0 or weighed.unread > 0
-    return mass(total.grams, display, at_least=lower)
+    if display.mass == "g":
+        return mass(total.grams, display, at_least=lower)
+    text = large_mass(display).text(total.grams)
+    return f"at least {text}" if lower else text
 
 
 def class_of(weighed: WeighUp, total: Total) -> str | None:
     """The class of a total, were it a base weight; None where it is not known."""
-    return None if weighed.unread else total.class_name
+    return total.certain_class if weighed.unread else total.class_name
 
 
 def in_all(weighed: WeighUp, display: Display) -> str:
@@ -71,7 +86,11 @@ def totals_words(weighed: WeighUp, display: Display) -> str:
     parts = []
     if any(row.system == "bags" and row.carried_as == "base" for row in weighed.rows):
         parts.append(f"{total_text(weighed, weighed.without_bags, display)} without bags")
-    for system in ("boat", "bike"):
+    for system in OF_VEHICLES:
+        own, without = weighed.of_base(system), weighed.without_system(system)
+        if own and without:
+            grams, share = (total_text(weighed, each, display) for each in (without, own))
+            parts.append(f"{grams} without the {system} and its things ({share})")
         if total := weighed.counted(system):
             of_class = class_of(weighed, total)
             more = f" ({of_class})" if of_class else ""
@@ -94,12 +113,39 @@ def heaviest_words(weighed: WeighUp, display: Display) -> str:
 
 def asked_for(weighed: WeighUp) -> tuple[str, ...]:
     """What was left out and added as the reader asked, a sentence each."""
-    out = list(dict.fromkeys(row.name for row in weighed.left_out))
+    first, others = guarding_first(weighed.left_out)
+    out, at_most = list(map(in_marks, first + others)), max(len(first), SHOWN)
+    more = " All are named below the totals." if len(out) > at_most else ""
     added = list(dict.fromkeys(row.name for row in weighed.rows if row.added))
     return (
-        *((f"Not counted, as you asked: {named(out)}.",) if out else ()),
+        *((f"Not counted, as you asked: {listing(out, at_most=at_most)}.{more}",) if out else ()),
         *((f"Counted besides, as you asked: {named(added)}.",) if added else ()),
         *weighed.remarks,
+    )
+
+
+def counted_note(weighed: WeighUp, display: Display) -> tuple[str, ...]:
+    """What counts where the boat or bike does, and which things of the vehicle's do not."""
+    systems = [system for system in OF_VEHICLES if weighed.counted(system)]
+    if not systems:
+        return ()
+    elsewhere = [
+        row for row in weighed.rows if row.carried_as == "vehicle" and row.system not in OF_VEHICLES
+    ]
+    added = listing([f"“if the {system} counted”" for system in systems])
+    verb = "adds" if len(systems) == 1 else "add"
+    sentence = (
+        f"{added[:1]}{added[1:2].upper()}{added[2:]} {verb} what gear.csv carries as vehicle under "
+        f"the system {listing(systems, last='or')}."
+    )
+    if not elsewhere:
+        return (sentence,)
+    grams = sum(row.row_mg or 0 for row in elsewhere) / 1000
+    lower = any(row.row_mg is None for row in elsewhere)
+    names = listing(list(dict.fromkeys(in_marks(row.name) for row in elsewhere)))
+    return (
+        f"{sentence} Carried as vehicle under other systems and not added: {names} "
+        f"({mass(grams, display, at_least=lower)}).",
     )
 
 

@@ -6,6 +6,7 @@ SELECT
   g.system,
   g.kit,
   g.carried_as,
+  g.insurance IS TRUE OR g.essential IS TRUE AS marked,
   coalesce(w.weight_mg, g.weight_mg) AS weight_mg,
   g.retired_on IS NOT NULL AND g.retired_on <= $today AS given_up
 FROM stg_gear AS g

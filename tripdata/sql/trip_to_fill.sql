@@ -1,0 +1,1 @@
+SELECT trip, start_on, end_on, mode FROM trip ORDER BY start_on, trip
