@@ -116,7 +116,7 @@ def packing_section(page: "BeforeTripPage") -> Section:
     care += [BOAT_LOAD_CARE] if page.data.ahead.trip.mode in ("paddle", "mixed") else []
     return Section(
         PACK,
-        (*source_words(packing, page.data.ahead.trip), *_boxless(page), *_missing(page)),
+        _head(packing, page.data.ahead.trip, page),
         table=_weather_table(page.data.weather, page.data.cold.camps, display),
         more=lists,
         notes=_unlisted(page),
@@ -133,6 +133,12 @@ def _boxless(page: "BeforeTripPage") -> tuple[str, ...]:
     if page.data is None or not page.data.home.items & page.data.packing.items:
         return ()
     return ("What could stay at home on this trip has no box; why stands below.",)
+
+
+def _head(packing: Packing, chosen: TripChoice, page: "BeforeTripPage") -> tuple[str, ...]:
+    """Where the list comes from; then, in a line, what may be missing and what has no box."""
+    about = " ".join((*_missing(page), *_boxless(page)))
+    return (*source_words(packing, chosen), *([about] if about else []))
 
 
 def _missing(page: "BeforeTripPage") -> tuple[str, ...]:
