@@ -3,7 +3,7 @@
 A module imports only modules of the lines above its own, also inside functions:
 
     errors, lines, names, own_files, succession, units, version
-    contract, problems, text
+    contract, normals.fetching, problems, text
     odd_rows, other_files
     book, consequences, discover, schema
     thermometers, thermometers.logger, thermometers.units_named
@@ -16,7 +16,8 @@ A module imports only modules of the lines above its own, also inside functions:
     bulk, laid_out, thermometers.misplaced
     rows, thermometers.layout
     normals, normals.calendar, normals.columns, normals.distance, thermometers.readings
-    normals.harmonics, normals.hours, thermometers.nights, thermometers.recognise
+    normals.harmonics, normals.hours, normals.inventory, thermometers.nights
+    thermometers.recognise
     normals.station_file, tracks.climbing, tracks.fixes, tracks.gpx, tracks.results, tracks.speeds
     tracks.days
     tracks.reading
@@ -25,7 +26,7 @@ A module imports only modules of the lines above its own, also inside functions:
     normals.keeping
     load, stamps
     store
-    check, start, thermometers.keeping, tracks, tracks.words
+    check, normals.wanted, start, thermometers.keeping, tracks, tracks.words
     tracks.keeping
     demo.dice, demo.tables
     demo.gear, demo.trips, demo.truth

@@ -8,8 +8,7 @@ owned.
 `plan` is the trip ahead, `likeness` the trips like it; `needs` and `energy` are the amounts,
 `needs_words` what to know of them. `forgotten` is what may be missing, by what came `along` before
 or was `wished` for and without what `stays_home`; `missing_words` its reasons. `packing` is the
-list, `unlisted` what is owned for health, light and rain and on no list, `weather` what decides on
-it, `ready` what to do first; `before_trip` has all of it together, and `after` sets it beside a
-trip that is over. `results` has what they hand on, `outputs` the
-tables, `page` tells it.
+list, `unlisted` what is owned and on no list, `weather` what decides on it, `ready` what to do
+first; `before_trip` has all of it together, and `after` sets it beside a trip that is over.
+`results` has what they hand on, `outputs` the tables, `page` tells it.
 """

@@ -24,24 +24,49 @@ import numpy as np
 from worlds import PLACE, Book, nights_of_trip, outing
 
 STAPLES = (
-    ("tent", "shelter", 1500), ("quilt", "sleep", 750), ("mat", "sleep", 420),
-    ("rucksack", "bags", 950), ("stove", "cook", 95), ("spoon", "cook", 15),
-    ("filter", "water", 80), ("bottle", "water", 40), ("rain-jacket", "rain", 300),
-    ("fleece", "clothing", 310), ("socks", "clothing", 70), ("headlamp", "light", 80),
-    ("phone", "navigation", 190), ("map", "navigation", 60), ("plasters", "first_aid", 40),
-    ("whistle", "safety", 9), ("lighter", "fire", 18), ("tape", "repair", 25),
-    ("toothbrush", "hygiene", 20), ("power-bank", "power", 210),
-)  # fmt: skip
+    ("tent", "shelter", 1500),
+    ("quilt", "sleep", 750),
+    ("mat", "sleep", 420),
+    ("rucksack", "bags", 950),
+    ("stove", "cook", 95),
+    ("spoon", "cook", 15),
+    ("filter", "water", 80),
+    ("bottle", "water", 40),
+    ("rain-jacket", "rain", 300),
+    ("fleece", "clothing", 310),
+    ("socks", "clothing", 70),
+    ("headlamp", "light", 80),
+    ("phone", "navigation", 190),
+    ("map", "navigation", 60),
+    ("plasters", "first_aid", 40),
+    ("whistle", "safety", 9),
+    ("lighter", "fire", 18),
+    ("tape", "repair", 25),
+    ("toothbrush", "hygiene", 20),
+    ("power-bank", "power", 210),
+)
 MOODS = (
-    ("pillow", "sleep", 80), ("book", "leisure", 220), ("chair", "leisure", 500),
-    ("camp-shoes", "clothing", 260), ("spare-shirt", "clothing", 150), ("cup", "cook", 70),
-    ("towel", "hygiene", 90), ("sun-cream", "hygiene", 60), ("notebook", "leisure", 110),
-    ("umbrella", "rain", 240), ("trowel", "hygiene", 20), ("cable", "power", 30),
-)  # fmt: skip
+    ("pillow", "sleep", 80),
+    ("book", "leisure", 220),
+    ("chair", "leisure", 500),
+    ("camp-shoes", "clothing", 260),
+    ("spare-shirt", "clothing", 150),
+    ("cup", "cook", 70),
+    ("towel", "hygiene", 90),
+    ("sun-cream", "hygiene", 60),
+    ("notebook", "leisure", 110),
+    ("umbrella", "rain", 240),
+    ("trowel", "hygiene", 20),
+    ("cable", "power", 30),
+)
 RARE = (
-    ("binoculars", "leisure", 350), ("saw", "fire", 180), ("tarp", "shelter", 400),
-    ("lantern", "light", 60), ("pan", "cook", 230), ("drybag", "bags", 50),
-)  # fmt: skip
+    ("binoculars", "leisure", 350),
+    ("saw", "fire", 180),
+    ("tarp", "shelter", 400),
+    ("lantern", "light", 60),
+    ("pan", "cook", 230),
+    ("drybag", "bags", 50),
+)
 WARM = (("down-jacket", "clothing", 380), ("mittens", "clothing", 90), ("liner", "sleep", 260))
 SUMMER = (("sun-hat", "clothing", 60), ("head-net", "clothing", 25))
 BY_BIKE = (("bicycle", "bike", 12_000), ("pump", "repair", 120), ("helmet", "safety", 280))

@@ -208,18 +208,24 @@ def test_a_description_with_a_slip_is_named_and_not_used(check: Check) -> None:
     [
         ("header = 'no'", 'header: expected true or false, got "no"'),
         ("header = false", "expected columns by number, as temperature = 2, since header = false"),
-        ("utc_offset = '+25:00'", 'utc_offset: expected an offset from UTC such as "+02:00", got '
-         '"+25:00"'),
+        (
+            "utc_offset = '+25:00'",
+            'utc_offset: expected an offset from UTC such as "+02:00", got "+25:00"',
+        ),
         ("utc_offset = true", 'utc_offset: expected an offset from UTC such as "+02:00", got true'),
-        ("missing = []", "missing: expected a number, some text, or several of them in brackets, "
-         "got []"),
+        (
+            "missing = []",
+            "missing: expected a number, some text, or several of them in brackets, got []",
+        ),
         ("date = 'value'", "expected another column for each of date, time and temperature"),
         ("date = 0", "date: expected a header in quotation marks or a number from 1 to 500, got 0"),
-        ("date = '?'", "date: expected a header in quotation marks or a number from 1 to 500, got "
-         '"?"'),
+        (
+            "date = '?'",
+            'date: expected a header in quotation marks or a number from 1 to 500, got "?"',
+        ),
         ("files = ''", 'files: expected some text, got ""'),
     ],
-)  # fmt: skip
+)
 def test_slips_of_each_key(check: Check, key: str, fault: str) -> None:
     toml = f'[[logger]]\ntime = "when"\ntemperature = "value"\n{key}\n'
     (first, *_) = check(of(toml, PLAIN)).warnings
@@ -330,8 +336,9 @@ def test_fahrenheit_is_never_read_as_celsius(check: Check, text: str, key: str) 
     assert recognised.unit == "f" or (recognised.why_not and not recognised.readings)
 
 
-@pytest.mark.parametrize("columns", ["time = 1\ntemperature = 2\nheader = false\n",
-                                     "time = 1\ntemperature = 2\n"])  # fmt: skip
+@pytest.mark.parametrize(
+    "columns", ["time = 1\ntemperature = 2\nheader = false\n", "time = 1\ntemperature = 2\n"]
+)
 def test_a_header_that_a_description_by_number_passes_over_is_still_believed(
     check: Check, columns: str
 ) -> None:
@@ -514,10 +521,40 @@ def test_a_night_runs_from_noon_to_noon() -> None:
 
 # --- hostile --------------------------------------------------------------------------------------
 _PIECES = st.sampled_from(
-    ["2026-05-21 02:00", "21.05.26", "05/06/07", "02:00:01", "5,5", "-200", "°F", "Temp", ",", ";",
-     "\t", "\n", "\n", '"', "'", "\r", "sep=;", "\u2028", "\x1b[31m", "=1+1", "9" * 400, "time",
-     "at", "temperature_c", "C", "\\", "]]", "[[logger]]", "0001-01-01 00:00", "Z", "AM"]
-)  # fmt: skip
+    [
+        "2026-05-21 02:00",
+        "21.05.26",
+        "05/06/07",
+        "02:00:01",
+        "5,5",
+        "-200",
+        "°F",
+        "Temp",
+        ",",
+        ";",
+        "\t",
+        "\n",
+        "\n",
+        '"',
+        "'",
+        "\r",
+        "sep=;",
+        "\u2028",
+        "\x1b[31m",
+        "=1+1",
+        "9" * 400,
+        "time",
+        "at",
+        "temperature_c",
+        "C",
+        "\\",
+        "]]",
+        "[[logger]]",
+        "0001-01-01 00:00",
+        "Z",
+        "AM",
+    ]
+)
 
 
 @given(st.lists(_PIECES, max_size=60).map("".join))
