@@ -221,6 +221,16 @@ def test_a_bag_over_its_owners_limit_is_named(store: Any) -> None:
         store.execute("DELETE FROM settings")
 
 
+def test_what_is_in_no_bag_of_a_trip_that_took_place_says_so(store: Any) -> None:
+    boat = gear("boat", "boat", 20_000_000, carried_as="vehicle")
+    rows = [carried("gone", "boat"), carried("gone", "tarp", bag="Sack")]
+    gone = past("gone", 40)
+    fill(store, {"gear": [*THINGS, boat], "trip": [gone], "carried": rows})
+    page = read(store, "gone")
+    assert "On the bike or boat, in no bag: 20.00 kg" in lists_of(page.packing())
+    assert page.packing().answer[0] == "2 things are on the list, by its carried.csv."
+
+
 def test_without_bags_the_list_stands_by_system(store: Any) -> None:
     rows = [carried("next", item) for item in ("tarp", "mug", "quilt", "shirt")]
     fill(store, {"gear": THINGS, "trip": [plan()], "carried": rows})
@@ -536,6 +546,9 @@ def test_a_chance_at_nine_in_ten_needs_no_chore_and_fuel_is_told_with_its_can(st
     table = page.amounts().table
     assert table is not None
     assert table.rows[1]["enough"] == "more than 99 in 100"
+    # Of a system's things together not all is fuel.
+    whole = with_data(page, consumption=of(replace(burnt, item=None, chance_enough=0.8)))
+    assert "63 g of it can be used, which is enough" in points(whole)["How much fuel"]
 
 
 def test_the_picture_stays_in_its_bounds(store: Any) -> None:

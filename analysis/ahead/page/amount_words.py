@@ -87,7 +87,8 @@ def on_the_list(need: Need, data: BeforeTrip, display: Display) -> tuple[str, ..
     whole_g = _listed_g(need, data.packing)
     if whole_g is not None and whole_g - need.on_list > _CAN_G:
         whole = amount(whole_g, need, display)
-        has = f"The list has {whole}, can or bottle included; {of_use} of it can be burnt"
+        done = "burnt" if need.item is not None else "used"
+        has = f"The list has {whole}, can or bottle included; {of_use} of it can be {done}"
     else:
         has = f"The list has {of_use}"
     return (f"{has}, which is {enough(need)}." if need.trips else f"{has}.",)
