@@ -117,7 +117,7 @@ def _load(store: Store, ahead: TripAhead, packing: Packing, today: date) -> List
 
 
 def _over(bags: Bags) -> Iterator[tuple[str, float, float]]:
-    held = [(load.name, load.contents_mg, load.limit_mg) for load in bags.loads]
+    held = [(f"“{load.name}”", load.contents_mg, load.limit_mg) for load in bags.loads]
     held += [(f"The {each.vehicle}", each.packed_mg, each.limit_mg) for each in bags.vehicles]
     for name, mg, limit_mg in held:
         if limit_mg is not None and mg > limit_mg:

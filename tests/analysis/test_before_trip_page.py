@@ -213,8 +213,8 @@ def test_a_bag_over_its_owners_limit_is_named(store: Any) -> None:
     fill(store, {"gear": THINGS, "trip": [plan()], "carried": rows})
     store.execute("INSERT INTO settings VALUES (?, ?)", list(limit.values()))
     try:
-        assert "Sack holds 100 g more than your limit of 1.50 kg." in notices(read(store))
-        assert "Sack holds 3.5 oz more than your limit of 3.31 lb." in notices(
+        assert "“Sack” holds 100 g more than your limit of 1.50 kg." in notices(read(store))
+        assert "“Sack” holds 3.5 oz more than your limit of 3.31 lb." in notices(
             read(store, mass="oz")
         )
     finally:
