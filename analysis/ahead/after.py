@@ -16,7 +16,7 @@ from ..store.rows import Record, Store, ask
 from ..store.trip_choice import TripChoice
 from .energy import battery_ahead
 from .forgotten import forgotten_of
-from .needs import main_needs, needs_of, past_use
+from .needs import empty_cans, main_needs, needs_of, past_use
 from .plan import trip_ahead
 from .results import BatteryAhead, MayBeMissing, Need, TripAhead
 
@@ -186,7 +186,7 @@ def score(store: Store, today: "date") -> Score:
 
 def amount_scores(store: Store, today: "date") -> tuple[AmountScore, ...]:
     """The amounts of `score` alone, at a fraction of its time."""
-    rows = ask(store, "ahead/consumed_ever")
+    rows = ask(store, "ahead/consumed", trip=None)
     trips = []
     for choice in _over(store, today):
         mine = [row for row in rows if row["trip"] == choice.trip]
@@ -205,7 +205,7 @@ def _main_amounts(
     people, days, nights = (mine[0][name] for name in ("people", "days", "nights"))
     ahead = TripAhead(choice, people, days, nights, (), "none", (), ())
     for need in main_needs(store, ahead, before, known):
-        yield from _amount(need, mine, ahead.people)
+        yield from _amount(need, mine, before, ahead.people)
 
 
 def _energy(store: Store, choice: TripChoice) -> Iterator[AmountAfter]:
@@ -232,16 +232,24 @@ def _over(store: Store, today: "date") -> Iterator[TripChoice]:
 
 
 def _amounts(store: Store, ahead: TripAhead) -> Iterator[AmountAfter]:
-    mine = [r for r in ask(store, "ahead/consumed_ever") if r["trip"] == ahead.trip.trip]
+    every = ask(store, "ahead/consumed", trip=None)
+    mine = [row for row in every if row["trip"] == ahead.trip.trip]
     if any(row["left_mg"] is not None for row in mine):
+        before = ask(store, "ahead/consumed", trip=ahead.trip.trip)
         for need in needs_of(store, ahead):
-            yield from _amount(need, mine, ahead.people)
+            yield from _amount(need, mine, before, ahead.people)
 
 
-def _amount(need: Need, mine: Sequence[Record], people: int) -> Iterator[AmountAfter]:
-    """The need beside what the trip's own rows of ``ahead/consumed_ever`` say, if they do."""
+def _amount(
+    need: Need, mine: Sequence[Record], before: Sequence[Record], people: int
+) -> Iterator[AmountAfter]:
+    """The need beside what the trip's own rows of ``ahead/consumed`` say, if they do.
+
+    ``before``: those of trips before it, which tell what a can weighs empty.
+    """
     rows = [r for r in mine if r["system"] == need.system and need.item in (None, r["item"])]
-    past = past_use(rows) if rows else None
+    fuels = {row["item"] for row in rows} if need.system == "cook" else ()
+    past = past_use(rows, empty_cans((*before, *rows), fuels)) if rows else None
     if past is not None and past.taken_g is not None and past.used_g is not None:
         taken, used = people * past.taken_g, people * past.used_g
         yield AmountAfter(need, used, taken, taken - used, past.used_up)

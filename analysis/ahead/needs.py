@@ -152,7 +152,7 @@ def _asked(items: Sequence[Record], past: Sequence[Record]) -> Iterable[_Consuma
                 usual_g,
                 bool(listed),
                 whole,
-                _trips(together, _empties(together, names if system == "cook" else ())),
+                _trips(together, empty_cans(together, names if system == "cook" else ())),
             )
         for row in rows:
             own = [each for each in of_system if each["item"] == row["item"]]
@@ -163,11 +163,11 @@ def _asked(items: Sequence[Record], past: Sequence[Record]) -> Iterable[_Consuma
                 usual_g if row["item"] in names and not several else None,
                 row["listed"],
                 on_list[row["item"]],
-                _trips(own, _empties(own, [row["item"]] if row["fuel"] else ())),
+                _trips(own, empty_cans(own, [row["item"]] if row["fuel"] else ())),
             )
 
 
-def _empties(past: Sequence[Record], fuels: Collection[str]) -> dict[str, int]:
+def empty_cans(past: Sequence[Record], fuels: Collection[str]) -> dict[str, int]:
     """What a can of these fuels weighs empty, in mg: the least of which two came home."""
     empties = {}
     for item in fuels:
@@ -208,7 +208,7 @@ def _trips(rows: Sequence[Record], empties: Mapping[str, int]) -> tuple[PastUse,
 
 
 def past_use(rows: Sequence[Record], empties: Mapping[str, int] | None = None) -> PastUse:
-    """What one trip used of these items; their rows of ``ahead/consumed`` or ``consumed_ever``.
+    """What one trip used of these items; their rows of ``ahead/consumed``.
 
     ``empties``: what a can weighs empty, in mg by item: one that came home so was used up.
     """

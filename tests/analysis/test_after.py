@@ -13,6 +13,7 @@ from tarebook.analysis.ahead.after import (
     AmountScore,
     ColdAfter,
     ColdScore,
+    _amount,
     _amount_scores,
     _amounts,
     _batteries,
@@ -307,3 +308,26 @@ def test_nothing_is_said_where_nothing_is_known(
     section = debrief_page(logbook("lakes"), "2026-02-hut").expected()
     assert section.missing == "nothing of what can be expected"
     assert section.html() == ""
+
+
+def test_a_can_that_came_home_empty_leaves_open_whether_it_did() -> None:
+    """Cans of one weight, before and now, were empty: the need was at least what was in them."""
+
+    def row(trip: str, left_mg: int) -> dict[str, Any]:
+        return {
+            "trip": trip,
+            "item": "gas",
+            "system": "cook",
+            "days": 3,
+            "nights": 2,
+            "people": 1,
+            "taken_mg": 230_000,
+            "left_mg": left_mg,
+            "least_left_mg": left_mg,
+        }
+
+    before = [row("a", 100_000), row("b", 180_000)]
+    (empty,) = _amount(need("cook", "gas", take=200), [row("now", 100_500)], before, 1)
+    assert (empty.used_up, empty.held) == (True, "open")
+    (some,) = _amount(need("cook", "gas", take=200), [row("now", 150_000)], before, 1)
+    assert (some.used_up, some.held) == (False, "enough")

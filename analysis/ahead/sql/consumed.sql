@@ -1,10 +1,12 @@
--- Grain: consumable on a trip over before trip $trip begins: what was taken and what was left of it,
--- all its rows together, whoever carried them and from whatever day. Taken is missing where a row is
--- not weighed, left where of a row it is not noted; the least left is of one piece. Neither what is insurance, which is a reserve,
--- nor water is among them.
+-- Grain: consumable on a trip over before trip $trip begins, or on any trip where that is NULL: what
+-- was taken and what was left of it, all its rows together, whoever carried them and from whatever
+-- day. Taken is missing where a row is not weighed, left where of a row it is not noted; the least
+-- left is of one piece. Neither what is insurance, which is a reserve, nor water is among them.
 SELECT
   c.trip,
   t.title,
+  t.start_on,
+  t.end_on,
   c.item,
   g.name,
   g.system,
@@ -20,13 +22,12 @@ SELECT
 FROM carried_rows AS c
 JOIN stg_gear AS g ON g.item = c.item
 JOIN stg_trips AS t ON t.trip = c.trip
-JOIN stg_trips AS ahead ON ahead.trip = $trip
+LEFT JOIN stg_trips AS ahead ON ahead.trip = $trip
 WHERE
   NOT t.plan
-  AND t.trip <> ahead.trip
-  AND t.end_on <= ahead.start_on
+  AND (ahead.trip IS NULL OR (t.trip <> ahead.trip AND t.end_on <= ahead.start_on))
   AND c.carried_as = 'consumable'
   AND g.system <> 'water'
   AND NOT g.insurance
-GROUP BY c.trip, t.title, c.item, g.name, g.system, t.start_on, t.nights, t.people
+GROUP BY ALL
 ORDER BY t.start_on, c.trip, c.item
