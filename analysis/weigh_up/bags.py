@@ -81,7 +81,9 @@ def bags_of(weighed: WeighUp, limits: Mapping[str, float]) -> Bags:
         for each in weighed.by("bag")
         if each.name
     )
-    vehicles = tuple(_vehicle(weighed, name, own[name]) for name in ("bike", "boat") if name in own)
+    # Nobody carries everything at once: a bike's or boat's limit is for the list of a trip.
+    limited = ("bike", "boat") if weighed.trip is not None else ()
+    vehicles = tuple(_vehicle(weighed, name, own[name]) for name in limited if name in own)
     there = {folded(load.name) for load in loads} | {"bike", "boat"}
     unused = tuple(name for name in limits if folded(name) not in there)
     return Bags(loads, tuple(_pairs(loads)), vehicles, unused)

@@ -262,6 +262,16 @@ def test_what_is_heavy_and_high_is_named(connection: Any) -> None:
     ]
 
 
+def test_a_bikes_limit_is_not_set_beside_everything_that_is_owned(connection: Any) -> None:
+    fill(connection, ASTRIDE)
+    limited(connection, bike=1900.0)
+    try:
+        assert "Your limits" not in points(read(connection))
+        assert "over your limit" in points(read(connection, "t"))["Your limits"]
+    finally:
+        limited(connection)
+
+
 def test_no_limit_is_invented(connection: Any) -> None:
     fill(connection, ASTRIDE)
     section = read(connection, "t").by_bag()
