@@ -13,7 +13,11 @@ import duckdb
 from ...tripdata.errors import StoreError
 from ...tripdata.store import open_for_reading
 
+ROWS_KEPT = 100_000
+"""How many rows a store may have for its marts to be worked out once, on opening."""
+
 _READS = re.compile(r"\b(?:FROM|JOIN)\s+([a-z_]+)")
+_KEPT = "memory.kept"
 _LAYERS = ("staging", "marts")
 _ROOMS = files(__package__.rpartition(".")[0])
 
@@ -60,7 +64,8 @@ def open_store(path: Path) -> Iterator[duckdb.DuckDBPyConnection]:
             "else has it open, or delete the file and run `tarebook load`"
         ) from error
     try:
-        create_views(connection)
+        if not _small(connection) or not _keep_views(connection):
+            create_views(connection)
     except duckdb.Error as error:
         connection.close()
         raise StoreError(
@@ -77,6 +82,40 @@ def create_views(connection: duckdb.DuckDBPyConnection) -> None:
     """Create every view, for the life of the connection. The store's tables must be there."""
     statements = [f"CREATE TEMP VIEW {name} AS\n{select}" for name, select in views().items()]
     connection.execute(";\n".join(statements))
+
+
+def _small(connection: duckdb.DuckDBPyConnection) -> bool:
+    """Whether all tables of the store together have few rows; these counts are exact after a load.
+
+    Working out every mart of a small store takes no longer than declaring them all as views, each
+    of which is planned with all that it reads from. A view is planned again in every question that
+    asks it, which takes a hundred times as long as reading rows that are there.
+    """
+    tables = "SELECT sum(estimated_size) FROM duckdb_tables() WHERE database_name = 'store'"
+    (rows,) = connection.execute(tables).fetchall()[0]
+    return rows is not None and rows <= ROWS_KEPT
+
+
+def _keep_views(connection: duckdb.DuckDBPyConnection) -> bool:
+    """Work every view out, keep its rows in memory, and let its name read them.
+
+    False, and nothing is there, where one cannot be worked out: whether that matters is for the
+    question to say that asks it.
+    """
+    statements = [f"CREATE SCHEMA {_KEPT}"]
+    for name, select in views().items():
+        statements += [
+            f"CREATE TABLE {_KEPT}.{name} AS\n{select}",
+            f"CREATE TEMP VIEW {name} AS FROM {_KEPT}.{name}",
+        ]
+    try:
+        connection.execute("BEGIN")
+        connection.execute(";\n".join(statements))
+        connection.execute("COMMIT")
+    except duckdb.Error:
+        connection.execute("ROLLBACK")
+        return False
+    return True
 
 
 def _first_line(error: Exception) -> str:

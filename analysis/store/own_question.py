@@ -1,7 +1,8 @@
 """A question in SQL that somebody brings along: one SELECT, values bound, typed as tables are."""
 
 import re
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping
+from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
 import duckdb
@@ -37,15 +38,27 @@ def own_question(
         if fault := _fault(statements[0].named_parameters, parameters):
             raise QuestionError(f"sql: {fault}")
         values = {name: _bound(value) for name, value in parameters.items()}
-        answer = store.sql(query, params=values)
-        names = answer.columns
-        if twice := sorted({name for name in names if names.count(name) > 1}):
-            listed = ", ".join(twice)
-            raise QuestionError(f"sql: two columns are called {listed}; name them apart with AS")
-        return to_frame(answer)
+        with _read_only(store):
+            answer = store.sql(query, params=values)
+            names = answer.columns
+            if twice := sorted({name for name in names if names.count(name) > 1}):
+                listed = ", ".join(twice)
+                fault = f"two columns are called {listed}; name them apart with AS"
+                raise QuestionError(f"sql: {fault}")
+            return to_frame(answer)
     # A union of types, for one, has no column of a data frame.
     except (duckdb.Error, TypeError, NotImplementedError) as error:
         raise QuestionError(f"sql: {_reason(error, worked_out)}") from None
+
+
+@contextmanager
+def _read_only(store: duckdb.DuckDBPyConnection) -> Iterator[None]:
+    """Nothing can be changed in here, not even rows that are kept in memory."""
+    store.execute("BEGIN TRANSACTION READ ONLY")
+    try:
+        yield
+    finally:
+        store.execute("ROLLBACK")
 
 
 def _fault(expected: set[str], given: Mapping[str, Any]) -> str:

@@ -335,6 +335,7 @@ REFUSED: dict[str, str] = {
     "DELETE FROM gear": ONE_SELECT,
     "CREATE TEMP TABLE mine AS SELECT 1 AS n": ONE_SELECT,
     "WITH w AS (DELETE FROM gear RETURNING item) SELECT * FROM w": ONE_SELECT,
+    "WITH w AS (DELETE FROM memory.kept.trips RETURNING trip) SELECT * FROM w": ONE_SELECT,
     "ATTACH 'other.duckdb' AS other": ONE_SELECT,
     "SET enable_external_access = true": ONE_SELECT,
     "INSTALL httpfs": ONE_SELECT,

@@ -5,9 +5,12 @@ from pathlib import Path
 import duckdb
 import pytest
 from tarebook.analysis.catalogue.views import ENTRIES
+from tarebook.analysis.store import opening
 from tarebook.analysis.store.opening import open_store, views
+from tarebook.tripdata.contract import BY_NAME
 from tarebook.tripdata.errors import StoreError
 from tarebook.tripdata.schema import store_ddl
+from tarebook.tripdata.store import store_path
 
 
 def built(path: Path) -> Path:
@@ -64,3 +67,45 @@ def test_a_view_stands_after_those_it_reads_from() -> None:
     order = list(views())
     assert order.index("stg_carried") < order.index("carried_rows") < order.index("trips")
     assert order.index("nights") < order.index("trips")
+
+
+def test_what_is_kept_on_opening_is_what_the_views_give(
+    demo_folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def answers() -> dict[str, tuple[list[str], list[str], list[object]]]:
+        with open_store(store_path(demo_folder)) as store:
+            relations = {name: store.view(name) for name in views()}
+            return {
+                name: (each.columns, [str(t) for t in each.types], sorted(each.fetchall(), key=str))
+                for name, each in relations.items()
+            }
+
+    kept = answers()
+    monkeypatch.setattr(opening, "ROWS_KEPT", 0)
+    assert answers() == kept
+    assert len(kept["trips"][2]) > 20
+
+
+def test_only_a_small_store_keeps_them(demo_folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def kept() -> int:
+        with open_store(store_path(demo_folder)) as store:
+            of = "SELECT count(*) FROM duckdb_tables() WHERE schema_name = 'kept'"
+            return int(store.execute(of).fetchall()[0][0])
+
+    assert kept() == len(views())
+    with open_store(store_path(demo_folder)) as store:
+        counts = (store.table(name).shape[0] for name in BY_NAME)
+        rows = sum(counts)
+    monkeypatch.setattr(opening, "ROWS_KEPT", rows - 1)
+    assert kept() == 0
+
+
+def test_where_one_cannot_be_worked_out_the_others_answer(
+    demo_folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    broken = views() | {"trip_ranges": "SELECT error('no ranges') AS trip"}
+    monkeypatch.setattr(opening, "views", lambda: broken)
+    with open_store(store_path(demo_folder)) as store:
+        assert store.view("items").fetchall()
+        with pytest.raises(duckdb.Error, match="no ranges"):
+            store.view("trip_ranges").fetchall()
