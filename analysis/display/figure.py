@@ -3,8 +3,10 @@
 import hashlib
 import re
 from collections.abc import Callable, Mapping, Sequence
+from copy import deepcopy
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from .markup import clean, embed_json, escape, slug
@@ -50,6 +52,20 @@ class Figure:
         validate: check every part against the Vega-Lite schema, which takes longer than all the
         rest. The renderer refuses most of what is wrong by itself.
         """
+        return self._built(layout, validate=True) if validate else deepcopy(self._spec(layout))
+
+    @cached_property
+    def _made(self) -> dict[tuple[str, Layout], Any]:
+        """What was built and drawn, once: building a chart takes as long as drawing it."""
+        return {}
+
+    def _spec(self, layout: Layout) -> dict[str, Any]:
+        if ("spec", layout) not in self._made:
+            self._made["spec", layout] = self._built(layout, validate=False)
+        spec: dict[str, Any] = self._made["spec", layout]
+        return spec
+
+    def _built(self, layout: Layout, *, validate: bool) -> dict[str, Any]:
         from altair.utils.schemapi import debug_mode
 
         with debug_mode(validate):
@@ -71,9 +87,11 @@ class Figure:
 
     def svg(self, layout: Layout) -> str:
         """Return the picture as SVG that can stand several times in one HTML page."""
-        return self._draw(self.spec(layout), layout)
+        if ("svg", layout) not in self._made:
+            self._made["svg", layout] = self._draw(self._spec(layout))
+        return str(self._made["svg", layout])
 
-    def _draw(self, spec: dict[str, Any], layout: Layout) -> str:
+    def _draw(self, spec: dict[str, Any]) -> str:
         import vl_convert
 
         drawing: str = vl_convert.vegalite_to_svg(spec, vl_version=VEGA_LITE, allowed_base_urls=[])
@@ -95,17 +113,16 @@ class Figure:
         """
         alt = escape(self.alt)
         parts = [f'<figure class="tarebook-figure" data-figure="{slug(self.name)}">']
-        specs = {layout: self.spec(layout) for layout in LAYOUTS}
-        for layout, spec in specs.items():
+        for layout in LAYOUTS:
             hidden = ' style="display:none"' if layout.narrow else ""
             parts.append(
                 f'<div class="plot {layout.name}" role="img" aria-label="{alt}"{hidden}>'
-                f"{self._draw(spec, layout)}</div>"
+                f"{self.svg(layout)}</div>"
             )
-        for layout, spec in specs.items():
+        for layout in LAYOUTS:
             parts.append(
                 f'<script type="application/json" class="vega-spec" data-layout="{layout.name}">'
-                f"{embed_json(spec)}</script>"
+                f"{embed_json(self._spec(layout))}</script>"
             )
         if self.caption:
             parts.append(f"<figcaption>{escape(self.caption)}</figcaption>")
@@ -116,8 +133,9 @@ def chart_of(rows: Sequence[Mapping[str, Any]]) -> "alt.Chart":
     """Return a bare chart of rows; what a person wrote in them stays data."""
     import altair as alt
 
-    # Inline data is gathered at the top of the spec, where every text in it is cleaned.
-    return alt.Chart(alt.InlineData(values=[dict(row) for row in rows]))
+    # Inline data is gathered at the top of the spec, where every text in it is cleaned. A tuple,
+    # since each step of building a chart would copy a list with every row in it.
+    return alt.Chart(alt.InlineData(values=tuple(dict(row) for row in rows)))
 
 
 def local_day(when: date) -> str:
@@ -142,7 +160,7 @@ def _tidy(value: Any, names: dict[str, str], in_data: bool = False) -> Any:
         return names.setdefault(text, f"{text.rsplit('_', 1)[0]}_{len(names) + 1}")
     if isinstance(value, float):
         return float(f"{round(value, _DECIMALS):.{_DIGITS}g}") + 0.0  # no minus nothing
-    if isinstance(value, list):
+    if isinstance(value, list | tuple):
         return [_tidy(each, names, in_data) for each in value]
     if isinstance(value, dict):
         data = ("data", "datasets")

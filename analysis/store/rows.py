@@ -67,6 +67,7 @@ def ask(
     connection: duckdb.DuckDBPyConnection, question: str, **parameters: object
 ) -> list[dict[str, Any]]:
     """The answer to a question, a dict a row; missing is None. "cold/x" is ``cold/sql/x.sql``."""
-    answer = connection.sql(question_text(question), params=parameters)
-    names = answer.columns
+    # Not `sql`, which plans a question once for its columns and again for its rows.
+    answer = connection.execute(question_text(question), parameters or None)
+    names = [column[0] for column in answer.description]
     return [dict(zip(names, row, strict=True)) for row in answer.fetchall()]
