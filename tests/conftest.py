@@ -10,6 +10,27 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import HealthCheck, settings
+
+# One thread for linear algebra, in what tests start, too: small matrices gain nothing by more, and
+# on a busy machine threads that wait for one another took sixteen times as long.
+for threads in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
+    os.environ.setdefault(threads, "1")
+
+# The suite is the same every time, however slow or busy the machine; with TAREBOOK_THOROUGH=10 it
+# draws anew and ten times as much.
+THOROUGH = int(os.environ.get("TAREBOOK_THOROUGH", "0"))
+_COMMON: dict[str, Any] = {
+    "deadline": None,
+    "suppress_health_check": [
+        HealthCheck.function_scoped_fixture,
+        HealthCheck.too_slow,
+        HealthCheck.data_too_large,
+    ],
+}
+settings.register_profile("suite", derandomize=True, database=None, **_COMMON)
+settings.register_profile("thorough", max_examples=100 * max(THOROUGH, 1), **_COMMON)
+settings.load_profile("thorough" if THOROUGH else "suite")
 
 CHROMIUM = Path("/usr/bin/chromium")
 LOGBOOKS = Path(__file__).parent / "logbooks"

@@ -7,7 +7,7 @@ from typing import Any
 
 import pandas as pd
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from store_drawing import Tables, carried, empty_store, fill, gear, trip
 from tarebook.analysis.base_weight.outputs import ENTRIES
@@ -21,9 +21,6 @@ from trend_books import season_books
 
 BOOKS = settings(
     max_examples=15,
-    deadline=None,
-    derandomize=True,
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )
 EVERY = Selection()
 

@@ -6,7 +6,7 @@ from typing import Any
 import buying_by_hand
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from marts_by_hand import Book
 from store_drawing import Tables, carried, empty_store, fill, gear, logbooks, trip
@@ -78,9 +78,6 @@ def with_candidates(draw: st.DrawFn) -> Tables:
 
 @settings(
     max_examples=12,
-    deadline=None,
-    derandomize=True,
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )
 @given(with_candidates())
 def test_nights_gone_through_again_equal_a_recount(connection: Any, tables: Tables) -> None:
@@ -118,9 +115,6 @@ def test_nights_gone_through_again_equal_a_recount(connection: Any, tables: Tabl
 
 @settings(
     max_examples=8,
-    deadline=None,
-    derandomize=True,
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )
 @given(with_candidates())
 def test_any_logbook_has_a_page(connection: Any, tables: Tables) -> None:

@@ -153,7 +153,7 @@ def emptied(case: Case, rows: list[dict[str, Any]]) -> set[str]:
     return ({r.system for r in case.replaced} & KEEPS_SAFE) - left
 
 
-@settings(max_examples=400, deadline=None, derandomize=True)
+@settings(max_examples=400)
 @given(cases())
 def test_what_keeps_one_safe_is_never_a_question_of_grams(drawn: Any) -> None:
     case, rows = drawn
@@ -188,7 +188,7 @@ def test_what_keeps_one_safe_is_never_a_question_of_grams(drawn: Any) -> None:
         assert "It holds 10 Wh instead of" in care
 
 
-@settings(max_examples=400, deadline=None, derandomize=True)
+@settings(max_examples=400)
 @given(cases())
 def test_nothing_speaks_for_it_only_where_nothing_does(drawn: Any) -> None:
     case, _ = drawn

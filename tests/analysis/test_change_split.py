@@ -115,7 +115,7 @@ def sides(draw: st.DrawFn) -> tuple[Side, Side]:
 _pairs = st.lists(st.tuples(st.sampled_from(ITEMS), st.sampled_from(ITEMS)), max_size=8)
 
 
-@settings(max_examples=300, deadline=None, derandomize=True)
+@settings(max_examples=300)
 @given(sides(), _pairs)
 def test_the_parts_sum_exactly_whatever_the_shape(both: tuple[Side, Side], pairs: Pairs) -> None:
     before, after = both
@@ -209,7 +209,7 @@ def by_hand(before: Side, after: Side, pairs: Pairs) -> Mapping[tuple[str, str],
     return {key: mg for key, mg in found.items() if abs(mg) > 1e-6}
 
 
-@settings(max_examples=300, deadline=None, derandomize=True)
+@settings(max_examples=300)
 @given(sides(), _pairs)
 def test_the_parts_are_those_of_a_second_computation(
     both: tuple[Side, Side], pairs: list[tuple[str, str]]

@@ -5,7 +5,7 @@ from datetime import date
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from store_drawing import ITEMS, Row, Tables, carried, empty_store, fill, gear, logbooks, trip
 from tarebook.analysis.debrief.changes import _CAUSES, Load, change_parts, changes_since_previous
@@ -122,9 +122,6 @@ def test_parts_sum_to_the_milligram(
 
 @settings(
     max_examples=15,
-    deadline=None,
-    derandomize=True,
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )
 @given(logbooks())
 def test_the_difference_is_that_of_the_two_base_weights(store: Any, tables: Tables) -> None:

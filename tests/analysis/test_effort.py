@@ -5,7 +5,7 @@ from datetime import date
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from marts_by_hand import Book
 from store_drawing import Tables, carried, empty_store, fill, gear, logbooks, trip
 from tarebook.analysis.effort.carrying_cost import effort, wh_of
@@ -127,13 +127,6 @@ def test_one_formula_is_enough_and_the_other_says_why_not() -> None:
 
 @settings(
     max_examples=30,
-    deadline=None,
-    derandomize=True,
-    suppress_health_check=[
-        HealthCheck.too_slow,
-        HealthCheck.data_too_large,
-        HealthCheck.function_scoped_fixture,
-    ],
 )
 @given(logbooks())
 def test_items_sum_what_each_of_their_days_took(connection: Any, tables: Tables) -> None:

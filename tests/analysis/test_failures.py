@@ -6,7 +6,7 @@ from typing import Any
 
 import failures_by_hand
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from marts_by_hand import Book
 from store_drawing import Tables, carried, empty_store, fill, gear, logbooks, trip
@@ -46,9 +46,6 @@ def broken(draw: st.DrawFn) -> Tables:
 
 @settings(
     max_examples=40,
-    deadline=None,
-    derandomize=True,
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )
 @given(broken())
 def test_counts_and_lives_equal_a_second_computation(connection: Any, tables: Tables) -> None:

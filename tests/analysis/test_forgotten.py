@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 from scipy.special import betaln  # type: ignore[import-untyped]
 from store_drawing import Row, Tables, carried, empty_store, fill, gear, trip
@@ -379,9 +379,7 @@ def books(draw: st.DrawFn) -> tuple[Tables, Tables]:
 
 @settings(
     max_examples=12,
-    deadline=None,
     phases=(Phase.explicit, Phase.reuse, Phase.generate),
-    suppress_health_check=[HealthCheck.too_slow],
 )
 @given(books())
 def test_nothing_from_after_the_start_is_used(both: tuple[Tables, Tables]) -> None:

@@ -36,7 +36,7 @@ def test_scripts_of_any_direction_stay_and_right_to_left_is_kept_apart() -> None
     assert markup.isolate("חצובה") == "<bdi>חצובה</bdi>"
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.text())
 def test_cleaning_is_done_once_and_always_printable_in_utf8(text: str) -> None:
     once = markup.clean(text)
@@ -44,7 +44,7 @@ def test_cleaning_is_done_once_and_always_printable_in_utf8(text: str) -> None:
     once.encode("utf-8")
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.recursive(st.none() | st.booleans() | st.integers() | st.text(), st.lists))
 def test_embedded_json_is_the_same_value_and_cannot_leave_its_element(value: object) -> None:
     text = markup.embed_json(value)

@@ -5,7 +5,7 @@ from typing import Any
 import marts_by_hand
 import pandas as pd
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from marts_by_hand import Book
 from store_drawing import Row, Tables, empty_store, fill, logbooks
 from tarebook.analysis.catalogue.views import ENTRIES
@@ -46,9 +46,6 @@ def same(found: list[Row], expected: list[Row]) -> None:
 
 @settings(
     max_examples=25,
-    deadline=None,
-    derandomize=True,
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )
 @given(logbooks())
 def test_tables_equal_a_second_computation_to_the_milligram(
@@ -91,7 +88,7 @@ def test_columns_types_and_blanks_are_those_of_its_terms(connection: Any) -> Non
             assert str(kind) in TYPES[term.kind], (table.name, term.name, kind)
 
 
-@settings(max_examples=6, deadline=None, derandomize=True)
+@settings(max_examples=6)
 @given(logbooks())
 def test_frames_keep_whole_numbers_flags_and_blanks(connection: Any, tables: Tables) -> None:
     fill(connection, tables)

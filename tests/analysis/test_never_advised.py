@@ -13,7 +13,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from season_drawing import MEANT, SYSTEMS, TODAY, seasons
 from store_drawing import Tables, empty_store, fill
@@ -36,9 +36,6 @@ from tarebook.analysis.usage.trip_range import Range, TripToCome
 from tarebook.analysis.usage.verdicts import Judged, judge
 from tarebook.tripdata.contract import ESSENTIAL_SYSTEMS
 from tarebook.tripdata.errors import QuestionError
-
-SLOW = [HealthCheck.too_slow, HealthCheck.data_too_large]
-
 
 SILENT = {
     "clothing",
@@ -234,7 +231,7 @@ def usages(draw: st.DrawFn) -> Usage:
     return Usage(Scoped(Scope(), ()), items, pools, ahead)
 
 
-@settings(max_examples=120, deadline=None, derandomize=True, suppress_health_check=SLOW)
+@settings(max_examples=120)
 @given(usages(), st.data())
 def test_no_counts_make_it_advise_leaving_what_must_stay(found: Usage, data: Any) -> None:
     names = [i.about.item for i in found.items]
@@ -254,7 +251,7 @@ def store() -> Iterator[Any]:
         yield made
 
 
-@settings(max_examples=10, deadline=None, derandomize=True, suppress_health_check=SLOW)
+@settings(max_examples=10)
 @given(seasons(), st.booleans())
 def test_no_logbook_does(store: Any, tables: Tables, undecided: bool) -> None:
     fill(store, tables)

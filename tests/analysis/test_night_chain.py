@@ -66,7 +66,7 @@ def test_scipy_integrates_to_the_same(thresholds: list[float], correlation: floa
 thresholds = st.lists(st.floats(-4, 4), min_size=1, max_size=8)
 
 
-@settings(max_examples=25, deadline=None, derandomize=True)
+@settings(max_examples=25)
 @given(thresholds)
 def test_alike_nights_are_safer_than_independent_ones_and_riskier_than_the_worst(
     given_: list[float],

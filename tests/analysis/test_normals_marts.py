@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 from geographiclib.geodesic import Geodesic
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from normals_drawing import Drawn, drawn, normals, refill, store_of
 from scipy.stats import norm
 from store_drawing import empty_store, trip
@@ -115,9 +115,6 @@ def serving(book: Drawn, row: dict[str, Any]) -> StationNormals | None:
 
 @settings(
     max_examples=20,
-    deadline=None,
-    derandomize=True,
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )
 @given(drawn())
 def test_the_tables_equal_a_second_computation(store: Any, book: Drawn) -> None:

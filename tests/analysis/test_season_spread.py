@@ -65,7 +65,7 @@ def test_the_curve_has_the_mean_the_spread_and_the_skew_it_is_named_for(
     assert moment(3) / season.spread**3 == pytest.approx(season.skew, abs=1e-6)
 
 
-@settings(max_examples=200, deadline=None, derandomize=True)
+@settings(max_examples=200)
 @given(st.floats(0.5, 2), st.floats(-1, 1), st.lists(st.floats(-7, 7), min_size=2, max_size=2))
 def test_it_rises_and_is_undone_by_the_score(
     spread: float, skew: float, scores: list[float]

@@ -54,7 +54,7 @@ _few = st.integers(0, 8).map(float)
 _pairs = st.lists(st.tuples(st.integers(0, 25).map(float), _few), min_size=4, max_size=30)
 
 
-@settings(max_examples=80, deadline=None, derandomize=True)
+@settings(max_examples=80)
 @given(_pairs, st.sampled_from((0.8, 0.9, 0.95)))
 def test_theil_sen_is_that_of_scipy_with_ties_of_dates_and_weights(
     pairs: list[tuple[float, float]], confidence: float
@@ -78,7 +78,7 @@ def test_theil_sen_is_that_of_scipy_with_ties_of_dates_and_weights(
     assert value == pytest.approx(theirs.intercept + theirs.slope * (ours.centre_x + 1), abs=1e-9)
 
 
-@settings(max_examples=80, deadline=None, derandomize=True)
+@settings(max_examples=80)
 @given(st.lists(_few, min_size=4, max_size=40))
 def test_mann_kendall_is_that_of_pymannkendall_with_ties(values: list[float]) -> None:
     ours = mann_kendall(range(len(values)), values, exact=False)
@@ -88,7 +88,7 @@ def test_mann_kendall_is_that_of_pymannkendall_with_ties(values: list[float]) ->
     assert ours.p == pytest.approx(theirs.p)
 
 
-@settings(max_examples=60, deadline=None, derandomize=True)
+@settings(max_examples=60)
 @given(_pairs)
 def test_ties_of_both_are_in_the_variance_as_scipy_has_it(
     pairs: list[tuple[float, float]],
@@ -104,7 +104,7 @@ def test_ties_of_both_are_in_the_variance_as_scipy_has_it(
     assert p == pytest.approx(kendalltau(x, y, method="asymptotic").pvalue)
 
 
-@settings(max_examples=60, deadline=None, derandomize=True)
+@settings(max_examples=60)
 @given(st.lists(st.lists(_few, min_size=3, max_size=3), min_size=3, max_size=9))
 def test_seasonal_kendall_is_that_of_pymannkendall(rows: list[list[float]]) -> None:
     ours = seasonal_kendall([(f"s{j}", i, v) for i, r in enumerate(rows) for j, v in enumerate(r)])

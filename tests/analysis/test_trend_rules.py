@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from store_drawing import Tables, carried, empty_store, fill, gear, trip
 from tarebook.analysis.base_weight.page import page as trend_page
@@ -223,9 +223,6 @@ def test_the_owners_units_everywhere(store: Any) -> None:
 
 @settings(
     max_examples=25,
-    deadline=None,
-    derandomize=True,
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )
 @given(st.data())
 def test_no_page_goes_beyond_its_headline(store: Any, data: st.DataObject) -> None:

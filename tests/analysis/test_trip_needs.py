@@ -99,7 +99,7 @@ def by_pandas(tables: Tables) -> dict[tuple[str, str], tuple[Any, Any]]:
     }
 
 
-@settings(max_examples=40, deadline=None, derandomize=True)
+@settings(max_examples=40)
 @given(logbooks(), st.integers(0, 999), st.dates(date(2019, 12, 1), date(2020, 3, 20)))
 def test_what_was_used_is_what_pandas_makes_of_it(
     store: Store, tables: Tables, seed: int, start: date

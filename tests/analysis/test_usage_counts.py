@@ -4,7 +4,7 @@ from datetime import date
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from marts_by_hand import Book
 from season_drawing import seasons
@@ -18,9 +18,6 @@ from usage_by_hand import Season
 
 RANDOM = settings(
     max_examples=25,
-    deadline=None,
-    derandomize=True,
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )
 DAYS = st.none() | st.dates(date(2019, 11, 15), date(2020, 3, 15))
 # A period that ends before it begins is refused, which has a test of its own below.

@@ -6,7 +6,7 @@ from typing import Any
 
 import pandas as pd
 import pytest
-from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 from marts_by_hand import CLASSES, KINDS, LB_MG, Book
 from store_drawing import SYSTEMS, Row, Tables, carried, empty_store, fill, gear, logbooks, trip
@@ -162,9 +162,6 @@ def known(book: Book, names: list[str]) -> list[str]:
 @settings(
     max_examples=25,
     phases=(Phase.generate,),  # a whole logbook takes minutes to make small
-    deadline=None,
-    derandomize=True,
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )
 @given(logbooks(), st.data())
 def test_every_sum_equals_a_second_computation_to_the_milligram(
@@ -188,7 +185,7 @@ def test_every_sum_equals_a_second_computation_to_the_milligram(
             assert whole == int(listed(book, name)["mg"].dropna().sum())
 
 
-@settings(max_examples=20, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+@settings(max_examples=20)
 @given(logbooks())
 def test_a_trip_weighs_what_the_table_of_trips_says(connection: Any, tables: Tables) -> None:
     fill(connection, tables)

@@ -7,26 +7,14 @@ from pathlib import Path
 import kit
 import pytest
 from demo_readback import Book, read_back
-from hypothesis import HealthCheck, settings
 from tarebook.tripdata.check import check_logbook
 from tarebook.tripdata.demo import write_demo
 from tarebook.tripdata.load import Loader
 from tarebook.tripdata.problems import Findings
 from tarebook.tripdata.store import load_logbook, store_path
 
-# The suite is the same every time; with TAREBOOK_THOROUGH=10 it draws anew and ten times as much.
+# How often more examples are drawn than in the suite, whose profiles are in `tests/conftest.py`.
 THOROUGH = int(os.environ.get("TAREBOOK_THOROUGH", "0"))
-_COMMON = {
-    "deadline": None,
-    "suppress_health_check": [
-        HealthCheck.function_scoped_fixture,
-        HealthCheck.too_slow,
-        HealthCheck.data_too_large,
-    ],
-}
-settings.register_profile("suite", derandomize=True, database=None, **_COMMON)  # type: ignore[arg-type]
-settings.register_profile("thorough", max_examples=100 * max(THOROUGH, 1), **_COMMON)  # type: ignore[arg-type]
-settings.load_profile("thorough" if THOROUGH else "suite")
 
 
 @pytest.fixture(scope="session")

@@ -28,7 +28,7 @@ def month_means(days: dict[str, float]) -> list[float]:
     ]
 
 
-@settings(max_examples=50, deadline=None, derandomize=True)
+@settings(max_examples=50)
 @given(st.lists(st.floats(-60, 60), min_size=12, max_size=12))
 def test_the_curve_keeps_the_mean_of_every_month(monthly: list[float]) -> None:
     assert month_means(days_from_months(monthly)) == pytest.approx(monthly, abs=1e-9)
@@ -151,7 +151,7 @@ def test_a_degree_of_the_meridian_is_as_surveyed() -> None:
 degrees = st.tuples(st.floats(-89, 89), st.floats(-180, 180))
 
 
-@settings(max_examples=100, deadline=None, derandomize=True)
+@settings(max_examples=100)
 @given(degrees, degrees)
 def test_the_quick_distance_is_near_enough_to_sort_by(
     one: tuple[float, float], other: tuple[float, float]
