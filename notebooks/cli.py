@@ -18,7 +18,7 @@ from ..tripdata.contract import MODES
 from ..tripdata.errors import TarebookError
 from ..tripdata.names import printable
 from ..tripdata.version import VERSION
-from . import asking, starting
+from . import asking, kernel, starting
 from .reports import REPORTS
 
 app = typer.Typer(
@@ -423,6 +423,7 @@ def main() -> None:
     """Run the command line; whatever a person can cause ends as one line on stderr."""
     # A folder beside a person's logbook must never stand in for a package of ours.
     sys.path[:] = [entry for entry in sys.path if entry not in ("", os.curdir)]
+    kernel.one_thread()
     try:
         app()
     except TarebookError as error:

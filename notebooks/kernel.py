@@ -12,6 +12,16 @@ c.HistoryManager.enabled = False
 c.InteractiveShellApp.ignore_cwd = True
 """
 
+_ONE_THREAD = dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"), "1")
+"""Of linear algebra, where nothing else is said: our matrices are too small to gain by more, and on
+a busy machine threads that wait for one another took sixteen times as long."""
+
+
+def one_thread() -> None:
+    """Let NumPy, which must not be imported yet, do linear algebra in one thread."""
+    for name, threads in _ONE_THREAD.items():
+        os.environ.setdefault(name, threads)
+
 
 def prepare(folder: Path) -> Path:
     """Make the kernels' own profile in a folder and return the empty folder they start in."""
@@ -26,6 +36,7 @@ def prepare(folder: Path) -> Path:
 def environment(folder: Path, logbook: Path) -> dict[str, str]:
     """Return the kernels' environment: folder is one that prepare made."""
     return {
+        **_ONE_THREAD,
         **os.environ,
         "IPYTHONDIR": str(folder / "ipython"),
         # No folder is searched for modules merely because a kernel runs in it.

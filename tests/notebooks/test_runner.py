@@ -1,12 +1,13 @@
 import json
 import os
 import re
+import subprocess
 import sys
 from pathlib import Path
 
 import nbformat
 import pytest
-from tarebook.notebooks import runner
+from tarebook.notebooks import kernel, runner
 from tarebook.tripdata.errors import QuestionError
 
 FIXTURES = Path(__file__).parent
@@ -238,3 +239,23 @@ def test_a_date_that_is_none_is_refused(tmp_path: Path, monkeypatch: pytest.Monk
         'SOURCE_DATE_EPOCH: expected whole seconds since 1970, got "yesterday"; correct or unset it'
     )
     assert not os.path.lexists(tmp_path / "out")
+
+
+@pytest.mark.parametrize(("said", "threads"), [(None, "1"), ("3", "3")])
+def test_linear_algebra_has_one_thread_where_nothing_else_is_said(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, said: str | None, threads: str
+) -> None:
+    for name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
+        monkeypatch.delenv(name, raising=False)
+    if said:
+        monkeypatch.setenv("OPENBLAS_NUM_THREADS", said)
+    assert kernel.environment(tmp_path, tmp_path)["OPENBLAS_NUM_THREADS"] == threads
+    script = (
+        "import os, sys\nfrom tarebook.notebooks import cli\nsys.argv = ['tarebook', '--help']\n"
+        "try: cli.main()\nexcept SystemExit: pass\n"
+        "print('\\n', 'numpy' in sys.modules, os.environ['OPENBLAS_NUM_THREADS'])"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", script], capture_output=True, text=True, check=True
+    )
+    assert done.stdout.split()[-2:] == ["False", threads]
