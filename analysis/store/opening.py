@@ -64,7 +64,7 @@ def open_store(path: Path) -> Iterator[duckdb.DuckDBPyConnection]:
             "else has it open, or delete the file and run `tarebook load`"
         ) from error
     try:
-        if not _small(connection) or not _keep_views(connection):
+        if not _small(connection) or not keep_views(connection):
             create_views(connection)
     except duckdb.Error as error:
         connection.close()
@@ -96,17 +96,17 @@ def _small(connection: duckdb.DuckDBPyConnection) -> bool:
     return rows is not None and rows <= ROWS_KEPT
 
 
-def _keep_views(connection: duckdb.DuckDBPyConnection) -> bool:
+def keep_views(connection: duckdb.DuckDBPyConnection) -> bool:
     """Work every view out, keep its rows in memory, and let its name read them.
 
-    False, and nothing is there, where one cannot be worked out: whether that matters is for the
-    question to say that asks it.
+    What was kept before gives way. False, and nothing is there, where one cannot be worked out:
+    whether that matters is for the question to say that asks it.
     """
-    statements = [f"CREATE SCHEMA {_KEPT}"]
+    statements = [f"DROP SCHEMA IF EXISTS {_KEPT} CASCADE", f"CREATE SCHEMA {_KEPT}"]
     for name, select in views().items():
         statements += [
             f"CREATE TABLE {_KEPT}.{name} AS\n{select}",
-            f"CREATE TEMP VIEW {name} AS FROM {_KEPT}.{name}",
+            f"CREATE OR REPLACE TEMP VIEW {name} AS FROM {_KEPT}.{name}",
         ]
     try:
         connection.execute("BEGIN")

@@ -6,11 +6,12 @@ with nothing on them.
 """
 
 from datetime import date, datetime, timedelta
+from itertools import groupby
 from typing import Any
 
 import duckdb
 from hypothesis import strategies as st
-from tarebook.analysis.store.opening import create_views
+from tarebook.analysis.store.opening import create_views, keep_views
 from tarebook.tripdata.contract import BY_NAME
 from tarebook.tripdata.schema import store_ddl
 
@@ -23,11 +24,18 @@ KINDS = ("base", "worn", "consumable", "vehicle")
 ON_THE_HOUR = (0, 8 * 3600, 8 * 3600 + 1, 12 * 3600 - 1, 12 * 3600, 24 * 3600 - 1)
 
 
-def empty_store() -> duckdb.DuckDBPyConnection:
-    """A store in memory, with its views and no rows."""
+def empty_store(*, keeps: bool = False) -> duckdb.DuckDBPyConnection:
+    """A store in memory, with its views and no rows.
+
+    keeps: whether its marts are worked out whenever it is filled, as they are when a small store is
+    opened; for whole pages, which ask much.
+    """
     connection = duckdb.connect(config={"python_enable_replacements": "false", "threads": "1"})
     connection.execute(store_ddl())
-    create_views(connection)
+    if keeps:
+        keep_views(connection)
+    else:
+        create_views(connection)
     return connection
 
 
@@ -36,12 +44,17 @@ def fill(connection: duckdb.DuckDBPyConnection, tables: Tables) -> None:
     for name in (*BY_NAME, "set_aside", "use_not_read"):
         connection.execute(f'DELETE FROM "{name}"')
     for name, rows in tables.items():
-        for row in rows:
-            names = ", ".join(f'"{column}"' for column in row)
-            marks = ", ".join("?" for _ in row)
+        for columns, alike in groupby(rows, key=tuple):
+            names = ", ".join(f'"{column}"' for column in columns)
+            marks = ", ".join("?" for _ in columns)
+            values = [list(row.values()) for row in alike]
             connection.execute(
-                f'INSERT INTO "{name}" ({names}) VALUES ({marks})', list(row.values())
+                f'INSERT INTO "{name}" ({names}) VALUES {", ".join([f"({marks})"] * len(values))}',
+                [each for row in values for each in row],
             )
+    kept = "SELECT count(*) FROM duckdb_schemas() WHERE schema_name = 'kept'"
+    if connection.execute(kept).fetchall() == [(1,)]:
+        assert keep_views(connection), "a mart cannot be worked out"
 
 
 def gear(item: str, system: str = "clothing", weight_mg: int | None = 100_000, **more: Any) -> Row:

@@ -53,7 +53,7 @@ def of(*needs: Need) -> Consumption:
 
 @pytest.fixture(scope="module")
 def store() -> Iterator[Any]:
-    with empty_store() as made:
+    with empty_store(keeps=True) as made:
         yield made
 
 

@@ -2,6 +2,7 @@ import json
 import math
 import re
 import xml.etree.ElementTree as ET
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -53,7 +54,7 @@ def test_a_figure_is_drawn_twice_within_its_width_and_in_readable_type() -> None
 def test_a_figure_names_no_address_and_repeats_to_the_byte() -> None:
     # Altair counts views and parameters through the whole process.
     first = FIGURE.html()
-    assert FIGURE.html() == first
+    assert replace(FIGURE).html() == first
     assert "http" not in first
     assert "$schema" not in first
 
