@@ -1,7 +1,8 @@
 """Camps that were colder than the normals, and how the chance of a too cold night takes them on."""
 
+import itertools
 from collections.abc import Iterator
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from typing import Any
 
 import numpy as np
@@ -135,7 +136,7 @@ def test_colder_camps_make_it_likelier_and_milder_ones_no_less_likely(store: Any
             assert one.chance is not None
             assert one.chance.p_any.value >= one.by_normals
     assert chances[0] == chances[1] == pytest.approx(chances[2])
-    assert all(later > former for former, later in zip(chances[2:], chances[3:], strict=False))
+    assert all(later > former for former, later in itertools.pairwise(chances[2:]))
     assert max(alone) == min(alone) <= chances[0]
 
 
@@ -149,11 +150,11 @@ def test_without_a_measured_low_it_is_by_the_normals(store: Any, lows: str) -> N
         tables["weather"] = rows
         tables["trip"] = [r if r["trip"] == "plan" else {**r, **far} for r in tables["trip"]]
     if lows == "an evening's readings":
-        tables["readings"] = [
+        tables["temperatures"] = [
             {
                 "trip": row["trip"],
-                "instant": datetime(row["day"].year, row["day"].month, row["day"].day, 20 + n),
-                "place": "camp",
+                "read_at": datetime.combine(row["day"], time(20 + n)),
+                "spot": "camp",
                 "temperature_c": 4.0 - n,
             }
             for row in rows

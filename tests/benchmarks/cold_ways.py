@@ -25,9 +25,8 @@ def ways(store: Store, choice: TripChoice, row: Record) -> dict[str, float]:
         NightAhead(n.normal_low_c, n.sd_c, n.season) for n in outlook.nights if n.sd_c is not None
     ]
     beds = ask(store, "store/trip_bedding", trip=choice.trip)
-    system = next(
-        system_of(bed) for bed in beds if ";".join(sorted(bed["names"])) == row["sleep_system"]
-    )
+    names = set(row["sleep_system"].split(";"))
+    system = next(system_of(bed) for bed in beds if set(bed["names"]) == names)
 
     def chance(off_c: float, doubt_c: float = 0.0) -> float:
         limits = cold_limits(store, choice.start_on)

@@ -188,6 +188,12 @@ def battery_section(page: "BeforeTripPage") -> Section:
         "none": "No distances are known, so how likely the battery lasts cannot be told: note "
         "them in the plan’s distances.csv.",
     }[data.ahead.way_from]
+    by_ebike = any(day.mode == "ebike" for day in data.ahead.way)
+    if not by_ebike and data.ahead.way_from != "none":
+        how = (
+            "Which of its distances are by e-bike is not noted, so how much this trip takes cannot "
+            "be told: give them their mode in distances.csv."
+        )
     rests = (
         f"It rests on {count(max(days), 'day')} of battery_wh in your log and on formulas for "
         "rolling and climbing."
