@@ -97,12 +97,10 @@ class Page:
         return "\n".join(piece.words for piece in self.pieces)
 
 
-def page(folder: Path, name: str, parameters: Options | None = None, *, drawn: bool = True) -> Page:
-    """A report as its notebook makes it.
-
-    drawn: whether its pictures are drawn, so that what their marks say is read, too; it takes as
-    long again.
-    """
+def shown_by(
+    folder: Path, name: str, parameters: Options | None = None, *, drawn: bool = True
+) -> tuple[list[Any], list[dict[str, Any]]]:
+    """What the cells of a report's notebook show, and as what a notebook keeps each of them."""
     source = (resources.files("tarebook.notebooks") / f"{name}.ipynb").read_text("utf-8")
     code = ["".join(c["source"]) for c in json.loads(source)["cells"] if c["cell_type"] == "code"]
     room: dict[str, Any] = {}
@@ -118,7 +116,16 @@ def page(folder: Path, name: str, parameters: Options | None = None, *, drawn: b
                 shown.append(eval(compile(ast.Expression(last.value), name, "eval"), room))
             if not number:
                 room |= dict(parameters or {})
-        bundles = [each._repr_mimebundle_() for each in shown]
+        return shown, [each._repr_mimebundle_() for each in shown]
+
+
+def page(folder: Path, name: str, parameters: Options | None = None, *, drawn: bool = True) -> Page:
+    """A report as its notebook makes it.
+
+    drawn: whether its pictures are drawn, so that what their marks say is read, too; it takes as
+    long again.
+    """
+    shown, bundles = shown_by(folder, name, parameters, drawn=drawn)
     html = "".join(bundle.get("text/html", "") for bundle in bundles)
     parser = _Pieces()
     parser.feed(html)

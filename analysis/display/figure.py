@@ -82,7 +82,7 @@ class Figure:
         if not several:
             spec.setdefault("width", layout.px)
             spec.setdefault("autosize", {"type": "fit", "contains": "padding"})
-        tidy: dict[str, Any] = _tidy(spec, {})
+        tidy: dict[str, Any] = _tidy(_datasets_numbered(spec), {})
         return tidy
 
     def svg(self, layout: Layout) -> str:
@@ -144,6 +144,30 @@ def local_day(when: date) -> str:
     With its midnight: a bare date is read as UTC, and shows as the day before west of Greenwich.
     """
     return f"{when:%Y-%m-%d}T00:00:00"
+
+
+def _datasets_numbered(spec: dict[str, Any]) -> dict[str, Any]:
+    """The spec with its datasets numbered from one.
+
+    Altair names them by a digest of their rows as they were worked out, to the last digit.
+    """
+    datasets = spec.pop("datasets", {})
+    numbers = {name: f"data-{place}" for place, name in enumerate(datasets, start=1)}
+
+    def renamed(part: Any) -> Any:
+        if isinstance(part, list):
+            return [renamed(each) for each in part]
+        if not isinstance(part, dict):
+            return part
+        own = part.get("data")
+        if isinstance(own, dict) and own.get("name") in numbers:
+            part = part | {"data": own | {"name": numbers[own["name"]]}}
+        return {key: each if key == "data" else renamed(each) for key, each in part.items()}
+
+    named: dict[str, Any] = renamed(spec)
+    if datasets:
+        named["datasets"] = {numbers[name]: rows for name, rows in datasets.items()}
+    return named
 
 
 def _tidy(value: Any, names: dict[str, str], in_data: bool = False) -> Any:
