@@ -223,8 +223,8 @@ def _recover(logbook: Path, own: Path) -> str | None:
     except (ValueError, LogbookError):
         journal.replace(own / _BROKEN)
         return (
-            f"{journal} could not be read and is now {_BROKEN}; compare the files of your last trip "
-            f"with those in {FOLDER}/{BEFORE}"
+            f"{journal} could not be read and is now {_BROKEN}; compare the files of your last "
+            f"trip with those in {FOLDER}/{BEFORE}"
         )
     names = ", ".join(step.path for step in plan.steps)
     if ready:

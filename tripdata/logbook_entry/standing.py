@@ -126,12 +126,12 @@ class TripFiles(Loader):
         if table.name == "gear":
             return keep
         name, rows = source.name, self.rows[table.name]
-        digest = self._digests.setdefault(name, hashlib.sha256())
 
         def kept(row: Row, line: int) -> None:
             if self.own(row["trip"]):
                 rows.append(Standing(name, line, row.copy()))
             else:
+                digest = self._digests.setdefault(name, hashlib.sha256())
                 digest.update(repr(row).encode("utf-8", "surrogatepass"))
 
         return kept
