@@ -133,7 +133,8 @@ class Composer:
         if "trip" in file.fields and (wanted.table == "trip" or not file.in_trip):
             cells[file.fields["trip"].position] = self._files.name
         if not file.anchor:
-            own = [s.line for s in self._files.rows[wanted.table] if s.file == name]
+            rows = self._files.rows[wanted.table] + self._files.laid_out[wanted.table]
+            own = [s.line for s in rows if s.file == name]
             last = max(own) if own else file.sheet.last_record(file.first)
             file.anchor = last or file.header_line
         file.sheet.add(file.anchor, cells, file.width)
