@@ -49,9 +49,7 @@ def on_day(entry: TripEntry, day: date, **changes: Any) -> TripEntry:
     return replace(entry, days=tuple(days[d] for d in sorted(days)))
 
 
-def changed(
-    folder: Path, change: Callable[[TripEntry], TripEntry], trip: str = "river"
-) -> Writing:
+def changed(folder: Path, change: Callable[[TripEntry], TripEntry], trip: str = "river") -> Writing:
     """Read a trip, change it, prepare and write that; what was written."""
     writing = prepare(folder, change(read_entry(folder, trip)))
     assert writing.problems == ()
