@@ -1,10 +1,17 @@
-"""A kernel of this very interpreter, out of reach of whatever lies beside a person's logbook."""
+"""A kernel of this very interpreter, out of reach of whatever lies beside a person's logbook.
+
+Starting one and importing what a report needs takes longer than most reports: one kernel runs all
+reports of a command, each in a namespace of its own (`Warm`).
+"""
 
 import os
 import sys
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
+
+_START_S = 60
+_FORGET = "get_ipython().reset(new_session=True)"
 
 _SETTINGS = """\
 c.IPKernelApp.log_level = 50
@@ -64,3 +71,53 @@ def manager(folder: Path, env: Mapping[str, str]) -> type[Any]:
         pre_start_kernel = _async_pre_start_kernel
 
     return OwnKernel
+
+
+class Warm:
+    """A kernel that runs one notebook after another; one that died is replaced by a new one.
+
+    Between notebooks it forgets every name, and counts its cells from one again: what stays are
+    imported modules, so that a report is the same whichever ran before it.
+    """
+
+    def __init__(self, room: Path, logbook: Path) -> None:
+        """``room``: an empty folder, for the kernel's own files alone."""
+        self.start = prepare(room)
+        self._room = room
+        self._environment = environment(room, logbook)
+        self._manager: Any = None
+        self._client: Any = None
+
+    def ready(self) -> dict[str, Any]:
+        """What papermill takes to run a notebook in it. Raises RuntimeError where none starts."""
+        from jupyter_core.utils import run_sync
+
+        if self._manager is not None and not run_sync(self._manager.is_alive)():
+            self.stop()
+        if self._manager is None:
+            self._manager = manager(self._room, self._environment)()
+            run_sync(self._manager.start_kernel)(cwd=str(self.start))
+            self._client = self._manager.client()
+            self._client.start_channels()
+            run_sync(self._client.wait_for_ready)(timeout=_START_S)
+            self._client.allow_stdin = False
+        else:
+            run_sync(self._forget)()
+        return {"km": self._manager, "kc": self._client}
+
+    async def _forget(self) -> None:
+        await self._client.execute(
+            _FORGET, silent=True, store_history=False, reply=True, timeout=_START_S
+        )
+
+    def stop(self) -> None:
+        """End the kernel, if one runs."""
+        from jupyter_core.utils import run_sync
+
+        if self._manager is not None:
+            running, client = self._manager, self._client
+            self._manager = self._client = None
+            if client is not None:
+                client.stop_channels()
+            run_sync(running.shutdown_kernel)(now=True)
+            running.cleanup_connection_file()

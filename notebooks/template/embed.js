@@ -31,6 +31,8 @@
   }
 
   function drawAll() {
+    // Without the script beside it (in a page that was sent to somebody), its own drawings stay.
+    if (!window.tarebookEmbed) { return; }
     document.querySelectorAll(".tarebook-figure").forEach(draw);
   }
 
