@@ -121,7 +121,7 @@ def jobs(
             found.append(Job(name, sources[name], values, file_stem(name, _telling(name, told))))
             continue
         wanted = _named(str(values.get("trip", "")), trips)
-        if wanted in stems:
+        if "trip" in told and wanted in stems:
             values["trip"] = told["trip"] = wanted
         found.append(_debrief(sources[name], values, told, stems, wanted))
         if every_trip:

@@ -94,14 +94,17 @@ class Warm:
 
         if self._manager is not None and not run_sync(self._manager.is_alive)():
             self.stop()
-        if self._manager is None:
+        used = self._manager is not None
+        if not used:
             self._manager = manager(self._room, self._environment)()
             run_sync(self._manager.start_kernel)(cwd=str(self.start))
-            self._client = self._manager.client()
-            self._client.start_channels()
-            run_sync(self._client.wait_for_ready)(timeout=_START_S)
-            self._client.allow_stdin = False
-        else:
+        self._hang_up()
+        # A client that a notebook was run through may swallow the answer to a later question.
+        self._client = self._manager.client()
+        self._client.start_channels()
+        run_sync(self._client.wait_for_ready)(timeout=_START_S)
+        self._client.allow_stdin = False
+        if used:
             run_sync(self._forget)()
         return {"km": self._manager, "kc": self._client}
 
@@ -110,14 +113,17 @@ class Warm:
             _FORGET, silent=True, store_history=False, reply=True, timeout=_START_S
         )
 
+    def _hang_up(self) -> None:
+        client, self._client = self._client, None
+        if client is not None:
+            client.stop_channels()
+
     def stop(self) -> None:
         """End the kernel, if one runs."""
         from jupyter_core.utils import run_sync
 
         if self._manager is not None:
-            running, client = self._manager, self._client
-            self._manager = self._client = None
-            if client is not None:
-                client.stop_channels()
+            self._hang_up()
+            running, self._manager = self._manager, None
             run_sync(running.shutdown_kernel)(now=True)
             running.cleanup_connection_file()

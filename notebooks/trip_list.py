@@ -85,13 +85,13 @@ def next_plan(facts: "FirstPage", report: "Report | None") -> str:
 def things_to_do(facts: "FirstPage", report: "Report | None") -> str:
     """At most five things to do, and where all of them stand."""
     from ..analysis.home.to_do import first_of
-    from ..analysis.home.words import to_do
+    from ..analysis.home.words import to_do_sentence
     from ..analysis.wear.chores import chore_cautions
 
     shown = first_of(facts.to_do)
     if not shown:
         return ""
-    lines = "".join(f"<li>{escape(to_do(each))}</li>" for each in shown)
+    lines = "".join(f"<li>{escape(to_do_sentence(each))}</li>" for each in shown)
     care = " ".join(chore_cautions([chore for each in shown for chore in each.chores]))
     place = f"{report.html.name}#mend-and-restock" if report is not None else ""
     link = f'<p><a href="{escape(place)}">All there is to do, as a list to tick off</a></p>'

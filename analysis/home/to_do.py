@@ -8,7 +8,7 @@ from ..debrief.facts import debrief
 from ..store.rows import Store
 from ..wear.chores import Chore
 
-AT_MOST = 5
+MOST_TO_DO = 5
 _FROM_A_TAP = "water"
 
 
@@ -51,10 +51,10 @@ def grouped(chores: Sequence[Chore]) -> tuple[ToDo, ...]:
 
 
 def first_of(things: Sequence[ToDo]) -> tuple[ToDo, ...]:
-    """At most `AT_MOST` of them, so that what is broken does not crowd out all else."""
-    if len(things) <= AT_MOST:
+    """At most `MOST_TO_DO` of them, so that what is broken does not crowd out all else."""
+    if len(things) <= MOST_TO_DO:
         return tuple(things)
     mend = [each for each in things if each.kind == "mend"]
     others = [each for each in things if each.kind != "mend"]
-    room = max(AT_MOST - len(others), AT_MOST - 2)
-    return (*mend[:room], *others[: AT_MOST - len(mend[:room])])
+    room = max(MOST_TO_DO - len(others), MOST_TO_DO - 2)
+    return (*mend[:room], *others[: MOST_TO_DO - len(mend[:room])])

@@ -96,7 +96,7 @@ def later_plans(plans: Sequence[TripChoice]) -> str:
     return f"Planned after it: {listing(named, at_most=_NAMED)}."
 
 
-def to_do(thing: ToDo) -> str:
+def to_do_sentence(thing: ToDo) -> str:
     """What to do, in one sentence or two."""
     many = len(thing.names)
     several, names = many > 1, quoted(thing.names, at_most=_NAMED - 1 if many > _NAMED else None)
