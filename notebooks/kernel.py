@@ -63,6 +63,15 @@ def manager(folder: Path, env: Mapping[str, str]) -> type[Any]:
         def __init__(self, **more: Any) -> None:
             super().__init__(connection_file=str(folder / "kernel.json"), **more)
             self._kernel_spec = spec
+            self._clients: list[Any] = []
+
+        def client(self, **more: Any) -> Any:
+            self._clients.append(super().client(**more))
+            return self._clients[-1]
+
+        def hang_up(self) -> None:
+            while self._clients:
+                self._clients.pop().stop_channels()
 
         async def _async_pre_start_kernel(self, **more: Any) -> Any:
             return await super()._async_pre_start_kernel(**{**more, "env": dict(env)})
@@ -86,7 +95,6 @@ class Warm:
         self._room = room
         self._environment = environment(room, logbook)
         self._manager: Any = None
-        self._client: Any = None
 
     def ready(self) -> dict[str, Any]:
         """What papermill takes to run a notebook in it. Raises RuntimeError where none starts."""
@@ -94,36 +102,30 @@ class Warm:
 
         if self._manager is not None and not run_sync(self._manager.is_alive)():
             self.stop()
-        used = self._manager is not None
-        if not used:
+        if self._manager is None:
             self._manager = manager(self._room, self._environment)()
             run_sync(self._manager.start_kernel)(cwd=str(self.start))
-        self._hang_up()
-        # A client that a notebook was run through may swallow the answer to a later question.
-        self._client = self._manager.client()
-        self._client.start_channels()
-        run_sync(self._client.wait_for_ready)(timeout=_START_S)
-        self._client.allow_stdin = False
-        if used:
+        else:
+            # Whoever ran a notebook leaves its client open, which swallows answers to others.
+            self._manager.hang_up()
             run_sync(self._forget)()
-        return {"km": self._manager, "kc": self._client}
+        return {"km": self._manager}
 
     async def _forget(self) -> None:
-        await self._client.execute(
+        client = self._manager.client()
+        client.start_channels()
+        await client.wait_for_ready(timeout=_START_S)
+        await client.execute(
             _FORGET, silent=True, store_history=False, reply=True, timeout=_START_S
         )
-
-    def _hang_up(self) -> None:
-        client, self._client = self._client, None
-        if client is not None:
-            client.stop_channels()
+        self._manager.hang_up()
 
     def stop(self) -> None:
         """End the kernel, if one runs."""
         from jupyter_core.utils import run_sync
 
         if self._manager is not None:
-            self._hang_up()
+            self._manager.hang_up()
             running, self._manager = self._manager, None
             run_sync(running.shutdown_kernel)(now=True)
             running.cleanup_connection_file()

@@ -129,7 +129,8 @@ def make(
     wanted = jobs(names, given, folder, [each.trip for each in trips], every_trip)
     if whole and not trips and not given:
         wanted = [job for job in wanted if job.name != DEBRIEF]
-    run = _Run(_folder_to_write(out_dir), logbook, made_on(), whole or every_trip)
+    on = made_on()
+    run = _Run(_folder_to_write(out_dir), logbook, on, whole or every_trip)
     run.plan(wanted, whole, trips, things)
     return run.done(progress)
 

@@ -15,12 +15,12 @@ from .jobs import DEBRIEF
 FIRST = "index.html"
 SHORT: Mapping[str, str] = {
     "weigh_up": "Weights",
-    "before_trip": "Before a trip",
+    "before_trip": "Next trip",
     DEBRIEF: "Latest trip",
     "season_cull": "Leave at home",
     "base_weight_trend": "Base weight",
     "comfort_value": "Comfort",
-    "temperature_context": "Cold nights",
+    "temperature_context": "Cold",
     "buying_case": "Buying",
 }
 """What each report is called in the line of navigation, in its order."""

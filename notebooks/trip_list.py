@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from ..analysis.home.logbook import TripBack
     from .runner import Report
 
-_SCALE_PX, _TICK_PX = 96, 18
+_SCALE_PX, _TICK_PX = 76, 18
 
 
 def section(heading: str, body: str) -> str:
@@ -69,15 +69,15 @@ def next_plan(facts: "FirstPage", report: "Report | None") -> str:
 
     file = report.html.name if report is not None else ""
     lacks, told = lacking_sentences(plan.cold.lacking), odds(plan.cold)
-    more = [told, *lacks, later_plans(plan.later)]
+    later = later_plans(plan.later)
     link = f'<p><a href="{escape(file)}">What to take, and what to see to before</a></p>'
     return section(
         "The next plan",
         f'<p class="answer">{_titled(plan.plan.title, file)}</p>'
         f'<p class="subtitle">{escape(plan_line(plan))}</p>'
-        + "".join(f"<p>{escape(each)}</p>" for each in more[:-1] if each)
+        + "".join(f"<p>{escape(each)}</p>" for each in (told, " ".join(lacks)) if each)
         + (_caution(COLD_CARE) if plan.cold.chance is not None or lacks else "")
-        + (f"<p>{escape(more[-1])}</p>" if more[-1] else "")
+        + (f"<p>{escape(later)}</p>" if later else "")
         + (link if file else ""),
     )
 
@@ -191,7 +191,7 @@ def _row(trip: "TripBack", files: Mapping[str, str], display: "Display", shown: 
     nights = f'{trip.nights}<span class="phone"> {"night" if trip.nights == 1 else "nights"}</span>'
     way = escape(BY_MODE.get(trip.mode or "", "")) or _missing()
     cells = [
-        f'<td class="date">{escape(day(trip.start_on, weekday=False))}</td>',
+        f'<td class="date">{escape(_date(trip))}</td>',
         f'<th scope="row" class="title">{_titled(trip.title, files.get(trip.trip, ""))}</th>',
         f'<td class="way">{way}</td>' if shown.way else "",
         f'<td class="nights">{nights}</td>' if shown.nights else "",
@@ -199,6 +199,12 @@ def _row(trip: "TripBack", files: Mapping[str, str], display: "Display", shown: 
         f'<td class="base">{base}</td>' if shown.base else "",
     ]
     return f"<tr>{''.join(cells)}</tr>"
+
+
+def _date(trip: "TripBack") -> str:
+    """The day it began; with its year where that is not the season's, as of a winter's December."""
+    year = not trip.season.startswith(f"{trip.start_on.year} ")
+    return day(trip.start_on, weekday=False, year=year)
 
 
 def _missing() -> str:

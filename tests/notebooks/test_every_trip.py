@@ -166,9 +166,7 @@ def test_another_day_another_program_makes_anew(
     monkeypatch.undo()
 
 
-def test_the_day_counts(
-    again: Path, started: list[str], monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_the_day_counts(again: Path, started: list[str], monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("SOURCE_DATE_EPOCH", str(int(NOON_1_JUNE_2026) + 86400))
     everything.make({}, again)
     assert len(started) == len(TRIPS) + len(runner.available())
