@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Literal
 from ...tripdata.contract import TOO_COLD_VOTE
 from ...tripdata.names import folded
 from ..stats.estimate import Estimate
+from ..store.remember import remembered
 from ..store.rows import Record, Store, ask
 from ..store.trip_choice import TripChoice
 from .energy import battery_ahead
@@ -184,6 +185,7 @@ def score(store: Store, today: "date") -> Score:
     )
 
 
+@remembered
 def amount_scores(store: Store, today: "date") -> tuple[AmountScore, ...]:
     """The amounts of `score` alone, at a fraction of its time."""
     rows = ask(store, "ahead/consumed", trip=None)
