@@ -218,7 +218,8 @@ def _load(logbook: Logbook = Path()) -> None:
 @app.command(
     "report",
     help="Make a report in the logbook's reports/ folder: an executed .ipynb and an .html.\n\n"
-    "`all` makes every report, and index.html, from which they are found.",
+    "`all` makes every report, a debrief of every trip, and index.html, from which they are found; "
+    "`debrief --trip all` makes the debriefs alone. Both make anew only what changed.",
     cls=asking.AboutReport,
     epilog="Example: tarebook report debrief my-logbook --trip 2026-05-river; "
     "tarebook report season_cull --help",
