@@ -125,9 +125,10 @@ def jobs(
             values["trip"] = told["trip"] = wanted
         found.append(_debrief(sources[name], values, told, stems, wanted))
         if every_trip:
-            one = [{**values, "trip": trip} for trip in trips]
-            more = [_debrief(sources[name], v, {**told, **v}, stems, v["trip"]) for v in one]
-            found += more
+            for trip in trips:
+                one = {"trip": trip}
+                told_one = {**told, **one}
+                found.append(_debrief(sources[name], {**values, **one}, told_one, stems, trip))
     return sorted(found, key=lambda job: job.name == DEBRIEF and "trip" in job.parameters)
 
 

@@ -223,10 +223,19 @@ class _Run:
         text = cleaning.dump(notebook)
         write_whole(self.out_dir / f"{job.stem}.ipynb", text)
         title, findings, for_index = _findings(notebook)
-        said = {"title": title, "findings": findings, "for_index": for_index, "remarks": remarks}
         sentence = next(filter(None, _told(notebook, "sentence")), "")
         kept = drawn_from.Kept(
-            job.name, job.trip, digest, "", "", drawn_from.digest(text), sentence=sentence, **said
+            job.name,
+            job.trip,
+            digest,
+            site="",
+            html="",
+            notebook=drawn_from.digest(text),
+            title=title,
+            sentence=sentence,
+            findings=findings,
+            for_index=for_index,
+            remarks=remarks,
         )
         self._place(job.stem, kept, notebook)
         (self.out_dir / f"{job.stem}.failed.ipynb").unlink(missing_ok=True)

@@ -28,7 +28,8 @@ def section(heading: str, body: str) -> str:
 
 def opening(facts: "FirstPage | None", title: str) -> str:
     """The title and the totals."""
-    lines, notices = [], ()
+    lines: list[str] = []
+    notices: tuple[str, ...] = ()
     if facts is not None:
         from ..analysis.home.words import total_line
         from ..analysis.store.set_aside import set_aside_notice

@@ -7,7 +7,7 @@ times.
 from collections import OrderedDict
 from collections.abc import Callable
 from functools import wraps
-from typing import Any, Concatenate, ParamSpec, TypeVar
+from typing import Any, Concatenate, ParamSpec, TypeVar, cast
 
 import duckdb
 
@@ -48,7 +48,7 @@ def remembered(
             answers.popitem(last=False)
         return answers[wanted]
 
-    return answer
+    return cast("Callable[Concatenate[Store, Asked], Told]", answer)
 
 
 def _which(store: Store) -> tuple[Any, ...]:

@@ -1,6 +1,8 @@
 """File names of debriefs, lines of navigation, titles that lead to their trips."""
 
 from datetime import date
+from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -102,7 +104,50 @@ def test_navigation_names_the_page_one_is_on_and_links_the_others() -> None:
 
 def test_a_slim_drawing_keeps_its_words_and_its_shape() -> None:
     drawing = (
-        '<svg><path aria-label="low: 3.14159" role="x" d="M1.23456,-0.001L10.999999,2"/>'
-        "<text>3.14159</text></svg>"
+        '<svg width="9"><path aria-label="low: 3.14159" role="x" d="M1.23456,-0.001L10.999999,2"/>'
+        '<path class="foreground" d="" display="none"/><path d="M0,0h0v0h0Z"/>'
+        '<text font-family="A" opacity="1" class="x">3.14159 class="x"</text>'
+        '<text font-family="A" opacity="0.5">b</text></svg>'
     )
-    assert slimmed(drawing) == '<svg><path d="M1.23,0L11,2"/><text>3.14159</text></svg>'
+    assert slimmed(drawing) == (
+        '<svg font-family="A" width="9"><path d="M1.23,0L11,2"/><text>3.14159 class="x"</text>'
+        '<text opacity="0.5">b</text></svg>'
+    )
+    two = '<svg><text font-family="A">a</text><text font-family="B">b</text></svg>'
+    assert slimmed(two) == two
+
+
+def test_a_slim_drawing_looks_the_same(browser: Any, tmp_path: Path) -> None:
+    from tarebook.analysis.display.figure import Figure, chart_of
+    from tarebook.analysis.display.theme import LAYOUTS
+
+    rows = [{"day": n, "low": (n * 7) % 5 + 0.123456 * n} for n in range(20)]
+
+    def build(_: Any) -> Any:
+        return chart_of(rows).mark_line(point=True).encode(x="day:Q", y="low:Q", color="low:N")
+
+    svg = Figure("lows", "Lows", build).svg(LAYOUTS[0])
+    thin = slimmed(svg)
+    assert len(thin) < 0.8 * len(svg)
+    shots = []
+    for name, drawing in (("whole", svg), ("slim", thin)):
+        file = tmp_path / f"{name}.html"
+        file.write_text(f'<meta charset="utf-8"><body style="margin:0">{drawing}', "utf-8")
+        page = browser.new_page(viewport={"width": 720, "height": 500})
+        page.goto(file.as_uri())
+        shots.append(page.screenshot())
+        page.close()
+    whole, slim = shots
+    # A hundredth of a pixel may turn the shade of a few at an edge; nothing is missing.
+    assert different(whole, slim) < 0.001
+
+
+def different(one: bytes, other: bytes) -> float:
+    """The share of pixels of two pictures that differ by more than a tenth of the full range."""
+    from io import BytesIO
+
+    import numpy as np
+    from PIL import Image
+
+    first, second = (np.asarray(Image.open(BytesIO(b)).convert("RGB"), int) for b in (one, other))
+    return float((np.abs(first - second).max(axis=2) > 25).mean())
