@@ -222,7 +222,8 @@ class Links(HTMLParser):
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         values = dict(attrs)
         if tag in ("a", "script", "img"):
-            self.found += [values[key] or "" for key in ("href", "src") if key in values]
+            keys = ("href", "src", "data-charts")
+            self.found += [values[key] or "" for key in keys if key in values]
         if values.get("id"):
             self.ids.append(values["id"] or "")
 

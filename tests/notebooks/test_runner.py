@@ -111,7 +111,7 @@ def test_the_page_is_whole_and_names_no_address(made: list[runner.Report]) -> No
     assert not re.findall(r"https?://", page)
     markup = re.sub(r"<script[ >].*?</script>", "", page, flags=re.DOTALL)
     assert not re.findall(r'\b(?:src|href)="(?!data:)', markup)
-    assert re.findall(r'<script src="([^"]*)"', page) == [bundle.file_name()]
+    assert re.findall(r'<script data-charts="([^"]*)"', page) == [bundle.file_name()]
     assert "window.tarebookEmbed=" not in page
     script = (made[0].html.parent / bundle.file_name()).read_text("utf-8")
     assert script.count("window.tarebookEmbed=") == 1
