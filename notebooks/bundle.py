@@ -1,9 +1,13 @@
-"""The drawing library of a page as one script without a single web address in it.
+"""The drawing library of all pages as one script without a single web address in it.
+
+It stands once beside the pages, under a name that tells what it holds; a page without it shows the
+drawings that it holds itself.
 
 Making it takes as long as running a small notebook, and holds up everything else in its process;
 so a process of its own makes it while the notebooks run.
 """
 
+import hashlib
 import re
 import subprocess
 import sys
@@ -46,6 +50,21 @@ def script() -> str:
         if worker.returncode == 0:
             return text.decode("utf-8")
     return _script()
+
+
+PREFIX = "charts-"
+"""How the names of all such files begin."""
+
+
+@cache
+def file_name() -> str:
+    """The name of the script's file: a page never meets a script other than the one it is for."""
+    return f"{PREFIX}{hashlib.sha256(script().encode()).hexdigest()[:12]}.js"
+
+
+def is_ours(name: str) -> bool:
+    """Whether a file is called as one of these scripts."""
+    return re.fullmatch(rf"{PREFIX}[0-9a-f]{{12}}\.js", name) is not None
 
 
 def _script() -> str:

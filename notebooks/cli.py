@@ -13,7 +13,6 @@ from typing import Annotated, Any
 import typer
 
 from ..analysis import tables
-from ..analysis.store.today import made_on
 from ..tripdata.contract import MODES
 from ..tripdata.errors import TarebookError
 from ..tripdata.names import printable
@@ -169,15 +168,15 @@ def _demo(
     ] = Path("tarebook-demo"),
 ) -> None:
     from ..tripdata.store import load_logbook
-    from . import demonstration, index, printing, runner
+    from . import demonstration, everything, printing
 
     demonstration.write(directory)
     printing.note(f"wrote an invented logbook to {directory}; making its reports")
     with printing.progress() as step:
         load_logbook(directory, step)
-    made = runner.run(runner.available(), {}, directory / "reports", logbook=directory)
-    index.write(made, directory / "reports", made_on())
-    printing.demo_done(directory, made)
+    made = everything.make({}, directory)
+    made.raise_failures()
+    printing.demo_done(directory, [each for each in made.reports if each.plain])
 
 
 @app.command(
@@ -223,7 +222,8 @@ def _load(logbook: Logbook = Path()) -> None:
 @app.command(
     "report",
     help="Make a report in the logbook's reports/ folder: an executed .ipynb and an .html.\n\n"
-    "`all` makes every report, and index.html, from which they are found.",
+    "`all` makes every report, a debrief of every trip, and index.html, from which they are found; "
+    "`debrief --trip all` makes the debriefs alone. Both make anew only what changed.",
     cls=asking.AboutReport,
     epilog="Example: tarebook report debrief my-logbook --trip 2026-05-river; "
     "tarebook report season_cull --help",
@@ -242,18 +242,16 @@ def _report(
     logbook: Logbook = Path(),
     **options: Any,
 ) -> None:
-    from . import index, printing, runner
+    from . import everything, printing, runner
 
-    names = runner.available() if name == "all" else (name,)
     parameters = asking.parameters_for_report(name, options)
     _bring_up_to_date(logbook)
-    made = runner.run(names, parameters, logbook / "reports", logbook=logbook)
-    for one in made:
-        for remark in one.remarks:
-            printing.note(remark)
-        typer.echo(str(logbook / "reports" / one.html.name))
     if name == "all":
-        typer.echo(str(index.write(made, logbook / "reports", made_on())))
+        made = everything.make(parameters, logbook)
+    else:
+        made = runner.make((name,), parameters, logbook / "reports", logbook=logbook)
+    printing.reports_made(logbook, made, first=name == "all")
+    made.raise_failures()
 
 
 @app.command(

@@ -1,10 +1,17 @@
-"""A kernel of this very interpreter, out of reach of whatever lies beside a person's logbook."""
+"""A kernel of this very interpreter, out of reach of whatever lies beside a person's logbook.
+
+Starting one and importing what a report needs takes longer than most reports: one kernel runs all
+reports of a command, each in a namespace of its own (`Warm`).
+"""
 
 import os
 import sys
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
+
+_START_S = 60
+_FORGET = "get_ipython().reset(new_session=True)"
 
 _SETTINGS = """\
 c.IPKernelApp.log_level = 50
@@ -67,6 +74,15 @@ def manager(folder: Path, env: Mapping[str, str]) -> type[Any]:
         def __init__(self, **more: Any) -> None:
             super().__init__(connection_file=str(folder / "kernel.json"), **more)
             self._kernel_spec = spec
+            self._clients: list[Any] = []
+
+        def client(self, **more: Any) -> Any:
+            self._clients.append(super().client(**more))
+            return self._clients[-1]
+
+        def hang_up(self) -> None:
+            while self._clients:
+                self._clients.pop().stop_channels()
 
         async def _async_pre_start_kernel(self, **more: Any) -> Any:
             return await super()._async_pre_start_kernel(**{**more, "env": dict(env)})
@@ -75,3 +91,52 @@ def manager(folder: Path, env: Mapping[str, str]) -> type[Any]:
         pre_start_kernel = _async_pre_start_kernel
 
     return OwnKernel
+
+
+class Warm:
+    """A kernel that runs one notebook after another; one that died is replaced by a new one.
+
+    Between notebooks it forgets every name, and counts its cells from one again: what stays are
+    imported modules, so that a report is the same whichever ran before it.
+    """
+
+    def __init__(self, room: Path, logbook: Path) -> None:
+        """``room``: an empty folder, for the kernel's own files alone."""
+        self.start = prepare(room)
+        self._room = room
+        self._environment = environment(room, logbook)
+        self._manager: Any = None
+
+    def ready(self) -> dict[str, Any]:
+        """What papermill takes to run a notebook in it. Raises RuntimeError where none starts."""
+        from jupyter_core.utils import run_sync
+
+        if self._manager is not None and not run_sync(self._manager.is_alive)():
+            self.stop()
+        if self._manager is None:
+            self._manager = manager(self._room, self._environment)()
+            run_sync(self._manager.start_kernel)(cwd=str(self.start))
+        else:
+            # Whoever ran a notebook leaves its client open, which swallows answers to others.
+            self._manager.hang_up()
+            run_sync(self._forget)()
+        return {"km": self._manager}
+
+    async def _forget(self) -> None:
+        client = self._manager.client()
+        client.start_channels()
+        await client.wait_for_ready(timeout=_START_S)
+        await client.execute(
+            _FORGET, silent=True, store_history=False, reply=True, timeout=_START_S
+        )
+        self._manager.hang_up()
+
+    def stop(self) -> None:
+        """End the kernel, if one runs."""
+        from jupyter_core.utils import run_sync
+
+        if self._manager is not None:
+            self._manager.hang_up()
+            running, self._manager = self._manager, None
+            run_sync(running.shutdown_kernel)(now=True)
+            running.cleanup_connection_file()

@@ -7,7 +7,7 @@ from importlib.resources.abc import Traversable
 from pathlib import Path
 
 from ..tripdata.errors import StoreError
-from .runner import PACKAGED
+from .jobs import PACKAGED
 
 
 def packaged() -> tuple[Traversable, ...]:

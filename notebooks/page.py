@@ -1,4 +1,8 @@
-"""One executed notebook as one self-contained HTML file: no network, no inputs, one date."""
+"""One executed notebook as one HTML file: no network, no inputs, one date.
+
+It shows its pictures by itself. The script that draws them anew for its reader's window, and lets
+one read off values, stands once beside all pages.
+"""
 
 import base64
 import hashlib
@@ -10,30 +14,49 @@ from ..analysis.display.sections import FINDINGS
 from ..analysis.display.words import day
 from ..tripdata.own_files import own_text
 from ..tripdata.version import VERSION
-from . import bundle, cleaning
+from . import bundle, cleaning, links
+from .site import Site, lines
 
 if TYPE_CHECKING:
     from nbformat import NotebookNode
 
+_ALONE = Site()
 
-def render(notebook: "NotebookNode", *, on: date, name: str = "Report") -> str:
+
+def is_drawn(notebook: "NotebookNode") -> bool:
+    """Whether a notebook shows a picture that a script can draw anew."""
+    return any('class="vega-spec"' in html for html in cleaning.shown(notebook, "text/html"))
+
+
+def render(
+    notebook: "NotebookNode",
+    *,
+    on: date,
+    name: str = "Report",
+    site: Site = _ALONE,
+    trip: str = "",
+    plain: bool = True,
+) -> str:
     """Return the page of an executed notebook.
 
-    The title is a top heading of its prose, else that of its opening, else name.
+    The title is a top heading of its prose, else that of its opening, else name. site: the pages
+    that it stands among; trip: the one that it is about; plain: as of `site.lines`.
     """
     from nbconvert.exporters import HTMLExporter, TemplateExporter
     from traitlets.config import Config
 
-    drawn = any('class="vega-spec"' in html for html in cleaning.shown(notebook, "text/html"))
-    scripts = [bundle.script(), own_text(__package__, "template", "embed.js")] if drawn else []
+    drawn = is_drawn(notebook)
+    scripts = [own_text(__package__, "template", "embed.js")] if drawn else []
     page = {
         "language": "en",
         "made_on": day(on, weekday=False),
         "version": VERSION,
         "style": own_text(__package__, "template", "page.css"),
         "title": _title(notebook, name),
+        "beside": bundle.file_name() if drawn else "",
         "scripts": scripts,
         "policy": _policy(scripts),
+        "lines": lines(site, name, trip, plain),
     }
     kinds = ["text/html", "image/png", "text/plain"]
     with resources.as_file(resources.files("tarebook.notebooks")) as folder:
@@ -44,16 +67,22 @@ def render(notebook: "NotebookNode", *, on: date, name: str = "Report") -> str:
         )
         # Not HTMLExporter's own: it parses the whole page again, which rewrites attribute case.
         html, _ = TemplateExporter.from_notebook_node(exporter, notebook, {"page": page})
-    return str(html) + "\n"
+    head, opened, rest = str(html).partition("<main>")
+    main, closed, foot = rest.rpartition("</main>")
+    main = links.contents(links.linked(main, site, trip))
+    return f"{head}{opened}{main}{closed}{foot}\n"
 
 
 def _policy(scripts: list[str]) -> str:
-    """Only what the page holds may be used; of scripts, only these, by their hash."""
+    """Only what the page holds may be used; of scripts, only these, by their hash.
+
+    What they load themselves, the script beside the page, may be used as well.
+    """
     hashes = [
         "'sha256-" + base64.b64encode(hashlib.sha256(script.encode()).digest()).decode() + "'"
         for script in scripts
     ]
-    allowed = " ".join(hashes) or "'none'"
+    allowed = " ".join([*hashes, "'strict-dynamic'"] if hashes else ["'none'"])
     return (
         f"default-src 'none'; script-src {allowed}; style-src 'unsafe-inline'; img-src data:; "
         "font-src data:; base-uri 'none'; form-action 'none'"

@@ -12,15 +12,17 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
 from ..analysis.display.words import SPACE
+from ..analysis.display.words import count as counted
 from ..tripdata.contract import BY_NAME
 from ..tripdata.discover import table_of
 from ..tripdata.names import printable
 from ..tripdata.normals.folder import NORMALS_FOLDER
 from ..tripdata.problems import FileCount, Findings
 from ..tripdata.start import Started
+from .site import FIRST
 
 if TYPE_CHECKING:
-    from .runner import Report
+    from .runner import Made, Report
 
 
 def note(text: str) -> None:
@@ -122,6 +124,21 @@ def aside_line(logbook: Path, findings: Findings | None) -> None:
     rebuilt = findings is not None and findings.rebuilt
     for remark in loading_remarks(rebuilt, *aside_counts(logbook)):
         note(remark)
+
+
+def reports_made(logbook: Path, made: "Made", first: bool) -> None:
+    """Where the pages are; debriefs of single trips beside the first page are counted alone."""
+    folder = logbook / "reports"
+    for report in made.reports:
+        for remark in report.remarks:
+            note(remark)
+        if report.plain or not first:
+            print(folder / report.html.name)
+    anew = sum(report.anew for report in made.reports)
+    if len(made.reports) > 1:
+        note(f"{counted(anew, 'page')} made anew; {len(made.reports) - anew} had not changed")
+    if first:
+        print(folder / FIRST)
 
 
 def demo_done(folder: Path, reports: Sequence["Report"]) -> None:

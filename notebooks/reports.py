@@ -25,10 +25,11 @@ REPORTS: Mapping[str, tuple[str, ...]] = {
 """The reports by name. `all`, a word of the command line, stands for every one of them."""
 
 NAMED_IN_FILES: Mapping[str, tuple[str, ...]] = {
+    "debrief": ("today",),
     "weigh_up": ("against", "without", "with_", "as_carried"),
 }
 """Options whose name stands before their value in the names of a report's files.
 
 They are those that take the same names as another option of it: `--with boat` and `--without boat`
-are two pages.
+are two pages. A trip may be called like a day.
 """

@@ -1,14 +1,14 @@
-"""Makes reports: runs packaged notebooks on a logbook, each into an .ipynb and an .html file."""
+"""Makes reports: runs packaged notebooks on a logbook, each into an .ipynb and an .html file.
+
+Where only what changed is wanted, `drawn_from` says of which pages that is so.
+"""
 
 import os
-import re
 import sys
 import tempfile
-import unicodedata
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
-from importlib import resources
 from importlib.resources.abc import Traversable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -16,10 +16,14 @@ from typing import TYPE_CHECKING, Any
 from ..analysis.display.sections import FINDINGS, Point
 from ..analysis.store.today import made_on
 from ..tripdata.errors import QuestionError, TarebookError
-from ..tripdata.names import guess, printable, shown
-from . import bundle, cleaning, kernel, page
-from .parameters import Value, checked, declared, unknown
-from .reports import NAMED_IN_FILES
+from ..tripdata.names import printable
+from . import bundle, cleaning, drawn_from, kernel, page, slim
+from .jobs import DEBRIEF, EVERY_TRIP, PACKAGED, Job, jobs, trip_stems
+from .jobs import available as available
+from .jobs import file_stem as file_stem
+from .jobs import load as load
+from .parameters import Value
+from .site import FIRST, SHORT, Site, TripPage
 
 if TYPE_CHECKING:
     from nbformat import NotebookNode
@@ -34,8 +38,9 @@ class Report:
     """A report that was made.
 
     remarks: what the notebook wrote to stderr. title, findings: what its opening says, the points
-    that lead first; where that answers nothing, what its sections answer. for_index: sentences over
-    all trips that the page of reports repeats.
+    that lead first; where that answers nothing, what its sections answer. sentence: the answer in
+    one sentence. for_index: sentences over all trips that the first page repeats. trip: the one
+    that a debrief is about. anew: whether it was made just now; else it is as it was.
     """
 
     name: str
@@ -45,32 +50,34 @@ class Report:
     title: str = ""
     findings: tuple[Point, ...] = ()
     for_index: tuple[str, ...] = ()
+    sentence: str = ""
+    trip: str = ""
+    anew: bool = True
+
+    @property
+    def plain(self) -> bool:
+        """Whether its page stands under the plain name of the report."""
+        return self.html.stem == self.name
 
 
 @dataclass(frozen=True)
-class _Job:
-    name: str
-    source: "NotebookNode"
-    parameters: dict[str, Value]
-    stem: str
+class Made:
+    """What came of a run: reports in the order of the run, why others could not be made."""
 
+    reports: tuple[Report, ...]
+    failures: tuple[TarebookError, ...]
+    site: Site
 
-PACKAGED = resources.files("tarebook.notebooks")
-
-
-def available(folder: Traversable = PACKAGED) -> tuple[str, ...]:
-    """Return the names of the notebooks in a folder, sorted."""
-    names = [entry.name for entry in folder.iterdir() if entry.name.endswith(".ipynb")]
-    return tuple(sorted(name.removesuffix(".ipynb") for name in names))
-
-
-def load(name: str, folder: Traversable = PACKAGED) -> "NotebookNode":
-    """Return a notebook as it is before it runs. Raises QuestionError where there is none."""
-    names = available(folder)
-    if name not in names:
-        advice = guess(name, names, f"there are {', '.join(names) or 'none'}")
-        raise QuestionError(f"no report {shown(name)}; {advice}")
-    return cleaning.parse((folder / f"{name}.ipynb").read_text("utf-8"))
+    def raise_failures(self) -> None:
+        """Raise one error that tells of all that could not be made, if any."""
+        if len(self.failures) == 1:
+            raise self.failures[0]
+        if self.failures:
+            kinds = {type(each) for each in self.failures}
+            kind = kinds.pop() if len(kinds) == 1 else ReportError
+            reasons = "; ".join(str(each) for each in self.failures)
+            every = len(self.failures) + len(self.reports)
+            raise kind(f"{len(self.failures)} of {every} reports could not be made: {reasons}")
 
 
 def run(
@@ -84,51 +91,223 @@ def run(
 ) -> tuple[Report, ...]:
     """Make the named reports in out_dir and return them; former reports are replaced whole.
 
-    names: of notebooks. parameters: given to each of them that takes them. logbook: the
-    folder they ask, told to them by TAREBOOK_LOGBOOK. progress: a bar on stderr; None shows one
-    on a terminal. folder: where the notebooks are.
-
-    Raises QuestionError before anything runs where a name, a parameter or a value is wrong, and
-    where a notebook refused what was asked; ReportError where one failed, whose notebook then lies
-    beside as NAME.failed.ipynb. With several names the others are made all the same, and one error
-    tells of all that were not.
+    As `make`, but raises what could not be made. A debrief of every trip, where that is asked for,
+    is made anew only where it changed.
     """
-    jobs = _jobs(names, parameters, folder)
+    made = make(names, parameters, out_dir, logbook=logbook, progress=progress, folder=folder)
+    made.raise_failures()
+    return made.reports
+
+
+def make(
+    names: Sequence[str],
+    parameters: Mapping[str, Value],
+    out_dir: Path,
+    *,
+    logbook: Path,
+    progress: bool | None = None,
+    folder: Traversable = PACKAGED,
+    whole: bool = False,
+) -> Made:
+    """Make the named reports in out_dir; former reports are replaced whole.
+
+    names: of notebooks. parameters: given to each of them that takes them; the trip ``all`` is a
+    debrief of every trip. logbook: the folder they ask, told to them by TAREBOOK_LOGBOOK. progress:
+    a bar on stderr; None shows one on a terminal. folder: where the notebooks are. whole: they are
+    to stand beside the logbook's first page, with a debrief of every trip where none is named.
+
+    Of a whole logbook, and of every trip, only those are made anew that changed.
+
+    Raises QuestionError before anything runs where a name, a parameter or a value is wrong. Why a
+    report could not be made stands in the result: QuestionError where a notebook refused what was
+    asked; ReportError where one failed, whose notebook then lies beside as NAME.failed.ipynb.
+    """
+    trips, things = _trips(logbook)
+    every = str(parameters.get("trip", "")).strip().casefold() == EVERY_TRIP
+    every_trip = DEBRIEF in names and (every or (whole and "trip" not in parameters))
+    given = {k: v for k, v in parameters.items() if not (every and every_trip and k == "trip")}
+    wanted = jobs(names, given, folder, [each.trip for each in trips], every_trip)
+    if whole and not trips and not given:
+        wanted = [job for job in wanted if job.name != DEBRIEF]
     on = made_on()
-    out_dir = _folder_to_write(out_dir)
-    reports: list[Report] = []
-    failures: list[TarebookError] = []
-    bundle.begin()
-    with tempfile.TemporaryDirectory(prefix="tarebook-") as scratch:
-        try:
-            for place, job in enumerate(jobs):
-                room = Path(scratch) / str(place)
-                room.mkdir()
-                bar = _bar(job.name, progress)
-                try:
-                    executed = _execute(job, room, logbook.resolve(), out_dir, bar)
-                    reports.append(_write(job, executed, out_dir, on))
-                except TarebookError as error:
-                    failures.append(error)
-        finally:
-            bundle.discard()
-    if len(failures) == 1:
-        raise failures[0]
-    if failures:
-        kind = type(failures[0]) if len({type(each) for each in failures}) == 1 else ReportError
-        reasons = "; ".join(str(each) for each in failures)
-        raise kind(f"{len(failures)} of {len(jobs)} reports could not be made: {reasons}")
-    return tuple(reports)
+    run = _Run(_folder_to_write(out_dir), logbook, on, whole or every_trip)
+    run.plan(wanted, whole, trips, things)
+    return run.done(progress)
 
 
-def file_stem(name: str, values: Iterable[Value] = ()) -> str:
-    """Return NAME or NAME-VALUE as a file name without its ending, safe on every file system."""
-    text = unicodedata.normalize("NFC", "-".join([name, *map(str, values)]))
-    safe = "".join(
-        each if each in "-_." or unicodedata.category(each)[0] in "LMN" else "-" for each in text
+def _trips(logbook: Path) -> tuple[list[TripPage], frozenset[str]]:
+    """The trips that took place, the latest last, and the names of gear; none without a store."""
+    from ..tripdata.store import store_path
+
+    if not store_path(logbook).is_file():
+        return [], frozenset()
+    from ..analysis.home.logbook import names_of_things, trips_back
+    from ..analysis.store.opening import open_store
+
+    with open_store(store_path(logbook)) as store:
+        trips = [TripPage(each.trip, each.title, each.start_on) for each in trips_back(store)]
+        return trips, frozenset(names_of_things(store))
+
+
+class _Run:
+    """Reports that are made together, in one kernel, and the pages that stand beside them."""
+
+    def __init__(self, out_dir: Path, logbook: Path, on: date, only_changed: bool) -> None:
+        self.out_dir, self.logbook, self.on = out_dir, logbook.resolve(), on
+        self.only_changed = only_changed
+        self.pages = drawn_from.Pages.of(out_dir)
+        self.base = drawn_from.base_digest(self.logbook, on)
+        self.jobs: list[Job] = []
+        self.site = Site()
+
+    def plan(
+        self, wanted: list[Job], whole: bool, trips: Sequence[TripPage], things: frozenset[str]
+    ) -> None:
+        """Settle which pages there will be; a whole logbook has none of trips that are gone."""
+        self.jobs = wanted
+        stems = trip_stems(each.trip for each in trips)
+        if whole:
+            self._discard_former(stems)
+        there = {*self.pages.known, *(job.stem for job in wanted)}
+        self.site = _site(there, whole or (self.out_dir / FIRST).is_file(), trips, stems, things)
+
+    def _discard_former(self, stems: Mapping[str, str]) -> None:
+        """Remove debriefs of trips that are no longer there, unless somebody changed them."""
+        for stem, kept in list(self.pages.known.items()):
+            if kept.name == DEBRIEF and stem != DEBRIEF and kept.trip not in stems:
+                for ending in (".html", ".ipynb"):
+                    (self.out_dir / f"{stem}{ending}").unlink(missing_ok=True)
+                del self.pages.known[stem]
+
+    def done(self, progress: bool | None) -> Made:
+        """Run what has to be, and return all that was wanted."""
+        digests = {job.stem: drawn_from.job_digest(self.base, job) for job in self.jobs}
+        changed = [job for job in self.jobs if not self._unchanged(job, digests[job.stem])]
+        failures = self._run(changed, digests, progress) if changed else {}
+        made = [job for job in self.jobs if job.stem not in failures]
+        lost = {stem for stem in failures if not (self.out_dir / f"{stem}.html").is_file()}
+        self._place_again(made, lost)
+        self._tidy()
+        anew = {job.stem for job in changed}
+        reports = tuple(self._report(job, job.stem in anew) for job in made)
+        return Made(reports, tuple(failures.values()), self.site)
+
+    def _unchanged(self, job: Job, wanted: str) -> bool:
+        kept = self.pages.known.get(job.stem)
+        return self.only_changed and kept is not None and kept.drawn_from == wanted
+
+    def _run(
+        self, changed: Sequence[Job], digests: Mapping[str, str], progress: bool | None
+    ) -> dict[str, TarebookError]:
+        failures: dict[str, TarebookError] = {}
+        bundle.begin()
+        with tempfile.TemporaryDirectory(prefix="tarebook-") as scratch:
+            warm = kernel.Warm(Path(scratch), self.logbook)
+            try:
+                for job in changed:
+                    bar = _bar(job.stem, progress)
+                    try:
+                        executed = _execute(job, warm, self.logbook, self.out_dir, bar)
+                        self._write(job, executed, digests[job.stem])
+                    except TarebookError as error:
+                        failures[job.stem] = error
+            finally:
+                bundle.discard()
+                warm.stop()
+        return failures
+
+    def _write(self, job: Job, executed: "NotebookNode", digest: str) -> None:
+        """Write a report's files; only then is it known what they were drawn from."""
+        notebook, remarks = cleaning.cleaned(executed)
+        slim.without_excess(notebook)
+        text = cleaning.dump(notebook)
+        write_whole(self.out_dir / f"{job.stem}.ipynb", text)
+        title, findings, for_index = _findings(notebook)
+        sentence = next(filter(None, _told(notebook, "sentence")), "")
+        kept = drawn_from.Kept(
+            job.name,
+            job.trip,
+            digest,
+            site="",
+            html="",
+            notebook=drawn_from.digest(text),
+            title=title,
+            sentence=sentence,
+            findings=findings,
+            for_index=for_index,
+            remarks=remarks,
+        )
+        self._place(job.stem, kept, notebook)
+        (self.out_dir / f"{job.stem}.failed.ipynb").unlink(missing_ok=True)
+
+    def _place(self, stem: str, kept: drawn_from.Kept, notebook: "NotebookNode") -> None:
+        """Write a page among the others."""
+        plain = stem == kept.name
+        html = page.render(
+            notebook, on=self.on, name=kept.name, site=self.site, trip=kept.trip, plain=plain
+        )
+        script = bundle.file_name() if page.is_drawn(notebook) else ""
+        beside = self.out_dir / script
+        if script and drawn_from.file_digest(beside) != drawn_from.digest(bundle.script()):
+            write_whole(beside, bundle.script())
+        write_whole(self.out_dir / f"{stem}.html", html)
+        self.pages.known[stem] = replace(
+            kept, site=self.site.digest(), html=drawn_from.digest(html), script=script
+        )
+        write_whole(self.out_dir / drawn_from.FILE, self.pages.text())
+
+    def _place_again(self, made: Sequence[Job], lost: set[str]) -> None:
+        """Write pages anew whose links are no longer those of the pages that there are."""
+        if lost:
+            trips = tuple(
+                replace(each, file="") if Path(each.file).stem in lost else each
+                for each in self.site.trips
+            )
+            reports = tuple(name for name in self.site.reports if name not in lost)
+            self.site = replace(self.site, reports=reports, trips=trips)
+        for job in made:
+            kept = self.pages.known[job.stem]
+            if kept.site != self.site.digest():
+                text = (self.out_dir / f"{job.stem}.ipynb").read_text("utf-8")
+                self._place(job.stem, kept, cleaning.parse(text))
+
+    def _tidy(self) -> None:
+        """Remove scripts of former versions that no page of ours asks for."""
+        asked = {kept.script for kept in self.pages.known.values()}
+        for path in self.out_dir.glob(f"{bundle.PREFIX}*.js"):
+            if path.name not in asked and bundle.is_ours(path.name):
+                others = (p.read_text("utf-8", "replace") for p in self.out_dir.glob("*.html"))
+                if not any(path.name in text for text in others):
+                    path.unlink(missing_ok=True)
+
+    def _report(self, job: Job, anew: bool) -> Report:
+        kept = self.pages.known[job.stem]
+        return Report(
+            job.name,
+            self.out_dir / f"{job.stem}.ipynb",
+            self.out_dir / f"{job.stem}.html",
+            kept.remarks,
+            kept.title,
+            kept.findings,
+            kept.for_index,
+            kept.sentence,
+            job.trip,
+            anew,
+        )
+
+
+def _site(
+    there: set[str],
+    first: bool,
+    trips: Sequence[TripPage],
+    stems: Mapping[str, str],
+    things: frozenset[str],
+) -> Site:
+    known = tuple(
+        replace(each, file=f"{stems[each.trip]}.html" if stems[each.trip] in there else "")
+        for each in trips
     )
-    safe = re.sub(r"-{2,}", "-", re.sub(r"\.{2,}", ".", safe)).strip("-.")
-    return safe.encode()[:150].decode(errors="ignore").rstrip("-.") or "report"
+    return Site(first, tuple(name for name in SHORT if name in there), known, things)
 
 
 def _folder_to_write(folder: Path) -> Path:
@@ -139,29 +318,6 @@ def _folder_to_write(folder: Path) -> Path:
     return folder.resolve()
 
 
-def _jobs(names: Sequence[str], given: Mapping[str, Value], folder: Traversable) -> list[_Job]:
-    sources = {name: load(name, folder) for name in names}
-    takes = {name: declared(source) for name, source in sources.items()}
-    several = len(sources) > 1
-    if several:
-        everywhere = {key: each for own in takes.values() for key, each in own.items()}
-        for key in given:
-            if key not in everywhere:
-                raise QuestionError(unknown("reports", key, everywhere))
-    jobs = []
-    for name, own in takes.items():
-        mine = {key: value for key, value in given.items() if key in own or not several}
-        values = checked(name, own, mine)
-        named = NAMED_IN_FILES.get(name, ())
-        telling = [
-            f"{key.rstrip('_').replace('_', '-')}-{value}" if key in named else value
-            for key, value in values.items()
-            if value != own[key].default
-        ]
-        jobs.append(_Job(name, sources[name], values, file_stem(name, telling)))
-    return jobs
-
-
 def _bar(name: str, progress: bool | None) -> dict[str, Any] | bool:
     if not (sys.stderr.isatty() if progress is None else progress):
         return False
@@ -169,24 +325,23 @@ def _bar(name: str, progress: bool | None) -> dict[str, Any] | bool:
 
 
 def _execute(
-    job: _Job, room: Path, logbook: Path, out_dir: Path, bar: dict[str, Any] | bool
+    job: Job, warm: kernel.Warm, logbook: Path, out_dir: Path, bar: dict[str, Any] | bool
 ) -> "NotebookNode":
     from nbclient.exceptions import DeadKernelError
     from papermill import PapermillExecutionError as Failed  # type: ignore[import-untyped]
     from papermill import execute_notebook
 
-    start = kernel.prepare(room)
-    state = room / "executed.ipynb"
+    state = warm.start.with_name("executed.ipynb")
     try:
         executed: NotebookNode = execute_notebook(
             job.source,
             str(state),
-            parameters=job.parameters,
+            parameters=dict(job.parameters),
             kernel_name="python3",
-            kernel_manager_class=kernel.manager(room, kernel.environment(room, logbook)),
-            cwd=str(start),
+            cwd=str(warm.start),
             progress_bar=bar,
             request_save_on_cell_execute=False,
+            **warm.ready(),
         )
         return executed
     except Failed as error:
@@ -196,7 +351,7 @@ def _execute(
         failed = out_dir / f"{job.stem}.failed.ipynb"
         notebook, _ = cleaning.cleaned(cleaning.parse(state.read_text("utf-8")))
         folders = {
-            str(start): "",
+            str(warm.start): "",
             str(logbook): "LOGBOOK",
             sys.prefix: "PYTHON",
             str(Path(__file__).parents[1]): "TAREBOOK",
@@ -223,17 +378,6 @@ def _own_errors() -> set[str]:
     return {kind.__name__ for kind in kinds}
 
 
-def _write(job: _Job, executed: "NotebookNode", out_dir: Path, on: date) -> Report:
-    notebook, remarks = cleaning.cleaned(executed)
-    html = page.render(notebook, on=on, name=job.name)
-    place = out_dir / f"{job.stem}.ipynb"
-    report = Report(job.name, place, place.with_suffix(".html"), remarks, *_findings(notebook))
-    write_whole(report.notebook, cleaning.dump(notebook))
-    write_whole(report.html, html)
-    (out_dir / f"{job.stem}.failed.ipynb").unlink(missing_ok=True)
-    return report
-
-
 def _findings(notebook: "NotebookNode") -> tuple[str, tuple[Point, ...], tuple[str, ...]]:
     """The title of a report, what it found, and what it has for the page of reports."""
     title, points, answers, for_index = "", [], [], []
@@ -244,6 +388,11 @@ def _findings(notebook: "NotebookNode") -> tuple[str, tuple[Point, ...], tuple[s
         for_index += [piece["for_index"]] if "for_index" in piece else []
     points.sort(key=lambda point: not point.leads)
     return title, tuple(points or answers), tuple(for_index)
+
+
+def _told(notebook: "NotebookNode", key: str) -> Iterator[str]:
+    """What the pieces of a report say under a key."""
+    return (str(piece.get(key, "")) for piece in cleaning.shown(notebook, FINDINGS))
 
 
 def write_whole(target: Path, text: str) -> None:

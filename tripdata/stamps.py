@@ -1,5 +1,6 @@
 """What the files of a logbook look like from outside: has any input changed since the last load?"""
 
+import hashlib
 import os
 from collections.abc import Iterator
 from pathlib import Path
@@ -22,6 +23,23 @@ def fingerprint(logbook: Path) -> str:
         size, time = size_and_time(entry)
         lines.append(f"{os.path.relpath(entry.path, logbook)}\t{size}\t{time}")
     return "\n".join([f"layout {LAYOUT}", f"version {VERSION}", *sorted(lines)])
+
+
+def content_digest(logbook: Path) -> str:
+    """A digest of what the inputs of a logbook hold: names and bytes, not when they were written.
+
+    Any two logbooks of which a store could differ have different ones. An input that cannot be read
+    counts as such.
+    """
+    whole = hashlib.sha256(f"layout {LAYOUT}, version {VERSION}".encode())
+    for path in sorted(Path(entry.path) for entry in _inputs(logbook)):
+        try:
+            content = hashlib.sha256(path.read_bytes()).hexdigest()
+        except OSError as error:
+            content = f"unreadable: {error.errno}"
+        name = os.path.relpath(path, logbook)
+        whole.update(f"\0{name}\0{content}".encode("utf-8", "surrogateescape"))
+    return whole.hexdigest()
 
 
 def _inputs(logbook: Path) -> Iterator[os.DirEntry[str]]:

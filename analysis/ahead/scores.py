@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
+from ..store.remember import remembered
 from ..store.rows import Store, ask
 from ..store.trip_choice import TripChoice
 from .after import Aftermath, AmountAfter, ColdAfter, after_trip, amounts_alone, main_amounts
@@ -80,6 +81,7 @@ def score(store: Store, today: "date") -> Score:
     )
 
 
+@remembered
 def amount_scores(store: Store, today: "date") -> tuple[AmountScore, ...]:
     """The amounts of `score` alone, at a fraction of its time."""
     rows = ask(store, "ahead/consumed", trip=None)

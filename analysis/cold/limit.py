@@ -13,6 +13,7 @@ from ..stats.arrays import Array
 from ..stats.constants import LEVEL, TAILS
 from ..stats.estimate import Estimate
 from ..stats.quantile import weighted_quantiles
+from ..store.remember import remembered
 from ..store.rows import Record, Store, ask
 from .model import ColdFit, ColdNights, fit_cold
 from .votes import Votes, votes_of
@@ -170,6 +171,7 @@ class ColdLimits:
         )
 
 
+@remembered
 def cold_limits(store: Store, before: date | None = None) -> ColdLimits:
     """The limits as the whole logbook has them, or its trips over by a day; plans are no nights."""
     every = ask(store, "cold/cold_nights", before=before)

@@ -14,8 +14,8 @@ if TYPE_CHECKING:
 FINDINGS = "application/vnd.tarebook.findings+json"
 """The MIME type under which a report's pieces hand what they found to whoever runs a notebook.
 
-An opening gives ``title`` and ``points``, each the fields of a `Point`; a section its ``answer``
-and what it has ``for_index``.
+An opening gives ``title``, ``sentence`` and ``points``, each the fields of a `Point`; a section its
+``answer`` and what it has ``for_index``.
 """
 
 # A notebook's formula typesetter leaves elements of these classes alone, so that a name with a
@@ -47,13 +47,15 @@ class Point:
 class Opening:
     """The head of a report: its title, a line or two below it, and what the reader must know.
 
-    points: the answer in short.
+    points: the answer in short. sentence: the answer in one whole sentence, for a page that names
+    many reports; it stands in no page of its own.
     """
 
     title: str
     lines: tuple[str, ...] = ()
     notices: tuple[str, ...] = ()
     points: tuple[Point, ...] = ()
+    sentence: str = ""
 
     def _repr_mimebundle_(self, **_: Any) -> dict[str, Any]:
         points = [
@@ -61,7 +63,9 @@ class Opening:
             | {"leads": p.leads}
             for p in self.points
         ]
-        findings = {"title": clean(self.title), "points": points}
+        findings: dict[str, Any] = {"title": clean(self.title), "points": points}
+        if self.sentence:
+            findings["sentence"] = clean(self.sentence)
         return {"text/html": self.html(), "text/plain": self.text(), FINDINGS: findings}
 
     def html(self) -> str:

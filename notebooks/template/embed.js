@@ -1,5 +1,6 @@
 (function () {
   "use strict";
+  var beside = document.currentScript.dataset.charts;
   var phone = window.matchMedia("(max-width: 719px)");
 
   function refuse() {
@@ -34,8 +35,14 @@
     document.querySelectorAll(".tarebook-figure").forEach(draw);
   }
 
-  phone.addEventListener("change", drawAll);
-  drawAll();
+  // Where the script is not beside the page (it was sent to somebody), its own drawings stay.
+  var library = document.createElement("script");
+  library.src = beside;
+  library.addEventListener("load", function () {
+    phone.addEventListener("change", drawAll);
+    drawAll();
+  });
+  document.head.append(library);
 
   var opened = [];
   window.addEventListener("beforeprint", function () {

@@ -27,6 +27,7 @@ LINES = (
     ("cull",),
     ("ahead",),
     ("buying", "debrief"),
+    ("home",),
     ("tables",),
     ("door",),
 )

@@ -1,6 +1,7 @@
-"""The page from which all reports are found."""
+"""The first page: what it says of reports, and that all reports and the demo end with it."""
 
 import json
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -10,6 +11,7 @@ from tarebook.analysis.display.sections import Opening, Point, Section
 from tarebook.notebooks import index, runner
 from tarebook.notebooks.cli import app
 from tarebook.notebooks.runner import Report
+from tarebook.notebooks.site import Site
 from typer.testing import CliRunner
 
 ON = date(2026, 11, 25)
@@ -23,29 +25,22 @@ def test_every_report_says_what_it_answers() -> None:
     assert set(runner.available()) <= index.ANSWERS.keys()
 
 
-def test_reports_stand_in_order_with_link_finding_and_question(tmp_path: Path) -> None:
+def test_reports_stand_in_order_with_a_sentence_and_their_link(tmp_path: Path) -> None:
+    said = replace(report("season_cull", "What to leave"), sentence="A mug could stay at home.")
     made = (
         report("buying_case", "The case for buying", Point("Worth buying", "None of 4.", "Wait.")),
-        report(
-            "debrief",
-            "Round <the> lake",
-            Point("Failed", "Tent, for 1.5 h.", "It rained."),
-            Point("More", "More."),
-        ),
-        report("other", ""),
+        report("other", "Another <one>", Point("Failed", "Tent, for 1.5 h.", "It rained.")),
+        said,
     )
     place = index.write(made, tmp_path, ON)
     text = place.read_text("utf-8")
     assert place == tmp_path / "index.html"
-    assert "<title>What your logbook says</title>" in text
-    assert "3 reports, each with what it found first" in text
-    links = [part.split('"')[0] for part in text.split('<a href="')[1:]]
-    assert links == ["debrief.html", "buying_case.html", "other.html"]
-    assert ">Debrief: Round &lt;the&gt; lake</a>" in text
-    assert ">The case for buying</a>" in text
-    assert '<p class="answer">Failed: Tent, for 1.5 h.</p>' in text
-    assert '<p class="answer">Worth buying: None of 4.</p>' in text
-    assert index.ANSWERS["debrief"].replace("'", "&#x27;") in text
+    assert "<title>Your logbook</title>" in text
+    section = text.split('id="what-the-seasons-say"')[1]
+    links = [part.split('"')[0] for part in section.split('<a href="')[1:]]
+    assert links[:3] == ["season_cull.html", "buying_case.html", "other.html"]
+    assert '<p>A mug could stay at home. <a href="season_cull.html">' in text
+    assert '<p>Failed: Tent, for 1.5 h. <a href="other.html">Another &lt;one&gt;</a>' in text
     assert "Made on 25 November 2026" in text
     index.write(made, tmp_path, ON)
     assert place.read_text("utf-8") == text
@@ -104,6 +99,11 @@ SECTIONS = (
 )
 
 
+def test_an_opening_hands_on_its_one_sentence() -> None:
+    book = notebook_of(Opening("A trip", sentence="It was <cold>."), *SECTIONS)
+    assert next(iter(runner._told(book, "sentence"))) == "It was <cold>."
+
+
 def test_findings_are_those_of_the_opening_what_leads_first() -> None:
     bags, cold = Point("Bags", "Two\u202e.", "$x$"), Point("Cold", "<b>1 °C</b>.", leads=True)
     book = notebook_of(Opening("A trip", points=(bags, cold)), *SECTIONS)
@@ -123,17 +123,17 @@ def test_what_holds_over_all_trips_stands_beside_the_finding(tmp_path: Path) -> 
     assert for_index == (held,)
     made = Report("debrief", Path("d.ipynb"), Path("d.html"), (), title, points, for_index)
     text = index.write((made,), tmp_path, ON).read_text("utf-8")
-    answer = '<p class="answer">All: Fine.</p>'
-    assert f"{answer}<p>The amount for nine in ten trips was enough on 8 &lt; 9 trips.</p>" in text
+    assert "<p>The amount for nine in ten trips was enough on 8 &lt; 9 trips. <a" in text
 
 
 def test_links_lead_to_the_reports(tmp_path: Path, look: Any) -> None:
     (tmp_path / "debrief.html").write_text("<title>There</title>", encoding="utf-8")
     place = index.write((report("debrief", "A trip", Point("All", "Fine.")),), tmp_path, ON)
+    assert place.read_text("utf-8").count("debrief.html") >= 2
     for width in (1280, 390):
         seen = look(place, width)
         assert seen.page.evaluate("document.documentElement.scrollWidth") <= width
-        seen.page.click("text=A trip")
+        seen.page.click(".seasons >> text=A trip")
         assert seen.page.title() == "There"
         assert seen.complaints == []
         assert seen.fetched == []
@@ -143,11 +143,12 @@ def test_links_lead_to_the_reports(tmp_path: Path, look: Any) -> None:
 def made_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """Reports that take no time: what is looked at here is what comes after them."""
 
-    def run(names: Any, parameters: Any, out_dir: Path, **_: Any) -> tuple[Report, ...]:
+    def make(names: Any, parameters: Any, out_dir: Path, **_: Any) -> runner.Made:
         out_dir.mkdir(exist_ok=True)
-        return tuple(report(name, name.title(), Point("Found", f"{name}.")) for name in names)
+        made = tuple(report(name, name.title(), Point("Found", f"{name}.")) for name in names)
+        return runner.Made(made, (), Site(True, tuple(names)))
 
-    monkeypatch.setattr(runner, "run", run)
+    monkeypatch.setattr(runner, "make", make)
 
 
 @pytest.mark.usefixtures("made_at_once")
@@ -161,6 +162,7 @@ def test_all_reports_and_the_demo_end_with_it(tmp_path: Path) -> None:
     text = place.read_text("utf-8")
     for name in runner.available():
         assert f'href="{name}.html"' in text
+    for name in {*index.LINKS}:
         assert f"Found: {name}." in text
     place.unlink()
     one = CliRunner().invoke(app, ["report", "debrief", str(demo)])

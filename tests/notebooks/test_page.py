@@ -9,7 +9,7 @@ from tarebook.analysis.display import tables
 from tarebook.analysis.display.figure import Figure
 from tarebook.analysis.display.sections import Opening, Section
 from tarebook.analysis.store.today import made_on
-from tarebook.notebooks import page
+from tarebook.notebooks import bundle, page
 
 NAME = "</script><img src=x onerror=document.title='owned'> {{7*7}}"
 ROWS = [{"item": NAME, "g": 210.0}, {"item": "Quilt", "g": 640.0}]
@@ -46,6 +46,7 @@ def file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     target = tmp_path_factory.mktemp("page") / "report.html"
     html = page.render(nbformat.v4.new_notebook(cells=cells), on=date(2026, 5, 1))
     target.write_text(html, "utf-8")
+    (target.parent / bundle.file_name()).write_text(bundle.script(), "utf-8")
     return target
 
 
@@ -101,20 +102,19 @@ def test_on_paper_folded_tables_are_open(look: Any, file: Path) -> None:
     assert cell.bounding_box()["height"] > 0
 
 
-def test_a_script_that_a_page_does_not_know_is_not_run(
-    look: Any, file: Path, tmp_path: Path
-) -> None:
+def test_a_script_that_a_page_does_not_know_is_not_run(look: Any, file: Path) -> None:
     # What the policy is for: even text that went in unescaped would not run.
-    leaky = tmp_path / "leaky.html"
+    leaky = file.with_name("leaky.html")
+    file.with_name("evil.js").write_text("document.title='owned'", "utf-8")
     html = file.read_text("utf-8").replace(
         "</main>",
-        "<script>document.title='owned'</script>"
+        "<script>document.title='owned'</script><script src=\"evil.js\"></script>"
         "<svg onload=\"document.title='owned'\"></svg></main>",
     )
     leaky.write_text(html, "utf-8")
     seen = look(leaky, 1280, scripting=True)
     assert seen.page.title() == f"Trip {NAME}"
-    assert len(seen.complaints) == 2
+    assert len(seen.complaints) == 3
 
 
 def test_the_date_is_today_or_that_of_the_environment() -> None:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import nbformat
 import pytest
-from tarebook.notebooks import kernel, runner
+from tarebook.notebooks import bundle, drawn_from, kernel, runner
 from tarebook.tripdata.errors import QuestionError
 
 FIXTURES = Path(__file__).parent
@@ -56,7 +56,8 @@ def test_a_report_is_a_notebook_and_a_page_named_after_what_was_asked(
     assert report.html.name.startswith("sample-2026-05-river")
     assert report.html.suffix == ".html"
     assert report.notebook == report.html.with_suffix(".ipynb")
-    assert sorted(report.html.parent.iterdir()) == sorted([report.notebook, report.html])
+    beside = [report.html.with_name(name) for name in (bundle.file_name(), drawn_from.FILE)]
+    assert sorted(report.html.parent.iterdir()) == sorted([report.notebook, report.html, *beside])
 
 
 def test_made_twice_it_is_the_same_to_the_byte(made: list[runner.Report]) -> None:
@@ -111,7 +112,11 @@ def test_the_page_is_whole_and_names_no_address(made: list[runner.Report]) -> No
     assert not re.findall(r"https?://", page)
     markup = re.sub(r"<script[ >].*?</script>", "", page, flags=re.DOTALL)
     assert not re.findall(r'\b(?:src|href)="(?!data:)', markup)
-    assert page.count("window.tarebookEmbed=") == 1
+    assert re.findall(r'<script data-charts="([^"]*)"', page) == [bundle.file_name()]
+    assert "window.tarebookEmbed=" not in page
+    script = (made[0].html.parent / bundle.file_name()).read_text("utf-8")
+    assert script.count("window.tarebookEmbed=") == 1
+    assert not re.findall(r"https?://", script)
     assert "default-src 'none'" in page
     assert '<meta name="viewport"' in page
     assert "<title>A trip with &lt;/script&gt;" in page
@@ -192,12 +197,43 @@ def test_of_several_reports_one_failure_does_not_stop_the_others(
     with pytest.raises(QuestionError, match="no trip 'x' in this logbook"):
         runner.run(names, {"trip": "x"}, tmp_path, logbook=logbook, folder=FIXTURES)
     assert sorted(each.name for each in tmp_path.iterdir()) == [
+        drawn_from.FILE,
         "broken-no-parameters.html",
         "broken-no-parameters.ipynb",
     ]
     page = (tmp_path / "broken-no-parameters.html").read_text("utf-8")
     assert "<title>Nothing can be asked of this one</title>" in page
     assert "<script" not in page
+
+
+def test_reports_of_one_run_know_nothing_of_each_other(
+    made: list[runner.Report], tmp_path: Path, logbook: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """One kernel runs them all: the second is the same as if it were alone."""
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", NOON_1_MAY_2026)
+    monkeypatch.setenv("WANTED", sys.executable)
+    given = {"trip": "2026-05-river", "name": HOSTILE}
+    names = ["broken-no-parameters", "broken-raises", "sample"]
+    done = runner.make(names, given, tmp_path, logbook=logbook, folder=FIXTURES)
+    assert [type(each).__name__ for each in done.failures] == ["ReportError"]
+    last = done.reports[-1]
+    assert last.name == "sample"
+    assert last.notebook.read_bytes() == made[0].notebook.read_bytes()
+    assert last.html.read_bytes() == made[0].html.read_bytes()
+
+
+def test_a_kernel_that_dies_takes_no_other_report_with_it(tmp_path: Path, logbook: Path) -> None:
+    deadly = tmp_path / "notebooks"
+    deadly.mkdir()
+    text = (FIXTURES / "broken-no-parameters.ipynb").read_text("utf-8")
+    notebook = nbformat.reads(text, as_version=4)
+    (deadly / "b-lives.ipynb").write_text(text, "utf-8")
+    code = next(cell for cell in notebook.cells if cell.cell_type == "code")
+    code.source = "import os; os._exit(1)"
+    nbformat.write(notebook, deadly / "a-dies.ipynb")
+    done = runner.make(["a-dies", "b-lives"], {}, tmp_path / "out", logbook=logbook, folder=deadly)
+    assert [report.name for report in done.reports] == ["b-lives"]
+    assert "report a-dies could not run" in str(done.failures[0])
 
 
 def test_a_bar_shows_where_it_is_wanted_only(

@@ -30,7 +30,9 @@ class TrendPage:
 
     def opening(self) -> Opening:
         """The answer in short, what it rests on, and what narrows it."""
-        return Opening(self._title(), self._lines(), self._notices(), self._points())
+        points = self._points()
+        says = points[0].answer if points and points[0].leads else ""
+        return Opening(self._title(), self._lines(), self._notices(), points, says)
 
     as_carried = sections.as_carried_section
     like_for_like = sections.like_for_like_section

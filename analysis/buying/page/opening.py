@@ -33,7 +33,8 @@ def buying_opening(page: "BuyingPage") -> Opening:
     if any(c.base is not None and c.base.at_least for c in cases):
         notices.append("Some of what was carried has no weight yet: base weights read “at least”.")
     title = f"{_TITLE}: {cases[0].candidate.name}" if page.one and cases else _TITLE
-    return Opening(title, (line,), tuple(notices), tuple(_points(cases, failures, page.display)))
+    points = tuple(_points(cases, failures, page.display))
+    return Opening(title, (line,), tuple(notices), points, _in_one(cases, points))
 
 
 def _points(cases: Sequence[Case], failures: FailureBook, display: Display) -> Iterator[Point]:
@@ -55,6 +56,14 @@ def _points(cases: Sequence[Case], failures: FailureBook, display: Display) -> I
     broke = broken(failures)
     if broke is not None:
         yield broke
+
+
+def _in_one(cases: Sequence[Case], points: Sequence[Point]) -> str:
+    """The answer in one sentence; of one candidate its name stands first."""
+    if not cases:
+        return "There are no candidates: write what you might buy into candidates.csv."
+    name = quoted([cases[0].candidate.name])
+    return points[0].answer if len(cases) > 1 else f"{name}: {points[0].answer}"
 
 
 def _overall(cases: Sequence[Case], display: Display) -> str:

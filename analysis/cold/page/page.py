@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 
 from ...climate import station_words
+from ...climate import words as climate_words
 from ...climate.normals import BandNight, TripContext, normal_band, trip_context
 from ...climate.outlook import Outlook, outlook_of_trip
 from ...climate.station_choice import NoStation, StationChoice
@@ -58,7 +59,14 @@ class ContextPage:
                 "know of them stands at the end."
             )
             notices = (*notices, stopgap)
-        return Opening("Cold for the time of year?", tuple(lines), notices)
+        return Opening("Cold for the time of year?", tuple(lines), notices, sentence=self._says())
+
+    def _says(self) -> str:
+        """How the nights of the past trip were, in one sentence that names it."""
+        if self.past is None or isinstance(self.past.station, NoStation):
+            return ""
+        told = climate_words.trip_sentence(self.past, self.display)
+        return f"On “{self.past.trip.title}” {told[:1].lower()}{told[1:]}" if told else ""
 
     nights = sections.nights_section
     to_come = sections.to_come_section

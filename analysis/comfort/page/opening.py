@@ -31,7 +31,21 @@ def comfort_opening(page: "ComfortPage") -> Opening:
         lines.append(f"Judged for warmth: {count(len(limits.nights), 'night')}")
     notices = (*set_aside_notice(page.set_aside), *_notices(aspects, limits))
     points = comfort_points(aspects, page.swaps, limits, page.trips, page.display)
-    return Opening(_TITLE, tuple(lines), notices, points)
+    return Opening(_TITLE, tuple(lines), notices, points, _in_one(aspects, page.display))
+
+
+def _in_one(aspects: Sequence[AspectGains], display: Display) -> str:
+    """The answer on comforts in one sentence."""
+    gains = comfort_words.comforts_of(aspects)
+    if not gains:
+        return "No comfort has been scored often enough to say what it brings."
+    earned = comfort_words.by_verdict(gains, "earned")
+    if not earned:
+        return "No comfort has earned its grams beyond doubt yet."
+    what = "; ".join(comfort_words.gain_words(gain, display) for gain in earned[:2])
+    names = comfort_words.with_aspects(earned)
+    its = "its" if len(earned) == 1 else "their"
+    return sentence(f"{names} earned {its} grams: {what}")
 
 
 def _notices(aspects: Sequence[AspectGains], limits: ColdLimits) -> Iterator[str]:

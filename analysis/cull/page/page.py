@@ -42,6 +42,7 @@ class CullPage:
                 *trips_to_come.coming_notices(ahead),
             ),
             tuple(words.answer_points(self.data, self.display)),
+            words.leave_sentence(self.data, self.display),
         )
 
     what_to_leave = sections.what_to_leave_section

@@ -89,6 +89,16 @@ def leave_headline(cull: Cull, display: Display) -> str:
     return sentence(first)
 
 
+def leave_sentence(cull: Cull, display: Display) -> str:
+    """The answer in one sentence that names what it is about, for a page that lists none of it."""
+    answer = cull.answer
+    if not answer.left:
+        return _nothing(cull, display)
+    names = named(names_by_weight(cull, answer.point.items))
+    saved = f"{mass(answer.point.saved_g, display)} less; {price(answer.point)}"
+    return sentence(f"{names} could stay at home {which_trips(cull)}: {saved}")
+
+
 def _nothing(cull: Cull, display: Display) -> str:
     wish, base = cull.wish, cull.base.grams
     if wish.target_g is not None and base is None:

@@ -69,7 +69,26 @@ def debrief_opening(debrief: Debrief, display: Display) -> Opening:
         _lines(debrief, display),
         _notices(debrief),
         tuple(point for point in points if point),
+        _in_one(debrief, display),
     )
+
+
+def _in_one(debrief: Debrief, display: Display) -> str:
+    """The trip in one sentence: its coldest night, what stayed packed, what failed."""
+    parts, night, out = [], debrief.coldest, debrief.never_out
+    if night is not None:
+        how = f", {_NIGHT[night.sleep_score]}" if night.sleep_score is not None else ""
+        parts.append(f"The coldest night came down to {_low(night, display)}{how}")
+    if out is not None and out.items:
+        verb = "was" if len(out.items) == 1 else "were"
+        weighs = f" ({mass(out.weight_g, display, at_least=out.at_least)})" if out.weight_g else ""
+        many = count(len(out.items), "thing")
+        many = many if out.complete else f"at least {many}"
+        parts.append(f"{many}{weighs} {verb} never taken out")
+    if debrief.failures:
+        names = list(dict.fromkeys(row["name"] for row in worst_first(debrief.failures)))
+        parts.append(f"{named(names)} failed")
+    return sentence("; ".join(parts)) if parts else ""
 
 
 def _lines(debrief: Debrief, display: Display) -> tuple[str, ...]:

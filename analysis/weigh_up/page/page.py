@@ -41,7 +41,8 @@ class WeighUpPage:
             *say.asked_for(weighed),
             *not_weighed(weighed),
         )
-        return Opening(title, say.lines(weighed), notices, self._points())
+        says = say.in_all(weighed, self.display)
+        return Opening(title, say.lines(weighed), notices, self._points(), says)
 
     totals = sections.totals_section
     by_system = sections.by_system_section

@@ -19,5 +19,6 @@ SELECT
   elevation_mm / 1000 AS elevation_m,
   station,
   use_record AS stated_use_record,
-  plan
+  plan,
+  note
 FROM trip

@@ -1,0 +1,19 @@
+"""All reports of a logbook, a debrief of every trip, and the first page that leads to them."""
+
+from collections.abc import Mapping
+from pathlib import Path
+
+from ..analysis.store.today import made_on
+from . import index, runner
+from .parameters import Value
+
+
+def make(parameters: Mapping[str, Value], logbook: Path) -> runner.Made:
+    """Make what changed of a logbook whose store is current, into its folder of reports.
+
+    The first page names what could be made; what could not is in the result.
+    """
+    folder = logbook / "reports"
+    made = runner.make(runner.available(), parameters, folder, logbook=logbook, whole=True)
+    index.write(made.reports, folder, made_on(), logbook=logbook, site=made.site)
+    return made

@@ -1,0 +1,226 @@
+"""The parts of the logbook's first page that are about its trips, as HTML."""
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from ..analysis.display.markup import escape, isolate, slug
+from ..analysis.display.words import DASH, NOT_KNOWN, day, mass, temperature
+from ..analysis.store.scope import BY_MODE
+
+if TYPE_CHECKING:
+    from ..analysis.display.words import Display
+    from ..analysis.home.first_page import FirstPage
+    from ..analysis.home.logbook import TripBack
+    from .runner import Report
+
+_SCALE_PX, _TICK_PX = 76, 18
+
+
+def section(heading: str, body: str) -> str:
+    """Return a part of the page under its heading; nothing where it has no body."""
+    if not body:
+        return ""
+    return (
+        f'<section class="tarebook-section" id="{slug(heading)}"><h2>{escape(heading)}</h2>'
+        f"{body}</section>"
+    )
+
+
+def opening(facts: "FirstPage | None", title: str) -> str:
+    """The title and the totals."""
+    lines: list[str] = []
+    notices: tuple[str, ...] = ()
+    if facts is not None:
+        from ..analysis.home.words import total_line
+        from ..analysis.store.set_aside import set_aside_notice
+
+        lines.append(total_line(facts.totals, facts.display))
+        notices = set_aside_notice(facts.set_aside)
+    below = "".join(f'<p class="subtitle">{escape(line)}</p>' for line in lines)
+    listed = "".join(f"<li>{escape(notice)}</li>" for notice in notices)
+    told = f'<ul class="notices" role="note">{listed}</ul>' if listed else ""
+    return f'<header class="tarebook-opening"><h1>{escape(title)}</h1>{below}{told}</header>'
+
+
+def latest(facts: "FirstPage", files: Mapping[str, str], said: str) -> str:
+    """The latest trip with its note in the owner's words, and what its debrief found."""
+    from ..analysis.home.words import NO_TRIPS, trip_line
+
+    trip = facts.latest
+    if trip is None:
+        return section("The latest trip", f"<p>{escape(NO_TRIPS)}</p>")
+    note = f"<blockquote><p>{isolate(trip.note)}</p></blockquote>" if trip.note else ""
+    return section(
+        "The latest trip",
+        f'<p class="answer">{_titled(trip.title, files.get(trip.trip, ""))}</p>'
+        f'<p class="subtitle">{escape(trip_line(trip))}</p>{note}'
+        + (f"<p>{escape(said)}</p>" if said else ""),
+    )
+
+
+def next_plan(facts: "FirstPage", report: "Report | None") -> str:
+    """The plan that comes first with its odds, and the report on it."""
+    from ..analysis.display.cautions import COLD_CARE
+    from ..analysis.home.words import later_plans, odds, plan_line
+
+    plan = facts.plan
+    if plan is None:
+        return ""
+    from ..analysis.cold.words import lacking_sentences
+
+    file = report.html.name if report is not None else ""
+    lacks, told = lacking_sentences(plan.cold.lacking), odds(plan.cold)
+    later = later_plans(plan.later)
+    link = f'<p><a href="{escape(file)}">What to take, and what to see to before</a></p>'
+    return section(
+        "The next plan",
+        f'<p class="answer">{_titled(plan.plan.title, file)}</p>'
+        f'<p class="subtitle">{escape(plan_line(plan))}</p>'
+        + "".join(f"<p>{escape(each)}</p>" for each in (told, " ".join(lacks)) if each)
+        + (_caution(COLD_CARE) if plan.cold.chance is not None or lacks else "")
+        + (f"<p>{escape(later)}</p>" if later else "")
+        + (link if file else ""),
+    )
+
+
+def things_to_do(facts: "FirstPage", report: "Report | None") -> str:
+    """At most five things to do, and where all of them stand."""
+    from ..analysis.home.to_do import first_of
+    from ..analysis.home.words import to_do_sentence
+    from ..analysis.wear.chores import chore_cautions
+
+    shown = first_of(facts.to_do)
+    if not shown:
+        return ""
+    lines = "".join(f"<li>{escape(to_do_sentence(each))}</li>" for each in shown)
+    care = " ".join(chore_cautions([chore for each in shown for chore in each.chores]))
+    place = f"{report.html.name}#mend-and-restock" if report is not None else ""
+    link = f'<p><a href="{escape(place)}">All there is to do, as a list to tick off</a></p>'
+    return section(
+        "To do before the next trip",
+        f'<ul class="to-do">{lines}</ul>{_caution(care) if care else ""}{link if place else ""}',
+    )
+
+
+def all_trips(facts: "FirstPage", files: Mapping[str, str]) -> str:
+    """All trips by season, the latest first, in one ruled list."""
+    from ..analysis.home.logbook import by_season
+
+    if not facts.trips:
+        return ""
+    scale = _Scale.of(facts.trips, facts.display)
+    shown = _Shown(facts.trips, scale)
+    body = "".join(
+        f'<tbody><tr class="season"><th colspan="{shown.columns}" scope="rowgroup">'
+        f"{escape(_season(season))}</th></tr>"
+        f"{''.join(_row(each, files, facts.display, shown) for each in trips)}</tbody>"
+        for season, trips in by_season(facts.trips)
+    )
+    table = f'<table class="trips"><thead>{_head(shown)}</thead>{body}</table>'
+    return section("All trips", table)
+
+
+class _Scale:
+    """The one scale of all lows, in degrees Celsius."""
+
+    def __init__(self, low: float, high: float, display: "Display") -> None:
+        self.low, self.high, self.display = low, high, display
+
+    @classmethod
+    def of(cls, trips: "Sequence[TripBack]", display: "Display") -> "_Scale | None":
+        """The scale; None where lows do not differ: there is nothing to compare."""
+        lows = [trip.low_c for trip in trips if trip.low_c is not None]
+        return cls(min(lows), max(lows), display) if len({*lows}) > 1 else None
+
+    def ends(self) -> str:
+        return " to ".join(temperature(each, self.display) for each in (self.low, self.high))
+
+    def tick(self, low_c: float) -> str:
+        """One low on the scale; a fine line where water freezes, if that is within it."""
+        freezing = f'<path class="freezing" d="M{self._at(0)} 0v{_TICK_PX}"/>'
+        within = self.low < 0 < self.high
+        middle = _TICK_PX // 2
+        return (
+            f'<svg class="low" width="{_SCALE_PX}" height="{_TICK_PX}" aria-hidden="true">'
+            f'<path class="scale" d="M0 {middle}h{_SCALE_PX}"/>{freezing if within else ""}'
+            f'<path class="tick" d="M{self._at(low_c)} 2v{_TICK_PX - 4}"/></svg>'
+        )
+
+    def _at(self, low_c: float) -> str:
+        inside = _SCALE_PX - 4
+        return f"{2 + inside * (low_c - self.low) / (self.high - self.low):.1f}"
+
+
+class _Shown:
+    """Which columns have anything in them."""
+
+    def __init__(self, trips: "Sequence[TripBack]", scale: _Scale | None) -> None:
+        self.scale = scale
+        self.way = any(trip.mode in BY_MODE for trip in trips)
+        self.nights = any(trip.nights for trip in trips)
+        self.low = any(trip.low_c is not None for trip in trips)
+        self.base = any(trip.base_g is not None for trip in trips)
+
+    @property
+    def columns(self) -> int:
+        return 2 + self.way + self.nights + self.low + self.base
+
+
+def _head(shown: _Shown) -> str:
+    ends = f' <span class="unit">({shown.scale.ends()})</span>' if shown.scale else ""
+    headers = [
+        ("date", "Date", True),
+        ("title", "Trip", True),
+        ("way", "Way", shown.way),
+        ("nights", "Nights", shown.nights),
+        ("cold", f"Coldest low{ends}", shown.low),
+        ("base", "Base weight", shown.base),
+    ]
+    cells = (
+        f'<th scope="col" class="{name}">{text}</th>' for name, text, there in headers if there
+    )
+    return f"<tr>{''.join(cells)}</tr>"
+
+
+def _row(trip: "TripBack", files: Mapping[str, str], display: "Display", shown: _Shown) -> str:
+    low = _missing() if trip.low_c is None else escape(temperature(trip.low_c, display))
+    if trip.low_c is not None and shown.scale is not None:
+        low = f"{shown.scale.tick(trip.low_c)}<span>{low}</span>"
+    base = _missing()
+    if trip.base_g is not None:
+        base = escape(mass(trip.base_g, display, at_least=trip.at_least))
+    nights = f'{trip.nights}<span class="phone"> {"night" if trip.nights == 1 else "nights"}</span>'
+    way = escape(BY_MODE.get(trip.mode or "", "")) or _missing()
+    cells = [
+        f'<td class="date">{escape(_date(trip))}</td>',
+        f'<th scope="row" class="title">{_titled(trip.title, files.get(trip.trip, ""))}</th>',
+        f'<td class="way">{way}</td>' if shown.way else "",
+        f'<td class="nights">{nights}</td>' if shown.nights else "",
+        f'<td class="cold">{low}</td>' if shown.low else "",
+        f'<td class="base">{base}</td>' if shown.base else "",
+    ]
+    return f"<tr>{''.join(cells)}</tr>"
+
+
+def _date(trip: "TripBack") -> str:
+    """The day it began; with its year where that is not the season's, as of a winter's December."""
+    year = not trip.season.startswith(f"{trip.start_on.year} ")
+    return day(trip.start_on, weekday=False, year=year)
+
+
+def _missing() -> str:
+    return f'<span class="missing" aria-label="{NOT_KNOWN}" role="img">{DASH}</span>'
+
+
+def _season(season: str) -> str:
+    year, _, name = season.partition(" ")
+    return f"{name.capitalize()} {year}"
+
+
+def _titled(title: str, file: str) -> str:
+    text = isolate(title)
+    return f'<a href="{escape(file)}">{text}</a>' if file else text
+
+
+def _caution(text: str) -> str:
+    return f'<aside class="caution" role="note"><strong>Take care.</strong> {escape(text)}</aside>'
