@@ -11,7 +11,6 @@ from ..display.words import (
     days,
     distance,
     listing,
-    one_in,
     quoted,
     sentence,
 )
@@ -77,15 +76,7 @@ def odds(cold: ColdAhead) -> str:
         return WHY_NO_ODDS.get(cold.why_not or "", "")
     bag = quoted([cold.limit.system.rated_name])
     which = "the night is" if len(cold.chance.p_each) == 1 else "a night is"
-    by_normals = cold_words.chance_in_short(cold)
-    told = f"The chance that {which} too cold in {bag}"
-    if cold.camps is None or cold.camps.chance is None:
-        return f"{told} is {by_normals}."
-    again = one_in(cold.camps.chance.p_any.value)
-    return (
-        f"{told} is {again}, if your camps are again colder than the normals. By the normals alone "
-        f"it is {by_normals}."
-    )
+    return f"The chance that {which} too cold in {bag} is {cold_words.chance_in_short(cold)}."
 
 
 def later_plans(plans: Sequence[TripChoice]) -> str:
