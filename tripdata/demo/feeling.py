@@ -10,7 +10,7 @@ from operator import itemgetter
 from . import truth
 from .dice import Dice
 from .packing import CarriedRow, sleep_set
-from .sky import Day, Night
+from .sky import DrawnDay, Night
 from .tables import table_rows
 from .trips import Trip
 
@@ -71,7 +71,7 @@ class Feeling:
         return next(self._notes["fine"]) if score == 5 and dice.chance(0.45) else ""
 
     def _nights(
-        self, trip: Trip, rows: list[CarriedRow], days: list[Day], nights: list[Night]
+        self, trip: Trip, rows: list[CarriedRow], days: list[DrawnDay], nights: list[Night]
     ) -> list[Vote]:
         limit = truth.COLD_LIMIT
         bedding = sleep_set(rows)
@@ -93,7 +93,7 @@ class Feeling:
         return votes
 
     def votes(
-        self, trip: Trip, rows: list[CarriedRow], days: list[Day], nights: list[Night]
+        self, trip: Trip, rows: list[CarriedRow], days: list[DrawnDay], nights: list[Night]
     ) -> list[Vote]:
         """The comfort rows of a trip in order of day; none where nothing was written down."""
         if trip.use_record == "none":
@@ -115,7 +115,7 @@ def _noted(trip: Trip, day: date, aspect: str, km: float, dice: Dice) -> bool:
     return dice.chance(SHARE_NOTED[aspect])
 
 
-def _daytime(trip: Trip, rows: list[CarriedRow], days: list[Day], aspect: str) -> list[Vote]:
+def _daytime(trip: Trip, rows: list[CarriedRow], days: list[DrawnDay], aspect: str) -> list[Vote]:
     mood = Dice(trip.trip, "mood", aspect).normal(0, truth.TRIP_SD_POINTS)
     votes = []
     for day, km in zip(days, trip.km, strict=True):

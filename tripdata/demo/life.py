@@ -12,9 +12,9 @@ from .consumption import battery_wh, note_leftovers
 from .dice import Dice
 from .feeling import Feeling, Vote
 from .gear import inventory
-from .mishaps import SURE_TOOLS, Failure, Workshop
+from .mishaps import SURE_TOOLS, DrawnFailure, Workshop
 from .packing import CarriedRow, pack
-from .sky import Day, Night, days_of, nights_of
+from .sky import DrawnDay, Night, days_of, nights_of
 from .tables import table_rows
 from .trips import TRIPS, Trip
 
@@ -34,7 +34,7 @@ class Use:
 
 
 @dataclass(frozen=True, slots=True)
-class Leg:
+class DrawnLeg:
     """One row of distances.csv."""
 
     day: date
@@ -51,13 +51,13 @@ class Story:
 
     trip: Trip
     rows: list[CarriedRow]
-    days: list[Day] = field(default_factory=list)
+    days: list[DrawnDay] = field(default_factory=list)
     nights: list[Night] = field(default_factory=list)
     used: set[str] = field(default_factory=set)
     uses: list[Use] = field(default_factory=list)
-    failures: list[Failure] = field(default_factory=list)
+    failures: list[DrawnFailure] = field(default_factory=list)
     votes: list[Vote] = field(default_factory=list)
-    legs: list[Leg] = field(default_factory=list)
+    legs: list[DrawnLeg] = field(default_factory=list)
 
 
 def had_chance(story: Story, item: str) -> bool:
@@ -138,7 +138,7 @@ def _diary(story: Story) -> list[Use]:
     return sorted(uses, key=lambda u: (u.day or story.trip.start_on, u.item, u.used_for))
 
 
-def _legs(trip: Trip, rows: list[CarriedRow]) -> list[Leg]:
+def _legs(trip: Trip, rows: list[CarriedRow]) -> list[DrawnLeg]:
     """A row for each day of travel; of a plan only how far and how high it goes."""
     by_mode = {row["mode"]: row for row in table_rows("modes")}
     legs = []
@@ -154,10 +154,10 @@ def _legs(trip: Trip, rows: list[CarriedRow]) -> list[Leg]:
         hours = round(km / (pace * dice.between(0.88, 1.12)), 1)
         day, noted = trip.days[number], mode if trip.mode == "mixed" else ""
         if trip.plan:
-            legs.append(Leg(day, noted, km, ascent, None, None))
+            legs.append(DrawnLeg(day, noted, km, ascent, None, None))
             continue
         battery = battery_wh(trip, rows, day, km, ascent) if mode == "ebike" else None
-        legs.append(Leg(day, noted, km, ascent, hours, battery))
+        legs.append(DrawnLeg(day, noted, km, ascent, hours, battery))
     return legs
 
 

@@ -20,7 +20,7 @@ LAST_ENTRY = date(2026, 11, 22)
 
 
 @dataclass(frozen=True, slots=True)
-class Failure:
+class DrawnFailure:
     """One row of failures.csv."""
 
     item: str
@@ -43,9 +43,9 @@ class Workshop:
         for row in table_rows("faults"):
             self._faults[row["item"]].append(row)
         self._failed: Counter[str] = Counter()
-        self.failures: list[Failure] = []
+        self.failures: list[DrawnFailure] = []
 
-    def trip(self, trip: Trip, rows: list[CarriedRow], used: set[str]) -> list[Failure]:
+    def trip(self, trip: Trip, rows: list[CarriedRow], used: set[str]) -> list[DrawnFailure]:
         """Draw a trip's failures; ``used`` gains the tools that a puncture makes sure of."""
         failures = []
         for row in rows:
@@ -57,7 +57,7 @@ class Workshop:
         self.failures += failures
         return sorted(failures, key=lambda failure: (failure.day, failure.item))
 
-    def _failure(self, trip: Trip, item: str, day: date, used: set[str], dice: Dice) -> Failure:
+    def _failure(self, trip: Trip, item: str, day: date, used: set[str], dice: Dice) -> DrawnFailure:
         faults = self._faults[item]
         fault = faults[self._failed[item] % len(faults)]
         self._failed[item] += 1
@@ -66,14 +66,14 @@ class Workshop:
             used.update(SURE_TOOLS)
         with_what = tool.replace("-", " ")
         if tool in used:
-            return Failure(item, day, severity, what, with_what, day)
+            return DrawnFailure(item, day, severity, what, with_what, day)
         home = trip.end_on + timedelta(days=int(dice.between(2, 25)))
         gear = inventory()[item]
         mended = severity == "lost use" or item in ALWAYS_MENDED or dice.chance(0.35)
         if not mended or home > LAST_ENTRY or not gear.owned_on(home):
-            return Failure(item, day, severity, what, "", None)
+            return DrawnFailure(item, day, severity, what, "", None)
         way = f"{with_what}, at home" if tool else "sorted out at home"
-        return Failure(item, day, severity, what, way, home)
+        return DrawnFailure(item, day, severity, what, way, home)
 
     def patched_mat(self) -> list[tuple[date, float]]:
         """The mat's weight after each patch: day and grams."""

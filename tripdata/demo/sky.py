@@ -20,7 +20,7 @@ FORD_AND_SNOW = ("ford", "snow")
 
 
 @dataclass(slots=True)
-class Day:
+class DrawnDay:
     """One day's weather as noted; ``rain_mm`` is None where it was not measured."""
 
     day: date
@@ -60,10 +60,10 @@ def normal_low_c(day: date, elevation_m: float) -> float:
     return truth.NORMAL_LOW_MEAN_C + swing + height - truth.CAMP_COLDER_C
 
 
-def days_of(trip: Trip) -> list[Day]:
+def days_of(trip: Trip) -> list[DrawnDay]:
     """A row of weather for each day; wet days come in runs."""
     dice = Dice(trip.trip, "weather")
-    days: list[Day] = []
+    days: list[DrawnDay] = []
     warm = dice.normal()
     wet = False
     for number, day in enumerate(trip.days):
@@ -86,7 +86,7 @@ def days_of(trip: Trip) -> list[Day]:
         buggy = day.month in (5, 6, 7, 8) and not wet and dice.chance(0.25)
         seen += ["bugs"] if buggy or trip.surely("bugs", number) else []
         days.append(
-            Day(day, wet, None if unmeasured else rain, round(windy), round(high, 1), tuple(seen))
+            DrawnDay(day, wet, None if unmeasured else rain, round(windy), round(high, 1), tuple(seen))
         )
     return days
 
@@ -117,7 +117,7 @@ def _thermometer(trip: Trip, night: Night, clear: bool) -> None:
         night.readings.append((at, round(value, 1)))
 
 
-def nights_of(trip: Trip, days: list[Day]) -> list[Night]:
+def nights_of(trip: Trip, days: list[DrawnDay]) -> list[Night]:
     """The nights of a trip, with readings as its logger went, or the low as noted.
 
     A mild night follows a mild day: the day's high is raised where the night would top it.

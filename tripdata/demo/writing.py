@@ -9,8 +9,8 @@ from typing import Any
 
 from .feeling import Vote
 from .gear import inventory
-from .life import Leg, Story, Use, lives
-from .mishaps import Failure, Workshop
+from .life import DrawnLeg, Story, Use, lives
+from .mishaps import DrawnFailure, Workshop
 from .packing import CarriedRow
 from .tables import file_text, table_rows
 from .trips import TRIPS, Trip
@@ -126,9 +126,9 @@ def _wished(path: Path, story: Story) -> None:
 _TRIP_FILES: dict[str, Callable[[Path, Story], None]] = {
     "carried": lambda path, story: _write_records(path, CarriedRow, story.rows),
     "used": lambda path, story: _write_records(path, Use, story.uses),
-    "failures": lambda path, story: _write_records(path, Failure, story.failures),
+    "failures": lambda path, story: _write_records(path, DrawnFailure, story.failures),
     "temperatures": _temperatures,
-    "distances": lambda path, story: _write_records(path, Leg, story.legs),
+    "distances": lambda path, story: _write_records(path, DrawnLeg, story.legs),
     "weather": _weather,
     "comfort": lambda path, story: _write_records(path, Vote, story.votes),
     "wished": _wished,
