@@ -10,7 +10,7 @@ from ..tripdata.discover import skipped, table_of
 from ..tripdata.errors import QuestionError
 from ..tripdata.normals.folder import NORMALS_FOLDER
 from ..tripdata.settings import SETTINGS_FILE
-from ..tripdata.store import FOLDER
+from ..tripdata.lock import FOLDER
 
 
 def check_out(out: Path | None, logbook: Path) -> None:

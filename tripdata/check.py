@@ -4,6 +4,7 @@ import tempfile
 from pathlib import Path
 
 from .bulk import BULK_BYTES
+from .journal import recover
 from .load import Loader, Progress
 from .problems import Findings
 from .store import memory_store
@@ -14,6 +15,7 @@ def check_logbook(logbook: Path, progress: Progress = lambda _: None) -> Finding
 
     Raises LogbookError where the folder is no logbook.
     """
+    recover(logbook)
     with tempfile.TemporaryDirectory() as work:
         loader = Loader(logbook, None, Path(work), progress)
         if loader.largest_bytes < BULK_BYTES:

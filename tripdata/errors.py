@@ -18,3 +18,7 @@ class StoreError(TarebookError):
 
 class QuestionError(TarebookError):
     """A report or table was asked for something that the logbook cannot answer."""
+
+
+class ChangedMeanwhileError(TarebookError):
+    """A file is no longer what was read when a change of it was prepared; nothing was written."""

@@ -16,8 +16,10 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from .discover import read_root
 from .errors import StoreError
+from .journal import recover
 from .lines import has_pattern
 from .load import Loader, Progress
+from .lock import FOLDER, locked
 from .problems import Findings
 from .schema import LAYOUT, store_ddl
 from .seal import holds_only_the_layout, is_sealed, unbroken, write_seal
@@ -29,7 +31,6 @@ from .version import VERSION
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
-FOLDER = ".tarebook"
 STORE = "store.duckdb"
 _BUILDING = "building"
 _WAIT_S = 600
@@ -123,18 +124,6 @@ def open_for_reading(path: Path) -> "DuckDBPyConnection":
     return connection
 
 
-@contextmanager
-def _lock(folder: Path) -> Iterator[None]:
-    from filelock import FileLock, Timeout
-
-    try:
-        folder.mkdir(exist_ok=True)
-        with FileLock(folder / "load.lock", timeout=_WAIT_S):
-            yield
-    except Timeout as error:
-        raise StoreError(f"{folder}: another load is still running; try again later") from error
-
-
 def load_logbook(logbook: Path, progress: Progress = lambda _: None) -> Findings:
     """Read a logbook and build its store anew.
 
@@ -143,6 +132,7 @@ def load_logbook(logbook: Path, progress: Progress = lambda _: None) -> Findings
     """
     import duckdb
 
+    recover(logbook)
     read_root(logbook)  # a folder that is no logbook is left as it is
     folder = logbook / FOLDER
     if "\\" in str(folder.absolute()):
@@ -151,7 +141,7 @@ def load_logbook(logbook: Path, progress: Progress = lambda _: None) -> Findings
             "rename the folder"
         )
     try:
-        with _lock(folder):
+        with locked(logbook, _WAIT_S):
             return _build(logbook, folder, progress)
     except duckdb.Error as error:
         raise StoreError(f"{folder}: the store cannot be written ({_reason(error)})") from error
@@ -173,6 +163,7 @@ def ensure_current(logbook: Path, progress: Progress = lambda _: None) -> Findin
     Returns the findings of that load, None where none was needed. A store that was damaged, or
     that another hand made, is built anew; ``rebuilt`` of the findings says so.
     """
+    recover(logbook)
     state = store_state(logbook)
     if state == "current":
         return None

@@ -5,13 +5,14 @@ in tracks and thermometers. `preparing` composes what the files would be and pro
 them; `writing` writes it. `drafts` keeps a form that is closed.
 """
 
+from ..errors import ChangedMeanwhileError
+from ..journal import recover
 from .beginning import begin
 from .drafts import draft, drafts, drop_draft, keep_draft
 from .dropping import fill
 from .entry import (
     Along,
     Amount,
-    ChangedMeanwhileError,
     Day,
     Dropped,
     Failure,
@@ -26,7 +27,7 @@ from .entry import (
 )
 from .preparing import prepare
 from .reading import read_entry
-from .writing import recover, write
+from .writing import write
 
 __all__ = [
     "Along",

@@ -5,14 +5,8 @@ from datetime import date
 from decimal import Decimal
 from typing import Literal
 
-from ..errors import TarebookError
-
 Use = bool | int | None
 """Yes, no, a number of times, or not said."""
-
-
-class ChangedMeanwhileError(TarebookError):
-    """A file is no longer what was read when the change was prepared; nothing was written."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,3 @@ def write(folder: Path, writing: Writing) -> tuple[Path, ...]:
     """Write what was prepared."""
     raise NotImplementedError
 
-
-def recover(folder: Path) -> str | None:
-    """Finish or take back what was cut off."""
-    raise NotImplementedError

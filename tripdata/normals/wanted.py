@@ -5,9 +5,9 @@ from pathlib import Path
 from typing import NamedTuple
 
 from ..errors import LogbookError
+from ..lock import FOLDER as DERIVED
 from ..names import shown
 from ..own_files import own_sql
-from ..store import FOLDER as DERIVED
 from ..store import open_for_reading, store_path
 from . import fetching
 from .columns import NoLowError, NotNormalsError

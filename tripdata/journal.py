@@ -1,0 +1,325 @@
+"""Several files of a logbook written whole or not at all, also where all stops in the middle.
+
+New contents are laid beside the files they replace, under hidden names, and copies of the former
+ones into `.tarebook/before/<moment>/`; then, step by step, they are moved into place. A journal
+says what is being done. One that is found later belongs to a writing that was cut off: it is taken
+back where nothing was in place yet, and finished where all was ready.
+"""
+
+import hashlib
+import json
+import os
+import re
+import shutil
+import stat
+from collections.abc import Callable, Iterable, Sequence
+from contextlib import suppress
+from dataclasses import asdict, dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any, Literal
+
+from .errors import ChangedMeanwhileError, LogbookError
+from .lock import FOLDER, locked
+
+BEFORE = "before"
+"""The folder in which former files are kept."""
+_JOURNAL = "writing.json"
+_BROKEN = "writing-broken.json"
+_WAIT_S = 20
+_MOMENT = re.compile(r"[0-9-]{10,60}", re.ASCII)
+_State = Literal["staging", "moving", "back"]
+
+
+@dataclass(frozen=True, slots=True)
+class Replacement:
+    """A file's former and new bytes, by its path inside the logbook; ``before`` None: none yet."""
+
+    path: str
+    before: bytes | None
+    after: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """A file as the journal knows it: digests of its former (None: none) and its new bytes."""
+
+    path: str
+    before: str | None
+    after: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Plan:
+    """What the journal holds."""
+
+    moment: str
+    state: _State
+    steps: tuple[_Step, ...]
+
+    def in_state(self, state: _State) -> "_Plan":
+        return _Plan(self.moment, state, self.steps)
+
+
+def _digest(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()
+
+
+def _digest_of(path: Path) -> str | None:
+    """The digest of a file, None where there is none."""
+    return _digest(path.read_bytes()) if path.is_file() else None
+
+
+def commit(
+    logbook: Path, files: Sequence[Replacement], still_good: Callable[[], None] = lambda: None
+) -> tuple[Path, ...]:
+    """Write all files or none; where they lie. ``still_good`` raises where they must not be.
+
+    Raises ChangedMeanwhileError where a file is no longer what it was, StoreError where another
+    load or writing does not end, LogbookError where a file cannot be written; nothing is changed
+    then.
+    """
+    try:
+        with locked(logbook, _WAIT_S) as own:
+            _recover(logbook, own)
+            still_good()
+            for file in files:
+                _refuse(logbook, file)
+            _commit(logbook, own, files)
+    except OSError as error:
+        raise LogbookError(_cannot(logbook, error)) from error
+    return tuple(logbook / file.path for file in files)
+
+
+def recover(logbook: Path) -> str | None:
+    """Finish or take back a writing that was cut off; a line that says so, None where none was.
+
+    Raises StoreError where another load or writing does not end, LogbookError where a file cannot
+    be written.
+    """
+    if not os.path.lexists(logbook / FOLDER / _JOURNAL):
+        return None
+    try:
+        with locked(logbook, _WAIT_S) as own:
+            return _recover(logbook, own)
+    except OSError as error:
+        raise LogbookError(_cannot(logbook, error)) from error
+
+
+def _cannot(logbook: Path, error: OSError) -> str:
+    return f"{error.filename or logbook}: cannot be written ({error.strerror or error})"
+
+
+def _place(logbook: Path, path: str) -> Path:
+    """Where a file lies. Raises LogbookError where the path is none of a logbook, or a link."""
+    parts = path.split("/")
+    plain = all(part and not part.startswith(".") and not set("\\\0") & set(part) for part in parts)
+    where = len(parts) == 1 or (len(parts) == 3 and parts[0] == "trips")
+    if not (plain and where and path[-4:].lower() == ".csv"):
+        raise LogbookError(f"{path}: is no file of a logbook that may be written")
+    place = logbook
+    for part in parts:
+        place = place / part
+        if place.is_symlink():
+            raise LogbookError(
+                f"{place}: is a link, and nothing is written through one; "
+                "put the file or folder itself here"
+            )
+    return place
+
+
+def _part(place: Path, plan: _Plan, number: int) -> Path:
+    """What a new content is called until it is in its place."""
+    return place.with_name(f".tarebook-{plan.moment}-{number}.part")
+
+
+def _refuse(logbook: Path, file: Replacement) -> None:
+    """Raise where a file cannot be written, or is no longer what it was."""
+    place = _place(logbook, file.path)
+    if place.exists():
+        if not place.is_file():
+            raise LogbookError(f"{place}: is not a file; move it out of the logbook or rename it")
+        if not (place.stat().st_mode & 0o222 and os.access(place, os.W_OK)):
+            raise LogbookError(f"{place}: may only be read; allow writing it, or change it by hand")
+    if (place.read_bytes() if place.exists() else None) != file.before:
+        raise ChangedMeanwhileError(
+            f"{place}: was changed since it was read; nothing was written, look at it again"
+        )
+    folder = next(each for each in place.parents if each.exists())
+    if not (folder.is_dir() and os.access(folder, os.W_OK | os.X_OK)):
+        raise LogbookError(f"{folder}: no file can be made here; allow writing in it")
+
+
+def _commit(logbook: Path, own: Path, files: Sequence[Replacement]) -> None:
+    steps = tuple(
+        _Step(f.path, None if f.before is None else _digest(f.before), _digest(f.after))
+        for f in files
+    )
+    plan = _Plan(datetime.now().strftime("%Y-%m-%d-%H%M%S-%f"), "staging", steps)
+    try:
+        _write_journal(own, plan)
+        for number, file in enumerate(files):
+            _stage(logbook, own, plan, number, file)
+        for file in files:
+            _refuse(logbook, file)
+        plan = plan.in_state("moving")
+        _write_journal(own, plan)
+        _move(logbook, own, plan)
+    except BaseException:
+        with suppress(OSError, LogbookError):  # where even that fails, the journal tells later
+            _take_back(logbook, own, plan)
+        raise
+
+
+def _stage(logbook: Path, own: Path, plan: _Plan, number: int, file: Replacement) -> None:
+    """Lay a new content beside its file, and a copy of the former one aside."""
+    place = _place(logbook, file.path)
+    if file.before is None:
+        _make_folder(place.parent)
+        _write(_part(place, plan, number), file.after)
+        return
+    kept = own / BEFORE / plan.moment / file.path
+    _make_folder(kept.parent)
+    _write(kept, file.before)
+    _sync_folder(kept.parent)
+    _write(_part(place, plan, number), file.after, stat.S_IMODE(place.stat().st_mode))
+
+
+def _move(logbook: Path, own: Path, plan: _Plan) -> None:
+    """Put what is laid ready into its place and end the journal."""
+    folders = set()
+    for number, step in enumerate(plan.steps):
+        place = _place(logbook, step.path)
+        part = _part(place, plan, number)
+        if part.exists():
+            part.replace(place)
+        folders.add(place.parent)
+    for folder in sorted(folders):
+        _sync_folder(folder)
+    _end(own)
+
+
+def _recover(logbook: Path, own: Path) -> str | None:
+    journal = own / _JOURNAL
+    if not os.path.lexists(journal):
+        return None
+    try:
+        plan = _read_journal(journal)
+        ready = plan.state == "moving" and all(
+            _ready(logbook, plan, number) for number in range(len(plan.steps))
+        )
+    except (ValueError, LogbookError):
+        journal.replace(own / _BROKEN)
+        return (
+            f"{journal} could not be read and is now {_BROKEN}; compare the files of your last trip "
+            f"with those in {FOLDER}/{BEFORE}"
+        )
+    names = ", ".join(step.path for step in plan.steps)
+    if ready:
+        _move(logbook, own, plan)
+        return f"the writing of {names} was cut off; it is now finished"
+    changed = _take_back(logbook, own, plan)
+    but = f", but for {', '.join(changed)}, changed since by another hand" if changed else ""
+    return f"the writing of {names} was cut off; it is now taken back{but}"
+
+
+def _ready(logbook: Path, plan: _Plan, number: int) -> bool:
+    """Whether a file is in its place, or can be put there."""
+    step = plan.steps[number]
+    place = _place(logbook, step.path)
+    now = _digest_of(place)
+    laid = now == step.before and _digest_of(_part(place, plan, number)) == step.after
+    return now == step.after or laid
+
+
+def _take_back(logbook: Path, own: Path, plan: _Plan) -> list[str]:
+    """Put the former files back; the names of those that another hand changed, which stay."""
+    if plan.state == "moving":
+        plan = plan.in_state("back")
+        _write_journal(own, plan)
+    changed = []
+    for number, step in enumerate(plan.steps):
+        place = _place(logbook, step.path)
+        part = _part(place, plan, number)
+        part.unlink(missing_ok=True)
+        now = _digest_of(place)
+        if plan.state == "back" and now == step.after and step.before is None:
+            place.unlink()
+        elif plan.state == "back" and now == step.after and step.before is not None:
+            kept = own / BEFORE / plan.moment / step.path
+            if _digest_of(kept) != step.before:
+                changed.append(step.path)
+                continue
+            _write(part, kept.read_bytes(), stat.S_IMODE(place.stat().st_mode))
+            part.replace(place)
+        elif now != step.before:
+            changed.append(step.path)
+        if step.before is None and place.parent != logbook:
+            with suppress(OSError):  # it holds something else
+                place.parent.rmdir()
+        if place.parent.is_dir():
+            _sync_folder(place.parent)
+    if plan.state == "staging":
+        shutil.rmtree(own / BEFORE / plan.moment, ignore_errors=True)
+    _end(own)
+    return changed
+
+
+def _write_journal(own: Path, plan: _Plan) -> None:
+    journal = own / _JOURNAL
+    fresh = journal.with_suffix(".new")
+    fresh.unlink(missing_ok=True)
+    _write(fresh, json.dumps(asdict(plan), indent=1).encode())
+    fresh.replace(journal)
+    _sync_folder(own)
+
+
+def _read_journal(journal: Path) -> _Plan:
+    """What a journal says. Raises ValueError or LogbookError where it is none."""
+    try:
+        data: Any = json.loads(journal.read_bytes())
+        steps = tuple(_Step(**step) for step in data["steps"])
+        plan = _Plan(data["moment"], data["state"], steps)
+        texts: Iterable[object] = (t for s in steps for t in (s.path, s.after, s.before or ""))
+        good = all(isinstance(text, str) for text in texts) and bool(_MOMENT.fullmatch(plan.moment))
+    except (OSError, KeyError, TypeError, RecursionError) as error:
+        raise ValueError(str(error)) from error
+    if not good or plan.state not in ("staging", "moving", "back"):
+        raise ValueError(journal.name)
+    return plan
+
+
+def _end(own: Path) -> None:
+    (own / _JOURNAL).unlink(missing_ok=True)
+    _sync_folder(own)
+
+
+def _make_folder(folder: Path) -> None:
+    """Make a folder and those above it, so that they last."""
+    if not folder.is_dir():
+        _make_folder(folder.parent)
+        folder.mkdir(exist_ok=True)
+        _sync_folder(folder.parent)
+
+
+def _write(path: Path, content: bytes, mode: int | None = None) -> None:
+    """Make a file that lasts. Raises OSError, also where one of its name is there."""
+    handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666)
+    try:
+        rest = memoryview(content)
+        while rest:
+            rest = rest[os.write(handle, rest) :]
+        if mode is not None:
+            path.chmod(mode)
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def _sync_folder(folder: Path) -> None:
+    if os.name == "posix":
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
