@@ -1,0 +1,50 @@
+"""What several commands take, and what they do before they answer."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+Logbook = Annotated[
+    Path,
+    typer.Argument(
+        metavar="LOGBOOK",
+        help="The logbook's folder; default: $TAREBOOK_LOGBOOK, else the current folder.",
+        envvar="TAREBOOK_LOGBOOK",
+        show_default=False,
+        file_okay=False,
+        exists=True,
+    ),
+]
+
+Beside = Annotated[
+    Path,
+    typer.Option(
+        "--logbook",
+        metavar="LOGBOOK",
+        help="The logbook's folder; default: $TAREBOOK_LOGBOOK, else the current folder.",
+        envvar="TAREBOOK_LOGBOOK",
+        show_default=False,
+        file_okay=False,
+        exists=True,
+    ),
+]
+"""The logbook where a command's arguments are files."""
+
+Keep = Annotated[
+    bool,
+    typer.Option(
+        "--keep",
+        help="Put it into the trip's folder, in a new file; one that is there is never replaced.",
+    ),
+]
+
+
+def bring_up_to_date(logbook: Path) -> None:
+    """Load what changed since the last time, and say what was set aside."""
+    from ..tripdata.store import ensure_current
+    from . import printing
+
+    with printing.progress() as step:
+        findings = ensure_current(logbook, step)
+    printing.aside_line(logbook, findings)
