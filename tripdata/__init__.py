@@ -3,8 +3,8 @@
 A module imports only modules of the lines above its own, also inside functions:
 
     errors, lines, names, own_files, succession, units, version
-    contract, normals.fetching, problems, text
-    odd_rows, other_files
+    contract, lock, normals.fetching, problems, text
+    journal, odd_rows, other_files
     book, consequences, discover, schema
     thermometers, thermometers.logger, thermometers.units_named
     numbers, plain, plausible, proof, references, repeats, seal, sink
@@ -27,7 +27,14 @@ A module imports only modules of the lines above its own, also inside functions:
     load, stamps
     store
     check, normals.wanted, start, thermometers.keeping, tracks, tracks.words
-    tracks.keeping
+    logbook_entry.entry, logbook_entry.inputs, logbook_entry.sheet, tracks.keeping
+    logbook_entry.drafts, logbook_entry.dropping, logbook_entry.standing, logbook_entry.writing
+    logbook_entry.cells, logbook_entry.typed
+    logbook_entry.reading, logbook_entry.wanted
+    logbook_entry.beginning, logbook_entry.pairing, logbook_entry.proving
+    logbook_entry.composing
+    logbook_entry.preparing
+    logbook_entry
     demo.dice, demo.tables
     demo.gear, demo.trips, demo.truth
     demo.sky

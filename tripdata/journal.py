@@ -42,11 +42,15 @@ class Replacement:
 
 @dataclass(frozen=True, slots=True)
 class _Step:
-    """A file as the journal knows it: digests of its former (None: none) and its new bytes."""
+    """A file as the journal knows it: digests of its former (None: none) and its new bytes.
+
+    ``made``: its folder is made for it.
+    """
 
     path: str
     before: str | None
     after: str
+    made: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,8 +114,11 @@ def _cannot(logbook: Path, error: OSError) -> str:
     return f"{error.filename or logbook}: cannot be written ({error.strerror or error})"
 
 
-def _place(logbook: Path, path: str) -> Path:
-    """Where a file lies. Raises LogbookError where the path is none of a logbook, or a link."""
+def place_in(logbook: Path, path: str) -> Path:
+    """Where a file of a logbook lies.
+
+    Raises LogbookError where the path is none of a CSV file of a logbook, or leads by a link.
+    """
     parts = path.split("/")
     plain = all(part and not part.startswith(".") and not set("\\\0") & set(part) for part in parts)
     where = len(parts) == 1 or (len(parts) == 3 and parts[0] == "trips")
@@ -135,7 +142,7 @@ def _part(place: Path, plan: _Plan, number: int) -> Path:
 
 def _refuse(logbook: Path, file: Replacement) -> None:
     """Raise where a file cannot be written, or is no longer what it was."""
-    place = _place(logbook, file.path)
+    place = place_in(logbook, file.path)
     if place.exists():
         if not place.is_file():
             raise LogbookError(f"{place}: is not a file; move it out of the logbook or rename it")
@@ -152,7 +159,12 @@ def _refuse(logbook: Path, file: Replacement) -> None:
 
 def _commit(logbook: Path, own: Path, files: Sequence[Replacement]) -> None:
     steps = tuple(
-        _Step(f.path, None if f.before is None else _digest(f.before), _digest(f.after))
+        _Step(
+            f.path,
+            None if f.before is None else _digest(f.before),
+            _digest(f.after),
+            not place_in(logbook, f.path).parent.exists(),
+        )
         for f in files
     )
     plan = _Plan(datetime.now().strftime("%Y-%m-%d-%H%M%S-%f"), "staging", steps)
@@ -173,7 +185,7 @@ def _commit(logbook: Path, own: Path, files: Sequence[Replacement]) -> None:
 
 def _stage(logbook: Path, own: Path, plan: _Plan, number: int, file: Replacement) -> None:
     """Lay a new content beside its file, and a copy of the former one aside."""
-    place = _place(logbook, file.path)
+    place = place_in(logbook, file.path)
     if file.before is None:
         _make_folder(place.parent)
         _write(_part(place, plan, number), file.after)
@@ -189,7 +201,7 @@ def _move(logbook: Path, own: Path, plan: _Plan) -> None:
     """Put what is laid ready into its place and end the journal."""
     folders = set()
     for number, step in enumerate(plan.steps):
-        place = _place(logbook, step.path)
+        place = place_in(logbook, step.path)
         part = _part(place, plan, number)
         if part.exists():
             part.replace(place)
@@ -211,8 +223,8 @@ def _recover(logbook: Path, own: Path) -> str | None:
     except (ValueError, LogbookError):
         journal.replace(own / _BROKEN)
         return (
-            f"{journal} could not be read and is now {_BROKEN}; compare the files of your last trip "
-            f"with those in {FOLDER}/{BEFORE}"
+            f"{journal} could not be read and is now {_BROKEN}; compare the files of your last "
+            f"trip with those in {FOLDER}/{BEFORE}"
         )
     names = ", ".join(step.path for step in plan.steps)
     if ready:
@@ -226,7 +238,7 @@ def _recover(logbook: Path, own: Path) -> str | None:
 def _ready(logbook: Path, plan: _Plan, number: int) -> bool:
     """Whether a file is in its place, or can be put there."""
     step = plan.steps[number]
-    place = _place(logbook, step.path)
+    place = place_in(logbook, step.path)
     now = _digest_of(place)
     laid = now == step.before and _digest_of(_part(place, plan, number)) == step.after
     return now == step.after or laid
@@ -239,7 +251,7 @@ def _take_back(logbook: Path, own: Path, plan: _Plan) -> list[str]:
         _write_journal(own, plan)
     changed = []
     for number, step in enumerate(plan.steps):
-        place = _place(logbook, step.path)
+        place = place_in(logbook, step.path)
         part = _part(place, plan, number)
         part.unlink(missing_ok=True)
         now = _digest_of(place)
@@ -254,7 +266,7 @@ def _take_back(logbook: Path, own: Path, plan: _Plan) -> list[str]:
             part.replace(place)
         elif now != step.before:
             changed.append(step.path)
-        if step.before is None and place.parent != logbook:
+        if step.made is True:
             with suppress(OSError):  # it holds something else
                 place.parent.rmdir()
         if place.parent.is_dir():

@@ -145,8 +145,7 @@ class Loader:
         try:
             if source.fault:
                 raise UnreadableError(source.fault)
-            with open(source.path, "rb", buffering=0) as file:  # noqa: PTH123  (4,000 files)
-                data = file.readall()
+            data = self._content(source)
             if large and self._read_bulk(table, source, data, seen):
                 return True
             lines = split_lines(decode(data))
@@ -165,6 +164,10 @@ class Loader:
                 header = layout.fields[1].header
                 self.findings.warn(source.name, "no row has a temperature", column=header)
         return False
+
+    def _content(self, source: Source) -> bytes:
+        with open(source.path, "rb", buffering=0) as file:  # noqa: PTH123  (4,000 files)
+            return file.readall()
 
     def _layout(
         self, table: Table, source: Source, lines: list[str], below: Below | None = None

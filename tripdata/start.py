@@ -11,7 +11,7 @@ from typing import Any
 from .contract import BY_NAME
 from .errors import LogbookError, QuestionError
 from .guide import blank_header, blank_settings, html_page
-from .names import guess, nearest, shown, slug, slug_fault
+from .names import folded, guess, nearest, shown, slug, slug_fault
 from .own_files import own_sql
 from .settings import SETTINGS_FILE, Settings, read_settings
 from .store import open_for_reading, store_path
@@ -53,10 +53,16 @@ def inert(cell: str) -> str:
     return "'" + cell if cell.startswith(("=", "+", "-", "@", "\t", "\r")) else cell
 
 
-def _file(table: str, units: dict[str, str], rows: Iterable[Mapping[str, str]] = ()) -> str:
-    """The text of a new file; one that stands in a trip's folder has no trip column."""
+def header_of_new(table: str, settings: Settings) -> list[str]:
+    """The header of a new file; one that stands in a trip's folder has no trip column."""
     per_trip = BY_NAME[table].per_trip
-    header = [c for c in blank_header(BY_NAME[table], units) if not (per_trip and c == "trip")]
+    header = blank_header(BY_NAME[table], _units(settings))
+    return [c for c in header if not (per_trip and c == "trip")]
+
+
+def _file(table: str, settings: Settings, rows: Iterable[Mapping[str, str]] = ()) -> str:
+    """The text of a new file."""
+    header = header_of_new(table, settings)
     out = io.StringIO()
     writer = csv.DictWriter(out, header, restval="", lineterminator="\n")
     writer.writeheader()
@@ -93,9 +99,9 @@ def new_logbook(folder: Path, us: bool = False, dates: str = "") -> Started:
     if folder.exists() and not folder.is_dir():
         raise LogbookError(f"{folder}: is a file; name a folder for the logbook")
     _write(folder, SETTINGS_FILE, blank_settings(us, dates), started)
-    units = _units(read_settings(folder))
+    settings = read_settings(folder)
     for table in ("gear", "weighings", "candidates", "trip"):
-        _write(folder, f"{table}.csv", _file(table, units), started)
+        _write(folder, f"{table}.csv", _file(table, settings), started)
     _write(folder, GUIDE, html_page(), started)
     ignore_derived(folder, started)
     if "gear.csv" in started.made:
@@ -115,23 +121,38 @@ class _Trip:
     listed: bool
 
 
-def new_trip(logbook: Path, trip: str, like: str | None = None) -> Started:
-    """Make a trip's folder, filled from another trip.
+@dataclass(frozen=True, slots=True)
+class LaidOut:
+    """What a trip starts from: its own row (None: new), the trip it is like, rows of its list.
 
-    By default the latest of the same mode that took place and has carried rows. Where the trip has
-    carried rows itself, as a plan that is laid out already, those are its list. What was given up
-    since is left out, and what took over from it put in.
+    A row is item, quantity, weight in mg (None: gear's), carried_as, carried_by, bag. ``instead``
+    is what was put in, by item that was given up. ``near`` is a trip of almost that name.
+    """
 
-    ``logbook`` must have a current store. Raises QuestionError for a name that cannot be a folder
-    or a ``like`` that is no trip, LogbookError where a file cannot be made.
+    name: str
+    own: _Trip | None
+    model: _Trip | None
+    items: list[tuple[Any, ...]]
+    instead: dict[str, list[str]]
+    gear_rows_lost: int
+    near: str
+
+
+def lay_out(logbook: Path, trip: str, like: str | None = None, mode: str | None = None) -> LaidOut:
+    """What a trip starts from: what came along on another trip.
+
+    By default the latest of the same mode that took place and has carried rows. What was given up
+    since is left out, and what took over from it put in. ``mode`` is that of a new trip, if known.
+
+    ``logbook`` must have a current store. Raises QuestionError for a name that cannot be a folder,
+    for a trip whose row has a mistake, or a ``like`` that is no trip.
     """
     name = slug(trip)
     if slug_fault(name):
         raise QuestionError(f"{shown(trip)}: {slug_fault(name)}")
-    settings = read_settings(logbook)
     with open_for_reading(store_path(logbook)) as connection:
         trips = [_Trip(*row) for row in connection.execute(own_sql("trips_to_copy")).fetchall()]
-        own = next((t for t in trips if t.trip.casefold() == name.casefold()), None)
+        own = next((t for t in trips if folded(t.trip) == folded(name)), None)
         broken = connection.execute(own_sql("trip_rows_set_aside"), {"trip": name}).fetchall()
         if own is None and broken:
             raise QuestionError(
@@ -139,7 +160,7 @@ def new_trip(logbook: Path, trip: str, like: str | None = None) -> Started:
                 "first, `tarebook check` says how"
             )
         lost = connection.execute(own_sql("gear_rows_set_aside")).fetchall()[0][0]
-        model = _model(trips, own, name, like)
+        model = _model(trips, name, like, own.mode if own else mode)
         day = {"day": own.start_on if own else date.max}
         items = connection.execute(own_sql("gear_owned"), day).fetchall()
         instead: dict[str, list[str]] = {}
@@ -149,14 +170,27 @@ def new_trip(logbook: Path, trip: str, like: str | None = None) -> Started:
             items, instead = with_successors(rows, [GearThen(*row) for row in gear])
         kits = dict(connection.execute(own_sql("kits")).fetchall())
     near = "" if own else nearest(name, [t.trip for t in trips])
+    name = own.trip if own else name
+    return LaidOut(name, own, model, _by_kit(items, kits), instead, lost, near)
+
+
+def new_trip(logbook: Path, trip: str, like: str | None = None) -> Started:
+    """Make a trip's folder, filled from another trip, as `lay_out` finds it.
+
+    Where the trip has carried rows itself, as a plan that is laid out already, those are its list.
+
+    ``logbook`` must have a current store. Raises QuestionError for a name that cannot be a folder
+    or a ``like`` that is no trip, LogbookError where a file cannot be made.
+    """
+    laid = lay_out(logbook, trip, like)
     started = _write_trip(
-        logbook, own.trip if own else name, own, model, _by_kit(items, kits), settings
+        logbook, laid.name, laid.own, laid.model, laid.items, read_settings(logbook)
     )
-    if f"trips/{own.trip if own else name}/carried.csv" in started.made:
-        _tell_succession(instead, started)
-    if near:
-        started.advice.append(f'if you meant "{near}": this is a new trip, delete its folder')
-    if lost:
+    if f"trips/{laid.name}/carried.csv" in started.made:
+        _tell_succession(laid.instead, started)
+    if laid.near:
+        started.advice.append(f'if you meant "{laid.near}": this is a new trip, delete its folder')
+    if lost := laid.gear_rows_lost:
         many = "1 row" if lost == 1 else f"{lost} rows"
         started.advice.append(
             f"{many} of gear.csv could not be read and may be missing from carried.csv: "
@@ -174,18 +208,18 @@ def _by_kit(items: list[tuple[Any, ...]], kits: dict[str, str]) -> list[tuple[An
     return [items[place] for place in sorted(range(len(items)), key=order.__getitem__)]
 
 
-def _model(trips: list[_Trip], own: _Trip | None, name: str, like: str | None) -> _Trip | None:
+def _model(trips: list[_Trip], name: str, like: str | None, mode: str | None) -> _Trip | None:
     """The trip to start from: the one asked for, else the latest past one of the same mode."""
-    others = [t for t in trips if t.trip.casefold() != name.casefold()]
+    others = [t for t in trips if folded(t.trip) != folded(name)]
     if like is not None:
-        model = next((t for t in others if t.trip.casefold() == slug(like).casefold()), None)
+        model = next((t for t in others if folded(t.trip) == folded(slug(like))), None)
         if model is None:
             hint = guess(like, [t.trip for t in others])
             problem = f"there is no trip {shown(like)} to start from"
             raise QuestionError(f"{problem}{hint and '; '}{hint}")
         return model
     past = [t for t in others if t.listed and not t.plan]
-    same = [t for t in past if own is None or own.mode is None or t.mode == own.mode]
+    same = [t for t in past if mode is None or t.mode == mode]
     return same[-1] if same else None
 
 
@@ -197,25 +231,25 @@ def _write_trip(
     items: list[tuple[Any, ...]],
     settings: Settings,
 ) -> Started:
-    started, units = Started(), _units(settings)
+    started = Started()
     at = f"trips/{name}/"
     if own is None:
         row = {"trip": name, "mode": (model and model.mode) or ""}
-        _write(logbook, at + "trip.csv", _file("trip", units, [row]), started)
+        _write(logbook, at + "trip.csv", _file("trip", settings, [row]), started)
         started.advice.append(
             f"fill in start_on and end_on in {at}trip.csv, then give the same command again: "
             "it adds a row for each day"
         )
-    rows = [_carried_cells(item, units["mass"]) for item in items]
+    rows = [_carried_cells(item, settings.mass) for item in items]
     if own is not None and own.listed and not (logbook / at / "carried.csv").exists():
         started.existing.append(f"the list of {name}, which stands outside of {at}")
     else:
-        _write(logbook, at + "carried.csv", _file("carried", units, rows), started)
+        _write(logbook, at + "carried.csv", _file("carried", settings, rows), started)
     if own is not None:
         for table in DAY_FILES:
-            _write(logbook, at + f"{table}.csv", _file(table, units, _days(table, own)), started)
+            _write(logbook, at + f"{table}.csv", _file(table, settings, _days(table, own)), started)
         for table in OTHER_FILES:
-            _write(logbook, at + f"{table}.csv", _file(table, units), started)
+            _write(logbook, at + f"{table}.csv", _file(table, settings), started)
     if rows and at + "carried.csv" in started.made:
         stays = "stays" if own is None or own.plan else "stayed"
         all_of_it = f"what gear.csv holds, {len(rows)} item{'s' if len(rows) != 1 else ''}"
@@ -238,10 +272,7 @@ def _tell_succession(instead: Mapping[str, list[str]], started: Started) -> None
 def _carried_cells(row: tuple[Any, ...], mass: str) -> dict[str, str]:
     """The cells of one row of carried.csv, from a row of `carried_at_start` or `gear_owned`."""
     item, quantity, weight_mg, carried_as, carried_by, bag = row
-    weight = ""
-    if weight_mg is not None:
-        grams = weight_mg / 1000
-        weight = f"{grams / OZ_G if mass == 'oz' else grams:.3f}".rstrip("0").rstrip(".")
+    weight = "" if weight_mg is None else mass_text(weight_mg, mass)
     return {
         "item": item,
         "quantity": str(quantity),
@@ -250,6 +281,12 @@ def _carried_cells(row: tuple[Any, ...], mass: str) -> dict[str, str]:
         "carried_by": carried_by or "",
         "bag": bag or "",
     }
+
+
+def mass_text(weight_mg: int, mass: str) -> str:
+    """A weight in g or oz, with no more digits than tell milligrams apart."""
+    grams = weight_mg / 1000
+    return f"{grams / OZ_G if mass == 'oz' else grams:.3f}".rstrip("0").rstrip(".")
 
 
 def _days(table: str, own: _Trip) -> list[dict[str, str]]:

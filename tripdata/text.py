@@ -30,13 +30,13 @@ class Record(NamedTuple):
     fault: str = ""
 
 
-def decode(data: bytes) -> str:
-    """Text of a file: UTF-8 with or without BOM, UTF-16 with BOM, else Windows-1252.
+def decoded(data: bytes) -> tuple[str, str]:
+    """Text of a file with its line ends as they are, and its encoding.
 
-    Raises UnreadableError on NUL bytes without a BOM and on bytes that no encoding explains.
-    Line ends come out as LF.
+    The encoding is utf-8-sig (with BOM), utf-8, utf-16 (with BOM) or cp1252. Raises UnreadableError
+    on NUL bytes without a BOM and on bytes that no encoding explains.
     """
-    encodings = ["utf-8-sig", "cp1252"]
+    encodings = ["utf-8-sig" if data.startswith(b"\xef\xbb\xbf") else "utf-8", "cp1252"]
     fault = "is neither UTF-8, UTF-16 nor Windows-1252 text; save it as CSV UTF-8"
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
         encodings, fault = ["utf-16"], "looks like UTF-16 but is damaged; save it again"
@@ -50,6 +50,16 @@ def decode(data: bytes) -> str:
         raise UnreadableError(fault)
     if "\0" in text:
         raise UnreadableError("is not a text file (it holds NUL characters); export it again")
+    return text, encoding
+
+
+def decode(data: bytes) -> str:
+    """Text of a file: UTF-8 with or without BOM, UTF-16 with BOM, else Windows-1252.
+
+    Raises UnreadableError on NUL bytes without a BOM and on bytes that no encoding explains.
+    Line ends come out as LF.
+    """
+    text, _ = decoded(data)
     return text.replace("\r\n", "\n").replace("\r", "\n")
 
 

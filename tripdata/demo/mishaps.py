@@ -57,7 +57,9 @@ class Workshop:
         self.failures += failures
         return sorted(failures, key=lambda failure: (failure.day, failure.item))
 
-    def _failure(self, trip: Trip, item: str, day: date, used: set[str], dice: Dice) -> DrawnFailure:
+    def _failure(
+        self, trip: Trip, item: str, day: date, used: set[str], dice: Dice
+    ) -> DrawnFailure:
         faults = self._faults[item]
         fault = faults[self._failed[item] % len(faults)]
         self._failed[item] += 1

@@ -86,7 +86,9 @@ def days_of(trip: Trip) -> list[DrawnDay]:
         buggy = day.month in (5, 6, 7, 8) and not wet and dice.chance(0.25)
         seen += ["bugs"] if buggy or trip.surely("bugs", number) else []
         days.append(
-            DrawnDay(day, wet, None if unmeasured else rain, round(windy), round(high, 1), tuple(seen))
+            DrawnDay(
+                day, wet, None if unmeasured else rain, round(windy), round(high, 1), tuple(seen)
+            )
         )
     return days
 

@@ -1,9 +1,20 @@
 """A trip begun: from its plan, like another trip, or like the latest of its mode."""
 
-from datetime import date
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date, timedelta
+from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
-from .entry import TripEntry
+from ..settings import read_settings
+from ..start import LaidOut, lay_out, mass_text
+from ..store import ensure_current
+from .entry import Along, Amount, Day, TripEntry
+from .reading import read_entry
+
+USE_RECORD = "all_but"
+"""How use is recorded on a form: what stayed packed is named."""
 
 
 def begin(
@@ -14,5 +25,53 @@ def begin(
     end_on: date | None = None,
     mode: str | None = None,
 ) -> TripEntry:
-    """The entry of a trip that is begun."""
-    raise NotImplementedError
+    """The entry of a trip that is begun; nothing is written.
+
+    Where the trip is there already, as a plan, it is what its files say; without a list of its own
+    it gets that of another trip. That is ``like``, else the latest of the same mode that took place
+    and has a list, else all that is owned; what took over from what was given up is put in. Days
+    and mode that are given count instead of the trip's own.
+
+    Raises QuestionError for a name that no trip can have, for a trip whose row has a mistake and
+    where there is no trip ``like``; LogbookError, StoreError where the logbook cannot be loaded.
+    """
+    ensure_current(folder)
+    laid = lay_out(folder, trip, like, mode)
+    if laid.own is None:
+        entry = TripEntry(laid.name, mode=mode or (laid.model.mode if laid.model else None))
+    else:
+        entry = read_entry(folder, laid.name)
+    start, end = start_on or entry.start_on, end_on or entry.end_on
+    record = entry.use_record if entry.use_record not in (None, "none") else USE_RECORD
+    entry = replace(entry, start_on=start, end_on=end, mode=mode or entry.mode, use_record=record)
+    if not entry.along:
+        entry = replace(entry, along=tuple(_along(laid, read_settings(folder).mass)))
+    return replace(entry, days=_days(entry))
+
+
+def _days(entry: TripEntry) -> tuple[Day, ...]:
+    """A Day for each day of the trip, those that are known already as they are."""
+    start, end = entry.start_on, entry.end_on
+    if start is None or end is None or not 0 <= (end - start).days <= 400:
+        return entry.days
+    known = {day.day: day for day in entry.days}
+    days = (start + timedelta(days=n) for n in range((end - start).days + 1))
+    return tuple(known.get(day, Day(day)) for day in days)
+
+
+def _along(laid: LaidOut, mass: str) -> Iterator[Along]:
+    for row in laid.items:
+        yield _one(row, mass)
+
+
+def _one(row: tuple[Any, ...], mass: str) -> Along:
+    item, quantity, weight_mg, carried_as, carried_by, bag = row
+    weight = None if weight_mg is None else Amount(Decimal(mass_text(weight_mg, mass)), mass)
+    return Along(
+        item=item,
+        quantity=quantity,
+        weight=weight,
+        carried_as=carried_as,
+        carried_by=carried_by,
+        bag=bag,
+    )

@@ -1,26 +1,135 @@
-"""Forms that were closed, kept to be taken up again."""
+"""Forms that were closed, kept to be taken up again: `.tarebook/drafts/<trip>.json`."""
 
+import json
+import os
+import tempfile
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
+from ..errors import LogbookError, QuestionError
+from ..lock import FOLDER
+from ..names import folded, shown, slug, slug_fault
 from .entry import KeptDraft
+
+_DRAFTS = "drafts"
+_BROKEN = ".broken"
+_MOST_BYTES = 50_000_000
+
+
+def _folder(folder: Path) -> Path:
+    return folder / FOLDER / _DRAFTS
+
+
+def _place(folder: Path, trip: str) -> Path:
+    """Where a draft lies or would. Raises QuestionError for a name that no trip can have."""
+    name = slug(trip)
+    if fault := slug_fault(name):
+        raise QuestionError(f"{shown(trip)}: {fault}")
+    wanted = folded(f"{name}.json")
+    there = (path for path in _listed(folder) if folded(path.name) == wanted)
+    return next(there, _folder(folder) / f"{name}.json")
+
+
+def _listed(folder: Path) -> list[Path]:
+    try:
+        return sorted(_folder(folder).iterdir())
+    except OSError:
+        return []
 
 
 def keep_draft(folder: Path, trip: str, data: dict[str, Any]) -> None:
-    """Keep a draft."""
-    raise NotImplementedError
+    """Keep what stands in a form, whole, in the place of what was kept of the same trip.
+
+    Raises QuestionError where it is too large or no JSON, LogbookError where it cannot be written.
+    """
+    place = _place(folder, trip)
+    try:
+        content = json.dumps(data, ensure_ascii=True).encode()
+    except (TypeError, ValueError, RecursionError) as error:
+        raise QuestionError(f"{shown(trip)}: the draft cannot be kept ({error})") from error
+    if len(content) > _MOST_BYTES:
+        most = f"{_MOST_BYTES // 1_000_000} MB"
+        raise QuestionError(f"{shown(trip)}: the draft cannot be kept, it is larger than {most}")
+    part = ""
+    try:
+        place.parent.mkdir(parents=True, exist_ok=True)
+        handle, part = tempfile.mkstemp(dir=place.parent, prefix=".", suffix=".part")
+        with os.fdopen(handle, "wb") as out:
+            out.write(content)
+            out.flush()
+            os.fsync(out.fileno())
+        Path(part).replace(place)
+    except OSError as error:
+        raise LogbookError(f"{place}: cannot be written ({error.strerror})") from error
+    finally:
+        if part:
+            Path(part).unlink(missing_ok=True)
 
 
 def drafts(folder: Path) -> tuple[KeptDraft, ...]:
-    """The drafts that are kept."""
-    raise NotImplementedError
+    """The drafts that are kept, the latest first; ``fault`` of one that is broken says where it is.
+
+    One that cannot be read is set aside under another name.
+    """
+    found = []
+    for path in _listed(folder):
+        if path.suffix == ".json" and not path.name.startswith("."):
+            if _read(path) is None:
+                path = _set_aside(path)
+            with suppress(OSError):
+                found.append(_kept(path))
+        elif path.suffix == _BROKEN:
+            with suppress(OSError):
+                found.append(_kept(path))
+    return tuple(sorted(found, key=lambda each: (-each.kept_at, each.trip)))
+
+
+def _kept(path: Path) -> KeptDraft:
+    trip = path.name.split(".json")[0]
+    fault = "" if path.suffix == ".json" else f"{path}: cannot be read and was set aside"
+    return KeptDraft(trip, path.stat().st_mtime, fault)
 
 
 def draft(folder: Path, trip: str) -> dict[str, Any] | None:
-    """The draft of a trip."""
-    raise NotImplementedError
+    """What was kept of a trip; None where nothing is, or where it is broken: it is then set aside.
+
+    Raises QuestionError for a name that no trip can have.
+    """
+    place = _place(folder, trip)
+    if not place.exists():
+        return None
+    data = _read(place)
+    if data is None:
+        _set_aside(place)
+    return data
 
 
 def drop_draft(folder: Path, trip: str) -> None:
-    """Remove the draft of a trip."""
-    raise NotImplementedError
+    """Remove what was kept of a trip, if anything. Raises QuestionError, LogbookError."""
+    place = _place(folder, trip)
+    try:
+        place.unlink(missing_ok=True)
+    except OSError as error:
+        raise LogbookError(f"{place}: cannot be removed ({error.strerror})") from error
+
+
+def _read(path: Path) -> dict[str, Any] | None:
+    """What a draft holds, None where it cannot be read."""
+    try:
+        if path.stat().st_size > _MOST_BYTES:
+            return None
+        data = json.loads(path.read_bytes())
+    except (OSError, ValueError, RecursionError):
+        return None
+    return data if isinstance(data, dict) else None
+
+
+def _set_aside(path: Path) -> Path:
+    aside, number = path.with_name(path.name + _BROKEN), 1
+    while aside.exists():
+        number += 1
+        aside = path.with_name(f"{path.name}-{number}{_BROKEN}")
+    with suppress(OSError):
+        return path.replace(aside)
+    return path

@@ -5,9 +5,6 @@ from datetime import date
 from decimal import Decimal
 from typing import Literal
 
-Use = bool | int | None
-"""Yes, no, a number of times, or not said."""
-
 
 @dataclass(frozen=True, slots=True)
 class Amount:
@@ -21,12 +18,12 @@ class Amount:
 class Along:
     """A row of what came along; its key is item, carried_as, bag and from_day.
 
-    None stands for a blank cell, here and below. ``used`` is what counts: where used.csv names the
-    item, how often it says so.
+    None stands for a blank cell, here and below. ``used`` is yes, no, a number
+    of times or, None, not said: where used.csv names the item, how often it says so.
     """
 
     item: str
-    used: Use = None
+    used: bool | int | None = None
     quantity: int | None = None
     weight: Amount | None = None
     carried_as: str | None = None

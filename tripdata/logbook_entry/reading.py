@@ -1,10 +1,151 @@
 """What the files of a trip say now."""
 
+from collections import defaultdict
+from datetime import date, timedelta
 from pathlib import Path
+from typing import Any
 
-from .entry import TripEntry
+from ..errors import QuestionError
+from ..journal import recover
+from ..names import nearest, shown
+from .entry import Along, Day, Failure, Leg, Score, TripEntry, Wish
+from .standing import Standing, TripFiles
+from .typed import Typed
 
 
 def read_entry(folder: Path, trip: str) -> TripEntry:
-    """What the files of a trip say."""
-    raise NotImplementedError
+    """What the files of a trip say: its rows, and a Day for each of its days.
+
+    Raises QuestionError where there is no such trip or its row has a mistake, LogbookError where
+    the folder is no logbook.
+    """
+    recover(folder)
+    return entry_of(Typed(TripFiles(folder, trip).read()))
+
+
+def entry_of(typed: Typed) -> TripEntry:
+    """The same of files that are read. Raises QuestionError."""
+    files = typed.files
+    if not files.rows["trip"]:
+        raise QuestionError(_no_such_trip(files))
+    row, value = files.rows["trip"][0], typed.value
+    return TripEntry(
+        trip=files.name,
+        start_on=row.row["start_on"],
+        end_on=row.row["end_on"],
+        title=value(row, "title"),
+        mode=value(row, "mode"),
+        people=value(row, "people"),
+        place=value(row, "place"),
+        latitude=typed.decimal(row, "latitude"),
+        longitude=typed.decimal(row, "longitude"),
+        elevation=typed.amount(row, "elevation"),
+        use_record=value(row, "use_record"),
+        plan=bool(row.row["plan"]),
+        note=value(row, "note"),
+        along=_along(typed),
+        days=_days(typed, row.row["start_on"], row.row["end_on"]),
+        failures=tuple(
+            Failure(
+                each.row["item"],
+                value(each, "day"),
+                each.row["severity"],
+                value(each, "what"),
+                value(each, "fixed_with"),
+                value(each, "fixed_on"),
+            )
+            for each in files.rows["failures"]
+        ),
+        wishes=tuple(
+            Wish(*(value(each, name) for name in ("item", "what", "system", "how_much", "note")))
+            for each in files.rows["wished"]
+        ),
+        seen=typed.seen(),
+    )
+
+
+def broken_row(files: TripFiles) -> list[str]:
+    """What is wrong with the trip's own row where that is why there is none."""
+    if files.rows["trip"]:
+        return []
+    for fault in files.findings.records:
+        source = files.sources.get(fault.file)
+        if source is not None and source.table == "trip" and files.own(fault.trip or ""):
+            return [
+                f"{fault.file}:{fault.line} has {shown(files.trip)}, but with a mistake; mend that "
+                "first, `tarebook check` says how"
+            ]
+    return []
+
+
+def _no_such_trip(files: TripFiles) -> str:
+    if broken := broken_row(files):
+        return broken[0]
+    near = nearest(files.trip, files.trip_names())
+    hint = f'; did you mean "{near}"?' if near else ""
+    return f"there is no trip {shown(files.trip)}{hint}"
+
+
+def _use(times: int | None) -> bool | int | None:
+    return bool(times) if times in (0, 1) else times
+
+
+def _along(typed: Typed) -> tuple[Along, ...]:
+    noted = typed.files.noted
+
+    def one(each: Standing) -> Along:
+        item = each.row["item"]
+        return Along(
+            item=item,
+            used=_use(noted.get(item, each.row["used"])),
+            quantity=typed.value(each, "quantity"),
+            weight=typed.amount(each, "weight"),
+            carried_as=typed.value(each, "carried_as"),
+            carried_by=typed.value(each, "carried_by"),
+            bag=typed.value(each, "bag"),
+            from_day=typed.value(each, "from_day"),
+            until_day=typed.value(each, "until_day"),
+            brought_home=typed.amount(each, "brought_home"),
+            note=typed.value(each, "note"),
+        )
+
+    return tuple(map(one, typed.files.rows["carried"]))
+
+
+def _days(typed: Typed, start: date, end: date) -> tuple[Day, ...]:
+    by_day: dict[tuple[str, date], list[Standing]] = defaultdict(list)
+    for table in ("distances", "weather", "comfort"):
+        for each in typed.files.rows[table]:
+            by_day[table, each.row["day"]].append(each)
+
+    def one(day: date) -> Day:
+        sky: dict[str, Any] = {}
+        for each in by_day["weather", day][:1]:
+            amounts = ("low", "high", "rain", "wind")
+            sky = {name: typed.amount(each, name) for name in amounts}
+            sky["wet"] = typed.value(each, "wet")
+            said = typed.value(each, "conditions") is not None
+            sky["conditions"] = typed.text(each, "conditions") if said else None
+        return Day(
+            day,
+            legs=tuple(_leg(typed, each) for each in by_day["distances", day]),
+            scores=tuple(_score(typed, each) for each in by_day["comfort", day]),
+            **sky,
+        )
+
+    return tuple(one(start + timedelta(days=n)) for n in range((end - start).days + 1))
+
+
+def _leg(typed: Typed, each: Standing) -> Leg:
+    return Leg(
+        mode=typed.value(each, "mode") or "",
+        distance=typed.amount(each, "distance"),
+        ascent=typed.amount(each, "ascent"),
+        hours=typed.decimal(each, "hours"),
+        battery_wh=typed.decimal(each, "battery_wh"),
+    )
+
+
+def _score(typed: Typed, each: Standing) -> Score:
+    value = typed.value
+    return Score(each.row["aspect"], each.row["score"], value(each, "warmth"), value(each, "note"))

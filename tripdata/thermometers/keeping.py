@@ -60,7 +60,7 @@ def keep_in_trip(logbook: Path, trip: str, name: str, content: bytes) -> Path:
 
     Raises LogbookError where one of that name is there or it cannot be written.
     """
-    folder = _folder(logbook, trip)
+    folder = folder_of_trip(logbook, trip)
     path = folder / name
     part = folder / f".{name}.{os.getpid()}.part"
     try:
@@ -96,7 +96,7 @@ def _link(part: Path, path: Path, content: bytes) -> None:
             out.write(content)
 
 
-def _folder(logbook: Path, trip: str) -> Path:
+def folder_of_trip(logbook: Path, trip: str) -> Path:
     """The folder of a trip, as its owner calls it."""
     trips = logbook / "trips"
     there = [p for p in trips.iterdir() if p.is_dir()] if trips.is_dir() else []

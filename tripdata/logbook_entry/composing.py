@@ -1,0 +1,227 @@
+"""The files of a trip as they are to be: cells written, rows added and removed."""
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from ..contract import BY_NAME
+from ..header import Field, known_headers
+from ..names import normalised, printable
+from ..start import header_of_new
+from .cells import Value, alike, cell_text
+from .entry import FileChange, TripEntry
+from .pairing import Pairs, blank_values, paired
+from .sheet import Sheet, UnwritableError, new_sheet
+from .standing import Standing
+from .typed import Typed, header_of
+from .wanted import SPOKEN, Values, Wanted, name_of
+
+_LINES = 400
+"""Lines that say what changes in a file, for people."""
+_DATES_LOOKED_AT = 200
+
+
+@dataclass(slots=True)
+class _File:
+    """A file that is being changed. ``table`` "" is one that is put in as it is."""
+
+    sheet: Sheet
+    table: str
+    header_line: int
+    first: int
+    comma: bool
+    fields: dict[str, Field]
+    dates: str
+    is_new: bool
+    in_trip: bool
+    width: int
+    added: int = 0
+    changed: set[int] = field(default_factory=set)
+    removed: int = 0
+    lines: list[str] = field(default_factory=list)
+
+
+class Composer:
+    """Composes the new files of one entry; ``problems`` are what cannot be written."""
+
+    def __init__(self, typed: Typed, entry: TripEntry) -> None:
+        self._typed, self._entry, self._files = typed, entry, typed.files
+        self._open: dict[str, _File] = {}
+        self.problems: list[str] = []
+
+    def take(self, wanted: list[Wanted]) -> None:
+        """Change what differs from what is asked for."""
+        for table in SPOKEN:
+            rows = [w for w in wanted if w.table == table]
+            self._table(table, paired(self._files, self._entry, table, rows))
+
+    def changes(self) -> tuple[FileChange, ...]:
+        """The files that come out otherwise than they are."""
+        out = []
+        for name, file in sorted(self._open.items()):
+            try:
+                after = file.sheet.data()
+            except UnwritableError as error:
+                self.problems.append(f"{name}: {error}")
+                continue
+            before = b"" if file.is_new else self._files.contents[name]
+            counts = file.added, len(file.changed), file.removed
+            if after != before and any(counts):
+                lines = [printable(line) for line in file.lines]
+                out.append(FileChange(name, not file.is_new, *counts, tuple(lines), before, after))
+        return tuple(out)
+
+    def _table(self, table: str, pairs: Pairs) -> None:
+        for wanted, standing, values in pairs.together:
+            self._guarded(standing.file, self._change, wanted, standing, values)
+        for standing, values in pairs.gone:
+            self._guarded(standing.file, self._remove, table, standing, values)
+        if pairs.new:
+            name = self._place_of_new(table)
+            for wanted in pairs.new:
+                self._guarded(name, self._add, name, wanted)
+
+    def _guarded(self, name: str, act: Any, *arguments: Any) -> None:
+        try:
+            act(*arguments)
+        except UnwritableError as error:
+            text = f"{name}: {printable(str(error))}"
+            if text not in self.problems:
+                self.problems.append(text)
+
+    def _change(self, wanted: Wanted, standing: Standing, values: Values) -> None:
+        """Write the cells of a row whose values differ."""
+        said = []
+        for column in SPOKEN[wanted.table]:
+            if alike(wanted.values[column], values[column]):
+                continue
+            file = self._file(standing.file)
+            former = self._typed.text(standing, column)
+            text = self._text(file, column, wanted.cells.get(column))
+            if text == former:
+                continue
+            place = self._position(standing.file, file, column)
+            file.sheet.set_cell(standing.line, place, text)
+            said.append(f"{column} {text or 'blank'} (was {former or 'blank'})")
+        if said:
+            file.changed.add(standing.line)
+            self._say(file, f"{name_of(wanted.table, values)}: {'; '.join(said)}")
+
+    def _remove(self, table: str, standing: Standing, values: Values) -> None:
+        file = self._file(standing.file)
+        file.sheet.remove(standing.line)
+        file.removed += 1
+        self._say(file, f"removed: {name_of(table, values)}")
+
+    def _add(self, name: str, wanted: Wanted) -> None:
+        """Put in a new row below the trip's last one, or the last of the file."""
+        file, blank = self._file(name, wanted.table), None
+        cells: dict[int, str] = {}
+        said = []
+        for column in SPOKEN[wanted.table]:
+            text = self._text(file, column, wanted.cells.get(column))
+            if not text:
+                continue
+            if column not in file.fields:
+                blank = blank or blank_values(self._files, self._entry, wanted.table, wanted)
+                if alike(blank[column], wanted.values[column]):
+                    continue
+            cells[self._position(name, file, column)] = text
+            said.append(f"{column} {text}")
+        if "trip" in file.fields and (wanted.table == "trip" or not file.in_trip):
+            cells[file.fields["trip"].position] = self._files.name
+        own = [s.line for s in self._files.rows[wanted.table] if s.file == name]
+        after = max(own) if own else file.sheet.last_record(file.first) or file.header_line
+        file.sheet.add(after, cells, file.width)
+        file.added += 1
+        self._say(file, f"new: {', '.join(said)}")
+
+    def _say(self, file: _File, line: str) -> None:
+        if len(file.lines) < _LINES:
+            file.lines.append(line)
+        elif len(file.lines) == _LINES:
+            file.lines.append("and more")
+
+    def _text(self, file: _File, column: str, value: Value) -> str:
+        known = BY_NAME[file.table].column(column)
+        there = file.fields.get(column)
+        unit = there.unit if there else self._new_field(file, column).unit
+        return cell_text(self._files, file.table, known, value, unit, file.comma, file.dates)
+
+    def _new_field(self, file: _File, column: str) -> Field:
+        """A column that a file lacks, at its right, in the owner's unit."""
+        header = header_of(file.table, column, header_of_new(file.table, self._files.settings))
+        known, unit = known_headers(BY_NAME[file.table])[header]
+        return Field(file.width, known, header, unit)
+
+    def _position(self, name: str, file: _File, column: str) -> int:
+        """Where a column stands; one that is missing is put at the right."""
+        if column not in file.fields:
+            new = self._new_field(file, column)
+            file.sheet.set_cell(file.header_line, new.position, new.header)
+            file.fields[column] = new
+            file.width += 1
+            self._say(file, f"new column: {new.header}")
+        return file.fields[column].position
+
+    def _place_of_new(self, table: str) -> str:
+        """The file for new rows: the trip's own, else where most of its rows stand."""
+        own = f"{self._files.folder}/{table}.csv"
+        for source in self._files.files.sources[table]:
+            if source.folder and source.name[:-4] == own[:-4]:
+                return source.name
+        count = Counter(s.file for s in self._files.rows[table] + self._files.laid_out[table])
+        return count.most_common(1)[0][0] if count else own
+
+    def _file(self, name: str, table: str = "") -> _File:
+        """A file to be changed. Raises UnwritableError where that must not be."""
+        if name not in self._open:
+            self._open[name] = self._opened(name) or self._made(name, table)
+        return self._open[name]
+
+    def _opened(self, name: str) -> _File | None:
+        layout, source = self._files.layouts.get(name), self._files.sources.get(name)
+        if layout is None or source is None:
+            return None
+        if layout.faults:
+            fault = layout.faults[0]
+            raise UnwritableError(f"mend its header first: {fault.column}: {fault.problem}")
+        sheet = self._typed.sheet(name)
+        fields = {f.column.name: f for f in layout.fields}
+        return _File(
+            sheet,
+            layout.table.name,
+            layout.header_line,
+            layout.first,
+            layout.decimal_comma,
+            fields,
+            self._dates(sheet, fields, layout.first),
+            False,
+            bool(source.folder),
+            sheet.width(layout.header_line),
+        )
+
+    def _made(self, name: str, table: str) -> _File:
+        unread = {source.name for each in self._files.files.sources.values() for source in each}
+        if name in unread:
+            faults = [p.problem for p in self._files.findings.problems if p.file == name]
+            raise UnwritableError(f"mend it first: it {faults[0] if faults else 'cannot be read'}")
+        header = header_of_new(table, self._files.settings)
+        known = known_headers(BY_NAME[table])
+        fields = {
+            known[h][0].name: Field(n, known[h][0], normalised(h), known[h][1])
+            for n, h in enumerate(header)
+        }
+        dates = self._files.settings.dates
+        sheet = new_sheet(header)
+        return _File(sheet, table, 1, 1, False, fields, dates, True, True, len(header))
+
+    def _dates(self, sheet: Sheet, fields: Mapping[str, Field], first: int) -> str:
+        """The form in which a file writes dates: the declared one, unless it has the year first."""
+        declared = self._files.settings.dates
+        places = [f.position for f in fields.values() if f.column.kind == "date"]
+        count = Counter(
+            "/" in cell or "." in cell for cell in sheet.sample(first, _DATES_LOOKED_AT, places)
+        )
+        return declared if declared and count[True] >= count[False] else ""

@@ -1,0 +1,165 @@
+"""The rows of a trip as they stand: read by the logbook's own reader, each with its place."""
+
+import hashlib
+from collections import defaultdict
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+from typing import Any
+
+from ..book import Row
+from ..contract import BY_NAME, TABLES, Column, Table
+from ..discover import Source
+from ..header import Below, Layout
+from ..laid_out import laid_out_in
+from ..load import Loader
+from ..names import folded, slug
+from ..numbers import Parser
+from ..text import Record, decode, records, split_lines
+from ..thermometers.keeping import folder_of_trip
+
+FORM_TABLES = ("trip", "carried", "used", "failures", "distances", "weather", "comfort", "wished")
+"""The tables of which a form shows rows."""
+_NOT_READ = ("weighings", "candidates")
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """A row of a trip: its file, the line on which it begins, its values by column."""
+
+    file: str
+    line: int
+    row: Row
+
+
+class TripFiles(Loader):
+    """One reading of all files that say something of a trip, and of gear.
+
+    ``rows`` are the trip's, by table, ``laid_out`` those that hold a key and nothing else.
+    """
+
+    def __init__(self, logbook: Path, trip: str) -> None:
+        super().__init__(logbook, None, Path(), bulk_bytes=None)
+        self.trip = slug(trip)
+        self.rows: dict[str, list[Standing]] = {name: [] for name in BY_NAME}
+        self.laid_out: dict[str, list[Standing]] = {name: [] for name in BY_NAME}
+        self.layouts: dict[str, Layout] = {}
+        self.contents: dict[str, bytes] = {}
+        self.sources: dict[str, Source] = {}
+        self._digests: dict[str, Any] = {}
+        for name, sources in self.files.sources.items():
+            # A row of trip.csv in another trip's folder is needed to know what the trip is called.
+            kept = [s for s in sources if name == "trip" or not s.folder or self.own(s.folder)]
+            self.files.sources[name] = [] if name in _NOT_READ else kept
+
+    def own(self, text: str) -> bool:
+        """Whether a folder or cell names the trip."""
+        return folded(slug(text)) == folded(self.trip)
+
+    def read(self) -> "TripFiles":
+        """Read all of it."""
+        for table in TABLES:
+            self._read_table(table)
+            if table.laid_out:
+                self._read_laid_out(table)
+        self._doubts.tell()
+        return self
+
+    @property
+    def folder(self) -> str:
+        """The trip's folder inside the logbook, whether it is there or not."""
+        return f"trips/{folder_of_trip(self._logbook, self.name).name}"
+
+    @property
+    def name(self) -> str:
+        """The trip as it was first called."""
+        return self._book.trips.find(self.trip) or self.trip
+
+    @cached_property
+    def noted(self) -> dict[str, int]:
+        """How often used.csv says that a thing was used, by item; for when all is read."""
+        times: dict[str, int] = defaultdict(int)
+        for each in self.rows["used"]:
+            times[each.row["item"]] += each.row["times"]
+        return dict(times)
+
+    def trip_names(self) -> tuple[str, ...]:
+        """All trips that are known."""
+        return tuple(self._book.spans)
+
+    def item(self, text: str) -> str | None:
+        """The item that a text names, None where it names none."""
+        return self._book.items.find(text)
+
+    def kind(self, item: str) -> str:
+        """What an item is carried as where no row says otherwise."""
+        return self._book.kinds.get(item, "base")
+
+    def parser(self, table: str, column: Column, unit: str, comma: bool) -> Parser:
+        """The parser of a column's cells."""
+        return self._parsers.of(table, column, unit, comma)[0]
+
+    def blank(self, column: Column) -> Any:
+        """What a blank cell means."""
+        return self._parsers.blank(column)
+
+    def others(self, file: str) -> str:
+        """A digest of the rows of a file that are of other trips."""
+        return self._digests[file].hexdigest() if file in self._digests else ""
+
+    def _content(self, source: Source) -> bytes:
+        data = self.contents[source.name] = super()._content(source)
+        self.sources[source.name] = source
+        return data
+
+    def _layout(
+        self, table: Table, source: Source, lines: list[str], below: Below | None = None
+    ) -> Layout | None:
+        layout = super()._layout(table, source, lines, below)
+        if layout is not None:
+            self.layouts[source.name] = layout
+        return layout
+
+    def _keeper(self, table: Table, source: Source) -> Callable[[Row, int], None]:
+        keep = super()._keeper(table, source)
+        if table.name == "gear":
+            return keep
+        name, rows = source.name, self.rows[table.name]
+
+        def kept(row: Row, line: int) -> None:
+            if self.own(row["trip"]):
+                rows.append(Standing(name, line, row.copy()))
+            else:
+                digest = self._digests.setdefault(name, hashlib.sha256())
+                digest.update(repr(row).encode("utf-8", "surrogatepass"))
+
+        return kept
+
+    def _read_laid_out(self, table: Table) -> None:
+        """Find the rows of the trip that hold a key and nothing else."""
+        for source in self.files.sources[table.name]:
+            layout = self.layouts.get(source.name)
+            is_open = laid_out_in(layout) if layout is not None else None
+            if layout is None or is_open is None or (source.folder and not self.own(source.folder)):
+                continue
+            lines = split_lines(decode(self.contents[source.name]))
+            for record in records(lines, layout.delimiter, layout.first):
+                row = self._key_of(record, layout, source) if is_open(record) else None
+                if row is not None:
+                    self.laid_out[table.name].append(Standing(source.name, record.line, row))
+
+    def _key_of(self, record: Record, layout: Layout, source: Source) -> Row | None:
+        """The values of such a row; None where it is another trip's or cannot be read."""
+        row: Row = {c.name: self.blank(c) for c in layout.table.columns}
+        if source.folder:
+            row["trip"] = self.name
+        for field in layout.fields:
+            cell = record.cells[field.position] if field.position < len(record.cells) else ""
+            if text := cell.strip():
+                parser = self.parser(layout.table.name, field.column, field.unit, False)
+                value, problem, _ = parser(text)
+                if problem:
+                    return None
+                row[field.column.name] = value
+        return row if row["trip"] and row["day"] and self.own(row["trip"]) else None
