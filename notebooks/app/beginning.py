@@ -34,7 +34,9 @@ def begun(typed: Mapping[str, Any], book: Book) -> tuple[TripEntry | None, list[
         problems.append({"at": "new.end_on", "text": "The last day is before the first."})
     if problems or start is None or end is None:
         return None, problems
-    name = trip_name(title, start, {folded(trip.trip) for trip in book.trips})
+    taken = {folded(trip.trip) for trip in book.trips}
+    taken |= {folded(draft.trip) for draft in book.drafts}
+    name = trip_name(title, start, taken)
     entry = begin(book.folder, name, typed["like"] or None, start, end, typed["mode"] or None)
     return replace(entry, title=title), []
 

@@ -1,6 +1,6 @@
 """What the form offers: the trips there are, what is owned, the owner's units."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
@@ -101,7 +101,7 @@ def read_book(folder: Path) -> Book:
     )
 
 
-def offered(book: Book, today: date) -> dict[str, Any]:
+def offered(book: Book, today: date, notices: Sequence[str] = ()) -> dict[str, Any]:
     """What the front end is told: trips in the order in which to offer them, things, units."""
     units = book.units
     kept = {folded(draft.trip): draft for draft in book.drafts if not draft.fault}
@@ -115,7 +115,8 @@ def offered(book: Book, today: date) -> dict[str, Any]:
     return {
         "trips": sorted([*begun, *trips], key=lambda each: order.index(each["state"])),
         "faults": [
-            f"The draft of {d.trip} cannot be read: {d.fault}" for d in book.drafts if d.fault
+            *notices,
+            *(f"The draft of {d.trip} cannot be read: {d.fault}" for d in book.drafts if d.fault),
         ],
         "things": [
             {

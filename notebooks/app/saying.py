@@ -19,7 +19,6 @@ from ...tripdata.logbook_entry import (
     TripEntry,
     Wish,
 )
-from ...tripdata.logbook_entry.entry import Use
 from ...tripdata.names import shown
 from . import cells
 from .cells import CellError
@@ -138,7 +137,9 @@ class _Reader:
             rows.append(Along(thing.item, used=used, brought_home=home_now))
         return tuple(rows)
 
-    def _use(self, before: Use, packed: bool, thing: Thing | None) -> Use:
+    def _use(
+        self, before: bool | int | None, packed: bool, thing: Thing | None
+    ) -> bool | int | None:
         """What is written of the use of a row, from what its tick says and what stood there."""
         if not self._typed["went"]:
             return before

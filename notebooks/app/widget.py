@@ -4,7 +4,7 @@ import logging
 import os
 from base64 import b64decode, b64encode
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +12,7 @@ import anywidget
 import traitlets
 
 from ...analysis.store.today import made_on
-from ...tripdata.errors import TarebookError
+from ...tripdata.errors import QuestionError, TarebookError
 from ...tripdata.logbook_entry import (
     ChangedMeanwhileError,
     Dropped,
@@ -30,7 +30,8 @@ from ...tripdata.logbook_entry import (
 from ...tripdata.own_files import own_text
 from .beginning import begun
 from .codec import NotAnEntryError, as_json, entry_of
-from .dropped import MOST_BYTES, kind_of, made_of
+from .dropped import MOST_BYTES, kind_of, made_of_thermometer, made_of_tracks
+from .merging import merged
 from .offered import offered, read_book
 from .saying import Said, said
 from .showing import sheet, typed
@@ -56,14 +57,16 @@ class TripForm(anywidget.AnyWidget):
     offered = traitlets.Dict().tag(sync=True)
     first = traitlets.Unicode().tag(sync=True)
 
-    def __init__(self, folder: Path, trip: str = "") -> None:
+    def __init__(self, folder: Path, trip: str = "", notice: str | None = None) -> None:
         self._folder = folder
         self._files: dict[str, Dropped] = {}
+        self._tracks: list[Dropped] = []
         self._shown: Writing | None = None
         self._book = read_book(folder)
         known = self._book.trip(trip) if trip else None
+        notices = [] if notice is None else [notice]
         super().__init__(
-            offered=offered(self._book, made_on()), first=known.trip if known else trip
+            offered=offered(self._book, made_on(), notices), first=known.trip if known else trip
         )
         self.on_msg(self._asked)
 
@@ -90,6 +93,7 @@ class TripForm(anywidget.AnyWidget):
 
     def _open(self, question: Mapping[str, Any], _: Any) -> dict[str, Any]:
         trip = question["trip"]
+        self._files = {}
         kept = draft(self._folder, trip)
         if kept is not None and kept.get("version") == _VERSION:
             try:
@@ -104,13 +108,15 @@ class TripForm(anywidget.AnyWidget):
                 return self._opened(base) | {"typed": kept["typed"], "taken_up": True}
         entry = read_entry(self._folder, trip)
         known = self._book.trip(trip)
-        if not entry.along and known is not None and not known.noted:
-            entry = begin(self._folder, trip, None, entry.start_on, entry.end_on, entry.mode)
-        self._files = {}
+        if known is None or not known.noted:
+            # Its list may be missing; how use is recorded is said when the list was gone through.
+            record = entry.use_record
+            entry = replace(begin(self._folder, trip), use_record=record)
         return self._opened(entry)
 
     def _opened(self, entry: TripEntry) -> dict[str, Any]:
         self._shown = None
+        self._tracks = []
         return {
             "base": as_json(entry),
             "sheet": sheet(entry, self._book),
@@ -122,7 +128,7 @@ class TripForm(anywidget.AnyWidget):
         if entry is None:
             return {"problems": problems}
         self._files = {}
-        return self._opened(entry)
+        return self._opened(replace(entry, use_record=None))
 
     def _afresh(self, question: Mapping[str, Any], buffers: Any) -> dict[str, Any]:
         """Give a draft up and open what the files say."""
@@ -149,10 +155,15 @@ class TripForm(anywidget.AnyWidget):
         if len(content) > MOST_BYTES:
             return {"refused": f"{name} is larger than a track or a thermometer's file is."}
         file = Dropped(name, content, kind_of(name, content))
-        made = made_of(self._said(question).entry, file, self._book)
-        if made["kept"] and file.kind == "thermometer":
-            self._files[name] = file
-        return {"made": made}
+        entry = self._said(question).entry
+        if file.kind == "track":
+            self._tracks = [*(each for each in self._tracks if each.name != name), file]
+            made = made_of_tracks(entry, self._tracks, self._book)
+        else:
+            made = made_of_thermometer(entry, file, self._book)
+            if made.keep:
+                self._files[name] = file
+        return {"made": asdict(made) | {"kind": file.kind}}
 
     def _forget(self, question: Mapping[str, Any], _: Any) -> dict[str, Any]:
         self._files.pop(str(question["name"]), None)
@@ -165,6 +176,8 @@ class TripForm(anywidget.AnyWidget):
         if told.problems:
             return {"problems": [asdict(problem) for problem in told.problems]}
         writing = prepare(self._folder, told.entry)
+        if writing.problems and told.entry.seen != _seen_now(self._folder, told.entry.trip):
+            return {"meanwhile": True}
         self._shown = None if writing.problems else writing
         return {
             "changes": [
@@ -198,10 +211,19 @@ class TripForm(anywidget.AnyWidget):
         return {"written": [_inside(path, self._folder) for path in paths], "trip": trip}
 
     def _look(self, question: Mapping[str, Any], _: Any) -> dict[str, Any]:
-        """The files as they are now, under what is typed: the rows that others wrote are shown."""
+        """The files as they are now, under what is typed."""
         self._book = read_book(self._folder)
-        entry = read_entry(self._folder, question["base"]["trip"])
-        return {"base": as_json(entry), "sheet": sheet(entry, self._book)}
+        before = entry_of(question["base"])
+        now = read_entry(self._folder, before.trip)
+        return self._opened(now) | {"typed": merged(before, question["typed"], now, self._book)}
+
+
+def _seen_now(folder: Path, trip: str) -> tuple[tuple[str, str], ...]:
+    """What the form would be opened on now; nothing where there is no such trip."""
+    try:
+        return read_entry(folder, trip).seen
+    except QuestionError:
+        return ()
 
 
 def _inside(path: Path, folder: Path) -> str:
@@ -212,5 +234,5 @@ def _inside(path: Path, folder: Path) -> str:
 def open_form() -> TripForm:
     """The form on the logbook that the environment names, as the notebook shows it."""
     folder = Path(os.environ.get("TAREBOOK_LOGBOOK", "."))
-    recover(folder)
-    return TripForm(folder, os.environ.get("TAREBOOK_TRIP", ""))
+    notice = recover(folder)
+    return TripForm(folder, os.environ.get("TAREBOOK_TRIP", ""), notice)

@@ -148,9 +148,13 @@ function filesField(form) {
       event.target.value = "";
     },
   });
-  const made = form.read.map((file) =>
+  const made = form.typed.read.map((file) =>
     h("li", {}, h("strong", {}, named(file.name)),
-      ...file.lines.map((line) => h("span", { className: "line" }, line))));
+      ...file.lines.map((line) => h("span", { className: "line" }, line)),
+      file.paste ? h("pre", { tabIndex: 0 }, file.paste) : null,
+      file.keep ? h("button", { type: "button", className: "quiet",
+        "aria-label": `Leave ${file.name} out`, onclick: () => leaveOut(form, file) }, "Leave it out")
+        : null));
   return h(
     "div",
     { className: "files" },
@@ -165,17 +169,23 @@ async function takeFiles(form, files) {
     form.say(`Reading ${file.name}…`);
     const bytes = await file.arrayBuffer();
     const answer = await form.ask("file", { ...form.state(), name: file.name }, [bytes]);
-    if (answer.refused) {
-      form.read.push({ name: file.name, lines: [answer.refused] });
-    } else {
-      form.read = form.read.filter((each) => each.name !== file.name);
-      form.read.push(answer.made);
-      fillDays(form, answer.made);
-      form.changed();
-    }
+    const { name, kind } = answer.made ?? { name: file.name };
+    const others = form.typed.read.filter((each) => each.name !== name && (each.kind !== kind || kind !== "track"));
+    form.typed.read = [...others, answer.made ?? { name, lines: [answer.refused] }];
+    if (answer.made) fillDays(form, answer.made);
+    form.changed();
     form.redraw("days");
     form.say(`${file.name} is read.`);
   }
+}
+
+/** A thermometer's file that was to be kept is not; what it filled stays. */
+async function leaveOut(form, file) {
+  await form.ask("forget", { name: file.name });
+  form.typed.read = form.typed.read.filter((each) => each !== file);
+  form.changed();
+  form.redraw("days");
+  form.focusOn("files");
 }
 
 /** Blank cells take what a file says, and what a file filled; what a person typed is offered. */
@@ -188,9 +198,9 @@ function fillDays(form, { name, days }) {
     const put = (holder, cell, value, at) => {
       if (!value) return;
       const now = holder[cell].trim();
-      if (!now || form.filled[at] === now) {
+      if (!now || form.typed.filled[at] === now) {
         holder[cell] = value;
-        form.filled[at] = value;
+        form.typed.filled[at] = value;
       } else if (now !== value) {
         form.offers = form.offers.filter((each) => each.at !== at || each.name !== name);
         form.offers.push({ at, iso, cell, name, value, now, holder });
@@ -220,7 +230,7 @@ function differing(form) {
     const done = (take) => {
       if (take) {
         offer.holder[offer.cell] = offer.value;
-        form.filled[offer.at] = offer.value;
+        form.typed.filled[offer.at] = offer.value;
       }
       form.offers = form.offers.filter((each) => each !== offer);
       form.changed();

@@ -65,7 +65,9 @@ class Form {
   }
 
   opened({ base, sheet, typed, taken_up: takenUp }) {
-    Object.assign(this, { base, sheet, typed, read: [], filled: {}, offers: [], sure: "" });
+    typed.filled ??= {};
+    typed.read ??= [];
+    Object.assign(this, { base, sheet, typed, offers: [] });
     this.takenUp = Boolean(takenUp);
     this.body.replaceChildren(...Object.keys(PARTS).map((name) => this.drawn(name)));
     this.body.querySelector("#packed summary").focus();
@@ -91,11 +93,10 @@ class Form {
   }
 
   /** The files as they are now stand under what is typed. */
-  rebase({ base, sheet }) {
-    this.base = base;
-    this.sheet = sheet;
-    this.typed.left = this.typed.left.filter((key) => key in sheet.rows);
-    this.redraw("packed", "home");
+  rebase({ base, sheet, typed }) {
+    Object.assign(this, { base, sheet, typed, offers: [] });
+    this.redraw(...Object.keys(PARTS));
+    this.changed();
   }
 
   changed() {

@@ -26,6 +26,7 @@ async function show(form, result) {
   const told = await form.ask("show", form.state());
   form.say("");
   if (told.refused) return answer(result, h("p", { className: "notice" }, told.refused));
+  if (told.meanwhile) return meanwhile(form, result);
   if (told.problems) {
     const number = told.problems.length;
     const astray = showFaults(form.el, told.problems);
@@ -61,6 +62,21 @@ async function show(form, result) {
   if (!faults) write.focus();
 }
 
+/** Somebody else wrote: what is typed goes over what the files say now, to be looked at again. */
+function meanwhile(form, result) {
+  const again = async () => {
+    const now = await form.ask("look", form.state());
+    if (now.refused) return answer(result, h("p", { className: "notice" }, now.refused));
+    form.rebase(now);
+    await show(form, form.el.querySelector("#result"));
+  };
+  answer(result, h("p", { className: "notice" },
+    "The files changed meanwhile, perhaps from another window. Nothing was written, and nothing ",
+    "that you entered is lost."),
+    h("button", { type: "button", className: "main", "data-at": "again", onclick: again },
+      "Look again"));
+}
+
 function fileChange({ path, existed, added, changed, removed, lines }) {
   const counts = [
     added ? `${many(added, "row")} more` : "",
@@ -76,19 +92,7 @@ function fileChange({ path, existed, added, changed, removed, lines }) {
 async function writeDown(form, result) {
   const told = await form.ask("write", form.state());
   if (told.refused) return answer(result, h("p", { className: "notice" }, told.refused));
-  if (told.meanwhile) {
-    const again = async () => {
-      const now = await form.ask("look", form.state());
-      if (now.refused) return answer(result, h("p", { className: "notice" }, now.refused));
-      form.rebase(now);
-      await show(form, form.el.querySelector("#result"));
-    };
-    return answer(result, h("p", { className: "notice" },
-      "The files changed meanwhile, perhaps from another window. Nothing was written, and nothing ",
-      "that you entered is lost."),
-      h("button", { type: "button", className: "main", "data-at": "again", onclick: again },
-        "Look again"));
-  }
+  if (told.meanwhile) return meanwhile(form, result);
   form.written();
   answer(
     result,

@@ -48,8 +48,8 @@ function packing(form) {
   return part(
     "packed",
     "What stayed packed",
-    h("p", {}, "Tick only what you did not use. Safety, first aid and repair start out ticked: ",
-      "untick what you did use."),
+    h("p", {}, "Tick only what you did not use. What is carried in the hope of not needing it starts out ",
+      "ticked: untick what you did use."),
     rows.length ? find.field : h("p", { className: "notice" }, "This trip has no list yet. ",
       "Add what you brought along below."),
     h("div", { className: "groups" }, ...groups),
@@ -85,7 +85,7 @@ function packedGroup(form, group, set, boxes) {
     }
     if (!on) form.say("Untick what you used of it.");
   }, `sealed.${group.name}`);
-  return h("fieldset", {}, h("legend", {}, named(group.name)), whole, inside);
+  return h("fieldset", {}, h("legend", { className: "away" }, named(group.name)), whole, inside);
 }
 
 /** What was not along after all, and what was along besides the list. */
