@@ -54,15 +54,15 @@ def number(text: str, low: float, high: float, what: str) -> Decimal:
     except InvalidOperation:
         raise CellError(f"Expected {what}; got {shown(text.strip(), 20)}.") from None
     if not low <= value <= high:
-        raise CellError(f"Expected {what} from {low:g} to {high:g}; got {shown(text.strip(), 20)}.")
+        raise CellError(f"Expected {what}, {low:g} to {high:g}; got {shown(text.strip(), 20)}.")
     return value
 
 
 def whole(text: str, low: int, high: int, what: str) -> int:
-    """A whole number within a range. Raises CellError."""
-    value = number(text, low, high, what)
-    if value != int(value):
-        raise CellError(f"Expected a whole number; got {shown(text.strip(), 20)}.")
+    """A whole number within a range, which ``what`` names. Raises CellError."""
+    value = number(text, -1e9, 1e9, what)
+    if value != int(value) or not low <= value <= high:
+        raise CellError(f"Expected {what}; got {shown(text.strip(), 20)}.")
     return int(value)
 
 
@@ -70,7 +70,7 @@ def warmth(text: str) -> int:
     """A vote on the seven-point scale, -3 to 3 or in its words. Raises CellError."""
     if squeezed(text) in _WARMTH:
         return _WARMTH.index(squeezed(text)) - 3
-    return whole(text, -3, 3, "-3 (cold) to 3 (hot)")
+    return whole(text, -3, 3, "a whole number from -3, cold, to 3, hot")
 
 
 def yes_or_no(text: str) -> bool | None:

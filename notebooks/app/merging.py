@@ -17,7 +17,7 @@ _CELLS = ("low", "rain", "sleep", "warmth", "camp")
 def merged(
     before: TripEntry, mine: Mapping[str, Any], now: TripEntry, book: Book
 ) -> dict[str, Any]:
-    """What is to stand in the form: ``before`` is what it was opened on, ``mine`` what stands there.
+    """What is to stand in the form: ``before`` is what it was opened on, ``mine`` what one typed.
 
     Rows that were put down elsewhere meanwhile are added; those one has changed stay as one has
     them.

@@ -292,7 +292,7 @@ class _Reader:
 
 
 def _score(text: str) -> int | None:
-    return cells.whole(text, 1, 5, "1 to 5") if text else None
+    return cells.whole(text, 1, 5, "a whole number from 1 to 5") if text else None
 
 
 def _warmth(text: str) -> int | None:

@@ -43,7 +43,8 @@ def write_book(folder: Path, names: dict[str, str] | None = None) -> Path:
     for kit, (system, things) in _KITS.items():
         gear += [(_item(t), t, system, "40", kit, "") for t in things.split(";")]
     for system, things in _SYSTEMS.items():
-        gear += [(_item(t), t, system, "150", "", "") for t in things.split(";")]
+        weight = "700" if system == "sleep" else "150"
+        gear += [(_item(t), t, system, weight, "", "") for t in things.split(";")]
     gear += [(_item(t), t, "food", "", "", "consumable") for t in _FOOD.split(";")]
     along = [row[0] for row in gear[1:]]
     assert len(along) == 70
@@ -53,6 +54,8 @@ def write_book(folder: Path, names: dict[str, str] | None = None) -> Path:
     _csv(folder / "gear.csv", rows)
     trips = "trip,title,start_on,end_on,mode,use_record,plan\n"
     trips += "2026-05-river,Down the river,2026-05-01,2026-05-03,foot,all_but,\n"
+    trips += "2026-08-bay,Round the bay,2026-08-01,2026-08-02,foot,,\n"
+    trips += "2026-09-fen,Through the fen,2026-09-05,2026-09-07,foot,,\n"
     trips += "2026-10-moor,Over the moor,2026-10-02,2026-10-04,foot,,yes\n"
     (folder / "trip.csv").write_text(trips, "utf-8")
     former = folder / "trips" / "2026-05-river"

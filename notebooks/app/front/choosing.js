@@ -47,7 +47,7 @@ function choosing(form) {
         select(likes, "", "the latest such trip", (v) => (fresh.like = v)),
       ),
     ),
-    h("button", { type: "button", className: "main", onclick: begin }, "Begin"),
+    h("button", { type: "button", className: "main", "data-at": "begin", onclick: begin }, "Begin"),
   );
   return part(
     "choose",

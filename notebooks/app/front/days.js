@@ -102,7 +102,7 @@ function moveInTable(event) {
 
 /** The next cell in a direction that can be filled. */
 function neighbour(input, down, right) {
-  const rows = [...input.closest("tbody").rows];
+  const rows = [...input.closest("tbody").rows].filter((row) => !row.classList.contains("fault"));
   let y = rows.indexOf(input.closest("tr"));
   let x = input.closest("td").cellIndex;
   do {
@@ -158,8 +158,8 @@ function filesField(form) {
   return h(
     "div",
     { className: "files" },
-    h("p", {}, "Tracks and thermometers fill the days: drop their files anywhere on this page, or ",
-      h("label", { className: "button" }, choose, "choose files"), "."),
+    h("p", {}, "Tracks and thermometers fill the days. Drop their files anywhere on this page."),
+    h("label", { className: "button" }, choose, "Choose files"),
     h("ul", { "aria-live": "polite" }, ...made),
   );
 }

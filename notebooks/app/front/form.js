@@ -44,7 +44,7 @@ class Form {
   say(text) {
     this.status.textContent = text;
     clearTimeout(this.silence);
-    this.silence = setTimeout(() => (this.status.textContent = ""), 6000);
+    this.silence = setTimeout(() => (this.status.textContent = ""), 3500);
   }
 
   choose() {

@@ -52,6 +52,10 @@ function packing(form) {
       "ticked: untick what you did use."),
     rows.length ? find.field : h("p", { className: "notice" }, "This trip has no list yet. ",
       "Add what you brought along below."),
+    rows.length
+      ? h("button", { type: "button", className: "past", "data-at": "past",
+          onclick: () => form.focusOn("left") }, "Go on past the list")
+      : null,
     h("div", { className: "groups" }, ...groups),
     rows.length ? went : null,
     besides(form),

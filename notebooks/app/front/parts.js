@@ -192,7 +192,12 @@ function showFault(input, text) {
   const id = newId("fault");
   input.setAttribute("aria-invalid", "true");
   input.setAttribute("aria-errormessage", id);
-  input.insertAdjacentElement("afterend", h("span", { className: "fault", id }, text));
+  const row = input.closest("tr");
+  if (!row) return input.insertAdjacentElement("afterend", h("span", { className: "fault", id }, text));
+  // In a table there is no room in the cell: a row of its own below says it.
+  const column = input.closest("td").dataset.label;
+  row.insertAdjacentElement("afterend", h("tr", { className: "fault", id },
+    h("td", { colSpan: row.cells.length }, `${column}: ${text}`)));
 }
 
 function clearFault(input) {
