@@ -45,6 +45,7 @@ def bring_up_to_date(logbook: Path) -> None:
     from ..tripdata.store import ensure_current
     from . import printing
 
+    printing.mended(logbook)
     with printing.progress() as step:
         findings = ensure_current(logbook, step)
     printing.aside_line(logbook, findings)

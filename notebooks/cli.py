@@ -104,6 +104,7 @@ def _new(
         raise typer.BadParameter(
             "a trip takes the units and dates of its logbook", param_hint="--trip"
         )
+    printing.mended(directory)
     findings = ensure_current(directory)
     printing.started(directory, new_trip(directory, trip, like))
     printing.aside_line(directory, findings)
@@ -143,6 +144,7 @@ def _check(
     from ..tripdata.check import check_logbook
     from . import printing
 
+    printing.mended(logbook)
     with printing.progress() as step:
         findings = check_logbook(logbook, step)
     if as_json:
@@ -162,6 +164,7 @@ def _load(logbook: Logbook = Path()) -> None:
     from ..tripdata.store import load_logbook
     from . import printing
 
+    printing.mended(logbook)
     with printing.progress() as step:
         findings = load_logbook(logbook, step)
     printing.problems(findings, sys.stderr)

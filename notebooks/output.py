@@ -8,9 +8,9 @@ from pathlib import Path
 
 from ..tripdata.discover import skipped, table_of
 from ..tripdata.errors import QuestionError
+from ..tripdata.lock import FOLDER
 from ..tripdata.normals.folder import NORMALS_FOLDER
 from ..tripdata.settings import SETTINGS_FILE
-from ..tripdata.lock import FOLDER
 
 
 def check_out(out: Path | None, logbook: Path) -> None:

@@ -28,6 +28,14 @@ def note(text: str) -> None:
     print(f"tarebook: {printable(text.replace(SPACE, ' '))}", file=sys.stderr)
 
 
+def mended(logbook: Path) -> None:
+    """Finish or take back a writing that was cut off, and say so in one line."""
+    from ..tripdata.journal import recover
+
+    if line := recover(logbook):
+        note(line)
+
+
 @contextmanager
 def progress() -> Iterator[Callable[[str], None]]:
     """A line on stderr that says which table is being read; only on a terminal."""

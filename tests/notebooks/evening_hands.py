@@ -84,8 +84,9 @@ class Window:
         """Do what opens the debrief; its text."""
         with self.context.expect_page() as opened:
             press()
-        opened.value.wait_for_url("**/reports/debrief*.html", timeout=60_000)
-        return str(opened.value.inner_text("main"))
+        page = opened.value
+        page.wait_for_url("**/reports/debrief*.html", timeout=90_000, wait_until="commit")
+        return str(page.inner_text("main", timeout=READY))
 
 
 def _quoted(text: str) -> str:

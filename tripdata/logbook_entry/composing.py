@@ -36,6 +36,7 @@ class _File:
     is_new: bool
     in_trip: bool
     width: int
+    anchor: int = 0
     added: int = 0
     changed: set[int] = field(default_factory=set)
     removed: int = 0
@@ -131,9 +132,12 @@ class Composer:
             said.append(f"{column} {text}")
         if "trip" in file.fields and (wanted.table == "trip" or not file.in_trip):
             cells[file.fields["trip"].position] = self._files.name
-        own = [s.line for s in self._files.rows[wanted.table] if s.file == name]
-        after = max(own) if own else file.sheet.last_record(file.first) or file.header_line
-        file.sheet.add(after, cells, file.width)
+        if not file.anchor:
+            rows = self._files.rows[wanted.table] + self._files.laid_out[wanted.table]
+            own = [s.line for s in rows if s.file == name]
+            last = max(own) if own else file.sheet.last_record(file.first)
+            file.anchor = last or file.header_line
+        file.sheet.add(file.anchor, cells, file.width)
         file.added += 1
         self._say(file, f"new: {', '.join(said)}")
 

@@ -51,6 +51,8 @@ def keep_draft(folder: Path, trip: str, data: dict[str, Any]) -> None:
     if len(content) > _MOST_BYTES:
         most = f"{_MOST_BYTES // 1_000_000} MB"
         raise QuestionError(f"{shown(trip)}: the draft cannot be kept, it is larger than {most}")
+    if not folder.is_dir():
+        raise LogbookError(f"{folder}: there is no such folder; name the folder of your logbook")
     part = ""
     try:
         place.parent.mkdir(parents=True, exist_ok=True)

@@ -17,6 +17,9 @@ from .standing import TripFiles
 from .typed import Typed
 from .wanted import Wanted, wanted_rows
 
+_LONGEST_NAME = 200
+"""Bytes in the name of a folder; file systems take 255."""
+
 
 def prepare(folder: Path, entry: TripEntry) -> Writing:
     """What would be written for an entry, and why it cannot be.
@@ -28,7 +31,10 @@ def prepare(folder: Path, entry: TripEntry) -> Writing:
     recover(folder)
     inputs = inputs_of(folder)
     name = slug(entry.trip)
-    if fault := slug_fault(name):
+    fault = slug_fault(name)
+    if not fault and len(name.encode()) > _LONGEST_NAME:
+        fault = f"expected a name of at most {_LONGEST_NAME} bytes"
+    if fault:
         return Writing(entry.trip, problems=(f"{shown(entry.trip)}: {fault}",), inputs=inputs)
     before = TripFiles(folder, name).read()
     typed = Typed(before)

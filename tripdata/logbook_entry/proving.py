@@ -59,7 +59,7 @@ def differences(
         said += _unlike(table, asked, rows)
     for name in ("used", "temperatures"):
         former = Counter(repr(each.row) for each in before.rows[name])
-        if former - Counter(repr(each.row) for each in after.rows[name]):
+        if not said and former - Counter(repr(each.row) for each in after.rows[name]):
             said.append(f"rows of {name} that are there already would not be read as before")
     for change in changes:
         if before.others(change.path) != after.others(change.path):
@@ -99,10 +99,10 @@ def _unlike(table: str, asked: Sequence[Values], rows: Sequence[Values]) -> list
     """What is asked for and not among the rows, and the other way round."""
     by_key: dict[Any, list[Values]] = defaultdict(list)
     for row in rows:
-        by_key[KEYS[table][-1](row)].append(row)
+        by_key[KEYS[table][0](row)].append(row)
     said = []
     for each in asked:
-        near = by_key[KEYS[table][-1](each)]
+        near = by_key[KEYS[table][0](each)]
         same = next((n for n, row in enumerate(near) if _same(table, each, row)), None)
         if same is None:
             said.append(f"{table}, {name_of(table, each)}: would not be read as it was said")

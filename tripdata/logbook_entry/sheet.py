@@ -33,6 +33,7 @@ class Sheet:
         self._ends += [""] * (len(self._lines) - len(self._ends))
         counted = Counter(filter(None, self._ends)).most_common(1)
         self._usual_end = counted[0][0] if counted else "\n"
+        self._records: dict[int, Record] = {}
         self._cells: dict[int, list[str]] = {}
         self._changed: set[int] = set()
         self._spans: dict[int, int] = {}
@@ -41,7 +42,9 @@ class Sheet:
 
     def record(self, line: int) -> Record:
         """The record that begins on a line, as the reader takes it."""
-        return next(records(self._lines, self._delimiter, line - 1))
+        if line not in self._records:
+            self._records[line] = next(records(self._lines, self._delimiter, line - 1))
+        return self._records[line]
 
     def _raw(self, line: int) -> list[str]:
         """The cells of a record as they stand, with their quotation marks."""

@@ -18,6 +18,7 @@ from ..names import folded, slug
 from ..numbers import Parser
 from ..text import Record, decode, records, split_lines
 from ..thermometers.keeping import folder_of_trip
+from .sheet import Sheet
 
 FORM_TABLES = ("trip", "carried", "used", "failures", "distances", "weather", "comfort", "wished")
 """The tables of which a form shows rows."""
@@ -130,11 +131,21 @@ class TripFiles(Loader):
         def kept(row: Row, line: int) -> None:
             if self.own(row["trip"]):
                 rows.append(Standing(name, line, row.copy()))
+                if table.name == "trip":
+                    rows[-1].row["title"] = self._title(name, line)
             else:
                 digest = self._digests.setdefault(name, hashlib.sha256())
                 digest.update(repr(row).encode("utf-8", "surrogatepass"))
 
         return kept
+
+    def _title(self, file: str, line: int) -> str | None:
+        """The title in the cell of a trip's row, not the name that stands in for it."""
+        layout = self.layouts[file]
+        field = next((f for f in layout.fields if f.column.name == "title"), None)
+        cells = Sheet(self.contents[file], layout.delimiter).record(line).cells
+        there = field is not None and field.position < len(cells)
+        return (cells[field.position].strip() or None) if field is not None and there else None
 
     def _read_laid_out(self, table: Table) -> None:
         """Find the rows of the trip that hold a key and nothing else."""

@@ -114,6 +114,8 @@ def wanted_rows(files: TripFiles, entry: TripEntry, problems: list[str]) -> list
             for name in SPOKEN[each.table]:
                 column = BY_NAME[each.table].column(name)
                 each.values[name] = read_value(files, each.table, column, each.cells.get(name))
+                if column.cell and each.values[name] is None and not each.empty:
+                    raise UnwritableError(f"{name}: a value is needed")
         except UnwritableError as error:
             problems.append(f"{_typed_name(each)}: {error}")
             continue
@@ -128,7 +130,7 @@ def _typed_name(each: Wanted) -> str:
 
 
 def _rows(entry: TripEntry) -> Iterator[Wanted]:
-    yield Wanted("trip", _cells(entry, "trip"))
+    yield Wanted("trip", _cells(entry, "trip") | {"plan": entry.plan or None})
     for along in entry.along:
         yield Wanted("carried", _cells(along, "carried"))
     for day in entry.days:
