@@ -33,7 +33,7 @@ def entry_of(data: Any) -> TripEntry:
     """The entry that was made JSON. Raises NotAnEntryError where it is none."""
     try:
         entry: TripEntry = _made(TripEntry, data)
-    except (TypeError, ValueError, KeyError, ArithmeticError) as error:
+    except (AttributeError, TypeError, ValueError, KeyError, ArithmeticError) as error:
         raise NotAnEntryError(str(error)) from error
     return entry
 

@@ -20,6 +20,7 @@ from ...tripdata.logbook_entry import (
     Wish,
 )
 from ...tripdata.names import shown
+from ...tripdata.units import SIGNS
 from . import cells
 from .cells import CellError
 from .offered import HOW_MUCH, SEVERITIES, Book, Thing
@@ -165,9 +166,8 @@ class _Reader:
         what: str,
     ) -> Amount | None:
         low, high = _range(*column, unit)
-        return self._try(
-            at, lambda: cells.amount(text, unit, before, low, high, f"{what} in {unit}"), before
-        )
+        what = f"{what} in {SIGNS.get(unit, unit)}"
+        return self._try(at, lambda: cells.amount(text, unit, before, low, high, what), before)
 
     def days(self, start: date, end: date) -> list[Day]:
         """Every day of the trip; what was shown of others goes."""

@@ -89,9 +89,9 @@ class FormServer(Voila):  # type: ignore[misc]
 
     def init_handlers(self) -> Any:
         """Kernels, what the front end is made of, the notebook, and our own."""
-        handlers = super().init_handlers()
-        kept = [each for each in handlers if each[0].startswith(_KEPT) or each is handlers[-1]]
-        return [*own_handlers(), *kept]
+        *others, (_, notebook, about) = super().init_handlers()
+        kept = [each for each in others if each[0].startswith(_KEPT)]
+        return [*own_handlers(), *kept, ("/", notebook, about)]
 
     def listen(self) -> None:
         """Serve until told to end; the address is told once it answers."""
