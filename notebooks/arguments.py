@@ -17,28 +17,6 @@ Logbook = Annotated[
     ),
 ]
 
-Beside = Annotated[
-    Path,
-    typer.Option(
-        "--logbook",
-        metavar="LOGBOOK",
-        help="The logbook's folder; default: $TAREBOOK_LOGBOOK, else the current folder.",
-        envvar="TAREBOOK_LOGBOOK",
-        show_default=False,
-        file_okay=False,
-        exists=True,
-    ),
-]
-"""The logbook where a command's arguments are files."""
-
-Keep = Annotated[
-    bool,
-    typer.Option(
-        "--keep",
-        help="Put it into the trip's folder, in a new file; one that is there is never replaced.",
-    ),
-]
-
 
 def bring_up_to_date(logbook: Path) -> None:
     """Load what changed since the last time, and say what was set aside."""

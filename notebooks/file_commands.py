@@ -10,9 +10,31 @@ from ..analysis import tables
 from ..tripdata.contract import MODES
 from ..tripdata.names import printable
 from . import asking
-from .arguments import Beside, Keep, Logbook, bring_up_to_date
+from .arguments import Logbook, bring_up_to_date
 
 commands = typer.Typer()
+
+Beside = Annotated[
+    Path,
+    typer.Option(
+        "--logbook",
+        metavar="LOGBOOK",
+        help="The logbook's folder; default: $TAREBOOK_LOGBOOK, else the current folder.",
+        envvar="TAREBOOK_LOGBOOK",
+        show_default=False,
+        file_okay=False,
+        exists=True,
+    ),
+]
+"""The logbook where a command's arguments are files."""
+
+Keep = Annotated[
+    bool,
+    typer.Option(
+        "--keep",
+        help="Put it into the trip's folder, in a new file; one that is there is never replaced.",
+    ),
+]
 
 
 @commands.command(

@@ -33,9 +33,12 @@ def _log(
     ] = 0,
 ) -> None:
     from . import printing
+    from .app.offered import read_book
     from .app.server import serve
 
     bring_up_to_date(logbook)
+    if trip:
+        trip = read_book(logbook).to_open(trip)
 
     def tell(address: str) -> None:
         typer.echo(address)

@@ -10,8 +10,9 @@ from typing import Any
 from ...analysis.display import words
 from ...analysis.store.opening import open_store
 from ...tripdata.contract import MODES
+from ...tripdata.errors import QuestionError
 from ...tripdata.logbook_entry import Amount, KeptDraft, drafts
-from ...tripdata.names import folded, slug
+from ...tripdata.names import folded, guess, shown, slug
 from ...tripdata.own_files import own_text
 from ...tripdata.settings import Settings, read_settings
 from ...tripdata.store import ensure_current, store_path
@@ -74,6 +75,15 @@ class Book:
         """The trip of that name, however it is written."""
         key = folded(slug(name))
         return next((trip for trip in self.trips if folded(trip.trip) == key), None)
+
+    def to_open(self, name: str) -> str:
+        """The trip, or the draft of one, that is so called. Raises QuestionError for none."""
+        names = [trip.trip for trip in self.trips] + [draft.trip for draft in self.drafts]
+        found = next((each for each in names if folded(each) == folded(slug(name))), None)
+        if found is None:
+            hint = guess(name, names, "begin it in the form")
+            raise QuestionError(f"there is no trip {shown(name)}; {hint}")
+        return found
 
     def meant(self, text: str) -> Thing | None:
         """The thing that a text names: by its short name, else by a name that only one has."""

@@ -320,7 +320,7 @@ def test_files_fill_the_days_and_never_what_was_typed(window: Any, book: Path) -
 def test_what_cannot_be_read_is_told_at_its_field(window: Any) -> None:
     here = window(390)
     here.page.get_by_role("button", name="Begin").click()
-    assert "What is it to be called?" in here.page.inner_text("#choose")
+    here.page.get_by_text("What is it to be called?").wait_for()
     here.page.locator("summary", has_text="Another trip").click()
     here.open("2026-05-river")
     hand = Mouse(here)

@@ -122,6 +122,13 @@ def test_no_logbook_is_one_line(run: Run, tmp_path: Path) -> None:
     assert err.startswith(f"tarebook: {tmp_path}: no gear.csv here; is this a logbook?")
 
 
+def test_a_trip_that_is_none_is_one_line(run: Run, tmp_path: Path) -> None:
+    status, out, err = run("log", write_book(tmp_path / "book"), "--trip", "2026-10-moon")
+    assert (status, out) == (1, "")
+    told = 'tarebook: there is no trip "2026-10-moon"; did you mean "2026-10-moor"?'
+    assert err.splitlines() == [told]
+
+
 def test_a_port_that_is_taken_is_one_line(run: Run, server: Server, tmp_path: Path) -> None:
     port = server.origin.rpartition(":")[2]
     folder = write_book(tmp_path / "book")

@@ -189,7 +189,7 @@ async function leaveOut(form, file) {
 }
 
 /** Blank cells take what a file says, and what a file filled; what a person typed is offered. */
-function fillDays(form, { name, days }) {
+function fillDays(form, { name, kind, days }) {
   const { typed } = form;
   const inside = daysBetween(typed.start_on, typed.end_on);
   for (const [iso, cells] of Object.entries(days)) {
@@ -202,7 +202,10 @@ function fillDays(form, { name, days }) {
         holder[cell] = value;
         form.typed.filled[at] = value;
       } else if (now !== value) {
-        form.offers = form.offers.filter((each) => each.at !== at || each.name !== name);
+        // Tracks count together: what they said before of the cell is out of date.
+        form.offers = form.offers.filter(
+          (each) => each.at !== at || (kind !== "track" && each.name !== name),
+        );
         form.offers.push({ at, iso, cell, name, value, now, holder });
       }
     };
