@@ -114,7 +114,7 @@ def log_by(hand: Mouse | Keys, title: str, start: str, end: str, first: date) ->
     page = hand.window.page
     page.wait_for_selector("#packed")
     for name in PACKED:
-        hand.find("find", name[:6])
+        hand.find("find", name[:7])
     if isinstance(hand, Keys):
         hand.find("find", "map")
         hand.press("past")

@@ -90,6 +90,7 @@ function fileChange({ path, existed, added, changed, removed, lines }) {
 }
 
 async function writeDown(form, result) {
+  await form.keep(); // else what is kept a moment later would lie there as a draft
   const told = await form.ask("write", form.state());
   if (told.refused) return answer(result, h("p", { className: "notice" }, told.refused));
   if (told.meanwhile) return meanwhile(form, result);

@@ -35,7 +35,11 @@ function packing(form) {
     label: "Tick by name",
     hint: "Type the beginning of a name, then Enter.",
     options: () =>
-      along(form).map((row) => ({ value: row.key, name: row.name, about: row.group })),
+      along(form).map((row) => ({
+        value: row.key,
+        name: row.name,
+        about: typed.packed[row.key] ? "ticked" : row.group,
+      })),
     choose: ({ value, name }) => {
       const box = boxes.get(value);
       const on = !typed.packed[value];
