@@ -236,12 +236,13 @@ def _recover(logbook: Path, own: Path) -> str | None:
 
 
 def _ready(logbook: Path, plan: _Plan, number: int) -> bool:
-    """Whether a file is in its place, or can be put there."""
+    """Whether a file has been put into its place, whatever became of it there, or can be."""
     step = plan.steps[number]
     place = place_in(logbook, step.path)
-    now = _digest_of(place)
-    laid = now == step.before and _digest_of(_part(place, plan, number)) == step.after
-    return now == step.after or laid
+    now, laid = _digest_of(place), _digest_of(_part(place, plan, number))
+    if laid is None:
+        return now != step.before
+    return now == step.after or (now == step.before and laid == step.after)
 
 
 def _take_back(logbook: Path, own: Path, plan: _Plan) -> list[str]:

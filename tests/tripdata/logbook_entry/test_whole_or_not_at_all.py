@@ -209,6 +209,19 @@ def test_what_another_hand_changed_since_stays(river: Path) -> None:
     assert state(river) == old | {CARRIED: b"item\nmine\n"}
 
 
+def test_what_was_changed_after_all_was_in_place_takes_nothing_back(river: Path) -> None:
+    writing = evening(river)
+    new = new_state(river, writing)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(journals, "_end", lambda _: die())
+        patch.setattr(journals, "_take_back", lambda *_: die())
+        with pytest.raises(Killed):
+            write_it(river, writing)
+    (river / CARRIED).write_text("item\nmine\n")
+    assert (recover(river) or "").endswith("it is now finished")
+    assert state(river) == new | {CARRIED: b"item\nmine\n"}
+
+
 def test_the_former_files_are_kept(river: Path) -> None:
     old = state(river)
     write_it(river, evening(river))

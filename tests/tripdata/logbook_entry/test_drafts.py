@@ -1,0 +1,89 @@
+"""Forms that are closed and taken up again."""
+
+import os
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from tarebook.tripdata.check import check_logbook
+from tarebook.tripdata.errors import LogbookError, QuestionError
+from tarebook.tripdata.logbook_entry import draft, drafts, drop_draft, keep_draft
+
+Write = Callable[..., Path]
+
+
+def test_a_draft_comes_back_as_it_was(write: Write) -> None:
+    folder = write({})
+    data: dict[str, Any] = {
+        "title": 'a "b"\n\u2028é',
+        "rows": [1, None, {"x": True}],
+        "bad": "\ud800",
+    }
+    assert draft(folder, "river") is None
+    keep_draft(folder, "river", {"old": 1})
+    keep_draft(folder, "River", data)
+    assert draft(folder, "river") == data
+    assert [(d.trip, d.fault) for d in drafts(folder)] == [("river", "")]
+    assert check_logbook(folder).clean
+    drop_draft(folder, "RIVER")
+    drop_draft(folder, "river")
+    assert (draft(folder, "river"), drafts(folder)) == (None, ())
+
+
+def test_the_latest_stands_first(write: Write) -> None:
+    folder = write({})
+    for number, trip in enumerate(("a", "c", "b")):
+        keep_draft(folder, trip, {})
+        place = folder / ".tarebook" / "drafts" / f"{trip}.json"
+        os.utime(place, (number, number))
+    assert [d.trip for d in drafts(folder)] == ["b", "c", "a"]
+
+
+@pytest.mark.parametrize("data", [b"", b"{", b"[]", b"\0\xff", b'"x"', b"[" * 100_000])
+def test_a_broken_draft_is_set_aside_and_named(write: Write, data: bytes) -> None:
+    folder = write({})
+    keep_draft(folder, "river", {"a": 1})
+    place = folder / ".tarebook" / "drafts" / "river.json"
+    place.write_bytes(data)
+    keep_draft(folder, "coast", {"b": 2})
+    assert draft(folder, "river") is None
+    assert not place.exists()
+    (broken,) = (d for d in drafts(folder) if d.fault)
+    assert broken.trip == "river"
+    assert "river.json.broken: cannot be read and was set aside" in broken.fault
+    keep_draft(folder, "river", {"a": 3})
+    place.write_bytes(data)
+    assert len([d for d in drafts(folder) if d.fault]) == 2
+    assert draft(folder, "coast") == {"b": 2}
+
+
+@pytest.mark.parametrize("trip", ["../x", "a/b", "", "con", ".x", "a\0b"])
+def test_a_name_that_no_trip_can_have_is_refused(write: Write, trip: str) -> None:
+    folder = write({})
+    for door in (lambda: keep_draft(folder, trip, {}), lambda: draft(folder, trip)):
+        with pytest.raises(QuestionError):
+            door()
+    assert not (folder / ".tarebook").exists()
+
+
+def test_what_cannot_be_kept_is_said(write: Write, monkeypatch: pytest.MonkeyPatch) -> None:
+    folder = write({})
+    keep_draft(folder, "river", {"a": 1})
+    with pytest.raises(QuestionError, match="larger than 50 MB"):
+        keep_draft(folder, "river", {"a": "x" * 50_000_001})
+    with pytest.raises(QuestionError, match="cannot be kept"):
+        keep_draft(folder, "river", {"a": {1, 2}})
+    with pytest.raises(LogbookError, match="no such folder"):
+        keep_draft(folder / "not", "river", {})
+    with pytest.raises(LogbookError, match=r"cannot be written \(File name too long\)"):
+        keep_draft(folder, "x" * 300, {})
+
+    def fails(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", fails)
+    with pytest.raises(LogbookError, match="No space left"):
+        keep_draft(folder, "river", {"a": 2})
+    assert draft(folder, "river") == {"a": 1}
+    assert [p.name for p in (folder / ".tarebook" / "drafts").iterdir()] == ["river.json"]
