@@ -196,7 +196,9 @@ function showFault(input, text) {
   if (!row) return input.insertAdjacentElement("afterend", h("span", { className: "fault", id }, text));
   // In a table there is no room in the cell: a row of its own below says it.
   const column = input.closest("td").dataset.label;
-  row.insertAdjacentElement("afterend", h("tr", { className: "fault", id },
+  let above = row;
+  while (above.nextElementSibling?.classList.contains("fault")) above = above.nextElementSibling;
+  above.insertAdjacentElement("afterend", h("tr", { className: "fault", id },
     h("td", { colSpan: row.cells.length }, `${column}: ${text}`)));
 }
 
