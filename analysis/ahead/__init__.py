@@ -9,6 +9,7 @@ owned.
 `needs_words` what to know of them. `forgotten` is what may be missing, by what came `along` before
 or was `wished` for and without what `stays_home`; `missing_words` its reasons. `packing` is the
 list, `unlisted` what is owned and on no list, `weather` what decides on it, `ready` what to do
-first; `before_trip` has all of it together, and `after` sets it beside a trip that is over.
+first; `before_trip` has all of it together, `after` sets it beside a trip that is over, and
+`scores` counts how it held over all of them.
 `results` has what they hand on, `outputs` the tables, `page` tells it.
 """

@@ -183,7 +183,7 @@ def _cold(
     swap = BeddingSwap(candidate, evidence.nights)
     again = replay(swap, evidence.limits, evidence.sleep_sets)
     recent = [n for n in evidence.nights if evidence.recent(n.start_on)]
-    year = cold_year(swap, recent, evidence.limits)
+    year = cold_year(swap, recent, evidence.limits, evidence.camps)
     comfort = comfort_expected(swap, evidence.store)
     if again is None:
         missing["nights_inside_rating"] = "no night with a low on which it would have been there"

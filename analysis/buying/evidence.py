@@ -13,6 +13,7 @@ from ..wear.failures import failure_book
 from .nights import slept_nights
 
 if TYPE_CHECKING:
+    from ..cold.camps import CampsOff
     from ..cold.limit import ColdLimits, SleepSystem
     from ..cull.culling import CullQuestion
 
@@ -43,6 +44,13 @@ class Evidence:
         from ..cold.limit import cold_limits
 
         return cold_limits(self.store)
+
+    @cached_property
+    def camps(self) -> "CampsOff | None":
+        """How far one's camps lie off the normals."""
+        from ..cold.camps import camps_off
+
+        return camps_off(self.store, self.today)
 
     @cached_property
     def sleep_sets(self) -> "tuple[SleepSystem, ...]":

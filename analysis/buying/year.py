@@ -4,19 +4,23 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
-from ..stats.ar1_chain import NIGHT_TO_NIGHT
 from .nights import BeddingSwap, SleptNight
 from .results import ColdYear
 
 if TYPE_CHECKING:
+    from ..cold.camps import CampsOff
     from ..cold.limit import ColdLimits, SleepSystem
 
 
 def cold_year(
-    swap: BeddingSwap, nights: Sequence[SleptNight], limits: "ColdLimits"
+    swap: BeddingSwap,
+    nights: Sequence[SleptNight],
+    limits: "ColdLimits",
+    camps: "CampsOff | None" = None,
 ) -> ColdYear | None:
     """The year with each; ``nights`` are those of the last twelve months. None without normals.
 
+    As on trips to come, nights are taken to be colder than normals where one's ``camps`` were.
     Normals of a date are the same a year on. A candidate rated no lower, on one scale, than what it
     replaces is not taken to make cold nights less likely: that what is owned sleeps colder than its
     rating says nothing of another thing.
@@ -38,7 +42,7 @@ def cold_year(
         return system if system is not None else now(night)
 
     warmer = any(then(n).as_limit_c < now(n).as_limit_c for ns in known.values() for n in ns)
-    as_it_is, with_it = _year(known.values(), now, limits), _year(known.values(), then, limits)
+    as_it_is, with_it = (_year(known.values(), system, limits, camps) for system in (now, then))
     return ColdYear(
         now=as_it_is,
         then=with_it if warmer else max(as_it_is, with_it),
@@ -52,6 +56,7 @@ def _year(
     trips: Iterable[Sequence[SleptNight]],
     system: Callable[[SleptNight], "SleepSystem"],
     limits: "ColdLimits",
+    camps: "CampsOff | None",
 ) -> float:
     """Trips in one sleep system share what is not known of it; systems are taken as independent."""
     from ..cold.chance import NightAhead, chance_by_point
@@ -61,7 +66,10 @@ def _year(
         first = system(nights[0])
         place = limits.place_of(first)
         ahead = [NightAhead(n.normal_low_c or 0.0, n.sd_c or 0.0, n.season) for n in nights]
-        none = 1 - chance_by_point(limits.fit, first.as_limit_c, ahead, NIGHT_TO_NIGHT, 0.0)
+        doubt_c = 0.0
+        if camps is not None:
+            ahead, doubt_c = camps.nights_as_there(ahead), camps.doubt_c
+        none = 1 - chance_by_point(limits.fit, first.as_limit_c, ahead, doubt_c)
         spared[place] = spared.get(place, 1.0) * none
     chance = 1.0
     for place, none in spared.items():

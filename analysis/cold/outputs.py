@@ -99,6 +99,9 @@ def sets_to_come(store: "Store", *, today: date, trip: str = "") -> Remarked:
             **fields_of(one.limit, "basis", "nights"),
             "own_limit_c": one.limit.own_limit_c.value,
             **interval_columns("p_cold", one.chance.p_any if one.chance is not None else None),
+            "p_cold_by_normals": one.by_normals,
+            "camps_off_c": ahead.camps and ahead.camps.taken_c,
+            "camp_trips": ahead.camps.offset_c.n if ahead.camps is not None else 0,
         }
         for ahead in cold_forecasts(store, chosen)
         for one in ahead.sets
@@ -118,10 +121,9 @@ def _will_i_be_cold(
     from ..display.words import degrees
     from ..store.trip_choice import choose_trip
     from . import words
-    from .limit import cold_limits
-    from .trips import cold_ahead
+    from .trips import cold_forecasts
 
-    ahead = cold_ahead(store, cold_limits(store), choose_trip(store, trip))
+    (ahead,) = cold_forecasts(store, [choose_trip(store, trip)], sets=False)
     if ahead.limit is None:
         return (), None
     limit_c = round(ahead.limit.own_limit_c.value, 1)
@@ -129,7 +131,8 @@ def _will_i_be_cold(
         return (), limit_c
     below = degrees(limit_c, display)
     table = f"The table has the chance of a night below {below}, where one in five is too cold."
-    return (words.chance(ahead, display), *words.lacking_sentences(ahead.lacking), table), limit_c
+    lacks = words.lacking_sentences(ahead.lacking)
+    return (*words.chance_sentences(ahead, display), *lacks, table), limit_c
 
 
 def _trip_or_place(options: Mapping[str, Any], spelled: Callable[[str], str]) -> str:

@@ -196,8 +196,8 @@ def ahead_sentences(ahead: ColdAhead, display: Display) -> tuple[str, ...]:
     title = f"{ahead.trip.title}, {days(ahead.trip.start_on, ahead.trip.end_on)}"
     lacks = cold_words.lacking_sentences(ahead.lacking)
     if ahead.chance is not None:
-        chance = cold_words.chance(ahead, display)
-        return (f"{title}: {chance[:1].lower()}{chance[1:]}", *lacks)
+        chance, *more = cold_words.chance_sentences(ahead, display)
+        return (f"{title}: {chance[:1].lower()}{chance[1:]}", *more, *lacks)
     if isinstance(ahead.outlook, NoStation) and ahead.why_not == "no_station":
         return (f"{title}: {station_words.no_station(ahead.outlook, display)}", *lacks)
     why = _WHY_NOT[ahead.why_not or ""]
@@ -215,6 +215,8 @@ def ahead_notes(known: Sequence[ColdAhead], display: Display) -> tuple[str, ...]
         f"({context_words.ALIKE}) and share one effect of the trip. The range holds what is not "
         f"known of your limit, {context_words.RANGE_HOLDS}.",
     ]
+    camps = (cold_words.camps_note(trip.camps, display) for trip in known if trip.camps is not None)
+    notes += dict.fromkeys(camps)
     stations = {
         station_words.normals_source(trip.outlook.station): trip.outlook.station
         for trip in known

@@ -9,16 +9,17 @@ from ..climate.outlook import Outlook, outlook_of_trip
 from ..climate.station_choice import NoStation
 from ..store.rows import Store, ask
 from ..store.trip_choice import TripChoice, choose_ahead
-from .camps import ColdCamps, cold_camps, shifted
-from .chance import NightAhead, TooColdChance, chance_of_cold_night
+from .camps import CampsOff, camps_off
+from .chance import NightAhead, TooColdChance, chance_by_point, chance_of_cold_night
 from .limit import Basis, ColdLimit, ColdLimits, SleepSystem, cold_limits, system_of
 from .sets import Lacking, lacking, owned_sets, sleep_things
 
 
 @dataclass(frozen=True, slots=True)
 class SetAhead:
-    """A sleep set that is owned, on a trip to come. ``chance`` is missing as in `ColdAhead`.
+    """A sleep set that is owned, on a trip to come.
 
+    ``chance`` and ``by_normals`` are missing as in `ColdAhead`.
     ``on_list``: all of it is on the trip's list. ``weight_g`` is missing where a thing of it is not
     weighed. ``lacking``: what that list lacks beside it of the sets that were slept in.
     """
@@ -29,19 +30,23 @@ class SetAhead:
     chance: TooColdChance | None
     on_list: bool
     lacking: tuple[Lacking, ...] = ()
+    by_normals: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class ColdAhead:
     """A trip to come. ``chance`` is missing where ``why_not`` says why it cannot be told.
 
+    It is by the climate normals and by how much colder than they say one's ``camps`` were before;
+    ``by_normals`` is what it would be by the normals alone. ``camps`` is missing where no low of a
+    trip before was measured.
+
     ``why_not``: no_nights, no_bedding (no rated sleep gear is noted for it), no_station or
     no_spread (normals without the spread of single nights). ``bedding`` is the sleep gear of most
     nights (``varies``: of some night it is another), ``limit`` the limit in it, and ``basis`` says
     what limit and chance rest on: own judged nights in it, or its rating brought to the limit
     scale. ``lacking``: what the list lacks of the sets that were slept in. ``sets``: every sleep
-    set that is owned, where that was asked for (`with_sets`). ``camps``: how much colder than the
-    normals one's camps were before, where that was asked for (`cold_forecasts`) and they were.
+    set that is owned, where that was asked for.
     """
 
     trip: TripChoice
@@ -53,7 +58,8 @@ class ColdAhead:
     why_not: str | None
     lacking: tuple[Lacking, ...]
     sets: tuple[SetAhead, ...] = ()
-    camps: ColdCamps | None = None
+    camps: CampsOff | None = None
+    by_normals: float | None = None
 
     @property
     def basis(self) -> Basis | None:
@@ -71,40 +77,46 @@ def cold_trips_ahead(
 ) -> tuple[ColdAhead, ...]:
     """The trip of that name, or for a blank name every plan not over by ``today``, with the sets.
 
-    Raises QuestionError where there is no such trip.
+    ``limits`` are those of the whole logbook. Raises QuestionError where there is no such trip.
     """
-    chosen = choose_ahead(store, trip, today)
-    return tuple(with_sets(store, limits, cold_ahead(store, limits, one)) for one in chosen)
+    return cold_forecasts(store, choose_ahead(store, trip, today), limits)
 
 
-def cold_forecasts(store: Store, chosen: Sequence[TripChoice]) -> tuple[ColdAhead, ...]:
-    """Trips with the sets, each from the nights of trips that were over before it begins alone."""
+def cold_forecasts(
+    store: Store,
+    chosen: Sequence[TripChoice],
+    limits: ColdLimits | None = None,
+    *,
+    before: date | None = None,
+    sets: bool = True,
+) -> tuple[ColdAhead, ...]:
+    """How likely a too cold night is on trips, planned or past: every page and rule asks here.
+
+    Each is told from the nights of trips alone that were over before it begins, and by ``before``.
+    ``limits``: those of the whole logbook, where they are at hand. ``sets``: whether to tell of
+    every sleep set that is owned.
+    """
     lasts = [t["end_on"] for t in ask(store, "store/trips_by_start") if not t["plan"]]
-    bounded: dict[int, ColdLimits] = {}
+    bounded = {} if limits is None else {len(lasts): limits}
     forecasts = []
     for trip in chosen:
-        over = sum(last <= trip.start_on for last in lasts)
+        known_on = trip.start_on if before is None else min(before, trip.start_on)
+        over = sum(last <= known_on for last in lasts)
         if over not in bounded:
-            bounded[over] = cold_limits(store, trip.start_on)
-        ahead = with_sets(store, bounded[over], cold_ahead(store, bounded[over], trip))
-        forecasts.append(replace(ahead, camps=_camps(store, bounded[over], ahead)))
+            bounded[over] = cold_limits(store, known_on)
+        ahead = _cold_ahead(store, bounded[over], trip, camps_off(store, known_on))
+        if sets:
+            ahead = replace(ahead, sets=_sets_ahead(store, bounded[over], ahead))
+        forecasts.append(ahead)
     return tuple(forecasts)
 
 
-def _camps(store: Store, limits: ColdLimits, ahead: ColdAhead) -> ColdCamps | None:
-    camps = cold_camps(store, ahead.trip.start_on)
-    if camps is None or ahead.chance is None or ahead.bedding is None:
-        return camps
-    assert isinstance(ahead.outlook, Outlook)
-    as_there = shifted(ahead.outlook, camps.offset_c.value)
-    return replace(camps, chance=chance_in(limits, ahead.bedding, as_there))
+def _cold_ahead(
+    store: Store, limits: ColdLimits, trip: TripChoice, camps: CampsOff | None
+) -> ColdAhead:
+    """By the own limit where its sleep gear has judged nights, else by its rating.
 
-
-def cold_ahead(store: Store, limits: ColdLimits, trip: TripChoice) -> ColdAhead:
-    """The chance of at least one too cold night on a trip, planned or past.
-
-    By the own limit where its sleep gear has judged nights, else by its rating brought to the limit
-    scale. Every page that tells how likely a too cold night is asks here.
+    The rating is brought to the limit scale.
     """
     outlook = outlook_of_trip(store, trip.trip)
     rows = ask(store, "store/trip_bedding", trip=trip.trip)
@@ -112,9 +124,9 @@ def cold_ahead(store: Store, limits: ColdLimits, trip: TripChoice) -> ColdAhead:
     bedding = Counter(beds).most_common(1)[0][0] if beds else None
     limit = limits.limit_of(bedding) if bedding is not None else None
     why_not = _why_not(trip, outlook, bedding)
-    chance = None
+    chance, by_normals = None, None
     if why_not is None and isinstance(outlook, Outlook) and bedding is not None:
-        chance = chance_in(limits, bedding, outlook)
+        chance, by_normals = _chance_in(limits, bedding, outlook, camps)
     return ColdAhead(
         trip=trip,
         outlook=outlook,
@@ -124,15 +136,12 @@ def cold_ahead(store: Store, limits: ColdLimits, trip: TripChoice) -> ColdAhead:
         chance=chance,
         why_not=why_not,
         lacking=_lacking(store, limits, trip) if trip.plan else (),
+        camps=camps,
+        by_normals=by_normals,
     )
 
 
-def with_sets(store: Store, limits: ColdLimits, ahead: ColdAhead) -> ColdAhead:
-    """The same with every sleep set that is owned."""
-    return replace(ahead, sets=sets_ahead(store, limits, ahead))
-
-
-def sets_ahead(store: Store, limits: ColdLimits, ahead: ColdAhead) -> tuple[SetAhead, ...]:
+def _sets_ahead(store: Store, limits: ColdLimits, ahead: ColdAhead) -> tuple[SetAhead, ...]:
     """Every sleep set that is owned when the trip begins, the least likely too cold first.
 
     Those of which no chance is known stand by their limit.
@@ -144,10 +153,11 @@ def sets_ahead(store: Store, limits: ColdLimits, ahead: ColdAhead) -> tuple[SetA
     sets = []
     for system in owned_sets(limits, things, trip.start_on):
         weights = [things[item].weight_g for item in system.items]
-        chance = None
-        if known and isinstance(ahead.outlook, Outlook):
-            same = ahead.bedding is not None and ahead.bedding.items == system.items
-            chance = ahead.chance if same else chance_in(limits, system, ahead.outlook)
+        chance, by_normals = ahead.chance, ahead.by_normals
+        if ahead.bedding is None or ahead.bedding.items != system.items:
+            chance, by_normals = None, None
+            if known and isinstance(ahead.outlook, Outlook):
+                chance, by_normals = _chance_in(limits, system, ahead.outlook, ahead.camps)
         on_list = listed.issuperset(system.items)
         sets.append(
             SetAhead(
@@ -157,17 +167,27 @@ def sets_ahead(store: Store, limits: ColdLimits, ahead: ColdAhead) -> tuple[SetA
                 chance=chance,
                 on_list=on_list,
                 lacking=ahead.lacking if on_list else (),
+                by_normals=by_normals,
             )
         )
     return tuple(sorted(sets, key=_warmest_first))
 
 
-def chance_in(limits: ColdLimits, system: SleepSystem, outlook: Outlook) -> TooColdChance:
-    """The chance in a sleep system on the nights of an outlook that knows their spread."""
+def _chance_in(
+    limits: ColdLimits, system: SleepSystem, outlook: Outlook, camps: CampsOff | None
+) -> tuple[TooColdChance, float]:
+    """The chance in a sleep system on nights whose spread is known, and by the normals alone."""
+    place, rated_c = limits.place_of(system), system.as_limit_c
     nights = [
         NightAhead(n.normal_low_c, n.sd_c, n.season) for n in outlook.nights if n.sd_c is not None
     ]
-    return chance_of_cold_night(limits.fit, limits.place_of(system), system.as_limit_c, nights)
+    if camps is None:
+        chance = chance_of_cold_night(limits.fit, place, rated_c, nights)
+        return chance, chance.p_any.value
+    as_there = camps.nights_as_there(nights)
+    chance = chance_of_cold_night(limits.fit, place, rated_c, as_there, camps.doubt_c)
+    alone = chance_by_point(limits.fit, rated_c, nights)
+    return chance, float((limits.fit.weight[place] * alone).sum())
 
 
 def _warmest_first(one: SetAhead) -> tuple[float, float, tuple[str, ...]]:

@@ -17,6 +17,7 @@ from ..display.words import (
 )
 from ..stats.constants import NINE_IN_TEN_SD
 from ..stats.estimate import Estimate
+from .camps import CampsOff
 from .limit import ColdLimit, ColdLimits, SleepSystem
 from .ratings import RATING_KINDS
 from .sets import Lacking
@@ -73,22 +74,33 @@ def chance_in_short(ahead: ColdAhead) -> str:
     return f"{odds}, from few nights" if ahead.judged_nights < FEW_JUDGED else odds
 
 
-def camps_sentence(ahead: ColdAhead, display: Display) -> str:
-    """The chance if one's camps are again colder than the normals, and by how much they were."""
+def chance_sentences(ahead: ColdAhead, display: Display) -> tuple[str, ...]:
+    """The chance, then what it would be by the normals alone where camps were colder than these."""
     camps = ahead.camps
-    if camps is None:
-        return ""
-    step, off = temperature_step(display), camps.offset_c
-    so_far = (
-        f"were about {step.text(-off.value)} colder than such normals, on "
-        f"{count(camps.nights, 'night')} of {count(off.n or 0, 'trip')} (very likely "
-        f"{step.number(-off.high)} to {step.text(-off.low)})"
-    )
-    if camps.chance is None:
-        return f"Your camps {so_far}."
+    if camps is None or not camps.colder or ahead.by_normals is None:
+        return (chance(ahead, display),)
+    step = temperature_step(display)
     return (
-        "If your camps are again colder than the normals, the chance of a too cold night is "
-        f"{one_in(camps.chance.p_any.value)}. They {so_far}."
+        chance(ahead, display),
+        f"Your camps were colder than such normals, so the nights are taken to be "
+        f"{step.text(-camps.taken_c)} colder. By the normals alone the chance would be "
+        f"{one_in(ahead.by_normals)}.",
+    )
+
+
+def camps_note(camps: CampsOff, display: Display) -> str:
+    """How far off the normals one's camps were, and what of that is taken on."""
+    step, off = temperature_step(display), camps.measured_c
+    trips = camps.offset_c.n or 0
+    lows = f"on {count(camps.nights, 'night')} of {count(trips, 'trip')} with a low in your log"
+    side = "colder" if off < 0 else "milder"
+    so_far = f"Your camps were {step.text(abs(off))} {side} than such normals on average, {lows}"
+    if camps.taken_c == 0:
+        return f"{so_far}. That makes no night to come milder here: it is no promise for the next."
+    reach = f"{step.number(-camps.offset_c.high)} to {step.text(-camps.offset_c.low)}"
+    return (
+        f"{so_far}. The chances take the nights to come to be {step.text(-camps.taken_c)} colder "
+        f"than the normals (very likely {reach}): the more trips tell of it, the more of it counts."
     )
 
 

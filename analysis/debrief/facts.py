@@ -9,7 +9,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from ..ahead.after import Aftermath, AmountScore, after_trip, amount_scores
+from ..ahead.after import Aftermath, after_trip
+from ..ahead.scores import AmountScore, amount_scores
 from ..climate.normals import TripContext, trip_context
 from ..store.rows import Record, Store, ask
 from ..store.trip_choice import choose_past_trip

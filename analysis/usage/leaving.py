@@ -83,12 +83,8 @@ def _too_cold_ahead(
     store: Store, trips: tuple[TripChoice, ...], before: date | None
 ) -> tuple[float, str] | None:
     """The highest chance of a too cold night on one of the trips, and that trip's title."""
-    from ..cold.limit import cold_limits
-    from ..cold.trips import cold_ahead
+    from ..cold.trips import cold_forecasts
 
-    if not trips:
-        return None
-    limits = cold_limits(store, before)
-    chances = [(t, cold_ahead(store, limits, t).chance) for t in trips]
-    known = [(chance.p_any.value, trip.title) for trip, chance in chances if chance is not None]
+    every = cold_forecasts(store, trips, before=before, sets=False)
+    known = [(each.chance.p_any.value, each.trip.title) for each in every if each.chance]
     return max(known, default=None)

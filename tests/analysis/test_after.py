@@ -10,22 +10,24 @@ from typing import Any, Literal
 import pytest
 from tarebook.analysis.ahead.after import (
     AmountAfter,
-    AmountScore,
     ColdAfter,
-    ColdScore,
     _amount,
-    _amount_scores,
     _amounts,
     _batteries,
-    _cold_score,
     after_trip,
-    amount_scores,
     main_amounts,
 )
 from tarebook.analysis.ahead.energy import battery_ahead, formula_wh
 from tarebook.analysis.ahead.needs import needs_of
 from tarebook.analysis.ahead.plan import trip_ahead
 from tarebook.analysis.ahead.results import Need, TripAhead
+from tarebook.analysis.ahead.scores import (
+    AmountScore,
+    ColdScore,
+    _amount_scores,
+    _cold_score,
+    amount_scores,
+)
 from tarebook.analysis.debrief.page.expected_section import kept_sentence
 from tarebook.analysis.display.words import Display, mass
 from tarebook.analysis.stats.estimate import Estimate

@@ -629,6 +629,29 @@ def test_a_batterys_case(store: Any) -> None:
     assert "40 mi or farther" in plain(" ".join(miles.answer))
 
 
+def test_distances_without_a_way_of_travelling_leave_the_battery_open_and_say_why(
+    store: Any,
+) -> None:
+    motor = gear("bike", "bike", 24_000_000, carried_as="vehicle", capacity_wh=600.0)
+    way = [{"trip": "next", "day": START, "distance_mm": 40_000_000, "ascent_mm": 300_000}]
+    tables = {
+        "gear": [motor],
+        "trip": [plan(mode="mixed")],
+        "carried": [carried("next", "bike")],
+    }
+    why = "Which of its distances are by e-bike is not noted"
+    fill(store, {**tables, "distances": way})
+    section = read(store).battery()
+    assert "This trip takes" not in plain(section.text())
+    assert why in section.notes[0]
+    fill(store, {**tables, "distances": [{**way[0], "mode": "ebike"}]})
+    section = read(store).battery()
+    assert "This trip takes" in plain(section.text())
+    assert why not in section.notes[0]
+    fill(store, tables)
+    assert "No distances are known" in read(store).battery().notes[0]
+
+
 def test_what_may_be_missing_leads_the_page(store: Any) -> None:
     fill(store, {"gear": THINGS, "trip": [plan()], "carried": [carried("next", "tarp")]})
     missing = (
@@ -775,18 +798,21 @@ def _cold_is_told_by_the_colder_figure(page: BeforeTripPage) -> None:
     """Camps were colder than the normals, and the set on the list lacks its mat."""
     assert points(page)["Will you be cold?"] == (
         "No mat comes along. A night is colder than any figure here says. The chance that a night "
-        "is too cold in “Winter sleeping bag” is about 1 in 5, if your camps are again colder than "
-        "the normals. By the normals alone it is about 1 in 10, going by a rating alone."
+        "is too cold in “Winter sleeping bag” is about 1 in 5, going by a rating alone. By the "
+        "climate normals alone it would be about 1 in 10, but your camps were colder than these."
     )
     section = page.cold()
     first, then = (plain(line) for line in section.answer[:2])
     assert first.startswith(
-        "If your camps are again colder than the normals, the chance of a too cold night is about "
-        "1 in 5. They were about 2.0 °C colder"
+        "How likely it is that at least one of the 2 nights is too cold in “Winter sleeping bag”: "
+        "about 1 in 5 ("
     )
-    assert then.startswith("By the normals alone, how likely it is")
-    assert section.notes[0] == (
-        "The chances of the sleep sets are by the normals, without how much colder your camps were."
+    assert then == (
+        "Your camps were colder than such normals, so the nights are taken to be 1.7 °C colder. By "
+        "the normals alone the chance would be about 1 in 10."
+    )
+    assert plain(section.notes[0]).startswith(
+        "Your camps were 2.0 °C colder than such normals on average, on "
     )
     assert plain(section.notes[1]) == (
         "Where a limit rests on a rating, your nights in other sets shift it: that of “Winter "

@@ -14,7 +14,7 @@ from tarebook.analysis.climate.outlook import Outlook, outlook_of_trip
 from tarebook.analysis.cold import sections as cold_sections
 from tarebook.analysis.cold.limit import ColdLimit, ColdLimits, cold_limits
 from tarebook.analysis.cold.page import page as context_page
-from tarebook.analysis.cold.trips import ColdAhead, cold_ahead, cold_trips_ahead
+from tarebook.analysis.cold.trips import ColdAhead, cold_forecasts, cold_trips_ahead
 from tarebook.analysis.cold.votes import Votes
 from tarebook.analysis.comfort.page import opening as comfort_opening
 from tarebook.analysis.display.words import Display, one_in
@@ -100,7 +100,8 @@ def plan(*items: str, nights: int = 3, start: date = date(2027, 4, 10)) -> Table
 
 
 def ahead_of(store: Any, name: str = "plan") -> ColdAhead:
-    return cold_ahead(store, cold_limits(store), choose_trip(store, name))
+    (ahead,) = cold_forecasts(store, [choose_trip(store, name)], sets=False)
+    return ahead
 
 
 def limit_in(limits: ColdLimits, *items: str) -> ColdLimit:

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from store_drawing import carried, empty_store, gear, trip
 from tarebook.analysis.cold.limit import cold_limits
-from tarebook.analysis.cold.trips import cold_ahead, with_sets
+from tarebook.analysis.cold.trips import cold_forecasts
 from tarebook.analysis.display.cautions import AHEAD_CARE
 from tarebook.analysis.store.trip_choice import choose_past_trip, choose_trip
 from tarebook.analysis.tables import entry
@@ -54,8 +54,7 @@ def test_each_set_slept_in_and_each_rated_thing_never_slept_in(store: Any) -> No
         assert 0 <= row["p_cold_low"] < row["p_cold"] < row["p_cold_high"] <= 1
     assert AHEAD_CARE in remarks_of(store)
     # Of a plan after all trips it is the answer that pages give.
-    limits = cold_limits(store)
-    page = with_sets(store, limits, cold_ahead(store, limits, choose_trip(store, "plan")))
+    (page,) = cold_forecasts(store, [choose_trip(store, "plan")], cold_limits(store))
     by_name = {";".join(one.limit.system.names): one for one in page.sets}
     for row in rows:
         chance = by_name[row["sleep_system"]].chance

@@ -29,16 +29,26 @@ def fit() -> ColdFit:
     )
 
 
-def simulated(fit: ColdFit, number: int, rated_c: float, nights: list[NightAhead], n: int) -> float:
-    """Share of simulated trips with a too cold night: lows by AR(1), one effect a trip."""
+def simulated(
+    fit: ColdFit,
+    number: int,
+    rated_c: float,
+    nights: list[NightAhead],
+    n: int,
+    doubt_c: float = 0.0,
+) -> float:
+    """Share of simulated trips with a too cold night: lows by AR(1), one effect a trip.
+
+    All normals of a trip are off together, by a standard deviation of ``doubt_c``.
+    """
     rng = np.random.default_rng(12)
     weight = fit.weight[number]
     s, t, h = np.unravel_index(rng.choice(weight.size, n, p=weight.ravel()), weight.shape)
-    shift = rng.normal(0, 1, n) * fit.trip_spread_c[t]
+    shift = rng.normal(0, 1, n) * fit.trip_spread_c[t] - doubt_c * rng.normal(0, 1, n)
     z = rng.normal(0, 1, n)
     cold = np.zeros(n, dtype=bool)
     for night in nights:
-        low = night.normal_low_c + night.sd_c * z
+        low = night.low_c(z)
         cold |= rng.normal(low, fit.spread_c[s]) < rated_c + fit.above_c[h] + shift
         z = NIGHT_TO_NIGHT * z + np.sqrt(1 - NIGHT_TO_NIGHT**2) * rng.normal(0, 1, n)
     return float(cold.mean())
@@ -57,6 +67,20 @@ def test_it_agrees_with_simulation(fit: ColdFit, number: int, nights: int) -> No
     assert len(found.p_each) == nights
     assert max(found.p_each) <= found.p_any.value + 1e-9
     assert found.p_any.value <= sum(found.p_each) + 1e-9
+
+
+def test_what_all_nights_may_be_off_is_integrated_and_widens_the_range(fit: ColdFit) -> None:
+    ahead = [NightAhead(9.0, 2.8), NightAhead(8.5, 2.8), NightAhead(8.0, 3.0)]
+    sure, found = (chance_of_cold_night(fit, 0, 3.0, ahead, doubt) for doubt in (0.0, 1.5))
+    n = 200_000
+    share = simulated(fit, 0, 3.0, ahead, n, 1.5)
+    assert abs(found.p_any.value - share) < 4 * np.sqrt(share * (1 - share) / n) + 0.002
+    assert found.p_any.value > sure.p_any.value
+    assert found.p_any.low < sure.p_any.low
+    assert found.p_any.high > sure.p_any.high
+    for each, night in zip(found.p_each, ahead, strict=True):
+        alone = simulated(fit, 0, 3.0, [night], n, 1.5)
+        assert abs(each - alone) < 4 * np.sqrt(alone * (1 - alone) / n) + 0.002
 
 
 def test_alike_nights_are_cold_together(fit: ColdFit) -> None:
@@ -98,15 +122,23 @@ def test_the_plan_of_the_demo_joins_limit_normals_and_height(demo: Any) -> None:
     assert isinstance(ahead.outlook, Outlook)
     assert ahead.bedding is not None
     assert ahead.chance is not None
+    assert ahead.camps is not None
     place = limits.place_of(ahead.bedding)
-    share = simulated(
-        limits.fit,
-        place,
-        ahead.bedding.as_limit_c,
-        [NightAhead(n.normal_low_c, n.sd_c or 0.0) for n in ahead.outlook.nights],
-        200_000,
-    )
-    assert ahead.chance.p_any.value == pytest.approx(share, abs=0.004)
+
+    def share(off_c: float, doubt_c: float) -> float:
+        assert isinstance(ahead.outlook, Outlook)
+        assert ahead.bedding is not None
+        nights = [
+            NightAhead(n.normal_low_c + off_c, n.sd_c or 0.0, n.season)
+            for n in ahead.outlook.nights
+        ]
+        return simulated(limits.fit, place, ahead.bedding.as_limit_c, nights, 200_000, doubt_c)
+
+    # Camps of the demo lie about 1.9 °C below the normals, and the answer goes by that.
+    assert -1.9 < ahead.camps.taken_c < -1.6
+    there = share(ahead.camps.taken_c, ahead.camps.doubt_c)
+    assert ahead.chance.p_any.value == pytest.approx(there, abs=0.004)
+    assert ahead.by_normals == pytest.approx(share(0.0, 0.0), abs=0.004)
     assert ahead.basis == "own"
     assert ahead.judged_nights == limits.limit_of(ahead.bedding).nights > 0
     # The height of the camp is in the normals: 6.5 K a kilometre.

@@ -11,16 +11,23 @@ from collections import defaultdict
 from datetime import date
 from pathlib import Path
 
-from tarebook.analysis.ahead.after import AmountAfter, after_trip, amount_scores, score
+import numpy as np
+from cold_ways import ways
+from tarebook.analysis.ahead.after import AmountAfter, after_trip
+from tarebook.analysis.ahead.scores import amount_scores, score
+from tarebook.analysis.cold.trips import cold_forecasts
 from tarebook.analysis.store.opening import open_store
 from tarebook.analysis.store.rows import Store, ask
 from tarebook.analysis.store.trip_choice import choose_trip
+from tarebook.tripdata.contract import TOO_COLD_VOTE
 from tarebook.tripdata.demo import truth, write_demo
 from tarebook.tripdata.demo.consumption import eaten_g
 from tarebook.tripdata.demo.trips import TRIPS
 from tarebook.tripdata.store import load_logbook, store_path
 
 TODAY = date(2026, 11, 25)
+FEWEST = 10
+"""Before so many judged trips camps tell little."""
 
 
 def true_need_g(trip: str, after: AmountAfter) -> float:
@@ -57,6 +64,36 @@ def amounts(store: Store) -> None:
         print(f"{key}: {inside} of {len(pairs)} in the 90 % range, {enough} within the amount")
 
 
+def cold(store: Store) -> None:
+    """Too cold nights against the chance by each way of taking cold camps into it."""
+    told: dict[str, list[float]] = defaultdict(list)
+    came: list[bool] = []
+    for row in ask(store, "store/trips_by_start"):
+        choice = choose_trip(store, row["trip"])
+        votes = [] if choice.plan else ask(store, "ahead/nights_felt", trip=choice.trip)
+        judged = [vote["warmth"] for vote in votes if vote["warmth"] is not None]
+        too_cold = any(warmth <= TOO_COLD_VOTE for warmth in judged)
+        if not judged or (not too_cold and len(judged) < len(votes)):
+            continue
+        (ahead,) = cold_forecasts(store, [choice], sets=False)
+        if ahead.chance is None or ahead.bedding is None:
+            continue
+        answer = {
+            "sleep_system": ";".join(ahead.bedding.names),
+            "p_cold": ahead.chance.p_any.value,
+            "p_cold_by_normals": ahead.by_normals,
+        }
+        for way, chance in ways(store, choice, answer).items():
+            told[way].append(chance)
+        came.append(too_cold)
+    for first in (0, FEWEST):
+        y = np.array(came[first:], float)
+        print(f"too cold on {y.sum():.0f} of {len(y)} trips, the first {first} left out")
+        for way, chances in told.items():
+            p = np.array(chances[first:])
+            print(f"  {way}: expected {p.sum():.1f}, Brier {((p - y) ** 2).mean():.3f}")
+
+
 def main(folder: Path) -> None:
     """Write the demo, load it, and print."""
     write_demo(folder)
@@ -67,6 +104,7 @@ def main(folder: Path) -> None:
             print(part)
         print(whole.cold)
         print(whole.missed)
+        cold(store)
         started = time.process_time()
         amount_scores(store, TODAY)
         print(f"amounts of all trips: {time.process_time() - started:.2f} s of CPU")

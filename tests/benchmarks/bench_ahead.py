@@ -20,17 +20,22 @@ from ahead_answers import (
     THINGS,
     Forecasts,
     Share,
-    asked,
     energy_tried,
     names_tried,
     needs_tried,
     opened,
 )
 from ahead_worlds import WORLDS, supplies
+from cold_ways import ways
 from kit_worlds import kit
 from ride_worlds import rides
-from worlds import count, mean, wanted
-from worlds_cold import BAGS, camper, figure_c
+from tarebook.analysis.catalogue.entry import Remarked
+from tarebook.analysis.store.opening import open_store
+from tarebook.analysis.store.trip_choice import choose_trip
+from tarebook.analysis.tables import TABLES
+from tarebook.tripdata.store import store_path
+from worlds import count, loaded, mean, wanted
+from worlds_cold import BAGS, Camper, Camps, camper, figure_c
 
 SIZES = (0, 3, 12, 30)
 SHORT = "--short" in sys.argv
@@ -130,41 +135,55 @@ def mat() -> None:
         print(f"mat alone left out, {words}: named first {first}; before it {before}", flush=True)
 
 
+CAMPS = {"usual": 0.0, "colder": -2.0, "milder": 1.5}
+PLACES_C = 1.2
+
+
 def cold() -> None:
-    """The chance of any too cold night in the set that came along, against what was felt."""
-    for trips in (3, 12, 30):
-        if not wanted(f"cold {trips}"):
-            continue
-        chances, felt, usual, without = [], [], [], 0
-        for n in range(many(60)):
-            rng = np.random.default_rng([n, trips, 4])
-            made = camper(rng, trips + 1, 2)
-            labels = [(round(figure_c(rng, r, "limit"), 1), "limit") for r in made.ratings_c]
-            outing, bag = made.outings[-1], made.bags[-1]
-            colder = {
-                one.name: any(night.vote <= -2 for night in made.nights if night.trip == one.name)
-                for one in made.outings
-            }
-            with opened(made.book(labels)) as logbook:
-                rows = asked(logbook, "cold_by_set", outing.name)
-            row = next((r for r in rows if BAGS[bag] in r["sleep_system"].split(";")), None)
-            if row is None or row["p_cold"] is None:
-                without += 1
+    """The chance of any too cold night in the set that came along, against the true one.
+
+    Brier scores are those expected of what is true, so that no luck of single nights is in them.
+    """
+    for name, off_c in CAMPS.items():
+        for trips in (3, 12, 30):
+            if not wanted(f"cold {name} {trips}"):
                 continue
-            chances.append(row["p_cold"])
-            felt.append(float(colder[outing.name]))
-            before = [colder[one.name] for one in made.outings[:-1]]
-            usual.append((sum(before) + 0.5) / (len(before) + 1))
-        p, y, base = np.array(chances), np.array(felt), np.array(usual)
-        if not len(p):
-            print(f"cold, {trips} trips: no answer in {without} logbooks", flush=True)
-            continue
-        print(
-            f"cold, {trips} trips: promised {p.mean():.2f}, felt {y.mean():.2f}, difference "
-            f"{mean(p - y)}; Brier {mean((p - y) ** 2)} (bare share of former trips "
-            f"{mean((base - y) ** 2)}) of {len(p)}; without an answer {without}",
-            flush=True,
-        )
+            told: dict[str, list[float]] = {}
+            true, without = [], 0
+            for n in range(many(60)):
+                rng = np.random.default_rng([n, trips, 4])
+                made = camper(rng, trips + 1, 2, camps=Camps(off_c, PLACES_C))
+                found = _cold_ways(made, rng)
+                if found is None:
+                    without += 1
+                    continue
+                true.append(made.chance_of(rng, trips))
+                for way, chance in found.items():
+                    told.setdefault(way, []).append(chance)
+            y = np.array(true)
+            print(f"cold, camps {name}, {trips} trips: true {y.mean():.2f} of {len(y)}, "
+                  f"without an answer {without}", flush=True)  # fmt: skip
+            for way, chances in told.items():
+                p = np.array(chances)
+                scores = (p - y) ** 2 + y * (1 - y)
+                print(f"  {way}: promised {p.mean():.2f}, less the true one {mean(p - y)}; "
+                      f"Brier {scores.mean():.3f}", flush=True)  # fmt: skip
+
+
+def _cold_ways(made: Camper, rng: np.random.Generator) -> dict[str, float] | None:
+    """The last trip's chance by every way; None where the table has none for its bag."""
+    labels = [(round(figure_c(rng, r, "limit"), 1), "limit") for r in made.ratings_c]
+    outing, bag = made.outings[-1], BAGS[made.bags[-1]]
+    colder = {night.trip for night in made.nights if night.vote <= -2}
+    with loaded(made.book(labels)) as folder, open_store(store_path(folder)) as store:
+        answer = TABLES["cold_by_set"].rows(store, trip=outing.name, today=outing.end)
+        assert isinstance(answer, Remarked)
+        row = next((r for r in answer.rows if bag in r["sleep_system"].split(";")), None)
+        if row is None or row["p_cold"] is None:
+            return None
+        found = ways(store, choose_trip(store, outing.name), row)
+    before = [one.name in colder for one in made.outings[:-1]]
+    return {**found, "share of former trips": (sum(before) + 0.5) / (len(before) + 1)}
 
 
 def main() -> None:

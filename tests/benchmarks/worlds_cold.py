@@ -62,6 +62,19 @@ class Night:
     draw: tuple[float, float, float]  # for what is missing: low, vote, chance of a vote
 
 
+@dataclass(frozen=True)
+class Camps:
+    """How far a camper's places lie off what is usual: on average, and from one to the next, °C."""
+
+    mean_c: float = 0.0
+    places_c: float = 0.0
+
+    def off_c(self, rng: np.random.Generator, many: int) -> np.ndarray:
+        """So many places: most near the mean, some far off to the colder side."""
+        skewed = rng.gamma(2.0, 1.0, size=many) - 2.0
+        return self.mean_c - self.places_c * skewed / math.sqrt(2)
+
+
 @dataclass
 class Camper:
     """Nights slept, what each bag is called by its label, and the sleeper who slept them."""
@@ -72,6 +85,7 @@ class Camper:
     nights: list[Night]
     ratings_c: tuple[float, ...]
     fixed: dict[str, date | None]
+    camps: "Camps"
 
     def book(
         self,
@@ -152,6 +166,14 @@ class Camper:
         nights = [replace(night, bag=used[night.trip]) for night in self.nights]
         return replace(self, bags=bags, nights=nights)
 
+    def chance_of(self, rng: np.random.Generator, number: int, draws: int = 4000) -> float:
+        """True chance of any too cold night on the trip of that number, before its nights came."""
+        one, bag = self.outings[number], self.bags[number]
+        off_c = self.camps.off_c(rng, draws // 8)[:, None]
+        drawn = np.array([lows(rng, one.start, one.nights) for _ in range(draws // 8)])
+        felt = self.sleeper.too_cold(rng, np.repeat(drawn + off_c, 8, axis=0), bag)
+        return float(np.any(felt < 0, axis=1).mean())
+
     def chance_next_year(self, rng: np.random.Generator, draws: int = 4000) -> float:
         """True chance of any too cold night over the last twelve months' trips, a year later."""
         last = date(2026, 10, 1)
@@ -178,8 +200,17 @@ def figure_c(rng: np.random.Generator, rating_c: float, kind: str) -> float:
     return rating_c
 
 
-def camper(rng: np.random.Generator, trips: int, bags: int = 1, flat_mats: bool = False) -> Camper:
-    """One sleeper's log; with two bags the summer one goes along when no cold is expected."""
+def camper(
+    rng: np.random.Generator,
+    trips: int,
+    bags: int = 1,
+    flat_mats: bool = False,
+    camps: Camps | None = None,
+) -> Camper:
+    """One sleeper's log; with two bags the summer one goes along when no cold is expected.
+
+    camps: how far the places lie off what is usual; by default nowhere.
+    """
     ratings = (float(rng.uniform(-5, 5)), float(rng.uniform(6, 11)))[:bags]
     own = float(rng.normal(0.5, 4))
     scale = float(rng.lognormal(math.log(1.6), 0.4))
@@ -191,12 +222,18 @@ def camper(rng: np.random.Generator, trips: int, bags: int = 1, flat_mats: bool 
     days = starts(rng, trips, rng.uniform(4, 9), rng.uniform(0.4, 0.75))
     length = rng.uniform(1.5, 3.5)
     outings = [outing(rng, n, day, nights_of_trip(rng, length)) for n, day in enumerate(days)]
-    made = Camper(sleeper, outings, [], [], ratings, {})
+    if camps is not None:
+        outings = [_moved(one, float(camps.off_c(rng, 1)[0])) for one in outings]
+    made = Camper(sleeper, outings, [], [], ratings, {}, camps or Camps())
     for one in outings:
         bag = int(bags > 1 and min(one.normals_c) + rng.normal(0, 1.5) > 8)
         made.bags.append(bag)
         _sleep(rng, made, one, bag, flat_mats)
     return made
+
+
+def _moved(one: Outing, off_c: float) -> Outing:
+    return replace(one, lows_c=tuple(round(low + off_c, 1) for low in one.lows_c))
 
 
 def _sleep(rng: np.random.Generator, made: Camper, one: Outing, bag: int, flat_mats: bool) -> None:

@@ -17,6 +17,7 @@ from pathlib import Path
 
 import pytest
 from reports_read import Page, Piece, asking_of, page, rows
+from tarebook.analysis.display.words import one_in
 from tarebook.notebooks import index, runner
 from tarebook.tripdata.errors import QuestionError
 from tarebook.tripdata.store import load_logbook
@@ -203,7 +204,7 @@ def chances(book: Logbook) -> dict[str, dict[str, set[str]]]:
                 continue
             for words in re.split(r"(?<=[a-z)]\.) |; ", piece.words):
                 found = re.findall(CHANCE, words)
-                if not found or "as cold" in words:
+                if not found or "as cold" in words or "normals alone" in words:
                     continue
                 named = [f"“{s}”" for s in sleep_names(book) if s in words]
                 for each in named or ["no set named"]:
@@ -245,6 +246,47 @@ def test_the_chance_stands_on_several_pages(books: dict[str, Logbook]) -> None:
     for name in ("demo", "winters"):
         pages = {page for by_page in chances(books[name]).values() for page in by_page}
         assert {"temperature_context", "comfort_value"} <= pages, name
+
+
+@NAMES
+def test_the_table_has_the_chance_of_the_pages(books: dict[str, Logbook], name: str) -> None:
+    said = chances(books[name])
+    with asking_of(books[name].folder):
+        (plan,) = (r for r in rows(books[name].folder, "trips") if r["title"] == books[name].plan)
+        table = rows(books[name].folder, "cold_by_set", {"trip": plan["trip"]})
+    met = 0
+    for row in table:
+        things = row["sleep_system"].split(";")
+        for label, by_page in said.items():
+            if row["p_cold"] is None or not all(thing in label for thing in things):
+                continue
+            odds = one_in(row["p_cold"]).replace("\u202f", " ")
+            assert {odds} == {phrase for each in by_page.values() for phrase in each}, label
+            met += 1
+    assert met or name == "lakes"
+
+
+@NAMES
+def test_what_it_would_be_by_the_normals_alone_is_one_figure_beside_the_answer(
+    books: dict[str, Logbook], name: str
+) -> None:
+    """Told where camps were colder than the normals, of the set on the list, and as no answer."""
+    book = books[name]
+    alone: dict[str, set[str]] = defaultdict(set)
+    for where, piece in book.pieces():
+        around = " ".join((*piece.under, piece.words))
+        if any(title in around for title in plans_besides(book)):
+            continue
+        for words in re.findall(r"[Bb]y the (?:climate )?normals alone.*?(?:\.|$)", piece.words):
+            alone[where].update(re.findall(CHANCE, words))
+    told = {phrase for found in alone.values() for phrase in found}
+    with asking_of(book.folder):
+        off = {row["camps_off_c"] for row in rows(book.folder, "cold_by_set")}
+    if any(each is not None and each <= -0.5 for each in off):
+        assert {"temperature_context", "before_trip"} <= alone.keys(), alone
+        assert len(told) == 1, alone
+    else:
+        assert not told, alone
 
 
 def told_limits(book: Logbook) -> Iterator[tuple[str, str, str]]:

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 
 START = datetime(2026, 5, 20, 18, 0)
+FILE = "trips/ridge/temperatures-porch.csv"
 TRIP = "trip,start_on,end_on,mode\nridge,2026-05-20,2026-05-23,foot\n"
 # By the night's number: low, and the half-hour after midnight at which it is reached.
 _LOWS_C = {date(2026, 5, 20): (-1.5, 9), date(2026, 5, 21): (0.5, 11), date(2026, 5, 22): (3.0, 8)}
@@ -26,6 +27,11 @@ def _temperature(at: datetime) -> float:
 TIMES = [START + timedelta(minutes=30) * n for n in range(127)]
 READINGS = [(at, _temperature(at)) for at in TIMES]
 Row = tuple[datetime, float]
+
+
+def of(toml: str, text: str | bytes, name: str = FILE) -> dict[str, str | bytes]:
+    """A logbook of one trip with this thermometer's file and settings."""
+    return {"trip.csv": TRIP, "tarebook.toml": toml, name: text}
 
 
 def fahrenheit(celsius: float) -> float:

@@ -20,7 +20,7 @@ _ALIKE = 1e-6
 what was typed in another unit than the file's has no end of decimals."""
 
 
-def plain_text(column: Column, value: Value) -> str:
+def typed_text(column: Column, value: Value) -> str:
     """A value as text with a decimal point and the year first; empty where there is none.
 
     Raises UnwritableError where it is no text of a cell.
@@ -54,7 +54,7 @@ def read_value(files: TripFiles, table: str, column: Column, value: Value) -> An
     if isinstance(value, Amount) and unit not in column.units:
         expected = " or ".join(column.units) or "no unit"
         raise UnwritableError(f"{column.name}: expected {expected}, got the unit {unit}")
-    text = plain_text(column, value)
+    text = typed_text(column, value)
     if not text:
         return hashable(files.blank(column))
     found, problem, near = files.parser(table, column, unit or _any_unit(column), False)(text)
@@ -93,7 +93,7 @@ def cell_text(
         return value.strftime(strptime_form(dates))
     if isinstance(value, Amount) and value.unit != unit:
         value = _converted(files, table, column, value, unit)
-    text = plain_text(column, value)
+    text = typed_text(column, value)
     if column.kind in ("item", "trip"):
         return files.item(text) or text if column.kind == "item" else text
     number = isinstance(value, Amount | Decimal)

@@ -29,7 +29,7 @@ SPOKEN: dict[str, tuple[str, ...]] = {
 """The columns of which the form speaks; all others are left as they are."""
 
 Values = Mapping[str, Any]
-Key = Callable[[Values], Any]
+RowKey = Callable[[Values], Any]
 
 
 @dataclass(slots=True)
@@ -60,7 +60,7 @@ def name_of(table: str, values: Values) -> str:
     return shown(values.get("item") or values.get("what") or "?") + (f" {day}" if day else "")
 
 
-KEYS: dict[str, tuple[Key, ...]] = {
+KEYS: dict[str, tuple[RowKey, ...]] = {
     "trip": (lambda v: "",),
     "carried": (
         lambda v: (v["item"], v["carried_as"], folded(v["bag"] or ""), v["from_day"]),

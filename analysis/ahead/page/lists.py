@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from ...cold.camps import ColdCamps
+from ...cold.camps import CampsOff
 from ...display.cautions import (
     BIKE_LOAD_CARE,
     BOAT_LOAD_CARE,
@@ -156,7 +156,7 @@ def _unlisted(page: "BeforeTripPage") -> tuple[str, ...]:
 
 
 def _weather_table(
-    groups: Sequence[MeantFor], camps: ColdCamps | None, display: Display
+    groups: Sequence[MeantFor], camps: CampsOff | None, display: Display
 ) -> Table | None:
     """What on the list is meant for certain weather, and how likely that is."""
     if not groups:

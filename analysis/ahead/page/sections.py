@@ -188,6 +188,12 @@ def battery_section(page: "BeforeTripPage") -> Section:
         "none": "No distances are known, so how likely the battery lasts cannot be told: note "
         "them in the plan’s distances.csv.",
     }[data.ahead.way_from]
+    by_ebike = any(day.mode == "ebike" for day in data.ahead.way)
+    if not by_ebike and data.ahead.way_from != "none":
+        how = (
+            "Which of its distances are by e-bike is not noted, so how much this trip takes cannot "
+            "be told: give them their mode in distances.csv."
+        )
     rests = (
         f"It rests on {count(max(days), 'day')} of battery_wh in your log and on formulas for "
         "rolling and climbing."
@@ -207,13 +213,7 @@ def cold_section(page: "BeforeTripPage") -> Section:
     if page.data is None or not page.data.ahead.nights:
         return Section.empty(COLD, "a night")
     cold, display = page.data.cold, page.display
-    answer = [cold_words.chance(cold, display)] if cold.chance is not None else []
-    colder = cold.camps is not None and cold.camps.chance is not None
-    if camps := cold_words.camps_sentence(cold, display):
-        answer.insert(0 if colder else len(answer), camps)
-    if colder:
-        chance = answer[1]
-        answer[1] = f"By the normals alone, {chance[:1].lower()}{chance[1:]}"
+    answer = [*cold_words.chance_sentences(cold, display)] if cold.chance is not None else []
     lacks = cold_words.lacking_sentences(cold.lacking)
     # The last of them speaks of figures, which stand here only where a set or its chance does.
     answer += lacks if cold.sets or cold.limit is not None else lacks[:-1]
@@ -231,12 +231,8 @@ def cold_section(page: "BeforeTripPage") -> Section:
     table = sets_table([cold], display)
     if table.rows and (shifted := say.limit_from_rating(cold, display)):
         notes.insert(0, shifted)
-    if table.rows and colder:
-        notes.insert(
-            0,
-            "The chances of the sleep sets are by the normals, without how much colder your camps "
-            "were.",
-        )
+    if cold.camps is not None and any(one.chance for one in cold.sets):
+        notes.insert(0, cold_words.camps_note(cold.camps, display))
     return Section(
         COLD,
         tuple(answer),

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from ...cold import words as cold_words
-from ...cold.camps import ColdCamps
+from ...cold.camps import CampsOff
 from ...cold.trips import ColdAhead
 from ...display.thing_names import in_marks, listed
 from ...display.words import (
@@ -79,10 +79,10 @@ def meant_and_stays(each: PackedThing, data: BeforeTrip, display: Display) -> st
     return f"meant for {conditions}; {quoted(others, at_most=3)} {verb}"
 
 
-def condition_odds_words(each: ConditionAhead, camps: ColdCamps | None) -> str:
+def condition_odds_words(each: ConditionAhead, camps: CampsOff | None) -> str:
     """How likely a condition is, and by what; normals know nothing of colder ``camps``."""
     normals = "by the climate normals"
-    if camps is not None:
+    if camps is not None and camps.colder:
         normals += ", without how much colder your camps were"
     if each.rare:
         return f"rare there and then, {normals}"
@@ -100,12 +100,11 @@ def cold_in_short(cold: ColdAhead) -> str:
     bag = quoted([cold.limit.system.rated_name])
     night = "the night is" if cold.chance and len(cold.chance.p_each) == 1 else "a night is"
     chance, odds = f"The chance that {night} too cold in {bag}", cold_words.chance_in_short(cold)
-    if cold.camps is None or cold.camps.chance is None:
+    if cold.camps is None or not cold.camps.colder or cold.by_normals is None:
         return f"{chance} is {odds}."
-    again = one_in(cold.camps.chance.p_any.value)
     return (
-        f"{chance} is {again}, if your camps are again colder than the normals. By the normals "
-        f"alone it is {odds}."
+        f"{chance} is {odds}. By the climate normals alone it would be "
+        f"{one_in(cold.by_normals)}, but your camps were colder than these."
     )
 
 

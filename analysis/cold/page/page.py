@@ -13,8 +13,7 @@ from ...display.words import Display
 from ...store.rows import Store, ask
 from ...store.set_aside import records_set_aside, set_aside_notice
 from ...store.trip_choice import TripChoice, choose_trip
-from ..limit import cold_limits
-from ..trips import ColdAhead, cold_ahead, with_sets
+from ..trips import ColdAhead, cold_forecasts
 from . import sections
 
 AROUND_DAYS = 5
@@ -97,8 +96,7 @@ def read_nights(
 
 
 def _plan(store: Store, trip: TripChoice, below_c: float | None) -> Plan:
-    limits = cold_limits(store)
-    cold = with_sets(store, limits, cold_ahead(store, limits, trip))
+    (cold,) = cold_forecasts(store, [trip])
     outlook = outlook_of_trip(store, trip.trip, below_c)
     station = outlook if isinstance(outlook, NoStation) else outlook.station
     return Plan(trip, outlook, _band(store, station, trip), cold)

@@ -108,11 +108,11 @@ def _answer(plan: "Plan", outlook: Outlook, display: Display) -> tuple[str, ...]
             "not known there."
         )
         return (usual, why)
-    chance = cold_words.chance(plan.cold, display)
+    chances = cold_words.chance_sentences(plan.cold, display)
     if outlook.below_c is None:
-        return chance, usual
+        return *chances, usual
     below = degrees(outlook.below_c, display)
-    return chance, f"You asked about {below}, which is another question.", *of_threshold
+    return *chances, f"You asked about {below}, which is another question.", *of_threshold
 
 
 def _night_table(plan: "Plan", outlook: Outlook, display: Display) -> Table:

@@ -3,8 +3,9 @@
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from ...ahead.after import AmountAfter, AmountScore, BatteryAfter, ColdAfter, main_amounts
+from ...ahead.after import AmountAfter, BatteryAfter, ColdAfter, main_amounts
 from ...ahead.results import Need
+from ...ahead.scores import AmountScore
 from ...display import tables, words
 from ...display.cautions import COLD_CARE
 from ...display.sections import Section

@@ -279,7 +279,7 @@ def own_cells(folder: Path, name: str, delimiter: str) -> Counter[tuple[str, ...
 
 
 # A failure is shown as it was found: to make it small, hundreds of logbooks would be written.
-@settings(max_examples=30, phases=(Phase.generate,))
+@settings(max_examples=20, phases=(Phase.generate,))
 @given(made=logbooks(), change=changes())
 def test_what_goes_in_comes_out(made: tuple[Dialect, kit.Files], change: Any) -> None:
     how, files = made

@@ -25,6 +25,7 @@ from tarebook.tripdata.logbook_entry import (
 from tarebook.tripdata.logbook_entry import (
     write as write_it,
 )
+from tarebook.tripdata.store import load_logbook, open_for_reading, store_path
 
 Write = Callable[..., Path]
 CARRIED = "trips/river/carried.csv"
@@ -313,3 +314,16 @@ def test_a_thermometer_that_nobody_described_asks_for_its_lines(write: Write) ->
     junk = fill(folder, entry, [Dropped("cat.png", b"\x89PNG\0", "thermometer")])
     assert junk.entry.dropped == (dropped,)
     assert '"cat.png" cannot be read' in junk.remarks[0]
+
+
+@pytest.mark.parametrize("name", ["lakes", "spreadsheets"])
+def test_what_is_read_and_not_changed_is_not_written(tmp_path: Path, name: str) -> None:
+    folder = tmp_path / name
+    shutil.copytree(LAKES.with_name(name), folder)
+    load_logbook(folder)
+    with open_for_reading(store_path(folder)) as connection:
+        trips = [trip for (trip,) in connection.execute("SELECT trip FROM trip").fetchall()]
+    assert trips
+    for trip in trips:
+        writing = prepare(folder, read_entry(folder, trip))
+        assert (writing.changes, writing.problems) == ((), ())

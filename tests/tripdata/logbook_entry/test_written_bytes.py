@@ -323,3 +323,20 @@ def test_a_column_that_would_catch_stray_cells_is_refused(write: Write) -> None:
         folder, along(all_but(read_entry(folder, "river")), "tent", used=False)
     ).problems
     assert problems == ("carried.csv: rows of other trips would not be read as before",)
+
+
+def test_a_large_file_at_the_top(write: Write) -> None:
+    trips = "".join(f"t{n},2026-05-01,2026-05-04\n" for n in range(40))
+    gear = "".join(f"i{n},other,5\n" for n in range(1000))
+    rows = [f"t{n % 40},i{n // 40},,\n" for n in range(40_000)]
+    folder = write(
+        {
+            "gear.csv": "item,system,weight_g\n" + gear,
+            "trip.csv": "trip,start_on,end_on\n" + trips,
+            "carried.csv": "trip,item,bag,used\n" + "".join(rows),
+        }
+    )
+    changed(folder, lambda e: without(along(all_but(e), "i7", used=False), "i9"), "t5")
+    rows[5 + 40 * 7] = "t5,i7,,no\n"
+    del rows[5 + 40 * 9]
+    assert (folder / "carried.csv").read_text() == "trip,item,bag,used\n" + "".join(rows)

@@ -1,0 +1,141 @@
+"""How expectations held over the trips that are over, each forecast from those before it alone."""
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from ..store.rows import Store, ask
+from ..store.trip_choice import TripChoice
+from .after import Aftermath, AmountAfter, ColdAfter, after_trip, amounts_alone, main_amounts
+
+if TYPE_CHECKING:
+    from datetime import date
+
+
+@dataclass(frozen=True, slots=True)
+class AmountScore:
+    """How often the amount for nine in ten trips was enough: of a system, or of a bike's energy.
+
+    ``open_ended``: trips on which all was used up, so that they do not say. Forecasts without any
+    record of earlier trips are common practice's and are not counted.
+    """
+
+    system: str
+    name: str
+    unit: Literal["g", "Wh"]
+    enough: int
+    short: int
+    open_ended: int
+
+    @property
+    def trips(self) -> int:
+        """All trips with a forecast and a record."""
+        return self.enough + self.short + self.open_ended
+
+
+@dataclass(frozen=True, slots=True)
+class ColdScore:
+    """Chances of a too cold night against what came, over ``trips``; Brier 1950: 0 is perfect.
+
+    ``usual_brier``: of who says on every trip the share of trips that had one, known only after.
+    """
+
+    trips: int
+    came: int
+    expected: float
+    brier: float
+    usual_brier: float
+
+
+@dataclass(frozen=True, slots=True)
+class MissedScore:
+    """Of ``missed`` things owned and left at home so many ``named`` beforehand.
+
+    ``names`` stood on the ``lists`` of the trips on which anything was missed.
+    """
+
+    missed: int
+    named: int
+    names: int
+    lists: int
+
+
+@dataclass(frozen=True, slots=True)
+class Score:
+    """How expectations held over the trips; a part without any trip is missing."""
+
+    amounts: tuple[AmountScore, ...]
+    cold: ColdScore | None
+    missed: MissedScore | None
+
+
+def score(store: Store, today: "date") -> Score:
+    """Every trip that was over by ``today``, each from those before it."""
+    every = [after_trip(store, choice) for choice in _over(store, today)]
+    return Score(
+        _amount_scores([each.amounts for each in every]),
+        _cold_score([each.cold for each in every if each.cold is not None]),
+        _missed_score(every),
+    )
+
+
+def amount_scores(store: Store, today: "date") -> tuple[AmountScore, ...]:
+    """The amounts of `score` alone, at a fraction of its time."""
+    rows = ask(store, "ahead/consumed", trip=None)
+    trips = []
+    for choice in _over(store, today):
+        mine = [row for row in rows if row["trip"] == choice.trip]
+        others = (row for row in rows if row["trip"] != choice.trip)
+        before = [row for row in others if row["end_on"] <= choice.start_on]
+        trips.append(amounts_alone(store, choice, mine, before))
+    return _amount_scores(trips)
+
+
+def _over(store: Store, today: "date") -> Iterator[TripChoice]:
+    for row in ask(store, "store/trips_by_start"):
+        if not row["plan"] and row["end_on"] <= today:
+            yield TripChoice(**row)
+
+
+def _amount_scores(trips: Sequence[Sequence[AmountAfter]]) -> tuple[AmountScore, ...]:
+    by_system: dict[str, list[AmountAfter]] = defaultdict(list)
+    for amounts in trips:
+        for amount in main_amounts(amounts):
+            # A forecast from no trip of one's own is common practice's.
+            if amount.need.trips:
+                by_system[amount.need.system].append(amount)
+    scores = []
+    for system, mine in by_system.items():
+        held = [amount.held for amount in mine]
+        tally = (held.count(word) for word in ("enough", "short", "open"))
+        scores.append(AmountScore(system, mine[-1].need.name, mine[-1].need.unit, *tally))
+    return tuple(sorted(scores, key=lambda each: (each.unit != "g", each.system)))
+
+
+def _cold_score(every: Sequence[ColdAfter]) -> ColdScore | None:
+    pairs = [(each.p_any.value, each.came) for each in every if each.came is not None]
+    if not pairs:
+        return None
+    came = sum(bool(happened) for _, happened in pairs)
+    share = came / len(pairs)
+    return ColdScore(
+        len(pairs),
+        came,
+        sum(chance for chance, _ in pairs),
+        sum((chance - bool(happened)) ** 2 for chance, happened in pairs) / len(pairs),
+        share * (1 - share),
+    )
+
+
+def _missed_score(every: Sequence[Aftermath]) -> MissedScore | None:
+    listed = [each for each in every if each.named is not None]
+    if not listed:
+        return None
+    missed = [one for each in listed for one in each.missed if one.item is not None]
+    return MissedScore(
+        len(missed),
+        sum(one.rank is not None for one in missed),
+        sum(each.named or 0 for each in listed),
+        len(listed),
+    )
