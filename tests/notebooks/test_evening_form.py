@@ -167,6 +167,7 @@ def test_a_trip_of_seventy_things_by_mouse(window: Any, book: Path) -> None:
     link = mouse.window.at("debrief")
     link.wait_for()
     text = mouse.window.debrief(lambda: mouse.press("debrief"))
+    print(f"{mouse.actions} actions by mouse")
     assert mouse.actions <= MOST_ACTIONS
     assert "Ridge walk" in text
     assert "Stove" in text
@@ -181,6 +182,7 @@ def test_a_trip_of_seventy_things_by_keyboard_on_a_narrow_screen(window: Any, bo
     keys.follow("write")
     keys.window.at("debrief").wait_for()
     text = keys.window.debrief(lambda: keys.follow("debrief"))
+    print(f"{keys.actions} actions by keyboard, {keys.moves} moves between them")
     assert keys.actions <= MOST_ACTIONS
     assert keys.moves <= 120
     assert "Coast path" in text
@@ -356,7 +358,7 @@ SMALL = """() => {
 """Whatever can be touched and is smaller than a finger."""
 
 
-def test_what_can_be_touched_is_large_enough_and_has_a_name(window: Any) -> None:
+def test_what_can_be_touched_is_large_and_named_and_a_block_can_be_pasted(window: Any) -> None:
     here = window(390, color_scheme="dark", reduced_motion="reduce")
     assert here.page.evaluate(SMALL) == []
     here.open("2026-05-river")
@@ -369,6 +371,20 @@ def test_what_can_be_touched_is_large_enough_and_has_a_name(window: Any) -> None
         "e => !e.labels?.length && !e.ariaLabel).map(e => e.outerHTML)"
     )
     assert nameless == []
+    here.page.evaluate(
+        """() => {
+          const held = new DataTransfer();
+          held.setData('text', '4.5\t2\r\n3\t0\r\n-1\tno\r\n');
+          const cell = document.querySelector('[data-at="days.2026-05-01.low"]');
+          const about = { clipboardData: held, bubbles: true, cancelable: true };
+          cell.dispatchEvent(new ClipboardEvent('paste', about));
+        }"""
+    )
+    pasted = [
+        [here.at(f"days.2026-05-0{day}.{cell}").input_value() for cell in ("low", "rain")]
+        for day in (1, 2, 3)
+    ]
+    assert pasted == [["4.5", "2"], ["3", "0"], ["-1", "no"]]
 
 
 def test_it_closes_when_told(window: Any, server: Server) -> None:

@@ -79,11 +79,11 @@ function meanwhile(form, result) {
 
 function fileChange({ path, existed, added, changed, removed, lines }) {
   const counts = [
-    added ? `${many(added, "row")} more` : "",
+    added ? `${many(added, "row")}${existed ? " more" : ""}` : "",
     changed ? `${many(changed, "row")} changed` : "",
     removed ? `${many(removed, "row")} removed` : "",
   ].filter(Boolean);
-  const what = `${existed ? "" : "a new file, "}${counts.join(", ") || "no row"}`;
+  const what = `${existed ? "" : "a new file with "}${counts.join(", ") || "no row"}`;
   return h("details", { className: "change" },
     h("summary", {}, h("code", {}, named(path)), h("span", { className: "about" }, what)),
     h("ul", {}, ...lines.map((line) => h("li", {}, named(line)))));
