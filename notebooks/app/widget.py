@@ -72,6 +72,7 @@ class TripForm(anywidget.AnyWidget):
 
     def _asked(self, _: Any, question: Mapping[str, Any], buffers: Sequence[Any]) -> None:
         answers: dict[str, Callable[..., dict[str, Any]]] = {
+            "offer": self._offer,
             "open": self._open,
             "begin": self._begin,
             "keep": self._keep,
@@ -90,6 +91,11 @@ class TripForm(anywidget.AnyWidget):
             logging.getLogger("tarebook").exception("the form could not answer")
             answer = {"refused": f"That went wrong, and it is not your fault: {error!r}"}
         self.send({"id": question["id"], **answer})
+
+    def _offer(self, *_: Any) -> dict[str, Any]:
+        """The trips as they are by now."""
+        self._book = read_book(self._folder)
+        return {"offered": offered(self._book, made_on())}
 
     def _open(self, question: Mapping[str, Any], _: Any) -> dict[str, Any]:
         trip = question["trip"]
@@ -207,8 +213,9 @@ class TripForm(anywidget.AnyWidget):
             return {"meanwhile": str(error)}
         trip = self._shown.trip
         drop_draft(self._folder, trip)
-        self._shown = None
-        return {"written": [_inside(path, self._folder) for path in paths], "trip": trip}
+        self._files = {}
+        written = {"written": [_inside(path, self._folder) for path in paths], "trip": trip}
+        return written | self._opened(read_entry(self._folder, trip))
 
     def _look(self, question: Mapping[str, Any], _: Any) -> dict[str, Any]:
         """The files as they are now, under what is typed."""

@@ -251,6 +251,21 @@ def test_of_two_windows_the_second_to_write_looks_again_and_loses_nothing(
     assert asked(book, "SELECT note FROM trip WHERE trip = '2026-09-fen'") == [("From the one",)]
     used = "SELECT used FROM carried WHERE trip = '2026-09-fen' AND item = 'book'"
     assert asked(book, used) == [(0,)]
+    # Who has written goes on from there, and is not told of changes of their own.
+    second.write("note", "On second thoughts")
+    second.press("show")
+    second.press("write")
+    other.page.wait_for_function(
+        "document.querySelector('.done')?.textContent.includes('trip.csv.')"
+    )
+    note = "SELECT note FROM trip WHERE trip = '2026-09-fen'"
+    assert asked(book, note) == [("On second thoughts",)]
+    other.page.get_by_role("button", name="Choose another trip").click()
+    other.page.locator("summary", has_text="Another trip").click()
+    assert (
+        "something is written already"
+        in other.page.locator('[data-trip="2026-09-fen"]').inner_text()
+    )
 
 
 def track(day: date, points: int, offset: int = 0) -> bytes:
@@ -319,32 +334,6 @@ def test_files_fill_the_days_and_never_what_was_typed(window: Any, book: Path) -
     assert asked(book, lows) == [(6.5,)]
 
 
-def test_what_cannot_be_read_is_told_at_its_field(window: Any) -> None:
-    here = window(390)
-    here.page.get_by_role("button", name="Begin").click()
-    here.page.get_by_text("What is it to be called?").wait_for()
-    here.page.locator("summary", has_text="Another trip").click()
-    here.open("2026-05-river")
-    hand = Mouse(here)
-    hand.write("days.2026-05-02.low", "cold")
-    hand.write("days.2026-05-02.warmth", "cool")
-    hand.write("home.oats|||", "1,200")
-    hand.press("failures.more")
-    hand.write("failures.0.item", "Kite")
-    hand.press("show")
-    here.page.wait_for_selector("#result [role=alert]")
-    told = here.page.locator("span.fault, tr.fault").all_inner_texts()
-    assert told == [
-        "Is it 1200 or 1.200? Write it like that.",
-        'Low: Expected a low in °C, as a number alone; got "cold".',
-        "Sleep: Warmth needs a score of the sleep beside it.",
-        'Nothing you own is called "Kite".',
-        "How bad was it?",
-    ]
-    assert here.page.evaluate("document.activeElement.dataset.at") == "home.oats|||"
-    assert here.page.evaluate("document.documentElement.scrollWidth") == 390
-
-
 SMALL = """() => {
   const open = document.querySelectorAll('.evening details');
   open.forEach((each) => (each.open = true));
@@ -357,34 +346,55 @@ SMALL = """() => {
 }"""
 """Whatever can be touched and is smaller than a finger."""
 
+PASTE = """text => {
+  const held = new DataTransfer();
+  held.setData('text', text);
+  const cell = document.querySelector('[data-at="days.2026-05-01.low"]');
+  const about = { clipboardData: held, bubbles: true, cancelable: true };
+  cell.dispatchEvent(new ClipboardEvent('paste', about));
+}"""
 
-def test_what_can_be_touched_is_large_and_named_and_a_block_can_be_pasted(window: Any) -> None:
+
+def test_on_a_narrow_screen_all_can_be_touched_and_faults_stand_at_their_fields(
+    window: Any,
+) -> None:
     here = window(390, color_scheme="dark", reduced_motion="reduce")
     assert here.page.evaluate(SMALL) == []
+    here.page.get_by_role("button", name="Begin").click()
+    here.page.get_by_text("What is it to be called?").wait_for()
     here.open("2026-05-river")
-    here.at("failures.more").click()
-    here.at("missed.more").click()
-    here.page.wait_for_selector('[data-at="missed.0.what"]')
+    hand = Mouse(here)
+    hand.press("failures.more")
+    hand.write("failures.0.item", "Kite")
+    hand.press("missed.more")
+    here.at("missed.0.what").wait_for()
     assert here.page.evaluate(SMALL) == []
     nameless = here.page.evaluate(
         "[...document.querySelectorAll('.evening :is(input, select, textarea)')].filter("
         "e => !e.labels?.length && !e.ariaLabel).map(e => e.outerHTML)"
     )
     assert nameless == []
-    here.page.evaluate(
-        """() => {
-          const held = new DataTransfer();
-          held.setData('text', '4.5\t2\r\n3\t0\r\n-1\tno\r\n');
-          const cell = document.querySelector('[data-at="days.2026-05-01.low"]');
-          const about = { clipboardData: held, bubbles: true, cancelable: true };
-          cell.dispatchEvent(new ClipboardEvent('paste', about));
-        }"""
-    )
+    here.page.evaluate(PASTE, "4.5\t2\r\n3\t0\r\n-1\tno\r\n")
     pasted = [
         [here.at(f"days.2026-05-0{day}.{cell}").input_value() for cell in ("low", "rain")]
         for day in (1, 2, 3)
     ]
     assert pasted == [["4.5", "2"], ["3", "0"], ["-1", "no"]]
+    hand.write("days.2026-05-02.low", "cold")
+    hand.write("days.2026-05-02.warmth", "cool")
+    hand.write("home.oats|||", "1,200")
+    hand.press("show")
+    here.page.wait_for_selector("#result [role=alert]")
+    told = here.page.locator("span.fault, tr.fault").all_inner_texts()
+    assert [line.strip() for line in told] == [
+        "Is it 1200 or 1.200? Write it like that.",
+        'Low: Expected a low in °C, as a number alone; got "cold".',
+        "Sleep: Warmth needs a score of the sleep beside it.",
+        'Nothing you own is called "Kite".',
+        "How bad was it?",
+    ]
+    assert here.page.evaluate("document.activeElement.dataset.at") == "home.oats|||"
+    assert here.page.evaluate("document.documentElement.scrollWidth") == 390
 
 
 def test_it_closes_when_told(window: Any, server: Server) -> None:

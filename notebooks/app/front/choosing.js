@@ -28,7 +28,10 @@ function choosing(form) {
     const answer = await form.ask("begin", { typed: fresh });
     if (answer.refused) form.say(answer.refused);
     else if (answer.problems) showFaults(form.el, answer.problems);
-    else form.opened(answer);
+    else {
+      form.opened(answer);
+      form.changed();
+    }
   };
   const begins = h(
     "fieldset",

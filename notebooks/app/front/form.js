@@ -32,7 +32,7 @@ class Form {
   }
 
   get offered() {
-    return this.model.get("offered");
+    return this.given ?? this.model.get("offered");
   }
 
   /** What Python needs to know of the form to answer. */
@@ -47,11 +47,15 @@ class Form {
     this.silence = setTimeout(() => (this.status.textContent = ""), 3500);
   }
 
-  choose() {
-    this.keep();
-    this.base = null;
+  async choose() {
+    if (this.base) {
+      await this.keep();
+      this.given = (await this.ask("offer")).offered ?? this.given;
+      this.base = null;
+    }
     this.kept.textContent = "";
     this.body.replaceChildren(choosing(this));
+    if (this.given) this.body.querySelector("summary").focus();
   }
 
   async open(trip) {
@@ -59,16 +63,19 @@ class Form {
     const told = await this.ask("open", { trip });
     this.say("");
     if (told.refused) {
-      this.choose();
+      await this.choose();
       this.say(told.refused);
     } else this.opened(told);
   }
 
-  opened({ base, sheet, typed, taken_up: takenUp }) {
+  opens({ base, sheet, typed, taken_up: takenUp }) {
     typed.filled ??= {};
     typed.read ??= [];
-    Object.assign(this, { base, sheet, typed, offers: [] });
-    this.takenUp = Boolean(takenUp);
+    Object.assign(this, { base, sheet, typed, offers: [], takenUp: Boolean(takenUp) });
+  }
+
+  opened(told) {
+    this.opens(told);
     this.body.replaceChildren(...Object.keys(PARTS).map((name) => this.drawn(name)));
     this.body.querySelector("#packed summary").focus();
     scrollTo(0, 0);
@@ -94,7 +101,7 @@ class Form {
 
   /** The files as they are now stand under what is typed. */
   rebase({ base, sheet, typed }) {
-    Object.assign(this, { base, sheet, typed, offers: [] });
+    this.opens({ base, sheet, typed });
     this.redraw(...Object.keys(PARTS));
     this.changed();
   }
@@ -119,10 +126,11 @@ class Form {
     this.kept.textContent = told.refused ?? `Kept as a draft at ${at}.`;
   }
 
-  written() {
-    this.dirty = false;
-    clearTimeout(this.later);
+  /** What was typed stands in the files now: the form goes on from there. */
+  written({ base, sheet, typed }) {
     this.kept.textContent = "";
+    this.opens({ base, sheet, typed });
+    this.redraw(...Object.keys(PARTS).filter((name) => name !== "write"));
   }
 
   async afresh() {

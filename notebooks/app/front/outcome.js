@@ -94,7 +94,7 @@ async function writeDown(form, result) {
   const told = await form.ask("write", form.state());
   if (told.refused) return answer(result, h("p", { className: "notice" }, told.refused));
   if (told.meanwhile) return meanwhile(form, result);
-  form.written();
+  form.written(told);
   answer(
     result,
     h("p", { className: "done" }, `Written: ${told.written.join(", ")}.`),
