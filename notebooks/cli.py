@@ -6,18 +6,16 @@ or no answer, 2 the command line is wrong.
 
 import os
 import sys
-from datetime import datetime
 from pathlib import Path
 from typing import Annotated, Any
 
 import typer
 
 from ..analysis import tables
-from ..tripdata.contract import MODES
 from ..tripdata.errors import TarebookError
-from ..tripdata.names import printable
 from ..tripdata.version import VERSION
-from . import asking, kernel, starting
+from . import asking, file_commands, kernel, log_command, starting
+from .arguments import Logbook, bring_up_to_date
 from .reports import REPORTS
 
 app = typer.Typer(
@@ -32,52 +30,6 @@ app = typer.Typer(
     ),
     context_settings={"help_option_names": ["-h", "--help"]},
 )
-
-Logbook = Annotated[
-    Path,
-    typer.Argument(
-        metavar="LOGBOOK",
-        help="The logbook's folder; default: $TAREBOOK_LOGBOOK, else the current folder.",
-        envvar="TAREBOOK_LOGBOOK",
-        show_default=False,
-        file_okay=False,
-        exists=True,
-    ),
-]
-
-Beside = Annotated[
-    Path,
-    typer.Option(
-        "--logbook",
-        metavar="LOGBOOK",
-        help="The logbook's folder; default: $TAREBOOK_LOGBOOK, else the current folder.",
-        envvar="TAREBOOK_LOGBOOK",
-        show_default=False,
-        file_okay=False,
-        exists=True,
-    ),
-]
-"""The logbook where a command's arguments are files."""
-
-Keep = Annotated[
-    bool,
-    typer.Option(
-        "--keep",
-        help="Put it into the trip's folder, in a new file; one that is there is never replaced.",
-    ),
-]
-
-
-def _bring_up_to_date(logbook: Path) -> None:
-    """Load what changed since the last time, and say what was set aside."""
-    from ..tripdata.store import ensure_current
-    from . import printing
-
-    printing.mended(logbook)
-    with printing.progress() as step:
-        findings = ensure_current(logbook, step)
-    printing.aside_line(logbook, findings)
-
 
 FORMS = ("text", "csv", "json", "parquet")
 """How `tarebook table` prints."""
@@ -245,7 +197,7 @@ def _report(
     from . import everything, printing, runner
 
     parameters = asking.parameters_for_report(name, options)
-    _bring_up_to_date(logbook)
+    bring_up_to_date(logbook)
     if name == "all":
         made = everything.make(parameters, logbook)
     else:
@@ -294,119 +246,13 @@ def _table(
     entry = tables.entry(name)
     output.check_out(out, logbook)
     values = asking.values_for(entry, options)
-    _bring_up_to_date(logbook)
+    bring_up_to_date(logbook)
     for line in writing.write(entry, logbook, as_, out, values):
         printing.note(line)
 
 
-@app.command(
-    "normals",
-    help="List the climate normals that are known, how near each trip they are, and, by NOAA's "
-    "list of stations, which would suit it. Nothing is fetched without --get.",
-    epilog="Example: tarebook normals my-logbook; tarebook normals my-logbook --get",
-)
-def _normals(
-    logbook: Logbook = Path(),
-    get: Annotated[
-        bool,
-        typer.Option(
-            "--get",
-            help="Fetch NOAA's list of stations and, for each trip with a place, the daily file "
-            "of the best one into normals/. Each address is shown first; no file is replaced.",
-        ),
-    ] = False,
-) -> None:
-    from ..tripdata.normals import wanted
-    from . import printing, writing
-
-    _bring_up_to_date(logbook)
-    right = True
-    if get:
-        right = wanted.get(logbook, printing.note)
-        _bring_up_to_date(logbook)
-    writing.write(tables.entry("normals"), logbook)
-    typer.echo("")
-    writing.write(tables.entry("trip_normals"), logbook)
-    typer.echo("")
-    for line in wanted.station_advice(logbook):
-        typer.echo(printable(line))
-    raise typer.Exit(0 if right else 1)
-
-
-@app.command(
-    "track",
-    cls=asking.Plain,
-    help="Distance, climbing and hours of each day of a trip, from GPX tracks. They are shown; "
-    "with --keep they are also written, into a new file of the trip's folder.",
-    epilog="Example: tarebook track day1.gpx day2.gpx --trip 2026-05-river --keep",
-)
-def _track(
-    files: Annotated[
-        list[Path],
-        typer.Argument(metavar="FILE", help="GPX files.", exists=True, dir_okay=False),
-    ],
-    trip: Annotated[str, typer.Option(metavar="TRIP", help="The trip they are of.")],
-    logbook: Beside = Path(),
-    mode: Annotated[
-        str | None,
-        typer.Option(
-            metavar="MODE",
-            help=f"{', '.join(MODES)}: by which way; default: the trip's.",
-            callback=lambda text: text and asking.one_of(MODES)(text),
-        ),
-    ] = None,
-    day: Annotated[
-        datetime | None,
-        typer.Option(metavar="DAY", formats=["%Y-%m-%d"], help="The day of what has no times."),
-    ] = None,
-    keep: Keep = False,
-) -> None:
-    from .tracks import show_tracks
-
-    _bring_up_to_date(logbook)
-    show_tracks(files, logbook, trip, mode, day and day.date(), keep)
-
-
-@app.command(
-    "thermometer",
-    cls=asking.Plain,
-    help="Show what the reader makes of a thermometer's file: columns, unit, lows by night, and "
-    "the lines for tarebook.toml.",
-    epilog="Example: tarebook thermometer ~/Downloads/porch.csv --trip 2026-05-river --keep",
-)
-def _thermometer(
-    files: Annotated[
-        list[Path],
-        typer.Argument(metavar="FILE", help="Files as the thermometer wrote them."),
-    ],
-    trip: Annotated[
-        str | None, typer.Option(metavar="TRIP", help="The trip on which it was along.")
-    ] = None,
-    logbook: Beside = Path(),
-    keep: Keep = False,
-) -> None:
-    from ..tripdata.settings import read_settings
-    from ..tripdata.thermometers.keeping import keep_in_trip, trip_days
-    from . import printing, thermometer
-
-    if keep and trip is None:
-        raise typer.BadParameter("--keep goes with --trip", param_hint="--keep")
-    if trip is not None:
-        _bring_up_to_date(logbook)
-    days = trip_days(logbook, trip) if trip is not None else None
-    settings = read_settings(logbook)
-    every_known = True
-    for file in files:
-        content = thermometer.content_of(file)
-        made = thermometer.ThermometerFile(file, content, settings, days)
-        thermometer.show(made)
-        every_known &= made.known
-        if keep and days is not None and made.known:
-            path = keep_in_trip(logbook, days.trip, made.name, content)
-            printing.note(f"put into {path}")
-            if not made.by_settings:
-                printing.note("it is read once the lines above stand in tarebook.toml")
-    raise typer.Exit(0 if every_known else 1)
+app.registered_commands += log_command.commands.registered_commands
+app.registered_commands += file_commands.commands.registered_commands
 
 
 @app.command(
@@ -417,7 +263,7 @@ def _thermometer(
 def _lab(logbook: Logbook = Path()) -> None:
     from .laboratory import open_lab
 
-    _bring_up_to_date(logbook)
+    bring_up_to_date(logbook)
     raise typer.Exit(open_lab(logbook))
 
 

@@ -38,7 +38,10 @@ _GATHERED = "ENTRIES"
 
 _SKIP = "# fmt" + ": skip"
 _DECLARING = ("Option", "Entry")
-_OTHER_FLAGS = (("--trip", "notebooks.cli"), ("--mode", "notebooks.cli"))
+_OTHER_FLAGS = (
+    *(("--trip", f"notebooks.{module}") for module in ("cli", "file_commands", "log_command")),
+    ("--mode", "notebooks.file_commands"),
+)
 """Of `tarebook new` and `track`: the folder to make or fill, and by which way its tracks went,
 where elsewhere they are what to ask about."""
 _FLAG = re.compile(r"--[a-z][a-z-]+[a-z]")

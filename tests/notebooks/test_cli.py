@@ -17,7 +17,7 @@ from tarebook.analysis.tables import TABLES
 from tarebook.tripdata.store import load_logbook, store_path
 
 LOGBOOKS = Path(__file__).parents[1] / "logbooks"
-COMMANDS = ("demo", "new", "check", "load", "report", "table", "track", "lab")
+COMMANDS = ("demo", "new", "check", "load", "report", "table", "log", "track", "lab")
 
 Run = Callable[..., tuple[int, str, str]]
 

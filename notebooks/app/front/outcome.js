@@ -1,0 +1,111 @@
+// What will be written, the writing of it, and what comes after.
+
+/** The last part: look, write, go on to the debrief. */
+function ending(form) {
+  const result = h("div", { id: "result" });
+  const look = h("button", { type: "button", className: "main", "data-at": "show",
+    onclick: () => show(form, result) }, "Show what will be written");
+  return part(
+    "write",
+    "Write it down",
+    h("p", {}, "Nothing is written before you have seen it."),
+    look,
+    result,
+  );
+}
+
+/** An answer takes the place of the last one, and the keyboard goes there. */
+function answer(result, ...children) {
+  const head = h("div", { tabIndex: -1, className: "answer-head" }, ...children);
+  result.replaceChildren(head);
+  head.focus();
+}
+
+async function show(form, result) {
+  form.say("Looking at the files…");
+  const told = await form.ask("show", form.state());
+  form.say("");
+  if (told.refused) return answer(result, h("p", { className: "notice" }, told.refused));
+  if (told.meanwhile) return meanwhile(form, result);
+  if (told.problems) {
+    const number = told.problems.length;
+    const astray = showFaults(form.el, told.problems);
+    const words = number === 1 ? "One field cannot be read" : `${number} fields cannot be read`;
+    result.replaceChildren(
+      h("div", { className: "notice", role: "alert" },
+        h("p", {}, `${words}. What is wrong stands beside each.`),
+        h("ul", {}, ...told.problems.filter((each) => !astray.includes(each)).map(({ at, text }) =>
+          h("li", {}, h("button", { type: "button", className: "link",
+            onclick: () => fieldAt(form.el, at)?.focus() }, text))),
+          ...astray.map(({ text }) => h("li", {}, text)))),
+    );
+    return;
+  }
+  const faults = told.faults.length
+    ? h("div", { className: "notice" },
+        h("p", {}, "It cannot be written like this:"),
+        h("ul", {}, ...told.faults.map((text) => h("li", {}, text))))
+    : null;
+  const remarks = told.remarks.map((text) => h("p", { className: "hint" }, text));
+  const paste = told.paste
+    ? h("div", {}, h("p", {}, "The thermometer’s file is read once these lines stand at the end of ",
+        h("code", {}, "tarebook.toml"), ":"), h("pre", { tabIndex: 0 }, told.paste))
+    : null;
+  if (!told.changes.length && !faults) {
+    return answer(result, h("p", {}, "The files say all this already: there is nothing to write."),
+      debriefLink(form, form.base.trip));
+  }
+  const write = h("button", { type: "button", className: "main", "data-at": "write",
+    onclick: () => writeDown(form, result) }, "Write");
+  answer(result, faults, ...told.changes.map(fileChange), ...remarks, paste,
+    faults ? null : h("p", {}, write));
+  if (!faults) write.focus();
+}
+
+/** Somebody else wrote: what is typed goes over what the files say now, to be looked at again. */
+function meanwhile(form, result) {
+  const again = async () => {
+    const now = await form.ask("look", form.state());
+    if (now.refused) return answer(result, h("p", { className: "notice" }, now.refused));
+    form.rebase(now);
+    await show(form, form.el.querySelector("#result"));
+  };
+  answer(result, h("p", { className: "notice" },
+    "The files changed meanwhile, perhaps from another window. Nothing was written, and nothing ",
+    "that you entered is lost."),
+    h("button", { type: "button", className: "main", "data-at": "again", onclick: again },
+      "Look again"));
+}
+
+function fileChange({ path, existed, added, changed, removed, lines }) {
+  const counts = [
+    added ? `${many(added, "row")}${existed ? " more" : ""}` : "",
+    changed ? `${many(changed, "row")} changed` : "",
+    removed ? `${many(removed, "row")} removed` : "",
+  ].filter(Boolean);
+  const what = `${existed ? "" : "a new file with "}${counts.join(", ") || "no row"}`;
+  return h("details", { className: "change" },
+    h("summary", {}, h("code", {}, named(path)), h("span", { className: "about" }, what)),
+    h("ul", {}, ...lines.map((line) => h("li", {}, named(line)))));
+}
+
+async function writeDown(form, result) {
+  await form.keep(); // else what is kept a moment later would lie there as a draft
+  const told = await form.ask("write", form.state());
+  if (told.refused) return answer(result, h("p", { className: "notice" }, told.refused));
+  if (told.meanwhile) return meanwhile(form, result);
+  form.written(told);
+  answer(
+    result,
+    h("p", { className: "done" }, `Written: ${told.written.join(", ")}.`),
+    h("p", {}, "The debrief says what stayed packed, how the nights were and what to mend."),
+    debriefLink(form, told.trip),
+  );
+  result.querySelector("a").focus();
+}
+
+/** One click makes the debrief and shows it. */
+function debriefLink(form, trip) {
+  return h("p", {}, h("a", { className: "main", "data-at": "debrief", target: "_blank",
+    href: `/debrief/${encodeURIComponent(trip)}` }, "Make the debrief"));
+}

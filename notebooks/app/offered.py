@@ -1,0 +1,186 @@
+"""What the form offers: the trips there are, what is owned, the owner's units."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+from ...analysis.display import words
+from ...analysis.store.opening import open_store
+from ...tripdata.contract import MODES
+from ...tripdata.errors import QuestionError
+from ...tripdata.logbook_entry import Amount, KeptDraft, drafts
+from ...tripdata.names import folded, guess, shown, slug
+from ...tripdata.own_files import own_text
+from ...tripdata.settings import Settings, read_settings
+from ...tripdata.store import ensure_current, store_path
+from ...tripdata.units import SIGNS
+from .cells import Units, in_unit
+
+SEVERITIES = {
+    "nuisance": "a nuisance",
+    "impaired": "worked less well",
+    "lost_use": "could not be used any more",
+    "unsafe": "unsafe",
+}
+HOW_MUCH = {"little": "a little", "much": "much", "badly": "badly"}
+
+
+@dataclass(frozen=True, slots=True)
+class Thing:
+    """A thing of gear.csv. ``weight_g`` is today's, None where it was never weighed."""
+
+    item: str
+    name: str
+    system: str
+    kit: str | None
+    insurance: bool
+    carried_as: str
+    weight_g: float | None
+    retired_on: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class KnownTrip:
+    """A trip of the logbook. ``listed``: it has a list; ``noted``: of how it went, something."""
+
+    trip: str
+    title: str
+    start_on: date
+    end_on: date
+    mode: str | None
+    plan: bool
+    listed: bool
+    noted: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """A logbook as it stands: its trips (the latest first) and things, its settings, its drafts."""
+
+    folder: Path
+    settings: Settings
+    trips: tuple[KnownTrip, ...]
+    things: Mapping[str, Thing]
+    drafts: tuple[KeptDraft, ...]
+
+    @property
+    def units(self) -> Units:
+        """The owner's units."""
+        return Units(self.settings.mass, self.settings.temperature, self.settings.distance)
+
+    def trip(self, name: str) -> KnownTrip | None:
+        """The trip of that name, however it is written."""
+        key = folded(slug(name))
+        return next((trip for trip in self.trips if folded(trip.trip) == key), None)
+
+    def to_open(self, name: str) -> str:
+        """The trip, or the draft of one, that is so called. Raises QuestionError for none."""
+        names = [trip.trip for trip in self.trips] + [draft.trip for draft in self.drafts]
+        found = next((each for each in names if folded(each) == folded(slug(name))), None)
+        if found is None:
+            hint = guess(name, names, "begin it in the form")
+            raise QuestionError(f"there is no trip {shown(name)}; {hint}")
+        return found
+
+    def meant(self, text: str) -> Thing | None:
+        """The thing that a text names: by its short name, else by a name that only one has."""
+        key = folded(slug(text))
+        own = next((thing for thing in self.things.values() if folded(thing.item) == key), None)
+        named = [t for t in self.things.values() if folded(t.name.strip()) == folded(text.strip())]
+        return own or (named[0] if len(named) == 1 else None)
+
+
+def read_book(folder: Path) -> Book:
+    """What the form needs to know of a logbook; its store is brought up to date for that.
+
+    Raises a TarebookError where there is no logbook or it cannot be loaded.
+    """
+    ensure_current(folder)
+    with open_store(store_path(folder)) as store:
+        trips = store.execute(own_text(__package__, "sql", "trips_known.sql")).fetchall()
+        things = store.execute(own_text(__package__, "sql", "things_owned.sql")).fetchall()
+    return Book(
+        folder,
+        read_settings(folder),
+        tuple(KnownTrip(*row) for row in trips),
+        {row[0]: Thing(*row) for row in things},
+        drafts(folder),
+    )
+
+
+def offered(book: Book, today: date, notices: Sequence[str] = ()) -> dict[str, Any]:
+    """What the front end is told: trips in the order in which to offer them, things, units."""
+    units = book.units
+    kept = {folded(draft.trip): draft for draft in book.drafts if not draft.fault}
+    begun = [
+        {"trip": d.trip, "title": d.trip, "when": "", "state": "draft", "about": _kept(d)}
+        for d in kept.values()
+        if book.trip(d.trip) is None
+    ]
+    trips = [_trip(each, kept.get(folded(each.trip)), today) for each in book.trips]
+    order = ("draft", "plan over", "empty", "noted", "plan")
+    return {
+        "trips": sorted([*begun, *trips], key=lambda each: order.index(each["state"])),
+        "faults": [
+            *notices,
+            *(f"The draft of {d.trip} cannot be read: {d.fault}" for d in book.drafts if d.fault),
+        ],
+        "things": [
+            {
+                "item": t.item,
+                "name": t.name,
+                "about": t.kit or words.label(t.system),
+                "consumable": t.carried_as == "consumable",
+                "took": weight_text(t, units.mass),
+            }
+            for t in book.things.values()
+            if t.retired_on is None
+        ],
+        "models": [
+            {"trip": t.trip, "title": t.title, "mode": t.mode or ""}
+            for t in book.trips
+            if t.listed and not t.plan
+        ],
+        "modes": [{"value": mode, "label": words.label(mode)} for mode in MODES],
+        "severities": [{"value": v, "label": label} for v, label in SEVERITIES.items()],
+        "how_much": [{"value": v, "label": label} for v, label in HOW_MUCH.items()],
+        "units": {
+            "mass": units.mass,
+            "temperature": SIGNS[units.temperature],
+            "distance": units.distance,
+            "height": units.height,
+            "rain": units.rain,
+        },
+        "today": today.isoformat(),
+    }
+
+
+def weight_text(thing: Thing, unit: str) -> str:
+    """What a thing weighs today, as text in a unit; "" where it was never weighed."""
+    if thing.weight_g is None:
+        return ""
+    return in_unit(Amount(Decimal(f"{thing.weight_g:g}"), "g"), unit)
+
+
+def _trip(trip: KnownTrip, draft: KeptDraft | None, today: date) -> dict[str, Any]:
+    over = trip.end_on <= today
+    if draft is not None:
+        state, about = "draft", _kept(draft)
+    elif trip.plan:
+        state, about = (
+            ("plan over", "a plan until now") if over else ("plan", "a plan, not over yet")
+        )
+    elif trip.noted:
+        state, about = "noted", "something is written already"
+    else:
+        state, about = "empty", "nothing is written yet"
+    when = words.days(trip.start_on, trip.end_on)
+    return {"trip": trip.trip, "title": trip.title, "when": when, "state": state, "about": about}
+
+
+def _kept(draft: KeptDraft) -> str:
+    at = datetime.fromtimestamp(draft.kept_at).astimezone()
+    return f"begun, last changed {words.day(at.date(), year=False)} at {at:%H:%M}"

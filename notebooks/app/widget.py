@@ -1,0 +1,245 @@
+"""The form's Python side: answers what the front end asks, and writes when it is told to."""
+
+import logging
+import os
+from base64 import b64decode, b64encode
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import asdict, replace
+from pathlib import Path
+from typing import Any
+
+import anywidget
+import traitlets
+
+from ...analysis.store.today import made_on
+from ...tripdata.errors import QuestionError, TarebookError
+from ...tripdata.logbook_entry import (
+    ChangedMeanwhileError,
+    Dropped,
+    TripEntry,
+    Writing,
+    begin,
+    draft,
+    drop_draft,
+    keep_draft,
+    prepare,
+    read_entry,
+    recover,
+    write,
+)
+from ...tripdata.own_files import own_text
+from .beginning import begun
+from .codec import NotAnEntryError, as_json, entry_of
+from .dropped import MOST_BYTES, kind_of, made_of_thermometer, made_of_tracks
+from .merging import merged
+from .offered import offered, read_book
+from .saying import Said, said
+from .showing import sheet, typed
+
+_FRONT = ("parts.js", "choosing.js", "packed.js", "days.js", "lists.js", "outcome.js", "form.js")
+_VERSION = 1
+
+
+def front_end() -> str:
+    """The front end as one module: the files of `front` share one scope."""
+    return "\n".join(own_text(__package__, "front", name) for name in _FRONT)
+
+
+class TripForm(anywidget.AnyWidget):
+    """The form on a logbook, opened on a trip or on the choice of one.
+
+    A question of the front end is ``{id, ask, ...}``, its answer ``{id, ...}``; with ``refused`` it
+    is a sentence to show.
+    """
+
+    _esm = front_end()
+    _css = own_text(__package__, "front", "form.css")
+    offered = traitlets.Dict().tag(sync=True)
+    first = traitlets.Unicode().tag(sync=True)
+
+    def __init__(self, folder: Path, trip: str = "", notice: str | None = None) -> None:
+        self._folder = folder
+        self._files: dict[str, Dropped] = {}
+        self._tracks: list[Dropped] = []
+        self._shown: Writing | None = None
+        self._book = read_book(folder)
+        known = self._book.trip(trip) if trip else None
+        notices = [] if notice is None else [notice]
+        super().__init__(
+            offered=offered(self._book, made_on(), notices), first=known.trip if known else trip
+        )
+        self.on_msg(self._asked)
+
+    def _asked(self, _: Any, question: Mapping[str, Any], buffers: Sequence[Any]) -> None:
+        answers: dict[str, Callable[..., dict[str, Any]]] = {
+            "offer": self._offer,
+            "open": self._open,
+            "begin": self._begin,
+            "keep": self._keep,
+            "file": self._file,
+            "forget": self._forget,
+            "show": self._show,
+            "write": self._write,
+            "look": self._look,
+            "afresh": self._afresh,
+        }
+        try:
+            answer = answers[question["ask"]](question, buffers)
+        except TarebookError as error:
+            answer = {"refused": str(error)}
+        except Exception as error:  # the form stays open whatever happens; the draft is kept
+            logging.getLogger("tarebook").exception("the form could not answer")
+            answer = {"refused": f"That went wrong, and it is not your fault: {error!r}"}
+        self.send({"id": question["id"], **answer})
+
+    def _offer(self, *_: Any) -> dict[str, Any]:
+        """The trips as they are by now."""
+        self._book = read_book(self._folder)
+        return {"offered": offered(self._book, made_on())}
+
+    def _open(self, question: Mapping[str, Any], _: Any) -> dict[str, Any]:
+        trip = question["trip"]
+        self._files = {}
+        kept = draft(self._folder, trip)
+        if kept is not None and kept.get("version") == _VERSION:
+            try:
+                base = entry_of(kept["base"])
+            except NotAnEntryError:
+                kept = None
+            else:
+                self._files = {
+                    name: Dropped(name, b64decode(content), "thermometer")
+                    for name, content in kept.get("files", {}).items()
+                }
+                return self._opened(base) | {"typed": kept["typed"], "taken_up": True}
+        entry = read_entry(self._folder, trip)
+        known = self._book.trip(trip)
+        if known is None or not known.noted:
+            # Its list may be missing; how use is recorded is said when the list was gone through.
+            record = entry.use_record
+            entry = replace(begin(self._folder, trip), use_record=record)
+        return self._opened(entry)
+
+    def _opened(self, entry: TripEntry) -> dict[str, Any]:
+        self._shown = None
+        self._tracks = []
+        return {
+            "base": as_json(entry),
+            "sheet": sheet(entry, self._book),
+            "typed": typed(entry, self._book),
+        }
+
+    def _begin(self, question: Mapping[str, Any], _: Any) -> dict[str, Any]:
+        entry, problems = begun(question["typed"], self._book)
+        if entry is None:
+            return {"problems": problems}
+        self._files = {}
+        return self._opened(replace(entry, use_record=None))
+
+    def _afresh(self, question: Mapping[str, Any], buffers: Any) -> dict[str, Any]:
+        """Give a draft up and open what the files say."""
+        drop_draft(self._folder, question["trip"])
+        if self._book.trip(question["trip"]) is None:
+            return {"gone": True}
+        return self._open(question, buffers)
+
+    def _keep(self, question: Mapping[str, Any], _: Any) -> dict[str, Any]:
+        self._store_draft(question)
+        return {}
+
+    def _store_draft(self, question: Mapping[str, Any]) -> None:
+        files = {each.name: b64encode(each.content).decode() for each in self._files.values()}
+        data = {"version": _VERSION, "base": question["base"], "typed": question["typed"]}
+        keep_draft(self._folder, question["base"]["trip"], {**data, "files": files})
+
+    def _said(self, question: Mapping[str, Any]) -> Said:
+        files = tuple(self._files.values())
+        return said(entry_of(question["base"]), question["typed"], self._book, made_on(), files)
+
+    def _file(self, question: Mapping[str, Any], buffers: Sequence[Any]) -> dict[str, Any]:
+        content, name = b"".join(bytes(part) for part in buffers), str(question["name"])
+        if len(content) > MOST_BYTES:
+            return {"refused": f"{name} is larger than a track or a thermometer's file is."}
+        file = Dropped(name, content, kind_of(name, content))
+        entry = self._said(question).entry
+        if file.kind == "track":
+            self._tracks = [*(each for each in self._tracks if each.name != name), file]
+            made = made_of_tracks(entry, self._tracks, self._book)
+        else:
+            made = made_of_thermometer(entry, file, self._book)
+            if made.keep:
+                self._files[name] = file
+        return {"made": asdict(made) | {"kind": file.kind}}
+
+    def _forget(self, question: Mapping[str, Any], _: Any) -> dict[str, Any]:
+        self._files.pop(str(question["name"]), None)
+        return {}
+
+    def _show(self, question: Mapping[str, Any], _: Any) -> dict[str, Any]:
+        """What would be written, or what is wrong and at which field."""
+        told = self._said(question)
+        self._shown = None
+        if told.problems:
+            return {"problems": [asdict(problem) for problem in told.problems]}
+        writing = prepare(self._folder, told.entry)
+        if writing.problems and told.entry.seen != _seen_now(self._folder, told.entry.trip):
+            return {"meanwhile": True}
+        self._shown = None if writing.problems else writing
+        return {
+            "changes": [
+                {
+                    "path": change.path,
+                    "existed": change.existed,
+                    "added": change.added,
+                    "changed": change.changed,
+                    "removed": change.removed,
+                    "lines": list(change.lines),
+                }
+                for change in writing.changes
+            ],
+            "faults": list(writing.problems),
+            "remarks": list(writing.remarks),
+            "paste": writing.paste,
+        }
+
+    def _write(self, question: Mapping[str, Any], _: Any) -> dict[str, Any]:
+        if self._shown is None:
+            return {"refused": "Look at what will be written first."}
+        try:
+            paths = write(self._folder, self._shown)
+        except ChangedMeanwhileError as error:
+            self._shown = None
+            self._store_draft(question)
+            return {"meanwhile": str(error)}
+        trip = self._shown.trip
+        drop_draft(self._folder, trip)
+        self._files = {}
+        written = {"written": [_inside(path, self._folder) for path in paths], "trip": trip}
+        return written | self._opened(read_entry(self._folder, trip))
+
+    def _look(self, question: Mapping[str, Any], _: Any) -> dict[str, Any]:
+        """The files as they are now, under what is typed."""
+        self._book = read_book(self._folder)
+        before = entry_of(question["base"])
+        now = read_entry(self._folder, before.trip)
+        return self._opened(now) | {"typed": merged(before, question["typed"], now, self._book)}
+
+
+def _seen_now(folder: Path, trip: str) -> tuple[tuple[str, str], ...]:
+    """What the form would be opened on now; nothing where there is no such trip."""
+    try:
+        return read_entry(folder, trip).seen
+    except QuestionError:
+        return ()
+
+
+def _inside(path: Path, folder: Path) -> str:
+    inside = path.relative_to(folder) if path.is_relative_to(folder) else path
+    return inside.as_posix()
+
+
+def open_form() -> TripForm:
+    """The form on the logbook that the environment names, as the notebook shows it."""
+    folder = Path(os.environ.get("TAREBOOK_LOGBOOK", "."))
+    notice = recover(folder)
+    return TripForm(folder, os.environ.get("TAREBOOK_TRIP", ""), notice)

@@ -1,0 +1,147 @@
+"""The commands about files that come from elsewhere: climate normals, tracks, thermometers."""
+
+from datetime import datetime
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from ..analysis import tables
+from ..tripdata.contract import MODES
+from ..tripdata.names import printable
+from . import asking
+from .arguments import Logbook, bring_up_to_date
+
+commands = typer.Typer()
+
+Beside = Annotated[
+    Path,
+    typer.Option(
+        "--logbook",
+        metavar="LOGBOOK",
+        help="The logbook's folder; default: $TAREBOOK_LOGBOOK, else the current folder.",
+        envvar="TAREBOOK_LOGBOOK",
+        show_default=False,
+        file_okay=False,
+        exists=True,
+    ),
+]
+"""The logbook where a command's arguments are files."""
+
+Keep = Annotated[
+    bool,
+    typer.Option(
+        "--keep",
+        help="Put it into the trip's folder, in a new file; one that is there is never replaced.",
+    ),
+]
+
+
+@commands.command(
+    "normals",
+    help="List the climate normals that are known, how near each trip they are, and, by NOAA's "
+    "list of stations, which would suit it. Nothing is fetched without --get.",
+    epilog="Example: tarebook normals my-logbook; tarebook normals my-logbook --get",
+)
+def _normals(
+    logbook: Logbook = Path(),
+    get: Annotated[
+        bool,
+        typer.Option(
+            "--get",
+            help="Fetch NOAA's list of stations and, for each trip with a place, the daily file "
+            "of the best one into normals/. Each address is shown first; no file is replaced.",
+        ),
+    ] = False,
+) -> None:
+    from ..tripdata.normals import wanted
+    from . import printing, writing
+
+    bring_up_to_date(logbook)
+    right = True
+    if get:
+        right = wanted.get(logbook, printing.note)
+        bring_up_to_date(logbook)
+    writing.write(tables.entry("normals"), logbook)
+    typer.echo("")
+    writing.write(tables.entry("trip_normals"), logbook)
+    typer.echo("")
+    for line in wanted.station_advice(logbook):
+        typer.echo(printable(line))
+    raise typer.Exit(0 if right else 1)
+
+
+@commands.command(
+    "track",
+    cls=asking.Plain,
+    help="Distance, climbing and hours of each day of a trip, from GPX tracks. They are shown; "
+    "with --keep they are also written, into a new file of the trip's folder.",
+    epilog="Example: tarebook track day1.gpx day2.gpx --trip 2026-05-river --keep",
+)
+def _track(
+    files: Annotated[
+        list[Path],
+        typer.Argument(metavar="FILE", help="GPX files.", exists=True, dir_okay=False),
+    ],
+    trip: Annotated[str, typer.Option(metavar="TRIP", help="The trip they are of.")],
+    logbook: Beside = Path(),
+    mode: Annotated[
+        str | None,
+        typer.Option(
+            metavar="MODE",
+            help=f"{', '.join(MODES)}: by which way; default: the trip's.",
+            callback=lambda text: text and asking.one_of(MODES)(text),
+        ),
+    ] = None,
+    day: Annotated[
+        datetime | None,
+        typer.Option(metavar="DAY", formats=["%Y-%m-%d"], help="The day of what has no times."),
+    ] = None,
+    keep: Keep = False,
+) -> None:
+    from .tracks import show_tracks
+
+    bring_up_to_date(logbook)
+    show_tracks(files, logbook, trip, mode, day and day.date(), keep)
+
+
+@commands.command(
+    "thermometer",
+    cls=asking.Plain,
+    help="Show what the reader makes of a thermometer's file: columns, unit, lows by night, and "
+    "the lines for tarebook.toml.",
+    epilog="Example: tarebook thermometer ~/Downloads/porch.csv --trip 2026-05-river --keep",
+)
+def _thermometer(
+    files: Annotated[
+        list[Path],
+        typer.Argument(metavar="FILE", help="Files as the thermometer wrote them."),
+    ],
+    trip: Annotated[
+        str | None, typer.Option(metavar="TRIP", help="The trip on which it was along.")
+    ] = None,
+    logbook: Beside = Path(),
+    keep: Keep = False,
+) -> None:
+    from ..tripdata.settings import read_settings
+    from ..tripdata.thermometers.keeping import keep_in_trip, trip_days
+    from . import printing, thermometer
+
+    if keep and trip is None:
+        raise typer.BadParameter("--keep goes with --trip", param_hint="--keep")
+    if trip is not None:
+        bring_up_to_date(logbook)
+    days = trip_days(logbook, trip) if trip is not None else None
+    settings = read_settings(logbook)
+    every_known = True
+    for file in files:
+        content = thermometer.content_of(file)
+        made = thermometer.ThermometerFile(file, content, settings, days)
+        thermometer.show(made)
+        every_known &= made.known
+        if keep and days is not None and made.known:
+            path = keep_in_trip(logbook, days.trip, made.name, content)
+            printing.note(f"put into {path}")
+            if not made.by_settings:
+                printing.note("it is read once the lines above stand in tarebook.toml")
+    raise typer.Exit(0 if every_known else 1)

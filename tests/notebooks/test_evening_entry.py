@@ -1,0 +1,301 @@
+"""What the form makes of an entry and of what is typed, without a browser."""
+
+import json
+import re
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+import pytest
+from evening_book import write_book
+from tarebook.notebooks.app import cells, widget
+from tarebook.notebooks.app.beginning import trip_name
+from tarebook.notebooks.app.cells import CellError, in_unit
+from tarebook.notebooks.app.codec import NotAnEntryError, as_json, entry_of
+from tarebook.notebooks.app.dropped import kind_of, made_of_thermometer
+from tarebook.notebooks.app.merging import merged
+from tarebook.notebooks.app.offered import Book, offered, read_book
+from tarebook.notebooks.app.saying import said
+from tarebook.notebooks.app.showing import key_of, sheet, typed
+from tarebook.tripdata.logbook_entry import (
+    Along,
+    Amount,
+    Day,
+    Dropped,
+    Failure,
+    Leg,
+    Score,
+    TripEntry,
+    Wish,
+    read_entry,
+)
+
+TODAY = date(2026, 11, 25)
+FRONT = Path(widget.__file__).parent / "front"
+
+
+@pytest.fixture(scope="module")
+def book(tmp_path_factory: pytest.TempPathFactory) -> Book:
+    return read_book(write_book(tmp_path_factory.mktemp("book")))
+
+
+def entry(**more: Any) -> TripEntry:
+    """Three things and two days, with what the form does not speak of beside what it does."""
+    whole = TripEntry(
+        "2026-06-ridge",
+        date(2026, 6, 12),
+        date(2026, 6, 13),
+        mode="foot",
+        people=2,
+        latitude=Decimal("61.20"),
+        along=(
+            Along("book", used=False, quantity=2, note="the long one"),
+            Along("plasters"),
+            Along("oats", weight=Amount(Decimal("14.1"), "oz"), bag="Lid", from_day=None),
+        ),
+        days=(
+            Day(
+                date(2026, 6, 12),
+                (Leg("", Amount(Decimal("10.50"), "mi"), None, Decimal("4.1"), Decimal(120)),),
+                low=Amount(Decimal(40), "f"),
+                wind=Amount(Decimal(12), "kmh"),
+                conditions="bugs",
+                scores=(Score("fun", 5), Score("sleep", 4, -1, "soft ground")),
+            ),
+            Day(date(2026, 6, 13)),
+        ),
+        failures=(Failure("stove", date(2026, 6, 12), "impaired", "leaks", "tape"),),
+        wishes=(Wish("camp-chair", None, "leisure", "much"), Wish(what="A flask")),
+        seen=(("trip.csv", "abc"),),
+    )
+    return replace(whole, **more)
+
+
+def test_what_is_not_touched_comes_back_as_it_was(book: Book) -> None:
+    for record in (None, "none", "partial", "full"):
+        whole = entry(use_record=record)
+        told = said(whole, typed(whole, book) | {"went": False}, book, TODAY)
+        assert told.problems == []
+        assert told.entry == whole
+
+
+def test_an_entry_is_the_same_through_json(book: Book) -> None:
+    whole = entry(dropped=(Dropped("porch.csv", b"\x00\xff", "thermometer"),))
+    assert entry_of(json.loads(json.dumps(as_json(whole)))) == whole
+    for wrong in ({}, [], {"trip": 5}, {"trip": "a", "start_on": "soon"}, {"trip": "a", "b": 1}):
+        with pytest.raises(NotAnEntryError):
+            entry_of(wrong)
+
+
+@pytest.mark.parametrize(
+    ("record", "packed", "unpacked"),
+    [
+        # Insurance that was used is said so; all else that is not ticked counts as used.
+        (None, (False, False), (None, True)),
+        ("none", (False, False), (None, True)),
+        ("all_but", (False, False), (None, True)),
+        ("partial", (False, False), (None, True)),
+        # There what is not said counts as not used already.
+        ("full", (None, None), (True, True)),
+    ],
+)
+def test_ticks_become_what_the_record_of_use_asks_for(
+    book: Book, record: str | None, packed: tuple[Any, ...], unpacked: tuple[Any, ...]
+) -> None:
+    whole = entry(use_record=record, along=(Along("book"), Along("plasters")))
+    both = {key_of(row): True for row in whole.along}
+    for ticks, uses in ((both, packed), ({}, unpacked)):
+        told = said(whole, typed(whole, book) | {"went": True, "packed": ticks}, book, TODAY)
+        assert tuple(row.used for row in told.entry.along) == uses
+        assert told.entry.use_record == ("full" if record == "full" else "all_but")
+
+
+def test_a_list_that_was_not_gone_through_says_nothing(book: Book) -> None:
+    whole = entry(along=(Along("book"), Along("plasters")))
+    told = said(whole, typed(whole, book), book, TODAY)
+    assert [row.used for row in told.entry.along] == [None, None]
+    assert told.entry.use_record is None
+
+
+def test_a_count_stays_where_a_thing_was_used(book: Book) -> None:
+    whole = entry(use_record="all_but", along=(Along("book", used=3),))
+    told = said(whole, typed(whole, book) | {"went": True}, book, TODAY)
+    assert told.entry.along[0].used == 3
+
+
+def test_insurance_starts_out_packed_and_a_kit_of_it_is_one_tick(book: Book) -> None:
+    whole = entry(along=tuple(map(Along, ("book", "plasters", "bandage", "whistle"))))
+    assert typed(whole, book)["packed"] == {
+        "plasters|||": True,
+        "bandage|||": True,
+        "whistle|||": True,
+    }
+    groups = {each["name"]: each["sealed"] for each in sheet(whole, book)["groups"]}
+    assert groups == {"Emergency kit": True, "Safety": False, "Leisure": False}
+
+
+def test_plans_that_are_over_and_trips_without_rows_come_first(book: Book) -> None:
+    trips = offered(book, TODAY)["trips"]
+    assert [(each["trip"], each["state"]) for each in trips] == [
+        ("2026-10-moor", "plan over"),
+        ("2026-09-fen", "empty"),
+        ("2026-08-bay", "empty"),
+        ("2026-05-river", "noted"),
+    ]
+    assert offered(book, date(2026, 10, 1))["trips"][-1]["state"] == "plan"
+
+
+def test_a_plan_becomes_a_trip_once_it_has_begun(book: Book) -> None:
+    whole = entry(plan=True)
+    assert not said(whole, typed(whole, book), book, TODAY).entry.plan
+    assert said(whole, typed(whole, book), book, date(2026, 6, 1)).entry.plan
+
+
+def test_rain_takes_a_number_or_a_word(book: Book) -> None:
+    whole = entry()
+    for text, rain, wet in (
+        ("2.5", Amount(Decimal("2.5"), "mm"), None),
+        ("no", None, False),
+        ("wet", None, True),
+        ("", None, None),
+    ):
+        mine = typed(whole, book)
+        mine["days"]["2026-06-12"]["rain"] = text
+        day = said(whole, mine, book, TODAY).entry.days[0]
+        assert (day.rain, day.wet) == (rain, wet)
+        assert (day.wind, day.conditions) == (whole.days[0].wind, "bugs")
+
+
+@pytest.mark.parametrize(
+    ("text", "number"),
+    [("4,5", "4.5"), ("−3", "-3"), (" 12 ", "12"), ("1 200", "1200"), (".5", ".5")],
+)
+def test_numbers_as_people_type_them(text: str, number: str) -> None:
+    assert cells.number(text, -100, 5000, "a number") == Decimal(number)
+
+
+@pytest.mark.parametrize(
+    "text", ["1,234", "1,234.5", "nan", "inf", "1e3", "12 km", "٣", "1_000", "--1"]
+)
+def test_what_may_mean_two_things_or_none_is_asked_about(text: str) -> None:
+    with pytest.raises(CellError):
+        cells.number(text, 0, 1e6, "a number")
+
+
+def test_warmth_takes_its_words() -> None:
+    assert [cells.warmth(word) for word in ("cold", "Slightly cool", "neutral", "+1", "hot")] == [
+        *(-3, -1, 0, 1, 3)
+    ]
+
+
+def test_amounts_are_shown_in_the_units_of_the_owner() -> None:
+    """1 mi = 1.609344 km, 1 oz = 28.349523125 g (NIST Handbook 44, appendix C)."""
+    assert in_unit(Amount(Decimal("10.50"), "mi"), "mi") == "10.50"
+    assert in_unit(Amount(Decimal(10), "mi"), "km") == "16.09"
+    assert in_unit(Amount(Decimal(10), "oz"), "g") == "283"
+    assert in_unit(Amount(Decimal(41), "f"), "c") == "5"
+    assert in_unit(Amount(Decimal(5), "c"), "f") == "41"
+
+
+def test_the_name_of_a_new_trip_is_one_that_a_folder_may_have() -> None:
+    start = date(2026, 6, 12)
+    assert trip_name("Ridge walk", start, set()) == "2026-06-ridge-walk"
+    assert trip_name("Ridge walk", start, {"2026-06-ridge-walk"}) == "2026-06-ridge-walk-2"
+    assert trip_name("../../etc <b>", start, set()) == "2026-06-etc-b"
+    assert trip_name("2026-06 fjord", start, set()) == "2026-06-fjord"
+    assert trip_name("…", start, set()) == "2026-06-trip"
+    assert trip_name("Вверх по реке", start, set()) == "2026-06-вверх-по-реке"
+
+
+def test_two_who_typed_at_once_lose_nothing(book: Book) -> None:
+    opened = entry()
+    mine = typed(opened, book)
+    mine["note"] = "Mine"
+    mine["days"]["2026-06-13"] |= {"low": "3"}
+    mine["failures"] += [{"item": "Mat", "severity": "nuisance", "what": "", "day": ""}]
+    first = replace(opened.days[0], rain=Amount(Decimal(4), "mm"))
+    now = replace(
+        opened,
+        title="Theirs",
+        days=(first, opened.days[1]),
+        failures=(Failure("pot"), *opened.failures),
+        along=(*opened.along, Along("umbrella")),
+        seen=(("trip.csv", "def"),),
+    )
+    both = said(now, merged(opened, mine, now, book), book, TODAY)
+    assert both.problems == []
+    assert (both.entry.title, both.entry.note, both.entry.seen) == ("Theirs", "Mine", now.seen)
+    assert [day.low for day in both.entry.days] == [opened.days[0].low, Amount(Decimal(3), "c")]
+    assert both.entry.days[0].rain == first.rain
+    assert {each.item for each in both.entry.failures} == {"stove", "mat", "pot"}
+    assert both.entry.failures[0] == opened.failures[0]
+    assert both.entry.along == now.along
+
+
+def test_a_file_says_whether_it_is_a_track() -> None:
+    assert kind_of("a.GPX", b"") == "track"
+    assert kind_of("a.txt", b'\xef\xbb\xbf<?xml version="1.0"?>\n<gpx version="1.1">') == "track"
+    assert kind_of("a.csv", b"at,temperature_c\n") == "thermometer"
+
+
+def test_a_thermometer_that_the_logbook_cannot_read_still_fills_the_lows(book: Book) -> None:
+    rows = "".join(f"2026-06-12 2{n}:00:00,{50 - n}\n" for n in range(4))
+    file = Dropped("porch.csv", f"Time,Temperature (°F)\n{rows}".encode(), "thermometer")
+    made = made_of_thermometer(entry(), file, book)
+    assert not made.keep
+    assert "[[logger]]" in made.paste
+    assert made.days["2026-06-12"]["low"] == "8.3"  # 47 °F: (47 - 32) * 5 / 9 = 8.33
+    assert "It is not put into the logbook" in made.lines[0]
+
+
+def test_what_the_form_was_opened_on_is_what_the_files_say(book: Book) -> None:
+    whole = read_entry(book.folder, "2026-05-river")
+    told = said(whole, typed(whole, book), book, TODAY)
+    assert told.problems == []
+    days = [(day.day, day.legs) for day in told.entry.days]
+    assert days == [(day.day, day.legs) for day in whole.days]
+
+
+def _luminance(colour: str) -> float:
+    """Relative luminance of WCAG 2.2."""
+    full = "".join(c * 2 for c in colour) if len(colour) == 3 else colour
+    parts = [int(full[n : n + 2], 16) / 255 for n in (0, 2, 4)]
+    linear = [p / 12.92 if p <= 0.04045 else ((p + 0.055) / 1.055) ** 2.4 for p in parts]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def test_text_stands_out_from_its_ground_by_day_and_by_night() -> None:
+    """4.5 to 1 for text, 3 to 1 for the edges of fields: WCAG 2.2, 1.4.3 and 1.4.11."""
+    style = (FRONT / "form.css").read_text("utf-8")
+    light, dark = (dict(re.findall(r"--([a-z-]+): #(\w+);", part)) for part in _schemes(style))
+    for colours in (light, dark):
+        ratios = {
+            (text, ground): _contrast(colours[text], colours[ground])
+            for text in ("ink", "soft", "main", "care")
+            for ground in ("ground", "tint")
+        }
+        ratios["on-main", "main"] = _contrast(colours["on-main"], colours["main"])
+        assert {pair: ratio for pair, ratio in ratios.items() if ratio < 4.5} == {}
+        assert _contrast(colours["edge"], colours["ground"]) >= 3
+
+
+def _schemes(style: str) -> tuple[str, str]:
+    light, _, rest = style.partition("@media (prefers-color-scheme: dark)")
+    return light, rest.partition("@media")[0]
+
+
+def _contrast(one: str, other: str) -> float:
+    low, high = sorted((_luminance(one), _luminance(other)))
+    return (high + 0.05) / (low + 0.05)
+
+
+def test_nothing_of_the_front_end_comes_from_elsewhere_or_runs_text() -> None:
+    whole = widget.front_end() + (FRONT / "form.css").read_text("utf-8")
+    for page in (FRONT.parent / "page").iterdir():
+        whole += page.read_text("utf-8")
+    assert re.findall(r"https?://|@import|url\(", whole) == []
+    assert (
+        re.findall(r"innerHTML|outerHTML|insertAdjacentHTML|\beval\b|document\.write", whole) == []
+    )
