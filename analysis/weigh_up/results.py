@@ -109,6 +109,15 @@ class WeighUp:
     remarks: tuple[str, ...] = ()
 
     @property
+    def has_class(self) -> bool:
+        """Whether its base weight has a class: the list of a trip on which shelter and sleep are.
+
+        Nobody carries all that they own, and half a list is light for what it lacks.
+        """
+        systems = {row.system for row in self.rows}
+        return self.trip is not None and {"shelter", "sleep"} <= systems
+
+    @property
     def at_least(self) -> bool:
         """Whether sums are lower bounds."""
         return self.unread > 0 or any(row.row_mg is None for row in self.rows)
@@ -139,7 +148,7 @@ class WeighUp:
     @property
     def carried(self) -> Total:
         """All of it, the vehicle's included."""
-        return self._total("All, with the vehicle’s", lambda row: True)
+        return self._total("All, bike and boat included", lambda row: True)
 
     @property
     def without_bags(self) -> Total:
@@ -183,14 +192,19 @@ class WeighUp:
         )
 
     def fair_totals(self) -> tuple[Total, ...]:
-        """The totals that are told, each under its name, base weight first, all of it last."""
+        """The totals that are told, each under its name, base weight first, all of it last.
+
+        One that would only repeat another, for want of bags or of a bike or boat, is left out.
+        """
         of_vehicles = (
             total(system) for system in OF_VEHICLES for total in (self.without_system, self.counted)
         )
+        bags = self.of_base("bags") is not None
+        vehicles = any(row.carried_as == "vehicle" for row in self.rows)
         return (
             self.base,
-            self.without_bags,
+            *((self.without_bags,) if bags else ()),
             *(total for total in of_vehicles if total),
             self.skin_out,
-            self.carried,
+            *((self.carried,) if vehicles else ()),
         )

@@ -1,8 +1,18 @@
 """What is said of a list that is empty or not all weighed, on the page and beside the table."""
 
+from collections.abc import Iterable
+
 from ..display.thing_names import named
 from ..display.words import count
 from .results import WeighUp
+
+
+def vehicle_words(systems: Iterable[str]) -> str:
+    """What is carried as vehicle, by its systems: "the bike and what is fixed to it"."""
+    found = sorted({"bike", "boat"}.intersection(systems))
+    if len(found) == 2:
+        return "bike, boat and what is fixed to them"
+    return f"the {found[0]} and what is fixed to it" if found else "what is fixed to bike or boat"
 
 
 def nothing(weighed: WeighUp) -> str:
@@ -23,7 +33,7 @@ def not_weighed(weighed: WeighUp) -> tuple[str, ...]:
     if names := weighed.unweighed:
         verb = "is" if len(names) == 1 else "are"
         sentences.append(
-            f"{named(names)} {verb} not weighed, so that sums read “at least”. Put the weight into "
+            f"{named(names)} {verb} not weighed, so sums read “at least”. Put the weight into "
             "gear.csv."
         )
     if weighed.unread:

@@ -63,7 +63,9 @@ class WeighUpPage:
             points.append(Point("Your limits", over[0], " ".join(over[1:])))
         if weighed.trip is None and weighed.rows:
             more = "tarebook report weigh_up --trip NAME weighs the list of a trip or plan."
-            points.append(Point("Of one trip", "Nobody carries all of it at once.", more))
+            points.append(
+                Point("One trip", "This is all that you own; no trip takes it all.", more)
+            )
         return tuple(points)
 
 

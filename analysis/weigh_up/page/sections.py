@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from .page import WeighUpPage
 
 _HEAVIEST = 12
+_PARTS = ("worn", "consumable", "vehicle")
 
 
 def totals_section(page: "WeighUpPage") -> Section:
@@ -33,7 +34,7 @@ def totals_section(page: "WeighUpPage") -> Section:
         {
             "name": total.name,
             "weight": say.total_text(weighed, total, display),
-            "class": say.class_of(weighed, total) if total.name.startswith("Base") else None,
+            "class": say.class_of(weighed, total) if total == weighed.base else None,
         }
         for total in weighed.fair_totals()
     ]
@@ -45,8 +46,7 @@ def totals_section(page: "WeighUpPage") -> Section:
         notes=(
             "Bags weigh with what they hold, and a boat may be a load or a vehicle: so each total "
             "has its name.",
-            "Classes are the lines that walkers draw by base weight, at 5, 10 and 20 lb: a habit, "
-            "not a standard. Where something is not weighed, only the heaviest is certain.",
+            *say.class_note(weighed),
             *say.counted_note(weighed, display),
         ),
         more=left_out,
@@ -150,7 +150,12 @@ def kits_section(page: "WeighUpPage") -> Section:
         *_kind_columns(display),
         *_without_columns(display),
     )
-    return Section(heading, (answer,), table=_telling(Table.of(columns, rows, "kit"), weighed))
+    named_kits = sum(1 for each in kits if each.name)
+    caption = (
+        f"{count(named_kits, 'kit')}{', and what is in none' if named_kits < len(kits) else ''}"
+    )
+    table = Table.of(columns, rows, "row", caption=caption, fold_after=20)
+    return Section(heading, (answer,), table=_telling(table, weighed))
 
 
 def bag_loads_section(page: "WeighUpPage") -> Section:
@@ -255,11 +260,10 @@ def _sum_rows(sums: Sequence[GroupSum]) -> list[dict[str, Any]]:
         {
             "name": each.name,
             "items": each.items,
-            "base": each.base_mg / 1000 if each.carried_mg else None,
-            **{k: each.kind_mg(k) / 1000 or None for k in ("worn", "consumable", "vehicle")},
+            **{k: each.kind_mg(k) / 1000 or None for k in ("base", *_PARTS)},
             "carried": each.carried_mg / 1000 or None,
             "share": each.share * 100 if each.share else None,
-            "base_without": each.base_without_mg / 1000,
+            "base_without": each.base_without_mg / 1000 if each.base_mg else None,
             "class_without": _class_then(each),
             "unweighed": each.unweighed or None,
         }
@@ -268,8 +272,8 @@ def _sum_rows(sums: Sequence[GroupSum]) -> list[dict[str, Any]]:
 
 
 def _class_then(each: GroupSum) -> str | None:
-    """The class without it; None where nothing of it is base, so that it changes none."""
-    if not each.base_mg:
+    """The class without it; None where it changes none, or is no one thing to do without."""
+    if not each.base_mg or not each.name:
         return None
     return each.class_without or certain_class(each.base_without_mg / 1000)
 
@@ -287,16 +291,16 @@ def _kind_columns(display: Display) -> tuple[Column, ...]:
         measured("base", "Base", scale),
         measured("worn", "Worn", scale),
         measured("consumable", "Consumable", scale),
-        measured("vehicle", "Vehicle’s", scale),
+        measured("vehicle", "Bike and boat", scale),
     )
 
 
 def _telling(table: Table, weighed: WeighUp) -> Table:
     """The table without what is blank, and without classes where all are that of the whole."""
     classes = {row.get("class_without") for row in table.rows} - {None}
-    if classes <= {say.class_of(weighed, weighed.base)}:
+    if not weighed.has_class or classes <= {say.class_of(weighed, weighed.base)}:
         table = table.without("class_without")
-    return table.without_blank("worn", "consumable", "vehicle", "unweighed", "class_without")
+    return table.without_blank(*_PARTS, "base_without", "unweighed", "class_without")
 
 
 def _without_columns(display: Display) -> tuple[Column, ...]:
