@@ -49,7 +49,7 @@ def sets_table(trips: Sequence[ColdAhead], display: Display) -> Table:
         measured("weight_g", "Weight", small_mass(display)),
         measured("limit", heading, limits, of=lambda one: one.limit.own_limit_c.value),
         text("basis", "Rests on", lambda one: _BASIS[one.limit.basis]),
-        right("any", "A night too cold", of=_too_cold),
+        right("any", "At least one night too cold", of=_too_cold),
         right("range", "90 % range", of=_range),
         yes_no("on_list", "On the list"),
     )

@@ -33,7 +33,7 @@ LIMITS, AHEAD = "How cold can I sleep", "Cold nights ahead"
 _WHY_NOT = {
     "no_nights": "it has no night",
     "no_bedding": "no rated sleep gear is noted for it in carried.csv",
-    "no_spread": "the normals there do not tell how far single nights stray",
+    "no_spread": "the normals there do not tell how much single nights differ",
 }
 _FAILED = {
     "impaired": "worked badly",

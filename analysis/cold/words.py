@@ -70,7 +70,7 @@ def chance_in_short(ahead: ColdAhead) -> str:
         raise ValueError("ahead: expected a trip with a chance, got one without")
     odds = one_in(ahead.chance.p_any.value)
     if ahead.basis == "rated":
-        return f"{odds}, going by a rating alone"
+        return f"{odds}. That rests on the bag’s rating, not on your nights"
     return f"{odds}, from few nights" if ahead.judged_nights < FEW_JUDGED else odds
 
 
@@ -123,7 +123,7 @@ def lacking_sentences(missing: Sequence[Lacking]) -> tuple[str, ...]:
             sentences.append(f"What took over from it, “{one.successor}”, is not on the list.")
     if missing:
         without = "a mat" if mats else "it"
-        sentences.append(f"Without {without} a night is colder than the figures here say.")
+        sentences.append(f"Without {without} you will be colder than the figures here say.")
     return tuple(sentences)
 
 

@@ -14,6 +14,15 @@ SEVERITY_WORDS = {
 }
 
 
+STATE_WORDS = {
+    "nuisance": "a nuisance",
+    "impaired": "works badly",
+    "lost_use": "cannot be used",
+    "unsafe": "unsafe",
+}
+"""The same of what is not mended yet."""
+
+
 def times(many: int) -> str:
     """So many times: once, twice, 3 times."""
     return {1: "once", 2: "twice"}.get(many, f"{number(many)} times")

@@ -6,19 +6,24 @@ from ...display.thing_names import in_marks
 from ...display.words import (
     SPACE,
     Display,
+    count,
     distance_scale,
     label,
     listing,
     mass,
     number,
     one_in,
+    percent,
     quoted,
+    sentence,
 )
 from ..before_trip import BeforeTrip
 from ..packing import PackedThing, Packing
 from ..results import BatteryAhead, Need, TripAhead
 
-_NEVER = 0.0005
+_HARDLY = 0.05
+_LEANING = 0.1
+"""From here on the part that common practice has in an amount is told."""
 _COARSE_WH = 100
 """From here on energy is told to ten Wh."""
 _CAN_G = 0.5
@@ -50,12 +55,20 @@ def per_day(need: Need, ahead: TripAhead, display: Display) -> str:
 
 def need_name(need: Need) -> str:
     """What is needed: the thing's name, or its system where it is all of that."""
+    if need.unit == "Wh":
+        return f"Battery of {in_marks(need.name)}"
     return need.name if need.item is not None else f"{label(need.system)}, all together"
+
+
+def need_named(need: Need) -> str:
+    """The same in a sentence, where names of things stand in quotation marks."""
+    of_thing = need.item is not None and need.unit == "g"
+    return in_marks(need.name) if of_thing else need_name(need)
 
 
 def need_sentence(need: Need, data: BeforeTrip, display: Display) -> str:
     """How much does for nine trips in ten, what the list has, and whether that is enough."""
-    name = in_marks(need_name(need))
+    name = need_named(need)
     if not need.trips:
         first = f"{common_practice(need, display, f' for {name}')}."
     else:
@@ -77,6 +90,16 @@ def to_take(need: Need, ahead: TripAhead, display: Display) -> str:
         each = f" ({per_day(need, ahead, display)})"
     take = amount(need.take_for_9_in_10, need, display)
     return f"take {take} for nine such trips in ten{each}."
+
+
+def few_trips(need: Need) -> tuple[str, ...]:
+    """That common practice still has a part in the answer, where few trips tell of the need."""
+    if not need.trips or need.prior_share < _LEANING:
+        return ()
+    return (
+        f"Only {count(need.trips, 'trip')}; common practice still makes up "
+        f"{percent(need.prior_share)} of this.",
+    )
 
 
 def on_the_list(need: Need, data: BeforeTrip, display: Display) -> tuple[str, ...]:
@@ -128,9 +151,7 @@ def enough(need: Need) -> str:
         return f"almost certainly enough ({in_100(chance)} such trips)"
     if chance < 0.05:
         return "hardly ever enough"
-    if chance > 0.55:
-        return f"enough on {one_in(chance).replace(' in 10', ' such trips in 10')}"
-    return f"enough on {one_in(chance).replace(' in ', ' such trip in ')}"
+    return f"enough on {such_trips(chance)}"
 
 
 def in_100(chance: float) -> str:
@@ -142,13 +163,13 @@ def in_100(chance: float) -> str:
 
 def battery_sentences(battery: BatteryAhead, data: BeforeTrip, display: Display) -> tuple[str, ...]:
     """How far the built-in battery reaches, whether a spare is needed, what carrying it costs."""
-    name, sentences, days_ahead = in_marks(battery.name), [], data.ahead.days
+    sentences, days_ahead = [], data.ahead.days
     wh = battery.built_in_wh
-    own = f"{number(wh)}{SPACE}Wh" if wh else "its battery"
+    own = f"the {number(wh)}{SPACE}Wh reach" if wh else "its battery reaches"
     if battery.reach_km is not None:
         scale = distance_scale(display, 0)
         reach = f"{number(math.floor(scale.value(battery.reach_km) or 0))}{SPACE}{scale.unit}"
-        sentences.append(f"{name} goes {reach} or farther on {own}, nine such trips in ten.")
+        sentences.append(f"On nine such trips in ten {own} {reach} or more.")
     if battery.need is not None:
         take = amount(battery.need.take_for_9_in_10, battery.need, display)
         expected = amount(battery.need.amount.value, battery.need, display)
@@ -156,7 +177,7 @@ def battery_sentences(battery: BatteryAhead, data: BeforeTrip, display: Display)
             f"This trip takes about {expected}, and no more than {take} on nine such trips in ten."
         )
     if battery.p_each_day is not None:
-        sentences.append(f"{lasts(battery, f'The battery of “{battery.name}”', days_ahead)}.")
+        sentences.append(lasts(battery, f"the battery of {in_marks(battery.name)}", days_ahead))
     sentences += _spare(battery, data, display)
     return tuple(sentences)
 
@@ -184,17 +205,17 @@ def _spare(battery: BatteryAhead, data: BeforeTrip, display: Display) -> list[st
 def lasts(battery: BatteryAhead, name: str, days_ahead: int) -> str:
     """How likely the built-in battery lasts, each day and without charging; it must be known.
 
-    "It lasts each day, about 8 in 10, if it is charged every night; without charging the whole
-    trip, hardly ever".
+    "Charged every night, it lasts every day on about 8 such trips in 10. Without charging it almost
+    never lasts the whole trip."
     """
     if battery.p_each_day is None:
         raise ValueError("battery: expected one with a chance, got one without")
     if days_ahead == 1:
-        return f"{name} lasts the day, {_likely(battery.p_each_day)}"
-    each = f"{name} lasts each day, {_likely(battery.p_each_day)}, if it is charged every night"
+        return sentence(f"{name} {_likely(battery.p_each_day, 'lasts the day')}")
+    each = f"Charged every night, {name} {_likely(battery.p_each_day, 'lasts every day')}."
     if battery.p_whole_trip is None:
         return each
-    return f"{each}; without charging the whole trip, {_likely(battery.p_whole_trip)}"
+    return f"{each} Without charging it {_likely(battery.p_whole_trip, 'lasts the whole trip')}."
 
 
 def energy_in_short(battery: BatteryAhead, data: BeforeTrip, display: Display) -> str:
@@ -213,8 +234,21 @@ def energy_in_short(battery: BatteryAhead, data: BeforeTrip, display: Display) -
     return f"{'; '.join(parts)}."
 
 
-def _likely(chance: float) -> str:
-    return "hardly ever" if chance < _NEVER else one_in(chance)
+def _likely(chance: float, lasts: str) -> str:
+    """ "lasts the day on about 7 such trips in 10", "almost never lasts the day"."""
+    if chance < _HARDLY:
+        return f"almost never {lasts}"
+    if chance > 1 - _HARDLY:
+        return f"{lasts} on almost every such trip"
+    return f"{lasts} on {such_trips(chance)}"
+
+
+def such_trips(chance: float) -> str:
+    """ "about 7 such trips in 10", "about 1 such trip in 3"."""
+    odds = one_in(chance)
+    if odds.endswith(" in 10") and chance > 0.5:
+        return odds.replace(" in 10", " such trips in 10")
+    return odds.replace(" in ", " such trip in ", 1)
 
 
 def to_buy(need: Need, display: Display) -> str:

@@ -13,11 +13,22 @@ from ...display.cautions import (
 )
 from ...display.checklist import Checklist, Task
 from ...display.sections import Section
-from ...display.tables import Table, measured, text, yes_no
+from ...display.tables import Table, measured, right, text, yes_no
 from ...display.thing_names import listed
-from ...display.words import Display, count, label, listing, mass, quoted, small_mass
+from ...display.words import (
+    Display,
+    count,
+    label,
+    listing,
+    mass,
+    number,
+    percent,
+    quoted,
+    sentence,
+    small_mass,
+)
 from ...store.trip_choice import TripChoice
-from ...usage.verdict_words import seen, verdict_record
+from ...usage.verdict_words import seen, served_besides
 from ...usage.verdicts import Judged
 from ...wear.chores import chore_cautions, chore_lists
 from ..before_trip import BeforeTrip
@@ -85,10 +96,14 @@ def ready_lists(page: "BeforeTripPage") -> tuple[Checklist, ...]:
     ]
     gone = tuple(Task(e.thing.name, "given up since") for e in data.packing.things if e.given_up)
     weigh = () if data.packing.source == "gear" else tuple(map(Task, data.load.unweighed[:12]))
+    fill = tuple(Task(c.name, "fill it") for c in again if c.system == "water")
+    used_up = (c for c in again if c.system != "water")
     lists = (
         *chore_lists(rest, "opened since its last check"),
         Checklist("Replace: on the list, but given up", gone),
-        Checklist("Buy or fill", (*buy, *(Task(c.name, "used up last time") for c in again))),
+        Checklist(
+            "Buy or fill", (*buy, *(Task(c.name, "used up last time") for c in used_up), *fill)
+        ),
         Checklist("Weigh", weigh),
     )
     return tuple(each for each in lists if each.tasks)
@@ -152,7 +167,8 @@ def _unlisted(page: "BeforeTripPage") -> tuple[str, ...]:
     if page.data is None or not page.data.unlisted:
         return ()
     names = quoted(page.data.unlisted, at_most=6)
-    return (f"Owned, but on no list, neither this one nor a like trip’s: {names}.",)
+    them = "it" if len(page.data.unlisted) == 1 else "them"
+    return (f"You own {names}, but neither this list nor a like trip’s has {them}.",)
 
 
 def _weather_table(
@@ -163,7 +179,9 @@ def _weather_table(
         return None
     rows = [
         {
-            "for": listed([say.condition_name(each, display) for each in group.conditions], "or"),
+            "for": listing(
+                [say.condition_name(each, display) for each in group.conditions], last="or"
+            ),
             "odds": "; ".join(say.condition_odds_words(each, camps) for each in group.conditions),
             "things": listed(group.names),
         }
@@ -230,7 +248,9 @@ def stays_section(page: "BeforeTripPage") -> Section:
             "name": judged.about.name,
             "weight": judged.about.weight_g,
             "listed": judged.about.item in items,
-            "why": _why(judged, page.data, display),
+            "used": f"{number(judged.usage.rate.used)} of {number(judged.usage.rate.n)}",
+            "needed": f"under {percent(judged.bound)}",
+            "meant": _meant(judged, page.data, display),
         }
         for judged in home.things
     ]
@@ -238,27 +258,38 @@ def stays_section(page: "BeforeTripPage") -> Section:
         text("name", "Thing"),
         measured("weight", "Weight", small_mass(display)),
         yes_no("listed", "On the list"),
-        text("why", "Why"),
+        right("used", "Used"),
+        right("needed", "Probably needed on"),
+        text("meant", "What else to know"),
     )
     which = "This could" if len(rows) == 1 else "These could"
     return Section(
         STAYS,
         (
-            f"{which} stay at home on this trip, going by your record: {whole}, at a price: "
-            f"{say.leaving_price(home)}.",
+            f"{which} stay at home on this trip, going by your record: {whole}.",
+            sentence(say.leaving_price(home)),
         ),
-        table=Table.of(columns, rows, "thing", fold_after=20),
-        notes=_ranges(home, display),
+        table=Table.of(columns, rows, "thing", fold_after=20).without_blank("meant"),
+        notes=(_rule(home), *_ranges(home, display)),
         caution=LEAVING_CARE,
     )
 
 
-def _why(judged: Judged, data: BeforeTrip, display: Display) -> str:
-    """The record, and what a thing that is for weather is meant for."""
-    record = verdict_record(judged, display)
+def _meant(judged: Judged, data: BeforeTrip, display: Display) -> str:
+    """What else it served, and what a thing that is for weather is meant for."""
     each = next((e for e in data.packing.things if e.thing.item == judged.about.item), None)
     meant = say.meant_and_stays(each, data, display) if each is not None else ""
-    return f"{record.rstrip('.')}; {meant}." if meant else record
+    return "; ".join(part for part in (served_besides(judged), meant) if part)
+
+
+def _rule(home: StaysHome) -> str:
+    """By which rule all of them are listed, told once."""
+    lines = sorted({judged.limit for judged in home.things})
+    of = "the threshold of" if len(lines) == 1 else "its threshold, which by what it is is"
+    return (
+        "Used: of the occasions that each had. It is listed since it was probably needed on a "
+        f"smaller share of them than {of} {listing([percent(each) for each in lines], last='or')}."
+    )
 
 
 def _ranges(home: StaysHome, display: Display) -> tuple[str, ...]:

@@ -5,7 +5,8 @@ from typing import TYPE_CHECKING
 from ...climate.station_choice import NoStation
 from ...display.sections import Opening, Point
 from ...display.thing_names import in_marks, named
-from ...display.words import Display, count, day, mass, quoted
+from ...display.words import Display, count, day, mass, quoted, sentence
+from ...weigh_up.words import vehicle_words
 from ..before_trip import BeforeTrip
 from ..results import Need
 from . import amount_words as much
@@ -16,6 +17,8 @@ if TYPE_CHECKING:
     from .page import BeforeTripPage
 
 TITLE = "Before the next trip"
+FEW_TRIPS = 5
+"""Fewer like trips are too few to say what is forgotten."""
 _FIRST = ("food", "cook", "fire")
 
 
@@ -47,8 +50,8 @@ def before_trip_opening(
         points.append(Point("Before leaving", to_do(lists, "before you leave"), "Listed below."))
     if data.home.things:
         names = named([judged.about.name for judged in data.home.things])
-        stay = f"{names} could stay at home, at a price: {say.leaving_price(data.home)}."
-        points.append(Point("Could stay at home", stay))
+        price = sentence(say.leaving_price(data.home))
+        points.append(Point("Could stay at home", f"{names} could stay at home.", price))
     return Opening(
         f"Before “{data.ahead.trip.title}”",
         say.trip_lines(data.ahead),
@@ -68,7 +71,10 @@ def _weight(data: BeforeTrip, display: Display) -> Point:
     more = ""
     if load.carried_g > load.skin_out_g:
         whole = mass(load.carried_g, display, at_least=load.at_least)
-        more = f"With what goes on or is the bike or boat it is {whole}."
+        vehicles = (
+            each.thing.system for each in data.packing.things if each.thing.carried_as == "vehicle"
+        )
+        more = f"With {vehicle_words(vehicles)}: {whole}."
     if data.packing.source == "list":
         of_class = f", which walkers call {load.class_name}" if load.class_name else ""
         answer = (
@@ -98,6 +104,10 @@ def _missing(data: BeforeTrip) -> Point | None:
         more = first.reason if len(data.missing) == 1 else ""
         return Point(about, say.missing_in_short(data.missing), more, leads=True)
     listed = sum(trip.listed for trip in data.ahead.like)
+    if 0 < listed < FEW_TRIPS:
+        tell = "trip tells" if listed == 1 else "trips tell"
+        few = f"Only {listed} like {tell} what may be forgotten, which is too few to rely on."
+        return Point(about, few, "By that record nothing is missing.")
     if listed:
         return Point(about, f"Nothing that {_like(listed)} nearly always had is missing.")
     return None
@@ -130,7 +140,7 @@ def _amounts(needs: tuple[Need, ...], data: BeforeTrip, display: Display) -> lis
             parts = [_take(need, data, display), *much.on_the_list(need, data, display)]
             if need.trips and much.does(need):
                 parts.reverse()
-            points.append(Point(about, parts[0], " ".join((*parts[1:], "A reserve comes on top."))))
+            points.append(Point(about, parts[0], " ".join((*parts[1:], *much.few_trips(need)))))
     return points
 
 
@@ -145,7 +155,7 @@ def _batteries(data: BeforeTrip, display: Display) -> list[Point]:
     return [
         Point(
             "Battery",
-            f"{much.lasts(each, f'The battery of “{each.name}”', data.ahead.days)}.",
+            much.lasts(each, f"the battery of {in_marks(each.name)}", data.ahead.days),
             much.energy_in_short(each, data, display),
         )
         for each in data.batteries
@@ -163,8 +173,8 @@ def _notices(page: "BeforeTripPage", data: BeforeTrip) -> list[str]:
         )
     elif ahead.trip.end_on < page.today:
         notices.append(
-            "The dates of this plan are over. Set plan to no in trip.csv once it took place, or "
-            "give it new dates."
+            "This plan’s dates are past. If you went, set plan to no in trip.csv; if not, give it "
+            "new dates."
         )
     if load.unweighed and data.packing.source != "gear":
         verb = "is" if len(load.unweighed) == 1 else "are"
@@ -200,6 +210,6 @@ def _why_no_chance(data: BeforeTrip) -> str:
             "Run tarebook normals: it says which file would."
         )
     return (
-        "How likely a too cold night is cannot be told: the normals there do not tell how far "
-        "single nights stray."
+        "How likely a too cold night is cannot be told: the normals there do not tell how much "
+        "single nights differ."
     )

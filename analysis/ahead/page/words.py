@@ -5,11 +5,12 @@ from collections.abc import Sequence
 from ...cold import words as cold_words
 from ...cold.camps import CampsOff
 from ...cold.trips import ColdAhead
-from ...display.thing_names import in_marks, listed
+from ...display.thing_names import in_marks
 from ...display.words import (
     Display,
     count,
     days,
+    listing,
     mass,
     number,
     one_in,
@@ -61,12 +62,12 @@ def meant_and_stays(each: PackedThing, data: BeforeTrip, display: Display) -> st
     meaning = each.meaning
     if not meaning.words:
         return ""
-    conditions = listed(
+    conditions = listing(
         [
             condition_name(ConditionAhead(word, meaning.cold_below_c, None, None), display)
             for word in sorted(meaning.words)
         ],
-        "or",
+        last="or",
     )
     others = [
         other.thing.name
@@ -87,6 +88,8 @@ def condition_odds_words(each: ConditionAhead, camps: CampsOff | None) -> str:
     if each.rare:
         return f"rare there and then, {normals}"
     if each.chance is None:
+        if each.condition == "cold" and each.cold_below_c is None:
+            return "say in gear.csv below what low it is for (cold_below)"
         return "not known"
     if each.source == "normals":
         return f"{one_in(each.chance)}, {normals}"
@@ -98,7 +101,8 @@ def cold_in_short(cold: ColdAhead) -> str:
     if cold.limit is None:
         raise ValueError("cold: expected a trip with a limit, got one without")
     bag = quoted([cold.limit.system.rated_name])
-    night = "the night is" if cold.chance and len(cold.chance.p_each) == 1 else "a night is"
+    nights = len(cold.chance.p_each) if cold.chance else 0
+    night = "the night is" if nights == 1 else f"at least one of the {nights} nights is"
     chance, odds = f"The chance that {night} too cold in {bag}", cold_words.chance_in_short(cold)
     if cold.camps is None or not cold.camps.colder or cold.by_normals is None:
         return f"{chance} is {odds}."

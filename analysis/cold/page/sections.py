@@ -104,7 +104,7 @@ def _answer(plan: "Plan", outlook: Outlook, display: Display) -> tuple[str, ...]
     usual = f"Usual there and then: {climate_words.lows(outlook, display)}."
     if plan.cold.chance is None:
         why = (
-            "How likely a too cold night is cannot be told: how far single nights stray is "
+            "How likely a too cold night is cannot be told: how much single nights differ is "
             "not known there."
         )
         return (usual, why)

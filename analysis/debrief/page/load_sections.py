@@ -7,8 +7,8 @@ from ...display import words
 from ...display.cautions import BIKE_LOAD_CARE, BOAT_LOAD_CARE
 from ...display.figure import Figure
 from ...display.sections import Section
-from ...display.thing_names import named
-from ...display.words import Display, count, label, mass, percent, sentence
+from ...display.thing_names import in_marks, named
+from ...display.words import Display, count, label, listing, mass, percent, sentence
 from ...store.rows import Record
 from ...store.scope import BY_MODE
 from ..facts import Debrief
@@ -87,8 +87,9 @@ def bags_section(page: "DebriefPage") -> Section:
         return Section.empty(heading, "no two bags are named")
     first, second = rows[:2]
     answer = sentence(
-        f"{first['bag']} was the heaviest, {mass(first['held_g'], display, at_least=least)}; next "
-        f"{second['bag']}, {mass(second['held_g'], display, at_least=least)}"
+        f"{in_marks(first['bag'])} was the heaviest, "
+        f"{mass(first['held_g'], display, at_least=least)}; next {in_marks(second['bag'])}, "
+        f"{mass(second['held_g'], display, at_least=least)}"
     )
     food = first["consumable_g"] or 0
     more = (
@@ -177,7 +178,7 @@ def food_and_fuel_section(page: "DebriefPage") -> Section:
     if not rows:
         return Section.empty(heading, "food and fuel brought home")
     left = [
-        f"{mass(row['brought_home_g'], page.display)} of {row['name']}"
+        f"{mass(row['brought_home_g'], page.display)} of {in_marks(row['name'])}"
         + ("" if row["share"] is None else f" ({percent(row['share'])})")
         for row in rows
         if row["brought_home_g"]
@@ -186,7 +187,7 @@ def food_and_fuel_section(page: "DebriefPage") -> Section:
         return Section(heading, ("Nothing came home: all of what is noted was used up.",))
     return Section(
         heading,
-        (sentence(f"{named(left)} came home"),),
+        (sentence(f"{listing(left, at_most=4)} came home"),),
         table=tables.brought_home_table(rows, page.display),
         notes=("Weights count the packaging: of a gas canister, the can.",),
     )
