@@ -53,7 +53,7 @@ def sets_table(trips: Sequence[ColdAhead], display: Display) -> Table:
         right("range", "90 % range", of=_range),
         yes_no("on_list", "On the list"),
     )
-    table = Table.of(columns, sets, "sleep set", caption="Sleep sets that you own")
+    table = Table.of(columns, sets, "sleep set", caption="Sleep sets that you own", stacks=True)
     return table if len(trips) > 1 else table.without("trip")
 
 

@@ -152,18 +152,22 @@ class Vocabulary:
     def _advice(self, unknown: Sequence[str]) -> str:
         """The nearest names of what is unknown, or where they are listed."""
         things = [name for row in self.gear for name in (row["item"], row["name"])]
-        of_kind = {"item": things, "kit": self._kits(), "system": SYSTEMS, "bag": self.bags}
+        of_kind: dict[str, Sequence[str]] = {
+            "item": things,
+            "kit": self._kits(),
+            "system": SYSTEMS,
+            "bag": self.bags,
+        }
         near = []
         for text in unknown:
             kind, colon, name = text.partition(":")
             known = of_kind.get(normalised(kind)) if colon else None
-            if known is not None:
-                found = nearest(name.strip(), known)
-                near.append(f"{normalised(kind)}:{found}" if found else None)
-            else:
-                near.append(nearest(text, [name for names in of_kind.values() for name in names]))
-        if found := list(dict.fromkeys(shown(each) for each in near if each)):
-            return f"did you mean {listing(found)}?"
+            if known is None:
+                near.append(nearest(text, [each for names in of_kind.values() for each in names]))
+            elif found := nearest(name.strip(), known):
+                near.append(f"{normalised(kind)}:{found}")
+        if some := list(dict.fromkeys(shown(each) for each in near if each)):
+            return f"did you mean {listing(some)}?"
         return "`tarebook table weigh_up` lists them"
 
     def wishes(self, without: str, added: str, as_carried: str) -> WeighWishes:

@@ -109,9 +109,11 @@ def test_settings_stand_in_the_store(loaded: Loaded) -> None:
          'nan'),
         ("[regret]\nshelter = 11\n", '[regret] shelter: expected a number from 0 to 10, got 11'),
         ("[regret]\nshelter = -1\n", '[regret] shelter: expected a number from 0 to 10, got -1'),
-        ("[limits]\nbike = 0\n", "[limits] bike: expected a number from 1 to 500000, got 0"),
-        ("[limits]\ntop = '5 kg'\n", '[limits] top: expected a number from 1 to 500000, got '
-         '"5 kg"'),
+        ("[limits]\nbike = 0\n", "[limits] bike: expected a number of grams from 1 to 500000, got 0"),
+        ("[limits]\ntop = '5 kg'\n", '[limits] top: expected a number of grams from 1 to '
+         '500000, got "5 kg"'),
+        ("[limits_lb]\nboat = 0\n", "[limits_lb] boat: expected a number of pounds from 0.01 to "
+         "1100, got 0"),
         ("[limits]\n\" \" = 5\n", "[limits]  : not a known setting"),
         ("[reading]\ndates = 'DD-MM-YYYY'\n", '[reading] dates: expected "DD/MM/YYYY" or '
          '"MM/DD/YYYY" or "DD.MM.YYYY", got "DD-MM-YYYY"'),

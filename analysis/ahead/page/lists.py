@@ -44,6 +44,8 @@ if TYPE_CHECKING:
 READY = "Before leaving"
 PACK = "What to pack"
 STAYS = "What could stay at home"
+_TOGETHER = 9
+"""So many things of a bag stand together where the page breaks into columns."""
 _PLACES = {
     "worn": "Worn",
     "loose": "In no bag",
@@ -119,21 +121,24 @@ def packing_section(page: "BeforeTripPage") -> Section:
             _heading(group, page),
             tuple(
                 Task(
-                    say.thing_name(each), say.thing_about(each, display), box=_stays_on(each, page)
+                    say.thing_name(each),
+                    say.thing_about(each, display, stays_on=_stays_on(each, page)),
+                    box=_stays_on(each, page),
                 )
                 for each in group.things
             ),
+            part=_TOGETHER,
         )
         for group in packing.groups()
     )
+    weather = _weather_table(page.data.weather, page.data.cold.camps, display)
     care = [WEATHER_CARE] if page.data.missing else [LIST_CARE, WEATHER_CARE]
     care += [BIKE_LOAD_CARE] if page.data.ahead.trip.mode in ("bike", "ebike", "mixed") else []
     care += [BOAT_LOAD_CARE] if page.data.ahead.trip.mode in ("paddle", "mixed") else []
     return Section(
         PACK,
         _head(packing, page.data.ahead.trip, page),
-        table=_weather_table(page.data.weather, page.data.cold.camps, display),
-        more=lists,
+        more=(*lists, *([weather] if weather is not None else [])),
         notes=_unlisted(page),
         caution=" ".join(care),
     )
@@ -160,7 +165,7 @@ def _missing(page: "BeforeTripPage") -> tuple[str, ...]:
     """What may be missing, for who has only the list at hand."""
     missing = () if page.data is None else page.data.missing
     names = quoted([each.what for each in missing if each.item is not None], at_most=6)
-    return (f"May be missing: {names} (see above).",) if names else ()
+    return (f"May be missing: {names} (boxes above).",) if names else ()
 
 
 def _unlisted(page: "BeforeTripPage") -> tuple[str, ...]:
@@ -189,7 +194,7 @@ def _weather_table(
     ]
     columns = (text("for", "Meant for"), text("odds", "How likely"), text("things", "On the list"))
     caption = "What the weather decides: look at the forecast before you pack"
-    return Table.of(columns, rows, "kind of weather", caption=caption, fold_after=20)
+    return Table.of(columns, rows, "kind of weather", caption=caption, fold_after=20, stacks=True)
 
 
 def source_words(packing: Packing, chosen: TripChoice) -> tuple[str, ...]:
@@ -269,7 +274,7 @@ def stays_section(page: "BeforeTripPage") -> Section:
             f"{which} stay at home on this trip, going by your record: {whole}.",
             sentence(say.leaving_price(home)),
         ),
-        table=Table.of(columns, rows, "thing", fold_after=20).without_blank("meant"),
+        table=Table.of(columns, rows, "thing", fold_after=20, stacks=True).without_blank("meant"),
         notes=(_rule(home), *_ranges(home, display)),
         caution=LEAVING_CARE,
     )

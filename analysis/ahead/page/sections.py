@@ -81,7 +81,7 @@ def amounts_section(page: "BeforeTripPage") -> Section:
         whole("trips", "Trips behind it"),
         whole("used_up", "All used up on"),
     )
-    table = Table.of(columns, rows, "amount", fold_after=20)
+    table = Table.of(columns, rows, "amount", fold_after=20, stacks=True)
     parts = "; ".join(much.need_sentence(need, data, display).rstrip(".") for need in needs)
     burns = any(need.system in _BURNS for need in needs)
     return Section(

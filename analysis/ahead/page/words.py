@@ -148,8 +148,8 @@ def thing_name(each: PackedThing) -> str:
     return each.thing.name if many == 1 else f"{each.thing.name}, {number(many)} pieces"
 
 
-def thing_about(each: PackedThing, display: Display) -> str:
-    """What to know of a thing on the list, its weight first."""
+def thing_about(each: PackedThing, display: Display, *, stays_on: bool = True) -> str:
+    """What to know of a thing on the list, its weight first; ``stays_on``: that it has a box."""
     about = []
     if each.row_g is not None:
         about.append(mass(each.row_g, display))
@@ -161,4 +161,6 @@ def thing_about(each: PackedThing, display: Display) -> str:
         about.append(f"borrowed from {each.owner}")
     if each.given_up is not None:
         about.append("given up: take another")
+    if not stays_on:
+        about.append("could stay at home")
     return ", ".join(about)

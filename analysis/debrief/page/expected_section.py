@@ -190,4 +190,6 @@ def _table(amounts: Sequence[AmountAfter], display: Display) -> Table:
         tables.right("range", "90 % range"),
         tables.right("generous", "For nine in ten trips"),
     )
-    return Table.of(columns, rows, "thing", caption="Taken, used and expected", fold_after=0)
+    return Table.of(
+        columns, rows, "thing", caption="Taken, used and expected", fold_after=0, stacks=True
+    )
