@@ -26,7 +26,7 @@ OPENINGS = {
             Point("Base weight", "At least 4.31 kg."),
             Point("Before the next trip", "Look over 4 things: no check within the last year."),
         ),
-        ("Canoe has no weight yet, so the sums with it read “at least”.",),
+        ("“Canoe” has no weight yet, so the sums with it read “at least”.",),
     ),
     "2025-05-ridge": (
         "Over the ridge",
@@ -125,7 +125,7 @@ def test_a_messy_logbook_says_first_what_is_missing(logbook: Logbook, debrief_pa
     assert opening.notices == (
         "10 records of this trip could not be read and are missing here. Run tarebook check: it "
         "names each of them and what to correct.",
-        "Kayak and Knife have no weight yet, so the sums with them read “at least”.",
+        "“Kayak” and “Knife” have no weight yet, so the sums with them read “at least”.",
     )
     assert plain(opening.points[3].answer) == "At least 2.16 kg."
 
@@ -175,7 +175,7 @@ SECTIONS = (
      ("4 of 31 things were never taken out, insurance apart: 866 g.",)),
     ("insurance", "The insurance shelf",
      ("7 things, 737 g, were carried in the hope of not needing them.",
-      "Needed all the same: First-aid kit, Mini pump, Multi-tool and “Map and compass”.")),
+      "Needed all the same: “First-aid kit”, “Mini pump”, “Multi-tool” and “Map and compass”.")),
     ("failures", "What failed",
      ("2 things failed, 1 not fixed yet.",
       "Fri 15 May: Air mat: slow leak at the valve (worked badly, not fixed).",
@@ -243,8 +243,8 @@ def test_the_checklists_hold_what_waits(lakes: Path, debrief_page: Pages) -> Non
     told = {each.heading: [(task.what, task.about) for task in each.tasks] for each in lists}
     assert told == {
         "Mend": [
-            ("Air mat", "slow leak at the valve, worked badly"),
-            ("Water filter", "slow flow, a nuisance, since 11 May 2025"),
+            ("Air mat", "Slow leak at the valve. Works badly."),
+            ("Water filter", "Slow flow. A nuisance since 11 May 2025."),
         ],
         "Check and refill": [("First-aid kit", "opened on this trip")],
         "Look over: no check within the last year": [

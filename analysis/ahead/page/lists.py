@@ -44,7 +44,7 @@ if TYPE_CHECKING:
 READY = "Before leaving"
 PACK = "What to pack"
 STAYS = "What could stay at home"
-_TOGETHER = 9
+_TOGETHER = 12
 """So many things of a bag stand together where the page breaks into columns."""
 _PLACES = {
     "worn": "Worn",
@@ -156,16 +156,8 @@ def _boxless(page: "BeforeTripPage") -> tuple[str, ...]:
 
 
 def _head(packing: Packing, chosen: TripChoice, page: "BeforeTripPage") -> tuple[str, ...]:
-    """Where the list comes from; then, in a line, what may be missing and what has no box."""
-    about = " ".join((*_missing(page), *_boxless(page)))
-    return (*source_words(packing, chosen), *([about] if about else []))
-
-
-def _missing(page: "BeforeTripPage") -> tuple[str, ...]:
-    """What may be missing, for who has only the list at hand."""
-    missing = () if page.data is None else page.data.missing
-    names = quoted([each.what for each in missing if each.item is not None], at_most=6)
-    return (f"May be missing: {names} (boxes above).",) if names else ()
+    """Where the list comes from, and what has no box; what may be missing stands right above."""
+    return (*source_words(packing, chosen), *_boxless(page))
 
 
 def _unlisted(page: "BeforeTripPage") -> tuple[str, ...]:

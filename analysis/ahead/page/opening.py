@@ -181,7 +181,7 @@ def _notices(page: "BeforeTripPage", data: BeforeTrip) -> list[str]:
         notices.append(f"{named(load.unweighed)} {verb} not weighed, so sums read “at least”.")
     for name, limit_g, more_g in load.over:
         limit, more = mass(limit_g, page.display), mass(more_g, page.display)
-        notices.append(f"{in_marks(name)} holds {more} more than your limit of {limit}.")
+        notices.append(f"{name} holds {more} more than your limit of {limit}.")
     if load.unread:
         verb = "is" if load.unread == 1 else "are"
         notices.append(
