@@ -8,8 +8,11 @@ from ..store.settings import settings_of
 from ..usage.conditions import Meaning
 from ..usage.items import Item, Usage
 from ..usage.verdicts import cost_of
+from ..wear.unmended import Unmended, unmended_by
+from ..wear.words import not_mended
 from . import missing_words as words
 from .along import LikeLists
+from .lifelines import lacking_lifelines
 from .results import MayBeMissing, TripAhead, Why
 from .stays_home import StaysHome, scoped_before, stays_at_home
 from .wished import missed_at_home, wished_unowned
@@ -34,13 +37,14 @@ def forgotten_of(
     """What may be missing from the trip's list, the largest expected regret first, at most twelve.
 
     Of what is at hand when the trip begins, is not on its list and not let go by the cull for it
-    (``home``, by default asked anew). A thing is named for the first of these that holds: something
-    on the list needs it (then p_along is 1); nearly all like trips had something of its system and
-    the list has nothing (of these things the likeliest); its chance of being along (`along`) is .7
-    or more, or that of it and others that stand in for it, and two like trips at least, two in
-    three of them, had it (of what is essential or insurance: .5, and half of them); it was missed
-    on a like trip. What was wished for twice and is not owned comes last, without figures. Nothing
-    is missing from an empty list.
+    (``home``, by default asked anew). A thing is named for the first of these that holds: the list
+    has nothing of what keeps dry, warm, lit, supplied or healed (`lifelines`; that is always among
+    the twelve); something on the list needs it (then p_along is 1); nearly all like trips had
+    something of its system and the list has nothing (of these things the likeliest); its chance of
+    being along (`along`) is .7 or more, or that of it and others that stand in for it, and two like
+    trips at least, two in three of them, had it (of what is essential or insurance: .5, and half of
+    them); it was missed on a like trip. What was wished for twice, or once much or
+    badly, and is not owned comes last, without figures. Nothing is missing from an empty list.
 
     Not named: what has its successor, its predecessor or a stand-in on the list (unless something
     needs it), and borrowed things that on like trips only others carried.
@@ -49,28 +53,43 @@ def forgotten_of(
         return ()
     asked = _asked(store, ahead, stays_at_home(store, ahead) if home is None else home)
     regret = settings_of(store).regret
-    named = [
-        _weighed(asked, item, why, reason, regret)
-        for item, (why, reason) in _reasons(asked).items()
-    ]
-    named.sort(key=lambda one: (-(one.expected_regret or 0.0), one.item))
+    broken = unmended_by(store, ahead.trip.start_on)
+    named = [_weighed(asked, item, why, regret, broken) for item, why in _reasons(asked).items()]
+    named.sort(key=lambda one: (one.lifeline is None, *_by_regret(one)))
+    named = sorted(named[:AT_MOST], key=_by_regret)
     wished = [
-        MayBeMissing(0, None, what, "wished", words.wished_for(titles), None, None, None)
-        for what, titles in wished_unowned(asked.wishes, asked.gear, asked.known)
+        MayBeMissing(0, None, what, "wished", words.wished_for(titles, much), None, None, None)
+        for what, titles, much in wished_unowned(asked.wishes, asked.gear, asked.known)
     ]
     every = [*named, *wished][:AT_MOST]
     return tuple(replace(one, rank=rank) for rank, one in enumerate(every, start=1))
+
+
+def _by_regret(one: MayBeMissing) -> tuple[float, str]:
+    return -(one.expected_regret or 0.0), one.item or ""
+
+
+@dataclass(frozen=True, slots=True)
+class _Reason:
+    """Why a thing is named; ``needed``: something on the list needs it."""
+
+    why: Why
+    words: str
+    needed: bool = False
+    lifeline: str | None = None
 
 
 @dataclass(frozen=True)
 class _Asked:
     """What bears on the question.
 
-    ``listed``: items on the list. ``borne``: borrowed things that only others carried. ``wishes``:
-    rows of ``ahead/wishes_before``. ``line``: by item everything before it in `replaces`.
+    ``nights``: of the trip. ``listed``: items on the list. ``borne``: borrowed things that only
+    others carried. ``wishes``: rows of ``ahead/wishes_before``. ``line``: by item everything before
+    it in `replaces`.
     """
 
     gear: Mapping[str, Record]
+    nights: int
     listed: frozenset[str]
     borne: frozenset[str]
     known: LikeLists
@@ -98,6 +117,7 @@ def _asked(store: Store, ahead: TripAhead, home: StaysHome) -> _Asked:
     known = LikeLists(gear, ahead.like, lists, [(t.trip, t.start_on) for t in before.trips])
     return _Asked(
         gear,
+        ahead.nights,
         frozenset(thing.item for thing in ahead.listed),
         frozenset(i for i, row in gear.items() if row["owner"] is not None and i not in mine),
         known,
@@ -118,7 +138,7 @@ def _before(item: str, gear: Mapping[str, Record]) -> frozenset[str]:
     return frozenset(line)
 
 
-def _reasons(asked: _Asked) -> dict[str, tuple[Why, str]]:
+def _reasons(asked: _Asked) -> dict[str, _Reason]:
     """What is named and why, by item."""
     known, listed = asked.known, asked.listed
     needed = _needed(asked)
@@ -135,29 +155,31 @@ def _reasons(asked: _Asked) -> dict[str, tuple[Why, str]]:
     ]
     system = _system_missing(asked, open_)
     missed = missed_at_home(asked.wishes, asked.gear, known)
-    reasons: dict[str, tuple[Why, str]] = {}
+    own = [item for item in open_ if asked.gear[item]["owner"] is None]
+    bare = lacking_lifelines(asked.gear, owned_listed, own, known, asked.nights)
+    reasons: dict[str, _Reason] = {}
     for item in open_:
         along = known.of[item]
-        if item in needed:
+        if item in bare:
+            others = [asked.name(other) for other in bare[item].others]
+            why = words.lifeline_missing(bare[item], along, others)
+            reasons[item] = _Reason("system", why, item in needed, bare[item].kind)
+        elif item in needed:
             user = needed[item]
-            reasons[item] = "needed_by", words.needed_by(asked.name(user), user in listed, along)
+            why = words.needed_by(asked.name(user), user in listed, along)
+            reasons[item] = _Reason("needed_by", why, needed=True)
         elif item in system:
-            reasons[item] = (
-                "system",
-                words.system_missing(
-                    asked.gear[item]["system"],
-                    known.had_system(asked.gear[item]["system"]),
-                    len(known.like),
-                ),
-            )
+            name = asked.gear[item]["system"]
+            why = words.system_missing(name, known.had_system(name), len(known.like))
+            reasons[item] = _Reason("system", why)
         elif _usually(asked, item):
             reasons[item] = _nearly_always(asked, item)
         elif others := _stand_ins(asked, item, open_):
             had, of, _ = known.either([item, *others])
             names = [asked.name(other) for other in others]
-            reasons[item] = "like_trips", words.like_trips_had_either(had, of, names)
+            reasons[item] = _Reason("like_trips", words.like_trips_had_either(had, of, names))
         elif item in missed:
-            reasons[item] = "missed", words.missed_on(missed[item])
+            reasons[item] = _Reason("missed", words.missed_on(missed[item]))
     return reasons
 
 
@@ -220,15 +242,16 @@ def _usually(asked: _Asked, item: str) -> bool:
     return bool(row["essential"] or row["insurance"]) and half and along.had >= FEWEST_HAD
 
 
-def _nearly_always(asked: _Asked, item: str) -> tuple[Why, str]:
+def _nearly_always(asked: _Asked, item: str) -> _Reason:
     known = asked.known
     along = known.of[item]
     before = sorted(known.before_it[item])
     if given_up := [asked.name(old) for old in before if old in asked.listed]:
-        return "successor", words.took_over_from_listed(given_up)
+        return _Reason("successor", words.took_over_from_listed(given_up))
     if 2 * along.inherited > along.had:
-        return "successor", words.took_over(along, [asked.name(old) for old in before])
-    return "like_trips", words.like_trips_had(along, len(known.like))
+        names = [asked.name(old) for old in before]
+        return _Reason("successor", words.took_over(along, names))
+    return _Reason("like_trips", words.like_trips_had(along, len(known.like)))
 
 
 def _stand_ins(asked: _Asked, item: str, among: Collection[str]) -> list[str]:
@@ -251,14 +274,32 @@ def _stand_ins(asked: _Asked, item: str, among: Collection[str]) -> list[str]:
 
 
 def _weighed(
-    asked: _Asked, item: str, why: Why, reason: str, regret: Mapping[str, float]
+    asked: _Asked,
+    item: str,
+    why: _Reason,
+    regret: Mapping[str, float],
+    broken: Mapping[str, Unmended],
 ) -> MayBeMissing:
     """A thing with its figures, not yet ranked. ``regret``: the owner's costs by system."""
     row = asked.gear[item]
-    p_along = 1.0 if why == "needed_by" else asked.known.of[item].chance
+    reason = why.words
+    if item in broken:
+        reason = f"{reason} {not_mended(broken[item])}"
+    p_along = 1.0 if why.needed else asked.known.of[item].chance
     p_needed = _p_needed(asked, row)
     expected = round(p_along * p_needed * cost_of(_about(row), regret), 9)
-    return MayBeMissing(0, item, row["name"], why, reason, p_along, p_needed, expected)
+    return MayBeMissing(
+        rank=0,
+        item=item,
+        what=row["name"],
+        why=why.why,
+        reason=reason,
+        p_along=p_along,
+        p_needed=p_needed,
+        expected_regret=expected,
+        lifeline=why.lifeline,
+        broken=broken.get(item),
+    )
 
 
 def _p_needed(asked: _Asked, row: Record) -> float:

@@ -10,6 +10,7 @@ from ..store.rows import Record
 from ..store.typed import read_names, ways_of_carrying, where_named
 from .results import LoadRow
 
+_EXPECTED = "expected an item, kit, system or bag of this logbook, "
 _ITEM, _GROUP = 2, 1
 """How closely a wish names a row: by its item, or by its kit, system or bag."""
 
@@ -104,18 +105,23 @@ class Vocabulary:
         things = [name for row in self.gear for name in (row["item"], row["name"])]
         known = [*things, *self._kits(), *self.bags, *SYSTEMS]
         advice = guess(text, known, "`tarebook table weigh_up` lists them")
-        raise QuestionError(
-            f"{option}: expected an item, kit, system or bag of this logbook, got {shown(text)}; "
-            f"{advice}"
-        )
+        raise QuestionError(f"{option}: {_EXPECTED}got {shown(text)}; {advice}")
 
     def wishes(self, without: str, added: str, as_carried: str) -> WeighWishes:
-        """The wishes that a person typed. Raises QuestionError on what cannot be read."""
-        return WeighWishes(
-            tuple(self.named("without", name) for name in read_names(without)),
-            tuple(self.named("with_", name) for name in read_names(added)),
-            tuple(
-                (self.named("as_carried", name), way)
-                for name, way in where_named("as_carried", as_carried, ways_of_carrying) or ()
-            ),
-        )
+        """The wishes that a person typed. Raises QuestionError, of all that are unknown at once."""
+        pairs = where_named("as_carried", as_carried, ways_of_carrying) or ()
+        asked = [("without", name) for name in read_names(without)]
+        asked += [("with_", name) for name in read_names(added)]
+        asked += [("as_carried", name) for name, _ in pairs]
+        meant, unknown = [], []
+        for option, name in asked:
+            try:
+                meant.append(self.named(option, name))
+            except QuestionError as error:
+                unknown.append(str(error))
+        if unknown:
+            first, *more = unknown
+            raise QuestionError("; ".join([first, *(each.replace(_EXPECTED, "") for each in more)]))
+        outs, ins = len(read_names(without)), len(read_names(added))
+        ways = zip(meant[outs + ins :], (way for _, way in pairs), strict=True)
+        return WeighWishes(tuple(meant[:outs]), tuple(meant[outs : outs + ins]), tuple(ways))

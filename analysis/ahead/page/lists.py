@@ -15,12 +15,13 @@ from ...display.checklist import Checklist, Task
 from ...display.sections import Section
 from ...display.tables import Table, measured, text, yes_no
 from ...display.thing_names import listed
-from ...display.words import Display, count, label, listing, mass, quoted, small_mass
+from ...display.words import Display, count, label, listing, mass, quoted, small_mass, sum_mass
 from ...store.trip_choice import TripChoice
 from ...usage.verdict_words import seen, verdict_record
 from ...usage.verdicts import Judged
 from ...wear.chores import chore_cautions, chore_lists
 from ..before_trip import BeforeTrip
+from ..lifelines import lifelines_first
 from ..packing import PackedGroup, PackedThing, Packing
 from ..stays_home import StaysHome
 from ..weather import MeantFor
@@ -79,9 +80,9 @@ def ready_lists(page: "BeforeTripPage") -> tuple[Checklist, ...]:
         if c.kind == "restock" and c.item not in bought and c.system not in systems
     ]
     buy = [
-        Task(much.need_name(need), much.to_buy(need, display))
+        Task(much.need_name(need), much.to_buy(need, data.packing, display))
         for need in own
-        if need.item is not None and not much.does(need)
+        if not need.in_system and not much.does(need)
     ]
     gone = tuple(Task(e.thing.name, "given up since") for e in data.packing.things if e.given_up)
     weigh = () if data.packing.source == "gear" else tuple(map(Task, data.load.unweighed[:12]))
@@ -104,7 +105,9 @@ def packing_section(page: "BeforeTripPage") -> Section:
             _heading(group, page),
             tuple(
                 Task(
-                    say.thing_name(each), say.thing_about(each, display), box=_stays_on(each, page)
+                    say.thing_name(each),
+                    say.thing_about(each, display, page.data.broken.get(each.thing.item)),
+                    box=_stays_on(each, page),
                 )
                 for each in group.things
             ),
@@ -144,7 +147,8 @@ def _head(packing: Packing, chosen: TripChoice, page: "BeforeTripPage") -> tuple
 def _missing(page: "BeforeTripPage") -> tuple[str, ...]:
     """What may be missing, for who has only the list at hand."""
     missing = () if page.data is None else page.data.missing
-    names = quoted([each.what for each in missing if each.item is not None], at_most=6)
+    owned = [each for each in lifelines_first(missing) if each.item is not None]
+    names = quoted([each.what for each in owned], at_most=12)
     return (f"May be missing: {names} (see above).",) if names else ()
 
 
@@ -170,7 +174,7 @@ def _weather_table(
         for group in groups
     ]
     columns = (text("for", "Meant for"), text("odds", "How likely"), text("things", "On the list"))
-    caption = "What the weather decides: look at the forecast before you pack"
+    caption = "What the weather may call for. All of it stays on the list."
     return Table.of(columns, rows, "kind of weather", caption=caption, fold_after=20)
 
 
@@ -215,7 +219,9 @@ def _heading(group: PackedGroup, page: "BeforeTripPage") -> str:
     known = sum(g for g in grams if g is not None)
     if group.kind == "other" or not known:
         return name
-    return f"{name}: {mass(known, page.display, at_least=None in grams)}"
+    weighs = f"{name}: {sum_mass(known, page.display, at_least=None in grams)}"
+    itself = group.kind == "bag" and not group.things[0].thing.bag
+    return f"{weighs} with the bag itself" if itself else weighs
 
 
 def stays_section(page: "BeforeTripPage") -> Section:
