@@ -12,7 +12,7 @@ from ..wear.unmended import Unmended, unmended_by
 from ..wear.words import not_mended
 from . import missing_words as words
 from .along import LikeLists
-from .lifelines import lacking_lifelines
+from .lifelines import Lifeline, lacking_lifelines
 from .results import MayBeMissing, TripAhead, Why
 from .stays_home import StaysHome, scoped_before, stays_at_home
 from .wished import missed_at_home, wished_unowned
@@ -161,9 +161,7 @@ def _reasons(asked: _Asked) -> dict[str, _Reason]:
     for item in open_:
         along = known.of[item]
         if item in bare:
-            others = [asked.name(other) for other in bare[item].others]
-            why = words.lifeline_missing(bare[item], along, others)
-            reasons[item] = _Reason("system", why, item in needed, bare[item].kind)
+            reasons[item] = _bare(asked, bare[item], item in needed)
         elif item in needed:
             user = needed[item]
             why = words.needed_by(asked.name(user), user in listed, along)
@@ -242,7 +240,24 @@ def _usually(asked: _Asked, item: str) -> bool:
     return bool(row["essential"] or row["insurance"]) and half and along.had >= FEWEST_HAD
 
 
+def _bare(asked: _Asked, lacks: Lifeline, needed: bool) -> _Reason:
+    """Why a thing stands for a kind of which the list has nothing."""
+    why = _successor(asked, lacks.item)
+    if why is None:
+        others = [asked.name(other) for other in lacks.others]
+        told = words.lifeline_missing(lacks, asked.known.of[lacks.item], others)
+        why = _Reason("system", told)
+    return replace(why, needed=needed, lifeline=lacks.kind)
+
+
 def _nearly_always(asked: _Asked, item: str) -> _Reason:
+    known = asked.known
+    had = words.like_trips_had(known.of[item], len(known.like))
+    return _successor(asked, item) or _Reason("like_trips", had)
+
+
+def _successor(asked: _Asked, item: str) -> _Reason | None:
+    """Whether it is missing for what it took over from, and how that is told."""
     known = asked.known
     along = known.of[item]
     before = sorted(known.before_it[item])
@@ -251,7 +266,7 @@ def _nearly_always(asked: _Asked, item: str) -> _Reason:
     if 2 * along.inherited > along.had:
         names = [asked.name(old) for old in before]
         return _Reason("successor", words.took_over(along, names))
-    return _Reason("like_trips", words.like_trips_had(along, len(known.like)))
+    return None
 
 
 def _stand_ins(asked: _Asked, item: str, among: Collection[str]) -> list[str]:

@@ -11,8 +11,8 @@ NOTHING_LISTED = (
     "--trip {trip}` fills it from a like trip."
 )
 NO_LIKE_TRIP = (
-    "No trip like “{title}” with a list was over before it begins: only what its things need, and "
-    "what was wished for, is named."
+    "No trip like “{title}” with a list was over before it begins: only what no list is to lack, "
+    "what its things need and what was wished for is named."
 )
 
 
@@ -65,12 +65,15 @@ def system_missing(system: str, had: int, trips: int) -> str:
 
 def lifeline_missing(lacks: Lifeline, along: Along, others: Sequence[str]) -> str:
     """Return that the list has nothing of a kind, who had it along, what else of it is owned."""
-    this = _LACKS.get(lacks.kind) or f"this list has nothing of {lacks.kind.replace('_', ' ')}"
-    besides = f" You own {in_quotes(others)}, too." if others else ""
+    asleep = _LACKS.get(lacks.kind)
+    if lacks.had and asleep is None:
+        return system_missing(lacks.kind, lacks.had, lacks.trips)
     if along.had:
-        return f"{_share(along.had, along.of)} had it; {this}.{besides}"
+        return f"{_share(along.had, along.of)} had it; {asleep}."
     if lacks.had:
-        return f"{_share(lacks.had, lacks.trips)} had something of the kind; {this}.{besides}"
+        return f"{_share(lacks.had, lacks.trips)} had something of the kind; {asleep}."
+    besides = f" You own {in_quotes(others)}, too." if others else ""
+    this = asleep or f"this list has nothing of {lacks.kind.replace('_', ' ')}"
     return f"You own it, and {this}.{besides}"
 
 
