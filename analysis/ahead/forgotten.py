@@ -29,6 +29,7 @@ NEARLY_ALL = 0.9
 FEWEST_HAD = 2
 """On so many like trips at least it, or something of its system, must have been along."""
 AT_MOST = 12
+_NEVER_WITHOUT = frozenset(("shelter", "sleep", "water", "rain"))
 
 
 def forgotten_of(
@@ -47,7 +48,8 @@ def forgotten_of(
     badly, and is not owned comes last, without figures. Nothing is missing from an empty list.
 
     Not named: what has its successor, its predecessor or a stand-in on the list (unless something
-    needs it), and borrowed things that on like trips only others carried.
+    needs it), and borrowed things that on like trips only others carried; but who goes alone is
+    told of the shelter, sleep, water or rain system that others lent and carried.
     """
     if not ahead.listed:
         return ()
@@ -84,14 +86,15 @@ class _Asked:
     """What bears on the question.
 
     ``nights``: of the trip. ``listed``: items on the list. ``borne``: borrowed things that only
-    others carried. ``wishes``: rows of ``ahead/wishes_before``. ``line``: by item everything before
-    it in `replaces`.
+    others carried. ``alone``: nobody else comes along. ``wishes``: rows of ``ahead/wishes_before``.
+    ``line``: by item everything before it in `replaces`.
     """
 
     gear: Mapping[str, Record]
     nights: int
     listed: frozenset[str]
     borne: frozenset[str]
+    alone: bool
     known: LikeLists
     home: StaysHome
     wishes: Sequence[Record]
@@ -120,6 +123,7 @@ def _asked(store: Store, ahead: TripAhead, home: StaysHome) -> _Asked:
         ahead.nights,
         frozenset(thing.item for thing in ahead.listed),
         frozenset(i for i, row in gear.items() if row["owner"] is not None and i not in mine),
+        ahead.people == 1 and all(thing.carried_by is None for thing in ahead.listed),
         known,
         home,
         ask(store, "ahead/wishes_before", trips=before.names),
@@ -153,7 +157,9 @@ def _reasons(asked: _Asked) -> dict[str, _Reason]:
             or any(_does_as_well(known, item, other) for other in owned_listed)
         )
     ]
-    system = _system_missing(asked, open_)
+    borne = _needed_alone(asked)
+    system = _system_missing(asked, {*open_, *borne})
+    open_ = sorted({*open_, *(borne & system)})
     missed = missed_at_home(asked.wishes, asked.gear, known)
     own = [item for item in open_ if asked.gear[item]["owner"] is None]
     bare = lacking_lifelines(asked.gear, owned_listed, own, known, asked.nights)
@@ -179,6 +185,14 @@ def _reasons(asked: _Asked) -> dict[str, _Reason]:
         elif item in missed:
             reasons[item] = _Reason("missed", words.missed_on(missed[item]))
     return reasons
+
+
+def _needed_alone(asked: _Asked) -> frozenset[str]:
+    """What others lent and carried and nobody brings now, of shelter, sleep, water and rain."""
+    if not asked.alone:
+        return frozenset()
+    left = asked.borne & asked.known.at_hand - asked.listed
+    return frozenset(item for item in left if asked.gear[item]["system"] in _NEVER_WITHOUT)
 
 
 def _does_as_well(known: LikeLists, item: str, other: str) -> bool:

@@ -629,6 +629,29 @@ def test_a_batterys_case(store: Any) -> None:
     assert "40 mi or farther" in plain(" ".join(miles.answer))
 
 
+def test_distances_without_a_way_of_travelling_leave_the_battery_open_and_say_why(
+    store: Any,
+) -> None:
+    motor = gear("bike", "bike", 24_000_000, carried_as="vehicle", capacity_wh=600.0)
+    way = [{"trip": "next", "day": START, "distance_mm": 40_000_000, "ascent_mm": 300_000}]
+    tables = {
+        "gear": [motor],
+        "trip": [plan(mode="mixed")],
+        "carried": [carried("next", "bike")],
+    }
+    why = "Which of its distances are by e-bike is not noted"
+    fill(store, {**tables, "distances": way})
+    section = read(store).battery()
+    assert "This trip takes" not in plain(section.text())
+    assert why in section.notes[0]
+    fill(store, {**tables, "distances": [{**way[0], "mode": "ebike"}]})
+    section = read(store).battery()
+    assert "This trip takes" in plain(section.text())
+    assert why not in section.notes[0]
+    fill(store, tables)
+    assert "No distances are known" in read(store).battery().notes[0]
+
+
 def test_what_may_be_missing_leads_the_page(store: Any) -> None:
     fill(store, {"gear": THINGS, "trip": [plan()], "carried": [carried("next", "tarp")]})
     missing = (

@@ -106,6 +106,20 @@ def test_a_share_leans_on_the_others_of_its_system(store: Any) -> None:
     assert rows[0]["p_along"] == pytest.approx(pooled(members, 12, 12), abs=2e-3)
 
 
+def test_who_goes_alone_misses_the_tent_that_a_friend_lent_and_carried(store: Any) -> None:
+    things = [MAT, gear("tent", "shelter", owner="Ann"), gear("stove", "cook", owner="Ann")]
+    every = season(*[("mat", "tent", "stove")] * 8)
+    for row in every["carried"]:
+        row["carried_by"] = "Ann" if row["item"] != "mat" else None
+    rows = asked(store, {"gear": things}, every, plan("mat"))
+    assert [row["item"] for row in rows] == ["tent"]
+    # A stove is none of what nobody goes without. With Ann along the tent is hers to bring, and
+    # something else of the system on the list does for it.
+    assert asked(store, {"gear": things}, every, plan("mat", people=2)) == []
+    tarp = [*things, TARP]
+    assert asked(store, {"gear": tarp}, every, plan("mat", "tarp")) == []
+
+
 def test_a_trip_counts_by_its_likeness(store: Any) -> None:
     # Three trips with the mat, and six without that were 30 days later in the year.
     without = season(*[("tarp",)] * 6, start=date(2026, 7, 31))

@@ -19,6 +19,7 @@ from tarebook.analysis.cold.trips import cold_forecasts
 from tarebook.analysis.store.opening import open_store
 from tarebook.analysis.store.rows import Store, ask
 from tarebook.analysis.store.trip_choice import choose_trip
+from tarebook.tripdata.contract import TOO_COLD_VOTE
 from tarebook.tripdata.demo import truth, write_demo
 from tarebook.tripdata.demo.consumption import eaten_g
 from tarebook.tripdata.demo.trips import TRIPS
@@ -69,12 +70,14 @@ def cold(store: Store) -> None:
     came: list[bool] = []
     for row in ask(store, "store/trips_by_start"):
         choice = choose_trip(store, row["trip"])
-        felt = None if choice.plan else after_trip(store, choice).cold
-        if felt is None or felt.came is None:
+        votes = [] if choice.plan else ask(store, "ahead/nights_felt", trip=choice.trip)
+        judged = [vote["warmth"] for vote in votes if vote["warmth"] is not None]
+        too_cold = any(warmth <= TOO_COLD_VOTE for warmth in judged)
+        if not judged or (not too_cold and len(judged) < len(votes)):
             continue
         (ahead,) = cold_forecasts(store, [choice], sets=False)
-        assert ahead.chance is not None
-        assert ahead.bedding is not None
+        if ahead.chance is None or ahead.bedding is None:
+            continue
         answer = {
             "sleep_system": ";".join(ahead.bedding.names),
             "p_cold": ahead.chance.p_any.value,
@@ -82,7 +85,7 @@ def cold(store: Store) -> None:
         }
         for way, chance in ways(store, choice, answer).items():
             told[way].append(chance)
-        came.append(felt.came)
+        came.append(too_cold)
     for first in (0, FEWEST):
         y = np.array(came[first:], float)
         print(f"too cold on {y.sum():.0f} of {len(y)} trips, the first {first} left out")

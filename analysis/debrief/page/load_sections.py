@@ -68,7 +68,7 @@ def carried_weight_section(page: "DebriefPage") -> Section:
 def _rest(debrief: Debrief, display: Display) -> list[str]:
     """What the sums take in, and what stands beside them: none to two sentences, in one string."""
     of = debrief.weight
-    worn_g, consumable_g = _as_parts(of, display)
+    worn_g, consumable_g = as_parts(of, display)
     parts = [
         f"{mass(worn_g, display)} worn" if of.worn_g else "",
         f"{mass(consumable_g, display)} of food, fuel and the like" if of.consumable_g else "",
@@ -81,7 +81,7 @@ def _rest(debrief: Debrief, display: Display) -> list[str]:
     return [" ".join(sentences)] if sentences else []
 
 
-def _as_parts(of: Weight, display: Display) -> tuple[float | None, float | None]:
+def as_parts(of: Weight, display: Display) -> tuple[float | None, float | None]:
     """What is worn and what is eaten or burnt, in g, rounded so that they add up as shown.
 
     With the base weight they are the skin-out weight, where all are told in kg or lb.
