@@ -5,14 +5,13 @@ from dataclasses import dataclass, replace
 
 from ..store.rows import Record, Store, ask
 from ..store.settings import settings_of
-from ..usage.conditions import Meaning
-from ..usage.items import Item, Usage
 from ..usage.verdicts import cost_of
 from ..wear.unmended import Unmended, unmended_by
 from ..wear.words import not_mended
 from . import missing_words as words
 from .along import LikeLists
 from .lifelines import Lifeline, lacking_lifelines
+from .regret import about, p_needed
 from .results import MayBeMissing, TripAhead, Why
 from .stays_home import StaysHome, scoped_before, stays_at_home
 from .wished import missed_at_home, wished_unowned
@@ -315,8 +314,8 @@ def _weighed(
     if item in broken:
         reason = f"{reason} {not_mended(broken[item])}"
     p_along = 1.0 if why.needed else asked.known.of[item].chance
-    p_needed = _p_needed(asked, row)
-    expected = round(p_along * p_needed * cost_of(_about(row), regret), 9)
+    needed = p_needed(asked.home, asked.known, row)
+    expected = round(p_along * needed * cost_of(about(row), regret), 9)
     return MayBeMissing(
         rank=0,
         item=item,
@@ -324,38 +323,8 @@ def _weighed(
         why=why.why,
         reason=reason,
         p_along=p_along,
-        p_needed=p_needed,
+        p_needed=needed,
         expected_regret=expected,
         lifeline=why.lifeline,
         broken=broken.get(item),
-    )
-
-
-def _p_needed(asked: _Asked, row: Record) -> float:
-    """P(needed on the trip): 1 for insurance and where no record says whether it was used.
-
-    A thing's own uses and occasions, with those of what it took over from, pooled in its system
-    over all trips before, times the chance of the weather that it is meant for (`usage`).
-    """
-    used: Usage | None = asked.home.usage
-    if row["insurance"] or used is None:
-        return 1.0
-    line = {row["item"], *asked.known.before_it[row["item"]]}
-    records = [u for u in used.items if u.about.item in line]
-    if not any(u.counts.logged or u.counts.wished for u in records):
-        return 1.0
-    n, k = sum(u.rate.n for u in records), sum(u.rate.used for u in records)
-    rate = float(used.pools[row["system"]].mean(k, n)[0])
-    p = used.odds.chance(Meaning.of(row["meant_for"], row["cold_below_c"]))
-    return p * rate + (1 - p) * max(u.rate_besides for u in records)
-
-
-def _about(row: Record) -> Item:
-    mg = row["weight_mg"]
-    same = {name: row[name] for name in Item.__slots__ if name in row and name != "needs"}
-    return Item(
-        **same,
-        weight_g=None if mg is None else mg / 1000,
-        meaning=Meaning.of(row["meant_for"], row["cold_below_c"]),
-        needs=tuple(row["needs"]),
     )

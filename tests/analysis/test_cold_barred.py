@@ -140,6 +140,22 @@ def test_under_ten_judged_nights_it_is_too_early_to_say(store: Any, nights: int)
     assert told.startswith(whole + after)
 
 
+def test_the_night_of_a_failure_is_not_dropped_in_silence(store: Any) -> None:
+    nights = nights_in([BAG, MAT], LOWS, 4.2)
+    failed = {**FAILED, "fixed_on": TODAY - timedelta(20)}
+    put(store, joined(nights, {"failures": [failed]}, plan("bag")))
+    (lacks,) = ahead_of(store).lacking
+    assert (lacks.nights, lacks.of_nights, lacks.apart) == (len(LOWS) - 1, len(LOWS) - 1, 1)
+    (told,) = words.lacking_sentences([lacks])
+    assert "(1 more, when gear had failed, is not counted)" in told
+
+
+def test_without_history_it_is_said_why_a_limit_is_not_the_rating(store: Any) -> None:
+    put(store, joined({"gear": [BAG, MAT]}, plan("bag", "mat")))
+    notes = read_before_trip(store, "plan", today=TODAY, display=Display()).cold().notes
+    assert any("until your own nights say more, every other night" in note for note in notes)
+
+
 def test_a_plan_that_lists_all_is_as_it_was(store: Any) -> None:
     put(store, joined(nights_in([BAG, MAT], LOWS, 4.2), plan("bag", "mat")))
     ahead = ahead_of(store)

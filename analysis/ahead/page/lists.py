@@ -61,8 +61,10 @@ def ready_section(page: "BeforeTripPage") -> Section:
 def to_do(lists: Sequence[Checklist], when: str) -> str:
     """How many things these lists name, as a sentence."""
     many = sum(task.things for each in lists for task in each.tasks)
+    boxes = sum(len(each.tasks) for each in lists)
     verb = "is" if many == 1 else "are"
-    return f"There {verb} {count(many, 'thing')} to see to {when}."
+    in_boxes = "" if boxes == many else f", in {count(boxes, 'box', 'boxes')}"
+    return f"There {verb} {count(many, 'thing')} to see to {when}{in_boxes}."
 
 
 def ready_lists(page: "BeforeTripPage") -> tuple[Checklist, ...]:
