@@ -1,7 +1,7 @@
 """What a weigh-up finds: rows on the list, sums of groups of them, totals with a name."""
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
 
@@ -66,6 +66,10 @@ class GroupSum:
         return mg
 
 
+def _has_camp(rows: Iterable[LoadRow]) -> bool:
+    return {row.system for row in rows} >= {"shelter", "sleep"}
+
+
 @dataclass(frozen=True, slots=True)
 class Total:
     """A sum with a name, of the rows of some ways of carrying; ``unweighed``: items not in it."""
@@ -114,8 +118,7 @@ class WeighUp:
 
         Nobody carries all that they own, and half a list is light for what it lacks.
         """
-        systems = {row.system for row in self.rows}
-        return self.trip is not None and {"shelter", "sleep"} <= systems
+        return self.trip is not None and not self.lacks_camp
 
     @property
     def at_least(self) -> bool:
@@ -126,6 +129,19 @@ class WeighUp:
     def unweighed(self) -> tuple[str, ...]:
         """Names of the things that are not weighed."""
         return tuple(dict.fromkeys(row.name for row in self.rows if row.row_mg is None))
+
+    @property
+    def lacks_camp(self) -> bool:
+        """Whether it has no shelter or nothing to sleep in, so that no class tells of it."""
+        return not _has_camp(self.rows)
+
+    def lacks_camp_without(self, group: GroupSum) -> bool:
+        """The same of what is left without the rows of a group."""
+
+        def stays(row: LoadRow) -> bool:
+            return (getattr(row, group.group) or "") != group.name
+
+        return not _has_camp(filter(stays, self.rows))
 
     def by(self, group: str) -> tuple[GroupSum, ...]:
         """The sums of one way of grouping, heaviest first, what has no name last."""
@@ -191,20 +207,22 @@ class WeighUp:
             lambda row: row.carried_as == "base" or is_of(row),
         )
 
-    def fair_totals(self) -> tuple[Total, ...]:
-        """The totals that are told, each under its name, base weight first, all of it last.
+    def telling_totals(self) -> tuple[Total, ...]:
+        """The same without what repeats another: no bags as base, nothing of a vehicle's."""
+        ways = {row.carried_as for row in self.rows}
+        bags = any(row.carried_as == "base" and row.system == "bags" for row in self.rows)
+        repeats = {self.without_bags.name: not bags, self.carried.name: "vehicle" not in ways}
+        return tuple(total for total in self.fair_totals() if not repeats.get(total.name, False))
 
-        One that would only repeat another, for want of bags or of a bike or boat, is left out.
-        """
+    def fair_totals(self) -> tuple[Total, ...]:
+        """The totals that are told, each under its name, base weight first, all of it last."""
         of_vehicles = (
             total(system) for system in OF_VEHICLES for total in (self.without_system, self.counted)
         )
-        bags = self.of_base("bags") is not None
-        vehicles = any(row.carried_as == "vehicle" for row in self.rows)
         return (
             self.base,
-            *((self.without_bags,) if bags else ()),
+            self.without_bags,
             *(total for total in of_vehicles if total),
             self.skin_out,
-            *((self.carried,) if vehicles else ()),
+            self.carried,
         )

@@ -6,11 +6,11 @@ from dataclasses import dataclass, field, replace
 from ...tripdata.contract import SYSTEMS
 from ...tripdata.errors import QuestionError
 from ...tripdata.names import folded, nearest, normalised, shown, slug
-from ..display.words import listing
 from ..store.rows import Record
 from ..store.typed import read_names, ways_of_carrying, where_named
 from .results import LoadRow
 
+_EXPECTED = "expected an item, kit, system or bag of this logbook, "
 _ITEM, _GROUP = 2, 1
 """How closely a wish names a row: by its item, or by its kit, system or bag."""
 KINDS = ("item", "kit", "system", "bag")
@@ -128,29 +128,18 @@ class Vocabulary:
 
     def named(self, option: str, text: str) -> Named:
         """What a name means. Raises QuestionError with the nearest name where it means nothing."""
-        return self._each_named(option, [text])[0]
+        if meant := self._meaning(text):
+            return meant
+        parts = [part for each in text.split(",") if (part := " ".join(each.split()))]
+        if len(parts) > 1 and all(map(self._meaning, parts)):
+            raise QuestionError(
+                f'{option}: separate names by ";", got {shown(text)}; did you mean '
+                f"{shown('; '.join(parts))}?"
+            )
+        raise QuestionError(f"{option}: {_EXPECTED}got {shown(text)}; {self._advice(text)}")
 
-    def _each_named(self, option: str, texts: Sequence[str]) -> list[Named]:
-        """What names mean. Raises one QuestionError on all of them that mean nothing."""
-        meant = [(text, self._meaning(text)) for text in texts]
-        unknown = [text for text, named in meant if named is None]
-        if not unknown:
-            return [named for _, named in meant if named is not None]
-        for text in unknown:
-            parts = [part for each in text.split(",") if (part := " ".join(each.split()))]
-            if len(parts) > 1 and all(map(self._meaning, parts)):
-                raise QuestionError(
-                    f'{option}: separate names by ";", got {shown(text)}; did you mean '
-                    f"{shown('; '.join(parts))}?"
-                )
-        got = listing([shown(text) for text in unknown])
-        raise QuestionError(
-            f"{option}: expected an item, kit, system or bag of this logbook, got {got}; "
-            f"{self._advice(unknown)}"
-        )
-
-    def _advice(self, unknown: Sequence[str]) -> str:
-        """The nearest names of what is unknown, or where they are listed."""
+    def _advice(self, text: str) -> str:
+        """The nearest name, of the kind that was typed, or where names are listed."""
         things = [name for row in self.gear for name in (row["item"], row["name"])]
         of_kind: dict[str, Sequence[str]] = {
             "item": things,
@@ -158,29 +147,29 @@ class Vocabulary:
             "system": SYSTEMS,
             "bag": self.bags,
         }
-        near = []
-        for text in unknown:
-            kind, colon, name = text.partition(":")
-            known = of_kind.get(normalised(kind)) if colon else None
-            if known is None:
-                near.append(nearest(text, [each for names in of_kind.values() for each in names]))
-            elif found := nearest(name.strip(), known):
-                near.append(f"{normalised(kind)}:{found}")
-        if some := list(dict.fromkeys(shown(each) for each in near if each)):
-            return f"did you mean {listing(some)}?"
-        return "`tarebook table weigh_up` lists them"
+        kind, colon, name = text.partition(":")
+        known = of_kind.get(normalised(kind)) if colon else None
+        if known is None:
+            near = nearest(text, [each for names in of_kind.values() for each in names])
+        elif near := nearest(name.strip(), known):
+            near = f"{normalised(kind)}:{near}"
+        return f"did you mean {shown(near)}?" if near else "`tarebook table weigh_up` lists them"
 
     def wishes(self, without: str, added: str, as_carried: str) -> WeighWishes:
-        """The wishes that a person typed. Raises QuestionError on what cannot be read."""
-        ways = where_named("as_carried", as_carried, ways_of_carrying) or ()
-        return WeighWishes(
-            tuple(self._each_named("without", read_names(without))),
-            tuple(self._each_named("with_", read_names(added))),
-            tuple(
-                zip(
-                    self._each_named("as_carried", [name for name, _ in ways]),
-                    [way for _, way in ways],
-                    strict=True,
-                )
-            ),
-        )
+        """The wishes that a person typed. Raises QuestionError, of all that are unknown at once."""
+        pairs = where_named("as_carried", as_carried, ways_of_carrying) or ()
+        asked = [("without", name) for name in read_names(without)]
+        asked += [("with_", name) for name in read_names(added)]
+        asked += [("as_carried", name) for name, _ in pairs]
+        meant, unknown = [], []
+        for option, name in asked:
+            try:
+                meant.append(self.named(option, name))
+            except QuestionError as error:
+                unknown.append(str(error))
+        if unknown:
+            first, *more = unknown
+            raise QuestionError("; ".join([first, *(each.replace(_EXPECTED, "") for each in more)]))
+        outs, ins = len(read_names(without)), len(read_names(added))
+        ways = zip(meant[outs + ins :], (way for _, way in pairs), strict=True)
+        return WeighWishes(tuple(meant[:outs]), tuple(meant[outs : outs + ins]), tuple(ways))

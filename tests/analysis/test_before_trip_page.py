@@ -150,7 +150,7 @@ def test_without_a_plan_one_line_says_what_to_do(store: Any) -> None:
     assert points(page) == {
         "No plan": "No planned trip lies ahead: give a coming trip its row in trip.csv, with plan "
         "= yes. Then tarebook new LOGBOOK --trip NAME lays out its list, from the latest of its "
-        "kind."
+        "kind. Meanwhile tarebook report weigh_up weighs what you own."
     }
     assert shown(page) == set()
     with pytest.raises(QuestionError, match='trip: expected a trip of this logbook, got "lake"'):

@@ -206,7 +206,7 @@ SECTIONS = (
     ("moving", "How far",
      ("200 km with 1350 m of climbing in 16.5 hours on the move.",
       "The longest day was Sun 17 May: 61 km.")),
-    ("to_do", "Mend and restock", ("8 things to do before the next trip.",)),
+    ("to_do", "Mend and restock", ("There are 8 things to see to before the next trip.",)),
 )  # fmt: skip
 
 

@@ -26,6 +26,7 @@ _LEANING = 0.1
 """From here on the part that common practice has in an amount is told."""
 _COARSE_WH = 100
 """From here on energy is told to ten Wh."""
+_STEP = 10
 _CAN_G = 0.5
 """By so much what is packed must be more than what can be burnt, to be told apart from it."""
 
@@ -38,8 +39,14 @@ def amount(value: float, need: Need, display: Display) -> str:
 
 
 def amount_range(need: Need, display: Display) -> str:
-    """ "1.1 to 2.3 kg": between which the need lies on nine trips in ten."""
-    low, high = (amount(end, need, display) for end in (need.amount.low, need.amount.high))
+    """ "1.1 to 2.3 kg": between which the need lies on nine trips in ten.
+
+    Its ends are rounded outwards to ten, as what does for nine in ten is rounded up to ten: that
+    then never lies above its own range.
+    """
+    low_end = math.floor(need.amount.low / _STEP) * _STEP or need.amount.low
+    ends = (low_end, math.ceil(need.amount.high / _STEP) * _STEP)
+    low, high = (amount(end, need, display) for end in ends)
     number_low, _, unit_low = low.rpartition(SPACE)
     _, _, unit_high = high.rpartition(SPACE)
     return f"{number_low if unit_low == unit_high else low} to {high}"
@@ -77,10 +84,11 @@ def need_sentence(need: Need, data: BeforeTrip, display: Display) -> str:
 
 
 def common_practice(need: Need, display: Display, for_what: str = "") -> str:
-    """ "Common practice, not your record: about 3.5 kg (1.3 to 9.7 kg)"; of no trip behind it."""
+    """ "Common practice: about 3.5 kg; 7.8 kg does for nine in ten"; of no trip behind it."""
     who = "Common practice" if need.unit == "g" else "A formula"
     about = amount(need.amount.value, need, display)
-    return f"{who}{for_what}, not your record: about {about} ({amount_range(need, display)})"
+    take = amount(need.take_for_9_in_10, need, display)
+    return f"{who}{for_what}: about {about}; {take} does for nine in ten"
 
 
 def to_take(need: Need, ahead: TripAhead, display: Display) -> str:
@@ -134,12 +142,8 @@ def _is_of(system: str, each: PackedThing) -> bool:
 
 
 def does(need: Need) -> bool:
-    """Whether the list has what does for nine such trips in ten."""
-    if need.on_list is None:
-        return False
-    if need.chance_enough is not None:
-        return need.chance_enough >= 0.9
-    return need.on_list >= need.take_for_9_in_10
+    """Whether the list has what does for nine such trips in ten, as it is told: rounded up."""
+    return need.on_list is not None and need.on_list >= need.take_for_9_in_10
 
 
 def enough(need: Need) -> str:
@@ -251,9 +255,16 @@ def such_trips(chance: float) -> str:
     return odds.replace(" in ", " such trip in ", 1)
 
 
-def to_buy(need: Need, display: Display) -> str:
-    """How much to have: "1.9 kg does for nine in ten; the list has 1.64 kg"."""
+def to_buy(need: Need, packing: Packing, display: Display) -> str:
+    """How much to have: "1.9 kg does for nine in ten; the list has 1.64 kg".
+
+    Of a can it says what can be burnt: it weighs more.
+    """
     take = f"{amount(need.take_for_9_in_10, need, display)} does for nine trips in ten"
     if need.on_list is None:
         return take
-    return f"{take}; the list has {amount(need.on_list, need, display)}"
+    has = amount(need.on_list, need, display)
+    whole_g = _listed_g(need, packing)
+    if whole_g is not None and whole_g - need.on_list > _CAN_G:
+        return f"{take}; {has} of what the list has can be burnt"
+    return f"{take}; the list has {has}"

@@ -26,6 +26,7 @@ from ...display.words import (
     quoted,
     sentence,
     small_mass,
+    sum_mass,
 )
 from ...store.trip_choice import TripChoice
 from ...usage.verdict_words import seen, served_besides
@@ -73,8 +74,10 @@ def ready_section(page: "BeforeTripPage") -> Section:
 def to_do(lists: Sequence[Checklist], when: str) -> str:
     """How many things these lists name, as a sentence."""
     many = sum(task.things for each in lists for task in each.tasks)
+    boxes = sum(len(each.tasks) for each in lists)
     verb = "is" if many == 1 else "are"
-    return f"There {verb} {count(many, 'thing')} to see to {when}."
+    in_boxes = "" if boxes == many else f", in {count(boxes, 'box', 'boxes')}"
+    return f"There {verb} {count(many, 'thing')} to see to {when}{in_boxes}."
 
 
 def ready_lists(page: "BeforeTripPage") -> tuple[Checklist, ...]:
@@ -92,9 +95,9 @@ def ready_lists(page: "BeforeTripPage") -> tuple[Checklist, ...]:
         if c.kind == "restock" and c.item not in bought and c.system not in systems
     ]
     buy = [
-        Task(much.need_name(need), much.to_buy(need, display))
+        Task(much.need_name(need), much.to_buy(need, data.packing, display))
         for need in own
-        if need.item is not None and not much.does(need)
+        if not need.in_system and not much.does(need)
     ]
     gone = tuple(Task(e.thing.name, "given up since") for e in data.packing.things if e.given_up)
     weigh = () if data.packing.source == "gear" else tuple(map(Task, data.load.unweighed[:12]))
@@ -122,7 +125,12 @@ def packing_section(page: "BeforeTripPage") -> Section:
             tuple(
                 Task(
                     say.thing_name(each),
-                    say.thing_about(each, display, stays_on=_stays_on(each, page)),
+                    say.thing_about(
+                        each,
+                        display,
+                        page.data.broken.get(each.thing.item),
+                        stays_on=_stays_on(each, page),
+                    ),
                     box=_stays_on(each, page),
                 )
                 for each in group.things
@@ -185,7 +193,7 @@ def _weather_table(
         for group in groups
     ]
     columns = (text("for", "Meant for"), text("odds", "How likely"), text("things", "On the list"))
-    caption = "What the weather decides: look at the forecast before you pack"
+    caption = "What the weather may call for. All of it stays on the list."
     return Table.of(columns, rows, "kind of weather", caption=caption, fold_after=20, stacks=True)
 
 
@@ -230,7 +238,9 @@ def _heading(group: PackedGroup, page: "BeforeTripPage") -> str:
     known = sum(g for g in grams if g is not None)
     if group.kind == "other" or not known:
         return name
-    return f"{name}: {mass(known, page.display, at_least=None in grams)}"
+    weighs = f"{name}: {sum_mass(known, page.display, at_least=None in grams)}"
+    itself = group.kind == "bag" and not group.things[0].thing.bag
+    return f"{weighs} with the bag itself" if itself else weighs
 
 
 def stays_section(page: "BeforeTripPage") -> Section:

@@ -15,6 +15,7 @@ from ...display.tables import Table, right, text, whole
 from ...display.thing_names import listed
 from ...display.words import count, listing, quoted, sentence
 from ..before_trip import BeforeTrip
+from ..lifelines import lifelines_first
 from ..needs_words import left_out
 from ..results import Need
 from . import amount_words as much
@@ -36,7 +37,7 @@ def missing_section(page: "BeforeTripPage") -> Section:
     """What the list may lack, each thing with its reason."""
     if page.data is None or not page.data.missing:
         return Section.empty(MISSING, "nothing that such trips had along is missing")
-    missing = page.data.missing
+    missing = lifelines_first(page.data.missing)
     owned, wished = (
         tuple(Task(each.what, each.reason) for each in missing if (each.item is not None) is mine)
         for mine in (True, False)
@@ -46,8 +47,8 @@ def missing_section(page: "BeforeTripPage") -> Section:
         (say.missing_in_short(missing),),
         more=(Checklist("Pack it, or decide not to", owned), Checklist("Wished for", wished)),
         notes=(
-            "In order of how often such trips have it, how often it is then needed and what going "
-            "without it costs.",
+            "What no list is to lack stands first. The rest is in order of how often such trips "
+            "have it, how often it is then needed and what going without it costs.",
         ),
         caution=LIST_CARE,
     )
@@ -211,10 +212,10 @@ def cold_section(page: "BeforeTripPage") -> Section:
     if page.data is None or not page.data.ahead.nights:
         return Section.empty(COLD, "a night")
     cold, display = page.data.cold, page.display
-    answer = [*cold_words.chance_sentences(cold, display)] if cold.chance is not None else []
-    lacks = cold_words.lacking_sentences(cold.lacking)
-    # The last of them speaks of figures, which stand here only where a set or its chance does.
-    answer += lacks if cold.sets or cold.limit is not None else lacks[:-1]
+    answer = [*cold_words.chance_sentences(cold, display)] if cold.told is not None else []
+    answer += cold_words.barred_sentences(cold)
+    if answer and cold.drawn:
+        answer.insert(0, "This plan has no list of its own: this is told of what such trips had.")
     if isinstance(cold.outlook, Outlook) and cold.outlook.nights:
         answer.append(f"Usual there and then: {climate_words.lows(cold.outlook, display)}.")
     if not answer and not cold.sets:

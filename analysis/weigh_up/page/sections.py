@@ -36,7 +36,7 @@ def totals_section(page: "WeighUpPage") -> Section:
             "weight": say.total_text(weighed, total, display),
             "class": say.class_of(weighed, total) if total == weighed.base else None,
         }
-        for total in weighed.fair_totals()
+        for total in weighed.telling_totals()
     ]
     columns = (text("name", "Total"), right("weight", "Weight"), text("class", "Class"))
     return Section(
@@ -76,7 +76,10 @@ def by_system_section(page: "WeighUpPage") -> Section:
     heading = "By system"
     if not say.worn_and_packed(weighed):
         return Section.empty(heading, "nothing that is worn or packed is weighed")
-    systems = weighed.by("system")
+    # As the sentence and the picture have it: what is the vehicle's alone comes last.
+    systems = sorted(
+        weighed.by("system"), key=lambda each: (each.vehicle_mg - each.carried_mg, each.name)
+    )
     drawn = sorted(
         (each for each in systems if each.carried_mg > each.vehicle_mg),
         key=lambda each: (each.vehicle_mg - each.carried_mg, each.name),
@@ -92,7 +95,7 @@ def by_system_section(page: "WeighUpPage") -> Section:
     )
     table = Table.of(
         (words("name", "System"), *_kind_columns(display), *_without_columns(display)),
-        _sum_rows(systems),
+        _sum_rows(systems, weighed),
         "system",
         fold_after=20,
     )
@@ -115,7 +118,7 @@ def things_section(page: "WeighUpPage") -> Section:
         return Section.empty(heading, "nothing is weighed")
     rows = [
         {**row, "name": names[row["name"]].name, "system": names[row["name"]].system}
-        for row in _sum_rows(heavy[:_HEAVIEST])
+        for row in _sum_rows(heavy[:_HEAVIEST], weighed)
     ]
     columns = (
         text("name", "Thing"),
@@ -143,7 +146,7 @@ def kits_section(page: "WeighUpPage") -> Section:
         f"“{heaviest.name}” is the heaviest of {count(len([k for k in kits if k.name]), 'kit')}: "
         f"{mass(heaviest.carried_mg / 1000, display, at_least=heaviest.unweighed > 0)}."
     )
-    rows = [{**row, "name": row["name"] or "In no kit"} for row in _sum_rows(kits)]
+    rows = [{**row, "name": row["name"] or "In no kit"} for row in _sum_rows(kits, weighed)]
     columns = (
         text("name", "Kit"),
         whole("items", "Things"),
@@ -165,7 +168,7 @@ def bag_loads_section(page: "WeighUpPage") -> Section:
     answer = say.bag_words(bags, display)
     if not answer:
         return Section.empty(heading, "no row of the list names a bag")
-    scale = small_mass(display)
+    scale = _total_scale(display)
     rows = [
         {
             "name": load.name,
@@ -242,19 +245,25 @@ def _beside_table(
     display: Display,
     fold_after: int = 12,
 ) -> Table:
-    scale = _total_scale(display) if noun == "total" else small_mass(display)
+    scale = small_mass(display) if noun == "thing" else _total_scale(display)
     name = words if noun == "system" else text
     columns = (
         name("name", header),
         measured("here", head[0], scale, of=lambda row: row.here_mg / 1000),
         measured("there", head[1], scale, of=lambda row: row.there_mg / 1000),
-        measured("more", "Difference", scale, signed=True, of=lambda row: row.more_mg / 1000),
+        measured(
+            "more",
+            "Difference",
+            scale,
+            signed=True,
+            of=lambda row: scale.difference(row.here_mg / 1000, row.there_mg / 1000),
+        ),
     )
     caption = {"system": "By system", "thing": "Things that differ"}.get(noun, "")
     return Table.of(columns, rows, noun, caption=caption, fold_after=fold_after)
 
 
-def _sum_rows(sums: Sequence[GroupSum]) -> list[dict[str, Any]]:
+def _sum_rows(sums: Sequence[GroupSum], weighed: WeighUp) -> list[dict[str, Any]]:
     """Rows of a table; what is 0 for lack of such things, or of weights, is blank."""
     return [
         {
@@ -264,16 +273,19 @@ def _sum_rows(sums: Sequence[GroupSum]) -> list[dict[str, Any]]:
             "carried": each.carried_mg / 1000 or None,
             "share": each.share * 100 if each.share else None,
             "base_without": each.base_without_mg / 1000 if each.base_mg else None,
-            "class_without": _class_then(each),
+            "class_without": _class_then(each, weighed),
             "unweighed": each.unweighed or None,
         }
         for each in sums
     ]
 
 
-def _class_then(each: GroupSum) -> str | None:
-    """The class without it; None where it changes none, or is no one thing to do without."""
-    if not each.base_mg or not each.name:
+def _class_then(each: GroupSum, weighed: WeighUp) -> str | None:
+    """The class without it; None where it changes none, or is no one thing to do without.
+
+    Nor has a list a class that is then without shelter or anything to sleep in.
+    """
+    if not each.base_mg or not each.name or weighed.lacks_camp_without(each):
         return None
     return each.class_without or certain_class(each.base_without_mg / 1000)
 
@@ -284,7 +296,7 @@ def _total_scale(display: Display) -> Scale:
 
 
 def _kind_columns(display: Display) -> tuple[Column, ...]:
-    scale = small_mass(display)
+    scale = _total_scale(display)
     return (
         measured("carried", "All", scale),
         decimal("share", "Share", "%"),

@@ -11,11 +11,11 @@ from ...display.words import (
     mass,
     percent,
 )
-from ..bags import BagLoad, Bags, VehicleLoad
+from ..bags import BagLoad, Bags
 from ..comparison import Comparison
 from ..guarding import guarding_first
 from ..results import OF_VEHICLES, Total, WeighUp
-from ..words import nothing, vehicle_words
+from ..words import fixed_words, limit_words, nothing, vehicle_words
 
 SHOWN = 4
 """So many names that were left out stand in a sentence, or all that keep safe, dry or warm."""
@@ -66,7 +66,11 @@ def total_text(weighed: WeighUp, total: Total, display: Display) -> str:
 
 
 def class_of(weighed: WeighUp, total: Total) -> str | None:
-    """The class of a total as a base weight; None where it is not known or there is none."""
+    """The class of a total as a base weight; None where it is not known or tells nothing.
+
+    What has no shelter or nothing to sleep in is no kit for a night, however light, and nobody
+    carries all that they own.
+    """
     if not weighed.has_class:
         return None
     return total.certain_class if weighed.unread else total.class_name
@@ -185,7 +189,7 @@ def system_words(weighed: WeighUp, display: Display) -> tuple[str, ...]:
 
 def fixed_to(weighed: WeighUp) -> str:
     """What is carried as vehicle: "the bike and what is fixed to it"."""
-    return vehicle_words(row.system for row in weighed.rows if row.carried_as == "vehicle")
+    return fixed_words(row.system for row in weighed.rows if row.carried_as == "vehicle")
 
 
 def worn_and_packed(weighed: WeighUp) -> list[tuple[str, float]]:
@@ -209,13 +213,8 @@ def bag_words(bags: Bags, display: Display) -> tuple[str, ...]:
         for load in bags.loads
         if load.high and load.heaviest_mg
     ]
-    over = [load for load in bags.loads if load.limit_mg and load.contents_mg > load.limit_mg]
-    sentences += [
-        f"“{load.name}” is over your limit of {mass((load.limit_mg or 0) / 1000, display)} by "
-        f"{mass((load.contents_mg - (load.limit_mg or 0)) / 1000, display)}."
-        for load in over
-    ]
-    sentences += [_vehicle(each, display) for each in bags.vehicles]
+    sentences += limit_words(bags, display)
+    sentences += [vehicle_words(each, display) for each in bags.vehicles]
     return tuple(sentences)
 
 
@@ -233,20 +232,14 @@ def _sides(one: BagLoad, other: BagLoad, display: Display) -> str:
     return f"“{heavy.name}” holds {mass(difference, display)} more than “{light.name}”."
 
 
-def _vehicle(each: VehicleLoad, display: Display) -> str:
-    over = (each.packed_mg - each.limit_mg) / 1000
-    how = f"{mass(abs(over), display)} {'over' if over > 0 else 'under'}" if over else "just at"
-    itself = f" and “{each.itself}”" if each.itself else ""
-    return (
-        f"All but what is worn{itself} weighs {mass(each.packed_mg / 1000, display)}: {how} your "
-        f"limit of {mass(each.limit_mg / 1000, display)} for the {each.vehicle}."
-    )
-
-
 def comparison_words(comparison: Comparison, display: Display) -> str:
     """How much more or less the one is than the other, from the skin out."""
     here, there = comparison.here, comparison.there
     more = here.skin_out.grams - there.skin_out.grams
+    scale = large_mass(display)
+    if display.mass == "oz" and abs(more * scale.factor) >= 1:
+        # In pounds it is the difference of the two as the table shows them.
+        more = scale.difference(here.skin_out.grams, there.skin_out.grams)
     if not more:
         return f"{subject(here)} and {_of_other(there)} weigh the same from the skin out."
     how = "more" if more > 0 else "less"
