@@ -69,7 +69,7 @@ def chore_lists(chores: Sequence[Chore], opened: str, trip: str = "") -> tuple[C
                 Task(label(system), listed(names), things=len(names))
                 for system, names in checks.items()
             ),
-            part=3,
+            part=2,
         ),
         Checklist("Charge", tuple(Task(chore.name) for chore in of.get("charge", ()))),
         Checklist("Restock", tuple(Task(c.name, "used up") for c in used_up if not _from_tap(c))),
