@@ -35,8 +35,8 @@ OPENINGS = {
             Point("Never taken out", "3 things, 798 g.",
                   "Power bank, Paperback and Rain trousers. "
                   "Insurance such as first aid and repair is not counted."),
-            Point("Failed", "Spare tube: worked badly, fixed.",
-                  "Puncture. Also Water filter (a nuisance, not fixed)."),
+            Point("Failed", "“Spare tube”: worked badly, fixed.",
+                  "Puncture. Also “Water filter” (a nuisance, not fixed)."),
             Point("Coldest night", "4.5 °C, a middling night.",
                   "Fri 9 May, sleep scored 3 out of 5, felt slightly cool. "
                   "That is 4 °C above your own limit of 0.5 °C in “Summer quilt”, which rests on "
@@ -79,8 +79,8 @@ OPENINGS = {
             Point("Never taken out", "4 things, 866 g.",
                   "Power bank, Paperback, Rain trousers and Spare socks. "
                   "Insurance such as first aid and repair is not counted."),
-            Point("Failed", "Air mat: worked badly, not fixed.",
-                  "Slow leak at the valve. Also Left pannier (a nuisance, fixed)."),
+            Point("Failed", "“Air mat”: worked badly, not fixed.",
+                  "Slow leak at the valve. Also “Left pannier” (a nuisance, fixed)."),
             Point("Coldest night", "0 °C, a bad night.",
                   "Fri 15 May, sleep scored 2 out of 5, felt cool. "
                   "That is 0.5 °C below your own limit of 0.5 °C in “Summer quilt”, which rests on "
@@ -178,8 +178,8 @@ SECTIONS = (
       "Needed all the same: “First-aid kit”, “Mini pump”, “Multi-tool” and “Map and compass”.")),
     ("failures", "What failed",
      ("2 things failed, 1 not fixed yet.",
-      "Fri 15 May: Air mat: slow leak at the valve (worked badly, not fixed).",
-      "Sat 16 May: Left pannier: lower hook rattles loose (a nuisance, fixed: cable tie).")),
+      "Fri 15 May: “Air mat”: slow leak at the valve (worked badly, not fixed).",
+      "Sat 16 May: “Left pannier”: lower hook rattles loose (a nuisance, fixed: cable tie).")),
     ("wishes", "What was missed",
      ("Winter bag (owned, left at home): missed much, for the second night.",
       "A thicker hat (not owned): missed little.")),

@@ -44,9 +44,9 @@ def test_a_failure_without_a_day_is_told_all_the_same(river: DebriefPage) -> Non
     page = failing(river, {"what": "torn", "fixed_with": "tape"})
     assert page.failures().answer == (
         "1 thing failed, not fixed yet.",
-        "Air mat: torn (a nuisance, not mended, helped along: tape).",
+        "“Air mat”: torn (a nuisance, not mended, helped along: tape).",
     )
-    assert page.opening().points[1].answer == "Air mat: a nuisance, not fixed."
+    assert page.opening().points[1].answer == "“Air mat”: a nuisance, not fixed."
 
 
 def test_the_worst_failure_comes_first_and_many_fold(river: DebriefPage) -> None:
@@ -61,8 +61,8 @@ def test_the_worst_failure_comes_first_and_many_fold(river: DebriefPage) -> None
     point = page.opening().points[1]
     assert (point.answer, point.more) == (
         "Fork: unsafe, not fixed.",
-        "Also Thing 0 (a nuisance, not fixed); Thing 1 (a nuisance, not fixed); "
-        "Thing 2 (a nuisance, not fixed) and 4 more.",
+        "Also “Thing 0” (a nuisance, not fixed); “Thing 1” (a nuisance, not fixed); "
+        "“Thing 2” (a nuisance, not fixed) and 4 more.",
     )
 
 

@@ -7,7 +7,7 @@ from ...cold.ratings import RATING_KINDS
 from ...cold.words import FEW_JUDGED, RATED_AS
 from ...display import words
 from ...display.sections import Opening, Point
-from ...display.thing_names import named
+from ...display.thing_names import in_marks, named
 from ...display.words import Display, Scale, count, degrees, mass, sentence, temperature
 from ...store.rows import Record
 from ...store.scope import BY_MODE
@@ -137,9 +137,9 @@ def _failed(debrief: Debrief) -> Point | None:
     first, *others = failures
     more = [sentence(first["what"])] if first["what"] else []
     if others:
-        also = [f"{row['name']} ({_how_bad(row)})" for row in others]
+        also = [f"{in_marks(row['name'])} ({_how_bad(row)})" for row in others]
         more.append(sentence(f"Also {_one_by_one(also)}"))
-    return Point(about, sentence(f"{first['name']}: {_how_bad(first)}"), " ".join(more))
+    return Point(about, sentence(f"{in_marks(first['name'])}: {_how_bad(first)}"), " ".join(more))
 
 
 def worst_first(failures: Sequence[Record]) -> list[Record]:
@@ -163,7 +163,7 @@ def failure(row: Record) -> str:
     bad = _how_bad(row)
     if how and row["fixed_on"] is None:
         bad = f"{SEVERITY_WORDS[row['severity']]}, not mended, helped along"
-    return sentence(f"{row['name']}{what} ({bad}{how})")
+    return sentence(f"{in_marks(row['name'])}{what} ({bad}{how})")
 
 
 def _how_bad(row: Record) -> str:
