@@ -137,7 +137,8 @@ class Doubts:
         """Warn of all that is doubtful, each once."""
         for weight, problem in self._weights():
             self.findings.warn(weight.file, problem, weight.line, weight.header)
-        for left in self.left:
+        # A large file is asked once it is in its table, where those read before it are, too.
+        for left in {(x.trip, x.item, x.taken_mg, x.home_mg): x for x in self.left[::-1]}.values():
             taken_mg = left.taken_mg or self._heaviest(left.item)
             if taken_mg is not None and left.home_mg > taken_mg:
                 problem = (
