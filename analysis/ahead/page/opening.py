@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from ...climate.station_choice import NoStation
 from ...cold import words as cold_words
 from ...display.sections import Opening, Point
-from ...display.thing_names import in_marks, named
+from ...display.thing_names import named
 from ...display.words import Display, count, day, quoted, sum_mass
 from ...wear.words import not_mended
 from ...weigh_up.words import over_limits
@@ -104,7 +104,7 @@ def _missing(data: BeforeTrip) -> Point | None:
     if data.missing:
         more = data.missing[0].reason if len(data.missing) == 1 else ""
         more = more or " ".join(
-            f"{in_marks(each.what)}: {not_mended(each.broken)}"
+            f"{quoted([each.what])}: {not_mended(each.broken)}"
             for each in lifelines_first(data.missing)
             if each.broken is not None
         )
