@@ -1,6 +1,5 @@
 """How failures and lives are told in words."""
 
-from ..display.thing_names import in_marks
 from ..display.words import count, day, number, percent
 from .failures import FEWEST_LIVES, Failures, ItemLife, SystemLife
 from .unmended import Unmended
@@ -32,7 +31,7 @@ _FAILED = {
 
 def not_mended(broken: Unmended) -> str:
     """ "It could no longer be used on 13 September 2026 (“leaks”), and no repair is noted."."""
-    about = f" ({in_marks(broken.what)})" if broken.what else ""
+    about = f" (“{broken.what}”)" if broken.what else ""
     on = day(broken.day, weekday=False)
     return f"{_FAILED[broken.severity]} on {on}{about}, and no repair is noted."
 

@@ -109,7 +109,7 @@ def _missing(data: BeforeTrip) -> Point | None:
     if data.missing:
         more = data.missing[0].reason if len(data.missing) == 1 else ""
         more = more or " ".join(
-            f"{in_marks(each.what)}: {not_mended(each.broken)}"
+            f"{quoted([each.what])}: {not_mended(each.broken)}"
             for each in lifelines_first(data.missing)
             if each.broken is not None
         )
