@@ -22,7 +22,7 @@ OPENINGS = {
             Point("Coldest night", "9 °C, a good night.",
                   "Fri 14 June, sleep scored 4 out of 5, felt neither cold nor warm. "
                   "That is 8.2 °C above your own limit of 0.8 °C in “Summer quilt”, which rests "
-                  "on only 2 judged nights."),
+                  "on only 2 judged nights: too early to say."),
             Point("Base weight", "At least 4.31 kg."),
             Point("Before the next trip", "Look over 4 things: no check within the last year."),
         ),
@@ -40,7 +40,7 @@ OPENINGS = {
             Point("Coldest night", "4.5 °C, a middling night.",
                   "Fri 9 May, sleep scored 3 out of 5, felt slightly cool. "
                   "That is 4 °C above your own limit of 0.5 °C in “Summer quilt”, which rests on "
-                  "only 2 judged nights."),
+                  "only 2 judged nights: too early to say."),
             Point("Base weight", "4.11 kg, ultralight."),
             Point("Before the next trip", "Mend “Water filter”.",
                   "Look over 7 things: no check within the last year."),
@@ -58,7 +58,7 @@ OPENINGS = {
             Point("Coldest night", "−1 °C, a good night.",
                   "Sat 27 September, sleep scored 4 out of 5, felt slightly cool. "
                   "That is 8.2 °C above your own limit of −9.2 °C in “Winter bag”, which rests on "
-                  "only 3 judged nights."),
+                  "only 3 judged nights: too early to say."),
             Point("Base weight", "5.03 kg, lightweight.", "922 g more than on “Over the ridge”."),
             Point("Before the next trip", "Mend “Water filter”.",
                   "Check and refill “First-aid kit”. "
@@ -84,8 +84,8 @@ OPENINGS = {
             Point("Coldest night", "0 °C, a bad night.",
                   "Fri 15 May, sleep scored 2 out of 5, felt cool. "
                   "That is 0.5 °C below your own limit of 0.5 °C in “Summer quilt”, which rests on "
-                  "only 2 judged nights. “Air mat” had failed, so that this limit does not hold "
-                  "for that night."),
+                  "only 2 judged nights: too early to say. “Air mat” had failed, so that this "
+                  "limit does not hold for that night."),
             Point("Base weight", "4.56 kg, lightweight.",
                   "470 g less than on “The ridge again, in autumn”."),
             Point("Before the next trip", "Mend “Air mat” and “Water filter”.",
@@ -186,7 +186,8 @@ SECTIONS = (
     ("nights", "The nights",
      ("0 °C in the coldest night, Fri 15 May, sleep scored 2 out of 5, felt cool.",
       "That is 0.5 °C below your own limit of 0.5 °C in “Summer quilt”, which rests on only 2 "
-      "judged nights. “Air mat” had failed, so that this limit does not hold for that night.",
+      "judged nights: too early to say. “Air mat” had failed, so that this limit does not hold "
+      "for that night.",
       "2 of the 3 nights were slept well, 4 or 5 out of 5.")),
     ("days", "How the days felt", ("Camp 5 out of 5, moving 3 out of 5, fun 5 out of 5.",)),
     ("weight", "What it weighed",
@@ -206,7 +207,7 @@ SECTIONS = (
     ("moving", "How far",
      ("200 km with 1350 m of climbing in 16.5 hours on the move.",
       "The longest day was Sun 17 May: 61 km.")),
-    ("to_do", "Mend and restock", ("There are 8 things to see to before the next trip.",)),
+    ("to_do", "Mend and restock", ("There are 11 things to see to before the next trip, in 8 boxes.",)),
 )  # fmt: skip
 
 

@@ -8,7 +8,7 @@ from ...cold.words import FEW_JUDGED, RATED_AS
 from ...display import words
 from ...display.sections import Opening, Point
 from ...display.thing_names import in_marks, named
-from ...display.words import Display, Scale, count, degrees, mass, sentence, temperature
+from ...display.words import Display, Scale, count, degrees, mass, sentence
 from ...store.rows import Record
 from ...store.scope import BY_MODE
 from ...store.set_aside import set_aside_notice
@@ -226,7 +226,8 @@ def _limit_in(night: TripNight, limit_c: float, display: Display) -> str:
     """Return "your own limit of 9.4 °C in “Summer quilt”", or the rating by its kind."""
     limit = degrees(limit_c, display)
     if night.limit_basis == "own":
-        own = f"your own limit of {temperature(limit_c, display)} in “{night.rated_name}”"
+        # To a tenth, as the difference from it is told: both add up as shown.
+        own = f"your own limit of {limit} in “{night.rated_name}”"
         nights = count(night.limit_nights, "judged night")
         if (night.limit_nights or 0) >= FEW_JUDGED:
             return f"{own} ({nights})"
