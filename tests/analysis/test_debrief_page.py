@@ -207,7 +207,8 @@ SECTIONS = (
     ("moving", "How far",
      ("200 km with 1350 m of climbing in 16.5 hours on the move.",
       "The longest day was Sun 17 May: 61 km.")),
-    ("to_do", "Mend and restock", ("There are 11 things to see to before the next trip, in 8 boxes.",)),
+    ("to_do", "Mend and restock",
+     ("There are 11 things to see to before the next trip, in 8 boxes.",)),
 )  # fmt: skip
 
 
