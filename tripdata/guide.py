@@ -7,7 +7,7 @@ from operator import attrgetter
 
 from .contract import TABLES, Column, Table
 from .own_files import own_text
-from .settings import IN_POUNDS, SECTIONS, Setting, section_title
+from .settings import ANY_BAG, IN_POUNDS, LIMITS_TWINS, SECTIONS, Setting, section_title
 from .thermometers.described import REPEATED
 from .units import SIGNS
 
@@ -121,6 +121,8 @@ def blank_settings(us: bool = False, dates: str = "") -> str:
         {key for key in IN_POUNDS} if not us else {(s, to) for (s, _), (to, _) in IN_POUNDS.items()}
     )
     for name, settings in SECTIONS.items():
+        if name == LIMITS_TWINS[us]:
+            continue
         lines = []
         for setting in settings.values():
             if setting.key == "dates" and dates:
@@ -139,7 +141,8 @@ def blank_settings(us: bool = False, dates: str = "") -> str:
 
 def _example(setting: Setting) -> str:
     number = setting.kind in ("number", "whole")
-    line = f"# {setting.key} = " + (setting.example if number else f'"{setting.example}"')
+    key = '"seat pack"' if setting.key == ANY_BAG else setting.key
+    line = f"# {key} = " + (setting.example if number else f'"{setting.example}"')
     return f"{line:<24} # {setting.hint}" if setting.hint else line
 
 

@@ -282,6 +282,13 @@ class Loader:
             self._book.carried.update(pairs)
             for one, item in pairs if retired else ():
                 self._doubts.carried(source.name, 0, one, item)
+        if table.name == "carried":
+            left = file.connection.execute(
+                "SELECT DISTINCT trip, item, weight_mg, brought_home_mg FROM carried "
+                "WHERE brought_home_mg > 0 ORDER BY ALL"
+            )
+            for row in left.fetchall():
+                self._doubts.brought_home(source.name, 0, row)
         return True
 
     def _plain_layout(self, table: Table, source: Source, file: PlainFile) -> Layout | None:

@@ -64,6 +64,18 @@ class _Late:
     item: str
 
 
+@dataclass(frozen=True, slots=True)
+class _Left:
+    """What came home of a thing, beside what its row says that it weighed."""
+
+    file: str
+    line: int
+    trip: str
+    item: str
+    taken_mg: int | None
+    home_mg: int
+
+
 @dataclass(slots=True)
 class Doubts:
     """What is noted of a logbook while it is read, and asked about when all of it is known."""
@@ -74,6 +86,7 @@ class Doubts:
     starts: dict[str, date] = field(default_factory=dict)
     weighed: dict[str, list[_Weight]] = field(default_factory=lambda: defaultdict(list))
     late: list[_Late] = field(default_factory=list)
+    left: list[_Left] = field(default_factory=list)
 
     def note(self, table: str, file: str, line: int, row: Row, header: str) -> None:
         """Note a row that was accepted; ``header`` is that of its weight."""
@@ -81,6 +94,8 @@ class Doubts:
             self._trip(file, line, row)
         elif table == "carried":
             self.carried(file, line, row["trip"], row["item"])
+            home_mg = row.get("brought_home")
+            self.brought_home(file, line, (row["trip"], row["item"], row["weight"], home_mg))
         elif row["weight"] is not None:
             item, system = row["item"], row.get("system") or ""
             about = row.get("name") or "", row.get("carried_as") == "vehicle"
@@ -105,14 +120,33 @@ class Doubts:
         if given_up is not None and self.starts[trip] > given_up:
             self.late.append(_Late(file, line, trip, item))
 
+    def brought_home(
+        self, file: str, line: int, row: tuple[str, str, int | None, int | None]
+    ) -> None:
+        """Note what came home: trip, item, its weight by the row and what was left, in mg."""
+        trip, item, taken_mg, home_mg = row
+        if home_mg:
+            self.left.append(_Left(file, line, trip, item, taken_mg, home_mg))
+
     def forget(self, files: set[str]) -> None:
         """Begin anew with some files of what came along."""
+        self.left = [left for left in self.left if left.file not in files]
         self.late = [late for late in self.late if late.file not in files]
 
     def tell(self) -> None:
         """Warn of all that is doubtful, each once."""
         for weight, problem in self._weights():
             self.findings.warn(weight.file, problem, weight.line, weight.header)
+        # A large file is asked once it is in its table, where those read before it are, too.
+        for left in {(x.trip, x.item, x.taken_mg, x.home_mg): x for x in self.left[::-1]}.values():
+            taken_mg = left.taken_mg or self._heaviest(left.item)
+            if taken_mg is not None and left.home_mg > taken_mg:
+                problem = (
+                    f"{_grams(left.home_mg)} of {shown(left.item)} came home, more than the "
+                    f"{_grams(taken_mg)} that it weighed at the start of {left.trip}; which of the "
+                    "two is wrong? Until then this trip does not count for how much is needed"
+                )
+                self.findings.warn(left.file, problem, left.line, "brought_home")
         by_item: dict[str, dict[str, _Late]] = defaultdict(dict)
         for late in self.late:
             by_item[late.item].setdefault(late.trip, late)
@@ -122,6 +156,12 @@ class Doubts:
             problem = f"{shown(item)} came along {on} after it was given up ({self.retired[item]})"
             advice = "; correct retired_on in gear.csv, or name what came along instead"
             self.findings.warn(first.file, problem + advice, first.line, "item", value=item)
+
+    def _heaviest(self, item: str) -> int | None:
+        """The most that a thing ever weighed, by gear.csv and weighings.csv."""
+        known = [weight.mg for weight in self.weighed.get(item, ())]
+        known += [self.gear[item].mg] if item in self.gear else []
+        return max(known, default=None)
 
     def _weights(self) -> Iterator[tuple[_Weight, str]]:
         systems: dict[str, list[_Weight]] = defaultdict(list)

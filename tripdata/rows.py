@@ -23,6 +23,10 @@ from .values import BadCellError, Ignored, Parsers, Quick, UnitCells
 
 _RAW_LIMIT = 10_000
 _BLANK = "expected a value, the cell is blank; fill it in or delete the row"
+_NO_DISTANCE = (
+    "expected a value, the cell is blank; put 0 if you did not ride: until then the Wh of this day "
+    "do not count"
+)
 _USE_NOT_READ = "the rest of the row counts, its use is not known"
 _PROSE = ("text", "group")
 """Kinds of columns whose cells may hold a comma."""
@@ -191,6 +195,15 @@ class RowReader:
         fault = Fault(own, self._texts[own], problem)
         return self._problem(record.line, fault, record.raw, row.get("trip"))
 
+    def _blank_fault(self, column: str, record: Record) -> str:
+        """What to do about a blank cell; of energy without a distance, to say that it was none."""
+        if (self._table.name, column) == ("distances", "distance") and any(
+            other.name == "battery_wh" and _cell(record, position)
+            for position, other, _, _ in self._plan
+        ):
+            return _NO_DISTANCE
+        return _BLANK
+
     def _cells(self, record: Record) -> tuple[Row, list[Fault], list[Fault]]:
         """Every cell with every fault, the cause of each that another's explains, and warnings."""
         row = self._blank.copy()
@@ -200,7 +213,7 @@ class RowReader:
             text = _cell(record, position)
             if not text:
                 if self._needs(column):
-                    faults.append(Fault(header, "", _BLANK))
+                    faults.append(Fault(header, "", self._blank_fault(column.name, record)))
                 continue
             value, problem, near = parser(text)
             if not problem:

@@ -16,7 +16,7 @@ from typing import Any
 
 from .contract import SYSTEMS
 from .moments import good_time_format, time_zone
-from .names import guess, normalised, shown
+from .names import folded, guess, normalised, shown
 from .own_files import own_rows
 from .thermometers.described import REPEATED, bracket_advice, loggers_of
 from .thermometers.logger import Logger
@@ -26,8 +26,9 @@ from .units import LB_G, OZ_G
 SETTINGS_FILE = "tarebook.toml"
 _ANY_SYSTEM = "SYSTEM"
 """Stands in the table for one setting for each system."""
-_ANY_BAG = "BAG"
+ANY_BAG = "BAG"
 """Stands in the table for whatever names its owner gives to bags."""
+_LIMITS_LB = "limits_lb"
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +59,7 @@ class Setting:
         """What it may hold, in words."""
         return {
             "choice": " or ".join(f'"{word}"' for word in self.choices),
-            "number": f"a number from {self.low:g} to {self.high:g}",
+            "number": f"a number {self._unit}from {self.low:g} to {self.high:g}",
             "whole": f"a whole number from {self.low:g} to {self.high:g}",
             "text": "some text",
             "zone": "the IANA name of a time zone, such as Europe/Lisbon",
@@ -68,6 +69,11 @@ class Setting:
             "offset": 'an offset from UTC such as "+02:00"',
             "marks": "a number, some text, or several of them in brackets",
         }[self.kind]
+
+    @property
+    def _unit(self) -> str:
+        """ "of grams ", where the setting has its owner's name and not one that says its unit."""
+        return {"limits": "of grams ", _LIMITS_LB: "of pounds "}.get(self.section, "")
 
     def read(self, value: object) -> Any:
         """The value that a TOML value gives, None where it is none that the setting may hold."""
@@ -145,6 +151,8 @@ def section_title(section: str) -> str:
     return f"[[{section}]]" if section == REPEATED else f"[{section}]"
 
 
+LIMITS_TWINS = {True: "limits", False: _LIMITS_LB}
+"""Which of the two sections of limits a blank file leaves out, by whether it is in pounds."""
 IN_POUNDS = {
     ("person", "body_lb"): ("body_kg", LB_G / 1000),
     ("person", "bike_lb"): ("bike_kg", LB_G / 1000),
@@ -185,7 +193,7 @@ class Settings:
         """The settings that reports need, as text by section and key, for the store."""
         texts: dict[str, str] = {}
         for (section, key), setting in SETTINGS.items():
-            if key == _ANY_BAG:
+            if key == ANY_BAG and section != _LIMITS_LB:
                 texts |= {f"{section}.{name}": repr(g) for name, g in self.limits.items()}
             elif setting.stored:
                 value = self.regret.get(key) if section == "regret" else getattr(self, key)
@@ -211,8 +219,8 @@ def _section_values(
 ) -> dict[str, Any]:
     values: dict[str, Any] = {}
     for key, value in content.items():
-        named = _ANY_BAG in known and normalised(key)
-        setting = known[_ANY_BAG] if named else known.get(normalised(key))
+        named = ANY_BAG in known and normalised(key)
+        setting = known[ANY_BAG] if named else known.get(normalised(key))
         if setting is None:
             faults.append(_unknown(f"{title} {key}", key, known))
             continue
@@ -239,6 +247,20 @@ def _into_metric(values: dict[str, dict[str, Any]], faults: list[str]) -> None:
             )
         elif value is not None:
             values[section][target] = value * factor
+
+
+def _limits(values: dict[str, dict[str, Any]], faults: list[str]) -> dict[str, float]:
+    """The limits in g by name, those in pounds among them; in grams a name counts."""
+    limits, in_pounds = values.pop("limits"), values.pop(_LIMITS_LB)
+    known = {folded(name) for name in limits}
+    for name, pounds in in_pounds.items():
+        if folded(name) in known:
+            faults.append(
+                f"[{_LIMITS_LB}] {name}: is given in [limits], too, which counts; keep one"
+            )
+        else:
+            limits[name] = pounds * LB_G
+    return limits
 
 
 def _given(value: Any) -> str:
@@ -285,6 +307,6 @@ def read_settings(folder: Path) -> Settings:
     values = _good_values(data, faults)
     _into_metric(values, faults)
     faults += of_loggers
-    regret, limits = values.pop("regret"), values.pop("limits")
+    regret, limits = values.pop("regret"), _limits(values, faults)
     plain = {key: value for section in values.values() for key, value in section.items()}
     return Settings(**plain, regret=regret, limits=limits, loggers=loggers, faults=tuple(faults))

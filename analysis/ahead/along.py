@@ -57,7 +57,8 @@ class LikeLists:
         ``lists``: what each trip before had along, by trip; ``before``: those trips, the latest
         last, with the day on which each began.
         """
-        self._gear, self._lists = gear, lists
+        self._gear = gear
+        self._lists = {trip: frozenset(items) for trip, items in lists.items()}
         self.like = tuple(trip for trip in like if trip.listed)
         logged = [(trip, on) for trip, on in before if lists.get(trip)]
         self._begins = logged[0][1] if logged else date.max
@@ -91,7 +92,7 @@ class LikeLists:
         had, of, inherited = 0, 0, 0
         weight_had, weight_of = 0.0, 0.0
         for trip in self.like:
-            there = line & set(self._lists[trip.trip])
+            there = line & self._lists[trip.trip]
             if not there and not any(self._was_there(i, trip) for i in line):
                 continue
             had, of = had + bool(there), of + 1
@@ -123,7 +124,7 @@ class LikeLists:
         The things are of one system; the chance is pooled in it like a thing's own.
         """
         lines = set(items).union(*(self.before_it[i] for i in items))
-        had = [trip for trip in self.like if lines & set(self._lists[trip.trip])]
+        had = [trip for trip in self.like if lines & self._lists[trip.trip]]
         weight = sum(trip.likeness for trip in self.like)
         chance = self._chance(min(items), sum(trip.likeness for trip in had), weight)
         return len(had), len(self.like), chance
@@ -148,6 +149,12 @@ class LikeLists:
         alone = [had for had, other_had in every if not other_had]
         share = (sum(alone) + 0.5) / (len(alone) + 1)
         return _at_most(sum(with_other), len(with_other), share) < BY_CHANCE
+
+    def with_any(self, items: Collection[str]) -> tuple[int, float]:
+        """On how many like trips any of the things came along, and on what share by likeness."""
+        had = [trip for trip in self.like if not self._lists[trip.trip].isdisjoint(items)]
+        whole = sum(trip.likeness for trip in self.like)
+        return len(had), sum(trip.likeness for trip in had) / whole if whole else 0.0
 
     def had_system(self, system: str) -> int:
         """On how many of the like trips anything of a system came along."""

@@ -1,13 +1,14 @@
 """Everything that the page of a trip to come shows, as data."""
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import date
 
 from ..cold.trips import ColdAhead, cold_forecasts
 from ..store.rows import Store, ask
 from ..store.settings import settings_of
 from ..wear.chores import Chore
+from ..wear.unmended import Unmended, unmended_by
 from ..weigh_up.bags import Bags, bags_of
 from ..weigh_up.weighing import weigh_up
 from .energy import battery_ahead
@@ -25,9 +26,10 @@ from .weather import MeantFor, meant_for_weather
 class ListWeight:
     """What the list weighs, in g, of what is weighed; ``unweighed`` names the rest.
 
-    ``class_name`` is that of the base weight, missing where something of it is not weighed.
-    ``unread``: rows of the list that could not be loaded. ``over``: bags, bike or boat that hold
-    more than their owner's limit, that limit and how much more, in g.
+    ``class_name`` is that of the base weight, missing where something of it is not weighed or the
+    list has no shelter or nothing to sleep in.
+    ``unread``: rows of the list that could not be loaded. ``bags``: what they hold, beside their
+    owner's limits; of a list of its own only.
     """
 
     base_g: float
@@ -36,7 +38,7 @@ class ListWeight:
     unweighed: tuple[str, ...]
     class_name: str | None
     unread: int = 0
-    over: tuple[tuple[str, float, float], ...] = ()
+    bags: Bags | None = None
 
     @property
     def at_least(self) -> bool:
@@ -50,6 +52,7 @@ class BeforeTrip:
 
     ``home``: what the record would leave at home for it. ``unlisted``: names of what is owned for
     health, light, rain and water and on no list (`unlisted_of`). ``names``: of all gear, by item.
+    ``broken``: what failed and is not mended, by item.
     """
 
     ahead: TripAhead
@@ -64,6 +67,7 @@ class BeforeTrip:
     home: StaysHome
     names: Mapping[str, str]
     unlisted: tuple[str, ...] = ()
+    broken: Mapping[str, Unmended] = field(default_factory=dict)
 
 
 def before_trip(store: Store, ahead: TripAhead, today: date) -> BeforeTrip:
@@ -71,7 +75,8 @@ def before_trip(store: Store, ahead: TripAhead, today: date) -> BeforeTrip:
     home = stays_at_home(store, ahead)
     packing = packing_of(store, ahead, home.items)
     missing = forgotten_of(store, ahead, home)
-    (cold,) = cold_forecasts(store, [ahead.trip])
+    drawn = sorted(packing.items) if packing.source == "like" else ()
+    (cold,) = cold_forecasts(store, [ahead.trip], drawn=drawn)
     return BeforeTrip(
         ahead=ahead,
         packing=packing,
@@ -84,6 +89,7 @@ def before_trip(store: Store, ahead: TripAhead, today: date) -> BeforeTrip:
         chores=ready_for(store, ahead, packing, today),
         home=home,
         names={r["item"]: r["name"] for r in ask(store, "store/gear_today")},
+        broken=unmended_by(store, ahead.trip.start_on),
         unlisted=unlisted_of(store, ahead, packing, [each.item for each in missing]),
     )
 
@@ -96,9 +102,9 @@ def _load(store: Store, ahead: TripAhead, packing: Packing, today: date) -> List
             weighed.skin_out.grams,
             weighed.carried.grams,
             weighed.unweighed,
-            None if weighed.unread else weighed.base.class_name,
+            None if weighed.unread or weighed.lacks_camp else weighed.base.class_name,
             weighed.unread,
-            tuple(_over(bags_of(weighed, settings_of(store).limits))),
+            bags_of(weighed, settings_of(store).limits),
         )
     mine = [each for each in packing.things if each.is_own_load]
 
@@ -114,11 +120,3 @@ def _load(store: Store, ahead: TripAhead, packing: Packing, today: date) -> List
         tuple(dict.fromkeys(unweighed)),
         None,
     )
-
-
-def _over(bags: Bags) -> Iterator[tuple[str, float, float]]:
-    held = [(f"“{load.name}”", load.contents_mg, load.limit_mg) for load in bags.loads]
-    held += [(f"The {each.vehicle}", each.packed_mg, each.limit_mg) for each in bags.vehicles]
-    for name, mg, limit_mg in held:
-        if limit_mg is not None and mg > limit_mg:
-            yield name, limit_mg / 1000, (mg - limit_mg) / 1000

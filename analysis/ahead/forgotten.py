@@ -5,11 +5,13 @@ from dataclasses import dataclass, replace
 
 from ..store.rows import Record, Store, ask
 from ..store.settings import settings_of
-from ..usage.conditions import Meaning
-from ..usage.items import Item, Usage
 from ..usage.verdicts import cost_of
+from ..wear.unmended import Unmended, unmended_by
+from ..wear.words import not_mended
 from . import missing_words as words
 from .along import LikeLists
+from .lifelines import Lifeline, lacking_lifelines
+from .regret import about, p_needed
 from .results import MayBeMissing, TripAhead, Why
 from .stays_home import StaysHome, scoped_before, stays_at_home
 from .wished import missed_at_home, wished_unowned
@@ -35,13 +37,14 @@ def forgotten_of(
     """What may be missing from the trip's list, the largest expected regret first, at most twelve.
 
     Of what is at hand when the trip begins, is not on its list and not let go by the cull for it
-    (``home``, by default asked anew). A thing is named for the first of these that holds: something
-    on the list needs it (then p_along is 1); nearly all like trips had something of its system and
-    the list has nothing (of these things the likeliest); its chance of being along (`along`) is .7
-    or more, or that of it and others that stand in for it, and two like trips at least, two in
-    three of them, had it (of what is essential or insurance: .5, and half of them); it was missed
-    on a like trip. What was wished for twice and is not owned comes last, without figures. Nothing
-    is missing from an empty list.
+    (``home``, by default asked anew). A thing is named for the first of these that holds: the list
+    has nothing of what keeps dry, warm, lit, supplied or healed (`lifelines`; that is always among
+    the twelve); something on the list needs it (then p_along is 1); nearly all like trips had
+    something of its system and the list has nothing (of these things the likeliest); its chance of
+    being along (`along`) is .7 or more, or that of it and others that stand in for it, and two like
+    trips at least, two in three of them, had it (of what is essential or insurance: .5, and half of
+    them); it was missed on a like trip. What was wished for twice, or once much or
+    badly, and is not owned comes last, without figures. Nothing is missing from an empty list.
 
     Not named: what has its successor, its predecessor or a stand-in on the list (unless something
     needs it), and borrowed things that on like trips only others carried; but who goes alone is
@@ -51,29 +54,43 @@ def forgotten_of(
         return ()
     asked = _asked(store, ahead, stays_at_home(store, ahead) if home is None else home)
     regret = settings_of(store).regret
-    named = [
-        _weighed(asked, item, why, reason, regret)
-        for item, (why, reason) in _reasons(asked).items()
-    ]
-    named.sort(key=lambda one: (-(one.expected_regret or 0.0), one.item))
+    broken = unmended_by(store, ahead.trip.start_on)
+    named = [_weighed(asked, item, why, regret, broken) for item, why in _reasons(asked).items()]
+    named.sort(key=lambda one: (one.lifeline is None, *_by_regret(one)))
+    named = sorted(named[:AT_MOST], key=_by_regret)
     wished = [
-        MayBeMissing(0, None, what, "wished", words.wished_for(titles), None, None, None)
-        for what, titles in wished_unowned(asked.wishes, asked.gear, asked.known)
+        MayBeMissing(0, None, what, "wished", words.wished_for(titles, much), None, None, None)
+        for what, titles, much in wished_unowned(asked.wishes, asked.gear, asked.known)
     ]
     every = [*named, *wished][:AT_MOST]
     return tuple(replace(one, rank=rank) for rank, one in enumerate(every, start=1))
+
+
+def _by_regret(one: MayBeMissing) -> tuple[float, str]:
+    return -(one.expected_regret or 0.0), one.item or ""
+
+
+@dataclass(frozen=True, slots=True)
+class _Reason:
+    """Why a thing is named; ``needed``: something on the list needs it."""
+
+    why: Why
+    words: str
+    needed: bool = False
+    lifeline: str | None = None
 
 
 @dataclass(frozen=True)
 class _Asked:
     """What bears on the question.
 
-    ``listed``: items on the list. ``borne``: borrowed things that only others carried. ``alone``:
-    nobody else comes along. ``wishes``: rows of ``ahead/wishes_before``. ``line``: by item
-    everything before it in `replaces`.
+    ``nights``: of the trip. ``listed``: items on the list. ``borne``: borrowed things that only
+    others carried. ``alone``: nobody else comes along. ``wishes``: rows of ``ahead/wishes_before``.
+    ``line``: by item everything before it in `replaces`.
     """
 
     gear: Mapping[str, Record]
+    nights: int
     listed: frozenset[str]
     borne: frozenset[str]
     alone: bool
@@ -102,6 +119,7 @@ def _asked(store: Store, ahead: TripAhead, home: StaysHome) -> _Asked:
     known = LikeLists(gear, ahead.like, lists, [(t.trip, t.start_on) for t in before.trips])
     return _Asked(
         gear,
+        ahead.nights,
         frozenset(thing.item for thing in ahead.listed),
         frozenset(i for i, row in gear.items() if row["owner"] is not None and i not in mine),
         ahead.people == 1 and all(thing.carried_by is None for thing in ahead.listed),
@@ -123,7 +141,7 @@ def _before(item: str, gear: Mapping[str, Record]) -> frozenset[str]:
     return frozenset(line)
 
 
-def _reasons(asked: _Asked) -> dict[str, tuple[Why, str]]:
+def _reasons(asked: _Asked) -> dict[str, _Reason]:
     """What is named and why, by item."""
     known, listed = asked.known, asked.listed
     needed = _needed(asked)
@@ -142,29 +160,29 @@ def _reasons(asked: _Asked) -> dict[str, tuple[Why, str]]:
     system = _system_missing(asked, {*open_, *borne})
     open_ = sorted({*open_, *(borne & system)})
     missed = missed_at_home(asked.wishes, asked.gear, known)
-    reasons: dict[str, tuple[Why, str]] = {}
+    own = [item for item in open_ if asked.gear[item]["owner"] is None]
+    bare = lacking_lifelines(asked.gear, owned_listed, own, known, asked.nights)
+    reasons: dict[str, _Reason] = {}
     for item in open_:
         along = known.of[item]
-        if item in needed:
+        if item in bare:
+            reasons[item] = _bare(asked, bare[item], item in needed)
+        elif item in needed:
             user = needed[item]
-            reasons[item] = "needed_by", words.needed_by(asked.name(user), user in listed, along)
+            why = words.needed_by(asked.name(user), user in listed, along)
+            reasons[item] = _Reason("needed_by", why, needed=True)
         elif item in system:
-            reasons[item] = (
-                "system",
-                words.system_missing(
-                    asked.gear[item]["system"],
-                    known.had_system(asked.gear[item]["system"]),
-                    len(known.like),
-                ),
-            )
+            name = asked.gear[item]["system"]
+            why = words.system_missing(name, known.had_system(name), len(known.like))
+            reasons[item] = _Reason("system", why)
         elif _usually(asked, item):
             reasons[item] = _nearly_always(asked, item)
         elif others := _stand_ins(asked, item, open_):
             had, of, _ = known.either([item, *others])
             names = [asked.name(other) for other in others]
-            reasons[item] = "like_trips", words.like_trips_had_either(had, of, names)
+            reasons[item] = _Reason("like_trips", words.like_trips_had_either(had, of, names))
         elif item in missed:
-            reasons[item] = "missed", words.missed_on(missed[item])
+            reasons[item] = _Reason("missed", words.missed_on(missed[item]))
     return reasons
 
 
@@ -235,15 +253,33 @@ def _usually(asked: _Asked, item: str) -> bool:
     return bool(row["essential"] or row["insurance"]) and half and along.had >= FEWEST_HAD
 
 
-def _nearly_always(asked: _Asked, item: str) -> tuple[Why, str]:
+def _bare(asked: _Asked, lacks: Lifeline, needed: bool) -> _Reason:
+    """Why a thing stands for a kind of which the list has nothing."""
+    why = _successor(asked, lacks.item)
+    if why is None:
+        others = [asked.name(other) for other in lacks.others]
+        told = words.lifeline_missing(lacks, asked.known.of[lacks.item], others)
+        why = _Reason("system", told)
+    return replace(why, needed=needed, lifeline=lacks.kind)
+
+
+def _nearly_always(asked: _Asked, item: str) -> _Reason:
+    known = asked.known
+    had = words.like_trips_had(known.of[item], len(known.like))
+    return _successor(asked, item) or _Reason("like_trips", had)
+
+
+def _successor(asked: _Asked, item: str) -> _Reason | None:
+    """Whether it is missing for what it took over from, and how that is told."""
     known = asked.known
     along = known.of[item]
     before = sorted(known.before_it[item])
     if given_up := [asked.name(old) for old in before if old in asked.listed]:
-        return "successor", words.took_over_from_listed(given_up)
+        return _Reason("successor", words.took_over_from_listed(given_up))
     if 2 * along.inherited > along.had:
-        return "successor", words.took_over(along, [asked.name(old) for old in before])
-    return "like_trips", words.like_trips_had(along, len(known.like))
+        names = [asked.name(old) for old in before]
+        return _Reason("successor", words.took_over(along, names))
+    return None
 
 
 def _stand_ins(asked: _Asked, item: str, among: Collection[str]) -> list[str]:
@@ -266,41 +302,29 @@ def _stand_ins(asked: _Asked, item: str, among: Collection[str]) -> list[str]:
 
 
 def _weighed(
-    asked: _Asked, item: str, why: Why, reason: str, regret: Mapping[str, float]
+    asked: _Asked,
+    item: str,
+    why: _Reason,
+    regret: Mapping[str, float],
+    broken: Mapping[str, Unmended],
 ) -> MayBeMissing:
     """A thing with its figures, not yet ranked. ``regret``: the owner's costs by system."""
     row = asked.gear[item]
-    p_along = 1.0 if why == "needed_by" else asked.known.of[item].chance
-    p_needed = _p_needed(asked, row)
-    expected = round(p_along * p_needed * cost_of(_about(row), regret), 9)
-    return MayBeMissing(0, item, row["name"], why, reason, p_along, p_needed, expected)
-
-
-def _p_needed(asked: _Asked, row: Record) -> float:
-    """P(needed on the trip): 1 for insurance and where no record says whether it was used.
-
-    A thing's own uses and occasions, with those of what it took over from, pooled in its system
-    over all trips before, times the chance of the weather that it is meant for (`usage`).
-    """
-    used: Usage | None = asked.home.usage
-    if row["insurance"] or used is None:
-        return 1.0
-    line = {row["item"], *asked.known.before_it[row["item"]]}
-    records = [u for u in used.items if u.about.item in line]
-    if not any(u.counts.logged or u.counts.wished for u in records):
-        return 1.0
-    n, k = sum(u.rate.n for u in records), sum(u.rate.used for u in records)
-    rate = float(used.pools[row["system"]].mean(k, n)[0])
-    p = used.odds.chance(Meaning.of(row["meant_for"], row["cold_below_c"]))
-    return p * rate + (1 - p) * max(u.rate_besides for u in records)
-
-
-def _about(row: Record) -> Item:
-    mg = row["weight_mg"]
-    same = {name: row[name] for name in Item.__slots__ if name in row and name != "needs"}
-    return Item(
-        **same,
-        weight_g=None if mg is None else mg / 1000,
-        meaning=Meaning.of(row["meant_for"], row["cold_below_c"]),
-        needs=tuple(row["needs"]),
+    reason = why.words
+    if item in broken:
+        reason = f"{reason} {not_mended(broken[item])}"
+    p_along = 1.0 if why.needed else asked.known.of[item].chance
+    needed = p_needed(asked.home, asked.known, row)
+    expected = round(p_along * needed * cost_of(about(row), regret), 9)
+    return MayBeMissing(
+        rank=0,
+        item=item,
+        what=row["name"],
+        why=why.why,
+        reason=reason,
+        p_along=p_along,
+        p_needed=needed,
+        expected_regret=expected,
+        lifeline=why.lifeline,
+        broken=broken.get(item),
     )

@@ -4,15 +4,22 @@ from collections.abc import Sequence
 
 from ..display.words import count, listing
 from .along import Along
+from .lifelines import Lifeline
 
 NOTHING_LISTED = (
     "“{title}” has nothing on its list, so nothing can be missing from it: `tarebook new LOGBOOK "
     "--trip {trip}` fills it from a like trip."
 )
 NO_LIKE_TRIP = (
-    "No trip like “{title}” with a list was over before it begins: only what its things need, and "
-    "what was wished for, is named."
+    "No trip like “{title}” with a list was over before it begins: only what no list is to lack, "
+    "what its things need and what was wished for is named."
 )
+
+
+_LACKS = {
+    "ground": "nothing else on this list lies under you",
+    "bedding": "nothing else on this list keeps you warm at night",
+}
 
 
 def in_quotes(names: Sequence[str]) -> str:
@@ -56,6 +63,20 @@ def system_missing(system: str, had: int, trips: int) -> str:
     return f"{_share(had, trips)} had something of {words}; this list has nothing of it."
 
 
+def lifeline_missing(lacks: Lifeline, along: Along, others: Sequence[str]) -> str:
+    """Return that the list has nothing of a kind, who had it along, what else of it is owned."""
+    asleep = _LACKS.get(lacks.kind)
+    if lacks.had and asleep is None:
+        return system_missing(lacks.kind, lacks.had, lacks.trips)
+    if along.had:
+        return f"{_share(along.had, along.of)} had it; {asleep}."
+    if lacks.had:
+        return f"{_share(lacks.had, lacks.trips)} had something of the kind; {asleep}."
+    besides = f" You own {in_quotes(others)}, too." if others else ""
+    this = asleep or f"this list has nothing of {lacks.kind.replace('_', ' ')}"
+    return f"You own it, and {this}.{besides}"
+
+
 def missed_on(titles: Sequence[str]) -> str:
     """Return on which trips it was missed, the latest last."""
     if len(titles) == 1:
@@ -63,8 +84,10 @@ def missed_on(titles: Sequence[str]) -> str:
     return f"You missed it on {count(len(titles), 'trip')}, last on “{titles[-1]}”."
 
 
-def wished_for(titles: Sequence[str]) -> str:
-    """Return how often it was wished for, the latest trip last."""
+def wished_for(titles: Sequence[str], how_much: str | None = None) -> str:
+    """Return how often it was wished for, the latest trip last; once: how much."""
+    if len(titles) == 1:
+        return f"You wished for it {how_much} on “{titles[0]}”; you do not own it."
     times = "twice" if len(titles) == 2 else f"{len(titles)} times"
     return f"You wished for it {times}, last on “{titles[-1]}”; you do not own it."
 

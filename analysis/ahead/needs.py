@@ -126,6 +126,7 @@ class _Consumable:
     listed: bool
     list_g: float | None
     past: tuple[PastUse, ...]
+    in_system: bool = False
 
 
 def _asked(items: Sequence[Record], past: Sequence[Record]) -> Iterable[_Consumable]:
@@ -164,6 +165,7 @@ def _asked(items: Sequence[Record], past: Sequence[Record]) -> Iterable[_Consuma
                 row["listed"],
                 on_list[row["item"]],
                 _trips(own, empty_cans(own, [row["item"]] if row["fuel"] else ())),
+                several and row["item"] in names,
             )
 
 
@@ -297,4 +299,5 @@ def _need(each: _Consumable, ahead: TripAhead) -> Need | None:
         trips=fit.trips,
         used_up=fit.used_up,
         prior_share=fit.prior_share,
+        in_system=each.in_system,
     )

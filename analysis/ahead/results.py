@@ -6,6 +6,7 @@ from typing import Literal
 
 from ..stats.estimate import Estimate
 from ..store.trip_choice import TripChoice
+from ..wear.unmended import Unmended
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +83,8 @@ class Need:
     came home, so that the need was at least what was taken. ``on_list`` and ``chance_enough`` are
     missing where the list has none of it or it is not weighed; of fuel only what can be burnt
     counts, and it is missing where its can's weight is not known. ``prior_share`` is the part of
-    the answer that common practice has, from 0 to 1.
+    the answer that common practice has, from 0 to 1. ``in_system``: it is an item's, and counts in
+    that of its system, too.
     """
 
     system: str
@@ -97,6 +99,7 @@ class Need:
     trips: int
     used_up: int
     prior_share: float
+    in_system: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +141,9 @@ class MayBeMissing:
 
     ``item`` is missing, and the figures with it, where it is not owned. ``p_along``: chance that
     such a trip has it; ``p_needed``: that it is then needed; ``expected_regret``: their product
-    times what going without costs.
+    times what going without costs. ``lifeline``: the kind of which the list has nothing (shelter,
+    ground, bedding, rain, light, water, first_aid), where that is why. ``broken``: how it failed
+    before, where no repair is noted.
     """
 
     rank: int
@@ -149,3 +154,5 @@ class MayBeMissing:
     p_along: float | None
     p_needed: float | None
     expected_regret: float | None
+    lifeline: str | None = None
+    broken: Unmended | None = None

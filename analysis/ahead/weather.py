@@ -11,6 +11,8 @@ from ..usage.conditions import Meaning, Seen
 from .packing import PackedThing
 from .results import TripAhead
 
+_ANY_FORECAST = ("shelter", "sleep", "rain")
+
 
 @dataclass(frozen=True, slots=True)
 class ConditionAhead:
@@ -43,13 +45,16 @@ class MeantFor:
 def meant_for_weather(
     store: Store, ahead: TripAhead, things: Iterable[PackedThing]
 ) -> tuple[MeantFor, ...]:
-    """What of a list is meant for certain weather, by what it is meant for: the likeliest first."""
+    """What of a list is meant for certain weather, by what it is meant for: the likeliest first.
+
+    Shelter, sleep and rain gear is not among it: no forecast makes a list do without them.
+    """
     choice = ahead.trip
     rows = ask(store, "ahead/conditions_seen", trips=[trip.trip for trip in ahead.like])
     seen = {(r["condition"], r["cold_below_c"]): Seen(r["known"], r["met"]) for r in rows}
     by_meaning: dict[Meaning, dict[str, None]] = {}
     for each in things:
-        if each.meaning.words:
+        if each.meaning.words and each.thing.system not in _ANY_FORECAST:
             by_meaning.setdefault(each.meaning, {})[each.thing.name] = None
     groups = []
     for meaning, names in by_meaning.items():

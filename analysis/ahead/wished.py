@@ -8,6 +8,8 @@ from .along import LikeLists
 
 FEWEST_WISHES = 2
 """So often at least a thing that is not owned must have been wished for."""
+_DEARLY = ("badly", "much")
+"""Or once, but so much."""
 
 
 def missed_at_home(
@@ -32,18 +34,29 @@ def missed_at_home(
 
 def wished_unowned(
     wishes: Sequence[Record], gear: Mapping[str, Record], known: LikeLists
-) -> list[tuple[str, list[str]]]:
-    """What was wished for twice, on whatever trips, and is not owned; the most often first.
+) -> list[tuple[str, list[str], str | None]]:
+    """What was wished for twice, or once much or badly, and is not owned; the most often first.
 
-    In its latest words, with the titles of the trips, the latest last.
+    In its latest words, with the titles of the trips, the latest last, and how much if it was once.
     """
     of: dict[str, list[Record]] = {}
     for row in wishes:
         if row["item"] is None and row["what"] and _called(row["what"], gear, known) is None:
             of.setdefault(folded(slug(row["what"])), []).append(row)
-    often = [rows for rows in of.values() if len(rows) >= FEWEST_WISHES]
+    often = [
+        rows
+        for rows in of.values()
+        if len(rows) >= FEWEST_WISHES or any(row["how_much"] in _DEARLY for row in rows)
+    ]
     often.sort(key=lambda rows: (-len(rows), rows[-1]["what"]))
-    return [(rows[-1]["what"], [row["title"] for row in rows]) for rows in often]
+    return [
+        (
+            rows[-1]["what"],
+            [row["title"] for row in rows],
+            rows[0]["how_much"] if len(rows) == 1 else None,
+        )
+        for rows in often
+    ]
 
 
 def _called(what: str | None, gear: Mapping[str, Record], known: LikeLists) -> str | None:

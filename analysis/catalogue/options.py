@@ -101,7 +101,8 @@ _DECLARED = (
         "--without",
         "text",
         "NAMES",
-        "What not to count: items, kits, systems or bags, separated by semicolons.",
+        "What not to count: items, kits, systems or bags, separated by semicolons; kit:boat is the "
+        "kit where a thing is called so, too.",
     ),
     Option(
         "with_",

@@ -70,7 +70,7 @@ def _others(station: StationChoice) -> str:
     product = _PRODUCTS[station.spread_product or ""]
     years = period_text(station.spread_period or "")
     packed = " that come with Tarebook" if station.spread_file is None else ""
-    return f"; how far single nights stray is from its {product} {years}{packed}"
+    return f"; how much single nights differ is from its {product} {years}{packed}"
 
 
 def normals_in_short(station: StationChoice, display: Display) -> tuple[str, ...]:
@@ -79,9 +79,9 @@ def normals_in_short(station: StationChoice, display: Display) -> tuple[str, ...
         return ()
     reach = whole_distance(MAX_DISTANCE_KM, display)
     return (
-        f"They are for a first try: the weaker kind, from hours, of {period_text(station.period)}, "
-        f"and reach {reach} around two airports; a file in the logbook’s normals folder "
-        "replaces them.",
+        f"These built-in normals are a stopgap: worked out from hourly values of "
+        f"{period_text(station.period)} at two airports, used within {reach}. A file in the "
+        "logbook’s normals folder replaces them.",
     )
 
 
@@ -90,7 +90,7 @@ def normals_caveats(station: StationChoice, display: Display) -> tuple[str, ...]
     notes = []
     if station.packaged:
         notes.append(
-            "These normals come with the program for a first try: of two airports, Seattle and San "
+            "These built-in normals are a stopgap: of two airports, Seattle and San "
             f"Francisco, for {whole_distance(MAX_DISTANCE_KM, display)} around, and of the climate "
             f"of {period_text(station.period)}, which has moved since. {WHERE_FROM}"
         )
@@ -106,23 +106,23 @@ def normals_caveats(station: StationChoice, display: Display) -> tuple[str, ...]
         notes.append(
             "The days are a smooth curve through NOAA’s monthly normals (within "
             f"{words.temperature_difference(0.3, display)} of its daily ones where both are "
-            "known). Monthly files do not tell how far single nights stray"
+            "known). Monthly files do not tell how much single nights differ"
             + ("; that is from another file." if station.spread_of_others else ".")
         )
     spread = station.spread_from or ""
     if not spread and station.kind != "curve":
         notes.append(
-            "How far single nights stray from the normal is not known there, so that no chances "
+            "How much single nights differ from the normal is not known there, so that no chances "
             "can be told."
         )
     elif spread.startswith("observed"):
         notes.append(
-            "How far single nights stray is worked out from the lows observed in "
+            "How much single nights differ is worked out from the lows observed in "
             f"{period_text(spread.split()[-1])}: four years only, so that it may be off by a sixth."
         )
     elif spread == "hourly percentiles":
         notes.append(
-            "How far single nights stray is that of the coldest hour, a little wider than that "
+            "How much single nights differ is that of the coldest hour, a little wider than that "
             "of the lows."
         )
     if station.completeness in _COMPLETENESS:

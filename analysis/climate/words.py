@@ -59,6 +59,8 @@ def _rarity(context: TripContext) -> str:
     if abs(deviations) > RARE_SD:
         return f", which is rare: hardly any such trip is as {side}"
     many = words.one_in(chance if deviations < 0 else 1 - chance)
+    if len(context.nights) == 1:
+        return f": {many.replace(' in ', ' night in ', 1)} there is as {side}"
     return f": {many} such trips is as {side}"
 
 
@@ -86,8 +88,8 @@ def outlook_sentences(outlook: Outlook, display: Display) -> tuple[str, ...]:
     if outlook.p_any is None:
         return (
             usual,
-            f"How likely a night below {below} is cannot be told: how far single nights "
-            "stray is not known there.",
+            f"How likely a night below {below} is cannot be told: how much single nights "
+            "differ is not known there.",
         )
     chance = words.one_in(outlook.p_any.value)
     night = "the night falls" if one else f"at least one of the {len(outlook.nights)} nights falls"

@@ -106,7 +106,8 @@ class ColdLimits:
 
     ``unrated`` nights had sleep gear without a rating, ``unjudged`` ones no low or no vote;
     ``apart`` are those on which sleep or shelter gear had failed, a row a thing: they count
-    nowhere. ``slept`` holds the sleep gear of every other night in order, whether rated or judged.
+    nowhere. ``slept`` holds the sleep gear of every other night in order, whether rated or judged,
+    ``slept_apart`` that of those.
     """
 
     limits: tuple[ColdLimit, ...]
@@ -117,6 +118,7 @@ class ColdLimits:
     apart: tuple[NightApart, ...]
     votes: Votes
     slept: tuple[tuple[str, ...], ...]
+    slept_apart: tuple[tuple[str, ...], ...]
     places: Mapping[tuple[str, ...], int]
     things: Mapping[str, int]
 
@@ -197,6 +199,7 @@ def cold_limits(store: Store, before: date | None = None) -> ColdLimits:
         apart=tuple(night for night in apart if (night.trip, night.night) in asleep),
         votes=votes_of(rated),
         slept=tuple(tuple(row["items"]) for row in rows),
+        slept_apart=tuple(tuple(row["items"]) for row in every if row["set_apart"]),
         places=places,
         things=things,
     )

@@ -97,14 +97,15 @@ def sets_to_come(store: "Store", *, today: date, trip: str = "") -> Remarked:
             "sleep_system": ";".join(one.limit.system.names),
             **fields_of(one, "weight_g", "on_list"),
             **fields_of(one.limit, "basis", "nights"),
-            "own_limit_c": one.limit.own_limit_c.value,
-            **interval_columns("p_cold", one.chance.p_any if one.chance is not None else None),
-            "p_cold_by_normals": one.by_normals,
+            "own_limit_c": None if barred else one.limit.own_limit_c.value,
+            **interval_columns("p_cold", one.told.p_any if one.told is not None else None),
+            "p_cold_by_normals": None if barred else one.by_normals,
             "camps_off_c": ahead.camps and ahead.camps.taken_c,
             "camp_trips": ahead.camps.offset_c.n if ahead.camps is not None else 0,
         }
         for ahead in cold_forecasts(store, chosen)
         for one in ahead.sets
+        for barred in [bool(one.lacking or one.unmended)]
     ]
     rows.sort(key=lambda row: (row["trip"], row["sleep_system"]))
     none = "No plan lies ahead: name a trip, or give one in trip.csv plan = yes."
@@ -131,8 +132,9 @@ def _will_i_be_cold(
         return (), limit_c
     below = degrees(limit_c, display)
     table = f"The table has the chance of a night below {below}, where one in five is too cold."
-    lacks = words.lacking_sentences(ahead.lacking)
-    return (*words.chance_sentences(ahead, display), *lacks, table), limit_c
+    if ahead.told is None:
+        return words.barred_sentences(ahead), limit_c
+    return (*words.chance_sentences(ahead, display), table), limit_c
 
 
 def _trip_or_place(options: Mapping[str, Any], spelled: Callable[[str], str]) -> str:

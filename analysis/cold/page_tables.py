@@ -47,27 +47,34 @@ def sets_table(trips: Sequence[ColdAhead], display: Display) -> Table:
         text("set", "Sleep set", lambda one: listing(one.limit.system.names)),
         text("trip", "Trip", trip),
         measured("weight_g", "Weight", small_mass(display)),
-        measured("limit", heading, limits, of=lambda one: one.limit.own_limit_c.value),
+        measured("limit", heading, limits, of=_limit),
         text("basis", "Rests on", lambda one: _BASIS[one.limit.basis]),
-        right("any", "A night too cold", of=_too_cold),
+        right("any", "At least one night too cold", of=_too_cold),
         right("range", "90 % range", of=_range),
         yes_no("on_list", "On the list"),
     )
-    table = Table.of(columns, sets, "sleep set", caption="Sleep sets that you own")
+    table = Table.of(columns, sets, "sleep set", caption="Sleep sets that you own", stacks=True)
     return table if len(trips) > 1 else table.without("trip")
 
 
 def _too_cold(one: SetAhead) -> str | None:
-    """The chance; none of what lacks a thing of the sets slept in, which is colder than that."""
+    """The chance; none of what lacks a thing of the sets slept in, or is broken: that is colder."""
     if any(each.is_mat for each in one.lacking):
-        return "no mat: colder than this"
+        return "no mat: not told"
     if one.lacking:
-        return "not complete: colder than this"
-    return None if one.chance is None else one_in(one.chance.p_any.value)
+        return "not complete: not told"
+    if one.unmended:
+        return "not mended: not told"
+    return None if one.told is None else one_in(one.told.p_any.value)
+
+
+def _limit(one: SetAhead) -> float | None:
+    """The limit in it; of a set that lacks or is broken it would look warmer than it is."""
+    return None if one.lacking or one.unmended else one.limit.own_limit_c.value
 
 
 def _range(one: SetAhead) -> str | None:
-    return None if one.chance is None or one.lacking else percent_range(one.chance.p_any)
+    return None if one.told is None else percent_range(one.told.p_any)
 
 
 def _on_the_list(ahead: ColdAhead) -> list[SetAhead]:
@@ -75,4 +82,14 @@ def _on_the_list(ahead: ColdAhead) -> list[SetAhead]:
     owned = {one.limit.system.items for one in ahead.sets}
     if ahead.bedding is None or ahead.limit is None or ahead.bedding.items in owned:
         return []
-    return [SetAhead(ahead.trip, ahead.limit, None, ahead.chance, True, ahead.lacking)]
+    return [
+        SetAhead(
+            trip=ahead.trip,
+            limit=ahead.limit,
+            weight_g=None,
+            chance=ahead.chance,
+            on_list=not ahead.drawn,
+            lacking=ahead.lacking,
+            unmended=ahead.unmended,
+        )
+    ]

@@ -33,7 +33,7 @@ LIMITS, AHEAD = "How cold can I sleep", "Cold nights ahead"
 _WHY_NOT = {
     "no_nights": "it has no night",
     "no_bedding": "no rated sleep gear is noted for it in carried.csv",
-    "no_spread": "the normals there do not tell how far single nights stray",
+    "no_spread": "the normals there do not tell how much single nights differ",
 }
 _FAILED = {
     "impaired": "worked badly",
@@ -91,7 +91,7 @@ def limit_sentence(limit: ColdLimit, display: Display) -> str:
     between = f"{scale.number(limit.own_limit_c.low)} and {scale.text(limit.own_limit_c.high)}"
     return (
         f"In {quoted(system.names, at_most=4)}, one night in five is too cold for you at "
-        f"{temperature(limit.own_limit_c.value, display, 1)} (very likely between {between}). "
+        f"{temperature(limit.own_limit_c.value, display)} (very likely between {between}). "
         f"“{system.rated_name}” has a {cold_words.rating(system, display)}. {_of_nights(limit)}."
     )
 
@@ -194,10 +194,13 @@ def cold_ahead_section(trips: Sequence[ColdAhead], display: Display) -> Section:
 def ahead_sentences(ahead: ColdAhead, display: Display) -> tuple[str, ...]:
     """The chance in words, or why it cannot be told; then what the list lacks."""
     title = f"{ahead.trip.title}, {days(ahead.trip.start_on, ahead.trip.end_on)}"
-    lacks = cold_words.lacking_sentences(ahead.lacking)
-    if ahead.chance is not None:
+    lacks = cold_words.barred_sentences(ahead)
+    if ahead.told is not None:
         chance, *more = cold_words.chance_sentences(ahead, display)
-        return (f"{title}: {chance[:1].lower()}{chance[1:]}", *more, *lacks)
+        return (f"{title}: {chance[:1].lower()}{chance[1:]}", *more)
+    if ahead.chance is not None:
+        first, *more = lacks
+        return (f"{title}: {first[:1].lower()}{first[1:]}", *more)
     if isinstance(ahead.outlook, NoStation) and ahead.why_not == "no_station":
         return (f"{title}: {station_words.no_station(ahead.outlook, display)}", *lacks)
     why = _WHY_NOT[ahead.why_not or ""]

@@ -6,6 +6,7 @@ from datetime import date
 from typing import Literal
 
 from ..store.rows import Store, ask
+from .kinds import SleepKind, sleep_kinds
 from .limit import ColdLimits, SleepSystem
 
 USUAL_SHARE = 2 / 3
@@ -14,7 +15,10 @@ USUAL_SHARE = 2 / 3
 
 @dataclass(frozen=True, slots=True)
 class SleepThing:
-    """A piece of sleep gear. ``as_limit_c``: its rating on the limit scale, where it has one."""
+    """A piece of sleep gear. ``as_limit_c``: its rating on the limit scale, where it has one.
+
+    ``kind``: whether it lies under the sleeper or goes over (`kinds`), where that is known.
+    """
 
     item: str
     name: str
@@ -27,6 +31,7 @@ class SleepThing:
     bought_on: date | None
     retired_on: date | None
     borrowed: bool
+    kind: SleepKind | None = None
 
     def is_there(self, day: date) -> bool:
         """Whether it was not given up by that day."""
@@ -43,8 +48,10 @@ class Lacking:
     """A thing of the sets slept in that does not come along, nor anything in its place.
 
     It was along on ``nights`` of ``of_nights`` nights in the thing named ``rated_name`` (in any,
-    where that was never slept in). ``why``: left_out, given_up, or given_up_on_list where the list
-    still names it. ``successor`` is the name of what took over from it and is at home.
+    where that was never slept in; of a logbook without a night, 0 of 0). ``why``: left_out,
+    given_up, or given_up_on_list where the list still names it. ``successor`` is the name of what
+    took over from it and is at home. ``apart``: nights in that thing beside these that do not
+    count, as sleep or shelter gear had failed.
     """
 
     thing: SleepThing
@@ -53,17 +60,24 @@ class Lacking:
     rated_name: str | None
     why: Literal["left_out", "given_up", "given_up_on_list"]
     successor: str | None
+    apart: int = 0
 
     @property
     def is_mat(self) -> bool:
-        """Whether it insulates from the ground: only mats have an R-value."""
-        return self.thing.r_value is not None
+        """Whether it insulates from the ground."""
+        return self.thing.kind == "ground"
 
 
 def sleep_things(store: Store, day: date | None = None) -> dict[str, SleepThing]:
     """Every piece of sleep gear, by item, as it weighs on a day, by default today."""
     rows = ask(store, "cold/sleep_things", day=day)
-    return {row["item"]: SleepThing(**{**row, "replaces": tuple(row["replaces"])}) for row in rows}
+    kinds = sleep_kinds((r["item"], r["name"], r["r_value"], r["rated_low_c"]) for r in rows)
+    return {
+        row["item"]: SleepThing(
+            **{**row, "replaces": tuple(row["replaces"])}, kind=kinds.get(row["item"])
+        )
+        for row in rows
+    }
 
 
 def set_of(items: Iterable[str], things: Mapping[str, SleepThing]) -> SleepSystem | None:
@@ -111,20 +125,21 @@ def lacking(
     """What a plan's sleep gear lacks of the sets slept in, mats first.
 
     ``listed`` are the items of sleep gear on its list. A thing is in another's place where it took
-    over from it, where both have an R-value, or where the two took turns; in one only.
+    over from it, where both lie on the ground, or where the two took turns; in one only. Where no
+    night is known at all, it lacks a mat if one is owned and nothing on it lies on the ground.
     """
     along = [i for i in listed if things[i].is_there(start_on)]
     rated = [i for i in along if things[i].as_limit_c is not None]
     nights, within = _nights_with(rated, limits.slept)
     if not nights:
-        return ()
+        return _bare_ground(listed, along, things, start_on)
     counts = {item: sum(item in night for night in nights) for night in nights for item in night}
     usual = [
         item
         for item, on in counts.items()
         if item not in along and on >= USUAL_SHARE * len(nights) and things[item].as_limit_c is None
     ]
-    usual.sort(key=lambda item: (things[item].r_value is None, -counts[item], item))
+    usual.sort(key=lambda item: (things[item].kind != "ground", -counts[item], item))
     free, missing = list(along), []
     for item in usual:
         on = counts[item]
@@ -142,9 +157,24 @@ def lacking(
                 rated_name=things[within].name if within is not None else None,
                 why=_why(things[item], item in listed, start_on),
                 successor=_successor(item, things, start_on),
+                apart=sum(within is None or within in night for night in limits.slept_apart),
             )
         )
     return tuple(missing)
+
+
+def _bare_ground(
+    listed: Sequence[str],
+    along: Sequence[str],
+    things: Mapping[str, SleepThing],
+    start_on: date,
+) -> tuple[Lacking, ...]:
+    """The warmest mat that is owned, where nothing on the list lies on the ground."""
+    mats = [t for t in things.values() if t.kind == "ground" and t.is_owned(start_on)]
+    if not mats or any(things[item].kind == "ground" for item in along):
+        return ()
+    mat = min(mats, key=lambda t: (-(t.r_value or 0.0), -(t.weight_g or 0.0), t.item))
+    return (Lacking(mat, 0, 0, None, "left_out", None),)
 
 
 def _nights_with(
@@ -168,7 +198,7 @@ def _in_place_of(
         return True
     if other.as_limit_c is not None:
         return False
-    if missing.r_value is not None and other.r_value is not None:
+    if missing.kind == other.kind == "ground":
         return True
     nights = [night for night in slept if other.item in night]
     return bool(nights) and not any(missing.item in night for night in nights)

@@ -1,7 +1,7 @@
 """Will I be cold: the one answer for a trip, from own limit or rating and the climate normals."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -9,10 +9,11 @@ from ..climate.outlook import Outlook, outlook_of_trip
 from ..climate.station_choice import NoStation
 from ..store.rows import Store, ask
 from ..store.trip_choice import TripChoice, choose_ahead
+from ..wear.unmended import Unmended, unmended_by
 from .camps import CampsOff, camps_off
 from .chance import NightAhead, TooColdChance, chance_by_point, chance_of_cold_night
 from .limit import Basis, ColdLimit, ColdLimits, SleepSystem, cold_limits, system_of
-from .sets import Lacking, lacking, owned_sets, sleep_things
+from .sets import Lacking, SleepThing, lacking, owned_sets, set_of, sleep_things
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,6 +23,7 @@ class SetAhead:
     ``chance`` and ``by_normals`` are missing as in `ColdAhead`.
     ``on_list``: all of it is on the trip's list. ``weight_g`` is missing where a thing of it is not
     weighed. ``lacking``: what that list lacks beside it of the sets that were slept in.
+    ``unmended``: what of it failed before and is not mended.
     """
 
     trip: TripChoice
@@ -30,7 +32,13 @@ class SetAhead:
     chance: TooColdChance | None
     on_list: bool
     lacking: tuple[Lacking, ...] = ()
+    unmended: tuple[Unmended, ...] = ()
     by_normals: float | None = None
+
+    @property
+    def told(self) -> TooColdChance | None:
+        """The chance as far as it may be told: as in `ColdAhead`."""
+        return None if self.lacking or self.unmended else self.chance
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +53,10 @@ class ColdAhead:
     no_spread (normals without the spread of single nights). ``bedding`` is the sleep gear of most
     nights (``varies``: of some night it is another), ``limit`` the limit in it, and ``basis`` says
     what limit and chance rest on: own judged nights in it, or its rating brought to the limit
-    scale. ``lacking``: what the list lacks of the sets that were slept in. ``sets``: every sleep
-    set that is owned, where that was asked for.
+    scale. ``lacking``: what the list lacks of the sets that were slept in. ``unmended``: what of
+    its sleep gear failed before and is not mended. ``if_whole``: the chance if it lacked nothing
+    and all were sound. ``drawn``: all this is of a list that was drawn from like trips. ``sets``:
+    every sleep set that is owned, where that was asked for.
     """
 
     trip: TripChoice
@@ -60,6 +70,17 @@ class ColdAhead:
     sets: tuple[SetAhead, ...] = ()
     camps: CampsOff | None = None
     by_normals: float | None = None
+    unmended: tuple[Unmended, ...] = ()
+    if_whole: TooColdChance | None = None
+    drawn: bool = False
+
+    @property
+    def told(self) -> TooColdChance | None:
+        """The chance as far as it may be told: every page and table asks here.
+
+        Without a mat, or in what is broken, one is colder than any figure says: none is told then.
+        """
+        return None if self.lacking or self.unmended else self.chance
 
     @property
     def basis(self) -> Basis | None:
@@ -89,12 +110,14 @@ def cold_forecasts(
     *,
     before: date | None = None,
     sets: bool = True,
+    drawn: Sequence[str] = (),
 ) -> tuple[ColdAhead, ...]:
     """How likely a too cold night is on trips, planned or past: every page and rule asks here.
 
     Each is told from the nights of trips alone that were over before it begins, and by ``before``.
     ``limits``: those of the whole logbook, where they are at hand. ``sets``: whether to tell of
-    every sleep set that is owned.
+    every sleep set that is owned. ``drawn``: items of a list drawn from like trips, for a trip that
+    has none of its own.
     """
     lasts = [t["end_on"] for t in ask(store, "store/trips_by_start") if not t["plan"]]
     bounded = {} if limits is None else {len(lasts): limits}
@@ -104,7 +127,7 @@ def cold_forecasts(
         over = sum(last <= known_on for last in lasts)
         if over not in bounded:
             bounded[over] = cold_limits(store, known_on)
-        ahead = _cold_ahead(store, bounded[over], trip, camps_off(store, known_on))
+        ahead = _cold_ahead(store, bounded[over], trip, camps_off(store, known_on), drawn)
         if sets:
             ahead = replace(ahead, sets=_sets_ahead(store, bounded[over], ahead))
         forecasts.append(ahead)
@@ -112,7 +135,11 @@ def cold_forecasts(
 
 
 def _cold_ahead(
-    store: Store, limits: ColdLimits, trip: TripChoice, camps: CampsOff | None
+    store: Store,
+    limits: ColdLimits,
+    trip: TripChoice,
+    camps: CampsOff | None,
+    drawn: Sequence[str],
 ) -> ColdAhead:
     """By the own limit where its sleep gear has judged nights, else by its rating.
 
@@ -122,11 +149,21 @@ def _cold_ahead(
     rows = ask(store, "store/trip_bedding", trip=trip.trip)
     beds = [system_of(row) for row in rows if row["as_limit_c"] is not None]
     bedding = Counter(beds).most_common(1)[0][0] if beds else None
+    listed = [row["item"] for row in ask(store, "cold/trip_sleep_list", trip=trip.trip)]
+    things = sleep_things(store, trip.start_on)
+    drawn = [item for item in drawn if item in things] if not listed else ()
+    if drawn:
+        bedding = set_of(drawn, things)
     limit = limits.limit_of(bedding) if bedding is not None else None
     why_not = _why_not(trip, outlook, bedding)
-    chance, by_normals = None, None
+    chance, by_normals, if_whole = None, None, None
+    lacks = _lacking(listed or drawn, limits, things, trip) if trip.plan else ()
     if why_not is None and isinstance(outlook, Outlook) and bedding is not None:
         chance, by_normals = _chance_in(limits, bedding, outlook, camps)
+        if_whole = chance
+        whole = _completed(bedding, lacks, things) if lacks else None
+        if whole is not None:
+            if_whole, _ = _chance_in(limits, whole, outlook, camps)
     return ColdAhead(
         trip=trip,
         outlook=outlook,
@@ -135,9 +172,12 @@ def _cold_ahead(
         varies=len({tuple(row["items"]) for row in rows}) > 1,
         chance=chance,
         why_not=why_not,
-        lacking=_lacking(store, limits, trip) if trip.plan else (),
+        lacking=lacks,
         camps=camps,
         by_normals=by_normals,
+        unmended=_unmended(store, trip, bedding),
+        if_whole=if_whole,
+        drawn=bool(drawn),
     )
 
 
@@ -167,6 +207,7 @@ def _sets_ahead(store: Store, limits: ColdLimits, ahead: ColdAhead) -> tuple[Set
                 chance=chance,
                 on_list=on_list,
                 lacking=ahead.lacking if on_list else (),
+                unmended=_unmended(store, trip, system),
                 by_normals=by_normals,
             )
         )
@@ -190,16 +231,39 @@ def _chance_in(
     return chance, float((limits.fit.weight[place] * alone).sum())
 
 
-def _warmest_first(one: SetAhead) -> tuple[float, float, tuple[str, ...]]:
+def _warmest_first(one: SetAhead) -> tuple[bool, float, float, tuple[str, ...]]:
     chance = one.chance.p_any.value if one.chance is not None else 1.0
-    return chance, one.limit.own_limit_c.value, one.limit.system.items
+    return (
+        bool(one.lacking or one.unmended),
+        chance,
+        one.limit.own_limit_c.value,
+        one.limit.system.items,
+    )
 
 
-def _lacking(store: Store, limits: ColdLimits, trip: TripChoice) -> tuple[Lacking, ...]:
-    listed = [row["item"] for row in ask(store, "cold/trip_sleep_list", trip=trip.trip)]
+def _lacking(
+    listed: Sequence[str],
+    limits: ColdLimits,
+    things: Mapping[str, SleepThing],
+    trip: TripChoice,
+) -> tuple[Lacking, ...]:
     if not listed or trip.end_on <= trip.start_on:
         return ()
-    return lacking(listed, limits, sleep_things(store), trip.start_on)
+    return lacking(listed, limits, things, trip.start_on)
+
+
+def _completed(
+    bedding: SleepSystem, lacks: Sequence[Lacking], things: Mapping[str, SleepThing]
+) -> SleepSystem | None:
+    """The sleep gear of a list with what it lacks."""
+    return set_of({*bedding.items, *(one.thing.item for one in lacks)}, things)
+
+
+def _unmended(store: Store, trip: TripChoice, system: SleepSystem | None) -> tuple[Unmended, ...]:
+    if system is None:
+        return ()
+    broken = unmended_by(store, trip.start_on)
+    return tuple(broken[item] for item in system.items if item in broken)
 
 
 def _why_not(

@@ -13,10 +13,12 @@ from ..display.words import (
     percent,
     quoted,
     sentence,
+    temperature,
     temperature_step,
 )
 from ..stats.constants import NINE_IN_TEN_SD
 from ..stats.estimate import Estimate
+from ..wear.words import not_mended
 from .camps import CampsOff
 from .limit import ColdLimit, ColdLimits, SleepSystem
 from .ratings import RATING_KINDS
@@ -24,7 +26,7 @@ from .sets import Lacking
 from .trips import ColdAhead
 
 RATED_AS = {"comfort": "comfort rating", "limit": "limit rating", "maker": "maker’s rating"}
-FEW_JUDGED = 5
+FEW_JUDGED = 10
 """Under so many judged nights a limit rests on little."""
 
 
@@ -41,10 +43,11 @@ def basis(limit: ColdLimit, display: Display) -> str:
     if limit.basis == "rated":
         with_what = "it alone" if len(limit.system.items) == 1 else "just this set"
         return f"its {rating(limit.system, display)}: you have judged no night in {with_what}"
-    own = f"your own limit of {degrees(limit.own_limit_c.value, display)}"
+    own = f"your own limit of {temperature(limit.own_limit_c.value, display)}"
+    nights = count(limit.nights, "judged night")
     if limit.nights < FEW_JUDGED:
-        return f"{own}, which rests on only {count(limit.nights, 'judged night')}"
-    return own
+        return f"{own}, which rests on only {nights}: too early to say"
+    return f"{own} ({nights})"
 
 
 def chance(ahead: ColdAhead, display: Display) -> str:
@@ -70,8 +73,11 @@ def chance_in_short(ahead: ColdAhead) -> str:
         raise ValueError("ahead: expected a trip with a chance, got one without")
     odds = one_in(ahead.chance.p_any.value)
     if ahead.basis == "rated":
-        return f"{odds}, going by a rating alone"
-    return f"{odds}, from few nights" if ahead.judged_nights < FEW_JUDGED else odds
+        return f"{odds}. That rests on the bag’s rating, not on your nights"
+    if ahead.judged_nights >= FEW_JUDGED:
+        return odds
+    nights = count(ahead.judged_nights, "judged night")
+    return f"{odds} ({percent_range(ahead.chance.p_any)}) by only {nights}, too early to say"
 
 
 def chance_sentences(ahead: ColdAhead, display: Display) -> tuple[str, ...]:
@@ -107,24 +113,49 @@ def camps_note(camps: CampsOff, display: Display) -> str:
 def lacking_sentences(missing: Sequence[Lacking]) -> tuple[str, ...]:
     """What a list lacks of the sets that were slept in; nothing where it lacks nothing."""
     sentences = []
-    mats = [one for one in missing if one.is_mat]
     for one in missing:
         name = f"“{one.thing.name}”"
         where = f" in “{one.rated_name}”" if one.rated_name is not None else ""
         along = f"was along on {one.nights} of the {count(one.of_nights, 'night')}{where}"
+        if one.apart:
+            verb = "is" if one.apart == 1 else "are"
+            along += f" ({one.apart} more, when gear had failed, {verb} not counted)"
+        along += " and "
         why = {
             "left_out": "is not on the list",
             "given_up": "was given up since",
             "given_up_on_list": "is on the list although it was given up",
         }[one.why]
         first = "No mat comes along" if one.is_mat else "The sleep set is not complete"
-        sentences.append(f"{first}: {name} {along} and {why}.")
+        sentences.append(f"{first}: {name} {along if one.of_nights else ''}{why}.")
         if one.successor is not None:
             sentences.append(f"What took over from it, “{one.successor}”, is not on the list.")
-    if missing:
-        without = "a mat" if mats else "it"
-        sentences.append(f"Without {without} a night is colder than the figures here say.")
     return tuple(sentences)
+
+
+def barred_sentences(ahead: ColdAhead) -> tuple[str, ...]:
+    """Why no chance is told for a list that lacks a mat or relies on what is broken; else nothing.
+
+    What the chance would be with a sound and complete set stands last.
+    """
+    lacks = lacking_sentences(ahead.lacking)
+    broken = [f"{quoted([one.name])}: {not_mended(one)}" for one in ahead.unmended]
+    if not lacks and not broken:
+        return ()
+    return (*lacks, *broken, *([if_whole(ahead)] if ahead.chance is not None else []))
+
+
+def if_whole(ahead: ColdAhead) -> str:
+    """What the chance would be if nothing were lacking or broken."""
+    if ahead.if_whole is None:
+        return "So no chance is given."
+    if ahead.lacking and all(one.is_mat for one in ahead.lacking) and not ahead.unmended:
+        with_what = "with a sound mat"
+    elif ahead.lacking:
+        with_what = "with a complete and sound set"
+    else:
+        with_what = "with it sound"
+    return f"So no chance is given; {with_what} it would be {one_in(ahead.if_whole.p_any.value)}."
 
 
 def rating_notes(shown: Sequence[str], display: Display) -> tuple[str, ...]:

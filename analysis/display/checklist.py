@@ -32,17 +32,28 @@ class Task:
 
 @dataclass(frozen=True)
 class Checklist:
-    """Tasks under one heading. A tick lasts as long as the page is open."""
+    """Tasks under one heading. A tick lasts as long as the page is open.
+
+    ``part``: so many tasks stay together where the page breaks into columns; a longer list then
+    says its heading again. 0 keeps all of them together.
+    """
 
     heading: str
     tasks: tuple[Task, ...]
+    part: int = 0
 
     def html(self) -> str:
         """Return the heading and the list; nothing where it has no tasks."""
         if not self.tasks:
             return ""
-        items = "".join(task.html() for task in self.tasks)
-        return f'<h3>{escape(self.heading)}</h3><ul class="checklist">{items}</ul>'
+        parts = -(-len(self.tasks) // self.part) if self.part else 1
+        size = -(-len(self.tasks) // parts)
+        heading, shown = f"<h3>{escape(self.heading)}</h3>", []
+        for start in range(0, len(self.tasks), size):
+            items = "".join(task.html() for task in self.tasks[start : start + size])
+            shown.append(f'<div class="tasks">{heading}<ul class="checklist">{items}</ul></div>')
+            heading = f'<h3 class="again">{escape(self.heading.split(":")[0])}, continued</h3>'
+        return "".join(shown)
 
     def text(self) -> str:
         """Return the same in plain text."""

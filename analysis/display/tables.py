@@ -105,7 +105,8 @@ def dates(key: str, header: str) -> Column:
 class Table:
     """Rows of one grain; more than fold_after of them fold behind a line that counts them.
 
-    noun names one row ("item", "night"); the first column is the row's header.
+    noun names one row ("item", "night"); the first column is the row's header. stacks: on a phone
+    each row stands as a block, a line a column, so that no answer is off the edge.
     """
 
     columns: tuple[Column, ...]
@@ -114,6 +115,7 @@ class Table:
     nouns: str = ""
     caption: str = ""
     fold_after: int = FOLD_AFTER
+    stacks: bool = False
 
     @classmethod
     def of(cls, columns: Iterable[Column], rows: Any, noun: str, **more: Any) -> "Table":
@@ -172,9 +174,10 @@ class Table:
             return ""
         folded, name = len(self.rows) > self.fold_after, self.caption or self.size
         above = f"<caption>{escape(self.caption)}</caption>" if self.caption and not folded else ""
+        look = "tarebook-table stacks" if self.stacks else "tarebook-table"
         body = (
             f'<div class="tarebook-scroll" role="region" tabindex="0" aria-label="{escape(name)}">'
-            f'<table class="tarebook-table">{above}{self._head()}{self._body()}</table></div>'
+            f'<table class="{look}">{above}{self._head()}{self._body()}</table></div>'
         )
         title = f"{escape(self.caption or 'Table')}: {escape(self.size)}"
         fold = f'<details class="tarebook-fold"><summary>{title}</summary>{body}</details>'
@@ -198,7 +201,8 @@ class Table:
                 tag = 'th scope="row"' if place == 0 else "td"
                 missing = f' aria-label="{NOT_KNOWN}"' if shown == DASH else ""
                 end = tag.split()[0]
-                cells.append(f"<{tag}{_align(column)}{missing}>{isolate(shown)}</{end}>")
+                title = f' data-title="{escape(column.title)}"' if self.stacks and place else ""
+                cells.append(f"<{tag}{_align(column)}{missing}{title}>{isolate(shown)}</{end}>")
             lines.append(f"<tr>{''.join(cells)}</tr>")
         return f"<tbody>{''.join(lines)}</tbody>"
 

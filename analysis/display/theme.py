@@ -21,7 +21,9 @@ OKABE_ITO = MappingProxyType(
     }
 )
 MAIN = OKABE_ITO["blue"]
+"""What is measured or needed; of changes, the lighter."""
 ACCENT = OKABE_ITO["vermillion"]
+"""What to look at: unused, heavier, too cold, could stay at home. Never a mere kind of load."""
 SERIES = tuple(
     OKABE_ITO[name] for name in ("blue", "orange", "green", "purple", "sky", "vermillion")
 )

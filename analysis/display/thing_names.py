@@ -1,4 +1,4 @@
-"""Names of things in a sentence: those with a comma of their own in quotation marks."""
+"""Names of things in a sentence: always in quotation marks, since a name may hold a comma."""
 
 from collections.abc import Sequence
 
@@ -8,12 +8,12 @@ _AT_MOST = 4
 
 
 def in_marks(name: str) -> str:
-    """Return a name as it stands in a list: in quotation marks where it has a comma or the like."""
-    return f"“{name}”" if any(mark in name for mark in ",;") or " and " in name else name
+    """Return a name as it stands in a sentence."""
+    return f"“{name}”"
 
 
 def listed(names: Sequence[str], last: str = "and") -> str:
-    """Return "Mug, “Rope, 10 m” and Saw"."""
+    """Return "“Mug”, “Rope, 10 m” and “Saw”"."""
     return listing([in_marks(name) for name in names], last=last)
 
 

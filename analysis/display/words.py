@@ -77,6 +77,11 @@ class Scale:
         """Return the value in this unit, unrounded, for charts; None where it is missing."""
         return None if is_missing(si) else float(si) * self.factor + self.offset
 
+    def difference(self, here: float, there: float) -> float:
+        """How much more the one is than the other, in SI units, both rounded as they are shown."""
+        more = round(here * self.factor, self.decimals) - round(there * self.factor, self.decimals)
+        return more / self.factor
+
     def number(self, si: Any, *, signed: bool = False) -> str:
         """Return the number without its unit, for tables; an en dash where it is missing."""
         return number(self.value(si), self.decimals, signed=signed)
@@ -86,6 +91,19 @@ class Scale:
         if is_missing(si):
             return NOT_KNOWN
         return f"{self.number(si, signed=signed)}{SPACE}{self.unit}"
+
+
+def thing_mass(g: Any, display: Display) -> str:
+    """Return the mass of one thing of a list: in ounces all along, so that they compare."""
+    return mass(g, display) if display.mass == "g" else small_mass(display).text(g)
+
+
+def sum_mass(g: Any, display: Display, *, at_least: bool = False) -> str:
+    """Return the sum of a list: in pounds all along, so that sums add up."""
+    if display.mass == "g":
+        return mass(g, display, at_least=at_least)
+    text = large_mass(display).text(g)
+    return f"at least {text}" if at_least else text
 
 
 def small_mass(display: Display) -> Scale:

@@ -45,7 +45,8 @@ def verdict_reason(judged: Judged, display: Display = _SI) -> str:
 
 def verdict_record(judged: Judged, display: Display = _SI) -> str:
     """The first of those sentences alone."""
-    return sentence(f"{_reason(judged, display)}{_served(judged)}")
+    served = served_besides(judged)
+    return sentence(f"{_reason(judged, display)}{served and f'; {served}'}")
 
 
 def _reason(judged: Judged, display: Display) -> str:
@@ -138,11 +139,12 @@ def meant_for(meaning: Meaning, display: Display = _SI) -> str:
     return f"meant for {listing(words, last='or')}" if words else "meant for any trip"
 
 
-def _served(judged: Judged) -> str:
+def served_besides(judged: Judged) -> str:
+    """Which other systems it also served, if any."""
     if not judged.usage.served:
         return ""
     systems = [f"{_system(s)} on {count(n, 'trip')}" for s, n in judged.usage.served]
-    return f"; it also served {listing(systems)}"
+    return f"it also served {listing(systems)}"
 
 
 def _system(system: str) -> str:

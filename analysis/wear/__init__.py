@@ -4,6 +4,7 @@ Gets failures, nights and what waits to be mended; answers with rates per 100 ni
 their intervals.
 
 `rates` pools failures within a system, `failures` gathers rates and lives into one book, `checks`
-knows when gear was looked over, `chores` what is to be done for a thing before it goes along again.
+knows when gear was looked over, `chores` what is to be done for a thing before it goes along again,
+`unmended` what failed of which no repair is noted.
 `words` and `sections` tell it, `outputs` has its tables.
 """

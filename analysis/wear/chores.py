@@ -11,7 +11,7 @@ from ..display.checklist import Checklist, Task
 from ..display.thing_names import listed
 from ..display.words import label
 from .checks import a_year_before
-from .words import SEVERITY_WORDS, UNFIT
+from .words import STATE_WORDS, UNFIT
 
 _CHECKED_SYSTEMS = ("first_aid", "safety")
 
@@ -56,6 +56,7 @@ def chore_lists(chores: Sequence[Chore], opened: str, trip: str = "") -> tuple[C
     for chore in of.get("check", ()):
         if chore.item not in refilled:
             checks.setdefault(chore.system, []).append(chore.name)
+    used_up = of.get("restock", [])
     every = (
         Checklist("Mend", _mend(of.get("mend", ()), trip)),
         Checklist(
@@ -68,11 +69,17 @@ def chore_lists(chores: Sequence[Chore], opened: str, trip: str = "") -> tuple[C
                 Task(label(system), listed(names), things=len(names))
                 for system, names in checks.items()
             ),
+            part=2,
         ),
         Checklist("Charge", tuple(Task(chore.name) for chore in of.get("charge", ()))),
-        Checklist("Restock", tuple(Task(c.name, "used up") for c in of.get("restock", ()))),
+        Checklist("Restock", tuple(Task(c.name, "used up") for c in used_up if not _from_tap(c))),
+        Checklist("Fill", tuple(Task(c.name) for c in used_up if _from_tap(c))),
     )
     return tuple(each for each in every if each.tasks)
+
+
+def _from_tap(chore: Chore) -> bool:
+    return chore.system == "water"
 
 
 def chore_cautions(chores: Sequence[Chore]) -> tuple[str, ...]:
@@ -92,15 +99,14 @@ def _mend(chores: Sequence[Chore], trip: str) -> tuple[Task, ...]:
     for chore in chores:
         by_item.setdefault(chore.item, []).append(chore)
     return tuple(
-        Task(of_item[0].name, "; ".join(_failing(chore, trip) for chore in of_item))
+        Task(of_item[0].name, " ".join(_failing(chore, trip) for chore in of_item))
         for of_item in by_item.values()
     )
 
 
 def _failing(chore: Chore, trip: str) -> str:
-    about = [chore.what or "", SEVERITY_WORDS[chore.severity or "nuisance"]]
-    if chore.fixed_with:
-        about.append(f"helped along: {chore.fixed_with}")
+    state = STATE_WORDS[chore.severity or "nuisance"]
     if chore.trip != trip and chore.day is not None:
-        about.append(f"since {words.day(chore.day, weekday=False)}")
-    return ", ".join(part for part in about if part)
+        state += f" since {words.day(chore.day, weekday=False)}"
+    helped = f"Helped along: {chore.fixed_with}" if chore.fixed_with else ""
+    return " ".join(words.sentence(part) for part in (chore.what or "", state, helped) if part)

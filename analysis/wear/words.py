@@ -1,7 +1,8 @@
 """How failures and lives are told in words."""
 
-from ..display.words import count, number, percent
+from ..display.words import count, day, number, percent
 from .failures import FEWEST_LIVES, Failures, ItemLife, SystemLife
+from .unmended import Unmended
 
 UNFIT = ("unsafe", "lost_use")
 """Severities of a failure after which a thing is not taken along before it is mended."""
@@ -12,6 +13,27 @@ SEVERITY_WORDS = {
     "lost_use": "could no longer be used",
     "unsafe": "unsafe",
 }
+
+
+STATE_WORDS = {
+    "nuisance": "a nuisance",
+    "impaired": "works badly",
+    "lost_use": "cannot be used",
+    "unsafe": "unsafe",
+}
+"""The same of what is not mended yet."""
+_FAILED = {
+    "impaired": "It worked badly",
+    "lost_use": "It could no longer be used",
+    "unsafe": "It was unsafe",
+}
+
+
+def not_mended(broken: Unmended) -> str:
+    """ "It could no longer be used on 13 September 2026 (“leaks”), and no repair is noted."."""
+    about = f" (“{broken.what}”)" if broken.what else ""
+    on = day(broken.day, weekday=False)
+    return f"{_FAILED[broken.severity]} on {on}{about}, and no repair is noted."
 
 
 def times(many: int) -> str:

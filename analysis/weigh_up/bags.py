@@ -30,6 +30,23 @@ class BagLoad:
     heaviest_mg: int | None = None
 
     @property
+    def over_mg(self) -> int | None:
+        """How much it holds more than the limit, its own weight not counted; None where it is not.
+
+        Where it is over by its own weight alone, `over_with_itself` says so.
+        """
+        if self.limit_mg is None or self.contents_mg <= self.limit_mg:
+            return None
+        return self.contents_mg - self.limit_mg
+
+    @property
+    def over_with_itself(self) -> bool:
+        """Whether only its own weight makes it more than the limit."""
+        if self.limit_mg is None or self.itself_mg is None or self.over_mg is not None:
+            return False
+        return self.contents_mg + self.itself_mg > self.limit_mg
+
+    @property
     def high(self) -> bool:
         """Whether its name says that it sits high or far out."""
         return not _HIGH.isdisjoint(re.split(r"\W+", folded(self.name)))
@@ -82,7 +99,7 @@ def bags_of(weighed: WeighUp, limits: Mapping[str, float]) -> Bags:
         if each.name
     )
     # Nobody carries everything at once: a bike's or boat's limit is for the list of a trip.
-    limited = ("bike", "boat") if weighed.trip is not None else ()
+    limited = ("bike", "boat") if weighed.trip is not None and weighed.rows else ()
     vehicles = tuple(_vehicle(weighed, name, own[name]) for name in limited if name in own)
     there = {folded(load.name) for load in loads} | {"bike", "boat"}
     unused = tuple(name for name in limits if folded(name) not in there)

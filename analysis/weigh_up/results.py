@@ -1,7 +1,7 @@
 """What a weigh-up finds: rows on the list, sums of groups of them, totals with a name."""
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
 
@@ -66,6 +66,10 @@ class GroupSum:
         return mg
 
 
+def _has_camp(rows: Iterable[LoadRow]) -> bool:
+    return {row.system for row in rows} >= {"shelter", "sleep"}
+
+
 @dataclass(frozen=True, slots=True)
 class Total:
     """A sum with a name, of the rows of some ways of carrying; ``unweighed``: items not in it."""
@@ -109,6 +113,14 @@ class WeighUp:
     remarks: tuple[str, ...] = ()
 
     @property
+    def has_class(self) -> bool:
+        """Whether its base weight has a class: the list of a trip on which shelter and sleep are.
+
+        Nobody carries all that they own, and half a list is light for what it lacks.
+        """
+        return self.trip is not None and not self.lacks_camp
+
+    @property
     def at_least(self) -> bool:
         """Whether sums are lower bounds."""
         return self.unread > 0 or any(row.row_mg is None for row in self.rows)
@@ -117,6 +129,19 @@ class WeighUp:
     def unweighed(self) -> tuple[str, ...]:
         """Names of the things that are not weighed."""
         return tuple(dict.fromkeys(row.name for row in self.rows if row.row_mg is None))
+
+    @property
+    def lacks_camp(self) -> bool:
+        """Whether it has no shelter or nothing to sleep in, so that no class tells of it."""
+        return not _has_camp(self.rows)
+
+    def lacks_camp_without(self, group: GroupSum) -> bool:
+        """The same of what is left without the rows of a group."""
+
+        def stays(row: LoadRow) -> bool:
+            return (getattr(row, group.group) or "") != group.name
+
+        return not _has_camp(filter(stays, self.rows))
 
     def by(self, group: str) -> tuple[GroupSum, ...]:
         """The sums of one way of grouping, heaviest first, what has no name last."""
@@ -139,7 +164,7 @@ class WeighUp:
     @property
     def carried(self) -> Total:
         """All of it, the vehicle's included."""
-        return self._total("All, with the vehicle’s", lambda row: True)
+        return self._total("All, bike and boat included", lambda row: True)
 
     @property
     def without_bags(self) -> Total:
@@ -181,6 +206,13 @@ class WeighUp:
             f"Base weight if the {system} counted",
             lambda row: row.carried_as == "base" or is_of(row),
         )
+
+    def telling_totals(self) -> tuple[Total, ...]:
+        """The same without what repeats another: no bags as base, nothing of a vehicle's."""
+        ways = {row.carried_as for row in self.rows}
+        bags = any(row.carried_as == "base" and row.system == "bags" for row in self.rows)
+        repeats = {self.without_bags.name: not bags, self.carried.name: "vehicle" not in ways}
+        return tuple(total for total in self.fair_totals() if not repeats.get(total.name, False))
 
     def fair_totals(self) -> tuple[Total, ...]:
         """The totals that are told, each under its name, base weight first, all of it last."""

@@ -5,12 +5,12 @@ from dataclasses import replace
 from datetime import date
 
 from ...tripdata.names import folded
-from ..display.words import quoted
+from ..display.words import listing, quoted
 from ..store.rows import Record, Store, ask
 from ..store.trip_choice import choose_trip
 from ..store.weight_class import weight_class
 from .results import GroupSum, LoadRow, WeighUp
-from .wishes import Named, Vocabulary, WeighWishes
+from .wishes import KINDS, Named, Vocabulary, WeighWishes
 
 
 def weigh_up(
@@ -38,7 +38,8 @@ def weigh_up(
         today=chosen.start_on if chosen else today,
     )
     bags = [row["bag"] for row in ask(connection, "weigh_up/bag_names")]
-    wishes = Vocabulary(gear, bags).wishes(without, added, as_carried)
+    known = Vocabulary(gear, bags)
+    wishes = known.wishes(without, added, as_carried)
     if name is None:
         load = [_gear_row(row) for row in gear if not row["given_up"]]
         unread = 0
@@ -56,7 +57,7 @@ def weigh_up(
         tuple(row for row in every if wishes.unwanted(row)),
         tuple(_sums(connection, rows)),
         unread,
-        tuple(_remarks(wishes, load, besides, gear)),
+        tuple(_remarks(known, wishes, load, besides)),
     )
 
 
@@ -117,7 +118,7 @@ def _sums(connection: Store, rows: Sequence[LoadRow]) -> Iterator[GroupSum]:
 
 
 def _remarks(
-    wishes: WeighWishes, load: Sequence[LoadRow], besides: Sequence[LoadRow], gear: Sequence[Record]
+    known: Vocabulary, wishes: WeighWishes, load: Sequence[LoadRow], besides: Sequence[LoadRow]
 ) -> Iterator[str]:
     """What a wish did not do, or did that may surprise, a sentence each."""
 
@@ -130,7 +131,7 @@ def _remarks(
     if unknown:
         called = quoted(list(unknown.values()), last="or")
         yield f"Nothing on the list is called {called}, so that it changes nothing."
-    owned = [_gear_row(record) for record in gear]
+    owned = [_gear_row(record) for record in known.gear]
     for named in wishes.added:
         brought_back = [row for row in load if wishes.left_out(row) and not wishes.unwanted(row)]
         if not names(named, [*load, *owned]):
@@ -138,10 +139,36 @@ def _remarks(
         elif not names(named, [*besides, *brought_back]):
             yield f"“{named.text}” adds nothing: what it names is on the list already."
     for named in wishes.without:
-        group = Named(named.text, group=folded(named.text))
-        if named.items and any(group.closeness(row) and not named.closeness(row) for row in load):
-            yield f"“{named.text}” is a thing; what is in the bag or kit of that name still counts."
-    given_up = {record["item"] for record in gear if record["given_up"]}
+        if kinds := _called_so_too(known, named, every):
+            yield (
+                f"“{named.text}” is taken as the thing of that name; what else is of "
+                f"{_of_that_name(kinds)} still counts. {_spelt(kinds, named.text)} leaves it out."
+            )
+    for named, way in wishes.ways:
+        if kinds := _called_so_too(known, named, every):
+            yield (
+                f"“{named.text}” is taken as the thing of that name; what else is of "
+                f"{_of_that_name(kinds)} counts as before. {_spelt(kinds, named.text)} names it: "
+                f"{kinds[0]}:{named.text}={way}."
+            )
+    given_up = {record["item"] for record in known.gear if record["given_up"]}
     for row in besides:
         if row.item in given_up:
             yield f"“{row.name}” is given up; it counts because you asked for it."
+
+
+def _called_so_too(known: Vocabulary, named: Named, rows: Sequence[LoadRow]) -> list[str]:
+    """Which of kit, system and bag are called like a thing, and have more on the list than it."""
+    if not named.items or not named.plain:
+        return []
+    groups = known.groups_called(named.text)
+    found = {kind for row in rows if not named.closeness(row) for kind in groups.kinds_of(row)}
+    return [kind for kind in KINDS if kind in found]
+
+
+def _of_that_name(kinds: Sequence[str]) -> str:
+    return f"the {listing(kinds)} of that name"
+
+
+def _spelt(kinds: Sequence[str], name: str) -> str:
+    return listing([f"{kind}:{name}" for kind in kinds], last="or")

@@ -1,8 +1,19 @@
-"""What is said of a list that is empty or not all weighed, on the page and beside the table."""
+"""What is said of a list that is empty, not all weighed, or over its owner's limits."""
+
+from collections.abc import Iterable
 
 from ..display.thing_names import named
-from ..display.words import count
+from ..display.words import Display, count, mass
+from .bags import Bags, VehicleLoad
 from .results import WeighUp
+
+
+def fixed_words(systems: Iterable[str]) -> str:
+    """What is carried as vehicle, by its systems: "the bike and what is fixed to it"."""
+    found = sorted({"bike", "boat"}.intersection(systems))
+    if len(found) == 2:
+        return "bike, boat and what is fixed to them"
+    return f"the {found[0]} and what is fixed to it" if found else "what is fixed to bike or boat"
 
 
 def nothing(weighed: WeighUp) -> str:
@@ -23,7 +34,7 @@ def not_weighed(weighed: WeighUp) -> tuple[str, ...]:
     if names := weighed.unweighed:
         verb = "is" if len(names) == 1 else "are"
         sentences.append(
-            f"{named(names)} {verb} not weighed, so that sums read “at least”. Put the weight into "
+            f"{named(names)} {verb} not weighed, so sums read “at least”. Put the weight into "
             "gear.csv."
         )
     if weighed.unread:
@@ -33,3 +44,39 @@ def not_weighed(weighed: WeighUp) -> tuple[str, ...]:
             "missing in all sums."
         )
     return tuple(sentences)
+
+
+def limit_words(bags: Bags, display: Display) -> list[str]:
+    """Which bags hold more than their owner's limit, and that a rack carries the bag, too."""
+    sentences = []
+    for load in bags.loads:
+        if load.limit_mg is None or not (load.over_mg or load.over_with_itself):
+            continue
+        limit = mass(load.limit_mg / 1000, display)
+        holds = (
+            f"“{load.name}” holds {mass(load.contents_mg / 1000, display)} without its own weight"
+        )
+        if load.over_mg:
+            over = mass(load.over_mg / 1000, display)
+            sentences.append(f"{holds}, {over} over your limit of {limit}.")
+        else:
+            whole = mass((load.contents_mg + (load.itself_mg or 0)) / 1000, display)
+            sentences.append(f"{holds} and {whole} with it: over your limit of {limit} on a rack.")
+    return [*sentences, "A rack’s limit includes the bag."] if sentences else []
+
+
+def vehicle_words(each: VehicleLoad, display: Display) -> str:
+    """What is packed on a bike or boat beside its owner's limit."""
+    over = (each.packed_mg - each.limit_mg) / 1000
+    how = f"{mass(abs(over), display)} {'over' if over > 0 else 'under'}" if over else "just at"
+    itself = f" and “{each.itself}”" if each.itself else ""
+    return (
+        f"All but what is worn{itself} weighs {mass(each.packed_mg / 1000, display)}: {how} your "
+        f"limit of {mass(each.limit_mg / 1000, display)} for the {each.vehicle}."
+    )
+
+
+def over_limits(bags: Bags, display: Display) -> tuple[str, ...]:
+    """What is over its owner's limit: bags, then a bike or boat; a sentence each."""
+    vehicles = [each for each in bags.vehicles if each.packed_mg > each.limit_mg]
+    return (*limit_words(bags, display), *(vehicle_words(each, display) for each in vehicles))

@@ -124,13 +124,16 @@ def amounts(system: str, enough: int, short: int, open_ended: int, unit: Any = "
         ((amounts("food", 4, 0, 0),), ""),
         (
             (amounts("food", 17, 2, 0),),
-            "The amount for nine in ten trips was enough on 17 of 19 trips for food.",
+            "Food: what was forecast to do for nine trips in ten was enough on 17 of 19 trips and "
+            "too little on 2.",
         ),
         (
             (amounts("cook", 5, 0, 0), amounts("food", 8, 1, 3), amounts("bike", 4, 1, 0, "Wh")),
-            "The amount for nine in ten trips was enough on 5 of 5 trips for fuel, on 8 of 12 "
-            "trips for food and on 4 of 5 trips for the battery; on 3 trips all the food was "
-            "used up, so nobody knows.",
+            "Fuel: what was forecast to do for nine trips in ten was enough on 5 of 5 trips and "
+            "too little on none. Food: what was forecast to do for nine trips in ten was enough on "
+            "8 of 12 trips and too little on 1; on the other 3 all was used up, so nobody knows. "
+            "The battery: what was forecast to do for nine trips in ten was enough on 4 of 5 trips "
+            "and too little on 1.",
         ),
     ],
 )
@@ -281,9 +284,9 @@ def test_what_was_expected_by_hand(by_hand: Path, debrief_page: Callable[..., An
     )
     section = page.expected()
     assert [plain(line) for line in section.answer] == [
-        f"Of 2.00 kg of Food 1.65 kg was used; {middle} was expected, and {generous} is enough for "
-        "nine in ten such trips.",
-        "Missed, and named beforehand as maybe forgotten: Pillow.",
+        f"“Food”: 1.65 kg of the 2.00 kg taken was used ({middle} expected; {generous} does for "
+        "nine trips in ten).",
+        "Missed, and named beforehand as maybe forgotten: “Pillow”.",
     ]
     assert section.for_index == ""
     assert section.caution is None
@@ -297,9 +300,13 @@ def test_what_was_all_used_and_what_practice_alone_expected(
 ) -> None:
     """Of gas no leftover is noted, so that nothing is said of it."""
     third = plain(debrief_page(by_hand, "three").expected().answer[0])
-    assert third.startswith("All 2.00 kg of Food was used, so the need was at least that; ")
+    assert third.startswith(
+        "“Food”: all of the 2.00 kg taken was used, so the need was at least that ("
+    )
     first = debrief_page(by_hand, "one").expected()
-    assert plain(first.answer[0]).startswith("Of 2.00 kg of Food 1.50 kg was used; 2.10 kg was ")
+    assert plain(first.answer[0]).startswith(
+        "“Food”: 1.50 kg of the 2.00 kg taken was used (2.10 kg expected; "
+    )
     assert "Of Food no earlier trip has a record" in first.notes[1]
     assert "Gas" not in first.text()
 

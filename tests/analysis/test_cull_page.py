@@ -180,7 +180,7 @@ def test_never_used_is_told_whole_and_apart_from_no_chance(page: CullPage) -> No
 def test_by_kind_says_what_to_add_and_warns(page: CullPage) -> None:
     section = page.by_kind()
     assert section.answer[1].startswith("If it may be wet, see that “Tarp, 2.4 by 3 m”")
-    assert section.answer[2].startswith("If nights may be cold, see that Winter sleeping bag")
+    assert section.answer[2].startswith("If nights may be cold, see that “Winter sleeping bag”")
     assert section.caution is not None
     assert "A forecast is no promise, and cold can injure and kill." in section.caution
 

@@ -44,25 +44,25 @@ def test_a_failure_without_a_day_is_told_all_the_same(river: DebriefPage) -> Non
     page = failing(river, {"what": "torn", "fixed_with": "tape"})
     assert page.failures().answer == (
         "1 thing failed, not fixed yet.",
-        "Air mat: torn (a nuisance, not mended, helped along: tape).",
+        "“Air mat”: torn (a nuisance, not mended, helped along: tape).",
     )
-    assert page.opening().points[1].answer == "Air mat: a nuisance, not fixed."
+    assert page.opening().points[1].answer == "“Air mat”: a nuisance, not fixed."
 
 
 def test_the_worst_failure_comes_first_and_many_fold(river: DebriefPage) -> None:
     rows = [{"name": f"Thing {n}"} for n in range(7)]
     page = failing(river, *rows, {"name": "Fork", "system": "bike", "severity": "unsafe"})
     section = page.failures()
-    assert section.answer[1] == "Fork (unsafe, not fixed)."
+    assert section.answer[1] == "“Fork” (unsafe, not fixed)."
     assert len(section.answer) == 7
     assert section.table is not None
     assert len(section.table.rows) == 8
     assert "unsafe unused until it is mended" in (section.caution or "")
     point = page.opening().points[1]
     assert (point.answer, point.more) == (
-        "Fork: unsafe, not fixed.",
-        "Also Thing 0 (a nuisance, not fixed); Thing 1 (a nuisance, not fixed); "
-        "Thing 2 (a nuisance, not fixed) and 4 more.",
+        "“Fork”: unsafe, not fixed.",
+        "Also “Thing 0” (a nuisance, not fixed); “Thing 1” (a nuisance, not fixed); "
+        "“Thing 2” (a nuisance, not fixed) and 4 more.",
     )
 
 
@@ -105,7 +105,7 @@ def nights(page: DebriefPage, **changed: Any) -> DebriefPage:
 
 def test_nights_without_lows_are_told_by_how_they_were_slept(river: DebriefPage) -> None:
     page = nights(river, low_c=None, low_source=None)
-    assert page.nights().answer == ("2 of the 3 nights were slept well, 4 or 5 of 5.",)
+    assert page.nights().answer == ("2 of the 3 nights were slept well, 4 or 5 out of 5.",)
     assert "Coldest night" not in [point.about for point in page.opening().points]
 
 

@@ -317,8 +317,8 @@ def test_lows_of_the_newer_file_and_the_spread_of_the_older_are_both_named() -> 
     station = found.station
     assert (station.file, station.spread_file) == ("normals/0.csv", "normals/1.csv")
     assert station_words.normals_source(station) == (
-        "NOAA’s daily normals 2006–2020 of Fernhollow AP, WA (USW00099999); how far single nights "
-        "stray is from its daily normals 1991–2020"
+        "NOAA’s daily normals 2006–2020 of Fernhollow AP, WA (USW00099999); how much single nights "
+        "differ is from its daily normals 1991–2020"
     )
 
 

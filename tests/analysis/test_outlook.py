@@ -101,8 +101,8 @@ def test_without_a_spread_there_is_no_chance(store: Any) -> None:
     usual, why = context_words.outlook_sentences(found, CELSIUS)
     assert usual == "Usual there and then: lows near 7\u202f°C."
     assert why == (
-        "How likely a night below 0\u202f°C is cannot be told: how far single nights stray is not "
-        "known there."
+        "How likely a night below 0\u202f°C is cannot be told: how much single nights differ is "
+        "not known there."
     )
     assert list(outlook_rows(found)[0])[:5] == [
         "night",
@@ -218,10 +218,10 @@ def test_the_context_of_a_trip(store: Any) -> None:
         ([5.1], "The night was about as cold as usual for the place and date."),
         ([3.0], "The night was 2.0\u202f°C colder than usual for the place and date, which is "
          "nothing out of the ordinary."),
-        ([-1.0], "The night was 6.0\u202f°C colder than usual for the place and date: about 1 in "
-         "15 such trips is as cold."),
-        ([11.0], "The night was 6.0\u202f°C milder than usual for the place and date: about 1 in "
-         "15 such trips is as mild."),
+        ([-1.0], "The night was 6.0\u202f°C colder than usual for the place and date: about 1 "
+         "night in 15 there is as cold."),
+        ([11.0], "The night was 6.0\u202f°C milder than usual for the place and date: about 1 "
+         "night in 15 there is as mild."),
         ([-9.0], "The night was 14.0\u202f°C colder than usual for the place and date, which is "
          "rare: hardly any such trip is as cold."),
         ([2.0, 0.0], "The nights were on average 4.0\u202f°C colder than usual for the place and "
@@ -315,7 +315,7 @@ def test_the_packaged_normals_say_what_they_are_wherever_they_are_used(store: An
     opening = shown.opening()
     assert opening.notices == (
         "Set beside the hourly normals 1981–2010 of Seattle Tacoma Intl AP, WA (USW00024233) that "
-        "come with Tarebook for a first try. What to know of them stands at the end.",
+        "come with Tarebook, a stopgap. What to know of them stands at the end.",
     )
     said = shown.sources().text()
     assert "for 100\u202fkm around" in said

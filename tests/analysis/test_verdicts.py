@@ -240,7 +240,7 @@ def test_what_is_needed_borrowed_or_given_up(store: Any) -> None:
     }
     assert (
         verdict_reason(found["gas"])
-        == "Never used on 12 occasions, but Stove cannot do without it."
+        == "Never used on 12 occasions, but “Stove” cannot do without it."
     )
     assert verdict_reason(found["kite"]) == (
         "Never used on 12 occasions; but borrowed from Ann, so not yours to leave."

@@ -247,7 +247,7 @@ def test_112_ounces_are_7_pounds_and_13_with_a_boat_of_6(tmp_path: Path) -> None
     )
     assert totals["Base weight without bags"][0] == pytest.approx(5, abs=1e-5)
     assert totals["From the skin out"][0] == pytest.approx(7, abs=1e-5)
-    assert totals["All, with the vehicle’s"][0] == pytest.approx(13, abs=1e-5)
+    assert totals["All, bike and boat included"][0] == pytest.approx(13, abs=1e-5)
 
 
 def test_four_columns_and_nothing_weighed(tmp_path: Path) -> None:
@@ -330,7 +330,57 @@ def test_a_bag_that_is_a_thing_goes_alone(connection: Any) -> None:
         ("sock", "right bag"),
     }
     assert weighed.remarks == (
-        "“left bag” is a thing; what is in the bag or kit of that name still counts.",
+        "“left bag” is taken as the thing of that name; what else is of the bag of that name still "
+        "counts. bag:left bag leaves it out.",
+    )
+
+
+BOAT = {
+    "gear": [
+        gear("boat", "boat", 3_000_000, kit="Boat", name="Boat"),
+        gear("paddle", "boat", 800_000, kit="boat"),
+        gear("pegs", "shelter", 90_000),
+    ]
+}
+
+
+@pytest.mark.parametrize(
+    ("name", "left"),
+    [
+        ("boat", {"paddle", "pegs"}),
+        ("item:Boat", {"paddle", "pegs"}),
+        ("kit:boat", {"pegs"}),
+        ("System: boat", {"pegs"}),
+    ],
+)
+def test_a_name_can_say_what_it_is_the_name_of(connection: Any, name: str, left: set[str]) -> None:
+    fill(connection, BOAT)
+    weighed = weigh_up(connection, "", without=name, today=TODAY)
+    assert {row.item for row in weighed.rows} == left
+    told = (
+        "“boat” is taken as the thing of that name; what else is of the kit and system of that "
+        "name still counts. kit:boat or system:boat leaves it out.",
+    )
+    assert weighed.remarks == (told if name == "boat" else ())
+
+
+def test_what_is_carried_otherwise_names_a_kit_as_well(connection: Any) -> None:
+    fill(connection, BOAT)
+    one = weigh_up(connection, "", as_carried="boat=vehicle", today=TODAY)
+    assert {row.item for row in one.rows if row.carried_as == "vehicle"} == {"boat"}
+    assert one.remarks[0].endswith("kit:boat or system:boat names it: kit:boat=vehicle.")
+    kit = weigh_up(connection, "", as_carried="kit:boat=vehicle", today=TODAY)
+    assert {row.item for row in kit.rows if row.carried_as == "vehicle"} == {"boat", "paddle"}
+    assert kit.remarks == ()
+
+
+def test_every_unknown_name_is_told_at_once(connection: Any) -> None:
+    fill(connection, BOAT)
+    with pytest.raises(QuestionError) as told:
+        weigh_up(connection, "", without="padle; kit:boot; zzz; pegs", today=TODAY)
+    assert str(told.value) == (
+        'without: expected an item, kit, system or bag of this logbook, got "padle", "kit:boot" '
+        'and "zzz"; did you mean "paddle" and "kit:boat"?'
     )
 
 

@@ -134,3 +134,42 @@ def test_the_warning_names_the_line(check: Check) -> None:
     assert [(w.file, w.line, w.column) for w in findings.warnings] == [
         ("trips/river/carried.csv", 3, "item")
     ]
+
+
+LEFT = "item,system,weight_g,carried_as\nrice,food,92,consumable\noil,food,50,consumable\n"
+
+
+def test_more_home_than_out_is_asked_about(write: Callable[..., Path], tmp_path: Path) -> None:
+    """Also in a large file, which says no line; less, as much or nothing home is no matter."""
+    folder = write(
+        {
+            "gear.csv": LEFT,
+            "trips/river/carried.csv": "item,weight_g,brought_home_g\nrice,92,112\noil,,0\n",
+            "trips/coast/carried.csv": "item,weight_g,brought_home_g\nrice,92,92\noil,,60\n",
+        }
+    )
+    how = (
+        " came home, more than the {} g that it weighed at the start of {}; which of the two is "
+        "wrong? Until then this trip does not count for how much is needed"
+    )
+    for bulk_bytes in (None, 0):
+        assert sorted(late(bulk_bytes, folder, tmp_path)) == [
+            (
+                "trips/coast/carried.csv",
+                '60 g of "oil"' + how.format(50, "coast"),
+            ),
+            (
+                "trips/river/carried.csv",
+                '112 g of "rice"' + how.format(92, "river"),
+            ),
+        ]
+
+
+def test_energy_without_a_distance_says_what_to_put(check: Check) -> None:
+    rows = "day,distance_km,battery_wh\n2026-05-01,,310\n2026-05-02,,\n"
+    findings = check({"gear.csv": LEFT, "trips/river/distances.csv": rows})
+    told = [problem.problem for problem in findings.problems]
+    assert told == [
+        "expected a value, the cell is blank; put 0 if you did not ride: until then the Wh of this "
+        "day do not count",
+    ]

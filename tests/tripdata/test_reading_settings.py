@@ -109,9 +109,12 @@ def test_settings_stand_in_the_store(loaded: Loaded) -> None:
          'nan'),
         ("[regret]\nshelter = 11\n", '[regret] shelter: expected a number from 0 to 10, got 11'),
         ("[regret]\nshelter = -1\n", '[regret] shelter: expected a number from 0 to 10, got -1'),
-        ("[limits]\nbike = 0\n", "[limits] bike: expected a number from 1 to 500000, got 0"),
-        ("[limits]\ntop = '5 kg'\n", '[limits] top: expected a number from 1 to 500000, got '
-         '"5 kg"'),
+        ("[limits]\nbike = 0\n", "[limits] bike: expected a number of grams from 1 to 500000, got "
+         "0"),
+        ("[limits]\ntop = '5 kg'\n", '[limits] top: expected a number of grams from 1 to '
+         '500000, got "5 kg"'),
+        ("[limits_lb]\nboat = 0\n", "[limits_lb] boat: expected a number of pounds from 0.01 to "
+         "1100, got 0"),
         ("[limits]\n\" \" = 5\n", "[limits]  : not a known setting"),
         ("[reading]\ndates = 'DD-MM-YYYY'\n", '[reading] dates: expected "DD/MM/YYYY" or '
          '"MM/DD/YYYY" or "DD.MM.YYYY", got "DD-MM-YYYY"'),
@@ -362,6 +365,21 @@ def test_of_two_units_the_grams_count_and_the_other_is_named(tmp_path: Path, tom
     assert settings.base_weight_g == 5000
     assert len(settings.faults) == 1
     assert settings.faults[0].endswith("is given in another unit, too, which counts; keep one")
+
+
+def test_limits_in_pounds_are_limits(tmp_path: Path) -> None:
+    toml = '[limits]\n"Seat pack" = 3000\n[limits_lb]\nboat = 400\n"seat pack" = 5\n'
+    (tmp_path / "tarebook.toml").write_text(toml)
+    settings = read_settings(tmp_path)
+    # 1 lb is 453.59237 g (international pound, NIST Handbook 44, appendix C).
+    assert settings.limits == {"Seat pack": 3000, "boat": pytest.approx(181_436.948)}
+    assert settings.faults == (
+        "[limits_lb] seat pack: is given in [limits], too, which counts; keep one",
+    )
+    assert {key for key in settings.stored() if key.startswith("limits")} == {
+        "limits.Seat pack",
+        "limits.boat",
+    }
 
 
 def test_pounds_have_a_range_of_their_own(tmp_path: Path) -> None:

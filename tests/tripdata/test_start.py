@@ -288,6 +288,8 @@ def test_files_and_settings_come_in_ounces_and_miles_when_asked(tmp_path: Path) 
     text = (tmp_path / "tarebook.toml").read_text()
     assert "# body_lb = " in text
     assert "# base_weight_lb = " in text
+    assert '[limits_lb]\n# "seat pack" = 6.5' in text
+    assert "[limits]" not in text
     assert "_kg" not in text
     assert "base_weight_g" not in text
     (tmp_path / "gear.csv").write_text("item,system,weight_oz\ntarp,shelter,14\n")

@@ -6,21 +6,27 @@ from ...display.thing_names import in_marks
 from ...display.words import (
     SPACE,
     Display,
+    count,
     distance_scale,
     label,
     listing,
     mass,
     number,
     one_in,
+    percent,
     quoted,
+    sentence,
 )
 from ..before_trip import BeforeTrip
 from ..packing import PackedThing, Packing
 from ..results import BatteryAhead, Need, TripAhead
 
-_NEVER = 0.0005
+_HARDLY = 0.05
+_LEANING = 0.1
+"""From here on the part that common practice has in an amount is told."""
 _COARSE_WH = 100
 """From here on energy is told to ten Wh."""
+_STEP = 10
 _CAN_G = 0.5
 """By so much what is packed must be more than what can be burnt, to be told apart from it."""
 
@@ -33,8 +39,14 @@ def amount(value: float, need: Need, display: Display) -> str:
 
 
 def amount_range(need: Need, display: Display) -> str:
-    """ "1.1 to 2.3 kg": between which the need lies on nine trips in ten."""
-    low, high = (amount(end, need, display) for end in (need.amount.low, need.amount.high))
+    """ "1.1 to 2.3 kg": between which the need lies on nine trips in ten.
+
+    Its ends are rounded outwards to ten, as what does for nine in ten is rounded up to ten: that
+    then never lies above its own range.
+    """
+    low_end = math.floor(need.amount.low / _STEP) * _STEP or need.amount.low
+    ends = (low_end, math.ceil(need.amount.high / _STEP) * _STEP)
+    low, high = (amount(end, need, display) for end in ends)
     number_low, _, unit_low = low.rpartition(SPACE)
     _, _, unit_high = high.rpartition(SPACE)
     return f"{number_low if unit_low == unit_high else low} to {high}"
@@ -50,12 +62,20 @@ def per_day(need: Need, ahead: TripAhead, display: Display) -> str:
 
 def need_name(need: Need) -> str:
     """What is needed: the thing's name, or its system where it is all of that."""
+    if need.unit == "Wh":
+        return f"Battery of {in_marks(need.name)}"
     return need.name if need.item is not None else f"{label(need.system)}, all together"
+
+
+def need_named(need: Need) -> str:
+    """The same in a sentence, where names of things stand in quotation marks."""
+    of_thing = need.item is not None and need.unit == "g"
+    return in_marks(need.name) if of_thing else need_name(need)
 
 
 def need_sentence(need: Need, data: BeforeTrip, display: Display) -> str:
     """How much does for nine trips in ten, what the list has, and whether that is enough."""
-    name = in_marks(need_name(need))
+    name = need_named(need)
     if not need.trips:
         first = f"{common_practice(need, display, f' for {name}')}."
     else:
@@ -64,10 +84,11 @@ def need_sentence(need: Need, data: BeforeTrip, display: Display) -> str:
 
 
 def common_practice(need: Need, display: Display, for_what: str = "") -> str:
-    """ "Common practice, not your record: about 3.5 kg (1.3 to 9.7 kg)"; of no trip behind it."""
+    """ "Common practice: about 3.5 kg; 7.8 kg does for nine in ten"; of no trip behind it."""
     who = "Common practice" if need.unit == "g" else "A formula"
     about = amount(need.amount.value, need, display)
-    return f"{who}{for_what}, not your record: about {about} ({amount_range(need, display)})"
+    take = amount(need.take_for_9_in_10, need, display)
+    return f"{who}{for_what}: about {about}; {take} does for nine in ten"
 
 
 def to_take(need: Need, ahead: TripAhead, display: Display) -> str:
@@ -77,6 +98,16 @@ def to_take(need: Need, ahead: TripAhead, display: Display) -> str:
         each = f" ({per_day(need, ahead, display)})"
     take = amount(need.take_for_9_in_10, need, display)
     return f"take {take} for nine such trips in ten{each}."
+
+
+def few_trips(need: Need) -> tuple[str, ...]:
+    """That common practice still has a part in the answer, where few trips tell of the need."""
+    if not need.trips or need.prior_share < _LEANING:
+        return ()
+    return (
+        f"Only {count(need.trips, 'trip')}; common practice still makes up "
+        f"{percent(need.prior_share)} of this.",
+    )
 
 
 def on_the_list(need: Need, data: BeforeTrip, display: Display) -> tuple[str, ...]:
@@ -111,12 +142,8 @@ def _is_of(system: str, each: PackedThing) -> bool:
 
 
 def does(need: Need) -> bool:
-    """Whether the list has what does for nine such trips in ten."""
-    if need.on_list is None:
-        return False
-    if need.chance_enough is not None:
-        return need.chance_enough >= 0.9
-    return need.on_list >= need.take_for_9_in_10
+    """Whether the list has what does for nine such trips in ten, as it is told: rounded up."""
+    return need.on_list is not None and need.on_list >= need.take_for_9_in_10
 
 
 def enough(need: Need) -> str:
@@ -128,9 +155,7 @@ def enough(need: Need) -> str:
         return f"almost certainly enough ({in_100(chance)} such trips)"
     if chance < 0.05:
         return "hardly ever enough"
-    if chance > 0.55:
-        return f"enough on {one_in(chance).replace(' in 10', ' such trips in 10')}"
-    return f"enough on {one_in(chance).replace(' in ', ' such trip in ')}"
+    return f"enough on {such_trips(chance)}"
 
 
 def in_100(chance: float) -> str:
@@ -142,13 +167,13 @@ def in_100(chance: float) -> str:
 
 def battery_sentences(battery: BatteryAhead, data: BeforeTrip, display: Display) -> tuple[str, ...]:
     """How far the built-in battery reaches, whether a spare is needed, what carrying it costs."""
-    name, sentences, days_ahead = in_marks(battery.name), [], data.ahead.days
+    sentences, days_ahead = [], data.ahead.days
     wh = battery.built_in_wh
-    own = f"{number(wh)}{SPACE}Wh" if wh else "its battery"
+    own = f"the {number(wh)}{SPACE}Wh reach" if wh else "its battery reaches"
     if battery.reach_km is not None:
         scale = distance_scale(display, 0)
         reach = f"{number(math.floor(scale.value(battery.reach_km) or 0))}{SPACE}{scale.unit}"
-        sentences.append(f"{name} goes {reach} or farther on {own}, nine such trips in ten.")
+        sentences.append(f"On nine such trips in ten {own} {reach} or more.")
     if battery.need is not None:
         take = amount(battery.need.take_for_9_in_10, battery.need, display)
         expected = amount(battery.need.amount.value, battery.need, display)
@@ -156,7 +181,7 @@ def battery_sentences(battery: BatteryAhead, data: BeforeTrip, display: Display)
             f"This trip takes about {expected}, and no more than {take} on nine such trips in ten."
         )
     if battery.p_each_day is not None:
-        sentences.append(f"{lasts(battery, f'The battery of “{battery.name}”', days_ahead)}.")
+        sentences.append(lasts(battery, f"the battery of {in_marks(battery.name)}", days_ahead))
     sentences += _spare(battery, data, display)
     return tuple(sentences)
 
@@ -184,17 +209,17 @@ def _spare(battery: BatteryAhead, data: BeforeTrip, display: Display) -> list[st
 def lasts(battery: BatteryAhead, name: str, days_ahead: int) -> str:
     """How likely the built-in battery lasts, each day and without charging; it must be known.
 
-    "It lasts each day, about 8 in 10, if it is charged every night; without charging the whole
-    trip, hardly ever".
+    "Charged every night, it lasts every day on about 8 such trips in 10. Without charging it almost
+    never lasts the whole trip."
     """
     if battery.p_each_day is None:
         raise ValueError("battery: expected one with a chance, got one without")
     if days_ahead == 1:
-        return f"{name} lasts the day, {_likely(battery.p_each_day)}"
-    each = f"{name} lasts each day, {_likely(battery.p_each_day)}, if it is charged every night"
+        return sentence(f"{name} {_likely(battery.p_each_day, 'lasts the day')}")
+    each = f"Charged every night, {name} {_likely(battery.p_each_day, 'lasts every day')}."
     if battery.p_whole_trip is None:
         return each
-    return f"{each}; without charging the whole trip, {_likely(battery.p_whole_trip)}"
+    return f"{each} Without charging it {_likely(battery.p_whole_trip, 'lasts the whole trip')}."
 
 
 def energy_in_short(battery: BatteryAhead, data: BeforeTrip, display: Display) -> str:
@@ -213,13 +238,33 @@ def energy_in_short(battery: BatteryAhead, data: BeforeTrip, display: Display) -
     return f"{'; '.join(parts)}."
 
 
-def _likely(chance: float) -> str:
-    return "hardly ever" if chance < _NEVER else one_in(chance)
+def _likely(chance: float, lasts: str) -> str:
+    """ "lasts the day on about 7 such trips in 10", "almost never lasts the day"."""
+    if chance < _HARDLY:
+        return f"almost never {lasts}"
+    if chance > 1 - _HARDLY:
+        return f"{lasts} on almost every such trip"
+    return f"{lasts} on {such_trips(chance)}"
 
 
-def to_buy(need: Need, display: Display) -> str:
-    """How much to have: "1.9 kg does for nine in ten; the list has 1.64 kg"."""
+def such_trips(chance: float) -> str:
+    """ "about 7 such trips in 10", "about 1 such trip in 3"."""
+    odds = one_in(chance)
+    if odds.endswith(" in 10") and chance > 0.5:
+        return odds.replace(" in 10", " such trips in 10")
+    return odds.replace(" in ", " such trip in ", 1)
+
+
+def to_buy(need: Need, packing: Packing, display: Display) -> str:
+    """How much to have: "1.9 kg does for nine in ten; the list has 1.64 kg".
+
+    Of a can it says what can be burnt: it weighs more.
+    """
     take = f"{amount(need.take_for_9_in_10, need, display)} does for nine trips in ten"
     if need.on_list is None:
         return take
-    return f"{take}; the list has {amount(need.on_list, need, display)}"
+    has = amount(need.on_list, need, display)
+    whole_g = _listed_g(need, packing)
+    if whole_g is not None and whole_g - need.on_list > _CAN_G:
+        return f"{take}; {has} of what the list has can be burnt"
+    return f"{take}; the list has {has}"

@@ -11,7 +11,7 @@ import altair as alt
 
 from ...display.charts import dots_with_intervals, looks, tips
 from ...display.figure import Build, chart_of
-from ...display.theme import ACCENT, INK, MAIN, SOFT_INK, Layout
+from ...display.theme import INK, MAIN, SOFT_INK, Layout
 from ...display.words import Display
 from ..results import Need
 from . import amount_words as much
@@ -20,7 +20,7 @@ _MOST_PERCENT = 200
 """Farther right nothing is drawn: the mark stands at the edge, with its amount and an arrow."""
 _LEFT_PX, _STEP_PX, _NARROW_STEP_PX = 150, 34, 46
 _NEEDED, _LISTED = "Needed, as a rule", "On the list"
-_MARKS = {_NEEDED: (MAIN, "circle"), _LISTED: (ACCENT, "diamond")}
+_MARKS = {_NEEDED: (MAIN, "circle"), _LISTED: (INK, "diamond")}
 
 
 def needs_chart(needs: Sequence[Need], display: Display) -> Build:

@@ -13,11 +13,23 @@ from ...display.cautions import (
 )
 from ...display.checklist import Checklist, Task
 from ...display.sections import Section
-from ...display.tables import Table, measured, text, yes_no
+from ...display.tables import Table, measured, right, text, yes_no
 from ...display.thing_names import listed
-from ...display.words import Display, count, label, listing, mass, quoted, small_mass
+from ...display.words import (
+    Display,
+    count,
+    label,
+    listing,
+    mass,
+    number,
+    percent,
+    quoted,
+    sentence,
+    small_mass,
+    sum_mass,
+)
 from ...store.trip_choice import TripChoice
-from ...usage.verdict_words import seen, verdict_record
+from ...usage.verdict_words import seen, served_besides
 from ...usage.verdicts import Judged
 from ...wear.chores import chore_cautions, chore_lists
 from ..before_trip import BeforeTrip
@@ -33,6 +45,8 @@ if TYPE_CHECKING:
 READY = "Before leaving"
 PACK = "What to pack"
 STAYS = "What could stay at home"
+_TOGETHER = 12
+"""So many things of a bag stand together where the page breaks into columns."""
 _PLACES = {
     "worn": "Worn",
     "loose": "In no bag",
@@ -60,8 +74,10 @@ def ready_section(page: "BeforeTripPage") -> Section:
 def to_do(lists: Sequence[Checklist], when: str) -> str:
     """How many things these lists name, as a sentence."""
     many = sum(task.things for each in lists for task in each.tasks)
+    boxes = sum(len(each.tasks) for each in lists)
     verb = "is" if many == 1 else "are"
-    return f"There {verb} {count(many, 'thing')} to see to {when}."
+    in_boxes = "" if boxes == many else f", in {count(boxes, 'box', 'boxes')}"
+    return f"There {verb} {count(many, 'thing')} to see to {when}{in_boxes}."
 
 
 def ready_lists(page: "BeforeTripPage") -> tuple[Checklist, ...]:
@@ -79,16 +95,20 @@ def ready_lists(page: "BeforeTripPage") -> tuple[Checklist, ...]:
         if c.kind == "restock" and c.item not in bought and c.system not in systems
     ]
     buy = [
-        Task(much.need_name(need), much.to_buy(need, display))
+        Task(much.need_name(need), much.to_buy(need, data.packing, display))
         for need in own
-        if need.item is not None and not much.does(need)
+        if not need.in_system and not much.does(need)
     ]
     gone = tuple(Task(e.thing.name, "given up since") for e in data.packing.things if e.given_up)
     weigh = () if data.packing.source == "gear" else tuple(map(Task, data.load.unweighed[:12]))
+    fill = tuple(Task(c.name, "fill it") for c in again if c.system == "water")
+    used_up = (c for c in again if c.system != "water")
     lists = (
         *chore_lists(rest, "opened since its last check"),
         Checklist("Replace: on the list, but given up", gone),
-        Checklist("Buy or fill", (*buy, *(Task(c.name, "used up last time") for c in again))),
+        Checklist(
+            "Buy or fill", (*buy, *(Task(c.name, "used up last time") for c in used_up), *fill)
+        ),
         Checklist("Weigh", weigh),
     )
     return tuple(each for each in lists if each.tasks)
@@ -104,21 +124,29 @@ def packing_section(page: "BeforeTripPage") -> Section:
             _heading(group, page),
             tuple(
                 Task(
-                    say.thing_name(each), say.thing_about(each, display), box=_stays_on(each, page)
+                    say.thing_name(each),
+                    say.thing_about(
+                        each,
+                        display,
+                        page.data.broken.get(each.thing.item),
+                        stays_on=_stays_on(each, page),
+                    ),
+                    box=_stays_on(each, page),
                 )
                 for each in group.things
             ),
+            part=_TOGETHER,
         )
         for group in packing.groups()
     )
+    weather = _weather_table(page.data.weather, page.data.cold.camps, display)
     care = [WEATHER_CARE] if page.data.missing else [LIST_CARE, WEATHER_CARE]
     care += [BIKE_LOAD_CARE] if page.data.ahead.trip.mode in ("bike", "ebike", "mixed") else []
     care += [BOAT_LOAD_CARE] if page.data.ahead.trip.mode in ("paddle", "mixed") else []
     return Section(
         PACK,
         _head(packing, page.data.ahead.trip, page),
-        table=_weather_table(page.data.weather, page.data.cold.camps, display),
-        more=lists,
+        more=(*lists, *([weather] if weather is not None else [])),
         notes=_unlisted(page),
         caution=" ".join(care),
     )
@@ -136,23 +164,16 @@ def _boxless(page: "BeforeTripPage") -> tuple[str, ...]:
 
 
 def _head(packing: Packing, chosen: TripChoice, page: "BeforeTripPage") -> tuple[str, ...]:
-    """Where the list comes from; then, in a line, what may be missing and what has no box."""
-    about = " ".join((*_missing(page), *_boxless(page)))
-    return (*source_words(packing, chosen), *([about] if about else []))
-
-
-def _missing(page: "BeforeTripPage") -> tuple[str, ...]:
-    """What may be missing, for who has only the list at hand."""
-    missing = () if page.data is None else page.data.missing
-    names = quoted([each.what for each in missing if each.item is not None], at_most=6)
-    return (f"May be missing: {names} (see above).",) if names else ()
+    """Where the list comes from, and what has no box; what may be missing stands right above."""
+    return (*source_words(packing, chosen), *_boxless(page))
 
 
 def _unlisted(page: "BeforeTripPage") -> tuple[str, ...]:
     if page.data is None or not page.data.unlisted:
         return ()
     names = quoted(page.data.unlisted, at_most=6)
-    return (f"Owned, but on no list, neither this one nor a like trip’s: {names}.",)
+    them = "it" if len(page.data.unlisted) == 1 else "them"
+    return (f"You own {names}, but neither this list nor a like trip’s has {them}.",)
 
 
 def _weather_table(
@@ -163,15 +184,17 @@ def _weather_table(
         return None
     rows = [
         {
-            "for": listed([say.condition_name(each, display) for each in group.conditions], "or"),
+            "for": listing(
+                [say.condition_name(each, display) for each in group.conditions], last="or"
+            ),
             "odds": "; ".join(say.condition_odds_words(each, camps) for each in group.conditions),
             "things": listed(group.names),
         }
         for group in groups
     ]
     columns = (text("for", "Meant for"), text("odds", "How likely"), text("things", "On the list"))
-    caption = "What the weather decides: look at the forecast before you pack"
-    return Table.of(columns, rows, "kind of weather", caption=caption, fold_after=20)
+    caption = "What the weather may call for. All of it stays on the list."
+    return Table.of(columns, rows, "kind of weather", caption=caption, fold_after=20, stacks=True)
 
 
 def source_words(packing: Packing, chosen: TripChoice) -> tuple[str, ...]:
@@ -215,7 +238,9 @@ def _heading(group: PackedGroup, page: "BeforeTripPage") -> str:
     known = sum(g for g in grams if g is not None)
     if group.kind == "other" or not known:
         return name
-    return f"{name}: {mass(known, page.display, at_least=None in grams)}"
+    weighs = f"{name}: {sum_mass(known, page.display, at_least=None in grams)}"
+    itself = group.kind == "bag" and not group.things[0].thing.bag
+    return f"{weighs} with the bag itself" if itself else weighs
 
 
 def stays_section(page: "BeforeTripPage") -> Section:
@@ -230,7 +255,9 @@ def stays_section(page: "BeforeTripPage") -> Section:
             "name": judged.about.name,
             "weight": judged.about.weight_g,
             "listed": judged.about.item in items,
-            "why": _why(judged, page.data, display),
+            "used": f"{number(judged.usage.rate.used)} of {number(judged.usage.rate.n)}",
+            "needed": f"under {percent(judged.bound)}",
+            "meant": _meant(judged, page.data, display),
         }
         for judged in home.things
     ]
@@ -238,27 +265,38 @@ def stays_section(page: "BeforeTripPage") -> Section:
         text("name", "Thing"),
         measured("weight", "Weight", small_mass(display)),
         yes_no("listed", "On the list"),
-        text("why", "Why"),
+        right("used", "Used"),
+        right("needed", "Probably needed on"),
+        text("meant", "What else to know"),
     )
     which = "This could" if len(rows) == 1 else "These could"
     return Section(
         STAYS,
         (
-            f"{which} stay at home on this trip, going by your record: {whole}, at a price: "
-            f"{say.leaving_price(home)}.",
+            f"{which} stay at home on this trip, going by your record: {whole}.",
+            sentence(say.leaving_price(home)),
         ),
-        table=Table.of(columns, rows, "thing", fold_after=20),
-        notes=_ranges(home, display),
+        table=Table.of(columns, rows, "thing", fold_after=20, stacks=True).without_blank("meant"),
+        notes=(_rule(home), *_ranges(home, display)),
         caution=LEAVING_CARE,
     )
 
 
-def _why(judged: Judged, data: BeforeTrip, display: Display) -> str:
-    """The record, and what a thing that is for weather is meant for."""
-    record = verdict_record(judged, display)
+def _meant(judged: Judged, data: BeforeTrip, display: Display) -> str:
+    """What else it served, and what a thing that is for weather is meant for."""
     each = next((e for e in data.packing.things if e.thing.item == judged.about.item), None)
     meant = say.meant_and_stays(each, data, display) if each is not None else ""
-    return f"{record.rstrip('.')}; {meant}." if meant else record
+    return "; ".join(part for part in (served_besides(judged), meant) if part)
+
+
+def _rule(home: StaysHome) -> str:
+    """By which rule all of them are listed, told once."""
+    lines = sorted({judged.limit for judged in home.things})
+    of = "the threshold of" if len(lines) == 1 else "its threshold, which by what it is is"
+    return (
+        "Used: of the occasions that each had. It is listed since it was probably needed on a "
+        f"smaller share of them than {of} {listing([percent(each) for each in lines], last='or')}."
+    )
 
 
 def _ranges(home: StaysHome, display: Display) -> tuple[str, ...]:

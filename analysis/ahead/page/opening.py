@@ -3,10 +3,14 @@
 from typing import TYPE_CHECKING
 
 from ...climate.station_choice import NoStation
+from ...cold import words as cold_words
 from ...display.sections import Opening, Point
 from ...display.thing_names import in_marks, named
-from ...display.words import Display, count, day, mass, quoted
+from ...display.words import Display, count, day, quoted, sentence, sum_mass
+from ...wear.words import not_mended
+from ...weigh_up.words import fixed_words, over_limits
 from ..before_trip import BeforeTrip
+from ..lifelines import lifelines_first
 from ..results import Need
 from . import amount_words as much
 from . import words as say
@@ -16,6 +20,8 @@ if TYPE_CHECKING:
     from .page import BeforeTripPage
 
 TITLE = "Before the next trip"
+FEW_TRIPS = 5
+"""Fewer like trips are too few to say what is forgotten."""
 _FIRST = ("food", "cook", "fire")
 
 
@@ -24,7 +30,8 @@ def nothing_planned(notices: tuple[str, ...]) -> Opening:
     what_to_do = Point(
         "No plan",
         "No planned trip lies ahead: give a coming trip its row in trip.csv, with plan = yes.",
-        "Then tarebook new LOGBOOK --trip NAME lays out its list, from the latest of its kind.",
+        "Then tarebook new LOGBOOK --trip NAME lays out its list, from the latest of its kind. "
+        "Meanwhile tarebook report weigh_up weighs what you own.",
         leads=True,
     )
     return Opening(TITLE, notices=notices, points=(what_to_do,))
@@ -39,6 +46,9 @@ def before_trip_opening(
     missing = _missing(data)
     if missing is not None:
         points.insert(0 if missing.leads else 1, missing)
+    over = over_limits(data.load.bags, display) if data.load.bags is not None else ()
+    if over:
+        points.append(Point("Your limits", over[0], " ".join(over[1:])))
     points += _cold(data)
     points += _amounts(page.needs, data, display)
     points += _batteries(data, display)
@@ -47,8 +57,8 @@ def before_trip_opening(
         points.append(Point("Before leaving", to_do(lists, "before you leave"), "Listed below."))
     if data.home.things:
         names = named([judged.about.name for judged in data.home.things])
-        stay = f"{names} could stay at home, at a price: {say.leaving_price(data.home)}."
-        points.append(Point("Could stay at home", stay))
+        price = sentence(say.leaving_price(data.home))
+        points.append(Point("Could stay at home", f"{names} could stay at home.", price))
     return Opening(
         f"Before “{data.ahead.trip.title}”",
         say.trip_lines(data.ahead),
@@ -63,12 +73,15 @@ def _weight(data: BeforeTrip, display: Display) -> Point:
         listed = bool(data.packing.things)
         nothing = "Nothing of it is weighed." if listed else "There is nothing to weigh."
         return Point(about, nothing, leads=True)
-    skin_out = mass(load.skin_out_g, display, at_least=load.at_least)
-    base = mass(load.base_g, display, at_least=load.at_least)
+    skin_out = sum_mass(load.skin_out_g, display, at_least=load.at_least)
+    base = sum_mass(load.base_g, display, at_least=load.at_least)
     more = ""
     if load.carried_g > load.skin_out_g:
-        whole = mass(load.carried_g, display, at_least=load.at_least)
-        more = f"With what goes on or is the bike or boat it is {whole}."
+        whole = sum_mass(load.carried_g, display, at_least=load.at_least)
+        vehicles = (
+            each.thing.system for each in data.packing.things if each.thing.carried_as == "vehicle"
+        )
+        more = f"With {fixed_words(vehicles)}: {whole}."
     if data.packing.source == "list":
         of_class = f", which walkers call {load.class_name}" if load.class_name else ""
         answer = (
@@ -94,10 +107,18 @@ def _missing(data: BeforeTrip) -> Point | None:
     if data.packing.source != "list":
         return None
     if data.missing:
-        first = data.missing[0]
-        more = first.reason if len(data.missing) == 1 else ""
+        more = data.missing[0].reason if len(data.missing) == 1 else ""
+        more = more or " ".join(
+            f"{quoted([each.what])}: {not_mended(each.broken)}"
+            for each in lifelines_first(data.missing)
+            if each.broken is not None
+        )
         return Point(about, say.missing_in_short(data.missing), more, leads=True)
     listed = sum(trip.listed for trip in data.ahead.like)
+    if 0 < listed < FEW_TRIPS:
+        tell = "trip tells" if listed == 1 else "trips tell"
+        few = f"Only {listed} like {tell} what may be forgotten, which is too few to rely on."
+        return Point(about, few, "By that record nothing is missing.")
     if listed:
         return Point(about, f"Nothing that {_like(listed)} nearly always had is missing.")
     return None
@@ -111,13 +132,20 @@ def _cold(data: BeforeTrip) -> list[Point]:
     cold, about = data.cold, "Will you be cold?"
     if not data.ahead.nights:
         return []
-    odds = say.cold_in_short(cold) if cold.chance is not None else ""
-    if cold.lacking:
-        first = cold.lacking[0]
-        lacks = "No mat comes along" if first.is_mat else f"{quoted([first.thing.name])} is missing"
-        colder = " A night is colder than any figure here says." if odds else ""
-        return [Point(about, f"{lacks}.{colder}", odds)]
-    return [Point(about, odds)] if odds else []
+    if cold.lacking or cold.unmended:
+        bars = []
+        if cold.lacking:
+            first = cold.lacking[0]
+            name = quoted([first.thing.name])
+            bars.append("No mat is on the list." if first.is_mat else f"{name} is missing.")
+        bars += [f"{quoted([one.name])}: {not_mended(one)}" for one in cold.unmended]
+        more = cold_words.if_whole(cold) if cold.chance is not None else ""
+        return [Point(about, " ".join(bars), more)]
+    if cold.told is not None:
+        return [Point(about, say.cold_in_short(cold))]
+    if data.packing.source == "gear" and cold.sets and cold.sets[0].told is not None:
+        return [Point(about, say.cold_in_what_is_owned(cold.sets[0]))]
+    return []
 
 
 def _amounts(needs: tuple[Need, ...], data: BeforeTrip, display: Display) -> list[Point]:
@@ -130,13 +158,13 @@ def _amounts(needs: tuple[Need, ...], data: BeforeTrip, display: Display) -> lis
             parts = [_take(need, data, display), *much.on_the_list(need, data, display)]
             if need.trips and much.does(need):
                 parts.reverse()
-            points.append(Point(about, parts[0], " ".join((*parts[1:], "A reserve comes on top."))))
+            points.append(Point(about, parts[0], " ".join((*parts[1:], *much.few_trips(need)))))
     return points
 
 
 def _take(need: Need, data: BeforeTrip, display: Display) -> str:
     if not need.trips:
-        return f"{much.common_practice(need, display)}."
+        return f"{much.common_practice(need, display)}. Your own record will narrow this."
     take = much.to_take(need, data.ahead, display)
     return f"{take[:1].upper()}{take[1:]}"
 
@@ -145,7 +173,7 @@ def _batteries(data: BeforeTrip, display: Display) -> list[Point]:
     return [
         Point(
             "Battery",
-            f"{much.lasts(each, f'The battery of “{each.name}”', data.ahead.days)}.",
+            much.lasts(each, f"the battery of {in_marks(each.name)}", data.ahead.days),
             much.energy_in_short(each, data, display),
         )
         for each in data.batteries
@@ -163,22 +191,19 @@ def _notices(page: "BeforeTripPage", data: BeforeTrip) -> list[str]:
         )
     elif ahead.trip.end_on < page.today:
         notices.append(
-            "The dates of this plan are over. Set plan to no in trip.csv once it took place, or "
-            "give it new dates."
+            "This plan’s dates are past. If you went, set plan to no in trip.csv; if not, give it "
+            "new dates."
         )
     if load.unweighed and data.packing.source != "gear":
         verb = "is" if len(load.unweighed) == 1 else "are"
         notices.append(f"{named(load.unweighed)} {verb} not weighed, so sums read “at least”.")
-    for name, limit_g, more_g in load.over:
-        limit, more = mass(limit_g, page.display), mass(more_g, page.display)
-        notices.append(f"{in_marks(name)} holds {more} more than your limit of {limit}.")
     if load.unread:
         verb = "is" if load.unread == 1 else "are"
         notices.append(
             f"{count(load.unread, 'row')} of its carried.csv could not be read and {verb} missing "
             "in all sums."
         )
-    if ahead.nights and data.cold.chance is None:
+    if ahead.nights and data.cold.chance is None and not _cold(data):
         notices.append(_why_no_chance(data))
     if not ahead.like:
         notices.append(
@@ -189,10 +214,12 @@ def _notices(page: "BeforeTripPage", data: BeforeTrip) -> list[str]:
 
 
 def _why_no_chance(data: BeforeTrip) -> str:
-    if data.cold.why_not == "no_bedding":
+    listed = data.packing.source == "list"
+    if data.cold.why_not == "no_bedding" and (listed or not data.cold.sets):
+        where = "is on the list" if listed else "is in gear.csv"
         return (
-            "How likely a too cold night is cannot be told: no sleep gear with a rated_low is on "
-            "the list."
+            "How likely a too cold night is cannot be told: no sleep gear with a rated_low "
+            f"{where}."
         )
     if isinstance(data.cold.outlook, NoStation):
         return (
@@ -200,6 +227,6 @@ def _why_no_chance(data: BeforeTrip) -> str:
             "Run tarebook normals: it says which file would."
         )
     return (
-        "How likely a too cold night is cannot be told: the normals there do not tell how far "
-        "single nights stray."
+        "How likely a too cold night is cannot be told: the normals there do not tell how much "
+        "single nights differ."
     )

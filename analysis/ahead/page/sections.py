@@ -12,9 +12,10 @@ from ...display.checklist import Checklist, Task
 from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.tables import Table, right, text, whole
-from ...display.thing_names import in_marks, listed
-from ...display.words import count, percent, quoted, sentence
+from ...display.thing_names import listed
+from ...display.words import count, listing, quoted, sentence
 from ..before_trip import BeforeTrip
+from ..lifelines import lifelines_first
 from ..needs_words import left_out
 from ..results import Need
 from . import amount_words as much
@@ -36,7 +37,7 @@ def missing_section(page: "BeforeTripPage") -> Section:
     """What the list may lack, each thing with its reason."""
     if page.data is None or not page.data.missing:
         return Section.empty(MISSING, "nothing that such trips had along is missing")
-    missing = page.data.missing
+    missing = lifelines_first(page.data.missing)
     owned, wished = (
         tuple(Task(each.what, each.reason) for each in missing if (each.item is not None) is mine)
         for mine in (True, False)
@@ -44,10 +45,10 @@ def missing_section(page: "BeforeTripPage") -> Section:
     return Section(
         MISSING,
         (say.missing_in_short(missing),),
-        more=(Checklist("Pack it, or know why not", owned), Checklist("Wished for", wished)),
+        more=(Checklist("Pack it, or decide not to", owned), Checklist("Wished for", wished)),
         notes=(
-            "In order of how often such trips have it, how often it is then needed and what going "
-            "without it costs.",
+            "What no list is to lack stands first. The rest is in order of how often such trips "
+            "have it, how often it is then needed and what going without it costs.",
         ),
         caution=LIST_CARE,
     )
@@ -60,7 +61,6 @@ def amounts_section(page: "BeforeTripPage") -> Section:
     if not page.needs:
         return _no_amounts(page.data)
     data, display, needs = page.data, page.display, page.needs
-    reserve = "A reserve comes on top, and is yours to set."
     rows = [
         {
             "name": much.need_name(need),
@@ -82,12 +82,12 @@ def amounts_section(page: "BeforeTripPage") -> Section:
         whole("trips", "Trips behind it"),
         whole("used_up", "All used up on"),
     )
-    table = Table.of(columns, rows, "amount", fold_after=20)
+    table = Table.of(columns, rows, "amount", fold_after=20, stacks=True)
     parts = "; ".join(much.need_sentence(need, data, display).rstrip(".") for need in needs)
     burns = any(need.system in _BURNS for need in needs)
     return Section(
         AMOUNTS,
-        (much.need_sentence(needs[0], data, display), reserve),
+        (much.need_sentence(needs[0], data, display),),
         Figure(
             "amounts",
             f"What is needed against what is on the list. {parts}.",
@@ -126,7 +126,9 @@ def _amounts_care(data: BeforeTrip, *, burns: bool = False) -> str:
 def _chance_enough(need: Need) -> str | None:
     """Missing where only common practice speaks: that tells nothing of one's own need."""
     return (
-        much.in_100(need.chance_enough) if need.trips and need.chance_enough is not None else None
+        f"on {much.in_100(need.chance_enough)}"
+        if need.trips and need.chance_enough is not None
+        else None
     )
 
 
@@ -137,35 +139,32 @@ def _amount_notes(
     fuel = [need for need in needs if need.system == "cook" and need.item in items]
     if any(need.on_list is not None for need in fuel):
         notes.append(
-            "Of fuel only what can be burnt is set beside the need: its can or bottle is taken to "
-            "weigh what came home at the least."
+            "Of fuel only what can be burnt is set beside the need. The empty can is assumed to "
+            "weigh as much as the lightest that came home."
         )
     if cans := [need for need in fuel if need.on_list is None]:
         notes.append(
-            f"How much of {listed([much.need_name(each) for each in cans])} can be burnt is not "
-            "known, since it weighs with its can or bottle: note in brought_home what comes home, "
-            "and it will be."
+            f"How much of {listed([each.name for each in cans])} can be burnt is not known. Weigh "
+            "it with its can after the trip, write that into brought_home, and the page will know."
         )
     if any(need.used_up for need in needs):
-        notes.append("Where nothing came home, the need was at least what was taken.")
-    unknown = [much.need_name(need) for need in needs if not need.trips]
+        notes.append(
+            "On the trips from which nothing came home (“All used up on”), the need was at least "
+            "what was taken."
+        )
+    unknown = [much.need_named(need) for need in needs if not need.trips]
     if unknown:
         notes.append(
-            f"Common practice alone speaks for {listed(unknown)}, as no trip tells what came home: "
-            "note brought_home in carried.csv."
+            f"Common practice alone speaks for {listing(unknown)}, as no trip tells what came "
+            "home: note brought_home in carried.csv."
         )
     if too_few:
         notes.append(
             f"Too few trips are known to say how much of {quoted(too_few, at_most=3)} it takes: "
             "note brought_home in carried.csv, and 0 where nothing came home."
         )
-    leaning = [need for need in needs if need.trips and need.prior_share >= 0.1]
-    if leaning:
-        most = max(leaning, key=lambda need: need.prior_share)
-        notes.append(
-            f"Few trips tell of it yet: common practice has {percent(most.prior_share)} of the "
-            f"answer for {in_marks(much.need_name(most))}."
-        )
+    most = max(needs, key=lambda need: need.prior_share if need.trips else 0.0)
+    notes += [f"{much.need_named(most)}: {said}" for said in much.few_trips(most)]
     return tuple(notes)
 
 
@@ -213,10 +212,10 @@ def cold_section(page: "BeforeTripPage") -> Section:
     if page.data is None or not page.data.ahead.nights:
         return Section.empty(COLD, "a night")
     cold, display = page.data.cold, page.display
-    answer = [*cold_words.chance_sentences(cold, display)] if cold.chance is not None else []
-    lacks = cold_words.lacking_sentences(cold.lacking)
-    # The last of them speaks of figures, which stand here only where a set or its chance does.
-    answer += lacks if cold.sets or cold.limit is not None else lacks[:-1]
+    answer = [*cold_words.chance_sentences(cold, display)] if cold.told is not None else []
+    answer += cold_words.barred_sentences(cold)
+    if answer and cold.drawn:
+        answer.insert(0, "This plan has no list of its own: this is told of what such trips had.")
     if isinstance(cold.outlook, Outlook) and cold.outlook.nights:
         answer.append(f"Usual there and then: {climate_words.lows(cold.outlook, display)}.")
     if not answer and not cold.sets:

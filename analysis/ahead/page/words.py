@@ -4,21 +4,26 @@ from collections.abc import Sequence
 
 from ...cold import words as cold_words
 from ...cold.camps import CampsOff
-from ...cold.trips import ColdAhead
-from ...display.thing_names import in_marks, listed
+from ...cold.trips import ColdAhead, SetAhead
+from ...display.thing_names import in_marks
 from ...display.words import (
     Display,
     count,
     days,
-    mass,
+    degrees,
+    listing,
     number,
     one_in,
     quoted,
     temperature,
+    thing_mass,
     wanted,
 )
 from ...store.scope import by_mode
+from ...wear.unmended import Unmended
+from ...wear.words import not_mended
 from ..before_trip import BeforeTrip
+from ..lifelines import lifelines_first
 from ..packing import PackedThing
 from ..results import MayBeMissing, TripAhead
 from ..stays_home import StaysHome
@@ -61,12 +66,12 @@ def meant_and_stays(each: PackedThing, data: BeforeTrip, display: Display) -> st
     meaning = each.meaning
     if not meaning.words:
         return ""
-    conditions = listed(
+    conditions = listing(
         [
             condition_name(ConditionAhead(word, meaning.cold_below_c, None, None), display)
             for word in sorted(meaning.words)
         ],
-        "or",
+        last="or",
     )
     others = [
         other.thing.name
@@ -87,6 +92,8 @@ def condition_odds_words(each: ConditionAhead, camps: CampsOff | None) -> str:
     if each.rare:
         return f"rare there and then, {normals}"
     if each.chance is None:
+        if each.condition == "cold" and each.cold_below_c is None:
+            return "say in gear.csv below what low it is for (cold_below)"
         return "not known"
     if each.source == "normals":
         return f"{one_in(each.chance)}, {normals}"
@@ -98,8 +105,14 @@ def cold_in_short(cold: ColdAhead) -> str:
     if cold.limit is None:
         raise ValueError("cold: expected a trip with a limit, got one without")
     bag = quoted([cold.limit.system.rated_name])
-    night = "the night is" if cold.chance and len(cold.chance.p_each) == 1 else "a night is"
+    nights = len(cold.chance.p_each) if cold.chance else 0
+    night = "the night is" if nights == 1 else f"at least one of the {nights} nights is"
     chance, odds = f"The chance that {night} too cold in {bag}", cold_words.chance_in_short(cold)
+    if cold.drawn:
+        chance = (
+            "This plan has no list of its own. In what such trips had, the chance that "
+            f"{night} too cold"
+        )
     if cold.camps is None or not cold.camps.colder or cold.by_normals is None:
         return f"{chance} is {odds}."
     return (
@@ -108,10 +121,22 @@ def cold_in_short(cold: ColdAhead) -> str:
     )
 
 
+def cold_in_what_is_owned(best: SetAhead) -> str:
+    """The chance in the warmest set that is owned, of a plan without a list; it must be known."""
+    if best.told is None:
+        raise ValueError("best: expected a set with a chance, got one without")
+    nights = len(best.told.p_each)
+    night = "the night" if nights == 1 else f"at least one of the {nights} nights"
+    return (
+        f"This plan has no list of its own. In {quoted(best.limit.system.names, at_most=4)}, the "
+        f"warmest that you own, the chance that {night} is too cold is "
+        f"{one_in(best.told.p_any.value)}."
+    )
+
+
 def limit_from_rating(cold: ColdAhead, display: Display) -> str:
-    """How a rating became another limit: by one's nights in other sets; blank where it did not."""
-    if not any(one.limit.basis == "own" for one in cold.sets):
-        return ""
+    """How a rating became another limit: by one's nights in other sets, or by what is assumed."""
+    own = any(one.limit.basis == "own" for one in cold.sets)
     for limit in (cold.limit, *(one.limit for one in cold.sets)):
         if limit is None or limit.basis != "rated":
             continue
@@ -120,6 +145,12 @@ def limit_from_rating(cold: ColdAhead, display: Display) -> str:
         )
         if rated != now:
             name = quoted([limit.system.rated_name])
+            if not own:
+                return (
+                    f"{name} is rated {degrees(limit.system.rated_low_c, display)}, and its limit "
+                    f"here is {now}: until your own nights say more, every other night is taken to "
+                    "be too cold at a limit rating, and a limit here is where one in five is."
+                )
             return (
                 f"Where a limit rests on a rating, your nights in other sets shift it: that of "
                 f"{name} from {rated} to {now}."
@@ -130,7 +161,13 @@ def limit_from_rating(cold: ColdAhead, display: Display) -> str:
 def missing_in_short(missing: Sequence[MayBeMissing]) -> str:
     """The first of what may be missing, by name; what is not owned only where nothing else is."""
     owned = [each for each in missing if each.item is not None]
-    names = quoted([each.what for each in owned or missing], at_most=3)
+    bare = [each.what for each in lifelines_first(owned) if each.lifeline]
+    if bare:
+        others = quoted([each.what for each in owned if not each.lifeline], at_most=3)
+        it = "it is" if len(bare) == 1 else "they are"
+        more = f" You may miss {others}, too." if others else ""
+        return f"You own {quoted(bare)}, and {it} not on the list.{more}"
+    names = quoted([each.what for each in owned or missing], at_most=5)
     if not owned:
         verb = "was" if len(missing) == 1 else "were"
         return f"Only {names}, which you wished for and do not own, {verb} not on the list."
@@ -144,11 +181,16 @@ def thing_name(each: PackedThing) -> str:
     return each.thing.name if many == 1 else f"{each.thing.name}, {number(many)} pieces"
 
 
-def thing_about(each: PackedThing, display: Display) -> str:
-    """What to know of a thing on the list, its weight first."""
+def thing_about(
+    each: PackedThing, display: Display, broken: Unmended | None = None, *, stays_on: bool = True
+) -> str:
+    """What to know of a thing on the list, its weight first, how it failed last.
+
+    ``stays_on``: that it has a box, since the record would not leave it at home.
+    """
     about = []
     if each.row_g is not None:
-        about.append(mass(each.row_g, display))
+        about.append(thing_mass(each.row_g, display))
     elif not each.is_amount_open:
         about.append("not weighed")
     if each.in_place_of is not None:
@@ -157,4 +199,9 @@ def thing_about(each: PackedThing, display: Display) -> str:
         about.append(f"borrowed from {each.owner}")
     if each.given_up is not None:
         about.append("given up: take another")
-    return ", ".join(about)
+    if not stays_on:
+        about.append("could stay at home")
+    told = ", ".join(about)
+    if broken is None:
+        return told
+    return f"{told}. {not_mended(broken)}" if told else not_mended(broken)

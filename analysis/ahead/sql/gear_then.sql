@@ -12,6 +12,8 @@ SELECT
   g.going_without,
   g.meant_for,
   g.cold_below_c,
+  g.r_value,
+  g.rated_low_c,
   g.capacity_wh,
   g.checked_on,
   g.replaces,

@@ -5,6 +5,7 @@ SELECT
   t.title,
   w.item,
   w.what,
+  w.how_much,
   w.item IN (SELECT c.item FROM stg_carried AS c WHERE c.trip = w.trip) AS went_along
 FROM stg_wished AS w
 JOIN stg_trips AS t ON t.trip = w.trip

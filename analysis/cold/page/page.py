@@ -55,7 +55,7 @@ class ContextPage:
         notices = set_aside_notice(self.set_aside)
         if packaged is not None:
             stopgap = (
-                f"Set beside {station_words.normals_source(packaged)} for a first try. What to "
+                f"Set beside {station_words.normals_source(packaged)}, a stopgap. What to "
                 "know of them stands at the end."
             )
             notices = (*notices, stopgap)

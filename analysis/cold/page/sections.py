@@ -72,7 +72,7 @@ def to_come_section(page: "ContextPage") -> Section:
         return Section.empty("The nights to come", "a planned trip")
     plan, display = page.plan, page.display
     heading, outlook = f"{plan.trip.title}: the nights to come", plan.outlook
-    lacks = cold_words.lacking_sentences(plan.cold.lacking)
+    lacks = cold_words.barred_sentences(plan.cold)
     if isinstance(outlook, NoStation):
         return Section(heading, (station_words.no_station(outlook, display), *lacks))
     answer = (*_answer(plan, outlook, display), *lacks)
@@ -104,11 +104,13 @@ def _answer(plan: "Plan", outlook: Outlook, display: Display) -> tuple[str, ...]
     usual = f"Usual there and then: {climate_words.lows(outlook, display)}."
     if plan.cold.chance is None:
         why = (
-            "How likely a too cold night is cannot be told: how far single nights stray is "
+            "How likely a too cold night is cannot be told: how much single nights differ is "
             "not known there."
         )
         return (usual, why)
-    chances = cold_words.chance_sentences(plan.cold, display)
+    # Why none is told of a list without a mat stands after this.
+    told = plan.cold.told is not None
+    chances = cold_words.chance_sentences(plan.cold, display) if told else ()
     if outlook.below_c is None:
         return *chances, usual
     below = degrees(outlook.below_c, display)
@@ -116,9 +118,9 @@ def _answer(plan: "Plan", outlook: Outlook, display: Display) -> tuple[str, ...]
 
 
 def _night_table(plan: "Plan", outlook: Outlook, display: Display) -> Table:
-    if outlook.below_c is not None or plan.cold.chance is None:
+    if outlook.below_c is not None or plan.cold.told is None:
         return outlook_table(outlook.nights, degrees(outlook.below_c, display), display)
-    return too_cold_table(outlook.nights, plan.cold.chance.p_each, display)
+    return too_cold_table(outlook.nights, plan.cold.told.p_each, display)
 
 
 def _outlook_notes(plan: "Plan", outlook: Outlook, display: Display) -> tuple[str, ...]:
@@ -142,7 +144,7 @@ def _limit(plan: "Plan", outlook: Outlook, display: Display) -> Limit | None:
     limit = plan.cold.limit
     if outlook.below_c is not None:
         return Limit(outlook.below_c, f"asked for {degrees(outlook.below_c, display)}")
-    if limit is None:
+    if limit is None or plan.cold.lacking or plan.cold.unmended:
         return None
     whose = "your limit" if limit.basis == "own" else "limit by its rating"
     return Limit(limit.own_limit_c.value, f"{whose} {degrees(limit.own_limit_c.value, display)}")

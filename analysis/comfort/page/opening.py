@@ -133,8 +133,8 @@ def _ahead(trips: Sequence[ColdAhead]) -> list[Point]:
         Point(
             "A cold night ahead",
             f"{trip.trip.title}: {cold_words.chance_in_short(trip)}",
-            f"The range is {cold_words.percent_range(trip.chance.p_any)}; look at the forecast.",
+            f"The range is {cold_words.percent_range(trip.told.p_any)}; look at the forecast.",
         )
         for trip in trips[:2]
-        if trip.chance is not None
+        if trip.told is not None
     ]

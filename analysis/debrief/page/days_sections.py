@@ -103,7 +103,7 @@ def _good_nights(nights: Sequence[TripNight], *, alone: bool) -> str:
     good = sum(score >= 4 for _, score in scores)
     many = "none" if not good else "all" if good == len(scores) else number(good)
     verb = "was" if good == 1 else "were"
-    return sentence(f"{many} of the {len(scores)} nights {verb} slept well, 4 or 5 of 5")
+    return sentence(f"{many} of the {len(scores)} nights {verb} slept well, 4 or 5 out of 5")
 
 
 def _low_notes(nights: Sequence[TripNight]) -> list[str]:
@@ -143,10 +143,10 @@ def days_section(page: "DebriefPage") -> Section:
     for aspect in ("camp", "moving", "fun"):
         scores = [row["score"] for row in rows if row["aspect"] == aspect]
         if len(scores) == 1:
-            means.append(f"{aspect} {scores[0]} of 5")
+            means.append(f"{aspect} {scores[0]} out of 5")
         elif scores:
             mean = _short(sum(scores) / len(scores))
-            means.append(f"{aspect} {mean} of 5 on average (n = {len(scores)})")
+            means.append(f"{aspect} {mean} out of 5 on average (n = {len(scores)})")
     return Section(heading, (sentence(", ".join(means)),), table=tables.day_scores_table(rows))
 
 

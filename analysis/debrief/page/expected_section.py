@@ -60,16 +60,21 @@ def kept_sentence(scores: Sequence[AmountScore]) -> str:
     known = [each for each in scores if each.trips >= LEAST_TRIPS]
     if not known:
         return ""
-    parts = (
-        f"on {each.enough} of {count(each.trips, 'trip')} for {_scored(each)}" for each in known
-    )
-    open_ended = [
-        f"on {count(each.open_ended, 'trip')} all the {_scored(each)} was used up"
+    return " ".join(
+        sentence(
+            f"{_scored(each)}: what was forecast to do for nine trips in ten was enough on "
+            f"{number(each.enough)} of {count(each.trips, 'trip')} and too little on "
+            f"{number(each.short) if each.short else 'none'}{_open(each)}"
+        )
         for each in known
-        if each.open_ended
-    ]
-    rest = f"; {listing(open_ended)}, so nobody knows" if open_ended else ""
-    return sentence(f"The amount for nine in ten trips was enough {listing(list(parts))}{rest}")
+    )
+
+
+def _open(score: AmountScore) -> str:
+    """On how many of those trips nobody knows."""
+    if not score.open_ended:
+        return ""
+    return f"; on the other {number(score.open_ended)} all was used up, so nobody knows"
 
 
 def _scored(score: AmountScore) -> str:
@@ -80,20 +85,23 @@ _WORDS = {"food": "food", "cook": "fuel"}
 
 
 def _what(need: Need) -> str:
-    return in_marks(need.name) if need.item is not None else label(need.system).lower()
+    if need.item is not None:
+        return in_marks(need.name)
+    return f"{label(need.system)}, all together"
 
 
 def _amount(after: AmountAfter, display: Display) -> str:
     need, taken = after.need, mass(after.taken, display)
     generous = mass(need.take_for_9_in_10, display)
-    first = f"Of {taken} of {_what(need)} {mass(after.used, display)} was used"
+    first = f"{mass(after.used, display)} of the {taken} taken was used"
     if after.used_up:
-        most = "All" if not after.left else "Nearly all"
-        first = f"{most} {taken} of {_what(need)} was used, so the need was at least that"
-    expected = f"{mass(need.amount.value, display)} was expected"
+        most = "all" if not after.left else "nearly all"
+        first = f"{most} of the {taken} taken was used, so the need was at least that"
+    expected = f"{mass(need.amount.value, display)} expected"
+    nine = f"{generous} does for nine trips in ten"
     if after.held == "short":
-        return sentence(f"{first}; {expected}, and {generous} for nine in ten trips was too little")
-    return sentence(f"{first}; {expected}, and {generous} is enough for nine in ten such trips")
+        nine = f"{generous}, for nine trips in ten, was too little"
+    return f"{_what(need)}: {first} ({expected}; {nine})."
 
 
 def _energy(after: AmountAfter) -> str:
@@ -123,7 +131,10 @@ def _cold(after: ColdAfter) -> str:
         first = f"None of the {count(after.judged, 'night')}{of} was too cold"
     else:
         first += f" {'was' if after.too_cold == 1 else 'were'} too cold"
-    return sentence(f"{first}; the chance of at least one too cold was {one_in(after.p_any.value)}")
+    odds = one_in(after.p_any.value)
+    if after.nights == 1:
+        return sentence(f"{first}; the forecast had given it {odds}")
+    return sentence(f"{first}; the forecast had given at least one too cold {odds}")
 
 
 def _missed(page: "DebriefPage") -> list[str]:
@@ -158,7 +169,9 @@ def _table(amounts: Sequence[AmountAfter], display: Display) -> Table:
 
     rows = [
         {
-            "what": label(a.need.system) if a.need.item is None else a.need.name,
+            "what": a.need.name
+            if a.need.item is not None
+            else f"{label(a.need.system)}, all together",
             "taken": shown(a.taken, a.need),
             "used": ("at least " if a.used_up else "") + (shown(a.used, a.need) or ""),
             "left": shown(a.left, a.need),
@@ -177,4 +190,6 @@ def _table(amounts: Sequence[AmountAfter], display: Display) -> Table:
         tables.right("range", "90 % range"),
         tables.right("generous", "For nine in ten trips"),
     )
-    return Table.of(columns, rows, "thing", caption="Taken, used and expected", fold_after=0)
+    return Table.of(
+        columns, rows, "thing", caption="Taken, used and expected", fold_after=0, stacks=True
+    )

@@ -1,17 +1,29 @@
 """The sections of a debrief on what was carried: weight, bags, what stayed packed, what changed."""
 
+import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from ...display import words
 from ...display.cautions import BIKE_LOAD_CARE, BOAT_LOAD_CARE
 from ...display.figure import Figure
+from ...display.rounding import shared_out
 from ...display.sections import Section
-from ...display.thing_names import named
-from ...display.words import Display, count, label, mass, percent, sentence
+from ...display.thing_names import in_marks, named
+from ...display.words import (
+    Display,
+    count,
+    label,
+    large_mass,
+    listing,
+    mass,
+    percent,
+    sentence,
+)
 from ...store.rows import Record
 from ...store.scope import BY_MODE
 from ..facts import Debrief
+from ..load import Weight
 from . import charts, tables
 from .words import CAUSE_WORDS, VEHICLE
 
@@ -65,9 +77,10 @@ def carried_weight_section(page: "DebriefPage") -> Section:
 def _rest(debrief: Debrief, display: Display) -> list[str]:
     """What the sums take in, and what stands beside them: none to two sentences, in one string."""
     of = debrief.weight
+    worn_g, consumable_g = as_parts(of, display)
     parts = [
-        f"{mass(of.worn_g, display)} worn" if of.worn_g else "",
-        f"{mass(of.consumable_g, display)} of food, fuel and the like" if of.consumable_g else "",
+        f"{mass(worn_g, display)} worn" if of.worn_g else "",
+        f"{mass(consumable_g, display)} of food, fuel and the like" if of.consumable_g else "",
     ]
     within = " and ".join(part for part in parts if part)
     sentences = [f"The skin-out weight takes in {within}."] if within else []
@@ -75,6 +88,26 @@ def _rest(debrief: Debrief, display: Display) -> list[str]:
         what = VEHICLE.get(debrief.trip.mode or "", "what counts as bike or boat")
         sentences.append(sentence(f"{what} weighed another {mass(of.vehicle_g, display)}"))
     return [" ".join(sentences)] if sentences else []
+
+
+def as_parts(of: Weight, display: Display) -> tuple[float | None, float | None]:
+    """What is worn and what is eaten or burnt, in g, rounded so that they add up as shown.
+
+    With the base weight they are the skin-out weight, where all are told in kg or lb.
+    """
+    scale = large_mass(display)
+    parts = [of.base_g, of.worn_g, of.consumable_g]
+    whole = [g for g in parts if g is not None and (scale.value(g) or 0.0) >= 1]
+    if len(whole) < len(parts) or of.skin_out_g is None:
+        return of.worn_g, of.consumable_g
+    base, worn, consumable = (float(scale.value(g) or 0.0) for g in whole)
+    unit = 10**scale.decimals
+    left = round(float(scale.value(of.skin_out_g) or 0.0) * unit) - round(base * unit)
+    exact = [worn * unit, consumable * unit]
+    if not 0 <= left - sum(map(math.floor, exact)) <= len(exact):
+        return of.worn_g, of.consumable_g
+    shown = shared_out(exact, left)
+    return shown[0] / unit / scale.factor, shown[1] / unit / scale.factor
 
 
 def bags_section(page: "DebriefPage") -> Section:
@@ -87,8 +120,9 @@ def bags_section(page: "DebriefPage") -> Section:
         return Section.empty(heading, "no two bags are named")
     first, second = rows[:2]
     answer = sentence(
-        f"{first['bag']} was the heaviest, {mass(first['held_g'], display, at_least=least)}; next "
-        f"{second['bag']}, {mass(second['held_g'], display, at_least=least)}"
+        f"{in_marks(first['bag'])} was the heaviest, "
+        f"{mass(first['held_g'], display, at_least=least)}; next {in_marks(second['bag'])}, "
+        f"{mass(second['held_g'], display, at_least=least)}"
     )
     food = first["consumable_g"] or 0
     more = (
@@ -177,7 +211,7 @@ def food_and_fuel_section(page: "DebriefPage") -> Section:
     if not rows:
         return Section.empty(heading, "food and fuel brought home")
     left = [
-        f"{mass(row['brought_home_g'], page.display)} of {row['name']}"
+        f"{mass(row['brought_home_g'], page.display)} of {in_marks(row['name'])}"
         + ("" if row["share"] is None else f" ({percent(row['share'])})")
         for row in rows
         if row["brought_home_g"]
@@ -186,7 +220,7 @@ def food_and_fuel_section(page: "DebriefPage") -> Section:
         return Section(heading, ("Nothing came home: all of what is noted was used up.",))
     return Section(
         heading,
-        (sentence(f"{named(left)} came home"),),
+        (sentence(f"{listing(left, at_most=4)} came home"),),
         table=tables.brought_home_table(rows, page.display),
         notes=("Weights count the packaging: of a gas canister, the can.",),
     )

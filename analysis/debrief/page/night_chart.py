@@ -52,7 +52,7 @@ def night_chart(
 def _scores(nights: Sequence[TripNight], frame: NightFrame) -> Any:
     y = frame.y("v:Q", (0.5, 5.5), values=[1, 3, 5])
     scores = [night.sleep_score for night in nights]
-    dots = _dots(nights, scores, 2, lambda score: f"{score} of 5", frame, y)
+    dots = _dots(nights, scores, 2, lambda score: f"{score} out of 5", frame, y)
     return frame.panel("Slept (1 to 5, 5 best)", 72, dots)
 
 

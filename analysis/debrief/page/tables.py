@@ -98,7 +98,7 @@ def trip_nights_table(
         Column("rated_as", "Rated as", write=RATED_AS.__getitem__),
         tables.text("rated_name", "Sleep gear"),
         tables.measured("own_limit_c", "Your limit in it", scale),
-        tables.whole("sleep_score", "Slept, of 5"),
+        tables.whole("sleep_score", "Sleep score"),
         Column("warmth", "Felt", write=WARMTH.__getitem__),
         _NOTE,
     )

@@ -16,7 +16,10 @@ def to_do_section(page: "DebriefPage") -> Section:
     lists = chore_lists(chores, "opened on this trip", page.data.trip.trip)
     if not lists:
         return Section.empty(heading, "nothing waits to be done")
-    many = sum(len(each.tasks) for each in lists)
-    first = f"{count(many, 'thing')} to do before the next trip."
+    many = sum(task.things for each in lists for task in each.tasks)
+    verb = "is" if many == 1 else "are"
+    boxes = sum(len(each.tasks) for each in lists)
+    in_boxes = "" if boxes == many else f", in {count(boxes, 'box', 'boxes')}"
+    first = f"There {verb} {count(many, 'thing')} to see to before the next trip{in_boxes}."
     care = " ".join(chore_cautions(chores))
     return Section(heading, (first,), more=lists, caution=care or None)

@@ -7,7 +7,7 @@ from ...cold.ratings import RATING_KINDS
 from ...cold.words import FEW_JUDGED, RATED_AS
 from ...display import words
 from ...display.sections import Opening, Point
-from ...display.thing_names import named
+from ...display.thing_names import in_marks, named
 from ...display.words import Display, Scale, count, degrees, mass, sentence
 from ...store.rows import Record
 from ...store.scope import BY_MODE
@@ -156,9 +156,9 @@ def _failed(debrief: Debrief) -> Point | None:
     first, *others = failures
     more = [sentence(first["what"])] if first["what"] else []
     if others:
-        also = [f"{row['name']} ({_how_bad(row)})" for row in others]
+        also = [f"{in_marks(row['name'])} ({_how_bad(row)})" for row in others]
         more.append(sentence(f"Also {_one_by_one(also)}"))
-    return Point(about, sentence(f"{first['name']}: {_how_bad(first)}"), " ".join(more))
+    return Point(about, sentence(f"{in_marks(first['name'])}: {_how_bad(first)}"), " ".join(more))
 
 
 def worst_first(failures: Sequence[Record]) -> list[Record]:
@@ -182,7 +182,7 @@ def failure(row: Record) -> str:
     bad = _how_bad(row)
     if how and row["fixed_on"] is None:
         bad = f"{SEVERITY_WORDS[row['severity']]}, not mended, helped along"
-    return sentence(f"{row['name']}{what} ({bad}{how})")
+    return sentence(f"{in_marks(row['name'])}{what} ({bad}{how})")
 
 
 def _how_bad(row: Record) -> str:
@@ -245,10 +245,12 @@ def _limit_in(night: TripNight, limit_c: float, display: Display) -> str:
     """Return "your own limit of 9.4 °C in “Summer quilt”", or the rating by its kind."""
     limit = degrees(limit_c, display)
     if night.limit_basis == "own":
+        # To a tenth, as the difference from it is told: both add up as shown.
         own = f"your own limit of {limit} in “{night.rated_name}”"
+        nights = count(night.limit_nights, "judged night")
         if (night.limit_nights or 0) >= FEW_JUDGED:
-            return own
-        return f"{own}, which rests on only {count(night.limit_nights, 'judged night')}"
+            return f"{own} ({nights})"
+        return f"{own}, which rests on only {nights}: too early to say"
     kind = night.rated_as or "maker"
     rating = f"the {RATED_AS[kind]} of “{night.rated_name}”"
     return f"{rating}, taken as a limit of {limit}" if RATING_KINDS[kind].shift_c else rating

@@ -15,7 +15,7 @@ from ..results import GroupSum
 
 PARTS = {
     "base": ("Base", OKABE_ITO["blue"]),
-    "worn": ("Worn", OKABE_ITO["vermillion"]),
+    "worn": ("Worn", SOFT_INK),
     "consumable": ("Consumable", OKABE_ITO["green"]),
 }
 """What is drawn: ways of carrying by name and colour, each at 3:1 and more on white."""

@@ -12,7 +12,7 @@ from ..bags import Bags, bags_of
 from ..comparison import Comparison, compare
 from ..results import WeighUp
 from ..weighing import weigh_up
-from ..words import not_weighed
+from ..words import not_weighed, over_limits
 from . import sections
 from . import words as say
 
@@ -59,12 +59,14 @@ class WeighUpPage:
             points.append(Point("Heaviest", say.heaviest_words(weighed, display)))
         if self.comparison is not None:
             points.append(Point("Beside it", say.comparison_words(self.comparison, display)))
-        over = [s for s in say.bag_words(self.bags, display) if "over your limit" in s]
+        over = over_limits(self.bags, display)
         if over:
             points.append(Point("Your limits", over[0], " ".join(over[1:])))
         if weighed.trip is None and weighed.rows:
             more = "tarebook report weigh_up --trip NAME weighs the list of a trip or plan."
-            points.append(Point("Of one trip", "Nobody carries all of it at once.", more))
+            points.append(
+                Point("One trip", "This is all that you own; no trip takes it all.", more)
+            )
         return tuple(points)
 
 

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from .page import WeighUpPage
 
 _HEAVIEST = 12
+_PARTS = ("worn", "consumable", "vehicle")
 
 
 def totals_section(page: "WeighUpPage") -> Section:
@@ -33,9 +34,9 @@ def totals_section(page: "WeighUpPage") -> Section:
         {
             "name": total.name,
             "weight": say.total_text(weighed, total, display),
-            "class": say.class_of(weighed, total) if total.name.startswith("Base") else None,
+            "class": say.class_of(weighed, total) if total == weighed.base else None,
         }
-        for total in weighed.fair_totals()
+        for total in weighed.telling_totals()
     ]
     columns = (text("name", "Total"), right("weight", "Weight"), text("class", "Class"))
     return Section(
@@ -45,8 +46,7 @@ def totals_section(page: "WeighUpPage") -> Section:
         notes=(
             "Bags weigh with what they hold, and a boat may be a load or a vehicle: so each total "
             "has its name.",
-            "Classes are the lines that walkers draw by base weight, at 5, 10 and 20 lb: a habit, "
-            "not a standard. Where something is not weighed, only the heaviest is certain.",
+            *say.class_note(weighed),
             *say.counted_note(weighed, display),
         ),
         more=left_out,
@@ -76,7 +76,10 @@ def by_system_section(page: "WeighUpPage") -> Section:
     heading = "By system"
     if not say.worn_and_packed(weighed):
         return Section.empty(heading, "nothing that is worn or packed is weighed")
-    systems = weighed.by("system")
+    # As the sentence and the picture have it: what is the vehicle's alone comes last.
+    systems = sorted(
+        weighed.by("system"), key=lambda each: (each.vehicle_mg - each.carried_mg, each.name)
+    )
     drawn = sorted(
         (each for each in systems if each.carried_mg > each.vehicle_mg),
         key=lambda each: (each.vehicle_mg - each.carried_mg, each.name),
@@ -92,7 +95,7 @@ def by_system_section(page: "WeighUpPage") -> Section:
     )
     table = Table.of(
         (words("name", "System"), *_kind_columns(display), *_without_columns(display)),
-        _sum_rows(systems),
+        _sum_rows(systems, weighed),
         "system",
         fold_after=20,
     )
@@ -115,7 +118,7 @@ def things_section(page: "WeighUpPage") -> Section:
         return Section.empty(heading, "nothing is weighed")
     rows = [
         {**row, "name": names[row["name"]].name, "system": names[row["name"]].system}
-        for row in _sum_rows(heavy[:_HEAVIEST])
+        for row in _sum_rows(heavy[:_HEAVIEST], weighed)
     ]
     columns = (
         text("name", "Thing"),
@@ -143,14 +146,19 @@ def kits_section(page: "WeighUpPage") -> Section:
         f"“{heaviest.name}” is the heaviest of {count(len([k for k in kits if k.name]), 'kit')}: "
         f"{mass(heaviest.carried_mg / 1000, display, at_least=heaviest.unweighed > 0)}."
     )
-    rows = [{**row, "name": row["name"] or "In no kit"} for row in _sum_rows(kits)]
+    rows = [{**row, "name": row["name"] or "In no kit"} for row in _sum_rows(kits, weighed)]
     columns = (
         text("name", "Kit"),
         whole("items", "Things"),
         *_kind_columns(display),
         *_without_columns(display),
     )
-    return Section(heading, (answer,), table=_telling(Table.of(columns, rows, "kit"), weighed))
+    named_kits = sum(1 for each in kits if each.name)
+    caption = (
+        f"{count(named_kits, 'kit')}{', and what is in none' if named_kits < len(kits) else ''}"
+    )
+    table = Table.of(columns, rows, "row", caption=caption, fold_after=20)
+    return Section(heading, (answer,), table=_telling(table, weighed))
 
 
 def bag_loads_section(page: "WeighUpPage") -> Section:
@@ -160,7 +168,7 @@ def bag_loads_section(page: "WeighUpPage") -> Section:
     answer = say.bag_words(bags, display)
     if not answer:
         return Section.empty(heading, "no row of the list names a bag")
-    scale = small_mass(display)
+    scale = _total_scale(display)
     rows = [
         {
             "name": load.name,
@@ -237,39 +245,47 @@ def _beside_table(
     display: Display,
     fold_after: int = 12,
 ) -> Table:
-    scale = _total_scale(display) if noun == "total" else small_mass(display)
+    scale = small_mass(display) if noun == "thing" else _total_scale(display)
     name = words if noun == "system" else text
     columns = (
         name("name", header),
         measured("here", head[0], scale, of=lambda row: row.here_mg / 1000),
         measured("there", head[1], scale, of=lambda row: row.there_mg / 1000),
-        measured("more", "Difference", scale, signed=True, of=lambda row: row.more_mg / 1000),
+        measured(
+            "more",
+            "Difference",
+            scale,
+            signed=True,
+            of=lambda row: scale.difference(row.here_mg / 1000, row.there_mg / 1000),
+        ),
     )
     caption = {"system": "By system", "thing": "Things that differ"}.get(noun, "")
     return Table.of(columns, rows, noun, caption=caption, fold_after=fold_after)
 
 
-def _sum_rows(sums: Sequence[GroupSum]) -> list[dict[str, Any]]:
+def _sum_rows(sums: Sequence[GroupSum], weighed: WeighUp) -> list[dict[str, Any]]:
     """Rows of a table; what is 0 for lack of such things, or of weights, is blank."""
     return [
         {
             "name": each.name,
             "items": each.items,
-            "base": each.base_mg / 1000 if each.carried_mg else None,
-            **{k: each.kind_mg(k) / 1000 or None for k in ("worn", "consumable", "vehicle")},
+            **{k: each.kind_mg(k) / 1000 or None for k in ("base", *_PARTS)},
             "carried": each.carried_mg / 1000 or None,
             "share": each.share * 100 if each.share else None,
-            "base_without": each.base_without_mg / 1000,
-            "class_without": _class_then(each),
+            "base_without": each.base_without_mg / 1000 if each.base_mg else None,
+            "class_without": _class_then(each, weighed),
             "unweighed": each.unweighed or None,
         }
         for each in sums
     ]
 
 
-def _class_then(each: GroupSum) -> str | None:
-    """The class without it; None where nothing of it is base, so that it changes none."""
-    if not each.base_mg:
+def _class_then(each: GroupSum, weighed: WeighUp) -> str | None:
+    """The class without it; None where it changes none, or is no one thing to do without.
+
+    Nor has a list a class that is then without shelter or anything to sleep in.
+    """
+    if not each.base_mg or not each.name or weighed.lacks_camp_without(each):
         return None
     return each.class_without or certain_class(each.base_without_mg / 1000)
 
@@ -280,23 +296,23 @@ def _total_scale(display: Display) -> Scale:
 
 
 def _kind_columns(display: Display) -> tuple[Column, ...]:
-    scale = small_mass(display)
+    scale = _total_scale(display)
     return (
         measured("carried", "All", scale),
         decimal("share", "Share", "%"),
         measured("base", "Base", scale),
         measured("worn", "Worn", scale),
         measured("consumable", "Consumable", scale),
-        measured("vehicle", "Vehicle’s", scale),
+        measured("vehicle", "Bike and boat", scale),
     )
 
 
 def _telling(table: Table, weighed: WeighUp) -> Table:
     """The table without what is blank, and without classes where all are that of the whole."""
     classes = {row.get("class_without") for row in table.rows} - {None}
-    if classes <= {say.class_of(weighed, weighed.base)}:
+    if not weighed.has_class or classes <= {say.class_of(weighed, weighed.base)}:
         table = table.without("class_without")
-    return table.without_blank("worn", "consumable", "vehicle", "unweighed", "class_without")
+    return table.without_blank(*_PARTS, "base_without", "unweighed", "class_without")
 
 
 def _without_columns(display: Display) -> tuple[Column, ...]:

@@ -11,11 +11,11 @@ from ...display.words import (
     mass,
     percent,
 )
-from ..bags import BagLoad, Bags, VehicleLoad
+from ..bags import BagLoad, Bags
 from ..comparison import Comparison
 from ..guarding import guarding_first
 from ..results import OF_VEHICLES, Total, WeighUp
-from ..words import nothing
+from ..words import fixed_words, limit_words, nothing, vehicle_words
 
 SHOWN = 4
 """So many names that were left out stand in a sentence, or all that keep safe, dry or warm."""
@@ -32,10 +32,14 @@ LOAD_CARE = (
 
 
 def subject(weighed: WeighUp) -> str:
-    """What is weighed: "Everything that you own", "The list of “Round the lake”"."""
-    if weighed.trip is None:
-        return "Everything in gear.csv"
-    return f"The list of “{weighed.trip.title}”"
+    """What is weighed: "Everything in gear.csv", "What is left of the list of “Round the lake”"."""
+    whole = "everything in gear.csv"
+    if weighed.trip is not None:
+        whole = f"the list of “{weighed.trip.title}”"
+    elif weighed.left_out:
+        whole = "gear.csv"
+    text = f"what is left of {whole}" if weighed.left_out else whole
+    return f"{text[:1].upper()}{text[1:]}"
 
 
 def short_name(weighed: WeighUp) -> str:
@@ -47,7 +51,7 @@ def lines(weighed: WeighUp) -> tuple[str, ...]:
     """What it is, in a line below the title."""
     things = count(len({row.item for row in weighed.rows}), "thing")
     if weighed.trip is None:
-        return (f"Everything in gear.csv that is not given up · {things}",)
+        return (f"{subject(weighed)}, without what is given up · {things}",)
     plan = " · a plan" if weighed.trip.plan else ""
     return (f"{days(weighed.trip.start_on, weighed.trip.end_on)}{plan} · {things}",)
 
@@ -62,7 +66,13 @@ def total_text(weighed: WeighUp, total: Total, display: Display) -> str:
 
 
 def class_of(weighed: WeighUp, total: Total) -> str | None:
-    """The class of a total, were it a base weight; None where it is not known."""
+    """The class of a total as a base weight; None where it is not known or tells nothing.
+
+    What has no shelter or nothing to sleep in is no kit for a night, however light, and nobody
+    carries all that they own.
+    """
+    if not weighed.has_class:
+        return None
     return total.certain_class if weighed.unread else total.class_name
 
 
@@ -92,10 +102,8 @@ def totals_words(weighed: WeighUp, display: Display) -> str:
             grams, share = (total_text(weighed, each, display) for each in (without, own))
             parts.append(f"{grams} without the {system} and its things ({share})")
         if total := weighed.counted(system):
-            of_class = class_of(weighed, total)
-            more = f" ({of_class})" if of_class else ""
             counted = total_text(weighed, total, display)
-            parts.append(f"{counted} if the {system} counted, too{more}")
+            parts.append(f"{counted} if the {system} counted, too")
     base = total_text(weighed, weighed.base, display)
     others = f"; it would be {listing(parts)}" if parts else ""
     skin_out = total_text(weighed, weighed.skin_out, display)
@@ -121,6 +129,18 @@ def asked_for(weighed: WeighUp) -> tuple[str, ...]:
         *((f"Not counted, as you asked: {listing(out, at_most=at_most)}.{more}",) if out else ()),
         *((f"Counted besides, as you asked: {named(added)}.",) if added else ()),
         *weighed.remarks,
+    )
+
+
+def class_note(weighed: WeighUp) -> tuple[str, ...]:
+    """What a class is, where the base weight has one."""
+    if not weighed.has_class or not weighed.rows:
+        return ()
+    if class_of(weighed, weighed.base) is None:
+        return ("As not everything is weighed, a class could still be heavier, so none is named.",)
+    return (
+        "Classes are the lines that walkers draw by base weight, at 5, 10 and 20 lb: a habit, not "
+        "a standard.",
     )
 
 
@@ -155,14 +175,21 @@ def system_words(weighed: WeighUp, display: Display) -> tuple[str, ...]:
     system, grams = first
     whole = weighed.skin_out
     share = f", {percent(grams / whole.grams)} of what you carry from the skin out"
-    sentences = [f"{label(system)} weighs most, with {mass(grams, display)}{share}."]
+    rest = "" if whole.mg == weighed.carried.mg else "Bike and boat apart, "
+    most = label(system).lower() if rest else label(system)
+    sentences = [f"{rest}{most} weighs most, with {mass(grams, display)}{share}."]
     vehicle = (weighed.carried.mg - whole.mg) / 1000
     if vehicle:
         sentences.append(
-            f"The picture leaves out what is bolted to or is the bike or boat "
-            f"({mass(vehicle, display)}); the table has it."
+            f"The picture leaves out {fixed_to(weighed)} ({mass(vehicle, display)}). The table has "
+            "it."
         )
     return tuple(sentences)
+
+
+def fixed_to(weighed: WeighUp) -> str:
+    """What is carried as vehicle: "the bike and what is fixed to it"."""
+    return fixed_words(row.system for row in weighed.rows if row.carried_as == "vehicle")
 
 
 def worn_and_packed(weighed: WeighUp) -> list[tuple[str, float]]:
@@ -186,13 +213,8 @@ def bag_words(bags: Bags, display: Display) -> tuple[str, ...]:
         for load in bags.loads
         if load.high and load.heaviest_mg
     ]
-    over = [load for load in bags.loads if load.limit_mg and load.contents_mg > load.limit_mg]
-    sentences += [
-        f"“{load.name}” is over your limit of {mass((load.limit_mg or 0) / 1000, display)} by "
-        f"{mass((load.contents_mg - (load.limit_mg or 0)) / 1000, display)}."
-        for load in over
-    ]
-    sentences += [_vehicle(each, display) for each in bags.vehicles]
+    sentences += limit_words(bags, display)
+    sentences += [vehicle_words(each, display) for each in bags.vehicles]
     return tuple(sentences)
 
 
@@ -210,20 +232,14 @@ def _sides(one: BagLoad, other: BagLoad, display: Display) -> str:
     return f"“{heavy.name}” holds {mass(difference, display)} more than “{light.name}”."
 
 
-def _vehicle(each: VehicleLoad, display: Display) -> str:
-    over = (each.packed_mg - each.limit_mg) / 1000
-    how = f"{mass(abs(over), display)} {'over' if over > 0 else 'under'}" if over else "just at"
-    itself = f" and “{each.itself}”" if each.itself else ""
-    return (
-        f"All but what is worn{itself} weighs {mass(each.packed_mg / 1000, display)}: {how} your "
-        f"limit of {mass(each.limit_mg / 1000, display)} for the {each.vehicle}."
-    )
-
-
 def comparison_words(comparison: Comparison, display: Display) -> str:
     """How much more or less the one is than the other, from the skin out."""
     here, there = comparison.here, comparison.there
     more = here.skin_out.grams - there.skin_out.grams
+    scale = large_mass(display)
+    if display.mass == "oz" and abs(more * scale.factor) >= 1:
+        # In pounds it is the difference of the two as the table shows them.
+        more = scale.difference(here.skin_out.grams, there.skin_out.grams)
     if not more:
         return f"{subject(here)} and {_of_other(there)} weigh the same from the skin out."
     how = "more" if more > 0 else "less"

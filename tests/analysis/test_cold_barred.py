@@ -1,0 +1,164 @@
+"""No chance of cold is told without the mat, or of what is broken; few nights say little."""
+
+from collections.abc import Iterator
+from datetime import timedelta
+from typing import Any
+
+import pytest
+from store_drawing import empty_store, gear
+from tarebook.analysis.ahead.page.page import read_before_trip
+from tarebook.analysis.cold import words
+from tarebook.analysis.cold.page_tables import sets_table
+from tarebook.analysis.cold.trips import ColdAhead, cold_forecasts
+from tarebook.analysis.display.words import SPACE, Display, one_in
+from tarebook.analysis.store.trip_choice import choose_trip
+from tarebook.analysis.tables import entry
+from test_cold_answers import BAG, LOWS, MAT, TODAY, Tables, joined, nights_in, plan, put
+
+BARE_MAT = gear("mat", "sleep", name="Sleeping mat")
+FAILED = {"trip": "t0-00", "item": "mat", "severity": "lost_use", "day": TODAY - timedelta(29)}
+
+
+@pytest.fixture(scope="module")
+def store() -> Iterator[Any]:
+    with empty_store() as made:
+        yield made
+
+
+def ahead_of(store: Any) -> ColdAhead:
+    (ahead,) = cold_forecasts(store, [choose_trip(store, "plan")])
+    return ahead
+
+
+def point(store: Any, about: str = "Will you be cold?") -> str:
+    opening = read_before_trip(store, "plan", today=TODAY, display=Display()).opening()
+    (found,) = (p for p in opening.points if p.about == about)
+    return f"{found.answer} {found.more}".strip().replace(SPACE, " ")
+
+
+def rows_of(store: Any) -> dict[str, dict[str, Any]]:
+    relation = entry("cold_by_set").relation(store, today=TODAY)
+    rows = [dict(zip(relation.columns, row, strict=True)) for row in relation.fetchall()]
+    return {row["sleep_system"]: row for row in rows}
+
+
+def test_a_list_without_the_mat_gets_no_chance_and_no_limit(store: Any) -> None:
+    nights = nights_in([BAG, MAT], LOWS, 4.2)
+    put(store, joined(nights, plan("bag", "mat")))
+    whole = ahead_of(store).chance
+    assert whole is not None
+    put(store, joined(nights, plan("bag")))
+    ahead = ahead_of(store)
+    assert ahead.told is None
+    assert ahead.if_whole is not None
+    assert ahead.if_whole.p_any == whole.p_any
+    odds = one_in(whole.p_any.value)
+    assert point(store) == (
+        f"No mat is on the list. So no chance is given; with a sound mat it would be {odds}."
+    )
+    table = sets_table([ahead], Display())
+    on_list = [row for row in table.rows if row["on_list"]]
+    assert [(row["limit"], row["any"]) for row in on_list] == [(None, "no mat: not told")]
+    assert any(row["limit"] is not None for row in table.rows)
+    html = read_before_trip(store, "plan", today=TODAY, display=Display()).cold().html()
+    assert "colder than any figure" not in html
+
+
+def test_without_a_night_known_a_mat_that_is_owned_bars_the_chance_too(store: Any) -> None:
+    bag = {**BAG, "name": "Bag"}
+    for mat in (MAT, BARE_MAT):
+        put(store, joined({"gear": [bag, mat]}, plan("bag")))
+        ahead = ahead_of(store)
+        assert [one.thing.item for one in ahead.lacking] == ["mat"]
+        assert ahead.told is None
+        assert point(store).startswith("No mat is on the list. So no chance is given; with a sound")
+        assert [row["p_cold"] for row in rows_of(store).values() if row["on_list"]] == [None]
+        put(store, joined({"gear": [bag, mat]}, plan("bag", "mat")))
+        assert ahead_of(store).told is not None
+
+
+def test_what_failed_and_is_not_mended_bars_the_chance_until_it_is(store: Any) -> None:
+    nights = nights_in([BAG, MAT], LOWS, 4.2)
+    put(store, joined(nights, {"failures": [FAILED]}, plan("bag", "mat")))
+    ahead = ahead_of(store)
+    assert [one.item for one in ahead.unmended] == ["mat"]
+    assert ahead.told is None
+    told = point(store)
+    assert told.startswith("“Mat”: It could no longer be used on 27 October 2026, and no repair")
+    assert "So no chance is given; with it sound it would be about" in told
+    row = rows_of(store)["Bag;Mat"]
+    assert (row["p_cold"], row["own_limit_c"], row["p_cold_by_normals"]) == (None, None, None)
+    mended = {**FAILED, "fixed_on": TODAY - timedelta(5)}
+    put(store, joined(nights, {"failures": [mended]}, plan("bag", "mat")))
+    assert ahead_of(store).told is not None
+    assert rows_of(store)["Bag;Mat"]["p_cold"] is not None
+
+
+def test_a_list_that_is_drawn_from_like_trips_has_its_cold_answer(store: Any) -> None:
+    nights = nights_in([BAG, MAT], LOWS, 4.2)
+    put(store, joined(nights, plan("bag", "mat")))
+    listed = ahead_of(store).chance
+    tables: Tables = joined(nights, plan("bag", "mat"))
+    tables["carried"] = [row for row in tables["carried"] if row["trip"] != "plan"]
+    put(store, tables)
+    page = read_before_trip(store, "plan", today=TODAY, display=Display())
+    assert page.data is not None
+    assert page.data.packing.source == "like"
+    assert page.data.cold.told is not None
+    assert listed is not None
+    assert page.data.cold.told.p_any == listed.p_any
+    assert point(store).startswith(
+        "This plan has no list of its own. In what such trips had, the chance that a night is too "
+        f"cold is {one_in(listed.p_any.value)}"
+    )
+    assert "no sleep gear with a rated_low" not in " ".join(page.opening().notices)
+
+
+def test_without_history_a_plan_without_a_list_is_answered_by_the_warmest_set(store: Any) -> None:
+    tables = joined({"gear": [BAG, MAT]}, plan("bag"))
+    put(store, {**tables, "carried": []})
+    assert point(store).startswith(
+        "This plan has no list of its own. In “Bag”, the warmest that you own, the chance that a "
+        "night is too cold is about 1 in"
+    )
+
+
+@pytest.mark.parametrize("nights", [4, 8, 12])
+def test_under_ten_judged_nights_it_is_too_early_to_say(store: Any, nights: int) -> None:
+    lows = [9.0] * nights
+    put(store, joined(nights_in([BAG, MAT], lows, 4.2), plan("bag", "mat")))
+    ahead = ahead_of(store)
+    assert ahead.limit is not None
+    assert ahead.told is not None
+    few = nights < 10
+    short = words.chance_in_short(ahead).replace(SPACE, " ")
+    assert (f"by only {nights} judged nights, too early to say" in short) is few
+    assert (words.percent_range(ahead.told.p_any).replace(SPACE, " ") in short) is few
+    told = words.basis(ahead.limit, Display()).replace(SPACE, " ")
+    whole = f"your own limit of {round(ahead.limit.own_limit_c.value)} °C".replace("-", "−")
+    after = f", which rests on only {nights} judged nights" if few else f" ({nights} judged nights)"
+    assert told.startswith(whole + after)
+
+
+def test_the_night_of_a_failure_is_not_dropped_in_silence(store: Any) -> None:
+    nights = nights_in([BAG, MAT], LOWS, 4.2)
+    failed = {**FAILED, "fixed_on": TODAY - timedelta(20)}
+    put(store, joined(nights, {"failures": [failed]}, plan("bag")))
+    (lacks,) = ahead_of(store).lacking
+    assert (lacks.nights, lacks.of_nights, lacks.apart) == (len(LOWS) - 1, len(LOWS) - 1, 1)
+    (told,) = words.lacking_sentences([lacks])
+    assert "(1 more, when gear had failed, is not counted)" in told
+
+
+def test_without_history_it_is_said_why_a_limit_is_not_the_rating(store: Any) -> None:
+    put(store, joined({"gear": [BAG, MAT]}, plan("bag", "mat")))
+    notes = read_before_trip(store, "plan", today=TODAY, display=Display()).cold().notes
+    assert any("until your own nights say more, every other night" in note for note in notes)
+
+
+def test_a_plan_that_lists_all_is_as_it_was(store: Any) -> None:
+    put(store, joined(nights_in([BAG, MAT], LOWS, 4.2), plan("bag", "mat")))
+    ahead = ahead_of(store)
+    assert ahead.told is ahead.chance
+    assert words.barred_sentences(ahead) == ()
+    assert {row["p_cold"] is not None for row in rows_of(store).values()} == {True}
