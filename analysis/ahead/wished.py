@@ -9,7 +9,7 @@ from .along import LikeLists
 FEWEST_WISHES = 2
 """So often at least a thing that is not owned must have been wished for."""
 _DEARLY = ("badly", "much")
-"""Or once, but so much."""
+"""Or once, but so much, on a trip like the one ahead."""
 
 
 def missed_at_home(
@@ -35,18 +35,21 @@ def missed_at_home(
 def wished_unowned(
     wishes: Sequence[Record], gear: Mapping[str, Record], known: LikeLists
 ) -> list[tuple[str, list[str], str | None]]:
-    """What was wished for twice, or once much or badly, and is not owned; the most often first.
+    """What was wished for twice, or on a like trip much or badly, and is not owned.
 
+    The most often first.
     In its latest words, with the titles of the trips, the latest last, and how much if it was once.
     """
     of: dict[str, list[Record]] = {}
     for row in wishes:
         if row["item"] is None and row["what"] and _called(row["what"], gear, known) is None:
             of.setdefault(folded(slug(row["what"])), []).append(row)
+    like = {trip.trip for trip in known.like}
     often = [
         rows
         for rows in of.values()
-        if len(rows) >= FEWEST_WISHES or any(row["how_much"] in _DEARLY for row in rows)
+        if len(rows) >= FEWEST_WISHES
+        or any(row["how_much"] in _DEARLY and row["trip"] in like for row in rows)
     ]
     often.sort(key=lambda rows: (-len(rows), rows[-1]["what"]))
     return [

@@ -97,7 +97,7 @@ def as_parts(of: Weight, display: Display) -> tuple[float | None, float | None]:
     """
     scale = large_mass(display)
     parts = [of.base_g, of.worn_g, of.consumable_g]
-    whole = [g for g in parts if g is not None and (scale.value(g) or 0.0) >= 1]
+    whole = [g for g in parts if g is not None and g * scale.factor >= 1]
     if len(whole) < len(parts) or of.skin_out_g is None:
         return of.worn_g, of.consumable_g
     base, worn, consumable = (float(scale.value(g) or 0.0) for g in whole)
