@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 from ..store.rows import Record, Store, ask
 from ..store.settings import settings_of
 from ..usage.conditions import Meaning
+from ..usage.costs import cost_of
 from ..usage.items import Item, Usage
-from ..usage.verdicts import cost_of
 from . import missing_words as words
 from .along import LikeLists
 from .results import MayBeMissing, TripAhead, Why
