@@ -32,6 +32,11 @@ def remarks(ahead: TripAhead, consumption: Consumption, batteries: Sequence[Need
             f"{title} has no distances of its own: each day is taken as the middle day of "
             f"{count(len(ahead.like), 'trip')} like it."
         )
+    if batteries and ahead.way_from == "partly":
+        yield (
+            f"{title} has no distance noted for some of its days: each of these is taken as the "
+            f"middle day of {count(len(ahead.like), 'trip')} like it."
+        )
     if any(need.system == "cook" for need in consumption.needs):
         yield FIRE_CARE
     if batteries:

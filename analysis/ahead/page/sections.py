@@ -184,6 +184,8 @@ def battery_section(page: "BeforeTripPage") -> Section:
     days = [battery.logged_days for battery in data.batteries]
     how = {
         "own": "Distances and climbing are those noted for it in distances.csv.",
+        "partly": "Distances and climbing are those noted for it in distances.csv, of days without "
+        "any those of like trips.",
         "like": "Distances and climbing are those of like trips, as none are noted for it.",
         "none": "No distances are known, so how likely the battery lasts cannot be told: note "
         "them in the plan’s distances.csv.",
