@@ -15,7 +15,7 @@ from ...display.tables import Table, right, text, whole
 from ...display.thing_names import in_marks, listed
 from ...display.words import count, percent, quoted, sentence
 from ..before_trip import BeforeTrip
-from ..needs_words import left_out
+from ..needs_words import left_out, on_the_way
 from ..results import Need
 from . import amount_words as much
 from . import words as say
@@ -99,6 +99,7 @@ def amounts_section(page: "BeforeTripPage") -> Section:
         (
             *_amount_notes(needs, data.consumption.too_few_trips, data.packing.items),
             *left_out(data.consumption),
+            *on_the_way(data.ahead, data.consumption),
         ),
         caution=_amounts_care(data, burns=burns),
     )
