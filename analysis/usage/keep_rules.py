@@ -16,6 +16,7 @@ from typing import Literal
 from ...tripdata.contract import ESSENTIAL_SYSTEMS
 from ..stats.beta_binomial import chances_to_tell
 from .costs import cost_of, limit_of
+from .guard_words import means_safety
 from .items import Item, ItemUsage, Usage
 from .trip_range import Outside, TripToCome, outside
 
@@ -51,7 +52,7 @@ SILENT_SYSTEMS = (
 """Being unused proves nothing here: a condition in ``meant_for``, or ``essential`` = no, says more.
 
 With `OPEN_SYSTEMS`, and those whose things are essential unless their owner says no, that is
-every system but leisure.
+every system but leisure, of which only what means safety by its name waits for its owner's word.
 """
 OPEN_SYSTEMS = ("bags", "bike", "boat", "other")
 """Here, too; but what going without costs says enough as well."""
@@ -103,7 +104,9 @@ def is_stated(item: Item) -> bool:
     if item.system in OPEN_SYSTEMS:
         stated = item.essential_stated is not None or item.going_without is not None
         return stated or bool(item.meaning.words)
-    return True
+    if item.system in ESSENTIAL_SYSTEMS or not means_safety(item.item, item.name):
+        return True
+    return bool(item.meaning.words) or item.essential_stated is False
 
 
 def keeps_warm(item: Item) -> bool:

@@ -121,3 +121,14 @@ def test_day_trips_tell_nothing_of_what_one_sleeps_in(store: Any) -> None:
     assert {j.why for j in found.values()} == {"occasion_unseen"}
     found = judged(store, book(things, None))
     assert sorted(j.verdict or "" for j in found.values()) == ["keep", "leave"]
+
+
+@pytest.mark.parametrize(
+    "item", ["buoyancy-vest", "headlamp", "rescue-whistle", "emergency-blanket"]
+)
+def test_what_means_safety_by_its_name_waits_for_its_owners_word(store: Any, item: str) -> None:
+    things = [gear(item, "leisure", essential=None), gear("book", "leisure", essential=None)]
+    found = judged(store, book(things, None))
+    assert {i: j.verdict for i, j in found.items()} == {item: "owner_to_say", "book": "leave"}
+    things[0]["essential"] = False
+    assert judged(store, book(things, None))[item].verdict == "leave"
