@@ -1,7 +1,7 @@
 """What is said of a list that is empty or not all weighed, on the page and beside the table."""
 
 from ..display.thing_names import named
-from ..display.words import count
+from ..display.words import Display, count, mass
 from .results import WeighUp
 
 
@@ -10,7 +10,7 @@ def nothing(weighed: WeighUp) -> str:
     if weighed.left_out:
         return "Everything on the list is left out, as you asked."
     if weighed.trip is None:
-        return "There is nothing to weigh yet: gear.csv has no row that is not given up."
+        return "There is nothing to weigh yet: gear.csv has no row that is yours and not given up."
     return (
         f"There is nothing to weigh yet: “{weighed.trip.title}” has no row in carried.csv that is "
         "on you at its start."
@@ -33,3 +33,15 @@ def not_weighed(weighed: WeighUp) -> tuple[str, ...]:
             "missing in all sums."
         )
     return tuple(sentences)
+
+
+def borrowed(weighed: WeighUp, display: Display) -> tuple[str, ...]:
+    """What is somebody else's and does not count, with its weight, in a sentence."""
+    if not weighed.borrowed:
+        return ()
+    names = named(list(dict.fromkeys(row.name for row in weighed.borrowed)))
+    verb = "is" if len(weighed.borrowed) == 1 else "are"
+    known = [row.row_mg for row in weighed.borrowed if row.row_mg is not None]
+    lower = len(known) < len(weighed.borrowed)
+    weight = f" ({mass(sum(known) / 1000, display, at_least=lower)})" if known else ""
+    return (f"{names} {verb} borrowed and not counted{weight}.",)
