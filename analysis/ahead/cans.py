@@ -16,9 +16,9 @@ LIGHT_ALIKE_MG = 2_000
 """Less than a can weighs is believed where two weigh that nearly the same."""
 SAME_SIZE = 0.95
 """A can may be lighter by so much than another of its size: scales and fillings differ."""
-LEAST_EMPTY, MOST_EMPTY = 0.25, 0.58
+LEAST_EMPTY, MOST_EMPTY = 0.3, 0.58
 """Empty cartridges weigh a third to somewhat over half of full ones (common practice, no published
-source). What came home lighter than a quarter is believed once it came home so twice."""
+source). What came home lighter than .3 of it is believed once it came home so twice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,15 +72,20 @@ class Cans:
         That is what weighs about as little as the least of two, of all or of its size. The least of
         all by itself counts as well, where it is far down: whether the gas did or not is then open.
         Where something came home lighter than a can, all may be weighed without it, or cans were
-        thrown away: the least by itself says nothing there.
+        thrown away: the least by itself says nothing there, nor, where two did, what is not as
+        light to 2 g.
         """
         home = self._came_home(item)
         if not can.left_mg or not can.is_far_down or not home:
             return False
         least = _least_of_two(_without_slips(home))
+        # One too light for a can is a slip; of several none may have been weighed with its can.
+        bare = sum(each.is_lighter_than_a_can for each in home) > 1
         for empty in (least, self.empty(item, can.full_mg)):
-            if empty is not None and 0 <= can.left_mg - empty.left_mg <= empty.alike_mg:
-                return True
+            if empty is not None:
+                most_mg = LIGHT_ALIKE_MG if bare else empty.alike_mg
+                if 0 <= can.left_mg - empty.left_mg <= most_mg:
+                    return True
         light = any(each.is_lighter_than_a_can for each in self.of.get(item, ()))
         return least is None and not light and can.left_mg == home[0].left_mg
 

@@ -10,7 +10,7 @@ def nothing(weighed: WeighUp) -> str:
     if weighed.left_out:
         return "Everything on the list is left out, as you asked."
     if weighed.trip is None:
-        return "There is nothing to weigh yet: gear.csv has no row that is yours and not given up."
+        return "There is nothing to weigh yet: gear.csv has no row that is yours."
     return (
         f"There is nothing to weigh yet: “{weighed.trip.title}” has no row in carried.csv that is "
         "on you at its start."

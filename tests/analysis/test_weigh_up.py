@@ -61,7 +61,7 @@ def texts(frame: pd.DataFrame) -> pd.DataFrame:
 
 
 def listed(book: Book, name: str) -> pd.DataFrame:
-    """The list that is weighed: of a trip, or everything that is not given up."""
+    """The list that is weighed: of a trip, or all that is owned on TODAY."""
     about = book.gear.set_index("item")
     if name:
         rows = book.rows[(book.rows["trip"] == name) & book.rows["on_me"].astype(bool)]
@@ -313,7 +313,7 @@ def test_everything_owned_is_what_is_ones_own_today(connection: Any) -> None:
     assert set(frame) == {"mug", "tarp"}
     assert of(rows_of(connection), "carried_as", "base")["base_g"] == 480
     (told,) = [r for r in remarks if "borrowed" in r]
-    assert told == "“Canoe” and “Paddle” are borrowed and not counted (at least 20,000 g)."
+    assert told == "Canoe and Paddle are borrowed and not counted (at least 20.00\u202fkg)."
     # By its own name it counts; by its kit only what is owned and there.
     own = rows_of(connection, with_="canoe; tent")
     assert of(own, "carried_as", "base")["base_g"] == 480 + 20_000 + 900
@@ -466,8 +466,16 @@ def test_only_the_heaviest_class_is_certain_while_something_is_not_weighed(conne
 
 def test_the_demo_is_weighed_to_the_last_gram(demo: Any) -> None:
     whole = demo.sql(
-        "SELECT sum(weight_mg) / 1000 FROM items_today WHERE retired_on IS NULL "
-        "OR retired_on > DATE '2020-02-01'"
+        """
+        SELECT sum(coalesce(w.weight_mg, g.weight_mg)) / 1000
+        FROM stg_gear AS g
+        LEFT JOIN (
+          SELECT item, arg_max(weight_mg, weighed_on) AS weight_mg
+          FROM stg_weighings WHERE weighed_on <= DATE '2020-02-01' GROUP BY item
+        ) AS w ON w.item = g.item
+        WHERE coalesce(g.retired_on > DATE '2020-02-01', true)
+          AND coalesce(g.bought_on <= DATE '2020-02-01', true) AND g.owner IS NULL
+        """
     ).fetchall()[0][0]
     for group in GROUPS:
         found = sum(round(r["carried_g"] * 1000) for r in rows_of(demo) if r["group"] == group)
