@@ -13,9 +13,10 @@ from ...tripdata.names import folded
 from ..stats.estimate import Estimate
 from ..store.rows import Record, Store, ask
 from ..store.trip_choice import TripChoice
+from .cans import cans_of
 from .energy import battery_ahead
 from .forgotten import forgotten_of
-from .needs import empty_cans, main_needs, needs_of, past_use
+from .needs import main_needs, needs_of, past_use
 from .plan import trip_ahead
 from .results import BatteryAhead, MayBeMissing, Need, TripAhead
 
@@ -170,7 +171,7 @@ def _amount(
     """
     rows = [r for r in mine if r["system"] == need.system and need.item in (None, r["item"])]
     fuels = {row["item"] for row in rows} if need.system == "cook" else ()
-    past = past_use(rows, empty_cans((*before, *rows), fuels)) if rows else None
+    past = past_use(rows, cans_of((*before, *rows), fuels)) if rows else None
     if past is not None and past.taken_g is not None and past.used_g is not None:
         taken, used = people * past.taken_g, people * past.used_g
         yield AmountAfter(need, used, taken, taken - used, past.used_up)

@@ -4,12 +4,13 @@ log(Wh noted / Wh by the formula) of each day is a personal factor plus what is 
 the day (`nested_normal`). The formula is that of `effort`: rolling and climbing of all that moves,
 half of the way up and half down, and the air at a usual speed, were the motor to do all of it;
 legs, wind and the chosen assistance are in the factor. Days steeper or flatter than those noted are
-less sure by that. What is not known of days to come is drawn from whole days that were.
+less sure by that. What is not known of days to come is drawn from whole days that were. Days that
+may have been another bike's are its own by one chance in as many as there are bikes.
 """
 
 import math
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -21,6 +22,7 @@ from ..stats.estimate import Estimate
 from ..stats.nested_normal import NestedNormal, nested_normal
 from ..store.rows import Record, Store, ask
 from ..store.settings import settings_of
+from .moved import Moved
 from .results import BatteryAhead, DayAhead, Need, TripAhead
 
 if TYPE_CHECKING:
@@ -39,10 +41,6 @@ other way round: one factor stands for legs, wind and assistance on hills and fl
 FACTOR_LOG_SD = 0.4
 TRIP_LOG_SD, DAY_LOG_SD = 0.3, 0.5
 """Scales of the half-normal priors of how trips, and days within a trip, differ."""
-_BODY_KG, _BIKE_KG = 75.0, 25.0
-"""Taken where neither settings nor list say; an error in them is in the factor as well, so that it
-falls out once days are noted (common practice, no published source)."""
-_BIKE_KG_LEAST = 5.0
 _CLIMB_M_PER_KM = 10.0
 """Rolling country, where neither the trip nor any day before it has climbing (common practice, no
 published source)."""
@@ -75,7 +73,7 @@ def battery_ahead(store: Store, ahead: TripAhead) -> tuple[BatteryAhead, ...]:
     """The batteries of each e-bike on the trip's list, or else owned; of no other trip any.
 
     Days before its start alone count. Without a noted day the prior speaks alone, which
-    ``logged_days`` tells. Without distances no chance is known, but the reach is.
+    ``logged_days`` tells. Without a distance of each day no chance is known, but the reach is.
     """
     batteries = ask(store, "ahead/batteries", trip=ahead.trip.trip)
     bikes = [row for row in batteries if row["system"] == "bike" and row["spare_for"] is None]
@@ -87,48 +85,30 @@ def battery_ahead(store: Store, ahead: TripAhead) -> tuple[BatteryAhead, ...]:
         return ()
     days = ask(store, "ahead/battery_days", trip=ahead.trip.trip)
     loads = {row["trip"]: row for row in ask(store, "ahead/moved_loads", trip=ahead.trip.trip)}
-    moved = _Moved(loads, *_body_and_bike(store))
-    names = {row["item"] for row in bikes}
-    return tuple(
-        _battery(
-            ahead,
-            bike,
-            [row for row in batteries if row["spare_for"] == bike["item"]],
-            _history([day for day in days if _by(bike, names, loads.get(day["trip"]))], moved),
-            moved,
-        )
-        for bike in listed or bikes
-    )
-
-
-def _by(bike: Record, bikes: set[str], load: Record | None) -> bool:
-    """Whether a trip was on that bike: its list has it, or no bike at all."""
-    along = bikes.intersection((load and load["holding"]) or ())
-    return bike["item"] in along or not along
-
-
-def _body_and_bike(store: Store) -> tuple[float, float]:
+    names = frozenset(row["item"] for row in bikes)
     settings = settings_of(store)
-    return settings.body_kg or _BODY_KG, settings.bike_kg or _BIKE_KG
+    answers = []
+    for bike in listed or bikes:
+        moved = Moved.by(bike["item"], loads, settings)
+        drivers = [moved.candidates(day["trip"]) or names for day in days]
+        its = [(len(d), day) for d, day in zip(drivers, days, strict=True) if bike["item"] in d]
+        spares = [row for row in batteries if row["spare_for"] == bike["item"]]
+        answers.append(_battery(ahead, bike, spares, _Record(its), moved))
+    return tuple(answers)
 
 
 @dataclass(frozen=True, slots=True)
-class _Moved:
-    """All that moves on a trip, in kg."""
+class _Record:
+    """Days that a bike may have driven, each with how many bikes may have done so."""
 
-    loads: Mapping[str, Record]
-    body_kg: float
-    bike_kg: float
+    days: Sequence[tuple[int, Record]]
 
-    def kg(self, trip: str) -> float:
-        """Body, load and vehicle. A list without a bike on it gets one of the usual mass."""
-        row = self.loads.get(trip)
-        if row is None:
-            return self.body_kg + self.bike_kg
-        vehicle = row["vehicle_kg"] or 0.0
-        if (row["heaviest_kg"] or 0.0) < _BIKE_KG_LEAST:
-            vehicle += self.bike_kg
-        return float(self.body_kg + (row["load_kg"] or 0.0) + vehicle)
+    def histories(self, moved: Moved) -> tuple["_History", "_History", float]:
+        """All days, the certain ones, and how likely the others were this bike's."""
+        every = [day for _, day in self.days]
+        certain = [day for bikes, day in self.days if bikes == 1]
+        share = 1 / max((bikes for bikes, _ in self.days), default=1)
+        return _history(every, moved), _history(certain, moved), share
 
 
 def formula_wh(distance_km: float, ascent_m: float, moved_kg: float) -> float:
@@ -155,7 +135,7 @@ def _climbing(distance_km: float, ascent_m: float, moved_kg: float) -> float:
     return 1 - formula_wh(distance_km, 0.0, moved_kg) / formula_wh(distance_km, ascent_m, moved_kg)
 
 
-def _history(days: Sequence[Record], moved: _Moved) -> _History:
+def _history(days: Sequence[Record], moved: Moved) -> _History:
     climbs = any(day["ascent_m"] is not None for day in days)
     noted: dict[str, list[float]] = {}
     climbing: list[float] = []
@@ -193,7 +173,6 @@ class _Way:
 
 def _way(
     days: Sequence[DayAhead],
-    drawn_days: bool,
     history: _History,
     kg: float,
     rng: "np.random.Generator",
@@ -207,7 +186,7 @@ def _way(
     for day in days:
         assert day.distance_km is not None
         distance_km = day.distance_km
-        if drawn_days and past:
+        if day.from_like and past:
             at = rng.integers(len(past), size=_DRAWS)
             wh.append(np.array([formula_wh(*one, kg) for one in past])[at])
             km.append(np.array([one[0] for one in past])[at])
@@ -228,26 +207,38 @@ def _way(
 
 
 def _battery(
-    ahead: TripAhead, bike: Record, spares: Sequence[Record], history: _History, moved: _Moved
+    ahead: TripAhead, bike: Record, spares: Sequence[Record], record: _Record, moved: Moved
 ) -> BatteryAhead:
     import numpy as np
 
-    fit = nested_normal(history.ratios, math.log(FACTOR), FACTOR_LOG_SD, TRIP_LOG_SD, DAY_LOG_SD)
+    history, certain, share = record.histories(moved)
+    fit = _fit(history)
     rng = np.random.default_rng(_SEED)
     of_trip, day_sd = fit.draw(rng, _DRAWS)
+    prior_share = fit.prior_share
+    if share < 1:
+        # What may have been another bike's days says nothing of this one where it was.
+        alone = _fit(certain)
+        prior_share = share * fit.prior_share + (1 - share) * alone.prior_share
+        theirs = rng.random(_DRAWS) >= share
+        of_trip, day_sd = (
+            np.where(theirs, other, own)
+            for other, own in zip(alone.draw(rng, _DRAWS), (of_trip, day_sd), strict=True)
+        )
     kg, built_in = moved.kg(ahead.trip.trip), bike["capacity_wh"]
     days = [day for day in ahead.way if day.mode == "ebike" and day.distance_km]
-    # Of a trip of which some days are not known, only those that are can be told.
-    whole = all(day.distance_km is not None for day in ahead.way)
+    # Of a trip of which some days are not known, no more than the reach can be told.
+    known = {day.day for day in ahead.way if day.distance_km is not None}
+    told = bool(days) and all(day.day in known for day in ahead.way)
     usual = [DayAhead(ahead.trip.start_on, "ebike", 1.0, None)]
-    way = _way(days or usual, bool(days) and ahead.way_from == "like", history, kg, rng)
+    way = _way(days or usual, history, kg, rng)
     of_trip = of_trip + way.unlike_sd * rng.standard_normal(_DRAWS)
     total, most = np.zeros(_DRAWS), np.zeros(_DRAWS)
     for wh in way.by_formula:
         drawn = wh * np.exp(of_trip + day_sd * rng.standard_normal(_DRAWS))
         total += drawn
         np.maximum(most, drawn, out=most)
-    each_day = float(np.mean(most <= built_in)) if days and built_in else None
+    each_day = float(np.mean(most <= built_in)) if told and built_in else None
     spare_g = _weight_g(spares)
     level = sum(float(np.mean(km)) for km in way.km) * formula_wh(1.0, 0.0, 0.0)
     air = level / sum(float(np.mean(wh)) for wh in way.by_formula)
@@ -255,17 +246,23 @@ def _battery(
     return BatteryAhead(
         bike=bike["item"],
         name=bike["name"],
-        need=_need(bike, spares, fit, total, len(days)) if days else None,
+        need=_need(bike, spares, replace(fit, prior_share=prior_share), total, len(days))
+        if told
+        else None,
         built_in_wh=built_in,
         spares=tuple(row["item"] for row in spares),
         reach_km=_reach_km(built_in, way, of_trip, day_sd, rng) if built_in else None,
         p_each_day=each_day,
-        p_whole_trip=float(np.mean(total <= built_in)) if days and built_in and whole else None,
+        p_whole_trip=float(np.mean(total <= built_in)) if told and built_in else None,
         p_spare_needed=1 - each_day if each_day is not None else None,
         spare_g=spare_g,
-        carrying_wh=a_kg * spare_g / 1000 if days and spare_g is not None else None,
+        carrying_wh=a_kg * spare_g / 1000 if told and spare_g is not None else None,
         logged_days=history.days,
     )
+
+
+def _fit(history: _History) -> NestedNormal:
+    return nested_normal(history.ratios, math.log(FACTOR), FACTOR_LOG_SD, TRIP_LOG_SD, DAY_LOG_SD)
 
 
 def _need(

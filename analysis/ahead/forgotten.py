@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from ..store.rows import Record, Store, ask
 from ..store.settings import settings_of
-from ..usage.verdicts import cost_of
+from ..usage.costs import cost_of
 from ..wear.unmended import Unmended, unmended_by
 from ..wear.words import not_mended
 from . import missing_words as words

@@ -7,7 +7,7 @@ fitted by `log_need`. Water is never among it, nor what is insurance: a reserve 
 """
 
 import math
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from statistics import median
@@ -16,6 +16,7 @@ from ..display.words import label
 from ..stats.constants import LEVEL, TAILS
 from ..stats.estimate import Estimate
 from ..store.rows import Record, Store, ask
+from .cans import NO_CANS, Cans, cans_of, pieces_of
 from .results import Need, TripAhead
 
 FOOD_G_A_DAY = 700.0
@@ -37,8 +38,6 @@ Three standard deviations of the prior."""
 _MOSTLY, _LITTLE = 0.5, 0.1
 _SHARES = (TAILS[0], 0.5, TAILS[1], 0.9)
 _STEP_G = 10
-_ALIKE_MG = 2000
-"""Two cans that weigh so nearly the same are both empty."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,12 +62,16 @@ class PastUse:
 class Consumption:
     """What a trip takes, and the names of what is on its list and too little known of to say.
 
-    ``heavier_home``: names and titles of trips from which more came home than was taken.
+    ``heavier_home``: names and titles of trips from which more came home than was taken;
+    ``untouched``: of those from which several pieces came home as heavy as they went. ``by_night``
+    has names of what is used by night and listed for a trip without one.
     """
 
     needs: tuple[Need, ...]
     too_few_trips: tuple[str, ...]
     heavier_home: tuple[tuple[str, str], ...]
+    untouched: tuple[tuple[str, str], ...] = ()
+    by_night: tuple[str, ...] = ()
 
 
 def needs_of(store: Store, ahead: TripAhead) -> tuple[Need, ...]:
@@ -84,19 +87,29 @@ def consumption_of(store: Store, ahead: TripAhead) -> Consumption:
     """
     items = ask(store, "ahead/consumables", trip=ahead.trip.trip)
     past = ask(store, "ahead/consumed", trip=ahead.trip.trip)
-    needs, too_few = [], []
+    needs: list[Need] = []
+    too_few: list[str] = []
+    by_night: list[str] = []
     for each in _asked(items, past):
         need = _need(each, ahead)
         if need is not None:
             needs.append(need)
         elif each.listed and each.item is not None:
-            too_few.append(each.name)
+            has_use = _units(each.system, ahead.days, ahead.nights) > 0
+            (too_few if has_use else by_night).append(each.name)
     heavier = [
         (row["name"], row["title"])
         for row in past
         if None not in (row["taken_mg"], row["left_mg"]) and row["left_mg"] > row["taken_mg"]
     ]
-    return Consumption(tuple(needs), tuple(too_few), tuple(heavier))
+    untouched = [
+        (row["name"], row["title"])
+        for row in past
+        if any(n > 1 and can.left_mg == can.full_mg for can, n in pieces_of(row))
+    ]
+    return Consumption(
+        tuple(needs), tuple(too_few), tuple(heavier), tuple(untouched), tuple(by_night)
+    )
 
 
 def main_needs(
@@ -153,66 +166,52 @@ def _asked(items: Sequence[Record], past: Sequence[Record]) -> Iterable[_Consuma
                 usual_g,
                 bool(listed),
                 whole,
-                _trips(together, empty_cans(together, names if system == "cook" else ())),
+                _trips(together, cans_of(together, names if system == "cook" else ())),
             )
         for row in rows:
             own = [each for each in of_system if each["item"] == row["item"]]
+            # Of several fuels one may do all the cooking; parts of a day's food are unlike it.
+            common = row["item"] in names and (not several or (row["fuel"] and bool(own)))
             yield _Consumable(
                 system,
                 row["item"],
                 row["name"],
-                usual_g if row["item"] in names and not several else None,
+                usual_g if common else None,
                 row["listed"],
                 on_list[row["item"]],
-                _trips(own, empty_cans(own, [row["item"]] if row["fuel"] else ())),
+                _trips(own, cans_of(own, [row["item"]] if row["fuel"] else ())),
                 several and row["item"] in names,
             )
-
-
-def empty_cans(past: Sequence[Record], fuels: Collection[str]) -> dict[str, int]:
-    """What a can of these fuels weighs empty, in mg: the least of which two came home."""
-    empties = {}
-    for item in fuels:
-        left = sorted(
-            each["least_left_mg"]
-            for each in past
-            if each["item"] == item and each["least_left_mg"] is not None
-        )
-        if len(left) > 1 and left[1] - left[0] <= _ALIKE_MG:
-            empties[item] = left[0]
-    return empties
 
 
 def _list_g(row: Record, past: Sequence[Record]) -> float | None:
     """What the list has of it, in g: of fuel what can be burnt, at least.
 
-    A cartridge or bottle weighs with what it holds, and so does what comes home. What it weighs
-    empty is not noted: at most the least that ever came home of one. Until anything did, what of it
-    can be burnt is not known.
+    Of a can of which nothing tells what it weighs empty, what of it can be burnt is not known.
     """
     if row["list_mg"] is None or not row["fuel"]:
         return None if row["list_mg"] is None else row["list_mg"] / 1000
-    left = [each["least_left_mg"] for each in past if each["item"] == row["item"]]
-    # A 0 says nothing of what it weighs empty: it was thrown away, or is weighed without.
-    empty = min((mg for mg in left if mg), default=None)
-    if empty is None:
-        return None
-    burnt_mg: int = row["list_mg"] - row["pieces"] * empty
-    return max(0, burnt_mg) / 1000
+    known, burnt_mg = cans_of(past, [row["item"]]), 0
+    for can in row["cans"]:
+        empty = known.at_most_mg(row["item"], can["full_mg"])
+        if empty is None:
+            return None
+        burnt_mg += can["pieces"] * max(0, can["full_mg"] - empty)
+    return burnt_mg / 1000
 
 
-def _trips(rows: Sequence[Record], empties: Mapping[str, int]) -> tuple[PastUse, ...]:
+def _trips(rows: Sequence[Record], cans: Cans) -> tuple[PastUse, ...]:
     """The rows of each trip together; of a day out nothing is used by night."""
     by_trip: dict[str, list[Record]] = {}
     for row in rows:
         by_trip.setdefault(row["trip"], []).append(row)
-    return tuple(past for each in by_trip.values() if (past := past_use(each, empties)).units)
+    return tuple(past for each in by_trip.values() if (past := past_use(each, cans)).units)
 
 
-def past_use(rows: Sequence[Record], empties: Mapping[str, int] | None = None) -> PastUse:
+def past_use(rows: Sequence[Record], cans: Cans = NO_CANS) -> PastUse:
     """What one trip used of these items; their rows of ``ahead/consumed``.
 
-    ``empties``: what a can weighs empty, in mg by item: one that came home so was used up.
+    ``cans`` tell which of them were used up, though a can came home.
     """
     taken, left = ([row[column] for row in rows] for column in ("taken_mg", "left_mg"))
     first = rows[0]
@@ -220,22 +219,26 @@ def past_use(rows: Sequence[Record], empties: Mapping[str, int] | None = None) -
     taken_g = None if None in taken else sum(taken) / people_mg
     known = taken_g is not None and None not in left
     known = known and all(rest <= each for each, rest in zip(taken, left, strict=True))
-    used_g = (sum(taken) - sum(left)) / people_mg if known else None
+    thrown_mg = sum(_thrown_mg(row, cans) for row in rows) if known else 0
     return PastUse(
         _units(first["system"], first["days"], first["nights"]),
         taken_g,
-        used_g,
-        known and _used_up(taken, [_beside_its_can(row, empties or {}) for row in rows]),
+        (sum(taken) - sum(left) - thrown_mg) / people_mg if known else None,
+        known and _used_up(taken, [_beside_its_cans(row, cans) for row in rows]),
     )
 
 
-def _beside_its_can(row: Record, empties: Mapping[str, int]) -> int:
-    """What of the row came home, in mg; nothing where that was an empty can."""
-    left, least = row["left_mg"], row["least_left_mg"]
-    empty = empties.get(row["item"])
-    if empty is None or least is None or least > empty + _ALIKE_MG or left >= 2 * least:
-        return int(left)
-    return 0
+def _thrown_mg(row: Record, cans: Cans) -> int:
+    """What cans weighed of which nothing came home: they held no more than the rest."""
+    thrown = [(can, pieces) for can, pieces in pieces_of(row) if not can.left_mg]
+    empties = ((cans.empty(row["item"], can.full_mg), pieces) for can, pieces in thrown)
+    return sum(empty.left_mg * pieces for empty, pieces in empties if empty is not None)
+
+
+def _beside_its_cans(row: Record, cans: Cans) -> int:
+    """What of the row came home, in mg, without cans that may be empty."""
+    every = pieces_of(row)
+    return sum(n * can.left_mg for can, n in every if not cans.is_empty(row["item"], can))
 
 
 def _used_up(taken: Sequence[int], left: Sequence[int]) -> bool:

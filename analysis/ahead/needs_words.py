@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from ..display.cautions import CHARGING_CARE, FIRE_CARE
 from ..display.words import count, quoted
+from .likeness import LONG_NIGHTS
 from .needs import Consumption
 from .results import Need, TripAhead
 
@@ -24,13 +25,22 @@ def remarks(ahead: TripAhead, consumption: Consumption, batteries: Sequence[Need
             f"{quoted(consumption.too_few_trips, at_most=3)}. Note in brought_home what is left of "
             "it, and 0 where nothing is."
         )
+    if consumption.by_night:
+        names = quoted(consumption.by_night, at_most=3)
+        yield f"{title} has no night, and {names} is used by night: it takes none of it."
     yield from left_out(consumption)
+    yield from on_the_way(ahead, consumption)
     if not ahead.listed:
         yield f"{title} has no list yet, so that no amount is set beside what it takes."
     if batteries and ahead.way_from == "like":
         yield (
             f"{title} has no distances of its own: each day is taken as the middle day of "
             f"{count(len(ahead.like), 'trip')} like it."
+        )
+    if batteries and ahead.way_from == "partly":
+        yield (
+            f"{title} has no distance noted for some of its days: each of these is taken as the "
+            f"middle day of {count(len(ahead.like), 'trip')} like it."
         )
     if any(need.system == "cook" for need in consumption.needs):
         yield FIRE_CARE
@@ -39,9 +49,24 @@ def remarks(ahead: TripAhead, consumption: Consumption, batteries: Sequence[Need
 
 
 def left_out(consumption: Consumption) -> tuple[str, ...]:
-    """Which trips are left out, more having come home than was taken."""
-    return tuple(
+    """Which trips are left out: more came home than was taken, or several pieces untouched."""
+    untouched = (
+        f"“{name}” came home from “{trip}” as heavy as it went, so that trip tells nothing of it: "
+        "brought_home in its carried.csv is what was left of one piece."
+        for name, trip in consumption.untouched
+    )
+    heavier = (
         f"More of “{name}” came home from “{trip}” than was taken, so that trip is left out of it: "
         "look at weight and brought_home in its carried.csv."
         for name, trip in consumption.heavier_home
     )
+    return (*heavier, *untouched)
+
+
+def on_the_way(ahead: TripAhead, consumption: Consumption) -> Iterator[str]:
+    """That nobody carries it all at once, where the trip is long."""
+    if ahead.nights >= LONG_NIGHTS and any(need.unit == "g" for need in consumption.needs):
+        yield (
+            f"From {LONG_NIGHTS} nights on food and fuel are bought on the way: amounts are of the "
+            "whole trip, not of what to carry at once."
+        )

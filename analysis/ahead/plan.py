@@ -33,14 +33,24 @@ def trip_ahead(store: Store, choice: TripChoice) -> TripAhead:
         like_trips(store, choice),
         tuple(ListedThing(**row) for row in ask(store, "ahead/own_list", trip=choice.trip)),
     )
-    if any(day.distance_km is not None for day in own):
+    noted = {day.day for day in own if day.distance_km is not None}
+    if all(day.day in noted for day in own):
         return ahead
     usual = _usual_day(store, choice, ahead.like)
     if usual is None:
-        return replace(ahead, way_from="none")
+        return ahead if noted else replace(ahead, way_from="none")
+    # Beside noted days one whose way of travelling is not known could be anything.
+    open_days = {day.day for day in own if not noted or day.mode not in (None, "mixed")} - noted
+    if not open_days:
+        return ahead
     km, ascent_m = usual
-    way = tuple(replace(day, distance_km=km, ascent_m=ascent_m) for day in own)
-    return replace(ahead, way=way, way_from="like")
+    way = tuple(
+        replace(day, distance_km=km, ascent_m=ascent_m, from_like=True)
+        if day.day in open_days
+        else day
+        for day in own
+    )
+    return replace(ahead, way=way, way_from="partly" if noted else "like")
 
 
 def _usual_day(

@@ -30,12 +30,16 @@ class LikeTrip:
 
 @dataclass(frozen=True, slots=True)
 class DayAhead:
-    """A day of the trip ahead and a way of travelling on it; what is not known is missing."""
+    """A day of the trip ahead and a way of travelling on it; what is not known is missing.
+
+    ``from_like``: its distance and climbing are those of the middle day of like trips.
+    """
 
     day: date
     mode: str | None
     distance_km: float | None
     ascent_m: float | None
+    from_like: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,8 +62,9 @@ class TripAhead:
     """The trip ahead, from its own rows and from trips over before its start.
 
     ``way``: a day each (two where it is noted by two ways of travelling), from its own distances
-    ("own"; a day of which nothing is noted has none), else each day the median day of like trips
-    ("like"), else without distances ("none"). ``like``: the latest last. ``listed``: its own
+    ("own"), days of which nothing is noted taken from like trips ("partly") or else without a
+    distance, else each day the median day of like trips ("like"), else without distances ("none").
+    ``like``: the latest last. ``listed``: its own
     carried rows, of others' loads, too; empty where it has none.
     """
 
@@ -68,7 +73,7 @@ class TripAhead:
     days: int
     nights: int
     way: tuple[DayAhead, ...]
-    way_from: Literal["own", "like", "none"]
+    way_from: Literal["own", "partly", "like", "none"]
     like: tuple[LikeTrip, ...]
     listed: tuple[ListedThing, ...]
 
@@ -112,7 +117,8 @@ class BatteryAhead:
     ``p_each_day`` that the built-in one lasts each single day when charged every night,
     ``p_whole_trip`` that it lasts the trip without charging, ``p_spare_needed`` that some day needs
     more than it holds. ``spare_g`` and ``carrying_wh``: what the spares weigh and what carrying
-    them over the trip's way costs.
+    them over the trip's way costs. Of a trip of which some day's distance is not known, neither
+    ``need`` nor any chance is told.
     """
 
     bike: str

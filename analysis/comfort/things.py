@@ -13,7 +13,7 @@ from typing import Any
 from ...tripdata.contract import ESSENTIAL_SYSTEMS
 from ..store.rows import Store, ask
 from ..store.settings import settings_of
-from ..usage.verdicts import REST_COST, SYSTEM_COST
+from ..usage.costs import REST_COST, SYSTEM_COST
 
 COMFORT_SYSTEMS = ("leisure",)
 OPTIONAL_SYSTEMS = ("other", "light", "cook", "power", "hygiene", *ESSENTIAL_SYSTEMS)

@@ -10,10 +10,11 @@ from ..store.rows import Store
 from ..store.scope import Scope
 from ..usage.cold_odds import TripsAhead
 from ..usage.conditions import TRIP_KINDS
+from ..usage.costs import limit_of
 from ..usage.items import Usage, usage
 from ..usage.keep_rules import NOTHING_KNOWN, Circumstances
 from ..usage.leaving import circumstances
-from ..usage.verdicts import judge, limit_of
+from ..usage.verdicts import judge
 from .problem import CullProblem, base_loads, no_own_work, pose, stand_in_credits, usual_base
 from .results import Answer, BaseWeight, Cull, KindOfTrip, LeftItem, Wish
 
@@ -70,7 +71,7 @@ def ask_on(
     judged = judge(used, regret, today, around)
     loads, credits = base_loads(store, used), stand_in_credits(store, used)
     idle = no_own_work(store, used)
-    problem = pose(used, judged, loads, credits, wish.undecided, around.bags, idle)
+    problem = pose(used, judged, loads, credits, wish.undecided, around, idle)
     base = usual_base(store, used)
     return CullQuestion(problem, wish, base, _wanted_mg(wish, base, problem), around)
 

@@ -10,7 +10,7 @@ from ..stats.zero_one import Choice, Programme, Rules, StandIn, keep_what_is_nee
 from ..store.rows import Store, ask
 from ..usage.conditions import TripKind
 from ..usage.items import Usage
-from ..usage.keep_rules import OPEN_SYSTEMS, SILENT_SYSTEMS
+from ..usage.keep_rules import NOTHING_KNOWN, OPEN_SYSTEMS, SILENT_SYSTEMS, Circumstances
 from ..usage.verdicts import Judged, one_must_stay
 from .results import BaseWeight
 
@@ -149,7 +149,7 @@ def pose(
     loads: Mapping[str, int | None],
     credits: Mapping[tuple[str, str], float],
     undecided: bool = False,
-    bags: Mapping[str, frozenset[str]] = MappingProxyType({}),
+    around: Circumstances = NOTHING_KNOWN,
     idle: Mapping[str, tuple[str, ...]] = MappingProxyType({}),
 ) -> CullProblem:
     """The problem of what to leave.
@@ -157,8 +157,8 @@ def pose(
     ``loads``: mg that leaving a thing saves, of what was carried as base. ``credits``: see
     `stand_in_credits`; B's share of A's work is theirs of those, of A's own uses and of one more,
     since a few services prove little. ``undecided`` asks in what had too few chances or none.
-    ``bags``: what travelled in which item; ``idle``: see `no_own_work`. What may be asked in at
-    all: see `_may_go`.
+    ``around``: what travelled in which item, and on which lists something must stay; ``idle``: see
+    `no_own_work`. What may be asked in at all: see `_may_go`.
     """
     here = {j.about.item: j for j in judged if j.verdict is not None}
     is_open = {**_OPEN, **_UNDECIDED} if undecided else _OPEN
@@ -169,7 +169,9 @@ def pose(
     }
     weighed = {i for i in may if loads[i] is not None}
     needs = {i: [n for n in j.about.needs if n in here] for i, j in here.items()}
-    packed = [(i, bag) for bag in sorted(weighed) for i in sorted(bags.get(bag, ())) if i in here]
+    packed = [
+        (i, bag) for bag in sorted(weighed) for i in sorted(around.bags.get(bag, ())) if i in here
+    ]
     asks = {i: list(n) for i, n in needs.items()}
     for item, bag in packed:
         asks[item].append(bag)
@@ -181,7 +183,7 @@ def pose(
     )
     rules = Rules(
         tuple((i, n) for i in sorted(free) for n in needs[i]),
-        tuple(one_must_stay(j.about for j in here.values())),
+        tuple(one_must_stay([j.about for j in here.values()], around)),
         stand_ins,
         tuple((i, bag) for i, bag in packed if bag in free),
         tuple((j, users) for j, users in sorted(idle.items()) if {j, *users} <= free),

@@ -14,10 +14,11 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-_STEPS = 24
-"""Grid points for each of the two spreads; 48 move no quantile by 1 %."""
-_MOST_SD = 3.0
-"""Spreads up to so many of their prior's scales are summed over."""
+_STEPS = 40
+"""Grid points for each of the two spreads; 80 move no quantile by 1 %."""
+_LEAST_SD, _MOST_SD = 0.01, 3.0
+"""Spreads from and up to so many of their prior's scales are summed over. The points lie evenly on
+the logarithm, so that values that hardly differ are told from values that differ little."""
 
 
 @dataclass(frozen=True)
@@ -63,7 +64,7 @@ def nested_normal(
     """
     import numpy as np
 
-    steps = (np.arange(_STEPS) + 0.5) / _STEPS * _MOST_SD
+    steps = np.geomspace(_LEAST_SD, _MOST_SD, _STEPS)
     group_sd, within_sd = (
         each.ravel() for each in np.meshgrid(steps * group_scale, steps * within_scale)
     )
@@ -78,6 +79,9 @@ def nested_normal(
     log_weight = (
         -0.5 * (group_sd / group_scale) ** 2
         - 0.5 * (within_sd / within_scale) ** 2
+        # Even steps of the logarithm: each stands for a stretch as long as the spread is large.
+        + np.log(group_sd)
+        + np.log(within_sd)
         - (sizes - 1).sum() * np.log(within_sd)
         - 0.5 * squares / within_sd**2
         - 0.5 * np.log(of_mean).sum(axis=1)

@@ -4,7 +4,7 @@ Gets what came along and what of it was used; answers with a rate, its interval 
 item, within rules written down before.
 
 `items` counts and pools, `conditions` and `cold_odds` say how likely the weather is that a thing is
-meant for. `keep_rules` and `trip_range` hold what must never be advised against, `leaving` asks
-them for every page, `verdicts` judges. `verdict_words` and `held_words` tell it, `outputs` is its
-table.
+meant for, `costs` what going without it costs. `keep_rules` (with `guard_words`: what means safety
+by its name) and `trip_range` hold what must never be advised against, `leaving` asks them for every
+page, `verdicts` judges. `verdict_words` and `held_words` tell it, `outputs` is its table.
 """

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from ..display.thing_names import listed
-from ..display.words import Display, day, sentence
+from ..display.words import Display, count, day, sentence
 from .items import Item, ItemUsage
 from .keep_rules import FEWEST_JUDGED, OPEN_SYSTEMS, Hold, HoldWhy
 from .trip_range import Outside
@@ -17,6 +17,7 @@ _REASONS: Mapping[HoldWhy, str] = {
     "bound": "it goes with {trips}, and some of these trips were, or may have been",
     "not_stated": "you have not said what it is for, and staying packed does not prove that it is "
     "never needed",
+    "occasion_unseen": "{unseen}, too few to tell",
     "outside": "its record does not reach as far: “{by}” {how}",
     "too_cold_before": "it may keep you warm, and at least one in ten of the nights that you "
     "judged was too cold",
@@ -33,6 +34,7 @@ _REVERSALS: Mapping[HoldWhy, str] = {
     "essential": "Only you: essential = no in gear.csv.",
     "borrowed": "Giving it back.",
     "bound": "Nothing, as long as trips of that kind are looked back on.",
+    "occasion_unseen": "{seeing}",
     "outside": "A trip like “{by}” on which it stays packed.",
     "too_cold_before": "Warmer nights: fewer than one in ten too cold.",
     "too_cold_ahead": "A warmer bed for “{by}”.",
@@ -47,6 +49,17 @@ _OUTSIDE: Mapping[Outside, str] = {
     "nights": "has more nights than any trip of {whose} record",
     "low": "is usually colder than the coldest night of {whose} record",
     "low_not_known": "may be colder than any night of {whose} record: not all lows are known",
+}
+_UNSEEN = {
+    "rain": "it is known of {trips} with it that there was rain",
+    "shelter": "it is known of {trips} with it that there was rain and a night out",
+    "sleep": "{trips} with it had a night out",
+}
+_SEEING = {
+    "rain": "Saying that it is for rain (meant_for = wet in gear.csv), and more wet trips on which "
+    "it stays packed, noted in weather.csv.",
+    "shelter": "Saying which days it is for (meant_for in gear.csv), and more wet nights on which "
+    "it stays packed, noted in weather.csv.",
 }
 _TRIPS = {"bike": "trips by bike", "boat": "trips by boat"}
 _NO = "essential = no, if its record alone may decide"
@@ -67,6 +80,9 @@ def hold_reason(used: ItemUsage, held: Hold) -> str:
         by=held.by[0] if held.by else "",
         how=beyond(held.how),
         few=_FEW,
+        unseen=_UNSEEN.get(about.system, "its use is known of {trips}").format(
+            trips=count(used.occasions, "trip") if used.occasions else "no trip"
+        ),
         users=listed(held.by),
         contents=listed(held.by[:3]) or "things that stay",
     )
@@ -116,4 +132,5 @@ def hold_reversal(about: Item, held: Hold, display: Display) -> str:
         return as_long_as(held.by)
     if held.why == "packed" and not held.by:
         return "Nothing that is known."
-    return _REVERSALS[held.why].format(by=held.by[0] if held.by else "", few=_FEW)
+    seeing = _SEEING.get(about.system, "More trips on which it stays packed.")
+    return _REVERSALS[held.why].format(by=held.by[0] if held.by else "", few=_FEW, seeing=seeing)

@@ -89,7 +89,8 @@ class ItemUsage:
     ``rate`` is of its chances; a thing without a chance has that of its system's others.
     ``p_condition``: P(next trip brings what it is meant for). ``served``: systems other than its
     own, and on how many trips it served them. ``seen``: what bounds the trips on which its use is
-    known or on which it was missed.
+    known or on which it was missed. ``occasions``: those with a known use that brought what its
+    system is there for: a wet day for rain, with a night for shelter; a night for sleep.
     """
 
     about: Item
@@ -101,6 +102,7 @@ class ItemUsage:
     kg_km_per_use: float | None
     last_used_on: date | None
     seen: Range = NOTHING_SEEN
+    occasions: int = 0
 
     @property
     def rate_besides(self) -> float:
@@ -210,4 +212,5 @@ def _item_usage(
         Range(
             months_of(row["months"]), frozenset(row["modes"]), row["most_nights"], row["lowest_c"]
         ),
+        row["occasions"],
     )

@@ -2,8 +2,9 @@
 
 A verdict speaks only of what the record has seen and the owner has said. Insurance; what is
 essential, borrowed, bound to a vehicle that is travelled by, needed by what stays, or its bag;
-what its owner has not said the purpose of, in systems where being unused proves nothing; what the
-trips to come may ask of it beyond the trips seen; and what keeps warm while nights were too cold.
+what its owner has not said the purpose of, in systems where being unused proves nothing, or has
+called not essential while the record has hardly seen its occasion; what the trips to come may ask
+of it beyond the trips seen; and what keeps warm while nights were too cold.
 """
 
 from collections.abc import Callable, Iterable, Mapping
@@ -12,6 +13,10 @@ from datetime import date
 from types import MappingProxyType
 from typing import Literal
 
+from ...tripdata.contract import ESSENTIAL_SYSTEMS
+from ..stats.beta_binomial import chances_to_tell
+from .costs import cost_of, limit_of
+from .guard_words import means_safety
 from .items import Item, ItemUsage, Usage
 from .trip_range import Outside, TripToCome, outside
 
@@ -22,6 +27,7 @@ HoldWhy = Literal[
     "borrowed",
     "bound",
     "not_stated",
+    "occasion_unseen",
     "outside",
     "too_cold_before",
     "too_cold_ahead",
@@ -46,7 +52,7 @@ SILENT_SYSTEMS = (
 """Being unused proves nothing here: a condition in ``meant_for``, or ``essential`` = no, says more.
 
 With `OPEN_SYSTEMS`, and those whose things are essential unless their owner says no, that is
-every system but leisure.
+every system but leisure, of which only what means safety by its name waits for its owner's word.
 """
 OPEN_SYSTEMS = ("bags", "bike", "boat", "other")
 """Here, too; but what going without costs says enough as well."""
@@ -64,7 +70,8 @@ class Circumstances:
     ``bags``: by item that served as a bag, the items it held. ``judged`` nights of the trips looked
     back on have a vote of warmth, ``too_cold`` of them one of -2 or -3. ``to_come``: the trips that
     are named as lying ahead, and ``p_too_cold`` the highest chance of a too cold night on one of
-    them, by its title, missing where it cannot be told.
+    them, by its title, missing where it cannot be told. ``relied_on``: sets of items, of each of
+    which one must stay on the list of such a trip.
     """
 
     bags: Mapping[str, frozenset[str]] = field(default_factory=dict)
@@ -72,6 +79,7 @@ class Circumstances:
     too_cold: int = 0
     to_come: tuple[TripToCome, ...] = ()
     p_too_cold: tuple[float, str] | None = None
+    relied_on: tuple[frozenset[str], ...] = ()
 
 
 NOTHING_KNOWN = Circumstances()
@@ -96,7 +104,9 @@ def is_stated(item: Item) -> bool:
     if item.system in OPEN_SYSTEMS:
         stated = item.essential_stated is not None or item.going_without is not None
         return stated or bool(item.meaning.words)
-    return True
+    if item.system in ESSENTIAL_SYSTEMS or not means_safety(item.item, item.name):
+        return True
+    return bool(item.meaning.words) or item.essential_stated is False
 
 
 def keeps_warm(item: Item) -> bool:
@@ -138,6 +148,7 @@ class _Rules:
             lambda: Hold("essential") if about.essential else None,
             lambda: Hold("borrowed") if about.owner is not None else None,
             lambda: self._purpose(about),
+            lambda: _occasion(used),
             lambda: self._range(used),
             lambda: self._cold(about),
         )
@@ -175,6 +186,19 @@ class _Rules:
         if warm and around.p_too_cold is not None and around.p_too_cold[0] > TOO_MANY_COLD:
             return Hold("too_cold_ahead", (around.p_too_cold[1],))
         return Hold("few_nights_judged") if for_cold and around.judged < FEWEST_JUDGED else None
+
+
+def _occasion(used: ItemUsage) -> Hold | None:
+    """That essential = no says too little of shelter, sleep, water and rain by itself.
+
+    Without a condition in ``meant_for`` the record must have seen what the system is there for as
+    often as a thing of that cost must go unused to be left.
+    """
+    about = used.about
+    if about.system not in ESSENTIAL_SYSTEMS or about.meaning.words:
+        return None
+    fewest = chances_to_tell(limit_of(cost_of(about, {})))
+    return Hold("occasion_unseen") if used.occasions < fewest else None
 
 
 def users_of(items: Iterable[Item]) -> dict[str, list[str]]:

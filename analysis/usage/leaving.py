@@ -7,7 +7,7 @@ entry may be left at home on its record; whether it should be is another questio
 from collections.abc import Mapping
 from datetime import date
 
-from ...tripdata.contract import TOO_COLD_VOTE
+from ...tripdata.contract import ESSENTIAL_SYSTEMS, TOO_COLD_VOTE
 from ...tripdata.errors import QuestionError
 from ..store.rows import Store, ask
 from ..store.scope import Scope
@@ -76,7 +76,27 @@ def circumstances(
         votes["too_cold"],
         tuple(TripToCome(**{**row, "months": months_of(row["months"])}) for row in to_come),
         _too_cold_ahead(store, trips, before) if cold else None,
+        _relied_on(store, counted, [t.trip for t in trips]),
     )
+
+
+def _relied_on(store: Store, counted: Usage, trips: list[str]) -> tuple[frozenset[str], ...]:
+    """Sets of things of which one must stay, of the list of each trip to come.
+
+    A trip without a list of its own is packed from what is owned: there one of light must stay, as
+    one of the other systems must in any case.
+    """
+    if not trips:
+        return ()
+    systems = [*ESSENTIAL_SYSTEMS, "light"]
+    rows = ask(store, "usage/relied_on", trips=trips, systems=systems)
+    sets = {frozenset(row["items"]) for row in rows}
+    listed = ask(store, "usage/with_a_list", trips=trips)
+    if len(listed) < len(trips):
+        lights = [u.about for u in counted.items if u.about.system == "light"]
+        own = [i for i in lights if not i.insurance and i.owner is None]
+        sets.add(frozenset(i.item for i in own if i.carried_as not in ("consumable", "vehicle")))
+    return tuple(sorted(sets, key=sorted))
 
 
 def _too_cold_ahead(

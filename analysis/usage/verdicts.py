@@ -1,8 +1,8 @@
 """What to keep and what to leave at home, one verdict an item, by a rule written down beforehand.
 
 An item that is missed costs its `going_without`, else what `[regret]` says of its system, else the
-figure of `SYSTEM_COST`. It may be left where even the highest rate that its record leaves credible
-makes less than a third of a point of cost a trip: limit = 1 / (3 x cost).
+figure of `costs.SYSTEM_COST`. It may be left where even the highest rate that its record leaves
+credible makes less than a third of a point of cost a trip: limit = 1 / (3 x cost).
 """
 
 from collections.abc import Callable, Iterable, Mapping
@@ -13,6 +13,7 @@ from typing import Literal
 from ...tripdata.contract import ESSENTIAL_SYSTEMS
 from ..stats.beta_binomial import bare_bound, chances_to_tell
 from ..stats.constants import TAILS
+from .costs import cost_of, limit_of
 from .items import Counts, Item, ItemUsage, Usage
 from .keep_rules import NOTHING_KNOWN, Circumstances, Hold, HoldWhy, holds_on, users_of
 
@@ -26,15 +27,6 @@ VerdictWhy = (
     ]
 )
 
-SYSTEM_COST: Mapping[str, float] = {
-    **dict.fromkeys(("first_aid", "safety", "navigation", "fire"), 10.0),
-    **dict.fromkeys(
-        ("shelter", "sleep", "water", "rain", "clothing", "light", "power", "repair", "hygiene"),
-        3.0,
-    ),
-}
-"""How bad it is to miss a thing of the system: 1 an annoyance, 3 a spoilt night, 10 danger."""
-REST_COST = 1.0
 FARTHEST = 60  # chances looked ahead for what would reverse a verdict
 
 
@@ -76,25 +68,14 @@ class Judged:
         return rate.high if rate.used else bare_bound(rate.n)
 
 
-def cost_of(item: Item, regret: Mapping[str, float]) -> float:
-    """What missing an item once costs, 0 to 10. ``regret``: the owner's figures by system."""
-    if item.going_without is not None:
-        return item.going_without
-    return regret.get(item.system, SYSTEM_COST.get(item.system, REST_COST))
-
-
-def limit_of(cost: float) -> float:
-    """The rate under which an item of that cost may be left; 1 where it costs nothing."""
-    return min(1.0, 1 / (3 * cost)) if cost > 0 else 1.0
-
-
 def judge(
     usage: Usage, regret: Mapping[str, float], today: date, around: Circumstances = NOTHING_KNOWN
 ) -> tuple[Judged, ...]:
     """The verdict of every item of a usage, in its order.
 
     What is given up by ``today`` has none. Never "leave": what `keep_rules` hold back, what is
-    needed by or packed with what stays, or the last of its kind in shelter, sleep, water and rain.
+    needed by or packed with what stays, or the last of its kind in shelter, sleep, water and rain;
+    on the list of a trip to come, in light, too.
     """
     held = holds_on(usage, today, around)
     alone = [_by_itself(item, usage, regret, held.get(item.about.item)) for item in usage.items]
@@ -172,7 +153,7 @@ def _together(alone: Iterable[Judged], usage: Usage, around: Circumstances) -> l
         leaving = {i for i, j in judged.items() if j.verdict == "leave"}
         here = [j for j in judged.values() if j.verdict is not None]
         staying = _kept_for_others(judged, around)
-        for kind in one_must_stay(j.about for j in here):
+        for kind in one_must_stay([j.about for j in here], around):
             if not staying and kind <= leaving:
                 last = max(kind, key=lambda i: (usage.need(judged[i].usage, None), i))
                 staying[last] = replace(judged[last], verdict="keep", why="last_of_kind", uses=None)
@@ -200,12 +181,15 @@ def _kept_for_others(judged: Mapping[str, Judged], around: Circumstances) -> dic
     return staying
 
 
-def one_must_stay(items: Iterable[Item]) -> list[frozenset[str]]:
+def one_must_stay(
+    items: Iterable[Item], around: Circumstances = NOTHING_KNOWN
+) -> list[frozenset[str]]:
     """Sets of items of each of which one must stay: shelter, sleep, water and rain.
 
     Such a set is what one owns of the system to rely on: insurance is no more than a second line,
     what is borrowed goes back, and consumables run out. Where there is no such thing, it is all
-    that is no insurance, else all.
+    that is no insurance, else all. Of what a trip to come has on its list one must stay as well,
+    and of light there.
     """
     here = list(items)
     sets = []
@@ -217,4 +201,6 @@ def one_must_stay(items: Iterable[Item]) -> list[frozenset[str]]:
         if every:
             rest = [i for i in every if not i.insurance]
             sets.append(frozenset(i.item for i in own or rest or every))
-    return sets
+    known = {i.item for i in here}
+    # What is on a list and has no record is advised against by nobody: it stays.
+    return sets + [listed for listed in around.relied_on if listed and listed <= known]

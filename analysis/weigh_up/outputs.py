@@ -4,6 +4,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from ..catalogue.entry import Entry, Remarked
+from ..display.words import Display
 
 if TYPE_CHECKING:
     from ..store.rows import Store
@@ -21,7 +22,7 @@ def weigh_up_rows(
 ) -> Remarked:
     """A row a group and name, sorted by both, and what to know of the list and the wishes."""
     from .weighing import weigh_up
-    from .words import not_weighed, nothing
+    from .words import borrowed, not_weighed, nothing
 
     weighed = weigh_up(
         store, trip, without=without, added=with_, as_carried=as_carried, today=today
@@ -39,7 +40,7 @@ def weigh_up_rows(
         for each in sorted(weighed.groups, key=lambda each: (each.group, each.name))
     ]
     lacking = not_weighed(weighed) if rows else (nothing(weighed),)
-    return Remarked(rows, (*weighed.remarks, *lacking))
+    return Remarked(rows, (*weighed.remarks, *lacking, *borrowed(weighed, Display())))
 
 
 ENTRIES = (

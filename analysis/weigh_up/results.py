@@ -85,7 +85,9 @@ class Total:
 
     @property
     def class_name(self) -> str | None:
-        """Its class as a base weight; missing where what is not weighed may change it."""
+        """Its class as a base weight; missing where nothing weighs anything, or may change it."""
+        if not self.mg:
+            return None
         return self.certain_class if self.unweighed else weight_class(self.grams)
 
     @property
@@ -98,7 +100,8 @@ class Total:
 class WeighUp:
     """A list weighed up.
 
-    trip: whose list it is, None for everything in gear.csv that is not given up on ``today``.
+    trip: whose list it is, None for everything in gear.csv that is owned on ``today``: not given
+    up, bought by then and not borrowed; ``borrowed`` is what is at hand and somebody else's.
     rows: what counts, ``left_out`` what was on the list and does not, by the asker's wish.
     unread: carried records of the trip that could not be loaded. remarks: what to know of the
     wishes, a sentence each.
@@ -111,6 +114,7 @@ class WeighUp:
     groups: tuple[GroupSum, ...]
     unread: int
     remarks: tuple[str, ...] = ()
+    borrowed: tuple[LoadRow, ...] = ()
 
     @property
     def has_class(self) -> bool:

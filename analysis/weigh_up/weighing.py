@@ -23,7 +23,7 @@ def weigh_up(
     today: date,
     trip_option: str = "trip",
 ) -> WeighUp:
-    """Weigh what a trip or plan has on me at its start, or everything not given up by ``today``.
+    """Weigh what a trip or plan has on me at its start, or everything owned on the day ``today``.
 
     without, added: names of items, kits, systems or bags, separated by ";". as_carried: pairs such
     as "boat=base". trip_option: how a complaint names the option of the trip. Raises QuestionError,
@@ -34,20 +34,22 @@ def weigh_up(
     gear = ask(
         connection,
         "weigh_up/gear_weighed",
-        trip=name,
-        today=chosen.start_on if chosen else today,
+        day=chosen.start_on if chosen else today,
     )
     bags = [row["bag"] for row in ask(connection, "weigh_up/bag_names")]
     known = Vocabulary(gear, bags)
     wishes = known.wishes(without, added, as_carried)
     if name is None:
-        load = [_gear_row(row) for row in gear if not row["given_up"]]
+        at_hand = [row for row in gear if not row["given_up"] and not row["not_yet"]]
+        load = [_gear_row(row) for row in at_hand if row["owner"] is None]
+        borrowed = [_gear_row(row) for row in at_hand if row["owner"] is not None]
         unread = 0
     else:
         by_item: dict[str, Record] = {row["item"]: row for row in gear}
         load = [_load_row(row, by_item) for row in ask(connection, "weigh_up/load", trip=name)]
         unread = ask(connection, "weigh_up/carried_unread", trip=name)[0]["records"]
-    besides = list(_besides(gear, {row.item for row in load}, wishes))
+        borrowed = []
+    besides = list(_besides(gear, {row.item for row in load}, wishes, name is None))
     every = [replace(row, carried_as=wishes.way(row)) for row in (*load, *besides)]
     rows = [row for row in every if not wishes.unwanted(row)]
     return WeighUp(
@@ -58,6 +60,7 @@ def weigh_up(
         tuple(_sums(connection, rows)),
         unread,
         tuple(_remarks(known, wishes, load, besides)),
+        tuple(row for row in borrowed if row.item not in {each.item for each in besides}),
     )
 
 
@@ -80,11 +83,17 @@ def _load_row(row: Record, gear: Mapping[str, Record]) -> LoadRow:
     return replace(of_gear, bag=row["bag"], carried_as=row["carried_as"], row_mg=row["row_mg"])
 
 
-def _besides(gear: Sequence[Record], listed: set[str], wishes: WeighWishes) -> Iterator[LoadRow]:
-    """What is not on the list and asked for; of a kit or system what is not given up."""
+def _besides(
+    gear: Sequence[Record], listed: set[str], wishes: WeighWishes, everything: bool
+) -> Iterator[LoadRow]:
+    """What is not on the list and asked for; of a kit or system what is at hand and not borrowed.
+
+    What is given up, not yet bought or, beside all that is owned, borrowed counts by its own name.
+    """
     for record in gear:
         row = _gear_row(record, added=True)
-        fewest = 2 if record["given_up"] else 1
+        lent = everything and record["owner"] is not None
+        fewest = 2 if record["given_up"] or record["not_yet"] or lent else 1
         if row.item not in listed and wishes.wanted(row) >= fewest and not wishes.unwanted(row):
             yield row
 
@@ -96,7 +105,9 @@ def _sums(connection: Store, rows: Sequence[LoadRow]) -> Iterator[GroupSum]:
         items=[row.item for row in rows],
         systems=[row.system for row in rows],
         kits=[row.kit for row in rows],
+        kit_keys=[row.kit and folded(row.kit) for row in rows],
         bags=[row.bag for row in rows],
+        bag_keys=[row.bag and folded(row.bag) for row in rows],
         ways=[row.carried_as for row in rows],
         weights_mg=[row.row_mg for row in rows],
     )

@@ -21,7 +21,7 @@ def nothing(weighed: WeighUp) -> str:
     if weighed.left_out:
         return "Everything on the list is left out, as you asked."
     if weighed.trip is None:
-        return "There is nothing to weigh yet: gear.csv has no row that is not given up."
+        return "There is nothing to weigh yet: gear.csv has no row that is yours."
     return (
         f"There is nothing to weigh yet: “{weighed.trip.title}” has no row in carried.csv that is "
         "on you at its start."
@@ -80,3 +80,15 @@ def over_limits(bags: Bags, display: Display) -> tuple[str, ...]:
     """What is over its owner's limit: bags, then a bike or boat; a sentence each."""
     vehicles = [each for each in bags.vehicles if each.packed_mg > each.limit_mg]
     return (*limit_words(bags, display), *(vehicle_words(each, display) for each in vehicles))
+
+
+def borrowed(weighed: WeighUp, display: Display) -> tuple[str, ...]:
+    """What is somebody else's and does not count, with its weight, in a sentence."""
+    if not weighed.borrowed:
+        return ()
+    names = named(list(dict.fromkeys(row.name for row in weighed.borrowed)))
+    verb = "is" if len(weighed.borrowed) == 1 else "are"
+    known = [row.row_mg for row in weighed.borrowed if row.row_mg is not None]
+    lower = len(known) < len(weighed.borrowed)
+    weight = f" ({mass(sum(known) / 1000, display, at_least=lower)})" if known else ""
+    return (f"{names} {verb} borrowed and not counted{weight}.",)

@@ -332,11 +332,12 @@ def test_a_can_that_came_home_empty_leaves_open_whether_it_did() -> None:
             "people": 1,
             "taken_mg": 230_000,
             "left_mg": left_mg,
-            "least_left_mg": left_mg,
+            "cans": [{"full_mg": 230_000, "left_mg": left_mg, "pieces": 1}],
         }
 
     before = [row("a", 100_000), row("b", 180_000)]
     (empty,) = _amount(need("cook", "gas", take=200), [row("now", 100_500)], before, 1)
     assert (empty.used_up, empty.held) == (True, "open")
-    (some,) = _amount(need("cook", "gas", take=200), [row("now", 150_000)], before, 1)
+    again = [*before, row("c", 101_000)]
+    (some,) = _amount(need("cook", "gas", take=200), [row("now", 150_000)], again, 1)
     assert (some.used_up, some.held) == (False, "enough")

@@ -211,16 +211,86 @@ def test_what_is_not_known_is_drawn_from_whole_days_that_were(store: Any) -> Non
     assert battery.need.amount.high > formula_wh(50, 1500, PLAN_KG) * 0.9
 
 
-def test_of_a_trip_of_which_days_are_not_known_the_whole_is_not_told(store: Any) -> None:
+def test_a_plan_noted_in_part_is_no_shorter_for_it(store: Any) -> None:
+    """The other days are the middle day of like trips: 50 km; the sum is of all five."""
     tables = book(3)
     tables["trip"][0] = trip("plan", PLAN, 4, mode="ebike", plan=True)
     (battery,) = ahead_of(store, tables)
-    assert battery.p_whole_trip is None
     assert battery.need is not None
-    assert battery.need.days == 2
+    assert battery.need.days == 5
+    assert battery.p_whole_trip is not None
+    blank = [row for row in tables["distances"] if row["trip"] != "plan"]
+    (unnoted,) = ahead_of(store, {**tables, "distances": blank})
+    assert unnoted.need is not None
+    # Two days of 60 and 30 km in place of two middle days.
+    assert battery.need.amount.value == pytest.approx(unnoted.need.amount.value, rel=0.15)
     rest = [leg("plan", PLAN + timedelta(n), 0, 0) for n in (2, 3, 4)]
     (known,) = ahead_of(store, {**tables, "distances": [*tables["distances"], *rest]})
+    assert known.need is not None
+    assert known.need.days == 2
     assert known.p_whole_trip is not None
+
+
+def test_without_a_like_trip_a_plan_noted_in_part_has_a_reach_alone(store: Any) -> None:
+    tables = book()
+    tables["trip"][0] = trip("plan", PLAN, 4, mode="ebike", plan=True)
+    (battery,) = ahead_of(store, tables)
+    assert battery.reach_km is not None
+    assert (battery.need, battery.p_each_day, battery.p_whole_trip) == (None, None, None)
+    assert (battery.p_spare_needed, battery.carrying_wh) == (None, None)
+
+
+OTHER = gear("other", "bike", 27_000_000, carried_as="vehicle", capacity_wh=400.0)
+
+
+def with_other(*past: str, number: int = 6) -> Tables:
+    """Two e-bikes are owned, and past lists hold those named; the plan the first alone."""
+    tables = book(number)
+    tables["gear"] = [*GEAR, OTHER]
+    tables["carried"] = [
+        row for row in tables["carried"] if row["trip"] == "plan" or row["item"] == "tent"
+    ] + [carried(f"t{n}", item) for n in range(number) for item in past]
+    return tables
+
+
+def test_a_second_bike_on_past_lists_is_not_hauled_and_leaves_doubt(store: Any) -> None:
+    (alone,) = ahead_of(store, with_other("roller"))
+    assert alone.need is not None
+    # Both along: no fewer Wh for it, and less sure, since half of the days may be the other's.
+    (both,) = ahead_of(store, with_other("roller", "other"))
+    assert both.need is not None
+    assert both.need.amount.value > 0.97 * alone.need.amount.value
+    assert both.need.amount.high > 1.1 * alone.need.amount.high
+    assert both.need.prior_share > 0.3 > alone.need.prior_share
+    assert both.reach_km is not None
+    assert alone.reach_km is not None
+    assert both.reach_km < alone.reach_km
+    # A bike without a motor, too: as sure as without it.
+    tables = with_other("roller", "friend")
+    tables["gear"].append(gear("friend", "bike", 14_000_000, carried_as="vehicle"))
+    assert ahead_of(store, tables) == (alone,)
+
+
+def test_days_of_lists_without_a_bike_may_be_either_bikes(store: Any) -> None:
+    (none,) = ahead_of(store, with_other())
+    (alone,) = ahead_of(store, with_other("roller"))
+    assert none.need is not None
+    assert alone.need is not None
+    assert none.need.amount.high > 1.1 * alone.need.amount.high
+    (theirs,) = ahead_of(store, with_other("other"))
+    assert theirs.need is not None
+    assert (theirs.logged_days, theirs.need.prior_share) == (0, pytest.approx(1))
+
+
+def test_a_trailer_is_hauled(store: Any) -> None:
+    tables = book(3)
+    tables["gear"] = [*GEAR, gear("trailer", "bike", 8_000_000, carried_as="vehicle")]
+    (light,) = ahead_of(store, tables)
+    tables["carried"].append(carried("plan", "trailer"))
+    (heavy,) = ahead_of(store, tables)
+    assert light.need is not None
+    assert heavy.need is not None
+    assert heavy.need.amount.value > 1.03 * light.need.amount.value
 
 
 def test_all_optional_cells_blank(store: Any) -> None:

@@ -41,7 +41,7 @@ def kilometres(trip: TripAhead) -> list[float | None]:
     return [day.distance_km for day in trip.way]
 
 
-def test_own_days_come_first_and_a_day_of_which_nothing_is_noted_has_none(store: Store) -> None:
+def test_own_days_come_first_and_one_without_is_a_like_trips_middle_day(store: Store) -> None:
     plan = trip("plan", MAY, 2, mode="ebike", plan=True, people=2)
     old = trip("old", date(2025, 5, 1), 2, mode="ebike")
     rows = [
@@ -51,13 +51,35 @@ def test_own_days_come_first_and_a_day_of_which_nothing_is_noted_has_none(store:
     ]
     fill(store, {"trip": [plan, old], "distances": rows})
     answer = ahead(store)
-    assert (answer.way_from, answer.people, answer.days, answer.nights) == ("own", 2, 3, 2)
+    assert (answer.way_from, answer.people, answer.days, answer.nights) == ("partly", 2, 3, 2)
     assert answer.way == (
         DayAhead(MAY, "ebike", 40.0, 300.0),
         DayAhead(MAY, "foot", 3.0, None),
-        DayAhead(MAY + timedelta(1), "ebike", None, None),
-        DayAhead(MAY + timedelta(2), "ebike", None, None),
+        DayAhead(MAY + timedelta(1), "ebike", 99.0, 999.0, from_like=True),
+        DayAhead(MAY + timedelta(2), "ebike", 99.0, 999.0, from_like=True),
     )
+
+
+@pytest.mark.parametrize("mode", [None, "mixed"])
+def test_beside_noted_days_one_travelled_who_knows_how_stays_open(
+    store: Store, mode: str | None
+) -> None:
+    plan = trip("plan", MAY, 1, mode=mode, plan=True)
+    old = trip("old", date(2025, 5, 1), 1, mode="ebike")
+    rows = [
+        *way("plan", MAY, (40, 300), mode="ebike"),
+        *way("old", date(2025, 5, 1), (99, 999)),
+    ]
+    fill(store, {"trip": [plan, old], "distances": rows})
+    assert ahead(store).way_from == "own"
+    assert kilometres(ahead(store)) == [40.0, None]
+
+
+def test_a_day_without_a_distance_has_none_where_no_trip_is_like_it(store: Store) -> None:
+    plan = trip("plan", MAY, 1, mode="ebike", plan=True)
+    fill(store, {"trip": [plan], "distances": way("plan", MAY, (40, 300))})
+    assert ahead(store).way_from == "own"
+    assert kilometres(ahead(store)) == [40.0, None]
 
 
 def test_else_the_middle_day_of_like_trips(store: Store) -> None:

@@ -1,6 +1,7 @@
 """The table trip_needs: what was used against pandas, whose trips count, what is said of it."""
 
 import random
+from collections.abc import Sequence
 from datetime import date, timedelta
 from typing import Any
 
@@ -319,6 +320,36 @@ def test_400_days_and_heavier_home_than_out(store: Store) -> None:
     )
 
 
+def test_a_day_out_has_no_evening_to_cook_on(store: Store) -> None:
+    tables = book_of_gas((180,))
+    tables["trip"][-1] = plan(0)
+    tables["carried"].append(carried("plan", "gas"))
+    fill(store, tables)
+    remarks = entry("trip_needs").frame(store, today=START).attrs["remarks"]
+    assert remarks[0] == "“Plan” has no night, and “Gas” is used by night: it takes none of it."
+    assert not any("too few" in remark for remark in remarks)
+
+
+def test_several_pieces_that_came_home_whole_are_asked_about(store: Store) -> None:
+    tables = history((50, 50), (50, 0))
+    tables["carried"][0]["quantity"] = 10
+    fill(store, tables)
+    remarks = entry("trip_needs").frame(store, today=START).attrs["remarks"]
+    assert remarks[0] == (
+        "“Food” came home from “T0” as heavy as it went, so that trip tells nothing of it: "
+        "brought_home in its carried.csv is what was left of one piece."
+    )
+
+
+@pytest.mark.parametrize(("nights", "told"), [(13, False), (14, True), (400, True)])
+def test_nobody_carries_the_food_of_weeks_at_once(store: Store, nights: int, told: bool) -> None:
+    tables = history((2400, 300))
+    tables["trip"][-1] = plan(nights)
+    fill(store, tables)
+    remarks = entry("trip_needs").frame(store, today=START).attrs["remarks"]
+    assert any("bought on the way" in remark for remark in remarks) is told
+
+
 # The table.
 
 
@@ -367,7 +398,7 @@ def test_a_plan_without_a_list_and_no_plan_at_all(store: Store) -> None:
 
 def test_of_fuel_only_what_can_be_burnt_is_on_the_list(store: Store) -> None:
     """A cartridge weighs with its can: at most the least that ever came home of one."""
-    tables = book_of_gas(left_mg=(180_000, 150_000))
+    tables = book_of_gas((180, 150))
     tables["carried"].append(carried("plan", "gas", quantity=2))
     need = needs(store, tables)["cook", "gas"]
     assert need.on_list == 2 * (230 - 150)
@@ -383,43 +414,105 @@ def test_of_fuel_only_what_can_be_burnt_is_on_the_list(store: Store) -> None:
 
 
 def test_what_a_can_holds_is_not_known_until_one_came_home(store: Store) -> None:
-    tables = book_of_gas(left_mg=(None, None))
+    tables = book_of_gas((None, None))
     tables["carried"].append(carried("plan", "gas"))
     need = needs(store, tables)["cook", "gas"]
     assert (need.on_list, need.chance_enough) == (None, None)
 
 
-def book_of_gas(left_mg: tuple[int | None, int | None]) -> Tables:
-    """Two trips with a cartridge of 230 g, can and all, and a plan of three nights."""
+def book_of_gas(left_g: Sequence[int | None]) -> Tables:
+    """A trip for each cartridge of 230 g, can and all, and a plan of three nights."""
     return {
         "gear": [{**gas(), "weight_mg": 230_000}],
-        "trip": [past(0), past(1), plan(3)],
+        "trip": [*(past(n) for n in range(len(left_g))), plan(3)],
         "carried": [
-            carried(f"t{n}", "gas", brought_home_mg=left) for n, left in enumerate(left_mg)
+            carried(f"t{n}", "gas", brought_home_mg=None if left is None else 1000 * left)
+            for n, left in enumerate(left_g)
         ],
     }
 
 
-def test_a_can_that_came_home_empty_says_that_the_need_was_at_least_that(store: Store) -> None:
-    """Two cans of one weight are empty ones: the gas in them did not do, or just did."""
-    empty = needs(store, book_of_gas(left_mg=(100_000, 101_000)))["cook", "gas"]
-    assert empty.used_up == 2
-    some = needs(store, book_of_gas(left_mg=(100_000, 180_000)))["cook", "gas"]
-    assert some.used_up == 0
+@pytest.mark.parametrize(
+    ("left_g", "used_up"),
+    [
+        ((100, 101), 2),
+        ((100, 180), 1),
+        ((130,), 1),
+        ((180,), 0),
+        ((95, 100, 105, 110), 3),
+        ((100, 101, 112, 113), 3),
+        ((100, 104, 170), 2),
+        ((100, 0), 1),
+        ((0, 40, 48), 1),
+    ],
+)
+def test_a_can_that_came_home_empty_says_that_the_need_was_at_least_that(
+    store: Store, left_g: tuple[int, ...], used_up: int
+) -> None:
+    """Cans of about one weight are empty ones: the gas in them did not do, or just did.
+
+    So may be one alone that is far down; and of a can of which nothing came home. What weighs
+    within 12 g of the least of two is empty: gas that gives no flame, and the scale's steps.
+    """
+    assert needs(store, book_of_gas(left_g))["cook", "gas"].used_up == used_up
+
+
+def test_what_was_in_an_empty_can_is_no_upper_bound(store: Store) -> None:
+    empty = needs(store, book_of_gas((100, 108)))["cook", "gas"]
     assert empty.amount.high > 1.2 * (230 - 100) / 2 * 3
 
 
 def test_a_can_thrown_away_does_not_count_as_gas(store: Store) -> None:
-    tables = book_of_gas(left_mg=(120_000, 0))
+    tables = book_of_gas((120, 0))
     tables["carried"].append(carried("plan", "gas"))
     assert needs(store, tables)["cook", "gas"].on_list == 230 - 120
-    thrown = book_of_gas(left_mg=(0, 0))
+    thrown = book_of_gas((0, 0))
     thrown["carried"].append(carried("plan", "gas"))
     assert needs(store, thrown)["cook", "gas"].on_list is None
+    # Two empty ones tell what it weighed: the need was at least what was in it.
+    known = needs(store, book_of_gas((100, 100, 0)))["cook", "gas"]
+    assert known == needs(store, book_of_gas((100, 100, 100)))["cook", "gas"]
+
+
+def test_a_small_can_tells_nothing_of_a_large_one(store: Store) -> None:
+    tables = book_of_gas((101, 102))
+    for row in tables["carried"]:
+        row["weight_mg"] = 200_000
+    tables["carried"].append(carried("plan", "gas", weight_mg=380_000))
+    assert needs(store, tables)["cook", "gas"].on_list is None
+    tables["trip"].insert(0, past(2))
+    tables["carried"].append(carried("t2", "gas", weight_mg=380_000, brought_home_mg=200_000))
+    assert needs(store, tables)["cook", "gas"].on_list == 180
+    tables["carried"].append(carried("plan", "gas", weight_mg=200_000, bag="second"))
+    assert needs(store, tables)["cook", "gas"].on_list == 180 + 99
+
+
+def test_a_slip_of_the_pen_is_no_can(store: Store) -> None:
+    tables = book_of_gas((180, 175, 10))
+    tables["carried"].append(carried("plan", "gas"))
+    assert needs(store, tables)["cook", "gas"].on_list == 230 - 175
+    # Two bottles that light are believed: plastic ones weigh little.
+    tables = book_of_gas((180, 12, 10))
+    tables["carried"].append(carried("plan", "gas"))
+    assert needs(store, tables)["cook", "gas"].on_list == 220
+    for left_g in ((240,), (10,)):
+        tables = book_of_gas(left_g)
+        tables["carried"].append(carried("plan", "gas"))
+        need = needs(store, tables)["cook", "gas"]
+        assert (need.on_list, need.chance_enough) == (None, None)
+
+
+def test_all_fuel_together_is_no_less_than_its_only_part(store: Store) -> None:
+    tables = book_of_gas((130, 125, 120))
+    alone = needs(store, tables)["cook", "gas"]
+    tables["gear"].append(gas("alcohol"))
+    both = needs(store, tables)
+    assert list(both) == [("cook", None), ("cook", "gas")]
+    assert both["cook", None].amount == both["cook", "gas"].amount == alone.amount
 
 
 def test_coffee_heats_nothing(store: Store) -> None:
-    tables = book_of_gas(left_mg=(180_000, 150_000))
+    tables = book_of_gas((180, 150))
     tables["gear"].append(gear("coffee", "cook", 300_000, carried_as="consumable"))
     tables["carried"] += [carried(name, "coffee", brought_home_mg=0) for name in ("t0", "t1")]
     tables["carried"] += [carried("plan", "coffee"), carried("plan", "gas", weight_mg=155_000)]

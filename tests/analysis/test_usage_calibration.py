@@ -6,7 +6,7 @@ A small seeded run; `tests/benchmarks/bench_usage_calibration.py` prints the who
 import numpy as np
 import pytest
 from tarebook.analysis.stats.beta_binomial import bare_bound
-from tarebook.analysis.usage.verdicts import limit_of
+from tarebook.analysis.usage.costs import limit_of
 from usage_worlds import WORLDS, covered, exact, mean_and_error, pooled, simulate
 
 LOGBOOKS = 30

@@ -7,9 +7,10 @@ from typing import Any
 import pytest
 from store_drawing import Row, Tables, carried, empty_store, fill, gear, trip
 from tarebook.analysis.display.words import Display
+from tarebook.analysis.usage.costs import cost_of, limit_of
 from tarebook.analysis.usage.items import usage
 from tarebook.analysis.usage.verdict_words import verdict_reason, verdict_reversal
-from tarebook.analysis.usage.verdicts import Judged, cost_of, judge, limit_of
+from tarebook.analysis.usage.verdicts import Judged, judge
 
 START = date(2026, 4, 1)
 

@@ -40,12 +40,12 @@ def of(rows: list[Row], group: str, name: str) -> Row:
 # --- a second computation ----------------------------------------------------------------------
 
 
-def latest_mg(book: Book, item: str, day: date | None) -> int | None:
-    """What an item weighs: by its latest weighing (up to a day, if one is given), else by gear."""
+def latest_mg(book: Book, item: str, day: date) -> int | None:
+    """What an item weighs on a day: by its latest weighing up to then, else by gear."""
     weighed = [
         (row["weighed_on"], row["weight_mg"])
         for row in book.weighings.to_dict("records")
-        if row["item"] == item and (day is None or row["weighed_on"] <= day)
+        if row["item"] == item and row["weighed_on"] <= day
     ]
     if weighed:
         return int(max(weighed)[1])
@@ -61,7 +61,7 @@ def texts(frame: pd.DataFrame) -> pd.DataFrame:
 
 
 def listed(book: Book, name: str) -> pd.DataFrame:
-    """The list that is weighed: of a trip, or everything that is not given up."""
+    """The list that is weighed: of a trip, or all that is owned on TODAY."""
     about = book.gear.set_index("item")
     if name:
         rows = book.rows[(book.rows["trip"] == name) & book.rows["on_me"].astype(bool)]
@@ -71,7 +71,7 @@ def listed(book: Book, name: str) -> pd.DataFrame:
         ]
     else:
         found = [
-            {"item": i, "kind": g["carried_as"], "mg": latest_mg(book, i, None), "bag": None}
+            {"item": i, "kind": g["carried_as"], "mg": latest_mg(book, i, TODAY), "bag": None}
             for i, g in about.iterrows()
             if g["retired_on"] is None or g["retired_on"] > TODAY
         ]
@@ -97,13 +97,12 @@ def close(book: Book, names: list[str], row: Any) -> int:
 def counted(book: Book, name: str, without: list[str], added: list[str]) -> pd.DataFrame:
     """The list less what is left out and plus what is added; the closer name wins."""
     rows = listed(book, name).to_dict("records")
-    day = book.trips[name]["start_on"] if name else None
-    until = day or TODAY
+    until = book.trips[name]["start_on"] if name else TODAY
     for item, g in book.gear.set_index("item").iterrows():
         if item in [r["item"] for r in rows]:
             continue
         row = {"item": item, "kind": g["carried_as"], "bag": None, "kit": g["kit"] or None}
-        row |= {"system": g["system"], "mg": latest_mg(book, item, day)}
+        row |= {"system": g["system"], "mg": latest_mg(book, item, until)}
         given_up = g["retired_on"] is not None and g["retired_on"] <= until
         if close(book, added, row) > int(given_up):
             rows.append(row)
@@ -291,6 +290,47 @@ def test_a_plan_without_rows_has_no_sums_and_a_weight_of_another_day_does_not_co
     assert of(rows_of(connection), "item", "mug")["base_g"] == 60
 
 
+def test_everything_owned_is_what_is_ones_own_today(connection: Any) -> None:
+    """Neither what is borrowed, nor bought later, nor by a weighing still to come."""
+    fill(
+        connection,
+        {
+            "gear": [
+                gear("mug", "cook", 80_000),
+                gear("canoe", "boat", 20_000_000, owner="the club", kit="Boat"),
+                gear("paddle", "boat", None, owner="the club"),
+                gear("tent", "shelter", 900_000, bought_on=date(2020, 2, 2), kit="Boat"),
+                gear("tarp", "shelter", 400_000, bought_on=TODAY),
+            ],
+            "weighings": [{"item": "mug", "weighed_on": date(2020, 2, 2), "weight_mg": 1_000}],
+        },
+    )
+    rows, remarks = entry("weigh_up").answer(connection, today=TODAY)
+    frame = {row[1]: row for row in rows.fetchall() if row[0] == "item"}
+    assert set(frame) == {"mug", "tarp"}
+    assert of(rows_of(connection), "carried_as", "base")["base_g"] == 480
+    (told,) = [r for r in remarks if "borrowed" in r]
+    assert told == "Canoe and Paddle are borrowed and not counted (at least 20.00\u202fkg)."
+    # By its own name it counts; by its kit only what is owned and there.
+    own = rows_of(connection, with_="canoe; tent")
+    assert of(own, "carried_as", "base")["base_g"] == 480 + 20_000 + 900
+    assert of(rows_of(connection, with_="boat"), "carried_as", "base")["base_g"] == 480
+
+
+def test_a_kit_is_one_however_its_letters_fold(connection: Any) -> None:
+    things = [gear("a", kit="Straße"), gear("b", kit="STRASSE"), gear("c", kit="strasse")]
+    fill(connection, {"gear": things})
+    kits = [r for r in rows_of(connection) if r["group"] == "kit"]
+    assert [(r["name"], r["items"], r["base_g"]) for r in kits] == [("STRASSE", 3, 300)]
+    assert [r for r in rows_of(connection, without="strasse") if r["group"] == "kit"] == []
+
+
+def test_nothing_is_no_super_ultralight(connection: Any) -> None:
+    fill(connection, {"gear": [gear("bike", "bike", 20_000_000, carried_as="vehicle")]})
+    weighed = weigh_up(connection, today=TODAY)
+    assert (weighed.base.grams, weighed.base.class_name) == (0, None)
+
+
 TWO_BAGS: Tables = {
     "gear": [
         gear("sock", weight_mg=10_000),
@@ -473,8 +513,16 @@ def test_only_the_heaviest_class_is_certain_while_something_is_not_weighed(conne
 
 def test_the_demo_is_weighed_to_the_last_gram(demo: Any) -> None:
     whole = demo.sql(
-        "SELECT sum(weight_mg) / 1000 FROM items_today WHERE retired_on IS NULL "
-        "OR retired_on > DATE '2020-02-01'"
+        """
+        SELECT sum(coalesce(w.weight_mg, g.weight_mg)) / 1000
+        FROM stg_gear AS g
+        LEFT JOIN (
+          SELECT item, arg_max(weight_mg, weighed_on) AS weight_mg
+          FROM stg_weighings WHERE weighed_on <= DATE '2020-02-01' GROUP BY item
+        ) AS w ON w.item = g.item
+        WHERE coalesce(g.retired_on > DATE '2020-02-01', true)
+          AND coalesce(g.bought_on <= DATE '2020-02-01', true) AND g.owner IS NULL
+        """
     ).fetchall()[0][0]
     for group in GROUPS:
         found = sum(round(r["carried_g"] * 1000) for r in rows_of(demo) if r["group"] == group)

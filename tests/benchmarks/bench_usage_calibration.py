@@ -13,7 +13,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "analysis"))
 
 from tarebook.analysis.stats.beta_binomial import Pool, bare_bound
 from tarebook.analysis.stats.zero_one import Choice, Programme
-from tarebook.analysis.usage.verdicts import limit_of
+from tarebook.analysis.usage.costs import limit_of
 from usage_worlds import (
     SIZES,
     WORLDS,

@@ -16,7 +16,7 @@ from ...display.thing_names import listed
 from ...display.words import count, listing, quoted, sentence
 from ..before_trip import BeforeTrip
 from ..lifelines import lifelines_first
-from ..needs_words import left_out
+from ..needs_words import left_out, on_the_way
 from ..results import Need
 from . import amount_words as much
 from . import words as say
@@ -99,6 +99,7 @@ def amounts_section(page: "BeforeTripPage") -> Section:
         (
             *_amount_notes(needs, data.consumption.too_few_trips, data.packing.items),
             *left_out(data.consumption),
+            *on_the_way(data.ahead, data.consumption),
         ),
         caution=_amounts_care(data, burns=burns),
     )
@@ -183,6 +184,8 @@ def battery_section(page: "BeforeTripPage") -> Section:
     days = [battery.logged_days for battery in data.batteries]
     how = {
         "own": "Distances and climbing are those noted for it in distances.csv.",
+        "partly": "Distances and climbing are those noted for it in distances.csv, of days without "
+        "any those of like trips.",
         "like": "Distances and climbing are those of like trips, as none are noted for it.",
         "none": "No distances are known, so how likely the battery lasts cannot be told: note "
         "them in the plan’s distances.csv.",

@@ -1,12 +1,13 @@
 -- Every consumable owned when trip $trip began or on its list, and how much of it the list has:
--- missing where it has none, or a row of it is not weighed. `fuel`: of cook gear, what another thing
+-- missing where it has none, or a row of it is not weighed; `cans`: a piece
+-- of each row. `fuel`: of cook gear, what another thing
 -- needs, or what is so called. Neither insurance nor water is among them.
 WITH listed AS (
   SELECT
     item,
     count(*) AS rows_listed,
-    CAST(sum(quantity) AS BIGINT) AS pieces,
-    CASE WHEN count(row_mg) = count(*) THEN CAST(sum(row_mg) AS BIGINT) END AS list_mg
+    CASE WHEN count(row_mg) = count(*) THEN CAST(sum(row_mg) AS BIGINT) END AS list_mg,
+    list({'full_mg': weight_mg, 'pieces': quantity} ORDER BY weight_mg, quantity) AS cans
   FROM carried_rows
   WHERE trip = $trip AND carried_as = 'consumable'
   GROUP BY item
@@ -41,8 +42,8 @@ SELECT
     )
   ) AS fuel,
   coalesce(l.rows_listed, 0) > 0 AS listed,
-  l.pieces,
-  l.list_mg
+  l.list_mg,
+  l.cans
 FROM stg_gear AS g
 JOIN stg_trips AS t ON t.trip = $trip
 LEFT JOIN listed AS l ON l.item = g.item

@@ -1,7 +1,7 @@
 -- Grain: consumable on a trip over before trip $trip begins, or on any trip where that is NULL: what
 -- was taken and what was left of it, all its rows together, whoever carried them and from whatever
--- day. Taken is missing where a row is not weighed, left where of a row it is not noted; the least
--- left is of one piece. Neither what is insurance, which is a reserve, nor water is among them.
+-- day. Taken is missing where a row is not weighed, left where of a row it is not noted; `cans`
+-- has a piece of each row. Neither what is insurance, which is a reserve, nor water is among them.
 SELECT
   c.trip,
   t.title,
@@ -18,7 +18,10 @@ SELECT
     WHEN count(c.brought_home_mg) = count(*)
       THEN CAST(sum(c.quantity * c.brought_home_mg) AS BIGINT)
   END AS left_mg,
-  min(c.brought_home_mg) FILTER (c.brought_home_mg > 0) AS least_left_mg
+  list(
+    {'full_mg': c.weight_mg, 'left_mg': c.brought_home_mg, 'pieces': c.quantity}
+    ORDER BY c.weight_mg, c.brought_home_mg, c.quantity
+  ) AS cans
 FROM carried_rows AS c
 JOIN stg_gear AS g ON g.item = c.item
 JOIN stg_trips AS t ON t.trip = c.trip

@@ -3,7 +3,9 @@
 -- A trip counts where its use of the item is known; it is a chance where a condition came about that
 -- the item is meant for. A trip on which it was missed at home is one chance and one use.
 -- `months`, `modes`, `most_nights` and `lowest_c` are of the trips on which its use is known or on which
--- it was missed: what the record has seen of it.
+-- it was missed: what the record has seen of it. `occasions`: of those on which its use is known, on
+-- how many there was what its system is there for: a wet day for rain, with a night for shelter; a
+-- night for sleep.
 WITH scope AS (
   SELECT unnest(CAST($trips AS VARCHAR[])) AS trip
 ),
@@ -22,6 +24,7 @@ along AS (
     r.mode,
     r.nights,
     r.lowest_c,
+    w.wet_days > 0 AS wet,
     h.logged,
     h.own_rows,
     h.weighed_rows,
@@ -29,6 +32,7 @@ along AS (
   FROM trip_item_use AS u
   SEMI JOIN scope AS s ON s.trip = u.trip
   JOIN trip_ranges AS r ON r.trip = u.trip
+  LEFT JOIN trip_weather AS w ON w.trip = u.trip
   LEFT JOIN meant AS m ON m.item = u.item
   LEFT JOIN trip_item_chances AS c ON c.trip = u.trip AND c.item = u.item
   LEFT JOIN trip_item_hauls AS h ON h.trip = u.trip AND h.item = u.item
@@ -42,6 +46,9 @@ carried AS (
     count(*) FILTER (known AND chance) AS chances,
     count(*) FILTER (used AND chance) AS chances_used,
     count(*) FILTER (known AND NOT chance) AS no_chance,
+    count(*) FILTER (known AND wet) AS wet_trips,
+    count(*) FILTER (known AND wet AND nights > 0) AS wet_camps,
+    count(*) FILTER (known AND nights > 0) AS camps,
     count(*) FILTER (used) AS trips_used,
     CAST(coalesce(sum(times), 0) AS BIGINT) AS times_used,
     max(last_used_on) AS last_used_on,
@@ -100,6 +107,14 @@ SELECT
   coalesce(c.trips_used, 0) AS trips_used,
   coalesce(c.times_used, 0) AS times_used,
   coalesce(w.wished, 0) AS wished,
+  coalesce(
+    CASE g.system
+      WHEN 'rain' THEN c.wet_trips
+      WHEN 'shelter' THEN c.wet_camps
+      WHEN 'sleep' THEN c.camps
+      ELSE c.trips_logged
+    END, 0
+  ) AS occasions,
   c.last_used_on,
   coalesce(c.months, 0) | coalesce(w.months, 0) AS months,
   list_sort(

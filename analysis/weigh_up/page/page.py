@@ -12,7 +12,7 @@ from ..bags import Bags, bags_of
 from ..comparison import Comparison, compare
 from ..results import WeighUp
 from ..weighing import weigh_up
-from ..words import not_weighed, over_limits
+from ..words import borrowed, not_weighed, over_limits
 from . import sections
 from . import words as say
 
@@ -40,6 +40,7 @@ class WeighUpPage:
             *set_aside_notice(self.set_aside),
             *say.asked_for(weighed),
             *not_weighed(weighed),
+            *borrowed(weighed, self.display),
         )
         says = say.in_all(weighed, self.display)
         return Opening(title, say.lines(weighed), notices, self._points(), says)

@@ -51,7 +51,7 @@ def lines(weighed: WeighUp) -> tuple[str, ...]:
     """What it is, in a line below the title."""
     things = count(len({row.item for row in weighed.rows}), "thing")
     if weighed.trip is None:
-        return (f"{subject(weighed)}, without what is given up · {things}",)
+        return (f"{subject(weighed)} that is yours and not given up · {things}",)
     plan = " · a plan" if weighed.trip.plan else ""
     return (f"{days(weighed.trip.start_on, weighed.trip.end_on)}{plan} · {things}",)
 

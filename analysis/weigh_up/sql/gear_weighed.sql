@@ -1,5 +1,4 @@
--- Every thing of gear.csv as it weighs at the start of trip $trip, or by its latest weighing where
--- that is NULL, and whether it is given up by $today.
+-- Every thing of gear.csv as it weighs on $day; whether it is given up by then, or not yet bought.
 SELECT
   g.item,
   g.name,
@@ -8,15 +7,12 @@ SELECT
   g.carried_as,
   g.insurance IS TRUE OR g.essential IS TRUE AS marked,
   coalesce(w.weight_mg, g.weight_mg) AS weight_mg,
-  g.retired_on IS NOT NULL AND g.retired_on <= $today AS given_up
+  g.retired_on IS NOT NULL AND g.retired_on <= $day AS given_up,
+  g.bought_on IS NOT NULL AND g.bought_on > $day AS not_yet,
+  g.owner
 FROM stg_gear AS g
-LEFT JOIN stg_trips AS t ON t.trip = $trip
 LEFT JOIN stg_weighings AS w
   ON w.item = g.item
-  AND CASE
-    WHEN t.trip IS NULL THEN w.next_weighed_on IS NULL
-    ELSE
-      t.start_on >= w.weighed_on
-      AND (w.next_weighed_on IS NULL OR t.start_on < w.next_weighed_on)
-  END
+  AND $day >= w.weighed_on
+  AND (w.next_weighed_on IS NULL OR $day < w.next_weighed_on)
 ORDER BY g.item

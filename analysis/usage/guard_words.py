@@ -1,0 +1,24 @@
+"""Names that mean safety, whatever system a thing was filed under."""
+
+import re
+
+from ...tripdata.names import folded
+
+_AFLOAT = re.compile(r"buoyan|float|flotation|life.?(jacket|vest)|\bvest\b")
+"""Words of what keeps a paddler afloat (common practice)."""
+_SAFETY = re.compile(
+    r"head.?(lamp|light|torch)|whistle|rescue|beacon|first.?aid|emergency|medic(ine|ation)|inhaler"
+)
+"""Words of what lights, calls for help or heals (common practice)."""
+
+
+def keeps_afloat(item: str, name: str) -> bool:
+    """Whether a thing keeps afloat, by its short name and name."""
+    return _AFLOAT.search(f"{folded(item)} {folded(name)}") is not None
+
+
+def means_safety(item: str, name: str) -> bool:
+    """Whether a thing keeps afloat, lights, calls for help or heals, by its names."""
+    return keeps_afloat(item, name) or (
+        _SAFETY.search(f"{folded(item)} {folded(name)}") is not None
+    )
