@@ -440,6 +440,14 @@ def test_a_cold_night_ahead_keeps_them_too(store: Any, chance: float, held: bool
     assert "book" not in found
 
 
+def test_a_bed_that_lacks_its_mat_keeps_them_whatever_the_chance(store: Any) -> None:
+    fill(store, book([gear("shirt", "clothing"), gear("book", "leisure")]))
+    around = Circumstances(p_too_cold=(0.01, "Fair"), bed_wanting="Frost")
+    found = keep_rules.holds_on(usage(store), TODAY, around)
+    assert found["shirt"] == keep_rules.Hold("bed_wanting", ("Frost",))
+    assert "book" not in found
+
+
 # One answer for whoever asks.
 
 

@@ -76,6 +76,7 @@ def check_rules(left: set[str], judged: dict[str, Judged], around: Circumstances
         if about.system in ("clothing", "sleep") or "cold" in words:
             assert not around.too_cold or around.too_cold / around.judged < 0.1, item
             assert around.p_too_cold is None or around.p_too_cold[0] <= 0.1, item
+            assert around.bed_wanting is None, item
         assert "cold" not in words or around.judged >= 5, item
         assert judged[item].usage.rate.low <= judged[item].limit, item
     for bag, held in around.bags.items():
