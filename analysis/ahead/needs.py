@@ -87,7 +87,9 @@ def consumption_of(store: Store, ahead: TripAhead) -> Consumption:
     """
     items = ask(store, "ahead/consumables", trip=ahead.trip.trip)
     past = ask(store, "ahead/consumed", trip=ahead.trip.trip)
-    needs, too_few, by_night = [], [], []
+    needs: list[Need] = []
+    too_few: list[str] = []
+    by_night: list[str] = []
     for each in _asked(items, past):
         need = _need(each, ahead)
         if need is not None:
