@@ -154,7 +154,7 @@ def test_the_bag_of_what_stays_is_kept(store: Any, called: str) -> None:
     items = [bag, gear("mug", "cook"), gear("book", "leisure")]
     found = judged(store, book(items, "mug", of_row={"mug": {"bag": called}}))
     assert (found["day-bag"].verdict, found["day-bag"].why) == ("keep", "packed")
-    assert verdict_reason(found["day-bag"]).endswith("but it was the bag of Mug.")
+    assert verdict_reason(found["day-bag"]).endswith("but it was the bag of “Mug”.")
     found = judged(store, book(items, "mug", of_row={"book": {"bag": called}}))
     assert found["day-bag"].verdict == "leave", "all that it held stays at home"
     asked = ask_cull(store, Scope(), Wish(), regret={}, today=TODAY)
