@@ -4,7 +4,7 @@ import logging
 import os
 from base64 import b64decode, b64encode
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import asdict, replace
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
@@ -115,9 +115,7 @@ class TripForm(anywidget.AnyWidget):
         entry = read_entry(self._folder, trip)
         known = self._book.trip(trip)
         if known is None or not known.noted:
-            # Its list may be missing; how use is recorded is said when the list was gone through.
-            record = entry.use_record
-            entry = replace(begin(self._folder, trip), use_record=record)
+            entry = begin(self._folder, trip)  # its list may be missing
         return self._opened(entry)
 
     def _opened(self, entry: TripEntry) -> dict[str, Any]:
@@ -134,7 +132,7 @@ class TripForm(anywidget.AnyWidget):
         if entry is None:
             return {"problems": problems}
         self._files = {}
-        return self._opened(replace(entry, use_record=None))
+        return self._opened(entry)
 
     def _afresh(self, question: Mapping[str, Any], buffers: Any) -> dict[str, Any]:
         """Give a draft up and open what the files say."""

@@ -13,9 +13,6 @@ from ..store import ensure_current
 from .entry import Along, Amount, Day, TripEntry
 from .reading import read_entry
 
-USE_RECORD = "all_but"
-"""How use is recorded on a form: what stayed packed is named."""
-
 
 def begin(
     folder: Path,
@@ -30,7 +27,8 @@ def begin(
     Where the trip is there already, as a plan, it is what its files say; without a list of its own
     it gets that of another trip. That is ``like``, else the latest of the same mode that took place
     and has a list, else all that is owned; what took over from what was given up is put in. Days
-    and mode that are given count instead of the trip's own.
+    and mode that are given count instead of the trip's own. How use is recorded stays as it is: it
+    is for whoever went through the list to say.
 
     Raises QuestionError for a name that no trip can have, for a trip whose row has a mistake and
     where there is no trip ``like``; LogbookError, StoreError where the logbook cannot be loaded.
@@ -42,8 +40,7 @@ def begin(
     else:
         entry = read_entry(folder, laid.name)
     start, end = start_on or entry.start_on, end_on or entry.end_on
-    record = entry.use_record if entry.use_record not in (None, "none") else USE_RECORD
-    entry = replace(entry, start_on=start, end_on=end, mode=mode or entry.mode, use_record=record)
+    entry = replace(entry, start_on=start, end_on=end, mode=mode or entry.mode)
     if not entry.along:
         entry = replace(entry, along=tuple(_along(laid, read_settings(folder).mass)))
     return replace(entry, days=_days(entry))

@@ -45,6 +45,7 @@ def prepare(folder: Path, entry: TripEntry) -> Writing:
     problems = [*broken_row(before), *_not_shown(entry, typed)]
     wanted = wanted_rows(before, entry, problems)
     problems += _contradictions(before, entry, wanted)
+    remarks += _in_vain(before, entry, wanted)
     composer = Composer(typed, entry)
     composer.take(wanted)
     thermometers = Thermometers(before, entry)
@@ -107,11 +108,25 @@ def _contradictions(files: TripFiles, entry: TripEntry, wanted: Sequence[Wanted]
             )
     before = [r.row["used"] for r in files.rows["carried"]]
     known = bool(noted) or any(use is not None for use in before)
-    noes = [use for use in said if use is not None]
-    if entry.use_record is None and not known and noes and not any(noes):
+    if entry.use_record is None and not known and any(use is not None for use in said):
         yield (
-            "use_record is blank: with nothing but a no, all else would count as unused, too; "
-            "write all_but where only what stayed packed is named"
+            "use_record is blank, and with the first use that is noted all else would count as "
+            "unused; write all_but where only what stayed packed is named, full where all that was "
+            "used is, partial where neither"
+        )
+
+
+def _in_vain(files: TripFiles, entry: TripEntry, wanted: Sequence[Wanted]) -> Iterator[str]:
+    """That a use is said newly which the trip's record of use leaves out."""
+    if entry.use_record != "none":
+        return
+    before = {(r.row["item"], r.row["used"]) for r in files.rows["carried"]}
+    uses = [(w.values["item"], w.values["used"]) for w in wanted if w.table == "carried"]
+    new = sum(use is not None and (item, use) not in before for item, use in uses)
+    if new:
+        yield (
+            f"use_record is none, so that what is said of the use of {new} "
+            f"{'row' if new == 1 else 'rows'} does not count; all_but, full or partial make it count"
         )
 
 

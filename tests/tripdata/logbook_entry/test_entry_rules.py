@@ -84,15 +84,6 @@ def test_a_thing_that_was_used_is_not_taken_off_the_list(write: Write) -> None:
     assert problem.startswith(f'{USED}:2: item: "tent" was not carried on river')
 
 
-def test_a_no_alone_needs_a_record_of_use(write: Write) -> None:
-    folder = write({CARRIED: "item,used\ntent,\nstove,\n"})
-    (problem,) = problems(folder, lambda e: along(e, "stove", used=False))
-    assert problem.startswith("use_record is blank")
-    assert problems(folder, lambda e: along(e, "stove", used=True)) == ()
-    full = write({CARRIED: "item,used\ntent,yes\nstove,\n"})
-    assert problems(full, lambda e: along(e, "stove", used=False)) == ()
-
-
 @pytest.mark.parametrize(
     ("change", "said"),
     [
@@ -142,7 +133,8 @@ def test_what_was_there_already_is_no_new_problem(write: Write) -> None:
     text = "item,quantity,used\nspoon,,\ntent,,\nfood,many,\n"
     folder = write({CARRIED: text})
     assert len(check_logbook(folder).problems) == 2
-    changed(folder, lambda e: along(without(e, "tent"), "stove", used=True))
+    full = replace(read_entry(folder, "river"), use_record="full")
+    changed(folder, lambda _: along(without(full, "tent"), "stove", used=True))
     assert (folder / CARRIED).read_text() == "item,quantity,used\nspoon,,\nstove,,yes\nfood,many,\n"
 
 
@@ -199,7 +191,7 @@ def test_a_trip_is_begun_like_the_latest_of_its_mode(tmp_path: Path) -> None:
     shutil.copytree(LAKES, folder)
     start, end = date(2026, 12, 1), date(2026, 12, 3)
     entry = begin(folder, "fells", start_on=start, end_on=end, mode="foot")
-    assert (entry.use_record, entry.mode, len(entry.days)) == ("all_but", "foot", 3)
+    assert (entry.use_record, entry.mode, len(entry.days)) == (None, "foot", 3)
     assert entry.along
     writing = prepare(folder, entry)
     assert writing.problems == ()

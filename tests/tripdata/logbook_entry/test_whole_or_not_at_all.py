@@ -302,7 +302,7 @@ def test_nothing_is_written_through_a_link(river: Path, tmp_path: Path, link: st
     place = river / link
     place.rename(tmp_path / "elsewhere")
     place.symlink_to(tmp_path / "elsewhere")
-    entry = along(read_entry(river, "river"), "stove", used=True)
+    entry = along(read_entry(river, "river"), "stove", quantity=2)
     (problem,) = prepare(river, entry).problems
     assert "is a link" in problem
     assert place.is_symlink()
