@@ -107,8 +107,8 @@ class Dropped:
 class TripEntry:
     """All that is said of a trip.
 
-    ``seen`` is a file and a digest of the trip's rows in it, for each file that was read for this
-    entry. It is kept as it is by whoever changes the entry: only rows that were shown are removed
+    ``seen`` is a file and a digest of the trip's rows in it, as written and as read, for each file
+    that was read for this entry. It is kept as it is by whoever changes the entry: only rows that were shown are removed
     or changed.
     """
 

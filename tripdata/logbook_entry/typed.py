@@ -57,12 +57,17 @@ class Typed:
         return None if number is None or field is None else Amount(number, field.unit)
 
     def seen(self) -> tuple[tuple[str, str], ...]:
-        """A digest of the trip's rows of each file that has some."""
+        """A digest of the trip's rows of each file that has some: as written, and as read.
+
+        A header, a unit or a form of dates that is put right meanwhile changes what the same text
+        says.
+        """
         digests: dict[str, Any] = defaultdict(hashlib.sha256)
         for table in FORM_TABLES:
             for each in self.files.rows[table]:
                 raw = self.sheet(each.file).record(each.line).raw
-                digests[each.file].update(raw.encode("utf-8", "surrogatepass") + b"\n")
+                text = f"{raw}\n{sorted(each.row.items())!r}\n"
+                digests[each.file].update(text.encode("utf-8", "surrogatepass"))
         return tuple(sorted((file, digest.hexdigest()) for file, digest in digests.items()))
 
 
