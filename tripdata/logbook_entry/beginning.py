@@ -7,11 +7,14 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
+from ..journal import recover
 from ..settings import read_settings
 from ..start import LaidOut, lay_out, mass_text
 from ..store import ensure_current
 from .entry import Along, Amount, Day, TripEntry
-from .reading import read_entry
+from .reading import entry_of
+from .standing import TripFiles
+from .typed import Typed
 
 
 def begin(
@@ -25,7 +28,7 @@ def begin(
     """The entry of a trip that is begun; nothing is written.
 
     Where the trip is there already, as a plan, it is what its files say; without a list of its own
-    it gets that of another trip. That is ``like``, else the latest of the same mode that took place
+    it gets that of another trip, unless rows of it were set aside. That is ``like``, else the latest of the same mode that took place
     and has a list, else all that is owned; what took over from what was given up is put in. Days
     and mode that are given count instead of the trip's own. How use is recorded stays as it is: it
     is for whoever went through the list to say.
@@ -35,13 +38,16 @@ def begin(
     """
     ensure_current(folder)
     laid = lay_out(folder, trip, like, mode)
+    unread = False
     if laid.own is None:
         entry = TripEntry(laid.name, mode=mode or (laid.model.mode if laid.model else None))
     else:
-        entry = read_entry(folder, laid.name)
+        recover(folder)
+        files = TripFiles(folder, laid.name).read()
+        entry, unread = entry_of(Typed(files)), files.any_aside("carried")
     start, end = start_on or entry.start_on, end_on or entry.end_on
     entry = replace(entry, start_on=start, end_on=end, mode=mode or entry.mode)
-    if not entry.along:
+    if not entry.along and not unread:
         entry = replace(entry, along=tuple(_along(laid, read_settings(folder).mass)))
     return replace(entry, days=_days(entry))
 

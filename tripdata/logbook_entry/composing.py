@@ -9,6 +9,7 @@ from ..contract import BY_NAME
 from ..header import Field, known_headers
 from ..names import normalised, printable
 from ..start import header_of_new
+from .aside import AsideKeys
 from .cells import Value, alike, cell_text
 from .entry import FileChange, TripEntry
 from .pairing import Pairs, blank_values, paired
@@ -48,6 +49,7 @@ class Composer:
 
     def __init__(self, typed: Typed, entry: TripEntry) -> None:
         self._typed, self._entry, self._files = typed, entry, typed.files
+        self._aside = AsideKeys(typed, entry)
         self._open: dict[str, _File] = {}
         self.problems: list[str] = []
 
@@ -75,13 +77,23 @@ class Composer:
 
     def _table(self, table: str, pairs: Pairs) -> None:
         for wanted, standing, values in pairs.together:
+            if standing in self._files.laid_out[table] and self._doubled(wanted):
+                continue
             self._guarded(standing.file, self._change, wanted, standing, values)
         for standing, values in pairs.gone:
             self._guarded(standing.file, self._remove, table, standing, values)
-        if pairs.new:
+        new = [wanted for wanted in pairs.new if not self._doubled(wanted)]
+        if new:
             name = self._place_of_new(table)
-            for wanted in pairs.new:
+            for wanted in new:
                 self._guarded(name, self._add, name, wanted)
+
+    def _doubled(self, wanted: Wanted) -> bool:
+        """Whether a row that was set aside says this already; that is a problem."""
+        fault = self._aside.fault(wanted)
+        if fault:
+            self.problems.append(fault)
+        return bool(fault)
 
     def _guarded(self, name: str, act: Any, *arguments: Any) -> None:
         try:

@@ -7,6 +7,7 @@ from ..errors import LogbookError, TarebookError
 from ..journal import place_in, recover
 from ..names import printable, shown, slug, slug_fault
 from ..settings import SETTINGS_FILE
+from .aside import remarks_on
 from .composing import Composer
 from .dropping import fill, kept_name, lines_to_paste, read_thermometer
 from .entry import FileChange, TripEntry, Writing
@@ -38,10 +39,10 @@ def prepare(folder: Path, entry: TripEntry) -> Writing:
         return Writing(entry.trip, problems=(f"{shown(entry.trip)}: {fault}",), inputs=inputs)
     before = TripFiles(folder, name).read()
     typed = Typed(before)
-    remarks: list[str] = []
+    remarks = [*remarks_on(typed)]
     if any(file.kind == "track" for file in entry.dropped):
         filled = fill(folder, entry, [f for f in entry.dropped if f.kind == "track"])
-        entry, remarks = filled.entry, [*filled.remarks]
+        entry, remarks = filled.entry, [*filled.remarks, *remarks]
     problems = [*broken_row(before), *_not_shown(entry, typed)]
     wanted = wanted_rows(before, entry, problems)
     problems += _contradictions(before, entry, wanted)

@@ -16,6 +16,7 @@ from ..laid_out import laid_out_in
 from ..load import Loader
 from ..names import folded, slug
 from ..numbers import Parser
+from ..problems import Problem
 from ..text import Record, decode, records, split_lines
 from ..thermometers.keeping import folder_of_trip
 from .sheet import Sheet
@@ -84,6 +85,21 @@ class TripFiles(Loader):
         for each in self.rows["used"]:
             times[each.row["item"]] += each.row["times"]
         return dict(times)
+
+    @cached_property
+    def aside(self) -> dict[tuple[str, int], list[Problem]]:
+        """The trip's records that were set aside, by file and line; for when all is read."""
+        found: dict[tuple[str, int], list[Problem]] = defaultdict(list)
+        for fault in self.findings.records:
+            source = self.sources.get(fault.file)
+            shown = source is not None and source.table in FORM_TABLES
+            if shown and fault.trip and self.own(fault.trip):
+                found[fault.file, fault.line].append(fault)
+        return dict(found)
+
+    def any_aside(self, table: str) -> bool:
+        """Whether a record of a table was set aside."""
+        return any(self.sources[file].table == table for file, _ in self.aside)
 
     def trip_names(self) -> tuple[str, ...]:
         """All trips that are known."""

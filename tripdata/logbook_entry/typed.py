@@ -60,7 +60,7 @@ class Typed:
         """A digest of the trip's rows of each file that has some: as written, and as read.
 
         A header, a unit or a form of dates that is put right meanwhile changes what the same text
-        says.
+        says. Rows that were set aside are among them.
         """
         digests: dict[str, Any] = defaultdict(hashlib.sha256)
         for table in FORM_TABLES:
@@ -68,6 +68,9 @@ class Typed:
                 raw = self.sheet(each.file).record(each.line).raw
                 text = f"{raw}\n{sorted(each.row.items())!r}\n"
                 digests[each.file].update(text.encode("utf-8", "surrogatepass"))
+        for file, line in sorted(self.files.aside):
+            raw = self.sheet(file).record(line).raw
+            digests[file].update(f"aside: {raw}\n".encode("utf-8", "surrogatepass"))
         return tuple(sorted((file, digest.hexdigest()) for file, digest in digests.items()))
 
 

@@ -86,18 +86,20 @@ KEYS: dict[str, tuple[RowKey, ...]] = {
 
 def standing_values(files: TripFiles, entry: TripEntry, table: str, each: Standing) -> Values:
     """The values of a row that stands, what other tables lend it filled in."""
-    return _completed(
+    return completed(
         files, entry, table, {c: hashable(each.row[c]) for c in SPOKEN[table]}, each.row["trip"]
     )
 
 
-def _completed(
+def completed(
     files: TripFiles, entry: TripEntry, table: str, values: dict[str, Any], trip: str
 ) -> dict[str, Any]:
     """The values with the defaults that the reader takes from elsewhere."""
     if table == "carried":
         values["carried_as"] = values["carried_as"] or files.kind(values["item"] or "")
-        if values["item"] in files.noted:  # what used.csv says counts, the cell says nothing
+        if (
+            "used" in values and values["item"] in files.noted
+        ):  # what used.csv says counts, the cell says nothing
             values["used"] = None
     if table == "distances":
         values["mode"] = values["mode"] or entry.mode
@@ -119,7 +121,7 @@ def wanted_rows(files: TripFiles, entry: TripEntry, problems: list[str]) -> list
         except UnwritableError as error:
             problems.append(f"{_typed_name(each)}: {error}")
             continue
-        each.values = _completed(files, entry, each.table, each.values, files.name)
+        each.values = completed(files, entry, each.table, each.values, files.name)
         rows.append(each)
     return rows
 
