@@ -28,10 +28,10 @@ def begin(
     """The entry of a trip that is begun; nothing is written.
 
     Where the trip is there already, as a plan, it is what its files say; without a list of its own
-    it gets that of another trip, unless rows of it were set aside. That is ``like``, else the latest of the same mode that took place
-    and has a list, else all that is owned; what took over from what was given up is put in. Days
-    and mode that are given count instead of the trip's own. How use is recorded stays as it is: it
-    is for whoever went through the list to say.
+    it gets that of another trip, unless rows of it were set aside. That is ``like``, else the
+    latest of the same mode that took place and has a list, else all that is owned; what took over
+    from what was given up is put in. Days and mode that are given count instead of the trip's own.
+    How use is recorded stays as it is: it is for whoever went through the list to say.
 
     Raises QuestionError for a name that no trip can have, for a trip whose row has a mistake and
     where there is no trip ``like``; LogbookError, StoreError where the logbook cannot be loaded.

@@ -125,7 +125,8 @@ class Composer:
         file = self._file(standing.file)
         file.sheet.remove(standing.line)
         file.removed += 1
-        self._say(file, f"removed: {name_of(table, values)}")
+        held = self._typed.held(standing, (*BY_NAME[table].key, "item", "day"))
+        self._say(file, f"removed: {name_of(table, values)}" + (held and f" ({held})"))
 
     def _add(self, name: str, wanted: Wanted) -> None:
         """Put in a new row below the trip's last one, or the last of the file."""

@@ -44,6 +44,8 @@ def prepare(folder: Path, entry: TripEntry) -> Writing:
         filled = fill(folder, entry, [f for f in entry.dropped if f.kind == "track"])
         entry, remarks = filled.entry, [*filled.remarks, *remarks]
     problems = [*broken_row(before), *_not_shown(entry, typed)]
+    if problems:  # which row is which is not known
+        return Writing(name, problems=tuple(map(printable, problems)), inputs=inputs)
     wanted = wanted_rows(before, entry, problems)
     problems += _contradictions(before, entry, wanted)
     remarks += _in_vain(before, entry, wanted)
@@ -126,8 +128,8 @@ def _in_vain(files: TripFiles, entry: TripEntry, wanted: Sequence[Wanted]) -> It
     new = sum(use is not None and (item, use) not in before for item, use in uses)
     if new:
         yield (
-            f"use_record is none, so that what is said of the use of {new} "
-            f"{'row' if new == 1 else 'rows'} does not count; all_but, full or partial make it count"
+            f"use_record is none: what is said of the use of {new} {'row' if new == 1 else 'rows'} "
+            "does not count; all_but, full or partial make it count"
         )
 
 

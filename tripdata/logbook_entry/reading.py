@@ -53,11 +53,19 @@ def entry_of(typed: Typed) -> TripEntry:
                 value(each, "what"),
                 value(each, "fixed_with"),
                 value(each, "fixed_on"),
+                typed.origin(each),
             )
             for each in files.rows["failures"]
         ),
         wishes=tuple(
-            Wish(*(value(each, name) for name in ("item", "what", "system", "how_much", "note")))
+            Wish(
+                item=value(each, "item"),
+                what=value(each, "what"),
+                system=value(each, "system"),
+                how_much=value(each, "how_much"),
+                note=value(each, "note"),
+                origin=typed.origin(each),
+            )
             for each in files.rows["wished"]
         ),
         seen=typed.seen(),
@@ -107,6 +115,7 @@ def _along(typed: Typed) -> tuple[Along, ...]:
             until_day=typed.value(each, "until_day"),
             brought_home=typed.amount(each, "brought_home"),
             note=typed.value(each, "note"),
+            origin=typed.origin(each),
         )
 
     return tuple(map(one, typed.files.rows["carried"]))
@@ -143,9 +152,11 @@ def _leg(typed: Typed, each: Standing) -> Leg:
         ascent=typed.amount(each, "ascent"),
         hours=typed.decimal(each, "hours"),
         battery_wh=typed.decimal(each, "battery_wh"),
+        origin=typed.origin(each),
     )
 
 
 def _score(typed: Typed, each: Standing) -> Score:
     value = typed.value
-    return Score(each.row["aspect"], each.row["score"], value(each, "warmth"), value(each, "note"))
+    said = (each.row["aspect"], each.row["score"], value(each, "warmth"), value(each, "note"))
+    return Score(*said, origin=typed.origin(each))

@@ -1,7 +1,7 @@
 """The rows of a trip as they stand: read by the logbook's own reader, each with its place."""
 
 import hashlib
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
@@ -85,6 +85,19 @@ class TripFiles(Loader):
         for each in self.rows["used"]:
             times[each.row["item"]] += each.row["times"]
         return dict(times)
+
+    @cached_property
+    def origins(self) -> dict[tuple[str, int], str]:
+        """What a row is known by, by file and line: which of the trip's rows of its file it is.
+
+        Rows of other trips may come and go above it.
+        """
+        count: Counter[str] = Counter()
+        found = {}
+        for each in (row for table in FORM_TABLES for row in self.rows[table]):
+            count[each.file] += 1
+            found[each.file, each.line] = f"{each.file}#{count[each.file]}"
+        return found
 
     @cached_property
     def aside(self) -> dict[tuple[str, int], list[Problem]]:

@@ -2,6 +2,7 @@
 
 import hashlib
 from collections import defaultdict
+from collections.abc import Container
 from decimal import Decimal
 from typing import Any
 
@@ -55,6 +56,22 @@ class Typed:
         """A quantity as it was typed, in the unit of its column."""
         number, field = self.decimal(standing, column), self.field(standing.file, column)
         return None if number is None or field is None else Amount(number, field.unit)
+
+    def held(self, standing: Standing, but_for: Container[str]) -> str:
+        """All that a row holds, also where no form speaks of it, but for some columns."""
+        sheet, layout = self.sheet(standing.file), self.files.layouts[standing.file]
+        columns = {f.position: f.column.name for f in layout.fields}
+        names = sheet.record(layout.header_line).cells
+        cells = enumerate(sheet.record(standing.line).cells)
+        return ", ".join(
+            f"{names[at].strip() if at < len(names) else ''} {cell.strip()}".strip()
+            for at, cell in cells
+            if cell.strip() and columns.get(at) not in but_for
+        )
+
+    def origin(self, standing: Standing) -> str:
+        """What a row is known by."""
+        return self.files.origins[standing.file, standing.line]
 
     def seen(self) -> tuple[tuple[str, str], ...]:
         """A digest of the trip's rows of each file that has some: as written, and as read.
