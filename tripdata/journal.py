@@ -74,6 +74,10 @@ def _digest_of(path: Path) -> str | None:
     return _digest(path.read_bytes()) if path.is_file() else None
 
 
+class _BarredError(LogbookError):
+    """A writing that was cut off can be neither finished nor taken back as things stand."""
+
+
 def commit(
     logbook: Path, files: Sequence[Replacement], still_good: Callable[[], None] = lambda: None
 ) -> tuple[Path, ...]:
@@ -98,6 +102,8 @@ def commit(
 def recover(logbook: Path) -> str | None:
     """Finish or take back a writing that was cut off; a line that says so, None where none was.
 
+    One that is barred by a link waits until that is gone, and is told of each time.
+
     Raises StoreError where another load or writing does not end, LogbookError where a file cannot
     be written.
     """
@@ -106,6 +112,8 @@ def recover(logbook: Path) -> str | None:
     try:
         with locked(logbook, _WAIT_S) as own:
             return _recover(logbook, own)
+    except _BarredError as error:
+        return str(error)
     except OSError as error:
         raise LogbookError(_cannot(logbook, error)) from error
 
@@ -114,18 +122,23 @@ def _cannot(logbook: Path, error: OSError) -> str:
     return f"{error.filename or logbook}: cannot be written ({error.strerror or error})"
 
 
-def place_in(logbook: Path, path: str) -> Path:
-    """Where a file of a logbook lies.
-
-    Raises LogbookError where the path is none of a CSV file of a logbook, or leads by a link.
-    """
+def _parts_of(path: str) -> list[str]:
+    """The parts of a path of a CSV file of a logbook. Raises LogbookError where it is none."""
     parts = path.split("/")
     plain = all(part and not part.startswith(".") and not set("\\\0") & set(part) for part in parts)
     where = len(parts) == 1 or (len(parts) == 3 and parts[0] == "trips")
     if not (plain and where and path[-4:].lower() == ".csv"):
         raise LogbookError(f"{path}: is no file of a logbook that may be written")
+    return parts
+
+
+def place_in(logbook: Path, path: str) -> Path:
+    """Where a file of a logbook lies.
+
+    Raises LogbookError where the path is none of a CSV file of a logbook, or leads by a link.
+    """
     place = logbook
-    for part in parts:
+    for part in _parts_of(path):
         place = place / part
         if place.is_symlink():
             raise LogbookError(
@@ -207,7 +220,8 @@ def _move(logbook: Path, own: Path, plan: _Plan) -> None:
             part.replace(place)
         folders.add(place.parent)
     for folder in sorted(folders):
-        _sync_folder(folder)
+        if folder.is_dir():
+            _sync_folder(folder)
     _end(own)
 
 
@@ -217,22 +231,34 @@ def _recover(logbook: Path, own: Path) -> str | None:
         return None
     try:
         plan = _read_journal(journal)
-        ready = plan.state == "moving" and all(
-            _ready(logbook, plan, number) for number in range(len(plan.steps))
-        )
-    except (ValueError, LogbookError):
+    except ValueError:
         journal.replace(own / _BROKEN)
         return (
             f"{journal} could not be read and is now {_BROKEN}; compare the files of your last "
             f"trip with those in {FOLDER}/{BEFORE}"
         )
     names = ", ".join(step.path for step in plan.steps)
-    if ready:
+    if plan.state != "staging":
+        _refuse_barred(logbook, journal, plan, names)
+    numbers = range(len(plan.steps))
+    if plan.state == "moving" and all(_ready(logbook, plan, number) for number in numbers):
         _move(logbook, own, plan)
         return f"the writing of {names} was cut off; it is now finished"
     changed = _take_back(logbook, own, plan)
     but = f", but for {', '.join(changed)}, changed since by another hand" if changed else ""
     return f"the writing of {names} was cut off; it is now taken back{but}"
+
+
+def _refuse_barred(logbook: Path, journal: Path, plan: _Plan, names: str) -> None:
+    """Raise where a file of which the former or the new content may lie ready cannot be reached."""
+    for step in plan.steps:
+        try:
+            place_in(logbook, step.path)
+        except LogbookError as error:
+            raise _BarredError(
+                f"the writing of {names} was cut off and is not finished yet: {error}, or delete "
+                f"{journal} to leave all as it is"
+            ) from error
 
 
 def _ready(logbook: Path, plan: _Plan, number: int) -> bool:
@@ -252,7 +278,12 @@ def _take_back(logbook: Path, own: Path, plan: _Plan) -> list[str]:
         _write_journal(own, plan)
     changed = []
     for number, step in enumerate(plan.steps):
-        place = place_in(logbook, step.path)
+        try:
+            place = place_in(logbook, step.path)
+        except LogbookError:
+            if plan.state == "staging":  # nothing was put into its place yet
+                continue
+            raise
         part = _part(place, plan, number)
         part.unlink(missing_ok=True)
         now = _digest_of(place)
@@ -288,14 +319,19 @@ def _write_journal(own: Path, plan: _Plan) -> None:
 
 
 def _read_journal(journal: Path) -> _Plan:
-    """What a journal says. Raises ValueError or LogbookError where it is none."""
+    """What a journal says. Raises ValueError where it is none, OSError where it is out of reach."""
     try:
         data: Any = json.loads(journal.read_bytes())
         steps = tuple(_Step(**step) for step in data["steps"])
         plan = _Plan(data["moment"], data["state"], steps)
         texts: Iterable[object] = (t for s in steps for t in (s.path, s.after, s.before or ""))
         good = all(isinstance(text, str) for text in texts) and bool(_MOMENT.fullmatch(plan.moment))
-    except (OSError, KeyError, TypeError, RecursionError) as error:
+        for step in steps if good else ():
+            _parts_of(step.path)
+    except (
+        *(FileNotFoundError, IsADirectoryError, KeyError, TypeError, RecursionError),
+        LogbookError,
+    ) as error:
         raise ValueError(str(error)) from error
     if not good or plan.state not in ("staging", "moving", "back"):
         raise ValueError(journal.name)

@@ -331,10 +331,11 @@ JOURNAL = {"moment": "2026-05-05-120000-000001", "state": "moving", "steps": []}
         "trip.csv",
     ],
 )
-def test_a_journal_of_another_make_does_nothing(river: Path, step: object) -> None:
+@pytest.mark.parametrize("stage", ["staging", "moving", "back"])
+def test_a_journal_of_another_make_does_nothing(river: Path, step: object, stage: str) -> None:
     (river / ".tarebook").mkdir(exist_ok=True)
     place = river / ".tarebook" / "writing.json"
-    place.write_text(json.dumps(JOURNAL | {"steps": [step]}))
+    place.write_text(json.dumps(JOURNAL | {"state": stage, "steps": [step]}))
     old = state(river)
     line = recover(river)
     assert line is not None

@@ -1,0 +1,118 @@
+"""A writing that was cut off, and a folder that is no longer what it was when that is mended."""
+
+import os
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from entries import along
+from tarebook.tripdata import journal as journals
+from tarebook.tripdata.check import check_logbook
+from tarebook.tripdata.errors import LogbookError
+from tarebook.tripdata.logbook_entry import (
+    Failure,
+    Writing,
+    prepare,
+    read_entry,
+    recover,
+)
+from tarebook.tripdata.logbook_entry import write as write_it
+
+Write = Callable[..., Path]
+CARRIED = "trips/river/carried.csv"
+FAILURES = "trips/river/failures.csv"
+
+
+@pytest.fixture
+def river(write: Write) -> Path:
+    return write({CARRIED: "item,used\ntent,\nstove,\n"})
+
+
+def evening(folder: Path) -> Writing:
+    """A writing of three files of which two are there."""
+    entry = along(read_entry(folder, "river"), "stove", used=False)
+    entry = replace(entry, use_record="all_but", failures=(Failure("tent"),))
+    writing = prepare(folder, entry)
+    assert [c.path for c in writing.changes] == ["trip.csv", CARRIED, FAILURES]
+    return writing
+
+
+def state(folder: Path) -> dict[str, bytes]:
+    """Every file of the logbook but those in .tarebook."""
+    return {
+        str(p.relative_to(folder)): p.read_bytes()
+        for p in folder.rglob("*")
+        if p.is_file() and ".tarebook" not in p.relative_to(folder).parts
+    }
+
+
+class Killed(BaseException):
+    """Stands for the end of the process."""
+
+
+def die(*_: object) -> None:
+    raise Killed
+
+
+def cut_off(folder: Path, writing: Writing, replaced: int) -> None:
+    """Leave a writing as it is where so many files were replaced, two journals among them."""
+    call, calls = os.replace, 0
+
+    def counted(*places: str) -> None:
+        nonlocal calls
+        calls += 1
+        if calls > replaced:
+            die()
+        call(*places)
+
+    with pytest.MonkeyPatch.context() as patch, suppress(Killed):
+        patch.setattr(os, "replace", counted)
+        patch.setattr(journals, "_take_back", die)
+        write_it(folder, writing)
+    assert calls > replaced
+
+
+def test_a_folder_that_became_a_link_is_waited_for(river: Path, tmp_path: Path) -> None:
+    writing = evening(river)
+    new = state(river) | {c.path: c.after for c in writing.changes}
+    cut_off(river, writing, 3)
+    (river / "trips/river").rename(tmp_path / "elsewhere")
+    (river / "trips/river").symlink_to(tmp_path / "elsewhere")
+    for _ in range(2):
+        line = recover(river)
+        assert line is not None
+        assert "not finished yet" in line
+        assert "is a link" in line
+    check_logbook(river)
+    entry = read_entry(river, "river")
+    with pytest.raises(LogbookError, match="not finished yet"):
+        write_it(river, prepare(river, replace(entry, note="x")))
+    (river / "trips/river").unlink()
+    (tmp_path / "elsewhere").rename(river / "trips/river")
+    assert (recover(river) or "").endswith("it is now finished")
+    assert recover(river) is None
+    assert state(river) == new
+
+
+def test_what_was_only_laid_ready_bars_nothing(river: Path, tmp_path: Path) -> None:
+    writing = evening(river)
+    old = state(river)
+    cut_off(river, writing, 1)
+    (river / "trips/river").rename(tmp_path / "elsewhere")
+    (river / "trips/river").symlink_to(tmp_path / "elsewhere")
+    assert (recover(river) or "").endswith("it is now taken back")
+    assert recover(river) is None
+    assert check_logbook(river).clean
+    assert {name: (river / name).read_bytes() for name in old} == old
+
+
+@pytest.mark.parametrize("replaced", [1, 2, 3, 4])
+def test_a_folder_that_is_gone_bars_nothing(river: Path, tmp_path: Path, replaced: int) -> None:
+    cut_off(river, evening(river), replaced)
+    (river / "trips/river").rename(tmp_path / "elsewhere")
+    assert "cut off" in (recover(river) or "")
+    assert recover(river) is None
+    check_logbook(river)
+    read_entry(river, "river")
