@@ -180,13 +180,16 @@ def _commit(logbook: Path, own: Path, files: Sequence[Replacement]) -> None:
         )
         for f in files
     )
-    plan = _Plan(datetime.now().strftime("%Y-%m-%d-%H%M%S-%f"), "staging", steps)
+    plan = _Plan(_new_moment(own), "staging", steps)
     try:
         _write_journal(own, plan)
         for number, file in enumerate(files):
             _stage(logbook, own, plan, number, file)
         for file in files:
             _refuse(logbook, file)
+        if _copies(own, plan).is_dir():
+            _copies(own, plan).rename(own / BEFORE / plan.moment)
+            _sync_folder(own / BEFORE)
         plan = plan.in_state("moving")
         _write_journal(own, plan)
         _move(logbook, own, plan)
@@ -196,6 +199,21 @@ def _commit(logbook: Path, own: Path, files: Sequence[Replacement]) -> None:
         raise
 
 
+def _new_moment(own: Path) -> str:
+    """A moment of which no former files are kept yet."""
+    now = datetime.now().strftime("%Y-%m-%d-%H%M%S-%f")
+    number, moment = 1, now
+    while os.path.lexists(own / BEFORE / moment):
+        number += 1
+        moment = f"{now}-{number}"
+    return moment
+
+
+def _copies(own: Path, plan: _Plan) -> Path:
+    """Where copies of former files lie until all is ready."""
+    return own / BEFORE / f".{plan.moment}"
+
+
 def _stage(logbook: Path, own: Path, plan: _Plan, number: int, file: Replacement) -> None:
     """Lay a new content beside its file, and a copy of the former one aside."""
     place = place_in(logbook, file.path)
@@ -203,7 +221,7 @@ def _stage(logbook: Path, own: Path, plan: _Plan, number: int, file: Replacement
         _make_folder(place.parent)
         _write(_part(place, plan, number), file.after)
         return
-    kept = own / BEFORE / plan.moment / file.path
+    kept = _copies(own, plan) / file.path
     _make_folder(kept.parent)
     _write(kept, file.before)
     _sync_folder(kept.parent)
@@ -304,7 +322,7 @@ def _take_back(logbook: Path, own: Path, plan: _Plan) -> list[str]:
         if place.parent.is_dir():
             _sync_folder(place.parent)
     if plan.state == "staging":
-        shutil.rmtree(own / BEFORE / plan.moment, ignore_errors=True)
+        shutil.rmtree(_copies(own, plan), ignore_errors=True)
     _end(own)
     return changed
 

@@ -1,9 +1,11 @@
 """A writing that was cut off, and a folder that is no longer what it was when that is mended."""
 
+import json
 import os
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import replace
+from datetime import datetime, tzinfo
 from pathlib import Path
 
 import pytest
@@ -108,11 +110,65 @@ def test_what_was_only_laid_ready_bars_nothing(river: Path, tmp_path: Path) -> N
     assert {name: (river / name).read_bytes() for name in old} == old
 
 
-@pytest.mark.parametrize("replaced", [1, 2, 3, 4])
-def test_a_folder_that_is_gone_bars_nothing(river: Path, tmp_path: Path, replaced: int) -> None:
-    cut_off(river, evening(river), replaced)
+@pytest.mark.parametrize("replaced", [1, 2, 3])
+@pytest.mark.parametrize("files", [2, 3])
+def test_a_folder_that_is_gone_bars_nothing(
+    river: Path, tmp_path: Path, replaced: int, files: int
+) -> None:
+    writing = evening(river)
+    cut_off(river, replace(writing, changes=writing.changes[:files]), replaced)
     (river / "trips/river").rename(tmp_path / "elsewhere")
     assert "cut off" in (recover(river) or "")
     assert recover(river) is None
     check_logbook(river)
     read_entry(river, "river")
+
+
+def kept(folder: Path) -> dict[str, bytes]:
+    """The former files that are kept."""
+    before = folder / ".tarebook" / "before"
+    return {str(p.relative_to(before)): p.read_bytes() for p in before.rglob("*") if p.is_file()}
+
+
+def one_moment(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let the clock stand still."""
+
+    class Still(datetime):
+        @classmethod
+        def now(cls, tz: tzinfo | None = None) -> "Still":
+            return cls(2026, 5, 5, 12, tzinfo=tz)
+
+    monkeypatch.setattr(journals, "datetime", Still)
+
+
+def test_of_one_moment_all_former_files_are_kept(
+    river: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    one_moment(monkeypatch)
+    first = (river / CARRIED).read_bytes()
+    for note in ("one", "two"):
+        entry = along(read_entry(river, "river"), "tent", note=note)
+        second = (river / CARRIED).read_bytes()
+        write_it(river, prepare(river, entry))
+    assert sorted(kept(river).values()) == sorted([first, second])
+    earlier = kept(river)
+    entry = along(read_entry(river, "river"), "tent", note="three")
+    writing = prepare(river, entry)
+
+    def fails(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(journals, "_stage", fails)
+    with pytest.raises(LogbookError):
+        write_it(river, writing)
+    assert kept(river) == earlier
+
+
+def test_a_journal_takes_no_former_files_of_another_writing(river: Path) -> None:
+    write_it(river, evening(river))
+    earlier = kept(river)
+    (moment,) = (river / ".tarebook" / "before").iterdir()
+    journal = {"moment": moment.name, "state": "staging", "steps": []}
+    (river / ".tarebook" / "writing.json").write_text(json.dumps(journal))
+    recover(river)
+    assert kept(river) == earlier

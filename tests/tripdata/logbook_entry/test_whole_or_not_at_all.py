@@ -30,7 +30,7 @@ from tarebook.tripdata.store import ensure_current, load_logbook
 Write = Callable[..., Path]
 CARRIED = "trips/river/carried.csv"
 FAILURES = "trips/river/failures.csv"
-STEPS = ("open", "write", "fsync", "replace", "mkdir", "unlink", "chmod", "close")
+STEPS = ("open", "write", "fsync", "replace", "rename", "mkdir", "unlink", "chmod", "close")
 """The calls by which a writing touches the disk."""
 
 
