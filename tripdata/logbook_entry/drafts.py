@@ -72,36 +72,47 @@ def keep_draft(folder: Path, trip: str, data: dict[str, Any]) -> None:
 def drafts(folder: Path) -> tuple[KeptDraft, ...]:
     """The drafts that are kept, the latest first; ``fault`` of one that is broken says where it is.
 
-    One that cannot be read is set aside under another name.
+    One that holds no draft is set aside under another name; one that is out of reach stays.
     """
     found = []
     for path in _listed(folder):
+        fault = ""
         if path.suffix == ".json" and not path.name.startswith("."):
-            if _read(path) is None:
-                path = _set_aside(path)
-            with suppress(OSError):
-                found.append(_kept(path))
-        elif path.suffix == _BROKEN:
-            with suppress(OSError):
-                found.append(_kept(path))
+            try:
+                if _read(path) is None:
+                    path = _set_aside(path)
+            except OSError as error:
+                fault = _out_of_reach(path, error)
+        elif path.suffix != _BROKEN:
+            continue
+        with suppress(OSError):
+            found.append(_kept(path, fault))
     return tuple(sorted(found, key=lambda each: (-each.kept_at, each.trip)))
 
 
-def _kept(path: Path) -> KeptDraft:
+def _out_of_reach(path: Path, error: OSError) -> str:
+    return f"{path}: cannot be read ({error.strerror or error})"
+
+
+def _kept(path: Path, fault: str) -> KeptDraft:
     trip = path.name.split(".json")[0]
-    fault = "" if path.suffix == ".json" else f"{path}: cannot be read and was set aside"
+    if path.suffix == _BROKEN:
+        fault = f"{path}: cannot be read and was set aside"
     return KeptDraft(trip, path.stat().st_mtime, fault)
 
 
 def draft(folder: Path, trip: str) -> dict[str, Any] | None:
     """What was kept of a trip; None where nothing is, or where it is broken: it is then set aside.
 
-    Raises QuestionError for a name that no trip can have.
+    Raises QuestionError for a name that no trip can have, LogbookError where it is out of reach.
     """
     place = _place(folder, trip)
-    if not place.exists():
+    try:
+        data = _read(place)
+    except FileNotFoundError:
         return None
-    data = _read(place)
+    except OSError as error:
+        raise LogbookError(_out_of_reach(place, error)) from error
     if data is None:
         _set_aside(place)
     return data
@@ -117,12 +128,12 @@ def drop_draft(folder: Path, trip: str) -> None:
 
 
 def _read(path: Path) -> dict[str, Any] | None:
-    """What a draft holds, None where it cannot be read."""
+    """What a draft holds, None where that is no draft. Raises OSError."""
     try:
         if path.stat().st_size > _MOST_BYTES:
             return None
         data = json.loads(path.read_bytes())
-    except (OSError, ValueError, RecursionError):
+    except (ValueError, RecursionError):
         return None
     return data if isinstance(data, dict) else None
 

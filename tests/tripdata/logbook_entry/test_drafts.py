@@ -87,3 +87,23 @@ def test_what_cannot_be_kept_is_said(write: Write, monkeypatch: pytest.MonkeyPat
         keep_draft(folder, "river", {"a": 2})
     assert draft(folder, "river") == {"a": 1}
     assert [p.name for p in (folder / ".tarebook" / "drafts").iterdir()] == ["river.json"]
+
+
+def test_a_draft_that_is_out_of_reach_for_a_moment_stays(
+    write: Write, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = write({})
+    keep_draft(folder, "river", {"note": "long"})
+
+    def locked(path: Path) -> bytes:
+        raise PermissionError(13, "Permission denied", str(path))
+
+    with monkeypatch.context() as patch:
+        patch.setattr(Path, "read_bytes", locked)
+        (kept,) = drafts(folder)
+        assert kept.trip == "river"
+        assert kept.fault.endswith("cannot be read (Permission denied)")
+        with pytest.raises(LogbookError, match="Permission denied"):
+            draft(folder, "river")
+    assert draft(folder, "river") == {"note": "long"}
+    assert [each.fault for each in drafts(folder)] == [""]
