@@ -153,6 +153,10 @@ def _part(place: Path, plan: _Plan, number: int) -> Path:
     return place.with_name(f".tarebook-{plan.moment}-{number}.part")
 
 
+def _changed(place: Path) -> str:
+    return f"{place}: was changed since it was read; nothing was written, look at it again"
+
+
 def _refuse(logbook: Path, file: Replacement) -> None:
     """Raise where a file cannot be written, or is no longer what it was."""
     place = place_in(logbook, file.path)
@@ -162,9 +166,7 @@ def _refuse(logbook: Path, file: Replacement) -> None:
         if not (place.stat().st_mode & 0o222 and os.access(place, os.W_OK)):
             raise LogbookError(f"{place}: may only be read; allow writing it, or change it by hand")
     if (place.read_bytes() if place.exists() else None) != file.before:
-        raise ChangedMeanwhileError(
-            f"{place}: was changed since it was read; nothing was written, look at it again"
-        )
+        raise ChangedMeanwhileError(_changed(place))
     folder = next(each for each in place.parents if each.exists())
     if not (folder.is_dir() and os.access(folder, os.W_OK | os.X_OK)):
         raise LogbookError(f"{folder}: no file can be made here; allow writing in it")
@@ -235,6 +237,8 @@ def _move(logbook: Path, own: Path, plan: _Plan) -> None:
         place = place_in(logbook, step.path)
         part = _part(place, plan, number)
         if part.exists():
+            if _digest_of(place) not in (step.before, step.after):
+                raise ChangedMeanwhileError(_changed(place))
             part.replace(place)
         folders.add(place.parent)
     for folder in sorted(folders):

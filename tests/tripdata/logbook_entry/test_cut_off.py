@@ -12,7 +12,7 @@ import pytest
 from entries import along
 from tarebook.tripdata import journal as journals
 from tarebook.tripdata.check import check_logbook
-from tarebook.tripdata.errors import LogbookError
+from tarebook.tripdata.errors import ChangedMeanwhileError, LogbookError
 from tarebook.tripdata.logbook_entry import (
     Failure,
     Writing,
@@ -172,3 +172,23 @@ def test_a_journal_takes_no_former_files_of_another_writing(river: Path) -> None
     (river / ".tarebook" / "writing.json").write_text(json.dumps(journal))
     recover(river)
     assert kept(river) == earlier
+
+
+@pytest.mark.parametrize("file", ["trip.csv", CARRIED, FAILURES])
+def test_an_edit_of_the_last_moment_stays(
+    river: Path, monkeypatch: pytest.MonkeyPatch, file: str
+) -> None:
+    writing = evening(river)
+    old = state(river)
+    write_journal = journals._write_journal
+
+    def meanwhile(own: Path, plan: journals._Plan) -> None:
+        write_journal(own, plan)
+        if plan.state == "moving":
+            (river / file).write_text("mine\n")
+
+    monkeypatch.setattr(journals, "_write_journal", meanwhile)
+    with pytest.raises(ChangedMeanwhileError, match="nothing was written"):
+        write_it(river, writing)
+    assert state(river) == old | {file: b"mine\n"}
+    assert recover(river) is None
