@@ -224,10 +224,11 @@ def _stage(logbook: Path, own: Path, plan: _Plan, number: int, file: Replacement
         _write(_part(place, plan, number), file.after)
         return
     kept = _copies(own, plan) / file.path
+    mode = stat.S_IMODE(place.stat().st_mode)
     _make_folder(kept.parent)
-    _write(kept, file.before)
+    _write(kept, file.before, mode)
     _sync_folder(kept.parent)
-    _write(_part(place, plan, number), file.after, stat.S_IMODE(place.stat().st_mode))
+    _write(_part(place, plan, number), file.after, mode)
 
 
 def _move(logbook: Path, own: Path, plan: _Plan) -> None:
@@ -375,7 +376,8 @@ def _make_folder(folder: Path) -> None:
 
 def _write(path: Path, content: bytes, mode: int | None = None) -> None:
     """Make a file that lasts. Raises OSError, also where one of its name is there."""
-    handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666)
+    at_first = 0o666 if mode is None else 0o600
+    handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, at_first)
     try:
         rest = memoryview(content)
         while rest:

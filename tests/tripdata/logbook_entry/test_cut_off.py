@@ -2,6 +2,7 @@
 
 import json
 import os
+import stat
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import replace
@@ -192,3 +193,12 @@ def test_an_edit_of_the_last_moment_stays(
         write_it(river, writing)
     assert state(river) == old | {file: b"mine\n"}
     assert recover(river) is None
+
+
+def test_former_files_may_be_read_by_no_more_people(river: Path) -> None:
+    (river / CARRIED).chmod(0o600)
+    (river / "trip.csv").chmod(0o640)
+    write_it(river, evening(river))
+    (moment,) = (river / ".tarebook" / "before").iterdir()
+    modes = {file: stat.S_IMODE((moment / file).stat().st_mode) for file in (CARRIED, "trip.csv")}
+    assert modes == {CARRIED: 0o600, "trip.csv": 0o640}
