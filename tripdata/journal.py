@@ -284,13 +284,22 @@ def _refuse_barred(logbook: Path, journal: Path, plan: _Plan, names: str) -> Non
             ) from error
 
 
+def _strays(logbook: Path, plan: _Plan, number: int) -> list[Path]:
+    """Where a new content lies ready in a folder that was given another name since."""
+    place = logbook / plan.steps[number].path
+    if place.parent == logbook or place.parent.exists():
+        return []
+    found = place.parent.parent.glob(f"*/{_part(place, plan, number).name}")
+    return [path for path in found if not path.parent.is_symlink()]
+
+
 def _ready(logbook: Path, plan: _Plan, number: int) -> bool:
     """Whether a file has been put into its place, whatever became of it there, or can be."""
     step = plan.steps[number]
     place = place_in(logbook, step.path)
     now, laid = _digest_of(place), _digest_of(_part(place, plan, number))
     if laid is None:
-        return now != step.before
+        return now != step.before and not _strays(logbook, plan, number)
     return now == step.after or (now == step.before and laid == step.after)
 
 
@@ -308,7 +317,8 @@ def _take_back(logbook: Path, own: Path, plan: _Plan) -> list[str]:
                 continue
             raise
         part = _part(place, plan, number)
-        part.unlink(missing_ok=True)
+        for each in (part, *_strays(logbook, plan, number)):
+            each.unlink(missing_ok=True)
         now = _digest_of(place)
         if plan.state == "back" and now == step.after and step.before is None:
             place.unlink()

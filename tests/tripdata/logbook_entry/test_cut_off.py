@@ -202,3 +202,12 @@ def test_former_files_may_be_read_by_no_more_people(river: Path) -> None:
     (moment,) = (river / ".tarebook" / "before").iterdir()
     modes = {file: stat.S_IMODE((moment / file).stat().st_mode) for file in (CARRIED, "trip.csv")}
     assert modes == {CARRIED: 0o600, "trip.csv": 0o640}
+
+
+@pytest.mark.parametrize("replaced", [1, 2, 3])
+def test_nothing_stays_behind_in_a_folder_of_another_name(river: Path, replaced: int) -> None:
+    old = state(river)
+    cut_off(river, evening(river), replaced)
+    (river / "trips/river").rename(river / "trips/rapids")
+    assert "taken back" in (recover(river) or "")
+    assert state(river) == {name.replace("/river/", "/rapids/"): old[name] for name in old}
