@@ -45,13 +45,17 @@ class _File:
 
 
 class Composer:
-    """Composes the new files of one entry; ``problems`` are what cannot be written."""
+    """Composes the new files of one entry; ``problems`` are what cannot be written.
+
+    ``gone`` are the rows that are removed, each with all it holds, as text.
+    """
 
     def __init__(self, typed: Typed, entry: TripEntry) -> None:
         self._typed, self._entry, self._files = typed, entry, typed.files
         self._aside = AsideKeys(typed, entry)
         self._open: dict[str, _File] = {}
         self.problems: list[str] = []
+        self.gone: list[tuple[Standing, str]] = []
 
     def take(self, wanted: list[Wanted]) -> None:
         """Change what differs from what is asked for."""
@@ -126,6 +130,7 @@ class Composer:
         file.sheet.remove(standing.line)
         file.removed += 1
         held = self._typed.held(standing, (*BY_NAME[table].key, "item", "day"))
+        self.gone.append((standing, held or name_of(table, values)))
         self._say(file, f"removed: {name_of(table, values)}" + (held and f" ({held})"))
 
     def _add(self, name: str, wanted: Wanted) -> None:

@@ -1,6 +1,8 @@
 """What the files of a trip would be, proved by reading them; nothing is written."""
 
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from datetime import date
 from pathlib import Path
 
 from ..errors import LogbookError, TarebookError
@@ -14,7 +16,7 @@ from .entry import FileChange, TripEntry, Writing
 from .inputs import inputs_of
 from .proving import as_it_would_be, differences, new_warnings
 from .reading import broken_row
-from .standing import TripFiles
+from .standing import Standing, TripFiles
 from .typed import Typed
 from .wanted import Wanted, wanted_rows
 
@@ -51,6 +53,7 @@ def prepare(folder: Path, entry: TripEntry) -> Writing:
     remarks += _in_vain(before, entry, wanted)
     composer = Composer(typed, entry)
     composer.take(wanted)
+    remarks += _days_that_go(entry, composer.gone)
     thermometers = Thermometers(before, entry)
     changes = (*composer.changes(), *thermometers.changes)
     problems += [*composer.problems, *thermometers.problems, *_misplaced(folder, changes)]
@@ -74,6 +77,19 @@ def _not_shown(entry: TripEntry, typed: Typed) -> Iterator[str]:
             yield f"{file}: has rows of this trip that were not shown; read the trip again"
         elif shown_rows[file] != now.get(file):
             yield f"{file}: was changed since this trip was read; read it again"
+
+
+def _days_that_go(entry: TripEntry, gone: Sequence[tuple[Standing, str]]) -> Iterator[str]:
+    """What is lost where a trip ends sooner or begins later than it did."""
+    start, end = entry.start_on, entry.end_on
+    lost: dict[date, list[str]] = defaultdict(list)
+    for standing, held in gone:
+        day = standing.row.get("day")
+        outside = start and end and day and not start <= day <= end
+        if outside and standing.row.get("item") is None:
+            lost[day].append(f"{held} ({standing.file})")
+    for day in sorted(lost):
+        yield f"{day} is no day of the trip any more, and its rows go: {'; '.join(lost[day])}"
 
 
 def _misplaced(folder: Path, changes: Sequence[FileChange]) -> Iterator[str]:

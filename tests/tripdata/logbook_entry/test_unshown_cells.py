@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from entries import FIRST, amount, changed, on_day, tables_of
-from tarebook.tripdata.logbook_entry import Leg, TripEntry, prepare, read_entry
+from tarebook.tripdata.logbook_entry import Leg, TripEntry, begin, prepare, read_entry
 
 Write = Callable[..., Path]
 TRIP = "trips/river"
@@ -124,3 +124,21 @@ def test_the_mode_of_a_way_is_put_right_in_its_row(write: Write) -> None:
         ["2026-05-01", "paddle", "8", "MINE"],
         ["2026-05-01", "foot", "2", ""],
     ]
+
+
+def test_days_that_are_no_more_say_what_they_held(write: Write) -> None:
+    folder = write(
+        {
+            f"{TRIP}/weather.csv": "day,low_c,mine\n2026-05-01,4,\n2026-05-03,7,MINE\n",
+            f"{TRIP}/distances.csv": "day,distance_km\n2026-05-03,21.5\n2026-05-04,\n",
+        }
+    )
+    assert prepare(folder, read_entry(folder, "river")).remarks == ()
+    entry = begin(folder, "river", end_on=date(2026, 5, 2))
+    writing = prepare(folder, entry)
+    (remark,) = writing.remarks
+    assert remark == (
+        "2026-05-03 is no day of the trip any more, and its rows go: distance_km 21.5 "
+        f"({TRIP}/distances.csv); low_c 7, mine MINE ({TRIP}/weather.csv)"
+    )
+    assert any("removed: 2026-05-03 (low_c 7, mine MINE)" in c.lines for c in writing.changes)
