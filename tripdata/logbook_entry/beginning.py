@@ -7,12 +7,13 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
+from ..errors import QuestionError
 from ..journal import recover
 from ..settings import read_settings
 from ..start import LaidOut, lay_out, mass_text
 from ..store import ensure_current
 from .entry import Along, Amount, Day, TripEntry
-from .reading import entry_of
+from .reading import broken_row, entry_of
 from .standing import TripFiles
 from .typed import Typed
 
@@ -27,7 +28,8 @@ def begin(
 ) -> TripEntry:
     """The entry of a trip that is begun; nothing is written.
 
-    Where the trip is there already, as a plan, it is what its files say; without a list of its own
+    Where the trip is there already, as a plan, or some of its files are while its row or the days
+    in it are missing, it is what its files say; without a list of its own
     it gets that of another trip, unless rows of it were set aside. That is ``like``, else the
     latest of the same mode that took place and has a list, else all that is owned; what took over
     from what was given up is put in. Days and mode that are given count instead of the trip's own.
@@ -37,17 +39,18 @@ def begin(
     where there is no trip ``like``; LogbookError, StoreError where the logbook cannot be loaded.
     """
     ensure_current(folder)
-    laid = lay_out(folder, trip, like, mode)
-    unread = False
-    if laid.own is None:
-        entry = TripEntry(laid.name, mode=mode or (laid.model.mode if laid.model else None))
-    else:
-        recover(folder)
-        files = TripFiles(folder, laid.name).read()
-        entry, unread = entry_of(Typed(files)), files.any_aside("carried")
+    laid = lay_out(folder, trip, like, mode, begun=True)
+    recover(folder)
+    files = TripFiles(folder, laid.name, begun=True).read()
+    if broken := broken_row(files):
+        raise QuestionError(broken[0])
+    entry = entry_of(Typed(files))
+    mode = mode or entry.mode
+    if laid.own is None and laid.model is not None:
+        mode = mode or laid.model.mode
     start, end = start_on or entry.start_on, end_on or entry.end_on
-    entry = replace(entry, start_on=start, end_on=end, mode=mode or entry.mode)
-    if not entry.along and not unread:
+    entry = replace(entry, start_on=start, end_on=end, mode=mode)
+    if not entry.along and not files.any_aside("carried"):
         entry = replace(entry, along=tuple(_along(laid, read_settings(folder).mass)))
     return replace(entry, days=_days(entry))
 

@@ -39,7 +39,7 @@ def prepare(folder: Path, entry: TripEntry) -> Writing:
         fault = f"expected a name of at most {_LONGEST_NAME} bytes"
     if fault:
         return Writing(entry.trip, problems=(f"{shown(entry.trip)}: {fault}",), inputs=inputs)
-    before = TripFiles(folder, name).read()
+    before = TripFiles(folder, name, begun=True).read()
     typed = Typed(before)
     remarks = [*remarks_on(typed)]
     if any(file.kind == "track" for file in entry.dropped):
@@ -84,9 +84,10 @@ def _days_that_go(entry: TripEntry, gone: Sequence[tuple[Standing, str]]) -> Ite
     start, end = entry.start_on, entry.end_on
     lost: dict[date, list[str]] = defaultdict(list)
     for standing, held in gone:
-        day = standing.row.get("day")
-        outside = start and end and day and not start <= day <= end
-        if outside and standing.row.get("item") is None:
+        day: date | None = standing.row.get("day")
+        if day is None or start is None or end is None or standing.row.get("item") is not None:
+            continue
+        if not start <= day <= end:
             lost[day].append(f"{held} ({standing.file})")
     for day in sorted(lost):
         yield f"{day} is no day of the trip any more, and its rows go: {'; '.join(lost[day])}"

@@ -1,6 +1,7 @@
 """What the files of a trip say now."""
 
 from collections import defaultdict
+from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
@@ -24,27 +25,22 @@ def read_entry(folder: Path, trip: str) -> TripEntry:
 
 
 def entry_of(typed: Typed) -> TripEntry:
-    """The same of files that are read. Raises QuestionError."""
+    """The same of files that are read; of a trip that is begun also without a row.
+
+    Raises QuestionError.
+    """
     files = typed.files
-    if not files.rows["trip"]:
+    trips = files.rows["trip"] or files.laid_out["trip"]
+    if not trips and not files.begun:
         raise QuestionError(_no_such_trip(files))
-    row, value = files.rows["trip"][0], typed.value
-    return TripEntry(
-        trip=files.name,
-        start_on=row.row["start_on"],
-        end_on=row.row["end_on"],
-        title=value(row, "title"),
-        mode=value(row, "mode"),
-        people=value(row, "people"),
-        place=value(row, "place"),
-        latitude=typed.decimal(row, "latitude"),
-        longitude=typed.decimal(row, "longitude"),
-        elevation=typed.amount(row, "elevation"),
-        use_record=value(row, "use_record"),
-        plan=bool(row.row["plan"]),
-        note=value(row, "note"),
+    entry = TripEntry(files.name)
+    for row in trips[:1]:
+        entry = _with_row(entry, typed, row)
+    value = typed.value
+    return replace(
+        entry,
         along=_along(typed),
-        days=_days(typed, row.row["start_on"], row.row["end_on"]),
+        days=_days(typed, entry.start_on, entry.end_on),
         failures=tuple(
             Failure(
                 each.row["item"],
@@ -72,9 +68,29 @@ def entry_of(typed: Typed) -> TripEntry:
     )
 
 
+def _with_row(entry: TripEntry, typed: Typed, row: Standing) -> TripEntry:
+    """The entry with what the trip's own row says."""
+    value = typed.value
+    return replace(
+        entry,
+        start_on=row.row["start_on"],
+        end_on=row.row["end_on"],
+        title=value(row, "title"),
+        mode=value(row, "mode"),
+        people=value(row, "people"),
+        place=value(row, "place"),
+        latitude=typed.decimal(row, "latitude"),
+        longitude=typed.decimal(row, "longitude"),
+        elevation=typed.amount(row, "elevation"),
+        use_record=value(row, "use_record"),
+        plan=bool(row.row["plan"]),
+        note=value(row, "note"),
+    )
+
+
 def broken_row(files: TripFiles) -> list[str]:
     """What is wrong with the trip's own row where that is why there is none."""
-    if files.rows["trip"]:
+    if files.rows["trip"] or files.laid_out["trip"]:
         return []
     for fault in files.findings.records:
         source = files.sources.get(fault.file)
@@ -121,7 +137,7 @@ def _along(typed: Typed) -> tuple[Along, ...]:
     return tuple(map(one, typed.files.rows["carried"]))
 
 
-def _days(typed: Typed, start: date, end: date) -> tuple[Day, ...]:
+def _days(typed: Typed, start: date | None, end: date | None) -> tuple[Day, ...]:
     by_day: dict[tuple[str, date], list[Standing]] = defaultdict(list)
     for table in ("distances", "weather", "comfort"):
         for each in typed.files.rows[table]:
@@ -142,6 +158,8 @@ def _days(typed: Typed, start: date, end: date) -> tuple[Day, ...]:
             **sky,
         )
 
+    if start is None or end is None:
+        return tuple(one(day) for day in sorted({day for _, day in by_day}))
     return tuple(one(start + timedelta(days=n)) for n in range((end - start).days + 1))
 
 

@@ -4,6 +4,7 @@ import hashlib
 from collections import Counter, defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 from functools import cached_property
 from pathlib import Path
 from typing import Any
@@ -23,6 +24,9 @@ from .sheet import Sheet
 
 FORM_TABLES = ("trip", "carried", "used", "failures", "distances", "weather", "comfort", "wished")
 """The tables of which a form shows rows."""
+_DAYS = ("start_on", "end_on")
+_ANY = (date(1, 2, 1), date(9999, 11, 30))
+"""The days of a trip of which they are not known yet."""
 _NOT_READ = ("weighings", "candidates")
 
 
@@ -38,12 +42,14 @@ class Standing:
 class TripFiles(Loader):
     """One reading of all files that say something of a trip, and of gear.
 
-    ``rows`` are the trip's, by table, ``laid_out`` those that hold a key and nothing else.
+    ``rows`` are the trip's, by table, ``laid_out`` those that hold a key and nothing else. A trip
+    that is ``begun`` is read as if its row, of which the days or all is missing yet, stood there.
     """
 
-    def __init__(self, logbook: Path, trip: str) -> None:
+    def __init__(self, logbook: Path, trip: str, begun: bool = False) -> None:
         super().__init__(logbook, None, Path(), bulk_bytes=None)
         self.trip = slug(trip)
+        self.begun = begun
         self.rows: dict[str, list[Standing]] = {name: [] for name in BY_NAME}
         self.laid_out: dict[str, list[Standing]] = {name: [] for name in BY_NAME}
         self.layouts: dict[str, Layout] = {}
@@ -63,10 +69,41 @@ class TripFiles(Loader):
         """Read all of it."""
         for table in TABLES:
             self._read_table(table)
+            if table.name == "trip" and self.begun and not self.rows["trip"]:
+                self._begin()
             if table.laid_out:
                 self._read_laid_out(table)
         self._doubts.tell()
         return self
+
+    def _begin(self) -> None:
+        """Take the trip for one that has a row, unless its row has another mistake."""
+        faults: dict[tuple[str, int], list[Problem]] = defaultdict(list)
+        for fault in self.findings.records:
+            if self.sources[fault.file].table == "trip" and self.own(fault.trip or ""):
+                faults[fault.file, fault.line].append(fault)
+        for (file, line), its in faults.items():
+            layout = self.layouts[file]
+            if layout.faults or any(f.column not in _DAYS or f.value for f in its):
+                return
+            row = self._values(Sheet(self.contents[file], layout.delimiter).record(line), layout)
+            row["trip"] = slug(self.sources[file].folder) or row["trip"] or self.trip
+            self.laid_out["trip"].append(Standing(file, line, row))
+        row = {"trip": self.trip, "start_on": _ANY[0], "end_on": _ANY[1], "mode": None}
+        its_own = [standing.row for standing in self.laid_out["trip"][:1]]
+        self._book.add_trip(row | {n: each[n] for each in its_own for n in ("trip", "mode")})
+
+    def _values(self, record: Record, layout: Layout) -> Row:
+        """What the cells of a record say; one that cannot be read says nothing."""
+        row: Row = {c.name: self.blank(c) for c in layout.table.columns}
+        for field in layout.fields:
+            cell = record.cells[field.position] if field.position < len(record.cells) else ""
+            if text := cell.strip():
+                parser = self.parser(layout.table.name, field.column, field.unit, False)
+                value, problem, _ = parser(text)
+                if not problem:
+                    row[field.column.name] = value
+        return row
 
     @property
     def folder(self) -> str:
@@ -103,10 +140,12 @@ class TripFiles(Loader):
     def aside(self) -> dict[tuple[str, int], list[Problem]]:
         """The trip's records that were set aside, by file and line; for when all is read."""
         found: dict[tuple[str, int], list[Problem]] = defaultdict(list)
+        laid_out = {(each.file, each.line) for each in self.laid_out["trip"]}
         for fault in self.findings.records:
             source = self.sources.get(fault.file)
             shown = source is not None and source.table in FORM_TABLES
-            if shown and fault.trip and self.own(fault.trip):
+            place = (fault.file, fault.line)
+            if shown and fault.trip and self.own(fault.trip) and place not in laid_out:
                 found[fault.file, fault.line].append(fault)
         return dict(found)
 
