@@ -7,8 +7,8 @@ from typing import Any
 
 from ..contract import BY_NAME
 from ..header import Field, known_headers
-from ..names import normalised, printable
-from ..start import header_of_new
+from ..names import normalised, printable, shown
+from ..start import header_of_new, inert
 from .aside import AsideKeys
 from .cells import Value, alike, cell_text
 from .entry import FileChange, TripEntry
@@ -47,7 +47,8 @@ class _File:
 class Composer:
     """Composes the new files of one entry; ``problems`` are what cannot be written.
 
-    ``gone`` are the rows that are removed, each with all it holds, as text.
+    ``gone`` are the rows that are removed, each with all it holds, as text; ``remarks`` say what a
+    spreadsheet may make of a cell.
     """
 
     def __init__(self, typed: Typed, entry: TripEntry) -> None:
@@ -55,6 +56,7 @@ class Composer:
         self._aside = AsideKeys(typed, entry)
         self._open: dict[str, _File] = {}
         self.problems: list[str] = []
+        self.remarks: list[str] = []
         self.gone: list[tuple[Standing, str]] = []
 
     def take(self, wanted: list[Wanted]) -> None:
@@ -120,6 +122,7 @@ class Composer:
                 continue
             place = self._position(standing.file, file, column)
             file.sheet.set_cell(standing.line, place, text)
+            self._look_at(standing.file, column, text, wanted)
             said.append(f"{column} {text or 'blank'} (was {former or 'blank'})")
         if said:
             file.changed.add(standing.line)
@@ -147,6 +150,7 @@ class Composer:
                 if alike(blank[column], wanted.values[column]):
                     continue
             cells[self._position(name, file, column)] = text
+            self._look_at(name, column, text, wanted)
             said.append(f"{column} {text}")
         if "trip" in file.fields and (wanted.table == "trip" or not file.in_trip):
             cells[file.fields["trip"].position] = self._files.name
@@ -158,6 +162,15 @@ class Composer:
         file.sheet.add(file.anchor, cells, file.width)
         file.added += 1
         self._say(file, f"new: {', '.join(said)}")
+
+    def _look_at(self, name: str, column: str, text: str, wanted: Wanted) -> None:
+        """Remark on a text that a spreadsheet takes for a formula; it is written as it was said."""
+        prose = BY_NAME[wanted.table].column(column).kind in ("text", "group")
+        if prose and inert(text) != text:
+            self.remarks.append(
+                f"{name}: {column} {shown(text[:60])} begins as a formula does; a spreadsheet may "
+                "show something else, or run it"
+            )
 
     def _say(self, file: _File, line: str) -> None:
         if len(file.lines) < _LINES:

@@ -53,6 +53,7 @@ def prepare(folder: Path, entry: TripEntry) -> Writing:
     remarks += _in_vain(before, entry, wanted)
     composer = Composer(typed, entry)
     composer.take(wanted)
+    remarks += composer.remarks
     remarks += _days_that_go(entry, composer.gone)
     thermometers = Thermometers(before, entry)
     changes = (*composer.changes(), *thermometers.changes)

@@ -288,7 +288,9 @@ def test_a_character_that_the_encoding_lacks_is_refused(write: Write) -> None:
 )
 def test_any_text_comes_out_as_it_went_in(write: Write, loaded: Any, text: str) -> None:
     folder = write({CARRIED: "item,note\ntent,\n"})
-    changed(folder, lambda e: along(e, "tent", note=text))
+    writing = changed(folder, lambda e: along(e, "tent", note=text))
+    assert [r for r in writing.remarks if "as a formula does" in r] == list(writing.remarks)
+    assert bool(writing.remarks) == (text[0] in "=@+-")
     _, store = loaded({CARRIED: (folder / CARRIED).read_bytes()})
     assert store.rows("carried", "note") == [(text,)]
 
