@@ -1,7 +1,7 @@
 """The files of a trip as they are to be: cells written, rows added and removed."""
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -59,9 +59,12 @@ class Composer:
         self.remarks: list[str] = []
         self.gone: list[tuple[Standing, str]] = []
 
-    def take(self, wanted: list[Wanted]) -> None:
-        """Change what differs from what is asked for."""
-        for table in SPOKEN:
+    def take(self, wanted: list[Wanted], spoilt: Container[str]) -> None:
+        """Change what differs from what is asked for, but in tables of which a row is wrong.
+
+        There a row that is asked for is not known, and the one that stands would seem to go.
+        """
+        for table in (name for name in SPOKEN if name not in spoilt):
             rows = [w for w in wanted if w.table == table]
             self._table(table, paired(self._files, self._entry, table, rows))
 

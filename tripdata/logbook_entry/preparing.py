@@ -48,11 +48,12 @@ def prepare(folder: Path, entry: TripEntry) -> Writing:
     problems = [*broken_row(before), *_not_shown(entry, typed)]
     if problems:  # which row is which is not known
         return Writing(name, problems=tuple(map(printable, problems)), inputs=inputs)
-    wanted = wanted_rows(before, entry, problems)
+    spoilt: set[str] = set()
+    wanted = wanted_rows(before, entry, problems, spoilt)
     problems += _contradictions(before, entry, wanted)
     remarks += _in_vain(before, entry, wanted)
     composer = Composer(typed, entry)
-    composer.take(wanted)
+    composer.take(wanted, spoilt)
     remarks += composer.remarks
     remarks += _days_that_go(entry, composer.gone)
     thermometers = Thermometers(before, entry)

@@ -98,8 +98,13 @@ def completed(
     return values
 
 
-def wanted_rows(files: TripFiles, entry: TripEntry, problems: list[str]) -> list[Wanted]:
-    """Every row that an entry asks for; what is wrong with one goes to ``problems``."""
+def wanted_rows(
+    files: TripFiles, entry: TripEntry, problems: list[str], spoilt: set[str]
+) -> list[Wanted]:
+    """Every row that an entry asks for; what is wrong with one goes to ``problems``.
+
+    The tables of which one is wrong go to ``spoilt``.
+    """
     rows = []
     for each in _rows(entry):
         try:
@@ -108,8 +113,11 @@ def wanted_rows(files: TripFiles, entry: TripEntry, problems: list[str]) -> list
                 each.values[name] = read_value(files, each.table, column, each.cells.get(name))
                 if column.cell and each.values[name] is None and not each.empty:
                     raise UnwritableError(f"{name}: a value is needed")
+            if each.table == "wished" and not (each.values["item"] or each.values["what"]):
+                raise UnwritableError("expected what was missed, or the item left at home")
         except UnwritableError as error:
             problems.append(f"{_typed_name(each)}: {error}")
+            spoilt.add(each.table)
             continue
         each.values = completed(files, entry, each.table, each.values, files.name)
         rows.append(each)
@@ -118,7 +126,8 @@ def wanted_rows(files: TripFiles, entry: TripEntry, problems: list[str]) -> list
 
 def _typed_name(each: Wanted) -> str:
     named = (each.cells.get(n) for n in ("item", "what", "day") if each.cells.get(n))
-    return f"{each.table}, {shown(str(next(named, 'the trip')))}"
+    name = next(named, None)
+    return each.table if name is None else f"{each.table}, {shown(str(name))}"
 
 
 def _rows(entry: TripEntry) -> Iterator[Wanted]:

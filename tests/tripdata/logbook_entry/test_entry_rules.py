@@ -116,6 +116,28 @@ def test_what_check_would_complain_of_is_refused_before(
     assert all(path.read_bytes() == data for path, data in former.items())
 
 
+@pytest.mark.parametrize(
+    "wrong", [{"quantity": 0}, {"weight": amount("NaN g")}, {"bag": "a\0b"}, {"note": "x\n" * 2500}]
+)
+def test_what_is_wrong_with_one_row_is_said_once_and_removes_none(
+    write: Write, wrong: dict[str, object]
+) -> None:
+    folder = write({CARRIED: "item,quantity,note\ntent,1,mine\nstove,,\n"})
+    entry = on_day(along(read_entry(folder, "river"), "tent", **wrong), FIRST, low=amount("3 c"))
+    writing = prepare(folder, entry)
+    assert len(writing.problems) == 1
+    assert [line for c in writing.changes for line in c.lines if "removed" in line] == []
+    assert sum(change.removed for change in writing.changes) == 0
+    assert "trips/river/weather.csv" in [change.path for change in writing.changes]
+
+
+def test_a_wish_for_nothing_is_one_problem(write: Write) -> None:
+    folder = write({})
+    writing = prepare(folder, replace(read_entry(folder, "river"), wishes=(Wish(),)))
+    assert writing.problems == ("wished: expected what was missed, or the item left at home",)
+    assert writing.changes == ()
+
+
 def test_a_question_of_check_is_a_remark_and_no_problem(write: Write) -> None:
     folder = write(
         {
