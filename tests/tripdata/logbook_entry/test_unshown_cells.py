@@ -142,3 +142,16 @@ def test_days_that_are_no_more_say_what_they_held(write: Write) -> None:
         f"({TRIP}/distances.csv); low_c 7, mine MINE ({TRIP}/weather.csv)"
     )
     assert any("removed: 2026-05-03 (low_c 7, mine MINE)" in c.lines for c in writing.changes)
+
+
+def test_a_way_by_another_mode_leaves_the_row_laid_out_alone(write: Write) -> None:
+    file = f"{TRIP}/distances.csv"
+    folder = write({file: "day,mode,distance_km\n2026-05-01,foot,\n2026-05-02,,\n"})
+    legs = (Leg("ebike", amount("40 km")),)
+    changed(folder, lambda e: on_day(e, FIRST, legs=legs))
+    changed(folder, lambda e: on_day(e, date(2026, 5, 2), legs=(Leg("foot", amount("9 km")),)))
+    assert rows(folder, file) == [
+        ["2026-05-01", "foot", ""],
+        ["2026-05-02", "", "9"],
+        ["2026-05-01", "ebike", "40"],
+    ]
