@@ -5,8 +5,8 @@ from collections.abc import Container, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from ..contract import BY_NAME
-from ..header import Field, known_headers
+from ..contract import BY_NAME, numeric
+from ..header import Field, Layout, known_headers
 from ..names import normalised, printable, shown
 from ..start import header_of_new, inert
 from .aside import AsideKeys
@@ -232,7 +232,7 @@ class Composer:
             layout.table.name,
             layout.header_line,
             layout.first,
-            layout.decimal_comma,
+            layout.decimal_comma or self._comma(sheet, layout),
             fields,
             self._dates(sheet, fields, layout.first),
             False,
@@ -254,6 +254,13 @@ class Composer:
         dates = self._files.settings.dates
         sheet = new_sheet(header)
         return _File(sheet, table, 1, 1, False, fields, dates, True, True, len(header))
+
+    def _comma(self, sheet: Sheet, layout: Layout) -> bool:
+        """Whether decimals get a comma where none stands in a file of semicolons yet."""
+        if layout.delimiter != ";":
+            return False
+        places = [f.position for f in layout.fields if numeric(f.column)]
+        return not any("." in cell for cell in sheet.sample(layout.first, None, places))
 
     def _dates(self, sheet: Sheet, fields: Mapping[str, Field], first: int) -> str:
         """The form in which a file writes dates: the declared one, unless it has the year first."""

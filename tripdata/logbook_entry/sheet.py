@@ -103,8 +103,11 @@ class Sheet:
                 last = record.line
         return last
 
-    def sample(self, first: int, most: int, places: Sequence[int]) -> list[str]:
-        """The filled cells at some places of the first records from line index ``first`` on."""
+    def sample(self, first: int, most: int | None, places: Sequence[int]) -> list[str]:
+        """The filled cells at some places of the first records from line index ``first`` on.
+
+        ``most``: None for all of them.
+        """
         rows = islice(records(self._lines, self._delimiter, first), most)
         cells = (row.cells[at].strip() for row in rows for at in places if at < len(row.cells))
         return [cell for cell in cells if cell]

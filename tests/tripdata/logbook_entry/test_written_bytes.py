@@ -295,6 +295,27 @@ def test_any_text_comes_out_as_it_went_in(write: Write, loaded: Any, text: str) 
     assert store.rows("carried", "note") == [(text,)]
 
 
+@pytest.mark.parametrize(
+    ("before", "after"),
+    [
+        ("day;distance_km;ascent_m\n", "2026-05-01;7,5;300"),
+        ("day;distance_km;ascent_m\n2026-05-02;8;\n", "2026-05-01;7,5;300"),
+        ("day;distance_km;ascent_m\n2026-05-02;8,2;\n", "2026-05-01;7,5;300"),
+        ("day;distance_km;ascent_m\n2026-05-02;8.2;\n", "2026-05-01;7.5;300"),
+        ("day\tdistance_km\tascent_m\n2026-05-02\t8\t\n", "2026-05-01\t7.5\t300"),
+        ("day,distance_km,ascent_m\n2026-05-02,8,\n", "2026-05-01,7.5,300"),
+    ],
+)
+def test_the_decimal_mark_of_a_file(write: Write, before: str, after: str) -> None:
+    name = "trips/river/distances.csv"
+    folder = write({name: before})
+    legs = (Leg("", amount("7.5 km"), amount("300 m")),)
+    changed(folder, lambda e: on_day(e, FIRST, legs=legs))
+    assert (folder / name).read_text() == f"{before}{after}\n"
+    assert check_logbook(folder).clean
+    assert read_entry(folder, "river").days[0].legs == legs
+
+
 @pytest.mark.parametrize("text", ["a\0b", "a\ud800b"])
 def test_what_no_text_file_holds_is_refused(write: Write, text: str) -> None:
     folder = write({CARRIED: "item,note\ntent,\n"})
