@@ -38,7 +38,7 @@ def opening(facts: "FirstPage | None", title: str) -> str:
         notices = set_aside_notice(facts.set_aside)
     below = "".join(f'<p class="subtitle">{escape(line)}</p>' for line in lines)
     listed = "".join(f"<li>{escape(notice)}</li>" for notice in notices)
-    told = f'<ul class="notices" role="note">{listed}</ul>' if listed else ""
+    told = f'<ul class="notices">{listed}</ul>' if listed else ""
     return f'<header class="tarebook-opening"><h1>{escape(title)}</h1>{below}{told}</header>'
 
 

@@ -24,7 +24,7 @@ OKABE_ITO = MappingProxyType(
 COLOURS = MappingProxyType(
     {
         **OKABE_ITO,
-        **{"orange": "#BA7B00", "sky": "#2A8DC6", "vermillion": "#B84F00", "purple": "#A54B80"},
+        **{"orange": "#BA7B00", "sky": "#2A8DC6", "vermillion": "#B84F00", "purple": "#93396F"},
     }
 )
 """The same for marks and letters on white paper: four are darker, as far apart as before."""
