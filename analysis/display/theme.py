@@ -70,9 +70,11 @@ def colour_rules() -> str:
         for ground in (LIGHT, DARK)
     )
     drawn = [name for name in LIGHT if name not in ("tint", "warm", "line")]
+    written = [(LIGHT[name], name) for name in drawn]
+    written += [(colour, name) for name, colour in OKABE_ITO.items() if colour != COLOURS[name]]
     rules = [
-        f'.plot [{part}="{LIGHT[name]}" i]{{{part}:var(--{name})}}'
-        for name in drawn
+        f'.plot [{part}="{colour}" i]{{{part}:var(--{name})}}'
+        for colour, name in written
         for part in ("fill", "stroke")
     ]
     return "\n".join(

@@ -123,7 +123,12 @@ def test_a_section_shows_itself_as_html_and_plain_text_and_hands_its_answer_on()
     html = bundle["text/html"]
     answer, picture = html.index("You carried"), html.index("<figure")
     assert html.index("<h2>Load</h2>") < answer < picture < html.index("n = 1")
-    assert '<div class="plot narrow" role="img"' in html
+    # Told once; both drawings are hidden from who cannot see them.
+    assert re.findall(r"<div ([^>]*)>", html) == [
+        f'role="img" aria-label="{FIGURE.alt}"',
+        'class="plot wide" aria-hidden="true"',
+        'class="plot narrow" aria-hidden="true" style="display:none"',
+    ]
     assert html.count("display:none") >= 1
     assert "mathjax_ignore" in html
 
@@ -207,7 +212,7 @@ FAINTEST = 0.9
 
 
 def _over(colour: str, paper: str, opacity: float) -> str:
-    parts = ((int(c[n : n + 2], 16) for n in (1, 3, 5)) for c in (colour, paper))
+    parts = ([int(c[n : n + 2], 16) for n in (1, 3, 5)] for c in (colour, paper))
     mixed = (opacity * a + (1 - opacity) * b for a, b in zip(*parts, strict=True))
     return "#" + "".join(f"{round(each):02X}" for each in mixed)
 

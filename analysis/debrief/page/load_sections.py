@@ -133,7 +133,12 @@ def bags_section(page: "DebriefPage") -> Section:
     return Section(
         heading,
         (answer, *more),
-        Figure("bags", answer, charts.bags_chart(rows, display)),
+        Figure(
+            "bags",
+            answer,
+            charts.bags_chart(rows, display),
+            "What each bag held at the start, the heaviest first.",
+        ),
         tables.bags_table(rows, display),
         caution=_LOAD_CARE.get(debrief.trip.mode or ""),
     )
@@ -169,7 +174,9 @@ def never_out_section(page: "DebriefPage") -> Section:
             f"{'is' if len(others) == 1 else 'are'} not in the sum."
         )
     on_me = [row for row in out.items if row["on_me"]]
-    figure = Figure("never-out", answer, charts.never_out_chart(on_me, display))
+    figure = Figure(
+        "never-out", answer, charts.never_out_chart(on_me, display), "The heaviest comes first."
+    )
     return Section(
         heading,
         (answer,),
