@@ -170,7 +170,6 @@ def moving_section(page: "DebriefPage") -> Section:
         "moving",
         " ".join(answer),
         lambda layout: move_chart(rows, trip.start_on, trip.end_on, display, layout),
-        "One column a day, as far as it is noted.",
     )
     # One column says no more than its sentence.
     several = len({row["day"] for row in rows}) > 1

@@ -174,9 +174,7 @@ def never_out_section(page: "DebriefPage") -> Section:
             f"{'is' if len(others) == 1 else 'are'} not in the sum."
         )
     on_me = [row for row in out.items if row["on_me"]]
-    figure = Figure(
-        "never-out", answer, charts.never_out_chart(on_me, display), "The heaviest comes first."
-    )
+    figure = Figure("never-out", answer, charts.never_out_chart(on_me, display))
     return Section(
         heading,
         (answer,),
