@@ -14,6 +14,7 @@ from IPython.core.formatters import DisplayFormatter
 from tarebook.analysis.display import tables, theme, words
 from tarebook.analysis.display.checklist import Checklist, Task
 from tarebook.analysis.display.figure import Figure
+from tarebook.analysis.display.markup import escape
 from tarebook.analysis.display.sections import FINDINGS, Opening, Section
 from tarebook.analysis.display.theme import NARROW, WIDE, Layout
 
@@ -125,7 +126,7 @@ def test_a_section_shows_itself_as_html_and_plain_text_and_hands_its_answer_on()
     assert html.index("<h2>Load</h2>") < answer < picture < html.index("n = 1")
     # Told once; both drawings are hidden from who cannot see them.
     assert re.findall(r"<div ([^>]*)>", html) == [
-        f'role="img" aria-label="{FIGURE.alt}"',
+        f'role="img" aria-label="{escape(FIGURE.alt)}"',
         'class="plot wide" aria-hidden="true"',
         'class="plot narrow" aria-hidden="true" style="display:none"',
     ]

@@ -102,7 +102,7 @@ def test_axe_would_find_what_is_wrong(opened: dict[str, Any]) -> None:
     found = seen.evaluate(AUDIT, RULES["dark"])
     seen.evaluate("document.getElementById('faint').remove()")
     assert len(found) == 1
-    assert found[0].startswith("color-contrast: <p id=\"faint\"")
+    assert found[0].startswith('color-contrast: <p id="faint"')
 
 
 @pytest.mark.parametrize("name", NAMES)
