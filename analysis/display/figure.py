@@ -110,7 +110,7 @@ class Figure:
         """Return a figure element: both drawings, both specs, the caption.
 
         Without a style sheet or scripting the wide drawing shows. A screen reader is told what the
-        picture shows, once; the drawings, and what a script puts in their place, are hidden from it.
+        picture shows, once; the drawings, also those of a script, are hidden from it.
         """
         parts = [
             f'<figure class="tarebook-figure" data-figure="{slug(self.name)}">'

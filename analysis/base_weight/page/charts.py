@@ -14,7 +14,7 @@ from ....tripdata.contract import WEIGHT_CLASSES_LB
 from ....tripdata.units import LB_G
 from ...display.charts import haloed, line_with_band, looks, tips
 from ...display.figure import chart_of, local_day
-from ...display.theme import INK, COLOURS, SOFT_INK, Layout
+from ...display.theme import COLOURS, INK, SOFT_INK, Layout
 from ...display.words import Scale
 
 SEASONS = {

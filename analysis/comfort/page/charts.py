@@ -7,7 +7,7 @@ import altair as alt
 
 from ...display.charts import dots_with_intervals, looks, tips
 from ...display.figure import Build, chart_of
-from ...display.theme import CONTEXT, INK, MAIN, COLOURS, SOFT_INK, Layout
+from ...display.theme import COLOURS, CONTEXT, INK, MAIN, SOFT_INK, Layout
 from ...display.words import Display, percent, small_mass
 from .. import words as comfort_words
 from ..gain import Gain, efficient_edge

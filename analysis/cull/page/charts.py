@@ -9,7 +9,7 @@ import altair as alt
 
 from ...display.charts import looks, tips
 from ...display.figure import Build, chart_of
-from ...display.theme import ACCENT, CONTEXT, GRID, INK, COLOURS, PAPER, SOFT_INK, Layout
+from ...display.theme import ACCENT, COLOURS, CONTEXT, GRID, INK, PAPER, SOFT_INK, Layout
 from ...display.words import Display, large_mass, number, small_mass
 from ...stats.beta_binomial import Rate
 from ...stats.zero_one import LeftSet

@@ -8,7 +8,7 @@ from ...display.bars import Bar, bars_alone
 from ...display.cautions import LEAVING_CARE
 from ...display.figure import Figure
 from ...display.sections import Section
-from ...display.theme import ACCENT, CONTEXT, COLOURS
+from ...display.theme import ACCENT, COLOURS, CONTEXT
 from ...display.thing_names import in_marks, named
 from ...display.words import Display, count, day, mass, sentence, small_mass
 from ...usage.verdict_words import verdict_reversal
