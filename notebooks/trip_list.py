@@ -192,7 +192,7 @@ def _row(trip: "TripBack", files: Mapping[str, str], display: "Display", shown: 
     nights = f'{trip.nights}<span class="phone"> {"night" if trip.nights == 1 else "nights"}</span>'
     way = escape(BY_MODE.get(trip.mode or "", "")) or _missing()
     cells = [
-        f'<td class="date">{escape(_date(trip))}</td>',
+        f'<td class="date" data-sort="{trip.start_on}">{escape(_date(trip))}</td>',
         f'<th scope="row" class="title">{_titled(trip.title, files.get(trip.trip, ""))}</th>',
         f'<td class="way">{way}</td>' if shown.way else "",
         f'<td class="nights">{nights}</td>' if shown.nights else "",

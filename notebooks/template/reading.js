@@ -18,6 +18,7 @@
 
   function shown(row, place) {
     var cell = row.cells[place];
+    if (cell && cell.dataset.sort) { return cell.dataset.sort; }  // a day, however it is written
     var text = cell ? cell.innerText || cell.textContent : "";
     return text.replace(/\s+/g, " ").trim();
   }
@@ -25,6 +26,7 @@
   function missing(text) { return text === "" || text === "\u2013"; }
 
   function dayOf(text) {
+    if (/^\d{4}-\d\d-\d\d/.test(text)) { return Date.parse(text); }
     var found = /^(?:[A-Z][a-z]{2} )?(\d{1,2}) ([A-Z][a-z]+) (\d{4})/.exec(text);
     var month = found ? MONTHS.indexOf(found[2]) : -1;
     return month < 0 ? NaN : Date.UTC(+found[3], month, +found[1]);

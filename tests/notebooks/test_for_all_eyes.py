@@ -129,3 +129,20 @@ def test_the_first_stop_of_the_keyboard_leads_to_the_content(
     assert seen.locator(".skip").bounding_box()["y"] >= 0
     seen.keyboard.press("Enter")
     assert seen.evaluate("document.activeElement.id") == "main"
+
+
+def test_the_list_of_trips_sorts_through_the_seasons(look: Any, pages: dict[str, Path]) -> None:
+    seen = look(pages["index"], 1280).page
+    days = seen.locator(".trips .date[data-sort]")
+    as_made = [day.get_attribute("data-sort") for day in days.all()]
+    assert len(as_made) == len(set(as_made)) > 20
+    assert as_made == sorted(as_made, reverse=True)
+    seasons = seen.locator(".trips .season >> visible=true")
+    there = seasons.count()
+    seen.get_by_role("button", name="Date").click()
+    assert [day.get_attribute("data-sort") for day in days.all()] == sorted(as_made)
+    assert seasons.count() == 0
+    for _ in range(2):
+        seen.get_by_role("button", name="Date").click()
+    assert [day.get_attribute("data-sort") for day in days.all()] == as_made
+    assert seasons.count() == there
