@@ -72,7 +72,7 @@ class Opening:
         """Return the heading, the lines, the points and the notices."""
         lines = "".join(f'<p class="subtitle">{escape(line)}</p>' for line in self.lines)
         notices = "".join(f"<li>{escape(notice)}</li>" for notice in self.notices)
-        listed = f'<ul class="notices" role="note">{notices}</ul>' if notices else ""
+        listed = f'<ul class="notices">{notices}</ul>' if notices else ""
         points = "".join(
             f"<div><dt>{escape(point.about)}</dt><dd><strong>{escape(point.answer)}</strong>"
             f"{f' <span>{escape(point.more)}</span>' if point.more else ''}</dd></div>"

@@ -133,7 +133,12 @@ def bags_section(page: "DebriefPage") -> Section:
     return Section(
         heading,
         (answer, *more),
-        Figure("bags", answer, charts.bags_chart(rows, display)),
+        Figure(
+            "bags",
+            answer,
+            charts.bags_chart(rows, display),
+            "What each bag held at the start, the heaviest first.",
+        ),
         tables.bags_table(rows, display),
         caution=_LOAD_CARE.get(debrief.trip.mode or ""),
     )
