@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import date
 
 from ...cold.ratings import RATING_KINDS
 from ...cold.words import FEW_JUDGED, RATED_AS
@@ -33,6 +34,12 @@ CAUSE_WORDS = {
     "quantity": "more or fewer of the same",
     "reweighed": "reweighed",
 }
+PACKED_GROUPS = {
+    "could_stay": "Could have stayed at home",
+    "no_weather": "Its weather did not come",
+    "stays_listed": "Nothing against taking it",
+}
+"""What stayed packed, in groups: the fields of `load.NeverOut`, and their titles."""
 _WORST_FIRST = ("unsafe", "lost_use", "impaired", "nuisance")
 _NIGHT = {
     1: "a very bad night",
@@ -207,6 +214,27 @@ def coldest_night(night: TripNight, display: Display) -> tuple[str, ...]:
     cold = f"{_low(night, display)} in the coldest night, "
     first = sentence(", ".join([cold + words.day(night.night, year=False), *_slept(night)]))
     return tuple(part for part in (first, _against_limit(night, display)) if part)
+
+
+def by_day_km(moves: Sequence[Record]) -> dict[date, float]:
+    """Return the distance of each day that has one, in km."""
+    sums: dict[date, float] = {}
+    for row in moves:
+        sums[row["day"]] = sums.get(row["day"], 0.0) + row["distance_km"]
+    return sums
+
+
+def longest_day(moves: Sequence[Record], display: Display) -> str:
+    """Return "Sun 17 May, 61 km", the first of equals; at least one day must have a distance."""
+    by_day = by_day_km(moves)
+    day = max(by_day, key=by_day.__getitem__)
+    return f"{words.day(day, year=False)}, {plain(words.distance_scale(display), by_day[day])}"
+
+
+def low_and_sleep(night: TripNight, display: Display) -> str:
+    """Return "Fri 15 May, 0 °C, sleep scored 2 out of 5, felt cool"."""
+    when = words.day(night.night, year=False)
+    return ", ".join([when, _low(night, display), *_slept(night)])
 
 
 def _slept(night: TripNight) -> list[str]:
