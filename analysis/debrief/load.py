@@ -37,9 +37,11 @@ class Weight:
 class NeverOut:
     """What came along, insurance apart, and is known not to have been used.
 
-    ``items`` are rows of `trip_gear`; every one stands in one of the groups, too: ``could_stay`` could
-    have been left at home, the weather of ``no_weather`` is known not to have come, and
-    ``stays_listed`` must not be advised against, each with a sentence ``why``. ``weight_g`` sums what was on me at the start, of what is
+    ``items`` are rows of `trip_gear`. Every one stands in one of the groups, too: ``could_stay``
+    could have been left at home, the weather of ``no_weather`` is known not to have come, and
+    ``stays_listed`` must not be advised against, each with a sentence ``why``.
+
+    ``weight_g`` sums what was on me at the start, of what is
     weighed; missing where none of it is. ``at_least`` says that something of it is not weighed;
     ``complete`` that the use of everything is known, so that nothing is missing from the list.
     """
@@ -62,8 +64,8 @@ def never_out(
     """What was never taken out, by the answer to `trip_gear`; None where no use is known.
 
     ``lost`` counts carried records that could not be loaded and may have been left packed, too.
-    ``came``: by item, whether what it is meant for came about. ``held``: by item, why it must not be
-    advised against (`usage.leaving.held_back`).
+    ``came``: by item, whether what it is meant for came about. ``held``: by item, why it must not
+    be advised against (`usage.leaving.held_back`).
     """
     if not any(g["known"] for g in gear):
         return None

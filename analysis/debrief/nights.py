@@ -18,9 +18,8 @@ class TripNight:
     ``rated_low_c`` is the rating that is lowest on the limit scale among the sleep gear that was
     there. ``limit_c`` is the own limit in the sleep gear of the night where that has judged nights
     (``limit_basis`` own), else its rating brought to the limit scale (rated); missing where nothing
-    is rated, or of no rated night of the trip a low is known. ``rated_limit_c`` is that rating on the
-    limit scale, whatever the basis. ``limit_nights`` judged nights are
-    behind it. ``too_cold_share``: how many of such nights are too cold, of 1, by the own limit;
+    is rated, or of no rated night of the trip a low is known. ``rated_limit_c`` is that rating on
+    the limit scale, whatever the basis. ``limit_nights`` judged nights are behind the limit. ``too_cold_share``: how many of such nights are too cold, of 1, by the own limit;
     missing without one or without a low. ``failed`` names the sleep and shelter gear that had
     failed that night, by which it is set apart.
     """

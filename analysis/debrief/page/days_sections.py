@@ -8,6 +8,7 @@ from ...climate.words import trip_sentence, trip_source
 from ...display import words
 from ...display.cautions import COLD_CARE, RATING_CARE, TRIP_FAILURE_CARE
 from ...display.sections import Section
+from ...display.thing_names import in_marks
 from ...display.words import Display, count, distance, distance_scale, height, number, sentence
 from ...store.rows import Record
 from ...store.scope import BY_MODE
@@ -15,6 +16,7 @@ from ...wear.words import UNFIT
 from ..facts import Debrief
 from ..nights import TripNight
 from . import tables
+from .trip_section import trip_line
 from .words import by_day_km, coldest_night, failure, longest_day, worst_first
 
 if TYPE_CHECKING:
@@ -181,6 +183,8 @@ def trip_failures_section(page: "DebriefPage") -> Section:
         return Section.empty(heading, "no failure is noted")
     unfixed = sum(row["fixed_on"] is None for row in rows)
     state = "all fixed" if not unfixed else f"{number(unfixed)} not fixed yet"
+    things = len({row["item"] for row in rows})
+    often = f" {count(len(rows), 'time')} in all" if len(rows) > things else ""
     if len(rows) == 1:
         state = "fixed" if not unfixed else "not fixed yet"
     each = [
@@ -192,7 +196,7 @@ def trip_failures_section(page: "DebriefPage") -> Section:
     grave = any(row["severity"] in UNFIT or row["system"] in _HAZARDS for row in rows)
     return Section(
         heading,
-        (sentence(f"{count(len(rows), 'thing')} failed, {state}"), *each),
+        (sentence(f"{count(things, 'thing')} failed{often}, {state}"), *each),
         table=tables.trip_failures_table(rows) if len(rows) > 6 else None,
         caution=TRIP_FAILURE_CARE if grave else None,
     )
@@ -203,16 +207,16 @@ def wished_section(page: "DebriefPage") -> Section:
     heading, rows = "What was missed", page.data.wished
     if not rows:
         return Section.empty(heading, "nothing is noted as missed")
-    wishes = [
-        sentence(
-            f"{row['wished']}"
-            + (" (owned, left at home)" if row["item"] else " (not owned)")
-            + (f": missed {row['how_much']}" if row["how_much"] else "")
-            + (f", {row['note']}" if row["note"] else "")
-        )
-        for row in rows
-    ]
-    return Section(heading, tuple(wishes))
+    return Section(heading, tuple(_wish(row) for row in rows))
+
+
+def _wish(row: Record) -> str:
+    """One wish, with how much and what its owner wrote of it."""
+    what = row["wished"]
+    state = "owned, left at home" if row["item"] else "not owned"
+    much = f": missed {row['how_much']}" if row["how_much"] else ""
+    note = f" “{row['note']}”" if row["note"] else ""
+    return sentence(f"{in_marks(what)} ({state}){much}") + note
 
 
 def not_logged_section(page: "DebriefPage") -> Section:
@@ -221,4 +225,7 @@ def not_logged_section(page: "DebriefPage") -> Section:
     kinds = [_NOT_LOGGED[kind] for kind in missing if _FOLLOWS.get(kind) not in missing]
     if not kinds:
         return Section.empty(heading, "everything was logged")
-    return Section(heading, (sentence(f"On this trip: {words.listing(kinds)}"),))
+    told = [sentence(f"On this trip: {words.listing(kinds)}")]
+    if page.data.trip.nights and not trip_line(page.data).panels:
+        told.append("So there is no picture of the trip along its days.")
+    return Section(heading, (" ".join(told),))

@@ -67,7 +67,8 @@ def carried_weight_section(page: "DebriefPage") -> Section:
         charts.system_weights_chart(rows, sums, display),
         "All weights are those at the start, packed as carried.",
     )
-    drawn = any(row[kind] is None or row[kind] > 0 for row in rows for kind in kinds)
+    # One bar says no more than its sentence.
+    drawn = sum(row[kind] is None or row[kind] > 0 for row in rows for kind in kinds) > 1
     table = tables.system_weights_table(rows, display)
     return Section(heading, tuple(answer), figure if drawn else None, table)
 
@@ -78,7 +79,7 @@ def _rest(debrief: Debrief, display: Display) -> list[str]:
     worn_g, consumable_g = as_parts(of, display)
     parts = [
         f"{mass(worn_g, display)} worn" if of.worn_g else "",
-        f"{mass(consumable_g, display)} of food, fuel and the like" if of.consumable_g else "",
+        f"{mass(consumable_g, display)} of food and fuel" if of.consumable_g else "",
     ]
     within = " and ".join(part for part in parts if part)
     sentences = [f"The skin-out weight takes in {within}."] if within else []
@@ -124,7 +125,7 @@ def bags_section(page: "DebriefPage") -> Section:
     )
     food = first["consumable_g"] or 0
     more = (
-        (f"{mass(food, display)} of the heaviest was food, fuel and the like, so it grew lighter.",)
+        (f"{mass(food, display)} of the heaviest was food and fuel, so it grew lighter.",)
         if food > 0.25 * first["held_g"]
         else ()
     )
@@ -192,15 +193,16 @@ def changes_section(page: "DebriefPage") -> Section:
             for cause, grams in since.by_cause.items()
         )
         answer.append(sentence(", ".join(causes)))
+    figure = Figure(
+        "changes",
+        " ".join(answer),
+        charts.changes_chart(since.parts, display),
+        "Each bar begins where the one above it ends. Blue is lighter, orange heavier.",
+    )
     return Section(
         heading,
         tuple(answer),
-        Figure(
-            "changes",
-            " ".join(answer),
-            charts.changes_chart(since.parts, display),
-            "Each bar begins where the one above it ends. Blue is lighter, orange heavier.",
-        ),
+        figure if len(since.parts) > 1 else None,
         tables.changes_table(since.parts, display),
         notes,
     )

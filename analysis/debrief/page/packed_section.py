@@ -10,16 +10,10 @@ from ...display.words import count, mass, sentence
 from ...store.rows import Record
 from ..load import NeverOut
 from . import charts, tables
-from .words import PACKED_GROUPS
+from .words import PACKED_GROUPS, group_sentences
 
 if TYPE_CHECKING:
     from .page import DebriefPage
-
-_SAYS = {
-    "could_stay": "Could have stayed at home",
-    "no_weather": "Packed for weather that did not come",
-    "stays_listed": "Nothing is said against taking",
-}
 
 
 def never_out_section(page: "DebriefPage") -> Section:
@@ -55,15 +49,6 @@ def never_out_section(page: "DebriefPage") -> Section:
         _notes(out),
         more=(everything,),
     )
-
-
-def group_sentences(out: NeverOut) -> list[str]:
-    """Return a sentence for each group that has anything in it."""
-    return [
-        f"{says}: {named([row['name'] for row in rows])}."
-        for key, says in _SAYS.items()
-        if (rows := getattr(out, key))
-    ]
 
 
 def drawn(out: NeverOut) -> dict[str, list[Record]]:

@@ -196,8 +196,8 @@ def _limits(
 ) -> list[alt.Chart]:
     """The limits in the sleep gear, the own one and that of its rating, each a line.
 
-    The name of one stands at that end, above or below, where what is taken leaves most room; nowhere
-    where there is none.
+    The name of one stands at that end, above or below, where what is taken leaves most room;
+    nowhere where there is none.
     """
     rows = [*_limit_rows("own", nights, scale), *_limit_rows("rated", nights, scale)]
     texts: list[alt.Chart] = []

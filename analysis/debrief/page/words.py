@@ -17,20 +17,21 @@ from ...wear.chores import Chore
 from ...wear.words import SEVERITY_WORDS
 from ..changes import Changes
 from ..facts import Debrief
+from ..load import NeverOut
 from ..nights import TripNight
 
 _PHRASES = 4
 VEHICLE = {
     "bike": "the bike and what is on it",
     "ebike": "the e-bike and what is on it",
-    "paddle": "the boat and what goes with it",
-    "mixed": "the bike or boat and what goes with it",
+    "paddle": "the boat and what belongs to it",
+    "mixed": "the bike or boat and what belongs to it",
 }
 CAUSE_WORDS = {
     "added": "brought along",
     "dropped": "left at home",
     "swapped": "swapped",
-    "carried_otherwise": "carried otherwise",
+    "carried_otherwise": "carried in another way",
     "quantity": "more or fewer of the same",
     "reweighed": "reweighed",
 }
@@ -77,6 +78,7 @@ def debrief_opening(debrief: Debrief, display: Display) -> Opening:
         _notices(debrief),
         tuple(point for point in points if point),
         _in_one(debrief, display),
+        debrief.trip.note or "",
     )
 
 
@@ -144,7 +146,17 @@ def _never_out(debrief: Debrief, display: Display) -> Point | None:
     many = many if out.complete else f"at least {many}"
     weighs = "" if out.weight_g is None else mass(out.weight_g, display, at_least=out.at_least)
     answer = sentence(", ".join(part for part in (many, weighs) if part))
-    return Point(about, answer, f"{sentence(named(names))} {_INSURANCE_APART}", leads=True)
+    more = " ".join([*group_sentences(out), _INSURANCE_APART])
+    return Point(about, answer, more, leads=True)
+
+
+def group_sentences(out: NeverOut) -> list[str]:
+    """Return a sentence for each group of what stayed packed that has anything in it."""
+    return [
+        f"{title}: {named([row['name'] for row in rows])}."
+        for key, title in PACKED_GROUPS.items()
+        if (rows := getattr(out, key))
+    ]
 
 
 def _one_by_one(phrases: Sequence[str]) -> str:
@@ -189,7 +201,8 @@ def failure(row: Record) -> str:
     bad = _how_bad(row)
     if how and row["fixed_on"] is None:
         bad = f"{SEVERITY_WORDS[row['severity']]}, not mended, helped along"
-    return sentence(f"{in_marks(row['name'])}{what} ({bad}{how})")
+    note = f" “{row['note']}”" if row.get("note") else ""
+    return sentence(f"{in_marks(row['name'])}{what} ({bad}{how})") + note
 
 
 def _how_bad(row: Record) -> str:
@@ -211,7 +224,7 @@ def _coldest(night: TripNight | None, display: Display) -> Point | None:
 
 def coldest_night(night: TripNight, display: Display) -> tuple[str, ...]:
     """Return how cold the coldest night was, how it was slept, how that stands to the rating."""
-    cold = f"{_low(night, display)} in the coldest night, "
+    cold = f"{_low(night, display)} on the coldest night, "
     first = sentence(", ".join([cold + words.day(night.night, year=False), *_slept(night)]))
     return tuple(part for part in (first, _against_limit(night, display)) if part)
 
