@@ -14,7 +14,7 @@ EventKind = Literal["failure", "note"]
 class Event:
     """Something noted of one day or several: ``words`` are those of its owner, if any.
 
-    ``about`` is what it is of: a failure, or the source of a note (carried, used, not_used, or an
+    ``about`` is what it is of: a failure, or the source of a note (a source of `thing_notes`, or an
     aspect of comfort). ``name`` is that of a thing, ``score`` that of an aspect. ``by_night``: it
     is of the night that began on that day.
     """

@@ -19,8 +19,9 @@ class TripNight:
     there. ``limit_c`` is the own limit in the sleep gear of the night where that has judged nights
     (``limit_basis`` own), else its rating brought to the limit scale (rated); missing where nothing
     is rated, or of no rated night of the trip a low is known. ``rated_limit_c`` is that rating on
-    the limit scale, whatever the basis. ``limit_nights`` judged nights are behind the limit. ``too_cold_share``: how many of such nights are too cold, of 1, by the own limit;
-    missing without one or without a low. ``failed`` names the sleep and shelter gear that had
+    the limit scale, whatever the basis. ``limit_nights`` judged nights are behind the limit.
+    ``too_cold_share``: how many of such nights are too cold, of 1, by the own limit; missing
+    without one or without a low. ``failed`` names the sleep and shelter gear that had
     failed that night, by which it is set apart.
     """
 

@@ -39,9 +39,10 @@ def day_panel(
         names = [_mode(mode) for mode in modes]
         looks = alt.Scale(domain=names, range=list(SERIES))
         colour = alt.Color(
-            "mode:N", title=None, scale=looks, legend=alt.Undefined if legend else None
+            "mode:N", title=None, scale=looks, legend=frame.legend(names) if legend else None
         )
-    y = frame.y("v:Q", (0, max(tops.values()) * 1.22 or 1), tickCount=3, format="~f")
+    room = 20 / _HEIGHTS[column]  # for what is written over the highest bar
+    y = frame.y("v:Q", (0, max(tops.values()) / (1 - room) or 1), tickCount=2, format="~f")
     bars = (
         chart_of(rows)
         .mark_bar(cornerRadius=1)

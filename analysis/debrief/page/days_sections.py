@@ -76,6 +76,8 @@ def _good_nights(nights: Sequence[TripNight], *, alone: bool) -> str:
         night, score = scores[0]
         return f"The night of {words.day(night, year=False)} scored {score} out of 5 for sleep."
     good = sum(score >= 4 for _, score in scores)
+    if len(scores) == 2 and good != 1:
+        return f"{'Both nights were' if good else 'Neither night was'} slept well, 4 or 5 out of 5."
     many = "none" if not good else "all" if good == len(scores) else number(good)
     verb = "was" if good == 1 else "were"
     return sentence(f"{many} of the {len(scores)} nights {verb} slept well, 4 or 5 out of 5")

@@ -33,8 +33,8 @@ def event_panel(events: Sequence[Event], frame: TripFrame) -> Any:
         if frame.domain[0] <= h <= frame.domain[1]
     ]  # fmt: skip
     lowest = max(row["row"] for row in rows)
-    y = alt.Y("row:Q", axis=None, scale=alt.Scale(domain=[lowest + 0.6, 0.4], nice=False))
-    colour, shape = looks("kind", _MARKS)
+    y = frame.y("row:Q", (lowest + 0.6, 0.4), labels=False, grid=False)
+    colour, shape = looks("kind", _MARKS, legend=None)
     base = chart_of(rows).encode(x=frame.x(), y=y)
     marks = base.mark_point(size=80, xOffset=-6).encode(
         color=colour, shape=shape, tooltip=tips(kind="What", when="Day", numbers="Number")

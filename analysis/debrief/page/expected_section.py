@@ -127,6 +127,9 @@ def _cold(after: ColdAfter) -> str:
     first = f"{number(after.too_cold)} of the {count(after.judged, 'night')}{of}"
     if after.judged == 1:
         first = f"The one night{of} was {'' if after.too_cold else 'not '}too cold"
+    elif after.too_cold == after.judged:
+        every = "Both" if after.judged == 2 else f"All {number(after.judged)}"
+        first = f"{every} nights{of} were too cold"
     elif not after.too_cold:
         first = f"None of the {count(after.judged, 'night')}{of} was too cold"
     else:

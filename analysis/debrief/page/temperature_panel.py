@@ -101,7 +101,11 @@ def _readings(points: Sequence[Record], frame: TripFrame, y: alt.Y) -> tuple[Any
     """A line through the readings; the readings themselves, to be seen where they are few."""
     spots = sorted({point["spot"] for point in points})
     colour = (
-        alt.Color("spot:N", title=None, scale=alt.Scale(domain=spots, range=list(SERIES)))
+        alt.Color(
+            "spot:N",
+            scale=alt.Scale(domain=spots, range=list(SERIES)),
+            legend=frame.legend(spots),
+        )
         if len(spots) > 1
         else alt.value(MAIN)
     )

@@ -4,6 +4,7 @@ Time is counted in hours from midnight of the first day, so that a drawing does 
 time zone of the machine that draws it.
 """
 
+from collections.abc import Sequence
 from datetime import date, timedelta
 from typing import Any
 
@@ -18,6 +19,7 @@ NIGHT_FROM_H, NIGHT_TO_H = 20, 32
 DAY_FROM_H, DAY_TO_H = 9, 19
 LABELS_PX = 46
 _FIRST_H, _LAST_H = 6, 22
+_LETTER_PX, _SYMBOL_PX = 6.6, 26
 
 
 class TripFrame:
@@ -65,6 +67,21 @@ class TripFrame:
             title="Day",
         )
         return alt.X(field, scale=scale, axis=axis)
+
+    def legend(self, names: Sequence[str]) -> alt.Legend:
+        """The legend of a panel, at the right end of the line of its title."""
+        columns = min(len(names), 3 if self.layout.narrow else 6)
+        lines = [names[at : at + columns] for at in range(0, len(names), columns)]
+        longest = max(len(name) for name in names) * _LETTER_PX + _SYMBOL_PX
+        return alt.Legend(
+            title=None,
+            orient="none",
+            direction="horizontal",
+            columns=columns,
+            legendX=round(self.width - longest * columns),
+            legendY=-22 * len(lines),
+            symbolSize=60,
+        )
 
     def panel(self, title: str, height: int, *layers: alt.Chart) -> Any:
         """A panel with its title and the nights shaded behind its layers."""

@@ -20,7 +20,12 @@ if TYPE_CHECKING:
     from .page import DebriefPage
 
 NO_PICTURE = "no two days or nights with a figure of their own"
-_ABOUT = {"carried": "was carried", "used": "was used", "not_used": "was not used"}
+_ABOUT = {
+    "carried_from": "came along from that day on",
+    "carried_until": "came along until that day",
+    "used": "was used",
+    "not_used": "was not used",
+}
 
 
 def trip_line(debrief: Debrief) -> TripLine:

@@ -146,17 +146,23 @@ def _never_out(debrief: Debrief, display: Display) -> Point | None:
     many = many if out.complete else f"at least {many}"
     weighs = "" if out.weight_g is None else mass(out.weight_g, display, at_least=out.at_least)
     answer = sentence(", ".join(part for part in (many, weighs) if part))
-    more = " ".join([*group_sentences(out), _INSURANCE_APART])
-    return Point(about, answer, more, leads=True)
+    others = len(out.stays_listed)
+    rest = "them" if others == len(names) else f"the other {others}"
+    shown = group_sentences(replace(out, stays_listed=()))
+    if others:
+        shown.append(f"Nothing is said against taking {rest if len(names) > 1 else 'it'} again.")
+    return Point(about, answer, " ".join([*shown, _INSURANCE_APART]), leads=True)
 
 
 def group_sentences(out: NeverOut) -> list[str]:
     """Return a sentence for each group of what stayed packed that has anything in it."""
-    return [
-        f"{title}: {named([row['name'] for row in rows])}."
-        for key, title in PACKED_GROUPS.items()
-        if (rows := getattr(out, key))
-    ]
+    names = {key: [row["name"] for row in getattr(out, key)] for key in PACKED_GROUPS}
+    says = {
+        "could_stay": "{names} could have stayed at home.",
+        "no_weather": "The weather for {names} did not come.",
+        "stays_listed": "Nothing is said against taking {names} again.",
+    }
+    return [text.format(names=named(names[key])) for key, text in says.items() if names[key]]
 
 
 def _one_by_one(phrases: Sequence[str]) -> str:
