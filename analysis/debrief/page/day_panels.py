@@ -35,13 +35,14 @@ def day_panel(
     modes = [m for m in _MODES if any(row["mode"] == m for row in moves)]
     rows, tops = _bars(column, moves, modes, scale, frame)
     colour: Any = alt.value(MAIN)
+    names = [_mode(mode) for mode in modes]
     if len(modes) > 1:
-        names = [_mode(mode) for mode in modes]
         looks = alt.Scale(domain=names, range=list(SERIES))
         colour = alt.Color(
             "mode:N", title=None, scale=looks, legend=frame.legend(names) if legend else None
         )
-    room = 20 / _HEIGHTS[column]  # for what is written over the highest bar
+    # For what is written over the highest bar, and the legend.
+    room = (20 + (frame.legend_px(names) if legend else 0)) / _HEIGHTS[column]
     y = frame.y("v:Q", (0, max(tops.values()) / (1 - room) or 1), tickCount=2, format="~f")
     bars = (
         chart_of(rows)

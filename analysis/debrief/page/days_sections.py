@@ -16,7 +16,7 @@ from ...wear.words import UNFIT
 from ..facts import Debrief
 from ..nights import TripNight
 from . import tables
-from .trip_section import trip_line
+from .trip_section import timeline_of
 from .words import by_day_km, coldest_night, failure, longest_day, worst_first
 
 if TYPE_CHECKING:
@@ -228,6 +228,6 @@ def not_logged_section(page: "DebriefPage") -> Section:
     if not kinds:
         return Section.empty(heading, "everything was logged")
     told = [sentence(f"On this trip: {words.listing(kinds)}")]
-    if page.data.trip.nights and not trip_line(page.data).panels:
+    if page.data.trip.nights and not timeline_of(page.data).panels:
         told.append("So there is no picture of the trip along its days.")
     return Section(heading, (" ".join(told),))

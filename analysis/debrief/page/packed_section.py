@@ -45,7 +45,7 @@ def never_out_section(page: "DebriefPage") -> Section:
         heading,
         (answer, *group_sentences(out)),
         figure if several else None,
-        tables.never_out_table(grouped(out), debrief.thing_notes, display),
+        tables.never_out_table(in_groups(out), debrief.thing_notes, display),
         _notes(out),
         more=(everything,),
     )
@@ -59,7 +59,7 @@ def drawn(out: NeverOut) -> dict[str, list[Record]]:
     }
 
 
-def grouped(out: NeverOut) -> list[Record]:
+def in_groups(out: NeverOut) -> list[Record]:
     """All of it in one list, group by group, with the title of the group."""
     return [
         {"why": None, **row, "group": title}

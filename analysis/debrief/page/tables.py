@@ -161,7 +161,7 @@ def trip_failures_table(rows: Sequence[Record]) -> Table:
         tables.text("what", "What happened"),
         tables.text("fixed_with", "Fixed with"),
         tables.dates("fixed_on", "Fixed on"),
-        *([_NOTE] if any(row["note"] for row in rows) else []),
+        *([_NOTE] if any(row.get("note") for row in rows) else []),
     )
     return _folded(columns, rows, "failure", "All failures")
 

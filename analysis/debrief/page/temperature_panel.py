@@ -44,8 +44,10 @@ def temperature_panel(
     shown = [*(row["t"] for row in (*points, *lows)), *limits]
     shown += [row[end] for row in usual for end in ("low", "high")]
     room = max(max(shown) - min(shown), 4) * 0.16
-    domain = (min(shown) - room * 1.4, max(shown) + room)
     height = 180 if frame.layout.narrow else 200
+    spots = sorted({row["spot"] for row in points})
+    head = frame.legend_px(spots) / height * (max(shown) - min(shown) + room * 2.4)
+    domain = (min(shown) - room * 1.4, max(shown) + room + head)
     y = frame.y("t:Q", domain, tickCount=5)
     unit_per_px = (domain[1] - domain[0]) / height
     taken = [(row["h"], row["t"]) for row in points]

@@ -20,6 +20,7 @@ DAY_FROM_H, DAY_TO_H = 9, 19
 LABELS_PX = 46
 _FIRST_H, _LAST_H = 6, 22
 _LETTER_PX, _SYMBOL_PX = 6.6, 26
+_LEGEND_COLUMNS = 3
 
 
 class TripFrame:
@@ -68,10 +69,16 @@ class TripFrame:
         )
         return alt.X(field, scale=scale, axis=axis)
 
+    def legend_px(self, names: Sequence[str]) -> int:
+        """How much room at its top a panel keeps for its legend."""
+        return 22 * -(-len(names) // _LEGEND_COLUMNS) if len(names) > 1 else 0
+
     def legend(self, names: Sequence[str]) -> alt.Legend:
-        """The legend of a panel, at the right end of the line of its title."""
-        columns = min(len(names), 3 if self.layout.narrow else 6)
-        lines = [names[at : at + columns] for at in range(0, len(names), columns)]
+        """The legend of a panel, inside it, at the right end of its top.
+
+        Outside it would push the title into the panel above.
+        """
+        columns = min(len(names), _LEGEND_COLUMNS)
         longest = max(len(name) for name in names) * _LETTER_PX + _SYMBOL_PX
         return alt.Legend(
             title=None,
@@ -79,7 +86,7 @@ class TripFrame:
             direction="horizontal",
             columns=columns,
             legendX=round(self.width - longest * columns),
-            legendY=-22 * len(lines),
+            legendY=2,
             symbolSize=60,
         )
 

@@ -28,7 +28,7 @@ _ABOUT = {
 }
 
 
-def trip_line(debrief: Debrief) -> TripLine:
+def timeline_of(debrief: Debrief) -> TripLine:
     """Return what the picture of a trip is drawn from."""
     return TripLine(
         debrief.trip.start_on,
@@ -43,7 +43,7 @@ def trip_line(debrief: Debrief) -> TripLine:
 def trip_section(page: "DebriefPage") -> Section:
     """The trip along its time; without a picture there is nothing to it."""
     heading, display, debrief = "The trip, day by day", page.display, page.data
-    line = trip_line(debrief)
+    line = timeline_of(debrief)
     if not line.panels:
         return Section.empty(heading, NO_PICTURE)
     parts = []
