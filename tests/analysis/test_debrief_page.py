@@ -191,7 +191,7 @@ SECTIONS = (
       "Sat 16 May: “Left pannier”: lower hook rattles loose (a nuisance, fixed: cable tie).")),
     ("wishes", "What was missed",
      ("“Winter bag” (owned, left at home): missed much. “for the second night”",
-      "“A thicker hat” (not owned): missed little.")),
+      "“a thicker hat” (not owned): missed little.")),
     ("nights", "The nights",
      ("0 °C on the coldest night, Fri 15 May, sleep scored 2 out of 5, felt cool.",
       "That is 0.5 °C below your own limit of 0.5 °C in “Summer quilt”, which rests on only 2 "
