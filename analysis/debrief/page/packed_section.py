@@ -34,12 +34,7 @@ def never_out_section(page: "DebriefPage") -> Section:
         "" if out.weight_g is None else f": {mass(out.weight_g, display, at_least=out.at_least)}"
     )
     answer = sentence(f"{many} {verb} never taken out, insurance apart{weighs}")
-    figure = Figure(
-        "never-out",
-        answer,
-        charts.never_out_chart(drawn(out), display),
-        "Each group has its colour.",
-    )
+    figure = Figure("never-out", answer, charts.never_out_chart(drawn(out), display))
     several = sum(row["on_me"] for row in out.items) > 1
     return Section(
         heading,

@@ -114,16 +114,14 @@ def _limit_marks(nights: Sequence[TripNight]) -> list[str]:
 def _events_table(events: Sequence[Event]) -> Table:
     rows = [
         {
-            "number": str(number),
-            "when": _when(event),
+            "when": f"{number} · {_when(event)}",
             "what": _what(event),
             "words": f"“{event.words}”" if event.words else None,
         }
         for number, event in enumerate(events, start=1)
     ]
     columns = (
-        tables.text("number", "No."),
-        tables.text("when", "When"),
+        tables.text("when", "Number and day"),
         tables.text("what", "What"),
         tables.text("words", "In your words"),
     )
