@@ -2,8 +2,8 @@
 
 A module imports only modules of the lines above its own, also inside functions:
 
-    errors, lines, names, own_files, succession, units, version
-    contract, lock, normals.fetching, problems, text
+    errors, lasting, lines, names, own_files, succession, units, version
+    contract, journal_plan, lock, normals.fetching, problems, text
     journal, odd_rows, other_files
     book, consequences, discover, schema
     thermometers, thermometers.logger, thermometers.units_named
@@ -31,7 +31,7 @@ A module imports only modules of the lines above its own, also inside functions:
     logbook_entry.drafts, logbook_entry.dropping, logbook_entry.standing, logbook_entry.writing
     logbook_entry.cells, logbook_entry.typed
     logbook_entry.reading, logbook_entry.wanted
-    logbook_entry.beginning, logbook_entry.pairing, logbook_entry.proving
+    logbook_entry.aside, logbook_entry.beginning, logbook_entry.pairing, logbook_entry.proving
     logbook_entry.composing
     logbook_entry.preparing
     logbook_entry

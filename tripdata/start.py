@@ -138,11 +138,18 @@ class LaidOut:
     near: str
 
 
-def lay_out(logbook: Path, trip: str, like: str | None = None, mode: str | None = None) -> LaidOut:
+def lay_out(
+    logbook: Path,
+    trip: str,
+    like: str | None = None,
+    mode: str | None = None,
+    begun: bool = False,
+) -> LaidOut:
     """What a trip starts from: what came along on another trip.
 
     By default the latest of the same mode that took place and has carried rows. What was given up
     since is left out, and what took over from it put in. ``mode`` is that of a new trip, if known.
+    ``begun``: whoever asks looks at a row of the trip that has a mistake.
 
     ``logbook`` must have a current store. Raises QuestionError for a name that cannot be a folder,
     for a trip whose row has a mistake, or a ``like`` that is no trip.
@@ -154,7 +161,7 @@ def lay_out(logbook: Path, trip: str, like: str | None = None, mode: str | None 
         trips = [_Trip(*row) for row in connection.execute(own_sql("trips_to_copy")).fetchall()]
         own = next((t for t in trips if folded(t.trip) == folded(name)), None)
         broken = connection.execute(own_sql("trip_rows_set_aside"), {"trip": name}).fetchall()
-        if own is None and broken:
+        if own is None and broken and not begun:
             raise QuestionError(
                 f"{broken[0][0]}:{broken[0][1]} has {shown(name)}, but with a mistake; mend that "
                 "first, `tarebook check` says how"

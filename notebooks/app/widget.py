@@ -4,7 +4,7 @@ import logging
 import os
 from base64 import b64decode, b64encode
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import asdict, replace
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
@@ -115,9 +115,7 @@ class TripForm(anywidget.AnyWidget):
         entry = read_entry(self._folder, trip)
         known = self._book.trip(trip)
         if known is None or not known.noted:
-            # Its list may be missing; how use is recorded is said when the list was gone through.
-            record = entry.use_record
-            entry = replace(begin(self._folder, trip), use_record=record)
+            entry = begin(self._folder, trip)  # its list may be missing
         return self._opened(entry)
 
     def _opened(self, entry: TripEntry) -> dict[str, Any]:
@@ -134,7 +132,7 @@ class TripForm(anywidget.AnyWidget):
         if entry is None:
             return {"problems": problems}
         self._files = {}
-        return self._opened(replace(entry, use_record=None))
+        return self._opened(entry)
 
     def _afresh(self, question: Mapping[str, Any], buffers: Any) -> dict[str, Any]:
         """Give a draft up and open what the files say."""
@@ -182,7 +180,7 @@ class TripForm(anywidget.AnyWidget):
         if told.problems:
             return {"problems": [asdict(problem) for problem in told.problems]}
         writing = prepare(self._folder, told.entry)
-        if writing.problems and told.entry.seen != _seen_now(self._folder, told.entry.trip):
+        if writing.problems and told.entry.seen != _seen_now(self._folder, told.entry):
             return {"meanwhile": True}
         self._shown = None if writing.problems else writing
         return {
@@ -221,14 +219,25 @@ class TripForm(anywidget.AnyWidget):
         """The files as they are now, under what is typed."""
         self._book = read_book(self._folder)
         before = entry_of(question["base"])
-        now = read_entry(self._folder, before.trip)
+        now = _now(self._folder, before)
         return self._opened(now) | {"typed": merged(before, question["typed"], now, self._book)}
 
 
-def _seen_now(folder: Path, trip: str) -> tuple[tuple[str, str], ...]:
-    """What the form would be opened on now; nothing where there is no such trip."""
+def _now(folder: Path, entry: TripEntry) -> TripEntry:
+    """What the form would be opened on now, also where the trip has no row yet.
+
+    Raises QuestionError where its row has a mistake.
+    """
     try:
-        return read_entry(folder, trip).seen
+        return read_entry(folder, entry.trip)
+    except QuestionError:
+        return begin(folder, entry.trip, None, entry.start_on, entry.end_on, entry.mode)
+
+
+def _seen_now(folder: Path, entry: TripEntry) -> tuple[tuple[str, str], ...]:
+    """The rows that would be shown then."""
+    try:
+        return _now(folder, entry).seen
     except QuestionError:
         return ()
 

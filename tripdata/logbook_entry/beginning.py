@@ -7,14 +7,15 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
+from ..errors import QuestionError
+from ..journal import recover
 from ..settings import read_settings
 from ..start import LaidOut, lay_out, mass_text
 from ..store import ensure_current
 from .entry import Along, Amount, Day, TripEntry
-from .reading import read_entry
-
-USE_RECORD = "all_but"
-"""How use is recorded on a form: what stayed packed is named."""
+from .reading import broken_row, entry_of
+from .standing import TripFiles
+from .typed import Typed
 
 
 def begin(
@@ -27,24 +28,29 @@ def begin(
 ) -> TripEntry:
     """The entry of a trip that is begun; nothing is written.
 
-    Where the trip is there already, as a plan, it is what its files say; without a list of its own
-    it gets that of another trip. That is ``like``, else the latest of the same mode that took place
-    and has a list, else all that is owned; what took over from what was given up is put in. Days
-    and mode that are given count instead of the trip's own.
+    Where the trip is there already, as a plan, or some of its files are while its row or the days
+    in it are missing, it is what its files say; without a list of its own
+    it gets that of another trip, unless rows of it were set aside. That is ``like``, else the
+    latest of the same mode that took place and has a list, else all that is owned; what took over
+    from what was given up is put in. Days and mode that are given count instead of the trip's own.
+    How use is recorded stays as it is: it is for whoever went through the list to say.
 
     Raises QuestionError for a name that no trip can have, for a trip whose row has a mistake and
     where there is no trip ``like``; LogbookError, StoreError where the logbook cannot be loaded.
     """
     ensure_current(folder)
-    laid = lay_out(folder, trip, like, mode)
-    if laid.own is None:
-        entry = TripEntry(laid.name, mode=mode or (laid.model.mode if laid.model else None))
-    else:
-        entry = read_entry(folder, laid.name)
+    laid = lay_out(folder, trip, like, mode, begun=True)
+    recover(folder)
+    files = TripFiles(folder, laid.name, begun=True).read()
+    if broken := broken_row(files):
+        raise QuestionError(broken[0])
+    entry = entry_of(Typed(files))
+    mode = mode or entry.mode
+    if laid.own is None and laid.model is not None:
+        mode = mode or laid.model.mode
     start, end = start_on or entry.start_on, end_on or entry.end_on
-    record = entry.use_record if entry.use_record not in (None, "none") else USE_RECORD
-    entry = replace(entry, start_on=start, end_on=end, mode=mode or entry.mode, use_record=record)
-    if not entry.along:
+    entry = replace(entry, start_on=start, end_on=end, mode=mode)
+    if not entry.along and not files.any_aside("carried"):
         entry = replace(entry, along=tuple(_along(laid, read_settings(folder).mass)))
     return replace(entry, days=_days(entry))
 

@@ -1,14 +1,16 @@
 """The files of a trip as they are to be: cells written, rows added and removed."""
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from ..contract import BY_NAME
-from ..header import Field, known_headers
-from ..names import normalised, printable
-from ..start import header_of_new
+from ..contract import BY_NAME, numeric
+from ..header import Field, Layout, known_headers
+from ..names import normalised, printable, shown
+from ..start import header_of_new, inert
+from ..units import SIGNS
+from .aside import AsideKeys
 from .cells import Value, alike, cell_text
 from .entry import FileChange, TripEntry
 from .pairing import Pairs, blank_values, paired
@@ -44,16 +46,26 @@ class _File:
 
 
 class Composer:
-    """Composes the new files of one entry; ``problems`` are what cannot be written."""
+    """Composes the new files of one entry; ``problems`` are what cannot be written.
+
+    ``gone`` are the rows that are removed, each with all it holds, as text; ``remarks`` say what a
+    spreadsheet may make of a cell.
+    """
 
     def __init__(self, typed: Typed, entry: TripEntry) -> None:
         self._typed, self._entry, self._files = typed, entry, typed.files
+        self._aside = AsideKeys(typed, entry)
         self._open: dict[str, _File] = {}
         self.problems: list[str] = []
+        self.remarks: list[str] = []
+        self.gone: list[tuple[Standing, str]] = []
 
-    def take(self, wanted: list[Wanted]) -> None:
-        """Change what differs from what is asked for."""
-        for table in SPOKEN:
+    def take(self, wanted: list[Wanted], spoilt: Container[str]) -> None:
+        """Change what differs from what is asked for, but in tables of which a row is wrong.
+
+        There a row that is asked for is not known, and the one that stands would seem to go.
+        """
+        for table in (name for name in SPOKEN if name not in spoilt):
             rows = [w for w in wanted if w.table == table]
             self._table(table, paired(self._files, self._entry, table, rows))
 
@@ -75,13 +87,23 @@ class Composer:
 
     def _table(self, table: str, pairs: Pairs) -> None:
         for wanted, standing, values in pairs.together:
+            if standing in self._files.laid_out[table] and self._doubled(wanted):
+                continue
             self._guarded(standing.file, self._change, wanted, standing, values)
         for standing, values in pairs.gone:
             self._guarded(standing.file, self._remove, table, standing, values)
-        if pairs.new:
+        new = [wanted for wanted in pairs.new if not self._doubled(wanted)]
+        if new:
             name = self._place_of_new(table)
-            for wanted in pairs.new:
+            for wanted in new:
                 self._guarded(name, self._add, name, wanted)
+
+    def _doubled(self, wanted: Wanted) -> bool:
+        """Whether a row that was set aside says this already; that is a problem."""
+        fault = self._aside.fault(wanted)
+        if fault:
+            self.problems.append(fault)
+        return bool(fault)
 
     def _guarded(self, name: str, act: Any, *arguments: Any) -> None:
         try:
@@ -104,7 +126,9 @@ class Composer:
                 continue
             place = self._position(standing.file, file, column)
             file.sheet.set_cell(standing.line, place, text)
-            said.append(f"{column} {text or 'blank'} (was {former or 'blank'})")
+            self._look_at(standing.file, column, text, wanted)
+            now, was = (_with_unit(file, column, each) for each in (text, former))
+            said.append(f"{column} {now} (was {was})")
         if said:
             file.changed.add(standing.line)
             self._say(file, f"{name_of(wanted.table, values)}: {'; '.join(said)}")
@@ -113,7 +137,9 @@ class Composer:
         file = self._file(standing.file)
         file.sheet.remove(standing.line)
         file.removed += 1
-        self._say(file, f"removed: {name_of(table, values)}")
+        held = self._typed.held(standing, (*BY_NAME[table].key, "item", "day"))
+        self.gone.append((standing, held or name_of(table, values)))
+        self._say(file, f"removed: {name_of(table, values)}" + (held and f" ({held})"))
 
     def _add(self, name: str, wanted: Wanted) -> None:
         """Put in a new row below the trip's last one, or the last of the file."""
@@ -129,7 +155,8 @@ class Composer:
                 if alike(blank[column], wanted.values[column]):
                     continue
             cells[self._position(name, file, column)] = text
-            said.append(f"{column} {text}")
+            self._look_at(name, column, text, wanted)
+            said.append(f"{column} {_with_unit(file, column, text)}")
         if "trip" in file.fields and (wanted.table == "trip" or not file.in_trip):
             cells[file.fields["trip"].position] = self._files.name
         if not file.anchor:
@@ -140,6 +167,15 @@ class Composer:
         file.sheet.add(file.anchor, cells, file.width)
         file.added += 1
         self._say(file, f"new: {', '.join(said)}")
+
+    def _look_at(self, name: str, column: str, text: str, wanted: Wanted) -> None:
+        """Remark on a text that a spreadsheet takes for a formula; it is written as it was said."""
+        prose = BY_NAME[wanted.table].column(column).kind in ("text", "group")
+        if prose and inert(text) != text:
+            self.remarks.append(
+                f"{name}: {column} {shown(text[:60])} begins as a formula does; a spreadsheet may "
+                "show something else, or run it"
+            )
 
     def _say(self, file: _File, line: str) -> None:
         if len(file.lines) < _LINES:
@@ -198,7 +234,7 @@ class Composer:
             layout.table.name,
             layout.header_line,
             layout.first,
-            layout.decimal_comma,
+            layout.decimal_comma or self._comma(sheet, layout),
             fields,
             self._dates(sheet, fields, layout.first),
             False,
@@ -221,6 +257,13 @@ class Composer:
         sheet = new_sheet(header)
         return _File(sheet, table, 1, 1, False, fields, dates, True, True, len(header))
 
+    def _comma(self, sheet: Sheet, layout: Layout) -> bool:
+        """Whether decimals get a comma where none stands in a file of semicolons yet."""
+        if layout.delimiter != ";":
+            return False
+        places = [f.position for f in layout.fields if numeric(f.column)]
+        return not any("." in cell for cell in sheet.sample(layout.first, None, places))
+
     def _dates(self, sheet: Sheet, fields: Mapping[str, Field], first: int) -> str:
         """The form in which a file writes dates: the declared one, unless it has the year first."""
         declared = self._files.settings.dates
@@ -229,3 +272,10 @@ class Composer:
             "/" in cell or "." in cell for cell in sheet.sample(first, _DATES_LOOKED_AT, places)
         )
         return declared if declared and count[True] >= count[False] else ""
+
+
+def _with_unit(file: _File, column: str, text: str) -> str:
+    """A cell as it is told: with the unit of its column."""
+    there = file.fields.get(column)
+    unit = there.unit if there is not None and text else ""
+    return f"{text} {SIGNS.get(unit, unit)}".strip() or "blank"

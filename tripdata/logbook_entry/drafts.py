@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 import tempfile
 from contextlib import suppress
 from pathlib import Path
@@ -14,7 +15,10 @@ from .entry import KeptDraft
 
 _DRAFTS = "drafts"
 _BROKEN = ".broken"
+_SET_ASIDE = re.compile(r"(?<=\.json)(-\d+)?\.broken$", re.ASCII)
 _MOST_BYTES = 50_000_000
+_LONGEST_NAME = 200
+"""Bytes in the name of a trip; file systems take 255, with what is put behind it."""
 
 
 def _folder(folder: Path) -> Path:
@@ -24,7 +28,10 @@ def _folder(folder: Path) -> Path:
 def _place(folder: Path, trip: str) -> Path:
     """Where a draft lies or would. Raises QuestionError for a name that no trip can have."""
     name = slug(trip)
-    if fault := slug_fault(name):
+    fault = slug_fault(name)
+    if not fault and len(name.encode("utf-8", "surrogatepass")) > _LONGEST_NAME:
+        fault = f"expected a name of at most {_LONGEST_NAME} bytes"
+    if fault:
         raise QuestionError(f"{shown(trip)}: {fault}")
     wanted = folded(f"{name}.json")
     there = (path for path in _listed(folder) if folded(path.name) == wanted)
@@ -72,57 +79,83 @@ def keep_draft(folder: Path, trip: str, data: dict[str, Any]) -> None:
 def drafts(folder: Path) -> tuple[KeptDraft, ...]:
     """The drafts that are kept, the latest first; ``fault`` of one that is broken says where it is.
 
-    One that cannot be read is set aside under another name.
+    One that holds no draft is set aside under another name; one that is out of reach stays.
     """
     found = []
     for path in _listed(folder):
+        fault = ""
         if path.suffix == ".json" and not path.name.startswith("."):
-            if _read(path) is None:
-                path = _set_aside(path)
-            with suppress(OSError):
-                found.append(_kept(path))
-        elif path.suffix == _BROKEN:
-            with suppress(OSError):
-                found.append(_kept(path))
+            try:
+                if _read(path) is None:
+                    path = _set_aside(path)
+            except OSError as error:
+                fault = _out_of_reach(path, error)
+        elif path.suffix != _BROKEN:
+            continue
+        with suppress(OSError):
+            found.append(_kept(path, fault))
     return tuple(sorted(found, key=lambda each: (-each.kept_at, each.trip)))
 
 
-def _kept(path: Path) -> KeptDraft:
-    trip = path.name.split(".json")[0]
-    fault = "" if path.suffix == ".json" else f"{path}: cannot be read and was set aside"
+def _out_of_reach(path: Path, error: OSError) -> str:
+    return f"{path}: cannot be read ({error.strerror or error})"
+
+
+def _trip_of(path: Path) -> str:
+    """The trip whose draft lies at a place, also where it was set aside."""
+    name = path.name
+    if path.suffix == _BROKEN:
+        name = _SET_ASIDE.sub("", name)
+    return name.removesuffix(".json")
+
+
+def _kept(path: Path, fault: str) -> KeptDraft:
+    trip = _trip_of(path)
+    if path.suffix == _BROKEN:
+        fault = f"{path}: cannot be read and was set aside"
     return KeptDraft(trip, path.stat().st_mtime, fault)
 
 
 def draft(folder: Path, trip: str) -> dict[str, Any] | None:
     """What was kept of a trip; None where nothing is, or where it is broken: it is then set aside.
 
-    Raises QuestionError for a name that no trip can have.
+    Raises QuestionError for a name that no trip can have, LogbookError where it is out of reach.
     """
     place = _place(folder, trip)
-    if not place.exists():
+    try:
+        data = _read(place)
+    except FileNotFoundError:
         return None
-    data = _read(place)
+    except OSError as error:
+        raise LogbookError(_out_of_reach(place, error)) from error
     if data is None:
         _set_aside(place)
     return data
 
 
 def drop_draft(folder: Path, trip: str) -> None:
-    """Remove what was kept of a trip, if anything. Raises QuestionError, LogbookError."""
+    """Remove what was kept of a trip, if anything, with what of it was set aside as broken.
+
+    Raises QuestionError, LogbookError.
+    """
     place = _place(folder, trip)
+    own = folded(_trip_of(place))
+    aside = [p for p in _listed(folder) if p.suffix == _BROKEN and folded(_trip_of(p)) == own]
     try:
-        place.unlink(missing_ok=True)
+        for each in (place, *aside):
+            place = each
+            each.unlink(missing_ok=True)
     except OSError as error:
         raise LogbookError(f"{place}: cannot be removed ({error.strerror})") from error
 
 
 def _read(path: Path) -> dict[str, Any] | None:
-    """What a draft holds, None where it cannot be read."""
+    """What a draft holds, None where that is no draft. Raises OSError."""
     try:
         if path.stat().st_size > _MOST_BYTES:
             return None
         data = json.loads(path.read_bytes())
-    except (OSError, ValueError, RecursionError):
+    except (ValueError, RecursionError):
         return None
     return data if isinstance(data, dict) else None
 

@@ -1,6 +1,6 @@
 """What a person says of a trip on the evening after it, in the units in which they said it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from typing import Literal
@@ -19,7 +19,8 @@ class Along:
     """A row of what came along; its key is item, carried_as, bag and from_day.
 
     None stands for a blank cell, here and below. ``used`` is yes, no, a number
-    of times or, None, not said: where used.csv names the item, how often it says so.
+    of times or, None, not said: where used.csv names the item, how often it says so. ``origin``,
+    here and below, is the row of a file that was read, kept by whoever changes it; "" is a new row.
     """
 
     item: str
@@ -33,6 +34,7 @@ class Along:
     until_day: date | None = None
     brought_home: Amount | None = None
     note: str | None = None
+    origin: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +46,7 @@ class Leg:
     ascent: Amount | None = None
     hours: Decimal | None = None
     battery_wh: Decimal | None = None
+    origin: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +57,7 @@ class Score:
     score: int | None = None
     warmth: int | None = None
     note: str | None = None
+    origin: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +85,7 @@ class Failure:
     what: str | None = None
     fixed_with: str | None = None
     fixed_on: date | None = None
+    origin: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +97,7 @@ class Wish:
     system: str | None = None
     how_much: str | None = None
     note: str | None = None
+    origin: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,9 +113,9 @@ class Dropped:
 class TripEntry:
     """All that is said of a trip.
 
-    ``seen`` is a file and a digest of the trip's rows in it, for each file that was read for this
-    entry. It is kept as it is by whoever changes the entry: only rows that were shown are removed
-    or changed.
+    ``seen`` is a file and a digest of the trip's rows in it, as written and as read, for each file
+    that was read for this entry. It is kept as it is by whoever changes the entry: only rows that
+    were shown are removed or changed.
     """
 
     trip: str

@@ -1,7 +1,7 @@
 """Which row that stands is the one that is asked for."""
 
 from collections import defaultdict, deque
-from collections.abc import Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -9,6 +9,8 @@ from ..contract import BY_NAME
 from .entry import TripEntry
 from .standing import Standing, TripFiles
 from .wanted import KEYS, SPOKEN, Values, Wanted, standing_values
+
+Row = tuple[Standing, Values]
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,40 +23,62 @@ class Pairs:
 
 
 def paired(files: TripFiles, entry: TripEntry, table: str, wanted: Sequence[Wanted]) -> Pairs:
-    """Pair what is asked for with what stands, by the strictest key that fits.
+    """Pair what is asked for with what stands: by the row that was shown, else by the key.
 
-    A row that is laid out in advance is taken where something is to be written into it, and stays
-    where nothing is.
+    A row is never paired with another's, of which it would keep the cells that no form shows. A row
+    that is laid out in advance is taken where something is to be written into it, and stays where
+    nothing is.
     """
     rows = [(s, standing_values(files, entry, table, s)) for s in files.rows[table]]
-    open_rows = [
-        (s, standing_values(files, entry, table, s)) for s in files.laid_out.get(table, ())
-    ]
-    left = list(range(len(wanted)))
-    together: list[tuple[int, Standing, Values]] = []
+    laid_out = files.laid_out.get(table, ())
+    found: dict[int, Row] = {}
     taken: set[tuple[str, int]] = set()
-    for key in KEYS[table]:
-        places: dict[Any, deque[tuple[Standing, Values, bool]]] = defaultdict(deque)
-        for pool, is_open in ((rows, False), (open_rows, True)):
-            for standing, values in pool:
-                if (standing.file, standing.line) not in taken:
-                    places[key(values)].append((standing, values, is_open))
-        still = []
-        for number in left:
-            found = places.get(key(wanted[number].values))
-            if not found or (found[0][2] and wanted[number].empty):
-                still.append(number)
-                continue
-            standing, values, _ = found.popleft()
-            taken.add((standing.file, standing.line))
-            together.append((number, standing, values))
-        left = still
-    together.sort(key=lambda each: each[0])
+
+    def pair(number: int, row: Row) -> None:
+        found[number] = row
+        taken.add((row[0].file, row[0].line))
+
+    by_origin = {files.origins[s.file, s.line]: (s, values) for s, values in rows}
+    for number, each in enumerate(wanted):
+        row = by_origin.pop(each.origin, None)
+        if row is not None:
+            pair(number, row)
+    free = [row for row in rows if (row[0].file, row[0].line) not in taken]
+    open_rows = [(s, standing_values(files, entry, table, s)) for s in laid_out]
+    places: dict[Any, deque[tuple[Row, bool]]] = defaultdict(deque)
+    for pool, is_open in ((free, False), (open_rows, True)):
+        for row in pool:
+            places[KEYS[table](row[1])].append((row, is_open))
+    for number, each in enumerate(wanted):
+        fits = places.get(KEYS[table](each.values)) if number not in found else None
+        if fits and not (fits[0][1] and each.empty):
+            pair(number, fits.popleft()[0])
+    if table == "carried":
+        for number, row in _only_ones(wanted, found, rows, taken):
+            pair(number, row)
     return Pairs(
-        tuple((wanted[n], standing, values) for n, standing, values in together),
-        tuple(wanted[n] for n in left if not wanted[n].empty),
+        tuple((wanted[n], *found[n]) for n in sorted(found)),
+        tuple(w for n, w in enumerate(wanted) if n not in found and not w.empty),
         tuple((s, v) for s, v in rows if (s.file, s.line) not in taken),
     )
+
+
+def _only_ones(
+    wanted: Sequence[Wanted],
+    found: Mapping[int, Row],
+    rows: Sequence[Row],
+    taken: Container[tuple[str, int]],
+) -> Iterator[tuple[int, Row]]:
+    """New rows of a thing of which exactly one row stood and is asked for no more: the closest."""
+    by_item: dict[str, list[Row]] = defaultdict(list)
+    for row in rows:
+        by_item[row[1]["item"]].append(row)
+    for item, its in by_item.items():
+        standing, values = its[0]
+        new = [n for n, w in enumerate(wanted) if n not in found and w.values["item"] == item]
+        if len(its) == 1 and new and (standing.file, standing.line) not in taken:
+            alike_in = {n: sum(wanted[n].values[c] == values[c] for c in values) for n in new}
+            yield max(new, key=alike_in.__getitem__), its[0]
 
 
 def blank_values(files: TripFiles, entry: TripEntry, table: str, wanted: Wanted) -> Values:

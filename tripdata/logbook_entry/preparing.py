@@ -1,19 +1,23 @@
 """What the files of a trip would be, proved by reading them; nothing is written."""
 
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from datetime import date
 from pathlib import Path
 
 from ..errors import LogbookError, TarebookError
-from ..journal import place_in, recover
+from ..journal import recover
+from ..journal_plan import place_in
 from ..names import printable, shown, slug, slug_fault
 from ..settings import SETTINGS_FILE
+from .aside import remarks_on
 from .composing import Composer
 from .dropping import fill, kept_name, lines_to_paste, read_thermometer
 from .entry import FileChange, TripEntry, Writing
 from .inputs import inputs_of
 from .proving import as_it_would_be, differences, new_warnings
 from .reading import broken_row
-from .standing import TripFiles
+from .standing import Standing, TripFiles
 from .typed import Typed
 from .wanted import Wanted, wanted_rows
 
@@ -36,17 +40,23 @@ def prepare(folder: Path, entry: TripEntry) -> Writing:
         fault = f"expected a name of at most {_LONGEST_NAME} bytes"
     if fault:
         return Writing(entry.trip, problems=(f"{shown(entry.trip)}: {fault}",), inputs=inputs)
-    before = TripFiles(folder, name).read()
+    before = TripFiles(folder, name, begun=True).read()
     typed = Typed(before)
-    remarks: list[str] = []
+    remarks = [*remarks_on(typed)]
     if any(file.kind == "track" for file in entry.dropped):
         filled = fill(folder, entry, [f for f in entry.dropped if f.kind == "track"])
-        entry, remarks = filled.entry, [*filled.remarks]
+        entry, remarks = filled.entry, [*filled.remarks, *remarks]
     problems = [*broken_row(before), *_not_shown(entry, typed)]
-    wanted = wanted_rows(before, entry, problems)
+    if problems:  # which row is which is not known
+        return Writing(name, problems=tuple(map(printable, problems)), inputs=inputs)
+    spoilt: set[str] = set()
+    wanted = wanted_rows(before, entry, problems, spoilt)
     problems += _contradictions(before, entry, wanted)
+    remarks += _in_vain(before, entry, wanted)
     composer = Composer(typed, entry)
-    composer.take(wanted)
+    composer.take(wanted, spoilt)
+    remarks += composer.remarks
+    remarks += _days_that_go(entry, composer.gone)
     thermometers = Thermometers(before, entry)
     changes = (*composer.changes(), *thermometers.changes)
     problems += [*composer.problems, *thermometers.problems, *_misplaced(folder, changes)]
@@ -70,6 +80,20 @@ def _not_shown(entry: TripEntry, typed: Typed) -> Iterator[str]:
             yield f"{file}: has rows of this trip that were not shown; read the trip again"
         elif shown_rows[file] != now.get(file):
             yield f"{file}: was changed since this trip was read; read it again"
+
+
+def _days_that_go(entry: TripEntry, gone: Sequence[tuple[Standing, str]]) -> Iterator[str]:
+    """What is lost where a trip ends sooner or begins later than it did."""
+    start, end = entry.start_on, entry.end_on
+    lost: dict[date, list[str]] = defaultdict(list)
+    for standing, held in gone:
+        day: date | None = standing.row.get("day")
+        if day is None or start is None or end is None or standing.row.get("item") is not None:
+            continue
+        if not start <= day <= end:
+            lost[day].append(f"{held} ({standing.file})")
+    for day in sorted(lost):
+        yield f"{day} is no day of the trip any more, and its rows go: {'; '.join(lost[day])}"
 
 
 def _misplaced(folder: Path, changes: Sequence[FileChange]) -> Iterator[str]:
@@ -107,11 +131,25 @@ def _contradictions(files: TripFiles, entry: TripEntry, wanted: Sequence[Wanted]
             )
     before = [r.row["used"] for r in files.rows["carried"]]
     known = bool(noted) or any(use is not None for use in before)
-    noes = [use for use in said if use is not None]
-    if entry.use_record is None and not known and noes and not any(noes):
+    if entry.use_record is None and not known and any(use is not None for use in said):
         yield (
-            "use_record is blank: with nothing but a no, all else would count as unused, too; "
-            "write all_but where only what stayed packed is named"
+            "use_record is blank, and with the first use that is noted all else would count as "
+            "unused; write all_but where only what stayed packed is named, full where all that was "
+            "used is, partial where neither"
+        )
+
+
+def _in_vain(files: TripFiles, entry: TripEntry, wanted: Sequence[Wanted]) -> Iterator[str]:
+    """That a use is said newly which the trip's record of use leaves out."""
+    if entry.use_record != "none":
+        return
+    before = {(r.row["item"], r.row["used"]) for r in files.rows["carried"]}
+    uses = [(w.values["item"], w.values["used"]) for w in wanted if w.table == "carried"]
+    new = sum(use is not None and (item, use) not in before for item, use in uses)
+    if new:
+        yield (
+            f"use_record is none: what is said of the use of {new} {'row' if new == 1 else 'rows'} "
+            "does not count; all_but, full or partial make it count"
         )
 
 

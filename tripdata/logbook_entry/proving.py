@@ -99,10 +99,10 @@ def _unlike(table: str, asked: Sequence[Values], rows: Sequence[Values]) -> list
     """What is asked for and not among the rows, and the other way round."""
     by_key: dict[Any, list[Values]] = defaultdict(list)
     for row in rows:
-        by_key[KEYS[table][0](row)].append(row)
+        by_key[KEYS[table](row)].append(row)
     said = []
     for each in asked:
-        near = by_key[KEYS[table][0](each)]
+        near = by_key[KEYS[table](each)]
         same = next((n for n, row in enumerate(near) if _same(table, each, row)), None)
         if same is None:
             said.append(f"{table}, {name_of(table, each)}: would not be read as it was said")

@@ -1,6 +1,7 @@
 """What the files of a trip say now."""
 
 from collections import defaultdict
+from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
@@ -24,13 +25,54 @@ def read_entry(folder: Path, trip: str) -> TripEntry:
 
 
 def entry_of(typed: Typed) -> TripEntry:
-    """The same of files that are read. Raises QuestionError."""
+    """The same of files that are read; of a trip that is begun also without a row.
+
+    Raises QuestionError.
+    """
     files = typed.files
-    if not files.rows["trip"]:
+    trips = files.rows["trip"] or files.laid_out["trip"]
+    if not trips and not files.begun:
         raise QuestionError(_no_such_trip(files))
-    row, value = files.rows["trip"][0], typed.value
-    return TripEntry(
-        trip=files.name,
+    entry = TripEntry(files.name)
+    for row in trips[:1]:
+        entry = _with_row(entry, typed, row)
+    value = typed.value
+    return replace(
+        entry,
+        along=_along(typed),
+        days=_days(typed, entry.start_on, entry.end_on),
+        failures=tuple(
+            Failure(
+                each.row["item"],
+                value(each, "day"),
+                each.row["severity"],
+                value(each, "what"),
+                value(each, "fixed_with"),
+                value(each, "fixed_on"),
+                typed.origin(each),
+            )
+            for each in files.rows["failures"]
+        ),
+        wishes=tuple(
+            Wish(
+                item=value(each, "item"),
+                what=value(each, "what"),
+                system=value(each, "system"),
+                how_much=value(each, "how_much"),
+                note=value(each, "note"),
+                origin=typed.origin(each),
+            )
+            for each in files.rows["wished"]
+        ),
+        seen=typed.seen(),
+    )
+
+
+def _with_row(entry: TripEntry, typed: Typed, row: Standing) -> TripEntry:
+    """The entry with what the trip's own row says."""
+    value = typed.value
+    return replace(
+        entry,
         start_on=row.row["start_on"],
         end_on=row.row["end_on"],
         title=value(row, "title"),
@@ -43,30 +85,12 @@ def entry_of(typed: Typed) -> TripEntry:
         use_record=value(row, "use_record"),
         plan=bool(row.row["plan"]),
         note=value(row, "note"),
-        along=_along(typed),
-        days=_days(typed, row.row["start_on"], row.row["end_on"]),
-        failures=tuple(
-            Failure(
-                each.row["item"],
-                value(each, "day"),
-                each.row["severity"],
-                value(each, "what"),
-                value(each, "fixed_with"),
-                value(each, "fixed_on"),
-            )
-            for each in files.rows["failures"]
-        ),
-        wishes=tuple(
-            Wish(*(value(each, name) for name in ("item", "what", "system", "how_much", "note")))
-            for each in files.rows["wished"]
-        ),
-        seen=typed.seen(),
     )
 
 
 def broken_row(files: TripFiles) -> list[str]:
     """What is wrong with the trip's own row where that is why there is none."""
-    if files.rows["trip"]:
+    if files.rows["trip"] or files.laid_out["trip"]:
         return []
     for fault in files.findings.records:
         source = files.sources.get(fault.file)
@@ -107,12 +131,13 @@ def _along(typed: Typed) -> tuple[Along, ...]:
             until_day=typed.value(each, "until_day"),
             brought_home=typed.amount(each, "brought_home"),
             note=typed.value(each, "note"),
+            origin=typed.origin(each),
         )
 
     return tuple(map(one, typed.files.rows["carried"]))
 
 
-def _days(typed: Typed, start: date, end: date) -> tuple[Day, ...]:
+def _days(typed: Typed, start: date | None, end: date | None) -> tuple[Day, ...]:
     by_day: dict[tuple[str, date], list[Standing]] = defaultdict(list)
     for table in ("distances", "weather", "comfort"):
         for each in typed.files.rows[table]:
@@ -133,6 +158,8 @@ def _days(typed: Typed, start: date, end: date) -> tuple[Day, ...]:
             **sky,
         )
 
+    if start is None or end is None:
+        return tuple(one(day) for day in sorted({day for _, day in by_day}))
     return tuple(one(start + timedelta(days=n)) for n in range((end - start).days + 1))
 
 
@@ -143,9 +170,11 @@ def _leg(typed: Typed, each: Standing) -> Leg:
         ascent=typed.amount(each, "ascent"),
         hours=typed.decimal(each, "hours"),
         battery_wh=typed.decimal(each, "battery_wh"),
+        origin=typed.origin(each),
     )
 
 
 def _score(typed: Typed, each: Standing) -> Score:
     value = typed.value
-    return Score(each.row["aspect"], each.row["score"], value(each, "warmth"), value(each, "note"))
+    said = (each.row["aspect"], each.row["score"], value(each, "warmth"), value(each, "note"))
+    return Score(*said, origin=typed.origin(each))

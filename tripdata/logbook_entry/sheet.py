@@ -9,6 +9,10 @@ from ..names import shown
 from ..text import Record, decoded, records
 
 _END = re.compile(r"\r\n|\r|\n")
+_MOST_LINES = 500
+_LONGEST_CELL = 20_000
+"""What a cell that is written may hold: the reader takes 2,000 lines a row, and a line of 100,000
+characters."""
 _ENCODINGS = {"cp1252": "Windows-1252", "utf-16": "UTF-16"}
 
 
@@ -99,8 +103,11 @@ class Sheet:
                 last = record.line
         return last
 
-    def sample(self, first: int, most: int, places: Sequence[int]) -> list[str]:
-        """The filled cells at some places of the first records from line index ``first`` on."""
+    def sample(self, first: int, most: int | None, places: Sequence[int]) -> list[str]:
+        """The filled cells at some places of the first records from line index ``first`` on.
+
+        ``most``: None for all of them.
+        """
         rows = islice(records(self._lines, self._delimiter, first), most)
         cells = (row.cells[at].strip() for row in rows for at in places if at < len(row.cells))
         return [cell for cell in cells if cell]
@@ -108,6 +115,11 @@ class Sheet:
     def _cell(self, text: str, quoted: bool) -> str:
         if "\0" in text:
             raise UnwritableError(f"{shown(text)} holds a NUL character, which no text file can")
+        if text.count("\n") >= _MOST_LINES or len(text) > _LONGEST_CELL:
+            raise UnwritableError(
+                f"{shown(text[:60])} and so on is too long; a cell takes {_MOST_LINES:,} lines and "
+                f"{_LONGEST_CELL:,} characters"
+            )
         text = text.replace("\n", self._usual_end)
         special = (self._delimiter, '"', "\r", "\n")
         if quoted or any(mark in text for mark in special):

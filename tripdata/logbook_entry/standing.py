@@ -1,9 +1,10 @@
 """The rows of a trip as they stand: read by the logbook's own reader, each with its place."""
 
 import hashlib
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 from functools import cached_property
 from pathlib import Path
 from typing import Any
@@ -16,12 +17,16 @@ from ..laid_out import laid_out_in
 from ..load import Loader
 from ..names import folded, slug
 from ..numbers import Parser
+from ..problems import Problem
 from ..text import Record, decode, records, split_lines
 from ..thermometers.keeping import folder_of_trip
 from .sheet import Sheet
 
 FORM_TABLES = ("trip", "carried", "used", "failures", "distances", "weather", "comfort", "wished")
 """The tables of which a form shows rows."""
+_DAYS = ("start_on", "end_on")
+_ANY = (date(1, 2, 1), date(9999, 11, 30))
+"""The days of a trip of which they are not known yet."""
 _NOT_READ = ("weighings", "candidates")
 
 
@@ -37,12 +42,14 @@ class Standing:
 class TripFiles(Loader):
     """One reading of all files that say something of a trip, and of gear.
 
-    ``rows`` are the trip's, by table, ``laid_out`` those that hold a key and nothing else.
+    ``rows`` are the trip's, by table, ``laid_out`` those that hold a key and nothing else. A trip
+    that is ``begun`` is read as if its row, of which the days or all is missing yet, stood there.
     """
 
-    def __init__(self, logbook: Path, trip: str) -> None:
+    def __init__(self, logbook: Path, trip: str, begun: bool = False) -> None:
         super().__init__(logbook, None, Path(), bulk_bytes=None)
         self.trip = slug(trip)
+        self.begun = begun
         self.rows: dict[str, list[Standing]] = {name: [] for name in BY_NAME}
         self.laid_out: dict[str, list[Standing]] = {name: [] for name in BY_NAME}
         self.layouts: dict[str, Layout] = {}
@@ -62,10 +69,41 @@ class TripFiles(Loader):
         """Read all of it."""
         for table in TABLES:
             self._read_table(table)
+            if table.name == "trip" and self.begun and not self.rows["trip"]:
+                self._begin()
             if table.laid_out:
                 self._read_laid_out(table)
         self._doubts.tell()
         return self
+
+    def _begin(self) -> None:
+        """Take the trip for one that has a row, unless its row has another mistake."""
+        faults: dict[tuple[str, int], list[Problem]] = defaultdict(list)
+        for fault in self.findings.records:
+            if self.sources[fault.file].table == "trip" and self.own(fault.trip or ""):
+                faults[fault.file, fault.line].append(fault)
+        for (file, line), its in faults.items():
+            layout = self.layouts[file]
+            if layout.faults or any(f.column not in _DAYS or f.value for f in its):
+                return
+            row = self._values(Sheet(self.contents[file], layout.delimiter).record(line), layout)
+            row["trip"] = slug(self.sources[file].folder) or row["trip"] or self.trip
+            self.laid_out["trip"].append(Standing(file, line, row))
+        row = {"trip": self.trip, "start_on": _ANY[0], "end_on": _ANY[1], "mode": None}
+        its_own = [standing.row for standing in self.laid_out["trip"][:1]]
+        self._book.add_trip(row | {n: each[n] for each in its_own for n in ("trip", "mode")})
+
+    def _values(self, record: Record, layout: Layout) -> Row:
+        """What the cells of a record say; one that cannot be read says nothing."""
+        row: Row = {c.name: self.blank(c) for c in layout.table.columns}
+        for field in layout.fields:
+            cell = record.cells[field.position] if field.position < len(record.cells) else ""
+            if text := cell.strip():
+                parser = self.parser(layout.table.name, field.column, field.unit, False)
+                value, problem, _ = parser(text)
+                if not problem:
+                    row[field.column.name] = value
+        return row
 
     @property
     def folder(self) -> str:
@@ -84,6 +122,36 @@ class TripFiles(Loader):
         for each in self.rows["used"]:
             times[each.row["item"]] += each.row["times"]
         return dict(times)
+
+    @cached_property
+    def origins(self) -> dict[tuple[str, int], str]:
+        """What a row is known by, by file and line: which of the trip's rows of its file it is.
+
+        Rows of other trips may come and go above it.
+        """
+        count: Counter[str] = Counter()
+        found = {}
+        for each in (row for table in FORM_TABLES for row in self.rows[table]):
+            count[each.file] += 1
+            found[each.file, each.line] = f"{each.file}#{count[each.file]}"
+        return found
+
+    @cached_property
+    def aside(self) -> dict[tuple[str, int], list[Problem]]:
+        """The trip's records that were set aside, by file and line; for when all is read."""
+        found: dict[tuple[str, int], list[Problem]] = defaultdict(list)
+        laid_out = {(each.file, each.line) for each in self.laid_out["trip"]}
+        for fault in self.findings.records:
+            source = self.sources.get(fault.file)
+            shown = source is not None and source.table in FORM_TABLES
+            place = (fault.file, fault.line)
+            if shown and fault.trip and self.own(fault.trip) and place not in laid_out:
+                found[fault.file, fault.line].append(fault)
+        return dict(found)
+
+    def any_aside(self, table: str) -> bool:
+        """Whether a record of a table was set aside."""
+        return any(self.sources[file].table == table for file, _ in self.aside)
 
     def trip_names(self) -> tuple[str, ...]:
         """All trips that are known."""

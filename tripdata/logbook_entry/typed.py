@@ -2,6 +2,7 @@
 
 import hashlib
 from collections import defaultdict
+from collections.abc import Container
 from decimal import Decimal
 from typing import Any
 
@@ -56,13 +57,37 @@ class Typed:
         number, field = self.decimal(standing, column), self.field(standing.file, column)
         return None if number is None or field is None else Amount(number, field.unit)
 
+    def held(self, standing: Standing, but_for: Container[str]) -> str:
+        """All that a row holds, also where no form speaks of it, but for some columns."""
+        sheet, layout = self.sheet(standing.file), self.files.layouts[standing.file]
+        columns = {f.position: f.column.name for f in layout.fields}
+        names = sheet.record(layout.header_line).cells
+        cells = enumerate(sheet.record(standing.line).cells)
+        return ", ".join(
+            f"{names[at].strip() if at < len(names) else ''} {cell.strip()}".strip()
+            for at, cell in cells
+            if cell.strip() and columns.get(at) not in but_for
+        )
+
+    def origin(self, standing: Standing) -> str:
+        """What a row is known by."""
+        return self.files.origins[standing.file, standing.line]
+
     def seen(self) -> tuple[tuple[str, str], ...]:
-        """A digest of the trip's rows of each file that has some."""
+        """A digest of the trip's rows of each file that has some: as written, and as read.
+
+        A header, a unit or a form of dates that is put right meanwhile changes what the same text
+        says. Rows that were set aside are among them.
+        """
         digests: dict[str, Any] = defaultdict(hashlib.sha256)
         for table in FORM_TABLES:
             for each in self.files.rows[table]:
                 raw = self.sheet(each.file).record(each.line).raw
-                digests[each.file].update(raw.encode("utf-8", "surrogatepass") + b"\n")
+                text = f"{raw}\n{sorted(each.row.items())!r}\n"
+                digests[each.file].update(text.encode("utf-8", "surrogatepass"))
+        for file, line in sorted(self.files.aside):
+            raw = self.sheet(file).record(line).raw
+            digests[file].update(f"aside: {raw}\n".encode("utf-8", "surrogatepass"))
         return tuple(sorted((file, digest.hexdigest()) for file, digest in digests.items()))
 
 

@@ -36,13 +36,15 @@ RowKey = Callable[[Values], Any]
 class Wanted:
     """A row that is asked for. ``cells`` as typed, ``values`` as read, by column.
 
-    ``empty``: it holds nothing beyond its key, so that there need be no row.
+    ``empty``: it holds nothing beyond its key, so that there need be no row. ``origin``: the row
+    of a file from which it was read, "" where it is new.
     """
 
     table: str
     cells: dict[str, Value]
     values: dict[str, Any] = field(default_factory=dict)
     empty: bool = False
+    origin: str = ""
 
 
 def name_of(table: str, values: Values) -> str:
@@ -60,44 +62,34 @@ def name_of(table: str, values: Values) -> str:
     return shown(values.get("item") or values.get("what") or "?") + (f" {day}" if day else "")
 
 
-KEYS: dict[str, tuple[RowKey, ...]] = {
-    "trip": (lambda v: "",),
-    "carried": (
-        lambda v: (v["item"], v["carried_as"], folded(v["bag"] or ""), v["from_day"]),
-        lambda v: v["item"],
-    ),
-    "distances": (lambda v: (v["day"], v["mode"]), lambda v: v["day"]),
-    "weather": (lambda v: v["day"],),
-    "comfort": (lambda v: (v["day"], v["aspect"]),),
-    "failures": (
-        lambda v: tuple(v[c] for c in SPOKEN["failures"]),
-        lambda v: (v["item"], v["day"], v["what"]),
-        lambda v: (v["item"], v["day"]),
-        lambda v: v["item"],
-    ),
-    "wished": (
-        lambda v: tuple(v[c] for c in SPOKEN["wished"]),
-        lambda v: (v["item"], v["what"]),
-        lambda v: v["item"] or v["what"],
-    ),
+KEYS: dict[str, RowKey] = {
+    "trip": lambda v: "",
+    "carried": lambda v: (v["item"], v["carried_as"], folded(v["bag"] or ""), v["from_day"]),
+    "distances": lambda v: (v["day"], v["mode"]),
+    "weather": lambda v: v["day"],
+    "comfort": lambda v: (v["day"], v["aspect"]),
+    "failures": lambda v: tuple(v[c] for c in SPOKEN["failures"]),
+    "wished": lambda v: tuple(v[c] for c in SPOKEN["wished"]),
 }
-"""By what a row that is asked for is found among those that stand: the strictest first."""
+"""By what a row that is asked for anew is found among those that stand."""
 
 
 def standing_values(files: TripFiles, entry: TripEntry, table: str, each: Standing) -> Values:
     """The values of a row that stands, what other tables lend it filled in."""
-    return _completed(
+    return completed(
         files, entry, table, {c: hashable(each.row[c]) for c in SPOKEN[table]}, each.row["trip"]
     )
 
 
-def _completed(
+def completed(
     files: TripFiles, entry: TripEntry, table: str, values: dict[str, Any], trip: str
 ) -> dict[str, Any]:
     """The values with the defaults that the reader takes from elsewhere."""
     if table == "carried":
         values["carried_as"] = values["carried_as"] or files.kind(values["item"] or "")
-        if values["item"] in files.noted:  # what used.csv says counts, the cell says nothing
+        if (
+            "used" in values and values["item"] in files.noted
+        ):  # what used.csv says counts, the cell says nothing
             values["used"] = None
     if table == "distances":
         values["mode"] = values["mode"] or entry.mode
@@ -106,8 +98,13 @@ def _completed(
     return values
 
 
-def wanted_rows(files: TripFiles, entry: TripEntry, problems: list[str]) -> list[Wanted]:
-    """Every row that an entry asks for; what is wrong with one goes to ``problems``."""
+def wanted_rows(
+    files: TripFiles, entry: TripEntry, problems: list[str], spoilt: set[str]
+) -> list[Wanted]:
+    """Every row that an entry asks for; what is wrong with one goes to ``problems``.
+
+    The tables of which one is wrong go to ``spoilt``.
+    """
     rows = []
     for each in _rows(entry):
         try:
@@ -116,29 +113,33 @@ def wanted_rows(files: TripFiles, entry: TripEntry, problems: list[str]) -> list
                 each.values[name] = read_value(files, each.table, column, each.cells.get(name))
                 if column.cell and each.values[name] is None and not each.empty:
                     raise UnwritableError(f"{name}: a value is needed")
+            if each.table == "wished" and not (each.values["item"] or each.values["what"]):
+                raise UnwritableError("expected what was missed, or the item left at home")
         except UnwritableError as error:
             problems.append(f"{_typed_name(each)}: {error}")
+            spoilt.add(each.table)
             continue
-        each.values = _completed(files, entry, each.table, each.values, files.name)
+        each.values = completed(files, entry, each.table, each.values, files.name)
         rows.append(each)
     return rows
 
 
 def _typed_name(each: Wanted) -> str:
     named = (each.cells.get(n) for n in ("item", "what", "day") if each.cells.get(n))
-    return f"{each.table}, {shown(str(next(named, 'the trip')))}"
+    name = next(named, None)
+    return each.table if name is None else f"{each.table}, {shown(str(name))}"
 
 
 def _rows(entry: TripEntry) -> Iterator[Wanted]:
     yield Wanted("trip", _cells(entry, "trip") | {"plan": entry.plan or None})
     for along in entry.along:
-        yield Wanted("carried", _cells(along, "carried"))
+        yield Wanted("carried", _cells(along, "carried"), origin=along.origin)
     for day in entry.days:
         yield from _rows_of_day(day)
     for failure in entry.failures:
-        yield Wanted("failures", _cells(failure, "failures"))
+        yield Wanted("failures", _cells(failure, "failures"), origin=failure.origin)
     for wish in entry.wishes:
-        yield Wanted("wished", _cells(wish, "wished"))
+        yield Wanted("wished", _cells(wish, "wished"), origin=wish.origin)
 
 
 def _rows_of_day(day: Day) -> Iterator[Wanted]:
@@ -152,7 +153,8 @@ def _rows_of_day(day: Day) -> Iterator[Wanted]:
 def _of_day(day: Day, table: str, part: Leg | Day | Score, key: tuple[str, ...]) -> Wanted:
     cells = _cells(part, table) | {"day": day.day}
     said = (v for c, v in cells.items() if c not in ("day", *key))
-    return Wanted(table, cells, empty=all(v is None or v == "" for v in said))
+    empty = all(v is None or v == "" for v in said)
+    return Wanted(table, cells, empty=empty, origin=getattr(part, "origin", ""))
 
 
 def _cells(part: object, table: str) -> dict[str, Value]:

@@ -84,15 +84,6 @@ def test_a_thing_that_was_used_is_not_taken_off_the_list(write: Write) -> None:
     assert problem.startswith(f'{USED}:2: item: "tent" was not carried on river')
 
 
-def test_a_no_alone_needs_a_record_of_use(write: Write) -> None:
-    folder = write({CARRIED: "item,used\ntent,\nstove,\n"})
-    (problem,) = problems(folder, lambda e: along(e, "stove", used=False))
-    assert problem.startswith("use_record is blank")
-    assert problems(folder, lambda e: along(e, "stove", used=True)) == ()
-    full = write({CARRIED: "item,used\ntent,yes\nstove,\n"})
-    assert problems(full, lambda e: along(e, "stove", used=False)) == ()
-
-
 @pytest.mark.parametrize(
     ("change", "said"),
     [
@@ -125,6 +116,28 @@ def test_what_check_would_complain_of_is_refused_before(
     assert all(path.read_bytes() == data for path, data in former.items())
 
 
+@pytest.mark.parametrize(
+    "wrong", [{"quantity": 0}, {"weight": amount("NaN g")}, {"bag": "a\0b"}, {"note": "x\n" * 2500}]
+)
+def test_what_is_wrong_with_one_row_is_said_once_and_removes_none(
+    write: Write, wrong: dict[str, object]
+) -> None:
+    folder = write({CARRIED: "item,quantity,note\ntent,1,mine\nstove,,\n"})
+    entry = on_day(along(read_entry(folder, "river"), "tent", **wrong), FIRST, low=amount("3 c"))
+    writing = prepare(folder, entry)
+    assert len(writing.problems) == 1
+    assert [line for c in writing.changes for line in c.lines if "removed" in line] == []
+    assert sum(change.removed for change in writing.changes) == 0
+    assert "trips/river/weather.csv" in [change.path for change in writing.changes]
+
+
+def test_a_wish_for_nothing_is_one_problem(write: Write) -> None:
+    folder = write({})
+    writing = prepare(folder, replace(read_entry(folder, "river"), wishes=(Wish(),)))
+    assert writing.problems == ("wished: expected what was missed, or the item left at home",)
+    assert writing.changes == ()
+
+
 def test_a_question_of_check_is_a_remark_and_no_problem(write: Write) -> None:
     folder = write(
         {
@@ -142,7 +155,8 @@ def test_what_was_there_already_is_no_new_problem(write: Write) -> None:
     text = "item,quantity,used\nspoon,,\ntent,,\nfood,many,\n"
     folder = write({CARRIED: text})
     assert len(check_logbook(folder).problems) == 2
-    changed(folder, lambda e: along(without(e, "tent"), "stove", used=True))
+    full = replace(read_entry(folder, "river"), use_record="full")
+    changed(folder, lambda _: along(without(full, "tent"), "stove", used=True))
     assert (folder / CARRIED).read_text() == "item,quantity,used\nspoon,,\nstove,,yes\nfood,many,\n"
 
 
@@ -199,7 +213,7 @@ def test_a_trip_is_begun_like_the_latest_of_its_mode(tmp_path: Path) -> None:
     shutil.copytree(LAKES, folder)
     start, end = date(2026, 12, 1), date(2026, 12, 3)
     entry = begin(folder, "fells", start_on=start, end_on=end, mode="foot")
-    assert (entry.use_record, entry.mode, len(entry.days)) == ("all_but", "foot", 3)
+    assert (entry.use_record, entry.mode, len(entry.days)) == (None, "foot", 3)
     assert entry.along
     writing = prepare(folder, entry)
     assert writing.problems == ()

@@ -288,9 +288,49 @@ def test_a_character_that_the_encoding_lacks_is_refused(write: Write) -> None:
 )
 def test_any_text_comes_out_as_it_went_in(write: Write, loaded: Any, text: str) -> None:
     folder = write({CARRIED: "item,note\ntent,\n"})
-    changed(folder, lambda e: along(e, "tent", note=text))
+    writing = changed(folder, lambda e: along(e, "tent", note=text))
+    assert [r for r in writing.remarks if "as a formula does" in r] == list(writing.remarks)
+    assert bool(writing.remarks) == (text[0] in "=@+-")
     _, store = loaded({CARRIED: (folder / CARRIED).read_bytes()})
     assert store.rows("carried", "note") == [(text,)]
+
+
+@pytest.mark.parametrize(
+    ("before", "after"),
+    [
+        ("day;distance_km;ascent_m\n", "2026-05-01;7,5;300"),
+        ("day;distance_km;ascent_m\n2026-05-02;8;\n", "2026-05-01;7,5;300"),
+        ("day;distance_km;ascent_m\n2026-05-02;8,2;\n", "2026-05-01;7,5;300"),
+        ("day;distance_km;ascent_m\n2026-05-02;8.2;\n", "2026-05-01;7.5;300"),
+        ("day\tdistance_km\tascent_m\n2026-05-02\t8\t\n", "2026-05-01\t7.5\t300"),
+        ("day,distance_km,ascent_m\n2026-05-02,8,\n", "2026-05-01,7.5,300"),
+    ],
+)
+def test_the_decimal_mark_of_a_file(write: Write, before: str, after: str) -> None:
+    name = "trips/river/distances.csv"
+    folder = write({name: before})
+    legs = (Leg("", amount("7.5 km"), amount("300 m")),)
+    changed(folder, lambda e: on_day(e, FIRST, legs=legs))
+    assert (folder / name).read_text() == f"{before}{after}\n"
+    assert check_logbook(folder).clean
+    assert read_entry(folder, "river").days[0].legs == legs
+
+
+def test_amounts_are_told_with_their_unit(write: Write) -> None:
+    weather = "trips/river/weather.csv"
+    folder = write({CARRIED: "item,weight_oz\ntent,42\n", weather: "day,low_f\n2026-05-01,41\n"})
+
+    def change(entry: TripEntry) -> TripEntry:
+        entry = along(along(entry, "tent", weight=amount("40 oz")), "stove", weight=amount("3 oz"))
+        entry = along(entry, "stove", quantity=2)
+        entry = on_day(entry, FIRST, low=amount("39 f"), wind=amount("12 kmh"))
+        return on_day(entry, date(2026, 5, 2), low=amount("5 c"))
+
+    lines = [line for c in changed(folder, change).changes for line in c.lines]
+    assert '"tent": weight 40 oz (was 42 oz)' in lines
+    assert "new: item stove, quantity 2, weight 3 oz" in lines
+    assert "2026-05-01: wind 12 km/h (was blank); low 39 °F (was 41 °F)" in lines
+    assert "new: day 2026-05-02, low 41 °F" in lines
 
 
 @pytest.mark.parametrize("text", ["a\0b", "a\ud800b"])
