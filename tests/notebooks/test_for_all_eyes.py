@@ -30,12 +30,14 @@ RULES = {"light": ALL, "dark": ALL | {"runOnly": ["color-contrast", "link-in-tex
 UNFOLD = """() => {
   document.querySelectorAll('.plot svg').forEach(drawing => drawing.replaceChildren());
   document.querySelectorAll('details').forEach(fold => { fold.open = true; });
-  document.querySelectorAll('tbody').forEach(body => {
-    Array.from(body.rows).slice(4).forEach(row => row.remove());
-  });
+  for (const [many, each, most] of [['tbody', 'tr', 3], ['.checklist', 'li', 2]]) {
+    document.querySelectorAll(many).forEach(whole => {
+      Array.from(whole.querySelectorAll(each)).slice(most).forEach(part => part.remove());
+    });
+  }
 }"""
-"""Rows of a table are alike, and 159 of them take the audit minutes; drawings are hidden from who
-cannot see them, their colours have a test of their own."""
+"""Rows of a table or list are alike, and 159 of them take the audit minutes; drawings are hidden
+from who cannot see them, and their colours have a test of their own."""
 AUDIT = """async (rules) => (await axe.run(rules)).violations
   .filter(found => found.impact === 'serious' || found.impact === 'critical')
   .flatMap(found => found.nodes.map(node => found.id + ': ' + node.html.slice(0, 160)))"""
