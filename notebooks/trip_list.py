@@ -5,7 +5,6 @@ from typing import TYPE_CHECKING
 
 from ..analysis.display.markup import escape, isolate, slug
 from ..analysis.display.words import DASH, NOT_KNOWN, day, mass, temperature
-from ..analysis.store.scope import BY_MODE
 
 if TYPE_CHECKING:
     from ..analysis.display.words import Display
@@ -153,7 +152,9 @@ class _Shown:
     """Which columns have anything in them."""
 
     def __init__(self, trips: "Sequence[TripBack]", scale: _Scale | None) -> None:
-        self.scale = scale
+        from ..analysis.store.scope import BY_MODE
+
+        self.scale, self.ways = scale, BY_MODE
         self.way = any(trip.mode in BY_MODE for trip in trips)
         self.nights = any(trip.nights for trip in trips)
         self.low = any(trip.low_c is not None for trip in trips)
@@ -188,7 +189,7 @@ def _row(trip: "TripBack", files: Mapping[str, str], display: "Display", shown: 
     if trip.base_g is not None:
         base = escape(mass(trip.base_g, display, at_least=trip.at_least))
     nights = f'{trip.nights}<span class="phone"> {"night" if trip.nights == 1 else "nights"}</span>'
-    way = escape(BY_MODE.get(trip.mode or "", "")) or _missing()
+    way = escape(shown.ways.get(trip.mode or "", "")) or _missing()
     cells = [
         f'<td class="date" data-sort="{trip.start_on}">{escape(_date(trip))}</td>',
         f'<th scope="row" class="title">{_titled(trip.title, files.get(trip.trip, ""))}</th>',

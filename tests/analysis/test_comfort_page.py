@@ -65,7 +65,8 @@ def test_the_opening_answers_first(page: ComfortPage) -> None:
     assert points["Earned its grams"].answer == "Sit chair (camp)"
     assert points["Earned its grams"].more.startswith("+0.5 points to camp scores (0.0 to 0.9) for")
     assert points["To try next"].answer.startswith(("Leave ", "Take "))
-    assert "about 1 in" in points["A cold night ahead"].answer
+    # The camps of the demo were colder than the normals; the other plan lacks its mat.
+    assert points["A cold night ahead"].answer == "Larkspur Flat by e-bike: about 6 in 10"
     assert any("62 nights" in line for line in told.lines)
     (notice,) = told.notices
     assert notice.startswith("Sleep scores of 4 nights do not count, because sleep or shelter gear")
@@ -182,7 +183,10 @@ def test_no_score_at_all_is_no_error(tmp_path: Path) -> None:
     assert found["not_told"].answer == ("For more, the logbook wants a comfort score.",)
     assert "No night has both a low and a warmth vote yet" in found["cold_limit"].text()
     assert "Your nights say nothing of it yet" in found["cold_limit"].text()
-    assert "limit rating of −2\u202f°C: you have judged no night" in found["cold_ahead"].text()
+    # Of the one plan the list lacks its mat; the other's chance rests on the rating alone.
+    ahead = found["cold_ahead"].text()
+    assert "no mat comes along: “Air mat”" in ahead
+    assert "you have judged no night" in ahead
 
 
 def test_a_hand_written_logbook(logbook: Callable[[str], Path], tmp_path: Path) -> None:

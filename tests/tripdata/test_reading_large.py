@@ -7,6 +7,7 @@ import random
 from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import suppress
+from dataclasses import replace
 from pathlib import Path
 
 import drawn
@@ -16,7 +17,7 @@ import pytest
 from drawn import GEAR, TRIP
 from tarebook.tripdata import bulk
 from tarebook.tripdata.load import Loader
-from tarebook.tripdata.problems import Findings
+from tarebook.tripdata.problems import Findings, Problem
 from tarebook.tripdata.sink import Sink
 from tarebook.tripdata.store import memory_store
 
@@ -44,6 +45,10 @@ def read(
         kit.clear(store)
 
 
+def _in_table(warning: Problem) -> Problem:
+    return replace(warning, line=0) if warning.column == "brought_home" else warning
+
+
 def prove_same(store: duckdb.DuckDBPyConnection, folder: Path, work: Path) -> Findings:
     """Read a logbook both ways and compare everything."""
     plain, plain_tables = read(store, folder, work, NEVER)
@@ -54,7 +59,8 @@ def prove_same(store: duckdb.DuckDBPyConnection, folder: Path, work: Path) -> Fi
     assert large.files == plain.files
     assert list(large.files) == list(plain.files)
     assert Counter(large.records) == Counter(plain.records)
-    assert Counter(large.warnings) == Counter(plain.warnings)
+    # What more came home than was taken is asked of a large file in its table, which has no lines.
+    assert Counter(map(_in_table, large.warnings)) == Counter(map(_in_table, plain.warnings))
     assert not list(work.glob("*.rows"))
     return plain
 
