@@ -77,7 +77,8 @@ def write(
     if logbook is not None and kept is not None and kept.drawn_from == asked:
         return folder / FIRST
     facts = _facts(logbook, on) if logbook is not None else None
-    text = page.render(_notebook(html(plain, facts, known)), on=on, name="", site=known)
+    title = _title(facts)
+    text = page.render(_notebook(html(plain, facts, known), title), on=on, name="", site=known)
     write_whole(folder / FIRST, text)
     if logbook is not None:
         pages.known[stem] = drawn_from.Kept(
@@ -115,8 +116,12 @@ def _facts(logbook: Path, on: date) -> "FirstPage":
         return first_page(store, on)
 
 
-def _notebook(text: str) -> Any:
-    shown = {"text/html": text, FINDINGS: {"title": TITLE, "points": []}}
+def _title(facts: "FirstPage | None") -> str:
+    return (facts and facts.title) or TITLE
+
+
+def _notebook(text: str, title: str) -> Any:
+    shown = {"text/html": text, FINDINGS: {"title": title, "points": []}}
     output = {"output_type": "display_data", "data": shown, "metadata": {}}
     cell = {"cell_type": "code", "id": "cell-01", "metadata": {}, "outputs": [output], "source": ""}
     notebook = {"cells": [cell | {"execution_count": None}], "metadata": cleaning.metadata()}
@@ -127,7 +132,7 @@ def html(reports: Sequence["Report"], facts: "FirstPage | None", site: Site) -> 
     """The body of the page; what there is nothing of is left out."""
     made = {each.name: each for each in reports}
     files = {each.trip: each.file for each in site.trips if each.file}
-    parts = [trip_list.opening(facts, TITLE)]
+    parts = [trip_list.opening(facts, _title(facts))]
     if facts is not None:
         parts += [
             trip_list.latest(facts, files, said_of_latest(made.get(DEBRIEF))),

@@ -66,18 +66,16 @@ def next_plan(facts: "FirstPage", report: "Report | None") -> str:
     plan = facts.plan
     if plan is None:
         return ""
-    from ..analysis.cold.words import lacking_sentences
-
     file = report.html.name if report is not None else ""
-    lacks, told = lacking_sentences(plan.cold.lacking), odds(plan.cold)
-    later = later_plans(plan.later)
+    told, later = odds(plan.cold), later_plans(plan.later)
+    tells_of_cold = plan.cold.chance is not None or plan.cold.lacking or plan.cold.unmended
     link = f'<p><a href="{escape(file)}">What to take, and what to see to before</a></p>'
     return section(
         "The next plan",
         f'<p class="answer">{_titled(plan.plan.title, file)}</p>'
         f'<p class="subtitle">{escape(plan_line(plan))}</p>'
-        + "".join(f"<p>{escape(each)}</p>" for each in (told, " ".join(lacks)) if each)
-        + (_caution(COLD_CARE) if plan.cold.chance is not None or lacks else "")
+        + (f"<p>{escape(told)}</p>" if told else "")
+        + (_caution(COLD_CARE) if tells_of_cold else "")
         + (f"<p>{escape(later)}</p>" if later else "")
         + (link if file else ""),
     )

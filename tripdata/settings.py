@@ -179,6 +179,7 @@ class Settings:
     mass: str = _default("display", "mass")
     temperature: str = _default("display", "temperature")
     distance: str = _default("display", "distance")
+    title: str = _default("logbook", "title")
     body_kg: float | None = _default("person", "body_kg")
     bike_kg: float | None = _default("person", "bike_kg")
     base_weight_g: float | None = _default("goals", "base_weight_g")
@@ -197,7 +198,7 @@ class Settings:
                 texts |= {f"{section}.{name}": repr(g) for name, g in self.limits.items()}
             elif setting.stored:
                 value = self.regret.get(key) if section == "regret" else getattr(self, key)
-                if value is not None:
+                if value not in (None, ""):
                     texts[f"{section}.{key}"] = value if isinstance(value, str) else repr(value)
         return texts
 

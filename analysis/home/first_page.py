@@ -14,9 +14,13 @@ from .to_do import ToDo, after_latest_trip
 
 @dataclass(frozen=True, slots=True)
 class FirstPage:
-    """``trips``: those that took place, the latest last. ``set_aside``: records not read."""
+    """``title``: the owner's, else missing. ``trips``: those that took place, the latest last.
+
+    ``set_aside``: records not read.
+    """
 
     display: Display
+    title: str | None
     trips: tuple[TripBack, ...]
     totals: Totals
     plan: NextPlan | None
@@ -31,9 +35,10 @@ class FirstPage:
 
 def first_page(store: Store, today: date) -> FirstPage:
     """The facts as of a day, from which plans count as ahead and checks fall due."""
-    trips = trips_back(store)
+    trips, settings = trips_back(store), settings_of(store)
     return FirstPage(
-        settings_of(store).display,
+        settings.display,
+        settings.title,
         trips,
         totals(trips),
         next_plan(store, today),

@@ -72,10 +72,12 @@ def plan_line(plan: NextPlan) -> str:
 
 def odds(cold: ColdAhead) -> str:
     """How likely a night of the plan is too cold, or why that cannot be told."""
-    if cold.chance is None or cold.limit is None:
+    if cold.lacking or cold.unmended:
+        return " ".join(cold_words.barred_sentences(cold))
+    if cold.told is None or cold.limit is None:
         return WHY_NO_ODDS.get(cold.why_not or "", "")
     bag = quoted([cold.limit.system.rated_name])
-    which = "the night is" if len(cold.chance.p_each) == 1 else "a night is"
+    which = "the night is" if len(cold.told.p_each) == 1 else "a night is"
     return f"The chance that {which} too cold in {bag} is {cold_words.chance_in_short(cold)}."
 
 

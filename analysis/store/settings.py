@@ -14,12 +14,14 @@ if TYPE_CHECKING:
 class Settings:
     """The owner's settings that reports need; what tarebook.toml does not say is missing.
 
-    ``display``: the units to read in. Masses of the person and the bike in kg, the base weight to
-    be reached in g. ``regret``: what missing a thing costs, by system. ``limits``: the most that
-    the owner wants in a bag of that name, or on ``bike`` or ``boat``, in g.
+    ``display``: the units to read in. ``title``: of the logbook. Masses of the person and the
+    bike in kg, the base weight to be reached in g. ``regret``: what missing a thing costs, by
+    system. ``limits``: the most that the owner wants in a bag of that name, or on ``bike`` or
+    ``boat``, in g.
     """
 
     display: Display
+    title: str | None
     body_kg: float | None
     bike_kg: float | None
     base_weight_goal_g: float | None
@@ -36,6 +38,7 @@ def settings_of(connection: "DuckDBPyConnection") -> Settings:
 
     return Settings(
         Display.of(stored),
+        stored.get("logbook.title"),
         number("person.body_kg"),
         number("person.bike_kg"),
         number("goals.base_weight_g"),

@@ -23,6 +23,8 @@ _REASONS: Mapping[HoldWhy, str] = {
     "judged was too cold",
     "too_cold_ahead": "it may keep you warm, and the chance of a too cold night on “{by}” is over "
     "one in ten",
+    "bed_wanting": "it may keep you warm, and what you sleep in on “{by}” lacks something or is "
+    "not mended",
     "few_nights_judged": "it is meant for cold, and you judged the warmth of fewer than {few} "
     "nights",
     "needed": "{users} cannot do without it",
@@ -38,6 +40,7 @@ _REVERSALS: Mapping[HoldWhy, str] = {
     "outside": "A trip like “{by}” on which it stays packed.",
     "too_cold_before": "Warmer nights: fewer than one in ten too cold.",
     "too_cold_ahead": "A warmer bed for “{by}”.",
+    "bed_wanting": "A complete and sound bed on the list of “{by}”.",
     "few_nights_judged": "Noting in comfort.csv how warm you slept (warmth) on {few} nights or "
     "more.",
     "packed": "It stays as long as something travels in it.",

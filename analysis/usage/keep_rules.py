@@ -31,6 +31,7 @@ HoldWhy = Literal[
     "outside",
     "too_cold_before",
     "too_cold_ahead",
+    "bed_wanting",
     "few_nights_judged",
     "needed",
     "packed",
@@ -70,8 +71,9 @@ class Circumstances:
     ``bags``: by item that served as a bag, the items it held. ``judged`` nights of the trips looked
     back on have a vote of warmth, ``too_cold`` of them one of -2 or -3. ``to_come``: the trips that
     are named as lying ahead, and ``p_too_cold`` the highest chance of a too cold night on one of
-    them, by its title, missing where it cannot be told. ``relied_on``: sets of items, of each of
-    which one must stay on the list of such a trip.
+    them, by its title, missing where it cannot be told. ``bed_wanting``: the title of one whose
+    list lacks a mat or relies on sleep gear that is not mended. ``relied_on``: sets of items, of
+    each of which one must stay on the list of such a trip.
     """
 
     bags: Mapping[str, frozenset[str]] = field(default_factory=dict)
@@ -79,6 +81,7 @@ class Circumstances:
     too_cold: int = 0
     to_come: tuple[TripToCome, ...] = ()
     p_too_cold: tuple[float, str] | None = None
+    bed_wanting: str | None = None
     relied_on: tuple[frozenset[str], ...] = ()
 
 
@@ -185,6 +188,8 @@ class _Rules:
             return Hold("too_cold_before")
         if warm and around.p_too_cold is not None and around.p_too_cold[0] > TOO_MANY_COLD:
             return Hold("too_cold_ahead", (around.p_too_cold[1],))
+        if warm and around.bed_wanting is not None:
+            return Hold("bed_wanting", (around.bed_wanting,))
         return Hold("few_nights_judged") if for_cold and around.judged < FEWEST_JUDGED else None
 
 

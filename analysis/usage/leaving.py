@@ -75,7 +75,7 @@ def circumstances(
         votes["judged"],
         votes["too_cold"],
         tuple(TripToCome(**{**row, "months": months_of(row["months"])}) for row in to_come),
-        _too_cold_ahead(store, trips, before) if cold else None,
+        *(_too_cold_ahead(store, trips, before) if cold else (None, None)),
         _relied_on(store, counted, [t.trip for t in trips]),
     )
 
@@ -101,10 +101,14 @@ def _relied_on(store: Store, counted: Usage, trips: list[str]) -> tuple[frozense
 
 def _too_cold_ahead(
     store: Store, trips: tuple[TripChoice, ...], before: date | None
-) -> tuple[float, str] | None:
-    """The highest chance of a too cold night on one of the trips, and that trip's title."""
+) -> tuple[tuple[float, str] | None, str | None]:
+    """The highest chance of a too cold night on one of the trips, with that trip's title.
+
+    Then the title of the first whose bed is wanting, so that it is colder than any chance says.
+    """
     from ..cold.trips import cold_forecasts
 
     every = cold_forecasts(store, trips, before=before, sets=False)
     known = [(each.chance.p_any.value, each.trip.title) for each in every if each.chance]
-    return max(known, default=None)
+    wanting = (each.trip.title for each in every if each.lacking or each.unmended)
+    return max(known, default=None), next(wanting, None)

@@ -199,12 +199,15 @@ class WeighUp:
         )
 
     def counted(self, system: str) -> Total | None:
-        """Base weight, were the vehicle's things of a system base; None where there are none."""
+        """Base weight, were the vehicle's things of a system base; None where there are none.
+
+        Nor where some of them are borrowed: without the boat itself it would mean little.
+        """
 
         def is_of(row: LoadRow) -> bool:
             return row.carried_as == "vehicle" and row.system == system
 
-        if not any(map(is_of, self.rows)):
+        if not any(map(is_of, self.rows)) or any(map(is_of, self.borrowed)):
             return None
         return self._total(
             f"Base weight if the {system} counted",

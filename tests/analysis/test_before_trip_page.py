@@ -652,6 +652,13 @@ def test_distances_without_a_way_of_travelling_leave_the_battery_open_and_say_wh
     assert why in section.notes[0]
     fill(store, {**tables, "distances": [{**way[0], "mode": "ebike"}]})
     section = read(store).battery()
+    assert "This trip takes" not in plain(section.text())
+    assert "Of some of its days no distance is known" in section.notes[0]
+    fill(
+        store,
+        {**tables, "trip": [plan(0, mode="mixed")], "distances": [{**way[0], "mode": "ebike"}]},
+    )
+    section = read(store).battery()
     assert "This trip takes" in plain(section.text())
     assert why not in section.notes[0]
     fill(store, tables)

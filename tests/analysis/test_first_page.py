@@ -1,6 +1,7 @@
 """What the logbook's first page says: totals, seasons, the next plan, the few things to do."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -96,12 +97,15 @@ def test_the_odds_are_those_of_every_other_page(demo_folder: Path) -> None:
     assert page.plan is not None
     with open_store(store_path(demo_folder)) as store:
         (cold,) = cold_forecasts(store, [page.plan.plan])
-    assert cold.chance is not None
-    assert cold.camps is not None
-    assert cold.camps.chance is not None
+    # The list of that plan lacks its mat, so that only what it would be with it is told.
+    assert cold.told is None
+    assert cold.if_whole is not None
     told = words.odds(page.plan.cold)
-    assert one_in(cold.chance.p_any.value) in told
-    assert one_in(cold.camps.chance.p_any.value) in told
+    assert told.startswith("No mat comes along: ")
+    assert told.endswith(f"with a sound mat it would be {one_in(cold.if_whole.p_any.value)}.")
+    whole = replace(page.plan.cold, lacking=(), unmended=())
+    assert whole.told is not None
+    assert one_in(whole.told.p_any.value) in words.odds(whole)
 
 
 def chore(kind: str, item: str, **more: object) -> Chore:

@@ -154,7 +154,7 @@ def test_the_bag_of_what_stays_is_kept(store: Any, called: str) -> None:
     items = [bag, gear("mug", "cook"), gear("book", "leisure")]
     found = judged(store, book(items, "mug", of_row={"mug": {"bag": called}}))
     assert (found["day-bag"].verdict, found["day-bag"].why) == ("keep", "packed")
-    assert verdict_reason(found["day-bag"]).endswith("but it was the bag of Mug.")
+    assert verdict_reason(found["day-bag"]).endswith("but it was the bag of “Mug”.")
     found = judged(store, book(items, "mug", of_row={"book": {"bag": called}}))
     assert found["day-bag"].verdict == "leave", "all that it held stays at home"
     asked = ask_cull(store, Scope(), Wish(), regret={}, today=TODAY)
@@ -437,6 +437,14 @@ def test_a_cold_night_ahead_keeps_them_too(store: Any, chance: float, held: bool
     counted = usage(store)
     found = keep_rules.holds_on(counted, TODAY, Circumstances(p_too_cold=(chance, "Frost")))
     assert ("shirt" in found) is held
+    assert "book" not in found
+
+
+def test_a_bed_that_lacks_its_mat_keeps_them_whatever_the_chance(store: Any) -> None:
+    fill(store, book([gear("shirt", "clothing"), gear("book", "leisure")]))
+    around = Circumstances(p_too_cold=(0.01, "Fair"), bed_wanting="Frost")
+    found = keep_rules.holds_on(usage(store), TODAY, around)
+    assert found["shirt"] == keep_rules.Hold("bed_wanting", ("Frost",))
     assert "book" not in found
 
 

@@ -63,6 +63,11 @@ def check_rules(left: set[str], judged: dict[str, Judged], around: Circumstances
         if about.system in WORDLESS:
             stated = about.essential_stated is not None or about.going_without is not None
             assert words or stated, item
+        if about.system in ESSENTIAL_SYSTEMS and not words:
+            # Were it needed as often as its limit allows, so many occasions unused are rare: .05.
+            cost = 3.0 if about.going_without is None else about.going_without
+            rare = max(0.0, 1 - 1 / (3 * cost)) if cost else 0.0
+            assert rare ** judged[item].usage.occasions < 0.05, item
         for trip in around.to_come if about.system != "leisure" else ():
             assert trip.mode is not None, item
             assert trip.mode in seen.modes, item
@@ -76,8 +81,12 @@ def check_rules(left: set[str], judged: dict[str, Judged], around: Circumstances
         if about.system in ("clothing", "sleep") or "cold" in words:
             assert not around.too_cold or around.too_cold / around.judged < 0.1, item
             assert around.p_too_cold is None or around.p_too_cold[0] <= 0.1, item
+            assert around.bed_wanting is None, item
         assert "cold" not in words or around.judged >= 5, item
         assert judged[item].usage.rate.low <= judged[item].limit, item
+    for listed in around.relied_on:
+        here = {i for i in listed if i in judged and judged[i].verdict is not None}
+        assert here != listed or listed - left, listed
     for bag, held in around.bags.items():
         if bag in left:
             along = {i for i in held if i not in judged or judged[i].verdict is not None}
@@ -175,6 +184,7 @@ def circumstances_of(draw: st.DrawFn, names: list[str]) -> Circumstances:
         min(judged, draw(st.sampled_from((0, 0, 0, 1, 3)))),
         draw(st.just(()) | TO_COME.map(lambda trip: (trip,))),
         draw(st.sampled_from((None, None, None, (0.05, "X"), (0.2, "X")))),
+        tuple(draw(st.lists(st.frozensets(st.sampled_from(names), min_size=1), max_size=2))),
     )
 
 
@@ -225,7 +235,7 @@ def usages(draw: st.DrawFn) -> Usage:
     }
     ahead = ConditionOdds(seen)
     items = tuple(
-        ItemUsage(a, c, r, ahead.chance(a.meaning), (), None, None, None, draw(RANGES))
+        ItemUsage(a, c, r, ahead.chance(a.meaning), (), None, None, None, draw(RANGES), c.logged)
         for (a, c), r in zip(rows, rates, strict=True)
     )
     return Usage(Scoped(Scope(), ()), items, pools, ahead)
@@ -241,7 +251,7 @@ def test_no_counts_make_it_advise_leaving_what_must_stay(found: Usage, data: Any
     around = data.draw(circumstances_of(names))
     judged = judge(found, {}, TODAY, around)
     undecided = data.draw(st.booleans())
-    problem = pose(found, judged, loads, credits, undecided, around.bags)
+    problem = pose(found, judged, loads, credits, undecided, around)
     prove(problem, undecided, data.draw(st.integers(0, 1_500_000)), around)
 
 
@@ -262,5 +272,5 @@ def test_no_logbook_does(store: Any, tables: Tables, undecided: bool) -> None:
     around = circumstances(store, found)
     judged = judge(found, {}, TODAY, around)
     loads, credits = base_loads(store, found), stand_in_credits(store, found)
-    problem = pose(found, judged, loads, credits, undecided, around.bags, no_own_work(store, found))
+    problem = pose(found, judged, loads, credits, undecided, around, no_own_work(store, found))
     prove(problem, undecided, 50_000_000, around)

@@ -311,7 +311,36 @@ def test_everything_owned_is_what_is_ones_own_today(connection: Any) -> None:
     assert of(rows_of(connection), "carried_as", "base")["base_g"] == 480
     (told,) = [r for r in remarks if "borrowed" in r]
     assert told == "Canoe and Paddle are borrowed and not counted (at least 20.00\u202fkg)."
-    # By its own name it counts; by its kit only what is owned and there.
+    # Without the boat itself its oars would stand for it.
+    fill(
+        connection,
+        {
+            "gear": [
+                gear("canoe", "boat", 20_000_000, owner="the club", carried_as="vehicle"),
+                gear("oars", "boat", 900_000, carried_as="vehicle"),
+            ]
+        },
+    )
+    totals = [t.name for t in weigh_up(connection, today=TODAY).fair_totals()]
+    assert "Base weight if the boat counted" not in totals
+    both = weigh_up(connection, added="canoe", today=TODAY)
+    (counted,) = [t for t in both.fair_totals() if t.name == "Base weight if the boat counted"]
+    assert counted.grams == 20_900
+
+
+def test_what_is_borrowed_or_comes_later_counts_by_its_own_name(connection: Any) -> None:
+    fill(
+        connection,
+        {
+            "gear": [
+                gear("mug", "cook", 80_000),
+                gear("canoe", "boat", 20_000_000, owner="the club", kit="Boat"),
+                gear("tent", "shelter", 900_000, bought_on=date(2020, 2, 2), kit="Boat"),
+                gear("tarp", "shelter", 400_000, bought_on=TODAY),
+            ],
+        },
+    )
+    # A kit or system brings along only what is owned and there.
     own = rows_of(connection, with_="canoe; tent")
     assert of(own, "carried_as", "base")["base_g"] == 480 + 20_000 + 900
     assert of(rows_of(connection, with_="boat"), "carried_as", "base")["base_g"] == 480

@@ -12,6 +12,7 @@ from tarebook.notebooks import index, runner
 from tarebook.notebooks.cli import app
 from tarebook.notebooks.runner import Report
 from tarebook.notebooks.site import Site
+from tarebook.tripdata.store import load_logbook
 from typer.testing import CliRunner
 
 ON = date(2026, 11, 25)
@@ -44,6 +45,17 @@ def test_reports_stand_in_order_with_a_sentence_and_their_link(tmp_path: Path) -
     assert "Made on 25 November 2026" in text
     index.write(made, tmp_path, ON)
     assert place.read_text("utf-8") == text
+
+
+def test_the_page_has_the_title_that_its_owner_gave(tmp_path: Path) -> None:
+    title = 'Rain <b> & "shine"'
+    (tmp_path / "tarebook.toml").write_text(f"[logbook]\ntitle = {json.dumps(title)}\n", "utf-8")
+    (tmp_path / "gear.csv").write_text("item,name\nmug,Mug\n", "utf-8")
+    load_logbook(tmp_path)
+    text = index.write((), tmp_path, ON, logbook=tmp_path).read_text("utf-8")
+    assert "<title>Rain &lt;b&gt; &amp; " in text
+    assert "<h1>Rain &lt;b&gt; &amp; " in text
+    assert "Your logbook" not in text
 
 
 @pytest.mark.parametrize(

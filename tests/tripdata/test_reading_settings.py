@@ -21,6 +21,8 @@ ALL = """\
 mass = "oz"
 temperature = "f"
 distance = "mi"
+[logbook]
+title = "Rain or shine"
 [person]
 body_kg = 71.5
 bike_kg = 14
@@ -53,6 +55,7 @@ def test_every_key(tmp_path: Path) -> None:
         mass="oz",
         temperature="f",
         distance="mi",
+        title="Rain or shine",
         body_kg=71.5,
         bike_kg=14,
         base_weight_g=6000,
@@ -75,6 +78,7 @@ def test_settings_stand_in_the_store(loaded: Loaded) -> None:
         "display.mass": "oz",
         "display.temperature": "f",
         "display.distance": "mi",
+        "logbook.title": "Rain or shine",
         "person.body_kg": "71.5",
         "person.bike_kg": "14.0",
         "goals.base_weight_g": "6000.0",

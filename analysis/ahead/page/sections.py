@@ -196,6 +196,12 @@ def battery_section(page: "BeforeTripPage") -> Section:
             "Which of its distances are by e-bike is not noted, so how much this trip takes cannot "
             "be told: give them their mode in distances.csv."
         )
+    known = {day.day for day in data.ahead.way if day.distance_km is not None}
+    if by_ebike and known and any(day.day not in known for day in data.ahead.way):
+        how = (
+            "Of some of its days no distance is known, so how much this trip takes cannot be told: "
+            "note them in the plan’s distances.csv."
+        )
     rests = (
         f"It rests on {count(max(days), 'day')} of battery_wh in your log and on formulas for "
         "rolling and climbing."

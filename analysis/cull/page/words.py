@@ -148,6 +148,12 @@ def held_notices(cull: Cull) -> tuple[str, ...]:
             f"{one_in(around.p_too_cold[0])}. Over one in ten, no clothing, nothing for sleep and "
             "nothing meant for cold is advised against."
         )
+    elif around.bed_wanting is not None:
+        sentences.append(
+            f"What you sleep in on “{around.bed_wanting}” lacks something or is not mended. Until "
+            "it is whole, no clothing, nothing for sleep and nothing meant for cold is advised "
+            "against."
+        )
     elif around.judged < FEWEST_JUDGED:
         nights = count(around.judged, "night")
         sentences.append(
