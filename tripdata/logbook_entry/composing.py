@@ -9,6 +9,7 @@ from ..contract import BY_NAME, numeric
 from ..header import Field, Layout, known_headers
 from ..names import normalised, printable, shown
 from ..start import header_of_new, inert
+from ..units import SIGNS
 from .aside import AsideKeys
 from .cells import Value, alike, cell_text
 from .entry import FileChange, TripEntry
@@ -126,7 +127,8 @@ class Composer:
             place = self._position(standing.file, file, column)
             file.sheet.set_cell(standing.line, place, text)
             self._look_at(standing.file, column, text, wanted)
-            said.append(f"{column} {text or 'blank'} (was {former or 'blank'})")
+            now, was = (_with_unit(file, column, each) for each in (text, former))
+            said.append(f"{column} {now} (was {was})")
         if said:
             file.changed.add(standing.line)
             self._say(file, f"{name_of(wanted.table, values)}: {'; '.join(said)}")
@@ -154,7 +156,7 @@ class Composer:
                     continue
             cells[self._position(name, file, column)] = text
             self._look_at(name, column, text, wanted)
-            said.append(f"{column} {text}")
+            said.append(f"{column} {_with_unit(file, column, text)}")
         if "trip" in file.fields and (wanted.table == "trip" or not file.in_trip):
             cells[file.fields["trip"].position] = self._files.name
         if not file.anchor:
@@ -270,3 +272,10 @@ class Composer:
             "/" in cell or "." in cell for cell in sheet.sample(first, _DATES_LOOKED_AT, places)
         )
         return declared if declared and count[True] >= count[False] else ""
+
+
+def _with_unit(file: _File, column: str, text: str) -> str:
+    """A cell as it is told: with the unit of its column."""
+    there = file.fields.get(column)
+    unit = there.unit if there is not None and text else ""
+    return f"{text} {SIGNS.get(unit, unit)}".strip() or "blank"

@@ -1,11 +1,14 @@
 """What another hand put right since a trip was read is noticed, and never undone."""
 
+import os
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from entries import along
+from tarebook.tripdata.errors import ChangedMeanwhileError
 from tarebook.tripdata.logbook_entry import prepare, read_entry
+from tarebook.tripdata.logbook_entry import write as write_it
 
 Write = Callable[..., Path]
 CARRIED = "trips/river/carried.csv"
@@ -54,3 +57,16 @@ def test_a_form_of_dates_put_right_is_noticed(write: Write) -> None:
         "trip.csv",
         CARRIED,
     ]
+
+
+@pytest.mark.parametrize("name", ["gear.csv", "trip.csv", WEATHER])
+def test_another_file_of_the_same_size_and_time_is_noticed(write: Write, name: str) -> None:
+    folder = write({CARRIED: "item\ntent\n", WEATHER: "day,low_c\n2026-05-01,14\n"})
+    writing = prepare(folder, along(read_entry(folder, "river"), "tent", note="x"))
+    path = folder / name
+    times = path.stat()
+    path.write_bytes(path.read_bytes().translate(bytes.maketrans(b"2", b"3")))
+    os.utime(path, ns=(times.st_atime_ns, times.st_mtime_ns))
+    assert path.stat().st_size == times.st_size
+    with pytest.raises(ChangedMeanwhileError, match="was changed since this was looked at"):
+        write_it(folder, writing)

@@ -265,7 +265,7 @@ def test_a_file_of_the_same_size_and_time_is_still_noticed(river: Path) -> None:
     times = path.stat()
     path.write_bytes(path.read_bytes().replace(b"tent", b"food"))
     os.utime(path, ns=(times.st_atime_ns, times.st_mtime_ns))
-    with pytest.raises(ChangedMeanwhileError, match=r"carried\.csv: was changed"):
+    with pytest.raises(ChangedMeanwhileError, match="was changed since"):
         write_it(river, writing)
 
 

@@ -316,6 +316,23 @@ def test_the_decimal_mark_of_a_file(write: Write, before: str, after: str) -> No
     assert read_entry(folder, "river").days[0].legs == legs
 
 
+def test_amounts_are_told_with_their_unit(write: Write) -> None:
+    weather = "trips/river/weather.csv"
+    folder = write({CARRIED: "item,weight_oz\ntent,42\n", weather: "day,low_f\n2026-05-01,41\n"})
+
+    def change(entry: TripEntry) -> TripEntry:
+        entry = along(along(entry, "tent", weight=amount("40 oz")), "stove", weight=amount("3 oz"))
+        entry = along(entry, "stove", quantity=2)
+        entry = on_day(entry, FIRST, low=amount("39 f"), wind=amount("12 kmh"))
+        return on_day(entry, date(2026, 5, 2), low=amount("5 c"))
+
+    lines = [line for c in changed(folder, change).changes for line in c.lines]
+    assert '"tent": weight 40 oz (was 42 oz)' in lines
+    assert "new: item stove, quantity 2, weight 3 oz" in lines
+    assert "2026-05-01: wind 12 km/h (was blank); low 39 °F (was 41 °F)" in lines
+    assert "new: day 2026-05-02, low 41 °F" in lines
+
+
 @pytest.mark.parametrize("text", ["a\0b", "a\ud800b"])
 def test_what_no_text_file_holds_is_refused(write: Write, text: str) -> None:
     folder = write({CARRIED: "item,note\ntent,\n"})
