@@ -40,13 +40,19 @@ class Units:
         return "in" if self.distance == "mi" else "mm"
 
 
-def number(text: str, low: float, high: float, what: str) -> Decimal:
-    """A number within a range. Raises CellError, which says what was expected."""
+def number(text: str, low: float, high: float, what: str, comma: bool = False) -> Decimal:
+    """A number within a range. Raises CellError, which says what was expected.
+
+    ``comma``: the logbook writes decimals with a comma; else what has one is asked about.
+    """
     typed = text.strip().translate(_MINUS).replace(" ", "")
     if _GROUPED.fullmatch(typed) and "," in typed:
         plain = typed.replace(",", "")
         raise CellError(f"Is it {plain} or {typed.replace(',', '.', 1)}? Write it like that.")
-    typed = typed.replace(",", ".", 1) if "." not in typed else typed
+    if "," in typed and "." not in typed:
+        typed = typed.replace(",", ".", 1)
+        if not comma and _NUMBER.fullmatch(typed):
+            raise CellError(f"Is it {typed}? Write it with a point.")
     if not _NUMBER.fullmatch(typed) or len(typed) > 20:
         raise CellError(f"Expected {what}, as a number alone; got {shown(text.strip(), 20)}.")
     try:
@@ -96,14 +102,20 @@ def in_unit(amount: Amount | None, unit: str) -> str:
 
 
 def amount(
-    text: str, unit: str, before: Amount | None, low: float, high: float, what: str
+    text: str,
+    unit: str,
+    before: Amount | None,
+    low: float,
+    high: float,
+    what: str,
+    comma: bool = False,
 ) -> Amount | None:
     """The amount that a cell holds; that of before where nothing else is typed. Raises CellError.
 
-    ``low`` and ``high`` are in that unit.
+    ``low`` and ``high`` are in that unit; ``comma`` is as of `number`.
     """
     if not text.strip():
         return None
     if before is not None and text.strip() == in_unit(before, unit):
         return before
-    return Amount(number(text, low, high, what), unit)
+    return Amount(number(text, low, high, what, comma), unit)

@@ -21,7 +21,7 @@ from .cells import Units, in_unit
 
 SEVERITIES = {
     "nuisance": "a nuisance",
-    "impaired": "worked less well",
+    "impaired": "worked badly",
     "lost_use": "could not be used any more",
     "unsafe": "unsafe",
 }
@@ -30,7 +30,10 @@ HOW_MUCH = {"little": "a little", "much": "much", "badly": "badly"}
 
 @dataclass(frozen=True, slots=True)
 class Thing:
-    """A thing of gear.csv. ``weight_g`` is today's, None where it was never weighed."""
+    """A thing of gear.csv. ``weight_g`` is today's, ``last_g`` what one weighed on its latest trip.
+
+    ``ever_used``, ``never_used``: on the trips of which that is known; both False where on none.
+    """
 
     item: str
     name: str
@@ -40,6 +43,19 @@ class Thing:
     carried_as: str
     weight_g: float | None
     retired_on: date | None
+    ever_used: bool = False
+    never_used: bool = False
+    last_g: float | None = None
+
+    @property
+    def stays_packed(self) -> bool:
+        """Whether it may start out as unused: insurance that no logged trip has used, not worn."""
+        return self.insurance and self.never_used and self.carried_as != "worn"
+
+    @property
+    def is_food(self) -> bool:
+        """Whether it is eaten."""
+        return self.carried_as == "consumable" and self.system == "food"
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,13 +74,18 @@ class KnownTrip:
 
 @dataclass(frozen=True, slots=True)
 class Book:
-    """A logbook as it stands: its trips (the latest first) and things, its settings, its drafts."""
+    """A logbook as it stands: its trips (the latest first) and things, its settings, its drafts.
+
+    ``not_read`` says which rows of trip.csv are no trips; ``comma``: its decimals have a comma.
+    """
 
     folder: Path
     settings: Settings
     trips: tuple[KnownTrip, ...]
     things: Mapping[str, Thing]
     drafts: tuple[KeptDraft, ...]
+    not_read: tuple[str, ...] = ()
+    comma: bool = False
 
     @property
     def units(self) -> Units:
@@ -102,13 +123,39 @@ def read_book(folder: Path) -> Book:
     with open_store(store_path(folder)) as store:
         trips = store.execute(own_text(__package__, "sql", "trips_known.sql")).fetchall()
         things = store.execute(own_text(__package__, "sql", "things_owned.sql")).fetchall()
+        aside = store.execute(own_text(__package__, "sql", "trip_rows_not_read.sql")).fetchall()
     return Book(
         folder,
         read_settings(folder),
         tuple(KnownTrip(*row) for row in trips),
         {row[0]: Thing(*row) for row in things},
         drafts(folder),
+        _not_read(aside),
+        _has_comma(folder),
     )
+
+
+def _not_read(rows: Sequence[tuple[str, int, str, str | None]]) -> tuple[str, ...]:
+    """What is said of rows of trip.csv that could not be read, one sentence a row."""
+    faults: dict[tuple[str, int], list[str]] = {}
+    for file, line, column, _ in rows:
+        faults.setdefault((file, line), []).append(column)
+    said = []
+    for (file, line), columns in faults.items():
+        days = set(columns) <= {"start_on", "end_on"}
+        why = "a day is missing or cannot be read" if days else f"its {columns[0]} cannot be read"
+        said.append(f"A trip of {file} is not offered here: in line {line} {why}.")
+    return tuple(said)
+
+
+def _has_comma(folder: Path) -> bool:
+    """Whether gear.csv is a file of semicolons, in which decimals have a comma."""
+    try:
+        with (folder / "gear.csv").open("rb") as file:
+            head = file.read(20_000)
+    except OSError:
+        return False
+    return head.count(b";") > head.count(b",") and b";" in head.splitlines()[0]
 
 
 def offered(book: Book, today: date, notices: Sequence[str] = ()) -> dict[str, Any]:
@@ -126,6 +173,7 @@ def offered(book: Book, today: date, notices: Sequence[str] = ()) -> dict[str, A
         "trips": sorted([*begun, *trips], key=lambda each: order.index(each["state"])),
         "faults": [
             *notices,
+            *book.not_read,
             *(f"The draft of {d.trip} cannot be read: {d.fault}" for d in book.drafts if d.fault),
         ],
         "things": [
@@ -134,7 +182,9 @@ def offered(book: Book, today: date, notices: Sequence[str] = ()) -> dict[str, A
                 "name": t.name,
                 "about": t.kit or words.label(t.system),
                 "consumable": t.carried_as == "consumable",
-                "took": weight_text(t, units.mass),
+                "food": t.is_food,
+                "weighs": weight_text(t, units.mass),
+                "last": last_text(t, units.mass),
             }
             for t in book.things.values()
             if t.retired_on is None
@@ -163,6 +213,13 @@ def weight_text(thing: Thing, unit: str) -> str:
     if thing.weight_g is None:
         return ""
     return in_unit(Amount(Decimal(f"{thing.weight_g:g}"), "g"), unit)
+
+
+def last_text(thing: Thing, unit: str) -> str:
+    """What one of a thing weighed on its latest trip, as text in a unit; "" where not noted."""
+    if thing.last_g is None:
+        return ""
+    return in_unit(Amount(Decimal(f"{thing.last_g:g}"), "g"), unit)
 
 
 def _trip(trip: KnownTrip, draft: KeptDraft | None, today: date) -> dict[str, Any]:

@@ -120,6 +120,8 @@ def log_by(hand: Mouse | Keys, title: str, start: str, end: str, first: date) ->
         hand.press("past")
     else:
         hand.press("packed.map|||")
+    assert not hand.window.at("went").is_checked()
+    hand.press("went")
     hand.find("left", "cab")
     hand.find("brought", "umb")
     hand.write("home.oats|||", "120")
@@ -205,7 +207,8 @@ def test_killed_in_the_middle_it_is_taken_up_again(window: Any, book: Path) -> N
     again.open("2026-10-moor")
     assert "Taken up where you left off" in again.page.inner_text("#choose")
     assert again.at("packed.book|||").is_checked()
-    assert again.at("went").is_checked()
+    assert not again.at("went").is_checked()
+    assert "nothing is written about use" in again.page.inner_text("#unsaid")
     assert again.at("days.2026-10-02.legs.0.distance").input_value() == "7,5"
     assert again.at("note").input_value() == "Half of it"
     assert not (book / "trips" / "2026-10-moor").exists()

@@ -113,6 +113,8 @@ class Dropped:
 class TripEntry:
     """All that is said of a trip.
 
+    ``list_of`` is the trip whose list it begins with, "" for all that is owned, None for its own.
+
     ``seen`` is a file and a digest of the trip's rows in it, as written and as read, for each file
     that was read for this entry. It is kept as it is by whoever changes the entry: only rows that
     were shown are removed or changed.
@@ -137,6 +139,7 @@ class TripEntry:
     wishes: tuple[Wish, ...] = ()
     dropped: tuple[Dropped, ...] = ()
     seen: tuple[tuple[str, str], ...] = ()
+    list_of: str | None = field(default=None, compare=False)
 
 
 @dataclass(frozen=True, slots=True)

@@ -71,6 +71,8 @@ class Form {
   opens({ base, sheet, typed, taken_up: takenUp }) {
     typed.filled ??= {};
     typed.read ??= [];
+    typed.opened ??= {};
+    typed.pending ??= {};
     Object.assign(this, { base, sheet, typed, offers: [], takenUp: Boolean(takenUp) });
   }
 
