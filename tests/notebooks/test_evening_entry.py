@@ -170,18 +170,24 @@ def test_rain_takes_a_number_or_a_word(book: Book) -> None:
 
 @pytest.mark.parametrize(
     ("text", "number"),
-    [("4,5", "4.5"), ("−3", "-3"), (" 12 ", "12"), ("1 200", "1200"), (".5", ".5")],
+    [("4.5", "4.5"), ("−3", "-3"), (" 12 ", "12"), ("1 200", "1200"), (".5", ".5")],
 )
 def test_numbers_as_people_type_them(text: str, number: str) -> None:
     assert cells.number(text, -100, 5000, "a number") == Decimal(number)
 
 
 @pytest.mark.parametrize(
-    "text", ["1,234", "1,234.5", "nan", "inf", "1e3", "12 km", "٣", "1_000", "--1"]
+    "text", ["1,5", "1,234", "1,234.5", "nan", "inf", "1e3", "12 km", "٣", "1_000", "--1"]
 )
 def test_what_may_mean_two_things_or_none_is_asked_about(text: str) -> None:
     with pytest.raises(CellError):
         cells.number(text, 0, 1e6, "a number")
+
+
+def test_a_comma_is_a_decimal_where_the_files_have_it_so() -> None:
+    assert cells.number("4,5", -100, 5000, "a number", comma=True) == Decimal("4.5")
+    with pytest.raises(CellError, match=r"Is it 4\.5\? Write it with a point\."):
+        cells.number("4,5", -100, 5000, "a number")
 
 
 def test_warmth_takes_its_words() -> None:
