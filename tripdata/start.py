@@ -263,7 +263,12 @@ def _write_trip(
         _write(logbook, at + "carried.csv", _file("carried", settings, rows), started)
     if own is not None:
         for table in DAY_FILES:
-            _write(logbook, at + f"{table}.csv", _file(table, settings, _days(table, own, settings)), started)
+            _write(
+                logbook,
+                at + f"{table}.csv",
+                _file(table, settings, _days(table, own, settings)),
+                started,
+            )
         for table in OTHER_FILES:
             _write(logbook, at + f"{table}.csv", _file(table, settings), started)
     if rows and at + "carried.csv" in started.made:

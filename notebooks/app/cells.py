@@ -60,8 +60,14 @@ def number(text: str, low: float, high: float, what: str, comma: bool = False) -
     except InvalidOperation:
         raise CellError(f"Expected {what}; got {shown(text.strip(), 20)}.") from None
     if not low <= value <= high:
-        raise CellError(f"Expected {what}, {low:g} to {high:g}; got {shown(text.strip(), 20)}.")
+        raise CellError(
+            f"Expected {what}, {_plain(low)} to {_plain(high)}; got {shown(text.strip(), 20)}."
+        )
     return value
+
+
+def _plain(bound: float) -> str:
+    return f"{bound:,.0f}" if abs(bound) >= 100 else f"{bound:g}"
 
 
 def whole(text: str, low: int, high: int, what: str) -> int:

@@ -1,6 +1,7 @@
 """What the form offers: the trips there are, what is owned, the owner's units."""
 
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
@@ -11,7 +12,7 @@ from ...analysis.display import words
 from ...analysis.store.opening import open_store
 from ...tripdata.contract import MODES
 from ...tripdata.errors import QuestionError
-from ...tripdata.logbook_entry import Amount, KeptDraft, drafts
+from ...tripdata.logbook_entry import Amount, KeptDraft, draft, drafts
 from ...tripdata.names import folded, guess, shown, slug
 from ...tripdata.own_files import own_text
 from ...tripdata.settings import Settings, read_settings
@@ -70,6 +71,8 @@ class KnownTrip:
     plan: bool
     listed: bool
     noted: bool
+    with_days: bool = False
+    with_use: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +102,7 @@ class Book:
 
     def to_open(self, name: str) -> str:
         """The trip, or the draft of one, that is so called. Raises QuestionError for none."""
-        names = [trip.trip for trip in self.trips] + [draft.trip for draft in self.drafts]
+        names = [trip.trip for trip in self.trips] + [each.trip for each in self.drafts]
         found = next((each for each in names if folded(each) == folded(slug(name))), None)
         if found is None:
             hint = guess(name, names, "begin it in the form")
@@ -161,12 +164,8 @@ def _has_comma(folder: Path) -> bool:
 def offered(book: Book, today: date, notices: Sequence[str] = ()) -> dict[str, Any]:
     """What the front end is told: trips in the order in which to offer them, things, units."""
     units = book.units
-    kept = {folded(draft.trip): draft for draft in book.drafts if not draft.fault}
-    begun = [
-        {"trip": d.trip, "title": d.trip, "when": "", "state": "draft", "about": _kept(d)}
-        for d in kept.values()
-        if book.trip(d.trip) is None
-    ]
+    kept = {folded(each.trip): each for each in book.drafts if not each.fault}
+    begun = [_begun(book, each) for each in kept.values() if book.trip(each.trip) is None]
     trips = [_trip(each, kept.get(folded(each.trip)), today) for each in book.trips]
     order = ("draft", "plan over", "empty", "noted", "plan")
     return {
@@ -222,22 +221,43 @@ def last_text(thing: Thing, unit: str) -> str:
     return in_unit(Amount(Decimal(f"{thing.last_g:g}"), "g"), unit)
 
 
-def _trip(trip: KnownTrip, draft: KeptDraft | None, today: date) -> dict[str, Any]:
+def _trip(trip: KnownTrip, kept: KeptDraft | None, today: date) -> dict[str, Any]:
     over = trip.end_on <= today
-    if draft is not None:
-        state, about = "draft", _kept(draft)
+    if kept is not None:
+        state, about = "draft", _kept(kept)
     elif trip.plan:
         state, about = (
             ("plan over", "a plan until now") if over else ("plan", "a plan, not over yet")
         )
     elif trip.noted:
-        state, about = "noted", "something is written already"
+        state, about = "noted", _written(trip)
     else:
         state, about = "empty", "nothing is written yet"
     when = words.days(trip.start_on, trip.end_on)
     return {"trip": trip.trip, "title": trip.title, "when": when, "state": state, "about": about}
 
 
-def _kept(draft: KeptDraft) -> str:
-    at = datetime.fromtimestamp(draft.kept_at).astimezone()
+def _written(trip: KnownTrip) -> str:
+    if trip.with_days and trip.with_use:
+        return "days, nights and use are written"
+    if trip.with_days:
+        return "days and nights are written, use is not"
+    if trip.with_use:
+        return "use is written, days and nights are not"
+    return "something is written already"
+
+
+def _begun(book: Book, kept: KeptDraft) -> dict[str, Any]:
+    """A draft of a trip that is not in the logbook yet, by the title and days typed there."""
+    typed = (draft(book.folder, kept.trip) or {}).get("typed", {})
+    title, when = str(typed.get("title") or kept.trip), ""
+    with suppress(KeyError, TypeError, ValueError):
+        start, end = (date.fromisoformat(typed[at]) for at in ("start_on", "end_on"))
+        when = words.days(start, end)
+    about = _kept(kept)
+    return {"trip": kept.trip, "title": title, "when": when, "state": "draft", "about": about}
+
+
+def _kept(kept: KeptDraft) -> str:
+    at = datetime.fromtimestamp(kept.kept_at).astimezone()
     return f"begun, last changed {words.day(at.date(), year=False)} at {at:%H:%M}"

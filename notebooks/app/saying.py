@@ -247,8 +247,16 @@ class _Reader:
         if wet is not None:
             return None, wet
         unit = self._book.units.rain
-        what = "yes, no or the rain"
-        return self._amount(at, text, unit, before.rain, ("weather", "rain"), what), None
+        if not text.strip():
+            return None, None
+        try:
+            cells.number(text, -1e9, 1e9, "", self._book.comma)
+        except CellError as error:
+            asks = str(error).startswith("Is it")
+            inches = "inches" if unit == "in" else unit
+            self._fault(at, str(error) if asks else f"Write the rain in {inches}, or yes or no.")
+            return before.rain, before.wet
+        return self._amount(at, text, unit, before.rain, ("weather", "rain"), "the rain"), None
 
     def _scores(self, at: str, typed: Mapping[str, str], before: Day, night: bool) -> list[Score]:
         old = {score.aspect: score for score in before.scores}
@@ -312,7 +320,7 @@ class _Reader:
 
 
 def _score(text: str) -> int | None:
-    return cells.whole(text, 1, 5, "a whole number from 1 to 5") if text else None
+    return cells.whole(text, 1, 5, "1 to 5") if text else None
 
 
 def _warmth(text: str) -> int | None:

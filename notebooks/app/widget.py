@@ -29,7 +29,7 @@ from ...tripdata.logbook_entry import (
     write,
 )
 from ...tripdata.own_files import own_text
-from .beginning import begun
+from .beginning import begun, doubt
 from .codec import NotAnEntryError, as_json, entry_of
 from .dropped import MOST_BYTES, kind_of, made_of_thermometer, made_of_tracks
 from .merging import merged
@@ -137,6 +137,9 @@ class TripForm(anywidget.AnyWidget):
         entry, problems = begun(question["typed"], self._book)
         if entry is None:
             return {"problems": problems}
+        asks = doubt(question["typed"], self._book)
+        if asks and not question["typed"].get("sure"):
+            return {"sure": asks}
         self._files = {}
         return self._opened(entry)
 

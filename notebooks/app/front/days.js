@@ -4,8 +4,8 @@
 const columnsOf = (units) => [
   { cell: "distance", label: "Distance", unit: units.distance, leg: true, mode: "decimal" },
   { cell: "ascent", label: "Climbing", unit: units.height, leg: true, mode: "decimal" },
-  { cell: "low", label: "Low", unit: units.temperature },
-  { cell: "rain", label: "Rain", unit: `${units.rain} or no` },
+  { cell: "low", label: "Low", unit: units.temperature, night: true },
+  { cell: "rain", label: "Rain", unit: units.rain === "in" ? "inches, yes or no" : "mm, yes or no" },
   { cell: "sleep", label: "Sleep", unit: "1 to 5", night: true, mode: "numeric" },
   { cell: "warmth", label: "Warmth", unit: "−3 to 3", night: true },
   { cell: "camp", label: "Camp", unit: "1 to 5", mode: "numeric" },
@@ -43,20 +43,42 @@ function daysTable(form) {
     "days",
     "The days",
     filesField(form),
+    ...goneDays(form, days),
     days.length ? table : h("p", { className: "notice" }, "Say the first and the last day above."),
     h("p", { className: "hint" },
       "Low, sleep and warmth are of the night that begins that day. 5 is best; warmth runs from −3, ",
-      "cold, to 3, hot. Enter goes down; a column from a spreadsheet can be pasted."),
+      "cold, to 3, hot; camp is how pleasant it was. Enter goes down; a column from a spreadsheet ",
+      "can be pasted."),
+    h("p", { id: "pasted", className: "fault", role: "status" }),
     h("div", { id: "differing", role: "group", "aria-label": "Where files say something else" },
       ...differing(form)),
   );
+}
+
+/** What is typed of days that the trip no longer has: it is said, not lost without a word. */
+function goneDays(form, days) {
+  if (!days.length) return [];
+  const columns = columnsOf(form.offered.units);
+  return Object.entries(form.typed.days)
+    .filter(([iso]) => !days.includes(iso))
+    .map(([iso, day]) => [iso, columns.flatMap(({ cell, label, unit, leg }) => {
+      const holders = leg ? day.legs : [day];
+      return holders.map((each) => (each[cell] ?? "").trim()).filter(Boolean)
+        .map((text) => (leg || cell === "low" ? `${label.toLowerCase()} ${text} ${unit}` : `${label.toLowerCase()} ${text}`));
+    })])
+    .filter(([, said]) => said.length)
+    .sort()
+    .map(([iso, said]) => h("p", { className: "notice" },
+      `This takes away ${dayWords(iso)}: ${said.join(", ")}.`));
 }
 
 function dayRow(form, columns, iso, leg, place, last) {
   const day = form.typed.days[iso];
   const words = place ? `by ${leg.mode}` : dayWords(iso);
   const cells = columns.map((column) => {
-    const fits = place ? column.leg : !(column.night && last);
+    // A figure that stands there is shown, also where the last day has no night.
+    const holds = column.cell === "low" && day.low;
+    const fits = place ? column.leg : !(column.night && last) || holds;
     if (!fits) return h("td", { className: "none", "data-label": column.label });
     const holder = column.leg ? leg : day;
     const at = column.leg ? `days.${iso}.legs.${place}.${column.cell}` : `days.${iso}.${column.cell}`;
@@ -122,6 +144,7 @@ function pasteInTable(event) {
   if (lines.length < 2 && !text.includes("\t")) return;
   event.preventDefault();
   let row = event.target;
+  let filled = 0;
   for (const line of lines) {
     let cell = row;
     for (const value of line.split("\t")) {
@@ -131,8 +154,13 @@ function pasteInTable(event) {
       cell = neighbour(cell, 0, 1);
     }
     row = row && neighbour(row, 1, 0);
+    filled += 1;
     if (!row) break;
   }
+  const over = lines.length - filled;
+  const note = event.currentTarget.parentElement.querySelector("#pasted");
+  note.textContent = over > 0
+    ? `${many(over, "row")} of what was pasted did not fit: the trip has fewer days below that one.` : "";
 }
 
 /** Where tracks and thermometers are put. */
@@ -201,7 +229,7 @@ function fillDays(form, { name, kind, days }) {
       if (!now || form.typed.filled[at] === now) {
         holder[cell] = value;
         form.typed.filled[at] = value;
-      } else if (now !== value) {
+      } else if (now !== value && Number(now.replace(",", ".")) !== Number(value)) {
         // Tracks count together: what they said before of the cell is out of date.
         form.offers = form.offers.filter(
           (each) => each.at !== at || (kind !== "track" && each.name !== name),

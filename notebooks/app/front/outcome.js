@@ -8,7 +8,7 @@ function ending(form) {
   return part(
     "write",
     "Write it down",
-    h("p", {}, "Nothing is written before you have seen it."),
+    h("p", { className: "before" }, "Nothing is written before you have seen it."),
     look,
     result,
   );
@@ -117,9 +117,11 @@ async function writeDown(form, result) {
   if (told.refused) return answer(result, h("p", { className: "notice" }, told.refused));
   if (told.meanwhile) return meanwhile(form, result);
   form.written(told);
+  form.el.querySelector("#write .before")?.remove();
   answer(
     result,
-    h("p", { className: "done" }, `Written: ${told.written.join(", ")}.`),
+    h("p", { className: "done" }, `Written: ${many(told.written.length, "file")}.`,
+      h("span", { className: "about" }, ` ${told.written.join(", ")}.`)),
     h("p", {}, "The debrief says what stayed packed, how the nights were and what to mend."),
     debriefLink(form, told.trip),
   );
