@@ -4,6 +4,7 @@ import re
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 
+from ...tripdata.contract import BY_NAME
 from ...tripdata.logbook_entry import Amount
 from ...tripdata.names import shown, squeezed
 from ...tripdata.units import DIMENSIONS
@@ -125,3 +126,15 @@ def amount(
     if before is not None and text.strip() == in_unit(before, unit):
         return before
     return Amount(number(text, low, high, what, comma), unit)
+
+
+def bounds(table: str, column: str, unit: str) -> tuple[float, float]:
+    """The least and the most that a column takes, in a unit."""
+    known = BY_NAME[table].column(column)
+    dimension, low, high = known.dimension, known.low or 0.0, known.high or 0.0
+    if dimension is None or unit == dimension.range_unit:
+        return low, high
+    if unit == "f":
+        return low * 9 / 5 + 32, high * 9 / 5 + 32
+    scale = float(dimension.factors[dimension.range_unit]) / float(dimension.factors[unit])
+    return low * scale, high * scale

@@ -7,7 +7,6 @@ from decimal import Decimal
 from functools import partial
 from typing import Any, TypeVar
 
-from ...tripdata.contract import BY_NAME
 from ...tripdata.logbook_entry import (
     Along,
     Amount,
@@ -182,7 +181,7 @@ class _Reader:
         column: tuple[str, str],
         what: str,
     ) -> Amount | None:
-        low, high = _range(*column, unit)
+        low, high = cells.bounds(*column, unit)
         what = f"{what} in {SIGNS.get(unit, unit)}"
         comma = self._book.comma
         return self._try(
@@ -340,15 +339,3 @@ def _unknown(text: str, question: str) -> str:
         f"“{printable(text.strip())}” is not in gear.csv. Add it there, then choose it here; until "
         "then put it in the note."
     )
-
-
-def _range(table: str, column: str, unit: str) -> tuple[float, float]:
-    """The least and the most that a column takes, in a unit."""
-    known = BY_NAME[table].column(column)
-    dimension, low, high = known.dimension, known.low or 0.0, known.high or 0.0
-    if dimension is None or unit == dimension.range_unit:
-        return low, high
-    if unit == "f":
-        return low * 9 / 5 + 32, high * 9 / 5 + 32
-    scale = float(dimension.factors[dimension.range_unit]) / float(dimension.factors[unit])
-    return low * scale, high * scale

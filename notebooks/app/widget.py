@@ -35,8 +35,8 @@ from .dropped import MOST_BYTES, kind_of, made_of_thermometer, made_of_tracks
 from .merging import merged
 from .offered import offered, read_book
 from .saying import Said, said
-from .use import list_ticks, use_in_words
 from .showing import sheet, typed
+from .use import list_ticks, use_in_words
 
 _FRONT = ("parts.js", "choosing.js", "packed.js", "days.js", "lists.js", "outcome.js", "form.js")
 _VERSION = 1

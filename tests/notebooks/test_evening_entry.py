@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from evening_book import write_book
 from tarebook.notebooks.app import cells, widget
-from tarebook.notebooks.app.beginning import trip_name
+from tarebook.notebooks.app.beginning import doubt, trip_name
 from tarebook.notebooks.app.cells import CellError, in_unit
 from tarebook.notebooks.app.codec import NotAnEntryError, as_json, entry_of
 from tarebook.notebooks.app.dropped import kind_of, made_of_thermometer
@@ -19,6 +19,7 @@ from tarebook.notebooks.app.merging import merged
 from tarebook.notebooks.app.offered import Book, offered, read_book
 from tarebook.notebooks.app.saying import said
 from tarebook.notebooks.app.showing import key_of, sheet, typed
+from tarebook.notebooks.app.use import ListTicks, list_ticks, use_in_words
 from tarebook.tripdata.logbook_entry import (
     Along,
     Amount,
@@ -29,7 +30,13 @@ from tarebook.tripdata.logbook_entry import (
     Score,
     TripEntry,
     Wish,
+    begin,
+    draft,
+    drafts,
+    keep_draft,
+    prepare,
     read_entry,
+    set_draft_aside,
 )
 
 TODAY = date(2026, 11, 25)
@@ -262,6 +269,140 @@ def test_what_the_form_was_opened_on_is_what_the_files_say(book: Book) -> None:
     assert told.problems == []
     days = [(day.day, day.legs) for day in told.entry.days]
     assert days == [(day.day, day.legs) for day in whole.days]
+
+
+GEAR = """item,system,weight_g,kit,carried_as
+helmet,safety,300,,worn
+lighter,fire,20,,
+phone,navigation,200,Way kit,
+map,navigation,90,Way kit,
+plasters,first_aid,30,Aid kit,
+bandage,first_aid,40,Aid kit,
+oats,food,,,consumable
+gas,cook,230,,consumable
+"""
+TRIPS = """trip,title,start_on,end_on,mode,use_record
+one,Round the lake,2026-05-01,2026-05-03,foot,all_but
+two,Over the hill,2026-06-01,2026-06-02,foot,
+"""
+ONE = """item,weight_g,used
+helmet,,
+lighter,,yes
+phone,,yes
+map,,
+plasters,,
+bandage,,
+oats,1750,
+gas,300,
+"""
+
+
+@pytest.fixture(scope="module")
+def young(tmp_path_factory: pytest.TempPathFactory) -> Book:
+    """One trip that was logged, one of which nothing is written yet, a row without its days."""
+    folder = tmp_path_factory.mktemp("young")
+    (folder / "trips" / "one").mkdir(parents=True)
+    (folder / "gear.csv").write_text(GEAR)
+    (folder / "trip.csv").write_text(TRIPS + "three,Some day,,,foot,\n")
+    (folder / "trips" / "one" / "carried.csv").write_text(ONE)
+    return read_book(folder)
+
+
+def test_only_insurance_that_no_trip_used_and_nobody_wears_starts_out_packed(young: Book) -> None:
+    begun_on = begin(young.folder, "two")
+    told = typed(begun_on, young)
+    assert not told["went"]
+    assert set(told["packed"]) == {"map|||", "plasters|||", "bandage|||"}
+    sealed = {each["name"] for each in sheet(begun_on, young)["groups"] if each["sealed"]}
+    assert sealed == {"Aid kit"}  # of the other kit the phone was used
+
+
+def test_what_no_trip_tells_of_does_not_start_out_packed(young: Book) -> None:
+    never = replace(young.things["plasters"], ever_used=False, never_used=False)
+    unknown = replace(young, things={**young.things, "plasters": never})
+    assert "plasters|||" not in typed(begin(young.folder, "two"), unknown)["packed"]
+
+
+def test_it_is_said_whose_list_it_is(young: Book) -> None:
+    begun_on = begin(young.folder, "two")
+    assert sheet(begun_on, young)["from"] == "This is the list of “Round the lake” (8 things)."
+    assert entry_of(as_json(begun_on)).list_of == "one"
+    assert sheet(read_entry(young.folder, "one"), young)["from"] == ""
+
+
+def test_food_of_another_trip_is_a_hint_and_never_written(young: Book) -> None:
+    begun_on = begin(young.folder, "two")
+    rows, told = sheet(begun_on, young)["rows"], typed(begun_on, young)
+    assert (rows["oats|||"]["last"], rows["gas|||"]["last"]) == ("1750", "300")
+    assert (rows["oats|||"]["food"], rows["gas|||"]["food"]) == (True, False)
+    assert told["took"] == {}
+    blank = prepare(young.folder, said(begun_on, told, young, TODAY).entry)
+    assert blank.problems == ()
+    assert all(b"1750" not in change.after for change in blank.changes)
+    told["took"]["oats|||"] = "1600"
+    told["home"]["oats|||"] = "200"
+    entered = said(begun_on, told, young, TODAY)
+    oats = next(row for row in entered.entry.along if row.item == "oats")
+    assert (oats.weight, oats.brought_home) == (
+        Amount(Decimal(1600), "g"),
+        Amount(Decimal(200), "g"),
+    )
+    logged = read_entry(young.folder, "one")
+    assert typed(logged, young)["took"] == {"oats|||": "1750", "gas|||": "300"}
+
+
+def test_ticks_by_hand_are_told_from_those_that_stood_there(young: Book) -> None:
+    begun_on = begin(young.folder, "two")
+    told = typed(begun_on, young)
+    assert list_ticks(begun_on, told, young) == ListTicks(3, 5, 0, False)
+    told["packed"]["helmet|||"] = True
+    assert list_ticks(begun_on, told, young) == ListTicks(4, 4, 1, False)
+    silent = said(begun_on, told, young, TODAY).entry
+    assert [row.used for row in silent.along] == [None] * 8
+    assert use_in_words(silent, False) == (
+        "Along: 8. You have not said that you went through the list, so nothing is written about "
+        "use."
+    )
+    entered = said(begun_on, told | {"went": True}, young, TODAY).entry
+    assert use_in_words(entered, True) == "Along: 8. Used: 4. Stayed packed: 4."
+
+
+def test_a_name_that_is_typed_and_not_chosen_is_not_lost(young: Book) -> None:
+    begun_on = begin(young.folder, "two")
+    told = typed(begun_on, young) | {"pending": {"brought": "Umbrella", "left": "map"}}
+    problems = said(begun_on, told, young, TODAY).problems
+    assert [(each.at, each.text) for each in problems] == [
+        (
+            "brought",
+            "“Umbrella” is not in gear.csv. Add it there, then choose it here; until then put it "
+            "in the note.",
+        ),
+        ("left", "“map” is not chosen yet: choose it from the list, or empty the field."),
+    ]
+
+
+def test_a_trip_without_its_days_is_named(young: Book) -> None:
+    (told,) = offered(young, TODAY)["faults"]
+    assert told == (
+        "A trip of trip.csv is not offered here: in line 4 a day is missing or cannot be read."
+    )
+
+
+def test_a_second_trip_of_one_name_and_a_very_long_one_are_asked_about(young: Book) -> None:
+    new = {"title": "round the Lake", "start_on": "2026-05-01", "end_on": "2026-05-03"}
+    assert doubt(new, young).startswith("There is a trip of that name and those days already")
+    assert doubt(new | {"end_on": "2026-05-04"}, young) == ""
+    assert doubt(new | {"end_on": "2027-04-01"}, young).startswith("That trip would have 336 days.")
+
+
+def test_a_draft_that_is_thrown_away_lies_aside(tmp_path: Path) -> None:
+    keep_draft(tmp_path, "two", {"typed": {"note": "mine"}})
+    set_draft_aside(tmp_path, "two")
+    assert (draft(tmp_path, "two"), drafts(tmp_path)) == (None, ())
+    aside = tmp_path / ".tarebook" / "drafts" / "thrown-away" / "two.json"
+    assert json.loads(aside.read_text()) == {"typed": {"note": "mine"}}
+    set_draft_aside(tmp_path, "two")  # there is none: nothing happens
+    assert aside.exists()
 
 
 def _luminance(colour: str) -> float:

@@ -12,6 +12,7 @@ from tarebook.tripdata.check import check_logbook
 from tarebook.tripdata.store import ensure_current, open_for_reading, store_path
 
 MOST_ACTIONS = 60
+UNKNOWN = "is not in gear.csv. Add it there, then choose it here; until then put it in the note."
 PACKED = ("Windscreen", "Sponge", "Bug net", "Mittens", "Overshoes", "Water bag", "Spare lamp")
 DAYS = {
     "legs.0.distance": ("14.2", "11", "9.5"),
@@ -216,9 +217,13 @@ def test_killed_in_the_middle_it_is_taken_up_again(window: Any, book: Path) -> N
     assert again.at("days.2026-10-02.legs.0.distance").input_value() == "7,5"
     assert again.at("note").input_value() == "Half of it"
     assert not (book / "trips" / "2026-10-moor").exists()
-    again.page.get_by_role("button", name="Start again from the files").click()
+    again.page.get_by_role("button", name="Throw away the draft").click()
+    assert again.at("note").input_value() == "Half of it"
+    again.page.get_by_role("button", name="Throw it away").click()
     again.page.wait_for_function("!document.querySelector('#choose .notice')")
     assert again.at("note").input_value() == ""
+    aside = book / ".tarebook" / "drafts" / "thrown-away" / "2026-10-moor.json"
+    assert "Half of it" in aside.read_text()
 
 
 def test_of_two_windows_the_second_to_write_looks_again_and_loses_nothing(
@@ -240,6 +245,10 @@ def test_of_two_windows_the_second_to_write_looks_again_and_loses_nothing(
     second.write("failures.0.item", "Mat")
     second.choose("failures.0.severity", "lost_use")
     second.press("show")
+    other.at("went.yes").wait_for()
+    asks = "15 things are ticked as not used. Were the other 55 used?"
+    assert asks in other.page.inner_text("#result")
+    second.press("went.yes")
     other.at("write").wait_for()
     hand.press("show")
     hand.press("write")
@@ -268,9 +277,9 @@ def test_of_two_windows_the_second_to_write_looks_again_and_loses_nothing(
     note = "SELECT note FROM trip WHERE trip = '2026-09-fen'"
     assert asked(book, note) == [("On second thoughts",)]
     other.page.get_by_role("button", name="Choose another trip").click()
-    other.page.locator("summary", has_text="Another trip").click()
+    other.page.locator("summary", has_text="already written down").click()
     assert (
-        "something is written already"
+        "days, nights and use are written"
         in other.page.locator('[data-trip="2026-09-fen"]').inner_text()
     )
 
@@ -390,17 +399,19 @@ def test_on_a_narrow_screen_all_can_be_touched_and_faults_stand_at_their_fields(
     hand.write("days.2026-05-02.low", "cold")
     hand.write("days.2026-05-02.warmth", "cool")
     hand.write("home.oats|||", "1,200")
+    hand.write("brought", "Kettle")
     hand.press("show")
     here.page.wait_for_selector("#result [role=alert]")
     told = here.page.locator("span.fault, tr.fault").all_inner_texts()
     assert [line.strip() for line in told] == [
+        f"“Kettle” {UNKNOWN}",
         "Is it 1200 or 1.200? Write it like that.",
         'Low: Expected a low in °C, as a number alone; got "cold".',
         "Sleep: Warmth needs a score of the sleep beside it.",
-        'Nothing you own is called "Kite".',
+        f"“Kite” {UNKNOWN}",
         "How bad was it?",
     ]
-    assert here.page.evaluate("document.activeElement.dataset.at") == "home.oats|||"
+    assert here.page.evaluate("document.activeElement.dataset.at") == "brought"
     assert here.page.evaluate("document.documentElement.scrollWidth") == 390
 
 
