@@ -63,12 +63,27 @@ def made_of_thermometer(entry: TripEntry, file: Dropped, book: Book) -> Made:
     }
     lines = filled.remarks
     if not kept and known.lines:
-        taken = "The lows of its nights are filled in. " if days else ""
+        taken = "The lows are in; that is enough. " if days else ""
         lines = (
-            f"{taken}It is not put into the logbook, which cannot read it yet. To keep all its "
-            f"readings, put these lines at the end of {SETTINGS_FILE} and choose it again.",
+            f"{taken}The file itself is not put into the logbook. To have it read too, put these "
+            f"lines at the end of {SETTINGS_FILE} and choose it again.",
         )
+    if readings and not days:
+        lines = (*lines, "None of its nights belongs to this trip.")
+    elif not readings and not known.lines:
+        lines = (_not_read(file),)
     return Made(file.name, days, lines, "" if kept else known.lines, kept)
+
+
+def _not_read(file: Dropped) -> str:
+    """Why nothing is taken from a file, and what can be done."""
+    ends = Path(file.name).suffix.lower()
+    if b"\0" in file.content[:4000] or ends not in ("", ".csv", ".txt", ".tsv", ".dat", ".log"):
+        return "This is no track or thermometer file."
+    return (
+        "No temperature was found in it. Name one column “Temp, °C” or “Temp, °F”, or type the "
+        "lows."
+    )
 
 
 def _low(celsius: float, unit: str) -> Amount:

@@ -13,6 +13,7 @@ from ...analysis.store.opening import open_store
 from ...tripdata.contract import MODES
 from ...tripdata.errors import QuestionError
 from ...tripdata.logbook_entry import Amount, KeptDraft, draft, drafts
+from ...tripdata.logbook_entry.telling import SEVERITIES
 from ...tripdata.names import folded, guess, shown, slug
 from ...tripdata.own_files import own_text
 from ...tripdata.settings import Settings, read_settings
@@ -20,12 +21,6 @@ from ...tripdata.store import ensure_current, store_path
 from ...tripdata.units import SIGNS
 from .cells import Units, in_unit
 
-SEVERITIES = {
-    "nuisance": "a nuisance",
-    "impaired": "worked badly",
-    "lost_use": "could not be used any more",
-    "unsafe": "unsafe",
-}
 HOW_MUCH = {"little": "a little", "much": "much", "badly": "badly"}
 
 

@@ -18,11 +18,12 @@ from ...tripdata.logbook_entry import (
     TripEntry,
     Wish,
 )
+from ...tripdata.logbook_entry.telling import SEVERITIES
 from ...tripdata.names import printable, shown
 from ...tripdata.units import SIGNS
 from . import cells
 from .cells import CellError
-from .offered import HOW_MUCH, SEVERITIES, Book, Thing
+from .offered import HOW_MUCH, Book, Thing
 from .showing import consumable, day_cells, days_of, key_of, record_of
 
 _LONGEST_TRIP = 400

@@ -260,7 +260,22 @@ def test_a_thermometer_that_the_logbook_cannot_read_still_fills_the_lows(book: B
     assert not made.keep
     assert "[[logger]]" in made.paste
     assert made.days["2026-06-12"]["low"] == "8.3"  # 47 °F: (47 - 32) * 5 / 9 = 8.33
-    assert "It is not put into the logbook" in made.lines[0]
+    assert made.lines[0].startswith("The lows are in; that is enough. ")
+
+
+def test_a_file_of_which_nothing_is_taken_says_why(book: Book) -> None:
+    photo = Dropped("holiday.jpg", b"\xff\xd8\xff\xe0\x00\x10JFIF", "thermometer")
+    assert made_of_thermometer(entry(), photo, book).lines == (
+        "This is no track or thermometer file.",
+    )
+    nameless = Dropped("nounit.csv", b"when,reading\n2026-06-12 22:00,47\n", "thermometer")
+    (told,) = made_of_thermometer(entry(), nameless, book).lines
+    assert told.startswith("No temperature was found in it.")
+    rows = "at,temperature_c\n2026-01-12 22:00,9\n2026-01-13 04:00,6.5\n"
+    winter = Dropped("winter.csv", rows.encode(), "thermometer")
+    assert "None of its nights belongs to this trip." in (
+        made_of_thermometer(entry(), winter, book).lines
+    )
 
 
 def test_what_the_form_was_opened_on_is_what_the_files_say(book: Book) -> None:

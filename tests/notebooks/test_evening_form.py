@@ -390,12 +390,14 @@ def test_on_a_narrow_screen_all_can_be_touched_and_faults_stand_at_their_fields(
         "e => !e.labels?.length && !e.ariaLabel).map(e => e.outerHTML)"
     )
     assert nameless == []
-    here.page.evaluate(PASTE, "4.5\t2\r\n3\t0\r\n-1\tno\r\n")
+    here.page.evaluate(PASTE, "4.5\t2\r\n3\t0\r\n\tno\r\n\t5\r\n")
     pasted = [
-        [here.at(f"days.2026-05-0{day}.{cell}").input_value() for cell in ("low", "rain")]
-        for day in (1, 2, 3)
+        [here.at(f"days.2026-05-0{day}.{cell}").input_value() for day in days]
+        for cell, days in (("low", (1, 2)), ("rain", (1, 2, 3)))
     ]
-    assert pasted == [["4.5", "2"], ["3", "0"], ["-1", "no"]]
+    assert pasted == [["4.5", "3"], ["2", "0", "no"]]
+    assert here.at("days.2026-05-03.low").count() == 0  # no night begins on the last day
+    assert "1 value of what you pasted had no field" in here.page.inner_text("#pasted")
     hand.write("days.2026-05-02.low", "cold")
     hand.write("days.2026-05-02.warmth", "cool")
     hand.write("home.oats|||", "1,200")

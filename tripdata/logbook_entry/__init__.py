@@ -2,7 +2,7 @@
 
 `entry` is what a person says; `reading` and `beginning` make one from the logbook, `dropping` fills
 in tracks and thermometers. `preparing` composes what the files would be and proves it by reading
-them; `writing` writes it. `drafts` keeps a form that is closed.
+them, `telling` says what changes; `writing` writes it. `drafts` keeps a form that is closed.
 """
 
 from ..errors import ChangedMeanwhileError

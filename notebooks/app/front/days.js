@@ -143,24 +143,21 @@ function pasteInTable(event) {
   const lines = text.replace(/\r\n?/g, "\n").replace(/\n$/, "").split("\n");
   if (lines.length < 2 && !text.includes("\t")) return;
   event.preventDefault();
-  let row = event.target;
-  let filled = 0;
-  for (const line of lines) {
-    let cell = row;
-    for (const value of line.split("\t")) {
-      if (!cell) break;
+  const input = event.target;
+  const rows = [...input.closest("tbody").rows].filter((row) => !row.classList.contains("fault"));
+  const y = rows.indexOf(input.closest("tr"));
+  const x = input.closest("td").cellIndex;
+  let over = 0;
+  lines.forEach((line, down) => line.split("\t").forEach((value, right) => {
+    const cell = rows[y + down]?.cells[x + right]?.querySelector("input");
+    if (cell) {
       cell.value = value.trim();
       cell.dispatchEvent(new Event("input", { bubbles: true }));
-      cell = neighbour(cell, 0, 1);
-    }
-    row = row && neighbour(row, 1, 0);
-    filled += 1;
-    if (!row) break;
-  }
-  const over = lines.length - filled;
-  const note = event.currentTarget.parentElement.querySelector("#pasted");
-  note.textContent = over > 0
-    ? `${many(over, "row")} of what was pasted did not fit: the trip has fewer days below that one.` : "";
+    } else if (value.trim()) over += 1;
+  }));
+  event.currentTarget.parentElement.querySelector("#pasted").textContent = over
+    ? `${many(over, "value")} of what you pasted had no field and ${over === 1 ? "was" : "were"} left out.`
+    : "";
 }
 
 /** Where tracks and thermometers are put. */
