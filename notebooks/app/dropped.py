@@ -6,6 +6,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any, Literal
 
+from ...analysis.display import words
 from ...tripdata.logbook_entry import Amount, Day, Dropped, TripEntry, fill
 from ...tripdata.logbook_entry.dropping import read_thermometer
 from ...tripdata.settings import SETTINGS_FILE
@@ -41,7 +42,17 @@ def made_of_tracks(entry: TripEntry, tracks: Sequence[Dropped], book: Book) -> M
     """What tracks say together, of which what two of them have recorded counts once."""
     filled = fill(book.folder, replace(entry, days=(), dropped=()), tracks)
     days = {day.day.isoformat(): day_cells(day, book) for day in filled.entry.days}
-    return Made(", ".join(each.name for each in tracks), days, filled.remarks)
+    lines = [_filled_in(day, book) for day in filled.entry.days if day.legs]
+    return Made(", ".join(each.name for each in tracks), days, (*lines, *filled.remarks))
+
+
+def _filled_in(day: Day, book: Book) -> str:
+    """What a track says of a day, in one line."""
+    units, leg = book.units, day.legs[0]
+    parts = [f"{in_unit(leg.distance, units.distance)} {units.distance}"]
+    if leg.ascent is not None:
+        parts.append(f"{in_unit(leg.ascent, units.height)} {units.height}")
+    return f"{words.day(day.day, year=False)}: {', '.join(parts)}."
 
 
 def made_of_thermometer(entry: TripEntry, file: Dropped, book: Book) -> Made:

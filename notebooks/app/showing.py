@@ -1,5 +1,6 @@
 """What a trip's entry looks like on the form: the rows to tick, and what is typed already."""
 
+from collections import Counter
 from datetime import date, timedelta
 from typing import Any
 
@@ -54,7 +55,8 @@ def sheet(entry: TripEntry, book: Book) -> dict[str, Any]:
     A kit of insurance alone, none of it worn or ever used, is ``sealed``: one tick says that it
     stayed unopened.
     """
-    rows = [_row(each, book) for each in entry.along]
+    count = Counter(folded(each.item) for each in entry.along)
+    rows = [_row(each, book, count[folded(each.item)] > 1) for each in entry.along]
     kits = {row["group"] for row in rows if row["kit"]}
     places = {words.label(system): place for place, system in enumerate(SYSTEMS)}
     order = sorted(
@@ -85,13 +87,13 @@ def _whose(entry: TripEntry, book: Book) -> str:
     return f"This is the list of “{trip.title if trip else entry.list_of}” ({many})."
 
 
-def _row(row: Along, book: Book) -> dict[str, Any]:
+def _row(row: Along, book: Book, twice: bool) -> dict[str, Any]:
     thing = book.things.get(row.item)
     kit = thing.kit if thing else None
     about = [
         f"{row.quantity} pieces" if row.quantity and row.quantity > 1 else "",
         row.carried_as if thing and row.carried_as not in (None, thing.carried_as) else "",
-        f"in {row.bag}" if row.bag else "",
+        f"in {row.bag}" if row.bag and twice else "",
         f"with {row.carried_by}" if row.carried_by else "",
         f"from {words.day(row.from_day, year=False)}" if row.from_day else "",
     ]

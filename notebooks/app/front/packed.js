@@ -92,7 +92,7 @@ function packedGroup(form, group, set, boxes) {
   const inside = h("div", { className: "opened" }, ...rows.map(line));
   const sealed = !typed.opened[group.name] && rows.every((row) => typed.packed[row.key]);
   inside.hidden = sealed;
-  const whole = tick([named(group.name), ", unopened"], sealed, (on) => {
+  const whole = tick(["Unopened"], sealed, (on) => {
     inside.hidden = on;
     if (on) delete typed.opened[group.name];
     else typed.opened[group.name] = true;
@@ -102,7 +102,7 @@ function packedGroup(form, group, set, boxes) {
     }
     if (!on) form.say("Untick what you used of it.");
   }, `sealed.${group.name}`);
-  return h("fieldset", {}, h("legend", { className: "away" }, named(group.name)), whole, inside);
+  return h("fieldset", {}, h("legend", {}, named(group.name)), whole, inside);
 }
 
 /** What is typed where a name is to be chosen is kept until it is chosen. */
