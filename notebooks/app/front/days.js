@@ -228,10 +228,10 @@ function fillDays(form, { name, kind, days }) {
         form.typed.filled[at] = value;
       } else if (now !== value && Number(now.replace(",", ".")) !== Number(value)) {
         // Tracks count together: what they said before of the cell is out of date.
-        form.offers = form.offers.filter(
+        form.typed.offers = form.typed.offers.filter(
           (each) => each.at !== at || (kind !== "track" && each.name !== name),
         );
-        form.offers.push({ at, iso, cell, name, value, now, holder });
+        typed.offers.push({ at, iso, cell, name, value, now });
       }
     };
     const [leg] = cells.legs;
@@ -253,14 +253,16 @@ function fillDays(form, { name, kind, days }) {
 /** What files say otherwise than the person, to be taken or left. */
 function differing(form) {
   const units = Object.fromEntries(columnsOf(form.offered.units).map((c) => [c.cell, c]));
-  return form.offers.map((offer) => {
+  return form.typed.offers.map((offer) => {
     const { label, unit } = units[offer.cell];
     const done = (take) => {
       if (take) {
-        offer.holder[offer.cell] = offer.value;
+        const place = /\.legs\.(\d+)\./.exec(offer.at)?.[1];
+        const day = dayOf(form.typed, offer.iso);
+        (place ? day.legs[Number(place)] : day)[offer.cell] = offer.value;
         form.typed.filled[offer.at] = offer.value;
       }
-      form.offers = form.offers.filter((each) => each !== offer);
+      form.typed.offers = form.typed.offers.filter((each) => each !== offer);
       form.changed();
       form.redraw("days");
       form.focusOn(offer.at);

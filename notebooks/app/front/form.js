@@ -103,8 +103,9 @@ class Form {
     typed.filled ??= {};
     typed.read ??= [];
     typed.opened ??= {};
+    typed.offers ??= [];
     typed.pending ??= {};
-    Object.assign(this, { base, sheet, typed, offers: [], takenUp: Boolean(takenUp) });
+    Object.assign(this, { base, sheet, typed, takenUp: Boolean(takenUp) });
   }
 
   opened(told) {
