@@ -2,8 +2,8 @@
 
 A module imports only modules of the lines above its own, also inside functions:
 
-    errors, lines, names, own_files, succession, units, version
-    contract, lock, normals.fetching, problems, text
+    errors, lasting, lines, names, own_files, succession, units, version
+    contract, journal_plan, lock, normals.fetching, problems, text
     journal, odd_rows, other_files
     book, consequences, discover, schema
     thermometers, thermometers.logger, thermometers.units_named

@@ -6,29 +6,24 @@ says what is being done. One that is found later belongs to a writing that was c
 back where nothing was in place yet, and finished where all was ready.
 """
 
-import hashlib
-import json
 import os
-import re
 import shutil
 import stat
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from contextlib import suppress
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import Any, Literal
 
 from .errors import ChangedMeanwhileError, LogbookError
+from .journal_plan import JOURNAL, Plan, Step, place_in, read_plan, write_plan
+from .lasting import digest, digest_of, make_folder, sync_folder, write_new
 from .lock import FOLDER, locked
 
 BEFORE = "before"
 """The folder in which former files are kept."""
-_JOURNAL = "writing.json"
 _BROKEN = "writing-broken.json"
 _WAIT_S = 20
-_MOMENT = re.compile(r"[0-9-]{10,60}", re.ASCII)
-_State = Literal["staging", "moving", "back"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,40 +33,6 @@ class Replacement:
     path: str
     before: bytes | None
     after: bytes
-
-
-@dataclass(frozen=True, slots=True)
-class _Step:
-    """A file as the journal knows it: digests of its former (None: none) and its new bytes.
-
-    ``made``: its folder is made for it.
-    """
-
-    path: str
-    before: str | None
-    after: str
-    made: bool
-
-
-@dataclass(frozen=True, slots=True)
-class _Plan:
-    """What the journal holds."""
-
-    moment: str
-    state: _State
-    steps: tuple[_Step, ...]
-
-    def in_state(self, state: _State) -> "_Plan":
-        return _Plan(self.moment, state, self.steps)
-
-
-def _digest(data: bytes) -> str:
-    return hashlib.sha256(data).hexdigest()
-
-
-def _digest_of(path: Path) -> str | None:
-    """The digest of a file, None where there is none."""
-    return _digest(path.read_bytes()) if path.is_file() else None
 
 
 class _BarredError(LogbookError):
@@ -107,7 +68,7 @@ def recover(logbook: Path) -> str | None:
     Raises StoreError where another load or writing does not end, LogbookError where a file cannot
     be written.
     """
-    if not os.path.lexists(logbook / FOLDER / _JOURNAL):
+    if not os.path.lexists(logbook / FOLDER / JOURNAL):
         return None
     try:
         with locked(logbook, _WAIT_S) as own:
@@ -122,33 +83,7 @@ def _cannot(logbook: Path, error: OSError) -> str:
     return f"{error.filename or logbook}: cannot be written ({error.strerror or error})"
 
 
-def _parts_of(path: str) -> list[str]:
-    """The parts of a path of a CSV file of a logbook. Raises LogbookError where it is none."""
-    parts = path.split("/")
-    plain = all(part and not part.startswith(".") and not set("\\\0") & set(part) for part in parts)
-    where = len(parts) == 1 or (len(parts) == 3 and parts[0] == "trips")
-    if not (plain and where and path[-4:].lower() == ".csv"):
-        raise LogbookError(f"{path}: is no file of a logbook that may be written")
-    return parts
-
-
-def place_in(logbook: Path, path: str) -> Path:
-    """Where a file of a logbook lies.
-
-    Raises LogbookError where the path is none of a CSV file of a logbook, or leads by a link.
-    """
-    place = logbook
-    for part in _parts_of(path):
-        place = place / part
-        if place.is_symlink():
-            raise LogbookError(
-                f"{place}: is a link, and nothing is written through one; "
-                "put the file or folder itself here"
-            )
-    return place
-
-
-def _part(place: Path, plan: _Plan, number: int) -> Path:
+def _part(place: Path, plan: Plan, number: int) -> Path:
     """What a new content is called until it is in its place."""
     return place.with_name(f".tarebook-{plan.moment}-{number}.part")
 
@@ -174,26 +109,26 @@ def _refuse(logbook: Path, file: Replacement) -> None:
 
 def _commit(logbook: Path, own: Path, files: Sequence[Replacement]) -> None:
     steps = tuple(
-        _Step(
+        Step(
             f.path,
-            None if f.before is None else _digest(f.before),
-            _digest(f.after),
+            None if f.before is None else digest(f.before),
+            digest(f.after),
             not place_in(logbook, f.path).parent.exists(),
         )
         for f in files
     )
-    plan = _Plan(_new_moment(own), "staging", steps)
+    plan = Plan(_new_moment(own), "staging", steps)
     try:
-        _write_journal(own, plan)
+        write_plan(own, plan)
         for number, file in enumerate(files):
             _stage(logbook, own, plan, number, file)
         for file in files:
             _refuse(logbook, file)
         if _copies(own, plan).is_dir():
             _copies(own, plan).rename(own / BEFORE / plan.moment)
-            _sync_folder(own / BEFORE)
+            sync_folder(own / BEFORE)
         plan = plan.in_state("moving")
-        _write_journal(own, plan)
+        write_plan(own, plan)
         _move(logbook, own, plan)
     except BaseException:
         with suppress(OSError, LogbookError):  # where even that fails, the journal tells later
@@ -211,49 +146,49 @@ def _new_moment(own: Path) -> str:
     return moment
 
 
-def _copies(own: Path, plan: _Plan) -> Path:
+def _copies(own: Path, plan: Plan) -> Path:
     """Where copies of former files lie until all is ready."""
     return own / BEFORE / f".{plan.moment}"
 
 
-def _stage(logbook: Path, own: Path, plan: _Plan, number: int, file: Replacement) -> None:
+def _stage(logbook: Path, own: Path, plan: Plan, number: int, file: Replacement) -> None:
     """Lay a new content beside its file, and a copy of the former one aside."""
     place = place_in(logbook, file.path)
     if file.before is None:
-        _make_folder(place.parent)
-        _write(_part(place, plan, number), file.after)
+        make_folder(place.parent)
+        write_new(_part(place, plan, number), file.after)
         return
     kept = _copies(own, plan) / file.path
     mode = stat.S_IMODE(place.stat().st_mode)
-    _make_folder(kept.parent)
-    _write(kept, file.before, mode)
-    _sync_folder(kept.parent)
-    _write(_part(place, plan, number), file.after, mode)
+    make_folder(kept.parent)
+    write_new(kept, file.before, mode)
+    sync_folder(kept.parent)
+    write_new(_part(place, plan, number), file.after, mode)
 
 
-def _move(logbook: Path, own: Path, plan: _Plan) -> None:
+def _move(logbook: Path, own: Path, plan: Plan) -> None:
     """Put what is laid ready into its place and end the journal."""
     folders = set()
     for number, step in enumerate(plan.steps):
         place = place_in(logbook, step.path)
         part = _part(place, plan, number)
         if part.exists():
-            if _digest_of(place) not in (step.before, step.after):
+            if digest_of(place) not in (step.before, step.after):
                 raise ChangedMeanwhileError(_changed(place))
             part.replace(place)
         folders.add(place.parent)
     for folder in sorted(folders):
         if folder.is_dir():
-            _sync_folder(folder)
+            sync_folder(folder)
     _end(own)
 
 
 def _recover(logbook: Path, own: Path) -> str | None:
-    journal = own / _JOURNAL
+    journal = own / JOURNAL
     if not os.path.lexists(journal):
         return None
     try:
-        plan = _read_journal(journal)
+        plan = read_plan(journal)
     except ValueError:
         journal.replace(own / _BROKEN)
         return (
@@ -272,7 +207,7 @@ def _recover(logbook: Path, own: Path) -> str | None:
     return f"the writing of {names} was cut off; it is now taken back{but}"
 
 
-def _refuse_barred(logbook: Path, journal: Path, plan: _Plan, names: str) -> None:
+def _refuse_barred(logbook: Path, journal: Path, plan: Plan, names: str) -> None:
     """Raise where a file of which the former or the new content may lie ready cannot be reached."""
     for step in plan.steps:
         try:
@@ -284,7 +219,7 @@ def _refuse_barred(logbook: Path, journal: Path, plan: _Plan, names: str) -> Non
             ) from error
 
 
-def _strays(logbook: Path, plan: _Plan, number: int) -> list[Path]:
+def _strays(logbook: Path, plan: Plan, number: int) -> list[Path]:
     """Where a new content lies ready in a folder that was given another name since."""
     place = logbook / plan.steps[number].path
     if place.parent == logbook or place.parent.exists():
@@ -293,21 +228,21 @@ def _strays(logbook: Path, plan: _Plan, number: int) -> list[Path]:
     return [path for path in found if not path.parent.is_symlink()]
 
 
-def _ready(logbook: Path, plan: _Plan, number: int) -> bool:
+def _ready(logbook: Path, plan: Plan, number: int) -> bool:
     """Whether a file has been put into its place, whatever became of it there, or can be."""
     step = plan.steps[number]
     place = place_in(logbook, step.path)
-    now, laid = _digest_of(place), _digest_of(_part(place, plan, number))
+    now, laid = digest_of(place), digest_of(_part(place, plan, number))
     if laid is None:
         return now != step.before and not _strays(logbook, plan, number)
     return now == step.after or (now == step.before and laid == step.after)
 
 
-def _take_back(logbook: Path, own: Path, plan: _Plan) -> list[str]:
+def _take_back(logbook: Path, own: Path, plan: Plan) -> list[str]:
     """Put the former files back; the names of those that another hand changed, which stay."""
     if plan.state == "moving":
         plan = plan.in_state("back")
-        _write_journal(own, plan)
+        write_plan(own, plan)
     changed = []
     for number, step in enumerate(plan.steps):
         try:
@@ -319,15 +254,15 @@ def _take_back(logbook: Path, own: Path, plan: _Plan) -> list[str]:
         part = _part(place, plan, number)
         for each in (part, *_strays(logbook, plan, number)):
             each.unlink(missing_ok=True)
-        now = _digest_of(place)
+        now = digest_of(place)
         if plan.state == "back" and now == step.after and step.before is None:
             place.unlink()
         elif plan.state == "back" and now == step.after and step.before is not None:
             kept = own / BEFORE / plan.moment / step.path
-            if _digest_of(kept) != step.before:
+            if digest_of(kept) != step.before:
                 changed.append(step.path)
                 continue
-            _write(part, kept.read_bytes(), stat.S_IMODE(place.stat().st_mode))
+            write_new(part, kept.read_bytes(), stat.S_IMODE(place.stat().st_mode))
             part.replace(place)
         elif now != step.before:
             changed.append(step.path)
@@ -335,74 +270,13 @@ def _take_back(logbook: Path, own: Path, plan: _Plan) -> list[str]:
             with suppress(OSError):  # it holds something else
                 place.parent.rmdir()
         if place.parent.is_dir():
-            _sync_folder(place.parent)
+            sync_folder(place.parent)
     if plan.state == "staging":
         shutil.rmtree(_copies(own, plan), ignore_errors=True)
     _end(own)
     return changed
 
 
-def _write_journal(own: Path, plan: _Plan) -> None:
-    journal = own / _JOURNAL
-    fresh = journal.with_suffix(".new")
-    fresh.unlink(missing_ok=True)
-    _write(fresh, json.dumps(asdict(plan), indent=1).encode())
-    fresh.replace(journal)
-    _sync_folder(own)
-
-
-def _read_journal(journal: Path) -> _Plan:
-    """What a journal says. Raises ValueError where it is none, OSError where it is out of reach."""
-    try:
-        data: Any = json.loads(journal.read_bytes())
-        steps = tuple(_Step(**step) for step in data["steps"])
-        plan = _Plan(data["moment"], data["state"], steps)
-        texts: Iterable[object] = (t for s in steps for t in (s.path, s.after, s.before or ""))
-        good = all(isinstance(text, str) for text in texts) and bool(_MOMENT.fullmatch(plan.moment))
-        for step in steps if good else ():
-            _parts_of(step.path)
-    except (
-        *(FileNotFoundError, IsADirectoryError, KeyError, TypeError, RecursionError),
-        LogbookError,
-    ) as error:
-        raise ValueError(str(error)) from error
-    if not good or plan.state not in ("staging", "moving", "back"):
-        raise ValueError(journal.name)
-    return plan
-
-
 def _end(own: Path) -> None:
-    (own / _JOURNAL).unlink(missing_ok=True)
-    _sync_folder(own)
-
-
-def _make_folder(folder: Path) -> None:
-    """Make a folder and those above it, so that they last."""
-    if not folder.is_dir():
-        _make_folder(folder.parent)
-        folder.mkdir(exist_ok=True)
-        _sync_folder(folder.parent)
-
-
-def _write(path: Path, content: bytes, mode: int | None = None) -> None:
-    """Make a file that lasts. Raises OSError, also where one of its name is there."""
-    at_first = 0o666 if mode is None else 0o600
-    handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, at_first)
-    try:
-        rest = memoryview(content)
-        while rest:
-            rest = rest[os.write(handle, rest) :]
-        if mode is not None:
-            path.chmod(mode)
-        os.fsync(handle)
-    finally:
-        os.close(handle)
-
-
-def _sync_folder(folder: Path) -> None:
-    if os.name == "posix":
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
+    (own / JOURNAL).unlink(missing_ok=True)
+    sync_folder(own)

@@ -34,7 +34,7 @@ class Along:
     until_day: date | None = None
     brought_home: Amount | None = None
     note: str | None = None
-    origin: str = field(default="", compare=False)
+    origin: str = field(default="", compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +46,7 @@ class Leg:
     ascent: Amount | None = None
     hours: Decimal | None = None
     battery_wh: Decimal | None = None
-    origin: str = field(default="", compare=False)
+    origin: str = field(default="", compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +57,7 @@ class Score:
     score: int | None = None
     warmth: int | None = None
     note: str | None = None
-    origin: str = field(default="", compare=False)
+    origin: str = field(default="", compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +85,7 @@ class Failure:
     what: str | None = None
     fixed_with: str | None = None
     fixed_on: date | None = None
-    origin: str = field(default="", compare=False)
+    origin: str = field(default="", compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +97,7 @@ class Wish:
     system: str | None = None
     how_much: str | None = None
     note: str | None = None
-    origin: str = field(default="", compare=False)
+    origin: str = field(default="", compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True)

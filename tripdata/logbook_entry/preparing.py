@@ -6,7 +6,8 @@ from datetime import date
 from pathlib import Path
 
 from ..errors import LogbookError, TarebookError
-from ..journal import place_in, recover
+from ..journal import recover
+from ..journal_plan import place_in
 from ..names import printable, shown, slug, slug_fault
 from ..settings import SETTINGS_FILE
 from .aside import remarks_on

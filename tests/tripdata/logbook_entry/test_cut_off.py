@@ -181,14 +181,14 @@ def test_an_edit_of_the_last_moment_stays(
 ) -> None:
     writing = evening(river)
     old = state(river)
-    write_journal = journals._write_journal
+    write_plan = journals.write_plan
 
-    def meanwhile(own: Path, plan: journals._Plan) -> None:
-        write_journal(own, plan)
+    def meanwhile(own: Path, plan: journals.Plan) -> None:
+        write_plan(own, plan)
         if plan.state == "moving":
             (river / file).write_text("mine\n")
 
-    monkeypatch.setattr(journals, "_write_journal", meanwhile)
+    monkeypatch.setattr(journals, "write_plan", meanwhile)
     with pytest.raises(ChangedMeanwhileError, match="nothing was written"):
         write_it(river, writing)
     assert state(river) == old | {file: b"mine\n"}
