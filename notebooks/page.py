@@ -1,7 +1,8 @@
 """One executed notebook as one HTML file: no network, no inputs, one date.
 
 It shows its pictures by itself. The script that draws them anew for its reader's window, and lets
-one read off values, stands once beside all pages.
+one read off values, stands once beside all pages. A small one in the page (`template/reading.js`)
+sorts and filters long tables and remembers ticks; without it the page is all there.
 """
 
 import base64
@@ -11,6 +12,7 @@ from importlib import resources
 from typing import TYPE_CHECKING
 
 from ..analysis.display.sections import FINDINGS
+from ..analysis.display.theme import colour_rules
 from ..analysis.display.words import day
 from ..tripdata.own_files import own_text
 from ..tripdata.version import VERSION
@@ -21,6 +23,7 @@ if TYPE_CHECKING:
     from nbformat import NotebookNode
 
 _ALONE = Site()
+_MAIN = '<main id="main" tabindex="-1">'
 
 
 def is_drawn(notebook: "NotebookNode") -> bool:
@@ -46,16 +49,17 @@ def render(
     from traitlets.config import Config
 
     drawn = is_drawn(notebook)
-    scripts = [own_text(__package__, "template", "embed.js")] if drawn else []
+    names = ["reading.js", "embed.js"] if drawn else ["reading.js"]
+    scripts = [own_text(__package__, "template", name) for name in names]
     page = {
         "language": "en",
         "made_on": day(on, weekday=False),
         "version": VERSION,
-        "style": own_text(__package__, "template", "page.css"),
+        "style": colour_rules() + own_text(__package__, "template", "page.css"),
         "title": _title(notebook, name),
         "beside": bundle.file_name() if drawn else "",
         "scripts": scripts,
-        "policy": _policy(scripts),
+        "policy": _policy(scripts, loading=drawn),
         "lines": lines(site, name, trip, plain),
     }
     kinds = ["text/html", "image/png", "text/plain"]
@@ -67,22 +71,22 @@ def render(
         )
         # Not HTMLExporter's own: it parses the whole page again, which rewrites attribute case.
         html, _ = TemplateExporter.from_notebook_node(exporter, notebook, {"page": page})
-    head, opened, rest = str(html).partition("<main>")
+    head, opened, rest = str(html).partition(_MAIN)
     main, closed, foot = rest.rpartition("</main>")
     main = links.contents(links.linked(main, site, trip))
     return f"{head}{opened}{main}{closed}{foot}\n"
 
 
-def _policy(scripts: list[str]) -> str:
+def _policy(scripts: list[str], loading: bool) -> str:
     """Only what the page holds may be used; of scripts, only these, by their hash.
 
-    What they load themselves, the script beside the page, may be used as well.
+    loading: what they load themselves, the script beside the page, may be used as well.
     """
     hashes = [
         "'sha256-" + base64.b64encode(hashlib.sha256(script.encode()).digest()).decode() + "'"
         for script in scripts
     ]
-    allowed = " ".join([*hashes, "'strict-dynamic'"] if hashes else ["'none'"])
+    allowed = " ".join([*hashes, "'strict-dynamic'"] if loading else hashes)
     return (
         f"default-src 'none'; script-src {allowed}; style-src 'unsafe-inline'; img-src data:; "
         "font-src data:; base-uri 'none'; form-action 'none'"

@@ -38,7 +38,7 @@ def opening(facts: "FirstPage | None", title: str) -> str:
         notices = set_aside_notice(facts.set_aside)
     below = "".join(f'<p class="subtitle">{escape(line)}</p>' for line in lines)
     listed = "".join(f"<li>{escape(notice)}</li>" for notice in notices)
-    told = f'<ul class="notices" role="note">{listed}</ul>' if listed else ""
+    told = f'<ul class="notices">{listed}</ul>' if listed else ""
     return f'<header class="tarebook-opening"><h1>{escape(title)}</h1>{below}{told}</header>'
 
 
@@ -190,7 +190,7 @@ def _row(trip: "TripBack", files: Mapping[str, str], display: "Display", shown: 
     nights = f'{trip.nights}<span class="phone"> {"night" if trip.nights == 1 else "nights"}</span>'
     way = escape(BY_MODE.get(trip.mode or "", "")) or _missing()
     cells = [
-        f'<td class="date">{escape(_date(trip))}</td>',
+        f'<td class="date" data-sort="{trip.start_on}">{escape(_date(trip))}</td>',
         f'<th scope="row" class="title">{_titled(trip.title, files.get(trip.trip, ""))}</th>',
         f'<td class="way">{way}</td>' if shown.way else "",
         f'<td class="nights">{nights}</td>' if shown.nights else "",

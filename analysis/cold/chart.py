@@ -9,15 +9,15 @@ import numpy as np
 
 from ..display.charts import looks, tips
 from ..display.figure import chart_of
-from ..display.theme import OKABE_ITO, SOFT_INK, Layout
+from ..display.theme import COLOURS, SOFT_INK, Layout
 from ..display.words import Display, day, temperature, temperature_scale
 from .limit import COLD_SHARE, ColdLimit, ColdLimits
 
 MOST_CURVES = 3
 _LOOKS = (
-    (OKABE_ITO["blue"], "circle"),
-    (OKABE_ITO["vermillion"], "square"),
-    (OKABE_ITO["green"], "triangle-up"),
+    (COLOURS["blue"], "circle"),
+    (COLOURS["vermillion"], "square"),
+    (COLOURS["green"], "triangle-up"),
 )
 _POINTS = 61
 _BEYOND_C = 6.0
@@ -105,7 +105,7 @@ def _drawn(lines: _Rows, votes: _Rows, limits: _Rows, names: Sequence[str], unit
     ]
     if votes:
         about = tips(night="Night of", shown="Low", said="Voted")
-        marks = chart_of(votes).mark_point(filled=True, size=34, opacity=0.65)
+        marks = chart_of(votes).mark_point(filled=True, size=34, opacity=0.9)
         layers.append(marks.encode(x=x, y=vote, color=colour, shape=shape, tooltip=about))
         above = {"at": 100 + beyond, "said": "voted too cold", "low": max(places)}
         below = {"at": -beyond, "said": "voted warm enough", "low": min(places)}

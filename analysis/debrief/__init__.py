@@ -2,7 +2,8 @@
 
 Gets one trip of the store; answers with facts, changes since the last trip like it, and chores.
 
-`facts` gathers all of it, `load` what was carried and never taken out, `nights` how cold each was
-against one's own limit, `changes` what is new in base weight, `chores` what waits to be done.
+`facts` gathers all of it, `load` what was carried and never taken out, `packed` what that says of
+it, `nights` how cold each was against one's own limit, `changes` what is new in base weight,
+`events` what was noted of a day, `chores` what waits to be done.
 `page` is the report; there is no table.
 """

@@ -17,8 +17,9 @@ from ..store.trip_choice import choose_past_trip
 from ..wear.chores import Chore
 from .changes import Changes, changes_since_previous
 from .chores import chores
-from .load import NeverOut, Weight, by_bag, never_out
+from .load import NeverOut, Weight, by_bag
 from .nights import TripNight, trip_nights
+from .packed import stayed_packed
 
 TRACE_POINTS = 1500
 _LOGGER = ("logger", "logger_part")
@@ -29,7 +30,7 @@ class TripFacts:
     """The trip itself. ``set_aside`` counts its records that could not be loaded.
 
     ``use_record`` is full, all_but, partial or none. Distance and ascent are sums of what is known,
-    missing where nothing is.
+    missing where nothing is. ``note`` is the owner's own.
     """
 
     trip: str
@@ -44,6 +45,7 @@ class TripFacts:
     use_record: str
     items_carried: int
     set_aside: int
+    note: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +63,8 @@ class Debrief:
 
     ``gear``: `trip_gear`, what came along. ``by_system``: `system_weights`. ``by_bag``: see
     `load.by_bag`. ``trace``: `temperature_trace`, at most TRACE_POINTS readings. ``moves``,
-    ``comfort``, ``failures`` and ``wished``: `trip_moves` and so on. ``aftermath``: the trip beside
+    ``comfort``, ``failures`` and ``wished``: `trip_moves` and so on; ``thing_notes``: what is noted
+    of carrying and using things. ``aftermath``: the trip beside
     its forecast; ``scores``: how forecasts of amounts held over all trips over by then.
     """
 
@@ -78,6 +81,7 @@ class Debrief:
     comfort: Sequence[Record]
     failures: Sequence[Record]
     wished: Sequence[Record]
+    thing_notes: Sequence[Record]
     changes: Changes | None
     chores: tuple[Chore, ...]
     evidence: tuple[Coverage, ...]
@@ -138,7 +142,7 @@ def debrief(store: Store, trip: str | None, today: date) -> Debrief:
         by_system=rows("debrief/system_weights"),
         by_bag=by_bag(rows("debrief/bag_rows")),
         gear=gear,
-        never_out=never_out(gear, lost),
+        never_out=stayed_packed(store, name, gear, today, lost),
         brought_home=brought_home,
         nights=nights,
         trace=rows("debrief/temperature_trace", points=TRACE_POINTS),
@@ -146,6 +150,7 @@ def debrief(store: Store, trip: str | None, today: date) -> Debrief:
         comfort=rows("debrief/trip_comfort"),
         failures=rows("debrief/trip_failures"),
         wished=rows("debrief/trip_wished"),
+        thing_notes=rows("debrief/thing_notes"),
         changes=changes_since_previous(store, name, any(g["on_me"] for g in gear)),
         chores=chores(store, name, gear, brought_home, today),
         evidence=_evidence(facts, gear, nights, days),

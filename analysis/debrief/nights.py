@@ -18,9 +18,10 @@ class TripNight:
     ``rated_low_c`` is the rating that is lowest on the limit scale among the sleep gear that was
     there. ``limit_c`` is the own limit in the sleep gear of the night where that has judged nights
     (``limit_basis`` own), else its rating brought to the limit scale (rated); missing where nothing
-    is rated, or of no rated night of the trip a low is known. ``limit_nights`` judged nights are
-    behind it. ``too_cold_share``: how many of such nights are too cold, of 1, by the own limit;
-    missing without one or without a low. ``failed`` names the sleep and shelter gear that had
+    is rated, or of no rated night of the trip a low is known. ``rated_limit_c`` is that rating on
+    the limit scale, whatever the basis. ``limit_nights`` judged nights are behind the limit.
+    ``too_cold_share``: how many of such nights are too cold, of 1, by the own limit; missing
+    without one or without a low. ``failed`` names the sleep and shelter gear that had
     failed that night, by which it is set apart.
     """
 
@@ -37,6 +38,7 @@ class TripNight:
     limit_c: float | None = None
     limit_basis: str | None = None
     limit_nights: int | None = None
+    rated_limit_c: float | None = None
     too_cold_share: float | None = None
     failed: tuple[str, ...] = ()
 
@@ -92,5 +94,6 @@ def _against(
         "limit_c": limit.own_limit_c.value if own else system.as_limit_c,
         "limit_basis": limit.basis,
         "limit_nights": limit.nights,
+        "rated_limit_c": system.as_limit_c,
         "too_cold_share": share,
     }

@@ -32,7 +32,8 @@ class Task:
 
 @dataclass(frozen=True)
 class Checklist:
-    """Tasks under one heading. A tick lasts as long as the page is open.
+    """Tasks under one heading. On a page with scripting a tick is remembered in
+    that browser; without it lasts as long as the page is open.
 
     ``part``: so many tasks stay together where the page breaks into columns; a longer list then
     says its heading again. 0 keeps all of them together.

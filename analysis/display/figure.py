@@ -109,16 +109,20 @@ class Figure:
     def html(self) -> str:
         """Return a figure element: both drawings, both specs, the caption.
 
-        Without a style sheet or scripting the wide drawing shows.
+        Without a style sheet or scripting the wide drawing shows. A screen reader is told what the
+        picture shows, once; the drawings, also those of a script, are hidden from it.
         """
-        alt = escape(self.alt)
-        parts = [f'<figure class="tarebook-figure" data-figure="{slug(self.name)}">']
+        parts = [
+            f'<figure class="tarebook-figure" data-figure="{slug(self.name)}">'
+            f'<div role="img" aria-label="{escape(self.alt)}">'
+        ]
         for layout in LAYOUTS:
             hidden = ' style="display:none"' if layout.narrow else ""
             parts.append(
-                f'<div class="plot {layout.name}" role="img" aria-label="{alt}"{hidden}>'
+                f'<div class="plot {layout.name}" aria-hidden="true"{hidden}>'
                 f"{self.svg(layout)}</div>"
             )
+        parts.append("</div>")
         for layout in LAYOUTS:
             parts.append(
                 f'<script type="application/json" class="vega-spec" data-layout="{layout.name}">'

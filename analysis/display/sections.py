@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Any
 
 from .checklist import Checklist
 from .figure import Figure
-from .markup import clean, escape, slug
+from .markup import clean, escape, isolate, slug
 from .tables import Table
 
 if TYPE_CHECKING:
@@ -48,7 +48,7 @@ class Opening:
     """The head of a report: its title, a line or two below it, and what the reader must know.
 
     points: the answer in short. sentence: the answer in one whole sentence, for a page that names
-    many reports; it stands in no page of its own.
+    many reports; it stands in no page of its own. note: what its owner wrote.
     """
 
     title: str
@@ -56,6 +56,7 @@ class Opening:
     notices: tuple[str, ...] = ()
     points: tuple[Point, ...] = ()
     sentence: str = ""
+    note: str = ""
 
     def _repr_mimebundle_(self, **_: Any) -> dict[str, Any]:
         points = [
@@ -69,10 +70,11 @@ class Opening:
         return {"text/html": self.html(), "text/plain": self.text(), FINDINGS: findings}
 
     def html(self) -> str:
-        """Return the heading, the lines, the points and the notices."""
+        """Return the heading, the lines, the owner's note, the points and the notices."""
         lines = "".join(f'<p class="subtitle">{escape(line)}</p>' for line in self.lines)
+        note = f"<blockquote><p>{isolate(self.note)}</p></blockquote>" if self.note else ""
         notices = "".join(f"<li>{escape(notice)}</li>" for notice in self.notices)
-        listed = f'<ul class="notices" role="note">{notices}</ul>' if notices else ""
+        listed = f'<ul class="notices">{notices}</ul>' if notices else ""
         points = "".join(
             f"<div><dt>{escape(point.about)}</dt><dd><strong>{escape(point.answer)}</strong>"
             f"{f' <span>{escape(point.more)}</span>' if point.more else ''}</dd></div>"
@@ -81,13 +83,15 @@ class Opening:
         answer = f'<dl class="points">{points}</dl>' if points else ""
         return (
             f'<header class="tarebook-opening {_NO_FORMULAS}"><h1>{escape(self.title)}</h1>'
-            f"{lines}{answer}{listed}</header>"
+            f"{lines}{note}{answer}{listed}</header>"
         )
 
     def text(self) -> str:
         """Return the same in plain text."""
         points = (point.text() for point in self.points)
-        return "\n".join(clean(line) for line in (self.title, *self.lines, *points, *self.notices))
+        note = (f"\u201c{self.note}\u201d",) if self.note else ()
+        lines = (self.title, *self.lines, *note, *points, *self.notices)
+        return "\n".join(clean(line) for line in lines)
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
+from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING, Any, Literal
 
@@ -197,14 +198,22 @@ class Table:
         for row in self.rows:
             cells = []
             for place, column in enumerate(self.columns):
-                shown = column.cell(row.get(column.key))
+                value = row.get(column.key)
+                shown = column.cell(value)
                 tag = 'th scope="row"' if place == 0 else "td"
                 missing = f' aria-label="{NOT_KNOWN}"' if shown == DASH else ""
                 end = tag.split()[0]
                 title = f' data-title="{escape(column.title)}"' if self.stacks and place else ""
-                cells.append(f"<{tag}{_align(column)}{missing}{title}>{isolate(shown)}</{end}>")
+                looks = f"{_align(column)}{missing}{title}{_day_of(value)}"
+                cells.append(f"<{tag}{looks}>{isolate(shown)}</{end}>")
             lines.append(f"<tr>{''.join(cells)}</tr>")
         return f"<tbody>{''.join(lines)}</tbody>"
+
+
+def _day_of(value: Any) -> str:
+    # For a script that sorts: days are often written without their year.
+    known = isinstance(value, date) and not is_missing(value)
+    return f' data-sort="{value.isoformat()}"' if known else ""
 
 
 def _align(column: Column) -> str:

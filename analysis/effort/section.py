@@ -14,7 +14,7 @@ from ..display.charts import dots_with_intervals, looks, tips
 from ..display.figure import Build, Figure
 from ..display.sections import Section
 from ..display.tables import Table
-from ..display.theme import OKABE_ITO, Layout
+from ..display.theme import COLOURS, Layout
 from ..display.words import Display, count, distance_scale, label, listing, mass, number, sentence
 from ..stats.estimate import Estimate
 from ..store.scope import BY_MODE
@@ -23,9 +23,9 @@ from .days import summed
 
 _BY = {mode: BY_MODE[mode] for mode in ("foot", "bike", "ebike")}
 _MARKS = {
-    "foot": (OKABE_ITO["green"], "triangle-up"),
-    "bike": (OKABE_ITO["blue"], "circle"),
-    "ebike": (OKABE_ITO["orange"], "square"),
+    "foot": (COLOURS["green"], "triangle-up"),
+    "bike": (COLOURS["blue"], "circle"),
+    "ebike": (COLOURS["orange"], "square"),
 }
 _TRIPS, _ITEMS = 12, 15
 

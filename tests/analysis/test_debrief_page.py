@@ -16,7 +16,8 @@ OPENINGS = {
         ("14–16 June 2024 · 2 nights by boat · Long lake", "36.5 km"),
         (
             Point("Never taken out", "3 things, 648 g.",
-                  "“Rain jacket”, “Paperback” and “Head torch”. "
+                  "“Paperback” could have stayed at home. "
+                  "Nothing is said against taking the other 2 again. "
                   "Insurance such as first aid and repair is not counted."),
             Point("Failed", "Nothing was noted."),
             Point("Coldest night", "9 °C, a good night.",
@@ -33,7 +34,8 @@ OPENINGS = {
         ("9–11 May 2025 · 2 nights by bike · Ridge road", "142 km · 1490 m of climbing"),
         (
             Point("Never taken out", "3 things, 798 g.",
-                  "“Power bank”, “Paperback” and “Rain trousers”. "
+                  "“Paperback” could have stayed at home. "
+                  "Nothing is said against taking the other 2 again. "
                   "Insurance such as first aid and repair is not counted."),
             Point("Failed", "“Spare tube”: worked badly, fixed.",
                   "Puncture. Also “Water filter” (a nuisance, not fixed)."),
@@ -52,7 +54,8 @@ OPENINGS = {
         ("26–29 September 2025 · 3 nights by bike · Ridge road", "180 km · 1910 m of climbing"),
         (
             Point("Never taken out", "3 things, 1.06 kg.",
-                  "“Sit chair”, “Rain jacket” and “Rain trousers”. "
+                  "“Sit chair” could have stayed at home. "
+                  "The weather for “Rain jacket” and “Rain trousers” did not come. "
                   "Insurance such as first aid and repair is not counted."),
             Point("Failed", "Nothing was noted."),
             Point("Coldest night", "−1 °C, a good night.",
@@ -77,7 +80,8 @@ OPENINGS = {
         ("14–17 May 2026 · 3 nights by bike · River valley", "200 km · 1350 m of climbing"),
         (
             Point("Never taken out", "4 things, 866 g.",
-                  "“Power bank”, “Paperback”, “Rain trousers” and “Spare socks”. "
+                  "“Paperback” could have stayed at home. "
+                  "Nothing is said against taking the other 3 again. "
                   "Insurance such as first aid and repair is not counted."),
             Point("Failed", "“Air mat”: worked badly, not fixed.",
                   "Slow leak at the valve. Also “Left pannier” (a nuisance, fixed)."),
@@ -171,8 +175,13 @@ def test_every_section_speaks_the_readers_units(lakes: Path, debrief_page: Pages
 
 
 SECTIONS = (
+    ("story", "The trip, day by day",
+     ("The longest day was Sun 17 May, 61 km; the coldest night was Fri 15 May, 0 °C, sleep scored "
+      "2 out of 5, felt cool.",)),
     ("never_out", "What stayed packed",
-     ("4 of 31 things were never taken out, insurance apart: 866 g.",)),
+     ("4 of 31 things were never taken out, insurance apart: 866 g.",
+      "“Paperback” could have stayed at home.",
+      "Nothing is said against taking “Power bank”, “Rain trousers” and “Spare socks” again.")),
     ("insurance", "The insurance shelf",
      ("7 things, 737 g, were carried in the hope of not needing them.",
       "Needed all the same: “First-aid kit”, “Mini pump”, “Multi-tool” and “Map and compass”.")),
@@ -181,10 +190,10 @@ SECTIONS = (
       "Fri 15 May: “Air mat”: slow leak at the valve (worked badly, not fixed).",
       "Sat 16 May: “Left pannier”: lower hook rattles loose (a nuisance, fixed: cable tie).")),
     ("wishes", "What was missed",
-     ("Winter bag (owned, left at home): missed much, for the second night.",
-      "A thicker hat (not owned): missed little.")),
+     ("“Winter bag” (owned, left at home): missed much. “for the second night”",
+      "“a thicker hat” (not owned): missed little.")),
     ("nights", "The nights",
-     ("0 °C in the coldest night, Fri 15 May, sleep scored 2 out of 5, felt cool.",
+     ("0 °C on the coldest night, Fri 15 May, sleep scored 2 out of 5, felt cool.",
       "That is 0.5 °C below your own limit of 0.5 °C in “Summer quilt”, which rests on only 2 "
       "judged nights: too early to say. “Air mat” had failed, so that this limit does not hold "
       "for that night.",
@@ -192,12 +201,12 @@ SECTIONS = (
     ("days", "How the days felt", ("Camp 5 out of 5, moving 3 out of 5, fun 5 out of 5.",)),
     ("weight", "What it weighed",
      ("4.56 kg of base weight, 8.17 kg from the skin out, without the bike.",
-      "The skin-out weight takes in 280 g worn and 3.33 kg of food, fuel and the like. "
+      "The skin-out weight takes in 280 g worn and 3.33 kg of food and fuel. "
       "The bike and what is on it weighed another 15.19 kg.",
       "Sleep is the heaviest system: 1.09 kg, 24 % of the base weight.")),
     ("bags", "How the bags were loaded",
      ("“right pannier” was the heaviest, 4.77 kg; next “left pannier”, 2.48 kg.",
-      "3.33 kg of the heaviest was food, fuel and the like, so it grew lighter.")),
+      "3.33 kg of the heaviest was food and fuel, so it grew lighter.")),
     ("changes", "What changed since last time",
      ("470 g lighter than “The ridge again, in autumn” (26 September 2025), "
       "the last trip by bike.",
@@ -206,7 +215,7 @@ SECTIONS = (
      ("420 g of “Food” (14 %) and 118 g of “Gas canister” (52 %) came home.",)),
     ("moving", "How far",
      ("200 km with 1350 m of climbing in 16.5 hours on the move.",
-      "The longest day was Sun 17 May: 61 km.")),
+      "The longest day was Sun 17 May, 61 km.")),
     ("to_do", "Mend and restock",
      ("There are 11 things to see to before the next trip, in 8 boxes.",)),
 )  # fmt: skip

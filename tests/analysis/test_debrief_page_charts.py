@@ -8,10 +8,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from tarebook.analysis.debrief.events import Event
 from tarebook.analysis.debrief.nights import TripNight
 from tarebook.analysis.debrief.page.charts import changes_chart
-from tarebook.analysis.debrief.page.move_chart import move_chart
-from tarebook.analysis.debrief.page.night_chart import night_chart
+from tarebook.analysis.debrief.page.trip_chart import TripLine, trip_chart
 from tarebook.analysis.display.bars import Bar, Group, bar_chart, longest
 from tarebook.analysis.display.day_axis import day_names, label_expression
 from tarebook.analysis.display.figure import Figure
@@ -21,7 +21,7 @@ from tarebook.analysis.display.words import Display
 Logbook = Callable[[str], Path]
 Pages = Callable[..., Any]
 MAY = date(2026, 5, 1)
-PICTURES = ("never_out", "nights", "weight", "bags", "changes", "moving")
+PICTURES = ("never_out", "story", "weight", "bags", "changes")
 UNITS = (("g", "c", "km"), ("oz", "f", "mi"))
 
 
@@ -50,16 +50,18 @@ def test_every_picture_is_valid_and_names_its_units(
     mass, heat, way = units
     expected = {
         "never_out": {f"Weight ({mass})"},
-        "nights": {
+        "story": {
+            f"Distance ({way})",
+            "Climbing (m)" if way == "km" else "Climbing (ft)",
             f"Temperature (°{heat.upper()})",
             "Slept (1 to 5, 5 best)",
             "Felt (−3 cold to +3 hot)",
-            "Night that began on",
+            "Failures (crosses) and notes (dots)",
+            "Day",
         },
         "weight": {f"Weight ({mass})"},
         "bags": {"Weight at the start (kg)" if mass == "g" else "Weight at the start (lb)"},
         "changes": {f"Change of base weight ({mass})"},
-        "moving": {f"Distance ({way})", "Climbing (m)" if way == "km" else "Climbing (ft)", "Day"},
     }
     for name in PICTURES:
         figure = getattr(page, name)().figure
@@ -143,16 +145,30 @@ def night(n: int, **more: Any) -> TripNight:
     return TripNight(**{"night": MAY + timedelta(days=n), "low_c": 3.0} | more)
 
 
+def trip_spec(layout: Layout = WIDE, last: int = 0, **parts: Any) -> dict[str, Any]:
+    """The picture of a trip from 1 May to as many days later, else as many as it has nights."""
+    end = MAY + timedelta(days=last or len(parts.get("nights", ())))
+    build = lambda at: trip_chart(TripLine(MAY, end, **parts), Display(), at)  # noqa: E731
+    return Figure("x", "A trip.", build).spec(layout, validate=True)
+
+
 def night_spec(nights: Any, trace: Any = (), layout: Layout = WIDE) -> dict[str, Any]:
-    build = lambda at: night_chart(nights, trace, MAY, Display(), at)  # noqa: E731
-    return Figure("x", "Nights.", build).spec(layout, validate=True)
+    return trip_spec(layout, nights=nights, trace=trace)
+
+
+def titles(spec: dict[str, Any]) -> list[str]:
+    return [panel["title"]["text"] for panel in spec["vconcat"]]
 
 
 def test_panels_show_only_what_is_known() -> None:
-    titles = [panel["title"]["text"] for panel in night_spec([night(0)])["vconcat"]]
-    assert titles == ["Temperature (°C)"]
-    slept = night_spec([night(0, low_c=None, sleep_score=4), night(1, low_c=None, warmth=-2)])
-    assert [panel["title"]["text"] for panel in slept["vconcat"]] == [
+    assert titles(night_spec([night(0), night(1)])) == ["Temperature (°C)"]
+    slept = night_spec(
+        [
+            night(0, low_c=None, sleep_score=4),
+            night(1, low_c=None, sleep_score=3, warmth=-2),
+        ]
+    )
+    assert titles(slept) == [
         "Slept (1 to 5, 5 best)",
         "Felt (−3 cold to +3 hot)",
     ]
@@ -183,19 +199,22 @@ def test_the_limit_is_one_line_as_long_as_it_stays_the_same() -> None:
 
 
 def test_a_gap_of_hours_breaks_the_line_and_far_readings_are_left_out() -> None:
-    hours = (9, 13, 15, 17, 25, 26, 41)
+    hours = (5, 9, 13, 15, 17, 25, 26, 41, 47)
     trace = [
         {"read_at": datetime(2026, 5, 1) + timedelta(hours=h), "temperature_c": 5.0, "spot": "camp"}
         for h in hours
     ]
     spec = night_spec([night(0)], trace)
     (points,) = (rows for rows in spec["datasets"].values() if "piece" in rows[0])
+    # From 6 h on the first day to 22 h on the second; 5 h and 47 h are beyond it.
     assert [(row["h"], row["piece"]) for row in points] == [
+        (9.0, 0),
         (13.0, 0),
         (15.0, 0),
         (17.0, 0),
         (25.0, 1),
         (26.0, 1),
+        (41.0, 2),
     ]
 
 
@@ -206,24 +225,77 @@ def test_of_many_nights_the_lows_alone_are_drawn() -> None:
         assert any("piece" in rows[0] for rows in spec["datasets"].values()) == drawn
 
 
+def moved(day: int, mode: str | None = "bike", **more: Any) -> dict[str, Any]:
+    row = {"mode": mode, "distance_km": 10.0, "ascent_m": None, "hours": None, "battery_wh": None}
+    return {"day": MAY + timedelta(days=day)} | row | more
+
+
 def test_modes_take_colours_only_where_there_are_several() -> None:
-    def row(day: int, mode: str | None) -> dict[str, Any]:
-        return {
-            "day": MAY + timedelta(days=day),
-            "mode": mode,
-            "distance_km": 10.0,
-            "ascent_m": None,
-            "hours": None,
-            "battery_wh": None,
-        }
-
     def legends(*rows: dict[str, Any]) -> int:
-        build = lambda at: move_chart(rows, MAY, MAY + timedelta(days=1), Display(), at)  # noqa: E731
-        spec = Figure("x", "Days.", build).spec(WIDE, validate=True)
-        return json.dumps(spec).count('"field": "mode", "scale"')
+        spec = trip_spec(moves=rows, last=1)
+        return json.dumps(spec).count('"field": "mode", "legend": {')
 
-    assert legends(row(0, "bike"), row(1, "bike")) == 0
-    assert legends(row(0, "bike"), row(1, "foot"), row(1, None)) == 1
+    assert legends(moved(0), moved(1)) == 0
+    assert legends(moved(0), moved(1, "foot"), moved(1, None)) == 1
+    assert legends(moved(0, ascent_m=5.0), moved(1, "foot", ascent_m=9.0)) == 1
+
+
+def test_days_alone_are_bars_one_on_the_other_between_the_nights() -> None:
+    spec = trip_spec(moves=[moved(0), moved(1), moved(1, "foot", distance_km=2.5)], last=1)
+    assert titles(spec) == ["Distance (km)"]
+    (bars,) = (rows for rows in spec["datasets"].values() if "base" in rows[0])
+    # Foot comes first of a day, whatever the order; 2.5 km of it under 10 km by bike.
+    assert [(b["from"], b["until"], b["base"], b["v"], b["mode"]) for b in bars] == [
+        (9, 19, 0.0, 10.0, "Bike"),
+        (33, 43, 0.0, 2.5, "Foot"),
+        (33, 43, 2.5, 12.5, "Bike"),
+    ]
+
+
+def test_no_picture_of_single_dots() -> None:
+    next_day = MAY + timedelta(days=1)
+    single = {"low_c": 3.0, "sleep_score": 4, "warmth": 0}
+    note = Event("note", "fun", (MAY,), "Swam", score=5)
+    assert TripLine(MAY, next_day, [night(0, **single)], (), [moved(0)], [note]).panels == ()
+    assert TripLine(MAY, next_day).panels == ()
+    assert TripLine(MAY, MAY, (), (), [moved(0), moved(0, "foot")]).panels == ()
+    two = TripLine(MAY, next_day, [night(0, **single)], (), [moved(0), moved(1)], [note])
+    assert two.panels == ("distance_km", "low_c", "sleep_score", "warmth", "events")
+
+
+def test_the_own_limit_stands_beside_the_rating() -> None:
+    kinds = {"limit_c": 4.5, "limit_basis": "own", "rated_limit_c": 1.0}
+    spec = night_spec([night(0, **kinds), night(1, limit_c=1.0, limit_basis="rated")])
+    lines = {
+        rows[0]["whose"]: [(row["h"], row["until"], row["limit"]) for row in rows]
+        for rows in (spec["datasets"][m["data"]["name"]] for m in marks(spec)
+                     if isinstance(m["mark"], dict) and "strokeDash" in m["mark"])
+    }  # fmt: skip
+    assert lines == {"own": [(12, 36, 4.5)], "rated": [(12, 60, 1.0)]}
+    dashes = {str(m["mark"]["strokeDash"]) for m in marks(spec) if "strokeDash" in m["mark"]}
+    assert len(dashes) == 2
+
+
+def test_what_was_noted_is_a_numbered_mark_at_its_day_or_night() -> None:
+    second = MAY + timedelta(days=1)
+    events = [
+        Event("failure", "failure", (MAY,), "Snapped", "Pole", severity="impaired"),
+        Event("note", "used", (MAY, second), "Washing line", "Cord"),
+        Event("note", "sleep", (MAY,), "Owls", score=4, by_night=True),
+        *(Event("note", "fun", (second,), f"{n}", score=3) for n in range(5)),
+    ]
+    spec = trip_spec(moves=[moved(0), moved(1)], events=events, last=1)
+    (rows,) = (rows for rows in spec["datasets"].values() if "numbers" in rows[0])
+    assert [(row["h"], row["row"], row["kind"], row["numbers"]) for row in rows] == [
+        (14, 1, "Failure", "1"),
+        (14, 2, "Note", "2"),
+        (26, 1, "Note", "3"),
+        (38, 1, "Note", "2"),
+        (38, 2, "Note", "4"),
+        (38, 3, "Note", "5"),
+        (38, 4, "Note", "6\N{EN DASH}8"),
+    ]
+    assert titles(spec)[-1] == "Failures (crosses) and notes (dots)"
 
 
 def test_days_are_named_as_far_as_there_is_room() -> None:

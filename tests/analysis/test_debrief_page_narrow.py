@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -131,10 +132,80 @@ def test_a_warm_trip_needs_no_word_on_the_cold(river: DebriefPage) -> None:
     )
 
 
-def test_one_day_of_moving_needs_no_picture(river: DebriefPage) -> None:
-    section = with_data(river, moves=river.data.moves[:1]).moving()
-    assert section.figure is None
-    assert section.table is not None
+def test_a_trip_without_two_days_or_nights_to_draw_has_no_picture(river: DebriefPage) -> None:
+    bare = with_data(river, moves=river.data.moves[:1], nights=[], trace=[])
+    assert bare.story().html() == ""
+    logged = tuple(replace(each, logged=0) for each in river.data.evidence)
+    assert (
+        with_data(bare, evidence=logged)
+        .not_logged()
+        .answer[0]
+        .endswith("So there is no picture of the trip along its days.")
+    )
+    assert "picture" not in with_data(river, evidence=logged).not_logged().answer[0]
+
+
+def test_a_trip_of_days_alone_is_drawn_by_its_days(river: DebriefPage) -> None:
+    page = with_data(river, nights=[], trace=[], failures=[], comfort=[], thing_notes=[])
+    section = page.story()
+    assert plain(section.answer[0]) == "The longest day was Sun 17 May, 61 km."
+    assert section.figure is not None
+    assert section.figure.alt.endswith("Along the days: distance and climbing.")
+    assert "limit" not in section.figure.caption
+    assert section.table is None
+
+
+def test_one_bar_is_no_picture(river: DebriefPage) -> None:
+    out, changes = river.data.never_out, river.data.changes
+    assert out is not None
+    assert changes is not None
+    single = replace(out, items=out.items[:1], could_stay=out.items[:1], stays_listed=())
+    page = with_data(
+        river, never_out=single, changes=replace(changes, parts=changes.parts[:1]), by_system=[
+            {"system": "sleep", "base_g": 5.0, "worn_g": 0.0, "consumable_g": 0.0,
+             "vehicle_g": 0.0, "items": 1}
+        ],
+    )  # fmt: skip
+    for section in (page.never_out(), page.changes(), page.weight()):
+        assert section.html()
+        assert section.figure is None
+
+
+def test_two_nights_are_told_as_both_or_neither(river: DebriefPage) -> None:
+    first, second, _ = river.data.nights
+    for scores, told in (((4, 5), "Both nights were"), ((3, 2), "Neither night was")):
+        nights = [replace(n, sleep_score=s) for n, s in zip((first, second), scores, strict=True)]
+        answer = with_data(river, nights=nights).nights().answer[-1]
+        assert answer == f"{told} slept well, 4 or 5 out of 5."
+
+
+def test_a_thing_that_failed_twice_is_one_thing(river: DebriefPage) -> None:
+    assert failing(river, {}, {"fixed_on": date(2026, 5, 16)}).failures().answer[0] == (
+        "1 thing failed 2 times in all, 1 not fixed yet."
+    )
+
+
+def test_a_thing_with_two_chores_is_one_thing_to_see_to(river: DebriefPage) -> None:
+    twice = replace(river.data.chores[0], kind="charge")
+    first = with_data(river, chores=(*river.data.chores, twice)).to_do().answer[0]
+    assert first == "There are 11 things to see to before the next trip, in 9 boxes."
+
+
+def test_a_note_stands_beside_what_it_speaks_of(river: DebriefPage) -> None:
+    item = river.data.gear[0]["item"]
+    notes = [{"item": item, "name": "X", "day": None, "source": "carried", "note": "Held <b>"}]
+    page = with_data(river, thing_notes=notes)
+    everything = page.never_out().more[0]
+    assert [row["note"] for row in everything.rows if row["item"] == item] == ["“Held <b>”"]
+    assert "Held &lt;b&gt;" in everything.html()
+    assert failing(river, {"note": "at the ford"}).failures().answer[1] == (
+        "“Air mat” (a nuisance, not fixed). “at the ford”"
+    )
+    opening = with_data(river, trip=replace(river.data.trip, note="Rain <i>all</i> day")).opening()
+    assert "<blockquote><p>Rain &lt;i&gt;all&lt;/i&gt; day</p></blockquote>" in opening.html()
+    assert "“Rain <i>all</i> day”" in opening.text()
+    silent = with_data(river, trip=replace(river.data.trip, note=None)).opening()
+    assert "<blockquote>" not in silent.html()
 
 
 def test_a_part_of_the_days_is_at_least(river: DebriefPage) -> None:
@@ -150,8 +221,8 @@ def test_a_part_of_the_days_is_at_least(river: DebriefPage) -> None:
 def test_a_motor_tells_what_it_took(river: DebriefPage) -> None:
     rows = [{**row, "battery_wh": 300.0, "mode": "ebike"} for row in river.data.moves]
     answer = with_data(river, moves=rows).moving().answer
-    # 4 x 300 Wh over 199.7 km: 6.009 Wh a km.
-    assert plain(answer[-1]) == "The motor took 1200 Wh, 6.0 Wh a km."
+    # 4 x 300 Wh over 199.7 km: 6.009 Wh per km.
+    assert plain(answer[-1]) == "The motor took 1200 Wh, 6.0 Wh per km."
 
 
 def test_modes_are_told_apart_where_there_are_several(river: DebriefPage) -> None:

@@ -2,6 +2,7 @@ import json
 import math
 import re
 import xml.etree.ElementTree as ET
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
 from typing import Any
@@ -13,6 +14,7 @@ from IPython.core.formatters import DisplayFormatter
 from tarebook.analysis.display import tables, theme, words
 from tarebook.analysis.display.checklist import Checklist, Task
 from tarebook.analysis.display.figure import Figure
+from tarebook.analysis.display.markup import escape
 from tarebook.analysis.display.sections import FINDINGS, Opening, Section
 from tarebook.analysis.display.theme import NARROW, WIDE, Layout
 
@@ -122,7 +124,12 @@ def test_a_section_shows_itself_as_html_and_plain_text_and_hands_its_answer_on()
     html = bundle["text/html"]
     answer, picture = html.index("You carried"), html.index("<figure")
     assert html.index("<h2>Load</h2>") < answer < picture < html.index("n = 1")
-    assert '<div class="plot narrow" role="img"' in html
+    # Told once; both drawings are hidden from who cannot see them.
+    assert re.findall(r"<div ([^>]*)>", html) == [
+        f'role="img" aria-label="{escape(FIGURE.alt)}"',
+        'class="plot wide" aria-hidden="true"',
+        'class="plot narrow" aria-hidden="true" style="display:none"',
+    ]
     assert html.count("display:none") >= 1
     assert "mathjax_ignore" in html
 
@@ -191,13 +198,46 @@ def _contrast(one: str, other: str) -> float:
     return (light[1] + 0.05) / (light[0] + 0.05)
 
 
-def test_text_and_marks_stand_out_from_the_paper() -> None:
-    # WCAG 2.2, 1.4.3 and 1.4.11: 4.5 to 1 for text, 3 to 1 for graphics; black on white is 21.
+def test_contrast_is_that_of_the_standard() -> None:
+    # WCAG 2.2, "contrast ratio" and "relative luminance": (L1 + 0.05) / (L2 + 0.05), L of linear
+    # sRGB by 0.2126, 0.7152, 0.0722. Black on white is 21; #777777 on white, just too faint for
+    # text, is 4.48 (from memory).
     assert _contrast("#000000", "#FFFFFF") == pytest.approx(21)
-    for ink in (theme.INK, theme.SOFT_INK):
-        assert _contrast(ink, theme.PAPER) >= 4.5
-    for mark in (theme.MAIN, theme.ACCENT):
-        assert _contrast(mark, theme.PAPER) >= 3
+    assert _contrast("#777777", "#FFFFFF") == pytest.approx(4.48, abs=0.005)
+
+
+GROUNDS = pytest.mark.parametrize("ground", [theme.LIGHT, theme.DARK], ids=["light", "dark"])
+MARKS = ("context", *(name for name in theme.COLOURS if name != "yellow"))
+FAINTEST = 0.9
+"""How opaque marks of a picture are at least; what is fainter is a band behind marks."""
+
+
+def _over(colour: str, paper: str, opacity: float) -> str:
+    parts = ([int(c[n : n + 2], 16) for n in (1, 3, 5)] for c in (colour, paper))
+    mixed = (opacity * a + (1 - opacity) * b for a, b in zip(*parts, strict=True))
+    return "#" + "".join(f"{round(each):02X}" for each in mixed)
+
+
+@GROUNDS
+def test_text_and_marks_stand_out_from_the_paper(ground: Mapping[str, str]) -> None:
+    # WCAG 2.2, 1.4.3 and 1.4.11: 4.5 to 1 for text, 3 to 1 for graphics.
+    for paper in ("paper", "tint", "warm"):
+        # Links are blue; what stands out in a picture is written in vermillion.
+        for ink in ("ink", "soft", "blue", "vermillion"):
+            assert _contrast(ground[ink], ground[paper]) >= 4.5, (ink, paper)
+    for mark in MARKS:
+        faint = _over(ground[mark], ground["paper"], FAINTEST)
+        assert _contrast(faint, ground["paper"]) >= 3, mark
+
+
+def test_light_and_dark_name_the_same_colours_and_no_two_light_ones_are_alike() -> None:
+    assert set(theme.LIGHT) == set(theme.DARK)
+    # A rule finds a colour of a picture by its value.
+    assert len(set(theme.LIGHT.values())) == len(theme.LIGHT)
+    rules = theme.colour_rules()
+    for name in ("paper", "grid", *MARKS):
+        assert f'.plot [fill="{theme.LIGHT[name]}" i]{{fill:var(--{name})}}' in rules
+        assert f'.plot [stroke="{theme.LIGHT[name]}" i]{{stroke:var(--{name})}}' in rules
 
 
 def test_the_palette_is_the_published_one() -> None:
@@ -229,13 +269,26 @@ def _lab(rgb: list[float]) -> list[float]:
     return [116 * f[1] - 16, 500 * (f[0] - f[1]), 200 * (f[1] - f[2])]
 
 
+@GROUNDS
 @pytest.mark.parametrize("matrix", [PROTAN, DEUTAN])
-def test_the_first_series_colours_differ_for_colour_blind_eyes(
-    matrix: tuple[tuple[float, ...], ...],
+@pytest.mark.parametrize(
+    "names",
+    [
+        ("blue", "orange", "green", "purple"),  # the first of a series
+        ("vermillion", "orange", "purple", "context"),  # verdicts
+        ("sky", "green", "vermillion", "black"),  # seasons
+        ("blue", "vermillion"),
+    ],
+)
+def test_colours_of_one_picture_differ_for_colour_blind_eyes(
+    names: tuple[str, ...], matrix: tuple[tuple[float, ...], ...], ground: Mapping[str, str]
 ) -> None:
     # A difference of 10 in CIE 1976 is well over the 2.3 that is just noticeable (common practice).
+    assert [theme.COLOURS[name] for name in ("blue", "orange", "green", "purple")] == list(
+        theme.SERIES[:4]
+    )
     seen = []
-    for colour in theme.SERIES[:4]:
+    for colour in (ground[name] for name in names):
         linear = _linear(colour)
         mixed = [sum(m * c for m, c in zip(row, linear, strict=True)) for row in matrix]
         seen.append(_lab([min(1, max(0, c)) for c in mixed]))

@@ -5,7 +5,7 @@ from typing import Any
 import altair as alt
 import nbformat
 import pytest
-from tarebook.analysis.display import tables
+from tarebook.analysis.display import tables, theme
 from tarebook.analysis.display.figure import Figure
 from tarebook.analysis.display.sections import Opening, Section
 from tarebook.analysis.store.today import made_on
@@ -83,6 +83,34 @@ def test_a_hovered_bar_tells_its_item_as_text(look: Any, file: Path) -> None:
     tip.wait_for(state="visible")
     assert NAME in tip.inner_text()
     assert seen.page.locator("img").count() == 0
+
+
+@pytest.mark.parametrize("scripting", [True, False])
+def test_pictures_are_dark_on_a_dark_screen_and_light_on_paper(
+    look: Any, file: Path, scripting: bool
+) -> None:
+    def rgb(colour: str) -> str:
+        return f"rgb({', '.join(str(int(colour[n : n + 2], 16)) for n in (1, 3, 5))})"
+
+    page = look(file, 1280, scripting).page
+    for media, scheme, ground in (
+        ("screen", "light", theme.LIGHT),
+        ("screen", "dark", theme.DARK),
+        ("print", "dark", theme.LIGHT),
+    ):
+        page.emulate_media(media=media, color_scheme=scheme)
+        for which, name in (
+            ("[fill='#22292F']", "ink"),  # labels of an axis
+            ("[fill='#0072B2']", "blue"),  # bars
+            ("[fill='#59636B']", "soft"),  # the title of an axis
+        ):
+            mark = page.locator(f".plot.wide svg {which}").first
+            assert mark.evaluate("e => getComputedStyle(e).fill") == rgb(ground[name]), name
+        body = page.locator("body").evaluate("e => getComputedStyle(e).backgroundColor")
+        assert body == rgb(ground["paper"])
+        drawing = page.locator(".plot.wide svg").first
+        ground_of = drawing.evaluate("e => getComputedStyle(e).backgroundColor")
+        assert ground_of == "rgba(0, 0, 0, 0)"
 
 
 def test_a_turned_phone_gets_the_other_drawing(look: Any, file: Path) -> None:

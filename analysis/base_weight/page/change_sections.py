@@ -104,7 +104,9 @@ def change_by_system_section(page: "TrendPage") -> Section:
         for step in most
     )
     answer = words.sentence(f"{parts} ({_colds(change, display)})")
-    return Section(heading, (answer,), Figure("change-by-system", answer, _falls(shown, steps)))
+    caption = "Each bar begins where the one above it ends: what fell first, then what rose."
+    picture = Figure("change-by-system", answer, _falls(shown, steps), caption)
+    return Section(heading, (answer,), picture)
 
 
 def _first(shown: Shown, display: Display) -> str:

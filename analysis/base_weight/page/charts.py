@@ -14,14 +14,14 @@ from ....tripdata.contract import WEIGHT_CLASSES_LB
 from ....tripdata.units import LB_G
 from ...display.charts import haloed, line_with_band, looks, tips
 from ...display.figure import chart_of, local_day
-from ...display.theme import INK, OKABE_ITO, SOFT_INK, Layout
+from ...display.theme import COLOURS, INK, SOFT_INK, Layout
 from ...display.words import Scale
 
 SEASONS = {
-    "winter": (OKABE_ITO["sky"], "diamond"),
-    "spring": (OKABE_ITO["green"], "triangle-up"),
-    "summer": (OKABE_ITO["vermillion"], "circle"),
-    "autumn": (OKABE_ITO["black"], "square"),
+    "winter": (COLOURS["sky"], "diamond"),
+    "spring": (COLOURS["green"], "triangle-up"),
+    "summer": (COLOURS["vermillion"], "circle"),
+    "autumn": (COLOURS["black"], "square"),
 }
 _TIPS = tips(title="Trip", shown="Base weight", told="About")
 

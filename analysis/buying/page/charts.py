@@ -176,6 +176,6 @@ def _strip(
             base.mark_rule(color=line_colour, strokeWidth=2).encode(x="low:Q"),
             text.encode(x="low:Q", y=alt.value(3), text="said:N"),
         ]
-    dots = chart_of(rows).mark_point(filled=True, size=80, opacity=0.65)
+    dots = chart_of(rows).mark_point(filled=True, size=80, opacity=0.9)
     layers.append(dots.encode(x=x, y=y, color=colour, shape=shape, tooltip=about))
     return alt.layer(*layers).properties(height=60 * len(marks) + 60)

@@ -7,14 +7,14 @@ import altair as alt
 
 from ...display.charts import dots_with_intervals, looks, tips
 from ...display.figure import Build, chart_of
-from ...display.theme import CONTEXT, INK, MAIN, OKABE_ITO, SOFT_INK, Layout
+from ...display.theme import COLOURS, CONTEXT, INK, MAIN, SOFT_INK, Layout
 from ...display.words import Display, percent, small_mass
 from .. import words as comfort_words
 from ..gain import Gain, efficient_edge
 
 _MARKS: Mapping[str, tuple[str, str]] = {
     "earned": (MAIN, "triangle-up"),
-    "probably": (OKABE_ITO["orange"], "square"),
+    "probably": (COLOURS["orange"], "square"),
     "not_known": (CONTEXT, "circle"),
     "goes_with_better_days": (SOFT_INK, "diamond"),
 }
@@ -150,7 +150,7 @@ def _weights(
         look: dict[str, Any] = {"stroke": INK, "strokeWidth": 1.2, "strokeDash": [4, 3]}
         layers.append(chart_of(path).mark_line(interpolate="step-after", **look).encode(x=x, y=y))
     if named:
-        spans = chart_of(named).mark_rule(strokeWidth=1.5, opacity=0.7)
+        spans = chart_of(named).mark_rule(strokeWidth=1.5, opacity=0.9)
         layers.append(spans.encode(x=x, y=alt.Y("low:Q"), y2=alt.Y2("high"), color=colour))
     dots = chart_of(rows).mark_point(filled=True, size=90, opacity=0.95)
     about = [*tips(what="What", weighs="Weight"), _POINTS]

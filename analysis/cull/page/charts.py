@@ -9,7 +9,7 @@ import altair as alt
 
 from ...display.charts import looks, tips
 from ...display.figure import Build, chart_of
-from ...display.theme import ACCENT, CONTEXT, GRID, INK, OKABE_ITO, PAPER, SOFT_INK, Layout
+from ...display.theme import ACCENT, COLOURS, CONTEXT, GRID, INK, PAPER, SOFT_INK, Layout
 from ...display.words import Display, large_mass, number, small_mass
 from ...stats.beta_binomial import Rate
 from ...stats.zero_one import LeftSet
@@ -18,10 +18,10 @@ LEAVE, EARLY, KEEP, PURPOSE = "Leave at home", "Too early to say", "Keep", "Insu
 ASK = "For you to say"
 _MARKS: Mapping[str, tuple[str, str]] = {
     LEAVE: (ACCENT, "diamond"),
-    ASK: (OKABE_ITO["purple"], "cross"),
-    EARLY: (OKABE_ITO["orange"], "square"),
+    ASK: (COLOURS["purple"], "cross"),
+    EARLY: (COLOURS["orange"], "square"),
     KEEP: (CONTEXT, "circle"),
-    PURPOSE: (OKABE_ITO["sky"], "triangle-up"),
+    PURPOSE: (COLOURS["sky"], "triangle-up"),
 }
 _HEIGHT_PX, _AXES_PX, _LABEL_GAP_PX = 440, 100, 16
 
@@ -90,7 +90,7 @@ def _scatter(
     dots = chart_of(rows).mark_point(filled=True, size=62, opacity=0.9)
     layers = [*_corner(), dots.encode(x=x, y=y, color=colour, shape=shape, tooltip=about)]
     if named:
-        spans = chart_of(named).mark_rule(strokeWidth=1.5, stroke=ACCENT, opacity=0.8)
+        spans = chart_of(named).mark_rule(strokeWidth=1.5, stroke=ACCENT, opacity=0.9)
         layers.insert(2, spans.encode(x=alt.X("low:Q"), x2=alt.X2("high"), y=y))
         layers += _labels(named, low, high, layout)
     return alt.layer(*layers).properties(height=_HEIGHT_PX)
@@ -162,7 +162,7 @@ class FrontierLine:
     answer: LeftSet | None = None
 
 
-_LINES = ((OKABE_ITO["blue"], [1, 0]), (OKABE_ITO["green"], [6, 3]), (OKABE_ITO["purple"], [2, 2]))
+_LINES = ((COLOURS["blue"], [1, 0]), (COLOURS["green"], [6, 3]), (COLOURS["purple"], [2, 2]))
 
 
 def frontiers(lines: Sequence[FrontierLine], most_regret: float, display: Display) -> Build:

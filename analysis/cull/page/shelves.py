@@ -8,7 +8,7 @@ from ...display.bars import Bar, bars_alone
 from ...display.cautions import LEAVING_CARE
 from ...display.figure import Figure
 from ...display.sections import Section
-from ...display.theme import ACCENT, CONTEXT, OKABE_ITO
+from ...display.theme import ACCENT, COLOURS, CONTEXT
 from ...display.thing_names import in_marks, named
 from ...display.words import Display, count, day, mass, sentence, small_mass
 from ...usage.verdict_words import verdict_reversal
@@ -23,8 +23,8 @@ if TYPE_CHECKING:
 
 _COLOURS = {
     "leave": ACCENT,
-    "too_few_trips": OKABE_ITO["orange"],
-    "owner_to_say": OKABE_ITO["purple"],
+    "too_few_trips": COLOURS["orange"],
+    "owner_to_say": COLOURS["purple"],
 }
 _MOST_BARS = 12
 
@@ -75,8 +75,8 @@ def _never_figure(had: Sequence[Judged], cull: Cull, display: Display) -> Figure
         "never-used",
         f"Bars of what was never used, insurance apart: {named([j.about.name for j in had])}.",
         bars_alone(bars, f"Weight ({scale.unit})"),
-        "Of base weight, insurance apart, the heaviest first. Dark orange: leave at home; light "
-        "orange: too early to say; purple: for you to say; grey: kept for another reason.",
+        "Of base weight, insurance apart, the heaviest first. Dark orange: leave at home; ochre: "
+        "too early to say; purple: for you to say; grey: kept for another reason.",
     )
 
 

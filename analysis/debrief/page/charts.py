@@ -8,13 +8,15 @@ from collections.abc import Mapping, Sequence
 from ...display.bars import Bar, Group, bar_chart, bars_alone, longest
 from ...display.figure import Build
 from ...display.rounding import apportioned
-from ...display.theme import ACCENT, INK, MAIN
-from ...display.words import Display, Scale, count, label, large_mass, number, small_mass
+from ...display.theme import ACCENT, INK, MAIN, SOFT_INK
+from ...display.words import Display, Scale, count, label, large_mass, mass, number, small_mass
 from ...store.rows import Record
 from .words import change_kind
 
 _KINDS = (("base_g", "Base", 14), ("worn_g", "Worn", 4), ("consumable_g", "Food and fuel", 4))
 _MOST_STEPS = 12
+_GROUP_COLOURS = (ACCENT, SOFT_INK, MAIN)
+"""Of what could have stayed at home, of that whose weather did not come, of the rest."""
 
 
 def system_weights_chart(
@@ -42,17 +44,22 @@ def bags_chart(rows: Sequence[Record], display: Display) -> Build:
     return bars_alone(bars, f"Weight at the start ({scale.unit})")
 
 
-def never_out_chart(rows: Sequence[Record], display: Display) -> Build:
-    """What came along and was not used, heaviest first."""
+def never_out_chart(groups: Mapping[str, Sequence[Record]], display: Display) -> Build:
+    """What came along and was not used, by group, heaviest first; each group in its colour."""
     scale = small_mass(display)
-    weights = [
-        (f"{row['name']} × {number(row['pieces'])}", row["weight_g"])
-        if row["pieces"] > 1
-        else (row["name"], row["weight_g"])
-        for row in rows
-    ]
-    bars = _bars(weights, 15, "thing", scale, ACCENT)
-    return bars_alone(bars, f"Weight ({scale.unit})")
+    drawn = []
+    for (title, rows), colour in zip(groups.items(), _GROUP_COLOURS, strict=True):
+        weights = [
+            (f"{row['name']} × {number(row['pieces'])}", row["weight_g"])
+            if row["pieces"] > 1
+            else (row["name"], row["weight_g"])
+            for row in rows
+        ]
+        known = [grams for _, grams in weights if grams is not None]
+        at_least = len(known) < len(weights)
+        total = mass(sum(known), display, at_least=at_least) if known else ""
+        drawn.append(Group(title, _bars(weights, 10, "thing", scale, colour), total))
+    return bar_chart(drawn, f"Weight ({scale.unit})")
 
 
 def changes_chart(rows: Sequence[Record], display: Display) -> Build:

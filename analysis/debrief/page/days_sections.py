@@ -1,14 +1,14 @@
 """The sections of a debrief on how it went: nights, days, distance, failures, what was missed."""
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from ....tripdata.contract import TOO_COLD_VOTE
 from ...climate.words import trip_sentence, trip_source
 from ...display import words
 from ...display.cautions import COLD_CARE, RATING_CARE, TRIP_FAILURE_CARE
-from ...display.figure import Figure
 from ...display.sections import Section
+from ...display.thing_names import in_marks
 from ...display.words import Display, count, distance, distance_scale, height, number, sentence
 from ...store.rows import Record
 from ...store.scope import BY_MODE
@@ -16,9 +16,8 @@ from ...wear.words import UNFIT
 from ..facts import Debrief
 from ..nights import TripNight
 from . import tables
-from .move_chart import move_chart
-from .night_chart import night_chart
-from .words import coldest_night, failure, plain, worst_first
+from .trip_section import timeline_of
+from .words import by_day_km, coldest_night, failure, longest_day, worst_first
 
 if TYPE_CHECKING:
     from .page import DebriefPage
@@ -48,7 +47,7 @@ _FOLLOWS = {"ascent": "distances", "hours": "distances", "temperatures": "lows"}
 def trip_nights_section(page: "DebriefPage") -> Section:
     """How cold the nights were, how they were slept and how warm they felt."""
     debrief, display = page.data, page.display
-    heading, nights, start = "The nights", debrief.nights, debrief.trip.start_on
+    heading, nights = "The nights", debrief.nights
     if not any(n.low_c is not None or n.sleep_score or n.warmth is not None for n in nights):
         return Section.empty(heading, "the nights")
     cold = () if debrief.coldest is None else coldest_night(debrief.coldest, display)
@@ -59,37 +58,13 @@ def trip_nights_section(page: "DebriefPage") -> Section:
         for row in debrief.comfort
         if row["aspect"] == "sleep" and row["note"]
     }
-    figure = Figure(
-        "nights",
-        " ".join(answer),
-        lambda layout: night_chart(nights, debrief.trace, start, display, layout),
-        _marks(nights),
-    )
     return Section(
         heading,
         tuple(answer),
-        figure,
-        tables.trip_nights_table(nights, notes, display),
-        (*_low_notes(nights), *trip_source(debrief.context, display)),
+        table=tables.trip_nights_table(nights, notes, display),
+        notes=(*_low_notes(nights), *trip_source(debrief.context, display)),
         caution=_cold_care(debrief),
     )
-
-
-def _marks(nights: Sequence[TripNight]) -> str:
-    """What the lines and colours of the picture stand for."""
-    marks = ["Shaded: 20:00 to 08:00."]
-    bases = {night.limit_basis for night in nights}
-    if "own" in bases:
-        marks.append("Dashed: your own limit, at which one night in five is too cold for you.")
-    if "rated" in bases:
-        marks.append(
-            f"{'Else' if 'own' in bases else 'Dashed'}: the rating of the sleep gear, brought to "
-            "the limit scale."
-        )
-    marks.append("Orange: below that line, or a night slept badly or felt cold.")
-    if any(n.low_c is not None and n.normal_low_sd_c is not None for n in nights):
-        marks.append("Blue band: where two in three lows of such nights lie there.")
-    return " ".join(marks)
 
 
 def _good_nights(nights: Sequence[TripNight], *, alone: bool) -> str:
@@ -101,6 +76,8 @@ def _good_nights(nights: Sequence[TripNight], *, alone: bool) -> str:
         night, score = scores[0]
         return f"The night of {words.day(night, year=False)} scored {score} out of 5 for sleep."
     good = sum(score >= 4 for _, score in scores)
+    if len(scores) == 2 and good != 1:
+        return f"{'Both nights were' if good else 'Neither night was'} slept well, 4 or 5 out of 5."
     many = "none" if not good else "all" if good == len(scores) else number(good)
     verb = "was" if good == 1 else "were"
     return sentence(f"{many} of the {len(scores)} nights {verb} slept well, 4 or 5 out of 5")
@@ -166,33 +143,19 @@ def moving_section(page: "DebriefPage") -> Section:
     answer = [sentence(first), *_by_mode(rows, display), *_longest(rows, display)]
     answer += _battery(rows, display)
     notes = (f"{days.logged} of {days.expected} days have a distance.",) if part else ()
-    figure = Figure(
-        "moving",
-        " ".join(answer),
-        lambda layout: move_chart(rows, trip.start_on, trip.end_on, display, layout),
-    )
-    # One column says no more than its sentence.
-    several = len({row["day"] for row in rows}) > 1
-    table = tables.moves_table(rows, display)
-    return Section(heading, tuple(answer), figure if several else None, table, notes)
+    return Section(heading, tuple(answer), table=tables.moves_table(rows, display), notes=notes)
 
 
 def _short(value: float) -> str:
-    """One decimal, unless it is nought."""
+    """One decimal, unless it is zero."""
     return number(value, 1).removesuffix(".0")
 
 
-def _sums_km(rows: Sequence[Record], key: str) -> dict[Any, float]:
-    """Distance by day or mode, in the order of the rows; rows without one are left out."""
-    sums: dict[Any, float] = {}
-    for row in rows:
-        if row[key] is not None:
-            sums[row[key]] = sums.get(row[key], 0.0) + row["distance_km"]
-    return sums
-
-
 def _by_mode(rows: Sequence[Record], display: Display) -> list[str]:
-    sums = _sums_km(rows, "mode")
+    sums: dict[str, float] = {}
+    for row in rows:
+        if row["mode"] is not None:
+            sums[row["mode"]] = sums.get(row["mode"], 0.0) + row["distance_km"]
     if len(sums) < 2:
         return []
     ways = (f"{BY_MODE[mode]} {distance(km, display)}" for mode, km in sums.items())
@@ -200,12 +163,9 @@ def _by_mode(rows: Sequence[Record], display: Display) -> list[str]:
 
 
 def _longest(rows: Sequence[Record], display: Display) -> list[str]:
-    by_day = _sums_km(rows, "day")
-    if len(by_day) < 2:
+    if len(by_day_km(rows)) < 2:
         return []
-    day = max(by_day, key=by_day.__getitem__)
-    far = plain(distance_scale(display), by_day[day])
-    return [f"The longest day was {words.day(day, year=False)}: {far}."]
+    return [f"The longest day was {longest_day(rows, display)}."]
 
 
 def _battery(rows: Sequence[Record], display: Display) -> list[str]:
@@ -215,7 +175,7 @@ def _battery(rows: Sequence[Record], display: Display) -> list[str]:
     length = scale.value(sum(row["distance_km"] for row in known))
     if not used or not length:
         return []
-    return [f"The motor took {number(used)} Wh, {number(used / length, 1)} Wh a {scale.unit}."]
+    return [f"The motor took {number(used)} Wh, {number(used / length, 1)} Wh per {scale.unit}."]
 
 
 def trip_failures_section(page: "DebriefPage") -> Section:
@@ -225,6 +185,8 @@ def trip_failures_section(page: "DebriefPage") -> Section:
         return Section.empty(heading, "no failure is noted")
     unfixed = sum(row["fixed_on"] is None for row in rows)
     state = "all fixed" if not unfixed else f"{number(unfixed)} not fixed yet"
+    things = len({row["item"] for row in rows})
+    often = f" {count(len(rows), 'time')} in all" if len(rows) > things else ""
     if len(rows) == 1:
         state = "fixed" if not unfixed else "not fixed yet"
     each = [
@@ -236,7 +198,7 @@ def trip_failures_section(page: "DebriefPage") -> Section:
     grave = any(row["severity"] in UNFIT or row["system"] in _HAZARDS for row in rows)
     return Section(
         heading,
-        (sentence(f"{count(len(rows), 'thing')} failed, {state}"), *each),
+        (sentence(f"{count(things, 'thing')} failed{often}, {state}"), *each),
         table=tables.trip_failures_table(rows) if len(rows) > 6 else None,
         caution=TRIP_FAILURE_CARE if grave else None,
     )
@@ -247,16 +209,16 @@ def wished_section(page: "DebriefPage") -> Section:
     heading, rows = "What was missed", page.data.wished
     if not rows:
         return Section.empty(heading, "nothing is noted as missed")
-    wishes = [
-        sentence(
-            f"{row['wished']}"
-            + (" (owned, left at home)" if row["item"] else " (not owned)")
-            + (f": missed {row['how_much']}" if row["how_much"] else "")
-            + (f", {row['note']}" if row["note"] else "")
-        )
-        for row in rows
-    ]
-    return Section(heading, tuple(wishes))
+    return Section(heading, tuple(_wish(row) for row in rows))
+
+
+def _wish(row: Record) -> str:
+    """One wish, with how much and what its owner wrote of it."""
+    what = row["wished"]
+    state = "owned, left at home" if row["item"] else "not owned"
+    much = f": missed {row['how_much']}" if row["how_much"] else ""
+    note = f" “{row['note']}”" if row["note"] else ""
+    return sentence(f"{in_marks(what)} ({state}){much}") + note
 
 
 def not_logged_section(page: "DebriefPage") -> Section:
@@ -265,4 +227,7 @@ def not_logged_section(page: "DebriefPage") -> Section:
     kinds = [_NOT_LOGGED[kind] for kind in missing if _FOLLOWS.get(kind) not in missing]
     if not kinds:
         return Section.empty(heading, "everything was logged")
-    return Section(heading, (sentence(f"On this trip: {words.listing(kinds)}"),))
+    told = [sentence(f"On this trip: {words.listing(kinds)}")]
+    if page.data.trip.nights and not timeline_of(page.data).panels:
+        told.append("So there is no picture of the trip along its days.")
+    return Section(heading, (" ".join(told),))

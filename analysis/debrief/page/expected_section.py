@@ -19,11 +19,11 @@ if TYPE_CHECKING:
 LEAST_TRIPS = 5
 """With fewer trips nothing is said of how forecasts held."""
 _BEFORE = (
-    "Worked out anew from the trips that were over before this one began, and from its own list "
-    "and distances; nothing of later trips is in it."
+    "Worked out from the trips that had ended before this one began, and from its own list and "
+    "distances. No later trip is in it."
 )
 _CAN = "What was taken and came home counts the packaging: of a gas canister, the can."
-_RESERVE = "Amounts for nine in ten trips hold no reserve; that comes on top and is yours to set."
+_RESERVE = "Amounts for nine in ten trips hold no reserve. That comes on top and is yours to set."
 
 
 def expected_section(page: "DebriefPage") -> Section:
@@ -62,7 +62,7 @@ def kept_sentence(scores: Sequence[AmountScore]) -> str:
         return ""
     return " ".join(
         sentence(
-            f"{_scored(each)}: what was forecast to do for nine trips in ten was enough on "
+            f"{_scored(each)}: what was forecast to be enough for nine trips in ten was enough on "
             f"{number(each.enough)} of {count(each.trips, 'trip')} and too little on "
             f"{number(each.short) if each.short else 'none'}{_open(each)}"
         )
@@ -98,7 +98,7 @@ def _amount(after: AmountAfter, display: Display) -> str:
         most = "all" if not after.left else "nearly all"
         first = f"{most} of the {taken} taken was used, so the need was at least that"
     expected = f"{mass(need.amount.value, display)} expected"
-    nine = f"{generous} does for nine trips in ten"
+    nine = f"{generous} is enough for nine trips in ten"
     if after.held == "short":
         nine = f"{generous}, for nine trips in ten, was too little"
     return f"{_what(need)}: {first} ({expected}; {nine})."
@@ -127,14 +127,17 @@ def _cold(after: ColdAfter) -> str:
     first = f"{number(after.too_cold)} of the {count(after.judged, 'night')}{of}"
     if after.judged == 1:
         first = f"The one night{of} was {'' if after.too_cold else 'not '}too cold"
+    elif after.too_cold == after.judged:
+        every = "Both" if after.judged == 2 else f"All {number(after.judged)}"
+        first = f"{every} nights{of} were too cold"
     elif not after.too_cold:
         first = f"None of the {count(after.judged, 'night')}{of} was too cold"
     else:
         first += f" {'was' if after.too_cold == 1 else 'were'} too cold"
     odds = one_in(after.p_any.value)
     if after.nights == 1:
-        return sentence(f"{first}; the forecast had given it {odds}")
-    return sentence(f"{first}; the forecast had given at least one too cold {odds}")
+        return sentence(f"{first}; the chance of that was forecast as {odds}")
+    return sentence(f"{first}; the chance of at least one too cold night was forecast as {odds}")
 
 
 def _missed(page: "DebriefPage") -> list[str]:

@@ -1,7 +1,6 @@
 """The sections of a debrief on what was carried: weight, bags, what stayed packed, what changed."""
 
 import math
-from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from ...display import words
@@ -12,7 +11,6 @@ from ...display.sections import Section
 from ...display.thing_names import in_marks, named
 from ...display.words import (
     Display,
-    count,
     label,
     large_mass,
     listing,
@@ -69,7 +67,8 @@ def carried_weight_section(page: "DebriefPage") -> Section:
         charts.system_weights_chart(rows, sums, display),
         "All weights are those at the start, packed as carried.",
     )
-    drawn = any(row[kind] is None or row[kind] > 0 for row in rows for kind in kinds)
+    # One bar says no more than its sentence.
+    drawn = sum(row[kind] is None or row[kind] > 0 for row in rows for kind in kinds) > 1
     table = tables.system_weights_table(rows, display)
     return Section(heading, tuple(answer), figure if drawn else None, table)
 
@@ -80,7 +79,7 @@ def _rest(debrief: Debrief, display: Display) -> list[str]:
     worn_g, consumable_g = as_parts(of, display)
     parts = [
         f"{mass(worn_g, display)} worn" if of.worn_g else "",
-        f"{mass(consumable_g, display)} of food, fuel and the like" if of.consumable_g else "",
+        f"{mass(consumable_g, display)} of food and fuel" if of.consumable_g else "",
     ]
     within = " and ".join(part for part in parts if part)
     sentences = [f"The skin-out weight takes in {within}."] if within else []
@@ -126,14 +125,19 @@ def bags_section(page: "DebriefPage") -> Section:
     )
     food = first["consumable_g"] or 0
     more = (
-        (f"{mass(food, display)} of the heaviest was food, fuel and the like, so it grew lighter.",)
+        (f"{mass(food, display)} of the heaviest was food and fuel, so it grew lighter.",)
         if food > 0.25 * first["held_g"]
         else ()
     )
     return Section(
         heading,
         (answer, *more),
-        Figure("bags", answer, charts.bags_chart(rows, display)),
+        Figure(
+            "bags",
+            answer,
+            charts.bags_chart(rows, display),
+            "What each bag held at the start, the heaviest first.",
+        ),
         tables.bags_table(rows, display),
         caution=_LOAD_CARE.get(debrief.trip.mode or ""),
     )
@@ -141,68 +145,6 @@ def bags_section(page: "DebriefPage") -> Section:
 
 def _held_g(row: Record) -> float:
     return sum(row[key] or 0.0 for key in ("base_g", "consumable_g", "vehicle_g"))
-
-
-def never_out_section(page: "DebriefPage") -> Section:
-    """What came along and was never taken out, insurance apart."""
-    debrief, display = page.data, page.display
-    heading, out, trip = "What stayed packed", debrief.never_out, debrief.trip
-    if out is None:
-        return Section.empty(heading, "what was used")
-    everything = tables.along_table(debrief.gear, display)
-    if not out.items:
-        scope = "Everything" if out.complete else "Everything of which it is noted"
-        return Section(heading, (f"{scope} was used, insurance apart.",), table=everything)
-    many = f"at least {count(len(out.items), 'thing')}"
-    if out.complete:
-        many = f"{len(out.items)} of {count(trip.items_carried, 'thing')}"
-    verb = "was" if len(out.items) == 1 else "were"
-    weighs = (
-        "" if out.weight_g is None else f": {mass(out.weight_g, display, at_least=out.at_least)}"
-    )
-    answer = sentence(f"{many} {verb} never taken out, insurance apart{weighs}")
-    others = [row["name"] for row in out.items if not row["on_me"]]
-    notes = ["One trip proves little: what stayed packed this time may be needed the next."]
-    if others:
-        notes.append(
-            f"{named(others)} did not weigh on you at the start and "
-            f"{'is' if len(others) == 1 else 'are'} not in the sum."
-        )
-    on_me = [row for row in out.items if row["on_me"]]
-    figure = Figure("never-out", answer, charts.never_out_chart(on_me, display))
-    return Section(
-        heading,
-        (answer,),
-        figure if on_me else None,
-        tables.never_out_table(out.items, display),
-        tuple(notes),
-        more=(everything,),
-    )
-
-
-def insurance_carried_section(page: "DebriefPage") -> Section:
-    """What was carried in the hope of not needing it; never counted as waste."""
-    heading, rows, display = "The insurance shelf", page.data.insurance, page.display
-    if not rows:
-        return Section.empty(heading, "no insurance was carried")
-    known = [row["weight_g"] for row in rows if row["weight_g"] is not None]
-    weighs = f", {mass(sum(known), display, at_least=len(known) < len(rows))}" if known else ""
-    verb, them = ("was", "it") if len(rows) == 1 else ("were", "them")
-    first = f"{count(len(rows), 'thing')}{weighs}, {verb} carried in the hope of not needing {them}"
-    return Section(
-        heading,
-        (sentence(first), _needed(rows)),
-        table=tables.insurance_carried_table(rows, display),
-        notes=("None of it is waste, used or not: look it over and carry it again.",),
-    )
-
-
-def _needed(rows: Sequence[Record]) -> str:
-    needed = [row["name"] for row in rows if row["used"]]
-    if needed:
-        return sentence(f"Needed all the same: {named(needed)}")
-    unknown = any(row["used"] is None for row in rows)
-    return "Whether any was needed is not noted." if unknown else "None of it was needed."
 
 
 def food_and_fuel_section(page: "DebriefPage") -> Section:
@@ -256,15 +198,16 @@ def changes_section(page: "DebriefPage") -> Section:
             for cause, grams in since.by_cause.items()
         )
         answer.append(sentence(", ".join(causes)))
+    figure = Figure(
+        "changes",
+        " ".join(answer),
+        charts.changes_chart(since.parts, display),
+        "Each bar begins where the one above it ends. Blue is lighter, orange heavier.",
+    )
     return Section(
         heading,
         tuple(answer),
-        Figure(
-            "changes",
-            " ".join(answer),
-            charts.changes_chart(since.parts, display),
-            "Each bar begins where the one above it ends. Blue is lighter, orange heavier.",
-        ),
+        figure if len(since.parts) > 1 else None,
         tables.changes_table(since.parts, display),
         notes,
     )

@@ -10,9 +10,10 @@ from ...display.sections import Opening
 from ...display.words import Display
 from ...store.rows import Store
 from ..facts import Debrief, debrief
-from . import days_sections, load_sections
+from . import days_sections, load_sections, packed_section
 from .expected_section import expected_section
 from .to_do_section import to_do_section
+from .trip_section import trip_section
 from .words import debrief_opening
 
 
@@ -27,10 +28,11 @@ class DebriefPage:
         """What it was, the answer in short, and what narrows it."""
         return debrief_opening(self.data, self.display)
 
+    story = trip_section
     weight = load_sections.carried_weight_section
     bags = load_sections.bags_section
-    never_out = load_sections.never_out_section
-    insurance = load_sections.insurance_carried_section
+    never_out = packed_section.never_out_section
+    insurance = packed_section.insurance_carried_section
     food_and_fuel = load_sections.food_and_fuel_section
     nights = days_sections.trip_nights_section
     days = days_sections.days_section

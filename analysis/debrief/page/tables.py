@@ -43,20 +43,34 @@ def bags_table(rows: Sequence[Record], display: Display) -> Table:
     return _folded((bag, *_kinds(rows, display), _THINGS), rows, "bag", "By bag")
 
 
-def never_out_table(rows: Sequence[Record], display: Display) -> Table:
-    """What came along and was not used, heaviest first."""
+def never_out_table(rows: Sequence[Record], notes: Sequence[Record], display: Display) -> Table:
+    """What came along and was not used, group by group. notes: rows of `thing_notes`."""
     pieces = [tables.whole("pieces", "Pieces")] if any(row["pieces"] > 1 for row in rows) else []
-    columns = (_THING, _SYSTEM, *pieces, _weight(display))
-    return _folded(columns, rows, "thing", "Never taken out")
+    why = tables.text("why", "Why nothing is said against it")
+    columns = (_THING, tables.text("group", "Group"), *pieces, _weight(display), why, _NOTE)
+    table = _folded(columns, _noted(rows, notes), "thing", "Never taken out")
+    return table.without_blank("why", "note")
 
 
-def along_table(rows: Sequence[Record], display: Display) -> Table:
-    """Everything that came along, what was used most first, of equals the heaviest."""
+def along_table(rows: Sequence[Record], notes: Sequence[Record], display: Display) -> Table:
+    """Everything that came along, what was used most first, of equals the heaviest.
+
+    notes: rows of `thing_notes`, in the line of their thing.
+    """
     order = sorted(rows, key=lambda row: 1 if row["times"] is None else -row["times"])
     # A plain yes counts as once.
     used = Column("times", "Used", write=lambda n: ("no", "yes")[n] if n < 2 else f"{n} times")
-    columns = (_THING, _SYSTEM, _weight(display), used)
-    return _folded(columns, order, "thing", "Everything that came along")
+    columns = (_THING, _SYSTEM, _weight(display), used, _NOTE)
+    table = _folded(columns, _noted(order, notes), "thing", "Everything that came along")
+    return table.without_blank("note")
+
+
+def _noted(rows: Sequence[Record], notes: Sequence[Record]) -> list[Record]:
+    """The rows with all that is noted of each, in its owner's words, what is repeated once."""
+    by_item: dict[str, dict[str, None]] = {}
+    for each in notes:
+        by_item.setdefault(each["item"], {})[f"“{each['note']}”"] = None
+    return [{**row, "note": " ".join(by_item.get(row["item"], ())) or None} for row in rows]
 
 
 def insurance_carried_table(rows: Sequence[Record], display: Display) -> Table:
@@ -147,6 +161,7 @@ def trip_failures_table(rows: Sequence[Record]) -> Table:
         tables.text("what", "What happened"),
         tables.text("fixed_with", "Fixed with"),
         tables.dates("fixed_on", "Fixed on"),
+        *([_NOTE] if any(row.get("note") for row in rows) else []),
     )
     return _folded(columns, rows, "failure", "All failures")
 

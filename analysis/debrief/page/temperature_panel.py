@@ -15,16 +15,17 @@ from ...display.theme import ACCENT, INK, MAIN, OKABE_ITO, PAPER, SERIES, SOFT_I
 from ...display.words import Display, label, temperature_scale
 from ...store.rows import Record
 from ..nights import TripNight
-from .night_frame import NIGHT_FROM_H, NIGHT_TO_H, NightFrame
+from .trip_frame import NIGHT_FROM_H, NIGHT_TO_H, TripFrame
 
 _GAP_H = 6
-_WHOSE: Mapping[str | None, str] = {"own": "your limit", "rated": "rated limit"}
+_WHOSE: Mapping[str, str] = {"own": "your limit", "rated": "rated limit"}
+_DASHES: Mapping[str, tuple[int, int]] = {"own": (7, 4), "rated": (2, 3)}
 # A text drawn twice, first broad and white, so that a line behind it does not cross it out.
 _HALO: Mapping[str, Any] = {"stroke": PAPER, "strokeWidth": 4}
 
 
 def temperature_panel(
-    nights: Sequence[TripNight], trace: Sequence[Record], display: Display, frame: NightFrame
+    nights: Sequence[TripNight], trace: Sequence[Record], display: Display, frame: TripFrame
 ) -> Any:
     """Return the panel; at least one low must be known.
 
@@ -33,13 +34,20 @@ def temperature_panel(
     scale = temperature_scale(display)
     points = [] if frame.crowded else _points(trace, scale, frame)
     lows = _low_rows(nights, scale, frame)
-    limits = [scale.value(n.limit_c) for n in nights if n.limit_c is not None]
+    limits = [
+        scale.value(limit)
+        for night in nights
+        for limit in (night.limit_c, night.rated_limit_c)
+        if limit is not None
+    ]
     usual = _usual_rows(nights, scale)
     shown = [*(row["t"] for row in (*points, *lows)), *limits]
     shown += [row[end] for row in usual for end in ("low", "high")]
     room = max(max(shown) - min(shown), 4) * 0.16
-    domain = (min(shown) - room * 1.4, max(shown) + room)
-    height = 190 if frame.layout.narrow else 220
+    height = 180 if frame.layout.narrow else 200
+    spots = sorted({row["spot"] for row in points})
+    head = frame.legend_px(spots) / height * (max(shown) - min(shown) + room * 2.4)
+    domain = (min(shown) - room * 1.4, max(shown) + room + head)
     y = frame.y("t:Q", domain, tickCount=5)
     unit_per_px = (domain[1] - domain[0]) / height
     taken = [(row["h"], row["t"]) for row in points]
@@ -78,7 +86,7 @@ def _hours(place: int) -> dict[str, int]:
 
 
 def _usual(
-    rows: Sequence[Record], domain: tuple[float, float], frame: NightFrame
+    rows: Sequence[Record], domain: tuple[float, float], frame: TripFrame
 ) -> list[alt.Chart]:
     """The band of what is usual in the hours of each night."""
     if not rows:
@@ -91,11 +99,15 @@ def _usual(
     ]
 
 
-def _readings(points: Sequence[Record], frame: NightFrame, y: alt.Y) -> tuple[Any, Any]:
+def _readings(points: Sequence[Record], frame: TripFrame, y: alt.Y) -> tuple[Any, Any]:
     """A line through the readings; the readings themselves, to be seen where they are few."""
     spots = sorted({point["spot"] for point in points})
     colour = (
-        alt.Color("spot:N", title=None, scale=alt.Scale(domain=spots, range=list(SERIES)))
+        alt.Color(
+            "spot:N",
+            scale=alt.Scale(domain=spots, range=list(SERIES)),
+            legend=frame.legend(spots),
+        )
         if len(spots) > 1
         else alt.value(MAIN)
     )
@@ -113,7 +125,7 @@ def _readings(points: Sequence[Record], frame: NightFrame, y: alt.Y) -> tuple[An
     )
 
 
-def _points(trace: Sequence[Record], scale: words.Scale, frame: NightFrame) -> list[dict[str, Any]]:
+def _points(trace: Sequence[Record], scale: words.Scale, frame: TripFrame) -> list[dict[str, Any]]:
     """Readings within the time line; a gap of hours breaks the line."""
     points: list[dict[str, Any]] = []
     last: dict[str, tuple[float, int]] = {}
@@ -139,7 +151,7 @@ def _points(trace: Sequence[Record], scale: words.Scale, frame: NightFrame) -> l
 
 
 def _low_rows(
-    nights: Sequence[TripNight], scale: words.Scale, frame: NightFrame
+    nights: Sequence[TripNight], scale: words.Scale, frame: TripFrame
 ) -> list[dict[str, Any]]:
     known = [night.low_c for night in nights if night.low_c is not None]
     many = frame.nights > (6 if frame.layout.narrow else 10)
@@ -151,7 +163,7 @@ def _low_rows(
         rows.append(
             {
                 **_hours(place),
-                "h": frame.centre(place),
+                "h": frame.night_centre(place),
                 "t": scale.value(night.low_c),
                 "shown": "" if many and night.low_c > min(known) else _short(night.low_c, scale),
                 "colour": ACCENT if (night.margin_c or 0) < 0 else INK,
@@ -162,7 +174,7 @@ def _low_rows(
     return rows
 
 
-def _lows(rows: Sequence[Record], frame: NightFrame, y: alt.Y) -> list[alt.Chart]:
+def _lows(rows: Sequence[Record], frame: TripFrame, y: alt.Y) -> list[alt.Chart]:
     base = chart_of(rows).encode(y=y)
     about = tips(night="Night of", said="Low")
     colour = alt.Color("colour:N", scale=None)
@@ -183,33 +195,17 @@ def _short(celsius: float, scale: words.Scale) -> str:
 def _limits(
     nights: Sequence[TripNight],
     scale: words.Scale,
-    frame: NightFrame,
+    frame: TripFrame,
     y: alt.Y,
     taken: Sequence[tuple[float, float]],
     unit_per_px: float,
 ) -> list[alt.Chart]:
-    """The limit in the sleep gear, own or by its rating, one line as long as it stays the same.
+    """The limits in the sleep gear, the own one and that of its rating, each a line.
 
-    Its name stands at that end, above or below, where what is taken leaves most room; nowhere
-    where there is none.
+    The name of one stands at that end, above or below, where what is taken leaves most room;
+    nowhere where there is none.
     """
-    rows: list[dict[str, Any]] = []
-    for place, night in enumerate(nights):
-        limit, until = night.limit_c, 24 * place + 36
-        if limit is None:
-            continue
-        if rows and rows[-1]["limit"] == limit and rows[-1]["until"] == 24 * place + 12:
-            rows[-1]["until"] = until
-            continue
-        rows.append(
-            {
-                "h": 24 * place + 12,
-                "until": until,
-                "t": scale.value(limit),
-                "limit": limit,
-                "shown": f"{_WHOSE[night.limit_basis]} {_short(limit, scale)}",
-            }
-        )
+    rows = [*_limit_rows("own", nights, scale), *_limit_rows("rated", nights, scale)]
     texts: list[alt.Chart] = []
     for row in rows:
         length = frame.hours(len(row["shown"]) * 6.6)
@@ -228,8 +224,40 @@ def _limits(
         texts += [text.mark_text(**look, **_HALO), text.mark_text(**look, fill=SOFT_INK)]
     if not rows:
         return []
-    line = chart_of(rows).encode(x=frame.x(), x2=alt.X2("until"), y=y)
-    return [line.mark_rule(strokeDash=[5, 4], color=SOFT_INK), *texts]
+    lines = []
+    for whose, dash in _DASHES.items():
+        here = [row for row in rows if row["whose"] == whose]
+        if here:
+            line = chart_of(here).encode(x=frame.x(), x2=alt.X2("until"), y=y)
+            lines.append(line.mark_rule(strokeDash=list(dash), color=SOFT_INK))
+    return [*lines, *texts]
+
+
+def _limit_rows(
+    whose: str, nights: Sequence[TripNight], scale: words.Scale
+) -> list[dict[str, Any]]:
+    """The lines of one kind of limit, each as long as it stays the same."""
+    rows: list[dict[str, Any]] = []
+    for place, night in enumerate(nights):
+        own = night.limit_c if night.limit_basis == "own" else None
+        rated = night.limit_c if night.limit_basis == "rated" else night.rated_limit_c
+        limit, until = own if whose == "own" else rated, 24 * place + 36
+        if limit is None:
+            continue
+        if rows and rows[-1]["limit"] == limit and rows[-1]["until"] == 24 * place + 12:
+            rows[-1]["until"] = until
+            continue
+        rows.append(
+            {
+                "h": 24 * place + 12,
+                "until": until,
+                "t": scale.value(limit),
+                "limit": limit,
+                "whose": whose,
+                "shown": f"{_WHOSE[whose]} {_short(limit, scale)}",
+            }
+        )
+    return rows
 
 
 def _room(

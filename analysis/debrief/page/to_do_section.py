@@ -16,7 +16,7 @@ def to_do_section(page: "DebriefPage") -> Section:
     lists = chore_lists(chores, "opened on this trip", page.data.trip.trip)
     if not lists:
         return Section.empty(heading, "nothing waits to be done")
-    many = sum(task.things for each in lists for task in each.tasks)
+    many = len({chore.item for chore in chores})
     verb = "is" if many == 1 else "are"
     boxes = sum(len(each.tasks) for each in lists)
     in_boxes = "" if boxes == many else f", in {count(boxes, 'box', 'boxes')}"

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import date
 
 from ...cold.ratings import RATING_KINDS
 from ...cold.words import FEW_JUDGED, RATED_AS
@@ -16,23 +17,30 @@ from ...wear.chores import Chore
 from ...wear.words import SEVERITY_WORDS
 from ..changes import Changes
 from ..facts import Debrief
+from ..load import NeverOut
 from ..nights import TripNight
 
 _PHRASES = 4
 VEHICLE = {
     "bike": "the bike and what is on it",
     "ebike": "the e-bike and what is on it",
-    "paddle": "the boat and what goes with it",
-    "mixed": "the bike or boat and what goes with it",
+    "paddle": "the boat and what belongs to it",
+    "mixed": "the bike or boat and what belongs to it",
 }
 CAUSE_WORDS = {
     "added": "brought along",
     "dropped": "left at home",
     "swapped": "swapped",
-    "carried_otherwise": "carried otherwise",
+    "carried_otherwise": "carried in another way",
     "quantity": "more or fewer of the same",
     "reweighed": "reweighed",
 }
+PACKED_GROUPS = {
+    "could_stay": "Could have stayed at home",
+    "no_weather": "Its weather did not come",
+    "stays_listed": "Nothing against taking it",
+}
+"""What stayed packed, in groups: the fields of `load.NeverOut`, and their titles."""
 _WORST_FIRST = ("unsafe", "lost_use", "impaired", "nuisance")
 _NIGHT = {
     1: "a very bad night",
@@ -70,6 +78,7 @@ def debrief_opening(debrief: Debrief, display: Display) -> Opening:
         _notices(debrief),
         tuple(point for point in points if point),
         _in_one(debrief, display),
+        debrief.trip.note or "",
     )
 
 
@@ -137,7 +146,23 @@ def _never_out(debrief: Debrief, display: Display) -> Point | None:
     many = many if out.complete else f"at least {many}"
     weighs = "" if out.weight_g is None else mass(out.weight_g, display, at_least=out.at_least)
     answer = sentence(", ".join(part for part in (many, weighs) if part))
-    return Point(about, answer, f"{sentence(named(names))} {_INSURANCE_APART}", leads=True)
+    others = len(out.stays_listed)
+    rest = "them" if others == len(names) else f"the other {others}"
+    shown = group_sentences(replace(out, stays_listed=()))
+    if others:
+        shown.append(f"Nothing is said against taking {rest if len(names) > 1 else 'it'} again.")
+    return Point(about, answer, " ".join([*shown, _INSURANCE_APART]), leads=True)
+
+
+def group_sentences(out: NeverOut) -> list[str]:
+    """Return a sentence for each group of what stayed packed that has anything in it."""
+    names = {key: [row["name"] for row in getattr(out, key)] for key in PACKED_GROUPS}
+    says = {
+        "could_stay": "{names} could have stayed at home.",
+        "no_weather": "The weather for {names} did not come.",
+        "stays_listed": "Nothing is said against taking {names} again.",
+    }
+    return [text.format(names=named(names[key])) for key, text in says.items() if names[key]]
 
 
 def _one_by_one(phrases: Sequence[str]) -> str:
@@ -182,7 +207,8 @@ def failure(row: Record) -> str:
     bad = _how_bad(row)
     if how and row["fixed_on"] is None:
         bad = f"{SEVERITY_WORDS[row['severity']]}, not mended, helped along"
-    return sentence(f"{in_marks(row['name'])}{what} ({bad}{how})")
+    note = f" “{row['note']}”" if row.get("note") else ""
+    return sentence(f"{in_marks(row['name'])}{what} ({bad}{how})") + note
 
 
 def _how_bad(row: Record) -> str:
@@ -204,9 +230,30 @@ def _coldest(night: TripNight | None, display: Display) -> Point | None:
 
 def coldest_night(night: TripNight, display: Display) -> tuple[str, ...]:
     """Return how cold the coldest night was, how it was slept, how that stands to the rating."""
-    cold = f"{_low(night, display)} in the coldest night, "
+    cold = f"{_low(night, display)} on the coldest night, "
     first = sentence(", ".join([cold + words.day(night.night, year=False), *_slept(night)]))
     return tuple(part for part in (first, _against_limit(night, display)) if part)
+
+
+def by_day_km(moves: Sequence[Record]) -> dict[date, float]:
+    """Return the distance of each day that has one, in km."""
+    sums: dict[date, float] = {}
+    for row in moves:
+        sums[row["day"]] = sums.get(row["day"], 0.0) + row["distance_km"]
+    return sums
+
+
+def longest_day(moves: Sequence[Record], display: Display) -> str:
+    """Return "Sun 17 May, 61 km", the first of equals; at least one day must have a distance."""
+    by_day = by_day_km(moves)
+    day = max(by_day, key=by_day.__getitem__)
+    return f"{words.day(day, year=False)}, {plain(words.distance_scale(display), by_day[day])}"
+
+
+def low_and_sleep(night: TripNight, display: Display) -> str:
+    """Return "Fri 15 May, 0 °C, sleep scored 2 out of 5, felt cool"."""
+    when = words.day(night.night, year=False)
+    return ", ".join([when, _low(night, display), *_slept(night)])
 
 
 def _slept(night: TripNight) -> list[str]:

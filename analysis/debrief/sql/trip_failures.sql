@@ -7,8 +7,9 @@ SELECT
   f.severity,
   f.what,
   f.fixed_with,
-  f.fixed_on
+  f.fixed_on,
+  nullif(trim(f.note), '') AS note
 FROM stg_failures AS f
 JOIN stg_gear AS g ON g.item = f.item
 WHERE f.trip = $trip
-ORDER BY f.day, f.item, f.severity, f.what, f.fixed_with, f.fixed_on
+ORDER BY f.day, f.item, f.severity, f.what, f.fixed_with, f.fixed_on, note

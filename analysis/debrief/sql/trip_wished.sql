@@ -4,8 +4,8 @@ SELECT
   w.item,
   coalesce(w.system, g.system) AS system,
   w.how_much,
-  w.note
+  nullif(trim(w.note), '') AS note
 FROM stg_wished AS w
 LEFT JOIN stg_gear AS g ON g.item = w.item
 WHERE w.trip = $trip
-ORDER BY list_position(['badly', 'much', 'little'], w.how_much), wished, w.note
+ORDER BY list_position(['badly', 'much', 'little'], w.how_much), wished, note

@@ -9,14 +9,14 @@ from typing import Any
 import altair as alt
 
 from ...display.figure import Build, chart_of
-from ...display.theme import OKABE_ITO, PAPER, SOFT_INK, Layout
+from ...display.theme import COLOURS, PAPER, SOFT_INK, Layout
 from ...display.words import Scale, label
 from ..results import GroupSum
 
 PARTS = {
-    "base": ("Base", OKABE_ITO["blue"]),
+    "base": ("Base", COLOURS["blue"]),
     "worn": ("Worn", SOFT_INK),
-    "consumable": ("Consumable", OKABE_ITO["green"]),
+    "consumable": ("Consumable", COLOURS["green"]),
 }
 """What is drawn: ways of carrying by name and colour, each at 3:1 and more on white."""
 

@@ -11,5 +11,6 @@ SELECT
   from_day,
   until_day,
   used AS noted_times,
-  brought_home_mg
+  brought_home_mg,
+  note
 FROM carried

@@ -6,5 +6,6 @@ SELECT
   severity,
   what,
   fixed_with,
-  fixed_on
+  fixed_on,
+  note
 FROM failures

@@ -4,5 +4,6 @@ SELECT
   item,
   day,
   times,
-  used_for
+  used_for,
+  note
 FROM used

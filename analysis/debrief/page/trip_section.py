@@ -1,0 +1,147 @@
+"""The section of a debrief that tells the trip: one picture along its time, and what was noted."""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from ...display import tables, words
+from ...display.figure import Figure
+from ...display.sections import Section
+from ...display.tables import Table
+from ...display.thing_names import in_marks
+from ...display.words import label, sentence
+from ...wear.words import SEVERITY_WORDS
+from ..events import Event, trip_events
+from ..facts import Debrief
+from ..nights import TripNight
+from .trip_chart import TripLine, trip_chart
+from .words import by_day_km, longest_day, low_and_sleep
+
+if TYPE_CHECKING:
+    from .page import DebriefPage
+
+NO_PICTURE = "no two days or nights with a figure of their own"
+_ABOUT = {
+    "carried_from": "came along from that day on",
+    "carried_until": "came along until that day",
+    "used": "was used",
+    "not_used": "was not used",
+}
+
+
+def timeline_of(debrief: Debrief) -> TripLine:
+    """Return what the picture of a trip is drawn from."""
+    return TripLine(
+        debrief.trip.start_on,
+        debrief.trip.end_on,
+        debrief.nights,
+        debrief.trace,
+        debrief.moves,
+        trip_events(debrief.failures, debrief.comfort, debrief.thing_notes),
+    )
+
+
+def trip_section(page: "DebriefPage") -> Section:
+    """The trip along its time; without a picture there is nothing to it."""
+    heading, display, debrief = "The trip, day by day", page.display, page.data
+    line = timeline_of(debrief)
+    if not line.panels:
+        return Section.empty(heading, NO_PICTURE)
+    parts = []
+    if len(by_day_km(debrief.moves)) > 1:
+        parts.append(f"the longest day was {longest_day(debrief.moves, display)}")
+    if debrief.coldest is not None:
+        parts.append(f"the coldest night was {low_and_sleep(debrief.coldest, display)}")
+    answer = sentence("; ".join(parts)) if parts else "Nights and days, as far as they are noted."
+    figure = Figure(
+        "trip",
+        f"{answer} {_told(line)}",
+        lambda layout: trip_chart(line, display, layout),
+        " ".join(_marks(line)),
+    )
+    return Section(heading, (answer,), figure, _events_table(line.events) if line.events else None)
+
+
+def _told(line: TripLine) -> str:
+    """What the picture holds, for who cannot see it."""
+    names = {
+        "distance_km": "distance",
+        "ascent_m": "climbing",
+        "battery_wh": "battery use",
+        "low_c": "temperature",
+        "sleep_score": "sleep scores",
+        "warmth": "how warm the nights felt",
+        "events": "what was noted, numbered as in the table below",
+    }
+    return f"Along the days: {words.listing([names[key] for key in line.panels])}."
+
+
+def _marks(line: TripLine) -> list[str]:
+    """What the lines, colours and shapes of the picture stand for."""
+    nights = line.nights
+    marks = ["Shaded: 20:00 to 08:00."]
+    if "low_c" in line.panels:
+        marks += _limit_marks(nights)
+    poor = [
+        text
+        for key, text in (
+            ("low_c", "a low below your limit, or the rated one where that is all there is"),
+            ("sleep_score", "a night slept badly"),
+            ("warmth", "a night that felt cold"),
+        )
+        if key in line.panels
+    ]
+    if poor:
+        marks.append(f"Orange: {words.listing(poor, last='or')}.")
+    if "low_c" in line.panels and any(
+        n.low_c is not None and n.normal_low_sd_c is not None for n in nights
+    ):
+        marks.append("Blue band: where two in three lows of such nights lie.")
+    if line.events:
+        marks.append("The numbers are those of the table below.")
+    return marks
+
+
+def _limit_marks(nights: Sequence[TripNight]) -> list[str]:
+    bases = {night.limit_basis for night in nights}
+    marks = []
+    if "own" in bases:
+        marks.append("Dashed: your own limit, at which one night in five is too cold for you.")
+    if "rated" in bases or any(n.rated_limit_c is not None for n in nights):
+        marks.append("Dotted: the rating of the sleep gear, brought to the same scale.")
+    return marks
+
+
+def _events_table(events: Sequence[Event]) -> Table:
+    rows = [
+        {
+            "when": f"{number} · {_when(event)}",
+            "what": _what(event),
+            "words": f"“{event.words}”" if event.words else None,
+        }
+        for number, event in enumerate(events, start=1)
+    ]
+    columns = (
+        tables.text("when", "Number and day"),
+        tables.text("what", "What"),
+        tables.text("words", "In your words"),
+    )
+    return Table.of(columns, rows, "mark", fold_after=20, stacks=True).without_blank("words")
+
+
+def _when(event: Event) -> str:
+    first, last = event.days[0], event.days[-1]
+    if first == last:
+        day = words.day(first, year=False)
+        return f"night of {day}" if event.by_night else day
+    if len(event.days) == 2:
+        return f"{words.day(first, year=False)} and {words.day(last, year=False)}"
+    ends = f"{words.day(first, year=False)} to {words.day(last, year=False)}"
+    return f"{ends}, on {words.number(len(event.days))} days"
+
+
+def _what(event: Event) -> str:
+    if event.kind == "failure":
+        return f"{in_marks(event.name)} failed: {SEVERITY_WORDS[event.severity]}"
+    if event.name:
+        return f"{in_marks(event.name)} {_ABOUT[event.about]}"
+    return f"{label(event.about)} {event.score} out of 5"
