@@ -75,7 +75,7 @@ def whole(text: str, low: int, high: int, what: str) -> int:
     """A whole number within a range, which ``what`` names. Raises CellError."""
     value = number(text, -1e9, 1e9, what)
     if value != int(value) or not low <= value <= high:
-        raise CellError(f"Expected {what}; got {shown(text.strip(), 20)}.")
+        raise CellError(f"Write {what}, not {shown(text.strip(), 20)}.")
     return int(value)
 
 

@@ -197,6 +197,24 @@ def test_a_comma_is_a_decimal_where_the_files_have_it_so() -> None:
         cells.number("4,5", -100, 5000, "a number")
 
 
+def test_what_is_expected_is_said_in_few_words() -> None:
+    with pytest.raises(CellError, match=r"^Write 1 to 5, not \"9\"\.$"):
+        cells.whole("9", 1, 5, "1 to 5")
+    with pytest.raises(CellError, match=r"0 to 32,808; got"):
+        cells.number("40000", 0, 32808.4, "a height in ft")
+
+
+@pytest.mark.parametrize(("unit", "words"), [("mi", "inches"), ("km", "mm")])
+def test_rain_that_is_neither_a_number_nor_a_word_says_what_it_takes(
+    book: Book, unit: str, words: str
+) -> None:
+    owner = replace(book, settings=replace(book.settings, distance=unit))
+    mine = typed(entry(), owner)
+    mine["days"]["2026-06-12"]["rain"] = "some"
+    told = said(entry(), mine, owner, TODAY).problems
+    assert [each.text for each in told] == [f"Write the rain in {words}, or yes or no."]
+
+
 def test_warmth_takes_its_words() -> None:
     assert [cells.warmth(word) for word in ("cold", "Slightly cool", "neutral", "+1", "hot")] == [
         *(-3, -1, 0, 1, 3)
