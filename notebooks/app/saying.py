@@ -151,11 +151,14 @@ class _Reader:
         if not self._typed["went"]:
             return before
         full = self._record == "full"
+        insurance = thing is not None and thing.insurance
         if packed:
-            return before if before is not None and not before else (None if full else False)
+            if before is not None and not before:
+                return before
+            # Silence that is read so already stays silence.
+            return None if full or (insurance and self._record == "all_but") else False
         if before:
             return before
-        insurance = thing is not None and thing.insurance
         return True if full or insurance else None
 
     def _mass(self, at: str, text: str, before: Amount | None, column: str) -> Amount | None:

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from ...tripdata.logbook_entry import TripEntry
+from ...tripdata.logbook_entry import Along, TripEntry
 from .offered import Book
 from .showing import key_of, typed
 
@@ -33,7 +33,7 @@ def list_ticks(base: TripEntry, said: Mapping[str, Any], book: Book) -> ListTick
     return ListTicks(number, len(keys) + len(said["brought"]) - number, by_hand, said["went"])
 
 
-def use_in_words(entry: TripEntry, went: bool) -> str:
+def use_in_words(entry: TripEntry, went: bool, book: Book) -> str:
     """What is written of the use of what came along, in one line."""
     along = len(entry.along)
     if not along:
@@ -43,9 +43,13 @@ def use_in_words(entry: TripEntry, went: bool) -> str:
             f"Along: {along}. You have not said that you went through the list, so nothing is "
             "written about use."
         )
-    packed = sum(row.used is not None and not row.used for row in entry.along)
-    used = sum(bool(row.used) or row.used is None for row in entry.along)
-    if entry.use_record == "full":
-        silent = sum(row.used is None for row in entry.along)
-        packed, used = packed + silent, used - silent
-    return f"Along: {along}. Used: {used}. Stayed packed: {packed}."
+    packed = sum(not _used(row, entry.use_record, book) for row in entry.along)
+    return f"Along: {along}. Used: {along - packed}. Stayed packed: {packed}."
+
+
+def _used(row: Along, record: str | None, book: Book) -> bool:
+    """Whether a row is read as used: where nothing is said, as its record of use has it."""
+    if row.used is not None:
+        return bool(row.used)
+    thing = book.things.get(row.item)
+    return record != "full" and not (thing is not None and thing.insurance)

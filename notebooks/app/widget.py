@@ -217,7 +217,7 @@ class TripForm(anywidget.AnyWidget):
             "faults": list(writing.problems),
             "remarks": list(writing.remarks),
             "paste": writing.paste,
-            "use": use_in_words(told.entry, ticks.went),
+            "use": use_in_words(told.entry, ticks.went, self._book),
         }
 
     def _write(self, question: Mapping[str, Any], _: Any) -> dict[str, Any]:

@@ -102,7 +102,8 @@ def test_an_entry_is_the_same_through_json(book: Book) -> None:
         # Insurance that was used is said so; all else that is not ticked counts as used.
         (None, (False, False), (None, True)),
         ("none", (False, False), (None, True)),
-        ("all_but", (False, False), (None, True)),
+        # What is silent on insurance is read as unused there, and stays silent.
+        ("all_but", (False, None), (None, True)),
         ("partial", (False, False), (None, True)),
         # There what is not said counts as not used already.
         ("full", (None, None), (True, True)),
@@ -392,12 +393,15 @@ def test_ticks_by_hand_are_told_from_those_that_stood_there(young: Book) -> None
     assert list_ticks(begun_on, told, young) == ListTicks(4, 4, 1, False)
     silent = said(begun_on, told, young, TODAY).entry
     assert [row.used for row in silent.along] == [None] * 8
-    assert use_in_words(silent, False) == (
+    assert use_in_words(silent, False, young) == (
         "Along: 8. You have not said that you went through the list, so nothing is written about "
         "use."
     )
     entered = said(begun_on, told | {"went": True}, young, TODAY).entry
-    assert use_in_words(entered, True) == "Along: 8. Used: 4. Stayed packed: 4."
+    assert use_in_words(entered, True, young) == "Along: 8. Used: 4. Stayed packed: 4."
+    # Of what is silent, insurance counts as unused there.
+    read = replace(entered, along=tuple(Along(row.item) for row in entered.along))
+    assert use_in_words(read, True, young) == "Along: 8. Used: 2. Stayed packed: 6."
 
 
 def test_a_name_that_is_typed_and_not_chosen_is_not_lost(young: Book) -> None:
