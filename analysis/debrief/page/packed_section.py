@@ -34,7 +34,12 @@ def never_out_section(page: "DebriefPage") -> Section:
         "" if out.weight_g is None else f": {mass(out.weight_g, display, at_least=out.at_least)}"
     )
     answer = sentence(f"{many} {verb} never taken out, insurance apart{weighs}")
-    figure = Figure("never-out", answer, charts.never_out_chart(drawn(out), display))
+    figure = Figure(
+        "never-out",
+        answer,
+        charts.never_out_chart(drawn(out), display),
+        "In each group the heaviest comes first.",
+    )
     several = sum(row["on_me"] for row in out.items) > 1
     return Section(
         heading,
