@@ -11,6 +11,7 @@ from typing import Any
 from .contract import BY_NAME
 from .errors import LogbookError, QuestionError
 from .guide import blank_header, blank_settings, html_page
+from .moments import strptime_form
 from .names import folded, guess, nearest, shown, slug, slug_fault
 from .own_files import own_sql
 from .settings import SETTINGS_FILE, Settings, read_settings
@@ -127,6 +128,7 @@ class LaidOut:
 
     A row is item, quantity, weight in mg (None: gear's), carried_as, carried_by, bag. ``instead``
     is what was put in, by item that was given up. ``near`` is a trip of almost that name.
+    ``weighed_then``: food or fuel has the weight it had on the other trip.
     """
 
     name: str
@@ -136,6 +138,7 @@ class LaidOut:
     instead: dict[str, list[str]]
     gear_rows_lost: int
     near: str
+    weighed_then: bool = False
 
 
 def lay_out(
@@ -176,9 +179,14 @@ def lay_out(
             gear = connection.execute(own_sql("gear_then"), day).fetchall()
             items, instead = with_successors(rows, [GearThen(*row) for row in gear])
         kits = dict(connection.execute(own_sql("kits")).fetchall())
+        used_up = {item for (item,) in connection.execute(own_sql("used_up")).fetchall()}
     near = "" if own else nearest(name, [t.trip for t in trips])
     name = own.trip if own else name
-    return LaidOut(name, own, model, _by_kit(items, kits), instead, lost, near)
+    then = any(
+        row[2] is not None and (row[3] == "consumable" or (row[3] is None and row[0] in used_up))
+        for row in items
+    )
+    return LaidOut(name, own, model, _by_kit(items, kits), instead, lost, near, then)
 
 
 def new_trip(logbook: Path, trip: str, like: str | None = None) -> Started:
@@ -195,6 +203,7 @@ def new_trip(logbook: Path, trip: str, like: str | None = None) -> Started:
     )
     if f"trips/{laid.name}/carried.csv" in started.made:
         _tell_succession(laid.instead, started)
+        _tell_what_to_note(laid, started)
     if laid.near:
         started.advice.append(f'if you meant "{laid.near}": this is a new trip, delete its folder')
     if lost := laid.gear_rows_lost:
@@ -254,7 +263,12 @@ def _write_trip(
         _write(logbook, at + "carried.csv", _file("carried", settings, rows), started)
     if own is not None:
         for table in DAY_FILES:
-            _write(logbook, at + f"{table}.csv", _file(table, settings, _days(table, own)), started)
+            _write(
+                logbook,
+                at + f"{table}.csv",
+                _file(table, settings, _days(table, own, settings)),
+                started,
+            )
         for table in OTHER_FILES:
             _write(logbook, at + f"{table}.csv", _file(table, settings), started)
     if rows and at + "carried.csv" in started.made:
@@ -274,6 +288,17 @@ def _tell_succession(instead: Mapping[str, list[str]], started: Started) -> None
             started.remarks.append(f"{item} is given up: {', '.join(heirs)} in its place")
     if alone := [item for item, heirs in sorted(instead.items()) if not heirs]:
         started.advice.append(f"left out, since retired: {', '.join(alone)}")
+
+
+def _tell_what_to_note(laid: LaidOut, started: Started) -> None:
+    """Say what of the copied list is another trip's, and how little is to be said of use."""
+    if laid.weighed_then and laid.model:
+        started.advice.append(f"weights of food are those of {laid.model.trip}: weigh again")
+    if laid.items and not (laid.own and laid.own.plan):
+        started.advice.append(
+            "write use_record = all_but in trip.csv once you went through the list, then no under "
+            "used only beside what stayed packed"
+        )
 
 
 def _carried_cells(row: tuple[Any, ...], mass: str) -> dict[str, str]:
@@ -296,7 +321,7 @@ def mass_text(weight_mg: int, mass: str) -> str:
     return f"{grams / OZ_G if mass == 'oz' else grams:.3f}".rstrip("0").rstrip(".")
 
 
-def _days(table: str, own: _Trip) -> list[dict[str, str]]:
+def _days(table: str, own: _Trip, settings: Settings) -> list[dict[str, str]]:
     """The cells of a row for each day of the trip; of comfort for each night, if there is any."""
     nights = (own.end_on - own.start_on).days
     cells: dict[str, str] = {}
@@ -305,4 +330,6 @@ def _days(table: str, own: _Trip) -> list[dict[str, str]]:
     if table == "distances":
         cells["mode"] = own.mode or ""
     count = max(nights, 1) if table == "comfort" else nights + 1
-    return [{"day": (own.start_on + timedelta(days=n)).isoformat(), **cells} for n in range(count)]
+    days = (own.start_on + timedelta(days=n) for n in range(count))
+    form = strptime_form(settings.dates) if settings.dates else "%Y-%m-%d"
+    return [{"day": day.strftime(form), **cells} for day in days]

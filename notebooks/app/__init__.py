@@ -4,6 +4,6 @@
 the notebook shows the `widget`, whose front end lies in `front`, on the page in `page`. `offered`
 says which trips there are and what is owned; `beginning` begins one. `showing` turns an entry into
 what stands in the fields, `saying` that into an entry, by `cells` what was typed is read; `dropped`
-says what tracks and thermometers make of the days. `merging` puts two windows together, `codec`
-keeps an entry in a draft.
+says what tracks and thermometers make of the days. `use` counts the ticks of a
+list. `merging` puts two windows together, `codec` keeps an entry in a draft.
 """

@@ -11,6 +11,8 @@ from ...tripdata.names import folded, slug, slug_fault
 from .offered import Book
 
 _LONGEST = 48
+_LONG = 60
+"""Days beyond which the logbook asks whether a trip is so long."""
 
 
 def begun(typed: Mapping[str, Any], book: Book) -> tuple[TripEntry | None, list[dict[str, str]]]:
@@ -39,6 +41,26 @@ def begun(typed: Mapping[str, Any], book: Book) -> tuple[TripEntry | None, list[
     name = trip_name(title, start, taken)
     entry = begin(book.folder, name, typed["like"] or None, start, end, typed["mode"] or None)
     return replace(entry, title=title), []
+
+
+def doubt(typed: Mapping[str, Any], book: Book) -> str:
+    """What is to be asked before a trip is begun, "" for nothing."""
+    try:
+        start, end = (date.fromisoformat(typed[at]) for at in ("start_on", "end_on"))
+    except ValueError:
+        return ""
+    title = folded(str(typed["title"]).strip())
+    same = any(
+        folded(trip.title) == title and (trip.start_on, trip.end_on) == (start, end)
+        for trip in book.trips
+    )
+    if same:
+        why = "There is a trip of that name and those days already: choose it above."
+    elif (days := (end - start).days + 1) > _LONG:
+        why = f"That trip would have {days} days."
+    else:
+        return ""
+    return f"{why} If it is meant so, press Begin once more."
 
 
 def trip_name(title: str, start: date, taken: set[str]) -> str:

@@ -4,6 +4,7 @@ import re
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 
+from ...tripdata.contract import BY_NAME
 from ...tripdata.logbook_entry import Amount
 from ...tripdata.names import shown, squeezed
 from ...tripdata.units import DIMENSIONS
@@ -40,13 +41,19 @@ class Units:
         return "in" if self.distance == "mi" else "mm"
 
 
-def number(text: str, low: float, high: float, what: str) -> Decimal:
-    """A number within a range. Raises CellError, which says what was expected."""
+def number(text: str, low: float, high: float, what: str, comma: bool = False) -> Decimal:
+    """A number within a range. Raises CellError, which says what was expected.
+
+    ``comma``: the logbook writes decimals with a comma; else what has one is asked about.
+    """
     typed = text.strip().translate(_MINUS).replace(" ", "")
     if _GROUPED.fullmatch(typed) and "," in typed:
         plain = typed.replace(",", "")
         raise CellError(f"Is it {plain} or {typed.replace(',', '.', 1)}? Write it like that.")
-    typed = typed.replace(",", ".", 1) if "." not in typed else typed
+    if "," in typed and "." not in typed:
+        typed = typed.replace(",", ".", 1)
+        if not comma and _NUMBER.fullmatch(typed):
+            raise CellError(f"Is it {typed}? Write it with a point.")
     if not _NUMBER.fullmatch(typed) or len(typed) > 20:
         raise CellError(f"Expected {what}, as a number alone; got {shown(text.strip(), 20)}.")
     try:
@@ -54,15 +61,21 @@ def number(text: str, low: float, high: float, what: str) -> Decimal:
     except InvalidOperation:
         raise CellError(f"Expected {what}; got {shown(text.strip(), 20)}.") from None
     if not low <= value <= high:
-        raise CellError(f"Expected {what}, {low:g} to {high:g}; got {shown(text.strip(), 20)}.")
+        raise CellError(
+            f"Expected {what}, {_plain(low)} to {_plain(high)}; got {shown(text.strip(), 20)}."
+        )
     return value
+
+
+def _plain(bound: float) -> str:
+    return f"{bound:,.0f}" if abs(bound) >= 100 else f"{bound:g}"
 
 
 def whole(text: str, low: int, high: int, what: str) -> int:
     """A whole number within a range, which ``what`` names. Raises CellError."""
     value = number(text, -1e9, 1e9, what)
     if value != int(value) or not low <= value <= high:
-        raise CellError(f"Expected {what}; got {shown(text.strip(), 20)}.")
+        raise CellError(f"Write {what}, not {shown(text.strip(), 20)}.")
     return int(value)
 
 
@@ -96,14 +109,32 @@ def in_unit(amount: Amount | None, unit: str) -> str:
 
 
 def amount(
-    text: str, unit: str, before: Amount | None, low: float, high: float, what: str
+    text: str,
+    unit: str,
+    before: Amount | None,
+    low: float,
+    high: float,
+    what: str,
+    comma: bool = False,
 ) -> Amount | None:
     """The amount that a cell holds; that of before where nothing else is typed. Raises CellError.
 
-    ``low`` and ``high`` are in that unit.
+    ``low`` and ``high`` are in that unit; ``comma`` is as of `number`.
     """
     if not text.strip():
         return None
     if before is not None and text.strip() == in_unit(before, unit):
         return before
-    return Amount(number(text, low, high, what), unit)
+    return Amount(number(text, low, high, what, comma), unit)
+
+
+def bounds(table: str, column: str, unit: str) -> tuple[float, float]:
+    """The least and the most that a column takes, in a unit."""
+    known = BY_NAME[table].column(column)
+    dimension, low, high = known.dimension, known.low or 0.0, known.high or 0.0
+    if dimension is None or unit == dimension.range_unit:
+        return low, high
+    if unit == "f":
+        return low * 9 / 5 + 32, high * 9 / 5 + 32
+    scale = float(dimension.factors[dimension.range_unit]) / float(dimension.factors[unit])
+    return low * scale, high * scale

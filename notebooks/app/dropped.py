@@ -6,6 +6,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any, Literal
 
+from ...analysis.display import words
 from ...tripdata.logbook_entry import Amount, Day, Dropped, TripEntry, fill
 from ...tripdata.logbook_entry.dropping import read_thermometer
 from ...tripdata.settings import SETTINGS_FILE
@@ -41,7 +42,17 @@ def made_of_tracks(entry: TripEntry, tracks: Sequence[Dropped], book: Book) -> M
     """What tracks say together, of which what two of them have recorded counts once."""
     filled = fill(book.folder, replace(entry, days=(), dropped=()), tracks)
     days = {day.day.isoformat(): day_cells(day, book) for day in filled.entry.days}
-    return Made(", ".join(each.name for each in tracks), days, filled.remarks)
+    lines = [_filled_in(day, book) for day in filled.entry.days if day.legs]
+    return Made(", ".join(each.name for each in tracks), days, (*lines, *filled.remarks))
+
+
+def _filled_in(day: Day, book: Book) -> str:
+    """What a track says of a day, in one line."""
+    units, leg = book.units, day.legs[0]
+    parts = [f"{in_unit(leg.distance, units.distance)} {units.distance}"]
+    if leg.ascent is not None:
+        parts.append(f"{in_unit(leg.ascent, units.height)} {units.height}")
+    return f"{words.day(day.day, year=False)}: {', '.join(parts)}."
 
 
 def made_of_thermometer(entry: TripEntry, file: Dropped, book: Book) -> Made:
@@ -63,12 +74,27 @@ def made_of_thermometer(entry: TripEntry, file: Dropped, book: Book) -> Made:
     }
     lines = filled.remarks
     if not kept and known.lines:
-        taken = "The lows of its nights are filled in. " if days else ""
+        taken = "The lows are in; that is enough. " if days else ""
         lines = (
-            f"{taken}It is not put into the logbook, which cannot read it yet. To keep all its "
-            f"readings, put these lines at the end of {SETTINGS_FILE} and choose it again.",
+            f"{taken}The file itself is not put into the logbook. To have it read too, put these "
+            f"lines at the end of {SETTINGS_FILE} and choose it again.",
         )
+    if readings and not days:
+        lines = (*lines, "None of its nights belongs to this trip.")
+    elif not readings and not known.lines:
+        lines = (_not_read(file),)
     return Made(file.name, days, lines, "" if kept else known.lines, kept)
+
+
+def _not_read(file: Dropped) -> str:
+    """Why nothing is taken from a file, and what can be done."""
+    ends = Path(file.name).suffix.lower()
+    if b"\0" in file.content[:4000] or ends not in ("", ".csv", ".txt", ".tsv", ".dat", ".log"):
+        return "This is no track or thermometer file."
+    return (
+        "No temperature was found in it. Name one column “Temp, °C” or “Temp, °F”, or type the "
+        "lows."
+    )
 
 
 def _low(celsius: float, unit: str) -> Amount:

@@ -30,8 +30,8 @@ def merged(
         return bool(mine[name] != opened[name])
 
     result = dict(mine) | {name: mine[name] if changed(name) else files[name] for name in _FIELDS}
-    for name in ("packed", "home"):
-        result[name] = _by_key(opened[name], mine[name], files[name])
+    for name in ("packed", "took", "home"):
+        result[name] = _by_key(opened[name], mine.get(name, opened[name]), files[name])
     result["left"] = [key for key in mine["left"] if key in rows]
     result["brought"] = [each for each in mine["brought"] if each["item"] not in items]
     result["days"] = {

@@ -7,7 +7,6 @@ from decimal import Decimal
 from functools import partial
 from typing import Any, TypeVar
 
-from ...tripdata.contract import BY_NAME
 from ...tripdata.logbook_entry import (
     Along,
     Amount,
@@ -19,11 +18,12 @@ from ...tripdata.logbook_entry import (
     TripEntry,
     Wish,
 )
-from ...tripdata.names import shown
+from ...tripdata.logbook_entry.telling import SEVERITIES
+from ...tripdata.names import printable, shown
 from ...tripdata.units import SIGNS
 from . import cells
 from .cells import CellError
-from .offered import HOW_MUCH, SEVERITIES, Book, Thing
+from .offered import HOW_MUCH, Book, Thing
 from .showing import consumable, day_cells, days_of, key_of, record_of
 
 _LONGEST_TRIP = 400
@@ -57,6 +57,7 @@ def said(
     reader = _Reader(base, typed, book)
     start, end = reader.dates()
     record, along = reader.record(), reader.along()
+    reader.pending()
     entry = replace(
         base,
         title=str(typed["title"]).strip() or None,
@@ -118,24 +119,29 @@ class _Reader:
     def along(self) -> tuple[Along, ...]:
         """What came along: without what stayed at home, with what was brought besides."""
         left, packed, home = set(self._typed["left"]), self._typed["packed"], self._typed["home"]
+        took = self._typed.get("took")
         rows = []
         for row in self._base.along:
             key, thing = key_of(row), self._book.things.get(row.item)
             if key in left:
                 continue
             used = self._use(row.used, bool(packed.get(key)), thing)
-            brought = row.brought_home
+            weight, brought = row.weight, row.brought_home
             if consumable(row, thing):
-                brought = self._home(f"home.{key}", home.get(key, ""), row.brought_home)
-            rows.append(replace(row, used=used, brought_home=brought))
+                if took is not None:
+                    weight = self._mass(f"took.{key}", took.get(key, ""), weight, "weight")
+                brought = self._mass(f"home.{key}", home.get(key, ""), brought, "brought_home")
+            rows.append(replace(row, used=used, weight=weight, brought_home=brought))
         for place, each in enumerate(self._typed["brought"]):
             thing = self._book.things.get(each["item"])
             if thing is None:
                 self._fault(f"brought.{place}", f"Nothing you own is called {shown(each['item'])}.")
                 continue
             used = self._use(None, bool(each.get("packed")), thing)
-            home_now = self._home(f"home.brought.{place}", each.get("home", ""), None)
-            rows.append(Along(thing.item, used=used, brought_home=home_now))
+            at = f"brought.{place}"
+            weight = self._mass(f"took.{at}", each.get("took", ""), None, "weight")
+            brought = self._mass(f"home.{at}", each.get("home", ""), None, "brought_home")
+            rows.append(Along(thing.item, used=used, weight=weight, brought_home=brought))
         return tuple(rows)
 
     def _use(
@@ -145,16 +151,30 @@ class _Reader:
         if not self._typed["went"]:
             return before
         full = self._record == "full"
+        insurance = thing is not None and thing.insurance
         if packed:
-            return before if before is not None and not before else (None if full else False)
+            if before is not None and not before:
+                return before
+            # Silence that is read so already stays silence.
+            return None if full or (insurance and self._record == "all_but") else False
         if before:
             return before
-        insurance = thing is not None and thing.insurance
         return True if full or insurance else None
 
-    def _home(self, at: str, text: str, before: Amount | None) -> Amount | None:
+    def _mass(self, at: str, text: str, before: Amount | None, column: str) -> Amount | None:
         unit = self._book.units.mass
-        return self._amount(at, text, unit, before, ("carried", "brought_home"), "a weight")
+        return self._amount(at, text, unit, before, ("carried", column), "a weight")
+
+    def pending(self) -> None:
+        """What was typed where a name is to be chosen, and chosen nowhere, is not lost silently."""
+        for at, text in self._typed.get("pending", {}).items():
+            if not str(text).strip():
+                continue
+            if at == "brought" and self._book.meant(text) is None:
+                self._fault(at, _unknown(text, ""))
+            else:
+                told = f"“{str(text).strip()}” is not chosen yet: choose it from the list, "
+                self._fault(at, told + "or empty the field.")
 
     def _amount(
         self,
@@ -165,9 +185,12 @@ class _Reader:
         column: tuple[str, str],
         what: str,
     ) -> Amount | None:
-        low, high = _range(*column, unit)
+        low, high = cells.bounds(*column, unit)
         what = f"{what} in {SIGNS.get(unit, unit)}"
-        return self._try(at, lambda: cells.amount(text, unit, before, low, high, what), before)
+        comma = self._book.comma
+        return self._try(
+            at, lambda: cells.amount(text, unit, before, low, high, what, comma), before
+        )
 
     def days(self, start: date, end: date) -> list[Day]:
         """Every day of the trip; what was shown of others goes."""
@@ -227,8 +250,16 @@ class _Reader:
         if wet is not None:
             return None, wet
         unit = self._book.units.rain
-        what = "yes, no or the rain"
-        return self._amount(at, text, unit, before.rain, ("weather", "rain"), what), None
+        if not text.strip():
+            return None, None
+        try:
+            cells.number(text, -1e9, 1e9, "", self._book.comma)
+        except CellError as error:
+            asks = str(error).startswith("Is it")
+            inches = "inches" if unit == "in" else unit
+            self._fault(at, str(error) if asks else f"Write the rain in {inches}, or yes or no.")
+            return before.rain, before.wet
+        return self._amount(at, text, unit, before.rain, ("weather", "rain"), "the rain"), None
 
     def _scores(self, at: str, typed: Mapping[str, str], before: Day, night: bool) -> list[Score]:
         old = {score.aspect: score for score in before.scores}
@@ -292,7 +323,7 @@ class _Reader:
 
 
 def _score(text: str) -> int | None:
-    return cells.whole(text, 1, 5, "a whole number from 1 to 5") if text else None
+    return cells.whole(text, 1, 5, "1 to 5") if text else None
 
 
 def _warmth(text: str) -> int | None:
@@ -306,16 +337,9 @@ def _before(rows: tuple[Value, ...], each: Mapping[str, Any]) -> Value | None:
 
 
 def _unknown(text: str, question: str) -> str:
-    return f"Nothing you own is called {shown(text.strip())}." if text.strip() else question
-
-
-def _range(table: str, column: str, unit: str) -> tuple[float, float]:
-    """The least and the most that a column takes, in a unit."""
-    known = BY_NAME[table].column(column)
-    dimension, low, high = known.dimension, known.low or 0.0, known.high or 0.0
-    if dimension is None or unit == dimension.range_unit:
-        return low, high
-    if unit == "f":
-        return low * 9 / 5 + 32, high * 9 / 5 + 32
-    scale = float(dimension.factors[dimension.range_unit]) / float(dimension.factors[unit])
-    return low * scale, high * scale
+    if not text.strip():
+        return question
+    return (
+        f"“{printable(text.strip())}” is not in gear.csv. Add it there, then choose it here; until "
+        "then put it in the note."
+    )

@@ -1,5 +1,6 @@
 """What a trip's entry looks like on the form: the rows to tick, and what is typed already."""
 
+from collections import Counter
 from datetime import date, timedelta
 from typing import Any
 
@@ -8,7 +9,7 @@ from ...tripdata.contract import SYSTEMS
 from ...tripdata.logbook_entry import Along, Day, TripEntry
 from ...tripdata.names import folded
 from .cells import in_unit
-from .offered import Book, Thing, weight_text
+from .offered import Book, Thing, last_text, weight_text
 
 SAID = ("full", "all_but")
 """Records of use by which what is not ticked counts as used."""
@@ -34,21 +35,28 @@ def consumable(row: Along, thing: Thing | None) -> bool:
 def stayed_packed(row: Along, thing: Thing | None, record: str | None) -> bool:
     """Whether a row counts as not used, as the form shows it at first.
 
-    Insurance starts out packed: what nobody says of it is read so in a log of what stayed packed.
+    Of what nobody says: in a log of what stayed packed insurance is read so. On a trip of which
+    nothing is noted yet, insurance starts out so that no logged trip has used; never what is worn.
     """
     if row.used is not None:
         return not row.used
     if record == "full":
         return True
-    return thing is not None and thing.insurance and record != "partial"
+    if thing is None or record == "partial":
+        return False
+    if record == "all_but":
+        return thing.insurance
+    return thing.stays_packed and row.carried_as in (None, thing.carried_as)
 
 
 def sheet(entry: TripEntry, book: Book) -> dict[str, Any]:
     """The rows of what came along, by kit, then by system, for the front end.
 
-    A kit of insurance alone is ``sealed``: one tick says that it stayed unopened.
+    A kit of insurance alone, none of it worn or ever used, is ``sealed``: one tick says that it
+    stayed unopened.
     """
-    rows = [_row(each, book) for each in entry.along]
+    count = Counter(folded(each.item) for each in entry.along)
+    rows = [_row(each, book, count[folded(each.item)] > 1) for each in entry.along]
     kits = {row["group"] for row in rows if row["kit"]}
     places = {words.label(system): place for place, system in enumerate(SYSTEMS)}
     order = sorted(
@@ -57,23 +65,35 @@ def sheet(entry: TripEntry, book: Book) -> dict[str, Any]:
     groups = []
     for name in order:
         its = [row for row in rows if row["group"] == name]
-        sealed = name in kits and len(its) > 1 and all(row["insurance"] for row in its)
+        sealed = name in kits and len(its) > 1 and all(row["seals"] for row in its)
         groups.append({"name": name, "sealed": sealed, "rows": [row["key"] for row in its]})
     return {
         "rows": {row["key"]: row for row in rows},
         "groups": groups,
         "trip": entry.trip,
         "where": f"trips/{entry.trip}",
+        "from": _whose(entry, book),
     }
 
 
-def _row(row: Along, book: Book) -> dict[str, Any]:
+def _whose(entry: TripEntry, book: Book) -> str:
+    """Whose list it is, where it is not the trip's own."""
+    many = f"{len(entry.along)} thing{'s' if len(entry.along) != 1 else ''}"
+    if entry.list_of is None or not entry.along:
+        return ""
+    if not entry.list_of:
+        return f"This is all that gear.csv holds ({many})."
+    trip = book.trip(entry.list_of)
+    return f"This is the list of “{trip.title if trip else entry.list_of}” ({many})."
+
+
+def _row(row: Along, book: Book, twice: bool) -> dict[str, Any]:
     thing = book.things.get(row.item)
     kit = thing.kit if thing else None
     about = [
         f"{row.quantity} pieces" if row.quantity and row.quantity > 1 else "",
         row.carried_as if thing and row.carried_as not in (None, thing.carried_as) else "",
-        f"in {row.bag}" if row.bag else "",
+        f"in {row.bag}" if row.bag and twice else "",
         f"with {row.carried_by}" if row.carried_by else "",
         f"from {words.day(row.from_day, year=False)}" if row.from_day else "",
     ]
@@ -84,19 +104,19 @@ def _row(row: Along, book: Book) -> dict[str, Any]:
         "about": ", ".join(part for part in about if part),
         "group": kit or words.label(thing.system if thing else "other"),
         "kit": kit is not None,
-        "insurance": bool(thing and thing.insurance),
+        "seals": bool(thing and _seals(row, thing)),
         "consumable": consumable(row, thing),
-        "took": _taken(row, thing, book),
+        "food": bool(thing and thing.is_food),
+        "weighs": weight_text(thing, book.units.mass) if thing else "",
+        "last": last_text(thing, book.units.mass) if thing else "",
         "each": bool(row.quantity and row.quantity > 1),
     }
 
 
-def _taken(row: Along, thing: Thing | None, book: Book) -> str:
-    """What one piece weighed at the start, as text in the owner's unit; "" where not known."""
-    unit = book.units.mass
-    if row.weight is not None:
-        return in_unit(row.weight, unit)
-    return "" if thing is None else weight_text(thing, unit)
+def _seals(row: Along, thing: Thing) -> bool:
+    """Whether a thing may be folded away in a kit that stayed unopened."""
+    worn = "worn" in (row.carried_as, thing.carried_as)
+    return thing.insurance and not thing.ever_used and not worn
 
 
 def typed(entry: TripEntry, book: Book) -> dict[str, Any]:
@@ -116,6 +136,11 @@ def typed(entry: TripEntry, book: Book) -> dict[str, Any]:
         "note": entry.note or "",
         "went": record in SAID,
         "packed": packed,
+        "took": {
+            key_of(r): in_unit(r.weight, unit)
+            for r in entry.along
+            if r.weight is not None and consumable(r, book.things.get(r.item))
+        },
         "home": {key_of(r): in_unit(r.brought_home, unit) for r in entry.along if r.brought_home},
         "left": [],
         "brought": [],

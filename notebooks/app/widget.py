@@ -25,16 +25,18 @@ from ...tripdata.logbook_entry import (
     prepare,
     read_entry,
     recover,
+    set_draft_aside,
     write,
 )
 from ...tripdata.own_files import own_text
-from .beginning import begun
+from .beginning import begun, doubt
 from .codec import NotAnEntryError, as_json, entry_of
 from .dropped import MOST_BYTES, kind_of, made_of_thermometer, made_of_tracks
 from .merging import merged
 from .offered import offered, read_book
 from .saying import Said, said
 from .showing import sheet, typed
+from .use import list_ticks, use_in_words
 
 _FRONT = ("parts.js", "choosing.js", "packed.js", "days.js", "lists.js", "outcome.js", "form.js")
 _VERSION = 1
@@ -82,6 +84,8 @@ class TripForm(anywidget.AnyWidget):
             "write": self._write,
             "look": self._look,
             "afresh": self._afresh,
+            "throw": self._throw,
+            "beat": lambda *_: {},
         }
         try:
             answer = answers[question["ask"]](question, buffers)
@@ -111,7 +115,9 @@ class TripForm(anywidget.AnyWidget):
                     name: Dropped(name, b64decode(content), "thermometer")
                     for name, content in kept.get("files", {}).items()
                 }
-                return self._opened(base) | {"typed": kept["typed"], "taken_up": True}
+                opened = self._opened(base)
+                opened["typed"] |= kept["typed"]
+                return opened | {"taken_up": True}
         entry = read_entry(self._folder, trip)
         known = self._book.trip(trip)
         if known is None or not known.noted:
@@ -131,15 +137,23 @@ class TripForm(anywidget.AnyWidget):
         entry, problems = begun(question["typed"], self._book)
         if entry is None:
             return {"problems": problems}
+        asks = doubt(question["typed"], self._book)
+        if asks and not question["typed"].get("sure"):
+            return {"sure": asks}
         self._files = {}
         return self._opened(entry)
 
     def _afresh(self, question: Mapping[str, Any], buffers: Any) -> dict[str, Any]:
-        """Give a draft up and open what the files say."""
-        drop_draft(self._folder, question["trip"])
+        """Give a draft up, kept aside, and open what the files say."""
+        set_draft_aside(self._folder, question["trip"])
         if self._book.trip(question["trip"]) is None:
             return {"gone": True}
         return self._open(question, buffers)
+
+    def _throw(self, question: Mapping[str, Any], _: Any) -> dict[str, Any]:
+        """Give a draft up, kept aside; the trips as they are then."""
+        set_draft_aside(self._folder, question["trip"])
+        return self._offer()
 
     def _keep(self, question: Mapping[str, Any], _: Any) -> dict[str, Any]:
         self._store_draft(question)
@@ -178,7 +192,12 @@ class TripForm(anywidget.AnyWidget):
         told = self._said(question)
         self._shown = None
         if told.problems:
-            return {"problems": [asdict(problem) for problem in told.problems]}
+            # What is not known yet may be added to gear.csv meanwhile, then chosen.
+            problems = [asdict(problem) for problem in told.problems]
+            return {"problems": problems} | self._offer()
+        ticks = list_ticks(entry_of(question["base"]), question["typed"], self._book)
+        if ticks.by_hand and not question["typed"]["went"] and not question["typed"].get("unsaid"):
+            return {"ask_went": asdict(ticks)}
         writing = prepare(self._folder, told.entry)
         if writing.problems and told.entry.seen != _seen_now(self._folder, told.entry):
             return {"meanwhile": True}
@@ -198,6 +217,7 @@ class TripForm(anywidget.AnyWidget):
             "faults": list(writing.problems),
             "remarks": list(writing.remarks),
             "paste": writing.paste,
+            "use": use_in_words(told.entry, ticks.went, self._book),
         }
 
     def _write(self, question: Mapping[str, Any], _: Any) -> dict[str, Any]:

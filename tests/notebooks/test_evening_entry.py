@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from evening_book import write_book
 from tarebook.notebooks.app import cells, widget
-from tarebook.notebooks.app.beginning import trip_name
+from tarebook.notebooks.app.beginning import doubt, trip_name
 from tarebook.notebooks.app.cells import CellError, in_unit
 from tarebook.notebooks.app.codec import NotAnEntryError, as_json, entry_of
 from tarebook.notebooks.app.dropped import kind_of, made_of_thermometer
@@ -19,6 +19,7 @@ from tarebook.notebooks.app.merging import merged
 from tarebook.notebooks.app.offered import Book, offered, read_book
 from tarebook.notebooks.app.saying import said
 from tarebook.notebooks.app.showing import key_of, sheet, typed
+from tarebook.notebooks.app.use import ListTicks, list_ticks, use_in_words
 from tarebook.tripdata.logbook_entry import (
     Along,
     Amount,
@@ -29,7 +30,13 @@ from tarebook.tripdata.logbook_entry import (
     Score,
     TripEntry,
     Wish,
+    begin,
+    draft,
+    drafts,
+    keep_draft,
+    prepare,
     read_entry,
+    set_draft_aside,
 )
 
 TODAY = date(2026, 11, 25)
@@ -95,7 +102,8 @@ def test_an_entry_is_the_same_through_json(book: Book) -> None:
         # Insurance that was used is said so; all else that is not ticked counts as used.
         (None, (False, False), (None, True)),
         ("none", (False, False), (None, True)),
-        ("all_but", (False, False), (None, True)),
+        # What is silent on insurance is read as unused there, and stays silent.
+        ("all_but", (False, None), (None, True)),
         ("partial", (False, False), (None, True)),
         # There what is not said counts as not used already.
         ("full", (None, None), (True, True)),
@@ -170,18 +178,42 @@ def test_rain_takes_a_number_or_a_word(book: Book) -> None:
 
 @pytest.mark.parametrize(
     ("text", "number"),
-    [("4,5", "4.5"), ("−3", "-3"), (" 12 ", "12"), ("1 200", "1200"), (".5", ".5")],
+    [("4.5", "4.5"), ("−3", "-3"), (" 12 ", "12"), ("1 200", "1200"), (".5", ".5")],
 )
 def test_numbers_as_people_type_them(text: str, number: str) -> None:
     assert cells.number(text, -100, 5000, "a number") == Decimal(number)
 
 
 @pytest.mark.parametrize(
-    "text", ["1,234", "1,234.5", "nan", "inf", "1e3", "12 km", "٣", "1_000", "--1"]
+    "text", ["1,5", "1,234", "1,234.5", "nan", "inf", "1e3", "12 km", "٣", "1_000", "--1"]
 )
 def test_what_may_mean_two_things_or_none_is_asked_about(text: str) -> None:
     with pytest.raises(CellError):
         cells.number(text, 0, 1e6, "a number")
+
+
+def test_a_comma_is_a_decimal_where_the_files_have_it_so() -> None:
+    assert cells.number("4,5", -100, 5000, "a number", comma=True) == Decimal("4.5")
+    with pytest.raises(CellError, match=r"Is it 4\.5\? Write it with a point\."):
+        cells.number("4,5", -100, 5000, "a number")
+
+
+def test_what_is_expected_is_said_in_few_words() -> None:
+    with pytest.raises(CellError, match=r"^Write 1 to 5, not \"9\"\.$"):
+        cells.whole("9", 1, 5, "1 to 5")
+    with pytest.raises(CellError, match=r"0 to 32,808; got"):
+        cells.number("40000", 0, 32808.4, "a height in ft")
+
+
+@pytest.mark.parametrize(("unit", "words"), [("mi", "inches"), ("km", "mm")])
+def test_rain_that_is_neither_a_number_nor_a_word_says_what_it_takes(
+    book: Book, unit: str, words: str
+) -> None:
+    owner = replace(book, settings=replace(book.settings, distance=unit))
+    mine = typed(entry(), owner)
+    mine["days"]["2026-06-12"]["rain"] = "some"
+    told = said(entry(), mine, owner, TODAY).problems
+    assert [each.text for each in told] == [f"Write the rain in {words}, or yes or no."]
 
 
 def test_warmth_takes_its_words() -> None:
@@ -247,7 +279,22 @@ def test_a_thermometer_that_the_logbook_cannot_read_still_fills_the_lows(book: B
     assert not made.keep
     assert "[[logger]]" in made.paste
     assert made.days["2026-06-12"]["low"] == "8.3"  # 47 °F: (47 - 32) * 5 / 9 = 8.33
-    assert "It is not put into the logbook" in made.lines[0]
+    assert made.lines[0].startswith("The lows are in; that is enough. ")
+
+
+def test_a_file_of_which_nothing_is_taken_says_why(book: Book) -> None:
+    photo = Dropped("holiday.jpg", b"\xff\xd8\xff\xe0\x00\x10JFIF", "thermometer")
+    assert made_of_thermometer(entry(), photo, book).lines == (
+        "This is no track or thermometer file.",
+    )
+    nameless = Dropped("nounit.csv", b"when,reading\n2026-06-12 22:00,47\n", "thermometer")
+    (told,) = made_of_thermometer(entry(), nameless, book).lines
+    assert told.startswith("No temperature was found in it.")
+    rows = "at,temperature_c\n2026-01-12 22:00,9\n2026-01-13 04:00,6.5\n"
+    winter = Dropped("winter.csv", rows.encode(), "thermometer")
+    assert "None of its nights belongs to this trip." in (
+        made_of_thermometer(entry(), winter, book).lines
+    )
 
 
 def test_what_the_form_was_opened_on_is_what_the_files_say(book: Book) -> None:
@@ -256,6 +303,143 @@ def test_what_the_form_was_opened_on_is_what_the_files_say(book: Book) -> None:
     assert told.problems == []
     days = [(day.day, day.legs) for day in told.entry.days]
     assert days == [(day.day, day.legs) for day in whole.days]
+
+
+GEAR = """item,system,weight_g,kit,carried_as
+helmet,safety,300,,worn
+lighter,fire,20,,
+phone,navigation,200,Way kit,
+map,navigation,90,Way kit,
+plasters,first_aid,30,Aid kit,
+bandage,first_aid,40,Aid kit,
+oats,food,,,consumable
+gas,cook,230,,consumable
+"""
+TRIPS = """trip,title,start_on,end_on,mode,use_record
+one,Round the lake,2026-05-01,2026-05-03,foot,all_but
+two,Over the hill,2026-06-01,2026-06-02,foot,
+"""
+ONE = """item,weight_g,used
+helmet,,
+lighter,,yes
+phone,,yes
+map,,
+plasters,,
+bandage,,
+oats,1750,
+gas,300,
+"""
+
+
+@pytest.fixture(scope="module")
+def young(tmp_path_factory: pytest.TempPathFactory) -> Book:
+    """One trip that was logged, one of which nothing is written yet, a row without its days."""
+    folder = tmp_path_factory.mktemp("young")
+    (folder / "trips" / "one").mkdir(parents=True)
+    (folder / "gear.csv").write_text(GEAR)
+    (folder / "trip.csv").write_text(TRIPS + "three,Some day,,,foot,\n")
+    (folder / "trips" / "one" / "carried.csv").write_text(ONE)
+    return read_book(folder)
+
+
+def test_only_insurance_that_no_trip_used_and_nobody_wears_starts_out_packed(young: Book) -> None:
+    begun_on = begin(young.folder, "two")
+    told = typed(begun_on, young)
+    assert not told["went"]
+    assert set(told["packed"]) == {"map|||", "plasters|||", "bandage|||"}
+    sealed = {each["name"] for each in sheet(begun_on, young)["groups"] if each["sealed"]}
+    assert sealed == {"Aid kit"}  # of the other kit the phone was used
+
+
+def test_what_no_trip_tells_of_does_not_start_out_packed(young: Book) -> None:
+    never = replace(young.things["plasters"], ever_used=False, never_used=False)
+    unknown = replace(young, things={**young.things, "plasters": never})
+    assert "plasters|||" not in typed(begin(young.folder, "two"), unknown)["packed"]
+
+
+def test_it_is_said_whose_list_it_is(young: Book) -> None:
+    begun_on = begin(young.folder, "two")
+    assert sheet(begun_on, young)["from"] == "This is the list of “Round the lake” (8 things)."
+    assert entry_of(as_json(begun_on)).list_of == "one"
+    assert sheet(read_entry(young.folder, "one"), young)["from"] == ""
+
+
+def test_food_of_another_trip_is_a_hint_and_never_written(young: Book) -> None:
+    begun_on = begin(young.folder, "two")
+    rows, told = sheet(begun_on, young)["rows"], typed(begun_on, young)
+    assert (rows["oats|||"]["last"], rows["gas|||"]["last"]) == ("1750", "300")
+    assert (rows["oats|||"]["food"], rows["gas|||"]["food"]) == (True, False)
+    assert told["took"] == {}
+    blank = prepare(young.folder, said(begun_on, told, young, TODAY).entry)
+    assert blank.problems == ()
+    assert all(b"1750" not in change.after for change in blank.changes)
+    told["took"]["oats|||"] = "1600"
+    told["home"]["oats|||"] = "200"
+    entered = said(begun_on, told, young, TODAY)
+    oats = next(row for row in entered.entry.along if row.item == "oats")
+    assert (oats.weight, oats.brought_home) == (
+        Amount(Decimal(1600), "g"),
+        Amount(Decimal(200), "g"),
+    )
+    logged = read_entry(young.folder, "one")
+    assert typed(logged, young)["took"] == {"oats|||": "1750", "gas|||": "300"}
+
+
+def test_ticks_by_hand_are_told_from_those_that_stood_there(young: Book) -> None:
+    begun_on = begin(young.folder, "two")
+    told = typed(begun_on, young)
+    assert list_ticks(begun_on, told, young) == ListTicks(3, 5, 0, False)
+    told["packed"]["helmet|||"] = True
+    assert list_ticks(begun_on, told, young) == ListTicks(4, 4, 1, False)
+    silent = said(begun_on, told, young, TODAY).entry
+    assert [row.used for row in silent.along] == [None] * 8
+    assert use_in_words(silent, False, young) == (
+        "Along: 8. You have not said that you went through the list, so nothing is written about "
+        "use."
+    )
+    entered = said(begun_on, told | {"went": True}, young, TODAY).entry
+    assert use_in_words(entered, True, young) == "Along: 8. Used: 4. Stayed packed: 4."
+    # Of what is silent, insurance counts as unused there.
+    read = replace(entered, along=tuple(Along(row.item) for row in entered.along))
+    assert use_in_words(read, True, young) == "Along: 8. Used: 2. Stayed packed: 6."
+
+
+def test_a_name_that_is_typed_and_not_chosen_is_not_lost(young: Book) -> None:
+    begun_on = begin(young.folder, "two")
+    told = typed(begun_on, young) | {"pending": {"brought": "Umbrella", "left": "map"}}
+    problems = said(begun_on, told, young, TODAY).problems
+    assert [(each.at, each.text) for each in problems] == [
+        (
+            "brought",
+            "“Umbrella” is not in gear.csv. Add it there, then choose it here; until then put it "
+            "in the note.",
+        ),
+        ("left", "“map” is not chosen yet: choose it from the list, or empty the field."),
+    ]
+
+
+def test_a_trip_without_its_days_is_named(young: Book) -> None:
+    (told,) = offered(young, TODAY)["faults"]
+    assert told == (
+        "A trip of trip.csv is not offered here: in line 4 a day is missing or cannot be read."
+    )
+
+
+def test_a_second_trip_of_one_name_and_a_very_long_one_are_asked_about(young: Book) -> None:
+    new = {"title": "round the Lake", "start_on": "2026-05-01", "end_on": "2026-05-03"}
+    assert doubt(new, young).startswith("There is a trip of that name and those days already")
+    assert doubt(new | {"end_on": "2026-05-04"}, young) == ""
+    assert doubt(new | {"end_on": "2027-04-01"}, young).startswith("That trip would have 336 days.")
+
+
+def test_a_draft_that_is_thrown_away_lies_aside(tmp_path: Path) -> None:
+    keep_draft(tmp_path, "two", {"typed": {"note": "mine"}})
+    set_draft_aside(tmp_path, "two")
+    assert (draft(tmp_path, "two"), drafts(tmp_path)) == (None, ())
+    aside = tmp_path / ".tarebook" / "drafts" / "thrown-away" / "two.json"
+    assert json.loads(aside.read_text()) == {"typed": {"note": "mine"}}
+    set_draft_aside(tmp_path, "two")  # there is none: nothing happens
+    assert aside.exists()
 
 
 def _luminance(colour: str) -> float:

@@ -1,5 +1,6 @@
 """The form in a real browser: a trip from nothing to its debrief, and what may come between."""
 
+import re
 from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
@@ -12,6 +13,7 @@ from tarebook.tripdata.check import check_logbook
 from tarebook.tripdata.store import ensure_current, open_for_reading, store_path
 
 MOST_ACTIONS = 60
+UNKNOWN = "is not in gear.csv. Add it there, then choose it here; until then put it in the note."
 PACKED = ("Windscreen", "Sponge", "Bug net", "Mittens", "Overshoes", "Water bag", "Spare lamp")
 DAYS = {
     "legs.0.distance": ("14.2", "11", "9.5"),
@@ -110,16 +112,22 @@ def log_by(hand: Mouse | Keys, title: str, start: str, end: str, first: date) ->
     hand.day("new.start_on", start)
     hand.day("new.end_on", end)
     hand.choose("new.mode", "foot")
+    hand.choose("new.like", "2026-05-river" if isinstance(hand, Mouse) else "Down")
     hand.press("begin")
     page = hand.window.page
     page.wait_for_selector("#packed")
     for name in PACKED:
         hand.find("find", name[:7])
+    # Insurance that a logged trip has used does not start out ticked.
+    if hand.window.at("packed.map|||").is_checked():
+        if isinstance(hand, Keys):
+            hand.find("find", "map")
+        else:
+            hand.press("packed.map|||")
     if isinstance(hand, Keys):
-        hand.find("find", "map")
         hand.press("past")
-    else:
-        hand.press("packed.map|||")
+    assert not hand.window.at("went").is_checked()
+    hand.press("went")
     hand.find("left", "cab")
     hand.find("brought", "umb")
     hand.write("home.oats|||", "120")
@@ -205,13 +213,18 @@ def test_killed_in_the_middle_it_is_taken_up_again(window: Any, book: Path) -> N
     again.open("2026-10-moor")
     assert "Taken up where you left off" in again.page.inner_text("#choose")
     assert again.at("packed.book|||").is_checked()
-    assert again.at("went").is_checked()
+    assert not again.at("went").is_checked()
+    assert "nothing is written about use" in again.page.inner_text("#unsaid")
     assert again.at("days.2026-10-02.legs.0.distance").input_value() == "7,5"
     assert again.at("note").input_value() == "Half of it"
     assert not (book / "trips" / "2026-10-moor").exists()
-    again.page.get_by_role("button", name="Start again from the files").click()
+    again.page.get_by_role("button", name="Throw away the draft").click()
+    assert again.at("note").input_value() == "Half of it"
+    again.page.get_by_role("button", name="Throw it away").click()
     again.page.wait_for_function("!document.querySelector('#choose .notice')")
     assert again.at("note").input_value() == ""
+    aside = book / ".tarebook" / "drafts" / "thrown-away" / "2026-10-moor.json"
+    assert "Half of it" in aside.read_text()
 
 
 def test_of_two_windows_the_second_to_write_looks_again_and_loses_nothing(
@@ -233,6 +246,12 @@ def test_of_two_windows_the_second_to_write_looks_again_and_loses_nothing(
     second.write("failures.0.item", "Mat")
     second.choose("failures.0.severity", "lost_use")
     second.press("show")
+    other.at("went.yes").wait_for()
+    asks = r"(\d+) things are ticked as not used\. Were the other (\d+) used\?"
+    counts = re.search(asks, other.page.inner_text("#result"))
+    assert counts is not None
+    assert sum(map(int, counts.groups())) == 70
+    second.press("went.yes")
     other.at("write").wait_for()
     hand.press("show")
     hand.press("write")
@@ -261,9 +280,9 @@ def test_of_two_windows_the_second_to_write_looks_again_and_loses_nothing(
     note = "SELECT note FROM trip WHERE trip = '2026-09-fen'"
     assert asked(book, note) == [("On second thoughts",)]
     other.page.get_by_role("button", name="Choose another trip").click()
-    other.page.locator("summary", has_text="Another trip").click()
+    other.page.locator("summary", has_text="already written down").click()
     assert (
-        "something is written already"
+        "days, nights and use are written"
         in other.page.locator('[data-trip="2026-09-fen"]').inner_text()
     )
 
@@ -374,26 +393,30 @@ def test_on_a_narrow_screen_all_can_be_touched_and_faults_stand_at_their_fields(
         "e => !e.labels?.length && !e.ariaLabel).map(e => e.outerHTML)"
     )
     assert nameless == []
-    here.page.evaluate(PASTE, "4.5\t2\r\n3\t0\r\n-1\tno\r\n")
+    here.page.evaluate(PASTE, "4.5\t2\r\n3\t0\r\n\tno\r\n\t5\r\n")
     pasted = [
-        [here.at(f"days.2026-05-0{day}.{cell}").input_value() for cell in ("low", "rain")]
-        for day in (1, 2, 3)
+        [here.at(f"days.2026-05-0{day}.{cell}").input_value() for day in days]
+        for cell, days in (("low", (1, 2)), ("rain", (1, 2, 3)))
     ]
-    assert pasted == [["4.5", "2"], ["3", "0"], ["-1", "no"]]
+    assert pasted == [["4.5", "3"], ["2", "0", "no"]]
+    assert here.at("days.2026-05-03.low").count() == 0  # no night begins on the last day
+    assert "1 value of what you pasted had no field" in here.page.inner_text("#pasted")
     hand.write("days.2026-05-02.low", "cold")
     hand.write("days.2026-05-02.warmth", "cool")
     hand.write("home.oats|||", "1,200")
+    hand.write("brought", "Kettle")
     hand.press("show")
     here.page.wait_for_selector("#result [role=alert]")
     told = here.page.locator("span.fault, tr.fault").all_inner_texts()
     assert [line.strip() for line in told] == [
+        f"“Kettle” {UNKNOWN}",
         "Is it 1200 or 1.200? Write it like that.",
         'Low: Expected a low in °C, as a number alone; got "cold".',
         "Sleep: Warmth needs a score of the sleep beside it.",
-        'Nothing you own is called "Kite".',
+        f"“Kite” {UNKNOWN}",
         "How bad was it?",
     ]
-    assert here.page.evaluate("document.activeElement.dataset.at") == "home.oats|||"
+    assert here.page.evaluate("document.activeElement.dataset.at") == "brought"
     assert here.page.evaluate("document.documentElement.scrollWidth") == 390
 
 

@@ -87,7 +87,9 @@ def test_a_planned_trip_gets_a_row_for_each_day_and_the_items_of_another(lakes: 
     assert [r["aspect"] for r in rows(folder / "comfort.csv")] == ["sleep"] * 6
     assert len(rows(folder / "weather.csv")) == 7
     assert made.advice == [
-        "carried.csv holds the 30 rows of 2026-05-river: delete what stays at home, add what is new"
+        "carried.csv holds the 30 rows of 2026-05-river: delete what stays at home, add what is "
+        "new",
+        "weights of food are those of 2026-05-river: weigh again",
     ]
 
 
@@ -100,8 +102,23 @@ def test_the_first_trip_of_all_starts_from_everything_owned(tmp_path: Path) -> N
     made = new_trip(tmp_path, "first")
     assert [r["item"] for r in rows(tmp_path / "trips/first/carried.csv")] == ["tarp"]
     assert made.advice == [
-        "carried.csv holds what gear.csv holds, 1 item: delete what stayed at home, add what is new"
+        "carried.csv holds what gear.csv holds, 1 item: delete what stayed at home, add what is "
+        "new",
+        "write use_record = all_but in trip.csv once you went through the list, then no under used "
+        "only beside what stayed packed",
     ]
+
+
+def test_days_are_laid_out_in_the_form_that_the_settings_declare(tmp_path: Path) -> None:
+    (tmp_path / "tarebook.toml").write_text('[reading]\ndates = "MM/DD/YYYY"\n')
+    (tmp_path / "gear.csv").write_text("item,system,weight_g\ntarp,shelter,400\n")
+    (tmp_path / "trip.csv").write_text("trip,start_on,end_on\nriver,05/03/2026,05/04/2026\n")
+    load_logbook(tmp_path)
+    new_trip(tmp_path, "river")
+    for name in ("distances", "weather"):
+        days = [r["day"] for r in rows(tmp_path / "trips/river" / f"{name}.csv")]
+        assert days == ["05/03/2026", "05/04/2026"]
+    assert check_logbook(tmp_path).clean
 
 
 def test_what_is_made_is_no_fault_of_anybody(lakes: Path) -> None:

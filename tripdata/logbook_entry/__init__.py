@@ -2,13 +2,13 @@
 
 `entry` is what a person says; `reading` and `beginning` make one from the logbook, `dropping` fills
 in tracks and thermometers. `preparing` composes what the files would be and proves it by reading
-them; `writing` writes it. `drafts` keeps a form that is closed.
+them, `telling` says what changes; `writing` writes it. `drafts` keeps a form that is closed.
 """
 
 from ..errors import ChangedMeanwhileError
 from ..journal import recover
 from .beginning import begin
-from .drafts import draft, drafts, drop_draft, keep_draft
+from .drafts import draft, drafts, drop_draft, keep_draft, set_draft_aside
 from .dropping import fill
 from .entry import (
     Along,
@@ -53,5 +53,6 @@ __all__ = [
     "prepare",
     "read_entry",
     "recover",
+    "set_draft_aside",
     "write",
 ]

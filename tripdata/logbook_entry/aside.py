@@ -1,5 +1,6 @@
 """Rows of a trip that were set aside: no form shows them, so they are named, and never doubled."""
 
+from collections import Counter
 from collections.abc import Iterator
 from itertools import islice
 
@@ -18,9 +19,19 @@ _NEEDED = {"carried": "item", "distances": "day", "weather": "day", "comfort": "
 
 def remarks_on(typed: Typed) -> Iterator[str]:
     """A line for each row of the trip that was set aside."""
-    rows = list(typed.files.aside.values())
-    for faults in rows[:_NAMED]:
-        yield f"{faults[0]}; the row is not shown here, does not count and stays as it is"
+    rows: dict[str, int] = Counter()
+    for (file, _), faults in typed.files.aside.items():
+        layout = typed.files.layouts[file]
+        if layout.faults:  # what is wrong with the header is wrong with every row
+            column, _, problem, *_ = layout.faults[0]
+            rows[f"{file}:{layout.header_line}: {column}: {problem}"] += 1
+        else:
+            rows[str(faults[0])] += 1
+    for fault, count in islice(rows.items(), _NAMED):
+        which = "the row is" if count == 1 else f"{count} rows are"
+        does = "does" if count == 1 else "do"
+        stays = "stays as it is" if count == 1 else "stay as they are"
+        yield f"{fault}; {which} not shown here, {does} not count and {stays}"
     if len(rows) > _NAMED:
         yield f"{len(rows) - _NAMED} more rows of this trip do not count; `tarebook check` has them"
 

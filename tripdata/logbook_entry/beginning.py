@@ -33,7 +33,8 @@ def begin(
     it gets that of another trip, unless rows of it were set aside. That is ``like``, else the
     latest of the same mode that took place and has a list, else all that is owned; what took over
     from what was given up is put in. Days and mode that are given count instead of the trip's own.
-    How use is recorded stays as it is: it is for whoever went through the list to say.
+    How use is recorded stays as it is: it is for whoever went through the list to say. What food
+    and fuel weighed on the other trip is left blank.
 
     Raises QuestionError for a name that no trip can have, for a trip whose row has a mistake and
     where there is no trip ``like``; LogbookError, StoreError where the logbook cannot be loaded.
@@ -51,7 +52,9 @@ def begin(
     start, end = start_on or entry.start_on, end_on or entry.end_on
     entry = replace(entry, start_on=start, end_on=end, mode=mode)
     if not entry.along and not files.any_aside("carried"):
-        entry = replace(entry, along=tuple(_along(laid, read_settings(folder).mass)))
+        along = tuple(_along(laid, read_settings(folder).mass, files))
+        list_of = laid.model.trip if laid.model is not None else ""
+        entry = replace(entry, along=along, list_of=list_of)
     return replace(entry, days=_days(entry))
 
 
@@ -65,9 +68,12 @@ def _days(entry: TripEntry) -> tuple[Day, ...]:
     return tuple(known.get(day, Day(day)) for day in days)
 
 
-def _along(laid: LaidOut, mass: str) -> Iterator[Along]:
+def _along(laid: LaidOut, mass: str, files: TripFiles) -> Iterator[Along]:
+    """The rows; what is eaten or burnt weighs something else each time, so that is left blank."""
     for row in laid.items:
-        yield _one(row, mass)
+        one = _one(row, mass)
+        used_up = (one.carried_as or files.kind(one.item)) == "consumable"
+        yield replace(one, weight=None) if used_up else one
 
 
 def _one(row: tuple[Any, ...], mass: str) -> Along:

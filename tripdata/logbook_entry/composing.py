@@ -9,13 +9,13 @@ from ..contract import BY_NAME, numeric
 from ..header import Field, Layout, known_headers
 from ..names import normalised, printable, shown
 from ..start import header_of_new, inert
-from ..units import SIGNS
 from .aside import AsideKeys
 from .cells import Value, alike, cell_text
 from .entry import FileChange, TripEntry
 from .pairing import Pairs, blank_values, paired
 from .sheet import Sheet, UnwritableError, new_sheet
 from .standing import Standing
+from .telling import told, told_change, told_new
 from .typed import Typed, header_of
 from .wanted import SPOKEN, Values, Wanted, name_of
 
@@ -127,8 +127,7 @@ class Composer:
             place = self._position(standing.file, file, column)
             file.sheet.set_cell(standing.line, place, text)
             self._look_at(standing.file, column, text, wanted)
-            now, was = (_with_unit(file, column, each) for each in (text, former))
-            said.append(f"{column} {now} (was {was})")
+            said.append(told_change(column, *(self._told(file, column, t) for t in (text, former))))
         if said:
             file.changed.add(standing.line)
             self._say(file, f"{name_of(wanted.table, values)}: {'; '.join(said)}")
@@ -156,7 +155,7 @@ class Composer:
                     continue
             cells[self._position(name, file, column)] = text
             self._look_at(name, column, text, wanted)
-            said.append(f"{column} {_with_unit(file, column, text)}")
+            said.append(told_new(column, self._told(file, column, text)))
         if "trip" in file.fields and (wanted.table == "trip" or not file.in_trip):
             cells[file.fields["trip"].position] = self._files.name
         if not file.anchor:
@@ -166,7 +165,7 @@ class Composer:
             file.anchor = last or file.header_line
         file.sheet.add(file.anchor, cells, file.width)
         file.added += 1
-        self._say(file, f"new: {', '.join(said)}")
+        self._say(file, f"new: {', '.join(filter(None, said))}")
 
     def _look_at(self, name: str, column: str, text: str, wanted: Wanted) -> None:
         """Remark on a text that a spreadsheet takes for a formula; it is written as it was said."""
@@ -176,6 +175,11 @@ class Composer:
                 f"{name}: {column} {shown(text[:60])} begins as a formula does; a spreadsheet may "
                 "show something else, or run it"
             )
+
+    def _told(self, file: _File, column: str, text: str) -> str:
+        there = file.fields.get(column)
+        unit = there.unit if there is not None else ""
+        return told(column, text, unit, self._entry.use_record == "full")
 
     def _say(self, file: _File, line: str) -> None:
         if len(file.lines) < _LINES:
@@ -272,10 +276,3 @@ class Composer:
             "/" in cell or "." in cell for cell in sheet.sample(first, _DATES_LOOKED_AT, places)
         )
         return declared if declared and count[True] >= count[False] else ""
-
-
-def _with_unit(file: _File, column: str, text: str) -> str:
-    """A cell as it is told: with the unit of its column."""
-    there = file.fields.get(column)
-    unit = there.unit if there is not None and text else ""
-    return f"{text} {SIGNS.get(unit, unit)}".strip() or "blank"

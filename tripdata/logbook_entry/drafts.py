@@ -15,6 +15,7 @@ from .entry import KeptDraft
 
 _DRAFTS = "drafts"
 _BROKEN = ".broken"
+_THROWN = "thrown-away"
 _SET_ASIDE = re.compile(r"(?<=\.json)(-\d+)?\.broken$", re.ASCII)
 _MOST_BYTES = 50_000_000
 _LONGEST_NAME = 200
@@ -147,6 +148,22 @@ def drop_draft(folder: Path, trip: str) -> None:
             each.unlink(missing_ok=True)
     except OSError as error:
         raise LogbookError(f"{place}: cannot be removed ({error.strerror})") from error
+
+
+def set_draft_aside(folder: Path, trip: str) -> None:
+    """Take a draft out of those that are kept; it lies in `thrown-away` beside them, to be found.
+
+    One that was thrown away before of the same trip goes. Raises QuestionError, LogbookError.
+    """
+    place = _place(folder, trip)
+    try:
+        aside = place.parent / _THROWN / place.name
+        aside.parent.mkdir(parents=True, exist_ok=True)
+        with suppress(FileNotFoundError):
+            place.replace(aside)
+    except OSError as error:
+        raise LogbookError(f"{place}: cannot be set aside ({error.strerror})") from error
+    drop_draft(folder, trip)
 
 
 def _read(path: Path) -> dict[str, Any] | None:

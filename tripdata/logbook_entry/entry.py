@@ -34,7 +34,7 @@ class Along:
     until_day: date | None = None
     brought_home: Amount | None = None
     note: str | None = None
-    origin: str = field(default="", compare=False)
+    origin: str = field(default="", compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +46,7 @@ class Leg:
     ascent: Amount | None = None
     hours: Decimal | None = None
     battery_wh: Decimal | None = None
-    origin: str = field(default="", compare=False)
+    origin: str = field(default="", compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +57,7 @@ class Score:
     score: int | None = None
     warmth: int | None = None
     note: str | None = None
-    origin: str = field(default="", compare=False)
+    origin: str = field(default="", compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +85,7 @@ class Failure:
     what: str | None = None
     fixed_with: str | None = None
     fixed_on: date | None = None
-    origin: str = field(default="", compare=False)
+    origin: str = field(default="", compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +97,7 @@ class Wish:
     system: str | None = None
     how_much: str | None = None
     note: str | None = None
-    origin: str = field(default="", compare=False)
+    origin: str = field(default="", compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +112,8 @@ class Dropped:
 @dataclass(frozen=True, slots=True)
 class TripEntry:
     """All that is said of a trip.
+
+    ``list_of`` is the trip whose list it begins with, "" for all that is owned, None for its own.
 
     ``seen`` is a file and a digest of the trip's rows in it, as written and as read, for each file
     that was read for this entry. It is kept as it is by whoever changes the entry: only rows that
@@ -137,6 +139,7 @@ class TripEntry:
     wishes: tuple[Wish, ...] = ()
     dropped: tuple[Dropped, ...] = ()
     seen: tuple[tuple[str, str], ...] = ()
+    list_of: str | None = field(default=None, compare=False)
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,16 +18,34 @@ function choosing(form) {
         max: type === "date" ? today : undefined,
         oninput: (event) => {
           fresh[at] = event.target.value;
+          fresh.sure = false;
+          sure.replaceChildren();
           clearFault(event.target);
+          if (type !== "date") return;
+          const last = fieldAt(form.el, "new.end_on");
+          clearFault(last);
+          if (fresh.start_on && fresh.end_on && fresh.end_on < fresh.start_on) {
+            showFault(last, "The last day is before the first.");
+          }
         },
       }),
       hint,
     );
+  const sure = h("div", { role: "status" });
   const likes = models.map((each) => ({ value: each.trip, label: each.title }));
+  const like = select(likes, "", "", (v) => (fresh.like = v));
+  const nameLatest = () => {
+    const latest = models.find((each) => !fresh.mode || each.mode === fresh.mode);
+    like.options[0].textContent = latest ? `${latest.title}, the latest` : "all that you own";
+  };
+  nameLatest();
   const begin = async () => {
     const answer = await form.ask("begin", { typed: fresh });
     if (answer.refused) form.say(answer.refused);
-    else if (answer.problems) showFaults(form.el, answer.problems);
+    else if (answer.sure) {
+      sure.replaceChildren(h("p", { className: "notice" }, answer.sure));
+      fresh.sure = true;
+    } else if (answer.problems) showFaults(form.el, answer.problems);
     else {
       form.opened(answer);
       form.changed();
@@ -40,16 +58,16 @@ function choosing(form) {
     h(
       "div",
       { className: "fields" },
-      field("title", "What it is called", "text"),
+      field("title", "Name of the trip", "text"),
       field("start_on", "First day", "date"),
       field("end_on", "Last day", "date"),
-      labelled("new.mode", "By", select(modes, "", "not said", (v) => (fresh.mode = v))),
-      labelled(
-        "new.like",
-        "With the list of",
-        select(likes, "", "the latest such trip", (v) => (fresh.like = v)),
-      ),
+      labelled("new.mode", "How you went", select(modes, "", "not said", (v) => {
+        fresh.mode = v;
+        nameLatest();
+      })),
+      labelled("new.like", "Start from the list of", like),
     ),
+    sure,
     h("button", { type: "button", className: "main", "data-at": "begin", onclick: begin }, "Begin"),
   );
   return part(
@@ -59,13 +77,40 @@ function choosing(form) {
     first.length ? choices(first) : h("p", {}, "No trip waits to be written down."),
     begins,
     others.length
-      ? h("details", { className: "more" }, h("summary", {}, "Another trip"), choices(others))
+      ? h("details", { className: "more" }, h("summary", {}, "A trip you have already written down"), choices(others))
       : null,
   );
 }
 
+/** Asks once more before a draft is thrown away. */
+function throwAway(form, title, act) {
+  const holder = h("span", { className: "throw" });
+  const ask = h("button", { type: "button", className: "quiet",
+    "aria-label": `Throw away the draft of ${title}…` }, "Throw away this draft…");
+  const never = h("button", { type: "button", className: "quiet" }, "Keep it");
+  const sure = h("button", { type: "button", className: "quiet", onclick: act }, "Throw it away");
+  ask.addEventListener("click", () => {
+    holder.replaceChildren(h("span", {}, "What is only in the draft goes from this form. "), sure, never);
+    never.focus();
+  });
+  never.addEventListener("click", () => {
+    holder.replaceChildren(ask);
+    ask.focus();
+  });
+  holder.append(ask);
+  return holder;
+}
+
 function choice(form, trip) {
   const about = [trip.when, trip.about].filter(Boolean).join(", ");
+  const away = trip.state === "draft"
+    ? throwAway(form, trip.title, async () => {
+      const told = await form.ask("throw", { trip: trip.trip });
+      if (told.refused) return form.say(told.refused);
+      form.given = told.offered;
+      return form.choose();
+    })
+    : null;
   return h(
     "li",
     {},
@@ -75,6 +120,7 @@ function choice(form, trip) {
       h("strong", {}, named(trip.title)),
       h("span", { className: "about" }, about),
     ),
+    away,
   );
 }
 
@@ -86,7 +132,11 @@ function chosen(form, takenUp) {
       typed[at] = input.value;
       clearFault(input);
       form.changed();
-      if (input.type === "date") form.redraw("days");
+      if (input.type !== "date") return;
+      if (typed.start_on && typed.end_on && typed.end_on < typed.start_on) {
+        showFault(fieldAt(form.el, "end_on"), "The last day is before the first.");
+      } else clearFault(fieldAt(form.el, "end_on"));
+      form.redraw("days");
     });
     return labelled(at, label, input);
   };
@@ -98,19 +148,18 @@ function chosen(form, takenUp) {
           "p",
           { className: "notice" },
           "Taken up where you left off. ",
-          h("button", { type: "button", className: "quiet", onclick: form.afresh },
-            "Start again from the files"),
+          throwAway(form, typed.title || form.base.trip, form.afresh),
         )
       : null,
     h(
       "div",
       { className: "fields" },
-      field("title", "What it is called", h("input", { type: "text", value: typed.title })),
+      field("title", "Name of the trip", h("input", { type: "text", value: typed.title })),
       field("start_on", "First day", h("input", { type: "date", value: typed.start_on })),
       field("end_on", "Last day", h("input", { type: "date", value: typed.end_on })),
       labelled(
         "mode",
-        "By",
+        "How you went",
         select(form.offered.modes, typed.mode, "not said", (value) => {
           typed.mode = value;
           form.changed();

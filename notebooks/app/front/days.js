@@ -4,8 +4,8 @@
 const columnsOf = (units) => [
   { cell: "distance", label: "Distance", unit: units.distance, leg: true, mode: "decimal" },
   { cell: "ascent", label: "Climbing", unit: units.height, leg: true, mode: "decimal" },
-  { cell: "low", label: "Low", unit: units.temperature },
-  { cell: "rain", label: "Rain", unit: `${units.rain} or no` },
+  { cell: "low", label: "Low", unit: units.temperature, night: true },
+  { cell: "rain", label: "Rain", unit: units.rain === "in" ? "inches, yes or no" : "mm, yes or no" },
   { cell: "sleep", label: "Sleep", unit: "1 to 5", night: true, mode: "numeric" },
   { cell: "warmth", label: "Warmth", unit: "−3 to 3", night: true },
   { cell: "camp", label: "Camp", unit: "1 to 5", mode: "numeric" },
@@ -43,20 +43,42 @@ function daysTable(form) {
     "days",
     "The days",
     filesField(form),
+    ...goneDays(form, days),
     days.length ? table : h("p", { className: "notice" }, "Say the first and the last day above."),
     h("p", { className: "hint" },
       "Low, sleep and warmth are of the night that begins that day. 5 is best; warmth runs from −3, ",
-      "cold, to 3, hot. Enter goes down; a column from a spreadsheet can be pasted."),
+      "cold, to 3, hot; camp is how pleasant it was. Enter goes down; a column from a spreadsheet ",
+      "can be pasted."),
+    h("p", { id: "pasted", className: "fault", role: "status" }),
     h("div", { id: "differing", role: "group", "aria-label": "Where files say something else" },
       ...differing(form)),
   );
+}
+
+/** What is typed of days that the trip no longer has: it is said, not lost without a word. */
+function goneDays(form, days) {
+  if (!days.length) return [];
+  const columns = columnsOf(form.offered.units);
+  return Object.entries(form.typed.days)
+    .filter(([iso]) => !days.includes(iso))
+    .map(([iso, day]) => [iso, columns.flatMap(({ cell, label, unit, leg }) => {
+      const holders = leg ? day.legs : [day];
+      return holders.map((each) => (each[cell] ?? "").trim()).filter(Boolean)
+        .map((text) => (leg || cell === "low" ? `${label.toLowerCase()} ${text} ${unit}` : `${label.toLowerCase()} ${text}`));
+    })])
+    .filter(([, said]) => said.length)
+    .sort()
+    .map(([iso, said]) => h("p", { className: "notice" },
+      `This takes away ${dayWords(iso)}: ${said.join(", ")}.`));
 }
 
 function dayRow(form, columns, iso, leg, place, last) {
   const day = form.typed.days[iso];
   const words = place ? `by ${leg.mode}` : dayWords(iso);
   const cells = columns.map((column) => {
-    const fits = place ? column.leg : !(column.night && last);
+    // A figure that stands there is shown, also where the last day has no night.
+    const holds = column.cell === "low" && day.low;
+    const fits = place ? column.leg : !(column.night && last) || holds;
     if (!fits) return h("td", { className: "none", "data-label": column.label });
     const holder = column.leg ? leg : day;
     const at = column.leg ? `days.${iso}.legs.${place}.${column.cell}` : `days.${iso}.${column.cell}`;
@@ -121,18 +143,21 @@ function pasteInTable(event) {
   const lines = text.replace(/\r\n?/g, "\n").replace(/\n$/, "").split("\n");
   if (lines.length < 2 && !text.includes("\t")) return;
   event.preventDefault();
-  let row = event.target;
-  for (const line of lines) {
-    let cell = row;
-    for (const value of line.split("\t")) {
-      if (!cell) break;
+  const input = event.target;
+  const rows = [...input.closest("tbody").rows].filter((row) => !row.classList.contains("fault"));
+  const y = rows.indexOf(input.closest("tr"));
+  const x = input.closest("td").cellIndex;
+  let over = 0;
+  lines.forEach((line, down) => line.split("\t").forEach((value, right) => {
+    const cell = rows[y + down]?.cells[x + right]?.querySelector("input");
+    if (cell) {
       cell.value = value.trim();
       cell.dispatchEvent(new Event("input", { bubbles: true }));
-      cell = neighbour(cell, 0, 1);
-    }
-    row = row && neighbour(row, 1, 0);
-    if (!row) break;
-  }
+    } else if (value.trim()) over += 1;
+  }));
+  event.currentTarget.parentElement.querySelector("#pasted").textContent = over
+    ? `${many(over, "value")} of what you pasted had no field and ${over === 1 ? "was" : "were"} left out.`
+    : "";
 }
 
 /** Where tracks and thermometers are put. */
@@ -201,12 +226,12 @@ function fillDays(form, { name, kind, days }) {
       if (!now || form.typed.filled[at] === now) {
         holder[cell] = value;
         form.typed.filled[at] = value;
-      } else if (now !== value) {
+      } else if (now !== value && Number(now.replace(",", ".")) !== Number(value)) {
         // Tracks count together: what they said before of the cell is out of date.
-        form.offers = form.offers.filter(
+        form.typed.offers = form.typed.offers.filter(
           (each) => each.at !== at || (kind !== "track" && each.name !== name),
         );
-        form.offers.push({ at, iso, cell, name, value, now, holder });
+        typed.offers.push({ at, iso, cell, name, value, now });
       }
     };
     const [leg] = cells.legs;
@@ -228,14 +253,16 @@ function fillDays(form, { name, kind, days }) {
 /** What files say otherwise than the person, to be taken or left. */
 function differing(form) {
   const units = Object.fromEntries(columnsOf(form.offered.units).map((c) => [c.cell, c]));
-  return form.offers.map((offer) => {
+  return form.typed.offers.map((offer) => {
     const { label, unit } = units[offer.cell];
     const done = (take) => {
       if (take) {
-        offer.holder[offer.cell] = offer.value;
+        const place = /\.legs\.(\d+)\./.exec(offer.at)?.[1];
+        const day = dayOf(form.typed, offer.iso);
+        (place ? day.legs[Number(place)] : day)[offer.cell] = offer.value;
         form.typed.filled[offer.at] = offer.value;
       }
-      form.offers = form.offers.filter((each) => each !== offer);
+      form.typed.offers = form.typed.offers.filter((each) => each !== offer);
       form.changed();
       form.redraw("days");
       form.focusOn(offer.at);

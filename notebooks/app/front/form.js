@@ -3,6 +3,8 @@
 const PARTS = { choose: chosen, packed: packing, home: foodHome, days: daysTable, failed: failing,
   missed: missing, note: noting, write: ending };
 const KEEP_AFTER = 300;
+const BEAT = 2000;
+const DEAF_AFTER = 5000;
 
 class Form {
   constructor(model, el) {
@@ -14,11 +16,14 @@ class Form {
     this.body = h("div", { className: "body" });
     this.status = h("p", { className: "status", role: "status" });
     this.kept = h("span", { className: "kept" });
+    this.silent = h("div", { role: "alert" });
+    this.listening();
     el.classList.add("evening");
     el.replaceChildren(
       h("header", {}, h("h1", {}, "After a trip"),
         h("p", { className: "subtitle" }, "Five minutes on the evening it ends. What you leave blank stays unsaid.")),
       this.body,
+      this.silent,
       h("footer", {}, this.kept, h("button", { type: "button", className: "quiet", "data-at": "close",
         onclick: () => this.close() }, "Close")),
       this.status,
@@ -38,6 +43,32 @@ class Form {
   /** What Python needs to know of the form to answer. */
   state() {
     return { base: this.base, typed: this.typed };
+  }
+
+  /** Whether the program answers is asked every few seconds, and said plainly where it does not. */
+  listening() {
+    let asked = 0;
+    const beat = () => {
+      if (asked) {
+        if (Date.now() - asked > DEAF_AFTER) this.deaf(true);
+        return;
+      }
+      asked = Date.now();
+      this.ask("beat").then(() => {
+        asked = 0;
+        this.deaf(false);
+      });
+    };
+    this.beating = setInterval(beat, BEAT);
+    addEventListener("offline", beat);
+  }
+
+  deaf(is) {
+    if (is === Boolean(this.silent.firstChild)) return;
+    if (is) this.kept.textContent = "";
+    this.silent.replaceChildren(...(is ? [h("p", { className: "notice deaf" },
+      "The program behind this page does not answer. What you type now is not kept. Leave this ",
+      "page open, run tarebook log again, and copy over what is missing there.")] : []));
   }
 
   /** Say something to eyes and ears, for a moment. */
@@ -71,7 +102,10 @@ class Form {
   opens({ base, sheet, typed, taken_up: takenUp }) {
     typed.filled ??= {};
     typed.read ??= [];
-    Object.assign(this, { base, sheet, typed, offers: [], takenUp: Boolean(takenUp) });
+    typed.opened ??= {};
+    typed.offers ??= [];
+    typed.pending ??= {};
+    Object.assign(this, { base, sheet, typed, takenUp: Boolean(takenUp) });
   }
 
   opened(told) {
@@ -108,6 +142,7 @@ class Form {
 
   changed() {
     this.dirty = true;
+    this.kept.textContent = "Not kept yet…";
     this.body.querySelector("#result")?.replaceChildren();
     clearTimeout(this.later);
     this.later = setTimeout(() => this.keep(), KEEP_AFTER);
@@ -117,11 +152,7 @@ class Form {
     clearTimeout(this.later);
     if (!this.dirty || !this.base) return;
     this.dirty = false;
-    const lost = setTimeout(() => {
-      this.kept.textContent = "Not kept: the program behind this page does not answer. Run tarebook log again.";
-    }, 8000);
     const told = await this.ask("keep", this.state());
-    clearTimeout(lost);
     const at = new Date().toTimeString().slice(0, 5);
     this.kept.textContent = told.refused ?? `Kept as a draft at ${at}.`;
   }
@@ -161,7 +192,8 @@ class Form {
   async close() {
     await this.keep();
     const told = await fetch("/close", { method: "POST", headers: { "X-Tarebook": "close" } });
-    if (!told.ok) return this.say("The program did not close. Press Ctrl-C where it runs.");
+    if (told.ok) clearInterval(this.beating);
+    else return this.say("The program did not close. Press Ctrl-C where it runs.");
     this.el.replaceChildren(h("h1", { tabIndex: -1 }, "Closed"),
       h("p", {}, "What you entered is kept. You can close this window; tarebook log takes it up again."));
     this.el.querySelector("h1").focus();

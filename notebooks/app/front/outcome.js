@@ -8,7 +8,7 @@ function ending(form) {
   return part(
     "write",
     "Write it down",
-    h("p", {}, "Nothing is written before you have seen it."),
+    h("p", { className: "before" }, "Nothing is written before you have seen it."),
     look,
     result,
   );
@@ -27,13 +27,14 @@ async function show(form, result) {
   form.say("");
   if (told.refused) return answer(result, h("p", { className: "notice" }, told.refused));
   if (told.meanwhile) return meanwhile(form, result);
+  if (told.ask_went) return askWent(form, result, told.ask_went);
   if (told.problems) {
+    form.given = told.offered ?? form.given;
     const number = told.problems.length;
     const astray = showFaults(form.el, told.problems);
-    const words = number === 1 ? "One field cannot be read" : `${number} fields cannot be read`;
     result.replaceChildren(
       h("div", { className: "notice", role: "alert" },
-        h("p", {}, `${words}. What is wrong stands beside each.`),
+        h("p", {}, number === 1 ? "One thing to put right:" : `${number} things to put right:`),
         h("ul", {}, ...told.problems.filter((each) => !astray.includes(each)).map(({ at, text }) =>
           h("li", {}, h("button", { type: "button", className: "link",
             onclick: () => fieldAt(form.el, at)?.focus() }, text))),
@@ -57,9 +58,30 @@ async function show(form, result) {
   }
   const write = h("button", { type: "button", className: "main", "data-at": "write",
     onclick: () => writeDown(form, result) }, "Write");
-  answer(result, faults, ...told.changes.map(fileChange), ...remarks, paste,
+  const use = told.use && !faults ? h("p", { className: "use" }, told.use) : null;
+  answer(result, faults, use, ...told.changes.map(fileChange), ...remarks, paste,
     faults ? null : h("p", {}, write));
   if (!faults) write.focus();
+}
+
+/** Something is ticked, and nobody has said that the rest was used: that is for a person to say. */
+function askWent(form, result, { ticked, others }) {
+  const say = (went) => {
+    if (went) form.typed.went = true;
+    else form.typed.unsaid = true;
+    form.changed();
+    form.redraw("packed");
+    return show(form, form.el.querySelector("#result"));
+  };
+  const yes = h("button", { type: "button", className: "main", "data-at": "went.yes",
+    onclick: () => say(true) }, "Yes, I went through the list");
+  answer(result,
+    h("p", {}, `${many(ticked, "thing is", "things are")} ticked as not used. `,
+      others === 1 ? "Was the other one used?" : `Were the other ${others} used?`),
+    yes,
+    h("button", { type: "button", className: "quiet", "data-at": "went.no",
+      onclick: () => say(false) }, "I did not go through the list"));
+  yes.focus();
 }
 
 /** Somebody else wrote: what is typed goes over what the files say now, to be looked at again. */
@@ -95,9 +117,11 @@ async function writeDown(form, result) {
   if (told.refused) return answer(result, h("p", { className: "notice" }, told.refused));
   if (told.meanwhile) return meanwhile(form, result);
   form.written(told);
+  form.el.querySelector("#write .before")?.remove();
   answer(
     result,
-    h("p", { className: "done" }, `Written: ${told.written.join(", ")}.`),
+    h("p", { className: "done" }, `Written: ${many(told.written.length, "file")}.`,
+      h("span", { className: "about" }, ` ${told.written.join(", ")}.`)),
     h("p", {}, "The debrief says what stayed packed, how the nights were and what to mend."),
     debriefLink(form, told.trip),
   );

@@ -13,18 +13,22 @@ function packing(form) {
     typed.went,
     (on) => {
       typed.went = on;
+      delete typed.unsaid;
+      tell();
       form.changed();
     },
     "went",
   );
+  const unsaid = h("p", { className: "hint", id: "unsaid" },
+    "You have not said that you went through the list, so nothing is written about use.");
+  const tell = () => (unsaid.hidden = typed.went || !Object.keys(typed.packed).length);
+  tell();
   const set = (key, on) => {
     if (on) typed.packed[key] = true;
     else delete typed.packed[key];
-    if (!typed.went) {
-      typed.went = true;
-      went.querySelector("input").checked = true;
-    }
+    delete typed.unsaid;
     allHome(form, key, on);
+    tell();
     form.changed();
   };
   const groups = sheet.groups
@@ -34,6 +38,7 @@ function packing(form) {
     at: "find",
     label: "Tick by name",
     hint: "Type the beginning of a name, then Enter.",
+    ...pending(form, "find"),
     options: () =>
       along(form).map((row) => ({
         value: row.key,
@@ -52,16 +57,18 @@ function packing(form) {
   return part(
     "packed",
     "What stayed packed",
-    h("p", {}, "Tick only what you did not use. What is carried in the hope of not needing it starts out ",
-      "ticked: untick what you did use."),
+    sheet.from ? h("p", { className: "notice" }, named(sheet.from),
+      " Take out below what stayed at home.") : null,
+    h("p", {}, "Tick only what you did not use.", Object.keys(typed.packed).length
+      ? " Emergency things that were never used are ticked already. Untick what you used." : ""),
     rows.length ? find.field : h("p", { className: "notice" }, "This trip has no list yet. ",
       "Add what you brought along below."),
     rows.length
       ? h("button", { type: "button", className: "past", "data-at": "past",
-          onclick: () => form.focusOn("left") }, "Go on past the list")
+          onclick: () => form.focusOn("went") }, "On past the list")
       : null,
     h("div", { className: "groups" }, ...groups),
-    rows.length ? went : null,
+    rows.length ? h("div", { className: "went" }, went, unsaid) : null,
     besides(form),
   );
 }
@@ -83,18 +90,30 @@ function packedGroup(form, group, set, boxes) {
     return h("fieldset", {}, h("legend", {}, named(group.name)), ...rows.map(line));
   }
   const inside = h("div", { className: "opened" }, ...rows.map(line));
-  const sealed = rows.every((row) => typed.packed[row.key]);
+  const sealed = !typed.opened[group.name] && rows.every((row) => typed.packed[row.key]);
   inside.hidden = sealed;
-  const whole = tick([named(group.name), ", unopened"], sealed, (on) => {
+  const whole = tick(["Unopened"], sealed, (on) => {
     inside.hidden = on;
+    if (on) delete typed.opened[group.name];
+    else typed.opened[group.name] = true;
     for (const row of rows) {
       set(row.key, true);
       boxes.get(row.key).checked = true;
     }
     if (!on) form.say("Untick what you used of it.");
   }, `sealed.${group.name}`);
-  return h("fieldset", {}, h("legend", { className: "away" }, named(group.name)), whole, inside);
+  return h("fieldset", {}, h("legend", {}, named(group.name)), whole, inside);
 }
+
+/** What is typed where a name is to be chosen is kept until it is chosen. */
+const pending = (form, at) => ({
+  value: form.typed.pending[at] ?? "",
+  changed: (text) => {
+    if (text.trim()) form.typed.pending[at] = text;
+    else delete form.typed.pending[at];
+    form.changed();
+  },
+});
 
 /** What was not along after all, and what was along besides the list. */
 function besides(form) {
@@ -107,6 +126,7 @@ function besides(form) {
   const left = picker({
     at: "left",
     label: "Stayed at home after all",
+    ...pending(form, "left"),
     options: () =>
       along(form).map((row) => ({ value: row.key, name: row.name, about: row.group })),
     choose: ({ value, name }) => {
@@ -119,12 +139,13 @@ function besides(form) {
   const brought = picker({
     at: "brought",
     label: "Brought along besides",
+    ...pending(form, "brought"),
     options: () =>
-      offered.things
+      form.offered.things
         .filter((t) => !known.has(t.item) && !typed.brought.some((b) => b.item === t.item))
         .map((t) => ({ value: t.item, name: t.name, about: t.about })),
     choose: ({ value, name }) => {
-      typed.brought.push({ item: value, packed: false, home: "" });
+      typed.brought.push({ item: value, packed: false, took: "", home: "" });
       again();
       form.focusOn("brought");
       form.say(`${name} was along.`);
@@ -173,8 +194,8 @@ function besides(form) {
 /** Food that stayed packed came home whole, unless something else is said. */
 function allHome(form, key, packed) {
   const { sheet, typed } = form;
-  const { consumable, took } = sheet.rows[key];
-  if (!consumable || !took) return;
+  const took = (typed.took[key] ?? "").trim();
+  if (!sheet.rows[key].consumable || !took) return;
   const now = typed.home[key] ?? "";
   if (packed && !now) typed.home[key] = took;
   else if (!packed && now === took) delete typed.home[key];
@@ -183,53 +204,67 @@ function allHome(form, key, packed) {
   if (field) field.value = typed.home[key] ?? "";
 }
 
-/** What came home of what is eaten or burnt. */
+/** What was packed of what is eaten or burnt, and what was left over of it. */
 function foodHome(form) {
   const { typed, offered } = form;
   const unit = offered.units.mass;
-  const line = (at, row, value, put) => {
+  const cell = (at, row, words, value, put, hint = "") => {
     const input = h("input", {
       type: "text",
       inputmode: "decimal",
       autocomplete: "off",
       value,
+      "aria-label": `${row.name}, ${words}, ${unit}`,
       oninput: (event) => {
         put(event.target.value);
         clearFault(event.target);
         form.changed();
       },
     });
-    const each = row.each ? " each" : "";
-    const hint = row.took ? `took ${row.took} ${unit}${each}` : `in ${unit}${each}`;
-    return labelled(at, named(row.name), input, hint);
+    return labelled(at, words, input, hint);
+  };
+  const line = (at, row, key, took, home) => {
+    const known = row.last ? `last time ${row.last} ${unit}` : row.weighs ? `gear.csv: ${row.weighs} ${unit}` : "";
+    return h("fieldset", { className: "left-over" },
+      h("legend", {}, named(row.name), row.each ? h("span", { className: "about" }, " (each)") : null),
+      cell(`took.${at}`, row, "Packed", took[key] ?? "", (text) => (took[key] = text), known),
+      cell(`home.${at}`, row, "Left over", home[key] ?? "", (text) => (home[key] = text)));
   };
   const rows = along(form).filter((row) => row.consumable);
   const fields = rows.map((row) =>
-    line(`home.${row.key}`, row, typed.home[row.key] ?? "", (text) => (typed.home[row.key] = text)),
+    line(row.key, row, row.key, typed.took, typed.home),
   );
   typed.brought.forEach((each, place) => {
     const thing = offered.things.find((t) => t.item === each.item);
     if (!thing?.consumable) return;
-    fields.push(line(`home.brought.${place}`, thing, each.home, (text) => (each.home = text)));
+    const [took, home] = ["took", "home"].map((name) => ({
+      get [place]() { return each[name]; },
+      set [place](text) { each[name] = text; },
+    }));
+    fields.push(line(`brought.${place}`, thing, place, took, home));
   });
-  if (!fields.length) return part("home", "What came home of the food", h("p", {}, "Nothing on the list is eaten or burnt."));
+  if (!fields.length) return part("home", "What was left over", h("p", {}, "Nothing on the list is eaten or burnt."));
+  const food = rows.filter((row) => row.food);
   const rest = () => {
-    for (const row of rows) if (!(typed.home[row.key] ?? "").trim()) typed.home[row.key] = "0";
+    for (const row of food) if (!(typed.home[row.key] ?? "").trim()) typed.home[row.key] = "0";
     for (const each of typed.brought) {
       const thing = offered.things.find((t) => t.item === each.item);
-      if (thing?.consumable && !each.home.trim()) each.home = "0";
+      if (thing?.food && !each.home.trim()) each.home = "0";
     }
     form.changed();
     form.redraw("home");
     form.focusOn("rest");
-    form.say("The blank ones are 0 now.");
+    form.say("The blank fields of food are 0 now.");
   };
   return part(
     "home",
-    "What came home of the food",
-    h("p", {}, `What was left, in ${unit}, as you put it on the scale. A blank says nothing.`),
+    "What was left over",
+    h("p", {}, `In ${unit}, as you put it on the scale. A blank says nothing. Food weighs something `,
+      "else each time, so what it weighed before is not filled in."),
     h("div", { className: "fields" }, ...fields),
-    h("button", { type: "button", className: "quiet", "data-at": "rest", onclick: rest },
-      "Nothing is left of the blank ones"),
+    food.length
+      ? h("button", { type: "button", className: "quiet", "data-at": "rest", onclick: rest },
+        "Write 0 in the blank fields of food")
+      : null,
   );
 }

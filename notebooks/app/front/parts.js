@@ -125,6 +125,7 @@ function picker({ at, label, hint, options, choose, free = false, value = "", ch
   };
   const take = (each) => {
     input.value = free ? each.name : "";
+    if (!free) changed?.("");
     close();
     clearFault(input);
     choose(each);
@@ -152,9 +153,11 @@ function picker({ at, label, hint, options, choose, free = false, value = "", ch
       input.setAttribute("aria-activedescendant", `${listId}-${active}`);
     } else input.removeAttribute("aria-activedescendant");
   };
+  const several = () => free ? false
+    : found.length > 1 && !found.some((each) => plain(each.name) === plain(input.value.trim()));
   const search = () => {
     found = input.value.trim() ? matching(options(), input.value) : [];
-    active = free || !found.length ? -1 : 0;
+    active = free || !found.length || several() ? -1 : 0;
     draw();
   };
   input.addEventListener("input", () => {
@@ -175,7 +178,8 @@ function picker({ at, label, hint, options, choose, free = false, value = "", ch
       event.preventDefault();
       if (!list.hidden && active >= 0) take(found[active]);
       else if (!free && input.value.trim()) {
-        showFault(input, "Nothing that can be chosen here is called that.");
+        showFault(input, found.length ? `${found.length} fit. Choose with the arrow keys, or type more.`
+          : "Nothing that can be chosen here is called that.");
       }
     } else if (event.key === "Escape" && !list.hidden) {
       close();

@@ -104,3 +104,10 @@ def test_a_row_that_is_filled_in_wrongly_meanwhile_is_noticed(write: Write) -> N
     (folder / file).write_text("day,low_c\n2026-05-01,4 C\n2026-05-02,3\n")
     said = f"{file}: was changed since this trip was read; read it again"
     assert prepare(folder, entry).problems == (said,)
+
+
+def test_a_wrong_header_is_said_once(write: Write) -> None:
+    folder = write({CARRIED: "thing,used\n" + "tent,\n" * 30})
+    (remark,) = prepare(folder, read_entry(folder, "river")).remarks
+    assert remark.startswith(f"{CARRIED}:1: item: expected a column item")
+    assert remark.endswith("; 30 rows are not shown here, do not count and stay as they are")

@@ -328,9 +328,9 @@ def test_amounts_are_told_with_their_unit(write: Write) -> None:
 
     lines = [line for c in changed(folder, change).changes for line in c.lines]
     assert '"tent": weight 40 oz (was 42 oz)' in lines
-    assert "new: item stove, quantity 2, weight 3 oz" in lines
+    assert 'new: "stove", quantity 2, weight 3 oz' in lines
     assert "2026-05-01: wind 12 km/h (was blank); low 39 °F (was 41 °F)" in lines
-    assert "new: day 2026-05-02, low 41 °F" in lines
+    assert "new: 2026-05-02, low 41 °F" in lines
 
 
 @pytest.mark.parametrize("text", ["a\0b", "a\ud800b"])

@@ -1,0 +1,1 @@
+SELECT item FROM gear WHERE carried_as = 'consumable'
