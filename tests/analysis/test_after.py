@@ -124,16 +124,16 @@ def amounts(system: str, enough: int, short: int, open_ended: int, unit: Any = "
         ((amounts("food", 4, 0, 0),), ""),
         (
             (amounts("food", 17, 2, 0),),
-            "Food: what was forecast to do for nine trips in ten was enough on 17 of 19 trips and "
-            "too little on 2.",
+            "Food: what was forecast to be enough for nine trips in ten was enough on 17 of 19 "
+            "trips and too little on 2.",
         ),
         (
             (amounts("cook", 5, 0, 0), amounts("food", 8, 1, 3), amounts("bike", 4, 1, 0, "Wh")),
-            "Fuel: what was forecast to do for nine trips in ten was enough on 5 of 5 trips and "
-            "too little on none. Food: what was forecast to do for nine trips in ten was enough on "
-            "8 of 12 trips and too little on 1; on the other 3 all was used up, so nobody knows. "
-            "The battery: what was forecast to do for nine trips in ten was enough on 4 of 5 trips "
-            "and too little on 1.",
+            "Fuel: what was forecast to be enough for nine trips in ten was enough on 5 of 5 trips "
+            "and too little on none. Food: what was forecast to be enough for nine trips in ten was "
+            "enough on 8 of 12 trips and too little on 1; on the other 3 all was used up, so nobody "
+            "knows. The battery: what was forecast to be enough for nine trips in ten was enough on "
+            "4 of 5 trips and too little on 1.",
         ),
     ],
 )
@@ -284,14 +284,14 @@ def test_what_was_expected_by_hand(by_hand: Path, debrief_page: Callable[..., An
     )
     section = page.expected()
     assert [plain(line) for line in section.answer] == [
-        f"“Food”: 1.65 kg of the 2.00 kg taken was used ({middle} expected; {generous} does for "
-        "nine trips in ten).",
+        f"“Food”: 1.65 kg of the 2.00 kg taken was used ({middle} expected; {generous} is "
+        "enough for nine trips in ten).",
         "Missed, and named beforehand as maybe forgotten: “Pillow”.",
     ]
     assert section.for_index == ""
     assert section.caution is None
     assert section.table is None
-    assert "nothing of later trips is in it" in section.notes[0]
+    assert "No later trip is in it" in section.notes[0]
     assert section.notes[-1].startswith("Amounts for nine in ten trips hold no reserve")
 
 
@@ -307,7 +307,7 @@ def test_what_was_all_used_and_what_practice_alone_expected(
     assert plain(first.answer[0]).startswith(
         "“Food”: 1.50 kg of the 2.00 kg taken was used (2.10 kg expected; "
     )
-    assert "Of Food no earlier trip has a record" in first.notes[1]
+    assert "Of “Food” no earlier trip has a record" in first.notes[1]
     assert "Gas" not in first.text()
 
 

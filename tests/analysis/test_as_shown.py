@@ -14,6 +14,7 @@ from tarebook.analysis.cold.words import lacking_sentences
 from tarebook.analysis.debrief.load import Weight
 from tarebook.analysis.debrief.page.load_sections import as_parts
 from tarebook.analysis.display.checklist import Checklist
+from tarebook.analysis.display.tables import Table
 from tarebook.analysis.display.words import SPACE, Display, large_mass, mass
 from tarebook.analysis.stats.estimate import Estimate
 from tarebook.analysis.tables import entry
@@ -70,6 +71,8 @@ def test_what_is_short_of_it_is_to_buy_whatever_it_is() -> None:
     assert not much.does(need())
     assert not much.does(need(on_list=39.0, chance_enough=None))
     assert much.does(need(on_list=40.0))
+    # 1.885 kg and 1.89 kg are told alike.
+    assert much.does(need(on_list=1885.0, take_for_9_in_10=1890.0))
 
 
 def test_without_a_trip_common_practice_has_one_wording() -> None:
@@ -92,9 +95,9 @@ def test_weather_gives_no_leave_for_the_only_bag_or_jacket(store: Any) -> None:
     ]
     rows = [carried("next", thing["item"]) for thing in things]
     fill(store, {"gear": things, "trip": [plan()], "carried": rows})
-    table = page_of(store).packing().table
-    assert table is not None
-    assert [row["things"] for row in table.rows] == ["Down"]
+    table = page_of(store).packing().more[-1]
+    assert isinstance(table, Table)
+    assert [row["things"] for row in table.rows] == ["“Down”"]
     assert table.caption == "What the weather may call for. All of it stays on the list."
 
 
@@ -187,7 +190,7 @@ def test_no_total_repeats_another(store: Any) -> None:
         return [t.name for t in weigh_up(store, today=TODAY, **asked).telling_totals()]
 
     assert "Base weight without bags" in names()
-    assert "All, with the vehicle’s" in names()
+    assert "All, bike and boat included" in names()
     bare = names(without="bags; bike")
     assert bare == ["Base weight", "From the skin out"]
 

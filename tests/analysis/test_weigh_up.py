@@ -310,7 +310,7 @@ def test_everything_owned_is_what_is_ones_own_today(connection: Any) -> None:
     assert set(frame) == {"mug", "tarp"}
     assert of(rows_of(connection), "carried_as", "base")["base_g"] == 480
     (told,) = [r for r in remarks if "borrowed" in r]
-    assert told == "Canoe and Paddle are borrowed and not counted (at least 20.00\u202fkg)."
+    assert told == "“Canoe” and “Paddle” are borrowed and not counted (at least 20.00\u202fkg)."
     # Without the boat itself its oars would stand for it.
     fill(
         connection,
@@ -448,8 +448,9 @@ def test_every_unknown_name_is_told_at_once(connection: Any) -> None:
     with pytest.raises(QuestionError) as told:
         weigh_up(connection, "", without="padle; kit:boot; zzz; pegs", today=TODAY)
     assert str(told.value) == (
-        'without: expected an item, kit, system or bag of this logbook, got "padle", "kit:boot" '
-        'and "zzz"; did you mean "paddle" and "kit:boat"?'
+        'without: expected an item, kit, system or bag of this logbook, got "padle"; did you mean '
+        '"Paddle"?; without: got "kit:boot"; did you mean "kit:boat"?; without: got "zzz"; '
+        "`tarebook table weigh_up` lists them"
     )
 
 

@@ -22,6 +22,8 @@ from ..packing import PackedThing, Packing
 from ..results import BatteryAhead, Need, TripAhead
 
 _HARDLY = 0.05
+_AS_TOLD = 0.995
+"""What is short of an amount by less than this is told as the same."""
 _LEANING = 0.1
 """From here on the part that common practice has in an amount is told."""
 _COARSE_WH = 100
@@ -143,7 +145,7 @@ def _is_of(system: str, each: PackedThing) -> bool:
 
 def does(need: Need) -> bool:
     """Whether the list has what does for nine such trips in ten, as it is told: rounded up."""
-    return need.on_list is not None and need.on_list >= need.take_for_9_in_10
+    return need.on_list is not None and need.on_list >= _AS_TOLD * need.take_for_9_in_10
 
 
 def enough(need: Need) -> str:
