@@ -49,8 +49,8 @@ def render(
     from traitlets.config import Config
 
     drawn = is_drawn(notebook)
-    names = ["reading.js", "embed.js"] if drawn else ["reading.js"]
-    scripts = [own_text(__package__, "template", name) for name in names]
+    reading = own_text(__package__, "template", "reading.js")
+    drawing = own_text(__package__, "template", "embed.js") if drawn else ""
     page = {
         "language": "en",
         "made_on": day(on, weekday=False),
@@ -58,8 +58,9 @@ def render(
         "style": colour_rules() + own_text(__package__, "template", "page.css"),
         "title": _title(notebook, name),
         "beside": bundle.file_name() if drawn else "",
-        "scripts": scripts,
-        "policy": _policy(scripts, loading=drawn),
+        "reading": reading,
+        "drawing": drawing,
+        "policy": _policy([script for script in (reading, drawing) if script], loading=drawn),
         "lines": lines(site, name, trip, plain),
     }
     kinds = ["text/html", "image/png", "text/plain"]

@@ -129,11 +129,11 @@ def amounts(system: str, enough: int, short: int, open_ended: int, unit: Any = "
         ),
         (
             (amounts("cook", 5, 0, 0), amounts("food", 8, 1, 3), amounts("bike", 4, 1, 0, "Wh")),
-            "Fuel: what was forecast to be enough for nine trips in ten was enough on 5 of 5 trips "
-            "and too little on none. Food: what was forecast to be enough for nine trips in ten was "
-            "enough on 8 of 12 trips and too little on 1; on the other 3 all was used up, so nobody "
-            "knows. The battery: what was forecast to be enough for nine trips in ten was enough on "
-            "4 of 5 trips and too little on 1.",
+            "Fuel: what was forecast to be enough for nine trips in ten was enough on 5 of 5 "
+            "trips and too little on none. Food: what was forecast to be enough for nine trips in "
+            "ten was enough on 8 of 12 trips and too little on 1; on the other 3 all was used up, "
+            "so nobody knows. The battery: what was forecast to be enough for nine trips in ten "
+            "was enough on 4 of 5 trips and too little on 1.",
         ),
     ],
 )
