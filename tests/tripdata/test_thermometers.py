@@ -329,6 +329,30 @@ def test_fahrenheit_is_never_read_as_celsius(check: Check, text: str, key: str) 
 
 
 @pytest.mark.parametrize(
+    "name", ["Temp F", "temp_f", "TempF", "Temp(F)", "Temp [F]", "Temperature_Fahrenheit"]
+)
+def test_no_spelling_of_a_header_that_is_passed_over_is_read_in_the_other(
+    check: Check, name: str
+) -> None:
+    toml = "[[logger]]\ntime = 1\ntemperature = 2\nheader = false\nskip_lines = 1\n"
+    text = f"Timestamp,{name},Humidity\n2026-05-21 02:00,41,80\n"
+    findings = check(of(toml + 'unit = "c"\n', text))
+    assert findings.file(FILE).loaded == 0
+    assert "names °F, but [[logger]]" in str(findings.problems[0])
+    assert check(of(toml + 'unit = "f"\n', text)).file(FILE).loaded == 1
+
+
+@pytest.mark.parametrize("row", ["2026-05-21 02:00,F,41\n", "2026-05-21 02:00,41,F\n"])
+def test_a_letter_on_either_side_of_the_temperature_is_its_unit(check: Check, row: str) -> None:
+    place = row.split(",").index("41" if ",41," in row else "41\n") + 1
+    toml = f"[[logger]]\ntime = 1\ntemperature = {place}\nheader = false\n"
+    findings = check(of(toml + 'unit = "c"\n', row))
+    assert findings.file(FILE).loaded == 0
+    assert "names °F, but [[logger]]" in str(findings.problems[0])
+    assert check(of(toml + 'unit = "f"\n', row)).file(FILE).loaded == 1
+
+
+@pytest.mark.parametrize(
     "columns", ["time = 1\ntemperature = 2\nheader = false\n", "time = 1\ntemperature = 2\n"]
 )
 def test_a_header_that_a_description_by_number_passes_over_is_still_believed(

@@ -199,7 +199,7 @@ def _look_at_rows(placed: _Placed, lines: list[str], declared: str) -> None:
 
 def _units_stand_in(cell: str, position: int, own: OwnCells) -> bool:
     """Whether a cell names a unit: beside the temperature a letter is enough."""
-    return unit_cell(cell) and (len(cell) > 1 or position == own.temperature + 1)
+    return unit_cell(cell) and (len(cell) > 1 or abs(position - own.temperature) == 1)
 
 
 def _unit_faults(placed: _Placed, lines: list[str]) -> list[Fault]:
@@ -213,8 +213,12 @@ def _unit_faults(placed: _Placed, lines: list[str]) -> list[Fault]:
     if named_units(name):
         fault = other_unit(name, logger.unit, logger.title)
         return [Fault(name, name, fault)] if fault else []
-    # A row above the readings that is none may be the header, where the setting misses it.
-    rest = records(lines[: placed.body], placed.delimiter, placed.first)
+    # A row above the readings that is none may be the header, where the setting misses it or, by
+    # numbers, passes it over.
+    rest = [*records(lines[: placed.body], placed.delimiter, placed.first)]
+    if header is None:
+        above = records(lines[: placed.first], placed.delimiter, 0)
+        rest += [row for row in above if len(row.cells) >= placed.own.width]
     for cell in (row.cells[position].strip() for row in rest if len(row.cells) > position):
         if fault := other_unit(cell, logger.unit, logger.title):
             return [Fault(name or "unit", cell, f"{shown(cell)} {fault}")]
