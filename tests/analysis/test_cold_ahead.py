@@ -108,7 +108,8 @@ def test_the_page_says_where_cold_comes_from(demo: Any) -> None:
         page.by_kind()
         .notes[0]
         .startswith(
-            "How likely cold nights are comes from the climate normals for First gravel of spring: "
+            "How likely cold nights are comes from the climate normals for “First gravel of "
+            "spring”: "
         )
     )
     assert "on “First gravel of spring”: " in page.opening().points[0].answer
@@ -129,7 +130,7 @@ def test_places_without_normals_leave_it_to_the_log(logbook: Callable[[str], Pat
             store, Scope(), Wish(), today=TODAY, display=Display(), coming=name
         )
         assert page.opening().notices[-1] == (
-            f"No normals tell of the nights of {title}: your log tells of cold instead. `tarebook "
+            f"No normals tell of the nights of “{title}”: your log tells of cold instead. `tarebook "
             "normals` lists what is at hand and how far it is."
         )
         plain = cull_page.read_cull(store, Scope(), Wish(), today=TODAY, display=Display())

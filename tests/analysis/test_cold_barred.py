@@ -108,8 +108,8 @@ def test_a_list_that_is_drawn_from_like_trips_has_its_cold_answer(store: Any) ->
     assert listed is not None
     assert page.data.cold.told.p_any == listed.p_any
     assert point(store).startswith(
-        "This plan has no list of its own. In what such trips had, the chance that a night is too "
-        f"cold is {one_in(listed.p_any.value)}"
+        "This plan has no list of its own. In what such trips had, the chance that at least one of "
+        f"the 3 nights is too cold is {one_in(listed.p_any.value)}"
     )
     assert "no sleep gear with a rated_low" not in " ".join(page.opening().notices)
 
@@ -118,8 +118,8 @@ def test_without_history_a_plan_without_a_list_is_answered_by_the_warmest_set(st
     tables = joined({"gear": [BAG, MAT]}, plan("bag"))
     put(store, {**tables, "carried": []})
     assert point(store).startswith(
-        "This plan has no list of its own. In “Bag”, the warmest that you own, the chance that a "
-        "night is too cold is about 1 in"
+        "This plan has no list of its own. In “Bag”, the warmest that you own, the chance that at "
+        "least one of the 3 nights is too cold is about 1 in"
     )
 
 
