@@ -130,8 +130,8 @@ def test_places_without_normals_leave_it_to_the_log(logbook: Callable[[str], Pat
             store, Scope(), Wish(), today=TODAY, display=Display(), coming=name
         )
         assert page.opening().notices[-1] == (
-            f"No normals tell of the nights of “{title}”: your log tells of cold instead. `tarebook "
-            "normals` lists what is at hand and how far it is."
+            f"No normals tell of the nights of “{title}”: your log tells of cold instead. "
+            "`tarebook normals` lists what is at hand and how far it is."
         )
         plain = cull_page.read_cull(store, Scope(), Wish(), today=TODAY, display=Display())
         assert (plain.data.answer, plain.data.frontier) == (page.data.answer, page.data.frontier)
