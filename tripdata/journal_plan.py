@@ -12,7 +12,7 @@ from .lasting import sync_folder, write_new
 
 JOURNAL = "writing.json"
 _MOMENT = re.compile(r"[0-9-]{10,60}", re.ASCII)
-State = Literal["staging", "moving", "back"]
+WritingState = Literal["staging", "moving", "back"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,10 +33,10 @@ class Plan:
     """What the journal holds."""
 
     moment: str
-    state: State
+    state: WritingState
     steps: tuple[Step, ...]
 
-    def in_state(self, state: State) -> "Plan":
+    def in_state(self, state: WritingState) -> "Plan":
         """The same plan, come so far."""
         return Plan(self.moment, state, self.steps)
 

@@ -13,7 +13,7 @@ from ...analysis.store.opening import open_store
 from ...tripdata.contract import MODES
 from ...tripdata.errors import QuestionError
 from ...tripdata.logbook_entry import Amount, KeptDraft, draft, drafts
-from ...tripdata.logbook_entry.telling import SEVERITIES
+from ...tripdata.logbook_entry.telling import TOLD_SEVERITIES
 from ...tripdata.names import folded, guess, shown, slug
 from ...tripdata.own_files import own_text
 from ...tripdata.settings import Settings, read_settings
@@ -189,7 +189,7 @@ def offered(book: Book, today: date, notices: Sequence[str] = ()) -> dict[str, A
             if t.listed and not t.plan
         ],
         "modes": [{"value": mode, "label": words.label(mode)} for mode in MODES],
-        "severities": [{"value": v, "label": label} for v, label in SEVERITIES.items()],
+        "severities": [{"value": v, "label": label} for v, label in TOLD_SEVERITIES.items()],
         "how_much": [{"value": v, "label": label} for v, label in HOW_MUCH.items()],
         "units": {
             "mass": units.mass,

@@ -18,7 +18,7 @@ from ...tripdata.logbook_entry import (
     TripEntry,
     Wish,
 )
-from ...tripdata.logbook_entry.telling import SEVERITIES
+from ...tripdata.logbook_entry.telling import TOLD_SEVERITIES
 from ...tripdata.names import printable, shown
 from ...tripdata.units import SIGNS
 from . import cells
@@ -290,7 +290,7 @@ class _Reader:
             old = _before(self._base.failures, each)
             if thing is None and not (old and old.item == each["item"]):
                 self._fault(f"{at}.item", _unknown(each["item"], "Which thing was it?"))
-            if each["severity"] not in SEVERITIES:
+            if each["severity"] not in TOLD_SEVERITIES:
                 self._fault(f"{at}.severity", "How bad was it?")
             found.append(
                 replace(

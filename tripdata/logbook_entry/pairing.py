@@ -10,7 +10,7 @@ from .entry import TripEntry
 from .standing import Standing, TripFiles
 from .wanted import KEYS, SPOKEN, Values, Wanted, standing_values
 
-Row = tuple[Standing, Values]
+Paired = tuple[Standing, Values]
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,10 +31,10 @@ def paired(files: TripFiles, entry: TripEntry, table: str, wanted: Sequence[Want
     """
     rows = [(s, standing_values(files, entry, table, s)) for s in files.rows[table]]
     laid_out = files.laid_out.get(table, ())
-    found: dict[int, Row] = {}
+    found: dict[int, Paired] = {}
     taken: set[tuple[str, int]] = set()
 
-    def pair(number: int, row: Row) -> None:
+    def pair(number: int, row: Paired) -> None:
         found[number] = row
         taken.add((row[0].file, row[0].line))
 
@@ -45,7 +45,7 @@ def paired(files: TripFiles, entry: TripEntry, table: str, wanted: Sequence[Want
             pair(number, row)
     free = [row for row in rows if (row[0].file, row[0].line) not in taken]
     open_rows = [(s, standing_values(files, entry, table, s)) for s in laid_out]
-    places: dict[Any, deque[tuple[Row, bool]]] = defaultdict(deque)
+    places: dict[Any, deque[tuple[Paired, bool]]] = defaultdict(deque)
     for pool, is_open in ((free, False), (open_rows, True)):
         for row in pool:
             places[KEYS[table](row[1])].append((row, is_open))
@@ -65,12 +65,12 @@ def paired(files: TripFiles, entry: TripEntry, table: str, wanted: Sequence[Want
 
 def _only_ones(
     wanted: Sequence[Wanted],
-    found: Mapping[int, Row],
-    rows: Sequence[Row],
+    found: Mapping[int, Paired],
+    rows: Sequence[Paired],
     taken: Container[tuple[str, int]],
-) -> Iterator[tuple[int, Row]]:
+) -> Iterator[tuple[int, Paired]]:
     """New rows of a thing of which exactly one row stood and is asked for no more: the closest."""
-    by_item: dict[str, list[Row]] = defaultdict(list)
+    by_item: dict[str, list[Paired]] = defaultdict(list)
     for row in rows:
         by_item[row[1]["item"]].append(row)
     for item, its in by_item.items():

@@ -3,7 +3,7 @@
 from ..names import shown
 from ..units import SIGNS
 
-SEVERITIES = {
+TOLD_SEVERITIES = {
     "nuisance": "a nuisance",
     "impaired": "worked badly",
     "lost_use": "could no longer be used",
@@ -22,7 +22,7 @@ def told(column: str, text: str, unit: str, full: bool) -> str:
     if column == "plan":
         return "a plan" if text else "no longer a plan"
     if column == "severity":
-        return SEVERITIES.get(text, text)
+        return TOLD_SEVERITIES.get(text, text)
     text = _BREAK.join(text.splitlines())
     return f"{text} {SIGNS.get(unit, unit)}".strip() or "blank" if text else "blank"
 
