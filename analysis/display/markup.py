@@ -37,6 +37,15 @@ def isolate(text: object) -> str:
     return safe
 
 
+def fold(title: object, body: str) -> str:
+    """Return HTML that shows its title alone until it is opened; nothing where it has no body.
+
+    Only an opened one is printed, unless the reader asks for all of it at the foot of the page.
+    """
+    summary = f"<summary>{escape(title)}</summary>"
+    return f'<details class="tarebook-fold">{summary}{body}</details>' if body else ""
+
+
 def embed_json(value: Any) -> str:
     """Return JSON that cannot end or comment out the script element it stands in."""
     text = json.dumps(value, ensure_ascii=False, separators=(",", ":"), allow_nan=False)

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Any
 
 from .checklist import Checklist
 from .figure import Figure
-from .markup import clean, escape, isolate, slug
+from .markup import clean, escape, fold, isolate, slug
 from .tables import Table
 
 if TYPE_CHECKING:
@@ -17,6 +17,12 @@ FINDINGS = "application/vnd.tarebook.findings+json"
 An opening gives ``title``, ``sentence`` and ``points``, each the fields of a `Point`; a section its
 ``answer`` and what it has ``for_index``.
 """
+
+NOTES = "How this was worked out, and its limits"
+"""What notes are folded under."""
+
+# Letters of two lines or so, which take hardly more room than the line they would be folded under.
+_SHORT_NOTES = 200
 
 # A notebook's formula typesetter leaves elements of these classes alone, so that a name with a
 # dollar sign stays a name.
@@ -101,7 +107,8 @@ class Section:
     answer: sentences, the first of which is the answer itself. caution: what can hurt someone
     here. missing: why there is nothing to show; such a section renders nothing, and its reason is
     given once for all of them. for_index: a sentence over all trips, which the page that links all
-    reports repeats.
+    reports repeats. fold: what stands below the answer is folded under these words, the caution
+    never; empty: nothing is. Notes of more than two lines or so are folded of themselves.
     """
 
     heading: str
@@ -113,6 +120,7 @@ class Section:
     missing: str | None = None
     more: tuple[Table | Checklist, ...] = field(default=())
     for_index: str = ""
+    fold: str = ""
 
     def __post_init__(self) -> None:
         if isinstance(self.answer, str):
@@ -143,20 +151,27 @@ class Section:
             f'<section class="tarebook-section {_NO_FORMULAS}" id="{slug(self.heading)}">',
             f"<h2>{escape(self.heading)}</h2>",
             f'<p class="answer">{escape(first)}</p>',
-            *(f"<p>{escape(line)}</p>" for line in rest),
         ]
-        if self.caution:
-            parts.append(
-                f'<aside class="caution" role="note"><strong>Take care.</strong> '
-                f"{escape(self.caution)}</aside>"
-            )
-        if self.figure:
-            parts.append(self.figure.html())
-        parts += [shown.html() for shown in (self.table, *self.more) if shown]
-        if self.notes:
-            notes = "".join(f"<li>{escape(note)}</li>" for note in self.notes)
-            parts.append(f'<ul class="notes">{notes}</ul>')
+        lines = "".join(f"<p>{escape(line)}</p>" for line in rest)
+        care = (
+            f'<aside class="caution" role="note"><strong>Take care.</strong> '
+            f"{escape(self.caution)}</aside>"
+            if self.caution
+            else ""
+        )
+        shown = self.figure.html() if self.figure else ""
+        shown += "".join(each.html() for each in (self.table, *self.more) if each)
+        below = shown + self._notes()
+        parts += [care, fold(self.fold, lines + below)] if self.fold else [lines, care, below]
         return "".join([*parts, "</section>"])
+
+    def _notes(self) -> str:
+        if not self.notes:
+            return ""
+        listed = "".join(f"<li>{escape(note)}</li>" for note in self.notes)
+        notes = f'<ul class="notes">{listed}</ul>'
+        short = self.fold or sum(map(len, self.notes)) <= _SHORT_NOTES
+        return notes if short else fold(NOTES, notes)
 
     def text(self) -> str:
         """Return heading and answer in plain text."""

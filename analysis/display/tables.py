@@ -6,7 +6,7 @@ from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING, Any, Literal
 
-from .markup import escape, isolate
+from .markup import escape, fold, isolate
 from .words import DASH, NOT_KNOWN, Scale, count, day, is_missing, label, number
 
 if TYPE_CHECKING:
@@ -180,9 +180,7 @@ class Table:
             f'<div class="tarebook-scroll" role="region" tabindex="0" aria-label="{escape(name)}">'
             f'<table class="{look}">{above}{self._head()}{self._body()}</table></div>'
         )
-        title = f"{escape(self.caption or 'Table')}: {escape(self.size)}"
-        fold = f'<details class="tarebook-fold"><summary>{title}</summary>{body}</details>'
-        return fold if folded else body
+        return fold(f"{self.caption or 'Table'}: {self.size}", body) if folded else body
 
     def _head(self) -> str:
         cells = "".join(

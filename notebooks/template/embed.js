@@ -44,12 +44,15 @@
   });
   document.head.append(library);
 
+  var all = document.getElementById("print-all");
   var opened = [];
   window.addEventListener("beforeprint", function () {
+    if (!all || !all.checked) { return; }
     opened = Array.from(document.querySelectorAll("details:not([open])"));
     opened.forEach(function (fold) { fold.open = true; });
   });
   window.addEventListener("afterprint", function () {
     opened.forEach(function (fold) { fold.open = false; });
+    opened = [];
   });
 })();

@@ -15,7 +15,7 @@ from tarebook.analysis.display import tables, theme, words
 from tarebook.analysis.display.checklist import Checklist, Task
 from tarebook.analysis.display.figure import Figure
 from tarebook.analysis.display.markup import escape
-from tarebook.analysis.display.sections import FINDINGS, Opening, Section
+from tarebook.analysis.display.sections import FINDINGS, NOTES, Opening, Section
 from tarebook.analysis.display.theme import NARROW, WIDE, Layout
 
 NAME = '</script><b>"\u202ex\x07'
@@ -354,3 +354,28 @@ def test_a_section_gives_its_first_table_as_a_frame_or_none() -> None:
         assert frame["Weight (g)"].to_list() == [210.0, 640.0]
     assert Section("Weights", ("None.",)).frame() is None
     assert Section.empty("Weights", "nothing was weighed").frame() is None
+
+
+def test_what_is_folded_leaves_answer_and_caution_in_sight() -> None:
+    table = tables.Table(COLUMNS, tuple(ROWS), "thing")
+    more = {"answer": ("The answer.", "Why."), "caution": "Cold can injure and kill."}
+    page = Section("Side matters", **more, table=table, notes=("How.",), fold="All <of it>").html()
+    seen, opened, below = page.partition(
+        '<details class="tarebook-fold"><summary>All &lt;of it&gt;</summary>'
+    )
+    assert opened
+    for words_seen in ("Side matters", "The answer.", "Cold can injure and kill."):
+        assert words_seen in seen
+        assert words_seen not in below
+    for words_below in ("Why.", "Quilt", "How."):
+        assert words_below in below
+        assert words_below not in seen
+    assert below.count("<details") == 0
+    assert "<details" not in Section("Side matters", ("The answer.",), fold="More").html()
+
+
+def test_long_notes_are_folded_and_short_ones_are_not() -> None:
+    assert "<details" not in Section("One", ("Yes.",), notes=("Short.",)).html()
+    page = Section("One", ("Yes.",), notes=("Long. " * 30, "Longer. " * 30)).html()
+    assert page.count("<details") == 1
+    assert page.index(NOTES) < page.index("Longer.")
