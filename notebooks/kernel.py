@@ -11,6 +11,8 @@ from pathlib import Path
 from typing import Any
 
 _START_S = 60
+_SOCKET_LETTERS = 100
+"""What a socket's path may have at most: 107 bytes on Linux, 103 elsewhere, a number at its end."""
 _FORGET = "get_ipython().reset(new_session=True)"
 
 _SETTINGS = """\
@@ -42,9 +44,11 @@ def prepare(folder: Path) -> Path:
 
 def environment(folder: Path, logbook: Path) -> dict[str, str]:
     """Return the kernels' environment: folder is one that prepare made."""
+    # Set to nothing is not set: the kernel's own libraries take it for a number, and die of it.
+    given = {k: v for k, v in os.environ.items() if (k, v) != ("SOURCE_DATE_EPOCH", "")}
     return {
         **_ONE_THREAD,
-        **os.environ,
+        **given,
         "IPYTHONDIR": str(folder / "ipython"),
         # No folder is searched for modules merely because a kernel runs in it.
         "PYTHONSAFEPATH": "1",
@@ -72,7 +76,8 @@ def manager(folder: Path, env: Mapping[str, str]) -> type[Any]:
 
     class OwnKernel(AsyncKernelManager):
         def __init__(self, **more: Any) -> None:
-            super().__init__(connection_file=str(folder / "kernel.json"), **more)
+            at = folder / "kernel.json"
+            super().__init__(connection_file=str(at), transport=_transport(at), **more)
             self._kernel_spec = spec
             self._clients: list[Any] = []
 
@@ -91,6 +96,16 @@ def manager(folder: Path, env: Mapping[str, str]) -> type[Any]:
         pre_start_kernel = _async_pre_start_kernel
 
     return OwnKernel
+
+
+def _transport(connection_file: Path) -> str:
+    """How a kernel is talked to: through its own folder, where the system and the path let it.
+
+    A port that was free when it was looked for may be taken when the kernel gets there, by another
+    command's kernel, say.
+    """
+    path = os.fsencode(connection_file.with_name("kernel-ipc-1"))
+    return "ipc" if os.name == "posix" and len(path) < _SOCKET_LETTERS else "tcp"
 
 
 class Warm:

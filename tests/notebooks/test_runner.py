@@ -3,6 +3,7 @@ import os
 import re
 import subprocess
 import sys
+import tempfile
 from pathlib import Path
 
 import nbformat
@@ -280,6 +281,14 @@ def test_a_date_that_is_none_is_refused(tmp_path: Path, monkeypatch: pytest.Monk
     assert not os.path.lexists(tmp_path / "out")
 
 
+def test_a_date_set_to_nothing_is_none(
+    tmp_path: Path, logbook: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "")
+    (report,) = runner.run(["sample"], {}, tmp_path / "out", logbook=logbook, folder=FIXTURES)
+    assert "Made on" in report.html.read_text("utf-8")
+
+
 @pytest.mark.parametrize(("said", "threads"), [(None, "1"), ("3", "3")])
 def test_linear_algebra_has_one_thread_where_nothing_else_is_said(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, said: str | None, threads: str
@@ -298,3 +307,12 @@ def test_linear_algebra_has_one_thread_where_nothing_else_is_said(
         [sys.executable, "-c", script], capture_output=True, text=True, check=True
     )
     assert done.stdout.split()[-2:] == ["False", threads]
+
+
+@pytest.mark.skipif(os.name != "posix", reason="sockets in a folder")
+def test_a_kernel_takes_no_port_where_its_folder_can_hold_a_socket(tmp_path: Path) -> None:
+    with tempfile.TemporaryDirectory() as short:
+        near = kernel.manager(Path(short), {})()
+        assert (near.transport, near.ip) == ("ipc", str(Path(short) / "kernel-ipc"))
+    far = kernel.manager(tmp_path / ("deep" * 30), {})()
+    assert far.transport == "tcp"
