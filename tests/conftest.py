@@ -1,10 +1,11 @@
 """What tests of several rooms share: logbooks, the command line, NOAA's files, a browser."""
 
+import difflib
 import importlib.util
 import os
 import shutil
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -31,6 +32,32 @@ _COMMON: dict[str, Any] = {
 settings.register_profile("suite", derandomize=True, database=None, **_COMMON)
 settings.register_profile("thorough", max_examples=100 * max(THOROUGH, 1), **_COMMON)
 settings.load_profile("thorough" if THOROUGH else "suite")
+
+_LINE_BY_LINE = difflib.ndiff
+_LINES_COMPARED, _LETTERS_COMPARED = 60, 20_000
+
+
+def _differing(
+    one: Sequence[str], other: Sequence[str], linejunk: Any = None, charjunk: Any = None
+) -> Iterator[str]:
+    """What pytest shows of two texts that should be equal.
+
+    Line by line where they are short. Its time grows with the cube of the lines: of two pages that
+    differ in each line it takes hours, in which the suite seems to hang. So of long texts, where
+    they differ first.
+    """
+    letters = sum(map(len, [*one, *other]))
+    if max(len(one), len(other)) <= _LINES_COMPARED and letters <= _LETTERS_COMPARED:
+        yield from _LINE_BY_LINE(one, other, linejunk, charjunk)
+        return
+    same = (pair[0] == pair[1] for pair in zip(one, other, strict=False))
+    at = next((at for at, equal in enumerate(same) if not equal), min(len(one), len(other)))
+    yield f"  {at} lines are equal, of {len(one)} and {len(other)}; then, as far as 3 lines:\n"
+    for sign, lines in (("-", one), ("+", other)):
+        yield from (f"{sign} {line[:2000]}\n" for line in lines[at : at + 3])
+
+
+difflib.ndiff = _differing
 
 CHROMIUM = Path("/usr/bin/chromium")
 LOGBOOKS = Path(__file__).parent / "logbooks"
