@@ -273,9 +273,10 @@ def test_what_it_would_be_by_the_normals_alone_is_one_figure_beside_the_answer(
     """Told where camps were colder than the normals, of the set on the list, and as no answer."""
     book = books[name]
     alone: dict[str, set[str]] = defaultdict(set)
+    others = plans_besides(book)
     for where, piece in book.pieces():
         around = " ".join((*piece.under, piece.words))
-        if any(title in around for title in plans_besides(book)):
+        if any(title in around for title in others):
             continue
         for words in re.findall(r"[Bb]y the (?:climate )?normals alone.*?(?:\.|$)", piece.words):
             alone[where].update(re.findall(CHANCE, words))
