@@ -1,7 +1,7 @@
 """The command line: `tarebook COMMAND`. Heavy packages are imported by the command that needs them.
 
 Results go to stdout, progress and complaints to stderr. Exit status: 0 done, 1 records set aside
-or no answer, 2 the command line is wrong.
+or no answer, 2 the command line is wrong, 130 ended by Ctrl-C.
 """
 
 import os
@@ -12,9 +12,8 @@ from typing import Annotated, Any
 import typer
 
 from ..analysis import tables
-from ..tripdata.errors import TarebookError
 from ..tripdata.version import VERSION
-from . import asking, file_commands, kernel, log_command, starting
+from . import asking, endings, file_commands, kernel, log_command, starting
 from .arguments import Logbook, bring_up_to_date
 from .reports import REPORTS
 
@@ -272,14 +271,7 @@ def main() -> None:
     # A folder beside a person's logbook must never stand in for a package of ours.
     sys.path[:] = [entry for entry in sys.path if entry not in ("", os.curdir)]
     kernel.one_thread()
-    try:
-        app()
-    except TarebookError as error:
-        typer.echo(f"tarebook: {asking.spelled(str(error))}", err=True)
-        raise SystemExit(1) from None
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        raise SystemExit(1) from None
+    endings.run(app, asking.spelled)
 
 
 if __name__ == "__main__":

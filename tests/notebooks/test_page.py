@@ -121,13 +121,18 @@ def test_a_turned_phone_gets_the_other_drawing(look: Any, file: Path) -> None:
     assert not seen.page.locator(".plot.narrow").is_visible()
 
 
-def test_on_paper_folded_tables_are_open(look: Any, file: Path) -> None:
+def test_on_paper_what_is_folded_is_there_when_asked_for(look: Any, file: Path) -> None:
     seen = look(file, 1280, scripting=False)
     row = seen.page.get_by_role("rowheader", name="Quilt").first
     assert not row.is_visible()
     seen.page.emulate_media(media="print")
+    assert not seen.page.locator("summary").first.is_visible()
+    seen.page.emulate_media(media="screen")
+    seen.page.get_by_label("Print what is folded, too").check()
+    seen.page.emulate_media(media="print")
     cell = seen.page.locator("tbody th").first
     assert cell.bounding_box()["height"] > 0
+    assert not seen.page.get_by_label("Print what is folded, too").is_visible()
 
 
 def test_a_script_that_a_page_does_not_know_is_not_run(look: Any, file: Path) -> None:

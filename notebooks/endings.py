@@ -1,0 +1,102 @@
+"""How a command ends where something gets in its way: in one line and a status, never a traceback.
+
+A fault that nobody at the keyboard can cause is named as one of the program; its traceback is shown
+where TAREBOOK_DETAILS is set.
+"""
+
+import errno
+import os
+import signal
+import sys
+import traceback
+from collections.abc import Callable
+from types import FrameType
+
+from ..tripdata.errors import TarebookError
+from ..tripdata.names import printable
+from ..tripdata.version import VERSION
+
+INTERRUPTED = 130
+"""The status of what Ctrl-C ended: 128 and the number of the signal, as in any shell."""
+DETAILS = "TAREBOOK_DETAILS"
+_NOBODY_READS = (errno.EPIPE, errno.EINVAL if os.name == "nt" else errno.EPIPE)
+
+
+class _Interrupted:
+    """Whether Ctrl-C was pressed: what runs a query reports it as an error of its own kind."""
+
+    def __init__(self) -> None:
+        self.pressed = False
+
+    def __call__(self, signum: int, frame: FrameType | None) -> None:
+        self.pressed = True
+        raise KeyboardInterrupt
+
+
+def run(command: Callable[[], None], worded: Callable[[str], str]) -> None:
+    """Run a command line to its end; raises SystemExit with its status.
+
+    worded: makes a complaint's text ready for the screen.
+    """
+    for stream in (sys.stdout, sys.stderr):
+        # A terminal that lacks a letter shows its number; what is written to files is UTF-8.
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="backslashreplace")
+    interrupted = _Interrupted()
+    if signal.getsignal(signal.SIGINT) is signal.default_int_handler:
+        signal.signal(signal.SIGINT, interrupted)
+    try:
+        try:
+            command()
+        finally:
+            sys.stdout.flush()
+    except SystemExit as end:
+        if not interrupted.pressed:
+            raise
+        _end("interrupted", INTERRUPTED, end)
+    except KeyboardInterrupt as error:
+        _end("interrupted", INTERRUPTED, error)
+    except TarebookError as error:
+        _end(*(("interrupted", INTERRUPTED) if interrupted.pressed else (worded(str(error)), 1)))
+    except OSError as error:
+        if interrupted.pressed:
+            _end("interrupted", INTERRUPTED, error)
+        # Whoever read what was printed has gone, which is no fault, and there is nobody to tell.
+        _end("" if error.errno in _NOBODY_READS else _of_the_system(error), 1, error)
+    except Exception as error:
+        if interrupted.pressed:
+            _end("interrupted", INTERRUPTED, error)
+        _end(_of_the_program(error), 1, error)
+
+
+def _of_the_system(error: OSError) -> str:
+    names = {str(name) for name in (error.filename, error.filename2) if name}
+    what = printable(", ".join(sorted(names))) or "what is printed"
+    return f"{what}: cannot be read or written ({error.strerror or error})"
+
+
+def _of_the_program(error: Exception) -> str:
+    kind = type(error).__name__
+    reason = printable(" ".join(str(error).split()))[:300]
+    return (
+        f"a fault in Tarebook {VERSION}, not in your logbook: {kind}: {reason}; run it again with "
+        f"{DETAILS}=1 for the details that a report of it needs"
+    )
+
+
+def _end(line: str, status: int, error: BaseException | None = None) -> None:
+    """Say one line, if any can be said, and leave with a status."""
+    try:
+        if line:
+            if error is not None and os.environ.get(DETAILS):
+                traceback.print_exception(error)
+            print(f"tarebook: {line}", file=sys.stderr, flush=True)
+    except OSError:
+        pass
+    for stream in (sys.stdout, sys.stderr):
+        # What cannot be written now cannot be when Python ends either, which would say so again.
+        try:
+            stream.flush()
+        except OSError:
+            os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
+    raise SystemExit(status) from None
