@@ -7,7 +7,7 @@ A module imports only modules of the lines above its own, also inside functions:
     journal, odd_rows, other_files
     book, consequences, discover, schema
     thermometers, thermometers.logger, thermometers.units_named
-    numbers, plain, plausible, proof, references, repeats, seal, sink
+    numbers, plain, plausible, proof, references, repeats, seal, sink, thermometers.unit_columns
     thermometers.described, thermometers.paste
     moments, thermometers.columns, thermometers.own_records
     thermometers.time_forms, thermometers.times

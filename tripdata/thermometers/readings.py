@@ -10,7 +10,6 @@ from ..text import Record
 from ..values import Parsers
 from .layout import own_layout, records_of
 from .logger import Logger
-from .units_named import other_unit
 
 TEMPERATURES = BY_NAME["temperatures"]
 _NAMED_FAULTS = 5
@@ -68,7 +67,7 @@ def _read(lines: list[str], layout: Layout, parsers: Parsers) -> FileReadings:
         when, time_fault, _ = moment(_cell(row, fields[at.name].position))
         celsius, value_fault, _ = number(_cell(row, fields[value.name].position))
         extra = "more cells than the header has" if any(row.cells[layout.width :]) else ""
-        fault = row.fault or time_fault or value_fault or extra or _unit_fault(row, layout)
+        fault = row.fault or time_fault or value_fault or extra
         if fault:
             faulty += 1
             faults += [_words(row.line, "", fault)] if faulty <= _NAMED_FAULTS else []
@@ -79,13 +78,6 @@ def _read(lines: list[str], layout: Layout, parsers: Parsers) -> FileReadings:
 
 def _cell(row: Record, position: int) -> str:
     return row.cells[position].strip() if position < len(row.cells) else ""
-
-
-def _unit_fault(row: Record, layout: Layout) -> str:
-    if layout.unit_column is None or layout.logger is None:
-        return ""
-    cell = _cell(row, layout.unit_column[0])
-    return other_unit(cell, layout.logger.unit, layout.logger.title)
 
 
 def _words(line: int, column: str, problem: str) -> str:

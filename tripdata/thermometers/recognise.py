@@ -18,7 +18,8 @@ from .paste import logger_lines
 from .readings import TEMPERATURES, Reading, file_readings
 from .shape import Shape, find_shape
 from .time_forms import time_forms
-from .units_named import named_units, signed_units, unit_cell
+from .unit_columns import UnitsBeside, column_texts, says_unit, units_beside
+from .units_named import named_units, signed_units
 
 MOST_BYTES = 10_000_000
 _NAME = "temperatures-new.csv"
@@ -28,6 +29,10 @@ _WORDS = ("temp", "celsius", "fahrenheit")
 _OTHER_QUANTITY = {"dew", "dewpoint", "humidity", "rh", "heat", "wind", "chill", "wet", "bulb"} | {
     *("limit", "alarm", "max", "min", "high", "low", "battery", "index", "internal")
 }
+_BARE = {"value", "values", "reading", "readings", "measurement", "measured", "data", "sensor"} | {
+    *("probe", "channel", "ch", "wert", "messwert", "valeur", "valor", "valore", "waarde")
+}
+"""Names of a column that say nothing of what is in it."""
 _FAR_OUT = (-90.0, 150.0)
 """Beyond what any camp has, in either unit: the mark of a reading that failed."""
 
@@ -128,7 +133,11 @@ def _made_of(lines: list[str], shape: Shape) -> Recognised:
         questions.append(f"Which column is the temperature: {numbers}? The file does not say.")
         open_ends["temperature"] = f"{numbers}: the column of the temperature, by its number"
     of_each = {_unit(lines, shape, n) for n in candidates}
-    unit, named_by = of_each.pop() if len(of_each) == 1 else ("", "")
+    refused = next((each.why_not for each in of_each if each.why_not), "")
+    if refused:
+        return replace(_described(shape, candidates), why_not=refused)
+    named = of_each.pop() if len(of_each) == 1 else _Unit()
+    unit, named_by = named.unit, named.named_by
     if not unit:
         questions.append("Which unit? The file does not name one, or it names several.")
         open_ends["unit"] = '"c" or "f": the file does not say'
@@ -203,6 +212,15 @@ def _no_temperature(shape: Shape) -> str:
     return "none of its columns can be a temperature by its name and its cells"
 
 
+@dataclass(frozen=True, slots=True)
+class _Unit:
+    """The unit that a file names, c or f, and where; else empty. ``why_not``: it is not read."""
+
+    unit: str = ""
+    named_by: str = ""
+    why_not: str = ""
+
+
 def _numeric(shape: Shape) -> list[int]:
     """The columns, apart from those of the time, in which most filled cells hold numbers."""
     rows, numeric = shape.rows[:_SAMPLE], []
@@ -220,9 +238,36 @@ def _temperatures(shape: Shape) -> list[int]:
     if shape.header is None:
         return [n for n in numeric if not _counts(shape, n)]
     named = [n for n in numeric if _is_temperature(shape.names[n])]
+    if not named:
+        return _unnamed(shape, numeric)
     plain = [n for n in named if not _of_other_quantity(shape.names[n])]
     celsius = [n for n in plain or named if named_units(shape.names[n]) == {"c"}]
     return celsius if len(celsius) == 1 else plain or named
+
+
+def _unnamed(shape: Shape, numeric: Sequence[int]) -> list[int]:
+    """The columns that may be the temperature where no header says so: by the units beside them.
+
+    Without any, those whose header does not say what they hold.
+    """
+    plain = [n for n in numeric if not _of_other_quantity(shape.names[n])]
+    free = [n for n in plain if not _counts(shape, n)]
+    beside = {n: _beside(shape, n) for n in free}
+    good = [n for n, units in beside.items() if units is not None]
+    bare = [n for n in good if _is_bare(shape.names[n])]
+    return bare or good or [n for n in free if _is_bare(shape.names[n])]
+
+
+def _is_bare(name: str) -> bool:
+    words = normalised(stem(name)).split("_")
+    return all(word in _BARE or word.isdecimal() or not word for word in words)
+
+
+def _beside(shape: Shape, position: int) -> UnitsBeside | None:
+    """What the rows name as the unit of a column."""
+    others = [n for n in range(len(shape.names)) if n not in (shape.date, shape.time, position)]
+    rows = [row.cells for row in shape.rows if shape.number(shape.cell(row, position)) is not None]
+    return units_beside(shape.names, column_texts(rows, others), position, len(rows))
 
 
 def _is_temperature(name: str) -> bool:
@@ -247,24 +292,37 @@ def _counts(shape: Shape, position: int) -> bool:
     return rising and sum(steps) > 0.9 * len(steps) and all(n == int(n) for n in known)
 
 
-def _unit(lines: list[str], shape: Shape, position: int) -> tuple[str, str]:
-    """The unit that the file names and where; empty where it names none or several."""
-    others = [n for n in range(len(shape.names)) if n not in (shape.date, shape.time, position)]
-    cells = {shape.cell(row, n) for row in shape.rows[:_SAMPLE] for n in others}
-    beside = {shape.cell(row, position + 1) for row in shape.rows[:_SAMPLE]} - {""}
-    in_cells = [cell for cell in cells if unit_cell(cell) and len(cell) > 1]
-    in_cells += [cell for cell in beside if unit_cell(cell)]
+def _unit(lines: list[str], shape: Shape, position: int) -> _Unit:
+    """The unit that the file names and where; of one that names several, or K, why it is not read.
+
+    Where only the header names several, they may be those of other columns.
+    """
+    beside = _beside(shape, position)
+    if beside is not None and beside.mixed:
+        return _Unit(why_not=f"{beside.mixed}; have the thermometer write one")
+    own, by_rows = named_units(shape.names[position]), set(beside.rows) if beside else set()
+    if beside is not None and own and not own & by_rows:
+        header, cell = shown(shape.names[position]), shown(next(iter(beside.cells.values())))
+        return _Unit(why_not=f"its header names {header} and its rows {cell} as the unit")
     above = lines[: shape.rows[0].line - 1]
     for where, units in (
-        ("the header of the column", named_units(shape.names[position])),
-        ("the cells beside it", {u for cell in in_cells for u in named_units(cell)}),
+        ("the header of the column", own),
+        (_named_in(shape, beside), by_rows),
         ("the header", {u for name in shape.names for u in signed_units(name)}),
         ("the lines above", signed_units("\n".join(above))),
     ):
+        if units == {"k"}:
+            return _Unit(why_not="it is in K; have the thermometer write °C or °F")
         if units:
             (unit,) = units if len(units) == 1 else ("",)
-            return (unit, where) if unit in ("c", "f") else ("", "")
-    return "", ""
+            return _Unit(unit, where) if unit in ("c", "f") else _Unit()
+    return _Unit()
+
+
+def _named_in(shape: Shape, beside: UnitsBeside | None) -> str:
+    """Where the rows name their unit."""
+    header = shape.names[beside.column] if beside else ""
+    return f"its column {shown(header)}" if says_unit(header) else "the cells beside it"
 
 
 def _marks(shape: Shape, position: int) -> tuple[str, ...]:

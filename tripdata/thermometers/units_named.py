@@ -6,8 +6,8 @@ from ..names import normalised
 from ..units import SIGNS
 
 _WORDS = {
-    "c": re.compile(r"c|\w*celsius\w*|centigrade|(deg|degree|degrees|grad|temp|temperature|t)c"),
-    "f": re.compile(r"f|\w*fahrenheit\w*|fahr|(deg|degree|degrees|grad|temp|temperature|t)f"),
+    "c": re.compile(r"c|\w*cel[sc]ius\w*|centigrade|(deg|degree|degrees|grad|temp|temperature|t)c"),
+    "f": re.compile(r"f|\w*fah?renh\w*|fahr|(deg|degree|degrees|grad|temp|temperature|t)f"),
     "k": re.compile(r"\w*kelvin\w*|degk"),
 }
 _SIGN = re.compile(
