@@ -51,7 +51,7 @@ def _tracks(files: Sequence[Dropped], remarks: list[str]) -> list[Gpx]:
     tracks = []
     for each in files:
         try:
-            tracks.append(parse_gpx(each.content))
+            tracks.append(parse_gpx(each.content, each.name))
         except TrackError as error:
             remarks.append(f"{shown(each.name)} {error}")
     return tracks

@@ -11,7 +11,7 @@ from itertools import islice, pairwise
 from ..header import complete
 from ..names import normalised, shown
 from ..numbers import plain_number
-from ..text import UnreadableError, decode, split_lines
+from ..text import UnreadableError, decode, first_rows, split_lines
 from .columns import positions, stem
 from .logger import ColumnName, Logger
 from .paste import logger_lines
@@ -96,7 +96,11 @@ def recognise(content: bytes) -> Recognised:
         return Recognised(why_not="it is empty")
     if complete(TEMPERATURES, lines):
         read = file_readings(lines, _NAME, ())
-        why_not = "" if read.readings else next(iter(read.faults), "it has no reading")
+        why_not = (
+            ""
+            if read.readings
+            else next(iter(read.faults), "it has a header and no readings below it")
+        )
         return Recognised(
             plain=True,
             readings=read.readings,
@@ -106,11 +110,22 @@ def recognise(content: bytes) -> Recognised:
         )
     shape = find_shape(lines)
     if shape is None:
-        return Recognised(
-            why_not="no row has a time, with its date, and a number alone in its cell; columns are "
-            "set apart by comma, semicolon or tab"
-        )
+        return Recognised(why_not=_no_shape(lines))
     return _made_of(lines, shape)
+
+
+def _no_shape(lines: list[str]) -> str:
+    """Why a file has no row that could be a reading."""
+    filled = [line for line in lines if line.strip()]
+    for header, _ in first_rows(filled[-1:]):
+        cells = [cell.strip() for cell in header.cells if cell.strip()]
+        words = len(cells) > 1 and not any(c.isdigit() for cell in cells for c in stem(cell))
+        if words and (len(filled) == 1 or any(map(_is_temperature, cells))):
+            return "it has a header and no readings below it"
+    return (
+        "no row has a time, with its date, and a number alone in its cell; columns are set apart by "
+        "comma, semicolon or tab"
+    )
 
 
 def _made_of(lines: list[str], shape: Shape) -> Recognised:
