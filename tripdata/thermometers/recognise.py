@@ -22,6 +22,7 @@ from .unit_columns import UnitsBeside, column_texts, says_unit, units_beside
 from .units_named import named_units, signed_units
 
 MOST_BYTES = 10_000_000
+_HEADER_ALONE = "it has a header and no readings below it"
 _NAME = "temperatures-new.csv"
 _SAMPLE = 5_000
 _ENOUGH = 10
@@ -96,11 +97,7 @@ def recognise(content: bytes) -> Recognised:
         return Recognised(why_not="it is empty")
     if complete(TEMPERATURES, lines):
         read = file_readings(lines, _NAME, ())
-        why_not = (
-            ""
-            if read.readings
-            else next(iter(read.faults), "it has a header and no readings below it")
-        )
+        why_not = "" if read.readings else next(iter(read.faults), _HEADER_ALONE)
         return Recognised(
             plain=True,
             readings=read.readings,
@@ -121,10 +118,10 @@ def _no_shape(lines: list[str]) -> str:
         cells = [cell.strip() for cell in header.cells if cell.strip()]
         words = len(cells) > 1 and not any(c.isdigit() for cell in cells for c in stem(cell))
         if words and (len(filled) == 1 or any(map(_is_temperature, cells))):
-            return "it has a header and no readings below it"
+            return _HEADER_ALONE
     return (
-        "no row has a time, with its date, and a number alone in its cell; columns are set apart by "
-        "comma, semicolon or tab"
+        "no row has a time, with its date, and a number alone in its cell; columns are set apart "
+        "by comma, semicolon or tab"
     )
 
 
