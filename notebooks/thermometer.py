@@ -50,7 +50,8 @@ class ThermometerFile:
             self.read = self._readings(settings.loggers)
 
     def _readings(self, loggers: tuple[Logger, ...]) -> FileReadings:
-        return file_readings(self._lines, self.name, loggers, self._settings.dates)
+        settings = self._settings
+        return file_readings(self._lines, self.name, loggers, settings.dates, settings.timezone)
 
     @property
     def by_settings(self) -> bool:
@@ -104,10 +105,7 @@ class ThermometerFile:
             title = f"{self.read.logger.title} of {SETTINGS_FILE}"
             yield from (f"  It does not read as {title} says: {f}." for f in self.read.faults[:1])
         if self.made.readings:
-            made = self.made
-            yield from self._outcome(
-                FileReadings(made.readings, made.loggers[0], made.faulty, made.faults)
-            )
+            yield from self._outcome(self._readings(self.made.loggers[:1]))
         for question in self.made.questions:
             yield f"  {question}"
         if len(self.made.loggers) > 1:
@@ -135,6 +133,8 @@ class ThermometerFile:
         yield f"  Readings: {len(readings):,}, {_span(readings)}"
         for reading in read.readings[:_FIRST]:
             yield f"    {reading.at:%Y-%m-%d %H:%M}  {self._degrees(reading.temperature_c)}"
+        if read.remark:
+            yield f"  {read.remark[0].upper()}{read.remark[1:]}."
         if read.faulty:
             yield f"  Rows that cannot be read: {read.faulty:,}"
             yield from (f"    {fault}" for fault in read.faults)

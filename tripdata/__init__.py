@@ -11,8 +11,8 @@ A module imports only modules of the lines above its own, also inside functions:
     thermometers.described, thermometers.paste
     moments, thermometers.columns, thermometers.own_records
     thermometers.time_forms, thermometers.times
-    settings, thermometers.shape, values
-    guide, header
+    settings, thermometers.clocks, thermometers.shape, values
+    guide, header, thermometers.candidates
     bulk, laid_out, thermometers.misplaced
     rows, thermometers.layout
     normals, normals.calendar, normals.columns, normals.distance, thermometers.readings

@@ -1,6 +1,6 @@
 """The readings of one file of temperatures, as the logbook's reader takes them."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from ..contract import BY_NAME
@@ -8,6 +8,7 @@ from ..header import Layout, LinesBelow, read_layout
 from ..names import Names, printable
 from ..text import Record
 from ..values import Parsers
+from .clocks import clock_remark
 from .layout import own_layout, records_of
 from .logger import Logger
 
@@ -28,18 +29,27 @@ class FileReadings:
     """What a file gives: its readings, and what is wrong with the rest, the first of it in words.
 
     ``logger`` is the description it was read by, None where it has the logbook's own columns.
+    ``remark`` is what is to be said of its clock.
     """
 
     readings: tuple[Reading, ...]
     logger: Logger | None
     faulty: int = 0
     faults: tuple[str, ...] = ()
+    remark: str = ""
 
 
 def file_readings(
-    lines: list[str], name: str, loggers: tuple[Logger, ...], declared: str = ""
+    lines: list[str],
+    name: str,
+    loggers: tuple[Logger, ...],
+    declared: str = "",
+    timezone: str = "",
 ) -> FileReadings:
-    """Read a file of that name as one in a trip's folder is read."""
+    """Read a file of that name as one in a trip's folder is read.
+
+    ``declared`` is the logbook's form of dates, ``timezone`` its time zone, where it has one.
+    """
     below = LinesBelow(lines)
     layout = own_layout(TEMPERATURES, lines, name, True, loggers, below, declared)
     if layout is None:
@@ -50,7 +60,11 @@ def file_readings(
         rows = sum(1 for _ in records_of(lines, layout))
         words = tuple(_words(layout.header_line, f.column, f.problem) for f in layout.faults)
         return FileReadings((), layout.logger, rows, words)
-    return _read(lines, layout, Parsers(Names(), Names(), declared))
+    read = _read(lines, layout, Parsers(Names(), Names(), declared))
+    if layout.own is None:
+        return read
+    every = list(records_of(lines, layout))
+    return replace(read, remark=clock_remark(every, layout.own, timezone, declared))
 
 
 def _read(lines: list[str], layout: Layout, parsers: Parsers) -> FileReadings:
