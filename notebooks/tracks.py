@@ -63,7 +63,7 @@ def _day(text: str, settings: Settings) -> date:
     """The day that was typed, in the forms that the logbook reads."""
     day, problem, _ = parse_date(text.strip(), settings.dates)
     if problem or not isinstance(day, date):
-        raise typer.BadParameter(problem, param_hint="--day")
+        raise typer.BadParameter(problem)
     return day
 
 

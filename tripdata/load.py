@@ -32,7 +32,7 @@ from .text import (
     split_lines,
 )
 from .thermometers.clocks import clock_remark
-from .thermometers.layout import own_layout, records_of
+from .thermometers.layout import add_unit_faults, own_layout, records_of
 from .values import Parsers
 
 if TYPE_CHECKING:
@@ -203,6 +203,8 @@ class Loader:
             self._unreadable(table, source, "is empty; a header line is expected")
             return None
         self.findings.warnings.extend(warnings)
+        if table.name == "temperatures":
+            add_unit_faults(layout, lines)
         if layout.plain and not warnings and layout.first == 1:
             self._layouts[key] = layout
         return layout

@@ -146,6 +146,19 @@ def test_a_letter_that_is_no_unit_is_none(check: Check, header: str, row: str) -
         assert check(of(_TOML.format("Temp", unit), content)).file(FILE).loaded == 3
 
 
+def test_a_column_of_units_is_held_against_the_logbooks_own_columns(check: Check) -> None:
+    content = text("at,temperature_c,Unit", "{at},{t},F")
+    for toml in ("", _TOML.format("Temp", "c")):
+        findings = check(of(toml, content))
+        assert findings.file(FILE).loaded == 0
+        assert str(findings.problems[0]) == (
+            f'{FILE}:1: Unit: "F", in 3 rows, names °F, but the readings stand under '
+            "temperature_c; rename the column that is wrong"
+        )
+    assert recognise(content.encode()).why_not.startswith('line 1: Unit: "F", in 3 rows, names °F')
+    assert check(of("", content.replace("_c", "_f"))).file(FILE).loaded == 3
+
+
 @pytest.mark.parametrize("name", ["Value", "Reading", "Channel 1", "Messwert"])
 def test_a_column_whose_name_says_nothing_is_proposed_and_its_unit_asked(name: str) -> None:
     recognised = recognise(text(f"Date/Time,{name}", "{at},{t}").encode())

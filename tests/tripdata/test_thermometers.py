@@ -305,6 +305,9 @@ def test_a_named_file_without_the_column_is_told_so(check: Check) -> None:
     [
         ("Unit: °F\nwhen,value\n2026-05-21 02:00,41\n", "skip_lines = 1"),
         ("Temperatures in degrees Fahrenheit\nwhen,value\n2026-05-21 02:00,41\n", "skip_lines = 1"),
+        ("TempUnits=F\nwhen,value\n2026-05-21 02:00,41\n", "skip_lines = 1"),
+        ("Temperature scale;F\nwhen,value\n2026-05-21 02:00,41\n", "skip_lines = 1"),
+        ("Columns: time; temp (F)\nwhen,value\n2026-05-21 02:00,41\n", "skip_lines = 1"),
         ("when,value,Dew point (°F)\n2026-05-21 02:00,41,40\n", ""),
         ("when,value,\n2026-05-21 02:00,41,F\n", ""),
         ("when,value,place,\n2026-05-21 02:00,41,porch,°F\n", ""),

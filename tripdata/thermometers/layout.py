@@ -16,7 +16,7 @@ from .logger import Logger, OwnCells
 from .misplaced import LOOKED_THROUGH, misplaced_layout
 from .own_records import missing_test, moment, own_records
 from .times import logger_time_parser, named_offset
-from .unit_columns import UnitsBeside, column_texts, units_beside
+from .unit_columns import UnitsBeside, column_texts, says_unit, units_beside
 from .units_named import named_units, other_unit, other_unit_beside
 
 _WHOSE = "a thermometer's own file does not say which trip; move it into the trip's folder"
@@ -228,6 +228,22 @@ def _unit_faults(placed: _Placed, lines: list[str]) -> list[Fault]:
             says = next(t for t in texts if other_unit_beside(t, logger.unit, "")).strip()
             return [Fault(name or "unit", says, f"{shown(says)} {fault}")]
     return []
+
+
+def add_unit_faults(layout: Layout, lines: list[str]) -> None:
+    """Hold a column of units against the logbook's own columns, which say their unit."""
+    value = next((f for f in layout.fields if f.column.name == "temperature"), None)
+    if value is None or layout.faults:
+        return
+    names = next(iter(records(lines, layout.delimiter, layout.header_line - 1))).cells
+    known = {f.position for f in layout.fields}
+    others = [n for n in range(len(names)) if n not in known and says_unit(names[n])]
+    if not others:
+        return
+    rows = [row.cells for row in records(lines, layout.delimiter, layout.first)]
+    beside = units_beside(names, column_texts(rows, others), value.position, len(rows))
+    if beside is not None and (fault := beside.under(value.unit, value.header)):
+        layout.faults.append(Fault(names[beside.column].strip(), "", fault))
 
 
 def _texts_below(placed: _Placed, lines: list[str]) -> Iterator[str]:

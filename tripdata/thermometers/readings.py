@@ -9,7 +9,7 @@ from ..names import Names, printable
 from ..text import Record
 from ..values import Parsers
 from .clocks import clock_remark
-from .layout import own_layout, records_of
+from .layout import add_unit_faults, own_layout, records_of
 from .logger import Logger
 
 TEMPERATURES = BY_NAME["temperatures"]
@@ -56,6 +56,8 @@ def file_readings(
         layout, _ = read_layout(TEMPERATURES, lines, name, True, below)
     if layout is None:
         return FileReadings((), None, faults=("it is empty",))
+    if layout.own is None:
+        add_unit_faults(layout, lines)
     if layout.faults:
         rows = sum(1 for _ in records_of(lines, layout))
         words = tuple(_words(layout.header_line, f.column, f.problem) for f in layout.faults)

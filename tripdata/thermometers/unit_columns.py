@@ -43,6 +43,19 @@ class UnitsBeside:
             f"{sign} in {_rows(number)}" for sign, number in named.items()
         )
 
+    def under(self, unit: str, header: str) -> str:
+        """What is wrong where a column in ``unit``, c or f, is called ``header``, or nothing."""
+        if self.mixed:
+            return f"{self.mixed}; none of it is read; put each unit's rows into a file of its own"
+        (named,) = self.rows
+        if named == unit:
+            return ""
+        cell = f"{shown(self.cells[named])}, in {_rows(self.rows[named])},"
+        return (
+            f"{cell} names {SIGNS.get(named, 'K')}, but the readings stand under {header}; rename "
+            "the column that is wrong"
+        )
+
     def fault(self, unit: str, title: str) -> str:
         """What is wrong where the setting ``unit``, c or f, of a table ``title`` reads the file."""
         if self.mixed:

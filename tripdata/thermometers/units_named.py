@@ -12,7 +12,8 @@ _WORDS = {
 }
 _SIGN = re.compile(
     r"[°º˚]\s*([CFK])(?![A-Za-z])|\b(celsius|centigrade|fahrenheit|kelvin)\b"
-    r"|\bdeg(?:rees?|\.)?[\s_]*([CFK])\b|\bunits?\b[^A-Za-z0-9]{1,5}([CFK])\b",
+    r"|\bdeg(?:rees?|\.)?[\s_]*([CFK])\b|(?:units?|scale)\b[^A-Za-z0-9]{1,5}([CFK])\b"
+    r"|\btemp[a-z]*\s?[(\[]([CFK])[)\]]",
     re.IGNORECASE,
 )
 _SIGNS = SIGNS | {"k": "K"}
