@@ -73,7 +73,8 @@ class ThermometerFile:
         elif self.made.readings:
             every = [self.made.readings]
         else:
-            every = [self._readings((each,)).readings for each in self.made.loggers]
+            loggers = self.made.loggers or self.made.possible
+            every = [self._readings((each,)).readings for each in loggers]
         if not any(every):
             return True
         return any(self._trip.near(reading.at) for each in every for reading in each)

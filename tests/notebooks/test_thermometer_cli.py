@@ -109,7 +109,10 @@ def test_nights_that_are_not_of_the_trip_are_marked(book: Path) -> None:
 def test_a_file_without_a_reading_of_the_trip_is_not_put_in(book: Path) -> None:
     (book.parent / "june.csv").write_text(COLD.replace(".05.", ".06."), "utf-8")
     (book.parent / "open.csv").write_text("t;value temp\n05/06/2025 02:00;41\n", "utf-8")
-    for name in ("june.csv", "open.csv"):
+    rows = "Time A,Time B,Temp 1,Temp 2\n2026-06-21 00:00,2026-06-21 02:00,5,6\n"
+    (book.parent / "columns.csv").write_text(rows, "utf-8")
+    (book.parent / "utc.csv").write_text("t,celsius\n21.06.2026 00:00Z,5\n", "utf-8")
+    for name in ("june.csv", "open.csv", "columns.csv", "utc.csv"):
         run(book, name, "--trip", "ridge")
         _, err = run(book, name, "--trip", "ridge", "--keep", status=1)
         assert err == (
@@ -130,7 +133,10 @@ def test_what_is_still_to_be_answered_is_said_after_keeping(book: Path) -> None:
         "tarebook: it is read once the lines above stand in tarebook.toml, with your answer in the "
         "place of the question mark\n"
     )
-    rows = "t;u;temp\n2026-05-21 02:00;2026-05-21 04:00;41\n"
+    (book.parent / "utc.csv").write_text("t,celsius\n21.05.2026 00:00Z,5\n", "utf-8")
+    _, err = run(book, "utc.csv", "--trip", "ridge", "--keep")
+    assert "with your answer in the place of the question mark\n" in err
+    rows = "t;u;temp\n2025-05-21 02:00;2026-05-21 04:00;41\n"
     (book.parent / "both.csv").write_text(rows, "utf-8")
     _, err = run(book, "both.csv", "--trip", "ridge", "--keep")
     assert err.endswith("with your answer in the place of the 2 question marks\n")

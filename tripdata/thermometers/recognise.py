@@ -53,8 +53,9 @@ class Recognised:
     where the file does not say, empty; ``unit_named_by`` says where it is named. ``format``
     (strptime; "" for ISO) is empty too where several may be: these are ``formats``. ``loggers``
     are the descriptions that may be meant, one where nothing is open; ``readings`` are then all of
-    them. ``first_rows`` are the cells of the first rows as they stand. ``questions`` are what the
-    file does not say, ``lines`` what to paste into `tarebook.toml`, ``why_not`` why there are none.
+    them. ``possible`` are, where a column or the clock is open, those that read its times.
+    ``first_rows`` are the cells of the first rows as they stand. ``questions`` are what the file
+    does not say, ``lines`` what to paste into `tarebook.toml`, ``why_not`` why there are none.
     """
 
     plain: bool = False
@@ -66,6 +67,7 @@ class Recognised:
     skip_lines: int = 0
     missing: tuple[str, ...] = ()
     loggers: tuple[Logger, ...] = ()
+    possible: tuple[Logger, ...] = ()
     readings: tuple[Reading, ...] = ()
     faulty: int = 0
     faults: tuple[str, ...] = ()
@@ -178,7 +180,9 @@ def _made_of(lines: list[str], shape: Shape) -> Recognised:
         lines=logger_lines(loggers[0], open_ends),
     )
     if {"time", "temperature", "utc_offset"} & open_ends.keys():
-        return made
+        clocks = clocks if "time" in open_ends else [shape.time]
+        possible = [_by_its_clock(shape, n, position, missing) for n in clocks]
+        return replace(made, possible=tuple(each for several in possible for each in several))
     reads = [file_readings(lines, _NAME, (each,)) for each in loggers]
     able = [n for n, read in enumerate(reads) if read.readings]
     if not able:
@@ -194,6 +198,20 @@ def _made_of(lines: list[str], shape: Shape) -> Recognised:
         faulty=read.faulty,
         faults=read.faults,
     )
+
+
+def _by_its_clock(
+    shape: Shape, clock: int, position: int, missing: tuple[str, ...]
+) -> list[Logger]:
+    """Descriptions that read the times of one column, those of UTC as they stand."""
+    own = replace(shape, time=clock)
+    texts = [own.when(row) for row in own.rows[:SAMPLE]]
+    utc = bool(texts) and all(text[-1:] in "zZ" for text in texts)
+    forms = time_forms([text[:-1].strip() for text in texts] if utc else texts)
+    loggers = [
+        _logger(own, position, "c", form + "%z" * bool(form and utc), missing) for form in forms
+    ]
+    return [replace(each, utc_offset=0.0 if utc else None) for each in loggers]
 
 
 def _described(shape: Shape, candidates: Sequence[int]) -> Recognised:
