@@ -151,6 +151,19 @@ def test_a_pipe_is_refused(book: Path) -> None:
     )
 
 
+def test_another_clock_in_the_header_is_said(book: Path) -> None:
+    text = '"When, GMT+00:00",Temp (C)\n2026-05-20 22:00,5\n'
+    (book.parent / "gmt.csv").write_text(text, "utf-8")
+    assert (
+        "  The header says that the times are UTC+00:00; they are read as the camp's clock. If "
+        "that stood otherwise, write under [[logger]] how it stood to UTC, such as utc_offset = "
+        '"+02:00".\n'
+    ) in run(book, "gmt.csv")[0]
+    (book / "tarebook.toml").write_text('[reading]\ntimezone = "Europe/Zurich"\n', "utf-8")
+    out, _ = run(book, "gmt.csv")
+    assert "times are UTC+00:00, but the clock of Europe/Zurich stood at UTC+02:00; they" in out
+
+
 def test_help_says_how_it_is_typed(book: Path) -> None:
     out, _ = run(book, "--help")
     assert " thermometer [OPTIONS] FILE...\n" in out
