@@ -1,6 +1,5 @@
 """The commands about files that come from elsewhere: climate normals, tracks, thermometers."""
 
-from datetime import datetime
 from pathlib import Path
 from typing import Annotated
 
@@ -94,15 +93,15 @@ def _track(
         ),
     ] = None,
     day: Annotated[
-        datetime | None,
-        typer.Option(metavar="DAY", formats=["%Y-%m-%d"], help="The day of what has no times."),
+        str | None,
+        typer.Option(metavar="DAY", help="The day of what has no times, such as 2026-05-01."),
     ] = None,
     keep: Keep = False,
 ) -> None:
     from .tracks import show_tracks
 
     bring_up_to_date(logbook)
-    show_tracks(files, logbook, trip, mode, day and day.date(), keep)
+    raise typer.Exit(0 if show_tracks(files, logbook, trip, mode, day, keep) else 1)
 
 
 @commands.command(
@@ -123,25 +122,12 @@ def _thermometer(
     logbook: Beside = Path(),
     keep: Keep = False,
 ) -> None:
-    from ..tripdata.settings import read_settings
-    from ..tripdata.thermometers.keeping import keep_in_trip, trip_days
-    from . import printing, thermometer
+    from ..tripdata.thermometers.keeping import trip_days
+    from .thermometer import show_thermometers
 
     if keep and trip is None:
         raise typer.BadParameter("--keep goes with --trip", param_hint="--keep")
     if trip is not None:
         bring_up_to_date(logbook)
     days = trip_days(logbook, trip) if trip is not None else None
-    settings = read_settings(logbook)
-    every_known = True
-    for file in files:
-        content = thermometer.content_of(file)
-        made = thermometer.ThermometerFile(file, content, settings, days)
-        thermometer.show(made)
-        every_known &= made.known
-        if keep and days is not None and made.known:
-            path = keep_in_trip(logbook, days.trip, made.name, content)
-            printing.note(f"put into {path}")
-            if not made.by_settings:
-                printing.note("it is read once the lines above stand in tarebook.toml")
-    raise typer.Exit(0 if every_known else 1)
+    raise typer.Exit(0 if show_thermometers(files, logbook, days, keep) else 1)

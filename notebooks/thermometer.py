@@ -4,15 +4,18 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from ..tripdata.errors import LogbookError
+from ..tripdata.foreign_files import bytes_of
 from ..tripdata.names import printable, shown
-from ..tripdata.settings import SETTINGS_FILE, Settings
+from ..tripdata.settings import SETTINGS_FILE, Settings, read_settings
 from ..tripdata.text import UnreadableError, decode, split_lines
-from ..tripdata.thermometers.keeping import TripDays, name_in_trip
+from ..tripdata.thermometers.keeping import TripDays, keep_in_trip, name_in_trip
 from ..tripdata.thermometers.logger import Logger
 from ..tripdata.thermometers.nights import lows_by_night
+from ..tripdata.thermometers.paste import OPEN
 from ..tripdata.thermometers.readings import FileReadings, Reading, file_readings
 from ..tripdata.thermometers.recognise import MOST_BYTES, Recognised, recognise
 from ..tripdata.units import F_PER_C, FREEZING_F, SIGNS
+from .printing import note
 
 _FIRST = 3
 
@@ -20,8 +23,7 @@ _FIRST = 3
 def content_of(file: Path) -> bytes:
     """The bytes of a file, no more than a thermometer writes. Raises LogbookError."""
     try:
-        with file.open("rb") as opened:
-            return opened.read(MOST_BYTES + 1)
+        return bytes_of(file, MOST_BYTES)
     except OSError as error:
         raise LogbookError(f"{file}: cannot be opened ({error.strerror})") from error
 
@@ -48,7 +50,8 @@ class ThermometerFile:
             self.read = self._readings(settings.loggers)
 
     def _readings(self, loggers: tuple[Logger, ...]) -> FileReadings:
-        return file_readings(self._lines, self.name, loggers, self._settings.dates)
+        settings = self._settings
+        return file_readings(self._lines, self.name, loggers, settings.dates, settings.timezone)
 
     @property
     def by_settings(self) -> bool:
@@ -59,6 +62,33 @@ class ThermometerFile:
     def known(self) -> bool:
         """Whether anything could be made of the file."""
         return self.by_settings or not self.made.why_not
+
+    @property
+    def of_the_trip(self) -> bool:
+        """Whether a reading is of the trip's days, or may be where none is known yet."""
+        if self._trip is None:
+            return True
+        if self.by_settings and self.read is not None:
+            every = [self.read.readings]
+        elif self.made.readings:
+            every = [self.made.readings]
+        else:
+            loggers = self.made.loggers or self.made.possible
+            every = [self._readings((each,)).readings for each in loggers]
+        if not any(every):
+            return True
+        return any(self._trip.near(reading.at) for each in every for reading in each)
+
+    def after_keeping(self) -> str:
+        """What is still to be done before the logbook reads the file; empty where nothing is."""
+        if self.by_settings:
+            return ""
+        once = f"it is read once the lines above stand in {SETTINGS_FILE}"
+        number = self.made.lines.count(f'"{OPEN}"')
+        if not number:
+            return once
+        marks = "the question mark" if number == 1 else f"the {number} question marks"
+        return f"{once}, with your answer in the place of {marks}"
 
     def sentences(self) -> Iterator[str]:
         """The lines to print."""
@@ -76,10 +106,7 @@ class ThermometerFile:
             title = f"{self.read.logger.title} of {SETTINGS_FILE}"
             yield from (f"  It does not read as {title} says: {f}." for f in self.read.faults[:1])
         if self.made.readings:
-            made = self.made
-            yield from self._outcome(
-                FileReadings(made.readings, made.loggers[0], made.faulty, made.faults)
-            )
+            yield from self._outcome(self._readings(self.made.loggers[:1]))
         for question in self.made.questions:
             yield f"  {question}"
         if len(self.made.loggers) > 1:
@@ -107,6 +134,8 @@ class ThermometerFile:
         yield f"  Readings: {len(readings):,}, {_span(readings)}"
         for reading in read.readings[:_FIRST]:
             yield f"    {reading.at:%Y-%m-%d %H:%M}  {self._degrees(reading.temperature_c)}"
+        if read.remark:
+            yield f"  {read.remark[0].upper()}{read.remark[1:]}."
         if read.faulty:
             yield f"  Rows that cannot be read: {read.faulty:,}"
             yield from (f"    {fault}" for fault in read.faults)
@@ -141,7 +170,7 @@ class ThermometerFile:
 
     def _to_paste(self) -> Iterator[str]:
         fill = ", with what is missing in the place of the question marks" * (
-            "?" in self.made.lines
+            f'"{OPEN}"' in self.made.lines
         )
         yield f"  Lines for {SETTINGS_FILE}, to be pasted at its end{fill}:"
         yield ""
@@ -165,3 +194,32 @@ def show(file: ThermometerFile) -> None:
     """Print what a file says."""
     for line in file.sentences():
         print(printable(line))
+
+
+def show_thermometers(
+    files: Sequence[Path], logbook: Path, trip: TripDays | None, keep: bool
+) -> bool:
+    """Print what files say and, with ``keep``, put those into the trip that have readings of it.
+
+    Whether all could be made out and, with ``keep``, were put there. Raises LogbookError where one
+    cannot be opened or written.
+    """
+    settings = read_settings(logbook)
+    good = True
+    for file in files:
+        content = content_of(file)
+        made = ThermometerFile(file, content, settings, trip)
+        show(made)
+        good &= made.known
+        if not keep or trip is None:
+            continue
+        if not made.known or not made.of_the_trip:
+            why = f"none of its readings is of {trip.trip}" if made.known else "it cannot be read"
+            note(f"{file}: {why}; it was not put into the trip")
+            good = False
+            continue
+        path = keep_in_trip(logbook, trip.trip, made.name, content)
+        note(f"put into {path}")
+        if rest := made.after_keeping():
+            note(rest)
+    return good

@@ -6,8 +6,9 @@ from pathlib import Path
 
 import typer
 
+from ..tripdata.moments import parse_date
 from ..tripdata.names import printable
-from ..tripdata.settings import read_settings
+from ..tripdata.settings import Settings, read_settings
 from ..tripdata.tracks import Track, TrackError
 from ..tripdata.tracks.gpx import Gpx, gpx_bytes, parse_gpx
 from ..tripdata.tracks.keeping import TripToFill, file_name, keep, rows_of, trip_to_fill
@@ -28,20 +29,23 @@ def show_tracks(
     logbook: Path,
     trip: str,
     mode: str | None,
-    day: date | None,
+    day: str | None,
     write: bool,
-) -> None:
+) -> bool:
     """Print what tracks say of a trip's days; write them into a new file where it is asked for.
 
-    The logbook must have a current store. Raises TrackError where a file cannot be read,
-    QuestionError where there is no such trip, LogbookError where nothing can be written.
+    False where it was asked for and there was nothing to write. The logbook must have a current
+    store. Raises TrackError where a file cannot be read, QuestionError where there is no such trip,
+    LogbookError where nothing can be written.
     """
-    own, settings = trip_to_fill(logbook, trip), read_settings(logbook)
+    settings = read_settings(logbook)
+    named = None if day is None else _day(day, settings)
+    own = trip_to_fill(logbook, trip)
     unit, by = settings.distance, mode or own.mode
     track = measure([_gpx(file) for file in files], settings.timezone, by)
-    track = (track if day is None else track.on(day)).within(own.start_on, own.end_on)
+    track = (track if named is None else track.on(named)).within(own.start_on, own.end_on)
     lines = [*_table(track, unit), *sentences(track, unit)]
-    rows = rows_of(track, own, by, unit)
+    rows = rows_of(track, own, by, unit, settings.dates)
     lines += rows.remarks
     if not rows.days:
         lines.append(_nothing(track, own, write))
@@ -52,11 +56,20 @@ def show_tracks(
         lines.append(f"Nothing is written yet. --keep puts {many} into a new file of the trip.")
     for line in lines:
         typer.echo(printable(line))
+    return bool(rows.days) or not write
+
+
+def _day(text: str, settings: Settings) -> date:
+    """The day that was typed, in the forms that the logbook reads."""
+    day, problem, _ = parse_date(text.strip(), settings.dates)
+    if problem or not isinstance(day, date):
+        raise typer.BadParameter(problem)
+    return day
 
 
 def _gpx(file: Path) -> Gpx:
     try:
-        return parse_gpx(gpx_bytes(file))
+        return parse_gpx(gpx_bytes(file), file.name)
     except TrackError as error:
         raise TrackError(f"{printable(str(file))}: {error}") from error
 

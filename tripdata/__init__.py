@@ -2,17 +2,17 @@
 
 A module imports only modules of the lines above its own, also inside functions:
 
-    errors, lasting, lines, names, own_files, succession, units, version
+    errors, foreign_files, lasting, lines, names, own_files, succession, units, version
     contract, journal_plan, lock, normals.fetching, problems, text
     journal, odd_rows, other_files
     book, consequences, discover, schema
     thermometers, thermometers.logger, thermometers.units_named
-    numbers, plain, plausible, proof, references, repeats, seal, sink
+    numbers, plain, plausible, proof, references, repeats, seal, sink, thermometers.unit_columns
     thermometers.described, thermometers.paste
     moments, thermometers.columns, thermometers.own_records
     thermometers.time_forms, thermometers.times
-    settings, thermometers.shape, values
-    guide, header
+    settings, thermometers.clocks, thermometers.shape, values
+    guide, header, thermometers.candidates
     bulk, laid_out, thermometers.misplaced
     rows, thermometers.layout
     normals, normals.calendar, normals.columns, normals.distance, thermometers.readings

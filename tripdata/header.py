@@ -52,8 +52,7 @@ class Layout:
 
     ``faults`` are those of the header; where there is one, no record of the file can be read.
     ``unnamed``: a column has no header. ``own`` is where the cells of a thermometer's own file
-    stand; the fields are then those of its records as `own_records` gives them, and
-    ``unit_column`` is where in those a unit stands and how the file calls it.
+    stand; the fields are then those of its records as `own_records` gives them.
     """
 
     table: Table
@@ -66,7 +65,6 @@ class Layout:
     decimal_comma: bool = False
     unnamed: bool = False
     own: OwnCells | None = None
-    unit_column: tuple[int, str] | None = None
 
     @property
     def logger(self) -> Logger | None:

@@ -31,7 +31,8 @@ from .text import (
     header_row,
     split_lines,
 )
-from .thermometers.layout import own_layout, records_of
+from .thermometers.clocks import clock_remark
+from .thermometers.layout import add_unit_faults, own_layout, records_of
 from .values import Parsers
 
 if TYPE_CHECKING:
@@ -159,11 +160,20 @@ class Loader:
         if layout is not None:
             reader = self._row_reader(source, layout, seen)
             reader.read(records_of(lines, layout))
+            self._warn_of_clock(source, layout, lines)
             count = self.findings.file(source.name)
             if layout.own is not None and not count.read:
                 header = layout.fields[1].header
                 self.findings.warn(source.name, "no row has a temperature", column=header)
         return False
+
+    def _warn_of_clock(self, source: Source, layout: Layout, lines: list[str]) -> None:
+        if layout.own is None or layout.faults or not self.settings.timezone:
+            return
+        rows, settings = list(records_of(lines, layout)), self.settings
+        if remark := clock_remark(rows, layout.own, settings.timezone, settings.dates):
+            header = layout.fields[0].header
+            self.findings.warn(source.name, remark, layout.header_line, column=header)
 
     def _content(self, source: Source) -> bytes:
         with open(source.path, "rb", buffering=0) as file:  # noqa: PTH123  (4,000 files)
@@ -193,6 +203,8 @@ class Loader:
             self._unreadable(table, source, "is empty; a header line is expected")
             return None
         self.findings.warnings.extend(warnings)
+        if table.name == "temperatures":
+            add_unit_faults(layout, lines)
         if layout.plain and not warnings and layout.first == 1:
             self._layouts[key] = layout
         return layout

@@ -4,6 +4,7 @@ A record in which nothing is wrong takes the short way: one look-up a cell. Wher
 the record is read again slowly, and every fault of it is worded.
 """
 
+from collections import defaultdict
 from collections.abc import Callable, Iterable
 from datetime import timedelta
 
@@ -18,8 +19,7 @@ from .odd_rows import comma_fault, joined_cells, total_fault
 from .problems import Fault, Findings, Problem, UnreadUse
 from .repeats import RecordPlace, Repeats, Seen
 from .text import Record
-from .thermometers.units_named import other_unit
-from .values import BadCellError, Ignored, Parsers, Quick, UnitCells
+from .values import BadCellError, Ignored, Parsers, Quick
 
 _RAW_LIMIT = 10_000
 _BLANK = "expected a value, the cell is blank; fill it in or delete the row"
@@ -32,6 +32,8 @@ _PROSE = ("text", "group")
 """Kinds of columns whose cells may hold a comma."""
 _COMMA_TRIES = 2_000
 """Rows of a file that are tried in vain: where more are wrong, it is not for a comma."""
+_FIRST_ALIKE = 3
+"""So many problems of a column are shown of a file that a thermometer wrote."""
 _TOO_MANY = "more cells than the header has; is a comma inside a cell not in quotes?"
 
 
@@ -67,6 +69,7 @@ class RowReader:
         }.get(self._table.name)
         self._inside = False
         self._tries = _COMMA_TRIES
+        self._alike: defaultdict[str, list[int]] = defaultdict(list)
         self._blank: Row = {c.name: parsers.blank(c) for c in self._table.columns}
         self._trip: str | None = None
         if source.folder and "trip" in self._blank:
@@ -79,8 +82,6 @@ class RowReader:
         self._plan: list[tuple[int, Column, str, Parser]] = []
         for field in layout.fields:
             self._add_field(field, parsers)
-        if layout.unit_column is not None:
-            self._quick[layout.unit_column[0]] = UnitCells(self._unit_fault)
 
     def _add_field(self, field: Field, parsers: Parsers) -> None:
         column, comma = field.column, self._layout.decimal_comma
@@ -133,6 +134,7 @@ class RowReader:
             accept(row, record, line)
         self._count.read += read
         self._repeats.report(self._count.read)
+        self._tell_of_many()
         self._warn_of_readings_outside()
 
     def _needs(self, column: Column) -> bool:
@@ -226,11 +228,6 @@ class RowReader:
                 named = column.kind in ("item", "trip") and parser != self._parse_own_trip
                 cause = self._book.cause(column.kind, text) if named else ""
                 faults.append(Fault(header, text, problem, near, cause))
-        if self._layout.unit_column is not None:
-            position, header = self._layout.unit_column
-            text = _cell(record, position)
-            if problem := self._unit_fault(text):
-                faults.append(Fault(header, text, problem))
         extra = [c.strip() for c in record.cells[self._layout.width :] if c.strip()]
         if extra:
             faults.append(Fault("", extra[0], _TOO_MANY))
@@ -255,11 +252,6 @@ class RowReader:
                     self._tries += 1
                     return [comma_fault(texts[place], cells[place], delimiter)]
         return []
-
-    def _unit_fault(self, text: str) -> str:
-        """What is wrong with a cell in which a thermometer names the unit of its reading."""
-        logger = self._layout.logger
-        return other_unit(text, logger.unit, logger.title) if logger is not None else ""
 
     def _whole_file_fault(self) -> list[Fault]:
         """The faults for which no record of the file can be read; those of the header are shown."""
@@ -308,9 +300,24 @@ class RowReader:
         trip = row.get("trip") if row else ""
         problems = [self._problem(record.line, fault, record.raw, trip) for fault in faults]
         self._findings.set_aside(problems, show=False)
-        self._findings.problems.extend(p for p in problems if not p.cause)
+        self._findings.problems.extend(p for p in problems if not p.cause and not self._many(p))
         if row is not None:
             self._remember_loss(record)
+
+    def _many(self, problem: Problem) -> bool:
+        """Whether a thermometer's file has shown a few of the like; it may hold thousands."""
+        lines = self._alike[problem.column]
+        if self._layout.own is not None:
+            lines.append(problem.line)
+        return len(lines) > _FIRST_ALIKE
+
+    def _tell_of_many(self) -> None:
+        for column, lines in self._alike.items():
+            if more := max(len(lines) - _FIRST_ALIKE, 0):
+                records = "1 more record" if more == 1 else f"{more:,} more records"
+                problem = f"{records} set aside for this column; `tarebook table set_aside` has all"
+                last = Problem(self._source.name, problem, lines[-1], column)
+                self._findings.problems.append(last)
 
     def _remember_reading(self, row: Row) -> None:
         if not self._inside:

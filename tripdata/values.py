@@ -5,7 +5,6 @@ same few texts make up most of a column.
 """
 
 import re
-from collections.abc import Callable
 from functools import lru_cache
 from typing import Any
 
@@ -145,18 +144,6 @@ class Ignored(dict[str, None]):
 
     def __missing__(self, cell: str) -> None:
         return None
-
-
-class UnitCells(Ignored):
-    """Cells that hold nothing to keep, unless they name the wrong unit."""
-
-    def __init__(self, fault: Callable[[str], str]) -> None:
-        super().__init__()
-        self._fault = fault
-
-    def __missing__(self, cell: str) -> None:
-        if self._fault(cell):
-            raise BadCellError
 
 
 class Parsers:

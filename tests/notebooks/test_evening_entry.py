@@ -287,9 +287,13 @@ def test_a_file_of_which_nothing_is_taken_says_why(book: Book) -> None:
     assert made_of_thermometer(entry(), photo, book).lines == (
         "This is no track or thermometer file.",
     )
-    nameless = Dropped("nounit.csv", b"when,reading\n2026-06-12 22:00,47\n", "thermometer")
+    nameless = Dropped("nounit.csv", b"when,level\n2026-06-12 22:00,47\n", "thermometer")
     (told,) = made_of_thermometer(entry(), nameless, book).lines
     assert told.startswith("No temperature was found in it.")
+    unnamed = Dropped("bare.csv", b"when,reading\n2026-06-12 22:00,47\n", "thermometer")
+    asked = made_of_thermometer(entry(), unnamed, book)
+    assert any("put these lines at the end of tarebook.toml" in line for line in asked.lines)
+    assert 'unit = "?"' in asked.paste
     rows = "at,temperature_c\n2026-01-12 22:00,9\n2026-01-13 04:00,6.5\n"
     winter = Dropped("winter.csv", rows.encode(), "thermometer")
     assert "None of its nights belongs to this trip." in (

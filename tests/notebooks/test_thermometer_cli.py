@@ -106,6 +106,64 @@ def test_nights_that_are_not_of_the_trip_are_marked(book: Path) -> None:
     assert out.count("not a night of the trip") == 2
 
 
+def test_a_file_without_a_reading_of_the_trip_is_not_put_in(book: Path) -> None:
+    (book.parent / "june.csv").write_text(COLD.replace(".05.", ".06."), "utf-8")
+    (book.parent / "open.csv").write_text("t;value temp\n05/06/2025 02:00;41\n", "utf-8")
+    rows = "Time A,Time B,Temp 1,Temp 2\n2026-06-21 00:00,2026-06-21 02:00,5,6\n"
+    (book.parent / "columns.csv").write_text(rows, "utf-8")
+    (book.parent / "utc.csv").write_text("t,celsius\n21.06.2026 00:00Z,5\n", "utf-8")
+    for name in ("june.csv", "open.csv", "columns.csv", "utc.csv"):
+        run(book, name, "--trip", "ridge")
+        _, err = run(book, name, "--trip", "ridge", "--keep", status=1)
+        assert err == (
+            f"tarebook: {name}: none of its readings is of ridge; it was not put into the trip\n"
+        )
+    assert not (book / "trips").exists()
+    _, err = run(book, "june.csv", "porch.csv", "--trip", "ridge", "--keep", status=1)
+    assert [p.name for p in (book / "trips" / "ridge").iterdir()] == ["temperatures-porch.csv"]
+    (book / "tarebook.toml").write_text(LINES, "utf-8")
+    _, err = run(book, "june.csv", "--trip", "ridge", "--keep", status=1)
+    assert "none of its readings is of ridge" in err
+
+
+def test_what_is_still_to_be_answered_is_said_after_keeping(book: Path) -> None:
+    (book.parent / "unit.csv").write_text("t;temp\n2026-05-21 02:00;41\n", "utf-8")
+    _, err = run(book, "unit.csv", "--trip", "ridge", "--keep")
+    assert err.endswith(
+        "tarebook: it is read once the lines above stand in tarebook.toml, with your answer in the "
+        "place of the question mark\n"
+    )
+    (book.parent / "utc.csv").write_text("t,celsius\n21.05.2026 00:00Z,5\n", "utf-8")
+    _, err = run(book, "utc.csv", "--trip", "ridge", "--keep")
+    assert "with your answer in the place of the question mark\n" in err
+    rows = "t;u;temp\n2025-05-21 02:00;2026-05-21 04:00;41\n"
+    (book.parent / "both.csv").write_text(rows, "utf-8")
+    _, err = run(book, "both.csv", "--trip", "ridge", "--keep")
+    assert err.endswith("with your answer in the place of the 2 question marks\n")
+
+
+def test_a_pipe_is_refused(book: Path) -> None:
+    os.mkfifo(book.parent / "pipe.csv")
+    _, err = run(book, "pipe.csv", status=1)
+    assert err == (
+        "tarebook: pipe.csv: cannot be opened (a pipe or a device, not a file; save it as a file "
+        "first)\n"
+    )
+
+
+def test_another_clock_in_the_header_is_said(book: Path) -> None:
+    text = '"When, GMT+00:00",Temp (C)\n2026-05-20 22:00,5\n'
+    (book.parent / "gmt.csv").write_text(text, "utf-8")
+    assert (
+        "  The header says that the times are UTC+00:00; they are read as the camp's clock. If "
+        "that stood otherwise, write under [[logger]] how it stood to UTC, such as utc_offset = "
+        '"+02:00".\n'
+    ) in run(book, "gmt.csv")[0]
+    (book / "tarebook.toml").write_text('[reading]\ntimezone = "Europe/Zurich"\n', "utf-8")
+    out, _ = run(book, "gmt.csv")
+    assert "times are UTC+00:00, but the clock of Europe/Zurich stood at UTC+02:00; they" in out
+
+
 def test_help_says_how_it_is_typed(book: Path) -> None:
     out, _ = run(book, "--help")
     assert " thermometer [OPTIONS] FILE...\n" in out
@@ -153,7 +211,8 @@ def test_what_a_person_gets_wrong_is_one_line(
 
 def test_a_file_that_is_none_of_a_thermometer_is_not_kept(book: Path) -> None:
     (book.parent / "letter.txt").write_text("Dear \x1b[31m friend\n", "utf-8")
-    out, _ = run(book, "porch.csv", "letter.txt", "--trip", "ridge", "--keep", status=1)
+    out, err = run(book, "porch.csv", "letter.txt", "--trip", "ridge", "--keep", status=1)
+    assert "tarebook: letter.txt: it cannot be read; it was not put into the trip\n" in err
     assert "letter.txt\n  It cannot be read: no row has a time" in out
     assert "\x1b" not in out
     assert [p.name for p in (book / "trips" / "ridge").iterdir()] == ["temperatures-porch.csv"]

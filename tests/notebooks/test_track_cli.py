@@ -1,5 +1,6 @@
 """`tarebook track` on the command line."""
 
+import os
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -62,7 +63,7 @@ def test_it_shows_first_and_writes_when_asked(run: Run, logbook: Path, file: Pat
     ]
     assert run("check", logbook)[0] == 0
     status, out, _ = run(*ask, "--keep")
-    assert status == 0
+    assert status == 1
     assert out.splitlines()[-3:] == [
         "2026-05-01 has 12.02 km by foot already, which stays. It gets no second row.",
         "2026-05-02 has 7.95 km by foot already, which stays. It gets no second row.",
@@ -84,8 +85,10 @@ def test_it_speaks_miles_and_feet(run: Run, logbook: Path, file: Path) -> None:
 
 def test_a_track_of_other_days(run: Run, logbook: Path, file: Path) -> None:
     (logbook / "trip.csv").write_text("trip,start_on,end_on\nriver,2026-06-01,2026-06-02\n")
-    status, out, _ = run("track", file, "--trip", "river", "--logbook", logbook, "--keep")
-    assert status == 0
+    ask = ("track", file, "--trip", "river", "--logbook", logbook)
+    assert run(*ask)[0] == 0
+    status, out, _ = run(*ask, "--keep")
+    assert status == 1
     assert out.splitlines() == [
         "300 points read: 0 used, 300 left out (300 outside the days of the trip).",
         "Nothing was written. No point is of the days of river (2026-06-01 to 2026-06-02).",
@@ -102,9 +105,12 @@ def test_a_track_without_times_is_put_on_a_named_day(run: Run, logbook: Path, fi
         "What has no times belongs to no day. Name its day with --day.",
         "Nothing was written.",
     ]
-    _, out, _ = run(*ask, "--day", "2026-05-02", "--keep")
+    (logbook / "tarebook.toml").write_text('[reading]\ndates = "DD/MM/YYYY"\n')
+    status, out, _ = run(*ask, "--day", "2/5/2026", "--keep")
+    assert status == 0
     (made,) = (logbook / "trips" / "river").iterdir()
-    assert made.read_text().splitlines()[1] == "2026-05-02,foot,19.97,292,"
+    assert made.read_text().splitlines()[1] == "02/05/2026,foot,19.97,292,"
+    assert run("check", logbook)[0] == 0
     assert "Hours are not known where points have no times." in out
 
 
@@ -113,7 +119,17 @@ def test_a_track_without_times_is_put_on_a_named_day(run: Run, logbook: Path, fi
     [
         (("--trip", "rivr"), 1, 'there is no trip "rivr"; did you mean "river"?'),
         (("--trip", "river", "--mode", "bik"), 2, 'got "bik"; did you mean "bike"?'),
-        (("--trip", "river", "--day", "yesterday"), 2, "'yesterday' does not match the format"),
+        (
+            ("--trip", "river", "--day", "yesterday"),
+            2,
+            'expected a date YYYY-MM-DD, got "yesterday"\n',
+        ),
+        (
+            ("--trip", "river", "--day", "3.5.26"),
+            2,
+            'expected a date YYYY-MM-DD, got "3.5.26"; write the year first, with dashes and all '
+            "its digits: 2026-05-01",
+        ),
         ((), 2, "Missing option '--trip'"),
     ],
 )
@@ -124,6 +140,23 @@ def test_a_wrong_question_is_one_line(
     assert got == status
     assert message in err
     assert "Traceback" not in err
+
+
+def test_a_file_that_ends_in_the_middle_is_named(run: Run, logbook: Path, file: Path) -> None:
+    whole = file.with_name("whole.gpx")
+    whole.write_bytes(file.read_bytes())
+    file.write_bytes(file.read_bytes()[:-30])
+    status, out, _ = run("track", file, whole, "--trip", "river", "--logbook", logbook)
+    assert status == 0
+    assert '"evening walk.gpx" ends in the middle.' in out
+    assert "whole.gpx" not in out
+
+
+def test_a_pipe_is_refused(run: Run, logbook: Path, tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "pipe.gpx")
+    status, _, err = run("track", tmp_path / "pipe.gpx", "--trip", "river", "--logbook", logbook)
+    assert status == 1
+    assert "pipe.gpx: cannot be read (a pipe or a device, not a file; save it as a file" in err
 
 
 def test_a_file_that_is_none_is_named(run: Run, logbook: Path, tmp_path: Path) -> None:

@@ -270,13 +270,20 @@ def test_a_header_of_the_same_unit_or_none_is_read(read: Read, header: str, unit
 
 def test_a_column_of_units_is_believed_before_the_setting(check: Check) -> None:
     toml = '[logger]\ntime = "t"\ntemperature = "v"\nunit = "c"\n'
-    rows = "t,v,Unit\n2026-05-01T21:30,5,C\n2026-05-01T22:30,41,F\n2026-05-01T23:30,4,\n"
+    rows = "t,v,Unit\n2026-05-01T21:30,50,F\n2026-05-01T22:30,41,F\n2026-05-01T23:30,39,\n"
     findings = check({"tarebook.toml": toml, NAME: rows})
-    assert [str(p) for p in findings.problems] == [
-        f'{NAME}:3: Unit: names °F, but [logger] in tarebook.toml says unit = "c"; correct the '
-        'setting to unit = "f", or move the file out of the logbook'
-    ]
-    assert findings.file(NAME).loaded == 2
+    assert str(findings.problems[0]) == (
+        f'{NAME}:1: Unit: "F", in 2 rows, names °F, but [logger] in tarebook.toml says unit = "c"; '
+        'correct the setting to unit = "f", or move the file out of the logbook'
+    )
+    assert findings.file(NAME).loaded == 0
+    mixed = rows.replace("50,F", "10,C")
+    findings = check({"tarebook.toml": toml, NAME: mixed})
+    assert str(findings.problems[0]) == (
+        f"{NAME}:1: Unit: its rows are in several units: °C in 1 row, °F in 1 row; none of it is "
+        "read; put each unit's rows into a file of its own"
+    )
+    assert findings.file(NAME).loaded == 0
 
 
 def test_faults_of_settings_are_worded_without_docstrings(tmp_path: Path) -> None:

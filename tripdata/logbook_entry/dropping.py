@@ -51,7 +51,7 @@ def _tracks(files: Sequence[Dropped], remarks: list[str]) -> list[Gpx]:
     tracks = []
     for each in files:
         try:
-            tracks.append(parse_gpx(each.content))
+            tracks.append(parse_gpx(each.content, each.name))
         except TrackError as error:
             remarks.append(f"{shown(each.name)} {error}")
     return tracks
@@ -134,7 +134,7 @@ def read_thermometer(file: Dropped, name: str, settings: Settings) -> FileReadin
         return None
     if not any(map(str.strip, lines)):
         return None
-    return file_readings(lines, name, settings.loggers, settings.dates)
+    return file_readings(lines, name, settings.loggers, settings.dates, settings.timezone)
 
 
 def lines_to_paste(file: Dropped) -> tuple[str, str]:
@@ -155,6 +155,8 @@ def _thermometer(entry: TripEntry, file: Dropped, settings: Settings) -> tuple[l
     said = [f"{shown(file.name)}: {len(read.readings):,} readings."]
     if read.faulty:
         said.append(f"{read.faulty:,} of its rows cannot be read: {read.faults[0]}.")
+    if read.remark and settings.timezone:
+        said.append(f"{read.remark[0].upper()}{read.remark[1:]}.")
     for low in lows_by_night(read.readings):
         if _is_night(entry, low.night):
             unit = settings.temperature

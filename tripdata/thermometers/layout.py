@@ -16,10 +16,10 @@ from .logger import Logger, OwnCells
 from .misplaced import LOOKED_THROUGH, misplaced_layout
 from .own_records import missing_test, moment, own_records
 from .times import logger_time_parser, named_offset
-from .units_named import named_units, other_unit, other_unit_beside, unit_cell
+from .unit_columns import UnitsBeside, column_texts, says_unit, units_beside
+from .units_named import named_units, other_unit, other_unit_beside
 
 _WHOSE = "a thermometer's own file does not say which trip; move it into the trip's folder"
-_UNIT_COLUMNS = ("unit", "units", "temperature unit", "temp unit", "unit of temperature")
 _SAMPLE = 50
 
 
@@ -106,7 +106,6 @@ def _place(logger: Logger, lines: list[str], declared: str) -> _Placed | None:
             places["time"][0],
             places["temperature"][0],
             places["date"][0] if "date" in places else None,
-            None,
             len(header.cells),
             named_offset(header.cells[places["time"][0]]),
             header.raw,
@@ -129,9 +128,7 @@ def _place_by_number(logger: Logger, lines: list[str], declared: str) -> _Placed
         if width < max(columns.values()):
             continue
         places = {what: number - 1 for what, number in columns.items()}
-        own = OwnCells(
-            logger, places["time"], places["temperature"], places.get("date"), None, width
-        )
+        own = OwnCells(logger, places["time"], places["temperature"], places.get("date"), width)
         hits = sum(1 for each in rows if _reads(each, own, delimiter, declared))
         if hits > best[0]:
             best = hits, _Placed(own, delimiter, None, row.line - 1)
@@ -174,11 +171,9 @@ def _twofold(logger: Logger, places: dict[str, list[int]], header: Record) -> li
 
 
 def _look_at_rows(placed: _Placed, lines: list[str], declared: str) -> None:
-    """Find out by the first rows whether times read, and in which column units stand."""
+    """Find out by the first rows whether times read, and where the readings begin."""
     own, comma = placed.own, placed.delimiter != ","
     missing = missing_test(own.logger.missing, comma)
-    names = [cell.strip() for cell in placed.header.cells] if placed.header else []
-    unit = next((n for each in _UNIT_COLUMNS for n in positions(each, names)), None)
     parse = logger_time_parser(own.logger, own.header_offset, declared)
     placed.body, placed.fits, rows = placed.first, True, 0
     for row in islice(records(lines, placed.delimiter, placed.first), LOOKED_THROUGH):
@@ -187,19 +182,21 @@ def _look_at_rows(placed: _Placed, lines: list[str], declared: str) -> None:
             continue
         rows, placed.body = rows + 1, row.line - 1
         placed.fits = not parse(moment(cells, own))[1]
-        if placed.fits:
-            others = [n for n in range(own.width) if n not in (own.time, own.date, own.temperature)]
-            if unit is None:
-                unit = next((n for n in others if _units_stand_in(cells[n], n, own)), None)
+        if placed.fits or rows == _SAMPLE:
             break
-        if rows == _SAMPLE:
-            break
-    placed.own = replace(own, unit=unit)
 
 
-def _units_stand_in(cell: str, position: int, own: OwnCells) -> bool:
-    """Whether a cell names a unit: beside the temperature a letter is enough."""
-    return unit_cell(cell) and (len(cell) > 1 or abs(position - own.temperature) == 1)
+def _beside(placed: _Placed, lines: list[str]) -> UnitsBeside | None:
+    """What the rows themselves say of their unit, in columns of their own."""
+    own = placed.own
+    rows = [
+        row.cells
+        for row in records(lines, placed.delimiter, placed.body)
+        if len(row.cells) > own.temperature and any(map(str.isdigit, row.cells[own.temperature]))
+    ]
+    others = [n for n in range(own.width) if n not in (own.time, own.date, own.temperature)]
+    names = placed.header.cells if placed.header else []
+    return units_beside(names, column_texts(rows, others), own.temperature, len(rows))
 
 
 def _unit_faults(placed: _Placed, lines: list[str]) -> list[Fault]:
@@ -210,6 +207,10 @@ def _unit_faults(placed: _Placed, lines: list[str]) -> list[Fault]:
             return [Fault(cell, cell, f"{shown(cell)}, further down, {fault}")]
     cells = [cell.strip() for cell in header.cells] if header else []
     name = cells[position] if header else ""
+    beside = _beside(placed, lines)
+    if beside is not None and (fault := beside.fault(logger.unit, logger.title)):
+        called = cells[beside.column] if beside.column < len(cells) else ""
+        return [Fault(called or f"column {beside.column + 1}", "", fault)]
     if named_units(name):
         fault = other_unit(name, logger.unit, logger.title)
         return [Fault(name, name, fault)] if fault else []
@@ -227,6 +228,22 @@ def _unit_faults(placed: _Placed, lines: list[str]) -> list[Fault]:
             says = next(t for t in texts if other_unit_beside(t, logger.unit, "")).strip()
             return [Fault(name or "unit", says, f"{shown(says)} {fault}")]
     return []
+
+
+def add_unit_faults(layout: Layout, lines: list[str]) -> None:
+    """Hold a column of units against the logbook's own columns, which say their unit."""
+    value = next((f for f in layout.fields if f.column.name == "temperature"), None)
+    if value is None or layout.faults:
+        return
+    names = next(iter(records(lines, layout.delimiter, layout.header_line - 1))).cells
+    known = {f.position for f in layout.fields}
+    others = [n for n in range(len(names)) if n not in known and says_unit(names[n])]
+    if not others:
+        return
+    rows = [row.cells for row in records(lines, layout.delimiter, layout.first)]
+    beside = units_beside(names, column_texts(rows, others), value.position, len(rows))
+    if beside is not None and (fault := beside.under(value.unit, value.header)):
+        layout.faults.append(Fault(names[beside.column].strip(), "", fault))
 
 
 def _texts_below(placed: _Placed, lines: list[str]) -> Iterator[str]:
@@ -261,8 +278,6 @@ def _layout(
     layout.decimal_comma = placed.delimiter != "," and below.decimal_comma(layout)
     layout.fields = [Field(0, at, time), replace(layout.fields[0], position=1)]
     layout.width, layout.own = 2, own
-    if own.unit is not None:
-        layout.width, layout.unit_column = 3, (2, called(own.unit))
     return layout
 
 

@@ -53,7 +53,6 @@ class OwnCells:
     time: int
     temperature: int
     date: int | None
-    unit: int | None
     width: int
     header_offset: float | None = None
     header: str = ""

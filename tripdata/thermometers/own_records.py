@@ -1,4 +1,4 @@
-"""The rows of a thermometer's own file as the reader takes them: time, temperature, unit."""
+"""The rows of a thermometer's own file as the reader takes them: time and temperature."""
 
 from collections.abc import Callable, Iterable, Iterator
 
@@ -22,11 +22,11 @@ def missing_test(marks: tuple[str, ...], comma: bool) -> Callable[[str], bool]:
 
 
 def own_records(rows: Iterable[Record], own: OwnCells, decimal_comma: bool) -> Iterator[Record]:
-    """Each row with a temperature, its cells in the order time, temperature and, if any, unit.
+    """Each row with a temperature, its cells in the order time and temperature.
 
     Rows without one are the device's notes of an event, not records; nor is the header, where it
-    stands again. Cells beyond those that a row
-    may have stand at the end, so that the reader names them.
+    stands again. Cells beyond those that a row may have stand at the end, so that the reader names
+    them.
     """
     missing = missing_test(own.logger.missing, decimal_comma)
     for row in rows:
@@ -38,8 +38,6 @@ def own_records(rows: Iterable[Record], own: OwnCells, decimal_comma: bool) -> I
         if missing(cells[own.temperature]) or row.raw == own.header:
             continue
         taken = [moment(cells, own), cells[own.temperature]]
-        if own.unit is not None:
-            taken.append(cells[own.unit])
         yield row._replace(cells=taken + [cell for cell in cells[own.width :] if cell])
 
 

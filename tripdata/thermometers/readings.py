@@ -1,6 +1,6 @@
 """The readings of one file of temperatures, as the logbook's reader takes them."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from ..contract import BY_NAME
@@ -8,9 +8,9 @@ from ..header import Layout, LinesBelow, read_layout
 from ..names import Names, printable
 from ..text import Record
 from ..values import Parsers
-from .layout import own_layout, records_of
+from .clocks import clock_remark
+from .layout import add_unit_faults, own_layout, records_of
 from .logger import Logger
-from .units_named import other_unit
 
 TEMPERATURES = BY_NAME["temperatures"]
 _NAMED_FAULTS = 5
@@ -29,29 +29,44 @@ class FileReadings:
     """What a file gives: its readings, and what is wrong with the rest, the first of it in words.
 
     ``logger`` is the description it was read by, None where it has the logbook's own columns.
+    ``remark`` is what is to be said of its clock.
     """
 
     readings: tuple[Reading, ...]
     logger: Logger | None
     faulty: int = 0
     faults: tuple[str, ...] = ()
+    remark: str = ""
 
 
 def file_readings(
-    lines: list[str], name: str, loggers: tuple[Logger, ...], declared: str = ""
+    lines: list[str],
+    name: str,
+    loggers: tuple[Logger, ...],
+    declared: str = "",
+    timezone: str = "",
 ) -> FileReadings:
-    """Read a file of that name as one in a trip's folder is read."""
+    """Read a file of that name as one in a trip's folder is read.
+
+    ``declared`` is the logbook's form of dates, ``timezone`` its time zone, where it has one.
+    """
     below = LinesBelow(lines)
     layout = own_layout(TEMPERATURES, lines, name, True, loggers, below, declared)
     if layout is None:
         layout, _ = read_layout(TEMPERATURES, lines, name, True, below)
     if layout is None:
         return FileReadings((), None, faults=("it is empty",))
+    if layout.own is None:
+        add_unit_faults(layout, lines)
     if layout.faults:
         rows = sum(1 for _ in records_of(lines, layout))
         words = tuple(_words(layout.header_line, f.column, f.problem) for f in layout.faults)
         return FileReadings((), layout.logger, rows, words)
-    return _read(lines, layout, Parsers(Names(), Names(), declared))
+    read = _read(lines, layout, Parsers(Names(), Names(), declared))
+    if layout.own is None:
+        return read
+    every = list(records_of(lines, layout))
+    return replace(read, remark=clock_remark(every, layout.own, timezone, declared))
 
 
 def _read(lines: list[str], layout: Layout, parsers: Parsers) -> FileReadings:
@@ -68,7 +83,7 @@ def _read(lines: list[str], layout: Layout, parsers: Parsers) -> FileReadings:
         when, time_fault, _ = moment(_cell(row, fields[at.name].position))
         celsius, value_fault, _ = number(_cell(row, fields[value.name].position))
         extra = "more cells than the header has" if any(row.cells[layout.width :]) else ""
-        fault = row.fault or time_fault or value_fault or extra or _unit_fault(row, layout)
+        fault = row.fault or time_fault or value_fault or extra
         if fault:
             faulty += 1
             faults += [_words(row.line, "", fault)] if faulty <= _NAMED_FAULTS else []
@@ -79,13 +94,6 @@ def _read(lines: list[str], layout: Layout, parsers: Parsers) -> FileReadings:
 
 def _cell(row: Record, position: int) -> str:
     return row.cells[position].strip() if position < len(row.cells) else ""
-
-
-def _unit_fault(row: Record, layout: Layout) -> str:
-    if layout.unit_column is None or layout.logger is None:
-        return ""
-    cell = _cell(row, layout.unit_column[0])
-    return other_unit(cell, layout.logger.unit, layout.logger.title)
 
 
 def _words(line: int, column: str, problem: str) -> str:

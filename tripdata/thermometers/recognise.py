@@ -6,28 +6,29 @@ two columns. It is then named, and the lines to paste hold a question mark in it
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import islice, pairwise
+from itertools import islice
 
 from ..header import complete
 from ..names import normalised, shown
-from ..numbers import plain_number
-from ..text import UnreadableError, decode, split_lines
+from ..text import UnreadableError, decode, first_rows, split_lines
+from .candidates import (
+    SAMPLE,
+    UnitSaid,
+    is_temperature,
+    temperature_columns,
+    unit_said,
+    why_no_temperature,
+)
 from .columns import positions, stem
 from .logger import ColumnName, Logger
 from .paste import logger_lines
 from .readings import TEMPERATURES, Reading, file_readings
 from .shape import Shape, find_shape
 from .time_forms import time_forms
-from .units_named import named_units, signed_units, unit_cell
 
 MOST_BYTES = 10_000_000
+_HEADER_ALONE = "it has a header and no readings below it"
 _NAME = "temperatures-new.csv"
-_SAMPLE = 5_000
-_ENOUGH = 10
-_WORDS = ("temp", "celsius", "fahrenheit")
-_OTHER_QUANTITY = {"dew", "dewpoint", "humidity", "rh", "heat", "wind", "chill", "wet", "bulb"} | {
-    *("limit", "alarm", "max", "min", "high", "low", "battery", "index", "internal")
-}
 _FAR_OUT = (-90.0, 150.0)
 """Beyond what any camp has, in either unit: the mark of a reading that failed."""
 
@@ -52,8 +53,9 @@ class Recognised:
     where the file does not say, empty; ``unit_named_by`` says where it is named. ``format``
     (strptime; "" for ISO) is empty too where several may be: these are ``formats``. ``loggers``
     are the descriptions that may be meant, one where nothing is open; ``readings`` are then all of
-    them. ``first_rows`` are the cells of the first rows as they stand. ``questions`` are what the
-    file does not say, ``lines`` what to paste into `tarebook.toml`, ``why_not`` why there are none.
+    them. ``possible`` are, where a column or the clock is open, those that read its times.
+    ``first_rows`` are the cells of the first rows as they stand. ``questions`` are what the file
+    does not say, ``lines`` what to paste into `tarebook.toml`, ``why_not`` why there are none.
     """
 
     plain: bool = False
@@ -65,6 +67,7 @@ class Recognised:
     skip_lines: int = 0
     missing: tuple[str, ...] = ()
     loggers: tuple[Logger, ...] = ()
+    possible: tuple[Logger, ...] = ()
     readings: tuple[Reading, ...] = ()
     faulty: int = 0
     faults: tuple[str, ...] = ()
@@ -91,7 +94,7 @@ def recognise(content: bytes) -> Recognised:
         return Recognised(why_not="it is empty")
     if complete(TEMPERATURES, lines):
         read = file_readings(lines, _NAME, ())
-        why_not = "" if read.readings else next(iter(read.faults), "it has no reading")
+        why_not = "" if read.readings else next(iter(read.faults), _HEADER_ALONE)
         return Recognised(
             plain=True,
             readings=read.readings,
@@ -101,11 +104,22 @@ def recognise(content: bytes) -> Recognised:
         )
     shape = find_shape(lines)
     if shape is None:
-        return Recognised(
-            why_not="no row has a time, with its date, and a number alone in its cell; columns are "
-            "set apart by comma, semicolon or tab"
-        )
+        return Recognised(why_not=_no_shape(lines))
     return _made_of(lines, shape)
+
+
+def _no_shape(lines: list[str]) -> str:
+    """Why a file has no row that could be a reading."""
+    filled = [line for line in lines if line.strip()]
+    for header, _ in first_rows(filled[-1:]):
+        cells = [cell.strip() for cell in header.cells if cell.strip()]
+        words = len(cells) > 1 and not any(c.isdigit() for cell in cells for c in stem(cell))
+        if words and (len(filled) == 1 or any(map(is_temperature, cells))):
+            return _HEADER_ALONE
+    return (
+        "no row has a time, with its date, and a number alone in its cell; columns are set apart "
+        "by comma, semicolon or tab"
+    )
 
 
 def _made_of(lines: list[str], shape: Shape) -> Recognised:
@@ -119,21 +133,25 @@ def _made_of(lines: list[str], shape: Shape) -> Recognised:
         numbers = " or ".join(str(n + 1) for n in clocks)
         questions.append(f"Which column is the camp's time: {numbers}? The file does not say.")
         open_ends["time"] = f"{numbers}: the column of the camp's time, by its number"
-    candidates = _temperatures(shape)
+    candidates = temperature_columns(shape)
     if not candidates:
-        return replace(_described(shape, []), why_not=_no_temperature(shape))
+        return replace(_described(shape, []), why_not=why_no_temperature(shape))
     position = candidates[0]
     if len(candidates) > 1:
         numbers = " or ".join(str(n + 1) for n in candidates)
         questions.append(f"Which column is the temperature: {numbers}? The file does not say.")
         open_ends["temperature"] = f"{numbers}: the column of the temperature, by its number"
-    of_each = {_unit(lines, shape, n) for n in candidates}
-    unit, named_by = of_each.pop() if len(of_each) == 1 else ("", "")
+    of_each = {unit_said(lines, shape, n) for n in candidates}
+    refused = next((each.why_not for each in of_each if each.why_not), "")
+    if refused:
+        return replace(_described(shape, candidates), why_not=refused)
+    named = of_each.pop() if len(of_each) == 1 else UnitSaid()
+    unit, named_by = named.unit, named.named_by
     if not unit:
         questions.append("Which unit? The file does not name one, or it names several.")
         open_ends["unit"] = '"c" or "f": the file does not say'
     rows = [row for row in shape.rows if shape.number(shape.cell(row, position)) is not None]
-    texts = [shape.when(row) for row in rows[:_SAMPLE]]
+    texts = [shape.when(row) for row in rows[:SAMPLE]]
     utc = bool(texts) and all(text[-1:] in "zZ" for text in texts)
     formats = time_forms([text[:-1].strip() for text in texts] if utc else texts)
     if not formats:
@@ -162,7 +180,9 @@ def _made_of(lines: list[str], shape: Shape) -> Recognised:
         lines=logger_lines(loggers[0], open_ends),
     )
     if {"time", "temperature", "utc_offset"} & open_ends.keys():
-        return made
+        clocks = clocks if "time" in open_ends else [shape.time]
+        possible = [_by_its_clock(shape, n, position, missing) for n in clocks]
+        return replace(made, possible=tuple(each for several in possible for each in several))
     reads = [file_readings(lines, _NAME, (each,)) for each in loggers]
     able = [n for n, read in enumerate(reads) if read.readings]
     if not able:
@@ -180,6 +200,20 @@ def _made_of(lines: list[str], shape: Shape) -> Recognised:
     )
 
 
+def _by_its_clock(
+    shape: Shape, clock: int, position: int, missing: tuple[str, ...]
+) -> list[Logger]:
+    """Descriptions that read the times of one column, those of UTC as they stand."""
+    own = replace(shape, time=clock)
+    texts = [own.when(row) for row in own.rows[:SAMPLE]]
+    utc = bool(texts) and all(text[-1:] in "zZ" for text in texts)
+    forms = time_forms([text[:-1].strip() for text in texts] if utc else texts)
+    loggers = [
+        _logger(own, position, "c", form + "%z" * bool(form and utc), missing) for form in forms
+    ]
+    return [replace(each, utc_offset=0.0 if utc else None) for each in loggers]
+
+
 def _described(shape: Shape, candidates: Sequence[int]) -> Recognised:
     """The columns and the first rows, whatever else is known."""
     role = "temperature" if len(candidates) == 1 else "temperature?"
@@ -189,82 +223,6 @@ def _described(shape: Shape, candidates: Sequence[int]) -> Recognised:
     columns = tuple(ColumnMade(n + 1, name, roles.get(n, "")) for n, name in enumerate(shape.names))
     first = tuple(tuple(map(str.strip, row.cells)) for row in islice(shape.rows, 3))
     return Recognised(columns=columns, first_rows=first)
-
-
-def _no_temperature(shape: Shape) -> str:
-    """Why no column can be the temperature."""
-    named = [n for n, name in enumerate(shape.names) if _is_temperature(name)]
-    cells = [shape.cell(row, n) for n in named for row in shape.rows[:_SAMPLE]]
-    if shape.delimiter == "," and any(plain_number(cell, True) for cell in cells if "," in cell):
-        return (
-            "its numbers have a decimal comma, and commas part its columns, too; export it with "
-            "semicolons"
-        )
-    return "none of its columns can be a temperature by its name and its cells"
-
-
-def _numeric(shape: Shape) -> list[int]:
-    """The columns, apart from those of the time, in which most filled cells hold numbers."""
-    rows, numeric = shape.rows[:_SAMPLE], []
-    for n in range(len(shape.names)):
-        filled = [text for row in rows if (text := shape.cell(row, n))]
-        numbers = sum(shape.number(text) is not None for text in filled)
-        if n not in (shape.date, shape.time) and numbers and numbers * 2 >= len(filled):
-            numeric.append(n)
-    return numeric
-
-
-def _temperatures(shape: Shape) -> list[int]:
-    """The columns that may be the temperature, those of one name included."""
-    numeric = _numeric(shape)
-    if shape.header is None:
-        return [n for n in numeric if not _counts(shape, n)]
-    named = [n for n in numeric if _is_temperature(shape.names[n])]
-    plain = [n for n in named if not _of_other_quantity(shape.names[n])]
-    celsius = [n for n in plain or named if named_units(shape.names[n]) == {"c"}]
-    return celsius if len(celsius) == 1 else plain or named
-
-
-def _is_temperature(name: str) -> bool:
-    words = normalised(name).split("_")
-    return bool(
-        named_units(name) & {"c", "f"}
-        or words[0] == "t"
-        or any(word.startswith(_WORDS) for word in words)
-    )
-
-
-def _of_other_quantity(name: str) -> bool:
-    return not _OTHER_QUANTITY.isdisjoint(normalised(stem(name)).split("_"))
-
-
-def _counts(shape: Shape, position: int) -> bool:
-    """Whether a column only numbers the rows, which a few rows cannot show."""
-    numbers = [shape.number(shape.cell(row, position)) for row in shape.rows[:_SAMPLE]]
-    known = [n for n in numbers if n is not None]
-    steps = [b - a for a, b in pairwise(known)]
-    rising = len(steps) >= _ENOUGH and set(steps) <= {0.0, 1.0}
-    return rising and sum(steps) > 0.9 * len(steps) and all(n == int(n) for n in known)
-
-
-def _unit(lines: list[str], shape: Shape, position: int) -> tuple[str, str]:
-    """The unit that the file names and where; empty where it names none or several."""
-    others = [n for n in range(len(shape.names)) if n not in (shape.date, shape.time, position)]
-    cells = {shape.cell(row, n) for row in shape.rows[:_SAMPLE] for n in others}
-    beside = {shape.cell(row, position + 1) for row in shape.rows[:_SAMPLE]} - {""}
-    in_cells = [cell for cell in cells if unit_cell(cell) and len(cell) > 1]
-    in_cells += [cell for cell in beside if unit_cell(cell)]
-    above = lines[: shape.rows[0].line - 1]
-    for where, units in (
-        ("the header of the column", named_units(shape.names[position])),
-        ("the cells beside it", {u for cell in in_cells for u in named_units(cell)}),
-        ("the header", {u for name in shape.names for u in signed_units(name)}),
-        ("the lines above", signed_units("\n".join(above))),
-    ):
-        if units:
-            (unit,) = units if len(units) == 1 else ("",)
-            return (unit, where) if unit in ("c", "f") else ("", "")
-    return "", ""
 
 
 def _marks(shape: Shape, position: int) -> tuple[str, ...]:

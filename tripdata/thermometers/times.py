@@ -1,6 +1,7 @@
 """A thermometer's clock: from its own form of time to the camp's clock."""
 
 import re
+from contextlib import suppress
 from datetime import datetime, timedelta
 
 from ..moments import parse_moment
@@ -34,6 +35,18 @@ def _own_offset(text: str) -> tuple[str, float | None]:
         return text, None
     hours = 0.0 if there[1] else offset_hours(there[2], there[3], there[4])
     return text[: there.start()], hours
+
+
+def written_offset(text: str, logger: Logger, header_offset: float | None) -> float | None:
+    """Hours against UTC that a time names, else the header; None where neither does."""
+    hours = None
+    if not logger.format:
+        hours = _own_offset(text)[1]
+    elif "%z" in logger.format:
+        with suppress(ValueError):
+            gap = datetime.strptime(text, logger.format).utcoffset()
+            hours = None if gap is None else gap.total_seconds() / 3600
+    return header_offset if hours is None else hours
 
 
 def logger_time_parser(logger: Logger, header_offset: float | None, declared: str) -> Parser:

@@ -6,13 +6,14 @@ from ..names import normalised
 from ..units import SIGNS
 
 _WORDS = {
-    "c": re.compile(r"c|\w*celsius\w*|centigrade|(deg|degree|degrees|grad|temp|temperature|t)c"),
-    "f": re.compile(r"f|\w*fahrenheit\w*|fahr|(deg|degree|degrees|grad|temp|temperature|t)f"),
+    "c": re.compile(r"c|\w*cel[sc]ius\w*|centigrade|(deg|degree|degrees|grad|temp|temperature|t)c"),
+    "f": re.compile(r"f|\w*fah?renh\w*|fahr|(deg|degree|degrees|grad|temp|temperature|t)f"),
     "k": re.compile(r"\w*kelvin\w*|degk"),
 }
 _SIGN = re.compile(
     r"[°º˚]\s*([CFK])(?![A-Za-z])|\b(celsius|centigrade|fahrenheit|kelvin)\b"
-    r"|\bdeg(?:rees?|\.)?[\s_]*([CFK])\b|\bunits?\b[^A-Za-z0-9]{1,5}([CFK])\b",
+    r"|\bdeg(?:rees?|\.)?[\s_]*([CFK])\b|(?:units?|scale)\b[^A-Za-z0-9]{1,5}([CFK])\b"
+    r"|\btemp[a-z]*\s?[(\[]([CFK])[)\]]",
     re.IGNORECASE,
 )
 _SIGNS = SIGNS | {"k": "K"}

@@ -20,8 +20,13 @@ _SPHERE_ERROR = 1.01
 _SHORTEST_S = 1.0
 """Devices write whole seconds: two points of one second may be that far apart."""
 _LOOK_BACK = 12
-_BREAK_POINTS = 10
-"""A place that cannot be reached is believed only if it explains so many points more."""
+_BREAK_S, _BREAK_KM = 60.0, 0.2
+"""Fixes beyond a jump are believed where they hang together for so long or get so far, whichever
+comes first, however many they are: a receiver that errs does so for seconds and about one spot,
+while one that records rarely may say an hour's walk with two points.
+
+Common practice, no published source.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,8 +101,7 @@ def runs_backward(fixes: Sequence[Fix]) -> bool:
 def without_gaps(fixes: Sequence[Fix]) -> list[Piece]:
     """A segment parted where its recording paused for long."""
     steps = [seconds_between(a, b) for a, b in pairwise(fixes)]
-    usual = median([s for s in steps if s] or [0.0])
-    longest = max(GAP_S, GAP_INTERVALS * usual)
+    longest = _longest_pause(steps)
     pieces: list[Piece] = [[]]
     for fix, step in zip(fixes, [None, *steps], strict=False):
         if step is not None and step > longest:
@@ -106,12 +110,19 @@ def without_gaps(fixes: Sequence[Fix]) -> list[Piece]:
     return [piece for piece in pieces if piece]
 
 
+def _longest_pause(steps: Sequence[float | None]) -> float:
+    """Seconds that a recording with such steps may pause without a gap."""
+    return max(GAP_S, GAP_INTERVALS * median([s for s in steps if s] or [0.0]))
+
+
 def without_jumps(piece: Piece, top_kmh: float) -> tuple[list[Piece], list[Fix]]:
     """A piece without what cannot be reached at a speed, and the fixes that are left out.
 
-    As many as possible stay. Where all after a jump hang together, as after a ride in a train, both
-    sides stay, and the piece is parted there.
+    As much as possible stays, by time and distance. Where all after a jump hang together, as after
+    a ride in a train, both sides stay, and the piece is parted there. It is parted, too, where what
+    is left out lasted so long that nothing is known of the way meanwhile.
     """
+    longest = _longest_pause([seconds_between(a, b) for a, b in pairwise(piece)])
     runs: list[Piece] = []
     for fix in piece:
         if runs and reachable(runs[-1][-1], fix, top_kmh):
@@ -120,10 +131,10 @@ def without_jumps(piece: Piece, top_kmh: float) -> tuple[list[Piece], list[Fix]]
             runs.append([fix])
     if len(runs) < 2:
         return runs, []
-    chain = _heaviest_chain(runs, top_kmh)
+    chain = _heaviest_chain(runs, top_kmh, longest)
     parts: list[Piece] = []
     for number in chain:
-        if parts and reachable(parts[-1][-1], runs[number][0], top_kmh):
+        if parts and _hang_together(parts[-1], runs[number], top_kmh, longest):
             parts[-1] += runs[number]
         else:
             parts.append(runs[number])
@@ -131,19 +142,39 @@ def without_jumps(piece: Piece, top_kmh: float) -> tuple[list[Piece], list[Fix]]
     return parts, [fix for n, run in enumerate(runs) if n not in stays for fix in run]
 
 
-def _heaviest_chain(runs: Sequence[Piece], top_kmh: float) -> list[int]:
-    """Numbers of the runs that stay: the most fixes, a break counting as some fixes less."""
-    weights: list[int] = []
+def _hang_together(one: Piece, other: Piece, top_kmh: float, longest: float) -> bool:
+    """Whether the other can be come to from the end of one, without a gap."""
+    seconds = seconds_between(one[-1], other[0]) or 0.0
+    return seconds <= longest and reachable(one[-1], other[0], top_kmh)
+
+
+def _weight(run: Piece) -> float:
+    """How much a run says, 1 being enough to be believed beyond a jump."""
+    timed = [fix for fix in run if fix.at is not None]
+    seconds = seconds_between(timed[0], timed[-1]) if timed else None
+    far = sphere_km(*run[0].place, *run[-1].place)
+    # Of runs that say as little, the one of more fixes.
+    return max((seconds or 0.0) / _BREAK_S, far / _BREAK_KM) + len(run) * 1e-9
+
+
+def _heaviest_chain(runs: Sequence[Piece], top_kmh: float, longest: float) -> list[int]:
+    """Numbers of the runs that stay: those that say most, less what each jump between them costs.
+
+    The time between two that hang together counts as said.
+    """
+    weights: list[float] = []
     before: list[int] = []
     best = -1
     for number, run in enumerate(runs):
-        weight, source = 0, -1
+        weight, source = 0.0, -1
         for other in {best, *range(max(0, number - _LOOK_BACK), number)} - {-1}:
-            met = reachable(runs[other][-1], run[0], top_kmh)
-            gain = weights[other] - (0 if met else _BREAK_POINTS)
-            if gain > weight:
-                weight, source = gain, other
-        weights.append(weight + len(run))
+            if _hang_together(runs[other], run, top_kmh, longest):
+                said = (seconds_between(runs[other][-1], run[0]) or 0.0) / _BREAK_S
+            else:
+                said = 0.0 if reachable(runs[other][-1], run[0], top_kmh) else -1.0
+            if weights[other] + said > weight:
+                weight, source = weights[other] + said, other
+        weights.append(weight + _weight(run))
         before.append(source)
         if best < 0 or weights[number] > weights[best]:
             best = number

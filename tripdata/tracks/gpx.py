@@ -15,6 +15,7 @@ from typing import NamedTuple
 from xml.parsers import expat
 
 from ..errors import TarebookError
+from ..foreign_files import bytes_of
 from ..names import shown
 
 LARGEST_FILE_BYTES = 64_000_000
@@ -28,6 +29,7 @@ _FIRST_YEAR, _LAST_YEAR = 1981, 2199
 """Before its first fix a receiver's clock stands at 1970 or at the first day of GPS, 1980-01-06."""
 _NUMBER = re.compile(r"[+-]?\d+(\.\d*)?([eE][+-]?\d{1,3})?|[+-]?\.\d+", re.ASCII)
 _TRUNCATED = {"no element found", "unclosed token", "partial character", "unclosed CDATA section"}
+_NO_GPX = "is no GPX file; export the track as GPX"
 _POINT = "gpx/trk/trkseg/trkpt"
 _PATHS = {
     "gpx",
@@ -62,7 +64,9 @@ class Point(NamedTuple):
 class Gpx:
     """What a file holds: the points of each segment of its tracks, and how much besides.
 
-    ``cut``: the file ends in the middle; what stands before is here.
+    ``name`` is the file's, empty where it has none. ``cut``: the file ends in the middle; what
+    stands before is here. ``bad_times`` counts points whose time is there and is none that can be;
+    ``bad_time`` is the first of them.
     """
 
     segments: tuple[tuple[Point, ...], ...]
@@ -70,6 +74,9 @@ class Gpx:
     routes: int = 0
     route_points: int = 0
     cut: bool = False
+    name: str = ""
+    bad_times: int = 0
+    bad_time: str = ""
 
 
 def gpx_bytes(path: Path) -> bytes:
@@ -78,8 +85,7 @@ def gpx_bytes(path: Path) -> bytes:
     Raises TrackError where it cannot be read or is too large.
     """
     try:
-        with path.open("rb") as file:
-            content = file.read(LARGEST_FILE_BYTES + 1)
+        content = bytes_of(path, LARGEST_FILE_BYTES)
     except OSError as error:
         raise TrackError(f"cannot be read ({error.strerror})") from error
     return _bounded(content)
@@ -92,8 +98,8 @@ def _bounded(content: bytes) -> bytes:
     return content
 
 
-def parse_gpx(content: bytes) -> Gpx:
-    """The points of a GPX file.
+def parse_gpx(content: bytes, name: str = "") -> Gpx:
+    """The points of a GPX file of that name.
 
     Raises TrackError where it is no GPX 1.0 or 1.1, is damaged, too large, or declares a document
     type or entities: those are refused before anything that they name is looked at.
@@ -104,21 +110,43 @@ def parse_gpx(content: bytes) -> Gpx:
     parser.StartElementHandler = reader.start
     parser.EndElementHandler = reader.end
     parser.CharacterDataHandler = reader.text
-    parser.StartDoctypeDeclHandler = _refuse
+    parser.StartDoctypeDeclHandler = _refuse_type
     parser.EntityDeclHandler = _refuse
     parser.ExternalEntityRefHandler = _refuse
     cut = False
+    text = _as_utf8(_bounded(content))
+    if not text.lstrip().startswith(b"<"):
+        raise TrackError(_NO_GPX)
     try:
-        parser.Parse(_as_utf8(_bounded(content)), True)
+        parser.Parse(text, True)
     except expat.ExpatError as error:
         fault = expat.ErrorString(error.code)
         cut = fault in _TRUNCATED and bool(reader.points or any(reader.segments))
         if not cut:
-            raise TrackError(f"is damaged at line {error.lineno} ({fault})") from error
-    segments = [*reader.segments, tuple(reader.points)] if cut else reader.segments
+            raise TrackError(_damage(fault, error.lineno, reader.begun)) from error
     return Gpx(
-        tuple(s for s in segments if s), reader.tracks, reader.routes, reader.route_points, cut
+        tuple(s for s in [*reader.segments, tuple(reader.points)] if s),
+        reader.tracks,
+        reader.routes,
+        reader.route_points,
+        cut,
+        name,
+        reader.bad_times,
+        reader.bad_time,
     )
+
+
+def _damage(fault: str, line: int, begun: bool) -> str:
+    """What is wrong with a file of which nothing is read."""
+    if fault in _TRUNCATED:
+        return "ends in the middle, before the first point of a track; export it again"
+    return f"is damaged at line {line} ({fault})" if begun else _NO_GPX
+
+
+def _refuse_type(name: str, *_: object) -> int:
+    if name.lower() == "html":
+        raise TrackError("is a web page, not a GPX file; download the GPX file itself")
+    return _refuse()
 
 
 def _refuse(*_: object) -> int:
@@ -141,7 +169,7 @@ def _as_utf8(content: bytes) -> bytes:
             if "\0" in text:
                 break
             return text.encode("utf-8")
-    raise TrackError("is no text that can be read; export it as GPX again")
+    raise TrackError(_NO_GPX)
 
 
 @dataclass(slots=True)
@@ -153,6 +181,9 @@ class _Reader:
     tracks: int = 0
     routes: int = 0
     route_points: int = 0
+    bad_times: int = 0
+    bad_time: str = ""
+    begun: bool = False
     _space: str = ""
     _where: list[str] = field(default_factory=list)
     _count: int = 0
@@ -179,6 +210,7 @@ class _Reader:
         self.route_points += path == "gpx/rte/rtept"
 
     def _root(self, space: str, local: str, attributes: dict[str, str]) -> None:
+        self.begun = True
         if local != "gpx":
             raise TrackError(f"is no GPX file (it begins with {shown(local)}); export it as GPX")
         version = attributes.get("version", "").strip()
@@ -201,7 +233,11 @@ class _Reader:
             if self._count > _MOST_POINTS:
                 raise TrackError(f"has more than {_MOST_POINTS:,} points; export each day alone")
             height = _height_m(self._texts.get("ele", ""))
-            at = _moment(self._texts.get("time", ""))
+            time = self._texts.get("time", "").strip()
+            at = _moment(time)
+            if time and at is None:
+                self.bad_times += 1
+                self.bad_time = self.bad_time or time
             self.points.append(Point(*self._place or (0.0, 0.0), height, at, bool(self._place)))
         elif path == "gpx/trk/trkseg":
             self.segments.append(tuple(self.points))
@@ -231,7 +267,6 @@ def _height_m(text: str) -> float | None:
 
 def _moment(text: str) -> datetime | None:
     """A time in UTC, which one without an offset is; None where it is no time that can be."""
-    text = text.strip()
     if not 19 <= len(text) <= _LONGEST_TEXT or text[10] not in "Tt ":
         return None
     leap = text[17:19] == "60"

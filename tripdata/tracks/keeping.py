@@ -11,6 +11,7 @@ from pathlib import Path
 
 from ..contract import BY_NAME
 from ..errors import LogbookError, QuestionError
+from ..moments import strptime_form
 from ..names import folded, guess, shown, slug, slug_fault
 from ..own_files import own_sql
 from ..store import open_for_reading, store_path
@@ -43,15 +44,19 @@ class TripToFill:
 
 @dataclass(frozen=True, slots=True)
 class Rows:
-    """The days that a new file would have, and why others are not among them or what to know."""
+    """The days that a new file would have, and why others are not among them or what to know.
+
+    ``dates`` is the form in which the logbook writes them, the year first where it is empty.
+    """
 
     mode: str
     unit: str
     days: tuple[TrackDay, ...]
     remarks: tuple[str, ...]
+    dates: str = ""
 
     def text(self) -> str:
-        """The file: a header and a row a day, in the person's units."""
+        """The file: a header and a row a day, in the person's units and form of dates."""
         height = HEIGHT_OF[self.unit]
         out = io.StringIO()
         writer = csv.writer(out, lineterminator="\n")
@@ -59,7 +64,7 @@ class Rows:
         for day in self.days:
             writer.writerow(
                 [
-                    day_words(day.day),
+                    self._date(day.day),
                     self.mode,
                     f"{length_in(day.distance_km, self.unit):.2f}",
                     "" if day.ascent_m is None else height_in(day.ascent_m, self.unit),
@@ -67,6 +72,10 @@ class Rows:
                 ]
             )
         return out.getvalue()
+
+    def _date(self, day: date | None) -> str:
+        form = strptime_form(self.dates)
+        return day.strftime(form) if day is not None and form else day_words(day)
 
 
 def trip_to_fill(logbook: Path, trip: str) -> TripToFill:
@@ -85,8 +94,11 @@ def trip_to_fill(logbook: Path, trip: str) -> TripToFill:
     return TripToFill(row[0], row[1], row[2], row[3] or "", known)
 
 
-def rows_of(track: Track, trip: TripToFill, mode: str, unit: str) -> Rows:
-    """The days of a track that a trip does not have yet, by a mode, for a person of km or mi."""
+def rows_of(track: Track, trip: TripToFill, mode: str, unit: str, dates: str = "") -> Rows:
+    """The days of a track that a trip does not have yet, by a mode, for a person of km or mi.
+
+    ``dates`` is the form that the logbook declares for dates, empty where it declares none.
+    """
     days, remarks = [], []
     for day in track.days:
         remark = _why_no_row(day, trip, mode, unit)
@@ -100,7 +112,7 @@ def rows_of(track: Track, trip: TripToFill, mode: str, unit: str) -> Rows:
             for each in trip.known
             if each.day == day.day
         ]
-    return Rows(mode, unit, tuple(days), tuple(remarks))
+    return Rows(mode, unit, tuple(days), tuple(remarks), dates)
 
 
 def _why_no_row(day: TrackDay, trip: TripToFill, mode: str, unit: str) -> str | None:

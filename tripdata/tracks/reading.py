@@ -61,7 +61,9 @@ def measure(files: Sequence[Gpx], timezone: str = "", mode: str | None = None) -
         near_midnight=0 if timezone else _near_midnight(once),
         top_kmh=top,
         reversed_segments=turned,
-        cut=sum(file.cut for file in files),
+        cut=tuple(file.name for file in files if file.cut),
+        bad_times=sum(file.bad_times for file in files),
+        bad_time=next((file.bad_time for file in files if file.bad_time), ""),
     )
 
 

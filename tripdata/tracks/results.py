@@ -48,7 +48,8 @@ class Track:
     ``outside`` are days that are none of the trip; all their points are left out. ``timezone`` is
     "" where none was given and days are those of UTC; ``near_midnight`` then counts points whose
     date at their place may be another. ``reversed_segments`` were written from end to beginning;
-    ``cut`` counts files that end in the middle.
+    ``cut`` names the files that end in the middle, "" for one without a name. ``bad_times`` counts
+    points whose time cannot be read, ``bad_time`` is one such.
     """
 
     days: tuple[TrackDay, ...]
@@ -61,7 +62,9 @@ class Track:
     near_midnight: int = 0
     top_kmh: float = 0.0
     reversed_segments: int = 0
-    cut: int = 0
+    cut: tuple[str, ...] = ()
+    bad_times: int = 0
+    bad_time: str = ""
 
     @property
     def points_read(self) -> int:

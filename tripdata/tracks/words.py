@@ -2,6 +2,7 @@
 
 from datetime import date
 
+from ..names import shown
 from ..units import FT_M, MI_KM
 from .climbing import STEPS_M
 from .results import Reason, Track, TrackDay
@@ -82,9 +83,9 @@ def _files(track: Track) -> list[str]:
         )
     if not track.points_read:
         lines.append("There is no track in it: nothing was recorded.")
-    if track.cut:
-        files = "A file ends" if track.cut == 1 else f"{track.cut} files end"
-        lines.append(f"{files} in the middle. What stands before is read, so there may be more.")
+    for name in track.cut:
+        file = shown(name) if name else "A file"
+        lines.append(f"{file} ends in the middle. What stands before is read; more may be lacking.")
     if track.reversed_segments:
         segments = _many(track.reversed_segments, "segment")
         lines.append(f"{segments} ran backward in time and {_are_read(track)} the other way round.")
@@ -144,10 +145,18 @@ def _heights(track: Track, unit: str) -> list[str]:
 
 
 def _times(track: Track) -> list[str]:
-    untimed = [day for day in track.days if day.points_used and day.hours is None]
-    if not untimed:
-        return []
-    return ["Hours are not known where points have no times. Jumps cannot be seen there, either."]
+    lines = []
+    if track.bad_times:
+        have = "has" if track.bad_times == 1 else "have"
+        lines.append(
+            f"{_many(track.bad_times, 'point')} {have} a time that cannot be read, such as "
+            f"{shown(track.bad_time)}, and {_are(track.bad_times)} taken as without one."
+        )
+    if any(day.points_used and day.hours is None for day in track.days):
+        lines.append(
+            "Hours are not known where points have no times. Jumps cannot be seen there, either."
+        )
+    return lines
 
 
 def _days(track: Track) -> list[str]:

@@ -1,5 +1,6 @@
 """From bytes to points: both versions, odd encodings, cut and hostile files."""
 
+import os
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -7,6 +8,8 @@ import pytest
 import trackfiles as made
 from tarebook.tripdata.tracks import TrackError, gpx, read_track
 from tarebook.tripdata.tracks.gpx import gpx_bytes, parse_gpx
+from tarebook.tripdata.tracks.reading import measure
+from tarebook.tripdata.tracks.words import sentences
 
 WALK = made.track(made.walk(5, heights=[500, 501, 502, 503, 504]))
 
@@ -187,13 +190,20 @@ def test_a_long_text_in_a_point_is_no_height() -> None:
         (b" \n ", "is empty"),
         (b"\x1f\x8b\x08\x00", "is compressed; unpack it first"),
         (b"PK\x03\x04", "is compressed; unpack it first"),
-        (b"FIT\0\0\0", "is no text that can be read; export it as GPX again"),
-        (b"\xff\xfe<", "is no text that can be read; export it as GPX again"),
+        (b"FIT\0\0\0", "is no GPX file; export the track as GPX"),
+        (b"\xff\xfe<", "is no GPX file; export the track as GPX"),
         (b"<kml/>", 'is no GPX file (it begins with "kml"); export it as GPX'),
-        (b"day,distance_km\n", "is damaged at line 1 (syntax error)"),
+        (b"day,distance_km\n", "is no GPX file; export the track as GPX"),
+        (b'{"type": "LineString"}', "is no GPX file; export the track as GPX"),
+        (b"< what a walk", "is no GPX file; export the track as GPX"),
+        (b"<!DOCTYPE html><p>", "is a web page, not a GPX file; download the GPX file itself"),
+        (b"<html/>", 'is no GPX file (it begins with "html"); export it as GPX'),
         (b"<gpx version='2.0'/>", 'expected GPX 1.0 or 1.1, got version "2.0"'),
         (b"<gpx>\n<trk>\n</gpx>", "is damaged at line 3 (mismatched tag)"),
-        (b"<gpx><trk>", "is damaged at line 1 (no element found)"),
+        (
+            b"<gpx><trk>",
+            "ends in the middle, before the first point of a track; export it again",
+        ),
         (b"<gpx/><gpx/>", "is damaged at line 1 (junk after document element)"),
     ],
 )
@@ -223,6 +233,42 @@ def test_a_file_cut_anywhere_gives_what_stands_before_the_cut_or_is_refused() ->
 def test_a_missing_file_is_one_line(tmp_path: Path) -> None:
     with pytest.raises(TrackError, match=r"cannot be read \(No such file or directory\)"):
         gpx_bytes(tmp_path / "none.gpx")
+
+
+@pytest.mark.parametrize("kind", ["pipe", "device"])
+def test_what_is_no_file_is_refused_and_not_waited_for(tmp_path: Path, kind: str) -> None:
+    place = tmp_path / "pipe.gpx"
+    if kind == "pipe":
+        os.mkfifo(place)
+    else:
+        place.symlink_to("/dev/zero")
+    with pytest.raises(TrackError, match=r"cannot be read \(a pipe or a device, not a file; save"):
+        gpx_bytes(place)
+
+
+def test_times_that_cannot_be_read_are_told_apart_from_missing_ones() -> None:
+    points = [
+        made.Written("47.0", "8.0", None, time)
+        for time in ("8 o'clock", "1970-01-01T00:00:00Z", "", None, "2026-05-01T08:00:00Z")
+    ]
+    result = read_track(made.gpx(made.track(points)))
+    assert (result.bad_times, result.bad_time) == (2, "8 o'clock")
+    assert sentences(result, "km")[-2] == (
+        '2 points have a time that cannot be read, such as "8 o\'clock", and are taken as without '
+        "one."
+    )
+    none = read_track(made.gpx(made.track([point._replace(time=None) for point in points])))
+    assert not [line for line in sentences(none, "km") if "cannot be read" in line]
+
+
+def test_a_file_that_is_cut_is_named() -> None:
+    whole = made.gpx(WALK)
+    files = [parse_gpx(whole[:-30], "day 1.gpx"), parse_gpx(whole, "day 2.gpx")]
+    assert measure(files).cut == ("day 1.gpx",)
+    assert (
+        '"day 1.gpx" ends in the middle. What stands before is read; more may be lacking.'
+        in sentences(measure(files), "km")
+    )
 
 
 def test_a_route_is_no_track() -> None:

@@ -222,6 +222,83 @@ def test_a_ride_between_two_walks_is_left_out_and_both_walks_stay() -> None:
     assert day.distance_km == pytest.approx(198 * STEP_KM, rel=0.02)
 
 
+KM_DEG = 1 / EQUATOR_DEGREE_KM
+"""A kilometre of the equator in degrees."""
+
+
+def north_km(first: int, last: int) -> float:
+    """How far it is along a walk from one point to another, by their numbers."""
+    return geodesic_km(47 + first * STEP_DEG, 8, 47 + last * STEP_DEG, 8)
+
+
+def equator(*parts: tuple[int, float, float], step_s: float) -> bytes:
+    """A track along the equator: of each part how many points, degrees east, km between them."""
+    places = [(0.0, east + n * km * KM_DEG) for count, east, km in parts for n in range(count)]
+    return line(places, step_s)
+
+
+@pytest.mark.parametrize("count", range(2, 12))
+@pytest.mark.parametrize("first", [True, False])
+def test_a_slow_recording_loses_nothing_at_a_jump(count: int, first: bool) -> None:
+    # A point each 15 minutes and km, then 55 km by train to the next: 220 km/h.
+    few, many = (count, 0.0, 1.0), (30, 0.5, 1.0)
+    parts = (few, many) if first else ((30, 0.0, 1.0), (count, 1.0, 1.0))
+    day = only_day(read_track(equator(*parts, step_s=900), mode="foot"))
+    assert (day.left_out, day.jumps) == ({}, 1)
+    assert day.distance_km == pytest.approx(count - 1 + 29, abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("count", "step_s", "km", "stays"),
+    [
+        (7, 8, 0.011, False),  # 48 s, 66 m
+        (9, 8, 0.011, True),  # 64 s, 88 m
+        (50, 1, 0.0014, False),  # 49 s, 69 m
+        (62, 1, 0.0014, True),  # 61 s, 85 m
+        (5, 8, 0.044, False),  # 32 s, 176 m, 20 km/h
+        (6, 8, 0.044, True),  # 40 s, 220 m
+        (2, 61, 0.05, True),
+    ],
+)
+def test_time_and_distance_say_what_stays_before_a_jump(
+    count: int, step_s: float, km: float, stays: bool
+) -> None:
+    parts = ((count, 0.0, km), (400, 1.0, km))
+    day = only_day(read_track(equator(*parts, step_s=step_s), mode="foot"))
+    assert day.left_out == ({} if stays else {"jump": count})
+    assert day.jumps == stays
+    assert day.distance_km == pytest.approx(km * (399 + (count - 1) * stays), abs=1e-6)
+
+
+@pytest.mark.parametrize("count", [1, 2, 20, 35])
+def test_another_place_that_can_be_passed_over_is(count: int) -> None:
+    # Up to 35 points, 280 s, stand 5 km aside: the way goes on from before them, 11.1 m a point.
+    points = walk(200)
+    points[80 : 80 + count] = [moved(p, 5000) for p in points[80 : 80 + count]]
+    day = only_day(read_track(gpx(track(points)), mode="foot"))
+    assert (day.left_out, day.gaps, day.jumps) == ({"jump": count}, 0, 0)
+    assert day.distance_km == pytest.approx(north_km(0, 199), abs=1e-6)
+
+
+def test_an_hour_elsewhere_between_two_rides_stays() -> None:
+    # A walk, 50 km by train, an hour's walk there, and back to where the first one ended.
+    places = [(0.0, n * 0.011 * KM_DEG) for n in range(100)]
+    there = [(0.0, 0.5 + n * 0.011 * KM_DEG) for n in range(450)]
+    day = only_day(read_track(line([*places, *there, *places[::-1]], 8), mode="foot"))
+    assert (day.left_out, day.jumps) == ({}, 2)
+    assert day.distance_km == pytest.approx(0.011 * (99 + 449 + 99), abs=1e-6)
+
+
+def test_nothing_is_added_across_a_long_time_that_is_left_out() -> None:
+    # For ten minutes each point is in another place, none to be reached from the next.
+    points = walk(300)
+    points[100:175] = [moved(p, 5000 + 400 * n) for n, p in enumerate(points[100:175])]
+    day = only_day(read_track(gpx(track(points)), mode="foot"))
+    assert (day.left_out, day.gaps, day.jumps) == ({"jump": 75}, 1, 0)
+    assert day.distance_km == pytest.approx(north_km(0, 99) + north_km(175, 299), abs=1e-6)
+    assert day.gap_km == pytest.approx(north_km(99, 175), abs=1e-6)
+
+
 def test_what_is_a_jump_depends_on_the_mode() -> None:
     places = [(47 + n / 1000, 8.0) for n in range(50)]  # 111 m in 10 s, 40 km/h
     legs = {mode: only_day(read_track(line(places, 10), mode=mode)).points_used for mode in MODES}

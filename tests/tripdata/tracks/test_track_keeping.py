@@ -80,6 +80,18 @@ def test_the_new_file_is_read_without_a_complaint(
     assert not list(folder.rglob(".tarebook-*"))
 
 
+@pytest.mark.parametrize(
+    ("dates", "first"),
+    [("MM/DD/YYYY", "05/01/2026"), ("DD/MM/YYYY", "01/05/2026"), ("DD.MM.YYYY", "01.05.2026")],
+)
+def test_dates_are_written_as_the_logbook_writes_them(book: Book, dates: str, first: str) -> None:
+    folder = book(**{"tarebook.toml": f'[reading]\ndates = "{dates}"\n'})
+    own = trip_to_fill(folder, "River")
+    name = keep(folder, own, "walk", rows_of(three_days(), own, own.mode, "km", dates))
+    assert (folder / name).read_text().splitlines()[1].startswith(f"{first},foot,1.10,")
+    assert [row[0] for row in stored(folder)] == [date(2026, 5, n) for n in (1, 2, 3)]
+
+
 def test_what_is_not_known_stays_blank(book: Book) -> None:
     folder = book()
     own = trip_to_fill(folder, "River")
@@ -221,11 +233,11 @@ def test_the_sentences_name_every_reason_and_what_is_not_known() -> None:
         date(2026, 5, 1), 5, points_used=1000, left_out=left_out, gaps=2, gap_km=1.5, jumps=1
     )
     other = TrackDay(date(2026, 5, 9), 5, points_used=7, left_out={"doubled": 1})
-    result = Track((day,), (other,), 1, 3, 1, 25, "", 12, 21.0, 1, 1)
+    result = Track((day,), (other,), 1, 3, 1, 25, "", 12, 21.0, 1, ("",))
     assert sentences(result, "mi") == [
         "1 route with 25 points: a route is a way to be followed. It has no days and is not "
         "counted.",
-        "A file ends in the middle. What stands before is read, so there may be more.",
+        "A file ends in the middle. What stands before is read; more may be lacking.",
         "1 segment ran backward in time and was read the other way round.",
         "1,023 points read: 1,000 used, 23 left out (1 without a position that can be read; "
         "2 doubled; 3 backward in time; 4 of hours that another track has already; "
