@@ -3,9 +3,7 @@
 Where only what changed is wanted, `drawn_from` says of which pages that is so.
 """
 
-import os
 import sys
-import tempfile
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -16,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 from ..analysis.display.sections import FINDINGS, Point
 from ..analysis.store.today import made_on
 from ..tripdata.errors import QuestionError, TarebookError
+from ..tripdata.leftovers import half_of, scratch, sweep_halves
 from ..tripdata.names import printable
 from . import bundle, cleaning, drawn_from, kernel, page, slim
 from .jobs import DEBRIEF, EVERY_TRIP, PACKAGED, Job, jobs, trip_stems
@@ -201,8 +200,9 @@ class _Run:
     ) -> dict[str, TarebookError]:
         failures: dict[str, TarebookError] = {}
         bundle.begin()
-        with tempfile.TemporaryDirectory(prefix="tarebook-") as scratch:
-            warm = kernel.Warm(Path(scratch), self.logbook)
+        sweep_halves(self.out_dir)
+        with scratch() as room:
+            warm = kernel.Warm(room, self.logbook)
             try:
                 for job in changed:
                     bar = _bar(job.stem, progress)
@@ -400,7 +400,7 @@ def write_whole(target: Path, text: str) -> None:
 
     Raises ReportError where it cannot be written.
     """
-    beside = target.with_name(f".{target.name}.{os.getpid()}.part")
+    beside = half_of(target)
     try:
         with beside.open("w", encoding="utf-8", newline="\n") as file:
             file.write(text)

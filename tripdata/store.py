@@ -7,7 +7,6 @@ store as it was. One load at a time: a second one waits for the first.
 import os
 import re
 import shutil
-import tempfile
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from operator import attrgetter
@@ -17,6 +16,7 @@ from typing import TYPE_CHECKING, Any, Literal
 from .discover import read_root
 from .errors import StoreError
 from .journal import recover
+from .leftovers import scratch
 from .lines import has_pattern
 from .load import Loader, Progress
 from .lock import FOLDER, locked
@@ -195,8 +195,8 @@ def _workshop(work: Path) -> Iterator[Path]:
     if not has_pattern(work.absolute()):
         yield work
         return
-    with tempfile.TemporaryDirectory() as bench:
-        yield Path(bench)
+    with scratch() as bench:
+        yield bench
 
 
 def _fill(logbook: Path, bench: Path, progress: Progress, inputs: str) -> Findings:

@@ -8,7 +8,6 @@ import os
 import secrets
 import signal
 import sys
-import tempfile
 import webbrowser
 from collections.abc import Callable
 from importlib import resources
@@ -22,6 +21,7 @@ from tornado.netutil import bind_sockets
 from traitlets.config import Config
 from voila.app import Voila  # type: ignore[import-untyped]
 
+from ...tripdata.leftovers import scratch
 from .. import kernel
 from .handlers import own_handlers
 
@@ -128,10 +128,9 @@ def serve(
             webbrowser.open(address)
 
     with (
-        tempfile.TemporaryDirectory(prefix="tarebook-") as scratch,
+        scratch() as work,
         resources.as_file(resources.files(__package__)) as own,
     ):
-        work = Path(scratch)
         kernel.prepare(work)
         os.environ.update(kernel.environment(work, logbook.resolve()))
         os.environ.update(_environment(work, trip))

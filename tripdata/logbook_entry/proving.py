@@ -1,13 +1,13 @@
 """Proves new files by reading the logbook as it would be."""
 
 import re
-import tempfile
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
+from ..leftovers import scratch
 from ..problems import Problem
 from .cells import alike
 from .entry import FileChange, TripEntry
@@ -22,8 +22,8 @@ _MOST = 20
 @contextmanager
 def as_it_would_be(folder: Path, changes: Sequence[FileChange]) -> Iterator[Path]:
     """A logbook with the new files in the place of the old ones; all else are links to it."""
-    with tempfile.TemporaryDirectory() as work:
-        overlay = Path(work) / "logbook"
+    with scratch() as work:
+        overlay = work / "logbook"
         own = {change.path for change in changes}
         _link(folder.absolute(), overlay, "", own)
         for change in changes:

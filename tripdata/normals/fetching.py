@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 from urllib.parse import urlsplit
 
 from ..errors import TarebookError
+from ..leftovers import half_of, sweep_halves
 from ..version import VERSION
 
 if TYPE_CHECKING:
@@ -122,7 +123,8 @@ def _whole(address: str, answer: Any) -> bytes:
 def put(path: Path, data: bytes) -> None:
     """Write a new file, whole or not at all; raises FileExistsError where one is there."""
     path.parent.mkdir(exist_ok=True)
-    part = path.with_name(f".{path.name}.{os.getpid()}.part")
+    sweep_halves(path.parent)
+    part = half_of(path)
     try:
         part.write_bytes(data)
         if path.exists():

@@ -8,6 +8,7 @@ from datetime import date, datetime, timedelta
 from pathlib import Path
 
 from ..errors import LogbookError, QuestionError
+from ..leftovers import half_of, sweep_halves
 from ..names import folded, guess, shown, slug
 from ..own_files import own_sql
 from ..store import open_for_reading, store_path
@@ -62,9 +63,10 @@ def keep_in_trip(logbook: Path, trip: str, name: str, content: bytes) -> Path:
     """
     folder = folder_of_trip(logbook, trip)
     path = folder / name
-    part = folder / f".{name}.{os.getpid()}.part"
+    part = half_of(path)
     try:
         folder.mkdir(parents=True, exist_ok=True)
+        sweep_halves(folder)
         if path.exists() or path.is_symlink():
             raise FileExistsError
         with part.open("xb") as out:

@@ -1,0 +1,79 @@
+"""What a killed command left is gone with the next one; what one still uses stays."""
+
+import os
+import signal
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+import pytest
+from tarebook.tripdata import leftovers
+
+HOLDS = (
+    "import signal\nfrom tarebook.tripdata.leftovers import scratch\n"
+    "with scratch() as work:\n print(work, flush=True)\n signal.pause()"
+)
+
+pytestmark = pytest.mark.skipif(os.name != "posix", reason="locks and signals of a POSIX system")
+
+
+@pytest.fixture
+def room(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("TMPDIR", str(tmp_path))
+    monkeypatch.setattr(tempfile, "tempdir", None)
+    return tmp_path
+
+
+def holding() -> tuple["subprocess.Popen[str]", Path]:
+    process = subprocess.Popen([sys.executable, "-c", HOLDS], stdout=subprocess.PIPE, text=True)
+    assert process.stdout is not None
+    return process, Path(process.stdout.readline().strip())
+
+
+def test_a_killed_commands_folder_goes_and_a_working_ones_stays(room: Path) -> None:
+    (killed, left), (working, used) = holding(), holding()
+    strange = room / "tarebook-mine"
+    strange.mkdir()
+    try:
+        killed.kill()
+        killed.wait(60)
+        assert left.is_dir()
+        with leftovers.scratch() as own:
+            assert list(own.iterdir()) == []
+            assert not left.parent.exists()
+            assert used.is_dir()
+        assert not own.parent.exists()
+        assert strange.is_dir()
+    finally:
+        working.send_signal(signal.SIGINT)
+        working.wait(60)
+    assert sorted(room.iterdir()) == [strange]
+
+
+def test_a_link_among_them_is_not_followed(
+    room: Path, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    elsewhere = tmp_path_factory.mktemp("elsewhere")
+    (elsewhere / ".held").write_text("")
+    (room / "tarebook-link").symlink_to(elsewhere)
+    with leftovers.scratch():
+        pass
+    assert (elsewhere / ".held").is_file()
+
+
+def test_half_written_files_go_with_who_wrote_them(tmp_path: Path) -> None:
+    gone = subprocess.run(
+        [sys.executable, "-c", "import os; print(os.getpid())"], capture_output=True
+    )
+    (tmp_path / f".debrief.html.{int(gone.stdout)}.part").write_text("half")
+    stay = [
+        leftovers.half_of(tmp_path / "debrief.html"),
+        tmp_path / ".somebody.part",
+        tmp_path / f"notes.{int(gone.stdout)}.part",
+        tmp_path / ".x.99999999999999999999.part",
+    ]
+    for path in stay:
+        path.write_text("half")
+    leftovers.sweep_halves(tmp_path)
+    assert sorted(tmp_path.iterdir()) == sorted(stay)
