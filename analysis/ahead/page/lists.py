@@ -1,6 +1,7 @@
 """The lists of a trip to come: what to do before leaving, what to pack, what could stay at home."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ...cold.camps import CampsOff
@@ -31,7 +32,7 @@ from ...display.words import (
 from ...store.trip_choice import TripChoice
 from ...usage.verdict_words import seen, served_besides
 from ...usage.verdicts import Judged
-from ...wear.chores import chore_cautions, chore_lists
+from ...wear.chores import LOOKS, chore_cautions, chore_lists
 from ..before_trip import BeforeTrip
 from ..packing import PackedGroup, PackedThing, Packing
 from ..stays_home import StaysHome
@@ -45,8 +46,13 @@ if TYPE_CHECKING:
 READY = "Before leaving"
 PACK = "What to pack"
 STAYS = "What could stay at home"
+_EACH = "How often each was used, what it is for, and how this was worked out"
 _TOGETHER = 12
 """So many things of a bag stand together where the page breaks into columns."""
+_IN_SIGHT = 40
+"""A list of more things than this is opened bag by bag."""
+_AT_ONCE = 2
+"""A list of chores of more things than this begins as its heading; what is broken never does."""
 _PLACES = {
     "worn": "Worn",
     "loose": "In no bag",
@@ -56,7 +62,10 @@ _PLACES = {
 
 def ready_section(page: "BeforeTripPage") -> Section:
     """What to mend, try, check, charge, weigh and buy, of what comes along."""
-    lists = ready_lists(page)
+    lists = tuple(
+        replace(each, folds=each.heading in LOOKS and each.things > _AT_ONCE)
+        for each in ready_lists(page)
+    )
     if page.data is None or not lists:
         return Section.empty(READY, "a chore")
     return Section(
@@ -73,7 +82,7 @@ def ready_section(page: "BeforeTripPage") -> Section:
 
 def to_do(lists: Sequence[Checklist], when: str) -> str:
     """How many things these lists name, as a sentence."""
-    many = sum(task.things for each in lists for task in each.tasks)
+    many = sum(each.things for each in lists)
     boxes = sum(len(each.tasks) for each in lists)
     verb = "is" if many == 1 else "are"
     in_boxes = "" if boxes == many else f", in {count(boxes, 'box', 'boxes')}"
@@ -119,6 +128,8 @@ def packing_section(page: "BeforeTripPage") -> Section:
     if page.data is None or not page.data.packing.things:
         return Section.empty(PACK, "a list, a like trip with one, or a thing in gear.csv")
     packing, display = page.data.packing, page.display
+    groups = packing.groups()
+    folds = len(groups) > 1 and sum(len(group.things) for group in groups) > _IN_SIGHT
     lists = tuple(
         Checklist(
             _heading(group, page),
@@ -136,8 +147,9 @@ def packing_section(page: "BeforeTripPage") -> Section:
                 for each in group.things
             ),
             part=_TOGETHER,
+            folds=folds,
         )
-        for group in packing.groups()
+        for group in groups
     )
     weather = _weather_table(page.data.weather, page.data.cold.camps, display)
     care = [WEATHER_CARE] if page.data.missing else [LIST_CARE, WEATHER_CARE]
@@ -193,8 +205,9 @@ def _weather_table(
         for group in groups
     ]
     columns = (text("for", "Meant for"), text("odds", "How likely"), text("things", "On the list"))
-    caption = "What the weather may call for. All of it stays on the list."
-    return Table.of(columns, rows, "kind of weather", caption=caption, fold_after=20, stacks=True)
+    caption = "What the weather may call for, all of which stays on the list"
+    noun, nouns = "kind of weather", "kinds of weather"
+    return Table.of(columns, rows, noun, nouns=nouns, caption=caption, fold_after=0, stacks=True)
 
 
 def source_words(packing: Packing, chosen: TripChoice) -> tuple[str, ...]:
@@ -269,16 +282,18 @@ def stays_section(page: "BeforeTripPage") -> Section:
         right("needed", "Probably needed on"),
         text("meant", "What else to know"),
     )
-    which = "This could" if len(rows) == 1 else "These could"
+    names = listed([judged.about.name for judged in home.things])
+    table = Table.of(columns, rows, "thing", fold_after=20, stacks=True)
     return Section(
         STAYS,
         (
-            f"{which} stay at home on this trip, going by your record: {whole}.",
-            sentence(say.leaving_price(home)),
+            f"{names} could stay at home on this trip, going by your record: {whole}. "
+            f"{sentence(say.leaving_price(home))}",
         ),
-        table=Table.of(columns, rows, "thing", fold_after=20, stacks=True).without_blank("meant"),
+        table=table.without_blank("meant"),
         notes=(_rule(home), *_ranges(home, display)),
         caution=LEAVING_CARE,
+        fold=_EACH,
     )
 
 

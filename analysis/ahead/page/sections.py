@@ -29,6 +29,9 @@ MISSING = "Probably forgotten"
 AMOUNTS = "How much to take"
 BATTERY = "How far the battery goes"
 COLD = "How cold it may be"
+_HOW = "how sure each is, and how this was worked out"
+_EACH = "How sure this amount is, and how it was worked out"
+_SETS = "Sleep sets that you own, and how this was worked out"
 _BURNS = ("cook", "fire")
 _FEEDS = ("food", "water", *_BURNS)
 
@@ -47,8 +50,7 @@ def missing_section(page: "BeforeTripPage") -> Section:
         (say.missing_in_short(missing),),
         more=(Checklist("Pack it, or decide not to", owned), Checklist("Wished for", wished)),
         notes=(
-            "What no list is to lack stands first. The rest is in order of how often such trips "
-            "have it, how often it is then needed and what going without it costs.",
+            "What no list should lack stands first, then what such trips most often have and need.",
         ),
         caution=LIST_CARE,
     )
@@ -102,6 +104,7 @@ def amounts_section(page: "BeforeTripPage") -> Section:
             *on_the_way(data.ahead, data.consumption),
         ),
         caution=_amounts_care(data, burns=burns),
+        fold=_EACH if len(needs) == 1 else f"All {len(needs)} amounts, {_HOW}",
     )
 
 
@@ -211,8 +214,8 @@ def battery_section(page: "BeforeTripPage") -> Section:
     return Section(
         BATTERY,
         tuple(answer),
-        notes=(f"{how} {rests} Cold, wind and age take more than any formula knows.",),
-        caution=NEW_BATTERY_CARE,
+        notes=(f"{how} {rests}",),
+        caution=f"Cold, wind and age take more than any formula knows. {NEW_BATTERY_CARE}",
     )
 
 
@@ -243,8 +246,9 @@ def cold_section(page: "BeforeTripPage") -> Section:
         notes.insert(0, cold_words.camps_note(cold.camps, display))
     return Section(
         COLD,
-        tuple(answer),
+        (" ".join(answer),),
         table=table.without_blank() if table.rows else None,
         notes=tuple(notes),
         caution=AHEAD_CARE,
+        fold=_SETS if table.rows else "",
     )
