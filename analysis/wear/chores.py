@@ -16,7 +16,7 @@ from .words import STATE_WORDS, UNFIT
 _REFILL = "Check and refill"
 _LOOK_OVER = "Look over: no check within the last year"
 LOOKS = frozenset((_REFILL, _LOOK_OVER))
-"""Headings of the lists whose things are whole, as far as anybody noted, and are to be looked at."""
+"""Headings of the lists of what is whole, as far as anybody noted, and is to be looked at."""
 _CHECKED_SYSTEMS = ("first_aid", "safety")
 
 
