@@ -9,7 +9,7 @@ from ...climate.normals import TripContext
 from ...climate.outlook import Outlook
 from ...climate.page_tables import night_table, outlook_table, station_table, too_cold_table
 from ...climate.station_choice import NoStation
-from ...display.cautions import NORMALS_CARE
+from ...display.cautions import AHEAD_CARE, NORMALS_CARE
 from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.tables import Table
@@ -91,7 +91,7 @@ def to_come_section(page: "ContextPage") -> Section:
         ),
         _night_table(plan, outlook, display),
         _outlook_notes(plan, outlook, display),
-        caution=NORMALS_CARE,
+        caution=AHEAD_CARE if sets.rows or plan.cold.chance is not None else NORMALS_CARE,
         more=(sets,) if sets.rows else (),
     )
 
@@ -135,7 +135,6 @@ def _outlook_notes(plan: "Plan", outlook: Outlook, display: Display) -> tuple[st
             "says only “rare”."
         )
     if plan.cold.chance is not None:
-        notes.append("Ratings compare bags; they promise nothing, and neither does a limit.")
         notes += ahead_notes([plan.cold], display)
     return tuple(notes)
 
