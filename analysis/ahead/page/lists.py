@@ -172,7 +172,7 @@ def _stays_on(each: PackedThing, page: "BeforeTripPage") -> bool:
 def _boxless(page: "BeforeTripPage") -> tuple[str, ...]:
     if page.data is None or not page.data.home.items & page.data.packing.items:
         return ()
-    return ("What could stay at home on this trip has no box; why stands below.",)
+    return ("What could stay at home on this trip has no box. The reasons stand at the end.",)
 
 
 def _head(packing: Packing, chosen: TripChoice, page: "BeforeTripPage") -> tuple[str, ...]:
@@ -224,12 +224,12 @@ def source_words(packing: Packing, chosen: TripChoice) -> tuple[str, ...]:
             "you own.",
             f"Run tarebook new LOGBOOK --trip {trip}: it lays out a carried.csv to delete from.",
         )
-    trips = listing([trip.title for trip in packing.like[::-1]], at_most=3)
+    trips = quoted([trip.title for trip in packing.like[::-1]], at_most=3)
     return (
         f"Nothing is listed for this trip yet: this is what at least half of {_like(packing)} had "
         "along.",
-        f"They count by how like they are ({trips}); what was given up stands in by what took over "
-        "from it.",
+        f"The more alike a trip is, the more it counts ({trips}). What was given up is replaced by "
+        "what took over from it.",
         f"For a list of its own run tarebook new LOGBOOK --trip {trip}, and change what it lays "
         "out in carried.csv.",
     )

@@ -95,7 +95,8 @@ def amounts_section(page: "BeforeTripPage") -> Section:
             f"What is needed against what is on the list. {parts}.",
             needs_chart(needs, display),
             "Dot and line: what such a trip needs, and between which amounts it lies on nine in "
-            "ten. Diamond: what is on the list; right of the dashed line it does for nine in ten.",
+            "ten. Diamond: what is on the list; right of the dashed line it is enough for nine "
+            "in ten.",
         ),
         table.without_blank("list", "enough", "used_up"),
         (
@@ -143,13 +144,13 @@ def _amount_notes(
     fuel = [need for need in needs if need.system == "cook" and need.item in items]
     if any(need.on_list is not None for need in fuel):
         notes.append(
-            "Of fuel only what can be burnt is set beside the need. The empty can is assumed to "
-            "weigh as much as the lightest that came home."
+            "Of fuel, only what can be burnt is compared with the need. The empty can is assumed "
+            "to weigh as much as the lightest that came home."
         )
     if cans := [need for need in fuel if need.on_list is None]:
         notes.append(
             f"How much of {listed([each.name for each in cans])} can be burnt is not known. Weigh "
-            "it with its can after the trip, write that into brought_home, and the page will know."
+            "it with its can after the trip, and write that into brought_home."
         )
     if any(need.used_up for need in needs):
         notes.append(
@@ -159,8 +160,8 @@ def _amount_notes(
     unknown = [much.need_named(need) for need in needs if not need.trips]
     if unknown:
         notes.append(
-            f"Common practice alone speaks for {listing(unknown)}, as no trip tells what came "
-            "home: note brought_home in carried.csv."
+            f"For {listing(unknown)} only common practice is known, as no trip tells what came "
+            "home. Note brought_home in carried.csv."
         )
     if too_few:
         notes.append(
@@ -209,7 +210,7 @@ def battery_section(page: "BeforeTripPage") -> Section:
         f"It rests on {count(max(days), 'day')} of battery_wh in your log and on formulas for "
         "rolling and climbing."
         if any(days)
-        else "No day of battery_wh is in your log: formulas for rolling and climbing speak alone."
+        else "Your log has no day of battery_wh, so it rests on formulas for rolling and climbing."
     )
     return Section(
         BATTERY,
@@ -227,7 +228,7 @@ def cold_section(page: "BeforeTripPage") -> Section:
     answer = [*cold_words.chance_sentences(cold, display)] if cold.told is not None else []
     answer += cold_words.barred_sentences(cold)
     if answer and cold.drawn:
-        answer.insert(0, "This plan has no list of its own: this is told of what such trips had.")
+        answer.insert(0, "This plan has no list of its own, so this is about what such trips had.")
     if isinstance(cold.outlook, Outlook) and cold.outlook.nights:
         answer.append(f"Usual there and then: {climate_words.lows(cold.outlook, display)}.")
     if not answer and not cold.sets:
