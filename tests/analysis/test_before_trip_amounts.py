@@ -204,17 +204,21 @@ def test_a_batterys_case(store: Any) -> None:
     page = with_data(read(store), batteries=(battery,), consumption=of())
     section = page.battery()
     assert [plain(line) for line in section.answer] == [
-        "On nine such trips in ten the 600 Wh reach 64 km or more.",
+        # What to note is no note: that would be folded.
+        "On nine such trips in ten the 600 Wh reach 64 km or more. No distances are known, so how "
+        "likely the battery lasts cannot be told: note them in the plan’s distances.csv.",
         "This trip takes about 1880 Wh, and no more than 2260 Wh on nine such trips in ten.",
         "Charged every night, the battery of “Bike” lasts every day on about 6 such trips in 10. "
         "Without charging it almost never lasts the whole trip.",
         "On the other such trips some day takes more, and “Spare, big” is used.",
-        "“Spare, big” weighs 3.00 kg and takes 62 Wh to carry over the way; the heavier bike is "
-        "slower to steer and to stop.",
+        "“Spare, big” weighs 3.00 kg and takes 62 Wh to carry over the way.",
     ]
     assert section.caution is not None
     assert section.caution.endswith(NEW_BATTERY_CARE)
     assert "Cold, wind and age take more" in section.caution
+    assert "With a spare battery the bike is slower to steer and to stop." in section.caution
+    alone = with_data(page, batteries=(replace(battery, spares=()),)).battery()
+    assert "spare" not in (alone.caution or "spare")
     assert BIKE_LOAD_CARE in (page.packing().caution or "")
     assert points(page)["Battery"] == (
         "Charged every night, the battery of “Bike” lasts every day on about 6 such trips in 10. "
@@ -250,20 +254,20 @@ def test_distances_without_a_way_of_travelling_leave_the_battery_open_and_say_wh
     fill(store, {**tables, "distances": way})
     section = read(store).battery()
     assert "This trip takes" not in plain(section.text())
-    assert why in section.notes[0]
+    assert why in section.answer[0]
     fill(store, {**tables, "distances": [{**way[0], "mode": "ebike"}]})
     section = read(store).battery()
     assert "This trip takes" not in plain(section.text())
-    assert "Of some of its days no distance is known" in section.notes[0]
+    assert "Of some of its days no distance is known" in section.answer[0]
     fill(
         store,
         {**tables, "trip": [plan(0, mode="mixed")], "distances": [{**way[0], "mode": "ebike"}]},
     )
     section = read(store).battery()
     assert "This trip takes" in plain(section.text())
-    assert why not in section.notes[0]
+    assert why not in section.answer[0]
     fill(store, tables)
-    assert "No distances are known" in read(store).battery().notes[0]
+    assert "No distances are known" in read(store).battery().answer[0]
 
 
 def test_cautions_stand_where_no_amount_can_be_told(store: Any) -> None:

@@ -202,9 +202,7 @@ def _spare(battery: BatteryAhead, data: BeforeTrip, display: Display) -> list[st
     if battery.carrying_wh is not None:
         costs.append(f"takes {number(battery.carrying_wh)}{SPACE}Wh to carry over the way")
     if costs:
-        sentences.append(
-            f"{which} {listing(costs)}; the heavier bike is slower to steer and to stop."
-        )
+        sentences.append(f"{which} {listing(costs)}.")
     return sentences
 
 

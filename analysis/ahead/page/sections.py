@@ -187,37 +187,51 @@ def battery_section(page: "BeforeTripPage") -> Section:
         return Section.empty(BATTERY, "a battery whose capacity is noted")
     days = [battery.logged_days for battery in data.batteries]
     how = {
-        "own": "Distances and climbing are those noted for it in distances.csv.",
+        "own": "Distances and climbing are those noted for it in distances.csv. ",
         "partly": "Distances and climbing are those noted for it in distances.csv, of days without "
-        "any those of like trips.",
-        "like": "Distances and climbing are those of like trips, as none are noted for it.",
-        "none": "No distances are known, so how likely the battery lasts cannot be told: note "
-        "them in the plan’s distances.csv.",
-    }[data.ahead.way_from]
-    by_ebike = any(day.mode == "ebike" for day in data.ahead.way)
-    if not by_ebike and data.ahead.way_from != "none":
-        how = (
-            "Which of its distances are by e-bike is not noted, so how much this trip takes cannot "
-            "be told: give them their mode in distances.csv."
-        )
-    known = {day.day for day in data.ahead.way if day.distance_km is not None}
-    if by_ebike and known and any(day.day not in known for day in data.ahead.way):
-        how = (
-            "Of some of its days no distance is known, so how much this trip takes cannot be told: "
-            "note them in the plan’s distances.csv."
-        )
+        "any those of like trips. ",
+        "like": "Distances and climbing are those of like trips, as none are noted for it. ",
+    }.get(data.ahead.way_from, "")
+    wanting = _way_wanting(data)
+    if wanting:
+        how, answer = "", [f"{answer[0]} {wanting}", *answer[1:]]
     rests = (
         f"It rests on {count(max(days), 'day')} of battery_wh in your log and on formulas for "
         "rolling and climbing."
         if any(days)
         else "Your log has no day of battery_wh, so it rests on formulas for rolling and climbing."
     )
+    spare = any(battery.spares for battery in data.batteries)
+    heavier = "With a spare battery the bike is slower to steer and to stop. " if spare else ""
     return Section(
         BATTERY,
         tuple(answer),
-        notes=(f"{how} {rests}",),
-        caution=f"Cold, wind and age take more than any formula knows. {NEW_BATTERY_CARE}",
+        notes=(f"{how}{rests}",),
+        caution=f"Cold, wind and age take more than any formula knows. {heavier}{NEW_BATTERY_CARE}",
+        fold="What this trip takes, what a spare weighs, and how this was worked out",
     )
+
+
+def _way_wanting(data: BeforeTrip) -> str:
+    """What to note of its way before more can be told; blank where the way is known."""
+    if data.ahead.way_from == "none":
+        return (
+            "No distances are known, so how likely the battery lasts cannot be told: note them in "
+            "the plan’s distances.csv."
+        )
+    by_ebike = any(day.mode == "ebike" for day in data.ahead.way)
+    if not by_ebike:
+        return (
+            "Which of its distances are by e-bike is not noted, so how much this trip takes cannot "
+            "be told: give them their mode in distances.csv."
+        )
+    known = {day.day for day in data.ahead.way if day.distance_km is not None}
+    if known and any(day.day not in known for day in data.ahead.way):
+        return (
+            "Of some of its days no distance is known, so how much this trip takes cannot be told: "
+            "note them in the plan’s distances.csv."
+        )
+    return ""
 
 
 def cold_section(page: "BeforeTripPage") -> Section:
