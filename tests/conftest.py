@@ -194,7 +194,7 @@ class Look:
         self.page.on("dialog", lambda dialog: self.complaints.append(dialog.message))
         self.page.goto(file.as_uri())
         if scripting and self.page.locator(".plot").count():
-            self.page.wait_for_selector(".plot[data-drawn=yes]", timeout=20_000)
+            self.page.wait_for_selector(".plot[data-drawn=yes]", state="attached", timeout=20_000)
             self.page.wait_for_function(
                 "!document.querySelector('.plot[data-drawn=asked]')", timeout=20_000
             )

@@ -90,17 +90,17 @@ def normals_caveats(station: StationChoice, display: Display) -> tuple[str, ...]
     notes = []
     if station.packaged:
         notes.append(
-            "These built-in normals are a stopgap: of two airports, Seattle and San "
-            f"Francisco, for {whole_distance(MAX_DISTANCE_KM, display)} around, and of the climate "
-            f"of {period_text(station.period)}, which has moved since. {WHERE_FROM}"
+            "These built-in normals are a stopgap. They are those of two airports, Seattle and San "
+            f"Francisco, used for {whole_distance(MAX_DISTANCE_KM, display)} around, and stand for "
+            f"the climate of {period_text(station.period)}, which has moved since. {WHERE_FROM}"
         )
     elif station.period == "1981-2010":
         notes.append("The climate has moved since 1981–2010; the normals of 1991–2020 fit better.")
     if station.kind == "hours":
         notes.append(
             "Lows from hourly normals are the weaker kind: they stand too high, in winter by "
-            f"{words.temperature_difference(1, display)} and more, so that nights look colder "
-            "against them than they are."
+            f"{words.temperature_difference(1, display)} and more, so nights look colder than they "
+            "are."
         )
     if station.kind == "curve":
         notes.append(
@@ -112,13 +112,13 @@ def normals_caveats(station: StationChoice, display: Display) -> tuple[str, ...]
     spread = station.spread_from or ""
     if not spread and station.kind != "curve":
         notes.append(
-            "How much single nights differ from the normal is not known there, so that no chances "
+            "How much single nights differ from the normal is not known there, so no chances "
             "can be told."
         )
     elif spread.startswith("observed"):
         notes.append(
             "How much single nights differ is worked out from the lows observed in "
-            f"{period_text(spread.split()[-1])}: four years only, so that it may be off by a sixth."
+            f"{period_text(spread.split()[-1])}: four years only, so it may be off by a sixth."
         )
     elif spread == "hourly percentiles":
         notes.append(
@@ -149,12 +149,12 @@ def no_station(none: NoStation, display: Display) -> str:
     """Why no normals serve a trip or place, and what to do about it, as a sentence or two."""
     if none.reason == "no_place":
         return (
-            "The trip has no latitude and longitude in trip.csv, so that no weather station "
-            "can be found for it."
+            "The trip has no latitude and longitude in trip.csv, so no weather station can be "
+            "found for it."
         )
     if none.reason == "unknown_station":
         return (
-            f"The trip names the station {none.station}, of which there are no normals here; put "
+            f"The trip names the station {none.station}, of which there are no normals here. Put "
             "its file into the logbook’s normals folder."
         )
     reach, height = whole_distance(MAX_DISTANCE_KM, display), words.height(MAX_HEIGHT_M, display)

@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Sequence
+from dataclasses import replace
 
 from ..climate import station_words
 from ..climate import words as context_words
@@ -30,6 +31,7 @@ from .ratings import several
 from .trips import ColdAhead
 
 LIMITS, AHEAD = "How cold can I sleep", "Cold nights ahead"
+_EACH = "Ratings, limits and nights of each"
 _WHY_NOT = {
     "no_nights": "it has no night",
     "no_bedding": "no rated sleep gear is noted for it in carried.csv",
@@ -65,12 +67,24 @@ def limits_section(limits: ColdLimits, display: Display) -> Section:
             f"{first} Curves fall from left to right: the milder the night, the fewer too cold.",
             cold_chart(limits, curves, display),
             "Lines and bands: the share of nights that would be too cold, with its 90 % band. The "
-            "large marks on the dashed line, one night in five, are the own limits. Small marks: "
-            "your nights, above those voted −2 or −3, below the others.",
+            "large marks on the dashed line, one night in five, are your own limits. Small marks: "
+            "your nights, above those voted −2 or −3, below the others."
+            f"{_coldest(limits, display)}",
         ),
-        limit_table(limits.limits, display),
+        replace(limit_table(limits.limits, display), caption=_EACH, fold_after=0),
         _limit_notes(limits, display),
         caution=LIMIT_CARE,
+    )
+
+
+def _coldest(limits: ColdLimits, display: Display) -> str:
+    """How far down nights reach: below that a curve is no more than a guess."""
+    coldest = [limit.coldest_c for limit in limits.limits if limit.coldest_c is not None]
+    if not coldest:
+        return ""
+    return (
+        f" The coldest judged night fell to {temperature(min(coldest), display)}: what the curves "
+        "say of colder ones is a guess."
     )
 
 
@@ -125,20 +139,14 @@ def _limit_notes(limits: ColdLimits, display: Display) -> tuple[str, ...]:
         learned = f"Your own nights removed {share} of that uncertainty."
     step = temperature_step(display, 0)
     notes = [
-        "The prior’s part: before any night, your limit is taken to lie within about "
+        "Before any night, your limit is assumed to lie within about "
         f"{step.text(9)} of the limit rating plus {step.text(3)}. {learned}",
-        "Sleep systems learn from each other: a sleeper who is cold in one is taken to be rather "
-        "cold in the next.",
+        "Sleep systems learn from each other: whoever is cold in one is assumed to be rather cold "
+        "in the next.",
     ]
     rated_as = sorted({limit.system.rated_as for limit in limits.limits})
     if several([*rated_as, "limit"]):
         notes += cold_words.rating_notes(rated_as, display)
-    coldest = [limit.coldest_c for limit in limits.limits if limit.coldest_c is not None]
-    if coldest:
-        notes.append(
-            f"The coldest judged night fell to {temperature(min(coldest), display)}; what the "
-            "curves say of colder ones is a guess."
-        )
     if limits.unjudged:
         notes.append(f"{count(limits.unjudged, 'night')} had no low or no warmth vote.")
     if limits.unrated:
@@ -185,7 +193,7 @@ def cold_ahead_section(trips: Sequence[ColdAhead], display: Display) -> Section:
     return Section(
         AHEAD,
         tuple(sentences),
-        table=sets_table(with_sets, display) if with_sets else None,
+        table=replace(sets_table(with_sets, display), fold_after=0) if with_sets else None,
         notes=ahead_notes(known, display),
         caution=AHEAD_CARE,
     )
@@ -193,7 +201,7 @@ def cold_ahead_section(trips: Sequence[ColdAhead], display: Display) -> Section:
 
 def ahead_sentences(ahead: ColdAhead, display: Display) -> tuple[str, ...]:
     """The chance in words, or why it cannot be told; then what the list lacks."""
-    title = f"{ahead.trip.title}, {days(ahead.trip.start_on, ahead.trip.end_on)}"
+    title = f"“{ahead.trip.title}”, {days(ahead.trip.start_on, ahead.trip.end_on)}"
     lacks = cold_words.barred_sentences(ahead)
     if ahead.told is not None:
         chance, *more = cold_words.chance_sentences(ahead, display)
@@ -212,11 +220,11 @@ def ahead_notes(known: Sequence[ColdAhead], display: Display) -> tuple[str, ...]
     if not known:
         return ()
     notes = [
-        "Worked from your own limit, or where you have judged no night in a sleep set from its "
-        "rating and from how you slept in other gear, and the climate normals brought to the "
-        "height of the camp. The nights are taken as alike from one to the next "
-        f"({context_words.ALIKE}) and share one effect of the trip. The range holds what is not "
-        f"known of your limit, {context_words.RANGE_HOLDS}.",
+        "Worked out from your own limit and the climate normals, brought to the height of the "
+        "camp. Where you have judged no night in a sleep set, its limit comes from its rating and "
+        "from how you slept in other gear. The nights are assumed to be alike from one to the next "
+        f"({context_words.ALIKE}) and share one effect of the trip. The range allows for what is "
+        f"not known of your limit, {context_words.RANGE_HOLDS}.",
     ]
     camps = (cold_words.camps_note(trip.camps, display) for trip in known if trip.camps is not None)
     notes += dict.fromkeys(camps)
@@ -233,5 +241,5 @@ def ahead_notes(known: Sequence[ColdAhead], display: Display) -> tuple[str, ...]
     notes += cold_words.rating_notes(sorted({system.rated_as for system in shown}), display)
     for trip in known:
         if trip.varies:
-            notes.append(f"{trip.trip.title}: worked out with the sleep gear of most nights.")
+            notes.append(f"“{trip.trip.title}”: worked out with the sleep gear of most nights.")
     return tuple(dict.fromkeys(notes))

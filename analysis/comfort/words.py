@@ -2,12 +2,14 @@
 
 from collections.abc import Iterable, Sequence
 
+from ..display.thing_names import in_marks
 from ..display.words import (
     Display,
     count,
     listing,
     mass,
     number,
+    quoted,
     sentence,
     temperature_step,
 )
@@ -34,6 +36,11 @@ _NAMES = 4
 def gain_name(gain: Gain, at_most: int = 3) -> str:
     """What was along, by name."""
     return listing(gain.bundle.names, at_most=at_most)
+
+
+def gain_named(gain: Gain) -> str:
+    """The same in a sentence, where names of things stand in quotation marks."""
+    return quoted(gain.bundle.names, at_most=3)
 
 
 def points_text(value: float) -> str:
@@ -101,37 +108,36 @@ def _names(bundles: Iterable[Bundle]) -> list[str]:
 
 
 def gain_and_aspect(gain: Gain) -> str:
-    """ "Sit chair (camp)"."""
-    return f"{gain_name(gain)} ({gain.aspect})"
+    """ "“Sit chair” (camp)"."""
+    return f"{gain_named(gain)} ({gain.aspect})"
 
 
 def with_aspects(gains: Sequence[Gain]) -> str:
-    """ "Sit chair (camp) and Inflatable pillow (sleep)"."""
+    """ "“Sit chair” (camp) and “Inflatable pillow” (sleep)"."""
     return listing([gain_and_aspect(gain) for gain in gains], at_most=_NAMES)
 
 
 def swap_title(swap: Swap) -> str:
-    """ "Leave Travel draughts at home"."""
+    """ "Leave “Travel draughts” at home"."""
     if swap.action == "leave":
-        return f"Leave {swap.thing.name} at home"
-    return f"Take {swap.thing.name} along"
+        return f"Leave {in_marks(swap.thing.name)} at home"
+    return f"Take {in_marks(swap.thing.name)} along"
 
 
-def swap_reason(swap: Swap, *, inside: bool = False) -> str:
-    """What the change would tell, in words; ``inside`` another sentence, without a capital."""
+def swap_reason(swap: Swap) -> str:
+    """What the change would tell, in words."""
     main = swap.narrows[0]
     noun = _scored(main.aspect, main.days)
     usual = (
-        f"it came along on {main.days_with} of {noun} that are scored"
+        f"It came along on {main.days_with} of the {noun} with a score"
         if main.days_with
-        else f"it was along on none of {noun} that are scored"
+        else f"It came along on none of the {noun} with a score"
     )
-    reason = (
-        f"{usual}, so that its gain to {main.aspect} scores is known to within "
-        f"{_width(main.before)}; one such trip would narrow that to {_width(main.after)}"
+    return (
+        f"{usual}, so its gain to {main.aspect} scores is known only to within "
+        f"{_width(main.before)} points. One such trip would narrow that to {_width(main.after)}"
         f"{_others(swap.narrows[1:])}."
     )
-    return reason if inside else sentence(reason)
 
 
 def _width(half: float) -> str:
@@ -140,7 +146,7 @@ def _width(half: float) -> str:
 
 def _others(narrows: Sequence[Narrowing]) -> str:
     others = [n.aspect for n in narrows if n.after < 0.98 * n.before]
-    return f", and tell of {listing(others)} as well" if others else ""
+    return f", and would tell of {listing(others)} as well" if others else ""
 
 
 _SLOPES = {

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from .markup import clean, escape
+from .words import count
 
 
 @dataclass(frozen=True)
@@ -36,12 +37,20 @@ class Checklist:
     that browser; without it lasts as long as the page is open.
 
     ``part``: so many tasks stay together where the page breaks into columns; a longer list then
-    says its heading again. 0 keeps all of them together.
+    says its heading again. 0 keeps all of them together. ``folds``: on a page with scripting it
+    begins as its heading with the number of its things, until the reader opens it; it is printed
+    whole all the same.
     """
 
     heading: str
     tasks: tuple[Task, ...]
     part: int = 0
+    folds: bool = False
+
+    @property
+    def things(self) -> int:
+        """How many things its tasks name."""
+        return sum(task.things for task in self.tasks)
 
     def html(self) -> str:
         """Return the heading and the list; nothing where it has no tasks."""
@@ -49,12 +58,21 @@ class Checklist:
             return ""
         parts = -(-len(self.tasks) // self.part) if self.part else 1
         size = -(-len(self.tasks) // parts)
-        heading, shown = f"<h3>{escape(self.heading)}</h3>", []
+        named, shown = f"<h3>{escape(self.heading)}</h3>", []
+        # On paper the heading must stay with the first part, which that of a fold does not.
+        heading = named.replace("<h3>", '<h3 class="for-print">') if self.folds else named
         for start in range(0, len(self.tasks), size):
             items = "".join(task.html() for task in self.tasks[start : start + size])
             shown.append(f'<div class="tasks">{heading}<ul class="checklist">{items}</ul></div>')
             heading = f'<h3 class="again">{escape(self.heading.split(":")[0])}, continued</h3>'
-        return "".join(shown)
+        lists = "".join(shown)
+        if not self.folds:
+            return lists
+        many = count(self.things, "thing")
+        return (
+            f'<details class="to-open" open><summary>{named} <span>{many}</span></summary>'
+            f'<div class="opened">{lists}</div></details>'
+        )
 
     def text(self) -> str:
         """Return the same in plain text."""

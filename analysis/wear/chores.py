@@ -13,6 +13,10 @@ from ..display.words import label
 from .checks import a_year_before
 from .words import STATE_WORDS, UNFIT
 
+_REFILL = "Check and refill"
+_LOOK_OVER = "Look over: no check within the last year"
+LOOKS = frozenset((_REFILL, _LOOK_OVER))
+"""Headings of the lists of what is whole, as far as anybody noted, and is to be looked at."""
 _CHECKED_SYSTEMS = ("first_aid", "safety")
 
 
@@ -62,9 +66,9 @@ def chore_lists(chores: Sequence[Chore], opened: str, trip: str = "") -> tuple[C
         Checklist(
             "Failed last time, mended since: try it first", _mend(of.get("try_out", ()), trip)
         ),
-        Checklist("Check and refill", tuple(Task(c.name, opened) for c in of.get("replenish", ()))),
+        Checklist(_REFILL, tuple(Task(c.name, opened) for c in of.get("replenish", ()))),
         Checklist(
-            "Look over: no check within the last year",
+            _LOOK_OVER,
             tuple(
                 Task(label(system), listed(names), things=len(names))
                 for system, names in checks.items()

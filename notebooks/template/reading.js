@@ -146,12 +146,39 @@
     });
   }
 
+  // Lists to open one by one, as one packs one bag after the other. On paper all are open.
+
+  var lists = Array.from(document.querySelectorAll(".to-open"));
+  var closed = [];
+  lists.forEach(function (list) { list.open = false; });
+  window.addEventListener("beforeprint", function () {
+    closed = lists.filter(function (list) { return !list.open; });
+    closed.forEach(function (list) { list.open = true; });
+  });
+  window.addEventListener("afterprint", function () {
+    closed.forEach(function (list) { list.open = false; });
+    closed = [];
+  });
+
+  function counted() {
+    lists.forEach(function (list) {
+      var ticks = Array.from(list.querySelectorAll("input[type=checkbox]"));
+      var many = ticks.filter(function (box) { return box.checked; }).length;
+      var told = list.querySelector("summary > span");
+      told.textContent = told.textContent.split(",")[0] + (many ? ", " + many + " of " + ticks.length + " ticked" : "");
+    });
+    document.querySelectorAll(".ticks").forEach(function (line) {
+      line.hidden = !line.parentNode.querySelector(".checklist input:checked");
+    });
+  }
+
   // Ticks, remembered in this browser. A list made for another trip, or of a thing whose line has
   // changed, begins without.
 
   var boxes = Array.from(document.querySelectorAll(".checklist input[type=checkbox]"));
   var store = null;
   try { store = window.localStorage; } catch (refused) { store = null; }
+  boxes.forEach(function (box) { box.addEventListener("change", counted); });
   if (!boxes.length || !store) { return; }
 
   var below = document.querySelector(".tarebook-opening .subtitle");
@@ -189,9 +216,11 @@
     clear.type = "button";
     clear.addEventListener("click", function () {
       section.querySelectorAll(".checklist input").forEach(function (box) { box.checked = false; });
+      counted();
       keep();
     });
     line.append(clear);
     section.append(line);
   });
+  counted();
 })();

@@ -78,7 +78,7 @@ def test_what_is_short_of_it_is_to_buy_whatever_it_is() -> None:
 def test_without_a_trip_common_practice_has_one_wording() -> None:
     bare = need(trips=0, amount=Estimate(2800.0, 990.0, 7890.0, 0.9), take_for_9_in_10=6200.0)
     told = plain(much.common_practice(bare, GRAMS))
-    assert told == "Common practice: about 2.80 kg; 6.20 kg does for nine in ten"
+    assert told == "Common practice: about 2.80 kg; 6.20 kg is enough for nine in ten"
 
 
 def page_of(store: Any, display: Display = GRAMS) -> BeforeTripPage:
@@ -98,7 +98,7 @@ def test_weather_gives_no_leave_for_the_only_bag_or_jacket(store: Any) -> None:
     table = page_of(store).packing().more[-1]
     assert isinstance(table, Table)
     assert [row["things"] for row in table.rows] == ["“Down”"]
-    assert table.caption == "What the weather may call for. All of it stays on the list."
+    assert table.caption == "What the weather may call for, all of which stays on the list"
 
 
 def test_a_bag_over_its_limit_says_what_of_it_is_the_bag(store: Any) -> None:

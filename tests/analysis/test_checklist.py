@@ -29,3 +29,14 @@ def test_an_opening_answers_before_it_warns() -> None:
     assert html.index("4 kg.") < html.index("Beware.")
     assert opening.text() == "Trip\n1 night\nBase: 4 kg. Light.\nBeware."
     assert "<img" not in Opening("T", points=(Point(NAME, NAME, NAME),)).html()
+
+
+def test_a_list_that_folds_begins_as_its_heading_and_stands_open_without_scripting() -> None:
+    tasks = (Task("Look", things=2), Task(NAME))
+    html = Checklist(NAME, tasks, part=1, folds=True).html()
+    assert html.startswith('<details class="to-open" open><summary><h3>')
+    assert "<span>3 things</span></summary>" in html
+    assert html.count("<h3") == 3  # in the line to open, on paper, continued
+    assert "<img" not in html
+    assert "<details" not in Checklist(NAME, tasks).html()
+    assert Checklist(NAME, (), folds=True).html() == ""

@@ -17,6 +17,7 @@ from tarebook.analysis.cold.page import page as context_page
 from tarebook.analysis.cold.trips import ColdAhead, cold_forecasts, cold_trips_ahead
 from tarebook.analysis.cold.votes import Votes
 from tarebook.analysis.comfort.page import opening as comfort_opening
+from tarebook.analysis.display.cautions import AHEAD_CARE
 from tarebook.analysis.display.words import Display, one_in
 from tarebook.analysis.store.rows import ask
 from tarebook.analysis.store.trip_choice import choose_trip
@@ -277,6 +278,8 @@ def test_a_plan_has_one_chance_on_every_page(store: Any) -> None:
     assert row.chance == ahead.chance
     table = context.to_come().more[0]
     assert [r["any"] for r in table.rows if r["on_list"]] == [odds]
+    # That ratings and limits promise nothing is in sight, and not among the notes, which fold.
+    assert context.to_come().caution == AHEAD_CARE
     # Who asks about a temperature gets that answer beside the other, not in its place.
     asked = context_page.read_nights(store, "plan", below_c=-2.0, display=CELSIUS).to_come().text()
     assert f"“Bag”: {odds}" in asked

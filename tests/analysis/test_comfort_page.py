@@ -12,6 +12,7 @@ import pytest
 from tarebook.analysis.comfort.page import page as comfort_page
 from tarebook.analysis.comfort.page.page import ComfortPage
 from tarebook.analysis.display.cautions import SWAP_CARE
+from tarebook.analysis.display.markup import escape
 from tarebook.analysis.display.sections import Section
 from tarebook.analysis.display.theme import LAYOUTS
 from tarebook.analysis.display.words import Display
@@ -62,11 +63,11 @@ def test_the_opening_answers_first(page: ComfortPage) -> None:
     told = page.opening()
     assert told.title == "What a point of comfort weighed"
     points = {point.about: point for point in told.points}
-    assert points["Earned its grams"].answer == "Sit chair (camp)"
+    assert points["Earned its grams"].answer == "“Sit chair” (camp)"
     assert points["Earned its grams"].more.startswith("+0.5 points to camp scores (0.0 to 0.9) for")
     assert points["To try next"].answer.startswith(("Leave ", "Take "))
     # The camps of the demo were colder than the normals; the other plan lacks its mat.
-    assert points["A cold night ahead"].answer == "Larkspur Flat by e-bike: about 6 in 10"
+    assert points["A cold night ahead"].answer == "“Larkspur Flat by e-bike”: about 6 in 10"
     assert any("62 nights" in line for line in told.lines)
     (notice,) = told.notices
     assert notice.startswith("Sleep scores of 4 nights do not count, because sleep or shelter gear")
@@ -90,14 +91,14 @@ def test_every_section_answers_in_words(page: ComfortPage) -> None:
         assert word not in text, word
     assert "Too early to say: " in found["shelf"].text()
     assert "They may help or hinder; the log cannot say yet." in found["shelf"].text()
-    assert "Never taken out, as far as you noted, and so not judged: “Field guide to trees”" in text
+    assert "Never taken out, as far as you noted, so not judged: “Field guide to trees”" in text
     assert "Allowed for in sleep scores: a night 5 °C milder adds about 0.4 points" in (
         text.replace("\u202f", " ").replace("\u00a0", " ")
     )
-    assert "Always along on the scored days, and so beyond judging: E-reader" in text
+    assert "Always along on the days with a score, so not judged: “E-reader”" in text
     assert "a point of camp score weighed about" in found["weight"].text()
     assert "On the efficient edge" in found["weight"].text()
-    assert found["shelf"].answer[0].startswith("Sit chair earned its grams")
+    assert found["shelf"].answer[0].startswith("“Sit chair” earned its grams")
     assert "we assume that nine gains in ten are smaller than 0.8 points" in text
     assert "of 45 judged nights were too cold" in text
 
@@ -110,6 +111,29 @@ def test_cold_comes_with_its_cautions(page: ComfortPage) -> None:
     assert "promise nothing" in ahead
     assert page.next_swap().caution == SWAP_CARE
     assert "stays packed, also where it is named here" in SWAP_CARE
+
+
+def test_what_stands_below_the_answer_is_folded_and_no_warning_is(page: ComfortPage) -> None:
+    for name in ("weight", "next_swap", "sureness"):
+        section = sections(page)[name]
+        seen, folded, below = section.html().partition("<details")
+        assert folded
+        assert escape(section.answer[0]) in seen
+        assert section.caution is None or escape(section.caution) in seen
+        # What is folded is opened once: nothing in it folds again.
+        assert "<details" not in below
+    seen = page.cold_limit().html().partition("<details")[0]
+    assert "The coldest judged night fell to −5" in seen
+    assert "what the curves say of colder ones is a guess" in seen
+
+
+def test_one_gain_has_no_picture_of_one_dot(page: ComfortPage) -> None:
+    first, *_ = page.aspects
+    one = next(gain for gain in first.gains if gain in first.comforts)
+    other = replace(page, aspects=(replace(first, gains=(one,)),))
+    assert other.shelf().figure is None
+    assert other.shelf().table is not None
+    assert other.weight().figure is None
 
 
 def test_pictures_are_drawn_in_both_widths(page: ComfortPage) -> None:
@@ -137,10 +161,10 @@ def test_what_goes_with_better_days_has_a_mark_and_a_sentence_of_its_own(page: C
         aspects.append(replace(aspect, gains=tied))
     other = replace(page, aspects=tuple(aspects))
     points = {point.about: point for point in other.opening().points}
-    assert points["Goes with better days"].answer == "Camp lantern"
+    assert points["Goes with better days"].answer == "“Camp lantern”"
     assert "Camp lantern" not in points["Too early to say"].answer
     shelf = other.shelf()
-    assert "Goes with better days: Camp lantern. It came along on easy trips, or" in shelf.text()
+    assert "Goes with better days: “Camp lantern”. It came along on easy trips, or" in shelf.text()
     assert shelf.figure is not None
     for layout in LAYOUTS:
         spec = json.dumps(shelf.figure.spec(layout, validate=True))

@@ -314,8 +314,8 @@ def test_the_packaged_normals_say_what_they_are_wherever_they_are_used(store: An
     shown = page(store)
     opening = shown.opening()
     assert opening.notices == (
-        "Set beside the hourly normals 1981–2010 of Seattle Tacoma Intl AP, WA (USW00024233) that "
-        "come with Tarebook, a stopgap. What to know of them stands at the end.",
+        "Compared with the hourly normals 1981–2010 of Seattle Tacoma Intl AP, WA (USW00024233) "
+        "that come with Tarebook, a stopgap. Their limits stand at the end.",
     )
     said = shown.sources().text()
     assert "for 100\u202fkm around" in said
@@ -342,7 +342,7 @@ def test_a_page_without_a_station_says_why_and_where_to_get_one(store: Any) -> N
         ({"completeness": "E", "years": 3}, "NOAA marks them as estimated, from 3 years."),
         ({"elevation_m": None}, "The height of the camp or of the station is not known"),
         ({"elevation_m": 600.0}, "by 6.5\u202f°C for each kilometre"),
-        ({"spread_from": ""}, "so that no chances can be told"),
+        ({"spread_from": ""}, "so no chances can be told"),
     ],
 )
 def test_what_to_know_of_normals_is_told(store: Any, more: dict[str, Any], words: str) -> None:

@@ -51,6 +51,12 @@ def test_it_fits_the_window(made: runner.Report, look: Any, width: int) -> None:
     assert seen.complaints == []
 
 
+def test_it_is_no_longer_than_need_be(made: runner.Report, look: Any) -> None:
+    """A hundred things to pack and all else of a trip; the second plan has a battery, too."""
+    high = look(made.html, 1280).page.evaluate("document.documentElement.scrollHeight")
+    assert high <= (4950 if PLANS[1] in made.html.name else 4500)
+
+
 def test_it_prints_on_two_sheets(made: runner.Report, look: Any) -> None:
     printed = look(made.html, 1280).page.pdf(format="A4", prefer_css_page_size=True)
     assert 1 <= len(re.findall(rb"/Type\s*/Page[^s]", printed)) <= 2

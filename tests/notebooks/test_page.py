@@ -135,6 +135,25 @@ def test_on_paper_what_is_folded_is_there_when_asked_for(look: Any, file: Path) 
     assert not seen.page.get_by_label("Print what is folded, too").is_visible()
 
 
+def test_the_words_used_are_folded_under_their_heading(look: Any, tmp_path: Path) -> None:
+    prose = (
+        "## Words used here\n\n**A night** is one.\n\n**A day** is the next.",
+        "## Another thing\n\nIs said at once.",
+    )
+    cells = [nbformat.v4.new_markdown_cell(text) for text in prose]  # type: ignore[no-untyped-call]
+    notebook = nbformat.v4.new_notebook(cells=cells)  # type: ignore[no-untyped-call]
+    made = tmp_path / "words.html"
+    made.write_text(page.render(notebook, on=date(2026, 5, 1)), "utf-8")
+    seen = look(made, 1280, scripting=False).page
+    first, last = seen.get_by_text("A night is one."), seen.get_by_text("A day is the next.")
+    assert seen.get_by_text("Is said at once.").is_visible()
+    assert seen.get_by_role("heading", name="Words used here").is_visible()
+    assert not first.is_visible()
+    seen.locator("summary").click()
+    assert first.is_visible()
+    assert last.is_visible()
+
+
 def test_a_script_that_a_page_does_not_know_is_not_run(look: Any, file: Path) -> None:
     # What the policy is for: even text that went in unescaped would not run.
     leaky = file.with_name("leaky.html")

@@ -55,11 +55,11 @@ def amount_range(need: Need, display: Display) -> str:
 
 
 def per_day(need: Need, ahead: TripAhead, display: Display) -> str:
-    """ "620 g a day", of one person; a night where it is reckoned by nights."""
+    """ "620 g per day", of one person; per night where it is counted by nights."""
     each = need.take_for_9_in_10 / need.days / max(1, ahead.people)
     which = "night" if need.days == ahead.nights != ahead.days else "day"
     person = " and person" if ahead.people > 1 else ""
-    return f"{amount(each, need, display)} a {which}{person}"
+    return f"{amount(each, need, display)} per {which}{person}"
 
 
 def need_name(need: Need) -> str:
@@ -86,15 +86,15 @@ def need_sentence(need: Need, data: BeforeTrip, display: Display) -> str:
 
 
 def common_practice(need: Need, display: Display, for_what: str = "") -> str:
-    """ "Common practice: about 3.5 kg; 7.8 kg does for nine in ten"; of no trip behind it."""
+    """ "Common practice: about 3.5 kg; 7.8 kg is enough for nine in ten"; of no trip behind it."""
     who = "Common practice" if need.unit == "g" else "A formula"
     about = amount(need.amount.value, need, display)
     take = amount(need.take_for_9_in_10, need, display)
-    return f"{who}{for_what}: about {about}; {take} does for nine in ten"
+    return f"{who}{for_what}: about {about}; {take} is enough for nine in ten"
 
 
 def to_take(need: Need, ahead: TripAhead, display: Display) -> str:
-    """ "take 1.9 kg for nine such trips in ten (620 g a day)."."""
+    """ "take 1.9 kg for nine such trips in ten (620 g per day)."."""
     each = ""
     if need.days > 1 and need.unit == "g":
         each = f" ({per_day(need, ahead, display)})"
@@ -202,9 +202,7 @@ def _spare(battery: BatteryAhead, data: BeforeTrip, display: Display) -> list[st
     if battery.carrying_wh is not None:
         costs.append(f"takes {number(battery.carrying_wh)}{SPACE}Wh to carry over the way")
     if costs:
-        sentences.append(
-            f"{which} {listing(costs)}; the heavier bike is slower to steer and to stop."
-        )
+        sentences.append(f"{which} {listing(costs)}.")
     return sentences
 
 
@@ -258,11 +256,11 @@ def such_trips(chance: float) -> str:
 
 
 def to_buy(need: Need, packing: Packing, display: Display) -> str:
-    """How much to have: "1.9 kg does for nine in ten; the list has 1.64 kg".
+    """How much to have: "1.9 kg is enough for nine trips in ten; the list has 1.64 kg".
 
     Of a can it says what can be burnt: it weighs more.
     """
-    take = f"{amount(need.take_for_9_in_10, need, display)} does for nine trips in ten"
+    take = f"{amount(need.take_for_9_in_10, need, display)} is enough for nine trips in ten"
     if need.on_list is None:
         return take
     has = amount(need.on_list, need, display)

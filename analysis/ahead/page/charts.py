@@ -71,7 +71,7 @@ def _drawn(
     scale = alt.Scale(domain=[0, farthest], range=[left, width - 12], nice=False)
     x = alt.X(
         "at:Q",
-        title="% of the amount that does for nine trips in ten",
+        title="% of the amount that is enough for nine trips in ten",
         scale=scale,
         axis=alt.Axis(tickCount=4, labelFlush=layout.narrow),
     )

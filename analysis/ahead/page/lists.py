@@ -1,40 +1,31 @@
-"""The lists of a trip to come: what to do before leaving, what to pack, what could stay at home."""
+"""The lists of a trip to come: what to do before leaving, and what to pack."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ...cold.camps import CampsOff
 from ...display.cautions import (
     BIKE_LOAD_CARE,
     BOAT_LOAD_CARE,
-    LEAVING_CARE,
     LIST_CARE,
     WEATHER_CARE,
 )
 from ...display.checklist import Checklist, Task
 from ...display.sections import Section
-from ...display.tables import Table, measured, right, text, yes_no
+from ...display.tables import Table, text
 from ...display.thing_names import listed
 from ...display.words import (
     Display,
     count,
     label,
     listing,
-    mass,
-    number,
-    percent,
     quoted,
-    sentence,
-    small_mass,
     sum_mass,
 )
 from ...store.trip_choice import TripChoice
-from ...usage.verdict_words import seen, served_besides
-from ...usage.verdicts import Judged
-from ...wear.chores import chore_cautions, chore_lists
-from ..before_trip import BeforeTrip
+from ...wear.chores import LOOKS, chore_cautions, chore_lists
 from ..packing import PackedGroup, PackedThing, Packing
-from ..stays_home import StaysHome
 from ..weather import MeantFor
 from . import amount_words as much
 from . import words as say
@@ -44,9 +35,12 @@ if TYPE_CHECKING:
 
 READY = "Before leaving"
 PACK = "What to pack"
-STAYS = "What could stay at home"
 _TOGETHER = 12
 """So many things of a bag stand together where the page breaks into columns."""
+_IN_SIGHT = 40
+"""A list of more things than this is opened bag by bag."""
+_AT_ONCE = 2
+"""A list of chores of more things than this begins as its heading; what is broken never does."""
 _PLACES = {
     "worn": "Worn",
     "loose": "In no bag",
@@ -56,7 +50,10 @@ _PLACES = {
 
 def ready_section(page: "BeforeTripPage") -> Section:
     """What to mend, try, check, charge, weigh and buy, of what comes along."""
-    lists = ready_lists(page)
+    lists = tuple(
+        replace(each, folds=each.heading in LOOKS and each.things > _AT_ONCE)
+        for each in ready_lists(page)
+    )
     if page.data is None or not lists:
         return Section.empty(READY, "a chore")
     return Section(
@@ -73,7 +70,7 @@ def ready_section(page: "BeforeTripPage") -> Section:
 
 def to_do(lists: Sequence[Checklist], when: str) -> str:
     """How many things these lists name, as a sentence."""
-    many = sum(task.things for each in lists for task in each.tasks)
+    many = sum(each.things for each in lists)
     boxes = sum(len(each.tasks) for each in lists)
     verb = "is" if many == 1 else "are"
     in_boxes = "" if boxes == many else f", in {count(boxes, 'box', 'boxes')}"
@@ -119,6 +116,8 @@ def packing_section(page: "BeforeTripPage") -> Section:
     if page.data is None or not page.data.packing.things:
         return Section.empty(PACK, "a list, a like trip with one, or a thing in gear.csv")
     packing, display = page.data.packing, page.display
+    groups = packing.groups()
+    folds = len(groups) > 1 and sum(len(group.things) for group in groups) > _IN_SIGHT
     lists = tuple(
         Checklist(
             _heading(group, page),
@@ -136,8 +135,9 @@ def packing_section(page: "BeforeTripPage") -> Section:
                 for each in group.things
             ),
             part=_TOGETHER,
+            folds=folds,
         )
-        for group in packing.groups()
+        for group in groups
     )
     weather = _weather_table(page.data.weather, page.data.cold.camps, display)
     care = [WEATHER_CARE] if page.data.missing else [LIST_CARE, WEATHER_CARE]
@@ -160,7 +160,7 @@ def _stays_on(each: PackedThing, page: "BeforeTripPage") -> bool:
 def _boxless(page: "BeforeTripPage") -> tuple[str, ...]:
     if page.data is None or not page.data.home.items & page.data.packing.items:
         return ()
-    return ("What could stay at home on this trip has no box; why stands below.",)
+    return ("What could stay at home has no box. The reasons stand at the end.",)
 
 
 def _head(packing: Packing, chosen: TripChoice, page: "BeforeTripPage") -> tuple[str, ...]:
@@ -193,8 +193,9 @@ def _weather_table(
         for group in groups
     ]
     columns = (text("for", "Meant for"), text("odds", "How likely"), text("things", "On the list"))
-    caption = "What the weather may call for. All of it stays on the list."
-    return Table.of(columns, rows, "kind of weather", caption=caption, fold_after=20, stacks=True)
+    caption = "What the weather may call for, all of which stays on the list"
+    noun, nouns = "kind of weather", "kinds of weather"
+    return Table.of(columns, rows, noun, nouns=nouns, caption=caption, fold_after=0, stacks=True)
 
 
 def source_words(packing: Packing, chosen: TripChoice) -> tuple[str, ...]:
@@ -211,12 +212,12 @@ def source_words(packing: Packing, chosen: TripChoice) -> tuple[str, ...]:
             "you own.",
             f"Run tarebook new LOGBOOK --trip {trip}: it lays out a carried.csv to delete from.",
         )
-    trips = listing([trip.title for trip in packing.like[::-1]], at_most=3)
+    trips = quoted([trip.title for trip in packing.like[::-1]], at_most=3)
     return (
         f"Nothing is listed for this trip yet: this is what at least half of {_like(packing)} had "
         "along.",
-        f"They count by how like they are ({trips}); what was given up stands in by what took over "
-        "from it.",
+        f"The more alike a trip is, the more it counts ({trips}). What was given up is replaced by "
+        "what took over from it.",
         f"For a list of its own run tarebook new LOGBOOK --trip {trip}, and change what it lays "
         "out in carried.csv.",
     )
@@ -241,69 +242,3 @@ def _heading(group: PackedGroup, page: "BeforeTripPage") -> str:
     weighs = f"{name}: {sum_mass(known, page.display, at_least=None in grams)}"
     itself = group.kind == "bag" and not group.things[0].thing.bag
     return f"{weighs} with the bag itself" if itself else weighs
-
-
-def stays_section(page: "BeforeTripPage") -> Section:
-    """What the record would leave at home for this trip, inside its evidence."""
-    if page.data is None or not page.data.home.things:
-        return Section.empty(STAYS, "a thing that the record would leave at home for this trip")
-    home, display, items = page.data.home, page.display, page.data.packing.items
-    grams = [judged.about.weight_g for judged in home.things]
-    whole = mass(sum(g for g in grams if g is not None), display, at_least=None in grams)
-    rows = [
-        {
-            "name": judged.about.name,
-            "weight": judged.about.weight_g,
-            "listed": judged.about.item in items,
-            "used": f"{number(judged.usage.rate.used)} of {number(judged.usage.rate.n)}",
-            "needed": f"under {percent(judged.bound)}",
-            "meant": _meant(judged, page.data, display),
-        }
-        for judged in home.things
-    ]
-    columns = (
-        text("name", "Thing"),
-        measured("weight", "Weight", small_mass(display)),
-        yes_no("listed", "On the list"),
-        right("used", "Used"),
-        right("needed", "Probably needed on"),
-        text("meant", "What else to know"),
-    )
-    which = "This could" if len(rows) == 1 else "These could"
-    return Section(
-        STAYS,
-        (
-            f"{which} stay at home on this trip, going by your record: {whole}.",
-            sentence(say.leaving_price(home)),
-        ),
-        table=Table.of(columns, rows, "thing", fold_after=20, stacks=True).without_blank("meant"),
-        notes=(_rule(home), *_ranges(home, display)),
-        caution=LEAVING_CARE,
-    )
-
-
-def _meant(judged: Judged, data: BeforeTrip, display: Display) -> str:
-    """What else it served, and what a thing that is for weather is meant for."""
-    each = next((e for e in data.packing.things if e.thing.item == judged.about.item), None)
-    meant = say.meant_and_stays(each, data, display) if each is not None else ""
-    return "; ".join(part for part in (served_besides(judged), meant) if part)
-
-
-def _rule(home: StaysHome) -> str:
-    """By which rule all of them are listed, told once."""
-    lines = sorted({judged.limit for judged in home.things})
-    of = "the threshold of" if len(lines) == 1 else "its threshold, which by what it is is"
-    return (
-        "Used: of the occasions that each had. It is listed since it was probably needed on a "
-        f"smaller share of them than {of} {listing([percent(each) for each in lines], last='or')}."
-    )
-
-
-def _ranges(home: StaysHome, display: Display) -> tuple[str, ...]:
-    """The trips behind it, told once where they are the same for all."""
-    names: dict[str, list[str]] = {}
-    for judged in home.things:
-        names.setdefault(seen(judged.usage.seen, display), []).append(judged.about.name)
-    if len(names) == 1:
-        return tuple(f"That rests on trips {which}." for which in names)
-    return tuple(f"{listed(of)}: that rests on trips {which}." for which, of in names.items())

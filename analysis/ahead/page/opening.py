@@ -54,7 +54,7 @@ def before_trip_opening(
     points += _batteries(data, display)
     lists = ready_lists(page)
     if lists:
-        points.append(Point("Before leaving", to_do(lists, "before you leave"), "Listed below."))
+        points.append(Point("Before leaving", to_do(lists, "before you leave")))
     if data.home.things:
         names = named([judged.about.name for judged in data.home.things])
         price = sentence(say.leaving_price(data.home))

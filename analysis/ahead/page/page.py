@@ -10,7 +10,7 @@ from ...store.set_aside import records_set_aside, set_aside_notice
 from ..before_trip import BeforeTrip, before_trip
 from ..plan import trips_ahead_of
 from ..results import Need
-from . import lists, opening, sections
+from . import lists, opening, sections, stays_section
 
 _ORDER = ("food", "cook", "fire")
 
@@ -52,7 +52,7 @@ class BeforeTripPage:
     cold = sections.cold_section
     before_leaving = lists.ready_section
     packing = lists.packing_section
-    stays_at_home = lists.stays_section
+    stays_at_home = stays_section.stays_section
 
 
 def read_before_trip(

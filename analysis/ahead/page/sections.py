@@ -29,6 +29,9 @@ MISSING = "Probably forgotten"
 AMOUNTS = "How much to take"
 BATTERY = "How far the battery goes"
 COLD = "How cold it may be"
+_HOW = "how sure each is, and how this was worked out"
+_EACH = "How sure this amount is, and how it was worked out"
+_SETS = "Sleep sets that you own, and how this was worked out"
 _BURNS = ("cook", "fire")
 _FEEDS = ("food", "water", *_BURNS)
 
@@ -47,8 +50,7 @@ def missing_section(page: "BeforeTripPage") -> Section:
         (say.missing_in_short(missing),),
         more=(Checklist("Pack it, or decide not to", owned), Checklist("Wished for", wished)),
         notes=(
-            "What no list is to lack stands first. The rest is in order of how often such trips "
-            "have it, how often it is then needed and what going without it costs.",
+            "What no list should lack stands first, then what such trips most often have and need.",
         ),
         caution=LIST_CARE,
     )
@@ -93,7 +95,8 @@ def amounts_section(page: "BeforeTripPage") -> Section:
             f"What is needed against what is on the list. {parts}.",
             needs_chart(needs, display),
             "Dot and line: what such a trip needs, and between which amounts it lies on nine in "
-            "ten. Diamond: what is on the list; right of the dashed line it does for nine in ten.",
+            "ten. Diamond: what is on the list; right of the dashed line it is enough for nine "
+            "in ten.",
         ),
         table.without_blank("list", "enough", "used_up"),
         (
@@ -102,6 +105,7 @@ def amounts_section(page: "BeforeTripPage") -> Section:
             *on_the_way(data.ahead, data.consumption),
         ),
         caution=_amounts_care(data, burns=burns),
+        fold=_EACH if len(needs) == 1 else f"All {len(needs)} amounts, {_HOW}",
     )
 
 
@@ -140,13 +144,13 @@ def _amount_notes(
     fuel = [need for need in needs if need.system == "cook" and need.item in items]
     if any(need.on_list is not None for need in fuel):
         notes.append(
-            "Of fuel only what can be burnt is set beside the need. The empty can is assumed to "
-            "weigh as much as the lightest that came home."
+            "Of fuel, only what can be burnt is compared with the need. The empty can is assumed "
+            "to weigh as much as the lightest that came home."
         )
     if cans := [need for need in fuel if need.on_list is None]:
         notes.append(
             f"How much of {listed([each.name for each in cans])} can be burnt is not known. Weigh "
-            "it with its can after the trip, write that into brought_home, and the page will know."
+            "it with its can after the trip, and write that into brought_home."
         )
     if any(need.used_up for need in needs):
         notes.append(
@@ -156,8 +160,8 @@ def _amount_notes(
     unknown = [much.need_named(need) for need in needs if not need.trips]
     if unknown:
         notes.append(
-            f"Common practice alone speaks for {listing(unknown)}, as no trip tells what came "
-            "home: note brought_home in carried.csv."
+            f"For {listing(unknown)} only common practice is known, as no trip tells what came "
+            "home. Note brought_home in carried.csv."
         )
     if too_few:
         notes.append(
@@ -183,37 +187,51 @@ def battery_section(page: "BeforeTripPage") -> Section:
         return Section.empty(BATTERY, "a battery whose capacity is noted")
     days = [battery.logged_days for battery in data.batteries]
     how = {
-        "own": "Distances and climbing are those noted for it in distances.csv.",
+        "own": "Distances and climbing are those noted for it in distances.csv. ",
         "partly": "Distances and climbing are those noted for it in distances.csv, of days without "
-        "any those of like trips.",
-        "like": "Distances and climbing are those of like trips, as none are noted for it.",
-        "none": "No distances are known, so how likely the battery lasts cannot be told: note "
-        "them in the plan’s distances.csv.",
-    }[data.ahead.way_from]
-    by_ebike = any(day.mode == "ebike" for day in data.ahead.way)
-    if not by_ebike and data.ahead.way_from != "none":
-        how = (
-            "Which of its distances are by e-bike is not noted, so how much this trip takes cannot "
-            "be told: give them their mode in distances.csv."
-        )
-    known = {day.day for day in data.ahead.way if day.distance_km is not None}
-    if by_ebike and known and any(day.day not in known for day in data.ahead.way):
-        how = (
-            "Of some of its days no distance is known, so how much this trip takes cannot be told: "
-            "note them in the plan’s distances.csv."
-        )
+        "any those of like trips. ",
+        "like": "Distances and climbing are those of like trips, as none are noted for it. ",
+    }.get(data.ahead.way_from, "")
+    wanting = _way_wanting(data)
+    if wanting:
+        how, answer = "", [f"{answer[0]} {wanting}", *answer[1:]]
     rests = (
         f"It rests on {count(max(days), 'day')} of battery_wh in your log and on formulas for "
         "rolling and climbing."
         if any(days)
-        else "No day of battery_wh is in your log: formulas for rolling and climbing speak alone."
+        else "Your log has no day of battery_wh, so it rests on formulas for rolling and climbing."
     )
+    spare = any(battery.spares for battery in data.batteries)
+    heavier = "With a spare battery the bike is slower to steer and to stop. " if spare else ""
     return Section(
         BATTERY,
         tuple(answer),
-        notes=(f"{how} {rests} Cold, wind and age take more than any formula knows.",),
-        caution=NEW_BATTERY_CARE,
+        notes=(f"{how}{rests}",),
+        caution=f"Cold, wind and age take more than any formula knows. {heavier}{NEW_BATTERY_CARE}",
+        fold="What this trip takes, what a spare weighs, and how this was worked out",
     )
+
+
+def _way_wanting(data: BeforeTrip) -> str:
+    """What to note of its way before more can be told; blank where the way is known."""
+    if data.ahead.way_from == "none":
+        return (
+            "No distances are known, so how likely the battery lasts cannot be told: note them in "
+            "the plan’s distances.csv."
+        )
+    by_ebike = any(day.mode == "ebike" for day in data.ahead.way)
+    if not by_ebike:
+        return (
+            "Which of its distances are by e-bike is not noted, so how much this trip takes cannot "
+            "be told: give them their mode in distances.csv."
+        )
+    known = {day.day for day in data.ahead.way if day.distance_km is not None}
+    if known and any(day.day not in known for day in data.ahead.way):
+        return (
+            "Of some of its days no distance is known, so how much this trip takes cannot be told: "
+            "note them in the plan’s distances.csv."
+        )
+    return ""
 
 
 def cold_section(page: "BeforeTripPage") -> Section:
@@ -224,7 +242,7 @@ def cold_section(page: "BeforeTripPage") -> Section:
     answer = [*cold_words.chance_sentences(cold, display)] if cold.told is not None else []
     answer += cold_words.barred_sentences(cold)
     if answer and cold.drawn:
-        answer.insert(0, "This plan has no list of its own: this is told of what such trips had.")
+        answer.insert(0, "This plan has no list of its own, so this is about what such trips had.")
     if isinstance(cold.outlook, Outlook) and cold.outlook.nights:
         answer.append(f"Usual there and then: {climate_words.lows(cold.outlook, display)}.")
     if not answer and not cold.sets:
@@ -243,8 +261,9 @@ def cold_section(page: "BeforeTripPage") -> Section:
         notes.insert(0, cold_words.camps_note(cold.camps, display))
     return Section(
         COLD,
-        tuple(answer),
+        (" ".join(answer),),
         table=table.without_blank() if table.rows else None,
         notes=tuple(notes),
         caution=AHEAD_CARE,
+        fold=_SETS if table.rows else "",
     )

@@ -55,8 +55,8 @@ class ContextPage:
         notices = set_aside_notice(self.set_aside)
         if packaged is not None:
             stopgap = (
-                f"Set beside {station_words.normals_source(packaged)}, a stopgap. What to "
-                "know of them stands at the end."
+                f"Compared with {station_words.normals_source(packaged)}, a stopgap. Their limits "
+                "stand at the end."
             )
             notices = (*notices, stopgap)
         return Opening("Cold for the time of year?", tuple(lines), notices, sentence=self._says())

@@ -9,7 +9,7 @@ from ...climate.normals import TripContext
 from ...climate.outlook import Outlook
 from ...climate.page_tables import night_table, outlook_table, station_table, too_cold_table
 from ...climate.station_choice import NoStation
-from ...display.cautions import NORMALS_CARE
+from ...display.cautions import AHEAD_CARE, NORMALS_CARE
 from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.tables import Table
@@ -33,7 +33,7 @@ def nights_section(page: "ContextPage") -> Section:
     answer = climate_words.trip_sentence(past, display)
     if not answer:
         nothing = (
-            "No low is noted of this trip, so that there is nothing to set beside what is usual."
+            "No low is noted for this trip, so there is nothing to compare with what is usual."
         )
         return Section(heading, (nothing,))
     return Section(
@@ -55,11 +55,11 @@ def _night_notes(past: TripContext) -> tuple[str, ...]:
     if past.judged < len(past.nights):
         notes.append(f"Of {count(len(past.nights) - past.judged, 'night')} no low is known.")
     if any(night.percentile is not None for night in past.nights):
-        notes.append("As cold: how many of 100 such nights are as cold or colder.")
+        notes.append("Colder nights in 100: of such nights, those as cold or colder.")
     if past.judged > 1 and past.p_as_cold is not None:
         notes.append(
-            "A cold night is mostly followed by another, so that the nights of a trip count for "
-            f"fewer than they are; that is allowed for (n = {count(past.judged, 'night')})."
+            "A cold night is mostly followed by another, so the nights of a trip count for fewer "
+            f"than they are. That is allowed for (n = {count(past.judged, 'night')})."
         )
     if "weather" in {night.low_source for night in past.nights}:
         notes.append("Some lows are those of the weather notes, not of a thermometer in camp.")
@@ -91,7 +91,7 @@ def to_come_section(page: "ContextPage") -> Section:
         ),
         _night_table(plan, outlook, display),
         _outlook_notes(plan, outlook, display),
-        caution=NORMALS_CARE,
+        caution=AHEAD_CARE if sets.rows or plan.cold.chance is not None else NORMALS_CARE,
         more=(sets,) if sets.rows else (),
     )
 
@@ -127,14 +127,14 @@ def _outlook_notes(plan: "Plan", outlook: Outlook, display: Display) -> tuple[st
     notes = []
     if outlook.p_any is not None:
         notes.append(
-            "The chance takes lows to stray from what is usual as the season has it, and "
-            f"neighbouring nights as alike ({climate_words.ALIKE}). At the stations it was tried "
-            "on it was mostly good to a third of itself; in summer and autumn it told up to twice "
-            "the cold nights that came, in March it told two of three. The range holds "
-            f"{climate_words.RANGE_HOLDS}. Far from what is usual it says no more than “rare”."
+            "The chance assumes that lows vary as much as is usual for the season, and that "
+            f"neighbouring nights are alike ({climate_words.ALIKE}). At the stations where it was "
+            "tried, it was mostly right to within a third of itself. In summer and autumn it "
+            "promised up to twice as many cold nights as came; in March, two for every three that "
+            f"came. The range allows for {climate_words.RANGE_HOLDS}. Far from what is usual it "
+            "says only “rare”."
         )
     if plan.cold.chance is not None:
-        notes.append("Ratings compare bags; they promise nothing, and neither does a limit.")
         notes += ahead_notes([plan.cold], display)
     return tuple(notes)
 

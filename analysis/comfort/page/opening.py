@@ -8,7 +8,7 @@ from ...cold import words as cold_words
 from ...cold.limit import ColdLimits
 from ...cold.trips import ColdAhead
 from ...display.sections import Opening, Point
-from ...display.words import Display, count, days, listing, percent, sentence, temperature_scale
+from ...display.words import Display, count, days, percent, quoted, sentence, temperature_scale
 from ...store.set_aside import set_aside_notice
 from .. import words as comfort_words
 from ..gain import AspectGains
@@ -52,24 +52,24 @@ def _notices(aspects: Sequence[AspectGains], limits: ColdLimits) -> Iterator[str
     if not aspects:
         yield (
             "No comfort score is noted yet. Write one for each night and day into comfort.csv, "
-            "from 1 to 5, and how warm the night was, from −3 to +3: from some twenty on there is "
+            "from 1 to 5, and how warm the night was, from −3 to +3. After some twenty there is "
             "something to say."
         )
     elif max(len(aspect.days.rows) for aspect in aspects) < comfort_words.FEW_DAYS:
         yield (
-            f"Only {comfort_words.scored(aspects)} are scored: too few to tell; what follows is "
+            f"Only {comfort_words.scored(aspects)} are scored: too few to tell. What follows is "
             "mostly what was assumed beforehand."
         )
     nights = len({(night.trip, night.night) for night in limits.apart})
     if nights:
         yield (
             f"Sleep scores of {count(nights, 'night')} do not count, because sleep or shelter gear "
-            "had failed; the nights are named with your cold limit."
+            "had failed. The nights are named under “How cold can I sleep”."
         )
     gains = comfort_words.comforts_of(aspects)
     unweighed = {n for g in gains if g.bundle.weight_g is None for n in g.bundle.names}
     if unweighed:
-        yield f"Not weighed: {listing(sorted(unweighed), at_most=6)}."
+        yield f"Not weighed: {quoted(sorted(unweighed), at_most=6)}."
 
 
 def comfort_points(
@@ -102,9 +102,9 @@ def _worth(aspects: Sequence[AspectGains], display: Display) -> Iterator[Point]:
     if probably:
         chance = f"Chance of help {percent(min(g.p_helps for g in probably))} or better."
         yield Point("Probably did", comfort_words.with_aspects(probably), chance)
-    if names := listing(comfort_words.undecided_names(gains), at_most=4):
+    if names := quoted(comfort_words.undecided_names(gains), at_most=4):
         yield Point("Too early to say", names, "They may help or hinder; the log cannot say yet.")
-    if names := listing(comfort_words.not_apart_names(gains), at_most=4):
+    if names := quoted(comfort_words.not_apart_names(gains), at_most=4):
         why = "Its gain cannot be told apart from easy trips or time."
         yield Point("Goes with better days", names, why)
 
@@ -122,7 +122,7 @@ def _cold(limits: ColdLimits, display: Display) -> Iterator[Point]:
             reach = f"there ({span}, {nights})"
         yield Point(
             "How cold",
-            f"{name}: {where}",
+            f"“{name}”: {where}",
             f"One night in five is too cold {reach}; rated {scale.text(limit.system.rated_low_c)}.",
             leads=sure,
         )
@@ -132,8 +132,8 @@ def _ahead(trips: Sequence[ColdAhead]) -> list[Point]:
     return [
         Point(
             "A cold night ahead",
-            f"{trip.trip.title}: {cold_words.chance_in_short(trip)}",
-            f"The range is {cold_words.percent_range(trip.told.p_any)}; look at the forecast.",
+            f"“{trip.trip.title}”: {cold_words.chance_in_short(trip)}",
+            f"Very likely {cold_words.percent_range(trip.told.p_any)}. Look at the forecast.",
         )
         for trip in trips[:2]
         if trip.told is not None

@@ -1,11 +1,13 @@
 """The sections on what comfort weighed: gains, weight, the next swap, how sure it is."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ...display.cautions import SWAP_CARE
 from ...display.figure import Figure
 from ...display.sections import Section
+from ...display.thing_names import in_marks
 from ...display.words import Display, count, listing, mass, number, percent, quoted, sentence
 from ...stats.arrays import Array
 from ...stats.estimate import Estimate
@@ -23,7 +25,7 @@ _SHELF = "Which comfort earned its weight"
 _PRIOR_POINTS = 0.8
 """Beforehand nine gains in ten lie within this of nothing, in points: the 90 % interval of a normal
 law whose standard deviation is half-normal with scale .5."""
-_SHOWN = 12
+_SHOWN = 10
 _BEYOND = 5
 _NO_SCORES = "a comfort score"
 
@@ -34,36 +36,36 @@ def shelf_section(page: "ComfortPage") -> Section:
     if not aspects:
         return Section.empty(_SHELF, _NO_SCORES)
     gains = comfort_words.comforts_of(aspects)
-    beside = [f"Scored are {comfort_words.scored(aspects)}.", *_always(aspects)]
+    beside = _always(aspects)
     if unused := quoted(comfort_words.unused_names(aspects), at_most=8):
-        beside.append(f"Never taken out, as far as you noted, and so not judged: {unused}.")
+        beside.append(f"Never taken out, as far as you noted, so not judged: {unused}.")
     if not gains:
         nothing = (
             "Nothing that is carried for comfort alone was along on some scored days and at home "
-            "on others, so that nothing can be judged yet."
+            "on others, so nothing can be judged yet."
         )
         return Section(_SHELF, (nothing, *beside))
     shown = gains[:_SHOWN]
     answer = _verdicts(gains, display)
     caption = "Dots: gains in points of a score from 1 to 5; lines: 90 % intervals. " + (
-        f"The {len(shown)} most probable helps of {len(gains)}; the others are in the table."
+        f"The {len(shown)} of {len(gains)} that most probably help; all are in the table below."
         if len(gains) > len(shown)
         else "The most probable help first."
     )
     alt = f"{answer[0]} A row a thing, a dot with its interval."
     return Section(
         _SHELF,
-        (*answer, *beside),
-        Figure("gains", alt, gains_chart(shown), caption),
+        tuple(answer),
+        Figure("gains", alt, gains_chart(shown), caption) if len(gains) > 1 else None,
         shelf_table(gains, settle, display),
-        _shelf_notes(gains),
+        (*beside, *_shelf_notes(gains)),
     )
 
 
 def _verdicts(gains: Sequence[Gain], display: Display) -> list[str]:
     earned, probably = (comfort_words.by_verdict(gains, v) for v in ("earned", "probably"))
     answer = [
-        f"{comfort_words.gain_name(g)} earned its grams: {comfort_words.gain_words(g, display)}."
+        f"{comfort_words.gain_named(g)} earned its grams: {comfort_words.gain_words(g, display)}."
         for g in earned[:3]
     ]
     if not earned:
@@ -73,25 +75,26 @@ def _verdicts(gains: Sequence[Gain], display: Display) -> list[str]:
     open_ones = comfort_words.undecided_names(gains)
     if open_ones:
         answer.append(
-            f"Too early to say: {listing(open_ones, at_most=8)}. They may help or hinder; the log "
+            f"Too early to say: {quoted(open_ones, at_most=8)}. They may help or hinder; the log "
             "cannot say yet."
         )
     tied = comfort_words.not_apart_names(gains)
     if tied:
         answer.append(
-            f"Goes with better days: {listing(tied, at_most=8)}. It came along on easy trips, or "
-            "from some day on, so that what it adds cannot be told apart from them. Take it on a "
-            "harder mild trip, or leave it at home on an easy one."
+            f"Goes with better days: {quoted(tied, at_most=8)}. It came along on easy trips, or "
+            "from some day on, so what it adds cannot be told apart from them. Take it on a harder "
+            "mild trip, or leave it at home on an easy one."
         )
     worse = [g for g in gains if g.gain.high < 0 and g.verdict == "not_known"]
     if worse:
         each = [
-            f"{comfort_words.gain_name(g)} ({g.aspect} {comfort_words.points_text(g.gain.value)})"
+            f"{comfort_words.gain_named(g)} ({g.aspect} {comfort_words.points_text(g.gain.value)})"
             for g in worse
         ]
         named = listing(each, at_most=4)
         answer.append(
-            f"Went with lower scores: {named}. Among {len(gains)} gains a few look so by chance."
+            f"Went with lower scores: {named}. Among {len(gains)} gains, a few look like this by "
+            "chance."
         )
     return answer
 
@@ -104,11 +107,11 @@ def _always(aspects: Sequence[AspectGains]) -> list[str]:
             if carried_for_comfort(thing):
                 where.setdefault(thing.name, []).append(aspect.aspect)
     each = [
-        name if len(scores) == len(aspects) else f"{name} ({listing(scores)})"
+        in_marks(name) if len(scores) == len(aspects) else f"{in_marks(name)} ({listing(scores)})"
         for name, scores in sorted(where.items())
     ]
     named = listing(each, at_most=8)
-    return [f"Always along on the scored days, and so beyond judging: {named}."] if each else []
+    return [f"Always along on the days with a score, so not judged: {named}."] if each else []
 
 
 def _from_to(shares: Sequence[float]) -> str:
@@ -143,15 +146,14 @@ def gain_by_weight_section(page: "ComfortPage") -> Section:
     if not gains:
         return Section.empty(heading, "a weighed comfort that was along on some scored days only")
     answer = [
-        f"With {comfort_words.gain_name(g)} a point of {g.aspect} score "
+        f"With {comfort_words.gain_named(g)}, a point of {g.aspect} score "
         f"weighed about {mass(_tens(per.value), display)} ({_range(per, display)})."
         for g in gains
         if g.verdict == "earned" and (per := g.g_per_point) is not None
     ]
     if not answer:
         answer = [
-            "No comfort’s gain can be told from nothing yet, so that grams per point would "
-            "mean nothing."
+            "No comfort’s gain is clearly above zero yet, so grams per point would mean nothing."
         ]
     edge = efficient_edge(gains)
     if edge:
@@ -172,8 +174,9 @@ def gain_by_weight_section(page: "ComfortPage") -> Section:
         heading,
         tuple(answer),
         figure,
-        weight_table(gains, display),
-        ("Grams per point stand only where the gain can be told from nothing.",),
+        replace(weight_table(gains, display), fold_after=len(gains)),
+        ("Grams per point stand only where the interval of the gain excludes zero.",),
+        fold=f"All {len(gains)} gains by weight, and their picture" if figure else "Gain by weight",
     )
 
 
@@ -201,18 +204,27 @@ def swaps_section(page: "ComfortPage") -> Section:
     return Section(
         heading,
         tuple(
-            f"{comfort_words.swap_title(swap)} on the next mild trip: "
-            f"{comfort_words.swap_reason(swap, inside=True)}"
+            f"{comfort_words.swap_title(swap)} on the next mild trip. "
+            f"{comfort_words.swap_reason(swap)}"
             for swap in swaps
         ),
         table=swap_table(swaps),
         notes=(
             "Picked by how much the trip would shrink the uncertainty of all comforts’ gains, as "
-            "variance, beyond the same trip packed as usual. One change a trip tells more than "
+            "variance, beyond the same trip packed as usual. One change per trip tells more than "
             "three at once. Score the days as always.",
         ),
         caution=SWAP_CARE,
+        fold=_below_the_first(len(swaps) - 1),
     )
+
+
+def _below_the_first(more: int) -> str:
+    """What stands below the first change."""
+    known = "how much each would tell, and how they were picked"
+    if not more:
+        return "How much it would tell, and how it was picked"
+    return f"{count(more, 'more change')[:1].upper()}{count(more, 'more change')[1:]}, {known}"
 
 
 def sureness_section(page: "ComfortPage") -> Section:
@@ -223,13 +235,13 @@ def sureness_section(page: "ComfortPage") -> Section:
         return Section.empty(heading, _NO_SCORES)
     most = max(aspects, key=lambda a: (len(a.days.rows), a.aspect))
     answer = [
-        f"From {count(most.fit.trips, 'trip')}, little is certain of single things: trips differ "
-        f"by about {number(most.fit.trip_sd.value, 1)} points for reasons of their own, days by "
-        f"{number(most.fit.noise_sd.value, 1)}."
+        f"After {count(most.fit.trips, 'trip')}, little is certain about single things. Trips "
+        f"differ by about {number(most.fit.trip_sd.value, 1)} points for reasons of their own, "
+        f"days by {number(most.fit.noise_sd.value, 1)}."
     ]
     if len(most.days.rows) < comfort_words.FEW_DAYS:
         answer.append(
-            "With so few scores what is shown is mostly what was assumed beforehand. Score every "
+            "With so few scores, what is shown is mostly what was assumed beforehand. Score every "
             "night, and leave a comfort at home now and then."
         )
     slopes = [comfort_words.slopes(a, display) for a in aspects]
@@ -237,7 +249,7 @@ def sureness_section(page: "ComfortPage") -> Section:
     blank = comfort_words.not_written(aspects)
     if blank:
         answer.append(
-            f"How easy trips were is known in part only: no {listing(blank)} to go by. So the "
+            f"How easy trips were is only partly known: no {listing(blank)} to go by. So the "
             "verdicts are more careful."
         )
     if comfort_words.comforts_of(aspects):
@@ -247,14 +259,15 @@ def sureness_section(page: "ComfortPage") -> Section:
         tuple(answer),
         notes=(
             "What came along is compared with what stayed at home, not what was used with what was "
-            "not: bad nights make one reach for things. Comforts come along on easy trips, and "
+            "not: on bad nights people reach for things. Comforts come along on easy trips, and "
             "scores may rise with the years. So distance, climb, length, rain, warmth, way of "
             "travelling and the date are allowed for as far as they are written down, and beyond "
             "that what comforts have in common in coming along.",
-            "In invented logbooks next to no gain of over half a point could be proved after 12 "
-            "trips, three in ten after 40; swaps make that faster.",
+            "In invented logbooks, almost no gain of more than half a point could be proved after "
+            "12 trips, and three in ten after 40. Swaps make that faster.",
             "The table comfort_gain holds every item that came along, comforts or not.",
         ),
+        fold="What was allowed for, and how this was worked out",
     )
 
 
@@ -272,5 +285,7 @@ def _ranks(aspects: Sequence[AspectGains], as_ranks: Mapping[str, Array | None])
                 other = comfort_words.VERDICTS[verdict_at(chance)].lower()
                 changed.append(f"{comfort_words.gain_and_aspect(gain)} would be “{other}”")
     if not changed:
-        return "Taken as ranks rather than as numbers, the scores give the same verdicts."
-    return sentence(f"Taken as ranks rather than as numbers, {listing(changed, at_most=4)}")
+        return "If scores are taken as ranks rather than numbers, the verdicts are the same."
+    return sentence(
+        f"If scores are taken as ranks rather than numbers, {listing(changed, at_most=4)}"
+    )

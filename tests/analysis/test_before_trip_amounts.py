@@ -1,0 +1,283 @@
+"""How much a trip to come takes: food, fuel, a battery, and the odds of its weather."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import timedelta
+from typing import Any
+
+import pytest
+from before_trip_reading import (
+    ADVICE,
+    START,
+    THINGS,
+    lists_of,
+    need,
+    of,
+    plain,
+    plan,
+    points,
+    read,
+    shown,
+    text_of,
+    with_data,
+)
+from store_drawing import carried, empty_store, fill, gear, trip
+from tarebook.analysis.ahead.results import BatteryAhead
+from tarebook.analysis.display.cautions import (
+    BIKE_LOAD_CARE,
+    FIRE_CARE,
+    NEEDS_CARE,
+    NEW_BATTERY_CARE,
+)
+from tarebook.analysis.display.tables import Table
+from tarebook.analysis.display.words import Display
+from tarebook.analysis.stats.estimate import Estimate
+
+
+@pytest.fixture(scope="module")
+def store() -> Iterator[Any]:
+    with empty_store(keeps=True) as made:
+        yield made
+
+
+def test_weather_is_named_with_its_odds(store: Any) -> None:
+    things = [
+        gear("cape", "rain", 200_000, meant_for=["wet"]),
+        gear("net", "other", 30_000, meant_for=["bugs", "wet"]),
+        gear("down", "clothing", 300_000, meant_for=["cold"], cold_below_c=3.0),
+        gear("mug", "cook", 90_000),
+    ]
+    trips = [trip(f"t{n}", START - timedelta(365 + 9 * n), 0, mode="foot") for n in range(4)]
+    winter = trip("winter", START - timedelta(180), 0, mode="foot")
+    weather = [
+        {"trip": row["trip"], "day": row["start_on"], "wet": row["trip"] in ("t0", "t1", "t2")}
+        for row in (*trips, winter)
+    ]
+    fill(
+        store,
+        {
+            "gear": things,
+            "trip": [*trips, winter, plan(nights=0)],
+            "weather": weather,
+            "carried": [carried("next", row["item"]) for row in things],
+        },
+    )
+    table = read(store).packing().more[-1]
+    assert isinstance(table, Table)
+    told = [{key: plain(value) for key, value in row.items()} for row in table.rows]
+    # (3 + 1/2) of (4 + 1) trips, Jeffreys' prior; the winter's tell nothing of a day in summer, and
+    # days nothing of nights. Rain gear is on the list whatever the odds, and is not named.
+    wet = "about 7 in 10: so it was on 3 of 4 like trips"
+    assert told == [
+        {
+            "for": "bugs or wet days",
+            "odds": f"not known; {wet}",
+            "things": "“Net”",
+        },
+        {"for": "nights under 3 °C", "odds": "not known", "things": "“Down”"},
+    ]
+
+
+def test_amounts_are_told_with_what_they_rest_on(store: Any) -> None:
+    rows = [carried("next", "bread", weight_mg=1_640_000)]
+    fill(store, {"gear": THINGS, "trip": [plan()], "carried": rows})
+    gas = need(system="cook", item="gas", name="Gas, small", days=2, take_for_9_in_10=90.0)
+    gas = replace(gas, amount=Estimate(60.0, 35.0, 110.0), on_list=None, chance_enough=None)
+    page = with_data(read(store), consumption=of(need(), replace(gas, trips=0, prior_share=1.0)))
+    assert points(page)["How much food"] == (
+        "Take 1.89 kg for nine such trips in ten (630 g per day). The list has 1.64 kg, which is "
+        "enough on about 7 such trips in 10."
+    )
+    assert points(page)["How much fuel"] == (
+        "Common practice: about 60 g; 90 g is enough for nine in ten. Your own record will "
+        "narrow this."
+    )
+    section = page.amounts()
+    assert len(section.answer) == 1
+    assert text_of(page).count("reserve") == 1
+    for care in (NEEDS_CARE, FIRE_CARE):
+        assert care in (section.caution or "")
+    assert section.figure is not None
+    assert section.table is not None
+    assert [plain(str(v)) for v in section.table.rows[0].values()] == [
+        "Bread",
+        "1.89 kg",
+        "1.64 kg",
+        "on about 7 in 10",
+        "1.10 to 2.04 kg",
+        "9",
+        "3",
+    ]
+    assert section.table.rows[1]["trips"] == 0
+    assert section.table.columns[4].header == "Very likely range"
+    assert any("For “Gas, small” only common practice is known" in note for note in section.notes)
+    assert any("More of “Bread” came home from “Long one”" in note for note in section.notes)
+    buy = lists_of(page.before_leaving())["Buy or fill"]
+    assert buy == ["Bread | 1.89 kg is enough for nine trips in ten; the list has 1.64 kg"]
+    enough = with_data(page, consumption=of(need(on_list=2000.0, chance_enough=0.97)))
+    assert "Buy or fill" not in lists_of(enough.before_leaving())
+    assert points(enough)["How much food"] == (
+        "The list has 2.00 kg, which is almost certainly enough (about 97 in 100 such trips). Take "
+        "1.89 kg for nine such trips in ten (630 g per day)."
+    )
+    bare = with_data(page, consumption=of(need(trips=0, prior_share=1.0)))
+    assert points(bare)["How much food"] == (
+        "Common practice: about 1.50 kg; 1.89 kg is enough for nine in ten. Your own record will "
+        "narrow this. The list has 1.64 kg."
+    )
+    assert bare.amounts().answer[0].startswith("Common practice for “Bread”: about")
+    table = bare.amounts().table
+    assert table is not None
+    assert (table.rows[0]["trips"], table.rows[0]["enough"]) == (0, None)
+    assert "trips" in [column.key for column in table.columns]
+    assert "Buy or fill" not in lists_of(bare.before_leaving())
+    hardly = with_data(page, consumption=of(need(on_list=100.0, chance_enough=0.001)))
+    assert "which is hardly ever enough" in points(hardly)["How much food"]
+
+
+def test_a_chance_at_nine_in_ten_needs_no_chore_and_fuel_is_told_with_its_can(store: Any) -> None:
+    gas = gear("gas", "cook", 225_000, carried_as="consumable")
+    rows = [carried("next", "bread"), carried("next", "gas", weight_mg=225_000)]
+    fill(store, {"gear": [*THINGS, gas], "trip": [plan()], "carried": rows})
+    burnt = need(system="cook", item="gas", name="Gas", take_for_9_in_10=50.0, on_list=63.0)
+    near = need(on_list=1885.0, chance_enough=0.902)
+    page = with_data(read(store), consumption=of(near, replace(burnt, chance_enough=0.997, days=2)))
+    assert "Buy or fill" not in lists_of(page.before_leaving())
+    assert points(page)["How much fuel"] == (
+        "The list has 225 g, can or bottle included; 63 g of it can be burnt, which is almost "
+        "certainly enough (more than 99 in 100 such trips). Take 50 g for nine such trips in ten "
+        "(25 g per night)."
+    )
+    table = page.amounts().table
+    assert table is not None
+    assert table.rows[1]["enough"] == "on more than 99 in 100"
+    # Of a system's things together not all is fuel.
+    whole = with_data(page, consumption=of(replace(burnt, item=None, chance_enough=0.8)))
+    assert "63 g of it can be used, which is enough" in points(whole)["How much fuel"]
+
+
+def test_the_picture_stays_in_its_bounds(store: Any) -> None:
+    fill(store, {"gear": THINGS, "trip": [plan()], "carried": [carried("next", "bread")]})
+    page = with_data(read(store), consumption=of(need(on_list=90_000.0)))
+    figure = page.amounts().figure
+    assert figure is not None
+    from tarebook.analysis.display.theme import LAYOUTS
+
+    for layout in LAYOUTS:
+        spec = figure.spec(layout, validate=True)
+        at = [
+            row["at"]
+            for rows in spec.get("datasets", {}).values()
+            for row in rows
+            if row.get("at") is not None
+        ]
+        assert at
+        assert max(at) == 200
+
+
+def test_a_batterys_case(store: Any) -> None:
+    motor = gear("bike", "bike", 24_000_000, carried_as="vehicle", capacity_wh=600.0)
+    spare = gear("spare", "bike", 3_000_000, name="Spare, big", carried_as="vehicle")
+    fill(
+        store,
+        {
+            "gear": [motor, spare],
+            "trip": [plan(mode="ebike")],
+            "carried": [carried("next", "bike")],
+        },
+    )
+    wh = need(system="bike", item="bike", name="Bike", unit="Wh", take_for_9_in_10=2260.0)
+    battery = BatteryAhead(
+        bike="bike",
+        name="Bike",
+        need=replace(wh, amount=Estimate(1876.0, 1500.0, 2400.0), on_list=600.0),
+        built_in_wh=600.0,
+        spares=("spare",),
+        reach_km=64.74,
+        p_each_day=0.62,
+        p_whole_trip=0.0001,
+        p_spare_needed=0.4,
+        spare_g=3000.0,
+        carrying_wh=62.0,
+        logged_days=15,
+    )
+    page = with_data(read(store), batteries=(battery,), consumption=of())
+    section = page.battery()
+    assert [plain(line) for line in section.answer] == [
+        # What to note is no note: that would be folded.
+        "On nine such trips in ten the 600 Wh reach 64 km or more. No distances are known, so how "
+        "likely the battery lasts cannot be told: note them in the plan’s distances.csv.",
+        "This trip takes about 1880 Wh, and no more than 2260 Wh on nine such trips in ten.",
+        "Charged every night, the battery of “Bike” lasts every day on about 6 such trips in 10. "
+        "Without charging it almost never lasts the whole trip.",
+        "On the other such trips some day takes more, and “Spare, big” is used.",
+        "“Spare, big” weighs 3.00 kg and takes 62 Wh to carry over the way.",
+    ]
+    assert section.caution is not None
+    assert section.caution.endswith(NEW_BATTERY_CARE)
+    assert "Cold, wind and age take more" in section.caution
+    assert "With a spare battery the bike is slower to steer and to stop." in section.caution
+    alone = with_data(page, batteries=(replace(battery, spares=()),)).battery()
+    assert "spare" not in (alone.caution or "spare")
+    assert BIKE_LOAD_CARE in (page.packing().caution or "")
+    assert points(page)["Battery"] == (
+        "Charged every night, the battery of “Bike” lasts every day on about 6 such trips in 10. "
+        "Without charging it almost never lasts the whole trip. 2260 Wh for nine such trips in "
+        "ten; 600 Wh on the list."
+    )
+    # Of the two chances that sum to one only one is told.
+    assert text_of(page).count("about 6 such trips in 10") == 2
+    assert "about 1 in 2" not in text_of(page)
+    assert page.data is not None
+    things = page.data.packing.things
+    both = replace(things[0], thing=replace(things[0].thing, item="spare"))
+    along = with_data(page, packing=replace(page.data.packing, things=(*things, both)))
+    assert points(along)["Battery"].endswith("600 Wh on the list, the spare among it.")
+    new = with_data(page, batteries=(replace(battery, logged_days=0),))
+    assert "A formula: about 1880 Wh; 2260 Wh is enough for nine in ten" in points(new)["Battery"]
+    assert not ADVICE.search(" ".join(section.answer))
+    miles = replace(page, display=Display("oz", "f", "mi")).battery()
+    assert "40 mi or more" in plain(" ".join(miles.answer))
+
+
+def test_distances_without_a_way_of_travelling_leave_the_battery_open_and_say_why(
+    store: Any,
+) -> None:
+    motor = gear("bike", "bike", 24_000_000, carried_as="vehicle", capacity_wh=600.0)
+    way = [{"trip": "next", "day": START, "distance_mm": 40_000_000, "ascent_mm": 300_000}]
+    tables = {
+        "gear": [motor],
+        "trip": [plan(mode="mixed")],
+        "carried": [carried("next", "bike")],
+    }
+    why = "Which of its distances are by e-bike is not noted"
+    fill(store, {**tables, "distances": way})
+    section = read(store).battery()
+    assert "This trip takes" not in plain(section.text())
+    assert why in section.answer[0]
+    fill(store, {**tables, "distances": [{**way[0], "mode": "ebike"}]})
+    section = read(store).battery()
+    assert "This trip takes" not in plain(section.text())
+    assert "Of some of its days no distance is known" in section.answer[0]
+    fill(
+        store,
+        {**tables, "trip": [plan(0, mode="mixed")], "distances": [{**way[0], "mode": "ebike"}]},
+    )
+    section = read(store).battery()
+    assert "This trip takes" in plain(section.text())
+    assert why not in section.answer[0]
+    fill(store, tables)
+    assert "No distances are known" in read(store).battery().answer[0]
+
+
+def test_cautions_stand_where_no_amount_can_be_told(store: Any) -> None:
+    bottle, stove = gear("bottle", "water", 50_000), gear("stove", "cook", 90_000)
+    for things, care in (([bottle], NEEDS_CARE), ([stove], f"{NEEDS_CARE} {FIRE_CARE}")):
+        rows = [carried("next", row["item"]) for row in things]
+        fill(store, {"gear": things, "trip": [plan()], "carried": rows})
+        section = read(store).amounts()
+        assert section.caution == care
+        assert section.answer[0].startswith("How much food and fuel it takes cannot be told: too")
+    tarp = THINGS[0]
+    fill(store, {"gear": [tarp], "trip": [plan()], "carried": [carried("next", "tarp")]})
+    assert "amounts" not in shown(read(store))
