@@ -71,6 +71,7 @@ def kilogram_section(effort: Effort, titles: dict[str, str], display: Display) -
         _notes(effort),
         caution=WEIGHT_CARE,
         more=(_things_table(effort),),
+        fold="What it took trip by trip, and thing by thing",
     )
 
 

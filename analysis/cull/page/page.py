@@ -22,8 +22,8 @@ class CullPage:
     """The answer to the question, and how it is told: a section a method.
 
     ``set_aside``: records that are missing. ``ahead``: the trips to come, where they were named.
-    ``broken``: names of what failed badly and is not mended. ``along``: items that came along, by way
-    of travelling, which is missing where it is not noted.
+    ``broken``: names of what failed badly and is not mended. ``along``: items that came along, by
+    way of travelling, which is missing where it is not noted.
     """
 
     data: Cull
