@@ -45,7 +45,7 @@ def past_chart(
     rows = [_dot(night, frame) for night in measured]
     titles = {"night": "Night of", "low": "Low", "usual": "Usual low"}
     if any(row["as_cold"] for row in rows):
-        titles["as_cold"] = "Nights of 100 as cold"
+        titles["as_cold"] = "Colder nights in 100"
     dots = chart_of(rows).encode(x=frame.x(), y=frame.y(marks))
     look: dict[str, Any] = {"color": MAIN, "size": 90, "stroke": PAPER, "strokeWidth": 1.5}
     layers = [dots.mark_point(**look, opacity=1).encode(tooltip=tips(**titles))]

@@ -16,16 +16,16 @@ _NIGHT = Column("night", "Night of", write=lambda when: words.day(when, year=Fal
 
 
 def night_table(nights: Sequence[NightContext], display: Display) -> Table:
-    """Each night: its low, the usual low, how far apart, how many of 100 are as cold."""
+    """Each night: its low, the usual low, the difference, how many of 100 are as cold."""
     scale = temperature_scale(display)
     columns: list[Column] = [
         _NIGHT,
         tables.measured("low_c", "Low", scale),
         tables.measured("normal_low_c", "Usual", scale),
-        tables.measured("anomaly_c", "Apart", words.temperature_step(display), signed=True),
+        tables.measured("anomaly_c", "Difference", words.temperature_step(display), signed=True),
     ]
     if any(night.percentile is not None for night in nights):
-        columns.append(Column("percentile", "As cold", "of 100", "right", of_a_hundred))
+        columns.append(Column("percentile", "Colder nights", "in 100", "right", of_a_hundred))
     return Table.of(columns, nights, "night", fold_after=7)
 
 

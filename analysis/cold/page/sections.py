@@ -55,7 +55,7 @@ def _night_notes(past: TripContext) -> tuple[str, ...]:
     if past.judged < len(past.nights):
         notes.append(f"Of {count(len(past.nights) - past.judged, 'night')} no low is known.")
     if any(night.percentile is not None for night in past.nights):
-        notes.append("As cold: how many of 100 such nights are as cold or colder.")
+        notes.append("Colder nights in 100: of such nights, those as cold or colder.")
     if past.judged > 1 and past.p_as_cold is not None:
         notes.append(
             "A cold night is mostly followed by another, so that the nights of a trip count for "
