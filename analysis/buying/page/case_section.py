@@ -41,7 +41,7 @@ def case_section(
     """
     own = case.candidate
     replaced = quoted([r.name for r in case.replaced])
-    instead = f"in the place of {replaced}" if replaced else "beside what you have"
+    place = f"take the place of {replaced}" if replaced else "come beside what you have"
     reasons = case_words.reasons_for(case, display) or [case_words.reason_for(case, display)]
     against = case_words.reasons_against(case, display) or [sentence(case_words.NOTHING_FOR)]
     heading = f"{case_words.heading(case, display)}."
@@ -60,7 +60,7 @@ def case_section(
         own.name,
         (
             " ".join([heading, *_at_home(case)]),
-            f"\u201c{own.name}\u201d, {instead}. For it: {_strongest(reasons)}",
+            f"\u201c{own.name}\u201d would {place}. For it: {_strongest(reasons)}",
             f"Against it: {_strongest(against)}",
             f"What would change this: {case_words.what_would_change_it(case, display)}",
         ),
@@ -137,6 +137,6 @@ def _effort_note(effort: EffortSaved, saved_g: float) -> str:
     if effort.ebike_wh is not None:
         parts.append(f"{number(abs(effort.ebike_wh), 1)} Wh from the e-bike's battery")
     return (
-        f"Over the {count(effort.trips, 'trip')} of the last twelve months that have a cost, its "
-        f"weight would {'have spared' if saved_g > 0 else 'have cost'} {listing(parts)}."
+        f"Over the {count(effort.trips, 'trip')} of the last twelve months of which the effort "
+        f"is known, its weight would {'have spared' if saved_g > 0 else 'have cost'} {listing(parts)}."
     )

@@ -86,7 +86,7 @@ def _comparison_table(cases: Sequence[Case], display: Display) -> Table:
         tables.right("per_night", "Price per expected night", of=per_night),
         tables.right("spared", "Cold nights spared", of=spared),
     )
-    table = Table.of(columns, cases, "candidate", caption="Candidates side by side", fold_after=0)
+    table = Table.of(columns, cases, "candidate", caption="Side by side", fold_after=0)
     return table.without_blank("spared")
 
 

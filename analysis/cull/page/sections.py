@@ -38,15 +38,19 @@ _GROUPS = {
 
 
 def what_to_leave_section(page: "CullPage") -> Section:
-    """The set to leave, in a picture of weight against use."""
-    cull, display = page.data, page.display
-    first = _in_the_picture(cull, display)
+    """The set to leave, in a picture of weight against use; folded where there is nothing."""
+    cull, display, heading = page.data, page.display, "Weight against use"
+    first, left = _in_the_picture(cull, display), bool(cull.answer.left)
+    figure = _picture(cull, display, first)
+    if figure is None and not left:
+        return Section.empty(heading, "nothing to leave, and too few things for a picture")
     return Section(
-        "Weight against use",
+        heading,
         (first, *_more(cull)),
-        _picture(cull, display, first),
-        tables.left_table(cull, display) if cull.answer.left else None,
+        figure,
+        tables.left_table(cull, display) if left else None,
         _notes(cull),
+        fold="" if left else "What each thing weighs, and how often it is used",
     )
 
 
@@ -85,13 +89,13 @@ def _more(cull: Cull) -> list[str]:
 
 def _notes(cull: Cull) -> tuple[str, ...]:
     notes = [
-        "A rate is pooled within its system: things with few occasions lean on others of their "
-        "system. Weights and prices are those of a trip on which all of it would have come along. "
-        "Bulk is not known."
+        "A thing with few occasions is judged partly by how often the others of its system are "
+        "used. Weights, and how often you would want a thing, are those of a trip on which all of "
+        "it would have come along. Bulk is not known."
     ]
     if cull.answer.left:
         notes.append(
-            "Tried were 100 variations: rates and weather as the log leaves them open, and the "
+            "100 variations were tried: rates and weather within what the log leaves open, and the "
             "cost of missing each thing halved, kept or doubled."
         )
     leave = [j.about for j in cull.judged if j.verdict == "leave"]

@@ -205,7 +205,8 @@ def everything_section(page: "CullPage") -> Section:
     sentences = [sentence(f"{count(len(cull.judged), 'thing')} came along: {', '.join(counts)}")]
     gone = by_verdict.get("given_up", [])
     if gone:
-        sentences.append(f"{count(len(gone), 'thing')} {_was(gone)} given up since and not judged.")
+        have = agreeing(gone, "has been given up since and is", "have been given up since and are")
+        sentences.append(f"{len(gone)} of them {have} not judged.")
     return Section(
         "Every thing and its verdict",
         tuple(sentences),

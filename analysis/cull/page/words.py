@@ -139,7 +139,7 @@ def held_notices(cull: Cull) -> tuple[str, ...]:
     if around.too_cold and around.too_cold >= TOO_MANY_COLD * around.judged:
         sentences.append(
             f"{around.too_cold} of the {count(around.judged, 'night')} that you judged {verb} "
-            "too cold. While it is one in ten or more, no clothing, nothing for sleep and nothing "
+            "too cold. While at least one in ten is, no clothing, nothing for sleep and nothing "
             "meant for cold is advised against."
         )
     elif around.p_too_cold is not None and around.p_too_cold[0] > TOO_MANY_COLD:
