@@ -136,7 +136,8 @@ def _effort_note(effort: EffortSaved, saved_g: float) -> str:
     ]
     if effort.ebike_wh is not None:
         parts.append(f"{number(abs(effort.ebike_wh), 1)} Wh from the e-bike's battery")
+    did = "have spared" if saved_g > 0 else "have cost"
     return (
         f"Over the {count(effort.trips, 'trip')} of the last twelve months of which the effort "
-        f"is known, its weight would {'have spared' if saved_g > 0 else 'have cost'} {listing(parts)}."
+        f"is known, its weight would {did} {listing(parts)}."
     )
