@@ -14,6 +14,7 @@ from tarebook.analysis.cull.page import words as cull_page_words
 from tarebook.analysis.cull.page.charts import _apart
 from tarebook.analysis.cull.page.page import CullPage
 from tarebook.analysis.cull.results import Wish
+from tarebook.analysis.display.cautions import LEAVING_CARE
 from tarebook.analysis.display.checklist import Sheet
 from tarebook.analysis.display.sections import Section
 from tarebook.analysis.display.theme import LAYOUTS, NARROW
@@ -277,6 +278,35 @@ def test_a_young_logbook_is_told_how_long_to_wait(young: CullPage) -> None:
     assert "oz" in young.next_cost().heading
     for judged in young.data.judged:
         assert judged.verdict in (None, "keep", "kept_on_purpose", "too_few_trips", "owner_to_say")
+
+
+def test_where_nothing_may_stay_at_home_the_picture_is_folded(
+    page: CullPage, young: CullPage
+) -> None:
+    assert not page.what_to_leave().fold
+    section = young.what_to_leave()
+    assert section.figure is not None
+    assert section.fold == "What each thing weighs, and how often it is used"
+    few = replace(young, data=replace(young.data, judged=young.data.judged[:2]))
+    assert few.what_to_leave().missing == "nothing to leave, and too few things for a picture"
+
+
+def test_one_bar_is_no_picture(page: CullPage) -> None:
+    section = page.undecided()
+    assert section.figure is None
+    assert section.table is not None
+    never = [j for j in page.data.judged if j.counts.never_used and not j.about.insurance]
+    one = replace(page, data=replace(page.data, judged=tuple(never[:1])))
+    assert one.never_used().figure is None
+
+
+def test_what_could_be_left_is_cautioned_about_on_the_first_screen(page: CullPage) -> None:
+    nothing = replace(page.data.answer, left=(), point=page.data.frontier[0])
+    bare = replace(page, data=replace(page.data, answer=nothing))
+    assert bare.next_cost().html(), "the frontier names things to leave"
+    assert any(note == f"Take care. {LEAVING_CARE}" for note in bare.opening().notices)
+    said = " ".join(section.text() for section in sections(page).values())
+    assert said.count(LEAVING_CARE) == 1, "and on the sheet, which goes along"
 
 
 def test_other_wishes(demo: Any) -> None:
