@@ -229,7 +229,7 @@ def test_what_failed_badly_is_in_sight_and_on_every_paper(page: CullPage) -> Non
     assert "Do not use before it is mended" in shown
     assert "Stove, small" in shown
     for sheet in sheets(broken):
-        assert sheet.caution.endswith("Do not use before it is mended: “Stove, small”.")
+        assert "Do not use before it is mended\n[ ] Stove, small\n" in sheet.text()
 
 
 def test_one_way_of_travelling_has_one_sheet_which_is_not_folded(demo: Any) -> None:

@@ -19,16 +19,17 @@ if TYPE_CHECKING:
     from .page import CullPage
 
 _MOST_TASKS = 14
-_MEND = "Do not use before it is mended"
 
 
 def checklist_section(page: "CullPage") -> Section:
     """What to do when packing, a sheet a way of travelling."""
     cull, ways = page.data, _ways(page)
     several = len(ways) > 1
-    broken = Checklist(_MEND, tuple(Task(name) for name in page.broken))
-    shown = (broken, *(_sheets(page, ways) if several else _lists(page)))
-    if not any(each.html() for each in shown):
+    shown: tuple[Checklist | Sheet, ...] = _lists(page)
+    if several:
+        # In sight before a sheet is opened, too; on paper only the sheets have it.
+        shown = (*_broken(page), *_sheets(page, ways))
+    if not shown:
         return Section.empty("The packing sheet", "nothing to tick off")
     first = "Leave out what stands under “Leave at home”; pack the rest as you usually do"
     if not cull.answer.left:
@@ -59,15 +60,13 @@ def _ways(page: "CullPage") -> dict[str | None, int]:
 
 
 def _sheets(page: "CullPage", ways: Mapping[str | None, int]) -> tuple[Sheet, ...]:
-    """A sheet a way; those of trips to come are open. What failed badly is on every paper."""
-    care, opened = LEAVING_CARE, bool(page.data.around.to_come)
-    if page.broken:
-        care += f" {_MEND}: {listed(page.broken)}."
+    """A sheet a way; those of trips to come are open."""
+    opened = bool(page.data.around.to_come)
     sheets = []
     for way, trips in ways.items():
         words = by_mode(way) if way else "where the way of travelling is not noted"
         title = f"{label(words)}: {count(trips, 'trip')}"
-        sheets.append(Sheet(title, _of_way(page, way), care, opened))
+        sheets.append(Sheet(title, _of_way(page, way), LEAVING_CARE, opened))
     return tuple(sheet for sheet in sheets if sheet.lists)
 
 
@@ -88,7 +87,7 @@ def _lists(
 ) -> tuple[Checklist, ...]:
     """The lists of everything, or of what came ``along``; what may stay at home is of ``seen``.
 
-    What to take for the weather is on all of them.
+    What failed badly and what to take for the weather is on all of them.
     """
     cull, display = page.data, page.display
     kinds, by_item, by_verdict = {k.kind: k for k in cull.by_kind}, cull.by_item, shelves(cull)
@@ -132,7 +131,13 @@ def _lists(
         ],
         "Stay packed until gear.csv says what they are for": [Task(silent)] if silent else [],
     }
-    return tuple(Checklist(heading, _shortened(each)) for heading, each in tasks.items() if each)
+    lists = (Checklist(heading, _shortened(each)) for heading, each in tasks.items() if each)
+    return (*_broken(page), *lists)
+
+
+def _broken(page: "CullPage") -> tuple[Checklist, ...]:
+    tasks = tuple(Task(name) for name in page.broken)
+    return (Checklist("Do not use before it is mended", tasks),) if tasks else ()
 
 
 def _shortened(tasks: Sequence[Task]) -> tuple[Task, ...]:
