@@ -1,7 +1,7 @@
 """The section of a season's page to print and tick off: what to do when packing."""
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from ...display.cautions import LEAVING_CARE
@@ -24,50 +24,48 @@ _MOST_TASKS = 14
 def checklist_section(page: "CullPage") -> Section:
     """What to do when packing, a sheet a way of travelling."""
     cull, ways = page.data, _ways(page)
-    several = len(ways) > 1
     shown: tuple[Checklist | Sheet, ...] = _lists(page)
-    if several:
-        # In sight before a sheet is opened, too; on paper only the sheets have it.
-        shown = (*_broken(page), *_sheets(page, ways))
     if not shown:
         return Section.empty("The packing sheet", "nothing to tick off")
     first = "Leave out what stands under “Leave at home”; pack the rest as you usually do"
     if not cull.answer.left:
         first = "Nothing stays at home by this record"
+    answer = [f"{first}, {which_trips(cull)}."]
+    if len(ways) > 1:
+        # What failed badly is in sight before a sheet is opened; on paper only the sheets have it.
+        shown = (*_broken(page), *_sheets(page, ways))
+        printed = next(iter(ways))
+        answer.append(
+            "Open the sheet of your way of travelling. With none open, "
+            f"{f'the one {by_mode(printed)}' if printed else 'the first'} is printed."
+        )
     return Section(
         "The packing sheet",
-        (f"{first}, {which_trips(cull)}.", *([_open_yours(ways)] if several else [])),
+        tuple(answer),
         notes=held_notices(cull),
         caution=LEAVING_CARE,
         more=shown,
     )
 
 
-def _open_yours(ways: Mapping[str | None, int]) -> str:
-    first = next(iter(ways))
-    printed = f"the one {by_mode(first)}" if first else "the first"
-    return f"Open the sheet of your way of travelling. With none open, {printed} is printed."
-
-
 def _ways(page: "CullPage") -> dict[str | None, int]:
-    """How many trips there are of each way of travelling; what most are of comes first.
+    """How many trips there are of each way of travelling that has a sheet, the most first.
 
     Where trips to come are named, they are meant, else those looked back on.
     """
     modes = [trip.mode for trip in page.data.around.to_come or page.data.usage.scoped.trips]
     ways, latest = Counter(modes), {mode: place for place, mode in enumerate(modes)}
-    return {way: ways[way] for way in sorted(ways, key=lambda w: (-ways[w], -latest[w]))}
+    in_order = sorted(ways, key=lambda way: (-ways[way], -latest[way]))
+    return {way: ways[way] for way in in_order if _of_way(page, way)}
 
 
-def _sheets(page: "CullPage", ways: Mapping[str | None, int]) -> tuple[Sheet, ...]:
+def _sheets(page: "CullPage", ways: Mapping[str | None, int]) -> Iterator[Sheet]:
     """A sheet a way; those of trips to come are open."""
-    opened = bool(page.data.around.to_come)
-    sheets = []
     for way, trips in ways.items():
         words = by_mode(way) if way else "where the way of travelling is not noted"
         title = f"{label(words)}: {count(trips, 'trip')}"
-        sheets.append(Sheet(title, _of_way(page, way), LEAVING_CARE, opened))
-    return tuple(sheet for sheet in sheets if sheet.lists)
+        shown = bool(page.data.around.to_come)
+        yield Sheet(title, _of_way(page, way), LEAVING_CARE, shown)
 
 
 def _of_way(page: "CullPage", way: str | None) -> tuple[Checklist, ...]:
