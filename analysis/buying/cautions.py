@@ -1,5 +1,7 @@
 """The cautions that stand beside a candidate: what would be lost with it, and the usual ones."""
 
+from collections.abc import Iterable
+
 from ...tripdata.contract import INSURANCE_SYSTEMS
 from ..display.cautions import (
     FAILED_CARE,
@@ -18,6 +20,16 @@ from .results import Case
 def caution(case: Case, display: Display) -> str | None:
     """Everything to be careful about; None where there is nothing."""
     return " ".join([*lost(case, display), *_alone(case), *_usual(case)]) or None
+
+
+def own_caution(case: Case, display: Display) -> str | None:
+    """What to be careful about with this one alone; None where there is nothing."""
+    return " ".join([*lost(case, display), *_alone(case)]) or None
+
+
+def usual_cautions(cases: Iterable[Case]) -> list[str]:
+    """The usual cautions of all cases, each once."""
+    return list(dict.fromkeys(care for case in cases for care in _usual(case)))
 
 
 def lost(case: Case, display: Display) -> list[str]:

@@ -201,7 +201,7 @@ def _avoided(replay: ColdReplay | None) -> list[str]:
         return []
     nights = f"about {replay.avoided} of {count(replay.cold_votes, 'night')} that felt too cold"
     reach = f"{replay.avoided_least} to {replay.avoided_most}"
-    return [f"{nights} would not have been in it (very likely {reach})"]
+    return [f"{nights} would not have been too cold in it (very likely {reach})"]
 
 
 def _chance(year: ColdYear | None) -> list[str]:

@@ -78,3 +78,34 @@ class Checklist:
         """Return the same in plain text."""
         lines = [task.text() for task in self.tasks]
         return "\n".join(clean(line) for line in [self.heading, *lines] if self.tasks)
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """Checklists that are folded under one line, printed on a page of their own.
+
+    Of several in a section those that are open are printed; with none open the first one is.
+    caution: what stands on the paper of each but the first, which has that of its section. shown:
+    whether it is open to begin with.
+    """
+
+    title: str
+    lists: tuple[Checklist, ...]
+    caution: str = ""
+    shown: bool = False
+
+    def html(self) -> str:
+        """Return the line and, under it, the lists; nothing where they have no tasks."""
+        body = "".join(each.html() for each in self.lists)
+        if not body:
+            return ""
+        care = f'<p class="on-paper">Take care. {escape(self.caution)}</p>' if self.caution else ""
+        opened = " open" if self.shown else ""
+        return (
+            f'<details class="tarebook-fold sheet"{opened}><summary>{escape(self.title)}</summary>'
+            f"{care}{body}</details>"
+        )
+
+    def text(self) -> str:
+        """Return the same in plain text."""
+        return "\n".join([clean(self.title), *(each.text() for each in self.lists)])

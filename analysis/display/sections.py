@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
-from .checklist import Checklist
+from .checklist import Checklist, Sheet
 from .figure import Figure
 from .markup import clean, escape, fold, isolate, slug
 from .tables import Table
@@ -118,7 +118,7 @@ class Section:
     notes: tuple[str, ...] = ()
     caution: str | None = None
     missing: str | None = None
-    more: tuple[Table | Checklist, ...] = field(default=())
+    more: tuple[Table | Checklist | Sheet, ...] = field(default=())
     for_index: str = ""
     fold: str = ""
 
@@ -178,7 +178,7 @@ class Section:
         if self.missing is not None:
             return ""
         care = (f"Take care. {self.caution}",) if self.caution else ()
-        lists = (each.text() for each in self.more if isinstance(each, Checklist))
+        lists = (each.text() for each in self.more if isinstance(each, Checklist | Sheet))
         tasks = (line for text in lists for line in text.splitlines())
         lines = (*self.answer, *care, *tasks, *self.notes)
         return "\n".join([clean(self.heading), "", *(clean(line) for line in lines)])

@@ -71,6 +71,7 @@ def kilogram_section(effort: Effort, titles: dict[str, str], display: Display) -
         _notes(effort),
         caution=WEIGHT_CARE,
         more=(_things_table(effort),),
+        fold="What it took trip by trip, and thing by thing",
     )
 
 
@@ -218,7 +219,7 @@ def _things_table(effort: Effort) -> Table:
         tables.decimal("bike", "By bike, at the pedals", "kJ", 0),
         tables.decimal("wh", "By e-bike, from the battery", "Wh", 1),
     )
-    caption = "What carrying it took in all: the fifteen that took most on foot"
+    caption = "What carrying each took in all, what took most on foot first"
     return Table.of(columns, rows[:_ITEMS], "thing", caption=caption, fold_after=0)
 
 

@@ -16,12 +16,17 @@ from ..display.tables import Column, Table
 from ..display.theme import MAIN, Layout
 from ..display.words import count, day, label, listing, money, number, quoted, sentence
 from ..stats.estimate import Estimate
-from .failures import FailureBook, Failures
+from .failures import FailureBook, Failures, SystemLife
 from .rates import FEWEST_NIGHTS, TOO_FEW_NIGHTS, FailureRate
 from .words import SEVERITY_WORDS, system_life_in_words
 
 _MOST_DOTS = 12
 _MATTERS = ("shelter", "sleep", "rain", "water", "cook")
+_LIFE = (
+    "A life is the nights of trips on which a thing was used, to the first failure for good (it "
+    "did not work, or was unsafe). What is still in use or was given up before counts as having "
+    "lasted so far."
+)
 _PER_100, _PER_KM = "per 100 nights", "per 1000 km"
 
 
@@ -32,11 +37,13 @@ def what_broke_section(book: FailureBook) -> Section:
         return Section.empty(heading, "nothing came along yet")
     failed = [f for f in book.items if f.rate.failures]
     clean = [f for f in book.items if not f.rate.failures and f.rate.nights]
-    answer = (_first(failed), *_clean(clean))
+    answer = [_first(failed), *_clean(clean)]
+    if book.lives and not _worn_out(book):
+        answer.append(_no_typical_life(book))
     caption = "Systems: failures per 100 nights of their things"
     return Section(
         heading,
-        answer,
+        tuple(answer),
         _figure([f for f in failed if f.rate.enough], answer[0]),
         _rates([*failed, *clean], "Things: failures per 100 nights"),
         (
@@ -45,9 +52,11 @@ def what_broke_section(book: FailureBook) -> Section:
             "what truly fails often. Exact: from the thing's own record alone, never too narrow. "
             "Where the pooled one would leave out what was seen, the exact one stands. Under "
             f"{FEWEST_NIGHTS} nights carried there are {TOO_FEW_NIGHTS}.",
+            *([_LIFE] if _wearing(book) else []),
         ),
-        more=(_rates(book.systems, caption, "system"), _kilometres(failed)),
+        more=(_rates(book.systems, caption, "system"), _kilometres(failed), *_wearing(book)),
         caution=_care(book),
+        fold="How often things fail, and what a night with each cost",
     )
 
 
@@ -185,19 +194,44 @@ def _number_of(place: int) -> Callable[[Failures], int]:
     return lambda failures: failures.by_severity[place]
 
 
+def _worn_out(book: FailureBook) -> list[SystemLife]:
+    """The systems of which half the gear has failed for good, so that they have a typical life."""
+    return [s for s in book.system_lives if s.survival and s.survival.median is not None]
+
+
+def _no_typical_life(book: FailureBook) -> str:
+    if any(s.survival is not None for s in book.system_lives):
+        return "In no system has half the gear worn out yet, so there is no typical life to quote."
+    return "No system has five things that were used for a night, so no typical life can be told."
+
+
+def _wearing(book: FailureBook) -> tuple[Table, ...]:
+    """The tables of lives and costs where they have no section of their own."""
+    return () if _worn_out(book) or not book.lives else (_lives(book), _costs(book))
+
+
 def how_long_section(book: FailureBook) -> Section:
-    """Life by system, and what a night with each thing cost so far."""
+    """Life by system, and what a night with each thing cost so far.
+
+    Where no life can be told there is none: `what_broke_section` then has its tables.
+    """
     heading = "How long things last"
     if not book.lives:
         return Section.empty(heading, "nothing came along yet")
-    watched = [s for s in book.system_lives if s.survival is not None]
-    reached = [s for s in watched if s.survival and s.survival.median is not None]
-    if reached:
-        first = f"{listing([label(s.system) for s in reached])}: half are known to fail for good."
-    elif watched:
-        first = "In no system has half the gear worn out yet, so there is no typical life to quote."
-    else:
-        first = "No system has five things that were used for a night, so none can be told yet."
+    reached = _worn_out(book)
+    if not reached:
+        return Section.empty(heading, "in no system has half the gear worn out yet")
+    return Section(
+        heading,
+        (f"{listing([label(s.system) for s in reached])}: half are known to fail for good.",),
+        table=_lives(book),
+        notes=(_LIFE,),
+        more=(_costs(book),),
+        fold="Life by system, and what a night with each thing cost",
+    )
+
+
+def _lives(book: FailureBook) -> Table:
     columns = (
         tables.words("system", "System"),
         tables.whole("items", "Things used"),
@@ -205,17 +239,7 @@ def how_long_section(book: FailureBook) -> Section:
         Column("words", "Life, in nights of use", write=sentence, of=system_life_in_words),
     )
     caption = "Life by system (Kaplan–Meier)"
-    return Section(
-        heading,
-        (first,),
-        table=Table.of(columns, book.system_lives, "system", caption=caption),
-        notes=(
-            "A life is the nights of trips on which a thing was used, to the first failure for "
-            "good (it did not work, or was unsafe). What is still in use or was given up before "
-            "counts as having lasted so far.",
-        ),
-        more=(_costs(book),),
-    )
+    return Table.of(columns, book.system_lives, "system", caption=caption)
 
 
 def _costs(book: FailureBook) -> Table:
@@ -243,9 +267,7 @@ def before_next_section(
     check = [row for row in again if row["item"] not in by_item]
     if not mend and not check:
         return Section.empty(heading, "nothing waits to be mended")
-    parts = [f"{count(len(by_item), 'thing')} to mend"] if by_item else []
-    if check:
-        parts.append(f"{count(len(check), 'thing')} to check that failed more than once")
+    first = _waiting(len(by_item), len(check))
     mending = [
         Task(rows[0]["name"], "; ".join(_failing(row) for row in rows)) for rows in by_item.values()
     ]
@@ -254,7 +276,16 @@ def before_next_section(
         Checklist("Mend: failed and not fixed", tuple(mending)),
         Checklist("Check: fixed, but failed more than once", tuple(checking)),
     )
-    return Section(heading, (sentence(", ".join(parts)),), more=lists, caution=MENDED_CARE)
+    return Section(heading, (first,), more=lists, caution=MENDED_CARE)
+
+
+def _waiting(mend: int, check: int) -> str:
+    """How many things wait to be mended and to be checked, in one sentence."""
+    again = f"{'needs' if check == 1 else 'need'} a check, having failed more than once."
+    if not mend:
+        return f"{count(check, 'thing')} {again}"
+    first = f"{count(mend, 'thing')} {'needs' if mend == 1 else 'need'} mending"
+    return f"{first}; {check} {again}" if check else f"{first}."
 
 
 def _failed_again(row: Mapping[str, Any]) -> str:

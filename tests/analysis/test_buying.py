@@ -331,9 +331,11 @@ def test_a_cooler_one_is_told_so(connection: Any) -> None:
     (row,) = buying_rows([found])
     assert row["verdict"] == "Colder than what you have"
     assert row["reason_against"].startswith("It is rated to 6 °C, what it replaces to 5 °C")
-    part = buying_page.read_buying(connection, "", today=TODAY, display=Display()).each().parts[0]
+    page = buying_page.read_buying(connection, "", today=TODAY, display=Display())
+    part = page.each().parts[0]
     assert "5 nights that the present rating covers fall below its own" in part.answer[2]
-    assert "Cold can injure and kill." in part.caution
+    assert "it is made for warmer nights" in part.caution
+    assert "Cold can injure and kill." in page.opening().notices[0]
 
 
 def test_one_is_chosen_by_name(connection: Any) -> None:

@@ -6,6 +6,7 @@ from typing import Any
 import pytest
 from store_drawing import carried, empty_store, fill, gear, trip
 from tarebook.analysis.buying.page import page as buying_page
+from tarebook.analysis.display.cautions import NEW_BATTERY_CARE, NEW_BEDDING_CARE
 from tarebook.analysis.display.sections import Section
 from tarebook.analysis.display.theme import LAYOUTS
 from tarebook.analysis.display.words import Display, mass, wanted
@@ -63,7 +64,7 @@ def test_each_candidate_is_told_all_there_is(page: Any) -> None:
     assert jacket[3].startswith("What would change this: Once those things stay at home")
     quilt = told["Warmer quilt"]
     assert quilt.figure is not None
-    assert quilt.caution is not None
+    assert quilt.answer[0].endswith("Try that first."), "what is owned is never folded"
     lines = {row["what"]: (row["now"], row["then"]) for row in quilt.table.rows}
     assert lines["Nights no colder than the rating, as a limit"] == ("47 of 47", "47 of 47")
     replay = next(c.replay for c in page.cases if c.replay)
@@ -72,12 +73,21 @@ def test_each_candidate_is_told_all_there_is(page: Any) -> None:
     now = f"{replay.cold_votes} of {replay.votes}"
     assert lines["Nights that felt, or would feel, too cold"] == (now, then)
     spread = f"(very likely {replay.avoided_least} to {replay.avoided_most})"
-    assert quilt.answer[0].endswith(f"{spread}.")
+    assert f" cold nights {spread}. “Winter sleeping bag”, which you own, " in quilt.answer[0]
     assert "A too cold night in a year like the last" in lines
     assert "Sleep score, points a night" in lines
     bank = told["Power bank, small"]
     assert {row["what"]: row["then"] for row in bank.table.rows}["Holds"] == "19 Wh"
-    assert bank.caution.startswith("It holds 19 Wh instead of 37 Wh. Use the maker's charger")
+    assert plain(bank.caution) == "It holds 19 Wh instead of 37 Wh."
+    assert all(part.fold for part in told.values())
+
+
+def test_the_usual_cautions_stand_in_the_opening_once(page: Any) -> None:
+    first = page.opening().notices[0]
+    assert first == f"Take care. {NEW_BATTERY_CARE} {NEW_BEDDING_CARE}"
+    below = " ".join(part.text() for part in sections(page))
+    assert "Cold can injure and kill." not in below
+    assert "Use the maker's charger and keep batteries dry" not in below
 
 
 def test_what_never_failed_and_what_is_not_reached_are_said(page: Any) -> None:
@@ -89,7 +99,10 @@ def test_what_never_failed_and_what_is_not_reached_are_said(page: Any) -> None:
     never = next(row for row in broke.table.rows if row["failures"] == 0)
     assert never["pooled"].startswith("at most ")
     assert never["exact"] == "at most 4.4"
-    assert life.answer[0].startswith("In no system has half the gear worn out yet")
+    assert broke.answer[2].startswith("In no system has half the gear worn out yet")
+    assert life.missing == "in no system has half the gear worn out yet"
+    captions = [table.caption for table in broke.more]
+    assert captions[2:] == ["Life by system (Kaplan–Meier)", "Cost per night so far"]
     every = "".join(part.html() + part.text() for part in (broke, life))
     assert "inf" not in every.replace("inform", "")
     assert "nan" not in every
@@ -126,7 +139,7 @@ def test_in_pounds_and_miles_a_cost_is_told_by_both(demo: Any, page: Any) -> Non
 
 def test_pictures_keep_their_width_and_every_part_renders(page: Any) -> None:
     for part in sections(page):
-        assert part.html()
+        assert part.html() or part.missing
         if part.figure is not None:
             for layout in LAYOUTS:
                 part.figure.spec(layout, validate=True)
@@ -142,6 +155,7 @@ def test_one_candidate_is_a_page_of_its_own(demo: Any) -> None:
     assert [p.about for p in opening.points] == ["Warmer quilt", "Failures"]
     assert "oz heavier" in plain(opening.points[0].more)
     assert one.side_by_side().html() == ""
+    assert not one.each().parts[0].fold, "with one candidate nothing of it is folded"
     assert "°F" in one.each().parts[0].answer[-1]
     with pytest.raises(QuestionError, match="candidate: expected one of"):
         buying_page.read_buying(demo, "yacht", today=TODAY, display=Display())

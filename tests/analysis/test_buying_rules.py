@@ -243,7 +243,7 @@ def test_what_was_wished_for_twice_speaks_for_itself(
         "on trips where that was",
     ):
         assert slip not in every
-    assert "“Foam, to sit on”, beside what you have." in every
+    assert "“Foam, to sit on” would come beside what you have." in every
 
 
 def test_a_wish_for_something_else_or_on_a_plan_is_none(connection: Any) -> None:

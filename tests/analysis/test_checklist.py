@@ -1,4 +1,4 @@
-from tarebook.analysis.display.checklist import Checklist, Task
+from tarebook.analysis.display.checklist import Checklist, Sheet, Task
 from tarebook.analysis.display.sections import Opening, Point, Section
 
 NAME = "</script><img src=x onerror=alert(1)> \u202e{{7*7}}"
@@ -21,6 +21,23 @@ def test_an_empty_list_shows_nothing() -> None:
 def test_a_section_tells_its_lists_in_plain_text_too() -> None:
     section = Section("Next", ("One thing.",), more=(Checklist("Mend", (Task("Pump", "leaks"),)),))
     assert section.text() == "Next\n\nOne thing.\nMend\n[ ] Pump leaks"
+
+
+def test_a_sheet_is_folded_lists_with_their_caution_on_paper() -> None:
+    lists = (Checklist("Leave", (Task("Saw"),)), Checklist("Check", (Task("Pump"),)))
+    sheet = Sheet(f"By bike {NAME}", lists, f"Beware. {NAME}")
+    html = sheet.html()
+    assert html.startswith('<details class="tarebook-fold sheet"><summary>By bike ')
+    assert '<p class="on-paper">Take care. Beware.' in html
+    assert "<img" not in html
+    assert (
+        Sheet("By boat", lists, shown=True)
+        .html()
+        .startswith('<details class="tarebook-fold sheet" open>')
+    )
+    assert Sheet("On foot", (Checklist("Leave", ()),)).html() == ""
+    section = Section("Pack", ("By bike.",), more=(Sheet("By bike", lists),))
+    assert section.text() == "Pack\n\nBy bike.\nBy bike\nLeave\n[ ] Saw\nCheck\n[ ] Pump"
 
 
 def test_an_opening_answers_before_it_warns() -> None:

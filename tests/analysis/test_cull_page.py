@@ -14,11 +14,14 @@ from tarebook.analysis.cull.page import words as cull_page_words
 from tarebook.analysis.cull.page.charts import _apart
 from tarebook.analysis.cull.page.page import CullPage
 from tarebook.analysis.cull.results import Wish
+from tarebook.analysis.display.cautions import LEAVING_CARE
+from tarebook.analysis.display.checklist import Sheet
 from tarebook.analysis.display.sections import Section
 from tarebook.analysis.display.theme import LAYOUTS, NARROW
 from tarebook.analysis.display.words import Display
 from tarebook.analysis.store.opening import open_store
 from tarebook.analysis.store.scope import Scope
+from tarebook.analysis.usage.trip_range import TripToCome
 from tarebook.tripdata.demo import truth
 from tarebook.tripdata.store import store_path
 
@@ -113,8 +116,7 @@ def test_pictures_are_sound_and_have_words(page: CullPage) -> None:
         "frontier",
         "by-kind",
         "never-used",
-        "undecided",
-    ]
+    ], "of what is undecided there is one bar, which is no picture"
     for figure in drawn:
         assert figure.alt
         for layout in LAYOUTS:
@@ -149,21 +151,27 @@ def test_the_next_200_g_and_the_whole_frontier(page: CullPage) -> None:
         # The water bag, wanted on 7 of 25 occasions, is no option: that is above its threshold.
         "855 g is all that could stay at home.",
     ]
-    assert section.caution is not None
+    assert section.fold == "What each saving costs: 9 steps"
     assert section.table is not None
     assert len(section.table.rows) == len(page.data.frontier)
 
 
 def test_insurance_is_weighed_never_blamed_and_its_checks_are_told(page: CullPage) -> None:
     section = page.insurance()
-    assert plain(section.answer[0]) == "44 things, 3.55 kg, are carried on purpose and stay."
-    assert "Antihistamine on 20 April 2024" in section.answer[-1]
+    assert (
+        plain(section.answer[0])
+        == "44 things, 3.55 kg, are carried on purpose and stay, used or not."
+    )
+    assert "“Antihistamine” on 20 April 2024" in section.answer[-1]
     assert section.table is not None
     assert len(section.table.rows) == 44
-    left = page.what_to_leave().text() + page.checklist().text().split("Look over")[0]
-    for judged in page.data.judged:
-        if judged.held is not None:
-            assert f"[ ] {judged.about.name} " not in left.split("For the weather")[0]
+    for sheet in sheets(page):
+        left = [
+            t.what for each in sheet.lists if each.heading == "Leave at home" for t in each.tasks
+        ]
+        for judged in page.data.judged:
+            if judged.held is not None:
+                assert judged.about.name not in left
 
 
 def test_never_used_is_told_whole_and_apart_from_no_chance(page: CullPage) -> None:
@@ -171,26 +179,88 @@ def test_never_used_is_told_whole_and_apart_from_no_chance(page: CullPage) -> No
     never = [j for j in page.data.judged if j.verdict and j.counts.never_used]
     tables = [t for t in (section.table, *section.more) if t is not None]
     assert sum(len(t.rows) for t in tables) == len(never)
-    assert section.answer[0] == f"{len(never)} things had their occasion and were never used."
+    insured = sum(j.about.insurance for j in never)
+    assert section.answer[0] == (
+        f"{len(never)} things had their occasion and were never used. {insured} of them are "
+        "insurance, kept on purpose."
+    )
     for table in tables:
         assert all(row["why"] for row in table.rows), "each has its reason"
-        assert "tarebook-fold" not in table.html(), "the list is shown, not folded away"
 
 
 def test_by_kind_says_what_to_add_and_warns(page: CullPage) -> None:
     section = page.by_kind()
-    assert section.answer[1].startswith("If it may be wet, see that “Tarp, 2.4 by 3 m”")
-    assert section.answer[2].startswith("If nights may be cold, see that “Winter sleeping bag”")
-    assert section.caution is not None
+    assert section.caution is not None, "which is never folded"
+    assert section.caution.startswith("If it may be wet, see that “Tarp, 2.4 by 3 m”")
+    assert "If nights may be cold, see that “Winter sleeping bag”" in section.caution
     assert "A forecast is no promise, and cold can injure and kill." in section.caution
 
 
-def test_the_sheet_is_one_sheet_of_tasks(page: CullPage) -> None:
+def sheets(page: CullPage) -> list[Sheet]:
+    return [each for each in page.checklist().more if isinstance(each, Sheet)]
+
+
+def test_there_is_a_sheet_a_way_of_travelling(page: CullPage) -> None:
     section = page.checklist()
-    tasks = section.text().count("[ ]")
-    assert 15 <= tasks <= 60
     assert section.caution is not None
-    assert "[ ] Folding saw 188\u202fg" in section.text()
+    assert [sheet.title for sheet in sheets(page)] == [
+        "On foot: 11 trips",
+        "By bike: 8 trips",
+        "By e-bike: 5 trips",
+        "By boat: 4 trips",
+        "By several means: 1 trip",
+    ]
+    for sheet in sheets(page):
+        assert 8 <= sheet.text().count("[ ]") <= 30
+        assert not sheet.shown
+        assert sheet.caution == section.caution, "it stands on every paper"
+        assert "[ ] If it may be wet “Tarp, 2.4 by 3 m”" in sheet.text(), "whatever one travels by"
+    foot, bike, *_, boat, _ = (sheet.text() for sheet in sheets(page))
+    assert "[ ] Folding saw 188\u202fg" in foot
+    assert "“Bicycle helmet”" in bike
+    assert "“Bicycle helmet”" not in foot + boat
+    assert "“Spare paddle”" in boat
+    assert "“Spare paddle”" not in foot + bike
+
+
+def test_what_failed_badly_is_in_sight_and_on_every_paper(page: CullPage) -> None:
+    broken = replace(page, broken=("Stove, small",))
+    shown = broken.checklist().html().split("<details")[0]
+    assert "Do not use before it is mended" in shown
+    assert "Stove, small" in shown
+    for sheet in sheets(broken):
+        assert "Do not use before it is mended\n[ ] Stove, small\n" in sheet.text()
+
+
+def test_one_way_of_travelling_has_one_sheet_which_is_not_folded(demo: Any) -> None:
+    page = read(demo, Scope.of(mode="foot"))
+    assert not sheets(page)
+    assert "<details" not in page.checklist().html().split('class="notes"')[0]
+    assert "Field guide" in page.checklist().text()
+
+
+def test_a_way_that_is_not_noted_has_a_sheet_of_its_own(page: CullPage) -> None:
+    scoped = page.data.usage.scoped
+    trips = tuple(replace(t, mode=None if t.mode == "foot" else t.mode) for t in scoped.trips)
+    usage = replace(page.data.usage, scoped=replace(scoped, trips=trips))
+    along = {None if way == "foot" else way: items for way, items in page.along.items()}
+    first, *_ = sheets(replace(page, data=replace(page.data, usage=usage), along=along))
+    assert first.title == "Where the way of travelling is not noted: 11 trips"
+    assert "[ ] Folding saw" in first.text()
+
+
+@pytest.mark.parametrize("item", ["boat", "foot", None])
+def test_the_sheets_of_trips_to_come_are_open(page: CullPage, item: str | None) -> None:
+    bike, other = (
+        TripToCome(f"t{place}", f"Tour {place}", frozenset({5}), mode, 2, None)
+        for place, mode in enumerate(("bike", item and item.replace("boat", "paddle")))
+    )
+    around = replace(page.data.around, to_come=(bike, other))
+    shown = sheets(replace(page, data=replace(page.data, around=around)))
+    assert len(shown) == 2
+    assert all(sheet.shown for sheet in shown)
+    alone = replace(page, data=replace(page.data, around=replace(around, to_come=(bike,))))
+    assert not sheets(alone)
 
 
 def test_a_young_logbook_is_told_how_long_to_wait(young: CullPage) -> None:
@@ -208,6 +278,35 @@ def test_a_young_logbook_is_told_how_long_to_wait(young: CullPage) -> None:
     assert "oz" in young.next_cost().heading
     for judged in young.data.judged:
         assert judged.verdict in (None, "keep", "kept_on_purpose", "too_few_trips", "owner_to_say")
+
+
+def test_where_nothing_may_stay_at_home_the_picture_is_folded(
+    page: CullPage, young: CullPage
+) -> None:
+    assert not page.what_to_leave().fold
+    section = young.what_to_leave()
+    assert section.figure is not None
+    assert section.fold == "What each thing weighs, and how often it is used"
+    few = replace(young, data=replace(young.data, judged=young.data.judged[:2]))
+    assert few.what_to_leave().missing == "nothing to leave, and too few things for a picture"
+
+
+def test_one_bar_is_no_picture(page: CullPage) -> None:
+    section = page.undecided()
+    assert section.figure is None
+    assert section.table is not None
+    never = [j for j in page.data.judged if j.counts.never_used and not j.about.insurance]
+    one = replace(page, data=replace(page.data, judged=tuple(never[:1])))
+    assert one.never_used().figure is None
+
+
+def test_what_could_be_left_is_cautioned_about_on_the_first_screen(page: CullPage) -> None:
+    nothing = replace(page.data.answer, left=(), point=page.data.frontier[0])
+    bare = replace(page, data=replace(page.data, answer=nothing))
+    assert bare.next_cost().html(), "the frontier names things to leave"
+    assert any(note == f"Take care. {LEAVING_CARE}" for note in bare.opening().notices)
+    said = " ".join(section.text() for section in sections(page).values())
+    assert said.count(LEAVING_CARE) == 1, "and on the sheet, which goes along"
 
 
 def test_other_wishes(demo: Any) -> None:

@@ -49,6 +49,8 @@ def test_the_page_is_plain_words_without_leftovers(report: Any) -> None:
 def test_a_browser_without_network_shows_it_whole(report: Any, look: Any, width: int) -> None:
     seen = look(report.html, width)
     assert seen.page.evaluate("document.documentElement.scrollWidth") <= width
+    seen.page.evaluate("document.querySelectorAll('details').forEach(fold => fold.open = true)")
+    assert seen.page.evaluate("document.documentElement.scrollWidth") <= width
     drawn = seen.page.locator(".plot[data-drawn=yes]:visible")
     assert drawn.count() == 4
     for place in range(drawn.count()):

@@ -62,13 +62,35 @@ def test_it_fits_the_window(made: runner.Report, look: Any, width: int) -> None:
     assert seen.complaints == []
 
 
-def test_the_packing_sheet_prints_on_one_sheet(made: runner.Report, look: Any) -> None:
+def test_each_packing_sheet_prints_on_one_sheet(made: runner.Report, look: Any) -> None:
     """A4 at 96 px an inch, less the browser's own margins of .4 inch."""
     seen = look(made.html, 1280)
     seen.page.emulate_media(media="print")
     seen.page.set_viewport_size({"width": 717, "height": 1046})
-    box = seen.page.locator("#the-packing-sheet").bounding_box()
-    assert 0 < box["height"] <= 1046
+    ways = seen.page.locator(".sheet").count()
+    assert ways > 1
+    section = seen.page.locator("#the-packing-sheet")
+    # None is open: the first is printed all the same.
+    assert [seen.page.locator(".sheet").nth(way).is_visible() for way in range(ways)] == [
+        True,
+        *[False] * (ways - 1),
+    ]
+    assert seen.page.locator(".sheet label").first.is_visible()
+    assert 0 < section.bounding_box()["height"] <= 1046
+    opened = "way => document.querySelectorAll('.sheet').forEach((s, i) => s.open = i === way)"
+    for way in range(ways):
+        seen.page.evaluate(opened, way)
+        visible = [seen.page.locator(".sheet").nth(each).is_visible() for each in range(ways)]
+        assert visible == [each == way for each in range(ways)]
+        assert 0 < section.bounding_box()["height"] <= 1046
+    # Several open: each begins a page, with the caution on it.
+    seen.page.evaluate("document.querySelectorAll('.sheet').forEach(sheet => sheet.open = true)")
+    for way in range(1, ways):
+        sheet = seen.page.locator(".sheet").nth(way)
+        assert sheet.evaluate("sheet => getComputedStyle(sheet).breakBefore") == "page"
+        assert sheet.locator(".on-paper").is_visible()
+        assert sheet.bounding_box()["height"] <= 1046
+    assert not seen.page.locator(".on-paper").first.is_visible()
     page_break = "getComputedStyle(document.querySelector('#the-packing-sheet')).breakBefore"
     assert seen.page.evaluate(page_break) == "page"
 

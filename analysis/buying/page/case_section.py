@@ -10,7 +10,7 @@ from ...display.markup import slug
 from ...display.sections import Section
 from ...display.words import Display, count, listing, mass, number, quoted, sentence, wanted
 from .. import words as case_words
-from ..cautions import caution
+from ..cautions import own_caution
 from ..nights import BeddingSwap
 from ..results import Case, EffortSaved
 from . import charts
@@ -32,16 +32,21 @@ class Sections:
         }
 
 
-def case_section(case: Case, swap: BeddingSwap | None, display: Display) -> Section:
-    """One candidate: the verdict, the strongest reasons, what would change it, now and then."""
+def case_section(
+    case: Case, swap: BeddingSwap | None, display: Display, *, alone: bool = False
+) -> Section:
+    """One candidate: the verdict, the strongest reasons, what would change it, now and then.
+
+    ``alone``: there is no other on the page, so that nothing of it is folded.
+    """
     own = case.candidate
     replaced = quoted([r.name for r in case.replaced])
-    instead = f"in the place of {replaced}" if replaced else "beside what you have"
+    place = f"take the place of {replaced}" if replaced else "come beside what you have"
     reasons = case_words.reasons_for(case, display) or [case_words.reason_for(case, display)]
     against = case_words.reasons_against(case, display) or [sentence(case_words.NOTHING_FOR)]
     heading = f"{case_words.heading(case, display)}."
     figure = None
-    if case.replay is not None and swap is not None and case.replay.votes:
+    if case.replay is not None and swap is not None and case.replay.votes > 1:
         figure = Figure(
             f"nights-{slug(own.candidate)}",
             f"{heading} Dots: your nights by their low, those that felt too cold apart, with the "
@@ -54,16 +59,16 @@ def case_section(case: Case, swap: BeddingSwap | None, display: Display) -> Sect
     return Section(
         own.name,
         (
-            heading,
-            *_at_home(case),
-            f"\u201c{own.name}\u201d, {instead}. For it: {_strongest(reasons)}",
+            " ".join([heading, *_at_home(case)]),
+            f"\u201c{own.name}\u201d would {place}. For it: {_strongest(reasons)}",
             f"Against it: {_strongest(against)}",
             f"What would change this: {case_words.what_would_change_it(case, display)}",
         ),
         figure,
         now_and_then_table(case, display),
         _notes(case, display),
-        caution=caution(case, display),
+        caution=own_caution(case, display),
+        fold="" if alone else "For it, against it, and how it would be with it",
     )
 
 
@@ -131,7 +136,8 @@ def _effort_note(effort: EffortSaved, saved_g: float) -> str:
     ]
     if effort.ebike_wh is not None:
         parts.append(f"{number(abs(effort.ebike_wh), 1)} Wh from the e-bike's battery")
+    did = "have spared" if saved_g > 0 else "have cost"
     return (
-        f"Over the {count(effort.trips, 'trip')} of the last twelve months that have a cost, its "
-        f"weight would {'have spared' if saved_g > 0 else 'have cost'} {listing(parts)}."
+        f"Over the {count(effort.trips, 'trip')} of the last twelve months of which the effort "
+        f"is known, its weight would {did} {listing(parts)}."
     )

@@ -48,11 +48,11 @@ def comparison_section(page: "BuyingPage") -> Section:
     )
     notes = ("Prices are in their currencies as given; nothing is converted or added up.",)
     table = _comparison_table(cases, display)
-    return Section(heading, tuple(answer), figure if placed else None, table, notes)
+    return Section(heading, tuple(answer), figure if len(placed) > 1 else None, table, notes)
 
 
 def _first(cases: Sequence[Case], saved_g: Sequence[float], display: Display) -> str:
-    """How many would save weight, and what could be saved for nothing."""
+    """How many would save weight, and what could be saved without spending anything."""
     who = f"{number(len(saved_g)) if saved_g else 'None'} of the {len(cases)}"
     if len(saved_g) == len(cases):
         who = "Both" if len(cases) == 2 else f"All {len(cases)}"
@@ -86,7 +86,7 @@ def _comparison_table(cases: Sequence[Case], display: Display) -> Table:
         tables.right("per_night", "Price per expected night", of=per_night),
         tables.right("spared", "Cold nights spared", of=spared),
     )
-    table = Table.of(columns, cases, "candidate", caption="Candidates side by side")
+    table = Table.of(columns, cases, "candidate", caption="Side by side", fold_after=0)
     return table.without_blank("spared")
 
 

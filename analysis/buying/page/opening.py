@@ -10,7 +10,7 @@ from ...wear.failures import FailureBook, Failures
 from ...wear.rates import TOO_FEW_NIGHTS
 from ...wear.words import failure_record
 from .. import words as case_words
-from ..cautions import lost
+from ..cautions import lost, usual_cautions
 from ..results import Case
 from ..verdict import verdict
 
@@ -26,10 +26,12 @@ def buying_opening(page: "BuyingPage") -> Opening:
     cases, failures = page.cases, page.failures
     broke = sum(f.rate.failures for f in failures.systems)
     line = (
-        f"{count(len(cases), 'candidate')} · {count(page.nights_a_year, 'night')} on trips of the "
-        f"last twelve months · {count(broke, 'failure')} on record"
+        f"{count(len(cases), 'candidate')} · {count(page.nights_a_year, 'night')} in the last "
+        f"twelve months · {count(broke, 'failure')} on record"
     )
-    notices = [*set_aside_notice(page.set_aside)]
+    cares = usual_cautions(cases)
+    notices = [f"Take care. {' '.join(cares)}"] if cares else []
+    notices += set_aside_notice(page.set_aside)
     if any(c.base is not None and c.base.at_least for c in cases):
         notices.append("Some of what was carried has no weight yet: base weights read “at least”.")
     title = f"{_TITLE}: {cases[0].candidate.name}" if page.one and cases else _TITLE

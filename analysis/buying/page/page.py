@@ -47,7 +47,9 @@ class BuyingPage:
         """Each candidate's case."""
         swaps = [self.swaps.get(c.candidate.candidate) for c in self.cases]
         pairs = zip(self.cases, swaps, strict=True)
-        return Sections(tuple(case_section(case, swap, self.display) for case, swap in pairs))
+        alone = len(self.cases) == 1
+        parts = (case_section(c, swap, self.display, alone=alone) for c, swap in pairs)
+        return Sections(tuple(parts))
 
     def what_broke(self) -> Section:
         """What failed, how often that is, and how sure."""

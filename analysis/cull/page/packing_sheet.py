@@ -1,13 +1,15 @@
 """The section of a season's page to print and tick off: what to do when packing."""
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from ...display.cautions import LEAVING_CARE
-from ...display.checklist import Checklist, Task
+from ...display.checklist import Checklist, Sheet, Task
 from ...display.sections import Section
 from ...display.thing_names import listed
 from ...display.words import count, label, mass
+from ...store.scope import by_mode
 from ...usage.verdict_words import meant_for
 from ...usage.verdicts import Judged
 from .shelves import due_for_a_check
@@ -20,34 +22,88 @@ _MOST_TASKS = 14
 
 
 def checklist_section(page: "CullPage") -> Section:
-    """What to do when packing, on one sheet."""
-    cull = page.data
-    shown = _checklists(page)
+    """What to do when packing, a sheet a way of travelling."""
+    cull, ways = page.data, _ways(page)
+    shown: tuple[Checklist | Sheet, ...] = _lists(page)
     if not shown:
         return Section.empty("The packing sheet", "nothing to tick off")
     first = "Leave out what stands under “Leave at home”; pack the rest as you usually do"
     if not cull.answer.left:
         first = "Nothing stays at home by this record"
+    answer = [f"{first}, {which_trips(cull)}."]
+    if len(ways) > 1:
+        # What failed badly is in sight before a sheet is opened; on paper only the sheets have it.
+        shown = (*_broken(page), *_sheets(page, ways))
+        printed = next(iter(ways))
+        answer.append(
+            "Open the sheet of your way of travelling. With none open, "
+            f"{f'the one {by_mode(printed)}' if printed else 'the first'} is printed."
+        )
     return Section(
         "The packing sheet",
-        (f"{first}, {which_trips(cull)}.", *held_notices(cull)),
+        tuple(answer),
+        notes=held_notices(cull),
         caution=LEAVING_CARE,
         more=shown,
     )
 
 
-def _checklists(page: "CullPage") -> tuple[Checklist, ...]:
+def _ways(page: "CullPage") -> dict[str | None, int]:
+    """How many trips there are of each way of travelling that has a sheet, the most first.
+
+    Where trips to come are named, they are meant, else those looked back on.
+    """
+    modes = [trip.mode for trip in page.data.around.to_come or page.data.usage.scoped.trips]
+    ways, latest = Counter(modes), {mode: place for place, mode in enumerate(modes)}
+    in_order = sorted(ways, key=lambda way: (-ways[way], -latest[way]))
+    return {way: ways[way] for way in in_order if _of_way(page, way)}
+
+
+def _sheets(page: "CullPage", ways: Mapping[str | None, int]) -> Iterator[Sheet]:
+    """A sheet a way; those of trips to come are open."""
+    for way, trips in ways.items():
+        words = by_mode(way) if way else "where the way of travelling is not noted"
+        title = f"{label(words)}: {count(trips, 'trip')}"
+        shown = bool(page.data.around.to_come)
+        yield Sheet(title, _of_way(page, way), LEAVING_CARE, shown)
+
+
+def _of_way(page: "CullPage", way: str | None) -> tuple[Checklist, ...]:
+    """The lists of what came along by one way; left at home is only what was seen by it.
+
+    Of a way by which no trip was yet, those of everything: what it is beyond stays packed anyway.
+    """
+    if way not in page.along:
+        return _lists(page)
+    along = page.along[way]
+    seen = {j.about.item for j in page.data.judged if way is None or way in j.usage.seen.modes}
+    return _lists(page, along, along & seen)
+
+
+def _lists(
+    page: "CullPage", along: frozenset[str] | None = None, seen: frozenset[str] | None = None
+) -> tuple[Checklist, ...]:
+    """The lists of everything, or of what came ``along``; what may stay at home is of ``seen``.
+
+    What failed badly and what to take for the weather is on all of them.
+    """
     cull, display = page.data, page.display
     kinds, by_item, by_verdict = {k.kind: k for k in cull.by_kind}, cull.by_item, shelves(cull)
     by_weather = {*kinds["wet"].add, *kinds["cold"].add}
-    leave = sorted(cull.answer.left, key=lambda i: (-i.weight_g, i.item))
-    dry_warm = [by_item[i] for i in sorted(kinds["dry_warm"].answer.items) if i in by_weather]
-    along = {when: (*kinds[kind].add, *kinds[kind].meant) for kind, when in IF_WEATHER.items()}
+    left = [i for i in cull.answer.left if seen is None or i.item in seen]
+    left.sort(key=lambda i: (-i.weight_g, i.item))
+    warm = kinds["dry_warm"].answer.items & by_weather
+    dry_warm = [by_item[i] for i in sorted(warm if seen is None else warm & seen)]
+    take = {when: (*kinds[kind].add, *kinds[kind].meant) for kind, when in IF_WEATHER.items()}
+
+    def of(*verdicts: str) -> list[Judged]:
+        shelf = [j for verdict in verdicts for j in by_verdict.get(verdict, [])]
+        return [j for j in shelf if along is None or j.about.item in along]
+
     unchecked: dict[str, list[str]] = {}
-    for j in due_for_a_check(by_verdict.get("kept_on_purpose", []), page.today):
+    for j in due_for_a_check(of("kept_on_purpose"), page.today):
         unchecked.setdefault(label(j.about.system), []).append(j.about.name)
-    early = by_verdict.get("too_few_trips", []) + by_verdict.get("no_chance_yet", [])
-    silent = listed([j.about.name for j in by_verdict.get("owner_to_say", [])])
+    silent = listed([j.about.name for j in of("owner_to_say")])
 
     def dry_warm_words(j: Judged) -> str:
         return f"{mass(weight_g(cull, j), display)}, {meant_for(j.about.meaning, display)}"
@@ -56,25 +112,30 @@ def _checklists(page: "CullPage") -> tuple[Checklist, ...]:
         return "" if j.held else f"{count(j.more, 'more occasion')} would tell"
 
     tasks = {
-        "Do not use before it is mended": [Task(name) for name in page.broken],
         "Leave at home": [
-            Task(i.name, mass(i.weight_g, display)) for i in leave if i.item not in by_weather
+            Task(i.name, mass(i.weight_g, display)) for i in left if i.item not in by_weather
         ],
         "Also leave at home where it is dry and warm; else take them": [
             Task(j.about.name, dry_warm_words(j)) for j in dry_warm
         ],
         "For the weather: see that these come along": [
-            Task(when, listed(names_by_weight(cull, i))) for when, i in along.items() if i
+            Task(when, listed(names_by_weight(cull, i))) for when, i in take.items() if i
         ],
         "Look over before it goes along: no check within a year": [
             Task(system, listed(names)) for system, names in unchecked.items()
         ],
         "If you pack them, note whether they are used": [
-            Task(j.about.name, wait(j)) for j in early
+            Task(j.about.name, wait(j)) for j in of("too_few_trips", "no_chance_yet")
         ],
         "Stay packed until gear.csv says what they are for": [Task(silent)] if silent else [],
     }
-    return tuple(Checklist(heading, _shortened(each)) for heading, each in tasks.items() if each)
+    lists = (Checklist(heading, _shortened(each)) for heading, each in tasks.items() if each)
+    return (*_broken(page), *lists)
+
+
+def _broken(page: "CullPage") -> tuple[Checklist, ...]:
+    tasks = tuple(Task(name) for name in page.broken)
+    return (Checklist("Do not use before it is mended", tasks),) if tasks else ()
 
 
 def _shortened(tasks: Sequence[Task]) -> tuple[Task, ...]:

@@ -1,6 +1,7 @@
 """A season looked back on as a page: what to leave at home, and how far the log can tell."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import date
 
 from ...display.sections import Opening
@@ -21,7 +22,8 @@ class CullPage:
     """The answer to the question, and how it is told: a section a method.
 
     ``set_aside``: records that are missing. ``ahead``: the trips to come, where they were named.
-    ``broken``: names of what failed badly and is not mended.
+    ``broken``: names of what failed badly and is not mended. ``along``: items that came along, by
+    way of travelling, which is missing where it is not noted.
     """
 
     data: Cull
@@ -30,6 +32,7 @@ class CullPage:
     set_aside: int
     ahead: TripsAhead | None = None
     broken: tuple[str, ...] = ()
+    along: Mapping[str | None, frozenset[str]] = field(default_factory=dict)
 
     def opening(self) -> Opening:
         """What was looked back on, the answer in short, and what narrows it."""
@@ -73,4 +76,7 @@ def read_cull(
     (missing,) = ask(store, "cull/scope_set_aside", trips=answers.usage.scoped.names)
     failed = ask(store, "store/to_mend", today=today)
     badly = {row["item"]: row["name"] for row in failed if row["severity"] in UNFIT}
-    return CullPage(answers, display, today, missing["records"], ahead, tuple(badly.values()))
+    ways = ask(store, "cull/along_by_way", trips=answers.usage.scoped.names)
+    along = {row["mode"]: frozenset(row["items"]) for row in ways}
+    broken = tuple(badly.values())
+    return CullPage(answers, display, today, missing["records"], ahead, broken, along)

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from ...display.cautions import LEAVING_CARE, WEATHER_CARE
+from ...display.cautions import WEATHER_CARE
 from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.thing_names import listed, named
@@ -17,7 +17,6 @@ from .words import (
     IF_WEATHER,
     KIND_WORDS,
     agreeing,
-    how_sure,
     leave_headline,
     names_by_weight,
     next_step_g,
@@ -39,16 +38,19 @@ _GROUPS = {
 
 
 def what_to_leave_section(page: "CullPage") -> Section:
-    """The set to leave, in a picture of weight against use."""
-    cull, display = page.data, page.display
-    first = _in_the_picture(cull, display)
+    """The set to leave, in a picture of weight against use; folded where there is nothing."""
+    cull, display, heading = page.data, page.display, "Weight against use"
+    first, left = _in_the_picture(cull, display), bool(cull.answer.left)
+    figure = _picture(cull, display, first)
+    if figure is None and not left:
+        return Section.empty(heading, "nothing to leave, and too few things for a picture")
     return Section(
-        "Weight against use",
+        heading,
         (first, *_more(cull)),
-        _picture(cull, display, first),
-        tables.left_table(cull, display) if cull.answer.left else None,
+        figure,
+        tables.left_table(cull, display) if left else None,
         _notes(cull),
-        caution=LEAVING_CARE if cull.answer.left else None,
+        fold="" if left else "What each thing weighs, and how often it is used",
     )
 
 
@@ -82,18 +84,18 @@ def _more(cull: Cull) -> list[str]:
     rest = names_by_weight(cull, (leave & cull.loads_g.keys()) - set(answer.point.items))
     if rest:
         sentences.append(f"{named(rest)} could stay at home, too, but need not for this saving.")
-    return [*sentences, " ".join(how_sure(answer.left)).strip()]
+    return sentences
 
 
 def _notes(cull: Cull) -> tuple[str, ...]:
     notes = [
-        "A rate is pooled within its system: things with few occasions lean on others of their "
-        "system. Weights and prices are those of a trip on which all of it would have come along. "
-        "Bulk is not known."
+        "A thing with few occasions is judged partly by how often the others of its system are "
+        "used. Weights, and how often you would want a thing, are those of a trip on which all of "
+        "it would have come along. Bulk is not known."
     ]
     if cull.answer.left:
         notes.append(
-            "Tried were 100 variations: rates and weather as the log leaves them open, and the "
+            "100 variations were tried: rates and weather within what the log leaves open, and the "
             "cost of missing each thing halved, kept or doubled."
         )
     leave = [j.about for j in cull.judged if j.verdict == "leave"]
@@ -142,24 +144,25 @@ def next_cost_section(page: "CullPage") -> Section:
         )
     stop = max(_STOP_AT, 1.3 * answer.regret)
     line = charts.FrontierLine("Any trip", cull.frontier, answer)
+    figure = Figure(
+        "frontier",
+        f"{sentences[0]} A rising line of steps: the more is saved, the more is missed.",
+        charts.frontiers([line], stop, display),
+        "Each dot is the best choice for its weight, solved exactly. Regret counts a missed "
+        "annoyance as 1, a spoilt night as 3, danger as 10. The diamond is the answer above; "
+        "the table has the whole line.",
+    )
     return Section(
         heading,
         tuple(sentences),
-        Figure(
-            "frontier",
-            f"{sentences[0]} A rising line of steps: the more is saved, the more is missed.",
-            charts.frontiers([line], stop, display),
-            "Each dot is the best choice for its weight, solved exactly. Regret counts a missed "
-            "annoyance as 1, a spoilt night as 3, danger as 10. The diamond is the answer above; "
-            "the table has the whole line.",
-        ),
+        figure if len(cull.frontier) > 1 else None,
         tables.frontier_table(cull.frontier, cull, display),
         (
             "Where a step looks absurd, say in gear.csv what going without the thing would cost: "
             "going_without, from 1, an annoyance, to 10, danger. Without it the system's figure "
             "stands.",
         ),
-        caution=LEAVING_CARE,
+        fold=f"What each saving costs: {count(len(cull.frontier), 'step')}",
     )
 
 
@@ -210,24 +213,25 @@ def by_kind_section(page: "CullPage") -> Section:
     differ = any(_shape(k) != _shape(dry) for k in cull.by_kind)
     if not differ and not any(take.values()):
         return Section.empty(heading, "nothing that came along is meant for wet or cold only")
-    sentences = (_dry(dry, display), *_for_the_weather(take))
-    source = weather_source(page.ahead)
+    answer, source = _dry(dry, display), weather_source(page.ahead)
+    care = " ".join([*_for_the_weather(take), WEATHER_CARE])
     if not differ:
-        return Section(heading, sentences, notes=(source,), caution=WEATHER_CARE)
+        return Section(heading, (answer,), notes=(source,), caution=care)
     lines = [charts.FrontierLine(KIND_WORDS[k.kind], k.frontier) for k in cull.by_kind]
     return Section(
         heading,
-        sentences,
+        (answer,),
         Figure(
             "by-kind",
-            f"{sentences[0]} Three lines of steps, one a kind of trip.",
+            f"{answer} Three lines of steps, one a kind of trip.",
             charts.frontiers(lines, _STOP_AT, display),
             "The least expected regret at each saving, by kind of trip. Conditions other than wet "
             "and cold come as often as in your log.",
         ),
         tables.kinds_table(cull, display),
         (source,),
-        caution=WEATHER_CARE,
+        caution=care,
+        fold="What could stay at home by kind of trip",
     )
 
 

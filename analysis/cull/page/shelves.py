@@ -5,7 +5,6 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from ...display.bars import Bar, bars_alone
-from ...display.cautions import LEAVING_CARE
 from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.theme import ACCENT, COLOURS, CONTEXT
@@ -45,7 +44,7 @@ def never_used_section(page: "CullPage") -> Section:
     first = f"{count(len(had), 'thing')} had {_its(had)} occasion and {_was(had)} never used"
     sentences = [sentence(first)]
     if insured:
-        sentences.append(f"{len(insured)} of them {agreeing(insured)} insurance, kept on purpose.")
+        sentences[0] += f" {len(insured)} of them {agreeing(insured)} insurance, kept on purpose."
     if idle:
         names = named([j.about.name for j in idle])
         sentences.append(f"{names} never had {_its(idle)} occasion, which is another matter.")
@@ -54,9 +53,10 @@ def never_used_section(page: "CullPage") -> Section:
     return Section(
         heading,
         tuple(sentences),
-        _never_figure(bars, cull, display) if bars else None,
-        tables.never_used_table(had, cull, display, "Had their occasion, never used"),
+        _never_figure(bars, cull, display) if len(bars) > 1 else None,
+        tables.never_used_table(had, cull, display, "Each, and why"),
         more=(more,) if idle else (),
+        fold="Which they are, what they weigh, and why they were not used",
     )
 
 
@@ -96,7 +96,7 @@ def insurance_section(page: "CullPage") -> Section:
         return Section.empty(heading, "no insurance was carried")
     known = [g for j in shelf if (g := weight_g(cull, j)) is not None]
     weighs = f", {mass(sum(known), display, at_least=len(known) < len(shelf))}" if known else ""
-    stay = agreeing(shelf, "stays", "stay")
+    stay = f"{agreeing(shelf, 'stays', 'stay')}, used or not"
     first = f"{count(len(shelf), 'thing')}{weighs}, {agreeing(shelf)} carried on purpose and {stay}"
     needed = [j for j in shelf if j.counts.used]
     used = (f"{len(needed)} of them {_was(needed)} needed at least once.",) if needed else ()
@@ -104,7 +104,6 @@ def insurance_section(page: "CullPage") -> Section:
         heading,
         (sentence(first), *used, _checked(shelf, page.today)),
         table=tables.insurance_table(shelf, cull, display),
-        notes=("Used or not, it is no waste.",),
     )
 
 
@@ -119,7 +118,7 @@ def _checked(shelf: Sequence[Judged], today: date) -> str:
         oldest = min(dated, key=lambda j: (j.about.checked_on or today, j.about.item))
         parts.append(
             f"{count(len(dated), 'thing')} {_was(dated)} last looked over more than a year ago, "
-            f"{oldest.about.name} on {day(oldest.about.checked_on, weekday=False)}"
+            f"{in_marks(oldest.about.name)} on {day(oldest.about.checked_on, weekday=False)}"
         )
     if never:
         parts.append(f"of {count(len(never), 'thing')} no check is noted")
@@ -147,7 +146,6 @@ def to_say_section(page: "CullPage") -> Section:
             "this report again.",
         ),
         table=tables.to_say_table(shelf, page.data, page.display),
-        caution=LEAVING_CARE,
     )
 
 
@@ -185,7 +183,7 @@ def undecided_section(page: "CullPage") -> Section:
     return Section(
         heading,
         (*sentences, "Until then they stay on the list."),
-        figure if bars else None,
+        figure if len(bars) > 1 else None,
         tables.undecided_table(shelf, cull, display),
     )
 
@@ -207,7 +205,8 @@ def everything_section(page: "CullPage") -> Section:
     sentences = [sentence(f"{count(len(cull.judged), 'thing')} came along: {', '.join(counts)}")]
     gone = by_verdict.get("given_up", [])
     if gone:
-        sentences.append(f"{count(len(gone), 'thing')} {_was(gone)} given up since and not judged.")
+        have = agreeing(gone, "has been given up since and is", "have been given up since and are")
+        sentences.append(f"{len(gone)} of them {have} not judged.")
     return Section(
         "Every thing and its verdict",
         tuple(sentences),

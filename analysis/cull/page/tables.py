@@ -78,7 +78,7 @@ def left_table(cull: Cull, display: Display) -> Table:
         decimal("regret", "Regret", decimals=3),
         _share("inclusion", "In the variations"),
     )
-    return Table.of(columns, left, "thing", caption="What to leave")
+    return Table.of(columns, left, "thing", caption="What to leave, in figures", fold_after=0)
 
 
 def frontier_table(points: Sequence[LeftSet], cull: Cull, display: Display) -> Table:
@@ -122,18 +122,16 @@ def kinds_table(cull: Cull, display: Display) -> Table:
 
 
 def never_used_table(judged: Sequence[Judged], cull: Cull, display: Display, caption: str) -> Table:
-    """What was carried and never used."""
+    """What was carried and never used; the reason says the verdict, too."""
     columns = (
         _THING,
-        _SYSTEM,
         _weight(cull, display),
         whole("carried", "Trips", lambda j: j.counts.carried),
         whole("chances", "Occasions", lambda j: j.counts.chances - j.counts.wished),
         _hauled("hauled", "Hauled", display, lambda j: j.usage.hauled_kg_km),
-        _VERDICT,
-        _why(display),
+        text("why", "Why", lambda j: f"{verdict_label(j)}. {verdict_reason(j, display)}"),
     )
-    return Table.of(columns, judged, "thing", caption=caption, fold_after=len(judged))
+    return Table.of(columns, judged, "thing", caption=caption, fold_after=0)
 
 
 def insurance_table(judged: Sequence[Judged], cull: Cull, display: Display) -> Table:
@@ -167,7 +165,7 @@ def undecided_table(judged: Sequence[Judged], cull: Cull, display: Display) -> T
         whole("more", "Unused occasions that would tell", lambda j: None if j.held else j.more),
         whole("trips", "Trips that takes", trips_to_tell),
     )
-    return Table.of(columns, judged, "thing", caption="Too early to say")
+    return Table.of(columns, judged, "thing", caption="How near each is", fold_after=0)
 
 
 def to_say_table(judged: Sequence[Judged], cull: Cull, display: Display) -> Table:

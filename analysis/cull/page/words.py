@@ -139,7 +139,7 @@ def held_notices(cull: Cull) -> tuple[str, ...]:
     if around.too_cold and around.too_cold >= TOO_MANY_COLD * around.judged:
         sentences.append(
             f"{around.too_cold} of the {count(around.judged, 'night')} that you judged {verb} "
-            "too cold. While it is one in ten or more, no clothing, nothing for sleep and nothing "
+            "too cold. While at least one in ten is, no clothing, nothing for sleep and nothing "
             "meant for cold is advised against."
         )
     elif around.p_too_cold is not None and around.p_too_cold[0] > TOO_MANY_COLD:
@@ -186,7 +186,9 @@ def _usual(grams: str, trips: int, modes: Sequence[str | None]) -> str:
 
 def reader_notices(cull: Cull, set_aside: int) -> tuple[str, ...]:
     """Return what the reader must know of the answer and of the data."""
-    care = (f"Take care. {LEAVING_CARE}",) if cull.answer.left else ()
+    silent = any(j.verdict == "owner_to_say" for j in cull.judged)
+    named_at_all = cull.answer.left or cull.frontier or silent
+    care = (f"Take care. {LEAVING_CARE}",) if named_at_all else ()
     return (*_of_the_data(cull, set_aside), *care, *held_notices(cull))
 
 
