@@ -38,10 +38,11 @@ class ReportError(TarebookError):
 class Report:
     """A report that was made.
 
-    remarks: what the notebook wrote to stderr, and why a photograph is not shown. title, findings: what its opening says, the points
-    that lead first; where that answers nothing, what its sections answer. sentence: the answer in
-    one sentence. for_index: sentences over all trips that the first page repeats. trip: the one
-    that a debrief is about. anew: whether it was made just now; else it is as it was.
+    remarks: what the notebook wrote to stderr, and why a photograph is not shown. title, findings:
+    what its opening says, the points that lead first; where that answers nothing, what its sections
+    answer. sentence: the answer in one sentence. for_index: sentences over all trips that the first
+    page repeats. trip: the one that a debrief is about. anew: whether it was made just now; else it
+    is as it was.
     """
 
     name: str

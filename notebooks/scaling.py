@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from PIL.Image import Image
+    from PIL.Image import Image, Transpose
 
 MOST_PIXELS = 65_000_000
 """As a telephone's camera of 64 megapixels; what says that it has more is not decoded."""
@@ -116,18 +116,18 @@ def _read(image: "Image", content: bytes) -> "Image":
     return ground if turn is None else ground.transpose(turn)
 
 
-def _turn(image: "Image") -> "Image.Transpose | None":
+def _turn(image: "Image") -> "Transpose | None":
     """How a camera that was held otherwise wants its picture turned (tag 274 of Exif 2.32)."""
-    from PIL.Image import Transpose
+    from PIL.Image import Transpose as To
 
     turns = {
-        2: Transpose.FLIP_LEFT_RIGHT,
-        3: Transpose.ROTATE_180,
-        4: Transpose.FLIP_TOP_BOTTOM,
-        5: Transpose.TRANSPOSE,
-        6: Transpose.ROTATE_270,
-        7: Transpose.TRANSVERSE,
-        8: Transpose.ROTATE_90,
+        2: To.FLIP_LEFT_RIGHT,
+        3: To.ROTATE_180,
+        4: To.FLIP_TOP_BOTTOM,
+        5: To.TRANSPOSE,
+        6: To.ROTATE_270,
+        7: To.TRANSVERSE,
+        8: To.ROTATE_90,
     }
     try:
         return turns.get(image.getexif().get(274, 1))
