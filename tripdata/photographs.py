@@ -14,7 +14,7 @@ ENDINGS = (".jpg", ".jpeg", ".png", ".webp")
 """How the names of photographs end that pages can show, in small letters."""
 NOT_SHOWN = (".heic", ".heif", ".avif", ".gif", ".tif", ".tiff", ".bmp", ".svg")
 """How those of other pictures end."""
-LARGEST_BYTES = 40_000_000
+LARGEST_PICTURE_BYTES = 40_000_000
 _FIRST = "cover"
 
 
@@ -31,7 +31,7 @@ class Photograph:
     home: Path
 
     def content(self) -> bytes:
-        """The bytes of the file, at most `LARGEST_BYTES`.
+        """The bytes of the file, at most `LARGEST_PICTURE_BYTES`.
 
         Raises PhotographError where it is no file of the logbook, too large, or of a kind that
         pages cannot show.
@@ -57,8 +57,8 @@ class Photograph:
         with os.fdopen(handle, "rb") as file:
             if not stat.S_ISREG(os.fstat(handle).st_mode):
                 raise self.refused("is not a file; move it out of the logbook or rename it")
-            content = file.read(LARGEST_BYTES + 1)
-        if len(content) > LARGEST_BYTES:
+            content = file.read(LARGEST_PICTURE_BYTES + 1)
+        if len(content) > LARGEST_PICTURE_BYTES:
             raise self.refused("is larger than 40 MB; save a smaller copy in its place")
         return content
 

@@ -22,7 +22,7 @@ from tarebook.notebooks import album, everything, runner, scaling
 from tarebook.notebooks.output import check_out
 from tarebook.tripdata.check import check_logbook
 from tarebook.tripdata.errors import QuestionError
-from tarebook.tripdata.photographs import LARGEST_BYTES, PhotographError, Photographs
+from tarebook.tripdata.photographs import LARGEST_PICTURE_BYTES, PhotographError, Photographs
 from tarebook.tripdata.store import ensure_current
 
 NOON_1_JUNE_2026 = "1780315200"  # POSIX time of 2026-06-01T12:00:00Z
@@ -370,7 +370,7 @@ def test_files_that_are_none_and_links_out_are_refused(tmp_path: Path) -> None:
         assert refusal(book).startswith("a.jpg: not shown, since it cannot be opened (")
     place.unlink()
     with place.open("wb") as file:
-        file.truncate(LARGEST_BYTES + 1)
+        file.truncate(LARGEST_PICTURE_BYTES + 1)
     assert refusal(book) == (
         "a.jpg: not shown, since it is larger than 40 MB; save a smaller copy in its place"
     )
