@@ -119,8 +119,6 @@ def _table(text: str, by_title: dict[str, list[TripPage]], own: str) -> str:
         if len(cells) <= place:
             return match[0]
         cell = cells[place]
-        if "<a " in cell[3]:  # as in the first page's list, whose titles are links already
-            return match[0]
         title = html.unescape(_TAG.sub("", cell[3]))
         beside = html.unescape(_TAG.sub(" ", match[0]))
         trip = _which(by_title.get(title, ()), beside)

@@ -53,8 +53,6 @@ def test_a_title_is_linked_between_quotation_marks_and_in_a_column_of_trips() ->
         table, SITE
     )
     assert linked(table.replace("Trip<", "Thing<"), SITE) == table.replace("Trip<", "Thing<")
-    once = linked(table, SITE)
-    assert linked(once, SITE) == once, "a link holds no link"
 
 
 def test_a_thing_of_that_name_a_shared_title_and_its_own_page_are_no_links() -> None:
