@@ -19,15 +19,15 @@ if TYPE_CHECKING:
 
 FONT = "Liberation Sans"
 _PAGES: Mapping[str, tuple[str, int]] = {
-    "index": (FIRST, 1000),
-    "debrief": ("debrief-2024-07-up-the-sound.html", 1500),
+    "index": (FIRST, 1950),
+    "debrief": ("debrief-2024-07-up-the-sound.html", 1950),
 }
 """The pages of the demo that are shown: their files, and how much of each at most, in pixels."""
-_WIDTH, _SCALE = 760, 1.5
+_WIDTH, _SCALE = 760, 1.25
 _QUALITY = 80
 _LOOK = f"""
 * {{ font-family: "{FONT}" !important; }}
-.site, .skip {{ display: none !important; }}
+.site, .skip, .contents {{ display: none !important; }}
 main {{ padding-top: 20px !important; }}
 """
 _DRESS = """(look) => {
@@ -37,13 +37,16 @@ _DRESS = """(look) => {
 }"""
 _IS_THERE = """(font) => {
   const line = document.createElement('canvas').getContext('2d');
-  const width = family => { line.font = '40px ' + family; return line.measureText('Wild ijml').width; };
+  const width = family => {
+    line.font = '40px ' + family;
+    return line.measureText('Wild ijml').width;
+  };
   return width('"' + font + '", monospace') !== width('monospace')
     || width('"' + font + '", serif') !== width('serif');
 }"""
-_ENDS = """(most) => Math.max(...Array.from(
-  document.querySelectorAll('main section > *, .tarebook-opening > *, .points > div, .trips tr')
-).map(part => part.getBoundingClientRect().bottom).filter(bottom => bottom <= most))"""
+_PARTS = "main section > :not(h2), .tarebook-opening > *, .points > div, .trips tr:not(.season)"
+_ENDS = """([parts, most]) => Math.max(...Array.from(document.querySelectorAll(parts))
+  .map(part => part.getBoundingClientRect().bottom).filter(bottom => bottom <= most))"""
 """Where the last part ends of which nothing is cut off."""
 
 
@@ -83,7 +86,7 @@ def take(reports: Path, folder: Path) -> list[Path]:
 
 
 def _shot(page: "Page", most: int) -> bytes:
-    height = page.evaluate(_ENDS, most) + 14
+    height = page.evaluate(_ENDS, [_PARTS, most]) + 14
     box = {"x": 0, "y": 0, "width": _WIDTH, "height": height}
     return page.screenshot(full_page=True, clip=box, animations="disabled")  # type: ignore[arg-type]
 
