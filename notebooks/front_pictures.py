@@ -1,8 +1,8 @@
 """Pictures of pages for the front of the project, taken by a browser; for contributors.
 
-The browser is Debian's `chromium`, driven by Playwright, which comes with the extra `tests`. Pages
-are taken as they stand without scripting, in a font that is named, so that pictures of the same
-pages differ as little as two versions of the browser do.
+The browser is Debian's `chromium`, driven by Playwright, which comes with what the tests want.
+Pages are taken as they stand without scripting, in a font that is named, so that pictures of the
+same pages differ as little as two versions of the browser do.
 """
 
 import io
