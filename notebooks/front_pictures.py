@@ -15,7 +15,7 @@ from ..tripdata.errors import QuestionError
 from .site import FIRST
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Page
+    from playwright.sync_api import Browser, Page
 
 FONT = "Liberation Sans"
 _PAGES: Mapping[str, tuple[str, int]] = {
@@ -60,28 +60,34 @@ def take(reports: Path, folder: Path) -> list[Path]:
     chromium = shutil.which("chromium")
     if chromium is None:
         raise QuestionError("no chromium here; install Debian's package chromium")
-    taken = []
     with sync_playwright() as started:
         arguments = ["--no-sandbox", "--disable-gpu", "--font-render-hinting=none"]
-        browser = started.chromium.launch(executable_path=chromium, args=arguments)
-        context = browser.new_context(
-            viewport={"width": _WIDTH, "height": 900},
-            device_scale_factor=_SCALE,
-            offline=True,
-            java_script_enabled=False,
-            color_scheme="light",
+        return take_with(
+            started.chromium.launch(executable_path=chromium, args=arguments), reports, folder
         )
-        context.set_default_timeout(60_000)
-        page = context.new_page()
-        for name, (file, most) in _PAGES.items():
-            page.goto((reports / file).resolve().as_uri())
-            page.evaluate(_DRESS, _LOOK)
-            if not page.evaluate(_IS_THERE, FONT):
-                raise QuestionError(f"no font {FONT} here; install Debian's fonts-liberation")
-            target = folder / f"{name}.webp"
-            target.write_bytes(_webp(_shot(page, most)))
-            taken.append(target)
-        browser.close()
+
+
+def take_with(browser: "Browser", reports: Path, folder: Path) -> list[Path]:
+    """As `take`, with a browser that runs."""
+    taken = []
+    context = browser.new_context(
+        viewport={"width": _WIDTH, "height": 900},
+        device_scale_factor=_SCALE,
+        offline=True,
+        java_script_enabled=False,
+        color_scheme="light",
+    )
+    context.set_default_timeout(60_000)
+    page = context.new_page()
+    for name, (file, most) in _PAGES.items():
+        page.goto((reports / file).resolve().as_uri())
+        page.evaluate(_DRESS, _LOOK)
+        if not page.evaluate(_IS_THERE, FONT):
+            raise QuestionError(f"no font {FONT} here; install Debian's fonts-liberation")
+        target = folder / f"{name}.webp"
+        target.write_bytes(_webp(_shot(page, most)))
+        taken.append(target)
+    context.close()
     return taken
 
 
