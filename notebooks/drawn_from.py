@@ -2,7 +2,7 @@
 
 A digest covers everything that a page could depend on: the program with its templates, the
 libraries that draw, the whole logbook (an answer on one trip often rests on all of them), the
-options, and the day it was made on, since it shows that.
+options, the photograph of its trip, and the day it was made on, since it shows that.
 """
 
 import hashlib
@@ -25,8 +25,8 @@ _LAYOUT = 1
 _PARTS = ("tripdata", "analysis", "notebooks")
 _SOURCES = {".py", ".sql", ".csv", ".ipynb", ".css", ".js", ".j2", ".json"}
 _LIBRARIES = (
-    "altair", "duckdb", "ipykernel", "nbconvert", "numpy", "pandas", "papermill", "pyarrow",
-    "scipy", "vl-convert-python",
+    "altair", "duckdb", "ipykernel", "nbconvert", "numpy", "pandas", "papermill", "pillow",
+    "pyarrow", "scipy", "vl-convert-python",
 )  # fmt: skip
 
 
@@ -146,9 +146,11 @@ def base_digest(logbook: Path, on: date) -> str:
     return digest("\0".join((program_digest(), content_digest(logbook), on.isoformat())))
 
 
-def job_digest(base: str, job: Job) -> str:
-    """A digest of all that the notebook of one page is run on."""
+def job_digest(base: str, job: Job, photograph: str = "") -> str:
+    """A digest of all that one page is made of; photograph: the digest of its trip's."""
     from .cleaning import dump
 
     asked = json.dumps(dict(job.parameters), sort_keys=True)
-    return digest("\0".join((base, job.name, job.stem, job.trip, asked, dump(job.source))))
+    return digest(
+        "\0".join((base, job.name, job.stem, job.trip, asked, dump(job.source), photograph))
+    )

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 from ..analysis.display.markup import escape
 from ..analysis.display.sections import FINDINGS
 from . import cleaning, drawn_from, page, trip_list
+from .album import Album
 from .jobs import DEBRIEF
 from .site import FIRST, Site
 
@@ -72,13 +73,16 @@ def write(
 
     plain = _one_each(reports)
     known = site or Site(True, tuple(each.name for each in plain))
-    pages, asked = drawn_from.Pages.of(folder), _digest(plain, known, on, logbook)
+    album = Album(logbook) if logbook is not None else None
+    pages, asked = drawn_from.Pages.of(folder), _digest(plain, known, on, logbook, album)
     kept, stem = pages.known.get(Path(FIRST).stem), Path(FIRST).stem
     if logbook is not None and kept is not None and kept.drawn_from == asked:
         return folder / FIRST
     facts = _facts(logbook, on) if logbook is not None else None
     title = _title(facts)
-    text = page.render(_notebook(html(plain, facts, known), title), on=on, name="", site=known)
+    text = page.render(
+        _notebook(html(plain, facts, known, album), title), on=on, name="", site=known
+    )
     write_whole(folder / FIRST, text)
     if logbook is not None:
         pages.known[stem] = drawn_from.Kept(
@@ -96,15 +100,18 @@ def _one_each(reports: Sequence["Report"]) -> list["Report"]:
     return list(one.values())
 
 
-def _digest(reports: Sequence["Report"], site: Site, on: date, logbook: Path | None) -> str:
-    if logbook is None:
+def _digest(
+    reports: Sequence["Report"], site: Site, on: date, logbook: Path | None, album: Album | None
+) -> str:
+    if logbook is None or album is None:
         return ""
     said = [
         [each.name, each.title, each.sentence, [astuple(p) for p in each.findings], each.for_index]
         for each in reports
     ]
     base = drawn_from.base_digest(logbook, on)
-    return drawn_from.digest("\0".join((base, site.digest(), json.dumps(said))))
+    photographs = [album.digest(each.trip) for each in site.trips]
+    return drawn_from.digest("\0".join((base, site.digest(), json.dumps(said), *photographs)))
 
 
 def _facts(logbook: Path, on: date) -> "FirstPage":
@@ -128,7 +135,12 @@ def _notebook(text: str, title: str) -> Any:
     return cleaning.node(notebook | {"nbformat": 4, "nbformat_minor": 5})
 
 
-def html(reports: Sequence["Report"], facts: "FirstPage | None", site: Site) -> str:
+def html(
+    reports: Sequence["Report"],
+    facts: "FirstPage | None",
+    site: Site,
+    album: Album | None = None,
+) -> str:
     """The body of the page; what there is nothing of is left out."""
     made = {each.name: each for each in reports}
     files = {each.trip: each.file for each in site.trips if each.file}
@@ -141,7 +153,7 @@ def html(reports: Sequence["Report"], facts: "FirstPage | None", site: Site) -> 
         ]
     parts.append(_seasons([each for each in reports if facts is None or _of_seasons(each)], made))
     if facts is not None:
-        parts.append(trip_list.all_trips(facts, files))
+        parts.append(trip_list.all_trips(facts, files, album))
     return "".join(parts)
 
 

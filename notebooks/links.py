@@ -122,7 +122,8 @@ def _table(text: str, by_title: dict[str, list[TripPage]], own: str) -> str:
         title = html.unescape(_TAG.sub("", cell[3]))
         beside = html.unescape(_TAG.sub(" ", match[0]))
         trip = _which(by_title.get(title, ()), beside)
-        if trip is None or trip.trip == own:
+        # The list of all trips has its links already, and no link stands within another.
+        if trip is None or trip.trip == own or "<a " in cell[3]:
             return match[0]
         at, end = cell.start(3), cell.end(3)
         return f"{match[0][:at]}{_link(trip, cell[3])}{match[0][end:]}"

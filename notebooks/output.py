@@ -10,6 +10,7 @@ from ..tripdata.discover import skipped, table_of
 from ..tripdata.errors import QuestionError
 from ..tripdata.lock import FOLDER
 from ..tripdata.normals.folder import NORMALS_FOLDER
+from ..tripdata.photographs import is_photograph
 from ..tripdata.settings import SETTINGS_FILE
 
 
@@ -34,11 +35,13 @@ def _is_input(inside: Path) -> bool:
     folders, name = inside.parts[:-1], inside.name
     if FOLDER in folders[:1] or (not folders and name == SETTINGS_FILE):
         return True
+    in_trip = len(folders) == 2 and folders[0] == "trips"
+    if in_trip and is_photograph(name):
+        return True
     if not name.lower().endswith(".csv") or skipped(name):
         return False
     if folders == (NORMALS_FOLDER,):
         return True
-    in_trip = len(folders) == 2 and folders[0] == "trips"
     return (not folders or in_trip) and table_of(name[:-4]) is not None
 
 

@@ -16,7 +16,7 @@ from ..analysis.display.theme import colour_rules
 from ..analysis.display.words import day
 from ..tripdata.own_files import own_text
 from ..tripdata.version import VERSION
-from . import bundle, cleaning, links
+from . import album, bundle, cleaning, links
 from .site import Site, lines
 
 if TYPE_CHECKING:
@@ -39,11 +39,13 @@ def render(
     site: Site = _ALONE,
     trip: str = "",
     plain: bool = True,
+    photograph: str = "",
 ) -> str:
     """Return the page of an executed notebook.
 
     The title is a top heading of its prose, else that of its opening, else name. site: the pages
-    that it stands among; trip: the one that it is about; plain: as of `site.lines`.
+    that it stands among; trip: the one that it is about; plain: as of `site.lines`; photograph: as
+    of `album.Album.large`.
     """
     from nbconvert.exporters import HTMLExporter, TemplateExporter
     from traitlets.config import Config
@@ -74,7 +76,7 @@ def render(
         html, _ = TemplateExporter.from_notebook_node(exporter, notebook, {"page": page})
     head, opened, rest = str(html).partition(_MAIN)
     main, closed, foot = rest.rpartition("</main>")
-    main = links.contents(links.linked(main, site, trip))
+    main = album.placed(links.contents(links.linked(main, site, trip)), photograph)
     return f"{head}{opened}{main}{closed}{foot}\n"
 
 

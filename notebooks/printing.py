@@ -129,9 +129,13 @@ def aside_line(logbook: Path, findings: Findings | None) -> None:
 def reports_made(logbook: Path, made: "Made", first: bool) -> None:
     """Where the pages are; debriefs of single trips beside the first page are counted alone."""
     folder = logbook / "reports"
+    noted: set[str] = set()
     for report in made.reports:
         for remark in report.remarks:
-            note(remark)
+            # The latest trip has two pages, and one thing is said of it.
+            if remark not in noted:
+                note(remark)
+            noted.add(remark)
         if report.plain or not first:
             print(folder / report.html.name)
     anew = sum(report.anew for report in made.reports)

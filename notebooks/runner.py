@@ -17,6 +17,7 @@ from ..tripdata.errors import QuestionError, TarebookError
 from ..tripdata.leftovers import half_of, scratch, sweep_halves
 from ..tripdata.names import printable
 from . import bundle, cleaning, drawn_from, kernel, page, slim
+from .album import Album
 from .jobs import DEBRIEF, EVERY_TRIP, PACKAGED, Job, jobs, trip_stems
 from .jobs import available as available
 from .jobs import file_stem as file_stem
@@ -36,10 +37,11 @@ class ReportError(TarebookError):
 class Report:
     """A report that was made.
 
-    remarks: what the notebook wrote to stderr. title, findings: what its opening says, the points
-    that lead first; where that answers nothing, what its sections answer. sentence: the answer in
-    one sentence. for_index: sentences over all trips that the first page repeats. trip: the one
-    that a debrief is about. anew: whether it was made just now; else it is as it was.
+    remarks: what the notebook wrote to stderr, and why a photograph is not shown. title, findings:
+    what its opening says, the points that lead first; where that answers nothing, what its sections
+    answer. sentence: the answer in one sentence. for_index: sentences over all trips that the first
+    page repeats. trip: the one that a debrief is about. anew: whether it was made just now; else it
+    is as it was.
     """
 
     name: str
@@ -154,7 +156,7 @@ class _Run:
     def __init__(self, out_dir: Path, logbook: Path, on: date, only_changed: bool) -> None:
         self.out_dir, self.logbook, self.on = out_dir, logbook.resolve(), on
         self.only_changed = only_changed
-        self.pages = drawn_from.Pages.of(out_dir)
+        self.pages, self.album = drawn_from.Pages.of(out_dir), Album(self.logbook)
         self.base = drawn_from.base_digest(self.logbook, on)
         self.jobs: list[Job] = []
         self.site = Site()
@@ -180,7 +182,10 @@ class _Run:
 
     def done(self, progress: bool | None) -> Made:
         """Run what has to be, and return all that was wanted."""
-        digests = {job.stem: drawn_from.job_digest(self.base, job) for job in self.jobs}
+        digests = {
+            job.stem: drawn_from.job_digest(self.base, job, self.album.digest(job.trip))
+            for job in self.jobs
+        }
         changed = [job for job in self.jobs if not self._unchanged(job, digests[job.stem])]
         failures = self._run(changed, digests, progress) if changed else {}
         made = [job for job in self.jobs if job.stem not in failures]
@@ -243,16 +248,28 @@ class _Run:
     def _place(self, stem: str, kept: drawn_from.Kept, notebook: "NotebookNode") -> None:
         """Write a page among the others."""
         plain = stem == kept.name
+        photograph, complaint = self.album.large(kept.trip, kept.title)
         html = page.render(
-            notebook, on=self.on, name=kept.name, site=self.site, trip=kept.trip, plain=plain
+            notebook,
+            on=self.on,
+            name=kept.name,
+            site=self.site,
+            trip=kept.trip,
+            plain=plain,
+            photograph=photograph,
         )
         script = bundle.file_name() if page.is_drawn(notebook) else ""
         beside = self.out_dir / script
         if script and drawn_from.file_digest(beside) != drawn_from.digest(bundle.script()):
             write_whole(beside, bundle.script())
         write_whole(self.out_dir / f"{stem}.html", html)
+        remarks = dict.fromkeys((*kept.remarks, *filter(None, [complaint])))
         self.pages.known[stem] = replace(
-            kept, site=self.site.digest(), html=drawn_from.digest(html), script=script
+            kept,
+            site=self.site.digest(),
+            html=drawn_from.digest(html),
+            script=script,
+            remarks=tuple(remarks),
         )
         write_whole(self.out_dir / drawn_from.FILE, self.pages.text())
 

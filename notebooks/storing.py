@@ -19,7 +19,8 @@ python -m tarebook.notebooks.storing WHAT
 `reference FILE...` redraws the references in Markdown pages; `store FOLDER FILE...` runs notebooks
 with their default parameters and keeps what they show in FOLDER, without what differs between
 machines; `logbook FOLDER` writes and loads the demo logbook for them; `picture STORED FILE` makes
-an SVG file of the first drawing in a stored notebook."""
+an SVG file of the first drawing in a stored notebook; `pictures LOGBOOK FOLDER` makes all reports
+of the demo logbook and takes pictures of two of its pages with a browser."""
 
 
 def _options_reference() -> str:
@@ -104,6 +105,12 @@ def main(arguments: list[str]) -> int:
             _store(Path(folder), [Path(p) for p in paths])
         case ["picture", stored, target]:
             Path(target).write_text(pictured(Path(stored).read_text("utf-8")), encoding="utf-8")
+        case ["pictures", logbook, folder]:
+            from . import everything, front_pictures
+
+            everything.make({}, Path(logbook)).raise_failures()
+            for taken in front_pictures.take(Path(logbook) / "reports", Path(folder)):
+                print(taken)
         case _:
             print(_USAGE, file=sys.stderr)
             return 2

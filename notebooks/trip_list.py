@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from ..analysis.display.words import Display
     from ..analysis.home.first_page import FirstPage
     from ..analysis.home.logbook import TripBack
+    from .album import Album
     from .runner import Report
 
 _SCALE_PX, _TICK_PX = 76, 18
@@ -99,21 +100,22 @@ def things_to_do(facts: "FirstPage", report: "Report | None") -> str:
     )
 
 
-def all_trips(facts: "FirstPage", files: Mapping[str, str]) -> str:
-    """All trips by season, the latest first, in one ruled list."""
+def all_trips(facts: "FirstPage", files: Mapping[str, str], album: "Album | None" = None) -> str:
+    """All trips by season, the latest first, in one ruled list; photographs end their rows."""
     from ..analysis.home.logbook import by_season
 
     if not facts.trips:
         return ""
     scale = _Scale.of(facts.trips, facts.display)
-    shown = _Shown(facts.trips, scale)
+    shown = _Shown(facts.trips, scale, album)
     body = "".join(
         f'<tbody><tr class="season"><th colspan="{shown.columns}" scope="rowgroup">'
         f"{escape(_season(season))}</th></tr>"
         f"{''.join(_row(each, files, facts.display, shown) for each in trips)}</tbody>"
         for season, trips in by_season(facts.trips)
     )
-    table = f'<table class="trips"><thead>{_head(shown)}</thead>{body}</table>'
+    look = "trips pictured" if shown.photographs else "trips"
+    table = f'<table class="{look}"><thead>{_head(shown)}</thead>{body}</table>'
     return section("All trips", table)
 
 
@@ -151,7 +153,9 @@ class _Scale:
 class _Shown:
     """Which columns have anything in them."""
 
-    def __init__(self, trips: "Sequence[TripBack]", scale: _Scale | None) -> None:
+    def __init__(
+        self, trips: "Sequence[TripBack]", scale: _Scale | None, album: "Album | None"
+    ) -> None:
         from ..analysis.store.scope import BY_MODE
 
         self.scale, self.ways = scale, BY_MODE
@@ -159,10 +163,12 @@ class _Shown:
         self.nights = any(trip.nights for trip in trips)
         self.low = any(trip.low_c is not None for trip in trips)
         self.base = any(trip.base_g is not None for trip in trips)
+        found = {each.trip: album.small(each.trip, each.title) for each in trips} if album else {}
+        self.photographs = {trip: photograph for trip, photograph in found.items() if photograph}
 
     @property
     def columns(self) -> int:
-        return 2 + self.way + self.nights + self.low + self.base
+        return 2 + self.way + self.nights + self.low + self.base + bool(self.photographs)
 
 
 def _head(shown: _Shown) -> str:
@@ -178,7 +184,9 @@ def _head(shown: _Shown) -> str:
     cells = (
         f'<th scope="col" class="{name}">{text}</th>' for name, text, there in headers if there
     )
-    return f"<tr>{''.join(cells)}</tr>"
+    # Above photographs stands no heading: nothing is sorted by them.
+    last = "<td></td>" if shown.photographs else ""
+    return f"<tr>{''.join(cells)}{last}</tr>"
 
 
 def _row(trip: "TripBack", files: Mapping[str, str], display: "Display", shown: _Shown) -> str:
@@ -198,6 +206,8 @@ def _row(trip: "TripBack", files: Mapping[str, str], display: "Display", shown: 
         f'<td class="cold">{low}</td>' if shown.low else "",
         f'<td class="base">{base}</td>' if shown.base else "",
     ]
+    if shown.photographs:
+        cells.append(f'<td class="photograph">{shown.photographs.get(trip.trip, "")}</td>')
     return f"<tr>{''.join(cells)}</tr>"
 
 

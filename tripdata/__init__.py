@@ -11,7 +11,7 @@ A module imports only modules of the lines above its own, also inside functions:
     thermometers.described, thermometers.paste
     moments, thermometers.columns, thermometers.own_records
     thermometers.time_forms, thermometers.times
-    settings, thermometers.clocks, thermometers.shape, values
+    photographs, settings, thermometers.clocks, thermometers.shape, values
     guide, header, thermometers.candidates
     bulk, laid_out, thermometers.misplaced
     rows, thermometers.layout

@@ -53,6 +53,15 @@ def _entries(folder: Path) -> list[os.DirEntry[str]]:
         raise LogbookError(f"{folder}: cannot be read ({error.strerror})") from error
 
 
+def entries_there(folder: Path) -> list[os.DirEntry[str]]:
+    """What is in a folder; nothing where it is not there or may not be looked into."""
+    try:
+        with os.scandir(folder) as entries:
+            return list(entries)
+    except OSError:
+        return []
+
+
 def _stem(name: str) -> str:
     return os.path.splitext(name)[0]  # noqa: PTH122  (4,000 files: no Path)
 

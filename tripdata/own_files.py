@@ -1,4 +1,4 @@
-"""The tables that come with the program, as CSV files beside the code that reads them."""
+"""The files that come with the program: mostly tables, as CSV beside the code that reads them."""
 
 import csv
 from importlib.resources import files
@@ -7,6 +7,11 @@ from importlib.resources import files
 def own_text(package: str, *path: str) -> str:
     """The text of a file of a package."""
     return files(package).joinpath(*path).read_text(encoding="utf-8")
+
+
+def own_bytes(package: str, *path: str) -> bytes:
+    """The bytes of a file of a package."""
+    return files(package).joinpath(*path).read_bytes()
 
 
 def own_sql(name: str) -> str:

@@ -5,7 +5,7 @@ import os
 from collections.abc import Iterator
 from pathlib import Path
 
-from .discover import is_a, size_and_time, skipped
+from .discover import entries_there, is_a, size_and_time, skipped
 from .normals.folder import NORMALS_FOLDER
 from .schema import LAYOUT
 from .settings import SETTINGS_FILE
@@ -43,19 +43,10 @@ def content_digest(logbook: Path) -> str:
 
 
 def _inputs(logbook: Path) -> Iterator[os.DirEntry[str]]:
-    trips = _entries(logbook / "trips")
+    trips = entries_there(logbook / "trips")
     folders = [Path(e.path) for e in trips if not skipped(e.name) and is_a("folder", e)]
     for folder in (logbook, logbook / NORMALS_FOLDER, *folders):
-        for entry in _entries(folder):
+        for entry in entries_there(folder):
             table = entry.name.lower().endswith(".csv") and not skipped(entry.name)
             if table or entry.name == SETTINGS_FILE:
                 yield entry
-
-
-def _entries(folder: Path) -> list[os.DirEntry[str]]:
-    """What is in a folder; nothing where it is not there or may not be looked into."""
-    try:
-        with os.scandir(folder) as entries:
-            return list(entries)
-    except OSError:
-        return []

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 import sessions
+from PIL import Image
 from tarebook.analysis.catalogue.options import by_flag
 from tarebook.notebooks import runner, storing
 from tarebook.notebooks.cli import app
@@ -174,3 +175,18 @@ def test_top_level_holds_nothing_else() -> None:
     ).stdout.split("\n")
     top = {line.split("/")[0] for line in listed if line}
     assert {name for name in top if not name.startswith(".")} <= allowed
+
+
+@pytest.mark.parametrize("name", ["index", "debrief"])
+def test_the_front_page_shows_two_pages_in_small_pictures(name: str) -> None:
+    shown = re.search(rf'<img src="(notebooks/pictures/{name}\.webp)" [^>]*alt="([^"]+)"', README)
+    assert shown is not None
+    assert len(shown[2]) > 60
+    path = ROOT / shown[1]
+    assert path.stat().st_size < 150_000, "run `.ci/notebooks pictures`"
+    with Image.open(path) as picture:
+        assert picture.format == "WEBP"
+        assert 900 < picture.width < 1200
+        assert 1000 < picture.height < 2600
+        assert len(picture.convert("L").getcolors(256) or ()) > 100, "it shows something"
+        assert not picture.getexif()

@@ -12,7 +12,7 @@ from .gear import inventory
 from .life import DrawnLeg, Story, Use, lives
 from .mishaps import DrawnFailure, Workshop
 from .packing import CarriedRow
-from .tables import file_text, table_rows
+from .tables import file_text, picture_bytes, table_rows
 from .trips import TRIPS, Trip
 
 Cell = str | int | float | date | datetime | None
@@ -135,6 +135,10 @@ _TRIP_FILES: dict[str, Callable[[Path, Story], None]] = {
 }
 
 
+_PICTURED = ("2024-07-up-the-sound", "evening.png")
+"""The trip that has a picture in its folder."""
+
+
 def write_demo(folder: Path) -> None:
     """Write the demo logbook's files into ``folder``, making it where needed.
 
@@ -150,3 +154,5 @@ def write_demo(folder: Path) -> None:
     for story in stories:
         for table, write in _TRIP_FILES.items():
             write(folder / "trips" / story.trip.trip / f"{table}.csv", story)
+    trip, picture = _PICTURED
+    (folder / "trips" / trip / picture).write_bytes(picture_bytes(picture))
