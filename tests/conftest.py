@@ -10,6 +10,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+import limits
 import pytest
 from hypothesis import HealthCheck, settings
 
@@ -59,10 +60,28 @@ def _differing(
 
 difflib.ndiff = _differing
 
+TEST_S = 1200 * max(THOROUGH, 1)
+"""No test takes as long, not on a slow and busy machine, and with all that it shares made first."""
 CHROMIUM = Path("/usr/bin/chromium")
 LOGBOOKS = Path(__file__).parent / "logbooks"
 NOAA = Path(__file__).parents[2] / "shared" / "noaa"
 TODAY = date(2026, 11, 25)
+
+
+_stderr: list[int] = []
+"""What pytest prints to, also while it keeps what tests print."""
+
+
+def pytest_configure() -> None:
+    """Nothing is kept yet."""
+    _stderr.append(os.dup(2))
+
+
+@pytest.hookimpl(wrapper=True, tryfirst=True)
+def pytest_runtest_protocol(item: pytest.Item) -> Iterator[None]:
+    """A test that hangs, or what it needs, is named and ended; the others go on."""
+    with limits.watched(item.nodeid, TEST_S, _stderr[-1]):
+        return (yield)
 
 
 def pytest_report_header() -> str:
@@ -170,12 +189,22 @@ def browser() -> Iterator[Any]:
         without("no Playwright")
     if not CHROMIUM.exists():
         without("no Chromium")
-    with sync_playwright() as started:
+    others = {*limits.below()}
+    mine: set[Any] = set()
+    with limits.at_most(120, "Starting a browser", lambda: {*limits.below()} - others):
+        playwright = sync_playwright()
+        started = playwright.start()
+        mine = {*limits.below()} - others
         running = started.chromium.launch(
             executable_path=str(CHROMIUM), args=["--no-sandbox", "--disable-gpu", "--disable-quic"]
         )
-        yield running
-        running.close()
+    yield running
+    with limits.at_most(60, "Closing the browser", lambda: mine):
+        try:
+            if all(map(limits.alive, mine)):
+                running.close()
+        finally:
+            started.stop()
 
 
 class Look:
@@ -191,13 +220,18 @@ class Look:
         self.page.on("request", lambda request: self.asked.append(request.url))
         self.page.on("console", lambda message: self.complaints.append(message.text))
         self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
-        self.page.on("dialog", lambda dialog: self.complaints.append(dialog.message))
+        self.page.on("dialog", self._asked)
         self.page.goto(file.as_uri())
         if scripting and self.page.locator(".plot").count():
             self.page.wait_for_selector(".plot[data-drawn=yes]", state="attached", timeout=20_000)
             self.page.wait_for_function(
                 "!document.querySelector('.plot[data-drawn=asked]')", timeout=20_000
             )
+
+    def _asked(self, dialog: Any) -> None:
+        """A page must not ask; one whose question stands open answers nothing any more."""
+        self.complaints.append(dialog.message)
+        dialog.dismiss()
 
     @property
     def fetched(self) -> list[str]:
@@ -214,6 +248,7 @@ def look(browser: Any) -> Iterator[Callable[..., Look]]:
         opened.append(Look(browser, file, width, scripting))
         return opened[-1]
 
-    yield give
-    for each in opened:
-        each.context.close()
+    with limits.at_most(limits.WINDOW_S, "Looking at pages"):
+        yield give
+        for each in opened:
+            each.context.close()

@@ -1,31 +1,38 @@
 """Somebody at the form: by mouse or by keyboard alone, with what they do counted."""
 
 import re
-import select
 import signal
 import subprocess
 import sys
 from pathlib import Path
 from typing import Any
 
+import limits
+
 READY = 30_000
 """Milliseconds until the form stands, on a slow machine: a server, a kernel, a browser."""
 
 
 class Server:
-    """`tarebook log` on a logbook, until it ends."""
+    """`tarebook log` on a logbook, until it ends.
+
+    Raises AssertionError, with what it complained about, where it does not tell its address.
+    """
 
     def __init__(self, folder: Path, *words: str) -> None:
         command = [sys.executable, "-m", "tarebook.notebooks.cli", "log", str(folder)]
         self.process = subprocess.Popen(
             [*command, "--no-browser", *words],
+            stdin=subprocess.DEVNULL,
             stdout=subprocess.PIPE,
-            stderr=subprocess.DEVNULL,
+            stderr=subprocess.STDOUT,
             text=True,
         )
-        assert self.process.stdout is not None
-        ready, _, _ = select.select([self.process.stdout], [], [], 60)
-        self.address = self.process.stdout.readline().strip() if ready else ""
+        lines, told = limits.Lines(self.process), [""]
+        while not told[-1].startswith("http:"):
+            told.append(lines.next(120))
+            assert told[-1], f"no address, but: {''.join(told)}"
+        self.address = told[-1].strip()
         self.origin = self.address.partition("/?")[0]
 
     def interrupt(self) -> int:
@@ -34,12 +41,8 @@ class Server:
         return self.wait()
 
     def wait(self) -> int:
-        """Its exit status once it has ended."""
-        try:
-            return self.process.wait(20)
-        except subprocess.TimeoutExpired:
-            self.process.kill()
-            raise
+        """Its exit status once it has ended; one that does not end is killed with its kernels."""
+        return limits.ended(self.process, 60, "Ending the form's server")
 
 
 class Window:
@@ -55,10 +58,15 @@ class Window:
         self.page = self.context.new_page()
         self.page.on("websocket", lambda socket: self.asked.append(socket.url))
         self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
-        self.page.on("dialog", lambda dialog: self.complaints.append(dialog.message))
+        self.page.on("dialog", self._asked)
         self.page.set_default_timeout(READY)
         self.page.goto(server.address)
         self.page.wait_for_selector("#choose")
+
+    def _asked(self, dialog: Any) -> None:
+        """A page must not ask; one whose question stands open answers nothing any more."""
+        self.complaints.append(dialog.message)
+        dialog.dismiss()
 
     def at(self, name: str) -> Any:
         """The field or button of a name."""

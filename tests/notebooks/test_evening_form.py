@@ -6,6 +6,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+import limits
 import pytest
 from evening_book import HOSTILE, write_book
 from evening_hands import Keys, Mouse, Server, Window
@@ -48,9 +49,11 @@ def window(browser: Any, server: Server) -> Iterator[Any]:
         opened.append(Window(browser, server, width, **more))
         return opened[-1]
 
-    yield give
+    with limits.at_most(limits.WINDOW_S, "An evening at the form"):
+        yield give
+        for each in opened:
+            each.context.close()
     for each in opened:
-        each.context.close()
         assert each.complaints == []
         assert each.abroad(server.origin) == []
 

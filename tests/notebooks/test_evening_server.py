@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator
 from http.cookiejar import CookieJar
 from pathlib import Path
 
+import limits
 import pytest
 from evening_book import write_book
 from evening_hands import Server
@@ -81,25 +82,14 @@ def test_nothing_but_the_form_and_its_reports_is_served(
 
 def test_a_debrief_that_cannot_be_made_is_said(server: Server) -> None:
     address = server.address.replace("/?", "/debrief/no-such-trip%22%3E%3Cb%3E?")
-    with urllib.request.urlopen(address, timeout=120) as got:
+    with (
+        limits.at_most(300, "A debrief that cannot be made"),
+        urllib.request.urlopen(address, timeout=120) as got,
+    ):
         page = got.read().decode()
     assert "It could not be made." in page
     assert "there is no trip" in page or "no-such-trip" in page
     assert "<b>" not in page
-
-
-def _below(parent: int) -> list[int]:
-    """The processes that descend from one."""
-    found = []
-    for entry in Path("/proc").iterdir():
-        if entry.name.isdigit():
-            try:
-                ppid = int((entry / "stat").read_text().rpartition(")")[2].split()[1])
-            except OSError:
-                continue
-            if ppid == parent:
-                found += [int(entry.name), *_below(int(entry.name))]
-    return found
 
 
 @pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="processes are seen in /proc")
@@ -107,9 +97,13 @@ def _below(parent: int) -> list[int]:
 def test_told_to_end_it_takes_its_kernels_along(tmp_path: Path, sign: signal.Signals) -> None:
     running = Server(write_book(tmp_path / "book"))
     opener = urllib.request.build_opener(urllib.request.HTTPCookieProcessor(CookieJar()))
-    with opener.open(running.address, timeout=120) as got:
+    # While a kernel does not start, the page sends a sign of life every few seconds, for ever.
+    with (
+        limits.at_most(300, "The form's page", lambda: limits.below(running.process.pid)),
+        opener.open(running.address, timeout=120) as got,
+    ):
         assert b"jupyter-config-data" in got.read()
-    kernels = _below(running.process.pid)
+    kernels = [each.pid for each in limits.below(running.process.pid)]
     assert kernels
     running.process.send_signal(sign)
     assert running.wait() == 0

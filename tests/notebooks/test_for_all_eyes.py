@@ -10,6 +10,7 @@ from importlib import resources
 from pathlib import Path
 from typing import Any
 
+import limits
 import nbformat
 import pytest
 from reports_read import TODAY
@@ -67,7 +68,8 @@ def opened(browser: Any, pages: dict[str, Path]) -> Iterator[dict[str, Any]]:
         found[name].goto(file.as_uri())
         found[name].evaluate(UNFOLD)
     yield found
-    context.close()
+    with limits.at_most(60, "Closing the pages"):
+        context.close()
 
 
 NAMES = [*runner.available(), "index"]
@@ -83,7 +85,8 @@ def test_axe_finds_nothing_serious(opened: dict[str, Any], name: str) -> None:
         for width in (320, 390, 1280):
             seen.emulate_media(color_scheme=scheme)
             seen.set_viewport_size({"width": width, "height": 900})
-            found[scheme, width] = seen.evaluate(AUDIT, rules)
+            with limits.at_most(limits.WINDOW_S, "An audit"):
+                found[scheme, width] = seen.evaluate(AUDIT, rules)
     assert {place: what for place, what in found.items() if what} == {}
 
 

@@ -9,6 +9,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+import limits
 import nbformat
 import pytest
 from tarebook.analysis.display import tables
@@ -182,19 +183,20 @@ def test_a_list_of_another_trip_begins_without_ticks(seen: Any, tmp_path: Path) 
 
 
 def test_a_browser_that_keeps_nothing_still_shows_the_list(browser: Any, tmp_path: Path) -> None:
-    context = browser.new_context(offline=True)
-    context.add_init_script(
-        "Object.defineProperty(window, 'localStorage', {get() { throw new Error('refused'); }});"
-    )
-    seen = context.new_page()
+    refuses = "{get() { throw new Error('refused'); }}"
     errors: list[str] = []
-    seen.on("pageerror", lambda error: errors.append(str(error)))
-    seen.goto(write(tmp_path).as_uri())
-    seen.get_by_role("checkbox").first.check()
-    assert ticked(seen) == [True, False, False]
-    assert seen.locator(".ticks").count() == 0
+    with (
+        limits.at_most(limits.WINDOW_S, "Looking at a list"),
+        browser.new_context(offline=True) as context,
+    ):
+        context.add_init_script(f"Object.defineProperty(window, 'localStorage', {refuses});")
+        seen = context.new_page()
+        seen.on("pageerror", lambda error: errors.append(str(error)))
+        seen.goto(write(tmp_path).as_uri())
+        seen.get_by_role("checkbox").first.check()
+        assert ticked(seen) == [True, False, False]
+        assert seen.locator(".ticks").count() == 0
     assert errors == []
-    context.close()
 
 
 def test_bags_are_opened_one_by_one_and_say_what_is_ticked(
