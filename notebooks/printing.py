@@ -107,7 +107,7 @@ def laid_out_line(by_table: dict[str, list[FileCount]]) -> str:
 
 def findings_as_json(findings: Findings) -> None:
     """Files and problems as one JSON object; warnings stand beside them."""
-    counts = ("file", "read", "loaded", "set_aside", "unreadable")
+    counts = ("file", "read", "loaded", "set_aside", "unreadable", "laid_out")
     shown = {
         "files": [{key: getattr(f, key) for key in counts} for f in findings.files.values()],
         "problems": [p.as_json() for p in findings.problems],

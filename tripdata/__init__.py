@@ -2,7 +2,8 @@
 
 A module imports only modules of the lines above its own, also inside functions:
 
-    errors, foreign_files, lasting, leftovers, lines, names, own_files, succession, units, version
+    errors, foreign_files, former_files, lasting, leftovers, lines, names, own_files, succession
+    units, version
     contract, journal_plan, lock, normals.fetching, problems, text
     journal, odd_rows, other_files
     book, consequences, discover, schema

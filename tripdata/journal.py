@@ -1,9 +1,9 @@
 """Several files of a logbook written whole or not at all, also where all stops in the middle.
 
 New contents are laid beside the files they replace, under hidden names, and copies of the former
-ones into `.tarebook/before/<moment>/`; then, step by step, they are moved into place. A journal
-says what is being done. One that is found later belongs to a writing that was cut off: it is taken
-back where nothing was in place yet, and finished where all was ready.
+ones into `.tarebook/before/<moment>/`, which stay for a while; then, step by step, they are moved
+into place. A journal says what is being done. One that is found later belongs to a writing that was
+cut off: it is taken back where nothing was in place yet, and finished where all was ready.
 """
 
 import os
@@ -16,12 +16,11 @@ from datetime import datetime
 from pathlib import Path
 
 from .errors import ChangedMeanwhileError, LogbookError
+from .former_files import BEFORE, sweep
 from .journal_plan import JOURNAL, Plan, Step, place_in, read_plan, write_plan
 from .lasting import digest, digest_of, make_folder, sync_folder, write_new
 from .lock import FOLDER, locked
 
-BEFORE = "before"
-"""The folder in which former files are kept."""
 _BROKEN = "writing-broken.json"
 _WAIT_S = 20
 
@@ -134,6 +133,7 @@ def _commit(logbook: Path, own: Path, files: Sequence[Replacement]) -> None:
         with suppress(OSError, LogbookError):  # where even that fails, the journal tells later
             _take_back(logbook, own, plan)
         raise
+    sweep(own, plan.moment)
 
 
 def _new_moment(own: Path) -> str:

@@ -73,7 +73,9 @@ def test_check_as_json_has_the_agreed_shape(run: Run, tmp_path: Path) -> None:
     status, out, _ = run("check", copy("spreadsheets", tmp_path), "--json")
     found = json.loads(out)
     assert status == 1
+    counts = ["file", "read", "loaded", "set_aside", "unreadable", "laid_out"]
     for file in found["files"]:
+        assert list(file) == counts
         assert file["read"] == file["loaded"] + file["set_aside"]
     keys = ["file", "line", "column", "value", "problem", "nearest"]
     assert all(list(p) == keys for p in found["problems"])

@@ -1,5 +1,6 @@
 """What `tarebook new` asks and takes: units and dates."""
 
+import json
 import sys
 from pathlib import Path
 
@@ -77,3 +78,10 @@ def test_a_check_after_a_new_trip_counts_what_is_not_filled_in_yet(tmp_path: Pat
         "nothing else)"
     )
     assert "warning" not in done.output
+    found = json.loads(CliRunner().invoke(app, ["check", str(tmp_path), "--json"]).output)
+    laid_out = {Path(each["file"]).stem: each["laid_out"] for each in found["files"]}
+    assert {name: count for name, count in laid_out.items() if count} == {
+        "distances": 3,
+        "weather": 3,
+        "comfort": 2,
+    }

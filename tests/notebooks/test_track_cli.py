@@ -48,8 +48,9 @@ def test_it_shows_first_and_writes_when_asked(run: Run, logbook: Path, file: Pat
         "2026-05-01  12.02 km  176 m (176 to 176)  3.00   180 of 180",
         "2026-05-02  7.95 km   116 m (116 to 116)  1.98   120 of 120",
         "300 points read: 300 used, 0 left out.",
-        "Climbing adds up climbs of at least 5 m. In brackets: of at least 10 and of at least 3 m. "
-        "Recorded heights waver, so no single figure is right.",
+        "Climbing adds up every climb of 5 m or more. The first figure in brackets leaves out "
+        "climbs under 10 m, the second those under 3 m. Recorded heights waver, so no single "
+        "figure is right.",
         "Nothing is written yet. --keep puts 2 days into a new file of the trip.",
     ]
     assert {p: p.read_bytes() for p in logbook.glob("[a-z]*.*")} == before
@@ -76,7 +77,7 @@ def test_it_speaks_miles_and_feet(run: Run, logbook: Path, file: Path) -> None:
     (logbook / "tarebook.toml").write_text('[display]\ndistance = "mi"\n')
     _, out, _ = run("track", file, "--trip", "river", "--logbook", logbook, "--keep")
     assert out.splitlines()[1].startswith("2026-05-01  9.96 mi   768 ft (768 to 768)  4.00")
-    assert "climbs of at least 16 ft" in out
+    assert "every climb of 16 ft or more" in out
     assert "Days are those of UTC, since [reading] in tarebook.toml has no timezone." in out
     (made,) = (logbook / "trips" / "river").iterdir()
     assert made.read_text().startswith("day,mode,distance_mi,ascent_ft,hours\n")

@@ -135,9 +135,9 @@ def _heights(track: Track, unit: str) -> list[str]:
     if any(day.ascent_m is not None for day in moving):
         high, middle, low = (f"{height_in(step, unit)}" for step in STEPS_M)
         lines.append(
-            f"Climbing adds up climbs of at least {middle} {HEIGHT_OF[unit]}. In brackets: of at "
-            f"least {low} and of at least {high} {HEIGHT_OF[unit]}. Recorded heights waver, so no "
-            "single figure is right."
+            f"Climbing adds up every climb of {middle} {HEIGHT_OF[unit]} or more. The first figure "
+            f"in brackets leaves out climbs under {low} {HEIGHT_OF[unit]}, the second those under "
+            f"{high} {HEIGHT_OF[unit]}. Recorded heights waver, so no single figure is right."
         )
     if any(day.ascent_m is None for day in moving):
         lines.append("Climbing is not known where heights are missing, 0 or all the same.")
