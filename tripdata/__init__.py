@@ -31,7 +31,8 @@ A module imports only modules of the lines above its own, also inside functions:
     logbook_entry.entry, logbook_entry.inputs, logbook_entry.sheet, tracks.keeping
     logbook_entry.drafts, logbook_entry.dropping, logbook_entry.standing, logbook_entry.writing
     logbook_entry.cells, logbook_entry.telling, logbook_entry.typed
-    logbook_entry.reading, logbook_entry.wanted
+    logbook_entry.not_shown, logbook_entry.wanted
+    logbook_entry.reading
     logbook_entry.aside, logbook_entry.beginning, logbook_entry.pairing, logbook_entry.proving
     logbook_entry.composing
     logbook_entry.preparing

@@ -27,6 +27,10 @@ from .offered import HOW_MUCH, Book, Thing
 from .showing import consumable, day_cells, days_of, key_of, record_of
 
 _LONGEST_TRIP = 400
+_NO_DISTANCE = (
+    "Climbing counts only beside a distance. Write the distance too, 0 if you did not move. What "
+    "you typed stays here as a draft."
+)
 Value = TypeVar("Value")
 
 
@@ -232,8 +236,9 @@ class _Reader:
                 ),
                 hours=self._hours(f"{here}.distance", each.get("hours", "")),
             )
-            if leg.distance is None and (leg.ascent is not None or leg.hours is not None):
-                self._fault(f"{here}.distance", "Climbing needs the distance beside it.")
+            said = leg.ascent is not None or leg.hours is not None
+            if leg.distance is None and said and leg != old:
+                self._fault(f"{here}.distance", _NO_DISTANCE)
             if place < len(before.legs) or leg.distance is not None:
                 legs.append(leg)
         return legs

@@ -131,6 +131,7 @@ class TripForm(anywidget.AnyWidget):
             "base": as_json(entry),
             "sheet": sheet(entry, self._book),
             "typed": typed(entry, self._book),
+            "not_shown": entry.not_shown,
         }
 
     def _begin(self, question: Mapping[str, Any], _: Any) -> dict[str, Any]:

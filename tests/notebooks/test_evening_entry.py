@@ -88,6 +88,28 @@ def test_what_is_not_touched_comes_back_as_it_was(book: Book) -> None:
         assert told.entry == whole
 
 
+def test_climbing_waits_for_its_distance_and_what_stood_so_may_stay(book: Book) -> None:
+    first = date(2026, 6, 12)
+    leg = Leg("foot", None, Amount(Decimal(310), "m"), None, Decimal(240))
+    whole = entry(days=(Day(first, (leg,)), Day(date(2026, 6, 13))))
+    cells_of = typed(whole, book)
+    assert said(whole, cells_of, book, TODAY).problems == []
+    assert said(whole, cells_of, book, TODAY).entry == whole
+    leg_typed = cells_of["days"][first.isoformat()]["legs"][0]
+    leg_typed["distance"] = "12.5"
+    told = said(whole, cells_of, book, TODAY)
+    assert told.problems == []
+    distance = Amount(Decimal("12.5"), "km")
+    assert told.entry.days[0].legs == (replace(leg, distance=distance),)
+    leg_typed |= {"distance": "", "ascent": "320"}
+    (problem,) = said(whole, cells_of, book, TODAY).problems
+    assert problem.at == "days.2026-06-12.legs.0.distance"
+    assert problem.text == (
+        "Climbing counts only beside a distance. Write the distance too, 0 if you did not move. "
+        "What you typed stays here as a draft."
+    )
+
+
 def test_an_entry_is_the_same_through_json(book: Book) -> None:
     whole = entry(dropped=(Dropped("porch.csv", b"\x00\xff", "thermometer"),))
     assert entry_of(json.loads(json.dumps(as_json(whole)))) == whole

@@ -10,6 +10,7 @@ import limits
 import pytest
 from evening_book import HOSTILE, write_book
 from evening_hands import Keys, Mouse, Server, Window
+from tarebook.notebooks.app.widget import TripForm
 from tarebook.tripdata.check import check_logbook
 from tarebook.tripdata.store import ensure_current, open_for_reading, store_path
 
@@ -419,8 +420,109 @@ def test_on_a_narrow_screen_all_can_be_touched_and_faults_stand_at_their_fields(
         f"“Kite” {UNKNOWN}",
         "How bad was it?",
     ]
+    listed = here.page.locator("#result li").all_inner_texts()
+    assert [line.partition(":")[0] for line in listed if ":" in line] == [
+        "Oats, left over",
+        "Sat 2 May, low",
+        "Sat 2 May, sleep",
+    ]
     assert here.page.evaluate("document.activeElement.dataset.at") == "brought"
     assert here.page.evaluate("document.documentElement.scrollWidth") == 390
+
+
+COVERED = """() => {
+  const [active, said] = [document.activeElement, document.querySelector('.status')];
+  const [one, other] = [active, said].map((each) => each.getBoundingClientRect());
+  const seen = one.top < innerHeight && one.bottom > 0;
+  return seen && one.bottom <= other.top ? null : active.outerHTML.slice(0, 120);
+}"""
+"""What has the keyboard, where it cannot be seen above the message."""
+
+
+@pytest.mark.parametrize("width", [390, 1280])
+def test_the_message_covers_nothing_that_has_the_keyboard(window: Any, width: int) -> None:
+    here = window(width)
+    here.open("2026-05-river")
+    here.page.evaluate(
+        "document.querySelector('.status').textContent = 'A name that is long stayed packed. '"
+        ".repeat(3)"
+    )
+    here.at("find").focus()
+    covered = []
+    for _ in range(150):
+        here.page.keyboard.press("Tab")
+        here.page.evaluate("new Promise(requestAnimationFrame)")
+        if here.page.evaluate("document.activeElement.dataset.at") == "show":
+            break
+        covered.append(here.page.evaluate(COVERED))
+    assert len(covered) > 90
+    assert [each for each in covered if each] == []
+    # A message may also come when the keyboard is there already.
+    here.page.evaluate("document.querySelector('.status').textContent = ''")
+    field = here.at("left")
+    field.focus()
+    here.page.evaluate(
+        "scrollBy(0, document.activeElement.getBoundingClientRect().bottom - innerHeight + 4)"
+    )
+    field.fill("Book")
+    field.press("Enter")
+    here.page.wait_for_function("document.querySelector('.status').textContent")
+    assert here.page.evaluate(COVERED) is None
+
+
+def test_a_day_by_two_ways(window: Any, book: Path) -> None:
+    """By keyboard; the first row of a day goes the trip's way, each other says its own."""
+    here = window(390)
+    keys = Keys(here)
+    keys.write("new.title", "Round the lake")
+    keys.day("new.start_on", "06202026")
+    keys.day("new.end_on", "06212026")
+    keys.choose("new.mode", "bike")
+    keys.press("begin")
+    here.page.wait_for_selector("#packed")
+    keys.write("days.2026-06-20.legs.0.distance", "30")
+    keys.press("another")
+    keys.press("another.add")
+    assert "Which way was it?" in here.page.inner_text("#another")
+    keys.choose("another.mode", "bike")
+    keys.press("another.add")
+    assert "Sat 20 June has a row of that already." in here.page.inner_text("#another")
+    keys.choose("another.mode", "paddle")
+    keys.press("another.add")
+    # The keyboard is in the new row at once.
+    second = "days.2026-06-20.legs.1.distance"
+    assert here.page.evaluate("document.activeElement.dataset.at") == second
+    here.page.keyboard.type("4.5")
+    assert here.at(second).get_attribute("aria-label") == "Distance, Sat 20 June, by paddle, km"
+    assert here.page.evaluate(SMALL) == []
+    keys.press("another")
+    keys.choose("another.mode", "foot")
+    keys.press("another.add")
+    here.page.get_by_role("button", name="Take away on foot of Sat 20 June").click()
+    assert here.at("days.2026-06-20.legs.2.distance").count() == 0
+    here.at("show").click()
+    here.at("write").click()
+    here.page.wait_for_selector(".done")
+    ways = "SELECT mode, distance_mm / 1e6 FROM distances WHERE trip = '2026-06-round-the-lake'"
+    assert sorted(asked(book, ways)) == [("bike", 30), ("paddle", 4.5)]
+    here.page.get_by_text("Choose another trip").click()
+    here.page.locator("summary", has_text="already written down").click()
+    here.open("2026-06-round-the-lake")
+    heads = here.page.locator("#days tbody th").all_inner_texts()
+    assert heads == ["Sat 20 June", "by paddle", "Sun 21 June"]
+
+
+def test_rows_that_cannot_be_read_are_named_when_the_trip_is_opened(tmp_path: Path) -> None:
+    folder = write_book(tmp_path / "book")
+    trip = folder / "trips" / "2026-05-river"
+    (trip / "weather.csv").write_text("day,low_c\n2026-05-01,4 C\n2026-05-02,3\n")
+    form = TripForm(folder)
+    answers: list[dict[str, Any]] = []
+    form.send = lambda answer, *_: answers.append(answer)
+    form._asked(form, {"id": 1, "ask": "open", "trip": "2026-05-river"}, ())
+    (said,) = answers[0]["not_shown"]
+    assert said.startswith("trips/2026-05-river/weather.csv:2: low_c: ")
+    assert said.endswith("the row is not shown here, does not count and stays as it is")
 
 
 def test_it_closes_when_told(window: Any, server: Server) -> None:

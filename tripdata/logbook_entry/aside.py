@@ -1,7 +1,5 @@
-"""Rows of a trip that were set aside: no form shows them, so they are named, and never doubled."""
+"""Rows of a trip that were set aside: no form shows them, and none is put beside them."""
 
-from collections import Counter
-from collections.abc import Iterator
 from itertools import islice
 
 from ..contract import BY_NAME
@@ -11,29 +9,8 @@ from .entry import TripEntry
 from .typed import Typed
 from .wanted import Values, Wanted, completed, name_of
 
-_NAMED = 20
-"""Rows that are named."""
 _NEEDED = {"carried": "item", "distances": "day", "weather": "day", "comfort": "day"}
 """The column by which a row that could not be read is known, by table with a key."""
-
-
-def remarks_on(typed: Typed) -> Iterator[str]:
-    """A line for each row of the trip that was set aside."""
-    rows: dict[str, int] = Counter()
-    for (file, _), faults in typed.files.aside.items():
-        layout = typed.files.layouts[file]
-        if layout.faults:  # what is wrong with the header is wrong with every row
-            column, _, problem, *_ = layout.faults[0]
-            rows[f"{file}:{layout.header_line}: {column}: {problem}"] += 1
-        else:
-            rows[str(faults[0])] += 1
-    for fault, count in islice(rows.items(), _NAMED):
-        which = "the row is" if count == 1 else f"{count} rows are"
-        does = "does" if count == 1 else "do"
-        stays = "stays as it is" if count == 1 else "stay as they are"
-        yield f"{fault}; {which} not shown here, {does} not count and {stays}"
-    if len(rows) > _NAMED:
-        yield f"{len(rows) - _NAMED} more rows of this trip do not count; `tarebook check` has them"
 
 
 class AsideKeys:
@@ -41,7 +18,8 @@ class AsideKeys:
 
     def __init__(self, typed: Typed, entry: TripEntry) -> None:
         self._known: dict[str, list[tuple[str, int, Values]]] = {}
-        for file, line in sorted(typed.files.aside):
+        unfinished = ((each.file, each.line) for each in typed.files.unfinished)
+        for file, line in sorted({*typed.files.aside, *unfinished}):
             table = typed.files.sources[file].table
             values = _read_of_key(typed, entry, table, file, line)
             if values:

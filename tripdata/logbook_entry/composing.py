@@ -130,15 +130,16 @@ class Composer:
             said.append(told_change(column, *(self._told(file, column, t) for t in (text, former))))
         if said:
             file.changed.add(standing.line)
-            self._say(file, f"{name_of(wanted.table, values)}: {'; '.join(said)}")
+            self._say(file, f"{self._name(wanted.table, values)}: {'; '.join(said)}")
 
     def _remove(self, table: str, standing: Standing, values: Values) -> None:
         file = self._file(standing.file)
         file.sheet.remove(standing.line)
         file.removed += 1
         held = self._typed.held(standing, (*BY_NAME[table].key, "item", "day"))
-        self.gone.append((standing, held or name_of(table, values)))
-        self._say(file, f"removed: {name_of(table, values)}" + (held and f" ({held})"))
+        name = self._name(table, values)
+        self.gone.append((standing, held or name))
+        self._say(file, f"removed: {name}" + (held and f" ({held})"))
 
     def _add(self, name: str, wanted: Wanted) -> None:
         """Put in a new row below the trip's last one, or the last of the file."""
@@ -176,7 +177,14 @@ class Composer:
                 "show something else, or run it"
             )
 
+    def _name(self, table: str, values: Values) -> str:
+        """A row as its owner knows it: a thing by its name in gear.csv."""
+        item = values.get("item")
+        return name_of(table, {**values, "item": self._files.called(item)} if item else values)
+
     def _told(self, file: _File, column: str, text: str) -> str:
+        if text and BY_NAME[file.table].column(column).kind == "item":
+            return self._files.called(text)
         there = file.fields.get(column)
         unit = there.unit if there is not None else ""
         return told(column, text, unit, self._entry.use_record == "full")

@@ -113,7 +113,8 @@ class Dropped:
 class TripEntry:
     """All that is said of a trip.
 
-    ``list_of`` is the trip whose list it begins with, "" for all that is owned, None for its own.
+    ``list_of`` is the trip whose list it begins with, "" for all that is owned, None for its own;
+    ``not_shown`` names the rows of the trip that could not be read, a line each.
 
     ``seen`` is a file and a digest of the trip's rows in it, as written and as read, for each file
     that was read for this entry. It is kept as it is by whoever changes the entry: only rows that
@@ -140,6 +141,7 @@ class TripEntry:
     dropped: tuple[Dropped, ...] = ()
     seen: tuple[tuple[str, str], ...] = ()
     list_of: str | None = field(default=None, compare=False)
+    not_shown: tuple[str, ...] = field(default=(), compare=False)
 
 
 @dataclass(frozen=True, slots=True)

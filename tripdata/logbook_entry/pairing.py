@@ -27,9 +27,11 @@ def paired(files: TripFiles, entry: TripEntry, table: str, wanted: Sequence[Want
 
     A row is never paired with another's, of which it would keep the cells that no form shows. A row
     that is laid out in advance is taken where something is to be written into it, and stays where
-    nothing is.
+    nothing is. One that is not finished is changed where it was shown, and never goes.
     """
     rows = [(s, standing_values(files, entry, table, s)) for s in files.rows[table]]
+    unfinished = files.unfinished if table == "distances" else ()
+    shown = [*rows, *((s, standing_values(files, entry, table, s)) for s in unfinished)]
     laid_out = files.laid_out.get(table, ())
     found: dict[int, Paired] = {}
     taken: set[tuple[str, int]] = set()
@@ -38,7 +40,7 @@ def paired(files: TripFiles, entry: TripEntry, table: str, wanted: Sequence[Want
         found[number] = row
         taken.add((row[0].file, row[0].line))
 
-    by_origin = {files.origins[s.file, s.line]: (s, values) for s, values in rows}
+    by_origin = {files.origins[s.file, s.line]: (s, values) for s, values in shown}
     for number, each in enumerate(wanted):
         row = by_origin.pop(each.origin, None)
         if row is not None:

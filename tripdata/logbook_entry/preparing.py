@@ -10,11 +10,11 @@ from ..journal import recover
 from ..journal_plan import place_in
 from ..names import printable, shown, slug, slug_fault
 from ..settings import SETTINGS_FILE
-from .aside import remarks_on
 from .composing import Composer
 from .dropping import fill, kept_name, lines_to_paste, read_thermometer
 from .entry import FileChange, TripEntry, Writing
 from .inputs import inputs_of
+from .not_shown import remarks_on
 from .proving import as_it_would_be, differences, new_warnings
 from .reading import broken_row
 from .standing import Standing, TripFiles

@@ -56,6 +56,10 @@ def differences(
     for table in SPOKEN:
         rows = [standing_values(after, entry, table, each) for each in after.rows[table]]
         asked = [each.values for each in wanted if each.table == table and not each.empty]
+        if table == "distances":  # what is not finished stays, whether it is asked for or not
+            keys = {KEYS[table](each) for each in asked}
+            open_rows = (standing_values(after, entry, table, each) for each in after.unfinished)
+            rows += [row for row in open_rows if KEYS[table](row) in keys]
         said += _unlike(table, asked, rows)
     for name in ("used", "temperatures"):
         former = Counter(repr(each.row) for each in before.rows[name])

@@ -10,6 +10,7 @@ from ..errors import QuestionError
 from ..journal import recover
 from ..names import nearest, shown
 from .entry import Along, Day, Failure, Leg, Score, TripEntry, Wish
+from .not_shown import remarks_on
 from .standing import Standing, TripFiles
 from .typed import Typed
 
@@ -65,6 +66,7 @@ def entry_of(typed: Typed) -> TripEntry:
             for each in files.rows["wished"]
         ),
         seen=typed.seen(),
+        not_shown=tuple(remarks_on(typed)),
     )
 
 
@@ -142,6 +144,8 @@ def _days(typed: Typed, start: date | None, end: date | None) -> tuple[Day, ...]
     for table in ("distances", "weather", "comfort"):
         for each in typed.files.rows[table]:
             by_day[table, each.row["day"]].append(each)
+    for each in typed.files.unfinished:
+        by_day["distances", each.row["day"]].append(each)
 
     def one(day: date) -> Day:
         sky: dict[str, Any] = {}

@@ -56,6 +56,7 @@ class TripFiles(Loader):
         self.contents: dict[str, bytes] = {}
         self.sources: dict[str, Source] = {}
         self._digests: dict[str, Any] = {}
+        self._names: dict[str, str] = {}
         for name, sources in self.files.sources.items():
             # A row of trip.csv in another trip's folder is needed to know what the trip is called.
             kept = [s for s in sources if name == "trip" or not s.folder or self.own(s.folder)]
@@ -131,14 +132,44 @@ class TripFiles(Loader):
         """
         count: Counter[str] = Counter()
         found = {}
-        for each in (row for table in FORM_TABLES for row in self.rows[table]):
+        read = (row for table in FORM_TABLES for row in self.rows[table])
+        for each in (*read, *self.unfinished):
             count[each.file] += 1
             found[each.file, each.line] = f"{each.file}#{count[each.file]}"
         return found
 
     @cached_property
     def aside(self) -> dict[tuple[str, int], list[Problem]]:
-        """The trip's records that were set aside, by file and line; for when all is read."""
+        """The trip's records that were set aside, by file and line; for when all is read.
+
+        Without those that are only unfinished.
+        """
+        unfinished = {(each.file, each.line) for each in self.unfinished}
+        return {at: faults for at, faults in self._all_aside.items() if at not in unfinished}
+
+    @cached_property
+    def unfinished(self) -> tuple[Standing, ...]:
+        """Rows of the trip's days that lack nothing but the distance; for when all is read.
+
+        What was climbed or drawn from a battery may be noted before it; until then they were set
+        aside, and a form shows them to be finished.
+        """
+        found: dict[Any, Standing] = {}
+        for (file, line), faults in sorted(self._all_aside.items()):
+            layout, source = self.layouts[file], self.sources[file]
+            blank = [f.header for f in layout.fields if f.column.name == "distance"]
+            if source.table != "distances" or layout.faults or len(faults) != 1:
+                continue
+            if [faults[0].column] != blank or faults[0].value:
+                continue
+            record = Sheet(self.contents[file], layout.delimiter).record(line)
+            row = self._values(record, layout) | {"trip": self.name}
+            found.setdefault((row["day"], row["mode"]), Standing(file, line, row))
+        kept = {(each.row["day"], each.row["mode"]) for each in self.rows["distances"]}
+        return tuple(each for key, each in found.items() if key not in kept)
+
+    @cached_property
+    def _all_aside(self) -> dict[tuple[str, int], list[Problem]]:
         found: dict[tuple[str, int], list[Problem]] = defaultdict(list)
         laid_out = {(each.file, each.line) for each in self.laid_out["trip"]}
         for fault in self.findings.records:
@@ -160,6 +191,13 @@ class TripFiles(Loader):
     def item(self, text: str) -> str | None:
         """The item that a text names, None where it names none."""
         return self._book.items.find(text)
+
+    def called(self, text: str) -> str:
+        """What a thing is called in gear.csv; with its short name where others are called so."""
+        item = self.item(text) or text
+        name = self._names.get(item, item)
+        alone = name == item or sum(each == name for each in self._names.values()) == 1
+        return name if alone else f"{name} ({item})"
 
     def kind(self, item: str) -> str:
         """What an item is carried as where no row says otherwise."""
@@ -193,7 +231,12 @@ class TripFiles(Loader):
     def _keeper(self, table: Table, source: Source) -> Callable[[Row, int], None]:
         keep = super()._keeper(table, source)
         if table.name == "gear":
-            return keep
+
+            def named(row: Row, line: int) -> None:
+                self._names[row["item"]] = row["name"] or row["item"]
+                keep(row, line)
+
+            return named
         name, rows = source.name, self.rows[table.name]
 
         def kept(row: Row, line: int) -> None:

@@ -85,7 +85,8 @@ class Typed:
                 raw = self.sheet(each.file).record(each.line).raw
                 text = f"{raw}\n{sorted(each.row.items())!r}\n"
                 digests[each.file].update(text.encode("utf-8", "surrogatepass"))
-        for file, line in sorted(self.files.aside):
+        unfinished = {(each.file, each.line) for each in self.files.unfinished}
+        for file, line in sorted({*self.files.aside, *unfinished}):
             raw = self.sheet(file).record(line).raw
             digests[file].update(f"aside: {raw}\n".encode("utf-8", "surrogatepass"))
         return tuple(sorted((file, digest.hexdigest()) for file, digest in digests.items()))

@@ -103,15 +103,17 @@ def wanted_rows(
 ) -> list[Wanted]:
     """Every row that an entry asks for; what is wrong with one goes to ``problems``.
 
-    The tables of which one is wrong go to ``spoilt``.
+    The tables of which one is wrong go to ``spoilt``. A row that is not finished may stay so.
     """
     rows = []
+    unfinished = {files.origins[each.file, each.line] for each in files.unfinished}
     for each in _rows(entry):
+        may_lack = each.empty or each.origin in unfinished
         try:
             for name in SPOKEN[each.table]:
                 column = BY_NAME[each.table].column(name)
                 each.values[name] = read_value(files, each.table, column, each.cells.get(name))
-                if column.cell and each.values[name] is None and not each.empty:
+                if column.cell and each.values[name] is None and not may_lack:
                     raise UnwritableError(f"{name}: a value is needed")
             if each.table == "wished" and not (each.values["item"] or each.values["what"]):
                 raise UnwritableError("expected what was missed, or the item left at home")

@@ -61,7 +61,7 @@ function choosing(form) {
       field("title", "Name of the trip", "text"),
       field("start_on", "First day", "date"),
       field("end_on", "Last day", "date"),
-      labelled("new.mode", "How you went", select(modes, "", "not said", (v) => {
+      labelled("new.mode", "How you went", select(modes, "", "no answer", (v) => {
         fresh.mode = v;
         nameLatest();
       })),
@@ -124,6 +124,17 @@ function choice(form, trip) {
   );
 }
 
+/** Rows of the trip's files that could not be read: what they say is missing on the form. */
+function notShown(form) {
+  const { notShown: rows } = form;
+  return rows.length
+    ? h("div", { className: "notice", id: "not-shown" },
+        h("p", {}, rows.length === 1 ? "One thing in the files of this trip is not shown here:"
+          : "Some of what is in the files of this trip is not shown here:"),
+        h("ul", {}, ...rows.map((text) => h("li", {}, text))))
+    : null;
+}
+
 /** The trip that was chosen: its name and dates, which may be mended. */
 function chosen(form, takenUp) {
   const { typed } = form;
@@ -151,6 +162,7 @@ function chosen(form, takenUp) {
           throwAway(form, typed.title || form.base.trip, form.afresh),
         )
       : null,
+    notShown(form),
     h(
       "div",
       { className: "fields" },
@@ -160,7 +172,7 @@ function chosen(form, takenUp) {
       labelled(
         "mode",
         "How you went",
-        select(form.offered.modes, typed.mode, "not said", (value) => {
+        select(form.offered.modes, typed.mode, "no answer", (value) => {
           typed.mode = value;
           form.changed();
         }),

@@ -45,6 +45,7 @@ function daysTable(form) {
     filesField(form),
     ...goneDays(form, days),
     days.length ? table : h("p", { className: "notice" }, "Say the first and the last day above."),
+    days.length ? anotherWay(form, days) : null,
     h("p", { className: "hint" },
       "Low, sleep and warmth are of the night that begins that day. 5 is best; warmth runs from −3, ",
       "cold, to 3, hot; camp is how pleasant it was. Enter goes down; a column from a spreadsheet ",
@@ -74,7 +75,8 @@ function goneDays(form, days) {
 
 function dayRow(form, columns, iso, leg, place, last) {
   const day = form.typed.days[iso];
-  const words = place ? `by ${leg.mode}` : dayWords(iso);
+  const by = leg.mode && (place || leg.mode !== form.typed.mode) ? wayWords(form, leg.mode) : "";
+  const words = place ? by || "the same day" : [dayWords(iso), by].filter(Boolean).join(", ");
   const cells = columns.map((column) => {
     // A figure that stands there is shown, also where the last day has no night.
     const holds = column.cell === "low" && day.low;
@@ -89,7 +91,7 @@ function dayRow(form, columns, iso, leg, place, last) {
       autocomplete: "off",
       "data-at": at,
       "data-cell": column.cell,
-      "aria-label": `${column.label}, ${dayWords(iso)}${place ? `, ${words}` : ""}, ${column.unit}`,
+      "aria-label": `${column.label}, ${place ? `${dayWords(iso)}, ` : ""}${words}, ${column.unit}`,
       oninput: (event) => {
         holder[column.cell] = event.target.value;
         clearFault(event.target);
@@ -98,7 +100,59 @@ function dayRow(form, columns, iso, leg, place, last) {
     });
     return h("td", { "data-label": column.label, "data-unit": column.unit }, input);
   });
-  return h("tr", {}, h("th", { scope: "row" }, words), ...cells);
+  const undo = leg.added
+    ? h("button", { type: "button", className: "quiet",
+        "aria-label": `Take away ${words} of ${dayWords(iso)}`, onclick: () => {
+          day.legs.splice(place, 1);
+          form.changed();
+          form.redraw("days");
+          form.focusOn(`days.${iso}.legs.0.distance`);
+        } }, "Undo")
+    : null;
+  return h("tr", {}, h("th", { scope: "row" }, words, undo), ...cells);
+}
+
+/** How one went, as it is said of a distance. */
+function wayWords(form, mode) {
+  const label = form.offered.modes.find((each) => each.value === mode)?.label ?? mode;
+  return mode === "foot" ? "on foot" : `by ${label.toLowerCase()}`;
+}
+
+/** Adds a row to a day on which one went by two ways, as by bike and by boat. */
+function anotherWay(form, days) {
+  const chosen = { day: days[0], mode: "" };
+  const { modes } = form.offered;
+  const ways = modes.filter((each) => each.value !== "mixed");
+  const on = labelled("another.day", "Day",
+    select(days.map((day) => ({ value: day, label: dayWords(day) })), chosen.day, null,
+      (value) => (chosen.day = value)));
+  const way = select(ways, "", "choose one", (value) => {
+    chosen.mode = value;
+    clearFault(way);
+  });
+  const add = () => {
+    const { legs } = form.typed.days[chosen.day];
+    const own = legs.findIndex((leg) => (leg.mode || form.typed.mode) === chosen.mode);
+    if (!chosen.mode || own >= 0) {
+      showFault(way, chosen.mode ? `${dayWords(chosen.day)} has a row of that already.`
+        : "Which way was it?");
+      return way.focus();
+    }
+    // Where the trip does not say how one went, the blank row of the day is for the first way.
+    const open = !form.typed.mode || form.typed.mode === "mixed";
+    const blank = (leg) => !leg.mode && !leg.distance.trim() && !leg.ascent.trim();
+    const place = open && blank(legs[0]) ? 0 : legs.length;
+    if (place) legs.push({ ...noLeg(), mode: chosen.mode, added: true });
+    else legs[0].mode = chosen.mode;
+    form.changed();
+    form.redraw("days");
+    return form.focusOn(`days.${chosen.day}.legs.${place}.distance`);
+  };
+  return h("details", { className: "more", id: "another" },
+    h("summary", { "data-at": "another" }, "Another way of travelling on a day"),
+    h("div", { className: "fields" }, on, labelled("another.mode", "How you went", way)),
+    h("button", { type: "button", className: "quiet", "data-at": "another.add", onclick: add },
+      "Add a row for it"));
 }
 
 /** Enter and the arrow keys move from cell to cell; at the edge of a text, or up and down. */

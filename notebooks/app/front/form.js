@@ -29,6 +29,7 @@ class Form {
       this.status,
     );
     this.dropping();
+    el.addEventListener("focusin", () => requestAnimationFrame(() => this.uncover()));
     addEventListener("pagehide", () => this.keep());
     document.addEventListener("visibilitychange", () => document.hidden && this.keep());
     const first = model.get("first");
@@ -74,8 +75,23 @@ class Form {
   /** Say something to eyes and ears, for a moment. */
   say(text) {
     this.status.textContent = text;
+    this.uncover();
     clearTimeout(this.silence);
     this.silence = setTimeout(() => (this.status.textContent = ""), 3500);
+  }
+
+  /** What has the keyboard is not hidden under what is said at the bottom of the window. */
+  uncover() {
+    const active = document.activeElement;
+    if (!active || active === document.body) return;
+    const { bottom } = active.getBoundingClientRect();
+    for (const said of [this.status, this.silent.firstChild]) {
+      if (!said?.textContent) continue;
+      const { top } = said.getBoundingClientRect();
+      if (bottom > top - 8 && active.getBoundingClientRect().top < innerHeight) {
+        scrollBy(0, bottom - top + 16);
+      }
+    }
   }
 
   async choose() {
@@ -99,13 +115,13 @@ class Form {
     } else this.opened(told);
   }
 
-  opens({ base, sheet, typed, taken_up: takenUp }) {
+  opens({ base, sheet, typed, not_shown: notShown = [], taken_up: takenUp }) {
     typed.filled ??= {};
     typed.read ??= [];
     typed.opened ??= {};
     typed.offers ??= [];
     typed.pending ??= {};
-    Object.assign(this, { base, sheet, typed, takenUp: Boolean(takenUp) });
+    Object.assign(this, { base, sheet, typed, notShown, takenUp: Boolean(takenUp) });
   }
 
   opened(told) {
@@ -134,8 +150,8 @@ class Form {
   }
 
   /** The files as they are now stand under what is typed. */
-  rebase({ base, sheet, typed }) {
-    this.opens({ base, sheet, typed });
+  rebase(told) {
+    this.opens(told);
     this.redraw(...Object.keys(PARTS));
     this.changed();
   }
@@ -158,9 +174,9 @@ class Form {
   }
 
   /** What was typed stands in the files now: the form goes on from there. */
-  written({ base, sheet, typed }) {
+  written(told) {
     this.kept.textContent = "";
-    this.opens({ base, sheet, typed });
+    this.opens(told);
     this.redraw(...Object.keys(PARTS).filter((name) => name !== "write"));
   }
 

@@ -37,7 +37,7 @@ async function show(form, result) {
         h("p", {}, number === 1 ? "One thing to put right:" : `${number} things to put right:`),
         h("ul", {}, ...told.problems.filter((each) => !astray.includes(each)).map(({ at, text }) =>
           h("li", {}, h("button", { type: "button", className: "link",
-            onclick: () => fieldAt(form.el, at)?.focus() }, text))),
+            onclick: () => fieldAt(form.el, at)?.focus() }, placed(form, at, text)))),
           ...astray.map(({ text }) => h("li", {}, text)))),
     );
     return;
@@ -62,6 +62,23 @@ async function show(form, result) {
   answer(result, faults, use, ...told.changes.map(fileChange), ...remarks, paste,
     faults ? null : h("p", {}, write));
   if (!faults) write.focus();
+}
+
+/** A fault with what it is about, for a list in which its field is not to be seen. */
+function placed(form, at, text) {
+  const { sheet, typed, offered } = form;
+  const [section, which, ...cell] = at.split(".");
+  if (section === "days") {
+    const { label } = columnsOf(offered.units).find((column) => column.cell === cell.at(-1)) ?? {};
+    return `${dayWords(which)}${label ? `, ${label.toLowerCase()}` : ""}: ${text}`;
+  }
+  const words = { took: "packed", home: "left over" }[section];
+  if (!words) return text;
+  const key = at.slice(section.length + 1);
+  const brought = /^brought\.(\d+)$/.exec(key);
+  const item = brought ? typed.brought[Number(brought[1])]?.item : null;
+  const { name } = (item ? offered.things.find((t) => t.item === item) : sheet.rows[key]) ?? { name: key };
+  return `${name}, ${words}: ${text}`;
 }
 
 /** Something is ticked, and nobody has said that the rest was used: that is for a person to say. */

@@ -208,32 +208,38 @@ function allHome(form, key, packed) {
 function foodHome(form) {
   const { typed, offered } = form;
   const unit = offered.units.mass;
-  const cell = (at, row, words, value, put, hint = "") => {
+  const cell = (at, row, words, value, put, hint) => {
     const input = h("input", {
       type: "text",
       inputmode: "decimal",
       autocomplete: "off",
       value,
       "aria-label": `${row.name}, ${words}, ${unit}`,
+      "aria-describedby": hint,
       oninput: (event) => {
         put(event.target.value);
         clearFault(event.target);
         form.changed();
       },
     });
-    return labelled(at, words, input, hint);
+    return labelled(at, words, input);
   };
   const line = (at, row, key, took, home) => {
     const known = row.last ? `last time ${row.last} ${unit}` : row.weighs ? `gear.csv: ${row.weighs} ${unit}` : "";
+    const hint = known ? h("span", { className: "hint", id: newId("known") }, known) : null;
     return h("fieldset", { className: "left-over" },
-      h("legend", {}, named(row.name), row.each ? h("span", { className: "about" }, " (each)") : null),
-      cell(`took.${at}`, row, "Packed", took[key] ?? "", (text) => (took[key] = text), known),
+      h("legend", {}, named(row.name), row.each ? h("span", { className: "about" }, " (each)") : null,
+        hint),
+      cell(`took.${at}`, row, "Packed", took[key] ?? "", (text) => (took[key] = text), hint?.id),
       cell(`home.${at}`, row, "Left over", home[key] ?? "", (text) => (home[key] = text)));
   };
   const rows = along(form).filter((row) => row.consumable);
-  const fields = rows.map((row) =>
-    line(row.key, row, row.key, typed.took, typed.home),
-  );
+  const says = (text) => Boolean((text ?? "").trim());
+  // What is no food and was weighed neither now nor on any trip before is folded away.
+  const shown = (row) => row.food || row.last || says(typed.took[row.key]) || says(typed.home[row.key]);
+  const lines = (some) => some.map((row) => line(row.key, row, row.key, typed.took, typed.home));
+  const fields = lines(rows.filter(shown));
+  const others = lines(rows.filter((row) => !shown(row)));
   typed.brought.forEach((each, place) => {
     const thing = offered.things.find((t) => t.item === each.item);
     if (!thing?.consumable) return;
@@ -243,7 +249,7 @@ function foodHome(form) {
     }));
     fields.push(line(`brought.${place}`, thing, place, took, home));
   });
-  if (!fields.length) return part("home", "What was left over", h("p", {}, "Nothing on the list is eaten or burnt."));
+  if (!fields.length && !others.length) return part("home", "What was left over", h("p", {}, "Nothing on the list is eaten or burnt."));
   const food = rows.filter((row) => row.food);
   const rest = () => {
     for (const row of food) if (!(typed.home[row.key] ?? "").trim()) typed.home[row.key] = "0";
@@ -265,6 +271,11 @@ function foodHome(form) {
     food.length
       ? h("button", { type: "button", className: "quiet", "data-at": "rest", onclick: rest },
         "Write 0 in the blank fields of food")
+      : null,
+    others.length
+      ? h("details", { className: "more" },
+        h("summary", {}, `${others.length} more, never weighed on a trip`),
+        h("div", { className: "fields" }, ...others))
       : null,
   );
 }

@@ -223,7 +223,9 @@ function showFaults(root, problems) {
   const astray = problems.filter(({ at, text }) => {
     const input = fieldAt(root, at);
     if (input) {
-      input.closest("details")?.setAttribute("open", "");
+      for (let fold = input.closest("details"); fold; fold = fold.parentElement.closest("details")) {
+        fold.open = true;
+      }
       showFault(input, text);
     }
     return !input;

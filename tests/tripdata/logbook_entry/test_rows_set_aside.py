@@ -41,7 +41,7 @@ def quilted(entry: TripEntry) -> TripEntry:
     ("table", "text", "line", "change", "name"),
     [
         (
-            *("distances", "day,mode,distance_km,battery_wh\n2026-05-01,ebike,,310\n", 2),
+            *("distances", "day,mode,distance_km,battery_wh\n2026-05-01,ebike,x,310\n", 2),
             *(ridden, "2026-05-01 ebike"),
         ),
         (

@@ -35,7 +35,7 @@ def test_one_failure_goes_and_the_other_is_put_right(write: Write) -> None:
     writing = changed(folder, change)
     assert rows(folder, FAILURES) == [["tent", "2026-05-02", "impaired", "stuck", "ZIP"]]
     (lines,) = (c.lines for c in writing.changes)
-    assert 'removed: "tent" 2026-05-02 (severity nuisance, what bent, note POLE)' in lines
+    assert 'removed: "Tent" 2026-05-02 (severity nuisance, what bent, note POLE)' in lines
 
 
 def test_a_failure_of_another_thing_keeps_its_note(write: Write) -> None:

@@ -327,10 +327,29 @@ def test_amounts_are_told_with_their_unit(write: Write) -> None:
         return on_day(entry, date(2026, 5, 2), low=amount("5 c"))
 
     lines = [line for c in changed(folder, change).changes for line in c.lines]
-    assert '"tent": weight 40 oz (was 42 oz)' in lines
-    assert 'new: "stove", quantity 2, weight 3 oz' in lines
+    assert '"Tent": weight 40 oz (was 42 oz)' in lines
+    assert 'new: "Stove", quantity 2, weight 3 oz' in lines
     assert "2026-05-01: wind 12 km/h (was blank); low 39 °F (was 41 °F)" in lines
     assert "new: 2026-05-02, low 41 °F" in lines
+
+
+def test_things_are_told_by_their_names(write: Write) -> None:
+    gear = "item,name,system\npot-a,The pot,cook\npot-b,The pot,cook\nstove-2,Little stove,cook\n"
+    folder = write({"gear.csv": f"{gear}mat,,sleep\n", CARRIED: "item,used\npot-b,\n"})
+
+    def change(entry: TripEntry) -> TripEntry:
+        entry = along(all_but(entry), "pot-b", used=False)
+        entry = along(along(entry, "pot-a"), "stove-2")
+        return replace(entry, failures=(Failure("stove-2"),), wishes=(Wish("mat"),))
+
+    lines = [line for c in changed(folder, change).changes for line in c.lines]
+    assert [line for line in lines if "pot" in line or "mat" in line or "stove" in line] == [
+        '"The pot (pot-b)": stayed packed (was: not said)',
+        'new: "The pot (pot-a)"',
+        'new: "Little stove"',
+        'new: "Little stove", a nuisance',
+        'new: "mat"',
+    ]
 
 
 @pytest.mark.parametrize("text", ["a\0b", "a\ud800b"])
