@@ -10,6 +10,7 @@ from typing import Any
 
 from ...analysis.display import words
 from ...analysis.store.opening import open_store
+from ...analysis.store.trip_choice import TripChoice
 from ...tripdata.contract import MODES
 from ...tripdata.errors import QuestionError
 from ...tripdata.logbook_entry import Amount, KeptDraft, draft, drafts
@@ -55,15 +56,9 @@ class Thing:
 
 
 @dataclass(frozen=True, slots=True)
-class KnownTrip:
+class KnownTrip(TripChoice):
     """A trip of the logbook. ``listed``: it has a list; ``noted``: of how it went, something."""
 
-    trip: str
-    title: str
-    start_on: date
-    end_on: date
-    mode: str | None
-    plan: bool
     listed: bool
     noted: bool
     with_days: bool = False

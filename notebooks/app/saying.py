@@ -1,45 +1,19 @@
 """What a person said on the form, as a trip's entry; what cannot be read is told at its field."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
-from decimal import Decimal
-from functools import partial
-from typing import Any, TypeVar
+from typing import Any
 
-from ...tripdata.logbook_entry import (
-    Along,
-    Amount,
-    Day,
-    Dropped,
-    Failure,
-    Leg,
-    Score,
-    TripEntry,
-    Wish,
-)
+from ...tripdata.logbook_entry import Along, Amount, Dropped, Failure, TripEntry, Wish
 from ...tripdata.logbook_entry.telling import TOLD_SEVERITIES
 from ...tripdata.names import printable, shown
-from ...tripdata.units import SIGNS
-from . import cells
-from .cells import CellError
+from .days_typed import DaysTyped
+from .fields import Problem, Value
 from .offered import HOW_MUCH, Book, Thing
-from .showing import consumable, day_cells, days_of, key_of, record_of
+from .showing import consumable, key_of
 
 _LONGEST_TRIP = 400
-_NO_DISTANCE = (
-    "Climbing counts only beside a distance. Write the distance too, 0 if you did not move. What "
-    "you typed stays here as a draft."
-)
-Value = TypeVar("Value")
-
-
-@dataclass(frozen=True, slots=True)
-class Problem:
-    """What is wrong at a field, which the front end finds by ``at``."""
-
-    at: str
-    text: str
 
 
 @dataclass(slots=True)
@@ -80,22 +54,7 @@ def said(
     return Said(entry, reader.problems)
 
 
-class _Reader:
-    def __init__(self, base: TripEntry, typed: Mapping[str, Any], book: Book) -> None:
-        self._base, self._typed, self._book = base, typed, book
-        self.problems: list[Problem] = []
-        self._record = record_of(base)
-
-    def _try(self, at: str, read: Callable[[], Value], otherwise: Value) -> Value:
-        try:
-            return read()
-        except CellError as error:
-            self.problems.append(Problem(at, str(error)))
-            return otherwise
-
-    def _fault(self, at: str, text: str) -> None:
-        self.problems.append(Problem(at, text))
-
+class _Reader(DaysTyped):
     def dates(self) -> tuple[date | None, date | None]:
         """First and last day."""
         found: list[date | None] = []
@@ -180,110 +139,6 @@ class _Reader:
                 told = f"“{str(text).strip()}” is not chosen yet: choose it from the list, "
                 self._fault(at, told + "or empty the field.")
 
-    def _amount(
-        self,
-        at: str,
-        text: str,
-        unit: str,
-        before: Amount | None,
-        column: tuple[str, str],
-        what: str,
-    ) -> Amount | None:
-        low, high = cells.bounds(*column, unit)
-        what = f"{what} in {SIGNS.get(unit, unit)}"
-        comma = self._book.comma
-        return self._try(
-            at, lambda: cells.amount(text, unit, before, low, high, what, comma), before
-        )
-
-    def days(self, start: date, end: date) -> list[Day]:
-        """Every day of the trip; what was shown of others goes."""
-        before = {day.day: day for day in self._base.days}
-        typed = self._typed["days"]
-        return [
-            self._day(before.get(day, Day(day)), typed.get(day.isoformat()), day < end)
-            for day in days_of(start, end)
-        ]
-
-    def _day(self, before: Day, typed: Mapping[str, Any] | None, night: bool) -> Day:
-        if typed is None or typed == day_cells(before, self._book):
-            return before
-        at, units = f"days.{before.day.isoformat()}", self._book.units
-        rain, wet = self._rain(f"{at}.rain", typed["rain"], before)
-        low = self._amount(
-            f"{at}.low", typed["low"], units.temperature, before.low, ("weather", "low"), "a low"
-        )
-        others = tuple(s for s in before.scores if s.aspect not in ("sleep", "camp"))
-        scores = (*self._scores(at, typed, before, night), *others)
-        legs = tuple(self._legs(at, typed["legs"], before))
-        return replace(before, legs=legs, low=low, rain=rain, wet=wet, scores=scores)
-
-    def _legs(self, at: str, typed: list[Mapping[str, str]], before: Day) -> list[Leg]:
-        units, legs = self._book.units, []
-        for place, each in enumerate(typed):
-            old = before.legs[place] if place < len(before.legs) else Leg(each["mode"])
-            here = f"{at}.legs.{place}"
-            leg = replace(
-                old,
-                mode=each["mode"] or old.mode,
-                distance=self._amount(
-                    *(f"{here}.distance", each["distance"], units.distance, old.distance),
-                    *(("distances", "distance"), "a distance"),
-                ),
-                ascent=self._amount(
-                    *(f"{here}.ascent", each["ascent"], units.height, old.ascent),
-                    *(("distances", "ascent"), "a height"),
-                ),
-                hours=self._hours(f"{here}.distance", each.get("hours", "")),
-            )
-            said = leg.ascent is not None or leg.hours is not None
-            if leg.distance is None and said and leg != old:
-                self._fault(f"{here}.distance", _NO_DISTANCE)
-            if place < len(before.legs) or leg.distance is not None:
-                legs.append(leg)
-        return legs
-
-    def _hours(self, at: str, text: str) -> Decimal | None:
-        if not text:
-            return None
-        return self._try(at, lambda: cells.number(text, 0, 24, "hours"), None)
-
-    def _rain(self, at: str, text: str, before: Day) -> tuple[Amount | None, bool | None]:
-        if text.strip() == day_cells(before, self._book)["rain"]:
-            return before.rain, before.wet
-        wet = cells.yes_or_no(text)
-        if wet is not None:
-            return None, wet
-        unit = self._book.units.rain
-        if not text.strip():
-            return None, None
-        try:
-            cells.number(text, -1e9, 1e9, "", self._book.comma)
-        except CellError as error:
-            asks = str(error).startswith("Is it")
-            inches = "inches" if unit == "in" else unit
-            self._fault(at, str(error) if asks else f"Write the rain in {inches}, or yes or no.")
-            return before.rain, before.wet
-        return self._amount(at, text, unit, before.rain, ("weather", "rain"), "the rain"), None
-
-    def _scores(self, at: str, typed: Mapping[str, str], before: Day, night: bool) -> list[Score]:
-        old = {score.aspect: score for score in before.scores}
-        found = []
-        for aspect in ("sleep", "camp"):
-            text, score = typed[aspect].strip(), old.get(aspect, Score(aspect))
-            if aspect == "sleep" and not night:
-                found += [score] if aspect in old else []
-                continue
-            value = self._try(f"{at}.{aspect}", partial(_score, text), None)
-            warmth = score.warmth
-            if aspect == "sleep":
-                warmth = self._try(f"{at}.warmth", partial(_warmth, typed["warmth"]), None)
-                if warmth is not None and not text:
-                    self._fault(f"{at}.sleep", "Warmth needs a score of the sleep beside it.")
-            if value is not None or aspect in old:
-                found.append(replace(score, score=value, warmth=warmth))
-        return found
-
     def failures(self) -> list[Failure]:
         """What broke."""
         found = []
@@ -325,14 +180,6 @@ class _Reader:
             item = thing.item if thing is not None and own else None
             found.append(replace(old, item=item, what=None if item else text, how_much=how_much))
         return found
-
-
-def _score(text: str) -> int | None:
-    return cells.whole(text, 1, 5, "1 to 5") if text else None
-
-
-def _warmth(text: str) -> int | None:
-    return cells.warmth(text) if text.strip() else None
 
 
 def _before(rows: tuple[Value, ...], each: Mapping[str, Any]) -> Value | None:

@@ -13,6 +13,7 @@ from tarebook.tripdata.logbook_entry import (
     Along,
     Amount,
     Day,
+    Failure,
     TripEntry,
     Writing,
     prepare,
@@ -21,6 +22,8 @@ from tarebook.tripdata.logbook_entry import (
 )
 
 FIRST = date(2026, 5, 1)
+CARRIED = "trips/river/carried.csv"
+FAILURES = "trips/river/failures.csv"
 
 
 def amount(text: str) -> Amount:
@@ -65,3 +68,26 @@ def tables_of(data: bytes, delimiter: str = ",") -> list[list[str]]:
     except UnicodeDecodeError:
         text = data.decode("cp1252")
     return list(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter))
+
+
+def evening(folder: Path) -> Writing:
+    """A writing of three files of which two are there, one in a trip's folder."""
+    entry = along(read_entry(folder, "river"), "stove", used=False)
+    entry = replace(entry, use_record="all_but", failures=(Failure("tent"),))
+    writing = prepare(folder, entry)
+    assert writing.problems == ()
+    assert [c.path for c in writing.changes] == ["trip.csv", CARRIED, FAILURES]
+    return writing
+
+
+def state(folder: Path) -> dict[str, bytes]:
+    """Every file of the logbook but those in .tarebook."""
+    return {
+        str(p.relative_to(folder)): p.read_bytes()
+        for p in folder.rglob("*")
+        if p.is_file() and ".tarebook" not in p.relative_to(folder).parts
+    }
+
+
+class Killed(BaseException):
+    """Stands for the end of the process."""

@@ -5,13 +5,12 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from entries import along
+from entries import CARRIED, along
 from tarebook.tripdata.errors import ChangedMeanwhileError
 from tarebook.tripdata.logbook_entry import prepare, read_entry
 from tarebook.tripdata.logbook_entry import write as write_it
 
 Write = Callable[..., Path]
-CARRIED = "trips/river/carried.csv"
 WEATHER = "trips/river/weather.csv"
 DATES = '[reading]\ndates = "{}"\n'
 

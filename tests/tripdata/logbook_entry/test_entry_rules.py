@@ -8,7 +8,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from entries import FIRST, along, amount, changed, on_day, without
+from entries import CARRIED, FIRST, along, amount, changed, on_day, without
 from tarebook.tripdata.check import check_logbook
 from tarebook.tripdata.errors import QuestionError
 from tarebook.tripdata.logbook_entry import (
@@ -28,7 +28,6 @@ from tarebook.tripdata.logbook_entry import (
 from tarebook.tripdata.store import load_logbook, open_for_reading, store_path
 
 Write = Callable[..., Path]
-CARRIED = "trips/river/carried.csv"
 USED = "trips/river/used.csv"
 LAKES = Path(__file__).parents[2] / "logbooks" / "lakes"
 

@@ -5,13 +5,12 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from entries import along
+from entries import CARRIED, along
 from tarebook.tripdata.former_files import KEPT_WRITINGS, sweep
 from tarebook.tripdata.logbook_entry import prepare, read_entry
 from tarebook.tripdata.logbook_entry import write as write_it
 
 Write = Callable[..., Path]
-CARRIED = "trips/river/carried.csv"
 
 
 def noted(folder: Path, note: str) -> None:

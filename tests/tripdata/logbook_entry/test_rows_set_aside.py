@@ -5,7 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from entries import FIRST, along, amount, on_day
+from entries import CARRIED, FIRST, along, amount, on_day
 from tarebook.tripdata.logbook_entry import (
     Along,
     Leg,
@@ -18,7 +18,6 @@ from tarebook.tripdata.logbook_entry import (
 
 Write = Callable[..., Path]
 TRIP = "trips/river"
-CARRIED = f"{TRIP}/carried.csv"
 
 
 def ridden(entry: TripEntry) -> TripEntry:

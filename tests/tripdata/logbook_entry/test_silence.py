@@ -5,13 +5,12 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from entries import FIRST, along, amount, on_day
+from entries import CARRIED, FIRST, along, amount, on_day
 from tarebook.tripdata.logbook_entry import TripEntry, begin, prepare, read_entry
 from tarebook.tripdata.logbook_entry import write as write_it
 from tarebook.tripdata.store import load_logbook, open_for_reading, store_path
 
 Write = Callable[..., Path]
-CARRIED = "trips/river/carried.csv"
 LIST = "item,used\ntent,\nquilt,\nstove,\njacket,\n"
 
 

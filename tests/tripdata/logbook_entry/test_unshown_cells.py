@@ -7,13 +7,11 @@ from itertools import product
 from pathlib import Path
 
 import pytest
-from entries import FIRST, amount, changed, on_day, tables_of
+from entries import CARRIED, FAILURES, FIRST, amount, changed, on_day, tables_of
 from tarebook.tripdata.logbook_entry import Leg, TripEntry, begin, prepare, read_entry
 
 Write = Callable[..., Path]
 TRIP = "trips/river"
-CARRIED = f"{TRIP}/carried.csv"
-FAILURES = f"{TRIP}/failures.csv"
 BROKEN = (
     "item,day,severity,what,note\n"
     "tent,2026-05-02,nuisance,bent,POLE\n"

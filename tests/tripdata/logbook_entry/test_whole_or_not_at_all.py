@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from entries import along
+from entries import CARRIED, FAILURES, Killed, along, evening, state
 from tarebook.tripdata import journal as journals
 from tarebook.tripdata.check import check_logbook
 from tarebook.tripdata.errors import ChangedMeanwhileError, LogbookError, StoreError, TarebookError
@@ -28,42 +28,12 @@ from tarebook.tripdata.logbook_entry import write as write_it
 from tarebook.tripdata.store import ensure_current, load_logbook
 
 Write = Callable[..., Path]
-CARRIED = "trips/river/carried.csv"
-FAILURES = "trips/river/failures.csv"
 STEPS = ("open", "write", "fsync", "replace", "rename", "mkdir", "unlink", "chmod", "close")
 """The calls by which a writing touches the disk."""
 
 
-def evening(folder: Path) -> Writing:
-    """A writing of three files of which two are there, one in a trip's folder."""
-    entry = along(read_entry(folder, "river"), "stove", used=False)
-    entry = replace(entry, use_record="all_but", failures=(Failure("tent"),))
-    writing = prepare(folder, entry)
-    assert writing.problems == ()
-    assert [c.path for c in writing.changes] == ["trip.csv", CARRIED, FAILURES]
-    return writing
-
-
-@pytest.fixture
-def river(write: Write) -> Path:
-    return write({CARRIED: "item,used\ntent,\nstove,\n"})
-
-
-def state(folder: Path) -> dict[str, bytes]:
-    """Every file of the logbook but those in .tarebook."""
-    return {
-        str(p.relative_to(folder)): p.read_bytes()
-        for p in folder.rglob("*")
-        if p.is_file() and ".tarebook" not in p.relative_to(folder).parts
-    }
-
-
 def new_state(folder: Path, writing: Writing) -> dict[str, bytes]:
     return state(folder) | {c.path: c.after for c in writing.changes}
-
-
-class Killed(BaseException):
-    """Stands for the end of the process."""
 
 
 def stop_at(step: int, monkeypatch: pytest.MonkeyPatch, end: Callable[[], None]) -> list[str]:

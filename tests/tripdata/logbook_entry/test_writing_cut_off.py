@@ -10,12 +10,11 @@ from datetime import datetime, tzinfo
 from pathlib import Path
 
 import pytest
-from entries import along
+from entries import CARRIED, FAILURES, Killed, along, evening, state
 from tarebook.tripdata import journal as journals
 from tarebook.tripdata.check import check_logbook
 from tarebook.tripdata.errors import ChangedMeanwhileError, LogbookError
 from tarebook.tripdata.logbook_entry import (
-    Failure,
     Writing,
     prepare,
     read_entry,
@@ -24,35 +23,6 @@ from tarebook.tripdata.logbook_entry import (
 from tarebook.tripdata.logbook_entry import write as write_it
 
 Write = Callable[..., Path]
-CARRIED = "trips/river/carried.csv"
-FAILURES = "trips/river/failures.csv"
-
-
-@pytest.fixture
-def river(write: Write) -> Path:
-    return write({CARRIED: "item,used\ntent,\nstove,\n"})
-
-
-def evening(folder: Path) -> Writing:
-    """A writing of three files of which two are there."""
-    entry = along(read_entry(folder, "river"), "stove", used=False)
-    entry = replace(entry, use_record="all_but", failures=(Failure("tent"),))
-    writing = prepare(folder, entry)
-    assert [c.path for c in writing.changes] == ["trip.csv", CARRIED, FAILURES]
-    return writing
-
-
-def state(folder: Path) -> dict[str, bytes]:
-    """Every file of the logbook but those in .tarebook."""
-    return {
-        str(p.relative_to(folder)): p.read_bytes()
-        for p in folder.rglob("*")
-        if p.is_file() and ".tarebook" not in p.relative_to(folder).parts
-    }
-
-
-class Killed(BaseException):
-    """Stands for the end of the process."""
 
 
 def die(*_: object) -> None:

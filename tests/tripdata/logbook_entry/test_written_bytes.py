@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from entries import FIRST, along, amount, changed, on_day, tables_of, without
+from entries import CARRIED, FIRST, along, amount, changed, on_day, tables_of, without
 from tarebook.tripdata.check import check_logbook
 from tarebook.tripdata.logbook_entry import (
     Failure,
@@ -20,7 +20,6 @@ from tarebook.tripdata.logbook_entry import (
 )
 
 Write = Callable[..., Path]
-CARRIED = "trips/river/carried.csv"
 
 
 def all_but(entry: TripEntry) -> TripEntry:
@@ -334,8 +333,9 @@ def test_amounts_are_told_with_their_unit(write: Write) -> None:
 
 
 def test_things_are_told_by_their_names(write: Write) -> None:
-    gear = "item,name,system\npot-a,The pot,cook\npot-b,The pot,cook\nstove-2,Little stove,cook\n"
-    folder = write({"gear.csv": f"{gear}mat,,sleep\n", CARRIED: "item,used\npot-b,\n"})
+    pots = "pot-a,The pot,cook,90\npot-b,The pot,cook,80\n"
+    gear = f"item,name,system,weight_g\n{pots}stove-2,Little stove,cook,70\nmat,,sleep,400\n"
+    folder = write({"gear.csv": gear, CARRIED: "item,used\npot-b,\n"})
 
     def change(entry: TripEntry) -> TripEntry:
         entry = along(all_but(entry), "pot-b", used=False)
