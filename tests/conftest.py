@@ -60,8 +60,12 @@ def _differing(
 
 difflib.ndiff = _differing
 
-TEST_S = 1200 * max(THOROUGH, 1)
-"""No test takes as long, not on a slow and busy machine, and with all that it shares made first."""
+TEST_S = 800 * max(THOROUGH, 1)
+"""No test takes as long, not on a slow and busy machine, and with all that it shares made first.
+
+What it started is killed then, which ends most waits, before the timeout of pytest ends the whole
+process; and also after a test has failed, from where on that timeout no longer counts.
+"""
 CHROMIUM = Path("/usr/bin/chromium")
 LOGBOOKS = Path(__file__).parent / "logbooks"
 NOAA = Path(__file__).parents[2] / "shared" / "noaa"
