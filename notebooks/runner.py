@@ -4,7 +4,7 @@ Where only what changed is wanted, `drawn_from` says of which pages that is so.
 """
 
 import sys
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from importlib.resources.abc import Traversable
@@ -227,8 +227,7 @@ class _Run:
         slim.without_excess(notebook)
         text = cleaning.dump(notebook)
         write_whole(self.out_dir / f"{job.stem}.ipynb", text)
-        title, findings, for_index = _findings(notebook)
-        sentence = next(filter(None, _told(notebook, "sentence")), "")
+        title, found, for_index, sentence = findings(notebook)
         kept = drawn_from.Kept(
             job.name,
             job.trip,
@@ -238,7 +237,7 @@ class _Run:
             notebook=drawn_from.digest(text),
             title=title,
             sentence=sentence,
-            findings=findings,
+            findings=found,
             for_index=for_index,
             remarks=remarks,
         )
@@ -395,21 +394,19 @@ def _own_errors() -> set[str]:
     return {kind.__name__ for kind in kinds}
 
 
-def _findings(notebook: "NotebookNode") -> tuple[str, tuple[Point, ...], tuple[str, ...]]:
-    """The title of a report, what it found, and what it has for the page of reports."""
-    title, points, answers, for_index = "", [], [], []
+def findings(
+    notebook: "NotebookNode",
+) -> tuple[str, tuple[Point, ...], tuple[str, ...], str]:
+    """Title, findings, for_index and sentence of an executed notebook, each as of `Report`."""
+    title, points, answers, for_index, sentence = "", [], [], [], ""
     for piece in cleaning.shown(notebook, FINDINGS):
         title = title or piece.get("title", "")
+        sentence = sentence or piece.get("sentence", "")
         points += [Point(**each) for each in piece.get("points", ())]
         answers += [Point("", piece["answer"])] if "answer" in piece else []
         for_index += [piece["for_index"]] if "for_index" in piece else []
     points.sort(key=lambda point: not point.leads)
-    return title, tuple(points or answers), tuple(for_index)
-
-
-def _told(notebook: "NotebookNode", key: str) -> Iterator[str]:
-    """What the pieces of a report say under a key."""
-    return (str(piece.get(key, "")) for piece in cleaning.shown(notebook, FINDINGS))
+    return title, tuple(points or answers), tuple(for_index), sentence
 
 
 def write_whole(target: Path, text: str) -> None:

@@ -1,30 +1,18 @@
 """Pages of the demo for all eyes: audited by axe-core, light and dark, on phone and desktop.
 
-The pages are rendered from the notebooks' stored output, which the demo was run for; the logbook's
-first page is made of the demo itself.
+The pages are those of `stored_pages`.
 """
 
 from collections.abc import Iterator
-from datetime import date
 from importlib import resources
 from pathlib import Path
 from typing import Any
 
 import limits
-import nbformat
 import pytest
-from reports_read import TODAY
-from tarebook.notebooks import index, page, runner
-from tarebook.notebooks.runner import Report
-from tarebook.notebooks.site import Site, TripPage
+from stored_pages import NAMES, make
 
-STORED = Path(__file__).parent / "stored"
 AXE = "axe_playwright_python"
-SITE = Site(
-    True,
-    tuple(runner.available()),
-    (TripPage("2026-10-last", "The last trip", date(2026, 10, 2), "debrief.html"),),
-)
 ALL: dict[str, Any] = {"resultTypes": ["violations"]}
 RULES = {"light": ALL, "dark": ALL | {"runOnly": ["color-contrast", "link-in-text-block"]}}
 """All rules of axe-core (Deque Systems, MPL 2.0); colours alone differ on a dark screen."""
@@ -46,16 +34,7 @@ AUDIT = """async (rules) => (await axe.run(rules)).violations
 
 @pytest.fixture(scope="module")
 def pages(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
-    """A page of each report and the first page, without the charts' script beside them."""
-    folder = tmp_path_factory.mktemp("pages")
-    made = {}
-    for name in runner.available():
-        notebook = nbformat.read(STORED / f"{name}.ipynb", as_version=4)  # type: ignore[no-untyped-call]
-        made[name] = folder / f"{name}.html"
-        made[name].write_text(page.render(notebook, on=TODAY, name=name, site=SITE), "utf-8")
-    reports = [Report(name, folder / f"{name}.ipynb", html, ()) for name, html in made.items()]
-    made["index"] = index.write(reports, folder, TODAY, logbook=demo_folder, site=SITE)
-    return made
+    return make(tmp_path_factory.mktemp("pages"), demo_folder)
 
 
 @pytest.fixture(scope="module")
@@ -70,9 +49,6 @@ def opened(browser: Any, pages: dict[str, Path]) -> Iterator[dict[str, Any]]:
     yield found
     with limits.at_most(60, "Closing the pages"):
         context.close()
-
-
-NAMES = [*runner.available(), "index"]
 
 
 @pytest.mark.parametrize("name", NAMES)

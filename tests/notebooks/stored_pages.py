@@ -1,0 +1,52 @@
+"""Pages of the demo, rendered from the notebooks' stored output and not from a run of their own.
+
+The first page is made of the demo itself and of what those notebooks found.
+"""
+
+from pathlib import Path
+from typing import Any
+
+import nbformat
+from reports_read import TODAY
+from tarebook.analysis.home.logbook import names_of_things, trips_back
+from tarebook.analysis.store.opening import open_store
+from tarebook.notebooks import index, page, runner
+from tarebook.notebooks.jobs import DEBRIEF
+from tarebook.notebooks.runner import Report
+from tarebook.notebooks.site import Site, TripPage
+from tarebook.tripdata.store import store_path
+
+STORED = Path(__file__).parent / "stored"
+NAMES = [*runner.available(), "index"]
+
+
+def notebook(name: str) -> Any:
+    """The notebook of a report as it is stored, with its output."""
+    return nbformat.read(STORED / f"{name}.ipynb", as_version=4)  # type: ignore[no-untyped-call]
+
+
+def site(logbook: Path) -> Site:
+    """Every report of a logbook, and a debrief of each of its trips."""
+    with open_store(store_path(logbook)) as store:
+        trips = [
+            TripPage(each.trip, each.title, each.start_on, f"{DEBRIEF}-{each.trip}.html")
+            for each in trips_back(store)
+        ]
+        return Site(True, runner.available(), tuple(trips), frozenset(names_of_things(store)))
+
+
+def make(folder: Path, logbook: Path) -> dict[str, Path]:
+    """Write a page of each report and the first page, without the charts' script beside them."""
+    known = site(logbook)
+    made, reports = {}, []
+    for name in runner.available():
+        ran = notebook(name)
+        trip = known.latest if name == DEBRIEF else ""
+        made[name] = folder / f"{name}.html"
+        text = page.render(ran, on=TODAY, name=name, site=known, trip=trip)
+        made[name].write_text(text, "utf-8")
+        title, found, for_index, sentence = runner.findings(ran)
+        stored = STORED / f"{name}.ipynb"
+        reports.append(Report(name, stored, made[name], (), title, found, for_index, sentence))
+    made["index"] = index.write(reports, folder, TODAY, logbook=logbook, site=known)
+    return made

@@ -1,0 +1,64 @@
+"""No page of the demo is long: not on a screen with its folds closed, nor in the short print."""
+
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+from stored_pages import NAMES, make
+
+LONGEST_PX = 4500
+"""Five screens of a laptop, at 1280 pixels wide."""
+MOST_SHEETS = 6
+SHEET = re.compile(rb"/Type\s*/Page[^s]")
+
+
+@pytest.fixture(scope="module")
+def pages(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+    return make(tmp_path_factory.mktemp("pages"), demo_folder)
+
+
+def sheets(page: Any) -> int:
+    """On how many sheets of A4 a page is printed as it stands."""
+    return len(SHEET.findall(page.pdf(format="A4")))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_page_with_its_folds_closed_is_read_in_a_few_screens(
+    look: Any, pages: dict[str, Path], name: str
+) -> None:
+    page = look(pages[name], 1280, scripting=False).page
+    assert page.locator("details[open]").count() == 0
+    assert page.evaluate("document.documentElement.scrollHeight") <= LONGEST_PX
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_short_print_is_a_few_sheets(look: Any, pages: dict[str, Path], name: str) -> None:
+    assert 1 <= sheets(look(pages[name], 1280, scripting=False).page) <= MOST_SHEETS
+
+
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("scripting", [True, False], ids=["scripting", "plain"])
+def test_what_is_folded_is_printed_when_asked_for(
+    browser: Any, pages: dict[str, Path], name: str, scripting: bool
+) -> None:
+    context = browser.new_context(offline=True, java_script_enabled=scripting)
+    page = context.new_page()
+    page.goto(pages[name].as_uri())
+    folds = page.locator("main details").count()
+    box = page.get_by_label("Print what is folded, too")
+    assert box.is_visible() == (folds > 0)
+    if folds:
+        in_short, height = sheets(page), _printed_height(page)
+        box.check()
+        assert _printed_height(page) > height
+        assert sheets(page) >= in_short
+        assert page.locator("details[open]").count() == 0
+    context.close()
+
+
+def _printed_height(page: Any) -> int:
+    page.emulate_media(media="print")
+    height = int(page.evaluate("document.documentElement.scrollHeight"))
+    page.emulate_media(media="screen")
+    return height
