@@ -55,6 +55,12 @@ def test_a_title_is_linked_between_quotation_marks_and_in_a_column_of_trips() ->
     assert linked(table.replace("Trip<", "Thing<"), SITE) == table.replace("Trip<", "Thing<")
 
 
+def test_a_title_that_leads_to_its_trip_already_is_left_alone() -> None:
+    row = '<tr><th><a href="debrief-rain.html">Rain</a></th></tr>'
+    table = f"<table><thead><tr><th>Trip</th></tr></thead><tbody>{row}</tbody></table>"
+    assert linked(table, SITE) == table
+
+
 def test_a_thing_of_that_name_a_shared_title_and_its_own_page_are_no_links() -> None:
     for text in (
         "<p>“Rain” was left.</p>",

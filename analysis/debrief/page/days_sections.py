@@ -16,8 +16,9 @@ from ...wear.words import UNFIT
 from ..facts import Debrief
 from ..nights import TripNight
 from . import tables
+from .night_words import coldest_night
 from .trip_section import timeline_of
-from .words import by_day_km, coldest_night, failure, longest_day, worst_first
+from .words import by_day_km, failure, longest_day, worst_first
 
 if TYPE_CHECKING:
     from .page import DebriefPage

@@ -10,10 +10,13 @@ from ...display.words import count, mass, sentence
 from ...store.rows import Record
 from ..load import NeverOut
 from . import charts, tables
-from .words import PACKED_GROUPS, group_sentences
+from .words import PACKED_GROUPS, all_of, group_sentences
 
 if TYPE_CHECKING:
     from .page import DebriefPage
+
+_ONE_TRIP = "One trip proves little: what stayed packed this time may be needed the next."
+_NO_WASTE = "None of it is waste, used or not: look it over and carry it again."
 
 
 def never_out_section(page: "DebriefPage") -> Section:
@@ -43,11 +46,12 @@ def never_out_section(page: "DebriefPage") -> Section:
     several = sum(row["on_me"] for row in out.items) > 1
     return Section(
         heading,
-        (answer, *group_sentences(out)),
+        (f"{answer} {_ONE_TRIP}", *group_sentences(out)),
         figure if several else None,
         tables.never_out_table(in_groups(out), debrief.thing_notes, display),
         _notes(out),
         more=(everything,),
+        fold=f"{all_of(len(out.items), 'thing')}, and everything that came along",
     )
 
 
@@ -69,7 +73,7 @@ def in_groups(out: NeverOut) -> list[Record]:
 
 
 def _notes(out: NeverOut) -> tuple[str, ...]:
-    notes = ["One trip proves little: what stayed packed this time may be needed the next."]
+    notes = []
     if out.no_weather:
         notes.append(
             "Its weather did not come: what it is meant for in gear.csv is known not to have "
@@ -95,9 +99,8 @@ def insurance_carried_section(page: "DebriefPage") -> Section:
     first = f"{count(len(rows), 'thing')}{weighs}, {verb} carried in the hope of not needing {them}"
     return Section(
         heading,
-        (sentence(first), _needed(rows)),
+        (sentence(first), f"{_needed(rows)} {_NO_WASTE}"),
         table=tables.insurance_carried_table(rows, display),
-        notes=("None of it is waste, used or not: look it over and carry it again.",),
     )
 
 

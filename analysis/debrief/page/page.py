@@ -12,9 +12,9 @@ from ...store.rows import Store
 from ..facts import Debrief, debrief
 from . import days_sections, load_sections, packed_section
 from .expected_section import expected_section
+from .opening import debrief_opening
 from .to_do_section import to_do_section
 from .trip_section import trip_section
-from .words import debrief_opening
 
 
 @dataclass(frozen=True)

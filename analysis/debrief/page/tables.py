@@ -1,4 +1,4 @@
-"""The tables of a debrief. Those under a picture that says the same are folded."""
+"""The tables of a debrief. All but short ones stand in the fold of their section, or are one."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict
@@ -13,7 +13,8 @@ from ...display.words import Display, Scale, small_mass
 from ...store.rows import Record
 from ...wear.words import SEVERITY_WORDS
 from ..nights import TripNight
-from .words import WARMTH, change_kind
+from .night_words import WARMTH
+from .words import change_kind
 
 _KINDS = {
     "base_g": "Base",
@@ -34,13 +35,13 @@ _NOTE = tables.text("note", "Note")
 
 def system_weights_table(rows: Sequence[Record], display: Display) -> Table:
     """What each system weighed, by kind; kinds of which there is nothing have no column."""
-    return _folded((_SYSTEM, *_kinds(rows, display), _THINGS), rows, "system", "By system")
+    return _whole((_SYSTEM, *_kinds(rows, display), _THINGS), rows, "system", "By system")
 
 
 def bags_table(rows: Sequence[Record], display: Display) -> Table:
     """What each bag held, by kind."""
     bag = tables.text("bag", "Bag")
-    return _folded((bag, *_kinds(rows, display), _THINGS), rows, "bag", "By bag")
+    return _whole((bag, *_kinds(rows, display), _THINGS), rows, "bag", "By bag")
 
 
 def never_out_table(rows: Sequence[Record], notes: Sequence[Record], display: Display) -> Table:
@@ -48,7 +49,7 @@ def never_out_table(rows: Sequence[Record], notes: Sequence[Record], display: Di
     pieces = [tables.whole("pieces", "Pieces")] if any(row["pieces"] > 1 for row in rows) else []
     why = tables.text("why", "Why nothing is said against it")
     columns = (_THING, tables.text("group", "Group"), *pieces, _weight(display), why, _NOTE)
-    table = _folded(columns, _noted(rows, notes), "thing", "Never taken out")
+    table = _whole(columns, _noted(rows, notes), "thing", "Never taken out")
     return table.without_blank("why", "note")
 
 
@@ -95,8 +96,7 @@ def brought_home_table(rows: Sequence[Record], display: Display) -> Table:
         ),
         rows,
         "thing",
-        caption="Food and fuel" if len(rows) > 6 else "",
-        fold_after=6,
+        fold_after=len(rows),
     )
 
 
@@ -125,7 +125,7 @@ def trip_nights_table(
         for night in nights
     ]
     columns = (_short_day("night", "Night"), *_known(wanted, rows))
-    return _folded(columns, rows, "night", "Night by night")
+    return _whole(columns, rows, "night", "Night by night")
 
 
 def moves_table(rows: Sequence[Record], display: Display) -> Table:
@@ -138,7 +138,7 @@ def moves_table(rows: Sequence[Record], display: Display) -> Table:
         tables.decimal("hours", "Moving", "h"),
         tables.decimal("battery_wh", "Battery", "Wh", 0),
     )
-    return _folded(_known(columns, rows), rows, "line", "Day by day")
+    return _whole(_known(columns, rows), rows, "line", "Distance, day by day")
 
 
 def day_scores_table(rows: Sequence[Record]) -> Table:
@@ -149,7 +149,7 @@ def day_scores_table(rows: Sequence[Record]) -> Table:
         tables.whole("score", "Of 5"),
         *([_NOTE] if any(row["note"] for row in rows) else []),
     )
-    return _folded(columns, rows, "score", "Day by day")
+    return _whole(columns, rows, "score", "Scores, day by day")
 
 
 def trip_failures_table(rows: Sequence[Record]) -> Table:
@@ -181,11 +181,16 @@ def changes_table(rows: Sequence[Record], display: Display) -> Table:
         tables.measured("after_g", "Now", scale),
         tables.measured("step", "Change", Scale(scale.unit, decimals=scale.decimals), signed=True),
     )
-    return _folded(columns, changes, "change", "Change by change")
+    return _whole(columns, changes, "change", "Change by change")
 
 
 def _folded(columns: Sequence[Column], rows: Sequence[Any], noun: str, caption: str) -> Table:
     return Table.of(columns, rows, noun, caption=caption, fold_after=0)
+
+
+def _whole(columns: Sequence[Column], rows: Sequence[Any], noun: str, caption: str) -> Table:
+    """A table that stands in the fold of its section already."""
+    return Table.of(columns, rows, noun, caption=caption, fold_after=len(rows))
 
 
 def _known(columns: Sequence[Column], rows: Sequence[Record]) -> list[Column]:

@@ -19,9 +19,9 @@ from ..events import Event
 from ..nights import TripNight
 from .day_panels import DAY_PANELS, day_panel
 from .event_panel import event_panel
+from .night_words import WARMTH
 from .temperature_panel import temperature_panel
 from .trip_frame import TripFrame
-from .words import WARMTH
 
 _NEUTRAL = {-3: "cold", 0: "neutral", 3: "hot"}
 

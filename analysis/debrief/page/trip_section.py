@@ -13,8 +13,9 @@ from ...wear.words import SEVERITY_WORDS
 from ..events import Event, trip_events
 from ..facts import Debrief
 from ..nights import TripNight
+from .night_words import low_and_sleep
 from .trip_chart import TripLine, trip_chart
-from .words import by_day_km, longest_day, low_and_sleep
+from .words import by_day_km, longest_day
 
 if TYPE_CHECKING:
     from .page import DebriefPage
