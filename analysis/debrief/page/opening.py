@@ -1,0 +1,184 @@
+"""The opening of a debrief: the answer in a few sentences, and what narrows it."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from ...display import words
+from ...display.sections import Opening, Point
+from ...display.thing_names import in_marks, named
+from ...display.words import Display, count, mass, sentence
+from ...store.scope import BY_MODE
+from ...store.set_aside import set_aside_notice
+from ...wear.chores import Chore
+from ..changes import Changes
+from ..facts import Debrief
+from ..nights import TripNight
+from .night_words import NIGHT, against_limit, low_of, slept
+from .words import group_sentences, how_bad, worst_first
+
+_PHRASES = 4
+_INSURANCE_APART = "Insurance such as first aid and repair is not counted."
+
+
+def debrief_opening(debrief: Debrief, display: Display) -> Opening:
+    """Return the head of the page; of what is not known there is no point."""
+    points = (
+        _never_out(debrief, display),
+        _failed(debrief),
+        _coldest(debrief.coldest, display),
+        _base_weight(debrief, display),
+        _before_next(debrief.chores),
+    )
+    return Opening(
+        debrief.trip.title,
+        _lines(debrief, display),
+        _notices(debrief),
+        tuple(point for point in points if point),
+        _in_one(debrief, display),
+        debrief.trip.note or "",
+    )
+
+
+def _in_one(debrief: Debrief, display: Display) -> str:
+    """The trip in one sentence: its coldest night, what stayed packed, what failed."""
+    parts, night, out = [], debrief.coldest, debrief.never_out
+    if night is not None:
+        how = f", {NIGHT[night.sleep_score]}" if night.sleep_score is not None else ""
+        parts.append(f"The coldest night came down to {low_of(night, display)}{how}")
+    if out is not None and out.items:
+        verb = "was" if len(out.items) == 1 else "were"
+        weighs = f" ({mass(out.weight_g, display, at_least=out.at_least)})" if out.weight_g else ""
+        many = count(len(out.items), "thing")
+        many = many if out.complete else f"at least {many}"
+        parts.append(f"{many}{weighs} {verb} never taken out")
+    if debrief.failures:
+        names = list(dict.fromkeys(row["name"] for row in worst_first(debrief.failures)))
+        parts.append(f"{named(names)} failed")
+    return sentence("; ".join(parts)) if parts else ""
+
+
+def _lines(debrief: Debrief, display: Display) -> tuple[str, ...]:
+    """When, how long, how and where; how far."""
+    trip = debrief.trip
+    stay = count(trip.nights, "night") if trip.nights else "a day out"
+    how = BY_MODE.get(trip.mode or "", "")
+    first = [words.days(trip.start_on, trip.end_on), f"{stay} {how}".strip(), trip.place or ""]
+    second = [
+        words.distance(trip.distance_km, display) if trip.distance_km else "",
+        f"{words.height(trip.ascent_m, display)} of climbing" if trip.ascent_m else "",
+    ]
+    lines = (" · ".join(part for part in parts if part) for parts in (first, second))
+    return tuple(line for line in lines if line)
+
+
+def _notices(debrief: Debrief) -> tuple[str, ...]:
+    """What the reader must know of the data: what is set aside, not weighed, not noted."""
+    trip, unweighed = debrief.trip, debrief.weight.unweighed
+    notices = [*set_aside_notice(trip.set_aside, "this trip")]
+    if unweighed:
+        verb, them = ("has", "it") if len(unweighed) == 1 else ("have", "them")
+        notices.append(
+            f"{named(unweighed)} {verb} no weight yet, so the sums with {them} read “at least”."
+        )
+    if not trip.items_carried:
+        notices.append("What was carried is not noted, so there is little to look back on.")
+    if trip.use_record == "partial":
+        notices.append(
+            "What was used is noted for part of the load only; of the rest it is not known."
+        )
+    elif trip.use_record == "none" and trip.items_carried:
+        notices.append("What was used is not noted, so nothing can be said of what stayed packed.")
+    return tuple(notices)
+
+
+def _never_out(debrief: Debrief, display: Display) -> Point | None:
+    out, about = debrief.never_out, "Never taken out"
+    if out is None:
+        return None
+    names = [item["name"] for item in out.items]
+    if not names:
+        scope = "Everything" if out.complete else "All of which it is noted"
+        return Point(about, "Nothing.", f"{scope} was used, insurance apart.")
+    many = count(len(names), "thing")
+    many = many if out.complete else f"at least {many}"
+    weighs = "" if out.weight_g is None else mass(out.weight_g, display, at_least=out.at_least)
+    answer = sentence(", ".join(part for part in (many, weighs) if part))
+    others = len(out.stays_listed)
+    rest = "them" if others == len(names) else f"the other {others}"
+    shown = group_sentences(replace(out, stays_listed=()))
+    if others:
+        shown.append(f"Nothing is said against taking {rest if len(names) > 1 else 'it'} again.")
+    return Point(about, answer, " ".join([*shown, _INSURANCE_APART]), leads=True)
+
+
+def _failed(debrief: Debrief) -> Point | None:
+    about, failures = "Failed", worst_first(debrief.failures)
+    if not failures:
+        return Point(about, "Nothing was noted.") if debrief.trip.items_carried else None
+    first, *others = failures
+    more = [sentence(first["what"])] if first["what"] else []
+    if others:
+        also = [f"{in_marks(row['name'])} ({how_bad(row)})" for row in others]
+        more.append(sentence(f"Also {_one_by_one(also)}"))
+    return Point(about, sentence(f"{in_marks(first['name'])}: {how_bad(first)}"), " ".join(more))
+
+
+def _one_by_one(phrases: Sequence[str]) -> str:
+    """Phrases that have commas of their own, four at most: "a (x, y); b (x, z) and 3 more"."""
+    shown = list(phrases if len(phrases) <= _PHRASES else phrases[: _PHRASES - 1])
+    if len(shown) < len(phrases):
+        shown.append(f"{len(phrases) - len(shown)} more")
+    *head, last = shown
+    return f"{'; '.join(head)} and {last}" if head else last
+
+
+def _coldest(night: TripNight | None, display: Display) -> Point | None:
+    if night is None:
+        return None
+    answer = low_of(night, display)
+    if night.sleep_score is not None:
+        answer += f", {NIGHT[night.sleep_score]}"
+    when = sentence(", ".join([words.day(night.night, year=False), *slept(night)]))
+    more = f"{when} {against_limit(night, display)}".rstrip()
+    return Point("Coldest night", sentence(answer), more, leads=True)
+
+
+def _base_weight(debrief: Debrief, display: Display) -> Point | None:
+    weight, changes = debrief.weight, debrief.changes
+    if weight.base_g is None:
+        return None
+    parts = [mass(weight.base_g, display, at_least=weight.at_least)]
+    if weight.weight_class and not weight.at_least:
+        parts.append(weight.weight_class)
+    known = changes and changes.difference_g is not None and not changes.unweighed
+    more = _difference(changes, display) if changes and known else ""
+    return Point("Base weight", sentence(", ".join(parts)), more)
+
+
+def _difference(changes: Changes, display: Display) -> str:
+    grams = changes.difference_g or 0.0
+    if not round(grams):
+        return f"The same as on “{changes.title}”."
+    more = "more" if grams > 0 else "less"
+    return f"{mass(abs(grams), display)} {more} than on “{changes.title}”."
+
+
+def _before_next(chores: Sequence[Chore]) -> Point | None:
+    by_kind: dict[str, list[str]] = {}
+    for chore in chores:
+        names = by_kind.setdefault(chore.kind, [])
+        if chore.name not in names:
+            names.append(chore.name)
+    refill = by_kind.get("replenish", [])
+    check = [name for name in by_kind.get("check", []) if name not in refill]
+    sentences = []
+    if by_kind.get("mend"):
+        sentences.append(f"Mend {named(by_kind['mend'])}.")
+    if refill:
+        sentences.append(f"Check and refill {named(refill)}.")
+    if check:
+        short = named(check) if len(check) < 3 else count(len(check), "thing")
+        sentences.append(f"Look over {short}: no check within the last year.")
+    if not sentences:
+        return None
+    return Point("Before the next trip", sentences[0], " ".join(sentences[1:]), leads=True)
