@@ -118,7 +118,7 @@ class Section:
     notes: tuple[str, ...] = ()
     caution: str | None = None
     missing: str | None = None
-    more: tuple[Table | Checklist | Sheet, ...] = field(default=())
+    more: tuple[Table | Checklist | Sheet | Figure, ...] = field(default=())
     for_index: str = ""
     fold: str = ""
 

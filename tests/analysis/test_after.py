@@ -124,16 +124,16 @@ def amounts(system: str, enough: int, short: int, open_ended: int, unit: Any = "
         ((amounts("food", 4, 0, 0),), ""),
         (
             (amounts("food", 17, 2, 0),),
-            "Food: what was forecast to be enough for nine trips in ten was enough on 17 of 19 "
-            "trips and too little on 2.",
+            "The amount of food forecast for nine trips in ten was enough on 17 of 19 trips and "
+            "too little on 2.",
         ),
         (
             (amounts("cook", 5, 0, 0), amounts("food", 8, 1, 3), amounts("bike", 4, 1, 0, "Wh")),
-            "Fuel: what was forecast to be enough for nine trips in ten was enough on 5 of 5 "
-            "trips and too little on none. Food: what was forecast to be enough for nine trips in "
-            "ten was enough on 8 of 12 trips and too little on 1; on the other 3 all was used up, "
-            "so nobody knows. The battery: what was forecast to be enough for nine trips in ten "
-            "was enough on 4 of 5 trips and too little on 1.",
+            "The amount of fuel forecast for nine trips in ten was enough on all 5 trips. The "
+            "amount of food forecast for nine trips in ten was enough on 8 of 12 trips and too "
+            "little on 1. On the other 3 all was used up, so nobody knows. The amount of battery "
+            "energy forecast for nine trips in ten was enough on 4 of 5 trips and too little on "
+            "1.",
         ),
     ],
 )
@@ -284,6 +284,8 @@ def test_what_was_expected_by_hand(by_hand: Path, debrief_page: Callable[..., An
     )
     section = page.expected()
     assert [plain(line) for line in section.answer] == [
+        "Of “Food”, the amount forecast for nine trips in ten was enough. Amounts for nine in ten "
+        "trips hold no reserve. That comes on top and is yours to set.",
         f"“Food”: 1.65 kg of the 2.00 kg taken was used ({middle} expected; {generous} is "
         "enough for nine trips in ten).",
         "Missed, and named beforehand as maybe forgotten: “Pillow”.",
@@ -292,19 +294,19 @@ def test_what_was_expected_by_hand(by_hand: Path, debrief_page: Callable[..., An
     assert section.caution is None
     assert section.table is None
     assert "No later trip is in it" in section.notes[0]
-    assert section.notes[-1].startswith("Amounts for nine in ten trips hold no reserve")
 
 
 def test_what_was_all_used_and_what_practice_alone_expected(
     by_hand: Path, debrief_page: Callable[..., Any]
 ) -> None:
     """Of gas no leftover is noted, so that nothing is said of it."""
-    third = plain(debrief_page(by_hand, "three").expected().answer[0])
+    short, third, *_ = map(plain, debrief_page(by_hand, "three").expected().answer)
+    assert short.startswith("Of “Food”, all was used up, so nobody knows whether")
     assert third.startswith(
         "“Food”: all of the 2.00 kg taken was used, so the need was at least that ("
     )
     first = debrief_page(by_hand, "one").expected()
-    assert plain(first.answer[0]).startswith(
+    assert plain(first.answer[1]).startswith(
         "“Food”: 1.50 kg of the 2.00 kg taken was used (2.10 kg expected; "
     )
     assert "Of “Food” no earlier trip has a record" in first.notes[1]

@@ -55,7 +55,7 @@ def test_the_worst_failure_comes_first_and_many_fold(river: DebriefPage) -> None
     page = failing(river, *rows, {"name": "Fork", "system": "bike", "severity": "unsafe"})
     section = page.failures()
     assert section.answer[1] == "“Fork” (unsafe, not fixed)."
-    assert len(section.answer) == 7
+    assert len(section.answer) == 5
     assert section.table is not None
     assert len(section.table.rows) == 8
     assert "unsafe unused until it is mended" in (section.caution or "")
@@ -73,11 +73,12 @@ def test_a_partial_record_says_at_least(river: DebriefPage) -> None:
     trip = replace(river.data.trip, use_record="partial")
     page = with_data(river, never_out=replace(out, complete=False), trip=trip)
     assert plain(page.never_out().answer[0]) == (
-        "At least 4 things were never taken out, insurance apart: 866 g."
+        "At least 4 things were never taken out, insurance apart: 866 g. One trip proves little: "
+        "what stayed packed this time may be needed the next."
     )
     opening = page.opening()
     assert plain(opening.points[0].answer) == "At least 4 things, 866 g."
-    assert opening.notices == (
+    assert opening.notices[1:] == (
         "What was used is noted for part of the load only; of the rest it is not known.",
     )
 
@@ -87,7 +88,7 @@ def test_no_record_of_use_says_so_at_the_top(river: DebriefPage) -> None:
     assert page.never_out().html() == ""
     opening = page.opening()
     assert opening.points[0].about == "Failed"
-    assert opening.notices == (
+    assert opening.notices[1:] == (
         "What was used is not noted, so nothing can be said of what stayed packed.",
     )
 
@@ -102,6 +103,28 @@ def test_where_all_was_used_nothing_is_listed(river: DebriefPage) -> None:
 
 def nights(page: DebriefPage, **changed: Any) -> DebriefPage:
     return with_data(page, nights=[replace(night, **changed) for night in page.data.nights])
+
+
+def test_parts_of_a_section_are_told_together_and_one_alone_keeps_its_heading(
+    river: DebriefPage,
+) -> None:
+    both = river.load()
+    assert both.answer[0] == " ".join(
+        part.answer[0] for part in (river.weight(), river.bags(), river.changes())
+    )
+    shown, caution, hidden = both.html().partition("<details")
+    assert "load limit" in shown
+    assert caution
+    for inside in (*river.weight().answer[1:], "By system", "By bag", "Change by change"):
+        assert inside.split("“")[0] in hidden
+    assert hidden.count('class="tarebook-figure"') == 3
+    assert "<summary>All " in caution + hidden
+    alone = with_data(river, by_bag=[], changes=None).load()
+    assert alone == with_data(river, by_bag=[], changes=None).weight()
+    nothing = with_data(
+        river, nights=[], comfort=[], trip=replace(river.data.trip, distance_km=None)
+    )
+    assert nothing.nights_and_days().html() == ""
 
 
 def test_nights_without_lows_are_told_by_how_they_were_slept(river: DebriefPage) -> None:
@@ -127,8 +150,8 @@ def test_a_low_that_may_have_been_lower_says_so(river: DebriefPage) -> None:
 
 
 def test_a_warm_trip_needs_no_word_on_the_cold(river: DebriefPage) -> None:
-    assert nights(river, low_c=14.0, warmth=0).nights().caution == (
-        "Ratings compare bags; they promise nothing."
+    assert nights(river, low_c=14.0, warmth=0).opening().notices == (
+        "Take care. Ratings compare bags; they promise nothing.",
     )
 
 
@@ -175,7 +198,7 @@ def test_two_nights_are_told_as_both_or_neither(river: DebriefPage) -> None:
     first, second, _ = river.data.nights
     for scores, told in (((4, 5), "Both nights were"), ((3, 2), "Neither night was")):
         nights = [replace(n, sleep_score=s) for n, s in zip((first, second), scores, strict=True)]
-        answer = with_data(river, nights=nights).nights().answer[-1]
+        answer = with_data(river, nights=nights).nights().answer[0]
         assert answer == f"{told} slept well, 4 or 5 out of 5."
 
 
@@ -213,21 +236,21 @@ def test_a_part_of_the_days_is_at_least(river: DebriefPage) -> None:
         replace(each, logged=2) if each.kind == "distances" else each
         for each in river.data.evidence
     )
-    section = with_data(river, evidence=evidence).moving()
+    section = with_data(river, evidence=evidence).days()
     assert plain(section.answer[0]).startswith("At least 200 km")
     assert section.notes == ("2 of 4 days have a distance.",)
 
 
 def test_a_motor_tells_what_it_took(river: DebriefPage) -> None:
     rows = [{**row, "battery_wh": 300.0, "mode": "ebike"} for row in river.data.moves]
-    answer = with_data(river, moves=rows).moving().answer
+    answer = with_data(river, moves=rows).days().answer
     # 4 x 300 Wh over 199.7 km: 6.009 Wh per km.
     assert plain(answer[-1]) == "The motor took 1200 Wh, 6.0 Wh per km."
 
 
 def test_modes_are_told_apart_where_there_are_several(river: DebriefPage) -> None:
     first, *rest = river.data.moves
-    answer = with_data(river, moves=[{**first, "mode": "paddle"}, *rest]).moving().answer
+    answer = with_data(river, moves=[{**first, "mode": "paddle"}, *rest]).days().answer
     assert plain(answer[1]) == "By boat 44.2 km, by bike 156 km."
 
 

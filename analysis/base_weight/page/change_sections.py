@@ -84,7 +84,9 @@ def where_it_went_section(page: "TrendPage") -> Section:
         "What fell comes first, what rose after it; things swapped for each other are one step.",
     )
     causes, parts = tables.change_tables(change, shown.parts, display)
-    return Section(heading, answer, figure, causes, _notes(change, display), more=(parts,))
+    notes = _notes(change, display)
+    fold = f"Part by part: {count(len(change.parts), 'part')}"
+    return Section(heading, answer, figure, causes, notes, more=(parts,), fold=fold)
 
 
 def change_by_system_section(page: "TrendPage") -> Section:
@@ -106,7 +108,9 @@ def change_by_system_section(page: "TrendPage") -> Section:
     answer = words.sentence(f"{parts} ({_colds(change, display)})")
     caption = "Each bar begins where the one above it ends: what fell first, then what rose."
     picture = Figure("change-by-system", answer, _falls(shown, steps), caption)
-    return Section(heading, (answer,), picture)
+    return Section(
+        heading, (answer,), picture, fold=f"All {count(len(steps), 'system')} in a picture"
+    )
 
 
 def _first(shown: Shown, display: Display) -> str:

@@ -45,6 +45,8 @@ def as_carried_section(page: "TrendPage") -> Section:
         tuple(_mark(t, display) for t in trends.weights.trips if t.left_out and t.base_g),
         trends.weights.selection.system is None,
     )
+    # One mark says no more than its sentence.
+    several = len(picture.marks) + len(picture.left_out) > 1
     below = [t for t in picture.left_out if t.grams < picture.domain_g[0]]
     caption = (
         "The line is the median of all slopes between two trips; its band holds the lines "
@@ -58,7 +60,7 @@ def as_carried_section(page: "TrendPage") -> Section:
     return Section(
         heading,
         tuple(answer),
-        _figure("as-carried", answer, picture, caption, display),
+        _figure("as-carried", answer, picture, caption, display) if several else None,
         tables.trips_table(trends, display),
         more=(tables.seasons_table(counted, display),),
     )
@@ -123,18 +125,14 @@ def _fan(slope: Slope | None, counted: Sequence[TripWeight]) -> tuple[Band, ...]
 
 
 def like_for_like_section(page: "TrendPage") -> Section:
-    """The trend at equal cold, with every trip moved to it; the bare points where there is none."""
+    """The trend at equal cold, with every trip moved to it."""
     trends, display = page.trends, page.display
     heading, fit, counted = "Like for like", trends.whole.fit, trends.weights.counted
     if not counted:
         return Section.empty(heading, _NOT_WEIGHED)
     if isinstance(fit, NoFit):
-        marks = tuple(_mark(t, display) for t in counted)
-        answer: tuple[str, ...] = (verdict.why_not(trends.whole),)
-        picture = Picture(marks, (), _room(trends), classes=False)
-        caption = "The bare points: one mark a trip, its weight as carried."
-        figure = _figure("like-for-like", answer, picture, caption, display)
-        return Section(heading, answer, figure)
+        why = verdict.why_not(trends.whole).removesuffix(".")
+        return Section.empty(heading, why[:1].lower() + why[1:])
     titles = {t.trip: t.title for t in counted}
     first = verdict.trend_verdict(trends, display)
     if trends.whole.steady:
@@ -221,7 +219,7 @@ def left_out_section(page: "TrendPage") -> Section:
     days = any(t.left_out == "day_trip" for t in left_out)
     notes = ("Base weight is compared between trips with a night.",) if days else ()
     table = tables.left_out_table(left_out, page.display)
-    return Section(heading, (answer,), table=table, notes=notes)
+    return Section(heading, (answer,), table=table, notes=notes, fold="Which trips, and why")
 
 
 def estimators_section(page: "TrendPage") -> Section:
@@ -246,4 +244,5 @@ def estimators_section(page: "TrendPage") -> Section:
             "Seasonal Kendall compares each season of each way of travelling with itself only: one "
             "median per year.",
         ),
+        fold="All estimators",
     )

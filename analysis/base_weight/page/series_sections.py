@@ -54,6 +54,7 @@ def systems_section(page: "TrendPage") -> Section:
             "did, by chance.",
             "The systems' trends need not add up to the total.",
         ),
+        fold=f"Every system: {count(len(series), 'system')}",
     )
 
 
@@ -95,7 +96,7 @@ def modes_section(page: "TrendPage") -> Section:
         first = f"Like for like, {'; '.join(sure)}."
     scale = small_mass(display)
     rows = [_interval(s, s.slope, scale) for s in trends.modes if s.slope and not _steps(s)]
-    answer = (trend_words.usual(trends.weights.counted, display), first)
+    answer = (first, trend_words.usual(trends.weights.counted, display))
     figure = None
     if rows:
         figure = Figure(
@@ -106,7 +107,8 @@ def modes_section(page: "TrendPage") -> Section:
             "which it very likely lies; grey where that includes zero.",
         )
     table = tables.trends_table(trends.modes, "way of travelling", display)
-    return Section(heading, answer, figure, table)
+    ways = count(len(trends.modes), "way", "ways")
+    return Section(heading, answer, figure, table, fold=f"Each way of travelling: {ways}")
 
 
 def _steps(series: Trends) -> bool:

@@ -119,7 +119,7 @@ def trends_table(series: Sequence[Trends], noun: str, display: Display) -> Table
         tables.text("since", "Since", lambda s: s.step and at(s.step)),
     )
     many = noun.replace("way", "ways") if noun.startswith("way") else ""
-    return Table.of(columns, series, noun, nouns=many, caption=f"By {noun}", fold_after=0)
+    return Table.of(columns, series, noun, nouns=many, caption=f"By {noun}", fold_after=len(series))
 
 
 def _estimate_columns(key: str, header: str, scale: Scale, of: Any) -> tuple[Column, Column]:
@@ -204,5 +204,5 @@ def change_tables(
     )
     return (
         Table.of(by_cause, causes, "cause"),
-        Table.of(by_part, parts, "part", caption="Part by part", fold_after=0),
+        Table.of(by_part, parts, "part", caption="Part by part", fold_after=len(parts)),
     )

@@ -18,12 +18,13 @@ from ..nights import TripNight
 from . import tables
 from .night_words import coldest_night
 from .trip_section import timeline_of
-from .words import by_day_km, failure, longest_day, worst_first
+from .words import all_of, by_day_km, failure, longest_day, worst_first
 
 if TYPE_CHECKING:
     from .page import DebriefPage
 
 _COLD_C = 10.0
+_MOST_FAILURES = 4
 _HAZARDS = {"safety", "fire", "cook", "bike", "boat"}
 _NOT_LOGGED = {
     "carried": "what was carried",
@@ -53,7 +54,9 @@ def trip_nights_section(page: "DebriefPage") -> Section:
         return Section.empty(heading, "the nights")
     cold = () if debrief.coldest is None else coldest_night(debrief.coldest, display)
     usual = trip_sentence(debrief.context, display)
-    answer = [part for part in (*cold, usual, _good_nights(nights, alone=not cold)) if part]
+    # The coldest is told above the picture, too: where nights differ, all of them come first.
+    good = _good_nights(nights, alone=not cold)
+    answer = [part for part in (good, *cold, usual) if part]
     notes = {
         row["day"]: row["note"]
         for row in debrief.comfort
@@ -64,7 +67,7 @@ def trip_nights_section(page: "DebriefPage") -> Section:
         tuple(answer),
         table=tables.trip_nights_table(nights, notes, display),
         notes=(*_low_notes(nights), *trip_source(debrief.context, display)),
-        caution=_cold_care(debrief),
+        fold=all_of(len(nights), "night"),
     )
 
 
@@ -79,9 +82,10 @@ def _good_nights(nights: Sequence[TripNight], *, alone: bool) -> str:
     good = sum(score >= 4 for _, score in scores)
     if len(scores) == 2 and good != 1:
         return f"{'Both nights were' if good else 'Neither night was'} slept well, 4 or 5 out of 5."
-    many = "none" if not good else "all" if good == len(scores) else number(good)
+    many = f"{number(good)} of the" if good else "none of the"
+    many = "all" if good == len(scores) else many
     verb = "was" if good == 1 else "were"
-    return sentence(f"{many} of the {len(scores)} nights {verb} slept well, 4 or 5 out of 5")
+    return sentence(f"{many} {len(scores)} nights {verb} slept well, 4 or 5 out of 5")
 
 
 def _low_notes(nights: Sequence[TripNight]) -> list[str]:
@@ -101,7 +105,8 @@ def _low_notes(nights: Sequence[TripNight]) -> list[str]:
     return notes
 
 
-def _cold_care(debrief: Debrief) -> str | None:
+def cold_care(debrief: Debrief) -> str | None:
+    """Return the caution of a trip on which it was cold, or whose sleep gear has a rating."""
     cold = debrief.coldest
     low_c = cold.low_c if cold is not None else None
     if any(n.warmth is not None and n.warmth <= TOO_COLD_VOTE for n in debrief.nights) or (
@@ -112,11 +117,47 @@ def _cold_care(debrief: Debrief) -> str | None:
 
 
 def days_section(page: "DebriefPage") -> Section:
-    """How camp, moving and the fun of it were scored."""
-    heading = "How the days felt"
-    rows = [row for row in page.data.comfort if row["aspect"] != "sleep"]
-    if not rows:
-        return Section.empty(heading, "how the days felt")
+    """How far and how high it went, by day and mode, and how camp, moving and fun were scored."""
+    debrief, display = page.data, page.display
+    heading, moves = "How far, and how it felt", debrief.moves
+    scores = [row for row in debrief.comfort if row["aspect"] != "sleep"]
+    far, known = (
+        debrief.trip.distance_km is not None,
+        next(e for e in debrief.evidence if e.kind == "distances"),
+    )
+    if not far and not scores:
+        return Section.empty(heading, "distances, or how the days felt")
+    first = [_how_far(debrief, display, part=known.logged < known.expected)] if far else []
+    first += [_scored(scores)] if scores else []
+    rest = [*_by_mode(moves, display), *_longest(moves, display), *_battery(moves, display)]
+    notes = ()
+    if far and known.logged < known.expected:
+        notes = (f"{known.logged} of {known.expected} days have a distance.",)
+    days = tables.moves_table(moves, display) if far else None
+    felt = (tables.day_scores_table(scores),) if scores else ()
+    return Section(
+        heading,
+        (" ".join(first), *(rest if far else ())),
+        table=days,
+        notes=notes,
+        more=felt,
+        fold="Each day",
+    )
+
+
+def _how_far(debrief: Debrief, display: Display, *, part: bool) -> str:
+    """Return "At least 61 km with 400 m of climbing in 5 hours on the move."."""
+    trip = debrief.trip
+    told = f"{'at least ' if part else ''}{distance(trip.distance_km, display)}"
+    if trip.ascent_m:
+        told += f" with {height(trip.ascent_m, display)} of climbing"
+    if debrief.hours:
+        told += f" in {_short(debrief.hours)} hours on the move"
+    return sentence(told)
+
+
+def _scored(rows: Sequence[Record]) -> str:
+    """Return "Camp 4 out of 5, fun 4.5 out of 5 on average (n = 2)."."""
     means = []
     for aspect in ("camp", "moving", "fun"):
         scores = [row["score"] for row in rows if row["aspect"] == aspect]
@@ -125,26 +166,7 @@ def days_section(page: "DebriefPage") -> Section:
         elif scores:
             mean = _short(sum(scores) / len(scores))
             means.append(f"{aspect} {mean} out of 5 on average (n = {len(scores)})")
-    return Section(heading, (sentence(", ".join(means)),), table=tables.day_scores_table(rows))
-
-
-def moving_section(page: "DebriefPage") -> Section:
-    """How far and how high, by day and mode."""
-    debrief, display = page.data, page.display
-    heading, rows, trip = "How far", debrief.moves, debrief.trip
-    if trip.distance_km is None:
-        return Section.empty(heading, "distance")
-    days = next(e for e in debrief.evidence if e.kind == "distances")
-    part = days.logged < days.expected
-    first = f"{'at least ' if part else ''}{distance(trip.distance_km, display)}"
-    if trip.ascent_m:
-        first += f" with {height(trip.ascent_m, display)} of climbing"
-    if debrief.hours:
-        first += f" in {_short(debrief.hours)} hours on the move"
-    answer = [sentence(first), *_by_mode(rows, display), *_longest(rows, display)]
-    answer += _battery(rows, display)
-    notes = (f"{days.logged} of {days.expected} days have a distance.",) if part else ()
-    return Section(heading, tuple(answer), table=tables.moves_table(rows, display), notes=notes)
+    return sentence(", ".join(means))
 
 
 def _short(value: float) -> str:
@@ -194,13 +216,13 @@ def trip_failures_section(page: "DebriefPage") -> Section:
         failure(row)
         if row["day"] is None
         else f"{words.day(row['day'], year=False)}: {failure(row)}"
-        for row in rows[:6]
+        for row in rows[:_MOST_FAILURES]
     ]
     grave = any(row["severity"] in UNFIT or row["system"] in _HAZARDS for row in rows)
     return Section(
         heading,
         (sentence(f"{count(things, 'thing')} failed{often}, {state}"), *each),
-        table=tables.trip_failures_table(rows) if len(rows) > 6 else None,
+        table=tables.trip_failures_table(rows) if len(rows) > _MOST_FAILURES else None,
         caution=TRIP_FAILURE_CARE if grave else None,
     )
 

@@ -7,7 +7,6 @@ from ...ahead.after import AmountAfter, BatteryAfter, ColdAfter, main_amounts
 from ...ahead.results import Need
 from ...ahead.scores import AmountScore
 from ...display import tables, words
-from ...display.cautions import COLD_CARE
 from ...display.sections import Section
 from ...display.tables import Table
 from ...display.thing_names import in_marks, named
@@ -39,49 +38,65 @@ def expected_section(page: "DebriefPage") -> Section:
     ]
     if not answer:
         return Section.empty(heading, "nothing of what can be expected")
-    held = kept_sentence(page.data.scores)
+    held, folded = kept_sentence(page.data.scores), list(answer)
+    if amounts:
+        answer = [f"{_in_short(amounts)} {_RESERVE}", *answer]
+    elif len(answer) == 1:
+        folded = []
     notes = [_BEFORE, *_by_practice(after.amounts)]
     if any(each.need.system == "cook" for each in amounts):
         notes.append(_CAN)
-    if after.amounts:
-        notes.append(_RESERVE)
     return Section(
         heading,
         (*answer, *((held,) if held else ())),
         table=_table(after.amounts, display) if len(after.amounts) > 1 else None,
         notes=tuple(notes),
-        caution=COLD_CARE if after.cold is not None and after.cold.too_cold else None,
         for_index=held,
+        fold="What was expected" if folded else "",
     )
+
+
+def _in_short(amounts: Sequence[AmountAfter]) -> str:
+    """Whether what was forecast for nine trips in ten was enough this time, of each amount."""
+    ends = {
+        "enough": "the amount forecast for nine trips in ten was enough",
+        "short": "the amount forecast for nine trips in ten was too little",
+        "open": "all was used up, so nobody knows whether the amount forecast was enough",
+    }
+    of = {held: [_named(each.need) for each in amounts if each.held == held] for held in ends}
+    return " ".join(f"Of {listing(of[held])}, {end}." for held, end in ends.items() if of[held])
 
 
 def kept_sentence(scores: Sequence[AmountScore]) -> str:
     """How often amounts for nine in ten trips were enough; empty where too few trips say."""
     known = [each for each in scores if each.trips >= LEAST_TRIPS]
-    if not known:
-        return ""
-    return " ".join(
-        sentence(
-            f"{_scored(each)}: what was forecast to be enough for nine trips in ten was enough on "
-            f"{number(each.enough)} of {count(each.trips, 'trip')} and too little on "
-            f"{number(each.short) if each.short else 'none'}{_open(each)}"
-        )
-        for each in known
-    )
+    return " ".join(_kept(each) for each in known)
 
 
-def _open(score: AmountScore) -> str:
-    """On how many of those trips nobody knows."""
-    if not score.open_ended:
-        return ""
-    return f"; on the other {number(score.open_ended)} all was used up, so nobody knows"
+def _kept(score: AmountScore) -> str:
+    """Return "The amount of fuel forecast for nine trips in ten was enough on all 23 trips."."""
+    many = count(score.trips, "trip")
+    held = f"all {many}" if score.enough == score.trips else f"{number(score.enough)} of {many}"
+    told = f"The amount of {_scored(score)} forecast for nine trips in ten was enough on {held}"
+    if score.short:
+        told += f" and too little on {number(score.short)}"
+    if score.open_ended:
+        rest = "other" if score.open_ended == 1 else f"other {number(score.open_ended)}"
+        told += f". On the {rest} all was used up, so nobody knows"
+    return sentence(told)
 
 
 def _scored(score: AmountScore) -> str:
-    return "the battery" if score.unit == "Wh" else _WORDS.get(score.system, label(score.system))
+    return _word(score.unit, score.system)
 
 
-_WORDS = {"food": "food", "cook": "fuel"}
+def _word(unit: str, system: str) -> str:
+    words = {"food": "food", "cook": "fuel"}
+    return "battery energy" if unit == "Wh" else words.get(system, label(system).lower())
+
+
+def _named(need: Need) -> str:
+    return in_marks(need.name) if need.item is not None else _word(need.unit, need.system)
 
 
 def _what(need: Need) -> str:

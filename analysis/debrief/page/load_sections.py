@@ -23,7 +23,7 @@ from ...store.scope import BY_MODE
 from ..facts import Debrief
 from ..load import Weight
 from . import charts, tables
-from .words import CAUSE_WORDS, VEHICLE
+from .words import CAUSE_WORDS, VEHICLE, all_of
 
 if TYPE_CHECKING:
     from .page import DebriefPage
@@ -70,7 +70,13 @@ def carried_weight_section(page: "DebriefPage") -> Section:
     # One bar says no more than its sentence.
     drawn = sum(row[kind] is None or row[kind] > 0 for row in rows for kind in kinds) > 1
     table = tables.system_weights_table(rows, display)
-    return Section(heading, tuple(answer), figure if drawn else None, table)
+    return Section(
+        heading,
+        tuple(answer),
+        figure if drawn else None,
+        table,
+        fold=all_of(len(rows), "system"),
+    )
 
 
 def _rest(debrief: Debrief, display: Display) -> list[str]:
@@ -140,6 +146,7 @@ def bags_section(page: "DebriefPage") -> Section:
         ),
         tables.bags_table(rows, display),
         caution=_LOAD_CARE.get(debrief.trip.mode or ""),
+        fold=all_of(len(rows), "bag"),
     )
 
 
@@ -165,6 +172,7 @@ def food_and_fuel_section(page: "DebriefPage") -> Section:
         (sentence(f"{listing(left, at_most=4)} came home"),),
         table=tables.brought_home_table(rows, page.display),
         notes=("Weights count the packaging: of a gas canister, the can.",),
+        fold="What came home",
     )
 
 
@@ -210,4 +218,5 @@ def changes_section(page: "DebriefPage") -> Section:
         figure if len(since.parts) > 1 else None,
         tables.changes_table(since.parts, display),
         notes,
+        fold=all_of(len(since.parts), "change"),
     )

@@ -41,6 +41,7 @@ def low_and_sleep(night: TripNight, display: Display) -> str:
 
 
 def slept(night: TripNight) -> list[str]:
+    """Return its sleep score and how warm it felt, each in words, as far as they are noted."""
     score = [] if night.sleep_score is None else [f"sleep scored {night.sleep_score} out of 5"]
     return score + ([] if night.warmth is None else [f"felt {WARMTH[night.warmth]}"])
 

@@ -13,11 +13,11 @@ from ...wear.chores import Chore
 from ..changes import Changes
 from ..facts import Debrief
 from ..nights import TripNight
+from .days_sections import cold_care
 from .night_words import NIGHT, against_limit, low_of, slept
 from .words import group_sentences, how_bad, worst_first
 
 _PHRASES = 4
-_INSURANCE_APART = "Insurance such as first aid and repair is not counted."
 
 
 def debrief_opening(debrief: Debrief, display: Display) -> Opening:
@@ -74,7 +74,9 @@ def _lines(debrief: Debrief, display: Display) -> tuple[str, ...]:
 def _notices(debrief: Debrief) -> tuple[str, ...]:
     """What the reader must know of the data: what is set aside, not weighed, not noted."""
     trip, unweighed = debrief.trip, debrief.weight.unweighed
-    notices = [*set_aside_notice(trip.set_aside, "this trip")]
+    care = cold_care(debrief)
+    notices = [f"Take care. {care}"] if care else []
+    notices += set_aside_notice(trip.set_aside, "this trip")
     if unweighed:
         verb, them = ("has", "it") if len(unweighed) == 1 else ("have", "them")
         notices.append(
@@ -103,12 +105,13 @@ def _never_out(debrief: Debrief, display: Display) -> Point | None:
     many = many if out.complete else f"at least {many}"
     weighs = "" if out.weight_g is None else mass(out.weight_g, display, at_least=out.at_least)
     answer = sentence(", ".join(part for part in (many, weighs) if part))
-    others = len(out.stays_listed)
+    # Those whose weather did not come have a sentence of their own below.
+    others = len(names) - len(out.could_stay)
     rest = "them" if others == len(names) else f"the other {others}"
-    shown = group_sentences(replace(out, stays_listed=()))
+    shown = group_sentences(replace(out, no_weather=(), stays_listed=()))
     if others:
         shown.append(f"Nothing is said against taking {rest if len(names) > 1 else 'it'} again.")
-    return Point(about, answer, " ".join([*shown, _INSURANCE_APART]), leads=True)
+    return Point(about, answer, " ".join(shown), leads=True)
 
 
 def _failed(debrief: Debrief) -> Point | None:

@@ -51,7 +51,7 @@ def never_out_section(page: "DebriefPage") -> Section:
         tables.never_out_table(in_groups(out), debrief.thing_notes, display),
         _notes(out),
         more=(everything,),
-        fold=f"{all_of(len(out.items), 'thing')}, and everything that came along",
+        fold=f"{all_of(len(out.items), 'thing')}, everything that came along",
     )
 
 
@@ -101,6 +101,7 @@ def insurance_carried_section(page: "DebriefPage") -> Section:
         heading,
         (sentence(first), f"{_needed(rows)} {_NO_WASTE}"),
         table=tables.insurance_carried_table(rows, display),
+        fold="The whole shelf of insurance",
     )
 
 

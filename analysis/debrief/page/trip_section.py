@@ -20,6 +20,7 @@ from .words import by_day_km, longest_day
 if TYPE_CHECKING:
     from .page import DebriefPage
 
+_LEGEND = "What the numbers stand for, in your words"
 NO_PICTURE = "no two days or nights with a figure of their own"
 _ABOUT = {
     "carried_from": "came along from that day on",
@@ -126,7 +127,9 @@ def _events_table(events: Sequence[Event]) -> Table:
         tables.text("what", "What"),
         tables.text("words", "In your words"),
     )
-    return Table.of(columns, rows, "mark", fold_after=20, stacks=True).without_blank("words")
+    return Table.of(
+        columns, rows, "mark", caption=_LEGEND, fold_after=3, stacks=True
+    ).without_blank("words")
 
 
 def _when(event: Event) -> str:

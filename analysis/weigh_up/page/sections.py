@@ -99,12 +99,14 @@ def by_system_section(page: "WeighUpPage") -> Section:
         (words("name", "System"), *_kind_columns(display), *_without_columns(display)),
         _sum_rows(systems, weighed),
         "system",
-        fold_after=20,
+        caption="Every system",
+        fold_after=0 if len(drawn) > 1 else 12,
     )
     return Section(
         heading,
         say.system_words(weighed, display),
-        figure,
+        # One bar says no more than its sentence.
+        figure if len(drawn) > 1 else None,
         _telling(table, weighed),
         (say.NO_ADVICE,),
     )
@@ -159,7 +161,7 @@ def kits_section(page: "WeighUpPage") -> Section:
     caption = (
         f"{count(named_kits, 'kit')}{', and what is in none' if named_kits < len(kits) else ''}"
     )
-    table = Table.of(columns, rows, "row", caption=caption, fold_after=20)
+    table = Table.of(columns, rows, "row", caption=caption)
     return Section(heading, (answer,), table=_telling(table, weighed))
 
 
