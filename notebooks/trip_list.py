@@ -3,8 +3,8 @@
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from ..analysis.display.markup import escape, isolate, slug
-from ..analysis.display.words import DASH, NOT_KNOWN, day, mass, temperature
+from ..analysis.display.markup import escape, fold, isolate, slug
+from ..analysis.display.words import DASH, NOT_KNOWN, count, day, mass, temperature
 
 if TYPE_CHECKING:
     from ..analysis.display.words import Display
@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     from .runner import Report
 
 _SCALE_PX, _TICK_PX = 76, 18
+_TRIPS_IN_SIGHT = 30
+_Seasons = list[tuple[str, tuple["TripBack", ...]]]
 
 
 def section(heading: str, body: str) -> str:
@@ -69,15 +71,16 @@ def next_plan(facts: "FirstPage", report: "Report | None") -> str:
     file = report.html.name if report is not None else ""
     told, later = odds(plan.cold), later_plans(plan.later)
     tells_of_cold = plan.cold.chance is not None or plan.cold.lacking or plan.cold.unmended
-    link = f'<p><a href="{escape(file)}">What to take, and what to see to before</a></p>'
+    ends = [escape(later)] if later else []
+    if file:
+        ends.append(f'<a href="{escape(file)}">What to take, and what to see to before</a>')
     return section(
         "The next plan",
         f'<p class="answer">{_titled(plan.plan.title, file)}</p>'
         f'<p class="subtitle">{escape(plan_line(plan))}</p>'
         + (f"<p>{escape(told)}</p>" if told else "")
         + (_caution(COLD_CARE) if tells_of_cold else "")
-        + (f"<p>{escape(later)}</p>" if later else "")
-        + (link if file else ""),
+        + (f"<p>{' '.join(ends)}</p>" if ends else ""),
     )
 
 
@@ -108,15 +111,29 @@ def all_trips(facts: "FirstPage", files: Mapping[str, str], album: "Album | None
         return ""
     scale = _Scale.of(facts.trips, facts.display)
     shown = _Shown(facts.trips, scale, album)
-    body = "".join(
-        f'<tbody><tr class="season"><th colspan="{shown.columns}" scope="rowgroup">'
-        f"{escape(_season(season))}</th></tr>"
-        f"{''.join(_row(each, files, facts.display, shown) for each in trips)}</tbody>"
-        for season, trips in by_season(facts.trips)
-    )
     look = "trips pictured" if shown.photographs else "trips"
-    table = f'<table class="{look}"><thead>{_head(shown)}</thead>{body}</table>'
-    return section("All trips", table)
+
+    def table(seasons: _Seasons) -> str:
+        body = "".join(
+            f'<tbody><tr class="season"><th colspan="{shown.columns}" scope="rowgroup">'
+            f"{escape(_season(season))}</th></tr>"
+            f"{''.join(_row(each, files, facts.display, shown) for each in trips)}</tbody>"
+            for season, trips in seasons
+        )
+        return f'<table class="{look}"><thead>{_head(shown)}</thead>{body}</table>'
+
+    latest, earlier = _in_sight(by_season(facts.trips))
+    many = count(sum(len(trips) for _, trips in earlier), "trip")
+    below = fold(f"Earlier seasons: {many}", table(earlier)) if earlier else ""
+    return section("All trips", table(latest) + below)
+
+
+def _in_sight(seasons: _Seasons) -> tuple[_Seasons, _Seasons]:
+    """The latest seasons, whole ones of some thirty trips or a little more, and those before."""
+    shown, at = 0, 0
+    while at < len(seasons) and shown < _TRIPS_IN_SIGHT:
+        shown, at = shown + len(seasons[at][1]), at + 1
+    return seasons[:at], seasons[at:]
 
 
 class _Scale:

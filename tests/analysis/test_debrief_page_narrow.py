@@ -119,8 +119,8 @@ def test_parts_of_a_section_are_told_together_and_one_alone_keeps_its_heading(
         assert inside.split("“")[0] in hidden
     assert hidden.count('class="tarebook-figure"') == 3
     assert "<summary>All " in caution + hidden
-    alone = with_data(river, by_bag=[], changes=None).load()
-    assert alone == with_data(river, by_bag=[], changes=None).weight()
+    alone = with_data(river, by_bag=[], changes=None)
+    assert alone.load().html() == alone.weight().html()
     nothing = with_data(
         river, nights=[], comfort=[], trip=replace(river.data.trip, distance_km=None)
     )
@@ -293,3 +293,16 @@ def test_a_bike_alone_weighs_nothing_from_the_skin_out(river: DebriefPage) -> No
         "The bike and what is on it weighed another 13.40 kg.",
     ]
     assert section.figure is None
+
+
+def test_many_things_to_look_over_fold_and_a_few_do_not(river: DebriefPage) -> None:
+    def html(many: int) -> str:
+        chore = next(each for each in river.data.chores if each.kind == "check")
+        one = [replace(chore, item=f"i{n}", name=f"Thing {n}") for n in range(many)]
+        return str(with_data(river, chores=tuple(one)).to_do().html())
+
+    folded, title = html(9), "<summary>Look over 9 things: no check within the last year</summary>"
+    assert title in folded
+    assert '<input type="checkbox"' in folded.partition(title)[2]
+    assert "<details" not in html(8)
+    assert "<h3>Look over: no check within the last year</h3>" in html(8)

@@ -188,13 +188,13 @@ def test_what_cannot_be_told_says_why(store: Any) -> None:
         return plain(section.missing or " ".join(section.answer))
 
     assert told("three summers", "like_for_like") == (
-        "Too few trips to tell: 3 trips; it takes six with a known night low, more where ways of "
-        "travelling differ."
+        "too few trips to tell: 3 trips; it takes six with a known night low, more where ways of "
+        "travelling differ"
     )
     assert "no night low is known" in told("without temperatures", "like_for_like")
     for name in ("one season", "one season and one day"):
         assert told(name, "like_for_like").startswith(
-            "It cannot be told yet: these trips span less"
+            "it cannot be told yet: these trips span less"
         )
     assert told("one season", "where_it_went").startswith("no two seasons of the same name")
     assert told("one trip", "by_mode") == "there is one way of travelling only"
@@ -203,13 +203,16 @@ def test_what_cannot_be_told_says_why(store: Any) -> None:
     fill(store, BOOKS["one trip"])
     page = trend_page.read_trend(store, display=UNITS[0])
     assert [line.split(":")[0] for line in page.not_told().answer] == [
+        "Like for like",
         "System by system",
         "On foot, by bike, by boat",
         "Where it went",
     ]
-    bare = page.like_for_like()
-    assert bare.figure is not None, "the bare points are shown"
-    assert "bare points" in bare.figure.caption
+    assert page.like_for_like().html() == ""
+    assert page.as_carried().figure is None, "one mark is no picture"
+    fill(store, BOOKS["two trips"])
+    pair = trend_page.read_trend(store, display=UNITS[0])
+    assert pair.as_carried().figure is not None, "the bare points are shown"
 
 
 def test_the_demos_planted_fall_lies_inside_and_its_seasons_are_seen_through(

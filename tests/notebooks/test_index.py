@@ -113,25 +113,25 @@ SECTIONS = (
 
 def test_an_opening_hands_on_its_one_sentence() -> None:
     book = notebook_of(Opening("A trip", sentence="It was <cold>."), *SECTIONS)
-    assert next(iter(runner._told(book, "sentence"))) == "It was <cold>."
+    assert runner.findings(book)[-1] == "It was <cold>."
 
 
 def test_findings_are_those_of_the_opening_what_leads_first() -> None:
     bags, cold = Point("Bags", "Two\u202e.", "$x$"), Point("Cold", "<b>1 °C</b>.", leads=True)
     book = notebook_of(Opening("A trip", points=(bags, cold)), *SECTIONS)
-    assert runner._findings(book) == ("A trip", (cold, Point("Bags", "Two.", "$x$")), ())
+    assert runner.findings(book) == ("A trip", (cold, Point("Bags", "Two.", "$x$")), (), "")
 
 
 def test_a_report_whose_opening_answers_nothing_is_told_by_its_sections() -> None:
     book = notebook_of(Opening("Cold?"), *SECTIONS)
-    assert runner._findings(book) == ("Cold?", (Point("", "1 °C < usual."),), ())
+    assert runner.findings(book) == ("Cold?", (Point("", "1 °C < usual."),), (), "")
 
 
 def test_what_holds_over_all_trips_stands_beside_the_finding(tmp_path: Path) -> None:
     held = "The amount for nine in ten trips was enough on 8 < 9 trips."
     expected = Section("What was expected", ("Nothing.",), for_index=held)
     book = notebook_of(Opening("A trip", points=(Point("All", "Fine."),)), expected, *SECTIONS)
-    title, points, for_index = runner._findings(book)
+    title, points, for_index, _ = runner.findings(book)
     assert for_index == (held,)
     made = Report("debrief", Path("d.ipynb"), Path("d.html"), (), title, points, for_index)
     text = index.write((made,), tmp_path, ON).read_text("utf-8")
@@ -183,3 +183,18 @@ def test_all_reports_and_the_demo_end_with_it(tmp_path: Path) -> None:
     every = CliRunner().invoke(app, ["report", "all", str(demo)])
     assert every.stdout.splitlines()[-1] == str(place)
     assert place.is_file()
+
+
+def test_of_many_trips_the_earlier_seasons_fold(tmp_path: Path) -> None:
+    (tmp_path / "gear.csv").write_text("item,name\nmug,Mug\n", "utf-8")
+    months = [date(2020 + n // 12, n % 12 + 1, 5) for n in range(60)]
+    rows = "".join(f"t{n},Round {n},{on},{on}\n" for n, on in enumerate(months))
+    (tmp_path / "trip.csv").write_text(f"trip,title,start_on,end_on\n{rows}", "utf-8")
+    load_logbook(tmp_path)
+    text = index.write((), tmp_path, ON, logbook=tmp_path).read_text("utf-8")
+    # One of December, then ten whole seasons of three: 31 of the 60 are shown.
+    shown, _, folded = text.partition("<summary>Earlier seasons: 29 trips</summary>")
+    assert 'id="print-all"' in folded
+    assert [f">Round {n}<" in shown for n in (59, 29, 28, 0)] == [True, True, False, False]
+    assert [f">Round {n}<" in folded for n in (59, 29, 28, 0)] == [False, False, True, True]
+    assert folded.count('<th scope="col" class="title">Trip</th>') == 1

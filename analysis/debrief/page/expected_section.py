@@ -38,11 +38,9 @@ def expected_section(page: "DebriefPage") -> Section:
     ]
     if not answer:
         return Section.empty(heading, "nothing of what can be expected")
-    held, folded = kept_sentence(page.data.scores), list(answer)
+    held = kept_sentence(page.data.scores)
     if amounts:
         answer = [f"{_in_short(amounts)} {_RESERVE}", *answer]
-    elif len(answer) == 1:
-        folded = []
     notes = [_BEFORE, *_by_practice(after.amounts)]
     if any(each.need.system == "cook" for each in amounts):
         notes.append(_CAN)
@@ -52,7 +50,7 @@ def expected_section(page: "DebriefPage") -> Section:
         table=_table(after.amounts, display) if len(after.amounts) > 1 else None,
         notes=tuple(notes),
         for_index=held,
-        fold="What was expected" if folded else "",
+        fold="What was forecast",
     )
 
 

@@ -40,7 +40,7 @@ def debrief_opening(debrief: Debrief, display: Display) -> Opening:
 
 
 def _in_one(debrief: Debrief, display: Display) -> str:
-    """The trip in one sentence: its coldest night, what stayed packed, what failed."""
+    """The trip in a sentence each: its coldest night, what stayed packed, what failed."""
     parts, night, out = [], debrief.coldest, debrief.never_out
     if night is not None:
         how = f", {NIGHT[night.sleep_score]}" if night.sleep_score is not None else ""
@@ -54,7 +54,7 @@ def _in_one(debrief: Debrief, display: Display) -> str:
     if debrief.failures:
         names = list(dict.fromkeys(row["name"] for row in worst_first(debrief.failures)))
         parts.append(f"{named(names)} failed")
-    return sentence("; ".join(parts)) if parts else ""
+    return " ".join(map(sentence, parts))
 
 
 def _lines(debrief: Debrief, display: Display) -> tuple[str, ...]:

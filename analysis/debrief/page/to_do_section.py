@@ -1,13 +1,37 @@
 """The section of a debrief on what to do next: a checklist to print and tick off."""
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from ...display.checklist import Checklist
+from ...display.markup import fold
 from ...display.sections import Section
 from ...display.words import count
 from ...wear.chores import chore_cautions, chore_lists
 
 if TYPE_CHECKING:
     from .page import DebriefPage
+
+
+_LOOK_OVER = "Look over"
+_MANY = 8
+"""Things to look over: more of them are folded on the screen, and printed all the same."""
+
+
+@dataclass(frozen=True)
+class _Folded(Checklist):
+    """A checklist under a line that counts its things; its section prints it in full."""
+
+    def html(self) -> str:
+        """Return the line, and the list under it."""
+        about = self.heading.removeprefix(_LOOK_OVER)
+        many = count(_things(self), "thing")
+        items = "".join(task.html() for task in self.tasks)
+        return fold(f"{_LOOK_OVER} {many}{about}", f'<ul class="checklist">{items}</ul>')
+
+
+def _things(of: Checklist) -> int:
+    return sum(task.things for task in of.tasks)
 
 
 def to_do_section(page: "DebriefPage") -> Section:
@@ -22,4 +46,12 @@ def to_do_section(page: "DebriefPage") -> Section:
     in_boxes = "" if boxes == many else f", in {count(boxes, 'box', 'boxes')}"
     first = f"There {verb} {count(many, 'thing')} to see to before the next trip{in_boxes}."
     care = " ".join(chore_cautions(chores))
-    return Section(heading, (first,), more=lists, caution=care or None)
+    shown = tuple(
+        _Folded(each.heading, each.tasks)
+        if each.heading.startswith(_LOOK_OVER) and _things(each) > _MANY
+        else each
+        for each in lists
+    )
+    # What is folded comes last, below the columns of the others.
+    in_order = tuple(sorted(shown, key=lambda each: isinstance(each, _Folded)))
+    return Section(heading, (first,), more=in_order, caution=care or None)

@@ -128,7 +128,7 @@ def _events_table(events: Sequence[Event]) -> Table:
         tables.text("words", "In your words"),
     )
     return Table.of(
-        columns, rows, "mark", caption=_LEGEND, fold_after=3, stacks=True
+        columns, rows, "mark", caption=_LEGEND, fold_after=8, stacks=True
     ).without_blank("words")
 
 
