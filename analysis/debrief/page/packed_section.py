@@ -10,7 +10,7 @@ from ...display.words import count, mass, sentence
 from ...store.rows import Record
 from ..load import NeverOut
 from . import charts, tables
-from .words import PACKED_GROUPS, all_of, group_sentences
+from .words import PACKED_GROUPS, group_sentences
 
 if TYPE_CHECKING:
     from .page import DebriefPage
@@ -51,7 +51,7 @@ def never_out_section(page: "DebriefPage") -> Section:
         tables.never_out_table(in_groups(out), debrief.thing_notes, display),
         _notes(out),
         more=(everything,),
-        fold=f"{all_of(len(out.items), 'thing')}, everything that came along",
+        fold="Everything that came along",
     )
 
 

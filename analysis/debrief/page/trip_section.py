@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from .page import DebriefPage
 
 _LEGEND = "What the numbers stand for, in your words"
+_MARKS = 8
 NO_PICTURE = "no two days or nights with a figure of their own"
 _ABOUT = {
     "carried_from": "came along from that day on",
@@ -127,9 +128,10 @@ def _events_table(events: Sequence[Event]) -> Table:
         tables.text("what", "What"),
         tables.text("words", "In your words"),
     )
-    return Table.of(
-        columns, rows, "mark", caption=_LEGEND, fold_after=8, stacks=True
-    ).without_blank("words")
+    # The line below the picture names it, unless it is folded.
+    caption = _LEGEND if len(rows) > _MARKS else ""
+    table = Table.of(columns, rows, "mark", caption=caption, fold_after=_MARKS, stacks=True)
+    return table.without_blank("words")
 
 
 def _when(event: Event) -> str:
