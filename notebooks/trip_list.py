@@ -73,7 +73,7 @@ def next_plan(facts: "FirstPage", report: "Report | None") -> str:
     tells_of_cold = plan.cold.chance is not None or plan.cold.lacking or plan.cold.unmended
     ends = [escape(later)] if later else []
     if file:
-        ends.append(f'<a href="{escape(file)}">What to take, and what to see to before</a>')
+        ends.append(f'<a href="{escape(file)}">What to take</a>')
     return section(
         "The next plan",
         f'<p class="answer">{_titled(plan.plan.title, file)}</p>'

@@ -124,16 +124,14 @@ def amounts(system: str, enough: int, short: int, open_ended: int, unit: Any = "
         ((amounts("food", 4, 0, 0),), ""),
         (
             (amounts("food", 17, 2, 0),),
-            "The amount of food forecast for nine trips in ten was enough on 17 of 19 trips and "
-            "too little on 2.",
+            "Amounts forecast for nine trips in ten were enough: food on 17 of 19 trips (too "
+            "little on 2).",
         ),
         (
             (amounts("cook", 5, 0, 0), amounts("food", 8, 1, 3), amounts("bike", 4, 1, 0, "Wh")),
-            "The amount of fuel forecast for nine trips in ten was enough on all 5 trips. The "
-            "amount of food forecast for nine trips in ten was enough on 8 of 12 trips and too "
-            "little on 1. On the other 3 all was used up, so nobody knows. The amount of battery "
-            "energy forecast for nine trips in ten was enough on 4 of 5 trips and too little on "
-            "1.",
+            "Amounts forecast for nine trips in ten were enough: fuel on all 5 trips, food on 8 of "
+            "12 trips (too little on 1; unknown on 3, where all was used up), battery energy on 4 "
+            "of 5 trips (too little on 1).",
         ),
     ],
 )

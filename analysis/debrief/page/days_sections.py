@@ -130,7 +130,7 @@ def days_section(page: "DebriefPage") -> Section:
     first = [_how_far(debrief, display, part=known.logged < known.expected)] if far else []
     first += [_scored(scores)] if scores else []
     rest = [*_by_mode(moves, display), *_longest(moves, display), *_battery(moves, display)]
-    notes = ()
+    notes: tuple[str, ...] = ()
     if far and known.logged < known.expected:
         notes = (f"{known.logged} of {known.expected} days have a distance.",)
     days = tables.moves_table(moves, display) if far else None

@@ -68,20 +68,21 @@ def _in_short(amounts: Sequence[AmountAfter]) -> str:
 def kept_sentence(scores: Sequence[AmountScore]) -> str:
     """How often amounts for nine in ten trips were enough; empty where too few trips say."""
     known = [each for each in scores if each.trips >= LEAST_TRIPS]
-    return " ".join(_kept(each) for each in known)
+    if not known:
+        return ""
+    return sentence(
+        f"Amounts forecast for nine trips in ten were enough: {', '.join(map(_kept, known))}"
+    )
 
 
 def _kept(score: AmountScore) -> str:
-    """Return "The amount of fuel forecast for nine trips in ten was enough on all 23 trips."."""
+    """Return "food on 18 of 24 trips (unknown on 6, where all was used up)"."""
     many = count(score.trips, "trip")
     held = f"all {many}" if score.enough == score.trips else f"{number(score.enough)} of {many}"
-    told = f"The amount of {_scored(score)} forecast for nine trips in ten was enough on {held}"
-    if score.short:
-        told += f" and too little on {number(score.short)}"
+    less = [f"too little on {number(score.short)}"] if score.short else []
     if score.open_ended:
-        rest = "other" if score.open_ended == 1 else f"other {number(score.open_ended)}"
-        told += f". On the {rest} all was used up, so nobody knows"
-    return sentence(told)
+        less.append(f"unknown on {number(score.open_ended)}, where all was used up")
+    return f"{_scored(score)} on {held}" + (f" ({'; '.join(less)})" if less else "")
 
 
 def _scored(score: AmountScore) -> str:

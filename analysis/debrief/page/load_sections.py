@@ -125,7 +125,7 @@ def bags_section(page: "DebriefPage") -> Section:
         return Section.empty(heading, "no two bags are named")
     first, second = rows[:2]
     answer = sentence(
-        f"{in_marks(first['bag'])} was the heaviest, "
+        f"{in_marks(first['bag'])} was the heaviest bag, "
         f"{mass(first['held_g'], display, at_least=least)}; next {in_marks(second['bag'])}, "
         f"{mass(second['held_g'], display, at_least=least)}"
     )
