@@ -227,6 +227,7 @@ class Look:
         self.page.on("dialog", self._asked)
         self.page.goto(file.as_uri())
         if scripting and self.page.locator(".plot").count():
+            # A picture in a closed fold is drawn as well, though not to be seen.
             self.page.wait_for_selector(".plot[data-drawn=yes]", state="attached", timeout=20_000)
             self.page.wait_for_function(
                 "!document.querySelector('.plot[data-drawn=asked]')", timeout=20_000
