@@ -210,7 +210,7 @@ SECTIONS = (
       "Sleep is the heaviest system: 1.09 kg, 24 % of the base weight.")),
     ("bags", "How the bags were loaded",
      ("“right pannier” was the heaviest bag, 4.77 kg; next “left pannier”, 2.48 kg.",
-      "3.33 kg of the heaviest was food and fuel, so it grew lighter.")),
+      "3.33 kg of the heaviest bag was food and fuel, so it grew lighter.")),
     ("changes", "What changed since last time",
      ("470 g lighter than “The ridge again, in autumn” (26 September 2025), "
       "the last trip by bike.",

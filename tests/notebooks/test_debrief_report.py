@@ -166,15 +166,15 @@ def test_a_cell_holds_one_call_and_nothing_is_worked_out() -> None:
 
 
 def test_every_part_of_the_page_is_shown_once() -> None:
-    from tarebook.analysis.debrief.page.page import PARTS, DebriefPage
+    from tarebook.analysis.debrief.page.page import TOGETHER, DebriefPage
 
     parts = {each for each in vars(DebriefPage) if not each.startswith("_")}
     parts -= {"data", "display"}
     shown = [cell.source for cell in code_cells()[2:]]
-    within = [part for of_one in PARTS.values() for part in of_one]
+    within = [part for of_one in TOGETHER.values() for part in of_one]
     assert len(within) == len({*within})
     assert sorted(shown) == sorted(f"page.{part}()" for part in parts - {*within})
-    assert {*within, *PARTS} <= parts
+    assert {*within, *TOGETHER} <= parts
     assert shown[0] == "page.opening()"
 
 

@@ -131,7 +131,7 @@ def bags_section(page: "DebriefPage") -> Section:
     )
     food = first["consumable_g"] or 0
     more = (
-        (f"{mass(food, display)} of the heaviest was food and fuel, so it grew lighter.",)
+        (f"{mass(food, display)} of the heaviest bag was food and fuel, so it grew lighter.",)
         if food > 0.25 * first["held_g"]
         else ()
     )

@@ -17,7 +17,7 @@ from .opening import debrief_opening
 from .to_do_section import to_do_section
 from .trip_section import trip_section
 
-PARTS: Mapping[str, tuple[str, ...]] = {
+TOGETHER: Mapping[str, tuple[str, ...]] = {
     "failed_and_missed": ("failures", "wishes"),
     "nights_and_days": ("nights", "days"),
     "packed": ("never_out", "insurance"),
@@ -34,7 +34,7 @@ def together(name: str, heading: str) -> Callable[["DebriefPage"], Section]:
     """
 
     def method(page: "DebriefPage") -> Section:
-        parts: list[Section] = [getattr(page, part)() for part in PARTS[name]]
+        parts: list[Section] = [getattr(page, part)() for part in TOGETHER[name]]
         there = [part for part in parts if part.missing is None]
         if not there:
             return Section.empty(heading, listing([part.missing or "" for part in parts]))
@@ -60,7 +60,7 @@ def together(name: str, heading: str) -> Callable[["DebriefPage"], Section]:
             fold=listing([folds[0], *(f[0].lower() + f[1:] for f in folds[1:])]) if folds else "",
         )
 
-    method.__doc__ = f"{heading}: {listing(PARTS[name])} in one."
+    method.__doc__ = f"{heading}: {listing(TOGETHER[name])} in one."
     return method
 
 
