@@ -293,6 +293,9 @@ def test_a_page_taken_out_of_its_folder_shows_its_pictures(
     context = browser.new_context(offline=True)
     page = context.new_page()
     page.goto(alone.as_uri())
+    # One stands in sight, the others in folds.
+    assert page.locator(".plot svg >> visible=true").count() == 1
+    page.evaluate("document.querySelectorAll('details').forEach(fold => { fold.open = true; })")
     drawings = [each for each in page.locator(".plot svg").all() if each.is_visible()]
     assert len(drawings) >= 3
     assert all(each.bounding_box()["width"] > 200 for each in drawings)
