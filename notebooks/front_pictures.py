@@ -24,7 +24,7 @@ _PAGES: Mapping[str, tuple[str, int]] = {
 }
 """The pages of the demo that are shown: their files, and how much of each at most, in pixels."""
 _WIDTH, _SCALE = 760, 1.25
-_QUALITY, _COLOURS = 75, 128
+_QUALITY = 75
 _LOOK = f"""
 * {{ font-family: "{FONT}" !important; }}
 .site, .skip, .contents {{ display: none !important; }}
@@ -98,13 +98,12 @@ def _shot(page: "Page", most: int) -> bytes:
 
 
 def _webp(png: bytes) -> bytes:
-    """The smaller of two: few colours, each exact, as suits text; or all of them, nearly."""
+    """The smaller of two: exact, as suits text, or nearly so, as suits a photograph."""
     from PIL import Image
 
-    whole = Image.open(io.BytesIO(png)).convert("RGB")
-    few = whole.quantize(_COLOURS, dither=Image.Dither.NONE).convert("RGB")
+    image = Image.open(io.BytesIO(png)).convert("RGB")
     made = []
-    for image, how in ((few, {"lossless": True, "quality": 100}), (whole, {"quality": _QUALITY})):
+    for how in ({"lossless": True, "quality": 100}, {"quality": _QUALITY}):
         out = io.BytesIO()
         image.save(out, "WEBP", method=6, **how)
         made.append(out.getvalue())
