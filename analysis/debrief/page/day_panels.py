@@ -16,7 +16,7 @@ from .trip_frame import DAY_FROM_H, DAY_TO_H, TripFrame
 # In the order in which they take their colours.
 _MODES = ("foot", "bike", "ebike", "paddle", "mixed", None)
 DAY_PANELS = {"distance_km": "Distance", "ascent_m": "Climbing", "battery_wh": "Battery"}
-_HEIGHTS = {"distance_km": 100, "ascent_m": 64, "battery_wh": 64}
+_HEIGHTS = {"distance_km": 92, "ascent_m": 64, "battery_wh": 64}
 
 
 def day_panel(

@@ -87,7 +87,7 @@ def trip_chart(line: TripLine, display: Display, layout: Layout) -> Any:
             drawn.append(_warmth(line.nights, frame))
         else:
             drawn.append(event_panel(line.events, frame))
-    return alt.vconcat(*drawn, spacing=32, bounds="flush").resolve_scale(
+    return alt.vconcat(*drawn, spacing=30, bounds="flush").resolve_scale(
         color="independent", shape="independent"
     )
 
@@ -96,13 +96,13 @@ def _scores(nights: Sequence[TripNight], frame: TripFrame) -> Any:
     y = frame.y("v:Q", (0.5, 5.5), values=[1, 3, 5])
     scores = [night.sleep_score for night in nights]
     dots = _dots(nights, scores, 2, lambda score: f"{score} out of 5", frame, y)
-    return frame.panel("Slept (1 to 5, 5 best)", 60, dots)
+    return frame.panel("Slept (1 to 5, 5 best)", 52, dots)
 
 
 def _warmth(nights: Sequence[TripNight], frame: TripFrame) -> Any:
     y = frame.y("v:Q", (-3.5, 3.5), values=list(_NEUTRAL), labelExpr=label_expression(_NEUTRAL))
     dots = _dots(nights, [n.warmth for n in nights], TOO_COLD_VOTE, WARMTH.__getitem__, frame, y)
-    return frame.panel("Felt (−3 cold to +3 hot)", 60, dots)
+    return frame.panel("Felt (−3 cold to +3 hot)", 52, dots)
 
 
 def _dots(
