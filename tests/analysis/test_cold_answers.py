@@ -390,7 +390,8 @@ def test_every_set_that_is_owned_has_a_row(store: Any) -> None:
     assert case.replay.at_home.rated_name == "Winter"
     page = buying_page.read_buying(store, "", today=TODAY, display=CELSIUS)
     told = page.each().parts[0].answer
-    assert told[1].startswith("“Winter”, which you own, would have spared about")
+    assert "“Winter”, which you own, would have spared about" in told[0]
+    assert told[0].endswith("Try that first.")
 
 
 def test_votes_on_bad_nights_alone_are_told(store: Any) -> None:

@@ -25,11 +25,15 @@ def sheets(page: Any) -> int:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_a_page_with_its_folds_closed_is_read_in_a_few_screens(
-    look: Any, pages: dict[str, Path], name: str
+    browser: Any, pages: dict[str, Path], name: str
 ) -> None:
-    page = look(pages[name], 1280, scripting=False).page
+    # By scripting, since without it the lists of a packing list stand open, to be ticked.
+    context = browser.new_context(offline=True, viewport={"width": 1280, "height": 900})
+    page = context.new_page()
+    page.goto(pages[name].as_uri())
     assert page.locator("details[open]").count() == 0
     assert page.evaluate("document.documentElement.scrollHeight") <= LONGEST_PX
+    context.close()
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -53,7 +57,7 @@ def test_what_is_folded_is_printed_when_asked_for(
         box.check()
         assert _printed_height(page) > height
         assert sheets(page) >= in_short
-        assert page.locator("details[open]").count() == 0
+        assert page.locator("details[open]:not(.to-open)").count() == 0
     context.close()
 
 
