@@ -40,18 +40,23 @@ def mended(logbook: Path) -> None:
 
 @contextmanager
 def progress() -> Iterator[Callable[[str], None]]:
-    """A line on stderr that says which table is being read; only on a terminal."""
-    if not sys.stderr.isatty() or "NO_COLOR" in os.environ:
-        yield lambda _: None
-        return
+    """A line on stderr that says which table is being read, only on a terminal; a wait is told
+    everywhere."""
+    from ..tripdata.lock import WAITING
+
+    shown = sys.stderr.isatty() and "NO_COLOR" not in os.environ
 
     def step(table: str) -> None:
-        print(f"\r\x1b[Kreading {table} ...", end="", file=sys.stderr, flush=True)
+        if table == WAITING:
+            note(WAITING)
+        elif shown:
+            print(f"\r\x1b[Kreading {table} ...", end="", file=sys.stderr, flush=True)
 
     try:
         yield step
     finally:
-        print("\r\x1b[K", end="", file=sys.stderr, flush=True)
+        if shown:
+            print("\r\x1b[K", end="", file=sys.stderr, flush=True)
 
 
 def problems(findings: Findings, out: TextIO) -> None:

@@ -141,7 +141,7 @@ def load_logbook(logbook: Path, progress: Progress = lambda _: None) -> Findings
             "rename the folder"
         )
     try:
-        with locked(logbook, _WAIT_S):
+        with locked(logbook, _WAIT_S, progress):
             return _build(logbook, folder, progress)
     except duckdb.Error as error:
         raise StoreError(f"{folder}: the store cannot be written ({_reason(error)})") from error
