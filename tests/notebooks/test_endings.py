@@ -18,7 +18,11 @@ BUSY = {
 
 
 def command(*words: str, before: str = "") -> list[str]:
-    script = f"import sys\nfrom tarebook.notebooks import cli\n{before}\ncli.main()"
+    # Whoever runs the tests may have them ignore Ctrl-C, as a shell does with what is in its back.
+    script = (
+        "import signal\nsignal.signal(signal.SIGINT, signal.default_int_handler)\n"
+        f"from tarebook.notebooks import cli\n{before}\ncli.main()"
+    )
     return [sys.executable, "-c", script, *words]
 
 
