@@ -17,7 +17,7 @@ NO_LIKE_TRIP = (
 
 
 _LACKS = {
-    "ground": "nothing else on this list lies under you",
+    "ground": "this list has nothing else to sleep on",
     "bedding": "nothing else on this list keeps you warm at night",
 }
 

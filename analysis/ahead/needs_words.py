@@ -31,7 +31,7 @@ def remarks(ahead: TripAhead, consumption: Consumption, batteries: Sequence[Need
     yield from left_out(consumption)
     yield from on_the_way(ahead, consumption)
     if not ahead.listed:
-        yield f"{title} has no list yet, so that no amount is set beside what it takes."
+        yield f"{title} has no list yet, so nothing is compared with what it takes."
     if batteries and ahead.way_from == "like":
         yield (
             f"{title} has no distances of its own: each day is taken as the middle day of "
@@ -51,7 +51,7 @@ def remarks(ahead: TripAhead, consumption: Consumption, batteries: Sequence[Need
 def left_out(consumption: Consumption) -> tuple[str, ...]:
     """Which trips are left out: more came home than was taken, or several pieces untouched."""
     untouched = (
-        f"“{name}” came home from “{trip}” as heavy as it went, so that trip tells nothing of it: "
+        f"“{name}” came home from “{trip}” as heavy as it went, so that trip says nothing about it: "
         "brought_home in its carried.csv is what was left of one piece."
         for name, trip in consumption.untouched
     )

@@ -28,7 +28,7 @@ _HEADINGS: Mapping[CaseVerdict, str] = {
     "matter_of_price": "A matter of price",
     "colder": "Colder than what you have",
     "not_on_record": "Nothing in your record speaks for it",
-    "too_early": "Too early to tell",
+    "too_early": "Too early to say",
     "beyond_numbers": "Safety gear: not decided by numbers",
 }
 _PRICE = "A lower price, more nights with it, or less of it to carry for something else."

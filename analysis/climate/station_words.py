@@ -113,7 +113,7 @@ def normals_caveats(station: StationChoice, display: Display) -> tuple[str, ...]
     if not spread and station.kind != "curve":
         notes.append(
             "How much single nights differ from the normal is not known there, so no chances "
-            "can be told."
+            "are given."
         )
     elif spread.startswith("observed"):
         notes.append(

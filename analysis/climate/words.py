@@ -88,8 +88,8 @@ def outlook_sentences(outlook: Outlook, display: Display) -> tuple[str, ...]:
     if outlook.p_any is None:
         return (
             usual,
-            f"How likely a night below {below} is cannot be told: how much single nights "
-            "differ is not known there.",
+            f"The chance of a night below {below} is not known: nothing there says how much "
+            "single nights differ.",
         )
     chance = words.one_in(outlook.p_any.value)
     night = "the night falls" if one else f"at least one of the {len(outlook.nights)} nights falls"

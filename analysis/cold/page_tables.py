@@ -60,11 +60,11 @@ def sets_table(trips: Sequence[ColdAhead], display: Display) -> Table:
 def _too_cold(one: SetAhead) -> str | None:
     """The chance; none of what lacks a thing of the sets slept in, or is broken: that is colder."""
     if any(each.is_mat for each in one.lacking):
-        return "no mat: not told"
+        return "no mat: no chance given"
     if one.lacking:
-        return "not complete: not told"
+        return "not complete: no chance given"
     if one.unmended:
-        return "not mended: not told"
+        return "not mended: no chance given"
     return None if one.told is None else one_in(one.told.p_any.value)
 
 

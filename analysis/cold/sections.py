@@ -35,7 +35,7 @@ _EACH = "Ratings, limits and nights of each"
 _WHY_NOT = {
     "no_nights": "it has no night",
     "no_bedding": "no rated sleep gear is noted for it in carried.csv",
-    "no_spread": "the normals there do not tell how much single nights differ",
+    "no_spread": "the normals there do not say how much single nights differ",
 }
 _FAILED = {
     "impaired": "worked badly",
@@ -212,7 +212,7 @@ def ahead_sentences(ahead: ColdAhead, display: Display) -> tuple[str, ...]:
     if isinstance(ahead.outlook, NoStation) and ahead.why_not == "no_station":
         return (f"{title}: {station_words.no_station(ahead.outlook, display)}", *lacks)
     why = _WHY_NOT[ahead.why_not or ""]
-    return (f"{title}: the chance of a cold night cannot be told, as {why}.", *lacks)
+    return (f"{title}: the chance of a cold night is not known, as {why}.", *lacks)
 
 
 def ahead_notes(known: Sequence[ColdAhead], display: Display) -> tuple[str, ...]:

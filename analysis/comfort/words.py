@@ -146,7 +146,7 @@ def _width(half: float) -> str:
 
 def _others(narrows: Sequence[Narrowing]) -> str:
     others = [n.aspect for n in narrows if n.after < 0.98 * n.before]
-    return f", and would tell of {listing(others)} as well" if others else ""
+    return f", and would say more about {listing(others)} as well" if others else ""
 
 
 _SLOPES = {

@@ -16,7 +16,7 @@ NEW_BEDDING_CARE = (
 )
 LIMIT_CARE = (
     "Ratings compare bags; they promise nothing, and neither does this limit: one night in five is "
-    "too cold at it. Cold can injure and kill, sooner where one is tired, wet, hungry or ill. Try "
+    "too cold at it. Cold can injure and kill, sooner where you are tired, wet, hungry or ill. Try "
     "new limits near home with warmth in reserve, and let qualified advice and local conditions "
     "decide."
 )
@@ -102,6 +102,6 @@ SWAP_CARE = (
     "fed, healed or afloat stays packed, also where it is named here."
 )
 TARGET_CARE = (
-    "A target is met by what one does not need. First aid, safety gear, warmth for the cold that "
+    "Meet a target with what you do not need. First aid, safety gear, warmth for the cold that "
     "may come and shelter from rain are not what to save on."
 )

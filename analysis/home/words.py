@@ -29,11 +29,11 @@ _HOW_BROKEN = {
 }
 WHY_NO_ODDS = {
     "no_nights": "",
-    "no_bedding": "How cold its nights may be for you cannot be told: no sleep gear with a rating "
+    "no_bedding": "How cold its nights may be for you is not known: no sleep gear with a rating "
     "stands on its list.",
-    "no_station": "How cold its nights may be cannot be told: no climate normals are known near "
+    "no_station": "How cold its nights may be is not known: no climate normals are known near "
     "enough.",
-    "no_spread": "How cold its nights may be cannot be told: the climate normals of its place lack "
+    "no_spread": "How cold its nights may be is not known: the climate normals of its place lack "
     "the spread of single nights.",
 }
 NO_TRIPS = (

@@ -202,7 +202,7 @@ def _worn_out(book: FailureBook) -> list[SystemLife]:
 def _no_typical_life(book: FailureBook) -> str:
     if any(s.survival is not None for s in book.system_lives):
         return "In no system has half the gear worn out yet, so there is no typical life to quote."
-    return "No system has five things that were used for a night, so no typical life can be told."
+    return "No system has five things that were used for a night, so no typical life is given."
 
 
 def _wearing(book: FailureBook) -> tuple[Table, ...]:

@@ -282,8 +282,8 @@ def test_what_was_expected_by_hand(by_hand: Path, debrief_page: Callable[..., An
     )
     section = page.expected()
     assert [plain(line) for line in section.answer] == [
-        "Of “Food”, the amount forecast for nine trips in ten was enough. Amounts for nine in ten "
-        "trips hold no reserve. That comes on top and is yours to set.",
+        "Of “Food”, the amount forecast for nine trips in ten was enough. Amounts for nine trips "
+        "in ten hold no reserve. That comes on top and is yours to set.",
         f"“Food”: 1.65 kg of the 2.00 kg taken was used ({middle} expected; {generous} is "
         "enough for nine trips in ten).",
         "Missed, and named beforehand as maybe forgotten: “Pillow”.",

@@ -205,8 +205,8 @@ def test_a_batterys_case(store: Any) -> None:
     section = page.battery()
     assert [plain(line) for line in section.answer] == [
         # What to note is no note: that would be folded.
-        "On nine such trips in ten the 600 Wh reach 64 km or more. No distances are known, so how "
-        "likely the battery lasts cannot be told: note them in the plan’s distances.csv.",
+        "On nine such trips in ten the 600 Wh reach 64 km or more. No distances are known, so the "
+        "chance that the battery lasts is not known: note them in the plan’s distances.csv.",
         "This trip takes about 1880 Wh, and no more than 2260 Wh on nine such trips in ten.",
         "Charged every night, the battery of “Bike” lasts every day on about 6 such trips in 10. "
         "Without charging it almost never lasts the whole trip.",
@@ -277,7 +277,7 @@ def test_cautions_stand_where_no_amount_can_be_told(store: Any) -> None:
         fill(store, {"gear": things, "trip": [plan()], "carried": rows})
         section = read(store).amounts()
         assert section.caution == care
-        assert section.answer[0].startswith("How much food and fuel it takes cannot be told: too")
+        assert section.answer[0].startswith("How much food and fuel it takes is not known: too")
     tarp = THINGS[0]
     fill(store, {"gear": [tarp], "trip": [plan()], "carried": [carried("next", "tarp")]})
     assert "amounts" not in shown(read(store))

@@ -218,13 +218,13 @@ def _cold_is_told_by_the_colder_figure(page: BeforeTripPage) -> None:
     assert section.table is not None
     assert "Limit" in [column.header for column in section.table.columns]
     bare = [row for row in section.table.rows if row["on_list"]]
-    assert [(row["any"], row["range"]) for row in bare] == [("no mat: not told", None)]
+    assert [(row["any"], row["range"]) for row in bare] == [("no mat: no chance given", None)]
     assert all("told" not in row["any"] for row in section.table.rows if not row["on_list"])
     weather = page.packing().more[-1]
     assert isinstance(weather, Table)
     odds = [row["odds"] for row in weather.rows if "climate normals" in row["odds"]]
     assert odds
-    assert all("without how much colder your camps were" in each for each in odds)
+    assert all("which do not know how much colder your camps were" in each for each in odds)
 
 
 def test_a_year_long_plan_without_normals_and_one_of_a_day(store: Any) -> None:

@@ -374,7 +374,7 @@ def test_an_empty_logbook_has_cases_all_the_same(connection: Any) -> None:
         },
     )
     row, added = buying_rows(buying_case(connection, TODAY))
-    assert row["verdict"] == "Too early to tell"
+    assert row["verdict"] == "Too early to say"
     assert row["reason_against"] == "Not weighed: Old."
     assert row["what_would_change_it"] == "A scale: not weighed: Old."
     assert added["verdict"] == "Nothing in your record speaks for it"

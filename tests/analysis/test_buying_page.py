@@ -75,7 +75,7 @@ def test_each_candidate_is_told_all_there_is(page: Any) -> None:
     spread = f"(very likely {replay.avoided_least} to {replay.avoided_most})"
     assert f" cold nights {spread}. “Winter sleeping bag”, which you own, " in quilt.answer[0]
     assert "A too cold night in a year like the last" in lines
-    assert "Sleep score, points a night" in lines
+    assert "Sleep score, points per night" in lines
     bank = told["Power bank, small"]
     assert {row["what"]: row["then"] for row in bank.table.rows}["Holds"] == "19 Wh"
     assert plain(bank.caution) == "It holds 19 Wh instead of 37 Wh."

@@ -58,7 +58,7 @@ def test_a_list_without_the_mat_gets_no_chance_and_no_limit(store: Any) -> None:
     )
     table = sets_table([ahead], Display())
     on_list = [row for row in table.rows if row["on_list"]]
-    assert [(row["limit"], row["any"]) for row in on_list] == [(None, "no mat: not told")]
+    assert [(row["limit"], row["any"]) for row in on_list] == [(None, "no mat: no chance given")]
     assert any(row["limit"] is not None for row in table.rows)
     html = read_before_trip(store, "plan", today=TODAY, display=Display()).cold().html()
     assert "colder than any figure" not in html

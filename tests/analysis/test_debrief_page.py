@@ -178,7 +178,7 @@ SECTIONS = (
      ("The longest day was Sun 17 May, 61 km; the coldest night was Fri 15 May, 0 °C, sleep scored "
       "2 out of 5, felt cool.",)),
     ("never_out", "What stayed packed",
-     ("4 of 31 things were never taken out, insurance apart: 866 g. One trip proves little: what "
+     ("4 of 31 things were never taken out, not counting insurance: 866 g. One trip proves little: what "
       "stayed packed this time may be needed the next.",
       "“Paperback” could have stayed at home.",
       "Nothing is said against taking “Power bank”, “Rain trousers” and “Spare socks” again.")),
@@ -205,12 +205,12 @@ SECTIONS = (
       "The longest day was Sun 17 May, 61 km.")),
     ("weight", "What it weighed",
      ("4.56 kg of base weight, 8.17 kg from the skin out, without the bike.",
-      "The skin-out weight takes in 280 g worn and 3.33 kg of food and fuel. "
+      "The skin-out weight takes in 280 g worn and 3.33 kg of food, water, fuel and other consumables. "
       "The bike and what is on it weighed another 15.19 kg.",
       "Sleep is the heaviest system: 1.09 kg, 24 % of the base weight.")),
     ("bags", "How the bags were loaded",
      ("“right pannier” was the heaviest bag, 4.77 kg; next “left pannier”, 2.48 kg.",
-      "3.33 kg of the heaviest bag was food and fuel, so it grew lighter.")),
+      "3.33 kg of the heaviest bag was consumables, so it grew lighter.")),
     ("changes", "What changed since last time",
      ("470 g lighter than “The ridge again, in autumn” (26 September 2025), "
       "the last trip by bike.",

@@ -45,7 +45,7 @@ def test_a_failure_without_a_day_is_told_all_the_same(river: DebriefPage) -> Non
     page = failing(river, {"what": "torn", "fixed_with": "tape"})
     assert page.failures().answer == (
         "1 thing failed, not fixed yet.",
-        "“Air mat”: torn (a nuisance, not mended, helped along: tape).",
+        "“Air mat”: torn (a nuisance, not mended, made do: tape).",
     )
     assert page.opening().points[1].answer == "“Air mat”: a nuisance, not fixed."
 
@@ -73,7 +73,7 @@ def test_a_partial_record_says_at_least(river: DebriefPage) -> None:
     trip = replace(river.data.trip, use_record="partial")
     page = with_data(river, never_out=replace(out, complete=False), trip=trip)
     assert plain(page.never_out().answer[0]) == (
-        "At least 4 things were never taken out, insurance apart: 866 g. One trip proves little: "
+        "At least 4 things were never taken out, not counting insurance: 866 g. One trip proves little: "
         "what stayed packed this time may be needed the next."
     )
     opening = page.opening()
@@ -97,7 +97,7 @@ def test_where_all_was_used_nothing_is_listed(river: DebriefPage) -> None:
     out = river.data.never_out
     assert out is not None
     page = with_data(river, never_out=replace(out, items=[], weight_g=0.0))
-    assert page.never_out().answer == ("Everything was used, insurance apart.",)
+    assert page.never_out().answer == ("Everything was used, not counting insurance.",)
     assert page.opening().points[0].answer == "Nothing."
 
 

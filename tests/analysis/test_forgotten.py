@@ -90,7 +90,7 @@ def test_what_like_trips_nearly_always_had_is_named_with_its_figures(store: Any)
     # its pool. Nothing notes what was used: p_needed 1. Sleep costs 3.
     assert row["item"] == "mat"
     assert (row["trip"], row["rank"], row["what"]) == ("plan", 1, "Mat")
-    assert row["reason"] == "8 of 9 like trips had it; nothing else on this list lies under you."
+    assert row["reason"] == "8 of 9 like trips had it; this list has nothing else to sleep on."
     assert row["p_along"] == pytest.approx(pooled([(8, 9)], 8, 9), abs=2e-3)
     assert row["p_needed"] == 1
     assert row["expected_regret"] == pytest.approx(3 * row["p_along"])
@@ -295,7 +295,7 @@ def test_three_trips_of_history_make_a_modest_list(store: Any) -> None:
     lists = (("tarp", "mat"), ("tarp", "mat", "book"), ("tarp", "mat", "lamp"))
     rows = asked(store, {"gear": things}, season(*lists), plan("tarp"))
     assert [(r["item"], r["reason"]) for r in rows] == [
-        ("mat", "3 of 3 like trips had it; nothing else on this list lies under you.")
+        ("mat", "3 of 3 like trips had it; this list has nothing else to sleep on.")
     ]
 
 
@@ -315,7 +315,7 @@ def test_a_plan_of_400_days_is_asked_like_any_long_trip(store: Any) -> None:
     assert [row["item"] for row in rows] == ["mat"]
     # Without a like trip the mat is named from gear.csv alone.
     (row,) = asked(store, {"gear": [TARP, MAT]}, plan("tarp", nights=400))
-    assert row["reason"] == "You own it, and nothing else on this list lies under you."
+    assert row["reason"] == "You own it, and this list has nothing else to sleep on."
 
 
 def test_a_trip_of_the_past_is_asked_as_on_the_day_it_began(store: Any) -> None:
@@ -324,7 +324,7 @@ def test_a_trip_of_the_past_is_asked_as_on_the_day_it_began(store: Any) -> None:
     (row,) = rows_of(store, trip="t06")
     assert (row["item"], row["reason"]) == (
         "mat",
-        "5 of 5 like trips had it; nothing else on this list lies under you.",
+        "5 of 5 like trips had it; this list has nothing else to sleep on.",
     )
     assert rows_of(store, trip="t01") == []
     assert rows_of(store) == []
@@ -345,7 +345,7 @@ def test_the_mat_that_a_plan_of_the_demo_lacks_is_named_first(demo: Any) -> None
     rows = rows_of(demo, trip="2027-04-old-weir-meadow")
     assert (rows[0]["rank"], rows[0]["item"], rows[0]["p_along"]) == (1, "sleeping-mat", 1)
     assert rows[0]["reason"] == (
-        "9 of 9 like trips had it; nothing else on this list lies under you."
+        "9 of 9 like trips had it; this list has nothing else to sleep on."
     )
     assert len(rows) <= 5
 

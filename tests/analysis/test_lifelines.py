@@ -81,7 +81,7 @@ def test_without_a_trip_before_it_what_no_list_is_to_lack_is_named(store: Any) -
     told = tasks(page.forgotten())
     assert list(told) == [row["name"] for row in OWNED if row["item"] in LIFELINES]
     assert told["Tent"] == "You own it, and this list has nothing of shelter. You own “Pegs”, too."
-    assert told["Sleeping mat"] == "You own it, and nothing else on this list lies under you."
+    assert told["Sleeping mat"] == "You own it, and this list has nothing else to sleep on."
     # Base weight it has, a class it has not.
     assert "160 g" in points(page)["What it weighs"]
     assert "walkers call" not in points(page)["What it weighs"]

@@ -101,8 +101,8 @@ def test_without_a_spread_there_is_no_chance(store: Any) -> None:
     usual, why = context_words.outlook_sentences(found, CELSIUS)
     assert usual == "Usual there and then: lows near 7\u202f°C."
     assert why == (
-        "How likely a night below 0\u202f°C is cannot be told: how much single nights differ is "
-        "not known there."
+        "The chance of a night below 0\u202f°C is not known: nothing there says how much single "
+        "nights differ."
     )
     assert list(outlook_rows(found)[0])[:5] == [
         "night",
@@ -342,7 +342,7 @@ def test_a_page_without_a_station_says_why_and_where_to_get_one(store: Any) -> N
         ({"completeness": "E", "years": 3}, "NOAA marks them as estimated, from 3 years."),
         ({"elevation_m": None}, "The height of the camp or of the station is not known"),
         ({"elevation_m": 600.0}, "by 6.5\u202f°C for each kilometre"),
-        ({"spread_from": ""}, "so no chances can be told"),
+        ({"spread_from": ""}, "so no chances are given"),
     ],
 )
 def test_what_to_know_of_normals_is_told(store: Any, more: dict[str, Any], words: str) -> None:

@@ -167,9 +167,9 @@ def checked(figure: Figure, layout: Layout, *, validate: bool = False) -> dict[s
     ("name", "begins"),
     [
         ("no trip", "There is no trip with a night whose base weight is known."),
-        ("one trip", "Too few trips to tell: 1 trip; it takes six"),
-        ("two trips", "Too few trips to tell: 2 trips; it takes six"),
-        ("without temperatures", "It cannot be told: no night low is known, so cold cannot be"),
+        ("one trip", "Too early to say: 1 trip; it takes six"),
+        ("two trips", "Too early to say: 2 trips; it takes six"),
+        ("without temperatures", "The log cannot say: no night low is known, so what cold adds"),
         ("day trips", "There is no trip with a night"),
         ("only plans", "There is no trip with a night"),
         ("never changes", "No change: at equal cold it weighs the same over 1.3 years."),
@@ -188,14 +188,12 @@ def test_what_cannot_be_told_says_why(store: Any) -> None:
         return plain(section.missing or " ".join(section.answer))
 
     assert told("three summers", "like_for_like") == (
-        "too few trips to tell: 3 trips; it takes six with a known night low, more where ways of "
+        "too early to say: 3 trips; it takes six with a known night low, more where ways of "
         "travelling differ"
     )
     assert "no night low is known" in told("without temperatures", "like_for_like")
     for name in ("one season", "one season and one day"):
-        assert told(name, "like_for_like").startswith(
-            "it cannot be told yet: these trips span less"
-        )
+        assert told(name, "like_for_like").startswith("too early to say: these trips span less")
     assert told("one season", "where_it_went").startswith("no two seasons of the same name")
     assert told("one trip", "by_mode") == "there is one way of travelling only"
     assert told("two trips", "by_system") == "too few trips to compare systems"
@@ -227,7 +225,7 @@ def test_the_demos_planted_fall_lies_inside_and_its_seasons_are_seen_through(
     answer = of_demo().opening().points[0]
     assert answer.leads
     assert trends.whole.headline == "no_trend", "27 trips cannot tell it from a kit that wanders"
-    assert answer.answer.startswith("No steady trend can be told, but at equal cold the kit is ")
+    assert answer.answer.startswith("No steady trend shows, but at equal cold the kit is ")
     assert " lighter now than 3.5 years ago" in answer.answer
     assert fit.kit is not None
     assert fit.kit.sure
@@ -263,7 +261,7 @@ def test_trips_that_grow_milder_or_colder_are_seen_through(store: Any) -> None:
         assert not fit.slope.sign_known
         answer = page.opening().points[0].answer
         assert answer.startswith(f"{scale} on the scale, ")
-        assert "at equal cold it cannot be told from no change" in answer
+        assert "at equal cold that may be no change at all" in answer
 
 
 def test_one_summer_gives_no_rate(store: Any) -> None:
@@ -276,9 +274,7 @@ def test_one_summer_gives_no_rate(store: Any) -> None:
     tables["carried"] += [carried(f"t{n}", "stone", quantity=10 - n) for n in range(7)]
     fill(store, tables)
     page = trend_page.read_trend(store, display=UNITS[0])
-    assert (
-        page.opening().points[0].answer.startswith("It cannot be told yet: these trips span less")
-    )
+    assert page.opening().points[0].answer.startswith("Too early to say: these trips span less")
     assert page.trends.whole.slope is None
     assert not re.search(r"(less|more) a year", page.opening().text())
 
@@ -316,15 +312,26 @@ def test_every_picture_is_valid_and_names_its_unit(
     expected = {
         "as_carried": "Base weight (lb)",
         "like_for_like": "Base weight (lb)",
-        "by_mode": "Change a year (oz)",
+        "by_mode": "Change per year (oz)",
         "where_it_went": "Mean base weight (oz)",
         "change_by_system": "Mean base weight (oz)",
-        "by_system": "oz a year",
+        "by_system": "oz per year",
     }
     for part, title in expected.items():
         figure = getattr(of_demo(UNITS[1]), part)().figure
         text = json.dumps(checked(figure, layout, validate=True), ensure_ascii=False)
         assert title in text.replace("\u202f", " "), part
+
+
+def test_names_of_things_stand_in_marks_and_lows_are_usual(
+    of_demo: Callable[..., TrendPage],
+) -> None:
+    where = of_demo().where_it_went()
+    text = " ".join((*where.answer, *where.notes, *where.more))
+    assert "Biggest savings: “Headlamp, rechargeable” (" in text
+    carried = of_demo().as_carried()
+    assert carried.table is not None
+    assert "Usual low" in [column.title for column in carried.table.columns]
 
 
 def test_class_lines_stand_where_they_fall_inside(of_demo: Callable[..., TrendPage]) -> None:

@@ -336,7 +336,7 @@ def test_several_pieces_that_came_home_whole_are_asked_about(store: Store) -> No
     fill(store, tables)
     remarks = entry("trip_needs").frame(store, today=START).attrs["remarks"]
     assert remarks[0] == (
-        "“Food” came home from “T0” as heavy as it went, so that trip tells nothing of it: "
+        "“Food” came home from “T0” as heavy as it went, so that trip says nothing about it: "
         "brought_home in its carried.csv is what was left of one piece."
     )
 
@@ -390,7 +390,7 @@ def test_amounts_stay_in_grams_whatever_the_owner_reads(store: Store) -> None:
 def test_a_plan_without_a_list_and_no_plan_at_all(store: Store) -> None:
     fill(store, history((2400, 300)))
     (first, *_) = entry("trip_needs").frame(store, today=START).attrs["remarks"]
-    assert first == "“Plan” has no list yet, so that no amount is set beside what it takes."
+    assert first == "“Plan” has no list yet, so nothing is compared with what it takes."
     after = entry("trip_needs").frame(store, today=START + timedelta(30))
     assert len(after) == 0
     assert after.attrs["remarks"] == [NEEDS_CARE]

@@ -218,7 +218,7 @@ def sets_without_a_mat(book: Logbook) -> set[str]:
         piece.under[3]
         for page_ in (*book.pages, *book.ahead)
         for piece in page_.pieces
-        if len(piece.under) > 3 and piece.words == "no mat: not told"
+        if len(piece.under) > 3 and piece.words == "no mat: no chance given"
     }
 
 

@@ -92,7 +92,7 @@ def _weight(data: BeforeTrip, display: Display) -> Point:
     if data.packing.source == "like":
         answer = (
             f"There is no list yet. What {_like(len(data.packing.like))} mostly had along weighs "
-            f"{skin_out} from the skin out, without food and fuel; {base} of it is base weight."
+            f"{skin_out} from the skin out, without consumables; {base} of it is base weight."
         )
         return Point(about, answer, more, leads=True)
     answer = (
@@ -218,15 +218,14 @@ def _why_no_chance(data: BeforeTrip) -> str:
     if data.cold.why_not == "no_bedding" and (listed or not data.cold.sets):
         where = "is on the list" if listed else "is in gear.csv"
         return (
-            "How likely a too cold night is cannot be told: no sleep gear with a rated_low "
-            f"{where}."
+            f"The chance of a too cold night is not known: no sleep gear with a rated_low {where}."
         )
     if isinstance(data.cold.outlook, NoStation):
         return (
-            "How likely a too cold night is cannot be told: no climate normals serve the place. "
+            "The chance of a too cold night is not known: no climate normals serve the place. "
             "Run tarebook normals: it says which file would."
         )
     return (
-        "How likely a too cold night is cannot be told: the normals there do not tell how much "
+        "The chance of a too cold night is not known: the normals there do not say how much "
         "single nights differ."
     )

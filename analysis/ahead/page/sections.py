@@ -116,7 +116,7 @@ def _no_amounts(data: BeforeTrip) -> Section:
     return Section(
         AMOUNTS,
         (
-            "How much food and fuel it takes cannot be told: too few trips say what was taken and "
+            "How much food and fuel it takes is not known: too few trips say what was taken and "
             "what came home. Note brought_home in carried.csv, and 0 where nothing came home.",
         ),
         caution=_amounts_care(data),
@@ -216,19 +216,19 @@ def _way_wanting(data: BeforeTrip) -> str:
     """What to note of its way before more can be told; blank where the way is known."""
     if data.ahead.way_from == "none":
         return (
-            "No distances are known, so how likely the battery lasts cannot be told: note them in "
+            "No distances are known, so the chance that the battery lasts is not known: note them in "
             "the plan’s distances.csv."
         )
     by_ebike = any(day.mode == "ebike" for day in data.ahead.way)
     if not by_ebike:
         return (
-            "Which of its distances are by e-bike is not noted, so how much this trip takes cannot "
-            "be told: give them their mode in distances.csv."
+            "Which of its distances are by e-bike is not noted, so how much this trip takes is "
+            "not known: give them their mode in distances.csv."
         )
     known = {day.day for day in data.ahead.way if day.distance_km is not None}
     if known and any(day.day not in known for day in data.ahead.way):
         return (
-            "Of some of its days no distance is known, so how much this trip takes cannot be told: "
+            "Of some of its days no distance is known, so how much this trip takes is not known: "
             "note them in the plan’s distances.csv."
         )
     return ""

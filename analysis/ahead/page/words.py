@@ -88,7 +88,7 @@ def condition_odds_words(each: ConditionAhead, camps: CampsOff | None) -> str:
     """How likely a condition is, and by what; normals know nothing of colder ``camps``."""
     normals = "by the climate normals"
     if camps is not None and camps.colder:
-        normals += ", without how much colder your camps were"
+        normals += ", which do not know how much colder your camps were"
     if each.rare:
         return f"rare there and then, {normals}"
     if each.chance is None:

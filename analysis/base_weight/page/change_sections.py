@@ -1,5 +1,6 @@
 """The sections on where a change of base weight went, and on the next target."""
 
+import re
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -11,6 +12,7 @@ from ...display.cautions import TARGET_CARE
 from ...display.figure import Build, Figure
 from ...display.rounding import rounded, shared_out
 from ...display.sections import Section
+from ...display.thing_names import in_marks
 from ...display.words import Display, Scale, count, label, small_mass
 from ...store.scope import by_mode
 from ..season_change import Period, SeasonChange
@@ -163,11 +165,18 @@ def _biggest(shown: Shown) -> str:
     rises = sorted((s for s in steps if s.by > 0), key=lambda s: -s.by)[:2]
     parts = [
         f"Biggest {noun}{'s' if len(most) > 1 else ''}: "
-        f"{words.listing([f'{s.name} ({s.shown})' for s in most])}."
+        f"{words.listing([f'{_step_in_marks(s.name)} ({s.shown})' for s in most])}."
         for most, noun in ((falls, "saving"), (rises, "addition"))
         if most
     ]
     return " ".join(parts)
+
+
+def _step_in_marks(name: str) -> str:
+    """Return “Headlamp”; of several that were swapped, “Headlamp” + 1."""
+    several = re.search(r" \+ \d+$", name)
+    end = several.start() if several else len(name)
+    return in_marks(name[:end]) + name[end:]
 
 
 def _by_thing(shown: Shown) -> list[FallStep]:

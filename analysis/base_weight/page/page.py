@@ -50,8 +50,8 @@ class TrendPage:
         answers = (show() for show in (*trends, self.where_it_went))
         reasons = tuple(f"{s.heading}: {s.missing}." for s in answers if s.missing)
         if not reasons:
-            return Section.empty("What could not be told", "everything could be told")
-        return Section("What could not be told", reasons)
+            return Section.empty("What the log cannot say", "nothing was left unsaid")
+        return Section("What the log cannot say", reasons)
 
     def _title(self) -> str:
         system = self.trends.weights.selection.system

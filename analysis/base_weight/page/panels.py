@@ -102,11 +102,11 @@ def intervals(series: Sequence[IntervalRow], unit: str, layout: Layout) -> Any:
     room = (max(ends) - min(ends)) * 0.03 or 1.0
     base, domain = in_rows(rows), (min(ends) - room, max(ends) + room)
     ticks = 3 if layout.narrow else 4
-    x = along("low", f"Change a year ({unit})", domain, (left, right), tickCount=ticks)
+    x = along("low", f"Change per year ({unit})", domain, (left, right), tickCount=ticks)
     colour = alt.condition("datum.none", alt.value(CONTEXT), alt.value(MAIN))
     dot = alt.condition("datum.none", alt.value(SOFT_INK), alt.value(MAIN))
     down, above = (9, -9) if layout.narrow else (0, 0)
-    about = tips(label="Of", shown="A year")
+    about = tips(label="Of", shown="Per year")
     return alt.layer(
         chart_of([{"low": 0}]).mark_rule(color=SOFT_INK, strokeWidth=1).encode(x=x),
         base.mark_rule(strokeWidth=3, yOffset=down).encode(

@@ -33,7 +33,7 @@ def as_carried_section(page: "TrendPage") -> Section:
         return Section.empty(heading, _NOT_WEIGHED)
     first = verdict.scale_note(trends, display)
     if not first:
-        first = f"{count(len(counted), 'trip')}: no trend on the scale can be told."
+        first = f"{count(len(counted), 'trip')}: too few to show a trend on the scale."
     answer = [first, _lightest_and_heaviest(counted, display)]
     if whole.test is not None and whole.steady:
         answer.append(_tested(whole.test.p))
@@ -168,16 +168,16 @@ def _fit_notes(fit: LikeForLike, titles: dict[str, str], display: Display) -> tu
     normal = fit.measure == "normal"
     notes = [
         f"{count(len(fit.trips), 'trip')}; cold is the trip's lowest "
-        f"{'normal' if normal else 'measured'} night low, the same kind for all."
+        f"{'usual' if normal else 'measured'} night low, the same kind for all."
     ]
     if not normal:
         notes.append(
-            "One packs for the cold that is expected, and measured lows differ from it by chance, "
-            "so a part of the season's effect may be left in the slope. Normal lows, where a "
-            "station serves all trips, do better."
+            "You pack for the cold that you expect. Measured lows differ from it by chance, so a "
+            "part of the season's effect may be left in the slope. Usual lows, where a station "
+            "serves all trips, do better."
         )
     if fit.other is not None and fit.slope.sign_known and fit.step is None:
-        kind = "measured" if normal else "normal"
+        kind = "measured" if normal else "usual"
         notes.append(f"With {kind} lows instead: {trend_words.rate(fit.other, display)}.")
     if fit.left_out:
         names = words.quoted([titles[t] for t in fit.left_out], at_most=4)
@@ -232,7 +232,7 @@ def estimators_section(page: "TrendPage") -> Section:
     if whole.slope is None:
         return Section.empty(heading, "too few trips, or ways of travelling not noted")
     if whole.line is None:
-        return Section.empty(heading, "no rate can be told while cold is not known")
+        return Section.empty(heading, "no rate is given while cold is not known")
     return Section(
         heading,
         (verdict.agreement(whole),),

@@ -28,7 +28,7 @@ def systems_section(page: "TrendPage") -> Section:
     if not series:
         return Section.empty(heading, "too few trips to compare systems")
     first = trend_words.systems_words(series, display)
-    answer = [first or "Of no system can a change be told."]
+    answer = [first or "No system shows a clear change."]
     still = [s for s in series if max(s.grams) - min(s.grams) < 1]
     if still:
         answer.append(f"{words.listing([label(s.name) for s in still])} never changed.")
@@ -41,7 +41,7 @@ def systems_section(page: "TrendPage") -> Section:
         lambda layout: small_multiples(drawn, small_mass(display), list(years), layout),
         f"Weight in {small_mass(display).unit} by trip, the systems that vary most; every picture "
         "spans the same weight. A line with its 90\u202f% band stands where a trend at equal cold "
-        "can be told. Marks as above.",
+        "shows. Marks as above.",
     )
     return Section(
         heading,
@@ -74,7 +74,7 @@ def _panel(series: Trends, trends: BaseWeightTrends, display: Display) -> Panel:
         when = trend_words.at(series.step, " in ")
         below = f"{scale.text(series.step.change.value, signed=True)}{when}"
     elif series.line is not None and series.steady:
-        below = f"{scale.text(series.line.slope.value, signed=True)} a year"
+        below = f"{scale.text(series.line.slope.value, signed=True)} per year"
         # The line of one way of travelling is not that of all.
         band = () if series.line.modes else curve(series.line.course, trends.weights.counted)
     return Panel(label(series.name), below, tuple(marks), band)

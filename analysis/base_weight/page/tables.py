@@ -26,12 +26,13 @@ CAUSE = {
     "reweighed": "reweighed",
     "carried_otherwise": "carried otherwise",
 }
+_LOW_WORDS: dict[Measure, str] = {"normal": "Usual low", "measured": "Measured low"}
 _HEADLINE = {
     "lighter": "lighter",
     "heavier": "heavier",
     "step": "one step",
-    "no_trend": "no trend can be told",
-    "cannot_tell": "cannot be told",
+    "no_trend": "no trend shows",
+    "cannot_tell": "too early to say",
 }
 
 
@@ -57,7 +58,7 @@ def trips_table(trends: BaseWeightTrends, display: Display) -> Table:
         tables.words("season", "Season", lambda t: t.season_name),
         tables.words("mode", "How"),
         tables.measured("base_g", "Base weight", scale),
-        tables.measured("low_c", f"{measure.capitalize()} low", low, of=lambda t: t.low_c(measure)),
+        tables.measured("low_c", _LOW_WORDS[measure], low, of=lambda t: t.low_c(measure)),
         tables.measured(
             "fitted_g", "By the fit at equal cold", scale, of=lambda t: fitted.get(t.trip)
         ),
@@ -114,7 +115,7 @@ def trends_table(series: Sequence[Trends], noun: str, display: Display) -> Table
         tables.text("name", noun.capitalize(), lambda s: words.label(s.name)),
         tables.whole("trips", "Trips"),
         tables.text("headline", "Like for like", lambda s: _HEADLINE[s.headline]),
-        *_estimate_columns("fit", "A year", scale, lambda s: s.line.slope if s.steady else None),
+        *_estimate_columns("fit", "Per year", scale, lambda s: s.line.slope if s.steady else None),
         *_estimate_columns("step", "One step", scale, lambda s: s.step and s.step.change),
         tables.text("since", "Since", lambda s: s.step and at(s.step)),
     )
@@ -158,11 +159,11 @@ def estimators_table(whole: Trends, display: Display) -> Table:
         n = len(fit.trips)
         rows.append(("Line at equal cold, like for like", fit.slope, n, fit.p_value, how))
         if fit.other is not None:
-            other = "measured" if fit.measure == "normal" else "normal"
+            other = "measured" if fit.measure == "normal" else "usual"
             rows.append((f"The same with {other} lows", fit.other, n, None, ""))
     columns = (
         tables.text("name", "Estimator", lambda row: row[0]),
-        *_estimate_columns("of", "A year", small_mass(display), lambda row: row[1]),
+        *_estimate_columns("of", "Per year", small_mass(display), lambda row: row[1]),
         tables.whole("n", "Values", lambda row: row[2]),
         tables.text("p", "p of no trend", lambda row: p_text(row[3])),
         tables.text("how", "How", lambda row: row[4]),

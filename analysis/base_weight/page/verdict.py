@@ -49,8 +49,8 @@ def _step(fit: LikeForLike, display: Display) -> str:
         return one
     fall = "fall" if fit.step.change.value < 0 else "rise"
     return (
-        f"{one.removesuffix('.')}, explains these trips as well as a steady {fall}, so no rate can "
-        "be told."
+        f"{one.removesuffix('.')}, explains these trips as well as a steady {fall}, so no rate is "
+        "given."
     )
 
 
@@ -64,17 +64,17 @@ def _no_trend(trends: BaseWeightTrends, fit: LikeForLike, on_scale: str, display
         scale = scale_of(fit.kit.change, display)
         amount = scale.text(abs(fit.kit.change.value))
         return (
-            f"No steady trend can be told, but at equal cold the kit is about {amount} {way} now "
-            f"than {length} ago ({ends(fit.kit.change, scale)}). Whether that goes on cannot be "
-            "told."
+            f"No steady trend shows, but at equal cold the kit is about {amount} {way} now than "
+            f"{length} ago ({ends(fit.kit.change, scale)}). It is too early to say whether that "
+            "goes on."
         )
     if on_scale in ("down", "up"):
         word = "Lighter" if on_scale == "down" else "Heavier"
         return (
-            f"{word} on the scale, but at equal cold it cannot be told from no change: over "
-            f"{length}, {fits} is possible."
+            f"{word} on the scale, but at equal cold that may be no change at all: over {length}, "
+            f"{fits} is possible."
         )
-    return f"No trend can be told: over {length} at equal cold, {fits} is possible."
+    return f"No trend shows: over {length} at equal cold, {fits} is possible."
 
 
 def _on_the_scale(whole: Trends) -> str:
@@ -84,7 +84,7 @@ def _on_the_scale(whole: Trends) -> str:
         return ""
     change = plain.slope.value if plain.step is None else plain.step.change.value
     way = "lighter" if change < 0 else "heavier"
-    return f" On the scale it got {way}; whether only the season changed cannot be told."
+    return f" On the scale it got {way}, but that may be the season alone."
 
 
 def why_not(whole: Trends) -> str:
@@ -99,23 +99,23 @@ def why_not(whole: Trends) -> str:
     if reason == "modes":
         blank = of - entered
         return (
-            f"It cannot be told whether the kit changed: {blank} of {count(of, 'trip')} "
+            f"The log cannot say whether the kit changed: {blank} of {count(of, 'trip')} "
             f"{'does' if blank == 1 else 'do'} not say how you travelled, and more than one in "
             f"{round(1 / MOST_BLANK)} is too many, since walking, bike and boat kits differ. "
             "Fill in “mode” in trip.csv."
         )
     enough = "it takes six with a known night low, more where ways of travelling differ"
     return {
-        "too_few": f"Too few trips to tell: {count(entered, 'trip')}{ways}; {enough}.",
-        "no_lows": "It cannot be told: no night low is known, so cold cannot be set apart from "
-        f"time. {sentence(enough)}",
-        "short": "It cannot be told yet: these trips span less than ten months, too little of a "
-        "year to tell the kit from the season.",
-        "lengths": "It cannot be told: the trips grew shorter or longer, which changes what is "
+        "too_few": f"Too early to say: {count(entered, 'trip')}{ways}; {enough}.",
+        "no_lows": "The log cannot say: no night low is known, so what cold adds cannot be "
+        f"separated from what time changed. {sentence(enough)}",
+        "short": "Too early to say: these trips span less than ten months, so a change of kit "
+        "cannot be separated from a change of season.",
+        "lengths": "The log cannot say: the trips grew shorter or longer, which changes what is "
         "carried, and there are too few of them to allow for that.",
-        "alike": "It cannot be told: date, cold and way of travelling go so closely together in "
-        "these trips that their parts cannot be set apart.",
-        "wide": f"It cannot be told: {count(of, 'trip')}{ways} fit a fall and a rise of a quarter "
+        "alike": "The log cannot say: date, cold and way of travelling go so closely together in "
+        "these trips that their effects cannot be separated.",
+        "wide": f"Too early to say: {count(of, 'trip')}{ways} fit a fall and a rise of a quarter "
         "of the load within a year alike.",
     }[reason]
 
@@ -135,7 +135,7 @@ def what_moves_it(fit: LikeForLike, titles: dict[str, str], display: Display) ->
     if sign(trip.without) == sign(fit.slope):
         return f"Without {title}, the trip that moves it most, the answer is the same."
     if fit.slope.sign_known:
-        return f"The answer rests on one trip: without {title} no trend could be told."
+        return f"The answer rests on one trip: without {title} no trend would show."
     return f"Without {title}, the trip that moves it most, it would be another."
 
 
@@ -150,7 +150,8 @@ def agreement(whole: Trends) -> str:
         who = f"Of the {n} estimators not one says lighter"
     sure = [_METHOD[method] for method, (of, _) in whole.rates.items() if of.sign_known]
     clear = {0: "none", n: "each"}.get(len(sure), f"only {listing(sure)}")
-    return f"{who}; {clear} can be told from no change."
+    verb = "differ" if 1 < len(sure) < n else "differs"
+    return f"{who}; {clear} clearly {verb} from no change."
 
 
 def target_words(
@@ -174,9 +175,9 @@ def target_words(
 def _no_date(trends: BaseWeightTrends, aim: str) -> str:
     reasons = {
         "step": "one step explains the weights, and a step sets no pace",
-        "no_trend": "no steady fall can be told",
+        "no_trend": "no steady fall shows",
         "heavier": "it gets heavier",
-        "cannot_tell": "it cannot be told whether the kit gets lighter",
+        "cannot_tell": "the log cannot say whether the kit gets lighter",
     }
     why = reasons.get(trends.whole.headline, "no way of travelling has three trips")
     return f"No date for {aim}: {why}."
@@ -212,4 +213,4 @@ def scale_note(trends: BaseWeightTrends, display: Display) -> str:
     if trends.whole.steady:
         return words.sentence(f"{rate(slope, display)}{alike}")
     way = {"down": "it got lighter", "up": "it got heavier"}.get(sign(slope), "no change shows")
-    return f"On the scale{alike}, {way}; no rate can be told."
+    return f"On the scale{alike}, {way}; no rate is given."

@@ -36,9 +36,9 @@ def month(when: date) -> str:
 
 
 def rate(of: Estimate, display: Display) -> str:
-    """Return "205 g less a year (very likely 35 to 374 g less)"; one unit for all of it."""
+    """Return "205 g less per year (very likely 35 to 374 g less)"; one unit for all of it."""
     scale = scale_of(of, display)
-    return f"{step(of.value, scale)} a year ({ends(of, scale)})"
+    return f"{step(of.value, scale)} per year ({ends(of, scale)})"
 
 
 def scale_of(of: Estimate, display: Display) -> Scale:
@@ -113,7 +113,7 @@ def cold(trends: BaseWeightTrends, fit: LikeForLike, display: Display) -> str:
     unit = "°C" if display.temperature == "c" else "°F"
     scale = small_mass(display)
     if sign(one) == "unclear":
-        weighs = f"What a degree colder adds cannot be told ({ends(one, scale)} per {unit})."
+        weighs = f"What a degree colder adds is not clear ({ends(one, scale)} per {unit})."
     else:
         way = "more" if one.value > 0 else "less"
         weighs = (

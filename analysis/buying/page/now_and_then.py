@@ -99,7 +99,7 @@ def _score_lines(comfort: Estimate) -> list[_Line]:
     gain, low, high = (
         number(points, 1, signed=True) for points in (comfort.value, comfort.low, comfort.high)
     )
-    return [("Sleep score, points a night", None, gain), (_RANGE, None, f"{low} to {high}")]
+    return [("Sleep score, points per night", None, gain), (_RANGE, None, f"{low} to {high}")]
 
 
 def _failures(expected: float | None) -> str:

@@ -104,8 +104,8 @@ def _answer(plan: "Plan", outlook: Outlook, display: Display) -> tuple[str, ...]
     usual = f"Usual there and then: {climate_words.lows(outlook, display)}."
     if plan.cold.chance is None:
         why = (
-            "How likely a too cold night is cannot be told: how much single nights differ is "
-            "not known there."
+            "The chance of a too cold night is not known: nothing there says how much single "
+            "nights differ."
         )
         return (usual, why)
     # Why none is told of a list without a mat stands after this.

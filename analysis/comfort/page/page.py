@@ -52,11 +52,11 @@ class ComfortPage:
 
     def not_told(self) -> Section:
         """What could not be answered, and what it wants."""
-        heading = "Not told"
+        heading = "What the log cannot say"
         answers = (self.shelf, self.weight, self.next_swap, self.cold_limit, self.cold_ahead)
         wanting = list(dict.fromkeys(m for show in answers if (m := show().missing) is not None))
         if not wanting:
-            return Section.empty(heading, "everything was told")
+            return Section.empty(heading, "nothing is missing")
         return Section(heading, (sentence(f"For more, the logbook wants {listing(wanting)}"),))
 
 

@@ -204,7 +204,7 @@ def _steps(
     layout: Layout,
 ) -> Any:
     x = alt.X("saved:Q", title=title, axis=alt.Axis(format="~f", labelFlush=True))
-    y = alt.Y("regret:Q", title="Expected regret of a trip", axis=alt.Axis(format="~f"))
+    y = alt.Y("regret:Q", title="Expected regret per trip", axis=alt.Axis(format="~f"))
     about = [
         *tips(line="Trip", saves="Saved"),
         alt.Tooltip("left:Q", title="Left at home (number)"),

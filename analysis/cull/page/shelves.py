@@ -73,9 +73,9 @@ def _never_figure(had: Sequence[Judged], cull: Cull, display: Display) -> Figure
     )
     return Figure(
         "never-used",
-        f"Bars of what was never used, insurance apart: {named([j.about.name for j in had])}.",
+        f"Bars of what was never used, not counting insurance: {named([j.about.name for j in had])}.",
         bars_alone(bars, f"Weight ({scale.unit})"),
-        "Of base weight, insurance apart, the heaviest first. Dark orange: leave at home; ochre: "
+        "Base weight only, without insurance, the heaviest first. Dark orange: leave at home; ochre: "
         "too early to say; purple: for you to say; grey: kept for another reason.",
     )
 

@@ -13,7 +13,7 @@ from ...display.words import Display, Scale, count, label, large_mass, mass, num
 from ...store.rows import Record
 from .words import change_kind
 
-_KINDS = (("base_g", "Base", 14), ("worn_g", "Worn", 4), ("consumable_g", "Food and fuel", 4))
+_KINDS = (("base_g", "Base", 14), ("worn_g", "Worn", 4), ("consumable_g", "Consumables", 4))
 _MOST_STEPS = 12
 _GROUP_COLOURS = (ACCENT, SOFT_INK, MAIN)
 """Of what could have stayed at home, of that whose weather did not come, of the rest."""

@@ -22,7 +22,7 @@ _BEFORE = (
     "distances. No later trip is in it."
 )
 _CAN = "What was taken and came home counts the packaging: of a gas canister, the can."
-_RESERVE = "Amounts for nine in ten trips hold no reserve. That comes on top and is yours to set."
+_RESERVE = "Amounts for nine trips in ten hold no reserve. That comes on top and is yours to set."
 
 
 def expected_section(page: "DebriefPage") -> Section:
@@ -205,7 +205,7 @@ def _table(amounts: Sequence[AmountAfter], display: Display) -> Table:
         tables.right("left", "Came home"),
         tables.right("expected", "Expected"),
         tables.right("range", "90 % range"),
-        tables.right("generous", "For nine in ten trips"),
+        tables.right("generous", "For nine trips in ten"),
     )
     return Table.of(
         columns, rows, "thing", caption="Taken, used and expected", fold_after=0, stacks=True

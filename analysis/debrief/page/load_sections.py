@@ -85,7 +85,9 @@ def _rest(debrief: Debrief, display: Display) -> list[str]:
     worn_g, consumable_g = as_parts(of, display)
     parts = [
         f"{mass(worn_g, display)} worn" if of.worn_g else "",
-        f"{mass(consumable_g, display)} of food and fuel" if of.consumable_g else "",
+        f"{mass(consumable_g, display)} of food, water, fuel and other consumables"
+        if of.consumable_g
+        else "",
     ]
     within = " and ".join(part for part in parts if part)
     sentences = [f"The skin-out weight takes in {within}."] if within else []
@@ -131,7 +133,7 @@ def bags_section(page: "DebriefPage") -> Section:
     )
     food = first["consumable_g"] or 0
     more = (
-        (f"{mass(food, display)} of the heaviest bag was food and fuel, so it grew lighter.",)
+        (f"{mass(food, display)} of the heaviest bag was consumables, so it grew lighter.",)
         if food > 0.25 * first["held_g"]
         else ()
     )

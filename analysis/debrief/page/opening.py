@@ -100,7 +100,7 @@ def _never_out(debrief: Debrief, display: Display) -> Point | None:
     names = [item["name"] for item in out.items]
     if not names:
         scope = "Everything" if out.complete else "All of which it is noted"
-        return Point(about, "Nothing.", f"{scope} was used, insurance apart.")
+        return Point(about, "Nothing.", f"{scope} was used, not counting insurance.")
     many = count(len(names), "thing")
     many = many if out.complete else f"at least {many}"
     weighs = "" if out.weight_g is None else mass(out.weight_g, display, at_least=out.at_least)

@@ -19,7 +19,7 @@ from .words import change_kind
 _KINDS = {
     "base_g": "Base",
     "worn_g": "Worn",
-    "consumable_g": "Food and fuel",
+    "consumable_g": "Consumables",
     "vehicle_g": "Bike or boat",
 }
 _SOURCES = {

@@ -93,7 +93,7 @@ def by_system_section(page: "WeighUpPage") -> Section:
         f"A bar a system, heaviest first, in base, worn and consumable parts: {parts}.",
         systems_chart(drawn, large_mass(display)),
         "Each bar is a system at the start of the trip, the heaviest first. Its parts follow each "
-        "other: base weight, what is worn, then food and fuel.",
+        "other: base weight, what is worn, then consumables such as food and fuel.",
     )
     table = Table.of(
         (words("name", "System"), *_kind_columns(display), *_without_columns(display)),

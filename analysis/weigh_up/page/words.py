@@ -175,7 +175,7 @@ def system_words(weighed: WeighUp, display: Display) -> tuple[str, ...]:
     system, grams = first
     whole = weighed.skin_out
     share = f", {percent(grams / whole.grams)} of what you carry from the skin out"
-    rest = "" if whole.mg == weighed.carried.mg else "Bike and boat apart, "
+    rest = "" if whole.mg == weighed.carried.mg else "Not counting bike and boat, "
     most = label(system).lower() if rest else label(system)
     sentences = [f"{rest}{most} weighs most, with {mass(grams, display)}{share}."]
     vehicle = (weighed.carried.mg - whole.mg) / 1000
