@@ -67,14 +67,15 @@ def _new(
         typer.Option(
             metavar="TRIP",
             help="The trip to fill it from; default: the latest of the same mode "
-            "that has a list. What took over from given-up things is put in.",
+            "that has a list. What you have given up is replaced by what took over from it.",
         ),
     ] = None,
     units: Annotated[
         str | None,
         typer.Option(
             metavar="|".join(starting.UNITS),
-            help="Units of the new files: us is ounces, °F, miles and feet. Asked where not given.",
+            help="Units of the new files: us is ounces, °F, miles and feet. "
+            "You are asked if you leave it out.",
             callback=starting.read_units,
         ),
     ] = None,
@@ -83,7 +84,7 @@ def _new(
         typer.Option(
             metavar="FORM",
             help="How your spreadsheet writes dates: YYYY-MM-DD, DD/MM/YYYY, MM/DD/YYYY or "
-            "DD.MM.YYYY. Asked where not given.",
+            "DD.MM.YYYY. You are asked if you leave it out.",
             callback=starting.read_dates,
         ),
     ] = None,
@@ -115,7 +116,7 @@ def _new(
 )
 def _demo(
     directory: Annotated[
-        Path, typer.Argument(metavar="DIR", help="Where; default ./tarebook-demo.")
+        Path, typer.Argument(metavar="DIR", help="The folder to write it to.")
     ] = Path("tarebook-demo"),
 ) -> None:
     from ..tripdata.store import load_logbook
@@ -174,7 +175,7 @@ def _load(logbook: Logbook = Path()) -> None:
     "report",
     help="Make a report in the logbook's reports/ folder: an executed .ipynb and an .html.\n\n"
     "`all` makes every report, a debrief of every trip, and index.html, from which they are found; "
-    "`debrief --trip all` makes the debriefs alone. Both make anew only what changed.",
+    "`debrief --trip all` makes the debriefs alone. Both remake only what changed.",
     cls=asking.AboutReport,
     epilog="Example: tarebook report debrief my-logbook --trip 2026-05-river; "
     "tarebook report season_cull --help",

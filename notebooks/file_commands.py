@@ -31,7 +31,7 @@ Keep = Annotated[
     bool,
     typer.Option(
         "--keep",
-        help="Put it into the trip's folder, in a new file; one that is there is never replaced.",
+        help="Put it into the trip's folder, in a new file; an existing file is never replaced.",
     ),
 ]
 
@@ -82,19 +82,21 @@ def _track(
         list[Path],
         typer.Argument(metavar="FILE", help="GPX files.", exists=True, dir_okay=False),
     ],
-    trip: Annotated[str, typer.Option(metavar="TRIP", help="The trip they are of.")],
+    trip: Annotated[str, typer.Option(metavar="TRIP", help="The trip that they belong to.")],
     logbook: Beside = Path(),
     mode: Annotated[
         str | None,
         typer.Option(
             metavar="MODE",
-            help=f"{', '.join(MODES)}: by which way; default: the trip's.",
+            help=f"How you travelled: {', '.join(MODES)}; default: as trip.csv says.",
             callback=lambda text: text and asking.one_of(MODES)(text),
         ),
     ] = None,
     day: Annotated[
         str | None,
-        typer.Option(metavar="DAY", help="The day of what has no times, such as 2026-05-01."),
+        typer.Option(
+            metavar="DAY", help="The day of points that have no times, such as 2026-05-01."
+        ),
     ] = None,
     keep: Keep = False,
 ) -> None:
@@ -117,7 +119,7 @@ def _thermometer(
         typer.Argument(metavar="FILE", help="Files as the thermometer wrote them."),
     ],
     trip: Annotated[
-        str | None, typer.Option(metavar="TRIP", help="The trip on which it was along.")
+        str | None, typer.Option(metavar="TRIP", help="The trip that the thermometer was on.")
     ] = None,
     logbook: Beside = Path(),
     keep: Keep = False,

@@ -23,7 +23,7 @@ def _log(
     logbook: Logbook = Path(),
     trip: Annotated[str, typer.Option(metavar="TRIP", help="Open the form on this trip.")] = "",
     no_browser: Annotated[
-        bool, typer.Option("--no-browser", help="Print the address alone; open it yourself.")
+        bool, typer.Option("--no-browser", help="Only print the address; you open it yourself.")
     ] = False,
     port: Annotated[
         int,

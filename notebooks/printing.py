@@ -145,7 +145,7 @@ def reports_made(logbook: Path, made: "Made", first: bool) -> None:
             print(folder / report.html.name)
     anew = sum(report.anew for report in made.reports)
     if len(made.reports) > 1:
-        note(f"{counted(anew, 'page')} made anew; {len(made.reports) - anew} had not changed")
+        note(f"{counted(anew, 'page')} made; {len(made.reports) - anew} had not changed")
     if first:
         print(folder / FIRST)
 

@@ -51,8 +51,8 @@ def remarks(ahead: TripAhead, consumption: Consumption, batteries: Sequence[Need
 def left_out(consumption: Consumption) -> tuple[str, ...]:
     """Which trips are left out: more came home than was taken, or several pieces untouched."""
     untouched = (
-        f"“{name}” came home from “{trip}” as heavy as it went, so that trip says nothing about it: "
-        "brought_home in its carried.csv is what was left of one piece."
+        f"“{name}” came home from “{trip}” as heavy as it went, so that trip says nothing about "
+        "it: brought_home in its carried.csv is what was left of one piece."
         for name, trip in consumption.untouched
     )
     heavier = (

@@ -95,21 +95,21 @@ _DECLARED = (
         "Which trip or plan; by default the latest trip, every plan where a report looks ahead, or "
         "everything you own where it is weighed up.",
     ),
-    Option("against", "--against", "text", "TRIP", "A trip or plan to set beside it."),
+    Option("against", "--against", "text", "TRIP", "A trip or plan to compare it with."),
     Option(
         "without",
         "--without",
         "text",
         "NAMES",
-        "What not to count: items, kits, systems or bags, separated by semicolons; kit:boat is the "
-        "kit where a thing is called so, too.",
+        "What not to count: items, kits, systems or bags, separated by semicolons; write kit:boat "
+        "where a thing has the same name as the kit.",
     ),
     Option(
         "with_",
         "--with",
         "text",
         "NAMES",
-        "What to count besides: items, kits or systems, separated by semicolons.",
+        "What else to count: items, kits or systems, separated by semicolons.",
     ),
     Option(
         "as_carried",
@@ -125,7 +125,7 @@ _DECLARED = (
         "--latitude",
         "number",
         "DEGREES",
-        "Degrees north. A place, its dates and a low do in place of a trip.",
+        "Degrees north. You can give a place, its dates and a low instead of a trip.",
     ),
     Option("longitude", "--longitude", "number", "DEGREES", "Degrees east."),
     Option("elevation_m", "--elevation-m", "number", "METRES", "Height of the place."),
@@ -165,8 +165,8 @@ _DECLARED = (
         "--from",
         "text",
         "SEASON",
-        'The season or year before, e.g. "2025 summer" or 2025; default: of the last two '
-        "seasons of one name with trips, the earlier.",
+        'The season or year before, e.g. "2025 summer" or 2025; default: the earlier of '
+        "the last two seasons of the same name that have trips.",
         read_season,
     ),
     Option(
@@ -174,7 +174,7 @@ _DECLARED = (
         "--to",
         "text",
         "SEASON",
-        "The season or year after; default: of those two, the later.",
+        "The season or year after; default: the later of those two.",
         read_season,
     ),
     Option(
@@ -182,7 +182,7 @@ _DECLARED = (
         "--target-g",
         "number",
         "GRAMS",
-        "The base weight to reach, or else say how much to save.",
+        "The base weight to reach; or say with --save-g how much to save.",
         read_grams,
     ),
     Option(
@@ -190,8 +190,8 @@ _DECLARED = (
         "--save-g",
         "number",
         "GRAMS",
-        "How much base weight to save, or else say what to reach; default: everything that the "
-        "verdicts leave at home.",
+        "How much base weight to save; or say with --target-g what to reach; default: everything "
+        "that the verdicts leave at home.",
         read_grams,
     ),
     Option(

@@ -322,7 +322,7 @@ def test_other_wishes(demo: Any) -> None:
         "Your usual base weight, 7.83 kg, is within the target already."
     )
     asked_in = read(demo, Scope.of(mode="ebike"), Wish(undecided=True))
-    assert "was asked in" in " ".join(asked_in.opening().notices)
+    assert "were considered too, as you asked" in " ".join(asked_in.opening().notices)
 
 
 def test_a_season_without_any_record_of_use(demo: Any) -> None:

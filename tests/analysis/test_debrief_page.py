@@ -178,8 +178,8 @@ SECTIONS = (
      ("The longest day was Sun 17 May, 61 km; the coldest night was Fri 15 May, 0 °C, sleep scored "
       "2 out of 5, felt cool.",)),
     ("never_out", "What stayed packed",
-     ("4 of 31 things were never taken out, not counting insurance: 866 g. One trip proves little: what "
-      "stayed packed this time may be needed the next.",
+     ("4 of 31 things were never taken out, not counting insurance: 866 g. One trip proves little: "
+      "what stayed packed this time may be needed the next.",
       "“Paperback” could have stayed at home.",
       "Nothing is said against taking “Power bank”, “Rain trousers” and “Spare socks” again.")),
     ("insurance", "The insurance shelf",
@@ -205,7 +205,8 @@ SECTIONS = (
       "The longest day was Sun 17 May, 61 km.")),
     ("weight", "What it weighed",
      ("4.56 kg of base weight, 8.17 kg from the skin out, without the bike.",
-      "The skin-out weight takes in 280 g worn and 3.33 kg of food, water, fuel and other consumables. "
+      "The skin-out weight takes in 280 g worn and 3.33 kg of food, water, fuel and other "
+      "consumables. "
       "The bike and what is on it weighed another 15.19 kg.",
       "Sleep is the heaviest system: 1.09 kg, 24 % of the base weight.")),
     ("bags", "How the bags were loaded",

@@ -73,8 +73,8 @@ def test_a_partial_record_says_at_least(river: DebriefPage) -> None:
     trip = replace(river.data.trip, use_record="partial")
     page = with_data(river, never_out=replace(out, complete=False), trip=trip)
     assert plain(page.never_out().answer[0]) == (
-        "At least 4 things were never taken out, not counting insurance: 866 g. One trip proves little: "
-        "what stayed packed this time may be needed the next."
+        "At least 4 things were never taken out, not counting insurance: 866 g. One trip proves "
+        "little: what stayed packed this time may be needed the next."
     )
     opening = page.opening()
     assert plain(opening.points[0].answer) == "At least 4 things, 866 g."

@@ -327,11 +327,11 @@ def test_names_of_things_stand_in_marks_and_lows_are_usual(
     of_demo: Callable[..., TrendPage],
 ) -> None:
     where = of_demo().where_it_went()
-    text = " ".join((*where.answer, *where.notes, *where.more))
+    text = " ".join((*where.answer, *where.notes))
     assert "Biggest savings: “Headlamp, rechargeable” (" in text
     carried = of_demo().as_carried()
     assert carried.table is not None
-    assert "Usual low" in [column.title for column in carried.table.columns]
+    assert "Usual low" in [column.header for column in carried.table.columns]
 
 
 def test_class_lines_stand_where_they_fall_inside(of_demo: Callable[..., TrendPage]) -> None:

@@ -216,8 +216,8 @@ def _way_wanting(data: BeforeTrip) -> str:
     """What to note of its way before more can be told; blank where the way is known."""
     if data.ahead.way_from == "none":
         return (
-            "No distances are known, so the chance that the battery lasts is not known: note them in "
-            "the plan’s distances.csv."
+            "No distances are known, so the chance that the battery lasts is not known: note them "
+            "in the plan’s distances.csv."
         )
     by_ebike = any(day.mode == "ebike" for day in data.ahead.way)
     if not by_ebike:

@@ -123,8 +123,8 @@ def _from_to(shares: Sequence[float]) -> str:
 def _shelf_notes(gains: Sequence[Gain]) -> tuple[str, ...]:
     shares = sorted(1 - g.prior_share for g in gains)
     return (
-        "Chance of help: 95\u202f% and more is called earned, 80\u202f% and more probably. Rows go by it, not "
-        "by points per weight, which would put the tiniest things first.",
+        "Chance of help: 95\u202f% and more is called earned, 80\u202f% and more probably. Rows "
+        "go by it, not by points per weight, which would put the tiniest things first.",
         "Before looking at your scores we assume that nine gains in ten are smaller than "
         f"{_PRIOR_POINTS:g} points; how varied gains are is learnt from all of them together. Your "
         f"own days reduced that uncertainty by {_from_to(shares)}.",

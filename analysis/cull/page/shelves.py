@@ -73,10 +73,11 @@ def _never_figure(had: Sequence[Judged], cull: Cull, display: Display) -> Figure
     )
     return Figure(
         "never-used",
-        f"Bars of what was never used, not counting insurance: {named([j.about.name for j in had])}.",
+        "Bars of what was never used, not counting insurance: "
+        f"{named([j.about.name for j in had])}.",
         bars_alone(bars, f"Weight ({scale.unit})"),
-        "Base weight only, without insurance, the heaviest first. Dark orange: leave at home; ochre: "
-        "too early to say; purple: for you to say; grey: kept for another reason.",
+        "Base weight only, without insurance, the heaviest first. Dark orange: leave at home; "
+        "ochre: too early to say; purple: for you to say; grey: kept for another reason.",
     )
 
 

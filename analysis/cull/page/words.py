@@ -208,8 +208,8 @@ def _of_the_data(cull: Cull, set_aside: int) -> tuple[str, ...]:
         sentences.append(f"{names} {have} no weight yet and cannot be part of a saving.")
     if cull.wish.undecided:
         sentences.append(
-            "What had too few occasions, or none, was asked in. Of things without an occasion the "
-            "figures are those of their system's others."
+            "Things with too few occasions, or none, were considered too, as you asked. Those "
+            "without an occasion take their figures from the other things of their system."
         )
     return tuple(sentences)
 
