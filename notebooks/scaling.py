@@ -83,7 +83,7 @@ def _upright(content: bytes) -> "Image":
         except UnidentifiedImageError:
             raise NoPictureError(
                 "is no JPEG, PNG or WebP picture, whatever its name says; take it out or save it "
-                "anew"
+                "again"
             ) from None
         except Exception:
             # A decoder raises almost anything at bytes that are out to harm it.
@@ -102,7 +102,7 @@ def _read(image: "Image", content: bytes) -> "Image":
         raise NoPictureError(_TOO_LARGE)
     if image.format in ("JPEG", "MPO"):
         if content.count(b"\xff\xda") > _PASSES:
-            raise NoPictureError("is a JPEG of very many passes; save it anew")
+            raise NoPictureError("is a JPEG of very many passes; save it again")
         side = 2 * max(_LARGE)
         image.draft(None, (side, side))  # A half, a quarter or an eighth is decoded at once.
     image.load()

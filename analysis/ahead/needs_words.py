@@ -16,8 +16,8 @@ def remarks(ahead: TripAhead, consumption: Consumption, batteries: Sequence[Need
         yield f"{title} is for {ahead.people} people: amounts are for all of them together."
     if bare := [need.name for need in consumption.needs if not need.trips]:
         yield (
-            f"{title}: no trip before it tells how much of {quoted(bare)} you use, so that common "
-            "practice alone speaks."
+            f"{title}: no trip before it tells how much of {quoted(bare)} you use, so only "
+            "common practice is used."
         )
     if consumption.too_few_trips:
         yield (

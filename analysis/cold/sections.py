@@ -170,7 +170,7 @@ def apart(nights_apart: Sequence[NightApart]) -> tuple[str, ...]:
         failures.append(f"{len(by_thing) - _MOST_APART} more failures")
     verb = "is" if many == 1 else "are"
     return (
-        f"{count(many, 'night')[:1].upper()}{count(many, 'night')[1:]} {verb} set apart, because "
+        f"{count(many, 'night')[:1].upper()}{count(many, 'night')[1:]} {verb} left out, because "
         f"sleep or shelter gear had failed: {'; '.join(failures)}. What they were like says "
         "nothing of gear that is whole.",
     )

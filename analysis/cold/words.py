@@ -139,7 +139,7 @@ def barred_sentences(ahead: ColdAhead) -> tuple[str, ...]:
     What the chance would be with a sound and complete set stands last.
     """
     lacks = lacking_sentences(ahead.lacking)
-    broken = [f"{quoted([one.name])}: {not_mended(one)}" for one in ahead.unmended]
+    broken = [not_mended(one, quoted([one.name])) for one in ahead.unmended]
     if not lacks and not broken:
         return ()
     return (*lacks, *broken, *([if_whole(ahead)] if ahead.chance is not None else []))

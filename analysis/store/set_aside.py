@@ -31,7 +31,7 @@ def loading_remarks(rebuilt: bool, records: int, files: int) -> tuple[str, ...]:
     remarks = []
     if rebuilt:
         remarks.append(
-            "the store did not look as this program left it; it was built anew from your files"
+            "the store did not look as this program left it; it was built again from your files"
         )
     missing = [f"{records} record{'s' if records != 1 else ''} set aside"] if records else []
     if files:

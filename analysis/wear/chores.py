@@ -112,5 +112,5 @@ def _failing(chore: Chore, trip: str) -> str:
     state = STATE_WORDS[chore.severity or "nuisance"]
     if chore.trip != trip and chore.day is not None:
         state += f" since {words.day(chore.day, weekday=False)}"
-    helped = f"Helped along: {chore.fixed_with}" if chore.fixed_with else ""
+    helped = f"Made do with: {chore.fixed_with}" if chore.fixed_with else ""
     return " ".join(words.sentence(part) for part in (chore.what or "", state, helped) if part)

@@ -23,17 +23,17 @@ STATE_WORDS = {
 }
 """The same of what is not mended yet."""
 _FAILED = {
-    "impaired": "It worked badly",
-    "lost_use": "It could no longer be used",
-    "unsafe": "It was unsafe",
+    "impaired": "worked badly",
+    "lost_use": "could no longer be used",
+    "unsafe": "was unsafe",
 }
 
 
-def not_mended(broken: Unmended) -> str:
+def not_mended(broken: Unmended, what: str = "It") -> str:
     """ "It could no longer be used on 13 September 2026 (“leaks”), and no repair is noted."."""
     about = f" (“{broken.what}”)" if broken.what else ""
     on = day(broken.day, weekday=False)
-    return f"{_FAILED[broken.severity]} on {on}{about}, and no repair is noted."
+    return f"{what} {_FAILED[broken.severity]} on {on}{about}, and no repair is noted."
 
 
 def times(many: int) -> str:

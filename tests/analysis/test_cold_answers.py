@@ -196,9 +196,9 @@ def test_nights_on_a_flat_mat_are_set_apart_and_sell_no_quilt(store: Any) -> Non
     page = buying_page.read_buying(store, "", today=TODAY, display=CELSIUS)
     told = "\n".join([page.opening().text(), *(part.text() for part in page.each().parts)])
     assert "spare you cold nights" not in told
-    assert "4 nights are set apart, because sleep or shelter gear had failed." in told
+    assert "4 nights are left out, because sleep or shelter gear had failed." in told
     told = cold_sections.limits_section(limits, CELSIUS).text()
-    assert "4 nights are set apart, because sleep or shelter gear had failed: “Mat” worked" in told
+    assert "4 nights are left out, because sleep or shelter gear had failed: “Mat” worked" in told
     assert "“Mat” could no longer be used on 2 nights, " in told
     # Had nothing failed, the same nights would have moved the limit and spoken for a quilt.
     put(store, {**both, "failures": []}, low_c=19.0)

@@ -84,7 +84,7 @@ def test_what_failed_and_is_not_mended_bars_the_chance_until_it_is(store: Any) -
     assert [one.item for one in ahead.unmended] == ["mat"]
     assert ahead.told is None
     told = point(store)
-    assert told.startswith("“Mat”: It could no longer be used on 27 October 2026, and no repair")
+    assert told.startswith("“Mat” could no longer be used on 27 October 2026, and no repair")
     assert "So no chance is given; with it sound it would be about" in told
     row = rows_of(store)["Bag;Mat"]
     assert (row["p_cold"], row["own_limit_c"], row["p_cold_by_normals"]) == (None, None, None)

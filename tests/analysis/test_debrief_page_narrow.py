@@ -45,7 +45,7 @@ def test_a_failure_without_a_day_is_told_all_the_same(river: DebriefPage) -> Non
     page = failing(river, {"what": "torn", "fixed_with": "tape"})
     assert page.failures().answer == (
         "1 thing failed, not fixed yet.",
-        "“Air mat”: torn (a nuisance, not mended, made do: tape).",
+        "“Air mat”: torn (a nuisance, not mended, made do with: tape).",
     )
     assert page.opening().points[1].answer == "“Air mat”: a nuisance, not fixed."
 
@@ -204,7 +204,7 @@ def test_two_nights_are_told_as_both_or_neither(river: DebriefPage) -> None:
 
 def test_a_thing_that_failed_twice_is_one_thing(river: DebriefPage) -> None:
     assert failing(river, {}, {"fixed_on": date(2026, 5, 16)}).failures().answer[0] == (
-        "1 thing failed 2 times in all, 1 not fixed yet."
+        "1 thing failed twice in all, 1 not fixed yet."
     )
 
 

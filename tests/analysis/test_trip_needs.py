@@ -367,8 +367,8 @@ def test_the_table_and_its_remarks(store: Store) -> None:
     assert frame["take_for_9_in_10"].ge(frame["expected"]).all()
     assert frame.attrs["remarks"] == [
         "“Plan” is for 2 people: amounts are for all of them together.",
-        "“Plan”: no trip before it tells how much of “Gas” you use, so that common practice alone "
-        "speaks.",
+        "“Plan”: no trip before it tells how much of “Gas” you use, so only common practice is "
+        "used.",
         "“Plan”: too few trips are known to say how much it takes of “Soap”. Note in brought_home "
         "what is left of it, and 0 where nothing is.",
         FIRE_CARE,

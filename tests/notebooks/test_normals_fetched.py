@@ -102,7 +102,7 @@ def test_a_file_of_the_same_name_is_never_replaced(run: Run, logbook: Path, serv
     place.write_text("my notes\n")
     status, _, err = run("normals", logbook, "--get")
     assert status == 1
-    assert err.splitlines()[-1].endswith("is there already; move it away to fetch it anew")
+    assert err.splitlines()[-1].endswith("is there already; move it away to fetch it again")
     assert place.read_text() == "my notes\n"
     assert server.asked == [fetching.INVENTORY]
 

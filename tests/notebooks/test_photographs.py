@@ -293,7 +293,7 @@ def jpeg_of_passes(passes: int) -> bytes:
     return content[:start] + scan * passes + content[start:]
 
 
-NO_PICTURE = "is no JPEG, PNG or WebP picture, whatever its name says; take it out or save it anew"
+NO_PICTURE = "is no JPEG, PNG or WebP picture, whatever its name says; take it out or save it again"
 CUT = "cannot be read to its end; copy it from the camera once more"
 LARGE = "has more than 65 million pixels; save a smaller copy in its place"
 BROKEN = {
@@ -306,7 +306,7 @@ BROKEN = {
     "cut short": (stored(drawn(), quality=95)[:9000], CUT),
     "a cut PNG": (stored(drawn(), "PNG")[:900], CUT),
     "a cut WebP": (stored(drawn(), "WEBP")[:900], CUT),
-    "endless passes": (jpeg_of_passes(200), "is a JPEG of very many passes; save it anew"),
+    "endless passes": (jpeg_of_passes(200), "is a JPEG of very many passes; save it again"),
 }
 
 

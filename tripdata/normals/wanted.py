@@ -195,5 +195,5 @@ class _Getter:
     def _new_file(self, name: str) -> Path:
         path = self._logbook / NORMALS_FOLDER / name
         if path.exists():
-            raise LogbookError(f"{path}: is there already; move it away to fetch it anew")
+            raise LogbookError(f"{path}: is there already; move it away to fetch it again")
         return path

@@ -109,7 +109,7 @@ def _missing(data: BeforeTrip) -> Point | None:
     if data.missing:
         more = data.missing[0].reason if len(data.missing) == 1 else ""
         more = more or " ".join(
-            f"{quoted([each.what])}: {not_mended(each.broken)}"
+            not_mended(each.broken, quoted([each.what]))
             for each in lifelines_first(data.missing)
             if each.broken is not None
         )
@@ -138,7 +138,7 @@ def _cold(data: BeforeTrip) -> list[Point]:
             first = cold.lacking[0]
             name = quoted([first.thing.name])
             bars.append("No mat is on the list." if first.is_mat else f"{name} is missing.")
-        bars += [f"{quoted([one.name])}: {not_mended(one)}" for one in cold.unmended]
+        bars += [not_mended(one, quoted([one.name])) for one in cold.unmended]
         more = cold_words.if_whole(cold) if cold.chance is not None else ""
         return [Point(about, " ".join(bars), more)]
     if cold.told is not None:

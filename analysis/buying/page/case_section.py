@@ -49,8 +49,8 @@ def case_section(
     if case.replay is not None and swap is not None and case.replay.votes > 1:
         figure = Figure(
             f"nights-{slug(own.candidate)}",
-            f"{heading} Dots: your nights by their low, those that felt too cold apart, with the "
-            "limits now and with it.",
+            f"{heading} Dots: your nights by their low, those that felt too cold on "
+            "a line of their own, with the limits now and with it.",
             charts.nights_again(swap, case.replay, display),
             "A limit is the low at which one night in five is too cold. Shaded: 90 % interval of "
             "the limit with it; it rests on its rating and on how you slept in others. Nights on "
@@ -101,7 +101,7 @@ def _notes(case: Case, display: Display) -> tuple[str, ...]:
     if case.replay is not None and case.replay.set_apart:
         nights = sentence(count(case.replay.set_apart, "night")).removesuffix(".")
         notes.append(
-            f"{nights} {'is' if case.replay.set_apart == 1 else 'are'} set apart, because sleep or "
+            f"{nights} {'is' if case.replay.set_apart == 1 else 'are'} left out, because sleep or "
             "shelter gear had failed."
         )
     if case.replay is not None:

@@ -12,7 +12,7 @@ from ...display.thing_names import in_marks
 from ...display.words import Display, count, distance, distance_scale, height, number, sentence
 from ...store.rows import Record
 from ...store.scope import BY_MODE
-from ...wear.words import UNFIT
+from ...wear.words import UNFIT, times
 from ..facts import Debrief
 from ..nights import TripNight
 from . import tables
@@ -209,7 +209,7 @@ def trip_failures_section(page: "DebriefPage") -> Section:
     unfixed = sum(row["fixed_on"] is None for row in rows)
     state = "all fixed" if not unfixed else f"{number(unfixed)} not fixed yet"
     things = len({row["item"] for row in rows})
-    often = f" {count(len(rows), 'time')} in all" if len(rows) > things else ""
+    often = f" {times(len(rows))} in all" if len(rows) > things else ""
     if len(rows) == 1:
         state = "fixed" if not unfixed else "not fixed yet"
     each = [

@@ -11,7 +11,7 @@ from ...display.rounding import apportioned
 from ...display.tables import Column, Table
 from ...display.words import Display, Scale, small_mass
 from ...store.rows import Record
-from ...wear.words import SEVERITY_WORDS
+from ...wear.words import SEVERITY_WORDS, times
 from ..nights import TripNight
 from .night_words import WARMTH
 from .words import change_kind
@@ -60,7 +60,7 @@ def along_table(rows: Sequence[Record], notes: Sequence[Record], display: Displa
     """
     order = sorted(rows, key=lambda row: 1 if row["times"] is None else -row["times"])
     # A plain yes counts as once.
-    used = Column("times", "Used", write=lambda n: ("no", "yes")[n] if n < 2 else f"{n} times")
+    used = Column("times", "Used", write=lambda n: ("no", "yes")[n] if n < 2 else times(n))
     columns = (_THING, _SYSTEM, _weight(display), used, _NOTE)
     table = _folded(columns, _noted(order, notes), "thing", "Everything that came along")
     return table.without_blank("note")

@@ -63,7 +63,7 @@ def failure(row: Record) -> str:
     how = f": {row['fixed_with']}" if row["fixed_with"] else ""
     bad = how_bad(row)
     if how and row["fixed_on"] is None:
-        bad = f"{SEVERITY_WORDS[row['severity']]}, not mended, made do"
+        bad = f"{SEVERITY_WORDS[row['severity']]}, not mended, made do with"
     note = f" “{row['note']}”" if row.get("note") else ""
     return sentence(f"{in_marks(row['name'])}{what} ({bad}{how})") + note
 

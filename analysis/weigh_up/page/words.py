@@ -127,7 +127,7 @@ def asked_for(weighed: WeighUp) -> tuple[str, ...]:
     added = list(dict.fromkeys(row.name for row in weighed.rows if row.added))
     return (
         *((f"Not counted, as you asked: {listing(out, at_most=at_most)}.{more}",) if out else ()),
-        *((f"Counted besides, as you asked: {named(added)}.",) if added else ()),
+        *((f"Also counted, as you asked: {named(added)}.",) if added else ()),
         *weighed.remarks,
     )
 
