@@ -72,6 +72,7 @@ def test_no_table_is_cut_on_a_screen(run: Run, tmp_path: Path, look: Any, mass: 
     (tmp_path / "tarebook.toml").write_text(f'[display]\nmass = "{mass}"\n', "utf-8")
     _, out, _ = run("report", "weigh_up", tmp_path)
     seen = look(Path(out.strip()), 1280).page
+    seen.evaluate("document.querySelectorAll('details').forEach(fold => { fold.open = true; })")
     headers = seen.locator("#by-system thead").all_inner_texts()
     # All that one owns has no class: nobody takes it all.
     assert "Class then" not in " ".join(headers)
