@@ -69,7 +69,7 @@ def write(
     logbook: whose page it is, its store being current; without one it has the reports alone. site:
     the pages that stand beside it; default: those of the reports. An unchanged page is left alone.
     """
-    from .runner import write_whole
+    from .executing import write_whole
 
     plain = _one_each(reports)
     known = site or Site(True, tuple(each.name for each in plain))

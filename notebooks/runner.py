@@ -3,21 +3,20 @@
 Where only what changed is wanted, `drawn_from` says of which pages that is so.
 """
 
-import sys
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from importlib.resources.abc import Traversable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from ..analysis.display.sections import FINDINGS, Point
+from ..analysis.display.sections import Point
 from ..analysis.store.today import made_on
-from ..tripdata.errors import QuestionError, TarebookError
-from ..tripdata.leftovers import half_of, scratch, sweep_halves
-from ..tripdata.names import printable
+from ..tripdata.errors import TarebookError
+from ..tripdata.leftovers import scratch, sweep_halves
 from . import bundle, cleaning, drawn_from, kernel, page, slim
 from .album import Album
+from .executing import ReportError, execute, findings, progress_bar, write_whole
 from .jobs import DEBRIEF, EVERY_TRIP, PACKAGED, Job, jobs, trip_stems
 from .jobs import available as available
 from .jobs import file_stem as file_stem
@@ -27,10 +26,6 @@ from .site import FIRST, SHORT, Site, TripPage
 
 if TYPE_CHECKING:
     from nbformat import NotebookNode
-
-
-class ReportError(TarebookError):
-    """A report could not be made for a reason that is not the person's."""
 
 
 @dataclass(frozen=True)
@@ -210,9 +205,9 @@ class _Run:
             warm = kernel.Warm(room, self.logbook)
             try:
                 for job in changed:
-                    bar = _bar(job.stem, progress)
+                    bar = progress_bar(job.stem, progress)
                     try:
-                        executed = _execute(job, warm, self.logbook, self.out_dir, bar)
+                        executed = execute(job, warm, self.logbook, self.out_dir, bar)
                         self._write(job, executed, digests[job.stem])
                     except TarebookError as error:
                         failures[job.stem] = error
@@ -332,94 +327,3 @@ def _folder_to_write(folder: Path) -> Path:
     except OSError as error:
         raise ReportError(f"{folder.name}: cannot be made: {error.strerror}") from None
     return folder.resolve()
-
-
-def _bar(name: str, progress: bool | None) -> dict[str, Any] | bool:
-    if not (sys.stderr.isatty() if progress is None else progress):
-        return False
-    return {"desc": name, "leave": False, "file": sys.stderr, "dynamic_ncols": True}
-
-
-def _execute(
-    job: Job, warm: kernel.Warm, logbook: Path, out_dir: Path, bar: dict[str, Any] | bool
-) -> "NotebookNode":
-    from nbclient.exceptions import DeadKernelError
-    from papermill import PapermillExecutionError as Failed  # type: ignore[import-untyped]
-    from papermill import execute_notebook
-
-    state = warm.start.with_name("executed.ipynb")
-    try:
-        executed: NotebookNode = execute_notebook(
-            job.source,
-            str(state),
-            parameters=dict(job.parameters),
-            kernel_name="python3",
-            cwd=str(warm.start),
-            progress_bar=bar,
-            request_save_on_cell_execute=False,
-            **warm.ready(),
-        )
-        return executed
-    except Failed as error:
-        reason = _one_line(error.evalue)
-        if error.ename in _own_errors():
-            raise QuestionError(reason) from None
-        failed = out_dir / f"{job.stem}.failed.ipynb"
-        notebook, _ = cleaning.cleaned(cleaning.parse(state.read_text("utf-8")))
-        folders = {
-            str(warm.start): "",
-            str(logbook): "LOGBOOK",
-            sys.prefix: "PYTHON",
-            str(Path(__file__).parents[1]): "TAREBOOK",
-            str(Path.home()): "~",
-        }
-        write_whole(failed, cleaning.dump(cleaning.without_paths(notebook, folders)))
-        raise ReportError(
-            f"report {job.name} failed in cell {error.cell_index + 1}: {error.ename}: {reason}; "
-            f"the notebook as far as it came is {failed.name}, beside the reports"
-        ) from None
-    except (DeadKernelError, RuntimeError, OSError) as error:
-        raise ReportError(f"report {job.name} could not run: {_one_line(error)}") from None
-
-
-def _one_line(error: object) -> str:
-    return printable(" ".join(str(error).split()))
-
-
-def _own_errors() -> set[str]:
-    """Names of all errors that a person can cause: a kernel tells an error's name only."""
-    kinds: list[type] = [TarebookError]
-    for kind in kinds:
-        kinds += kind.__subclasses__()
-    return {kind.__name__ for kind in kinds}
-
-
-def findings(
-    notebook: "NotebookNode",
-) -> tuple[str, tuple[Point, ...], tuple[str, ...], str]:
-    """Title, findings, for_index and sentence of an executed notebook, each as of `Report`."""
-    title, points, answers, for_index, sentence = "", [], [], [], ""
-    for piece in cleaning.shown(notebook, FINDINGS):
-        title = title or piece.get("title", "")
-        sentence = sentence or piece.get("sentence", "")
-        points += [Point(**each) for each in piece.get("points", ())]
-        answers += [Point("", piece["answer"])] if "answer" in piece else []
-        for_index += [piece["for_index"]] if "for_index" in piece else []
-    points.sort(key=lambda point: not point.leads)
-    return title, tuple(points or answers), tuple(for_index), sentence
-
-
-def write_whole(target: Path, text: str) -> None:
-    """Write a file beside its target, then put it in the target's place.
-
-    Raises ReportError where it cannot be written.
-    """
-    beside = half_of(target)
-    try:
-        with beside.open("w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-        beside.replace(target)
-    except OSError as error:
-        raise ReportError(f"{target.name}: cannot be written: {error.strerror}") from None
-    finally:
-        beside.unlink(missing_ok=True)
