@@ -11,7 +11,8 @@ import pytest
 from tarebook.tripdata import leftovers
 
 HOLDS = (
-    "import signal\nfrom tarebook.tripdata.leftovers import scratch\n"
+    "import signal\nsignal.signal(signal.SIGINT, signal.default_int_handler)\n"
+    "from tarebook.tripdata.leftovers import scratch\n"
     "with scratch() as work:\n print(work, flush=True)\n signal.pause()"
 )
 
