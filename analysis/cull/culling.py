@@ -142,7 +142,7 @@ def kinds_of_trip(problem: CullProblem, regret: float) -> tuple[KindOfTrip, ...]
     """The frontier of each kind of trip, what may be left on it, and what to take for it."""
     kinds: list[KindOfTrip] = []
     for kind in TRIP_KINDS:
-        programme = problem.programme(kind)
+        programme = problem.programme(kind, but_for_it=True)
         best = programme.most(regret)
         dry = kinds[0].answer.items if kinds else best.items
         judged = [(i, problem.by_item[i]) for i in sorted(dry) if kinds]

@@ -1,6 +1,6 @@
 """From verdicts to the programme: what may be left, what it saves, and what binds it together."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import TYPE_CHECKING
@@ -83,12 +83,23 @@ class CullProblem:
     rules: Rules
     unweighed: tuple[str, ...]
 
-    def programme(self, kind: TripKind | None = None) -> Programme:
-        """The programme for the next trip, of some kind or of any."""
+    def programme(self, kind: TripKind | None = None, *, but_for_it: bool = False) -> Programme:
+        """The programme for the next trip, of some kind or of any.
+
+        ``but_for_it``: what is meant for that kind of trip is no option on it, used or not.
+        """
+        free: Collection[str] = self.saved_mg.keys()
+        if but_for_it:
+            asks: dict[str, list[str]] = {i: [] for i in free}
+            for item, other in (*self.rules.needs, *self.rules.packed):
+                asks.setdefault(item, []).append(other)
+            options = [i for i in free if kind not in self.by_item[i].about.meaning.words]
+            free = keep_what_is_needed(options, asks)
         return Programme(
             [
                 Choice(i, mg, self.usage.need(self.by_item[i].usage, kind), self.by_item[i].cost)
                 for i, mg in self.saved_mg.items()
+                if i in free
             ],
             self.rules,
         )

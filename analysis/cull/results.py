@@ -4,7 +4,7 @@ Misses and grams are those of a trip on which all that is left would have come a
 weight is saved: what is worn, eaten or bolted on is no part of it.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from ..catalogue.options import check_together
@@ -13,7 +13,7 @@ from ..store.typed import read_grams, where_named
 from ..usage.conditions import TripKind
 from ..usage.items import Usage
 from ..usage.keep_rules import NOTHING_KNOWN, Circumstances
-from ..usage.verdicts import Judged
+from ..usage.verdicts import Judged, stands_for
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,3 +122,10 @@ class Cull:
     def by_item(self) -> dict[str, Judged]:
         """What was judged, by item."""
         return {judged.about.item: judged for judged in self.judged}
+
+    def only_beside(self, items: Iterable[str]) -> dict[str, str]:
+        """Of things left at home, beside what each may be left alone: names, by item."""
+        left, by_item = set(items), self.by_item
+        staying = [j for j in self.judged if j.about.item not in left]
+        pairs = ((i, stands_for(by_item[i], staying)) for i in sorted(left))
+        return {item: other.about.name for item, other in pairs if other is not None}

@@ -58,6 +58,11 @@ BIKE_LOAD_CARE = (
     "and both sides about even."
 )
 BOAT_LOAD_CARE = "Keep within what the boat is rated for, people counted in, and trim it level."
+WATER_CARE = (
+    "Cold water can kill within minutes. Wear a buoyancy aid. Check wind, water and the way back; "
+    "local rules and qualified practice come first."
+)
+"""Beside every trip by boat, and every list for one."""
 RIDE_CARE = (
     "Keep within the load limits. Brakes, frames and buoyancy belong in qualified hands, and a "
     "buoyancy aid is worn."

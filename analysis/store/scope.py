@@ -19,6 +19,8 @@ BY_MODE = {
     "paddle": "by boat",
     "mixed": "by several means",
 }
+AFLOAT = ("paddle", "mixed")
+"""Ways of travelling that take to the water, or may."""
 
 
 def by_mode(mode: str) -> str:

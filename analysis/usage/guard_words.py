@@ -5,6 +5,8 @@ import re
 from ...tripdata.names import folded
 
 _AFLOAT = re.compile(r"buoyan|float|flotation|life.?(jacket|vest)|\bvest\b")
+_OF_A_BOAT = re.compile(r"bailer|bilge|throw.?(line|bag)|tow.?line|spare.?paddle")
+"""Words of what a boat is kept safe with, beside what keeps its crew afloat (common practice)."""
 """Words of what keeps a paddler afloat (common practice)."""
 _SAFETY = re.compile(
     r"head.?(lamp|light|torch)|whistle|rescue|beacon|first.?aid|emergency|medic(ine|ation)|inhaler"
@@ -15,6 +17,13 @@ _SAFETY = re.compile(
 def keeps_afloat(item: str, name: str) -> bool:
     """Whether a thing keeps afloat, by its short name and name."""
     return _AFLOAT.search(f"{folded(item)} {folded(name)}") is not None
+
+
+def keeps_a_boat_safe(item: str, name: str) -> bool:
+    """Whether a thing keeps a boat or its crew safe on the water, by its names."""
+    return keeps_afloat(item, name) or (
+        _OF_A_BOAT.search(f"{folded(item)} {folded(name)}") is not None
+    )
 
 
 def means_safety(item: str, name: str) -> bool:

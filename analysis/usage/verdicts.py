@@ -143,6 +143,7 @@ def _first(holds: Callable[[int], bool]) -> int | None:
     return high
 
 
+_WEATHER = frozenset(("wet", "cold"))
 _SETTLED = ("given_up", "insurance", "essential", "borrowed", "bound", "used", "used_besides")
 
 
@@ -179,6 +180,28 @@ def _kept_for_others(judged: Mapping[str, Judged], around: Circumstances) -> dic
                 one, verdict="keep", why=why, more=None, uses=None, needed_by=names
             )
     return staying
+
+
+def stands_for(judged: Judged, others: Iterable[Judged]) -> Judged | None:
+    """What does the work of a thing that is left at home: it may be left only beside that.
+
+    Of shelter, sleep, water, rain, and of what is meant for wet or cold: the heaviest thing of its
+    system that stays, is meant for the same, and is one to rely on. None where there is no such
+    thing, and for anything else.
+    """
+    about = judged.about
+    if about.system not in ESSENTIAL_SYSTEMS and about.meaning.words.isdisjoint(_WEATHER):
+        return None
+
+    def does_its_work(other: Judged) -> bool:
+        its, words = other.about, other.about.meaning.words
+        own = not its.insurance and its.owner is None and its.carried_as != "consumable"
+        same = not words or not about.meaning.words or bool(words & about.meaning.words)
+        stays = other.verdict not in (None, "leave") and its.item != about.item
+        return stays and own and same and its.system == about.system
+
+    able = [other for other in others if does_its_work(other)]
+    return max(able, key=lambda j: (j.about.weight_g or 0.0, j.about.item), default=None)
 
 
 def one_must_stay(

@@ -1,11 +1,12 @@
 """What a debrief says of the hand-written logbooks, word by word."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
-from tarebook.analysis.display.cautions import COLD_CARE
+from tarebook.analysis.display.cautions import COLD_CARE, WATER_CARE
 from tarebook.analysis.display.sections import Point
 
 Logbook = Callable[[str], Path]
@@ -120,6 +121,8 @@ def test_the_opening_says_it_all_in_a_few_sentences(
     assert told == points
     # A day out knows no cold night; all others had one below 10 °C.
     care = () if trip == "2026-02-hut" else (f"Take care. {COLD_CARE}",)
+    if trip == "2024-06-islands":
+        care = (f"Take care. {COLD_CARE} {WATER_CARE}",)
     assert tuple(map(plain, opening.notices)) == (*care, *notices)
 
 
@@ -279,6 +282,23 @@ def test_cautions_stand_where_they_belong(lakes: Path, debrief_page: Pages) -> N
     assert "First aid" in page.to_do().caution
     assert "batteries" in page.to_do().caution
     assert "boat" in debrief_page(lakes, "2024-06-islands").bags().caution
+
+
+def test_cold_water_is_warned_of_wherever_a_boat_came_along(
+    lakes: Path, debrief_page: Pages
+) -> None:
+    page = debrief_page(lakes, "2024-06-islands")
+    data = page.data
+    for mode, moves, gear, afloat in (
+        ("mixed", (), (), True),
+        ("foot", ({"mode": "paddle"},), (), True),
+        (None, (), ({"system": "boat"},), True),
+        (None, (), (), False),
+        ("foot", ({"mode": "foot"},), ({"system": "boat"},), False),
+    ):
+        trip = replace(data.trip, mode=mode)
+        other = replace(page, data=replace(data, trip=trip, moves=moves, gear=gear))
+        assert (WATER_CARE in "\n".join(other.opening().notices)) is afloat, mode
 
 
 def test_no_sentence_sends_anything_home(lakes: Path, debrief_page: Pages) -> None:

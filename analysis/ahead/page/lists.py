@@ -9,6 +9,7 @@ from ...display.cautions import (
     BIKE_LOAD_CARE,
     BOAT_LOAD_CARE,
     LIST_CARE,
+    WATER_CARE,
     WEATHER_CARE,
 )
 from ...display.checklist import Checklist, Task
@@ -23,6 +24,7 @@ from ...display.words import (
     quoted,
     sum_mass,
 )
+from ...store.scope import AFLOAT
 from ...store.trip_choice import TripChoice
 from ...wear.chores import LOOKS, chore_cautions, chore_lists
 from ..packing import PackedGroup, PackedThing, Packing
@@ -142,7 +144,7 @@ def packing_section(page: "BeforeTripPage") -> Section:
     weather = _weather_table(page.data.weather, page.data.cold.camps, display)
     care = [WEATHER_CARE] if page.data.missing else [LIST_CARE, WEATHER_CARE]
     care += [BIKE_LOAD_CARE] if page.data.ahead.trip.mode in ("bike", "ebike", "mixed") else []
-    care += [BOAT_LOAD_CARE] if page.data.ahead.trip.mode in ("paddle", "mixed") else []
+    care += [BOAT_LOAD_CARE, WATER_CARE] if page.data.ahead.trip.mode in AFLOAT else []
     return Section(
         PACK,
         _head(packing, page.data.ahead.trip, page),

@@ -4,27 +4,40 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from ...display.cautions import LEAVING_CARE
+from ...display.cautions import LEAVING_CARE, WATER_CARE
 from ...display.checklist import Checklist, Sheet, Task
 from ...display.sections import Section
 from ...display.thing_names import listed
 from ...display.words import count, label, mass
-from ...store.scope import by_mode
+from ...store.scope import AFLOAT, by_mode
+from ...usage.guard_words import keeps_a_boat_safe
 from ...usage.verdict_words import meant_for
 from ...usage.verdicts import Judged
+from ..results import LeftItem
 from .shelves import due_for_a_check
-from .words import IF_WEATHER, held_notices, names_by_weight, shelves, weight_g, which_trips
+from .words import (
+    IF_WEATHER,
+    held_notices,
+    names_by_weight,
+    only_while,
+    shelves,
+    weight_g,
+    which_trips,
+)
 
 if TYPE_CHECKING:
     from .page import CullPage
 
 _MOST_TASKS = 14
+_ON_WATER = "On the water: see that these come along"
+_ON_THE_WATER = f"By boat: {WATER_CARE[0].lower()}{WATER_CARE[1:]}"
 
 
 def checklist_section(page: "CullPage") -> Section:
     """What to do when packing, a sheet a way of travelling."""
     cull, ways = page.data, _ways(page)
-    shown: tuple[Checklist | Sheet, ...] = _lists(page)
+    afloat = any(_afloat(page, way) for way in ways)
+    shown: tuple[Checklist | Sheet, ...] = _lists(page, afloat=afloat)
     if not shown:
         return Section.empty("The packing sheet", "nothing to tick off")
     first = "Leave out what stands under “Leave at home”; pack the rest as you usually do"
@@ -43,7 +56,7 @@ def checklist_section(page: "CullPage") -> Section:
         "The packing sheet",
         tuple(answer),
         notes=held_notices(cull),
-        caution=LEAVING_CARE,
+        caution=f"{LEAVING_CARE} {_ON_THE_WATER}" if afloat else LEAVING_CARE,
         more=shown,
     )
 
@@ -65,7 +78,8 @@ def _sheets(page: "CullPage", ways: Mapping[str | None, int]) -> Iterator[Sheet]
         words = by_mode(way) if way else "where the way of travelling is not noted"
         title = f"{label(words)}: {count(trips, 'trip')}"
         shown = bool(page.data.around.to_come)
-        yield Sheet(title, _of_way(page, way), LEAVING_CARE, shown)
+        care = f"{LEAVING_CARE} {_ON_THE_WATER}" if _afloat(page, way) else LEAVING_CARE
+        yield Sheet(title, _of_way(page, way), care, shown)
 
 
 def _of_way(page: "CullPage", way: str | None) -> tuple[Checklist, ...]:
@@ -73,19 +87,25 @@ def _of_way(page: "CullPage", way: str | None) -> tuple[Checklist, ...]:
 
     Of a way by which no trip was yet, those of everything: what it is beyond stays packed anyway.
     """
+    afloat = _afloat(page, way)
     if way not in page.along:
-        return _lists(page)
+        return _lists(page, afloat=afloat)
     along = page.along[way]
     seen = {j.about.item for j in page.data.judged if way is None or way in j.usage.seen.modes}
-    return _lists(page, along, along & seen)
+    return _lists(page, along, along & seen, afloat=afloat)
 
 
 def _lists(
-    page: "CullPage", along: frozenset[str] | None = None, seen: frozenset[str] | None = None
+    page: "CullPage",
+    along: frozenset[str] | None = None,
+    seen: frozenset[str] | None = None,
+    *,
+    afloat: bool = False,
 ) -> tuple[Checklist, ...]:
     """The lists of everything, or of what came ``along``; what may stay at home is of ``seen``.
 
-    What failed badly and what to take for the weather is on all of them.
+    What failed badly and what to take for the weather is on all of them; where one goes
+    ``afloat``, what keeps safe on the water, too.
     """
     cull, display = page.data, page.display
     kinds, by_item, by_verdict = {k.kind: k for k in cull.by_kind}, cull.by_item, shelves(cull)
@@ -95,6 +115,8 @@ def _lists(
     warm = kinds["dry_warm"].answer.items & by_weather
     dry_warm = [by_item[i] for i in sorted(warm if seen is None else warm & seen)]
     take = {when: (*kinds[kind].add, *kinds[kind].meant) for kind, when in IF_WEATHER.items()}
+
+    named_already = {i for items in take.values() for i in items}
 
     def of(*verdicts: str) -> list[Judged]:
         shelf = [j for verdict in verdicts for j in by_verdict.get(verdict, [])]
@@ -108,16 +130,21 @@ def _lists(
     def dry_warm_words(j: Judged) -> str:
         return f"{mass(weight_g(cull, j), display)}, {meant_for(j.about.meaning, display)}"
 
+    beside = cull.only_beside(cull.answer.point.items)
+
+    def left_words(i: LeftItem) -> str:
+        weighs = mass(i.weight_g, display)
+        return f"{weighs}, {only_while(beside[i.item])}" if i.item in beside else weighs
+
     def wait(j: Judged) -> str:
         return "" if j.held else f"{count(j.more, 'more occasion')} would tell"
 
     tasks = {
-        "Leave at home": [
-            Task(i.name, mass(i.weight_g, display)) for i in left if i.item not in by_weather
-        ],
+        "Leave at home": [Task(i.name, left_words(i)) for i in left if i.item not in by_weather],
         "Also leave at home where it is dry and warm; else take them": [
             Task(j.about.name, dry_warm_words(j)) for j in dry_warm
         ],
+        _ON_WATER: [Task(j.about.name) for j in _for_the_water(page, of(*_STAYING)) if afloat],
         "For the weather: see that these come along": [
             Task(when, listed(names_by_weight(cull, i))) for when, i in take.items() if i
         ],
@@ -125,12 +152,40 @@ def _lists(
             Task(system, listed(names)) for system, names in unchecked.items()
         ],
         "If you pack them, note whether they are used": [
-            Task(j.about.name, wait(j)) for j in of("too_few_trips", "no_chance_yet")
+            Task(j.about.name, wait(j))
+            for j in of("too_few_trips", "no_chance_yet")
+            if j.about.item not in named_already
         ],
         "Stay packed until gear.csv says what they are for": [Task(silent)] if silent else [],
     }
-    lists = (Checklist(heading, _shortened(each)) for heading, each in tasks.items() if each)
+    lists = (
+        # What keeps safe on the water is named whole.
+        Checklist(heading, tuple(each) if heading == _ON_WATER else _shortened(each))
+        for heading, each in tasks.items()
+        if each
+    )
     return (*_broken(page), *lists)
+
+
+_STAYING = ("kept_on_purpose", "keep", "owner_to_say", "too_few_trips", "no_chance_yet")
+
+
+def _afloat(page: "CullPage", way: str | None) -> bool:
+    """Whether one goes by boat that way; where the way is not noted, whether one came along."""
+    if way is not None:
+        return way in AFLOAT
+    return any(page.data.by_item[i].about.system == "boat" for i in page.along.get(None, ()))
+
+
+def _for_the_water(page: "CullPage", along: Sequence[Judged]) -> list[Judged]:
+    """What keeps safe on the water: of what came along, and the boat's of every trip by boat."""
+    chosen = {j.about.item: j for j in along if j.about.system == "safety"}
+    for j in page.data.judged:
+        about, by_name = j.about, keeps_a_boat_safe(j.about.item, j.about.name)
+        of_the_boat = about.system == "boat" and (about.insurance or about.essential)
+        if j.verdict in _STAYING and (of_the_boat or by_name):
+            chosen[about.item] = j
+    return sorted(chosen.values(), key=lambda j: (j.about.system, j.about.name))
 
 
 def _broken(page: "CullPage") -> tuple[Checklist, ...]:

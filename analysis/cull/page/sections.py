@@ -17,6 +17,7 @@ from .words import (
     IF_WEATHER,
     KIND_WORDS,
     agreeing,
+    conditions,
     leave_headline,
     names_by_weight,
     next_step_g,
@@ -28,6 +29,9 @@ if TYPE_CHECKING:
     from .page import CullPage
 
 _STOP_AT = 1.6  # points of regret a trip: beyond, one would rather carry it
+_IN_ITS_WEATHER = (
+    "What is meant for wet or cold is never left at home here on such a trip, used or not."
+)
 _GROUPS = {
     "leave": charts.LEAVE,
     "too_few_trips": charts.EARLY,
@@ -161,6 +165,7 @@ def next_cost_section(page: "CullPage") -> Section:
             "Where a step looks absurd, say in gear.csv what going without the thing would cost: "
             "going_without, from 1, an annoyance, to 10, danger. Without it the system's figure "
             "stands.",
+            *conditions(cull, {item for point in cull.frontier for item in point.items}),
         ),
         fold=f"What each saving costs: {count(len(cull.frontier), 'step')}",
     )
@@ -213,10 +218,12 @@ def by_kind_section(page: "CullPage") -> Section:
     differ = any(_shape(k) != _shape(dry) for k in cull.by_kind)
     if not differ and not any(take.values()):
         return Section.empty(heading, "nothing that came along is meant for wet or cold only")
+    left = {item for kind in cull.by_kind for item in kind.answer.items}
     answer, source = _dry(dry, display), weather_source(page.ahead)
+    notes = (_IN_ITS_WEATHER, source, *conditions(cull, left))
     care = " ".join([*_for_the_weather(take), WEATHER_CARE])
     if not differ:
-        return Section(heading, (answer,), notes=(source,), caution=care)
+        return Section(heading, (answer,), notes=notes, caution=care)
     lines = [charts.FrontierLine(KIND_WORDS[k.kind], k.frontier) for k in cull.by_kind]
     return Section(
         heading,
@@ -229,7 +236,7 @@ def by_kind_section(page: "CullPage") -> Section:
             "and cold come as often as in your log.",
         ),
         tables.kinds_table(cull, display),
-        (source,),
+        notes,
         caution=care,
         fold="What could stay at home by kind of trip",
     )

@@ -15,7 +15,7 @@ from ...usage.verdicts import Judged
 from ...wear.checks import a_year_before
 from ..results import Cull
 from . import tables
-from .words import agreeing, shelves, weight_g
+from .words import agreeing, conditions, shelves, weight_g
 
 if TYPE_CHECKING:
     from .page import CullPage
@@ -212,11 +212,12 @@ def everything_section(page: "CullPage") -> Section:
         "Every thing and its verdict",
         tuple(sentences),
         table=tables.figures_table(by_verdict, cull, display),
-        more=(tables.reasons_table(by_verdict, display),),
+        more=(tables.reasons_table(by_verdict, cull, display),),
         notes=(
             "A thing may be left at home where even the highest rate that its record leaves "
             "credible stays under its threshold: one third, divided by the cost of missing it.",
             "Rate: share of its occasions on which a thing is used, with its 90 % interval. Next "
             "trip: how likely it is used then. Last used: year and month.",
+            *conditions(cull, (j.about.item for j in by_verdict.get("leave", ()))),
         ),
     )

@@ -7,13 +7,13 @@ from typing import Any
 from ...display import tables, words
 from ...display.tables import Column, Table, decimal, measured, right, text, whole
 from ...display.thing_names import listed
-from ...display.words import DASH, Display, number, percent, small_mass
+from ...display.words import DASH, Display, number, percent, sentence, small_mass
 from ...stats.zero_one import LeftSet
 from ...usage.held_words import question, typing
 from ...usage.verdict_words import LABELS, verdict_reason, verdict_reversal
 from ...usage.verdicts import Judged
-from ..results import Cull
-from .words import KIND_WORDS, names_by_weight, weight_g
+from ..results import Cull, LeftItem
+from .words import KIND_WORDS, names_by_weight, only_while, weight_g
 
 
 def uses_of(judged: Judged) -> str:
@@ -49,8 +49,16 @@ def _weight(cull: Cull, display: Display) -> Column:
     return measured("weight_g", "Weight", small_mass(display), of=lambda j: weight_g(cull, j))
 
 
-def _why(display: Display) -> Column:
-    return text("why", "Why", lambda j: verdict_reason(j, display))
+def _why_of(cull: Cull, display: Display) -> Callable[[Judged], str]:
+    """Why a verdict is what it is; of what may be left beside another thing alone, that too."""
+    leave = [j.about.item for j in cull.judged if j.verdict == "leave"]
+    beside = cull.only_beside(leave)
+
+    def why(judged: Judged) -> str:
+        item, reason = judged.about.item, verdict_reason(judged, display)
+        return f"{reason} {sentence(only_while(beside[item]))}" if item in beside else reason
+
+    return why
 
 
 def _hauled(
@@ -69,8 +77,13 @@ def left_table(cull: Cull, display: Display) -> Table:
     """What to leave: what it saves, its record, P(needed), in how many answers it is."""
     by_item = cull.by_item
     left = sorted(cull.answer.left, key=lambda item: (-item.weight_g, item.item))
+    beside = cull.only_beside(cull.answer.point.items)
+
+    def name(each: LeftItem) -> str:
+        return each.name + (f", {only_while(beside[each.item])}" if each.item in beside else "")
+
     columns = (
-        text("name", "Thing"),
+        text("name", "Thing", name),
         measured("weight_g", "Saves", small_mass(display)),
         right("record", "Used", of=lambda item: uses_of(by_item[item.item])),
         _share("p_needed", "Needed next trip"),
@@ -123,13 +136,14 @@ def kinds_table(cull: Cull, display: Display) -> Table:
 
 def never_used_table(judged: Sequence[Judged], cull: Cull, display: Display, caption: str) -> Table:
     """What was carried and never used; the reason says the verdict, too."""
+    why = _why_of(cull, display)
     columns = (
         _THING,
         _weight(cull, display),
         whole("carried", "Trips", lambda j: j.counts.carried),
         whole("chances", "Occasions", lambda j: j.counts.chances - j.counts.wished),
         _hauled("hauled", "Hauled", display, lambda j: j.usage.hauled_kg_km),
-        text("why", "Why", lambda j: f"{verdict_label(j)}. {verdict_reason(j, display)}"),
+        text("why", "Why", lambda j: f"{verdict_label(j)}. {why(j)}"),
     )
     return Table.of(columns, judged, "thing", caption=caption, fold_after=0)
 
@@ -219,9 +233,10 @@ def figures_table(shelves: Mapping[str, Sequence[Judged]], cull: Cull, display: 
     return Table.of(columns, _in_order(shelves), "thing", caption=caption, fold_after=0)
 
 
-def reasons_table(shelves: Mapping[str, Sequence[Judged]], display: Display) -> Table:
+def reasons_table(shelves: Mapping[str, Sequence[Judged]], cull: Cull, display: Display) -> Table:
     """Why every verdict is what it is, and what would reverse it."""
     reversal = text("reversal", "What would reverse it", lambda j: verdict_reversal(j, display))
-    columns = (_THING, _VERDICT, _COST, _why(display), reversal)
+    why = text("why", "Why", _why_of(cull, display))
+    columns = (_THING, _VERDICT, _COST, why, reversal)
     caption = "Why, and what would reverse it"
     return Table.of(columns, _in_order(shelves), "thing", caption=caption, fold_after=0)

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence, Sized
 from ....tripdata.units import OZ_G
 from ...display.cautions import LEAVING_CARE
 from ...display.sections import Point
-from ...display.thing_names import listed, named
+from ...display.thing_names import in_marks, listed, named
 from ...display.words import Display, count, listing, mass, one_in, percent, sentence, wanted
 from ...stats.zero_one import LeftSet
 from ...store.scope import by_mode
@@ -63,6 +63,20 @@ def names_by_weight(cull: Cull, items: Iterable[str]) -> list[str]:
     return [by_item[i].about.name for i in chosen]
 
 
+def only_while(name: str) -> str:
+    """Return on what condition a thing stays at home: "only while “Rain jacket” comes along"."""
+    return f"only while {in_marks(name)} comes along"
+
+
+def conditions(cull: Cull, items: Iterable[str]) -> tuple[str, ...]:
+    """Return a sentence on each of some things that stays at home beside another thing alone."""
+    beside, by_item = cull.only_beside(items), cull.by_item
+    return tuple(
+        f"Leave {in_marks(by_item[item].about.name)} at home {only_while(other)}."
+        for item, other in beside.items()
+    )
+
+
 def price(point: LeftSet) -> str:
     """Return what leaving a set costs: "you would want one of them about once in 9 trips"."""
     return wanted(point.misses, len(point.items))
@@ -96,7 +110,8 @@ def leave_sentence(cull: Cull, display: Display) -> str:
         return _nothing(cull, display)
     names = named(names_by_weight(cull, answer.point.items))
     saved = f"{mass(answer.point.saved_g, display)} less; {price(answer.point)}"
-    return sentence(f"{names} could stay at home {which_trips(cull)}: {saved}")
+    first = sentence(f"{names} could stay at home {which_trips(cull)}: {saved}")
+    return " ".join((first, *conditions(cull, answer.point.items)))
 
 
 def _nothing(cull: Cull, display: Display) -> str:
@@ -218,7 +233,8 @@ def answer_points(cull: Cull, display: Display) -> Iterator[Point]:
     """Give the answer in short."""
     by_verdict, left = shelves(cull), cull.answer.left
     names = sentence(listed(names_by_weight(cull, cull.answer.point.items))) if left else ""
-    yield Point("Leave at home", leave_headline(cull, display), names)
+    only = conditions(cull, cull.answer.point.items)
+    yield Point("Leave at home", leave_headline(cull, display), " ".join((names, *only)).strip())
     if silent := by_verdict.get("owner_to_say", []):
         wait = f"{count(len(silent), 'thing')} {agreeing(silent, 'waits', 'wait')}"
         yield Point(

@@ -4,10 +4,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from ...display import words
+from ...display.cautions import WATER_CARE
 from ...display.sections import Opening, Point
 from ...display.thing_names import in_marks, named
 from ...display.words import Display, count, mass, sentence
-from ...store.scope import BY_MODE
+from ...store.scope import AFLOAT, BY_MODE
 from ...store.set_aside import set_aside_notice
 from ...wear.chores import Chore
 from ..changes import Changes
@@ -75,7 +76,8 @@ def _notices(debrief: Debrief) -> tuple[str, ...]:
     """What the reader must know of the data: what is set aside, not weighed, not noted."""
     trip, unweighed = debrief.trip, debrief.weight.unweighed
     care = cold_care(debrief)
-    notices = [f"Take care. {care}"] if care else []
+    cares = [*([care] if care else []), *([WATER_CARE] if _afloat(debrief) else [])]
+    notices = [f"Take care. {' '.join(cares)}"] if cares else []
     notices += set_aside_notice(trip.set_aside, "this trip")
     if unweighed:
         verb, them = ("has", "it") if len(unweighed) == 1 else ("have", "them")
@@ -91,6 +93,13 @@ def _notices(debrief: Debrief) -> tuple[str, ...]:
     elif trip.use_record == "none" and trip.items_carried:
         notices.append("What was used is not noted, so nothing can be said of what stayed packed.")
     return tuple(notices)
+
+
+def _afloat(debrief: Debrief) -> bool:
+    """Whether the trip went by boat, on some day at least, or may have: one came along."""
+    modes = {debrief.trip.mode, *(row["mode"] for row in debrief.moves)}
+    with_boat = any(row["system"] == "boat" for row in debrief.gear)
+    return not modes.isdisjoint(AFLOAT) or (debrief.trip.mode is None and with_boat)
 
 
 def _never_out(debrief: Debrief, display: Display) -> Point | None:

@@ -1,0 +1,150 @@
+"""What a season's page says where going without could hurt: rain gear, boats, weather."""
+
+from dataclasses import replace
+from datetime import date
+from typing import Any
+
+import pytest
+from tarebook.analysis.cull.page.page import CullPage, read_cull
+from tarebook.analysis.cull.results import Wish
+from tarebook.analysis.display.cautions import WATER_CARE
+from tarebook.analysis.display.checklist import Checklist, Sheet
+from tarebook.analysis.display.words import SPACE, Display
+from tarebook.analysis.store.scope import Scope
+from tarebook.analysis.usage.guard_words import keeps_a_boat_safe
+from tarebook.analysis.usage.verdicts import stands_for
+
+ON_THE_WATER = f"By boat: {WATER_CARE[0].lower()}{WATER_CARE[1:]}"
+ONLY = "Leave “Trekking umbrella” at home only while “Rain jacket, light” comes along."
+
+
+def read(store: Any, scope: Scope | None = None) -> CullPage:
+    today = date(2026, 11, 25)
+    return read_cull(store, scope or Scope(), Wish(), today=today, display=Display())
+
+
+@pytest.fixture(scope="module")
+def page(demo: Any) -> CullPage:
+    return read(demo)
+
+
+def sheets(page: CullPage) -> dict[str, Sheet]:
+    shown = [each for each in page.checklist().more if isinstance(each, Sheet)]
+    return {sheet.title.split(":")[0]: sheet for sheet in shown}
+
+
+def tasks(lists: Any, heading: str) -> dict[str, str]:
+    (found,) = [each for each in lists if isinstance(each, Checklist) and each.heading == heading]
+    return {task.what: task.about.replace(SPACE, " ") for task in found.tasks}
+
+
+def test_a_sheet_by_boat_warns_of_cold_water_and_names_what_keeps_safe(page: CullPage) -> None:
+    section, by_way = page.checklist(), sheets(page)
+    assert section.caution is not None
+    assert section.caution.endswith(ON_THE_WATER), "in sight while the sheets are folded"
+    heading = "On the water: see that these come along"
+    for way in ("By boat", "By several means"):
+        assert by_way[way].caution.endswith(ON_THE_WATER)
+        assert {"Buoyancy aid", "Throw line, 15 m", "Bailer and sponge"} <= set(
+            tasks(by_way[way].lists, heading)
+        )
+    assert "Spare paddle" in tasks(by_way["By boat"].lists, heading), "insurance"
+    assert "Open canoe" not in tasks(by_way["By boat"].lists, heading)
+    for way in ("On foot", "By bike", "By e-bike"):
+        assert "water can kill" not in by_way[way].caution
+        assert heading not in by_way[way].text()
+
+
+def test_a_way_that_is_not_noted_is_by_boat_where_one_came_along(page: CullPage) -> None:
+    scoped = page.data.usage.scoped
+    for way, afloat in (("paddle", True), ("foot", False)):
+        trips = tuple(replace(t, mode=None if t.mode == way else t.mode) for t in scoped.trips)
+        usage = replace(page.data.usage, scoped=replace(scoped, trips=trips))
+        along = {None if mode == way else mode: items for mode, items in page.along.items()}
+        shown = sheets(replace(page, data=replace(page.data, usage=usage), along=along))
+        sheet = shown["Where the way of travelling is not noted"]
+        assert sheet.caution.endswith(ON_THE_WATER) is afloat
+        assert ("On the water: see that" in sheet.text()) is afloat
+
+
+def test_boat_trips_alone_have_the_same_on_their_one_list(demo: Any) -> None:
+    boat, foot = (read(demo, Scope.of(mode=mode)).checklist() for mode in ("paddle", "foot"))
+    assert boat.caution is not None
+    assert boat.caution.endswith(ON_THE_WATER)
+    assert "Buoyancy aid" in tasks(boat.more, "On the water: see that these come along")
+    assert "water can kill" not in f"{foot.caution}"
+    assert "On the water" not in foot.text()
+
+
+@pytest.mark.parametrize(
+    ("name", "safe"),
+    [
+        ("Bailer and sponge", True),
+        ("Throw line, 15 m", True),
+        ("Life jacket", True),
+        ("Paddle", False),
+        ("Kneeling mat", False),
+    ],
+)
+def test_what_a_boat_is_kept_safe_with(name: str, safe: bool) -> None:
+    assert keeps_a_boat_safe("thing", name) is safe
+
+
+def test_rain_gear_stays_at_home_only_beside_what_does_its_work(page: CullPage) -> None:
+    opening = page.opening()
+    assert ONLY in opening.points[0].more
+    assert ONLY in opening.sentence
+    left = page.what_to_leave().table
+    assert left is not None
+    named = {str(row["name"]) for row in left.rows}
+    assert "Trekking umbrella, only while “Rain jacket, light” comes along" in named
+    assert "Folding saw" in named, "of what is carried for comfort nothing need stay"
+    for section in (page.next_cost(), page.by_kind(), page.everything()):
+        assert ONLY in section.notes
+    for sheet in sheets(page).values():
+        assert tasks(sheet.lists, "Leave at home")["Trekking umbrella"] == (
+            "188 g, only while “Rain jacket, light” comes along"
+        )
+    why = page.never_used().table
+    assert why is not None
+    (row,) = (row for row in why.rows if row["name"] == "Trekking umbrella")
+    assert str(row["why"]).endswith("Only while “Rain jacket, light” comes along.")
+
+
+def test_what_is_meant_for_wet_is_not_left_on_a_wet_trip(page: CullPage) -> None:
+    kinds = {k.kind: k for k in page.data.by_kind}
+    assert "umbrella" in page.data.answer.point.items
+    for kind, word in (("wet", "wet"), ("cold", "cold")):
+        shown = kinds[kind]  # type: ignore[index]
+        for point in (*shown.frontier, shown.answer):
+            meant = [i for i in point.items if word in page.data.by_item[i].about.meaning.words]
+            assert not meant
+    table = page.by_kind().table
+    assert table is not None
+    wet = next(row for row in table.rows if row["kind"] == "Wet, but not cold")
+    assert "“Trekking umbrella”" in wet["less"]
+    assert "“Trekking umbrella”" not in f"{wet['more']}"
+
+
+def test_what_stands_for_a_thing_stays_itself_and_is_ones_own(page: CullPage) -> None:
+    umbrella = page.data.by_item["umbrella"]
+    judged = page.data.judged
+    jacket = stands_for(umbrella, judged)
+    assert jacket is not None
+    assert jacket.about.item == "rain-jacket"
+    lent = replace(jacket, usage=replace(jacket.usage, about=replace(jacket.about, owner="Club")))
+    without = [j for j in judged if j.about.item != "rain-jacket"]
+    other = stands_for(umbrella, [*without, lent])
+    assert other is not None
+    assert other.about.item == "rain-trousers", "what is borrowed goes back"
+    assert stands_for(umbrella, [umbrella]) is None
+    assert stands_for(page.data.by_item["folding-saw"], judged) is None
+
+
+def test_what_to_take_for_the_weather_is_not_on_trial_on_the_same_sheet(page: CullPage) -> None:
+    for sheet in sheets(page).values():
+        tried = [each for each in sheet.lists if each.heading.startswith("If you pack them")]
+        assert "Rain mitts" not in {task.what for each in tried for task in each.tasks}
+        assert "“Rain mitts”" in sheet.text(), "for the weather"
+    early = {j.about.name for j in page.data.judged if j.verdict == "too_few_trips"}
+    assert "Rain mitts" in early
