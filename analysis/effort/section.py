@@ -28,6 +28,7 @@ _MARKS = {
     "ebike": (COLOURS["orange"], "square"),
 }
 _TRIPS, _ITEMS = 12, 15
+_CHARGING = ", so it depends on charging on the way"
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,10 +128,19 @@ def _battery(battery: SpareBattery) -> str:
         parts.append(f"{days} needed more than {main} ({most})")
         if battery.trips_over:
             parts.append(
-                f"Over the whole trip {battery.trips_over} of {battery.trips} did, so it depends "
-                "on charging on the way"
+                f"Over the whole trip {battery.trips_over} of {battery.trips} did{_CHARGING}"
             )
     return f"{'. '.join(parts)}."
+
+
+def over_a_whole_trip(battery: SpareBattery) -> str:
+    """Return on how many trips more was drawn than one battery holds; empty where on none."""
+    if not battery.trips_over:
+        return ""
+    return (
+        f"On {battery.trips_over} of {count(battery.trips, 'trip')} more was drawn over the whole "
+        f"trip than one battery holds{_CHARGING}."
+    )
 
 
 def _every(trips: int) -> str:

@@ -148,3 +148,24 @@ def test_what_to_take_for_the_weather_is_not_on_trial_on_the_same_sheet(page: Cu
         assert "“Rain mitts”" in sheet.text(), "for the weather"
     early = {j.about.name for j in page.data.judged if j.verdict == "too_few_trips"}
     assert "Rain mitts" in early
+
+
+def test_a_spare_battery_says_that_it_depends_on_charging(page: CullPage) -> None:
+    """The demo's trips of several days drew more than one battery holds on four of five."""
+    said = (
+        "On 4 of 5 trips more was drawn over the whole trip than one battery holds, so it depends "
+        "on charging on the way."
+    )
+    answer = page.undecided().answer
+    nearest = next(place for place, line in enumerate(answer) if "is nearest" in line)
+    assert answer[nearest].startswith("“Spare battery for the e-bike”")
+    assert answer[nearest + 1] == said
+    tried = tasks(sheets(page)["By e-bike"].lists, "If you pack them, note whether they are used")
+    assert tried["Spare battery for the e-bike"].endswith("; it depends on charging on the way")
+    left = page.data.answer.left[0]
+    spare = replace(left, item="e-bike-spare-battery", name="Spare battery")
+    gone = replace(page, data=replace(page.data, answer=replace(page.data.answer, left=(spare,))))
+    known = replace(gone, batteries={spare.item: said})
+    assert f"“Spare battery” is a spare battery. {said}" in known.opening().notices
+    quiet = replace(page, batteries={}).undecided().answer
+    assert "charging" not in " ".join(quiet)

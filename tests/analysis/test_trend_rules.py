@@ -283,7 +283,7 @@ def test_the_look_back_has_no_usual_weight_of_walking_bike_and_boat(store: Any) 
     for modes, begins in (
         (
             ways,
-            "Base weight 9.80 kg, the median of 4 trips by e-bike, on foot and by boat together",
+            None,
         ),
         ([None] * 4, "Base weight 9.80 kg, the median of 4 trips, of which some do not say"),
         (["foot"] * 4, "Usual base weight 9.80 kg, the median of 4 trips"),
@@ -292,4 +292,7 @@ def test_the_look_back_has_no_usual_weight_of_walking_bike_and_boat(store: Any) 
         fill(store, tables)
         page = cull_page.read_cull(store, Scope(), Wish(), today=date(2026, 9, 1), display=METRIC)
         lines = page.opening().lines
+        if begins is None:
+            assert len(lines) == 1
+            continue
         assert lines[1].replace("\u202f", " ").startswith(begins)

@@ -67,11 +67,11 @@ def test_the_first_evening_in_ounces(tmp_path: Path) -> None:
     files = {"gear.csv": OUNCES, "tarebook.toml": '[display]\nmass = "oz"\n'}
     page = page_of(tmp_path, files)
     assert points(page)["In all"] == (
-        "Everything in gear.csv weighs 13.00 lb. Of that, 7.00 lb is base weight."
+        "One of each thing in gear.csv weighs 13.00 lb together. Of that, 7.00 lb is base weight."
     )
     assert points(page)["Counted otherwise"] == (
         "The base weight is 7.00 lb; it would be 5.00 lb without bags and 13.00 lb if the boat "
-        "counted, too. From the skin out you carry 7.00 lb."
+        "counted, too."
     )
     table = page.by_system().table
     assert table is not None
@@ -83,11 +83,17 @@ def test_the_first_evening_in_ounces(tmp_path: Path) -> None:
     assert frame["Base without it (lb)"].isna().tolist() == [False, False, False, True]
     # Without the tent or the quilt it has no class, and without the bag that of the whole.
     assert "Class then" not in frame
+    # Nobody carries all that they own, and the first page does not add it up.
+    assert "skin out" not in page.totals().text()
+    assert "you carry" not in page.by_system().text()
+    assert page.opening().sentence == (
+        "Your 4 things stand here with their weights, by system, kit and bag."
+    )
     raft = page_of(tmp_path, files, as_carried="boat=base")
     assert "13.00 lb is base weight." in points(raft)["In all"]
     assert points(raft)["Counted otherwise"] == (
         "The base weight is 13.00 lb; it would be 11.00 lb without bags and 7.00 lb without the "
-        "boat and its things (6.00 lb). From the skin out you carry 13.00 lb."
+        "boat and its things (6.00 lb)."
     )
     bare = page_of(tmp_path, files, without="tent; quilt; boat")
     totals = bare.totals().table

@@ -12,7 +12,7 @@ from ...display.cautions import TARGET_CARE
 from ...display.figure import Build, Figure
 from ...display.rounding import rounded, shared_out
 from ...display.sections import Section
-from ...display.thing_names import in_marks
+from ...display.thing_names import in_marks, listed
 from ...display.words import Display, Scale, count, label, small_mass
 from ...store.scope import by_mode
 from ..season_change import Period, SeasonChange
@@ -160,27 +160,25 @@ def _colds(change: SeasonChange, display: Display) -> str:
 
 
 def _biggest(shown: Shown) -> str:
-    steps = _by_thing(shown)
-    falls = sorted((s for s in steps if s.by < 0), key=lambda s: s.by)[:2]
-    rises = sorted((s for s in steps if s.by > 0), key=lambda s: -s.by)[:2]
+    things = _things(shown)
+    falls = sorted((t for t in things if t[0].by < 0), key=lambda t: t[0].by)[:2]
+    rises = sorted((t for t in things if t[0].by > 0), key=lambda t: -t[0].by)[:2]
     parts = [
         f"Biggest {noun}{'s' if len(most) > 1 else ''}: "
-        f"{words.listing([f'{_step_in_marks(s.name)} ({s.shown})' for s in most])}."
+        f"{words.listing([told for _, told in most])}."
         for most, noun in ((falls, "saving"), (rises, "addition"))
         if most
     ]
     return " ".join(parts)
 
 
-def _step_in_marks(name: str) -> str:
-    """Return “Headlamp”; of several that were swapped, “Headlamp” + 1."""
-    several = re.search(r" \+ \d+$", name)
-    end = several.start() if several else len(name)
-    return in_marks(name[:end]) + name[end:]
-
-
 def _by_thing(shown: Shown) -> list[FallStep]:
     """A step a thing and cause; things swapped for each other are one step."""
+    return [step for step, _ in _things(shown)]
+
+
+def _things(shown: Shown) -> list[tuple[FallStep, str]]:
+    """Those steps, each with its words: "“Small pot” instead of “Old pot” (−80 g)"."""
     gear, steps = shown.change.gear, []
     swaps: dict[int, list[tuple[str, float]]] = {}
     for part, by in zip(shown.change.parts, shown.parts, strict=True):
@@ -188,13 +186,19 @@ def _by_thing(shown: Shown) -> list[FallStep]:
         if part.swap is not None:
             swaps.setdefault(part.swap, []).append((name, by))
         elif by:
-            steps.append(shown.step(name, by, tables.CAUSE[part.cause]))
+            step = shown.step(name, by, tables.CAUSE[part.cause])
+            steps.append((step, f"{in_marks(name)} ({step.shown})"))
     for pairs in swaps.values():
         by = round(sum(b for _, b in pairs), 6)
         came = [name for name, b in sorted(pairs, key=lambda pair: -pair[1]) if b > 0]
         names = came or [name for name, _ in pairs]
         more = f" + {len(names) - 1}" if len(names) > 1 else ""
-        steps.append(shown.step(f"{names[0]}{more}", by, "swapped"))
+        step = shown.step(f"{names[0]}{more}", by, "swapped")
+        went = [name for name, b in pairs if b < 0]
+        told = f"{listed(names)} ({step.shown})"
+        if came and went:
+            told = f"{listed(came)} instead of {listed(went)} ({shown.step('', by).shown})"
+        steps.append((step, told))
     return steps
 
 

@@ -18,7 +18,7 @@ from .words import WHY_LEFT_OUT, at, season_words
 
 CAUSE = {
     "added": "added",
-    "dropped": "dropped",
+    "dropped": "left at home",
     "swapped": "swapped",
     "more_often": "more often",
     "less_often": "less often",

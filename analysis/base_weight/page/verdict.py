@@ -8,7 +8,7 @@ from ..target import Target
 from ..trends import BaseWeightTrends, Trends
 from ..trip_design import MOST_BLANK, NoFit
 from ..trip_weights import day_of
-from .words import ends, load, month, one_step, over_the_log, rate, scale_of, sign
+from .words import colder_each_year, ends, load, month, one_step, over_the_log, rate, scale_of, sign
 
 _FOR_SURE_YEARS = 1.0
 _FOR_SURE_P = 0.05
@@ -60,13 +60,16 @@ def _no_trend(trends: BaseWeightTrends, fit: LikeForLike, on_scale: str, display
     if not round(change.low) and not round(change.high):
         return f"No change: at equal cold it weighs the same over {length}."
     if fit.kit is not None and fit.kit.sure:
-        way = "lighter" if fit.kit.change.value < 0 else "heavier"
         scale = scale_of(fit.kit.change, display)
-        amount = scale.text(abs(fit.kit.change.value))
+        grams = abs(fit.kit.change.value)
+        # About so much: the range beside it spans far more than ten grams.
+        amount = scale.text(round(grams, -1) if display.mass == "g" and grams >= 100 else grams)
+        sure = "Yes" if fit.kit.change.value < 0 else "No"
+        way = "lighter" if sure == "Yes" else "heavier"
         return (
-            f"No steady trend shows, but at equal cold the kit is about {amount} {way} now than "
-            f"{length} ago ({ends(fit.kit.change, scale)}). It is too early to say whether that "
-            "goes on."
+            f"{sure}, at equal cold: about {amount} {way} than {length} ago "
+            f"({ends(fit.kit.change, scale)}).{_beside(trends, fit, on_scale, way)} It is too "
+            "early to say whether that goes on."
         )
     if on_scale in ("down", "up"):
         word = "Lighter" if on_scale == "down" else "Heavier"
@@ -75,6 +78,17 @@ def _no_trend(trends: BaseWeightTrends, fit: LikeForLike, on_scale: str, display
             f"{fits} is possible."
         )
     return f"No trend shows: over {length} at equal cold, {fits} is possible."
+
+
+def _beside(trends: BaseWeightTrends, fit: LikeForLike, on_scale: str, way: str) -> str:
+    """Why the scale does not show what shows at equal cold; empty where it does."""
+    by = colder_each_year(trends, fit)
+    hides = (by is not None and by > 0) if way == "lighter" else (by is not None and by < 0)
+    shows = on_scale == ("down" if way == "lighter" else "up")
+    if shows or on_scale == "none" or not hides:
+        return ""
+    grew = "colder" if way == "lighter" else "milder"
+    return f" On the scale it hardly shows, because the trips grew {grew}."
 
 
 def _on_the_scale(whole: Trends) -> str:

@@ -120,12 +120,18 @@ def cold(trends: BaseWeightTrends, fit: LikeForLike, display: Display) -> str:
             f"For each {unit} colder, about {scale.text(abs(one.value))} {way} is carried "
             f"({ends(one, scale)})."
         )
+    colder = colder_each_year(trends, fit)
+    if colder is None:
+        return weighs
+    by = words.temperature_difference(abs(colder), display)
+    return f"{weighs} The trips grew {'colder' if colder > 0 else 'milder'} by {by} each year."
+
+
+def colder_each_year(trends: BaseWeightTrends, fit: LikeForLike) -> float | None:
+    """By how many °C a year the trips grew colder, negative where milder; None where by hardly."""
     lows = [t.low_c(fit.measure) or 0.0 for t in trends.in_fit]
     drift = theil_sen([t.years for t in trends.in_fit], lows)
-    if drift is None or abs(drift.value) < 0.1:
-        return weighs
-    by = words.temperature_difference(abs(drift.value), display)
-    return f"{weighs} The trips grew {'colder' if drift.value < 0 else 'milder'} by {by} each year."
+    return None if drift is None or abs(drift.value) < 0.1 else -drift.value
 
 
 def usual(counted: Sequence[TripWeight], display: Display) -> str:

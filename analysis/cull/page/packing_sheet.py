@@ -137,7 +137,10 @@ def _lists(
         return f"{weighs}, {only_while(beside[i.item])}" if i.item in beside else weighs
 
     def wait(j: Judged) -> str:
-        return "" if j.held else f"{count(j.more, 'more occasion')} would tell"
+        if j.held:
+            return ""
+        needs = "; it depends on charging on the way" if j.about.item in page.batteries else ""
+        return f"{count(j.more, 'more occasion')} would tell{needs}"
 
     tasks = {
         "Leave at home": [Task(i.name, left_words(i)) for i in left if i.item not in by_weather],

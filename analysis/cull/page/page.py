@@ -5,11 +5,15 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from ...display.sections import Opening
+from ...display.thing_names import in_marks
 from ...display.words import Display
+from ...effort.carrying_cost import effort
+from ...effort.section import over_a_whole_trip
 from ...store.rows import Store, ask
 from ...store.scope import Scope
 from ...store.settings import settings_of
 from ...usage.cold_odds import TripsAhead, trips_ahead
+from ...usage.keep_rules import is_spare_battery
 from ...wear.words import UNFIT
 from ..culling import ask_cull, cull
 from ..outputs import SEED
@@ -23,7 +27,8 @@ class CullPage:
 
     ``set_aside``: records that are missing. ``ahead``: the trips to come, where they were named.
     ``broken``: names of what failed badly and is not mended. ``along``: items that came along, by
-    way of travelling, which is missing where it is not noted.
+    way of travelling, which is missing where it is not noted. ``batteries``: of spare batteries
+    beside which one alone would not have done for whole trips, a sentence on that, by item.
     """
 
     data: Cull
@@ -33,6 +38,7 @@ class CullPage:
     ahead: TripsAhead | None = None
     broken: tuple[str, ...] = ()
     along: Mapping[str | None, frozenset[str]] = field(default_factory=dict)
+    batteries: Mapping[str, str] = field(default_factory=dict)
 
     def opening(self) -> Opening:
         """What was looked back on, the answer in short, and what narrows it."""
@@ -43,9 +49,19 @@ class CullPage:
             (
                 *words.reader_notices(self.data, self.set_aside),
                 *trips_to_come.coming_notices(ahead),
+                *self._left_batteries(),
             ),
             tuple(words.answer_points(self.data, self.display)),
             words.leave_sentence(self.data, self.display),
+        )
+
+    def _left_batteries(self) -> tuple[str, ...]:
+        """What to know of a spare battery that could stay at home."""
+        names = {item.item: item.name for item in self.data.answer.left}
+        return tuple(
+            f"{in_marks(names[item])} is a spare battery. {said}"
+            for item, said in self.batteries.items()
+            if item in names
         )
 
     what_to_leave = sections.what_to_leave_section
@@ -79,4 +95,15 @@ def read_cull(
     ways = ask(store, "cull/along_by_way", trips=answers.usage.scoped.names)
     along = {row["mode"]: frozenset(row["items"]) for row in ways}
     broken = tuple(badly.values())
-    return CullPage(answers, display, today, missing["records"], ahead, broken, along)
+    batteries = _batteries(store, answers)
+    return CullPage(answers, display, today, missing["records"], ahead, broken, along, batteries)
+
+
+def _batteries(store: Store, answers: Cull) -> dict[str, str]:
+    """What the trips drew beside what one battery holds, of the spare ones, by item."""
+    things = [j.about for j in answers.judged if j.verdict is not None]
+    spare = {about.item for about in things if is_spare_battery(about, things)}
+    if not spare:
+        return {}
+    told = {b.item: over_a_whole_trip(b) for b in effort(store).batteries if b.item in spare}
+    return {item: said for item, said in told.items() if said}

@@ -135,8 +135,7 @@ def _picture(cull: Cull, display: Display, alt: str) -> Figure | None:
 def next_cost_section(page: "CullPage") -> Section:
     """The frontier: what saving more would cost."""
     cull, display = page.data, page.display
-    heading = f"What the next {mass(next_step_g(display), display)} would cost"
-    answer = cull.answer.point
+    heading, answer = _next_heading(cull, display), cull.answer.point
     if not cull.frontier:
         return Section.empty(heading, "nothing that is weighed may be left")
     sentences = _next(cull, display)
@@ -171,11 +170,17 @@ def next_cost_section(page: "CullPage") -> Section:
     )
 
 
+def _next_heading(cull: Cull, display: Display) -> str:
+    if cull.frontier and point_beyond(cull, 1.0) is None:
+        return "How much more could stay at home"
+    return f"What the next {mass(next_step_g(display), display)} would cost"
+
+
 def _next(cull: Cull, display: Display) -> list[str]:
     answer, step = cull.answer.point, next_step_g(display)
     point, nearest = point_beyond(cull, step), point_beyond(cull, 1.0)
     if nearest is None:
-        return [f"{mass(cull.answer.most_g, display)} is all that could stay at home."]
+        return [f"Nothing more: {mass(cull.answer.most_g, display)} is all that could."]
 
     def raises(what: str, to: LeftSet) -> str:
         return (

@@ -164,6 +164,13 @@ def undecided_section(page: "CullPage") -> Section:
         nearest = min(free, key=lambda j: (tables.trips_to_tell(j) or 10**6, j.about.item))
         reversal = verdict_reversal(nearest, display)
         sentences.append(f"{in_marks(nearest.about.name)} is nearest. {reversal}")
+    sentences += [
+        page.batteries[j.about.item]
+        if free and j is nearest
+        else f"{in_marks(j.about.name)}: {page.batteries[j.about.item]}"
+        for j in shelf
+        if j.about.item in page.batteries
+    ]
     bars = tuple(
         Bar(
             j.about.name,

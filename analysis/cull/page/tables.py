@@ -179,7 +179,9 @@ def undecided_table(judged: Sequence[Judged], cull: Cull, display: Display) -> T
         whole("more", "Unused occasions that would tell", lambda j: None if j.held else j.more),
         whole("trips", "Trips that takes", trips_to_tell),
     )
-    return Table.of(columns, judged, "thing", caption="How near each is", fold_after=0)
+    return Table.of(
+        columns, judged, "thing", caption="How many more trips each needs", fold_after=0
+    )
 
 
 def to_say_table(judged: Sequence[Judged], cull: Cull, display: Display) -> Table:

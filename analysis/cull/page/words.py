@@ -9,7 +9,6 @@ from ...display.sections import Point
 from ...display.thing_names import in_marks, listed, named
 from ...display.words import Display, count, listing, mass, one_in, percent, sentence, wanted
 from ...stats.zero_one import LeftSet
-from ...store.scope import by_mode
 from ...store.set_aside import set_aside_notice
 from ...usage import held_words
 from ...usage.conditions import TripKind
@@ -183,17 +182,16 @@ def scope_lines(cull: Cull, display: Display) -> tuple[str, ...]:
     scoped, base = cull.usage.scoped, cull.base
     if base.grams is None:
         return (scoped.text,)
+    modes = [t.mode for t in scoped.trips if t.nights]
+    if len({mode for mode in modes if mode is not None}) > 1:
+        return (scoped.text,)  # Walking, bike and boat have no usual weight together.
     usual = mass(base.grams, display, at_least=base.at_least)
-    return scoped.text, _usual(usual, base.trips, [t.mode for t in scoped.trips if t.nights])
+    return scoped.text, _usual(usual, base.trips, modes)
 
 
 def _usual(grams: str, trips: int, modes: Sequence[str | None]) -> str:
-    """The median base weight; walking, bike and boat have no usual one together."""
+    """The median base weight of one way of travelling, as far as it is noted."""
     of = f"the median of {count(trips, 'trip')}"
-    ways = sorted({mode for mode in modes if mode is not None})
-    if len(ways) > 1:
-        together = listing([by_mode(way) for way in ways])
-        return f"Base weight {grams}, {of} {together} together: no usual weight of any of them"
     if trips > 1 and None in modes:
         return f"Base weight {grams}, {of}, of which some do not say how you travelled"
     return f"Usual base weight {grams}, {of}"

@@ -16,7 +16,7 @@ from ..results import GroupSum
 PARTS = {
     "base": ("Base", COLOURS["blue"]),
     "worn": ("Worn", SOFT_INK),
-    "consumable": ("Consumable", COLOURS["green"]),
+    "consumable": ("Food and fuel", COLOURS["green"]),
 }
 """What is drawn: ways of carrying by name and colour, each at 3:1 and more on white."""
 

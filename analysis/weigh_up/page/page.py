@@ -42,7 +42,7 @@ class WeighUpPage:
             *not_weighed(weighed),
             *borrowed(weighed, self.display),
         )
-        says = say.in_all(weighed, self.display)
+        says = say.in_one(weighed, self.display)
         return Opening(title, say.lines(weighed), notices, self._points(), says)
 
     totals = sections.totals_section

@@ -32,7 +32,7 @@ def totals_section(page: "WeighUpPage") -> Section:
         return Section(heading, (nothing(weighed),), more=left_out)
     rows = [
         {
-            "name": total.name,
+            "name": say.total_name(weighed, total),
             "weight": say.total_text(weighed, total, display),
             "class": say.class_of(weighed, total) if total == weighed.base else None,
         }
@@ -306,7 +306,7 @@ def _kind_columns(display: Display) -> tuple[Column, ...]:
         decimal("share", "Share", "%"),
         measured("base", "Base", scale),
         measured("worn", "Worn", scale),
-        measured("consumable", "Consumable", scale),
+        measured("consumable", "Food and fuel", scale),
         measured("vehicle", "Bike and boat", scale),
     )
 

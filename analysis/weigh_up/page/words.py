@@ -65,6 +65,12 @@ def total_text(weighed: WeighUp, total: Total, display: Display) -> str:
     return f"at least {text}" if lower else text
 
 
+def total_name(weighed: WeighUp, total: Total) -> str:
+    """The name of a total; nobody carries all that they own, so that has none from the skin out."""
+    owned = weighed.trip is None and total.name == weighed.skin_out.name
+    return "All but bike and boat" if owned else total.name
+
+
 def class_of(weighed: WeighUp, total: Total) -> str | None:
     """The class of a total as a base weight; None where it is not known or tells nothing.
 
@@ -85,10 +91,21 @@ def in_all(weighed: WeighUp, display: Display) -> str:
     base = weighed.base
     of_class = class_of(weighed, base)
     named_class = f", which walkers call {of_class}" if of_class else ""
-    return (
-        f"{subject(weighed)} weighs {total_text(weighed, weighed.carried, display)}. Of that, "
-        f"{total_text(weighed, base, display)} is base weight{named_class}."
-    )
+    total = total_text(weighed, weighed.carried, display)
+    weighs = f"{subject(weighed)} weighs {total}"
+    if weighed.trip is None and not weighed.left_out:
+        # Nobody carries all that they own: it is a sum of things, no load.
+        weighs = f"One of each thing in gear.csv weighs {total} together"
+    return f"{weighs}. Of that, {total_text(weighed, base, display)} is base weight{named_class}."
+
+
+def in_one(weighed: WeighUp, display: Display) -> str:
+    """What the first page says: of a list what it weighs, of all that is owned no sum of it."""
+    known = any(row.row_mg is not None for row in weighed.rows)
+    if weighed.trip is not None or not known:
+        return in_all(weighed, display)
+    things = count(len({row.item for row in weighed.rows}), "thing")
+    return f"Your {things} stand here with their weights, by system, kit and bag."
 
 
 def totals_words(weighed: WeighUp, display: Display) -> str:
@@ -106,6 +123,8 @@ def totals_words(weighed: WeighUp, display: Display) -> str:
             parts.append(f"{counted} if the {system} counted, too")
     base = total_text(weighed, weighed.base, display)
     others = f"; it would be {listing(parts)}" if parts else ""
+    if weighed.trip is None:
+        return f"The base weight is {base}{others}."
     skin_out = total_text(weighed, weighed.skin_out, display)
     return f"The base weight is {base}{others}. From the skin out you carry {skin_out}."
 
@@ -174,7 +193,10 @@ def system_words(weighed: WeighUp, display: Display) -> tuple[str, ...]:
     first, *_ = worn_and_packed(weighed)
     system, grams = first
     whole = weighed.skin_out
-    share = f", {percent(grams / whole.grams)} of what you carry from the skin out"
+    of = "what you carry from the skin out"
+    if weighed.trip is None:
+        of = "all but bike and boat" if whole.mg != weighed.carried.mg else "the total"
+    share = f", {percent(grams / whole.grams)} of {of}"
     rest = "" if whole.mg == weighed.carried.mg else "Not counting bike and boat, "
     most = label(system).lower() if rest else label(system)
     sentences = [f"{rest}{most} weighs most, with {mass(grams, display)}{share}."]
