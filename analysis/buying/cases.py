@@ -1,5 +1,6 @@
 """Is it worth its price: the case for each candidate, from the record of the whole logbook."""
 
+import re
 import statistics
 from collections.abc import Iterable, Sequence
 from datetime import date
@@ -233,12 +234,38 @@ def _effort(
 
 
 def _wishes(candidate: Candidate, evidence: Evidence) -> Wishes:
-    """Notes of what was typed that, read as a short name, is its short name or its name."""
+    """Notes of what was typed that, read as a short name, is its short name or its name.
+
+    Of the others those of its system that share a word with it may mean it, or not.
+    """
     names = {folded(slug(candidate.candidate)), folded(slug(candidate.name))}
     mine = [row for row in evidence.missed if folded(slug(row["what"])) in names]
     much = [row["how_much"] for row in mine]
     badly, quite, little = (much.count(how) for how in ("badly", "much", "little"))
-    return Wishes(len(mine), len({row["trip"] for row in mine}), badly, quite, little)
+    words = _words(candidate.name) | _words(candidate.candidate)
+    alike = tuple(
+        (row["what"], row["title"])
+        for row in evidence.missed
+        if row not in mine and row["system"] == candidate.system and words & _words(row["what"])
+    )
+    return Wishes(len(mine), len({row["trip"] for row in mine}), badly, quite, little, alike)
+
+
+_SMALL_WORDS = frozenset(
+    """
+    the and for with without again case come some something more one two set pair new old our your
+    big bigger large larger small smaller light lighter warm warmer better long longer short shorter
+    wider kit spare
+    """.split()  # noqa: SIM905 -- a list of so many words is read more easily as text
+)
+"""Words that two names may share without meaning like things."""
+
+
+def _words(text: str) -> frozenset[str]:
+    """The telling words of a name, whatever their case, plurals as one."""
+    found = (word for word in re.split(r"[\W\d_]+", folded(text)) if len(word) > 2)
+    one = (re.sub(r"(?<=[^s])s$|(?<=sh|ch|ss)es$|(?<=x)es$", "", word) for word in found)
+    return frozenset(one) - _SMALL_WORDS
 
 
 def _alternative(evidence: Evidence, candidate: Candidate, saved: float | None) -> Alternative:

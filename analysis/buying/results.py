@@ -162,7 +162,8 @@ class FailuresExpected:
 class Wishes:
     """Notes in wished.csv that mean it: how many, on how many trips, and how badly it was missed.
 
-    Where that is not noted, it is in none of the three.
+    Where that is not noted, it is in none of the three. ``alike``: other notes of its system that
+    share a word with its name, as they were typed, each with its trip's title.
     """
 
     notes: int = 0
@@ -170,6 +171,7 @@ class Wishes:
     badly: int = 0
     much: int = 0
     little: int = 0
+    alike: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -54,14 +54,17 @@ def heading(case: Case, display: Display) -> str:
     if kind == "changes_nights":
         replay = case.replay
         if replay is not None and replay.avoided:
-            return f"{would_or_may(replay).capitalize()} have spared {spared_words(replay)}"
+            return f"{would_or_may(replay).capitalize()} have spared {spared_words(case, replay)}"
         return "Makes a cold night clearly less likely"
     if kind == "leave_first":
         grams = mass(case.alternative.let_go_g, display)
-        return f"Not yet: {grams} could stay at home without spending anything"
+        price = wanted(case.alternative.let_go_misses, len(case.alternative.let_go_names))
+        return f"Not yet: {grams} could stay at home without spending anything; {price}"
     if kind == "failed_unsafely":
         names = some([r.name for r in rules.failed_unsafely(case)])
         return f"{names} failed in an unsafe way: mend or replace it"
+    if kind == "not_on_record" and case.wishes.alike:
+        return perhaps_wished(case.wishes)
     if kind == "wished_for":
         return f"You wished for it on {count(case.wishes.trips, 'trip')}: a matter of price"
     if kind == "beyond_numbers" and case.candidate.system not in INSURANCE_SYSTEMS:
@@ -69,14 +72,31 @@ def heading(case: Case, display: Display) -> str:
     return _HEADINGS[kind]
 
 
+def perhaps_wished(wishes: Wishes) -> str:
+    """Wishes that may mean it: "You wished for “A tent” once, on “Round the lake”; ..."."""
+    notes = [(f"\u201c{what}\u201d", f"\u201c{title}\u201d") for what, title in wishes.alike]
+    told = listing([f"{what} on {title}" for what, title in notes], at_most=_AT_MOST)
+    if len(notes) == 1:
+        told = f"{notes[0][0]} once, on {notes[0][1]}"
+    return f"You wished for {told}; whether that is meant, you know"
+
+
 def would_or_may(replay: ColdReplay) -> str:
     """How sure it is that it would have spared cold nights."""
     return "would" if replay.avoided_least else "may"
 
 
-def spared_words(replay: ColdReplay) -> str:
-    """Cold nights spared, with the range: "4 of your 8 cold nights (very likely 1 to 8)"."""
-    return f"{replay.avoided} of your {count(replay.cold_votes, 'cold night')}{spread(replay)}"
+def spared_words(case: Case, replay: ColdReplay, about: str = "") -> str:
+    """Cold nights spared, with the range, in what they were slept in.
+
+    "4 of the 8 nights that were too cold in “Summer quilt” (very likely 1 to 8)".
+    """
+    had = [r.name for r in case.replaced if r.system == case.candidate.system]
+    cold, where = replay.cold_votes, f"too cold{f' in {some(had)}' if had else ''}"
+    if replay.avoided < cold:
+        return f"{about}{replay.avoided} of the {cold} nights that were {where}{spread(replay)}"
+    nights = "the one night that was" if cold == 1 else f"all {cold} nights that were"
+    return f"{nights} {where}{spread(replay)}"
 
 
 def spread(replay: ColdReplay | AtHome) -> str:
@@ -108,6 +128,8 @@ def reasons_for(case: Case, display: Display) -> list[str]:
         reasons.append(sentence("; ".join([*_avoided(case.replay), *_chance(case.year)])))
     if case.wishes.notes:
         reasons.append(_wished(case.wishes))
+    if case.wishes.alike:
+        reasons.append(sentence(perhaps_wished(case.wishes)))
     reasons += [_failed(f) for f in often]
     held = rules.capacities(case)
     if held is not None and rules.holds_more(case):
@@ -193,6 +215,10 @@ def what_would_change_it(case: Case, display: Display) -> str:
         lacking = rules.FEWEST_VOTES - (case.replay.votes if case.replay else 0)
         nights = count(max(1, lacking), "more night")
         return f"{nights[:1].upper()}{nights[1:]} with a low and a warmth vote would tell."
+    if kind == "not_on_record" and case.wishes.alike:
+        return (
+            "If that is meant, write its name as candidates.csv has it into that trip's wished.csv."
+        )
     return _CHANGES[kind]
 
 

@@ -24,6 +24,7 @@ class Failures:
     ``by_severity`` counts in the order of ``SEVERITIES``. Distances are those of trips that have
     one, and so are the failures per 1000 km, with their exact interval, which are missing under
     ``FEWEST_KM`` and where there are too few nights to tell. ``retired_on``: given up on that day.
+    ``mended``: of the failures after which it could not be used, or was unsafe, those fixed since.
     """
 
     item: str | None
@@ -34,6 +35,7 @@ class Failures:
     distance_km: float | None
     per_1000_km: Estimate | None
     retired_on: date | None = None
+    mended: int = 0
 
     @property
     def worst(self) -> str | None:
@@ -45,6 +47,8 @@ class Failures:
 @dataclass(frozen=True, slots=True)
 class ItemLife:
     """One thing's life: nights of the trips on which it was used, to the first failure for good.
+
+    What was fixed since is no such failure.
 
     ``ended``: failed (lost use or unsafe), retired without that, or in_use. ``cost_per_night``: its
     price over the nights it came along, in ``currency``; missing without either.
@@ -134,6 +138,7 @@ def _failures(rows: Sequence[Record], rate: FailureRate, thing: Record | None = 
         distance_km=distance,
         per_1000_km=garwood(counted, distance or 0.0, per=_KM) if far_enough else None,
         retired_on=about["retired_on"],
+        mended=sum(row["mended"] for row in rows),
     )
 
 

@@ -24,8 +24,8 @@ _MOST_DOTS = 12
 _MATTERS = ("shelter", "sleep", "rain", "water", "cook")
 _LIFE = (
     "A life is the nights of trips on which a thing was used, to the first failure for good (it "
-    "did not work, or was unsafe). What is still in use or was given up before counts as having "
-    "lasted so far."
+    "did not work, or was unsafe, and no mend is noted). What is still in use or was given up "
+    "before counts as having lasted so far."
 )
 _PER_100, _PER_KM = "per 100 nights", "per 1000 km"
 
@@ -68,9 +68,17 @@ def _clean(clean: Sequence[Failures]) -> list[str]:
     verb = "has" if len(clean) == 1 else "have"
     nights = count(most.rate.nights, "faultless night")
     bound = f"after {nights} at most it is too early for a rate."
+    along = (
+        "along on the one night"
+        if most.rate.nights == 1
+        else (f"along on all {number(most.rate.nights)} nights")
+    )
     if exact := _exact(most):
         high = number(exact.high, 1)
-        bound = f"after {nights} the true rate could still be up to {high} failures in 100 nights."
+        bound = (
+            f"even for those {along} the true rate could still be up to {high} failures in 100 "
+            "nights."
+        )
     return [f"{count(len(clean), 'thing')} {verb} not failed yet. That proves little: {bound}"]
 
 
@@ -88,9 +96,17 @@ def _first(failed: Sequence[Failures]) -> str:
     if not many:
         return "No failure is on record."
     bad = sum(f.by_severity[2] + f.by_severity[3] for f in failed)
-    verb, for_good = ("is", "and it was") if many == 1 else ("are", f"{number(bad)} of them")
-    of = f"{count(many, 'failure')} of {count(len(failed), 'thing')} {verb} on record"
-    return sentence(f"{of}, {for_good} for good" if bad else of)
+    mended = sum(f.mended for f in failed)
+    verb = "is" if many == 1 else "are"
+    parts = [f"{count(many, 'failure')} of {count(len(failed), 'thing')} {verb} on record"]
+    if bad > mended:
+        of = "and it was" if many == 1 else f"{number(bad - mended)} of them"
+        parts.append(f"{of} for good, with no mend noted")
+    if mended:
+        who = "it" if many == 1 else number(mended)
+        how = "unsafe or unusable" if any(f.by_severity[3] for f in failed) else "unusable"
+        parts.append(f"{who} made the thing {how} until it was mended")
+    return sentence("; ".join(parts))
 
 
 def _figure(failed: Sequence[Failures], alt_text: str) -> Figure | None:

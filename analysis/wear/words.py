@@ -45,7 +45,8 @@ def failure_record(failures: Failures) -> str:
     """How often a thing failed in how many nights: "twice in 3 nights, once unsafe"."""
     often = f"{times(failures.rate.failures)} in {count(failures.rate.nights, 'night')}"
     unsafe, lost = failures.by_severity[3], failures.by_severity[2]
-    for bad, how in ((unsafe, "in an unsafe way"), (lost, "for good")):
+    no_more = "for good" if failures.mended < unsafe + lost else "so that it had to be mended"
+    for bad, how in ((unsafe, "in an unsafe way"), (lost, no_more)):
         if bad:
             part = "" if bad == failures.rate.failures == 1 else f"{times(bad)} "
             return f"{often}, {part}{how}"

@@ -61,6 +61,9 @@ def failure_counts(book: Book) -> list[Row]:
                     s: sum(f["severity"] == s for f in mine)
                     for s in ("nuisance", "impaired", "lost_use", "unsafe")
                 },
+                "mended": sum(
+                    f["severity"] in FOR_GOOD and f["fixed_on"] is not None for f in mine
+                ),
                 "measured_failures": sum(f["trip"] in measured for f in mine),
             }
         )
@@ -79,7 +82,7 @@ def lives(book: Book) -> list[Row]:
         came = False
         for trip in past(book):
             mine = [f for f in broke if (f["item"], f["trip"]) == (item, trip)]
-            lost = [f for f in mine if f["severity"] in FOR_GOOD]
+            lost = [f for f in mine if f["severity"] in FOR_GOOD and f["fixed_on"] is None]
             there = (trip, item) in used
             came = came or there
             stay = len(along(book, item, trip)[1]) if there else 0

@@ -224,7 +224,10 @@ def test_ninety_grams_for_three_hundred_are_set_beside_what_may_stay_at_home(
     assert found.saved_g == 90
     assert verdict(found) == "leave_first"
     (row,) = buying_rows([found])
-    assert row["verdict"] == "Not yet: 600 g could stay at home without spending anything"
+    assert row["verdict"] == (
+        "Not yet: 600 g could stay at home without spending anything; "
+        f"{wanted(found.alternative.let_go_misses, len(found.alternative.let_go_names))}"
+    )
     assert row["reason_for"] == "It saves 90 g, 5 % of a base weight of 1.85 kg."
     assert row["reason_against"] == (
         "It saves 90 g for 300 USD, while 600 g could stay at home without spending anything: "
@@ -319,7 +322,9 @@ def test_a_warmer_bag_would_have_spared_cold_nights(connection: Any) -> None:
     assert found.comfort.low < found.comfort.value < found.comfort.high
     assert found.year is None
     (row,) = buying_rows([found])
-    assert row["verdict"] == ("Would have spared 10 of your 10 cold nights (very likely 9 to 10)")
+    assert row["verdict"] == (
+        "Would have spared all 10 nights that were too cold in “Quilt” (very likely 9 to 10)"
+    )
     assert "no trip of the last twelve months has climate normals" in row["missing_because"]
 
 

@@ -259,6 +259,34 @@ def test_a_wish_for_something_else_or_on_a_plan_is_none(connection: Any) -> None
     assert row["verdict"] == NOTHING
 
 
+@pytest.mark.parametrize(
+    ("what", "system", "alike"),
+    [
+        ("A bigger TENT", "shelter", True),
+        ("Tents for guests", "shelter", True),
+        ("A bigger tent", "sleep", False),
+        ("A bigger tent", None, False),
+        ("A larger tarp", "shelter", False),
+    ],
+)
+def test_a_wish_that_may_mean_it_is_told_and_decides_nothing(
+    connection: Any, what: str, system: str | None, alike: bool
+) -> None:
+    offered = candidate("big-tent", "shelter", name="Larger tent, for two", weight_mg=2_000_000)
+    tables = logbook(
+        [gear("tent", "shelter", 1_000_000)],
+        dict(offered, replaces=["tent"]),
+        wished=[{"trip": "t01", "what": what, "system": system, "how_much": "much"}],
+    )
+    case, row, _ = told(connection, tables)
+    assert case.wishes.notes == row["wished_trips"] == 0
+    assert verdict(case) == "not_on_record"
+    title = next(t["title"] for t in tables["trip"] if t["trip"] == "t01")
+    said = f"You wished for “{what}” once, on “{title}”; whether that is meant, you know"
+    assert row["verdict"] == (said if alike else NOTHING)
+    assert (row["reason_for"] == f"{said}.") is alike
+
+
 def test_one_wish_on_one_trip(connection: Any) -> None:
     offered = candidate("sit-mat", "leisure")
     tables = logbook(
@@ -395,7 +423,9 @@ def test_a_count_of_nights_spared_has_its_range_everywhere(demo: Any) -> None:
     many = 0
     for text in places:
         for line in re.split(r"(?<=[.;:])\s|\n", text):
-            if re.search(rf"\b{replay.avoided} of (your )?\d+ (cold )?nights?\b", line):
+            if re.search(
+                rf"\b({replay.avoided} of (the )?\d+|all {replay.avoided}) nights?\b", line
+            ):
                 assert spread in line or spread in text, line
                 many += 1
     assert many >= 4

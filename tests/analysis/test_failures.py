@@ -198,6 +198,25 @@ def test_a_record_in_words(connection: Any) -> None:
     assert "“Pan-0” and “Pan-1” were unsafe" in failure_page.what_broke_section(found).caution
 
 
+def test_what_was_mended_has_not_failed_for_good(connection: Any) -> None:
+    fixed = {"trip": "t0", "item": "pan-0", "severity": "lost_use", "fixed_on": date(2020, 2, 1)}
+    found = book_of(connection, [fixed])
+    assert {life.ended for life in found.lives} == {"in_use"}
+    assert found.system_lives[0].failed == 0
+    assert found.items[0].mended == 1
+    assert failure_record(found.items[0]) == "once in 12 nights, so that it had to be mended"
+    answer = failure_page.what_broke_section(found).answer[0]
+    assert answer == (
+        "1 failure of 1 thing is on record; it made the thing unusable until it was mended."
+    )
+    lost = {"trip": "t1", "item": "pan-1", "severity": "lost_use"}
+    both = failure_page.what_broke_section(book_of(connection, [fixed, lost])).answer[0]
+    assert both == (
+        "2 failures of 2 things are on record; 1 of them for good, with no mend noted; 1 made the "
+        "thing unusable until it was mended."
+    )
+
+
 def test_given_up_without_failing_ends_watching(connection: Any) -> None:
     found = book_of(connection, [], retired_on=date(2020, 3, 1))
     assert {life.ended for life in found.lives} == {"retired"}

@@ -32,8 +32,8 @@ def comparison_section(page: "BuyingPage") -> Section:
     answer = [
         _first(cases, [c.saved_g for c in weighed if c.saved_g and c.saved_g > 0], display),
         *(
-            f"\u201c{c.candidate.name}\u201d {case_words.would_or_may(c.replay)} have spared about "
-            f"{case_words.spared_words(c.replay)}."
+            f"\u201c{c.candidate.name}\u201d {case_words.would_or_may(c.replay)} have spared "
+            f"{case_words.spared_words(c, c.replay, 'about ')}."
             for c in cases
             if c.replay and c.replay.avoided
         ),

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from ...display.sections import Opening, Point
-from ...display.words import Display, count, mass, money, number, quoted, sentence, wanted
+from ...display.words import Display, count, mass, money, number, quoted, sentence
 from ...store.set_aside import set_aside_notice
 from ...wear.failures import FailureBook, Failures
 from ...wear.rates import TOO_FEW_NIGHTS
@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 
 _TITLE = "The case for buying"
 _MOST_POINTS = 6
+_WAITING = frozenset(("changes_nights", "leave_first", "colder", "not_on_record", "too_early"))
+"""Verdicts with which nothing need be bought, where what is owned would spare the cold nights."""
 
 
 def buying_opening(page: "BuyingPage") -> Opening:
@@ -81,30 +83,34 @@ def _overall(cases: Sequence[Case], display: Display) -> str:
 
     parts = []
     warm, first = by_kind.get("changes_nights", []), by_kind.get("leave_first", [])
+    mine = [(c, c.replay.at_home.rated_name) for c in warm if c.replay and c.replay.at_home]
+    told = []
+    if (mine or first) and len(mine) == len(warm) and not by_kind.keys() - _WAITING:
+        told.append("Buy nothing yet.")
+    if mine:
+        own = quoted(sorted({name for _, name in mine}))
+        before = quoted([case.candidate.name for case, _ in mine])
+        told.append(f"For cold nights try your own {own} before paying for {before}.")
     if "failed_unsafely" in by_kind:
         parts.append(f"{names('failed_unsafely')} would replace what failed in an unsafe way")
-    owned = {c.replay.at_home.rated_name for c in warm if c.replay and c.replay.at_home}
-    if owned:
-        parts.append(f"try {quoted(sorted(owned))} first, which you own")
-    if warm:
-        sure = all(c.replay is None or c.replay.avoided_least for c in warm)
+    alone = [c for c in warm if not (c.replay and c.replay.at_home)]
+    if alone:
+        sure = all(c.replay is None or c.replay.avoided_least for c in alone)
         parts.append(
-            f"{names('changes_nights')} {'would' if sure else 'may'} spare you cold nights"
+            f"{quoted([c.candidate.name for c in alone])} {'would' if sure else 'may'} spare you "
+            "cold nights"
         )
     if "wished_for" in by_kind:
         parts.append(f"you wished for {names('wished_for')} on your trips")
     if first:
-        most = max((c.alternative for c in first), key=lambda a: a.let_go_g)
-        parts.append(
-            f"wait with {names('leave_first')}, as {mass(most.let_go_g, display)} could stay at "
-            f"home without spending anything ("
-            f"{wanted(most.let_go_misses, len(most.let_go_names))})"
-        )
+        parts.append(f"{names('leave_first')} can wait")
     if "matter_of_price" in by_kind:
         parts.append(f"{names('matter_of_price', ' is', ' are')} a matter of price")
     if "beyond_numbers" in by_kind:
         parts.append(f"{names('beyond_numbers', ' is', ' are')} not decided by numbers")
-    return sentence("; ".join(parts or ["for none of them your record gives a reason"]))
+    if not told and not parts:
+        parts.append("for none of them your record gives a reason")
+    return " ".join([*told, *(sentence(part) for part in parts)])
 
 
 def _grave(cases: Sequence[Case], display: Display) -> str:
@@ -129,10 +135,12 @@ def broken(failures: FailureBook) -> Point | None:
             "Nothing that you still have has failed so far.",
             f"It came along for up to {count(nights, 'night')} each.",
         )
+    # The table has what is given up, too, which may have failed more often.
+    of = "Of what is still in use, " if len(in_use) < len(failures.items) else ""
     worst = max(failed, key=lambda f: (f.rate.value, f.item or ""))
     return Point(
         "Failures",
-        f"\u201c{worst.name}\u201d failed most often for its nights: {failure_record(worst)}.",
+        f"{of}\u201c{worst.name}\u201d failed most often for its nights: {failure_record(worst)}.",
         f"{_often(worst)} {_few_failed(len(failed), len(in_use))}",
     )
 

@@ -23,6 +23,7 @@ failed AS (
     count(*) FILTER (f.severity = 'impaired') AS impaired,
     count(*) FILTER (f.severity = 'lost_use') AS lost_use,
     count(*) FILTER (f.severity = 'unsafe') AS unsafe,
+    count(*) FILTER (f.severity IN ('lost_use', 'unsafe') AND f.fixed_on IS NOT NULL) AS mended,
     count(m.trip) AS measured_failures
   FROM stg_failures AS f
   JOIN stg_trips AS t ON t.trip = f.trip
@@ -42,6 +43,7 @@ SELECT
   coalesce(f.impaired, 0) AS impaired,
   coalesce(f.lost_use, 0) AS lost_use,
   coalesce(f.unsafe, 0) AS unsafe,
+  coalesce(f.mended, 0) AS mended,
   coalesce(f.measured_failures, 0) AS measured_failures
 FROM stg_gear AS g
 LEFT JOIN stays AS s ON s.item = g.item

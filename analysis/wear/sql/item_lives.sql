@@ -1,6 +1,6 @@
 -- Every item that came along on a trip that took place: nights of the trips on which it was used, as
 -- far as the trip on which it first failed for good (that one included, whether or not its use is
--- noted), what it cost and for how many nights it came along in all.
+-- noted; what was fixed since has not failed for good), what it cost and for how many nights it came along in all.
 WITH lost AS (
   SELECT
     f.item,
@@ -8,7 +8,7 @@ WITH lost AS (
     arg_min(f.day, (t.start_on, t.end_on, t.trip, f.day IS NULL, f.day)) AS day
   FROM stg_failures AS f
   JOIN stg_trips AS t ON t.trip = f.trip
-  WHERE NOT t.plan AND f.severity IN ('lost_use', 'unsafe')
+  WHERE NOT t.plan AND f.severity IN ('lost_use', 'unsafe') AND f.fixed_on IS NULL
   GROUP BY f.item
 ),
 lived AS (
