@@ -71,16 +71,17 @@ def next_plan(facts: "FirstPage", report: "Report | None") -> str:
     file = report.html.name if report is not None else ""
     told, later = odds(plan.cold), later_plans(plan.later)
     tells_of_cold = plan.cold.chance is not None or plan.cold.lacking or plan.cold.unmended
-    ends = [escape(later)] if later else []
+    # The link is to the page on this plan, so it stands before another is named.
+    first = [escape(told)] if told else []
     if file:
-        ends.append(f'<a href="{escape(file)}">What to take</a>')
+        first.append(f'<a href="{escape(file)}">What to take</a>')
     return section(
         "The next plan",
         f'<p class="answer">{_titled(plan.plan.title, file)}</p>'
         f'<p class="subtitle">{escape(plan_line(plan))}</p>'
-        + (f"<p>{escape(told)}</p>" if told else "")
+        + (f"<p>{' '.join(first)}</p>" if first else "")
         + (_caution(COLD_CARE) if tells_of_cold else "")
-        + (f"<p>{' '.join(ends)}</p>" if ends else ""),
+        + (f"<p>{escape(later)}</p>" if later else ""),
     )
 
 
@@ -210,9 +211,12 @@ def _row(trip: "TripBack", files: Mapping[str, str], display: "Display", shown: 
     low = _missing() if trip.low_c is None else escape(temperature(trip.low_c, display))
     if trip.low_c is not None and shown.scale is not None:
         low = f"{shown.scale.tick(trip.low_c)}<span>{low}</span>"
+    # On a phone the row has no head above it, so its figures say what they are.
+    low = f'<span class="phone">Coldest </span>{low}'
     base = _missing()
     if trip.base_g is not None:
         base = escape(mass(trip.base_g, display, at_least=trip.at_least))
+    base = f'<span class="phone">Base weight </span>{base}'
     nights = f'{trip.nights}<span class="phone"> {"night" if trip.nights == 1 else "nights"}</span>'
     way = escape(shown.ways.get(trip.mode or "", "")) or _missing()
     cells = [
