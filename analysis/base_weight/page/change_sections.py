@@ -1,6 +1,5 @@
 """The sections on where a change of base weight went, and on the next target."""
 
-import re
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
