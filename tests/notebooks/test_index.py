@@ -1,6 +1,7 @@
 """The first page: what it says of reports, and that all reports and the demo end with it."""
 
 import json
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -8,7 +9,7 @@ from typing import Any
 
 import pytest
 from tarebook.analysis.display.sections import Opening, Point, Section
-from tarebook.notebooks import index, runner
+from tarebook.notebooks import index, runner, trip_list
 from tarebook.notebooks.cli import app
 from tarebook.notebooks.runner import Report
 from tarebook.notebooks.site import Site
@@ -198,3 +199,18 @@ def test_of_many_trips_the_earlier_seasons_fold(tmp_path: Path) -> None:
     assert [f">Round {n}<" in shown for n in (59, 29, 28, 0)] == [True, True, False, False]
     assert [f">Round {n}<" in folded for n in (59, 29, 28, 0)] == [False, False, True, True]
     assert folded.count('<th scope="col" class="title">Trip</th>') == 1
+
+
+def test_what_to_take_stands_before_another_plan_is_named(
+    logbook: Callable[[str], Path], tmp_path: Path
+) -> None:
+    folder = logbook("lakes")
+    facts = index._facts(folder, ON)
+    assert facts.plan is not None
+    later = replace(facts, plan=replace(facts.plan, later=(facts.plan.plan,)))
+    shown = trip_list.next_plan(later, report("before_trip", "Before the trip"))
+    assert 0 < shown.index("What to take") < shown.index("Planned after it: ")
+    # On a phone, where the list has no head, its figures say what they are.
+    text = index.write((), tmp_path, ON, logbook=folder).read_text("utf-8")
+    assert '<span class="phone">Base weight </span>' in text
+    assert '<span class="phone">Coldest </span>' in text
