@@ -65,7 +65,8 @@ class Debrief:
     `load.by_bag`. ``trace``: `temperature_trace`, at most TRACE_POINTS readings. ``moves``,
     ``comfort``, ``failures`` and ``wished``: `trip_moves` and so on; ``thing_notes``: what is noted
     of carrying and using things. ``aftermath``: the trip beside
-    its forecast; ``scores``: how forecasts of amounts held over all trips over by then.
+    its forecast; ``scores``: how forecasts of amounts held over all trips over by then. ``latest``:
+    whether no trip that is no plan began later.
     """
 
     trip: TripFacts
@@ -88,6 +89,7 @@ class Debrief:
     context: TripContext
     aftermath: Aftermath
     scores: tuple[AmountScore, ...]
+    latest: bool
 
     @property
     def insurance(self) -> list[Record]:
@@ -157,6 +159,7 @@ def debrief(store: Store, trip: str | None, today: date) -> Debrief:
         context=trip_context(store, name),
         aftermath=after_trip(store, chosen),
         scores=amount_scores(store, today),
+        latest=name == choose_past_trip(store, None).trip,
     )
 
 

@@ -7,9 +7,12 @@ from types import MappingProxyType
 
 from ...tripdata.contract import ESSENTIAL_SYSTEMS
 from ..store.rows import Record
+from ..usage.guard_words import means_safety
 
-_RELIED_ON = (*ESSENTIAL_SYSTEMS, "light")
-_LAST = "Nothing else of its kind came along."
+RELIED_ON = (
+    *ESSENTIAL_SYSTEMS, "clothing", "light", "first_aid", "safety", "navigation", "fire", "repair",
+)  # fmt: skip
+"""Systems of which one trip never says that a thing could have stayed at home."""
 _KINDS = ("base", "worn", "consumable", "vehicle")
 
 
@@ -40,9 +43,11 @@ class Weight:
 class NeverOut:
     """What came along, insurance apart, and is known not to have been used.
 
-    ``items`` are rows of `trip_gear`. Every one stands in one of the groups, too: ``could_stay``
-    could have been left at home, the weather of ``no_weather`` is known not to have come, and
-    ``stays_listed`` must not be advised against, each with a sentence ``why``.
+    ``items`` are rows of `trip_gear`. Every one stands in one of the groups, too. ``could_stay``:
+    what today's verdict leaves at home, that is for any weather and of no system one relies on;
+    ``no_weather``: its weather is known not to have come; ``stays_listed``: what stays on the list,
+    each with a sentence ``why``; ``not_needed``: the rest, of which one trip says nothing, with
+    ``why`` where it is too early to say. ``to_take``: of all of them the items that stay listed.
 
     ``weight_g`` sums what was on me at the start, of what is
     weighed; missing where none of it is. ``at_least`` says that something of it is not weighed;
@@ -56,48 +61,55 @@ class NeverOut:
     could_stay: Sequence[Record] = ()
     no_weather: Sequence[Record] = ()
     stays_listed: Sequence[Record] = ()
+    not_needed: Sequence[Record] = ()
+    to_take: Set[str] = frozenset()
 
 
 def never_out(
     gear: Sequence[Record],
     lost: int = 0,
     came: Mapping[str, bool | None] = MappingProxyType({}),
-    held: Mapping[str, str] = MappingProxyType({}),
+    stays: Mapping[str, str] = MappingProxyType({}),
+    early: Set[str] = frozenset(),
 ) -> NeverOut | None:
     """What was never taken out, by the answer to `trip_gear`; None where no use is known.
 
     ``lost`` counts carried records that could not be loaded and may have been left packed, too.
-    ``came``: by item, whether what it is meant for came about. ``held``: by item, why it must not
-    be advised against (`usage.leaving.held_back`). Of shelter, sleep, water, rain and light
-    something must stay of what came along.
+    ``came``: by item that is meant for some weather, whether that came about; missing where it is
+    not known. ``stays`` and ``early``: what stays on the list as of today, and of what of it only
+    too few trips speak (`usage.standing`).
     """
     if not any(g["known"] for g in gear):
         return None
     unused = [g for g in gear if g["used"] is False and not g["insurance"]]
     on_me = [g for g in unused if g["on_me"]]
     met = [g for g in unused if came.get(g["item"]) is not False]
-    could_stay = [g for g in met if g["item"] not in held]
-    last = _last_of_kind(gear, {g["item"] for g in could_stay})
-    reasons = {**held, **{item: _LAST for item in last}}
+    # What one relies on comes along again, however few trips speak of it.
+    too_early = {g["item"] for g in unused if g["item"] in early and not _relied_on(g)}
+    listed = stays.keys() - too_early
+    could_stay = [
+        g for g in met
+        if g["item"] not in stays and g["item"] not in came and not _relied_on(g)
+    ]  # fmt: skip
     return NeverOut(
         items=unused,
         weight_g=_sum_g(g["start_mg"] for g in on_me),
         at_least=lost > 0 or any(g["unweighed"] for g in on_me),
         complete=all(g["known"] for g in gear),
-        could_stay=[g for g in could_stay if g["item"] not in last],
+        could_stay=could_stay,
         no_weather=[g for g in unused if came.get(g["item"]) is False],
-        stays_listed=[{**g, "why": reasons[g["item"]]} for g in met if g["item"] in reasons],
+        stays_listed=[{**g, "why": stays[g["item"]]} for g in met if g["item"] in listed],
+        not_needed=[
+            {**g, "why": stays.get(g["item"])}
+            for g in met
+            if g["item"] not in listed and g not in could_stay
+        ],
+        to_take=frozenset(g["item"] for g in unused if g["item"] in listed),
     )
 
 
-def _last_of_kind(gear: Sequence[Record], gone: Set[str]) -> set[str]:
-    """What of ``gone`` would leave a system one relies on with nothing of what came along."""
-    relied_on = [
-        g for g in gear
-        if g["system"] in _RELIED_ON and not g["insurance"] and not g["consumable_rows"]
-    ]  # fmt: skip
-    left = {g["system"] for g in relied_on if g["item"] not in gone}
-    return {g["item"] for g in relied_on if g["item"] in gone and g["system"] not in left}
+def _relied_on(row: Record) -> bool:
+    return row["system"] in RELIED_ON or means_safety(row["item"], row.get("name") or "")
 
 
 def by_bag(rows: Iterable[Record]) -> list[Record]:

@@ -12,13 +12,14 @@ def stayed_packed(
 ) -> NeverOut | None:
     """What was never taken out, in its groups; None where no use is known.
 
-    ``gear`` is the answer to `trip_gear`, ``lost`` as of `load.never_out`. What must not be advised
-    against is asked of the whole log as of ``today``, and only where anything stayed packed.
+    ``gear`` is the answer to `trip_gear`, ``lost`` as of `load.never_out`. What stays on the list
+    is asked of the whole log as of ``today``, and only where anything stayed packed.
     """
     out = never_out(gear, lost)
     if out is None or not out.items:
         return out
-    from ..usage.leaving import held_back
+    from ..usage.standing import standing
 
     came = {row["item"]: row["chance"] for row in ask(store, "debrief/conditions_met", trip=trip)}
-    return never_out(gear, lost, came, held_back(store, today))
+    stands = standing(store, today)
+    return never_out(gear, lost, came, stands.stays, stands.early)

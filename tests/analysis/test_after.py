@@ -124,14 +124,22 @@ def amounts(system: str, enough: int, short: int, open_ended: int, unit: Any = "
         ((amounts("food", 4, 0, 0),), ""),
         (
             (amounts("food", 17, 2, 0),),
-            "Amounts forecast for nine trips in ten were enough: food on 17 of 19 trips (too "
-            "little on 2).",
+            "The forecast would have been enough food on 17 of 19 trips.",
+        ),
+        (
+            (amounts("cook", 23, 0, 0), amounts("food", 18, 0, 6)),
+            "The forecast would have been enough fuel on all 23 trips, and enough food on all 18 "
+            "trips where it can be told.",
+        ),
+        (
+            (amounts("cook", 0, 5, 0), amounts("food", 0, 0, 6)),
+            "The forecast would have been enough fuel on none of 5 trips. Of food nobody can tell: "
+            "all was used up on all 6 trips.",
         ),
         (
             (amounts("cook", 5, 0, 0), amounts("food", 8, 1, 3), amounts("bike", 4, 1, 0, "Wh")),
-            "Amounts forecast for nine trips in ten were enough: fuel on all 5 trips, food on 8 of "
-            "12 trips (too little on 1; unknown on 3, where all was used up), battery energy on 4 "
-            "of 5 trips (too little on 1).",
+            "The forecast would have been enough fuel on all 5 trips, enough food on 8 of the 9 "
+            "trips where it can be told, and enough battery energy on 4 of 5 trips.",
         ),
     ],
 )
@@ -282,8 +290,7 @@ def test_what_was_expected_by_hand(by_hand: Path, debrief_page: Callable[..., An
     )
     section = page.expected()
     assert [plain(line) for line in section.answer] == [
-        "Of “Food”, the amount forecast for nine trips in ten was enough. Amounts for nine trips "
-        "in ten hold no reserve. That comes on top and is yours to set.",
+        "Of “Food”, the amount forecast for nine trips in ten was enough. Add your own reserve.",
         f"“Food”: 1.65 kg of the 2.00 kg taken was used ({middle} expected; {generous} is "
         "enough for nine trips in ten).",
         "Missed, and named beforehand as maybe forgotten: “Pillow”.",

@@ -9,12 +9,17 @@ import pytest
 from hypothesis import given, settings
 from store_drawing import Tables, carried, empty_store, fill, gear, logbooks, trip
 from tarebook.analysis.debrief.facts import debrief
-from tarebook.analysis.debrief.load import never_out
+from tarebook.analysis.debrief.load import RELIED_ON, never_out
+from tarebook.analysis.debrief.page.page import DebriefPage
+from tarebook.analysis.display.words import Display
+from tarebook.analysis.store.rows import ask
 from tarebook.analysis.usage.leaving import held_back
+from tarebook.analysis.usage.outputs import usage_rows
 
 TODAY = date(2026, 6, 1)
+DEMO_DAY = date(2026, 11, 26)
 MAY = date(2026, 5, 1)
-GROUPS = ("could_stay", "no_weather", "stays_listed")
+GROUPS = ("could_stay", "no_weather", "stays_listed", "not_needed")
 
 
 @pytest.fixture(scope="module")
@@ -56,9 +61,10 @@ def groups_of(store: Any, tables: Tables) -> dict[str, list[str]]:
 
 def test_dry_days_are_no_word_against_a_rain_coat(store: Any) -> None:
     assert groups_of(store, packed()) == {
-        "could_stay": ["book"],
+        "could_stay": [],
         "no_weather": ["coat"],
         "stays_listed": ["knife", "torch"],
+        "not_needed": ["book"],
     }
 
 
@@ -66,10 +72,101 @@ def test_dry_days_are_no_word_against_a_rain_coat(store: Any) -> None:
 def test_weather_that_came_or_is_not_known_did_not_stay_away(store: Any, wet: Any) -> None:
     found = groups_of(store, packed(wet))
     assert found["no_weather"] == []
-    assert "coat" not in found["could_stay"], "the only one for rain that came along"
+    assert "coat" in found["stays_listed"] + found["not_needed"]
 
 
-def test_of_what_one_relies_on_something_stays() -> None:
+def many_trips(*, used: int = 0) -> Tables:
+    """Thirty trips like the first one, on rainy days, the book taken out on so many of them."""
+    one = packed((True, True))
+    cape = gear("cape", "rain", 200_000, meant_for=["wet"])
+    one["gear"].append(cape)
+    one["carried"].append(carried("fell", "cape", used=1))
+    return {
+        "gear": one["gear"],
+        "trip": [trip("fell", MAY, 1, mode="foot")]
+        + [trip(f"t{n}", MAY - timedelta(days=7 * n), 1, mode="foot") for n in range(1, 30)],
+        "carried": one["carried"]
+        + [
+            {**row, "trip": f"t{n}", "used": int(row["item"] in ("tent", "cape") or (
+                row["item"] == "book" and n <= used))}
+            for n in range(1, 30)
+            for row in one["carried"]
+        ],
+        "weather": [
+            {**row, "trip": f"t{n}" if n else "fell", "day": row["day"] - timedelta(days=7 * n)}
+            for n in range(30)
+            for row in one["weather"]
+        ],
+    }  # fmt: skip
+
+
+def test_what_could_have_stayed_is_what_todays_verdict_leaves(store: Any) -> None:
+    assert groups_of(store, many_trips())["could_stay"] == ["book"]
+    verdicts = {row["item"]: row["verdict"] for row in usage_rows(store, TODAY)}
+    assert verdicts["coat"] == "leave", "and yet it rained, so that nothing is said of it"
+    out = debrief(store, "fell", TODAY).never_out
+    assert out is not None
+    assert ("coat", None) in [(row["item"], row["why"]) for row in out.not_needed]
+    assert "coat" not in out.to_take
+    found = groups_of(store, many_trips(used=20))
+    assert found["could_stay"] == []
+    assert "book" in found["stays_listed"], "kept by its verdict"
+
+
+def test_too_few_trips_are_no_word_against_a_thing(store: Any) -> None:
+    fill(store, packed())
+    out = debrief(store, "fell", TODAY).never_out
+    assert out is not None
+    ((item, why),) = [(row["item"], row["why"]) for row in out.not_needed]
+    assert item == "book"
+    assert why.startswith("Never used on 1 occasion")
+    assert "book" not in out.to_take
+
+
+@pytest.fixture(scope="module")
+def demo_debriefs(demo: Any) -> list[Any]:
+    made = [debrief(demo, one["trip"], DEMO_DAY) for one in ask(demo, "store/trips_by_start")
+            if not one["plan"]]  # fmt: skip
+    assert len(made) > 20
+    return made
+
+
+def test_no_debrief_of_the_demo_speaks_against_what_the_cull_keeps(
+    demo: Any, demo_debriefs: list[Any]
+) -> None:
+    verdicts = {row["item"]: row["verdict"] for row in usage_rows(demo, DEMO_DAY)}
+    held = held_back(demo, DEMO_DAY)
+    meant = {row["item"]: row["meant_for"] for row in demo.execute(
+        "SELECT item, meant_for FROM stg_gear").fetchdf().to_dict("records")}  # fmt: skip
+    named = 0
+    for data in demo_debriefs:
+        for row in data.never_out.could_stay if data.never_out else ():
+            named += 1
+            assert verdicts[row["item"]] == "leave", (data.trip.trip, row["item"])
+            assert row["item"] not in held
+            assert row["system"] not in RELIED_ON
+            assert not set(meant[row["item"]]) - {"any"}, "one trip says nothing of its weather"
+    assert named > 20
+
+
+def test_what_is_for_rain_is_not_named_on_a_wet_trip(demo_debriefs: list[Any]) -> None:
+    wet = dry = 0
+    for data in demo_debriefs:
+        if data.never_out is None or "umbrella" not in {r["item"] for r in data.never_out.items}:
+            continue
+        page = DebriefPage(data, Display())
+        told = " ".join([*page.never_out().answer, *(p.more for p in page.opening().points)])
+        if "umbrella" in {row["item"] for row in data.never_out.no_weather}:
+            dry += 1
+        else:
+            wet += 1
+            assert "Trekking umbrella" not in told, data.trip.trip
+            assert "not needed this time" in told
+    assert wet > 5
+    assert dry > 5
+
+
+def test_of_what_one_relies_on_nothing_could_have_stayed() -> None:
     def row(item: str, system: str, used: bool, **more: Any) -> dict[str, Any]:
         shared = {"insurance": False, "known": True, "on_me": True, "unweighed": False}
         return {"item": item, "system": system, "used": used, "start_mg": 1, "consumable_rows": 0,
@@ -77,17 +174,32 @@ def test_of_what_one_relies_on_something_stays() -> None:
 
     lamp = row("lamp", "light", used=False)
     beside = (
-        ([], False),
-        ([row("torch", "light", used=True)], True),
-        ([row("glow", "light", used=False, insurance=True)], False),
-        ([row("candle", "light", used=True, consumable_rows=1)], False),
+        [],
+        [row("torch", "light", used=True)],
+        [row("glow", "light", used=False, insurance=True)],
+        [row("candle", "light", used=True, consumable_rows=1)],
     )
-    for others, may_stay in beside:
+    for others in beside:
         out = never_out([lamp, *others])
         assert out is not None
-        assert [g["item"] for g in out.could_stay] == (["lamp"] if may_stay else [])
-        kept = [(g["item"], g["why"]) for g in out.stays_listed]
-        assert kept == ([] if may_stay else [("lamp", "Nothing else of its kind came along.")])
+        assert out.could_stay == []
+        assert [g["item"] for g in out.not_needed] == ["lamp"]
+    for system in RELIED_ON:
+        out = never_out([row("thing", system, used=False), row("mug", "cook", used=False)])
+        assert out is not None
+        assert [g["item"] for g in out.could_stay] == ["mug"], system
+    out = never_out([row("vest", "boat", used=False), row("whistle", "leisure", used=False)])
+    assert out is not None
+    assert out.could_stay == [], "by its name it keeps afloat, or is heard"
+
+
+def test_the_weather_of_a_thing_must_be_known_to_say_anything_of_it() -> None:
+    row = {"item": "fan", "system": "leisure", "used": False, "insurance": False, "known": True,
+           "on_me": True, "unweighed": False, "start_mg": 1, "consumable_rows": 0}  # fmt: skip
+    for came, group in ((True, "not_needed"), (None, "not_needed"), (False, "no_weather")):
+        out = never_out([row], came={"fan": came})
+        assert out is not None
+        assert [key for key in GROUPS if getattr(out, key)] == [group]
 
 
 def test_what_must_not_be_advised_against_says_why(store: Any) -> None:
@@ -120,6 +232,8 @@ def test_the_groups_are_those_worked_out_with_pandas(store: Any, tables: Tables)
         assert set().union(*found.values()) == every
         assert sum(map(len, found.values())) == len(every)
         assert not found["could_stay"] & reasons.keys()
+        left = {r["item"] for r in usage_rows(store, TODAY) if r["verdict"] == "leave"}
+        assert found["could_stay"] <= left
         assert not found["no_weather"] & {g["item"] for g in data.insurance}
         days = pd.Series(pd.date_range(one["start_on"], one["end_on"]).date)
         here = weather[weather["trip"] == one["trip"]].set_index("day")

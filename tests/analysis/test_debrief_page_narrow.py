@@ -73,11 +73,12 @@ def test_a_partial_record_says_at_least(river: DebriefPage) -> None:
     trip = replace(river.data.trip, use_record="partial")
     page = with_data(river, never_out=replace(out, complete=False), trip=trip)
     assert plain(page.never_out().answer[0]) == (
-        "At least 4 things were never taken out, not counting insurance: 866 g. One trip proves "
-        "little: what stayed packed this time may be needed the next."
+        "At least 4 things were never taken out, not counting first aid, repair and other "
+        "insurance: 866 g. One trip proves little: what stayed packed this time may be needed the "
+        "next."
     )
     opening = page.opening()
-    assert plain(opening.points[0].answer) == "At least 4 things, 866 g."
+    assert plain(opening.points[2].answer) == "At least 4 things, 866 g."
     assert opening.notices[1:] == (
         "What was used is noted for part of the load only; of the rest it is not known.",
     )
@@ -87,7 +88,7 @@ def test_no_record_of_use_says_so_at_the_top(river: DebriefPage) -> None:
     page = with_data(river, never_out=None, trip=replace(river.data.trip, use_record="none"))
     assert page.never_out().html() == ""
     opening = page.opening()
-    assert opening.points[0].about == "Failed"
+    assert "Never taken out" not in [point.about for point in opening.points]
     assert opening.notices[1:] == (
         "What was used is not noted, so nothing can be said of what stayed packed.",
     )
@@ -97,8 +98,10 @@ def test_where_all_was_used_nothing_is_listed(river: DebriefPage) -> None:
     out = river.data.never_out
     assert out is not None
     page = with_data(river, never_out=replace(out, items=[], weight_g=0.0))
-    assert page.never_out().answer == ("Everything was used, not counting insurance.",)
-    assert page.opening().points[0].answer == "Nothing."
+    assert page.never_out().answer == (
+        "Everything was used, not counting first aid, repair and other insurance.",
+    )
+    assert page.opening().points[2].answer == "Nothing."
 
 
 def nights(page: DebriefPage, **changed: Any) -> DebriefPage:
@@ -129,7 +132,9 @@ def test_parts_of_a_section_are_told_together_and_one_alone_keeps_its_heading(
 
 def test_nights_without_lows_are_told_by_how_they_were_slept(river: DebriefPage) -> None:
     page = nights(river, low_c=None, low_source=None)
-    assert page.nights().answer == ("2 of the 3 nights were slept well, 4 or 5 out of 5.",)
+    assert page.nights().answer == (
+        "2 of the 3 nights were slept well, 4 or 5 out of 5. The night of Fri 15 May felt cool.",
+    )
     assert "Coldest night" not in [point.about for point in page.opening().points]
 
 
@@ -144,7 +149,7 @@ def test_lows_without_a_thermometer_say_where_they_are_from(river: DebriefPage) 
 
 def test_a_low_that_may_have_been_lower_says_so(river: DebriefPage) -> None:
     page = nights(river, low_source="logger_part", sleep_score=None, warmth=None, limit_c=None)
-    point = page.opening().points[2]
+    point = page.opening().points[0]
     assert plain(point.answer) == "0 °C or lower."
     assert point.more == "Fri 15 May."
 
@@ -182,7 +187,9 @@ def test_one_bar_is_no_picture(river: DebriefPage) -> None:
     out, changes = river.data.never_out, river.data.changes
     assert out is not None
     assert changes is not None
-    single = replace(out, items=out.items[:1], could_stay=out.items[:1], stays_listed=())
+    single = replace(
+        out, items=out.items[:1], could_stay=out.items[:1], stays_listed=(), not_needed=()
+    )
     page = with_data(
         river, never_out=single, changes=replace(changes, parts=changes.parts[:1]), by_system=[
             {"system": "sleep", "base_g": 5.0, "worn_g": 0.0, "consumable_g": 0.0,
@@ -200,6 +207,77 @@ def test_two_nights_are_told_as_both_or_neither(river: DebriefPage) -> None:
         nights = [replace(n, sleep_score=s) for n, s in zip((first, second), scores, strict=True)]
         answer = with_data(river, nights=nights).nights().answer[0]
         assert answer == f"{told} slept well, 4 or 5 out of 5."
+
+
+def test_nights_that_felt_cold_are_told_though_all_were_slept_well(river: DebriefPage) -> None:
+    first, second, third = (replace(n, sleep_score=4) for n in river.data.nights)
+    cold = [replace(first, warmth=-3), second, replace(third, warmth=-1)]
+    page = with_data(river, nights=cold)
+    told = "The night of Thu 14 May felt cold."
+    assert page.nights().answer[0] == f"All 3 nights were slept well, 4 or 5 out of 5. {told}"
+    assert page.opening().points[0].more.endswith(told)
+    both = with_data(river, nights=[cold[0], second, replace(third, warmth=-2)])
+    assert (
+        both.nights()
+        .answer[0]
+        .endswith("The nights of Thu 14 May felt cold and Sat 16 May felt cool.")
+    )
+    warm = with_data(river, nights=[replace(n, warmth=0) for n in cold])
+    assert "felt" not in warm.nights().answer[0]
+
+
+def test_a_trip_that_others_followed_is_not_the_one_to_get_ready_from(river: DebriefPage) -> None:
+    assert river.data.latest
+    earlier = with_data(river, latest=False)
+    assert "Before the next trip" not in [point.about for point in earlier.opening().points]
+    section = earlier.to_do()
+    assert section.heading == "To do after this trip"
+    assert section.answer == ("There are 11 things to see to after this trip, in 8 boxes.",)
+    assert section.more == river.to_do().more
+    assert section.caution == river.to_do().caution
+
+
+def test_the_first_sentences_tell_nights_then_failures_then_what_stayed_packed(
+    river: DebriefPage,
+) -> None:
+    told = plain(river.opening().sentence)
+    assert told == (
+        "The coldest night came down to 0 °C, a bad night. “Air mat” and “Left pannier” failed. "
+        "4 things (866 g) were never taken out, not counting first aid, repair and other insurance."
+    )
+
+
+def test_of_an_empty_can_weighed_without_it_no_can_is_told(river: DebriefPage) -> None:
+    rows = [{**row, "share": 0.1} for row in river.data.brought_home]
+    assert "can" not in with_data(river, brought_home=rows).food_and_fuel().answer[0].split()
+    rows = [{**row, "share": None} for row in river.data.brought_home]
+    assert "with its can" not in with_data(river, brought_home=rows).food_and_fuel().answer[0]
+
+
+def test_what_was_not_needed_is_no_advice(river: DebriefPage) -> None:
+    out = river.data.never_out
+    assert out is not None
+    bare = replace(out, could_stay=(), no_weather=(), stays_listed=(), to_take=frozenset())
+    cases = (
+        ([None], "1 thing was not needed this time."),
+        (["Early."], "“Thing 0” was not needed this time."),
+        (["Early.", None, None], "“Thing 0” and 2 more were not needed this time."),
+        (["E."] * 4, "“Thing 0”, “Thing 1”, “Thing 2” and “Thing 3” were not needed this time."),
+        (["E."] * 6, "“Thing 0”, “Thing 1”, “Thing 2” and 3 more were not needed this time."),
+    )
+    for whys, told in cases:
+        rows = [{**out.items[0], "name": f"Thing {n}", "why": why} for n, why in enumerate(whys)]
+        page = with_data(river, never_out=replace(bare, items=rows, not_needed=rows))
+        assert page.never_out().answer[1:] == (told,)
+        point = page.opening().points[2]
+        they = "It was" if len(rows) == 1 else "They were"
+        assert point.more == f"{they} not needed this time."
+    kept = replace(out, stays_listed=[{**r, "why": "So."} for r in out.items], not_needed=(),
+                   could_stay=(), to_take=frozenset(r["item"] for r in out.items))  # fmt: skip
+    assert with_data(river, never_out=kept).opening().points[2].more == "Take them again."
+    less = replace(kept, could_stay=out.items[:1], to_take=kept.to_take - {out.items[0]["item"]})
+    more = with_data(river, never_out=less).opening().points[2].more
+    assert more == f"“{out.items[0]['name']}” could have stayed at home. Take the other 3 again."
 
 
 def test_a_thing_that_failed_twice_is_one_thing(river: DebriefPage) -> None:

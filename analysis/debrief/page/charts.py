@@ -15,7 +15,7 @@ from .words import change_kind
 
 _KINDS = (("base_g", "Base", 14), ("worn_g", "Worn", 4), ("consumable_g", "Consumables", 4))
 _MOST_STEPS = 12
-_GROUP_COLOURS = (ACCENT, SOFT_INK, MAIN)
+_GROUP_COLOURS = (ACCENT, SOFT_INK, MAIN, MAIN)
 """Of what could have stayed at home, of that whose weather did not come, of the rest."""
 
 

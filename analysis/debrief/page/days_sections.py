@@ -16,7 +16,7 @@ from ...wear.words import UNFIT, times
 from ..facts import Debrief
 from ..nights import TripNight
 from . import tables
-from .night_words import coldest_night
+from .night_words import coldest_night, felt_cold_too
 from .trip_section import timeline_of
 from .words import all_of, by_day_km, failure, longest_day, worst_first
 
@@ -56,7 +56,8 @@ def trip_nights_section(page: "DebriefPage") -> Section:
     usual = trip_sentence(debrief.context, display)
     # The coldest is told above the picture, too: where nights differ, all of them come first.
     good = _good_nights(nights, alone=not cold)
-    answer = [part for part in (good, *cold, usual) if part]
+    felt = felt_cold_too(nights, debrief.coldest)
+    answer = [" ".join(part for part in (good, felt) if part), *cold, usual]
     notes = {
         row["day"]: row["note"]
         for row in debrief.comfort
@@ -64,7 +65,7 @@ def trip_nights_section(page: "DebriefPage") -> Section:
     }
     return Section(
         heading,
-        tuple(answer),
+        tuple(part for part in answer if part),
         table=tables.trip_nights_table(nights, notes, display),
         notes=(*_low_notes(nights), *trip_source(debrief.context, display)),
         fold=all_of(len(nights), "night"),

@@ -22,7 +22,7 @@ _BEFORE = (
     "distances. No later trip is in it."
 )
 _CAN = "What was taken and came home counts the packaging: of a gas canister, the can."
-_RESERVE = "Amounts for nine trips in ten hold no reserve. That comes on top and is yours to set."
+_RESERVE = "Add your own reserve."
 
 
 def expected_section(page: "DebriefPage") -> Section:
@@ -68,21 +68,27 @@ def _in_short(amounts: Sequence[AmountAfter]) -> str:
 def kept_sentence(scores: Sequence[AmountScore]) -> str:
     """How often amounts for nine in ten trips were enough; empty where too few trips say."""
     known = [each for each in scores if each.trips >= LEAST_TRIPS]
-    if not known:
-        return ""
-    return sentence(
-        f"Amounts forecast for nine trips in ten were enough: {', '.join(map(_kept, known))}"
-    )
+    told = [_enough(each) for each in known if each.enough + each.short]
+    *head, last = told or [""]
+    said = f"{', '.join(head)}, and {last}" if head else last
+    open_ended = [
+        f"Of {_scored(each)} nobody can tell: all was used up on all {count(each.trips, 'trip')}."
+        for each in known
+        if not each.enough + each.short
+    ]
+    first = [sentence(f"the forecast would have been {said}")] if told else []
+    return " ".join([*first, *open_ended])
 
 
-def _kept(score: AmountScore) -> str:
-    """Return "food on 18 of 24 trips (unknown on 6, where all was used up)"."""
-    many = count(score.trips, "trip")
-    held = f"all {many}" if score.enough == score.trips else f"{number(score.enough)} of {many}"
-    less = [f"too little on {number(score.short)}"] if score.short else []
-    if score.open_ended:
-        less.append(f"unknown on {number(score.open_ended)}, where all was used up")
-    return f"{_scored(score)} on {held}" + (f" ({'; '.join(less)})" if less else "")
+def _enough(score: AmountScore) -> str:
+    """Return "enough food on all 18 trips where it can be told"; used up, it cannot be told."""
+    trips = score.enough + score.short
+    where = " where it can be told" if score.open_ended else ""
+    many = f"{'the ' if where else ''}{count(trips, 'trip')}"
+    held = f"{number(score.enough)} of {many}" if score.enough else f"none of {many}"
+    if not score.short:
+        held = f"all {count(trips, 'trip')}" if trips > 1 else many
+    return f"enough {_scored(score)} on {held}{where}"
 
 
 def _scored(score: AmountScore) -> str:

@@ -3,6 +3,7 @@
 import math
 from typing import TYPE_CHECKING
 
+from ...ahead.cans import LEAST_EMPTY
 from ...display import words
 from ...display.cautions import BIKE_LOAD_CARE, BOAT_LOAD_CARE
 from ...display.figure import Figure
@@ -163,6 +164,7 @@ def food_and_fuel_section(page: "DebriefPage") -> Section:
         return Section.empty(heading, "food and fuel brought home")
     left = [
         f"{mass(row['brought_home_g'], page.display)} of {in_marks(row['name'])}"
+        + (" with its can" if row["can"] and (row["share"] or 0) >= LEAST_EMPTY else "")
         + ("" if row["share"] is None else f" ({percent(row['share'])})")
         for row in rows
         if row["brought_home_g"]

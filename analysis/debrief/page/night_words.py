@@ -1,5 +1,8 @@
 """The words of a debrief on its nights: how cold, how slept, how that stands to a limit."""
 
+from collections.abc import Sequence
+
+from ....tripdata.contract import TOO_COLD_VOTE
 from ...cold.ratings import RATING_KINDS
 from ...cold.words import FEW_JUDGED, RATED_AS
 from ...display import words
@@ -32,6 +35,20 @@ def coldest_night(night: TripNight, display: Display) -> tuple[str, ...]:
     cold = f"{low_of(night, display)} on the coldest night, "
     first = sentence(", ".join([cold + words.day(night.night, year=False), *slept(night)]))
     return tuple(part for part in (first, against_limit(night, display)) if part)
+
+
+def felt_cold_too(nights: Sequence[TripNight], told: TripNight | None) -> str:
+    """Return which nights felt too cold beside the one that is told already; empty without any."""
+    felt = [
+        f"{words.day(n.night, year=False)} felt {WARMTH[n.warmth]}"
+        for n in nights
+        if n.warmth is not None and n.warmth <= TOO_COLD_VOTE and n != told
+    ]
+    if not felt:
+        return ""
+    if len(felt) == 1:
+        return sentence(f"the night of {felt[0]}")
+    return sentence(f"the nights of {words.listing(felt)}")
 
 
 def low_and_sleep(night: TripNight, display: Display) -> str:

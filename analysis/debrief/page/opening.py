@@ -13,10 +13,10 @@ from ...store.set_aside import set_aside_notice
 from ...wear.chores import Chore
 from ..changes import Changes
 from ..facts import Debrief
-from ..nights import TripNight
+from ..load import NeverOut
 from .days_sections import cold_care
-from .night_words import NIGHT, against_limit, low_of, slept
-from .words import group_sentences, how_bad, worst_first
+from .night_words import NIGHT, against_limit, felt_cold_too, low_of, slept
+from .words import NO_INSURANCE, group_sentences, how_bad, worst_first
 
 _PHRASES = 4
 
@@ -24,11 +24,11 @@ _PHRASES = 4
 def debrief_opening(debrief: Debrief, display: Display) -> Opening:
     """Return the head of the page; of what is not known there is no point."""
     points = (
-        _never_out(debrief, display),
+        _coldest(debrief, display),
         _failed(debrief),
-        _coldest(debrief.coldest, display),
+        _never_out(debrief, display),
         _base_weight(debrief, display),
-        _before_next(debrief.chores),
+        _before_next(debrief.chores) if debrief.latest else None,
     )
     return Opening(
         debrief.trip.title,
@@ -41,20 +41,20 @@ def debrief_opening(debrief: Debrief, display: Display) -> Opening:
 
 
 def _in_one(debrief: Debrief, display: Display) -> str:
-    """The trip in a sentence each: its coldest night, what stayed packed, what failed."""
+    """The trip in a sentence each: its coldest night, what failed, what stayed packed."""
     parts, night, out = [], debrief.coldest, debrief.never_out
     if night is not None:
         how = f", {NIGHT[night.sleep_score]}" if night.sleep_score is not None else ""
         parts.append(f"The coldest night came down to {low_of(night, display)}{how}")
+    if debrief.failures:
+        names = list(dict.fromkeys(row["name"] for row in worst_first(debrief.failures)))
+        parts.append(f"{named(names)} failed")
     if out is not None and out.items:
         verb = "was" if len(out.items) == 1 else "were"
         weighs = f" ({mass(out.weight_g, display, at_least=out.at_least)})" if out.weight_g else ""
         many = count(len(out.items), "thing")
         many = many if out.complete else f"at least {many}"
-        parts.append(f"{many}{weighs} {verb} never taken out")
-    if debrief.failures:
-        names = list(dict.fromkeys(row["name"] for row in worst_first(debrief.failures)))
-        parts.append(f"{named(names)} failed")
+        parts.append(f"{many}{weighs} {verb} never taken out, {NO_INSURANCE}")
     return " ".join(map(sentence, parts))
 
 
@@ -109,18 +109,27 @@ def _never_out(debrief: Debrief, display: Display) -> Point | None:
     names = [item["name"] for item in out.items]
     if not names:
         scope = "Everything" if out.complete else "All of which it is noted"
-        return Point(about, "Nothing.", f"{scope} was used, not counting insurance.")
+        return Point(about, "Nothing.", f"{scope} was used, {NO_INSURANCE}.")
     many = count(len(names), "thing")
     many = many if out.complete else f"at least {many}"
     weighs = "" if out.weight_g is None else mass(out.weight_g, display, at_least=out.at_least)
     answer = sentence(", ".join(part for part in (many, weighs) if part))
+    return Point(about, answer, " ".join(_could_stay(out)), leads=True)
+
+
+def _could_stay(out: NeverOut) -> list[str]:
+    """What of it could have stayed at home, by name; what is to be said of the others together."""
     # Those whose weather did not come have a sentence of their own below.
-    others = len(names) - len(out.could_stay)
-    rest = "them" if others == len(names) else f"the other {others}"
-    shown = group_sentences(replace(out, no_weather=(), stays_listed=()))
-    if others:
-        shown.append(f"Nothing is said against taking {rest if len(names) > 1 else 'it'} again.")
-    return Point(about, answer, " ".join(shown), leads=True)
+    shown = group_sentences(replace(out, no_weather=(), stays_listed=(), not_needed=()))
+    others = len(out.items) - len(out.could_stay)
+    if not others:
+        return shown
+    rest = f"the other {others}" if others > 1 else "the other one"
+    who, whom = (rest, rest) if shown else ("they", "them") if others > 1 else ("it", "it")
+    if len(out.to_take) == others:
+        return [*shown, f"Take {whom} again."]
+    # Of some it is too early to say, or a verdict leaves them, though not on such a trip.
+    return [*shown, sentence(f"{who} {'was' if others == 1 else 'were'} not needed this time")]
 
 
 def _failed(debrief: Debrief) -> Point | None:
@@ -144,15 +153,17 @@ def _one_by_one(phrases: Sequence[str]) -> str:
     return f"{'; '.join(head)} and {last}" if head else last
 
 
-def _coldest(night: TripNight | None, display: Display) -> Point | None:
+def _coldest(debrief: Debrief, display: Display) -> Point | None:
+    night = debrief.coldest
     if night is None:
         return None
     answer = low_of(night, display)
     if night.sleep_score is not None:
         answer += f", {NIGHT[night.sleep_score]}"
     when = sentence(", ".join([words.day(night.night, year=False), *slept(night)]))
-    more = f"{when} {against_limit(night, display)}".rstrip()
-    return Point("Coldest night", sentence(answer), more, leads=True)
+    more = (when, against_limit(night, display), felt_cold_too(debrief.nights, night))
+    about = "Coldest night"
+    return Point(about, sentence(answer), " ".join(part for part in more if part), leads=True)
 
 
 def _base_weight(debrief: Debrief, display: Display) -> Point | None:

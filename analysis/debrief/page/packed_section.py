@@ -10,7 +10,7 @@ from ...display.words import count, mass, sentence
 from ...store.rows import Record
 from ..load import NeverOut
 from . import charts, tables
-from .words import PACKED_GROUPS, group_sentences
+from .words import NO_INSURANCE, PACKED_GROUPS, group_sentences
 
 if TYPE_CHECKING:
     from .page import DebriefPage
@@ -28,7 +28,7 @@ def never_out_section(page: "DebriefPage") -> Section:
     everything = tables.along_table(debrief.gear, debrief.thing_notes, display)
     if not out.items:
         scope = "Everything" if out.complete else "Everything of which it is noted"
-        return Section(heading, (f"{scope} was used, not counting insurance.",), table=everything)
+        return Section(heading, (f"{scope} was used, {NO_INSURANCE}.",), table=everything)
     many = f"at least {count(len(out.items), 'thing')}"
     if out.complete:
         many = f"{len(out.items)} of {count(trip.items_carried, 'thing')}"
@@ -36,7 +36,7 @@ def never_out_section(page: "DebriefPage") -> Section:
     weighs = (
         "" if out.weight_g is None else f": {mass(out.weight_g, display, at_least=out.at_least)}"
     )
-    answer = sentence(f"{many} {verb} never taken out, not counting insurance{weighs}")
+    answer = sentence(f"{many} {verb} never taken out, {NO_INSURANCE}{weighs}")
     figure = Figure(
         "never-out",
         answer,

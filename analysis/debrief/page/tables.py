@@ -47,7 +47,7 @@ def bags_table(rows: Sequence[Record], display: Display) -> Table:
 def never_out_table(rows: Sequence[Record], notes: Sequence[Record], display: Display) -> Table:
     """What came along and was not used, group by group. notes: rows of `thing_notes`."""
     pieces = [tables.whole("pieces", "Pieces")] if any(row["pieces"] > 1 for row in rows) else []
-    why = tables.text("why", "Why nothing is said against it")
+    why = tables.text("why", "Why it stays")
     columns = (_THING, tables.text("group", "Group"), *pieces, _weight(display), why, _NOTE)
     table = _whole(columns, _noted(rows, notes), "thing", "Never taken out")
     return table.without_blank("why", "note")

@@ -36,15 +36,18 @@ def _things(of: Checklist) -> int:
 
 def to_do_section(page: "DebriefPage") -> Section:
     """What to mend, check, charge and restock before the next trip, to tick off."""
-    heading, chores = "Mend and restock", page.data.chores
+    latest, chores = page.data.latest, page.data.chores
+    # A trip that others followed is not the one to get ready from.
+    heading = "Mend and restock" if latest else "To do after this trip"
     lists = chore_lists(chores, "opened on this trip", page.data.trip.trip)
     if not lists:
         return Section.empty(heading, "nothing waits to be done")
     many = len({chore.item for chore in chores})
     verb = "is" if many == 1 else "are"
+    when = "before the next trip" if latest else "after this trip"
     boxes = sum(len(each.tasks) for each in lists)
     in_boxes = "" if boxes == many else f", in {count(boxes, 'box', 'boxes')}"
-    first = f"There {verb} {count(many, 'thing')} to see to before the next trip{in_boxes}."
+    first = f"There {verb} {count(many, 'thing')} to see to {when}{in_boxes}."
     care = " ".join(chore_cautions(chores))
     shown = tuple(
         _Folded(each.heading, each.tasks)

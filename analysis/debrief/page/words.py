@@ -6,7 +6,7 @@ from datetime import date
 
 from ...display import words
 from ...display.thing_names import in_marks, named
-from ...display.words import Display, Scale, count, sentence
+from ...display.words import Display, Scale, count, listing, sentence
 from ...store.rows import Record
 from ...wear.words import SEVERITY_WORDS
 from ..load import NeverOut
@@ -25,10 +25,12 @@ CAUSE_WORDS = {
     "quantity": "more or fewer of the same",
     "reweighed": "reweighed",
 }
+NO_INSURANCE = "not counting first aid, repair and other insurance"
 PACKED_GROUPS = {
     "could_stay": "Could have stayed at home",
     "no_weather": "Its weather did not come",
-    "stays_listed": "Nothing against taking it",
+    "stays_listed": "Stays on the list",
+    "not_needed": "Not needed this time",
 }
 """What stayed packed, in groups: the fields of `load.NeverOut`, and their titles."""
 _WORST_FIRST = ("unsafe", "lost_use", "impaired", "nuisance")
@@ -40,9 +42,21 @@ def group_sentences(out: NeverOut) -> list[str]:
     says = {
         "could_stay": "{names} could have stayed at home.",
         "no_weather": "The weather for {names} did not come.",
-        "stays_listed": "Nothing is said against taking {names} again.",
+        "stays_listed": "Take {names} again.",
     }
-    return [text.format(names=named(names[key])) for key, text in says.items() if names[key]]
+    told = [text.format(names=named(names[key])) for key, text in says.items() if names[key]]
+    # What a verdict would leave, but not on such a trip, is counted and not named.
+    if not_needed := out.not_needed:
+        many = len(not_needed)
+        early = [in_marks(row["name"]) for row in not_needed if row["why"] is not None]
+        early = early[: 4 if len(early) == many <= 4 else 3]
+        rest = many - len(early)
+        others = f"{rest} more" if early else count(rest, "more thing" if told else "thing")
+        verb = "was" if many == 1 else "were"
+        told.append(
+            f"{listing([*early, *([others] if rest else [])])} {verb} not needed this time."
+        )
+    return told
 
 
 def all_of(many: int, noun: str) -> str:

@@ -1,5 +1,5 @@
 -- Consumables of one trip of which it is noted what was left, all pieces together; the share is
--- missing where the start is not weighed.
+-- missing where the start is not weighed. `can`: by its name fuel that comes in a can.
 SELECT
   c.item,
   any_value(g.name) AS name,
@@ -8,7 +8,11 @@ SELECT
   CASE
     WHEN count(c.row_mg) = count(*)
       THEN CAST(sum(c.quantity * c.brought_home_mg) AS DOUBLE) / CAST(sum(c.row_mg) AS DOUBLE)
-  END AS share
+  END AS share,
+  any_value(
+    g.system = 'cook'
+    AND regexp_matches(lower(g.name || ' ' || c.item), '\b(gas|canisters?|cartridges?)\b')
+  ) AS can
 FROM carried_rows AS c
 JOIN stg_gear AS g ON g.item = c.item
 WHERE c.trip = $trip AND c.carried_as = 'consumable' AND c.brought_home_mg IS NOT NULL
