@@ -46,6 +46,7 @@ class CullPage:
             ),
             tuple(words.answer_points(self.data, self.display)),
             words.leave_sentence(self.data, self.display),
+            caution=words.leaving_care(self.data),
         )
 
     what_to_leave = sections.what_to_leave_section

@@ -36,6 +36,7 @@ def debrief_opening(debrief: Debrief, display: Display) -> Opening:
         tuple(point for point in points if point),
         _in_one(debrief, display),
         debrief.trip.note or "",
+        cold_care(debrief) or "",
     )
 
 
@@ -74,9 +75,7 @@ def _lines(debrief: Debrief, display: Display) -> tuple[str, ...]:
 def _notices(debrief: Debrief) -> tuple[str, ...]:
     """What the reader must know of the data: what is set aside, not weighed, not noted."""
     trip, unweighed = debrief.trip, debrief.weight.unweighed
-    care = cold_care(debrief)
-    notices = [f"Take care. {care}"] if care else []
-    notices += set_aside_notice(trip.set_aside, "this trip")
+    notices = [*set_aside_notice(trip.set_aside, "this trip")]
     if unweighed:
         verb, them = ("has", "it") if len(unweighed) == 1 else ("have", "them")
         notices.append(
