@@ -85,7 +85,7 @@ def before_trip(store: Store, ahead: TripAhead, today: date) -> BeforeTrip:
         consumption=consumption_of(store, ahead),
         batteries=battery_ahead(store, ahead),
         cold=cold,
-        weather=meant_for_weather(store, ahead, packing.things),
+        weather=meant_for_weather(store, ahead, packing.things, cold.camps),
         chores=ready_for(store, ahead, packing, today),
         home=home,
         names={r["item"]: r["name"] for r in ask(store, "store/gear_today")},

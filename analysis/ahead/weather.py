@@ -5,12 +5,15 @@ from dataclasses import dataclass
 from typing import Literal
 
 from ..climate.outlook import Outlook, outlook_of_trip
+from ..cold.camps import CampsOff
 from ..store.rows import Store, ask
 from ..store.trip_choice import TripChoice
 from ..usage.conditions import Meaning, Seen
 from .packing import PackedThing
 from .results import TripAhead
 
+_WARMEST_C = 60.0
+"""No outlook is asked about a warmer low."""
 _ANY_FORECAST = ("shelter", "sleep", "rain")
 
 
@@ -43,13 +46,14 @@ class MeantFor:
 
 
 def meant_for_weather(
-    store: Store, ahead: TripAhead, things: Iterable[PackedThing]
+    store: Store, ahead: TripAhead, things: Iterable[PackedThing], camps: CampsOff | None = None
 ) -> tuple[MeantFor, ...]:
     """What of a list is meant for certain weather, by what it is meant for: the likeliest first.
 
-    Shelter, sleep and rain gear is not among it: no forecast makes a list do without them.
+    Shelter, sleep and rain gear is not among it: no forecast makes a list do without them. The
+    normals are taken to be as much colder as ``camps`` were.
     """
-    choice = ahead.trip
+    choice, colder_c = ahead.trip, -camps.taken_c if camps is not None else 0.0
     rows = ask(store, "ahead/conditions_seen", trips=[trip.trip for trip in ahead.like])
     seen = {(r["condition"], r["cold_below_c"]): Seen(r["known"], r["met"]) for r in rows}
     by_meaning: dict[Meaning, dict[str, None]] = {}
@@ -59,7 +63,9 @@ def meant_for_weather(
     groups = []
     for meaning, names in by_meaning.items():
         conditions = tuple(
-            _condition(store, choice, word, below_c, seen.get((word, below_c), Seen(0, 0)))
+            _condition(
+                store, choice, word, below_c, seen.get((word, below_c), Seen(0, 0)), colder_c
+            )
             for word, below_c in _parts(meaning)
         )
         groups.append(MeantFor(conditions, tuple(names)))
@@ -73,10 +79,16 @@ def _parts(meaning: Meaning) -> list[tuple[str, float | None]]:
 
 
 def _condition(
-    store: Store, choice: TripChoice, word: str, below_c: float | None, seen: Seen
+    store: Store,
+    choice: TripChoice,
+    word: str,
+    below_c: float | None,
+    seen: Seen,
+    colder_c: float,
 ) -> ConditionAhead:
     if word == "cold" and below_c is not None and choice.end_on > choice.start_on:
-        outlook = outlook_of_trip(store, choice.trip, below_c)
+        # A night is as likely to fall below a low as one that is 2 °C milder below 2 °C more.
+        outlook = outlook_of_trip(store, choice.trip, min(below_c + colder_c, _WARMEST_C))
         if isinstance(outlook, Outlook) and outlook.rare:
             return ConditionAhead(word, below_c, None, "normals", rare=True)
         if isinstance(outlook, Outlook) and outlook.p_any is not None:

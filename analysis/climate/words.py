@@ -38,6 +38,17 @@ def trip_sentence(context: TripContext, display: Display) -> str:
     return f"{subject} {how} {where}{_rarity(context)}."
 
 
+def trip_in_short(context: TripContext, display: Display) -> str:
+    """ "On average 4.2 °C colder than usual: about 1 in 12 such trips is as cold.", or nothing."""
+    if isinstance(context.station, NoStation) or context.anomaly_c is None:
+        return ""
+    how = f"{difference(context.anomaly_c, display)} than usual"
+    if abs(context.anomaly_c) < _AS_USUAL_C:
+        how = "about as cold as usual"
+    mean = "on average " if context.judged > 1 else ""
+    return words.sentence(f"{mean}{how}{_rarity(context)}")
+
+
 def trip_source(context: TripContext, display: Display) -> tuple[str, ...]:
     """What a trip is set beside, or why it is set beside nothing; nothing where no low is known."""
     station = context.station
@@ -58,7 +69,11 @@ def _rarity(context: TripContext) -> str:
     side = "cold" if deviations < 0 else "mild"
     if abs(deviations) > RARE_SD:
         return f", which is rare: hardly any such trip is as {side}"
-    many = words.one_in(chance if deviations < 0 else 1 - chance)
+    chance = chance if deviations < 0 else 1 - chance
+    if len(context.nights) == 1:
+        # Of the hundred nights that the table beside it counts.
+        chance = round(100 * chance) / 100 if chance >= 0.01 else chance
+    many = words.one_in(chance)
     if len(context.nights) == 1:
         return f": {many.replace(' in ', ' night in ', 1)} there is as {side}"
     return f": {many} such trips is as {side}"

@@ -1,6 +1,7 @@
 """The tables of limits and of sleep sets on trips to come."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from ..display.tables import Table, decimal, measured, right, text, whole, yes_no
 from ..display.words import Display, days, listing, one_in, small_mass, temperature_scale
@@ -54,7 +55,10 @@ def sets_table(trips: Sequence[ColdAhead], display: Display) -> Table:
         yes_no("on_list", "On the list"),
     )
     table = Table.of(columns, sets, "sleep set", caption="Sleep sets that you own", stacks=True)
-    return table if len(trips) > 1 else table.without("trip")
+    if len(trips) == 1:
+        return table.without("trip")
+    # A row is a set on a trip: of five rows, three may be sets.
+    return replace(table, noun="line", caption="Sleep sets that you own, trip by trip")
 
 
 def _too_cold(one: SetAhead) -> str | None:

@@ -226,6 +226,7 @@ def ahead_notes(known: Sequence[ColdAhead], display: Display) -> tuple[str, ...]
         f"({context_words.ALIKE}) and share one effect of the trip. The range allows for what is "
         f"not known of your limit, {context_words.RANGE_HOLDS}.",
     ]
+    notes += (note for trip in known for note in cold_words.lacking_notes(trip.lacking))
     camps = (cold_words.camps_note(trip.camps, display) for trip in known if trip.camps is not None)
     notes += dict.fromkeys(camps)
     stations = {

@@ -20,6 +20,7 @@ from ..stats.constants import NINE_IN_TEN_SD
 from ..stats.estimate import Estimate
 from ..wear.words import not_mended
 from .camps import CampsOff
+from .chance import TooColdChance
 from .limit import ColdLimit, ColdLimits, SleepSystem
 from .ratings import RATING_KINDS
 from .sets import Lacking
@@ -67,6 +68,15 @@ def chance(ahead: ColdAhead, display: Display) -> str:
     )
 
 
+def chance_of_trip(ahead: ColdAhead) -> str:
+    """ "The chance that a night is too cold in “Bag” is about 1 in 6"; it must be known."""
+    if ahead.told is None or ahead.limit is None:
+        raise ValueError("ahead: expected a trip with a chance, got one without")
+    which = "the night is" if len(ahead.told.p_each) == 1 else "a night is"
+    bag = quoted([ahead.limit.system.rated_name])
+    return f"The chance that {which} too cold in {bag} is {chance_in_short(ahead)}"
+
+
 def chance_in_short(ahead: ColdAhead) -> str:
     """The chance in a few words, with what it rests on where that is little; it must be known."""
     if ahead.chance is None:
@@ -78,6 +88,23 @@ def chance_in_short(ahead: ColdAhead) -> str:
         return odds
     nights = count(ahead.judged_nights, "judged night")
     return f"{odds} ({percent_range(ahead.chance.p_any)}) by only {nights}, too early to say"
+
+
+def chance_that(told: TooColdChance, limit: ColdLimit) -> str:
+    """ "about 6 in 10 that at least one night is too cold in “Summer quilt”"."""
+    which = "the night" if len(told.p_each) == 1 else "at least one night"
+    odds = one_in(told.p_any.value)
+    odds = f"a chance {odds}" if odds.startswith("rarer") else odds
+    return f"{odds} that {which} is too cold in {quoted([limit.system.rated_name])}"
+
+
+def rests_on_little(ahead: ColdAhead) -> str:
+    """That a chance rests on a rating or on few nights; blank where it rests on many."""
+    if ahead.basis == "rated":
+        return "That rests on the bag’s rating, not on your nights."
+    if ahead.judged_nights >= FEW_JUDGED:
+        return ""
+    return f"That rests on only {count(ahead.judged_nights, 'judged night')}: too early to say."
 
 
 def chance_sentences(ahead: ColdAhead, display: Display) -> tuple[str, ...]:
@@ -115,47 +142,88 @@ def lacking_sentences(missing: Sequence[Lacking]) -> tuple[str, ...]:
     sentences = []
     for one in missing:
         name = f"“{one.thing.name}”"
-        where = f" in “{one.rated_name}”" if one.rated_name is not None else ""
-        along = f"was along on {one.nights} of the {count(one.of_nights, 'night')}{where}"
-        if one.apart:
-            verb = "is" if one.apart == 1 else "are"
-            along += f" ({one.apart} more, when gear had failed, {verb} not counted)"
-        along += " and "
         why = {
             "left_out": "is not on the list",
             "given_up": "was given up since",
             "given_up_on_list": "is on the list although it was given up",
         }[one.why]
-        first = "No mat comes along" if one.is_mat else "The sleep set is not complete"
-        sentences.append(f"{first}: {name} {along if one.of_nights else ''}{why}.")
+        if one.is_mat and one.why == "left_out":
+            sentences.append("No mat is on the list.")
+        else:
+            first = "No mat comes along" if one.is_mat else "The sleep set is not complete"
+            sentences.append(f"{first}: {name} {why}.")
         if one.successor is not None:
             sentences.append(f"What took over from it, “{one.successor}”, is not on the list.")
     return tuple(sentences)
 
 
+def lacking_notes(missing: Sequence[Lacking]) -> tuple[str, ...]:
+    """On how many nights what a list lacks was along; nothing where no night is known."""
+    notes = []
+    for one in missing:
+        if not one.of_nights:
+            continue
+        where = f" in “{one.rated_name}”" if one.rated_name is not None else ""
+        of = count(one.of_nights, "night")
+        note = f"“{one.thing.name}” was along on {one.nights} of the {of}{where}"
+        if one.apart:
+            verb = "is" if one.apart == 1 else "are"
+            note += f" ({one.apart} more, when gear had failed, {verb} not counted)"
+        notes.append(f"{note}.")
+    return tuple(notes)
+
+
 def barred_sentences(ahead: ColdAhead) -> tuple[str, ...]:
     """Why no chance is told for a list that lacks a mat or relies on what is broken; else nothing.
 
-    What the chance would be with a sound and complete set stands last.
+    That one will be colder stands after it, then the chance with a sound and complete set, and
+    what to do.
     """
     lacks = lacking_sentences(ahead.lacking)
     broken = [not_mended(one, quoted([one.name])) for one in ahead.unmended]
-    if not lacks and not broken:
-        return ()
-    return (*lacks, *broken, *([if_whole(ahead)] if ahead.chance is not None else []))
+    return (*lacks, *broken, if_whole(ahead)) if lacks or broken else ()
 
 
 def if_whole(ahead: ColdAhead) -> str:
-    """What the chance would be if nothing were lacking or broken."""
-    if ahead.if_whole is None:
-        return "So no chance is given."
-    if ahead.lacking and all(one.is_mat for one in ahead.lacking) and not ahead.unmended:
-        with_what = "with a sound mat"
-    elif ahead.lacking:
-        with_what = "with a complete and sound set"
-    else:
-        with_what = "with it sound"
-    return f"So no chance is given; {with_what} it would be {one_in(ahead.if_whole.p_any.value)}."
+    """That one will be colder as it is, the chance if nothing were lacking or broken, what to do.
+
+    The list must lack something, or rely on something broken.
+    """
+    lacks, broken = ahead.lacking, ahead.unmended
+    told = ahead.basis == "own" or any(one.of_nights for one in lacks)
+    than = "your record can say" if told else "a rating can say"
+    mats = bool(lacks) and all(one.is_mat for one in lacks)
+    sentences = [
+        f"{'Without one' if mats else 'As it is'} you {'will' if mats else 'may'} be colder than "
+        f"{than}."
+    ]
+    pack = [one.successor or (one.thing.name if one.why == "left_out" else "") for one in lacks]
+    names = quoted([name for name in pack if name])
+    if ahead.if_whole is not None:
+        if broken:
+            with_what = "With a complete and sound set" if lacks else "With it sound"
+        elif mats and len(lacks) == 1 and not lacks[0].successor:
+            with_what = f"With “{lacks[0].thing.name}”"
+        else:
+            with_what = "With a sound mat" if mats else "With a complete set"
+        sentences.append(f"{with_what} {_would_be(ahead.if_whole)}.")
+    if lacks:
+        sound = "a sound mat" if mats else "what is sound in its place"
+        named = ahead.if_whole is not None and not broken and not lacks[0].successor
+        it = "it" if len(lacks) == 1 and named else names
+        sentences.append(f"Pack {it if all(pack) else sound}.")
+    if broken:
+        sentences.append("Mend what is broken, or take another.")
+    return " ".join(sentences)
+
+
+def _would_be(chance: TooColdChance) -> str:
+    """ "at least one night would be too cold on about 1 in 6 such trips"."""
+    which = "the night" if len(chance.p_each) == 1 else "at least one night"
+    odds = one_in(chance.p_any.value)
+    if odds.startswith("about"):
+        return f"{which} would be too cold on {odds} such trips"
+    return f"the chance that {which} is too cold would be {odds}"
 
 
 def rating_notes(shown: Sequence[str], display: Display) -> tuple[str, ...]:

@@ -22,7 +22,7 @@ from .next_swap import Narrowing, Swap
 SCORED = {"sleep": "night", "camp": "day in camp", "moving": "day on the move", "fun": "day of fun"}
 VERDICTS = {
     "earned": "Earned its grams",
-    "probably": "Probably did",
+    "probably": "Probably helps",
     "not_known": "Too early to say",
     "goes_with_better_days": "Goes with better days: cannot be told apart",
     "always_along": "Always along: cannot be judged",
@@ -49,8 +49,14 @@ def points_text(value: float) -> str:
 
 
 def interval_text(interval: Estimate) -> str:
-    """ "0.3 to 1.0", signs where below nothing."""
-    return f"{number(interval.low, 1)} to {number(interval.high, 1)}"
+    """ "0.3 to 1.0", signs where below nothing; an end beside zero has the digits to tell so."""
+    return f"{_end(interval.low)} to {_end(interval.high)}"
+
+
+def _end(points: float) -> str:
+    """An end of an interval: "0.3", "0.04" for what would round to zero and is none."""
+    digits = next((d for d in (1, 2, 3) if round(points, d)), 1)
+    return number(points, digits)
 
 
 def gain_words(gain: Gain, display: Display) -> str:

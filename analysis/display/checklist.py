@@ -3,7 +3,10 @@
 from dataclasses import dataclass
 
 from .markup import clean, escape
-from .words import count
+from .words import count, quoted
+
+_NAMED = 3
+"""So few things of a folded list are named in its line."""
 
 
 @dataclass(frozen=True)
@@ -39,13 +42,14 @@ class Checklist:
     ``part``: so many tasks stay together where the page breaks into columns; a longer list then
     says its heading again. 0 keeps all of them together. ``folds``: on a page with scripting it
     begins as its heading with the number of its things, until the reader opens it; it is printed
-    whole all the same.
+    whole all the same. ``names_few``: of three things or fewer that heading has the names.
     """
 
     heading: str
     tasks: tuple[Task, ...]
     part: int = 0
     folds: bool = False
+    names_few: bool = False
 
     @property
     def things(self) -> int:
@@ -68,11 +72,21 @@ class Checklist:
         lists = "".join(shown)
         if not self.folds:
             return lists
-        many = count(self.things, "thing")
+        summary = f"{named} <span>{self._of_what()}</span>"
         return (
-            f'<details class="to-open" open><summary>{named} <span>{many}</span></summary>'
+            f'<details class="to-open" open><summary>{summary}</summary>'
             f'<div class="opened">{lists}</div></details>'
         )
+
+    def _of_what(self) -> str:
+        """What a fold holds: the names of few things, else how many there are."""
+        if (
+            not self.names_few
+            or self.things > _NAMED
+            or any(task.things > 1 for task in self.tasks)
+        ):
+            return count(self.things, "thing")
+        return escape(quoted([task.what for task in self.tasks]))
 
     def text(self) -> str:
         """Return the same in plain text."""

@@ -54,7 +54,8 @@ class Opening:
     """The head of a report: its title, a line or two below it, and what the reader must know.
 
     points: the answer in short. sentence: the answer in one whole sentence, for a page that names
-    many reports; it stands in no page of its own. note: what its owner wrote.
+    many reports; it stands in no page of its own. note: what its owner wrote. caution: what can
+    hurt someone here; it stands right after the points.
     """
 
     title: str
@@ -63,6 +64,7 @@ class Opening:
     points: tuple[Point, ...] = ()
     sentence: str = ""
     note: str = ""
+    caution: str = ""
 
     def _repr_mimebundle_(self, **_: Any) -> dict[str, Any]:
         points = [
@@ -76,7 +78,7 @@ class Opening:
         return {"text/html": self.html(), "text/plain": self.text(), FINDINGS: findings}
 
     def html(self) -> str:
-        """Return the heading, the lines, the owner's note, the points and the notices."""
+        """Return heading, lines, the owner's note, the points, the caution and the notices."""
         lines = "".join(f'<p class="subtitle">{escape(line)}</p>' for line in self.lines)
         note = f"<blockquote><p>{isolate(self.note)}</p></blockquote>" if self.note else ""
         notices = "".join(f"<li>{escape(notice)}</li>" for notice in self.notices)
@@ -89,15 +91,23 @@ class Opening:
         answer = f'<dl class="points">{points}</dl>' if points else ""
         return (
             f'<header class="tarebook-opening {_NO_FORMULAS}"><h1>{escape(self.title)}</h1>'
-            f"{lines}{note}{answer}{listed}</header>"
+            f"{lines}{note}{answer}{_care(self.caution)}{listed}</header>"
         )
 
     def text(self) -> str:
         """Return the same in plain text."""
         points = (point.text() for point in self.points)
         note = (f"\u201c{self.note}\u201d",) if self.note else ()
-        lines = (self.title, *self.lines, *note, *points, *self.notices)
+        care = (f"Take care. {self.caution}",) if self.caution else ()
+        lines = (self.title, *self.lines, *note, *points, *care, *self.notices)
         return "\n".join(clean(line) for line in lines)
+
+
+def _care(caution: str | None) -> str:
+    if not caution:
+        return ""
+    told = f"<strong>Take care.</strong> {escape(caution)}"
+    return f'<aside class="caution" role="note">{told}</aside>'
 
 
 @dataclass(frozen=True)
@@ -153,12 +163,7 @@ class Section:
             f'<p class="answer">{escape(first)}</p>',
         ]
         lines = "".join(f"<p>{escape(line)}</p>" for line in rest)
-        care = (
-            f'<aside class="caution" role="note"><strong>Take care.</strong> '
-            f"{escape(self.caution)}</aside>"
-            if self.caution
-            else ""
-        )
+        care = _care(self.caution)
         shown = self.figure.html() if self.figure else ""
         shown += "".join(each.html() for each in (self.table, *self.more) if each)
         below = shown + self._notes()

@@ -76,9 +76,7 @@ def odds(cold: ColdAhead) -> str:
         return " ".join(cold_words.barred_sentences(cold))
     if cold.told is None or cold.limit is None:
         return WHY_NO_ODDS.get(cold.why_not or "", "")
-    bag = quoted([cold.limit.system.rated_name])
-    which = "the night is" if len(cold.told.p_each) == 1 else "a night is"
-    return f"The chance that {which} too cold in {bag} is {cold_words.chance_in_short(cold)}."
+    return f"{cold_words.chance_of_trip(cold)}."
 
 
 def later_plans(plans: Sequence[TripChoice]) -> str:

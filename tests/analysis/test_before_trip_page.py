@@ -32,7 +32,8 @@ from before_trip_reading import (
 from store_drawing import carried, empty_store, fill, gear, trip
 from tarebook.analysis.ahead.page.page import BeforeTripPage
 from tarebook.analysis.ahead.results import MayBeMissing
-from tarebook.analysis.display.cautions import AHEAD_CARE, WEATHER_CARE
+from tarebook.analysis.ahead.weather import meant_for_weather
+from tarebook.analysis.display.cautions import AHEAD_CARE, BIKE_LOAD_CARE, WEATHER_CARE
 from tarebook.analysis.display.checklist import Checklist
 from tarebook.analysis.display.tables import Table
 from tarebook.analysis.store.opening import open_store
@@ -184,7 +185,9 @@ def test_the_demos_plan_answers_everything(demo: Any) -> None:
     assert page.opening().title == "Before “First gravel of spring”"
     assert shown(page) >= {"cold", "before_leaving", "packing", "stays_at_home"}
     assert AHEAD_CARE in (page.cold().caution or "")
-    _cold_is_told_by_the_colder_figure(page)
+    # A bag is over its limit.
+    assert page.opening().caution == f"{WEATHER_CARE} {BIKE_LOAD_CARE}"
+    _cold_is_told_by_the_colder_figure(demo, page)
     boxes = page.packing().html().count('type="checkbox"')
     assert page.data is not None
     # Of so many things each bag is opened by itself; what is broken is in sight at once.
@@ -194,27 +197,29 @@ def test_the_demos_plan_answers_everything(demo: Any) -> None:
     chores = {c.heading: c.folds for c in page.before_leaving().more if isinstance(c, Checklist)}
     assert chores["Look over: no check within the last year"]
     assert not chores["Mend"]
+    things = len(page.data.packing.things)
+    assert page.packing().answer[0].startswith(f"{things - 3} different things in {things} lines ")
     # What could stay at home is named without a box.
     assert page.packing().html().count("boxless") == len(page.data.home.items) == 6
     assert boxes == len(page.data.packing.things) - 6 > 100
 
 
-def _cold_is_told_by_the_colder_figure(page: BeforeTripPage) -> None:
+def _cold_is_told_by_the_colder_figure(demo: Any, page: BeforeTripPage) -> None:
     """Camps were colder than the normals, and the set on the list lacks its mat: no chance."""
     assert points(page)["Will you be cold?"] == (
-        "No mat is on the list. So no chance is given; with a sound mat it would be about 1 in 6."
+        "No mat is on the list. Without one you will be colder than your record can say. With “Air "
+        "mat” at least one night would be too cold on about 1 in 6 such trips. Pack it."
     )
     section = page.cold()
     (told,) = map(plain, section.answer)
-    assert told.startswith("No mat comes along: “Air mat” was along on 16 of the 16 nights")
-    assert "So no chance is given; with a sound mat it would be about 1 in 6. Usual" in told
+    assert told.startswith(points(page)["Will you be cold?"])
+    assert "Pack it. Usual there and then" in told
+    assert any(note.startswith("“Air mat” was along on 16 of the 16") for note in section.notes)
     assert plain(section.notes[0]).startswith(
         "Your camps were 2.0 °C colder than such normals on average, on "
     )
-    assert plain(section.notes[1]) == (
-        "Where a limit rests on a rating, your nights in other sets shift it: that of “Winter "
-        "sleeping bag” from −2 °C to 3 °C."
-    )
+    # The limit of a bag with a mat is no limit of the bag alone.
+    assert not any("shift it" in note for note in section.notes)
     assert section.table is not None
     assert "Limit" in [column.header for column in section.table.columns]
     bare = [row for row in section.table.rows if row["on_list"]]
@@ -224,7 +229,22 @@ def _cold_is_told_by_the_colder_figure(page: BeforeTripPage) -> None:
     assert isinstance(weather, Table)
     odds = [row["odds"] for row in weather.rows if "climate normals" in row["odds"]]
     assert odds
-    assert all("which do not know how much colder your camps were" in each for each in odds)
+    assert all("normals and how much colder your camps were" in each for each in odds)
+    assert page.data is not None
+    camps, things = page.data.cold.camps, page.data.packing.things
+    assert camps is not None
+    bare, shifted = (
+        {
+            c.cold_below_c: 0.0 if c.rare else c.chance or 0.0
+            for group in meant_for_weather(demo, page.data.ahead, things, off)
+            for c in group.conditions
+            if c.source == "normals"
+        }
+        for off in (None, camps)
+    )
+    assert bare.keys() == shifted.keys()
+    assert all(shifted[low] >= bare[low] for low in bare)
+    assert any(shifted[low] > 1.2 * bare[low] for low in bare)
 
 
 def test_a_year_long_plan_without_normals_and_one_of_a_day(store: Any) -> None:

@@ -87,8 +87,7 @@ def test_each_candidate_is_told_all_there_is(page: Any) -> None:
 
 
 def test_the_usual_cautions_stand_in_the_opening_once(page: Any) -> None:
-    first = page.opening().notices[0]
-    assert first == f"Take care. {NEW_BATTERY_CARE} {NEW_BEDDING_CARE}"
+    assert page.opening().caution == f"{NEW_BATTERY_CARE} {NEW_BEDDING_CARE}"
     below = " ".join(part.text() for part in sections(page))
     assert "Cold can injure and kill." not in below
     assert "Use the maker's charger and keep batteries dry" not in below

@@ -1,4 +1,5 @@
 from tarebook.analysis.display.checklist import Checklist, Sheet, Task
+from tarebook.analysis.display.markup import clean
 from tarebook.analysis.display.sections import Opening, Point, Section
 
 NAME = "</script><img src=x onerror=alert(1)> \u202e{{7*7}}"
@@ -11,6 +12,17 @@ def test_a_task_has_a_box_and_its_name_stays_text() -> None:
     assert "\u202e" not in html
     assert html.count("&lt;img") == 2
     assert html.count('class="about"') == 1
+
+
+def test_a_fold_of_few_things_names_them() -> None:
+    tasks = tuple(Task(each) for each in ("Plasters", "Balm <b>", "Tick remover", "Gauze"))
+    few = Checklist("Check", tasks[:3], folds=True, names_few=True).html()
+    assert "<span>“Plasters”, “Balm &lt;b&gt;” and “Tick remover”</span></summary>" in few
+    for each in (tasks, (Task("Plasters and gauze, balm", things=4),)):
+        listed = Checklist("Check", each, folds=True, names_few=True).html()
+        assert "<span>4 things</span></summary>" in listed
+    both = Checklist("Check", tasks[:2], folds=True).html()
+    assert "<span>2 things</span></summary>" in both
 
 
 def test_an_empty_list_shows_nothing() -> None:
@@ -45,6 +57,14 @@ def test_an_opening_answers_before_it_warns() -> None:
     html = opening.html()
     assert html.index("4 kg.") < html.index("Beware.")
     assert opening.text() == "Trip\n1 night\nBase: 4 kg. Light.\nBeware."
+    careful = Opening("Trip", (), ("A note.",), (Point("Base", "4 kg."),), caution=NAME)
+    shown = careful.html()
+    box = shown.index('<aside class="caution" role="note"><strong>Take care.</strong> ')
+    assert shown.index("4 kg.") < box < shown.index('<ul class="notices">')
+    assert "<img" not in shown
+    assert careful.text().splitlines()[1:3] == ["Base: 4 kg.", f"Take care. {clean(NAME)}"]
+    assert careful.text().endswith("A note.")
+    assert "caution" not in html
     assert "<img" not in Opening("T", points=(Point(NAME, NAME, NAME),)).html()
 
 

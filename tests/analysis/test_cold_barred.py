@@ -1,15 +1,20 @@
 """No chance of cold is told without the mat, or of what is broken; few nights say little."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
 import pytest
 from store_drawing import empty_store, gear
 from tarebook.analysis.ahead.page.page import read_before_trip
+from tarebook.analysis.ahead.page.words import limit_from_rating
+from tarebook.analysis.cold import sections as cold_sections
 from tarebook.analysis.cold import words
+from tarebook.analysis.cold.page.page import read_nights
 from tarebook.analysis.cold.page_tables import sets_table
 from tarebook.analysis.cold.trips import ColdAhead, cold_forecasts
+from tarebook.analysis.display.cautions import AHEAD_CARE
 from tarebook.analysis.display.words import SPACE, Display, one_in
 from tarebook.analysis.store.trip_choice import choose_trip
 from tarebook.analysis.tables import entry
@@ -54,12 +59,18 @@ def test_a_list_without_the_mat_gets_no_chance_and_no_limit(store: Any) -> None:
     assert ahead.if_whole.p_any == whole.p_any
     odds = one_in(whole.p_any.value)
     assert point(store) == (
-        f"No mat is on the list. So no chance is given; with a sound mat it would be {odds}."
+        "No mat is on the list. Without one you will be colder than your record can say. With "
+        f"“Mat” at least one night would be too cold on {odds} such trips. Pack it."
     )
     table = sets_table([ahead], Display())
     on_list = [row for row in table.rows if row["on_list"]]
     assert [(row["limit"], row["any"]) for row in on_list] == [(None, "no mat: no chance given")]
     assert any(row["limit"] is not None for row in table.rows)
+    opening = read_nights(store, "plan", display=Display()).opening()
+    (to_come,) = opening.points
+    assert to_come.answer == "No mat is on the list."
+    assert f"too cold on {odds} such trips. Pack it. Usual there and then: lows" in to_come.more
+    assert opening.caution == AHEAD_CARE
     html = read_before_trip(store, "plan", today=TODAY, display=Display()).cold().html()
     assert "colder than any figure" not in html
 
@@ -71,7 +82,9 @@ def test_without_a_night_known_a_mat_that_is_owned_bars_the_chance_too(store: An
         ahead = ahead_of(store)
         assert [one.thing.item for one in ahead.lacking] == ["mat"]
         assert ahead.told is None
-        assert point(store).startswith("No mat is on the list. So no chance is given; with a sound")
+        assert point(store).startswith(
+            "No mat is on the list. Without one you will be colder than a rating can say. With “"
+        )
         assert [row["p_cold"] for row in rows_of(store).values() if row["on_list"]] == [None]
         put(store, joined({"gear": [bag, mat]}, plan("bag", "mat")))
         assert ahead_of(store).told is not None
@@ -85,7 +98,8 @@ def test_what_failed_and_is_not_mended_bars_the_chance_until_it_is(store: Any) -
     assert ahead.told is None
     told = point(store)
     assert told.startswith("“Mat” could no longer be used on 27 October 2026, and no repair")
-    assert "So no chance is given; with it sound it would be about" in told
+    assert "As it is you may be colder than your record can say. With it sound at least" in told
+    assert told.endswith("Mend what is broken, or take another.")
     row = rows_of(store)["Bag;Mat"]
     assert (row["p_cold"], row["own_limit_c"], row["p_cold_by_normals"]) == (None, None, None)
     mended = {**FAILED, "fixed_on": TODAY - timedelta(5)}
@@ -146,8 +160,44 @@ def test_the_night_of_a_failure_is_not_dropped_in_silence(store: Any) -> None:
     put(store, joined(nights, {"failures": [failed]}, plan("bag")))
     (lacks,) = ahead_of(store).lacking
     assert (lacks.nights, lacks.of_nights, lacks.apart) == (len(LOWS) - 1, len(LOWS) - 1, 1)
-    (told,) = words.lacking_sentences([lacks])
+    (told,) = words.lacking_notes([lacks])
     assert "(1 more, when gear had failed, is not counted)" in told
+    assert words.lacking_sentences([lacks]) == ("No mat is on the list.",)
+    assert told in read_before_trip(store, "plan", today=TODAY, display=Display()).cold().notes
+    assert told in cold_sections.ahead_notes([ahead_of(store)], Display())
+
+
+def test_without_normals_too_a_list_without_its_mat_is_told_to_pack_it(store: Any) -> None:
+    put(store, joined(nights_in([BAG, MAT], LOWS, 4.2), plan("bag")))
+    ahead = replace(ahead_of(store), chance=None, if_whole=None, why_not="no_station")
+    assert words.barred_sentences(ahead) == (
+        "No mat is on the list.",
+        "Without one you will be colder than your record can say. Pack “Mat”.",
+    )
+    (lacks,) = ahead.lacking
+    given_up = replace(ahead, lacking=(replace(lacks, why="given_up"),))
+    assert words.barred_sentences(given_up)[0] == "No mat comes along: “Mat” was given up since."
+    assert words.if_whole(given_up).endswith("Pack a sound mat.")
+    after = replace(ahead, lacking=(replace(lacks, why="given_up", successor="New mat"),))
+    assert words.if_whole(after).endswith("Pack “New mat”.")
+
+
+def test_a_chance_that_is_no_fraction_reads_as_a_sentence_too(store: Any) -> None:
+    put(store, joined(nights_in([BAG, MAT], LOWS, 4.2), plan("bag")))
+    ahead = ahead_of(store)
+    assert ahead.if_whole is not None
+    rare = replace(ahead.if_whole, p_any=replace(ahead.if_whole.p_any, value=0.0001))
+    assert (
+        "With “Mat” the chance that at least one night is too cold would be rarer than 1 in 1000."
+    ) in words.if_whole(replace(ahead, if_whole=rare))
+
+
+def test_no_rating_without_a_mat_is_said_to_be_shifted_by_nights_with_one(store: Any) -> None:
+    put(store, joined(nights_in([BAG, MAT], LOWS, 4.2), plan("bag")))
+    ahead = ahead_of(store)
+    assert ahead.basis == "rated"
+    assert limit_from_rating(replace(ahead, lacking=()), Display())
+    assert not limit_from_rating(ahead, Display())
 
 
 def test_without_history_it_is_said_why_a_limit_is_not_the_rating(store: Any) -> None:
@@ -160,5 +210,8 @@ def test_a_plan_that_lists_all_is_as_it_was(store: Any) -> None:
     put(store, joined(nights_in([BAG, MAT], LOWS, 4.2), plan("bag", "mat")))
     ahead = ahead_of(store)
     assert ahead.told is ahead.chance
+    (to_come,) = read_nights(store, "plan", display=Display()).opening().points
+    assert to_come.answer.startswith("Lows near ")
+    assert to_come.more == f"{words.chance_of_trip(ahead)}."
     assert words.barred_sentences(ahead) == ()
     assert {row["p_cold"] is not None for row in rows_of(store).values()} == {True}

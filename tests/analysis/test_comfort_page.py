@@ -9,13 +9,15 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from tarebook.analysis.comfort import words as comfort_words
 from tarebook.analysis.comfort.page import page as comfort_page
 from tarebook.analysis.comfort.page.page import ComfortPage
-from tarebook.analysis.display.cautions import SWAP_CARE
+from tarebook.analysis.display.cautions import NEW_BEDDING_CARE, SWAP_CARE
 from tarebook.analysis.display.markup import escape
 from tarebook.analysis.display.sections import Section
 from tarebook.analysis.display.theme import LAYOUTS
 from tarebook.analysis.display.words import Display
+from tarebook.analysis.stats.estimate import Estimate
 from tarebook.analysis.store.opening import open_store
 from tarebook.tripdata.demo import write_demo
 from tarebook.tripdata.store import load_logbook, store_path
@@ -64,13 +66,36 @@ def test_the_opening_answers_first(page: ComfortPage) -> None:
     assert told.title == "What a point of comfort weighed"
     points = {point.about: point for point in told.points}
     assert points["Earned its grams"].answer == "“Sit chair” (camp)"
-    assert points["Earned its grams"].more.startswith("+0.5 points to camp scores (0.0 to 0.9) for")
+    assert points["Earned its grams"].more.startswith("+0.5 points to camp scores (0.03 to")
     assert points["To try next"].answer.startswith(("Leave ", "Take "))
     # The camps of the demo were colder than the normals; the other plan lacks its mat.
-    assert points["A cold night ahead"].answer == "“Larkspur Flat by e-bike”: about 6 in 10"
+    near, far = (p for p in told.points if p.about == "A cold night ahead")
+    assert near.answer == "“First gravel of spring”: no mat is on the list."
+    assert near.more.startswith("Without one you will be colder than your record can say. With “")
+    assert far.answer == (
+        "“Larkspur Flat by e-bike”: about 6 in 10 that at least one night is too cold in “Summer "
+        "quilt”; in “Winter sleeping bag” about 1 in 30."
+    )
+    assert told.caution == NEW_BEDDING_CARE
+    # Two trips and three sets are five lines.
+    table = sections(page)["cold_ahead"].table
+    assert table is not None
+    assert table.size == "5 lines"
     assert any("62 nights" in line for line in told.lines)
     (notice,) = told.notices
     assert notice.startswith("Sleep scores of 4 nights do not count, because sleep or shelter gear")
+
+
+def test_a_thing_has_one_verdict_and_an_end_beside_zero_its_digits(page: ComfortPage) -> None:
+    pillow = [s for s in page.shelf().answer if "Inflatable pillow" in s]
+    assert len(pillow) == 1
+    assert pillow[0].startswith("Too early to say: ")
+    assert "Scores so far were lower with “Inflatable pillow” (camp" in pillow[0]
+    note = " ".join(page.shelf().notes).replace("\u202f", " ")
+    assert "Chance of help: 95 % and more has earned its grams, 80 % and more probably" in note
+    ends = [(0.04, 0.93), (-0.004, 0.3), (0.0, 1.0)]
+    told = [comfort_words.interval_text(Estimate(0.1, low, high, 5)) for low, high in ends]
+    assert told == ["0.04 to 0.9", "−0.004 to 0.3", "0.0 to 1.0"]
 
 
 def test_every_section_answers_in_words(page: ComfortPage) -> None:
@@ -209,7 +234,7 @@ def test_no_score_at_all_is_no_error(tmp_path: Path) -> None:
     assert "Your nights say nothing of it yet" in found["cold_limit"].text()
     # Of the one plan the list lacks its mat; the other's chance rests on the rating alone.
     ahead = found["cold_ahead"].text()
-    assert "no mat comes along: “Air mat”" in ahead
+    assert "no mat is on the list." in ahead
     assert "you have judged no night" in ahead
 
 

@@ -82,8 +82,8 @@ def test_the_answer_comes_first(page: CullPage) -> None:
     assert opening.notices[0] == (
         "What was used is not noted for 1 trip: things count as carried there, never as unused."
     )
-    assert opening.notices[1].startswith("Take care. This goes by what was used")
-    assert opening.notices[2].startswith("14 of the 66 nights that you judged were too cold.")
+    assert opening.caution.startswith("This goes by what was used")
+    assert opening.notices[1].startswith("14 of the 66 nights that you judged were too cold.")
 
 
 @pytest.mark.parametrize("which", ["page", "young"])
@@ -305,7 +305,7 @@ def test_what_could_be_left_is_cautioned_about_on_the_first_screen(page: CullPag
     nothing = replace(page.data.answer, left=(), point=page.data.frontier[0])
     bare = replace(page, data=replace(page.data, answer=nothing))
     assert bare.next_cost().html(), "the frontier names things to leave"
-    assert any(note == f"Take care. {LEAVING_CARE}" for note in bare.opening().notices)
+    assert bare.opening().caution == LEAVING_CARE
     said = " ".join(section.text() for section in sections(page).values())
     assert said.count(LEAVING_CARE) == 1, "and on the sheet, which goes along"
 

@@ -110,10 +110,11 @@ def test_the_opening_says_it_all_in_a_few_sentences(
     told = tuple(Point(p.about, plain(p.answer), plain(p.more)) for p in opening.points)
     assert told == points
     # A day out knows no cold night; all others had one below 10 °C.
-    care = () if trip == "2026-02-hut" else (f"Take care. {COLD_CARE}",)
+    care = "" if trip == "2026-02-hut" else COLD_CARE
     if trip == "2024-06-islands":
-        care = (f"Take care. {COLD_CARE} {WATER_CARE}",)
-    assert tuple(map(plain, opening.notices)) == (*care, *notices)
+        care = f"{COLD_CARE} {WATER_CARE}"
+    assert opening.caution == care
+    assert tuple(map(plain, opening.notices)) == notices
 
 
 def test_a_messy_logbook_says_first_what_is_missing(logbook: Logbook, debrief_page: Pages) -> None:
@@ -264,8 +265,8 @@ def test_the_checklists_hold_what_waits(lakes: Path, debrief_page: Pages) -> Non
 
 def test_cautions_stand_where_they_belong(lakes: Path, debrief_page: Pages) -> None:
     page = debrief_page(lakes, "2026-05-river")
-    assert "Cold can injure and kill." in page.opening().notices[0]
-    assert "promise nothing" in page.opening().notices[0]
+    assert "Cold can injure and kill." in page.opening().caution
+    assert "promise nothing" in page.opening().caution
     assert "Cold can injure" not in page.nights_and_days().text() + page.expected().text()
     assert "load limit" in page.load().caution
     assert "load limit" in page.bags().caution

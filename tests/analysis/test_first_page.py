@@ -101,8 +101,8 @@ def test_the_odds_are_those_of_every_other_page(demo_folder: Path) -> None:
     assert cold.told is None
     assert cold.if_whole is not None
     told = words.odds(page.plan.cold)
-    assert told.startswith("No mat comes along: ")
-    assert told.endswith(f"with a sound mat it would be {one_in(cold.if_whole.p_any.value)}.")
+    assert told.startswith("No mat is on the list. Without one you will be colder than")
+    assert told.endswith(f"too cold on {one_in(cold.if_whole.p_any.value)} such trips. Pack it.")
     whole = replace(page.plan.cold, lacking=(), unmended=())
     assert whole.told is not None
     assert one_in(whole.told.p_any.value) in words.odds(whole)

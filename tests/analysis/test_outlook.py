@@ -15,6 +15,7 @@ from tarebook.analysis.climate.outlook import Outlook, outlook, outlook_of_trip,
 from tarebook.analysis.climate.station_choice import NoStation, Place, StationChoice
 from tarebook.analysis.cold.page import page as context_page
 from tarebook.analysis.cold.page.page import ContextPage
+from tarebook.analysis.display.cautions import NORMALS_CARE
 from tarebook.analysis.display.theme import LAYOUTS
 from tarebook.analysis.display.words import Display
 from tarebook.analysis.stats.ar1_chain import any_below, mean_spread
@@ -219,9 +220,9 @@ def test_the_context_of_a_trip(store: Any) -> None:
         ([3.0], "The night was 2.0\u202f°C colder than usual for the place and date, which is "
          "nothing out of the ordinary."),
         ([-1.0], "The night was 6.0\u202f°C colder than usual for the place and date: about 1 "
-         "night in 15 there is as cold."),
+         "night in 14 there is as cold."),
         ([11.0], "The night was 6.0\u202f°C milder than usual for the place and date: about 1 "
-         "night in 15 there is as mild."),
+         "night in 14 there is as mild."),
         ([-9.0], "The night was 14.0\u202f°C colder than usual for the place and date, which is "
          "rare: hardly any such trip is as cold."),
         ([2.0, 0.0], "The nights were on average 4.0\u202f°C colder than usual for the place and "
@@ -231,7 +232,12 @@ def test_the_context_of_a_trip(store: Any) -> None:
 def test_a_trip_in_a_sentence(store: Any, lows: list[float], sentence: str) -> None:
     days = lows_from(JULY, lows)
     refill(store, [flat()], [trip("past", JULY, len(lows), **HERE)], days)
-    assert context_words.trip_sentence(trip_context(store), CELSIUS) == sentence
+    found = trip_context(store)
+    assert context_words.trip_sentence(found, CELSIUS) == sentence
+    if "night in" in sentence:
+        # The table counts 7 of 100, and 7 of 100 are 1 in 14.
+        counted = context_words.of_a_hundred(found.nights[0].percentile or 0.0)
+        assert counted == ("7" if lows == [-1.0] else "93")
 
 
 def test_a_trip_of_which_nothing_can_be_said(store: Any) -> None:
@@ -279,6 +285,13 @@ def test_a_page_of_the_latest_trip_and_the_next_plan(store: Any) -> None:
     shown = page(store, below_c=0.0)
     said = whole(shown)
     assert said.startswith("Cold for the time of year?\nPast · 1–4 July 2026\nPlan · 2–4 January")
+    were, come = shown.opening().points
+    assert were.answer == (
+        "On average 1.0\u202f°C milder than usual, which is nothing out of the ordinary."
+    )
+    assert come.answer == ("Lows near 5\u202f°C, nine nights in ten between −2 and 11\u202f°C.")
+    assert shown.opening().caution == NORMALS_CARE
+    assert said.index(were.answer) < said.index("Take care.") < said.index("USW")
     assert "Take care. Normals say what is usual, not what is coming" in said
     assert "Valleys, hollows and open ground can be many degrees colder" in said
     assert "Cold can injure and kill" in said
@@ -314,9 +327,9 @@ def test_the_packaged_normals_say_what_they_are_wherever_they_are_used(store: An
     shown = page(store)
     opening = shown.opening()
     assert opening.notices == (
-        "Compared with the hourly normals 1981–2010 of Seattle Tacoma Intl AP, WA (USW00024233) "
-        "that come with Tarebook, a stopgap. Their limits stand at the end.",
+        "The normals that come with Tarebook are a stopgap. Their limits stand at the end.",
     )
+    assert "USW00024233" in shown.sources().text()
     said = shown.sources().text()
     assert "for 100\u202fkm around" in said
     assert "the climate of 1981–2010, which has moved since" in said

@@ -239,6 +239,7 @@ def test_bags_left_against_right_and_own_limits(connection: Any) -> None:
         "“Left sack” holds 900 g without its own weight, 100 g over your limit of 800 g."
     )
     assert section.caution is not None
+    assert read(connection, "t").opening().caution == section.caution
     for word in ("bike", "steers", "trim", "maker"):
         assert word in section.caution
     assert section.table is not None

@@ -204,7 +204,7 @@ def chances(book: Logbook) -> dict[str, dict[str, set[str]]]:
                 continue
             for words in re.split(r"(?<=[a-z)]\.) |; ", piece.words):
                 found = re.findall(CHANCE, words)
-                if not found or re.search("as cold|normals alone|sound", words):
+                if not found or re.search("as cold|normals alone|would be", words):
                     continue
                 named = [f"“{s}”" for s in sleep_names(book) if s in words]
                 for each in named or ["no set named"]:
@@ -314,7 +314,8 @@ def told_limits(book: Logbook) -> Iterator[tuple[str, str, str]]:
                 yield name, piece.words, number
         column = piece.under[2] if len(piece.under) > 3 else ""
         own_row = len(piece.under) > 3 and re.match("Your limit", piece.under[3])
-        alone = piece.under[1:2] == ("Sleep sets that you own",) and piece.under[3] in unjudged
+        table = " ".join(piece.under[1:2])
+        alone = table.startswith("Sleep sets that you own") and piece.under[3] in unjudged
         if alone:  # Nobody slept in it: its figure is that of the rating.
             continue
         if re.match("Own limit|Your limit", column) or (

@@ -53,7 +53,7 @@ _PLACES = {
 def ready_section(page: "BeforeTripPage") -> Section:
     """What to mend, try, check, charge, weigh and buy, of what comes along."""
     lists = tuple(
-        replace(each, folds=each.heading in LOOKS and each.things > _AT_ONCE)
+        replace(each, folds=each.heading in LOOKS and each.things > _AT_ONCE, names_few=True)
         for each in ready_lists(page)
     )
     if page.data is None or not lists:
@@ -207,6 +207,10 @@ def source_words(packing: Packing, chosen: TripChoice) -> tuple[str, ...]:
     if packing.source == "list":
         whose = "the plan’s" if chosen.plan else "its"
         verb = "is" if len(packing.items) == 1 else "are"
+        if len(packing.things) > len(packing.items):
+            # A thing may stand in two bags.
+            different = count(len(packing.items), "different thing")
+            things = f"{different} in {count(len(packing.things), 'line')}"
         return (f"{things[:1].upper()}{things[1:]} {verb} on the list, by {whose} carried.csv.",)
     if packing.source == "gear":
         return (

@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING
 
 from ...climate.station_choice import NoStation
 from ...cold import words as cold_words
+from ...display.cautions import BIKE_LOAD_CARE, BOAT_LOAD_CARE, WEATHER_CARE
 from ...display.sections import Opening, Point
 from ...display.thing_names import in_marks, named
 from ...display.words import Display, count, day, quoted, sentence, sum_mass
@@ -64,7 +65,16 @@ def before_trip_opening(
         say.trip_lines(data.ahead),
         (*notices, *_notices(page, data)),
         tuple(points),
+        caution=_care(data, over=bool(over)),
     )
+
+
+def _care(data: BeforeTrip, *, over: bool) -> str:
+    """What can hurt someone, of what the points tell; each section has its own in full."""
+    cares = [WEATHER_CARE]
+    if over:
+        cares.append(BOAT_LOAD_CARE if data.ahead.trip.mode == "paddle" else BIKE_LOAD_CARE)
+    return " ".join(cares)
 
 
 def _weight(data: BeforeTrip, display: Display) -> Point:
@@ -133,14 +143,9 @@ def _cold(data: BeforeTrip) -> list[Point]:
     if not data.ahead.nights:
         return []
     if cold.lacking or cold.unmended:
-        bars = []
-        if cold.lacking:
-            first = cold.lacking[0]
-            name = quoted([first.thing.name])
-            bars.append("No mat is on the list." if first.is_mat else f"{name} is missing.")
+        bars = list(cold_words.lacking_sentences(cold.lacking)[:1])
         bars += [not_mended(one, quoted([one.name])) for one in cold.unmended]
-        more = cold_words.if_whole(cold) if cold.chance is not None else ""
-        return [Point(about, " ".join(bars), more)]
+        return [Point(about, " ".join(bars), cold_words.if_whole(cold))]
     if cold.told is not None:
         return [Point(about, say.cold_in_short(cold))]
     if data.packing.source == "gear" and cold.sets and cold.sets[0].told is not None:

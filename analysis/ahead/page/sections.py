@@ -259,6 +259,7 @@ def cold_section(page: "BeforeTripPage") -> Section:
         notes.insert(0, shifted)
     if cold.camps is not None and any(one.chance for one in cold.sets):
         notes.insert(0, cold_words.camps_note(cold.camps, display))
+    notes += cold_words.lacking_notes(cold.lacking)
     return Section(
         COLD,
         (" ".join(answer),),

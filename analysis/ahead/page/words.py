@@ -85,10 +85,10 @@ def meant_and_stays(each: PackedThing, data: BeforeTrip, display: Display) -> st
 
 
 def condition_odds_words(each: ConditionAhead, camps: CampsOff | None) -> str:
-    """How likely a condition is, and by what; normals know nothing of colder ``camps``."""
+    """How likely a condition is, and by what: normals are shifted by colder ``camps``."""
     normals = "by the climate normals"
     if camps is not None and camps.colder:
-        normals += ", which do not know how much colder your camps were"
+        normals += " and how much colder your camps were"
     if each.rare:
         return f"rare there and then, {normals}"
     if each.chance is None:
@@ -137,7 +137,10 @@ def cold_in_what_is_owned(best: SetAhead) -> str:
 def limit_from_rating(cold: ColdAhead, display: Display) -> str:
     """How a rating became another limit: by one's nights in other sets, or by what is assumed."""
     own = any(one.limit.basis == "own" for one in cold.sets)
-    for limit in (cold.limit, *(one.limit for one in cold.sets)):
+    # Of a list that lacks a mat no limit is told: nights with a mat say nothing of one without.
+    listed = None if cold.lacking or cold.unmended else cold.limit
+    whole = (one.limit for one in cold.sets if not one.lacking and not one.unmended)
+    for limit in (listed, *whole):
         if limit is None or limit.basis != "rated":
             continue
         rated, now = (

@@ -31,14 +31,13 @@ def buying_opening(page: "BuyingPage") -> Opening:
         f"{count(len(cases), 'candidate')} · {count(page.nights_a_year, 'night')} in the last "
         f"twelve months · {count(broke, 'failure')} on record"
     )
-    cares = usual_cautions(cases)
-    notices = [f"Take care. {' '.join(cares)}"] if cares else []
-    notices += set_aside_notice(page.set_aside)
+    notices = [*set_aside_notice(page.set_aside)]
     if any(c.base is not None and c.base.at_least for c in cases):
         notices.append("Some of what was carried has no weight yet: base weights read “at least”.")
     title = f"{_TITLE}: {cases[0].candidate.name}" if page.one and cases else _TITLE
     points = tuple(_points(cases, failures, page.display))
-    return Opening(title, (line,), tuple(notices), points, _in_one(cases, points))
+    says, care = _in_one(cases, points), " ".join(usual_cautions(cases))
+    return Opening(title, (line,), tuple(notices), points, says, caution=care)
 
 
 def _points(cases: Sequence[Case], failures: FailureBook, display: Display) -> Iterator[Point]:

@@ -1,19 +1,21 @@
 """Nights in context as a page: those of a trip that was, and those of one to come."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import timedelta
 
-from ...climate import station_words
 from ...climate import words as climate_words
 from ...climate.normals import BandNight, TripContext, normal_band, trip_context
 from ...climate.outlook import Outlook, outlook_of_trip
 from ...climate.station_choice import NoStation, StationChoice
 from ...display import words
-from ...display.sections import Opening
+from ...display.cautions import AHEAD_CARE, NORMALS_CARE
+from ...display.sections import Opening, Point
 from ...display.words import Display
 from ...store.rows import Store, ask
 from ...store.set_aside import records_set_aside, set_aside_notice
 from ...store.trip_choice import TripChoice, choose_trip
+from .. import words as cold_words
 from ..trips import ColdAhead, cold_forecasts
 from . import sections
 
@@ -48,18 +50,44 @@ class ContextPage:
     set_aside: int
 
     def opening(self) -> Opening:
-        """Which trips, and what the reader must know of the normals."""
+        """Which trips, how cold they were and may be, and what to know of the normals."""
         trips = [each.trip for each in (self.past, self.plan) if each is not None]
         lines = [f"{trip.title} · {words.days(trip.start_on, trip.end_on)}" for trip in trips]
         packaged = next((station for _, station in self.served if station.packaged), None)
         notices = set_aside_notice(self.set_aside)
         if packaged is not None:
             stopgap = (
-                f"Compared with {station_words.normals_source(packaged)}, a stopgap. Their limits "
-                "stand at the end."
+                "The normals that come with Tarebook are a stopgap. Their limits stand at the end."
             )
             notices = (*notices, stopgap)
-        return Opening("Cold for the time of year?", tuple(lines), notices, sentence=self._says())
+        points = tuple(self._points())
+        plan = self.plan
+        barred = plan is not None and bool(plan.cold.lacking or plan.cold.unmended)
+        told = plan is not None and (plan.cold.chance is not None or barred)
+        care = AHEAD_CARE if told else NORMALS_CARE if points else ""
+        says = self._says()
+        return Opening(
+            "Cold for the time of year?", tuple(lines), notices, points, says, caution=care
+        )
+
+    def _points(self) -> Iterator[Point]:
+        """How the nights of the trip that was were, and what those to come may bring."""
+        past, plan, display = self.past, self.plan, self.display
+        if past is not None and (short := climate_words.trip_in_short(past, display)):
+            yield Point("Nights that were", short, leads=True)
+        if plan is None or plan.trip.end_on <= plan.trip.start_on:
+            return
+        outlook, cold = plan.outlook, plan.cold
+        usual = ""
+        if isinstance(outlook, Outlook) and outlook.nights:
+            usual = words.sentence(climate_words.lows(outlook, display))
+        if barred := cold_words.barred_sentences(cold):
+            usual = usual and f" Usual there and then: {usual[:1].lower()}{usual[1:]}"
+            first, more = " ".join(barred[:-1]), f"{barred[-1]}{usual}"
+            yield Point("Nights to come", first, more, leads=True)
+        elif usual:
+            chance = f"{cold_words.chance_of_trip(cold)}." if cold.told is not None else ""
+            yield Point("Nights to come", usual, chance, leads=True)
 
     def _says(self) -> str:
         """How the nights of the past trip were, in one sentence that names it."""

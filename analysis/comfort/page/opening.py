@@ -7,8 +7,18 @@ from ...cold import sections as cold_sections
 from ...cold import words as cold_words
 from ...cold.limit import ColdLimits
 from ...cold.trips import ColdAhead
+from ...display.cautions import NEW_BEDDING_CARE
 from ...display.sections import Opening, Point
-from ...display.words import Display, count, days, percent, quoted, sentence, temperature_scale
+from ...display.words import (
+    Display,
+    count,
+    days,
+    one_in,
+    percent,
+    quoted,
+    sentence,
+    temperature_scale,
+)
 from ...store.set_aside import set_aside_notice
 from .. import words as comfort_words
 from ..gain import AspectGains
@@ -18,6 +28,7 @@ if TYPE_CHECKING:
     from .page import ComfortPage
 
 _TITLE = "What a point of comfort weighed"
+_COLD_AHEAD = "A cold night ahead"
 
 
 def comfort_opening(page: "ComfortPage") -> Opening:
@@ -31,7 +42,11 @@ def comfort_opening(page: "ComfortPage") -> Opening:
         lines.append(f"Judged for warmth: {count(len(limits.nights), 'night')}")
     notices = (*set_aside_notice(page.set_aside), *_notices(aspects, limits))
     points = comfort_points(aspects, page.swaps, limits, page.trips, page.display)
-    return Opening(_TITLE, tuple(lines), notices, points, _in_one(aspects, page.display))
+    cold = any(limit.nights for limit in limits.limits)
+    ahead = any(point.about == _COLD_AHEAD for point in points)
+    care = NEW_BEDDING_CARE if cold or ahead else ""
+    says = _in_one(aspects, page.display)
+    return Opening(_TITLE, tuple(lines), notices, points, says, caution=care)
 
 
 def _in_one(aspects: Sequence[AspectGains], display: Display) -> str:
@@ -101,7 +116,7 @@ def _worth(aspects: Sequence[AspectGains], display: Display) -> Iterator[Point]:
     yield Point("Earned its grams", answer, more, leads=True)
     if probably:
         chance = f"Chance of help {percent(min(g.p_helps for g in probably))} or better."
-        yield Point("Probably did", comfort_words.with_aspects(probably), chance)
+        yield Point("Probably helps", comfort_words.with_aspects(probably), chance)
     if names := quoted(comfort_words.undecided_names(gains), at_most=4):
         yield Point("Too early to say", names, "They may help or hinder; the log cannot say yet.")
     if names := quoted(comfort_words.not_apart_names(gains), at_most=4):
@@ -129,12 +144,28 @@ def _cold(limits: ColdLimits, display: Display) -> Iterator[Point]:
 
 
 def _ahead(trips: Sequence[ColdAhead]) -> list[Point]:
-    return [
-        Point(
-            "A cold night ahead",
-            f"“{trip.trip.title}”: {cold_words.chance_in_short(trip)}",
-            f"Very likely {cold_words.percent_range(trip.told.p_any)}. Look at the forecast.",
-        )
-        for trip in trips[:2]
-        if trip.told is not None
-    ]
+    """How likely a too cold night is on the next two trips, or why that is not told."""
+    about, points = _COLD_AHEAD, []
+    for trip in trips[:2]:
+        title = f"“{trip.trip.title}”"
+        if barred := cold_words.barred_sentences(trip):
+            why = " ".join(barred[:-1])
+            points.append(Point(about, f"{title}: {why[:1].lower()}{why[1:]}", barred[-1]))
+        elif trip.told is not None and trip.limit is not None:
+            chance = cold_words.chance_that(trip.told, trip.limit)
+            more = f"Very likely {cold_words.percent_range(trip.told.p_any)}. Look at the forecast."
+            if rests := cold_words.rests_on_little(trip):
+                more = f"{rests} {more}"
+            points.append(Point(about, f"{title}: {chance}{_warmer(trip)}.", more))
+    return points
+
+
+def _warmer(trip: ColdAhead) -> str:
+    """ "; in “Winter bag” about 1 in 30": the warmest set that is owned, where it is warmer."""
+    own = trip.told
+    best = next((one for one in trip.sets if one.told is not None), None)
+    if own is None or trip.limit is None or best is None or best.told is None:
+        return ""
+    odds, bag = one_in(best.told.p_any.value), best.limit.system.rated_name
+    less = best.told.p_any.value < own.p_any.value and odds != one_in(own.p_any.value)
+    return f"; in {quoted([bag])} {odds}" if less and bag != trip.limit.system.rated_name else ""

@@ -31,7 +31,7 @@ _NO_SCORES = "a comfort score"
 
 
 def shelf_section(page: "ComfortPage") -> Section:
-    """The luxury shelf: what earned its grams, what probably did, what is not known."""
+    """The luxury shelf: what earned its grams, what probably helps, what is not known."""
     aspects, settle, display = page.aspects, page.settle, page.display
     if not aspects:
         return Section.empty(_SHELF, _NO_SCORES)
@@ -76,7 +76,7 @@ def _verdicts(gains: Sequence[Gain], display: Display) -> list[str]:
     if open_ones:
         answer.append(
             f"Too early to say: {quoted(open_ones, at_most=8)}. They may help or hinder; the log "
-            "cannot say yet."
+            f"cannot say yet.{_worse(gains)}"
         )
     tied = comfort_words.not_apart_names(gains)
     if tied:
@@ -85,18 +85,22 @@ def _verdicts(gains: Sequence[Gain], display: Display) -> list[str]:
             "from some day on, so what it adds cannot be told apart from them. Take it on a harder "
             "mild trip, or leave it at home on an easy one."
         )
-    worse = [g for g in gains if g.gain.high < 0 and g.verdict == "not_known"]
-    if worse:
-        each = [
-            f"{comfort_words.gain_named(g)} ({g.aspect} {comfort_words.points_text(g.gain.value)})"
-            for g in worse
-        ]
-        named = listing(each, at_most=4)
-        answer.append(
-            f"Went with lower scores: {named}. Among {len(gains)} gains, a few look like this by "
-            "chance."
-        )
     return answer
+
+
+def _worse(gains: Sequence[Gain]) -> str:
+    """What of the undecided went with lower scores, which is no verdict; blank where nothing."""
+    each = [
+        f"{comfort_words.gain_named(g)} ({g.aspect} {comfort_words.points_text(g.gain.value)})"
+        for g in gains
+        if g.gain.high < 0 and g.verdict == "not_known"
+    ]
+    if not each:
+        return ""
+    return (
+        f" Scores so far were lower with {listing(each, at_most=4)}, but among {len(gains)} gains "
+        "a few look like this by chance."
+    )
 
 
 def _always(aspects: Sequence[AspectGains]) -> list[str]:
@@ -123,8 +127,9 @@ def _from_to(shares: Sequence[float]) -> str:
 def _shelf_notes(gains: Sequence[Gain]) -> tuple[str, ...]:
     shares = sorted(1 - g.prior_share for g in gains)
     return (
-        "Chance of help: 95\u202f% and more is called earned, 80\u202f% and more probably. Rows "
-        "go by it, not by points per weight, which would put the tiniest things first.",
+        f"Chance of help: {percent(0.95)} and more has earned its grams, {percent(0.8)} and more "
+        "probably helps. Rows go by it, not by points per weight, which would put the tiniest "
+        "things first.",
         "Before looking at your scores we assume that nine gains in ten are smaller than "
         f"{_PRIOR_POINTS:g} points; how varied gains are is learnt from all of them together. Your "
         f"own days reduced that uncertainty by {_from_to(shares)}.",

@@ -53,6 +53,7 @@ class CullPage:
             ),
             tuple(words.answer_points(self.data, self.display)),
             words.leave_sentence(self.data, self.display),
+            caution=words.leaving_care(self.data),
         )
 
     def _left_batteries(self) -> tuple[str, ...]:

@@ -199,10 +199,13 @@ def _usual(grams: str, trips: int, modes: Sequence[str | None]) -> str:
 
 def reader_notices(cull: Cull, set_aside: int) -> tuple[str, ...]:
     """Return what the reader must know of the answer and of the data."""
+    return (*_of_the_data(cull, set_aside), *held_notices(cull))
+
+
+def leaving_care(cull: Cull) -> str:
+    """The caution where anything at all is named to leave at home; else blank."""
     silent = any(j.verdict == "owner_to_say" for j in cull.judged)
-    named_at_all = cull.answer.left or cull.frontier or silent
-    care = (f"Take care. {LEAVING_CARE}",) if named_at_all else ()
-    return (*_of_the_data(cull, set_aside), *care, *held_notices(cull))
+    return LEAVING_CARE if cull.answer.left or cull.frontier or silent else ""
 
 
 def _of_the_data(cull: Cull, set_aside: int) -> tuple[str, ...]:

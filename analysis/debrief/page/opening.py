@@ -37,7 +37,14 @@ def debrief_opening(debrief: Debrief, display: Display) -> Opening:
         tuple(point for point in points if point),
         _in_one(debrief, display),
         debrief.trip.note or "",
+        _care(debrief),
     )
+
+
+def _care(debrief: Debrief) -> str:
+    """What can hurt on a trip like it: cold nights, water."""
+    cares = (cold_care(debrief) or "", WATER_CARE if _afloat(debrief) else "")
+    return " ".join(care for care in cares if care)
 
 
 def _in_one(debrief: Debrief, display: Display) -> str:
@@ -75,10 +82,7 @@ def _lines(debrief: Debrief, display: Display) -> tuple[str, ...]:
 def _notices(debrief: Debrief) -> tuple[str, ...]:
     """What the reader must know of the data: what is set aside, not weighed, not noted."""
     trip, unweighed = debrief.trip, debrief.weight.unweighed
-    care = cold_care(debrief)
-    cares = [*([care] if care else []), *([WATER_CARE] if _afloat(debrief) else [])]
-    notices = [f"Take care. {' '.join(cares)}"] if cares else []
-    notices += set_aside_notice(trip.set_aside, "this trip")
+    notices = [*set_aside_notice(trip.set_aside, "this trip")]
     if unweighed:
         verb, them = ("has", "it") if len(unweighed) == 1 else ("have", "them")
         notices.append(

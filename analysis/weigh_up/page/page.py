@@ -43,7 +43,8 @@ class WeighUpPage:
             *borrowed(weighed, self.display),
         )
         says = say.in_one(weighed, self.display)
-        return Opening(title, say.lines(weighed), notices, self._points(), says)
+        care = say.LOAD_CARE if weighed.rows else ""
+        return Opening(title, say.lines(weighed), notices, self._points(), says, caution=care)
 
     totals = sections.totals_section
     by_system = sections.by_system_section
