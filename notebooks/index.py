@@ -27,8 +27,8 @@ ANSWERS: Mapping[str, str] = {
     "and bag, with and without what you name.",
     "before_trip": "Before a trip: what to take, what may be forgotten, how much food and fuel, "
     "how cold it may be, what to see to before leaving.",
-    "debrief": "After a trip: how the nights were, what failed, what came along and was never taken "
-    "out, what to mend before the next.",
+    "debrief": "After a trip: how the nights were, what failed, what came along and was never "
+    "taken out, what to mend before the next.",
     "season_cull": "Over a season: what to leave at home, what that would cost and save, and how "
     "sure that is.",
     "base_weight_trend": "Over the years: whether base weight falls, or only the season changed, "

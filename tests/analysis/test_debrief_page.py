@@ -289,7 +289,7 @@ def test_cold_water_is_warned_of_wherever_a_boat_came_along(
     ):
         trip = replace(data.trip, mode=mode)
         other = replace(page, data=replace(data, trip=trip, moves=moves, gear=gear))
-        assert (WATER_CARE in "\n".join(other.opening().notices)) is afloat, mode
+        assert (WATER_CARE in other.opening().caution) is afloat, mode
 
 
 def test_no_sentence_sends_anything_home(lakes: Path, debrief_page: Pages) -> None:

@@ -336,7 +336,7 @@ def test_names_of_things_stand_in_marks_and_lows_are_usual(
 ) -> None:
     where = of_demo().where_it_went()
     text = " ".join((*where.answer, *where.notes))
-    assert "Biggest savings: “Headlamp, rechargeable” (" in text
+    assert "“Headlamp, rechargeable” instead of “Headlamp, three cells” (" in text
     carried = of_demo().as_carried()
     assert carried.table is not None
     assert "Usual low" in [column.header for column in carried.table.columns]
