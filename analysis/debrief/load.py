@@ -10,8 +10,15 @@ from ..store.rows import Record
 from ..usage.guard_words import means_safety
 
 RELIED_ON = (
-    *ESSENTIAL_SYSTEMS, "clothing", "light", "first_aid", "safety", "navigation", "fire", "repair",
-)  # fmt: skip
+    *ESSENTIAL_SYSTEMS,
+    "clothing",
+    "light",
+    "first_aid",
+    "safety",
+    "navigation",
+    "fire",
+    "repair",
+)
 """Systems of which one trip never says that a thing could have stayed at home."""
 _KINDS = ("base", "worn", "consumable", "vehicle")
 

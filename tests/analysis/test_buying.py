@@ -340,7 +340,7 @@ def test_a_cooler_one_is_told_so(connection: Any) -> None:
     part = page.each().parts[0]
     assert "5 nights that the present rating covers fall below its own" in part.answer[2]
     assert "it is made for warmer nights" in part.caution
-    assert "Cold can injure and kill." in page.opening().notices[0]
+    assert "Cold can injure and kill." in page.opening().caution
 
 
 def test_one_is_chosen_by_name(connection: Any) -> None:

@@ -106,7 +106,7 @@ def test_the_page_says_where_cold_comes_from(demo: Any) -> None:
     )
     assert (
         page.by_kind()
-        .notes[0]
+        .notes[1]
         .startswith(
             "How likely cold nights are comes from the climate normals for “First gravel of "
             "spring”: "

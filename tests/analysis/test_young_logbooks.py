@@ -93,6 +93,7 @@ def check(path: Path, may: set[str], coming: str = "") -> None:
         sheet = page.checklist().text().split("For the weather")[0].split("Look over")[0]
         if "Leave at home\n" in sheet:
             listed = sheet.split("Leave at home\n")[1].split("\nTake along")[0]
+            listed = listed.split("\nOn the water: see that these come along")[0]
             names = {line.split("[ ] ")[1] for line in listed.splitlines() if "[ ]" in line}
             assert {n.rsplit(" ", 1)[0].rsplit(" ", 1)[0] or n for n in names}
             assert all(any(n.startswith(f"{m} ") or n == m for m in may) for n in names), names

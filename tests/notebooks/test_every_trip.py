@@ -56,7 +56,7 @@ def started(monkeypatch: pytest.MonkeyPatch, noon: None) -> list[str]:
         stems.append(job.stem)
         raise QuestionError("not now")
 
-    monkeypatch.setattr(runner, "_execute", refuse)
+    monkeypatch.setattr(runner, "execute", refuse)
     return stems
 
 
