@@ -4,7 +4,6 @@ A fault that nobody at the keyboard can cause is named as one of the program; it
 where TAREBOOK_DETAILS is set.
 """
 
-import errno
 import os
 import signal
 import sys
@@ -19,7 +18,6 @@ from ..tripdata.version import VERSION
 INTERRUPTED = 130
 """The status of what Ctrl-C ended: 128 and the number of the signal, as in any shell."""
 DETAILS = "TAREBOOK_DETAILS"
-_NOBODY_READS = (errno.EPIPE, errno.EINVAL if os.name == "nt" else errno.EPIPE)
 
 
 class _Interrupted:
@@ -50,23 +48,21 @@ def run(command: Callable[[], None], worded: Callable[[str], str]) -> None:
             command()
         finally:
             sys.stdout.flush()
-    except SystemExit as end:
-        if not interrupted.pressed:
+    except BaseException as error:
+        if interrupted.pressed or isinstance(error, KeyboardInterrupt):
+            _end("interrupted", INTERRUPTED, error)
+        if not isinstance(error, Exception):
             raise
-        _end("interrupted", INTERRUPTED, end)
-    except KeyboardInterrupt as error:
-        _end("interrupted", INTERRUPTED, error)
-    except TarebookError as error:
-        _end(*(("interrupted", INTERRUPTED) if interrupted.pressed else (worded(str(error)), 1)))
-    except OSError as error:
-        if interrupted.pressed:
-            _end("interrupted", INTERRUPTED, error)
-        # Whoever read what was printed has gone, which is no fault, and there is nobody to tell.
-        _end("" if error.errno in _NOBODY_READS else _of_the_system(error), 1, error)
-    except Exception as error:
-        if interrupted.pressed:
-            _end("interrupted", INTERRUPTED, error)
-        _end(_of_the_program(error), 1, error)
+        _end(_complaint(error, worded), 1, error)
+
+
+def _complaint(error: Exception, worded: Callable[[str], str]) -> str:
+    """What to say of an error in one line; nothing where nobody is there to read it."""
+    if isinstance(error, TarebookError):
+        return worded(str(error))
+    if isinstance(error, BrokenPipeError):
+        return ""
+    return _of_the_system(error) if isinstance(error, OSError) else _of_the_program(error)
 
 
 def _of_the_system(error: OSError) -> str:
@@ -84,11 +80,11 @@ def _of_the_program(error: Exception) -> str:
     )
 
 
-def _end(line: str, status: int, error: BaseException | None = None) -> None:
+def _end(line: str, status: int, error: BaseException) -> None:
     """Say one line, if any can be said, and leave with a status."""
     try:
         if line:
-            if error is not None and os.environ.get(DETAILS):
+            if not isinstance(error, TarebookError) and os.environ.get(DETAILS):
                 traceback.print_exception(error)
             print(f"tarebook: {line}", file=sys.stderr, flush=True)
     except OSError:

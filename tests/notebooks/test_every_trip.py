@@ -47,19 +47,6 @@ def again(book: Path, tmp_path: Path) -> Path:
     return tmp_path / "lakes"
 
 
-@pytest.fixture
-def started(monkeypatch: pytest.MonkeyPatch, noon: None) -> list[str]:
-    """The files of the notebooks that would be run; none of them is."""
-    stems: list[str] = []
-
-    def refuse(job: Any, *_: Any) -> None:
-        stems.append(job.stem)
-        raise QuestionError("not now")
-
-    monkeypatch.setattr(runner, "execute", refuse)
-    return stems
-
-
 def pages(folder: Path) -> dict[str, bytes]:
     return {path.name: path.read_bytes() for path in sorted((folder / "reports").iterdir())}
 

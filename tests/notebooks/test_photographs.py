@@ -511,19 +511,6 @@ def test_photographs_are_no_files_that_a_load_complains_of(book: Path) -> None:
     assert not any(".jpg" in name for name in findings.files)
 
 
-@pytest.fixture
-def started(monkeypatch: pytest.MonkeyPatch, noon: None) -> list[str]:
-    """The files of the notebooks that would be run; none of them is."""
-    stems: list[str] = []
-
-    def refuse(job: Any, *_: Any) -> None:
-        stems.append(job.stem)
-        raise QuestionError("not now")
-
-    monkeypatch.setattr(runner, "execute", refuse)
-    return stems
-
-
 def added(book: Path) -> str:
     (book / "trips" / "2025-05-ridge" / "a.png").write_bytes(stored(drawn(), "PNG"))
     return "2025-05-ridge"

@@ -1,0 +1,20 @@
+"""What tests share of reports that are made anew, or left as they are."""
+
+from typing import Any
+
+import pytest
+from tarebook.notebooks import runner
+from tarebook.tripdata.errors import QuestionError
+
+
+@pytest.fixture
+def started(monkeypatch: pytest.MonkeyPatch, noon: None) -> list[str]:
+    """The files of the notebooks that would be run; none is. The day is the asking module's own."""
+    stems: list[str] = []
+
+    def refuse(job: Any, *_: Any) -> None:
+        stems.append(job.stem)
+        raise QuestionError("not now")
+
+    monkeypatch.setattr(runner, "execute", refuse)
+    return stems
