@@ -19,11 +19,20 @@ class ReportError(TarebookError):
     """A report could not be made for a reason that is not the person's."""
 
 
-def progress_bar(name: str, progress: bool | None) -> dict[str, Any] | bool:
-    """What papermill takes for a bar on stderr; None of ``progress``: only on a terminal."""
+def progress_bar(name: str, progress: bool | None, line: int = 0) -> dict[str, Any] | bool:
+    """What papermill takes for a bar on stderr; None of ``progress``: only on a terminal.
+
+    line: below the current one, where several bars run.
+    """
     if not (sys.stderr.isatty() if progress is None else progress):
         return False
-    return {"desc": name, "leave": False, "file": sys.stderr, "dynamic_ncols": True}
+    return {
+        "desc": name,
+        "leave": False,
+        "file": sys.stderr,
+        "dynamic_ncols": True,
+        "position": line,
+    }
 
 
 def execute(
@@ -45,7 +54,6 @@ def execute(
             str(state),
             parameters=dict(job.parameters),
             kernel_name="python3",
-            cwd=str(warm.start),
             progress_bar=bar,
             request_save_on_cell_execute=False,
             **warm.ready(),

@@ -121,6 +121,7 @@ class Warm:
         self._room = room
         self._environment = environment(room, logbook)
         self._manager: Any = None
+        self._over = False
 
     def ready(self) -> dict[str, Any]:
         """What papermill takes to run a notebook in it. Raises RuntimeError where none starts."""
@@ -131,6 +132,8 @@ class Warm:
         if self._manager is None:
             self._manager = manager(self._room, self._environment)()
             run_sync(self._manager.start_kernel)(cwd=str(self.start))
+            if self._over:
+                self.end()
         else:
             # Whoever ran a notebook leaves its client open, which swallows answers to others.
             self._manager.hang_up()
@@ -145,6 +148,16 @@ class Warm:
             _FORGET, silent=True, store_history=False, reply=True, timeout=_START_S
         )
         self._manager.hang_up()
+
+    def end(self) -> None:
+        """Let no kernel run any more, from whichever thread: what runs in it fails.
+
+        Whoever runs notebooks in it has to `stop` it all the same.
+        """
+        self._over = True
+        process = getattr(getattr(self._manager, "provisioner", None), "process", None)
+        if process is not None:
+            process.kill()
 
     def stop(self) -> None:
         """End the kernel, if one runs."""

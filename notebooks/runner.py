@@ -14,14 +14,15 @@ from ..analysis.display.sections import Point
 from ..analysis.store.today import made_on
 from ..tripdata.errors import TarebookError
 from ..tripdata.leftovers import scratch, sweep_halves
-from . import bundle, cleaning, drawn_from, kernel, page, slim
+from . import bundle, cleaning, drawn_from, page, slim
 from .album import Album
-from .executing import ReportError, execute, findings, progress_bar, write_whole
+from .executing import ReportError, findings, write_whole
 from .jobs import DEBRIEF, EVERY_TRIP, PACKAGED, Job, jobs, trip_stems
 from .jobs import available as available
 from .jobs import file_stem as file_stem
 from .jobs import load as load
 from .parameters import Value
+from .side_by_side import executed
 from .site import FIRST, SHORT, Site, TripPage
 
 if TYPE_CHECKING:
@@ -202,19 +203,19 @@ class _Run:
         bundle.begin()
         sweep_halves(self.out_dir)
         with scratch() as room:
-            warm = kernel.Warm(room, self.logbook)
+            outcomes = executed(changed, room, self.logbook, self.out_dir, progress)
             try:
-                for job in changed:
-                    bar = progress_bar(job.stem, progress)
+                for job, came in outcomes:
                     try:
-                        executed = execute(job, warm, self.logbook, self.out_dir, bar)
-                        self._write(job, executed, digests[job.stem])
+                        if isinstance(came, TarebookError):
+                            raise came
+                        self._write(job, came, digests[job.stem])
                     except TarebookError as error:
                         failures[job.stem] = error
             finally:
                 bundle.discard()
-                warm.stop()
-        return failures
+                outcomes.close()
+        return {job.stem: failures[job.stem] for job in changed if job.stem in failures}
 
     def _write(self, job: Job, executed: "NotebookNode", digest: str) -> None:
         """Write a report's files; only then is it known what they were drawn from."""

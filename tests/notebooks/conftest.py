@@ -3,7 +3,7 @@
 from typing import Any
 
 import pytest
-from tarebook.notebooks import runner
+from tarebook.notebooks import executing, side_by_side
 from tarebook.tripdata.errors import QuestionError
 
 
@@ -16,5 +16,6 @@ def started(monkeypatch: pytest.MonkeyPatch, noon: None) -> list[str]:
         stems.append(job.stem)
         raise QuestionError("not now")
 
-    monkeypatch.setattr(runner, "execute", refuse)
+    monkeypatch.setattr(executing, "execute", refuse)
+    monkeypatch.setattr(side_by_side, "kernels_for", lambda _: 1)
     return stems
