@@ -236,7 +236,8 @@ class RowReader:
     def _comma(self, record: Record, faults: list[Fault]) -> list[Fault]:
         """The one fault of a record that would be right were a comma in a cell not one more.
 
-        One without a blank after it is thought of only where a required cell is wrong.
+        One without a blank after it is thought of only where a required cell is wrong, and never
+        where a cell behind it is right as it stands: a weight is no part of a name.
         """
         if self._tries == 0:
             return []
@@ -245,8 +246,12 @@ class RowReader:
         needed = any(column.cell and header in faulty for _, column, header, _ in self._plan)
         delimiter = self._layout.delimiter
         texts = {at: header for at, column, header, _ in self._plan if column.kind in _PROSE}
+        right = {at for at, _, header, _ in self._plan if header not in faulty} - texts.keys()
         for spaced in (True, False) if needed else (True,):
             for place, cells in joined_cells(record.cells, delimiter, texts, spaced=spaced):
+                joined = len(record.cells) - len(cells)
+                if not spaced and right.intersection(range(place + 1, place + joined + 1)):
+                    continue
                 _, others, warnings = self._cells(record._replace(cells=cells))
                 if not others and not warnings:
                     self._tries += 1

@@ -132,6 +132,7 @@ def test_other_separators_have_names_too(check: Check) -> None:
 
 NO_COMMA = [
     "tarp,Tarp,sheltre,400,,",
+    "tarp,Tarp,camp shelter,400,shelter,",
     "tarp,a,b,c,d,e,f,g,h",
     "x/y,Tarp,shelter,4",
     "tarp,,shelter,4,,,,x",
