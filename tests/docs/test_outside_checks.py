@@ -58,7 +58,7 @@ def test_a_faulty_mark_is_named(tmp_path: Path, text: str, fault: str) -> None:
 @pytest.mark.parametrize("mark", ["'published', 'A table'", "'published', TABLE, '5'", "kind='x'"])
 def test_a_mark_that_cannot_be_listed_is_refused(tmp_path: Path, mark: str) -> None:
     root = made(tmp_path, f"@pytest.mark.outside({mark})\ndef test_it(): ...\n")
-    with pytest.raises(ValueError, match="made.py:1: expected three plain texts"):
+    with pytest.raises(ValueError, match=r"made\.py:1: expected three plain texts"):
         checks(root)
 
 
