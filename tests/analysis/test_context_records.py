@@ -50,6 +50,11 @@ def by_year(hits: np.ndarray, days: list[date]) -> tuple[float, float]:
     return float(hits.mean()), float(np.std(shares, ddof=1) / np.sqrt(len(shares)))
 
 
+@pytest.mark.outside(
+    "official data",
+    "NOAA, GHCN-Daily 2009-2020 and U.S. Climate Normals 1991-2020, USW00094728",
+    "Central Park's nights lie below each percentile as often as it says",
+)
 def test_percentiles_of_real_nights_are_uniform(
     park: StationNormals, observed: dict[date, float]
 ) -> None:
@@ -87,6 +92,11 @@ def test_percentiles_of_real_nights_are_uniform(
         assert abs(share - percent / 100) < 2.5 * error
 
 
+@pytest.mark.outside(
+    "official data",
+    "NOAA, GHCN-Daily 2009-2020 and U.S. Climate Normals 1991-2020, USW00094728",
+    "of 3 and 7 nights any is 1.5 or 2 SD below the normal about as often as told",
+)
 @pytest.mark.parametrize("nights", [3, 7])
 @pytest.mark.parametrize("threshold", [-1.5, -2.0])
 def test_chances_are_those_of_the_record_within_a_third(
@@ -101,6 +111,11 @@ def test_chances_are_those_of_the_record_within_a_third(
     assert 0.7 < found / chance < 1.05
 
 
+@pytest.mark.outside(
+    "official data",
+    "NOAA, GHCN-Daily 2009-2020 and U.S. Climate Normals 1991-2020, USW00094728",
+    "neighbouring nights correlate at .682 ± .01",
+)
 def test_neighbouring_nights_are_alike_as_the_model_has_it(deviations: np.ndarray) -> None:
     found = np.corrcoef(deviations[:-1], deviations[1:])[0, 1]
     assert found == pytest.approx(NIGHT_TO_NIGHT, abs=0.01)

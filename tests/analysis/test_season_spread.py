@@ -139,6 +139,11 @@ def lebanon_ratios(season_of: Callable[[date], SeasonSpread]) -> dict[tuple[str,
     return {key: told[key] / published[key] for key in told}
 
 
+@pytest.mark.outside(
+    "official data",
+    "NOAA, U.S. Climate Normals 1991-2020, monthly, USW00094765, typed in",
+    "days at or below thresholds one to two SD off, by season",
+)
 def test_lebanons_days_below_are_told_within_a_third_but_for_what_is_named() -> None:
     plain = lebanon_ratios(lambda _: PLAIN)
     told = lebanon_ratios(spread_of_morning)

@@ -152,7 +152,7 @@ def test_the_optimum_is_that_of_brute_force(part: int) -> None:
 
 @pytest.mark.outside(
     "published",
-    "R's adagio, documentation of knapsack (the first is Martello & Toth's example)",
+    "R's adagio, documentation of knapsack, both examples",
     "capacity 102: profit 280 by things 1 2 3 4 6; capacity 50: 107 by 1 and 4",
 )
 @pytest.mark.parametrize(

@@ -8,6 +8,7 @@ import ast
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
@@ -65,7 +66,7 @@ def faulty_marks(root: Path) -> list[str]:
             faults.append(f"{at}: “{_PRACTICE}” and the kind go together")
         if check.kind == "implementation":
             library = re.split(r"\W", check.source.lower())[0]
-            if library not in _imported(ast.parse((root / check.path).read_text("utf-8"))):
+            if library not in _imported((root / check.path).read_text("utf-8")):
                 faults.append(f"{at}: {library} is not called there")
     return faults
 
@@ -75,7 +76,7 @@ def unmarked(root: Path) -> list[str]:
     found = []
     for path in _test_files(root):
         text = path.read_text("utf-8")
-        functions = _functions(ast.parse(text))
+        functions = _functions(text)
         marked = {check.test for check in _checks_of(path, root)}
         for number, line in enumerate(text.splitlines(), start=1):
             if not _SOURCE_IN_WORDS.search(line) or _NO_SOURCE.search(line):
@@ -128,14 +129,16 @@ def _test_files(root: Path) -> list[Path]:
     return [path for path in found if path.name != "test_outside_checks.py"]
 
 
-def _functions(tree: ast.Module) -> list[ast.FunctionDef]:
-    return [node for node in ast.walk(tree) if isinstance(node, ast.FunctionDef)]
+@cache
+def _functions(text: str) -> list[ast.FunctionDef]:
+    return [node for node in ast.walk(ast.parse(text)) if isinstance(node, ast.FunctionDef)]
 
 
-def _imported(tree: ast.Module) -> set[str]:
+@cache
+def _imported(text: str) -> set[str]:
     """First names of what a module imports, inside functions, too."""
     names: list[str] = []
-    for node in ast.walk(tree):
+    for node in ast.walk(ast.parse(text)):
         if isinstance(node, ast.Import):
             names += [each.name for each in node.names]
         elif isinstance(node, ast.ImportFrom):
@@ -163,7 +166,7 @@ def _first_line(function: ast.FunctionDef) -> int:
 
 def _checks_of(path: Path, root: Path) -> Iterator[Check]:
     name = path.relative_to(root).as_posix()
-    functions = _functions(ast.parse(path.read_text("utf-8")))
+    functions = _functions(path.read_text("utf-8"))
     whole = _of_whole_files(functions)
     for function in sorted(functions, key=_first_line):
         wanted = {argument.arg for argument in function.args.args}
