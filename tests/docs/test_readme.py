@@ -125,6 +125,43 @@ def test_every_benchmark_that_is_named_is_there() -> None:
     assert named - {path.name for path in BENCHMARKS.glob("*.py")} == set()
 
 
+MEASURED = re.compile(r"± |\bheld\b|\bin 100\b|\bran short\b|\bmeasured at\b|within a third")
+COMMAND = re.compile(r"`(?:tests/\w+/)?((?:bench|test)_\w+\.py)")
+
+
+def paragraphs(page: str) -> list[str]:
+    """Prose and tables of a page, without what is drawn from the code and what a terminal shows."""
+    page = re.sub(r"(?s)<!-- (\w+): begin -->.*?<!-- \1: end -->", "", page)
+    return re.split(r"\n\s*\n", re.sub(r"(?s)```.*?```", "", page))
+
+
+def test_measured_figures_name_the_command_that_prints_them() -> None:
+    scripts = {path.name for path in (ROOT / "tests").rglob("*.py")}
+    found = [
+        (name, paragraph)
+        for name, page in PAGES.items()
+        if name != "tests/benchmarks"
+        for paragraph in paragraphs(page)
+        if MEASURED.search(paragraph) and re.search(r"\d", paragraph)
+    ]
+    assert len(found) > 7
+    for name, paragraph in found:
+        named = COMMAND.findall(paragraph)
+        assert named, f"{name}: {paragraph}"
+        assert set(named) <= scripts, f"{name}: {paragraph}"
+
+
+def test_every_table_of_the_benchmarks_stands_under_its_command() -> None:
+    told, tables = "", 0
+    for paragraph in paragraphs(PAGES["tests/benchmarks"]):
+        if paragraph.lstrip().startswith("|"):
+            tables += 1
+            assert COMMAND.search(told) or COMMAND.search(paragraph), paragraph[:200]
+        else:
+            told = paragraph
+    assert tables > 12
+
+
 def test_the_house_is_described_with_every_room() -> None:
     rooms = {path.parent.name for path in (ROOT / "analysis").glob("*/__init__.py")}
     assert {room for room in rooms if f"`{room}" not in DEVELOPERS} == set()
