@@ -63,11 +63,21 @@ def ahead_of(store: Any, tables: Tables, name: str = "plan") -> tuple[BatteryAhe
 
 
 AIR_WH_A_KM = 11 / 0.976 / 3.6 / 0.8
-"""Half of 1.2 kg/m3 * .6 m2 * (20 km/h)^2 is 11.1 N (common practice, no published source)."""
+"""Half of 1.2 kg/m3 * .6 m2 * (20 km/h)^2 is 11.1 N."""
 
 
+@pytest.mark.outside(
+    "common practice",
+    "air at 20 km/h: 1.2 kg/m3 and .6 m2, no published source",
+    "11 N, so that a kilometre takes 3.9 Wh",
+)
+@pytest.mark.outside(
+    "memory",
+    "Martin et al. 1998, J Appl Biomech 14(3): 276, mass terms from memory, worked by hand",
+    "a kilogram over a level kilometre takes 65.33 J; of a battery a motor brings .8 on",
+)
 def test_the_formula_is_rolling_climbing_and_air_over_what_is_lost() -> None:
-    # Martin et al. 1998, J Appl Biomech 14: 276, mass terms (from memory), by hand: 1 km on the
+    # With pen and paper: 1 km on the
     # level takes 9.81 m/s2 * .0065 / .976 = 65.33 J a m and t; a motor brings .8 of the battery.
     level = 100 * 9.81 * 0.0065 / 0.976 * 1000 / 3600 / 0.8
     assert formula_wh(1, 0, 100) == pytest.approx(level + AIR_WH_A_KM)

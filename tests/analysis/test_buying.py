@@ -354,8 +354,12 @@ def test_one_is_chosen_by_name(connection: Any) -> None:
         chosen(every, "xyzzy")
 
 
+@pytest.mark.outside(
+    "common practice",
+    "lines between classes of base weight: common practice, no published source",
+    "5, 10 and 20 lb",
+)
 def test_weight_classes() -> None:
-    # Common practice, no published source: under 5, 10 and 20 lb.
     grams = np.array([4.99, 5, 9.99, 10, 19.99, 20]) * 453.59237
     assert [weight_class(float(g)) for g in grams] == [
         "super-ultralight",

@@ -437,12 +437,17 @@ def test_a_count_of_nights_spared_has_its_range_everywhere(demo: Any) -> None:
     )
 
 
+@pytest.mark.outside(
+    "published",
+    "NIST Handbook 44, appendix C",
+    "1 oz = 28.349523125 g",
+)
 def test_in_ounces_a_price_is_for_the_ounce(connection: Any) -> None:
     tables = logbook(
         [gear("mug", "other", 128_349)], candidate("cup", "other", replaces=["mug"], price=56.0)
     )
     _, row, every = told(connection, tables, Display("oz", "f", "mi"))
-    # 28.349 g saved are an ounce to the milligram: 56 USD for each (NIST Handbook 44).
+    # 28.349 g saved are an ounce to the milligram: 56 USD for each.
     page = every[: every.index("cup\n")] if "\ncup\n" in every else every
     assert "56.00 USD for each ounce saved" in page
     assert "for each gram" not in page

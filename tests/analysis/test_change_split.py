@@ -226,8 +226,12 @@ def test_whole_numbers_that_still_sum(parts: list[Fraction], start: Fraction) ->
     assert all(abs(w - p) < 1 for w, p in zip(whole, parts, strict=True))
 
 
+@pytest.mark.outside(
+    "common practice",
+    "largest remainders (Hare-Niemeyer), no published source at hand",
+    "1.3 + 1.7 + 2 as whole numbers that sum to 5: 1, 2, 2",
+)
 def test_halves_round_up_and_the_largest_remainders_go_up() -> None:
     assert [rounded(Fraction(n, 2)) for n in (-3, -1, 0, 1, 3, 5)] == [-1, 0, 0, 1, 2, 3]
-    # common practice, no published source
     assert shared_out([Fraction(13, 10), Fraction(17, 10), Fraction(2)], 5) == [1, 2, 2]
     assert shared_out([Fraction(1, 2), Fraction(1, 2)], 1) == [1, 0]

@@ -115,6 +115,11 @@ MAT = gear("mat", "sleep", 400_000, r_value=4.0, essential=True)
 LOWS = [2.0, 6.0, 4.0, 1.0, 3.0, 7.0, 0.0, 5.0, 2.5, 4.5, 1.5, 3.5, 8.0, 6.5, 3.0, 2.0, 5.5, 4.0]
 
 
+@pytest.mark.outside(
+    "memory",
+    "how far kinds of ratings of one bag lie apart (ISO 23537-1's comfort and limit), from memory",
+    "comfort lies 5 °C above limit, a maker's own figure 1 °C",
+)
 def test_both_places_have_the_same_shifts(store: Any) -> None:
     from tarebook.analysis.cold.ratings import RATING_KINDS, as_limit_c
 
@@ -131,7 +136,7 @@ def test_both_places_have_the_same_shifts(store: Any) -> None:
     )
     rows = store.execute("SELECT rated_as, as_limit_c FROM sleep_ratings ORDER BY item").fetchall()
     assert rows == [(kind, as_limit_c(2.0, kind)) for kind in kinds]
-    # Comfort lies about 5 °C above limit (from memory); what is not said is the maker's own.
+    # What is not said is the maker's own.
     assert dict(rows) == {"limit": 2.0, "comfort": -3.0, "maker": 1.0}
 
 
@@ -419,6 +424,11 @@ def test_votes_on_bad_nights_alone_are_told(store: Any) -> None:
     assert "5\u202f°F too warm" in cold_sections.limits_section(found, FAHRENHEIT).answer[-1]
 
 
+@pytest.mark.outside(
+    "implementation",
+    "SciPy's fisher_exact",
+    "the chance of so many votes on bad nights",
+)
 @pytest.mark.parametrize(
     ("votes", "told"),
     [

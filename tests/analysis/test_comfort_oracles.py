@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Callable
+from importlib import resources
 from typing import Any
 
 import numpy as np
@@ -16,7 +17,7 @@ from tarebook.analysis.stats.score_model.points import posterior_points
 Array = np.ndarray[Any, np.dtype[np.float64]]
 
 # Yields of dyestuff in six batches of five; Davies & Goldsmith 1972, Statistical Methods in
-# Research and Production, data from memory (batch means 1505 to 1600 as published).
+# Research and Production, section 6.4, as R's lme4 ships them (Dyestuff).
 DYESTUFF = (
     (1545, 1440, 1440, 1520, 1580),
     (1540, 1555, 1490, 1560, 1495),
@@ -80,17 +81,140 @@ def largest(likelihood: Callable[[Array], float], start: Array, free: list[int])
     return np.asarray(np.exp(found.x))
 
 
+def components(groups: Any, priors: Priors, start: list[float]) -> tuple[float, float]:
+    """Variance between and within groups at the summit of the likelihood."""
+    sizes = [len(group) for group in groups]
+    data = data_of(np.concatenate(groups), np.repeat(np.arange(len(sizes)), sizes))
+    logs = np.log([1.0, *start])
+    between, within = largest(restricted_likelihood(data, priors), logs, [1, 2]) ** 2
+    return float(between), float(within)
+
+
+@pytest.mark.outside(
+    "published",
+    "Davies & Goldsmith 1972, Statistical Methods in Research and Production, 6.4 (R's lme4, "
+    "Dyestuff), restricted maximum likelihood",
+    "six batches of five: 1764.05 between, 2451.25 within",
+)
 def test_variance_components_of_dyestuff() -> None:
-    # REML 1764.05 between and 2451.25 within: recomputed by hand from the table of variance,
-    # (11271.5 - 2451.25) / 5 and 2451.25.
-    data = data_of(np.ravel(DYESTUFF), np.repeat(np.arange(6), 5))
-    trip, noise = largest(restricted_likelihood(data, FLAT), np.log([1.0, 40.0, 50.0]), [1, 2])
-    assert trip**2 == pytest.approx(1764.05, rel=1e-4)
-    assert noise**2 == pytest.approx(2451.25, rel=1e-4)
+    # By the table of variance: (11271.5 - 2451.25) / 5 and 2451.25.
+    between, within = components(DYESTUFF, FLAT, [40.0, 50.0])
+    assert between == pytest.approx(1764.05, rel=1e-4)
+    assert within == pytest.approx(2451.25, rel=1e-4)
 
 
+@pytest.mark.outside(
+    "published",
+    "Bates, lme4: Mixed-effects Modeling with R, chapter 1 (Dyestuff, maximum likelihood)",
+    "1388.333 between, 2451.250 within",
+)
+def test_variance_components_of_dyestuff_by_maximum_likelihood() -> None:
+    # The mean is held at that of the yields, its maximum likelihood: with nothing to be integrated
+    # the restricted likelihood is the likelihood. By hand (5/6 x 11271.5 - 2451.25) / 5.
+    held = Priors(mean=1527.5, mean_sd=1e-6, slope_sd=1e6)
+    between, within = components(DYESTUFF, held, [40.0, 50.0])
+    assert between == pytest.approx(1388.333, rel=1e-4)
+    assert within == pytest.approx(2451.250, rel=1e-4)
+
+
+def nist_file(name: str) -> tuple[str, Array]:
+    """One of NIST's files that SciPy ships: its text and the rows of its data, from line 61 on."""
+    import scipy.stats.tests
+
+    text = (resources.files(scipy.stats.tests) / "data" / name).read_text("utf-8")
+    rows = [line.split() for line in text.splitlines()[60:] if line.strip()]
+    return text, np.array([row for row in rows if row[0][0] in "-.0123456789"], dtype=float)
+
+
+@pytest.mark.outside(
+    "published",
+    "NIST StRD, analysis of variance, SiRstv and AtmWtAg (the files ship with SciPy)",
+    "mean squares .0127865614 and .010831828; 3.638341875e-9 and 2.28155933e-10",
+)
+@pytest.mark.parametrize(
+    ("name", "between", "within"),
+    [
+        ("SiRstv.dat", 1.27865654000000e-2, 1.08318280000000e-2),
+        ("AtmWtAg.dat", 3.63834187500000e-9, 2.28155932971014e-10),
+    ],
+)
+def test_certified_analyses_of_variance(name: str, between: float, within: float) -> None:
+    text, rows = nist_file(f"nist_anova/{name}")
+    for square in (between, within):
+        assert f"{square:.14E}" in text
+    groups = [rows[rows[:, 0] == group, 1] for group in np.unique(rows[:, 0])]
+    size = len(groups[0])
+    # A spread of fifty within, beside which the rounding of scores is next to nothing.
+    middle, unit = rows[:, 1].mean(), math.sqrt(within) / 50
+    found = components([(group - middle) / unit for group in groups], FLAT, [40.0, 50.0])
+    wanted = (between - within) / size / unit**2, within / unit**2
+    assert found == pytest.approx(wanted, rel=1e-3)
+
+
+def slopes_of(x: Array, y: Array) -> tuple[Array, Array]:
+    """Coefficients of columns and constant, and their errors, with priors that say nothing.
+
+    Scaled within, so that the priors are as flat for each; the noise is that of the likelihood's
+    summit, for which the rest of the squares is divided by what is left of the days.
+    """
+    centre, spread = x.mean(0), x.std(0)
+    level, unit = float(y.mean()), float(y.std()) / 1e5
+    data = data_of((y - level) / unit, np.arange(len(y)), covariates=(x - centre) / spread)
+    flat = Priors(mean=0.0, mean_sd=1e9, slope_sd=1e9)
+    (noise,) = largest(restricted_likelihood(data, flat), np.log([1.0, 1e-9, 1e4]), [2])
+    floor = EndsProblem(data, flat, (1.0, 1.0)).plain.floor
+    own = np.array([math.sqrt(noise**2 - floor**2)])
+    found = EndsProblem(data, flat, (1.0, 1.0)).at(np.array([1e-9]), np.array([1.0]), own)
+    slopes = found.mean[0][1:] * unit / spread
+    constant = level + found.mean[0][0] * unit - slopes @ centre
+    turn = np.vstack(
+        [np.append(1.0, -centre / spread), np.column_stack([0 * spread, np.diag(1 / spread)])]
+    )
+    errors = np.sqrt(np.diag(turn @ found.covariance[0] @ turn.T)) * unit
+    return np.append(slopes, constant), np.append(errors[1:], errors[0])
+
+
+@pytest.mark.outside(
+    "published",
+    "NIST StRD, linear regression, Longley",
+    "all seven coefficients, 15.0618722713733 to -3482258.63459582, and their standard deviations",
+)
+def test_all_coefficients_of_longley() -> None:
+    from statsmodels.datasets import longley
+
+    table = longley.load_pandas()
+    found, errors = slopes_of(table.exog.to_numpy(dtype=float), table.endog.to_numpy(dtype=float))
+    certified = (
+        15.0618722713733, -0.0358191792925910, -2.02022980381683, -1.03322686717359,
+        -0.0511041056535807, 1829.15146461355, -3482258.63459582,
+    )  # fmt: skip
+    assert found == pytest.approx(certified, rel=1e-5)
+    deviations = (
+        84.9149257747669, 0.0334910077722432, 0.488399681651699, 0.214274163161675,
+        0.226073200069370, 455.478499142212, 890420.383607373,
+    )  # fmt: skip
+    assert errors == pytest.approx(deviations, rel=1e-4)
+
+
+@pytest.mark.outside(
+    "published",
+    "NIST StRD, linear regression, Norris (the file ships with SciPy)",
+    "1.00211681802045 and -.262323073774029, and their standard deviations",
+)
+def test_the_line_of_norris() -> None:
+    _, rows = nist_file("nist_linregress/Norris.dat")
+    assert rows.shape == (36, 2)
+    found, errors = slopes_of(rows[:, 1:], rows[:, 0])
+    assert found == pytest.approx((1.00211681802045, -0.262323073774029), rel=1e-5)
+    assert errors == pytest.approx((0.429796848199937e-3, 0.232818234301152), rel=1e-3)
+
+
+@pytest.mark.outside(
+    "published",
+    "NIST StRD, linear regression, Longley",
+    "residual standard deviation 304.854073561965",
+)
 def test_residual_spread_of_longley() -> None:
-    # NIST StRD, Longley: residual standard deviation 304.854073561965 (certified).
     from statsmodels.datasets import longley
 
     table = longley.load_pandas()
@@ -106,8 +230,12 @@ def test_residual_spread_of_longley() -> None:
     assert noise == pytest.approx(304.854074, rel=1e-5)
 
 
+@pytest.mark.outside(
+    "implementation",
+    "statsmodels' MixedLM, restricted maximum likelihood, gains and trips as crossed components",
+    "spreads of gains, trips and days of 120 simulated days",
+)
 def test_variance_components_against_another_program() -> None:
-    # statsmodels' MixedLM, restricted maximum likelihood, gains and trips as crossed components.
     from statsmodels.regression.mixed_linear_model import MixedLM, VCSpec
 
     rng = np.random.default_rng(4)

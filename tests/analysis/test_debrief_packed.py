@@ -213,7 +213,7 @@ def test_what_must_not_be_advised_against_says_why(store: Any) -> None:
     assert "book" not in reasons
 
 
-@settings(max_examples=6, deadline=None)  # each draws several debriefs
+@settings(max_examples=6)  # each draws several debriefs
 @given(tables=logbooks())
 def test_the_groups_are_those_worked_out_with_pandas(store: Any, tables: Tables) -> None:
     """Each unused thing is in one group; what is meant for rain is judged by the days alone."""

@@ -127,13 +127,23 @@ def test_a_messy_logbook_says_first_what_is_missing(logbook: Logbook, debrief_pa
     assert plain(opening.points[3].answer) == "At least 2.16 kg."
 
 
+@pytest.mark.outside(
+    "published",
+    "NIST SP 811, B.8: t/°C = (t/°F - 32)/1.8; an interval of 1 °C is 1.8 °F",
+    "0 °C is 32 °F, a difference of .455 °C is .8 °F",
+)
+@pytest.mark.outside(
+    "published",
+    "NIST Handbook 44, appendix C",
+    "866 g are 1.91 lb, 4561 g 10.06 lb, 199.7 km 124 mi, 1350 m 4429 ft",
+)
 @pytest.mark.parametrize(
     ("units", "told"),
     [
         (("g", "c", "km"), ("4 things, 866 g.", "0 °C, a bad night.", "4.56 kg, lightweight.",
                             "200 km · 1350 m of climbing", "0.5 °C below your own limit")),
-        # 866 g = 1.909 lb; 4561 g = 10.055 lb; 199.7 km = 124.09 mi; 1350 m = 4429.1 ft; a
-        # difference of .455 °C is .82 °F (NIST Handbook 44, appendix C).
+        # 866 g = 1.909 lb; 4561 g = 10.055 lb; 199.7 km = 124.09 mi; 1350 m = 4429.1 ft. A
+        # difference of .455 °C is .82 °F, and 0 °C is 32 °F.
         (("oz", "f", "mi"), ("4 things, 1.91 lb.", "32 °F, a bad night.", "10.06 lb, lightweight.",
                              "124 mi · 4429 ft of climbing", "0.8 °F below your own limit")),
     ],

@@ -3,17 +3,21 @@
 import numpy as np
 import pytest
 from failure_worlds import WORLDS, covered, mean_and_error, simulate
-from scipy.stats import chi2, gamma, nbinom
+from scipy.stats import chi2, gamma, nbinom, poisson
 from tarebook.analysis.stats.exact_intervals import garwood
 from tarebook.analysis.wear.rates import FailurePool
 
 LOGBOOKS = 60
 
 
+@pytest.mark.outside(
+    "published",
+    "exact limits of a Poisson count, Garwood 1936, Biometrika 28: 437; as R's epitools "
+    "(pois.exact) prints 0 and tables have 10",
+    "95 %: 0: 0 3.6889, 1: .0253 5.5716, 5: 1.6235 11.6683, 10: 4.7954 18.3904",
+)
 @pytest.mark.parametrize(
     ("failures", "low", "high"),
-    # Exact 95 % limits of a Poisson count: Garwood 1936, Biometrika 28: 437 (from memory,
-    # recomputed).
     [(0, 0, 3.6889), (1, 0.0253, 5.5716), (5, 1.6235, 11.6683), (10, 4.7954, 18.3904)],
 )
 def test_exact_limits_are_the_published_ones(failures: int, low: float, high: float) -> None:
@@ -21,6 +25,42 @@ def test_exact_limits_are_the_published_ones(failures: int, low: float, high: fl
     assert (exact.value, exact.low, exact.high) == pytest.approx((failures, low, high), abs=5e-5)
 
 
+@pytest.mark.outside(
+    "published",
+    "R's poisson.test, as a course's notes print it (Statistical Inference, Johns Hopkins)",
+    "5 in 94.32: .01721254 .12371005",
+)
+def test_exact_limits_of_a_rate_as_r_prints_them() -> None:
+    exact = garwood(5, 94.32, 0.95)
+    assert exact is not None
+    assert (exact.low, exact.high) == pytest.approx((0.01721254, 0.12371005), abs=5e-9)
+
+
+@pytest.mark.outside(
+    "implementation",
+    "SciPy's poisson: as many or fewer at the upper end, as many or more at the lower one",
+    "90 %: 0: 0 2.9957, 1: .0513 4.7439, 5: 1.9701 10.5130, 10: 5.4254 16.9622",
+)
+@pytest.mark.parametrize(
+    ("failures", "low", "high"),
+    [(0, 0, 2.9957), (1, 0.0513, 4.7439), (5, 1.9701, 10.5130), (10, 5.4254, 16.9622)],
+)
+def test_exact_limits_at_nine_in_ten_leave_a_twentieth_on_either_side(
+    failures: int, low: float, high: float
+) -> None:
+    exact = garwood(failures, 1.0)
+    assert exact is not None
+    assert (exact.low, exact.high) == pytest.approx((low, high), abs=6e-5)
+    assert poisson.cdf(failures, exact.high) == pytest.approx(0.05, abs=1e-12)
+    if failures:
+        assert poisson.sf(failures - 1, exact.low) == pytest.approx(0.05, abs=1e-12)
+
+
+@pytest.mark.outside(
+    "implementation",
+    "SciPy's chi2",
+    "1 to 11 failures at 90 %",
+)
 def test_exact_limits_are_those_of_chi_squared() -> None:
     for k in range(1, 12):
         ends = chi2.ppf(0.05, 2 * k) / 2, chi2.ppf(0.95, 2 * k + 2) / 2
@@ -53,6 +93,11 @@ def by_brute_force(
     return average, float(np.interp(0.05, below, x)), float(np.interp(top, below, x))
 
 
+@pytest.mark.outside(
+    "implementation",
+    "SciPy's nbinom and gamma, summed over a finer grid",
+    "means and ends of pooled rates of four things",
+)
 def test_pooled_rates_equal_those_of_a_second_computation() -> None:
     failures, nights = [0, 3, 1, 0], [40, 68, 12, 0]
     found = FailurePool(failures, nights).rates(failures, nights)

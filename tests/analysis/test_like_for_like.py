@@ -8,7 +8,6 @@ import pytest
 from tarebook.analysis.base_weight.like_for_like import LikeForLike, like_for_like, plain_course
 from tarebook.analysis.base_weight.trip_design import NoFit, Trip, measure_of
 from tarebook.analysis.stats.rank_trend import theil_sen
-from tarebook.analysis.stats.trend_line import fit_line
 from trend_worlds import World, colder_seasons, world
 
 
@@ -151,22 +150,26 @@ def test_trips_within_ten_months_give_no_fit() -> None:
     assert like_for_like(trips, "measured") == NoFit("short", 12, 12)
 
 
-def test_the_fit_is_that_of_its_design() -> None:
-    trips = [replace(t, mode="foot") for t in drawn(13)]
+def on_a_plane(trips: list[Trip]) -> list[Trip]:
+    """9 kg, 300 g less every year and 40 g less for every degree above freezing, without error."""
+    return [
+        replace(t, mode="foot", base_g=9000 - 300 * t.years - 40 * (t.measured_low_c or 0))
+        for t in trips
+    ]
+
+
+def test_weights_on_a_plane_come_out_as_the_plane() -> None:
+    trips = on_a_plane(drawn(13))
     found = fitted(trips)
-    start = np.mean([t.years for t in trips])
-    low = np.median([t.measured_low_c for t in trips])
-    rows = [[t.years - start, (t.measured_low_c or 0) - low, 1.0] for t in trips]
-    line = fit_line(rows, [t.base_g for t in trips])
-    assert line is not None
+    low = float(np.median([t.measured_low_c for t in trips]))
     assert found.median_low_c == low
     assert found.nights is None
-    assert found.slope == line.at((1, 0, 0))
-    assert found.per_degree == line.at((0, 1, 0))
-    for t, row, at, moved in zip(trips, rows, found.fitted_g, found.moved_g, strict=True):
-        assert at == pytest.approx(line.value((row[0], 0, 1)))
-        assert moved == pytest.approx(t.base_g - row[1] * found.per_degree.value)
-        assert found.course.at(t.years).value == pytest.approx(at)
+    for part, wanted in ((found.slope, -300), (found.per_degree, -40)):
+        assert (part.value, part.low, part.high) == pytest.approx((wanted,) * 3, abs=0.01)
+    for trip, at, moved in zip(trips, found.fitted_g, found.moved_g, strict=True):
+        level = 9000 - 300 * trip.years - 40 * low
+        assert (at, moved) == pytest.approx((level, level), abs=0.01)
+        assert found.course.at(trip.years).value == pytest.approx(level, abs=0.01)
 
 
 def test_weights_are_moved_to_the_most_frequent_way() -> None:
@@ -212,14 +215,22 @@ def test_too_few_trips_or_dates_and_cold_bound_together_give_no_fit() -> None:
 
 
 def test_the_line_against_time_alone() -> None:
-    trips = [replace(t, mode="foot") for t in drawn(10)]
+    # Off a line of -300 g a year by what is the same, read backward, with the other sign: by
+    # symmetry the line's middle is that of the weights, and its interval as far to either side.
+    off = (200, -100, 50, -50, 100, -200)
+    trips = [
+        replace(t, mode="foot", years=0.4 * n, base_g=9000.0 - 300 * 0.4 * n + off[n])
+        for n, t in enumerate(drawn(6))
+    ]
     course = plain_course(trips)
     assert course is not None
-    middle = float(np.mean([t.years for t in trips]))
-    line = fit_line([[t.years - middle, 1.0] for t in trips], [t.base_g for t in trips])
-    assert line is not None
-    found, wanted = course.course.at(middle + 1), line.at((1.0, 1.0))
-    assert (found.value, found.low, found.high) == pytest.approx(
-        (wanted.value, wanted.low, wanted.high)
-    )
+    middle = course.course.at(1.0)
+    assert middle.value == pytest.approx(8700, abs=0.01)
+    assert middle.high - 8700 == pytest.approx(8700 - middle.low, rel=1e-4)
+    assert middle.high - middle.low > 20
+    flat = plain_course(on_a_plane([replace(t, measured_low_c=0.0) for t in drawn(10)]))
+    assert flat is not None
+    for year in (0.5, 1.5):
+        here = flat.course.at(year)
+        assert (here.low, here.high) == pytest.approx((9000 - 300 * year,) * 2, abs=0.01)
     assert plain_course(trips[:5]) is None

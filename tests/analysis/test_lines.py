@@ -9,8 +9,9 @@ import math
 
 import numpy as np
 import pytest
+from scipy.optimize import minimize_scalar
 from scipy.stats import t as student
-from tarebook.analysis.stats.error_process import processes
+from tarebook.analysis.stats.error_process import Processes, processes
 from tarebook.analysis.stats.trend_line import fit_line
 from trend_worlds import World, world
 
@@ -93,6 +94,11 @@ def test_the_line_is_that_of_dense_matrices(seed: int, walk_prior: float) -> Non
     assert at.high == pytest.approx(high, abs=0.02 * width)
 
 
+@pytest.mark.outside(
+    "implementation",
+    "statsmodels' UnobservedComponents, local level, exact diffuse",
+    "the likelihood of each share of the walk, but for one constant (Harvey 1989)",
+)
 def test_the_local_level_is_that_of_statsmodels() -> None:
     """Its likelihood with a diffuse first level, which is that of differences (Harvey 1989)."""
     from statsmodels.tsa.statespace.structural import UnobservedComponents
@@ -116,6 +122,66 @@ def test_the_local_level_is_that_of_statsmodels() -> None:
     apart = np.subtract(ours, theirs)
     assert np.ptp(apart) < 1e-6, "but for one constant they are the same"
     assert np.ptp(ours) > 1
+
+
+def one_process(rho: float | None = None, walk: float | None = None) -> Processes:
+    """A grid of one process."""
+    rhos, walks = ([] if each is None else [each] for each in (rho, walk))
+    return Processes(np.array(rhos), np.array(walks), np.zeros(1))
+
+
+@pytest.mark.outside(
+    "published",
+    "R's gls of Longley's data, as statsmodels' own tests hold it (LongleyGls)",
+    "AR(1) errors: GNP .0673894832, population -.474273904, constant 94898.8771, scale 542.443043",
+)
+def test_longley_with_fading_errors_as_r_has_it() -> None:
+    from statsmodels.datasets import longley
+
+    table = longley.load_pandas()
+    y = table.endog.to_numpy(dtype=float)
+    x = np.column_stack([table.exog[["GNP", "POP"]].to_numpy(dtype=float), np.ones(16)])
+    # R was given the correlation of neighbouring residuals of least squares.
+    rest = y - x @ np.linalg.lstsq(x, y, rcond=None)[0]
+    rho = float(np.corrcoef(rest[1:], rest[:-1])[0, 1])
+    white, _ = one_process(rho=rho).whitened(np.column_stack([x, y]))
+    rows, values = white[0, :, :3], white[0, :, 3]
+    found, square, *_ = np.linalg.lstsq(rows, values, rcond=None)
+    assert found == pytest.approx((6.73894832e-02, -4.74273904e-01, 9.48988771e04), rel=1e-6)
+    # R's scale is that of single errors; ours that of what is new in each.
+    scale = float(square[0]) / 13 / (1 - rho**2)
+    assert math.sqrt(scale) == pytest.approx(542.443043098, rel=1e-6)
+
+
+def nile() -> np.ndarray:
+    from statsmodels.datasets import nile
+
+    return nile.load_pandas().data["volume"].to_numpy(dtype=float)
+
+
+@pytest.mark.outside(
+    "published",
+    "Durbin & Koopman 2012, Time Series Analysis by State Space Methods, p. 37, as "
+    "statsmodels' own tests quote it",
+    "the Nile's flow 1871-1970: variance 15099 of the years, 1469.1 of the level's steps",
+)
+def test_the_nile_wanders_as_durbin_and_koopman_found() -> None:
+    y = nile()
+    assert len(y) == 100
+    columns = np.column_stack([np.ones(100), y])
+
+    def fit(share: float) -> tuple[float, float]:
+        """Log likelihood but for a constant, and the square of the scale, of one share."""
+        white, half_log = one_process(walk=share).whitened(columns)
+        ones, values = white[0].T
+        rest = values - ones * (ones @ values) / (ones @ ones)
+        square = float(rest @ rest) / 99
+        return -float(half_log[0]) - math.log(ones @ ones) / 2 - 99 / 2 * math.log(square), square
+
+    best = minimize_scalar(lambda share: -fit(share)[0], bounds=(0.005, 0.5), method="bounded")
+    share, square = float(best.x), fit(float(best.x))[1]
+    assert (1 - share) / 2 * square == pytest.approx(15099, rel=1e-3)
+    assert share * square == pytest.approx(1469.1, rel=4e-3)
 
 
 def test_each_process_is_a_multivariate_normal() -> None:

@@ -90,11 +90,16 @@ def test_without_a_trip_it_is_the_prior_from_which_draws_come() -> None:
     assert fit.quantiles([0.5], 4) == pytest.approx([2800], rel=1e-3)
 
 
+@pytest.mark.outside(
+    "implementation",
+    "lifelines' LogNormalFitter, maximum likelihood with right-censoring",
+    "the need a day of 400 trips, half and 9 in 10, within a hundredth",
+)
 def test_the_middle_is_that_of_a_censored_log_normal_fit() -> None:
-    # Second implementation: lifelines' LogNormalFitter, maximum likelihood with right-censoring.
     # Equal days and a flat prior of mu: what is left of ours is the priors of the spreads, which
     # 400 trips outweigh; standard error of mu about .35 / sqrt(250) = .02, here far less apart.
-    lifelines = pytest.importorskip("lifelines")
+    import lifelines
+
     rng = np.random.default_rng(8)
     need = np.exp(rng.normal(math.log(650), 0.35, 400)) * 4
     taken = np.exp(rng.normal(math.log(700), 0.2, 400)) * 4

@@ -30,14 +30,22 @@ def only(store: Any, view: str, **cells: Any) -> Row:
     return found[0]
 
 
+@pytest.mark.outside(
+    "published",
+    "NIST Handbook 44, appendix C",
+    "1 lb = 453.59237 g: 5 lb are 2,267,961.85 mg, 10 lb 4,535,923.7 mg, 20 lb 9,071,847.4 mg",
+)
+@pytest.mark.outside(
+    "common practice",
+    "lines between classes of base weight: common practice, no published source",
+    "5, 10 and 20 lb of base weight",
+)
 @pytest.mark.parametrize(
     ("mg", "name"),
     [
-        # 5, 10 and 20 lb of base weight: common practice, no published source.
-        # 1 lb = 453.59237 g exactly: NIST Handbook 44, appendix C.
         (2_267_961, "super-ultralight"),
         (2_267_962, "ultralight"),
-        (3_024_894, "ultralight"),  # 106.7 oz = 3024.894 g; 5 lb is 80 oz, 10 lb is 160 oz
+        (3_175_147, "ultralight"),  # 112 oz, of 16 to the pound: 7 lb, 7 x 453.59237 g
         (4_535_923, "ultralight"),
         (4_535_924, "lightweight"),
         (9_071_847, "lightweight"),

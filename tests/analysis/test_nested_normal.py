@@ -11,9 +11,14 @@ GROUPS = [[0.31, 0.12, 0.44], [-0.05], [0.6, 0.72], [0.2, -0.1, 0.15, 0.4]]
 CENTRE, SPREAD, GROUP, WITHIN = 0.1, 0.4, 0.3, 0.5
 
 
+@pytest.mark.outside(
+    "implementation",
+    "SciPy's multivariate_normal and halfnorm, at every pair of spreads (the model: Gelman et "
+    "al., Bayesian Data Analysis, 3rd ed., 5.4)",
+    "how likely each pair of spreads is after ten values in four groups",
+)
 def test_weights_and_level_are_those_of_the_joint_normal_law() -> None:
-    # Second computation: all values are jointly normal given the spreads (Gelman et al., Bayesian
-    # Data Analysis, 3rd ed., 5.4); their density by scipy, the level by regression on them.
+    # All values are jointly normal given the spreads; the level by regression on them.
     fit = nested_normal(GROUPS, CENTRE, SPREAD, GROUP, WITHIN)
     values = np.concatenate(GROUPS)
     of = np.repeat(np.arange(len(GROUPS)), [len(group) for group in GROUPS])

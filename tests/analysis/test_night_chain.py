@@ -49,6 +49,11 @@ def test_a_simulation_of_a_million_agrees(nights: int, threshold: float) -> None
     assert abs(found - share) < 4 * error
 
 
+@pytest.mark.outside(
+    "implementation",
+    "SciPy's multivariate_normal",
+    "the chance of any of one to five nights under thresholds, six correlations",
+)
 @pytest.mark.parametrize("correlation", [0.0, 0.3, 0.6, 0.68, 0.75, 0.9])
 @pytest.mark.parametrize(
     "thresholds", [[-1.2], [0.4, -0.7], [-1.5, -1.2, -2.2], [-2, 1, -3, -0.5, -1.1]]
@@ -88,6 +93,11 @@ def test_ends() -> None:
         any_below([0.0], 1.0)
 
 
+@pytest.mark.outside(
+    "implementation",
+    "SciPy's norm",
+    "the normal density from -8 to 8",
+)
 def test_the_density_is_scipys() -> None:
     deviations = np.linspace(-8, 8, 161)
     assert normal_density(deviations) == pytest.approx(norm.pdf(deviations), rel=1e-12)

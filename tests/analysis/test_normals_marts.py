@@ -211,8 +211,13 @@ def test_a_night_is_set_beside_the_morning_on_which_it_ends() -> None:
     assert found == pytest.approx({"leap": 5.59, "common": 5.60, "eve": 5.00})
 
 
+@pytest.mark.outside(
+    "published",
+    "ISO 2533, standard atmosphere: 6.5 K per km to 11 km",
+    "a camp 100 m above its station is .65 °C colder",
+)
 def test_normals_are_brought_to_the_height_of_the_camp() -> None:
-    # ICAO/ISO 2533: 6.5 K per km; the camp is 100 m above the station.
+    # The camp is 100 m above the station.
     with store_of([normals()], [trip("a", date(2024, 6, 1), 1, **CAMP)]) as store:
         higher = rows_of(store, "nights")[0]["normal_low_c"]
     level = {**CAMP, "elevation_mm": 100_000}
@@ -225,9 +230,13 @@ def test_normals_are_brought_to_the_height_of_the_camp() -> None:
     assert blank == same
 
 
+@pytest.mark.outside(
+    "published",
+    "NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.7.1, standard normal distribution",
+    "-1 is at 15.866 %, 1.96 at 97.5 %, 3 at 99.865 %",
+)
 @pytest.mark.parametrize(
     ("deviations", "percentile"),
-    # Standard normal distribution, e.g. NIST/SEMATECH e-Handbook 1.3.6.7.1 (printed to 5 places).
     [(0, 50.0), (-1, 15.866), (1, 84.134), (-1.96, 2.5), (1.96, 97.5), (3, 99.865), (-3, 0.135)],
 )
 def test_percentiles_of_textbook_deviations(deviations: float, percentile: float) -> None:

@@ -28,6 +28,11 @@ def brute(used: list[int], n: list[int]) -> tuple[np.ndarray, np.ndarray, np.nda
     return a.ravel(), b.ravel(), (w / w.sum()).ravel()
 
 
+@pytest.mark.outside(
+    "implementation",
+    "SciPy's betabinom, summed over a grid twenty times as dense",
+    "means and ends of pooled rates of six things",
+)
 def test_rates_equal_brute_force_integration() -> None:
     a, b, w = brute(USED, N)
     kept = w > 1e-12
@@ -63,6 +68,11 @@ def test_one_item_alone_against_a_double_integral() -> None:
     assert float(pool.quantile(part / whole, k, n)[0]) == pytest.approx(x, abs=2e-3)
 
 
+@pytest.mark.outside(
+    "implementation",
+    "SciPy's betabinom",
+    "how likely 3 of 10 are at each point of the grid",
+)
 def test_the_weights_are_those_of_the_betabinomial() -> None:
     pool = Pool([3], [10])
     a, b, w = pool._a, pool._b, pool._weight
@@ -95,12 +105,18 @@ def test_draws_follow_the_posterior() -> None:
         assert (drawn[:, place] <= rate.high).mean() == pytest.approx(0.95, abs=0.006)
 
 
+@pytest.mark.outside(
+    "published",
+    "the rule of three (Jovanovic & Levy 1997, Am Stat 51: 137; Hanley & Lippman-Hand 1983, "
+    "JAMA 249: 1743)",
+    "none of n: about 3/n; 1 - .05^(1/n) is .2589, .0950, .0295 at 10, 30, 100",
+)
 def test_the_bare_bound() -> None:
-    # 1 - .05^(1/n), computed with bc to four digits; "rule of three" 3/n: Hanley & Lippman-Hand
-    # 1983, JAMA 249: 1743 (from memory).
+    # 1 - .05^(1/n), computed with bc to four digits; the rule is 3/n.
     expected = ((10, 0.2589), (30, 0.0950), (100, 0.0295))
     for n, value in expected:
         assert bare_bound(n) == pytest.approx(value, abs=5e-5)
+        assert bare_bound(n) == pytest.approx(3 / n, rel=0.16)
         assert clopper_pearson(0, n, 0.90)[1] == pytest.approx(bare_bound(n), rel=1e-12)
     assert bare_bound(0) == 1.0
 
@@ -115,8 +131,17 @@ def test_how_many_chances_tell() -> None:
         assert n == 1 or bare_bound(n - 1) >= limit
 
 
+@pytest.mark.outside(
+    "published",
+    "NIST/SEMATECH e-Handbook of Statistical Methods, exact limits of small samples (7.2.4)",
+    "4 of 20 at 90 %: .071354 .401029",
+)
+@pytest.mark.outside(
+    "memory",
+    "Newcombe 1998, Stat Med 17: 857, method 5, attribution from memory, values recomputed",
+    "95 %: 81/263 .2527 .3676, 15/148 .0578 .1617, 0/20 0 .1684, 1/29 .0009 .1776",
+)
 def test_exact_intervals_against_published_ones() -> None:
-    # Newcombe 1998, Stat Med 17: 857, method 5, 95 % (attribution from memory, values recomputed).
     for k, n, low, high in (
         (81, 263, 0.2527, 0.3676),
         (15, 148, 0.0578, 0.1617),
@@ -124,11 +149,35 @@ def test_exact_intervals_against_published_ones() -> None:
         (1, 29, 0.0009, 0.1776),
     ):
         assert clopper_pearson(k, n, 0.95) == pytest.approx((low, high), abs=5e-5)
-    # NIST/SEMATECH e-Handbook of Statistical Methods 7.2.4.1: 4 of 20 at 90 %; found there by
-    # trial, so that its last digit is one off.
+    # The handbook's are found by trial, so that the last digit is one off.
     assert clopper_pearson(4, 20, 0.90) == pytest.approx((0.071354, 0.401029), abs=1.5e-6)
 
 
+@pytest.mark.outside(
+    "published",
+    "R's binom.confint, as statsmodels' own tests hold it (results_proportion), and binom.test",
+    "9/24 .1879929 .5940636, 542/3611 at 90 % .1403939 .1602214, 1/1497 at 90 % .0000342635 "
+    ".003164954, and all cases of the former",
+)
+def test_exact_intervals_as_r_prints_them() -> None:
+    from statsmodels.stats.tests.results.results_proportion import res_binom, res_binom_methods
+
+    exact = res_binom_methods.index("exact")
+    assert len(res_binom) >= 5
+    for (k, n), theirs in res_binom.items():
+        found = clopper_pearson(k, n, 0.95)
+        assert found == pytest.approx((theirs.ci_low[exact], theirs.ci_upp[exact]), abs=1e-7)
+    # binom.test itself: 9 of 24; 542 of 3611 and 1 of 1497 at 90 %.
+    assert clopper_pearson(9, 24, 0.95) == pytest.approx((0.1879929, 0.5940636), abs=5e-8)
+    assert clopper_pearson(542, 3611, 0.90) == pytest.approx((0.1403939, 0.1602214), abs=5e-8)
+    assert clopper_pearson(1, 1497, 0.90) == pytest.approx((3.426347e-5, 3.164954e-3), rel=5e-7)
+
+
+@pytest.mark.outside(
+    "implementation",
+    "SciPy's binomtest and statsmodels' proportion_confint",
+    "240 random counts at 80, 90 and 95 %",
+)
 def test_exact_intervals_are_those_of_scipy_and_statsmodels() -> None:
     from statsmodels.stats.proportion import proportion_confint
 
@@ -144,37 +193,21 @@ def test_exact_intervals_are_those_of_scipy_and_statsmodels() -> None:
         assert ours == pytest.approx(tuple(np.nan_to_num(third, nan=k / n)), abs=1e-12)
 
 
-def test_the_reference_knows_the_other_published_intervals_too() -> None:
-    # Newcombe 1998, method 3 (Wilson), 95 %: what the exact ones are compared with in calibration.
-    for k, n, low, high in (
-        (81, 263, 0.2553, 0.3662),
-        (15, 148, 0.0624, 0.1605),
-        (0, 20, 0, 0.1611),
-        (1, 29, 0.0061, 0.1718),
-    ):
-        found = stats.binomtest(k, n).proportion_ci(0.95, "wilson")
-        assert (found.low, found.high) == pytest.approx((low, high), abs=5e-5)
-
-
 HITS = (18, 17, 16, 15, 14, 14, 13, 12, 11, 11, 10, 10, 10, 10, 10, 9, 8, 7)
 
 
+@pytest.mark.outside(
+    "published",
+    "Efron & Morris 1977, Sci. Am. 236(5): 119",
+    "hits of 18 batters in 45: mean .2654, the first's .400 drawn in to .294",
+)
 def test_pooling_draws_in_extremes_as_the_textbook_case_does() -> None:
-    """Eighteen batters' first 45 times at bat: Efron & Morris 1977, Sci. Am. 236(5): 119.
-
-    Their normal model, worked here once more: mean .2654, factor .212, the first .400 to .294.
-    """
-    share = np.array(HITS) / 45
-    mean = share.mean()
-    factor = 1 - 15 * mean * (1 - mean) / 45 / ((share - mean) ** 2).sum()
-    assert mean == pytest.approx(0.2654, abs=5e-5)
-    assert factor == pytest.approx(0.212, abs=5e-4)
-    assert mean + factor * (share[0] - mean) == pytest.approx(0.294, abs=5e-4)
+    """Eighteen batters' first 45 times at bat; their normal model draws the first to .294."""
     ours = Pool(HITS, [45] * 18).mean(HITS, [45] * 18)
     # Another model and a prior for wider spreads: it draws in less, but always towards the mean.
-    assert ours.mean() == pytest.approx(mean, abs=0.01)
+    assert ours.mean() == pytest.approx(0.2654, abs=0.01)
     assert 0.294 - 0.01 < ours[0] < 0.400
-    assert 0.156 < ours[-1] < mean
+    assert 0.156 < ours[-1] < 0.2654
     assert np.all(np.diff(ours) <= 1e-12)
 
 

@@ -114,30 +114,13 @@ def test_from_night_to_night_the_chance_hardly_jumps() -> None:
 # Lebanon, New Hampshire: not used to find the figures of the seasons.
 
 
-def lebanon_file() -> bytes:
-    """The daily file in NOAA's layout, with the figures typed in."""
-    lows = dict(zip(DAYS, map(float, lebanon.LOWS_F.split()), strict=True))
-    spreads = dict(zip(DAYS, map(float, lebanon.SPREADS_F.split()), strict=True))
-    cells = (
-        f'"USW00094765","{day}"," 43.6264"," -72.3047"," 182.3","LEBANON MUNI AP, NH US",'
-        f'"{lows[day]:8.1f}"," ","R","22","{spreads[day]:8.1f}"," ","R","22"'
-        for day in DAYS
-    )
-    elements = [
-        f'"{e}","meas_flag_{e}","comp_flag_{e}","years_{e}"'
-        for e in ("DLY-TMIN-NORMAL", "DLY-TMIN-STDDEV")
-    ]
-    header = '"STATION","DATE","LATITUDE","LONGITUDE","ELEVATION","NAME",' + ",".join(elements)
-    return "\n".join([header, *cells, ""]).encode()
-
-
 def lebanon_ratios(season_of: Callable[[date], SeasonSpread]) -> dict[tuple[str, float], float]:
     """Told by published days at or below NOAA's thresholds, by season and depth of the threshold.
 
     Lows are noted in whole degrees: 32 °F or less is less than 32.5 °F. The depth is how far the
     threshold lies below the month's normals on average, in standard deviations, to the half.
     """
-    lows = read_station_file("", lebanon_file()).lows
+    lows = read_station_file("", lebanon.daily_file()).lows
     told: dict[tuple[str, float], float] = defaultdict(float)
     published: dict[tuple[str, float], float] = defaultdict(float)
     for month, days in lebanon.DAYS_AT_OR_BELOW.items():
@@ -156,6 +139,11 @@ def lebanon_ratios(season_of: Callable[[date], SeasonSpread]) -> dict[tuple[str,
     return {key: told[key] / published[key] for key in told}
 
 
+@pytest.mark.outside(
+    "official data",
+    "NOAA, U.S. Climate Normals 1991-2020, monthly, USW00094765, typed in",
+    "days at or below thresholds one to two SD off, by season",
+)
 def test_lebanons_days_below_are_told_within_a_third_but_for_what_is_named() -> None:
     plain = lebanon_ratios(lambda _: PLAIN)
     told = lebanon_ratios(spread_of_morning)
@@ -170,11 +158,59 @@ def test_lebanons_days_below_are_told_within_a_third_but_for_what_is_named() -> 
     assert plain["winter", 2.0] == pytest.approx(0.63, abs=0.01)
 
 
+def told_days(threshold_f: float, month: int | None = None) -> float:
+    """Days of a year, or of a month, told to have a low at or below so many whole °F."""
+    lows = read_station_file("", lebanon.daily_file()).lows
+    at_c = (threshold_f + 0.5 - 32) / 1.8
+    told = 0.0
+    for day in DAYS:
+        low_c, spread_c = lows[day]
+        if month in (None, int(day[:2])):
+            season = spread_of_morning(date(2026, int(day[:2]), int(day[3:])))
+            told += float(norm.cdf(season.score((at_c - low_c) / (spread_c or 1))))
+    return told
+
+
+@pytest.mark.outside(
+    "official data",
+    "NOAA, U.S. Climate Normals 1991-2020, annual, USW00094765 (ANN-TMIN-AVGNDS-LSTH...), typed in",
+    "Lebanon's days a year with a low at or below 0, 10, 20, 32, 40, 50, 60, 70 °F: 20.4 42.7 81.6 "
+    "163.3 212.2 274.0 337.5 364.6; told within an eighth",
+)
+@pytest.mark.parametrize(("threshold_f", "published"), lebanon.DAYS_A_YEAR.items())
+def test_lebanons_days_a_year_at_or_below_each_threshold(
+    threshold_f: int, published: float
+) -> None:
+    told = told_days(threshold_f)
+    print(f"at or below {threshold_f} °F: {told:.1f} days a year, {published} published")
+    assert told == pytest.approx(published, rel=1 / 8)
+
+
+@pytest.mark.outside(
+    "official data",
+    "NOAA, U.S. Climate Normals 1991-2020, monthly, USW00094765 (MLY-TMIN-AVGNDS-LSTH...), typed "
+    "in",
+    "Lebanon's days a month with a low at or below 0 to 60 °F, 84 figures: told within a day and a "
+    "half each, within a quarter of a day on average",
+)
+def test_lebanons_days_a_month_at_or_below_each_threshold() -> None:
+    apart = [
+        told_days(threshold, month) - noted
+        for month, days in lebanon.DAYS_AT_OR_BELOW.items()
+        for threshold, noted in zip(lebanon.THRESHOLDS_F, days, strict=True)
+    ]
+    assert len(apart) == 84
+    assert max(map(abs, apart)) < 1.5
+    assert abs(sum(apart)) / 84 < 0.25
+
+
 def test_the_figures_typed_in_are_noaas(noaa: Callable[[str], Path]) -> None:
     import csv
 
     path = noaa("normals-daily-1991-2020-USW00094765.csv")
-    typed, real = (read_station_file("", data).lows for data in (lebanon_file(), path.read_bytes()))
+    typed, real = (
+        read_station_file("", data).lows for data in (lebanon.daily_file(), path.read_bytes())
+    )
     assert {d: pair for d, pair in real.items() if d != "02-29"} == {
         d: pair for d, pair in typed.items() if d != "02-29"
     }
@@ -186,6 +222,13 @@ def test_the_figures_typed_in_are_noaas(noaa: Callable[[str], Path]) -> None:
             for row in csv.DictReader(file)
         }
     assert published == lebanon.DAYS_AT_OR_BELOW
+    with noaa("normals-monthly-1991-2020-USW00094765.csv").open(newline="") as file:
+        months = [float(row["MLY-TMIN-NORMAL"]) for row in csv.DictReader(file)]
+    assert tuple(months) == lebanon.MONTHS_F
+    with noaa("normals-annualseasonal-1991-2020-USW00094765.csv").open(newline="") as file:
+        row = next(csv.DictReader(file))
+    year = {t: float(row[f"ANN-TMIN-AVGNDS-LSTH{t:03d}"]) for t in lebanon.DAYS_A_YEAR}
+    assert year == lebanon.DAYS_A_YEAR
 
 
 # Central Park, New York: used to find them.

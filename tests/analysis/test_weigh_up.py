@@ -221,13 +221,18 @@ packraft,boat,96,vehicle
 """
 
 
+@pytest.mark.outside(
+    "published",
+    "NIST Handbook 44, appendix C",
+    "16 oz = 1 lb = 453.59237 g: 112 oz are 7 lb",
+)
 def test_112_ounces_are_7_pounds_and_13_with_a_boat_of_6(tmp_path: Path) -> None:
-    """Arithmetic: 48 + 32 + 32 oz = 112 oz = 7 lb; 96 oz = 6 lb. Classes: common practice."""
+    """Arithmetic: 48 + 32 + 32 oz = 112 oz = 7 lb; 96 oz = 6 lb."""
     with open_store(write(tmp_path, gear_dot_csv=OUNCES)) as store:
         plain, raft = rows_of(store), rows_of(store, as_carried="boat=base")
         packed = weigh_up(store, as_carried="boat=base", today=TODAY)
         weighed = weigh_up(store, today=TODAY)
-    lb_g = 453.59237  # NIST Handbook 44, appendix C
+    lb_g = 453.59237
     assert of(plain, "carried_as", "base")["base_g"] == pytest.approx(7 * lb_g, abs=0.002)
     assert of(plain, "system", "boat")["class_without"] == "ultralight"
     assert of(raft, "carried_as", "base")["base_g"] == pytest.approx(13 * lb_g, abs=0.002)
@@ -242,7 +247,7 @@ def test_112_ounces_are_7_pounds_and_13_with_a_boat_of_6(tmp_path: Path) -> None
     assert totals["Base weight"] == (pytest.approx(7, abs=1e-5), "ultralight")
     assert totals["Base weight if the boat counted"] == (
         pytest.approx(13, abs=1e-5),
-        "lightweight",  # under 20 lb: common practice, no published source
+        "lightweight",  # under 20 lb
     )
     assert totals["Base weight without bags"][0] == pytest.approx(5, abs=1e-5)
     assert totals["From the skin out"][0] == pytest.approx(7, abs=1e-5)
@@ -534,8 +539,13 @@ def test_nothing_at_all(connection: Any) -> None:
     assert rows_of(connection) == []
 
 
+@pytest.mark.outside(
+    "common practice",
+    "lines between classes of base weight: common practice, no published source",
+    "from 20 lb on it is the heaviest class",
+)
 def test_only_the_heaviest_class_is_certain_while_something_is_not_weighed(connection: Any) -> None:
-    """20 lb is 9.07 kg; what is not weighed can only add. Lines: common practice."""
+    """20 lb is 9.07 kg; what is not weighed can only add."""
     for mg, name in ((9_072_000, "traditional"), (9_071_000, None)):
         fill(connection, {"gear": [gear("tent", "shelter", mg), gear("mug", "cook", None)]})
         assert weigh_up(connection, today=TODAY).base.class_name == name

@@ -63,7 +63,7 @@ def whole(page: WeighUpPage) -> str:
 
 
 def test_the_first_evening_in_ounces(tmp_path: Path) -> None:
-    """112 oz is 7 lb, with a boat of 6 lb 13 lb (arithmetic); under 20 lb: common practice."""
+    """112 oz is 7 lb, with a boat of 6 lb 13 lb (arithmetic); that is under 20 lb."""
     files = {"gear.csv": OUNCES, "tarebook.toml": '[display]\nmass = "oz"\n'}
     page = page_of(tmp_path, files)
     assert points(page)["In all"] == (

@@ -150,6 +150,33 @@ def test_the_optimum_is_that_of_brute_force(part: int) -> None:
     assert impossible < CASES // 6 / 2
 
 
+@pytest.mark.outside(
+    "published",
+    "R's adagio, documentation of knapsack, both examples",
+    "capacity 102: profit 280 by things 1 2 3 4 6; capacity 50: 107 by 1 and 4",
+)
+@pytest.mark.parametrize(
+    ("profits", "weights", "capacity", "most", "chosen"),
+    [
+        ((15, 100, 90, 60, 40, 15, 10, 1), (2, 20, 20, 30, 40, 30, 60, 10), 102, 280, "01235"),
+        ((70, 20, 39, 37, 7, 5, 10), (31, 10, 20, 19, 4, 3, 6), 50, 107, "03"),
+    ],
+)
+def test_the_textbooks_knapsacks(
+    profits: tuple[int, ...], weights: tuple[int, ...], capacity: int, most: int, chosen: str
+) -> None:
+    """Grams saved for the profits, regret for the weights: the most at no more than so much."""
+    things = [
+        Choice(str(place), grams * 1000, 1.0, float(regret))
+        for place, (grams, regret) in enumerate(zip(profits, weights, strict=True))
+    ]
+    found = Programme(things).most(capacity)
+    assert (found.saved_g, "".join(sorted(found.items))) == (most, chosen)
+    assert found.regret <= capacity
+    # And the least regret that saves so much is no more than that.
+    assert Programme(things).least(most * 1000).regret <= capacity
+
+
 def thing(item: str, grams: int, need: float, cost: float = 1.0) -> Choice:
     return Choice(item, grams * 1000, need, cost)
 

@@ -125,6 +125,53 @@ def test_every_benchmark_that_is_named_is_there() -> None:
     assert named - {path.name for path in BENCHMARKS.glob("*.py")} == set()
 
 
+MEASURED = re.compile(r"± |\bheld\b|\bin 100\b|\bran short\b|\bmeasured at\b|within a third")
+COMMAND = re.compile(r"`(?:tests/\w+/)?((?:bench|test)_\w+\.py)")
+
+
+def paragraphs(page: str) -> list[str]:
+    """Prose and tables of a page, without what is drawn from the code and what a terminal shows."""
+    page = re.sub(r"(?s)<!-- (\w+): begin -->.*?<!-- \1: end -->", "", page)
+    return re.split(r"\n\s*\n", re.sub(r"(?s)```.*?```", "", page))
+
+
+def without_command(page: str) -> list[str]:
+    """Paragraphs with measured figures that name no script of the tests that prints them."""
+    scripts = {path.name for path in (ROOT / "tests").rglob("*.py")}
+    return [
+        paragraph
+        for paragraph in paragraphs(page)
+        if MEASURED.search(paragraph) and re.search(r"\d", paragraph)
+        if not (named := set(COMMAND.findall(paragraph))) or named - scripts
+    ]
+
+
+def tables_without_command(page: str) -> list[str]:
+    """Tables that neither name a script nor stand under a paragraph that does."""
+    told, found = "", []
+    for paragraph in paragraphs(page):
+        if not paragraph.lstrip().startswith("|"):
+            told = paragraph
+        elif not COMMAND.search(told + paragraph):
+            found.append(paragraph)
+    return found
+
+
+def test_measured_figures_name_the_command_that_prints_them() -> None:
+    for name, page in PAGES.items():
+        if name != "tests/benchmarks":
+            assert without_command(page) == [], name
+    assert tables_without_command(PAGES["tests/benchmarks"]) == []
+
+
+def test_a_measured_figure_without_its_command_is_named() -> None:
+    bare, gone = "It held 90 in 100.", "It held 90 in 100 (`bench_gone.py`)."
+    page = f"{bare}\n\n{gone}\n\nIt held 9 in 10 (`bench_failures.py`).\n\nIt held water."
+    assert without_command(page) == [bare, gone]
+    table = "| what | held |\n|---|---|\n| all | 90 % |"
+    assert tables_without_command(f"`bench_failures.py`:\n\n{table}\n\nNext:\n\n{table}") == [table]
+
+
 def test_the_house_is_described_with_every_room() -> None:
     rooms = {path.parent.name for path in (ROOT / "analysis").glob("*/__init__.py")}
     assert {room for room in rooms if f"`{room}" not in DEVELOPERS} == set()

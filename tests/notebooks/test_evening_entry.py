@@ -244,8 +244,12 @@ def test_warmth_takes_its_words() -> None:
     ]
 
 
+@pytest.mark.outside(
+    "published",
+    "NIST Handbook 44, appendix C, and SP 811, B.8",
+    "10 mi are 16.09 km, 10 oz 283 g, 41 °F 5 °C",
+)
 def test_amounts_are_shown_in_the_units_of_the_owner() -> None:
-    """1 mi = 1.609344 km, 1 oz = 28.349523125 g (NIST Handbook 44, appendix C)."""
     assert in_unit(Amount(Decimal("10.50"), "mi"), "mi") == "10.50"
     assert in_unit(Amount(Decimal(10), "mi"), "km") == "16.09"
     assert in_unit(Amount(Decimal(10), "oz"), "g") == "283"
@@ -476,8 +480,12 @@ def _luminance(colour: str) -> float:
     return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
 
 
+@pytest.mark.outside(
+    "published",
+    "WCAG 2.2, relative luminance, 1.4.3 and 1.4.11",
+    "4.5 to 1 for text, 3 to 1 for the edges of fields",
+)
 def test_text_stands_out_from_its_ground_by_day_and_by_night() -> None:
-    """4.5 to 1 for text, 3 to 1 for the edges of fields: WCAG 2.2, 1.4.3 and 1.4.11."""
     style = (FRONT / "form.css").read_text("utf-8")
     light, dark = (dict(re.findall(r"--([a-z-]+): #(\w+);", part)) for part in _schemes(style))
     for colours in (light, dark):

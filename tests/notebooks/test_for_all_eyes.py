@@ -51,6 +51,11 @@ def opened(browser: Any, pages: dict[str, Path]) -> Iterator[dict[str, Any]]:
         context.close()
 
 
+@pytest.mark.outside(
+    "published",
+    "WCAG 2, by all rules of axe-core (the package axe-playwright-python ships it)",
+    "pages of the demo, light and dark, have no serious or critical fault",
+)
 @pytest.mark.parametrize("name", NAMES)
 def test_axe_finds_nothing_serious(opened: dict[str, Any], name: str) -> None:
     pytest.importorskip(AXE)

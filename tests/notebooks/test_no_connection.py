@@ -77,10 +77,15 @@ def test_no_command_opens_a_connection(tmp_path: Path, logbook: Path, words: tup
         assert sum(line.startswith("started") for line in lines) > 1, "the kernel was not watched"
 
 
+@pytest.mark.outside(
+    "published",
+    "RFC 2606, section 2",
+    "a name that ends with .invalid never is one",
+)
 def test_the_watch_sees_a_connection(
     tmp_path: Path, logbook: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    # A name that never is one (RFC 2606) in NOAA's place; it is asked for and not there.
+    # A name that never is one in NOAA's place; it is asked for and not there.
     monkeypatch.setenv("https_proxy", "http://nowhere.invalid:9")
     monkeypatch.delenv(fetching.LOCAL, raising=False)
     monkeypatch.setenv("no_proxy", "")

@@ -121,6 +121,11 @@ def test_normals_lists_what_is_known_and_how_near(run: Run, logbook: Path) -> No
     assert rows["north"].endswith("no")
 
 
+@pytest.mark.outside(
+    "official data",
+    "NOAA, U.S. Climate Normals 1991-2020, daily, USW00094765",
+    "11.8 °F on 3 January, 117.7 m higher than the station",
+)
 def test_dropping_noaas_file_is_all_a_person_does(
     run: Run, logbook: Path, noaa: Callable[[str], Path]
 ) -> None:

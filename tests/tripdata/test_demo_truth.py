@@ -132,7 +132,7 @@ def test_lows_are_those_of_the_lowland(book: Book) -> None:
     pairs = [(a, b) for run in runs for a, b in pairwise(run)]
     first, second = np.array(pairs).T
     rho = float(first @ second / math.sqrt(float(first @ first) * float(second @ second)))
-    half = 3.3 / math.sqrt(len(pairs) - 3)  # Fisher's z; common practice
+    half = 3.3 / math.sqrt(len(pairs) - 3)  # Fisher's z
     assert abs(math.atanh(rho) - math.atanh(truth.NIGHT_TO_NIGHT)) < half
 
 

@@ -1,7 +1,4 @@
-"""Numbers: the forms that are read, the forms that are refused with advice, units and ranges.
-
-Expected figures beside a "NIST" are the exact definitions of NIST Handbook 44 appendix C.
-"""
+"""Numbers: the forms that are read, the forms that are refused with advice, units and ranges."""
 
 from collections.abc import Callable
 from decimal import Decimal
@@ -20,14 +17,19 @@ KEEP = "; a unit belongs in the column's header, the cell holds the number alone
 BLANK = "; leave the cell blank where it is not known"
 
 
+@pytest.mark.outside(
+    "published",
+    "NIST Handbook 44, appendix C",
+    "1 oz = 28.349523125 g, 1 lb = 453.59237 g",
+)
 @pytest.mark.parametrize(
     ("header", "text", "stored"),
     [
         ("weight_g", "1", 1_000),
         ("weight_kg", "1", 1_000_000),
-        ("weight_oz", "1", 28_350),  # NIST: 28.349523125 g, to the whole milligram
+        ("weight_oz", "1", 28_350),  # 28.349523125 g, to the whole milligram
         ("weight_oz", "1000", 28_349_523),
-        ("weight_lb", "1", 453_592),  # NIST: 453.59237 g
+        ("weight_lb", "1", 453_592),
         ("weight_lb", "100", 45_359_237),
         ("Weight (oz)", "8", 226_796),
         (" WEIGHT - OZ ", "8", 226_796),
@@ -54,6 +56,11 @@ def test_masses_are_read_once_to_whole_milligrams(
     assert kept.rows("gear", "item", "weight_mg")[-1] == ("spoon", stored)
 
 
+@pytest.mark.outside(
+    "published",
+    "NIST Handbook 44, appendix C, and SP 811, B.8",
+    "1 mi = 1.609344 km, 1 ft = .3048 m, 1 in = 25.4 mm; 41 °F is 5 °C",
+)
 @pytest.mark.parametrize(
     ("table", "header", "text", "stored"),
     [
@@ -65,10 +72,10 @@ def test_masses_are_read_once_to_whole_milligrams(
         ("temperatures", "temperature_f", "140", 60.0),
         ("temperatures", "temperature_c", "1e-400", 0.0),
         ("temperatures", "temperature_c", "-0", 0.0),
-        ("distances", "distance_mi", "1", 1_609_344),  # NIST: 1.609344 km
+        ("distances", "distance_mi", "1", 1_609_344),
         ("distances", "distance_km", "0.0000005", 1),
-        ("distances", "ascent_ft", "1000", 304_800),  # NIST: 0.3048 m
-        ("weather", "rain_in", "1", 25.4),  # NIST: 25.4 mm
+        ("distances", "ascent_ft", "1000", 304_800),
+        ("weather", "rain_in", "1", 25.4),
         ("weather", "wind_mph", "10", 16.09344),
         ("weather", "low_f", "32", 0.0),
         ("gear", "rated_low_f", "14", -10.0),
@@ -274,7 +281,6 @@ def test_a_comma_file_never_has_decimal_commas(check: Check) -> None:
 
 
 # --- against an outside registry of units ------------------------------------------------------
-# Source: pint's default registry, whose definitions follow NIST SP 811 and the 2019 SI.
 PINT_UNITS = {
     "mass": ({"g": "gram", "kg": "kilogram", "oz": "ounce", "lb": "pound"}, "milligram"),
     "length": ({"km": "kilometer", "mi": "mile"}, "millimeter"),
@@ -289,6 +295,11 @@ def registry() -> Any:
     return pint.UnitRegistry(non_int_type=Fraction)
 
 
+@pytest.mark.outside(
+    "implementation",
+    "pint's default registry, exact",
+    "every factor of mass, length, height, rain and speed",
+)
 @pytest.mark.parametrize("name", PINT_UNITS)
 def test_factors_equal_the_registry_to_the_last_digit(registry: Any, name: str) -> None:
     units, stored = PINT_UNITS[name]
@@ -298,8 +309,13 @@ def test_factors_equal_the_registry_to_the_last_digit(registry: Any, name: str) 
         assert Fraction(Decimal(factor)) == exact
 
 
+@pytest.mark.outside(
+    "implementation",
+    "pint's default registry",
+    "-76 to 140 °F in °C",
+)
 def test_fahrenheit_equals_the_registry(registry: Any) -> None:
     for value in range(-76, 141, 3):
         theirs = registry.Quantity(Fraction(value), "degF").to("degC").magnitude
         assert fahrenheit_to_celsius(value) == pytest.approx(float(theirs), abs=1e-9)
-    assert fahrenheit_to_celsius(-40) == -40  # both scales meet: from memory
+    assert fahrenheit_to_celsius(-40) == -40  # both scales meet

@@ -343,7 +343,11 @@ def test_readings_far_outside_the_trip_load_with_one_warning(loaded: Loaded) -> 
     assert len(store.rows("temperatures")) == 5
 
 
-# 1 lb = 0.45359237 kg exactly, 1 oz = 1/16 lb: NIST Handbook 44, appendix C.
+@pytest.mark.outside(
+    "published",
+    "NIST Handbook 44, appendix C",
+    "150 lb are 68.0388555 kg, 160 oz 4535.9237 g",
+)
 @pytest.mark.parametrize(
     ("toml", "key", "value"),
     [
@@ -378,11 +382,15 @@ def test_of_two_units_the_grams_count_and_the_other_is_named(tmp_path: Path, tom
     assert settings.faults[0].endswith("is given in another unit, too, which counts; keep one")
 
 
+@pytest.mark.outside(
+    "published",
+    "NIST Handbook 44, appendix C",
+    "400 lb are 181,436.948 g",
+)
 def test_limits_in_pounds_are_limits(tmp_path: Path) -> None:
     toml = '[limits]\n"Seat pack" = 3000\n[limits_lb]\nboat = 400\n"seat pack" = 5\n'
     (tmp_path / "tarebook.toml").write_text(toml)
     settings = read_settings(tmp_path)
-    # 1 lb is 453.59237 g (international pound, NIST Handbook 44, appendix C).
     assert settings.limits == {"Seat pack": 3000, "boat": pytest.approx(181_436.948)}
     assert settings.faults == (
         "[limits_lb] seat pack: is given in [limits], too, which counts; keep one",

@@ -17,6 +17,11 @@ PUBLISHED = (
 LEBANON = (43.7, -72.2)
 
 
+@pytest.mark.outside(
+    "official data",
+    "NOAA, GHCN-Daily's list of stations (ghcnd-stations.txt), two lines as published",
+    "AQC00914000 and USW00013904 with name, state, place and height",
+)
 def test_a_line_as_published() -> None:
     first, second = read_inventory(PUBLISHED.encode())
     assert first == ("AQC00914000", "AASUFOU, AS", -14.3167, -170.7667, 408.4)
@@ -44,6 +49,11 @@ def test_what_is_no_whole_inventory_is_refused(data: bytes, problem: str) -> Non
         read_inventory(data)
 
 
+@pytest.mark.outside(
+    "official data",
+    "NOAA, inventory of the daily normals 1991-2020",
+    "15,615 stations; Lebanon's airport is 11.7 km away",
+)
 def test_the_whole_list_is_read_and_the_nearest_named(noaa: Noaa) -> None:
     data = noaa("inventory-daily-1991-2020.csv").read_bytes()
     assert is_inventory(data)

@@ -38,8 +38,12 @@ def useless(data: bytes) -> str:
     return str(told.value)
 
 
+@pytest.mark.outside(
+    "official data",
+    "NOAA, U.S. Climate Normals 1991-2020, daily, USW00094765 and USW00094728",
+    "Lebanon 12.4 ± 13.2 °F, Central Park 29.8 ± 9.4 °F on 1 January; 29 February",
+)
 def test_daily_figures_are_those_of_noaa(noaa: Noaa) -> None:
-    # Read off NOAA's files: U.S. Climate Normals 1991-2020, daily, by station.
     lebanon = read(noaa(LEBANON))
     assert fahrenheit(lebanon, "01-01") == (12.4, 13.2)
     park = read(noaa(CENTRAL_PARK))
@@ -56,13 +60,22 @@ def test_daily_figures_are_those_of_noaa(noaa: Noaa) -> None:
     assert tuple(park.lows) == LEAP_DAYS
 
 
+@pytest.mark.outside(
+    "official data",
+    "NOAA, U.S. Climate Normals 1981-2010, daily, USW00094765",
+    "106 and 127 on 1 January are 10.6 and 12.7 °F",
+)
 def test_the_older_layout_is_whole_tenths(noaa: Noaa) -> None:
     old = read(noaa(LEBANON_OLD))
-    # Read off NOAA's file: 106 and 127 in tenths of °F on 1 January.
     assert fahrenheit(old, "01-01") == (10.6, 12.7)
     assert (old.period, old.period_shown, old.completeness) == ("1981-2010", True, "R")
 
 
+@pytest.mark.outside(
+    "official data",
+    "NOAA, U.S. Climate Normals 1991-2020, monthly and daily, USW00094765",
+    "twelve months agree within .0135 °F",
+)
 def test_a_monthly_normal_is_the_mean_of_the_daily_ones(noaa: Noaa) -> None:
     daily = read(noaa(LEBANON))
     monthly = read(noaa("normals-monthly-1991-2020-USW00094765.csv"))
@@ -75,9 +88,13 @@ def test_a_monthly_normal_is_the_mean_of_the_daily_ones(noaa: Noaa) -> None:
         assert abs(means[0] - means[1]) < 0.0135
 
 
+@pytest.mark.outside(
+    "official data",
+    "NOAA, U.S. Climate Normals 1991-2020, monthly, USW00096409; USS0049T01S has no temperatures",
+    "Toolik Lake: -15.2 °F in January, 40.9 °F in July, estimated from 3 years",
+)
 def test_a_station_without_spread_and_one_without_temperatures(noaa: Noaa) -> None:
     toolik = read(noaa("normals-monthly-1991-2020-USW00096409.csv"))
-    # Read off NOAA's file: MLY-TMIN-NORMAL of January and July.
     for month, normal in (("01", -15.2), ("07", 40.9)):
         days = [d for d in DAYS if d.startswith(month)]
         mean = sum(fahrenheit(toolik, d)[0] for d in days) / len(days)
@@ -93,6 +110,11 @@ def test_a_station_without_spread_and_one_without_temperatures(noaa: Noaa) -> No
     )
 
 
+@pytest.mark.outside(
+    "official data",
+    "NOAA, U.S. Climate Normals 1981-2010, hourly, USW00094746",
+    "Worcester's lowest hour of the night to 15 July; 6 hours of August lack",
+)
 def test_hours_give_the_lowest_of_each_night(noaa: Noaa) -> None:
     path = noaa(WORCESTER)
     worcester = read(path)
@@ -111,6 +133,11 @@ def test_hours_give_the_lowest_of_each_night(noaa: Noaa) -> None:
     assert leap == pytest.approx((before + after) / 2)
 
 
+@pytest.mark.outside(
+    "official data",
+    "NOAA, U.S. Climate Normals, hourly and daily, three stations",
+    "Worcester's spread between those of New York and Lebanon",
+)
 def test_the_spread_from_hours_lies_between_those_of_the_stations_on_either_side(
     noaa: Noaa,
 ) -> None:

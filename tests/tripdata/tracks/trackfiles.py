@@ -1,14 +1,24 @@
 """Track files as devices write them, made point by point."""
 
 from collections.abc import Iterable, Sequence
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from typing import NamedTuple
+
+from scipy.special import ellipe
+from tarebook.tripdata.normals.distance import geodesic_km
+from tarebook.tripdata.tracks import Track, TrackDay
 
 NAMESPACE = "http://www.topografix.com/GPX/"
 START = datetime(2026, 5, 1, 8, tzinfo=UTC)
 STEP_DEG = 0.0001
 """Northward 11.1 m on the ellipsoid: at a point each 8 s, 5 km/h."""
 STEP_S = 8
+MAY_1 = date(2026, 5, 1)
+STEP_KM = geodesic_km(47, 8, 47 + STEP_DEG, 8)
+EQUATOR_DEGREE_KM = 111.319490793
+"""6378.137 km x pi / 180; the radius is that of WGS 84."""
+QUADRANT_KM = 6378.137 * float(ellipe((2 - 1 / 298.257223563) / 298.257223563))
+"""Equator to pole on WGS 84, by the complete elliptic integral of the second kind of e²."""
 
 
 class Written(NamedTuple):
@@ -63,3 +73,27 @@ def gpx(*parts: str, version: str = "1.1") -> bytes:
     body = "".join(parts)
     text = f'<?xml version="1.0" encoding="UTF-8"?>\n<gpx version="{version}" {space}>{body}</gpx>'
     return text.encode("utf-8")
+
+
+def only_day(result: Track) -> TrackDay:
+    (day,) = result.days
+    return day
+
+
+def line(
+    places: list[tuple[float, float]], step_s: float = 0, heights: list[float] | None = None
+) -> bytes:
+    """A track through places, a step each time, or without times."""
+    return gpx(
+        track(
+            [
+                Written(
+                    f"{lat:.10f}",
+                    f"{lon:.10f}",
+                    None if heights is None else str(heights[n]),
+                    stamp(START + timedelta(seconds=n * step_s)) if step_s else None,
+                )
+                for n, (lat, lon) in enumerate(places)
+            ]
+        )
+    )

@@ -4,6 +4,8 @@ National Centers for Environmental Information, by-station files daily and month
 Typed in, so that no file need be at hand.
 """
 
+from tarebook.tripdata.normals.calendar import DAYS
+
 LOWS_F = """
 12.4 12.1 11.8 11.5 11.2 10.9 10.6 10.4 10.1 9.9 9.7 9.5 9.3 9.1 8.9 8.7 8.6 8.5 8.4 8.3 8.2 8.1
 8.0 8.0 8.0 8.0 8.0 8.0 8.0 8.1 8.2
@@ -76,3 +78,35 @@ DAYS_AT_OR_BELOW = {
 }
 """Days a month with a low at or below 0, 10, 20, 32, 40, 50, 60 °F (MLY-TMIN-AVGNDS-LSTH...)."""
 THRESHOLDS_F = (0, 10, 20, 32, 40, 50, 60)
+
+DAYS_A_YEAR = {0: 20.4, 10: 42.7, 20: 81.6, 32: 163.3, 40: 212.2, 50: 274.0, 60: 337.5, 70: 364.6}
+"""Days a year with a low at or below so many °F (ANN-TMIN-AVGNDS-LSTH...)."""
+
+MONTHS_F = (9.3, 11.0, 20.7, 31.9, 43.7, 52.4, 57.8, 56.2, 48.6, 37.4, 27.7, 18.1)
+"""Normals of the low by month, °F (MLY-TMIN-NORMAL)."""
+
+
+def lows_f() -> dict[str, float]:
+    """The daily normals by `MM-DD`."""
+    return dict(zip(DAYS, map(float, LOWS_F.split()), strict=True))
+
+
+def spreads_f() -> dict[str, float]:
+    """The daily standard deviations by `MM-DD`."""
+    return dict(zip(DAYS, map(float, SPREADS_F.split()), strict=True))
+
+
+def daily_file() -> bytes:
+    """The daily file in NOAA's layout, with the figures typed in."""
+    lows, spreads = lows_f(), spreads_f()
+    cells = (
+        f'"USW00094765","{day}"," 43.6264"," -72.3047"," 182.3","LEBANON MUNI AP, NH US",'
+        f'"{lows[day]:8.1f}"," ","R","22","{spreads[day]:8.1f}"," ","R","22"'
+        for day in DAYS
+    )
+    elements = [
+        f'"{e}","meas_flag_{e}","comp_flag_{e}","years_{e}"'
+        for e in ("DLY-TMIN-NORMAL", "DLY-TMIN-STDDEV")
+    ]
+    header = '"STATION","DATE","LATITUDE","LONGITUDE","ELEVATION","NAME",' + ",".join(elements)
+    return "\n".join([header, *cells, ""]).encode()
