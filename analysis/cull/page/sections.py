@@ -161,8 +161,8 @@ def next_cost_section(page: "CullPage") -> Section:
         figure if len(cull.frontier) > 1 else None,
         tables.frontier_table(cull.frontier, cull, display),
         (
-            "A step is a sum, not advice: it says what a saving would cost, and only the list above "
-            "is meant to be followed.",
+            "A step is a sum, not advice: it says what a saving would cost. Only the list above is "
+            "meant to be followed.",
             "Where a step looks wrong, say in gear.csv what going without the thing would cost, "
             "from 1 (an annoyance) to 10 (danger). Until then the figure of its system counts.",
             *conditions(cull, {item for point in cull.frontier for item in point.items}),
@@ -181,7 +181,8 @@ def _next(cull: Cull, display: Display) -> list[str]:
     answer, step = cull.answer.point, next_step_g(display)
     point, nearest = point_beyond(cull, step), point_beyond(cull, 1.0)
     if nearest is None:
-        return [f"Nothing more: {mass(cull.answer.most_g, display)} is all that could stay at home."]
+        most = mass(cull.answer.most_g, display)
+        return [f"Nothing more: {most} is all that could stay at home."]
 
     def raises(what: str, to: LeftSet) -> str:
         return (
