@@ -24,8 +24,8 @@ _MOST_DOTS = 12
 _MATTERS = ("shelter", "sleep", "rain", "water", "cook")
 _LIFE = (
     "A life is the nights of trips on which a thing was used, to the first failure for good (it "
-    "did not work, or was unsafe, and no mend is noted). What is still in use or was given up "
-    "before counts as having lasted so far."
+    "could no longer be used, or was unsafe, and no repair is noted). What is still in use or was "
+    "given up before counts as having lasted so far."
 )
 _PER_100, _PER_KM = "per 100 nights", "per 1000 km"
 
@@ -50,8 +50,8 @@ def what_broke_section(book: FailureBook) -> Section:
             "Pooled: things of one system inform each other, so that one failure in few nights "
             "counts for less. Over many logbooks 9 of 10 such intervals hold the truth, fewer for "
             "what truly fails often. Exact: from the thing's own record alone, never too narrow. "
-            "Where the pooled interval would leave out what was seen, the exact one is shown. Under "
-            f"{FEWEST_NIGHTS} nights carried there are {TOO_FEW_NIGHTS}.",
+            "Where the pooled interval would leave out what was seen, the exact one is shown. "
+            f"Under {FEWEST_NIGHTS} nights carried there are {TOO_FEW_NIGHTS}.",
             *([_LIFE] if _wearing(book) else []),
         ),
         more=(_rates(book.systems, caption, "system"), _kilometres(failed), *_wearing(book)),
@@ -299,7 +299,7 @@ def before_next_section(
     ]
     checking = [Task(row["name"], _failed_again(row)) for row in check]
     lists = (
-        Checklist("Mend: failed, not fixed yet", tuple(mending)),
+        Checklist("Mend: failed and not fixed", tuple(mending)),
         Checklist("Check: fixed, but failed more than once", tuple(checking)),
     )
     return Section(heading, (first,), more=lists, caution=MENDED_CARE)

@@ -272,8 +272,8 @@ def test_a_young_logbook_is_told_how_long_to_wait(young: CullPage) -> None:
     early = young.undecided()
     assert early.answer[:2] == (
         "1 thing had too few occasions, or none, to be judged.",
-        "“Paperback” needs more trips. 5 more trips without needing it, and it could stay at home. One "
-        "use, and it stays.",
+        "“Paperback”: 5 more trips without needing it, and it could stay at home. One use, and it "
+        "stays.",
     )
     assert "oz" in young.next_cost().heading
     for judged in young.data.judged:

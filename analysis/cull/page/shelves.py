@@ -163,8 +163,8 @@ def undecided_section(page: "CullPage") -> Section:
     if free:
         nearest = min(free, key=lambda j: (tables.trips_to_tell(j) or 10**6, j.about.item))
         reversal = verdict_reversal(nearest, display)
-        near = "is nearest" if len(shelf) > 1 else "needs more trips"
-        sentences.append(f"{in_marks(nearest.about.name)} {near}. {reversal}")
+        near = " is nearest." if len(shelf) > 1 else ":"
+        sentences.append(f"{in_marks(nearest.about.name)}{near} {reversal}")
     sentences += [
         page.batteries[j.about.item]
         if free and j is nearest
