@@ -177,7 +177,8 @@ def _load(logbook: Logbook = Path()) -> None:
 @app.command(
     "report",
     short_help="Make one report, or all of them.",
-    help="Make a report in the logbook's reports/ folder: a page (.html) and a notebook (.ipynb).\n\n"
+    help="Make a report in the logbook's reports/ folder: a page (.html) and a notebook "
+    "(.ipynb).\n\n"
     "`all` makes every report, a debrief of every trip, and index.html, from which they are found; "
     "`debrief --trip all` makes the debriefs alone. Both remake only what changed.",
     cls=asking.AboutReport,

@@ -79,6 +79,15 @@ def test_the_opening_answers_first(page: ComfortPage) -> None:
         "quilt”; in “Winter sleeping bag” about 1 in 30."
     )
     assert told.caution == NEW_BEDDING_CARE
+    # Answer, risk and caution come first, so that a telephone shows them without scrolling.
+    assert [point.about for point in told.points[:3]] == [
+        "Earned its weight",
+        "A cold night ahead",
+        "A cold night ahead",
+    ]
+    html = told.html()
+    assert html.index("A cold night ahead") < html.index(escape(NEW_BEDDING_CARE))
+    assert html.index(escape(NEW_BEDDING_CARE)) < html.index("How cold") < html.index("To try next")
     # Two trips and three sets are five lines.
     table = sections(page)["cold_ahead"].table
     assert table is not None

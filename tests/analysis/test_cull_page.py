@@ -17,11 +17,13 @@ from tarebook.analysis.cull.results import Wish
 from tarebook.analysis.display.cautions import LEAVING_CARE
 from tarebook.analysis.display.checklist import Sheet
 from tarebook.analysis.display.sections import Section
+from tarebook.analysis.display.tables import Table
 from tarebook.analysis.display.theme import LAYOUTS, NARROW
 from tarebook.analysis.display.words import Display
 from tarebook.analysis.store.opening import open_store
 from tarebook.analysis.store.scope import Scope
 from tarebook.analysis.usage.trip_range import TripToCome
+from tarebook.analysis.usage.verdict_words import LABELS
 from tarebook.tripdata.demo import truth
 from tarebook.tripdata.store import store_path
 
@@ -107,6 +109,24 @@ def test_every_section_answers_in_words_a_friend_would_use(
         text = set(re.findall(r"[\w-]+", section.text()))
         assert not text & slugs, (name, text & slugs)
         assert not re.search(r"\d\.\d{4}", shown), name
+
+
+def test_a_verdict_has_one_name_on_the_page(page: CullPage) -> None:
+    section = page.everything()
+    assert section.table is not None
+    tables = [t for t in (section.table, *section.more) if isinstance(t, Table)]
+    assert len(tables) == 2
+    for table in tables:
+        names = {row["verdict"] for row in table.rows}
+        assert {"Leave at home", "Kept on purpose", "Given up"} <= names <= set(LABELS.values())
+
+
+def test_a_step_of_the_frontier_is_a_sum_and_no_advice(page: CullPage) -> None:
+    section = page.next_cost()
+    assert section.notes[0].startswith("A step is a sum, not advice")
+    assert section.table is not None
+    for column in section.table.columns:
+        assert not re.match("(Also )?(leave|take|pack)\\b", column.header, re.IGNORECASE)
 
 
 def test_pictures_are_sound_and_have_words(page: CullPage) -> None:

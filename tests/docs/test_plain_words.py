@@ -10,8 +10,11 @@ from pathlib import Path
 
 import pytest
 from tarebook.analysis.comfort.words import VERDICTS
+from tarebook.analysis.cull.page import charts, shelves
 from tarebook.analysis.usage.verdict_words import LABELS
 from tarebook.analysis.wear.words import SEVERITY_WORDS
+from tarebook.tripdata.contract import SEVERITIES
+from tarebook.tripdata.logbook_entry.telling import TOLD_SEVERITIES
 
 ROOT = Path(__file__).parents[2]
 PARTS = ("analysis", "notebooks", "tripdata")
@@ -25,7 +28,7 @@ CLUMSY = {
     "left at home, or stays at home": r"\blet(ting|s)? (it |them )?go\b|\bculled\b",
     "undamaged": r"\bunhurt\b",
     "contradicted": r"\bbelied\b",
-    "you, your": rf"\bone['’]s\b|\b(how|what|where|whom?) one ({_ONE})\b|\bon one\b",
+    "you, your": rf"(?<!that )(?<!each )\bone['’]s\b|\b(how|what|where|whom?) one ({_ONE})\b",
     "can injure and kill": r"\bcold injures\b",
     "minus": r"\b(less|low less) (normal|start|gear)\b",
     "too early to say": r"\btoo few trips to tell\b|\btoo early to tell\b",
@@ -84,3 +87,34 @@ def test_no_clumsy_word_is_said(instead: str) -> None:
         if (hit := re.search(CLUMSY[instead], text, re.IGNORECASE))
     ]
     assert not found, "\n".join([f"write “{instead}”:", *found])
+
+
+def test_a_state_has_one_name_and_two_states_have_two() -> None:
+    for names in (LABELS, VERDICTS, SEVERITY_WORDS):
+        assert len(set(names.values())) == len(names)
+    # What a comfort brought and whether a thing is needed may be untold alike.
+    assert LABELS["too_few_trips"] == VERDICTS["not_known"]
+    assert {charts.LEAVE, charts.EARLY, charts.KEEP, charts.PURPOSE, charts.ASK} <= set(
+        LABELS.values()
+    )
+    for verdict, counted in shelves.COUNTED.items():
+        assert LABELS[verdict].lower() in f"{counted} {counted.removeprefix('to ')}", verdict
+    assert tuple(SEVERITY_WORDS) == SEVERITIES
+    assert SEVERITY_WORDS == TOLD_SEVERITIES
+
+
+def test_no_other_name_of_a_state_is_said() -> None:
+    other = {
+        "Earned its weight": r"earned (its|their) grams",
+        "Kept on purpose": r"carried on purpose",
+        "Too early to say": r"too early to tell|with too few trips",
+        "For you to say": r"\byou to say\b(?<!for you to say)",
+        "could no longer be used": r"made the thing un|did not work, or was unsafe",
+    }
+    found = [
+        f"{name}: {file}: {hit[0]}"
+        for name, said_as in other.items()
+        for file, text in said()
+        if (hit := re.search(said_as, text, re.IGNORECASE))
+    ]
+    assert not found, "\n".join(found)

@@ -41,9 +41,9 @@ def comfort_opening(page: "ComfortPage") -> Opening:
     cold = any(limit.nights for limit in limits.limits)
     ahead = [place for place, point in enumerate(points, 1) if point.about == _COLD_AHEAD]
     care = NEW_BEDDING_CARE if cold or ahead else ""
-    # What can hurt is in sight on a telephone: what comforts brought besides comes after it.
-    worth = [place for place, point in enumerate(points, 1) if point.about == _HOW_COLD]
-    after = ahead[0] if ahead else worth[-1] if worth else None
+    # What can hurt is in sight on a telephone: the rest comes after it.
+    limit = [place for place, point in enumerate(points, 1) if point.about == _HOW_COLD]
+    after = ahead[-1] if ahead else limit[-1] if limit else None
     says = _in_one(aspects, page.display)
     return Opening(_TITLE, lines, notices, points, says, caution=care, care_after=after)
 
@@ -106,8 +106,8 @@ def comfort_points(
     worth = _worth(aspects, display)
     return (
         *worth[:1],
-        *_cold(limits, display),
         *_ahead(trips),
+        *_cold(limits, display),
         *worth[1:],
         *(Point("To try next", f"{comfort_words.swap_title(s)} once.", swap) for s in swaps[:1]),
     )

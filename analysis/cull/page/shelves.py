@@ -197,7 +197,7 @@ def undecided_section(page: "CullPage") -> Section:
     )
 
 
-_COUNTED = {
+COUNTED = {
     "keep": "to keep",
     "leave": "to leave at home",
     "kept_on_purpose": "kept on purpose",
@@ -205,12 +205,13 @@ _COUNTED = {
     "too_few_trips": "too early to say",
     "no_chance_yet": "with no occasion yet",
 }
+"""The names of verdicts as they are counted."""
 
 
 def everything_section(page: "CullPage") -> Section:
     """Every thing with its verdict, its figures and its reason."""
     cull, display, by_verdict = page.data, page.display, shelves(page.data)
-    counts = [f"{len(by_verdict[v])} {words}" for v, words in _COUNTED.items() if v in by_verdict]
+    counts = [f"{len(by_verdict[v])} {words}" for v, words in COUNTED.items() if v in by_verdict]
     sentences = [sentence(f"{count(len(cull.judged), 'thing')} came along: {', '.join(counts)}")]
     gone = by_verdict.get("given_up", [])
     if gone:
