@@ -144,7 +144,8 @@ class Doubts:
                 problem = (
                     f"{_grams(left.home_mg)} of {shown(left.item)} came home, more than the "
                     f"{_grams(taken_mg)} that it weighed at the start of {left.trip}; which of the "
-                    "two is wrong? Until that is corrected this trip does not count for how much is needed"
+                    "two is wrong? Until that is corrected this trip does not count for how much "
+                    "is needed"
                 )
                 self.findings.warn(left.file, problem, left.line, "brought_home")
         by_item: dict[str, dict[str, _Late]] = defaultdict(dict)

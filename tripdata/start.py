@@ -296,8 +296,8 @@ def _tell_what_to_note(laid: LaidOut, started: Started) -> None:
         started.advice.append(f"the food has the weights of {laid.model.trip}: weigh it again")
     if laid.items and not (laid.own and laid.own.plan):
         started.advice.append(
-            "once you have gone through the list, write use_record = all_but in trip.csv, and no in "
-            "the column used for what stayed packed"
+            "once you have gone through the list, write use_record = all_but in trip.csv, and no "
+            "in the column used for what stayed packed"
         )
 
 

@@ -236,7 +236,9 @@ def test_too_few_lives_are_said_to_be_too_few(connection: Any) -> None:
     )
     (life,) = failure_book(connection, TODAY).system_lives
     assert life.survival is None
-    assert system_life_in_words(life) == ("too few to tell: 1 thing used for a night, 5 are needed")
+    assert system_life_in_words(life) == (
+        "too few to tell: 1 thing was used for a night, 5 are needed"
+    )
 
 
 def test_what_is_open_and_what_failed_again(connection: Any) -> None:

@@ -93,7 +93,8 @@ def _days_that_go(entry: TripEntry, gone: Sequence[tuple[Standing, str]]) -> Ite
         if not start <= day <= end:
             lost[day].append(f"{held} ({standing.file})")
     for day in sorted(lost):
-        yield f"{day} is no longer a day of the trip, so its rows are removed: {'; '.join(lost[day])}"
+        rows = "; ".join(lost[day])
+        yield f"{day} is no longer a day of the trip, so its rows are removed: {rows}"
 
 
 def _misplaced(folder: Path, changes: Sequence[FileChange]) -> Iterator[str]:
