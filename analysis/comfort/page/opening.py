@@ -74,11 +74,8 @@ def _notices(aspects: Sequence[AspectGains], limits: ColdLimits) -> Iterator[str
             f"Only {comfort_words.scored(aspects)} are scored: too few to tell. What follows is "
             "mostly what was assumed beforehand."
         )
-    noted = [f"Scored: {comfort_words.scored(aspects)}."] if aspects else []
-    if limits.nights:
-        noted.append(f"Judged for warmth: {count(len(limits.nights), 'night')}.")
-    if noted:
-        yield " ".join(noted)
+    else:
+        yield f"Scored: {comfort_words.scored(aspects)}."
     nights = len({(night.trip, night.night) for night in limits.apart})
     if nights:
         named = "The nights are named under “How cold can I sleep”."
@@ -144,7 +141,10 @@ def _cold(limits: ColdLimits, display: Display) -> Iterator[Point]:
         name = cold_sections.system_name(limit, limits.limits)
         span = cold_words.span(scale, limit.own_limit_c)
         nights, sure = count(limit.nights, "night"), cold_sections.is_told(limit)
-        where, reach = "too few nights to tell.", f"One night in five is too cold at {span}"
+        where, reach = (
+            "too few nights to tell.",
+            f"One night in five is too cold somewhere within {span}",
+        )
         if sure:
             where = f"one night in five is too cold at {scale.text(limit.own_limit_c.value)}."
             reach = f"Very likely {span}"
