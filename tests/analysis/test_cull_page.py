@@ -111,6 +111,23 @@ def test_every_section_answers_in_words_a_friend_would_use(
         assert not re.search(r"\d\.\d{4}", shown), name
 
 
+@pytest.mark.parametrize("which", ["page", "young"])
+def test_sentences_quote_names_and_speak_of_no_raw_column(
+    which: str, request: pytest.FixtureRequest
+) -> None:
+    page: CullPage = request.getfixturevalue(which)
+    opening = page.opening()
+    told = [*opening.lines, *opening.notices, *(f"{p.answer} {p.more}" for p in opening.points)]
+    for section in sections(page).values():
+        told += [*section.answer, *section.notes, section.caution or ""]
+    names = [j.about.name for j in page.data.judged if "," in j.about.name]
+    assert any(name in sentence for name in names for sentence in told) or which == "young"
+    for sentence in told:
+        assert not re.search(r"\b[a-z]+_[a-z_]+\b", sentence), sentence
+        for name in names:
+            assert sentence.count(name) == sentence.count(f"“{name}”"), sentence
+
+
 def test_a_verdict_has_one_name_on_the_page(page: CullPage) -> None:
     section = page.everything()
     assert section.table is not None
