@@ -199,7 +199,7 @@ class AboutReport(_AboutOne):
         """What the report answers."""
         from .index import ANSWERS
 
-        return f"Make the report {name}: an executed .ipynb and an .html. {ANSWERS[name]}"
+        return f"Make the report {name}: a page (.html) and a notebook (.ipynb). {ANSWERS[name]}"
 
 
 class AboutTable(_AboutOne):

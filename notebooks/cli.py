@@ -111,6 +111,7 @@ def _new(
 
 @app.command(
     "demo",
+    short_help="Write an invented logbook and make its reports.",
     help="Write an invented camper's logbook, load it and make every report.",
     epilog="Example: tarebook demo",
 )
@@ -133,6 +134,7 @@ def _demo(
 
 @app.command(
     "check",
+    short_help="Say what is wrong with the files, and where.",
     help="Read everything, store nothing, print what is wrong and where.",
     epilog="Example: tarebook check my-logbook",
 )
@@ -156,6 +158,7 @@ def _check(
 
 @app.command(
     "load",
+    short_help="Check the files and build the store.",
     help="Check everything and build the store that tables and reports are drawn from.",
     epilog="Example: tarebook load my-logbook",
 )
@@ -173,7 +176,9 @@ def _load(logbook: Logbook = Path()) -> None:
 
 @app.command(
     "report",
-    help="Make a report in the logbook's reports/ folder: an executed .ipynb and an .html.\n\n"
+    short_help="Make one report, or all of them.",
+    help="Make a report in the logbook's reports/ folder: a page (.html) and a notebook "
+    "(.ipynb).\n\n"
     "`all` makes every report, a debrief of every trip, and index.html, from which they are found; "
     "`debrief --trip all` makes the debriefs alone. Both remake only what changed.",
     cls=asking.AboutReport,

@@ -38,6 +38,7 @@ Keep = Annotated[
 
 @commands.command(
     "normals",
+    short_help="List the climate normals that are at hand for your trips.",
     help="List the climate normals that are known, how near each trip they are, and, by NOAA's "
     "list of stations, which would suit it. Nothing is fetched without --get.",
     epilog="Example: tarebook normals my-logbook; tarebook normals my-logbook --get",
@@ -73,6 +74,7 @@ def _normals(
 @commands.command(
     "track",
     cls=asking.Plain,
+    short_help="Distance, climbing and hours by day, from GPX tracks.",
     help="Distance, climbing and hours of each day of a trip, from GPX tracks. They are shown; "
     "with --keep they are also written, into a new file of the trip's folder.",
     epilog="Example: tarebook track day1.gpx day2.gpx --trip 2026-05-river --keep",
@@ -109,6 +111,7 @@ def _track(
 @commands.command(
     "thermometer",
     cls=asking.Plain,
+    short_help="Show what is read from a thermometer's file.",
     help="Show what the reader makes of a thermometer's file: columns, unit, lows by night, and "
     "the lines for tarebook.toml.",
     epilog="Example: tarebook thermometer ~/Downloads/porch.csv --trip 2026-05-river --keep",

@@ -33,7 +33,7 @@ ANSWERS: Mapping[str, str] = {
     "sure that is.",
     "base_weight_trend": "Over the years: whether base weight falls, or only the season changed, "
     "and where the change went.",
-    "comfort_value": "Over all trips: which comforts earned their grams, and how cold you can "
+    "comfort_value": "Over all trips: which comforts earned their weight, and how cold you can "
     "sleep in what you have.",
     "temperature_context": "A trip's nights beside what is usual there, and how likely a cold "
     "night is on a trip to come.",

@@ -15,8 +15,9 @@ commands = typer.Typer()
 @commands.command(
     "log",
     cls=asking.Plain,
-    help="Write a trip down in a form in the browser: what stayed packed, what came home of the "
-    "food, the days, what failed, what you missed. You see what will be written first.",
+    short_help="Write a trip down in a form in the browser.",
+    help="Write a trip down in a form in the browser: what stayed packed, what food came home, "
+    "the days, what failed, what you missed. You see what will be written before it is.",
     epilog="Example: tarebook log my-logbook; tarebook log my-logbook --trip 2026-05-river",
 )
 def _log(

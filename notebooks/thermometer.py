@@ -83,7 +83,7 @@ class ThermometerFile:
         """What is still to be done before the logbook reads the file; empty where nothing is."""
         if self.by_settings:
             return ""
-        once = f"it is read once the lines above stand in {SETTINGS_FILE}"
+        once = f"it is read once the lines above are in {SETTINGS_FILE}"
         number = self.made.lines.count(f'"{OPEN}"')
         if not number:
             return once

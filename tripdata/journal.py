@@ -98,12 +98,12 @@ def _refuse(logbook: Path, file: Replacement) -> None:
         if not place.is_file():
             raise LogbookError(f"{place}: is not a file; move it out of the logbook or rename it")
         if not (place.stat().st_mode & 0o222 and os.access(place, os.W_OK)):
-            raise LogbookError(f"{place}: may only be read; allow writing it, or change it by hand")
+            raise LogbookError(f"{place}: is read-only; make it writable, or change it by hand")
     if (place.read_bytes() if place.exists() else None) != file.before:
         raise ChangedMeanwhileError(_changed(place))
     folder = next(each for each in place.parents if each.exists())
     if not (folder.is_dir() and os.access(folder, os.W_OK | os.X_OK)):
-        raise LogbookError(f"{folder}: no file can be made here; allow writing in it")
+        raise LogbookError(f"{folder}: no file can be made here; make the folder writable")
 
 
 def _commit(logbook: Path, own: Path, files: Sequence[Replacement]) -> None:
@@ -203,7 +203,7 @@ def _recover(logbook: Path, own: Path) -> str | None:
         _move(logbook, own, plan)
         return f"the writing of {names} was cut off; it is now finished"
     changed = _take_back(logbook, own, plan)
-    but = f", but for {', '.join(changed)}, changed since by another hand" if changed else ""
+    but = f", but for {', '.join(changed)}, changed since by something else" if changed else ""
     return f"the writing of {names} was cut off; it is now taken back{but}"
 
 

@@ -35,13 +35,13 @@ def about_other(name: str, beside: Mapping[str, int]) -> str:
     if stem := spreadsheet_of(name):
         saved = beside.get(f"{stem}.csv")
         if saved is None:
-            return "is a spreadsheet and was not read; save it as CSV, a sheet a file"
+            return "is a spreadsheet and was not read; save it as CSV, one file per sheet"
         if saved >= beside.get(low, 0):
             return ""
         return f"is a spreadsheet and was not read; {stem}.csv is older: save it as CSV again"
     ending = low.strip("~").rpartition(".")[2]
     if low.startswith("~$") and (ending == "csv" or f".{ending}" in _SPREADSHEETS):
-        return "shows that the file stands open in a spreadsheet; save it there and close it"
+        return "shows that the file is open in a spreadsheet; save it there and close it"
     if (low.startswith("~") or low.endswith("~")) and ending == "csv":
-        return "is a copy that another program keeps; it was not read, and may be removed"
+        return "is a copy that another program keeps; it was not read, and you can remove it"
     return ""

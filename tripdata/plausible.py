@@ -36,7 +36,7 @@ _OUNCES_UNDER_G = {
 _AFTER_HEAD = re.compile(r",|[ -](?:for|with|of|in)[ -]")
 _OTHERS_G = 100
 """A thing from this weight on shows that the column is meant in grams."""
-_RIGHT = "where it is right, a row in weighings.csv says so"
+_RIGHT = "if it is right, say so with a row in weighings.csv"
 _ENOUGH = 3
 """Other things of the system that must be weighed, to say what is usual."""
 _OUNCE_LOW, _OUNCE_HIGH = 24.0, 34.0
@@ -144,7 +144,8 @@ class Doubts:
                 problem = (
                     f"{_grams(left.home_mg)} of {shown(left.item)} came home, more than the "
                     f"{_grams(taken_mg)} that it weighed at the start of {left.trip}; which of the "
-                    "two is wrong? Until then this trip does not count for how much is needed"
+                    "two is wrong? Until that is corrected this trip does not count for how much "
+                    "is needed"
                 )
                 self.findings.warn(left.file, problem, left.line, "brought_home")
         by_item: dict[str, dict[str, _Late]] = defaultdict(dict)

@@ -244,7 +244,7 @@ def _into_metric(values: dict[str, dict[str, Any]], faults: list[str]) -> None:
         value = values[section].pop(key, None)
         if value is not None and target in values[section]:
             faults.append(
-                f"[{section}] {key}: is given in another unit, too, which counts; keep one"
+                f"[{section}] {key}: is also given in another unit, and that one counts; keep one"
             )
         elif value is not None:
             values[section][target] = value * factor
@@ -257,7 +257,7 @@ def _limits(values: dict[str, dict[str, Any]], faults: list[str]) -> dict[str, f
     for name, pounds in in_pounds.items():
         if folded(name) in known:
             faults.append(
-                f"[{_LIMITS_LB}] {name}: is given in [limits], too, which counts; keep one"
+                f"[{_LIMITS_LB}] {name}: is also given in [limits], and that one counts; keep one"
             )
         else:
             limits[name] = pounds * LB_G
@@ -278,7 +278,7 @@ def _no_section(name: str, content: Any) -> str:
         return f"{name}: expected a section, [{normalised(name)}]"
     home = next((s for s, keys in SECTIONS.items() if normalised(name) in keys), "")
     if home and not isinstance(content, dict):
-        return f"{name}: stands outside every section; put it under [{home}]"
+        return f"{name}: is outside every section; put it under [{home}]"
     return _unknown(f"[{name}]" if isinstance(content, dict) else name, name, SECTIONS)
 
 

@@ -107,7 +107,7 @@ def new_logbook(folder: Path, us: bool = False, dates: str = "") -> Started:
     ignore_derived(folder, started)
     if "gear.csv" in started.made:
         started.advice.append(
-            f"fill gear.csv, a row an item, and trip.csv; {GUIDE} explains each column"
+            f"fill in gear.csv, one row per thing, and trip.csv; {GUIDE} explains each column"
         )
     return started
 
@@ -258,7 +258,7 @@ def _write_trip(
         )
     rows = [_carried_cells(item, settings.mass) for item in items]
     if own is not None and own.listed and not (logbook / at / "carried.csv").exists():
-        started.existing.append(f"the list of {name}, which stands outside of {at}")
+        started.existing.append(f"the list of {name}, which is outside of {at}")
     else:
         _write(logbook, at + "carried.csv", _file("carried", settings, rows), started)
     if own is not None:
@@ -287,17 +287,17 @@ def _tell_succession(instead: Mapping[str, list[str]], started: Started) -> None
         if heirs:
             started.remarks.append(f"{item} is given up: {', '.join(heirs)} in its place")
     if alone := [item for item, heirs in sorted(instead.items()) if not heirs]:
-        started.advice.append(f"left out, since retired: {', '.join(alone)}")
+        started.advice.append(f"left out, since given up: {', '.join(alone)}")
 
 
 def _tell_what_to_note(laid: LaidOut, started: Started) -> None:
     """Say what of the copied list is another trip's, and how little is to be said of use."""
     if laid.weighed_then and laid.model:
-        started.advice.append(f"weights of food are those of {laid.model.trip}: weigh again")
+        started.advice.append(f"the food has the weights of {laid.model.trip}: weigh it again")
     if laid.items and not (laid.own and laid.own.plan):
         started.advice.append(
-            "write use_record = all_but in trip.csv once you went through the list, then no under "
-            "used only beside what stayed packed"
+            "once you have gone through the list, write use_record = all_but in trip.csv, and no "
+            "in the column used for what stayed packed"
         )
 
 

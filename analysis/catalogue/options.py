@@ -92,7 +92,7 @@ _DECLARED = (
         "--trip",
         "text",
         "TRIP",
-        "Which trip or plan; by default the latest trip, every plan where a report looks ahead, or "
+        "Which trip or plan. By default the latest trip; every plan where a report looks ahead; "
         "everything you own where it is weighed up.",
     ),
     Option("against", "--against", "text", "TRIP", "A trip or plan to compare it with."),
@@ -136,12 +136,19 @@ _DECLARED = (
         "--below-c",
         "number",
         "CELSIUS",
-        "The low that matters; of a trip by default your limit in the sleep gear that comes along.",
+        "The low that matters to you; for a trip by default your limit in the sleep gear that "
+        "comes along.",
     ),
     Option("since", "--since", "day", "DAY", "Only trips that start on this day or later."),
     Option("until", "--until", "day", "DAY", "Only trips that start on this day or before."),
     Option(
-        "mode", "--mode", "text", "MODE", f"Only trips by {', '.join(MODES)}.", read_mode, MODES
+        "mode",
+        "--mode",
+        "text",
+        "MODE",
+        f"Only trips travelled this way: {listing(MODES, last='or')}.",
+        read_mode,
+        MODES,
     ),
     Option(
         "season",

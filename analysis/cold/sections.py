@@ -48,7 +48,7 @@ _MOST_APART = 20
 def limits_section(limits: ColdLimits, display: Display) -> Section:
     """The own limit of every sleep system, and the curves behind them."""
     if not limits.limits:
-        return Section.empty(LIMITS, "a night in sleep gear with a rated_low")
+        return Section.empty(LIMITS, "a night in sleep gear that has a rating")
     judged = sorted(limits.limits, key=lambda limit: (-limit.nights, limit.system.names))
     sentences = [limit_sentence(limit, display) for limit in judged if limit.nights]
     if not sentences:
@@ -171,8 +171,8 @@ def apart(nights_apart: Sequence[NightApart]) -> tuple[str, ...]:
     verb = "is" if many == 1 else "are"
     return (
         f"{count(many, 'night')[:1].upper()}{count(many, 'night')[1:]} {verb} left out, because "
-        f"sleep or shelter gear had failed: {'; '.join(failures)}. What they were like says "
-        "nothing of gear that is whole.",
+        f"sleep or shelter gear had failed: {'; '.join(failures)}. They say nothing of gear "
+        "that is whole.",
     )
 
 

@@ -21,12 +21,12 @@ from .next_swap import Narrowing, Swap
 
 SCORED = {"sleep": "night", "camp": "day in camp", "moving": "day on the move", "fun": "day of fun"}
 VERDICTS = {
-    "earned": "Earned its grams",
+    "earned": "Earned its weight",
     "probably": "Probably helps",
     "not_known": "Too early to say",
-    "goes_with_better_days": "Goes with better days: cannot be told apart",
-    "always_along": "Always along: cannot be judged",
-    "never_taken_out": "Never taken out: not judged",
+    "goes_with_better_days": "Goes with better days",
+    "always_along": "Always along",
+    "never_taken_out": "Never taken out",
 }
 FEW_DAYS = 20
 """Fewer scored days than this tell little of any single thing."""
@@ -60,12 +60,12 @@ def _end(points: float) -> str:
 
 
 def gain_words(gain: Gain, display: Display) -> str:
-    """ "+0.6 points to camp scores (0.3 to 1.0) for 464 g"."""
+    """ "+0.6 points to camp scores (very likely 0.3 to 1.0) for 464 g"."""
     weight = gain.bundle.weight_g
     carried = f" for {mass(weight, display)}" if weight is not None else ", not weighed"
     return (
         f"{points_text(gain.gain.value)} points to {gain.aspect} scores "
-        f"({interval_text(gain.gain)}){carried}"
+        f"(very likely {interval_text(gain.gain)}){carried}"
     )
 
 

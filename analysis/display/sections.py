@@ -1,5 +1,6 @@
 """The pieces of a report: an opening, and sections that answer first and show second."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
@@ -55,7 +56,7 @@ class Opening:
 
     points: the answer in short. sentence: the answer in one whole sentence, for a page that names
     many reports; it stands in no page of its own. note: what its owner wrote. caution: what can
-    hurt someone here; it stands right after the points.
+    hurt someone here; it stands right after the first ``care_after`` points, or after all of them.
     """
 
     title: str
@@ -65,6 +66,7 @@ class Opening:
     sentence: str = ""
     note: str = ""
     caution: str = ""
+    care_after: int | None = None
 
     def _repr_mimebundle_(self, **_: Any) -> dict[str, Any]:
         points = [
@@ -83,15 +85,12 @@ class Opening:
         note = f"<blockquote><p>{isolate(self.note)}</p></blockquote>" if self.note else ""
         notices = "".join(f"<li>{escape(notice)}</li>" for notice in self.notices)
         listed = f'<ul class="notices">{notices}</ul>' if notices else ""
-        points = "".join(
-            f"<div><dt>{escape(point.about)}</dt><dd><strong>{escape(point.answer)}</strong>"
-            f"{f' <span>{escape(point.more)}</span>' if point.more else ''}</dd></div>"
-            for point in self.points
-        )
-        answer = f'<dl class="points">{points}</dl>' if points else ""
+        first, rest = _points(self.points[: self.care_after]), ""
+        if self.care_after is not None:
+            rest = _points(self.points[self.care_after :])
         return (
             f'<header class="tarebook-opening {_NO_FORMULAS}"><h1>{escape(self.title)}</h1>'
-            f"{lines}{note}{answer}{_care(self.caution)}{listed}</header>"
+            f"{lines}{note}{first}{_care(self.caution)}{rest}{listed}</header>"
         )
 
     def text(self) -> str:
@@ -101,6 +100,15 @@ class Opening:
         care = (f"Take care. {self.caution}",) if self.caution else ()
         lines = (self.title, *self.lines, *note, *points, *care, *self.notices)
         return "\n".join(clean(line) for line in lines)
+
+
+def _points(points: Sequence[Point]) -> str:
+    told = "".join(
+        f"<div><dt>{escape(point.about)}</dt><dd><strong>{escape(point.answer)}</strong>"
+        f"{f' <span>{escape(point.more)}</span>' if point.more else ''}</dd></div>"
+        for point in points
+    )
+    return f'<dl class="points">{told}</dl>' if told else ""
 
 
 def _care(caution: str | None) -> str:

@@ -22,8 +22,6 @@ MONTHS = (
 _LABELS = {
     "ebike": "E-bike",
     "logger_part": "Logger, part of the night",
-    "no_chance_yet": "No chance to be used yet",
-    "too_few_trips": "Too few trips to tell",
 }
 
 

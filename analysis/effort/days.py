@@ -67,7 +67,7 @@ def day_cost(move: Move, body_kg: float | None, load_kg: float | None) -> DayCos
     if move.mode in ("bike", "ebike"):
         return _cycled(move, load_kg)
     known = {
-        None: "how one travelled is not noted",
+        None: "how you travelled is not noted",
         "paddle": "there is no formula for paddling",
         "mixed": "what part was on foot and what by bike is not noted",
     }

@@ -32,8 +32,8 @@ _REASONS: Mapping[HoldWhy, str] = {
 }
 _REVERSALS: Mapping[HoldWhy, str] = {
     "given_up": "",
-    "insurance": "Only you: insurance = no in gear.csv.",
-    "essential": "Only you: essential = no in gear.csv.",
+    "insurance": "Only your own word: insurance = no in gear.csv.",
+    "essential": "Only your own word: essential = no in gear.csv.",
     "borrowed": "Giving it back.",
     "bound": "Nothing, as long as trips of that kind are looked back on.",
     "occasion_unseen": "{seeing}",

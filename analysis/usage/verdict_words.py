@@ -22,13 +22,16 @@ from .trip_range import Range
 from .verdicts import FARTHEST, Judged
 
 LABELS = {
-    "keep": "Keep",
     "leave": "Leave at home",
-    "kept_on_purpose": "Kept on purpose",
-    "no_chance_yet": "Too early to say: no occasion yet",
-    "too_few_trips": "Too early to say",
     "owner_to_say": "For you to say",
+    "too_few_trips": "Too early to say",
+    "no_chance_yet": "No occasion yet",
+    "keep": "Keep",
+    "kept_on_purpose": "Kept on purpose",
+    "given_up": "Given up",
 }
+"""The one name of each verdict, and of what has none since it was given up, in the order of tables
+of every thing."""
 _SI = Display()
 
 

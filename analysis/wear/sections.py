@@ -24,8 +24,8 @@ _MOST_DOTS = 12
 _MATTERS = ("shelter", "sleep", "rain", "water", "cook")
 _LIFE = (
     "A life is the nights of trips on which a thing was used, to the first failure for good (it "
-    "did not work, or was unsafe, and no mend is noted). What is still in use or was given up "
-    "before counts as having lasted so far."
+    "could no longer be used, or was unsafe, and no repair is noted). What is still in use or was "
+    "given up before counts as having lasted so far."
 )
 _PER_100, _PER_KM = "per 100 nights", "per 1000 km"
 
@@ -48,10 +48,10 @@ def what_broke_section(book: FailureBook) -> Section:
         _rates([*failed, *clean], "Things: failures per 100 nights"),
         (
             "Pooled: things of one system inform each other, so that one failure in few nights "
-            "counts for less; over many logbooks 9 of 10 such intervals hold the truth, fewer for "
+            "counts for less. Over many logbooks 9 of 10 such intervals hold the truth, fewer for "
             "what truly fails often. Exact: from the thing's own record alone, never too narrow. "
-            "Where the pooled one would leave out what was seen, the exact one stands. Under "
-            f"{FEWEST_NIGHTS} nights carried there are {TOO_FEW_NIGHTS}.",
+            "Where the pooled interval would leave out what was seen, the exact one is shown. "
+            f"Under {FEWEST_NIGHTS} nights carried there are {TOO_FEW_NIGHTS}.",
             *([_LIFE] if _wearing(book) else []),
         ),
         more=(_rates(book.systems, caption, "system"), _kilometres(failed), *_wearing(book)),
@@ -98,15 +98,20 @@ def _first(failed: Sequence[Failures]) -> str:
     bad = sum(f.by_severity[2] + f.by_severity[3] for f in failed)
     mended = sum(f.mended for f in failed)
     verb = "is" if many == 1 else "are"
-    parts = [f"{count(many, 'failure')} of {count(len(failed), 'thing')} {verb} on record"]
+    told = [f"{count(many, 'failure')} of {count(len(failed), 'thing')} {verb} on record."]
     if bad > mended:
-        of = "and it was" if many == 1 else f"{number(bad - mended)} of them"
-        parts.append(f"{of} for good, with no mend noted")
+        who = "It was" if many == 1 else f"{number(bad - mended)} of them {_was(bad - mended)}"
+        told.append(f"{who} for good, as far as you noted.")
     if mended:
-        who = "it" if many == 1 else number(mended)
-        how = "unsafe or unusable" if any(f.by_severity[3] for f in failed) else "unusable"
-        parts.append(f"{who} made the thing {how} until it was mended")
-    return sentence("; ".join(parts))
+        after = "After it" if many == 1 else f"After {number(mended)} of them"
+        what = "the thing" if mended == 1 else "things"
+        could = f"{what} could no longer be used until {'it was' if mended == 1 else 'they were'}"
+        told.append(f"{after} {could} fixed.")
+    return " ".join(told)
+
+
+def _was(many: int) -> str:
+    return "was" if many == 1 else "were"
 
 
 def _figure(failed: Sequence[Failures], alt_text: str) -> Figure | None:
@@ -151,12 +156,18 @@ def _rates(failures: Sequence[Failures], caption: str, noun: str = "thing") -> T
         tables.text("name", noun.capitalize(), lambda f: f.name or label(f.system)),
         tables.whole("nights", "Nights", lambda f: f.rate.nights),
         tables.whole("failures", "Failures", lambda f: f.rate.failures),
-        tables.words("worst", "Worst"),
+        tables.text("worst", "Worst", lambda f: f.worst and _severity(f.worst)),
         tables.right("seen", "Seen", _PER_100, _seen),
         tables.right("pooled", "Pooled, 90 %", _PER_100, lambda f: _interval(_enough(f))),
         tables.right("exact", "Exact, 90 %", _PER_100, lambda f: _interval(_exact(f))),
     )
     return Table.of(columns, sorted(failures, key=_telling), noun, caption=caption)
+
+
+def _severity(severity: str) -> str:
+    """A severity as it begins a cell: "Worked badly"."""
+    words = SEVERITY_WORDS[severity]
+    return f"{words[:1].upper()}{words[1:]}"
 
 
 def _telling(failures: Failures) -> tuple[int, float]:
@@ -189,7 +200,6 @@ def _interval(estimate: Estimate | None) -> str | None:
 
 
 def _kilometres(failed: Sequence[Failures]) -> Table:
-    headers = ("A nuisance", "Worked badly", "Lost", "Unsafe")
     columns = (
         tables.text("name", "Thing"),
         tables.decimal("distance_km", "Along for", "km", 0),
@@ -198,8 +208,8 @@ def _kilometres(failed: Sequence[Failures]) -> Table:
         ),
         tables.right("exact", "Exact, 90 %", _PER_KM, lambda f: _interval(f.per_1000_km)),
         *(
-            tables.whole(severity, header, _number_of(place))
-            for place, (severity, header) in enumerate(zip(SEVERITIES, headers, strict=True))
+            tables.whole(severity, _severity(severity), _number_of(place))
+            for place, severity in enumerate(SEVERITIES)
         ),
     )
     caption = "Per 1000 km, and by severity"
@@ -269,7 +279,7 @@ def _costs(book: FailureBook) -> Table:
         ),
     )
     rows = sorted(known, key=lambda x: (-(x.cost_per_night or 0.0), x.item))
-    return Table.of(columns, rows, "thing", caption="Cost per night so far", fold_after=8)
+    return Table.of(columns, rows, "thing", caption="Price per night so far", fold_after=8)
 
 
 def before_next_section(

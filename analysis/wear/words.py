@@ -1,5 +1,6 @@
 """How failures and lives are told in words."""
 
+from ...tripdata.logbook_entry.telling import TOLD_SEVERITIES
 from ..display.words import count, day, number, percent
 from .failures import FEWEST_LIVES, Failures, ItemLife, SystemLife
 from .unmended import Unmended
@@ -7,13 +8,8 @@ from .unmended import Unmended
 UNFIT = ("unsafe", "lost_use")
 """Severities of a failure after which a thing is not taken along before it is mended."""
 
-SEVERITY_WORDS = {
-    "nuisance": "a nuisance",
-    "impaired": "worked badly",
-    "lost_use": "could no longer be used",
-    "unsafe": "unsafe",
-}
-
+SEVERITY_WORDS = TOLD_SEVERITIES
+"""How bad a failure was, on pages as in the form."""
 
 STATE_WORDS = {
     "nuisance": "a nuisance",
@@ -64,20 +60,20 @@ def life_in_words(life: ItemLife) -> str:
 
 
 def system_life_in_words(life: SystemLife) -> str:
-    """How long a system's things last; "not reached" where half have not failed."""
+    """How long a system's things last; "no typical life yet" where half have not failed."""
     survival = life.survival
     if survival is None:
         things = count(life.items, "thing")
-        return f"too few to tell: {things} used for a night, {FEWEST_LIVES} are needed"
-    watched = f"{count(life.items, 'thing')} watched for up to {number(survival.longest)} nights"
+        were = "was" if life.items == 1 else "were"
+        return f"too few to tell: {things} {were} used for a night, {FEWEST_LIVES} are needed"
+    failed = number(life.failed) if life.failed else "none"
+    nights = count(round(survival.longest), "night")
+    so_far = f"{failed} of {count(life.items, 'thing')} failed for good in up to {nights} of use"
     if not life.failed:
-        return f"median not reached: none of {watched} failed for good"
+        return f"no typical life yet: {so_far}"
     if survival.median is None:
         left = percent(survival.share_left).replace("\u202f", " ")
-        return f"median not reached: {life.failed} of {watched} failed for good, {left} last longer"
-    low = number(survival.median_low)
-    high = number(survival.median_high) if survival.median_high is not None else "not reached"
-    return (
-        f"half last {number(survival.median)} nights or fewer (90 % interval {low} to {high}), "
-        f"{life.failed} of {watched} failed for good"
-    )
+        return f"no typical life yet: {so_far}, about {left} last longer"
+    low, high = number(survival.median_low), survival.median_high
+    likely = f"{low} or more" if high is None else f"{low} to {number(high)}"
+    return f"half last {number(survival.median)} nights or fewer (very likely {likely}): {so_far}"

@@ -100,7 +100,7 @@ def test_a_day_by_bike_rolls_and_climbs() -> None:
         (move("bike", 200.0, hours=1.0), ("Cycling: speed 55.6 m/s is outside 0 to 25 m/s",)),
         (move("paddle"), ("there is no formula for paddling",)),
         (move("mixed"), ("what part was on foot and what by bike is not noted",)),
-        (move(None), ("how one travelled is not noted",)),
+        (move(None), ("how you travelled is not noted",)),
     ],
 )
 def test_what_cannot_be_worked_is_missing_with_its_reason(

@@ -100,7 +100,7 @@ def test_what_never_failed_has_an_upper_bound_and_says_not_reached(connection: A
     assert system.survival is not None
     assert system.survival.median is None
     assert system_life_in_words(system) == (
-        "median not reached: none of 6 things watched for up to 12 nights failed for good"
+        "no typical life yet: none of 6 things failed for good in up to 12 nights of use"
     )
     row = life_rows(found)[-1]
     assert (row["life_nights"], row["life_high"], row["share_left"]) == (None, None, 1.0)
@@ -124,8 +124,8 @@ def test_life_ends_with_the_first_failure_for_good(connection: Any) -> None:
     assert found.items[0].by_severity == (0, 1, 1, 1)
     (system,) = found.system_lives
     assert system_life_in_words(system) == (
-        "median not reached: 2 of 6 things watched for up to 12 nights failed for good, "
-        "67 % last longer"
+        "no typical life yet: 2 of 6 things failed for good in up to 12 nights of use, "
+        "about 67 % last longer"
     )
 
 
@@ -207,13 +207,14 @@ def test_what_was_mended_has_not_failed_for_good(connection: Any) -> None:
     assert failure_record(found.items[0]) == "once in 12 nights, so that it had to be mended"
     answer = failure_page.what_broke_section(found).answer[0]
     assert answer == (
-        "1 failure of 1 thing is on record; it made the thing unusable until it was mended."
+        "1 failure of 1 thing is on record. After it the thing could no longer be used until it "
+        "was fixed."
     )
     lost = {"trip": "t1", "item": "pan-1", "severity": "lost_use"}
     both = failure_page.what_broke_section(book_of(connection, [fixed, lost])).answer[0]
     assert both == (
-        "2 failures of 2 things are on record; 1 of them for good, with no mend noted; 1 made the "
-        "thing unusable until it was mended."
+        "2 failures of 2 things are on record. 1 of them was for good, as far as you noted. After "
+        "1 of them the thing could no longer be used until it was fixed."
     )
 
 
@@ -235,7 +236,9 @@ def test_too_few_lives_are_said_to_be_too_few(connection: Any) -> None:
     )
     (life,) = failure_book(connection, TODAY).system_lives
     assert life.survival is None
-    assert system_life_in_words(life) == ("too few to tell: 1 thing used for a night, 5 are needed")
+    assert system_life_in_words(life) == (
+        "too few to tell: 1 thing was used for a night, 5 are needed"
+    )
 
 
 def test_what_is_open_and_what_failed_again(connection: Any) -> None:

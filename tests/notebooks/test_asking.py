@@ -41,6 +41,13 @@ def test_a_notebook_has_the_parameters_of_its_report(name: str) -> None:
         assert parameter.kind == KINDS[OPTIONS[parameter.name].kind], parameter
 
 
+def test_what_each_command_does_is_said_whole() -> None:
+    told = CliRunner().invoke(cli.app, ["--help"], env={"COLUMNS": "80"}).output
+    commands = told.partition("\nCommands:\n")[2].splitlines()
+    assert len(commands) == len(cli.app.registered_commands)
+    assert not [line for line in commands if line.endswith("...")]
+
+
 @pytest.mark.parametrize("name", REPORTS)
 def test_help_on_a_report_has_its_options_alone(name: str) -> None:
     expected = {OPTIONS[option].flag for option in REPORTS[name]} - {""}
@@ -67,7 +74,8 @@ def test_help_says_what_the_one_thing_is_and_shows_an_example_of_it() -> None:
     outlook = printed("table", "outlook", "--help").rstrip()
     assert outlook.endswith("Example: tarebook table outlook my-logbook --trip TRIP")
     debrief = " ".join(printed("report", "debrief", "--help").split())
-    assert "Make the report debrief: an executed .ipynb and an .html. After a trip: " in debrief
+    made = "Make the report debrief: a page (.html) and a notebook (.ipynb). After a trip: "
+    assert made in debrief
     assert debrief.endswith("Example: tarebook report debrief my-logbook")
 
 

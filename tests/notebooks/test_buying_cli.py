@@ -72,7 +72,7 @@ def test_items_stand_before_systems_and_sum_to_them(demo_folder: Path) -> None:
 def test_not_reached_is_said_in_words(demo_folder: Path) -> None:
     rows = json.loads(printed("item_life", demo_folder, "json"))
     systems = [row for row in rows if not row["item"]]
-    assert any(row["in_words"].startswith("median not reached") for row in systems)
+    assert any(row["in_words"].startswith("no typical life yet") for row in systems)
     assert all(row["life_nights"] is None for row in systems)
 
 

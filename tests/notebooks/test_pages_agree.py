@@ -306,7 +306,6 @@ def told_limits(book: Logbook) -> Iterator[tuple[str, str, str]]:
         patterns = (
             rf"one night in five is too cold at {DEGREES}",
             rf"own limit of {DEGREES}",
-            rf": down to {DEGREES}",
             rf"{DEGREES}, your limit in",
         )
         for pattern in patterns:

@@ -70,7 +70,7 @@ def test_it_goes_into_the_trip_unchanged_and_is_never_replaced(book: Path) -> No
     there = book / "trips" / "ridge" / "temperatures-porch.csv"
     assert there.read_bytes() == porch.read_bytes()
     assert f"put into {there}" in err
-    assert "it is read once the lines above stand in tarebook.toml" in err
+    assert "it is read once the lines above are in tarebook.toml" in err
     assert [p.name for p in there.parent.iterdir()] == [there.name]
     _, err = run(book, "porch.csv", "--trip", "ridge", "--keep", status=1)
     assert err.endswith(f"tarebook: {there}: is there already, the same\n")
@@ -130,7 +130,7 @@ def test_what_is_still_to_be_answered_is_said_after_keeping(book: Path) -> None:
     (book.parent / "unit.csv").write_text("t;temp\n2026-05-21 02:00;41\n", "utf-8")
     _, err = run(book, "unit.csv", "--trip", "ridge", "--keep")
     assert err.endswith(
-        "tarebook: it is read once the lines above stand in tarebook.toml, with your answer in the "
+        "tarebook: it is read once the lines above are in tarebook.toml, with your answer in the "
         "place of the question mark\n"
     )
     (book.parent / "utc.csv").write_text("t,celsius\n21.05.2026 00:00Z,5\n", "utf-8")

@@ -12,10 +12,10 @@ from tarebook.tripdata.problems import Findings
 
 Check = Callable[..., Findings]
 
-SHEET = "is a spreadsheet and was not read; save it as CSV, a sheet a file"
+SHEET = "is a spreadsheet and was not read; save it as CSV, one file per sheet"
 COPY = "looks like a copy of {}.csv; it was not read; bring over what it alone has, then remove it"
-KEPT = "is a copy that another program keeps; it was not read, and may be removed"
-OPEN = "shows that the file stands open in a spreadsheet; save it there and close it"
+KEPT = "is a copy that another program keeps; it was not read, and you can remove it"
+OPEN = "shows that the file is open in a spreadsheet; save it there and close it"
 
 
 @pytest.mark.parametrize(

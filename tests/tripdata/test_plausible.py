@@ -10,7 +10,7 @@ from tarebook.tripdata.problems import Findings
 from tarebook.tripdata.store import memory_store
 
 Check = Callable[..., Findings]
-RIGHT = "where it is right, a row in weighings.csv says so"
+RIGHT = "if it is right, say so with a row in weighings.csv"
 COOK = "item,system,weight_g\npot,cook,120\nstove,cook,90\nmug,cook,60\nspoon,cook,10\n"
 
 
@@ -150,7 +150,7 @@ def test_more_home_than_out_is_asked_about(write: Callable[..., Path], tmp_path:
     )
     how = (
         " came home, more than the {} g that it weighed at the start of {}; which of the two is "
-        "wrong? Until then this trip does not count for how much is needed"
+        "wrong? Until that is corrected this trip does not count for how much is needed"
     )
     for bulk_bytes in (None, 0):
         assert sorted(late(bulk_bytes, folder, tmp_path)) == [

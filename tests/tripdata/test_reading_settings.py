@@ -95,7 +95,7 @@ def test_settings_stand_in_the_store(loaded: Loaded) -> None:
         ("[display]\nmas = 'g'\n", '[display] mas: not a known setting; did you mean "mass"?'),
         ("[displays]\n", '[displays]: not a known setting; did you mean "display"?'),
         ("[zzz]\na = 1\n", "[zzz]: not a known setting"),
-        ("mass = 'oz'\n", "mass: stands outside every section; put it under [display]"),
+        ("mass = 'oz'\n", "mass: is outside every section; put it under [display]"),
         ("zzz = 'oz'\n", "zzz: not a known setting"),
         ("display = 'oz'\n", "display: expected a section, [display]"),
         ("[[display]]\nmass = 'oz'\n", "display: expected a section, [display]"),
@@ -379,7 +379,9 @@ def test_of_two_units_the_grams_count_and_the_other_is_named(tmp_path: Path, tom
     settings = read_settings(tmp_path)
     assert settings.base_weight_g == 5000
     assert len(settings.faults) == 1
-    assert settings.faults[0].endswith("is given in another unit, too, which counts; keep one")
+    assert settings.faults[0].endswith(
+        "is also given in another unit, and that one counts; keep one"
+    )
 
 
 @pytest.mark.outside(
@@ -393,7 +395,7 @@ def test_limits_in_pounds_are_limits(tmp_path: Path) -> None:
     settings = read_settings(tmp_path)
     assert settings.limits == {"Seat pack": 3000, "boat": pytest.approx(181_436.948)}
     assert settings.faults == (
-        "[limits_lb] seat pack: is given in [limits], too, which counts; keep one",
+        "[limits_lb] seat pack: is also given in [limits], and that one counts; keep one",
     )
     assert {key for key in settings.stored() if key.startswith("limits")} == {
         "limits.Seat pack",

@@ -89,7 +89,7 @@ def test_a_planned_trip_gets_a_row_for_each_day_and_the_items_of_another(lakes: 
     assert made.advice == [
         "carried.csv holds the 30 rows of 2026-05-river: delete what stays at home, add what is "
         "new",
-        "weights of food are those of 2026-05-river: weigh again",
+        "the food has the weights of 2026-05-river: weigh it again",
     ]
 
 
@@ -104,8 +104,8 @@ def test_the_first_trip_of_all_starts_from_everything_owned(tmp_path: Path) -> N
     assert made.advice == [
         "carried.csv holds what gear.csv holds, 1 item: delete what stayed at home, add what is "
         "new",
-        "write use_record = all_but in trip.csv once you went through the list, then no under used "
-        "only beside what stayed packed",
+        "once you have gone through the list, write use_record = all_but in trip.csv, and no in "
+        "the column used for what stayed packed",
     ]
 
 
@@ -194,7 +194,7 @@ def test_a_trip_starts_from_the_latest_of_its_mode_that_has_a_list(hills: Path) 
     assert made.remarks == ["foam is given up: down in its place"]
     assert made.advice == [
         "carried.csv holds the 2 rows of 2026-05-river: delete what stays at home, add what is new",
-        "left out, since retired: cup",
+        "left out, since given up: cup",
     ]
 
 
@@ -209,7 +209,7 @@ def test_what_takes_over_and_is_listed_itself_is_put_in_once(hills: Path) -> Non
 def test_a_plan_whose_list_stands_elsewhere_gets_no_second_one(hills: Path) -> None:
     made = new_trip(hills, "2026-11-moor")
     assert not (hills / "trips/2026-11-moor/carried.csv").exists()
-    assert "the list of 2026-11-moor, which stands outside of trips/2026-11-moor/" in made.existing
+    assert "the list of 2026-11-moor, which is outside of trips/2026-11-moor/" in made.existing
     assert "trips/2026-11-moor/distances.csv" in made.made
     assert (made.remarks, made.advice) == ([], [])
     load_logbook(hills)

@@ -93,7 +93,8 @@ def _days_that_go(entry: TripEntry, gone: Sequence[tuple[Standing, str]]) -> Ite
         if not start <= day <= end:
             lost[day].append(f"{held} ({standing.file})")
     for day in sorted(lost):
-        yield f"{day} is no day of the trip any more, and its rows go: {'; '.join(lost[day])}"
+        rows = "; ".join(lost[day])
+        yield f"{day} is no longer a day of the trip, so its rows are removed: {rows}"
 
 
 def _misplaced(folder: Path, changes: Sequence[FileChange]) -> Iterator[str]:
@@ -188,6 +189,6 @@ class Thermometers:
         if paste not in self.paste:
             self.paste = f"{self.paste}\n{paste}".strip("\n")
         self.problems.append(
-            f"{shown(name)} can be read once these lines stand in {SETTINGS_FILE}; put them there, "
+            f"{shown(name)} can be read once these lines are in {SETTINGS_FILE}; put them there, "
             "or leave the file out"
         )

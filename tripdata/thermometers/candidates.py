@@ -144,7 +144,7 @@ def why_no_temperature(shape: Shape) -> str:
     cells = [shape.cell(row, n) for n in named for row in shape.rows[:SAMPLE]]
     if shape.delimiter == "," and any(plain_number(cell, True) for cell in cells if "," in cell):
         return (
-            "its numbers have a decimal comma, and commas part its columns, too; export it with "
-            "semicolons"
+            "its numbers have a decimal comma, and commas separate its columns, too; export it "
+            "with semicolons"
         )
     return "none of its columns can be a temperature by its name and its cells"

@@ -11,8 +11,8 @@ _REASONS: dict[Reason, str] = {
     "place": "without a position that can be read",
     "doubled": "doubled",
     "backward": "backward in time",
-    "overlap": "of hours that another track has already",
-    "jump": "where nobody gets so fast",
+    "overlap": "from hours that another track already covers",
+    "jump": "where nobody travels so fast",
     "outside": "outside the days of the trip",
 }
 HEIGHT_OF = {"km": "m", "mi": "ft"}
@@ -85,7 +85,9 @@ def _files(track: Track) -> list[str]:
         lines.append("There is no track in it: nothing was recorded.")
     for name in track.cut:
         file = shown(name) if name else "A file"
-        lines.append(f"{file} ends in the middle. What stands before is read; more may be lacking.")
+        lines.append(
+            f"{file} ends in the middle. What comes before that is read; more may be missing."
+        )
     if track.reversed_segments:
         segments = _many(track.reversed_segments, "segment")
         lines.append(f"{segments} ran backward in time and {_are_read(track)} the other way round.")
@@ -124,7 +126,7 @@ def _points(track: Track, unit: str) -> list[str]:
     if length_in(rest_km, unit):
         lines.append(
             f"{length_words(rest_km, unit)} of wavering while you stood still are not added, "
-            "neither is what it seemed to climb."
+            "nor is what it seemed to climb."
         )
     return lines
 
@@ -165,5 +167,5 @@ def _days(track: Track) -> list[str]:
     points = _many(track.near_midnight, "point")
     return [
         f"Days are those of UTC, since [reading] in tarebook.toml has no timezone. "
-        f"{points} may belong to another day by the clock of the place."
+        f"{points} may belong to another day by the local clock."
     ]

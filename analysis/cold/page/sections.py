@@ -59,7 +59,7 @@ def _night_notes(past: TripContext) -> tuple[str, ...]:
     if past.judged > 1 and past.p_as_cold is not None:
         notes.append(
             "A cold night is mostly followed by another, so the nights of a trip count for fewer "
-            f"than they are. That is allowed for (n = {count(past.judged, 'night')})."
+            f"than they are. That is allowed for, from {count(past.judged, 'night')}."
         )
     if "weather" in {night.low_source for night in past.nights}:
         notes.append("Some lows are those of the weather notes, not of a thermometer in camp.")

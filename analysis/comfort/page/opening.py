@@ -28,25 +28,24 @@ if TYPE_CHECKING:
     from .page import ComfortPage
 
 _TITLE = "What a point of comfort weighed"
-_COLD_AHEAD = "A cold night ahead"
+_COLD_AHEAD, _HOW_COLD = "A cold night ahead", "How cold"
 
 
 def comfort_opening(page: "ComfortPage") -> Opening:
     """How much is scored, what the reader must know of the data, and the answer in short."""
     aspects, limits = page.aspects, page.limits
-    lines = []
-    if aspects:
-        every = [day for aspect in aspects for _, day in aspect.days.rows]
-        lines += [days(min(every), max(every)), f"Scored: {comfort_words.scored(aspects)}"]
-    if limits.nights:
-        lines.append(f"Judged for warmth: {count(len(limits.nights), 'night')}")
+    every = [day for aspect in aspects for _, day in aspect.days.rows]
+    lines = (days(min(every), max(every)),) if every else ()
     notices = (*set_aside_notice(page.set_aside), *_notices(aspects, limits))
     points = comfort_points(aspects, page.swaps, limits, page.trips, page.display)
     cold = any(limit.nights for limit in limits.limits)
-    ahead = any(point.about == _COLD_AHEAD for point in points)
+    ahead = [place for place, point in enumerate(points, 1) if point.about == _COLD_AHEAD]
     care = NEW_BEDDING_CARE if cold or ahead else ""
+    # What can hurt is in sight on a telephone: the rest comes after it.
+    limit = [place for place, point in enumerate(points, 1) if point.about == _HOW_COLD]
+    after = ahead[-1] if ahead else limit[-1] if limit else None
     says = _in_one(aspects, page.display)
-    return Opening(_TITLE, tuple(lines), notices, points, says, caution=care)
+    return Opening(_TITLE, lines, notices, points, says, caution=care, care_after=after)
 
 
 def _in_one(aspects: Sequence[AspectGains], display: Display) -> str:
@@ -56,11 +55,11 @@ def _in_one(aspects: Sequence[AspectGains], display: Display) -> str:
         return "No comfort has been scored often enough to say what it brings."
     earned = comfort_words.by_verdict(gains, "earned")
     if not earned:
-        return "No comfort has earned its grams beyond doubt yet."
+        return "No comfort has earned its weight beyond doubt yet."
     what = "; ".join(comfort_words.gain_words(gain, display) for gain in earned[:2])
     names = comfort_words.with_aspects(earned)
     its = "its" if len(earned) == 1 else "their"
-    return sentence(f"{names} earned {its} grams: {what}")
+    return sentence(f"{names} earned {its} weight: {what}")
 
 
 def _notices(aspects: Sequence[AspectGains], limits: ColdLimits) -> Iterator[str]:
@@ -75,11 +74,16 @@ def _notices(aspects: Sequence[AspectGains], limits: ColdLimits) -> Iterator[str
             f"Only {comfort_words.scored(aspects)} are scored: too few to tell. What follows is "
             "mostly what was assumed beforehand."
         )
+    else:
+        yield f"Scored: {comfort_words.scored(aspects)}."
     nights = len({(night.trip, night.night) for night in limits.apart})
     if nights:
+        named = "The nights are named under “How cold can I sleep”."
+        if not limits.limits:
+            (named,) = cold_sections.apart(limits.apart)
         yield (
             f"Sleep scores of {count(nights, 'night')} do not count, because sleep or shelter gear "
-            "had failed. The nights are named under “How cold can I sleep”."
+            f"had failed. {named}"
         )
     gains = comfort_words.comforts_of(aspects)
     unweighed = {n for g in gains if g.bundle.weight_g is None for n in g.bundle.names}
@@ -95,33 +99,39 @@ def comfort_points(
     display: Display,
 ) -> tuple[Point, ...]:
     """The answer in short."""
-    swap = "Of all changes, that teaches most."
+    swap = "Of all changes, this one would tell you most."
+    worth = _worth(aspects, display)
     return (
-        *_worth(aspects, display),
-        *_cold(limits, display),
+        *worth[:1],
         *_ahead(trips),
-        *(Point("To try next", f"{comfort_words.swap_title(s)} once", swap) for s in swaps[:1]),
+        *_cold(limits, display),
+        *worth[1:],
+        *(Point("To try next", f"{comfort_words.swap_title(s)} once.", swap) for s in swaps[:1]),
     )
 
 
-def _worth(aspects: Sequence[AspectGains], display: Display) -> Iterator[Point]:
+def _worth(aspects: Sequence[AspectGains], display: Display) -> list[Point]:
+    """What comforts brought: what earned its weight, then what is less sure."""
     gains = comfort_words.comforts_of(aspects)
     if not gains:
-        return
+        return []
     earned, probably = (comfort_words.by_verdict(gains, v) for v in ("earned", "probably"))
-    answer, more = "Nothing beyond doubt yet", ""
+    answer, more = "Nothing beyond doubt yet.", ""
     if earned:
-        answer = comfort_words.with_aspects(earned)
+        answer = sentence(comfort_words.with_aspects(earned))
         more = sentence("; ".join(comfort_words.gain_words(g, display) for g in earned[:2]))
-    yield Point("Earned its grams", answer, more, leads=True)
+    points = [Point(comfort_words.VERDICTS["earned"], answer, more, leads=True)]
     if probably:
         chance = f"Chance of help {percent(min(g.p_helps for g in probably))} or better."
-        yield Point("Probably helps", comfort_words.with_aspects(probably), chance)
+        names = sentence(comfort_words.with_aspects(probably))
+        points.append(Point(comfort_words.VERDICTS["probably"], names, chance))
     if names := quoted(comfort_words.undecided_names(gains), at_most=4):
-        yield Point("Too early to say", names, "They may help or hinder; the log cannot say yet.")
+        why = "They may help or hinder; the log cannot say yet."
+        points.append(Point(comfort_words.VERDICTS["not_known"], sentence(names), why))
     if names := quoted(comfort_words.not_apart_names(gains), at_most=4):
-        why = "Its gain cannot be told apart from easy trips or time."
-        yield Point("Goes with better days", names, why)
+        why = "What they add cannot be told apart from easy trips or time."
+        points.append(Point(comfort_words.VERDICTS["goes_with_better_days"], sentence(names), why))
+    return points
 
 
 def _cold(limits: ColdLimits, display: Display) -> Iterator[Point]:
@@ -131,16 +141,16 @@ def _cold(limits: ColdLimits, display: Display) -> Iterator[Point]:
         name = cold_sections.system_name(limit, limits.limits)
         span = cold_words.span(scale, limit.own_limit_c)
         nights, sure = count(limit.nights, "night"), cold_sections.is_told(limit)
-        where, reach = "too few nights to tell", f"somewhere from {span} ({nights})"
-        if sure:
-            where = f"down to {scale.text(limit.own_limit_c.value)}"
-            reach = f"there ({span}, {nights})"
-        yield Point(
-            "How cold",
-            f"“{name}”: {where}",
-            f"One night in five is too cold {reach}; rated {scale.text(limit.system.rated_low_c)}.",
-            leads=sure,
+        where, reach = (
+            "too few nights to tell.",
+            f"One night in five is too cold somewhere within {span}",
         )
+        if sure:
+            where = f"one night in five is too cold at {scale.text(limit.own_limit_c.value)}."
+            reach = f"Very likely {span}"
+        rated = f"Rated {scale.text(limit.system.rated_low_c)}."
+        more = f"{reach}, from {nights}. {rated}"
+        yield Point(_HOW_COLD, f"“{name}”: {where}", more, leads=sure)
 
 
 def _ahead(trips: Sequence[ColdAhead]) -> list[Point]:

@@ -31,7 +31,7 @@ _NO_SCORES = "a comfort score"
 
 
 def shelf_section(page: "ComfortPage") -> Section:
-    """The luxury shelf: what earned its grams, what probably helps, what is not known."""
+    """The luxury shelf: what earned its weight, what probably helps, what is not known."""
     aspects, settle, display = page.aspects, page.settle, page.display
     if not aspects:
         return Section.empty(_SHELF, _NO_SCORES)
@@ -52,7 +52,7 @@ def shelf_section(page: "ComfortPage") -> Section:
         if len(gains) > len(shown)
         else "The most probable help first."
     )
-    alt = f"{answer[0]} A row a thing, a dot with its interval."
+    alt = f"{answer[0]} One row for each gain, a dot with its interval."
     return Section(
         _SHELF,
         tuple(answer),
@@ -65,11 +65,11 @@ def shelf_section(page: "ComfortPage") -> Section:
 def _verdicts(gains: Sequence[Gain], display: Display) -> list[str]:
     earned, probably = (comfort_words.by_verdict(gains, v) for v in ("earned", "probably"))
     answer = [
-        f"{comfort_words.gain_named(g)} earned its grams: {comfort_words.gain_words(g, display)}."
+        f"{comfort_words.gain_named(g)} earned its weight: {comfort_words.gain_words(g, display)}."
         for g in earned[:3]
     ]
     if not earned:
-        answer.append("No comfort has earned its grams beyond doubt yet.")
+        answer.append("No comfort has earned its weight beyond doubt yet.")
     if probably:
         answer.append(f"Probably worth carrying: {comfort_words.with_aspects(probably)}.")
     open_ones = comfort_words.undecided_names(gains)
@@ -127,7 +127,7 @@ def _from_to(shares: Sequence[float]) -> str:
 def _shelf_notes(gains: Sequence[Gain]) -> tuple[str, ...]:
     shares = sorted(1 - g.prior_share for g in gains)
     return (
-        f"Chance of help: {percent(0.95)} and more has earned its grams, {percent(0.8)} and more "
+        f"Chance of help: {percent(0.95)} and more has earned its weight, {percent(0.8)} and more "
         "probably helps. Rows go by it, not by points per weight, which would put the tiniest "
         "things first.",
         "Before looking at your scores we assume that nine gains in ten are smaller than "
@@ -158,7 +158,7 @@ def gain_by_weight_section(page: "ComfortPage") -> Section:
     ]
     if not answer:
         answer = [
-            "No comfort’s gain is clearly above zero yet, so grams per point would mean nothing."
+            "No comfort’s gain is clearly above zero yet, so weight per point would mean nothing."
         ]
     edge = efficient_edge(gains)
     if edge:
@@ -180,7 +180,7 @@ def gain_by_weight_section(page: "ComfortPage") -> Section:
         tuple(answer),
         figure,
         replace(weight_table(gains, display), fold_after=len(gains)),
-        ("Grams per point stand only where the interval of the gain excludes zero.",),
+        ("Weight per point is given only where the interval of the gain excludes zero.",),
         fold=f"All {len(gains)} gains by weight, and their picture" if figure else "Gain by weight",
     )
 
@@ -254,8 +254,8 @@ def sureness_section(page: "ComfortPage") -> Section:
     blank = comfort_words.not_written(aspects)
     if blank:
         answer.append(
-            f"How easy trips were is only partly known: no {listing(blank)} to go by. So the "
-            "verdicts are more careful."
+            "How easy trips were is only partly known: there is nothing to go by for "
+            f"{listing(blank)}. So the verdicts are more careful."
         )
     if comfort_words.comforts_of(aspects):
         answer.append(_ranks(aspects, as_ranks))
@@ -270,7 +270,8 @@ def sureness_section(page: "ComfortPage") -> Section:
             "that what comforts have in common in coming along.",
             "In invented logbooks, almost no gain of more than half a point could be proved after "
             "12 trips, and three in ten after 40. Swaps make that faster.",
-            "The table comfort_gain holds every item that came along, comforts or not.",
+            "Printed in the terminal, the table of gains has every thing that came along, comforts "
+            "or not.",
         ),
         fold="What was allowed for, and how this was worked out",
     )

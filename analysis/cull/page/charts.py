@@ -13,9 +13,10 @@ from ...display.theme import ACCENT, COLOURS, CONTEXT, GRID, INK, PAPER, SOFT_IN
 from ...display.words import Display, large_mass, number, small_mass
 from ...stats.beta_binomial import Rate
 from ...stats.zero_one import LeftSet
+from ...usage.verdict_words import LABELS
 
-LEAVE, EARLY, KEEP, PURPOSE = "Leave at home", "Too early to say", "Keep", "Insurance"
-ASK = "For you to say"
+LEAVE, EARLY = LABELS["leave"], LABELS["too_few_trips"]
+KEEP, PURPOSE, ASK = LABELS["keep"], LABELS["kept_on_purpose"], LABELS["owner_to_say"]
 _MARKS: Mapping[str, tuple[str, str]] = {
     LEAVE: (ACCENT, "diamond"),
     ASK: (COLOURS["purple"], "cross"),
@@ -204,11 +205,11 @@ def _steps(
     layout: Layout,
 ) -> Any:
     x = alt.X("saved:Q", title=title, axis=alt.Axis(format="~f", labelFlush=True))
-    y = alt.Y("regret:Q", title="Expected regret per trip", axis=alt.Axis(format="~f"))
+    y = alt.Y("regret:Q", title="Expected cost of missing, per trip", axis=alt.Axis(format="~f"))
     about = [
         *tips(line="Trip", saves="Saved"),
         alt.Tooltip("left:Q", title="Left at home (number)"),
-        *tips(misses="Missed per trip", costs="Regret per trip"),
+        *tips(misses="Missed per trip", costs="Expected cost per trip"),
     ]
     legend = alt.Legend(symbolType="stroke") if len(names) > 1 else None
     colours, dashes = (

@@ -40,17 +40,16 @@ def checklist_section(page: "CullPage") -> Section:
     shown: tuple[Checklist | Sheet, ...] = _lists(page, afloat=afloat)
     if not shown:
         return Section.empty("The packing sheet", "nothing to tick off")
-    first = "Leave out what stands under “Leave at home”; pack the rest as you usually do"
+    answer = [f"Pack as you usually do {which_trips(cull)}, without what is under “Leave at home”."]
     if not cull.answer.left:
-        first = "Nothing stays at home by this record"
-    answer = [f"{first}, {which_trips(cull)}."]
+        answer = [f"Nothing can stay at home yet {which_trips(cull)}. Pack as you usually do."]
     if len(ways) > 1:
         # What failed badly is in sight before a sheet is opened; on paper only the sheets have it.
         shown = (*_broken(page), *_sheets(page, ways))
         printed = next(iter(ways))
         answer.append(
-            "Open the sheet of your way of travelling. With none open, "
-            f"{f'the one {by_mode(printed)}' if printed else 'the first'} is printed."
+            "Open the sheet of your way of travelling: it prints on a page of its own. With none "
+            f"open, {f'the one {by_mode(printed)}' if printed else 'the first'} is printed."
         )
     return Section(
         "The packing sheet",
@@ -144,14 +143,14 @@ def _lists(
 
     tasks = {
         "Leave at home": [Task(i.name, left_words(i)) for i in left if i.item not in by_weather],
-        "Also leave at home where it is dry and warm; else take them": [
+        "Could stay at home, too, where it is dry and warm; else take them": [
             Task(j.about.name, dry_warm_words(j)) for j in dry_warm
         ],
         _ON_WATER: [Task(j.about.name) for j in _for_the_water(page, of(*_STAYING)) if afloat],
         "For the weather: see that these come along": [
             Task(when, listed(names_by_weight(cull, i))) for when, i in take.items() if i
         ],
-        "Look over before it goes along: no check within a year": [
+        "Look over before packing: no check within a year": [
             Task(system, listed(names)) for system, names in unchecked.items()
         ],
         "If you pack them, note whether they are used": [

@@ -68,8 +68,8 @@ def _in_the_picture(cull: Cull, display: Display) -> str:
     if any(j.verdict != "leave" for j in left):
         return sentence(f"{first}: {price(answer.point)}")
     highest = max(j.bound for j in left)
-    each = "it was" if len(left) == 1 else "each was"
-    return f"{first}: {each} probably used on fewer than {percent(highest)} of its occasions."
+    each = "it is" if len(left) == 1 else "each is"
+    return f"{first}: {each} probably needed on fewer than {percent(highest)} of its occasions."
 
 
 def _more(cull: Cull) -> list[str]:
@@ -83,7 +83,7 @@ def _more(cull: Cull) -> list[str]:
         verb, of = agreeing(beyond), agreeing(beyond, "its verdict", "their verdicts")
         sentences.append(
             f"{named(beyond)} {verb} not on the list by {of}, but part of the cheapest way to "
-            "save so much."
+            "save so much. This is a sum, not advice."
         )
     rest = names_by_weight(cull, (leave & cull.loads_g.keys()) - set(answer.point.items))
     if rest:
@@ -142,7 +142,7 @@ def next_cost_section(page: "CullPage") -> Section:
     cheap = [p for p in cull.frontier if p.regret <= 0.34]
     if cheap and cheap[-1].saved_g > answer.saved_g + 0.5:
         sentences.append(
-            f"Up to {mass(cheap[-1].saved_g, display)} the price stays under a third of an "
+            f"Up to {mass(cheap[-1].saved_g, display)} the expected cost stays under a third of an "
             "annoyance per trip."
         )
     stop = max(_STOP_AT, 1.3 * answer.regret)
@@ -151,7 +151,7 @@ def next_cost_section(page: "CullPage") -> Section:
         "frontier",
         f"{sentences[0]} A rising line of steps: the more is saved, the more is missed.",
         charts.frontiers([line], stop, display),
-        "Each dot is the best choice for its weight, solved exactly. Regret counts a missed "
+        "Each dot is the cheapest choice for its weight, solved exactly. Its cost counts a missed "
         "annoyance as 1, a spoilt night as 3, danger as 10. The diamond is the answer above; "
         "the table has the whole line.",
     )
@@ -161,9 +161,10 @@ def next_cost_section(page: "CullPage") -> Section:
         figure if len(cull.frontier) > 1 else None,
         tables.frontier_table(cull.frontier, cull, display),
         (
-            "Where a step looks absurd, say in gear.csv what going without the thing would cost: "
-            "going_without, from 1, an annoyance, to 10, danger. Without it the system's figure "
-            "stands.",
+            "A step is a sum, not advice: it says what a saving would cost. Only the list above is "
+            "meant to be followed.",
+            "Where a step looks wrong, say in gear.csv what going without the thing would cost, "
+            "from 1 (an annoyance) to 10 (danger). Until then the figure of its system counts.",
             *conditions(cull, {item for point in cull.frontier for item in point.items}),
         ),
         fold=f"What each saving costs: {count(len(cull.frontier), 'step')}",
@@ -180,12 +181,13 @@ def _next(cull: Cull, display: Display) -> list[str]:
     answer, step = cull.answer.point, next_step_g(display)
     point, nearest = point_beyond(cull, step), point_beyond(cull, 1.0)
     if nearest is None:
-        return [f"Nothing more: {mass(cull.answer.most_g, display)} is all that could."]
+        most = mass(cull.answer.most_g, display)
+        return [f"Nothing more: {most} is all that could stay at home."]
 
     def raises(what: str, to: LeftSet) -> str:
         return (
-            f"{what} would raise the expected regret from {number(answer.regret, 2)} to "
-            f"{number(to.regret, 2)} per trip: {price(to)}."
+            f"{what} would raise the expected cost of missing things from "
+            f"{number(answer.regret, 2)} to {number(to.regret, 2)} per trip: {price(to)}."
         )
 
     extra = mass(nearest.saved_g - answer.saved_g, display)
@@ -194,16 +196,16 @@ def _next(cull: Cull, display: Display) -> list[str]:
         return [
             f"No more than {most} beyond the list could stay at home.",
             raises(f"A step of {extra}", nearest),
-            f"That means {_change(cull, nearest)}.",
+            _change(cull, nearest),
         ]
     sentences = [
         raises(f"The next {mass(step, display)}", point),
-        f"That means {_change(cull, point)}.",
+        _change(cull, point),
     ]
     if nearest.items != point.items:
         sentences.append(
-            f"A smaller step of {extra}, {_change(cull, nearest)}, brings it to "
-            f"{number(nearest.regret, 2)}."
+            f"A smaller step of {extra} would bring it to {number(nearest.regret, 2)}. "
+            f"{_change(cull, nearest)}"
         )
     return sentences
 
@@ -211,7 +213,8 @@ def _next(cull: Cull, display: Display) -> list[str]:
 def _change(cull: Cull, point: LeftSet) -> str:
     before, after = cull.answer.point.items, point.items
     more, less = names_by_weight(cull, after - before), names_by_weight(cull, before - after)
-    return f"leaving {named(more)}" + (f" and taking {named(less)} after all" if less else "")
+    again = f", and {named(less)} would be packed after all" if less else ""
+    return f"Then {named(more)} would stay at home, too{again}."
 
 
 def by_kind_section(page: "CullPage") -> Section:
@@ -237,7 +240,7 @@ def by_kind_section(page: "CullPage") -> Section:
             "by-kind",
             f"{answer} Three lines of steps, one a kind of trip.",
             charts.frontiers(lines, _STOP_AT, display),
-            "The least expected regret at each saving, by kind of trip. Conditions other than wet "
+            "The least expected cost at each saving, by kind of trip. Conditions other than wet "
             "and cold come as often as in your log.",
         ),
         tables.kinds_table(cull, display),

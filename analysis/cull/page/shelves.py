@@ -47,9 +47,9 @@ def never_used_section(page: "CullPage") -> Section:
         sentences[0] += f" {len(insured)} of them {agreeing(insured)} insurance, kept on purpose."
     if idle:
         names = named([j.about.name for j in idle])
-        sentences.append(f"{names} never had {_its(idle)} occasion, which is another matter.")
+        sentences.append(f"{names} had no occasion yet, which is another matter.")
     bars = [j for j in had if not j.about.insurance and j.about.item in cull.loads_g]
-    more = tables.never_used_table(idle, cull, display, "Never had their occasion")
+    more = tables.never_used_table(idle, cull, display, "No occasion yet")
     return Section(
         heading,
         tuple(sentences),
@@ -98,7 +98,7 @@ def insurance_section(page: "CullPage") -> Section:
     known = [g for j in shelf if (g := weight_g(cull, j)) is not None]
     weighs = f", {mass(sum(known), display, at_least=len(known) < len(shelf))}" if known else ""
     stay = f"{agreeing(shelf, 'stays', 'stay')}, used or not"
-    first = f"{count(len(shelf), 'thing')}{weighs}, {agreeing(shelf)} carried on purpose and {stay}"
+    first = f"{count(len(shelf), 'thing')}{weighs}, {agreeing(shelf)} kept on purpose and {stay}"
     needed = [j for j in shelf if j.counts.used]
     used = (f"{len(needed)} of them {_was(needed)} needed at least once.",) if needed else ()
     return Section(
@@ -136,7 +136,7 @@ def to_say_section(page: "CullPage") -> Section:
     """What its owner has not said the purpose of: one question each, and what to type."""
     heading, shelf = "For you to say", shelves(page.data).get("owner_to_say", [])
     if not shelf:
-        return Section.empty(heading, "nothing waits for a word from you")
+        return Section.empty(heading, "you have said what everything is for")
     one = len(shelf) == 1
     return Section(
         heading,
@@ -163,7 +163,8 @@ def undecided_section(page: "CullPage") -> Section:
     if free:
         nearest = min(free, key=lambda j: (tables.trips_to_tell(j) or 10**6, j.about.item))
         reversal = verdict_reversal(nearest, display)
-        sentences.append(f"{in_marks(nearest.about.name)} is nearest. {reversal}")
+        near = " is nearest." if len(shelf) > 1 else ":"
+        sentences.append(f"{in_marks(nearest.about.name)}{near} {reversal}")
     sentences += [
         page.batteries[j.about.item]
         if free and j is nearest
@@ -190,26 +191,27 @@ def undecided_section(page: "CullPage") -> Section:
     )
     return Section(
         heading,
-        (*sentences, "Until then they stay on the list."),
+        (*sentences, f"Until then {agreeing(shelf, 'it stays', 'they stay')} on the list."),
         figure if len(bars) > 1 else None,
         tables.undecided_table(shelf, cull, display),
     )
 
 
-_COUNTED = {
+COUNTED = {
     "keep": "to keep",
     "leave": "to leave at home",
-    "kept_on_purpose": "on purpose",
+    "kept_on_purpose": "kept on purpose",
     "owner_to_say": "for you to say",
-    "too_few_trips": "with too few trips",
-    "no_chance_yet": "without an occasion yet",
+    "too_few_trips": "too early to say",
+    "no_chance_yet": "with no occasion yet",
 }
+"""The names of verdicts as they are counted."""
 
 
 def everything_section(page: "CullPage") -> Section:
     """Every thing with its verdict, its figures and its reason."""
     cull, display, by_verdict = page.data, page.display, shelves(page.data)
-    counts = [f"{len(by_verdict[v])} {words}" for v, words in _COUNTED.items() if v in by_verdict]
+    counts = [f"{len(by_verdict[v])} {words}" for v, words in COUNTED.items() if v in by_verdict]
     sentences = [sentence(f"{count(len(cull.judged), 'thing')} came along: {', '.join(counts)}")]
     gone = by_verdict.get("given_up", [])
     if gone:

@@ -24,7 +24,7 @@ def uses_of(judged: Judged) -> str:
 
 def verdict_label(judged: Judged) -> str:
     """Return a verdict in words, of what has none that it is given up."""
-    return LABELS[judged.verdict] if judged.verdict else "Given up"
+    return LABELS[judged.verdict or "given_up"]
 
 
 def trips_to_tell(judged: Judged) -> int | None:
@@ -88,8 +88,8 @@ def left_table(cull: Cull, display: Display) -> Table:
         right("record", "Used", of=lambda item: uses_of(by_item[item.item])),
         _share("p_needed", "Needed next trip"),
         _COST,
-        decimal("regret", "Regret", decimals=3),
-        _share("inclusion", "In the variations"),
+        decimal("regret", "Expected cost", decimals=3),
+        _share("inclusion", "Came up in"),
     )
     return Table.of(columns, left, "thing", caption="What to leave, in figures", fold_after=0)
 
@@ -107,10 +107,10 @@ def frontier_table(points: Sequence[LeftSet], cull: Cull, display: Display) -> T
     columns = (
         measured("saved_g", "Saved", small_mass(display)),
         decimal("misses", "Missed per trip", decimals=2),
-        decimal("regret", "Regret per trip", decimals=2),
+        decimal("regret", "Expected cost per trip", decimals=2),
         whole("left", "Left at home (number)", lambda point: len(point.items)),
-        text("more", "Also leave", lambda point: names(point.items - before[point])),
-        text("less", "Take after all", lambda point: names(before[point] - point.items)),
+        text("more", "Newly left at home", lambda point: names(point.items - before[point])),
+        text("less", "Packed again", lambda point: names(before[point] - point.items)),
     )
     return Table.of(columns, points, "step", caption="The whole frontier", fold_after=0)
 
@@ -128,8 +128,8 @@ def kinds_table(cull: Cull, display: Display) -> Table:
             "saved_g", "Could stay at home", small_mass(display), of=lambda k: k.answer.saved_g
         ),
         decimal("misses", "Missed per trip", decimals=2, of=lambda k: k.answer.misses),
-        text("more", "Also leave, beyond the list above", lambda k: names(k.answer.items - answer)),
-        text("less", "Take after all", lambda k: names(answer - k.answer.items)),
+        text("more", "At home beyond the list above", lambda k: names(k.answer.items - answer)),
+        text("less", "Packed after all", lambda k: names(answer - k.answer.items)),
     )
     return Table.of(columns, cull.by_kind, "kind")
 
@@ -137,13 +137,18 @@ def kinds_table(cull: Cull, display: Display) -> Table:
 def never_used_table(judged: Sequence[Judged], cull: Cull, display: Display, caption: str) -> Table:
     """What was carried and never used; the reason says the verdict, too."""
     why = _why_of(cull, display)
+
+    def reason(j: Judged) -> str:
+        # "No occasion yet" is how its reason begins.
+        return why(j) if j.verdict == "no_chance_yet" else f"{verdict_label(j)}. {why(j)}"
+
     columns = (
         _THING,
         _weight(cull, display),
         whole("carried", "Trips", lambda j: j.counts.carried),
         whole("chances", "Occasions", lambda j: j.counts.chances - j.counts.wished),
         _hauled("hauled", "Hauled", display, lambda j: j.usage.hauled_kg_km),
-        text("why", "Why", lambda j: f"{verdict_label(j)}. {why(j)}"),
+        text("why", "Why", reason),
     )
     return Table.of(columns, judged, "thing", caption=caption, fold_after=0)
 
@@ -197,20 +202,8 @@ def to_say_table(judged: Sequence[Judged], cull: Cull, display: Display) -> Tabl
     return Table.of(columns, judged, "thing", caption="For you to say")
 
 
-_SHORT = {
-    "leave": "Leave",
-    "owner_to_say": "You to say",
-    "too_few_trips": "Too early",
-    "no_chance_yet": "No occasion",
-    "keep": "Keep",
-    "kept_on_purpose": "Insurance",
-    "given_up": "Given up",
-}
-"""Verdicts in a word or two, in the order of the tables of every thing."""
-
-
 def _in_order(shelves: Mapping[str, Sequence[Judged]]) -> list[Judged]:
-    return [j for v in _SHORT for j in shelves.get(v, ())]
+    return [j for v in LABELS for j in shelves.get(v, ())]
 
 
 def figures_table(shelves: Mapping[str, Sequence[Judged]], cull: Cull, display: Display) -> Table:
@@ -223,7 +216,7 @@ def figures_table(shelves: Mapping[str, Sequence[Judged]], cull: Cull, display: 
 
     columns = (
         _THING,
-        text("verdict", "Verdict", lambda j: _SHORT[j.verdict or "given_up"]),
+        _VERDICT,
         _weight(cull, display),
         _RECORD,
         right("interval", "Rate and interval", "%", interval),

@@ -17,7 +17,7 @@ def coming_lines(ahead: TripsAhead | None) -> tuple[str, ...]:
     """Return what lies ahead, where it was said."""
     if ahead is None or not ahead.served:
         return ()
-    dated = [f"{t.title}, {days(t.start_on, t.end_on)}" for t in ahead.served]
+    dated = [f"{in_marks(t.title)}, {days(t.start_on, t.end_on)}" for t in ahead.served]
     return (f"Cold nights to come by the climate normals for {'; '.join(dated)}",)
 
 

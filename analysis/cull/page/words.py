@@ -96,7 +96,7 @@ def leave_headline(cull: Cull, display: Display) -> str:
     first = f"Leave {these(len(answer.left))} at home {which_trips(cull)}: {saved}"
     if not answer.reached:
         return sentence(
-            f"{first}. That is all that may be left, short of the "
+            f"{first}. That is all that could stay at home, less than the "
             f"{mass(answer.wanted_g, display)} asked for"
         )
     return sentence(first)
@@ -120,17 +120,18 @@ def _nothing(cull: Cull, display: Display) -> str:
     if wish.target_g is not None and base is not None and base <= wish.target_g:
         return f"Your usual base weight, {mass(base, display)}, is within the target already."
     if cull.answer.wanted_g > 0:
-        return f"Nothing that is weighed may be left at home {which_trips(cull)}."
+        return f"Nothing that is weighed could stay at home {which_trips(cull)}."
     waiting = [
         j.more
         for j in cull.judged
         if j.verdict == "too_few_trips" and j.more is not None and j.held is None
     ]
     trips = count(cull.usage.scoped.recorded, "trip")
-    first = f"On the record of {trips} nothing can stay at home yet"
+    first = f"On the record of {trips} nothing can stay at home yet."
     if waiting:
-        return f"{first}; the first thing could after {count(min(waiting), 'more trip')}."
-    return f"{first}."
+        more = count(min(waiting), "more trip")
+        return f"{first} The first thing could after {more} without needing it."
+    return first
 
 
 def held_notices(cull: Cull) -> tuple[str, ...]:
@@ -171,8 +172,8 @@ def held_notices(cull: Cull) -> tuple[str, ...]:
     elif around.judged < FEWEST_JUDGED:
         nights = count(around.judged, "night")
         sentences.append(
-            f"How warm you slept is noted for {nights}. Under five, nothing that gear.csv "
-            "calls meant for cold is advised against: note it in the column warmth of comfort.csv."
+            f"How warm you slept is noted for {nights}. Until it is noted for five, in the column "
+            "“warmth” of comfort.csv, nothing meant for cold is advised against."
         )
     return tuple(sentences)
 
@@ -224,8 +225,9 @@ def _of_the_data(cull: Cull, set_aside: int) -> tuple[str, ...]:
         sentences.append(f"{names} {have} no weight yet and cannot be part of a saving.")
     if cull.wish.undecided:
         sentences.append(
-            "Things with too few occasions, or none, were considered too, as you asked. Those "
-            "without an occasion take their figures from the other things of their system."
+            "Things with too few occasions, or none, were considered too, as you asked. That is a "
+            "sum, not advice. Those without an occasion take their figures from the other things "
+            "of their system."
         )
     return tuple(sentences)
 
@@ -240,7 +242,7 @@ def answer_points(cull: Cull, display: Display) -> Iterator[Point]:
         wait = f"{count(len(silent), 'thing')} {agreeing(silent, 'waits', 'wait')}"
         yield Point(
             "For you to say",
-            f"{wait} for a word from you on what they are for.",
+            f"{wait} for you to say what {agreeing(silent, 'it is', 'they are')} for.",
             sentence(named([j.about.name for j in silent])),
         )
     owned = [j for j in cull.judged if j.verdict is not None]
@@ -254,7 +256,7 @@ def answer_points(cull: Cull, display: Display) -> Iterator[Point]:
         )
     if early := by_verdict.get("too_few_trips", []) + by_verdict.get("no_chance_yet", []):
         names = sentence(named([j.about.name for j in early]))
-        yield Point("Too early to say", names, "More trips would tell: see below how many.")
+        yield Point("Too early to say", names, "More trips would tell; how many is said below.")
     if left:
         yield Point("How sure", *how_sure(left))
 

@@ -158,7 +158,7 @@ def _how_far(debrief: Debrief, display: Display, *, part: bool) -> str:
 
 
 def _scored(rows: Sequence[Record]) -> str:
-    """Return "Camp 4 out of 5, fun 4.5 out of 5 on average (n = 2)."."""
+    """Return "Camp 4 out of 5, fun 4.5 out of 5 on average from 2 days."."""
     means = []
     for aspect in ("camp", "moving", "fun"):
         scores = [row["score"] for row in rows if row["aspect"] == aspect]
@@ -166,7 +166,7 @@ def _scored(rows: Sequence[Record]) -> str:
             means.append(f"{aspect} {scores[0]} out of 5")
         elif scores:
             mean = _short(sum(scores) / len(scores))
-            means.append(f"{aspect} {mean} out of 5 on average (n = {len(scores)})")
+            means.append(f"{aspect} {mean} out of 5 on average from {len(scores)} days")
     return sentence(", ".join(means))
 
 

@@ -317,7 +317,7 @@ def test_a_thermometer_that_nobody_described_asks_for_its_lines(write: Write) ->
     entry = fill(folder, read_entry(folder, "river"), [dropped]).entry
     assert entry.dropped == (dropped,)
     writing = prepare(folder, entry)
-    assert "once these lines stand in tarebook.toml" in writing.problems[0]
+    assert "once these lines are in tarebook.toml" in writing.problems[0]
     assert writing.paste.startswith("[[logger]]")
     (folder / "tarebook.toml").write_text(writing.paste + "\n")
     writing = prepare(folder, entry)

@@ -136,7 +136,7 @@ def test_days_that_are_no_more_say_what_they_held(write: Write) -> None:
     writing = prepare(folder, entry)
     (remark,) = writing.remarks
     assert remark == (
-        "2026-05-03 is no day of the trip any more, and its rows go: distance_km 21.5 "
+        "2026-05-03 is no longer a day of the trip, so its rows are removed: distance_km 21.5 "
         f"({TRIP}/distances.csv); low_c 7, mine MINE ({TRIP}/weather.csv)"
     )
     assert any("removed: 2026-05-03 (low_c 7, mine MINE)" in c.lines for c in writing.changes)

@@ -175,7 +175,7 @@ def test_what_another_hand_changed_since_stays(river: Path) -> None:
     (river / CARRIED).write_text("item\nmine\n")
     line = recover(river)
     assert line is not None
-    assert line.endswith(f"taken back, but for {CARRIED}, changed since by another hand")
+    assert line.endswith(f"taken back, but for {CARRIED}, changed since by something else")
     assert state(river) == old | {CARRIED: b"item\nmine\n"}
 
 

@@ -266,7 +266,7 @@ def test_a_file_that_is_cut_is_named() -> None:
     files = [parse_gpx(whole[:-30], "day 1.gpx"), parse_gpx(whole, "day 2.gpx")]
     assert measure(files).cut == ("day 1.gpx",)
     assert (
-        '"day 1.gpx" ends in the middle. What stands before is read; more may be lacking.'
+        '"day 1.gpx" ends in the middle. What comes before that is read; more may be missing.'
         in sentences(measure(files), "km")
     )
 

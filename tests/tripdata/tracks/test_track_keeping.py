@@ -237,11 +237,11 @@ def test_the_sentences_name_every_reason_and_what_is_not_known() -> None:
     assert sentences(result, "mi") == [
         "1 route with 25 points: a route is a way to be followed. It has no days and is not "
         "counted.",
-        "A file ends in the middle. What stands before is read; more may be lacking.",
+        "A file ends in the middle. What comes before that is read; more may be missing.",
         "1 segment ran backward in time and was read the other way round.",
         "1,023 points read: 1,000 used, 23 left out (1 without a position that can be read; "
-        "2 doubled; 3 backward in time; 4 of hours that another track has already; "
-        "5 where nobody gets so fast; 8 outside the days of the trip).",
+        "2 doubled; 3 backward in time; 4 from hours that another track already covers; "
+        "5 where nobody travels so fast; 8 outside the days of the trip).",
         "Faster than 13 mph counts as a jump, not as travelling. "
         "1 step to another place is not added.",
         "In 2 places the recording breaks off. What lies between, 0.93 mi in straight lines, is "
@@ -249,7 +249,7 @@ def test_the_sentences_name_every_reason_and_what_is_not_known() -> None:
         "Climbing is not known where heights are missing, 0 or all the same.",
         "Hours are not known where points have no times. Jumps cannot be seen there, either.",
         "Days are those of UTC, since [reading] in tarebook.toml has no timezone. 12 points may "
-        "belong to another day by the clock of the place.",
+        "belong to another day by the local clock.",
     ]
 
 
