@@ -113,8 +113,8 @@ def blank_lines(folder: Path) -> None:
             out.write(b"\n" * 1_000_000)
 
 
-def measured(command: Sequence[str], status: int = 0) -> tuple[float, float]:
-    """Wall seconds and peak MB of one process."""
+def measured(command: Sequence[str], status: int = 0) -> tuple[float, float, float]:
+    """Seconds by the clock, seconds of processor and peak MB of one process."""
     started = time.perf_counter()
     process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)
     assert process.stderr is not None
@@ -123,7 +123,8 @@ def measured(command: Sequence[str], status: int = 0) -> tuple[float, float]:
     process.returncode = os.waitstatus_to_exitcode(ended)
     if process.returncode != status:
         sys.exit(f"{' '.join(command)} ended with {process.returncode}:\n{said}")
-    return time.perf_counter() - started, usage.ru_maxrss / 1024
+    worked = usage.ru_utime + usage.ru_stime
+    return time.perf_counter() - started, worked, usage.ru_maxrss / 1024
 
 
 def tarebook(*words: str) -> list[str]:
@@ -192,10 +193,10 @@ def run(line: Line, folder: Path) -> None:
             write(logbook)
         if command not in (load, check) and not (logbook / ".tarebook").exists():
             measured(load(logbook))
-        seconds, peak = measured(command(logbook))
+        seconds, worked, peak = measured(command(logbook))
         page = logbook / "reports" / f"{title}.html"
         size = f", page {page.stat().st_size / 1e6:.1f} MB" if page.exists() else ""
-        print(f"{title} | {name} | {seconds:.1f} s | {peak:,.0f} MB{size}", flush=True)
+        print(f"{title} | {name} | {worked:.1f} s ({seconds:.1f} s) | {peak:,.0f} MB{size}", flush=True)
 
 
 def main(words: Sequence[str], folder: Path) -> None:
