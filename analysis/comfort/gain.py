@@ -17,7 +17,9 @@ from ..stats.score_model.apart import NOT_APART, explained_shares
 from ..stats.score_model.grid import ROUNDING_SD
 from ..stats.score_model.model import ComfortFit, fit_comfort
 from ..store.rows import Store
-from .days import AspectDays, Bundle, comfort_days
+from ..store.scope import Scope
+from .bounds import check_size
+from .days import EVERY_TRIP, AspectDays, Bundle, comfort_days
 
 EARNED, PROBABLY = 0.95, 0.8
 HELPING = ("earned", "probably")
@@ -113,9 +115,15 @@ def efficient_edge(gains: Sequence[Gain]) -> tuple[Gain, ...]:
     return tuple(edge)
 
 
-def comfort_gains(store: Store) -> tuple[AspectGains, ...]:
-    """The gains of every aspect that has a score."""
-    return tuple(gains_of(days) for days in comfort_days(store))
+def comfort_gains(store: Store, scope: Scope = EVERY_TRIP) -> tuple[AspectGains, ...]:
+    """The gains of every aspect that has a score, on the trips of a period.
+
+    Raises QuestionError where there is more than can be judged at once.
+    """
+    aspects = comfort_days(store, scope)
+    for days in aspects:
+        check_size(days)
+    return tuple(gains_of(days) for days in aspects)
 
 
 def gains_of(days: AspectDays) -> AspectGains:

@@ -196,7 +196,10 @@ def run(line: Line, folder: Path) -> None:
         seconds, worked, peak = measured(command(logbook))
         page = logbook / "reports" / f"{title}.html"
         size = f", page {page.stat().st_size / 1e6:.1f} MB" if page.exists() else ""
-        print(f"{title} | {name} | {worked:.1f} s ({seconds:.1f} s) | {peak:,.0f} MB{size}", flush=True)
+        print(
+            f"{title} | {name} | {worked:.1f} s ({seconds:.1f} s) | {peak:,.0f} MB{size}",
+            flush=True,
+        )
 
 
 def main(words: Sequence[str], folder: Path) -> None:

@@ -24,6 +24,8 @@ NONE: Codes = np.empty(0, dtype=np.intp)
 _NODES = 16
 _GUESS_NODES = 10
 _END_NODES = (5, 7, 6)
+POINTS = 450
+"""At about so many points of the spreads days at the ends of the scale are worked, by contrast."""
 _LEFT_OUT = 1e-6  # posterior weight of the points that are dropped
 _UNLIKELY = 1e-3  # of the weight of the likeliest point
 _HOPELESS = 0.01  # of the evidence of the best contrast
