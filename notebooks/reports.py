@@ -6,7 +6,7 @@ REPORTS: Mapping[str, tuple[str, ...]] = {
     "base_weight_trend": ("since", "until", "mode", "system", "from_season", "to_season"),
     "before_trip": ("trip", "today"),
     "buying_case": ("candidate", "today"),
-    "comfort_value": ("trip", "today"),
+    "comfort_value": ("trip", "since", "until", "today"),
     "debrief": ("trip", "today"),
     "season_cull": (
         "season",

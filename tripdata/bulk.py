@@ -203,7 +203,8 @@ class BulkFile:
         rest = self._file.ask(self._rest)
         lines = PhysicalLines(self._file.data)
         numbers = lines.written(self._layout.first)
-        if len(rest) + self._loaded != len(numbers):
+        found = len(rest) + self._loaded
+        if found != len(numbers) and found + self._hollow() != len(numbers):
             raise NotPlainError
         for nth, *cells in rest:
             if nth > len(numbers):
@@ -217,8 +218,22 @@ class BulkFile:
         return (
             f"SELECT nth, {raws} FROM (SELECT nth, {raws}, {self._values()} "
             f"FROM (SELECT row_number() OVER () AS nth, * FROM {source})) AS v "
-            f"WHERE NOT {plain} ORDER BY nth"
+            f"WHERE NOT {plain} AND NOT ({self._holds_nothing()}) ORDER BY nth"
         )
+
+    def _hollow(self) -> int:
+        """How many lines hold separators and blanks alone, and so are no records."""
+        count = self._file.ask(
+            lambda: (
+                f"SELECT count(*) FROM {self._file.source(self._layout)} "
+                f"WHERE {self._holds_nothing()}"
+            )
+        )
+        return int(count[0][0])
+
+    def _holds_nothing(self) -> str:
+        cells = self._file.cells(self._layout)
+        return " AND ".join(f"coalesce(trim({cell}, ' \t'), '') = ''" for cell in cells)
 
     def _record(self, line: int, lines: PhysicalLines, cells: list[Any]) -> Record:
         raw = lines.text(line)

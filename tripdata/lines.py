@@ -36,22 +36,27 @@ class PhysicalLines:
         ends = np.flatnonzero(np.frombuffer(data, dtype=np.uint8) == 10)
         if not data.endswith(b"\n"):
             ends = np.append(ends, len(data))
-        self._ends = ends
-        self._starts = np.concatenate(([0], ends[:-1] + 1)) if len(ends) else ends
+        # A line of many millions takes four bytes where they do.
+        self._ends = ends.astype(np.uint32) if len(data) < 2**32 else ends
 
     def written(self, first: int) -> Any:
         """Numbers of the lines after the first ``first`` that are not empty (int array)."""
         import numpy as np
 
-        lengths = self._ends - self._starts
         bytes_ = np.frombuffer(self._data, dtype=np.uint8)
-        lone_cr = (lengths == 1) & (bytes_[np.minimum(self._starts, len(bytes_) - 1)] == 13)
-        numbers = np.flatnonzero((lengths > 0) & ~lone_cr) + 1
-        return numbers[numbers > first]
+        lengths = np.diff(self._ends, prepend=self._ends.dtype.type(0))
+        lengths[1:] -= 1
+        filled = lengths > 0
+        ones = np.flatnonzero(lengths == 1)
+        filled[ones[bytes_[self._ends[ones] - 1] == 13]] = False
+        numbers = np.flatnonzero(filled[first:])
+        numbers += first + 1
+        return numbers
 
     def text(self, line: int) -> str:
         """The text of one line, without its end."""
-        start, end = int(self._starts[line - 1]), int(self._ends[line - 1])
+        start = int(self._ends[line - 2]) + 1 if line > 1 else 0
+        end = int(self._ends[line - 1])
         return self._data[start:end].decode("utf-8").removesuffix("\r")
 
 

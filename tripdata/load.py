@@ -11,6 +11,7 @@ from .consequences import add_consequences
 from .contract import TABLES, Table
 from .discover import LogbookFiles, Source, discover
 from .header import Below, Layout, LinesBelow, known_headers, read_layout
+from .hollow import without_empty_lines, without_hollow_lines
 from .lines import has_pattern, no_long_line, one_record_a_line, plain_text
 from .normals.folder import read_folder
 from .normals.keeping import store_normals
@@ -147,6 +148,9 @@ class Loader:
             if source.fault:
                 raise UnreadableError(source.fault)
             data = self._content(source)
+            if source.size >= BULK_BYTES:
+                data = without_hollow_lines(data)
+                large = large and len(data) >= BULK_BYTES
             if large and self._read_bulk(table, source, data, seen):
                 return True
             lines = split_lines(decode(data))
@@ -256,11 +260,13 @@ class Loader:
         """Load a large file set-based; False where the row reader must take it whole."""
         if self._connection is None:
             return False
-        path = source.path
-        if not plain_text(data) or has_pattern(path):
+        path, read = source.path, data
+        if not plain_text(data):
             data = decode(data).encode("utf-8")
+        packed = without_empty_lines(data)
+        if packed is not read or len(read) != source.size or has_pattern(path):
             path = self._work / "plain.csv"
-            path.write_bytes(data)
+            path.write_bytes(packed)
         trip = self._book.trips.find(source.folder) if source.folder else None
         if source.folder and trip is None:
             return False

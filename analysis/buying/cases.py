@@ -185,7 +185,11 @@ def _cold(
     again = replay(swap, evidence.limits, evidence.sleep_sets)
     recent = [n for n in evidence.nights if evidence.recent(n.start_on)]
     year = cold_year(swap, recent, evidence.limits, evidence.camps)
-    comfort = comfort_expected(swap, evidence.store)
+    comfort, why = None, "the log cannot tell warmth and sleep score apart"
+    try:
+        comfort = comfort_expected(swap, evidence.store)
+    except QuestionError:
+        why = "more nights are scored than can be judged at once"
     if again is None:
         missing["nights_inside_rating"] = "no night with a low on which it would have been there"
     if year is None:
@@ -193,7 +197,7 @@ def _cold(
             "no trip of the last twelve months has climate normals and a rated sleep system"
         )
     if comfort is None:
-        missing["comfort_gain"] = "the log cannot tell warmth and sleep score apart"
+        missing["comfort_gain"] = why
     return again, year, comfort
 
 

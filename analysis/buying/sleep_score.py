@@ -12,8 +12,10 @@ def comfort_expected(swap: BeddingSwap, store: Store) -> Estimate | None:
     """What being so much better inside the rating did for the sleep score, on the nights replayed.
 
     The interval also holds what a thing never slept in may bring beyond its rating, and what the
-    one it replaces brought, where the log can tell that apart. None where it has no such slope.
+    one it replaces brought, where the log can tell that apart. None where it has no such
+    slope. Raises QuestionError where the nights are more than can be judged at once.
     """
+    from ..comfort.bounds import check_size
     from ..comfort.days import comfort_days
     from ..comfort.ease import MILDER_STEP_C
     from ..comfort.gain import gains_of
@@ -23,6 +25,7 @@ def comfort_expected(swap: BeddingSwap, store: Store) -> Estimate | None:
     warmer = [now - then for now, then in pairs if now is not None and then is not None]
     if days is None or not warmer:
         return None
+    check_size(days)
     gains = gains_of(days)
     slope = dict(gains.slopes).get("milder")
     if slope is None:

@@ -19,7 +19,7 @@ from typing import Protocol
 import numpy as np
 
 from ..stats.arrays import Array, Codes
-from ..stats.warmth_probit import Beliefs, log_likelihood
+from ..stats.warmth_probit import Beliefs, VoteLikelihood
 from .ratings import RATING_KINDS, kind_of
 
 OFFSET_SD_C = 5.0
@@ -99,7 +99,7 @@ def fit_cold(nights: ColdNights) -> ColdFit:
     thing = np.arange(systems) if nights.thing is None else nights.thing
     kinds = ("limit",) * systems if nights.kinds is None else nights.kinds
     margin, grid = nights.rated_c[nights.system] - nights.low_c, (above, spreads, trip_spreads)
-    own = log_likelihood(margin, nights.too_cold > 0, nights.system, nights.trip, systems, grid)
+    own = VoteLikelihood(margin, nights.too_cold > 0, nights.system, nights.trip, grid)
     sds = [(RATING_KINDS[name].shared_sd_c, RATING_KINDS[name].own_sd_c) for name in _ORDER]
     numbers = [_ORDER.index(kind_of(kind)) for kind in kinds]
     beliefs = Beliefs(above, log_root, own, thing, numbers, sds, DEVIATION_SD_C)

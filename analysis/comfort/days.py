@@ -9,9 +9,11 @@ from typing import Any
 import numpy as np
 
 from ...tripdata.contract import ASPECTS
-from ..stats.arrays import Array
+from ...tripdata.errors import QuestionError
+from ..stats.arrays import Array, Flags
 from ..stats.score_model.grid import ComfortData
 from ..store.rows import Store, ask
+from ..store.scope import Scope
 from .ease import Covariate, ease_of, trip_numbers
 from .things import Thing, carried_for_comfort, things_along
 
@@ -31,8 +33,8 @@ class Bundle:
     days_without: int
 
     @classmethod
-    def of(cls, things: Sequence[Thing], days: Array) -> "Bundle":
-        """Things by the days (n), 1 where they were along."""
+    def of(cls, things: Sequence[Thing], days: Flags) -> "Bundle":
+        """Things by the days (n), whether they were along."""
         days_with = int(days.sum())
         return cls(tuple(things), days_with, len(days) - days_with)
 
@@ -86,15 +88,30 @@ class AspectDays:
         return self.bundles if self.always is None else (*self.bundles, self.always)
 
 
-def comfort_days(store: Store) -> tuple[AspectDays, ...]:
-    """The scored days of every aspect that has any, in the order of ``ASPECTS``."""
+EVERY_TRIP = Scope()
+
+
+def comfort_days(store: Store, scope: Scope = EVERY_TRIP) -> tuple[AspectDays, ...]:
+    """The scored days of every aspect that has any, in the order of ``ASPECTS``.
+
+    ``scope``: of trips that start in a period only. Raises QuestionError where all are of others.
+    """
+    since, until = scope.since or date.min, scope.until or date.max
     things = things_along(store)
     stays: defaultdict[tuple[str, str], list[tuple[date, date]]] = defaultdict(list)
     for row in ask(store, "comfort/comfort_stays"):
         stays[row["trip"], row["item"]].append((row["from_on"], row["until_on"]))
     days: defaultdict[str, list[dict[str, Any]]] = defaultdict(list)
-    for row in ask(store, "comfort/comfort_days"):
-        days[row["aspect"]].append(row)
+    scored = ask(store, "comfort/comfort_days")
+    for row in scored:
+        if since <= row["start_on"] <= until:
+            days[row["aspect"]].append(row)
+    if scored and not days:
+        first, last = scored[0]["start_on"], scored[-1]["start_on"]
+        raise QuestionError(
+            f"no trip of that period has a comfort score; those that have one start from {first} "
+            f"to {last}"
+        )
     return tuple(_aspect(a, days[a], things, stays) for a in ASPECTS if days[a])
 
 
@@ -108,7 +125,9 @@ def _aspect(
     sizes = np.array([float(len(bundle.things)) for bundle in bundles])
     comforts = np.array([bundle.for_comfort for bundle in bundles], dtype=bool)
     beside = [column for bundle, column in unused if bundle.for_comfort]
-    ease = ease_of(aspect, days, columns, comforts, np.array(beside).T if beside else None)
+    ease = ease_of(
+        aspect, days, columns, comforts, np.array(beside, dtype=float).T if beside else None
+    )
     return AspectDays(
         aspect=aspect,
         data=ComfortData(
@@ -132,30 +151,30 @@ def _aspect(
 
 def _along(
     aspect: str, days: Sequence[Mapping[str, Any]], things: Sequence[Thing], stays: Stays
-) -> Array:
-    """Days by things, 1 where it was there; a night is there until the day before the last."""
+) -> Flags:
+    """Days by things, whether it was there; a night is there until the day before the last."""
     night = aspect == "sleep"
     by_trip: defaultdict[str, list[tuple[int, date]]] = defaultdict(list)
     for number, day in enumerate(days):
         by_trip[day["trip"]].append((number, day["day"]))
     place = {thing.item: number for number, thing in enumerate(things)}
-    along = np.zeros((len(days), len(things)))
+    along = np.zeros((len(days), len(things)), dtype=bool)
     for (trip, item), spans in stays.items():
         for number, when in by_trip.get(trip, ()):
             if any(a <= when and (when < b if night else when <= b) for a, b in spans):
-                along[number, place[item]] = 1
+                along[number, place[item]] = True
     return along
 
 
 def _bundles(
-    along: Array, things: Sequence[Thing]
+    along: Flags, things: Sequence[Thing]
 ) -> tuple[tuple[Bundle, ...], Array, Bundle | None]:
     """Things grouped by the days they were along on, those that never were left out."""
     groups: defaultdict[bytes, list[int]] = defaultdict(list)
     for column, thing in enumerate(things):
         if not thing.never_used:
             groups[along[:, column].tobytes()].append(column)
-    apart: list[tuple[Bundle, Array]] = []
+    apart: list[tuple[Bundle, Flags]] = []
     always: Bundle | None = None
     for columns in groups.values():
         days = along[:, columns[0]]
@@ -164,11 +183,13 @@ def _bundles(
             always = bundle
         elif bundle.days_with:
             apart.append((bundle, days))
-    table = np.stack([days for _, days in apart], 1) if apart else np.zeros((len(along), 0))
+    table = np.zeros((len(along), len(apart)))
+    for place, (_, days) in enumerate(apart):
+        table[:, place] = days
     return tuple(bundle for bundle, _ in apart), table, always
 
 
-def _unused(along: Array, things: Sequence[Thing]) -> list[tuple[Bundle, Array]]:
+def _unused(along: Flags, things: Sequence[Thing]) -> list[tuple[Bundle, Flags]]:
     """What came along and was never taken out, each by itself."""
     pairs = zip(things, along.T, strict=True)
     return [(Bundle.of([t], days), days) for t, days in pairs if t.never_used and days.any()]

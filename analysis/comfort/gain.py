@@ -17,7 +17,9 @@ from ..stats.score_model.apart import NOT_APART, explained_shares
 from ..stats.score_model.grid import ROUNDING_SD
 from ..stats.score_model.model import ComfortFit, fit_comfort
 from ..store.rows import Store
-from .days import AspectDays, Bundle, comfort_days
+from ..store.scope import Scope
+from .bounds import check_size
+from .days import EVERY_TRIP, AspectDays, Bundle, comfort_days
 
 EARNED, PROBABLY = 0.95, 0.8
 HELPING = ("earned", "probably")
@@ -113,18 +115,25 @@ def efficient_edge(gains: Sequence[Gain]) -> tuple[Gain, ...]:
     return tuple(edge)
 
 
-def comfort_gains(store: Store) -> tuple[AspectGains, ...]:
-    """The gains of every aspect that has a score."""
-    return tuple(gains_of(days) for days in comfort_days(store))
+def comfort_gains(store: Store, scope: Scope = EVERY_TRIP) -> tuple[AspectGains, ...]:
+    """The gains of every aspect that has a score, on the trips of a period.
+
+    Raises QuestionError where there is more than can be judged at once.
+    """
+    aspects = comfort_days(store, scope)
+    for days in aspects:
+        check_size(days)
+    return tuple(gains_of(days) for days in aspects)
 
 
 def gains_of(days: AspectDays) -> AspectGains:
     """The gains of one aspect."""
-    fit = fit_comfort(days.data)
+    comforts = [n for n, bundle in enumerate(days.bundles) if bundle.for_comfort]
+    fit = fit_comfort(days.data, together=np.array(comforts, dtype=np.intp))
     rounding = ROUNDING_SD if days.data.ends is not None else 0.0
     noise = max(float(np.hypot(fit.noise_sd.value, rounding)), _LEAST_NOISE)
     shares = explained_shares(days.data, fit.trip_sd.value, noise)
-    places = _places(fit, [n for n, bundle in enumerate(days.bundles) if bundle.for_comfort])
+    places = _places(fit, comforts)
     gains = [
         Gain(
             days.aspect,
@@ -143,13 +152,13 @@ def gains_of(days: AspectDays) -> AspectGains:
 
 
 def _places(fit: ComfortFit, among: Sequence[int]) -> dict[int, tuple[int, int]]:
-    """First and last place by gain that each may hold: what cannot be told apart is tied."""
+    """First and last place by gain that each comfort may hold: what is not told apart is tied."""
     from scipy.special import ndtr  # type: ignore[import-untyped]
 
     if not among:
         return {}
     chosen = np.array(among)
-    gain, cov = fit.gain[chosen], fit.covariance[np.ix_(chosen, chosen)]
+    gain, cov = fit.gain[chosen], fit.covariance
     variance = np.diag(cov)
     apart = np.sqrt(np.maximum(variance[:, None] + variance - 2 * cov, 1e-12))
     ahead = ndtr((gain[:, None] - gain) / apart)

@@ -180,11 +180,12 @@ class _Study:
 
     def _node(self, days: AspectDays, spreads: Array, usual: Array) -> tuple[Array, Array, float]:
         """For given spreads: the items' covariance, that with a usual day, a trip's variance."""
-        cov = _covariance(days, spreads)
-        moved = cov[:, : len(usual)] @ usual
-        share = np.zeros((len(self._size), len(cov)))
+        c, p = len(self._size), len(days.bundles)
+        rows = np.zeros((c + 1, p + days.data.covariates.shape[1] + 1))
         judged = np.flatnonzero(self._judged)
-        share[judged, self._bundle[judged]] = 1 / self._size[judged]
+        rows[judged, self._bundle[judged]] = 1 / self._size[judged]
+        rows[c, : len(usual)] = usual
+        cov = _covariance(days, spreads, rows)
         # What is along with others, or always, may differ within its bundle as the prior has it.
         own = np.where(self._comfort, spreads[0], spreads[1]) ** 2
         same = self._bundle[:, None] == self._bundle
@@ -192,9 +193,9 @@ class _Study:
         within = np.diag(own) - same * pooled[:, None]
         noise = float(spreads[2] ** 2 + spreads[3] ** 2 / self._scored)
         return (
-            share @ cov @ share.T + within,
-            share @ moved,
-            float(usual @ moved[: len(usual)]) + noise,
+            cov[:c, :c] + within,
+            cov[:c, c],
+            float(cov[c, c]) + noise,
         )
 
     def learn(self, thing: Thing) -> tuple[float, Narrowing] | None:
@@ -234,8 +235,11 @@ def _usually_along(days: AspectDays) -> Array:
     return usual
 
 
-def _covariance(days: AspectDays, spreads: Array) -> Array:
-    """Covariance of the bundles' gains and the fixed effects, given the spreads."""
+def _covariance(days: AspectDays, spreads: Array, rows: Array) -> Array:
+    """Covariance of sums of the bundles' gains and the fixed effects, given the spreads.
+
+    ``rows`` (k, p + f): how much of each is in each sum.
+    """
     comfort, rest, trip, noise = (float(s) for s in spreads)
     problem = ScoreProblem(days.data, Priors(), (comfort, rest))
     ratio = (trip / noise) ** 2
@@ -243,6 +247,11 @@ def _covariance(days: AspectDays, spreads: Array) -> Array:
     w = problem.p + problem.fixed
     cross = (problem.products - (problem.sums.T * pull) @ problem.sums)[:w, :w] / noise**2
     prior = np.concatenate([np.ones(problem.p), problem.precision])
-    scale = np.concatenate([problem.roots, np.ones(problem.fixed)])
-    covariance = np.linalg.inv(cross + np.diag(prior)) * np.outer(scale, scale)
+    gains, fixed = np.split(rows, [len(problem.roots)], axis=1)
+    gains, loads = gains * problem.roots, problem.span.loads
+    told = gains if loads is None else gains @ loads
+    reach = np.hstack([told, fixed])
+    covariance = reach @ np.linalg.inv(cross + np.diag(prior)) @ reach.T
+    if loads is not None:
+        covariance += gains @ gains.T - told @ told.T
     return np.asarray(covariance, dtype=np.float64)

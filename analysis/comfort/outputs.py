@@ -13,19 +13,21 @@ if TYPE_CHECKING:
     from .next_swap import Swap
 
 
-def comfort_gain(store: "Store") -> Rows:
+def comfort_gain(store: "Store", **period: Any) -> Rows:
     """A row an aspect and bundle, sorted by both."""
+    from ..store.scope import Scope
     from .gain import comfort_gains
 
-    return gain_rows(comfort_gains(store))
+    return gain_rows(comfort_gains(store, Scope(**period)))
 
 
-def next_swap(store: "Store") -> Rows:
+def next_swap(store: "Store", **period: Any) -> Rows:
     """A row a change, the most instructive first."""
+    from ..store.scope import Scope
     from .gain import comfort_gains
     from .next_swap import never_left, next_swaps
 
-    return swap_rows(next_swaps(comfort_gains(store), never_left(store)))
+    return swap_rows(next_swaps(comfort_gains(store, Scope(**period)), never_left(store)))
 
 
 def gain_rows(aspects: "Sequence[AspectGains]") -> Rows:
@@ -77,6 +79,7 @@ def _about(aspect: str, bundle: "Bundle") -> dict[str, Any]:
     }
 
 
+_PERIOD = ("since", "until")
 ENTRIES = (
     Entry(
         "comfort_gain",
@@ -84,6 +87,7 @@ ENTRIES = (
         grain="aspect and bundle of items that always travelled together on its scored days",
         sorted_by=2,
         rows=comfort_gain,
+        options=_PERIOD,
     ),
     Entry(
         "next_swap",
@@ -91,6 +95,7 @@ ENTRIES = (
         grain="change on a coming mild trip that would teach much",
         sorted_by=1,
         rows=next_swap,
+        options=_PERIOD,
         caution=SWAP_CARE,
     ),
 )

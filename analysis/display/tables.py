@@ -13,6 +13,8 @@ if TYPE_CHECKING:
     import pandas as pd
 
 FOLD_AFTER = 12
+MOST_ROWS = 500
+"""Rows that a page has of a table of which a command gives all."""
 
 
 @dataclass(frozen=True)
@@ -107,7 +109,8 @@ class Table:
     """Rows of one grain; more than fold_after of them fold behind a line that counts them.
 
     noun names one row ("item", "night"); the first column is the row's header. stacks: on a phone
-    each row stands as a block, a line a column, so that no answer is off the edge.
+    each row stands as a block, a line a column, so that no answer is off the edge. all_in: the
+    table of the command line that has all of it, where a page has no more than ``MOST_ROWS``.
     """
 
     columns: tuple[Column, ...]
@@ -117,6 +120,7 @@ class Table:
     caption: str = ""
     fold_after: int = FOLD_AFTER
     stacks: bool = False
+    all_in: str = ""
 
     @classmethod
     def of(cls, columns: Iterable[Column], rows: Any, noun: str, **more: Any) -> "Table":
@@ -180,7 +184,22 @@ class Table:
             f'<div class="tarebook-scroll" role="region" tabindex="0" aria-label="{escape(name)}">'
             f'<table class="{look}">{above}{self._head()}{self._body()}</table></div>'
         )
+        body += self._rest()
         return fold(f"{self.caption or 'Table'}: {self.size}", body) if folded else body
+
+    @property
+    def _shown(self) -> tuple[Mapping[str, Any], ...]:
+        return self.rows[:MOST_ROWS] if self.all_in else self.rows
+
+    def _rest(self) -> str:
+        """What is said under a table that was cut."""
+        more = len(self.rows) - len(self._shown)
+        if not more:
+            return ""
+        them, have = ("it", "is") if more == 1 else ("all", "are")
+        rest = count(more, f"more {self.noun}", f"more {self.nouns}" if self.nouns else None)
+        command = f"<code>tarebook table {escape(self.all_in)}</code>"
+        return f"<p>{escape(rest)} {have} not shown here; {command} has {them}.</p>"
 
     def _head(self) -> str:
         cells = "".join(
@@ -193,7 +212,7 @@ class Table:
 
     def _body(self) -> str:
         lines = []
-        for row in self.rows:
+        for row in self._shown:
             cells = []
             for place, column in enumerate(self.columns):
                 value = row.get(column.key)

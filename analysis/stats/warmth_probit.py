@@ -9,7 +9,7 @@ are (s, t, h): h is how far even odds lie above the figure.
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import cached_property
 
 import numpy as np
@@ -19,24 +19,26 @@ from .arrays import Array, Codes, Flags
 from .quantile import normal_density
 
 _MOST_KEPT = 32  # places worked out at a time, of a third of a megabyte each
+_MOST_THINGS = 512  # what votes say of things, of as much each
 
 
 class Beliefs:
     """What the votes say at every place, passed up to the root and down again: weights (s, t, h).
 
     The places are the k sets, then for each of the m things another set with it, then for each of
-    the kinds one with another thing of it. Those of sets are worked where they are asked for; there
-    may be thousands. ``own`` (k, s, t, h) is the log likelihood of each set's votes, ``root``
-    (s, t, h) the log prior; ``thing`` (k) numbers the thing of each set, ``kinds`` (m) the kind of
-    each thing. ``kind_sds`` has for each kind the standard deviation of the error that all of its
-    things share, and of that of each; ``set_sd`` is that of a set.
+    the kinds one with another thing of it. There may be thousands of sets and of things: what is
+    said of one is worked where it is asked for, and little of it kept. ``own`` gives the log
+    likelihood (s, t, h) of a set's votes, ``root`` (s, t, h) is the log prior; ``thing`` (k)
+    numbers the thing of each set, ``kinds`` (m) the kind of each thing. ``kind_sds`` has for each
+    kind the standard deviation of the error that all of its things share, and of that of each;
+    ``set_sd`` is that of a set.
     """
 
     def __init__(
         self,
         above: Array,
         root: Array,
-        own: Array,
+        own: Callable[[int], Array],
         thing: Codes,
         kinds: Sequence[int],
         kind_sds: Sequence[tuple[float, float]],
@@ -49,9 +51,13 @@ class Beliefs:
         self.own_sds = [own_sd for _, own_sd in kind_sds]
         self._kept: dict[int, Array] = {}
         self._smoothers: dict[float, Array] = {}
+        self._told: dict[int, Array] = {}
+        self._sets: dict[int, list[int]] = {at: [] for at in range(len(kinds))}
+        for at, number in enumerate(thing.tolist()):
+            self._sets[number].append(at)
 
     def __len__(self) -> int:
-        return len(self.own) + len(self.kinds) + len(self.own_sds)
+        return len(self.thing) + len(self.kinds) + len(self.own_sds)
 
     def __getitem__(self, place: int) -> Array:
         """Weights (s, t, h) of one place."""
@@ -67,41 +73,37 @@ class Beliefs:
         return self._kept[at]
 
     def _belief(self, at: int) -> Array:
-        sets, things = len(self.own), len(self.kinds)
+        sets, things = len(self.thing), len(self.kinds)
         if at < sets:
-            thing = int(self.thing[at])
-            above_it = self._things[thing] - self._up_of_set(at)
-            belief: Array = self._smooth(above_it, self.set_sd) + self.own[at]
+            own = self.own(at)
+            above_it = self._thing(int(self.thing[at])) - self._smooth(own, self.set_sd)
+            belief: Array = self._smooth(above_it, self.set_sd) + own
             return belief
         if at < sets + things:
-            return self._smooth(self._things[at - sets], self.set_sd)
+            return self._smooth(self._thing(at - sets), self.set_sd)
         kind = at - sets - things
         return self._smooth(self._by_kind[kind], math.hypot(self.own_sds[kind], self.set_sd))
 
-    def _up_of_set(self, at: int) -> Array:
-        return self._smooth(self.own[at], self.set_sd)
+    def _of_thing(self, number: int) -> Array:
+        """What the votes in each set with a thing say of it."""
+        if number not in self._told:
+            told = np.zeros(self.root.shape)
+            for at in self._sets[number]:
+                told += self._smooth(self.own(at), self.set_sd)
+            while len(self._told) >= _MOST_THINGS:
+                del self._told[next(iter(self._told))]
+            self._told[number] = told
+        return self._told[number]
 
-    @cached_property
-    def _of_things(self) -> Array:
-        """What the votes in each thing say of it (m, s, t, h)."""
-        of_things = np.zeros((len(self.kinds), *self.root.shape))
-        for at, thing in enumerate(self.thing.tolist()):
-            of_things[thing] += self._up_of_set(at)
-        return of_things
-
-    @cached_property
-    def _up_of_things(self) -> list[Array]:
-        return [
-            self._smooth(of_thing, self.own_sds[kind])
-            for of_thing, kind in zip(self._of_things, self.kinds, strict=True)
-        ]
+    def _up_of_thing(self, number: int) -> Array:
+        return self._smooth(self._of_thing(number), self.own_sds[self.kinds[number]])
 
     @cached_property
     def _by_kind(self) -> list[Array]:
         """All that is known of each kind."""
         of_kind = [np.zeros(self.root.shape) for _ in self.shared_sds]
-        for up, kind in zip(self._up_of_things, self.kinds, strict=True):
-            of_kind[kind] += up
+        for number, kind in enumerate(self.kinds):
+            of_kind[kind] += self._up_of_thing(number)
         ups = [self._smooth(log, sd) for log, sd in zip(of_kind, self.shared_sds, strict=True)]
         in_all = self.root + sum(ups)
         return [
@@ -109,15 +111,12 @@ class Beliefs:
             for up, sd, log in zip(ups, self.shared_sds, of_kind, strict=True)
         ]
 
-    @cached_property
-    def _things(self) -> list[Array]:
-        """All that is known of each thing."""
-        return [
-            self._smooth(self._by_kind[kind] - up, self.own_sds[kind]) + of_thing
-            for up, kind, of_thing in zip(
-                self._up_of_things, self.kinds, self._of_things, strict=True
-            )
-        ]
+    def _thing(self, number: int) -> Array:
+        """All that is known of a thing."""
+        kind = self.kinds[number]
+        rest = self._by_kind[kind] - self._up_of_thing(number)
+        known: Array = self._smooth(rest, self.own_sds[kind]) + self._of_thing(number)
+        return known
 
     def _smooth(self, log: Array, sd: float) -> Array:
         """The logarithm of a function averaged over a normal error of its argument."""
@@ -155,31 +154,40 @@ def shift_kernel(above: Array, sd: float) -> Array:
     return kernel
 
 
-def log_likelihood(
-    margin: Array, yes: Flags, of_set: Codes, trip: Codes, sets: int, grid: tuple[Array, ...]
-) -> Array:
-    """Log likelihood (k, s, t, h) of the votes in each of ``sets`` sets, over all trip effects.
+class VoteLikelihood:
+    """The log likelihood (s, t, h) of the votes in each set, over all trip effects.
 
     By vote: the ``margin`` by which the set's figure lies above what was voted on, whether the vote
     is a yes, and the numbers of set and trip. ``grid``: places of h, s and t.
     """
-    above, spreads, trip_spreads = grid
-    total = np.zeros((sets, len(spreads), len(trip_spreads), len(above)))
-    if not len(margin):
+
+    def __init__(
+        self, margin: Array, yes: Flags, of_set: Codes, trip: Codes, grid: tuple[Array, ...]
+    ) -> None:
+        self._margin, self._sign, self._trip = margin, np.where(yes, 1.0, -1.0), trip
+        self._above, self._spreads, trip_spreads = grid
+        # One product averages over the effects of every spread (h, t h).
+        kernels = [shift_kernel(self._above, float(t)).T for t in trip_spreads]
+        self._kernels = np.hstack(kernels)
+        self._shape = (len(self._spreads), len(trip_spreads), len(self._above))
+        order = np.argsort(of_set, kind="stable")
+        numbers, starts = np.unique(of_set[order], return_index=True)
+        votes = np.split(order, starts[1:])
+        self._votes = dict(zip(numbers.tolist(), votes, strict=True)) if len(order) else {}
+
+    def __call__(self, number: int) -> Array:
+        """Of one set; nothing is known of one without a vote."""
+        total = np.zeros(self._shape)
+        votes = self._votes.get(number)
+        if votes is None:
+            return total
+        trips = self._trip[votes]
+        order = votes[np.argsort(trips, kind="stable")]
+        starts = np.flatnonzero(np.diff(self._trip[order], prepend=-1))
+        scaled = self._sign[order, None] * (self._margin[order, None] + self._above)
+        for place, spread in enumerate(self._spreads):
+            by_trip = np.add.reduceat(log_ndtr(scaled / spread), starts, axis=0)
+            peak = by_trip.max(1, keepdims=True)
+            averaged = np.log(np.maximum(np.exp(by_trip - peak) @ self._kernels, 1e-300))
+            total[place] = averaged.reshape(len(starts), *self._shape[1:]).sum(0) + peak.sum()
         return total
-    _, group = np.unique(np.stack([trip, of_set]), axis=1, return_inverse=True)
-    group = np.ravel(group)
-    order = np.argsort(group, kind="stable")
-    starts = np.flatnonzero(np.diff(group[order], prepend=-1))
-    reach = margin[order, None] + above
-    sign = np.where(yes[order], 1.0, -1.0)[:, None]
-    of_group = of_set[order][starts]
-    kernels = [shift_kernel(above, float(t)) for t in trip_spreads]
-    for place, spread in enumerate(spreads):
-        votes = np.add.reduceat(log_ndtr(sign * reach / spread), starts, axis=0)
-        peak = votes.max(1, keepdims=True)
-        shares = np.exp(votes - peak)
-        for other, kernel in enumerate(kernels):
-            averaged = np.log(np.maximum(shares @ kernel.T, 1e-300)) + peak
-            np.add.at(total[:, place, other], of_group, averaged)
-    return total

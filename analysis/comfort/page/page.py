@@ -11,7 +11,9 @@ from ...display.sections import Section
 from ...display.words import Display, listing, sentence
 from ...stats.arrays import Array
 from ...store.rows import Store
+from ...store.scope import Scope
 from ...store.set_aside import records_set_aside
+from ..days import EVERY_TRIP
 from ..gain import AspectGains, comfort_gains
 from ..next_swap import Swap, never_left, next_swaps, trips_to_settle
 from ..ranks import p_helps_as_ranks
@@ -35,6 +37,7 @@ class ComfortPage:
     trips: tuple[ColdAhead, ...]
     set_aside: int
     display: Display
+    scope: Scope = EVERY_TRIP
 
     opening = comfort_opening
     shelf = sections.shelf_section
@@ -60,14 +63,17 @@ class ComfortPage:
         return Section(heading, (sentence(f"For more, the logbook wants {listing(wanting)}"),))
 
 
-def read_comfort(store: Store, trip: str, *, today: date, display: Display) -> ComfortPage:
+def read_comfort(
+    store: Store, trip: str, *, today: date, display: Display, scope: Scope = EVERY_TRIP
+) -> ComfortPage:
     """Return the page. ``trip``: the one to look ahead to; blank is every plan not over by today.
 
-    Raises QuestionError where there is no such trip.
+    ``scope``: a period whose trips tell of comforts. Raises QuestionError where there is no such
+    trip, or more than can be judged at once.
     """
     limits = cold_limits(store)
     trips = cold_trips_ahead(store, limits, trip, today)
-    aspects = comfort_gains(store)
+    aspects = comfort_gains(store, scope)
     return ComfortPage(
         aspects=aspects,
         swaps=next_swaps(aspects, never_left(store)),
@@ -77,4 +83,5 @@ def read_comfort(store: Store, trip: str, *, today: date, display: Display) -> C
         trips=trips,
         set_aside=records_set_aside(store),
         display=display,
+        scope=scope,
     )

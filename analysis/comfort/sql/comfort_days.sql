@@ -30,6 +30,7 @@ apart AS (
 )
 SELECT
   s.trip,
+  t.start_on,
   s.day,
   s.aspect,
   s.score,

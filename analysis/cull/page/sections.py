@@ -28,6 +28,7 @@ from .words import (
 if TYPE_CHECKING:
     from .page import CullPage
 
+_MOST_DOTS = 500
 _STOP_AT = 1.6  # points of regret a trip: beyond, one would rather carry it
 _IN_ITS_WEATHER = (
     "What is meant for wet or cold is never left at home here on such a trip, used or not."
@@ -122,13 +123,17 @@ def _picture(cull: Cull, display: Display, alt: str) -> Figure | None:
             dots.append(charts.ThingDot(judged.about.name, group, grams, rate, record))
     if len(dots) < 3:
         return None
+    more = len(dots) - _MOST_DOTS
+    # What could stay at home is in the picture, then what weighs most.
+    dots.sort(key=lambda dot: (dot.group != charts.LEAVE, -dot.weight_g))
+    rest = f" {count(more, 'more thing')} without a dot." if more > 0 else ""
     return Figure(
         "weight-against-use",
         f"{alt} Each dot is a thing: the higher, the heavier; the farther left, the less used.",
-        charts.weight_against_use(dots, display),
+        charts.weight_against_use(dots[:_MOST_DOTS], display),
         "What is carried as base weight and had an occasion to be used. Shaded: needed on fewer "
         "than one occasion in three, where what is only an annoyance to miss may stay at home; the "
-        "higher up, the more it saves. Lines are 90 % intervals.",
+        f"higher up, the more it saves. Lines are 90 % intervals.{rest}",
     )
 
 

@@ -91,7 +91,9 @@ def left_table(cull: Cull, display: Display) -> Table:
         decimal("regret", "Expected cost", decimals=3),
         _share("inclusion", "Came up in"),
     )
-    return Table.of(columns, left, "thing", caption="What to leave, in figures", fold_after=0)
+    return Table.of(
+        columns, left, "thing", caption="What to leave, in figures", fold_after=0, all_in="cull"
+    )
 
 
 def frontier_table(points: Sequence[LeftSet], cull: Cull, display: Display) -> Table:
@@ -150,7 +152,7 @@ def never_used_table(judged: Sequence[Judged], cull: Cull, display: Display, cap
         _hauled("hauled", "Hauled", display, lambda j: j.usage.hauled_kg_km),
         text("why", "Why", reason),
     )
-    return Table.of(columns, judged, "thing", caption=caption, fold_after=0)
+    return Table.of(columns, judged, "thing", caption=caption, fold_after=0, all_in="usage")
 
 
 def insurance_table(judged: Sequence[Judged], cull: Cull, display: Display) -> Table:
@@ -170,7 +172,9 @@ def insurance_table(judged: Sequence[Judged], cull: Cull, display: Display) -> T
         right("needed", "Used on trips", of=needed),
         text("checked", "Last looked over", checked),
     )
-    return Table.of(columns, judged, "thing", caption="The whole shelf", fold_after=0)
+    return Table.of(
+        columns, judged, "thing", caption="The whole shelf", fold_after=0, all_in="usage"
+    )
 
 
 def undecided_table(judged: Sequence[Judged], cull: Cull, display: Display) -> Table:
@@ -185,7 +189,12 @@ def undecided_table(judged: Sequence[Judged], cull: Cull, display: Display) -> T
         whole("trips", "Trips that takes", trips_to_tell),
     )
     return Table.of(
-        columns, judged, "thing", caption="How many more trips each needs", fold_after=0
+        columns,
+        judged,
+        "thing",
+        caption="How many more trips each needs",
+        fold_after=0,
+        all_in="usage",
     )
 
 
@@ -199,7 +208,7 @@ def to_say_table(judged: Sequence[Judged], cull: Cull, display: Display) -> Tabl
         text("ask", "The question", lambda j: question(j.about)),
         text("type", "What to type there", lambda j: typing(j.about, display)),
     )
-    return Table.of(columns, judged, "thing", caption="For you to say")
+    return Table.of(columns, judged, "thing", caption="For you to say", all_in="usage")
 
 
 def _in_order(shelves: Mapping[str, Sequence[Judged]]) -> list[Judged]:
@@ -225,7 +234,9 @@ def figures_table(shelves: Mapping[str, Sequence[Judged]], cull: Cull, display: 
         right("last", "Last used", of=lambda j: (on := j.usage.last_used_on) and f"{on:%Y-%m}"),
     )
     caption = "All verdicts and their figures"
-    return Table.of(columns, _in_order(shelves), "thing", caption=caption, fold_after=0)
+    return Table.of(
+        columns, _in_order(shelves), "thing", caption=caption, fold_after=0, all_in="usage"
+    )
 
 
 def reasons_table(shelves: Mapping[str, Sequence[Judged]], cull: Cull, display: Display) -> Table:
@@ -234,4 +245,6 @@ def reasons_table(shelves: Mapping[str, Sequence[Judged]], cull: Cull, display: 
     why = text("why", "Why", _why_of(cull, display))
     columns = (_THING, _VERDICT, _COST, why, reversal)
     caption = "Why, and what would reverse it"
-    return Table.of(columns, _in_order(shelves), "thing", caption=caption, fold_after=0)
+    return Table.of(
+        columns, _in_order(shelves), "thing", caption=caption, fold_after=0, all_in="usage"
+    )

@@ -7,6 +7,7 @@ for given spreads.
 """
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,20 +21,24 @@ _STEP = 0.6  # of each sweep: whole steps swing to and fro where many days at an
 _CLOSE = 0.01  # points by which a level still moves
 _LEAST = 1e-9
 
+_HELD = 2_000_000
+"""Numbers of one array of a batch of points."""
+
 Sites = tuple[Array, Array]
+Reader = Callable[[Array, Array, Array], tuple[Array, ...]]
+"""Takes means (j, w), covariances (j, w, w) and the spread of gains (j); gives arrays of j each."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class SpreadPosterior:
-    """Posterior of gains and fixed effects (w of them) at j values of the three spreads.
+    """The posterior of gains and fixed effects (w of them) at j values of the three spreads.
 
-    ``sites`` (m each) stand for the days at the ends at the likeliest of the j; from there another
-    search goes faster.
+    ``read``: what a reader made of it. ``sites`` (m each) stand for the days at the ends at the
+    likeliest of the j; from there another search goes faster.
     """
 
     log_density: Array  # (j), of noise, gain ratio and trip ratio, not normalised
-    mean: Array  # (j, w)
-    covariance: Array  # (j, w, w)
+    read: tuple[Array, ...]
     sites: Sites | None
 
 
@@ -53,9 +58,37 @@ class EndsProblem:
         self.edge: Array = np.where(top, most - 0.5, least + 0.5) - priors.mean
 
     def at(
-        self, trip_ratio: Array, gain_ratio: Array, own: Array, sites: Sites | None = None
+        self,
+        trip_ratio: Array,
+        gain_ratio: Array,
+        own: Array,
+        sites: Sites | None = None,
+        reader: Reader | None = None,
     ) -> SpreadPosterior:
-        """The posterior at j values; ``own`` (j) is the noise without rounding's part."""
+        """The posterior at j values; ``own`` (j) is the noise without rounding's part.
+
+        It is worked in batches, so that only what the ``reader`` keeps grows with j.
+        """
+        w, m = self.plain.p + self.plain.fixed, len(self.rows)
+        step = max(1, _HELD // max(w, m) ** 2)
+        batches = [slice(first, first + step) for first in range(0, len(own), step)]
+        parts = [self._at(trip_ratio[at], gain_ratio[at], own[at], sites, reader) for at in batches]
+        best = max(parts, key=lambda part: float(part.log_density.max()))
+        read = zip(*(part.read for part in parts), strict=True)
+        return SpreadPosterior(
+            np.concatenate([part.log_density for part in parts]),
+            tuple(map(np.concatenate, read)),
+            best.sites,
+        )
+
+    def _at(
+        self,
+        trip_ratio: Array,
+        gain_ratio: Array,
+        own: Array,
+        sites: Sites | None,
+        reader: Reader | None,
+    ) -> SpreadPosterior:
         plain = self.plain
         noise = np.hypot(own, plain.floor)
         pull = trip_ratio[:, None] ** 2 / (1 + trip_ratio[:, None] ** 2 * plain.days)
@@ -78,8 +111,10 @@ class EndsProblem:
             + cross[:, w, w]
             - np.einsum("ja,ja->j", push, mean)
         )
+        gain_sd = gain_ratio * noise
         if not len(self.rows):
-            return SpreadPosterior(log_density, mean, covariance, None)
+            read = reader(mean, covariance, gain_sd) if reader else ()
+            return SpreadPosterior(log_density, read, None)
         # The level of a day at an end, given the plain days: its own row, less what the plain days
         # of its trip say of the trip.
         held = pull[:, self.of_trip]
@@ -92,12 +127,13 @@ class EndsProblem:
         ends = _Ends(self.side, self.edge, level, between, own, sites)
         log_density = log_density + ends.log_share
         best = int(np.argmax(log_density))
-        return SpreadPosterior(
-            log_density,
-            mean + np.einsum("jma,jm->ja", reach, ends.gain),
-            covariance - np.matmul(reach.swapaxes(1, 2), np.matmul(ends.drop, reach)),
-            (ends.precision[best], ends.natural[best]),
-        )
+        if reader is None:
+            read = ()
+        else:
+            mean = mean + np.einsum("jma,jm->ja", reach, ends.gain)
+            covariance -= np.matmul(reach.swapaxes(1, 2), np.matmul(ends.drop, reach))
+            read = reader(mean, covariance, gain_sd)
+        return SpreadPosterior(log_density, read, (ends.precision[best], ends.natural[best]))
 
 
 class _Ends:

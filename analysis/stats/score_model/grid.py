@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..arrays import Array, Codes, Flags
+from .span import span_of
 
 SCALE = (1.0, 5.0)
 """The least and the most that a score can be."""
@@ -70,8 +71,9 @@ class ComfortData:
 class Slice:
     """The grid at one ratio of trip spread to noise: k gain ratios by s noises.
 
-    Gains are those of single items, in the orthogonal ``basis`` (p, p): given a grid point and the
-    fixed effects f (mean and slopes) they are Normal(response - leverage f, noise^2 x shrunk).
+    Gains are those of single items or of their span, in the orthogonal ``basis`` (p, p): given a
+    grid point and the fixed effects f (mean and slopes) they are Normal(response - leverage f,
+    noise^2 x shrunk).
     """
 
     log_weight: Array  # (k, s), prior, likelihood and step
@@ -92,7 +94,8 @@ class ScoreProblem:
     ``contrast``: factors on the spread of gains of things carried for comfort, and of the rest.
     ``counted`` (n) tells which days count; the others keep their row in ``table`` (n, p + f + 1),
     whose columns are bundles, scaled (``roots``) so that all gains have one spread, fixed effects
-    and the score.
+    and the score. Where there are more bundles than different days, their ``span`` stands for
+    them, and p is the number of its directions.
     """
 
     def __init__(
@@ -104,11 +107,12 @@ class ScoreProblem:
     ) -> None:
         self.priors = priors
         self.contrast = contrast
-        self.p = data.along.shape[1]
         self.roots: Array = np.sqrt(data.sizes) * np.where(data.comforts, *contrast)
+        self.span = span_of((data.along - data.along.mean(0)) * self.roots)
+        self.p = self.span.table.shape[1]
         self.table: Array = np.hstack(
             [
-                (data.along - data.along.mean(0)) * self.roots,
+                self.span.table,
                 np.ones((len(data.scores), 1)),
                 data.covariates - data.covariates.mean(0),
                 (data.scores - priors.mean)[:, None],
@@ -122,11 +126,8 @@ class ScoreProblem:
         self.n = len(rows)
         self.products: Array = rows.T @ rows
         self.days: Array = np.bincount(of_trip, minlength=self.trips).astype(float)
-        self.sums: Array = np.zeros((self.trips, rows.shape[1]))
-        np.add.at(self.sums, of_trip, rows)
-        q = self.fixed - 1
-        own = np.full(q, priors.slope_sd) if data.slope_sds is None else data.slope_sds
-        self.precision: Array = np.append(priors.mean_sd, own) ** -2.0
+        self.sums = trip_sums(rows, of_trip, self.trips)
+        self.precision = fixed_precision(data, priors)
         exact = 1e-3 * float(data.scores.std())
         self.floor = max(exact, 1e-9) if data.ends is None else ROUNDING_SD
 
@@ -210,6 +211,21 @@ class ScoreProblem:
         first, last = np.arccosh(low / floor)[:, None], np.arccosh(high / floor)[:, None]
         noise = floor * np.cosh(first + (last - first) * at)
         return noise, np.log((last - first) * share * noise)
+
+
+def trip_sums(table: Array, of_trip: Codes, trips: int) -> Array:
+    """Of days by columns: the sums of each trip."""
+    sums = np.zeros((trips, table.shape[1]))
+    np.add.at(sums, of_trip, table)
+    return sums
+
+
+def fixed_precision(data: ComfortData, priors: Priors) -> Array:
+    """Prior precision of the mean and of each slope."""
+    q = data.covariates.shape[1]
+    own = np.full(q, priors.slope_sd) if data.slope_sds is None else data.slope_sds
+    precision: Array = np.append(priors.mean_sd, own) ** -2.0
+    return precision
 
 
 def grid(problem: ScoreProblem, nodes: int) -> Iterator[tuple[Slice, Array]]:

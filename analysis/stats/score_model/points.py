@@ -6,10 +6,12 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import softmax  # type: ignore[import-untyped]
 
-from ..arrays import Array
+from ..arrays import Array, Codes
 from .box import Bounds, product_rule, shrink_to_posterior
-from .ends import EndsProblem, Sites, SpreadPosterior
+from .ends import EndsProblem, Reader, Sites, SpreadPosterior
 from .grid import ComfortData, Priors, ScoreProblem, Slice, grid
+from .laws import EndReader, GridLaws, Laws
+from .span import Columns
 
 CONTRASTS = ((1.0, 1.0), (1.0, 0.3), (1.0, 0.1), (0.3, 1.0))
 """Spread of the gains of things carried for comfort, and of the rest, against the larger of them.
@@ -18,45 +20,106 @@ Most of what one carries is for something else than comfort; with one spread for
 things that do nothing would hide the few that do."""
 CONTRAST_SHARES = (0.5, 0.2, 0.2, 0.1)
 """How likely each contrast is beforehand: as likely as not, there is none."""
+NONE: Codes = np.empty(0, dtype=np.intp)
 _NODES = 16
 _GUESS_NODES = 10
 _END_NODES = (5, 7, 6)
+POINTS = 450
+"""At about so many points of the spreads days at the ends of the scale are worked, by contrast."""
 _LEFT_OUT = 1e-6  # posterior weight of the points that are dropped
 _UNLIKELY = 1e-3  # of the weight of the likeliest point
 _HOPELESS = 0.01  # of the evidence of the best contrast
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Part:
+    """The points of one contrast: their laws, of one spread of gains, and their weight in all."""
+
+    problem: ScoreProblem
+    laws: Laws
+    log_total: float
+    chosen: Codes
+
+    @property
+    def weight(self) -> Array:
+        """Of its points, summing to 1."""
+        weight = np.concatenate([law.weight for law in self.laws])
+        return weight / weight.sum()
+
+    @property
+    def spreads(self) -> Array:
+        """Of gains of comfort things, of other things, of trips and of days (i, 4)."""
+        spreads = np.concatenate([law.spreads for law in self.laws])
+        gain, (comfort, rest) = spreads[:, :1], self.problem.contrast
+        return np.hstack([gain * comfort, gain * rest, spreads[:, 1:]])
+
+    def moments(self, columns: Columns) -> tuple[Array, Array, Array]:
+        """Mean and variance (i, c) of gains, and what is left of the prior's variance (c)."""
+        pairs = [law.moments(self.problem, columns) for law in self.laws]
+        mean, variance = map(np.concatenate, zip(*pairs, strict=True))
+        gain = np.concatenate([law.spreads[:, :1] for law in self.laws])
+        roots = self.problem.roots[columns]
+        return mean * roots, variance * roots**2, self.weight @ (variance / gain**2)
+
+    def within(self) -> Array:
+        """Covariance (c, c) of the chosen gains at a point, averaged."""
+        total = sum(float(law.weight.sum()) for law in self.laws)
+        roots = self.problem.roots[self.chosen]
+        summed = sum(law.within(self.problem, self.chosen) for law in self.laws)
+        within: Array = summed / total * np.outer(roots, roots)
+        return within
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Points:
-    """Points i of some weight, and moments of the gains of bundles (p) and fixed effects (f).
+    """Points i of some weight, and the laws of the gains of bundles (p) and fixed effects (f).
 
     ``spreads`` (i, 4): of gains of single comfort things and of single other things, of trips, of
-    days (rounding included). ``prior_share`` (p): what is left of the prior's variance, averaged.
-    ``within`` (p, p): the gains' covariance at a point, averaged.
+    days (rounding included). ``within`` (c, c): the covariance of the chosen gains at a point,
+    averaged. Gains are read off with `moments`, some at a time.
     """
 
     log_total: float
     weight: Array
-    mean: Array
-    variance: Array
     spreads: Array
     fixed: Array
     fixed_sd: Array
-    prior_share: Array
     within: Array
+    parts: Sequence[tuple[float, Part]]
+
+    def moments(self, columns: Columns = slice(None)) -> tuple[Array, Array, Array]:
+        """Mean and variance (i, c) of gains; what is left of the prior's variance, averaged (c)."""
+        each = [(share, *part.moments(columns)) for share, part in self.parts]
+        return (
+            np.concatenate([mean for _, mean, _, _ in each]),
+            np.concatenate([variance for _, _, variance, _ in each]),
+            np.sum([share * left for share, _, _, left in each], axis=0),
+        )
+
+    @property
+    def variance(self) -> Array:
+        """Of all gains (i, p)."""
+        return self.moments()[1]
 
 
-def posterior_points(data: ComfortData, priors: Priors) -> Points:
-    """The whole posterior, over the spreads and the contrasts of comfort things and the rest."""
+def posterior_points(data: ComfortData, priors: Priors, chosen: Codes = NONE) -> Points:
+    """The whole posterior, over the spreads and the contrasts of comfort things and the rest.
+
+    ``chosen`` (c): of which bundles the covariance is kept.
+    """
     mixed = bool(data.comforts.any()) and not bool(data.comforts.all())
     problems = [ScoreProblem(data, priors, c) for c in (CONTRASTS if mixed else CONTRASTS[:1])]
     shares = np.log(CONTRAST_SHARES[: len(problems)])
     if data.ends is None or not np.isin(data.scores, data.ends).any():
-        return _joined([_points(p, list(grid(p, _NODES))) for p in problems], shares)
+        plain = [_points(p, list(grid(p, _NODES)), chosen) for p in problems]
+        return _joined(plain, shares)
     logs, boxes = zip(*map(_guess, problems), strict=True)
     evidence = shares + logs
     (likely,) = np.nonzero(evidence > evidence.max() + np.log(_HOPELESS))
-    parts = [_end_points(EndsProblem(data, priors, problems[n].contrast), boxes[n]) for n in likely]
+    parts = [
+        _end_points(EndsProblem(data, priors, problems[n].contrast), boxes[n], chosen)
+        for n in likely
+    ]
     return _joined(parts, shares[likely])
 
 
@@ -75,34 +138,21 @@ def _guess(problem: ScoreProblem) -> tuple[float, Sequence[Bounds]]:
     return float(np.logaddexp.reduce(log_weight)), box
 
 
-def _points(problem: ScoreProblem, pieces: Sequence[tuple[Slice, Array]]) -> Points:
+def _points(problem: ScoreProblem, pieces: Sequence[tuple[Slice, Array]], chosen: Codes) -> Part:
     """Points of a grid of slices, the data taken as plain numbers."""
     peak = max(float(log.max()) for _, log in pieces)
     weights = [np.exp(log - peak) for _, log in pieces]
     least = _least(np.concatenate([w.ravel() for w in weights]))
-    within = np.zeros((problem.p, problem.p))
-    parts: list[tuple[Array, ...]] = []
+    laws = []
     for (piece, _), weight in zip(pieces, weights, strict=True):
         k, s = np.nonzero(weight >= least)
-        if not k.size:
-            continue
-        w, noise = weight[k, s], piece.noise[k, s]
-        fixed, fixed_cov = piece.fixed[k, s], piece.fixed_cov[k, s]
-        lift = np.einsum("ab,kbf->kaf", piece.basis, piece.leverage)[k]
-        mean = (piece.response @ piece.basis.T)[k] - np.einsum("iaf,if->ia", lift, fixed)
-        own = noise[:, None] ** 2 * piece.shrunk[k]
-        moved = np.einsum("iaf,ifg->iag", lift, fixed_cov)
-        variance = own @ (piece.basis**2).T + np.einsum("iaf,iaf->ia", moved, lift)
-        within += (piece.basis * (w @ own)) @ piece.basis.T
-        within += np.tensordot(moved * w[:, None, None], lift, axes=((0, 2), (0, 2)))
-        spreads = np.stack([piece.ratio[k] * noise, piece.trip_ratio * noise, noise], axis=1)
-        fixed_sd = np.sqrt(np.einsum("iff->if", fixed_cov))
-        parts.append((w, mean, variance, spreads, fixed, fixed_sd))
-    moments = map(np.concatenate, zip(*parts, strict=True))
-    return _scaled(problem, peak, within, *moments)
+        if k.size:
+            laws.append(GridLaws(piece, weight[k, s], k, s))
+    total = sum(float(law.weight.sum()) for law in laws)
+    return Part(problem, laws, peak + float(np.log(total)), chosen)
 
 
-def _end_points(problem: EndsProblem, box: Sequence[Bounds]) -> Points:
+def _end_points(problem: EndsProblem, box: Sequence[Bounds], chosen: Codes) -> Part:
     """Points of a grid with scores at the ends one-sided.
 
     Along the axes are trip ratio, gain ratio and t, where the noise's own part is floor sinh t.
@@ -110,67 +160,44 @@ def _end_points(problem: EndsProblem, box: Sequence[Bounds]) -> Points:
     plain = problem.plain
     floor = plain.floor
     sites: Sites | None = None
+    reader = EndReader(plain, chosen)
 
-    def evaluated(points: Array) -> tuple[SpreadPosterior, Array, Array]:
+    def evaluated(points: Array, read: Reader | None = None) -> tuple[SpreadPosterior, Array]:
         nonlocal sites
         own = floor * np.sinh(points[:, 2])
-        noise = np.hypot(own, floor)
-        posterior = problem.at(points[:, 0], points[:, 1], own, sites)
+        posterior = problem.at(points[:, 0], points[:, 1], own, sites, read)
         sites = posterior.sites
-        return posterior, noise, posterior.log_density + np.log(noise)
+        return posterior, posterior.log_density + np.log(np.hypot(own, floor))
 
     largest = (*plain.largest_ratios, float(np.arccosh(plain.largest_noise / floor)))
     limits = [(0.0, most) for most in largest]
     points, steps = product_rule(
-        shrink_to_posterior(lambda at: evaluated(at)[2], box, limits), _END_NODES
+        shrink_to_posterior(lambda at: evaluated(at)[1], box, limits), _END_NODES
     )
-    posterior, noise, log_density = evaluated(points)
+    posterior, log_density = evaluated(points, reader.read)
     log_weight = log_density + np.log(steps)
     peak = float(log_weight.max())
     weight = np.exp(log_weight - peak)
     likely = weight >= _least(weight)
-    p, w, covariance = plain.p, weight[likely], posterior.covariance[likely]
-    variance = np.einsum("iww->iw", covariance)
-    spreads = np.stack([points[:, 1] * noise, points[:, 0] * noise, noise], axis=1)[likely]
-    within = np.tensordot(w, covariance[:, :p, :p], axes=1)
-    mean, fixed_sd = posterior.mean[likely], np.sqrt(variance[:, p:])
-    return _scaled(
-        plain, peak, within, w, mean[:, :p], variance[:, :p], spreads, mean[:, p:], fixed_sd
-    )
+    noise = np.hypot(floor * np.sinh(points[:, 2]), floor)
+    spreads = np.stack([points[:, 1] * noise, points[:, 0] * noise, noise], axis=1)
+    law = reader.laws(weight[likely], spreads[likely], [part[likely] for part in posterior.read])
+    return Part(plain, [law], peak + float(np.log(law.weight.sum())), chosen)
 
 
-def _scaled(problem: ScoreProblem, peak: float, within: Array, *moments: Array) -> Points:
-    """Gains of bundles from those of one spread, as the problem has them.
-
-    ``moments``: weight, mean, variance, spreads, fixed and fixed_sd of ``Points``.
-    """
-    weight, mean, variance, spreads, fixed, fixed_sd = moments
-    total = float(weight.sum())
-    gain, (comfort, rest) = spreads[:, :1], problem.contrast
-    return Points(
-        log_total=peak + float(np.log(total)),
-        weight=weight / total,
-        mean=mean * problem.roots,
-        variance=variance * problem.roots**2,
-        spreads=np.hstack([gain * comfort, gain * rest, spreads[:, 1:]]),
-        fixed=fixed,
-        fixed_sd=fixed_sd,
-        prior_share=weight / total @ (variance / gain**2),
-        within=within / total * np.outer(problem.roots, problem.roots),
-    )
-
-
-def _joined(parts: Sequence[Points], log_shares: Array) -> Points:
+def _joined(parts: Sequence[Part], log_shares: Array) -> Points:
     """All contrasts together, each as likely as the data made it."""
     logs = np.array([part.log_total for part in parts]) + log_shares
-    pairs = list(zip(softmax(logs), parts, strict=True))
-    moments = ("mean", "variance", "spreads", "fixed", "fixed_sd")
+    pairs = [(float(share), part) for share, part in zip(softmax(logs), parts, strict=True)]
+    fixed = [law.fixed for part in parts for law in part.laws]
     return Points(
         log_total=float(np.logaddexp.reduce(logs)),
         weight=np.concatenate([share * part.weight for share, part in pairs]),
-        prior_share=np.sum([share * part.prior_share for share, part in pairs], axis=0),
-        within=np.sum([share * part.within for share, part in pairs], axis=0),
-        **{name: np.concatenate([getattr(part, name) for part in parts]) for name in moments},
+        spreads=np.concatenate([part.spreads for part in parts]),
+        fixed=np.concatenate([mean for mean, _ in fixed]),
+        fixed_sd=np.concatenate([sd for _, sd in fixed]),
+        within=np.sum([share * part.within() for share, part in pairs], axis=0),
+        parts=pairs,
     )
 
 

@@ -1,0 +1,219 @@
+"""Seconds and peak memory of each command as a logbook grows, and their growth by tenfold.
+
+`python tests/benchmarks/bench_size.py [WORD ...]`: lines whose title holds one of the words, all
+without. Every command is a process of its own over an invented logbook; a logbook is 20, 200 or
+2,000 trips of three nights with 100 things of those that are owned, every night scored, or so many
+readings, or a file of ten million lines that hold nothing. A command that ends with another status
+than it should stops the benchmark.
+"""
+
+import os
+import random
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from pathlib import Path
+
+import logbooks
+
+Tarebook = tuple[str, ...]
+NIGHTS = 3
+THINGS_A_TRIP = 100
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """What a logbook holds: trips, things owned, things a trip takes and readings in all."""
+
+    trips: int
+    owned: int
+    along: int = THINGS_A_TRIP
+    readings: int = 0
+
+    def write(self, folder: Path) -> None:
+        """Write it; the same sizes are always the same logbook."""
+        folder.mkdir(parents=True)
+        rng = random.Random(self.trips * 31 + self.owned)
+        spans = [
+            (f"trip-{n:05d}", date(1990, 1, 1) + timedelta(n * 6), NIGHTS)
+            for n in range(self.trips)
+        ]
+        self._write_gear(folder)
+        logbooks.write_trips(folder, [(t, on, on + timedelta(n)) for t, on, n in spans])
+        with (
+            (folder / "carried.csv").open("w") as carried,
+            (folder / "comfort.csv").open("w") as comfort,
+        ):
+            carried.write("trip,item,used\n")
+            comfort.write("trip,day,score,warmth\n")
+            for trip, start, nights in spans:
+                for item in self._packed(rng):
+                    carried.write(f"{trip},item-{item:03d},{rng.choice(('yes', 'no', ''))}\n")
+                for n in range(nights):
+                    score, warmth = rng.choice((2, 3, 3, 4, 4, 5)), rng.choice((-2, 0, 0, 0, 1))
+                    comfort.write(f"{trip},{start + timedelta(n)},{score},{warmth}\n")
+        self._write_weather(folder, rng, spans)
+        if self.readings:
+            self._write_readings(folder, rng, spans)
+
+    def _write_gear(self, folder: Path) -> None:
+        with (folder / "gear.csv").open("w") as out:
+            out.write("item,name,system,weight_g,kit,rated_low_c\n")
+            for n in range(self.owned):
+                system = logbooks.SYSTEMS[n % len(logbooks.SYSTEMS)]
+                rated = n % 13 - 6 if system == "sleep" else ""
+                out.write(
+                    f"item-{n:03d},Item {n},{system},{20 + n * 7 % 900},kit {n % 9},{rated}\n"
+                )
+
+    def _packed(self, rng: random.Random) -> list[int]:
+        return sorted(rng.sample(range(self.owned), min(self.along, self.owned)))
+
+    def _write_weather(
+        self, folder: Path, rng: random.Random, spans: Sequence[tuple[str, date, int]]
+    ) -> None:
+        with (folder / "weather.csv").open("w") as out:
+            out.write("trip,day,rain_mm,low_c\n")
+            for trip, start, nights in spans:
+                for n in range(nights + 1):
+                    rain, low = rng.choice((0, 0, 3)), rng.randint(-5, 12)
+                    out.write(f"{trip},{start + timedelta(n)},{rain},{low}\n")
+
+    def _write_readings(
+        self, folder: Path, rng: random.Random, spans: Sequence[tuple[str, date, int]]
+    ) -> None:
+        each = -(-self.readings // len(spans))
+        step = timedelta(seconds=NIGHTS * 86_400 // each)
+        with (folder / "temperatures.csv").open("w") as out:
+            out.write("trip,at,temperature_c\n")
+            for trip, start, _ in spans:
+                at = datetime(start.year, start.month, start.day)
+                for _ in range(each):
+                    out.write(f"{trip},{at:%Y-%m-%d %H:%M:%S},{rng.randint(-50, 150) / 10}\n")
+                    at += step
+
+
+def bare_commas(folder: Path) -> None:
+    """A logbook whose weather is ten million lines of commas."""
+    Book(20, 200).write(folder)
+    with (folder / "weather.csv").open("ab") as out:
+        for _ in range(100):
+            out.write(b",,,\n" * 100_000)
+
+
+def blank_lines(folder: Path) -> None:
+    """A logbook whose weather ends in 40 MB of blank lines."""
+    Book(20, 200).write(folder)
+    with (folder / "weather.csv").open("ab") as out:
+        for _ in range(40):
+            out.write(b"\n" * 1_000_000)
+
+
+def measured(command: Sequence[str], status: int = 0) -> tuple[float, float, float]:
+    """Seconds by the clock, seconds of processor and peak MB of one process."""
+    started = time.perf_counter()
+    process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)
+    assert process.stderr is not None
+    said = process.stderr.read().decode()
+    _, ended, usage = os.wait4(process.pid, 0)
+    process.returncode = os.waitstatus_to_exitcode(ended)
+    if process.returncode != status:
+        sys.exit(f"{' '.join(command)} ended with {process.returncode}:\n{said}")
+    worked = usage.ru_utime + usage.ru_stime
+    return time.perf_counter() - started, worked, usage.ru_maxrss / 1024
+
+
+def tarebook(*words: str) -> list[str]:
+    """A command line."""
+    return [sys.executable, "-m", "tarebook.notebooks.cli", *words]
+
+
+def table(name: str) -> Callable[[Path], list[str]]:
+    """The command that prints a table."""
+    return lambda folder: tarebook("table", name, str(folder))
+
+
+def cull_page(folder: Path) -> list[str]:
+    """The command that makes the cull page, its size printed beside it by `run`."""
+    return tarebook("report", "season_cull", str(folder))
+
+
+def load(folder: Path) -> list[str]:
+    """The command that loads."""
+    return tarebook("load", str(folder))
+
+
+def check(folder: Path) -> list[str]:
+    """The command that checks."""
+    return tarebook("check", str(folder))
+
+
+Line = tuple[str, Callable[[Path], list[str]], Sequence[tuple[str, Callable[[Path], None]]]]
+
+
+def books(*several: Book) -> list[tuple[str, Callable[[Path], None]]]:
+    """Logbooks with what they are called."""
+    return [
+        (
+            f"{b.trips} x {b.along} of {b.owned}" + f", {b.readings} readings" * bool(b.readings),
+            b.write,
+        )
+        for b in several
+    ]
+
+
+GROWING = books(Book(20, 1000), Book(200, 1000), Book(2000, 1000))
+OWNED = books(Book(200, 1000), Book(200, 10_000))
+READINGS = books(*(Book(200, 1000, readings=n) for n in (10**5, 10**6, 10**7)))
+SINGLE = books(Book(60, 250, 80), Book(60, 500), Book(50, 1000))
+HOLLOW = [("10 million lines of commas", bare_commas), ("40 MB of blank lines", blank_lines)]
+LINES: list[Line] = [
+    *[(name, table(name), SINGLE) for name in ("comfort_gain",)],
+    *[(name, table(name), GROWING) for name in ("comfort_gain", "cold_limits", "usage", "cull")],
+    *[(name, table(name), OWNED) for name in ("comfort_gain", "cold_limits", "usage", "cull")],
+    ("season_cull", cull_page, [*GROWING, *OWNED[1:]]),
+    ("load", load, [*GROWING, *OWNED[1:]]),
+    ("load", load, READINGS),
+    ("nights", table("nights"), READINGS),
+    ("load", load, HOLLOW),
+    ("check", check, HOLLOW),
+]
+
+
+def run(line: Line, folder: Path) -> None:
+    """Measure one line and print it."""
+    title, command, several = line
+    for name, write in several:
+        logbook = folder / name.replace(" ", "-")
+        if not logbook.exists():
+            write(logbook)
+        if command not in (load, check) and not (logbook / ".tarebook").exists():
+            measured(load(logbook))
+        seconds, worked, peak = measured(command(logbook))
+        page = logbook / "reports" / f"{title}.html"
+        size = f", page {page.stat().st_size / 1e6:.1f} MB" if page.exists() else ""
+        print(
+            f"{title} | {name} | {worked:.1f} s ({seconds:.1f} s) | {peak:,.0f} MB{size}",
+            flush=True,
+        )
+
+
+def main(words: Sequence[str], folder: Path) -> None:
+    """Print every line that is asked for."""
+    for line in LINES:
+        for part in line[2]:
+            if not words or all(word in f"{line[0]} {part[0]}" for word in words):
+                run((line[0], line[1], [part]), folder)
+
+
+if __name__ == "__main__":
+    kept = os.environ.get("TAREBOOK_SIZES")
+    if kept:
+        main(sys.argv[1:], Path(kept))
+    else:
+        with tempfile.TemporaryDirectory() as made:
+            main(sys.argv[1:], Path(made))
