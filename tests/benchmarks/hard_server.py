@@ -88,7 +88,7 @@ def _run(request: dict[str, Any], tell: int) -> None:
         os.dup2(os.open(request[name], os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o644), stream)
     os.dup2(os.open(os.devnull, os.O_RDONLY), 0)
     sys.stdout = open(1, "w", encoding="utf-8", closefd=False)  # noqa: PTH123, SIM115
-    sys.stderr = open(2, "w", encoding="utf-8", closefd=False)  # noqa: PTH123, SIM115
+    sys.stderr = open(2, "w", 1, encoding="utf-8", closefd=False)  # noqa: PTH123, SIM115
     signal.signal(signal.SIGINT, signal.default_int_handler)
     os.environ.update(request.get("environment", {}))
     if room := request.get("room"):
