@@ -23,7 +23,7 @@ import dialects
 import drawn
 import kit
 import station_files
-from hard_tally import Tally, ended, peak_mb
+from hard_tally import Tally, begin, ended, peak_mb, stopped
 from spoiling import WAYS
 from tarebook.notebooks import printing
 from tarebook.tripdata.check import check_logbook
@@ -129,7 +129,7 @@ def run(files: int = FILES, seed: str = SEED, try_one: Callable[..., None] = try
     """Try so many files."""
     tally = Tally()
     number, worst_s = 0, 0.0
-    while tally.counts["files"] < files:
+    while tally.counts["files"] < files and not stopped():
         rng = random.Random(f"{seed} {number}")
         how = {3: "stored", 8: "as large files"}.get(number % 20, "checked")
         with tempfile.TemporaryDirectory(prefix="hard-files-") as room:
@@ -157,4 +157,5 @@ def run(files: int = FILES, seed: str = SEED, try_one: Callable[..., None] = try
 
 
 if __name__ == "__main__":
+    begin()
     ended({"files": run(int(sys.argv[1]) if sys.argv[1:] else FILES)}, SEED)

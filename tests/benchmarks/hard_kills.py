@@ -29,7 +29,7 @@ sys.path.insert(0, str(HERE))
 
 import psutil
 from hard_commands import Commands, Ended, commands, compare, contents, leftovers
-from hard_tally import Tally, ended
+from hard_tally import Tally, begin, ended, stopped
 
 SEED = "kills"
 KILLS = 500
@@ -76,6 +76,8 @@ def kill_loads(run: Commands, work: Path, kills: int, tally: Tally, **more: Any)
         known.append({t: run("table", t, book, "--as", "csv").out for t in TABLES})
     folders, rng, store = [str(work), str(run.scratch)], random.Random(SEED), book / ".tarebook"
     for number, moment in enumerate(moments(kills, whole, rng)):
+        if stopped():
+            break
         now = number % len(texts)
         gear.write_text(texts[now])
         before, built = contents(book), (store / "store.duckdb").stat().st_ino
@@ -139,8 +141,11 @@ def kill_reports(
     asked_for += [
         {"kill_after": real.seconds * n / with_kernel, "kernel": True} for n in range(with_kernel)
     ]
+    rng.shuffle(asked_for)
     before = contents(book)
     for number, moment in enumerate(asked_for):
+        if stopped():
+            break
         kernel = moment.pop("kernel", False)
         first = number % 3 == 2
         shutil.rmtree(pages, ignore_errors=True)
@@ -187,6 +192,8 @@ def _kill_makings(
     wanted = contents(book)
     rng = random.Random(SEED)
     for number, moment in enumerate(moments(kills, whole, rng)):
+        if stopped():
+            break
         book = fresh(number)
         before = contents(book) if book.is_dir() else {}
         killed = run(*words(book), folders=folders, **more, **moment)
@@ -262,6 +269,7 @@ def run(what: str, kills: int = KILLS, **more: Any) -> Tally:
 
 
 if __name__ == "__main__":
+    begin()
     numbers = [int(word) for word in sys.argv[1:] if word.isdigit()]
     chosen = [word for word in sys.argv[1:] if word in KILLED] or [*KILLED]
     os.environ.pop("TAREBOOK_LOGBOOK", None)

@@ -6,8 +6,8 @@ date, says in one line that it was made anew, and answers as from the CSV files:
 tables are compared, and of each 20th what `tarebook table` prints.
 
 A watch (inotify) on a file outside tells whether anything opened it, a server on 127.0.0.1 whether
-anything called. "Sealed, the same" are stores sealed by whoever changed them, of which all that
-the program reads is as it was.
+anything called. "The same, and believed" are stores sealed by whoever changed them, or with
+something beside them, of which all that the program reads is as it was.
 """
 
 import contextlib
@@ -28,7 +28,7 @@ sys.path[:0] = [str(HERE)]
 
 import duckdb
 from hard_commands import Commands, commands, compare, contents, leftovers
-from hard_tally import Tally, ended
+from hard_tally import Tally, begin, ended, stopped
 from tarebook.analysis.store.set_aside import loading_remarks
 from tarebook.tripdata.errors import TarebookError
 from tarebook.tripdata.seal import write_seal
@@ -99,13 +99,12 @@ def inside(watch: Watch) -> dict[str, str]:
         "a column more": "ALTER TABLE set_aside ADD COLUMN extra VARCHAR",
         "a column less": "ALTER TABLE warnings DROP COLUMN nearest",
         "a column renamed": "ALTER TABLE used RENAME COLUMN note TO remark",
-        "a column of another type": "ALTER TABLE used ALTER COLUMN times TYPE BIGINT",
+        "a column of another type": "ALTER TABLE about ALTER COLUMN value TYPE BLOB",
         "a schema": "CREATE SCHEMA extra",
         "a schema with a table": "CREATE SCHEMA kept; CREATE TABLE kept.gear AS FROM gear",
         "a schema called like ours": "CREATE SCHEMA memory; CREATE TABLE memory.kept (a INTEGER)",
         "a sequence": "CREATE SEQUENCE extra",
         "a type": "CREATE TYPE mood AS ENUM ('good', 'bad')",
-        "a type called like another": 'CREATE TYPE "varchar" AS INTEGER',
         "an index": "CREATE INDEX extra ON used (item)",
         "a default that reads": "ALTER TABLE used ALTER COLUMN note SET DEFAULT 'x'",
         "a remark": "COMMENT ON TABLE gear IS 'hello'",
@@ -118,15 +117,18 @@ def inside(watch: Watch) -> dict[str, str]:
         "other inputs": "UPDATE about SET value = 'x' WHERE key = 'inputs'",
         "no layout": "DELETE FROM about",
         "another about": f"DROP TABLE about; CREATE VIEW about AS SELECT {columns} FROM gear",
-        "a trigger": "CREATE TRIGGER extra AFTER INSERT ON gear FOR EACH ROW "
-        "INSERT INTO weighings VALUES ('a', DATE '2026-01-01', 1, NULL)",
+        "a trigger": "CREATE TRIGGER extra AFTER INSERT ON gear FOR EACH STATEMENT "
+        "INSERT INTO about VALUES ('a', 'b')",
     }
 
 
 LIES = {"rows changed", "rows gone", "rows twice", "another version"}
 """Whoever can seal these can write the CSV files, too: they are tried as they stand alone."""
-OLD = {"another layout", "a layout to come", "other inputs", "no layout"}
-"""With a seal these are stores of another day: made anew without a word."""
+QUIET = {"another layout", "a layout to come", "other inputs", "no layout"} | {
+    "a default that reads",
+    "a remark",
+}
+"""With a seal these are stores of another day, made anew without a word, or lie about nothing."""
 
 
 def _sqlite(path: Path) -> None:
@@ -153,7 +155,6 @@ FOREIGN: dict[str, Callable[[Path], object]] = {
     "of another kind of database": _sqlite,
     "another store": _of_another,
     "of an older storage": lambda at: _of_another(at, "STORAGE_VERSION 'v1.0.0'"),
-    "encrypted": lambda at: _of_another(at, "ENCRYPTION_KEY 'secret'"),
 }
 
 
@@ -204,6 +205,16 @@ def _instead(name: str, make: Callable[[Path], object]) -> Callable[[Path], obje
     return changed
 
 
+def _both(
+    damage: Callable[[Path], object], name: str, make: Callable[[Path], object]
+) -> Callable[[Path], object]:
+    def changed(own: Path) -> None:
+        damage(own)
+        _instead(name, make)(own)
+
+    return changed
+
+
 def _folder(at: Path) -> None:
     at.mkdir()
     (at / "x").write_text("in the way")
@@ -248,16 +259,20 @@ def cases(watch: Watch, stores: int, size: int, rng: random.Random) -> Iterator[
     statements, odd = inside(watch), odd_entries(watch)
     named = [Case(f"{k}, as it stands", _statement(v)) for k, v in statements.items()]
     named += [
-        Case(f"{k}, sealed", _statement(v), None if k in OLD else True, sealed=True)
+        Case(f"{k}, sealed", _statement(v), None if k in QUIET else True, sealed=True)
         for k, v in statements.items()
         if k not in LIES
     ]
     named += [Case(k, _foreign(v)) for k, v in FOREIGN.items()]
     named += [Case(f"{k}, sealed", _foreign(v), True, sealed=True) for k, v in FOREIGN.items()]
     for name, (entry, make, told) in odd.items():
-        # Where a log or a link is put beside a whole store, that is all that is wrong.
         named.append(Case(name, _instead(entry, make), told))
-    for number in range(stores):
+        if entry != "store.duckdb":
+            both = _both(_bytes(lambda data: data.__delitem__(slice(9_000, None))), entry, make)
+            named.append(Case(f"{name}, the store cut short", both, None))
+    order = [*range(stores)]
+    rng.shuffle(order)
+    for number in order:
         kind = number % 4
         if kind == 0:
             yield _cut_short(size * number // stores, sealed=number % 32 == 0)
@@ -304,7 +319,15 @@ def try_one(run: Commands, book: Path, case: Case, known: dict[str, list[str]], 
     try:
         findings = ensure_current(book)
         found = rows(book)
-    except (TarebookError, duckdb.Error) as error:
+    except TarebookError as error:
+        # A folder in a file's place is not removed: nobody knows what it holds.
+        folders = [p for p in (book / ".tarebook").iterdir() if p.is_dir()]
+        fine = bool(folders) and str(error).isprintable()
+        tally.expect(fine, "not answered", f"{case.name}: {error!r}"[:300])
+        tally.add("refused in one line for a folder in the way")
+        compare(tally, "files changed", contents(book), before)
+        return
+    except duckdb.Error as error:
         tally.fault("not answered", f"{case.name}: {error!r}"[:300])
         return
     tally.expect(found == known, "believed", case.name)
@@ -312,11 +335,11 @@ def try_one(run: Commands, book: Path, case: Case, known: dict[str, list[str]], 
     tally.add("made anew", findings is not None)
     tally.add("told", told)
     if case.told is None:
-        tally.add("sealed, the same", findings is None)
+        tally.add("the same, and believed", findings is None)
     else:
         tally.expect(told == case.told, "not told", f"{case.name}: {findings is not None}, {told}")
     compare(tally, "files changed", contents(book), before)
-    lies = leftovers(book, run.scratch)
+    lies = leftovers(book, run.scratch) if findings is not None else []
     lies = [name for name in lies if name != "store.duckdb.tmp"]
     tally.expect(not lies, "left", f"{case.name}: {lies}")
 
@@ -349,6 +372,8 @@ def run(stores: int = STORES, seed: str = SEED) -> Tally:
         size = (pristine / "store.duckdb").stat().st_size
         watch = Watch(Path(outside.name))
         for number, case in enumerate(cases(watch, stores, size, rng)):
+            if stopped():
+                break
             shutil.rmtree(own, ignore_errors=True)
             made = Path(shutil.copytree(pristine, work / "made"))
             try:
@@ -374,4 +399,5 @@ def run(stores: int = STORES, seed: str = SEED) -> Tally:
 
 
 if __name__ == "__main__":
+    begin()
     ended({"stores": run(int(sys.argv[1]) if sys.argv[1:] else STORES)}, SEED)

@@ -1,6 +1,7 @@
 """What a harness of hard use counted, and what went wrong in it."""
 
 import resource
+import signal
 import sys
 from collections import Counter
 from dataclasses import dataclass, field
@@ -37,6 +38,19 @@ def peak_mb() -> float:
     return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
 
 
+_asked: list[int] = []
+
+
+def stopped() -> bool:
+    """Whether this process was asked to stop (SIGTERM): what was counted until then is printed."""
+    return bool(_asked)
+
+
+def begin() -> None:
+    """From now on, stop when asked to."""
+    signal.signal(signal.SIGTERM, lambda number, _: _asked.append(number))
+
+
 def ended(tallies: dict[str, Tally], seed: str) -> None:
     """Print what was counted and leave, with 1 where anything went wrong."""
     print(f"seed {seed!r}")
@@ -45,5 +59,5 @@ def ended(tallies: dict[str, Tally], seed: str) -> None:
     faults = [f"{name}: {fault}" for name, tally in tallies.items() for fault in tally.faults]
     for fault in faults[:50]:
         print(f"  {fault}")
-    print(f"{len(faults)} faults")
+    print(f"{len(faults)} faults{', stopped before the end' * stopped()}")
     sys.exit(1 if faults else 0)
