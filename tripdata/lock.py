@@ -27,6 +27,8 @@ def locked(
     folder = logbook / FOLDER
     try:
         folder.mkdir(exist_ok=True)
+        if (folder / _LOCK).is_symlink():
+            (folder / _LOCK).unlink()  # what it leads to is not ours, and would be emptied
         lock = FileLock(folder / _LOCK)
         try:
             lock.acquire(timeout=min(wait_s, _UNTOLD_S))

@@ -3,7 +3,7 @@
 The store is derived and never believed. Beside it stands what it looked like when it was built:
 size, times and a digest of its bytes. Where size and times still are the same the digest is not
 made again; where they are not (a copied logbook) the digest decides. What a store holds is looked
-at, too: only the tables and columns of this layout, no view, no macro.
+at, too: only the tables and columns of this layout, no view, no macro, nothing else with a name.
 """
 
 import hashlib
@@ -24,7 +24,9 @@ _BLOCK = 1 << 20
 def write_seal(store: Path) -> None:
     """Seal a store that was just built. Raises OSError where that cannot be written."""
     part = store.with_name(SEAL + ".part")
-    part.write_text(f"{_look(store)}\n{_digest(store)}\n", encoding="ascii")
+    part.unlink(missing_ok=True)  # a link there would lead to another file
+    with part.open("x", encoding="ascii") as out:
+        out.write(f"{_look(store)}\n{_digest(store)}\n")
     part.replace(store.with_name(SEAL))
 
 
@@ -46,6 +48,12 @@ def holds_only_the_layout(connection: "DuckDBPyConnection") -> bool:
     """Whether an open store has the tables and columns of this layout and nothing beyond."""
     here = connection.execute(own_sql("store_columns")).fetchall()
     return here == _layout() and not connection.execute(own_sql("store_strangers")).fetchall()
+
+
+def read_whole(connection: "DuckDBPyConnection") -> None:
+    """Read every row of every table. Raises duckdb.Error where one cannot be read."""
+    for (name,) in connection.execute(own_sql("store_tables")).fetchall():
+        connection.table(name).aggregate("bit_xor(hash(COLUMNS(*)))").fetchall()
 
 
 @cache

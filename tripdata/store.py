@@ -22,7 +22,7 @@ from .load import Loader, Progress
 from .lock import FOLDER, locked
 from .problems import Findings
 from .schema import LAYOUT, store_ddl
-from .seal import holds_only_the_layout, is_sealed, unbroken, write_seal
+from .seal import holds_only_the_layout, is_sealed, read_whole, unbroken, write_seal
 from .settings import Settings
 from .sink import SIDE_COLUMNS, Sink
 from .stamps import fingerprint
@@ -34,6 +34,11 @@ if TYPE_CHECKING:
 STORE = "store.duckdb"
 _BUILDING = "building"
 _WAIT_S = 600
+_READ_WHOLE = 1 << 25
+"""Bytes up to which a store is read through before it is believed, in some hundredths of a second.
+
+A disk may lose what it holds without a sign from outside.
+"""
 State = Literal["missing", "broken", "old", "current"]
 
 
@@ -73,12 +78,14 @@ def store_state(logbook: Path) -> State:
     import duckdb
 
     path = store_path(logbook)
-    if not path.exists():
+    if not os.path.lexists(path):
         return "missing"
     if not is_sealed(path):
         return "old"
-    # What a log holds would be read into the store on opening it.
-    if not path.is_file() or _log(path).exists() or not unbroken(path):
+    # What a log holds would be read into the store on opening it; a link leads to what is not ours.
+    if path.is_symlink() or not path.is_file() or os.path.lexists(_log(path)):
+        return "broken"
+    if not unbroken(path):
         return "broken"
     try:
         with open_for_reading(path) as connection:
@@ -88,6 +95,8 @@ def store_state(logbook: Path) -> State:
                 return "old"
             if not holds_only_the_layout(connection):
                 return "broken"
+            if path.stat().st_size <= _READ_WHOLE:
+                read_whole(connection)
     except duckdb.Error:
         return "broken"
     return "current" if about.get("inputs") == _digest(fingerprint(logbook)) else "old"
@@ -174,6 +183,8 @@ def ensure_current(logbook: Path, progress: Progress = lambda _: None) -> Findin
 
 def _build(logbook: Path, folder: Path, progress: Progress) -> Findings:
     work = folder / _BUILDING
+    if work.is_symlink() or work.is_file():
+        work.unlink()
     shutil.rmtree(work, ignore_errors=True)
     work.mkdir()
     try:

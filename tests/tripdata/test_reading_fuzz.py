@@ -13,6 +13,7 @@ import dialects
 import drawn
 import kit
 import pytest
+from spoiling import mutate
 from tarebook.tripdata.bulk import BULK_TABLES
 from tarebook.tripdata.check import check_logbook
 from tarebook.tripdata.load import Loader
@@ -21,41 +22,6 @@ from tarebook.tripdata.store import load_logbook, memory_store, store_path
 
 ROUNDS = int(os.environ.get("TAREBOOK_FUZZ", "200"))
 ANEW = "" if "TAREBOOK_FUZZ" not in os.environ else str(random.SystemRandom().random())
-JUNK = [
-    b'"', b",", b";", b"\n", b"\r", b"\t", b"\0", b"\xff", b"\xfe\xff", b"\xef\xbb\xbf", b"\x81",
-    b"'", b"=", b"9" * 60, b"sep=;\n", b'""', b'"\n"', b"\x1a", b"item,item\n", b"#", b"\\",
-    "\u2028é\u202e".encode(), "\ud800".encode("utf-8", "surrogatepass"),
-]  # fmt: skip
-
-
-def mutate(rng: random.Random, data: bytes) -> bytes:
-    """The data with a few things gone wrong."""
-    for _ in range(rng.randint(1, 6)):
-        at = rng.randint(0, len(data))
-        kind = rng.randrange(9)
-        if kind == 0:  # a byte flipped
-            data = data[:at] + bytes([rng.randrange(256)]) + data[at + 1 :]
-        elif kind == 1:  # something pasted in
-            data = data[:at] + rng.choice(JUNK) + data[at:]
-        elif kind == 2:  # a piece lost
-            data = data[:at] + data[at + rng.randint(1, 40) :]
-        elif kind == 3:  # a line lost, doubled or moved
-            lines = data.split(b"\n")
-            n = rng.randrange(len(lines))
-            lines[n : n + 1] = rng.choice([[], [lines[n]] * 2, [lines[n][::-1]]])
-            data = b"\n".join(lines)
-        elif kind == 4:  # a quote lost
-            data = data.replace(b'"', b"", 1)
-        elif kind == 5:  # another encoding from here on
-            tail = data[at:].decode("utf-8", "replace")
-            data = data[:at] + tail.encode(rng.choice(["utf-16-le", "cp1252", "utf-8"]), "replace")
-        elif kind == 6:  # other line ends from here on
-            data = data[:at] + data[at:].replace(b"\n", rng.choice([b"\r", b"\r\n", b"", b"\n\n"]))
-        elif kind == 7:  # other delimiters from here on
-            data = data[:at] + data[at:].replace(b",", rng.choice([b";", b"\t", b"", b",,"]))
-        else:  # cut short
-            data = data[:at]
-    return data
 
 
 @cache

@@ -161,6 +161,12 @@ STRANGE = {
     "a table more": "CREATE TABLE extra (a INTEGER)",
     "a column more": "ALTER TABLE set_aside ADD COLUMN extra VARCHAR",
     "a macro": "CREATE MACRO extra(a) AS a + 1",
+    "a schema": "CREATE SCHEMA extra",
+    "a sequence": "CREATE SEQUENCE extra",
+    "a type": "CREATE TYPE extra AS ENUM ('a')",
+    "an index": "CREATE INDEX extra ON used (item)",
+    "a trigger": "CREATE TRIGGER extra AFTER INSERT ON gear FOR EACH STATEMENT "
+    "INSERT INTO about VALUES ('a', 'b')",
     "another value": "UPDATE gear SET name = 'not what the file says'",
 }
 
@@ -182,6 +188,60 @@ def test_a_store_is_not_believed(write: Write, strange: str, sealed: bool) -> No
         assert connection.execute(
             "SELECT count(*) FROM gear WHERE name LIKE 'not%'"
         ).fetchall() == [(0,)]
+
+
+def test_a_store_that_decayed_without_a_sign_is_rebuilt(write: Write) -> None:
+    folder = write({ROW: "item\ntent\n"})
+    load_logbook(folder)
+    path = store_path(folder)
+    data = bytearray(path.read_bytes())
+    for place in range(len(data) // 4, len(data), 10_000):
+        data[place] ^= 1
+    path.write_bytes(data)
+    write_seal(path)  # as if size, times and number were what they were
+    findings = ensure_current(folder)
+    assert findings is not None
+    assert findings.rebuilt
+    assert row_counts(folder)["carried"] == 1
+
+
+LINKS = ["store.duckdb", "store.duckdb.wal", "store.seal", "store.seal.part", "load.lock"]
+
+
+@pytest.mark.parametrize("name", LINKS)
+def test_a_link_among_what_is_derived_leads_to_nothing(write: Write, name: str) -> None:
+    folder = write({ROW: "item\ntent\n"})
+    load_logbook(folder)
+    (folder / ".tarebook" / name).unlink(missing_ok=True)
+    (folder / ".tarebook" / name).symlink_to("../gear.csv")
+    load_logbook(folder)
+    assert (folder / "gear.csv").read_text() == kit.GEAR
+    assert is_current(folder)
+    assert left(folder) == WHOLE
+    assert not any(path.is_symlink() for path in (folder / ".tarebook").iterdir())
+
+
+def test_a_store_that_is_a_link_is_not_looked_into(write: Write, tmp_path: Path) -> None:
+    folder = write({ROW: "item\ntent\n"})
+    load_logbook(folder)
+    store_path(folder).rename(tmp_path / "elsewhere")
+    store_path(folder).symlink_to(tmp_path / "elsewhere")
+    assert storing.store_state(folder) == "broken"
+    store_path(folder).unlink()
+    store_path(folder).symlink_to("nowhere")
+    assert storing.store_state(folder) == "broken"
+
+
+@pytest.mark.parametrize("target", ["a link", "a file"])
+def test_what_stands_in_the_workshops_place_gives_way(write: Write, target: str) -> None:
+    folder = write({ROW: "item\ntent\n"})
+    work = folder / ".tarebook" / "building"
+    work.parent.mkdir()
+    work.symlink_to("../trips") if target == "a link" else work.write_text("x")
+    load_logbook(folder)
+    assert (folder / ROW).is_file()
+    assert row_counts(folder)["carried"] == 1
+    assert left(folder) == WHOLE
 
 
 def test_a_copied_logbook_needs_no_new_load(write: Write, tmp_path: Path) -> None:
