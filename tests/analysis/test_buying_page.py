@@ -105,7 +105,7 @@ def test_what_never_failed_and_what_is_not_reached_are_said(page: Any) -> None:
     assert broke.answer[2].startswith("In no system has half the gear worn out yet")
     assert life.missing == "in no system has half the gear worn out yet"
     captions = [table.caption for table in broke.more]
-    assert captions[2:] == ["Life by system (Kaplan–Meier)", "Cost per night so far"]
+    assert captions[2:] == ["Life by system (Kaplan–Meier)", "Price per night so far"]
     every = "".join(part.html() + part.text() for part in (broke, life))
     assert "inf" not in every.replace("inform", "")
     assert "nan" not in every

@@ -64,10 +64,10 @@ def test_the_page_has_the_title_that_its_owner_gave(tmp_path: Path) -> None:
     [
         (Point("Failed", "Tent.", "It rained."), "Failed: Tent."),
         (
-            Point("Earned its grams", "Chair", "+0.5 points."),
-            "Earned its grams: Chair +0.5 points.",
+            Point("Earned its weight", "Chair", "+0.5 points."),
+            "Earned its weight: Chair +0.5 points.",
         ),
-        (Point("Earned its grams", "Nothing yet"), "Earned its grams: Nothing yet"),
+        (Point("Earned its weight", "Nothing yet"), "Earned its weight: Nothing yet"),
         (Point("", "1 °C below what is usual."), "1 °C below what is usual."),
         (Point("Really lighter?", "No steady trend"), "Really lighter? No steady trend"),
         # What it is about is not said twice.

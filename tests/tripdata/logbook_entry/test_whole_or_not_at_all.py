@@ -257,7 +257,7 @@ def test_modes_are_kept_and_files_that_may_only_be_read_stay(river: Path) -> Non
     (river / "trip.csv").chmod(0o640)
     (river / CARRIED).chmod(0o444)
     old, writing = state(river), evening(river)
-    with pytest.raises(LogbookError, match=r"carried\.csv: may only be read"):
+    with pytest.raises(LogbookError, match=r"carried\.csv: is read-only"):
         write_it(river, writing)
     assert state(river) == old
     assert not (river / ".tarebook" / "before").exists()
