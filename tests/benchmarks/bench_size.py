@@ -1,11 +1,11 @@
-"""Seconds and peak memory of each command as a logbook grows, and their growth by tenfold.
+"""Seconds and peak memory of each command as a logbook grows, and how many times as much it is.
 
-`python tests/benchmarks/bench_size.py [WORD ...]`: lines whose title holds all of the words. Every command is a process of its own over an invented logbook; a logbook is 20, 200 or
-2,000 trips of three nights with 100 things of those that are owned, every night scored, or so many
-readings, or a file of ten million lines that hold nothing. Printed are seconds of processor, those
-by the clock in brackets, and the peak of memory; beside them, from one size to the next, how many
-times as much. A command that answers nothing prints what it says. `TAREBOOK_SIZES` names a folder
-in which the logbooks are kept.
+`python tests/benchmarks/bench_size.py [WORD ...]`: lines whose title holds all of the words. Every
+command is a process of its own over an invented logbook: 20, 200 or 2,000 trips of three nights
+with 100 things of those that are owned, every night scored, or so many readings, or a file of ten
+million lines that hold nothing. Printed are seconds of processor, those by the clock in brackets,
+the peak of memory, and how many times as much as the size before. A command that answers nothing
+prints what it says. `TAREBOOK_SIZES` names a folder in which the logbooks are kept.
 """
 
 import os
