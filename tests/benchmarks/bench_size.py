@@ -1,10 +1,11 @@
-"""Seconds and peak memory of each command as a logbook grows, and their growth by tenfold.
+"""Seconds and peak memory of each command as a logbook grows, and how many times as much it is.
 
-`python tests/benchmarks/bench_size.py [WORD ...]`: lines whose title holds one of the words, all
-without. Every command is a process of its own over an invented logbook; a logbook is 20, 200 or
-2,000 trips of three nights with 100 things of those that are owned, every night scored, or so many
-readings, or a file of ten million lines that hold nothing. A command that ends with another status
-than it should stops the benchmark.
+`python tests/benchmarks/bench_size.py [WORD ...]`: lines whose title holds all of the words. Every
+command is a process of its own over an invented logbook: 20, 200 or 2,000 trips of three nights
+with 100 things of those that are owned, every night scored, or so many readings, or a file of ten
+million lines that hold nothing. Printed are seconds of processor, those by the clock in brackets,
+the peak of memory, and how many times as much as the size before. A command that answers nothing
+prints what it says. `TAREBOOK_SIZES` names a folder in which the logbooks are kept.
 """
 
 import os
@@ -20,7 +21,6 @@ from pathlib import Path
 
 import logbooks
 
-Tarebook = tuple[str, ...]
 NIGHTS = 3
 THINGS_A_TRIP = 100
 
@@ -113,18 +113,35 @@ def blank_lines(folder: Path) -> None:
             out.write(b"\n" * 1_000_000)
 
 
-def measured(command: Sequence[str], status: int = 0) -> tuple[float, float, float]:
-    """Seconds by the clock, seconds of processor and peak MB of one process."""
+@dataclass(frozen=True, slots=True)
+class Cost:
+    """Of one process: seconds by the clock and of processor, peak MB; what it said if it failed."""
+
+    seconds: float
+    worked: float
+    peak_mb: float
+    said: str
+
+    def beside(self, former: "Cost | None") -> str:
+        """In words, with how many times as much as the size before took."""
+        told = f"{self.worked:.1f} s ({self.seconds:.1f} s) | {self.peak_mb:,.0f} MB"
+        if former is None or self.said or former.said:
+            return f"{told}{self.said and ' | '}{self.said}"
+        times = self.worked / former.worked, self.peak_mb / former.peak_mb
+        return f"{told} | {times[0]:.1f} times, {times[1]:.1f} times"
+
+
+def measured(command: Sequence[str]) -> Cost:
+    """What one process costs."""
     started = time.perf_counter()
     process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)
     assert process.stderr is not None
     said = process.stderr.read().decode()
     _, ended, usage = os.wait4(process.pid, 0)
     process.returncode = os.waitstatus_to_exitcode(ended)
-    if process.returncode != status:
-        sys.exit(f"{' '.join(command)} ended with {process.returncode}:\n{said}")
     worked = usage.ru_utime + usage.ru_stime
-    return time.perf_counter() - started, worked, usage.ru_maxrss / 1024
+    last = said.strip().rpartition("\n")[2] if process.returncode else ""
+    return Cost(time.perf_counter() - started, worked, usage.ru_maxrss / 1024, last)
 
 
 def tarebook(*words: str) -> list[str]:
@@ -184,30 +201,29 @@ LINES: list[Line] = [
 ]
 
 
-def run(line: Line, folder: Path) -> None:
-    """Measure one line and print it."""
+def run(line: Line, words: Sequence[str], folder: Path) -> None:
+    """Measure one line, or those of its logbooks that the words name, and print it."""
     title, command, several = line
+    former: Cost | None = None
     for name, write in several:
+        if not all(word in f"{title} {name}" for word in words):
+            continue
         logbook = folder / name.replace(" ", "-")
         if not logbook.exists():
             write(logbook)
         if command not in (load, check) and not (logbook / ".tarebook").exists():
             measured(load(logbook))
-        seconds, worked, peak = measured(command(logbook))
+        cost = measured(command(logbook))
         page = logbook / "reports" / f"{title}.html"
-        size = f", page {page.stat().st_size / 1e6:.1f} MB" if page.exists() else ""
-        print(
-            f"{title} | {name} | {worked:.1f} s ({seconds:.1f} s) | {peak:,.0f} MB{size}",
-            flush=True,
-        )
+        size = f" | page {page.stat().st_size / 1e6:.1f} MB" if page.exists() else ""
+        print(f"{title} | {name} | {cost.beside(former)}{size}", flush=True)
+        former = cost
 
 
 def main(words: Sequence[str], folder: Path) -> None:
     """Print every line that is asked for."""
     for line in LINES:
-        for part in line[2]:
-            if not words or all(word in f"{line[0]} {part[0]}" for word in words):
-                run((line[0], line[1], [part]), folder)
+        run(line, words, folder)
 
 
 if __name__ == "__main__":

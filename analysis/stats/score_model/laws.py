@@ -24,8 +24,8 @@ class GridLaws:
 
     piece: Slice
     weight: Array
-    k: Array
-    s: Array
+    k: Codes
+    s: Codes
 
     @property
     def spreads(self) -> Array:

@@ -43,8 +43,9 @@ class Part:
     @property
     def weight(self) -> Array:
         """Of its points, summing to 1."""
-        weight = np.concatenate([law.weight for law in self.laws])
-        return weight / weight.sum()
+        weight: Array = np.concatenate([law.weight for law in self.laws])
+        weight /= weight.sum()
+        return weight
 
     @property
     def spreads(self) -> Array:
