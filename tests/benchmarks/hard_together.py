@@ -221,7 +221,7 @@ class Person(threading.Thread):
 def run(
     seconds: float = SECONDS, most: int | None = None, short: bool = False, **options: object
 ) -> Tally:
-    """Two people for so long, or ``most`` commands each; ``short``: one file is edited, no report."""
+    """Two people for so long, or ``most`` commands each; ``short``: one file edited, no report."""
     reports = not short
     tally = Tally()
     for name in ("commands", "edits", *ASKED, "report", "new", "wrong answers", "tracebacks"):
