@@ -1,7 +1,7 @@
 """Which files of a folder are part of the logbook, and in which order they are read."""
 
 import os
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal
 
@@ -31,12 +31,14 @@ class Source:
 class LogbookFiles:
     """The files of a logbook in reading order, per table, and what is to be said of all others.
 
-    ``unreadable``: name and reason of each trip folder that cannot be looked into.
+    ``unreadable``: name and reason of each trip folder that cannot be looked into. ``unopened``:
+    whether the system did not let one be looked into.
     """
 
     sources: dict[str, list[Source]]
     warnings: list[Problem]
     unreadable: list[tuple[str, str]]
+    unopened: bool = False
 
 
 def table_of(stem: str) -> str | None:
@@ -166,7 +168,7 @@ def discover(logbook: Path) -> LogbookFiles:
 
     Raises LogbookError where the folder is not there, cannot be read or holds no gear file.
     """
-    files = read_root(logbook)
+    files, unopened = read_root(logbook), False
     trips = logbook / "trips"
     for entry in _entries(trips) if trips.is_dir() else []:
         name = readable(entry.name)
@@ -177,7 +179,7 @@ def discover(logbook: Path) -> LogbookFiles:
             if not fault:
                 _read_folder(Path(entry.path), f"trips/{name}/", name, files)
         except LogbookError as error:
-            fault = str(error)
+            fault, unopened = str(error), True
         if fault:
             files.unreadable.append((f"trips/{name}", fault))
-    return files
+    return replace(files, unopened=unopened)

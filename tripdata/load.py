@@ -80,6 +80,7 @@ class Loader:
 
     def run(self) -> Findings:
         """Read every table and the normals; the findings are complete afterwards."""
+        self.findings.unopened = self.settings.unopened or self.files.unopened
         for fault in self.settings.faults:
             self.findings.warn(SETTINGS_FILE, fault)
         self.findings.warnings.extend(self.files.warnings)
@@ -155,7 +156,8 @@ class Loader:
                 return True
             lines = split_lines(decode(data))
         except OSError as error:
-            self._unreadable(table, source, f"cannot be opened ({error.strerror})")
+            self.findings.cannot_open(source.name, error)
+            self._lost(table, source)
             return False
         except UnreadableError as error:
             self._unreadable(table, source, str(error))
@@ -247,6 +249,10 @@ class Loader:
 
     def _unreadable(self, table: Table, source: Source, problem: str) -> None:
         self.findings.unreadable(source.name, problem)
+        self._lost(table, source)
+
+    def _lost(self, table: Table, source: Source) -> None:
+        """Take note of what is not known without a file."""
         book, name = self._book, source.name
         if not source.folder:
             book.lost_tables.setdefault(table.name, name)

@@ -1,5 +1,6 @@
 """What was found wrong: problems set a record aside, warnings do not."""
 
+import errno
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
@@ -76,13 +77,18 @@ class FileCount:
         return self.read - self.set_aside
 
 
+_LASTING = {errno.ENOENT, errno.EISDIR, errno.ENOTDIR, errno.ELOOP}
+"""Why a file cannot be opened that will not change unless its entry does."""
+
+
 @dataclass(slots=True)
 class Findings:
     """Everything that reading found, file by file.
 
     ``problems`` are those that a person is shown; ``records`` has one entry per problem of every
     record set aside, also of those that failed only because of another record. ``rebuilt``: the
-    former store did not look as it was left.
+    former store did not look as it was left. ``unopened``: the system did not let an input be read,
+    which may be otherwise the next time though its size and time are the same.
     """
 
     files: dict[str, FileCount] = field(default_factory=dict)
@@ -91,6 +97,7 @@ class Findings:
     warnings: list[Problem] = field(default_factory=list)
     use_not_read: list[UnreadUse] = field(default_factory=list)
     rebuilt: bool = False
+    unopened: bool = False
     _aside: set[tuple[str, int]] = field(default_factory=set)
 
     def file(self, name: str) -> FileCount:
@@ -111,6 +118,11 @@ class Findings:
         """Count a file as one unreadable file and name it."""
         self.file(file).unreadable = True
         self.problems.append(Problem(file, problem, line))
+
+    def cannot_open(self, file: str, error: OSError, what: str = "opened") -> None:
+        """Count a file as one that the system did not let be read."""
+        self.unopened |= error.errno not in _LASTING
+        self.unreadable(file, f"cannot be {what} ({error.strerror})")
 
     def warn(self, file: str, problem: str, line: int = 0, column: str = "", **more: str) -> None:
         """Add a warning; ``more`` are its value and the nearest known one."""

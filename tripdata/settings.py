@@ -173,7 +173,8 @@ class Settings:
     ``regret`` is by system, ``limits`` by name of a bag as typed, bike or boat, in g. ``loggers``
     are those in which nothing is wrong, in the order of the file.
 
-    ``faults`` are warnings about the file itself, in words.
+    ``faults`` are warnings about the file itself, in words. ``unopened``: the system did not let it
+    be read.
     """
 
     mass: str = _default("display", "mass")
@@ -189,6 +190,7 @@ class Settings:
     timezone: str = _default("reading", "timezone")
     loggers: tuple[Logger, ...] = ()
     faults: tuple[str, ...] = ()
+    unopened: bool = False
 
     def stored(self) -> dict[str, str]:
         """The settings that reports need, as text by section and key, for the store."""
@@ -299,7 +301,10 @@ def read_settings(folder: Path) -> Settings:
     try:
         text = path.read_bytes().decode("utf-8-sig")
         data = tomllib.loads(text)
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+    except OSError as error:
+        reason = f"cannot be read ({error.strerror}); the defaults are used"
+        return Settings(faults=(reason,), unopened=True)
+    except (UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
         advice = bracket_advice(text)
         return Settings(faults=(f"cannot be read ({error}); the defaults are used{advice}",))
     faults: list[str] = []

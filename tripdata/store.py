@@ -174,11 +174,22 @@ def ensure_current(logbook: Path, progress: Progress = lambda _: None) -> Findin
     """
     recover(logbook)
     state = store_state(logbook)
+    if state == "broken":
+        state = _state_when_alone(logbook, progress)
     if state == "current":
         return None
     findings = load_logbook(logbook, progress)
     findings.rebuilt = state == "broken"
     return findings
+
+
+def _state_when_alone(logbook: Path, progress: Progress) -> State:
+    """The state once no load is at work, which puts a store in its place and then its seal."""
+    try:
+        with locked(logbook, _WAIT_S, progress):
+            return store_state(logbook)
+    except OSError:
+        return "broken"  # why nothing can be written is for the load to say
 
 
 def _build(logbook: Path, folder: Path, progress: Progress) -> Findings:
@@ -220,7 +231,9 @@ def _fill(logbook: Path, bench: Path, progress: Progress, inputs: str) -> Findin
         loader = Loader(logbook, connection, bench, progress)
         findings = loader.run()
         connection.execute("BEGIN")
-        _write_about(Sink(bench, connection), findings, loader.settings, inputs)
+        # What could not be opened may be there the next time: such a store is never current.
+        known = "" if findings.unopened else inputs
+        _write_about(Sink(bench, connection), findings, loader.settings, known)
         connection.execute("COMMIT")
         # What is still in the log alone is lost with it; closing would say nothing of a full disk.
         connection.execute("CHECKPOINT")

@@ -37,8 +37,8 @@ class Ended:
 class Commands:
     """A server of commands; its scratch folders lie in a folder of their own."""
 
-    def __init__(self, room: Path, nice: int = 0) -> None:
-        """``room``: an empty folder of a short name."""
+    def __init__(self, room: Path, pages: bool = False) -> None:
+        """``room``: an empty folder of a short name. ``pages``: reports are made, too."""
         self.scratch = room / "tmp"
         self.scratch.mkdir()
         self._said = room / "said"
@@ -50,12 +50,12 @@ class Commands:
             "SOURCE_DATE_EPOCH": "1795564800",
         }
         self._process = subprocess.Popen(
-            [sys.executable, str(HERE / "hard_server.py")],
+            [sys.executable, str(HERE / "hard_server.py"), *["pages"] * pages],
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             text=True,
             env=self._environment,
-            preexec_fn=lambda: os.nice(nice),
+            start_new_session=True,  # whoever stops this process lets what runs come to its end
         )
         self._answer()
 
@@ -83,12 +83,12 @@ class Commands:
 
 
 @contextmanager
-def commands() -> Iterator[tuple[Commands, Path]]:
+def commands(pages: bool = False) -> Iterator[tuple[Commands, Path]]:
     """A server, and a folder to work in."""
     with tempfile.TemporaryDirectory(prefix="hard-", ignore_cleanup_errors=True) as made:
         room = Path(made).resolve()
         (room / "work").mkdir()
-        served = Commands(room)
+        served = Commands(room, pages)
         try:
             yield served, room / "work"
         finally:

@@ -16,8 +16,9 @@ from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 
-HERE = Path(__file__).parent
-sys.path[:0] = [str(HERE), str(HERE.parent / "tripdata"), str(HERE.parent / "tripdata" / "normals")]
+sys.path.insert(0, str(Path(__file__).parent))
+sys.path.insert(0, str(Path(__file__).parents[1] / "tripdata"))
+sys.path.insert(0, str(Path(__file__).parents[1] / "tripdata" / "normals"))
 
 import dialects
 import drawn
@@ -39,7 +40,7 @@ FILES = 20_000
 MOST_S, MOST_MB = 20.0, 1024.0
 SETTINGS = (
     blank_settings()
-    + '\n[person]\nbody_kg = 70\n[goals]\nbase_weight_g = 6000\n[regret]\nsleep = 3\n[[logger]]\n'
+    + "\n[person]\nbody_kg = 70\n[goals]\nbase_weight_g = 6000\n[regret]\nsleep = 3\n[[logger]]\n"
     'files = "*-logger.csv"\ntime = "Clock"\ntemperature = "Celsius"\nunit = "c"\n'
 )
 NORMALS = "normals/station.csv"
@@ -76,7 +77,9 @@ def normals(number: int) -> bytes:
 def _files_of(target: str, book: kit.Files) -> list[str]:
     if target not in BY_NAME:
         return [target] if target in book else []
-    return [n for n in book if kit.table_of(Path(n).stem) == target and n.endswith((".csv", ".CSV"))]
+    return [
+        n for n in book if kit.table_of(Path(n).stem) == target and n.endswith((".csv", ".CSV"))
+    ]
 
 
 def spoilt(rng: random.Random, tally: Tally) -> kit.Files:

@@ -24,8 +24,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
-HERE = Path(__file__).parent
-sys.path.insert(0, str(HERE))
+sys.path.insert(0, str(Path(__file__).parent))
 
 import psutil
 from hard_commands import Commands, Ended, commands, compare, contents, leftovers
@@ -33,8 +32,9 @@ from hard_tally import Tally, begin, ended, stopped
 
 SEED = "kills"
 KILLS = 500
-LAKES = HERE.parent / "logbooks" / "lakes"
-TABLES = ("trips", "items", "nights", "trip_systems", "set_aside")
+LAKES = Path(__file__).parents[1] / "logbooks" / "lakes"
+TABLES = ("trips", "items", "trip_systems")
+"""Each of them tells a load's logbooks apart: a thing that comes along weighs something else."""
 KINDS = ("lost", "stale", "half", "left")
 DAYS = ("1795564800", "1795651200")
 """Two days, in seconds, on which reports are made: by the day alone their bytes differ."""
@@ -54,26 +54,34 @@ def moments(kills: int, whole: Ended, rng: random.Random) -> Iterator[dict[str, 
             yield {"at": 1 + steps * number // kills}
 
 
-def answers(run: Commands, book: Path, table: str, tally: Tally) -> str:
+def answers(run: Commands, book: Path, table: str, tally: Tally, planted: str | None = None) -> str:
     """What the next plain command answers; a fault where it does not."""
-    told = run("table", table, book, "--as", "csv")
+    told = run("table", table, book, "--as", "csv", planted=planted)
     said = [line for line in told.err.splitlines() if REBUILT not in line]
     tally.expect(told.status == 0 and not said, "lost", f"table {table}: {told.status} {told.err}")
     tally.add("told that the store was made anew", int(REBUILT in told.err))
     return told.out
 
 
-def kill_loads(run: Commands, work: Path, kills: int, tally: Tally, **more: Any) -> None:
-    """A load after each change of gear.csv."""
+def kill_loads(
+    run: Commands,
+    work: Path,
+    kills: int,
+    tally: Tally,
+    after: str | None = None,
+    **more: Any,
+) -> None:
+    """A load after each change of gear.csv; ``after``: what is planted in the command after it."""
     book = Path(shutil.copytree(LAKES, work / "lakes"))
     gear = book / "gear.csv"
-    texts = [gear.read_text() + f"more-{n},,cook,{n + 1},,,,,,,,,,,,,,,,,\n" for n in range(4)]
+    texts = [gear.read_text().replace("shelter,410,", f"shelter,{400 + n},") for n in range(2)]
     known: list[dict[str, str]] = []
     for text in texts:
         gear.write_text(text)
         whole = run("load", book, folders=[str(work), str(run.scratch)])
-        assert whole.status in (0, 1), whole
+        assert whole.status == 0, whole
         known.append({t: run("table", t, book, "--as", "csv").out for t in TABLES})
+    assert all(known[0][table] != known[1][table] for table in TABLES)
     folders, rng, store = [str(work), str(run.scratch)], random.Random(SEED), book / ".tarebook"
     for number, moment in enumerate(moments(kills, whole, rng)):
         if stopped():
@@ -85,14 +93,14 @@ def kill_loads(run: Commands, work: Path, kills: int, tally: Tally, **more: Any)
         tally.add("kills", killed.killed)
         tally.add("replaced", (store / "store.duckdb").stat().st_ino != built)
         table = TABLES[number % len(TABLES)]
-        found = answers(run, book, table, tally)
+        found = answers(run, book, table, tally, after)
         if found != known[now][table]:
             others = [each[table] for each in known]
             tally.fault("stale" if found in others else "lost", f"{moment}: table {table}")
         compare(tally, "lost", contents(book), before)
         lies = leftovers(book, run.scratch)
         if lies:  # where nothing was to be loaded
-            run("load", book)
+            run("load", book, planted=after)
             lies = leftovers(book, run.scratch)
         tally.expect(not lies, "left", f"{moment}: {lies}")
 
@@ -121,7 +129,7 @@ def kill_reports(
 ) -> None:
     """A page made anew on another day, or for the first time."""
     book = Path(shutil.copytree(LAKES, work / "lakes"))
-    pages, kept = book / "reports", work / "kept"
+    pages, kept = book / "reports", work.with_name("kept")
     kept.mkdir()
     words = ("report", "weigh_up", book)
     folders = [str(work), str(run.scratch)]
@@ -263,7 +271,7 @@ def run(what: str, kills: int = KILLS, **more: Any) -> Tally:
     tally = Tally()
     for name in ("kills", "replaced", *KINDS):
         tally.add(name, 0)
-    with commands() as (served, work):
+    with commands(pages=what == "report") as (served, work):
         KILLED[what](served, work, kills, tally, **more)
     return tally
 

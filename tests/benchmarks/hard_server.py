@@ -4,12 +4,14 @@ A line of JSON on stdin is a `Request`, one on stdout tells how it ended. Nothin
 in this process, and no thread of ours runs in it, so that a child is like a fresh command.
 """
 
+import importlib
 import json
 import os
 import pickle
 import resource
 import signal
 import sys
+import tempfile
 import time
 from pathlib import Path
 from typing import Any
@@ -17,32 +19,26 @@ from typing import Any
 sys.path.insert(0, str(Path(__file__).parent))
 
 
-def _import_all() -> None:
-    import duckdb
-    import filelock
-    import jupyter_client.manager
-    import nbclient
-    import nbconvert
-    import papermill
-    import pyarrow.parquet  # type: ignore[import-untyped]
-    import scipy.stats
-    from tarebook.notebooks import (
-        bundle,
-        cli,
-        demonstration,
-        everything,
-        index,
-        page,
-        printing,
-        writing,
-    )
-    from tarebook.tripdata import check, start, store
-    from tarebook.tripdata.demo import writing as demo
+_COMMON = """
+    duckdb filelock tarebook.notebooks.cli tarebook.notebooks.demonstration
+    tarebook.notebooks.printing tarebook.notebooks.writing tarebook.tripdata.check
+    tarebook.tripdata.demo.writing tarebook.tripdata.start tarebook.tripdata.store
+"""
+_PAGES = """
+    jupyter_client.manager nbclient nbconvert papermill scipy.stats
+    tarebook.notebooks.everything tarebook.notebooks.index tarebook.notebooks.page
+"""
 
-    bundle.begin()
-    bundle.script()
-    del duckdb, filelock, jupyter_client, nbclient, nbconvert, papermill, pyarrow, scipy
-    del cli, demonstration, everything, index, page, printing, writing, check, start, store, demo
+
+def _import_all(pages: bool) -> None:
+    for name in (*_COMMON.split(), *(_PAGES.split() if pages else ())):
+        importlib.import_module(name)
+    tempfile.gettempdir()  # tried out once, and not in each child
+    if pages:
+        from tarebook.notebooks import bundle
+
+        bundle.begin()
+        bundle.script()
 
 
 def _without_kernels(kept: Path) -> None:
@@ -87,8 +83,8 @@ def _run(request: dict[str, Any], tell: int) -> None:
     for stream, name in ((1, "out"), (2, "err")):
         os.dup2(os.open(request[name], os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o644), stream)
     os.dup2(os.open(os.devnull, os.O_RDONLY), 0)
-    sys.stdout = open(1, "w", encoding="utf-8", closefd=False)  # noqa: PTH123, SIM115
-    sys.stderr = open(2, "w", 1, encoding="utf-8", closefd=False)  # noqa: PTH123, SIM115
+    sys.stdout = open(1, "w", encoding="utf-8", closefd=False)  # noqa: SIM115
+    sys.stderr = open(2, "w", 1, encoding="utf-8", closefd=False)  # noqa: SIM115
     signal.signal(signal.SIGINT, signal.default_int_handler)
     os.environ.update(request.get("environment", {}))
     if room := request.get("room"):
@@ -128,7 +124,7 @@ def _run(request: dict[str, Any], tell: int) -> None:
 
 def serve() -> None:
     """Answer requests until stdin ends."""
-    _import_all()
+    _import_all("pages" in sys.argv)
     answers = os.fdopen(os.dup(1), "w")
     print("{}", file=answers, flush=True)
     for line in sys.stdin:

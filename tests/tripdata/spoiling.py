@@ -1,4 +1,4 @@
-"""Files gone wrong as files go wrong: a few bytes, a piece, a line, a column, the encoding, the size."""
+"""Files gone wrong: by a few bytes, a piece, a line, a column, an encoding, their size."""
 
 import random
 from collections.abc import Callable

@@ -1,5 +1,7 @@
 """The store is derived: rebuilt when an input changes, swapped in whole, or left as it was."""
 
+import builtins
+import io
 import os
 import random
 import shutil
@@ -87,6 +89,43 @@ def test_a_load_is_made_where_it_is_needed_and_only_there(write: Write) -> None:
     assert findings is not None
     assert kit.records_read(findings) == 6 + 2 + 1
     assert is_current(folder)
+
+
+UNOPENED = ["gear.csv", ROW, "tarebook.toml", "normals/A.csv", "trips/river"]
+
+
+@pytest.mark.parametrize("name", UNOPENED)
+def test_what_could_not_be_opened_is_read_the_next_time(
+    write: Write, monkeypatch: pytest.MonkeyPatch, name: str
+) -> None:
+    folder = write({ROW: "item\ntent\n", "tarebook.toml": "", "normals/A.csv": "a\n"})
+    (path, trip) = (folder / name, folder / "trips" / "river")
+    load_logbook(folder)
+    with monkeypatch.context() as refused:
+        _refuse(refused, path)
+        load_logbook(folder)
+    # Nothing about the file is changed where it is opened to its owner again, say.
+    assert not is_current(folder)
+    ensure_current(folder)
+    assert is_current(folder)
+    assert trip.is_dir()
+    assert (row_counts(folder)["gear"], row_counts(folder)["carried"]) == (5, 1)
+
+
+def _refuse(refused: pytest.MonkeyPatch, path: Path) -> None:
+    """Let the system refuse one file or folder: whoever runs the tests may be allowed all."""
+
+    def refuse(really: Callable[..., object]) -> Callable[..., object]:
+        def asked(one: object, *more: object, **named: object) -> object:
+            if str(one) == str(path):
+                raise PermissionError(13, "Permission denied", str(path))
+            return really(one, *more, **named)
+
+        return asked
+
+    refused.setattr(os, "scandir", refuse(os.scandir))
+    refused.setattr(io, "open", refuse(io.open))
+    refused.setattr(builtins, "open", refuse(builtins.open))
 
 
 @pytest.mark.parametrize("file", ["notes.txt", "reports/debrief.html", "photos/gear.csv"])
@@ -188,6 +227,36 @@ def test_a_store_is_not_believed(write: Write, strange: str, sealed: bool) -> No
         assert connection.execute(
             "SELECT count(*) FROM gear WHERE name LIKE 'not%'"
         ).fetchall() == [(0,)]
+
+
+def test_a_load_between_store_and_seal_is_no_damage(
+    write: Write, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = write({ROW: "item\ntent\n"})
+    load_logbook(folder)
+    half, seen = threading.Event(), threading.Event()
+    state = storing.store_state
+
+    def sealed_late(path: Path) -> None:
+        half.set()
+        assert seen.wait(60)
+        write_seal(path)
+
+    def looked(logbook: Path) -> storing.State:
+        found = state(logbook)
+        seen.set()
+        return found
+
+    _append(folder / "gear.csv", "spoon,,cook,1,\n")
+    monkeypatch.setattr(storing, "write_seal", sealed_late)
+    other = threading.Thread(target=load_logbook, args=(folder,))
+    other.start()
+    assert half.wait(60)
+    monkeypatch.setattr(storing, "store_state", looked)
+    findings = ensure_current(folder)
+    other.join(60)
+    assert findings is None, "it was being made, and not broken"
+    assert row_counts(folder)["gear"] == 6
 
 
 def test_a_store_that_decayed_without_a_sign_is_rebuilt(write: Write) -> None:

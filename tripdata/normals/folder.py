@@ -71,7 +71,7 @@ def _files(folder: Path, findings: Findings) -> list[Path]:
     except FileNotFoundError:
         return []
     except OSError as error:
-        findings.unreadable(NORMALS_FOLDER, f"cannot be read ({error.strerror})")
+        findings.cannot_open(NORMALS_FOLDER, error, "read")
         return []
     return sorted(path for path in paths if not skipped(path.name))
 
@@ -89,5 +89,5 @@ def _read(path: Path, name: str, findings: Findings) -> StationNormals | None:
     except NotNormalsError as error:
         findings.unreadable(name, f"{error}; this file was left out", error.line)
     except OSError as error:
-        findings.unreadable(name, f"cannot be opened ({error.strerror})")
+        findings.cannot_open(name, error)
     return None
