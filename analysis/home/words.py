@@ -102,9 +102,9 @@ def to_do_sentence(thing: ToDo) -> str:
             return f"Look over {names}, which {have} not been checked for a year."
         case "replenish":
             were = "were" if several else "was"
-            return f"Check and refill {names}, which {were} opened on the latest trip."
+            return f"Check and refill {names}, which {were} opened and not checked since."
         case "try_out":
-            mended = "they failed last time and were" if several else "it failed last time and was"
+            mended = "they failed and were" if several else "it failed and was"
             return f"Try {names} at home first: {mended} mended since."
         case "restock":
             return f"Restock {names}: nothing of {'them' if several else 'it'} came home."

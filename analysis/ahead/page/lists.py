@@ -26,7 +26,7 @@ from ...display.words import (
 )
 from ...store.scope import AFLOAT
 from ...store.trip_choice import TripChoice
-from ...wear.chores import LOOKS, chore_cautions, chore_lists
+from ...wear.chores import LOOKS, chore_cautions, chore_lists, to_see_to
 from ..packing import PackedGroup, PackedThing, Packing
 from ..weather import MeantFor
 from . import amount_words as much
@@ -60,23 +60,22 @@ def ready_section(page: "BeforeTripPage") -> Section:
         return Section.empty(READY, "a chore")
     return Section(
         READY,
-        (to_do(lists, "before you leave"),),
+        (to_do(page),),
         more=lists,
         notes=(
-            "To charge, only what has capacity_wh in gear.csv is named: charge lights, phone and "
-            "beacon, too.",
+            "To charge, only batteries whose capacity you noted are named: charge lights, phone "
+            "and beacon, too.",
         ),
         caution=" ".join(chore_cautions(page.data.chores)) or None,
     )
 
 
-def to_do(lists: Sequence[Checklist], when: str) -> str:
-    """How many things these lists name, as a sentence."""
-    many = sum(each.things for each in lists)
-    boxes = sum(len(each.tasks) for each in lists)
-    verb = "is" if many == 1 else "are"
-    in_boxes = "" if boxes == many else f", in {count(boxes, 'box', 'boxes')}"
-    return f"There {verb} {count(many, 'thing')} to see to {when}{in_boxes}."
+def to_do(page: "BeforeTripPage") -> str:
+    """How many things wait to be seen to, each counted once, as a sentence."""
+    lists = ready_lists(page)
+    names = {chore.name for chore in page.data.chores} if page.data is not None else set()
+    names |= {task.what for each in lists for task in each.tasks if task.things == 1}
+    return to_see_to(lists, len(names), "Of what comes along", "before you leave")
 
 
 def ready_lists(page: "BeforeTripPage") -> tuple[Checklist, ...]:
@@ -84,30 +83,17 @@ def ready_lists(page: "BeforeTripPage") -> tuple[Checklist, ...]:
     if page.data is None:
         return ()
     data, display = page.data, page.display
-    own = [need for need in page.needs if need.trips and need.unit == "g"]
-    bought = {need.item for need in own if need.item is not None}
-    systems = {need.system for need in own if need.item is None}
-    rest = [c for c in data.chores if c.kind != "restock"]
-    again = [
-        c
-        for c in data.chores
-        if c.kind == "restock" and c.item not in bought and c.system not in systems
-    ]
-    buy = [
+    more = tuple(
         Task(much.need_name(need), much.to_buy(need, data.packing, display))
-        for need in own
-        if not need.in_system and not much.does(need)
-    ]
+        for need in page.needs
+        if need.trips and need.unit == "g" and not need.in_system and not much.does(need)
+    )
     gone = tuple(Task(e.thing.name, "given up since") for e in data.packing.things if e.given_up)
     weigh = () if data.packing.source == "gear" else tuple(map(Task, data.load.unweighed[:12]))
-    fill = tuple(Task(c.name, "fill it") for c in again if c.system == "water")
-    used_up = (c for c in again if c.system != "water")
     lists = (
-        *chore_lists(rest, "opened since its last check"),
+        *chore_lists(data.chores),
         Checklist("Replace: on the list, but given up", gone),
-        Checklist(
-            "Buy or fill", (*buy, *(Task(c.name, "used up last time") for c in used_up), *fill)
-        ),
+        Checklist("Take more than the list has", more),
         Checklist("Weigh", weigh),
     )
     return tuple(each for each in lists if each.tasks)

@@ -53,9 +53,8 @@ def before_trip_opening(
     points += _cold(data)
     points += _amounts(page.needs, data, display)
     points += _batteries(data, display)
-    lists = ready_lists(page)
-    if lists:
-        points.append(Point("Before leaving", to_do(lists, "before you leave")))
+    if ready_lists(page):
+        points.append(Point("Before leaving", to_do(page)))
     if data.home.things:
         names = named([judged.about.name for judged in data.home.things])
         price = sentence(say.leaving_price(data.home))
