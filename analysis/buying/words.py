@@ -18,11 +18,12 @@ from ..display.words import (
     temperature,
     wanted,
 )
+from ..usage.verdict_words import leave_only_while
 from ..wear.failures import Failures
 from ..wear.words import failure_record, times
 from . import verdict as rules
 from .cautions import lost
-from .results import AtHome, Case, CaseVerdict, ColdReplay, ColdYear, Wishes
+from .results import Alternative, AtHome, Case, CaseVerdict, ColdReplay, ColdYear, Wishes
 
 _HEADINGS: Mapping[CaseVerdict, str] = {
     "matter_of_price": "A matter of price",
@@ -249,6 +250,13 @@ def _colder(case: Case) -> str:
     return sentence("; ".join(parts))
 
 
+def left_only_while(names: Sequence[str], other: Alternative) -> str:
+    """A sentence, a blank before it, on each of these that is left alone beside another thing."""
+    return "".join(
+        f" {leave_only_while(name, other.beside[name])}" for name in names if name in other.beside
+    )
+
+
 def _leaving(case: Case, display: Display) -> str:
     other, own = case.alternative, case.candidate
     price = f" for {money(own.price, own.currency)}" if own.price else ""
@@ -258,7 +266,8 @@ def _leaving(case: Case, display: Display) -> str:
     return (
         f"It saves {mass(case.saved_g, display)}{price}, while {mass(other.let_go_g, display)} "
         f"could stay at home without spending anything: {some(other.let_go_names)}. "
-        f"{sentence(f'The price: {wanted(other.let_go_misses, len(other.let_go_names))}')}{alone}"
+        f"{sentence(f'The price: {wanted(other.let_go_misses, len(other.let_go_names))}')}"
+        f"{left_only_while(other.let_go_names, other)}{alone}"
     )
 
 

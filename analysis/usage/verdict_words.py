@@ -3,7 +3,7 @@
 from collections.abc import Collection
 
 from ...tripdata.contract import MODES
-from ..display.thing_names import listed
+from ..display.thing_names import in_marks, listed
 from ..display.words import (
     MONTHS,
     Display,
@@ -81,6 +81,16 @@ def _reason(judged: Judged, display: Display) -> str:
         return f"{record}; but {held_words.hold_reason(judged.usage, held)}"
     needed = f"probably needed on fewer than {bound} of them"
     return f"{record}, so {needed}; the threshold is {threshold}"
+
+
+def only_while(name: str) -> str:
+    """On what condition a thing stays at home: "only while “Rain jacket” comes along"."""
+    return f"only while {in_marks(name)} comes along"
+
+
+def leave_only_while(name: str, other: str) -> str:
+    """The same of one thing, as a sentence."""
+    return f"Leave {in_marks(name)} at home {only_while(other)}."
 
 
 def seen(record: Range, display: Display = _SI) -> str:

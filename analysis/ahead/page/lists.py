@@ -116,7 +116,7 @@ def packing_section(page: "BeforeTripPage") -> Section:
                         each,
                         display,
                         page.data.broken.get(each.thing.item),
-                        stays_on=_stays_on(each, page),
+                        page.data.home,
                     ),
                     box=_stays_on(each, page),
                 )

@@ -58,7 +58,8 @@ def before_trip_opening(
     if data.home.things:
         names = named([judged.about.name for judged in data.home.things])
         price = sentence(say.leaving_price(data.home))
-        points.append(Point("Could stay at home", f"{names} could stay at home.", price))
+        more = " ".join((price, *say.left_only_while(data.home)))
+        points.append(Point("Could stay at home", f"{names} could stay at home.", more))
     return Opening(
         f"Before “{data.ahead.trip.title}”",
         say.trip_lines(data.ahead),

@@ -52,7 +52,7 @@ def stays_section(page: "BeforeTripPage") -> Section:
         STAYS,
         (
             f"{names} could stay at home on this trip, going by your record: {whole}. "
-            f"{sentence(say.leaving_price(home))}",
+            + " ".join((sentence(say.leaving_price(home)), *say.left_only_while(home))),
         ),
         table=table.without_blank("meant"),
         notes=(_rule(home), *_ranges(home, display)),

@@ -20,6 +20,7 @@ from ...display.words import (
     wanted,
 )
 from ...store.scope import by_mode
+from ...usage.verdict_words import leave_only_while, only_while
 from ...wear.unmended import Unmended
 from ...wear.words import not_mended
 from ..before_trip import BeforeTrip
@@ -47,6 +48,12 @@ def leaving_price(home: StaysHome) -> str:
         raise ValueError("home: expected a record of use, got none")
     expected = sum(home.usage.need(judged.usage, None) for judged in home.things)
     return wanted(expected, len(home.things))
+
+
+def left_only_while(home: StaysHome) -> tuple[str, ...]:
+    """A sentence on each thing that may be left alone beside another one."""
+    names = {judged.about.item: judged.about.name for judged in home.things}
+    return tuple(leave_only_while(names[item], other) for item, other in home.beside.items())
 
 
 def condition_name(each: ConditionAhead, display: Display) -> str:
@@ -185,11 +192,11 @@ def thing_name(each: PackedThing) -> str:
 
 
 def thing_about(
-    each: PackedThing, display: Display, broken: Unmended | None = None, *, stays_on: bool = True
+    each: PackedThing, display: Display, broken: Unmended | None, home: StaysHome
 ) -> str:
     """What to know of a thing on the list, its weight first, how it failed last.
 
-    ``stays_on``: that it has a box, since the record would not leave it at home.
+    ``home``: what the record would leave at home, and beside what alone.
     """
     about = []
     if each.row_g is not None:
@@ -202,8 +209,11 @@ def thing_about(
         about.append(f"borrowed from {each.owner}")
     if each.given_up is not None:
         about.append("given up: take another")
-    if not stays_on:
-        about.append("could stay at home")
+    item = each.thing.item
+    if item in home.items:
+        beside = home.beside.get(item)
+        condition = f" {only_while(beside)}" if beside is not None else ""
+        about.append(f"could stay at home{condition}")
     told = ", ".join(about)
     if broken is None:
         return told

@@ -118,7 +118,8 @@ def _notes(case: Case, display: Display) -> tuple[str, ...]:
         notes.append(
             f"Without spending anything {case_words.some(other.names)} could stay at home, "
             f"{mass(other.same_g, display)}. "
-            f"{sentence(f'The price: {wanted(other.misses, len(other.names))}')} "
+            f"{sentence(f'The price: {wanted(other.misses, len(other.names))}')}"
+            f"{case_words.left_only_while(other.names, other)} "
             "The report “What to leave at home” has the rest."
         )
     notes.append(

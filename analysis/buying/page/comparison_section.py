@@ -64,7 +64,8 @@ def _first(cases: Sequence[Case], saved_g: Sequence[float], display: Display) ->
         return sentence(first)
     price = sentence(f"The price: {wanted(free.let_go_misses, len(free.let_go_names))}")
     grams = mass(free.let_go_g, display)
-    return f"{first}. {grams} could stay at home without spending anything. {price}"
+    condition = case_words.left_only_while(free.let_go_names, free)
+    return f"{first}. {grams} could stay at home without spending anything. {price}{condition}"
 
 
 def _comparison_table(cases: Sequence[Case], display: Display) -> Table:
