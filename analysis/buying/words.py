@@ -250,11 +250,10 @@ def _colder(case: Case) -> str:
     return sentence("; ".join(parts))
 
 
-def left_only_while(names: Sequence[str], other: Alternative) -> str:
-    """A sentence, a blank before it, on each of these that is left alone beside another thing."""
-    return "".join(
-        f" {leave_only_while(name, other.beside[name])}" for name in names if name in other.beside
-    )
+def price_of_leaving(names: Sequence[str], misses: float, other: Alternative) -> str:
+    """What it may cost to leave these at home, and what is left beside another thing alone."""
+    price = sentence(f"The price: {wanted(misses, len(names))}")
+    return " ".join((price, *leave_only_while(names, other.beside)))
 
 
 def _leaving(case: Case, display: Display) -> str:
@@ -266,8 +265,7 @@ def _leaving(case: Case, display: Display) -> str:
     return (
         f"It saves {mass(case.saved_g, display)}{price}, while {mass(other.let_go_g, display)} "
         f"could stay at home without spending anything: {some(other.let_go_names)}. "
-        f"{sentence(f'The price: {wanted(other.let_go_misses, len(other.let_go_names))}')}"
-        f"{left_only_while(other.let_go_names, other)}{alone}"
+        f"{price_of_leaving(other.let_go_names, other.let_go_misses, other)}{alone}"
     )
 
 

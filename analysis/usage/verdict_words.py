@@ -1,6 +1,6 @@
 """Verdicts in plain words: the reason in one sentence, and what would reverse it."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable, Mapping
 
 from ...tripdata.contract import MODES
 from ..display.thing_names import in_marks, listed
@@ -88,9 +88,13 @@ def only_while(name: str) -> str:
     return f"only while {in_marks(name)} comes along"
 
 
-def leave_only_while(name: str, other: str) -> str:
-    """The same of one thing, as a sentence."""
-    return f"Leave {in_marks(name)} at home {only_while(other)}."
+def leave_only_while(names: Iterable[str], beside: Mapping[str, str]) -> tuple[str, ...]:
+    """A sentence on each of these that stays at home beside another thing alone, all by name."""
+    return tuple(
+        f"Leave {in_marks(name)} at home {only_while(beside[name])}."
+        for name in names
+        if name in beside
+    )
 
 
 def seen(record: Range, display: Display = _SI) -> str:

@@ -112,10 +112,10 @@ def test_amounts_are_told_with_what_they_rest_on(store: Any) -> None:
     assert section.table.columns[4].header == "Very likely range"
     assert any("For “Gas, small” only common practice is known" in note for note in section.notes)
     assert any("More of “Bread” came home from “Long one”" in note for note in section.notes)
-    buy = lists_of(page.before_leaving())["Buy or fill"]
+    buy = lists_of(page.before_leaving())["Take more than the list has"]
     assert buy == ["Bread | 1.89 kg is enough for nine trips in ten; the list has 1.64 kg"]
     enough = with_data(page, consumption=of(need(on_list=2000.0, chance_enough=0.97)))
-    assert "Buy or fill" not in lists_of(enough.before_leaving())
+    assert "Take more than the list has" not in lists_of(enough.before_leaving())
     assert points(enough)["How much food"] == (
         "The list has 2.00 kg, which is almost certainly enough (about 97 in 100 such trips). Take "
         "1.89 kg for nine such trips in ten (630 g per day)."
@@ -130,7 +130,7 @@ def test_amounts_are_told_with_what_they_rest_on(store: Any) -> None:
     assert table is not None
     assert (table.rows[0]["trips"], table.rows[0]["enough"]) == (0, None)
     assert "trips" in [column.key for column in table.columns]
-    assert "Buy or fill" not in lists_of(bare.before_leaving())
+    assert "Take more than the list has" not in lists_of(bare.before_leaving())
     hardly = with_data(page, consumption=of(need(on_list=100.0, chance_enough=0.001)))
     assert "which is hardly ever enough" in points(hardly)["How much food"]
 
@@ -142,7 +142,7 @@ def test_a_chance_at_nine_in_ten_needs_no_chore_and_fuel_is_told_with_its_can(st
     burnt = need(system="cook", item="gas", name="Gas", take_for_9_in_10=50.0, on_list=63.0)
     near = need(on_list=1885.0, chance_enough=0.902)
     page = with_data(read(store), consumption=of(near, replace(burnt, chance_enough=0.997, days=2)))
-    assert "Buy or fill" not in lists_of(page.before_leaving())
+    assert "Take more than the list has" not in lists_of(page.before_leaving())
     assert points(page)["How much fuel"] == (
         "The list has 225 g, can or bottle included; 63 g of it can be burnt, which is almost "
         "certainly enough (more than 99 in 100 such trips). Take 50 g for nine such trips in ten "

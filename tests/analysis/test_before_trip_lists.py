@@ -173,13 +173,13 @@ def test_chores_are_of_what_comes_along_and_of_trips_before_it(store: Any) -> No
     page = with_data(read(store), consumption=of())
     assert lists_of(page.before_leaving()) == {
         "Mend": ["Tarp | Torn. Cannot be used since 28 October 2026."],
-        "Failed last time, mended since: try it first": [
-            "Quilt | Works badly since 28 October 2026."
+        "Mended since it failed: try it at home first": [
+            "Quilt | Worked badly on 28 October 2026."
         ],
-        "Check and refill": ["Kit | opened since its last check"],
-        "Look over: no check within the last year": ["Safety | “Beacon”"],
+        "Check and refill": ["Kit | opened on 29 October 2026, and not checked since"],
+        "Look over, too: the last check will be a year old by then": ["Safety | “Beacon”"],
         "Charge": ["Lamp"],
-        "Buy or fill": ["Bread | used up last time"],
+        "Restock": ["Bread | used up"],
     }
     care = page.before_leaving().caution or ""
     assert "swollen, wet or damaged" in care
@@ -225,11 +225,11 @@ def test_what_is_to_do_is_counted_by_things_and_what_charges_is_not_all(store: A
     page = read(store)
     assert sum(map(len, lists_of(page.before_leaving()).values())) == 2
     assert page.before_leaving().answer == (
-        "There are 4 things to see to before you leave, in 2 boxes.",
+        "Of what comes along, 4 things are to be seen to before you leave, in 2 boxes.",
     )
-    assert points(page)["Before leaving"].startswith("There are 4 things to see to")
+    assert points(page)["Before leaving"].startswith("Of what comes along, 4 things are")
     assert page.before_leaving().notes == (
-        "To charge, only what has capacity_wh in gear.csv is named: charge lights, phone and "
+        "To charge, only batteries whose capacity you noted are named: charge lights, phone and "
         "beacon, too.",
     )
 

@@ -113,8 +113,8 @@ def test_without_a_list_or_a_like_trip_everything_owned_is_weighed_and_checked(s
     fill(store, {"gear": [*THINGS, aid, lent], "trip": [plan()]})
     page = read(store)
     assert points(page)["What it weighs"] == (
-        "There is no list yet. All that you own weighs 3.21 kg from the skin out, of which 2.51 kg "
-        "is base weight."
+        "This trip has no list yet, and no like trip has one, so what it weighs is not known. All "
+        "that you own weighs 3.21 kg; no trip takes it all."
     )
     listed = [line for lines in lists_of(page.packing()).values() for line in lines]
     assert len(listed) == len(THINGS) + 1

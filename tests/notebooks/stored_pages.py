@@ -29,7 +29,9 @@ def site(logbook: Path) -> Site:
     """Every report of a logbook, and a debrief of each of its trips."""
     with open_store(store_path(logbook)) as store:
         trips = [
-            TripPage(each.trip, each.title, each.start_on, f"{DEBRIEF}-{each.trip}.html")
+            TripPage(
+                each.trip, each.title, each.start_on, f"{DEBRIEF}-{each.trip}.html", each.end_on
+            )
             for each in trips_back(store)
         ]
         return Site(True, runner.available(), tuple(trips), frozenset(names_of_things(store)))

@@ -173,3 +173,32 @@ def test_energy_without_a_distance_says_what_to_put(check: Check) -> None:
         "expected a value, the cell is blank; put 0 if you did not ride: until then the Wh of this "
         "day do not count",
     ]
+
+
+NOON_25_NOVEMBER_2026 = "1795608000"
+
+
+@pytest.mark.parametrize(
+    ("end", "plan", "asked"),
+    [
+        ("2027-01-17", "", True),
+        ("2027-01-17", "no", True),
+        ("2026-11-26", "", True),
+        ("2026-11-25", "", False),
+        ("2027-01-17", "yes", False),
+    ],
+)
+def test_a_trip_to_come_that_is_no_plan_is_asked_about(
+    check: Check, monkeypatch: pytest.MonkeyPatch, end: str, plan: str, asked: bool
+) -> None:
+    """Its column decides: it counts as it is, nothing of it is set aside."""
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", NOON_25_NOVEMBER_2026)
+    trips = f"trip,start_on,end_on,plan\nlake,2026-11-24,{end},{plan}\n"
+    told = [
+        f"trip.csv:2: plan: lake ends on {end}, which is still to come, and yet counts as a trip "
+        "that took place; until it is over, yes in the column plan keeps it out of your record"
+    ]
+    assert warned(check({"gear.csv": COOK, "trip.csv": trips})) == (told if asked else [])
+    # Where the day cannot be told the reports say so; a logbook is read all the same.
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "soon")
+    assert warned(check({"gear.csv": COOK, "trip.csv": trips})) == []

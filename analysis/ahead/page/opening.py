@@ -7,7 +7,7 @@ from ...cold import words as cold_words
 from ...display.cautions import BIKE_LOAD_CARE, BOAT_LOAD_CARE, WEATHER_CARE
 from ...display.sections import Opening, Point
 from ...display.thing_names import in_marks, named
-from ...display.words import Display, count, day, quoted, sentence, sum_mass
+from ...display.words import Display, count, day, quoted, sum_mass
 from ...wear.words import not_mended
 from ...weigh_up.words import fixed_words, over_limits
 from ..before_trip import BeforeTrip
@@ -57,9 +57,8 @@ def before_trip_opening(
         points.append(Point("Before leaving", to_do(page)))
     if data.home.things:
         names = named([judged.about.name for judged in data.home.things])
-        price = sentence(say.leaving_price(data.home))
-        more = " ".join((price, *say.left_only_while(data.home)))
-        points.append(Point("Could stay at home", f"{names} could stay at home.", more))
+        price = say.leaving_price(data.home)
+        points.append(Point("Could stay at home", f"{names} could stay at home.", price))
     return Opening(
         f"Before “{data.ahead.trip.title}”",
         say.trip_lines(data.ahead),
@@ -105,11 +104,12 @@ def _weight(data: BeforeTrip, display: Display) -> Point:
             f"{skin_out} from the skin out, without consumables; {base} of it is base weight."
         )
         return Point(about, answer, more, leads=True)
-    answer = (
-        f"There is no list yet. All that you own weighs {skin_out} from the skin out, of which "
-        f"{base} is base weight."
+    # Nobody carries all that they own: it is a sum of things, no load.
+    whole = sum_mass(load.carried_g, display, at_least=load.at_least)
+    answer = "This trip has no list yet, and no like trip has one, so what it weighs is not known."
+    return Point(
+        about, answer, f"All that you own weighs {whole}; no trip takes it all.", leads=True
     )
-    return Point(about, answer, more, leads=True)
 
 
 def _missing(data: BeforeTrip) -> Point | None:

@@ -6,7 +6,7 @@ from ...display.cautions import LEAVING_CARE
 from ...display.sections import Section
 from ...display.tables import Table, measured, right, text, yes_no
 from ...display.thing_names import listed
-from ...display.words import Display, listing, mass, number, percent, sentence, small_mass
+from ...display.words import Display, listing, mass, number, percent, small_mass
 from ...usage.verdict_words import seen, served_besides
 from ...usage.verdicts import Judged
 from ..before_trip import BeforeTrip
@@ -52,7 +52,7 @@ def stays_section(page: "BeforeTripPage") -> Section:
         STAYS,
         (
             f"{names} could stay at home on this trip, going by your record: {whole}. "
-            + " ".join((sentence(say.leaving_price(home)), *say.left_only_while(home))),
+            f"{say.leaving_price(home)}",
         ),
         table=table.without_blank("meant"),
         notes=(_rule(home), *_ranges(home, display)),

@@ -15,6 +15,7 @@ from ...display.words import (
     number,
     one_in,
     quoted,
+    sentence,
     temperature,
     thing_mass,
     wanted,
@@ -43,17 +44,17 @@ def trip_lines(ahead: TripAhead) -> tuple[str, ...]:
 
 
 def leaving_price(home: StaysHome) -> str:
-    """What leaving them at home may cost: "you would want one of them about once in 9 trips"."""
+    """What leaving them at home may cost, and what is left alone beside another thing.
+
+    "You would want one of them about once in 9 trips. Leave “Umbrella” at home only while ..."
+    """
     if home.usage is None:
         raise ValueError("home: expected a record of use, got none")
     expected = sum(home.usage.need(judged.usage, None) for judged in home.things)
-    return wanted(expected, len(home.things))
-
-
-def left_only_while(home: StaysHome) -> tuple[str, ...]:
-    """A sentence on each thing that may be left alone beside another one."""
     names = {judged.about.item: judged.about.name for judged in home.things}
-    return tuple(leave_only_while(names[item], other) for item, other in home.beside.items())
+    beside = {names[item]: other for item, other in home.beside.items()}
+    price = sentence(wanted(expected, len(home.things)))
+    return " ".join((price, *leave_only_while(beside, beside)))
 
 
 def condition_name(each: ConditionAhead, display: Display) -> str:

@@ -65,10 +65,9 @@ def names_by_weight(cull: Cull, items: Iterable[str]) -> list[str]:
 
 def conditions(cull: Cull, items: Iterable[str]) -> tuple[str, ...]:
     """Return a sentence on each of some things that stays at home beside another thing alone."""
-    beside, by_item = cull.only_beside(items), cull.by_item
-    return tuple(
-        leave_only_while(by_item[item].about.name, other) for item, other in beside.items()
-    )
+    by_item = cull.by_item
+    beside = {by_item[item].about.name: other for item, other in cull.only_beside(items).items()}
+    return leave_only_while(beside, beside)
 
 
 def price(point: LeftSet) -> str:

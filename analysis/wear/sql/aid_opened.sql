@@ -9,17 +9,23 @@ WITH over AS (
     AND trip IS DISTINCT FROM CAST($apart AS VARCHAR)
     AND end_on <= coalesce(CAST($until AS DATE), end_on)
 ),
-opened AS (
-  SELECT n.item, o.end_on AS day
+used AS (
+  SELECT n.item, n.trip, CAST(NULL AS DATE) AS day
   FROM trip_item_use AS n
   JOIN over AS o ON o.trip = n.trip
   WHERE n.system = 'first_aid' AND (n.said_times > 0 OR n.used)
   UNION ALL
-  SELECT s.item, coalesce(s.day, o.end_on) AS day
+  SELECT s.item, s.trip, s.day
   FROM stg_used AS s
   JOIN over AS o ON o.trip = s.trip
   JOIN stg_gear AS k ON k.item = s.item
   WHERE coalesce(s.used_for, k.system) = 'first_aid' AND s.times > 0
+),
+opened AS (
+  SELECT u.item, coalesce(max(u.day), any_value(o.end_on)) AS day
+  FROM used AS u
+  JOIN over AS o ON o.trip = u.trip
+  GROUP BY u.item, u.trip
 )
 SELECT o.item, g.name, g.system, max(o.day) AS day
 FROM opened AS o
