@@ -55,7 +55,7 @@ class Opening:
 
     points: the answer in short. sentence: the answer in one whole sentence, for a page that names
     many reports; it stands in no page of its own. note: what its owner wrote. caution: what can
-    hurt someone here; it stands right after the points.
+    hurt someone here; it stands right after the points, or after so many as come ``first``.
     """
 
     title: str
@@ -65,6 +65,7 @@ class Opening:
     sentence: str = ""
     note: str = ""
     caution: str = ""
+    first: int | None = None
 
     def _repr_mimebundle_(self, **_: Any) -> dict[str, Any]:
         points = [
@@ -83,24 +84,30 @@ class Opening:
         note = f"<blockquote><p>{isolate(self.note)}</p></blockquote>" if self.note else ""
         notices = "".join(f"<li>{escape(notice)}</li>" for notice in self.notices)
         listed = f'<ul class="notices">{notices}</ul>' if notices else ""
-        points = "".join(
-            f"<div><dt>{escape(point.about)}</dt><dd><strong>{escape(point.answer)}</strong>"
-            f"{f' <span>{escape(point.more)}</span>' if point.more else ''}</dd></div>"
-            for point in self.points
-        )
-        answer = f'<dl class="points">{points}</dl>' if points else ""
+        first, rest = self.points[: self.first], self.points[len(self.points[: self.first]) :]
         return (
             f'<header class="tarebook-opening {_NO_FORMULAS}"><h1>{escape(self.title)}</h1>'
-            f"{lines}{note}{answer}{_care(self.caution)}{listed}</header>"
+            f"{lines}{note}{_told(first)}{_care(self.caution)}{_told(rest)}{listed}</header>"
         )
 
     def text(self) -> str:
         """Return the same in plain text."""
-        points = (point.text() for point in self.points)
+        points = [point.text() for point in self.points]
         note = (f"\u201c{self.note}\u201d",) if self.note else ()
         care = (f"Take care. {self.caution}",) if self.caution else ()
-        lines = (self.title, *self.lines, *note, *points, *care, *self.notices)
+        first = points[: self.first]
+        told = (*first, *care, *points[len(first) :])
+        lines = (self.title, *self.lines, *note, *told, *self.notices)
         return "\n".join(clean(line) for line in lines)
+
+
+def _told(points: tuple[Point, ...]) -> str:
+    told = "".join(
+        f"<div><dt>{escape(point.about)}</dt><dd><strong>{escape(point.answer)}</strong>"
+        f"{f' <span>{escape(point.more)}</span>' if point.more else ''}</dd></div>"
+        for point in points
+    )
+    return f'<dl class="points">{told}</dl>' if told else ""
 
 
 def _care(caution: str | None) -> str:

@@ -72,12 +72,11 @@ def chore_lists(chores: Sequence[Chore], trip: str = "") -> tuple[Checklist, ...
     return tuple(each for each in every if each.tasks)
 
 
-def to_see_to(lists: Sequence[Checklist], things: int, what: str, when: str) -> str:
-    """How many things these lists name, each once, and in how many boxes, as a sentence."""
-    verb = "is" if things == 1 else "are"
+def to_see_to(lists: Sequence[Checklist], things: int, when: str, of: str = "") -> str:
+    """How many things these lists name, each once: "Before you leave, see to 44 things, in ..."."""
     boxes = sum(len(each.tasks) for each in lists)
     in_boxes = "" if boxes == things else f", in {words.count(boxes, 'box', 'boxes')}"
-    return f"{what}, {words.count(things, 'thing')} {verb} to be seen to {when}{in_boxes}."
+    return f"{when}, see to {words.count(things, 'thing')}{of}{in_boxes}."
 
 
 def _by_system(chores: Sequence[Chore]) -> tuple[Task, ...]:

@@ -85,7 +85,8 @@ def test_amounts_are_told_with_what_they_rest_on(store: Any) -> None:
     gas = replace(gas, amount=Estimate(60.0, 35.0, 110.0), on_list=None, chance_enough=None)
     page = with_data(read(store), consumption=of(need(), replace(gas, trips=0, prior_share=1.0)))
     assert points(page)["How much food"] == (
-        "Take 1.89 kg for nine such trips in ten (630 g per day). The list has 1.64 kg, which is "
+        "Take 1.89 kg (630 g per day). That is enough on nine such trips in ten. The list has "
+        "1.64 kg, which is "
         "enough on about 7 such trips in 10."
     )
     assert points(page)["How much fuel"] == (
@@ -113,12 +114,12 @@ def test_amounts_are_told_with_what_they_rest_on(store: Any) -> None:
     assert any("For “Gas, small” only common practice is known" in note for note in section.notes)
     assert any("More of “Bread” came home from “Long one”" in note for note in section.notes)
     buy = lists_of(page.before_leaving())["Take more than the list has"]
-    assert buy == ["Bread | 1.89 kg is enough for nine trips in ten; the list has 1.64 kg"]
+    assert buy == ["Bread | 1.89 kg is enough on nine such trips in ten; the list has 1.64 kg"]
     enough = with_data(page, consumption=of(need(on_list=2000.0, chance_enough=0.97)))
     assert "Take more than the list has" not in lists_of(enough.before_leaving())
     assert points(enough)["How much food"] == (
-        "The list has 2.00 kg, which is almost certainly enough (about 97 in 100 such trips). Take "
-        "1.89 kg for nine such trips in ten (630 g per day)."
+        "The list has 2.00 kg, which is almost certainly enough (about 97 in 100 such trips). 1.89 "
+        "kg (630 g per day) is enough on nine such trips in ten."
     )
     bare = with_data(page, consumption=of(need(trips=0, prior_share=1.0)))
     assert points(bare)["How much food"] == (
@@ -145,8 +146,8 @@ def test_a_chance_at_nine_in_ten_needs_no_chore_and_fuel_is_told_with_its_can(st
     assert "Take more than the list has" not in lists_of(page.before_leaving())
     assert points(page)["How much fuel"] == (
         "The list has 225 g, can or bottle included; 63 g of it can be burnt, which is almost "
-        "certainly enough (more than 99 in 100 such trips). Take 50 g for nine such trips in ten "
-        "(25 g per night)."
+        "certainly enough (more than 99 in 100 such trips). 50 g (25 g per night) is enough on "
+        "nine such trips in ten."
     )
     table = page.amounts().table
     assert table is not None

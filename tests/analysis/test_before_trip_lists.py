@@ -224,13 +224,10 @@ def test_what_is_to_do_is_counted_by_things_and_what_charges_is_not_all(store: A
     fill(store, {"gear": [*aid, lamp], "trip": [plan()], "carried": rows})
     page = read(store)
     assert sum(map(len, lists_of(page.before_leaving()).values())) == 2
-    assert page.before_leaving().answer == (
-        "Of what comes along, 4 things are to be seen to before you leave, in 2 boxes.",
-    )
-    assert points(page)["Before leaving"].startswith("Of what comes along, 4 things are")
+    assert page.before_leaving().answer == ("Before you leave, see to 4 things, in 2 boxes.",)
+    assert points(page)["Before leaving"].startswith("Before you leave, see to 4 things")
     assert page.before_leaving().notes == (
-        "To charge, only batteries whose capacity you noted are named: charge lights, phone and "
-        "beacon, too.",
+        "Only batteries whose capacity you noted are named: charge lights, phone and beacon, too.",
     )
 
 

@@ -213,7 +213,7 @@ SECTIONS = (
     ("food_and_fuel", "Food and fuel that came home",
      ("420 g of “Food” (14 %) and 118 g of “Gas canister” with its can (52 %) came home.",)),
     ("to_do", "Mend and restock",
-     ("Of all that you own, 12 things are to be seen to before the next trip, in 8 boxes.",)),
+     ("Before the next trip, see to 12 things of all that you own, in 8 boxes.",)),
 )  # fmt: skip
 
 
@@ -255,11 +255,11 @@ def test_the_checklists_hold_what_waits(lakes: Path, debrief_page: Pages) -> Non
         ],
         "Check and refill": [("First-aid kit", "opened on 17 May 2026, and not checked since")],
         "Look over: no check within the last year": [
-            ("Repair", "“Spare tube”, “Mini pump” and “Multi-tool”"),
+            ("Safety", "“Emergency blanket”, “Buoyancy aid” and “Whistle”"),
             ("Navigation", "“Map and compass”"),
-            ("Safety", "“Emergency blanket” and “Whistle”"),
+            ("Repair", "“Mini pump”, “Multi-tool” and “Spare tube”"),
         ],
-        "Charge": [("Power bank", ""), ("Head torch", "")],
+        "Charge": [("Head torch", ""), ("Power bank", "")],
     }
 
 

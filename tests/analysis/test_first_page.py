@@ -84,9 +84,34 @@ def test_the_next_plan_is_the_first_that_is_not_over(logbook: Callable[[str], Pa
     assert plan.plan.title == "North in spring"
     assert words.plan_line(plan) == "20–26 May 2027 · 6 nights by bike"
     assert plan.later == ()
-    assert words.later_plans(plan.later) == ""
+    assert words.later_plans(plan.later) == ()
     assert words.odds(plan.cold).endswith(".")
     assert read(logbook("lakes"), date(2027, 5, 27)).plan is None
+
+
+def test_a_later_plan_is_named_with_its_odds(demo_folder: Path) -> None:
+    page = read(demo_folder, date(2026, 11, 25))
+    assert page.plan is not None
+    (line,) = words.later_plans(page.plan.later)
+    assert line.startswith("Planned after it: “Larkspur Flat by e-bike” (28–31 May 2027). The ")
+    assert line.endswith(words.odds(page.plan.later[0]))
+    assert " in 10." in line
+    many = words.later_plans(page.plan.later * 6)
+    assert [each == line for each in many] == [True, True, True, False]
+    assert many[-1] == "3 more plans after that."
+
+
+@pytest.mark.parametrize(
+    ("note", "told"),
+    [
+        (None, ""),
+        ("Fed the stove\n in the  dark.", "Fed the stove in the dark."),
+        (f"{'walk ' * 20}", f"{'walk ' * 16}…"),
+        ("w" * 81, f"{'w' * 80} …"),
+    ],
+)
+def test_the_list_of_trips_has_the_beginning_of_each_note(note: str | None, told: str) -> None:
+    assert words.said_of_trip(note) == told
 
 
 def test_the_odds_are_those_of_every_other_page(demo_folder: Path) -> None:

@@ -58,13 +58,15 @@ def ready_section(page: "BeforeTripPage") -> Section:
     )
     if page.data is None or not lists:
         return Section.empty(READY, "a chore")
+    # What is folded comes last, below the columns of the others.
+    lists = tuple(sorted(lists, key=lambda each: each.folds))
     return Section(
         READY,
         (to_do(page),),
         more=lists,
         notes=(
-            "To charge, only batteries whose capacity you noted are named: charge lights, phone "
-            "and beacon, too.",
+            "Only batteries whose capacity you noted are named: charge lights, phone and beacon, "
+            "too.",
         ),
         caution=" ".join(chore_cautions(page.data.chores)) or None,
     )
@@ -75,7 +77,7 @@ def to_do(page: "BeforeTripPage") -> str:
     lists = ready_lists(page)
     names = {chore.name for chore in page.data.chores} if page.data is not None else set()
     names |= {task.what for each in lists for task in each.tasks if task.things == 1}
-    return to_see_to(lists, len(names), "Of what comes along", "before you leave")
+    return to_see_to(lists, len(names), "Before you leave")
 
 
 def ready_lists(page: "BeforeTripPage") -> tuple[Checklist, ...]:
@@ -153,7 +155,8 @@ def _boxless(page: "BeforeTripPage") -> tuple[str, ...]:
 
 def _head(packing: Packing, chosen: TripChoice, page: "BeforeTripPage") -> tuple[str, ...]:
     """Where the list comes from, and what has no box; what may be missing stands right above."""
-    return (*source_words(packing, chosen), *_boxless(page))
+    first, *rest = source_words(packing, chosen)
+    return (" ".join((first, *_boxless(page))), *rest)
 
 
 def _unlisted(page: "BeforeTripPage") -> tuple[str, ...]:
@@ -191,13 +194,13 @@ def source_words(packing: Packing, chosen: TripChoice) -> tuple[str, ...]:
     trip = chosen.trip
     things = count(len(packing.items), "thing")
     if packing.source == "list":
-        whose = "the plan’s" if chosen.plan else "its"
+        which = "the plan’s list" if chosen.plan else "its list"
         verb = "is" if len(packing.items) == 1 else "are"
         if len(packing.things) > len(packing.items):
             # A thing may stand in two bags.
             different = count(len(packing.items), "different thing")
             things = f"{different} in {count(len(packing.things), 'line')}"
-        return (f"{things[:1].upper()}{things[1:]} {verb} on the list, by {whose} carried.csv.",)
+        return (f"{things[:1].upper()}{things[1:]} {verb} on {which}.",)
     if packing.source == "gear":
         return (
             "Nothing is listed for this trip, and no like trip has a list: this is everything that "

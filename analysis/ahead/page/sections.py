@@ -32,6 +32,7 @@ COLD = "How cold it may be"
 _HOW = "how sure each is, and how this was worked out"
 _EACH = "How sure this amount is, and how it was worked out"
 _SETS = "Sleep sets that you own, and how this was worked out"
+_ORDER = "What no list should lack stands first, then what such trips most often have and need."
 _BURNS = ("cook", "fire")
 _FEEDS = ("food", "water", *_BURNS)
 
@@ -49,9 +50,7 @@ def missing_section(page: "BeforeTripPage") -> Section:
         MISSING,
         (say.missing_in_short(missing),),
         more=(Checklist("Pack it, or decide not to", owned), Checklist("Wished for", wished)),
-        notes=(
-            "What no list should lack stands first, then what such trips most often have and need.",
-        ),
+        notes=(_ORDER,) if len(owned) > 1 else (),
         caution=LIST_CARE,
     )
 

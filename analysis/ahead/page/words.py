@@ -121,11 +121,16 @@ def cold_in_short(cold: ColdAhead) -> str:
             "This plan has no list of its own. In what such trips had, the chance that "
             f"{night} too cold"
         )
+    return f"{chance} is {odds}."
+
+
+def by_normals_alone(cold: ColdAhead) -> str:
+    """What the chance would be by the normals alone, where camps were colder; else blank."""
     if cold.camps is None or not cold.camps.colder or cold.by_normals is None:
-        return f"{chance} is {odds}."
+        return ""
     return (
-        f"{chance} is {odds}. By the climate normals alone it would be "
-        f"{one_in(cold.by_normals)}, but your camps were colder than these."
+        f"By the climate normals alone it would be {one_in(cold.by_normals)}, but your camps were "
+        "colder than these."
     )
 
 

@@ -37,7 +37,7 @@ def buying_opening(page: "BuyingPage") -> Opening:
     title = f"{_TITLE}: {cases[0].candidate.name}" if page.one and cases else _TITLE
     points = tuple(_points(cases, failures, page.display))
     says, care = _in_one(cases, points), " ".join(usual_cautions(cases))
-    return Opening(title, (line,), tuple(notices), points, says, caution=care)
+    return Opening(title, (line,), tuple(notices), points, says, caution=care, first=1)
 
 
 def _points(cases: Sequence[Case], failures: FailureBook, display: Display) -> Iterator[Point]:

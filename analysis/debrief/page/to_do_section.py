@@ -44,9 +44,9 @@ def to_do_section(page: "DebriefPage") -> Section:
         return Section.empty(heading, "nothing waits to be done")
     many = len({chore.item for chore in chores})
     if latest:
-        first = to_see_to(lists, many, "Of all that you own", "before the next trip")
+        first = to_see_to(lists, many, "Before the next trip", " of all that you own")
     else:
-        first = to_see_to(lists, many, "Of what came along", "now")
+        first = to_see_to(lists, many, "Of what came along")
     care = " ".join(chore_cautions(chores))
     shown = tuple(
         _Folded(each.heading, each.tasks)
