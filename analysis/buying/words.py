@@ -40,8 +40,8 @@ _CHANGES: Mapping[CaseVerdict, str] = {
     "beyond_numbers": "Advice from those who know the danger it is for, and local rules.",
     "colder": "Milder trips: it is for nights warmer than yours were.",
     "not_on_record": (
-        "What the record cannot see: company, room, pleasure. A note on trips where that was "
-        "missed (wished.csv) would."
+        "What the record cannot see: company, room, pleasure. Note it where you miss that on a "
+        "trip (wished.csv)."
     ),
 }
 NOTHING_FOR = "nothing that this record can see"
@@ -218,7 +218,8 @@ def what_would_change_it(case: Case, display: Display) -> str:
         return f"{nights[:1].upper()}{nights[1:]} with a low and a warmth vote would tell."
     if kind == "not_on_record" and case.wishes.alike:
         return (
-            "If that is meant, write its name as candidates.csv has it into that trip's wished.csv."
+            "If that is what you meant, note the wish by the candidate’s name (in that trip’s "
+            "wished.csv)."
         )
     return _CHANGES[kind]
 
@@ -226,9 +227,11 @@ def what_would_change_it(case: Case, display: Display) -> str:
 def _avoided(replay: ColdReplay | None) -> list[str]:
     if replay is None or not replay.cold_votes:
         return []
-    nights = f"about {replay.avoided} of {count(replay.cold_votes, 'night')} that felt too cold"
+    every = replay.avoided == replay.cold_votes > 1
+    few = f"all {replay.cold_votes}" if every else f"about {replay.avoided} of {replay.cold_votes}"
+    nights = f"{few} {'night' if replay.cold_votes == 1 else 'nights'} that felt too cold"
     reach = f"{replay.avoided_least} to {replay.avoided_most}"
-    return [f"{nights} would not have been too cold in it (very likely {reach})"]
+    return [f"{nights} would have been warm enough in it (very likely {reach})"]
 
 
 def _chance(year: ColdYear | None) -> list[str]:

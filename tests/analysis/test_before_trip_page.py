@@ -52,8 +52,8 @@ def test_without_a_plan_one_line_says_what_to_do(store: Any) -> None:
     page = read(store)
     assert points(page) == {
         "No plan": "No planned trip lies ahead: give a coming trip its row in trip.csv, with plan "
-        "= yes. Then tarebook new LOGBOOK --trip NAME lays out its list, from the latest of its "
-        "kind. Meanwhile tarebook report weigh_up weighs what you own."
+        "= yes. Then the command “tarebook new” lays out its list, from the latest trip of its "
+        "kind. Meanwhile the report “What it all weighs” has the weight of all that you own."
     }
     assert shown(page) == set()
     with pytest.raises(QuestionError, match='trip: expected a trip of this logbook, got "lake"'):
@@ -84,8 +84,8 @@ def test_the_list_weighs_what_the_weigh_up_says(store: Any) -> None:
     assert page.data.load.base_g == weighed.base.grams == 2500.0
     assert page.data.load.skin_out_g == weighed.skin_out.grams == 2700.0
     assert points(page)["What it weighs"] == (
-        "The list weighs 2.70 kg from the skin out, of which 2.50 kg is base weight, which walkers "
-        "call ultralight."
+        "The list weighs 2.70 kg from the skin out, 2.50 kg of it base weight. Walkers call such a "
+        "base weight ultralight."
     )
     ounces = read(store, mass="oz", temperature="f", distance="mi")
     assert "5.95 lb from the skin out" in points(ounces)["What it weighs"]

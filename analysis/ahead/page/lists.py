@@ -46,7 +46,6 @@ _AT_ONCE = 2
 _PLACES = {
     "worn": "Worn",
     "loose": "In no bag",
-    "vehicle": "On the bike or boat, in no bag",
 }
 
 
@@ -205,7 +204,7 @@ def source_words(packing: Packing, chosen: TripChoice) -> tuple[str, ...]:
         return (
             "Nothing is listed for this trip, and no like trip has a list: this is everything that "
             "you own.",
-            f"Run tarebook new LOGBOOK --trip {trip}: it lays out a carried.csv to delete from.",
+            f"The command “tarebook new LOGBOOK --trip {trip}” lays out a list to delete from.",
         )
     trips = quoted([trip.title for trip in packing.like[::-1]], at_most=3)
     return (
@@ -213,8 +212,8 @@ def source_words(packing: Packing, chosen: TripChoice) -> tuple[str, ...]:
         "along.",
         f"The more alike a trip is, the more it counts ({trips}). What was given up is replaced by "
         "what took over from it.",
-        f"For a list of its own run tarebook new LOGBOOK --trip {trip}, and change what it lays "
-        "out in carried.csv.",
+        f"The command “tarebook new LOGBOOK --trip {trip}” lays out a list of its own, for you to "
+        "change (carried.csv).",
     )
 
 
@@ -225,7 +224,9 @@ def _like(packing: Packing) -> str:
 
 def _heading(group: PackedGroup, page: "BeforeTripPage") -> str:
     """The place and what goes into it weighs: "Frame bag: 2.31 kg"."""
+    systems = {each.thing.system for each in group.things} & {"bike", "boat"}
     name = {
+        "vehicle": f"On the {' or '.join(sorted(systems)) or 'bike or boat'}, in no bag",
         "bag": f"{group.name[:1].upper()}{group.name[1:]}",
         "system": label(group.name) if group.kind == "system" else "",
         "other": f"Carried by {group.name}",

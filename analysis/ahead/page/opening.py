@@ -31,8 +31,8 @@ def nothing_planned(notices: tuple[str, ...]) -> Opening:
     what_to_do = Point(
         "No plan",
         "No planned trip lies ahead: give a coming trip its row in trip.csv, with plan = yes.",
-        "Then tarebook new LOGBOOK --trip NAME lays out its list, from the latest of its kind. "
-        "Meanwhile tarebook report weigh_up weighs what you own.",
+        "Then the command “tarebook new” lays out its list, from the latest trip of its kind. "
+        "Meanwhile the report “What it all weighs” has the weight of all that you own.",
         leads=True,
     )
     return Opening(TITLE, notices=notices, points=(what_to_do,))
@@ -95,7 +95,8 @@ def _weight(data: BeforeTrip, display: Display) -> Point:
         )
         more = f"With {fixed_words(vehicles)}: {whole}."
     if data.packing.source == "list":
-        answer = f"The list weighs {skin_out} from the skin out, {base} of it base weight."
+        part = "all" if load.base_g == load.skin_out_g else base
+        answer = f"The list weighs {skin_out} from the skin out, {part} of it base weight."
         of_class = f"Walkers call such a base weight {load.class_name}." if load.class_name else ""
         return Point(about, answer, f"{of_class} {more}".strip(), leads=True)
     if data.packing.source == "like":
@@ -207,8 +208,8 @@ def _notices(page: "BeforeTripPage", data: BeforeTrip) -> list[str]:
     if load.unread:
         verb = "is" if load.unread == 1 else "are"
         notices.append(
-            f"{count(load.unread, 'row')} of its carried.csv could not be read and {verb} missing "
-            "in all sums."
+            f"{count(load.unread, 'row')} of its list could not be read and {verb} missing in all "
+            "sums."
         )
     if ahead.nights and data.cold.chance is None and not _cold(data):
         notices.append(_why_no_chance(data))
@@ -223,10 +224,8 @@ def _notices(page: "BeforeTripPage", data: BeforeTrip) -> list[str]:
 def _why_no_chance(data: BeforeTrip) -> str:
     listed = data.packing.source == "list"
     if data.cold.why_not == "no_bedding" and (listed or not data.cold.sets):
-        where = "is on the list" if listed else "is in gear.csv"
-        return (
-            f"The chance of a too cold night is not known: no sleep gear with a rated_low {where}."
-        )
+        where = "is on the list" if listed else "is known"
+        return f"The chance of a too cold night is not known: no sleep gear with a rating {where}."
     if isinstance(data.cold.outlook, NoStation):
         return (
             "The chance of a too cold night is not known: no climate normals serve the place. "

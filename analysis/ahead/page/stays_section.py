@@ -71,10 +71,11 @@ def _meant(judged: Judged, data: BeforeTrip, display: Display) -> str:
 def _rule(home: StaysHome) -> str:
     """By which rule all of them are listed, told once."""
     lines = sorted({judged.limit for judged in home.things})
-    of = "the threshold of" if len(lines) == 1 else "its threshold, which by what it is is"
+    of = "the threshold of" if len(lines) == 1 else "its threshold. By what a thing is, that is"
     return (
-        "Used: of the occasions that each had. It is listed since it was probably needed on a "
-        f"smaller share of them than {of} {listing([percent(each) for each in lines], last='or')}."
+        "“Used” counts the occasions that each thing had. A thing is listed because it was "
+        f"probably needed on a smaller share of them than {of} "
+        f"{listing([percent(each) for each in lines], last='or')}."
     )
 
 

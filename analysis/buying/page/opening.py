@@ -132,7 +132,7 @@ def broken(failures: FailureBook) -> Point | None:
         return Point(
             "Failures",
             "Nothing that you still have has failed so far.",
-            f"It came along for up to {count(nights, 'night')} each.",
+            f"No thing came along for more than {count(nights, 'night')}.",
         )
     # The table has what is given up, too, which may have failed more often.
     of = "Of what is still in use, " if len(in_use) < len(failures.items) else ""
