@@ -60,7 +60,9 @@ def heading(case: Case, display: Display) -> str:
     if kind == "leave_first":
         grams = mass(case.alternative.let_go_g, display)
         price = wanted(case.alternative.let_go_misses, len(case.alternative.let_go_names))
-        return f"Not yet: {grams} could stay at home without spending anything; {price}"
+        return (
+            f"Not yet: {grams} of your gear could stay at home without spending anything; {price}"
+        )
     if kind == "failed_unsafely":
         names = some([r.name for r in rules.failed_unsafely(case)])
         return f"{names} failed in an unsafe way: mend or replace it"
@@ -267,7 +269,7 @@ def _leaving(case: Case, display: Display) -> str:
         alone = f" {some(other.names)} alone would save {mass(other.same_g, display)}."
     return (
         f"It saves {mass(case.saved_g, display)}{price}, while {mass(other.let_go_g, display)} "
-        f"could stay at home without spending anything: {some(other.let_go_names)}. "
+        f"of your gear could stay at home without spending anything: {some(other.let_go_names)}. "
         f"{price_of_leaving(other.let_go_names, other.let_go_misses, other)}{alone}"
     )
 

@@ -204,6 +204,26 @@ def test_the_demos_plan_answers_everything(demo: Any) -> None:
     assert boxes == len(page.data.packing.things) - 6 > 100
 
 
+def test_what_stays_at_home_beside_another_thing_alone_is_told_with_that(demo: Any) -> None:
+    page = read(demo)
+    condition = "only while “Rain jacket, light” comes along"
+    told = points(page)["Could stay at home"]
+    assert f"Leave “Trekking umbrella” at home {condition}." in told
+    assert f"Leave “Trekking umbrella” at home {condition}." in page.stays_at_home().answer[0]
+    (line,) = [
+        line
+        for lines in lists_of(page.packing()).values()
+        for line in lines
+        if line.startswith("Trekking umbrella")
+    ]
+    assert line == f"Trekking umbrella | 188 g, could stay at home {condition}"
+    assert page.data is not None
+    # What does its work is on the list itself.
+    assert set(page.data.home.beside.values()) <= {
+        each.thing.name for each in page.data.packing.things
+    }
+
+
 def _cold_is_told_by_the_colder_figure(demo: Any, page: BeforeTripPage) -> None:
     """Camps were colder than the normals, and the set on the list lacks its mat: no chance."""
     assert points(page)["Will you be cold?"] == (

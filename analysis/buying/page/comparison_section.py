@@ -64,7 +64,7 @@ def _first(cases: Sequence[Case], saved_g: Sequence[float], display: Display) ->
         return sentence(first)
     price = case_words.price_of_leaving(free.let_go_names, free.let_go_misses, free)
     grams = mass(free.let_go_g, display)
-    return f"{first}. {grams} could stay at home without spending anything. {price}"
+    return f"{first}. {grams} of your gear could stay at home without spending anything. {price}"
 
 
 def _comparison_table(cases: Sequence[Case], display: Display) -> Table:
