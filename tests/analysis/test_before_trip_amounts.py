@@ -223,8 +223,8 @@ def test_a_batterys_case(store: Any) -> None:
     assert BIKE_LOAD_CARE in (page.packing().caution or "")
     assert points(page)["Battery"] == (
         "Charged every night, the battery of “Bike” lasts every day on about 6 such trips in 10. "
-        "Without charging it almost never lasts the whole trip. 2260 Wh for nine such trips in "
-        "ten; 600 Wh on the list."
+        "Without charging it almost never lasts the whole trip. 2260 Wh is enough on nine "
+        "such trips in ten; the list has 600 Wh."
     )
     # Of the two chances that sum to one only one is told.
     assert text_of(page).count("about 6 such trips in 10") == 2
@@ -233,7 +233,7 @@ def test_a_batterys_case(store: Any) -> None:
     things = page.data.packing.things
     both = replace(things[0], thing=replace(things[0].thing, item="spare"))
     along = with_data(page, packing=replace(page.data.packing, things=(*things, both)))
-    assert points(along)["Battery"].endswith("600 Wh on the list, the spare among it.")
+    assert points(along)["Battery"].endswith("the list has 600 Wh, the spare among it.")
     new = with_data(page, batteries=(replace(battery, logged_days=0),))
     assert "A formula: about 1880 Wh; 2260 Wh is enough for nine in ten" in points(new)["Battery"]
     assert not ADVICE.search(" ".join(section.answer))
