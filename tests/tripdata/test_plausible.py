@@ -11,6 +11,7 @@ from tarebook.tripdata.store import memory_store
 
 Check = Callable[..., Findings]
 RIGHT = "where it is right, a row in weighings.csv says so"
+NOON_25_NOVEMBER_2026, NOON_25_NOVEMBER_2027 = "1795608000", "1827144000"
 COOK = "item,system,weight_g\npot,cook,120\nstove,cook,90\nmug,cook,60\nspoon,cook,10\n"
 
 
@@ -92,7 +93,10 @@ def test_two_weights_of_one_thing_may_be_in_two_units(check: Check) -> None:
 @pytest.mark.parametrize(
     ("end", "days"), [("2026-07-30", 60), ("2026-07-31", 61), ("2027-05-04", 338)]
 )
-def test_a_long_trip_is_asked_about(check: Check, end: str, days: int) -> None:
+def test_a_long_trip_is_asked_about(
+    check: Check, monkeypatch: pytest.MonkeyPatch, end: str, days: int
+) -> None:
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", NOON_25_NOVEMBER_2027)
     told = warned(check({"trip.csv": f"trip,start_on,end_on\nlong,2026-05-31,{end}\n"}))
     words = f"trip.csv:2: end_on: is {days} days after start_on (2026-05-31); is the year right?"
     assert told == ([words] if days > 60 else [])
@@ -173,9 +177,6 @@ def test_energy_without_a_distance_says_what_to_put(check: Check) -> None:
         "expected a value, the cell is blank; put 0 if you did not ride: until then the Wh of this "
         "day do not count",
     ]
-
-
-NOON_25_NOVEMBER_2026 = "1795608000"
 
 
 @pytest.mark.parametrize(
