@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from pathlib import Path
 
-from ..analysis.store.today import made_on
+from ..tripdata.today import made_on
 from . import index, runner
 from .parameters import Value
 

@@ -17,7 +17,7 @@ from ..analysis.display.words import day
 from ..tripdata.own_files import own_text
 from ..tripdata.version import VERSION
 from . import album, bundle, cleaning, links
-from .site import Site, lines
+from .site import Site, lines, not_over
 
 if TYPE_CHECKING:
     from nbformat import NotebookNode
@@ -76,6 +76,7 @@ def render(
         html, _ = TemplateExporter.from_notebook_node(exporter, notebook, {"page": page})
     head, opened, rest = str(html).partition(_MAIN)
     main, closed, foot = rest.rpartition("</main>")
+    main = main.replace("</header>", f"</header>{not_over(site, on)}", 1)
     main = album.placed(links.contents(links.linked(main, site, trip)), photograph)
     return f"{head}{opened}{main}{closed}{foot}\n"
 

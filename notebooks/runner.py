@@ -11,9 +11,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ..analysis.display.sections import Point
-from ..analysis.store.today import made_on
 from ..tripdata.errors import TarebookError
 from ..tripdata.leftovers import scratch, sweep_halves
+from ..tripdata.today import made_on
 from . import bundle, cleaning, drawn_from, page, slim
 from .album import Album
 from .executing import ReportError, findings, write_whole
@@ -142,7 +142,10 @@ def _trips(logbook: Path) -> tuple[list[TripPage], frozenset[str]]:
     from ..analysis.store.opening import open_store
 
     with open_store(store_path(logbook)) as store:
-        trips = [TripPage(each.trip, each.title, each.start_on) for each in trips_back(store)]
+        trips = [
+            TripPage(each.trip, each.title, each.start_on, end_on=each.end_on)
+            for each in trips_back(store)
+        ]
         return trips, frozenset(names_of_things(store))
 
 

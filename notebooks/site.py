@@ -10,6 +10,7 @@ from dataclasses import asdict, dataclass
 from datetime import date
 
 from ..analysis.display.markup import escape
+from ..analysis.store.not_over import not_over_notice
 from .jobs import DEBRIEF
 
 FIRST = "index.html"
@@ -28,12 +29,16 @@ SHORT: Mapping[str, str] = {
 
 @dataclass(frozen=True, slots=True)
 class TripPage:
-    """A trip that took place. ``file`` is that of its debrief, empty where there is none."""
+    """A trip that took place. ``file`` is that of its debrief, empty where there is none.
+
+    ``end_on`` is missing where it is not asked whether it is over.
+    """
 
     trip: str
     title: str
     start_on: date
     file: str = ""
+    end_on: date | None = None
 
 
 @dataclass(frozen=True)
@@ -76,6 +81,13 @@ def lines(site: Site, name: str, trip: str = "", plain: bool = True) -> str:
     shown = "".join(_entry(*entry) for entry in entries) if len(entries) > 1 else ""
     every = f'<ul class="pages">{shown}</ul>' if shown else ""
     return every + _neighbours(site, name, trip)
+
+
+def not_over(site: Site, on: date) -> str:
+    """Return a line that names the trips that count though they are not over; mostly empty."""
+    ahead = [each.title for each in site.trips if each.end_on is not None and each.end_on > on]
+    told = not_over_notice(ahead)
+    return f'<ul class="notices not-over"><li>{escape(told)}</li></ul>' if told else ""
 
 
 def _entry(file: str, label: str, here: bool) -> str:

@@ -2,9 +2,9 @@
 
 from datetime import date
 
-from ..analysis.store.today import made_on
 from ..analysis.store.typed import read_day
 from ..tripdata.errors import QuestionError
+from ..tripdata.today import made_on
 
 
 def report_day(text: str = "") -> date:

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from .runner import Report
 
 _SCALE_PX, _TICK_PX = 76, 18
-_TRIPS_IN_SIGHT = 30
+_TRIPS_IN_SIGHT = 24
 _Seasons = list[tuple[str, tuple["TripBack", ...]]]
 
 
@@ -70,7 +70,10 @@ def next_plan(facts: "FirstPage", report: "Report | None") -> str:
         return ""
     file = report.html.name if report is not None else ""
     told, later = odds(plan.cold), later_plans(plan.later)
-    tells_of_cold = plan.cold.chance is not None or plan.cold.lacking or plan.cold.unmended
+    tells_of_cold = any(
+        cold.chance is not None or cold.lacking or cold.unmended
+        for cold in (plan.cold, *plan.later)
+    )
     # The link is to the page on this plan, so it stands before another is named.
     first = [escape(told)] if told else []
     if file:
@@ -81,7 +84,7 @@ def next_plan(facts: "FirstPage", report: "Report | None") -> str:
         f'<p class="subtitle">{escape(plan_line(plan))}</p>'
         + (f"<p>{' '.join(first)}</p>" if first else "")
         + (_caution(COLD_CARE) if tells_of_cold else "")
-        + (f"<p>{escape(later)}</p>" if later else ""),
+        + "".join(f"<p>{escape(line)}</p>" for line in later),
     )
 
 
@@ -130,7 +133,7 @@ def all_trips(facts: "FirstPage", files: Mapping[str, str], album: "Album | None
 
 
 def _in_sight(seasons: _Seasons) -> tuple[_Seasons, _Seasons]:
-    """The latest seasons, whole ones of some thirty trips or a little more, and those before."""
+    """The latest seasons, whole ones of two dozen trips or a little more, and those before."""
     shown, at = 0, 0
     while at < len(seasons) and shown < _TRIPS_IN_SIGHT:
         shown, at = shown + len(seasons[at][1]), at + 1
@@ -208,6 +211,8 @@ def _head(shown: _Shown) -> str:
 
 
 def _row(trip: "TripBack", files: Mapping[str, str], display: "Display", shown: _Shown) -> str:
+    from ..analysis.home.words import said_of_trip
+
     low = _missing() if trip.low_c is None else escape(temperature(trip.low_c, display))
     if trip.low_c is not None and shown.scale is not None:
         low = f"{shown.scale.tick(trip.low_c)}<span>{low}</span>"
@@ -219,9 +224,11 @@ def _row(trip: "TripBack", files: Mapping[str, str], display: "Display", shown: 
     base = f'<span class="phone">Base weight </span>{base}'
     nights = f'{trip.nights}<span class="phone"> {"night" if trip.nights == 1 else "nights"}</span>'
     way = escape(shown.ways.get(trip.mode or "", "")) or _missing()
+    note = said_of_trip(trip.note)
+    said = f' <span class="said">{isolate(note)}</span>' if note else ""
     cells = [
         f'<td class="date" data-sort="{trip.start_on}">{escape(_date(trip))}</td>',
-        f'<th scope="row" class="title">{_titled(trip.title, files.get(trip.trip, ""))}</th>',
+        f'<th scope="row" class="title">{_titled(trip.title, files.get(trip.trip, ""))}{said}</th>',
         f'<td class="way">{way}</td>' if shown.way else "",
         f'<td class="nights">{nights}</td>' if shown.nights else "",
         f'<td class="cold">{low}</td>' if shown.low else "",

@@ -1,6 +1,7 @@
 """Reads a whole logbook, in reading order, into a store's tables or only into findings."""
 
 from collections.abc import Callable
+from datetime import date
 from operator import itemgetter
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -10,6 +11,7 @@ from .bulk import BULK_BYTES, BULK_TABLES, BulkFile, NotPlainError, PlainFile
 from .consequences import add_consequences
 from .contract import TABLES, Table
 from .discover import LogbookFiles, Source, discover
+from .errors import QuestionError
 from .header import Below, Layout, LinesBelow, known_headers, read_layout
 from .hollow import without_empty_lines, without_hollow_lines
 from .lines import has_pattern, no_long_line, one_record_a_line, plain_text
@@ -34,6 +36,7 @@ from .text import (
 )
 from .thermometers.clocks import clock_remark
 from .thermometers.layout import add_unit_faults, own_layout, records_of
+from .today import made_on
 from .values import Parsers
 
 if TYPE_CHECKING:
@@ -69,7 +72,7 @@ class Loader:
         self._order = {t.name: itemgetter(*(c.name for c in t.columns)) for t in TABLES}
         self._layouts: dict[tuple[str, str, bool], Layout] = {}
         self._held: list[tuple[str, int, Row]] = []
-        self._doubts = Doubts(self.findings)
+        self._doubts = Doubts(self.findings, _today())
         self._stations: list[NamedStation] = []
 
     @property
@@ -337,3 +340,11 @@ _HELD = ("gear", "candidates")
 """Tables whose rows name items of gear, and so wait until all of it is known."""
 _DOUBTED = ("gear", "weighings", "trip", "carried")
 _DELETE = {name: f"DELETE FROM {name}" for name in BULK_TABLES}  # noqa: S608
+
+
+def _today() -> date | None:
+    """The day of the reports; missing where they will say themselves that it cannot be told."""
+    try:
+        return made_on()
+    except QuestionError:
+        return None

@@ -1,4 +1,4 @@
-"""What was read and loaded, but is asked about: weights, long trips, gear that was given up.
+"""What was read and loaded, but is asked about: weights, long or coming trips, gear given up.
 
 The bounds are the project's own: a slip of the unit or of the year is asked about, a light thing
 among heavy ones is not. No published source.
@@ -78,9 +78,13 @@ class _Left:
 
 @dataclass(slots=True)
 class Doubts:
-    """What is noted of a logbook while it is read, and asked about when all of it is known."""
+    """What is noted of a logbook while it is read, and asked about when all of it is known.
+
+    ``today``: a trip that ends after it and is no plan is asked about; missing where nobody is to.
+    """
 
     findings: Findings
+    today: date | None = None
     gear: dict[str, _Weight] = field(default_factory=dict)
     retired: dict[str, date] = field(default_factory=dict)
     starts: dict[str, date] = field(default_factory=dict)
@@ -113,6 +117,13 @@ class Doubts:
         if days > _LONGEST_DAYS:
             problem = f"is {days} days after start_on ({row['start_on']}); is the year right?"
             self.findings.warn(file, problem, line, "end_on", value=str(row["end_on"]))
+        if self.today is not None and row["end_on"] > self.today and not row.get("plan"):
+            problem = (
+                f"{row['trip']} ends on {row['end_on']}, which is still to come, and yet counts as "
+                "a trip that took place; until it is over, yes in the column plan keeps it out of "
+                "your record"
+            )
+            self.findings.warn(file, problem, line, "plan")
 
     def carried(self, file: str, line: int, trip: str, item: str) -> None:
         """Note that a thing came along; line 0 where it is not known."""

@@ -10,7 +10,7 @@ owned.
 missing, by what came `along` before or was `wished` for and without what `stays_home`, and by
 `lifelines`, which no list is to lack; `missing_words` its reasons, `regret` how likely it is
 needed. `packing` is the list, `unlisted` what is owned and on no list, `weather` what decides on
-it, `ready` what to do first; `before_trip` has all of it together, `after` sets it beside a trip
-that is over, and `scores` counts how it held over all of them.
+it; `before_trip` has all of it together, `after` sets it beside a trip that is over, and `scores`
+counts how it held over all of them.
 `results` has what they hand on, `outputs` the tables, `page` tells it.
 """

@@ -9,13 +9,13 @@ from ..store.rows import Store, ask
 from ..store.settings import settings_of
 from ..wear.chores import Chore
 from ..wear.unmended import Unmended, unmended_by
+from ..wear.upkeep import upkeep
 from ..weigh_up.bags import Bags, bags_of
 from ..weigh_up.weighing import weigh_up
 from .energy import battery_ahead
 from .forgotten import forgotten_of
 from .needs import Consumption, consumption_of
 from .packing import Packing, packing_of
-from .ready import ready_for
 from .results import BatteryAhead, MayBeMissing, TripAhead
 from .stays_home import StaysHome, stays_at_home
 from .unlisted import unlisted_of
@@ -77,6 +77,8 @@ def before_trip(store: Store, ahead: TripAhead, today: date) -> BeforeTrip:
     missing = forgotten_of(store, ahead, home)
     drawn = sorted(packing.items) if packing.source == "like" else ()
     (cold,) = cold_forecasts(store, [ahead.trip], drawn=drawn)
+    # What others carry is theirs to see to.
+    mine = {e.thing.item for e in packing.things if e.is_own_load and e.given_up is None}
     return BeforeTrip(
         ahead=ahead,
         packing=packing,
@@ -86,7 +88,7 @@ def before_trip(store: Store, ahead: TripAhead, today: date) -> BeforeTrip:
         batteries=battery_ahead(store, ahead),
         cold=cold,
         weather=meant_for_weather(store, ahead, packing.things, cold.camps),
-        chores=ready_for(store, ahead, packing, today),
+        chores=upkeep(store, today, along=mine, before=ahead.trip),
         home=home,
         names={r["item"]: r["name"] for r in ask(store, "store/gear_today")},
         broken=unmended_by(store, ahead.trip.start_on),

@@ -52,12 +52,12 @@ def left_out(consumption: Consumption) -> tuple[str, ...]:
     """Which trips are left out: more came home than was taken, or several pieces untouched."""
     untouched = (
         f"“{name}” came home from “{trip}” as heavy as it went, so that trip says nothing about "
-        "it: brought_home in its carried.csv is what was left of one piece."
+        "it. What came home (brought_home in its carried.csv) is what was left of one piece."
         for name, trip in consumption.untouched
     )
     heavier = (
-        f"More of “{name}” came home from “{trip}” than was taken, so that trip is left out of it: "
-        "look at weight and brought_home in its carried.csv."
+        f"More of “{name}” came home from “{trip}” than was taken, so that trip is left out of it. "
+        "Look at the two weights in its carried.csv."
         for name, trip in consumption.heavier_home
     )
     return (*heavier, *untouched)

@@ -1,6 +1,7 @@
 """What may stay at home on the trip ahead, by the cull's own rules and within its evidence."""
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 
 from ..cull.culling import ask_on, left_by_verdict
 from ..cull.results import Wish
@@ -12,7 +13,7 @@ from ..usage.cold_odds import TripsAhead, trips_ahead
 from ..usage.items import Usage, usage_on
 from ..usage.keep_rules import keeps_warm
 from ..usage.leaving import circumstances
-from ..usage.verdicts import Judged
+from ..usage.verdicts import Judged, only_beside
 from .results import TripAhead
 
 
@@ -21,11 +22,13 @@ class StaysHome:
     """What the cull leaves at home on the trip ahead, and the record that it asks.
 
     ``things`` by item, whether they are on the trip's list or not; empty where no trip was over
-    before, and ``usage`` missing.
+    before, and ``usage`` missing. ``beside``: the name of what each of some may be left alone
+    beside, by item; of what the trip's list has where that does.
     """
 
     things: tuple[Judged, ...] = ()
     usage: Usage | None = None
+    beside: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def items(self) -> frozenset[str]:
@@ -49,20 +52,24 @@ def stays_at_home(store: Store, ahead: TripAhead) -> StaysHome:
         store, choice, usage_on(store, before, to_come.cold if to_come is not None else None)
     )
     # How cold the trip may get takes a while to work out, and bears on what keeps warm alone.
-    left = _left(store, used, to_come, choice, cold=False)
-    if any(keeps_warm(judged.about) for judged in left):
-        left = _left(store, used, to_come, choice, cold=True)
-    return StaysHome(left, used)
+    left, judged = _left(store, used, to_come, choice, cold=False)
+    if any(keeps_warm(each.about) for each in left):
+        left, judged = _left(store, used, to_come, choice, cold=True)
+    items = [each.about.item for each in left]
+    listed = {thing.item for thing in ahead.listed}.union(items)
+    here = [each for each in judged if each.about.item in listed]
+    return StaysHome(left, used, only_beside(items, judged) | only_beside(items, here))
 
 
 def _left(
     store: Store, used: Usage, to_come: TripsAhead | None, choice: TripChoice, *, cold: bool
-) -> tuple[Judged, ...]:
+) -> tuple[tuple[Judged, ...], tuple[Judged, ...]]:
+    """What stays at home, and everything as it was judged for that."""
     around = circumstances(store, used, to_come, choice.start_on, cold=cold)
     regret = settings_of(store).regret
     problem = ask_on(store, used, around, Wish(), regret=regret, today=choice.start_on).problem
     left = left_by_verdict(problem, problem.programme()).items
-    return tuple(problem.by_item[item] for item in sorted(left))
+    return tuple(problem.by_item[item] for item in sorted(left)), tuple(problem.by_item.values())
 
 
 def _as_weighed_then(store: Store, choice: TripChoice, used: Usage) -> Usage:

@@ -12,6 +12,7 @@ from ..stats.estimate import Estimate
 from ..stats.zero_one import Programme
 from ..store.rows import Store, ask
 from ..store.weight_class import weight_class
+from ..usage.verdicts import only_beside
 from .evidence import Evidence
 from .losses import losses
 from .nights import BeddingSwap
@@ -292,7 +293,11 @@ def _alternative(evidence: Evidence, candidate: Candidate, saved: float | None) 
         heavy = sorted(items, key=lambda i: (-problem.saved_mg[i], i))
         return tuple(problem.by_item[i].about.name for i in heavy)
 
-    everything = in_all.saved_g, names(in_all.items), in_all.misses
+    beside = {
+        problem.by_item[item].about.name: other
+        for item, other in only_beside(in_all.items, problem.by_item.values()).items()
+    }
+    everything = in_all.saved_g, names(in_all.items), in_all.misses, beside
     if saved is None or saved <= 0:
         return Alternative(None, (), 0.0, *everything)
     wanted = min(round(saved * 1000), programme.most().saved_mg)

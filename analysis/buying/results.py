@@ -1,7 +1,7 @@
 """What the case for a candidate is made of. Weights in g, temperatures in °C, energies in kJ."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
 from ..stats.estimate import Estimate
@@ -195,6 +195,7 @@ class Alternative:
     regret, and its ``names``; less where no more is left at home, missing where the candidate
     saves nothing. ``misses``: how often a trip one of them would be wanted. ``let_go_g``,
     ``let_go_names``, ``let_go_misses``: the same of all that the verdicts leave at home.
+    ``beside``: the name of what each of some of these may be left alone beside, by name.
     """
 
     same_g: float | None
@@ -203,6 +204,7 @@ class Alternative:
     let_go_g: float
     let_go_names: tuple[str, ...]
     let_go_misses: float = 0.0
+    beside: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

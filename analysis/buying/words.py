@@ -18,11 +18,12 @@ from ..display.words import (
     temperature,
     wanted,
 )
+from ..usage.verdict_words import leave_only_while
 from ..wear.failures import Failures
 from ..wear.words import failure_record, times
 from . import verdict as rules
 from .cautions import lost
-from .results import AtHome, Case, CaseVerdict, ColdReplay, ColdYear, Wishes
+from .results import Alternative, AtHome, Case, CaseVerdict, ColdReplay, ColdYear, Wishes
 
 _HEADINGS: Mapping[CaseVerdict, str] = {
     "matter_of_price": "A matter of price",
@@ -39,8 +40,8 @@ _CHANGES: Mapping[CaseVerdict, str] = {
     "beyond_numbers": "Advice from those who know the danger it is for, and local rules.",
     "colder": "Milder trips: it is for nights warmer than yours were.",
     "not_on_record": (
-        "What the record cannot see: company, room, pleasure. A note on trips where that was "
-        "missed (wished.csv) would."
+        "What the record cannot see: company, room, pleasure. Note it where you miss that on a "
+        "trip (wished.csv)."
     ),
 }
 NOTHING_FOR = "nothing that this record can see"
@@ -59,7 +60,9 @@ def heading(case: Case, display: Display) -> str:
     if kind == "leave_first":
         grams = mass(case.alternative.let_go_g, display)
         price = wanted(case.alternative.let_go_misses, len(case.alternative.let_go_names))
-        return f"Not yet: {grams} could stay at home without spending anything; {price}"
+        return (
+            f"Not yet: {grams} of your gear could stay at home without spending anything; {price}"
+        )
     if kind == "failed_unsafely":
         names = some([r.name for r in rules.failed_unsafely(case)])
         return f"{names} failed in an unsafe way: mend or replace it"
@@ -217,7 +220,8 @@ def what_would_change_it(case: Case, display: Display) -> str:
         return f"{nights[:1].upper()}{nights[1:]} with a low and a warmth vote would tell."
     if kind == "not_on_record" and case.wishes.alike:
         return (
-            "If that is meant, write its name as candidates.csv has it into that trip's wished.csv."
+            "If that is what you meant, note the wish by the candidate’s name (in that trip’s "
+            "wished.csv)."
         )
     return _CHANGES[kind]
 
@@ -225,9 +229,11 @@ def what_would_change_it(case: Case, display: Display) -> str:
 def _avoided(replay: ColdReplay | None) -> list[str]:
     if replay is None or not replay.cold_votes:
         return []
-    nights = f"about {replay.avoided} of {count(replay.cold_votes, 'night')} that felt too cold"
+    every = replay.avoided == replay.cold_votes > 1
+    few = f"all {replay.cold_votes}" if every else f"about {replay.avoided} of {replay.cold_votes}"
+    nights = f"{few} {'night' if replay.cold_votes == 1 else 'nights'} that felt too cold"
     reach = f"{replay.avoided_least} to {replay.avoided_most}"
-    return [f"{nights} would not have been too cold in it (very likely {reach})"]
+    return [f"{nights} would have been warm enough in it (very likely {reach})"]
 
 
 def _chance(year: ColdYear | None) -> list[str]:
@@ -249,6 +255,12 @@ def _colder(case: Case) -> str:
     return sentence("; ".join(parts))
 
 
+def price_of_leaving(names: Sequence[str], misses: float, other: Alternative) -> str:
+    """What it may cost to leave these at home, and what is left beside another thing alone."""
+    price = sentence(f"The price: {wanted(misses, len(names))}")
+    return " ".join((price, *leave_only_while(names, other.beside)))
+
+
 def _leaving(case: Case, display: Display) -> str:
     other, own = case.alternative, case.candidate
     price = f" for {money(own.price, own.currency)}" if own.price else ""
@@ -257,8 +269,8 @@ def _leaving(case: Case, display: Display) -> str:
         alone = f" {some(other.names)} alone would save {mass(other.same_g, display)}."
     return (
         f"It saves {mass(case.saved_g, display)}{price}, while {mass(other.let_go_g, display)} "
-        f"could stay at home without spending anything: {some(other.let_go_names)}. "
-        f"{sentence(f'The price: {wanted(other.let_go_misses, len(other.let_go_names))}')}{alone}"
+        f"of your gear could stay at home without spending anything: {some(other.let_go_names)}. "
+        f"{price_of_leaving(other.let_go_names, other.let_go_misses, other)}{alone}"
     )
 
 

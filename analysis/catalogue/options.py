@@ -9,8 +9,8 @@ from typing import Any, Literal
 from ...tripdata.contract import CARRIED_AS, MODES, SYSTEMS
 from ...tripdata.errors import QuestionError
 from ...tripdata.names import shown
+from ...tripdata.today import made_on
 from ..display.words import listing
-from ..store.today import made_on
 from ..store.typed import (
     A_DAY,
     check_period,

@@ -13,7 +13,7 @@ from ..store.typed import read_grams, where_named
 from ..usage.conditions import TripKind
 from ..usage.items import Usage
 from ..usage.keep_rules import NOTHING_KNOWN, Circumstances
-from ..usage.verdicts import Judged, stands_for
+from ..usage.verdicts import Judged, only_beside
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +125,4 @@ class Cull:
 
     def only_beside(self, items: Iterable[str]) -> dict[str, str]:
         """Of things left at home, beside what each may be left alone: names, by item."""
-        left, by_item = set(items), self.by_item
-        staying = [j for j in self.judged if j.about.item not in left]
-        pairs = ((i, stands_for(by_item[i], staying)) for i in sorted(left))
-        return {item: other.about.name for item, other in pairs if other is not None}
+        return only_beside(items, self.judged)

@@ -4,6 +4,6 @@ Gets one trip of the store; answers with facts, changes since the last trip like
 
 `facts` gathers all of it, `load` what was carried and never taken out, `packed` what that says of
 it, `nights` how cold each was against one's own limit, `changes` what is new in base weight,
-`events` what was noted of a day, `chores` what waits to be done.
+`events` what was noted of a day. What waits to be done is the answer of the room `wear`.
 `page` is the report; there is no table.
 """

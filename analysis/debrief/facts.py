@@ -15,8 +15,8 @@ from ..climate.normals import TripContext, trip_context
 from ..store.rows import Record, Store, ask
 from ..store.trip_choice import choose_past_trip
 from ..wear.chores import Chore
+from ..wear.upkeep import upkeep
 from .changes import Changes, changes_since_previous
-from .chores import chores
 from .load import NeverOut, Weight, by_bag
 from .nights import TripNight, trip_nights
 from .packed import stayed_packed
@@ -66,7 +66,8 @@ class Debrief:
     ``comfort``, ``failures`` and ``wished``: `trip_moves` and so on; ``thing_notes``: what is noted
     of carrying and using things. ``aftermath``: the trip beside
     its forecast; ``scores``: how forecasts of amounts held over all trips over by then. ``latest``:
-    whether no trip that is no plan began later.
+    whether no trip that is no plan began later. ``chores``: of the latest trip those of all that is
+    owned, of another those that still wait of what came along on it.
     """
 
     trip: TripFacts
@@ -131,6 +132,9 @@ def debrief(store: Store, trip: str | None, today: date) -> Debrief:
     gear = rows("debrief/trip_gear")
     brought_home = rows("debrief/brought_home")
     nights = trip_nights(store, name)
+    failures = rows("debrief/trip_failures")
+    latest = name == choose_past_trip(store, None).trip
+    along = {str(row["item"]) for row in (*gear, *failures)}
     lost = ask(store, "debrief/carried_set_aside", trip=name)[0]["records"]
     days = ask(store, "debrief/trip_evidence", trip=name)[0]
     sums = ("base_g", "worn_g", "consumable_g", "vehicle_g", "skin_out_g", "weight_class")
@@ -150,16 +154,16 @@ def debrief(store: Store, trip: str | None, today: date) -> Debrief:
         trace=rows("debrief/temperature_trace", points=TRACE_POINTS),
         moves=rows("debrief/trip_moves"),
         comfort=rows("debrief/trip_comfort"),
-        failures=rows("debrief/trip_failures"),
+        failures=failures,
         wished=rows("debrief/trip_wished"),
         thing_notes=rows("debrief/thing_notes"),
         changes=changes_since_previous(store, name, any(g["on_me"] for g in gear)),
-        chores=chores(store, name, gear, brought_home, today),
+        chores=upkeep(store, today, along=None if latest else along),
         evidence=_evidence(facts, gear, nights, days),
         context=trip_context(store, name),
         aftermath=after_trip(store, chosen),
         scores=amount_scores(store, today),
-        latest=name == choose_past_trip(store, None).trip,
+        latest=latest,
     )
 
 

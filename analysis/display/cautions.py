@@ -93,7 +93,7 @@ SAFETY_GEAR_CARE = (
 # Going without: on a list to leave at home, on one of what to take, on a change to try, on a target
 # of weight.
 LEAVING_CARE = (
-    "This goes by what was used, what it weighs and what gear.csv says that a thing is. It knows "
+    "This goes by what was used, what it weighs and what you noted that a thing is. It knows "
     "nothing of your route, your health, your training or the forecast. Where going without "
     "a thing could hurt someone, take it: local rules and trained advice come first."
 )

@@ -95,10 +95,12 @@ class Opening:
 
     def text(self) -> str:
         """Return the same in plain text."""
-        points = (point.text() for point in self.points)
+        points = [point.text() for point in self.points]
         note = (f"\u201c{self.note}\u201d",) if self.note else ()
         care = (f"Take care. {self.caution}",) if self.caution else ()
-        lines = (self.title, *self.lines, *note, *points, *care, *self.notices)
+        first = points[: self.care_after]
+        told = (*first, *care, *points[len(first) :])
+        lines = (self.title, *self.lines, *note, *told, *self.notices)
         return "\n".join(clean(line) for line in lines)
 
 

@@ -1,4 +1,4 @@
-"""The plan that comes first, how cold it may be, and what is planned after it."""
+"""The plan that comes first and those after it, and how cold each may be."""
 
 from dataclasses import dataclass
 from datetime import date
@@ -10,11 +10,11 @@ from ..store.trip_choice import TripChoice, choose_ahead
 
 @dataclass(frozen=True, slots=True)
 class NextPlan:
-    """The first plan not over by a day; ``cold``: its odds; ``later``: the plans after it."""
+    """The first plan not over by a day; ``cold``: its odds; ``later``: those of the plans after."""
 
     plan: TripChoice
     cold: ColdAhead
-    later: tuple[TripChoice, ...]
+    later: tuple[ColdAhead, ...]
 
     @property
     def nights(self) -> int:
@@ -27,5 +27,5 @@ def next_plan(store: Store, today: date) -> NextPlan | None:
     plans = choose_ahead(store, "", today)
     if not plans:
         return None
-    (cold,) = cold_forecasts(store, plans[:1])
-    return NextPlan(plans[0], cold, plans[1:])
+    cold, *later = cold_forecasts(store, plans, sets=False)
+    return NextPlan(plans[0], cold, tuple(later))

@@ -6,10 +6,9 @@ from datetime import date
 
 from ..debrief.facts import debrief
 from ..store.rows import Store
-from ..wear.chores import Chore
+from ..wear.chores import Chore, from_tap
 
 MOST_TO_DO = 5
-_FROM_A_TAP = "water"
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,13 +36,10 @@ def grouped(chores: Sequence[Chore]) -> tuple[ToDo, ...]:
     """
     broken: dict[str, list[Chore]] = {}
     by_kind: dict[str, list[Chore]] = {}
-    refilled = {chore.item for chore in chores if chore.kind == "replenish"}
     for chore in chores:
         if chore.kind == "mend":
             broken.setdefault(chore.item, []).append(chore)
-        elif chore.kind == "restock" and chore.system == _FROM_A_TAP:
-            continue
-        elif chore.kind != "check" or chore.item not in refilled:
+        elif chore.kind != "restock" or not from_tap(chore):
             by_kind.setdefault(chore.kind, []).append(chore)
     order = ("try_out", "replenish", "check", "restock", "charge")
     mend = [ToDo("mend", tuple(each)) for each in broken.values()]

@@ -10,17 +10,16 @@ from ..display.words import (
     day,
     days,
     distance,
-    listing,
     quoted,
     sentence,
 )
 from ..store.scope import BY_MODE
-from ..store.trip_choice import TripChoice
 from .logbook import Totals, TripBack
 from .next_plan import NextPlan
 from .to_do import ToDo
 
 _NAMED = 4
+_LETTERS = 80
 _HOW_BROKEN = {
     "nuisance": "has been a nuisance",
     "impaired": "has worked badly",
@@ -63,6 +62,14 @@ def trip_line(trip: TripBack) -> str:
     return " · ".join(part for part in parts if part)
 
 
+def said_of_trip(note: str | None) -> str:
+    """The beginning of the owner's note, some 80 letters, cut at a word; empty without one."""
+    whole = " ".join((note or "").split())
+    if len(whole) <= _LETTERS:
+        return whole
+    return f"{whole[:_LETTERS].rpartition(' ')[0] or whole[:_LETTERS]} …"
+
+
 def plan_line(plan: NextPlan) -> str:
     """When, how long, and how."""
     stay = count(plan.nights, "night") if plan.nights else "a day out"
@@ -79,12 +86,20 @@ def odds(cold: ColdAhead) -> str:
     return f"{cold_words.chance_of_trip(cold)}."
 
 
-def later_plans(plans: Sequence[TripChoice]) -> str:
-    """What is planned after the first plan; empty where nothing is."""
-    if not plans:
-        return ""
-    named = [f"“{each.title}” ({days(each.start_on, each.end_on)})" for each in plans]
-    return f"Planned after it: {listing(named, at_most=_NAMED)}."
+def later_plans(plans: Sequence[ColdAhead]) -> tuple[str, ...]:
+    """What is planned after the first plan, a line each with its odds; the rest counted."""
+    shown = plans if len(plans) <= _NAMED else plans[: _NAMED - 1]
+    lines = [_later(each) for each in shown]
+    if more := len(plans) - len(shown):
+        lines.append(f"{count(more, 'more plan')} after that.")
+    return tuple(lines)
+
+
+def _later(cold: ColdAhead) -> str:
+    trip = cold.trip
+    told = odds(cold)
+    first = f"Planned after it: “{trip.title}” ({days(trip.start_on, trip.end_on)})."
+    return f"{first} {told}".rstrip()
 
 
 def to_do_sentence(thing: ToDo) -> str:
@@ -102,9 +117,9 @@ def to_do_sentence(thing: ToDo) -> str:
             return f"Look over {names}, which {have} not been checked for a year."
         case "replenish":
             were = "were" if several else "was"
-            return f"Check and refill {names}, which {were} opened on the latest trip."
+            return f"Check and refill {names}, which {were} opened and not checked since."
         case "try_out":
-            mended = "they failed last time and were" if several else "it failed last time and was"
+            mended = "they failed and were" if several else "it failed and was"
             return f"Try {names} at home first: {mended} mended since."
         case "restock":
             return f"Restock {names}: nothing of {'them' if several else 'it'} came home."

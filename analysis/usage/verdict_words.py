@@ -1,9 +1,9 @@
 """Verdicts in plain words: the reason in one sentence, and what would reverse it."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable, Mapping
 
 from ...tripdata.contract import MODES
-from ..display.thing_names import listed
+from ..display.thing_names import in_marks, listed
 from ..display.words import (
     MONTHS,
     Display,
@@ -84,6 +84,20 @@ def _reason(judged: Judged, display: Display) -> str:
         return f"{record}; but {held_words.hold_reason(judged.usage, held)}"
     needed = f"probably needed on fewer than {bound} of them"
     return f"{record}, so {needed}; the threshold is {threshold}"
+
+
+def only_while(name: str) -> str:
+    """On what condition a thing stays at home: "only while “Rain jacket” comes along"."""
+    return f"only while {in_marks(name)} comes along"
+
+
+def leave_only_while(names: Iterable[str], beside: Mapping[str, str]) -> tuple[str, ...]:
+    """A sentence on each of these that stays at home beside another thing alone, all by name."""
+    return tuple(
+        f"Leave {in_marks(name)} at home {only_while(beside[name])}."
+        for name in names
+        if name in beside
+    )
 
 
 def seen(record: Range, display: Display = _SI) -> str:

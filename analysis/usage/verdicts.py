@@ -5,7 +5,7 @@ figure of `costs.SYSTEM_COST`. It may be left where even the highest rate that i
 credible makes less than a third of a point of cost a trip: limit = 1 / (3 x cost).
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Literal
@@ -202,6 +202,14 @@ def stands_for(judged: Judged, others: Iterable[Judged]) -> Judged | None:
 
     able = [other for other in others if does_its_work(other)]
     return max(able, key=lambda j: (j.about.weight_g or 0.0, j.about.item), default=None)
+
+
+def only_beside(items: Iterable[str], judged: Collection[Judged]) -> dict[str, str]:
+    """Of things left at home, beside what each may be left alone (`stands_for`): names, by item."""
+    left, by_item = set(items), {one.about.item: one for one in judged}
+    staying = [one for one in judged if one.about.item not in left]
+    pairs = ((item, stands_for(by_item[item], staying)) for item in sorted(left))
+    return {item: other.about.name for item, other in pairs if other is not None}
 
 
 def one_must_stay(

@@ -4,7 +4,8 @@ Gets failures, nights and what waits to be mended; answers with rates per 100 ni
 their intervals.
 
 `rates` pools failures within a system, `failures` gathers rates and lives into one book, `checks`
-knows when gear was looked over, `chores` what is to be done for a thing before it goes along again,
-`unmended` what failed of which no repair is noted.
+knows when gear was looked over, `upkeep` what is to be done for things before they go along again,
+`chores` what such a thing to do is and how its lists are told, `unmended` what failed of which no
+repair is noted.
 `words` and `sections` tell it, `outputs` has its tables.
 """

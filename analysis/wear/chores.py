@@ -1,4 +1,4 @@
-"""What is to be done for a thing before it goes along again."""
+"""What is to be done for a thing before it goes along again, and how its lists are told."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -11,11 +11,12 @@ from ..display.checklist import Checklist, Task
 from ..display.thing_names import listed
 from ..display.words import label
 from .checks import a_year_before
-from .words import STATE_WORDS, UNFIT
+from .words import STATE_WORDS, UNFIT, WAS_WORDS, times
 
 _REFILL = "Check and refill"
 _LOOK_OVER = "Look over: no check within the last year"
-LOOKS = frozenset((_REFILL, _LOOK_OVER))
+_DUE_THEN = "Look over, too: the last check will be a year old by then"
+LOOKS = frozenset((_REFILL, _LOOK_OVER, _DUE_THEN))
 """Headings of the lists of what is whole, as far as anybody noted, and is to be looked at."""
 _CHECKED_SYSTEMS = ("first_aid", "safety")
 
@@ -24,14 +25,15 @@ _CHECKED_SYSTEMS = ("first_aid", "safety")
 class Chore:
     """One thing to do for one item.
 
-    ``kind``: mend (failed, not fixed), try_out (failed on its last trip and was mended since),
-    replenish (first aid that was opened: check and restock), check (insurance, first aid or safety
-    gear not looked over for a year, or never), charge (a battery), restock (a consumable of which
-    nothing came home). ``trip`` and ``day`` tell where and when it failed or was opened; ``day`` of
-    a check is the last one, None where there was none.
+    ``kind``: mend (failed, not fixed), try_out (mended, but failed on its last trip, or more than
+    once), replenish (first aid that was opened: check and restock), check (insurance, first aid or
+    safety gear not looked over for a year, or never), due_then (the same by the start of the trip
+    that is asked about), charge (a battery), restock (a consumable of which nothing came home).
+    ``trip`` and ``day`` tell where and when it failed or was opened; ``day`` of a check is the last
+    one, None where there was none. ``times``: how often it failed in all.
     """
 
-    kind: Literal["mend", "try_out", "replenish", "check", "charge", "restock"]
+    kind: Literal["mend", "try_out", "replenish", "check", "due_then", "charge", "restock"]
     item: str
     name: str
     system: str
@@ -40,6 +42,7 @@ class Chore:
     severity: str | None = None
     what: str | None = None
     fixed_with: str | None = None
+    times: int = 1
 
 
 def is_check_due(system: str, insurance: bool, checked_on: date | None, day: date) -> bool:
@@ -49,40 +52,64 @@ def is_check_due(system: str, insurance: bool, checked_on: date | None, day: dat
     return checked_on is None or checked_on < a_year_before(day)
 
 
-def chore_lists(chores: Sequence[Chore], opened: str, trip: str = "") -> tuple[Checklist, ...]:
-    """The checklists, by kind, those without a task left out.
-
-    ``opened``: when first aid was opened, in words; ``trip``: the one looked back on, if any.
-    """
+def chore_lists(chores: Sequence[Chore], trip: str = "") -> tuple[Checklist, ...]:
+    """The checklists, by kind, those without a task left out; ``trip``: the one looked back on."""
     of = {kind: [c for c in chores if c.kind == kind] for kind in {c.kind for c in chores}}
-    refilled = {chore.item for chore in of.get("replenish", ())}
-    checks: dict[str, list[str]] = {}
-    for chore in of.get("check", ()):
-        if chore.item not in refilled:
-            checks.setdefault(chore.system, []).append(chore.name)
     used_up = of.get("restock", [])
     every = (
         Checklist("Mend", _mend(of.get("mend", ()), trip)),
         Checklist(
-            "Failed last time, mended since: try it first", _mend(of.get("try_out", ()), trip)
+            "Mended since it failed: try it at home first",
+            tuple(Task(c.name, _tried(c)) for c in of.get("try_out", ())),
         ),
-        Checklist(_REFILL, tuple(Task(c.name, opened) for c in of.get("replenish", ()))),
-        Checklist(
-            _LOOK_OVER,
-            tuple(
-                Task(label(system), listed(names), things=len(names))
-                for system, names in checks.items()
-            ),
-            part=2,
-        ),
+        Checklist(_REFILL, tuple(Task(c.name, _opened(c)) for c in of.get("replenish", ()))),
+        Checklist(_LOOK_OVER, _by_system(of.get("check", ())), part=2),
+        Checklist(_DUE_THEN, _by_system(of.get("due_then", ())), part=2),
         Checklist("Charge", tuple(Task(chore.name) for chore in of.get("charge", ()))),
-        Checklist("Restock", tuple(Task(c.name, "used up") for c in used_up if not _from_tap(c))),
-        Checklist("Fill", tuple(Task(c.name) for c in used_up if _from_tap(c))),
+        Checklist("Restock", tuple(Task(c.name, "used up") for c in used_up if not from_tap(c))),
+        Checklist("Fill", tuple(Task(c.name) for c in used_up if from_tap(c))),
     )
     return tuple(each for each in every if each.tasks)
 
 
-def _from_tap(chore: Chore) -> bool:
+def to_see_to(lists: Sequence[Checklist], things: int, when: str, of: str = "") -> str:
+    """How many things these lists name, each once: "Before you leave, see to 44 things, in ..."."""
+    boxes = sum(len(each.tasks) for each in lists)
+    in_boxes = "" if boxes == things else f", in {words.count(boxes, 'box', 'boxes')}"
+    return f"{when}, see to {words.count(things, 'thing')}{of}{in_boxes}."
+
+
+def _by_system(chores: Sequence[Chore]) -> tuple[Task, ...]:
+    names: dict[str, list[str]] = {}
+    for chore in chores:
+        names.setdefault(chore.system, []).append(chore.name)
+    return tuple(
+        Task(label(system), listed(those), things=len(those)) for system, those in names.items()
+    )
+
+
+def _opened(chore: Chore) -> str:
+    if chore.day is None:
+        return "opened, and not checked since"
+    return f"opened on {words.day(chore.day, weekday=False)}, and not checked since"
+
+
+def _tried(chore: Chore) -> str:
+    """How often it failed, when last, and how."""
+    last = "" if chore.day is None else words.day(chore.day, weekday=False)
+    if chore.times > 1:
+        often = f"Failed {times(chore.times)}" + (f", last on {last}." if last else ".")
+        return often
+    on = f" on {last}" if last else ""
+    return " ".join(
+        words.sentence(part)
+        for part in (chore.what or "", f"{WAS_WORDS[chore.severity or 'nuisance']}{on}")
+        if part
+    )
+
+
+def from_tap(chore: Chore) -> bool:
+    """Whether it is water, which is filled, not bought."""
     return chore.system == "water"
 
 

@@ -1,6 +1,6 @@
-"""The sections on what broke, how long things last, and what to mend before the next trip."""
+"""The sections on what broke, how long things last, and what failed and waits."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 
 import altair as alt
@@ -9,16 +9,16 @@ from ...tripdata.contract import SEVERITIES
 from ..display import tables
 from ..display.cautions import MENDED_CARE
 from ..display.charts import dots_with_intervals, tips
-from ..display.checklist import Checklist, Task
 from ..display.figure import Figure
 from ..display.sections import Section
 from ..display.tables import Column, Table
 from ..display.theme import MAIN, Layout
-from ..display.words import count, day, label, listing, money, number, quoted, sentence
+from ..display.words import count, label, listing, money, number, quoted, sentence
 from ..stats.estimate import Estimate
+from .chores import Chore, chore_lists
 from .failures import FailureBook, Failures, SystemLife
 from .rates import FEWEST_NIGHTS, TOO_FEW_NIGHTS, FailureRate
-from .words import SEVERITY_WORDS, system_life_in_words
+from .words import system_life_in_words
 
 _MOST_DOTS = 12
 _MATTERS = ("shelter", "sleep", "rain", "water", "cook")
@@ -27,6 +27,7 @@ _LIFE = (
     "could no longer be used, or was unsafe, and no repair is noted). What is still in use or was "
     "given up before counts as having lasted so far."
 )
+_FAILED = ("mend", "try_out")
 _PER_100, _PER_KM = "per 100 nights", "per 1000 km"
 
 
@@ -282,43 +283,24 @@ def _costs(book: FailureBook) -> Table:
     return Table.of(columns, rows, "thing", caption="Price per night so far", fold_after=8)
 
 
-def before_next_section(
-    mend: Sequence[Mapping[str, Any]], again: Sequence[Mapping[str, Any]]
-) -> Section:
-    """What to mend or check before the next trip."""
-    heading = "Mend or check before the next trip"
-    by_item: dict[str, list[Mapping[str, Any]]] = {}
-    for row in mend:
-        by_item.setdefault(row["item"], []).append(row)
-    check = [row for row in again if row["item"] not in by_item]
-    if not mend and not check:
+def before_next_section(chores: Sequence[Chore]) -> Section:
+    """What failed, of all that is owned: what to mend before the next trip, and what to try."""
+    heading = "Mend or try before the next trip"
+    waiting = [chore for chore in chores if chore.kind in _FAILED]
+    if not waiting:
         return Section.empty(heading, "nothing waits to be mended")
-    first = _waiting(len(by_item), len(check))
-    mending = [
-        Task(rows[0]["name"], "; ".join(_failing(row) for row in rows)) for rows in by_item.values()
-    ]
-    checking = [Task(row["name"], _failed_again(row)) for row in check]
-    lists = (
-        Checklist("Mend: failed and not fixed", tuple(mending)),
-        Checklist("Check: fixed, but failed more than once", tuple(checking)),
-    )
-    return Section(heading, (first,), more=lists, caution=MENDED_CARE)
+    mend, tried = ({c.item for c in waiting if c.kind == kind} for kind in _FAILED)
+    lists = chore_lists(waiting)
+    return Section(heading, (_waiting(len(mend), len(tried)),), more=lists, caution=MENDED_CARE)
 
 
-def _waiting(mend: int, check: int) -> str:
-    """How many things wait to be mended and to be checked, in one sentence."""
-    again = f"{'needs' if check == 1 else 'need'} a check, having failed more than once."
-    if not mend:
-        return f"{count(check, 'thing')} {again}"
-    first = f"{count(mend, 'thing')} {'needs' if mend == 1 else 'need'} mending"
-    return f"{first}; {check} {again}" if check else f"{first}."
-
-
-def _failed_again(row: Mapping[str, Any]) -> str:
-    last = day(row["last_on"], weekday=False)
-    return f"{count(row['failures'], 'failure')}, the last on {last}"
-
-
-def _failing(row: Mapping[str, Any]) -> str:
-    parts = [row["what"] or "", SEVERITY_WORDS[row["severity"]], f"on “{row['title']}”"]
-    return ", ".join(part for part in parts if part)
+def _waiting(mend: int, tried: int) -> str:
+    """How many things wait to be mended and to be tried, in a sentence or two."""
+    told = []
+    if mend:
+        told.append(f"{count(mend, 'thing')} {'needs' if mend == 1 else 'need'} mending.")
+    if tried:
+        it = "it" if tried == 1 else "them"
+        verb = "is" if tried == 1 else "are"
+        told.append(f"{count(tried, 'thing')} {verb} mended since: try {it} at home first.")
+    return " ".join(told)

@@ -18,18 +18,20 @@ STATE_WORDS = {
     "unsafe": "unsafe",
 }
 """The same of what is not mended yet."""
-_FAILED = {
+WAS_WORDS = {
+    "nuisance": "was a nuisance",
     "impaired": "worked badly",
     "lost_use": "could no longer be used",
     "unsafe": "was unsafe",
 }
+"""The same in a sentence on the day it failed."""
 
 
 def not_mended(broken: Unmended, what: str = "It") -> str:
     """ "It could no longer be used on 13 September 2026 (“leaks”), and no repair is noted."."""
     about = f" (“{broken.what}”)" if broken.what else ""
     on = day(broken.day, weekday=False)
-    return f"{what} {_FAILED[broken.severity]} on {on}{about}, and no repair is noted."
+    return f"{what} {WAS_WORDS[broken.severity]} on {on}{about}, and no repair is noted."
 
 
 def times(many: int) -> str:

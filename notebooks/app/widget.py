@@ -11,7 +11,6 @@ from typing import Any
 import anywidget
 import traitlets
 
-from ...analysis.store.today import made_on
 from ...tripdata.errors import QuestionError, TarebookError
 from ...tripdata.logbook_entry import (
     ChangedMeanwhileError,
@@ -29,6 +28,7 @@ from ...tripdata.logbook_entry import (
     write,
 )
 from ...tripdata.own_files import own_text
+from ...tripdata.today import made_on
 from .beginning import begun, doubt
 from .codec import NotAnEntryError, as_json, entry_of
 from .dropped import MOST_BYTES, kind_of, made_of_thermometer, made_of_tracks

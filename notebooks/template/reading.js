@@ -165,7 +165,9 @@
       var ticks = Array.from(list.querySelectorAll("input[type=checkbox]"));
       var many = ticks.filter(function (box) { return box.checked; }).length;
       var told = list.querySelector("summary > span");
-      told.textContent = told.textContent.split(",")[0] + (many ? ", " + many + " of " + ticks.length + " ticked" : "");
+      var plain = told.dataset.plain || told.textContent;
+      told.dataset.plain = plain;
+      told.textContent = plain + (many ? ", " + many + " of " + ticks.length + " ticked" : "");
     });
     document.querySelectorAll(".ticks").forEach(function (line) {
       line.hidden = !line.parentNode.querySelector(".checklist input:checked");

@@ -85,7 +85,8 @@ def test_amounts_are_told_with_what_they_rest_on(store: Any) -> None:
     gas = replace(gas, amount=Estimate(60.0, 35.0, 110.0), on_list=None, chance_enough=None)
     page = with_data(read(store), consumption=of(need(), replace(gas, trips=0, prior_share=1.0)))
     assert points(page)["How much food"] == (
-        "Take 1.89 kg for nine such trips in ten (630 g per day). The list has 1.64 kg, which is "
+        "Take 1.89 kg (630 g per day). That is enough on nine such trips in ten. The list has "
+        "1.64 kg, which is "
         "enough on about 7 such trips in 10."
     )
     assert points(page)["How much fuel"] == (
@@ -112,13 +113,13 @@ def test_amounts_are_told_with_what_they_rest_on(store: Any) -> None:
     assert section.table.columns[4].header == "Very likely range"
     assert any("For “Gas, small” only common practice is known" in note for note in section.notes)
     assert any("More of “Bread” came home from “Long one”" in note for note in section.notes)
-    buy = lists_of(page.before_leaving())["Buy or fill"]
-    assert buy == ["Bread | 1.89 kg is enough for nine trips in ten; the list has 1.64 kg"]
+    buy = lists_of(page.before_leaving())["Take more than the list has"]
+    assert buy == ["Bread | 1.89 kg is enough on nine such trips in ten; the list has 1.64 kg"]
     enough = with_data(page, consumption=of(need(on_list=2000.0, chance_enough=0.97)))
-    assert "Buy or fill" not in lists_of(enough.before_leaving())
+    assert "Take more than the list has" not in lists_of(enough.before_leaving())
     assert points(enough)["How much food"] == (
-        "The list has 2.00 kg, which is almost certainly enough (about 97 in 100 such trips). Take "
-        "1.89 kg for nine such trips in ten (630 g per day)."
+        "The list has 2.00 kg, which is almost certainly enough (about 97 in 100 such trips). 1.89 "
+        "kg (630 g per day) is enough on nine such trips in ten."
     )
     bare = with_data(page, consumption=of(need(trips=0, prior_share=1.0)))
     assert points(bare)["How much food"] == (
@@ -130,7 +131,7 @@ def test_amounts_are_told_with_what_they_rest_on(store: Any) -> None:
     assert table is not None
     assert (table.rows[0]["trips"], table.rows[0]["enough"]) == (0, None)
     assert "trips" in [column.key for column in table.columns]
-    assert "Buy or fill" not in lists_of(bare.before_leaving())
+    assert "Take more than the list has" not in lists_of(bare.before_leaving())
     hardly = with_data(page, consumption=of(need(on_list=100.0, chance_enough=0.001)))
     assert "which is hardly ever enough" in points(hardly)["How much food"]
 
@@ -142,11 +143,11 @@ def test_a_chance_at_nine_in_ten_needs_no_chore_and_fuel_is_told_with_its_can(st
     burnt = need(system="cook", item="gas", name="Gas", take_for_9_in_10=50.0, on_list=63.0)
     near = need(on_list=1885.0, chance_enough=0.902)
     page = with_data(read(store), consumption=of(near, replace(burnt, chance_enough=0.997, days=2)))
-    assert "Buy or fill" not in lists_of(page.before_leaving())
+    assert "Take more than the list has" not in lists_of(page.before_leaving())
     assert points(page)["How much fuel"] == (
         "The list has 225 g, can or bottle included; 63 g of it can be burnt, which is almost "
-        "certainly enough (more than 99 in 100 such trips). Take 50 g for nine such trips in ten "
-        "(25 g per night)."
+        "certainly enough (more than 99 in 100 such trips). 50 g (25 g per night) is enough on "
+        "nine such trips in ten."
     )
     table = page.amounts().table
     assert table is not None
@@ -222,8 +223,8 @@ def test_a_batterys_case(store: Any) -> None:
     assert BIKE_LOAD_CARE in (page.packing().caution or "")
     assert points(page)["Battery"] == (
         "Charged every night, the battery of “Bike” lasts every day on about 6 such trips in 10. "
-        "Without charging it almost never lasts the whole trip. 2260 Wh for nine such trips in "
-        "ten; 600 Wh on the list."
+        "Without charging it almost never lasts the whole trip. 2260 Wh is enough on nine "
+        "such trips in ten; the list has 600 Wh."
     )
     # Of the two chances that sum to one only one is told.
     assert text_of(page).count("about 6 such trips in 10") == 2
@@ -232,7 +233,7 @@ def test_a_batterys_case(store: Any) -> None:
     things = page.data.packing.things
     both = replace(things[0], thing=replace(things[0].thing, item="spare"))
     along = with_data(page, packing=replace(page.data.packing, things=(*things, both)))
-    assert points(along)["Battery"].endswith("600 Wh on the list, the spare among it.")
+    assert points(along)["Battery"].endswith("the list has 600 Wh, the spare among it.")
     new = with_data(page, batteries=(replace(battery, logged_days=0),))
     assert "A formula: about 1880 Wh; 2260 Wh is enough for nine in ten" in points(new)["Battery"]
     assert not ADVICE.search(" ".join(section.answer))

@@ -62,8 +62,8 @@ def test_what_is_in_no_bag_of_a_trip_that_took_place_says_so(store: Any) -> None
     gone = past("gone", 40)
     fill(store, {"gear": [*THINGS, boat], "trip": [gone], "carried": rows})
     page = read(store, "gone")
-    assert "On the bike or boat, in no bag: 20.00 kg" in lists_of(page.packing())
-    assert page.packing().answer[0] == "2 things are on the list, by its carried.csv."
+    assert "On the boat, in no bag: 20.00 kg" in lists_of(page.packing())
+    assert page.packing().answer[0] == "2 things are on its list."
 
 
 def test_without_bags_the_list_stands_by_system(store: Any) -> None:
@@ -90,7 +90,7 @@ def test_without_a_list_like_trips_make_one(store: Any) -> None:
     assert answer[0] == (
         "Nothing is listed for this trip yet: this is what at least half of 3 like trips had along."
     )
-    assert answer[-1].startswith("For a list of its own run tarebook new LOGBOOK --trip next,")
+    assert answer[-1].startswith("The command “tarebook new LOGBOOK --trip next” lays out a list ")
     assert LIST_CARE in (page.packing().caution or "")
     assert points(page)["What it weighs"].startswith(
         "There is no list yet. What 3 like trips mostly had along weighs 1.60 kg from the skin out"
@@ -173,13 +173,13 @@ def test_chores_are_of_what_comes_along_and_of_trips_before_it(store: Any) -> No
     page = with_data(read(store), consumption=of())
     assert lists_of(page.before_leaving()) == {
         "Mend": ["Tarp | Torn. Cannot be used since 28 October 2026."],
-        "Failed last time, mended since: try it first": [
-            "Quilt | Works badly since 28 October 2026."
+        "Mended since it failed: try it at home first": [
+            "Quilt | Worked badly on 28 October 2026."
         ],
-        "Check and refill": ["Kit | opened since its last check"],
-        "Look over: no check within the last year": ["Safety | “Beacon”"],
+        "Check and refill": ["Kit | opened on 29 October 2026, and not checked since"],
+        "Look over, too: the last check will be a year old by then": ["Safety | “Beacon”"],
         "Charge": ["Lamp"],
-        "Buy or fill": ["Bread | used up last time"],
+        "Restock": ["Bread | used up"],
     }
     care = page.before_leaving().caution or ""
     assert "swollen, wet or damaged" in care
@@ -224,13 +224,10 @@ def test_what_is_to_do_is_counted_by_things_and_what_charges_is_not_all(store: A
     fill(store, {"gear": [*aid, lamp], "trip": [plan()], "carried": rows})
     page = read(store)
     assert sum(map(len, lists_of(page.before_leaving()).values())) == 2
-    assert page.before_leaving().answer == (
-        "There are 4 things to see to before you leave, in 2 boxes.",
-    )
-    assert points(page)["Before leaving"].startswith("There are 4 things to see to")
+    assert page.before_leaving().answer == ("Before you leave, see to 4 things, in 2 boxes.",)
+    assert points(page)["Before leaving"].startswith("Before you leave, see to 4 things")
     assert page.before_leaving().notes == (
-        "To charge, only what has capacity_wh in gear.csv is named: charge lights, phone and "
-        "beacon, too.",
+        "Only batteries whose capacity you noted are named: charge lights, phone and beacon, too.",
     )
 
 

@@ -52,8 +52,8 @@ def test_without_a_plan_one_line_says_what_to_do(store: Any) -> None:
     page = read(store)
     assert points(page) == {
         "No plan": "No planned trip lies ahead: give a coming trip its row in trip.csv, with plan "
-        "= yes. Then tarebook new LOGBOOK --trip NAME lays out its list, from the latest of its "
-        "kind. Meanwhile tarebook report weigh_up weighs what you own."
+        "= yes. Then the command “tarebook new” lays out its list, from the latest trip of its "
+        "kind. Meanwhile the report “What it all weighs” has the weight of all that you own."
     }
     assert shown(page) == set()
     with pytest.raises(QuestionError, match='trip: expected a trip of this logbook, got "lake"'):
@@ -84,8 +84,8 @@ def test_the_list_weighs_what_the_weigh_up_says(store: Any) -> None:
     assert page.data.load.base_g == weighed.base.grams == 2500.0
     assert page.data.load.skin_out_g == weighed.skin_out.grams == 2700.0
     assert points(page)["What it weighs"] == (
-        "The list weighs 2.70 kg from the skin out, of which 2.50 kg is base weight, which walkers "
-        "call ultralight."
+        "The list weighs 2.70 kg from the skin out, 2.50 kg of it base weight. Walkers call such a "
+        "base weight ultralight."
     )
     ounces = read(store, mass="oz", temperature="f", distance="mi")
     assert "5.95 lb from the skin out" in points(ounces)["What it weighs"]
@@ -113,8 +113,8 @@ def test_without_a_list_or_a_like_trip_everything_owned_is_weighed_and_checked(s
     fill(store, {"gear": [*THINGS, aid, lent], "trip": [plan()]})
     page = read(store)
     assert points(page)["What it weighs"] == (
-        "There is no list yet. All that you own weighs 3.21 kg from the skin out, of which 2.51 kg "
-        "is base weight."
+        "This trip has no list yet, and no like trip has one, so what it weighs is not known. All "
+        "that you own weighs 3.21 kg; no trip takes it all."
     )
     listed = [line for lines in lists_of(page.packing()).values() for line in lines]
     assert len(listed) == len(THINGS) + 1
@@ -202,6 +202,26 @@ def test_the_demos_plan_answers_everything(demo: Any) -> None:
     # What could stay at home is named without a box.
     assert page.packing().html().count("boxless") == len(page.data.home.items) == 6
     assert boxes == len(page.data.packing.things) - 6 > 100
+
+
+def test_what_stays_at_home_beside_another_thing_alone_is_told_with_that(demo: Any) -> None:
+    page = read(demo)
+    condition = "only while “Rain jacket, light” comes along"
+    told = points(page)["Could stay at home"]
+    assert f"Leave “Trekking umbrella” at home {condition}." in told
+    assert f"Leave “Trekking umbrella” at home {condition}." in page.stays_at_home().answer[0]
+    (line,) = [
+        line
+        for lines in lists_of(page.packing()).values()
+        for line in lines
+        if line.startswith("Trekking umbrella")
+    ]
+    assert line == f"Trekking umbrella | 188 g, could stay at home {condition}"
+    assert page.data is not None
+    # What does its work is on the list itself.
+    assert set(page.data.home.beside.values()) <= {
+        each.thing.name for each in page.data.packing.things
+    }
 
 
 def _cold_is_told_by_the_colder_figure(demo: Any, page: BeforeTripPage) -> None:

@@ -225,12 +225,13 @@ def test_ninety_grams_for_three_hundred_are_set_beside_what_may_stay_at_home(
     assert verdict(found) == "leave_first"
     (row,) = buying_rows([found])
     assert row["verdict"] == (
-        "Not yet: 600 g could stay at home without spending anything; "
+        "Not yet: 600 g of your gear could stay at home without spending anything; "
         f"{wanted(found.alternative.let_go_misses, len(found.alternative.let_go_names))}"
     )
     assert row["reason_for"] == "It saves 90 g, 5 % of a base weight of 1.85 kg."
     assert row["reason_against"] == (
-        "It saves 90 g for 300 USD, while 600 g could stay at home without spending anything: "
+        "It saves 90 g for 300 USD, while 600 g of your gear could stay at home without "
+        "spending anything: "
         f"“Saw” and “Book”. The price: {wanted(row['let_go_missed'], 2)}. “Saw” alone would save "
         "400 g."
     )

@@ -42,8 +42,8 @@ def test_the_opening_answers_for_every_candidate(page: Any) -> None:
     )
     price = wanted(let_go.let_go_misses, len(let_go.let_go_names))
     assert rest[0] == (
-        f"Down jacket, lighter: Not yet: {grams} could stay at home without spending anything; "
-        f"{price}. "
+        f"Down jacket, lighter: Not yet: {grams} of your gear could stay at home without spending "
+        f"anything; {price}. "
         "300 USD, 90 g lighter."
     )
     assert [p.about for p in opening.points if p.leads] == ["Worth buying"]
@@ -55,10 +55,29 @@ def test_the_opening_answers_for_every_candidate(page: Any) -> None:
     )
 
 
+def test_what_stays_at_home_beside_another_thing_alone_is_told_with_that(page: Any) -> None:
+    beside = page.cases[0].alternative.beside
+    assert beside == {"Trekking umbrella": "Rain jacket, light"}
+    condition = "Leave “Trekking umbrella” at home only while “Rain jacket, light” comes along."
+    named = [
+        line for part in sections(page) for line in part.answer if "“Trekking umbrella”" in line
+    ]
+    assert named
+    assert all(condition in line for line in named)
+    assert condition in page.side_by_side().answer[0]
+
+
+def test_the_caution_comes_right_after_the_answer(page: Any) -> None:
+    html = page.opening().html()
+    assert html.index("Worth buying") < html.index("Take care.") < html.index("Warmer quilt</dt>")
+
+
 def test_each_candidate_is_told_all_there_is(page: Any) -> None:
     told = {part.heading: part for part in page.each().parts}
     jacket = [plain(line) for line in told["Down jacket, lighter"].answer]
-    assert "could stay at home without spending anything; you would want one" in jacket[0]
+    assert (
+        "of your gear could stay at home without spending anything; you would want one" in jacket[0]
+    )
     assert "It saves 90 g for 300 USD, while " in jacket[2]
     assert "The price: you would want " in jacket[2]
     assert "It costs 300 USD, 3.33 USD for each gram saved." in jacket[2]

@@ -125,7 +125,7 @@ def test_a_list_that_is_drawn_from_like_trips_has_its_cold_answer(store: Any) ->
         "This plan has no list of its own. In what such trips had, the chance that at least one of "
         f"the 3 nights is too cold is {one_in(listed.p_any.value)}"
     )
-    assert "no sleep gear with a rated_low" not in " ".join(page.opening().notices)
+    assert "no sleep gear with a rating" not in " ".join(page.opening().notices)
 
 
 def test_without_history_a_plan_without_a_list_is_answered_by_the_warmest_set(store: Any) -> None:

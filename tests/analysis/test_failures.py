@@ -17,6 +17,7 @@ from tarebook.analysis.wear import sections as failure_page
 from tarebook.analysis.wear.failures import failure_book
 from tarebook.analysis.wear.outputs import failure_rows, life_rows
 from tarebook.analysis.wear.rates import FailurePool
+from tarebook.analysis.wear.upkeep import upkeep
 from tarebook.analysis.wear.words import failure_record, life_in_words, system_life_in_words
 from tarebook.tripdata.contract import SEVERITIES
 
@@ -250,9 +251,7 @@ def test_what_is_open_and_what_failed_again(connection: Any) -> None:
             {"trip": "t1", "item": "pan-1", "severity": "unsafe", "day": date(2020, 1, 12)},
         ],
     )
-    assert [(r["item"], r["severity"]) for r in ask(connection, "store/to_mend", today=TODAY)] == [
-        ("pan-1", "unsafe"),
-        ("pan-0", "nuisance"),
+    assert [(c.kind, c.item, c.severity, c.times) for c in upkeep(connection, TODAY)] == [
+        ("mend", "pan-1", "unsafe", 1),
+        ("mend", "pan-0", "nuisance", 2),
     ]
-    (again,) = ask(connection, "buying/failed_again", today=TODAY)
-    assert (again["item"], again["failures"], again["not_fixed"]) == ("pan-0", 2, 1)

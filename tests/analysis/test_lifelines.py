@@ -84,7 +84,7 @@ def test_without_a_trip_before_it_what_no_list_is_to_lack_is_named(store: Any) -
     assert told["Sleeping mat"] == "You own it, and this list has nothing else to sleep on."
     # Base weight it has, a class it has not.
     assert "160 g" in points(page)["What it weighs"]
-    assert "walkers call" not in points(page)["What it weighs"]
+    assert "Walkers call" not in points(page)["What it weighs"]
 
 
 def test_nothing_is_named_where_the_list_has_it_or_the_trip_no_night(store: Any) -> None:

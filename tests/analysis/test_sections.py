@@ -15,7 +15,7 @@ from tarebook.analysis.display import tables, theme, words
 from tarebook.analysis.display.checklist import Checklist, Task
 from tarebook.analysis.display.figure import Figure
 from tarebook.analysis.display.markup import escape
-from tarebook.analysis.display.sections import FINDINGS, NOTES, Opening, Section
+from tarebook.analysis.display.sections import FINDINGS, NOTES, Opening, Point, Section
 from tarebook.analysis.display.theme import NARROW, WIDE, Layout
 
 NAME = '</script><b>"\u202ex\x07'
@@ -137,6 +137,22 @@ def test_a_section_shows_itself_as_html_and_plain_text_and_hands_its_answer_on()
 def test_a_caution_stands_before_the_picture() -> None:
     html = Section("Cold", ("It froze.",), FIGURE, caution="Cold can kill.").html()
     assert html.index("Cold can kill.") < html.index("<figure")
+
+
+@pytest.mark.parametrize(
+    ("first", "order"),
+    [(None, ("One", "Two", "Take care.")), (1, ("One", "Take care.", "Two"))],
+)
+def test_the_caution_of_an_opening_stands_after_its_first_points(
+    first: int | None, order: tuple[str, ...]
+) -> None:
+    opening = Opening(
+        "T", points=(Point("One", "1."), Point("Two", "2.")), caution="C", first=first
+    )
+    for told in (opening.html(), opening.text()):
+        places = [told.index(each) for each in order]
+        assert places == sorted(places)
+    assert opening.html().count('<dl class="points">') == (1 if first is None else 2)
 
 
 def test_an_empty_section_shows_nothing_and_keeps_its_reason() -> None:

@@ -349,7 +349,7 @@ def test_several_pieces_that_came_home_whole_are_asked_about(store: Store) -> No
     remarks = entry("trip_needs").frame(store, today=START).attrs["remarks"]
     assert remarks[0] == (
         "“Food” came home from “T0” as heavy as it went, so that trip says nothing about it: "
-        "brought_home in its carried.csv is what was left of one piece."
+        "What came home (brought_home in its carried.csv) is what was left of one piece."
     )
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import nbformat
-from reports_read import TODAY
+from reports_read import TODAY, shown_by
 from tarebook.analysis.home.logbook import names_of_things, trips_back
 from tarebook.analysis.store.opening import open_store
 from tarebook.notebooks import index, page, runner
@@ -29,10 +29,29 @@ def site(logbook: Path) -> Site:
     """Every report of a logbook, and a debrief of each of its trips."""
     with open_store(store_path(logbook)) as store:
         trips = [
-            TripPage(each.trip, each.title, each.start_on, f"{DEBRIEF}-{each.trip}.html")
+            TripPage(
+                each.trip, each.title, each.start_on, f"{DEBRIEF}-{each.trip}.html", each.end_on
+            )
             for each in trips_back(store)
         ]
         return Site(True, runner.available(), tuple(trips), frozenset(names_of_things(store)))
+
+
+def of_plan(folder: Path, logbook: Path, trip: str) -> Path:
+    """Write the page before another plan than the first, run in this process; and return its path.
+
+    Its one picture, which is folded, is left out.
+    """
+    _, bundles = shown_by(logbook, "before_trip", {"trip": trip}, drawn=False)
+    ran, left = notebook("before_trip"), iter(bundles)
+    for cell in ran.cells:
+        if cell.cell_type == "code" and cell.source.startswith("page."):
+            cell.outputs = [nbformat.v4.new_output("display_data", data=next(left))]  # type: ignore[no-untyped-call]
+    assert next(left, None) is None
+    made = folder / f"before_trip-{trip}.html"
+    text = page.render(ran, on=TODAY, name="before_trip", site=site(logbook), plain=False)
+    made.write_text(text, "utf-8")
+    return made
 
 
 def make(folder: Path, logbook: Path) -> dict[str, Path]:

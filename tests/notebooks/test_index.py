@@ -193,11 +193,11 @@ def test_of_many_trips_the_earlier_seasons_fold(tmp_path: Path) -> None:
     (tmp_path / "trip.csv").write_text(f"trip,title,start_on,end_on\n{rows}", "utf-8")
     load_logbook(tmp_path)
     text = index.write((), tmp_path, ON, logbook=tmp_path).read_text("utf-8")
-    # One of December, then ten whole seasons of three: 31 of the 60 are shown.
-    shown, _, folded = text.partition("<summary>Earlier seasons: 29 trips</summary>")
+    # One of December, then eight whole seasons of three: 25 of the 60 are shown.
+    shown, _, folded = text.partition("<summary>Earlier seasons: 35 trips</summary>")
     assert 'id="print-all"' in folded
-    assert [f">Round {n}<" in shown for n in (59, 29, 28, 0)] == [True, True, False, False]
-    assert [f">Round {n}<" in folded for n in (59, 29, 28, 0)] == [False, False, True, True]
+    assert [f">Round {n}<" in shown for n in (59, 35, 34, 0)] == [True, True, False, False]
+    assert [f">Round {n}<" in folded for n in (59, 35, 34, 0)] == [False, False, True, True]
     assert folded.count('<th scope="col" class="title">Trip</th>') == 1
 
 
@@ -207,10 +207,11 @@ def test_what_to_take_stands_before_another_plan_is_named(
     folder = logbook("lakes")
     facts = index._facts(folder, ON)
     assert facts.plan is not None
-    later = replace(facts, plan=replace(facts.plan, later=(facts.plan.plan,)))
+    later = replace(facts, plan=replace(facts.plan, later=(facts.plan.cold,)))
     shown = trip_list.next_plan(later, report("before_trip", "Before the trip"))
     assert 0 < shown.index("What to take") < shown.index("Planned after it: ")
     # On a phone, where the list has no head, its figures say what they are.
     text = index.write((), tmp_path, ON, logbook=folder).read_text("utf-8")
     assert '<span class="phone">Base weight </span>' in text
     assert '<span class="phone">Coldest </span>' in text
+    assert '<span class="said">first long one of the year</span>' in text

@@ -8,8 +8,9 @@ import pytest
 from tarebook.analysis.display import tables, theme
 from tarebook.analysis.display.figure import Figure
 from tarebook.analysis.display.sections import Opening, Section
-from tarebook.analysis.store.today import made_on
 from tarebook.notebooks import bundle, page
+from tarebook.notebooks.site import Site, TripPage
+from tarebook.tripdata.today import made_on
 
 NAME = "</script><img src=x onerror=document.title='owned'> {{7*7}}"
 ROWS = [{"item": NAME, "g": 210.0}, {"item": "Quilt", "g": 640.0}]
@@ -173,3 +174,35 @@ def test_the_date_is_today_or_that_of_the_environment() -> None:
     # 1777636800 is 2026-05-01T12:00:00Z (POSIX time).
     assert made_on({"SOURCE_DATE_EPOCH": "1777636800"}) == date(2026, 5, 1)
     assert made_on({}) == date.today()
+
+
+@pytest.mark.parametrize(
+    ("on", "told"),
+    [
+        (
+            date(2027, 1, 16),
+            "“Ice” and “Thaw, again” are not over yet, but count here as trips that took place. "
+            "Until they are over, plan = yes in trip.csv keeps them out of your record.",
+        ),
+        (
+            date(2027, 1, 17),
+            "“Thaw, again” is not over yet, but counts here as a trip that took place. Until it "
+            "is over, plan = yes in trip.csv keeps it out of your record.",
+        ),
+        (date(2027, 3, 4), ""),
+    ],
+)
+def test_every_page_names_the_trips_that_count_though_they_are_not_over(
+    on: date, told: str
+) -> None:
+    trips = (
+        TripPage("old", "Old", date(2026, 1, 1), end_on=date(2026, 1, 3)),
+        TripPage("ice", "Ice", date(2027, 1, 15), end_on=date(2027, 1, 17)),
+        TripPage("thaw", "Thaw, again", date(2027, 3, 1), end_on=date(2027, 3, 4)),
+    )
+    output = nbformat.v4.new_output("display_data", data=Opening("Load")._repr_mimebundle_())
+    notebook = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell("x", outputs=[output])])
+    html = page.render(notebook, on=on, site=Site(trips=trips))
+    below = html.partition("</header>")[2]
+    assert below.lstrip().startswith(f'<ul class="notices not-over"><li>{told}') is bool(told)
+    assert ("not-over" in html) is bool(told)

@@ -5,17 +5,21 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from stored_pages import NAMES, make
+from stored_pages import NAMES, make, of_plan
 
 LONGEST_PX = 4500
 """Five screens of a laptop, at 1280 pixels wide."""
 MOST_SHEETS = 6
+LATER_PLAN = "before_trip of the later plan"
+PAGES = [*NAMES, LATER_PLAN]
 SHEET = re.compile(rb"/Type\s*/Page[^s]")
 
 
 @pytest.fixture(scope="module")
 def pages(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
-    return make(tmp_path_factory.mktemp("pages"), demo_folder)
+    folder = tmp_path_factory.mktemp("pages")
+    later = of_plan(folder, demo_folder, "2027-05-larkspur-flat")
+    return make(folder, demo_folder) | {LATER_PLAN: later}
 
 
 def sheets(page: Any) -> int:
@@ -23,7 +27,7 @@ def sheets(page: Any) -> int:
     return len(SHEET.findall(page.pdf(format="A4")))
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", PAGES)
 def test_a_page_with_its_folds_closed_is_read_in_a_few_screens(
     browser: Any, pages: dict[str, Path], name: str
 ) -> None:
@@ -36,12 +40,12 @@ def test_a_page_with_its_folds_closed_is_read_in_a_few_screens(
     context.close()
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", PAGES)
 def test_the_short_print_is_a_few_sheets(look: Any, pages: dict[str, Path], name: str) -> None:
     assert 1 <= sheets(look(pages[name], 1280, scripting=False).page) <= MOST_SHEETS
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", PAGES)
 @pytest.mark.parametrize("scripting", [True, False], ids=["scripting", "plain"])
 def test_what_is_folded_is_printed_when_asked_for(
     browser: Any, pages: dict[str, Path], name: str, scripting: bool

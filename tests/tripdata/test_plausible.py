@@ -11,6 +11,7 @@ from tarebook.tripdata.store import memory_store
 
 Check = Callable[..., Findings]
 RIGHT = "if it is right, say so with a row in weighings.csv"
+NOON_25_NOVEMBER_2026, NOON_25_NOVEMBER_2027 = "1795608000", "1827144000"
 COOK = "item,system,weight_g\npot,cook,120\nstove,cook,90\nmug,cook,60\nspoon,cook,10\n"
 
 
@@ -92,7 +93,10 @@ def test_two_weights_of_one_thing_may_be_in_two_units(check: Check) -> None:
 @pytest.mark.parametrize(
     ("end", "days"), [("2026-07-30", 60), ("2026-07-31", 61), ("2027-05-04", 338)]
 )
-def test_a_long_trip_is_asked_about(check: Check, end: str, days: int) -> None:
+def test_a_long_trip_is_asked_about(
+    check: Check, monkeypatch: pytest.MonkeyPatch, end: str, days: int
+) -> None:
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", NOON_25_NOVEMBER_2027)
     told = warned(check({"trip.csv": f"trip,start_on,end_on\nlong,2026-05-31,{end}\n"}))
     words = f"trip.csv:2: end_on: is {days} days after start_on (2026-05-31); is the year right?"
     assert told == ([words] if days > 60 else [])
@@ -173,3 +177,29 @@ def test_energy_without_a_distance_says_what_to_put(check: Check) -> None:
         "expected a value, the cell is blank; put 0 if you did not ride: until then the Wh of this "
         "day do not count",
     ]
+
+
+@pytest.mark.parametrize(
+    ("end", "plan", "asked"),
+    [
+        ("2027-01-17", "", True),
+        ("2027-01-17", "no", True),
+        ("2026-11-26", "", True),
+        ("2026-11-25", "", False),
+        ("2027-01-17", "yes", False),
+    ],
+)
+def test_a_trip_to_come_that_is_no_plan_is_asked_about(
+    check: Check, monkeypatch: pytest.MonkeyPatch, end: str, plan: str, asked: bool
+) -> None:
+    """Its column decides: it counts as it is, nothing of it is set aside."""
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", NOON_25_NOVEMBER_2026)
+    trips = f"trip,start_on,end_on,plan\nlake,2026-11-24,{end},{plan}\n"
+    told = [
+        f"trip.csv:2: plan: lake ends on {end}, which is still to come, and yet counts as a trip "
+        "that took place; until it is over, yes in the column plan keeps it out of your record"
+    ]
+    assert warned(check({"gear.csv": COOK, "trip.csv": trips})) == (told if asked else [])
+    # Where the day cannot be told the reports say so; a logbook is read all the same.
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "soon")
+    assert warned(check({"gear.csv": COOK, "trip.csv": trips})) == []

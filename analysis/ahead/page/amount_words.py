@@ -21,6 +21,7 @@ from ..before_trip import BeforeTrip
 from ..packing import PackedThing, Packing
 from ..results import BatteryAhead, Need, TripAhead
 
+NINE_IN_TEN = "enough on nine such trips in ten"
 _HARDLY = 0.05
 _AS_TOLD = 0.995
 """What is short of an amount by less than this is told as the same."""
@@ -81,7 +82,7 @@ def need_sentence(need: Need, data: BeforeTrip, display: Display) -> str:
     if not need.trips:
         first = f"{common_practice(need, display, f' for {name}')}."
     else:
-        first = f"{name}: {to_take(need, data.ahead, display)}"
+        first = f"{name}: take {to_take(need, data.ahead, display)}, {NINE_IN_TEN}."
     return " ".join((first, *on_the_list(need, data, display)))
 
 
@@ -94,12 +95,11 @@ def common_practice(need: Need, display: Display, for_what: str = "") -> str:
 
 
 def to_take(need: Need, ahead: TripAhead, display: Display) -> str:
-    """ "take 1.9 kg for nine such trips in ten (620 g per day)."."""
+    """ "1.9 kg (620 g per day)": what is enough on nine such trips in ten."""
     each = ""
     if need.days > 1 and need.unit == "g":
         each = f" ({per_day(need, ahead, display)})"
-    take = amount(need.take_for_9_in_10, need, display)
-    return f"take {take} for nine such trips in ten{each}."
+    return f"{amount(need.take_for_9_in_10, need, display)}{each}"
 
 
 def few_trips(need: Need) -> tuple[str, ...]:
@@ -223,18 +223,18 @@ def lasts(battery: BatteryAhead, name: str, days_ahead: int) -> str:
 
 
 def energy_in_short(battery: BatteryAhead, data: BeforeTrip, display: Display) -> str:
-    """ "2260 Wh for nine such trips in ten; 1250 Wh on the list, the spare among it."; or blank."""
+    """ "2260 Wh is enough on nine such trips in ten; the list has 1250 Wh."; or blank."""
     need = battery.need
     if need is None:
         return ""
     if not battery.logged_days:
         parts = [common_practice(need, display)]
     else:
-        parts = [f"{amount(need.take_for_9_in_10, need, display)} for nine such trips in ten"]
+        parts = [f"{amount(need.take_for_9_in_10, need, display)} is {NINE_IN_TEN}"]
     if need.on_list is not None and data.packing.source == "list":
         spares = data.packing.items.intersection(battery.spares)
         among = f", the {'spare' if len(spares) == 1 else 'spares'} among it" if spares else ""
-        parts.append(f"{amount(need.on_list, need, display)} on the list{among}")
+        parts.append(f"the list has {amount(need.on_list, need, display)}{among}")
     return f"{'; '.join(parts)}."
 
 
@@ -256,11 +256,11 @@ def such_trips(chance: float) -> str:
 
 
 def to_buy(need: Need, packing: Packing, display: Display) -> str:
-    """How much to have: "1.9 kg is enough for nine trips in ten; the list has 1.64 kg".
+    """How much to have: "1.9 kg is enough on nine such trips in ten; the list has 1.64 kg".
 
     Of a can it says what can be burnt: it weighs more.
     """
-    take = f"{amount(need.take_for_9_in_10, need, display)} is enough for nine trips in ten"
+    take = f"{amount(need.take_for_9_in_10, need, display)} is {NINE_IN_TEN}"
     if need.on_list is None:
         return take
     has = amount(need.on_list, need, display)

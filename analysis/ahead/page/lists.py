@@ -26,7 +26,7 @@ from ...display.words import (
 )
 from ...store.scope import AFLOAT
 from ...store.trip_choice import TripChoice
-from ...wear.chores import LOOKS, chore_cautions, chore_lists
+from ...wear.chores import LOOKS, chore_cautions, chore_lists, to_see_to
 from ..packing import PackedGroup, PackedThing, Packing
 from ..weather import MeantFor
 from . import amount_words as much
@@ -46,7 +46,6 @@ _AT_ONCE = 2
 _PLACES = {
     "worn": "Worn",
     "loose": "In no bag",
-    "vehicle": "On the bike or boat, in no bag",
 }
 
 
@@ -58,25 +57,26 @@ def ready_section(page: "BeforeTripPage") -> Section:
     )
     if page.data is None or not lists:
         return Section.empty(READY, "a chore")
+    # What is folded comes last, below the columns of the others.
+    lists = tuple(sorted(lists, key=lambda each: each.folds))
     return Section(
         READY,
-        (to_do(lists, "before you leave"),),
+        (to_do(page),),
         more=lists,
         notes=(
-            "To charge, only what has capacity_wh in gear.csv is named: charge lights, phone and "
-            "beacon, too.",
+            "Only batteries whose capacity you noted are named: charge lights, phone and beacon, "
+            "too.",
         ),
         caution=" ".join(chore_cautions(page.data.chores)) or None,
     )
 
 
-def to_do(lists: Sequence[Checklist], when: str) -> str:
-    """How many things these lists name, as a sentence."""
-    many = sum(each.things for each in lists)
-    boxes = sum(len(each.tasks) for each in lists)
-    verb = "is" if many == 1 else "are"
-    in_boxes = "" if boxes == many else f", in {count(boxes, 'box', 'boxes')}"
-    return f"There {verb} {count(many, 'thing')} to see to {when}{in_boxes}."
+def to_do(page: "BeforeTripPage") -> str:
+    """How many things wait to be seen to, each counted once, as a sentence."""
+    lists = ready_lists(page)
+    names = {chore.name for chore in page.data.chores} if page.data is not None else set()
+    names |= {task.what for each in lists for task in each.tasks if task.things == 1}
+    return to_see_to(lists, len(names), "Before you leave")
 
 
 def ready_lists(page: "BeforeTripPage") -> tuple[Checklist, ...]:
@@ -84,30 +84,17 @@ def ready_lists(page: "BeforeTripPage") -> tuple[Checklist, ...]:
     if page.data is None:
         return ()
     data, display = page.data, page.display
-    own = [need for need in page.needs if need.trips and need.unit == "g"]
-    bought = {need.item for need in own if need.item is not None}
-    systems = {need.system for need in own if need.item is None}
-    rest = [c for c in data.chores if c.kind != "restock"]
-    again = [
-        c
-        for c in data.chores
-        if c.kind == "restock" and c.item not in bought and c.system not in systems
-    ]
-    buy = [
+    more = tuple(
         Task(much.need_name(need), much.to_buy(need, data.packing, display))
-        for need in own
-        if not need.in_system and not much.does(need)
-    ]
+        for need in page.needs
+        if need.trips and need.unit == "g" and not need.in_system and not much.does(need)
+    )
     gone = tuple(Task(e.thing.name, "given up since") for e in data.packing.things if e.given_up)
     weigh = () if data.packing.source == "gear" else tuple(map(Task, data.load.unweighed[:12]))
-    fill = tuple(Task(c.name, "fill it") for c in again if c.system == "water")
-    used_up = (c for c in again if c.system != "water")
     lists = (
-        *chore_lists(rest, "opened since its last check"),
+        *chore_lists(data.chores),
         Checklist("Replace: on the list, but given up", gone),
-        Checklist(
-            "Buy or fill", (*buy, *(Task(c.name, "used up last time") for c in used_up), *fill)
-        ),
+        Checklist("Take more than the list has", more),
         Checklist("Weigh", weigh),
     )
     return tuple(each for each in lists if each.tasks)
@@ -130,7 +117,7 @@ def packing_section(page: "BeforeTripPage") -> Section:
                         each,
                         display,
                         page.data.broken.get(each.thing.item),
-                        stays_on=_stays_on(each, page),
+                        page.data.home,
                     ),
                     box=_stays_on(each, page),
                 )
@@ -167,7 +154,8 @@ def _boxless(page: "BeforeTripPage") -> tuple[str, ...]:
 
 def _head(packing: Packing, chosen: TripChoice, page: "BeforeTripPage") -> tuple[str, ...]:
     """Where the list comes from, and what has no box; what may be missing stands right above."""
-    return (*source_words(packing, chosen), *_boxless(page))
+    first, *rest = source_words(packing, chosen)
+    return (" ".join((first, *_boxless(page))), *rest)
 
 
 def _unlisted(page: "BeforeTripPage") -> tuple[str, ...]:
@@ -205,18 +193,18 @@ def source_words(packing: Packing, chosen: TripChoice) -> tuple[str, ...]:
     trip = chosen.trip
     things = count(len(packing.items), "thing")
     if packing.source == "list":
-        whose = "the plan’s" if chosen.plan else "its"
+        which = "the plan’s list" if chosen.plan else "its list"
         verb = "is" if len(packing.items) == 1 else "are"
         if len(packing.things) > len(packing.items):
             # A thing may stand in two bags.
             different = count(len(packing.items), "different thing")
             things = f"{different} in {count(len(packing.things), 'line')}"
-        return (f"{things[:1].upper()}{things[1:]} {verb} on the list, by {whose} carried.csv.",)
+        return (f"{things[:1].upper()}{things[1:]} {verb} on {which}.",)
     if packing.source == "gear":
         return (
             "Nothing is listed for this trip, and no like trip has a list: this is everything that "
             "you own.",
-            f"Run tarebook new LOGBOOK --trip {trip}: it lays out a carried.csv to delete from.",
+            f"The command “tarebook new LOGBOOK --trip {trip}” lays out a list to delete from.",
         )
     trips = quoted([trip.title for trip in packing.like[::-1]], at_most=3)
     return (
@@ -224,8 +212,8 @@ def source_words(packing: Packing, chosen: TripChoice) -> tuple[str, ...]:
         "along.",
         f"The more alike a trip is, the more it counts ({trips}). What was given up is replaced by "
         "what took over from it.",
-        f"For a list of its own run tarebook new LOGBOOK --trip {trip}, and change what it lays "
-        "out in carried.csv.",
+        f"The command “tarebook new LOGBOOK --trip {trip}” lays out a list of its own, for you to "
+        "change (carried.csv).",
     )
 
 
@@ -236,7 +224,9 @@ def _like(packing: Packing) -> str:
 
 def _heading(group: PackedGroup, page: "BeforeTripPage") -> str:
     """The place and what goes into it weighs: "Frame bag: 2.31 kg"."""
+    systems = {each.thing.system for each in group.things} & {"bike", "boat"}
     name = {
+        "vehicle": f"On the {' or '.join(sorted(systems)) or 'bike or boat'}, in no bag",
         "bag": f"{group.name[:1].upper()}{group.name[1:]}",
         "system": label(group.name) if group.kind == "system" else "",
         "other": f"Carried by {group.name}",

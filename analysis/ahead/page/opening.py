@@ -7,7 +7,7 @@ from ...cold import words as cold_words
 from ...display.cautions import BIKE_LOAD_CARE, BOAT_LOAD_CARE, WEATHER_CARE
 from ...display.sections import Opening, Point
 from ...display.thing_names import in_marks, named
-from ...display.words import Display, count, day, quoted, sentence, sum_mass
+from ...display.words import Display, count, day, quoted, sum_mass
 from ...wear.words import not_mended
 from ...weigh_up.words import fixed_words, over_limits
 from ..before_trip import BeforeTrip
@@ -31,8 +31,8 @@ def nothing_planned(notices: tuple[str, ...]) -> Opening:
     what_to_do = Point(
         "No plan",
         "No planned trip lies ahead: give a coming trip its row in trip.csv, with plan = yes.",
-        "Then tarebook new LOGBOOK --trip NAME lays out its list, from the latest of its kind. "
-        "Meanwhile tarebook report weigh_up weighs what you own.",
+        "Then the command “tarebook new” lays out its list, from the latest trip of its kind. "
+        "Meanwhile the report “What it all weighs” has the weight of all that you own.",
         leads=True,
     )
     return Opening(TITLE, notices=notices, points=(what_to_do,))
@@ -41,31 +41,33 @@ def nothing_planned(notices: tuple[str, ...]) -> Opening:
 def before_trip_opening(
     page: "BeforeTripPage", data: BeforeTrip, notices: tuple[str, ...]
 ) -> Opening:
-    """What it weighs, what is missing, how cold, how much food; what is left to do."""
+    """What may be missing, how cold, what is over a limit; then weight, amounts, what to do."""
     display = page.display
-    points = [_weight(data, display)]
-    missing = _missing(data)
-    if missing is not None:
-        points.insert(0 if missing.leads else 1, missing)
+    missing, rest = _missing(data), [_weight(data, display)]
     over = over_limits(data.load.bags, display) if data.load.bags is not None else ()
+    risks = [missing] if missing is not None and missing.leads else []
+    risks += _cold(data)
     if over:
-        points.append(Point("Your limits", over[0], " ".join(over[1:])))
-    points += _cold(data)
-    points += _amounts(page.needs, data, display)
-    points += _batteries(data, display)
-    lists = ready_lists(page)
-    if lists:
-        points.append(Point("Before leaving", to_do(lists, "before you leave")))
+        risks.append(Point("Your limits", over[0], " ".join(over[1:])))
+    if missing is not None and not missing.leads:
+        rest.append(missing)
+    rest += _amounts(page.needs, data, display)
+    rest += _batteries(data, display)
+    if ready_lists(page):
+        rest.append(Point("Before leaving", to_do(page)))
     if data.home.things:
         names = named([judged.about.name for judged in data.home.things])
-        price = sentence(say.leaving_price(data.home))
-        points.append(Point("Could stay at home", f"{names} could stay at home.", price))
+        price = say.leaving_price(data.home)
+        rest.append(Point("Could stay at home", f"{names} could stay at home.", price))
+    # Where no risk can be told, what it weighs is the answer.
+    first = risks or rest[:1]
     return Opening(
         f"Before “{data.ahead.trip.title}”",
         say.trip_lines(data.ahead),
         (*notices, *_notices(page, data)),
-        tuple(points),
+        (*risks, *rest),
         caution=_care(data, over=bool(over)),
+        care_after=len(first),
     )
 
 
@@ -93,23 +95,22 @@ def _weight(data: BeforeTrip, display: Display) -> Point:
         )
         more = f"With {fixed_words(vehicles)}: {whole}."
     if data.packing.source == "list":
-        of_class = f", which walkers call {load.class_name}" if load.class_name else ""
-        answer = (
-            f"The list weighs {skin_out} from the skin out, of which {base} is base weight"
-            f"{of_class}."
-        )
-        return Point(about, answer, more, leads=True)
+        part = "all" if load.base_g == load.skin_out_g else base
+        answer = f"The list weighs {skin_out} from the skin out, {part} of it base weight."
+        of_class = f"Walkers call such a base weight {load.class_name}." if load.class_name else ""
+        return Point(about, answer, f"{of_class} {more}".strip(), leads=True)
     if data.packing.source == "like":
         answer = (
             f"There is no list yet. What {_like(len(data.packing.like))} mostly had along weighs "
             f"{skin_out} from the skin out, without consumables; {base} of it is base weight."
         )
         return Point(about, answer, more, leads=True)
-    answer = (
-        f"There is no list yet. All that you own weighs {skin_out} from the skin out, of which "
-        f"{base} is base weight."
+    # Nobody carries all that they own: it is a sum of things, no load.
+    whole = sum_mass(load.carried_g, display, at_least=load.at_least)
+    answer = "This trip has no list yet, and no like trip has one, so what it weighs is not known."
+    return Point(
+        about, answer, f"All that you own weighs {whole}; no trip takes it all.", leads=True
     )
-    return Point(about, answer, more, leads=True)
 
 
 def _missing(data: BeforeTrip) -> Point | None:
@@ -121,7 +122,7 @@ def _missing(data: BeforeTrip) -> Point | None:
         more = more or " ".join(
             not_mended(each.broken, quoted([each.what]))
             for each in lifelines_first(data.missing)
-            if each.broken is not None
+            if each.broken is not None and each.lifeline
         )
         return Point(about, say.missing_in_short(data.missing), more, leads=True)
     listed = sum(trip.listed for trip in data.ahead.like)
@@ -147,7 +148,7 @@ def _cold(data: BeforeTrip) -> list[Point]:
         bars += [not_mended(one, quoted([one.name])) for one in cold.unmended]
         return [Point(about, " ".join(bars), cold_words.if_whole(cold))]
     if cold.told is not None:
-        return [Point(about, say.cold_in_short(cold))]
+        return [Point(about, say.cold_in_short(cold), say.by_normals_alone(cold))]
     if data.packing.source == "gear" and cold.sets and cold.sets[0].told is not None:
         return [Point(about, say.cold_in_what_is_owned(cold.sets[0]))]
     return []
@@ -160,18 +161,20 @@ def _amounts(needs: tuple[Need, ...], data: BeforeTrip, display: Display) -> lis
         whole = [need for need in of_system if need.item is None] or of_system[:1]
         for need in whole:
             about = "How much food" if system == "food" else "How much fuel"
-            parts = [_take(need, data, display), *much.on_the_list(need, data, display)]
-            if need.trips and much.does(need):
-                parts.reverse()
-            points.append(Point(about, parts[0], " ".join((*parts[1:], *much.few_trips(need)))))
+            points.append(Point(about, *_enough(need, data, display)))
     return points
 
 
-def _take(need: Need, data: BeforeTrip, display: Display) -> str:
+def _enough(need: Need, data: BeforeTrip, display: Display) -> tuple[str, str]:
+    """What to take, or that the list has enough; and what goes with it."""
+    listed, few = much.on_the_list(need, data, display), much.few_trips(need)
     if not need.trips:
-        return f"{much.common_practice(need, display)}. Your own record will narrow this."
+        known = f"{much.common_practice(need, display)}."
+        return known, " ".join(("Your own record will narrow this.", *listed))
     take = much.to_take(need, data.ahead, display)
-    return f"{take[:1].upper()}{take[1:]}"
+    if much.does(need):
+        return listed[0], " ".join((f"{take} is {much.NINE_IN_TEN}.", *few))
+    return f"Take {take}.", " ".join((f"That is {much.NINE_IN_TEN}.", *listed, *few))
 
 
 def _batteries(data: BeforeTrip, display: Display) -> list[Point]:
@@ -205,8 +208,8 @@ def _notices(page: "BeforeTripPage", data: BeforeTrip) -> list[str]:
     if load.unread:
         verb = "is" if load.unread == 1 else "are"
         notices.append(
-            f"{count(load.unread, 'row')} of its carried.csv could not be read and {verb} missing "
-            "in all sums."
+            f"{count(load.unread, 'row')} of its list could not be read and {verb} missing in all "
+            "sums."
         )
     if ahead.nights and data.cold.chance is None and not _cold(data):
         notices.append(_why_no_chance(data))
@@ -221,10 +224,8 @@ def _notices(page: "BeforeTripPage", data: BeforeTrip) -> list[str]:
 def _why_no_chance(data: BeforeTrip) -> str:
     listed = data.packing.source == "list"
     if data.cold.why_not == "no_bedding" and (listed or not data.cold.sets):
-        where = "is on the list" if listed else "is in gear.csv"
-        return (
-            f"The chance of a too cold night is not known: no sleep gear with a rated_low {where}."
-        )
+        where = "is on the list" if listed else "is known"
+        return f"The chance of a too cold night is not known: no sleep gear with a rating {where}."
     if isinstance(data.cold.outlook, NoStation):
         return (
             "The chance of a too cold night is not known: no climate normals serve the place. "

@@ -32,6 +32,7 @@ COLD = "How cold it may be"
 _HOW = "how sure each is, and how this was worked out"
 _EACH = "How sure this amount is, and how it was worked out"
 _SETS = "Sleep sets that you own, and how this was worked out"
+_ORDER = "What no list should lack stands first, then what such trips most often have and need."
 _BURNS = ("cook", "fire")
 _FEEDS = ("food", "water", *_BURNS)
 
@@ -49,9 +50,7 @@ def missing_section(page: "BeforeTripPage") -> Section:
         MISSING,
         (say.missing_in_short(missing),),
         more=(Checklist("Pack it, or decide not to", owned), Checklist("Wished for", wished)),
-        notes=(
-            "What no list should lack stands first, then what such trips most often have and need.",
-        ),
+        notes=(_ORDER,) if len(owned) > 1 else (),
         caution=LIST_CARE,
     )
 
@@ -117,7 +116,7 @@ def _no_amounts(data: BeforeTrip) -> Section:
         AMOUNTS,
         (
             "How much food and fuel it takes is not known: too few trips say what was taken and "
-            "what came home. Note brought_home in carried.csv, and 0 where nothing came home.",
+            "what came home. Note that (brought_home in carried.csv), 0 where nothing came home.",
         ),
         caution=_amounts_care(data),
     )
@@ -150,7 +149,7 @@ def _amount_notes(
     if cans := [need for need in fuel if need.on_list is None]:
         notes.append(
             f"How much of {listed([each.name for each in cans])} can be burnt is not known. Weigh "
-            "it with its can after the trip, and write that into brought_home."
+            "it with its can after the trip, and note that as what came home."
         )
     if any(need.used_up for need in needs):
         notes.append(
@@ -161,12 +160,12 @@ def _amount_notes(
     if unknown:
         notes.append(
             f"For {listing(unknown)} only common practice is known, as no trip tells what came "
-            "home. Note brought_home in carried.csv."
+            "home. Note that (brought_home in carried.csv)."
         )
     if too_few:
         notes.append(
-            f"Too few trips are known to say how much of {quoted(too_few, at_most=3)} it takes: "
-            "note brought_home in carried.csv, and 0 where nothing came home."
+            f"Too few trips are known to say how much of {quoted(too_few, at_most=3)} it takes. "
+            "Note what came home (brought_home in carried.csv), 0 where nothing did."
         )
     most = max(needs, key=lambda need: need.prior_share if need.trips else 0.0)
     notes += [f"{much.need_named(most)}: {said}" for said in much.few_trips(most)]
@@ -187,19 +186,20 @@ def battery_section(page: "BeforeTripPage") -> Section:
         return Section.empty(BATTERY, "a battery whose capacity is noted")
     days = [battery.logged_days for battery in data.batteries]
     how = {
-        "own": "Distances and climbing are those noted for it in distances.csv. ",
-        "partly": "Distances and climbing are those noted for it in distances.csv, of days without "
-        "any those of like trips. ",
-        "like": "Distances and climbing are those of like trips, as none are noted for it. ",
+        "own": "Distances and climbing are those noted for this trip. ",
+        "partly": "Distances and climbing are those noted for this trip; days without any have "
+        "those of like trips. ",
+        "like": "Distances and climbing are those of like trips, as none are noted for this one. ",
     }.get(data.ahead.way_from, "")
     wanting = _way_wanting(data)
     if wanting:
         how, answer = "", [f"{answer[0]} {wanting}", *answer[1:]]
     rests = (
-        f"It rests on {count(max(days), 'day')} of battery_wh in your log and on formulas for "
-        "rolling and climbing."
+        f"It rests on {count(max(days), 'day')} on which you noted what the battery gave, and on "
+        "formulas for rolling and climbing."
         if any(days)
-        else "Your log has no day of battery_wh, so it rests on formulas for rolling and climbing."
+        else "You noted on no day what the battery gave, so it rests on formulas for rolling and "
+        "climbing alone."
     )
     spare = any(battery.spares for battery in data.batteries)
     heavier = "With a spare battery the bike is slower to steer and to stop. " if spare else ""

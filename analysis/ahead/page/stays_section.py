@@ -6,7 +6,7 @@ from ...display.cautions import LEAVING_CARE
 from ...display.sections import Section
 from ...display.tables import Table, measured, right, text, yes_no
 from ...display.thing_names import listed
-from ...display.words import Display, listing, mass, number, percent, sentence, small_mass
+from ...display.words import Display, listing, mass, number, percent, small_mass
 from ...usage.verdict_words import seen, served_besides
 from ...usage.verdicts import Judged
 from ..before_trip import BeforeTrip
@@ -52,7 +52,7 @@ def stays_section(page: "BeforeTripPage") -> Section:
         STAYS,
         (
             f"{names} could stay at home on this trip, going by your record: {whole}. "
-            f"{sentence(say.leaving_price(home))}",
+            f"{say.leaving_price(home)}",
         ),
         table=table.without_blank("meant"),
         notes=(_rule(home), *_ranges(home, display)),
@@ -71,10 +71,11 @@ def _meant(judged: Judged, data: BeforeTrip, display: Display) -> str:
 def _rule(home: StaysHome) -> str:
     """By which rule all of them are listed, told once."""
     lines = sorted({judged.limit for judged in home.things})
-    of = "the threshold of" if len(lines) == 1 else "its threshold, which by what it is is"
+    of = "the threshold of" if len(lines) == 1 else "its threshold. By what a thing is, that is"
     return (
-        "Used: of the occasions that each had. It is listed since it was probably needed on a "
-        f"smaller share of them than {of} {listing([percent(each) for each in lines], last='or')}."
+        "“Used” counts the occasions that each thing had. A thing is listed because it was "
+        f"probably needed on a smaller share of them than {of} "
+        f"{listing([percent(each) for each in lines], last='or')}."
     )
 
 

@@ -15,11 +15,13 @@ from ...display.words import (
     number,
     one_in,
     quoted,
+    sentence,
     temperature,
     thing_mass,
     wanted,
 )
 from ...store.scope import by_mode
+from ...usage.verdict_words import leave_only_while, only_while
 from ...wear.unmended import Unmended
 from ...wear.words import not_mended
 from ..before_trip import BeforeTrip
@@ -42,11 +44,17 @@ def trip_lines(ahead: TripAhead) -> tuple[str, ...]:
 
 
 def leaving_price(home: StaysHome) -> str:
-    """What leaving them at home may cost: "you would want one of them about once in 9 trips"."""
+    """What leaving them at home may cost, and what is left alone beside another thing.
+
+    "You would want one of them about once in 9 trips. Leave “Umbrella” at home only while ..."
+    """
     if home.usage is None:
         raise ValueError("home: expected a record of use, got none")
     expected = sum(home.usage.need(judged.usage, None) for judged in home.things)
-    return wanted(expected, len(home.things))
+    names = {judged.about.item: judged.about.name for judged in home.things}
+    beside = {names[item]: other for item, other in home.beside.items()}
+    price = sentence(wanted(expected, len(home.things)))
+    return " ".join((price, *leave_only_while(beside, beside)))
 
 
 def condition_name(each: ConditionAhead, display: Display) -> str:
@@ -113,11 +121,16 @@ def cold_in_short(cold: ColdAhead) -> str:
             "This plan has no list of its own. In what such trips had, the chance that "
             f"{night} too cold"
         )
+    return f"{chance} is {odds}."
+
+
+def by_normals_alone(cold: ColdAhead) -> str:
+    """What the chance would be by the normals alone, where camps were colder; else blank."""
     if cold.camps is None or not cold.camps.colder or cold.by_normals is None:
-        return f"{chance} is {odds}."
+        return ""
     return (
-        f"{chance} is {odds}. By the climate normals alone it would be "
-        f"{one_in(cold.by_normals)}, but your camps were colder than these."
+        f"By the climate normals alone it would be {one_in(cold.by_normals)}, but your camps were "
+        "colder than these."
     )
 
 
@@ -185,11 +198,11 @@ def thing_name(each: PackedThing) -> str:
 
 
 def thing_about(
-    each: PackedThing, display: Display, broken: Unmended | None = None, *, stays_on: bool = True
+    each: PackedThing, display: Display, broken: Unmended | None, home: StaysHome
 ) -> str:
     """What to know of a thing on the list, its weight first, how it failed last.
 
-    ``stays_on``: that it has a box, since the record would not leave it at home.
+    ``home``: what the record would leave at home, and beside what alone.
     """
     about = []
     if each.row_g is not None:
@@ -202,8 +215,11 @@ def thing_about(
         about.append(f"borrowed from {each.owner}")
     if each.given_up is not None:
         about.append("given up: take another")
-    if not stays_on:
-        about.append("could stay at home")
+    item = each.thing.item
+    if item in home.items:
+        beside = home.beside.get(item)
+        condition = f" {only_while(beside)}" if beside is not None else ""
+        about.append(f"could stay at home{condition}")
     told = ", ".join(about)
     if broken is None:
         return told

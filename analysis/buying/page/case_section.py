@@ -8,7 +8,7 @@ from ...cold import words as cold_words
 from ...display.figure import Figure
 from ...display.markup import slug
 from ...display.sections import Section
-from ...display.words import Display, count, listing, mass, number, quoted, sentence, wanted
+from ...display.words import Display, count, listing, mass, number, quoted, sentence
 from .. import words as case_words
 from ..cautions import own_caution
 from ..nights import BeddingSwap
@@ -118,7 +118,7 @@ def _notes(case: Case, display: Display) -> tuple[str, ...]:
         notes.append(
             f"Without spending anything {case_words.some(other.names)} could stay at home, "
             f"{mass(other.same_g, display)}. "
-            f"{sentence(f'The price: {wanted(other.misses, len(other.names))}')} "
+            f"{case_words.price_of_leaving(other.names, other.misses, other)} "
             "The report “What to leave at home” has the rest."
         )
     notes.append(

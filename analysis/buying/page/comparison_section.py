@@ -7,7 +7,7 @@ from ...display import tables
 from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.tables import Table
-from ...display.words import Display, mass, number, sentence, wanted
+from ...display.words import Display, mass, number, sentence
 from .. import words as case_words
 from ..results import Case
 from ..verdict import verdict
@@ -62,9 +62,9 @@ def _first(cases: Sequence[Case], saved_g: Sequence[float], display: Display) ->
     free = max((c.alternative for c in cases), key=lambda a: a.let_go_g)
     if not free.let_go_g:
         return sentence(first)
-    price = sentence(f"The price: {wanted(free.let_go_misses, len(free.let_go_names))}")
+    price = case_words.price_of_leaving(free.let_go_names, free.let_go_misses, free)
     grams = mass(free.let_go_g, display)
-    return f"{first}. {grams} could stay at home without spending anything. {price}"
+    return f"{first}. {grams} of your gear could stay at home without spending anything. {price}"
 
 
 def _comparison_table(cases: Sequence[Case], display: Display) -> Table:

@@ -37,7 +37,7 @@ def buying_opening(page: "BuyingPage") -> Opening:
     title = f"{_TITLE}: {cases[0].candidate.name}" if page.one and cases else _TITLE
     points = tuple(_points(cases, failures, page.display))
     says, care = _in_one(cases, points), " ".join(usual_cautions(cases))
-    return Opening(title, (line,), tuple(notices), points, says, caution=care)
+    return Opening(title, (line,), tuple(notices), points, says, caution=care, care_after=1)
 
 
 def _points(cases: Sequence[Case], failures: FailureBook, display: Display) -> Iterator[Point]:
@@ -132,7 +132,7 @@ def broken(failures: FailureBook) -> Point | None:
         return Point(
             "Failures",
             "Nothing that you still have has failed so far.",
-            f"It came along for up to {count(nights, 'night')} each.",
+            f"No thing came along for more than {count(nights, 'night')}.",
         )
     # The table has what is given up, too, which may have failed more often.
     of = "Of what is still in use, " if len(in_use) < len(failures.items) else ""

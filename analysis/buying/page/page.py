@@ -9,8 +9,10 @@ from ...effort.carrying_cost import Effort
 from ...effort.section import kilogram_section
 from ...store.rows import Store, ask
 from ...store.set_aside import records_set_aside
+from ...wear.chores import Chore
 from ...wear.failures import FailureBook
 from ...wear.sections import before_next_section, how_long_section, what_broke_section
+from ...wear.upkeep import upkeep
 from ..cases import candidates, case, chosen
 from ..evidence import Evidence
 from ..nights import BeddingSwap
@@ -24,8 +26,8 @@ from .opening import buying_opening
 class BuyingPage:
     """The cases, the record behind them, and the units in which they are told: a section a method.
 
-    ``one``: a single candidate was asked for. ``mend``, ``again``: what is open, what failed more
-    than once. ``titles``: of trips.
+    ``one``: a single candidate was asked for. ``chores``: what is to be seen to of all that is
+    owned. ``titles``: of trips.
     """
 
     cases: tuple[Case, ...]
@@ -33,8 +35,7 @@ class BuyingPage:
     failures: FailureBook
     effort: Effort
     nights_a_year: int
-    mend: tuple[dict[str, object], ...]
-    again: tuple[dict[str, object], ...]
+    chores: tuple[Chore, ...]
     titles: dict[str, str]
     set_aside: int
     one: bool
@@ -60,8 +61,8 @@ class BuyingPage:
         return how_long_section(self.failures)
 
     def before_next(self) -> Section:
-        """What to mend before the next trip, and what failed more than once."""
-        return before_next_section(self.mend, self.again)
+        """What to mend before the next trip, and what is mended and to be tried first."""
+        return before_next_section(self.chores)
 
     def kilogram(self) -> Section:
         """What a kilogram more cost on one's own trips."""
@@ -85,8 +86,7 @@ def read_buying(store: Store, candidate: str, *, today: date, display: Display) 
         failures=evidence.failures,
         effort=evidence.effort,
         nights_a_year=evidence.nights_a_year,
-        mend=tuple(ask(store, "store/to_mend", today=today)),
-        again=tuple(ask(store, "buying/failed_again", today=today)),
+        chores=upkeep(store, today),
         titles={row["trip"]: row["title"] for row in ask(store, "store/trips_by_start")},
         set_aside=records_set_aside(store),
         one=bool(candidate.strip()),

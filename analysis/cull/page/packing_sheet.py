@@ -11,7 +11,7 @@ from ...display.thing_names import listed
 from ...display.words import count, label, mass
 from ...store.scope import AFLOAT, by_mode
 from ...usage.guard_words import keeps_a_boat_safe
-from ...usage.verdict_words import meant_for
+from ...usage.verdict_words import meant_for, only_while
 from ...usage.verdicts import Judged
 from ..results import LeftItem
 from .shelves import due_for_a_check
@@ -19,7 +19,6 @@ from .words import (
     IF_WEATHER,
     held_notices,
     names_by_weight,
-    only_while,
     shelves,
     weight_g,
     which_trips,

@@ -14,6 +14,7 @@ from ...store.scope import Scope
 from ...store.settings import settings_of
 from ...usage.cold_odds import TripsAhead, trips_ahead
 from ...usage.keep_rules import is_spare_battery
+from ...wear.upkeep import upkeep
 from ...wear.words import UNFIT
 from ..culling import ask_cull, cull
 from ..outputs import SEED
@@ -91,8 +92,8 @@ def read_cull(
     question = ask_cull(store, scope, wish, regret=regret, today=today, ahead=ahead)
     answers = cull(question, np.random.default_rng(SEED))
     (missing,) = ask(store, "cull/scope_set_aside", trips=answers.usage.scoped.names)
-    failed = ask(store, "store/to_mend", today=today)
-    badly = {row["item"]: row["name"] for row in failed if row["severity"] in UNFIT}
+    mend = (chore for chore in upkeep(store, today) if chore.kind == "mend")
+    badly = {chore.item: chore.name for chore in mend if chore.severity in UNFIT}
     ways = ask(store, "cull/along_by_way", trips=answers.usage.scoped.names)
     along = {row["mode"]: frozenset(row["items"]) for row in ways}
     broken = tuple(badly.values())

@@ -10,10 +10,10 @@ from ...display.thing_names import listed
 from ...display.words import DASH, Display, number, percent, sentence, small_mass
 from ...stats.zero_one import LeftSet
 from ...usage.held_words import question, typing
-from ...usage.verdict_words import LABELS, verdict_reason, verdict_reversal
+from ...usage.verdict_words import LABELS, only_while, verdict_reason, verdict_reversal
 from ...usage.verdicts import Judged
 from ..results import Cull, LeftItem
-from .words import KIND_WORDS, names_by_weight, only_while, weight_g
+from .words import KIND_WORDS, names_by_weight, weight_g
 
 
 def uses_of(judged: Judged) -> str:

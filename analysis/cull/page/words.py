@@ -6,13 +6,14 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence, Sized
 from ....tripdata.units import OZ_G
 from ...display.cautions import LEAVING_CARE
 from ...display.sections import Point
-from ...display.thing_names import in_marks, listed, named
+from ...display.thing_names import listed, named
 from ...display.words import Display, count, listing, mass, one_in, percent, sentence, wanted
 from ...stats.zero_one import LeftSet
 from ...store.set_aside import set_aside_notice
 from ...usage import held_words
 from ...usage.conditions import TripKind
 from ...usage.keep_rules import FEWEST_JUDGED, TOO_MANY_COLD
+from ...usage.verdict_words import leave_only_while
 from ...usage.verdicts import Judged
 from ..results import Cull, LeftItem
 
@@ -62,18 +63,11 @@ def names_by_weight(cull: Cull, items: Iterable[str]) -> list[str]:
     return [by_item[i].about.name for i in chosen]
 
 
-def only_while(name: str) -> str:
-    """Return on what condition a thing stays at home: "only while “Rain jacket” comes along"."""
-    return f"only while {in_marks(name)} comes along"
-
-
 def conditions(cull: Cull, items: Iterable[str]) -> tuple[str, ...]:
     """Return a sentence on each of some things that stays at home beside another thing alone."""
-    beside, by_item = cull.only_beside(items), cull.by_item
-    return tuple(
-        f"Leave {in_marks(by_item[item].about.name)} at home {only_while(other)}."
-        for item, other in beside.items()
-    )
+    by_item = cull.by_item
+    beside = {by_item[item].about.name: other for item, other in cull.only_beside(items).items()}
+    return leave_only_while(beside, beside)
 
 
 def price(point: LeftSet) -> str:

@@ -196,11 +196,13 @@ def _before_next(chores: Sequence[Chore]) -> Point | None:
         names = by_kind.setdefault(chore.kind, [])
         if chore.name not in names:
             names.append(chore.name)
-    refill = by_kind.get("replenish", [])
-    check = [name for name in by_kind.get("check", []) if name not in refill]
+    tried, refill, check = (by_kind.get(kind, []) for kind in ("try_out", "replenish", "check"))
     sentences = []
     if by_kind.get("mend"):
         sentences.append(f"Mend {named(by_kind['mend'])}.")
+    if tried:
+        them = "it" if len(tried) == 1 else "them"
+        sentences.append(f"Try {named(tried)} at home first: you mended {them} since.")
     if refill:
         sentences.append(f"Check and refill {named(refill)}.")
     if check:

@@ -7,7 +7,7 @@ from ...display.checklist import Checklist
 from ...display.markup import fold
 from ...display.sections import Section
 from ...display.words import count
-from ...wear.chores import chore_cautions, chore_lists
+from ...wear.chores import chore_cautions, chore_lists, to_see_to
 
 if TYPE_CHECKING:
     from .page import DebriefPage
@@ -35,19 +35,18 @@ def _things(of: Checklist) -> int:
 
 
 def to_do_section(page: "DebriefPage") -> Section:
-    """What to mend, check, charge and restock before the next trip, to tick off."""
+    """What to mend, try, check, charge and restock before the next trip, to tick off."""
     latest, chores = page.data.latest, page.data.chores
     # A trip that others followed is not the one to get ready from.
     heading = "Mend and restock" if latest else "To do after this trip"
-    lists = chore_lists(chores, "opened on this trip", page.data.trip.trip)
+    lists = chore_lists(chores, page.data.trip.trip)
     if not lists:
         return Section.empty(heading, "nothing waits to be done")
     many = len({chore.item for chore in chores})
-    verb = "is" if many == 1 else "are"
-    when = "before the next trip" if latest else "after this trip"
-    boxes = sum(len(each.tasks) for each in lists)
-    in_boxes = "" if boxes == many else f", in {count(boxes, 'box', 'boxes')}"
-    first = f"There {verb} {count(many, 'thing')} to see to {when}{in_boxes}."
+    if latest:
+        first = to_see_to(lists, many, "Before the next trip", " of all that you own")
+    else:
+        first = to_see_to(lists, many, "Of what came along")
     care = " ".join(chore_cautions(chores))
     shown = tuple(
         _Folded(each.heading, each.tasks)

@@ -1,10 +1,10 @@
-"""The day that a report or table speaks from."""
+"""The day that is spoken from: by a report or table, and of what is still to come."""
 
 import os
 from collections.abc import Mapping
 from datetime import UTC, date, datetime
 
-from ...tripdata.errors import QuestionError
+from .errors import QuestionError
 
 
 def made_on(environment: Mapping[str, str] | None = None) -> date:
