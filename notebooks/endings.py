@@ -11,6 +11,7 @@ import traceback
 from collections.abc import Callable
 from types import FrameType
 
+from ..analysis.display.words import SPACE
 from ..tripdata.errors import TarebookError
 from ..tripdata.names import printable
 from ..tripdata.version import VERSION
@@ -59,7 +60,7 @@ def run(command: Callable[[], None], worded: Callable[[str], str]) -> None:
 def _complaint(error: Exception, worded: Callable[[str], str]) -> str:
     """What to say of an error in one line; nothing where nobody is there to read it."""
     if isinstance(error, TarebookError):
-        return worded(str(error))
+        return printable(worded(str(error)).replace(SPACE, " "))
     if isinstance(error, BrokenPipeError):
         return ""
     return _of_the_system(error) if isinstance(error, OSError) else _of_the_program(error)

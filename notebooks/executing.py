@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from ..analysis.display.sections import FINDINGS, Point
 from ..tripdata.errors import QuestionError, TarebookError
-from ..tripdata.leftovers import half_of
+from ..tripdata.leftovers import put_over
 from ..tripdata.names import printable
 from . import cleaning, kernel
 from .jobs import Job
@@ -112,12 +112,7 @@ def write_whole(target: Path, text: str) -> None:
 
     Raises ReportError where it cannot be written.
     """
-    beside = half_of(target)
     try:
-        with beside.open("w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-        beside.replace(target)
+        put_over(target, text.encode("utf-8"))
     except OSError as error:
         raise ReportError(f"{target.name}: cannot be written: {error.strerror}") from None
-    finally:
-        beside.unlink(missing_ok=True)

@@ -32,6 +32,20 @@ def one_thread() -> None:
         os.environ.setdefault(name, threads)
 
 
+NOWHERE = os.path.join(os.devnull, "nobody")  # noqa: PTH118  (a place where nothing can be made)
+
+
+def with_a_home() -> None:
+    """Name a home that is not there where nobody has one: Jupyter's parts ask where it is.
+
+    They look for a person's settings in it, and keep nothing there.
+    """
+    try:
+        Path.home()
+    except RuntimeError:  # no account of this number, and no HOME
+        os.environ["HOME"] = NOWHERE
+
+
 def prepare(folder: Path) -> Path:
     """Make the kernels' own profile in a folder and return the empty folder they start in."""
     profile = folder / "ipython" / "profile_default"
