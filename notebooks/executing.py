@@ -1,5 +1,6 @@
 """Runs one notebook in the warm kernel: what came of it, what it found, and why it failed."""
 
+import logging
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -38,6 +39,8 @@ def execute(
     from papermill import PapermillExecutionError as Failed  # type: ignore[import-untyped]
     from papermill import execute_notebook
 
+    # Of a kernel that dies it would say so, too, before our own line does.
+    logging.getLogger("papermill").setLevel(logging.CRITICAL)
     state = warm.start.with_name("executed.ipynb")
     try:
         executed: NotebookNode = execute_notebook(

@@ -5,6 +5,7 @@ reports of a command, each in a namespace of its own (`Warm`).
 """
 
 import os
+import subprocess
 import sys
 from collections.abc import Mapping
 from pathlib import Path
@@ -144,7 +145,9 @@ class Warm:
             self.stop()
         if self._manager is None:
             self._manager = manager(self._room, self._environment)()
-            run_sync(self._manager.start_kernel)(cwd=str(self.start))
+            # What it says as it dies is a traceback, and that it died is told in a line.
+            quiet = {"stderr": subprocess.DEVNULL}
+            run_sync(self._manager.start_kernel)(cwd=str(self.start), **quiet)
         else:
             # Whoever ran a notebook leaves its client open, which swallows answers to others.
             self._manager.hang_up()
