@@ -9,13 +9,13 @@ from datetime import date
 from typing import Annotated, Any, TypeVar
 
 import typer
-from typer.core import TyperCommand, TyperOption
+from typer.core import TyperCommand, TyperGroup, TyperOption
 
 from ..analysis.catalogue.entry import Entry
 from ..analysis.catalogue.options import OPTIONS, Option, by_flag, check_together
 from ..analysis.tables import TABLES
 from ..tripdata.errors import QuestionError
-from ..tripdata.names import guess, normalised, shown
+from ..tripdata.names import guess, normalised, printable, shown
 from .reports import REPORTS
 
 Command = TypeVar("Command", bound=Callable[..., None])
@@ -115,6 +115,31 @@ def parameters_for_report(report: str, options: Mapping[str, Any]) -> dict[str, 
     with _of_the_command_line():
         check_together(values, by_flag)
     return {n: v.isoformat() if isinstance(v, date) else v for n, v in values.items()}
+
+
+@contextmanager
+def _in_plain_letters() -> Iterator[None]:
+    """What is wrong with a command line quotes it; a terminal would obey what it holds."""
+    try:
+        yield
+    except Exception as error:
+        if isinstance(text := getattr(error, "message", None), str):
+            error.message = printable(text)  # type: ignore[attr-defined]
+        raise
+
+
+class Commands(TyperGroup):
+    """All commands, whose complaints about a command line can be shown as they are."""
+
+    def make_context(self, *args: Any, **more: Any) -> Any:
+        """Read what stands before the name of a command."""
+        with _in_plain_letters():
+            return super().make_context(*args, **more)
+
+    def invoke(self, ctx: Any) -> Any:
+        """Read and run a command."""
+        with _in_plain_letters():
+            return super().invoke(ctx)
 
 
 class Plain(TyperCommand):

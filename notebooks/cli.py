@@ -19,6 +19,7 @@ from .reports import REPORTS
 
 app = typer.Typer(
     name="tarebook",
+    cls=asking.Commands,
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
     no_args_is_help=True,
@@ -119,11 +120,21 @@ def _demo(
     directory: Annotated[
         Path, typer.Argument(metavar="DIR", help="The folder to write it to.")
     ] = Path("tarebook-demo"),
+    force: Annotated[
+        bool,
+        typer.Option(
+            "--force",
+            help="Make the demo's own files anew where you changed some; the changed ones are kept "
+            "in .tarebook/before, and what you added stays.",
+        ),
+    ] = False,
 ) -> None:
     from ..tripdata.store import load_logbook
     from . import demonstration, everything, printing
 
-    demonstration.write(directory)
+    changed = demonstration.write(directory, force)
+    if changed:
+        printing.note(f"{', '.join(changed)}: as you left it, it is in .tarebook/before")
     printing.note(f"wrote an invented logbook to {directory}; making its reports")
     with printing.progress() as step:
         load_logbook(directory, step)
@@ -153,7 +164,7 @@ def _check(
     else:
         printing.problems(findings, sys.stdout)
         printing.sums(findings)
-    raise typer.Exit(0 if findings.clean else 1)
+    raise typer.Exit(0 if findings.complete else 1)
 
 
 @app.command(
@@ -171,7 +182,7 @@ def _load(logbook: Logbook = Path()) -> None:
         findings = load_logbook(logbook, step)
     printing.problems(findings, sys.stderr)
     printing.sums(findings)
-    raise typer.Exit(0 if findings.clean else 1)
+    raise typer.Exit(0 if findings.complete else 1)
 
 
 @app.command(
@@ -277,6 +288,7 @@ def main() -> None:
     # A folder beside a person's logbook must never stand in for a package of ours.
     sys.path[:] = [entry for entry in sys.path if entry not in ("", os.curdir)]
     kernel.one_thread()
+    kernel.with_a_home()
     endings.run(app, asking.spelled)
 
 

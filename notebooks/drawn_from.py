@@ -71,7 +71,7 @@ class Pages:
             if stored["layout"] != _LAYOUT:
                 return cls(folder)
             known = {stem: _kept(values) for stem, values in stored["pages"].items()}
-        except (OSError, ValueError, KeyError, TypeError, AttributeError):
+        except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
             return cls(folder)
         pages = cls(folder, known)
         pages.known = {stem: each for stem, each in known.items() if pages._whole(stem, each)}

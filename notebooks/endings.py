@@ -11,6 +11,7 @@ import traceback
 from collections.abc import Callable
 from types import FrameType
 
+from ..analysis.display.words import SPACE
 from ..tripdata.errors import TarebookError
 from ..tripdata.names import printable
 from ..tripdata.version import VERSION
@@ -59,16 +60,27 @@ def run(command: Callable[[], None], worded: Callable[[str], str]) -> None:
 def _complaint(error: Exception, worded: Callable[[str], str]) -> str:
     """What to say of an error in one line; nothing where nobody is there to read it."""
     if isinstance(error, TarebookError):
-        return worded(str(error))
+        return printable(worded(str(error)).replace(SPACE, " "))
     if isinstance(error, BrokenPipeError):
         return ""
-    return _of_the_system(error) if isinstance(error, OSError) else _of_the_program(error)
+    if isinstance(error, OSError):
+        return _of_the_system(error)
+    return _of_the_store(error) or _of_the_program(error)
 
 
 def _of_the_system(error: OSError) -> str:
     names = {str(name) for name in (error.filename, error.filename2) if name}
     what = printable(", ".join(sorted(names))) or "what is printed"
     return f"{what}: cannot be read or written ({error.strerror or error})"
+
+
+def _of_the_store(error: Exception) -> str:
+    """What to say where the store is gone, or has no room to work; else empty."""
+    duckdb = sys.modules.get("duckdb")
+    if duckdb is None or not isinstance(error, duckdb.IOException | duckdb.OutOfMemoryException):
+        return ""
+    reason = printable(str(error).partition("\n")[0])[:300]
+    return f"the store of the logbook cannot be read, or has no room to work in ({reason})"
 
 
 def _of_the_program(error: Exception) -> str:

@@ -1,12 +1,13 @@
 """Runs one notebook in the warm kernel: what came of it, what it found, and why it failed."""
 
+import logging
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ..analysis.display.sections import FINDINGS, Point
 from ..tripdata.errors import QuestionError, TarebookError
-from ..tripdata.leftovers import half_of
+from ..tripdata.leftovers import put_over
 from ..tripdata.names import printable
 from . import cleaning, kernel
 from .jobs import Job
@@ -47,6 +48,8 @@ def execute(
     from papermill import PapermillExecutionError as Failed  # type: ignore[import-untyped]
     from papermill import execute_notebook
 
+    # Of a kernel that dies it would say so, too, before our own line does.
+    logging.getLogger("papermill").setLevel(logging.CRITICAL)
     state = warm.start.with_name("executed.ipynb")
     try:
         executed: NotebookNode = execute_notebook(
@@ -120,12 +123,7 @@ def write_whole(target: Path, text: str) -> None:
 
     Raises ReportError where it cannot be written.
     """
-    beside = half_of(target)
     try:
-        with beside.open("w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-        beside.replace(target)
+        put_over(target, text.encode("utf-8"))
     except OSError as error:
         raise ReportError(f"{target.name}: cannot be written: {error.strerror}") from None
-    finally:
-        beside.unlink(missing_ok=True)

@@ -5,6 +5,7 @@ reports of a command, each in a namespace of its own (`Warm`).
 """
 
 import os
+import subprocess
 import sys
 from collections.abc import Mapping
 from pathlib import Path
@@ -30,6 +31,20 @@ def one_thread() -> None:
     """Let NumPy, which must not be imported yet, do linear algebra in one thread."""
     for name, threads in _ONE_THREAD.items():
         os.environ.setdefault(name, threads)
+
+
+NOWHERE = os.path.join(os.devnull, "nobody")  # noqa: PTH118  (a place where nothing can be made)
+
+
+def with_a_home() -> None:
+    """Name a home that is not there where nobody has one: Jupyter's parts ask where it is.
+
+    They look for a person's settings in it, and keep nothing there.
+    """
+    try:
+        Path.home()
+    except RuntimeError:  # no account of this number, and no HOME
+        os.environ["HOME"] = NOWHERE
 
 
 def prepare(folder: Path) -> Path:
@@ -131,7 +146,9 @@ class Warm:
             self.stop()
         if self._manager is None:
             self._manager = manager(self._room, self._environment)()
-            run_sync(self._manager.start_kernel)(cwd=str(self.start))
+            # What it says as it dies is a traceback, and that it died is told in a line.
+            quiet = {"stderr": subprocess.DEVNULL}
+            run_sync(self._manager.start_kernel)(cwd=str(self.start), **quiet)
             if self._over:
                 self.end()
         else:

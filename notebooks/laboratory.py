@@ -7,7 +7,9 @@ from importlib.resources.abc import Traversable
 from pathlib import Path
 
 from ..tripdata.errors import StoreError
+from ..tripdata.leftovers import put_new, sweep_halves
 from .jobs import PACKAGED
+from .kernel import NOWHERE
 
 
 def packaged() -> tuple[Traversable, ...]:
@@ -21,17 +23,24 @@ def copy_notebooks(logbook: Path) -> Path:
     folder = logbook / "reports" / "lab"
     try:
         folder.mkdir(parents=True, exist_ok=True)
+        sweep_halves(folder)
         for notebook in packaged():
-            target = folder / notebook.name
-            if not target.exists():
-                target.write_bytes(notebook.read_bytes())
+            put_new(folder / notebook.name, notebook.read_bytes())
     except OSError as error:
         raise StoreError(f"{folder}: cannot be written ({error.strerror})") from error
     return folder
 
 
 def open_lab(logbook: Path) -> int:
-    """Run JupyterLab until it is closed; returns its exit status."""
+    """Run JupyterLab until it is closed; returns its exit status.
+
+    Raises StoreError where it has no place for what it keeps.
+    """
+    if os.environ.get("HOME") == NOWHERE:
+        raise StoreError(
+            "JupyterLab keeps its settings in a home folder, and there is none; set HOME to a "
+            "folder of yours"
+        )
     folder = copy_notebooks(logbook)
     environment = os.environ | {"TAREBOOK_LOGBOOK": str(logbook.resolve()), "PYTHONSAFEPATH": "1"}
     command = [sys.executable, "-m", "jupyterlab", f"--notebook-dir={folder}"]

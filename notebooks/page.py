@@ -11,6 +11,7 @@ from datetime import date
 from importlib import resources
 from typing import TYPE_CHECKING
 
+from ..analysis.display.markup import clean
 from ..analysis.display.sections import FINDINGS
 from ..analysis.display.theme import colour_rules
 from ..analysis.display.words import day
@@ -100,6 +101,6 @@ def _policy(scripts: list[str], loading: bool) -> str:
 def _title(notebook: "NotebookNode", name: str) -> str:
     for cell in notebook.cells:
         if cell.cell_type == "markdown" and cell.source.startswith("# "):
-            return str(cell.source[2:].splitlines()[0].strip())
+            return clean(cell.source[2:].splitlines()[0].strip())
     titles = (each.get("title") for each in cleaning.shown(notebook, FINDINGS))
-    return next((title.strip() for title in titles if title), name)
+    return next((clean(title).strip() for title in titles if title), name)

@@ -1,6 +1,5 @@
 """What the commands say: results on stdout, progress and remarks on stderr."""
 
-import json
 import os
 import shutil
 import sys
@@ -15,7 +14,7 @@ from ..analysis.display.words import SPACE
 from ..analysis.display.words import count as counted
 from ..tripdata.contract import BY_NAME
 from ..tripdata.discover import table_of
-from ..tripdata.names import printable
+from ..tripdata.names import printable, printable_json
 from ..tripdata.normals.folder import NORMALS_FOLDER
 from ..tripdata.problems import FileCount, Findings
 from ..tripdata.start import Started
@@ -118,7 +117,7 @@ def findings_as_json(findings: Findings) -> None:
         "problems": [p.as_json() for p in findings.problems],
         "warnings": [p.as_json() for p in findings.warnings],
     }
-    print(json.dumps(shown, ensure_ascii=False, indent=1))
+    print(printable_json(shown, indent=1))
 
 
 def aside_line(logbook: Path, findings: Findings | None) -> None:
@@ -129,6 +128,11 @@ def aside_line(logbook: Path, findings: Findings | None) -> None:
     rebuilt = findings is not None and findings.rebuilt
     for remark in loading_remarks(rebuilt, *aside_counts(logbook)):
         note(remark)
+
+
+def _path(path: Path) -> str:
+    """A path as it is, but on a terminal, which would obey what its name holds."""
+    return printable(str(path)) if sys.stdout.isatty() else str(path)
 
 
 def reports_made(logbook: Path, made: "Made", first: bool) -> None:
@@ -142,12 +146,12 @@ def reports_made(logbook: Path, made: "Made", first: bool) -> None:
                 note(remark)
             noted.add(remark)
         if report.plain or not first:
-            print(folder / report.html.name)
+            print(_path(folder / report.html.name))
     anew = sum(report.anew for report in made.reports)
     if len(made.reports) > 1:
         note(f"{counted(anew, 'page')} made; {len(made.reports) - anew} had not changed")
     if first:
-        print(folder / FIRST)
+        print(_path(folder / FIRST))
 
 
 def demo_done(folder: Path, reports: Sequence["Report"]) -> None:
@@ -159,10 +163,10 @@ def demo_done(folder: Path, reports: Sequence["Report"]) -> None:
     for point in points[:3]:
         text = printable(point.text().replace(SPACE, " "))
         print(textwrap.fill(text, width, initial_indent="  - ", subsequent_indent="    "))
-    print(f"The logbook is in {folder}. Its reports, to be opened in a browser:")
+    print(f"The logbook is in {_path(folder)}. Its reports, to be opened in a browser:")
     for report in reports:
-        print(f"  {folder / 'reports' / report.html.name}")
-    print(f"Begin with {folder / 'reports' / 'index.html'}, which links them all.")
+        print(f"  {_path(folder / 'reports' / report.html.name)}")
+    print(f"Begin with {_path(folder / 'reports' / FIRST)}, which links them all.")
 
 
 def started(folder: Path, done: Started) -> None:

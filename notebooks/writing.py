@@ -1,14 +1,13 @@
 """Writes an analysis table as text, CSV, JSON or Parquet, to stdout or a file."""
 
-import json
 import sys
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TextIO
 
 from ..tripdata.errors import QuestionError
-from ..tripdata.names import printable
+from ..tripdata.names import printable, printable_json
 from ..tripdata.start import inert
 from .output import whole
 
@@ -78,19 +77,23 @@ def _iso(value: Any) -> Any:
 
 
 def _csv(relation: "DuckDBPyRelation", out: TextIO) -> None:
-    """CSV that a spreadsheet shows rather than runs: text that begins like a formula is marked."""
+    """CSV that a spreadsheet shows rather than runs: text that begins like a formula is marked.
+
+    It is text as typed, but on a terminal, which would obey what it holds.
+    """
     import csv
 
+    text = (lambda cell: printable(inert(cell))) if out.isatty() else inert
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(relation.columns)
     for row in relation.fetchall():
-        writer.writerow([_csv_cell(value) for value in row])
+        writer.writerow([_csv_cell(value, text) for value in row])
 
 
-def _csv_cell(value: Any) -> Any:
+def _csv_cell(value: Any, text: Callable[[str], str]) -> Any:
     if isinstance(value, bool):
         return "true" if value else "false"
-    return inert(value) if isinstance(value, str) else _iso(value)
+    return text(value) if isinstance(value, str) else _iso(value)
 
 
 def _json(relation: "DuckDBPyRelation", out: TextIO) -> None:
@@ -99,7 +102,7 @@ def _json(relation: "DuckDBPyRelation", out: TextIO) -> None:
     for number, row in enumerate(relation.fetchall()):
         out.write(",\n " if number else "\n ")
         values = dict(zip(names, map(_iso, row), strict=True))
-        out.write(json.dumps(values, ensure_ascii=False, allow_nan=False))
+        out.write(printable_json(values))
     out.write("\n]\n")
 
 

@@ -3,7 +3,7 @@
 A module imports only modules of the lines above its own, also inside functions:
 
     errors, foreign_files, former_files, lasting, leftovers, lines, names, own_files, succession
-    today, units, version
+    today, toml_file, units, version
     contract, journal_plan, lock, normals.fetching, problems, text
     hollow, journal, odd_rows, other_files
     book, consequences, discover, schema

@@ -65,7 +65,11 @@ class PlainFile:
 
         try:
             return self.connection.execute(query(), {"path": str(self.path.absolute())}).fetchall()
-        except (duckdb.InvalidInputException, duckdb.ConversionException) as error:
+        except (
+            duckdb.InvalidInputException,
+            duckdb.ConversionException,
+            duckdb.NotImplementedException,  # of a file with tens of megabytes of blank lines
+        ) as error:
             if self._extra == _MANY:
                 raise NotPlainError from error
         self._extra = _MANY

@@ -5,7 +5,7 @@ import re
 import shutil
 import tempfile
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 _PREFIX = "tarebook-"
@@ -49,6 +49,51 @@ def _sweep_scratch(room: Path) -> None:
 def half_of(path: Path) -> Path:
     """Where this process writes a file before it takes its place: beside it, by its own number."""
     return path.with_name(f".{path.name}.{os.getpid()}.part")
+
+
+def put_new(path: Path, content: bytes, lasting: bool = True) -> bool:
+    """Make a file, whole or not at all; False where one has its name, which is left as it is.
+
+    lasting: also where the power goes right after; it takes a while on some disks.
+
+    Raises OSError where it cannot be made.
+    """
+    part = half_of(path)
+    try:
+        part.unlink(missing_ok=True)  # of one that is gone and had our number
+        with part.open("xb") as out:
+            out.write(content)
+            if lasting:
+                out.flush()
+                os.fsync(out.fileno())
+        try:
+            os.link(part, path)
+        except FileExistsError:
+            return False
+        except OSError:  # a file system without links: there the name is looked at, then taken
+            if os.path.lexists(path):
+                return False
+            part.rename(path)
+        return True
+    finally:
+        with suppress(OSError):
+            part.unlink(missing_ok=True)
+
+
+def put_over(path: Path, content: bytes) -> None:
+    """Write a file whole or not at all, in the place of what has its name, also of a link.
+
+    Raises OSError where it cannot be written; what has its name is then left as it is.
+    """
+    part = half_of(path)
+    try:
+        part.unlink(missing_ok=True)
+        with part.open("xb") as out:
+            out.write(content)
+        part.replace(path)
+    finally:
+        with suppress(OSError):
+            part.unlink(missing_ok=True)
 
 
 def sweep_halves(folder: Path) -> None:

@@ -1,16 +1,22 @@
 """How names are compared: headers, values and slugs, and the nearest known name."""
 
 import difflib
+import json
 import re
 import unicodedata
 from collections.abc import Iterable
 from functools import lru_cache
+from typing import Any
 
 _RESERVED = {"con", "prn", "aux", "nul"} | {f"{d}{n}" for d in ("com", "lpt") for n in range(10)}
 _ENGLISH_TOTALS = {"total", "totals", "sum", "subtotal", "grand-total", "sub-total", "total-weight"}
 _TOTALS = _ENGLISH_TOTALS | {"summe", "gesamt", "somme", "suma", "totale", "totaal"}
 _PLAIN = re.compile(r"[a-zA-Z0-9][a-zA-Z0-9_.-]*")
 """Most slugs; what is none may still be a good one in another script."""
+_UNPRINTED = re.compile(
+    "[\x7f-\x9f\u00ad\u061c\u180e\u200b-\u200f\u2028-\u202e\u2060-\u206f\ud800-\udfff\ufeff]"
+)
+"""What JSON may hold as it is, but a terminal obeys or does not show: controls, direction marks."""
 _NEAREST_POOL = 5000
 _NEAREST_WORK = 200_000
 """Names compared in one load before the search for near ones is given up."""
@@ -73,6 +79,15 @@ def looks_like_total(slug_text: str) -> bool:
 def printable(text: str) -> str:
     """Text with control and other unprintable characters made visible, on one line."""
     return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)
+
+
+def printable_json(value: Any, indent: int | None = None) -> str:
+    """A value as JSON, in which control and other unprintable characters are escaped.
+
+    It says the same, and a terminal obeys none of it. Raises ValueError for what is no number.
+    """
+    text = json.dumps(value, ensure_ascii=False, allow_nan=False, indent=indent)
+    return _UNPRINTED.sub(lambda found: f"\\u{ord(found[0]):04x}", text)
 
 
 def shown(text: str, limit: int = 60) -> str:

@@ -141,3 +141,11 @@ class Findings:
     def clean(self) -> bool:
         """Whether nothing was set aside, every file could be read and no header is wrong."""
         return not self.problems and not self.records
+
+    @property
+    def complete(self) -> bool:
+        """Whether nothing was set aside and every file could be read: the status of a command.
+
+        A wrong header of a file without records has cost nothing yet.
+        """
+        return not self.records and not any(file.unreadable for file in self.files.values())

@@ -6,7 +6,6 @@ of its faults, what is stored, the blank file and the reference are drawn from i
 """
 
 import re
-import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from itertools import groupby
@@ -21,6 +20,7 @@ from .own_files import own_rows
 from .thermometers.described import REPEATED, bracket_advice, loggers_of
 from .thermometers.logger import Logger
 from .thermometers.times import offset_hours
+from .toml_file import parsed
 from .units import LB_G, OZ_G
 
 SETTINGS_FILE = "tarebook.toml"
@@ -286,7 +286,7 @@ def _no_section(name: str, content: Any) -> str:
 
 def _unknown(what: str, name: str, known: Iterable[str]) -> str:
     near = guess(name, known)
-    return f"{what}: not a known setting{near and '; '}{near}"
+    return f"{shown(what, 100)[1:-1]}: not a known setting{near and '; '}{near}"
 
 
 def read_settings(folder: Path) -> Settings:
@@ -297,16 +297,14 @@ def read_settings(folder: Path) -> Settings:
     path = folder / SETTINGS_FILE
     if not path.is_file():
         return Settings()
-    text = ""
     try:
-        text = path.read_bytes().decode("utf-8-sig")
-        data = tomllib.loads(text)
+        data, fault, text = parsed(path)
     except OSError as error:
         reason = f"cannot be read ({error.strerror}); the defaults are used"
         return Settings(faults=(reason,), unopened=True)
-    except (UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+    if data is None:
         advice = bracket_advice(text)
-        return Settings(faults=(f"cannot be read ({error}); the defaults are used{advice}",))
+        return Settings(faults=(f"cannot be read ({fault}); the defaults are used{advice}",))
     faults: list[str] = []
     of_loggers: list[str] = []
     loggers = loggers_of(data, _logger_values, of_loggers)

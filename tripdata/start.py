@@ -11,6 +11,7 @@ from typing import Any
 from .contract import BY_NAME
 from .errors import LogbookError, QuestionError
 from .guide import blank_header, blank_settings, html_page
+from .leftovers import put_new, sweep_halves
 from .moments import strptime_form
 from .names import folded, guess, nearest, shown, slug, slug_fault
 from .own_files import own_sql
@@ -36,15 +37,13 @@ class Started:
 
 
 def _write(folder: Path, name: str, text: str, started: Started) -> None:
-    """Make a file; one that exists is left as it is."""
+    """Make a file, whole or not at all; one that exists is left as it is."""
     path = folder / name
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        with path.open("x", encoding="utf-8", newline="") as out:
-            out.write(text)
-        started.made.append(name)
-    except FileExistsError:
-        started.existing.append(name)
+        sweep_halves(path.parent)
+        made = put_new(path, text.encode("utf-8"))
+        (started.made if made else started.existing).append(name)
     except OSError as error:
         raise LogbookError(f"{path}: cannot be made ({error.strerror})") from error
 

@@ -144,9 +144,9 @@ def load_logbook(logbook: Path, progress: Progress = lambda _: None) -> Findings
     recover(logbook)
     read_root(logbook)  # a folder that is no logbook is left as it is
     folder = logbook / FOLDER
-    if "\\" in str(folder.absolute()):
+    if fault := _unfit(folder.absolute()):
         raise StoreError(
-            f"{folder}: a store cannot stand below a folder with a backslash in its name; "
+            f"{folder}: a store cannot stand below a folder with {fault} in its name; "
             "rename the folder"
         )
     try:
@@ -157,6 +157,15 @@ def load_logbook(logbook: Path, progress: Progress = lambda _: None) -> Findings
     except OSError as error:
         reason = error.strerror or str(error)
         raise StoreError(f"{folder}: the store cannot be written ({reason})") from error
+
+
+def _unfit(folder: Path) -> str:
+    """What in the name of a folder no store can be opened by; empty where it is good."""
+    try:
+        str(folder).encode()
+    except UnicodeEncodeError:
+        return "letters that are not UTF-8"
+    return "a backslash" if "\\" in str(folder) else ""
 
 
 def _reason(error: Exception) -> str:

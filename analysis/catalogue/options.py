@@ -59,9 +59,14 @@ class Option:
         return self.check(self._expect(value, str, "text"))
 
     def _expect(self, value: Any, kind: type, noun: str) -> Any:
-        if not isinstance(value, kind):
+        if not isinstance(value, kind) or (isinstance(value, str) and _no_text(value)):
             raise QuestionError(f"expected {noun}, got {_shown(value)}")
         return value
+
+
+def _no_text(value: str) -> bool:
+    """Whether it holds bytes of a command line that are no letters."""
+    return any("\ud800" <= letter <= "\udfff" for letter in value)
 
 
 def _day(value: Any) -> date:

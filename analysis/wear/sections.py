@@ -18,7 +18,7 @@ from ..stats.estimate import Estimate
 from .chores import Chore, chore_lists
 from .failures import FailureBook, Failures, SystemLife
 from .rates import FEWEST_NIGHTS, TOO_FEW_NIGHTS, FailureRate
-from .words import system_life_in_words
+from .words import SEVERITY_WORDS, system_life_in_words
 
 _MOST_DOTS = 12
 _MATTERS = ("shelter", "sleep", "rain", "water", "cook")

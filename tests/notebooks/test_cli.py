@@ -246,6 +246,57 @@ def test_a_table_goes_through_links_and_into_pipes_and_keeps_the_mode(
     assert read == [target.read_bytes()]
 
 
+@pytest.mark.parametrize("form", ["text", "csv", "json", "parquet"])
+def test_a_new_table_has_the_mode_of_any_new_file_also_behind_a_link(
+    run: Run, tmp_path: Path, form: str
+) -> None:
+    folder = copy("lakes", tmp_path)
+    link, target = tmp_path / "link", tmp_path / "not-there-yet"
+    link.symlink_to(target)
+    former = os.umask(0o027)
+    try:
+        assert run("table", "items", folder, "--as", form, "--out", link) == (0, "", "")
+    finally:
+        os.umask(former)
+    assert link.is_symlink()
+    assert target.stat().st_mode & 0o777 == 0o640
+    assert target.stat().st_size > 100
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="a device that is always full")
+@pytest.mark.parametrize("form", ["text", "csv", "json", "parquet"])
+def test_a_device_is_written_to_as_it_is(run: Run, tmp_path: Path, form: str) -> None:
+    folder = copy("lakes", tmp_path)
+    assert run("table", "items", folder, "--as", form, "--out", "/dev/null") == (0, "", "")
+    assert Path("/dev/null").is_char_device()
+    assert run("table", "items", folder, "--as", form, "--out", "/dev/full") == (
+        1,
+        "",
+        "tarebook: /dev/full: cannot be written (No space left on device)\n",
+    )
+
+
+def test_a_wrong_header_without_records_is_named_and_costs_nothing(
+    run: Run, tmp_path: Path
+) -> None:
+    folder = copy("lakes", tmp_path)
+    path = folder / "weighings-more.csv"
+    path.write_text("item,weight_g\n")
+    line = "weighings-more.csv:1: weighed_on: expected a column weighed_on, and there is none"
+    for command in ("check", "load"):
+        status, out, err = run(command, folder)
+        assert status == 0
+        assert line in (out + err).splitlines()
+        assert out.splitlines()[-1].split() == ["in", "all", "239", "239", "0"]
+    path.write_text("item,weight_g\ntarp,400\n")
+    for command in ("check", "load"):
+        status, out, err = run(command, folder)
+        assert status == 1
+        assert out.splitlines()[-1].split() == ["in", "all", "240", "239", "1"]
+    path.write_text("")
+    assert [run(command, folder)[0] for command in ("check", "load")] == [1, 1]
+
+
 def test_csv_is_inert_in_a_spreadsheet(run: Run, tmp_path: Path) -> None:
     folder = copy("lakes", tmp_path)
     gear = folder / "gear.csv"

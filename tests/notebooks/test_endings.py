@@ -140,3 +140,148 @@ def test_a_fault_of_the_program_is_named_as_one(lakes: Path) -> None:
     status, said = ended(words, env=os.environ | {"TAREBOOK_DETAILS": "1"})
     assert status == 1
     assert "Traceback (most recent call last)" in said
+
+
+def _sites(tmp_path: Path, code: str) -> dict[str, str]:
+    """An environment in which every Python runs some code first."""
+    (tmp_path / "site").mkdir()
+    (tmp_path / "site" / "sitecustomize.py").write_text(code)
+    return {
+        "PATH": os.environ["PATH"],
+        "PYTHONPATH": str(tmp_path / "site"),
+        "OMP_NUM_THREADS": "1",
+    }
+
+
+NOBODY = """
+import pwd
+def nobody(*_): raise KeyError("uid not found")
+pwd.getpwuid = pwd.getpwnam = nobody
+"""
+
+
+@pytest.mark.skipif(os.name != "posix", reason="accounts of a POSIX system")
+def test_without_an_account_and_a_home_reports_are_made_and_the_form_opens(
+    lakes: Path, tmp_path: Path
+) -> None:
+    env = _sites(tmp_path, NOBODY)
+    assert ended(command("report", "weigh_up", str(lakes)), env=env) == (0, "")
+    assert (lakes / "reports" / "weigh_up.html").is_file()
+    status, said = ended(command("lab", str(lakes)), env=env)
+    assert (status, said) == (
+        1,
+        "tarebook: JupyterLab keeps its settings in a home folder, and there is none; set HOME to "
+        "a folder of yours\n",
+    )
+    assert not (lakes / "reports" / "lab").exists()
+    words = command("log", str(lakes), "--no-browser")
+    with subprocess.Popen(
+        words, env=env, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+    ) as running:
+        assert running.stdout is not None
+        assert running.stdout.readline().startswith("http://127.0.0.1:")
+        running.send_signal(signal.SIGINT)
+        _, said = running.communicate(timeout=100)
+    assert "Traceback" not in said
+    status, said = ended(command("--install-completion"), env=env)
+    assert (status, len(said.splitlines())) == (1, 1), said
+
+
+DIES = """
+import os, sys
+if any("ipykernel" in word for word in sys.orig_argv):
+    print("Traceback (most recent call last):", file=sys.stderr, flush=True)
+    os._exit(3)
+"""
+
+
+def test_a_kernel_that_dies_is_one_line(lakes: Path, tmp_path: Path) -> None:
+    load = "from tarebook.tripdata.store import load_logbook\nfrom pathlib import Path\n"
+    load += f"load_logbook(Path({str(lakes)!r}))"
+    status, said = ended(
+        command("report", "weigh_up", str(lakes), before=load), env=_sites(tmp_path, DIES)
+    )
+    assert (status, said) == (
+        1,
+        "tarebook: report weigh_up could not run: Kernel died before replying to kernel_info\n",
+    )
+    assert not list((lakes / "reports").glob("*"))
+
+
+@pytest.mark.skipif(os.name != "posix", reason="limits of a POSIX system")
+@pytest.mark.parametrize("kibibytes", [1, 60])
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("report", "weigh_up", "LAKES"),
+        ("table", "items", "LAKES", "--as", "parquet", "--out", "OUT/x"),
+        ("table", "items", "LAKES", "--as", "csv", "--out", "OUT/x"),
+        ("load", "LAKES"),
+        ("new", "OUT/book"),
+        ("demo", "OUT/demo"),
+    ],
+    ids=lambda words: " ".join(words[:1] + words[4:5]),
+)
+def test_a_full_disk_is_one_line_and_leaves_no_half(
+    lakes: Path, tmp_path: Path, words: tuple[str, ...], kibibytes: int
+) -> None:
+    from tarebook.tripdata.store import load_logbook
+
+    load_logbook(lakes)
+    out, scratch = tmp_path / "out", tmp_path / "scratch"
+    out.mkdir()
+    scratch.mkdir()
+    before = f"import resource\nresource.setrlimit(resource.RLIMIT_FSIZE, ({kibibytes << 10},) * 2)"
+    given = [word.replace("LAKES", str(lakes)).replace("OUT", str(out)) for word in words]
+    status, said = ended(
+        command(*given, before=before), env=os.environ | {"TMPDIR": str(scratch), "NO_COLOR": "1"}
+    )
+    assert "Traceback" not in said
+    assert list(scratch.iterdir()) == []
+    halves = [path for path in out.rglob("*") if path.name.endswith(".part")]
+    assert halves == []
+    assert [path for path in out.rglob("*") if path.stat().st_size == kibibytes << 10] == []
+    if kibibytes == 60 and words[0] not in ("report", "load", "demo"):
+        assert (status, said) == (0, "")
+        return
+    assert status == 1
+    assert said.splitlines()[-1].startswith("tarebook: "), said
+    assert "File too large" in said.splitlines()[-1], said
+    assert not (out / "x").exists()
+
+
+def test_a_store_without_room_to_work_is_no_fault_of_the_program(lakes: Path) -> None:
+    for kind in ("IOException", "OutOfMemoryException"):
+        before = (
+            "import duckdb\nfrom tarebook.notebooks import writing\n"
+            f"def write(*_): raise duckdb.{kind}('No space\\x1b left\\nmore')\n"
+            "writing.write = write"
+        )
+        assert ended(command("table", "trips", str(lakes), before=before)) == (
+            1,
+            "tarebook: the store of the logbook cannot be read, or has no room to work in (No "
+            "space\\x1b left)\n",
+        )
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="file names of bytes")
+def test_names_that_are_not_utf_8(lakes: Path, tmp_path: Path) -> None:
+    folder = os.fsdecode(os.fsencode(tmp_path) + b"/b\xff")
+    os.rename(lakes, folder)  # noqa: PTH104  (of bytes)
+    shown = f"{tmp_path}/b\\udcff"
+    for words in (["load"], ["table", "trips"], ["report", "debrief"]):
+        assert ended(command(*words, folder)) == (
+            1,
+            f"tarebook: {shown}/.tarebook: a store cannot stand below a folder with letters that "
+            "are not UTF-8 in its name; rename the folder\n",
+        )
+    os.rename(folder, lakes)  # noqa: PTH104
+    odd = os.fsdecode(b"x\xff")
+    (lakes / f"gear-{odd}.csv").write_text("")
+    (lakes / "trips" / odd).mkdir()
+    (lakes / "trips" / "2026-05-river" / f"{odd}.jpg").write_bytes(b"none")
+    status, said = ended(command("load", str(lakes)))
+    assert (status, said) == (1, "gear-x\\udcff.csv: is empty; a header line is expected\n")
+    status, said = ended(command("report", "debrief", str(lakes), "--trip", odd))
+    assert status == 2
+    assert said.splitlines()[-1].endswith('expected text, got "x\\udcff"'), said

@@ -78,3 +78,35 @@ def test_half_written_files_go_with_who_wrote_them(tmp_path: Path) -> None:
         path.write_text("half")
     leftovers.sweep_halves(tmp_path)
     assert sorted(tmp_path.iterdir()) == sorted(stay)
+
+
+@pytest.mark.parametrize("links", [True, False])
+def test_a_new_file_is_whole_and_takes_nobodys_name(
+    tmp_path: Path, links: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def none(*_: object) -> None:
+        raise PermissionError(1, "Operation not permitted")
+
+    if not links:
+        monkeypatch.setattr(os, "link", none)
+    new, there, dangling = tmp_path / "new", tmp_path / "there", tmp_path / "dangling"
+    there.write_bytes(b"mine")
+    dangling.symlink_to("nowhere")
+    leftovers.half_of(new).write_bytes(b"of one that had our number")
+    assert leftovers.put_new(new, b"ours")
+    assert not leftovers.put_new(there, b"ours")
+    assert not leftovers.put_new(dangling, b"ours")
+    assert (new.read_bytes(), there.read_bytes()) == (b"ours", b"mine")
+    assert dangling.is_symlink()
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["dangling", "new", "there"]
+
+
+def test_a_file_put_over_another_takes_the_place_of_a_link(tmp_path: Path) -> None:
+    elsewhere, link, half = tmp_path / "elsewhere", tmp_path / "link", tmp_path / "half"
+    elsewhere.write_bytes(b"theirs")
+    link.symlink_to(elsewhere)
+    leftovers.half_of(link).symlink_to(half)
+    leftovers.put_over(link, b"ours")
+    assert (link.read_bytes(), elsewhere.read_bytes()) == (b"ours", b"theirs")
+    assert not link.is_symlink()
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["elsewhere", "link"]

@@ -283,3 +283,15 @@ def test_the_default_size_takes_the_set_based_way(
     findings, _ = read(store, folder, tmp_path, bulk.BULK_BYTES)
     assert taken == [75 * 1440]
     assert findings.clean
+
+
+def test_a_large_file_that_ends_in_blank_lines_is_read_to_its_end(
+    store: Store, tmp_path: Path
+) -> None:
+    # More of them than the reader of large files looks at in one piece, which it then gives up on.
+    text = "at,temperature_c\n2026-05-01 21:30,5\n" + "\n" * 40_000_000
+    folder = kit.write(tmp_path / "book", kit.GOOD | {"trips/river/temperatures.csv": text})
+    findings, _ = read(store, folder, tmp_path, bulk.BULK_BYTES)
+    assert findings.clean
+    count = findings.files["trips/river/temperatures.csv"]
+    assert (count.read, count.loaded) == (1, 1)

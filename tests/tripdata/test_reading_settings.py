@@ -408,3 +408,31 @@ def test_pounds_have_a_range_of_their_own(tmp_path: Path) -> None:
     assert read_settings(tmp_path).faults == (
         "[person] body_lb: expected a number from 45 to 660, got 12",
     )
+
+
+TOO_DEEP = "cannot be read (brackets or names in it are nested too deeply); the defaults are used"
+TOO_LONG = "cannot be read (a number in it has too many digits); the defaults are used"
+
+
+@pytest.mark.parametrize(
+    ("text", "fault"),
+    [
+        ("x = " + "[" * 2000 + "]" * 2000, TOO_DEEP),
+        ("[display]\nmass = " + "{a = " * 2000 + "1" + "}" * 2000, TOO_DEEP),
+        ("a." * 100_000 + "b = 1", TOO_DEEP),
+        ("[" + "a." * 100_000 + "b]", TOO_DEEP),
+        ("[person]\nbody_kg = " + "9" * 5000, TOO_LONG),
+        ("[person]\nbody_kg = " + "9" * 400, TOO_LONG),
+        ("[goals]\nbase_weight_g = 0x" + "f" * 5000, TOO_LONG),
+        ("[[logger]]\nfiles = [1, {a = 0x" + "f" * 300 + "}]", TOO_LONG),
+    ],
+    ids=["brackets", "tables", "a name", "a heading", "digits", "a float's", "hex", "within"],
+)
+def test_what_is_out_of_all_measure_is_one_fault(tmp_path: Path, text: str, fault: str) -> None:
+    assert settings_of(tmp_path, text + "\n") == Settings(faults=(fault,))
+
+
+def test_a_name_out_of_all_measure_is_cut(tmp_path: Path) -> None:
+    (fault,) = settings_of(tmp_path, f"[display]\n{'x' * 5000} = 1\n").faults
+    assert fault.endswith("…: not a known setting")
+    assert len(fault) < 200

@@ -1,7 +1,11 @@
 """Starting a logbook and a trip: new files only, and what they hold."""
 
 import csv
+import errno
+import os
 import shutil
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -45,6 +49,52 @@ def test_a_new_logbook_is_empty_and_clean(tmp_path: Path) -> None:
     assert findings.clean
     assert findings.warnings == []
     assert sum(count.read for count in findings.files.values()) == 0
+
+
+KILLED = """
+import os, sys
+from pathlib import Path
+from tarebook.tripdata.start import new_logbook
+left = [int(sys.argv[2])]
+def watch(event, args):
+    if event in ("open", "os.link", "os.remove", "os.mkdir") and sys.argv[1] in str(args):
+        left[0] -= 1
+        if not left[0]:
+            os.kill(os.getpid(), 9)
+sys.addaudithook(watch)
+new_logbook(Path(sys.argv[1]))
+"""
+
+
+@pytest.mark.skipif(os.name != "posix", reason="signals of a POSIX system")
+def test_killed_anywhere_a_name_holds_all_of_its_content_or_nothing(tmp_path: Path) -> None:
+    new_logbook(tmp_path / "whole")
+    wanted = {p.name: p.read_bytes() for p in (tmp_path / "whole").iterdir()}
+    for steps in range(2, 60, 3):
+        folder = tmp_path / f"killed-{steps}"
+        command = [sys.executable, "-c", KILLED, str(folder), str(steps)]
+        done = subprocess.run(command, timeout=300)
+        files = [p for p in folder.iterdir() if not p.name.endswith(".part")]
+        assert {p.name: p.read_bytes() for p in files}.items() <= wanted.items()
+        new_logbook(folder)
+        assert {p.name: p.read_bytes() for p in folder.iterdir()} == wanted
+        if done.returncode == 0:
+            break
+        assert done.returncode == -9
+    assert done.returncode == 0, "it was killed at every step until it went through"
+    assert steps > 20
+
+
+def test_a_full_disk_leaves_no_half_of_a_file(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object) -> None:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr(os, "fsync", full)
+    with pytest.raises(LogbookError, match=r"toml: cannot be made \(No space left on device\)$"):
+        new_logbook(tmp_path / "mine")
+    assert list((tmp_path / "mine").iterdir()) == []
 
 
 def test_a_second_new_touches_nothing(tmp_path: Path) -> None:

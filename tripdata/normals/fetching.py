@@ -4,6 +4,7 @@ Over https alone, and from no other host than the one that is asked. ``TAREBOOK_
 a server on this very machine in NOAA's place, `http://127.0.0.1:PORT` and nothing else: for tests.
 """
 
+import errno
 import os
 import re
 from collections.abc import Callable
@@ -13,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 from urllib.parse import urlsplit
 
 from ..errors import TarebookError
-from ..leftovers import half_of, sweep_halves
+from ..leftovers import put_new, sweep_halves
 from ..version import VERSION
 
 if TYPE_CHECKING:
@@ -124,11 +125,5 @@ def put(path: Path, data: bytes) -> None:
     """Write a new file, whole or not at all; raises FileExistsError where one is there."""
     path.parent.mkdir(exist_ok=True)
     sweep_halves(path.parent)
-    part = half_of(path)
-    try:
-        part.write_bytes(data)
-        if path.exists():
-            raise FileExistsError(17, "is there already", str(path))
-        part.rename(path)
-    finally:
-        part.unlink(missing_ok=True)
+    if not put_new(path, data):
+        raise FileExistsError(errno.EEXIST, "is there already", str(path))

@@ -1,14 +1,12 @@
 """Puts a thermometer's file into a trip's folder, unchanged; what is there is never replaced."""
 
-import os
 import re
-from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from pathlib import Path
 
 from ..errors import LogbookError, QuestionError
-from ..leftovers import half_of, sweep_halves
+from ..leftovers import put_new, sweep_halves
 from ..names import folded, guess, shown, slug
 from ..own_files import own_sql
 from ..store import open_for_reading, store_path
@@ -63,39 +61,16 @@ def keep_in_trip(logbook: Path, trip: str, name: str, content: bytes) -> Path:
     """
     folder = folder_of_trip(logbook, trip)
     path = folder / name
-    part = half_of(path)
     try:
         folder.mkdir(parents=True, exist_ok=True)
         sweep_halves(folder)
-        if path.exists() or path.is_symlink():
-            raise FileExistsError
-        with part.open("xb") as out:
-            out.write(content)
-            out.flush()
-            os.fsync(out.fileno())
-        _link(part, path, content)
-    except FileExistsError:
+        if put_new(path, content):
+            return path
         same = path.is_file() and path.read_bytes() == content
-        what = "is there already, the same" if same else "is there already and was not replaced"
-        advice = "" if same else "; rename the new one"
-        raise LogbookError(f"{path}: {what}{advice}") from None
     except OSError as error:
         raise LogbookError(f"{path}: cannot be made ({error.strerror})") from error
-    finally:
-        with suppress(OSError):
-            part.unlink()
-    return path
-
-
-def _link(part: Path, path: Path, content: bytes) -> None:
-    """Give a finished file its name, unless one has it."""
-    try:
-        os.link(part, path)
-    except FileExistsError:
-        raise
-    except OSError:  # a file system without links
-        with path.open("xb") as out:
-            out.write(content)
+    what = "is there already, the same" if same else "is there already and was not replaced"
+    raise LogbookError(f"{path}: {what}{'' if same else '; rename the new one'}")
 
 
 def folder_of_trip(logbook: Path, trip: str) -> Path:

@@ -2,15 +2,13 @@
 
 import csv
 import io
-import os
-import tempfile
-from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 from ..contract import BY_NAME
 from ..errors import LogbookError, QuestionError
+from ..leftovers import put_new, sweep_halves
 from ..moments import strptime_form
 from ..names import folded, guess, shown, slug, slug_fault
 from ..own_files import own_sql
@@ -155,42 +153,11 @@ def keep(logbook: Path, trip: TripToFill, name: str, rows: Rows) -> str:
         there = [p.name for p in trips.iterdir()] if trips.is_dir() else []
         folder = next((n for n in there if folded(slug(n)) == folded(trip.trip)), trip.trip)
         (trips / folder).mkdir(parents=True, exist_ok=True)
+        sweep_halves(trips / folder)
         number, place = 1, trips / folder / f"distances-{name}.csv"
-        while not _written(place, rows.text()):
+        while not put_new(place, rows.text().encode("utf-8")):
             number += 1
             place = trips / folder / f"distances-{name}-{number}.csv"
     except OSError as error:
         raise LogbookError(f"{trips}: cannot be written ({error.strerror})") from error
     return f"trips/{folder}/{place.name}"
-
-
-def _written(place: Path, text: str) -> bool:
-    """Make a file whole or not at all; False where there is one of its name."""
-    if place.exists() or place.is_symlink():
-        return False
-    handle, part = tempfile.mkstemp(dir=place.parent, prefix=".tarebook-")
-    try:
-        with os.fdopen(handle, "w", encoding="utf-8", newline="") as out:
-            out.write(text)
-            out.flush()
-            os.fsync(out.fileno())
-        Path(part).chmod(0o666 & ~_umask())
-        try:
-            place.hardlink_to(part)
-        except FileExistsError:
-            return False
-        except OSError:
-            # Not every file system has links: there the name is checked, then taken.
-            if place.exists():
-                return False
-            Path(part).rename(place)
-        return True
-    finally:
-        with suppress(FileNotFoundError):
-            Path(part).unlink()
-
-
-def _umask() -> int:
-    umask = os.umask(0)
-    os.umask(umask)
-    return umask
