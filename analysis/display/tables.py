@@ -110,7 +110,8 @@ class Table:
 
     noun names one row ("item", "night"); the first column is the row's header. stacks: on a phone
     each row stands as a block, a line a column, so that no answer is off the edge. all_in: the
-    table of the command line that has all of it, where a page has no more than ``MOST_ROWS``.
+    table of the command line that has all of it, where a page has the first ``MOST_ROWS`` alone;
+    beyond: how many those are not.
     """
 
     columns: tuple[Column, ...]
@@ -121,12 +122,16 @@ class Table:
     fold_after: int = FOLD_AFTER
     stacks: bool = False
     all_in: str = ""
+    beyond: int = 0
 
     @classmethod
     def of(cls, columns: Iterable[Column], rows: Any, noun: str, **more: Any) -> "Table":
         """Return a table of a DataFrame's rows, of mappings, or of records that columns read."""
         columns = tuple(columns)
-        rows = rows.to_dict("records") if hasattr(rows, "to_dict") else rows
+        rows = rows.to_dict("records") if hasattr(rows, "to_dict") else list(rows)
+        if more.get("all_in") and len(rows) > MOST_ROWS:
+            # What is not shown is not worked out either.
+            more["beyond"], rows = len(rows) - MOST_ROWS, rows[:MOST_ROWS]
         cells = (
             row if isinstance(row, Mapping) else {c.key: c.read(row) for c in columns}
             for row in rows
@@ -147,7 +152,7 @@ class Table:
     @property
     def size(self) -> str:
         """How many rows, in words."""
-        return count(len(self.rows), self.noun, self.nouns or None)
+        return count(len(self.rows) + self.beyond, self.noun, self.nouns or None)
 
     def frame(self) -> "pd.DataFrame":
         """Return the rows as a data frame: its columns are the headers with their units.
@@ -187,13 +192,9 @@ class Table:
         body += self._rest()
         return fold(f"{self.caption or 'Table'}: {self.size}", body) if folded else body
 
-    @property
-    def _shown(self) -> tuple[Mapping[str, Any], ...]:
-        return self.rows[:MOST_ROWS] if self.all_in else self.rows
-
     def _rest(self) -> str:
         """What is said under a table that was cut."""
-        more = len(self.rows) - len(self._shown)
+        more = self.beyond
         if not more:
             return ""
         them, have = ("it", "is") if more == 1 else ("all", "are")
@@ -212,7 +213,7 @@ class Table:
 
     def _body(self) -> str:
         lines = []
-        for row in self._shown:
+        for row in self.rows:
             cells = []
             for place, column in enumerate(self.columns):
                 value = row.get(column.key)
