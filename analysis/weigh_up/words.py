@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from ..display.thing_names import named
-from ..display.words import Display, count, mass
+from ..display.words import Display, count, mass, mass_apart
 from .bags import Bags, VehicleLoad
 from .results import WeighUp
 
@@ -57,7 +57,7 @@ def limit_words(bags: Bags, display: Display) -> list[str]:
             f"“{load.name}” holds {mass(load.contents_mg / 1000, display)} without its own weight"
         )
         if load.over_mg:
-            over = mass(load.over_mg / 1000, display)
+            over = mass_apart(load.contents_mg / 1000, load.limit_mg / 1000, display)
             sentences.append(f"{holds}, {over} over your limit of {limit}.")
         else:
             whole = mass((load.contents_mg + (load.itself_mg or 0)) / 1000, display)
@@ -67,8 +67,9 @@ def limit_words(bags: Bags, display: Display) -> list[str]:
 
 def vehicle_words(each: VehicleLoad, display: Display) -> str:
     """What is packed on a bike or boat beside its owner's limit."""
-    over = (each.packed_mg - each.limit_mg) / 1000
-    how = f"{mass(abs(over), display)} {'over' if over > 0 else 'under'}" if over else "just at"
+    over = each.packed_mg - each.limit_mg
+    apart = mass_apart(each.packed_mg / 1000, each.limit_mg / 1000, display)
+    how = f"{apart} {'over' if over > 0 else 'under'}" if over else "just at"
     itself = f" and “{each.itself}”" if each.itself else ""
     return (
         f"All but what is worn{itself} weighs {mass(each.packed_mg / 1000, display)}: {how} your "

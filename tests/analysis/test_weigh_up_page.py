@@ -176,7 +176,7 @@ def test_what_counts_with_the_bike_is_worded_and_the_rest_is_named(connection: A
         "“If the bike counted” adds what gear.csv carries as vehicle under the system bike. "
         "Carried as vehicle under other systems and not added: “Battery” and “Left sack” (3.20 kg)."
     )
-    assert "1.00 kg without the bike and its things (500 g)" in points(page)["Counted otherwise"]
+    assert "1.00 kg without the bike and its things (0.50 kg)" in points(page)["Counted otherwise"]
     fill(connection, {"gear": [gear("mug", "cook")]})
     assert not [note for note in read(connection).totals().notes if "counted" in note]
 

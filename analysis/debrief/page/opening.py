@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from ...display import words
 from ...display.cautions import WATER_CARE
+from ...display.load_shown import LoadShown
 from ...display.sections import Opening, Point
 from ...display.thing_names import in_marks, named
 from ...display.words import Display, count, mass, sentence
@@ -174,7 +175,8 @@ def _base_weight(debrief: Debrief, display: Display) -> Point | None:
     weight, changes = debrief.weight, debrief.changes
     if weight.base_g is None:
         return None
-    parts = [mass(weight.base_g, display, at_least=weight.at_least)]
+    load = LoadShown.of(weight.kinds, display)
+    parts = [load.kind("base", at_least=weight.at_least)]
     if weight.weight_class and not weight.at_least:
         parts.append(weight.weight_class)
     known = changes and changes.difference_g is not None and not changes.unweighed

@@ -15,6 +15,7 @@ from ..weighing import weigh_up
 from ..words import borrowed, not_weighed, over_limits
 from . import sections
 from . import words as say
+from .beside_section import beside_section
 
 
 @dataclass(frozen=True)
@@ -51,7 +52,7 @@ class WeighUpPage:
     heaviest_things = sections.things_section
     by_kit = sections.kits_section
     by_bag = sections.bag_loads_section
-    side_by_side = sections.beside_section
+    side_by_side = beside_section
 
     def _points(self) -> tuple[Point, ...]:
         weighed, display = self.weighed, self.display

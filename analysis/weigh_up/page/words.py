@@ -6,9 +6,9 @@ from ...display.words import (
     count,
     days,
     label,
-    large_mass,
     listing,
     mass,
+    mass_apart,
     percent,
 )
 from ..bags import BagLoad, Bags
@@ -16,6 +16,7 @@ from ..comparison import Comparison
 from ..guarding import guarding_first
 from ..results import OF_VEHICLES, Total, WeighUp
 from ..words import fixed_words, limit_words, nothing, vehicle_words
+from .shown import groups_shown, total_g, total_scale, whole_load
 
 SHOWN = 4
 """So many names that were left out stand in a sentence, or all that keep safe, dry or warm."""
@@ -59,10 +60,16 @@ def lines(weighed: WeighUp) -> tuple[str, ...]:
 def total_text(weighed: WeighUp, total: Total, display: Display) -> str:
     """A total in kg or lb, "at least" where something of it is not weighed or could not be read."""
     lower = total.unweighed > 0 or weighed.unread > 0
-    if display.mass == "g":
-        return mass(total.grams, display, at_least=lower)
-    text = large_mass(display).text(total.grams)
+    text = whole_load(weighed, display).scale.text(total_g(weighed, total, display))
     return f"at least {text}" if lower else text
+
+
+def _apart_text(weighed: WeighUp, own: Total, without: Total, display: Display) -> str:
+    """What of the base weight a boat's or bike's things are: what both totals leave."""
+    scale = whole_load(weighed, display).scale
+    rest = total_g(weighed, without, display)
+    text = scale.text(scale.difference(weighed.base.grams, rest))
+    return f"at least {text}" if own.unweighed or weighed.unread else text
 
 
 def total_name(weighed: WeighUp, total: Total) -> str:
@@ -116,7 +123,8 @@ def totals_words(weighed: WeighUp, display: Display) -> str:
     for system in OF_VEHICLES:
         own, without = weighed.of_base(system), weighed.without_system(system)
         if own and without:
-            grams, share = (total_text(weighed, each, display) for each in (without, own))
+            grams = total_text(weighed, without, display)
+            share = _apart_text(weighed, own, without, display)
             parts.append(f"{grams} without the {system} and its things ({share})")
         if total := weighed.counted(system):
             counted = total_text(weighed, total, display)
@@ -190,7 +198,7 @@ def counted_note(weighed: WeighUp, display: Display) -> tuple[str, ...]:
 
 def system_words(weighed: WeighUp, display: Display) -> tuple[str, ...]:
     """The heaviest systems from the skin out, and what is not in the picture."""
-    first, *_ = worn_and_packed(weighed)
+    first, *_ = worn_and_packed(weighed, display)
     system, grams = first
     whole = weighed.skin_out
     of = "what you carry from the skin out"
@@ -200,11 +208,10 @@ def system_words(weighed: WeighUp, display: Display) -> tuple[str, ...]:
     rest = "" if whole.mg == weighed.carried.mg else "Not counting bike and boat, "
     most = label(system).lower() if rest else label(system)
     sentences = [f"{rest}{most} weighs most, with {mass(grams, display)}{share}."]
-    vehicle = (weighed.carried.mg - whole.mg) / 1000
-    if vehicle:
+    if whole.mg != weighed.carried.mg:
+        vehicle = whole_load(weighed, display).kind("vehicle")
         sentences.append(
-            f"The picture leaves out {fixed_to(weighed)} ({mass(vehicle, display)}). The table has "
-            "it."
+            f"The picture leaves out {fixed_to(weighed)} ({vehicle}). The table has it."
         )
     return tuple(sentences)
 
@@ -214,9 +221,10 @@ def fixed_to(weighed: WeighUp) -> str:
     return fixed_words(row.system for row in weighed.rows if row.carried_as == "vehicle")
 
 
-def worn_and_packed(weighed: WeighUp) -> list[tuple[str, float]]:
+def worn_and_packed(weighed: WeighUp, display: Display) -> list[tuple[str, float]]:
     """Systems and their grams without the vehicle's, heaviest first, those of nothing left out."""
-    sums = [(g.name, (g.carried_mg - g.vehicle_mg) / 1000) for g in weighed.by("system")]
+    systems = groups_shown(weighed, "system", total_scale(display))
+    sums = [(each.about.name, each.skin_out_g) for each in systems]
     return sorted([each for each in sums if each[1]], key=lambda each: (-each[1], each[0]))
 
 
@@ -242,7 +250,8 @@ def bag_words(bags: Bags, display: Display) -> tuple[str, ...]:
 
 def _sides(one: BagLoad, other: BagLoad, display: Display) -> str:
     lower = " at least" if one.unweighed or other.unweighed else ""
-    difference = abs(one.contents_mg - other.contents_mg) / 1000
+    scale = total_scale(display)
+    difference = abs(scale.difference(one.contents_mg / 1000, other.contents_mg / 1000))
     if not difference:
         return f"“{one.name}” and “{other.name}” hold{lower} the same."
     heavy, light = (one, other) if one.contents_mg > other.contents_mg else (other, one)
@@ -257,18 +266,12 @@ def _sides(one: BagLoad, other: BagLoad, display: Display) -> str:
 def comparison_words(comparison: Comparison, display: Display) -> str:
     """How much more or less the one is than the other, from the skin out."""
     here, there = comparison.here, comparison.there
-    more = here.skin_out.grams - there.skin_out.grams
-    scale = large_mass(display)
-    if display.mass == "oz" and abs(more * scale.factor) >= 1:
-        # In pounds it is the difference of the two as the table shows them.
-        more = scale.difference(here.skin_out.grams, there.skin_out.grams)
+    more = here.skin_out.mg - there.skin_out.mg
     if not more:
         return f"{subject(here)} and {_of_other(there)} weigh the same from the skin out."
     how = "more" if more > 0 else "less"
-    return (
-        f"{subject(here)} weighs {mass(abs(more), display)} {how} than {_of_other(there)} from the "
-        "skin out."
-    )
+    apart = mass_apart(here.skin_out.grams, there.skin_out.grams, display)
+    return f"{subject(here)} weighs {apart} {how} than {_of_other(there)} from the skin out."
 
 
 def _of_other(weighed: WeighUp) -> str:
