@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from ...display.sections import Opening, Point, Section
 from ...display.words import Display, count, label, listing
 from ...store.rows import Store
+from ...store.scope import BY_MODE
 from ...store.set_aside import records_set_aside, set_aside_notice
 from ...store.settings import settings_of
 from ..season_change import SeasonChange, season_change
@@ -63,7 +64,7 @@ class TrendPage:
             return ()
         first, last = (trend_words.month(t.start_on) for t in (counted[0], counted[-1]))
         span = first if first == last else f"{first} – {last}"
-        how = f" · {label(selection.scope.mode)} only" if selection.scope.mode else ""
+        how = f" · {BY_MODE[selection.scope.mode]} only" if selection.scope.mode else ""
         return (f"{count(len(counted), 'trip')} with nights · {span}{how}",)
 
     def _notices(self) -> tuple[str, ...]:

@@ -9,7 +9,7 @@ from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.words import Display, count, large_mass, mass
 from ...stats.rank_trend import Slope
-from ...store.scope import by_mode
+from ...store.scope import by_mode, way_label
 from ..like_for_like import Course, LikeForLike
 from ..trends import BaseWeightTrends
 from ..trip_design import NoFit
@@ -102,7 +102,7 @@ def _mark(trip: TripWeight, display: Display, grams: float | None = None) -> Tri
     low = trip.known_low_c
     about = [
         words.day(trip.start_on, weekday=False),
-        words.label(trip.mode) if trip.mode else "",
+        way_label(trip.mode) if trip.mode else "",
         f"lowest night {words.temperature(low, display)}" if low is not None else "",
         trend_words.WHY_LEFT_OUT[trip.left_out] if trip.left_out else "",
     ]
@@ -183,7 +183,7 @@ def _fit_notes(fit: LikeForLike, titles: dict[str, str], display: Display) -> tu
         names = words.quoted([titles[t] for t in fit.left_out], at_most=4)
         notes.append(f"Without a known night low, and so not in the fit: {names}.")
     if fit.modes:
-        ways = words.listing([words.label(m).lower() for m in fit.modes])
+        ways = words.listing([by_mode(m) for m in fit.modes])
         notes.append(f"Ways of travelling are compared each with itself: {ways}.")
     if fit.without_mode:
         names = words.quoted([titles[t] for t in fit.without_mode], at_most=4)
