@@ -63,10 +63,10 @@ class Debrief:
 
     ``gear``: `trip_gear`, what came along. ``by_system``: `system_weights`. ``by_bag``: see
     `load.by_bag`. ``trace``: `temperature_trace`, at most TRACE_POINTS readings. ``moves``,
-    ``comfort``, ``failures`` and ``wished``: `trip_moves` and so on; ``thing_notes``: what is noted
-    of carrying and using things. ``aftermath``: the trip beside
-    its forecast; ``scores``: how forecasts of amounts held over all trips over by then. ``latest``:
-    whether no trip that is no plan began later.
+    ``weather``, ``comfort``, ``failures`` and ``wished``: `trip_moves` and so on; ``thing_notes``:
+    what is noted of carrying and using things. ``aftermath``: the trip beside its forecast;
+    ``scores``: how forecasts of amounts held over all trips over by then. ``latest``: whether no
+    trip that is no plan began later.
     """
 
     trip: TripFacts
@@ -79,6 +79,7 @@ class Debrief:
     nights: Sequence[TripNight]
     trace: Sequence[Record]
     moves: Sequence[Record]
+    weather: Sequence[Record]
     comfort: Sequence[Record]
     failures: Sequence[Record]
     wished: Sequence[Record]
@@ -149,6 +150,7 @@ def debrief(store: Store, trip: str | None, today: date) -> Debrief:
         nights=nights,
         trace=rows("debrief/temperature_trace", points=TRACE_POINTS),
         moves=rows("debrief/trip_moves"),
+        weather=rows("debrief/trip_weather"),
         comfort=rows("debrief/trip_comfort"),
         failures=rows("debrief/trip_failures"),
         wished=rows("debrief/trip_wished"),

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any, Literal
 
-from ...tripdata.units import F_PER_C, FREEZING_F, FT_M, LB_G, MI_KM, OZ_G
+from ...tripdata.units import F_PER_C, FREEZING_F, FT_M, IN_MM, LB_G, MI_KM, OZ_G
 from .rounding import as_shown
 
 MINUS = "\u2212"
@@ -142,6 +142,16 @@ def distance_scale(display: Display, decimals: int = 1) -> Scale:
 def height_scale(display: Display) -> Scale:
     """Return the scale for heights and climbs, from m."""
     return Scale("m") if display.distance == "km" else Scale("ft", 1 / FT_M)
+
+
+def rain_scale(display: Display) -> Scale:
+    """Return the scale for rain, from mm."""
+    return Scale("mm", decimals=1) if display.distance == "km" else Scale("in", 1 / IN_MM, 0.0, 2)
+
+
+def speed_scale(display: Display) -> Scale:
+    """Return the scale for wind, from km/h."""
+    return Scale("km/h") if display.distance == "km" else Scale("mph", 1 / MI_KM)
 
 
 def mass(g: Any, display: Display, *, signed: bool = False, at_least: bool = False) -> str:
