@@ -21,10 +21,10 @@ def nothing(weighed: WeighUp) -> str:
     if weighed.left_out:
         return "Everything on the list is left out, as you asked."
     if weighed.trip is None:
-        return "There is nothing to weigh yet: gear.csv has no row that is yours."
+        return "There is nothing to weigh yet: nothing in gear.csv is yours."
     return (
-        f"There is nothing to weigh yet: “{weighed.trip.title}” has no row in carried.csv that is "
-        "on you at its start."
+        f"There is nothing to weigh yet: nothing on the list of “{weighed.trip.title}” is with you "
+        "at its start."
     )
 
 
@@ -40,8 +40,8 @@ def not_weighed(weighed: WeighUp) -> tuple[str, ...]:
     if weighed.unread:
         verb = "is" if weighed.unread == 1 else "are"
         sentences.append(
-            f"{count(weighed.unread, 'row')} of its carried.csv could not be read and {verb} "
-            "missing in all sums."
+            f"{count(weighed.unread, 'row')} of its list could not be read and {verb} missing in "
+            "all sums."
         )
     return tuple(sentences)
 

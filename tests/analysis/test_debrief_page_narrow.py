@@ -339,7 +339,7 @@ def test_the_same_weight_packed_differently(river: DebriefPage) -> None:
     assert page.changes().answer[0].startswith("As heavy as “The ridge again, in autumn”")
     assert page.opening().points[3].more == "The same as on “The ridge again, in autumn”."
     same = with_data(river, changes=replace(changes, difference_g=0.0, parts=[]))
-    assert same.changes().answer[0].startswith("Nothing: the base weight is that of")
+    assert same.changes().answer[0].startswith("No change of base weight since")
     unknown = with_data(river, changes=replace(changes, difference_g=None))
     assert unknown.changes().html() == ""
     assert unknown.opening().points[3].more == ""

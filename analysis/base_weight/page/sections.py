@@ -47,6 +47,7 @@ def as_carried_section(page: "TrendPage") -> Section:
     )
     # One mark says no more than its sentence.
     several = len(picture.marks) + len(picture.left_out) > 1
+    several_seasons = len({trip.season for trip in counted}) > 1
     below = [t for t in picture.left_out if t.grams < picture.domain_g[0]]
     caption = (
         "The line is the median of all slopes between two trips; its band holds the lines "
@@ -62,7 +63,7 @@ def as_carried_section(page: "TrendPage") -> Section:
         tuple(answer),
         _figure("as-carried", answer, picture, caption, display) if several else None,
         tables.trips_table(trends, display),
-        more=(tables.seasons_table(counted, display),),
+        more=(tables.seasons_table(counted, display),) if several_seasons else (),
     )
 
 
@@ -72,6 +73,8 @@ def _lightest_and_heaviest(counted: Sequence[TripWeight], display: Display) -> s
 
     light = min(counted, key=lambda t: t.base_g or 0.0)
     heavy = max(counted, key=lambda t: t.base_g or 0.0)
+    if len(counted) > 1 and mass(light.base_g, display) == mass(heavy.base_g, display):
+        return f"All of them weighed {mass(light.base_g, display)}."
     if len(counted) == 1:
         return f"“{light.title}”: {weighs(light)}."
     return (

@@ -86,7 +86,9 @@ def modes_section(page: "TrendPage") -> Section:
     trends, display = page.trends, page.display
     heading = "On foot, by bike, by boat"
     if len(trends.modes) < 2:
-        return Section.empty(heading, "there is one way of travelling only")
+        blank = any(trip.mode is None for trip in trends.weights.counted)
+        only = "there is one way of travelling only"
+        return Section.empty(heading, "trips do not say how you travelled" if blank else only)
     sure = [
         f"{way_label(s.name)}: {trend_words.rate(s.line.slope, display)}"
         for s in trends.modes

@@ -13,7 +13,6 @@ from ...display.words import (
     Display,
     count,
     days,
-    one_in,
     percent,
     quoted,
     sentence,
@@ -28,7 +27,7 @@ if TYPE_CHECKING:
     from .page import ComfortPage
 
 _TITLE = "What a point of comfort weighed"
-_COLD_AHEAD = "A cold night ahead"
+_COLD_AHEAD = "A cold night on"
 
 
 def comfort_opening(page: "ComfortPage") -> Opening:
@@ -43,7 +42,7 @@ def comfort_opening(page: "ComfortPage") -> Opening:
     notices = (*set_aside_notice(page.set_aside), *_notices(aspects, limits))
     points = comfort_points(aspects, page.swaps, limits, page.trips, page.display)
     cold = any(limit.nights for limit in limits.limits)
-    ahead = any(point.about == _COLD_AHEAD for point in points)
+    ahead = any(point.about.startswith(_COLD_AHEAD) for point in points)
     care = NEW_BEDDING_CARE if cold or ahead else ""
     says = _in_one(aspects, page.display)
     return Opening(_TITLE, tuple(lines), notices, points, says, caution=care)
@@ -131,13 +130,13 @@ def _cold(limits: ColdLimits, display: Display) -> Iterator[Point]:
         name = cold_sections.system_name(limit, limits.limits)
         span = cold_words.span(scale, limit.own_limit_c)
         nights, sure = count(limit.nights, "night"), cold_sections.is_told(limit)
-        where, reach = "too few nights to tell", f"somewhere from {span} ({nights})"
+        where, reach = "Too few nights to tell", f"somewhere from {span} ({nights})"
         if sure:
-            where = f"down to {scale.text(limit.own_limit_c.value)}"
+            where = f"Down to {scale.text(limit.own_limit_c.value)}"
             reach = f"there ({span}, {nights})"
         yield Point(
-            "How cold",
-            f"“{name}”: {where}",
+            f"In “{name}”",
+            f"{where}.",
             f"One night in five is too cold {reach}; rated {scale.text(limit.system.rated_low_c)}.",
             leads=sure,
         )
@@ -145,27 +144,22 @@ def _cold(limits: ColdLimits, display: Display) -> Iterator[Point]:
 
 def _ahead(trips: Sequence[ColdAhead]) -> list[Point]:
     """How likely a too cold night is on the next two trips, or why that is not told."""
-    about, points = _COLD_AHEAD, []
+    points = []
     for trip in trips[:2]:
-        title = f"“{trip.trip.title}”"
+        about = f"{_COLD_AHEAD} “{trip.trip.title}”"
         if barred := cold_words.barred_sentences(trip):
             why = " ".join(barred[:-1])
-            points.append(Point(about, f"{title}: {why[:1].lower()}{why[1:]}", barred[-1]))
+            points.append(Point(about, why, barred[-1]))
         elif trip.told is not None and trip.limit is not None:
             chance = cold_words.chance_that(trip.told, trip.limit)
             more = f"Very likely {cold_words.percent_range(trip.told.p_any)}. Look at the forecast."
             if rests := cold_words.rests_on_little(trip):
                 more = f"{rests} {more}"
-            points.append(Point(about, f"{title}: {chance}{_warmer(trip)}.", more))
+            points.append(Point(about, sentence(f"{chance}{_warmer(trip)}"), more))
     return points
 
 
 def _warmer(trip: ColdAhead) -> str:
     """ "; in “Winter bag” about 1 in 30": the warmest set that is owned, where it is warmer."""
-    own = trip.told
-    best = next((one for one in trip.sets if one.told is not None), None)
-    if own is None or trip.limit is None or best is None or best.told is None:
-        return ""
-    odds, bag = one_in(best.told.p_any.value), best.limit.system.rated_name
-    less = best.told.p_any.value < own.p_any.value and odds != one_in(own.p_any.value)
-    return f"; in {quoted([bag])} {odds}" if less and bag != trip.limit.system.rated_name else ""
+    best = cold_words.warmer_set(trip)
+    return "" if best is None else f"; in {best[0]} {best[1]}"

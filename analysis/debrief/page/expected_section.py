@@ -21,7 +21,7 @@ _BEFORE = (
     "Worked out from the trips that had ended before this one began, and from its own list and "
     "distances. No later trip is in it."
 )
-_CAN = "What was taken and came home counts the packaging: of a gas canister, the can."
+_CAN = "What was taken and what came home are weighed with the packaging: gas with its can."
 _A_MILLIGRAM_G = 1e-3
 _RESERVE = "Add your own reserve."
 
@@ -177,11 +177,12 @@ def _missed(page: "DebriefPage") -> list[str]:
 
 
 def _by_practice(amounts: Sequence[AmountAfter]) -> list[str]:
-    names = [_what(each.need) for each in amounts if not each.need.trips]
+    names = [_named(each.need) for each in amounts if not each.need.trips]
     if not names:
         return []
     return [
-        f"Of {listing(names)} no earlier trip has a record, so common practice alone was expected."
+        f"No earlier trip has a record of {listing(names, last='or')}, so only common practice was "
+        "to go by."
     ]
 
 

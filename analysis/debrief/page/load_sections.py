@@ -165,7 +165,7 @@ def changes_section(page: "DebriefPage") -> Section:
     how = BY_MODE.get(debrief.trip.mode or "", "of this kind")
     last = f"“{since.title}” ({words.day(since.start_on, weekday=False)}), the last trip {how}"
     if not since.parts:
-        return Section(heading, (sentence(f"Nothing: the base weight is that of {last}"),))
+        return Section(heading, (sentence(f"No change of base weight since {last}"),))
     size = mass(abs(since.difference_g), display)
     first = f"{size} {'heavier' if since.difference_g > 0 else 'lighter'} than {last}"
     if not round(since.difference_g):

@@ -1,6 +1,6 @@
 """The section of a debrief that tells the trip: one picture along its time, and what was noted."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from ...display import tables, words
@@ -8,7 +8,7 @@ from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.tables import Table
 from ...display.thing_names import in_marks
-from ...display.words import Display, label, sentence
+from ...display.words import Display, label, quoted, sentence
 from ...store.rows import Record
 from ...wear.words import SEVERITY_WORDS
 from ..events import Event, trip_events
@@ -129,13 +129,21 @@ def _dry(weather: Sequence[Record]) -> list[str]:
 
 
 def _limit_marks(nights: Sequence[TripNight]) -> list[str]:
-    bases = {night.limit_basis for night in nights}
+    own = _sets(night for night in nights if night.limit_basis == "own")
+    rated = _sets(n for n in nights if n.limit_basis == "rated" or n.rated_limit_c is not None)
     marks = []
-    if "own" in bases:
-        marks.append("Dashed: your own limit, at which one night in five is too cold for you.")
-    if "rated" in bases or any(n.rated_limit_c is not None for n in nights):
-        marks.append("Dotted: the rating of the sleep gear, brought to the same scale.")
+    if own:
+        marks.append(
+            f"Dashed: your own limit in {own}, at which one night in five is too cold for you."
+        )
+    if rated:
+        marks.append(f"Dotted: the rating of {rated}, brought to the same scale.")
     return marks
+
+
+def _sets(nights: Iterable[TripNight]) -> str:
+    """The sleep sets of nights by the rated thing in each, as they came."""
+    return quoted(list(dict.fromkeys(night.rated_name or "the sleep gear" for night in nights)))
 
 
 def _events_table(events: Sequence[Event]) -> Table:

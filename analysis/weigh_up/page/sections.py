@@ -222,7 +222,7 @@ def _whole_rows(groups: Sequence[GroupShown], weighed: WeighUp) -> list[dict[str
             "items": each.about.items,
             **{kind: each.kinds_g[kind] or None for kind in KINDS},
             "carried": each.carried_g or None,
-            "share": each.share or None,
+            "share": each.about.share * 100 if each.about.share else None,
             "base_without": each.base_without_g if each.about.base_mg else None,
             "class_without": _class_then(each.about, weighed),
             "unweighed": each.about.unweighed or None,

@@ -8,7 +8,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ...display.load_shown import LoadShown, parts_shown
-from ...display.rounding import apportioned
 from ...display.words import Display, Scale, large_mass, small_mass
 from ..results import OF_VEHICLES, GroupSum, Total, WeighUp
 
@@ -27,7 +26,6 @@ class GroupShown:
     about: GroupSum
     kinds_g: Mapping[str, float]
     base_without_g: float
-    share: float | None
 
     @property
     def carried_g(self) -> float:
@@ -60,14 +58,12 @@ def groups_shown(weighed: WeighUp, group: str, scale: Scale) -> tuple[GroupShown
         kind: parts_shown(scale, [each.kind_mg(kind) / 1000 for each in sums], load.kinds[kind])
         for kind in KINDS
     }
-    shares = apportioned([100 * (each.share or 0.0) for each in sums], 1)
     base = load.grams(load.kinds["base"])
     return tuple(
         GroupShown(
             each,
             kinds := {kind: by_kind[kind][n] or 0.0 for kind in KINDS},
             base - kinds["base"],
-            shares[n] if each.share is not None else None,
         )
         for n, each in enumerate(sums)
     )

@@ -33,12 +33,12 @@ LOAD_CARE = (
 
 
 def subject(weighed: WeighUp) -> str:
-    """What is weighed: "Everything in gear.csv", "What is left of the list of “Round the lake”"."""
-    whole = "everything in gear.csv"
+    """What is weighed: "Everything that you own", "What is left of the list of “The lake”"."""
+    whole = "everything that you own"
     if weighed.trip is not None:
         whole = f"the list of “{weighed.trip.title}”"
     elif weighed.left_out:
-        whole = "gear.csv"
+        whole = "all that you own"
     text = f"what is left of {whole}" if weighed.left_out else whole
     return f"{text[:1].upper()}{text[1:]}"
 
@@ -52,7 +52,7 @@ def lines(weighed: WeighUp) -> tuple[str, ...]:
     """What it is, in a line below the title."""
     things = count(len({row.item for row in weighed.rows}), "thing")
     if weighed.trip is None:
-        return (f"{subject(weighed)} that is yours and not given up · {things}",)
+        return (f"{subject(weighed)} and have not given up · {things}",)
     plan = " · a plan" if weighed.trip.plan else ""
     return (f"{days(weighed.trip.start_on, weighed.trip.end_on)}{plan} · {things}",)
 
@@ -102,7 +102,7 @@ def in_all(weighed: WeighUp, display: Display) -> str:
     weighs = f"{subject(weighed)} weighs {total}"
     if weighed.trip is None and not weighed.left_out:
         # Nobody carries all that they own: it is a sum of things, no load.
-        weighs = f"One of each thing in gear.csv weighs {total} together"
+        weighs = f"One of each thing that you own weighs {total} together"
     return f"{weighs}. Of that, {total_text(weighed, base, display)} is base weight{named_class}."
 
 
@@ -182,8 +182,8 @@ def counted_note(weighed: WeighUp, display: Display) -> tuple[str, ...]:
     added = listing([f"“if the {system} counted”" for system in systems])
     verb = "adds" if len(systems) == 1 else "add"
     sentence = (
-        f"{added[:1]}{added[1:2].upper()}{added[2:]} {verb} what gear.csv carries as vehicle under "
-        f"the system {listing(systems, last='or')}."
+        f"{added[:1]}{added[1:2].upper()}{added[2:]} {verb} what is carried as vehicle and belongs "
+        f"to the system {listing(systems, last='or')}."
     )
     if not elsewhere:
         return (sentence,)
