@@ -66,7 +66,7 @@ class LoadShown:
 
     def text(self, units: int, *, at_least: bool = False) -> str:
         """So many units of the last decimal, with their unit."""
-        number = Scale(self.scale.unit, decimals=self.scale.decimals)
+        number = Scale(self.scale.unit, decimals=self.scale.decimals if units else 0)
         text = number.text(units / 10**self.scale.decimals)
         return f"at least {text}" if at_least else text
 

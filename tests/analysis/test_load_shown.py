@@ -168,3 +168,21 @@ def check_table(table: Table, weighed: WeighUp, total: dict[str, float]) -> None
 
 
 STORE = empty_store()
+
+
+def test_the_step_from_the_last_trip_is_that_of_the_shown_weights() -> None:
+    """7.826 and 9.4912 kg are shown as 7.83 and 9.49: 1.66 lighter, not 1.67 (9.4912 - 7.826)."""
+    things = [gear("old", "shelter", 9_491_200), gear("new", "shelter", 7_826_000)]
+    trips = [
+        trip("a", date(2026, 5, 1), 2, mode="foot"),
+        trip("b", date(2026, 6, 1), 2, mode="foot"),
+    ]
+    rows = [carried("a", "old"), carried("b", "new")]
+    fill(STORE, {"gear": things, "trip": trips, "carried": rows})
+    page = read_debrief(STORE, "b", today=TODAY, display=GRAMS)
+    (point,) = (each for each in page.opening().points if each.about == "Base weight")
+    assert (
+        point.text().replace(SPACE, " ")
+        == "Base weight: 7.83 kg, lightweight. 1.66 kg less than on “A”."
+    )
+    assert page.changes().answer[0].replace(SPACE, " ").startswith("1.66 kg lighter than “A”")

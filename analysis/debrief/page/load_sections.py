@@ -20,7 +20,7 @@ from ...store.rows import Record
 from ...store.scope import BY_MODE
 from ..facts import Debrief
 from . import charts, tables
-from .words import CAUSE_WORDS, VEHICLE, all_of
+from .words import CAUSE_WORDS, VEHICLE, all_of, base_apart
 
 if TYPE_CHECKING:
     from .page import DebriefPage
@@ -166,7 +166,7 @@ def changes_section(page: "DebriefPage") -> Section:
     last = f"“{since.title}” ({words.day(since.start_on, weekday=False)}), the last trip {how}"
     if not since.parts:
         return Section(heading, (sentence(f"No change of base weight since {last}"),))
-    size = mass(abs(since.difference_g), display)
+    size = base_apart(debrief.weight.base_g, since, display)
     first = f"{size} {'heavier' if since.difference_g > 0 else 'lighter'} than {last}"
     if not round(since.difference_g):
         first = f"As heavy as {last}, but packed differently"

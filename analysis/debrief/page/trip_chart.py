@@ -24,6 +24,7 @@ from .temperature_panel import temperature_panel
 from .trip_frame import TripFrame
 from .weather_panel import has_weather, weather_panel
 
+_NIGHTS = ("low_c", "sleep_score", "warmth")
 _NEUTRAL = {-3: "cold", 0: "neutral", 3: "hot"}
 
 
@@ -56,7 +57,6 @@ class TripLine:
             if any(row[column] for row in self.moves)
         }
         counts |= {
-            "weather": len(self.weather) if has_weather(self.weather) else 0,
             "low_c": max(self._readings, sum(n.low_c is not None for n in self.nights))
             if any(n.low_c is not None for n in self.nights)
             else 0,
@@ -65,8 +65,10 @@ class TripLine:
         }
         if self.start == self.end or max(counts.values()) < 2:
             return ()
+        # Weather goes with what a trip was like, and is no picture of it alone.
+        counts["weather"] = has_weather(self.weather)
         return (
-            *(key for key, many in counts.items() if many),
+            *(key for key in (*DAY_PANELS, "weather", *_NIGHTS) if counts.get(key)),
             *(["events"] if self.events else []),
         )
 

@@ -74,7 +74,7 @@ def _told(line: TripLine) -> str:
         "distance_km": "distance",
         "ascent_m": "climbing",
         "battery_wh": "battery use",
-        "weather": "rain and wind",
+        "weather": "weather",
         "low_c": "temperature",
         "sleep_score": "sleep scores",
         "warmth": "how warm the nights felt",
