@@ -118,9 +118,9 @@ class ContextPage:
     @property
     def unserved(self) -> tuple[NoStation, ...]:
         """Why no station serves a trip, for each that none does."""
-        found = [None if self.past is None else self.past.station]
-        found.append(None if self.plan is None else self.plan.outlook)
-        return tuple(each for each in found if isinstance(each, NoStation))
+        past = None if self.past is None else self.past.station
+        plan = None if self.plan is None else self.plan.outlook
+        return tuple(each for each in (past, plan) if isinstance(each, NoStation))
 
     @property
     def served(self) -> list[tuple[str, StationChoice]]:

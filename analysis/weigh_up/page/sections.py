@@ -12,7 +12,7 @@ from ..results import GroupSum, WeighUp, certain_class
 from ..words import nothing
 from . import words as say
 from .charts import systems_chart
-from .shown import KINDS, GroupShown, groups_shown, total_scale
+from .shown import WAYS_CARRIED, GroupShown, groups_shown, total_scale
 
 if TYPE_CHECKING:
     from .page import WeighUpPage
@@ -220,7 +220,7 @@ def _whole_rows(groups: Sequence[GroupShown], weighed: WeighUp) -> list[dict[str
         {
             "name": each.about.name,
             "items": each.about.items,
-            **{kind: each.kinds_g[kind] or None for kind in KINDS},
+            **{kind: each.kinds_g[kind] or None for kind in WAYS_CARRIED},
             "carried": each.carried_g or None,
             "share": each.about.share * 100 if each.about.share else None,
             "base_without": each.base_without_g if each.about.base_mg else None,

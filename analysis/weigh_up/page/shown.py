@@ -11,7 +11,7 @@ from ...display.load_shown import LoadShown, parts_shown
 from ...display.words import Display, Scale, large_mass, small_mass
 from ..results import OF_VEHICLES, GroupSum, Total, WeighUp
 
-KINDS = ("base", "worn", "consumable", "vehicle")
+WAYS_CARRIED = ("base", "worn", "consumable", "vehicle")
 
 
 def total_scale(display: Display) -> Scale:
@@ -56,13 +56,13 @@ def groups_shown(weighed: WeighUp, group: str, scale: Scale) -> tuple[GroupShown
     load = LoadShown.on(scale, _kinds_g(weighed))
     by_kind = {
         kind: parts_shown(scale, [each.kind_mg(kind) / 1000 for each in sums], load.kinds[kind])
-        for kind in KINDS
+        for kind in WAYS_CARRIED
     }
     base = load.grams(load.kinds["base"])
     return tuple(
         GroupShown(
             each,
-            kinds := {kind: by_kind[kind][n] or 0.0 for kind in KINDS},
+            kinds := {kind: by_kind[kind][n] or 0.0 for kind in WAYS_CARRIED},
             base - kinds["base"],
         )
         for n, each in enumerate(sums)
@@ -92,5 +92,5 @@ def totals_shown(weighed: WeighUp, scale: Scale) -> dict[str, float]:
 def _kinds_g(weighed: WeighUp) -> dict[str, float | None]:
     return {
         kind: sum(row.row_mg or 0 for row in weighed.rows if row.carried_as == kind) / 1000
-        for kind in KINDS
+        for kind in WAYS_CARRIED
     }
