@@ -95,7 +95,7 @@ def trip_chart(line: TripLine, display: Display, layout: Layout) -> Any:
             drawn.append(_warmth(line.nights, frame))
         else:
             drawn.append(event_panel(line.events, frame))
-    return alt.vconcat(*drawn, spacing=28, bounds="flush").resolve_scale(
+    return alt.vconcat(*drawn, spacing=26, bounds="flush").resolve_scale(
         color="independent", shape="independent"
     )
 

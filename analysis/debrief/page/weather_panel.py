@@ -16,8 +16,8 @@ from ...display.words import Display, number, rain_scale, speed_scale
 from ...store.rows import Record
 from .trip_frame import DAY_FROM_H, DAY_TO_H, TripFrame
 
-_HEIGHT = 54
-_BARS_PX = 22
+_HEIGHT = 46
+_BARS_PX = 18
 _WIND_PX = 7
 _FIGURE_PX = 26
 _LEAST_MM = 10.0
