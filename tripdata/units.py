@@ -44,6 +44,7 @@ SIGNS = {"kmh": "km/h", "c": "°C", "f": "°F"}
 OZ_G = float(MASS.factors["oz"]) / 1000
 LB_G = float(MASS.factors["lb"]) / 1000
 MI_KM = float(LENGTH.factors["mi"]) / 1e6
+IN_MM = float(RAIN.factors["in"])
 FT_M = float(HEIGHT.factors["ft"]) / 1000
 F_PER_C = 9 / 5
 """Degrees Fahrenheit in one degree Celsius."""

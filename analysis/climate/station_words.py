@@ -148,10 +148,7 @@ def _lapse(display: Display) -> str:
 def no_station(none: NoStation, display: Display) -> str:
     """Why no normals serve a trip or place, and what to do about it, as a sentence or two."""
     if none.reason == "no_place":
-        return (
-            "The trip has no latitude and longitude in trip.csv, so no weather station can be "
-            "found for it."
-        )
+        return "The trip has no latitude and longitude, so no weather station can be found for it."
     if none.reason == "unknown_station":
         return (
             f"The trip names the station {none.station}, of which there are no normals here. Put "

@@ -34,7 +34,7 @@ LIMITS, AHEAD = "How cold can I sleep", "Cold nights ahead"
 _EACH = "Ratings, limits and nights of each"
 _WHY_NOT = {
     "no_nights": "it has no night",
-    "no_bedding": "no rated sleep gear is noted for it in carried.csv",
+    "no_bedding": "its list has no sleep gear with a rating",
     "no_spread": "the normals there do not say how much single nights differ",
 }
 _FAILED = {
@@ -187,6 +187,9 @@ def cold_ahead_section(trips: Sequence[ColdAhead], display: Display) -> Section:
     """The chance of a too cold night on each trip to come, and every sleep set that is owned."""
     if not trips:
         return Section.empty(AHEAD, "a planned trip")
+    if not any(trip.chance is not None or cold_words.barred_sentences(trip) for trip in trips):
+        # A section that only says that it cannot tell is one line of what the log cannot say.
+        return Section.empty(AHEAD, wanting(trips) or "a planned trip with a night")
     sentences = [line for trip in trips for line in ahead_sentences(trip, display)]
     known = [trip for trip in trips if trip.chance is not None]
     with_sets = [trip for trip in trips if trip.sets or trip.limit is not None]
@@ -197,6 +200,23 @@ def cold_ahead_section(trips: Sequence[ColdAhead], display: Display) -> Section:
         notes=ahead_notes(known, display),
         caution=AHEAD_CARE,
     )
+
+
+def wanting(trips: Sequence[ColdAhead]) -> str:
+    """What is missing for the chances of trips to come, as what a logbook wants."""
+    reasons = []
+    for trip in trips:
+        title, outlook = f"“{trip.trip.title}”", trip.outlook
+        no_place = isinstance(outlook, NoStation) and outlook.reason == "no_place"
+        where = f"the place of {title}" if no_place else f"climate normals near {title}"
+        reasons.append(
+            {
+                "no_bedding": f"sleep gear with a rating on the list of {title}",
+                "no_station": where,
+                "no_spread": f"normals of how much single nights differ near {title}",
+            }.get(trip.why_not or "", "")
+        )
+    return listing(list(dict.fromkeys(filter(None, reasons))))
 
 
 def ahead_sentences(ahead: ColdAhead, display: Display) -> tuple[str, ...]:

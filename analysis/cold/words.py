@@ -98,6 +98,18 @@ def chance_that(told: TooColdChance, limit: ColdLimit) -> str:
     return f"{odds} that {which} is too cold in {quoted([limit.system.rated_name])}"
 
 
+def warmer_set(ahead: ColdAhead) -> tuple[str, str] | None:
+    """The name of the warmest set that is owned, and its chance; None where it is no warmer."""
+    best = next((one for one in ahead.sets if one.told is not None), None)
+    if ahead.told is None or ahead.limit is None or best is None or best.told is None:
+        return None
+    odds, bag = one_in(best.told.p_any.value), best.limit.system.rated_name
+    less = best.told.p_any.value < ahead.told.p_any.value
+    if not less or odds == one_in(ahead.told.p_any.value) or bag == ahead.limit.system.rated_name:
+        return None
+    return quoted([bag]), odds
+
+
 def rests_on_little(ahead: ColdAhead) -> str:
     """That a chance rests on a rating or on few nights; blank where it rests on many."""
     if ahead.basis == "rated":

@@ -63,11 +63,11 @@ class Debrief:
 
     ``gear``: `trip_gear`, what came along. ``by_system``: `system_weights`. ``by_bag``: see
     `load.by_bag`. ``trace``: `temperature_trace`, at most TRACE_POINTS readings. ``moves``,
-    ``comfort``, ``failures`` and ``wished``: `trip_moves` and so on; ``thing_notes``: what is noted
-    of carrying and using things. ``aftermath``: the trip beside
-    its forecast; ``scores``: how forecasts of amounts held over all trips over by then. ``latest``:
-    whether no trip that is no plan began later. ``chores``: of the latest trip those of all that is
-    owned, of another those that still wait of what came along on it.
+    ``weather``, ``comfort``, ``failures`` and ``wished``: `trip_moves` and so on; ``thing_notes``:
+    what is noted of carrying and using things. ``aftermath``: the trip beside its forecast;
+    ``scores``: how forecasts of amounts held over all trips over by then. ``latest``: whether no
+    trip that is no plan began later. ``chores``: of the latest trip those of all that is owned, of
+    another those that still wait of what came along on it.
     """
 
     trip: TripFacts
@@ -80,6 +80,7 @@ class Debrief:
     nights: Sequence[TripNight]
     trace: Sequence[Record]
     moves: Sequence[Record]
+    weather: Sequence[Record]
     comfort: Sequence[Record]
     failures: Sequence[Record]
     wished: Sequence[Record]
@@ -153,6 +154,7 @@ def debrief(store: Store, trip: str | None, today: date) -> Debrief:
         nights=nights,
         trace=rows("debrief/temperature_trace", points=TRACE_POINTS),
         moves=rows("debrief/trip_moves"),
+        weather=rows("debrief/trip_weather"),
         comfort=rows("debrief/trip_comfort"),
         failures=failures,
         wished=rows("debrief/trip_wished"),

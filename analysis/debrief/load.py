@@ -41,6 +41,11 @@ class Weight:
     carried_set_aside: int = 0
 
     @property
+    def kinds(self) -> dict[str, float | None]:
+        """Its ways of carrying, each in g."""
+        return {kind: getattr(self, f"{kind}_g") for kind in _KINDS}
+
+    @property
     def at_least(self) -> bool:
         """Whether the sums are lower bounds."""
         return bool(self.unweighed) or self.carried_set_aside > 0

@@ -1,18 +1,37 @@
-"""Numbers rounded for display so that they still add up."""
+"""Numbers rounded for display so that they still add up.
+
+One rule for every figure: halves go away from zero, and what float sums leave behind their last
+digits counts for nothing, so that a quantity is shown alike however it was added up.
+"""
 
 import math
 from collections.abc import Sequence
+from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
+
+_NOISE = 6
+"""Decimals beyond those shown at which a float is taken to be exact."""
+_WHOLE_FLOATS = 1e15
+"""From here on a float has no decimals worth the name."""
+
+
+def as_shown(value: float, decimals: int = 0) -> Decimal:
+    """A finite number as it is shown: so many decimals, halves away from zero."""
+    if abs(value) >= _WHOLE_FLOATS:
+        return Decimal(round(value))
+    exact = Decimal(repr(round(float(value), decimals + _NOISE)))
+    return exact.quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_UP)
 
 
 def apportioned(values: Sequence[float], decimals: int = 0) -> list[float]:
-    """Return the values rounded so that they sum to their rounded sum.
+    """Return the values rounded so that they sum to their sum as it is shown.
 
     No value moves by a whole unit of the last decimal.
     """
     unit = 10**decimals
-    scaled = [round(value * unit, 6) for value in values]
-    return [n / unit for n in shared_out(scaled, round(round(math.fsum(scaled), 6)))]
+    scaled = [round(value * unit, _NOISE) for value in values]
+    total = as_shown(math.fsum(scaled))
+    return [n / unit for n in shared_out(scaled, int(total))]
 
 
 def shared_out(parts: Sequence[float] | Sequence[Fraction], total: int) -> list[int]:

@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any, Literal
 
-from ...tripdata.units import F_PER_C, FREEZING_F, FT_M, LB_G, MI_KM, OZ_G
+from ...tripdata.units import F_PER_C, FREEZING_F, FT_M, IN_MM, LB_G, MI_KM, OZ_G
+from .rounding import as_shown
 
 MINUS = "\u2212"
 SPACE = "\u202f"  # narrow no-break space: number and unit stay together
@@ -54,7 +55,7 @@ def number(value: Any, decimals: int = 0, *, signed: bool = False) -> str:
     """Return a number with a true minus sign; thousands are set apart from 10 000 on."""
     if is_missing(value):
         return DASH
-    text = f"{value:{'+' if signed else ''},.{decimals}f}"
+    text = f"{as_shown(value, decimals):{'+' if signed else ''},.{decimals}f}"
     if not text.strip("+-0.,"):
         text = text.lstrip("+-")
     digits = text.lstrip("+-").split(".")[0]
@@ -77,8 +78,11 @@ class Scale:
 
     def difference(self, here: float, there: float) -> float:
         """How much more the one is than the other, in SI units, both rounded as they are shown."""
-        more = round(here * self.factor, self.decimals) - round(there * self.factor, self.decimals)
-        return more / self.factor
+        return self.rounded(here) - self.rounded(there)
+
+    def rounded(self, si: float) -> float:
+        """The SI value that is exactly what is shown of it, for sums of what is shown."""
+        return float(as_shown(si * self.factor, self.decimals)) / self.factor
 
     def number(self, si: Any, *, signed: bool = False) -> str:
         """Return the number without its unit, for tables; an en dash where it is missing."""
@@ -138,18 +142,36 @@ def height_scale(display: Display) -> Scale:
     return Scale("m") if display.distance == "km" else Scale("ft", 1 / FT_M)
 
 
+def rain_scale(display: Display) -> Scale:
+    """Return the scale for rain, from mm."""
+    return Scale("mm", decimals=1) if display.distance == "km" else Scale("in", 1 / IN_MM, 0.0, 2)
+
+
+def speed_scale(display: Display) -> Scale:
+    """Return the scale for wind, from km/h."""
+    return Scale("km/h") if display.distance == "km" else Scale("mph", 1 / MI_KM)
+
+
 def mass(g: Any, display: Display, *, signed: bool = False, at_least: bool = False) -> str:
     """Return a mass: g or oz, from 1 kg or 1 lb on kg or lb with two decimals."""
     if is_missing(g):
         return NOT_KNOWN
     small = small_mass(display)
-    shown = round(abs(float(g)) * small.factor, small.decimals)
+    shown = as_shown(abs(float(g)) * small.factor, small.decimals)
     large = shown >= (1000 if display.mass == "g" else 16)
     scale = large_mass(display) if large else small
     if not large and display.mass == "g" and shown < 10 and float(g) != round(float(g)):
         scale = Scale("g", decimals=1)
     text = scale.text(g, signed=signed)
     return f"at least {text}" if at_least else text
+
+
+def mass_apart(one_g: float, other_g: float, display: Display) -> str:
+    """How far two masses are apart: from 1 kg or 1 lb on the difference of what is shown."""
+    scale, apart = large_mass(display), abs(one_g - other_g)
+    if apart * scale.factor >= 1:
+        return scale.text(abs(scale.difference(one_g, other_g)))
+    return mass(apart, display)
 
 
 def temperature(c: Any, display: Display, decimals: int = 0) -> str:

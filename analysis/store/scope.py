@@ -28,6 +28,15 @@ def by_mode(mode: str) -> str:
     return BY_MODE[mode]
 
 
+def way_label(mode: str | None) -> str:
+    """The same at the head of a line: "On foot", "By boat"; "Not noted" without one.
+
+    Every page, table and picture names ways of travelling so; the words of the files stand in the
+    files alone.
+    """
+    return "Not noted" if mode is None else f"{BY_MODE[mode][:1].upper()}{BY_MODE[mode][1:]}"
+
+
 @dataclass(frozen=True, slots=True)
 class Scope:
     """What is asked for. A trip belongs to the day on which it starts; both ends are included.

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from ..display.thing_names import named
-from ..display.words import Display, count, mass
+from ..display.words import Display, count, mass, mass_apart
 from .bags import Bags, VehicleLoad
 from .results import WeighUp
 
@@ -21,10 +21,10 @@ def nothing(weighed: WeighUp) -> str:
     if weighed.left_out:
         return "Everything on the list is left out, as you asked."
     if weighed.trip is None:
-        return "There is nothing to weigh yet: gear.csv has no row that is yours."
+        return "There is nothing to weigh yet: nothing in gear.csv is yours."
     return (
-        f"There is nothing to weigh yet: “{weighed.trip.title}” has no row in carried.csv that is "
-        "on you at its start."
+        f"There is nothing to weigh yet: nothing on the list of “{weighed.trip.title}” is with you "
+        "at its start."
     )
 
 
@@ -40,8 +40,8 @@ def not_weighed(weighed: WeighUp) -> tuple[str, ...]:
     if weighed.unread:
         verb = "is" if weighed.unread == 1 else "are"
         sentences.append(
-            f"{count(weighed.unread, 'row')} of its carried.csv could not be read and {verb} "
-            "missing in all sums."
+            f"{count(weighed.unread, 'row')} of its list could not be read and {verb} missing in "
+            "all sums."
         )
     return tuple(sentences)
 
@@ -57,7 +57,7 @@ def limit_words(bags: Bags, display: Display) -> list[str]:
             f"“{load.name}” holds {mass(load.contents_mg / 1000, display)} without its own weight"
         )
         if load.over_mg:
-            over = mass(load.over_mg / 1000, display)
+            over = mass_apart(load.contents_mg / 1000, load.limit_mg / 1000, display)
             sentences.append(f"{holds}, {over} over your limit of {limit}.")
         else:
             whole = mass((load.contents_mg + (load.itself_mg or 0)) / 1000, display)
@@ -67,8 +67,9 @@ def limit_words(bags: Bags, display: Display) -> list[str]:
 
 def vehicle_words(each: VehicleLoad, display: Display) -> str:
     """What is packed on a bike or boat beside its owner's limit."""
-    over = (each.packed_mg - each.limit_mg) / 1000
-    how = f"{mass(abs(over), display)} {'over' if over > 0 else 'under'}" if over else "just at"
+    over = each.packed_mg - each.limit_mg
+    apart = mass_apart(each.packed_mg / 1000, each.limit_mg / 1000, display)
+    how = f"{apart} {'over' if over > 0 else 'under'}" if over else "just at"
     itself = f" and “{each.itself}”" if each.itself else ""
     return (
         f"All but what is worn{itself} weighs {mass(each.packed_mg / 1000, display)}: {how} your "

@@ -314,7 +314,7 @@ def test_what_was_all_used_and_what_practice_alone_expected(
     assert plain(first.answer[1]).startswith(
         "“Food”: 1.50 kg of the 2.00 kg taken was used (2.10 kg expected; "
     )
-    assert "Of “Food” no earlier trip has a record" in first.notes[1]
+    assert "No earlier trip has a record of “Food”" in first.notes[1]
     assert "Gas" not in first.text()
 
 

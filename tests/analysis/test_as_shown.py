@@ -11,11 +11,9 @@ from tarebook.analysis.ahead.page import amount_words as much
 from tarebook.analysis.ahead.page.page import BeforeTripPage, read_before_trip
 from tarebook.analysis.ahead.results import Need
 from tarebook.analysis.cold.words import lacking_sentences
-from tarebook.analysis.debrief.load import Weight
-from tarebook.analysis.debrief.page.load_sections import as_parts
 from tarebook.analysis.display.checklist import Checklist
 from tarebook.analysis.display.tables import Table
-from tarebook.analysis.display.words import SPACE, Display, large_mass, mass
+from tarebook.analysis.display.words import SPACE, Display, large_mass
 from tarebook.analysis.stats.estimate import Estimate
 from tarebook.analysis.tables import entry
 from tarebook.analysis.weigh_up.page.page import read_weigh_up
@@ -161,24 +159,6 @@ def test_a_difference_is_that_of_the_figures_beside_it(store: Any) -> None:
         more = float(scale.number(row["more"], signed=True).replace("−", "-"))
         assert more == pytest.approx(here - there)
     assert "1.80 lb less" in plain(" ".join(page.side_by_side().answer))
-
-
-def test_the_parts_of_the_skin_out_weight_add_up() -> None:
-    """9.01 + 1.84 + 2.58 are 13.43, though the exact sum is 13.436 lb (arithmetic)."""
-    base, worn, consumable = (pounds * 453.59237 for pounds in (9.012, 1.842, 2.582))
-    of = Weight(
-        base_g=base,
-        worn_g=worn,
-        consumable_g=consumable,
-        vehicle_g=0.0,
-        skin_out_g=base + worn + consumable,
-        weight_class=None,
-        unweighed=(),
-    )
-    shown = [mass(g, OUNCES) for g in (base, *as_parts(of, OUNCES))]
-    whole = mass(of.skin_out_g, OUNCES)
-    pounds = [float(plain(text).removesuffix(" lb")) for text in shown]
-    assert sum(pounds) == pytest.approx(float(plain(whole).removesuffix(" lb")))
 
 
 def test_no_total_repeats_another(store: Any) -> None:

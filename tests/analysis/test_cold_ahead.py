@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 from tarebook.analysis.climate.outlook import Outlook, outlook_of_trip
+from tarebook.analysis.cold.camps import camps_off
 from tarebook.analysis.cull.page import page as cull_page
 from tarebook.analysis.cull.page.trips_to_come import weather_source
 from tarebook.analysis.cull.results import Wish
@@ -40,8 +41,11 @@ def test_the_chance_is_that_of_the_outlook(demo: Any, other: str) -> None:
     assert ahead is not None
     assert [t.trip for t in ahead.served] == [PLAN]
     assert ahead.cold is not None
+    # The camps of the demo were colder than the normals: by so much the nights are taken to be.
+    camps = camps_off(demo, ahead.served[0].start_on)
+    assert camps is not None
     for below_c in (-10.0, 3.0, 5.0, 9.0):
-        told = outlook_of_trip(demo, PLAN, below_c)
+        told = outlook_of_trip(demo, PLAN, below_c - camps.taken_c)
         assert isinstance(told, Outlook)
         odds = ahead.cold(below_c)
         if not told.rare:
@@ -101,15 +105,15 @@ def test_only_what_is_meant_for_cold_is_needed_otherwise(demo: Any) -> None:
 def test_the_page_says_where_cold_comes_from(demo: Any) -> None:
     page = cull_page.read_cull(demo, Scope(), Wish(), today=TODAY, display=Display(), coming=PLAN)
     assert page.opening().lines[-1] == (
-        "Cold nights to come by the climate normals for “First gravel of spring”, 23\u201325 April "
-        "2027"
+        "Cold nights to come by the climate normals and how much colder your camps were, for “First "
+        "gravel of spring”, 23\u201325 April 2027"
     )
     assert (
         page.by_kind()
         .notes[1]
         .startswith(
-            "How likely cold nights are comes from the climate normals for “First gravel of "
-            "spring”: "
+            "How likely cold nights are comes from the climate normals and how much colder your "
+            "camps were, for “First gravel of spring”: "
         )
     )
     assert "on “First gravel of spring”: " in page.opening().points[0].answer

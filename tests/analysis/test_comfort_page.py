@@ -71,11 +71,11 @@ def test_the_opening_answers_first(page: ComfortPage) -> None:
     )
     assert points["To try next"].answer.startswith(("Leave ", "Take "))
     # The camps of the demo were colder than the normals; the other plan lacks its mat.
-    near, far = (p for p in told.points if p.about == "A cold night ahead")
-    assert near.answer == "“First gravel of spring”: no mat is on the list."
+    near, far = (p for p in told.points if p.about.startswith("A cold night on"))
+    assert near.answer == "No mat is on the list."
     assert near.more.startswith("Without one you will be colder than your record can say. With “")
     assert far.answer == (
-        "“Larkspur Flat by e-bike”: about 6 in 10 that at least one night is too cold in “Summer "
+        "About 6 in 10 that at least one night is too cold in “Summer "
         "quilt”; in “Winter sleeping bag” about 1 in 30."
     )
     assert told.caution == NEW_BEDDING_CARE
@@ -227,7 +227,10 @@ def test_five_nights_make_modest_statements(tmp_path: Path) -> None:
     assert any("Only 4 nights are scored: too few to tell" in n for n in told.notices)
     abouts = [point.about for point in told.points]
     assert "Earned its weight" not in abouts
-    assert all("too few nights to tell" in p.answer for p in told.points if p.about == "How cold")
+    limits = [point for point in told.points if point.about.startswith("In “")]
+    assert limits
+    assert all("Too few nights to tell" in point.answer for point in limits)
+    assert len(set(abouts)) == len(abouts), "one name for each line"
     text = "\n".join(section.text() for section in sections(page).values())
     assert "mostly what was assumed beforehand" in text
     assert "earned its weight:" not in text
@@ -252,7 +255,10 @@ def test_no_score_at_all_is_no_error(tmp_path: Path) -> None:
 def test_a_hand_written_logbook(logbook: Callable[[str], Path], tmp_path: Path) -> None:
     with open_store(store_path(logbook("lakes"))) as store:
         page = comfort_page.read_comfort(store, "", today=TODAY, display=Display())
-    assert "No weather station with normals lies within" in page.cold_ahead().text()
+    # Nothing can be told, so there is no section: one line says what it wants.
+    assert page.cold_ahead().text() == ""
+    (wants,) = page.not_told().answer
+    assert "climate normals near “" in wants
     assert "No comfort has earned its weight beyond doubt yet" in page.shelf().text()
     folder = tmp_path / "lakes"
     shutil.copytree(logbook("lakes"), folder)
@@ -261,7 +267,8 @@ def test_a_hand_written_logbook(logbook: Callable[[str], Path], tmp_path: Path) 
     load_logbook(folder)
     with open_store(store_path(folder)) as store:
         bare = comfort_page.read_comfort(store, "2027-06-bare", today=TODAY, display=Display())
-    assert "no rated sleep gear is noted for it" in bare.cold_ahead().text()
+    assert bare.cold_ahead().text() == ""
+    assert bare.cold_ahead().missing == "sleep gear with a rating on the list of “Nothing packed”"
 
 
 def test_records_that_are_missing_are_told(tmp_path: Path) -> None:

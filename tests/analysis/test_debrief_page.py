@@ -209,12 +209,12 @@ SECTIONS = (
       "The longest day was Sun 17 May, 61 km.")),
     ("weight", "What it weighed",
      ("4.56 kg of base weight, 8.17 kg from the skin out, without the bike.",
-      "The skin-out weight takes in 280 g worn and 3.33 kg of food, water, fuel and other "
+      "The skin-out weight takes in 0.28 kg worn and 3.33 kg of food, water, fuel and other "
       "consumables. "
       "The bike and what is on it weighed another 15.19 kg.",
       "Sleep is the heaviest system: 1.09 kg, 24 % of the base weight.")),
     ("bags", "How the bags were loaded",
-     ("“right pannier” was the heaviest bag, 4.77 kg; next “left pannier”, 2.48 kg.",
+     ("“right pannier” was the heaviest bag, 4.77 kg; next “left pannier”, 2.49 kg.",
       "3.33 kg of the heaviest bag was consumables, so it grew lighter.")),
     ("changes", "What changed since last time",
      ("470 g lighter than “The ridge again, in autumn” (26 September 2025), "

@@ -251,9 +251,9 @@ def test_days_alone_are_bars_one_on_the_other_between_the_nights() -> None:
     (bars,) = (rows for rows in spec["datasets"].values() if "base" in rows[0])
     # Foot comes first of a day, whatever the order; 2.5 km of it under 10 km by bike.
     assert [(b["from"], b["until"], b["base"], b["v"], b["mode"]) for b in bars] == [
-        (9, 19, 0.0, 10.0, "Bike"),
-        (33, 43, 0.0, 2.5, "Foot"),
-        (33, 43, 2.5, 12.5, "Bike"),
+        (9, 19, 0.0, 10.0, "By bike"),
+        (33, 43, 0.0, 2.5, "On foot"),
+        (33, 43, 2.5, 12.5, "By bike"),
     ]
 
 

@@ -44,7 +44,7 @@ def failing(page: DebriefPage, *rows: dict[str, Any]) -> DebriefPage:
 def test_a_failure_without_a_day_is_told_all_the_same(river: DebriefPage) -> None:
     page = failing(river, {"what": "torn", "fixed_with": "tape"})
     assert page.failures().answer == (
-        "1 thing failed, not fixed yet.",
+        "1 thing failed, and it is not fixed yet.",
         "“Air mat”: torn (a nuisance, not mended, made do with: tape).",
     )
     assert page.opening().points[1].answer == "“Air mat”: a nuisance, not fixed."
@@ -178,7 +178,7 @@ def test_a_trip_of_days_alone_is_drawn_by_its_days(river: DebriefPage) -> None:
     section = page.story()
     assert plain(section.answer[0]) == "The longest day was Sun 17 May, 61 km."
     assert section.figure is not None
-    assert section.figure.alt.endswith("Along the days: distance and climbing.")
+    assert section.figure.alt.endswith("Along the days: distance, climbing and weather.")
     assert "limit" not in section.figure.caption
     assert section.table is None
 
@@ -329,7 +329,7 @@ def test_a_motor_tells_what_it_took(river: DebriefPage) -> None:
 def test_modes_are_told_apart_where_there_are_several(river: DebriefPage) -> None:
     first, *rest = river.data.moves
     answer = with_data(river, moves=[{**first, "mode": "paddle"}, *rest]).days().answer
-    assert plain(answer[1]) == "By boat 44.2 km, by bike 156 km."
+    assert plain(answer[1]) == "By boat 44 km, by bike 156 km."
 
 
 def test_the_same_weight_packed_differently(river: DebriefPage) -> None:
@@ -339,7 +339,7 @@ def test_the_same_weight_packed_differently(river: DebriefPage) -> None:
     assert page.changes().answer[0].startswith("As heavy as “The ridge again, in autumn”")
     assert page.opening().points[3].more == "The same as on “The ridge again, in autumn”."
     same = with_data(river, changes=replace(changes, difference_g=0.0, parts=[]))
-    assert same.changes().answer[0].startswith("Nothing: the base weight is that of")
+    assert same.changes().answer[0].startswith("No change of base weight since")
     unknown = with_data(river, changes=replace(changes, difference_g=None))
     assert unknown.changes().html() == ""
     assert unknown.opening().points[3].more == ""
@@ -367,7 +367,7 @@ def test_a_bike_alone_weighs_nothing_from_the_skin_out(river: DebriefPage) -> No
     )
     section = page.weight()
     assert [plain(line) for line in section.answer] == [
-        "0 g of base weight, 0 g from the skin out, without the bike.",
+        "0 kg of base weight, 0 kg from the skin out, without the bike.",
         "The bike and what is on it weighed another 13.40 kg.",
     ]
     assert section.figure is None

@@ -340,7 +340,7 @@ def test_the_packaged_normals_say_what_they_are_wherever_they_are_used(store: An
 def test_a_page_without_a_station_says_why_and_where_to_get_one(store: Any) -> None:
     refill(store, [], [trip("past", JULY, 1), trip("plan", JULY, 1, plan=True, station="Mudflat")])
     said = whole(page(store))
-    assert "The trip has no latitude and longitude in trip.csv" in said
+    assert "The trip has no latitude and longitude" in said
     assert "The trip names the station Mudflat, of which there are no normals here" in said
     assert "NOAA publishes normals of the low for more than 7,300 stations" in said
     assert "For other countries it has none." in said

@@ -67,7 +67,7 @@ def test_the_first_evening_in_ounces(tmp_path: Path) -> None:
     files = {"gear.csv": OUNCES, "tarebook.toml": '[display]\nmass = "oz"\n'}
     page = page_of(tmp_path, files)
     assert points(page)["In all"] == (
-        "One of each thing in gear.csv weighs 13.00 lb together. Of that, 7.00 lb is base weight."
+        "One of each thing that you own weighs 13.00 lb together. Of that, 7.00 lb is base weight."
     )
     assert points(page)["Counted otherwise"] == (
         "The base weight is 7.00 lb; it would be 5.00 lb without bags and 13.00 lb if the boat "
@@ -109,13 +109,13 @@ def test_the_first_evening_in_ounces(tmp_path: Path) -> None:
         (
             {"trip": [trip("plan", START, 1, plan=True)]},
             "plan",
-            "There is nothing to weigh yet: “Plan” has no row in carried.csv that is on you at its "
+            "There is nothing to weigh yet: nothing on the list of “Plan” is with you at its "
             "start.",
         ),
         (
             {"gear": [gear("mug", weight_mg=None)]},
             "",
-            "Everything in gear.csv is still without weights: nothing of it is weighed.",
+            "Everything that you own is still without weights: nothing of it is weighed.",
         ),
     ],
 )
@@ -173,10 +173,10 @@ def test_what_counts_with_the_bike_is_worded_and_the_rest_is_named(connection: A
     fill(connection, {**ASTRIDE, "gear": [*ASTRIDE["gear"], battery, tools]})
     page = read(connection)
     assert told(page.totals().notes[-1]) == (
-        "“If the bike counted” adds what gear.csv carries as vehicle under the system bike. "
+        "“If the bike counted” adds what is carried as vehicle and belongs to the system bike. "
         "Carried as vehicle under other systems and not added: “Battery” and “Left sack” (3.20 kg)."
     )
-    assert "1.00 kg without the bike and its things (500 g)" in points(page)["Counted otherwise"]
+    assert "1.00 kg without the bike and its things (0.50 kg)" in points(page)["Counted otherwise"]
     fill(connection, {"gear": [gear("mug", "cook")]})
     assert not [note for note in read(connection).totals().notes if "counted" in note]
 

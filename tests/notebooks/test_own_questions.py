@@ -93,8 +93,8 @@ def test_what_must_stay_is_not_listed_as_seldom_used(
     assert re.findall(r"<th>([A-Z][\w-]+)</th>", seldom.partition("<tbody>")[2]) == ["Chess-Set"]
     (drawing,) = shown(cells, "image/svg+xml")
     assert "30 of 30 trips have a night, a distance and a base weight" in drawing
-    panels = re.findall(r">(E-bike|Foot|Way not noted)</text>", drawing)
-    assert panels == ["E-bike", "Foot", "Way not noted"]
+    panels = re.findall(r">(By e-bike|On foot|Way not noted)</text>", drawing)
+    assert panels == ["By e-bike", "On foot", "Way not noted"]
     assert drawing.count(">Distance of the trip (km)</text>") == len(panels)
 
 

@@ -235,6 +235,8 @@ def next_target_section(page: "TrendPage") -> Section:
     heading = "The next target"
     if trends.weights.selection.system is not None:
         return Section.empty(heading, "a target is for the whole base weight")
+    if goal_g is None:
+        return Section.empty(heading, "no target is set")
     answer = tuple(filter(None, verdict.target_words(trends, goal_g, display)))
     notes = []
     fit = trends.fit

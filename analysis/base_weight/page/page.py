@@ -1,15 +1,18 @@
 """Base weight over the seasons as a page: an opening that answers, and a section a question."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ...display.sections import Opening, Point, Section
-from ...display.words import Display, count, label, listing
+from ...display.words import Display, count, label, listing, mass
+from ...stats.rank_trend import FEWEST_VALUES
 from ...store.rows import Store
+from ...store.scope import BY_MODE
 from ...store.set_aside import records_set_aside, set_aside_notice
 from ...store.settings import settings_of
 from ..season_change import SeasonChange, season_change
 from ..trends import BaseWeightTrends, base_weight_trends
-from ..trip_weights import Selection, trip_weights
+from ..trip_weights import Selection, TripWeight, trip_weights
 from . import change_sections as changes
 from . import sections, series_sections, verdict
 from . import words as trend_words
@@ -47,6 +50,9 @@ class TrendPage:
     def not_told(self) -> Section:
         """What could not be told from this logbook, and why."""
         trends = (self.as_carried, self.like_for_like, self.by_system, self.by_mode)
+        if self._small:
+            # Its opening says so in one sentence.
+            return Section.empty("What the log cannot say", "too few trips")
         answers = (show() for show in (*trends, self.where_it_went))
         reasons = tuple(f"{s.heading}: {s.missing}." for s in answers if s.missing)
         if not reasons:
@@ -63,11 +69,19 @@ class TrendPage:
             return ()
         first, last = (trend_words.month(t.start_on) for t in (counted[0], counted[-1]))
         span = first if first == last else f"{first} – {last}"
-        how = f" · {label(selection.scope.mode)} only" if selection.scope.mode else ""
+        how = f" · {BY_MODE[selection.scope.mode]} only" if selection.scope.mode else ""
         return (f"{count(len(counted), 'trip')} with nights · {span}{how}",)
+
+    @property
+    def _small(self) -> bool:
+        """Whether there are too few trips for any trend."""
+        return len(self.trends.weights.counted) < FEWEST_VALUES
 
     def _notices(self) -> tuple[str, ...]:
         missing = set_aside_notice(self.set_aside)
+        if self._small and self.trends.weights.counted:
+            more = f"Trends need at least {FEWEST_VALUES} trips with nights: until then there are "
+            missing = (*missing, f"{more}no parts on them here.")
         out = [t for t in self.trends.weights.trips if t.left_out]
         if not out:
             return missing
@@ -88,6 +102,14 @@ class TrendPage:
             f"{listing(parts)} {verb} shown but not counted; the reasons stand below.".capitalize(),
         )
 
+    def _usual(self, counted: Sequence[TripWeight]) -> list[Point]:
+        """What trips usually weigh; of few of unknown ways, what the latest of them did."""
+        if self._small and any(trip.mode is None for trip in counted):
+            latest = counted[-1]
+            weighs = f"{mass(latest.base_g, self.display)} on “{latest.title}”."
+            return [Point("Latest base weight", weighs)]
+        return [Point("Usual base weight", trend_words.usual(counted, self.display))]
+
     def _points(self) -> tuple[Point, ...]:
         trends, fit = self.trends, self.trends.fit
         counted = trends.weights.counted
@@ -100,7 +122,7 @@ class TrendPage:
         answer = verdict.trend_verdict(trends, self.display)
         points = [Point("Really lighter?", answer, turn, leads=True)]
         if trends.weights.selection.system is None:
-            points.append(Point("Usual base weight", trend_words.usual(counted, self.display)))
+            points += self._usual(counted)
         scale = verdict.scale_note(trends, self.display)
         if scale:
             points.append(Point("As carried", scale))

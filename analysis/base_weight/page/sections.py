@@ -9,7 +9,7 @@ from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.words import Display, count, large_mass, mass
 from ...stats.rank_trend import Slope
-from ...store.scope import by_mode
+from ...store.scope import by_mode, way_label
 from ..like_for_like import Course, LikeForLike
 from ..trends import BaseWeightTrends
 from ..trip_design import NoFit
@@ -47,6 +47,7 @@ def as_carried_section(page: "TrendPage") -> Section:
     )
     # One mark says no more than its sentence.
     several = len(picture.marks) + len(picture.left_out) > 1
+    several_seasons = len({trip.season for trip in counted}) > 1
     below = [t for t in picture.left_out if t.grams < picture.domain_g[0]]
     caption = (
         "The line is the median of all slopes between two trips; its band holds the lines "
@@ -62,7 +63,7 @@ def as_carried_section(page: "TrendPage") -> Section:
         tuple(answer),
         _figure("as-carried", answer, picture, caption, display) if several else None,
         tables.trips_table(trends, display),
-        more=(tables.seasons_table(counted, display),),
+        more=(tables.seasons_table(counted, display),) if several_seasons else (),
     )
 
 
@@ -72,6 +73,8 @@ def _lightest_and_heaviest(counted: Sequence[TripWeight], display: Display) -> s
 
     light = min(counted, key=lambda t: t.base_g or 0.0)
     heavy = max(counted, key=lambda t: t.base_g or 0.0)
+    if len(counted) > 1 and mass(light.base_g, display) == mass(heavy.base_g, display):
+        return f"All of them weighed {mass(light.base_g, display)}."
     if len(counted) == 1:
         return f"“{light.title}”: {weighs(light)}."
     return (
@@ -102,7 +105,7 @@ def _mark(trip: TripWeight, display: Display, grams: float | None = None) -> Tri
     low = trip.known_low_c
     about = [
         words.day(trip.start_on, weekday=False),
-        words.label(trip.mode) if trip.mode else "",
+        way_label(trip.mode) if trip.mode else "",
         f"lowest night {words.temperature(low, display)}" if low is not None else "",
         trend_words.WHY_LEFT_OUT[trip.left_out] if trip.left_out else "",
     ]
@@ -183,7 +186,7 @@ def _fit_notes(fit: LikeForLike, titles: dict[str, str], display: Display) -> tu
         names = words.quoted([titles[t] for t in fit.left_out], at_most=4)
         notes.append(f"Without a known night low, and so not in the fit: {names}.")
     if fit.modes:
-        ways = words.listing([words.label(m).lower() for m in fit.modes])
+        ways = words.listing([by_mode(m) for m in fit.modes])
         notes.append(f"Ways of travelling are compared each with itself: {ways}.")
     if fit.without_mode:
         names = words.quoted([titles[t] for t in fit.without_mode], at_most=4)

@@ -7,6 +7,7 @@ from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.words import Display, count, label, small_mass
 from ...stats.rank_trend import FEWEST_VALUES, Slope
+from ...store.scope import way_label
 from ..trends import BaseWeightTrends, Trends
 from . import tables
 from . import words as trend_words
@@ -85,9 +86,11 @@ def modes_section(page: "TrendPage") -> Section:
     trends, display = page.trends, page.display
     heading = "On foot, by bike, by boat"
     if len(trends.modes) < 2:
-        return Section.empty(heading, "there is one way of travelling only")
+        blank = any(trip.mode is None for trip in trends.weights.counted)
+        only = "there is one way of travelling only"
+        return Section.empty(heading, "trips do not say how you travelled" if blank else only)
     sure = [
-        f"{label(s.name)}: {trend_words.rate(s.line.slope, display)}"
+        f"{way_label(s.name)}: {trend_words.rate(s.line.slope, display)}"
         for s in trends.modes
         if s.line is not None and s.steady
     ]
@@ -121,5 +124,5 @@ def _interval(series: Trends, slope: Slope, scale: words.Scale) -> IntervalRow:
     of = (slope.value, slope.low, slope.high)
     value, low, high = (scale.value(g) or 0.0 for g in of)
     shown = [scale.number(g, signed=True) for g in of]
-    name = f"{label(series.name)}, {count(series.trips, 'trip')}"
+    name = f"{way_label(series.name)}, {count(series.trips, 'trip')}"
     return IntervalRow(name, value, low, high, f"{shown[0]} ({shown[1]} to {shown[2]})")

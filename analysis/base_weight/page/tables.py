@@ -10,6 +10,7 @@ from ...display import tables, words
 from ...display.tables import Column, Table
 from ...display.words import Display, Scale, large_mass, number, small_mass
 from ...stats.estimate import Estimate
+from ...store.scope import way_label
 from ..season_change import SeasonChange
 from ..trends import BaseWeightTrends, Trends
 from ..trip_design import Measure
@@ -56,7 +57,7 @@ def trips_table(trends: BaseWeightTrends, display: Display) -> Table:
         _TITLE,
         _START,
         tables.words("season", "Season", lambda t: t.season_name),
-        tables.words("mode", "How"),
+        tables.Column("mode", "How", write=way_label),
         tables.measured("base_g", "Base weight", scale),
         tables.measured("low_c", _LOW_WORDS[measure], low, of=lambda t: t.low_c(measure)),
         tables.measured(
@@ -111,8 +112,12 @@ def left_out_table(trips: Sequence[TripWeight], display: Display) -> Table:
 def trends_table(series: Sequence[Trends], noun: str, display: Display) -> Table:
     """One row a series: what may be told of it at equal cold, a rate or a step, with its ends."""
     scale = small_mass(display)
+
+    def name(of: Trends) -> str:
+        return words.label(of.name) if noun == "system" else way_label(of.name)
+
     columns = (
-        tables.text("name", noun.capitalize(), lambda s: words.label(s.name)),
+        tables.text("name", noun.capitalize(), name),
         tables.whole("trips", "Trips"),
         tables.text("headline", "Like for like", lambda s: _HEADLINE[s.headline]),
         *_estimate_columns("fit", "Per year", scale, lambda s: s.line.slope if s.steady else None),

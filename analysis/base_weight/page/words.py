@@ -21,6 +21,7 @@ WHY_LEFT_OUT = {
     "not_weighed": "not all weighed",
 }
 _LEAST_G = 20.0
+_NAMED_SYSTEMS = 2
 _MANY_G = 10_000.0
 _MANY_OZ_G = 4 * LB_G
 
@@ -170,15 +171,25 @@ def moved(series: Trends) -> tuple[float, str] | None:
 
 
 def systems_words(series: Sequence[Trends], display: Display) -> str:
-    """What the systems lost and gained, the largest first; empty where nothing can be told."""
+    """What the systems lost and gained, two of each, and how many others did or did not.
+
+    Empty where nothing can be told.
+    """
     changes = [(label(s.name).lower(), *by) for s in series if (by := moved(s)) is not None]
     parts = []
     for way, side in (("lighter", -1), ("heavier", 1)):
-        most = sorted((c for c in changes if c[1] * side > 0), key=lambda each: -abs(each[1]))[:2]
+        those = sorted((c for c in changes if c[1] * side > 0), key=lambda each: -abs(each[1]))
+        most, others = those[:_NAMED_SYSTEMS], len(those[_NAMED_SYSTEMS:])
         amounts = [
             f"{system} {mass(round(abs(grams)), display)}{'' if place else f' {way}'}{since}"
             for place, (system, grams, since) in enumerate(most)
         ]
+        if others:
+            amounts.append(f"{words.number(others)} more by less")
         if amounts:
-            parts.append(", ".join(amounts))
-    return words.sentence("; ".join(parts)) if parts else ""
+            parts.append(words.listing(amounts))
+    if not parts:
+        return ""
+    told, rest = words.sentence("; ".join(parts)), len(series) - len(changes)
+    shows = "shows" if rest == 1 else "show"
+    return f"{told} The other {words.number(rest)} {shows} no clear change." if rest else told

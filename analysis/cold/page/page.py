@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import timedelta
 
+from ...climate import station_words
 from ...climate import words as climate_words
 from ...climate.normals import BandNight, TripContext, normal_band, trip_context
 from ...climate.outlook import Outlook, outlook_of_trip
@@ -54,7 +55,7 @@ class ContextPage:
         trips = [each.trip for each in (self.past, self.plan) if each is not None]
         lines = [f"{trip.title} · {words.days(trip.start_on, trip.end_on)}" for trip in trips]
         packaged = next((station for _, station in self.served if station.packaged), None)
-        notices = set_aside_notice(self.set_aside)
+        notices = (*set_aside_notice(self.set_aside), *self._wanting())
         if packaged is not None:
             stopgap = (
                 "The normals that come with Tarebook are a stopgap. Their limits stand at the end."
@@ -87,7 +88,21 @@ class ContextPage:
             yield Point("Nights to come", first, more, leads=True)
         elif usual:
             chance = f"{cold_words.chance_of_trip(cold)}." if cold.told is not None else ""
+            if best := cold_words.warmer_set(cold):
+                chance += f" In {best[0]}, which you own, it would be {best[1]}."
             yield Point("Nights to come", usual, chance, leads=True)
+
+    def _wanting(self) -> Iterator[str]:
+        """Why nights are set beside nothing, a sentence each: there is no section that says so."""
+        reasons = []
+        past, display = self.past, self.display
+        if past is not None and not isinstance(past.station, NoStation) and past.anomaly_c is None:
+            reasons.append(
+                f"Of “{past.trip.title}” no night low is noted, so there is nothing to set beside "
+                "what is usual."
+            )
+        reasons += [station_words.no_station(none, display) for none in self.unserved]
+        yield from dict.fromkeys(reasons)
 
     def _says(self) -> str:
         """How the nights of the past trip were, in one sentence that names it."""
@@ -99,6 +114,13 @@ class ContextPage:
     nights = sections.nights_section
     to_come = sections.to_come_section
     sources = sections.sources_section
+
+    @property
+    def unserved(self) -> tuple[NoStation, ...]:
+        """Why no station serves a trip, for each that none does."""
+        past = None if self.past is None else self.past.station
+        plan = None if self.plan is None else self.plan.outlook
+        return tuple(each for each in (past, plan) if isinstance(each, NoStation))
 
     @property
     def served(self) -> list[tuple[str, StationChoice]]:

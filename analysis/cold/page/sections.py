@@ -13,7 +13,7 @@ from ...display.cautions import AHEAD_CARE, NORMALS_CARE
 from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.tables import Table
-from ...display.words import Display, count, degrees, sentence
+from ...display.words import Display, count, degrees, quoted, sentence, temperature
 from .. import words as cold_words
 from ..page_tables import sets_table
 from ..sections import ahead_notes
@@ -28,23 +28,20 @@ def nights_section(page: "ContextPage") -> Section:
     if past is None:
         return Section.empty("The nights that were", "nights that were")
     heading = f"{past.trip.title}: the nights"
-    if isinstance(past.station, NoStation):
-        return Section(heading, (station_words.no_station(past.station, display),))
     answer = climate_words.trip_sentence(past, display)
-    if not answer:
-        nothing = (
-            "No low is noted for this trip, so there is nothing to compare with what is usual."
-        )
-        return Section(heading, (nothing,))
+    if isinstance(past.station, NoStation) or not answer:
+        return Section.empty(heading, "the normals of its place" if answer else "a low of a night")
+    figure = Figure(
+        "nights-in-context",
+        f"Night lows on the band of what is usual. {answer}",
+        lambda layout: past_chart(band, past.nights, display, layout),
+        "Dots: the lows of the nights. Band and line: what is usual there and then.",
+    )
     return Section(
         heading,
         (answer,),
-        Figure(
-            "nights-in-context",
-            f"Night lows on the band of what is usual. {answer}",
-            lambda layout: past_chart(band, past.nights, display, layout),
-            "Dots: the lows of the nights. Band and line: what is usual there and then.",
-        ),
+        # One dot says no more than its line in the table.
+        figure if past.judged > 1 else None,
         night_table(past.nights, display),
         _night_notes(past),
     )
@@ -74,10 +71,12 @@ def to_come_section(page: "ContextPage") -> Section:
     heading, outlook = f"{plan.trip.title}: the nights to come", plan.outlook
     lacks = cold_words.barred_sentences(plan.cold)
     if isinstance(outlook, NoStation):
-        return Section(heading, (station_words.no_station(outlook, display), *lacks))
+        if not lacks:
+            return Section.empty(heading, "the normals of its place")
+        return Section(heading, lacks, caution=AHEAD_CARE)
     answer = (*_answer(plan, outlook, display), *lacks)
     if not outlook.nights:
-        return Section(heading, answer)
+        return Section.empty(heading, "a night of the trip to come")
     limit = _limit(plan, outlook, display)
     sets = sets_table([plan.cold], display)
     return Section(
@@ -87,7 +86,8 @@ def to_come_section(page: "ContextPage") -> Section:
             "nights-to-come",
             f"The nights to come on the band of what is usual. {' '.join(answer)}",
             lambda layout: outlook_chart(plan.band, outlook.nights, limit, display, layout),
-            "Columns: nine in ten of such nights; the bar in them is the usual low.",
+            "Columns: nine in ten of such nights; the bar in them is the usual low."
+            f"{_whose(plan, limit)}",
         ),
         _night_table(plan, outlook, display),
         _outlook_notes(plan, outlook, display),
@@ -139,6 +139,18 @@ def _outlook_notes(plan: "Plan", outlook: Outlook, display: Display) -> tuple[st
     return tuple(notes)
 
 
+def _whose(plan: "Plan", limit: Limit | None) -> str:
+    """What the line across stands for, with the sleep set that is meant."""
+    if limit is None or plan.cold.limit is None:
+        return ""
+    if isinstance(plan.outlook, Outlook) and plan.outlook.below_c is not None:
+        return " Dashed: the temperature that you asked about."
+    bag = quoted([plan.cold.limit.system.rated_name])
+    if plan.cold.limit.basis == "own":
+        return f" Dashed: your own limit in {bag}, at which one night in five is too cold for you."
+    return f" Dashed: the rating of {bag}, taken as a limit."
+
+
 def _limit(plan: "Plan", outlook: Outlook, display: Display) -> Limit | None:
     """The temperature to be drawn across: the one that was asked for, else that of the bedding."""
     limit = plan.cold.limit
@@ -147,14 +159,21 @@ def _limit(plan: "Plan", outlook: Outlook, display: Display) -> Limit | None:
     if limit is None or plan.cold.lacking or plan.cold.unmended:
         return None
     whose = "your limit" if limit.basis == "own" else "limit by its rating"
-    return Limit(limit.own_limit_c.value, f"{whose} {degrees(limit.own_limit_c.value, display)}")
+    # In whole degrees, as the sentences and the table have it.
+    return Limit(
+        limit.own_limit_c.value, f"{whose} {temperature(limit.own_limit_c.value, display)}"
+    )
 
 
 def sources_section(page: "ContextPage") -> Section:
     """Whose normals these are, and what to know of them."""
     served, display = page.served, page.display
     if not served:
-        return Section("Where to get normals", (station_words.WHERE_FROM,))
+        placed = any(none.reason != "no_place" for none in page.unserved)
+        heading = "Where to get normals"
+        if not placed:
+            return Section.empty(heading, "a trip with a place")
+        return Section(heading, (station_words.WHERE_FROM,))
     stations = [station for _, station in served]
     sources = dict.fromkeys(station_words.normals_source(station) for station in stations)
     caveats = dict.fromkeys(

@@ -13,7 +13,6 @@ from ...display.words import (
     Display,
     count,
     days,
-    one_in,
     percent,
     quoted,
     sentence,
@@ -28,7 +27,7 @@ if TYPE_CHECKING:
     from .page import ComfortPage
 
 _TITLE = "What a point of comfort weighed"
-_COLD_AHEAD, _HOW_COLD = "A cold night ahead", "How cold"
+_COLD_AHEAD, _IN_SET = "A cold night on", "In “"
 
 
 def comfort_opening(page: "ComfortPage") -> Opening:
@@ -39,10 +38,10 @@ def comfort_opening(page: "ComfortPage") -> Opening:
     notices = (*set_aside_notice(page.set_aside), *_notices(aspects, limits))
     points = comfort_points(aspects, page.swaps, limits, page.trips, page.display)
     cold = any(limit.nights for limit in limits.limits)
-    ahead = [place for place, point in enumerate(points, 1) if point.about == _COLD_AHEAD]
+    ahead = [at for at, point in enumerate(points, 1) if point.about.startswith(_COLD_AHEAD)]
     care = NEW_BEDDING_CARE if cold or ahead else ""
     # What can hurt is in sight on a telephone: the rest comes after it.
-    limit = [place for place, point in enumerate(points, 1) if point.about == _HOW_COLD]
+    limit = [at for at, point in enumerate(points, 1) if point.about.startswith(_IN_SET)]
     after = ahead[-1] if ahead else limit[-1] if limit else None
     says = _in_one(aspects, page.display)
     return Opening(_TITLE, lines, notices, points, says, caution=care, care_after=after)
@@ -142,40 +141,41 @@ def _cold(limits: ColdLimits, display: Display) -> Iterator[Point]:
         span = cold_words.span(scale, limit.own_limit_c)
         nights, sure = count(limit.nights, "night"), cold_sections.is_told(limit)
         where, reach = (
-            "too few nights to tell.",
+            "Too few nights to tell",
             f"One night in five is too cold somewhere within {span}",
         )
         if sure:
-            where = f"one night in five is too cold at {scale.text(limit.own_limit_c.value)}."
-            reach = f"Very likely {span}"
-        rated = f"Rated {scale.text(limit.system.rated_low_c)}."
-        more = f"{reach}, from {nights}. {rated}"
-        yield Point(_HOW_COLD, f"“{name}”: {where}", more, leads=sure)
+            own = scale.text(limit.own_limit_c.value)
+            where, reach = (
+                f"Down to {own}",
+                f"One night in five is too cold there. Very likely {span}",
+            )
+        yield Point(
+            f"{_IN_SET}{name}”",
+            f"{where}.",
+            f"{reach}, from {nights}. Rated {scale.text(limit.system.rated_low_c)}.",
+            leads=sure,
+        )
 
 
 def _ahead(trips: Sequence[ColdAhead]) -> list[Point]:
     """How likely a too cold night is on the next two trips, or why that is not told."""
-    about, points = _COLD_AHEAD, []
+    points = []
     for trip in trips[:2]:
-        title = f"“{trip.trip.title}”"
+        about = f"{_COLD_AHEAD} “{trip.trip.title}”"
         if barred := cold_words.barred_sentences(trip):
             why = " ".join(barred[:-1])
-            points.append(Point(about, f"{title}: {why[:1].lower()}{why[1:]}", barred[-1]))
+            points.append(Point(about, why, barred[-1]))
         elif trip.told is not None and trip.limit is not None:
             chance = cold_words.chance_that(trip.told, trip.limit)
             more = f"Very likely {cold_words.percent_range(trip.told.p_any)}. Look at the forecast."
             if rests := cold_words.rests_on_little(trip):
                 more = f"{rests} {more}"
-            points.append(Point(about, f"{title}: {chance}{_warmer(trip)}.", more))
+            points.append(Point(about, sentence(f"{chance}{_warmer(trip)}"), more))
     return points
 
 
 def _warmer(trip: ColdAhead) -> str:
     """ "; in “Winter bag” about 1 in 30": the warmest set that is owned, where it is warmer."""
-    own = trip.told
-    best = next((one for one in trip.sets if one.told is not None), None)
-    if own is None or trip.limit is None or best is None or best.told is None:
-        return ""
-    odds, bag = one_in(best.told.p_any.value), best.limit.system.rated_name
-    less = best.told.p_any.value < own.p_any.value and odds != one_in(own.p_any.value)
-    return f"; in {quoted([bag])} {odds}" if less and bag != trip.limit.system.rated_name else ""
+    best = cold_words.warmer_set(trip)
+    return "" if best is None else f"; in {best[0]} {best[1]}"

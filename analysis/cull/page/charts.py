@@ -25,6 +25,7 @@ _MARKS: Mapping[str, tuple[str, str]] = {
     PURPOSE: (COLOURS["sky"], "triangle-up"),
 }
 _HEIGHT_PX, _AXES_PX, _LABEL_GAP_PX = 440, 100, 16
+_SIDE_PX, _LETTER_PX, _MARK_PX, _NAME_PX, _FARTHEST_PX = 46, 6.6, 6, 12, 48
 
 
 @dataclass(frozen=True)
@@ -93,7 +94,7 @@ def _scatter(
     if named:
         spans = chart_of(named).mark_rule(strokeWidth=1.5, stroke=ACCENT, opacity=0.9)
         layers.insert(2, spans.encode(x=alt.X("low:Q"), x2=alt.X2("high"), y=y))
-        layers += _labels(named, low, high, layout)
+        layers += _labels(named, rows, low, high, layout)
     return alt.layer(*layers).properties(height=_HEIGHT_PX)
 
 
@@ -109,12 +110,25 @@ def _corner() -> list[alt.Chart]:
 
 
 def _labels(
-    named: Sequence[dict[str, Any]], low: float, high: float, layout: Layout
+    named: Sequence[dict[str, Any]],
+    every: Sequence[dict[str, Any]],
+    low: float,
+    high: float,
+    layout: Layout,
 ) -> list[alt.Chart]:
-    """Names beside what may stay at home, moved apart where they would touch, with thin lines."""
-    room = (math.log(high) - math.log(low)) * _LABEL_GAP_PX / (_HEIGHT_PX - _AXES_PX)
-    places = _apart([math.log(row["weight"]) for row in named], room)
+    """Names beside what may stay at home, clear of each other and of all marks, with thin lines."""
+    a_px = (math.log(high) - math.log(low)) / (_HEIGHT_PX - _AXES_PX)
+    places = _apart([math.log(row["weight"]) for row in named], a_px * _LABEL_GAP_PX)
     at = max(row["high"] for row in named) + (7 if layout.narrow else 4)
+    a_percent = (layout.px - _SIDE_PX) / 100
+    marks = [(row["rate"] - at) * a_percent for row in every]
+    heights = [math.log(row["weight"]) / a_px for row in every]
+    in_px = clear_of(
+        [place / a_px for place in places],
+        [len(row["name"]) * _LETTER_PX for row in named],
+        list(zip(marks, heights, strict=True)),
+    )
+    places = [place * a_px for place in in_px]
     rows = [
         {**row, "at": at, "elbow": at - 1, "place": math.exp(place)}
         for row, place in zip(named, places, strict=True)
@@ -128,6 +142,28 @@ def _labels(
     look: dict[str, Any] = {"align": "left", "fontWeight": 600, "limit": layout.px - 130}
     under = ends.mark_text(**look, stroke=PAPER, strokeWidth=4, opacity=0.8)
     return [lines, under, ends.mark_text(**look, fill=INK)]
+
+
+def clear_of(
+    places: Sequence[float], lengths: Sequence[float], marks: Sequence[tuple[float, float]]
+) -> list[float]:
+    """Heights of names, moved as little as keeps each clear of marks and of the name above it.
+
+    All in pixels, heights upwards: names begin at 0 and are so long; marks stand at (x, height).
+    A name for which there is no free place near stays where it is.
+    """
+    clear, above = list(places), math.inf
+    for i in sorted(range(len(places)), key=lambda i: -places[i]):
+        start = min(places[i], above - _LABEL_GAP_PX)
+        near = [y for x, y in marks if -_MARK_PX < x < lengths[i] + _MARK_PX]
+        tries = (start + side * step for step in range(_FARTHEST_PX) for side in (1, -1))
+        free = (
+            y
+            for y in tries
+            if y <= above - _LABEL_GAP_PX and all(abs(y - mark) >= _NAME_PX for mark in near)
+        )
+        clear[i] = above = next(free, start)
+    return clear
 
 
 def _apart(places: Sequence[float], room: float) -> list[float]:

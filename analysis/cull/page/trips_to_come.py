@@ -7,6 +7,7 @@ from ...display.words import days, listing
 from ...store.trip_choice import TripChoice
 from ...usage.cold_odds import TripsAhead
 
+_CAMPS = " and how much colder your camps were,"
 _LOG = (
     "How likely a wet or cold trip is comes from your log: of the trips looked back on, the share "
     "that was, where it is known."
@@ -18,7 +19,8 @@ def coming_lines(ahead: TripsAhead | None) -> tuple[str, ...]:
     if ahead is None or not ahead.served:
         return ()
     dated = [f"{in_marks(t.title)}, {days(t.start_on, t.end_on)}" for t in ahead.served]
-    return (f"Cold nights to come by the climate normals for {'; '.join(dated)}",)
+    camps = _CAMPS if ahead.colder else ""
+    return (f"Cold nights to come by the climate normals{camps} for {'; '.join(dated)}",)
 
 
 def coming_notices(ahead: TripsAhead | None) -> tuple[str, ...]:
@@ -37,10 +39,12 @@ def weather_source(ahead: TripsAhead | None) -> str:
     if ahead is None or not ahead.served:
         return _LOG
     many = ", each as likely to be the next" if len(ahead.served) > 1 else ""
+    camps = _CAMPS if ahead.colder else ""
     return (
-        f"How likely cold nights are comes from the climate normals for {_names(ahead.served)}"
-        f"{many}: they say what is usual there and then, not what is coming. All else comes from "
-        "your log: of the trips looked back on, the share that brought it, where it is known."
+        f"How likely cold nights are comes from the climate normals{camps} "
+        f"for {_names(ahead.served)}{many}: they say what is usual there and then, not what is "
+        "coming. All else comes from your log: of the trips looked back on, the share that brought "
+        "it, where it is known."
     )
 
 

@@ -7,16 +7,32 @@ from collections.abc import Mapping, Sequence
 
 from ...display.bars import Bar, Group, bar_chart, bars_alone, longest
 from ...display.figure import Build
+from ...display.load_shown import LoadShown, parts_shown
 from ...display.rounding import apportioned
 from ...display.theme import ACCENT, INK, MAIN, SOFT_INK
 from ...display.words import Display, Scale, count, label, large_mass, mass, number, small_mass
 from ...store.rows import Record
+from ..load import Weight
 from .words import change_kind
 
 _KINDS = (("base_g", "Base", 14), ("worn_g", "Worn", 4), ("consumable_g", "Consumables", 4))
 _MOST_STEPS = 12
 _GROUP_COLOURS = (ACCENT, SOFT_INK, MAIN, MAIN)
 """Of what could have stayed at home, of that whose weather did not come, of the rest."""
+
+
+def systems_shown(rows: Sequence[Record], of: Weight, display: Display) -> list[Record]:
+    """Rows of `system_weights` in grams as shown: each kind adds up to its sum on the small scale.
+
+    The table and the picture have them from here.
+    """
+    scale = small_mass(display)
+    load = LoadShown.on(scale, of.kinds)
+    shown = {
+        key: parts_shown(scale, [row[key] for row in rows], load.kinds.get(key.removesuffix("_g")))
+        for key in (*(key for key, *_ in _KINDS), "vehicle_g")
+    }
+    return [{**row, **{key: shown[key][n] for key in shown}} for n, row in enumerate(rows)]
 
 
 def system_weights_chart(

@@ -9,8 +9,9 @@ from ...display import words
 from ...display.charts import tips
 from ...display.figure import chart_of
 from ...display.theme import MAIN, SERIES
-from ...display.words import Display, Scale, distance_scale, height_scale, label
+from ...display.words import Display, Scale, distance_scale, height_scale
 from ...store.rows import Record
+from ...store.scope import way_label
 from .trip_frame import DAY_FROM_H, DAY_TO_H, TripFrame
 
 # In the order in which they take their colours.
@@ -35,7 +36,7 @@ def day_panel(
     modes = [m for m in _MODES if any(row["mode"] == m for row in moves)]
     rows, tops = _bars(column, moves, modes, scale, frame)
     colour: Any = alt.value(MAIN)
-    names = [_mode(mode) for mode in modes]
+    names = [way_label(mode) for mode in modes]
     if len(modes) > 1:
         looks = alt.Scale(domain=names, range=list(SERIES))
         colour = alt.Color(
@@ -53,15 +54,11 @@ def day_panel(
             y=y,
             y2=alt.Y2("base"),
             color=colour,
-            tooltip=tips(when="Day", mode="Mode", said=title),
+            tooltip=tips(when="Day", mode="How", said=title),
         )
     )
     layers = [bars, *([_totals(tops, scale, frame, y)] if frame.roomy else [])]
     return frame.panel(f"{title} ({scale.unit})", _HEIGHTS[column], *layers)
-
-
-def _mode(mode: str | None) -> str:
-    return "Not noted" if mode is None else label(mode)
 
 
 def _bars(
@@ -85,7 +82,7 @@ def _bars(
                 "until": 24 * day + DAY_TO_H,
                 "base": base,
                 "v": tops[day],
-                "mode": _mode(row["mode"]),
+                "mode": way_label(row["mode"]),
                 "when": words.day(row["day"], year=False),
                 "said": scale.text(row[column]),
             }

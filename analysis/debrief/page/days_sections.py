@@ -7,6 +7,7 @@ from ....tripdata.contract import TOO_COLD_VOTE
 from ...climate.words import trip_sentence, trip_source
 from ...display import words
 from ...display.cautions import COLD_CARE, RATING_CARE, TRIP_FAILURE_CARE
+from ...display.load_shown import parts_shown
 from ...display.sections import Section
 from ...display.thing_names import in_marks
 from ...display.words import Display, count, distance, distance_scale, height, number, sentence
@@ -25,6 +26,8 @@ if TYPE_CHECKING:
 
 _COLD_C = 10.0
 _MOST_FAILURES = 4
+_WHOLE_FROM = 99.95
+"""From here on a distance is told without decimals."""
 _HAZARDS = {"safety", "fire", "cook", "bike", "boat"}
 _NOT_LOGGED = {
     "carried": "what was carried",
@@ -182,8 +185,11 @@ def _by_mode(rows: Sequence[Record], display: Display) -> list[str]:
             sums[row["mode"]] = sums.get(row["mode"], 0.0) + row["distance_km"]
     if len(sums) < 2:
         return []
-    ways = (f"{BY_MODE[mode]} {distance(km, display)}" for mode, km in sums.items())
-    return [sentence(", ".join(ways))]
+    # To as many decimals as their sum is told, so that they add up to it.
+    whole = distance_scale(display).value(sum(sums.values())) or 0.0
+    scale = distance_scale(display, 0 if whole >= _WHOLE_FROM else 1)
+    ways = zip(sums, parts_shown(scale, list(sums.values())), strict=True)
+    return [sentence(", ".join(f"{BY_MODE[mode]} {scale.text(km)}" for mode, km in ways))]
 
 
 def _longest(rows: Sequence[Record], display: Display) -> list[str]:
@@ -212,7 +218,7 @@ def trip_failures_section(page: "DebriefPage") -> Section:
     things = len({row["item"] for row in rows})
     often = f" {times(len(rows))} in all" if len(rows) > things else ""
     if len(rows) == 1:
-        state = "fixed" if not unfixed else "not fixed yet"
+        state = "and it is fixed" if not unfixed else "and it is not fixed yet"
     each = [
         failure(row)
         if row["day"] is None

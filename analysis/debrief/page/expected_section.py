@@ -21,7 +21,8 @@ _BEFORE = (
     "Worked out from the trips that had ended before this one began, and from its own list and "
     "distances. No later trip is in it."
 )
-_CAN = "What was taken and came home counts the packaging: of a gas canister, the can."
+_CAN = "What was taken and what came home are weighed with the packaging: gas with its can."
+_A_MILLIGRAM_G = 1e-3
 _RESERVE = "Add your own reserve."
 
 
@@ -176,19 +177,29 @@ def _missed(page: "DebriefPage") -> list[str]:
 
 
 def _by_practice(amounts: Sequence[AmountAfter]) -> list[str]:
-    names = [_what(each.need) for each in amounts if not each.need.trips]
+    names = [_named(each.need) for each in amounts if not each.need.trips]
     if not names:
         return []
     return [
-        f"Of {listing(names)} no earlier trip has a record, so common practice alone was expected."
+        f"No earlier trip has a record of {listing(names, last='or')}, so only common practice was "
+        "to go by."
     ]
 
 
 def _table(amounts: Sequence[AmountAfter], display: Display) -> Table:
+    scale = words.small_mass(display)
+
     def shown(value: float | None, need: Need) -> str | None:
         if value is None:
             return None
-        return mass(value, display) if need.unit == "g" else f"{number(value)}{words.SPACE}Wh"
+        return scale.text(value) if need.unit == "g" else f"{number(value)}{words.SPACE}Wh"
+
+    def used(after: AmountAfter) -> str:
+        # What was taken less what came home, both as they stand beside it.
+        less, taken, left = after.used, after.taken, after.left
+        if taken is not None and left is not None and abs(taken - left - less) < _A_MILLIGRAM_G:
+            less = scale.difference(taken, left)
+        return ("at least " if after.used_up else "") + (shown(less, after.need) or "")
 
     rows = [
         {
@@ -196,7 +207,7 @@ def _table(amounts: Sequence[AmountAfter], display: Display) -> Table:
             if a.need.item is not None
             else f"{label(a.need.system)}, all together",
             "taken": shown(a.taken, a.need),
-            "used": ("at least " if a.used_up else "") + (shown(a.used, a.need) or ""),
+            "used": used(a),
             "left": shown(a.left, a.need),
             "expected": shown(a.need.amount.value, a.need),
             "range": f"{shown(a.need.amount.low, a.need)} to {shown(a.need.amount.high, a.need)}",

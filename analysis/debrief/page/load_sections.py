@@ -1,19 +1,16 @@
 """The sections of a debrief on what was carried: weight, bags, what stayed packed, what changed."""
 
-import math
 from typing import TYPE_CHECKING
 
 from ...ahead.cans import LEAST_EMPTY
 from ...display import words
 from ...display.cautions import BIKE_LOAD_CARE, BOAT_LOAD_CARE
 from ...display.figure import Figure
-from ...display.rounding import shared_out
+from ...display.load_shown import LoadShown, parts_shown
 from ...display.sections import Section
 from ...display.thing_names import in_marks, named
 from ...display.words import (
-    Display,
     label,
-    large_mass,
     listing,
     mass,
     percent,
@@ -22,9 +19,8 @@ from ...display.words import (
 from ...store.rows import Record
 from ...store.scope import BY_MODE
 from ..facts import Debrief
-from ..load import Weight
 from . import charts, tables
-from .words import CAUSE_WORDS, VEHICLE, all_of
+from .words import CAUSE_WORDS, VEHICLE, all_of, base_apart
 
 if TYPE_CHECKING:
     from .page import DebriefPage
@@ -45,10 +41,11 @@ def carried_weight_section(page: "DebriefPage") -> Section:
         return Section.empty(heading, "nothing is weighed")
     mode = debrief.trip.mode or ""
     without = f", without {VEHICLE[mode].split(' and ')[0]}" if mode in VEHICLE else ""
-    base = "" if of.base_g is None else f"{mass(of.base_g, display)} of base weight, "
+    load = LoadShown.of(of.kinds, display)
+    base = "" if of.base_g is None else f"{load.kind('base')} of base weight, "
     least = "at least " if of.at_least else ""
-    skin_out = f"{mass(of.skin_out_g, display)} from the skin out{without}"
-    answer = [sentence(f"{least}{base}{skin_out}"), *_rest(debrief, display)]
+    skin_out = f"{load.text(load.skin_out)} from the skin out{without}"
+    answer = [sentence(f"{least}{base}{skin_out}"), *_rest(debrief, load)]
     heaviest = max(rows, key=lambda row: row["base_g"] or 0)
     if of.base_g and heaviest["base_g"]:
         share = f", {percent(heaviest['base_g'] / of.base_g)} of the base weight"
@@ -57,11 +54,9 @@ def carried_weight_section(page: "DebriefPage") -> Section:
             f"{' of what is weighed' if of.at_least else ''}: "
             f"{mass(heaviest['base_g'], display)}{'' if of.at_least else share}."
         )
-    kinds = {"base_g": of.base_g, "worn_g": of.worn_g, "consumable_g": of.consumable_g}
-    sums = {
-        kind: "" if grams is None else mass(grams, display, at_least=of.at_least)
-        for kind, grams in kinds.items()
-    }
+    rows = charts.systems_shown(rows, of, display)
+    kinds = {f"{kind}_g": kind for kind in ("base", "worn", "consumable")}
+    sums = {key: load.kind(kind, at_least=of.at_least) for key, kind in kinds.items()}
     figure = Figure(
         "weight",
         " ".join(answer),
@@ -80,13 +75,12 @@ def carried_weight_section(page: "DebriefPage") -> Section:
     )
 
 
-def _rest(debrief: Debrief, display: Display) -> list[str]:
+def _rest(debrief: Debrief, load: LoadShown) -> list[str]:
     """What the sums take in, and what stands beside them: none to two sentences, in one string."""
     of = debrief.weight
-    worn_g, consumable_g = as_parts(of, display)
     parts = [
-        f"{mass(worn_g, display)} worn" if of.worn_g else "",
-        f"{mass(consumable_g, display)} of food, water, fuel and other consumables"
+        f"{load.kind('worn')} worn" if of.worn_g else "",
+        f"{load.kind('consumable')} of food, water, fuel and other consumables"
         if of.consumable_g
         else "",
     ]
@@ -94,28 +88,8 @@ def _rest(debrief: Debrief, display: Display) -> list[str]:
     sentences = [f"The skin-out weight takes in {within}."] if within else []
     if of.vehicle_g:
         what = VEHICLE.get(debrief.trip.mode or "", "what counts as bike or boat")
-        sentences.append(sentence(f"{what} weighed another {mass(of.vehicle_g, display)}"))
+        sentences.append(sentence(f"{what} weighed another {load.kind('vehicle')}"))
     return [" ".join(sentences)] if sentences else []
-
-
-def as_parts(of: Weight, display: Display) -> tuple[float | None, float | None]:
-    """What is worn and what is eaten or burnt, in g, rounded so that they add up as shown.
-
-    With the base weight they are the skin-out weight, where all are told in kg or lb.
-    """
-    scale = large_mass(display)
-    parts = [of.base_g, of.worn_g, of.consumable_g]
-    whole = [g for g in parts if g is not None and g * scale.factor >= 1]
-    if len(whole) < len(parts) or of.skin_out_g is None:
-        return of.worn_g, of.consumable_g
-    base, worn, consumable = (float(scale.value(g) or 0.0) for g in whole)
-    unit = 10**scale.decimals
-    left = round(float(scale.value(of.skin_out_g) or 0.0) * unit) - round(base * unit)
-    exact = [worn * unit, consumable * unit]
-    if not 0 <= left - sum(map(math.floor, exact)) <= len(exact):
-        return of.worn_g, of.consumable_g
-    shown = shared_out(exact, left)
-    return shown[0] / unit / scale.factor, shown[1] / unit / scale.factor
 
 
 def bags_section(page: "DebriefPage") -> Section:
@@ -191,8 +165,8 @@ def changes_section(page: "DebriefPage") -> Section:
     how = BY_MODE.get(debrief.trip.mode or "", "of this kind")
     last = f"“{since.title}” ({words.day(since.start_on, weekday=False)}), the last trip {how}"
     if not since.parts:
-        return Section(heading, (sentence(f"Nothing: the base weight is that of {last}"),))
-    size = mass(abs(since.difference_g), display)
+        return Section(heading, (sentence(f"No change of base weight since {last}"),))
+    size = base_apart(debrief.weight.base_g, since, display)
     first = f"{size} {'heavier' if since.difference_g > 0 else 'lighter'} than {last}"
     if not round(since.difference_g):
         first = f"As heavy as {last}, but packed differently"
@@ -205,9 +179,13 @@ def changes_section(page: "DebriefPage") -> Section:
     answer = [sentence(first)]
     if len(since.by_cause) > 1:
         scale = words.small_mass(display)
+        steps = parts_shown(scale, [part["delta_g"] for part in since.parts])
+        sums = dict.fromkeys(since.by_cause, 0.0)
+        for part, grams in zip(since.parts, steps, strict=True):
+            sums[part["cause"]] += grams or 0.0
         causes = (
             f"{CAUSE_WORDS[cause]} {scale.text(grams, signed=True)}"
-            for cause, grams in since.by_cause.items()
+            for cause, grams in sums.items()
         )
         answer.append(sentence(", ".join(causes)))
     figure = Figure(

@@ -109,4 +109,4 @@ def _share(night: TripNight) -> str:
     if share < _HARDLY_ANY:
         return ": hardly any such night is too cold for you"
     many = words.one_in(share)
-    return f": {many} such nights {'are' if many.endswith('in 10') else 'is'} too cold for you"
+    return f": {many} such nights {'is' if ' 1 in ' in many else 'are'} too cold for you"

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from ...display import words
 from ...display.cautions import WATER_CARE
+from ...display.load_shown import LoadShown
 from ...display.sections import Opening, Point
 from ...display.thing_names import in_marks, named
 from ...display.words import Display, count, mass, sentence
@@ -16,7 +17,7 @@ from ..facts import Debrief
 from ..load import NeverOut
 from .days_sections import cold_care
 from .night_words import NIGHT, against_limit, felt_cold_too, low_of, slept
-from .words import NO_INSURANCE, group_sentences, how_bad, worst_first
+from .words import NO_INSURANCE, base_apart, group_sentences, how_bad, worst_first
 
 _PHRASES = 4
 
@@ -174,20 +175,21 @@ def _base_weight(debrief: Debrief, display: Display) -> Point | None:
     weight, changes = debrief.weight, debrief.changes
     if weight.base_g is None:
         return None
-    parts = [mass(weight.base_g, display, at_least=weight.at_least)]
+    load = LoadShown.of(weight.kinds, display)
+    parts = [load.kind("base", at_least=weight.at_least)]
     if weight.weight_class and not weight.at_least:
         parts.append(weight.weight_class)
     known = changes and changes.difference_g is not None and not changes.unweighed
-    more = _difference(changes, display) if changes and known else ""
+    more = _difference(weight.base_g, changes, display) if changes and known else ""
     return Point("Base weight", sentence(", ".join(parts)), more)
 
 
-def _difference(changes: Changes, display: Display) -> str:
+def _difference(base_g: float, changes: Changes, display: Display) -> str:
     grams = changes.difference_g or 0.0
     if not round(grams):
         return f"The same as on “{changes.title}”."
     more = "more" if grams > 0 else "less"
-    return f"{mass(abs(grams), display)} {more} than on “{changes.title}”."
+    return f"{base_apart(base_g, changes, display)} {more} than on “{changes.title}”."
 
 
 def _before_next(chores: Sequence[Chore]) -> Point | None:

@@ -76,8 +76,8 @@ def _notes(out: NeverOut) -> tuple[str, ...]:
     notes = []
     if out.no_weather:
         notes.append(
-            "Its weather did not come: what it is meant for in gear.csv is known not to have "
-            "happened while it was along."
+            "Its weather did not come: the weather you have it for is known not to have come while "
+            "it was along."
         )
     others = [row["name"] for row in out.items if not row["on_me"]]
     if others:

@@ -11,6 +11,7 @@ from ...display.rounding import apportioned
 from ...display.tables import Column, Table
 from ...display.words import Display, Scale, small_mass
 from ...store.rows import Record
+from ...store.scope import way_label
 from ...wear.words import SEVERITY_WORDS, times
 from ..nights import TripNight
 from .night_words import WARMTH
@@ -132,7 +133,7 @@ def moves_table(rows: Sequence[Record], display: Display) -> Table:
     """Day by day and mode by mode: how far, how high, how long."""
     columns = (
         _short_day("day", "Day"),
-        tables.words("mode", "Mode"),
+        Column("mode", "How", write=way_label),
         tables.measured("distance_km", "Distance", words.distance_scale(display)),
         tables.measured("ascent_m", "Climbing", words.height_scale(display)),
         tables.decimal("hours", "Moving", "h"),

@@ -22,7 +22,9 @@ from .event_panel import event_panel
 from .night_words import WARMTH
 from .temperature_panel import temperature_panel
 from .trip_frame import TripFrame
+from .weather_panel import has_weather, weather_panel
 
+_NIGHTS = ("low_c", "sleep_score", "warmth")
 _NEUTRAL = {-3: "cold", 0: "neutral", 3: "hot"}
 
 
@@ -30,7 +32,8 @@ _NEUTRAL = {-3: "cold", 0: "neutral", 3: "hot"}
 class TripLine:
     """What a trip's picture is drawn from: its days, nights, readings, moves and events.
 
-    ``trace``: rows of `temperature_trace`; ``moves``: rows of `trip_moves`.
+    ``trace``: rows of `temperature_trace`; ``moves``: rows of `trip_moves`; ``weather``: rows of
+    `trip_weather`.
     """
 
     start: date
@@ -39,6 +42,7 @@ class TripLine:
     trace: Sequence[Record] = ()
     moves: Sequence[Record] = ()
     events: Sequence[Event] = ()
+    weather: Sequence[Record] = ()
 
     @property
     def _readings(self) -> int:
@@ -61,8 +65,10 @@ class TripLine:
         }
         if self.start == self.end or max(counts.values()) < 2:
             return ()
+        # Weather goes with what a trip was like, and is no picture of it alone.
+        counts["weather"] = has_weather(self.weather)
         return (
-            *(key for key, many in counts.items() if many),
+            *(key for key in (*DAY_PANELS, "weather", *_NIGHTS) if counts.get(key)),
             *(["events"] if self.events else []),
         )
 
@@ -79,6 +85,8 @@ def trip_chart(line: TripLine, display: Display, layout: Layout) -> Any:
         if key in DAY_PANELS:
             legend = key == line.panels[0]
             drawn.append(day_panel(key, line.moves, display, frame, legend=legend))
+        elif key == "weather":
+            drawn.append(weather_panel(line.weather, display, frame))
         elif key == "low_c":
             drawn.append(temperature_panel(line.nights, line.trace, display, frame))
         elif key == "sleep_score":
@@ -87,7 +95,7 @@ def trip_chart(line: TripLine, display: Display, layout: Layout) -> Any:
             drawn.append(_warmth(line.nights, frame))
         else:
             drawn.append(event_panel(line.events, frame))
-    return alt.vconcat(*drawn, spacing=30, bounds="flush").resolve_scale(
+    return alt.vconcat(*drawn, spacing=26, bounds="flush").resolve_scale(
         color="independent", shape="independent"
     )
 

@@ -1,6 +1,6 @@
 """The section of a debrief that tells the trip: one picture along its time, and what was noted."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from ...display import tables, words
@@ -8,14 +8,16 @@ from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.tables import Table
 from ...display.thing_names import in_marks
-from ...display.words import label, sentence
+from ...display.words import Display, label, quoted, sentence
+from ...store.rows import Record
 from ...wear.words import SEVERITY_WORDS
 from ..events import Event, trip_events
 from ..facts import Debrief
 from ..nights import TripNight
 from .night_words import low_and_sleep
 from .trip_chart import TripLine, trip_chart
-from .words import by_day_km, longest_day
+from .weather_panel import has_weather
+from .words import by_day_km, longest_day, plain
 
 if TYPE_CHECKING:
     from .page import DebriefPage
@@ -40,6 +42,7 @@ def timeline_of(debrief: Debrief) -> TripLine:
         debrief.trace,
         debrief.moves,
         trip_events(debrief.failures, debrief.comfort, debrief.thing_notes),
+        debrief.weather,
     )
 
 
@@ -52,6 +55,7 @@ def trip_section(page: "DebriefPage") -> Section:
     parts = []
     if len(by_day_km(debrief.moves)) > 1:
         parts.append(f"the longest day was {longest_day(debrief.moves, display)}")
+    parts += _wettest(debrief.weather, display)
     if debrief.coldest is not None:
         parts.append(f"the coldest night was {low_and_sleep(debrief.coldest, display)}")
     answer = sentence("; ".join(parts)) if parts else "Nights and days, as far as they are noted."
@@ -70,6 +74,7 @@ def _told(line: TripLine) -> str:
         "distance_km": "distance",
         "ascent_m": "climbing",
         "battery_wh": "battery use",
+        "weather": "weather",
         "low_c": "temperature",
         "sleep_score": "sleep scores",
         "warmth": "how warm the nights felt",
@@ -78,12 +83,23 @@ def _told(line: TripLine) -> str:
     return f"Along the days: {words.listing([names[key] for key in line.panels])}."
 
 
+def _wettest(weather: Sequence[Record], display: Display) -> list[str]:
+    """The wettest day, where it rained on more days than one; nothing of days without figures."""
+    known = [row for row in weather if row["rain_mm"]]
+    if len(known) < 2:
+        return []
+    most = max(known, key=lambda row: (row["rain_mm"], -row["day"].toordinal()))
+    rain = plain(words.rain_scale(display), most["rain_mm"])
+    return [f"the wettest day was {words.day(most['day'], year=False)}, {rain}"]
+
+
 def _marks(line: TripLine) -> list[str]:
     """What the lines, colours and shapes of the picture stand for."""
     nights = line.nights
     marks = ["Shaded: 20:00 to 08:00."]
     if "low_c" in line.panels:
         marks += _limit_marks(nights)
+    marks += _dry(line.weather)
     poor = [
         text
         for key, text in (
@@ -104,14 +120,30 @@ def _marks(line: TripLine) -> list[str]:
     return marks
 
 
+def _dry(weather: Sequence[Record]) -> list[str]:
+    """That it stayed dry, where no row shows it."""
+    dry = sum(row["wet"] is not None for row in weather)
+    if not dry or has_weather(weather):
+        return []
+    return [f"No rain on the {words.count(dry, 'day')} of which it is noted."]
+
+
 def _limit_marks(nights: Sequence[TripNight]) -> list[str]:
-    bases = {night.limit_basis for night in nights}
+    own = _sets(night for night in nights if night.limit_basis == "own")
+    rated = _sets(n for n in nights if n.limit_basis == "rated" or n.rated_limit_c is not None)
     marks = []
-    if "own" in bases:
-        marks.append("Dashed: your own limit, at which one night in five is too cold for you.")
-    if "rated" in bases or any(n.rated_limit_c is not None for n in nights):
-        marks.append("Dotted: the rating of the sleep gear, brought to the same scale.")
+    if own:
+        marks.append(
+            f"Dashed: your own limit in {own}, at which one night in five is too cold for you."
+        )
+    if rated:
+        marks.append(f"Dotted: the rating of {rated}, brought to the same scale.")
     return marks
+
+
+def _sets(nights: Iterable[TripNight]) -> str:
+    """The sleep sets of nights by the rated thing in each, as they came."""
+    return quoted(list(dict.fromkeys(night.rated_name or "the sleep gear" for night in nights)))
 
 
 def _events_table(events: Sequence[Event]) -> Table:

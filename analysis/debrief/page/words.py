@@ -6,9 +6,10 @@ from datetime import date
 
 from ...display import words
 from ...display.thing_names import in_marks, named
-from ...display.words import Display, Scale, count, listing, sentence
+from ...display.words import Display, Scale, count, listing, mass, mass_apart, sentence
 from ...store.rows import Record
 from ...wear.words import SEVERITY_WORDS
+from ..changes import Changes
 from ..load import NeverOut
 
 VEHICLE = {
@@ -95,6 +96,14 @@ def change_kind(row: Record) -> str:
     if row["cause"] == "quantity":
         return f"{row['pieces_after']} instead of {row['pieces_before']}"
     return CAUSE_WORDS[row["cause"]]
+
+
+def base_apart(now_g: float | None, since: Changes, display: Display) -> str:
+    """How far the base weight is from the last one, as both are shown on their pages."""
+    apart = since.difference_g or 0.0
+    if now_g is None:
+        return mass(abs(apart), display)
+    return mass_apart(now_g, now_g - apart, display)
 
 
 def by_day_km(moves: Sequence[Record]) -> dict[date, float]:

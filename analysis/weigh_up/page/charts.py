@@ -11,7 +11,7 @@ import altair as alt
 from ...display.figure import Build, chart_of
 from ...display.theme import COLOURS, PAPER, SOFT_INK, Layout
 from ...display.words import Scale, label
-from ..results import GroupSum
+from .shown import GroupShown
 
 PARTS = {
     "base": ("Base", COLOURS["blue"]),
@@ -23,26 +23,26 @@ PARTS = {
 _LEFT_PX, _RIGHT_PX, _STEP_PX = 110, 78, 27
 
 
-def systems_chart(systems: Sequence[GroupSum], scale: Scale) -> Build:
+def systems_chart(systems: Sequence[GroupShown], scale: Scale) -> Build:
     """Systems, heaviest first, on a scale from g."""
     return lambda layout: _systems_chart(systems, scale, layout)
 
 
-def _systems_chart(systems: Sequence[GroupSum], scale: Scale, layout: Layout) -> Any:
+def _systems_chart(systems: Sequence[GroupShown], scale: Scale, layout: Layout) -> Any:
     rows: list[dict[str, Any]] = []
     parts: list[dict[str, Any]] = []
     for place, each in enumerate(systems):
         end = 0.0
         for kind, (name, _) in PARTS.items():
-            grams = each.kind_mg(kind) / 1000
+            grams = each.kinds_g[kind]
             if grams:
                 start, end = end, end + grams
                 parts.append(
                     {"row": place, "from": scale.value(start), "to": scale.value(end)}
-                    | {"part": name, "system": label(each.name), "shown": scale.text(grams)}
+                    | {"part": name, "system": label(each.about.name), "shown": scale.text(grams)}
                 )
         rows.append(
-            {"row": place, "label": label(each.name), "shown": scale.text(end)}
+            {"row": place, "label": label(each.about.name), "shown": scale.text(end)}
             | {"end": scale.value(end)}
         )
     most = max(row["end"] for row in rows)

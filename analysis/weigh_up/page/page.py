@@ -15,6 +15,7 @@ from ..weighing import weigh_up
 from ..words import borrowed, not_weighed, over_limits
 from . import sections
 from . import words as say
+from .beside_section import beside_section
 
 
 @dataclass(frozen=True)
@@ -51,7 +52,7 @@ class WeighUpPage:
     heaviest_things = sections.things_section
     by_kit = sections.kits_section
     by_bag = sections.bag_loads_section
-    side_by_side = sections.beside_section
+    side_by_side = beside_section
 
     def _points(self) -> tuple[Point, ...]:
         weighed, display = self.weighed, self.display
@@ -65,7 +66,7 @@ class WeighUpPage:
         if over:
             points.append(Point("Your limits", over[0], " ".join(over[1:])))
         if weighed.trip is None and weighed.rows:
-            more = "tarebook report weigh_up --trip NAME weighs the list of a trip or plan."
+            more = "To weigh the list of a trip or plan, name it with the option “trip”."
             points.append(
                 Point("One trip", "This is all that you own; no trip takes it all.", more)
             )

@@ -1,4 +1,4 @@
-"""Sections of the weigh-up: totals, systems, things, kits, bags, and another list beside it."""
+"""Sections of the weigh-up: totals, systems, things, kits and bags."""
 
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
@@ -6,13 +6,13 @@ from typing import TYPE_CHECKING, Any
 from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.tables import Column, Table, decimal, measured, right, text, whole, words
-from ...display.words import Display, Scale, count, large_mass, mass, quoted, small_mass
-from ..comparison import Beside
+from ...display.words import Display, count, mass, quoted, small_mass
 from ..guarding import guards
 from ..results import GroupSum, WeighUp, certain_class
-from ..words import not_weighed, nothing
+from ..words import nothing
 from . import words as say
 from .charts import systems_chart
+from .shown import WAYS_CARRIED, GroupShown, groups_shown, total_scale
 
 if TYPE_CHECKING:
     from .page import WeighUpPage
@@ -74,30 +74,28 @@ def by_system_section(page: "WeighUpPage") -> Section:
     """What each system weighs, by way of carrying."""
     weighed, display = page.weighed, page.display
     heading = "By system"
-    if not say.worn_and_packed(weighed):
+    if not say.worn_and_packed(weighed, display):
         return Section.empty(heading, "nothing that is worn or packed is weighed")
     # As the sentence and the picture have it: what is the vehicle's alone comes last.
     systems = sorted(
-        weighed.by("system"), key=lambda each: (each.vehicle_mg - each.carried_mg, each.name)
+        groups_shown(weighed, "system", total_scale(display)),
+        key=lambda each: (-each.skin_out_g, each.about.name),
     )
-    drawn = sorted(
-        (each for each in systems if each.carried_mg > each.vehicle_mg),
-        key=lambda each: (each.vehicle_mg - each.carried_mg, each.name),
-    )
+    drawn = [each for each in systems if each.skin_out_g]
     parts = "; ".join(
         f"{name.replace('_', ' ')} {mass(grams, display)}"
-        for name, grams in say.worn_and_packed(weighed)
+        for name, grams in say.worn_and_packed(weighed, display)
     )
     figure = Figure(
         "systems",
         f"A bar a system, heaviest first, in base, worn and consumable parts: {parts}.",
-        systems_chart(drawn, large_mass(display)),
+        systems_chart(drawn, total_scale(display)),
         "Each bar is a system at the start of the trip, the heaviest first. Its parts follow each "
         "other: base weight, what is worn, then consumables such as food and fuel.",
     )
     table = Table.of(
         (words("name", "System"), *_kind_columns(display), *_without_columns(display)),
-        _sum_rows(systems, weighed),
+        _whole_rows(systems, weighed),
         "system",
         caption="Every system",
         fold_after=0 if len(drawn) > 1 else 12,
@@ -122,7 +120,7 @@ def things_section(page: "WeighUpPage") -> Section:
         return Section.empty(heading, "nothing is weighed")
     rows = [
         {**row, "name": names[row["name"]].name, "system": names[row["name"]].system}
-        for row in _sum_rows(heavy[:_HEAVIEST], weighed)
+        for row in _thing_rows(heavy[:_HEAVIEST], weighed)
     ]
     columns = (
         text("name", "Thing"),
@@ -142,22 +140,22 @@ def kits_section(page: "WeighUpPage") -> Section:
     """What each kit weighs."""
     weighed, display = page.weighed, page.display
     heading = "By kit"
-    kits = weighed.by("kit")
-    if not [each for each in kits if each.name]:
+    kits = groups_shown(weighed, "kit", total_scale(display))
+    named_kits = sum(1 for each in kits if each.about.name)
+    if not named_kits:
         return Section.empty(heading, "nothing on the list names a kit")
     heaviest = kits[0]
     answer = (
-        f"“{heaviest.name}” is the heaviest of {count(len([k for k in kits if k.name]), 'kit')}: "
-        f"{mass(heaviest.carried_mg / 1000, display, at_least=heaviest.unweighed > 0)}."
+        f"“{heaviest.about.name}” is the heaviest of {count(named_kits, 'kit')}: "
+        f"{mass(heaviest.carried_g, display, at_least=heaviest.about.unweighed > 0)}."
     )
-    rows = [{**row, "name": row["name"] or "In no kit"} for row in _sum_rows(kits, weighed)]
+    rows = [{**row, "name": row["name"] or "In no kit"} for row in _whole_rows(kits, weighed)]
     columns = (
         text("name", "Kit"),
         whole("items", "Things"),
         *_kind_columns(display),
         *_without_columns(display),
     )
-    named_kits = sum(1 for each in kits if each.name)
     caption = (
         f"{count(named_kits, 'kit')}{', and what is in none' if named_kits < len(kits) else ''}"
     )
@@ -172,7 +170,7 @@ def bag_loads_section(page: "WeighUpPage") -> Section:
     answer = say.bag_words(bags, display)
     if not answer:
         return Section.empty(heading, "no row of the list names a bag")
-    scale = _total_scale(display)
+    scale = total_scale(display)
     rows = [
         {
             "name": load.name,
@@ -180,7 +178,9 @@ def bag_loads_section(page: "WeighUpPage") -> Section:
             "holds": load.contents_mg / 1000,
             "itself": None if load.itself_mg is None else load.itself_mg / 1000,
             "limit": None if load.limit_mg is None else load.limit_mg / 1000,
-            "room": None if load.limit_mg is None else (load.limit_mg - load.contents_mg) / 1000,
+            "room": None
+            if load.limit_mg is None
+            else scale.difference(load.limit_mg / 1000, load.contents_mg / 1000),
             "unweighed": load.unweighed or None,
         }
         for load in bags.loads
@@ -214,67 +214,29 @@ def bag_loads_section(page: "WeighUpPage") -> Section:
     return Section(heading, answer, table=table, notes=tuple(notes), caution=say.LOAD_CARE)
 
 
-def beside_section(page: "WeighUpPage") -> Section:
-    """Another trip or plan beside it."""
-    comparison, display = page.comparison, page.display
-    heading = "Side by side"
-    if comparison is None:
-        return Section.empty(heading, "no other trip was named")
-    head = [say.short_name(each) for each in (comparison.here, comparison.there)]
-    notes = tuple(
-        f"{say.subject(each)}: {sentence}"
-        for each in (comparison.here, comparison.there)
-        for sentence in (
-            *not_weighed(each),
-            *(say.asked_for(each) if each is comparison.there else ()),
-        )
-    )
-    return Section(
-        heading,
-        (say.comparison_words(comparison, display),),
-        table=_beside_table("Total", "total", comparison.totals, head, display),
-        more=(
-            _beside_table("System", "system", comparison.systems, head, display, fold_after=20),
-            _beside_table("Thing", "thing", comparison.things, head, display),
-        ),
-        notes=notes,
-    )
-
-
-def _beside_table(
-    header: str,
-    noun: str,
-    rows: Sequence[Beside],
-    head: Sequence[str],
-    display: Display,
-    fold_after: int = 12,
-) -> Table:
-    scale = small_mass(display) if noun == "thing" else _total_scale(display)
-    name = words if noun == "system" else text
-    columns = (
-        name("name", header),
-        measured("here", head[0], scale, of=lambda row: row.here_mg / 1000),
-        measured("there", head[1], scale, of=lambda row: row.there_mg / 1000),
-        measured(
-            "more",
-            "Difference",
-            scale,
-            signed=True,
-            of=lambda row: scale.difference(row.here_mg / 1000, row.there_mg / 1000),
-        ),
-    )
-    caption = {"system": "By system", "thing": "Things that differ"}.get(noun, "")
-    return Table.of(columns, rows, noun, caption=caption, fold_after=fold_after)
-
-
-def _sum_rows(sums: Sequence[GroupSum], weighed: WeighUp) -> list[dict[str, Any]]:
+def _whole_rows(groups: Sequence[GroupShown], weighed: WeighUp) -> list[dict[str, Any]]:
     """Rows of a table; what is 0 for lack of such things, or of weights, is blank."""
     return [
         {
+            "name": each.about.name,
+            "items": each.about.items,
+            **{kind: each.kinds_g[kind] or None for kind in WAYS_CARRIED},
+            "carried": each.carried_g or None,
+            "share": each.about.share * 100 if each.about.share else None,
+            "base_without": each.base_without_g if each.about.base_mg else None,
+            "class_without": _class_then(each.about, weighed),
+            "unweighed": each.about.unweighed or None,
+        }
+        for each in groups
+    ]
+
+
+def _thing_rows(sums: Sequence[GroupSum], weighed: WeighUp) -> list[dict[str, Any]]:
+    """Rows of single things, each with its own weight."""
+    return [
+        {
             "name": each.name,
-            "items": each.items,
-            **{k: each.kind_mg(k) / 1000 or None for k in ("base", *_PARTS)},
-            "carried": each.carried_mg / 1000 or None,
+            "carried": each.carried_mg / 1000,
             "share": each.share * 100 if each.share else None,
             "base_without": each.base_without_mg / 1000 if each.base_mg else None,
             "class_without": _class_then(each, weighed),
@@ -294,13 +256,8 @@ def _class_then(each: GroupSum, weighed: WeighUp) -> str | None:
     return each.class_without or certain_class(each.base_without_mg / 1000)
 
 
-def _total_scale(display: Display) -> Scale:
-    """The scale of base weights and other totals: lb, as in the sentences, or g."""
-    return large_mass(display) if display.mass == "oz" else small_mass(display)
-
-
 def _kind_columns(display: Display) -> tuple[Column, ...]:
-    scale = _total_scale(display)
+    scale = total_scale(display)
     return (
         measured("carried", "All", scale),
         decimal("share", "Share", "%"),
@@ -321,7 +278,7 @@ def _telling(table: Table, weighed: WeighUp) -> Table:
 
 def _without_columns(display: Display) -> tuple[Column, ...]:
     return (
-        measured("base_without", "Base without it", _total_scale(display)),
+        measured("base_without", "Base without it", total_scale(display)),
         text("class_without", "Class then"),
         whole("unweighed", "Not weighed"),
     )

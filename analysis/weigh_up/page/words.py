@@ -6,9 +6,9 @@ from ...display.words import (
     count,
     days,
     label,
-    large_mass,
     listing,
     mass,
+    mass_apart,
     percent,
 )
 from ..bags import BagLoad, Bags
@@ -16,6 +16,7 @@ from ..comparison import Comparison
 from ..guarding import guarding_first
 from ..results import OF_VEHICLES, Total, WeighUp
 from ..words import fixed_words, limit_words, nothing, vehicle_words
+from .shown import groups_shown, total_g, total_scale, whole_load
 
 SHOWN = 4
 """So many names that were left out stand in a sentence, or all that keep safe, dry or warm."""
@@ -32,12 +33,12 @@ LOAD_CARE = (
 
 
 def subject(weighed: WeighUp) -> str:
-    """What is weighed: "Everything in gear.csv", "What is left of the list of “Round the lake”"."""
-    whole = "everything in gear.csv"
+    """What is weighed: "Everything that you own", "What is left of the list of “The lake”"."""
+    whole = "everything that you own"
     if weighed.trip is not None:
         whole = f"the list of “{weighed.trip.title}”"
     elif weighed.left_out:
-        whole = "gear.csv"
+        whole = "all that you own"
     text = f"what is left of {whole}" if weighed.left_out else whole
     return f"{text[:1].upper()}{text[1:]}"
 
@@ -51,7 +52,7 @@ def lines(weighed: WeighUp) -> tuple[str, ...]:
     """What it is, in a line below the title."""
     things = count(len({row.item for row in weighed.rows}), "thing")
     if weighed.trip is None:
-        return (f"{subject(weighed)} that is yours and not given up · {things}",)
+        return (f"{subject(weighed)} and have not given up · {things}",)
     plan = " · a plan" if weighed.trip.plan else ""
     return (f"{days(weighed.trip.start_on, weighed.trip.end_on)}{plan} · {things}",)
 
@@ -59,10 +60,16 @@ def lines(weighed: WeighUp) -> tuple[str, ...]:
 def total_text(weighed: WeighUp, total: Total, display: Display) -> str:
     """A total in kg or lb, "at least" where something of it is not weighed or could not be read."""
     lower = total.unweighed > 0 or weighed.unread > 0
-    if display.mass == "g":
-        return mass(total.grams, display, at_least=lower)
-    text = large_mass(display).text(total.grams)
+    text = whole_load(weighed, display).scale.text(total_g(weighed, total, display))
     return f"at least {text}" if lower else text
+
+
+def _apart_text(weighed: WeighUp, own: Total, without: Total, display: Display) -> str:
+    """What of the base weight a boat's or bike's things are: what both totals leave."""
+    scale = whole_load(weighed, display).scale
+    rest = total_g(weighed, without, display)
+    text = scale.text(scale.difference(weighed.base.grams, rest))
+    return f"at least {text}" if own.unweighed or weighed.unread else text
 
 
 def total_name(weighed: WeighUp, total: Total) -> str:
@@ -95,7 +102,7 @@ def in_all(weighed: WeighUp, display: Display) -> str:
     weighs = f"{subject(weighed)} weighs {total}"
     if weighed.trip is None and not weighed.left_out:
         # Nobody carries all that they own: it is a sum of things, no load.
-        weighs = f"One of each thing in gear.csv weighs {total} together"
+        weighs = f"One of each thing that you own weighs {total} together"
     return f"{weighs}. Of that, {total_text(weighed, base, display)} is base weight{named_class}."
 
 
@@ -116,7 +123,8 @@ def totals_words(weighed: WeighUp, display: Display) -> str:
     for system in OF_VEHICLES:
         own, without = weighed.of_base(system), weighed.without_system(system)
         if own and without:
-            grams, share = (total_text(weighed, each, display) for each in (without, own))
+            grams = total_text(weighed, without, display)
+            share = _apart_text(weighed, own, without, display)
             parts.append(f"{grams} without the {system} and its things ({share})")
         if total := weighed.counted(system):
             counted = total_text(weighed, total, display)
@@ -174,8 +182,8 @@ def counted_note(weighed: WeighUp, display: Display) -> tuple[str, ...]:
     added = listing([f"“if the {system} counted”" for system in systems])
     verb = "adds" if len(systems) == 1 else "add"
     sentence = (
-        f"{added[:1]}{added[1:2].upper()}{added[2:]} {verb} what gear.csv carries as vehicle under "
-        f"the system {listing(systems, last='or')}."
+        f"{added[:1]}{added[1:2].upper()}{added[2:]} {verb} what is carried as vehicle and belongs "
+        f"to the system {listing(systems, last='or')}."
     )
     if not elsewhere:
         return (sentence,)
@@ -190,7 +198,7 @@ def counted_note(weighed: WeighUp, display: Display) -> tuple[str, ...]:
 
 def system_words(weighed: WeighUp, display: Display) -> tuple[str, ...]:
     """The heaviest systems from the skin out, and what is not in the picture."""
-    first, *_ = worn_and_packed(weighed)
+    first, *_ = worn_and_packed(weighed, display)
     system, grams = first
     whole = weighed.skin_out
     of = "what you carry from the skin out"
@@ -200,11 +208,10 @@ def system_words(weighed: WeighUp, display: Display) -> tuple[str, ...]:
     rest = "" if whole.mg == weighed.carried.mg else "Not counting bike and boat, "
     most = label(system).lower() if rest else label(system)
     sentences = [f"{rest}{most} weighs most, with {mass(grams, display)}{share}."]
-    vehicle = (weighed.carried.mg - whole.mg) / 1000
-    if vehicle:
+    if whole.mg != weighed.carried.mg:
+        vehicle = whole_load(weighed, display).kind("vehicle")
         sentences.append(
-            f"The picture leaves out {fixed_to(weighed)} ({mass(vehicle, display)}). The table has "
-            "it."
+            f"The picture leaves out {fixed_to(weighed)} ({vehicle}). The table has it."
         )
     return tuple(sentences)
 
@@ -214,9 +221,10 @@ def fixed_to(weighed: WeighUp) -> str:
     return fixed_words(row.system for row in weighed.rows if row.carried_as == "vehicle")
 
 
-def worn_and_packed(weighed: WeighUp) -> list[tuple[str, float]]:
+def worn_and_packed(weighed: WeighUp, display: Display) -> list[tuple[str, float]]:
     """Systems and their grams without the vehicle's, heaviest first, those of nothing left out."""
-    sums = [(g.name, (g.carried_mg - g.vehicle_mg) / 1000) for g in weighed.by("system")]
+    systems = groups_shown(weighed, "system", total_scale(display))
+    sums = [(each.about.name, each.skin_out_g) for each in systems]
     return sorted([each for each in sums if each[1]], key=lambda each: (-each[1], each[0]))
 
 
@@ -242,7 +250,8 @@ def bag_words(bags: Bags, display: Display) -> tuple[str, ...]:
 
 def _sides(one: BagLoad, other: BagLoad, display: Display) -> str:
     lower = " at least" if one.unweighed or other.unweighed else ""
-    difference = abs(one.contents_mg - other.contents_mg) / 1000
+    scale = total_scale(display)
+    difference = abs(scale.difference(one.contents_mg / 1000, other.contents_mg / 1000))
     if not difference:
         return f"“{one.name}” and “{other.name}” hold{lower} the same."
     heavy, light = (one, other) if one.contents_mg > other.contents_mg else (other, one)
@@ -257,18 +266,12 @@ def _sides(one: BagLoad, other: BagLoad, display: Display) -> str:
 def comparison_words(comparison: Comparison, display: Display) -> str:
     """How much more or less the one is than the other, from the skin out."""
     here, there = comparison.here, comparison.there
-    more = here.skin_out.grams - there.skin_out.grams
-    scale = large_mass(display)
-    if display.mass == "oz" and abs(more * scale.factor) >= 1:
-        # In pounds it is the difference of the two as the table shows them.
-        more = scale.difference(here.skin_out.grams, there.skin_out.grams)
+    more = here.skin_out.mg - there.skin_out.mg
     if not more:
         return f"{subject(here)} and {_of_other(there)} weigh the same from the skin out."
     how = "more" if more > 0 else "less"
-    return (
-        f"{subject(here)} weighs {mass(abs(more), display)} {how} than {_of_other(there)} from the "
-        "skin out."
-    )
+    apart = mass_apart(here.skin_out.grams, there.skin_out.grams, display)
+    return f"{subject(here)} weighs {apart} {how} than {_of_other(there)} from the skin out."
 
 
 def _of_other(weighed: WeighUp) -> str:
