@@ -201,8 +201,8 @@ def cold_nights(sets: int, nights_each: int = 2) -> ColdNights:
 
 
 def test_votes_of_a_set_are_summed_over_effects_of_trips() -> None:
-    # Of each trip: the votes' likelihoods, averaged over a normal effect by a sum of many terms. The
-    # grid is finer than the model's, whose straight pieces are off by as much as .004 here.
+    # Of each trip: the votes' likelihoods, averaged over a normal effect by a sum of many terms.
+    # The grid is finer than the model's, whose straight pieces are off by up to .004 here.
     above, spreads = np.arange(-20, 20.01, 0.05), np.array([2.0, SPREAD_C])
     trip_spreads = np.array([0.7, 2.5])
     margin = np.array([1.0, -2.0, 0.5, 3.0, 1.5])
