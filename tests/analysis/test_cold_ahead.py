@@ -105,8 +105,8 @@ def test_only_what_is_meant_for_cold_is_needed_otherwise(demo: Any) -> None:
 def test_the_page_says_where_cold_comes_from(demo: Any) -> None:
     page = cull_page.read_cull(demo, Scope(), Wish(), today=TODAY, display=Display(), coming=PLAN)
     assert page.opening().lines[-1] == (
-        "Cold nights to come by the climate normals and how much colder your camps were, for “First "
-        "gravel of spring”, 23\u201325 April 2027"
+        "Cold nights to come by the climate normals and how much colder your camps were, for “First"
+        " gravel of spring”, 23\u201325 April 2027"
     )
     assert (
         page.by_kind()

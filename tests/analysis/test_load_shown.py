@@ -127,7 +127,7 @@ THINGS = st.lists(
 )
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(THINGS)
 def test_a_weigh_up_adds_up_in_rows_columns_and_totals(
     things: list[tuple[str, str, int, str | None]],

@@ -100,7 +100,7 @@ NOTED = st.tuples(
 )
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(st.lists(NOTED, min_size=2, max_size=6))
 def test_what_is_not_noted_is_not_shown_as_dry(days: list[Noted]) -> None:
     weather = [

@@ -78,7 +78,7 @@ def test_a_name_with_a_comma_stands_whole_beside_a_folded_list(
 
 
 SMALLEST_PT = 8.5
-"""What is read on paper at arm's length, while packing; from memory."""
+"""What we hold to be read on paper at arm's length, while packing."""
 IN_PRINT = ".checklist li, .caution, .notes li, .tarebook-table :is(th, td), .points dd"
 
 
