@@ -5,7 +5,7 @@ import re
 import shutil
 import tempfile
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
 
 _PREFIX = "tarebook-"
@@ -21,16 +21,31 @@ def scratch() -> Iterator[Path]:
     known by a lock, which the system takes from whoever is gone. Raises OSError where no folder can
     be made.
     """
+    _sweep_scratch(Path(tempfile.gettempdir()))
+    with ExitStack() as held:
+        yield _made(held)
+
+
+def _made(held: ExitStack, tries: int = 20) -> Path:
+    """An empty folder that is held until the stack is left.
+
+    Another command that begins right now may take it for one of a killed command, before it is
+    locked, and remove it: then there is another.
+    """
     from filelock import FileLock
 
-    room = Path(tempfile.gettempdir())
-    _sweep_scratch(room)
-    with tempfile.TemporaryDirectory(prefix=_PREFIX, ignore_cleanup_errors=True) as folder:
-        lock = FileLock(Path(folder) / _HELD)
-        with lock:
-            inside = Path(folder) / "work"
-            inside.mkdir()
-            yield inside
+    folder = held.enter_context(
+        tempfile.TemporaryDirectory(prefix=_PREFIX, ignore_cleanup_errors=True)
+    )
+    inside = Path(folder) / "work"
+    try:
+        held.enter_context(FileLock(Path(folder) / _HELD))
+        inside.mkdir()
+    except FileNotFoundError:
+        if not tries:
+            raise
+        return _made(held, tries - 1)
+    return inside
 
 
 def _sweep_scratch(room: Path) -> None:

@@ -243,12 +243,11 @@ def kill_news(run: Commands, work: Path, kills: int, tally: Tally, **more: Any) 
 
 
 def kill_demos(run: Commands, work: Path, kills: int, tally: Tally, **more: Any) -> None:
-    """The demo's logbook, written for the first time, or over an earlier one with a note in it."""
+    """The demo's logbook, written for the first time, or over an earlier one."""
     more["without_reports"] = True
     whole = work / "whole"
     made = run("demo", whole, without_reports=True)
     assert made.status == 0, made
-    (whole / "my-note.txt").write_text("mine")
 
     def no_folder(_: int) -> Path:
         shutil.rmtree(work / "demo", ignore_errors=True)

@@ -145,7 +145,7 @@ def serve() -> None:
         answer = {
             "status": os.waitstatus_to_exitcode(status),
             "seconds": time.monotonic() - began,
-            "steps": json.loads(names or b"[]"),
+            "steps": [] if os.waitstatus_to_exitcode(status) < 0 else json.loads(names or b"[]"),
             "peak_mb": usage.ru_maxrss / 1024,
         }
         print(json.dumps(answer), file=answers, flush=True)

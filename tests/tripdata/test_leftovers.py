@@ -1,12 +1,14 @@
 """What a killed command left is gone with the next one; what one still uses stays."""
 
 import os
+import shutil
 import signal
 import subprocess
 import sys
 import tempfile
 from pathlib import Path
 
+import filelock
 import pytest
 from tarebook.tripdata import leftovers
 
@@ -50,6 +52,26 @@ def test_a_killed_commands_folder_goes_and_a_working_ones_stays(room: Path) -> N
         working.send_signal(signal.SIGINT)
         working.wait(60)
     assert sorted(room.iterdir()) == [strange]
+
+
+def test_a_folder_that_was_swept_before_it_was_held_is_made_anew(
+    room: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    entering = filelock.FileLock.__enter__
+    swept: list[Path] = []
+
+    def entered(lock: filelock.FileLock) -> object:
+        held = entering(lock)
+        if not swept:  # another command takes it for one of a killed command just before
+            swept.append(Path(lock.lock_file).parent)
+            shutil.rmtree(swept[0])
+        return held
+
+    monkeypatch.setattr(filelock.FileLock, "__enter__", entered)
+    with leftovers.scratch() as own:
+        assert own.is_dir()
+        assert own.parent != swept[0]
+    assert list(room.iterdir()) == []
 
 
 def test_a_link_among_them_is_not_followed(
