@@ -4,14 +4,21 @@ import re
 
 from ...tripdata.names import folded
 
-_AFLOAT = re.compile(r"buoyan|float|flotation|life.?(jacket|vest)|\bvest\b")
+_AFLOAT = re.compile(r"buoyan|float|flotation|life.?(jacket|vest|belt|buoy)|\bvest\b|swim.?ring")
+"""Words of what keeps a paddler afloat (common practice)."""
 _OF_A_BOAT = re.compile(r"bailer|bilge|throw.?(line|bag)|tow.?line|spare.?paddle")
 """Words of what a boat is kept safe with, beside what keeps its crew afloat (common practice)."""
-"""Words of what keeps a paddler afloat (common practice)."""
 _SAFETY = re.compile(
-    r"head.?(lamp|light|torch)|whistle|rescue|beacon|first.?aid|emergency|medic(ine|ation)|inhaler"
+    r"head.?(lamp|light|torch)|\btorch\b|flash.?light|strobe|\bmatches\b|\blighter\b"
+    r"|fire.?(steel|start)"  # lights
+    r"|whistle|rescue|beacon|emergency|\bflares?\b|signal|messenger|transmitter|satellite|radio"
+    r"|transceiver"  # calls for help
+    r"|compass|\bmaps?\b|\bgps\b|\bgnss\b|navigat|altimeter"  # finds the way
+    r"|first.?aid|medic(ine|ation|al|ament)|inhaler|allergy|insulin|epinephrine|injector"
+    r"|\b(tablets?|pills?)\b|bandage|tourniquet|glacier.?glass|goggles|sun.?screen"  # heals, spares
+    r"|\bbiv(y|vy|i|ouac)\b|\bfoil\b|survival|blanket|bootie|avalanche|ice.?axe|crampon|bear.?spray"
 )
-"""Words of what lights, calls for help or heals (common practice)."""
+"""Words of what lights, calls for help, finds the way, heals or saves in need (common practice)."""
 
 
 def keeps_afloat(item: str, name: str) -> bool:
@@ -27,7 +34,7 @@ def keeps_a_boat_safe(item: str, name: str) -> bool:
 
 
 def means_safety(item: str, name: str) -> bool:
-    """Whether a thing keeps afloat, lights, calls for help or heals, by its names."""
+    """Whether by its names a thing keeps afloat, lights, calls for help, finds the way or heals."""
     return keeps_afloat(item, name) or (
         _SAFETY.search(f"{folded(item)} {folded(name)}") is not None
     )

@@ -124,7 +124,13 @@ def test_day_trips_tell_nothing_of_what_one_sleeps_in(store: Any) -> None:
 
 
 @pytest.mark.parametrize(
-    "item", ["buoyancy-vest", "headlamp", "rescue-whistle", "emergency-blanket"]
+    "item",
+    [
+        *("buoyancy-vest", "swim-ring", "headlamp", "head-torch", "storm-matches"),
+        *("rescue-whistle", "hand-flare", "satellite-messenger", "distress-transmitter"),
+        *("marine-radio", "compass", "paper-map", "gps-receiver", "allergy-pen", "spare-tablets"),
+        *("glacier-glasses", "emergency-blanket", "foil-bivy", "down-booties"),
+    ],
 )
 def test_what_means_safety_by_its_name_waits_for_its_owners_word(store: Any, item: str) -> None:
     things = [gear(item, "leisure", essential=None), gear("book", "leisure", essential=None)]
