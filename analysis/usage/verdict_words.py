@@ -171,7 +171,7 @@ def _system(system: str) -> str:
 def verdict_reversal(judged: Judged, display: Display = _SI) -> str:
     """What would reverse the verdict, in one sentence; empty for what is given up."""
     match judged.why:
-        case "last_of_kind":
+        case why if why == "last_of_kind" or (judged.only_one and judged.held is None):
             return f"Another thing of yours for {_system(judged.about.system)} that comes along."
         case "needed" if judged.needed_by:
             return held_words.as_long_as(judged.needed_by)

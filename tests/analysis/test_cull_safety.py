@@ -12,6 +12,8 @@ from tarebook.analysis.display.checklist import Checklist, Sheet
 from tarebook.analysis.display.words import SPACE, Display
 from tarebook.analysis.store.scope import Scope
 from tarebook.analysis.usage.guard_words import keeps_a_boat_safe
+from tarebook.analysis.usage.leaving import held_back
+from tarebook.analysis.usage.verdict_words import verdict_reversal
 from tarebook.analysis.usage.verdicts import stands_for
 
 ON_THE_WATER = f"By boat: {WATER_CARE[0].lower()}{WATER_CARE[1:]}"
@@ -156,16 +158,26 @@ def test_a_spare_battery_says_that_it_depends_on_charging(page: CullPage) -> Non
         "On 4 of 5 trips more was drawn over the whole trip than one battery holds, so it depends "
         "on charging on the way."
     )
-    answer = page.undecided().answer
-    nearest = next(place for place, line in enumerate(answer) if "is nearest" in line)
-    assert answer[nearest].startswith("“Spare battery for the e-bike”")
-    assert answer[nearest + 1] == said
-    tried = tasks(sheets(page)["By e-bike"].lists, "If you pack them, note whether they are used")
-    assert tried["Spare battery for the e-bike"].endswith("; it depends on charging on the way")
+    assert page.to_say().answer[-1] == f"“Spare battery for the e-bike”: {said}"
+    heading = "Stay packed until gear.csv says what they are for"
+    stays = tasks(sheets(page)["By e-bike"].lists, heading)
+    assert list(stays) == ["“Spare battery for the e-bike”"]
     left = page.data.answer.left[0]
     spare = replace(left, item="e-bike-spare-battery", name="Spare battery")
     gone = replace(page, data=replace(page.data, answer=replace(page.data.answer, left=(spare,))))
     known = replace(gone, batteries={spare.item: said})
     assert f"“Spare battery” is a spare battery. {said}" in known.opening().notices
-    quiet = replace(page, batteries={}).undecided().answer
+    quiet = replace(page, batteries={}).to_say().answer
     assert "charging" not in " ".join(quiet)
+
+
+def test_nothing_is_counted_down_that_a_keep_rule_holds(page: CullPage, demo: Any) -> None:
+    """For every thing: where trips without a use are counted down, leaving it would be allowed."""
+    held = held_back(demo, date(2026, 11, 25))
+    for j in page.data.judged:
+        if "without needing it, and" in verdict_reversal(j):
+            assert j.about.item not in held, j.about.name
+    shown = " ".join(page.undecided().answer)
+    assert "without needing it" not in shown
+    assert "more occasion" not in "".join(sheet.text() for sheet in sheets(page).values())
+    assert "Spare battery" not in shown

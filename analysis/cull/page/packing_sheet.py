@@ -135,7 +135,7 @@ def _lists(
         return f"{weighs}, {only_while(beside[i.item])}" if i.item in beside else weighs
 
     def wait(j: Judged) -> str:
-        if j.held:
+        if j.held or j.more is None:
             return ""
         needs = "; it depends on charging on the way" if j.about.item in page.batteries else ""
         return f"{count(j.more, 'more occasion')} would tell{needs}"

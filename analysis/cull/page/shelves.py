@@ -138,6 +138,11 @@ def to_say_section(page: "CullPage") -> Section:
     if not shelf:
         return Section.empty(heading, "you have said what everything is for")
     one = len(shelf) == 1
+    drawn = [
+        f"{in_marks(j.about.name)}: {page.batteries[j.about.item]}"
+        for j in shelf
+        if j.about.item in page.batteries
+    ]
     return Section(
         heading,
         (
@@ -145,6 +150,7 @@ def to_say_section(page: "CullPage") -> Section:
             "these trips does not prove that others do not need it.",
             f"Until you say so in gear.csv, {'it comes' if one else 'they come'} along. Then run "
             "this report again.",
+            *drawn,
         ),
         table=tables.to_say_table(shelf, page.data, page.display),
     )
