@@ -181,3 +181,18 @@ def test_nothing_is_counted_down_that_a_keep_rule_holds(page: CullPage, demo: An
     assert "without needing it" not in shown
     assert "more occasion" not in "".join(sheet.text() for sheet in sheets(page).values())
     assert "Spare battery" not in shown
+
+
+def test_what_must_come_along_stands_before_what_need_not(page: CullPage) -> None:
+    for way, sheet in sheets(page).items():
+        headings = [each.heading for each in sheet.lists]
+        leave = headings.index("Leave at home")
+        assert headings.index("For the weather: see that these come along") < leave
+        cold = tasks(sheet.lists, "For the weather: see that these come along")
+        assert cold["If nights may be cold"].endswith("; and a mat and a shelter")
+        if "water: see that these come along" in sheet.text():
+            water = "On the water: see that these come along"
+            assert headings.index(water) < leave
+            assert "Bicycle helmet" not in tasks(sheet.lists, water), way
+            assert "Whistle" in tasks(sheet.lists, water)
+    assert "; and a mat and a shelter come along." in (page.by_kind().caution or "")

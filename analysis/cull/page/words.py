@@ -27,10 +27,19 @@ IF_WEATHER: Mapping[TripKind, str] = {
     "wet": "If it may be wet",
     "cold": "If nights may be cold",
 }
+_BED = "a mat and a shelter"
+"""Beside what keeps warm on cold nights: without them it does not."""
 _NUMBERS = (
     *("no", "this one thing", "these two", "these three", "these four", "these five", "these six"),
     *("these seven", "these eight", "these nine", "these ten", "these eleven", "these twelve"),
 )
+
+
+def for_weather(kind: TripKind, names: Sequence[str]) -> str:
+    """Return what to see to for a kind of trip, by name; blank where there is nothing."""
+    if kind != "cold":
+        return listed(names) if names else ""
+    return f"{listed(names)}; and {_BED}" if names else _BED
 
 
 def these(n: int) -> str:
