@@ -67,11 +67,14 @@ RIDE_CARE = (
     "Keep within the load limits. Brakes, frames and buoyancy belong in qualified hands, and a "
     "buoyancy aid is worn."
 )
-WEIGHT_CARE = (
+HEAVIER_CARE = (
     "Keep within the load limits of bike, rack, boat and of your own back. Heavy things sit low "
-    "and close, and change how a bike brakes and steers. Use the maker's charger, keep batteries "
-    "dry, cool and undamaged, and do not leave them alone while they charge. Brakes and frames "
-    "belong in qualified hands."
+    "and close, and change how a bike brakes and steers."
+)
+"""Beside what is heavier than what it replaces."""
+WEIGHT_CARE = (
+    f"{HEAVIER_CARE} Use the maker's charger, keep batteries dry, cool and undamaged, and do not "
+    "leave them alone while they charge. Brakes and frames belong in qualified hands."
 )
 
 FIRE_CARE = "Stoves, fuel and carbon monoxide can kill: use them outside, by their instructions."
