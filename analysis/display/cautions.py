@@ -100,6 +100,8 @@ LEAVING_CARE = (
     "nothing of your route, your health, your training or the forecast. Where going without "
     "a thing could hurt someone, take it: local rules and trained advice come first."
 )
+KEEP_WARM_CARE = "Cold can injure and kill: take what keeps you warm and dry."
+"""Beside `LEAVING_CARE`, where a page opens with what to leave at home."""
 LIST_CARE = (
     "Only your own record is asked: what never came along is never named. Go through warmth, rain, "
     "water, food, light, first aid and the way to call for help yourself."

@@ -30,13 +30,13 @@ if TYPE_CHECKING:
 
 _MOST_TASKS = 14
 _ON_WATER = "On the water: see that these come along"
-_ON_THE_WATER = f"By boat: {WATER_CARE[0].lower()}{WATER_CARE[1:]}"
+ON_THE_WATER = f"By boat: {WATER_CARE[0].lower()}{WATER_CARE[1:]}"
 
 
 def checklist_section(page: "CullPage") -> Section:
     """What to do when packing, a sheet a way of travelling."""
     cull, ways = page.data, _ways(page)
-    afloat = any(_afloat(page, way) for way in ways)
+    afloat = goes_afloat(page)
     shown: tuple[Checklist | Sheet, ...] = _lists(page, afloat=afloat)
     if not shown:
         return Section.empty("The packing sheet", "nothing to tick off")
@@ -55,7 +55,7 @@ def checklist_section(page: "CullPage") -> Section:
         "The packing sheet",
         tuple(answer),
         notes=held_notices(cull),
-        caution=f"{LEAVING_CARE} {_ON_THE_WATER}" if afloat else LEAVING_CARE,
+        caution=f"{LEAVING_CARE} {ON_THE_WATER}" if afloat else LEAVING_CARE,
         more=shown,
     )
 
@@ -77,7 +77,7 @@ def _sheets(page: "CullPage", ways: Mapping[str | None, int]) -> Iterator[Sheet]
         words = by_mode(way) if way else "where the way of travelling is not noted"
         title = f"{label(words)}: {count(trips, 'trip')}"
         shown = bool(page.data.around.to_come)
-        care = f"{LEAVING_CARE} {_ON_THE_WATER}" if _afloat(page, way) else LEAVING_CARE
+        care = f"{LEAVING_CARE} {ON_THE_WATER}" if _afloat(page, way) else LEAVING_CARE
         yield Sheet(title, _of_way(page, way), care, shown)
 
 
@@ -180,6 +180,12 @@ def _afloat(page: "CullPage", way: str | None) -> bool:
     if way is not None:
         return way in AFLOAT
     return any(page.data.by_item[i].about.system == "boat" for i in page.along.get(None, ()))
+
+
+def goes_afloat(page: "CullPage") -> bool:
+    """Whether one goes by boat on any trip of the page."""
+    trips = page.data.around.to_come or page.data.usage.scoped.trips
+    return any(_afloat(page, way) for way in {trip.mode for trip in trips})
 
 
 def _for_the_water(page: "CullPage", along: Sequence[Judged]) -> list[Judged]:
