@@ -177,10 +177,10 @@ def verdict_reversal(judged: Judged, display: Display = _SI) -> str:
             return held_words.as_long_as(judged.needed_by)
         case "packed":
             return "It stays as long as something travels in it."
-        case _ if judged.held is not None:
-            return held_words.hold_reversal(judged.about, judged.held, display)
         case "used" if judged.usage.rate.value >= judged.limit:
             return "Nothing soon: it is used more often than its threshold allows."
+        case _ if judged.held is not None:
+            return held_words.hold_reversal(judged.about, judged.held, display)
         case "used" if judged.more is None:
             return f"No sooner than after {FARTHEST} more occasions without needing it."
         case "no_chance" | "too_few" | "used":

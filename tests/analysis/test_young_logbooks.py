@@ -254,9 +254,7 @@ def test_the_lamp_and_the_tablets_of_an_emergency_kit_are_insurance(tmp_path: Pa
         rows = {r["item"]: r for r in TABLES["usage"].rows(store, today=TODAY)}
         unused = store.sql("SELECT DISTINCT unused_insurance_g FROM trips").fetchall()
     assert {rows[item]["verdict"] for item in kit} == {"kept_on_purpose"}
-    assert {rows[item]["reversal"] for item in kit} == {
-        "Only your own word: insurance = no in gear.csv."
-    }
+    assert {rows[item]["reversal"] for item in kit} == {"It stays."}
     assert unused == [(110.0,)]
     page = read(path, Wish())
     assert "occasions" not in page.insurance().text()
