@@ -250,9 +250,8 @@ def _chance(year: ColdYear | None) -> list[str]:
     moves = f"{'falls' if year.then < year.now else 'rises'} from {now} to {then}"
     if now == then:
         moves = f"stays at {now}"
-    return [
-        f"the chance of a too cold night in a year like the last, its trips in other beds counted in, {moves}"
-    ]
+    counted = "a year like the last, its trips in other beds counted in,"
+    return [f"the chance of a too cold night in {counted} {moves}"]
 
 
 def _colder(case: Case) -> str:

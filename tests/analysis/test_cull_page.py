@@ -85,6 +85,12 @@ def test_the_answer_comes_first(page: CullPage) -> None:
     assert opening.notices[0] == (
         "What was used is not noted for 1 trip: things count as carried there, never as unused."
     )
+    (never,) = [p.answer for p in opening.points if p.about == "Never used"]
+    assert never == (
+        "26 of the 150 things that came along, 146 your own and 4 borrowed, were never used."
+    )
+    lasts = {row["last"] for row in page.everything().table.rows}
+    assert "November 2026" in lasts
     assert opening.caution.startswith("This goes by what was used")
     assert opening.notices[1].startswith("14 of the 66 nights that you judged were too cold.")
 

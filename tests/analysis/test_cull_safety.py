@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 from tarebook.analysis.cull.page.page import CullPage, read_cull
+from tarebook.analysis.cull.page.tables import BOUND_NOTE
 from tarebook.analysis.cull.results import Wish
 from tarebook.analysis.display.cautions import WATER_CARE
 from tarebook.analysis.display.checklist import Checklist, Sheet
@@ -15,6 +16,7 @@ from tarebook.analysis.usage.guard_words import keeps_a_boat_safe
 from tarebook.analysis.usage.leaving import held_back
 from tarebook.analysis.usage.verdict_words import verdict_reversal
 from tarebook.analysis.usage.verdicts import stands_for
+from tarebook.tripdata.contract import ESSENTIAL_SYSTEMS
 
 ON_THE_WATER = f"By boat: {WATER_CARE[0].lower()}{WATER_CARE[1:]}"
 ONLY = "Leave “Trekking umbrella” at home only while “Rain jacket, light” comes along."
@@ -196,3 +198,31 @@ def test_what_must_come_along_stands_before_what_need_not(page: CullPage) -> Non
             assert "Bicycle helmet" not in tasks(sheet.lists, water), way
             assert "Whistle" in tasks(sheet.lists, water)
     assert "; and a mat and a shelter come along." in (page.by_kind().caution or "")
+
+
+PROTECTING = (*ESSENTIAL_SYSTEMS, "clothing", "light", "navigation", "food", "first_aid", "safety")
+
+
+def test_what_protects_has_no_recipe_for_letting_it_go(page: CullPage) -> None:
+    """Of what keeps warm, dry, lit, found, fed, healed or afloat it only says that it stays."""
+    held = [j for j in page.data.judged if j.held is not None]
+    known = [j for j in held if j.held and j.held.why in ("insurance", "essential")]
+    protects = [j for j in known if j.about.system in PROTECTING]
+    assert {"pole-tent", "sleeping-mat", "foil-blanket"} <= {j.about.item for j in protects}
+    for j in protects:
+        assert "own word" not in verdict_reversal(j), j.about.name
+    stays = {j.about.item: verdict_reversal(j) for j in protects if j.verdict != "keep"}
+    assert set(stays.values()) == {"It stays."}
+    told = {j.about.item: verdict_reversal(j) for j in page.data.judged}
+    assert told["pole-tent"] == told["sleeping-mat"] == "It stays."
+    assert told["sewing-kit"] == "Only your own word: insurance = no in gear.csv."
+    assert told["river-sandals"] == (
+        "It stays as long as at least one in ten of the nights that you judged was too cold."
+    )
+
+
+def test_a_bound_and_an_interval_of_one_thing_are_told_apart(page: CullPage) -> None:
+    umbrella = page.data.by_item["umbrella"]
+    assert umbrella.bound > umbrella.usage.rate.high, "its own record alone, and with others"
+    assert BOUND_NOTE in page.what_to_leave().notes
+    assert BOUND_NOTE in page.everything().notes

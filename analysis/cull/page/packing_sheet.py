@@ -15,9 +15,9 @@ from ...usage.verdict_words import meant_for, only_while
 from ...usage.verdicts import Judged
 from ..results import LeftItem
 from .shelves import due_for_a_check
+from .trips_to_come import for_weather
 from .words import (
     IF_WEATHER,
-    for_weather,
     held_notices,
     names_by_weight,
     shelves,

@@ -59,7 +59,7 @@ class CullPage:
         )
 
     def _care(self) -> str:
-        """What can hurt where going without is named: cold, and cold water where one goes afloat."""
+        """What can hurt where going without is named: cold, and by boat cold water."""
         leaving = words.leaving_care(self.data)
         if not leaving:
             return ""

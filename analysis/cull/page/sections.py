@@ -12,13 +12,12 @@ from ...stats.zero_one import LeftSet
 from ...usage.conditions import TripKind
 from ..results import Cull, KindOfTrip
 from . import charts, tables
-from .trips_to_come import weather_source
+from .trips_to_come import for_weather, weather_source
 from .words import (
     IF_WEATHER,
     KIND_WORDS,
     agreeing,
     conditions,
-    for_weather,
     leave_headline,
     names_by_weight,
     next_step_g,
@@ -97,7 +96,8 @@ def _notes(cull: Cull) -> tuple[str, ...]:
     notes = [
         "A thing with few occasions is judged partly by how often the others of its system are "
         "used. Weights, and how often you would want a thing, are those of a trip on which all of "
-        "it would have come along. Bulk is not known."
+        "it would have come along. Bulk is not known.",
+        tables.BOUND_NOTE,
     ]
     if cull.answer.left:
         notes.append(

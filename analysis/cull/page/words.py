@@ -27,19 +27,10 @@ IF_WEATHER: Mapping[TripKind, str] = {
     "wet": "If it may be wet",
     "cold": "If nights may be cold",
 }
-_BED = "a mat and a shelter"
-"""Beside what keeps warm on cold nights: without them it does not."""
 _NUMBERS = (
     *("no", "this one thing", "these two", "these three", "these four", "these five", "these six"),
     *("these seven", "these eight", "these nine", "these ten", "these eleven", "these twelve"),
 )
-
-
-def for_weather(kind: TripKind, names: Sequence[str]) -> str:
-    """Return what to see to for a kind of trip, by name; blank where there is nothing."""
-    if kind != "cold":
-        return listed(names) if names else ""
-    return f"{listed(names)}; and {_BED}" if names else _BED
 
 
 def these(n: int) -> str:
@@ -254,7 +245,7 @@ def answer_points(cull: Cull, display: Display) -> Iterator[Point]:
         more = f"{len(insured)} of them {agreeing(insured)} insurance, kept on purpose."
         yield Point(
             "Never used",
-            f"{len(never)} of the {len(owned)} things still owned that came along were never used.",
+            f"{len(never)} of the {_whose(owned)} were never used.",
             more if insured else "",
         )
     if early := by_verdict.get("too_few_trips", []) + by_verdict.get("no_chance_yet", []):
@@ -262,6 +253,15 @@ def answer_points(cull: Cull, display: Display) -> Iterator[Point]:
         yield Point("Too early to say", names, "More trips would tell; how many is said below.")
     if left:
         yield Point("How sure", *how_sure(left))
+
+
+def _whose(here: Sequence[Judged]) -> str:
+    """How many things came along, and whose they are."""
+    if lent := sum(j.about.owner is not None for j in here):
+        return (
+            f"{len(here)} things that came along, {len(here) - lent} your own and {lent} borrowed,"
+        )
+    return f"{len(here)} things still owned that came along"
 
 
 def how_sure(left: Sequence[LeftItem]) -> tuple[str, str]:
