@@ -95,8 +95,8 @@ def test_each_candidate_is_told_all_there_is(page: Any) -> None:
     assert lines["Nights that felt, or would feel, too cold"] == (now, then)
     spread = f"(very likely {replay.avoided_least} to {replay.avoided_most})"
     assert (
-        f"too cold in “Summer quilt” {spread}. “Winter sleeping bag”, which you own, "
-        in quilt.answer[0]
+        "All 8 nights that were too cold in “Summer quilt” would have been warm enough "
+        f"{spread}. “Winter sleeping bag”, which you own, " in quilt.answer[0]
     )
     assert "A too cold night in a year like the last" in lines
     assert "Sleep score, points per night" in lines
