@@ -150,9 +150,10 @@ def to_say_section(page: "CullPage") -> Section:
             "these trips does not prove that others do not need it.",
             f"Until you say so in gear.csv, {'it comes' if one else 'they come'} along. Then run "
             "this report again.",
-            *drawn,
         ),
         table=tables.to_say_table(shelf, page.data, page.display),
+        notes=tuple(drawn),
+        fold="The question, and what to type" if page.data.answer.left else "",
     )
 
 

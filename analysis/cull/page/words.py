@@ -250,7 +250,9 @@ def answer_points(cull: Cull, display: Display) -> Iterator[Point]:
         )
     if early := by_verdict.get("too_few_trips", []) + by_verdict.get("no_chance_yet", []):
         names = sentence(named([j.about.name for j in early]))
-        yield Point("Too early to say", names, "More trips would tell; how many is said below.")
+        counted = any(j.held is None and j.more is not None for j in early)
+        more = "More trips would tell; how many is said below." if counted else ""
+        yield Point("Too early to say", names, more)
     if left:
         yield Point("How sure", *how_sure(left))
 
