@@ -6,6 +6,7 @@ from ...tripdata.contract import INSURANCE_SYSTEMS
 from ..display.cautions import (
     FAILED_CARE,
     FIRE_CARE,
+    HEAVIER_CARE,
     NEW_BATTERY_CARE,
     NEW_BEDDING_CARE,
     RIDE_CARE,
@@ -93,6 +94,7 @@ def _usual(case: Case) -> list[str]:
         (systems & {"cook", "fire"}, FIRE_CARE),
         (systems & {"bike", "boat"}, RIDE_CARE),
         ("sleep" in systems, NEW_BEDDING_CARE),
+        (case.saved_g is not None and case.saved_g < 0, HEAVIER_CARE),
         (batteries or systems & {"power", "light"}, NEW_BATTERY_CARE),
     )
     return [care for applies, care in cares if applies]

@@ -55,7 +55,9 @@ def heading(case: Case, display: Display) -> str:
     if kind == "changes_nights":
         replay = case.replay
         if replay is not None and replay.avoided:
-            return f"{would_or_may(replay).capitalize()} have spared {spared_words(case, replay)}"
+            warm = f"{would_or_may(replay)} have been warm enough{spread(replay)}"
+            nights = cold_nights(case, replay)
+            return f"{nights[:1].upper()}{nights[1:]} {warm}"
         return "Makes a cold night clearly less likely"
     if kind == "leave_first":
         grams = mass(case.alternative.let_go_g, display)
@@ -81,7 +83,7 @@ def perhaps_wished(wishes: Wishes) -> str:
     told = listing([f"{what} on {title}" for what, title in notes], at_most=_AT_MOST)
     if len(notes) == 1:
         told = f"{notes[0][0]} once, on {notes[0][1]}"
-    return f"You wished for {told}; whether that is meant, you know"
+    return f"You wished for {told}; only you know whether this is what you meant"
 
 
 def would_or_may(replay: ColdReplay) -> str:
@@ -90,16 +92,21 @@ def would_or_may(replay: ColdReplay) -> str:
 
 
 def spared_words(case: Case, replay: ColdReplay, about: str = "") -> str:
-    """Cold nights spared, with the range, in what they were slept in.
+    """Return the cold nights spared, with the range, in what they were slept in.
 
     "4 of the 8 nights that were too cold in “Summer quilt” (very likely 1 to 8)".
     """
+    return f"{cold_nights(case, replay, about)}{spread(replay)}"
+
+
+def cold_nights(case: Case, replay: ColdReplay, about: str = "") -> str:
+    """Return the same without the range."""
     had = [r.name for r in case.replaced if r.system == case.candidate.system]
     cold, where = replay.cold_votes, f"too cold{f' in {some(had)}' if had else ''}"
     if replay.avoided < cold:
-        return f"{about}{replay.avoided} of the {cold} nights that were {where}{spread(replay)}"
+        return f"{about}{replay.avoided} of the {cold} nights that were {where}"
     nights = "the one night that was" if cold == 1 else f"all {cold} nights that were"
-    return f"{nights} {where}{spread(replay)}"
+    return f"{nights} {where}"
 
 
 def spread(replay: ColdReplay | AtHome) -> str:
@@ -243,7 +250,8 @@ def _chance(year: ColdYear | None) -> list[str]:
     moves = f"{'falls' if year.then < year.now else 'rises'} from {now} to {then}"
     if now == then:
         moves = f"stays at {now}"
-    return [f"the chance of a too cold night in a year like the last {moves}"]
+    counted = "a year like the last, its trips in other beds counted in,"
+    return [f"the chance of a too cold night in {counted} {moves}"]
 
 
 def _colder(case: Case) -> str:

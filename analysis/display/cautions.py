@@ -67,11 +67,14 @@ RIDE_CARE = (
     "Keep within the load limits. Brakes, frames and buoyancy belong in qualified hands, and a "
     "buoyancy aid is worn."
 )
-WEIGHT_CARE = (
+HEAVIER_CARE = (
     "Keep within the load limits of bike, rack, boat and of your own back. Heavy things sit low "
-    "and close, and change how a bike brakes and steers. Use the maker's charger, keep batteries "
-    "dry, cool and undamaged, and do not leave them alone while they charge. Brakes and frames "
-    "belong in qualified hands."
+    "and close, and change how a bike brakes and steers."
+)
+"""Beside what is heavier than what it replaces."""
+WEIGHT_CARE = (
+    f"{HEAVIER_CARE} Use the maker's charger, keep batteries dry, cool and undamaged, and do not "
+    "leave them alone while they charge. Brakes and frames belong in qualified hands."
 )
 
 FIRE_CARE = "Stoves, fuel and carbon monoxide can kill: use them outside, by their instructions."
@@ -97,6 +100,8 @@ LEAVING_CARE = (
     "nothing of your route, your health, your training or the forecast. Where going without "
     "a thing could hurt someone, take it: local rules and trained advice come first."
 )
+KEEP_WARM_CARE = "Cold can injure and kill: take what keeps you warm and dry."
+"""Beside `LEAVING_CARE`, where a page opens with what to leave at home."""
 LIST_CARE = (
     "Only your own record is asked: what never came along is never named. Go through warmth, rain, "
     "water, food, light, first aid and the way to call for help yourself."

@@ -8,6 +8,8 @@ _AFLOAT = re.compile(r"buoyan|float|flotation|life.?(jacket|vest|belt|buoy)|\bve
 """Words of what keeps a paddler afloat (common practice)."""
 _OF_A_BOAT = re.compile(r"bailer|bilge|throw.?(line|bag)|tow.?line|spare.?paddle")
 """Words of what a boat is kept safe with, beside what keeps its crew afloat (common practice)."""
+_OF_A_BIKE = re.compile(r"helmet|bicycl|\bbike|cycling")
+"""Words of what is worn to ride; a helmet may be one for the water."""
 _SAFETY = re.compile(
     r"head.?(lamp|light|torch)|\btorch\b|flash.?light|strobe|\bmatches\b|\blighter\b"
     r"|fire.?(steel|start)"  # lights
@@ -31,6 +33,11 @@ def keeps_a_boat_safe(item: str, name: str) -> bool:
     return keeps_afloat(item, name) or (
         _OF_A_BOAT.search(f"{folded(item)} {folded(name)}") is not None
     )
+
+
+def may_be_for_riding(item: str, name: str) -> bool:
+    """Whether a thing may be worn to ride alone, by its names."""
+    return _OF_A_BIKE.search(f"{folded(item)} {folded(name)}") is not None
 
 
 def means_safety(item: str, name: str) -> bool:

@@ -2,8 +2,10 @@
 
 from collections.abc import Mapping
 
+from ...tripdata.contract import ESSENTIAL_SYSTEMS
 from ..display.thing_names import listed
 from ..display.words import Display, count, day, sentence
+from .guard_words import keeps_a_boat_safe, means_safety
 from .items import Item, ItemUsage
 from .keep_rules import FEWEST_JUDGED, OPEN_SYSTEMS, Hold, HoldWhy
 from .trip_range import Outside
@@ -38,13 +40,21 @@ _REVERSALS: Mapping[HoldWhy, str] = {
     "bound": "Nothing, as long as trips of that kind are looked back on.",
     "occasion_unseen": "{seeing}",
     "outside": "A trip like “{by}” on which it stays packed.",
-    "too_cold_before": "Warmer nights: fewer than one in ten too cold.",
+    "too_cold_before": "It stays as long as at least one in ten of the nights that you judged was "
+    "too cold.",
     "too_cold_ahead": "A warmer bed for “{by}”.",
     "bed_wanting": "A complete and sound bed on the list of “{by}”.",
     "few_nights_judged": "Noting in comfort.csv how warm you slept (warmth) on {few} nights or "
     "more.",
     "packed": "It stays as long as something travels in it.",
 }
+_PROTECTING = frozenset(
+    (
+        *ESSENTIAL_SYSTEMS,
+        *("clothing", "light", "navigation", "food", "cook", "first_aid", "safety", "fire"),
+    )
+)
+"""What keeps warm, dry, lit, found, fed or healed: of it no page says how to let it go."""
 _OUTSIDE: Mapping[Outside, str] = {
     "mode": "is travelled in a way of which {whose} record knows nothing",
     "mode_not_noted": "does not say in trip.csv how it is travelled (mode)",
@@ -64,6 +74,7 @@ _SEEING = {
     "shelter": "Saying which days it is for (meant_for in gear.csv), and more wet nights on which "
     "it stays packed, noted in weather.csv.",
 }
+_WEATHER = ("cold", "wet")
 _TRIPS = {"bike": "trips by bike", "boat": "trips by boat"}
 _NO = "essential = no, if its record alone may decide"
 
@@ -135,5 +146,28 @@ def hold_reversal(about: Item, held: Hold, display: Display) -> str:
         return as_long_as(held.by)
     if held.why == "packed" and not held.by:
         return "Nothing that is known."
+    if held.why in ("insurance", "essential") and _protects(about):
+        return "It stays."
     seeing = _SEEING.get(about.system, "More trips on which it stays packed.")
     return _REVERSALS[held.why].format(by=held.by[0] if held.by else "", few=_FEW, seeing=seeing)
+
+
+def _protects(about: Item) -> bool:
+    """Whether it keeps warm, dry, lit, found, fed, healed or afloat, by system, purpose or name."""
+    by_name = means_safety(about.item, about.name) or keeps_a_boat_safe(about.item, about.name)
+    return about.system in _PROTECTING or not about.meaning.words.isdisjoint(_WEATHER) or by_name
+
+
+def let_go_word(about: Item) -> str:
+    """Return the word of its owner by which the record may let a thing go; blank where none is.
+
+    What it is meant for, where that is said, is told elsewhere.
+    """
+    if about.meaning.words:
+        return ""
+    if about.essential_stated is False:
+        return "you said that it is not essential"
+    if about.going_without is not None:
+        how = "an annoyance" if about.going_without <= 1 else f"{about.going_without:g} of 10"
+        return f"you said that going without is {how}"
+    return "leisure" if about.system == "leisure" else ""

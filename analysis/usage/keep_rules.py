@@ -118,7 +118,10 @@ def keeps_warm(item: Item) -> bool:
 
 
 def is_spare_battery(item: Item, others: Iterable[Item]) -> bool:
-    """Whether it is a second battery of a bike or boat: beside a heavier one, or one it needs."""
+    """Whether it is a second battery of a bike or boat: beside a heavier one, or one it needs.
+
+    Once its owner has said what it is for, its record may speak though the bike or boat is used.
+    """
     if item.system not in _MODES_OF or not item.capacity_wh:
         return False
     rest = [o for o in others if o.item != item.item and o.system == item.system and o.capacity_wh]
@@ -160,9 +163,7 @@ class _Rules:
         return next((held for step in steps if (held := step()) is not None), None)
 
     def _purpose(self, about: Item) -> Hold | None:
-        if is_spare_battery(about, self._items):
-            return None
-        if self._bound(about):
+        if self._bound(about) and not is_spare_battery(about, self._items):
             return Hold("bound")
         return None if is_stated(about) else Hold("not_stated")
 

@@ -171,16 +171,16 @@ def _system(system: str) -> str:
 def verdict_reversal(judged: Judged, display: Display = _SI) -> str:
     """What would reverse the verdict, in one sentence; empty for what is given up."""
     match judged.why:
-        case "last_of_kind":
+        case why if why == "last_of_kind" or (judged.only_one and judged.held is None):
             return f"Another thing of yours for {_system(judged.about.system)} that comes along."
         case "needed" if judged.needed_by:
             return held_words.as_long_as(judged.needed_by)
         case "packed":
             return "It stays as long as something travels in it."
-        case _ if judged.held is not None:
-            return held_words.hold_reversal(judged.about, judged.held, display)
         case "used" if judged.usage.rate.value >= judged.limit:
             return "Nothing soon: it is used more often than its threshold allows."
+        case _ if judged.held is not None:
+            return held_words.hold_reversal(judged.about, judged.held, display)
         case "used" if judged.more is None:
             return f"No sooner than after {FARTHEST} more occasions without needing it."
         case "no_chance" | "too_few" | "used":

@@ -39,6 +39,7 @@ class Judged:
     missing where that is farther than `FARTHEST` or not the point. ``uses``: uses on its next
     chances that would turn "leave" into "keep". ``needed_by``: names of what stays and needs it, or
     travels in it. ``held``: why it must not be advised against, whatever the counts say.
+    ``only_one``: one of its kind must stay, and nothing else of it would.
     """
 
     usage: ItemUsage
@@ -50,6 +51,7 @@ class Judged:
     uses: int | None = None
     needed_by: tuple[str, ...] = ()
     held: Hold | None = None
+    only_one: bool = False
 
     @property
     def about(self) -> Item:
@@ -159,8 +161,19 @@ def _together(alone: Iterable[Judged], usage: Usage, around: Circumstances) -> l
                 last = max(kind, key=lambda i: (usage.need(judged[i].usage, None), i))
                 staying[last] = replace(judged[last], verdict="keep", why="last_of_kind", uses=None)
         if not staying:
-            return list(judged.values())
+            return list((judged | _only_ones(judged, around)).values())
         judged |= staying
+
+
+def _only_ones(judged: Mapping[str, Judged], around: Circumstances) -> dict[str, Judged]:
+    """What no more occasions would let go: one of its kind must stay, and all else of it leaves."""
+    leaving = {i for i, j in judged.items() if j.verdict == "leave"}
+    here = [j.about for j in judged.values() if j.verdict is not None]
+    rests = [kind - leaving for kind in one_must_stay(here, around)]
+    alone = {item for rest in rests if len(rest) == 1 for item in rest}
+    return {
+        i: replace(judged[i], more=None, only_one=True) for i in alone if judged[i].more is not None
+    }
 
 
 def _kept_for_others(judged: Mapping[str, Judged], around: Circumstances) -> dict[str, Judged]:

@@ -141,8 +141,6 @@ def spare_battery(scene: Scene, item: str) -> bool:
 
 def _unsaid(scene: Scene, item: str) -> Reason | None:
     system = scene.fact(item, "system")
-    if spare_battery(scene, item):
-        return None
     hope = system in HOPE and scene.fact(item, "insurance") == "no"
     if system in SILENT or hope:
         meant = any(word not in UNTOLD for word in scene.words(item, "meant_for"))

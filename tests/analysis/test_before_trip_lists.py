@@ -266,6 +266,14 @@ def test_what_could_stay_and_is_for_weather_says_so_and_what_of_thatstays_rows(d
     assert "“Trekking umbrella”" not in umbrella["meant"]
 
 
+def test_each_thing_that_could_stay_has_the_word_that_lets_it_go(demo: Any) -> None:
+    told = {row["name"]: row["meant"] for row in stays_rows(read(demo))}
+    assert len(told) > 3
+    assert all(told.values()), told
+    assert told["Field guide to trees"] == "leisure"
+    assert told["Folding saw"] == "you said that going without is an annoyance"
+
+
 def test_what_stays_is_what_the_cull_lets_go_for_this_trip_and_has_no_box(demo: Any) -> None:
     name = "2027-04-old-weir-meadow"
     page = read(demo, name)

@@ -324,7 +324,8 @@ def test_a_warmer_bag_would_have_spared_cold_nights(connection: Any) -> None:
     assert found.year is None
     (row,) = buying_rows([found])
     assert row["verdict"] == (
-        "Would have spared all 10 nights that were too cold in “Quilt” (very likely 9 to 10)"
+        "All 10 nights that were too cold in “Quilt” would have been warm enough (very likely 9 "
+        "to 10)"
     )
     assert "no trip of the last twelve months has climate normals" in row["missing_because"]
 

@@ -5,8 +5,9 @@ from typing import Any
 
 import pytest
 from store_drawing import carried, empty_store, fill, gear, trip
+from tarebook.analysis.buying.cautions import usual_cautions
 from tarebook.analysis.buying.page import page as buying_page
-from tarebook.analysis.display.cautions import NEW_BATTERY_CARE, NEW_BEDDING_CARE
+from tarebook.analysis.display.cautions import HEAVIER_CARE, NEW_BATTERY_CARE, NEW_BEDDING_CARE
 from tarebook.analysis.display.sections import Section
 from tarebook.analysis.display.theme import LAYOUTS
 from tarebook.analysis.display.words import Display, mass, wanted
@@ -94,8 +95,8 @@ def test_each_candidate_is_told_all_there_is(page: Any) -> None:
     assert lines["Nights that felt, or would feel, too cold"] == (now, then)
     spread = f"(very likely {replay.avoided_least} to {replay.avoided_most})"
     assert (
-        f"too cold in “Summer quilt” {spread}. “Winter sleeping bag”, which you own, "
-        in quilt.answer[0]
+        "All 8 nights that were too cold in “Summer quilt” would have been warm enough "
+        f"{spread}. “Winter sleeping bag”, which you own, " in quilt.answer[0]
     )
     assert "A too cold night in a year like the last" in lines
     assert "Sleep score, points per night" in lines
@@ -106,10 +107,12 @@ def test_each_candidate_is_told_all_there_is(page: Any) -> None:
 
 
 def test_the_usual_cautions_stand_in_the_opening_once(page: Any) -> None:
-    assert page.opening().caution == f"{NEW_BATTERY_CARE} {NEW_BEDDING_CARE}"
+    assert page.opening().caution == f"{NEW_BATTERY_CARE} {NEW_BEDDING_CARE} {HEAVIER_CARE}"
     below = " ".join(part.text() for part in sections(page))
     assert "Cold can injure and kill." not in below
     assert "Use the maker's charger and keep batteries dry" not in below
+    lighter = [case for case in page.cases if case.saved_g and case.saved_g > 0]
+    assert HEAVIER_CARE not in usual_cautions(lighter), "only where one is heavier"
 
 
 def test_what_never_failed_and_what_is_not_reached_are_said(page: Any) -> None:

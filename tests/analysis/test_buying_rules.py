@@ -282,7 +282,9 @@ def test_a_wish_that_may_mean_it_is_told_and_decides_nothing(
     assert case.wishes.notes == row["wished_trips"] == 0
     assert verdict(case) == "not_on_record"
     title = next(t["title"] for t in tables["trip"] if t["trip"] == "t01")
-    said = f"You wished for “{what}” once, on “{title}”; whether that is meant, you know"
+    said = (
+        f"You wished for “{what}” once, on “{title}”; only you know whether this is what you meant"
+    )
     assert row["verdict"] == (said if alike else NOTHING)
     assert (row["reason_for"] == f"{said}.") is alike
 

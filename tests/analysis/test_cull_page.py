@@ -12,9 +12,10 @@ import pytest
 from tarebook.analysis.cull.page import page as cull_page
 from tarebook.analysis.cull.page import words as cull_page_words
 from tarebook.analysis.cull.page.charts import _apart
+from tarebook.analysis.cull.page.packing_sheet import ON_THE_WATER
 from tarebook.analysis.cull.page.page import CullPage
 from tarebook.analysis.cull.results import Wish
-from tarebook.analysis.display.cautions import LEAVING_CARE
+from tarebook.analysis.display.cautions import KEEP_WARM_CARE, LEAVING_CARE
 from tarebook.analysis.display.checklist import Sheet
 from tarebook.analysis.display.sections import Section
 from tarebook.analysis.display.tables import Table
@@ -84,6 +85,12 @@ def test_the_answer_comes_first(page: CullPage) -> None:
     assert opening.notices[0] == (
         "What was used is not noted for 1 trip: things count as carried there, never as unused."
     )
+    (never,) = [p.answer for p in opening.points if p.about == "Never used"]
+    assert never == (
+        "26 of the 150 things that came along, 146 your own and 4 borrowed, were never used."
+    )
+    lasts = {row["last"] for row in page.everything().table.rows}
+    assert "November 2026" in lasts
     assert opening.caution.startswith("This goes by what was used")
     assert opening.notices[1].startswith("14 of the 66 nights that you judged were too cold.")
 
@@ -341,7 +348,16 @@ def test_what_could_be_left_is_cautioned_about_on_the_first_screen(page: CullPag
     nothing = replace(page.data.answer, left=(), point=page.data.frontier[0])
     bare = replace(page, data=replace(page.data, answer=nothing))
     assert bare.next_cost().html(), "the frontier names things to leave"
-    assert bare.opening().caution == LEAVING_CARE
+    care = bare.opening().caution
+    assert care.startswith(f"{LEAVING_CARE} {KEEP_WARM_CARE} ")
+    assert care.endswith(ON_THE_WATER)
+    dry = replace(
+        page.data.usage.scoped,
+        trips=tuple(t for t in page.data.usage.scoped.trips if t.mode == "foot"),
+    )
+    usage = replace(page.data.usage, scoped=dry)
+    on_foot = replace(page, data=replace(page.data, usage=usage))
+    assert on_foot.opening().caution == f"{LEAVING_CARE} {KEEP_WARM_CARE}"
     said = " ".join(section.text() for section in sections(page).values())
     assert said.count(LEAVING_CARE) == 1, "and on the sheet, which goes along"
 

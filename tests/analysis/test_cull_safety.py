@@ -6,13 +6,17 @@ from typing import Any
 
 import pytest
 from tarebook.analysis.cull.page.page import CullPage, read_cull
+from tarebook.analysis.cull.page.tables import BOUND_NOTE
 from tarebook.analysis.cull.results import Wish
 from tarebook.analysis.display.cautions import WATER_CARE
 from tarebook.analysis.display.checklist import Checklist, Sheet
 from tarebook.analysis.display.words import SPACE, Display
 from tarebook.analysis.store.scope import Scope
 from tarebook.analysis.usage.guard_words import keeps_a_boat_safe
+from tarebook.analysis.usage.leaving import held_back
+from tarebook.analysis.usage.verdict_words import verdict_reversal
 from tarebook.analysis.usage.verdicts import stands_for
+from tarebook.tripdata.contract import ESSENTIAL_SYSTEMS
 
 ON_THE_WATER = f"By boat: {WATER_CARE[0].lower()}{WATER_CARE[1:]}"
 ONLY = "Leave “Trekking umbrella” at home only while “Rain jacket, light” comes along."
@@ -156,16 +160,70 @@ def test_a_spare_battery_says_that_it_depends_on_charging(page: CullPage) -> Non
         "On 4 of 5 trips more was drawn over the whole trip than one battery holds, so it depends "
         "on charging on the way."
     )
-    answer = page.undecided().answer
-    nearest = next(place for place, line in enumerate(answer) if "is nearest" in line)
-    assert answer[nearest].startswith("“Spare battery for the e-bike”")
-    assert answer[nearest + 1] == said
-    tried = tasks(sheets(page)["By e-bike"].lists, "If you pack them, note whether they are used")
-    assert tried["Spare battery for the e-bike"].endswith("; it depends on charging on the way")
+    assert page.to_say().notes == (f"“Spare battery for the e-bike”: {said}",)
+    heading = "Stay packed until gear.csv says what they are for"
+    stays = tasks(sheets(page)["By e-bike"].lists, heading)
+    assert list(stays) == ["“Spare battery for the e-bike”"]
     left = page.data.answer.left[0]
     spare = replace(left, item="e-bike-spare-battery", name="Spare battery")
     gone = replace(page, data=replace(page.data, answer=replace(page.data.answer, left=(spare,))))
     known = replace(gone, batteries={spare.item: said})
     assert f"“Spare battery” is a spare battery. {said}" in known.opening().notices
-    quiet = replace(page, batteries={}).undecided().answer
-    assert "charging" not in " ".join(quiet)
+    assert not replace(page, batteries={}).to_say().notes
+
+
+def test_nothing_is_counted_down_that_a_keep_rule_holds(page: CullPage, demo: Any) -> None:
+    """For every thing: where trips without a use are counted down, leaving it would be allowed."""
+    held = held_back(demo, date(2026, 11, 25))
+    for j in page.data.judged:
+        if "without needing it, and" in verdict_reversal(j):
+            assert j.about.item not in held, j.about.name
+    (early,) = [p for p in page.opening().points if p.about == "Too early to say"]
+    assert not early.more, "no number of trips would tell"
+    shown = " ".join(page.undecided().answer)
+    assert "without needing it" not in shown
+    assert "more occasion" not in "".join(sheet.text() for sheet in sheets(page).values())
+    assert "Spare battery" not in shown
+
+
+def test_what_must_come_along_stands_before_what_need_not(page: CullPage) -> None:
+    for way, sheet in sheets(page).items():
+        headings = [each.heading for each in sheet.lists]
+        leave = headings.index("Leave at home")
+        assert headings.index("For the weather: see that these come along") < leave
+        cold = tasks(sheet.lists, "For the weather: see that these come along")
+        assert cold["If nights may be cold"].endswith("; and a mat and a shelter")
+        if "water: see that these come along" in sheet.text():
+            water = "On the water: see that these come along"
+            assert headings.index(water) < leave
+            assert "Bicycle helmet" not in tasks(sheet.lists, water), way
+            assert "Whistle" in tasks(sheet.lists, water)
+    assert "; and a mat and a shelter come along." in (page.by_kind().caution or "")
+
+
+PROTECTING = (*ESSENTIAL_SYSTEMS, "clothing", "light", "navigation", "food", "first_aid", "safety")
+
+
+def test_what_protects_has_no_recipe_for_letting_it_go(page: CullPage) -> None:
+    """Of what keeps warm, dry, lit, found, fed, healed or afloat it only says that it stays."""
+    held = [j for j in page.data.judged if j.held is not None]
+    known = [j for j in held if j.held and j.held.why in ("insurance", "essential")]
+    protects = [j for j in known if j.about.system in PROTECTING]
+    assert {"pole-tent", "sleeping-mat", "foil-blanket"} <= {j.about.item for j in protects}
+    for j in protects:
+        assert "own word" not in verdict_reversal(j), j.about.name
+    stays = {j.about.item: verdict_reversal(j) for j in protects if j.verdict != "keep"}
+    assert set(stays.values()) == {"It stays."}
+    told = {j.about.item: verdict_reversal(j) for j in page.data.judged}
+    assert told["pole-tent"] == told["sleeping-mat"] == "It stays."
+    assert told["sewing-kit"] == "Only your own word: insurance = no in gear.csv."
+    assert told["river-sandals"] == (
+        "It stays as long as at least one in ten of the nights that you judged was too cold."
+    )
+
+
+def test_a_bound_and_an_interval_of_one_thing_are_told_apart(page: CullPage) -> None:
+    umbrella = page.data.by_item["umbrella"]
+    assert umbrella.bound > umbrella.usage.rate.high, "its own record alone, and with others"
+    assert BOUND_NOTE in page.what_to_leave().notes
+    assert BOUND_NOTE in page.everything().notes

@@ -20,7 +20,7 @@ from tarebook.analysis.usage.keep_rules import Circumstances
 from tarebook.analysis.usage.leaving import circumstances, held_back
 from tarebook.analysis.usage.trip_range import Range, TripToCome, months_of, outside
 from tarebook.analysis.usage.verdict_words import months, seen, verdict_reason, verdict_reversal
-from tarebook.analysis.usage.verdicts import Judged, judge
+from tarebook.analysis.usage.verdicts import FARTHEST, Judged, judge
 from tarebook.tripdata.contract import ESSENTIAL_SYSTEMS, INSURANCE_SYSTEMS, SYSTEMS
 
 START, TODAY = date(2026, 5, 2), date(2027, 1, 1)
@@ -192,9 +192,43 @@ def test_a_spare_battery_is_judged_by_its_record(store: Any) -> None:
         blank("spare", "bike", 3_000_000, capacity_wh=600.0, carried_as="vehicle"),
         blank("lock", "bike", 500_000, carried_as="vehicle"),
     ]
+    said = [items[0], {**items[1], "going_without": 1.0}, items[2]]
+    silent = {"e-bike": "keep", "lock": "keep", "spare": "owner_to_say"}
     for trips, verdict in ((4, "too_few_trips"), (8, "leave")):
-        found = verdicts(store, book(items, "e-bike", trips=trips, of_trip={"mode": "ebike"}))
-        assert found == {"e-bike": "keep", "lock": "keep", "spare": verdict}
+        tables = book(items, "e-bike", trips=trips, of_trip={"mode": "ebike"})
+        assert verdicts(store, tables) == silent, "no countdown without its owner's word"
+        found = verdicts(store, book(said, "e-bike", trips=trips, of_trip={"mode": "ebike"}))
+        assert found == {**silent, "spare": verdict}
+
+
+@pytest.mark.parametrize("mode", ["foot", "ebike", "paddle", None])
+@pytest.mark.parametrize("trips", [0, 1, 3, 7])
+def test_what_is_counted_down_may_be_left_at_the_end_of_it(
+    store: Any, mode: str | None, trips: int
+) -> None:
+    items = [
+        *(blank(system, system) for system in SYSTEMS if system != "rain"),
+        blank("e-bike", "bike", 24_000_000, capacity_wh=600.0, carried_as="vehicle"),
+        blank("spare", "bike", 3_000_000, capacity_wh=600.0, carried_as="vehicle"),
+        gear("kite", "leisure"),
+        gear("cape", "rain", essential=False, meant_for=["wet"], going_without=1.0),
+    ]
+
+    def after(more: int) -> dict[str, Judged]:
+        of_trip = {"mode": mode}
+        tables = book(items, "e-bike", trips=max(1, trips + more), of_trip=of_trip)
+        tables["weather"] = [
+            {"trip": f"t{n:02d}", "day": START + timedelta(3 * n), "wet": True, "conditions": []}
+            for n in range(max(1, trips + more))
+        ]
+        return judged(store, tables)
+
+    now, later = after(0), after(FARTHEST)
+    counted = {i for i, j in now.items() if "without needing it, and" in verdict_reversal(j)}
+    assert {i: later[i].verdict for i in counted} == dict.fromkeys(counted, "leave")
+    assert "spare" not in counted
+    assert "cape" not in counted, "the only rain gear"
+    assert trips > 6 or "kite" in counted
 
 
 # What its owner has not said.

@@ -14,6 +14,7 @@ from tarebook.analysis.base_weight.page import page as trend_page
 from tarebook.analysis.base_weight.page.charts import SEASONS
 from tarebook.analysis.base_weight.page.page import TrendPage
 from tarebook.analysis.base_weight.page.waterfall import Fall, FallStep, steps_in_order, waterfall
+from tarebook.analysis.display.cautions import TARGET_CARE
 from tarebook.analysis.display.figure import Figure
 from tarebook.analysis.display.sections import Section
 from tarebook.analysis.display.theme import LAYOUTS, NARROW, WIDE, Layout
@@ -229,6 +230,10 @@ def test_the_demos_planted_fall_lies_inside_and_its_seasons_are_seen_through(
     assert answer.answer.replace("\u202f", " ").startswith(
         "Yes, at equal cold: about 880 g lighter than 3.5 years ago ("
     )
+    assert of_demo().opening().caution == TARGET_CARE, "it names savings and a target"
+    (by_system,) = [p.answer for p in of_demo().opening().points if p.about == "By system"]
+    assert "clothing 246\u202fg heavier little by little and safety" in by_system
+    assert of_demo().estimators().notes[0].startswith("The answer says how much the kit changed")
     assert answer.answer.endswith(
         "). On the scale it hardly shows, because the trips grew colder. It is too early "
         "to say whether that goes on."

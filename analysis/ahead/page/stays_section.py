@@ -7,6 +7,7 @@ from ...display.sections import Section
 from ...display.tables import Table, measured, right, text, yes_no
 from ...display.thing_names import listed
 from ...display.words import Display, listing, mass, number, percent, small_mass
+from ...usage.held_words import let_go_word
 from ...usage.verdict_words import seen, served_besides
 from ...usage.verdicts import Judged
 from ..before_trip import BeforeTrip
@@ -62,10 +63,11 @@ def stays_section(page: "BeforeTripPage") -> Section:
 
 
 def _meant(judged: Judged, data: BeforeTrip, display: Display) -> str:
-    """What else it served, and what a thing that is for weather is meant for."""
+    """What else it served, for which weather it is meant, and the word that lets it go."""
     each = next((e for e in data.packing.things if e.thing.item == judged.about.item), None)
     meant = say.meant_and_stays(each, data, display) if each is not None else ""
-    return "; ".join(part for part in (served_besides(judged), meant) if part)
+    word = let_go_word(judged.about)
+    return "; ".join(part for part in (served_besides(judged), meant, word) if part)
 
 
 def _rule(home: StaysHome) -> str:

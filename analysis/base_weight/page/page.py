@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from ...display.cautions import TARGET_CARE
 from ...display.sections import Opening, Point, Section
 from ...display.words import Display, count, label, listing, mass
 from ...stats.rank_trend import FEWEST_VALUES
@@ -35,7 +36,16 @@ class TrendPage:
         """The answer in short, what it rests on, and what narrows it."""
         points = self._points()
         says = points[0].answer if points and points[0].leads else ""
-        return Opening(self._title(), self._lines(), self._notices(), points, says)
+        care = TARGET_CARE if self._may_save else ""
+        return Opening(
+            self._title(), self._lines(), self._notices(), points, says, caution=care, care_after=1
+        )
+
+    @property
+    def _may_save(self) -> bool:
+        """Whether the opening names savings or a target."""
+        aims = self.goal_g is not None and self.trends.weights.selection.system is None
+        return bool(self.trends.weights.counted) and (aims or self.change is not None)
 
     as_carried = sections.as_carried_section
     like_for_like = sections.like_for_like_section

@@ -241,6 +241,7 @@ def estimators_section(page: "TrendPage") -> Section:
         (verdict.agreement(whole),),
         table=tables.estimators_table(whole, page.display),
         notes=(
+            *_two_figures(page),
             "The p of Mann–Kendall and seasonal Kendall take the trips as independent of each "
             "other once the trend is known. Gear persists from trip to trip, so they are somewhat "
             "too small.",
@@ -248,4 +249,18 @@ def estimators_section(page: "TrendPage") -> Section:
             "median per year.",
         ),
         fold="All estimators",
+    )
+
+
+def _two_figures(page: "TrendPage") -> tuple[str, ...]:
+    """Why the line may show nothing where the answer tells a change."""
+    fit = page.trends.fit
+    if page.trends.whole.headline != "no_trend" or fit is None:
+        return ()
+    if fit.kit is None or not fit.kit.sure:
+        return ()
+    return (
+        "The answer says how much the kit changed from the first trip to the last, whatever it "
+        "did between. The line at equal cold says whether it changes by as much each year, which "
+        "would go on. The first can be clear where the second is not.",
     )

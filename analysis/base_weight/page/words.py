@@ -164,7 +164,7 @@ def moved(series: Trends) -> tuple[float, str] | None:
         grams, since = series.step.change.value, at(series.step, " since ")
     elif series.line is not None and series.steady:
         years = (series.days[-1] - series.days[0]).days / 365.25
-        grams, since = series.line.slope.value * years, ""
+        grams, since = series.line.slope.value * years, " little by little"
     else:
         return None
     return (grams, since) if abs(grams) >= _LEAST_G else None

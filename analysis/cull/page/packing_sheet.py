@@ -10,11 +10,12 @@ from ...display.sections import Section
 from ...display.thing_names import listed
 from ...display.words import count, label, mass
 from ...store.scope import AFLOAT, by_mode
-from ...usage.guard_words import keeps_a_boat_safe
+from ...usage.guard_words import keeps_a_boat_safe, may_be_for_riding
 from ...usage.verdict_words import meant_for, only_while
 from ...usage.verdicts import Judged
 from ..results import LeftItem
 from .shelves import due_for_a_check
+from .trips_to_come import for_weather
 from .words import (
     IF_WEATHER,
     held_notices,
@@ -29,13 +30,13 @@ if TYPE_CHECKING:
 
 _MOST_TASKS = 14
 _ON_WATER = "On the water: see that these come along"
-_ON_THE_WATER = f"By boat: {WATER_CARE[0].lower()}{WATER_CARE[1:]}"
+ON_THE_WATER = f"By boat: {WATER_CARE[0].lower()}{WATER_CARE[1:]}"
 
 
 def checklist_section(page: "CullPage") -> Section:
     """What to do when packing, a sheet a way of travelling."""
     cull, ways = page.data, _ways(page)
-    afloat = any(_afloat(page, way) for way in ways)
+    afloat = goes_afloat(page)
     shown: tuple[Checklist | Sheet, ...] = _lists(page, afloat=afloat)
     if not shown:
         return Section.empty("The packing sheet", "nothing to tick off")
@@ -54,7 +55,7 @@ def checklist_section(page: "CullPage") -> Section:
         "The packing sheet",
         tuple(answer),
         notes=held_notices(cull),
-        caution=f"{LEAVING_CARE} {_ON_THE_WATER}" if afloat else LEAVING_CARE,
+        caution=f"{LEAVING_CARE} {ON_THE_WATER}" if afloat else LEAVING_CARE,
         more=shown,
     )
 
@@ -76,7 +77,7 @@ def _sheets(page: "CullPage", ways: Mapping[str | None, int]) -> Iterator[Sheet]
         words = by_mode(way) if way else "where the way of travelling is not noted"
         title = f"{label(words)}: {count(trips, 'trip')}"
         shown = bool(page.data.around.to_come)
-        care = f"{LEAVING_CARE} {_ON_THE_WATER}" if _afloat(page, way) else LEAVING_CARE
+        care = f"{LEAVING_CARE} {ON_THE_WATER}" if _afloat(page, way) else LEAVING_CARE
         yield Sheet(title, _of_way(page, way), care, shown)
 
 
@@ -112,7 +113,7 @@ def _lists(
     left.sort(key=lambda i: (-i.weight_g, i.item))
     warm = kinds["dry_warm"].answer.items & by_weather
     dry_warm = [by_item[i] for i in sorted(warm if seen is None else warm & seen)]
-    take = {when: (*kinds[kind].add, *kinds[kind].meant) for kind, when in IF_WEATHER.items()}
+    take = {kind: (*kinds[kind].add, *kinds[kind].meant) for kind in IF_WEATHER}
 
     named_already = {i for items in take.values() for i in items}
 
@@ -135,19 +136,22 @@ def _lists(
         return f"{weighs}, {only_while(beside[i.item])}" if i.item in beside else weighs
 
     def wait(j: Judged) -> str:
-        if j.held:
+        if j.held or j.more is None:
             return ""
         needs = "; it depends on charging on the way" if j.about.item in page.batteries else ""
         return f"{count(j.more, 'more occasion')} would tell{needs}"
 
     tasks = {
+        # What must come along stands before what need not.
+        _ON_WATER: [Task(j.about.name) for j in _for_the_water(page, of(*_STAYING)) if afloat],
+        "For the weather: see that these come along": [
+            Task(IF_WEATHER[kind], told)
+            for kind, items in take.items()
+            if named_already and (told := for_weather(kind, names_by_weight(cull, items)))
+        ],
         "Leave at home": [Task(i.name, left_words(i)) for i in left if i.item not in by_weather],
         "Could stay at home, too, where it is dry and warm; else take them": [
             Task(j.about.name, dry_warm_words(j)) for j in dry_warm
-        ],
-        _ON_WATER: [Task(j.about.name) for j in _for_the_water(page, of(*_STAYING)) if afloat],
-        "For the weather: see that these come along": [
-            Task(when, listed(names_by_weight(cull, i))) for when, i in take.items() if i
         ],
         "Look over before packing: no check within a year": [
             Task(system, listed(names)) for system, names in unchecked.items()
@@ -178,9 +182,26 @@ def _afloat(page: "CullPage", way: str | None) -> bool:
     return any(page.data.by_item[i].about.system == "boat" for i in page.along.get(None, ()))
 
 
+def goes_afloat(page: "CullPage") -> bool:
+    """Whether one goes by boat on any trip of the page."""
+    trips = page.data.around.to_come or page.data.usage.scoped.trips
+    return any(_afloat(page, way) for way in {trip.mode for trip in trips})
+
+
 def _for_the_water(page: "CullPage", along: Sequence[Judged]) -> list[Judged]:
-    """What keeps safe on the water: of what came along, and the boat's of every trip by boat."""
-    chosen = {j.about.item: j for j in along if j.about.system == "safety"}
+    """What keeps safe on the water: of what came along, and the boat's of every trip by boat.
+
+    A helmet that came along by bike and on no trip by boat alone is none of it.
+    """
+    by_way = page.along
+    ridden = by_way.get("bike", frozenset()) | by_way.get("ebike", frozenset())
+    dry = ridden - by_way["paddle"] if "paddle" in by_way else frozenset()
+    chosen = {
+        j.about.item: j
+        for j in along
+        if j.about.system == "safety"
+        and not (j.about.item in dry and may_be_for_riding(j.about.item, j.about.name))
+    }
     for j in page.data.judged:
         about, by_name = j.about, keeps_a_boat_safe(j.about.item, j.about.name)
         of_the_boat = about.system == "boat" and (about.insurance or about.essential)

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
+from ...display.cautions import KEEP_WARM_CARE
 from ...display.sections import Opening
 from ...display.thing_names import in_marks
 from ...display.words import Display
@@ -54,8 +55,16 @@ class CullPage:
             ),
             tuple(words.answer_points(self.data, self.display)),
             words.leave_sentence(self.data, self.display),
-            caution=words.leaving_care(self.data),
+            caution=self._care(),
         )
+
+    def _care(self) -> str:
+        """What can hurt where going without is named: cold, and by boat cold water."""
+        leaving = words.leaving_care(self.data)
+        if not leaving:
+            return ""
+        afloat = packing_sheet.ON_THE_WATER if packing_sheet.goes_afloat(self) else ""
+        return f"{leaving} {KEEP_WARM_CARE} {afloat}".rstrip()
 
     def _left_batteries(self) -> tuple[str, ...]:
         """What to know of a spare battery that could stay at home."""

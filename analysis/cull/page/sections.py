@@ -6,13 +6,13 @@ from typing import TYPE_CHECKING
 from ...display.cautions import WEATHER_CARE
 from ...display.figure import Figure
 from ...display.sections import Section
-from ...display.thing_names import listed, named
+from ...display.thing_names import named
 from ...display.words import Display, count, mass, number, percent, sentence
 from ...stats.zero_one import LeftSet
 from ...usage.conditions import TripKind
 from ..results import Cull, KindOfTrip
 from . import charts, tables
-from .trips_to_come import weather_source
+from .trips_to_come import for_weather, weather_source
 from .words import (
     IF_WEATHER,
     KIND_WORDS,
@@ -96,7 +96,8 @@ def _notes(cull: Cull) -> tuple[str, ...]:
     notes = [
         "A thing with few occasions is judged partly by how often the others of its system are "
         "used. Weights, and how often you would want a thing, are those of a trip on which all of "
-        "it would have come along. Bulk is not known."
+        "it would have come along. Bulk is not known.",
+        tables.BOUND_NOTE,
     ]
     if cull.answer.left:
         notes.append(
@@ -133,7 +134,8 @@ def _picture(cull: Cull, display: Display, alt: str) -> Figure | None:
         charts.weight_against_use(dots[:_MOST_DOTS], display),
         "What is carried as base weight and had an occasion to be used. Shaded: needed on fewer "
         "than one occasion in three, where what is only an annoyance to miss may stay at home; the "
-        f"higher up, the more it saves. Lines are 90 % intervals.{rest}",
+        "higher up, the more it saves. Triangles stay, wherever they lie. Lines are 90 % "
+        f"intervals.{rest}",
     )
 
 
@@ -258,7 +260,8 @@ def by_kind_section(page: "CullPage") -> Section:
 def _for_the_weather(take: Mapping[TripKind, Sequence[str]]) -> list[str]:
     sentences = []
     for kind, names in take.items():
-        what = f"see that {listed(names)} come along" if names else "there is nothing to add"
+        told = for_weather(kind, names)
+        what = f"see that {told} come along" if told else "there is nothing to add"
         sentences.append(f"{IF_WEATHER[kind]}, {what}.")
     return [*sentences, "On other trips pack them as usual."] if any(take.values()) else sentences
 

@@ -138,6 +138,11 @@ def to_say_section(page: "CullPage") -> Section:
     if not shelf:
         return Section.empty(heading, "you have said what everything is for")
     one = len(shelf) == 1
+    drawn = [
+        f"{in_marks(j.about.name)}: {page.batteries[j.about.item]}"
+        for j in shelf
+        if j.about.item in page.batteries
+    ]
     return Section(
         heading,
         (
@@ -147,6 +152,8 @@ def to_say_section(page: "CullPage") -> Section:
             "this report again.",
         ),
         table=tables.to_say_table(shelf, page.data, page.display),
+        notes=tuple(drawn),
+        fold="The question, and what to type" if page.data.answer.left else "",
     )
 
 
@@ -226,7 +233,8 @@ def everything_section(page: "CullPage") -> Section:
             "A thing may be left at home where even the highest rate that its record leaves "
             "credible stays under its threshold: one third, divided by the cost of missing it.",
             "Rate: share of its occasions on which a thing is used, with its 90 % interval. Next "
-            "trip: how likely it is used then. Last used: year and month.",
+            "trip: how likely it is used then.",
+            tables.BOUND_NOTE,
             *conditions(cull, (j.about.item for j in by_verdict.get("leave", ()))),
         ),
     )

@@ -34,6 +34,18 @@ def trips_to_tell(judged: Judged) -> int | None:
     return math.ceil(judged.more / judged.usage.p_condition)
 
 
+BOUND_NOTE = (
+    "Of what was never used, “fewer than” goes by its own record alone (95 % sure). The intervals "
+    "in the picture and the tables also use the other things of its system, so they may end lower."
+)
+"""Beside both: a bound and an interval of one thing differ."""
+
+
+def _last_used(judged: Judged) -> str | None:
+    on = judged.usage.last_used_on
+    return None if on is None else f"{words.MONTHS[on.month - 1]} {on.year}"
+
+
 def _share(key: str, header: str, of: Callable[[Any], float | None] | None = None) -> Column:
     return Column(key, header, align="right", write=percent, of=of)
 
@@ -231,7 +243,7 @@ def figures_table(shelves: Mapping[str, Sequence[Judged]], cull: Cull, display: 
         right("interval", "Rate and interval", "%", interval),
         _share("next", "Next trip", lambda j: j.usage.need() if j.usage.rate.n else None),
         _hauled("per_use", "Carried per use", display, lambda j: j.usage.kg_km_per_use),
-        right("last", "Last used", of=lambda j: (on := j.usage.last_used_on) and f"{on:%Y-%m}"),
+        right("last", "Last used", of=_last_used),
     )
     caption = "All verdicts and their figures"
     return Table.of(

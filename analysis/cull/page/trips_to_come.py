@@ -2,16 +2,19 @@
 
 from collections.abc import Sequence
 
-from ...display.thing_names import in_marks
+from ...display.thing_names import in_marks, listed
 from ...display.words import days, listing
 from ...store.trip_choice import TripChoice
 from ...usage.cold_odds import TripsAhead
+from ...usage.conditions import TripKind
 
 _CAMPS = " and how much colder your camps were,"
 _LOG = (
     "How likely a wet or cold trip is comes from your log: of the trips looked back on, the share "
     "that was, where it is known."
 )
+_BED = "a mat and a shelter"
+"""Beside what keeps warm on cold nights: without them it does not."""
 
 
 def coming_lines(ahead: TripsAhead | None) -> tuple[str, ...]:
@@ -32,6 +35,13 @@ def coming_notices(ahead: TripsAhead | None) -> tuple[str, ...]:
         f"No normals tell of the nights of {_names(ahead.unserved)}: {instead}. `tarebook normals` "
         "lists what is at hand and how far it is.",
     )
+
+
+def for_weather(kind: TripKind, names: Sequence[str]) -> str:
+    """Return what to see to for a kind of trip, by name; blank where there is nothing."""
+    if kind != "cold":
+        return listed(names) if names else ""
+    return f"{listed(names)}; and {_BED}" if names else _BED
 
 
 def weather_source(ahead: TripsAhead | None) -> str:

@@ -245,14 +245,25 @@ def answer_points(cull: Cull, display: Display) -> Iterator[Point]:
         more = f"{len(insured)} of them {agreeing(insured)} insurance, kept on purpose."
         yield Point(
             "Never used",
-            f"{len(never)} of the {len(owned)} things still owned that came along were never used.",
+            f"{len(never)} of the {_whose(owned)} were never used.",
             more if insured else "",
         )
     if early := by_verdict.get("too_few_trips", []) + by_verdict.get("no_chance_yet", []):
         names = sentence(named([j.about.name for j in early]))
-        yield Point("Too early to say", names, "More trips would tell; how many is said below.")
+        counted = any(j.held is None and j.more is not None for j in early)
+        more = "More trips would tell; how many is said below." if counted else ""
+        yield Point("Too early to say", names, more)
     if left:
         yield Point("How sure", *how_sure(left))
+
+
+def _whose(here: Sequence[Judged]) -> str:
+    """How many things came along, and whose they are."""
+    if lent := sum(j.about.owner is not None for j in here):
+        return (
+            f"{len(here)} things that came along, {len(here) - lent} your own and {lent} borrowed,"
+        )
+    return f"{len(here)} things still owned that came along"
 
 
 def how_sure(left: Sequence[LeftItem]) -> tuple[str, str]:
