@@ -37,7 +37,9 @@ _BESIDE = frozenset(
 _BUILT_IN = frozenset("valve hood pump pillow strap sleeve clip toggle".split())
 """What a mat or quilt may have of its own: before its noun they change nothing."""
 _NO_BED: Mapping[str, frozenset[str]] = {
-    "bag": frozenset("dry storage mesh laundry ditty toiletry wash emergency survival foil".split()),
+    "bag": frozenset(
+        "dry storage mesh laundry ditty toiletry wash emergency survival foil".split()
+    ),
     "blanket": frozenset("emergency foil space rescue survival".split()),
 }
 """What makes something else of a bag, and of a blanket a thing for want of bedding."""

@@ -210,8 +210,7 @@ def if_whole(ahead: ColdAhead) -> str:
     mats = bool(lacks) and all(one.is_mat for one in lacks)
     without = "Without a mat" if any(one.thing is None for one in lacks) else "Without one"
     sentences = [
-        f"{without if mats else 'As it is'} you {'will' if mats else 'may'} be colder than "
-        f"{than}."
+        f"{without if mats else 'As it is'} you {'will' if mats else 'may'} be colder than {than}."
     ]
     pack = [
         one.successor or (one.thing.name if one.thing and one.why == "left_out" else "")
