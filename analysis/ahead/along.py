@@ -156,6 +156,13 @@ class LikeLists:
         whole = sum(trip.likeness for trip in self.like)
         return len(had), sum(trip.likeness for trip in had) / whole if whole else 0.0
 
+    def share_beside(self, items: Collection[str], others: Collection[str]) -> tuple[int, float]:
+        """How many like trips had any of the others, and what share of them any of the things."""
+        of = [trip for trip in self.like if not self._lists[trip.trip].isdisjoint(others)]
+        whole = sum(trip.likeness for trip in of)
+        had = (t.likeness for t in of if not self._lists[t.trip].isdisjoint(items))
+        return len(of), sum(had) / whole if whole else 0.0
+
     def had_system(self, system: str) -> int:
         """On how many of the like trips anything of a system came along."""
         return sum(

@@ -6,12 +6,12 @@ A safety check that gear.csv alone answers, with its required columns: it needs 
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
-from ..cold.kinds import sleep_kinds
+from ..cold.kinds import sleep_kinds, untold_things
 from ..store.rows import Record
 from .along import LikeLists
 from .results import MayBeMissing
 
-BY_NIGHT = ("shelter", "ground", "bedding")
+BY_NIGHT = ("shelter", "ground", "bedding", "sleep")
 """Nobody needs these on a day out."""
 LIFELINES = (*BY_NIGHT, "rain", "light", "water", "first_aid")
 """The order in which they are named."""
@@ -24,7 +24,8 @@ _HALF = 0.5
 class Lifeline:
     """A kind of thing of which the list has nothing: ``item`` stands for it, ``others`` beside.
 
-    ``had`` of ``trips`` like trips with a list had something of it.
+    ``had`` of ``trips`` like trips with a list had something of it. ``asks``: nothing tells that
+    it is of the kind, and nothing on the list is known to be.
     """
 
     kind: str
@@ -32,6 +33,7 @@ class Lifeline:
     others: tuple[str, ...]
     had: int
     trips: int
+    asks: bool = False
 
 
 def lifelines_first(missing: Iterable[MayBeMissing]) -> list[MayBeMissing]:
@@ -43,12 +45,19 @@ def lifelines_first(missing: Iterable[MayBeMissing]) -> list[MayBeMissing]:
 def lifeline_of(rows: Iterable[Record]) -> dict[str, str]:
     """By item the kind that it is of, of all gear; rows of ``ahead/gear_then``."""
     rows = list(rows)
-    asleep = [row for row in rows if row["system"] == "sleep"]
-    kinds: dict[str, str] = dict(
-        sleep_kinds((r["item"], r["name"], r["r_value"], r["rated_low_c"]) for r in asleep)
-    )
-    kinds |= {row["item"]: row["system"] for row in rows if row["system"] in LIFELINES}
-    return kinds
+    kinds: dict[str, str] = dict(sleep_kinds(*_asleep(rows)))
+    others = (row for row in rows if row["system"] in LIFELINES and row["system"] != "sleep")
+    return kinds | {row["item"]: row["system"] for row in others}
+
+
+def _asleep(
+    rows: Iterable[Record],
+) -> tuple[list[tuple[str, str, float | None, float | None]], dict[str, float | None]]:
+    """What `sleep_kinds` takes, of all gear."""
+    of_sleep = [row for row in rows if row["system"] == "sleep"]
+    things = [(r["item"], r["name"], r["r_value"], r["rated_low_c"]) for r in of_sleep]
+    weights = {r["item"]: r["weight_mg"] and r["weight_mg"] / 1000 for r in of_sleep}
+    return things, weights
 
 
 def lacking_lifelines(
@@ -62,25 +71,42 @@ def lacking_lifelines(
 
     Of ``among``, what may be named, it is the likeliest on like trips; of several alike the one
     that is essential, then the heaviest. Two like trips or more of which, each by its likeness,
-    fewer than half had any of it say that such a trip does without.
+    fewer than half had any of it say that such a trip does without: of a mat those alone that had
+    bedding, and where the list has nothing of sleep nothing says so. What neither column nor name
+    tells is asked about where no mat is known.
     """
     kind_of = lifeline_of(gear.values())
+    untold = untold_things(*_asleep(gear.values()))
     there = {kind_of.get(item) for item in listed}
+    nothing_of_sleep = not any(gear[item]["system"] == "sleep" for item in listed)
+    covers = [item for item, of in kind_of.items() if of == "bedding"]
+
+    def order(item: str) -> tuple[float, bool, int, str]:
+        row = gear[item]
+        return -known.of[item].chance, not row["essential_stated"], -(row["weight_mg"] or 0), item
+
     lacking: dict[str, Lifeline] = {}
-    for kind in LIFELINES if nights else LIFELINES[len(BY_NIGHT) :]:
-        things = [item for item in among if kind_of.get(item) == kind]
+    for kind in (k for k in LIFELINES if k != "sleep" and (nights or k not in BY_NIGHT)):
+        every = [item for item, of in kind_of.items() if of == kind]
+        things = [item for item in among if item in every]
+        asks = kind == "ground" and not things
+        if asks:
+            things = [item for item in among if item in untold]
         if kind in there or not things:
             continue
-        every = [item for item, of in kind_of.items() if of == kind]
         had, share = known.with_any(every)
-        if len(known.like) >= _OWN_HABIT and share < _HALF:
+        habit = share < _HALF and len(known.like) >= _OWN_HABIT
+        if kind == "ground" and "bedding" in there:
+            trips, share = known.share_beside(every, covers)
+            habit = share < _HALF and trips >= _OWN_HABIT
+        if habit and not (nothing_of_sleep and kind in ("ground", "bedding")):
             continue
-
-        def order(item: str) -> tuple[float, bool, int, str]:
-            row = gear[item]
-            mg = row["weight_mg"] or 0
-            return -known.of[item].chance, not row["essential_stated"], -mg, item
-
         first, *others = sorted(things, key=order)
-        lacking[first] = Lifeline(kind, first, tuple(others), had, len(known.like))
+        lacking[first] = Lifeline(kind, first, tuple(others), had, len(known.like), asks)
+    asleep = [item for item in among if gear[item]["system"] == "sleep"]
+    told = any(one.kind in ("ground", "bedding") for one in lacking.values())
+    if nights and nothing_of_sleep and asleep and not told:
+        first, *others = sorted(asleep, key=order)
+        had, _ = known.with_any([i for i, row in gear.items() if row["system"] == "sleep"])
+        lacking[first] = Lifeline("sleep", first, tuple(others), had, len(known.like))
     return lacking

@@ -17,6 +17,7 @@ NO_LIKE_TRIP = (
 
 
 _LACKS = {
+    "sleep": "nothing on this list is to sleep in or on",
     "ground": "this list has nothing else to sleep on",
     "bedding": "nothing else on this list keeps you warm at night",
 }
@@ -65,6 +66,8 @@ def system_missing(system: str, had: int, trips: int) -> str:
 
 def lifeline_missing(lacks: Lifeline, along: Along, others: Sequence[str]) -> str:
     """Return that the list has nothing of a kind, who had it along, what else of it is owned."""
+    if lacks.asks:
+        return "Nothing on the list is known to lie under you. Is this your mat?"
     asleep = _LACKS.get(lacks.kind)
     if lacks.had and asleep is None:
         return system_missing(lacks.kind, lacks.had, lacks.trips)

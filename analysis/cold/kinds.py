@@ -1,50 +1,145 @@
 """What of the sleep gear lies under the sleeper and what goes over, also where no column says so.
 
 Going by the columns that only one kind has, else by words of the name (common practice, no
-published source): gear.csv has no column for it, and a list without either is dangerous.
+published source): gear.csv has no column for it, and a list without either is dangerous. So what
+cannot be told is told of as that, and nothing is taken for a mat for want of a better.
 """
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Literal
 
 from ...tripdata.names import folded
 
 SleepKind = Literal["ground", "bedding"]
-_GROUND = re.compile(r"\b(mats?|mattress|pad|air.?bed|underquilt|hammock|cot|camp.?bed)\b")
-_BEDDING = re.compile(r"\b(quilt|bag|blanket|duvet|comforter)\b")
-_NEITHER = re.compile(
-    r"\b(liner|pillow|cover|stuff|sack|pump|repair|patch|clothes|compression|straps?)\b"
+_Word = Literal["ground", "bedding", "beside"]
+
+TINY_G = 100.0
+"""Lighter than this nothing is taken by its name to insulate a sleeper. From memory: the shortest
+foam mats and the thinnest quilts weigh more."""
+SURELY_NO_MAT_G = 200.0
+"""Lighter than this nothing is taken for a mat or bedding that no word of its name says."""
+
+_GROUND = frozenset(
+    "mat mattress matress pad airbed campbed bed bedroll underquilt underblanket hammock cot roll "
+    "foam airmat airpad foammat sleepingmat sleepingpad rollmat".split()
 )
+_BEDDING = frozenset(
+    "quilt topquilt overquilt bag sleepingbag blanket duvet comforter eiderdown".split()
+)
+_BESIDE = frozenset(
+    "liner inlet pillow cushion cover stuff sack stuffsack pump pumpsack inflator bellow repair "
+    "patch glue adhesive clothes compression strap mask earplug plug kit tape valve sheet "
+    "groundsheet case pillowcase pouch sleeve clip cord toggle buckle hood net tarp stake peg "
+    "carabiner sock bootie towel spray cleaner adapter connector coupler protector tie seat sit "
+    "sitting chair bivy bivvy heating dog picnic kneeling knee eye shade lamp alarm".split()
+)
+_BUILT_IN = frozenset("valve hood pump pillow strap sleeve clip toggle".split())
+"""What a mat or quilt may have of its own: before its noun they change nothing."""
+_NO_BED: Mapping[str, frozenset[str]] = {
+    "bag": frozenset(
+        "dry storage mesh laundry ditty toiletry wash emergency survival foil".split()
+    ),
+    "blanket": frozenset("emergency foil space rescue survival".split()),
+}
+"""What makes something else of a bag, and of a blanket a thing for want of bedding."""
+_SEAT = frozenset(("sit", "sitting", "seat"))
+_TAIL = re.compile(r"[,;:(/+&]| - | with\b| w/| incl| and\b| plus\b| for\b| without\b")
 
 
 def sleep_kinds(
     things: Iterable[tuple[str, str, float | None, float | None]],
+    weights_g: Mapping[str, float | None] | None = None,
 ) -> dict[str, SleepKind]:
     """By item what lies below or goes over; what is told of neither is left out.
 
-    ``things`` are item, name, r_value and rated_low of all the sleep gear that is asked of. Where
-    none of them is told to go over, what is told of nothing is taken to; else, where none is told
-    to lie below, it is taken to do that.
+    ``things`` are item, name, r_value and rated_low of all the sleep gear that is asked of,
+    ``weights_g`` what they weigh in g, where that is known. Where none of them is told to go over
+    and one alone is told of nothing, that is taken to; else, where none is told to lie below, the
+    one alone that is told of nothing is taken to do that. Where there are more such, it cannot be
+    told (`untold_things`).
     """
+    return _sorted(things, weights_g)[0]
+
+
+def untold_things(
+    things: Iterable[tuple[str, str, float | None, float | None]],
+    weights_g: Mapping[str, float | None] | None = None,
+) -> frozenset[str]:
+    """What may lie below or go over, and neither column nor name tells which; as `sleep_kinds`."""
+    return _sorted(things, weights_g)[1]
+
+
+def _sorted(
+    things: Iterable[tuple[str, str, float | None, float | None]],
+    weights_g: Mapping[str, float | None] | None,
+) -> tuple[dict[str, SleepKind], frozenset[str]]:
     told: dict[str, SleepKind] = {}
     untold = []
     for item, name, r_value, rated_low in things:
-        words = f"{folded(item).replace('_', ' ')} {folded(name).replace('_', ' ')}"
+        weight_g = (weights_g or {}).get(item)
         if r_value is not None:
             told[item] = "ground"
-        elif rated_low is not None:
-            told[item] = "bedding"
-        elif _NEITHER.search(words):
             continue
-        elif _GROUND.search(words):
-            told[item] = "ground"
-        elif _BEDDING.search(words):
+        if rated_low is not None:
             told[item] = "bedding"
-        else:
-            untold.append(item)
-    for kind in ("bedding", "ground"):
-        if kind not in told.values():
-            told.update(dict.fromkeys(untold, kind))
-            break
-    return told
+            continue
+        word = _word_of(name) or _word_of(item)
+        if word is None:
+            if weight_g is None or weight_g >= SURELY_NO_MAT_G:
+                untold.append(item)
+        elif word != "beside" and (weight_g is None or weight_g >= TINY_G):
+            told[item] = word
+    kinds: tuple[SleepKind, ...] = ("bedding", "ground")
+    open_ = [kind for kind in kinds if kind not in told.values()]
+    if open_ and (len(untold) == 1 or open_ == ["bedding"]):
+        told.update(dict.fromkeys(untold, open_[0]))
+        untold = []
+    return told, frozenset(untold)
+
+
+def _word_of(name: str) -> _Word | None:
+    """What the words of a name say: the last known noun before "with", a comma or the like.
+
+    An "air mat with pump" is a mat, a "mat pump" is none, nor is a "sit mat" or a "mat bag".
+    """
+    text = folded(name).replace("_", " ")
+    cut = _TAIL.search(text)
+    head = _nouns(text[: cut.start()] if cut else text)
+    tail = _nouns(text[cut.start() :] if cut else "")
+    if not head:
+        # Said after the comma alone, if at all: "Ember 400 (quilt)".
+        return _last(tail)
+    if _SEAT.intersection(tail):
+        return "beside"
+    *before, last = head
+    others = _BESIDE.intersection(before)
+    if last == "bag":
+        alone = text[: cut.start()].strip() in ("bag", "bags") if cut else False
+        others |= (_GROUND | _BEDDING).intersection(before)
+        others |= set(tail) if cut and (alone or "for" in cut[0]) else set()
+    else:
+        others -= _BUILT_IN
+    if others or _NO_BED.get(last, frozenset()).intersection(re.findall(r"[a-z]+", text)):
+        return "beside"
+    if last == "roll" and _BEDDING.intersection(before):
+        return "beside"
+    return _last(head)
+
+
+def _last(words: list[str]) -> _Word | None:
+    if not words:
+        return None
+    last = words[-1]
+    return "beside" if last in _BESIDE else "ground" if last in _GROUND else "bedding"
+
+
+def _nouns(text: str) -> list[str]:
+    """The known words of a text in their order, each in the singular."""
+    found = []
+    for word in re.findall(r"[a-z]+", text):
+        for one in (word, word.removesuffix("s"), word.removesuffix("es")):
+            if one in _GROUND or one in _BEDDING or one in _BESIDE:
+                found.append(one)
+                break
+    return found

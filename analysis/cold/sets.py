@@ -51,27 +51,31 @@ class Lacking:
     where that was never slept in; of a logbook without a night, 0 of 0). ``why``: left_out,
     given_up, or given_up_on_list where the list still names it. ``successor`` is the name of what
     took over from it and is at home. ``apart``: nights in that thing beside these that do not
-    count, as sleep or shelter gear had failed.
+    count, as sleep or shelter gear had failed. Where nothing on the list is known to lie under the
+    sleeper, and no mat is known that could, ``thing`` is missing and ``why`` is not_known.
     """
 
-    thing: SleepThing
+    thing: SleepThing | None
     nights: int
     of_nights: int
     rated_name: str | None
-    why: Literal["left_out", "given_up", "given_up_on_list"]
+    why: Literal["left_out", "given_up", "given_up_on_list", "not_known"]
     successor: str | None
     apart: int = 0
 
     @property
     def is_mat(self) -> bool:
         """Whether it insulates from the ground."""
-        return self.thing.kind == "ground"
+        return self.thing is None or self.thing.kind == "ground"
 
 
 def sleep_things(store: Store, day: date | None = None) -> dict[str, SleepThing]:
     """Every piece of sleep gear, by item, as it weighs on a day, by default today."""
     rows = ask(store, "cold/sleep_things", day=day)
-    kinds = sleep_kinds((r["item"], r["name"], r["r_value"], r["rated_low_c"]) for r in rows)
+    kinds = sleep_kinds(
+        ((r["item"], r["name"], r["r_value"], r["rated_low_c"]) for r in rows),
+        {r["item"]: r["weight_g"] for r in rows},
+    )
     return {
         row["item"]: SleepThing(
             **{**row, "replaces": tuple(row["replaces"])}, kind=kinds.get(row["item"])
@@ -126,7 +130,7 @@ def lacking(
 
     ``listed`` are the items of sleep gear on its list. A thing is in another's place where it took
     over from it, where both lie on the ground, or where the two took turns; in one only. Where no
-    night is known at all, it lacks a mat if one is owned and nothing on it lies on the ground.
+    night is known at all, it lacks a mat if nothing on it is known to lie on the ground.
     """
     along = [i for i in listed if things[i].is_there(start_on)]
     rated = [i for i in along if things[i].as_limit_c is not None]
@@ -169,10 +173,12 @@ def _bare_ground(
     things: Mapping[str, SleepThing],
     start_on: date,
 ) -> tuple[Lacking, ...]:
-    """The warmest mat that is owned, where nothing on the list lies on the ground."""
+    """The warmest mat that is owned, or that none is known, where nothing lies on the ground."""
     mats = [t for t in things.values() if t.kind == "ground" and t.is_owned(start_on)]
-    if not mats or any(things[item].kind == "ground" for item in along):
+    if any(things[item].kind == "ground" for item in along):
         return ()
+    if not mats:
+        return (Lacking(None, 0, 0, None, "not_known", None),)
     mat = min(mats, key=lambda t: (-(t.r_value or 0.0), -(t.weight_g or 0.0), t.item))
     return (Lacking(mat, 0, 0, None, "left_out", None),)
 

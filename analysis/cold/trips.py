@@ -256,7 +256,7 @@ def _completed(
     bedding: SleepSystem, lacks: Sequence[Lacking], things: Mapping[str, SleepThing]
 ) -> SleepSystem | None:
     """The sleep gear of a list with what it lacks."""
-    return set_of({*bedding.items, *(one.thing.item for one in lacks)}, things)
+    return set_of({*bedding.items, *(one.thing.item for one in lacks if one.thing)}, things)
 
 
 def _unmended(store: Store, trip: TripChoice, system: SleepSystem | None) -> tuple[Unmended, ...]:

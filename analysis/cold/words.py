@@ -153,12 +153,15 @@ def lacking_sentences(missing: Sequence[Lacking]) -> tuple[str, ...]:
     """What a list lacks of the sets that were slept in; nothing where it lacks nothing."""
     sentences = []
     for one in missing:
+        if one.thing is None:
+            sentences.append("Nothing on the list is known to lie under you.")
+            continue
         name = f"“{one.thing.name}”"
         why = {
             "left_out": "is not on the list",
             "given_up": "was given up since",
             "given_up_on_list": "is on the list although it was given up",
-        }[one.why]
+        }.get(one.why, "")
         if one.is_mat and one.why == "left_out":
             sentences.append("No mat is on the list.")
         else:
@@ -173,7 +176,7 @@ def lacking_notes(missing: Sequence[Lacking]) -> tuple[str, ...]:
     """On how many nights what a list lacks was along; nothing where no night is known."""
     notes = []
     for one in missing:
-        if not one.of_nights:
+        if not one.of_nights or one.thing is None:
             continue
         where = f" in “{one.rated_name}”" if one.rated_name is not None else ""
         of = count(one.of_nights, "night")
@@ -205,16 +208,19 @@ def if_whole(ahead: ColdAhead) -> str:
     told = ahead.basis == "own" or any(one.of_nights for one in lacks)
     than = "your record can say" if told else "a rating can say"
     mats = bool(lacks) and all(one.is_mat for one in lacks)
+    without = "Without a mat" if any(one.thing is None for one in lacks) else "Without one"
     sentences = [
-        f"{'Without one' if mats else 'As it is'} you {'will' if mats else 'may'} be colder than "
-        f"{than}."
+        f"{without if mats else 'As it is'} you {'will' if mats else 'may'} be colder than {than}."
     ]
-    pack = [one.successor or (one.thing.name if one.why == "left_out" else "") for one in lacks]
+    pack = [
+        one.successor or (one.thing.name if one.thing and one.why == "left_out" else "")
+        for one in lacks
+    ]
     names = quoted([name for name in pack if name])
     if ahead.if_whole is not None:
         if broken:
             with_what = "With a complete and sound set" if lacks else "With it sound"
-        elif mats and len(lacks) == 1 and not lacks[0].successor:
+        elif mats and len(lacks) == 1 and lacks[0].thing and not lacks[0].successor:
             with_what = f"With “{lacks[0].thing.name}”"
         else:
             with_what = "With a sound mat" if mats else "With a complete set"

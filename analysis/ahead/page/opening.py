@@ -129,8 +129,10 @@ def _missing(data: BeforeTrip) -> Point | None:
     if 0 < listed < FEW_TRIPS:
         tell = "trip tells" if listed == 1 else "trips tell"
         few = f"Only {listed} like {tell} what may be forgotten, which is too few to rely on."
-        return Point(about, few, "By that record nothing is missing.")
-    if listed:
+        # Of a mat the cold line speaks.
+        said = "" if data.cold.lacking else "By that record nothing is missing."
+        return Point(about, few, said)
+    if listed and not data.cold.lacking:
         return Point(about, f"Nothing that {_like(listed)} nearly always had is missing.")
     return None
 
