@@ -229,6 +229,7 @@ def test_the_demos_planted_fall_lies_inside_and_its_seasons_are_seen_through(
     assert answer.answer.replace("\u202f", " ").startswith(
         "Yes, at equal cold: about 880 g lighter than 3.5 years ago ("
     )
+    assert of_demo().opening().sentence == f"Really lighter? {answer.answer}"
     assert answer.answer.endswith(
         "). On the scale it hardly shows, because the trips grew colder. It is too early "
         "to say whether that goes on."

@@ -81,7 +81,7 @@ def amounts_section(page: "BeforeTripPage") -> Section:
         right("enough", "That is enough"),
         right("range", "Very likely range"),
         whole("trips", "Trips behind it"),
-        whole("used_up", "All used up on"),
+        whole("used_up", "Trips that used it all up"),
     )
     table = Table.of(columns, rows, "amount", fold_after=20, stacks=True)
     parts = "; ".join(much.need_sentence(need, data, display).rstrip(".") for need in needs)
@@ -153,8 +153,8 @@ def _amount_notes(
         )
     if any(need.used_up for need in needs):
         notes.append(
-            "On the trips from which nothing came home (“All used up on”), the need was at least "
-            "what was taken."
+            "On the trips from which nothing came home (“Trips that used it all up”), the "
+            "need was at least what was taken."
         )
     unknown = [much.need_named(need) for need in needs if not need.trips]
     if unknown:
