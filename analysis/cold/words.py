@@ -69,10 +69,14 @@ def chance(ahead: ColdAhead, display: Display) -> str:
 
 
 def chance_of_trip(ahead: ColdAhead) -> str:
-    """ "The chance that a night is too cold in “Bag” is about 1 in 6"; it must be known."""
+    """ "The chance that at least one of its 3 nights is too cold in “Bag” is about 1 in 6".
+
+    It must be known.
+    """
     if ahead.told is None or ahead.limit is None:
         raise ValueError("ahead: expected a trip with a chance, got one without")
-    which = "the night is" if len(ahead.told.p_each) == 1 else "a night is"
+    nights = len(ahead.told.p_each)
+    which = "its night is" if nights == 1 else f"at least one of its {nights} nights is"
     bag = quoted([ahead.limit.system.rated_name])
     return f"The chance that {which} too cold in {bag} is {chance_in_short(ahead)}"
 
@@ -91,10 +95,11 @@ def chance_in_short(ahead: ColdAhead) -> str:
 
 
 def chance_that(told: TooColdChance, limit: ColdLimit) -> str:
-    """ "about 6 in 10 that at least one night is too cold in “Summer quilt”"."""
+    """ "about 6 in 10 (very likely 33 % to 81 %) that at least one night is too cold in “Bag”"."""
     which = "the night" if len(told.p_each) == 1 else "at least one night"
     odds = one_in(told.p_any.value)
     odds = f"a chance {odds}" if odds.startswith("rarer") else odds
+    odds = f"{odds} (very likely {percent_range(told.p_any)})"
     return f"{odds} that {which} is too cold in {quoted([limit.system.rated_name])}"
 
 
@@ -108,6 +113,12 @@ def warmer_set(ahead: ColdAhead) -> tuple[str, str] | None:
     if not less or odds == one_in(ahead.told.p_any.value) or bag == ahead.limit.system.rated_name:
         return None
     return quoted([bag]), odds
+
+
+def in_warmer_set(ahead: ColdAhead) -> str:
+    """ " In “Bag”, which you own, it would be about 1 in 30."; blank where none is warmer."""
+    best = warmer_set(ahead)
+    return f" In {best[0]}, which you own, it would be {best[1]}." if best is not None else ""
 
 
 def rests_on_little(ahead: ColdAhead) -> str:

@@ -88,8 +88,7 @@ class ContextPage:
             yield Point("Nights to come", first, more, leads=True)
         elif usual:
             chance = f"{cold_words.chance_of_trip(cold)}." if cold.told is not None else ""
-            if best := cold_words.warmer_set(cold):
-                chance += f" In {best[0]}, which you own, it would be {best[1]}."
+            chance += cold_words.in_warmer_set(cold)
             yield Point("Nights to come", usual, chance, leads=True)
 
     def _wanting(self) -> Iterator[str]:
