@@ -123,14 +123,19 @@ def night_chance(night: OutlookNight) -> str | None:
 
 def lows(outlook: Outlook, display: Display) -> str:
     """The usual lows and how far single nights stray: "lows near 8 °C, nine nights in ten ..."."""
-    normals = [night.normal_low_c for night in outlook.nights]
-    near = _span(min(normals), max(normals), display)
+    usual = near(outlook, display)
     spans = (night.middle_c(NINE_IN_TEN_SD) for night in outlook.nights)
     ends = [span for span in spans if span is not None]
-    if len(ends) < len(normals):
-        return f"lows near {near}"
+    if len(ends) < len(outlook.nights):
+        return f"lows near {usual}"
     low, high = min(low for low, _ in ends), max(high for _, high in ends)
-    return f"lows near {near}, nine nights in ten between {_span(low, high, display, ' and ')}"
+    return f"lows near {usual}, nine nights in ten between {_span(low, high, display, ' and ')}"
+
+
+def near(outlook: Outlook, display: Display, off_c: float = 0.0) -> str:
+    """Between which lows the normals of its nights lie: "8 °C", "6 to 8 °C"; all ``off_c`` off."""
+    normals = [night.normal_low_c + off_c for night in outlook.nights]
+    return _span(min(normals), max(normals), display)
 
 
 def _span(low: float, high: float, display: Display, joint: str = " to ") -> str:

@@ -2,6 +2,8 @@
 
 from collections.abc import Sequence
 
+from ..climate import words as climate_words
+from ..climate.outlook import Outlook
 from ..display.words import (
     SPACE,
     Display,
@@ -144,6 +146,22 @@ def chance_sentences(ahead: ColdAhead, display: Display) -> tuple[str, ...]:
     )
 
 
+def usual_lows(outlook: Outlook, camps: CampsOff | None, display: Display) -> str:
+    """The usual lows and, where one's camps ran colder, what to expect by the figures of the odds.
+
+    "lows near 8 °C, nine nights in ten between 5 and 11 °C by the station’s normals; your camps ran
+    about 1.7 °C colder: expect near 6 °C".
+    """
+    lows = climate_words.lows(outlook, display)
+    if camps is None or not camps.colder:
+        return lows
+    colder = temperature_step(display).text(-camps.taken_c)
+    near = climate_words.near(outlook, display, camps.taken_c)
+    return (
+        f"{lows} by the station’s normals; your camps ran about {colder} colder: expect near {near}"
+    )
+
+
 def camps_note(camps: CampsOff, display: Display) -> str:
     """How far off the normals one's camps were, and what of that is taken on."""
     step, off = temperature_step(display), camps.measured_c
@@ -226,26 +244,25 @@ def if_whole(ahead: ColdAhead) -> str:
         if broken:
             with_what = "With a complete and sound set" if lacks else "With it sound"
         elif mats and len(lacks) == 1 and not lacks[0].successor:
-            with_what = f"With “{lacks[0].thing.name}”"
+            bed = ahead.bedding.names if ahead.bedding is not None else ()
+            with_what = f"With {quoted([lacks[0].thing.name, *bed], at_most=4)}"
         else:
             with_what = "With a sound mat" if mats else "With a complete set"
         sentences.append(f"{with_what} {_would_be(ahead.if_whole)}.")
     if lacks:
         sound = "a sound mat" if mats else "what is sound in its place"
-        named = ahead.if_whole is not None and not broken and not lacks[0].successor
-        it = "it" if len(lacks) == 1 and named else names
-        sentences.append(f"Pack {it if all(pack) else sound}.")
+        sentences.append(f"Pack {names if all(pack) else sound}.")
     if broken:
         sentences.append("Mend what is broken, or take another.")
     return " ".join(sentences)
 
 
 def _would_be(chance: TooColdChance) -> str:
-    """ "at least one night would be too cold on about 1 in 6 such trips"."""
+    """ "at least one night would be too cold on about 1 in 6 such trips (2 to 40 in 100)"."""
     which = "the night" if len(chance.p_each) == 1 else "at least one night"
     odds = one_in(chance.p_any.value)
     if odds.startswith("about"):
-        return f"{which} would be too cold on {odds} such trips"
+        return f"{which} would be too cold on {odds} such trips ({hundred_range(chance.p_any)})"
     return f"the chance that {which} is too cold would be {odds}"
 
 
@@ -292,6 +309,14 @@ def votes(limits: ColdLimits, display: Display) -> tuple[str, ...]:
 def span(scale: Scale, estimate: Estimate) -> str:
     """ "3 to 8 °C"."""
     return f"{scale.number(estimate.low)} to {scale.text(estimate.high)}"
+
+
+def hundred_range(chance: Estimate) -> str:
+    """ "2 to 40 in 100", "under 1 to 19 in 100"."""
+    low, high = (
+        "under 1" if end < 0.005 else f"{100 * end:.0f}" for end in (chance.low, chance.high)
+    )
+    return f"{low} to {high} in 100"
 
 
 def percent_range(chance: Estimate) -> str:

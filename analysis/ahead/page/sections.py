@@ -3,7 +3,6 @@
 from typing import TYPE_CHECKING
 
 from ...climate import station_words
-from ...climate import words as climate_words
 from ...climate.outlook import Outlook
 from ...cold import words as cold_words
 from ...cold.page_tables import sets_table
@@ -244,7 +243,8 @@ def cold_section(page: "BeforeTripPage") -> Section:
     if answer and cold.drawn:
         answer.insert(0, "This plan has no list of its own, so this is about what such trips had.")
     if isinstance(cold.outlook, Outlook) and cold.outlook.nights:
-        answer.append(f"Usual there and then: {climate_words.lows(cold.outlook, display)}.")
+        lows = cold_words.usual_lows(cold.outlook, cold.camps, display)
+        answer.append(f"Usual there and then: {lows}.")
     if not answer and not cold.sets:
         return Section.empty(COLD, "rated sleep gear, or climate normals for the place")
     if not answer:

@@ -81,7 +81,7 @@ class ContextPage:
         outlook, cold = plan.outlook, plan.cold
         usual = ""
         if isinstance(outlook, Outlook) and outlook.nights:
-            usual = words.sentence(climate_words.lows(outlook, display))
+            usual = words.sentence(cold_words.usual_lows(outlook, cold.camps, display))
         if barred := cold_words.barred_sentences(cold):
             usual = usual and f" Usual there and then: {usual[:1].lower()}{usual[1:]}"
             first, more = " ".join(barred[:-1]), f"{barred[-1]}{usual}"

@@ -101,7 +101,8 @@ def _answer(plan: "Plan", outlook: Outlook, display: Display) -> tuple[str, ...]
     of_threshold = climate_words.outlook_sentences(outlook, display)
     if not outlook.nights or plan.cold.why_not == "no_bedding":
         return of_threshold
-    usual = f"Usual there and then: {climate_words.lows(outlook, display)}."
+    lows = cold_words.usual_lows(outlook, plan.cold.camps, display)
+    usual = f"Usual there and then: {lows}."
     if plan.cold.chance is None:
         why = (
             "The chance of a too cold night is not known: nothing there says how much single "
