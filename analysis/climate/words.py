@@ -20,8 +20,14 @@ _AS_USUAL_C = 0.25
 _ORDINARY_SD = 0.7
 
 
-def trip_sentence(context: TripContext, display: Display) -> str:
-    """The trip against what is usual, in one sentence; empty where nothing can be said."""
+def trip_sentence(
+    context: TripContext, display: Display, camps_colder_c: float | None = None
+) -> str:
+    """The trip against what is usual, in one sentence; empty where nothing can be said.
+
+    ``camps_colder_c``: how much colder than such normals camps before it were on average, in °C,
+    where that is worth a sentence.
+    """
     if isinstance(context.station, NoStation) or context.anomaly_c is None:
         return ""
     many = len(context.nights)
@@ -35,10 +41,12 @@ def trip_sentence(context: TripContext, display: Display) -> str:
     if abs(anomaly) < _AS_USUAL_C:
         how = "about as cold as usual"
     where = "for the place and date" if many == 1 else "for the place and dates"
-    return f"{subject} {how} {where}{_rarity(context)}."
+    return f"{subject} {how} {where}{_rarity(context)}{_whose(context, display, camps_colder_c)}."
 
 
-def trip_in_short(context: TripContext, display: Display) -> str:
+def trip_in_short(
+    context: TripContext, display: Display, camps_colder_c: float | None = None
+) -> str:
     """ "On average 4.2 °C colder than usual: about 1 in 12 such trips is as cold.", or nothing."""
     if isinstance(context.station, NoStation) or context.anomaly_c is None:
         return ""
@@ -46,7 +54,8 @@ def trip_in_short(context: TripContext, display: Display) -> str:
     if abs(context.anomaly_c) < _AS_USUAL_C:
         how = "about as cold as usual"
     mean = "on average " if context.judged > 1 else ""
-    return words.sentence(f"{mean}{how}{_rarity(context)}")
+    told = f"{_rarity(context)}{_whose(context, display, camps_colder_c)}"
+    return words.sentence(f"{mean}{how}{told}")
 
 
 def trip_source(context: TripContext, display: Display) -> tuple[str, ...]:
@@ -58,6 +67,14 @@ def trip_source(context: TripContext, display: Display) -> tuple[str, ...]:
         return ()
     usual = words.sentence(f"usual: {source_and_place(station, display)}")
     return (usual, *normals_in_short(station, display))
+
+
+def _whose(context: TripContext, display: Display, camps_colder_c: float | None) -> str:
+    """Of a cold that is told to be unusual: by what, where one's camps were colder than that."""
+    if camps_colder_c is None or "as cold" not in _rarity(context):
+        return ""
+    colder = words.temperature_difference(camps_colder_c, display)
+    return f", by the station’s normals; your camps before were {colder} colder on average"
 
 
 def _rarity(context: TripContext) -> str:

@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 from scipy import stats
 from store_drawing import empty_store
+from tarebook.analysis.climate import words as climate_words
 from tarebook.analysis.climate.outlook import Outlook
-from tarebook.analysis.climate.words import lows
 from tarebook.analysis.cold import words
 from tarebook.analysis.cold.camps import PLACE_SD_C, PRIOR_SD_C, CampsOff, camps_off
 from tarebook.analysis.cold.trips import ColdAhead, cold_forecasts
@@ -225,7 +225,9 @@ def test_what_to_expect_is_told_beside_the_normals_where_camps_were_colder(store
         f" °C by the station’s normals; your camps ran about {taken} °C colder: "
         f"expect near {expected} °C"
     )
-    assert words.usual_lows(ahead.outlook, None, Display()) == lows(ahead.outlook, Display())
+    assert words.usual_lows(ahead.outlook, None, Display()) == climate_words.lows(
+        ahead.outlook, Display()
+    )
 
 
 def test_milder_camps_are_told_to_be_no_promise(store: Any) -> None:

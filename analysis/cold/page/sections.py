@@ -28,7 +28,7 @@ def nights_section(page: "ContextPage") -> Section:
     if past is None:
         return Section.empty("The nights that were", "nights that were")
     heading = f"{past.trip.title}: the nights"
-    answer = climate_words.trip_sentence(past, display)
+    answer = climate_words.trip_sentence(past, display, page.camps_colder_c)
     if isinstance(past.station, NoStation) or not answer:
         return Section.empty(heading, "the normals of its place" if answer else "a low of a night")
     figure = Figure(
