@@ -20,8 +20,14 @@ _AS_USUAL_C = 0.25
 _ORDINARY_SD = 0.7
 
 
-def trip_sentence(context: TripContext, display: Display) -> str:
-    """The trip against what is usual, in one sentence; empty where nothing can be said."""
+def trip_sentence(
+    context: TripContext, display: Display, camps_colder_c: float | None = None
+) -> str:
+    """The trip against what is usual, in one sentence; empty where nothing can be said.
+
+    ``camps_colder_c``: how much colder than such normals camps before it were on average, in °C,
+    where that is worth a sentence.
+    """
     if isinstance(context.station, NoStation) or context.anomaly_c is None:
         return ""
     many = len(context.nights)
@@ -35,10 +41,12 @@ def trip_sentence(context: TripContext, display: Display) -> str:
     if abs(anomaly) < _AS_USUAL_C:
         how = "about as cold as usual"
     where = "for the place and date" if many == 1 else "for the place and dates"
-    return f"{subject} {how} {where}{_rarity(context)}."
+    return f"{subject} {how} {where}{_rarity(context)}{_whose(context, display, camps_colder_c)}."
 
 
-def trip_in_short(context: TripContext, display: Display) -> str:
+def trip_in_short(
+    context: TripContext, display: Display, camps_colder_c: float | None = None
+) -> str:
     """ "On average 4.2 °C colder than usual: about 1 in 12 such trips is as cold.", or nothing."""
     if isinstance(context.station, NoStation) or context.anomaly_c is None:
         return ""
@@ -46,7 +54,8 @@ def trip_in_short(context: TripContext, display: Display) -> str:
     if abs(context.anomaly_c) < _AS_USUAL_C:
         how = "about as cold as usual"
     mean = "on average " if context.judged > 1 else ""
-    return words.sentence(f"{mean}{how}{_rarity(context)}")
+    told = f"{_rarity(context)}{_whose(context, display, camps_colder_c)}"
+    return words.sentence(f"{mean}{how}{told}")
 
 
 def trip_source(context: TripContext, display: Display) -> tuple[str, ...]:
@@ -58,6 +67,14 @@ def trip_source(context: TripContext, display: Display) -> tuple[str, ...]:
         return ()
     usual = words.sentence(f"usual: {source_and_place(station, display)}")
     return (usual, *normals_in_short(station, display))
+
+
+def _whose(context: TripContext, display: Display, camps_colder_c: float | None) -> str:
+    """Of a cold that is told to be unusual: by what, where one's camps were colder than that."""
+    if camps_colder_c is None or "as cold" not in _rarity(context):
+        return ""
+    colder = words.temperature_difference(camps_colder_c, display)
+    return f", by the station’s normals; your camps before were {colder} colder on average"
 
 
 def _rarity(context: TripContext) -> str:
@@ -123,14 +140,19 @@ def night_chance(night: OutlookNight) -> str | None:
 
 def lows(outlook: Outlook, display: Display) -> str:
     """The usual lows and how far single nights stray: "lows near 8 °C, nine nights in ten ..."."""
-    normals = [night.normal_low_c for night in outlook.nights]
-    near = _span(min(normals), max(normals), display)
+    usual = near(outlook, display)
     spans = (night.middle_c(NINE_IN_TEN_SD) for night in outlook.nights)
     ends = [span for span in spans if span is not None]
-    if len(ends) < len(normals):
-        return f"lows near {near}"
+    if len(ends) < len(outlook.nights):
+        return f"lows near {usual}"
     low, high = min(low for low, _ in ends), max(high for _, high in ends)
-    return f"lows near {near}, nine nights in ten between {_span(low, high, display, ' and ')}"
+    return f"lows near {usual}, nine nights in ten between {_span(low, high, display, ' and ')}"
+
+
+def near(outlook: Outlook, display: Display, off_c: float = 0.0) -> str:
+    """Between which lows the normals of its nights lie: "8 °C", "6 to 8 °C"; all ``off_c`` off."""
+    normals = [night.normal_low_c + off_c for night in outlook.nights]
+    return _span(min(normals), max(normals), display)
 
 
 def _span(low: float, high: float, display: Display, joint: str = " to ") -> str:

@@ -69,6 +69,15 @@ class CampsOff:
         return self.taken_c <= -_TOLD_C
 
 
+def camps_colder_c(store: Store, before: date) -> float | None:
+    """How much colder than the normals camps of trips over by that day were on average, in °C.
+
+    None where it is not worth a sentence.
+    """
+    camps = camps_off(store, before)
+    return -camps.measured_c if camps is not None and camps.colder else None
+
+
 def camps_off(store: Store, before: date) -> CampsOff | None:
     """From the measured nights of trips over by that day; None where there is none."""
     trips: dict[str, list[tuple[int, float, float]]] = {}

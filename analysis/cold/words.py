@@ -2,6 +2,8 @@
 
 from collections.abc import Sequence
 
+from ..climate import words as climate_words
+from ..climate.outlook import Outlook
 from ..display.words import (
     SPACE,
     Display,
@@ -69,10 +71,14 @@ def chance(ahead: ColdAhead, display: Display) -> str:
 
 
 def chance_of_trip(ahead: ColdAhead) -> str:
-    """ "The chance that a night is too cold in “Bag” is about 1 in 6"; it must be known."""
+    """ "The chance that at least one of its 3 nights is too cold in “Bag” is about 1 in 6".
+
+    It must be known.
+    """
     if ahead.told is None or ahead.limit is None:
         raise ValueError("ahead: expected a trip with a chance, got one without")
-    which = "the night is" if len(ahead.told.p_each) == 1 else "a night is"
+    nights = len(ahead.told.p_each)
+    which = "its night is" if nights == 1 else f"at least one of its {nights} nights is"
     bag = quoted([ahead.limit.system.rated_name])
     return f"The chance that {which} too cold in {bag} is {chance_in_short(ahead)}"
 
@@ -91,10 +97,11 @@ def chance_in_short(ahead: ColdAhead) -> str:
 
 
 def chance_that(told: TooColdChance, limit: ColdLimit) -> str:
-    """ "about 6 in 10 that at least one night is too cold in “Summer quilt”"."""
+    """ "about 6 in 10 (very likely 33 % to 81 %) that at least one night is too cold in “Bag”"."""
     which = "the night" if len(told.p_each) == 1 else "at least one night"
     odds = one_in(told.p_any.value)
     odds = f"a chance {odds}" if odds.startswith("rarer") else odds
+    odds = f"{odds} (very likely {percent_range(told.p_any)})"
     return f"{odds} that {which} is too cold in {quoted([limit.system.rated_name])}"
 
 
@@ -108,6 +115,12 @@ def warmer_set(ahead: ColdAhead) -> tuple[str, str] | None:
     if not less or odds == one_in(ahead.told.p_any.value) or bag == ahead.limit.system.rated_name:
         return None
     return quoted([bag]), odds
+
+
+def in_warmer_set(ahead: ColdAhead) -> str:
+    """ " In “Bag”, which you own, it would be about 1 in 30."; blank where none is warmer."""
+    best = warmer_set(ahead)
+    return f" In {best[0]}, which you own, it would be {best[1]}." if best is not None else ""
 
 
 def rests_on_little(ahead: ColdAhead) -> str:
@@ -130,6 +143,22 @@ def chance_sentences(ahead: ColdAhead, display: Display) -> tuple[str, ...]:
         f"Your camps were colder than such normals, so the nights are taken to be "
         f"{step.text(-camps.taken_c)} colder. By the normals alone the chance would be "
         f"{one_in(ahead.by_normals)}.",
+    )
+
+
+def usual_lows(outlook: Outlook, camps: CampsOff | None, display: Display) -> str:
+    """The usual lows and, where one's camps ran colder, what to expect by the figures of the odds.
+
+    "lows near 8 °C, nine nights in ten between 5 and 11 °C by the station’s normals; your camps ran
+    about 1.7 °C colder: expect near 6 °C".
+    """
+    lows = climate_words.lows(outlook, display)
+    if camps is None or not camps.colder:
+        return lows
+    colder = temperature_step(display).text(-camps.taken_c)
+    near = climate_words.near(outlook, display, camps.taken_c)
+    return (
+        f"{lows} by the station’s normals; your camps ran about {colder} colder: expect near {near}"
     )
 
 
@@ -220,27 +249,26 @@ def if_whole(ahead: ColdAhead) -> str:
     if ahead.if_whole is not None:
         if broken:
             with_what = "With a complete and sound set" if lacks else "With it sound"
-        elif mats and len(lacks) == 1 and lacks[0].thing and not lacks[0].successor:
-            with_what = f"With “{lacks[0].thing.name}”"
+        elif mats and len(lacks) == 1 and not lacks[0].thing and not lacks[0].successor:
+            bed = ahead.bedding.names if ahead.bedding is not None else ()
+            with_what = f"With {quoted([lacks[0].thing.name, *bed], at_most=4)}"
         else:
             with_what = "With a sound mat" if mats else "With a complete set"
         sentences.append(f"{with_what} {_would_be(ahead.if_whole)}.")
     if lacks:
         sound = "a sound mat" if mats else "what is sound in its place"
-        named = ahead.if_whole is not None and not broken and not lacks[0].successor
-        it = "it" if len(lacks) == 1 and named else names
-        sentences.append(f"Pack {it if all(pack) else sound}.")
+        sentences.append(f"Pack {names if all(pack) else sound}.")
     if broken:
         sentences.append("Mend what is broken, or take another.")
     return " ".join(sentences)
 
 
 def _would_be(chance: TooColdChance) -> str:
-    """ "at least one night would be too cold on about 1 in 6 such trips"."""
+    """ "at least one night would be too cold on about 1 in 6 such trips (2 to 40 in 100)"."""
     which = "the night" if len(chance.p_each) == 1 else "at least one night"
     odds = one_in(chance.p_any.value)
     if odds.startswith("about"):
-        return f"{which} would be too cold on {odds} such trips"
+        return f"{which} would be too cold on {odds} such trips ({hundred_range(chance.p_any)})"
     return f"the chance that {which} is too cold would be {odds}"
 
 
@@ -287,6 +315,14 @@ def votes(limits: ColdLimits, display: Display) -> tuple[str, ...]:
 def span(scale: Scale, estimate: Estimate) -> str:
     """ "3 to 8 °C"."""
     return f"{scale.number(estimate.low)} to {scale.text(estimate.high)}"
+
+
+def hundred_range(chance: Estimate) -> str:
+    """ "2 to 40 in 100", "under 1 to 19 in 100"."""
+    low, high = (
+        "under 1" if end < 0.005 else f"{100 * end:.0f}" for end in (chance.low, chance.high)
+    )
+    return f"{low} to {high} in 100"
 
 
 def percent_range(chance: Estimate) -> str:

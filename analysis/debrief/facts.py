@@ -12,6 +12,7 @@ from datetime import date
 from ..ahead.after import Aftermath, after_trip
 from ..ahead.scores import AmountScore, amount_scores
 from ..climate.normals import TripContext, trip_context
+from ..cold.camps import camps_colder_c
 from ..store.rows import Record, Store, ask
 from ..store.trip_choice import choose_past_trip
 from ..wear.chores import Chore
@@ -67,7 +68,8 @@ class Debrief:
     what is noted of carrying and using things. ``aftermath``: the trip beside its forecast;
     ``scores``: how forecasts of amounts held over all trips over by then. ``latest``: whether no
     trip that is no plan began later. ``chores``: of the latest trip those of all that is owned, of
-    another those that still wait of what came along on it.
+    another those that still wait of what came along on it. ``camps_colder_c``: how much colder than
+    the normals camps before it were on average, where that is worth a sentence.
     """
 
     trip: TripFacts
@@ -92,6 +94,7 @@ class Debrief:
     aftermath: Aftermath
     scores: tuple[AmountScore, ...]
     latest: bool
+    camps_colder_c: float | None = None
 
     @property
     def insurance(self) -> list[Record]:
@@ -166,6 +169,7 @@ def debrief(store: Store, trip: str | None, today: date) -> Debrief:
         aftermath=after_trip(store, chosen),
         scores=amount_scores(store, today),
         latest=latest,
+        camps_colder_c=camps_colder_c(store, chosen.start_on),
     )
 
 

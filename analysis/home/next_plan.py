@@ -27,5 +27,5 @@ def next_plan(store: Store, today: date) -> NextPlan | None:
     plans = choose_ahead(store, "", today)
     if not plans:
         return None
-    cold, *later = cold_forecasts(store, plans, sets=False)
+    cold, *later = cold_forecasts(store, plans)
     return NextPlan(plans[0], cold, tuple(later))

@@ -83,7 +83,7 @@ def odds(cold: ColdAhead) -> str:
         return " ".join(cold_words.barred_sentences(cold))
     if cold.told is None or cold.limit is None:
         return WHY_NO_ODDS.get(cold.why_not or "", "")
-    return f"{cold_words.chance_of_trip(cold)}."
+    return f"{cold_words.chance_of_trip(cold)}.{cold_words.in_warmer_set(cold)}"
 
 
 def later_plans(plans: Sequence[ColdAhead]) -> tuple[str, ...]:

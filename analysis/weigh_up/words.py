@@ -53,9 +53,9 @@ def limit_words(bags: Bags, display: Display) -> list[str]:
         if load.limit_mg is None or not (load.over_mg or load.over_with_itself):
             continue
         limit = mass(load.limit_mg / 1000, display)
-        holds = (
-            f"“{load.name}” holds {mass(load.contents_mg / 1000, display)} without its own weight"
-        )
+        # As its heading has it.
+        name = f"{load.name[:1].upper()}{load.name[1:]}"
+        holds = f"“{name}” holds {mass(load.contents_mg / 1000, display)} without its own weight"
         if load.over_mg:
             over = mass_apart(load.contents_mg / 1000, load.limit_mg / 1000, display)
             sentences.append(f"{holds}, {over} over your limit of {limit}.")

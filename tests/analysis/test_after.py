@@ -124,22 +124,22 @@ def amounts(system: str, enough: int, short: int, open_ended: int, unit: Any = "
         ((amounts("food", 4, 0, 0),), ""),
         (
             (amounts("food", 17, 2, 0),),
-            "The forecast would have been enough food on 17 of 19 trips.",
+            "The amount forecast would have been enough food on 17 of 19 trips.",
         ),
         (
             (amounts("cook", 23, 0, 0), amounts("food", 18, 0, 6)),
-            "The forecast would have been enough fuel on all 23 trips, and enough food on all 18 "
-            "trips where it can be told.",
+            "The amount forecast would have been enough fuel on all 23 trips, and enough food on "
+            "all 18 trips where it can be told.",
         ),
         (
             (amounts("cook", 0, 5, 0), amounts("food", 0, 0, 6)),
-            "The forecast would have been enough fuel on none of 5 trips. Of food nobody can tell: "
-            "all was used up on all 6 trips.",
+            "The amount forecast would have been enough fuel on none of 5 trips. Of food nobody "
+            "can tell: all was used up on all 6 trips.",
         ),
         (
             (amounts("cook", 5, 0, 0), amounts("food", 8, 1, 3), amounts("bike", 4, 1, 0, "Wh")),
-            "The forecast would have been enough fuel on all 5 trips, enough food on 8 of the 9 "
-            "trips where it can be told, and enough battery energy on 4 of 5 trips.",
+            "The amount forecast would have been enough fuel on all 5 trips, enough food on 8 of "
+            "the 9 trips where it can be told, and enough battery energy on 4 of 5 trips.",
         ),
     ],
 )

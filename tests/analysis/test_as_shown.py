@@ -104,7 +104,7 @@ def test_a_bag_over_its_limit_says_what_of_it_is_the_bag(store: Any) -> None:
         gear("seat-pack", "bags", 380_000, name="Seat pack"),
         gear("tent", "shelter", 3_069_000),
     ]
-    rows = [carried("next", "seat-pack"), carried("next", "tent", bag="Seat pack")]
+    rows = [carried("next", "seat-pack"), carried("next", "tent", bag="seat pack")]
     fill(store, {"gear": things, "trip": [plan()], "carried": rows})
     for limit, told in (
         (3000.0, "“Seat pack” holds 3.07 kg without its own weight, 69 g over your limit of 3.00"),

@@ -231,6 +231,16 @@ def test_what_is_to_do_is_counted_by_things_and_what_charges_is_not_all(store: A
     )
 
 
+def test_the_system_of_a_lone_thing_is_nothing_to_see_to(store: Any) -> None:
+    kit = gear("kit", "first_aid", 20_000, insurance=True)
+    lamp = gear("lamp", "light", 80_000, capacity_wh=4.0)
+    rows = [carried("next", row["item"]) for row in (kit, lamp)]
+    fill(store, {"gear": [kit, lamp], "trip": [plan()], "carried": rows})
+    page = read(store)
+    assert sum(map(len, lists_of(page.before_leaving()).values())) == 2
+    assert page.before_leaving().answer == ("Before you leave, see to 2 things.",)
+
+
 def test_what_is_owned_and_on_no_list_is_named_quietly(store: Any) -> None:
     kits = [gear(f"kit{n}", "first_aid", 20_000) for n in range(7)]
     others = [

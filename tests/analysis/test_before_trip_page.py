@@ -228,12 +228,13 @@ def _cold_is_told_by_the_colder_figure(demo: Any, page: BeforeTripPage) -> None:
     """Camps were colder than the normals, and the set on the list lacks its mat: no chance."""
     assert points(page)["Will you be cold?"] == (
         "No mat is on the list. Without one you will be colder than your record can say. With “Air "
-        "mat” at least one night would be too cold on about 1 in 6 such trips. Pack it."
+        "mat” and “Winter sleeping bag” at least one night would be too cold on about 1 in 6 such "
+        "trips (2 to 40 in 100). Pack “Air mat”."
     )
     section = page.cold()
     (told,) = map(plain, section.answer)
     assert told.startswith(points(page)["Will you be cold?"])
-    assert "Pack it. Usual there and then" in told
+    assert "Pack “Air mat”. Usual there and then" in told
     assert any(note.startswith("“Air mat” was along on 16 of the 16") for note in section.notes)
     assert plain(section.notes[0]).startswith(
         "Your camps were 2.0 °C colder than such normals on average, on "

@@ -57,10 +57,10 @@ def test_a_list_without_the_mat_gets_no_chance_and_no_limit(store: Any) -> None:
     assert ahead.told is None
     assert ahead.if_whole is not None
     assert ahead.if_whole.p_any == whole.p_any
-    odds = one_in(whole.p_any.value)
+    odds = f"{one_in(whole.p_any.value)} such trips ({words.hundred_range(whole.p_any)})"
     assert point(store) == (
         "No mat is on the list. Without one you will be colder than your record can say. With "
-        f"“Mat” at least one night would be too cold on {odds} such trips. Pack it."
+        f"“Mat” and “Bag” at least one night would be too cold on {odds}. Pack “Mat”."
     )
     table = sets_table([ahead], Display())
     on_list = [row for row in table.rows if row["on_list"]]
@@ -69,7 +69,7 @@ def test_a_list_without_the_mat_gets_no_chance_and_no_limit(store: Any) -> None:
     opening = read_nights(store, "plan", display=Display()).opening()
     (to_come,) = opening.points
     assert to_come.answer == "No mat is on the list."
-    assert f"too cold on {odds} such trips. Pack it. Usual there and then: lows" in to_come.more
+    assert f"too cold on {odds}. Pack “Mat”. Usual there and then: lows" in to_come.more
     assert opening.caution == AHEAD_CARE
     html = read_before_trip(store, "plan", today=TODAY, display=Display()).cold().html()
     assert "colder than any figure" not in html
@@ -188,7 +188,8 @@ def test_a_chance_that_is_no_fraction_reads_as_a_sentence_too(store: Any) -> Non
     assert ahead.if_whole is not None
     rare = replace(ahead.if_whole, p_any=replace(ahead.if_whole.p_any, value=0.0001))
     assert (
-        "With “Mat” the chance that at least one night is too cold would be rarer than 1 in 1000."
+        "With “Mat” and “Bag” the chance that at least one night is too cold would be rarer than 1 "
+        "in 1000."
     ) in words.if_whole(replace(ahead, if_whole=rare))
 
 

@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from scipy import stats
 from store_drawing import empty_store
+from tarebook.analysis.climate import words as climate_words
 from tarebook.analysis.climate.outlook import Outlook
 from tarebook.analysis.cold import words
 from tarebook.analysis.cold.camps import PLACE_SD_C, PRIOR_SD_C, CampsOff, camps_off
@@ -210,6 +211,23 @@ def test_the_chance_is_that_of_nights_so_much_colder(store: Any) -> None:
     )
     imperial = words.camps_note(ahead.camps, Display("oz", "f", "mi"))
     assert "were 3.6\u202f°F colder" in imperial
+
+
+def test_what_to_expect_is_told_beside_the_normals_where_camps_were_colder(store: Any) -> None:
+    put(store, trips_off(*COLDER), NORMAL_C)
+    ahead = forecast(store)
+    assert ahead.camps is not None
+    assert isinstance(ahead.outlook, Outlook)
+    told = plain(words.usual_lows(ahead.outlook, ahead.camps, Display()))
+    taken, expected = f"{-ahead.camps.taken_c:.1f}", f"{NORMAL_C + ahead.camps.taken_c:.0f}"
+    assert told.startswith(f"lows near {NORMAL_C:g} °C, nine nights in ten between ")
+    assert told.endswith(
+        f" °C by the station’s normals; your camps ran about {taken} °C colder: "
+        f"expect near {expected} °C"
+    )
+    assert words.usual_lows(ahead.outlook, None, Display()) == climate_words.lows(
+        ahead.outlook, Display()
+    )
 
 
 def test_milder_camps_are_told_to_be_no_promise(store: Any) -> None:

@@ -74,10 +74,12 @@ def test_the_opening_answers_first(page: ComfortPage) -> None:
     near, far = (p for p in told.points if p.about.startswith("A cold night on"))
     assert near.answer == "No mat is on the list."
     assert near.more.startswith("Without one you will be colder than your record can say. With “")
-    assert far.answer == (
-        "About 6 in 10 that at least one night is too cold in “Summer "
+    # The range stands beside its own figure, not after that of the other set.
+    assert far.answer.replace("\u202f", " ") == (
+        "About 6 in 10 (very likely 33 % to 81 %) that at least one night is too cold in “Summer "
         "quilt”; in “Winter sleeping bag” about 1 in 30."
     )
+    assert far.more == "Look at the forecast."
     assert told.caution == NEW_BEDDING_CARE
     # Answer, risk and caution come first, so that a telephone shows them without scrolling.
     assert [point.about for point in told.points[:3]] == [

@@ -95,7 +95,9 @@ def test_a_later_plan_is_named_with_its_odds(demo_folder: Path) -> None:
     (line,) = words.later_plans(page.plan.later)
     assert line.startswith("Planned after it: “Larkspur Flat by e-bike” (28–31 May 2027). The ")
     assert line.endswith(words.odds(page.plan.later[0]))
+    assert "chance that at least one of its 3 nights is too cold in “Summer quilt” is" in line
     assert " in 10." in line
+    assert line.endswith(" In “Winter sleeping bag”, which you own, it would be about 1 in 30.")
     many = words.later_plans(page.plan.later * 6)
     assert [each == line for each in many] == [True, True, True, False]
     assert many[-1] == "3 more plans after that."
@@ -116,6 +118,7 @@ def test_the_list_of_trips_has_the_beginning_of_each_note(note: str | None, told
 
 def test_the_odds_are_those_of_every_other_page(demo_folder: Path) -> None:
     from tarebook.analysis.cold.trips import cold_forecasts
+    from tarebook.analysis.cold.words import hundred_range
     from tarebook.analysis.display.words import one_in
 
     page = read(demo_folder, date(2026, 11, 25))
@@ -127,7 +130,10 @@ def test_the_odds_are_those_of_every_other_page(demo_folder: Path) -> None:
     assert cold.if_whole is not None
     told = words.odds(page.plan.cold)
     assert told.startswith("No mat is on the list. Without one you will be colder than")
-    assert told.endswith(f"too cold on {one_in(cold.if_whole.p_any.value)} such trips. Pack it.")
+    odds = cold.if_whole.p_any
+    assert told.endswith(
+        f"too cold on {one_in(odds.value)} such trips ({hundred_range(odds)}). Pack “Air mat”."
+    )
     whole = replace(page.plan.cold, lacking=(), unmended=())
     assert whole.told is not None
     assert one_in(whole.told.p_any.value) in words.odds(whole)

@@ -234,6 +234,10 @@ def test_a_trip_in_a_sentence(store: Any, lows: list[float], sentence: str) -> N
     refill(store, [flat()], [trip("past", JULY, len(lows), **HERE)], days)
     found = trip_context(store)
     assert context_words.trip_sentence(found, CELSIUS) == sentence
+    told = context_words.trip_sentence(found, CELSIUS, 2.0)
+    colder = "by the station’s normals; your camps before were 2.0\u202f°C colder on average."
+    told_as_cold = sentence.endswith("as cold.")
+    assert told == (f"{sentence[:-1]}, {colder}" if told_as_cold else sentence)
     if "night in" in sentence:
         # The table counts 7 of 100, and 7 of 100 are 1 in 14.
         counted = context_words.of_a_hundred(found.nights[0].percentile or 0.0)

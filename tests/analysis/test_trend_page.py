@@ -234,6 +234,7 @@ def test_the_demos_planted_fall_lies_inside_and_its_seasons_are_seen_through(
     (by_system,) = [p.answer for p in of_demo().opening().points if p.about == "By system"]
     assert "clothing 246\u202fg heavier little by little and safety" in by_system
     assert of_demo().estimators().notes[0].startswith("The answer says how much the kit changed")
+    assert of_demo().opening().sentence == f"Really lighter? {answer.answer}"
     assert answer.answer.endswith(
         "). On the scale it hardly shows, because the trips grew colder. It is too early "
         "to say whether that goes on."

@@ -75,7 +75,9 @@ def to_do(page: "BeforeTripPage") -> str:
     """How many things wait to be seen to, each counted once, as a sentence."""
     lists = ready_lists(page)
     names = {chore.name for chore in page.data.chores} if page.data is not None else set()
-    names |= {task.what for each in lists for task in each.tasks if task.things == 1}
+    # What is looked over stands by system there: its things are chores, and named already.
+    others = (each for each in lists if each.heading not in LOOKS)
+    names |= {task.what for each in others for task in each.tasks if task.things == 1}
     return to_see_to(lists, len(names), "Before you leave")
 
 

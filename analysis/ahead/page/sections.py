@@ -3,7 +3,6 @@
 from typing import TYPE_CHECKING
 
 from ...climate import station_words
-from ...climate import words as climate_words
 from ...climate.outlook import Outlook
 from ...cold import words as cold_words
 from ...cold.page_tables import sets_table
@@ -81,7 +80,7 @@ def amounts_section(page: "BeforeTripPage") -> Section:
         right("enough", "That is enough"),
         right("range", "Very likely range"),
         whole("trips", "Trips behind it"),
-        whole("used_up", "All used up on"),
+        whole("used_up", "Trips that used it all up"),
     )
     table = Table.of(columns, rows, "amount", fold_after=20, stacks=True)
     parts = "; ".join(much.need_sentence(need, data, display).rstrip(".") for need in needs)
@@ -153,8 +152,8 @@ def _amount_notes(
         )
     if any(need.used_up for need in needs):
         notes.append(
-            "On the trips from which nothing came home (“All used up on”), the need was at least "
-            "what was taken."
+            "On the trips from which nothing came home (“Trips that used it all up”), the "
+            "need was at least what was taken."
         )
     unknown = [much.need_named(need) for need in needs if not need.trips]
     if unknown:
@@ -244,7 +243,8 @@ def cold_section(page: "BeforeTripPage") -> Section:
     if answer and cold.drawn:
         answer.insert(0, "This plan has no list of its own, so this is about what such trips had.")
     if isinstance(cold.outlook, Outlook) and cold.outlook.nights:
-        answer.append(f"Usual there and then: {climate_words.lows(cold.outlook, display)}.")
+        lows = cold_words.usual_lows(cold.outlook, cold.camps, display)
+        answer.append(f"Usual there and then: {lows}.")
     if not answer and not cold.sets:
         return Section.empty(COLD, "rated sleep gear, or climate normals for the place")
     if not answer:

@@ -36,6 +36,9 @@ class TrendPage:
         """The answer in short, what it rests on, and what narrows it."""
         points = self._points()
         says = points[0].answer if points and points[0].leads else ""
+        if says.startswith(("Yes,", "No,")):
+            # It answers a question, which stands beside it here and nowhere else.
+            says = f"{points[0].about} {says}"
         care = TARGET_CARE if self._may_save else ""
         return Opening(
             self._title(), self._lines(), self._notices(), points, says, caution=care, care_after=1

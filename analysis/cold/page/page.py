@@ -17,6 +17,7 @@ from ...store.rows import Store, ask
 from ...store.set_aside import records_set_aside, set_aside_notice
 from ...store.trip_choice import TripChoice, choose_trip
 from .. import words as cold_words
+from ..camps import camps_colder_c
 from ..trips import ColdAhead, cold_forecasts
 from . import sections
 
@@ -41,7 +42,8 @@ class Plan:
 class ContextPage:
     """A past trip, a plan or both, and the units in which they are told: a section a method.
 
-    ``set_aside``: records of the logbook that are missing.
+    ``set_aside``: records of the logbook that are missing. ``camps_colder_c``: how much colder than
+    the normals camps before the past trip were, where that is worth a sentence.
     """
 
     past: TripContext | None
@@ -49,6 +51,7 @@ class ContextPage:
     plan: Plan | None
     display: Display
     set_aside: int
+    camps_colder_c: float | None = None
 
     def opening(self) -> Opening:
         """Which trips, how cold they were and may be, and what to know of the normals."""
@@ -74,23 +77,25 @@ class ContextPage:
     def _points(self) -> Iterator[Point]:
         """How the nights of the trip that was were, and what those to come may bring."""
         past, plan, display = self.past, self.plan, self.display
-        if past is not None and (short := climate_words.trip_in_short(past, display)):
+        if past is not None and (short := self._in_short(past)):
             yield Point("Nights that were", short, leads=True)
         if plan is None or plan.trip.end_on <= plan.trip.start_on:
             return
         outlook, cold = plan.outlook, plan.cold
         usual = ""
         if isinstance(outlook, Outlook) and outlook.nights:
-            usual = words.sentence(climate_words.lows(outlook, display))
+            usual = words.sentence(cold_words.usual_lows(outlook, cold.camps, display))
         if barred := cold_words.barred_sentences(cold):
             usual = usual and f" Usual there and then: {usual[:1].lower()}{usual[1:]}"
             first, more = " ".join(barred[:-1]), f"{barred[-1]}{usual}"
             yield Point("Nights to come", first, more, leads=True)
         elif usual:
             chance = f"{cold_words.chance_of_trip(cold)}." if cold.told is not None else ""
-            if best := cold_words.warmer_set(cold):
-                chance += f" In {best[0]}, which you own, it would be {best[1]}."
+            chance += cold_words.in_warmer_set(cold)
             yield Point("Nights to come", usual, chance, leads=True)
+
+    def _in_short(self, past: TripContext) -> str:
+        return climate_words.trip_in_short(past, self.display, self.camps_colder_c)
 
     def _wanting(self) -> Iterator[str]:
         """Why nights are set beside nothing, a sentence each: there is no section that says so."""
@@ -108,7 +113,7 @@ class ContextPage:
         """How the nights of the past trip were, in one sentence that names it."""
         if self.past is None or isinstance(self.past.station, NoStation):
             return ""
-        told = climate_words.trip_sentence(self.past, self.display)
+        told = climate_words.trip_sentence(self.past, self.display, self.camps_colder_c)
         return f"On “{self.past.trip.title}” {told[:1].lower()}{told[1:]}" if told else ""
 
     nights = sections.nights_section
@@ -150,7 +155,8 @@ def read_nights(
     past = None if chosen.plan else trip_context(store, chosen.trip)
     band = _band(store, past.station, chosen) if past is not None else ()
     plan = _plan(store, planned, below_c) if planned else None
-    return ContextPage(past, band, plan, display, records_set_aside(store))
+    colder = camps_colder_c(store, past.trip.start_on) if past is not None else None
+    return ContextPage(past, band, plan, display, records_set_aside(store), colder)
 
 
 def _plan(store: Store, trip: TripChoice, below_c: float | None) -> Plan:

@@ -28,7 +28,7 @@ def nights_section(page: "ContextPage") -> Section:
     if past is None:
         return Section.empty("The nights that were", "nights that were")
     heading = f"{past.trip.title}: the nights"
-    answer = climate_words.trip_sentence(past, display)
+    answer = climate_words.trip_sentence(past, display, page.camps_colder_c)
     if isinstance(past.station, NoStation) or not answer:
         return Section.empty(heading, "the normals of its place" if answer else "a low of a night")
     figure = Figure(
@@ -101,7 +101,8 @@ def _answer(plan: "Plan", outlook: Outlook, display: Display) -> tuple[str, ...]
     of_threshold = climate_words.outlook_sentences(outlook, display)
     if not outlook.nights or plan.cold.why_not == "no_bedding":
         return of_threshold
-    usual = f"Usual there and then: {climate_words.lows(outlook, display)}."
+    lows = cold_words.usual_lows(outlook, plan.cold.camps, display)
+    usual = f"Usual there and then: {lows}."
     if plan.cold.chance is None:
         why = (
             "The chance of a too cold night is not known: nothing there says how much single "

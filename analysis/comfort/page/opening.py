@@ -168,7 +168,7 @@ def _ahead(trips: Sequence[ColdAhead]) -> list[Point]:
             points.append(Point(about, why, barred[-1]))
         elif trip.told is not None and trip.limit is not None:
             chance = cold_words.chance_that(trip.told, trip.limit)
-            more = f"Very likely {cold_words.percent_range(trip.told.p_any)}. Look at the forecast."
+            more = "Look at the forecast."
             if rests := cold_words.rests_on_little(trip):
                 more = f"{rests} {more}"
             points.append(Point(about, sentence(f"{chance}{_warmer(trip)}"), more))

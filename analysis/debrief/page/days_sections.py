@@ -56,7 +56,7 @@ def trip_nights_section(page: "DebriefPage") -> Section:
     if not any(n.low_c is not None or n.sleep_score or n.warmth is not None for n in nights):
         return Section.empty(heading, "the nights")
     cold = () if debrief.coldest is None else coldest_night(debrief.coldest, display)
-    usual = trip_sentence(debrief.context, display)
+    usual = trip_sentence(debrief.context, display, debrief.camps_colder_c)
     # The coldest is told above the picture, too: where nights differ, all of them come first.
     good = _good_nights(nights, alone=not cold)
     felt = felt_cold_too(nights, debrief.coldest)

@@ -77,7 +77,7 @@ def kept_sentence(scores: Sequence[AmountScore]) -> str:
         for each in known
         if not each.enough + each.short
     ]
-    first = [sentence(f"the forecast would have been {said}")] if told else []
+    first = [sentence(f"the amount forecast would have been {said}")] if told else []
     return " ".join([*first, *open_ended])
 
 
