@@ -10,10 +10,10 @@ from ..display.words import (
     degrees,
     listing,
     one_in,
+    own_limit,
     percent,
     quoted,
     sentence,
-    temperature,
     temperature_step,
 )
 from ..stats.constants import NINE_IN_TEN_SD
@@ -44,7 +44,7 @@ def basis(limit: ColdLimit, display: Display) -> str:
     if limit.basis == "rated":
         with_what = "it alone" if len(limit.system.items) == 1 else "just this set"
         return f"its {rating(limit.system, display)}: you have judged no night in {with_what}"
-    own = f"your own limit of {temperature(limit.own_limit_c.value, display)}"
+    own = f"your own limit of {own_limit(limit.own_limit_c.value, display)}"
     nights = count(limit.nights, "judged night")
     if limit.nights < FEW_JUDGED:
         return f"{own}, which rests on only {nights}: too early to say"

@@ -34,7 +34,7 @@ OPENINGS = {
         (
             Point("Coldest night", "4.5 °C, a middling night.",
                   "Fri 9 May, sleep scored 3 out of 5, felt slightly cool. "
-                  "That is 4 °C above your own limit of 0.5 °C in “Summer quilt”, which rests on "
+                  "That is 4.0 °C above your own limit of 0.5 °C in “Summer quilt”, which rests on "
                   "only 2 judged nights: too early to say. "
                   "The night of Sat 10 May felt cool."),
             Point("Failed", "“Spare tube”: worked badly, fixed.",
