@@ -67,7 +67,7 @@ class Debrief:
     what is noted of carrying and using things. ``aftermath``: the trip beside its forecast;
     ``scores``: how forecasts of amounts held over all trips over by then. ``latest``: whether no
     trip that is no plan began later. ``chores``: of the latest trip those of all that is owned, of
-    another those that still wait of what came along on it.
+    another those that still wait, as of ``today``, of what came along on it.
     """
 
     trip: TripFacts
@@ -92,6 +92,12 @@ class Debrief:
     aftermath: Aftermath
     scores: tuple[AmountScore, ...]
     latest: bool
+    today: date
+
+    @property
+    def far_in_part(self) -> bool:
+        """Whether the distance of some day is not known, so that their sum is a lower bound."""
+        return any(e.kind == "distances" and e.logged < e.expected for e in self.evidence)
 
     @property
     def insurance(self) -> list[Record]:
@@ -166,6 +172,7 @@ def debrief(store: Store, trip: str | None, today: date) -> Debrief:
         aftermath=after_trip(store, chosen),
         scores=amount_scores(store, today),
         latest=latest,
+        today=today,
     )
 
 
