@@ -14,7 +14,7 @@ _BASIS = {"own": "Your nights", "rated": "Its rating"}
 
 def limit_table(limits: Sequence[ColdLimit], display: Display) -> Table:
     """A row a sleep system."""
-    scale = temperature_scale(display, 0)
+    scale, tenths = temperature_scale(display, 0), temperature_scale(display)
 
     def interval(limit: ColdLimit) -> str:
         return f"{scale.number(limit.own_limit_c.low)} to {scale.number(limit.own_limit_c.high)}"
@@ -24,7 +24,7 @@ def limit_table(limits: Sequence[ColdLimit], display: Display) -> Table:
         measured("rated", "Rated", scale, of=lambda limit: limit.system.rated_low_c),
         text("as", "Rating", lambda limit: limit.system.rated_as.capitalize()),
         measured("same", "As a limit", scale, of=lambda limit: limit.system.as_limit_c),
-        measured("limit", "Own limit", scale, of=lambda limit: limit.own_limit_c.value),
+        measured("limit", "Own limit", tenths, of=lambda limit: limit.own_limit_c.value),
         right("interval", "90 % interval", scale.unit, interval),
         whole("nights", "Judged nights"),
         whole("cold_nights", "Too cold"),
@@ -40,7 +40,7 @@ def sets_table(trips: Sequence[ColdAhead], display: Display) -> Table:
     def trip(one: SetAhead) -> str:
         return f"{one.trip.title}, {days(one.trip.start_on, one.trip.end_on)}"
 
-    limits = temperature_scale(display, 0)
+    limits = temperature_scale(display)
     sets = [one for ahead in trips for one in (*_on_the_list(ahead), *ahead.sets)]
     by_rating = any(one.limit.basis == "rated" for one in sets)
     heading = "Limit" if by_rating else "Your limit in it"

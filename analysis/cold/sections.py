@@ -17,6 +17,7 @@ from ..display.words import (
     day,
     days,
     listing,
+    own_limit,
     percent,
     quoted,
     temperature,
@@ -105,7 +106,7 @@ def limit_sentence(limit: ColdLimit, display: Display) -> str:
     between = f"{scale.number(limit.own_limit_c.low)} and {scale.text(limit.own_limit_c.high)}"
     return (
         f"In {quoted(system.names, at_most=4)}, one night in five is too cold for you at "
-        f"{temperature(limit.own_limit_c.value, display)} (very likely between {between}). "
+        f"{own_limit(limit.own_limit_c.value, display)} (very likely between {between}). "
         f"“{system.rated_name}” has a {cold_words.rating(system, display)}. {_of_nights(limit)}."
     )
 
@@ -117,12 +118,12 @@ def _of_nights(limit: ColdLimit) -> str:
 
 
 def _curves(limits: ColdLimits, shown: Sequence[ColdLimit], display: Display) -> list[Curve]:
-    scale = temperature_scale(display, 0)
+    own, scale = temperature_scale(display), temperature_scale(display, 0)
     curves = [
         Curve(
             limits.places.get(limit.system.items, -1),
             limit,
-            f"{system_name(limit, limits.limits)}: {scale.number(limit.own_limit_c.value)} "
+            f"{system_name(limit, limits.limits)}: {own.number(limit.own_limit_c.value)} "
             f"({cold_words.span(scale, limit.own_limit_c)})",
         )
         for limit in shown[:MOST_CURVES]

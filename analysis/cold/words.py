@@ -12,10 +12,10 @@ from ..display.words import (
     degrees,
     listing,
     one_in,
+    own_limit,
     percent,
     quoted,
     sentence,
-    temperature,
     temperature_step,
 )
 from ..stats.constants import NINE_IN_TEN_SD
@@ -46,7 +46,7 @@ def basis(limit: ColdLimit, display: Display) -> str:
     if limit.basis == "rated":
         with_what = "it alone" if len(limit.system.items) == 1 else "just this set"
         return f"its {rating(limit.system, display)}: you have judged no night in {with_what}"
-    own = f"your own limit of {temperature(limit.own_limit_c.value, display)}"
+    own = f"your own limit of {own_limit(limit.own_limit_c.value, display)}"
     nights = count(limit.nights, "judged night")
     if limit.nights < FEW_JUDGED:
         return f"{own}, which rests on only {nights}: too early to say"
@@ -249,7 +249,7 @@ def if_whole(ahead: ColdAhead) -> str:
     if ahead.if_whole is not None:
         if broken:
             with_what = "With a complete and sound set" if lacks else "With it sound"
-        elif mats and len(lacks) == 1 and not lacks[0].thing and not lacks[0].successor:
+        elif mats and len(lacks) == 1 and lacks[0].thing and not lacks[0].successor:
             bed = ahead.bedding.names if ahead.bedding is not None else ()
             with_what = f"With {quoted([lacks[0].thing.name, *bed], at_most=4)}"
         else:

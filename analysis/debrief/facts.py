@@ -68,8 +68,8 @@ class Debrief:
     what is noted of carrying and using things. ``aftermath``: the trip beside its forecast;
     ``scores``: how forecasts of amounts held over all trips over by then. ``latest``: whether no
     trip that is no plan began later. ``chores``: of the latest trip those of all that is owned, of
-    another those that still wait of what came along on it. ``camps_colder_c``: how much colder than
-    the normals camps before it were on average, where that is worth a sentence.
+    another those that still wait, as of ``today``, of what came along on it. ``camps_colder_c``: how
+    much colder than the normals camps before it were on average, where that is worth a sentence.
     """
 
     trip: TripFacts
@@ -94,7 +94,13 @@ class Debrief:
     aftermath: Aftermath
     scores: tuple[AmountScore, ...]
     latest: bool
+    today: date
     camps_colder_c: float | None = None
+
+    @property
+    def far_in_part(self) -> bool:
+        """Whether the distance of some day is not known, so that their sum is a lower bound."""
+        return any(e.kind == "distances" and e.logged < e.expected for e in self.evidence)
 
     @property
     def insurance(self) -> list[Record]:
@@ -170,6 +176,7 @@ def debrief(store: Store, trip: str | None, today: date) -> Debrief:
         scores=amount_scores(store, today),
         latest=latest,
         camps_colder_c=camps_colder_c(store, chosen.start_on),
+        today=today,
     )
 
 

@@ -58,8 +58,11 @@ class NeverOut:
     ``items`` are rows of `trip_gear`. Every one stands in one of the groups, too. ``could_stay``:
     what today's verdict leaves at home, that is for any weather and of no system one relies on;
     ``no_weather``: its weather is known not to have come; ``stays_listed``: what stays on the list,
-    each with a sentence ``why``; ``not_needed``: the rest, of which one trip says nothing, with
-    ``why`` where it is too early to say. ``to_take``: of all of them the items that stay listed.
+    each with a sentence ``why``; ``given_up``: what was given up since, with ``why``;
+    ``not_needed``: the rest, of which one trip says nothing, with ``why`` where it is too early to
+    say, and else ``weather``: whether that for which it is came (True, None where not known), False
+    where it is for any. ``to_take``: of all of them the items that no verdict leaves at home and
+    that are still there.
 
     ``weight_g`` sums what was on me at the start, of what is
     weighed; missing where none of it is. ``at_least`` says that something of it is not weighed;
@@ -73,6 +76,7 @@ class NeverOut:
     could_stay: Sequence[Record] = ()
     no_weather: Sequence[Record] = ()
     stays_listed: Sequence[Record] = ()
+    given_up: Sequence[Record] = ()
     not_needed: Sequence[Record] = ()
     to_take: Set[str] = frozenset()
 
@@ -83,19 +87,21 @@ def never_out(
     came: Mapping[str, bool | None] = MappingProxyType({}),
     stays: Mapping[str, str] = MappingProxyType({}),
     early: Set[str] = frozenset(),
+    given_up: Set[str] = frozenset(),
 ) -> NeverOut | None:
     """What was never taken out, by the answer to `trip_gear`; None where no use is known.
 
     ``lost`` counts carried records that could not be loaded and may have been left packed, too.
     ``came``: by item that is meant for some weather, whether that came about; missing where it is
     not known. ``stays`` and ``early``: what stays on the list as of today, and of what of it only
-    too few trips speak (`usage.standing`).
+    too few trips speak, and what was given up (`usage.standing`).
     """
     if not any(g["known"] for g in gear):
         return None
     unused = [g for g in gear if g["used"] is False and not g["insurance"]]
     on_me = [g for g in unused if g["on_me"]]
-    met = [g for g in unused if came.get(g["item"]) is not False]
+    there = [g for g in unused if g["item"] not in given_up]
+    met = [g for g in there if came.get(g["item"]) is not False]
     # What one relies on comes along again, however few trips speak of it.
     too_early = {g["item"] for g in unused if g["item"] in early and not _relied_on(g)}
     listed = stays.keys() - too_early
@@ -109,14 +115,15 @@ def never_out(
         at_least=lost > 0 or any(g["unweighed"] for g in on_me),
         complete=all(g["known"] for g in gear),
         could_stay=could_stay,
-        no_weather=[g for g in unused if came.get(g["item"]) is False],
+        no_weather=[g for g in there if came.get(g["item"]) is False],
         stays_listed=[{**g, "why": stays[g["item"]]} for g in met if g["item"] in listed],
+        given_up=[{**g, "why": stays.get(g["item"])} for g in unused if g["item"] in given_up],
         not_needed=[
-            {**g, "why": stays.get(g["item"])}
+            {**g, "why": stays.get(g["item"]), "weather": came.get(g["item"], False)}
             for g in met
             if g["item"] not in listed and g not in could_stay
         ],
-        to_take=frozenset(g["item"] for g in unused if g["item"] in listed),
+        to_take=frozenset(g["item"] for g in there if g["item"] in stays),
     )
 
 

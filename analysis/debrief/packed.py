@@ -22,4 +22,4 @@ def stayed_packed(
 
     came = {row["item"]: row["chance"] for row in ask(store, "debrief/conditions_met", trip=trip)}
     stands = standing(store, today)
-    return never_out(gear, lost, came, stands.stays, stands.early)
+    return never_out(gear, lost, came, stands.stays, stands.early, stands.given_up)

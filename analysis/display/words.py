@@ -186,6 +186,11 @@ def degrees(c: Any, display: Display) -> str:
     return temperature(c, display, 0 if whole else 1)
 
 
+def own_limit(c: Any, display: Display) -> str:
+    """Return an own limit, from °C: to a tenth on every page, so that none is rounded to cold."""
+    return temperature_scale(display).text(c)
+
+
 def temperature_difference(c: Any, display: Display, *, signed: bool = False) -> str:
     """Return a difference of temperature with one decimal, from °C."""
     return temperature_step(display).text(c, signed=signed)

@@ -22,11 +22,13 @@ class Standing:
     """How the things of gear.csv stand as of a day.
 
     ``stays``: by item, why it stays on the list: all but what its verdict would leave at home.
-    ``early``: those of them of which nothing but too few trips speaks.
+    ``early``: those of them of which nothing but too few trips speaks. ``given_up``: those of them
+    that are not owned any more.
     """
 
     stays: Mapping[str, str] = field(default_factory=dict)
     early: frozenset[str] = frozenset()
+    given_up: frozenset[str] = frozenset()
 
 
 @remembered
@@ -48,4 +50,5 @@ def standing(store: Store, today: date) -> Standing:
         if j.verdict != "leave"
     }
     early = {j.about.item for j in judged if j.verdict in _EARLY}
-    return Standing({**kept, **held}, frozenset(early - held.keys()))
+    given_up = frozenset(j.about.item for j in judged if j.why == "given_up")
+    return Standing({**kept, **held}, frozenset(early - held.keys()), given_up)

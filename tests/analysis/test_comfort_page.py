@@ -1,6 +1,7 @@
 """What the page on comfort says: of the demo, of a few nights, and of none at all."""
 
 import json
+import re
 import shutil
 from collections.abc import Callable
 from dataclasses import replace
@@ -82,14 +83,11 @@ def test_the_opening_answers_first(page: ComfortPage) -> None:
     assert far.more == "Look at the forecast."
     assert told.caution == NEW_BEDDING_CARE
     # Answer, risk and caution come first, so that a telephone shows them without scrolling.
-    assert [point.about for point in told.points[:3]] == [
-        "Earned its weight",
-        "A cold night ahead",
-        "A cold night ahead",
-    ]
+    first = [point.about.split(" “")[0] for point in told.points[:3]]
+    assert first == ["Earned its weight", "A cold night on", "A cold night on"]
     html = told.html()
-    assert html.index("A cold night ahead") < html.index(escape(NEW_BEDDING_CARE))
-    assert html.index(escape(NEW_BEDDING_CARE)) < html.index("How cold") < html.index("To try next")
+    assert html.index("A cold night on") < html.index(escape(NEW_BEDDING_CARE))
+    assert html.index(escape(NEW_BEDDING_CARE)) < html.index("In “") < html.index("To try next")
     # Two trips and three sets are five lines.
     table = sections(page)["cold_ahead"].table
     assert table is not None
@@ -220,6 +218,18 @@ def test_units_are_the_readers_own(demo: Any) -> None:
     assert "Points per lb" in text
     assert "Ounces per point" in text
     assert "(oz)" in text
+
+
+def test_a_limit_is_one_figure_and_no_leave_to_go_there(page: ComfortPage) -> None:
+    points = [point for point in page.opening().points if point.about.startswith("In “")]
+    assert points
+    text = page.cold_limit().text()
+    for point in points:
+        at = re.fullmatch(r"At (−?\d+\.\d °C) one night in five is too cold\.", point.answer)
+        assert at, point.answer
+        assert "Down to" not in point.answer
+        assert f"one night in five is too cold for you at {at[1]} (very likely" in text
+        assert re.match(r"Very likely −?\d+ to −?\d+ °C, from \d+ nights\. Rated ", point.more)
 
 
 def test_five_nights_make_modest_statements(tmp_path: Path) -> None:

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from store_drawing import Tables, carried, empty_store, fill, gear, logbooks, trip
 from tarebook.analysis.debrief.facts import debrief
-from tarebook.analysis.debrief.load import RELIED_ON, never_out
+from tarebook.analysis.debrief.load import RELIED_ON, NeverOut, never_out
 from tarebook.analysis.debrief.page.page import DebriefPage
 from tarebook.analysis.display.words import Display
 from tarebook.analysis.store.rows import ask
@@ -19,7 +19,7 @@ from tarebook.analysis.usage.outputs import usage_rows
 TODAY = date(2026, 6, 1)
 DEMO_DAY = date(2026, 11, 26)
 MAY = date(2026, 5, 1)
-GROUPS = ("could_stay", "no_weather", "stays_listed", "not_needed")
+GROUPS = ("could_stay", "no_weather", "stays_listed", "given_up", "not_needed")
 
 
 @pytest.fixture(scope="module")
@@ -64,6 +64,7 @@ def test_dry_days_are_no_word_against_a_rain_coat(store: Any) -> None:
         "could_stay": [],
         "no_weather": ["coat"],
         "stays_listed": ["knife", "torch"],
+        "given_up": [],
         "not_needed": ["book"],
     }
 
@@ -120,7 +121,33 @@ def test_too_few_trips_are_no_word_against_a_thing(store: Any) -> None:
     ((item, why),) = [(row["item"], row["why"]) for row in out.not_needed]
     assert item == "book"
     assert why.startswith("Never used on 1 occasion")
-    assert "book" not in out.to_take
+    assert "book" in out.to_take
+    assert "Take " in DebriefPage(debrief(store, "fell", TODAY), Display()).opening().points[1].more
+
+
+def test_what_was_given_up_since_is_not_told_to_be_taken_again(store: Any) -> None:
+    tables = packed()
+    tables["gear"][5]["retired_on"] = MAY + timedelta(days=20)
+    assert groups_of(store, tables)["given_up"] == ["torch"]
+    page = DebriefPage(debrief(store, "fell", TODAY), Display())
+    assert "torch" not in (page.data.never_out or NeverOut((), None, False, False)).to_take
+    told = page.never_out().answer
+    name = next(row["name"] for row in page.data.gear if row["item"] == "torch")
+    assert f"Given up since: “{name}”." in told
+    assert not any(line.startswith("Take ") and name in line for line in told)
+    (point,) = (p for p in page.opening().points if p.about == "Never taken out")
+    assert "Take 2 of them again." in point.more
+    assert f"Given up since: “{name}”." in point.more
+
+
+def test_what_a_verdict_leaves_but_not_on_such_a_trip_has_its_reason(store: Any) -> None:
+    fill(store, many_trips())
+    page = DebriefPage(debrief(store, "fell", TODAY), Display())
+    table = page.never_out().table
+    assert table is not None
+    text = table.html()
+    assert "Not settled by one trip" in text
+    assert "says leave it at home, but the weather it is for came." in text
 
 
 @pytest.fixture(scope="module")
@@ -161,7 +188,7 @@ def test_what_is_for_rain_is_not_named_on_a_wet_trip(demo_debriefs: list[Any]) -
         else:
             wet += 1
             assert "Trekking umbrella" not in told, data.trip.trip
-            assert "not needed this time" in told
+            assert "One trip settles nothing of" in told
     assert wet > 5
     assert dry > 5
 

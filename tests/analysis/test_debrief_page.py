@@ -23,7 +23,7 @@ OPENINGS = {
                   "on only 2 judged nights: too early to say."),
             Point("Failed", "Nothing was noted."),
             Point("Never taken out", "3 things, 648 g.",
-                  "They were not needed this time."),
+                  "Take them again."),
             Point("Base weight", "At least 4.31 kg."),
         ),
         ("“Canoe” has no weight yet, so the sums with it read “at least”.",),
@@ -34,13 +34,13 @@ OPENINGS = {
         (
             Point("Coldest night", "4.5 °C, a middling night.",
                   "Fri 9 May, sleep scored 3 out of 5, felt slightly cool. "
-                  "That is 4 °C above your own limit of 0.5 °C in “Summer quilt”, which rests on "
+                  "That is 4.0 °C above your own limit of 0.5 °C in “Summer quilt”, which rests on "
                   "only 2 judged nights: too early to say. "
                   "The night of Sat 10 May felt cool."),
             Point("Failed", "“Spare tube”: worked badly, fixed.",
                   "Puncture. Also “Water filter” (a nuisance, not fixed)."),
             Point("Never taken out", "3 things, 798 g.",
-                  "They were not needed this time."),
+                  "Take them again."),
             Point("Base weight", "4.11 kg, ultralight."),
         ),
         (),
@@ -77,7 +77,7 @@ OPENINGS = {
             Point("Failed", "“Air mat”: worked badly, not fixed.",
                   "Slow leak at the valve. Also “Left pannier” (a nuisance, fixed)."),
             Point("Never taken out", "4 things, 866 g.",
-                  "They were not needed this time."),
+                  "Take them again."),
             Point("Base weight", "4.56 kg, lightweight.",
                   "470 g less than on “The ridge again, in autumn”."),
             Point("Before the next trip", "Mend “Air mat” and “Water filter”.",
@@ -185,7 +185,7 @@ SECTIONS = (
      ("4 of 31 things were never taken out, not counting first aid, repair and other insurance: "
       "866 g. One trip proves little: what stayed packed this time may be needed the next.",
       "Take “Power bank”, “Rain trousers” and “Spare socks” again.",
-      "“Paperback” was not needed this time.")),
+      "One trip settles nothing of “Paperback”.")),
     ("insurance", "The insurance shelf",
      ("7 things, 737 g, were carried in the hope of not needing them.",
       "Needed all the same: “First-aid kit”, “Mini pump”, “Multi-tool” and “Map and compass”. "

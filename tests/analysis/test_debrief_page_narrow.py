@@ -201,6 +201,12 @@ def test_one_bar_is_no_picture(river: DebriefPage) -> None:
         assert section.figure is None
 
 
+def test_where_no_night_was_good_it_is_said_in_one_singular(river: DebriefPage) -> None:
+    nights = [replace(n, sleep_score=3) for n in river.data.nights]
+    answer = with_data(river, nights=nights).nights().answer[0]
+    assert answer.startswith("No night scored 4 or more out of 5 for sleep.")
+
+
 def test_two_nights_are_told_as_both_or_neither(river: DebriefPage) -> None:
     first, second, _ = river.data.nights
     for scores, told in (((4, 5), "Both nights were"), ((3, 2), "Neither night was")):
@@ -231,7 +237,11 @@ def test_a_trip_that_others_followed_is_not_the_one_to_get_ready_from(river: Deb
     earlier = with_data(river, latest=False)
     assert "Before the next trip" not in [point.about for point in earlier.opening().points]
     section = earlier.to_do()
-    assert section.heading == "To do after this trip"
+    as_of = f"as of {earlier.data.today.day} {earlier.data.today:%B %Y}"
+    assert section.heading == f"Still to do, {as_of}"
+    table = earlier.insurance().table
+    assert table is not None
+    assert f"Last check, {as_of}" in table.html()
     assert section.answer == ("Of what came along, see to 12 things, in 8 boxes.",)
     assert section.more == river.to_do().more
     assert section.caution == river.to_do().caution
@@ -259,19 +269,19 @@ def test_what_was_not_needed_is_no_advice(river: DebriefPage) -> None:
     assert out is not None
     bare = replace(out, could_stay=(), no_weather=(), stays_listed=(), to_take=frozenset())
     cases = (
-        ([None], "1 thing was not needed this time."),
-        (["Early."], "“Thing 0” was not needed this time."),
-        (["Early.", None, None], "“Thing 0” and 2 more were not needed this time."),
-        (["E."] * 4, "“Thing 0”, “Thing 1”, “Thing 2” and “Thing 3” were not needed this time."),
-        (["E."] * 6, "“Thing 0”, “Thing 1”, “Thing 2” and 3 more were not needed this time."),
+        ([None], "One trip settles nothing of 1 thing."),
+        (["Early."], "One trip settles nothing of “Thing 0”."),
+        (["Early.", None, None], "One trip settles nothing of “Thing 0” and 2 more."),
+        (["E."] * 4, "One trip settles nothing of “Thing 0”, “Thing 1”, “Thing 2” and “Thing 3”."),
+        (["E."] * 6, "One trip settles nothing of “Thing 0”, “Thing 1”, “Thing 2” and 3 more."),
     )
     for whys, told in cases:
         rows = [{**out.items[0], "name": f"Thing {n}", "why": why} for n, why in enumerate(whys)]
         page = with_data(river, never_out=replace(bare, items=rows, not_needed=rows))
         assert page.never_out().answer[1:] == (told,)
         point = page.opening().points[2]
-        they = "It was" if len(rows) == 1 else "They were"
-        assert point.more == f"{they} not needed this time."
+        them = "it" if len(rows) == 1 else "them"
+        assert point.more == f"One trip settles nothing of {them}."
     kept = replace(out, stays_listed=[{**r, "why": "So."} for r in out.items], not_needed=(),
                    could_stay=(), to_take=frozenset(r["item"] for r in out.items))  # fmt: skip
     assert with_data(river, never_out=kept).opening().points[2].more == "Take them again."
@@ -314,9 +324,11 @@ def test_a_part_of_the_days_is_at_least(river: DebriefPage) -> None:
         replace(each, logged=2) if each.kind == "distances" else each
         for each in river.data.evidence
     )
-    section = with_data(river, evidence=evidence).days()
+    page = with_data(river, evidence=evidence)
+    section = page.days()
     assert plain(section.answer[0]).startswith("At least 200 km")
     assert section.notes == ("2 of 4 days have a distance.",)
+    assert plain(page.opening().lines[1]).startswith("At least 200 km · ")
 
 
 def test_a_motor_tells_what_it_took(river: DebriefPage) -> None:

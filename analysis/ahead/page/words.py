@@ -14,6 +14,7 @@ from ...display.words import (
     listing,
     number,
     one_in,
+    own_limit,
     quoted,
     sentence,
     temperature,
@@ -160,6 +161,8 @@ def limit_from_rating(cold: ColdAhead, display: Display) -> str:
             temperature(c, display) for c in (limit.system.as_limit_c, limit.own_limit_c.value)
         )
         if rated != now:
+            rated = degrees(limit.system.as_limit_c, display)
+            now = own_limit(limit.own_limit_c.value, display)
             name = quoted([limit.system.rated_name])
             if not own:
                 return (

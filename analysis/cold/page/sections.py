@@ -13,7 +13,7 @@ from ...display.cautions import AHEAD_CARE, NORMALS_CARE
 from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.tables import Table
-from ...display.words import Display, count, degrees, quoted, sentence, temperature
+from ...display.words import Display, count, degrees, own_limit, quoted, sentence
 from .. import words as cold_words
 from ..page_tables import sets_table
 from ..sections import ahead_notes
@@ -160,10 +160,9 @@ def _limit(plan: "Plan", outlook: Outlook, display: Display) -> Limit | None:
     if limit is None or plan.cold.lacking or plan.cold.unmended:
         return None
     whose = "your limit" if limit.basis == "own" else "limit by its rating"
-    # In whole degrees, as the sentences and the table have it.
-    return Limit(
-        limit.own_limit_c.value, f"{whose} {temperature(limit.own_limit_c.value, display)}"
-    )
+    # To a tenth, as the sentences and the table have it.
+    limit_c = limit.own_limit_c.value
+    return Limit(limit_c, f"{whose} {own_limit(limit_c, display)}")
 
 
 def sources_section(page: "ContextPage") -> Section:

@@ -13,6 +13,7 @@ from ...display.words import (
     Display,
     count,
     days,
+    own_limit,
     percent,
     quoted,
     sentence,
@@ -145,11 +146,9 @@ def _cold(limits: ColdLimits, display: Display) -> Iterator[Point]:
             f"One night in five is too cold somewhere within {span}",
         )
         if sure:
-            own = scale.text(limit.own_limit_c.value)
-            where, reach = (
-                f"Down to {own}",
-                f"One night in five is too cold there. Very likely {span}",
-            )
+            # A limit said as a depth to go down to would read as leave to go there.
+            own = own_limit(limit.own_limit_c.value, display)
+            where, reach = f"At {own} one night in five is too cold", f"Very likely {span}"
         yield Point(
             f"{_IN_SET}{name}”",
             f"{where}.",

@@ -17,8 +17,8 @@ from .words import change_kind
 
 _KINDS = (("base_g", "Base", 14), ("worn_g", "Worn", 4), ("consumable_g", "Consumables", 4))
 _MOST_STEPS = 12
-_GROUP_COLOURS = (ACCENT, SOFT_INK, MAIN, MAIN)
-"""Of what could have stayed at home, of that whose weather did not come, of the rest."""
+_GROUP_COLOURS = (ACCENT, SOFT_INK, MAIN, SOFT_INK, MAIN)
+"""Of what could have stayed, whose weather did not come, what stays, what is gone, the rest."""
 
 
 def systems_shown(rows: Sequence[Record], of: Weight, display: Display) -> list[Record]:

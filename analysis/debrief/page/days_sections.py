@@ -86,8 +86,9 @@ def _good_nights(nights: Sequence[TripNight], *, alone: bool) -> str:
     good = sum(score >= 4 for _, score in scores)
     if len(scores) == 2 and good != 1:
         return f"{'Both nights were' if good else 'Neither night was'} slept well, 4 or 5 out of 5."
-    many = f"{number(good)} of the" if good else "none of the"
-    many = "all" if good == len(scores) else many
+    if not good:
+        return "No night scored 4 or more out of 5 for sleep."
+    many = "all" if good == len(scores) else f"{number(good)} of the"
     verb = "was" if good == 1 else "were"
     return sentence(f"{many} {len(scores)} nights {verb} slept well, 4 or 5 out of 5")
 
@@ -125,17 +126,15 @@ def days_section(page: "DebriefPage") -> Section:
     debrief, display = page.data, page.display
     heading, moves = "How far, and how it felt", debrief.moves
     scores = [row for row in debrief.comfort if row["aspect"] != "sleep"]
-    far, known = (
-        debrief.trip.distance_km is not None,
-        next(e for e in debrief.evidence if e.kind == "distances"),
-    )
+    far = debrief.trip.distance_km is not None
+    known = next(e for e in debrief.evidence if e.kind == "distances")
     if not far and not scores:
         return Section.empty(heading, "distances, or how the days felt")
-    first = [_how_far(debrief, display, part=known.logged < known.expected)] if far else []
+    first = [_how_far(debrief, display)] if far else []
     first += [_scored(scores)] if scores else []
     rest = [*_by_mode(moves, display), *_longest(moves, display), *_battery(moves, display)]
     notes: tuple[str, ...] = ()
-    if far and known.logged < known.expected:
+    if far and debrief.far_in_part:
         notes = (f"{known.logged} of {known.expected} days have a distance.",)
     days = tables.moves_table(moves, display) if far else None
     felt = (tables.day_scores_table(scores),) if scores else ()
@@ -149,10 +148,10 @@ def days_section(page: "DebriefPage") -> Section:
     )
 
 
-def _how_far(debrief: Debrief, display: Display, *, part: bool) -> str:
+def _how_far(debrief: Debrief, display: Display) -> str:
     """Return "At least 61 km with 400 m of climbing in 5 hours on the move."."""
     trip = debrief.trip
-    told = f"{'at least ' if part else ''}{distance(trip.distance_km, display)}"
+    told = f"{'at least ' if debrief.far_in_part else ''}{distance(trip.distance_km, display)}"
     if trip.ascent_m:
         told += f" with {height(trip.ascent_m, display)} of climbing"
     if debrief.hours:

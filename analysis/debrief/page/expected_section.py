@@ -152,7 +152,8 @@ def _cold(after: ColdAfter) -> str:
         every = "Both" if after.judged == 2 else f"All {number(after.judged)}"
         first = f"{every} nights{of} were too cold"
     elif not after.too_cold:
-        first = f"None of the {count(after.judged, 'night')}{of} was too cold"
+        none = f"None of the {count(after.judged, 'night')}"
+        first = f"{'Neither night' if after.judged == 2 else none}{of} was too cold"
     else:
         first += f" {'was' if after.too_cold == 1 else 'were'} too cold"
     odds = one_in(after.p_any.value)
@@ -221,7 +222,7 @@ def _table(amounts: Sequence[AmountAfter], display: Display) -> Table:
         tables.right("used", "Used"),
         tables.right("left", "Came home"),
         tables.right("expected", "Expected"),
-        tables.right("range", "90 % range"),
+        tables.right("range", "90 % interval"),
         tables.right("generous", "For nine trips in ten"),
     )
     return Table.of(

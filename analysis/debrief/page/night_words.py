@@ -6,7 +6,7 @@ from ....tripdata.contract import TOO_COLD_VOTE
 from ...cold.ratings import RATING_KINDS
 from ...cold.words import FEW_JUDGED, RATED_AS
 from ...display import words
-from ...display.words import Display, count, degrees, sentence
+from ...display.words import Display, count, degrees, own_limit, sentence
 from ..nights import TripNight
 from .words import plain
 
@@ -74,7 +74,9 @@ def against_limit(night: TripNight, display: Display) -> str:
     if night.margin_c is None or night.limit_c is None:
         return ""
     limit = _limit_in(night, night.limit_c, display)
-    apart = plain(words.temperature_step(display), abs(night.margin_c))
+    step = words.temperature_step(display)
+    own = night.limit_basis == "own"
+    apart = step.text(abs(night.margin_c)) if own else plain(step, abs(night.margin_c))
     where = f"{apart} {'below' if night.margin_c < 0 else 'above'}"
     first = f"That is {where} {limit}" if round(night.margin_c, 1) else f"Just at {limit}"
     sentences = [sentence(f"{first}{_share(night)}")]
@@ -86,17 +88,17 @@ def against_limit(night: TripNight, display: Display) -> str:
 
 def _limit_in(night: TripNight, limit_c: float, display: Display) -> str:
     """Return "your own limit of 9.4 °C in “Summer quilt”", or the rating by its kind."""
-    limit = degrees(limit_c, display)
     if night.limit_basis == "own":
         # To a tenth, as the difference from it is told: both add up as shown.
-        own = f"your own limit of {limit} in “{night.rated_name}”"
+        own = f"your own limit of {own_limit(limit_c, display)} in “{night.rated_name}”"
         nights = count(night.limit_nights, "judged night")
         if (night.limit_nights or 0) >= FEW_JUDGED:
             return f"{own} ({nights})"
         return f"{own}, which rests on only {nights}: too early to say"
     kind = night.rated_as or "maker"
     rating = f"the {RATED_AS[kind]} of “{night.rated_name}”"
-    return f"{rating}, taken as a limit of {limit}" if RATING_KINDS[kind].shift_c else rating
+    taken = f"{rating}, taken as a limit of {degrees(limit_c, display)}"
+    return taken if RATING_KINDS[kind].shift_c else rating
 
 
 def _share(night: TripNight) -> str:

@@ -72,8 +72,9 @@ def _lines(debrief: Debrief, display: Display) -> tuple[str, ...]:
     stay = count(trip.nights, "night") if trip.nights else "a day out"
     how = BY_MODE.get(trip.mode or "", "")
     first = [words.days(trip.start_on, trip.end_on), f"{stay} {how}".strip(), trip.place or ""]
+    least = "At least " if debrief.far_in_part else ""
     second = [
-        words.distance(trip.distance_km, display) if trip.distance_km else "",
+        f"{least}{words.distance(trip.distance_km, display)}" if trip.distance_km else "",
         f"{words.height(trip.ascent_m, display)} of climbing" if trip.ascent_m else "",
     ]
     lines = (" · ".join(part for part in parts if part) for parts in (first, second))
@@ -125,16 +126,25 @@ def _never_out(debrief: Debrief, display: Display) -> Point | None:
 def _could_stay(out: NeverOut) -> list[str]:
     """What of it could have stayed at home, by name; what is to be said of the others together."""
     # Those whose weather did not come have a sentence of their own below.
-    shown = group_sentences(replace(out, no_weather=(), stays_listed=(), not_needed=()))
+    none = {"no_weather": (), "stays_listed": (), "given_up": (), "not_needed": ()}
+    shown = group_sentences(replace(out, **none))
     others = len(out.items) - len(out.could_stay)
     if not others:
         return shown
-    rest = f"the other {others}" if others > 1 else "the other one"
-    who, whom = (rest, rest) if shown else ("they", "them") if others > 1 else ("it", "it")
-    if len(out.to_take) == others:
-        return [*shown, f"Take {whom} again."]
-    # Of some it is too early to say, or a verdict leaves them, though not on such a trip.
-    return [*shown, sentence(f"{who} {'was' if others == 1 else 'were'} not needed this time")]
+    whom = _others(others) if shown else "them" if others > 1 else "it"
+    take, gone = len(out.to_take), len(out.given_up)
+    if take:
+        shown.append(f"Take {whom if take == others else f'{take} of {whom}'} again.")
+    shown += group_sentences(NeverOut((), None, False, False, given_up=out.given_up))
+    # A verdict leaves the rest, though not on such a trip.
+    if rest := others - take - gone:
+        what = whom if rest == others else _others(rest)
+        shown.append(f"One trip settles nothing of {what}.")
+    return shown
+
+
+def _others(many: int) -> str:
+    return f"the other {many}" if many > 1 else "the other one"
 
 
 def _failed(debrief: Debrief) -> Point | None:

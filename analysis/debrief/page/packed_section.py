@@ -10,7 +10,7 @@ from ...display.words import count, mass, sentence
 from ...store.rows import Record
 from ..load import NeverOut
 from . import charts, tables
-from .words import NO_INSURANCE, PACKED_GROUPS, group_sentences
+from .words import NO_INSURANCE, PACKED_GROUPS, group_sentences, why_open
 
 if TYPE_CHECKING:
     from .page import DebriefPage
@@ -66,10 +66,14 @@ def drawn(out: NeverOut) -> dict[str, list[Record]]:
 def in_groups(out: NeverOut) -> list[Record]:
     """All of it in one list, group by group, with the title of the group."""
     return [
-        {"why": None, **row, "group": title}
+        {"why": None, **row, **_why(key, row), "group": title}
         for key, title in PACKED_GROUPS.items()
         for row in getattr(out, key)
     ]
+
+
+def _why(key: str, row: Record) -> Record:
+    return {"why": why_open(row)} if key == "not_needed" else {}
 
 
 def _notes(out: NeverOut) -> tuple[str, ...]:
@@ -100,7 +104,7 @@ def insurance_carried_section(page: "DebriefPage") -> Section:
     return Section(
         heading,
         (sentence(first), f"{_needed(rows)} {_NO_WASTE}"),
-        table=tables.insurance_carried_table(rows, display),
+        table=tables.insurance_carried_table(rows, page.data, display),
         fold="The whole shelf of insurance",
     )
 

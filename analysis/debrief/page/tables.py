@@ -13,6 +13,7 @@ from ...display.words import Display, Scale, small_mass
 from ...store.rows import Record
 from ...store.scope import way_label
 from ...wear.words import SEVERITY_WORDS, times
+from ..facts import Debrief
 from ..nights import TripNight
 from .night_words import WARMTH
 from .words import change_kind
@@ -75,13 +76,15 @@ def _noted(rows: Sequence[Record], notes: Sequence[Record]) -> list[Record]:
     return [{**row, "note": " ".join(by_item.get(row["item"], ())) or None} for row in rows]
 
 
-def insurance_carried_table(rows: Sequence[Record], display: Display) -> Table:
+def insurance_carried_table(rows: Sequence[Record], of: Debrief, display: Display) -> Table:
     """The insurance: what it weighs, whether it was needed, when it was last looked over."""
     checked = [
         {**row, "checked": words.day(on, weekday=False) if (on := row["checked_on"]) else "never"}
         for row in rows
     ]
-    used, last = tables.yes_no("used", "Needed"), tables.text("checked", "Last check")
+    # Checks since the trip count, too: the page of one long ago says so.
+    until = "" if of.latest else f", as of {words.day(of.today, weekday=False)}"
+    used, last = tables.yes_no("used", "Needed"), tables.text("checked", f"Last check{until}")
     return _folded((_THING, _weight(display), used, last), checked, "thing", "The whole shelf")
 
 

@@ -247,6 +247,8 @@ def _limit_rows(
         if rows and rows[-1]["limit"] == limit and rows[-1]["until"] == 24 * place + 12:
             rows[-1]["until"] = until
             continue
+        # The own one to a tenth, as everywhere; a rating as it was given.
+        told = f"{scale.number(limit)}°" if whose == "own" else _short(limit, scale)
         rows.append(
             {
                 "h": 24 * place + 12,
@@ -254,7 +256,7 @@ def _limit_rows(
                 "t": scale.value(limit),
                 "limit": limit,
                 "whose": whose,
-                "shown": f"{_WHOSE[whose]} {_short(limit, scale)}",
+                "shown": f"{_WHOSE[whose]} {told}",
             }
         )
     return rows

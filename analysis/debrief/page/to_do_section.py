@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from ...display.checklist import Checklist
 from ...display.markup import fold
 from ...display.sections import Section
-from ...display.words import count
+from ...display.words import count, day
 from ...wear.chores import chore_cautions, chore_lists, to_see_to
 
 if TYPE_CHECKING:
@@ -38,7 +38,9 @@ def to_do_section(page: "DebriefPage") -> Section:
     """What to mend, try, check, charge and restock before the next trip, to tick off."""
     latest, chores = page.data.latest, page.data.chores
     # A trip that others followed is not the one to get ready from.
-    heading = "Mend and restock" if latest else "To do after this trip"
+    # What waits is told as of today, however long ago the trip was.
+    as_of = day(page.data.today, weekday=False)
+    heading = "Mend and restock" if latest else f"Still to do, as of {as_of}"
     lists = chore_lists(chores, page.data.trip.trip)
     if not lists:
         return Section.empty(heading, "nothing waits to be done")

@@ -31,9 +31,15 @@ PACKED_GROUPS = {
     "could_stay": "Could have stayed at home",
     "no_weather": "Its weather did not come",
     "stays_listed": "Stays on the list",
-    "not_needed": "Not needed this time",
+    "given_up": "Given up since",
+    "not_needed": "Not settled by one trip",
 }
 """What stayed packed, in groups: the fields of `load.NeverOut`, and their titles."""
+_OPEN = {
+    True: "Its record says leave it at home, but the weather it is for came.",
+    None: "Its record says leave it at home, but whether the weather it is for came is not known.",
+    False: "Its record says leave it at home, but one trip says nothing of what one relies on.",
+}
 _WORST_FIRST = ("unsafe", "lost_use", "impaired", "nuisance")
 
 
@@ -44,6 +50,7 @@ def group_sentences(out: NeverOut) -> list[str]:
         "could_stay": "{names} could have stayed at home.",
         "no_weather": "The weather for {names} did not come.",
         "stays_listed": "Take {names} again.",
+        "given_up": "Given up since: {names}.",
     }
     told = [text.format(names=named(names[key])) for key, text in says.items() if names[key]]
     # What a verdict would leave, but not on such a trip, is counted and not named.
@@ -53,11 +60,15 @@ def group_sentences(out: NeverOut) -> list[str]:
         early = early[: 4 if len(early) == many <= 4 else 3]
         rest = many - len(early)
         others = f"{rest} more" if early else count(rest, "more thing" if told else "thing")
-        verb = "was" if many == 1 else "were"
         told.append(
-            f"{listing([*early, *([others] if rest else [])])} {verb} not needed this time."
+            f"One trip settles nothing of {listing([*early, *([others] if rest else [])])}."
         )
     return told
+
+
+def why_open(row: Record) -> str:
+    """Return why one trip settles nothing of a row of `NeverOut.not_needed`."""
+    return row["why"] or _OPEN[row.get("weather", False)]
 
 
 def all_of(many: int, noun: str) -> str:
