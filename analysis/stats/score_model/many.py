@@ -1,4 +1,4 @@
-"""The posterior at given spreads where there are many days: one point at a time, by Cholesky factors.
+"""The posterior at given spreads where days are many: one point at a time, by Cholesky factors.
 
 The same normal law and the same fixed point of expectation propagation as `ends.EndsProblem.at`, in
 a form whose cost does not grow with the days but by the first power. Of m days at an end and w
@@ -20,7 +20,8 @@ from .ends import EndsProblem, Reader, Sites, SpreadPosterior
 from .grid import ScoreProblem
 
 _SWEEPS = 60
-_CLOSE = 0.005  # points by which a level still moves
+CLOSE, ROUGHLY = 0.01, 0.02
+"""Points by which a level still moves, where a point counts, and on the way there."""
 _USUAL = 5  # sweeps from the sites of a point nearby
 _GROUPS = 12  # numbers of days a trip for which products are kept
 
@@ -108,15 +109,24 @@ class ManyDays:
         found: Sites | None = None
         if self._ends is not None:
             trips = _Levels(self._ends, trip_ratio, noise)
-            sweeps = _of_days if len(trips.rows) < w else _of_effects
-            law = sweeps(trips, precision, push, root, mean)
-            share, found = _settled(self._ends, law, trips.rows @ mean + trips.offset, own, sites)
+            law: _OfDays | _OfEffects
+            if len(trips.rows) < w:
+                law = _OfDays(trips, root, mean)
+            else:
+                law = _OfEffects(trips, precision, push, root)
+            level = trips.rows @ mean + trips.offset
+            close = ROUGHLY if reader is None else CLOSE
+            share, found = _settled(self._ends, law, level, own, sites, close)
             log_density += share
             if reader is not None:
                 precision, push = trips.joined(precision, push, *found)
                 root = _factor(precision)
                 mean = _solved(root, push)
-        read = reader(mean[None], _inverse(root)[None], np.array([gain_ratio * noise])) if reader else ()
+        read = (
+            reader(mean[None], _inverse(root)[None], np.array([gain_ratio * noise]))
+            if reader
+            else ()
+        )
         return log_density, found, read
 
     def _cross(self, trip_ratio: float) -> Array:
@@ -219,22 +229,15 @@ class _OfDays:
         return _State(at, np.diag(between) - np.einsum("ab,ab->b", reach, reach), _log_det(root))
 
 
-def _of_effects(levels: _Levels, precision: Array, push: Array, root: Array, _: Array) -> _OfEffects:
-    return _OfEffects(levels, precision, push, root)
-
-
-def _of_days(levels: _Levels, _: Array, __: Array, root: Array, mean: Array) -> _OfDays:
-    return _OfDays(levels, root, mean)
-
-
 def _settled(
     problem: EndsProblem,
     law: _OfEffects | _OfDays,
     level: Array,
     own: float,
     sites: Sites | None,
+    close: float,
 ) -> tuple[float, Sites]:
-    """The log probability that all levels are beyond their edges, and the sites that stand for it."""
+    """Log probability that all levels are beyond their edges; the sites that stand for it."""
     site, natural = sites or (np.full(len(level), ends.LEAST), np.zeros(len(level)))
     state = law(site, natural)
     for _ in range(_SWEEPS):
@@ -242,7 +245,7 @@ def _settled(
         tilted = ends.tilted(problem.side, problem.edge, own, site, natural, at, state.variance)
         site, natural = tilted.step(site, natural)
         state = law(site, natural)
-        if np.abs(state.at - at).max() <= _CLOSE:
+        if np.abs(state.at - at).max() <= close:
             break
     tilted = ends.tilted(problem.side, problem.edge, own, site, natural, state.at, state.variance)
     off = natural / site

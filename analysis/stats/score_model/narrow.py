@@ -15,7 +15,7 @@ import numpy as np
 
 from ..arrays import Array
 
-_ROUNDS = 40
+ROUNDS = 40
 _STAYS = 1.0  # standard deviations by which the last round may move the peak
 _FARTHEST = 1.0  # by which one step may move a logarithm
 _FLAT, _SHARP = 0.1, 30.0  # curvatures are taken to lie between, against the last round's
@@ -36,10 +36,13 @@ class Peak:
     log_total: float
 
 
-def peak_of(log_density: LogDensity, centre: Array, root: Array) -> Peak:
+def peak_of(
+    log_density: LogDensity, centre: Array, root: Array, most: Array, rounds: int = ROUNDS
+) -> Peak:
     """The peak of a density, by quadratics, from a first guess.
 
-    ``log_density`` takes points (j, d), logarithms, and returns (j).
+    ``log_density`` takes points (j, d), logarithms, and returns (j). ``most`` (d): beyond which
+    the peak is not looked for. After so many ``rounds`` it is taken to be where it then is.
     """
     d = len(centre)
     design = _design(d)
@@ -48,7 +51,7 @@ def peak_of(log_density: LogDensity, centre: Array, root: Array) -> Peak:
         [np.ones(len(design)), design, *(design[:, a] * design[:, b] for a, b in pairs)]
     )
     peak = Peak(centre, root, -math.inf)
-    for _ in range(_ROUNDS):
+    for _ in range(rounds):
         found = np.linalg.solve(terms, log_density(peak.centre + design @ peak.root.T))
         slope, bend = found[1 : d + 1], np.zeros((d, d))
         for (a, b), value in zip(pairs, found[d + 1 :], strict=True):
@@ -64,7 +67,7 @@ def peak_of(log_density: LogDensity, centre: Array, root: Array) -> Peak:
         wide /= np.maximum(np.linalg.norm(wide, axis=0) / _WIDEST, 1.0)
         scale = float(np.log(np.abs(np.linalg.det(wide))))
         total = float(found[0]) + 0.5 * gained + 0.5 * d * math.log(2 * math.pi) + scale
-        peak = Peak(peak.centre + step, wide, total)
+        peak = Peak(np.minimum(peak.centre + step, most), wide, total)
         if gained < _STAYS**2:
             break
     return peak

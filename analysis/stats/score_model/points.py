@@ -31,6 +31,8 @@ POINTS = 450
 MANY = 300
 """Scored days from which on the spreads are narrow enough to be worked about their peak."""
 _PEAK_NODES = (5, 4, 3)
+END_ROUNDS = 3
+"""To the peak with the ends one-sided, from that of plain numbers."""
 _DEAR = 6e10
 """Multiplications for the points of a contrast, beyond which nodes are fewer."""
 _START = (0.3, 0.1, 1.5)
@@ -181,14 +183,18 @@ def _end_points(problem: EndsProblem, box: Sequence[Bounds], chosen: Codes) -> P
         sites = posterior.sites
         return posterior, posterior.log_density + np.log(np.hypot(own, floor))
 
-    largest = (*plain.largest_ratios, float(np.arccosh(plain.largest_noise / floor)))
-    limits = [(0.0, most) for most in largest]
+    limits = [(0.0, most) for most in _largest(plain)]
     points, steps = product_rule(
         shrink_to_posterior(lambda at: evaluated(at)[1], box, limits), _END_NODES
     )
     posterior, log_density = evaluated(points, reader.read)
     log_weight = log_density + np.log(steps)
     return _end_part(plain, reader, points, posterior, log_weight)
+
+
+def _largest(problem: ScoreProblem) -> tuple[float, float, float]:
+    """What trip ratio, gain ratio and t never exceed."""
+    return *problem.largest_ratios, float(np.arccosh(problem.largest_noise / problem.floor))
 
 
 def _end_part(
@@ -216,29 +222,36 @@ def nodes_of(effects: int, at_end: int) -> int:
 
 
 def _of_many(
-    data: ComfortData, priors: Priors, problems: Sequence[ScoreProblem], shares: Array, chosen: Codes
+    data: ComfortData,
+    priors: Priors,
+    problems: Sequence[ScoreProblem],
+    shares: Array,
+    chosen: Codes,
 ) -> Points:
     """The same of many days: about the peak of each contrast, one point at a time."""
     peaks: list[Peak] = []
     start, first = np.log(_START), np.eye(len(_START)) * _FIRST_SD
     for problem in problems:
-        peaks.append(peak_of(_Logs(ManyDays(problem)), start, first))
+        peaks.append(peak_of(_Logs(ManyDays(problem)), start, first, np.log(_largest(problem))))
         start = peaks[-1].centre
     evidence = shares + [peak.log_total for peak in peaks]
     (likely,) = np.nonzero(evidence > evidence.max() + np.log(_HOPELESS))
     parts = []
     sites: Sites | None = None
-    for n in likely:
-        problem = EndsProblem(data, priors, problems[n].contrast)
-        logs = _Logs(ManyDays(problem.plain, problem), sites)
-        peak = peak_of(logs, peaks[n].centre, peaks[n].root)
-        points, steps = peak_rule(peak, nodes_of(problem.plain.p + problem.plain.fixed, len(problem.rows)))
-        reader = EndReader(problem.plain, chosen)
-        posterior, log_density = logs.evaluated(points, reader.read)
+    moved = np.zeros(len(_START))  # by what the ends hide, alike in all contrasts
+    for n in likely.tolist():
+        whole = EndsProblem(data, priors, problems[n].contrast)
+        plain = whole.plain
+        logs = _Logs(ManyDays(plain, whole), sites)
+        most = np.log(_largest(plain))
+        peak = peak_of(logs, peaks[n].centre + moved, peaks[n].root, most, END_ROUNDS)
+        moved = peak.centre - peaks[n].centre
+        at, steps = peak_rule(peak, nodes_of(plain.p + plain.fixed, len(whole.rows)))
+        reader = EndReader(plain, chosen)
+        posterior, log_density = logs.evaluated(at, reader.read)
         sites = posterior.sites
-        parts.append(
-            _end_part(problem.plain, reader, np.exp(points), posterior, log_density + np.log(steps))
-        )
+        log_weight = log_density + np.log(steps)
+        parts.append(_end_part(plain, reader, np.exp(at), posterior, log_weight))
     return _joined(parts, shares[likely])
 
 
@@ -251,9 +264,7 @@ class _Logs:
     def __call__(self, points: Array) -> Array:
         return self.evaluated(points)[1]
 
-    def evaluated(
-        self, points: Array, read: Reader | None = None
-    ) -> tuple[SpreadPosterior, Array]:
+    def evaluated(self, points: Array, read: Reader | None = None) -> tuple[SpreadPosterior, Array]:
         """The posterior at points (j, 3), and the log density there."""
         floor = self._problem.plain.floor
         trip, gain, t = np.exp(points).T
