@@ -30,7 +30,7 @@ def test_one_point_at_a_time_is_the_same_law_on_days_and_on_effects(
     days: int, things: int, often: bool, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     # The sweeps are taken to their fixed point, where the batched form by days has it, too.
-    for name in ("CLOSE", "ROUGHLY"):
+    for name in ("SETTLED", "NEARLY_SETTLED"):
         monkeypatch.setattr(many, name, 1e-13)
     monkeypatch.setattr(many, "_GROUPS", 2)
     monkeypatch.setattr(many, "_SWEEPS", 400)
@@ -95,7 +95,8 @@ def test_a_peak_is_found_from_afar_and_its_rule_integrates() -> None:
     peak = narrow.peak_of(log_density, np.zeros(3), np.eye(3) * 0.3, np.full(3, 5.0))
     total = float((gammaln(shapes) - shapes * np.log(shapes)).sum())
     assert peak.log_total == pytest.approx(total, abs=0.1)
-    for nodes, close in ((3, 0.02), (5, 0.005)):
+    # Shape 2 is that of a spread that may be next to nothing: three nodes lose 6 % of it.
+    for nodes, close in ((3, 0.08), (4, 0.02), (5, 0.01)):
         at, weights = narrow.peak_rule(peak, nodes)
         log_weights = log_density(at) + np.log(weights)
         assert np.logaddexp.reduce(log_weights) == pytest.approx(total, abs=close)

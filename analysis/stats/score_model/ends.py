@@ -19,7 +19,7 @@ from .grid import ComfortData, Priors, ScoreProblem
 _SWEEPS = 40
 _STEP = 0.6  # of each sweep: whole steps swing to and fro where many days at an end are alike
 _CLOSE = 0.01  # points by which a level still moves
-LEAST = 1e-9
+LEAST_SITE = 1e-9
 
 _HELD = 2_000_000
 """Numbers of one array of a batch of points."""
@@ -154,7 +154,7 @@ class _Ends:
     ) -> None:
         self._side, self._edge, self._own = side, edge, own[:, None]
         self._level, self._between = level, between
-        start = sites or (np.full(level.shape[1], LEAST), np.zeros(level.shape[1]))
+        start = sites or (np.full(level.shape[1], LEAST_SITE), np.zeros(level.shape[1]))
         self.precision, self.natural = (np.tile(part, (len(level), 1)) for part in start)
         going = np.ones(len(level), dtype=bool)
         at = np.full(level.shape, np.inf)

@@ -20,7 +20,7 @@ from .ends import EndsProblem, Reader, Sites, SpreadPosterior
 from .grid import ScoreProblem
 
 _SWEEPS = 60
-CLOSE, ROUGHLY = 0.01, 0.02
+SETTLED, NEARLY_SETTLED = 0.01, 0.02
 """Points by which a level still moves, where a point counts, and on the way there."""
 _USUAL = 5  # sweeps from the sites of a point nearby
 _GROUPS = 12  # numbers of days a trip for which products are kept
@@ -115,7 +115,7 @@ class ManyDays:
             else:
                 law = _OfEffects(trips, precision, push, root)
             level = trips.rows @ mean + trips.offset
-            close = ROUGHLY if reader is None else CLOSE
+            close = NEARLY_SETTLED if reader is None else SETTLED
             share, found = _settled(self._ends, law, level, own, sites, close)
             log_density += share
             if reader is not None:
@@ -238,7 +238,7 @@ def _settled(
     close: float,
 ) -> tuple[float, Sites]:
     """Log probability that all levels are beyond their edges; the sites that stand for it."""
-    site, natural = sites or (np.full(len(level), ends.LEAST), np.zeros(len(level)))
+    site, natural = sites or (np.full(len(level), ends.LEAST_SITE), np.zeros(len(level)))
     state = law(site, natural)
     for _ in range(_SWEEPS):
         at = state.at
