@@ -1,8 +1,9 @@
 """What can be judged at once: told from counts before the work, so that no machine runs out of it.
 
 The work grows with the cube of the directions in which packing differed between the days
-(`stats.score_model.span`) and of the days scored at an end of the scale, each at every point of the
-spreads; what is held, with days times bundles.
+(`stats.score_model.span`), each at every point of the spreads; and with that of the days scored at
+an end of the scale, where days are many by no more than the first power beyond the directions
+(`stats.score_model.many`). What is held grows with days times bundles.
 """
 
 from dataclasses import dataclass
@@ -13,18 +14,23 @@ import numpy as np
 
 from ...tripdata.errors import QuestionError
 from ..display.words import count
-from ..stats.score_model.points import CONTRASTS, POINTS
+from ..stats.score_model.many import work_at
+from ..stats.score_model.points import CONTRASTS, END_ROUNDS, MANY, POINTS, nodes_of
 
 if TYPE_CHECKING:
     from .days import AspectDays
 
-MOST_WORK = 5e11
-"""Multiplications: a minute of one processor, at the pace of 200 trips in `bench_size.py`."""
+MOST_WORK = 1.3e12
+"""Multiplications: a minute of one processor, at the pace of 2,000 trips in `bench_size.py`."""
 MOST_BYTES = 1.5e9
 _DECOMPOSITIONS, _EIGEN = 24, 9
 """Of a matrix by contrast, and multiplications of one by cube of its side."""
 _SWEEPS = 10
 """On the days at the ends of the scale, at each point."""
+_ROUNDS, _OF_ROUND = 10, 10
+"""To the peak of many days with scores as plain numbers, and points of each."""
+_MATRICES = 48
+"""Of effects or of days at an end, by themselves, held at once where days are many."""
 _TABLES = 6
 """Of days by bundles, held at once beside one by contrast."""
 
@@ -44,6 +50,10 @@ class Size:
     def work(self) -> float:
         """Multiplications."""
         r, m, w = self.directions, self.at_end, self.directions + self.fixed
+        if self.days >= MANY:
+            points = END_ROUNDS * _OF_ROUND + nodes_of(w, m) ** 3
+            ways = _ROUNDS * _OF_ROUND * w**3 / 6 + points * work_at(w, m)
+            return float(self.contrasts * ways)
         point = 2 * w**3 + 2 * w**2 * m + 2 * w * m**2 + 4 * _SWEEPS * m**3
         each = _DECOMPOSITIONS * _EIGEN * r**3 + (POINTS * point if m else 0)
         return float(self.contrasts * each)
@@ -52,7 +62,12 @@ class Size:
     def bytes_held(self) -> float:
         """At the most."""
         tables = (self.contrasts + _TABLES) * self.days * (self.bundles + self.fixed)
-        return 8.0 * (tables + 2 * self.contrasts * POINTS * self.bundles)
+        if self.days < MANY:
+            return 8.0 * (tables + 2 * self.contrasts * POINTS * self.bundles)
+        w, m = self.directions + self.fixed, self.at_end
+        points = nodes_of(w, m) ** 3
+        squares = _MATRICES * w**2 + points * w**2 + 4 * min(w, m) ** 2
+        return 8.0 * (tables + squares + 2 * self.contrasts * points * self.bundles)
 
     @property
     def can_be_judged(self) -> bool:

@@ -103,3 +103,20 @@ def bundled(packed: Array, gains: Array, comforts: Array) -> tuple[Array, Array,
         np.array([float(len(m)) for m in members]),
         np.array([bool(comforts[m].all()) for m in members]),
     )
+
+
+def a_logbook(days: int, things: int, seed: int = 1, *, at_ends: bool = True) -> ComfortData:
+    """Scored days by threes, with more things than days; some scores at the ends, or none."""
+    rng = np.random.default_rng(seed)
+    of_trip = np.arange(days, dtype=np.intp) // 3
+    packed = rng.random((days // 3 + 1, things)) < rng.uniform(0.2, 0.8, things)
+    low, high = (1, 5) if at_ends else (2, 4)
+    return ComfortData(
+        np.clip(np.round(3.4 + rng.normal(0, 0.9, days)), low, high),
+        of_trip,
+        packed[of_trip].astype(float),
+        rng.integers(1, 4, things).astype(float),
+        np.arange(things) % 4 == 0,
+        rng.normal(0, 1, (days, 3)),
+        doubts=rng.random(things) * 0.1,
+    )

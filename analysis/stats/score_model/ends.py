@@ -19,7 +19,7 @@ from .grid import ComfortData, Priors, ScoreProblem
 _SWEEPS = 40
 _STEP = 0.6  # of each sweep: whole steps swing to and fro where many days at an end are alike
 _CLOSE = 0.01  # points by which a level still moves
-_LEAST = 1e-9
+LEAST_SITE = 1e-9
 
 _HELD = 2_000_000
 """Numbers of one array of a batch of points."""
@@ -154,7 +154,7 @@ class _Ends:
     ) -> None:
         self._side, self._edge, self._own = side, edge, own[:, None]
         self._level, self._between = level, between
-        start = sites or (np.full(level.shape[1], _LEAST), np.zeros(level.shape[1]))
+        start = sites or (np.full(level.shape[1], LEAST_SITE), np.zeros(level.shape[1]))
         self.precision, self.natural = (np.tile(part, (len(level), 1)) for part in start)
         going = np.ones(len(level), dtype=bool)
         at = np.full(level.shape, np.inf)
@@ -180,42 +180,76 @@ class _Ends:
         )
         return drop, at, np.maximum(variance, 1e-12)
 
-    def _tilted(self, going: Array, at: Array, variance: Array) -> tuple[Array, ...]:
-        """Each level without its own site, and the normal law with its edge instead."""
-        precision, natural = self.precision[going], self.natural[going]
-        cavity = 1 / np.maximum(1 / variance - precision, 1e-12)
-        middle = cavity * (at / variance - natural)
-        wide = np.sqrt(cavity + self._own[going] ** 2)
-        z = self._side * (middle - self._edge) / wide
-        log_z = log_ndtr(z)
-        slope = np.exp(-0.5 * z**2 - 0.5 * math.log(2 * math.pi) - log_z)
-        bend = np.maximum(slope * (z + slope) / wide**2, 1e-12)
-        return cavity, middle, log_z, self._side * slope / wide, bend
+    def _tilted(self, going: Array, at: Array, variance: Array) -> "Tilted":
+        sites = self.precision[going], self.natural[going]
+        return tilted(self._side, self._edge, self._own[going], *sites, at, variance)
 
     def _sweep(self, going: Array) -> Array:
         _, at, variance = self._shrunk(going)
-        cavity, middle, _, slope, bend = self._tilted(going, at, variance)
-        wanted = 1 / np.maximum(1 / bend - cavity, 1e-12)
-        natural = wanted * (middle + slope / bend)
-        self.precision[going] += _STEP * (wanted - self.precision[going])
-        self.natural[going] += _STEP * (natural - self.natural[going])
+        sites = self.precision[going], self.natural[going]
+        self.precision[going], self.natural[going] = self._tilted(going, at, variance).step(*sites)
         return at
 
     def _finish(self) -> None:
         every = np.ones(len(self._level), dtype=bool)
         drop, at, variance = self._shrunk(every)
-        cavity, middle, log_z, _, _ = self._tilted(every, at, variance)
-        held = cavity * self.precision
         off = self.natural / self.precision
         away = off - self._level
         root = np.sqrt(self.precision)
         inside = np.eye(root.shape[1]) + root[:, :, None] * self._between * root[:, None, :]
         self.log_share: Array = (
-            (log_z + 0.5 * np.log1p(held)).sum(1)
-            + (0.5 * (middle - off) ** 2 * self.precision / (1 + held)).sum(1)
+            self._tilted(every, at, variance).log_share(self.precision, off)
             - 0.5 * np.linalg.slogdet(inside)[1]
             - 0.5 * np.einsum("ja,jab,jb->j", away, drop, away)
         )
         pushed = self._level + np.einsum("jab,jb->ja", self._between, self.natural)
         self.gain: Array = self.natural - np.einsum("jab,jb->ja", drop, pushed)
         self.drop = drop
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Tilted:
+    """Levels (any, m) without their own sites, and what the normal law with the edge makes of them.
+
+    ``slope`` and ``bend``: of the log probability to be beyond the edge, along the mean.
+    """
+
+    cavity: Array
+    middle: Array
+    log_z: Array
+    slope: Array
+    bend: Array
+
+    def step(self, precision: Array, natural: Array) -> Sites:
+        """Sites, part of the way to those that match."""
+        wanted = 1 / np.maximum(1 / self.bend - self.cavity, 1e-12)
+        to = wanted * (self.middle + self.slope / self.bend)
+        return precision + _STEP * (wanted - precision), natural + _STEP * (to - natural)
+
+    def log_share(self, precision: Array, off: Array) -> Array:
+        """The part of the log probability that each level has by itself, summed."""
+        held = self.cavity * precision
+        share: Array = (self.log_z + 0.5 * np.log1p(held)).sum(-1) + (
+            0.5 * (self.middle - off) ** 2 * precision / (1 + held)
+        ).sum(-1)
+        return share
+
+
+def tilted(
+    side: Array,
+    edge: Array,
+    own: Array | float,
+    precision: Array,
+    natural: Array,
+    at: Array,
+    variance: Array,
+) -> Tilted:
+    """Each level of mean ``at`` without its own site, and the normal law with its edge instead."""
+    cavity = 1 / np.maximum(1 / variance - precision, 1e-12)
+    middle = cavity * (at / variance - natural)
+    wide = np.sqrt(cavity + own**2)
+    z = side * (middle - edge) / wide
+    log_z = log_ndtr(z)
+    slope = np.exp(-0.5 * z**2 - 0.5 * math.log(2 * math.pi) - log_z)
+    bend = np.maximum(slope * (z + slope) / wide**2, 1e-12)
+    return Tilted(cavity, middle, log_z, side * slope / wide, bend)

@@ -103,7 +103,7 @@ class EndReader:
     """Reads the gains off normal laws of directions and fixed effects, a batch of points a time."""
 
     def __init__(self, problem: ScoreProblem, chosen: Codes) -> None:
-        self._problem, self._chosen = problem, chosen
+        self._problem, self.chosen = problem, chosen
         # Of covariances what is smaller is kept: that of the chosen gains, or of the directions.
         self._few = len(chosen) <= problem.p
 
@@ -127,7 +127,7 @@ class EndReader:
         if not self._few:
             within = self._of_chosen(within)
         untold = float(weight @ spreads[:, 0] ** 2)
-        within = within + untold * self._problem.span.untold_within(self._chosen)
+        within = within + untold * self._problem.span.untold_within(self.chosen)
         return EndLaws(weight, spreads, mean, variance, (fixed, np.sqrt(fixed_variance)), within)
 
     def _variance(self, covariance: Array, loads: Array) -> Array:
@@ -144,8 +144,8 @@ class EndReader:
     def _of_chosen(self, covariance: Array) -> Array:
         """Of a covariance of the directions (r, r): that of the chosen gains (c, c)."""
         span = self._problem.span
-        reach = span.turned(covariance, self._chosen)
-        within: Array = span.turned(reach.T, self._chosen)
+        reach = span.turned(covariance, self.chosen)
+        within: Array = span.turned(reach.T, self.chosen)
         return within
 
 

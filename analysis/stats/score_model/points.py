@@ -11,6 +11,8 @@ from .box import Bounds, product_rule, shrink_to_posterior
 from .ends import EndsProblem, Reader, Sites, SpreadPosterior
 from .grid import ComfortData, Priors, ScoreProblem, Slice, grid
 from .laws import EndReader, GridLaws, Laws
+from .many import ManyDays, work_at
+from .narrow import Peak, peak_of, peak_rule
 from .span import Columns
 
 CONTRASTS = ((1.0, 1.0), (1.0, 0.3), (1.0, 0.1), (0.3, 1.0))
@@ -26,6 +28,15 @@ _GUESS_NODES = 10
 _END_NODES = (5, 7, 6)
 POINTS = 450
 """At about so many points of the spreads days at the ends of the scale are worked, by contrast."""
+MANY = 300
+"""Scored days from which on the spreads are narrow enough to be worked about their peak."""
+_PEAK_NODES = (5, 4, 3)
+END_ROUNDS = 3
+"""To the peak with the ends one-sided, from that of plain numbers."""
+_DEAR = 6e10
+"""Multiplications for the points of a contrast, beyond which nodes are fewer."""
+_START = (0.3, 0.1, 1.5)
+_FIRST_SD = 0.3
 _LEFT_OUT = 1e-6  # posterior weight of the points that are dropped
 _UNLIKELY = 1e-3  # of the weight of the likeliest point
 _HOPELESS = 0.01  # of the evidence of the best contrast
@@ -111,6 +122,8 @@ def posterior_points(data: ComfortData, priors: Priors, chosen: Codes = NONE) ->
     mixed = bool(data.comforts.any()) and not bool(data.comforts.all())
     problems = [ScoreProblem(data, priors, c) for c in (CONTRASTS if mixed else CONTRASTS[:1])]
     shares = np.log(CONTRAST_SHARES[: len(problems)])
+    if data.ends is not None and len(data.scores) >= MANY:
+        return _of_many(data, priors, problems, shares, chosen)
     if data.ends is None or not np.isin(data.scores, data.ends).any():
         plain = [_points(p, list(grid(p, _NODES)), chosen) for p in problems]
         return _joined(plain, shares)
@@ -170,20 +183,95 @@ def _end_points(problem: EndsProblem, box: Sequence[Bounds], chosen: Codes) -> P
         sites = posterior.sites
         return posterior, posterior.log_density + np.log(np.hypot(own, floor))
 
-    largest = (*plain.largest_ratios, float(np.arccosh(plain.largest_noise / floor)))
-    limits = [(0.0, most) for most in largest]
+    limits = [(0.0, most) for most in _largest(plain)]
     points, steps = product_rule(
         shrink_to_posterior(lambda at: evaluated(at)[1], box, limits), _END_NODES
     )
     posterior, log_density = evaluated(points, reader.read)
     log_weight = log_density + np.log(steps)
+    return _end_part(plain, reader, points, posterior, log_weight)
+
+
+def _largest(problem: ScoreProblem) -> tuple[float, float, float]:
+    """What trip ratio, gain ratio and t never exceed."""
+    return *problem.largest_ratios, float(np.arccosh(problem.largest_noise / problem.floor))
+
+
+def _end_part(
+    problem: ScoreProblem,
+    reader: EndReader,
+    points: Array,
+    posterior: SpreadPosterior,
+    log_weight: Array,
+) -> Part:
+    """What was read at points (j, 3) of trip ratio, gain ratio and t."""
+    floor = problem.floor
     peak = float(log_weight.max())
     weight = np.exp(log_weight - peak)
     likely = weight >= _least(weight)
     noise = np.hypot(floor * np.sinh(points[:, 2]), floor)
     spreads = np.stack([points[:, 1] * noise, points[:, 0] * noise, noise], axis=1)
     law = reader.laws(weight[likely], spreads[likely], [part[likely] for part in posterior.read])
-    return Part(plain, [law], peak + float(np.log(law.weight.sum())), chosen)
+    return Part(problem, [law], peak + float(np.log(law.weight.sum())), reader.chosen)
+
+
+def nodes_of(effects: int, at_end: int) -> int:
+    """Along each direction of the peak, for many days: fewer where a point is dear."""
+    work = work_at(effects, at_end)
+    return next((n for n in _PEAK_NODES if n**3 * work <= _DEAR), _PEAK_NODES[-1])
+
+
+def _of_many(
+    data: ComfortData,
+    priors: Priors,
+    problems: Sequence[ScoreProblem],
+    shares: Array,
+    chosen: Codes,
+) -> Points:
+    """The same of many days: about the peak of each contrast, one point at a time."""
+    peaks: list[Peak] = []
+    start, first = np.log(_START), np.eye(len(_START)) * _FIRST_SD
+    for problem in problems:
+        peaks.append(peak_of(_Logs(ManyDays(problem)), start, first, np.log(_largest(problem))))
+        start = peaks[-1].centre
+    evidence = shares + [peak.log_total for peak in peaks]
+    (likely,) = np.nonzero(evidence > evidence.max() + np.log(_HOPELESS))
+    parts = []
+    sites: Sites | None = None
+    moved = np.zeros(len(_START))  # by what the ends hide, alike in all contrasts
+    for n in likely.tolist():
+        whole = EndsProblem(data, priors, problems[n].contrast)
+        plain = whole.plain
+        logs = _Logs(ManyDays(plain, whole), sites)
+        most = np.log(_largest(plain))
+        peak = peak_of(logs, peaks[n].centre + moved, peaks[n].root, most, END_ROUNDS)
+        moved = peak.centre - peaks[n].centre
+        at, steps = peak_rule(peak, nodes_of(plain.p + plain.fixed, len(whole.rows)))
+        reader = EndReader(plain, chosen)
+        posterior, log_density = logs.evaluated(at, reader.read)
+        sites = posterior.sites
+        log_weight = log_density + np.log(steps)
+        parts.append(_end_part(plain, reader, np.exp(at), posterior, log_weight))
+    return _joined(parts, shares[likely])
+
+
+class _Logs:
+    """The density of the logarithms of trip ratio, gain ratio and t, where own is floor sinh t."""
+
+    def __init__(self, problem: ManyDays, sites: Sites | None = None) -> None:
+        self._problem, self._sites = problem, sites
+
+    def __call__(self, points: Array) -> Array:
+        return self.evaluated(points)[1]
+
+    def evaluated(self, points: Array, read: Reader | None = None) -> tuple[SpreadPosterior, Array]:
+        """The posterior at points (j, 3), and the log density there."""
+        floor = self._problem.plain.floor
+        trip, gain, t = np.exp(points).T
+        own = floor * np.sinh(t)
+        posterior = self._problem.at(trip, gain, own, self._sites, read)
+        self._sites = posterior.sites
+        return posterior, posterior.log_density + np.log(np.hypot(own, floor)) + points.sum(1)
 
 
 def _joined(parts: Sequence[Part], log_shares: Array) -> Points:
