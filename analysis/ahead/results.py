@@ -148,8 +148,8 @@ class MayBeMissing:
     ``item`` is missing, and the figures with it, where it is not owned. ``p_along``: chance that
     such a trip has it; ``p_needed``: that it is then needed; ``expected_regret``: their product
     times what going without costs. ``lifeline``: the kind of which the list has nothing (shelter,
-    ground, bedding, sleep, rain, light, water, first_aid), where that is why. ``broken``: how it failed
-    before, where no repair is noted.
+    ground, bedding, sleep, rain, light, water, first_aid), where that is why. ``broken``: how it
+    failed before, where no repair is noted.
     """
 
     rank: int

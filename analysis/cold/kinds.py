@@ -20,27 +20,28 @@ foam mats and the thinnest quilts weigh more."""
 SURELY_NO_MAT_G = 200.0
 """Lighter than this nothing is taken for a mat or bedding that no word of its name says."""
 
-_GROUND = frozenset(
+
+def _words(listed: str) -> frozenset[str]:
+    return frozenset(listed.split())
+
+
+_GROUND = _words(
     "mat mattress matress pad airbed campbed bed bedroll underquilt underblanket hammock cot roll "
-    "foam airmat airpad foammat sleepingmat sleepingpad rollmat".split()
+    "foam airmat airpad foammat sleepingmat sleepingpad rollmat"
 )
-_BEDDING = frozenset(
-    "quilt topquilt overquilt bag sleepingbag blanket duvet comforter eiderdown".split()
-)
-_BESIDE = frozenset(
+_BEDDING = _words("quilt topquilt overquilt bag sleepingbag blanket duvet comforter eiderdown")
+_BESIDE = _words(
     "liner inlet pillow cushion cover stuff sack stuffsack pump pumpsack inflator bellow repair "
     "patch glue adhesive clothes compression strap mask earplug plug kit tape valve sheet "
     "groundsheet case pillowcase pouch sleeve clip cord toggle buckle hood net tarp stake peg "
     "carabiner sock bootie towel spray cleaner adapter connector coupler protector tie seat sit "
-    "sitting chair bivy bivvy heating dog picnic kneeling knee eye shade lamp alarm".split()
+    "sitting chair bivy bivvy heating dog picnic kneeling knee eye shade lamp alarm"
 )
-_BUILT_IN = frozenset("valve hood pump pillow strap sleeve clip toggle".split())
+_BUILT_IN = _words("valve hood pump pillow strap sleeve clip toggle")
 """What a mat or quilt may have of its own: before its noun they change nothing."""
 _NO_BED: Mapping[str, frozenset[str]] = {
-    "bag": frozenset(
-        "dry storage mesh laundry ditty toiletry wash emergency survival foil".split()
-    ),
-    "blanket": frozenset("emergency foil space rescue survival".split()),
+    "bag": _words("dry storage mesh laundry ditty toiletry wash emergency survival foil"),
+    "blanket": _words("emergency foil space rescue survival"),
 }
 """What makes something else of a bag, and of a blanket a thing for want of bedding."""
 _SEAT = frozenset(("sit", "sitting", "seat"))

@@ -70,12 +70,14 @@ def of_sleep(item: str, name: str, weight_g: int = 500) -> dict[str, Any]:
 def named(
     store: Any, things: list[dict[str, Any]], on_list: list[str], before: list[list[str]]
 ) -> list[tuple[str, str]]:
-    """Item and reason of what is named for three nights in December."""
+    """Item and reason of what is named for three nights in June."""
     rest = [gear("tent", "shelter", 900_000, **BLANK), gear("mug", "cook", 90_000, **BLANK)]
-    past = [trip(f"t{n}", TODAY - timedelta(90 + 10 * n), 3) for n in range(len(before))]
+    past = [
+        trip(f"t{n}", TODAY - timedelta(150 + 10 * n), 3, mode="foot") for n in range(len(before))
+    ]
     rows = [carried("next", item) for item in ("tent", "mug", *on_list)]
     rows += [carried(f"t{n}", item) for n, items in enumerate(before) for item in items]
-    plan = trip("next", date(2026, 12, 11), 3, plan=True)
+    plan = trip("next", date(2027, 6, 4), 3, plan=True, mode="foot")
     fill(store, {"gear": [*rest, *things], "trip": [*past, plan], "carried": rows})
     relation = entry("forgotten").relation(store, today=TODAY)
     found = [dict(zip(relation.columns, row, strict=True)) for row in relation.fetchall()]
