@@ -1,13 +1,13 @@
 """Everything that the page of a trip to come shows, as data."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
 from ..cold.trips import ColdAhead, cold_forecasts
 from ..store.rows import Store, ask
 from ..store.settings import settings_of
-from ..wear.chores import Chore
+from ..wear.chores import TO_TRY, Chore
 from ..wear.unmended import Unmended, unmended_by
 from ..wear.upkeep import upkeep
 from ..weigh_up.bags import Bags, bags_of
@@ -88,12 +88,25 @@ def before_trip(store: Store, ahead: TripAhead, today: date) -> BeforeTrip:
         batteries=battery_ahead(store, ahead),
         cold=cold,
         weather=meant_for_weather(store, ahead, packing.things, cold.camps),
-        chores=upkeep(store, today, along=mine, before=ahead.trip),
+        chores=_chores(store, ahead, today, mine, missing),
         home=home,
         names={r["item"]: r["name"] for r in ask(store, "store/gear_today")},
         broken=unmended_by(store, ahead.trip.start_on),
         unlisted=unlisted_of(store, ahead, packing, [each.item for each in missing]),
     )
+
+
+def _chores(
+    store: Store,
+    ahead: TripAhead,
+    today: date,
+    mine: Collection[str],
+    missing: Sequence[MayBeMissing],
+) -> tuple[Chore, ...]:
+    """What to see to on the list, and of what no list should lack: what failed before."""
+    vital = {each.item for each in missing if each.lifeline and each.item is not None} - set(mine)
+    chores = upkeep(store, today, along={*mine, *vital}, before=ahead.trip)
+    return tuple(each for each in chores if each.item not in vital or each.kind in TO_TRY)
 
 
 def _load(store: Store, ahead: TripAhead, packing: Packing, today: date) -> ListWeight:

@@ -9,7 +9,9 @@ from ..climate.outlook import Outlook, outlook_of_trip
 from ..climate.station_choice import NoStation
 from ..store.rows import Store, ask
 from ..store.trip_choice import TripChoice, choose_ahead
+from ..wear.chores import TO_TRY, Chore
 from ..wear.unmended import Unmended, unmended_by
+from ..wear.upkeep import upkeep
 from .camps import CampsOff, camps_off
 from .chance import NightAhead, TooColdChance, chance_by_point, chance_of_cold_night
 from .limit import Basis, ColdLimit, ColdLimits, SleepSystem, cold_limits, system_of
@@ -55,7 +57,8 @@ class ColdAhead:
     what limit and chance rest on: own judged nights in it, or its rating brought to the limit
     scale. ``lacking``: what the list lacks of the sets that were slept in. ``unmended``: what of
     its sleep gear failed before and is not mended. ``if_whole``: the chance if it lacked nothing
-    and all were sound. ``drawn``: all this is of a list that was drawn from like trips. ``sets``:
+    and all were sound. ``to_try``: what it lacks that failed before, to mend or to try first; one
+    each. ``drawn``: all this is of a list that was drawn from like trips. ``sets``:
     every sleep set that is owned, where that was asked for.
     """
 
@@ -73,6 +76,7 @@ class ColdAhead:
     unmended: tuple[Unmended, ...] = ()
     if_whole: TooColdChance | None = None
     drawn: bool = False
+    to_try: tuple[Chore, ...] = ()
 
     @property
     def told(self) -> TooColdChance | None:
@@ -178,6 +182,7 @@ def _cold_ahead(
         unmended=_unmended(store, trip, bedding),
         if_whole=if_whole,
         drawn=bool(drawn),
+        to_try=_to_try(store, trip, lacks),
     )
 
 
@@ -264,6 +269,15 @@ def _unmended(store: Store, trip: TripChoice, system: SleepSystem | None) -> tup
         return ()
     broken = unmended_by(store, trip.start_on)
     return tuple(broken[item] for item in system.items if item in broken)
+
+
+def _to_try(store: Store, trip: TripChoice, lacks: Sequence[Lacking]) -> tuple[Chore, ...]:
+    along = {one.thing.item for one in lacks if one.why == "left_out"}
+    if not along:
+        return ()
+    chores = upkeep(store, trip.start_on, along=along, before=trip)
+    failed = {each.item: each for each in reversed(chores) if each.kind in TO_TRY}
+    return tuple(failed.values())
 
 
 def _why_not(

@@ -20,6 +20,7 @@ from ..display.words import (
 )
 from ..stats.constants import NINE_IN_TEN_SD
 from ..stats.estimate import Estimate
+from ..wear.chores import first_try
 from ..wear.words import not_mended
 from .camps import CampsOff
 from .chance import TooColdChance
@@ -255,6 +256,10 @@ def if_whole(ahead: ColdAhead) -> str:
         else:
             with_what = "With a sound mat" if mats else "With a complete set"
         sentences.append(f"{with_what} {_would_be(ahead.if_whole)}.")
+    if ahead.to_try:
+        sentences += [first_try(each, quoted([each.name])) for each in ahead.to_try]
+        if ahead.if_whole is not None:
+            sentences.append("These odds are for one that holds.")
     if lacks:
         sound = "a sound mat" if mats else "what is sound in its place"
         sentences.append(f"Pack {names if all(pack) else sound}.")

@@ -18,6 +18,8 @@ _LOOK_OVER = "Look over: no check within the last year"
 _DUE_THEN = "Look over, too: the last check will be a year old by then"
 LOOKS = frozenset((_REFILL, _LOOK_OVER, _DUE_THEN))
 """Headings of the lists of what is whole, as far as anybody noted, and is to be looked at."""
+TO_TRY = frozenset(("mend", "try_out"))
+"""Kinds of chores of what failed before."""
 _CHECKED_SYSTEMS = ("first_aid", "safety")
 
 
@@ -106,6 +108,17 @@ def _tried(chore: Chore) -> str:
         for part in (chore.what or "", f"{WAS_WORDS[chore.severity or 'nuisance']}{on}")
         if part
     )
+
+
+def first_try(chore: Chore, what: str = "It") -> str:
+    """That it failed, and what to do first: "It failed 3 times, last on 1 May 2026: try it ..."."""
+    often = f"{what} failed {times(chore.times)}"
+    if chore.day is not None and (chore.times == 1 or chore.kind == "try_out"):
+        last = "" if chore.times == 1 else "last "
+        often += f", {last}on {words.day(chore.day, weekday=False)}"
+    if chore.kind == "try_out":
+        return f"{often}: try it at home first."
+    return f"{often}, and no repair is noted: mend it first."
 
 
 def from_tap(chore: Chore) -> bool:

@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 from store_drawing import empty_store, gear
+from tarebook.analysis.ahead.page.lists import ready_lists
 from tarebook.analysis.ahead.page.page import read_before_trip
 from tarebook.analysis.ahead.page.words import limit_from_rating
 from tarebook.analysis.cold import sections as cold_sections
@@ -160,6 +161,14 @@ def test_the_night_of_a_failure_is_not_dropped_in_silence(store: Any) -> None:
     put(store, joined(nights, {"failures": [failed]}, plan("bag")))
     (lacks,) = ahead_of(store).lacking
     assert (lacks.nights, lacks.of_nights, lacks.apart) == (len(LOWS) - 1, len(LOWS) - 1, 1)
+    # A mat that failed and was mended is to be tried, and the odds are for one that holds.
+    tried = "“Mat” failed once, on "
+    assert tried in words.if_whole(ahead_of(store))
+    assert "try it at home first. These odds are for one that holds." in point(store)
+    page = read_before_trip(store, "plan", today=TODAY, display=Display())
+    ready = {each.heading: [task.what for task in each.tasks] for each in ready_lists(page)}
+    assert ready["Mended since it failed: try it at home first"] == ["Mat"]
+    assert "It failed once, on " in page.forgotten().text()
     (told,) = words.lacking_notes([lacks])
     assert "(1 more, when gear had failed, is not counted)" in told
     assert words.lacking_sentences([lacks]) == ("No mat is on the list.",)

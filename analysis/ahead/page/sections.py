@@ -1,5 +1,6 @@
 """The sections of a trip to come: what may be missing, how much, how far, how cold."""
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from ...climate import station_words
@@ -13,10 +14,11 @@ from ...display.sections import Section
 from ...display.tables import Table, right, text, whole
 from ...display.thing_names import listed
 from ...display.words import count, listing, quoted, sentence
+from ...wear.chores import Chore, first_try
 from ..before_trip import BeforeTrip
 from ..lifelines import lifelines_first
 from ..needs_words import left_out, on_the_way
-from ..results import Need
+from ..results import MayBeMissing, Need
 from . import amount_words as much
 from . import words as say
 from .charts import needs_chart
@@ -41,8 +43,13 @@ def missing_section(page: "BeforeTripPage") -> Section:
     if page.data is None or not page.data.missing:
         return Section.empty(MISSING, "nothing that such trips had along is missing")
     missing = lifelines_first(page.data.missing)
+    tried = {each.item: each for each in page.data.chores if each.kind == "try_out"}
     owned, wished = (
-        tuple(Task(each.what, each.reason) for each in missing if (each.item is not None) is mine)
+        tuple(
+            Task(each.what, _reason(each, tried))
+            for each in missing
+            if (each.item is not None) is mine
+        )
         for mine in (True, False)
     )
     return Section(
@@ -52,6 +59,12 @@ def missing_section(page: "BeforeTripPage") -> Section:
         notes=(_ORDER,) if len(owned) > 1 else (),
         caution=LIST_CARE,
     )
+
+
+def _reason(each: MayBeMissing, tried: Mapping[str, Chore]) -> str:
+    """Why it is named, and that it failed before, where it was mended since."""
+    chore = tried.get(each.item or "")
+    return each.reason if chore is None else f"{each.reason} {first_try(chore)}"
 
 
 def amounts_section(page: "BeforeTripPage") -> Section:
