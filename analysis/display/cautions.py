@@ -48,7 +48,7 @@ CHARGING_CARE = (
     "there; a swollen, wet or damaged one goes to recycling."
 )
 NEW_BATTERY_CARE = (
-    "Use the maker's charger and keep batteries dry and undamaged. Keep enough charge for light "
+    "Use the maker’s charger and keep batteries dry and undamaged. Keep enough charge for light "
     "and a phone call in an emergency."
 )
 
@@ -69,7 +69,7 @@ RIDE_CARE = (
 )
 WEIGHT_CARE = (
     "Keep within the load limits of bike, rack, boat and of your own back. Heavy things sit low "
-    "and close, and change how a bike brakes and steers. Use the maker's charger, keep batteries "
+    "and close, and change how a bike brakes and steers. Use the maker’s charger, keep batteries "
     "dry, cool and undamaged, and do not leave them alone while they charge. Brakes and frames "
     "belong in qualified hands."
 )
