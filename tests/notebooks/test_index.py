@@ -136,7 +136,10 @@ def test_what_holds_over_all_trips_stands_beside_the_finding(tmp_path: Path) -> 
     assert for_index == (held,)
     made = Report("debrief", Path("d.ipynb"), Path("d.html"), (), title, points, for_index)
     text = index.write((made,), tmp_path, ON).read_text("utf-8")
-    assert "<p>The amount for nine in ten trips was enough on 8 &lt; 9 trips. <a" in text
+    told = "<p>The amount for nine in ten trips was enough on 8 &lt; 9 trips. "
+    assert f'{told}<a href="d.html#over-all-trips">What was expected</a>' in text
+    assert expected.html().count('id="over-all-trips"') == 1
+    assert not any("over-all-trips" in section.html() for section in SECTIONS)
 
 
 def test_links_lead_to_the_reports(tmp_path: Path, look: Any) -> None:
