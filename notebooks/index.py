@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ..analysis.display.markup import escape
-from ..analysis.display.sections import FINDINGS
+from ..analysis.display.sections import FINDINGS, OVER_ALL
 from . import cleaning, drawn_from, page, trip_list
 from .album import Album
 from .jobs import DEBRIEF
@@ -197,7 +197,8 @@ def _seasons(reports: Sequence["Report"], made: Mapping[str, "Report"]) -> str:
         lines.append(_line(told, each.html.name, LINKS.get(each.name) or each.title or each.name))
     debrief = made.get(DEBRIEF)
     if debrief is not None:
-        lines += [_line(told, debrief.html.name, "What was expected") for told in debrief.for_index]
+        there = f"{debrief.html.name}#{OVER_ALL}"
+        lines += [_line(told, there, "What was expected") for told in debrief.for_index]
     if not lines:
         return ""
     return trip_list.section("What the seasons say", f'<ul class="seasons">{"".join(lines)}</ul>')

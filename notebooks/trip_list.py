@@ -129,7 +129,18 @@ def all_trips(facts: "FirstPage", files: Mapping[str, str], album: "Album | None
     latest, earlier = _in_sight(by_season(facts.trips))
     many = count(sum(len(trips) for _, trips in earlier), "trip")
     below = fold(f"Earlier seasons: {many}", table(earlier)) if earlier else ""
-    return section("All trips", table(latest) + below)
+    return section("All trips", table(latest) + below + _explained(scale))
+
+
+def _explained(scale: "_Scale | None") -> str:
+    """What the marks of the lows are, below the list; nothing where there are none."""
+    if scale is None:
+        return ""
+    dotted = f" Dotted: {temperature(0, scale.display)}." if scale.freezes else ""
+    return (
+        '<p class="subtitle lows">Marks of the coldest lows: where each lies from '
+        f"{escape(scale.ends())}.{escape(dotted)}</p>"
+    )
 
 
 def _in_sight(seasons: _Seasons) -> tuple[_Seasons, _Seasons]:
@@ -155,14 +166,18 @@ class _Scale:
     def ends(self) -> str:
         return " to ".join(temperature(each, self.display) for each in (self.low, self.high))
 
+    @property
+    def freezes(self) -> bool:
+        """Whether the point where water freezes is within the scale, and drawn on it."""
+        return self.low < 0 < self.high
+
     def tick(self, low_c: float) -> str:
         """One low on the scale; a fine line where water freezes, if that is within it."""
         freezing = f'<path class="freezing" d="M{self._at(0)} 0v{_TICK_PX}"/>'
-        within = self.low < 0 < self.high
         middle = _TICK_PX // 2
         return (
             f'<svg class="low" width="{_SCALE_PX}" height="{_TICK_PX}" aria-hidden="true">'
-            f'<path class="scale" d="M0 {middle}h{_SCALE_PX}"/>{freezing if within else ""}'
+            f'<path class="scale" d="M0 {middle}h{_SCALE_PX}"/>{freezing if self.freezes else ""}'
             f'<path class="tick" d="M{self._at(low_c)} 2v{_TICK_PX - 4}"/></svg>'
         )
 

@@ -51,7 +51,7 @@ def sets_table(trips: Sequence[ColdAhead], display: Display) -> Table:
         measured("limit", heading, limits, of=_limit),
         text("basis", "Rests on", lambda one: _BASIS[one.limit.basis]),
         right("any", "At least one night too cold", of=_too_cold),
-        right("range", "90 % range", of=_range),
+        right("range", "90 % interval", of=_range),
         yes_no("on_list", "On the list"),
     )
     table = Table.of(columns, sets, "sleep set", caption="Sleep sets that you own", stacks=True)

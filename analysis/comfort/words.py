@@ -53,6 +53,11 @@ def interval_text(interval: Estimate) -> str:
     return f"{_end(interval.low)} to {_end(interval.high)}"
 
 
+def by_chance(gains: Sequence[Gain]) -> str:
+    """ "among 28 gains a few look like this by chance": of help and hindrance alike."""
+    return f"among {count(len(gains), 'gain')} a few look like this by chance"
+
+
 def _end(points: float) -> str:
     """An end of an interval: "0.3", "0.04" for what would round to zero and is none."""
     digits = next((d for d in (1, 2, 3) if round(points, d)), 1)

@@ -68,8 +68,9 @@ class Debrief:
     what is noted of carrying and using things. ``aftermath``: the trip beside its forecast;
     ``scores``: how forecasts of amounts held over all trips over by then. ``latest``: whether no
     trip that is no plan began later. ``chores``: of the latest trip those of all that is owned, of
-    another those that still wait, as of ``today``, of what came along on it. ``camps_colder_c``: how
-    much colder than the normals camps before it were on average, where that is worth a sentence.
+    another those that still wait, as of ``today``, of what came along on it. ``camps_colder_c``:
+    how much colder than the normals camps before it were on average, where that is worth a
+    sentence.
     """
 
     trip: TripFacts

@@ -48,7 +48,7 @@ CHARGING_CARE = (
     "there; a swollen, wet or damaged one goes to recycling."
 )
 NEW_BATTERY_CARE = (
-    "Use the maker's charger and keep batteries dry and undamaged. Keep enough charge for light "
+    "Use the maker’s charger and keep batteries dry and undamaged. Keep enough charge for light "
     "and a phone call in an emergency."
 )
 
@@ -73,7 +73,7 @@ HEAVIER_CARE = (
 )
 """Beside what is heavier than what it replaces."""
 WEIGHT_CARE = (
-    f"{HEAVIER_CARE} Use the maker's charger, keep batteries dry, cool and undamaged, and do not "
+    f"{HEAVIER_CARE} Use the maker’s charger, keep batteries dry, cool and undamaged, and do not "
     "leave them alone while they charge. Brakes and frames belong in qualified hands."
 )
 

@@ -19,6 +19,8 @@ An opening gives ``title``, ``sentence`` and ``points``, each the fields of a `P
 ``answer`` and what it has ``for_index``.
 """
 
+OVER_ALL = "over-all-trips"
+"""The place in a page of the section that has a sentence over all trips."""
 NOTES = "How this was worked out, and its limits"
 """What notes are folded under."""
 
@@ -170,6 +172,8 @@ class Section:
         parts = [
             f'<section class="tarebook-section {_NO_FORMULAS}" id="{slug(self.heading)}">',
             f"<h2>{escape(self.heading)}</h2>",
+            # The first page repeats what holds over all trips, and links here.
+            f'<span id="{OVER_ALL}"></span>' if self.for_index else "",
             f'<p class="answer">{escape(first)}</p>',
         ]
         lines = "".join(f"<p>{escape(line)}</p>" for line in rest)

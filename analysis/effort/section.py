@@ -122,7 +122,7 @@ def _battery(battery: SpareBattery) -> str:
         use = f"used on {battery.used_on} of {count(battery.logged, 'trip')}"
     parts.append(f"You noted it as {use}")
     if battery.trips and battery.main_wh is not None:
-        main = f"the main battery's {number(battery.main_wh)} Wh"
+        main = f"the main battery’s {number(battery.main_wh)} Wh"
         most = f"largest day {number(battery.most_on_a_day_wh)} Wh"
         days = count(battery.days_over, "day") if battery.days_over else "No single day"
         parts.append(f"{days} needed more than {main} ({most})")
@@ -236,8 +236,8 @@ def _things_table(effort: Effort) -> Table:
 def _notes(effort: Effort) -> tuple[str, ...]:
     missing = Counter(r for t in effort.trips if t.per_kg_kj is None for r in t.reasons)
     notes = [
-        "On foot by the Load Carriage Decision Aid's equation for backpacks, on a dirt road; the "
-        "range also holds Pandolf's, and road to light brush. What comes last costs most, so the "
+        "On foot by the Load Carriage Decision Aid’s equation for backpacks, on a dirt road; the "
+        "range also holds Pandolf’s, and road to light brush. What comes last costs most, so the "
         "whole load took less than so many times that. Climbing is counted for the load as for the "
         "body. By bike: rolling and climbing over a drivetrain that loses 2.4 %. You log no "
         "descent, so each day is assumed half up, half down. What is worn on the feet costs "

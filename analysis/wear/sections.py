@@ -50,7 +50,7 @@ def what_broke_section(book: FailureBook) -> Section:
         (
             "Pooled: things of one system inform each other, so that one failure in few nights "
             "counts for less. Over many logbooks 9 of 10 such intervals hold the truth, fewer for "
-            "what truly fails often. Exact: from the thing's own record alone, never too narrow. "
+            "what truly fails often. Exact: from the thing’s own record alone, never too narrow. "
             "Where the pooled interval would leave out what was seen, the exact one is shown. "
             f"Under {FEWEST_NIGHTS} nights carried there are {TOO_FEW_NIGHTS}.",
             *([_LIFE] if _wearing(book) else []),

@@ -90,7 +90,8 @@
 
   function filterable(table, rows) {
     var line = made("div", "", "sift");
-    var label = made("label", "Show only rows with ");
+    var trips = table.classList.contains("trips");
+    var label = made("label", trips ? "Find a trip " : "Show only rows with ");
     var field = made("input");
     var told = made("span");
     field.type = "search";

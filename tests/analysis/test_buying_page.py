@@ -110,7 +110,7 @@ def test_the_usual_cautions_stand_in_the_opening_once(page: Any) -> None:
     assert page.opening().caution == f"{NEW_BATTERY_CARE} {NEW_BEDDING_CARE} {HEAVIER_CARE}"
     below = " ".join(part.text() for part in sections(page))
     assert "Cold can injure and kill." not in below
-    assert "Use the maker's charger and keep batteries dry" not in below
+    assert "Use the maker’s charger and keep batteries dry" not in below
     lighter = [case for case in page.cases if case.saved_g and case.saved_g > 0]
     assert HEAVIER_CARE not in usual_cautions(lighter), "only where one is heavier"
 
@@ -140,7 +140,7 @@ def test_what_a_kilogram_costs_and_what_a_spare_battery_is_worth(page: Any) -> N
     assert "holds 625 Wh; carrying it took about 32 Wh per trip" in battery
     assert "if the motor did all the work. You noted it as unused on all 5 trips." in battery
     assert battery.endswith(
-        "No single day needed more than the main battery's 625 Wh (largest day 536 Wh). Over the "
+        "No single day needed more than the main battery’s 625 Wh (largest day 536 Wh). Over the "
         "whole trip 4 of 5 did, so it depends on charging on the way."
     )
     assert "load limits" in told.caution

@@ -150,7 +150,9 @@ def test_under_ten_judged_nights_it_is_too_early_to_say(store: Any, nights: int)
     assert (f"by only {nights} judged nights, too early to say" in short) is few
     assert (words.percent_range(ahead.told.p_any).replace(SPACE, " ") in short) is few
     told = words.basis(ahead.limit, Display()).replace(SPACE, " ")
-    whole = f"your own limit of {ahead.limit.own_limit_c.value:.1f} °C".replace("-", "−")
+    whole = f"your own limit of {round(ahead.limit.own_limit_c.value, 1) + 0.0:.1f} °C".replace(
+        "-", "−"
+    )
     after = f", which rests on only {nights} judged nights" if few else f" ({nights} judged nights)"
     assert told.startswith(whole + after)
 

@@ -102,6 +102,16 @@ def test_a_thing_has_one_verdict_and_an_end_beside_zero_its_digits(page: Comfort
     assert len(pillow) == 1
     assert pillow[0].startswith("Too early to say: ")
     assert "Scores so far were lower with “Inflatable pillow” (camp" in pillow[0]
+    by_chance = re.search(r"among \d+ gains a few look like this by chance", pillow[0])
+    assert by_chance
+    chair = page.shelf().answer[0]
+    assert chair.endswith(f"But {by_chance[0]}."), "a help by chance is as likely as a hindrance"
+    assert page.opening().points[0].more.endswith(f"But {by_chance[0]}.")
+    figure = page.shelf().figure
+    assert figure is not None
+    drawn = json.dumps(figure.build(LAYOUTS[0]).to_dict(), ensure_ascii=False)
+    assert "Inflatable pillow" in drawn, "what a sentence names is drawn"
+    assert "those named with lower scores" in figure.caption
     note = " ".join(page.shelf().notes).replace("\u202f", " ")
     assert "Chance of help: 95 % and more has earned its weight, 80 % and more probably" in note
     ends = [(0.04, 0.93), (-0.004, 0.3), (0.0, 1.0)]
@@ -223,8 +233,13 @@ def test_units_are_the_readers_own(demo: Any) -> None:
 def test_a_limit_is_one_figure_and_no_leave_to_go_there(page: ComfortPage) -> None:
     points = [point for point in page.opening().points if point.about.startswith("In “")]
     assert points
-    text = page.cold_limit().text()
-    for point in points:
+    text = page.cold_limit().text().replace("\u202f", " ")
+    for about in points:
+        point = replace(
+            about,
+            answer=about.answer.replace("\u202f", " "),
+            more=about.more.replace("\u202f", " "),
+        )
         at = re.fullmatch(r"At (−?\d+\.\d °C) one night in five is too cold\.", point.answer)
         assert at, point.answer
         assert "Down to" not in point.answer

@@ -136,7 +136,7 @@ def test_what_was_given_up_since_is_not_told_to_be_taken_again(store: Any) -> No
     assert f"Given up since: “{name}”." in told
     assert not any(line.startswith("Take ") and name in line for line in told)
     (point,) = (p for p in page.opening().points if p.about == "Never taken out")
-    assert "Take 2 of them again." in point.more
+    assert "Take 3 of them again." in point.more
     assert f"Given up since: “{name}”." in point.more
 
 

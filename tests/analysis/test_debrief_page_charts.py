@@ -192,6 +192,30 @@ def test_a_low_under_the_limit_and_a_bad_night_stand_out() -> None:
     assert (lows, slept, felt) == ([True, False, False], [True, False], [True, False])
 
 
+def test_no_limit_line_crosses_out_the_figure_of_a_low() -> None:
+    lows = [4.0, 5.0, 5.5, 6.0, 20.0]
+    spec = night_spec([night(n, low_c=low, limit_c=3.5, limit_basis="own")
+                       for n, low in enumerate(lows)])  # fmt: skip
+    (rows,) = (rows for rows in spec["datasets"].values() if "at" in rows[0])
+    panel = next(panel for panel in spec["vconcat"] if panel["title"]["text"] == "Temperature (°C)")
+    views = [view for view in marks(panel) if "text" in view.get("encoding", {})]
+    view = next(view for view in views if view["encoding"]["y"]["field"] == "at")
+    low, high = view["encoding"]["y"]["scale"]["domain"]
+    px = panel["height"] / (high - low)
+    for row in rows:
+        assert row["at"] < row["t"]
+        assert abs(row["at"] - 3.5) * px >= 9.9, "half a line of text and more"
+    assert {round((row["t"] - row["at"]) * px) for row in rows} != {13}
+
+
+def test_lows_side_by_side_that_would_touch_are_told_of_the_coldest_alone() -> None:
+    nights = [night(n, low_c=-10.5 + n) for n in range(7)]
+    for layout, told in ((LAYOUTS[0], 7), (LAYOUTS[1], 1)):
+        spec = night_spec(nights, layout=layout)
+        (rows,) = (rows for rows in spec["datasets"].values() if "at" in rows[0])
+        assert sum(bool(row["shown"]) for row in rows) == told
+
+
 def test_the_limit_is_one_line_as_long_as_it_stays_the_same() -> None:
     rated = (4.0, 4.0, None, 4.0, -2.0)
     spec = night_spec([night(n, limit_c=low, limit_basis="rated") for n, low in enumerate(rated)])

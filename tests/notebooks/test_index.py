@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 from tarebook.analysis.display.sections import Opening, Point, Section
+from tarebook.analysis.display.words import Display
 from tarebook.notebooks import index, runner, trip_list
 from tarebook.notebooks.cli import app
 from tarebook.notebooks.runner import Report
@@ -136,7 +137,10 @@ def test_what_holds_over_all_trips_stands_beside_the_finding(tmp_path: Path) -> 
     assert for_index == (held,)
     made = Report("debrief", Path("d.ipynb"), Path("d.html"), (), title, points, for_index)
     text = index.write((made,), tmp_path, ON).read_text("utf-8")
-    assert "<p>The amount for nine in ten trips was enough on 8 &lt; 9 trips. <a" in text
+    told = "<p>The amount for nine in ten trips was enough on 8 &lt; 9 trips. "
+    assert f'{told}<a href="d.html#over-all-trips">What was expected</a>' in text
+    assert expected.html().count('id="over-all-trips"') == 1
+    assert not any("over-all-trips" in section.html() for section in SECTIONS)
 
 
 def test_links_lead_to_the_reports(tmp_path: Path, look: Any) -> None:
@@ -215,3 +219,12 @@ def test_what_to_take_stands_before_another_plan_is_named(
     assert '<span class="phone">Base weight </span>' in text
     assert '<span class="phone">Coldest </span>' in text
     assert '<span class="said">first long one of the year</span>' in text
+
+
+@pytest.mark.parametrize(("low", "dotted"), [(-3.0, True), (1.0, False)])
+def test_what_is_dotted_beside_the_lows_is_said_below_them(low: float, dotted: bool) -> None:
+    scale = trip_list._Scale(low, 9.0, Display())
+    said = trip_list._explained(scale)
+    assert ("Dotted: 0\u202f°C." in said) is dotted
+    assert ('class="freezing"' in scale.tick(4.0)) is dotted
+    assert trip_list._explained(None) == ""

@@ -243,7 +243,7 @@ def next_target_section(page: "TrendPage") -> Section:
     if fit is not None and any(at.state == "on_the_way" for _, at in trends.targets):
         low = words.temperature(fit.median_low_c, display, 1)
         notes.append(
-            f"It is the line's band read sideways, at a lowest night of {low}. The log is "
+            f"It is the line’s band read sideways, at a lowest night of {low}. The log is "
             f"{words.number(trends.weights.years, 1)} years long: further ahead than that no date "
             "is given."
         )

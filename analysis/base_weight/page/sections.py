@@ -153,7 +153,7 @@ def like_for_like_section(page: "TrendPage") -> Section:
         moved.append(f"a trip {by_mode(fit.modes[0])}")
     drawn = "; the line with its 90\u202f% band" if line else ""
     caption = (
-        f"Each trip's weight, moved along the fit {words.listing(moved)}{drawn}. The scale is that "
+        f"Each trip’s weight, moved along the fit {words.listing(moved)}{drawn}. The scale is that "
         "of the picture above."
     )
     figure = _figure("like-for-like", answer, picture, caption, display)
@@ -176,7 +176,7 @@ def _fit_notes(fit: LikeForLike, titles: dict[str, str], display: Display) -> tu
     if not normal:
         notes.append(
             "You pack for the cold that you expect. Measured lows differ from it by chance, so a "
-            "part of the season's effect may be left in the slope. Usual lows, where a station "
+            "part of the season’s effect may be left in the slope. Usual lows, where a station "
             "serves all trips, do better."
         )
     if fit.other is not None and fit.slope.sign_known and fit.step is None:

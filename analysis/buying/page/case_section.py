@@ -135,7 +135,7 @@ def _effort_note(effort: EffortSaved, saved_g: float) -> str:
         if kj is not None
     ]
     if effort.ebike_wh is not None:
-        parts.append(f"{number(abs(effort.ebike_wh), 1)} Wh from the e-bike's battery")
+        parts.append(f"{number(abs(effort.ebike_wh), 1)} Wh from the e-bike’s battery")
     did = "have spared" if saved_g > 0 else "have cost"
     return (
         f"Over the {count(effort.trips, 'trip')} of the last twelve months of which the effort "

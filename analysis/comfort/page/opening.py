@@ -120,6 +120,8 @@ def _worth(aspects: Sequence[AspectGains], display: Display) -> list[Point]:
     if earned:
         answer = sentence(comfort_words.with_aspects(earned))
         more = sentence("; ".join(comfort_words.gain_words(g, display) for g in earned[:2]))
+        if len(gains) > 1:
+            more += f" But {comfort_words.by_chance(gains)}."
     points = [Point(comfort_words.VERDICTS["earned"], answer, more, leads=True)]
     if probably:
         chance = f"Chance of help {percent(min(g.p_helps for g in probably))} or better."

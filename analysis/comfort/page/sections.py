@@ -25,7 +25,7 @@ _SHELF = "Which comfort earned its weight"
 _PRIOR_POINTS = 0.8
 """Beforehand nine gains in ten lie within this of nothing, in points: the 90 % interval of a normal
 law whose standard deviation is half-normal with scale .5."""
-_SHOWN = 10
+_SHOWN, _NAMED = 10, 4
 _BEYOND = 5
 _NO_SCORES = "a comfort score"
 
@@ -45,10 +45,13 @@ def shelf_section(page: "ComfortPage") -> Section:
             "on others, so nothing can be judged yet."
         )
         return Section(_SHELF, (nothing, *beside))
-    shown = gains[:_SHOWN]
+    # What a sentence names is drawn, too.
+    lower = [gain for gain in _lower(gains)[:_NAMED] if gain not in gains[:_SHOWN]]
+    shown = [*gains[:_SHOWN], *lower]
+    named = ", and those named with lower scores" if lower else ""
     answer = _verdicts(gains, display)
     caption = "Dots: gains in points of a score from 1 to 5; lines: 90 % intervals. " + (
-        f"The {len(shown)} of {len(gains)} that most probably help; all are in the table below."
+        f"The {_SHOWN} of {len(gains)} that most probably help{named}; all are in the table below."
         if len(gains) > len(shown)
         else "The most probable help first."
     )
@@ -68,6 +71,8 @@ def _verdicts(gains: Sequence[Gain], display: Display) -> list[str]:
         f"{comfort_words.gain_named(g)} earned its weight: {comfort_words.gain_words(g, display)}."
         for g in earned[:3]
     ]
+    if earned and len(gains) > 1:
+        answer[-1] += f" But {comfort_words.by_chance(gains)}."
     if not earned:
         answer.append("No comfort has earned its weight beyond doubt yet.")
     if probably:
@@ -92,15 +97,18 @@ def _worse(gains: Sequence[Gain]) -> str:
     """What of the undecided went with lower scores, which is no verdict; blank where nothing."""
     each = [
         f"{comfort_words.gain_named(g)} ({g.aspect} {comfort_words.points_text(g.gain.value)})"
-        for g in gains
-        if g.gain.high < 0 and g.verdict == "not_known"
+        for g in _lower(gains)
     ]
     if not each:
         return ""
     return (
-        f" Scores so far were lower with {listing(each, at_most=4)}, but among {len(gains)} gains "
-        "a few look like this by chance."
+        f" Scores so far were lower with {listing(each, at_most=_NAMED)}, but "
+        f"{comfort_words.by_chance(gains)}."
     )
+
+
+def _lower(gains: Sequence[Gain]) -> list[Gain]:
+    return [g for g in gains if g.gain.high < 0 and g.verdict == "not_known"]
 
 
 def _always(aspects: Sequence[AspectGains]) -> list[str]:

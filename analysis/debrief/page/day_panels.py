@@ -17,6 +17,8 @@ from .trip_frame import DAY_FROM_H, DAY_TO_H, TripFrame
 # In the order in which they take their colours.
 _MODES = ("foot", "bike", "ebike", "paddle", "mixed", None)
 DAY_PANELS = {"distance_km": "Distance", "ascent_m": "Climbing", "battery_wh": "Battery"}
+# A bar begins at nothing; the figure would stand against the title of the panel below.
+_NO_ZERO = "datum.value ? datum.label : ''"
 _HEIGHTS = {"distance_km": 92, "ascent_m": 64, "battery_wh": 64}
 
 
@@ -44,7 +46,13 @@ def day_panel(
         )
     # For what is written over the highest bar, and the legend.
     room = (20 + (frame.legend_px(names) if legend else 0)) / _HEIGHTS[column]
-    y = frame.y("v:Q", (0, max(tops.values()) / (1 - room) or 1), tickCount=2, format="~f")
+    y = frame.y(
+        "v:Q",
+        (0, max(tops.values()) / (1 - room) or 1),
+        tickCount=2,
+        format="~f",
+        labelExpr=_NO_ZERO,
+    )
     bars = (
         chart_of(rows)
         .mark_bar(cornerRadius=1)

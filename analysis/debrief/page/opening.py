@@ -1,7 +1,6 @@
 """The opening of a debrief: the answer in a few sentences, and what narrows it."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from ...display import words
 from ...display.cautions import WATER_CARE
@@ -126,8 +125,7 @@ def _never_out(debrief: Debrief, display: Display) -> Point | None:
 def _could_stay(out: NeverOut) -> list[str]:
     """What of it could have stayed at home, by name; what is to be said of the others together."""
     # Those whose weather did not come have a sentence of their own below.
-    none = {"no_weather": (), "stays_listed": (), "given_up": (), "not_needed": ()}
-    shown = group_sentences(replace(out, **none))
+    shown = group_sentences(NeverOut((), None, False, False, could_stay=out.could_stay))
     others = len(out.items) - len(out.could_stay)
     if not others:
         return shown

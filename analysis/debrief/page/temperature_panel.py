@@ -18,6 +18,7 @@ from ..nights import TripNight
 from .trip_frame import NIGHT_FROM_H, NIGHT_TO_H, TripFrame
 
 _GAP_H = 6
+_LABEL_PX, _CLEAR_PX, _BOLD_PX = 13.0, 10.0, 6.8
 _WHOSE: Mapping[str, str] = {"own": "your limit", "rated": "rated limit"}
 _DASHES: Mapping[str, tuple[int, int]] = {"own": (7, 4), "rated": (2, 3)}
 # A text drawn twice, first broad and white, so that a line behind it does not cross it out.
@@ -52,15 +53,16 @@ def temperature_panel(
     unit_per_px = (domain[1] - domain[0]) / height
     taken = [(row["h"], row["t"]) for row in points]
     for row in lows:
+        row["at"] = row["t"] - _label_px(row["t"], row.pop("limits"), unit_per_px) * unit_per_px
         taken += [(float(h), row["t"]) for h in range(row["from"], row["until"] + 1)]
         if row["shown"]:
             beside = frame.hours(20)
-            taken += [(row["h"] + by, row["t"] - 13 * unit_per_px) for by in (-beside, 0, beside)]
+            taken += [(row["h"] + by, row["at"]) for by in (-beside, 0, beside)]
     layers = [
         *_usual(usual, domain, frame),
         *(_readings(points, frame, y) if points else ()),
         *_limits(nights, scale, frame, y, taken, unit_per_px),
-        *_lows(lows, frame, y),
+        *_lows(lows, domain, frame),
     ]
     return frame.panel(f"Temperature ({scale.unit})", height, *layers)
 
@@ -154,7 +156,8 @@ def _low_rows(
     nights: Sequence[TripNight], scale: words.Scale, frame: TripFrame
 ) -> list[dict[str, Any]]:
     known = [night.low_c for night in nights if night.low_c is not None]
-    many = frame.nights > (6 if frame.layout.narrow else 10)
+    widest = max((len(_short(low, scale)) for low in known), default=0) * _BOLD_PX + 4
+    many = frame.nights > 10 or widest > frame.width / (frame.nights + 1)
     rows = []
     for night in nights:
         if night.low_c is None:
@@ -165,6 +168,11 @@ def _low_rows(
                 **_hours(place),
                 "h": frame.night_centre(place),
                 "t": scale.value(night.low_c),
+                "limits": [
+                    scale.value(limit)
+                    for limit in (night.limit_c, night.rated_limit_c)
+                    if limit is not None
+                ],
                 "shown": "" if many and night.low_c > min(known) else _short(night.low_c, scale),
                 "colour": ACCENT if (night.margin_c or 0) < 0 else INK,
                 "night": words.day(night.night, year=False),
@@ -174,18 +182,30 @@ def _low_rows(
     return rows
 
 
-def _lows(rows: Sequence[Record], frame: TripFrame, y: alt.Y) -> list[alt.Chart]:
-    base = chart_of(rows).encode(y=y)
+def _lows(rows: Sequence[Record], domain: tuple[float, float], frame: TripFrame) -> list[alt.Chart]:
+    base = chart_of(rows).encode(y=frame.y("t:Q", domain, tickCount=5))
     about = tips(night="Night of", said="Low")
     colour = alt.Color("colour:N", scale=None)
-    text = base.encode(x=frame.x(), text=alt.Text("shown:N"))
+    text = base.encode(
+        x=frame.x(), text=alt.Text("shown:N"), y=frame.y("at:Q", domain, tickCount=5)
+    )
     return [
-        text.mark_text(dy=13, fontWeight="bold", **_HALO),
+        text.mark_text(fontWeight="bold", **_HALO),
         base.mark_rule(strokeWidth=3).encode(
             x=frame.x("from:Q"), x2=alt.X2("until"), color=colour, tooltip=about
         ),
-        text.mark_text(dy=13, fontWeight="bold").encode(color=colour),
+        text.mark_text(fontWeight="bold").encode(color=colour),
     ]
+
+
+def _label_px(low: float, limits: Sequence[float], unit_per_px: float) -> float:
+    """How far below its mark a low is written: clear of a limit's line that would cross it out."""
+    below = _LABEL_PX
+    for limit in sorted(limits, reverse=True):
+        line = (low - limit) / unit_per_px
+        if abs(line - below) < _CLEAR_PX:
+            below = line + _CLEAR_PX
+    return below
 
 
 def _short(celsius: float, scale: words.Scale) -> str:
