@@ -272,7 +272,7 @@ def _unmended(store: Store, trip: TripChoice, system: SleepSystem | None) -> tup
 
 
 def _to_try(store: Store, trip: TripChoice, lacks: Sequence[Lacking]) -> tuple[Chore, ...]:
-    along = {one.thing.item for one in lacks if one.why == "left_out"}
+    along = {one.thing.item for one in lacks if one.thing and one.why == "left_out"}
     if not along:
         return ()
     chores = upkeep(store, trip.start_on, along=along, before=trip)
