@@ -194,8 +194,8 @@ def test_a_low_under_the_limit_and_a_bad_night_stand_out() -> None:
 
 def test_no_limit_line_crosses_out_the_figure_of_a_low() -> None:
     lows = [4.0, 5.0, 5.5, 6.0, 20.0]
-    spec = night_spec([night(n, low_c=low, limit_c=3.5, limit_basis="own")
-                       for n, low in enumerate(lows)])  # fmt: skip
+    kinds = {"limit_c": 3.5, "limit_basis": "own"}
+    spec = night_spec([night(n, low_c=low, **kinds) for n, low in enumerate(lows)])
     (rows,) = (rows for rows in spec["datasets"].values() if "at" in rows[0])
     panel = next(panel for panel in spec["vconcat"] if panel["title"]["text"] == "Temperature (°C)")
     views = [view for view in marks(panel) if "text" in view.get("encoding", {})]
