@@ -107,7 +107,9 @@ def lacking_lifelines(
         lacking[first] = Lifeline(kind, first, tuple(others), had, len(known.like), asks)
     asleep = [item for item in among if gear[item]["system"] == "sleep"]
     told = any(one.kind in ("ground", "bedding") for one in lacking.values())
-    if nights and nothing_of_sleep and asleep and not told:
+    whole = known.system_share("sleep")
+    habit = bool(known.had_system("sleep")) and len(known.like) >= _OWN_HABIT and whole < _HALF
+    if nights and nothing_of_sleep and asleep and not told and not habit:
         first, *others = sorted(asleep, key=order)
         had, _ = known.with_any([i for i, row in gear.items() if row["system"] == "sleep"])
         lacking[first] = Lifeline("sleep", first, tuple(others), had, len(known.like))
