@@ -72,13 +72,15 @@ def lacking_lifelines(
     Of ``among``, what may be named, it is the likeliest on like trips; of several alike the one
     that is essential, then the heaviest. Two like trips or more of which, each by its likeness,
     fewer than half had any of it say that such a trip does without: of a mat those alone that had
-    bedding, and where the list has nothing of sleep nothing says so. What neither column nor name
-    tells is asked about where no mat is known.
+    bedding, and lists that never name anything of sleep say nothing of it. What neither column nor
+    name tells is asked about where no mat is known.
     """
     kind_of = lifeline_of(gear.values())
     untold = untold_things(*_asleep(gear.values()))
     there = {kind_of.get(item) for item in listed}
     nothing_of_sleep = not any(gear[item]["system"] == "sleep" for item in listed)
+    # Lists that never name any of it are no habit.
+    silent = nothing_of_sleep and not known.had_system("sleep")
     covers = [item for item, of in kind_of.items() if of == "bedding"]
 
     def order(item: str) -> tuple[float, bool, int, str]:
@@ -99,13 +101,15 @@ def lacking_lifelines(
         if kind == "ground" and "bedding" in there:
             trips, share = known.share_beside(every, covers)
             habit = share < _HALF and trips >= _OWN_HABIT
-        if habit and not (nothing_of_sleep and kind in ("ground", "bedding")):
+        if habit and not (silent and kind in ("ground", "bedding")):
             continue
         first, *others = sorted(things, key=order)
         lacking[first] = Lifeline(kind, first, tuple(others), had, len(known.like), asks)
     asleep = [item for item in among if gear[item]["system"] == "sleep"]
     told = any(one.kind in ("ground", "bedding") for one in lacking.values())
-    if nights and nothing_of_sleep and asleep and not told:
+    whole = known.system_share("sleep")
+    habit = bool(known.had_system("sleep")) and len(known.like) >= _OWN_HABIT and whole < _HALF
+    if nights and nothing_of_sleep and asleep and not told and not habit:
         first, *others = sorted(asleep, key=order)
         had, _ = known.with_any([i for i, row in gear.items() if row["system"] == "sleep"])
         lacking[first] = Lifeline("sleep", first, tuple(others), had, len(known.like))
