@@ -362,7 +362,7 @@ def test_all_but_takes_silence_for_use_row_by_row_and_insurance_apart(store: Any
     assert (found["items_used"], found["unused_g"], found["unused_insurance_g"]) == (4, 70.0, 30.0)
     never = {r["item"] for r in every(store, "items") if r["never_used"]}
     assert never == {"map", "plaster"}
-    opened = ask(store, "debrief/first_aid_used", trip="fell")
+    opened = ask(store, "wear/aid_opened", day=date(2026, 12, 1), until=None, apart=None)
     assert [r["item"] for r in opened] == ["tape"]
 
 

@@ -327,8 +327,8 @@ def test_400_days_and_heavier_home_than_out(store: Store) -> None:
     assert need.amount.high < 400 * 10_000
     remarks = entry("trip_needs").frame(store, today=START).attrs["remarks"]
     assert remarks[0] == (
-        "More of “Food” came home from “T1” than was taken, so that trip is left out of it: look "
-        "at weight and brought_home in its carried.csv."
+        "More of “Food” came home from “T1” than was taken, so that trip is left out of it. Look "
+        "at the two weights in its carried.csv."
     )
 
 
@@ -348,7 +348,7 @@ def test_several_pieces_that_came_home_whole_are_asked_about(store: Store) -> No
     fill(store, tables)
     remarks = entry("trip_needs").frame(store, today=START).attrs["remarks"]
     assert remarks[0] == (
-        "“Food” came home from “T0” as heavy as it went, so that trip says nothing about it: "
+        "“Food” came home from “T0” as heavy as it went, so that trip says nothing about it. "
         "What came home (brought_home in its carried.csv) is what was left of one piece."
     )
 

@@ -126,7 +126,7 @@ def test_every_benchmark_that_is_named_is_there() -> None:
 
 
 MEASURED = re.compile(r"± |\bheld\b|\bin 100\b|\bran short\b|\bmeasured at\b|within a third")
-COMMAND = re.compile(r"`(?:tests/\w+/)?((?:bench|test)_\w+\.py)")
+COMMAND = re.compile(r"`(?:tests/\w+/)?((?:bench|hard|test)_\w+\.py)")
 
 
 def paragraphs(page: str) -> list[str]:
