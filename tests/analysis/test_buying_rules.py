@@ -426,7 +426,7 @@ def test_a_count_of_nights_spared_has_its_range_everywhere(demo: Any) -> None:
     for text in places:
         for line in re.split(r"(?<=[.;:])\s|\n", text):
             if re.search(
-                rf"\b({replay.avoided} of (the )?\d+|all {replay.avoided}) nights?\b", line
+                rf"\b({replay.avoided} of (the )?\d+|all {replay.avoided}) nights?\b", line, re.I
             ):
                 assert spread in line or spread in text, line
                 many += 1

@@ -147,7 +147,7 @@ def test_the_caution_of_an_opening_stands_after_its_first_points(
     first: int | None, order: tuple[str, ...]
 ) -> None:
     opening = Opening(
-        "T", points=(Point("One", "1."), Point("Two", "2.")), caution="C", first=first
+        "T", points=(Point("One", "1."), Point("Two", "2.")), caution="C", care_after=first
     )
     for told in (opening.html(), opening.text()):
         places = [told.index(each) for each in order]
