@@ -197,8 +197,8 @@ def test_what_was_wished_for_twice_and_is_not_owned_comes_last_without_figures(s
     wished += [{"trip": "t01", "what": "a dog"}, {"trip": "t02", "what": "Mat"}]
     every = joined(season(*[("tarp",)] * 3), {"wished": wished})
     rows = asked(store, {"gear": [TARP, MAT]}, every, plan("tarp"))
-    # "Mat" is the name of a thing that is owned, and all that is owned to sleep on: that no list has
-    # any sleep gear is no habit of doing without. "a dog" was wished for once.
+    # "Mat" is the name of a thing that is owned, and all that is owned to sleep on: lists without
+    # any sleep gear are no habit of doing without. "a dog" was wished for once.
     assert [(r["item"], r["what"], r["why"]) for r in rows] == [
         ("mat", "Mat", "system"),
         (None, "sit  Mat", "wished"),

@@ -2,7 +2,6 @@
 
 import ast
 import csv
-import re
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
