@@ -368,7 +368,7 @@ def test_what_takes_turns_with_a_thing_stands_in_for_it(store: Any) -> None:
     told = " ".join(cold_sections.ahead_sentences(ahead_of(store), CELSIUS))
     # Neither of the two mats comes along.
     assert "no mat is on the list. " in told
-    assert "With “Airmat” and “Bag” at least one night" in told
+    assert "With “Airmat”, “Bag” and “Pillow” at least one night" in told
 
 
 def test_every_set_that_is_owned_has_a_row(store: Any) -> None:
