@@ -271,8 +271,9 @@ def _cold_is_told_by_the_colder_figure(demo: Any, page: BeforeTripPage) -> None:
 
 def test_a_year_long_plan_without_normals_and_one_of_a_day(store: Any) -> None:
     bag = gear("bag", "sleep", 900_000, rated_low_c=0.0, rated_as="limit")
-    rows = [carried("next", "bag")]
-    fill(store, {"gear": [bag], "trip": [plan(nights=400)], "carried": rows})
+    mat = gear("mat", "sleep", 400_000)
+    rows = [carried("next", "bag"), carried("next", "mat")]
+    fill(store, {"gear": [bag, mat], "trip": [plan(nights=400)], "carried": rows})
     page = read(store)
     assert page.opening().lines == ("4 June 2027 – 8 July 2028 · 400 nights · on foot",)
     assert any(
@@ -281,7 +282,7 @@ def test_a_year_long_plan_without_normals_and_one_of_a_day(store: Any) -> None:
     assert "Limit (°C)" in text_of(page)
     assert "Your limit in it" not in text_of(page)
     assert len(text_of(page)) < 12_000
-    fill(store, {"gear": [bag], "trip": [plan(nights=0)], "carried": rows})
+    fill(store, {"gear": [bag, mat], "trip": [plan(nights=0)], "carried": rows})
     day_out = read(store)
     assert "cold" not in shown(day_out)
     assert "Will you be cold?" not in points(day_out)

@@ -105,7 +105,7 @@ def test_the_first_evening_in_ounces(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("tables", "name", "answer"),
     [
-        ({}, "", "There is nothing to weigh yet: gear.csv has no row that is yours."),
+        ({}, "", "There is nothing to weigh yet: nothing in gear.csv is yours."),
         (
             {"trip": [trip("plan", START, 1, plan=True)]},
             "plan",
