@@ -282,10 +282,10 @@ def test_no_score_at_all_is_no_error(tmp_path: Path) -> None:
 def test_a_hand_written_logbook(logbook: Callable[[str], Path], tmp_path: Path) -> None:
     with open_store(store_path(logbook("lakes"))) as store:
         page = comfort_page.read_comfort(store, "", today=TODAY, display=Display())
-    # Nothing can be told, so there is no section: one line says what it wants.
-    assert page.cold_ahead().text() == ""
-    (wants,) = page.not_told().answer
-    assert "climate normals near “" in wants
+    # No chance can be told, but what is wrong with the bed of the plan is.
+    told = page.cold_ahead().text()
+    assert "No weather station with normals lies within" in told
+    assert "“Air mat” worked badly on 15 May 2026 (“slow leak at the valve”)" in told
     assert "No comfort has earned its weight beyond doubt yet" in page.shelf().text()
     folder = tmp_path / "lakes"
     shutil.copytree(logbook("lakes"), folder)
