@@ -119,7 +119,8 @@ def test_the_first_stop_of_the_keyboard_leads_to_the_content(
 
 def test_the_list_of_trips_sorts_through_the_seasons(look: Any, pages: dict[str, Path]) -> None:
     seen = look(pages["index"], 1280).page
-    days = seen.locator(".trips .date[data-sort]")
+    # Of the latest seasons: the earlier ones have a table of their own, which folds.
+    days = seen.locator(".trips").first.locator(".date[data-sort]")
     as_made = [day.get_attribute("data-sort") for day in days.all()]
     assert len(as_made) == len(set(as_made)) > 20
     assert as_made == sorted(as_made, reverse=True)
