@@ -10,7 +10,6 @@ from typing import Any
 
 from ...analysis.display import words
 from ...analysis.store.opening import open_store
-from ...analysis.store.scope import way_label
 from ...analysis.store.trip_choice import TripChoice
 from ...tripdata.contract import MODES
 from ...tripdata.errors import QuestionError
@@ -184,7 +183,7 @@ def offered(book: Book, today: date, notices: Sequence[str] = ()) -> dict[str, A
             for t in book.trips
             if t.listed and not t.plan
         ],
-        "modes": [{"value": mode, "label": way_label(mode)} for mode in MODES],
+        "modes": [{"value": mode, "label": words.label(mode)} for mode in MODES],
         "severities": [{"value": v, "label": label} for v, label in TOLD_SEVERITIES.items()],
         "how_much": [{"value": v, "label": label} for v, label in HOW_MUCH.items()],
         "units": {
