@@ -192,13 +192,13 @@ def test_what_must_come_along_stands_before_what_need_not(page: CullPage) -> Non
         leave = headings.index("Leave at home")
         assert headings.index("For the weather: see that these come along") < leave
         cold = tasks(sheet.lists, "For the weather: see that these come along")
-        assert cold["If nights may be cold"].endswith("; and a mat and a shelter")
+        assert cold["If nights may be cold"].endswith(", and a mat and a shelter")
         if "water: see that these come along" in sheet.text():
             water = "On the water: see that these come along"
             assert headings.index(water) < leave
             assert "Bicycle helmet" not in tasks(sheet.lists, water), way
             assert "Whistle" in tasks(sheet.lists, water)
-    assert "; and a mat and a shelter come along." in (page.by_kind().caution or "")
+    assert ", and a mat and a shelter come along." in (page.by_kind().caution or "")
 
 
 PROTECTING = (*ESSENTIAL_SYSTEMS, "clothing", "light", "navigation", "food", "first_aid", "safety")

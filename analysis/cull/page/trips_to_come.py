@@ -41,7 +41,7 @@ def for_weather(kind: TripKind, names: Sequence[str]) -> str:
     """Return what to see to for a kind of trip, by name; blank where there is nothing."""
     if kind != "cold":
         return listed(names) if names else ""
-    return f"{listed(names)}; and {_BED}" if names else _BED
+    return f"{listed(names)}, and {_BED}" if names else _BED
 
 
 def weather_source(ahead: TripsAhead | None) -> str:
