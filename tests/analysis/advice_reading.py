@@ -8,7 +8,8 @@ from reports_read import Page, Piece
 _CODE = re.compile(r"K\d\d\b")
 _LEAVES = re.compile(r"\b(leav\w*|left|let go|stay at home|at home|may go|go as well)\b", re.I)
 _STAYS = re.compile(
-    r"\b(stays?|keep|kept|take|come along|pack|needed|never had|had no occasion|cannot do without|the bag of|"
+    r"\b(stays?|keep|kept|take|come along|pack|needed|never had|had no occasion|"
+    r"cannot do without|the bag of|"
     r"what (it|they) (is|are) for|"
     r"what is .* for)\b",
     re.I,

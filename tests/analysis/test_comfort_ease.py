@@ -282,7 +282,7 @@ def test_four_columns_and_nothing_else_are_judged_with_care(tmp_path: Path) -> N
     for aspect in aspects:
         assert all(math.isfinite(x) for g in aspect.gains for x in (g.gain.low, g.gain.high))
         assert all(g.verdict != "earned" for g in aspect.gains)
-    assert "no distance, lows and wet days to go by" in page.sureness().text()
+    assert "there is nothing to go by for distance, lows and wet days" in page.sureness().text()
 
 
 def test_a_swap_never_leaves_what_is_held_back_nor_anything_but_leisure(demo: Any) -> None:

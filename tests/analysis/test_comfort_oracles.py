@@ -164,13 +164,19 @@ def slopes_of(x: Array, y: Array) -> tuple[Array, Array]:
     (noise,) = largest(restricted_likelihood(data, flat), np.log([1.0, 1e-9, 1e4]), [2])
     floor = EndsProblem(data, flat, (1.0, 1.0)).plain.floor
     own = np.array([math.sqrt(noise**2 - floor**2)])
-    found = EndsProblem(data, flat, (1.0, 1.0)).at(np.array([1e-9]), np.array([1.0]), own)
-    slopes = found.mean[0][1:] * unit / spread
-    constant = level + found.mean[0][0] * unit - slopes @ centre
+    problem = EndsProblem(data, flat, (1.0, 1.0))
+    mean, covariance = problem.at(
+        np.array([1e-9]),
+        np.array([1.0]),
+        own,
+        reader=lambda mean, covariance, _: (mean, covariance),
+    ).read
+    slopes = mean[0][1:] * unit / spread
+    constant = level + mean[0][0] * unit - slopes @ centre
     turn = np.vstack(
         [np.append(1.0, -centre / spread), np.column_stack([0 * spread, np.diag(1 / spread)])]
     )
-    errors = np.sqrt(np.diag(turn @ found.covariance[0] @ turn.T)) * unit
+    errors = np.sqrt(np.diag(turn @ covariance[0] @ turn.T)) * unit
     return np.append(slopes, constant), np.append(errors[1:], errors[0])
 
 

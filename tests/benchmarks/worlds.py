@@ -173,7 +173,9 @@ def loaded(book: Book) -> Iterator[Path]:
     with tempfile.TemporaryDirectory(prefix="world-") as work:
         folder = book.write(Path(work) / "logbook")
         findings = load_logbook(folder)
-        complaints = [*findings.problems, *findings.warnings]
+        # A world knows nothing of the day on which it is loaded: its last trips may be to come.
+        warned = [each for each in findings.warnings if "still to come" not in each.problem]
+        complaints = [*findings.problems, *warned]
         if complaints:
             raise AssertionError(f"the world wrote a bad logbook: {complaints[:3]}")
         yield folder
