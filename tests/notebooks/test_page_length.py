@@ -68,5 +68,5 @@ def test_what_is_folded_is_printed_when_asked_for(
 def _printed_height(page: Any) -> int:
     page.emulate_media(media="print")
     height = int(page.evaluate("document.documentElement.scrollHeight"))
-    page.emulate_media(media="screen")
+    page.emulate_media(media="null")  # as it is without being asked: on paper as paper
     return height
