@@ -100,8 +100,7 @@ def _tried(chore: Chore) -> str:
     """How often it failed, when last, and how."""
     last = "" if chore.day is None else words.day(chore.day, weekday=False)
     if chore.times > 1:
-        often = f"Failed {times(chore.times)}" + (f", last on {last}." if last else ".")
-        return often
+        return f"Failed {times(chore.times)}" + (f", last on {last}." if last else ".")
     on = f" on {last}" if last else ""
     return " ".join(
         words.sentence(part)
