@@ -68,7 +68,12 @@ def agree(store: Any, today: date) -> Mapping[str, dict[str, set[str]]]:
         along = {each.thing.name for each in things if each.owner is None}
         found = states(page.before_leaving(), known)
         now = {name: each - {THEN} for name, each in found.items() if each - {THEN}}
-        assert now == {name: each for name, each in whole.items() if name in along}, plan
+        # What no list should lack and this one does is told, too, if it failed before.
+        absent = (e.item for e in page.data.missing if e.lifeline and e.item)
+        lacks = {page.data.names[item] for item in absent} - along
+        expected = {name: each for name, each in whole.items() if name in along}
+        expected |= {name: broken[name] for name in lacks & broken.keys()}
+        assert now == expected, plan
         told[plan.trip] = found
     for thing in first_page(store, today).to_do:
         for chore in thing.chores:

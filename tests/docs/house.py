@@ -54,9 +54,9 @@ def _tree(path: Path) -> ast.Module:
 
 
 def _sources(folder: Path) -> list[Path]:
-    """The Python files under a folder that are the project's own: no cache, no environment."""
-    found = (p for p in folder.rglob("*.py") if "__pycache__" not in p.parts)
-    return sorted(p for p in found if ".venv" not in p.relative_to(folder).parts)
+    """The Python files under a folder that are the project's own: nothing built or installed."""
+    others = {"__pycache__", ".venv", "build"}
+    return sorted(p for p in folder.rglob("*.py") if not others & set(p.relative_to(folder).parts))
 
 
 def _module(path: Path, root: Path) -> tuple[str, ...]:
