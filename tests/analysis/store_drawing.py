@@ -11,7 +11,8 @@ from typing import Any
 
 import duckdb
 from hypothesis import strategies as st
-from tarebook.analysis.store.opening import create_views, keep_views
+from store_asked import AskedStore
+from tarebook.analysis.store.opening import create_views
 from tarebook.tripdata.contract import BY_NAME
 from tarebook.tripdata.schema import store_ddl
 
@@ -24,25 +25,24 @@ KINDS = ("base", "worn", "consumable", "vehicle")
 ON_THE_HOUR = (0, 8 * 3600, 8 * 3600 + 1, 12 * 3600 - 1, 12 * 3600, 24 * 3600 - 1)
 
 
-def empty_store(*, keeps: bool = False) -> duckdb.DuckDBPyConnection:
+def empty_store(*, declared: bool = False) -> Any:
     """A store in memory, with its views and no rows.
 
-    keeps: whether its marts are worked out whenever it is filled, as they are when a small store is
-    opened; for whole pages, which ask much.
+    declared: whether its views are declared alone, as they are when a large store is opened, and
+    not worked out, as those of a small one.
     """
     connection = duckdb.connect(config={"python_enable_replacements": "false", "threads": "1"})
     connection.execute(store_ddl())
-    if keeps:
-        keep_views(connection)
-    else:
-        create_views(connection)
+    if not declared:
+        return AskedStore(connection)
+    create_views(connection)
     return connection
 
 
-def fill(connection: duckdb.DuckDBPyConnection, tables: Tables) -> None:
+def fill(connection: Any, tables: Tables) -> None:
     """Put these rows, and no others, into the store; what a row leaves out is blank."""
-    for name in (*BY_NAME, "set_aside", "use_not_read"):
-        connection.execute(f'DELETE FROM "{name}"')
+    emptied = [f'DELETE FROM "{name}"' for name in (*BY_NAME, "set_aside", "use_not_read")]
+    connection.execute(";\n".join(emptied))
     for name, rows in tables.items():
         for columns, alike in groupby(rows, key=tuple):
             names = ", ".join(f'"{column}"' for column in columns)
@@ -52,9 +52,6 @@ def fill(connection: duckdb.DuckDBPyConnection, tables: Tables) -> None:
                 f'INSERT INTO "{name}" ({names}) VALUES {", ".join([f"({marks})"] * len(values))}',
                 [each for row in values for each in row],
             )
-    kept = "SELECT count(*) FROM duckdb_schemas() WHERE schema_name = 'kept'"
-    if connection.execute(kept).fetchall() == [(1,)]:
-        assert keep_views(connection), "a mart cannot be worked out"
 
 
 def gear(item: str, system: str = "clothing", weight_mg: int | None = 100_000, **more: Any) -> Row:

@@ -36,7 +36,7 @@ from tarebook.analysis.stats.estimate import Estimate
 
 @pytest.fixture(scope="module")
 def store() -> Iterator[Any]:
-    with empty_store(keeps=True) as made:
+    with empty_store() as made:
         yield made
 
 

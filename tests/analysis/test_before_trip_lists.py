@@ -30,7 +30,7 @@ from tarebook.analysis.tables import entry
 
 @pytest.fixture(scope="module")
 def store() -> Iterator[Any]:
-    with empty_store(keeps=True) as made:
+    with empty_store() as made:
         yield made
 
 

@@ -43,7 +43,7 @@ from tarebook.tripdata.errors import QuestionError
 
 @pytest.fixture(scope="module")
 def store() -> Iterator[Any]:
-    with empty_store(keeps=True) as made:
+    with empty_store() as made:
         yield made
 
 

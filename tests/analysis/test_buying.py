@@ -28,7 +28,7 @@ TODAY = date(2020, 4, 1)
 
 @pytest.fixture(scope="module")
 def connection() -> Any:
-    with empty_store(keeps=True) as made:
+    with empty_store() as made:
         yield made
 
 

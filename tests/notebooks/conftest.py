@@ -3,7 +3,7 @@
 from typing import Any
 
 import pytest
-from tarebook.notebooks import executing, side_by_side
+from tarebook.notebooks import bundle, executing, side_by_side
 from tarebook.tripdata.errors import QuestionError
 
 
@@ -18,4 +18,6 @@ def started(monkeypatch: pytest.MonkeyPatch, noon: None) -> list[str]:
 
     monkeypatch.setattr(executing, "execute", refuse)
     monkeypatch.setattr(side_by_side, "kernels_for", lambda _: 1)
+    # No page will ask for the script, which another process would begin to make each time.
+    monkeypatch.setattr(bundle, "begin", lambda: None)
     return stems
