@@ -4,7 +4,7 @@ import os
 import shutil
 import sys
 import textwrap
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from itertools import zip_longest
 from pathlib import Path
@@ -18,9 +18,11 @@ from ..tripdata.names import printable, printable_json
 from ..tripdata.normals.folder import NORMALS_FOLDER
 from ..tripdata.problems import FileCount, Findings
 from ..tripdata.start import Started
+from ..tripdata.table_schema import PACKAGE_FILE
 from .site import FIRST
 
 if TYPE_CHECKING:
+    from .export.described import Written
     from .runner import Made, Report
 
 
@@ -177,3 +179,14 @@ def started(folder: Path, done: Started) -> None:
         print(printable(line))
     for remark in done.remarks:
         note(remark)
+
+
+def exported(folder: Path, written: "Sequence[Written]", left_out: Mapping[str, str]) -> None:
+    """What an export holds and where it is described; why a table is not in it."""
+    for name, reason in left_out.items():
+        note(f"{name} is not in it: {reason}")
+    for what in dict.fromkeys(each.table.folder for each in written):
+        tables = [each for each in written if each.table.folder == what]
+        rows = counted(sum(each.rows for each in tables), "row").replace(SPACE, " ")
+        print(f"{_path(folder / what)}: {counted(len(tables), 'table')}, {rows}")
+    print(f"{_path(folder / PACKAGE_FILE)} describes them")

@@ -1,0 +1,126 @@
+"""A table as Parquet: one file, or one a season in folders named `season=2026%20summer`.
+
+Rows come in batches and go out in groups of a fixed size, so that the bytes of a file depend on its
+rows alone, and memory on neither: at most one group a season is held.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+from urllib.parse import quote
+
+ROWS_A_GROUP = 122_880
+"""Rows in a group; it is that of DuckDB's own writer."""
+PARTITION = "season"
+NO_SEASON = "__HIVE_DEFAULT_PARTITION__"
+"""How a folder is named whose rows have no season; readers take it for missing."""
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A file that was written: its path below the export's folder, its rows and bytes."""
+
+    path: str
+    rows: int
+    size: int
+
+
+class _File:
+    """One file, to which whole groups are written as soon as they are there."""
+
+    def __init__(self, path: Path, schema: Any) -> None:
+        from pyarrow import parquet  # type: ignore[import-untyped]
+
+        path.parent.mkdir(parents=True, exist_ok=True)
+        self.path, self.rows = path, 0
+        self._held: list[Any] = []
+        self._waiting = 0
+        self._writer = parquet.ParquetWriter(path, schema, compression="zstd")
+
+    def add(self, rows: Any) -> None:
+        self._held.append(rows)
+        self._waiting += rows.num_rows
+        self.rows += rows.num_rows
+        if self._waiting >= ROWS_A_GROUP:
+            self._write(self._waiting - self._waiting % ROWS_A_GROUP)
+
+    def close(self) -> None:
+        try:
+            if self._waiting:
+                self._write(self._waiting)
+        finally:
+            self._writer.close()
+
+    def _write(self, count: int) -> None:
+        import pyarrow as pa
+
+        rows = pa.concat_tables(self._held)
+        self._writer.write_table(rows.slice(0, count), row_group_size=ROWS_A_GROUP)
+        rest = rows.slice(count)
+        self._held, self._waiting = [rest] if rest.num_rows else [], rest.num_rows
+
+
+def write_parts(
+    batches: Iterable[Any],
+    schema: Any,
+    root: Path,
+    place: str,
+    seasons: Mapping[str, str] | None = None,
+) -> tuple[Part, ...]:
+    """Write a table below ``root``: to `PLACE.parquet`, or with ``seasons`` to folders in `PLACE`.
+
+    batches: record batches of Arrow, whose columns may come in other types that fit. seasons: by
+    trip; a table with a column of that name has its own. A table without rows has one file, too, so
+    that its columns can be read. Raises OSError where a file cannot be written.
+    """
+    files: dict[str | None, _File] = {}
+
+    def file_of(season: str | None) -> _File:
+        if season not in files:
+            name = f"{place}.parquet"
+            if seasons is not None:
+                folder = NO_SEASON if season is None else quote(season, safe="")
+                name = f"{place}/{PARTITION}={folder}/part-0.parquet"
+            path = root / name
+            files[season] = _File(path, schema)
+        return files[season]
+
+    try:
+        for batch in batches:
+            for season, rows in _apart(batch, seasons):
+                file_of(season).add(rows.select(schema.names).cast(schema))
+        if not files:
+            file_of(None)
+    finally:
+        for file in files.values():
+            file.close()
+    written = sorted(files.values(), key=lambda file: file.path)
+    return tuple(
+        Part(file.path.relative_to(root).as_posix(), file.rows, file.path.stat().st_size)
+        for file in written
+    )
+
+
+def _apart(batch: Any, seasons: Mapping[str, str] | None) -> Iterator[tuple[str | None, Any]]:
+    """The rows of a batch by season, in the order in which they stand."""
+    import pyarrow as pa
+    import pyarrow.compute as pc  # type: ignore[import-untyped]
+
+    rows = pa.Table.from_batches([batch])
+    if seasons is None:
+        yield None, rows
+        return
+    if PARTITION in rows.column_names:
+        of_rows = rows.column(PARTITION).combine_chunks().dictionary_encode()
+        names = of_rows.dictionary.to_pylist()
+    else:
+        of_rows = rows.column("trip").combine_chunks().dictionary_encode()
+        names = [seasons.get(trip) for trip in of_rows.dictionary.to_pylist()]
+    places = {name: place for place, name in enumerate(dict.fromkeys([*names, None]))}
+    by_code = pa.array([places[name] for name in names], pa.int32())
+    which = pc.fill_null(by_code.take(of_rows.indices), places[None])
+    there = pc.unique(which).to_pylist()
+    listed = list(places)
+    for place in there:
+        yield listed[place], rows if len(there) == 1 else rows.filter(pc.equal(which, place))
