@@ -4,7 +4,7 @@ import os
 import shutil
 import sys
 import textwrap
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from itertools import zip_longest
 from pathlib import Path
@@ -181,10 +181,10 @@ def started(folder: Path, done: Started) -> None:
         note(remark)
 
 
-def exported(folder: Path, written: "Sequence[Written]", left_out: Mapping[str, str]) -> None:
-    """What an export holds and where it is described; why a table is not in it."""
-    for name, reason in left_out.items():
-        note(f"{name} is not in it: {reason}")
+def exported(folder: Path, written: "Sequence[Written]", left_out: Iterable[str]) -> None:
+    """What an export holds and where it is described, and which tables are not in it."""
+    for name in left_out:
+        note(f"{name} is not in it, since it needs options: `tarebook table {name} --help`")
     for what in dict.fromkeys(each.table.folder for each in written):
         tables = [each for each in written if each.table.folder == what]
         rows = counted(sum(each.rows for each in tables), "row").replace(SPACE, " ")

@@ -82,7 +82,8 @@ def _resource(written: Written) -> Descriptor:
 def table_schema(table: Outgoing) -> Descriptor:
     """The columns of a table as Table Schema, that of the folders' names last."""
     columns = (*table.filed, _SEASON) if table.by_season else table.filed
-    schema: Descriptor = {"fields": [_field(column) for column in columns]}
+    # Missing is missing in these files, and a blank text is one: no text stands for missing.
+    schema: Descriptor = {"fields": [_field(column) for column in columns], "missingValues": []}
     if table.key:
         schema["primaryKey"] = list(table.key)
     references = [

@@ -61,8 +61,8 @@ class Outgoing:
 
     @property
     def by_season(self) -> bool:
-        """Whether it is a file a season: where rows are of trips."""
-        return any(column.name == "trip" for column in self.columns)
+        """Whether it is a file a season: where each row is of a trip."""
+        return any(column.name == "trip" and column.required for column in self.columns)
 
     @property
     def filed(self) -> tuple[OutgoingColumn, ...]:

@@ -1,5 +1,8 @@
 """A table as Parquet: one file, or one a season in folders named `season=2026%20summer`.
 
+A folder for rows without a season would have a name that some readers cannot take beside others:
+only tables of which each row is of a trip go by season.
+
 Rows come in batches and go out in groups of a fixed size, so that the bytes of a file depend on its
 rows alone, and memory on neither: at most one group a season is held.
 """
@@ -13,8 +16,6 @@ from urllib.parse import quote
 ROWS_A_GROUP = 122_880
 """Rows in a group; it is that of DuckDB's own writer."""
 PARTITION = "season"
-NO_SEASON = "__HIVE_DEFAULT_PARTITION__"
-"""How a folder is named whose rows have no season; readers take it for missing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,19 +72,18 @@ def write_parts(
     """Write a table below ``root``: to `PLACE.parquet`, or with ``seasons`` to folders in `PLACE`.
 
     batches: record batches of Arrow, whose columns may come in other types that fit. seasons: by
-    trip; a table with a column of that name has its own. A table without rows has one file, too, so
-    that its columns can be read. Raises OSError where a file cannot be written.
+    trip, of every trip; a table with a column of that name has its own. Without rows it is one file
+    in any case, in which the season is a column. Raises OSError where a file cannot be written.
     """
-    files: dict[str | None, _File] = {}
+    files: dict[str, _File] = {}
 
-    def file_of(season: str | None) -> _File:
+    def file_of(season: str) -> _File:
         if season not in files:
-            name = f"{place}.parquet"
-            if seasons is not None:
-                folder = NO_SEASON if season is None else quote(season, safe="")
-                name = f"{place}/{PARTITION}={folder}/part-0.parquet"
-            path = root / name
-            files[season] = _File(path, schema)
+            folder = f"{place}/{PARTITION}={quote(season, safe='')}"
+            name = f"{folder}/part-0.parquet" if season else f"{place}.parquet"
+            files[season] = _File(
+                root / name, schema if season or seasons is None else _whole(schema)
+            )
         return files[season]
 
     try:
@@ -91,7 +91,7 @@ def write_parts(
             for season, rows in _apart(batch, seasons):
                 file_of(season).add(rows.select(schema.names).cast(schema))
         if not files:
-            file_of(None)
+            file_of("")
     finally:
         for file in files.values():
             file.close()
@@ -102,25 +102,32 @@ def write_parts(
     )
 
 
-def _apart(batch: Any, seasons: Mapping[str, str] | None) -> Iterator[tuple[str | None, Any]]:
-    """The rows of a batch by season, in the order in which they stand."""
+def _whole(schema: Any) -> Any:
+    """The columns of a table that is not in folders by season, though it has one."""
+    import pyarrow as pa
+
+    return schema.append(pa.field(PARTITION, pa.string()))
+
+
+def _apart(batch: Any, seasons: Mapping[str, str] | None) -> Iterator[tuple[str, Any]]:
+    """The rows of a batch by season, in the order in which they stand; "" where that is no matter.
+
+    Raises KeyError on a trip that is not known.
+    """
     import pyarrow as pa
     import pyarrow.compute as pc  # type: ignore[import-untyped]
 
     rows = pa.Table.from_batches([batch])
-    if seasons is None:
-        yield None, rows
+    if seasons is None or not rows.num_rows:
+        yield from [("", rows)] if seasons is None else []
         return
     if PARTITION in rows.column_names:
         of_rows = rows.column(PARTITION).combine_chunks().dictionary_encode()
         names = of_rows.dictionary.to_pylist()
     else:
         of_rows = rows.column("trip").combine_chunks().dictionary_encode()
-        names = [seasons.get(trip) for trip in of_rows.dictionary.to_pylist()]
-    places = {name: place for place, name in enumerate(dict.fromkeys([*names, None]))}
-    by_code = pa.array([places[name] for name in names], pa.int32())
-    which = pc.fill_null(by_code.take(of_rows.indices), places[None])
-    there = pc.unique(which).to_pylist()
-    listed = list(places)
-    for place in there:
-        yield listed[place], rows if len(there) == 1 else rows.filter(pc.equal(which, place))
+        names = [seasons[trip] for trip in of_rows.dictionary.to_pylist()]
+    places = {name: place for place, name in enumerate(dict.fromkeys(names))}
+    which = pa.array([places[name] for name in names], pa.int32()).take(of_rows.indices)
+    for name, place in places.items():
+        yield name, rows if len(places) == 1 else rows.filter(pc.equal(which, place))
