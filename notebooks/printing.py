@@ -13,15 +13,13 @@ from typing import TYPE_CHECKING, TextIO
 from ..analysis.display.words import SPACE
 from ..analysis.display.words import count as counted
 from ..tripdata.contract import BY_NAME
-from ..tripdata.discover import table_of
+from ..tripdata.discover import NORMALS_FOLDER, table_of
 from ..tripdata.names import printable, printable_json
-from ..tripdata.normals.folder import NORMALS_FOLDER
 from ..tripdata.problems import FileCount, Findings
-from ..tripdata.start import Started
-from ..tripdata.table_schema import PACKAGE_FILE
 from .site import FIRST
 
 if TYPE_CHECKING:
+    from ..tripdata.start import Started
     from .export.described import Written
     from .runner import Made, Report
 
@@ -171,7 +169,7 @@ def demo_done(folder: Path, reports: Sequence["Report"]) -> None:
     print(f"Begin with {_path(folder / 'reports' / FIRST)}, which links them all.")
 
 
-def started(folder: Path, done: Started) -> None:
+def started(folder: Path, done: "Started") -> None:
     """What was made, what was there already, and what to do next."""
     lines = [f"made {folder / name}" for name in done.made]
     lines += [f"left as it was: {folder / name}" for name in done.existing]
@@ -183,6 +181,8 @@ def started(folder: Path, done: Started) -> None:
 
 def exported(folder: Path, written: "Sequence[Written]", left_out: Iterable[str]) -> None:
     """What an export holds and where it is described, and which tables are not in it."""
+    from ..tripdata.table_schema import PACKAGE_FILE
+
     for name in left_out:
         note(f"{name} is not in it, since it needs options: `tarebook table {name} --help`")
     for what in dict.fromkeys(each.table.folder for each in written):

@@ -7,8 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TextIO
 
 from ..tripdata.errors import QuestionError
-from ..tripdata.names import printable, printable_json
-from ..tripdata.start import inert
+from ..tripdata.names import inert, printable, printable_json
 from .output import whole
 
 if TYPE_CHECKING:

@@ -15,7 +15,7 @@ from .errors import LogbookError, QuestionError
 from .guide import blank_header, blank_settings, html_page
 from .leftovers import put_new, sweep_halves
 from .moments import strptime_form
-from .names import folded, guess, nearest, shown, slug, slug_fault
+from .names import folded, guess, inert, nearest, shown, slug, slug_fault
 from .own_files import own_sql
 from .settings import SETTINGS_FILE, Settings, read_settings
 from .store import open_for_reading, store_path
@@ -49,11 +49,6 @@ def _write(folder: Path, name: str, text: str, started: Started) -> None:
         (started.made if made else started.existing).append(name)
     except OSError as error:
         raise LogbookError(f"{path}: cannot be made ({error.strerror})") from error
-
-
-def inert(cell: str) -> str:
-    """Text that a spreadsheet shows rather than runs: a leading = + - @ gets an apostrophe."""
-    return "'" + cell if cell.startswith(("=", "+", "-", "@", "\t", "\r")) else cell
 
 
 def header_of_new(table: str, settings: Settings) -> list[str]:

@@ -10,10 +10,10 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
+from ...tripdata.discover import NORMALS_FOLDER
 from ...tripdata.errors import QuestionError
 from ...tripdata.leftovers import half_of, sweep_halves
 from ...tripdata.lock import FOLDER
-from ...tripdata.normals.folder import NORMALS_FOLDER
 from ...tripdata.table_schema import PACKAGE_FILE, package_as_drawn
 
 _OWN_FOLDERS = ("trips", NORMALS_FOLDER, FOLDER, "reports")
