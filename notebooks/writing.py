@@ -33,7 +33,7 @@ def write(
     from ..analysis.store.opening import open_store
     from ..tripdata.store import store_path
 
-    with open_store(store_path(logbook)) as store:
+    with open_store(store_path(logbook), entry.view) as store:
         relation, remarks = entry.answer(store, **(options or {}))
         if form == "parquet":
             _parquet(relation, out)
