@@ -1,4 +1,4 @@
-"""The logbook's files as a Data Package: `datapackage.json`, by which other tools can read them.
+"""The logbook's files as a Data Package: ``datapackage.json``, by which other tools can read them.
 
 It is drawn from the files as they are: a column that its owner left out is not in it, one that the
 program does not know is, without a type. It says the strict form of what may be typed; the program
@@ -107,7 +107,7 @@ def _named(source: Source) -> bool:
 
 
 def _resource_name(name: str, taken: set[str]) -> str:
-    """A name that the specification allows, of its own: `carried-2026-05-river`."""
+    """A name that the specification allows, of its own: ``carried-2026-05-river``."""
     folder, _, file = name[:-4].lower().removeprefix("trips/").rpartition("/")
     stem = _STRANGE.sub("-", f"{file}-{folder}" if folder else file).strip("-")
     found, number = stem, 1

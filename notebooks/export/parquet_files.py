@@ -1,4 +1,4 @@
-"""A table as Parquet: one file, or one a season in folders named `season=2026%20summer`.
+"""A table as Parquet: one file, or one a season in folders named ``season=2026%20summer``.
 
 A folder for rows without a season would have a name that some readers cannot take beside others:
 only tables of which each row is of a trip go by season.
@@ -78,7 +78,7 @@ def write_parts(
     place: str,
     seasons: Mapping[str, str] | None = None,
 ) -> tuple[Part, ...]:
-    """Write a table below ``root``: to `PLACE.parquet`, or with ``seasons`` to folders in `PLACE`.
+    """Write a table below ``root``: to ``PLACE.parquet``, or with ``seasons`` to folders in ``PLACE``.
 
     batches: record batches of Arrow, whose columns may come in other types that fit. seasons: by
     trip, of every trip; a table with a column of that name has its own. Without rows it is one file
