@@ -78,7 +78,7 @@ def write_parts(
     place: str,
     seasons: Mapping[str, str] | None = None,
 ) -> tuple[Part, ...]:
-    """Write a table below ``root``: to ``PLACE.parquet``, or with ``seasons`` to folders in ``PLACE``.
+    """Write a table in ``root``: ``PLACE.parquet``, or with ``seasons`` folders in ``PLACE``.
 
     batches: record batches of Arrow, whose columns may come in other types that fit. seasons: by
     trip, of every trip; a table with a column of that name has its own. Without rows it is one file

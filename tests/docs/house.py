@@ -375,7 +375,8 @@ def declared_twice(root: Path) -> list[str]:
                     homes[flag].append(module)
             for node in ast.walk(tree):
                 if isinstance(node, ast.Call) and _declaring(node) in _DECLARING:
-                    for name in _name_given(node):
+                    given = [n for n in _name_given(node) if (n, module) not in _OTHER_FLAGS]
+                    for name in given:
                         homes[f"{_declaring(node)} {name}"].append(module)
     return [
         f"{name}: declared in {' and '.join(sorted(modules))}"
