@@ -1,4 +1,4 @@
-"""The commands about files that come from elsewhere: climate normals, tracks, thermometers."""
+"""The commands about files that come from elsewhere (normals, tracks, thermometers) or go there."""
 
 from pathlib import Path
 from typing import Annotated
@@ -136,3 +136,39 @@ def _thermometer(
         bring_up_to_date(logbook)
     days = trip_days(logbook, trip) if trip is not None else None
     raise typer.Exit(0 if show_thermometers(files, logbook, days, keep) else 1)
+
+
+@commands.command(
+    "export",
+    cls=asking.Plain,
+    short_help="Write all of it as Parquet files for other tools.",
+    help="Write the records and every analysis table as Parquet files, each with units and "
+    "meanings, and a Data Package (datapackage.json) that describes them. What belongs to trips is "
+    "a file a season. Quantities are in the units that the columns' names end with.",
+    epilog="Example: tarebook export my-export my-logbook",
+)
+def _export(
+    directory: Annotated[
+        Path,
+        typer.Argument(
+            metavar="DIR", help="The folder to write; a former export there is replaced whole."
+        ),
+    ],
+    logbook: Logbook = Path(),
+    force: Annotated[
+        bool,
+        typer.Option(
+            "--force",
+            help="Where DIR holds anything else, move that to DIR.before; nothing is deleted.",
+        ),
+    ] = False,
+) -> None:
+    from . import printing
+    from .export.placing import check_place
+    from .export.writing import export
+
+    check_place(directory, logbook, force)
+    bring_up_to_date(logbook)
+    with printing.progress() as step:
+        written, left_out = export(logbook, directory, force, step)
+    printing.exported(directory, written, left_out)

@@ -6,10 +6,9 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from ..tripdata.discover import skipped, table_of
+from ..tripdata.discover import NORMALS_FOLDER, skipped, table_of
 from ..tripdata.errors import QuestionError
 from ..tripdata.lock import FOLDER
-from ..tripdata.normals.folder import NORMALS_FOLDER
 from ..tripdata.photographs import is_photograph
 from ..tripdata.settings import SETTINGS_FILE
 

@@ -4,7 +4,7 @@ import os
 import shutil
 import sys
 import textwrap
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from itertools import zip_longest
 from pathlib import Path
@@ -13,14 +13,14 @@ from typing import TYPE_CHECKING, TextIO
 from ..analysis.display.words import SPACE
 from ..analysis.display.words import count as counted
 from ..tripdata.contract import BY_NAME
-from ..tripdata.discover import table_of
+from ..tripdata.discover import NORMALS_FOLDER, table_of
 from ..tripdata.names import printable, printable_json
-from ..tripdata.normals.folder import NORMALS_FOLDER
 from ..tripdata.problems import FileCount, Findings
-from ..tripdata.start import Started
 from .site import FIRST
 
 if TYPE_CHECKING:
+    from ..tripdata.start import Started
+    from .export.described import Written
     from .runner import Made, Report
 
 
@@ -169,7 +169,7 @@ def demo_done(folder: Path, reports: Sequence["Report"]) -> None:
     print(f"Begin with {_path(folder / 'reports' / FIRST)}, which links them all.")
 
 
-def started(folder: Path, done: Started) -> None:
+def started(folder: Path, done: "Started") -> None:
     """What was made, what was there already, and what to do next."""
     lines = [f"made {folder / name}" for name in done.made]
     lines += [f"left as it was: {folder / name}" for name in done.existing]
@@ -177,3 +177,16 @@ def started(folder: Path, done: Started) -> None:
         print(printable(line))
     for remark in done.remarks:
         note(remark)
+
+
+def exported(folder: Path, written: "Sequence[Written]", left_out: Iterable[str]) -> None:
+    """What an export holds and where it is described, and which tables are not in it."""
+    from ..tripdata.table_schema import PACKAGE_FILE
+
+    for name in left_out:
+        note(f"{name} is not in it, since it needs options: `tarebook table {name} --help`")
+    for what in dict.fromkeys(each.table.folder for each in written):
+        tables = [each for each in written if each.table.folder == what]
+        rows = counted(sum(each.rows for each in tables), "row").replace(SPACE, " ")
+        print(f"{_path(folder / what)}: {counted(len(tables), 'table')}, {rows}")
+    print(f"{_path(folder / PACKAGE_FILE)} describes them")

@@ -7,8 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TextIO
 
 from ..tripdata.errors import QuestionError
-from ..tripdata.names import printable, printable_json
-from ..tripdata.start import inert
+from ..tripdata.names import inert, printable, printable_json
 from .output import whole
 
 if TYPE_CHECKING:
@@ -34,7 +33,7 @@ def write(
     from ..analysis.store.opening import open_store
     from ..tripdata.store import store_path
 
-    with open_store(store_path(logbook)) as store:
+    with open_store(store_path(logbook), entry.view) as store:
         relation, remarks = entry.answer(store, **(options or {}))
         if form == "parquet":
             _parquet(relation, out)

@@ -13,8 +13,8 @@ A module imports only modules of the lines above its own, also inside functions:
     moments, thermometers.columns, thermometers.own_records
     thermometers.time_forms, thermometers.times
     photographs, settings, thermometers.clocks, thermometers.shape, values
-    guide, header, thermometers.candidates
-    bulk, laid_out, thermometers.misplaced
+    guide, header, table_schema, thermometers.candidates
+    bulk, data_package, laid_out, thermometers.misplaced
     rows, thermometers.layout
     normals, normals.calendar, normals.columns, normals.distance, thermometers.readings
     normals.harmonics, normals.hours, normals.inventory, thermometers.nights

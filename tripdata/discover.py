@@ -11,6 +11,9 @@ from .names import nearest
 from .other_files import about_other, copy_of, spreadsheet_of
 from .problems import Problem
 
+NORMALS_FOLDER = "normals"
+"""Where climate normals lie in a logbook."""
+
 
 @dataclass(frozen=True, slots=True)
 class Source:

@@ -1,5 +1,6 @@
 """What a killed command left: scratch folders and half-written files, gone with the next one."""
 
+import glob
 import os
 import re
 import shutil
@@ -111,13 +112,19 @@ def put_over(path: Path, content: bytes) -> None:
             part.unlink(missing_ok=True)
 
 
-def sweep_halves(folder: Path) -> None:
-    """Remove what processes that are gone left half written in a folder."""
-    for path in folder.glob(".*.part"):
+def sweep_halves(folder: Path, name: str = "") -> None:
+    """Remove what processes that are gone left half written in a folder.
+
+    With a ``name``, only of what was to be called so, and folders, too.
+    """
+    for path in folder.glob(f".{glob.escape(name)}*.part"):
         found = _HALF.fullmatch(path.name)
         if found and not _runs(int(found["pid"])):
             try:
-                path.unlink()
+                if name and path.is_dir() and not path.is_symlink():
+                    shutil.rmtree(path, ignore_errors=True)
+                else:
+                    path.unlink()
             except OSError:
                 continue
 

@@ -76,6 +76,11 @@ def looks_like_total(slug_text: str) -> bool:
     return folded(slug_text).rstrip(":") in _TOTALS
 
 
+def inert(cell: str) -> str:
+    """Text that a spreadsheet shows rather than runs: a leading = + - @ gets an apostrophe."""
+    return "'" + cell if cell.startswith(("=", "+", "-", "@", "\t", "\r")) else cell
+
+
 def printable(text: str) -> str:
     """Text with control and other unprintable characters made visible, on one line."""
     return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)

@@ -5,8 +5,7 @@ import os
 from collections.abc import Iterator
 from pathlib import Path
 
-from .discover import entries_there, is_a, size_and_time, skipped
-from .normals.folder import NORMALS_FOLDER
+from .discover import NORMALS_FOLDER, entries_there, is_a, size_and_time, skipped
 from .schema import LAYOUT
 from .settings import SETTINGS_FILE
 from .version import VERSION

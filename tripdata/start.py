@@ -2,6 +2,7 @@
 
 import csv
 import io
+import os
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
@@ -9,15 +10,17 @@ from pathlib import Path
 from typing import Any
 
 from .contract import BY_NAME
+from .data_package import draw_package
 from .errors import LogbookError, QuestionError
 from .guide import blank_header, blank_settings, html_page
 from .leftovers import put_new, sweep_halves
 from .moments import strptime_form
-from .names import folded, guess, nearest, shown, slug, slug_fault
+from .names import folded, guess, inert, nearest, shown, slug, slug_fault
 from .own_files import own_sql
 from .settings import SETTINGS_FILE, Settings, read_settings
 from .store import open_for_reading, store_path
 from .succession import GearThen, with_successors
+from .table_schema import PACKAGE_FILE
 from .units import OZ_G
 
 DAY_FILES = ("distances", "weather", "comfort")
@@ -48,11 +51,6 @@ def _write(folder: Path, name: str, text: str, started: Started) -> None:
         raise LogbookError(f"{path}: cannot be made ({error.strerror})") from error
 
 
-def inert(cell: str) -> str:
-    """Text that a spreadsheet shows rather than runs: a leading = + - @ gets an apostrophe."""
-    return "'" + cell if cell.startswith(("=", "+", "-", "@", "\t", "\r")) else cell
-
-
 def header_of_new(table: str, settings: Settings) -> list[str]:
     """The header of a new file; one that stands in a trip's folder has no trip column."""
     per_trip = BY_NAME[table].per_trip
@@ -68,6 +66,18 @@ def _file(table: str, settings: Settings, rows: Iterable[Mapping[str, str]] = ()
     writer.writeheader()
     writer.writerows([{c: inert(text) for c, text in row.items()} for row in rows])
     return out.getvalue()
+
+
+def _describe(folder: Path, started: Started | None = None) -> None:
+    """Draw the description of the files for other tools; one that a person changed is left."""
+    path = folder / PACKAGE_FILE
+    there = os.path.lexists(path)
+    try:
+        drawn = draw_package(folder)
+    except OSError as error:
+        raise LogbookError(f"{path}: cannot be made ({error.strerror})") from error
+    if started is not None and not (there and drawn):
+        (started.existing if there else started.made).append(PACKAGE_FILE)
 
 
 def ignore_derived(folder: Path, started: Started) -> None:
@@ -103,6 +113,7 @@ def new_logbook(folder: Path, us: bool = False, dates: str = "") -> Started:
     for table in ("gear", "weighings", "candidates", "trip"):
         _write(folder, f"{table}.csv", _file(table, settings), started)
     _write(folder, GUIDE, html_page(), started)
+    _describe(folder, started)
     ignore_derived(folder, started)
     if "gear.csv" in started.made:
         started.advice.append(
@@ -200,6 +211,8 @@ def new_trip(logbook: Path, trip: str, like: str | None = None) -> Started:
     started = _write_trip(
         logbook, laid.name, laid.own, laid.model, laid.items, read_settings(logbook)
     )
+    if (logbook / PACKAGE_FILE).is_file():
+        _describe(logbook)
     if f"trips/{laid.name}/carried.csv" in started.made:
         _tell_succession(laid.instead, started)
         _tell_what_to_note(laid, started)

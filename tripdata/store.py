@@ -18,7 +18,6 @@ from .errors import StoreError
 from .journal import recover
 from .leftovers import scratch
 from .lines import has_pattern
-from .load import Loader, Progress
 from .lock import FOLDER, locked
 from .problems import Findings
 from .schema import LAYOUT, store_ddl
@@ -30,6 +29,8 @@ from .version import VERSION
 
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
+
+    from .load import Progress
 
 STORE = "store.duckdb"
 _BUILDING = "building"
@@ -133,7 +134,7 @@ def open_for_reading(path: Path) -> "DuckDBPyConnection":
     return connection
 
 
-def load_logbook(logbook: Path, progress: Progress = lambda _: None) -> Findings:
+def load_logbook(logbook: Path, progress: "Progress" = lambda _: None) -> Findings:
     """Read a logbook and build its store anew.
 
     Raises LogbookError where the folder is no logbook, StoreError where the store cannot be
@@ -175,7 +176,7 @@ def _reason(error: Exception) -> str:
     return reason[1] if reason else line
 
 
-def ensure_current(logbook: Path, progress: Progress = lambda _: None) -> Findings | None:
+def ensure_current(logbook: Path, progress: "Progress" = lambda _: None) -> Findings | None:
     """Load where the store is missing, older than an input or of another layout.
 
     Returns the findings of that load, None where none was needed. A store that was damaged, or
@@ -192,7 +193,7 @@ def ensure_current(logbook: Path, progress: Progress = lambda _: None) -> Findin
     return findings
 
 
-def _state_when_alone(logbook: Path, progress: Progress) -> State:
+def _state_when_alone(logbook: Path, progress: "Progress") -> State:
     """The state once no load is at work, which puts a store in its place and then its seal."""
     try:
         with locked(logbook, _WAIT_S, progress):
@@ -201,7 +202,7 @@ def _state_when_alone(logbook: Path, progress: Progress) -> State:
         return "broken"  # why nothing can be written is for the load to say
 
 
-def _build(logbook: Path, folder: Path, progress: Progress) -> Findings:
+def _build(logbook: Path, folder: Path, progress: "Progress") -> Findings:
     work = folder / _BUILDING
     if work.is_symlink() or work.is_file():
         work.unlink()
@@ -230,8 +231,10 @@ def _workshop(work: Path) -> Iterator[Path]:
         yield bench
 
 
-def _fill(logbook: Path, bench: Path, progress: Progress, inputs: str) -> Findings:
+def _fill(logbook: Path, bench: Path, progress: "Progress", inputs: str) -> Findings:
     import duckdb
+
+    from .load import Loader
 
     with _configure(duckdb.connect(str((bench / STORE).absolute()))) as connection:
         connection.execute("BEGIN")

@@ -55,9 +55,10 @@ class Entry:
     """One table: its name, what one row stands for, and how its rows are got.
 
     ``room`` names the folder whose ``columns.csv`` has its columns. Rows come sorted by the first
-    ``sorted_by`` columns. ``view`` is the view of the store that has them as they are; where there
-    is none, ``rows`` works them out: it is called with the store and, by name, with the options
-    that were given and those that have a default, and a row may leave out what is missing in it.
+    ``sorted_by`` columns, which tell them apart where it is ``keyed``. ``view`` is the view of the
+    store that has them as they are; where there is none, ``rows`` works them out: it is called with
+    the store and, by name, with the options that were given and those that have a default, and a
+    row may leave out what is missing in it.
     ``fault`` says what is wrong with the options together, each spelled by the function that it
     gets, and is empty where nothing is. ``takers`` has the tables of each option, of all rooms.
     ``caution`` comes with its rows, as a remark, and in help: where to go by them can hurt someone.
@@ -68,6 +69,7 @@ class Entry:
     room: str
     grain: str
     sorted_by: int
+    keyed: bool = False
     view: str = ""
     rows: "Callable[..., Rows | DuckDBPyRelation | Remarked] | None" = None
     options: tuple[str, ...] = ()

@@ -3,8 +3,9 @@
 from .entry import Entry
 
 
-def _entry(name: str, grain: str, sorted_by: int, view: str = "") -> Entry:
-    return Entry(name, room="catalogue", grain=grain, sorted_by=sorted_by, view=view or name)
+def _entry(name: str, grain: str, sorted_by: int, view: str = "", keyed: bool = True) -> Entry:
+    room = "catalogue"
+    return Entry(name, room=room, grain=grain, sorted_by=sorted_by, keyed=keyed, view=view or name)
 
 
 ENTRIES = (
@@ -18,6 +19,7 @@ ENTRIES = (
         "trip and weather station that is near, nearest or named, plans among them; a trip without "
         "a place has one row without a station",
         2,
+        keyed=False,
     ),
-    _entry("set_aside", "problem of a record that was set aside", 3, "set_aside_rows"),
+    _entry("set_aside", "problem of a record that was set aside", 3, "set_aside_rows", keyed=False),
 )

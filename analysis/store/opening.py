@@ -1,7 +1,7 @@
 """The store, opened for reading, with every view of `sql/staging` and `sql/marts` in place."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from functools import cache
 from graphlib import TopologicalSorter
@@ -45,11 +45,22 @@ def views() -> dict[str, str]:
     return {name: text[name] for name in TopologicalSorter(reads).static_order()}
 
 
+def views_behind(view: str) -> dict[str, str]:
+    """The SELECT of a view and of all that it reads from, those before it."""
+    needed, found = {view}, {}
+    for name, select in reversed(views().items()):
+        if name in needed:
+            found[name] = select
+            needed |= set(_READS.findall(select))
+    return dict(reversed(found.items()))
+
+
 @contextmanager
-def open_store(path: Path) -> Iterator[duckdb.DuckDBPyConnection]:
+def open_store(path: Path, view: str = "") -> Iterator[duckdb.DuckDBPyConnection]:
     """Open the store read-only, with its views, for the length of a ``with`` block.
 
-    Nothing in it can read another file, the web or more code.
+    With a ``view``, it has that and those behind it alone, which takes a part of the time. Nothing
+    in it can read another file, the web or more code.
 
     A reader blocks a writer of the same file, so keep the block short. Raises ``StoreError`` where
     the file is missing, in use by a writer, not a store, or built by another version.
@@ -64,8 +75,9 @@ def open_store(path: Path) -> Iterator[duckdb.DuckDBPyConnection]:
             "else has it open, or delete the file and run `tarebook load`"
         ) from error
     try:
-        if not _small(connection) or not keep_views(connection):
-            create_views(connection)
+        wanted = views_behind(view) if view else views()
+        if not _small(connection) or not keep_views(connection, wanted):
+            create_views(connection, wanted)
     except duckdb.Error as error:
         connection.close()
         raise StoreError(
@@ -78,9 +90,15 @@ def open_store(path: Path) -> Iterator[duckdb.DuckDBPyConnection]:
         connection.close()
 
 
-def create_views(connection: duckdb.DuckDBPyConnection) -> None:
-    """Create every view, for the life of the connection. The store's tables must be there."""
-    statements = [f"CREATE TEMP VIEW {name} AS\n{select}" for name, select in views().items()]
+def create_views(
+    connection: duckdb.DuckDBPyConnection, wanted: Mapping[str, str] | None = None
+) -> None:
+    """Create views, by default every one, for the life of the connection.
+
+    The store's tables must be there.
+    """
+    wanted = views() if wanted is None else wanted
+    statements = [f"CREATE TEMP VIEW {name} AS\n{select}" for name, select in wanted.items()]
     connection.execute(";\n".join(statements))
 
 
@@ -96,14 +114,16 @@ def _small(connection: duckdb.DuckDBPyConnection) -> bool:
     return rows is not None and rows <= ROWS_KEPT
 
 
-def keep_views(connection: duckdb.DuckDBPyConnection) -> bool:
-    """Work every view out, keep its rows in memory, and let its name read them.
+def keep_views(
+    connection: duckdb.DuckDBPyConnection, wanted: Mapping[str, str] | None = None
+) -> bool:
+    """Work views out, by default every one, keep their rows in memory, for their names to read.
 
     What was kept before gives way. False, and nothing is there, where one cannot be worked out:
     whether that matters is for the question to say that asks it.
     """
     statements = [f"DROP SCHEMA IF EXISTS {_KEPT} CASCADE", f"CREATE SCHEMA {_KEPT}"]
-    for name, select in views().items():
+    for name, select in (views() if wanted is None else wanted).items():
         statements += [
             f"CREATE TABLE {_KEPT}.{name} AS\n{select}",
             f"CREATE OR REPLACE TEMP VIEW {name} AS FROM {_KEPT}.{name}",

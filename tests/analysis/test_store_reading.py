@@ -32,6 +32,23 @@ def test_a_store_opens_read_only_with_every_view(tmp_path: Path) -> None:
         again.execute("DELETE FROM gear")
 
 
+@pytest.mark.parametrize("kept", [True, False], ids=["worked out", "declared"])
+def test_one_view_and_those_behind_it_give_what_all_views_give(
+    demo_folder: Path, monkeypatch: pytest.MonkeyPatch, kept: bool
+) -> None:
+    monkeypatch.setattr(opening, "ROWS_KEPT", opening.ROWS_KEPT if kept else 0)
+    path = store_path(demo_folder)
+    with open_store(path) as store:
+        wanted = {table.view: table.relation(store).fetchall() for table in ENTRIES}
+    for table in ENTRIES:
+        behind = opening.views_behind(table.view)
+        assert list(behind)[-1] == table.view
+        with open_store(path, table.view) as store:
+            assert table.relation(store).fetchall() == wanted[table.view]
+            with pytest.raises(duckdb.Error):
+                store.view(next(name for name in views() if name not in behind)).fetchall()
+
+
 def test_a_missing_store_says_what_to_do(tmp_path: Path) -> None:
     path = tmp_path / "store.duckdb"
     with pytest.raises(StoreError) as told, open_store(path):

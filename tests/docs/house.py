@@ -41,9 +41,10 @@ _DECLARING = ("Option", "Entry")
 _OTHER_FLAGS = (
     *(("--trip", f"notebooks.{module}") for module in ("cli", "file_commands", "log_command")),
     ("--mode", "notebooks.file_commands"),
+    ("--force", "notebooks.file_commands"),
 )
 """Of `tarebook new` and `track`: the folder to make or fill, and by which way its tracks went,
-where elsewhere they are what to ask about."""
+where elsewhere they are what to ask about; of `export`, which moves aside what `demo` keeps."""
 _FLAG = re.compile(r"--[a-z][a-z-]+[a-z]")
 _NOT_SHIPPED = ("README.md", "pictures/*")
 
@@ -374,7 +375,8 @@ def declared_twice(root: Path) -> list[str]:
                     homes[flag].append(module)
             for node in ast.walk(tree):
                 if isinstance(node, ast.Call) and _declaring(node) in _DECLARING:
-                    for name in _name_given(node):
+                    given = [n for n in _name_given(node) if (n, module) not in _OTHER_FLAGS]
+                    for name in given:
                         homes[f"{_declaring(node)} {name}"].append(module)
     return [
         f"{name}: declared in {' and '.join(sorted(modules))}"

@@ -216,6 +216,7 @@ def test_a_kernel_that_dies_is_one_line(lakes: Path, tmp_path: Path) -> None:
         ("report", "weigh_up", "LAKES"),
         ("table", "items", "LAKES", "--as", "parquet", "--out", "OUT/x"),
         ("table", "items", "LAKES", "--as", "csv", "--out", "OUT/x"),
+        ("export", "OUT/x", "LAKES"),
         ("load", "LAKES"),
         ("new", "OUT/book"),
         ("demo", "OUT/demo"),

@@ -43,6 +43,7 @@ def test_a_new_logbook_is_empty_and_clean(tmp_path: Path) -> None:
         "candidates.csv",
         "trip.csv",
         "columns.html",
+        "datapackage.json",
         ".gitignore",
     ]
     findings = load_logbook(folder)

@@ -7,6 +7,8 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import Any
 
+from ..data_package import describe_logbook
+from ..table_schema import PACKAGE_FILE, package_text
 from .feeling import Vote
 from .gear import inventory
 from .life import DrawnLeg, Story, Use, lives
@@ -156,3 +158,5 @@ def write_demo(folder: Path) -> None:
             write(folder / "trips" / story.trip.trip / f"{table}.csv", story)
     trip, picture = _PICTURED
     (folder / "trips" / trip / picture).write_bytes(picture_bytes(picture))
+    text = package_text(describe_logbook(folder))
+    (folder / PACKAGE_FILE).write_text(text, encoding="utf-8", newline="\n")

@@ -7,8 +7,8 @@ from typing import Any
 
 from ..contract import BY_NAME, numeric
 from ..header import Field, Layout, known_headers
-from ..names import normalised, printable, shown
-from ..start import header_of_new, inert
+from ..names import inert, normalised, printable, shown
+from ..start import header_of_new
 from .aside import AsideKeys
 from .cells import Value, alike, cell_text
 from .entry import FileChange, TripEntry

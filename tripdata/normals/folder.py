@@ -3,14 +3,13 @@
 from dataclasses import replace
 from pathlib import Path
 
-from ..discover import skipped
+from ..discover import NORMALS_FOLDER, skipped
 from ..errors import LogbookError
 from ..problems import Findings
 from .columns import NoLowError, NotNormalsError
 from .inventory import InventoryStation, is_inventory, read_inventory
 from .station_file import StationNormals, read_station_file
 
-NORMALS_FOLDER = "normals"
 LARGEST_BYTES = 30_000_000
 """No by-station file of NOAA's comes near this size."""
 

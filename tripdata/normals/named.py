@@ -4,9 +4,9 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
+from ..discover import NORMALS_FOLDER
 from ..names import nearest, normalised, shown
 from ..problems import Findings
-from .folder import NORMALS_FOLDER
 from .packaged import packaged_normals
 from .station_file import STATION, StationNormals
 

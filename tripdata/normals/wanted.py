@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
+from ..discover import NORMALS_FOLDER
 from ..errors import LogbookError
 from ..lock import FOLDER as DERIVED
 from ..names import shown
@@ -13,7 +14,7 @@ from . import fetching
 from .columns import NoLowError, NotNormalsError
 from .distance import MAX_DISTANCE_KM, MAX_HEIGHT_M
 from .fetching import Tell
-from .folder import NORMALS_FOLDER, inventory_at_hand
+from .folder import inventory_at_hand
 from .inventory import Candidate, InventoryStation, read_inventory, suited
 from .station_file import read_station_file
 

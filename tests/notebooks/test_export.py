@@ -1,0 +1,532 @@
+"""`tarebook export`: what other programs read back is what the logbook holds, to the milligram."""
+
+import csv
+import json
+import os
+import shutil
+import subprocess
+import sys
+from collections import Counter
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import duckdb
+import pandas as pd
+import pyarrow as pa
+import pyarrow.compute as pc
+import pyarrow.parquet as pq
+import pytest
+from frictionless import Package
+from tarebook.analysis import open_logbook
+from tarebook.analysis.tables import TABLES
+from tarebook.notebooks.export import parquet_files, placing
+from tarebook.notebooks.export.outgoing import outgoing
+from tarebook.notebooks.export.parquet_files import write_parts
+from tarebook.tripdata.contract import BY_NAME
+from tarebook.tripdata.contract import TABLES as RECORDS
+from tarebook.tripdata.start import new_logbook
+from tarebook.tripdata.table_schema import PACKAGE_FILE
+from tarebook.tripdata.units import DIMENSIONS, SIGNS, to_whole
+
+Run = Callable[..., tuple[int, str, str]]
+LAKES = Path(__file__).parents[1] / "logbooks" / "lakes"
+OUTGOING = {table.name: table for table in outgoing()}
+NEEDS_OPTIONS = {"outlook"}
+
+
+def in_folder(folder: Path) -> dict[str, bytes]:
+    """Every file below a folder by its path."""
+    files = sorted(path for path in folder.rglob("*") if path.is_file())
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in files}
+
+
+def by_pandas(export: Path, name: str) -> pd.DataFrame:
+    folder = export / OUTGOING[name].folder
+    path = folder / name
+    return pd.read_parquet(path if path.is_dir() else path.with_suffix(".parquet"))
+
+
+def by_duckdb(export: Path, name: str) -> duckdb.DuckDBPyRelation:
+    """The same by DuckDB's own reader, which shares no code with the one that wrote it."""
+    folder = export / OUTGOING[name].folder
+    path = folder / name
+    files = f"{path}/*/*.parquet" if path.is_dir() else f"{path}.parquet"
+    return duckdb.read_parquet(files, hive_partitioning=path.is_dir())
+
+
+def described(export: Path) -> dict[str, Any]:
+    package: dict[str, Any] = json.loads((export / PACKAGE_FILE).read_text("utf-8"))
+    return package
+
+
+@pytest.fixture(scope="module")
+def lakes(logbook: Callable[[str], Path]) -> Path:
+    return logbook("lakes")
+
+
+@pytest.fixture(scope="module")
+def exported(lakes: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    from tarebook.notebooks.export.writing import export
+
+    folder = tmp_path_factory.mktemp("exported") / "lakes"
+    export(lakes, folder)
+    return folder
+
+
+@pytest.fixture(scope="module")
+def of_the_demo(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    from tarebook.notebooks.export.writing import export
+
+    folder = tmp_path_factory.mktemp("exported") / "demo"
+    export(demo_folder, folder)
+    return folder
+
+
+def test_the_command_says_what_it_wrote_and_what_is_not_in_it(
+    run: Run, lakes: Path, tmp_path: Path
+) -> None:
+    status, out, err = run("export", tmp_path / "out", lakes)
+    assert status == 0
+    first, second, third = out.splitlines()
+    assert first.startswith(f"{tmp_path / 'out' / 'records'}: {len(RECORDS)} tables, ")
+    assert second.startswith(f"{tmp_path / 'out' / 'tables'}: {len(TABLES) - 1} tables, ")
+    assert third == f"{tmp_path / 'out' / PACKAGE_FILE} describes them"
+    assert err.splitlines() == [
+        "tarebook: outlook is not in it, since it needs options: `tarebook table outlook --help`"
+    ]
+
+
+def test_every_table_is_there_with_its_columns_in_order(exported: Path) -> None:
+    resources = {each["name"]: each for each in described(exported)["resources"]}
+    assert resources.keys() == ({t.name for t in RECORDS} | TABLES.keys()) - NEEDS_OPTIONS
+    assert described(exported)["drawn"]["left_out"].keys() == NEEDS_OPTIONS
+    files = {path for path in in_folder(exported) if path != PACKAGE_FILE}
+    listed = [file["path"] for each in resources.values() for file in each["files"]]
+    assert sorted(listed) == sorted(files)
+    for name, resource in resources.items():
+        entry = TABLES.get(name)
+        names = entry.column_names if entry else [c.stored for c in BY_NAME[name].columns]
+        parted = "partition" in resource
+        sure = entry is None or next((not t.nullable for t in entry.columns if t.name == "trip"), 0)
+        assert parted == bool("trip" in names and sure)
+        in_one = "=" not in resource["files"][0]["path"]
+        wanted = [n for n in names if n != "season" or not parted] + ["season"] * parted
+        assert [field["name"] for field in resource["schema"]["fields"]] == wanted
+        for path in (file["path"] for file in resource["files"]):
+            assert (
+                pq.read_schema(exported / path).names
+                == wanted[: len(wanted) - (parted and not in_one)]
+            )
+        assert list(by_pandas(exported, name).columns) == wanted
+        assert by_duckdb(exported, name).columns == wanted
+
+
+def test_units_and_meanings_go_with_each_column(exported: Path) -> None:
+    package = {each["name"]: each for each in described(exported)["resources"]}
+    for table in (table for table in OUTGOING.values() if table.name not in NEEDS_OPTIONS):
+        resource = package[table.name]
+        schema = pq.read_schema(exported / resource["files"][0]["path"])
+        about = json.loads(schema.metadata[b"tarebook"])
+        if table.entry:
+            wanted = {term.name: (term.unit, term.meaning) for term in table.entry.columns}
+        else:
+            columns = BY_NAME[table.name].columns
+            units = {d.name: SIGNS.get(d.stored, d.stored) for d in DIMENSIONS.values()}
+            wanted = {c.stored: (units.get(c.kind, ""), c.meaning) for c in columns}
+        for field in schema:
+            if field.name not in wanted:
+                assert (field.name, resource["files"][0]["rows"]) == ("season", 0)
+                continue
+            unit, meaning = wanted[field.name]
+            assert field.metadata == {b"unit": unit.encode(), b"meaning": meaning.encode()}
+            assert {"name": field.name, "unit": unit, "meaning": meaning} in about["columns"]
+        for field in resource["schema"]["fields"]:
+            if field["name"] in wanted and field["name"] in schema.names:
+                assert (field.get("unit", ""), field["description"]) == wanted[field["name"]]
+        assert about["program"].startswith("tarebook ")
+        assert about["inputs"] == described(exported)["drawn"]["inputs"]
+        assert meaning
+
+
+def test_the_other_engine_finds_the_same_in_the_files_themselves(exported: Path) -> None:
+    path = exported / "records" / "gear.parquet"
+    keys = duckdb.sql(f"SELECT decode(key), decode(value) FROM parquet_kv_metadata('{path}')")
+    about = json.loads(dict(keys.fetchall())["tarebook"])
+    assert about["table"] == "gear"
+    assert {"name": "weight_mg", "unit": "mg"}.items() <= about["columns"][3].items()
+
+
+def plain(frame: pd.DataFrame) -> list[tuple[Any, ...]]:
+    """Rows as Python values, None for what is missing, in an order of their own."""
+    rows = []
+    for row in frame.itertuples(index=False, name=None):
+        values = [None if v is None or v is pd.NA or v is pd.NaT or v != v else v for v in row]
+        rows.append(tuple(str(v)[:10] if hasattr(v, "isoformat") else v for v in values))
+    return sorted(rows, key=repr)
+
+
+def numbers(rows: list[tuple[Any, ...]]) -> list[tuple[Any, ...]]:
+    """The same with every number as a float, since readers differ in what they take them for."""
+    return sorted(
+        (
+            tuple(float(v) if isinstance(v, int) and not isinstance(v, bool) else v for v in row)
+            for row in rows
+        ),
+        key=repr,
+    )
+
+
+@pytest.mark.parametrize("name", [n for n in TABLES if n not in NEEDS_OPTIONS])
+def test_two_engines_read_back_what_the_tables_say(exported: Path, lakes: Path, name: str) -> None:
+    with open_logbook(lakes, warn=False) as book:
+        wanted = book.table(name)
+    seasons = dict(by_pandas(exported, "trip")[["trip", "season"]].astype(str).values)
+    frame = by_pandas(exported, name)
+    if "season" in frame and "season" not in wanted:
+        trips = frame["trip"]
+        known = [None if pd.isna(t) else seasons.get(t) for t in trips]
+        assert [None if pd.isna(s) else s for s in frame["season"]] == known
+        frame = frame.drop(columns="season")
+    rows = numbers(plain(wanted[list(frame.columns)].astype(object)))
+    assert numbers(plain(frame.astype(object))) == rows
+    other = by_duckdb(exported, name).select(*frame.columns)
+    assert numbers(plain(pd.DataFrame(other.fetchall(), columns=other.columns, dtype=object))) == (
+        rows
+    )
+
+
+def typed(folder: Path, table: str, column: str) -> Iterator[tuple[dict[str, str], int]]:
+    """Each row of the CSV files that has a weight there, and the weight in mg, from its digits."""
+    for path in sorted(folder.rglob(f"{table}*.csv")):
+        with path.open(newline="", encoding="utf-8") as file:
+            for row in csv.DictReader(file):
+                for unit in ("g", "kg", "oz", "lb"):
+                    if text := row.get(f"{column}_{unit}", ""):
+                        yield row, to_whole(text, DIMENSIONS["mass"].factors[unit])
+
+
+@pytest.mark.parametrize(
+    ("table", "column"),
+    [
+        ("gear", "weight"),
+        ("weighings", "weight"),
+        ("carried", "weight"),
+        ("carried", "brought_home"),
+    ],
+)
+def test_sums_are_those_of_the_csv_files_to_the_milligram(
+    of_the_demo: Path, demo_folder: Path, table: str, column: str
+) -> None:
+    wanted = sum(weight for _, weight in typed(demo_folder, table, column))
+    assert wanted > 0
+    assert int(by_pandas(of_the_demo, table)[f"{column}_mg"].sum()) == wanted
+    sums = by_duckdb(of_the_demo, table).sum(f"{column}_mg").fetchall()
+    assert int(sums[0][0]) == wanted
+
+
+def test_the_marts_sums_follow_from_the_records_that_went_out(of_the_demo: Path) -> None:
+    """Base weight anew from carried, gear and weighings as exported, by the other engine."""
+    views = {
+        n: by_duckdb(of_the_demo, n) for n in ("carried", "gear", "weighings", "trip", "trips")
+    }
+    carried, gear, weighings = views["carried"], views["gear"], views["weighings"]
+    trip, trips = views["trip"], views["trips"]
+    assert [len(v.columns) > 3 for v in (carried, gear, weighings, trip, trips)] == [True] * 5
+    rows = duckdb.sql(
+        """
+        WITH weighed AS (
+          SELECT
+            c.trip,
+            c.quantity * coalesce(
+              c.weight_mg,
+              (SELECT arg_max(w.weight_mg, w.weighed_on) FROM weighings AS w
+               WHERE w.item = c.item AND w.weighed_on <= t.start_on),
+              g.weight_mg
+            ) AS mg
+          FROM carried AS c JOIN trip AS t USING (trip) JOIN gear AS g USING (item)
+          WHERE coalesce(c.carried_as, g.carried_as) = 'base' AND c.carried_by IS NULL
+            AND coalesce(c.from_day, t.start_on) <= t.start_on
+        )
+        SELECT trips.trip, CAST(sum(mg) AS BIGINT), CAST(round(any_value(base_g) * 1000) AS BIGINT)
+        FROM trips JOIN weighed USING (trip) GROUP BY trips.trip ORDER BY ALL
+        """
+    ).fetchall()
+    assert len(rows) > 20
+    assert [row for row in rows if row[1] != row[2]] == []
+
+
+def test_every_file_says_missing_and_never_not_a_number(of_the_demo: Path) -> None:
+    numbers_seen = missing = 0
+    for path in of_the_demo.rglob("*.parquet"):
+        for column in pq.ParquetFile(path).read().columns:
+            missing += column.null_count
+            if pa.types.is_floating(column.type):
+                numbers_seen += len(column)
+                assert not pc.any(pc.is_nan(column)).as_py(), path
+                assert not pc.any(pc.is_inf(column)).as_py(), path
+    assert numbers_seen > 1000
+    assert missing > 1000
+
+
+@pytest.mark.parametrize("which", ["exported", "of_the_demo"])
+def test_the_rows_keep_what_the_package_promises(
+    which: str, request: pytest.FixtureRequest
+) -> None:
+    """Types, what is required, allowed values, keys and references, by the reader others use."""
+    export: Path = request.getfixturevalue(which)
+    package = described(export)
+    assert len(Package(str(export / PACKAGE_FILE)).resources) == len(package["resources"])
+    inline = {"name": "rows", "resources": []}
+    referred = 0
+    for resource in package["resources"]:
+        schema = resource["schema"]
+        referred += len(schema.get("foreignKeys", []))
+        relation = by_duckdb(export, resource["name"])
+        rows = [list(relation.columns), *map(list, relation.fetchall())]
+        if len(rows) > 1:
+            inline["resources"].append(  # type: ignore[attr-defined]
+                {"name": resource["name"], "data": rows, "schema": schema}
+            )
+    assert referred > 10
+    report = Package(inline).validate()
+    assert report.errors == []
+    assert report.flatten(["name", "type", "fieldName", "rowNumber", "note"]) == []
+    assert report.stats["tasks"] > 20
+    inline["resources"][0]["data"].append(inline["resources"][0]["data"][1])  # type: ignore[index]
+    assert not Package(inline).validate().valid
+
+
+def test_cautions_go_with_the_rows(of_the_demo: Path) -> None:
+    package = {each["name"]: each for each in described(of_the_demo)["resources"]}
+    cautioned = [entry for entry in TABLES.values() if entry.caution]
+    assert cautioned
+    for entry in cautioned:
+        if entry.name in NEEDS_OPTIONS:
+            continue
+        resource = package[entry.name]
+        assert entry.caution in resource["description"]
+        schema = pq.read_schema(of_the_demo / resource["files"][0]["path"])
+        assert entry.caution in json.loads(schema.metadata[b"tarebook"])["remarks"]
+    assert "no reason to leave at home" in described(of_the_demo)["description"]
+
+
+def test_the_same_logbook_gives_the_same_bytes_wherever_and_whenever_it_lies(
+    run: Run, exported: Path, tmp_path: Path
+) -> None:
+    folder = tmp_path / "elsewhere"
+    shutil.copytree(LAKES, folder)
+    for path in folder.rglob("*"):
+        os.utime(path, (1, 1))
+    assert run("export", tmp_path / "out", folder)[0] == 0
+    first, second = in_folder(exported), in_folder(tmp_path / "out")
+    assert second.keys() == first.keys()
+    assert [name for name in first if first[name] != second[name]] == []
+
+
+def test_a_former_export_is_replaced_whole(run: Run, exported: Path, tmp_path: Path) -> None:
+    folder, out = tmp_path / "lakes", tmp_path / "out"
+    shutil.copytree(LAKES, folder)
+    shutil.copytree(exported, out)
+    with (folder / "gear.csv").open("a", encoding="utf-8") as file:
+        file.write("one-more,One more,other,7\n")
+    shutil.rmtree(folder / "trips" / "2024-06-islands")
+    assert run("export", out, folder)[0] == 0
+    assert "one-more" in set(by_pandas(out, "gear")["item"])
+    assert not (out / "records" / "carried" / "season=2024%20summer").exists()
+    assert [path.name for path in tmp_path.iterdir() if path.name not in ("lakes", "out")] == []
+
+
+FOREIGN = {
+    "a file of one's own": lambda out: (out / "notes.txt").write_text("mine"),
+    "a file in a folder of it": lambda out: (out / "records" / "mine.parquet").write_bytes(b"x"),
+    "a changed description": lambda out: (out / PACKAGE_FILE).write_text("{}"),
+    "a changed table": lambda out: (out / "records" / "gear.parquet").write_bytes(b"mine"),
+    "a link": lambda out: (out / "records" / "link").symlink_to(out),
+}
+
+
+@pytest.mark.parametrize("case", FOREIGN)
+def test_what_a_person_put_there_is_never_lost(
+    run: Run, exported: Path, lakes: Path, tmp_path: Path, case: str
+) -> None:
+    out = tmp_path / "out"
+    shutil.copytree(exported, out)
+    FOREIGN[case](out)
+    before = in_folder(out)
+    status, _, err = run("export", out, lakes)
+    assert status == 1
+    assert err.startswith(f"tarebook: {out}: holds other things than an export: ")
+    assert err.endswith("; name another folder, or move it aside with --force\n")
+    assert in_folder(out) == before
+    assert run("export", out, lakes, "--force")[0] == 0
+    assert in_folder(tmp_path / "out.before") == before
+    assert in_folder(out) == in_folder(exported)
+    (out / "more.txt").write_text("mine, too")
+    assert run("export", out, lakes, "--force")[0] == 0
+    assert (tmp_path / "out.before-2" / "more.txt").read_text() == "mine, too"
+    assert in_folder(tmp_path / "out.before") == before
+
+
+def test_a_logbook_is_no_place_for_an_export(
+    run: Run, lakes: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = tmp_path / "book"
+    new_logbook(folder)
+    shutil.copytree(LAKES, tmp_path / "other")
+    before = in_folder(folder)
+    for out in (folder, tmp_path, folder / "trips" / "x", folder / ".tarebook", folder / "reports"):
+        assert run("export", out, folder, "--force")[0] == 1
+    # Another logbook, whose own package is as the program drew it, is no former export either.
+    status, _, err = run("export", folder, lakes)
+    assert (status, "holds other things than an export" in err) == (1, True)
+    monkeypatch.chdir(tmp_path / "other")
+    assert run("export", ".", lakes, "--force")[0] == 1
+    assert run("export", tmp_path / "other" / "gear.csv", lakes)[0] == 1
+    kept = {n: b for n, b in in_folder(folder).items() if not n.startswith(".tarebook")}
+    assert kept == {n: b for n, b in before.items() if not n.startswith(".tarebook")}
+    assert run("export", folder / "export", folder)[0] == 0
+    assert run("check", folder)[0] == 0
+
+
+KILLED = """
+import os, sys
+from pathlib import Path
+from tarebook.notebooks.export.writing import export
+left = [int(sys.argv[3])]
+def watch(event, args):
+    changes = ("open", "os.rename", "os.remove", "os.mkdir", "os.rmdir")
+    if event in changes and sys.argv[2] in str(args):
+        left[0] -= 1
+        if not left[0]:
+            os.kill(os.getpid(), 9)
+sys.addaudithook(watch)
+export(Path(sys.argv[1]), Path(sys.argv[2]))
+"""
+
+
+@pytest.mark.skipif(os.name != "posix", reason="signals of a POSIX system")
+def test_killed_anywhere_the_name_holds_one_export_whole_or_nothing(
+    tmp_path: Path, run: Run
+) -> None:
+    book, out = tmp_path / "book", tmp_path / "o" / "out"
+    out.parent.mkdir()
+    new_logbook(book)
+    assert run("export", out, book)[0] == 0
+    former = in_folder(out)
+    (book / "gear.csv").write_text("item,system,weight_g\ntarp,shelter,420\n")
+    assert run("export", tmp_path / "wanted", book)[0] == 0
+    wanted = in_folder(tmp_path / "wanted")
+    assert wanted != former
+    seen: Counter[str] = Counter()
+    status, steps = -9, 1
+    while status == -9:
+        shutil.rmtree(out.parent)
+        shutil.copytree(tmp_path / "wanted", out)
+        for name, content in former.items():
+            (out / name).write_bytes(content)
+        command = [sys.executable, "-c", KILLED, str(book), str(out), str(steps)]
+        status = subprocess.run(command, timeout=300, check=False).returncode
+        held = in_folder(out)
+        assert held in (former, wanted, {}), steps
+        seen["former" if held == former else "new" if held else "nothing"] += 1
+        steps = steps + 12 if seen["new"] + seen["nothing"] == 0 and steps < 36 else steps + 1
+        if steps > 140:
+            break
+    assert seen["former"]
+    assert seen["new"]
+    assert run("export", out, book)[0] == 0
+    assert in_folder(out) == wanted
+    assert [path.name for path in out.parent.iterdir()] == ["out"]
+
+
+def test_a_new_logbook_has_every_table_with_its_columns(run: Run, tmp_path: Path) -> None:
+    book, out = tmp_path / "book", tmp_path / "out"
+    new_logbook(book)
+    assert run("export", out, book)[0] == 0
+    for name in OUTGOING.keys() - NEEDS_OPTIONS:
+        frame = by_pandas(out, name)
+        assert len(frame.columns) == len(OUTGOING[name].filed) + OUTGOING[name].by_season
+        if OUTGOING[name].by_season or OUTGOING[name].folder == "records":
+            assert frame.empty
+
+
+def test_names_with_odd_letters_and_blank_cells_come_back(run: Run, tmp_path: Path) -> None:
+    names = {
+        "a": 'Tarp, 2.4 by 3 m; "old" % = ?',
+        "häkchen": "Pöt\u2028ü \U0001f525\tx",
+        "ложка": "' OR 1=1 --",
+        "b": "nan",
+        "c": "NULL",
+    }
+    book, out = tmp_path / "bö ok%20", tmp_path / "öut put=1"
+    new_logbook(book)
+    with (book / "gear.csv").open("w", newline="", encoding="utf-8") as file:
+        writer = csv.writer(file)
+        writer.writerow(["item", "name", "system", "weight_g", "bought_on"])
+        writer.writerows([item, name, "other", "", ""] for item, name in names.items())
+    (book / "trip.csv").write_text(
+        "trip,start_on,end_on,latitude\nsüd,2025-12-31,2026-01-02,-40\nnord,2025-12-31,2026-01-02,\n",
+        encoding="utf-8",
+    )
+    (book / "carried.csv").write_text("trip,item\nsüd,ложка\nnord,a\n", encoding="utf-8")
+    assert run("export", out, book)[0] == 0
+    gear = by_pandas(out, "gear").set_index("item")
+    assert gear["name"].to_dict() == names
+    assert gear["bought_on"].isna().all()
+    assert gear["weight_mg"].isna().all()
+    assert dict(by_duckdb(out, "gear").select("item", "name").fetchall()) == names
+    # The last of December is of the next year's winter, south of the equator of its summer.
+    seasons = {("süd", "2026 summer"), ("nord", "2026 winter")}
+    assert set(by_duckdb(out, "carried").select("trip", "season").fetchall()) == seasons
+    assert {tuple(map(str, row)) for row in by_pandas(out, "trips")[["trip", "season"]].values} == (
+        seasons
+    )
+
+
+@pytest.mark.parametrize("size", [1, 7, 1000])
+def test_the_bytes_do_not_hang_on_how_rows_come_in(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, size: int
+) -> None:
+    monkeypatch.setattr(parquet_files, "ROWS_A_GROUP", 10)
+    trips = [f"trip-{n % 3}" for n in range(95)]
+    rows = pa.table({"trip": trips, "n": list(range(95))})
+    seasons = {"trip-0": "2026 summer", "trip-1": "2026 winter", "trip-2": "2026 summer"}
+    for name, batches in (("whole", rows.to_batches()), ("cut", rows.to_batches(size))):
+        write_parts(batches, rows.schema, tmp_path / name, "t", seasons)
+    assert in_folder(tmp_path / "cut") == in_folder(tmp_path / "whole")
+    for season in ("2026 summer", "2026 winter"):
+        wanted = [n for n, trip in enumerate(trips) if seasons[trip] == season]
+        folder = season.replace(" ", "%20")
+        file = pq.ParquetFile(tmp_path / "cut" / "t" / f"season={folder}" / "part-0.parquet")
+        assert file.read().column("n").to_pylist() == wanted
+        groups = [file.metadata.row_group(i).num_rows for i in range(file.num_row_groups)]
+        assert groups == [10] * (len(wanted) // 10) + [len(wanted) % 10] * (len(wanted) % 10 > 0)
+
+
+def test_a_fault_while_it_moves_puts_the_former_export_back(
+    exported: Path, lakes: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, run: Run
+) -> None:
+    out = tmp_path / "out"
+    shutil.copytree(exported, out)
+    move, moves = Path.replace, Counter[str]()
+
+    def fails(self: Path, target: Path) -> Path:
+        moves["all"] += 1
+        if target == out and moves["all"] == 2:
+            raise OSError(28, "No space left on device")
+        return move(self, target)
+
+    monkeypatch.setattr(placing.Path, "replace", fails)
+    status, _, err = run("export", out, lakes)
+    assert (status, err) == (1, f"tarebook: {out}: cannot be written (No space left on device)\n")
+    assert in_folder(out) == in_folder(exported)
+    assert [path.name for path in tmp_path.iterdir()] == ["out"]
+
+
+def test_sizes_in_the_package_are_those_of_the_files(exported: Path) -> None:
+    for resource in described(exported)["resources"]:
+        for file in resource["files"]:
+            path = exported / file["path"]
+            assert path.stat().st_size == file["bytes"]
+            assert pq.ParquetFile(path).metadata.num_rows == file["rows"]
