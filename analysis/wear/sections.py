@@ -15,7 +15,7 @@ from ..display.tables import Column, Table
 from ..display.theme import MAIN, Layout
 from ..display.words import count, label, listing, money, number, quoted, sentence
 from ..stats.estimate import Estimate
-from .chores import Chore, chore_lists
+from .chores import TO_DO_NEXT, Chore, chore_lists
 from .failures import FailureBook, Failures, SystemLife
 from .rates import FEWEST_NIGHTS, TOO_FEW_NIGHTS, FailureRate
 from .words import SEVERITY_WORDS, system_life_in_words
@@ -285,7 +285,7 @@ def _costs(book: FailureBook) -> Table:
 
 def before_next_section(chores: Sequence[Chore]) -> Section:
     """What failed, of all that is owned: what to mend before the next trip, and what to try."""
-    heading = "Mend or try before the next trip"
+    heading = f"{TO_DO_NEXT}: what failed"
     waiting = [chore for chore in chores if chore.kind in _FAILED]
     if not waiting:
         return Section.empty(heading, "nothing waits to be mended")

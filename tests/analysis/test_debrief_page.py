@@ -222,8 +222,8 @@ SECTIONS = (
       "Brought along +788 g, left at home −1190 g, more or fewer of the same −68 g.")),
     ("food_and_fuel", "Food and fuel that came home",
      ("420 g of “Food” (14 %) and 118 g of “Gas canister” with its can (52 %) came home.",)),
-    ("to_do", "Mend and restock",
-     ("Before the next trip, see to 12 things of all that you own, in 8 boxes.",)),
+    ("to_do", "To do before the next trip",
+     ("There is something to do for 12 things that you own, in 8 boxes.",)),
 )  # fmt: skip
 
 

@@ -238,11 +238,13 @@ def test_a_trip_that_others_followed_is_not_the_one_to_get_ready_from(river: Deb
     assert "Before the next trip" not in [point.about for point in earlier.opening().points]
     section = earlier.to_do()
     as_of = f"as of {earlier.data.today.day} {earlier.data.today:%B %Y}"
-    assert section.heading == f"Still to do, {as_of}"
+    assert section.heading == f"To do, {as_of}"
     table = earlier.insurance().table
     assert table is not None
     assert f"Last check, {as_of}" in table.html()
-    assert section.answer == ("Of what came along, see to 12 things, in 8 boxes.",)
+    assert section.answer == (
+        "There is something to do for 12 things that came along, in 8 boxes.",
+    )
     assert section.more == river.to_do().more
     assert section.caution == river.to_do().caution
 
@@ -299,7 +301,7 @@ def test_a_thing_that_failed_twice_is_one_thing(river: DebriefPage) -> None:
 def test_a_thing_with_two_chores_is_one_thing_to_see_to(river: DebriefPage) -> None:
     twice = replace(river.data.chores[0], kind="charge")
     first = with_data(river, chores=(*river.data.chores, twice)).to_do().answer[0]
-    assert first == "Before the next trip, see to 12 things of all that you own, in 9 boxes."
+    assert first == "There is something to do for 12 things that you own, in 9 boxes."
 
 
 def test_a_note_stands_beside_what_it_speaks_of(river: DebriefPage) -> None:

@@ -10,7 +10,7 @@ from ...display.thing_names import in_marks, named
 from ...display.words import Display, count, mass, sentence
 from ...store.scope import AFLOAT, BY_MODE
 from ...store.set_aside import set_aside_notice
-from ...wear.chores import Chore
+from ...wear.chores import TO_DO, Chore
 from ..changes import Changes
 from ..facts import Debrief
 from ..load import NeverOut
@@ -220,4 +220,4 @@ def _before_next(chores: Sequence[Chore]) -> Point | None:
         sentences.append(f"Look over {short}: no check within the last year.")
     if not sentences:
         return None
-    return Point("Before the next trip", sentences[0], " ".join(sentences[1:]), leads=True)
+    return Point(TO_DO, sentences[0], " ".join(sentences[1:]), leads=True)
