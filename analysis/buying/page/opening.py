@@ -150,8 +150,7 @@ def _often(failures: Failures) -> str:
     if not rate.enough:
         return sentence(f"{TOO_FEW_NIGHTS} how often it fails")
     return (
-        f"That is between {number(rate.low, 1)} and {number(rate.high, 1)} times in 100 nights "
-        "(90 % interval)."
+        f"That is very likely {number(rate.low, 1)} to {number(rate.high, 1)} times in 100 nights."
     )
 
 
@@ -159,7 +158,10 @@ def _few_failed(failed: int, in_use: int) -> str:
     if failed == in_use:
         return "Everything in use has failed at least once." if in_use > 1 else ""
     verb = "has" if failed == 1 else "have"
-    return f"Only {failed} of the {number(in_use)} things in use {verb} ever failed."
+    return (
+        f"Only {failed} of the {number(in_use)} things in use {verb} ever failed, not counting "
+        "what is eaten or used up."
+    )
 
 
 def _price(case: Case, display: Display) -> str:
