@@ -49,9 +49,9 @@ def what_broke_section(book: FailureBook) -> Section:
         _rates([*failed, *clean], "Things: failures per 100 nights"),
         (
             "Pooled: things of one system inform each other, so that one failure in few nights "
-            "counts for less. Over many logbooks 9 of 10 such intervals hold the truth, fewer for "
+            "counts for less. Over many logbooks 9 of 10 such ranges hold the truth, fewer for "
             "what truly fails often. Exact: from the thing’s own record alone, never too narrow. "
-            "Where the pooled interval would leave out what was seen, the exact one is shown. "
+            "Where the pooled range would leave out what was seen, the exact one is shown. "
             f"Under {FEWEST_NIGHTS} nights carried there are {TOO_FEW_NIGHTS}.",
             *([_LIFE] if _wearing(book) else []),
         ),
@@ -131,9 +131,9 @@ def _figure(failed: Sequence[Failures], alt_text: str) -> Figure | None:
     ]
     return Figure(
         "failure-rates",
-        f"{alt_text} Dots with intervals, the most often failing first.",
+        f"{alt_text} Dots with ranges, the most often failing first.",
         lambda layout: _dots(rows, layout),
-        "Dots: what was seen; lines: 90 % intervals, in which things of one system inform each "
+        "Dots: what was seen; lines: very likely ranges, in which things of one system inform each "
         f"other. Only what came along for {FEWEST_NIGHTS} nights or more is shown.",
     )
 
@@ -159,8 +159,8 @@ def _rates(failures: Sequence[Failures], caption: str, noun: str = "thing") -> T
         tables.whole("failures", "Failures", lambda f: f.rate.failures),
         tables.text("worst", "Worst", lambda f: f.worst and _severity(f.worst)),
         tables.right("seen", "Seen", _PER_100, _seen),
-        tables.right("pooled", "Pooled, 90 %", _PER_100, lambda f: _interval(_enough(f))),
-        tables.right("exact", "Exact, 90 %", _PER_100, lambda f: _interval(_exact(f))),
+        tables.right("pooled", "Very likely, pooled", _PER_100, lambda f: _interval(_enough(f))),
+        tables.right("exact", "Very likely, exact", _PER_100, lambda f: _interval(_exact(f))),
     )
     return Table.of(columns, sorted(failures, key=_telling), noun, caption=caption)
 
@@ -207,7 +207,7 @@ def _kilometres(failed: Sequence[Failures]) -> Table:
         tables.decimal(
             "per_1000_km", "Failures", _PER_KM, of=lambda f: f.per_1000_km and f.per_1000_km.value
         ),
-        tables.right("exact", "Exact, 90 %", _PER_KM, lambda f: _interval(f.per_1000_km)),
+        tables.right("exact", "Very likely, exact", _PER_KM, lambda f: _interval(f.per_1000_km)),
         *(
             tables.whole(severity, _severity(severity), _number_of(place))
             for place, severity in enumerate(SEVERITIES)
