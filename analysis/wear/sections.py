@@ -80,7 +80,8 @@ def _clean(clean: Sequence[Failures]) -> list[str]:
             f"even for those {along} the true rate could still be up to {high} failures in 100 "
             "nights."
         )
-    return [f"{count(len(clean), 'thing')} {verb} not failed yet. That proves little: {bound}"]
+    counted = f"{count(len(clean), 'thing')} {verb} not failed yet, not counting what is eaten or"
+    return [f"{counted} used up. That proves little: {bound}"]
 
 
 def _care(book: FailureBook) -> str | None:

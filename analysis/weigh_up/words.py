@@ -71,8 +71,7 @@ def _may_move(load: BagLoad, display: Display) -> list[str]:
     heavy = [f"“{name}” ({mass(mg / 1000, display)})" for name, mg in load.may_move]
     if not heavy:
         return []
-    are = "is" if len(heavy) == 1 else "are"
-    return [f"Heaviest in it of what could move to another bag {are} {listing(heavy)}."]
+    return [f"Could move to another bag: {listing(heavy)}."]
 
 
 def vehicle_words(each: VehicleLoad, display: Display) -> str:
