@@ -15,7 +15,7 @@ Pages = Callable[..., Any]
 OPENINGS = {
     "2024-06-islands": (
         "Islands with the club",
-        ("14–16 June 2024 · 2 nights by boat · Long lake", "36.5 km"),
+        ("14–16 June 2024 · 2 nights by boat · Long lake", "36.5 km · coldest 9 °C"),
         (
             Point("Coldest night", "9 °C, a good night.",
                   "Fri 14 June, sleep scored 4 out of 5, felt neither cold nor warm. "
@@ -30,7 +30,8 @@ OPENINGS = {
     ),
     "2025-05-ridge": (
         "Over the ridge",
-        ("9–11 May 2025 · 2 nights by bike · Ridge road", "142 km · 1490 m of climbing"),
+        ("9–11 May 2025 · 2 nights by bike · Ridge road",
+         "142 km · 1490 m of climbing · coldest 4.5 °C · with “Touring bike”"),
         (
             Point("Coldest night", "4.5 °C, a middling night.",
                   "Fri 9 May, sleep scored 3 out of 5, felt slightly cool. "
@@ -47,7 +48,8 @@ OPENINGS = {
     ),
     "2025-09-ridge": (
         "The ridge again, in autumn",
-        ("26–29 September 2025 · 3 nights by bike · Ridge road", "180 km · 1910 m of climbing"),
+        ("26–29 September 2025 · 3 nights by bike · Ridge road",
+         "180 km · 1910 m of climbing · coldest −1 °C · with “Touring bike”"),
         (
             Point("Coldest night", "−1 °C, a good night.",
                   "Sat 27 September, sleep scored 4 out of 5, felt slightly cool. "
@@ -67,7 +69,8 @@ OPENINGS = {
     ),
     "2026-05-river": (
         "Down the river valley",
-        ("14–17 May 2026 · 3 nights by bike · River valley", "200 km · 1350 m of climbing"),
+        ("14–17 May 2026 · 3 nights by bike · River valley",
+         "200 km · 1350 m of climbing · coldest 0 °C · with “Touring bike”"),
         (
             Point("Coldest night", "0 °C, a bad night.",
                   "Fri 15 May, sleep scored 2 out of 5, felt cool. "
@@ -80,7 +83,7 @@ OPENINGS = {
                   "Take them again."),
             Point("Base weight", "4.56 kg, lightweight.",
                   "470 g less than on “The ridge again, in autumn”."),
-            Point("Before the next trip", "Mend “Air mat” and “Water filter”.",
+            Point("To do", "Mend “Air mat” and “Water filter”.",
                   "Check and refill “First-aid kit”. "
                   "Look over 7 things: no check within the last year."),
         ),

@@ -328,9 +328,8 @@ def test_a_part_of_the_days_is_at_least(river: DebriefPage) -> None:
     )
     page = with_data(river, evidence=evidence)
     section = page.days()
-    assert plain(section.answer[0]).startswith("At least 200 km")
-    assert section.notes == ("2 of 4 days have a distance.",)
-    assert plain(page.opening().lines[1]).startswith("At least 200 km · ")
+    assert plain(section.answer[0]).startswith("200 km noted on 2 of 4 days, with 1350 m of")
+    assert plain(page.opening().lines[1]).startswith("200 km noted on 2 of 4 days · ")
 
 
 def test_a_motor_tells_what_it_took(river: DebriefPage) -> None:
@@ -398,3 +397,19 @@ def test_many_things_to_look_over_fold_and_a_few_do_not(river: DebriefPage) -> N
     assert '<input type="checkbox"' in folded.partition(title)[2]
     assert "<details" not in html(8)
     assert "<h3>Look over: no check within the last year</h3>" in html(8)
+
+
+def test_the_head_names_the_bike_or_boat_and_for_how_many_the_food_was(river: DebriefPage) -> None:
+    trip = river.data.trip
+    assert "with “Touring bike”" in river.opening().lines[1]
+    two = with_data(river, trip=replace(trip, people=2)).opening().lines[1]
+    assert two.endswith(" · food for 2 people")
+    bikes = [g for g in river.data.gear if g["system"] == "bike"]
+    others = [g for g in river.data.gear if g["system"] != "bike"]
+    # A pump alone is no bike, and what is not weighed may be the heavier thing.
+    for gear in (
+        [*others, {**bikes[0], "weight_g": 120.0}],
+        [*others, *bikes, {**bikes[0], "weight_g": None, "unweighed": True}],
+        [],
+    ):
+        assert "with “" not in with_data(river, gear=gear).opening().lines[1]

@@ -218,6 +218,30 @@ def limited(connection: Any, **limits: float) -> None:
         connection.execute("INSERT INTO settings VALUES (?, ?)", row)
 
 
+def test_a_bag_over_its_limit_names_what_of_it_could_move(connection: Any) -> None:
+    fill(connection, ASTRIDE)
+    limited(connection, left_SACK=800.0, right_sack=200.0)
+    try:
+        opening = points(read(connection, "t"))["Your limits"]
+    finally:
+        limited(connection)
+    # The tarp in the left one keeps dry: of that nothing is said.
+    assert opening == (
+        "“Left sack” holds 900 g without its own weight, 100 g over your limit of 800 g. "
+        "“Right sack” holds 300 g without its own weight, 100 g over your limit of 200 g. "
+        "Could move to another bag: “Mug” (300 g). A rack’s limit includes the bag."
+    )
+
+
+def test_the_head_gives_no_command(connection: Any) -> None:
+    fill(connection, ASTRIDE)
+    for name in ("", "t", "u"):
+        opening = read(connection, name).opening()
+        told = [*opening.lines, *opening.notices, *(f"{p.answer} {p.more}" for p in opening.points)]
+        assert told
+        assert not any("tarebook report" in each or "--" in each for each in told)
+
+
 def test_bags_left_against_right_and_own_limits(connection: Any) -> None:
     fill(connection, ASTRIDE)
     limited(connection, left_SACK=800.0, bike=1900.0, roof=5.0)
