@@ -293,12 +293,13 @@ def test_cold_water_is_warned_of_wherever_a_boat_came_along(
 ) -> None:
     page = debrief_page(lakes, "2024-06-islands")
     data = page.data
+    boat = {"system": "boat", "name": "Boat", "weight_g": None, "unweighed": True}
     for mode, moves, gear, afloat in (
         ("mixed", (), (), True),
         ("foot", ({"mode": "paddle"},), (), True),
-        (None, (), ({"system": "boat"},), True),
+        (None, (), (boat,), True),
         (None, (), (), False),
-        ("foot", ({"mode": "foot"},), ({"system": "boat"},), False),
+        ("foot", ({"mode": "foot"},), (boat,), False),
     ):
         trip = replace(data.trip, mode=mode)
         other = replace(page, data=replace(data, trip=trip, moves=moves, gear=gear))

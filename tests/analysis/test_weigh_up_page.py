@@ -222,7 +222,8 @@ def test_a_bag_over_its_limit_names_what_of_it_could_move(connection: Any) -> No
     fill(connection, ASTRIDE)
     limited(connection, left_SACK=800.0, right_sack=200.0)
     try:
-        opening = points(read(connection, "t"))["Your limits"]
+        found = read(connection, "t").opening().points
+        (opening,) = [told(f"{p.answer} {p.more}") for p in found if p.about == "Your limits"]
     finally:
         limited(connection)
     # The tarp in the left one keeps dry: of that nothing is said.

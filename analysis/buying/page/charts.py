@@ -14,7 +14,7 @@ from ..results import Case, ColdReplay
 from .labels import BREAK, beside, placed
 
 _AXIS_PX = 60
-_HALO = {"stroke": PAPER, "strokeWidth": 4, "opacity": 0.85}
+_HALO: dict[str, Any] = {"stroke": PAPER, "strokeWidth": 4, "opacity": 0.85}
 _SPARES, _NO_BEARING = "Spares cold nights", "No bearing on cold nights"
 _COLD, _FINE, _NO_VOTE = "Felt too cold", "Did not", "No vote"
 _PRICE_MARKS = {_SPARES: (ACCENT, "diamond"), _NO_BEARING: (MAIN, "circle")}
@@ -117,7 +117,7 @@ def _line(at: float, name: str, colour: str, top: float, line: int) -> Any:
     """A vertical line with its name at its top left, in a line of its own."""
     row = [{"saved": at, "price": top, "said": name}]
     rule = chart_of(row).mark_rule(color=colour, strokeDash=[5, 4]).encode(x="saved:Q")
-    place = {"align": "right", "baseline": "top", "dx": -5, "dy": 2 + 17 * line}
+    place: dict[str, Any] = {"align": "right", "baseline": "top", "dx": -5, "dy": 2 + 17 * line}
     texts = [
         chart_of(row).mark_text(**place, **look).encode(x="saved:Q", y="price:Q", text="said:N")
         for look in (_HALO, {"fill": colour})

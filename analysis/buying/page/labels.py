@@ -3,6 +3,7 @@
 import textwrap
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 BREAK = "\ue000"
 """Ends a line within a label; no line break passes from data into a chart."""
@@ -40,7 +41,7 @@ class _Box:
         )
 
 
-def beside(px: int, to_left: bool) -> dict[str, object]:
+def beside(px: int, to_left: bool) -> dict[str, Any]:
     """Where text stands that begins, or ends, so far from its mark."""
     return {"align": "right", "dx": -px} if to_left else {"align": "left", "dx": px}
 
