@@ -86,9 +86,7 @@ def test_the_first_evening_in_ounces(tmp_path: Path) -> None:
     # Nobody carries all that they own, and the first page does not add it up.
     assert "skin out" not in page.totals().text()
     assert "you carry" not in page.by_system().text()
-    assert page.opening().sentence == (
-        "Your 4 things are listed by weight, system, kit and bag."
-    )
+    assert page.opening().sentence == ("Your 4 things are listed by weight, system, kit and bag.")
     raft = page_of(tmp_path, files, as_carried="boat=base")
     assert "13.00 lb is base weight." in points(raft)["In all"]
     assert points(raft)["Counted otherwise"] == (
