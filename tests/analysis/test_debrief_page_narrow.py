@@ -235,7 +235,7 @@ def test_nights_that_felt_cold_are_told_though_all_were_slept_well(river: Debrie
 def test_a_trip_that_others_followed_is_not_the_one_to_get_ready_from(river: DebriefPage) -> None:
     assert river.data.latest
     earlier = with_data(river, latest=False)
-    assert "Before the next trip" not in [point.about for point in earlier.opening().points]
+    assert "To do" not in [point.about for point in earlier.opening().points]
     section = earlier.to_do()
     as_of = f"as of {earlier.data.today.day} {earlier.data.today:%B %Y}"
     assert section.heading == f"To do, {as_of}"
