@@ -14,7 +14,7 @@ from ..analysis.display.markup import escape
 from ..analysis.display.sections import FINDINGS, OVER_ALL
 from . import cleaning, drawn_from, page, trip_list
 from .album import Album
-from .jobs import DEBRIEF
+from .jobs import AHEAD, DEBRIEF
 from .site import FIRST, Site
 
 if TYPE_CHECKING:
@@ -26,7 +26,7 @@ ANSWERS: Mapping[str, str] = {
     "weigh_up": "On the first evening, and of any trip or plan: what it all weighs by system, kit "
     "and bag, with and without what you name.",
     "before_trip": "Before a trip: what to take, what may be forgotten, how much food and fuel, "
-    "how cold it may be, what to see to before leaving.",
+    "how cold it may be, what to do before leaving.",
     "debrief": "After a trip: how the nights were, what failed, what came along and was never "
     "taken out, what to mend before the next.",
     "season_cull": "Over a season: what to leave at home, what that would cost and save, and how "
@@ -53,7 +53,7 @@ LINKS: Mapping[str, str] = {
     "weigh_up": "What it all weighs",
 }
 """The reports of which the seasons' part has a sentence each, in its order, and their links."""
-_ELSEWHERE = ("before_trip", DEBRIEF)
+_ELSEWHERE = (AHEAD, DEBRIEF)
 
 
 def write(
@@ -143,12 +143,12 @@ def html(
 ) -> str:
     """The body of the page; what there is nothing of is left out."""
     made = {each.name: each for each in reports}
-    files = {each.trip: each.file for each in site.trips if each.file}
+    files = {each.trip: each.file for each in (*site.trips, *site.plans) if each.file}
     parts = [trip_list.opening(facts, _title(facts))]
     if facts is not None:
         parts += [
             trip_list.latest(facts, files, said_of_latest(made.get(DEBRIEF))),
-            trip_list.next_plan(facts, made.get("before_trip")),
+            trip_list.next_plan(facts, made.get(AHEAD), files),
             trip_list.things_to_do(facts, made.get(DEBRIEF)),
         ]
     parts.append(_seasons([each for each in reports if facts is None or _of_seasons(each)], made))

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from nbformat import NotebookNode
 
 PACKAGED = resources.files("tarebook.notebooks")
-DEBRIEF = "debrief"
+DEBRIEF, AHEAD = "debrief", "before_trip"
 EVERY_TRIP = "all"
 """What `--trip` says for a debrief of every trip."""
 _FAILED = ".failed"
@@ -61,16 +61,16 @@ def file_stem(name: str, values: Iterable[Value] = ()) -> str:
     return safe.encode()[:150].decode(errors="ignore").rstrip("-.") or "report"
 
 
-def trip_stems(trips: Iterable[str]) -> dict[str, str]:
-    """Return what the files of each trip's debrief are called, no two alike by any file system.
+def trip_stems(trips: Iterable[str], name: str = DEBRIEF) -> dict[str, str]:
+    """Return what the files of each trip's report are called, no two alike by any file system.
 
     A trip whose name cannot stand in a file name as it is has some of its digest behind it.
     """
     stems: dict[str, str] = {}
     taken: set[str] = set()
-    for trip in sorted(trips, key=lambda each: (_altered(each), each)):
-        plain, digest = file_stem(DEBRIEF, [trip]), hashlib.sha256(trip.encode()).hexdigest()
-        length = 8 if _altered(trip) else 0
+    for trip in sorted(trips, key=lambda each: (_altered(each, name), each)):
+        plain, digest = file_stem(name, [trip]), hashlib.sha256(trip.encode()).hexdigest()
+        length = 8 if _altered(trip, name) else 0
         stem = f"{plain}-{digest[:length]}" if length else plain
         while _one_file(stem) in taken:
             length += 8
@@ -80,9 +80,9 @@ def trip_stems(trips: Iterable[str]) -> dict[str, str]:
     return stems
 
 
-def _altered(trip: str) -> bool:
-    stem = file_stem(DEBRIEF, [trip])
-    return stem != f"{DEBRIEF}-{trip}" or stem.endswith(_FAILED)
+def _altered(trip: str, name: str) -> bool:
+    stem = file_stem(name, [trip])
+    return stem != f"{name}-{trip}" or stem.endswith(_FAILED)
 
 
 def _one_file(stem: str) -> str:
@@ -96,11 +96,12 @@ def jobs(
     folder: Traversable = PACKAGED,
     trips: Sequence[str] = (),
     every_trip: bool = False,
+    plans: Sequence[str] = (),
 ) -> list[Job]:
     """Return what is to be run; every debrief but the latest's comes after everything else.
 
     trips: those that took place, the latest last. every_trip: a debrief of each of them, beside the
-    one of the latest.
+    one of the latest. plans: those that have a page each, the first to begin under the plain name.
 
     Raises QuestionError where a name, a parameter or a value is wrong.
     """
@@ -118,7 +119,13 @@ def jobs(
         values = checked(name, own, mine)
         told = {key: value for key, value in values.items() if value != own[key].default}
         if name != DEBRIEF:
-            found.append(Job(name, sources[name], values, file_stem(name, _telling(name, told))))
+            ahead = plans if name == AHEAD and "trip" not in told else ()
+            stem = file_stem(name, _telling(name, told))
+            found.append(Job(name, sources[name], values, stem, "".join(ahead[:1])))
+            stems_ahead = trip_stems(ahead, name)
+            for plan in ahead[1:]:
+                one = {**values, "trip": plan}
+                found.append(Job(name, sources[name], one, stems_ahead[plan], plan))
             continue
         wanted = _named(str(values.get("trip", "")), trips)
         if "trip" in told and wanted in stems:

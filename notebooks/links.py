@@ -39,9 +39,9 @@ _COLUMN = "Trip"
 def linked(main: str, site: Site, own: str = "") -> str:
     """Return the HTML of a page with its trips linked; own: the trip that it is about itself."""
     by_title: dict[str, list[TripPage]] = defaultdict(list)
-    for trip in site.trips:
+    for trip in (*site.trips, *site.plans):
         by_title[clean(trip.title)].append(trip)
-    if not any(trip.file for trip in site.trips):
+    if not any(trip.file for trip in (*site.trips, *site.plans)):
         return main
     pieces = []
     for whole, text in _pieces(main, _TABLE):

@@ -3,7 +3,7 @@
 Where only what changed is wanted, `drawn_from` says of which pages that is so.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from importlib.resources.abc import Traversable
@@ -17,13 +17,13 @@ from ..tripdata.today import made_on
 from . import bundle, cleaning, drawn_from, page, slim
 from .album import Album
 from .executing import ReportError, findings, write_whole
-from .jobs import DEBRIEF, EVERY_TRIP, PACKAGED, Job, jobs, trip_stems
+from .jobs import AHEAD, DEBRIEF, EVERY_TRIP, PACKAGED, Job, jobs, trip_stems
 from .jobs import available as available
 from .jobs import file_stem as file_stem
 from .jobs import load as load
 from .parameters import Value
 from .side_by_side import executed
-from .site import FIRST, SHORT, Site, TripPage
+from .site import FIRST, SHORT, Site, TripPage, placed
 
 if TYPE_CHECKING:
     from nbformat import NotebookNode
@@ -111,7 +111,8 @@ def make(
     names: of notebooks. parameters: given to each of them that takes them; the trip ``all`` is a
     debrief of every trip. logbook: the folder they ask, told to them by TAREBOOK_LOGBOOK. progress:
     a bar on stderr; None shows one on a terminal. folder: where the notebooks are. whole: they are
-    to stand beside the logbook's first page, with a debrief of every trip where none is named.
+    to stand beside the logbook's first page, where no trip is named with a page of every trip and
+    of every plan.
 
     Of a whole logbook, and of every trip, only those are made anew that changed.
 
@@ -119,34 +120,39 @@ def make(
     report could not be made stands in the result: QuestionError where a notebook refused what was
     asked; ReportError where one failed, whose notebook then lies beside as NAME.failed.ipynb.
     """
-    trips, things = _trips(logbook)
+    trips, things, plans = _trips(logbook, made_on())
     every = str(parameters.get("trip", "")).strip().casefold() == EVERY_TRIP
     every_trip = DEBRIEF in names and (every or (whole and "trip" not in parameters))
     given = {k: v for k, v in parameters.items() if not (every and every_trip and k == "trip")}
-    wanted = jobs(names, given, folder, [each.trip for each in trips], every_trip)
+    ahead = [each.trip for each in plans] if whole and "trip" not in parameters else []
+    wanted = jobs(names, given, folder, [each.trip for each in trips], every_trip, ahead)
     if whole and not trips and not given:
         wanted = [job for job in wanted if job.name != DEBRIEF]
     on = made_on()
     run = _Run(_folder_to_write(out_dir), logbook, on, whole or every_trip)
-    run.plan(wanted, whole, trips, things)
+    run.plan(wanted, whole, trips, things, plans)
     return run.done(progress)
 
 
-def _trips(logbook: Path) -> tuple[list[TripPage], frozenset[str]]:
-    """The trips that took place, the latest last, and the names of gear; none without a store."""
+def _trips(logbook: Path, on: date) -> tuple[list[TripPage], frozenset[str], list[TripPage]]:
+    """The trips that took place, the latest last, names of gear, plans; none without a store."""
     from ..tripdata.store import store_path
 
     if not store_path(logbook).is_file():
-        return [], frozenset()
+        return [], frozenset(), []
     from ..analysis.home.logbook import names_of_things, trips_back
     from ..analysis.store.opening import open_store
+    from ..analysis.store.trip_choice import choose_ahead
 
     with open_store(store_path(logbook)) as store:
+        plans = [
+            TripPage(each.trip, each.title, each.start_on) for each in choose_ahead(store, "", on)
+        ]
         trips = [
             TripPage(each.trip, each.title, each.start_on, end_on=each.end_on)
             for each in trips_back(store)
         ]
-        return trips, frozenset(names_of_things(store))
+        return trips, frozenset(names_of_things(store)), plans
 
 
 class _Run:
@@ -161,20 +167,38 @@ class _Run:
         self.site = Site()
 
     def plan(
-        self, wanted: list[Job], whole: bool, trips: Sequence[TripPage], things: frozenset[str]
+        self,
+        wanted: list[Job],
+        whole: bool,
+        trips: Sequence[TripPage],
+        things: frozenset[str],
+        plans: Sequence[TripPage],
     ) -> None:
         """Settle which pages there will be; a whole logbook has none of trips that are gone."""
         self.jobs = wanted
         stems = trip_stems(each.trip for each in trips)
+        ahead = trip_stems((each.trip for each in plans), AHEAD)
+        ahead |= {each.trip: AHEAD for each in plans[:1]}
         if whole:
-            self._discard_former(stems)
+            self._discard_former({*stems.values(), *ahead.values()})
         there = {*self.pages.known, *(job.stem for job in wanted)}
-        self.site = _site(there, whole or (self.out_dir / FIRST).is_file(), trips, stems, things)
+        first = whole or (self.out_dir / FIRST).is_file()
+        self.site = Site(
+            first,
+            tuple(name for name in SHORT if name in there),
+            placed(trips, stems, there),
+            things,
+            placed(plans, ahead, there),
+        )
 
-    def _discard_former(self, stems: Mapping[str, str]) -> None:
-        """Remove debriefs of trips that are no longer there, unless somebody changed them."""
+    def _discard_former(self, stems: Collection[str]) -> None:
+        """Remove pages of trips and plans that are no longer there, unless somebody changed them.
+
+        The plan that comes first has its page under the plain name.
+        """
         for stem, kept in list(self.pages.known.items()):
-            if kept.name == DEBRIEF and stem != DEBRIEF and kept.trip not in stems:
+            of_one = kept.trip and kept.name in (DEBRIEF, AHEAD) and stem != kept.name
+            if of_one and stem not in stems:
                 for ending in (".html", ".ipynb"):
                     (self.out_dir / f"{stem}{ending}").unlink(missing_ok=True)
                 del self.pages.known[stem]
@@ -246,7 +270,8 @@ class _Run:
     def _place(self, stem: str, kept: drawn_from.Kept, notebook: "NotebookNode") -> None:
         """Write a page among the others."""
         plain = stem == kept.name
-        photograph, complaint = self.album.large(kept.trip, kept.title)
+        shown = kept.trip if kept.name == DEBRIEF else ""
+        photograph, complaint = self.album.large(shown, kept.title)
         html = page.render(
             notebook,
             on=self.on,
@@ -274,12 +299,12 @@ class _Run:
     def _place_again(self, made: Sequence[Job], lost: set[str]) -> None:
         """Write pages anew whose links are no longer those of the pages that there are."""
         if lost:
-            trips = tuple(
-                replace(each, file="") if Path(each.file).stem in lost else each
-                for each in self.site.trips
+            trips, plans = (
+                tuple(replace(e, file="") if Path(e.file).stem in lost else e for e in pages)
+                for pages in (self.site.trips, self.site.plans)
             )
             reports = tuple(name for name in self.site.reports if name not in lost)
-            self.site = replace(self.site, reports=reports, trips=trips)
+            self.site = replace(self.site, reports=reports, trips=trips, plans=plans)
         for job in made:
             kept = self.pages.known[job.stem]
             if kept.site != self.site.digest():
@@ -309,20 +334,6 @@ class _Run:
             job.trip,
             anew,
         )
-
-
-def _site(
-    there: set[str],
-    first: bool,
-    trips: Sequence[TripPage],
-    stems: Mapping[str, str],
-    things: frozenset[str],
-) -> Site:
-    known = tuple(
-        replace(each, file=f"{stems[each.trip]}.html" if stems[each.trip] in there else "")
-        for each in trips
-    )
-    return Site(first, tuple(name for name in SHORT if name in there), known, things)
 
 
 def _folder_to_write(folder: Path) -> Path:

@@ -5,8 +5,8 @@ A link is only ever made to a page that stands there: `Site` says which do.
 
 import hashlib
 import json
-from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import asdict, dataclass, replace
 from datetime import date
 
 from ..analysis.display.markup import escape
@@ -29,7 +29,7 @@ SHORT: Mapping[str, str] = {
 
 @dataclass(frozen=True, slots=True)
 class TripPage:
-    """A trip that took place. ``file`` is that of its debrief, empty where there is none.
+    """A trip that took place, or a plan. ``file``: of its debrief, or of what to take; often empty.
 
     ``end_on`` is missing where it is not asked whether it is over.
     """
@@ -46,13 +46,15 @@ class Site:
     """Which pages there are. ``first``: the logbook's first page is one of them.
 
     ``reports``: those whose page stands under its plain name. ``trips``: the earliest first.
-    ``things``: names of gear, which a trip's title may be, too.
+    ``things``: names of gear, which a trip's title may be, too. ``plans``: those to come, the first
+    to begin first.
     """
 
     first: bool = False
     reports: tuple[str, ...] = ()
     trips: tuple[TripPage, ...] = ()
     things: frozenset[str] = frozenset()
+    plans: tuple[TripPage, ...] = ()
 
     def digest(self) -> str:
         """A digest of all that a page's links could depend on."""
@@ -81,6 +83,16 @@ def lines(site: Site, name: str, trip: str = "", plain: bool = True) -> str:
     shown = "".join(_entry(*entry) for entry in entries) if len(entries) > 1 else ""
     every = f'<ul class="pages">{shown}</ul>' if shown else ""
     return every + _neighbours(site, name, trip)
+
+
+def placed(
+    trips: Sequence[TripPage], stems: Mapping[str, str], there: Collection[str]
+) -> tuple[TripPage, ...]:
+    """Trips with the files of their pages, as far as they are there."""
+    return tuple(
+        replace(each, file=f"{stems[each.trip]}.html" if stems[each.trip] in there else "")
+        for each in trips
+    )
 
 
 def not_over(site: Site, on: date) -> str:

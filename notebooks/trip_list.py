@@ -13,9 +13,11 @@ if TYPE_CHECKING:
     from .album import Album
     from .runner import Report
 
-_SCALE_PX, _TICK_PX = 76, 18
-_TRIPS_IN_SIGHT = 24
-_Seasons = list[tuple[str, tuple["TripBack", ...]]]
+_SCALE_PX, _TICK_PX = 48, 18
+_WITH_NOTES, _IN_ROWS, _NAMED = 12, 24, 300
+"""From how many trips on whole seasons have no notes, no rows of their own, or are folded."""
+_Season = tuple[str, tuple["TripBack", ...]]
+_Seasons = list[_Season]
 
 
 def section(heading: str, body: str) -> str:
@@ -60,15 +62,18 @@ def latest(facts: "FirstPage", files: Mapping[str, str], said: str) -> str:
     )
 
 
-def next_plan(facts: "FirstPage", report: "Report | None") -> str:
-    """The plan that comes first with its odds, and the report on it."""
+def next_plan(
+    facts: "FirstPage", report: "Report | None", files: Mapping[str, str] | None = None
+) -> str:
+    """The plan that comes first with its odds, and those after it, each with the page on it."""
     from ..analysis.display.cautions import COLD_CARE
     from ..analysis.home.words import later_plans, odds, plan_line
 
     plan = facts.plan
     if plan is None:
         return ""
-    file = report.html.name if report is not None else ""
+    known = files or {}
+    file = known.get(plan.plan.trip) or (report.html.name if report is not None else "")
     told, later = odds(plan.cold), later_plans(plan.later)
     tells_of_cold = any(
         cold.chance is not None or cold.lacking or cold.unmended
@@ -84,52 +89,80 @@ def next_plan(facts: "FirstPage", report: "Report | None") -> str:
         f'<p class="subtitle">{escape(plan_line(plan))}</p>'
         + (f"<p>{' '.join(first)}</p>" if first else "")
         + (_caution(COLD_CARE) if tells_of_cold else "")
-        + "".join(f"<p>{escape(line)}</p>" for line in later),
+        + "".join(
+            f"<p>Planned after it: {_titled(trip.title, known.get(trip.trip, ''))} "
+            f"{escape(line)}</p>"
+            for trip, line in later
+        ),
     )
 
 
 def things_to_do(facts: "FirstPage", report: "Report | None") -> str:
     """At most five things to do, and where all of them stand."""
     from ..analysis.home.to_do import first_of
-    from ..analysis.home.words import to_do_sentence
-    from ..analysis.wear.chores import chore_cautions
+    from ..analysis.home.words import more_to_do, to_do_sentence
+    from ..analysis.wear.chores import TO_DO_NEXT, chore_cautions
 
     shown = first_of(facts.to_do)
     if not shown:
         return ""
     lines = "".join(f"<li>{escape(to_do_sentence(each))}</li>" for each in shown)
     care = " ".join(chore_cautions([chore for each in shown for chore in each.chores]))
-    place = f"{report.html.name}#mend-and-restock" if report is not None else ""
-    link = f'<p><a href="{escape(place)}">All there is to do, as a list to tick off</a></p>'
+    place = f"{report.html.name}#{slug(TO_DO_NEXT)}" if report is not None else ""
+    link = f'<a href="{escape(place)}">All there is to do, as a list to tick off</a>'
+    below = " ".join(filter(None, (escape(more_to_do(shown, facts.to_do)), link if place else "")))
     return section(
-        "To do before the next trip",
-        f'<ul class="to-do">{lines}</ul>{_caution(care) if care else ""}{link if place else ""}',
+        TO_DO_NEXT,
+        f'<ul class="to-do">{lines}</ul>{_caution(care) if care else ""}'
+        + (f"<p>{below}</p>" if below else ""),
     )
 
 
 def all_trips(facts: "FirstPage", files: Mapping[str, str], album: "Album | None" = None) -> str:
-    """All trips by season, the latest first, in one ruled list; photographs end their rows."""
+    """All trips by season, the latest first: rows of the latest seasons, then titles in lines."""
     from ..analysis.home.logbook import by_season
 
     if not facts.trips:
         return ""
     scale = _Scale.of(facts.trips, facts.display)
-    shown = _Shown(facts.trips, scale, album)
-    look = "trips pictured" if shown.photographs else "trips"
+    noted, rest = _whole_seasons(by_season(facts.trips), _WITH_NOTES)
+    plain, older = _whole_seasons(rest, _IN_ROWS - _trips(noted))
+    named, folded = _whole_seasons(older, _NAMED)
+    shown = _Shown([trip for _, trips in (*noted, *plain) for trip in trips], scale, album)
+    bodies = [_rows(each, files, facts.display, shown, notes=True) for each in noted]
+    bodies += [_rows(each, files, facts.display, shown, notes=False) for each in plain]
+    table = f'<table class="trips"><thead>{_head(shown)}</thead>{"".join(bodies)}</table>'
+    below = fold(f"Still earlier: {count(_trips(folded), 'trip')}", _lines(folded, files))
+    return section(
+        "All trips",
+        table + _explained(scale) + _lines(named, files) + (below if folded else ""),
+    )
 
-    def table(seasons: _Seasons) -> str:
-        body = "".join(
-            f'<tbody><tr class="season"><th colspan="{shown.columns}" scope="rowgroup">'
-            f"{escape(_season(season))}</th></tr>"
-            f"{''.join(_row(each, files, facts.display, shown) for each in trips)}</tbody>"
-            for season, trips in seasons
+
+def _rows(
+    of: _Season, files: Mapping[str, str], display: "Display", shown: "_Shown", *, notes: bool
+) -> str:
+    """A season's trips under its name, a row each."""
+    season, trips = of
+    return (
+        f'<tbody><tr class="season"><th colspan="{shown.columns}" scope="rowgroup">'
+        f"{escape(_season_name(season))}</th></tr>"
+        f"{''.join(_row(each, files, display, shown, notes=notes) for each in trips)}</tbody>"
+    )
+
+
+def _lines(seasons: _Seasons, files: Mapping[str, str]) -> str:
+    """A line a season, with its trips' titles; nothing where there are none."""
+    lines = (
+        f"<div><dt>{escape(_season_name(season))}</dt><dd>"
+        + " ".join(
+            f"<span>{_titled(each.title, files.get(each.trip, ''))} {escape(_date(each))}</span>"
+            for each in trips
         )
-        return f'<table class="{look}"><thead>{_head(shown)}</thead>{body}</table>'
-
-    latest, earlier = _in_sight(by_season(facts.trips))
-    many = count(sum(len(trips) for _, trips in earlier), "trip")
-    below = fold(f"Earlier seasons: {many}", table(earlier)) if earlier else ""
-    return section("All trips", table(latest) + below + _explained(scale))
+        + "</dd></div>"
+        for season, trips in seasons
+    )
+    return f'<dl class="older">{"".join(lines)}</dl>' if seasons else ""
 
 
 def _explained(scale: "_Scale | None") -> str:
@@ -143,12 +176,16 @@ def _explained(scale: "_Scale | None") -> str:
     )
 
 
-def _in_sight(seasons: _Seasons) -> tuple[_Seasons, _Seasons]:
-    """The latest seasons, whole ones of two dozen trips or a little more, and those before."""
-    shown, at = 0, 0
-    while at < len(seasons) and shown < _TRIPS_IN_SIGHT:
-        shown, at = shown + len(seasons[at][1]), at + 1
+def _whole_seasons(seasons: _Seasons, trips: int) -> tuple[_Seasons, _Seasons]:
+    """The latest seasons, whole ones until there are so many trips, and those before."""
+    at = 0
+    while at < len(seasons) and _trips(seasons[:at]) < trips:
+        at += 1
     return seasons[:at], seasons[at:]
+
+
+def _trips(seasons: _Seasons) -> int:
+    return sum(len(trips) for _, trips in seasons)
 
 
 class _Scale:
@@ -204,28 +241,27 @@ class _Shown:
 
     @property
     def columns(self) -> int:
-        return 2 + self.way + self.nights + self.low + self.base + bool(self.photographs)
+        return 2 + self.way + self.nights + self.low + self.base
 
 
 def _head(shown: _Shown) -> str:
-    ends = f' <span class="unit">({shown.scale.ends()})</span>' if shown.scale else ""
     headers = [
         ("date", "Date", True),
         ("title", "Trip", True),
         ("way", "Way", shown.way),
         ("nights", "Nights", shown.nights),
-        ("cold", f"Coldest low{ends}", shown.low),
+        ("cold", "Coldest low", shown.low),
         ("base", "Base weight", shown.base),
     ]
     cells = (
         f'<th scope="col" class="{name}">{text}</th>' for name, text, there in headers if there
     )
-    # Above photographs stands no heading: nothing is sorted by them.
-    last = "<td></td>" if shown.photographs else ""
-    return f"<tr>{''.join(cells)}{last}</tr>"
+    return f"<tr>{''.join(cells)}</tr>"
 
 
-def _row(trip: "TripBack", files: Mapping[str, str], display: "Display", shown: _Shown) -> str:
+def _row(
+    trip: "TripBack", files: Mapping[str, str], display: "Display", shown: _Shown, *, notes: bool
+) -> str:
     from ..analysis.home.words import said_of_trip
 
     low = _missing() if trip.low_c is None else escape(temperature(trip.low_c, display))
@@ -239,18 +275,18 @@ def _row(trip: "TripBack", files: Mapping[str, str], display: "Display", shown: 
     base = f'<span class="phone">Base weight </span>{base}'
     nights = f'{trip.nights}<span class="phone"> {"night" if trip.nights == 1 else "nights"}</span>'
     way = escape(shown.ways.get(trip.mode or "", "")) or _missing()
-    note = said_of_trip(trip.note)
+    note = said_of_trip(trip.note) if notes else ""
     said = f' <span class="said">{isolate(note)}</span>' if note else ""
+    # Within the cell, so that a trip without a photograph leaves no gap beside its title.
+    title = shown.photographs.get(trip.trip, "") + _titled(trip.title, files.get(trip.trip, ""))
     cells = [
         f'<td class="date" data-sort="{trip.start_on}">{escape(_date(trip))}</td>',
-        f'<th scope="row" class="title">{_titled(trip.title, files.get(trip.trip, ""))}{said}</th>',
+        f'<th scope="row" class="title">{title}{said}</th>',
         f'<td class="way">{way}</td>' if shown.way else "",
         f'<td class="nights">{nights}</td>' if shown.nights else "",
         f'<td class="cold">{low}</td>' if shown.low else "",
         f'<td class="base">{base}</td>' if shown.base else "",
     ]
-    if shown.photographs:
-        cells.append(f'<td class="photograph">{shown.photographs.get(trip.trip, "")}</td>')
     return f"<tr>{''.join(cells)}</tr>"
 
 
@@ -264,7 +300,7 @@ def _missing() -> str:
     return f'<span class="missing" aria-label="{NOT_KNOWN}" role="img">{DASH}</span>'
 
 
-def _season(season: str) -> str:
+def _season_name(season: str) -> str:
     year, _, name = season.partition(" ")
     return f"{name.capitalize()} {year}"
 

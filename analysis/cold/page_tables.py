@@ -25,7 +25,7 @@ def limit_table(limits: Sequence[ColdLimit], display: Display) -> Table:
         text("as", "Rating", lambda limit: limit.system.rated_as.capitalize()),
         measured("same", "As a limit", scale, of=lambda limit: limit.system.as_limit_c),
         measured("limit", "Own limit", tenths, of=lambda limit: limit.own_limit_c.value),
-        right("interval", "90 % interval", scale.unit, interval),
+        right("interval", "Very likely range", scale.unit, interval),
         whole("nights", "Judged nights"),
         whole("cold_nights", "Too cold"),
         measured("coldest_c", "Coldest", scale),
@@ -51,7 +51,7 @@ def sets_table(trips: Sequence[ColdAhead], display: Display) -> Table:
         measured("limit", heading, limits, of=_limit),
         text("basis", "Rests on", lambda one: _BASIS[one.limit.basis]),
         right("any", "At least one night too cold", of=_too_cold),
-        right("range", "90 % interval", of=_range),
+        right("range", "Very likely range", of=_range),
         yes_no("on_list", "On the list"),
     )
     table = Table.of(columns, sets, "sleep set", caption="Sleep sets that you own", stacks=True)

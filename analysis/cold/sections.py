@@ -67,9 +67,9 @@ def limits_section(limits: ColdLimits, display: Display) -> Section:
             "cold-limits",
             f"{first} Curves fall from left to right: the milder the night, the fewer too cold.",
             cold_chart(limits, curves, display),
-            "Lines and bands: the share of nights that would be too cold, with its 90 % band. The "
-            "large marks on the dashed line, one night in five, are your own limits. Small marks: "
-            "your nights, above those voted −2 or −3, below the others."
+            "Lines: the share of nights that would be too cold; bands: where it very likely lies. "
+            "The large marks on the dashed line, one night in five, are your own limits. Small "
+            "marks: your nights, above those voted −2 or −3, below the others."
             f"{_coldest(limits, display)}",
         ),
         replace(limit_table(limits.limits, display), caption=_EACH, fold_after=0),

@@ -31,7 +31,7 @@ class TripFacts:
     """The trip itself. ``set_aside`` counts its records that could not be loaded.
 
     ``use_record`` is full, all_but, partial or none. Distance and ascent are sums of what is known,
-    missing where nothing is. ``note`` is the owner's own.
+    missing where nothing is. ``note`` is the owner's own. ``people``: for how many the food was.
     """
 
     trip: str
@@ -47,6 +47,7 @@ class TripFacts:
     items_carried: int
     set_aside: int
     note: str | None = None
+    people: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,9 +100,10 @@ class Debrief:
     camps_colder_c: float | None = None
 
     @property
-    def far_in_part(self) -> bool:
-        """Whether the distance of some day is not known, so that their sum is a lower bound."""
-        return any(e.kind == "distances" and e.logged < e.expected for e in self.evidence)
+    def far_noted(self) -> Coverage | None:
+        """Of how many days the distance is known, where of some it is not; else None."""
+        part = (e for e in self.evidence if e.kind == "distances" and e.logged < e.expected)
+        return next(part, None)
 
     @property
     def insurance(self) -> list[Record]:

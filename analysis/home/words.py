@@ -14,6 +14,7 @@ from ..display.words import (
     sentence,
 )
 from ..store.scope import BY_MODE
+from ..store.trip_choice import TripChoice
 from .logbook import Totals, TripBack
 from .next_plan import NextPlan
 from .to_do import ToDo
@@ -86,20 +87,25 @@ def odds(cold: ColdAhead) -> str:
     return f"{cold_words.chance_of_trip(cold)}.{cold_words.in_warmer_set(cold)}"
 
 
-def later_plans(plans: Sequence[ColdAhead]) -> tuple[str, ...]:
-    """What is planned after the first plan, a line each with its odds; the rest counted."""
-    shown = plans if len(plans) <= _NAMED else plans[: _NAMED - 1]
-    lines = [_later(each) for each in shown]
-    if more := len(plans) - len(shown):
-        lines.append(f"{count(more, 'more plan')} after that.")
-    return tuple(lines)
+def later_plans(plans: Sequence[ColdAhead]) -> tuple[tuple[TripChoice, str], ...]:
+    """The plans after the first, each with what stands behind its title: its days.
+
+    Of the first few their odds, too.
+    """
+    return tuple((each.trip, _later(each, place < _NAMED)) for place, each in enumerate(plans))
 
 
-def _later(cold: ColdAhead) -> str:
-    trip = cold.trip
-    told = odds(cold)
-    first = f"Planned after it: “{trip.title}” ({days(trip.start_on, trip.end_on)})."
-    return f"{first} {told}".rstrip()
+def _later(cold: ColdAhead, told: bool) -> str:
+    when = f"({days(cold.trip.start_on, cold.trip.end_on)})."
+    return f"{when} {odds(cold) if told else ''}".rstrip()
+
+
+def more_to_do(shown: Sequence[ToDo], known: Sequence[ToDo]) -> str:
+    """For how many things beyond those shown there is something to do; empty where none does."""
+    several = sum(len(each.names) for each in known) - sum(len(each.names) for each in shown)
+    if not several:
+        return ""
+    return f"There is something to do for {count(several, 'more thing')}."
 
 
 def to_do_sentence(thing: ToDo) -> str:

@@ -13,6 +13,9 @@ from ..display.words import label
 from .checks import a_year_before
 from .words import STATE_WORDS, UNFIT, WAS_WORDS, times
 
+TO_DO = "To do"
+TO_DO_NEXT = f"{TO_DO} before the next trip"
+"""What the list of all that waits is called on every page; some say before what, or as of when."""
 _REFILL = "Check and refill"
 _LOOK_OVER = "Look over: no check within the last year"
 _DUE_THEN = "Look over, too: the last check will be a year old by then"
@@ -74,11 +77,11 @@ def chore_lists(chores: Sequence[Chore], trip: str = "") -> tuple[Checklist, ...
     return tuple(each for each in every if each.tasks)
 
 
-def to_see_to(lists: Sequence[Checklist], things: int, when: str, of: str = "") -> str:
-    """How many things these lists name, each once: "Before you leave, see to 44 things, in ..."."""
+def how_much_to_do(lists: Sequence[Checklist], things: int, of: str) -> str:
+    """How many things these lists name, each once: "... 44 things that you own, in 9 boxes."."""
     boxes = sum(len(each.tasks) for each in lists)
     in_boxes = "" if boxes == things else f", in {words.count(boxes, 'box', 'boxes')}"
-    return f"{when}, see to {words.count(things, 'thing')}{of}{in_boxes}."
+    return f"There is something to do for {words.count(things, 'thing')} {of}{in_boxes}."
 
 
 def _by_system(chores: Sequence[Chore]) -> tuple[Task, ...]:

@@ -15,7 +15,7 @@ from ..display.tables import Column, Table
 from ..display.theme import MAIN, Layout
 from ..display.words import count, label, listing, money, number, quoted, sentence
 from ..stats.estimate import Estimate
-from .chores import Chore, chore_lists
+from .chores import TO_DO_NEXT, Chore, chore_lists
 from .failures import FailureBook, Failures, SystemLife
 from .rates import FEWEST_NIGHTS, TOO_FEW_NIGHTS, FailureRate
 from .words import SEVERITY_WORDS, system_life_in_words
@@ -49,9 +49,9 @@ def what_broke_section(book: FailureBook) -> Section:
         _rates([*failed, *clean], "Things: failures per 100 nights"),
         (
             "Pooled: things of one system inform each other, so that one failure in few nights "
-            "counts for less. Over many logbooks 9 of 10 such intervals hold the truth, fewer for "
+            "counts for less. Over many logbooks 9 of 10 such ranges hold the truth, fewer for "
             "what truly fails often. Exact: from the thing’s own record alone, never too narrow. "
-            "Where the pooled interval would leave out what was seen, the exact one is shown. "
+            "Where the pooled range would leave out what was seen, the exact one is shown. "
             f"Under {FEWEST_NIGHTS} nights carried there are {TOO_FEW_NIGHTS}.",
             *([_LIFE] if _wearing(book) else []),
         ),
@@ -80,7 +80,8 @@ def _clean(clean: Sequence[Failures]) -> list[str]:
             f"even for those {along} the true rate could still be up to {high} failures in 100 "
             "nights."
         )
-    return [f"{count(len(clean), 'thing')} {verb} not failed yet. That proves little: {bound}"]
+    counted = f"{count(len(clean), 'thing')} {verb} not failed yet, not counting what is eaten or"
+    return [f"{counted} used up. That proves little: {bound}"]
 
 
 def _care(book: FailureBook) -> str | None:
@@ -131,9 +132,9 @@ def _figure(failed: Sequence[Failures], alt_text: str) -> Figure | None:
     ]
     return Figure(
         "failure-rates",
-        f"{alt_text} Dots with intervals, the most often failing first.",
+        f"{alt_text} Dots with ranges, the most often failing first.",
         lambda layout: _dots(rows, layout),
-        "Dots: what was seen; lines: 90 % intervals, in which things of one system inform each "
+        "Dots: what was seen; lines: very likely ranges, in which things of one system inform each "
         f"other. Only what came along for {FEWEST_NIGHTS} nights or more is shown.",
     )
 
@@ -159,8 +160,8 @@ def _rates(failures: Sequence[Failures], caption: str, noun: str = "thing") -> T
         tables.whole("failures", "Failures", lambda f: f.rate.failures),
         tables.text("worst", "Worst", lambda f: f.worst and _severity(f.worst)),
         tables.right("seen", "Seen", _PER_100, _seen),
-        tables.right("pooled", "Pooled, 90 %", _PER_100, lambda f: _interval(_enough(f))),
-        tables.right("exact", "Exact, 90 %", _PER_100, lambda f: _interval(_exact(f))),
+        tables.right("pooled", "Very likely, pooled", _PER_100, lambda f: _interval(_enough(f))),
+        tables.right("exact", "Very likely, exact", _PER_100, lambda f: _interval(_exact(f))),
     )
     return Table.of(columns, sorted(failures, key=_telling), noun, caption=caption)
 
@@ -207,7 +208,7 @@ def _kilometres(failed: Sequence[Failures]) -> Table:
         tables.decimal(
             "per_1000_km", "Failures", _PER_KM, of=lambda f: f.per_1000_km and f.per_1000_km.value
         ),
-        tables.right("exact", "Exact, 90 %", _PER_KM, lambda f: _interval(f.per_1000_km)),
+        tables.right("exact", "Very likely, exact", _PER_KM, lambda f: _interval(f.per_1000_km)),
         *(
             tables.whole(severity, _severity(severity), _number_of(place))
             for place, severity in enumerate(SEVERITIES)
@@ -285,7 +286,7 @@ def _costs(book: FailureBook) -> Table:
 
 def before_next_section(chores: Sequence[Chore]) -> Section:
     """What failed, of all that is owned: what to mend before the next trip, and what to try."""
-    heading = "Mend or try before the next trip"
+    heading = f"{TO_DO_NEXT}: what failed"
     waiting = [chore for chore in chores if chore.kind in _FAILED]
     if not waiting:
         return Section.empty(heading, "nothing waits to be mended")

@@ -5,8 +5,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ...tripdata.names import folded, slug
+from .guarding import guards
 from .results import WeighUp
 
+_FEW = 3
 _SIDES = {"left": "right", "port": "starboard"}
 _HIGH = frozenset(("top", "lid", "bar", "handlebar", "handlebars", "deck", "upper", "roof"))
 """Words of bags that sit high or far out (common practice, no published source)."""
@@ -17,7 +19,8 @@ class BagLoad:
     """One bag: what it holds, what it weighs itself where it is a thing on the list, the limit.
 
     ``unweighed`` counts the items in it that are not weighed. ``limit_mg`` is its owner's.
-    ``heaviest`` names the heaviest thing in it.
+    ``heaviest`` names the heaviest thing in it. ``may_move``: its heaviest things by name and mg
+    that keep nobody safe, dry, warm, lit or afloat, so that they need not be at hand.
     """
 
     name: str
@@ -28,6 +31,7 @@ class BagLoad:
     limit_mg: int | None = None
     heaviest: str = ""
     heaviest_mg: int | None = None
+    may_move: tuple[tuple[str, int], ...] = ()
 
     @property
     def over_mg(self) -> int | None:
@@ -94,6 +98,7 @@ def bags_of(weighed: WeighUp, limits: Mapping[str, float]) -> Bags:
             itself.get(folded(slug(each.name))),
             own.get(folded(each.name)),
             *_heaviest(weighed, each.name),
+            _may_move(weighed, each.name),
         )
         for each in weighed.by("bag")
         if each.name
@@ -111,6 +116,15 @@ def _heaviest(weighed: WeighUp, bag: str) -> tuple[str, int | None]:
     inside = [row for row in weighed.rows if row.bag and folded(row.bag) == folded(bag)]
     top = max(inside, key=lambda row: (row.row_mg or 0, row.name))
     return top.name, top.row_mg
+
+
+def _may_move(weighed: WeighUp, bag: str) -> tuple[tuple[str, int], ...]:
+    """The few heaviest weighed things in a bag that guard nothing, the heaviest first."""
+    found: dict[str, int] = {}
+    for row in weighed.rows:
+        if row.bag and folded(row.bag) == folded(bag) and row.row_mg and not guards(row):
+            found[row.name] = found.get(row.name, 0) + row.row_mg
+    return tuple(sorted(found.items(), key=lambda each: (-each[1], each[0]))[:_FEW])
 
 
 def _vehicle(weighed: WeighUp, vehicle: str, limit_mg: int) -> VehicleLoad:

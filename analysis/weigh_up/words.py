@@ -3,8 +3,8 @@
 from collections.abc import Iterable
 
 from ..display.thing_names import named
-from ..display.words import Display, count, mass, mass_apart
-from .bags import Bags, VehicleLoad
+from ..display.words import Display, count, listing, mass, mass_apart
+from .bags import BagLoad, Bags, VehicleLoad
 from .results import WeighUp
 
 
@@ -62,7 +62,16 @@ def limit_words(bags: Bags, display: Display) -> list[str]:
         else:
             whole = mass((load.contents_mg + (load.itself_mg or 0)) / 1000, display)
             sentences.append(f"{holds} and {whole} with it: over your limit of {limit} on a rack.")
+        sentences += _may_move(load, display)
     return [*sentences, "A rack’s limit includes the bag."] if sentences else []
+
+
+def _may_move(load: BagLoad, display: Display) -> list[str]:
+    """The heaviest things of a bag over its limit that may ride in another one."""
+    heavy = [f"“{name}” ({mass(mg / 1000, display)})" for name, mg in load.may_move]
+    if not heavy:
+        return []
+    return [f"Could move to another bag: {listing(heavy)}."]
 
 
 def vehicle_words(each: VehicleLoad, display: Display) -> str:

@@ -99,11 +99,13 @@
     told.setAttribute("role", "status");
     label.append(field);
     line.append(label, told);
+    // Trips of older seasons stand below the table, by their titles.
+    var below = trips ? Array.from(document.querySelectorAll(".older span")) : [];
 
     function sift() {
       var words = plain(field.value).split(" ").filter(Boolean);
       var left = 0;
-      rows.forEach(function (row) {
+      rows.concat(below).forEach(function (row) {
         var text = plain(row.textContent);
         row.hidden = !words.every(function (word) { return text.includes(word); });
         left += row.hidden ? 0 : 1;
@@ -112,7 +114,10 @@
       table.querySelectorAll("tbody .season").forEach(function (group) {
         group.hidden = sorted || !group.parentNode.querySelector("tr:not(.season):not([hidden])");
       });
-      told.textContent = words.length ? left + " of " + rows.length + " shown" : "";
+      below.forEach(function (one) {
+        one.closest("div").hidden = !one.parentNode.querySelector("span:not([hidden])");
+      });
+      told.textContent = words.length ? left + " of " + (rows.length + below.length) + " shown" : "";
       line.classList.toggle("on", words.length > 0);
     }
 

@@ -31,6 +31,16 @@ def past(book: Book) -> list[str]:
     return sorted(names, key=lambda t: (book.trips[t]["start_on"], book.trips[t]["end_on"], t))
 
 
+def used_up(book: Book, gear: Row) -> bool:
+    """Whether a thing is eaten or used up, as far as trips that took place say."""
+    rows = [
+        row["carried_as"] or gear["carried_as"]
+        for row in book.carried.to_dict("records")
+        if row["item"] == gear["item"] and row["trip"] in past(book)
+    ]
+    return gear["system"] == "food" or (bool(rows) and {*rows} == {"consumable"})
+
+
 def failure_counts(book: Book) -> list[Row]:
     """A row an item that came along or failed."""
     broke = [f for f in book.failures.to_dict("records") if f["trip"] in past(book)]
@@ -41,7 +51,7 @@ def failure_counts(book: Book) -> list[Row]:
         mine = [f for f in broke if f["item"] == item]
         came = set(book.carried["trip"][book.carried["item"] == item])
         stays = {t: along(book, item, t) for t in past(book) if t in came}
-        if not stays and not mine:
+        if not mine and (not stays or used_up(book, gear)):
             continue
         measured = {m["trip"] for m in moved}
         known = [t for t in stays if t in measured]
@@ -93,7 +103,8 @@ def lives(book: Book) -> list[Row]:
                 failed = True
                 days = [f["day"] for f in lost if f["day"] is not None]
                 failed_on = min(days) if days else book.trips[trip]["start_on"]
-        if came:
+        failures = [f for f in broke if f["item"] == item and f["trip"] in past(book)]
+        if came and (failures or not used_up(book, gear)):
             found.append(
                 {
                     "item": item,

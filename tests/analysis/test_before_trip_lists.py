@@ -224,8 +224,10 @@ def test_what_is_to_do_is_counted_by_things_and_what_charges_is_not_all(store: A
     fill(store, {"gear": [*aid, lamp], "trip": [plan()], "carried": rows})
     page = read(store)
     assert sum(map(len, lists_of(page.before_leaving()).values())) == 2
-    assert page.before_leaving().answer == ("Before you leave, see to 4 things, in 2 boxes.",)
-    assert points(page)["Before leaving"].startswith("Before you leave, see to 4 things")
+    assert page.before_leaving().answer == (
+        "There is something to do for 4 things of this list, in 2 boxes.",
+    )
+    assert points(page)["To do before leaving"].startswith("There is something to do for 4 things")
     assert page.before_leaving().notes == (
         "Only batteries whose capacity you noted are named: charge lights, phone and beacon, too.",
     )
@@ -238,7 +240,7 @@ def test_the_system_of_a_lone_thing_is_nothing_to_see_to(store: Any) -> None:
     fill(store, {"gear": [kit, lamp], "trip": [plan()], "carried": rows})
     page = read(store)
     assert sum(map(len, lists_of(page.before_leaving()).values())) == 2
-    assert page.before_leaving().answer == ("Before you leave, see to 2 things.",)
+    assert page.before_leaving().answer == ("There is something to do for 2 things of this list.",)
 
 
 def test_what_is_owned_and_on_no_list_is_named_quietly(store: Any) -> None:

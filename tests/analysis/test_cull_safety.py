@@ -178,8 +178,13 @@ def test_nothing_is_counted_down_that_a_keep_rule_holds(page: CullPage, demo: An
     for j in page.data.judged:
         if "without needing it, and" in verdict_reversal(j):
             assert j.about.item not in held, j.about.name
-    (early,) = [p for p in page.opening().points if p.about == "Too early to say"]
+    nothing = replace(page.data.answer, left=())
+    bare = replace(page, data=replace(page.data, answer=nothing))
+    (early,) = [p for p in bare.opening().points if p.about == "Too early to say"]
     assert not early.more, "no number of trips would tell"
+    # Where there is an answer, the head says how sure that is instead.
+    assert [p.about for p in page.opening().points][:2] == ["Leave at home", "How sure"]
+    assert "Too early to say" not in {p.about for p in page.opening().points}
     shown = " ".join(page.undecided().answer)
     assert "without needing it" not in shown
     assert "more occasion" not in "".join(sheet.text() for sheet in sheets(page).values())

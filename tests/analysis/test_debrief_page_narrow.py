@@ -235,14 +235,16 @@ def test_nights_that_felt_cold_are_told_though_all_were_slept_well(river: Debrie
 def test_a_trip_that_others_followed_is_not_the_one_to_get_ready_from(river: DebriefPage) -> None:
     assert river.data.latest
     earlier = with_data(river, latest=False)
-    assert "Before the next trip" not in [point.about for point in earlier.opening().points]
+    assert "To do" not in [point.about for point in earlier.opening().points]
     section = earlier.to_do()
     as_of = f"as of {earlier.data.today.day} {earlier.data.today:%B %Y}"
-    assert section.heading == f"Still to do, {as_of}"
+    assert section.heading == f"To do, {as_of}"
     table = earlier.insurance().table
     assert table is not None
     assert f"Last check, {as_of}" in table.html()
-    assert section.answer == ("Of what came along, see to 12 things, in 8 boxes.",)
+    assert section.answer == (
+        "There is something to do for 12 things that came along, in 8 boxes.",
+    )
     assert section.more == river.to_do().more
     assert section.caution == river.to_do().caution
 
@@ -299,7 +301,7 @@ def test_a_thing_that_failed_twice_is_one_thing(river: DebriefPage) -> None:
 def test_a_thing_with_two_chores_is_one_thing_to_see_to(river: DebriefPage) -> None:
     twice = replace(river.data.chores[0], kind="charge")
     first = with_data(river, chores=(*river.data.chores, twice)).to_do().answer[0]
-    assert first == "Before the next trip, see to 12 things of all that you own, in 9 boxes."
+    assert first == "There is something to do for 12 things that you own, in 9 boxes."
 
 
 def test_a_note_stands_beside_what_it_speaks_of(river: DebriefPage) -> None:
@@ -326,9 +328,8 @@ def test_a_part_of_the_days_is_at_least(river: DebriefPage) -> None:
     )
     page = with_data(river, evidence=evidence)
     section = page.days()
-    assert plain(section.answer[0]).startswith("At least 200 km")
-    assert section.notes == ("2 of 4 days have a distance.",)
-    assert plain(page.opening().lines[1]).startswith("At least 200 km · ")
+    assert plain(section.answer[0]).startswith("200 km noted on 2 of 4 days, with 1350 m of")
+    assert plain(page.opening().lines[1]).startswith("200 km noted on 2 of 4 days · ")
 
 
 def test_a_motor_tells_what_it_took(river: DebriefPage) -> None:
@@ -396,3 +397,19 @@ def test_many_things_to_look_over_fold_and_a_few_do_not(river: DebriefPage) -> N
     assert '<input type="checkbox"' in folded.partition(title)[2]
     assert "<details" not in html(8)
     assert "<h3>Look over: no check within the last year</h3>" in html(8)
+
+
+def test_the_head_names_the_bike_or_boat_and_for_how_many_the_food_was(river: DebriefPage) -> None:
+    trip = river.data.trip
+    assert "with “Touring bike”" in river.opening().lines[1]
+    two = with_data(river, trip=replace(trip, people=2)).opening().lines[1]
+    assert two.endswith(" · food for 2 people")
+    bikes = [g for g in river.data.gear if g["system"] == "bike"]
+    others = [g for g in river.data.gear if g["system"] != "bike"]
+    # A pump alone is no bike, and what is not weighed may be the heavier thing.
+    for gear in (
+        [*others, {**bikes[0], "weight_g": 120.0}],
+        [*others, *bikes, {**bikes[0], "weight_g": None, "unweighed": True}],
+        [],
+    ):
+        assert "with “" not in with_data(river, gear=gear).opening().lines[1]

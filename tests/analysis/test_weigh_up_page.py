@@ -86,9 +86,7 @@ def test_the_first_evening_in_ounces(tmp_path: Path) -> None:
     # Nobody carries all that they own, and the first page does not add it up.
     assert "skin out" not in page.totals().text()
     assert "you carry" not in page.by_system().text()
-    assert page.opening().sentence == (
-        "Your 4 things stand here with their weights, by system, kit and bag."
-    )
+    assert page.opening().sentence == ("Your 4 things are listed by weight, system, kit and bag.")
     raft = page_of(tmp_path, files, as_carried="boat=base")
     assert "13.00 lb is base weight." in points(raft)["In all"]
     assert points(raft)["Counted otherwise"] == (
@@ -216,6 +214,31 @@ def limited(connection: Any, **limits: float) -> None:
     for name, grams in limits.items():
         row = [f"limits.{name.replace('_', ' ')}", repr(grams)]
         connection.execute("INSERT INTO settings VALUES (?, ?)", row)
+
+
+def test_a_bag_over_its_limit_names_what_of_it_could_move(connection: Any) -> None:
+    fill(connection, ASTRIDE)
+    limited(connection, left_SACK=800.0, right_sack=200.0)
+    try:
+        found = read(connection, "t").opening().points
+        (opening,) = [told(f"{p.answer} {p.more}") for p in found if p.about == "Your limits"]
+    finally:
+        limited(connection)
+    # The tarp in the left one keeps dry: of that nothing is said.
+    assert opening == (
+        "“Left sack” holds 900 g without its own weight, 100 g over your limit of 800 g. "
+        "“Right sack” holds 300 g without its own weight, 100 g over your limit of 200 g. "
+        "Could move to another bag: “Mug” (300 g). A rack’s limit includes the bag."
+    )
+
+
+def test_the_head_gives_no_command(connection: Any) -> None:
+    fill(connection, ASTRIDE)
+    for name in ("", "t", "u"):
+        opening = read(connection, name).opening()
+        told = [*opening.lines, *opening.notices, *(f"{p.answer} {p.more}" for p in opening.points)]
+        assert told
+        assert not any("tarebook report" in each or "--" in each for each in told)
 
 
 def test_bags_left_against_right_and_own_limits(connection: Any) -> None:

@@ -9,9 +9,11 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from tarebook.analysis.ahead.page.lists import READY
 from tarebook.analysis.comfort.words import VERDICTS
 from tarebook.analysis.cull.page import charts, shelves
 from tarebook.analysis.usage.verdict_words import LABELS
+from tarebook.analysis.wear import chores
 from tarebook.analysis.wear.words import SEVERITY_WORDS
 from tarebook.tripdata.contract import SEVERITIES
 from tarebook.tripdata.logbook_entry.telling import TOLD_SEVERITIES
@@ -101,6 +103,49 @@ def test_a_state_has_one_name_and_two_states_have_two() -> None:
         assert LABELS[verdict].lower() in f"{counted} {counted.removeprefix('to ')}", verdict
     assert tuple(SEVERITY_WORDS) == SEVERITIES
     assert SEVERITY_WORDS == TOLD_SEVERITIES
+
+
+_ON_PAGES = re.compile(
+    r"analysis/.*(page|sections?|words|opening)[^/]*\.py|notebooks/(?!lab/).*\.(ipynb|py)"
+)
+"""What is said on pages; tables and their reference say what an interval is by its trade name."""
+ONE_NAME = {
+    # Of the list of what waits to be done.
+    "to do": r"\bsee(n)? to\b|\bchores?\b|mend and restock|\bstill to do\b|\bbefore leaving\b"
+    r"(?<!do before leaving)",
+    # Of the range that holds the truth nine times in ten.
+    "very likely": r"\b(9[05]|80) ?% (interval|band|range)|\bintervals?\b|, (80|9[05]) %$",
+}
+"""One name, and the others that once stood for the same on pages."""
+
+
+@pytest.mark.parametrize("name", ONE_NAME)
+def test_one_thing_has_one_name_on_all_pages(name: str) -> None:
+    found = [
+        f"{file}: {text[max(0, hit.start() - 40) : hit.end() + 40]}"
+        for file, text in said()
+        if _ON_PAGES.fullmatch(file)
+        and (hit := re.search(ONE_NAME[name], text.replace("\u202f", " "), re.IGNORECASE))
+    ]
+    assert not found, "\n".join([f"say “{name}”:", *found])
+
+
+@pytest.mark.parametrize(
+    "report",
+    ["base_weight_trend", "before_trip", "buying_case", "comfort_value", "debrief", "season_cull"],
+)
+def test_a_page_that_says_very_likely_says_what_that_is(report: str) -> None:
+    notebook = json.loads((ROOT / "notebooks" / f"{report}.ipynb").read_text("utf-8"))
+    prose = "".join(
+        "".join(cell["source"]) for cell in notebook["cells"] if cell["cell_type"] == "markdown"
+    )
+    (line,) = [line for line in prose.split("\n") if re.search(r"\*\*very likely", line, re.I)]
+    assert re.search(r"nine (times )?in ten", line)
+
+
+def test_what_there_is_to_do_has_one_name_in_every_heading() -> None:
+    assert chores.TO_DO_NEXT.startswith(chores.TO_DO)
+    assert READY.startswith(chores.TO_DO)
 
 
 def test_no_other_name_of_a_state_is_said() -> None:

@@ -73,7 +73,9 @@ def test_a_name_with_a_comma_stands_whole_beside_a_folded_list(
 ) -> None:
     """Where scripting counts the ticks, the names of few things stay as they are."""
     page = look(made.html, 1280).page
-    told = page.locator("#before-leaving summary", has_text="Check and refill").locator("span")
+    told = page.locator("#to-do-before-leaving summary", has_text="Check and refill").locator(
+        "span"
+    )
     assert told.text_content() == "“Antihistamine”, “Plasters” and “Tick remover”"
 
 
@@ -95,7 +97,7 @@ def test_it_prints_on_a_few_sheets_in_type_that_can_be_read(made: runner.Report,
     assert len(sizes) > 150
     assert min(sizes) >= SMALLEST_PT * 96 / 72
     # Each list to tick begins a sheet, so that none is torn in two.
-    for name in ("what-to-pack", "before-leaving"):
+    for name in ("what-to-pack", "to-do-before-leaving"):
         assert page.locator(f"#{name}").evaluate("e => getComputedStyle(e).breakBefore") == "page"
 
 

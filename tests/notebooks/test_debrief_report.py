@@ -249,7 +249,7 @@ def test_a_list_can_be_ticked_and_stands_on_its_own_sheet(
     box.check()
     assert box.is_checked()
     seen.page.emulate_media(media="print")
-    apart = "getComputedStyle(document.querySelector('#mend-and-restock')).breakBefore"
+    apart = "getComputedStyle(document.querySelector('#to-do-before-the-next-trip')).breakBefore"
     assert seen.page.evaluate(apart) == "page"
 
 

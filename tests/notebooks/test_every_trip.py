@@ -20,6 +20,9 @@ from tarebook.tripdata.store import ensure_current, load_logbook
 
 NOON_1_JUNE_2026 = "1780315200"  # POSIX time of 2026-06-01T12:00:00Z
 TRIPS = ("2024-06-islands", "2025-05-ridge", "2025-09-ridge", "2026-02-hut", "2026-05-river")
+LATER = "2027-07-south"
+"""A plan after the one that the logbook has."""
+ALL = len(TRIPS) + 1 + len(runner.available())
 
 
 @pytest.fixture(scope="module")
@@ -36,6 +39,9 @@ def book(
     """A logbook with all its reports."""
     folder = tmp_path_factory.mktemp("every") / "lakes"
     shutil.copytree(logbook("lakes"), folder)
+    with (folder / "trip.csv").open("a", encoding="utf-8") as file:
+        file.write(f"{LATER},South in summer,2027-07-02,2027-07-05,bike,,,,,,yes,\n")
+    load_logbook(folder)
     everything.make({}, folder).raise_failures()
     return folder
 
@@ -55,7 +61,7 @@ def test_there_is_a_page_of_every_trip_and_of_every_question(book: Path) -> None
     names = {name for name in pages(book) if name.endswith(".html")}
     debriefs = {f"debrief-{trip}.html" for trip in TRIPS}
     reports = {f"{name}.html" for name in runner.available()}
-    assert names == debriefs | reports | {"index.html"}
+    assert names == debriefs | reports | {f"before_trip-{LATER}.html", "index.html"}
     latest = pages(book)["debrief-2026-05-river.html"]
     assert pages(book)["debrief.html"] == latest
 
@@ -149,7 +155,7 @@ def test_another_day_another_program_makes_anew(
 ) -> None:
     monkeypatch.setattr(drawn_from, "program_digest", lambda: "another")
     everything.make({}, again)
-    assert len(started) == len(TRIPS) + len(runner.available())
+    assert len(started) == ALL
     started.clear()
     monkeypatch.undo()
 
@@ -157,7 +163,7 @@ def test_another_day_another_program_makes_anew(
 def test_the_day_counts(again: Path, started: list[str], monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("SOURCE_DATE_EPOCH", str(int(NOON_1_JUNE_2026) + 86400))
     everything.make({}, again)
-    assert len(started) == len(TRIPS) + len(runner.available())
+    assert len(started) == ALL
 
 
 @pytest.mark.parametrize("harm", ["changed", "cut", "gone", "script", "record"])
@@ -184,17 +190,18 @@ def test_what_is_not_as_it_was_written_is_made_anew(
         assert "debrief-2025-05-ridge" in started
 
 
-def test_the_debrief_of_a_trip_that_is_gone_goes_unless_somebody_changed_it(
+def test_the_page_of_a_trip_that_is_gone_goes_unless_somebody_changed_it(
     again: Path, started: list[str]
 ) -> None:
     text = (again / "trip.csv").read_text("utf-8").splitlines()
-    kept = [line for line in text if not line.startswith(("2025-05-ridge", "2024-06-islands"))]
+    gone = ("2025-05-ridge", "2024-06-islands", LATER)
+    kept = [line for line in text if not line.startswith(gone)]
     (again / "trip.csv").write_text("\n".join(kept) + "\n", "utf-8")
     (again / "reports" / "debrief-2024-06-islands.html").write_text("mine", "utf-8")
     ensure_current(again)
     everything.make({}, again)
     names = {*pages(again)}
-    assert "debrief-2025-05-ridge.html" not in names
+    assert names.isdisjoint({"debrief-2025-05-ridge.html", f"before_trip-{LATER}.html"})
     assert "debrief-2024-06-islands.html" in names
 
 
@@ -266,6 +273,10 @@ def test_from_the_first_page_to_a_trip_and_back_offline(book: Path, look: Any) -
         assert seen.page.evaluate("document.documentElement.scrollWidth") <= 390
         seen.page.click(".trips a >> text=Over the ridge")
         assert seen.page.title() == "Over the ridge"
+        seen.page.click("nav.site >> text=Logbook >> nth=0")
+        assert seen.page.title() == "Your logbook"
+        seen.page.click("#the-next-plan >> text=South in summer")
+        assert "South in summer" in seen.page.locator("h1").text_content()
         seen.page.click("nav.site >> text=Logbook >> nth=0")
         assert seen.page.title() == "Your logbook"
         assert seen.fetched == []

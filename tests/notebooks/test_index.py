@@ -13,7 +13,7 @@ from tarebook.analysis.display.words import Display
 from tarebook.notebooks import index, runner, trip_list
 from tarebook.notebooks.cli import app
 from tarebook.notebooks.runner import Report
-from tarebook.notebooks.site import Site
+from tarebook.notebooks.site import Site, TripPage
 from tarebook.tripdata.store import load_logbook
 from typer.testing import CliRunner
 
@@ -190,19 +190,46 @@ def test_all_reports_and_the_demo_end_with_it(tmp_path: Path) -> None:
     assert place.is_file()
 
 
-def test_of_many_trips_the_earlier_seasons_fold(tmp_path: Path) -> None:
-    (tmp_path / "gear.csv").write_text("item,name\nmug,Mug\n", "utf-8")
-    months = [date(2020 + n // 12, n % 12 + 1, 5) for n in range(60)]
-    rows = "".join(f"t{n},Round {n},{on},{on}\n" for n, on in enumerate(months))
-    (tmp_path / "trip.csv").write_text(f"trip,title,start_on,end_on\n{rows}", "utf-8")
-    load_logbook(tmp_path)
-    text = index.write((), tmp_path, ON, logbook=tmp_path).read_text("utf-8")
-    # One of December, then eight whole seasons of three: 25 of the 60 are shown.
-    shown, _, folded = text.partition("<summary>Earlier seasons: 35 trips</summary>")
-    assert 'id="print-all"' in folded
-    assert [f">Round {n}<" in shown for n in (59, 35, 34, 0)] == [True, True, False, False]
-    assert [f">Round {n}<" in folded for n in (59, 35, 34, 0)] == [False, False, True, True]
-    assert folded.count('<th scope="col" class="title">Trip</th>') == 1
+def of_months(folder: Path, months: int) -> str:
+    """The first page of a logbook of a trip a month, from January 2000."""
+    (folder / "gear.csv").write_text("item,name\nmug,Mug\n", "utf-8")
+    days = [date(2000 + n // 12, n % 12 + 1, 5) for n in range(months)]
+    rows = "".join(f"t{n},Round {n},{on},{on},Said {n}\n" for n, on in enumerate(days))
+    (folder / "trip.csv").write_text(f"trip,title,start_on,end_on,note\n{rows}", "utf-8")
+    load_logbook(folder)
+    trips = tuple(TripPage(f"t{n}", f"Round {n}", on, f"t{n}.html") for n, on in enumerate(days))
+    return index.write((), folder, ON, logbook=folder, site=Site(True, (), trips)).read_text(
+        "utf-8"
+    )
+
+
+def test_of_many_trips_all_are_linked_in_sight_the_older_in_lines(tmp_path: Path) -> None:
+    text = of_months(tmp_path, 60)
+    rows, _, lines = text.partition('<dl class="older">')
+    links = [f'<a href="t{n}.html">Round {n}</a>' for n in range(60)]
+    # One of December, then eight whole seasons of three: 25 of the 60 have rows, 13 with a note.
+    assert [n for n in range(60) if links[n] in rows] == [*range(35, 60)]
+    assert [n for n in range(60) if f">Said {n}<" in text] == [*range(47, 60)]
+    assert [n for n in range(60) if links[n] in lines] == [*range(35)]
+    assert "<details" not in text
+
+
+def test_of_a_lifetime_of_trips_the_oldest_fold(tmp_path: Path) -> None:
+    shown, _, folded = of_months(tmp_path, 361).partition("<summary>Still earlier: ")
+    assert folded.startswith("35 trips</summary>")
+    assert [f">Round {n}<" in shown for n in (360, 35, 34, 0)] == [True, True, False, False]
+    assert [f">Round {n}<" in folded for n in (360, 35, 34, 0)] == [False, False, True, True]
+
+
+def test_a_trip_is_found_wherever_it_stands(tmp_path: Path, look: Any) -> None:
+    of_months(tmp_path, 60)
+    seen = look(tmp_path / "index.html", 390).page
+    seen.fill(".sift input", "Round 17")
+    assert seen.locator(".sift [role=status]").text_content() == "1 of 60 shown"
+    assert seen.locator(".older span:visible").all_text_contents() == ["Round 17 5 June"]
+    assert seen.locator(".older dt:visible").count() == 1
+    seen.fill(".sift input", "August")
+    assert seen.locator(".sift [role=status]").text_content() == "5 of 60 shown"
 
 
 def test_what_to_take_stands_before_another_plan_is_named(
@@ -212,7 +239,9 @@ def test_what_to_take_stands_before_another_plan_is_named(
     facts = index._facts(folder, ON)
     assert facts.plan is not None
     later = replace(facts, plan=replace(facts.plan, later=(facts.plan.cold,)))
-    shown = trip_list.next_plan(later, report("before_trip", "Before the trip"))
+    files = {facts.plan.plan.trip: "before_trip-north.html"}
+    shown = trip_list.next_plan(later, report("before_trip", "Before the trip"), files)
+    assert shown.count('<a href="before_trip-north.html">') == 3
     assert 0 < shown.index("What to take") < shown.index("Planned after it: ")
     # On a phone, where the list has no head, its figures say what they are.
     text = index.write((), tmp_path, ON, logbook=folder).read_text("utf-8")
@@ -228,3 +257,19 @@ def test_what_is_dotted_beside_the_lows_is_said_below_them(low: float, dotted: b
     assert ("Dotted: 0\u202f°C." in said) is dotted
     assert ('class="freezing"' in scale.tick(4.0)) is dotted
     assert trip_list._explained(None) == ""
+
+
+def test_every_plan_is_linked_and_what_more_there_is_to_do_is_counted(demo_folder: Path) -> None:
+    facts = index._facts(demo_folder, ON)
+    assert facts.plan is not None
+    many = replace(facts, plan=replace(facts.plan, later=facts.plan.later * 9))
+    later = facts.plan.later[0].trip
+    files = {facts.plan.plan.trip: "a.html", later.trip: "b.html"}
+    shown = trip_list.next_plan(many, None, files)
+    assert shown.count('<a href="b.html">') == 9
+    assert shown.count("Its ") + shown.count("The chance that") <= 5
+    told = trip_list.things_to_do(facts, report("debrief", "A trip"))
+    waiting = {name for each in facts.to_do for name in each.names}
+    named = {name for name in waiting if f"“{name}”" in told}
+    assert f"There is something to do for {len(waiting - named)} more things. <a href=" in told
+    assert 'href="debrief.html#to-do-before-the-next-trip"' in told

@@ -129,14 +129,14 @@ def test_none_is_a_blank_and_never_a_hole(book: Path, again: Path) -> None:
         assert "<img" not in text
     row = re.search(rf"<tr>(?:(?!</tr>).)*debrief-{OTHER}\.html.*?</tr>", page_of(book, "index"))
     assert row is not None
-    assert row[0].endswith('<td class="photograph"></td></tr>')
+    assert "<img" not in row[0]
     for name in ("b.jpg", "cover.jpg"):
         (again / "trips" / TRIP / name).unlink()
     everything.make({}, again).raise_failures()
     body = page_of(again, "index").partition("</head>")[2]
     assert 'class="trips"' in body
     assert "photograph" not in body
-    assert "pictured" not in body
+    assert "<img" not in body
 
 
 def test_what_cannot_be_shown_is_said_where_reports_are_made(
@@ -251,21 +251,24 @@ def test_on_a_phone_a_row_without_one_has_the_whole_width(look: Any, book: Path)
     pictured = rows.filter(has=seen.locator("img"))
     whole = bare.bounding_box()["width"]
     assert bare.locator(".title").bounding_box()["width"] == pytest.approx(whole, abs=1)
-    assert bare.locator(".photograph").is_hidden()
-    title = pictured.locator(".title").bounding_box()
+    title = pictured.locator(".title a").bounding_box()
     picture = pictured.locator("img").bounding_box()
     assert title["x"] + title["width"] <= picture["x"]
+    assert picture["x"] + picture["width"] == pytest.approx(18 + whole, abs=1)
     base = pictured.locator(".base").bounding_box()
     assert picture["y"] + picture["height"] <= base["y"] + 1
 
 
-def test_beside_the_list_of_trips_sorting_and_rules_stay_whole(look: Any, book: Path) -> None:
-    seen = look(book / "reports" / "index.html", 1280).page
-    table = seen.locator(".trips").bounding_box()
-    picture = seen.locator(".trips img").bounding_box()
-    assert picture["x"] + picture["width"] == pytest.approx(table["x"] + table["width"], abs=1)
-    for row in seen.locator(".trips tr").all():
-        assert row.bounding_box()["width"] == pytest.approx(table["width"], abs=1)
+@pytest.mark.parametrize("width", [390, 720, 800, 920, 1280, 1920])
+def test_the_list_of_trips_stays_within_its_column(look: Any, book: Path, width: int) -> None:
+    seen = look(book / "reports" / "index.html", width).page
+    table, picture = (seen.locator(f".trips{part}").bounding_box() for part in ("", " img"))
+    column = seen.locator("#all-trips").bounding_box()
+    assert table["width"] == pytest.approx(column["width"], abs=1)
+    assert column["x"] <= picture["x"]
+    assert picture["x"] + picture["width"] <= column["x"] + column["width"]
+    rows = [row.bounding_box() for row in seen.locator(".trips tbody tr").all()]
+    assert [row["width"] for row in rows] == pytest.approx([table["width"]] * len(rows), abs=1)
 
 
 def test_axe_finds_nothing_serious(look: Any, book: Path) -> None:

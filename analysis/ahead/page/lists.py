@@ -26,7 +26,7 @@ from ...display.words import (
 )
 from ...store.scope import AFLOAT
 from ...store.trip_choice import TripChoice
-from ...wear.chores import LOOKS, chore_cautions, chore_lists, to_see_to
+from ...wear.chores import LOOKS, TO_DO, chore_cautions, chore_lists, how_much_to_do
 from ..packing import PackedGroup, PackedThing, Packing
 from ..weather import MeantFor
 from . import amount_words as much
@@ -35,7 +35,7 @@ from . import words as say
 if TYPE_CHECKING:
     from .page import BeforeTripPage
 
-READY = "Before leaving"
+READY = f"{TO_DO} before leaving"
 PACK = "What to pack"
 _TOGETHER = 12
 """So many things of a bag stand together where the page breaks into columns."""
@@ -78,7 +78,7 @@ def to_do(page: "BeforeTripPage") -> str:
     # What is looked over stands by system there: its things are chores, and named already.
     others = (each for each in lists if each.heading not in LOOKS)
     names |= {task.what for each in others for task in each.tasks if task.things == 1}
-    return to_see_to(lists, len(names), "Before you leave")
+    return how_much_to_do(lists, len(names), "of this list")
 
 
 def ready_lists(page: "BeforeTripPage") -> tuple[Checklist, ...]:

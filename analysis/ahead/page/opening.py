@@ -15,7 +15,7 @@ from ..lifelines import lifelines_first
 from ..results import Need
 from . import amount_words as much
 from . import words as say
-from .lists import ready_lists, to_do
+from .lists import READY, ready_lists, to_do
 
 if TYPE_CHECKING:
     from .page import BeforeTripPage
@@ -54,7 +54,7 @@ def before_trip_opening(
     rest += _amounts(page.needs, data, display)
     rest += _batteries(data, display)
     if ready_lists(page):
-        rest.append(Point("Before leaving", to_do(page)))
+        rest.append(Point(READY, to_do(page)))
     if data.home.things:
         names = named([judged.about.name for judged in data.home.things])
         price = say.leaving_price(data.home)

@@ -151,7 +151,7 @@ def like_for_like_section(page: "TrendPage") -> Section:
         moved.append(f"a length of {words.number(fit.nights)} nights")
     if fit.modes:
         moved.append(f"a trip {by_mode(fit.modes[0])}")
-    drawn = "; the line with its 90\u202f% band" if line else ""
+    drawn = "; the line with its very likely band" if line else ""
     caption = (
         f"Each trip’s weight, moved along the fit {words.listing(moved)}{drawn}. The scale is that "
         "of the picture above."
@@ -195,7 +195,7 @@ def _fit_notes(fit: LikeForLike, titles: dict[str, str], display: Display) -> tu
         notes.append("Longer trips carry more; the number of nights is allowed for.")
     notes.append(
         "Gear stays from trip to trip, and a kit may drift without getting lighter for good; the "
-        "interval allows for both (chance that the kit drifts: "
+        "very likely range allows for both (chance that the kit drifts: "
         f"{words.percent(fit.course.line.walk)})."
     )
     return tuple(notes)

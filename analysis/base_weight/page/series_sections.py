@@ -41,8 +41,8 @@ def systems_section(page: "TrendPage") -> Section:
         " ".join(answer),
         lambda layout: small_multiples(drawn, small_mass(display), list(years), layout),
         f"Weight in {small_mass(display).unit} by trip, the systems that vary most; every picture "
-        "spans the same weight. A line with its 90\u202f% band stands where a trend at equal cold "
-        "shows. Marks as above.",
+        "spans the same weight. A line with its very likely band stands where a trend at equal "
+        "cold shows. Marks as above.",
     )
     return Section(
         heading,
@@ -50,8 +50,8 @@ def systems_section(page: "TrendPage") -> Section:
         figure if drawn else None,
         tables.trends_table(series, "system", display),
         (
-            "At equal cold, from the first trip to the last or in one step, where the 90\u202f% "
-            "interval excludes zero. Of systems that never change, one in ten may look as if it "
+            "At equal cold, from the first trip to the last or in one step, where the very likely "
+            "range excludes zero. Of systems that never change, one in ten may look as if it "
             "did, by chance.",
             "The systems' trends need not add up to the total.",
         ),

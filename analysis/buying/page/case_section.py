@@ -52,9 +52,9 @@ def case_section(
             f"{heading} Dots: your nights by their low, those that felt too cold on "
             "a line of their own, with the limits now and with it.",
             charts.nights_again(swap, case.replay, display),
-            "A limit is the low at which one night in five is too cold. Shaded: 90 % interval of "
-            "the limit with it; it rests on its rating and on how you slept in others. Nights on "
-            "which sleep or shelter gear had failed are left out.",
+            "A limit is the low at which one night in five is too cold. Shaded: where the limit "
+            "with it very likely lies; it rests on its rating and on how you slept in others. "
+            "Nights on which sleep or shelter gear had failed are left out.",
         )
     return Section(
         own.name,

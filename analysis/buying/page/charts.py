@@ -1,6 +1,5 @@
 """The pictures of the page on buying: price against grams against cold nights; a quilt's nights."""
 
-import textwrap
 from collections.abc import Sequence
 from typing import Any
 
@@ -9,14 +8,13 @@ import altair as alt
 from ...display.charts import looks, tips
 from ...display.figure import Build, chart_of
 from ...display.theme import ACCENT, CONTEXT, INK, MAIN, PAPER, SOFT_INK, Layout
-from ...display.words import Display, mass, money, small_mass, temperature_scale
+from ...display.words import Display, count, mass, money, small_mass, temperature_scale
 from ..nights import BeddingSwap
 from ..results import Case, ColdReplay
-from ..words import spread
+from .labels import BREAK, beside, placed
 
-_BREAK = "\ue000"
-"""Ends a line within a label; no line break passes from data into a chart."""
-_LETTERS = {"wide": 44, "narrow": 21}
+_AXIS_PX = 60
+_HALO: dict[str, Any] = {"stroke": PAPER, "strokeWidth": 4, "opacity": 0.85}
 _SPARES, _NO_BEARING = "Spares cold nights", "No bearing on cold nights"
 _COLD, _FINE, _NO_VOTE = "Felt too cold", "Did not", "No vote"
 _PRICE_MARKS = {_SPARES: (ACCENT, "diamond"), _NO_BEARING: (MAIN, "circle")}
@@ -33,14 +31,14 @@ def price_against_grams(cases: Sequence[Case], display: Display) -> Build:
     rows = []
     for case in cases:
         own, replay = case.candidate, case.replay
-        nights = f"{replay.avoided}{spread(replay)}" if replay and replay.avoided else ""
+        nights = count(replay.avoided, "cold night") if replay and replay.avoided else ""
         rows.append(
             {
                 "name": own.name,
                 "saved": scale.value(case.saved_g),
                 "price": own.price,
                 "kind": _SPARES if nights else _NO_BEARING,
-                "said": own.name + (f": cold nights spared {nights}" if nights else ""),
+                "said": own.name + (f": {nights} spared" if nights else ""),
                 "costs": money(own.price or 0.0, own.currency),
                 "weighs": mass(case.saved_g, display, signed=True),
                 "currency": own.currency or "",
@@ -61,7 +59,7 @@ def _panels(rows: Sequence[dict[str, Any]], free: float, unit: str, layout: Layo
         axis=alt.Axis(format="~f", labelFlush=True, tickCount=4 if layout.narrow else 8),
     )
     panels = [
-        _panel([r for r in rows if r["currency"] == currency], x, free, sum(reach) / 2, layout)
+        _panel([r for r in rows if r["currency"] == currency], x, free, reach, layout)
         for currency in sorted({str(row["currency"]) for row in rows})
     ]
     if len(panels) == 1:
@@ -70,9 +68,13 @@ def _panels(rows: Sequence[dict[str, Any]], free: float, unit: str, layout: Layo
 
 
 def _panel(
-    rows: Sequence[dict[str, Any]], x: alt.X, free: float, half: float, layout: Layout
+    rows: Sequence[dict[str, Any]],
+    x: alt.X,
+    free: float,
+    reach: tuple[float, float],
+    layout: Layout,
 ) -> Any:
-    """The candidates of one currency; names of those right of ``half`` stand left of their dots."""
+    """The candidates of one currency, their names clear of the dashed lines where there is room."""
     currency = rows[0]["currency"]
     top = max(row["price"] for row in rows) * 1.3 or 1.0
     y = alt.Y(
@@ -85,19 +87,22 @@ def _panel(
     about = tips(name="Candidate", costs="Price", weighs="Saves", kind="Cold nights")
     layers = [_line(0.0, "same weight", SOFT_INK, top, 0)]
     if free > 0:
-        layers.append(_line(free, "could stay at home", ACCENT, top, 1))
+        layers.append(_line(free, "could stay home", ACCENT, top, 1))
     dots = chart_of(rows).mark_point(filled=True, size=110, opacity=1, stroke=PAPER, strokeWidth=1)
     colour = colour.legend(symbolOpacity=1)
     layers.append(dots.encode(x=x, y=y, color=colour, shape=shape, tooltip=about))
-    wrapped = [{**row, "said": _wrapped(row["said"], _LETTERS[layout.name])} for row in rows]
-    for to_left in (False, True):
-        base = chart_of([r for r in wrapped if (r["saved"] > half) is to_left])
-        place = _beside(10, to_left)
-        behind: dict[str, Any] = {"stroke": PAPER, "strokeWidth": 4, "opacity": 0.85}
-        for look in (behind, {"fill": INK}):
-            text = base.mark_text(baseline="middle", lineBreak=_BREAK, **place, **look)
+    height, width = 500 if layout.narrow else 340, layout.px - _AXIS_PX
+    px = width / (reach[1] - reach[0])
+    at = [(r["said"], (r["saved"] - reach[0]) * px, height * (1 - r["price"] / top)) for r in rows]
+    lines = [(line - reach[0]) * px for line in (0.0, free)]
+    places = placed(at, lines, width)
+    for row, place in zip(rows, places, strict=True):
+        base = chart_of([{**row, "said": place.text}])
+        for look in (_HALO, {"fill": INK}):
+            where = {**beside(10, place.to_left), "dy": -place.up_px, **look}
+            text = base.mark_text(baseline="middle", lineBreak=BREAK, **where)
             layers.append(text.encode(x=x, y=y, text="said:N"))
-    return alt.layer(*layers).properties(height=460 if layout.narrow else 340)
+    return alt.layer(*layers).properties(height=height)
 
 
 def _present(
@@ -108,23 +113,16 @@ def _present(
     return {name: mark for name, mark in marks.items() if name in present}
 
 
-def _wrapped(name: str, letters: int) -> str:
-    return _BREAK.join(textwrap.wrap(name.replace(_BREAK, " "), letters))
-
-
-def _beside(px: int, to_left: bool) -> dict[str, Any]:
-    """Where text stands that begins, or ends, so far from its mark."""
-    return {"align": "right", "dx": -px} if to_left else {"align": "left", "dx": px}
-
-
 def _line(at: float, name: str, colour: str, top: float, line: int) -> Any:
     """A vertical line with its name at its top left, in a line of its own."""
     row = [{"saved": at, "price": top, "said": name}]
     rule = chart_of(row).mark_rule(color=colour, strokeDash=[5, 4]).encode(x="saved:Q")
-    text = chart_of(row).mark_text(
-        align="right", baseline="top", dx=-5, dy=2 + 17 * line, fill=colour
-    )
-    return alt.layer(rule, text.encode(x="saved:Q", y="price:Q", text="said:N"))
+    place: dict[str, Any] = {"align": "right", "baseline": "top", "dx": -5, "dy": 2 + 17 * line}
+    texts = [
+        chart_of(row).mark_text(**place, **look).encode(x="saved:Q", y="price:Q", text="said:N")
+        for look in (_HALO, {"fill": colour})
+    ]
+    return alt.layer(rule, *texts)
 
 
 def nights_again(swap: BeddingSwap, replay: ColdReplay, display: Display) -> Build:
@@ -169,7 +167,7 @@ def _strip(
         .encode(x=alt.X("low:Q"), x2="high:Q")
     ]
     for place, (name, at, line_colour) in enumerate(sorted(limits, key=lambda one: one[1])):
-        side = _beside(5, to_left=place == 0 and len(limits) > 1)
+        side = beside(5, to_left=place == 0 and len(limits) > 1)
         base = chart_of([{"low": at, "said": f"limit {name}"}])
         text = base.mark_text(baseline="top", fill=line_colour, **side)
         layers += [

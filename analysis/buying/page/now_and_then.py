@@ -11,7 +11,7 @@ from ..results import Case, ColdReplay
 from ..words import cost
 
 _Line = tuple[str, str | None, str | None]
-_RANGE = "its 90 % interval"
+_RANGE = "its very likely range"
 
 
 def now_and_then_table(case: Case, display: Display) -> Table:

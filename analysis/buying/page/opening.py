@@ -49,12 +49,17 @@ def _points(cases: Sequence[Case], failures: FailureBook, display: Display) -> I
         )
     elif not alone:
         yield Point("Worth buying", _overall(cases, display), _grave(cases, display), leads=True)
+    told: set[str] = set()
     for case in cases[:_MOST_POINTS]:
         more = _price(case, display)
         if alone:
             more = f"For it: {case_words.reason_for(case, display)} "
             more += f"Against it: {case_words.reason_against(case, display)}"
         head = sentence(case_words.heading(case, display))
+        # What could stay at home instead is the same for all of them, and is told once.
+        again, first = head in told, head.partition(":")[0]
+        told.add(head)
+        head = sentence(f"{first}, for the same reason") if again and ":" in head else head
         yield Point(case.candidate.name, head, more, leads=alone)
     broke = broken(failures)
     if broke is not None:
@@ -140,7 +145,7 @@ def broken(failures: FailureBook) -> Point | None:
     return Point(
         "Failures",
         f"{of}\u201c{worst.name}\u201d failed most often for its nights: {failure_record(worst)}.",
-        f"{_often(worst)} {_few_failed(len(failed), len(in_use))}",
+        _often(worst),
     )
 
 
@@ -150,16 +155,8 @@ def _often(failures: Failures) -> str:
     if not rate.enough:
         return sentence(f"{TOO_FEW_NIGHTS} how often it fails")
     return (
-        f"That is between {number(rate.low, 1)} and {number(rate.high, 1)} times in 100 nights "
-        "(90 % interval)."
+        f"That is very likely {number(rate.low, 1)} to {number(rate.high, 1)} times in 100 nights."
     )
-
-
-def _few_failed(failed: int, in_use: int) -> str:
-    if failed == in_use:
-        return "Everything in use has failed at least once." if in_use > 1 else ""
-    verb = "has" if failed == 1 else "have"
-    return f"Only {failed} of the {number(in_use)} things in use {verb} ever failed."
 
 
 def _price(case: Case, display: Display) -> str:

@@ -50,12 +50,12 @@ def shelf_section(page: "ComfortPage") -> Section:
     shown = [*gains[:_SHOWN], *lower]
     named = ", and those named with lower scores" if lower else ""
     answer = _verdicts(gains, display)
-    caption = "Dots: gains in points of a score from 1 to 5; lines: 90 % intervals. " + (
+    caption = "Dots: gains in points of a score from 1 to 5; lines: very likely ranges. " + (
         f"The {_SHOWN} of {len(gains)} that most probably help{named}; all are in the table below."
         if len(gains) > len(shown)
         else "The most probable help first."
     )
-    alt = f"{answer[0]} One row for each gain, a dot with its interval."
+    alt = f"{answer[0]} One row for each gain, a dot with its very likely range."
     return Section(
         _SHELF,
         tuple(answer),
@@ -180,7 +180,7 @@ def gain_by_weight_section(page: "ComfortPage") -> Section:
             "weight-against-gain",
             f"{answer[0]} Weight to the right, gain upwards, each dot a thing and an aspect.",
             weight_chart(gains, display),
-            "Each dot is a thing in one aspect, its line the 90 % interval where it probably "
+            "Each dot is a thing in one aspect, its line the very likely range where it probably "
             "helps. Dashed: the efficient edge, the most gain so far at each weight.",
         )
     return Section(
@@ -188,7 +188,7 @@ def gain_by_weight_section(page: "ComfortPage") -> Section:
         tuple(answer),
         figure,
         replace(weight_table(gains, display), fold_after=len(gains)),
-        ("Weight per point is given only where the interval of the gain excludes zero.",),
+        ("Weight per point is given only where the very likely range of the gain excludes zero.",),
         fold=f"All {len(gains)} gains by weight, and their picture" if figure else "Gain by weight",
     )
 

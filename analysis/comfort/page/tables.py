@@ -34,7 +34,7 @@ def shelf_table(
         text("verdict", "Verdict", lambda g: comfort_words.VERDICTS[g.verdict]),
         decimal("helps", "Chance of help", "%", 0, lambda g: 100 * g.p_helps),
         right("gain", "Gain", "points", lambda g: comfort_words.points_text(g.gain.value)),
-        right("interval", "90 % interval", of=lambda g: comfort_words.interval_text(g.gain)),
+        right("interval", "Very likely range", of=lambda g: comfort_words.interval_text(g.gain)),
         whole("with", "Days with", lambda g: g.bundle.days_with),
         whole("without", "Days without", lambda g: g.bundle.days_without),
         right("place", "Place", of=_place),
@@ -62,8 +62,8 @@ def weight_table(gains: Sequence[Gain], display: Display) -> Table:
         _WHAT,
         _ASPECT,
         measured("weight", "Weight", small, of=lambda g: g.bundle.weight_g),
-        right("per_kg", f"Points per {large.unit}, 90 % interval", of=per_kg),
-        right("per_point", f"{a_point}, 90 % interval", small.unit, per_point),
+        right("per_kg", f"Points per {large.unit}, very likely range", of=per_kg),
+        right("per_point", f"{a_point}, very likely range", small.unit, per_point),
     )
     return Table.of(columns, gains, "gain", caption="Gain by weight")
 

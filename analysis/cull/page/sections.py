@@ -134,8 +134,8 @@ def _picture(cull: Cull, display: Display, alt: str) -> Figure | None:
         charts.weight_against_use(dots[:_MOST_DOTS], display),
         "What is carried as base weight and had an occasion to be used. Shaded: needed on fewer "
         "than one occasion in three, where what is only an annoyance to miss may stay at home; the "
-        "higher up, the more it saves. Triangles stay, wherever they lie. Lines are 90 % "
-        f"intervals.{rest}",
+        "higher up, the more it saves. Triangles stay, wherever they lie. Lines are very "
+        f"likely ranges.{rest}",
     )
 
 

@@ -232,8 +232,8 @@ def everything_section(page: "CullPage") -> Section:
         notes=(
             "A thing may be left at home where even the highest rate that its record leaves "
             "credible stays under its threshold: one third, divided by the cost of missing it.",
-            "Rate: share of its occasions on which a thing is used, with its 90 % interval. Next "
-            "trip: how likely it is used then.",
+            "Rate: share of its occasions on which a thing is used, with its very likely range. "
+            "Next trip: how likely it is used then.",
             tables.BOUND_NOTE,
             *conditions(cull, (j.about.item for j in by_verdict.get("leave", ()))),
         ),

@@ -35,7 +35,7 @@ def trips_to_tell(judged: Judged) -> int | None:
 
 
 BOUND_NOTE = (
-    "Of what was never used, “fewer than” goes by its own record alone (95 % sure). The intervals "
+    "Of what was never used, “fewer than” goes by its own record alone (95 % sure). The ranges "
     "in the picture and the tables also use the other things of its system, so they may end lower."
 )
 """Beside both: a bound and an interval of one thing differ."""
@@ -240,7 +240,7 @@ def figures_table(shelves: Mapping[str, Sequence[Judged]], cull: Cull, display: 
         _VERDICT,
         _weight(cull, display),
         _RECORD,
-        right("interval", "Rate and interval", "%", interval),
+        right("interval", "Rate, very likely range", "%", interval),
         _share("next", "Next trip", lambda j: j.usage.need() if j.usage.rate.n else None),
         _hauled("per_use", "Carried per use", display, lambda j: j.usage.kg_km_per_use),
         right("last", "Last used", of=_last_used),

@@ -227,11 +227,13 @@ def _of_the_data(cull: Cull, set_aside: int) -> tuple[str, ...]:
 
 
 def answer_points(cull: Cull, display: Display) -> Iterator[Point]:
-    """Give the answer in short."""
+    """Give the answer in short; what it is too early to say of only where there is no answer."""
     by_verdict, left = shelves(cull), cull.answer.left
     names = sentence(listed(names_by_weight(cull, cull.answer.point.items))) if left else ""
     only = conditions(cull, cull.answer.point.items)
     yield Point("Leave at home", leave_headline(cull, display), " ".join((names, *only)).strip())
+    if left:
+        yield Point("How sure", *how_sure(left))
     if silent := by_verdict.get("owner_to_say", []):
         wait = f"{count(len(silent), 'thing')} {agreeing(silent, 'waits', 'wait')}"
         yield Point(
@@ -248,13 +250,12 @@ def answer_points(cull: Cull, display: Display) -> Iterator[Point]:
             f"{len(never)} of the {_whose(owned)} were never used.",
             more if insured else "",
         )
-    if early := by_verdict.get("too_few_trips", []) + by_verdict.get("no_chance_yet", []):
+    early = by_verdict.get("too_few_trips", []) + by_verdict.get("no_chance_yet", [])
+    if early and not left:
         names = sentence(named([j.about.name for j in early]))
         counted = any(j.held is None and j.more is not None for j in early)
         more = "More trips would tell; how many is said below." if counted else ""
         yield Point("Too early to say", names, more)
-    if left:
-        yield Point("How sure", *how_sure(left))
 
 
 def _whose(here: Sequence[Judged]) -> str:

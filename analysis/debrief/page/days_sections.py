@@ -10,7 +10,7 @@ from ...display.cautions import COLD_CARE, RATING_CARE, TRIP_FAILURE_CARE
 from ...display.load_shown import parts_shown
 from ...display.sections import Section
 from ...display.thing_names import in_marks
-from ...display.words import Display, count, distance, distance_scale, height, number, sentence
+from ...display.words import Display, count, distance_scale, height, number, sentence
 from ...store.rows import Record
 from ...store.scope import BY_MODE
 from ...wear.words import UNFIT, times
@@ -19,7 +19,7 @@ from ..nights import TripNight
 from . import tables
 from .night_words import coldest_night, felt_cold_too
 from .trip_section import timeline_of
-from .words import all_of, by_day_km, failure, longest_day, worst_first
+from .words import all_of, by_day_km, failure, far_words, longest_day, worst_first
 
 if TYPE_CHECKING:
     from .page import DebriefPage
@@ -127,31 +127,27 @@ def days_section(page: "DebriefPage") -> Section:
     heading, moves = "How far, and how it felt", debrief.moves
     scores = [row for row in debrief.comfort if row["aspect"] != "sleep"]
     far = debrief.trip.distance_km is not None
-    known = next(e for e in debrief.evidence if e.kind == "distances")
     if not far and not scores:
         return Section.empty(heading, "distances, or how the days felt")
     first = [_how_far(debrief, display)] if far else []
     first += [_scored(scores)] if scores else []
     rest = [*_by_mode(moves, display), *_longest(moves, display), *_battery(moves, display)]
-    notes: tuple[str, ...] = ()
-    if far and debrief.far_in_part:
-        notes = (f"{known.logged} of {known.expected} days have a distance.",)
     days = tables.moves_table(moves, display) if far else None
     felt = (tables.day_scores_table(scores),) if scores else ()
     return Section(
         heading,
         (" ".join(first), *(rest if far else ())),
         table=days,
-        notes=notes,
         more=felt,
         fold="Each day",
     )
 
 
 def _how_far(debrief: Debrief, display: Display) -> str:
-    """Return "At least 61 km with 400 m of climbing in 5 hours on the move."."""
+    """Return "61 km noted on 2 of 3 days, with 400 m of climbing in 5 hours on the move."."""
     trip = debrief.trip
-    told = f"{'at least ' if debrief.far_in_part else ''}{distance(trip.distance_km, display)}"
+    told = far_words(debrief, display)
+    told += "," if debrief.far_noted and (trip.ascent_m or debrief.hours) else ""
     if trip.ascent_m:
         told += f" with {height(trip.ascent_m, display)} of climbing"
     if debrief.hours:

@@ -222,7 +222,7 @@ def _table(amounts: Sequence[AmountAfter], display: Display) -> Table:
         tables.right("used", "Used"),
         tables.right("left", "Came home"),
         tables.right("expected", "Expected"),
-        tables.right("range", "90 % interval"),
+        tables.right("range", "Very likely range"),
         tables.right("generous", "For nine trips in ten"),
     )
     return Table.of(

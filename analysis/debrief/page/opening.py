@@ -10,15 +10,19 @@ from ...display.thing_names import in_marks, named
 from ...display.words import Display, count, mass, sentence
 from ...store.scope import AFLOAT, BY_MODE
 from ...store.set_aside import set_aside_notice
-from ...wear.chores import Chore
+from ...wear.chores import TO_DO, Chore
+from ...weigh_up.results import OF_VEHICLES
 from ..changes import Changes
 from ..facts import Debrief
 from ..load import NeverOut
 from .days_sections import cold_care
 from .night_words import NIGHT, against_limit, felt_cold_too, low_of, slept
-from .words import NO_INSURANCE, base_apart, group_sentences, how_bad, worst_first
+from .words import NO_INSURANCE, base_apart, far_words, group_sentences, how_bad, worst_first
 
 _PHRASES = 4
+_RIDDEN_G = 5000
+"""From this weight on a bike's or boat's heaviest thing is taken to be the bike or boat itself
+(common practice, no published source); a paddle or a pump alone is none."""
 
 
 def debrief_opening(debrief: Debrief, display: Display) -> Opening:
@@ -66,18 +70,32 @@ def _in_one(debrief: Debrief, display: Display) -> str:
 
 
 def _lines(debrief: Debrief, display: Display) -> tuple[str, ...]:
-    """When, how long, how and where; how far."""
+    """When, how long, how and where; how far, how cold, with which boat or bike, for how many."""
     trip = debrief.trip
     stay = count(trip.nights, "night") if trip.nights else "a day out"
     how = BY_MODE.get(trip.mode or "", "")
     first = [words.days(trip.start_on, trip.end_on), f"{stay} {how}".strip(), trip.place or ""]
-    least = "At least " if debrief.far_in_part else ""
+    cold = debrief.coldest
     second = [
-        f"{least}{words.distance(trip.distance_km, display)}" if trip.distance_km else "",
+        far_words(debrief, display) if trip.distance_km else "",
         f"{words.height(trip.ascent_m, display)} of climbing" if trip.ascent_m else "",
+        f"coldest {low_of(cold, display)}" if cold is not None else "",
+        f"with {named(rides)}" if (rides := _rides(debrief)) else "",
+        f"food for {words.count(trip.people, 'person', 'people')}" if trip.people > 1 else "",
     ]
     lines = (" · ".join(part for part in parts if part) for parts in (first, second))
     return tuple(line for line in lines if line)
+
+
+def _rides(debrief: Debrief) -> list[str]:
+    """The boat and the bike that came along: of either the heaviest thing, where all is weighed."""
+    found = []
+    for system in OF_VEHICLES:
+        own = [g for g in debrief.gear if g["system"] == system]
+        if own and not any(g["unweighed"] for g in own):
+            most = max(own, key=lambda g: (g["weight_g"] or 0.0, g["name"]))
+            found += [str(most["name"])] if (most["weight_g"] or 0.0) >= _RIDDEN_G else []
+    return found
 
 
 def _notices(debrief: Debrief) -> tuple[str, ...]:
@@ -220,4 +238,4 @@ def _before_next(chores: Sequence[Chore]) -> Point | None:
         sentences.append(f"Look over {short}: no check within the last year.")
     if not sentences:
         return None
-    return Point("Before the next trip", sentences[0], " ".join(sentences[1:]), leads=True)
+    return Point(TO_DO, sentences[0], " ".join(sentences[1:]), leads=True)

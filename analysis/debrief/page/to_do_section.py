@@ -7,7 +7,7 @@ from ...display.checklist import Checklist
 from ...display.markup import fold
 from ...display.sections import Section
 from ...display.words import count, day
-from ...wear.chores import chore_cautions, chore_lists, to_see_to
+from ...wear.chores import TO_DO, TO_DO_NEXT, chore_cautions, chore_lists, how_much_to_do
 
 if TYPE_CHECKING:
     from .page import DebriefPage
@@ -40,15 +40,12 @@ def to_do_section(page: "DebriefPage") -> Section:
     # A trip that others followed is not the one to get ready from.
     # What waits is told as of today, however long ago the trip was.
     as_of = day(page.data.today, weekday=False)
-    heading = "Mend and restock" if latest else f"Still to do, as of {as_of}"
+    heading = TO_DO_NEXT if latest else f"{TO_DO}, as of {as_of}"
     lists = chore_lists(chores, page.data.trip.trip)
     if not lists:
         return Section.empty(heading, "nothing waits to be done")
     many = len({chore.item for chore in chores})
-    if latest:
-        first = to_see_to(lists, many, "Before the next trip", " of all that you own")
-    else:
-        first = to_see_to(lists, many, "Of what came along")
+    first = how_much_to_do(lists, many, "that you own" if latest else "that came along")
     care = " ".join(chore_cautions(chores))
     shown = tuple(
         _Folded(each.heading, each.tasks)

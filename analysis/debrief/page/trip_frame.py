@@ -39,7 +39,7 @@ class TripFrame:
     @property
     def roomy(self) -> bool:
         """Whether a figure has room at every day or night."""
-        return self.nights < (6 if self.layout.narrow else 12)
+        return self.nights < (7 if self.layout.narrow else 12)
 
     def night_centre(self, night: int) -> float:
         """The middle of the shaded hours of a night, counted from 0."""

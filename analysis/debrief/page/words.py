@@ -10,6 +10,7 @@ from ...display.words import Display, Scale, count, listing, mass, mass_apart, s
 from ...store.rows import Record
 from ...wear.words import SEVERITY_WORDS
 from ..changes import Changes
+from ..facts import Debrief
 from ..load import NeverOut
 
 VEHICLE = {
@@ -41,6 +42,13 @@ _OPEN = {
     False: "Its record says leave it at home, but one trip says nothing of what one relies on.",
 }
 _WORST_FIRST = ("unsafe", "lost_use", "impaired", "nuisance")
+
+
+def far_words(debrief: Debrief, display: Display) -> str:
+    """How far it went, and on how many of its days that is noted: "61 km noted on 2 of 3 days"."""
+    part = debrief.far_noted
+    noted = f" noted on {part.logged} of {part.expected} days" if part is not None else ""
+    return f"{words.distance(debrief.trip.distance_km, display)}{noted}"
 
 
 def group_sentences(out: NeverOut) -> list[str]:

@@ -2,6 +2,7 @@
 SELECT
   m.*,
   t.place,
+  t.people,
   nullif(trim(t.note), '') AS note
 FROM trips AS m
 JOIN stg_trips AS t ON t.trip = m.trip

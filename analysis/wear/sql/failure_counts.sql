@@ -1,5 +1,6 @@
 -- Every item that came along on a trip that took place, or failed on one: nights and distance that it
--- was there for, its failures by severity, and those on trips that have a distance.
+-- was there for, its failures by severity, and those on trips that have a distance. What is eaten or
+-- used up does not fail as gear does: it is left out unless a failure of it is noted.
 WITH stays AS (
   SELECT item, CAST(sum(nights) AS BIGINT) AS nights
   FROM trip_item_nights
@@ -49,5 +50,16 @@ FROM stg_gear AS g
 LEFT JOIN stays AS s ON s.item = g.item
 LEFT JOIN ways AS w ON w.item = g.item
 LEFT JOIN failed AS f ON f.item = g.item
-WHERE s.item IS NOT NULL OR f.item IS NOT NULL
+WHERE f.item IS NOT NULL
+  OR (
+    s.item IS NOT NULL
+    AND g.system <> 'food'
+    AND g.item NOT IN (
+      SELECT item
+      FROM carried_rows
+      WHERE NOT plan
+      GROUP BY item
+      HAVING bool_and(carried_as = 'consumable')
+    )
+  )
 ORDER BY g.item

@@ -1,6 +1,7 @@
 -- Every item that came along on a trip that took place: nights of the trips on which it was used, as
 -- far as the trip on which it first failed for good (that one included, whether or not its use is
 -- noted; what was fixed since has not failed for good), what it cost and for how many nights it came along in all.
+-- Without what is eaten or used up, of which no failure is noted.
 WITH lost AS (
   SELECT
     f.item,
@@ -43,4 +44,19 @@ SELECT
 FROM lived AS v
 JOIN stg_gear AS g ON g.item = v.item
 LEFT JOIN lost AS l ON l.item = v.item
+WHERE EXISTS (
+    FROM stg_failures AS f
+    JOIN stg_trips AS t ON t.trip = f.trip
+    WHERE NOT t.plan AND f.item = v.item
+  )
+  OR (
+    g.system <> 'food'
+    AND v.item NOT IN (
+      SELECT item
+      FROM carried_rows
+      WHERE NOT plan
+      GROUP BY item
+      HAVING bool_and(carried_as = 'consumable')
+    )
+  )
 ORDER BY v.item

@@ -66,13 +66,7 @@ class WeighUpPage:
         if over:
             points.append(Point("Your limits", over[0], " ".join(over[1:])))
         if weighed.trip is None and weighed.rows:
-            more = (
-                "To weigh the list of one trip or plan, name it: "
-                "tarebook report weigh_up --trip NAME."
-            )
-            points.append(
-                Point("One trip", "This is all that you own; no trip takes it all.", more)
-            )
+            points.append(Point("One trip", "This is all that you own; no trip takes it all."))
         return tuple(points)
 
 

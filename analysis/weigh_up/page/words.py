@@ -112,7 +112,7 @@ def in_one(weighed: WeighUp, display: Display) -> str:
     if weighed.trip is not None or not known:
         return in_all(weighed, display)
     things = count(len({row.item for row in weighed.rows}), "thing")
-    return f"Your {things} stand here with their weights, by system, kit and bag."
+    return f"Your {things} are listed by weight, system, kit and bag."
 
 
 def totals_words(weighed: WeighUp, display: Display) -> str:
