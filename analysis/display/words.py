@@ -14,6 +14,8 @@ MINUS = "\u2212"
 SPACE = "\u202f"  # narrow no-break space: number and unit stay together
 DASH = "\u2013"
 NOT_KNOWN = "not known"
+_NOISE = 6
+"""Decimals of the last digit shown at which what float products leave behind counts for nothing."""
 
 _WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 MONTHS = (
@@ -164,6 +166,16 @@ def mass(g: Any, display: Display, *, signed: bool = False, at_least: bool = Fal
         scale = Scale("g", decimals=1)
     text = scale.text(g, signed=signed)
     return f"at least {text}" if at_least else text
+
+
+def mass_up(g: float, display: Display) -> str:
+    """Return a mass as `mass` does, rounded up: what is told to be taken is never less than g."""
+    for scale in (small_mass(display), large_mass(display)):
+        step = 10**scale.decimals
+        up = math.ceil(round(g * scale.factor * step, _NOISE)) / step
+        if scale.unit in ("kg", "lb") or up < (1000 if display.mass == "g" else 16):
+            break
+    return f"{number(up, scale.decimals)}{SPACE}{scale.unit}"
 
 
 def mass_apart(one_g: float, other_g: float, display: Display) -> str:

@@ -11,6 +11,7 @@ from ...display.words import (
     label,
     listing,
     mass,
+    mass_up,
     number,
     one_in,
     percent,
@@ -41,6 +42,14 @@ def amount(value: float, need: Need, display: Display) -> str:
     return f"{number(round(value, -1) if value >= _COARSE_WH else value)}{SPACE}Wh"
 
 
+def amount_up(value: float, need: Need, display: Display) -> str:
+    """The same of what is to be taken: rounded up in the unit in which it is told."""
+    if need.unit == "g":
+        return mass_up(value, display)
+    step = _STEP if value >= _COARSE_WH else 1
+    return f"{number(math.ceil(round(value / step, 6)) * step)}{SPACE}Wh"
+
+
 def amount_range(need: Need, display: Display) -> str:
     """ "1.1 to 2.3 kg": between which the need lies on nine trips in ten.
 
@@ -49,7 +58,7 @@ def amount_range(need: Need, display: Display) -> str:
     """
     low_end = math.floor(need.amount.low / _STEP) * _STEP or need.amount.low
     ends = (low_end, math.ceil(need.amount.high / _STEP) * _STEP)
-    low, high = (amount(end, need, display) for end in ends)
+    low, high = amount(ends[0], need, display), amount_up(ends[1], need, display)
     number_low, _, unit_low = low.rpartition(SPACE)
     _, _, unit_high = high.rpartition(SPACE)
     return f"{number_low if unit_low == unit_high else low} to {high}"
@@ -60,7 +69,7 @@ def per_day(need: Need, ahead: TripAhead, display: Display) -> str:
     each = need.take_for_9_in_10 / need.days / max(1, ahead.people)
     which = "night" if need.days == ahead.nights != ahead.days else "day"
     person = " and person" if ahead.people > 1 else ""
-    return f"{amount(each, need, display)} per {which}{person}"
+    return f"{amount_up(each, need, display)} per {which}{person}"
 
 
 def need_name(need: Need) -> str:
@@ -90,7 +99,7 @@ def common_practice(need: Need, display: Display, for_what: str = "") -> str:
     """ "Common practice: about 3.5 kg; 7.8 kg is enough for nine in ten"; of no trip behind it."""
     who = "Common practice" if need.unit == "g" else "A formula"
     about = amount(need.amount.value, need, display)
-    take = amount(need.take_for_9_in_10, need, display)
+    take = amount_up(need.take_for_9_in_10, need, display)
     return f"{who}{for_what}: about {about}; {take} is enough for nine in ten"
 
 
@@ -99,7 +108,7 @@ def to_take(need: Need, ahead: TripAhead, display: Display) -> str:
     each = ""
     if need.days > 1 and need.unit == "g":
         each = f" ({per_day(need, ahead, display)})"
-    return f"{amount(need.take_for_9_in_10, need, display)}{each}"
+    return f"{amount_up(need.take_for_9_in_10, need, display)}{each}"
 
 
 def few_trips(need: Need) -> tuple[str, ...]:
@@ -230,7 +239,7 @@ def energy_in_short(battery: BatteryAhead, data: BeforeTrip, display: Display) -
     if not battery.logged_days:
         parts = [common_practice(need, display)]
     else:
-        parts = [f"{amount(need.take_for_9_in_10, need, display)} is {NINE_IN_TEN}"]
+        parts = [f"{amount_up(need.take_for_9_in_10, need, display)} is {NINE_IN_TEN}"]
     if need.on_list is not None and data.packing.source == "list":
         spares = data.packing.items.intersection(battery.spares)
         among = f", the {'spare' if len(spares) == 1 else 'spares'} among it" if spares else ""
@@ -260,7 +269,7 @@ def to_buy(need: Need, packing: Packing, display: Display) -> str:
 
     Of a can it says what can be burnt: it weighs more.
     """
-    take = f"{amount(need.take_for_9_in_10, need, display)} is {NINE_IN_TEN}"
+    take = f"{amount_up(need.take_for_9_in_10, need, display)} is {NINE_IN_TEN}"
     if need.on_list is None:
         return take
     has = amount(need.on_list, need, display)

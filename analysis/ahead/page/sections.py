@@ -77,7 +77,7 @@ def amounts_section(page: "BeforeTripPage") -> Section:
     rows = [
         {
             "name": much.need_name(need),
-            "take": much.amount(need.take_for_9_in_10, need, display),
+            "take": much.amount_up(need.take_for_9_in_10, need, display),
             "list": None if need.on_list is None else much.amount(need.on_list, need, display),
             "enough": _chance_enough(need),
             "range": much.amount_range(need, display),
