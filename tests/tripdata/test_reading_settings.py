@@ -446,7 +446,7 @@ CARRIED_IN_A_BAG = "trip,item,bag\nriver,tent,Rucksack\nriver,quilt,Left pannier
     [
         (
             "[limits]\nrucksak = 9000\n",
-            '[limits] rucksak: limits nothing, as no row of carried.csv has it in its column bag; '
+            "[limits] rucksak: limits nothing, as no row of carried.csv has it in its column bag; "
             'did you mean "Rucksack"?',
         ),
         (
