@@ -18,6 +18,7 @@ from .needs import Consumption, consumption_of
 from .packing import Packing, packing_of
 from .results import BatteryAhead, MayBeMissing, TripAhead
 from .stays_home import StaysHome, stays_at_home
+from .uncounted import Uncounted, uncounted_of
 from .unlisted import unlisted_of
 from .weather import MeantFor, meant_for_weather
 
@@ -52,7 +53,8 @@ class BeforeTrip:
 
     ``home``: what the record would leave at home for it. ``unlisted``: names of what is owned for
     health, light, rain and water and on no list (`unlisted_of`). ``names``: of all gear, by item.
-    ``broken``: what failed and is not mended, by item.
+    ``broken``: what failed and is not mended, by item. ``uncounted``: batteries that may be a
+    bike's, and are not in ``batteries``.
     """
 
     ahead: TripAhead
@@ -68,6 +70,7 @@ class BeforeTrip:
     names: Mapping[str, str]
     unlisted: tuple[str, ...] = ()
     broken: Mapping[str, Unmended] = field(default_factory=dict)
+    uncounted: tuple[Uncounted, ...] = ()
 
 
 def before_trip(store: Store, ahead: TripAhead, today: date) -> BeforeTrip:
@@ -78,6 +81,7 @@ def before_trip(store: Store, ahead: TripAhead, today: date) -> BeforeTrip:
     drawn = sorted(packing.items) if packing.source == "like" else ()
     (cold,) = cold_forecasts(store, [ahead.trip], drawn=drawn)
     # What others carry is theirs to see to.
+    batteries = battery_ahead(store, ahead)
     mine = {e.thing.item for e in packing.things if e.is_own_load and e.given_up is None}
     return BeforeTrip(
         ahead=ahead,
@@ -85,7 +89,8 @@ def before_trip(store: Store, ahead: TripAhead, today: date) -> BeforeTrip:
         load=_load(store, ahead, packing, today),
         missing=missing,
         consumption=consumption_of(store, ahead),
-        batteries=battery_ahead(store, ahead),
+        batteries=batteries,
+        uncounted=uncounted_of(store, ahead, batteries),
         cold=cold,
         weather=meant_for_weather(store, ahead, packing.things, cold.camps),
         chores=_chores(store, ahead, today, mine, missing),

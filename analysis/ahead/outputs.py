@@ -17,15 +17,18 @@ def needs_rows(store: "Store", today: date, trip: str = "") -> Remarked:
     from .energy import battery_ahead
     from .needs import consumption_of
     from .plan import trips_ahead_of
+    from .uncounted import uncounted_of, uncounted_words
 
     rows: list[dict[str, object]] = []
     remarks: list[str] = []
     for ahead in sorted(trips_ahead_of(store, trip, today), key=lambda each: each.trip.trip):
         consumption = consumption_of(store, ahead)
-        batteries = [each.need for each in battery_ahead(store, ahead) if each.need is not None]
+        bikes = battery_ahead(store, ahead)
+        batteries = [each.need for each in bikes if each.need is not None]
         needs = sorted((*consumption.needs, *batteries), key=lambda need: need.system)
         rows += [{"trip": ahead.trip.trip, **_cells(need)} for need in needs]
         remarks += needs_words.remarks(ahead, consumption, batteries)
+        remarks += uncounted_words(uncounted_of(store, ahead, bikes), bikes)
     return Remarked(rows, tuple(dict.fromkeys(remarks)))
 
 

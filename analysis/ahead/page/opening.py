@@ -13,6 +13,7 @@ from ...weigh_up.words import fixed_words, over_limits
 from ..before_trip import BeforeTrip
 from ..lifelines import lifelines_first
 from ..results import Need
+from ..uncounted import uncounted_words
 from . import amount_words as much
 from . import words as say
 from .lists import ready_lists, to_do
@@ -180,11 +181,12 @@ def _enough(need: Need, data: BeforeTrip, display: Display) -> tuple[str, str]:
 
 
 def _batteries(data: BeforeTrip, display: Display) -> list[Point]:
+    loose = uncounted_words(data.uncounted, data.batteries)
     return [
         Point(
             "Battery",
             much.lasts(each, f"the battery of {in_marks(each.name)}", data.ahead.days),
-            much.energy_in_short(each, data, display),
+            " ".join((much.energy_in_short(each, data, display), *loose)).strip(),
         )
         for each in data.batteries
         if each.p_each_day is not None

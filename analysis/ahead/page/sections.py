@@ -19,6 +19,7 @@ from ..before_trip import BeforeTrip
 from ..lifelines import lifelines_first
 from ..needs_words import left_out, on_the_way
 from ..results import MayBeMissing, Need
+from ..uncounted import uncounted_words
 from . import amount_words as much
 from . import words as say
 from .charts import needs_chart
@@ -196,6 +197,7 @@ def battery_section(page: "BeforeTripPage") -> Section:
     ]
     if not answer:
         return Section.empty(BATTERY, "a battery whose capacity is noted")
+    answer += uncounted_words(data.uncounted, data.batteries)
     days = [battery.logged_days for battery in data.batteries]
     how = {
         "own": "Distances and climbing are those noted for this trip. ",
