@@ -10,10 +10,12 @@ from ..store.settings import settings_of
 from ..wear.chores import TO_TRY, Chore
 from ..wear.unmended import Unmended, unmended_by
 from ..wear.upkeep import upkeep
+from ..wear.words import WAS_WORDS
 from ..weigh_up.bags import Bags, bags_of
 from ..weigh_up.weighing import weigh_up
 from .energy import battery_ahead
 from .forgotten import forgotten_of
+from .lifelines import LIFELINES
 from .needs import Consumption, consumption_of
 from .packing import Packing, packing_of
 from .results import BatteryAhead, MayBeMissing, TripAhead
@@ -54,7 +56,8 @@ class BeforeTrip:
     ``home``: what the record would leave at home for it. ``unlisted``: names of what is owned for
     health, light, rain and water and on no list (`unlisted_of`). ``names``: of all gear, by item.
     ``broken``: what failed and is not mended, by item. ``uncounted``: batteries that may be a
-    bike's, and are not in ``batteries``.
+    bike's, and are not in ``batteries``. ``relied_on``: what of the list failed and is not mended,
+    the worst first; of what no list is to lack nuisances, too: nobody knows how bad a leak grows.
     """
 
     ahead: TripAhead
@@ -71,6 +74,7 @@ class BeforeTrip:
     unlisted: tuple[str, ...] = ()
     broken: Mapping[str, Unmended] = field(default_factory=dict)
     uncounted: tuple[Uncounted, ...] = ()
+    relied_on: tuple[Unmended, ...] = ()
 
 
 def before_trip(store: Store, ahead: TripAhead, today: date) -> BeforeTrip:
@@ -97,8 +101,21 @@ def before_trip(store: Store, ahead: TripAhead, today: date) -> BeforeTrip:
         home=home,
         names={r["item"]: r["name"] for r in ask(store, "store/gear_today")},
         broken=unmended_by(store, ahead.trip.start_on),
+        relied_on=_relied_on(store, ahead, mine) if packing.source != "gear" else (),
         unlisted=unlisted_of(store, ahead, packing, [each.item for each in missing]),
     )
+
+
+def _relied_on(store: Store, ahead: TripAhead, mine: Collection[str]) -> tuple[Unmended, ...]:
+    broken = unmended_by(store, ahead.trip.start_on, nuisances=True)
+    found = [
+        one
+        for item, one in broken.items()
+        if item in mine and (one.severity != "nuisance" or one.system in LIFELINES)
+    ]
+    worst = tuple(WAS_WORDS)[::-1]
+    found.sort(key=lambda one: (one.system not in LIFELINES, worst.index(one.severity), one.name))
+    return tuple(found)
 
 
 def _chores(

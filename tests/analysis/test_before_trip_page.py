@@ -313,3 +313,13 @@ def test_names_that_would_be_markup_stay_text(store: Any) -> None:
 
 def test_the_page_is_the_same_twice(demo: Any) -> None:
     assert html_of(read(demo)) == html_of(read(demo))
+
+
+def test_of_a_trip_that_is_not_over_it_is_not_said_that_it_took_place(store: Any) -> None:
+    days = {"gone": TODAY - timedelta(9), "begun": TODAY - timedelta(1), "coming": START}
+    trips = [trip(name, start, 2, mode="foot") for name, start in days.items()]
+    fill(store, {"gear": THINGS, "trip": trips})
+    for name in days:
+        told = " ".join(notices(read(store, name)))
+        assert ("took place" in told) is (name == "gone")
+        assert "nothing from after that day counts." in told

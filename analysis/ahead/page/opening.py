@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 TITLE = "Before the next trip"
 FEW_TRIPS = 5
 """Fewer like trips are too few to say what is forgotten."""
+_BROKEN_TOLD = 2
+"""So many broken things are told in full; the others by name."""
 _FIRST = ("food", "cook", "fire")
 
 
@@ -47,7 +49,7 @@ def before_trip_opening(
     missing, rest = _missing(data), [_weight(data, display)]
     over = over_limits(data.load.bags, display) if data.load.bags is not None else ()
     risks = [missing] if missing is not None and missing.leads else []
-    risks += _cold(data)
+    risks += [*_broken(data), *_cold(data)]
     if over:
         risks.append(Point("Your limits", over[0], " ".join(over[1:])))
     if missing is not None and not missing.leads:
@@ -157,6 +159,20 @@ def _cold(data: BeforeTrip) -> list[Point]:
     return []
 
 
+def _broken(data: BeforeTrip) -> list[Point]:
+    """What the list relies on and is not mended; of what the line on cold names that speaks."""
+    told = {one.item for one in data.cold.unmended}
+    broken = [one for one in data.relied_on if one.item not in told]
+    if not broken:
+        return []
+    first, rest = broken[:_BROKEN_TOLD], broken[_BROKEN_TOLD:]
+    names = quoted([one.name for one in rest], at_most=4)
+    verb = "is" if len(rest) == 1 else "are"
+    more = f" {names} {verb} not mended, either." if rest else ""
+    answer = " ".join(not_mended(one, quoted([one.name])) for one in first)
+    return [Point("Broken?", f"{answer}{more}", "Mend what is broken, or take another.")]
+
+
 def _amounts(needs: tuple[Need, ...], data: BeforeTrip, display: Display) -> list[Point]:
     points: list[Point] = []
     for system in _FIRST:
@@ -197,10 +213,9 @@ def _notices(page: "BeforeTripPage", data: BeforeTrip) -> list[str]:
     ahead, load, notices = data.ahead, data.load, []
     if not ahead.trip.plan:
         start = day(ahead.trip.start_on, weekday=False)
-        notices.append(
-            f"This trip took place. It is asked here as on {start}: nothing from after that day "
-            "counts."
-        )
+        # Of one that is not over the line above every page says how it counts.
+        over = "This trip took place. " if ahead.trip.end_on <= page.today else ""
+        notices.append(f"{over}It is asked here as on {start}: nothing from after that day counts.")
     elif ahead.trip.end_on < page.today:
         notices.append(
             "This plan’s dates are past. If you went, set plan to no in trip.csv; if not, give it "
