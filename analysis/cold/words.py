@@ -124,6 +124,26 @@ def in_warmer_set(ahead: ColdAhead) -> str:
     return f" In {best[0]}, which you own, it would be {best[1]}." if best is not None else ""
 
 
+def in_warmest_owned(ahead: ColdAhead) -> str:
+    """The same with its range and what it rests on, also where nothing is known of the list's.
+
+    "In “Bag”, which you own, it would be about 1 in 30 (very likely 1 % to 9 %), by its rating."
+    """
+    best = next((one for one in ahead.sets if one.told is not None), None)
+    if best is None or best.told is None or best.on_list:
+        return ""
+    if ahead.told is not None and warmer_set(ahead) is None:
+        return ""
+    rests = "by its rating" if best.limit.basis == "rated" else ""
+    if best.limit.basis == "own":
+        rests = f"by {count(best.limit.nights, 'judged night')}"
+    bag, odds = quoted([best.limit.system.rated_name]), one_in(best.told.p_any.value)
+    return (
+        f"In {bag}, which you own, it would be {odds} (very likely "
+        f"{percent_range(best.told.p_any)}), {rests}."
+    )
+
+
 def rests_on_little(ahead: ColdAhead) -> str:
     """That a chance rests on a rating or on few nights; blank where it rests on many."""
     if ahead.basis == "rated":

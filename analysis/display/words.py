@@ -2,7 +2,7 @@
 
 import math
 import numbers
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any, Literal
@@ -237,6 +237,20 @@ def day(when: Any, *, weekday: bool = True, year: bool = True) -> str:
     text = f"{when.day} {MONTHS[when.month - 1]}"
     text = f"{_WEEKDAYS[when.weekday()]} {text}" if weekday else text
     return f"{text} {when.year}" if year else text
+
+
+def months(chosen: Collection[int]) -> str:
+    """Months in words, runs of them drawn together, across the turn of the year as well."""
+    if len(chosen) == 12:
+        return "all months"
+    runs = []
+    for first in sorted(m for m in chosen if (m - 2) % 12 + 1 not in chosen):
+        last = first
+        while last % 12 + 1 in chosen:
+            last = last % 12 + 1
+        span = MONTHS[first - 1] if first == last else f"{MONTHS[first - 1]} to {MONTHS[last - 1]}"
+        runs.append(span)
+    return listing(runs)
 
 
 def days(start: date, end: date) -> str:

@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING
 
 from ...climate.station_choice import NoStation
 from ...cold import words as cold_words
+from ...cold.unrated_words import unrated_sentences
 from ...display.cautions import BIKE_LOAD_CARE, BOAT_LOAD_CARE, WEATHER_CARE
 from ...display.sections import Opening, Point
 from ...display.thing_names import in_marks, named
@@ -49,7 +50,7 @@ def before_trip_opening(
     missing, rest = _missing(data), [_weight(data, display)]
     over = over_limits(data.load.bags, display) if data.load.bags is not None else ()
     risks = [missing] if missing is not None and missing.leads else []
-    risks += [*_broken(data), *_cold(data)]
+    risks += [*_broken(data), *_cold(data, display)]
     if over:
         risks.append(Point("Your limits", over[0], " ".join(over[1:])))
     if missing is not None and not missing.leads:
@@ -144,16 +145,22 @@ def _like(trips: int) -> str:
     return "the one like trip" if trips == 1 else f"{trips} like trips"
 
 
-def _cold(data: BeforeTrip) -> list[Point]:
+def _cold(data: BeforeTrip, display: Display) -> list[Point]:
     cold, about = data.cold, "Will you be cold?"
     if not data.ahead.nights:
         return []
-    if cold.lacking or cold.unmended:
-        bars = list(cold_words.lacking_sentences(cold.lacking)[:1])
-        bars += [not_mended(one, quoted([one.name])) for one in cold.unmended]
-        return [Point(about, " ".join(bars), cold_words.if_whole(cold))]
+    warmer = cold_words.in_warmest_owned(cold)
+    bars = list(cold_words.lacking_sentences(cold.lacking)[:1])
+    bars += [not_mended(one, quoted([one.name])) for one in cold.unmended]
+    if bars:
+        unrated = unrated_sentences(cold.unrated, display) if cold.unrated else ()
+        return [Point(about, " ".join(bars), " ".join((cold_words.if_whole(cold), *unrated)))]
     if cold.told is not None:
-        return [Point(about, say.cold_in_short(cold), say.by_normals_alone(cold))]
+        more = (say.by_normals_alone(cold), warmer)
+        return [Point(about, say.cold_in_short(cold), " ".join(filter(None, more)))]
+    if cold.unrated is not None:
+        first, *more = unrated_sentences(cold.unrated, display)
+        return [Point(about, first, " ".join(filter(None, (*more, warmer))))]
     if data.packing.source == "gear" and cold.sets and cold.sets[0].told is not None:
         return [Point(about, say.cold_in_what_is_owned(cold.sets[0]))]
     return []
@@ -230,7 +237,7 @@ def _notices(page: "BeforeTripPage", data: BeforeTrip) -> list[str]:
             f"{count(load.unread, 'row')} of its list could not be read and {verb} missing in all "
             "sums."
         )
-    if ahead.nights and data.cold.chance is None and not _cold(data):
+    if ahead.nights and data.cold.chance is None and not _cold(data, page.display):
         notices.append(_why_no_chance(data))
     if not ahead.like:
         notices.append(

@@ -1,0 +1,89 @@
+"""The head of a trip to come: the warmer set that is owned, and nights in what has no rating."""
+
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+import young_logbooks as young
+from store_drawing import empty_store, gear
+from tarebook.analysis.ahead.page.page import read_before_trip
+from tarebook.analysis.cold import words
+from tarebook.analysis.cold.trips import cold_forecasts
+from tarebook.analysis.display.words import SPACE, Display, one_in
+from tarebook.analysis.store.opening import open_store
+from tarebook.analysis.store.trip_choice import choose_trip
+from test_cold_answers import BAG, LOWS, MAT, TODAY, joined, nights_in, plan, put
+
+WINTER = gear("winter", "sleep", 1_600_000, rated_low_c=-12.0, rated_as="limit", name="Winter bag")
+
+
+@pytest.fixture(scope="module")
+def store() -> Iterator[Any]:
+    with empty_store() as made:
+        yield made
+
+
+def head(store: Any, name: str = "plan") -> str:
+    opening = read_before_trip(store, name, today=TODAY, display=Display()).opening()
+    (point,) = (p for p in opening.points if p.about == "Will you be cold?")
+    return f"{point.answer} {point.more}".strip().replace(SPACE, " ")
+
+
+def test_the_warmer_set_that_is_owned_stands_at_the_head_with_its_odds(store: Any) -> None:
+    tables = joined(nights_in([BAG, MAT], LOWS, 4.2), plan("bag", "mat"))
+    put(store, tables)
+    assert "which you own" not in head(store)
+    put(store, {**tables, "gear": [*tables["gear"], WINTER]})
+    (ahead,) = cold_forecasts(store, [choose_trip(store, "plan")])
+    best = ahead.sets[0].told
+    assert best is not None
+    assert ahead.sets[0].limit.system.rated_item == "winter"
+    reach = words.percent_range(best.p_any).replace(SPACE, " ")
+    assert head(store).endswith(
+        f"In “Winter bag”, which you own, it would be {one_in(best.p_any.value)} (very likely "
+        f"{reach}), by its rating."
+    )
+
+
+def test_of_a_bag_without_a_rating_the_coldest_night_in_it_is_told(store: Any) -> None:
+    bag = gear("bag", "sleep", 1_000_000, name="Old quilt")
+    tables = joined(nights_in([bag, MAT], LOWS, 4.2), plan("bag", "mat"))
+    put(store, tables)
+    told = head(store)
+    assert told == (
+        "“Old quilt” has no rating, so the chance of a too cold night is not known. The coldest of "
+        "the 18 nights that you slept in it (in March to October) fell to 0 °C, and it felt too "
+        "cold. Of colder nights nothing is known."
+    )
+    # Silence is told as silence: no vote, then no low, then no night.
+    put(store, {**tables, "comfort": []})
+    assert "fell to 0 °C, and how warm it felt is not noted." in head(store)
+    few = [row for row in tables["weather"] if row["low_c"] > 4]
+    put(store, {**tables, "weather": few})
+    assert (
+        "Of the 18 nights that you slept in it (in March to October) 7 have a low: the coldest "
+        "fell to 4.5 °C, and it did not feel too cold."
+    ) in head(store)
+    put(store, {**tables, "weather": []})
+    assert head(store).endswith(
+        "Of the 18 nights that you slept in it (in March to October) no low is noted."
+    )
+    put(store, joined({"gear": [bag, MAT]}, plan("bag", "mat")))
+    assert head(store).endswith("No night in it is noted.")
+    # A rated one that is owned and at home is told of beside it.
+    put(store, {**tables, "gear": [*tables["gear"], WINTER]})
+    assert "In “Winter bag”, which you own, it would be " in head(store)
+
+
+def test_ten_summers_with_four_columns_tell_a_winter_plan_their_months(tmp_path: Path) -> None:
+    path = young.write(tmp_path, young.CAMP, young.summer(10), plan=young.JANUARY)
+    with open_store(path) as made:
+        told = head(made)
+        assert told == (
+            "“quilt” has no rating, so the chance of a too cold night is not known. Of the 20 "
+            "nights that you slept in it (in June to August) no low is noted."
+        )
+        opening = read_before_trip(made, "plan", today=date(2026, 11, 27), display=Display())
+        assert not any("no sleep gear" in line for line in opening.opening().notices)
