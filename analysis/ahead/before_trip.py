@@ -22,7 +22,7 @@ from .results import BatteryAhead, MayBeMissing, TripAhead
 from .stays_home import StaysHome, stays_at_home
 from .uncounted import Uncounted, uncounted_of
 from .unlisted import unlisted_of
-from .weather import MeantFor, meant_for_weather
+from .weather import MeantFor, RainBefore, meant_for_weather, rain_before
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +75,7 @@ class BeforeTrip:
     broken: Mapping[str, Unmended] = field(default_factory=dict)
     uncounted: tuple[Uncounted, ...] = ()
     relied_on: tuple[Unmended, ...] = ()
+    rain: RainBefore = field(default_factory=RainBefore)
 
 
 def before_trip(store: Store, ahead: TripAhead, today: date) -> BeforeTrip:
@@ -102,6 +103,7 @@ def before_trip(store: Store, ahead: TripAhead, today: date) -> BeforeTrip:
         names={r["item"]: r["name"] for r in ask(store, "store/gear_today")},
         broken=unmended_by(store, ahead.trip.start_on),
         relied_on=_relied_on(store, ahead, mine) if packing.source != "gear" else (),
+        rain=rain_before(store, ahead),
         unlisted=unlisted_of(store, ahead, packing, [each.item for each in missing]),
     )
 

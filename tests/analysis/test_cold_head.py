@@ -10,6 +10,7 @@ import young_logbooks as young
 from store_drawing import empty_store, gear
 from tarebook.analysis.ahead.page.page import read_before_trip
 from tarebook.analysis.cold import words
+from tarebook.analysis.cold.kinds import warms_nobody
 from tarebook.analysis.cold.trips import cold_forecasts
 from tarebook.analysis.display.words import SPACE, Display, one_in
 from tarebook.analysis.store.opening import open_store
@@ -87,3 +88,55 @@ def test_ten_summers_with_four_columns_tell_a_winter_plan_their_months(tmp_path:
         )
         opening = read_before_trip(made, "plan", today=date(2026, 11, 27), display=Display())
         assert not any("no sleep gear" in line for line in opening.opening().notices)
+
+
+CLOUD = gear("cloud", "sleep", 600_000, name="Cloud nine")
+FOAM = gear("foam", "sleep", 400_000, name="Foam mat")
+QUILT = gear("quilt", "sleep", 800_000, name="Quilt")
+
+
+def test_a_mat_that_only_its_turns_tell_is_missed_as_a_mat(store: Any) -> None:
+    """Neither column nor word says what “Cloud nine” is; else a foam mat is in its place."""
+    turns = joined(
+        nights_in([QUILT, CLOUD], LOWS, 4.2), nights_in([QUILT, FOAM], LOWS[:4], 4.2, ago=600)
+    )
+    for bag in (QUILT, {**QUILT, "rated_low_c": 4.0}):
+        tables = {**turns, "gear": [bag, CLOUD, FOAM]}
+        put(store, joined(tables, plan("quilt")))
+        told = head(store)
+        assert told.startswith("No mat is on the list. Without one you will be colder than your ")
+        assert "not complete" not in told
+        # The one or the other does.
+        for mat in ("cloud", "foam"):
+            put(store, joined(tables, plan("quilt", mat)))
+            assert "No mat" not in head(store)
+
+
+def test_without_a_pillow_no_night_is_colder(store: Any) -> None:
+    pillow = gear("pillow", "sleep", 80_000, name="Inflatable pillow")
+    liner = gear("liner", "sleep", 150_000, name="Silk liner")
+    things = [BAG, MAT, pillow, liner]
+    put(store, joined(nights_in(things, LOWS, 4.2), plan("bag", "mat", "liner")))
+    (ahead,) = cold_forecasts(store, [choose_trip(store, "plan")])
+    assert ahead.lacking == ()
+    assert ahead.told is not None
+    # A liner warms.
+    put(store, joined(nights_in(things, LOWS, 4.2), plan("bag", "mat", "pillow")))
+    assert head(store).startswith("The sleep set is not complete: “Silk liner” is not on the list.")
+
+
+@pytest.mark.parametrize(
+    ("name", "cold"),
+    [
+        ("Inflatable pillow", False),
+        ("Pump sack", False),
+        ("Stuff sacks", False),
+        ("Sleeping bag liner", True),
+        ("Sleeping mat with pillow", True),
+        ("Pillow quilt", True),
+        ("Cloud nine", True),
+        ("Hood", True),
+    ],
+)
+def test_only_what_its_name_says_is_taken_to_warm_nobody(name: str, cold: bool) -> None:
+    assert warms_nobody(name) is not cold

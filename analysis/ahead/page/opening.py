@@ -15,6 +15,7 @@ from ..before_trip import BeforeTrip
 from ..lifelines import lifelines_first
 from ..results import Need
 from ..uncounted import uncounted_words
+from ..unlike import ENOUGH_ALIKE, of_trips_before, unlike_sentence, weight_of
 from . import amount_words as much
 from . import words as say
 from .lists import ready_lists, to_do
@@ -51,6 +52,7 @@ def before_trip_opening(
     over = over_limits(data.load.bags, display) if data.load.bags is not None else ()
     risks = [missing] if missing is not None and missing.leads else []
     risks += [*_broken(data), *_cold(data, display)]
+    rain = Point("Will it rain?", *say.rain_words(data))
     if over:
         risks.append(Point("Your limits", over[0], " ".join(over[1:])))
     if missing is not None and not missing.leads:
@@ -69,7 +71,7 @@ def before_trip_opening(
         f"Before “{data.ahead.trip.title}”",
         say.trip_lines(data.ahead),
         (*notices, *_notices(page, data)),
-        (*risks, *rest),
+        (*first, rain, *(rest if risks else rest[1:])),
         caution=_care(data, over=bool(over)),
         care_after=len(first),
     )
@@ -129,7 +131,9 @@ def _missing(data: BeforeTrip) -> Point | None:
             if each.broken is not None and each.lifeline
         )
         return Point(about, say.missing_in_short(data.missing), more, leads=True)
-    listed = sum(trip.listed for trip in data.ahead.like)
+    listed, unlike = sum(trip.listed for trip in data.ahead.like), data.ahead.unlike
+    if unlike is not None or (listed >= FEW_TRIPS and weight_of(data.ahead.like) < ENOUGH_ALIKE):
+        return None if data.cold.lacking else Point(about, say.cannot_tell(data.ahead))
     if 0 < listed < FEW_TRIPS:
         tell = "trip tells" if listed == 1 else "trips tell"
         few = f"Only {listed} like {tell} what may be forgotten, which is too few to rely on."
@@ -153,7 +157,8 @@ def _cold(data: BeforeTrip, display: Display) -> list[Point]:
     bars = list(cold_words.lacking_sentences(cold.lacking)[:1])
     bars += [not_mended(one, quoted([one.name])) for one in cold.unmended]
     if bars:
-        unrated = unrated_sentences(cold.unrated, display) if cold.unrated else ()
+        slept = cold.unrated if cold.unrated is not None and cold.unrated.nights else None
+        unrated = unrated_sentences(slept, display) if slept is not None else ()
         return [Point(about, " ".join(bars), " ".join((cold_words.if_whole(cold), *unrated)))]
     if cold.told is not None:
         more = (say.by_normals_alone(cold), warmer)
@@ -187,7 +192,10 @@ def _amounts(needs: tuple[Need, ...], data: BeforeTrip, display: Display) -> lis
         whole = [need for need in of_system if need.item is None] or of_system[:1]
         for need in whole:
             about = "How much food" if system == "food" else "How much fuel"
-            points.append(Point(about, *_enough(need, data, display)))
+            told = (
+                of_trips_before(each, data.ahead.unlike) for each in _enough(need, data, display)
+            )
+            points.append(Point(about, *told))
     return points
 
 
@@ -204,12 +212,16 @@ def _enough(need: Need, data: BeforeTrip, display: Display) -> tuple[str, str]:
 
 
 def _batteries(data: BeforeTrip, display: Display) -> list[Point]:
-    loose = uncounted_words(data.uncounted, data.batteries)
+    loose, unlike = uncounted_words(data.uncounted, data.batteries), data.ahead.unlike
     return [
         Point(
             "Battery",
-            much.lasts(each, f"the battery of {in_marks(each.name)}", data.ahead.days),
-            " ".join((much.energy_in_short(each, data, display), *loose)).strip(),
+            of_trips_before(
+                much.lasts(each, f"the battery of {in_marks(each.name)}", data.ahead.days), unlike
+            ),
+            of_trips_before(
+                " ".join((much.energy_in_short(each, data, display), *loose)).strip(), unlike
+            ),
         )
         for each in data.batteries
         if each.p_each_day is not None
@@ -239,7 +251,9 @@ def _notices(page: "BeforeTripPage", data: BeforeTrip) -> list[str]:
         )
     if ahead.nights and data.cold.chance is None and not _cold(data, page.display):
         notices.append(_why_no_chance(data))
-    if not ahead.like:
+    if ahead.unlike is not None:
+        notices.append(unlike_sentence(ahead.unlike, page.display))
+    elif not ahead.like:
         notices.append(
             "No trip like it is in your log, so your habits say nothing of it: sums, checks and "
             "cautions stand, and common practice where it is named."

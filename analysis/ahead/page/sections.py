@@ -20,6 +20,7 @@ from ..lifelines import lifelines_first
 from ..needs_words import left_out, on_the_way
 from ..results import MayBeMissing, Need
 from ..uncounted import uncounted_words
+from ..unlike import of_trips_before
 from . import amount_words as much
 from . import words as say
 from .charts import needs_chart
@@ -34,7 +35,7 @@ COLD = "How cold it may be"
 _HOW = "how sure each is, and how this was worked out"
 _EACH = "How sure this amount is, and how it was worked out"
 _SETS = "Sleep sets that you own, and how this was worked out"
-_ORDER = "What no list should lack stands first, then what such trips most often have and need."
+_ORDER = "What no list should lack stands first, then what is most often along and needed."
 _BURNS = ("cook", "fire")
 _FEEDS = ("food", "water", *_BURNS)
 
@@ -97,11 +98,12 @@ def amounts_section(page: "BeforeTripPage") -> Section:
         whole("used_up", "Trips that used it all up"),
     )
     table = Table.of(columns, rows, "amount", fold_after=20, stacks=True)
-    parts = "; ".join(much.need_sentence(need, data, display).rstrip(".") for need in needs)
+    told = [of_trips_before(much.need_sentence(n, data, display), data.ahead.unlike) for n in needs]
+    parts = "; ".join(one.rstrip(".") for one in told)
     burns = any(need.system in _BURNS for need in needs)
     return Section(
         AMOUNTS,
-        (much.need_sentence(needs[0], data, display),),
+        (told[0],),
         Figure(
             "amounts",
             f"What is needed against what is on the list. {parts}.",
@@ -191,7 +193,7 @@ def battery_section(page: "BeforeTripPage") -> Section:
         return Section.empty(BATTERY, "an e-bike that comes along")
     data = page.data
     answer = [
-        line
+        of_trips_before(line, data.ahead.unlike)
         for battery in data.batteries
         for line in much.battery_sentences(battery, data, page.display)
     ]
@@ -256,7 +258,9 @@ def cold_section(page: "BeforeTripPage") -> Section:
     answer = [*cold_words.chance_sentences(cold, display)] if cold.told is not None else []
     answer += cold_words.barred_sentences(cold)
     if answer and cold.drawn:
-        answer.insert(0, "This plan has no list of its own, so this is about what such trips had.")
+        answer.insert(
+            0, "This plan has no list of its own, so this is about what the trips before had."
+        )
     if isinstance(cold.outlook, Outlook) and cold.outlook.nights:
         lows = cold_words.usual_lows(cold.outlook, cold.camps, display)
         answer.append(f"Usual there and then: {lows}.")

@@ -30,7 +30,10 @@ from ..lifelines import lifelines_first
 from ..packing import PackedThing
 from ..results import MayBeMissing, TripAhead
 from ..stays_home import StaysHome
+from ..unlike import are_alike, weight_of
 from ..weather import ConditionAhead
+
+_NEAREST = ("trips nearest to it", "trip nearest to it")
 
 
 def trip_lines(ahead: TripAhead) -> tuple[str, ...]:
@@ -119,7 +122,7 @@ def cold_in_short(cold: ColdAhead) -> str:
     chance, odds = f"The chance that {night} too cold in {bag}", cold_words.chance_in_short(cold)
     if cold.drawn:
         chance = (
-            "This plan has no list of its own. In what such trips had, the chance that "
+            "This plan has no list of its own. In what like trips had, the chance that "
             f"{night} too cold"
         )
     return f"{chance} is {odds}."
@@ -175,6 +178,41 @@ def limit_from_rating(cold: ColdAhead, display: Display) -> str:
                 f"{name} from {rated} to {now}."
             )
     return ""
+
+
+def cannot_tell(ahead: TripAhead) -> str:
+    """Why the trips before say little of what may be forgotten."""
+    if ahead.unlike is not None:
+        return "What may be forgotten cannot be told: no trip before was like this one."
+    listed = sum(trip.listed for trip in ahead.like)
+    counts = number(weight_of(ahead.like), 1)
+    return (
+        f"What may be forgotten can hardly be told: the {listed} trips nearest to this one count "
+        f"for no more than {counts} like it."
+    )
+
+
+def rain_words(data: BeforeTrip) -> tuple[str, str]:
+    """On how many like trips it rained, of those of which that is known; then what to do.
+
+    Silence is told as silence.
+    """
+    rain, care = data.rain, "Look at the forecast; rain gear comes along whatever it says."
+    alike = are_alike(data.ahead.like, data.ahead.unlike)
+    trips, one = ("like trips", "like trip") if alike else _NEAREST
+    if not rain.trips:
+        return "That is not known: no trip before was like this one.", care
+    if not rain.known:
+        none = f"none of the {rain.trips} {trips} says" if rain.trips > 1 else f"the {one} says not"
+        return f"That is not known: {none} whether it rained.", care
+    did = "It rained" if rain.met == rain.known else "It did not rain"
+    of = f"{did} on the one {one} of which that is known"
+    if rain.known > 1:
+        met = number(rain.met) if rain.met else "none"
+        of = f"It rained on {met} of the {rain.known} {trips} of which that is known"
+    silent = rain.trips - rain.known
+    more = f"; of {silent} more it is not" if silent else ""
+    return f"{of}{more}.", care
 
 
 def missing_in_short(missing: Sequence[MayBeMissing]) -> str:
