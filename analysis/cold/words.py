@@ -289,11 +289,11 @@ def if_whole(ahead: ColdAhead) -> str:
 
 
 def _would_be(chance: TooColdChance) -> str:
-    """ "at least one night would be too cold on about 1 in 6 such trips (2 to 40 in 100)"."""
+    """ "the chance that at least one night is too cold would be about 1 in 6 (2 to 40 in 100)"."""
     which = "the night" if len(chance.p_each) == 1 else "at least one night"
     odds = one_in(chance.p_any.value)
     if odds.startswith("about"):
-        return f"{which} would be too cold on {odds} such trips ({hundred_range(chance.p_any)})"
+        odds = f"{odds} ({hundred_range(chance.p_any)})"
     return f"the chance that {which} is too cold would be {odds}"
 
 

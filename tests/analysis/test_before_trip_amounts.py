@@ -91,7 +91,7 @@ def test_amounts_are_told_with_what_they_rest_on(store: Any) -> None:
     assert points(page)["How much food"] == (
         "Take 1.89 kg (630 g per day). That is enough on nine such trips in ten. The list has "
         "1.64 kg, which is "
-        "enough on about 7 such trips in 10."
+        "enough on about 70 such trips in 100."
     )
     assert points(page)["How much fuel"] == (
         "Common practice: about 60 g; 90 g is enough for nine in ten. Your own record will "

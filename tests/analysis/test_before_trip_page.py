@@ -228,8 +228,8 @@ def _cold_is_told_by_the_colder_figure(demo: Any, page: BeforeTripPage) -> None:
     """Camps were colder than the normals, and the set on the list lacks its mat: no chance."""
     assert points(page)["Will you be cold?"] == (
         "No mat is on the list. Without one you will be colder than your record can say. With “Air "
-        "mat” and “Winter sleeping bag” at least one night would be too cold on about 1 in 6 such "
-        "trips (2 to 40 in 100). “Air mat” failed 3 times, last on 24 April 2026: try it at home "
+        "mat” and “Winter sleeping bag” the chance that at least one night is too cold would be "
+        "about 1 in 6 (2 to 40 in 100). “Air mat” failed 3 times, last on 24 April 2026: try it at home "
         "first. These odds are for one that holds. Pack “Air mat”."
     )
     section = page.cold()

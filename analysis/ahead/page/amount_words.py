@@ -158,7 +158,11 @@ def does(need: Need) -> bool:
 
 
 def enough(need: Need) -> str:
-    """How likely what is on the list does: "enough on about 7 such trips in 10"."""
+    """How likely what is on the list does: "enough on about 71 such trips in 100".
+
+    In hundred, since what is told to be taken does for nine in ten; what is short of that never
+    rounds up to as much, nor what is enough down to less.
+    """
     chance = need.chance_enough
     if chance is None:
         return "more than that" if (need.on_list or 0.0) >= need.take_for_9_in_10 else "less"
@@ -166,7 +170,8 @@ def enough(need: Need) -> str:
         return f"almost certainly enough ({in_100(chance)} such trips)"
     if chance < 0.05:
         return "hardly ever enough"
-    return f"enough on {such_trips(chance)}"
+    hundred = math.floor(100 * chance) if not does(need) else max(90, round(100 * chance))
+    return f"enough on about {hundred} such trips in 100"
 
 
 def in_100(chance: float) -> str:
@@ -232,14 +237,15 @@ def lasts(battery: BatteryAhead, name: str, days_ahead: int) -> str:
 
 
 def energy_in_short(battery: BatteryAhead, data: BeforeTrip, display: Display) -> str:
-    """ "2260 Wh is enough on nine such trips in ten; the list has 1250 Wh."; or blank."""
+    """ "The whole trip takes 2260 Wh or less on nine such trips in ten; the list has ..."."""
     need = battery.need
     if need is None:
         return ""
     if not battery.logged_days:
         parts = [common_practice(need, display)]
     else:
-        parts = [f"{amount_up(need.take_for_9_in_10, need, display)} is {NINE_IN_TEN}"]
+        take = amount_up(need.take_for_9_in_10, need, display)
+        parts = [f"The whole trip takes {take} or less on nine such trips in ten"]
     if need.on_list is not None and data.packing.source == "list":
         spares = data.packing.items.intersection(battery.spares)
         among = f", the {'spare' if len(spares) == 1 else 'spares'} among it" if spares else ""

@@ -164,8 +164,8 @@ def _cold(data: BeforeTrip, display: Display) -> list[Point]:
         more = (say.by_normals_alone(cold), warmer)
         return [Point(about, say.cold_in_short(cold), " ".join(filter(None, more)))]
     if cold.unrated is not None:
-        first, *more = unrated_sentences(cold.unrated, display)
-        return [Point(about, first, " ".join(filter(None, (*more, warmer))))]
+        first, *rest = unrated_sentences(cold.unrated, display)
+        return [Point(about, first, " ".join(filter(None, (*rest, warmer))))]
     if data.packing.source == "gear" and cold.sets and cold.sets[0].told is not None:
         return [Point(about, say.cold_in_what_is_owned(cold.sets[0]))]
     return []
@@ -192,10 +192,10 @@ def _amounts(needs: tuple[Need, ...], data: BeforeTrip, display: Display) -> lis
         whole = [need for need in of_system if need.item is None] or of_system[:1]
         for need in whole:
             about = "How much food" if system == "food" else "How much fuel"
-            told = (
+            answer, more = (
                 of_trips_before(each, data.ahead.unlike) for each in _enough(need, data, display)
             )
-            points.append(Point(about, *told))
+            points.append(Point(about, answer, more))
     return points
 
 

@@ -1,5 +1,6 @@
 """Sentences on a trip to come: amounts, batteries, weather, weights."""
 
+import math
 from collections.abc import Sequence
 
 from ...cold import words as cold_words
@@ -29,7 +30,7 @@ from ..before_trip import BeforeTrip
 from ..lifelines import lifelines_first
 from ..packing import PackedThing
 from ..results import MayBeMissing, TripAhead
-from ..stays_home import StaysHome
+from ..stays_home import StaysHome, leaving_odds
 from ..unlike import are_alike, weight_of
 from ..weather import ConditionAhead
 
@@ -48,17 +49,39 @@ def trip_lines(ahead: TripAhead) -> tuple[str, ...]:
 
 
 def leaving_price(home: StaysHome) -> str:
-    """What leaving them at home may cost, and what is left alone beside another thing.
+    """What leaving them at home may cost, how sure that is, and what is left alone beside another.
 
-    "You would want one of them about once in 9 trips. Leave “Umbrella” at home only while ..."
+    "You would want one of them about once in 9 trips, very likely no more than once in 4. Leave
+    “Umbrella” at home only while ..."
     """
-    if home.usage is None:
-        raise ValueError("home: expected a record of use, got none")
-    expected = sum(home.usage.need(judged.usage, None) for judged in home.things)
+    odds = leaving_odds(home)
     names = {judged.about.item: judged.about.name for judged in home.things}
     beside = {names[item]: other for item, other in home.beside.items()}
-    price = sentence(wanted(expected, len(home.things)))
-    return " ".join((price, *leave_only_while(beside, beside)))
+    most = math.floor(1 / odds.high) if odds.high < 1 else 1
+    often = f"once in {number(most)}" if most > 1 else "once on every trip"
+    price = f"{wanted(odds.value, len(home.things))}, very likely no more than {often}"
+    return " ".join((sentence(price), *_pooled(home), *leave_only_while(beside, beside)))
+
+
+def _pooled(home: StaysHome) -> tuple[str, ...]:
+    """Which things their own record alone says are used more often than that counts them for."""
+    less = [
+        judged
+        for judged in home.things
+        if judged.usage.rate.used
+        and judged.usage.rate.value * judged.usage.rate.n < judged.usage.rate.used
+    ]
+    if not less:
+        return ()
+    told = listing(
+        [
+            f"{in_marks(judged.about.name)} was used on {number(judged.usage.rate.used)} of "
+            f"{count(judged.usage.rate.n, 'occasion')}"
+            for judged in less
+        ],
+        at_most=3,
+    )
+    return (f"By its own record {told}; that figure is pooled with other things, and lower.",)
 
 
 def condition_name(each: ConditionAhead, display: Display) -> str:
