@@ -45,15 +45,20 @@ def _cells(need: "Need") -> dict[str, object]:
 
 def forgotten_rows(store: "Store", today: date, trip: str = "") -> Remarked:
     """A row a thing that may be missing, by trip and rank, and what to know of the lists."""
+    from ..display.words import Display
     from . import missing_words
     from .forgotten import forgotten_of
     from .plan import trips_ahead_of
+    from .unlike import unlike_sentence
 
     rows, remarks = [], []
     for ahead in sorted(trips_ahead_of(store, trip, today), key=lambda one: one.trip.trip):
         about = fields_of(ahead.trip, "trip", "title")
         if not ahead.listed:
             remarks.append(missing_words.NOTHING_LISTED.format(**about))
+        elif ahead.unlike is not None:
+            told = unlike_sentence(ahead.unlike, Display())
+            remarks.append(f"“{ahead.trip.title}”: {told}")
         elif not any(like.listed for like in ahead.like):
             remarks.append(missing_words.NO_LIKE_TRIP.format(**about))
         rows += [

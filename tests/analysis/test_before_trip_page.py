@@ -229,8 +229,8 @@ def _cold_is_told_by_the_colder_figure(demo: Any, page: BeforeTripPage) -> None:
     assert points(page)["Will you be cold?"] == (
         "No mat is on the list. Without one you will be colder than your record can say. With “Air "
         "mat” and “Winter sleeping bag” the chance that at least one night is too cold would be "
-        "about 1 in 6 (2 to 40 in 100). “Air mat” failed 3 times, last on 24 April 2026: try it at home "
-        "first. These odds are for one that holds. Pack “Air mat”."
+        "about 1 in 6 (2 to 40 in 100). “Air mat” failed 3 times, last on 24 April 2026: try it at "
+        "home first. These odds are for one that holds. Pack “Air mat”."
     )
     section = page.cold()
     (told,) = map(plain, section.answer)

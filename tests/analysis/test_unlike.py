@@ -86,6 +86,9 @@ def test_summer_use_is_not_told_a_winter_plan_as_that_of_such_trips(store: Any) 
     assert "enough on nine in ten trips like those before" in food
     for each in ("such trips", "every such", "like trips"):
         assert each not in text_of(page).replace("no trip before was like", "")
+    for table in ("trip_needs", "forgotten"):
+        remarks = entry(table).frame(store, today=TODAY).attrs["remarks"]
+        assert f"“Next”: {told}" in remarks
     # In July they are what they are taken for.
     fill(store, with_plan(summers(10, *ALL[:4]), JULY, *ALL))
     page = page_of(store)
