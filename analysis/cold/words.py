@@ -249,19 +249,26 @@ def barred_sentences(ahead: ColdAhead) -> tuple[str, ...]:
     return (*lacks, *broken, if_whole(ahead)) if lacks or broken else ()
 
 
+def colder_than_known(ahead: ColdAhead) -> str:
+    """That without what it lacks, or in what is broken, one will be colder than any figure."""
+    lacks = ahead.lacking
+    told = ahead.basis == "own" or any(one.of_nights for one in lacks)
+    than = "your record can say" if told else "a rating can say"
+    mats = bool(lacks) and all(one.is_mat for one in lacks)
+    without = "Without a mat" if any(one.thing is None for one in lacks) else "Without one"
+    return (
+        f"{without if mats else 'As it is'} you {'will' if mats else 'may'} be colder than {than}."
+    )
+
+
 def if_whole(ahead: ColdAhead) -> str:
     """That one will be colder as it is, the chance if nothing were lacking or broken, what to do.
 
     The list must lack something, or rely on something broken.
     """
     lacks, broken = ahead.lacking, ahead.unmended
-    told = ahead.basis == "own" or any(one.of_nights for one in lacks)
-    than = "your record can say" if told else "a rating can say"
     mats = bool(lacks) and all(one.is_mat for one in lacks)
-    without = "Without a mat" if any(one.thing is None for one in lacks) else "Without one"
-    sentences = [
-        f"{without if mats else 'As it is'} you {'will' if mats else 'may'} be colder than {than}."
-    ]
+    sentences = [colder_than_known(ahead)]
     pack = [
         one.successor or (one.thing.name if one.thing and one.why == "left_out" else "")
         for one in lacks

@@ -234,8 +234,11 @@ def _cold_is_told_by_the_colder_figure(demo: Any, page: BeforeTripPage) -> None:
     )
     section = page.cold()
     (told,) = map(plain, section.answer)
-    assert told.startswith(points(page)["Will you be cold?"])
-    assert "Pack “Air mat”. Usual there and then" in told
+    # What to pack, and the odds with it, stand at the head alone.
+    assert told.startswith(
+        "No mat is on the list. Without one you will be colder than your record can say. Usual "
+        "there and then: lows near"
+    )
     assert any(note.startswith("“Air mat” was along on 16 of the 16") for note in section.notes)
     assert plain(section.notes[0]).startswith(
         "Your camps were 2.0 °C colder than such normals on average, on "

@@ -231,19 +231,17 @@ def rain(store: Any, wet: dict[str, list[bool | None]], start: date = JULY) -> s
 
 def test_rain_is_told_of_like_trips_that_say_so_and_never_from_silence(store: Any) -> None:
     dry, open_ = [False, False, False], [False, None, False]
-    look = "Look at the forecast; rain gear comes along whatever it says."
+    look = "Look at the forecast; take rain gear all the same."
     assert rain(store, {}) == (
         f"That is not known: none of the 4 like trips says whether it rained. {look}"
     )
     # A day that nobody noted may have been wet.
     assert rain(store, {"t00": open_}).startswith("That is not known")
     assert rain(store, {"t00": dry}) == (
-        f"It did not rain on the one like trip of which that is known; of 3 more it is not. {look}"
+        f"It did not rain on the one like trip that says so. {look}"
     )
     some = {"t00": dry, "t01": [True, None, None], "t02": open_}
-    assert rain(store, some) == (
-        f"It rained on 1 of the 2 like trips of which that is known; of 2 more it is not. {look}"
-    )
+    assert rain(store, some) == (f"It rained on 1 of the 2 like trips that say so. {look}")
     assert rain(store, some, JANUARY) == (
         f"That is not known: no trip before was like this one. {look}"
     )

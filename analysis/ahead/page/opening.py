@@ -182,7 +182,7 @@ def _broken(data: BeforeTrip) -> list[Point]:
     verb = "is" if len(rest) == 1 else "are"
     more = f" {names} {verb} not mended, either." if rest else ""
     answer = " ".join(not_mended(one, quoted([one.name])) for one in first)
-    return [Point("Broken?", f"{answer}{more}", "Mend what is broken, or take another.")]
+    return [Point("Broken?", f"{answer}{more}")]
 
 
 def _amounts(needs: tuple[Need, ...], data: BeforeTrip, display: Display) -> list[Point]:

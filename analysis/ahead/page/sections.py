@@ -36,6 +36,8 @@ _HOW = "how sure each is, and how this was worked out"
 _EACH = "How sure this amount is, and how it was worked out"
 _SETS = "Sleep sets that you own, and how this was worked out"
 _ORDER = "What no list should lack stands first, then what is most often along and needed."
+_ORDERED = 4
+"""The order of more things than this is told."""
 _BURNS = ("cook", "fire")
 _FEEDS = ("food", "water", *_BURNS)
 
@@ -58,7 +60,7 @@ def missing_section(page: "BeforeTripPage") -> Section:
         MISSING,
         (say.missing_in_short(missing),),
         more=(Checklist("Pack it, or decide not to", owned), Checklist("Wished for", wished)),
-        notes=(_ORDER,) if len(owned) > 1 else (),
+        notes=(_ORDER,) if len(owned) > _ORDERED else (),
         caution=LIST_CARE,
     )
 
@@ -256,7 +258,9 @@ def cold_section(page: "BeforeTripPage") -> Section:
         return Section.empty(COLD, "a night")
     cold, display = page.data.cold, page.display
     answer = [*cold_words.chance_sentences(cold, display)] if cold.told is not None else []
-    answer += cold_words.barred_sentences(cold)
+    # What to pack, and the odds with it, stand at the head.
+    if barred := cold_words.barred_sentences(cold):
+        answer += [*barred[:-1], cold_words.colder_than_known(cold)]
     if answer and cold.drawn:
         answer.insert(
             0, "This plan has no list of its own, so this is about what the trips before had."

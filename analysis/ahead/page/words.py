@@ -220,7 +220,7 @@ def rain_words(data: BeforeTrip) -> tuple[str, str]:
 
     Silence is told as silence.
     """
-    rain, care = data.rain, "Look at the forecast; rain gear comes along whatever it says."
+    rain, care = data.rain, "Look at the forecast; take rain gear all the same."
     alike = are_alike(data.ahead.like, data.ahead.unlike)
     trips, one = ("like trips", "like trip") if alike else _NEAREST
     if not rain.trips:
@@ -229,13 +229,10 @@ def rain_words(data: BeforeTrip) -> tuple[str, str]:
         none = f"none of the {rain.trips} {trips} says" if rain.trips > 1 else f"the {one} says not"
         return f"That is not known: {none} whether it rained.", care
     did = "It rained" if rain.met == rain.known else "It did not rain"
-    of = f"{did} on the one {one} of which that is known"
-    if rain.known > 1:
-        met = number(rain.met) if rain.met else "none"
-        of = f"It rained on {met} of the {rain.known} {trips} of which that is known"
-    silent = rain.trips - rain.known
-    more = f"; of {silent} more it is not" if silent else ""
-    return f"{of}{more}.", care
+    if rain.known == 1:
+        return f"{did} on the one {one} that says so.", care
+    met = number(rain.met) if rain.met else "none"
+    return f"It rained on {met} of the {rain.known} {trips} that say so.", care
 
 
 def missing_in_short(missing: Sequence[MayBeMissing]) -> str:
