@@ -10,7 +10,7 @@ from ..store.settings import settings_of
 from ..wear.chores import TO_TRY, Chore
 from ..wear.unmended import Unmended, unmended_by
 from ..wear.upkeep import upkeep
-from ..wear.words import WAS_WORDS
+from ..wear.words import UNFIT, WAS_WORDS
 from ..weigh_up.bags import Bags, bags_of
 from ..weigh_up.weighing import weigh_up
 from .energy import battery_ahead
@@ -23,6 +23,9 @@ from .stays_home import StaysHome, stays_at_home
 from .uncounted import Uncounted, uncounted_of
 from .unlisted import unlisted_of
 from .weather import MeantFor, RainBefore, meant_for_weather, rain_before
+
+_AT_EASE = ("camp", "leisure")
+"""Systems in which what works badly is told where it is packed, not at the head."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,12 +111,18 @@ def before_trip(store: Store, ahead: TripAhead, today: date) -> BeforeTrip:
     )
 
 
+def _matters(broken: Unmended) -> bool:
+    """Whether what no list need have is broken so that it matters: no chair that works badly."""
+    at_ease = broken.system in _AT_EASE
+    return broken.severity in UNFIT or (broken.severity == "impaired" and not at_ease)
+
+
 def _relied_on(store: Store, ahead: TripAhead, mine: Collection[str]) -> tuple[Unmended, ...]:
     broken = unmended_by(store, ahead.trip.start_on, nuisances=True)
     found = [
         one
         for item, one in broken.items()
-        if item in mine and (one.severity != "nuisance" or one.system in LIFELINES)
+        if item in mine and (one.system in LIFELINES or _matters(one))
     ]
     worst = tuple(WAS_WORDS)[::-1]
     found.sort(key=lambda one: (one.system not in LIFELINES, worst.index(one.severity), one.name))

@@ -149,9 +149,8 @@ def test_a_chance_at_nine_in_ten_needs_no_chore_and_fuel_is_told_with_its_can(st
     page = with_data(read(store), consumption=of(near, replace(burnt, chance_enough=0.997, days=2)))
     assert "Take more than the list has" not in lists_of(page.before_leaving())
     assert points(page)["How much fuel"] == (
-        "The list has 225 g, can or bottle included; 63 g of it can be burnt, which is almost "
-        "certainly enough (more than 99 in 100 such trips). 50 g (25 g per night) is enough on "
-        "nine such trips in ten."
+        "The list has 225 g with can or bottle; 63 g can be burnt, which is almost certainly "
+        "enough. 50 g (25 g per night) is enough on nine such trips in ten."
     )
     table = page.amounts().table
     assert table is not None
@@ -227,8 +226,8 @@ def test_a_batterys_case(store: Any) -> None:
     assert BIKE_LOAD_CARE in (page.packing().caution or "")
     assert points(page)["Battery"] == (
         "Charged every night, the battery of “Bike” lasts every day on about 6 such trips in 10. "
-        "Without charging it almost never lasts the whole trip. 2260 Wh is enough on nine "
-        "such trips in ten; the list has 600 Wh."
+        "Without charging it almost never lasts the whole trip. The whole trip takes 2260 Wh or "
+        "less on nine such trips in ten; the list has 600 Wh."
     )
     # Of the two chances that sum to one only one is told.
     assert text_of(page).count("about 6 such trips in 10") == 2

@@ -28,6 +28,8 @@ _AS_TOLD = 0.995
 """What is short of an amount by less than this is told as the same."""
 _LEANING = 0.1
 """From here on the part that common practice has in an amount is told."""
+_CERTAIN = 0.995
+"""What is likelier is almost certain; the table of amounts has its number."""
 _COARSE_WH = 100
 """From here on energy is told to ten Wh."""
 _STEP = 10
@@ -130,7 +132,7 @@ def on_the_list(need: Need, data: BeforeTrip, display: Display) -> tuple[str, ..
     if whole_g is not None and whole_g - need.on_list > _CAN_G:
         whole = amount(whole_g, need, display)
         done = "burnt" if need.item is not None else "used"
-        has = f"The list has {whole}, can or bottle included; {of_use} of it can be {done}"
+        has = f"The list has {whole} with can or bottle; {of_use} can be {done}"
     else:
         has = f"The list has {of_use}"
     return (f"{has}, which is {enough(need)}." if need.trips else f"{has}.",)
@@ -166,6 +168,8 @@ def enough(need: Need) -> str:
     chance = need.chance_enough
     if chance is None:
         return "more than that" if (need.on_list or 0.0) >= need.take_for_9_in_10 else "less"
+    if chance > _CERTAIN:
+        return "almost certainly enough"
     if chance > 0.95:
         return f"almost certainly enough ({in_100(chance)} such trips)"
     if chance < 0.05:

@@ -161,8 +161,8 @@ def _cold(data: BeforeTrip, display: Display) -> list[Point]:
         unrated = unrated_sentences(slept, display) if slept is not None else ()
         return [Point(about, " ".join(bars), " ".join((cold_words.if_whole(cold), *unrated)))]
     if cold.told is not None:
-        more = (say.by_normals_alone(cold), warmer)
-        return [Point(about, say.cold_in_short(cold), " ".join(filter(None, more)))]
+        # What the normals alone say stands in its section, too.
+        return [Point(about, say.cold_in_short(cold), warmer or say.by_normals_alone(cold))]
     if cold.unrated is not None:
         first, *rest = unrated_sentences(cold.unrated, display)
         return [Point(about, first, " ".join(filter(None, (*rest, warmer))))]

@@ -257,7 +257,10 @@ def cold_section(page: "BeforeTripPage") -> Section:
     if page.data is None or not page.data.ahead.nights:
         return Section.empty(COLD, "a night")
     cold, display = page.data.cold, page.display
-    answer = [*cold_words.chance_sentences(cold, display)] if cold.told is not None else []
+    answer = []
+    if cold.told is not None:
+        # How much colder camps were is told with the usual lows.
+        answer = [*filter(None, (cold_words.chance(cold, display), say.by_normals_alone(cold)))]
     # What to pack, and the odds with it, stand at the head.
     if barred := cold_words.barred_sentences(cold):
         answer += [*barred[:-1], cold_words.colder_than_known(cold)]
