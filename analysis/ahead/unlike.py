@@ -19,7 +19,7 @@ from .results import LikeTrip
 ENOUGH_ALIKE = 5.0
 """Like trips, each by its likeness, that speak with confidence (common practice, no published
 source)."""
-ALIKE = 0.5
+ALIKE_ON_AVERAGE = 0.5
 """From so high a mean likeness on like trips are told as such."""
 _SHARE = re.compile(r"such trips? in (ten|\d+)")
 _SUCH = re.compile(r"such (trips?)")
@@ -72,7 +72,7 @@ def weight_of(like: Sequence[LikeTrip]) -> float:
 def are_alike(like: Sequence[LikeTrip], unlike: Unlike | None) -> bool:
     """Whether like trips may be told as such: the trip lies inside, and they are more than half."""
     listed = [trip for trip in like if trip.listed]
-    return unlike is None and weight_of(like) >= ALIKE * len(listed)
+    return unlike is None and weight_of(like) >= ALIKE_ON_AVERAGE * len(listed)
 
 
 def of_trips_before(text: str, unlike: Unlike | None) -> str:

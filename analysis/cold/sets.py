@@ -11,7 +11,7 @@ from .limit import ColdLimits, SleepSystem
 
 FEWEST_TURNS = 2
 """So many nights each, at least, of two things that took turns."""
-NEARLY_ALL = 0.9
+TURNS_SHARE = 0.9
 """On so many of all nights one of the two was along."""
 USUAL_SHARE = 2 / 3
 """A thing belongs to a set where it was along on so many of its nights."""
@@ -195,7 +195,7 @@ def _with_turns(
         either = [a or b for a, b in zip(with_mat, with_it, strict=True)]
         both = any(a and b for a, b in zip(with_mat, with_it, strict=True))
         often = min(sum(with_mat), sum(with_it)) >= FEWEST_TURNS
-        if often and not both and sum(either) >= NEARLY_ALL * len(slept):
+        if often and not both and sum(either) >= TURNS_SHARE * len(slept):
             turned[item] = replace(thing, kind="ground")
     return {**things, **turned}
 

@@ -127,7 +127,7 @@ def in_warmer_set(ahead: ColdAhead) -> str:
 def in_warmest_owned(ahead: ColdAhead) -> str:
     """The same with its range and what it rests on, also where nothing is known of the list's.
 
-    "In “Bag”, which you own, it would be about 1 in 30 (very likely 1 % to 9 %), by its rating."
+    "In your own “Bag” it would be about 1 in 30 (very likely 1 % to 9 %), by its rating."
     """
     best = next((one for one in ahead.sets if one.told is not None), None)
     if best is None or best.told is None or best.on_list:
@@ -138,10 +138,8 @@ def in_warmest_owned(ahead: ColdAhead) -> str:
     if best.limit.basis == "own":
         rests = f"by {count(best.limit.nights, 'judged night')}"
     bag, odds = quoted([best.limit.system.rated_name]), one_in(best.told.p_any.value)
-    return (
-        f"In {bag}, which you own, it would be {odds} (very likely "
-        f"{percent_range(best.told.p_any)}), {rests}."
-    )
+    reach = percent_range(best.told.p_any)
+    return f"In your own {bag} it would be {odds} (very likely {reach}), {rests}."
 
 
 def rests_on_little(ahead: ColdAhead) -> str:

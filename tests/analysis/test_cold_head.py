@@ -35,7 +35,7 @@ def head(store: Any, name: str = "plan") -> str:
 def test_the_warmer_set_that_is_owned_stands_at_the_head_with_its_odds(store: Any) -> None:
     tables = joined(nights_in([BAG, MAT], LOWS, 4.2), plan("bag", "mat"))
     put(store, tables)
-    assert "which you own" not in head(store)
+    assert "your own" not in head(store)
     put(store, {**tables, "gear": [*tables["gear"], WINTER]})
     (ahead,) = cold_forecasts(store, [choose_trip(store, "plan")])
     best = ahead.sets[0].told
@@ -43,7 +43,7 @@ def test_the_warmer_set_that_is_owned_stands_at_the_head_with_its_odds(store: An
     assert ahead.sets[0].limit.system.rated_item == "winter"
     reach = words.percent_range(best.p_any).replace(SPACE, " ")
     assert head(store).endswith(
-        f"In “Winter bag”, which you own, it would be {one_in(best.p_any.value)} (very likely "
+        f"In your own “Winter bag” it would be {one_in(best.p_any.value)} (very likely "
         f"{reach}), by its rating."
     )
 
@@ -75,7 +75,7 @@ def test_of_a_bag_without_a_rating_the_coldest_night_in_it_is_told(store: Any) -
     assert head(store).endswith("No night in it is noted.")
     # A rated one that is owned and at home is told of beside it.
     put(store, {**tables, "gear": [*tables["gear"], WINTER]})
-    assert "In “Winter bag”, which you own, it would be " in head(store)
+    assert "In your own “Winter bag” it would be " in head(store)
 
 
 def test_ten_summers_with_four_columns_tell_a_winter_plan_their_months(tmp_path: Path) -> None:

@@ -231,7 +231,8 @@ def rain_words(data: BeforeTrip) -> tuple[str, str]:
     did = "It rained" if rain.met == rain.known else "It did not rain"
     if rain.known == 1:
         return f"{did} on the one {one} that says so.", care
-    met = number(rain.met) if rain.met else "none"
+    # Where it did, the caution beside it says enough.
+    met, care = (number(rain.met), "") if rain.met else ("none", care)
     return f"It rained on {met} of the {rain.known} {trips} that say so.", care
 
 
