@@ -157,7 +157,7 @@ def test_a_chance_at_nine_in_ten_needs_no_chore_and_fuel_is_told_with_its_can(st
     assert table.rows[1]["enough"] == "on more than 99 in 100"
     # Of a system's things together not all is fuel.
     whole = with_data(page, consumption=of(replace(burnt, item=None, chance_enough=0.8)))
-    assert "63 g of it can be used, which is enough" in points(whole)["How much fuel"]
+    assert "63 g can be used, which is enough" in points(whole)["How much fuel"]
 
 
 def test_the_picture_stays_in_its_bounds(store: Any) -> None:
